@@ -1,0 +1,35 @@
+/** The words of the trade, spelled one way in code, API, screens and mails. */
+
+export const constructions = ['FRP rod', 'foam-filled FRP tube', 'hollow FRP tube', 'wood'] as const
+export type Construction = (typeof constructions)[number]
+
+/** Dry, or misted: the surface state a survey is taken in. */
+export const surfaceStates = ['dry', 'wet'] as const
+export type SurfaceState = (typeof surfaceStates)[number]
+
+export const quarterTurns = [0, 90, 180, 270] as const
+export type QuarterTurn = (typeof quarterTurns)[number]
+
+export const waters = ['distilled', 'demineralised', 'tap', 'other'] as const
+export const appearances = ['beads', 'film', 'drip line'] as const
+export const glosses = ['sound', 'lost'] as const
+
+export const testReasons = ['first issue', 'periodic', 'defect', 'repair', 'retest', 'recall', 'resumption'] as const
+
+export const defectKinds = [
+  'contamination', 'tracking', 'burn', 'blister', 'crack', 'delamination', 'scratch', 'gouge', 'dent', 'lost gloss',
+  'fitting', 'tingle', 'drop', 'flashover', 'other',
+] as const
+export type DefectKind = (typeof defectKinds)[number]
+
+export const verdicts = ['pass', 'fail', 'invalid', 'incomplete'] as const
+export type Verdict = (typeof verdicts)[number]
+
+/** In order of precedence: the first that applies is the status. */
+export const statuses = [
+  'scrapped', 'removed from service', 'on hold', 'awaiting first test', 'overdue', 'due soon', 'in service',
+] as const
+export type Status = (typeof statuses)[number]
+
+export const roles = ['crew', 'bench', 'manager', 'owner'] as const
+export type Role = (typeof roles)[number]
