@@ -70,11 +70,15 @@ export const benchTest = z.strictObject({
       appearance: z.enum(appearances),
       readings: z.array(reading).max(2000),
       /**
-       * A first wet pass that was over-wetted, kept on record and not judged: the stick was dried and `readings` above are
-       * the repeat. Once per test; too much water under the stick is a known false reject (UFC 3-560-01, 5-4.12.3).
+       * A first wet pass that was over-wetted, kept on record and not judged: the stick was dried and `readings` above
+       * are the repeat. Once per test; too much water under the stick is a known false reject (UFC 3-560-01, 5-4.12.3).
        */
       driedAndRepeated: z
-        .strictObject({ appearance: z.enum(['film', 'drip line']), note: note.optional(), readings: z.array(reading).max(2000) })
+        .strictObject({
+          appearance: z.enum(['film', 'drip line']),
+          note: note.optional(),
+          readings: z.array(reading).max(2000),
+        })
         .optional(),
     })
     .optional(),

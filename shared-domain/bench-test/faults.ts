@@ -1,0 +1,115 @@
+/** What of a bench test cannot be true of the stick it names; such a test is refused with every fault, not judged. */
+import type { Fault } from '../fault.ts'
+import { type Millimetres, metres, millimetres } from '../quantities.ts'
+import type { Stick } from '../registers.ts'
+import type { BenchTest } from './bench-test.ts'
+import { lengthsOf, statesAskedOf } from './places.ts'
+
+interface Row {
+  readonly section?: string | undefined
+  readonly fromMetres: number
+  readonly toMetres: number
+}
+
+export function faultsAgainstStick(test: BenchTest, stick: Stick): Fault[] {
+  const { dry, wet, withstand = [] } = test
+  return [
+    ...rowFaults('/dry/readings', dry?.readings ?? [], stick, turnOf),
+    ...stateFaults(test, stick),
+    ...rowFaults('/wet/readings', wet?.readings ?? [], stick, turnOf),
+    ...rowFaults('/wet/driedAndRepeated/readings', wet?.driedAndRepeated?.readings ?? [], stick, turnOf),
+    ...rowFaults('/withstand', withstand, stick, (row) => row.state),
+    ...defectFaults(test, stick),
+  ]
+}
+
+function turnOf(row: { quarterTurn: number }): string {
+  return `quarter turn ${row.quarterTurn}°`
+}
+
+/** A wet test is asked of FRP only (29 CFR 1910.269(j)(2)(iii)(D)); misting wood would wet the wood itself. */
+function stateFaults({ wet, withstand = [] }: BenchTest, { construction }: Stick): Fault[] {
+  if (statesAskedOf(construction).includes('wet')) return []
+  const expected = `no wet test: the stick is ${construction}, which is tested dry only`
+  return [
+    ...(wet === undefined ? [] : [{ pointer: '/wet', came: 'a wet test', expected }]),
+    ...withstand.flatMap((row, index) =>
+      row.state === 'wet' ? [{ pointer: `/withstand/${index}/state`, came: row.state, expected }] : [],
+    ),
+  ]
+}
+
+function rowFaults<R extends Row>(
+  pointer: string,
+  rows: readonly R[],
+  stick: Stick,
+  kindOf: (row: R) => string,
+): Fault[] {
+  return [
+    ...rows.flatMap((row, index) => placeFaults(`${pointer}/${index}`, row, stick)),
+    ...repeated(pointer, rows, kindOf),
+  ]
+}
+
+function placeFaults(at: string, { section, fromMetres, toMetres }: Row, stick: Stick): Fault[] {
+  const pointer = `${at}/toMetres`
+  return [
+    ...sectionFaults(at, section, stick),
+    ...(millimetres(fromMetres) < millimetres(toMetres)
+      ? []
+      : [{ pointer, came: toMetres, expected: `at least 1 mm beyond fromMetres, ${fromMetres} m` }]),
+    ...beyond(pointer, toMetres, lengthFor(section, stick)),
+  ]
+}
+
+function repeated<R extends Row>(pointer: string, rows: readonly R[], kindOf: (row: R) => string): Fault[] {
+  const first = new Map<string, number>()
+  return rows.flatMap((row, index) => {
+    const place = `${millimetres(row.fromMetres)} to ${millimetres(row.toMetres)} mm`
+    const came = `${kindOf(row)}, ${place}${row.section === undefined ? '' : `, section ${row.section}`}`
+    const earlier = first.get(came)
+    if (earlier === undefined) {
+      first.set(came, index)
+      return []
+    }
+    return [{ pointer: `${pointer}/${index}`, came, expected: `a place given once; ${pointer}/${earlier} is the same` }]
+  })
+}
+
+function defectFaults({ examination }: BenchTest, stick: Stick): Fault[] {
+  return examination.defects.flatMap(({ section, atMetres }, index) => {
+    const at = `/examination/defects/${index}`
+    // a defect may be placed on the stick as a whole, also where the stick telescopes
+    if (section === undefined) return beyond(`${at}/atMetres`, atMetres, millimetres(stick.workingLengthMetres))
+    return [...sectionFaults(at, section, stick), ...beyond(`${at}/atMetres`, atMetres, lengthFor(section, stick))]
+  })
+}
+
+function sectionFaults(at: string, section: string | undefined, { sections }: Stick): Fault[] {
+  const pointer = `${at}/section`
+  if (sections === undefined) {
+    return section === undefined
+      ? []
+      : [{ pointer, came: section, expected: 'no section: the stick on the register has none' }]
+  }
+  if (sections.some(({ name }) => name === section)) return []
+  // null and not undefined, which would vanish from the answer
+  return [
+    {
+      pointer,
+      came: section ?? null,
+      expected: `a section of this stick: ${sections.map(({ name }) => name).join(', ')}`,
+    },
+  ]
+}
+
+function beyond(pointer: string, came: number | undefined, length: Millimetres | undefined): Fault[] {
+  if (came === undefined || length === undefined || millimetres(came) <= length) return []
+  return [{ pointer, came, expected: `at most ${metres(length)} m, the length there is` }]
+}
+
+/** A place on a section nobody knows cannot be measured against anything; that it is unknown is the fault. */
+function lengthFor(section: string | undefined, stick: Stick): Millimetres | undefined {
+  if (stick.sections === undefined) return section === undefined ? millimetres(stick.workingLengthMetres) : undefined
+  return lengthsOf(stick).find((one) => one.section === section)?.length
+}

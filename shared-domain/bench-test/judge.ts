@@ -1,0 +1,247 @@
+/** The verdict on a bench test: one function for every caller, and every reason for what it says. */
+import type { Reason } from '../reason.ts'
+import type { Limit, Procedure, Stick } from '../registers.ts'
+import { type QuarterTurn, type SurfaceState, surfaceStates, type Verdict } from '../words.ts'
+import type { BenchTest, Reading, Withstand } from './bench-test.ts'
+import { sectionsTooShort, unread } from './coverage.ts'
+import { finishLost, openDefects, uncleaned } from './examination.ts'
+import { limitFor, standing } from './limits.ts'
+import { comparePlaces, compareText, type Place, placeOf, reasonAt, statesAskedOf } from './places.ts'
+import { type CalibrationPeriod, calibrationDoubts, checkDoubts, isSettled, settledDoubts, wetDoubts } from './trust.ts'
+import { failureOf, leavesDamage, unshown } from './withstand.ts'
+
+/** What a test is judged by: the editions in force when it was done. */
+export interface JudgedBy {
+  readonly stick: Stick
+  readonly procedure: Procedure
+  /** every period recorded for the instrument */
+  readonly calibrations: readonly CalibrationPeriod[]
+  readonly expandedUncertaintyPercent?: number | undefined
+  readonly instrumentSpanMetres: number
+}
+
+export interface WorstReading {
+  readonly state: SurfaceState
+  readonly section?: string
+  readonly quarterTurn: QuarterTurn
+  readonly fromMetres: number
+  readonly toMetres: number
+  readonly leakageMicroamps: number
+}
+
+export interface Judgement {
+  readonly verdict: Verdict
+  /** of a failure: what counts toward removal for good, and what only holds the stick */
+  readonly cause: 'electrical' | 'examination' | null
+  readonly reasons: Reason[]
+  /** the reading that governs: the largest share of its limit, among those that prove something if any do */
+  readonly worst: WorstReading | null
+}
+
+/** What one method of testing gave for one surface state. */
+interface Findings {
+  /** failures that stand, whatever else is wrong with the test */
+  readonly failed: readonly Reason[]
+  /** failures measured in a way that proves nothing: listed so that people see them */
+  readonly unproven: readonly Reason[]
+  readonly doubted: readonly Reason[]
+  readonly missing: readonly Reason[]
+}
+
+interface Weighed {
+  readonly reading: Reading
+  readonly state: SurfaceState
+  readonly limit: Limit | undefined
+  readonly trusted: boolean
+}
+
+/**
+ * A failure that stands goes before everything, so that an unfinished or spoilt test never hides it; then doubt about
+ * what was measured; then what was not measured. A pass has no reason against it.
+ */
+export function judge(test: BenchTest, by: JudgedBy): Judgement {
+  const calibration = calibrationDoubts(test, by.calibrations)
+  const weighed = surfaceStates.flatMap((state) => weigh(state, test, by, calibration.length === 0))
+  const states = surfaceStates.map((state) =>
+    judgeState(
+      state,
+      test,
+      by,
+      weighed.filter((one) => one.state === state),
+      calibration,
+    ),
+  )
+
+  const examined = openDefects(test)
+  const electrical = states.flatMap((one) => one.failed)
+  const doubted = [...calibration, ...states.flatMap((one) => [...one.doubted, ...one.unproven])]
+  const missing = [...uncleaned(test), ...sectionsTooShort(by.stick), ...states.flatMap((one) => one.missing)]
+  return {
+    ...conclude(electrical, examined, doubted, missing),
+    reasons: [...examined, ...electrical, ...doubted, ...missing].sort(compareReasons(by.stick)),
+    worst: worstOf(weighed, by.stick),
+  }
+}
+
+function conclude(
+  electrical: readonly Reason[],
+  examined: readonly Reason[],
+  doubted: readonly Reason[],
+  missing: readonly Reason[],
+): Pick<Judgement, 'verdict' | 'cause'> {
+  if (electrical.length > 0) return { verdict: 'fail', cause: 'electrical' }
+  if (examined.length > 0) return { verdict: 'fail', cause: 'examination' }
+  if (doubted.length > 0) return { verdict: 'invalid', cause: null }
+  return { verdict: missing.length > 0 ? 'incomplete' : 'pass', cause: null }
+}
+
+function judgeState(
+  state: SurfaceState,
+  test: BenchTest,
+  by: JudgedBy,
+  weighed: readonly Weighed[],
+  calibration: readonly Reason[],
+): Findings {
+  const rows = (test.withstand ?? []).filter((row) => row.state === state)
+  const methods = [
+    ...(weighed.length === 0 ? [] : [judgeReadings(state, test, by, weighed)]),
+    ...(rows.length === 0 ? [] : [judgeWithstand(state, rows, test, by.stick, calibration.length === 0)]),
+  ]
+  if (methods.length === 0) return { failed: [], unproven: [], doubted: [], missing: untested(state, by.stick) }
+
+  // either method shows the state by itself, so what the other left out is no fault; what it found wrong still counts
+  const shown = methods.some((method) => method.missing.length === 0 && method.doubted.length === 0)
+  return {
+    failed: methods.flatMap((method) => method.failed),
+    unproven: methods.flatMap((method) => method.unproven),
+    doubted: [...(state === 'wet' ? wetDoubts(test) : []), ...methods.flatMap((method) => method.doubted)],
+    missing: shown ? [] : methods.flatMap((method) => method.missing),
+  }
+}
+
+function untested(state: SurfaceState, { construction }: Stick): Reason[] {
+  if (!statesAskedOf(construction).includes(state)) return []
+  return [reasonAt({ state }, `${state}-missing`, `not tested; a test of ${construction} includes it`)]
+}
+
+function weigh(state: SurfaceState, test: BenchTest, by: JudgedBy, calibrated: boolean): Weighed[] {
+  const readings = test[state]?.readings ?? []
+  if (readings.length === 0) return []
+  const limit = limitFor(by.procedure, by.stick, state, by.instrumentSpanMetres)
+  const session = calibrated && surfaceIsRight(state, test) && checkDoubts(state, test, by.procedure).length === 0
+  return readings.map((reading) => ({ reading, state, limit, trusted: session && isSettled(state, reading) }))
+}
+
+function surfaceIsRight(state: SurfaceState, test: BenchTest): boolean {
+  return state === 'dry' || (wetDoubts(test).length === 0 && !finishLost(test))
+}
+
+function judgeReadings(state: SurfaceState, test: BenchTest, by: JudgedBy, weighed: readonly Weighed[]): Findings {
+  const readings = weighed.map((one) => one.reading)
+  const against = (trusted: boolean) =>
+    weighed.filter((one) => one.trusted === trusted).flatMap((one) => notConforming(one, by))
+  return {
+    failed: against(true),
+    unproven: against(false),
+    doubted: [...checkDoubts(state, test, by.procedure), ...settledDoubts(state, readings)],
+    missing: [
+      ...undecided(state, weighed[0]?.limit, by),
+      ...unread(state, readings, by.stick, by.procedure.leastOverlapMetres),
+    ],
+  }
+}
+
+/**
+ * In the guard band a guarded decision rejects: it has two outcomes, accepted below the acceptance limit and rejected
+ * above it (ILAC-G8:09/2019 4.2). Such a reading was measured and is good for what it shows, so neither `incomplete`
+ * nor `invalid` would be true of it; whoever chose the guarded rule chose that it fails.
+ */
+function notConforming(
+  { reading, state, limit }: Weighed,
+  { procedure, expandedUncertaintyPercent }: JudgedBy,
+): Reason[] {
+  if (limit === undefined) return []
+  const { leakageMicroamps } = reading
+  const found = standing(leakageMicroamps, limit, procedure, expandedUncertaintyPercent)
+  if (found === 'conforms') return []
+
+  const asked = `${procedure.comparison} ${limit.microamps} µA is right (${limit.source})`
+  const place = placeOf(state, reading)
+  if (found === 'over limit') {
+    return [reasonAt(place, 'reading-over-limit', `${leakageMicroamps} µA; ${asked}`, leakageMicroamps)]
+  }
+  const text = `${leakageMicroamps} µA; ${asked}, less ${expandedUncertaintyPercent} % for the instrument's uncertainty`
+  return [reasonAt(place, 'reading-in-guard-band', text, leakageMicroamps)]
+}
+
+/** What keeps readings from being decided at all. */
+function undecided(state: SurfaceState, limit: Limit | undefined, by: JudgedBy): Reason[] {
+  const { construction, diameterMillimetres } = by.stick
+  const stick = `${construction} of ${diameterMillimetres} mm read over ${by.instrumentSpanMetres} m`
+  const noLimit = `the procedure has no limit for ${stick}; it needs one with its source`
+  const noUncertainty = 'a guarded decision needs the expanded uncertainty of the instrument, and none is recorded'
+  return [
+    ...(limit === undefined ? [reasonAt({ state }, 'no-limit-covers', noLimit)] : []),
+    ...(by.procedure.decision === 'guarded' && by.expandedUncertaintyPercent === undefined
+      ? [reasonAt({ state }, 'uncertainty-missing', noUncertainty)]
+      : []),
+  ]
+}
+
+/**
+ * The checks with a known piece tell of an instrument that reads leakage current, so they are not asked of this method.
+ * Water and appearance are judged where the test records them; a laboratory's rain is not a bench's mist.
+ */
+function judgeWithstand(
+  state: SurfaceState,
+  rows: readonly Withstand[],
+  test: BenchTest,
+  stick: Stick,
+  calibrated: boolean,
+): Findings {
+  const session = calibrated && surfaceIsRight(state, test)
+  const failures = rows.filter((row) => row.outcome !== 'withstood')
+  const stands = (row: Withstand) => session || leavesDamage(row)
+  return {
+    failed: failures.filter(stands).map((row) => failureOf(state, row)),
+    unproven: failures.filter((row) => !stands(row)).map((row) => failureOf(state, row)),
+    doubted: [],
+    missing: unshown(state, rows, stick),
+  }
+}
+
+function worstOf(weighed: readonly Weighed[], stick: Stick): WorstReading | null {
+  const trusted = weighed.filter((one) => one.trusted)
+  const candidates = trusted.length > 0 ? trusted : weighed
+  const compare = compareSeverity(stick)
+  const worst = candidates.reduce<Weighed | undefined>((so, one) => (so && compare(so, one) <= 0 ? so : one), undefined)
+  if (worst === undefined) return null
+  const { reading, state } = worst
+  return {
+    state,
+    ...(reading.section === undefined ? {} : { section: reading.section }),
+    quarterTurn: reading.quarterTurn,
+    fromMetres: reading.fromMetres,
+    toMetres: reading.toMetres,
+    leakageMicroamps: reading.leakageMicroamps,
+  }
+}
+
+/** By share of the limit, for 9 µA dry may be worse than 12 µA wet; without a limit, by the reading alone. */
+function compareSeverity(stick: Stick): (one: Weighed, other: Weighed) => number {
+  const byPlace = comparePlaces(stick)
+  const share = ({ reading, limit }: Weighed) => (limit === undefined ? 0 : reading.leakageMicroamps / limit.microamps)
+  return (one, other) =>
+    share(other) - share(one) ||
+    other.reading.leakageMicroamps - one.reading.leakageMicroamps ||
+    byPlace(placeOfWeighed(one), placeOfWeighed(other))
+}
+
+function placeOfWeighed({ state, reading }: Weighed): Place {
+  return placeOf(state, reading)
+}
+
+function compareReasons(stick: Stick): (one: Reason, other: Reason) => number {
+  const byPlace = comparePlaces(stick)
+  return (one, other) => byPlace(one, other) || compareText(one.code, other.code) || compareText(one.text, other.text)
+}

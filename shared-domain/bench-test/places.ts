@@ -1,0 +1,90 @@
+/** What of a stick is to be shown sound, and how a place on it is told to people. */
+import { type Millimetres, metres, millimetres } from '../quantities.ts'
+import type { Reason } from '../reason.ts'
+import type { Stick } from '../registers.ts'
+import { type Construction, type SurfaceState, surfaceStates } from '../words.ts'
+
+export interface Length {
+  readonly section?: string
+  readonly length: Millimetres
+}
+
+/** A telescoping stick is tested section by section, every other stick from end to end. */
+export function lengthsOf(stick: Stick): Length[] {
+  if (stick.sections === undefined) return [{ length: millimetres(stick.workingLengthMetres) }]
+  return stick.sections.map(({ name, lengthMetres }) => ({ section: name, length: millimetres(lengthMetres) }))
+}
+
+/** Wet integrity is asked of FRP only (29 CFR 1910.269(j)(2)(iii)(D)). */
+export function statesAskedOf(construction: Construction): readonly SurfaceState[] {
+  return construction === 'wood' ? ['dry'] : surfaceStates
+}
+
+export type Place = Pick<Reason, 'state' | 'section' | 'quarterTurn' | 'fromMetres' | 'toMetres'>
+
+/** The place of a row of a test, without the keys the row leaves out. */
+export function placeOf(
+  state: SurfaceState,
+  row: {
+    section?: string | undefined
+    quarterTurn?: Reason['quarterTurn'] | undefined
+    fromMetres: number
+    toMetres: number
+  },
+): Place {
+  return {
+    state,
+    ...(row.section === undefined ? {} : { section: row.section }),
+    ...(row.quarterTurn === undefined ? {} : { quarterTurn: row.quarterTurn }),
+    fromMetres: row.fromMetres,
+    toMetres: row.toMetres,
+  }
+}
+
+/** A reason at a place; its text begins with the place, so that it can be read alone. */
+export function reasonAt(place: Place, code: string, text: string, leakageMicroamps?: number): Reason {
+  return {
+    code,
+    text: `${told(place)}: ${text}`,
+    ...place,
+    ...(leakageMicroamps === undefined ? {} : { leakageMicroamps }),
+  }
+}
+
+/** The same order whatever order the rows came in: the whole test, then dry, wet, then along the stick. */
+export function comparePlaces(stick: Stick): (one: Place, other: Place) => number {
+  const names = stick.sections?.map((section) => section.name) ?? []
+  return (one, other) =>
+    stateRank(one) - stateRank(other) ||
+    names.indexOf(one.section ?? '') - names.indexOf(other.section ?? '') ||
+    compareText(one.section ?? '', other.section ?? '') ||
+    (one.quarterTurn ?? -1) - (other.quarterTurn ?? -1) ||
+    (one.fromMetres ?? -1) - (other.fromMetres ?? -1) ||
+    (one.toMetres ?? -1) - (other.toMetres ?? -1)
+}
+
+/** By code unit: the order of a locale would differ from machine to machine. */
+export function compareText(one: string, other: string): number {
+  if (one === other) return 0
+  return one < other ? -1 : 1
+}
+
+function stateRank({ state }: Place): number {
+  if (state === undefined) return 0
+  return state === 'dry' ? 1 : 2
+}
+
+function told({ state, section, quarterTurn, fromMetres, toMetres }: Place): string {
+  const parts = [
+    ...(state === undefined ? [] : [state]),
+    ...(section === undefined ? [] : [`section ${section}`]),
+    ...(quarterTurn === undefined ? [] : [`quarter turn ${quarterTurn}°`]),
+    ...(fromMetres === undefined || toMetres === undefined ? [] : [`${round(fromMetres)} to ${round(toMetres)} m`]),
+  ]
+  const text = parts.join(', ')
+  return text.charAt(0).toUpperCase() + text.slice(1)
+}
+
+function round(length: number): number {
+  return metres(millimetres(length))
+}

@@ -1,0 +1,110 @@
+/** What makes measurements prove nothing: instrument, checks, water, appearance, a reading not at rest. */
+import { type CalendarDate, inWords } from '../calendar.ts'
+import type { Reason } from '../reason.ts'
+import type { Procedure } from '../registers.ts'
+import type { SurfaceState } from '../words.ts'
+import type { BenchTest, Reading } from './bench-test.ts'
+import { compareText, placeOf, reasonAt } from './places.ts'
+
+export interface CalibrationPeriod {
+  readonly calibratedOn: CalendarDate
+  readonly calibrationDueOn: CalendarDate
+}
+
+type Check = BenchTest['instrumentChecks'][number]
+type ExpectedCheck = Procedure['checks'][number]
+
+/** The instrument is usable through the day its calibration falls due (UFC 3-560-01 5-5.1.1, 5-5.1.2). */
+export function calibrationDoubts(test: BenchTest, periods: readonly CalibrationPeriod[]): Reason[] {
+  const day = test.testedOn
+  if (periods.some((period) => period.calibratedOn <= day && day <= period.calibrationDueOn)) return []
+  const known = [...periods]
+    .sort((one, other) => compareText(one.calibratedOn, other.calibratedOn))
+    .map((period) => `${inWords(period.calibratedOn)} to ${inWords(period.calibrationDueOn)}`)
+  const recorded = known.length === 0 ? 'no calibration is recorded' : `calibrated for ${known.join(', ')}`
+  const text = `The instrument was out of calibration on ${inWords(day)} (${recorded}); a test counts inside such a period`
+  return [{ code: 'instrument-out-of-calibration', text }]
+}
+
+/**
+ * Before the first reading, and for dry and wet separately, the instrument reads near nothing with its opening empty
+ * and near full scale with a known check piece; a session without both proves nothing (common practice). So a state for
+ * which the procedure says nothing of what the check should read is in doubt too: there is nothing to tell a good
+ * instrument by. Checks made afterwards are held to the same figures.
+ */
+export function checkDoubts(state: SurfaceState, test: BenchTest, procedure: Procedure): Reason[] {
+  const expected = procedure.checks.filter((check) => check.state === state)
+  if (expected.length === 0) {
+    const text = 'the procedure states no check reading, so nothing shows that the instrument read true'
+    return [reasonAt({ state }, 'check-missing', text)]
+  }
+  const taken = test.instrumentChecks.filter((check) => check.state === state)
+  return expected.flatMap((piece) =>
+    pieceDoubts(
+      piece,
+      taken.filter((check) => isNearest(piece, check, expected)),
+    ),
+  )
+}
+
+function pieceDoubts(piece: ExpectedCheck, taken: readonly Check[]): Reason[] {
+  const { state, expectedMicroamps } = piece
+  const before = taken.some((check) => check.when === 'before')
+  const text = `no check reading of ${expectedMicroamps} µA before the first reading; the procedure asks for one`
+  const missing = before ? [] : [reasonAt({ state }, 'check-missing', text)]
+  return [...missing, ...taken.flatMap((check) => outOfTolerance(piece, check))]
+}
+
+/** Where a procedure has several check pieces for a state, a check belongs to the one whose figure it is nearest to. */
+function isNearest(piece: ExpectedCheck, check: Check, expected: readonly ExpectedCheck[]): boolean {
+  const away = (one: ExpectedCheck) => Math.abs(check.checkMicroamps - one.expectedMicroamps)
+  return expected.every((other) => away(piece) <= away(other))
+}
+
+function outOfTolerance(piece: ExpectedCheck, check: Check): Reason[] {
+  const { state, expectedMicroamps, tolerancePercent, openAtMostMicroamps } = piece
+  const code = 'check-out-of-tolerance'
+  const off = Math.abs(check.checkMicroamps - expectedMicroamps) * 100
+  // a hair of 1e-9 of the expected figure: 1.21 is within 10 % of 1.1, though binary fractions put it 1e-16 outside
+  const checkFits = off <= expectedMicroamps * (tolerancePercent + 1e-7)
+  const asked = `${expectedMicroamps} µA within ${tolerancePercent} %`
+  const closed = `the check piece read ${check.checkMicroamps} µA ${check.when} the readings; ${asked} is right`
+  const open = `the empty instrument read ${check.openMicroamps} µA ${check.when} the readings`
+  return [
+    ...(checkFits ? [] : [reasonAt({ state }, code, closed)]),
+    ...(check.openMicroamps <= openAtMostMicroamps
+      ? []
+      : [reasonAt({ state }, code, `${open}; at most ${openAtMostMicroamps} µA is right`)]),
+  ]
+}
+
+/**
+ * The mist is distilled or demineralised water (common practice). A film or a line of drops underneath means too much
+ * water or a lost finish, and readings high for that reason alone (UFC 3-560-01 5-4.12.3).
+ */
+export function wetDoubts({ wet }: BenchTest): Reason[] {
+  if (wet === undefined) return []
+  const state = 'wet'
+  const water = `misted with ${wet.water} water; distilled or demineralised water is right`
+  const appearance = `the water stood as a ${wet.appearance}; separate beads are right`
+  const waterIsRight = wet.water === 'distilled' || wet.water === 'demineralised'
+  return [
+    ...(waterIsRight ? [] : [reasonAt({ state }, 'water-not-allowed', water)]),
+    ...(wet.appearance === 'beads' ? [] : [reasonAt({ state }, 'wet-appearance', appearance)]),
+  ]
+}
+
+/**
+ * A wet reading counts only once it has come to rest (common practice), and that has to be on record; a dry reading
+ * need not say so, but one recorded as not settled is no reading either.
+ */
+export function isSettled(state: SurfaceState, reading: Reading): boolean {
+  return state === 'wet' ? reading.settled === true : reading.settled !== false
+}
+
+export function settledDoubts(state: SurfaceState, readings: readonly Reading[]): Reason[] {
+  const text = 'the reading is not recorded as settled; it counts once it has come to rest with the voltage on'
+  return readings
+    .filter((row) => !isSettled(state, row))
+    .map((row) => reasonAt(placeOf(state, row), 'reading-not-settled', text, row.leakageMicroamps))
+}
