@@ -1,0 +1,92 @@
+/** The door of the main job: a bench test comes in, a verdict with reasons and the stick's standing go out. */
+import { type BenchTest, benchTest } from '../../shared-domain/bench-test/bench-test.ts'
+import { faultsAgainstStick } from '../../shared-domain/bench-test/faults.ts'
+import { judge } from '../../shared-domain/bench-test/judge.ts'
+import type { CalendarDate } from '../../shared-domain/calendar.ts'
+import type { Fault } from '../../shared-domain/fault.ts'
+import type { Happening } from '../../shared-domain/facts.ts'
+import { registrationOn, type StickState } from '../../shared-domain/state/state.ts'
+import { invalid } from '../platform/errors.ts'
+import type { Organisation } from '../platform/organisation.ts'
+import type { Edition } from '../platform/registers.ts'
+import type { Instrument, Procedure } from '../../shared-domain/registers.ts'
+import { testAnswer } from './answers.ts'
+import { record } from './record.ts'
+import { benchAndAbove, type Request, type Route, route } from './request.ts'
+import { stickView } from './stick-view.ts'
+
+export const benchTestRoutes: Route[] = [
+  route({
+    method: 'POST',
+    path: '/v1/sticks/:id/bench-tests',
+    summary: 'Record a bench test: the verdict with every reason, and where the stick stands now',
+    allowed: benchAndAbove,
+    body: benchTest,
+    answer: testAnswer,
+    handle: recordBenchTest,
+  }),
+]
+
+async function recordBenchTest(request: Request<BenchTest>) {
+  const { id, body, organisation } = request
+  const outcome = await record(request, id, {
+    factId: body.factId,
+    occurredOn: body.testedOn,
+    dateField: 'testedOn',
+    at: body.at,
+    kind: 'tested',
+    body,
+    happening: ({ state }) => judged(organisation, body, state),
+  })
+  if (outcome.fact.kind !== 'tested') throw new Error('a guard of a bench test led to another fact')
+  const { verdict, reasons, worst } = outcome.fact.judgement
+  const stick = stickView(outcome.stick, outcome.standing, outcome.today)
+  return { status: outcome.news ? 201 : 200, body: { verdict, reasons, worst, stick } }
+}
+
+async function judged(organisation: Organisation, test: BenchTest, state: StickState): Promise<Happening> {
+  const registration = registrationOn(state, test.testedOn)
+  if (registration === undefined) throw new Error('a stick without a registration')
+  const [instruments, procedure] = await Promise.all([
+    allEditions(organisation, test.instrumentId),
+    organisation.registers.inForce('procedure', test.procedureId, test.testedOn),
+  ])
+  const newest = instruments.at(-1)
+  if (newest === undefined || procedure === undefined) throw invalid(...unknownReferences(test, newest, procedure))
+  const faults = faultsAgainstStick(test, registration.stick)
+  if (faults.length > 0) throw invalid(...faults)
+
+  const inForce = newestOn(instruments, test.testedOn) ?? newest
+  const uncertainty = inForce.body.expandedUncertaintyPercent
+  const judgement = judge(test, {
+    stick: registration.stick,
+    procedure: procedure.body,
+    calibrations: instruments.map(({ body }) => body),
+    instrumentSpanMetres: inForce.body.spanMetres,
+    ...(uncertainty === undefined ? {} : { expandedUncertaintyPercent: uncertainty }),
+  })
+  const pinned = {
+    stickSeq: registration.seq,
+    procedureEdition: procedure.edition,
+    instrumentEditions: instruments.map(({ edition }) => edition),
+  }
+  return { kind: 'tested', test, pinned, judgement }
+}
+
+/** Calibration periods add up, so every edition of an instrument has its say. */
+async function allEditions(organisation: Organisation, id: string): Promise<Edition<Instrument>[]> {
+  const head = await organisation.registers.head('instrument', id)
+  if (head === undefined) return []
+  return head.count === 1 ? [head.newest] : organisation.registers.editions('instrument', id)
+}
+
+function newestOn(editions: readonly Edition<Instrument>[], day: CalendarDate): Edition<Instrument> | undefined {
+  return editions.findLast((one) => one.effectiveFrom <= day)
+}
+
+function unknownReferences(test: BenchTest, instrument: unknown, procedure: Edition<Procedure> | undefined): Fault[] {
+  const faults: Fault[] = []
+  if (instrument === undefined) faults.push({ pointer: '/instrumentId', came: test.instrumentId, expected: 'an instrument on the register' })
+  if (procedure === undefined) faults.push({ pointer: '/procedureId', came: test.procedureId, expected: 'a procedure on the register' })
+  return faults
+}

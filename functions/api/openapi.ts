@@ -1,0 +1,76 @@
+/** The OpenAPI document, made from the routes and their schemas; run as a script it writes the copy that is served. */
+import { writeFileSync } from 'node:fs'
+import * as z from 'zod'
+import { problemAnswer } from './answers.ts'
+import type { Route } from './request.ts'
+import { routes } from './routes.ts'
+
+export function openApiDocument(): object {
+  const paths: Record<string, Record<string, object>> = {}
+  for (const route of routes) {
+    const path = route.path.replaceAll(/:(\w+)/g, '{$1}')
+    paths[path] = { ...paths[path], [route.method.toLowerCase()]: operation(route) }
+  }
+  return {
+    openapi: '3.1.0',
+    info: {
+      title: 'Quarterturn',
+      version: '1',
+      description:
+        'Keeps insulated live-line sticks safe to hold. The service supports and never replaces the employer’s procedures, local rules and qualified people.',
+    },
+    security: [{ bearer: [] }],
+    components: {
+      securitySchemes: { bearer: { type: 'http', scheme: 'bearer', bearerFormat: 'JWT' } },
+      schemas: { Problem: schemaOf(problemAnswer, 'output') },
+    },
+    paths,
+  }
+}
+
+function operation(route: Route): object {
+  const problem = (description: string) => ({
+    description,
+    content: { 'application/problem+json': { schema: { $ref: '#/components/schemas/Problem' } } },
+  })
+  const good = (description: string) => ({ description, content: { 'application/json': { schema: schemaOf(route.answer, 'output') } } })
+  return {
+    summary: route.summary,
+    description: `For: ${route.allowed.join(', ')}.`,
+    parameters: [...pathParameters(route), ...queryParameters(route)],
+    ...(route.body === undefined
+      ? {}
+      : { requestBody: { required: true, content: { 'application/json': { schema: schemaOf(route.body, 'input') } } } }),
+    responses: {
+      ...(route.method === 'GET' ? {} : { 201: good('Newly recorded') }),
+      200: good(route.method === 'GET' ? 'As asked' : 'Already so; nothing was written, or an edition was added'),
+      ...(route.body === undefined ? {} : { 400: problem('Not JSON'), 422: problem('Every fault of the body') }),
+      401: { description: 'No valid token' },
+      403: problem('Not allowed in your own organisation'),
+      404: problem('Nothing of this name exists'),
+      ...(route.method === 'POST' ? { 409: problem('Refused by the rules, with reasons') } : {}),
+    },
+  }
+}
+
+function pathParameters(route: Route): object[] {
+  return [...route.path.matchAll(/:(\w+)/g)].map(([, name]) => ({ name, in: 'path', required: true, schema: { type: 'string' } }))
+}
+
+function queryParameters(route: Route): object[] {
+  if (route.query === undefined) return []
+  const { properties } = schemaOf(route.query, 'input') as { properties?: Record<string, object> }
+  return Object.entries(properties ?? {}).map(([name, schema]) => ({ name, in: 'query', required: false, schema }))
+}
+
+function schemaOf(schema: z.ZodType, io: 'input' | 'output'): object {
+  const { $schema: _, ...rest } = z.toJSONSchema(schema, { io, unrepresentable: 'any', target: 'draft-2020-12' })
+  return rest
+}
+
+/** As it lies in the repository, so that a test can tell whether it has drifted. */
+export function openApiText(): string {
+  return `${JSON.stringify(openApiDocument(), null, 2)}\n`
+}
+
+if (process.argv[1]?.endsWith('openapi.ts')) writeFileSync(new URL('openapi.generated.json', import.meta.url), openApiText())

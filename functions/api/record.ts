@@ -1,0 +1,155 @@
+/** How a fact about a stick enters: guard, today's date at its depot, the rules, one transaction; a lost race begins again. */
+import { type CalendarDate, localDateAt } from '../../shared-domain/calendar.ts'
+import type { Happening, RecordedFact } from '../../shared-domain/facts.ts'
+import { wholeAudience } from '../../shared-domain/notices/audience.ts'
+import type { OwedNotice } from '../../shared-domain/notices/notice.ts'
+import { type Change, kindsOwed, owedAtOnce } from '../../shared-domain/notices/owed.ts'
+import type { Policy } from '../../shared-domain/policy/policy.ts'
+import { append, comesBefore, replay } from '../../shared-domain/state/fold.ts'
+import { refusals } from '../../shared-domain/state/refusal.ts'
+import { type Standing, standingOn } from '../../shared-domain/state/standing.ts'
+import { type StickState, unknown } from '../../shared-domain/state/state.ts'
+import { invalid, notAllowed, notFound, Refused, refused } from '../platform/errors.ts'
+import { maySee } from '../platform/identity.ts'
+import type { Organisation } from '../platform/organisation.ts'
+import { bodyHash, type StoredStick } from '../platform/sticks.ts'
+import type { Request } from './request.ts'
+
+/** What a door hands over: when it happened, under which id, and how to make the fact once the stick is known. */
+export interface Entry {
+  readonly factId: string
+  readonly occurredOn: CalendarDate
+  /** the name of the date in the body, for its faults */
+  readonly dateField: string
+  readonly at?: string | undefined
+  readonly kind: Happening['kind']
+  readonly body: unknown
+  /** a registration may be the first that is heard of a stick */
+  readonly createsStick?: boolean
+  readonly happening: (found: { state: StickState; today: CalendarDate }) => Promise<Happening>
+}
+
+export interface Outcome {
+  readonly fact: RecordedFact
+  readonly stick: { stickId: string; state: StickState; depotId: string | null }
+  readonly standing: Standing
+  readonly today: CalendarDate
+  readonly news: boolean
+}
+
+export async function record(request: Request<unknown>, stickId: string, entry: Entry): Promise<Outcome> {
+  for (let tries = 0; tries < 8; tries++) {
+    const outcome = await attempt(request, stickId, entry)
+    if (outcome !== 'lost') return outcome
+  }
+  throw new Refused({ kind: 'try again' })
+}
+
+async function attempt(request: Request<unknown>, stickId: string, entry: Entry): Promise<Outcome | 'lost'> {
+  const { organisation, caller, now } = request
+  const hash = bodyHash(entry.kind, stickId, entry.body)
+  const [before, guard] = await Promise.all([organisation.sticks.stored(stickId), organisation.sticks.guard(entry.factId)])
+  if (before === undefined && !entry.createsStick) throw notFound()
+  if (before !== undefined && !maySee(caller, { crewId: before.state.crewId, depotId: before.depotId })) {
+    throw notAllowed('This stick belongs to another crew or depot.')
+  }
+  const [today, policy] = await todayAndPolicy(request, before?.depotId ?? null)
+  if (guard !== undefined) {
+    if (guard.bodyHash !== hash) throw alreadyUsed(entry.factId)
+    return again(organisation, guard, before, today, policy)
+  }
+  if (entry.occurredOn > today) {
+    const expected = `a date not after ${today}, today at the stick's depot`
+    throw invalid({ pointer: `/${entry.dateField}`, came: entry.occurredOn, expected })
+  }
+  const state = before?.state ?? unknown
+  const happening = await entry.happening({ state, today })
+  const fact: RecordedFact = {
+    factId: entry.factId,
+    seq: state.facts + 1,
+    occurredOn: entry.occurredOn,
+    ...(entry.at === undefined ? {} : { at: entry.at }),
+    recordedAt: now,
+    recordedBy: caller.personId,
+    ...happening,
+  }
+  const folded = await foldIn(organisation, stickId, state, fact)
+  const then = { state: folded.then, standing: standingOn(folded.then, fact.occurredOn, policy) }
+  const standingBefore = standingOn(state, today, policy)
+  const against = refusals({ then, now: { state, standing: standingBefore } }, happening)
+  if (against.length > 0) throw refused(...against)
+
+  const after = folded.after
+  const belongs = await belonging(organisation, after, today)
+  const standing = standingOn(after, today, policy)
+  const change: Change = { then: then.standing, before: standingBefore, after: standing, fact, day: today }
+  const stored: StoredStick = {
+    stickId,
+    state: after,
+    told: before?.told ?? null,
+    depotId: belongs.depotId,
+    version: (before?.version ?? 0) + 1,
+  }
+  const notices = await noticesFor(organisation, change, stickId, belongs)
+  const outcome = await organisation.sticks.record({ before, after: stored, fact, bodyHash: hash, standing, policy, notices, now })
+  return outcome === 'lost' ? 'lost' : { fact, stick: stored, standing, today, news: true }
+}
+
+/** The same fact again: the stored outcome with the present state, and nothing written. */
+async function again(
+  organisation: Organisation,
+  guard: { stickId: string; seq: number },
+  present: StoredStick | undefined,
+  today: CalendarDate,
+  policy: Policy | null,
+): Promise<Outcome | 'lost'> {
+  const fact = await organisation.sticks.fact(guard.stickId, guard.seq)
+  if (fact === undefined || present === undefined) return 'lost'
+  return { fact, stick: present, standing: standingOn(present.state, today, policy), today, news: false }
+}
+
+function alreadyUsed(factId: string): Refused {
+  return refused({ code: 'fact-id-used', text: `The factId ${factId} already stands for another fact. Nothing was changed.` })
+}
+
+/** The state with the fact in its place, and the state just before it there. */
+async function foldIn(organisation: Organisation, stickId: string, state: StickState, fact: RecordedFact) {
+  const appended = append(state, fact)
+  if (appended !== null) return { then: state, after: appended }
+  const facts = await organisation.sticks.facts(stickId)
+  return { then: replay(comesBefore(facts, fact)), after: replay([...facts, fact]) }
+}
+
+async function todayAndPolicy({ organisation, now }: Request<unknown>, depotId: string | null) {
+  const depot = depotId === null ? undefined : await organisation.registers.head('depot', depotId)
+  const today = localDateAt(now, depot?.newest.body.timeZone ?? 'UTC')
+  return [today, await organisation.policyOn(today)] as const
+}
+
+interface Belongs {
+  readonly depotId: string | null
+  readonly depotName: string | null
+  readonly crew: { id: string; name: string; recipients: Parameters<typeof wholeAudience>[0] } | null
+}
+
+/** The depot where it lies, else the depot of its crew. */
+export async function belonging(organisation: Organisation, state: StickState, today: CalendarDate): Promise<Belongs> {
+  const { custody, crewId } = state
+  const crew = crewId === null ? undefined : (await organisation.registers.inForce('crew', crewId, today))?.body
+  const lying = custody === null ? null : 'store' in custody ? custody.store : 'bench' in custody ? custody.bench : null
+  const depotId = lying ?? crew?.depotId ?? null
+  const depot = depotId === null ? undefined : (await organisation.registers.head('depot', depotId))?.newest.body
+  return {
+    depotId,
+    depotName: depot?.name ?? null,
+    crew: crewId === null || crew === undefined ? null : { id: crewId, name: crew.name, recipients: crew },
+  }
+}
+
+async function noticesFor(organisation: Organisation, change: Change, stickId: string, belongs: Belongs): Promise<OwedNotice[]> {
+  if (kindsOwed(change).length === 0) return []
+  const people = (await organisation.registers.heads('person')).map((head) => head.newest.body)
+  const audience = wholeAudience(belongs.crew?.recipients ?? null, people, belongs.depotId)
+  const { crew, depotName } = belongs
+  return owedAtOnce(change, { stickId, crewId: crew?.id ?? null, crewName: crew?.name ?? null, depotName }, audience)
+}

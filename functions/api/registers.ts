@@ -1,0 +1,117 @@
+/** Depots, crews, people, instruments, procedures and the employer's policy: put an edition, look one up, list them. */
+import * as z from 'zod'
+import { type CalendarDate, localDateAt } from '../../shared-domain/calendar.ts'
+import { policyFrom, employerPolicy, rulePacks } from '../../shared-domain/policy/policy.ts'
+import { crew, depot, instrument, person, procedure } from '../../shared-domain/registers.ts'
+import type { Role } from '../../shared-domain/words.ts'
+import { invalid, notFound, Refused } from '../platform/errors.ts'
+import type { RegisterKind } from '../platform/keys.ts'
+import { employerPolicyId, type Organisation } from '../platform/organisation.ts'
+import type { Bodies, Edition, Head } from '../platform/registers.ts'
+import { list, registerAnswer } from './answers.ts'
+import { benchAndAbove, everybody, managers, type Request, type Route, route } from './request.ts'
+
+const registers = [
+  { kind: 'depot', path: 'depots', schema: depot, puts: managers, sees: everybody },
+  { kind: 'crew', path: 'crews', schema: crew, puts: managers, sees: everybody },
+  { kind: 'person', path: 'people', schema: person, puts: managers, sees: managers },
+  { kind: 'instrument', path: 'instruments', schema: instrument, puts: benchAndAbove, sees: benchAndAbove },
+  { kind: 'procedure', path: 'procedures', schema: procedure, puts: managers, sees: benchAndAbove },
+] as const satisfies readonly { kind: RegisterKind; path: string; schema: z.ZodType; puts: readonly Role[]; sees: readonly Role[] }[]
+
+export const registerRoutes: Route[] = [
+  ...registers.flatMap((register): Route[] => [
+    route({
+      method: 'PUT',
+      path: `/v1/${register.path}/:id`,
+      summary: `Add an edition of this ${register.kind}`,
+      allowed: register.puts,
+      body: register.schema as z.ZodType<Bodies[typeof register.kind]>,
+      answer: registerAnswer,
+      handle: (request) => put(register.kind, request),
+    }),
+    route({
+      method: 'GET',
+      path: `/v1/${register.path}/:id`,
+      summary: `This ${register.kind} as it is today, or on \`?on=DATE\``,
+      allowed: register.sees,
+      answer: registerAnswer,
+      handle: (request) => getOne(register.kind, request),
+    }),
+    route({
+      method: 'GET',
+      path: `/v1/${register.path}`,
+      summary: `The register of ${register.path}`,
+      allowed: register.sees,
+      answer: list(registerAnswer),
+      handle: async ({ organisation }) => {
+        const heads: Head<unknown>[] = await organisation.registers.heads(register.kind)
+        return { status: 200, body: { items: heads.map((head) => shown(head.id, head.newest)), next: null } }
+      },
+    }),
+  ]),
+  route({
+    method: 'GET',
+    path: '/v1/policies',
+    summary: 'The rule packs that ship, and the layer of the organisation',
+    allowed: everybody,
+    answer: list(registerAnswer),
+    handle: async ({ organisation }) => {
+      const heads = await organisation.registers.heads('policy')
+      const items = heads.map((head) => ({ ...shown(head.id, head.newest), inWords: policyFrom(head.newest.body) }))
+      return { status: 200, body: { items, next: null, packs: rulePacks } }
+    },
+  }),
+  route({
+    method: 'PUT',
+    path: '/v1/policies/:id',
+    summary: `Add an edition of the organisation's policy; its id is \`${employerPolicyId}\``,
+    allowed: managers,
+    body: employerPolicy,
+    answer: registerAnswer,
+    handle: (request) => {
+      if (request.id !== employerPolicyId) throw notFound()
+      return put('policy', request)
+    },
+  }),
+]
+
+async function put<K extends RegisterKind>(kind: K, request: Request<Bodies[K]>) {
+  const { organisation, body, id } = request
+  const today = await todayFor(kind, request)
+  await checkReferences(kind, body, organisation, today)
+  const entry = { body, effectiveFrom: body.effectiveFrom ?? today, recordedAt: request.now, recordedBy: request.caller.personId }
+  for (let tries = 0; tries < 5; tries++) {
+    const outcome = await organisation.registers.add(kind, id, entry)
+    if (outcome === 'lost') continue
+    const head = await organisation.registers.head(kind, id)
+    if (head === undefined) throw new Refused({ kind: 'try again' })
+    return { status: outcome === 'first' ? 201 : 200, body: shown(id, head.newest) }
+  }
+  throw new Refused({ kind: 'try again' })
+}
+
+/** A depot's own zone where there is one; the register's dates are otherwise those of UTC. */
+async function todayFor<K extends RegisterKind>(kind: K, { organisation, body, now }: Request<Bodies[K]>): Promise<CalendarDate> {
+  if ('timeZone' in body) return localDateAt(now, body.timeZone)
+  const depotId = kind === 'crew' && 'depotId' in body ? body.depotId : undefined
+  const zone = depotId === undefined ? undefined : (await organisation.registers.head('depot', depotId))?.newest.body.timeZone
+  return localDateAt(now, zone ?? 'UTC')
+}
+
+async function checkReferences(kind: RegisterKind, body: object, organisation: Organisation, today: CalendarDate) {
+  if (kind !== 'crew' || !('depotId' in body) || typeof body.depotId !== 'string') return
+  if ((await organisation.registers.inForce('depot', body.depotId, today)) !== undefined) return
+  throw invalid({ pointer: '/depotId', came: body.depotId, expected: 'a depot on the register' })
+}
+
+async function getOne(kind: RegisterKind, { organisation, id, query, now }: Request) {
+  const on = query.on as CalendarDate | undefined
+  const edition: Edition<unknown> | undefined = await organisation.registers.inForce(kind, id, on ?? localDateAt(now, 'UTC'))
+  if (edition === undefined) throw notFound()
+  return { status: 200, body: shown(id, edition) }
+}
+
+function shown(id: string, { edition, effectiveFrom, recordedAt, recordedBy, body }: Edition<unknown>) {
+  return { ...(body as object), id, edition, effectiveFrom, recordedAt, recordedBy }
+}

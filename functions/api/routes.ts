@@ -1,0 +1,9 @@
+/** Every route of the API, once: the router, the rights and the document are made from this list. */
+import { benchTestRoutes } from './bench-tests.ts'
+import { noticeRoutes } from './notices.ts'
+import { registerRoutes } from './registers.ts'
+import type { Route } from './request.ts'
+import { rosterRoutes } from './roster.ts'
+import { stickRoutes } from './sticks.ts'
+
+export const routes: readonly Route[] = [...registerRoutes, ...stickRoutes, ...benchTestRoutes, ...rosterRoutes, ...noticeRoutes]

@@ -1,0 +1,38 @@
+/** A stick as the API shows it. */
+import type { CalendarDate } from '../../shared-domain/calendar.ts'
+import type { Standing } from '../../shared-domain/state/standing.ts'
+import { registrationOn, type StickState } from '../../shared-domain/state/state.ts'
+
+export function stickView(
+  known: { stickId: string; state: StickState; depotId: string | null },
+  standing: Standing,
+  on: CalendarDate,
+) {
+  const stick = registrationOn(known.state, on)?.stick
+  return {
+    stickId: known.stickId,
+    status: standing.status,
+    why: standing.why,
+    dueOn: standing.dueOn,
+    daysOverdue: standing.daysOverdue,
+    governedBy: standing.governedBy,
+    clocks: standing.clocks,
+    holds: standing.holds,
+    custody: standing.custody,
+    missing: known.state.missing,
+    crewId: known.state.crewId,
+    depotId: known.depotId,
+    on,
+    ...(stick === undefined
+      ? {}
+      : {
+          construction: stick.construction,
+          workingLengthMetres: stick.workingLengthMetres,
+          diameterMillimetres: stick.diameterMillimetres,
+          primaryProtection: stick.primaryProtection,
+          lot: stick.lot ?? null,
+          inServiceSince: stick.inServiceSince ?? null,
+          sections: stick.sections ?? [],
+        }),
+  }
+}

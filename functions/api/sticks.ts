@@ -1,0 +1,192 @@
+/** A stick's registration, the lesser facts about it, and what is known of it on a date. */
+import { randomUUID } from 'node:crypto'
+import { calendarDate, type CalendarDate, localDateAt } from '../../shared-domain/calendar.ts'
+import {
+  type CorrectiveStep,
+  correctiveStep,
+  type Defect,
+  defect,
+  type Happening,
+  type Move,
+  move,
+  type RecordedFact,
+  type Use,
+  use,
+} from '../../shared-domain/facts.ts'
+import { type Stick, stick } from '../../shared-domain/registers.ts'
+import { inOrder, replay } from '../../shared-domain/state/fold.ts'
+import { standingOn } from '../../shared-domain/state/standing.ts'
+import { invalid, notAllowed, notFound } from '../platform/errors.ts'
+import { maySee } from '../platform/identity.ts'
+import type { Organisation } from '../platform/organisation.ts'
+import { canonical } from '../platform/registers.ts'
+import type { StoredStick } from '../platform/sticks.ts'
+import { factAnswer, list, stepAnswer, stickAnswer } from './answers.ts'
+import { record } from './record.ts'
+import { benchAndAbove, everybody, managers, type Request, type Route, route } from './request.ts'
+import { stickView } from './stick-view.ts'
+import * as z from 'zod'
+
+const asOf = z.strictObject({ on: calendarDate.optional(), asKnownOn: calendarDate.optional() })
+
+export const stickRoutes: Route[] = [
+  route({
+    method: 'PUT',
+    path: '/v1/sticks/:id',
+    summary: 'Register a stick, or add an edition of its entry',
+    allowed: managers,
+    body: stick,
+    answer: stickAnswer,
+    handle: register,
+  }),
+  route({
+    method: 'GET',
+    path: '/v1/sticks/:id',
+    summary: 'Where it stands today; `?on=DATE` from the facts that occurred by then, `&asKnownOn=DATE` from those recorded by then',
+    allowed: everybody,
+    query: asOf,
+    answer: stickAnswer,
+    handle: show,
+  }),
+  route({
+    method: 'GET',
+    path: '/v1/sticks/:id/facts',
+    summary: 'Its history, in order of time',
+    allowed: everybody,
+    answer: list(factAnswer),
+    handle: history,
+  }),
+  route({
+    method: 'POST',
+    path: '/v1/sticks/:id/corrective-steps',
+    summary: 'Record that it was cleaned, waxed, refinished or repaired',
+    allowed: benchAndAbove,
+    body: correctiveStep,
+    answer: stepAnswer,
+    handle: (request: Request<CorrectiveStep>) => step(request, { kind: 'corrective step', step: request.body }),
+  }),
+  route({
+    method: 'POST',
+    path: '/v1/sticks/:id/uses',
+    summary: 'Record days of use; kept even for a stick that is not in service, and then told at once',
+    allowed: everybody,
+    body: use,
+    answer: stepAnswer,
+    handle: (request: Request<Use>) => step(request, { kind: 'used', use: request.body }),
+  }),
+  route({
+    method: 'POST',
+    path: '/v1/sticks/:id/defects',
+    summary: 'Report a defect from use: the stick is on hold until examined and tested',
+    allowed: everybody,
+    body: defect,
+    answer: stepAnswer,
+    handle: (request: Request<Defect>) => step(request, { kind: 'defect reported', defect: request.body }),
+  }),
+  route({
+    method: 'POST',
+    path: '/v1/sticks/:id/moves',
+    summary: 'Record that it was issued, stored, brought to the bench, lent, missed, found or scrapped',
+    allowed: everybody,
+    body: move,
+    answer: stepAnswer,
+    handle: moveStick,
+  }),
+]
+
+async function register(request: Request<Stick>) {
+  const { id, body, organisation, caller, now } = request
+  const known = await organisation.sticks.stored(id)
+  const latest = known?.state.registrations.at(-1)?.stick
+  if (known !== undefined && latest !== undefined && canonical(latest) === canonical(body)) {
+    return { status: 200, body: await present(request, known) }
+  }
+  const crew = body.crewId === undefined ? undefined : await organisation.registers.head('crew', body.crewId)
+  if (body.crewId !== undefined && crew === undefined) {
+    throw invalid({ pointer: '/crewId', came: body.crewId, expected: 'a crew on the register' })
+  }
+  const depotId = known?.depotId ?? crew?.newest.body.depotId
+  const depot = depotId === undefined || depotId === null ? undefined : await organisation.registers.head('depot', depotId)
+  const today = localDateAt(now, depot?.newest.body.timeZone ?? 'UTC')
+  if (known === undefined && !maySee(caller, { crewId: body.crewId ?? null, depotId: depotId ?? null })) {
+    throw notAllowed('This crew belongs to a depot that is not yours.')
+  }
+  if (body.effectiveFrom !== undefined && body.effectiveFrom > today) {
+    throw invalid({ pointer: '/effectiveFrom', came: body.effectiveFrom, expected: `a date not after ${today}, today at its depot` })
+  }
+  const outcome = await record(request, id, {
+    factId: randomUUID(),
+    occurredOn: body.effectiveFrom ?? today,
+    dateField: 'effectiveFrom',
+    kind: 'registered',
+    body,
+    createsStick: true,
+    happening: async () => ({ kind: 'registered', stick: body }),
+  })
+  return { status: known === undefined ? 201 : 200, body: stickView(outcome.stick, outcome.standing, outcome.today) }
+}
+
+async function step(request: Request<{ factId: string; occurredOn: CalendarDate; at?: string | undefined }>, happening: Happening) {
+  const { id, body } = request
+  const { factId, occurredOn, at } = body
+  const entry = { factId, occurredOn, dateField: 'occurredOn', at, kind: happening.kind, body, happening: async () => happening }
+  const outcome = await record(request, id, entry)
+  return {
+    status: outcome.news ? 201 : 200,
+    body: { factId, stick: stickView(outcome.stick, outcome.standing, outcome.today) },
+  }
+}
+
+async function moveStick(request: Request<Move>) {
+  const { caller, organisation, body } = request
+  if (caller.role === 'crew' && body.to !== 'missing') throw notAllowed('A crew may report a stick missing; other moves are recorded by the bench.')
+  await checkDestination(organisation, body)
+  return step(request, { kind: 'moved', move: body })
+}
+
+async function checkDestination(organisation: Organisation, { to }: Move): Promise<void> {
+  if (typeof to === 'string' || 'lentTo' in to) return
+  const [kind, field, id] =
+    'crewId' in to ? (['crew', 'crewId', to.crewId] as const) : 'store' in to ? (['depot', 'store', to.store] as const) : (['depot', 'bench', to.bench] as const)
+  if ((await organisation.registers.head(kind, id)) !== undefined) return
+  throw invalid({ pointer: `/to/${field}`, came: id, expected: `a ${kind} on the register` })
+}
+
+/** The stick, if it exists and this caller may see it. */
+export async function seen({ organisation, caller, id }: Request<unknown>): Promise<StoredStick> {
+  const known = await organisation.sticks.stored(id)
+  if (known === undefined) throw notFound()
+  if (!maySee(caller, { crewId: known.state.crewId, depotId: known.depotId })) {
+    throw notAllowed('This stick belongs to another crew or depot.')
+  }
+  return known
+}
+
+async function show(request: Request) {
+  return { status: 200, body: await present(request, await seen(request)) }
+}
+
+async function present({ organisation, query, now }: Request<unknown>, known: StoredStick) {
+  const { on, asKnownOn } = query as { on?: CalendarDate; asKnownOn?: CalendarDate }
+  const depot = known.depotId === null ? undefined : await organisation.registers.head('depot', known.depotId)
+  const zone = depot?.newest.body.timeZone ?? 'UTC'
+  const day = on ?? asKnownOn ?? localDateAt(now, zone)
+  const policy = await organisation.policyOn(day)
+  if (on === undefined && asKnownOn === undefined) return stickView(known, standingOn(known.state, day, policy), day)
+  const facts = await organisation.sticks.facts(known.stickId)
+  const recorded = facts.filter((fact) => asKnownOn === undefined || localDateAt(fact.recordedAt, zone) <= asKnownOn)
+  if (!recorded.some((fact) => fact.kind === 'registered')) throw notFound()
+  const state = replay(recorded.filter((fact) => fact.kind === 'registered' || fact.occurredOn <= day))
+  return stickView({ ...known, state }, standingOn(state, day, policy), day)
+}
+
+async function history(request: Request) {
+  const known = await seen(request)
+  const facts = await request.organisation.sticks.facts(known.stickId)
+  return { status: 200, body: { items: inOrder(facts).map(({ fact }) => shownFact(fact)), next: null } }
+}
+
+function shownFact(fact: RecordedFact) {
+  const { factId, seq, occurredOn, at, recordedAt, recordedBy, ...happening } = fact
+  return { factId, occurredOn, at: at ?? null, recordedAt, recordedBy, seq, ...happening }
+}

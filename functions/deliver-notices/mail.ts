@@ -1,0 +1,44 @@
+/** From message to mail: composed by a kept MIME library, handed to SES as it is. */
+import { SendRawEmailCommand, type SESClient } from '@aws-sdk/client-ses'
+import MailComposer from 'nodemailer/lib/mail-composer/index.js'
+import type { Notice } from '../platform/notices.ts'
+import { messageOf } from './message.ts'
+
+export interface Mailer {
+  /** answers SES's own message id */
+  send(notice: Notice): Promise<string>
+}
+
+export function sesMailer(ses: SESClient, settings: { from: string; configurationSet: string; pagesUrl: string }): Mailer {
+  return {
+    async send(notice) {
+      const raw = await rawMail(notice, settings.from, settings.pagesUrl)
+      const { MessageId } = await ses.send(
+        new SendRawEmailCommand({
+          Source: settings.from,
+          Destinations: [notice.to.email],
+          ConfigurationSetName: settings.configurationSet,
+          Tags: [{ Name: 'notice', Value: notice.number }],
+          RawMessage: { Data: raw },
+        }),
+      )
+      return MessageId ?? ''
+    },
+  }
+}
+
+/** SES replaces Message-ID, so the notice's number travels in the subject, the body and a header of its own. */
+export function rawMail(notice: Notice, from: string, pagesUrl: string): Promise<Uint8Array> {
+  const { subject, text, html } = messageOf(notice, pagesUrl)
+  const composer = new MailComposer({
+    from: { name: 'Quarterturn', address: from },
+    to: { name: notice.to.name, address: notice.to.email },
+    subject,
+    text,
+    html,
+    headers: { 'X-Quarterturn-Notice': notice.number, 'Auto-Submitted': 'auto-generated' },
+    disableFileAccess: true,
+    disableUrlAccess: true,
+  })
+  return composer.compile().build()
+}

@@ -1,0 +1,12 @@
+/** The only place that reads the environment; parsed once, when a function starts. */
+import * as z from 'zod'
+
+const table = z.object({ TABLE_NAME: z.string().min(1) })
+const mail = table.extend({
+  MAIL_FROM: z.string().min(3),
+  MAIL_CONFIGURATION_SET: z.string().min(1),
+  PAGES_URL: z.url(),
+})
+
+export const tableEnvironment = () => table.parse(process.env)
+export const mailEnvironment = () => mail.parse(process.env)

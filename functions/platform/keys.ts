@@ -1,0 +1,41 @@
+/** Where things lie in the one table. Every key begins with the organisation; the system partition holds pointers only. */
+import type { CalendarDate } from '../../shared-domain/calendar.ts'
+import type { Key } from './table.ts'
+
+export const registerKinds = ['depot', 'crew', 'person', 'instrument', 'procedure', 'policy'] as const
+export type RegisterKind = (typeof registerKinds)[number]
+
+/** Cannot be an identifier, so it never meets a real one. */
+const none = '-'
+
+export const systemDepots = 'SYSTEM#DEPOTS'
+
+export function keysOf(organisation: string) {
+  const org = `ORG#${organisation}`
+  const stick = (stickId: string) => `${org}#STICK#${stickId}`
+  return {
+    registerHeads: (kind: RegisterKind) => `${org}#REGISTER#${kind}`,
+    registerHead: (kind: RegisterKind, id: string): Key => ({ pk: `${org}#REGISTER#${kind}`, sk: id }),
+    editions: (kind: RegisterKind, id: string) => `${org}#EDITIONS#${kind}#${id}`,
+    depotPointer: (depotId: string): Key => ({ pk: systemDepots, sk: `${org}#DEPOT#${depotId}` }),
+    stick,
+    state: (stickId: string): Key => ({ pk: stick(stickId), sk: 'STATE' }),
+    fact: (stickId: string, seq: number): Key => ({ pk: stick(stickId), sk: `FACT#${String(seq).padStart(8, '0')}` }),
+    told: (stickId: string, day: CalendarDate, round: string): Key => ({ pk: stick(stickId), sk: `TOLD#${day}#${round}` }),
+    guard: (factId: string): Key => ({ pk: `${org}#FACTID#${factId}`, sk: 'GUARD' }),
+    notice: (number: string): Key => ({ pk: `${org}#NOTICE#${number}`, sk: 'NOTICE' }),
+    depotTell: (depotId: string | null) => `${org}#TELL#${depotId ?? none}`,
+    depotStanding: (depotId: string | null, group: string) => `${org}#STANDING#${depotId ?? none}#${group}`,
+    crewSticks: (crewId: string) => `${org}#CREW#${crewId}#STICKS`,
+    lot: (lot: string) => `${org}#LOT#${lot}`,
+    instrumentTests: (instrumentId: string) => `${org}#INSTRUMENT#${instrumentId}#TESTS`,
+    noticesOfStick: (stickId: string) => `${stick(stickId)}#NOTICES`,
+    noticesOfCrew: (crewId: string | null) => `${org}#CREW#${crewId ?? none}#NOTICES`,
+  }
+}
+
+export type Keys = ReturnType<typeof keysOf>
+
+/** Unsent notices of all organisations, spread so that no one key takes every write. */
+export const unsentShards = ['0', '1', '2', '3', '4', '5', '6', '7'] as const
+export const unsent = (shard: string) => `SYSTEM#UNSENT#${shard}`

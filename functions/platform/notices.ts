@@ -1,0 +1,116 @@
+/** Notices in the table: owed, claimed under a lease, sent. */
+import { createHash } from 'node:crypto'
+import { addSeconds, type Instant } from '../../shared-domain/calendar.ts'
+import type { OwedNotice } from '../../shared-domain/notices/notice.ts'
+import { keysOf, type Keys, unsent, unsentShards } from './keys.ts'
+import type { Item, Table, Write } from './table.ts'
+
+export interface Notice extends OwedNotice {
+  /** short enough to read out; in subject, body, header and message tag */
+  readonly number: string
+  readonly organisation: string
+  readonly owedAt: Instant
+  readonly state: 'owed' | 'claimed' | 'sent' | 'not delivered'
+  readonly sentAt?: Instant
+  readonly messageId?: string
+  readonly trouble?: string
+}
+
+/** Letters and digits that are not mistaken for one another when read from a screen or said aloud. */
+const alphabet = '23456789ABCDEFGHJKMNPQRSTUVWXYZ'
+
+/** Derived from what makes the notice this one, so that writing it twice is impossible: 31^12 numbers an organisation. */
+export function noticeNumber(organisation: string, key: string): string {
+  const digest = createHash('sha256').update(`${organisation}|${key}`).digest()
+  const letters = [...digest.subarray(0, 12)].map((byte) => alphabet[byte % alphabet.length]).join('')
+  return `${letters.slice(0, 4)}-${letters.slice(4, 8)}-${letters.slice(8)}`
+}
+
+export function noticeWrite(table: Table, keys: Keys, organisation: string, owed: OwedNotice, owedAt: Instant): Write {
+  const number = noticeNumber(organisation, owed.key)
+  const [line] = owed.lines
+  const notice: Notice = { ...owed, number, organisation, owedAt, state: 'owed' }
+  return table.putNew({
+    ...keys.notice(number),
+    entity: 'notice',
+    ...notice,
+    unsentKey: unsent(shardOf(number)),
+    noticeCrewKey: keys.noticesOfCrew(line?.crewId ?? null),
+    ...(owed.kind === 'digest' || line === undefined ? {} : { noticeStickKey: keys.noticesOfStick(line.stickId) }),
+  })
+}
+
+function shardOf(number: string): string {
+  return unsentShards[number.charCodeAt(0) % unsentShards.length] ?? '0'
+}
+
+/** Lent to one sender at a time; false when it is sent already or another holds the lease. */
+export function claim(table: Table, notice: Pick<Notice, 'number' | 'organisation'>, now: Instant, leaseSeconds: number): Promise<boolean> {
+  return table.update(keysOf(notice.organisation).notice(notice.number), {
+    UpdateExpression: 'SET #state = :claimed, leaseUntil = :until ADD attempts :one',
+    ConditionExpression: '#state = :owed OR (#state = :claimed AND leaseUntil < :now)',
+    ExpressionAttributeNames: { '#state': 'state' },
+    ExpressionAttributeValues: { ':claimed': 'claimed', ':owed': 'owed', ':now': now, ':until': addSeconds(now, leaseSeconds), ':one': 1 },
+  })
+}
+
+export async function markSent(table: Table, notice: Notice, sentAt: Instant, messageId: string): Promise<void> {
+  await table.update(keysOf(notice.organisation).notice(notice.number), {
+    UpdateExpression: 'SET #state = :sent, sentAt = :at, messageId = :id REMOVE unsentKey, leaseUntil',
+    ExpressionAttributeNames: { '#state': 'state' },
+    ExpressionAttributeValues: { ':sent': 'sent', ':at': sentAt, ':id': messageId },
+  })
+}
+
+/** Gives the lease back so that the next try need not wait for it to run out. */
+export async function giveBack(table: Table, notice: Notice, trouble: string): Promise<void> {
+  await table.update(keysOf(notice.organisation).notice(notice.number), {
+    UpdateExpression: 'SET #state = :owed, trouble = :trouble REMOVE leaseUntil',
+    ConditionExpression: '#state = :claimed',
+    ExpressionAttributeNames: { '#state': 'state' },
+    ExpressionAttributeValues: { ':owed': 'owed', ':claimed': 'claimed', ':trouble': trouble },
+  })
+}
+
+/** The mail service will never take it: kept, named in the notice log, out of the queue. */
+export async function setAside(table: Table, notice: Notice, trouble: string): Promise<void> {
+  await table.update(keysOf(notice.organisation).notice(notice.number), {
+    UpdateExpression: 'SET #state = :not, trouble = :trouble REMOVE unsentKey, leaseUntil',
+    ExpressionAttributeNames: { '#state': 'state' },
+    ExpressionAttributeValues: { ':not': 'not delivered', ':trouble': trouble },
+  })
+}
+
+/** Whatever has lain unsent since `before`, of every organisation. */
+export async function unsentSince(table: Table, before: Instant): Promise<Notice[]> {
+  const shards = unsentShards.map((shard) =>
+    table.all({ index: 'unsent-notices', partition: ['unsentKey', unsent(shard)], between: ['owedAt', '0', before] }),
+  )
+  return (await Promise.all(shards)).flat() as unknown as Notice[]
+}
+
+/** Notices that name a stick: its own, and the digests that pointers left beside it name. */
+export async function noticesOfStick(table: Table, keys: Keys, stickId: string, since: string): Promise<Notice[]> {
+  const found = await table.all({
+    index: 'notices-by-stick',
+    partition: ['noticeStickKey', keys.noticesOfStick(stickId)],
+    between: ['owedAt', since, '~'],
+  })
+  const numbers = new Set(found.flatMap((item) => (item.entity === 'told' ? (item.notices as string[]) : [])))
+  const digests = await table.getAll([...numbers].map((number) => keys.notice(number)))
+  return newestFirst([...found.filter((item) => item.entity === 'notice'), ...digests])
+}
+
+export async function noticesOfCrew(table: Table, keys: Keys, crewId: string | null, since: string): Promise<Notice[]> {
+  const items = await table.all({
+    index: 'notices-by-crew',
+    partition: ['noticeCrewKey', keys.noticesOfCrew(crewId)],
+    between: ['owedAt', since, '~'],
+  })
+  return newestFirst(items)
+}
+
+function newestFirst(items: readonly Item[]): Notice[] {
+  const notices = items as unknown as Notice[]
+  return [...notices].sort((a, b) => (a.owedAt === b.owedAt ? (a.number < b.number ? -1 : 1) : a.owedAt < b.owedAt ? 1 : -1))
+}

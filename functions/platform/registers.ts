@@ -1,0 +1,119 @@
+/** The registers: every edition kept, the newest also at the head. */
+import type { CalendarDate, Instant } from '../../shared-domain/calendar.ts'
+import type { EmployerPolicy } from '../../shared-domain/policy/policy.ts'
+import type { Crew, Depot, Instrument, Person, Procedure } from '../../shared-domain/registers.ts'
+import { type Keys, type RegisterKind, systemDepots } from './keys.ts'
+import type { Table, Write } from './table.ts'
+
+export interface Bodies {
+  depot: Depot
+  crew: Crew
+  person: Person
+  instrument: Instrument
+  procedure: Procedure
+  policy: EmployerPolicy
+}
+
+export interface Edition<Body> {
+  /** `2026-03-02#0001`: sorts by the day it takes effect, then as recorded */
+  readonly edition: string
+  readonly number: number
+  readonly effectiveFrom: CalendarDate
+  readonly recordedAt: Instant
+  readonly recordedBy: string
+  readonly body: Body
+}
+
+export interface Head<Body> {
+  readonly id: string
+  readonly count: number
+  /** the one that takes effect last */
+  readonly newest: Edition<Body>
+}
+
+export interface DepotPointer {
+  readonly organisation: string
+  readonly depotId: string
+  readonly timeZone: string
+  readonly sweepHour: number
+}
+
+export type Registers = ReturnType<typeof openRegisters>
+
+export function openRegisters(table: Table, keys: Keys, organisation: string) {
+  async function head<K extends RegisterKind>(kind: K, id: string): Promise<Head<Bodies[K]> | undefined> {
+    return (await table.get(keys.registerHead(kind, id))) as Head<Bodies[K]> | undefined
+  }
+
+  async function heads<K extends RegisterKind>(kind: K): Promise<Head<Bodies[K]>[]> {
+    const items = await table.all({ partition: ['pk', keys.registerHeads(kind)] })
+    return items as unknown as Head<Bodies[K]>[]
+  }
+
+  async function editions<K extends RegisterKind>(kind: K, id: string): Promise<Edition<Bodies[K]>[]> {
+    const items = await table.all({ partition: ['pk', keys.editions(kind, id)], consistent: true })
+    return items as unknown as Edition<Bodies[K]>[]
+  }
+
+  /** The edition in force on a day; for a day before the first one, the first. */
+  async function inForce<K extends RegisterKind>(kind: K, id: string, day: CalendarDate): Promise<Edition<Bodies[K]> | undefined> {
+    const known = await head(kind, id)
+    if (known === undefined) return undefined
+    if (known.count === 1 || known.newest.effectiveFrom <= day) return known.newest
+    const all = await editions(kind, id)
+    return all.findLast((edition) => edition.effectiveFrom <= day) ?? all[0]
+  }
+
+  /**
+   * Adds an edition; the same body again adds nothing. `lost` when another writer came first: read and try again.
+   */
+  async function add<K extends RegisterKind>(
+    kind: K,
+    id: string,
+    entry: { body: Bodies[K]; effectiveFrom: CalendarDate; recordedAt: Instant; recordedBy: string },
+  ): Promise<'first' | 'added' | 'unchanged' | 'lost'> {
+    const known = await head(kind, id)
+    if (known !== undefined && same(known.newest.body, entry.body)) return 'unchanged'
+    const count = (known?.count ?? 0) + 1
+    const edition: Edition<Bodies[K]> = { ...entry, number: count, edition: `${entry.effectiveFrom}#${String(count).padStart(4, '0')}` }
+    const newest = known === undefined || edition.edition > known.newest.edition ? edition : known.newest
+    const writes: Write[] = [
+      table.putNew({ pk: keys.editions(kind, id), sk: edition.edition, entity: 'edition', kind, id, ...edition }),
+      table.put(
+        { ...keys.registerHead(kind, id), entity: 'register', kind, id, count, newest },
+        known === undefined
+          ? { ConditionExpression: 'attribute_not_exists(pk)' }
+          : { ConditionExpression: '#count = :count', ExpressionAttributeNames: { '#count': 'count' }, ExpressionAttributeValues: { ':count': known.count } },
+      ),
+    ]
+    if (kind === 'depot') writes.push(table.put({ ...keys.depotPointer(id), ...pointer(id, newest.body as Depot) }))
+    const { done } = await table.transact(writes)
+    if (!done) return 'lost'
+    return known === undefined ? 'first' : 'added'
+  }
+
+  function pointer(depotId: string, { timeZone, sweepHour }: Depot): DepotPointer {
+    return { organisation, depotId, timeZone, sweepHour }
+  }
+
+  return { head, heads, editions, inForce, add }
+}
+
+/** The depots of every organisation, for the sweep. */
+export async function depotPointers(table: Table): Promise<DepotPointer[]> {
+  const items = await table.all({ partition: ['pk', systemDepots] })
+  return items as unknown as DepotPointer[]
+}
+
+function same(a: unknown, b: unknown): boolean {
+  return canonical(a) === canonical(b)
+}
+
+/** JSON with its keys in order and absent values left out, so that equal bodies are equal text. */
+export function canonical(value: unknown): string {
+  return JSON.stringify(value, (_, inner) =>
+    inner !== null && typeof inner === 'object' && !Array.isArray(inner)
+      ? Object.fromEntries(Object.entries(inner).sort(([a], [b]) => (a < b ? -1 : 1)))
+      : inner,
+  )
+}

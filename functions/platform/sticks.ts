@@ -1,0 +1,193 @@
+/** Sticks in the table: the folded state with what the indexes need, and the facts it is folded from. */
+import { createHash } from 'node:crypto'
+import type { CalendarDate, Instant } from '../../shared-domain/calendar.ts'
+import type { RecordedFact } from '../../shared-domain/facts.ts'
+import { nextTellOn, type Told } from '../../shared-domain/notices/ladder.ts'
+import type { OwedNotice } from '../../shared-domain/notices/notice.ts'
+import type { Policy } from '../../shared-domain/policy/policy.ts'
+import { mayBeUsed, type Standing } from '../../shared-domain/state/standing.ts'
+import { registrationOn, type StickState } from '../../shared-domain/state/state.ts'
+import type { Keys } from './keys.ts'
+import { noticeWrite } from './notices.ts'
+import { canonical } from './registers.ts'
+import type { Item, Page, Table, Write } from './table.ts'
+
+export interface StoredStick {
+  readonly stickId: string
+  readonly state: StickState
+  readonly told: Told | null
+  readonly depotId: string | null
+  /** rises with every write of this item */
+  readonly version: number
+}
+
+/** Which facts were accepted under which of the caller's ids, and from what body. */
+export interface Guard {
+  readonly stickId: string
+  readonly seq: number
+  readonly bodyHash: string
+}
+
+/** The five lists a roster is read from; within each, sticks lie by due date. */
+export const standingGroups = ['usable', 'held', 'awaiting', 'removed', 'scrapped'] as const
+export type StandingGroup = (typeof standingGroups)[number]
+
+export const noDueDate = '9999-99-99'
+
+export type Sticks = ReturnType<typeof openSticks>
+
+export function openSticks(table: Table, keys: Keys, organisation: string) {
+  async function stored(stickId: string): Promise<StoredStick | undefined> {
+    return (await table.get(keys.state(stickId))) as StoredStick | undefined
+  }
+
+  async function facts(stickId: string): Promise<RecordedFact[]> {
+    const items = await table.all({ partition: ['pk', keys.stick(stickId)], between: ['sk', 'FACT#', 'FACT#~'], consistent: true })
+    return items.map((item) => item.fact as RecordedFact)
+  }
+
+  async function fact(stickId: string, seq: number): Promise<RecordedFact | undefined> {
+    return (await table.get(keys.fact(stickId, seq)))?.fact as RecordedFact | undefined
+  }
+
+  async function guard(factId: string): Promise<Guard | undefined> {
+    return (await table.get(keys.guard(factId))) as Guard | undefined
+  }
+
+  /**
+   * One transaction: the fact under its id, the state as it follows, the notices it owes. `lost`: somebody else wrote
+   * first, so begin again from what is stored now.
+   */
+  async function record(entry: {
+    before: StoredStick | undefined
+    after: StoredStick
+    fact: RecordedFact
+    bodyHash: string
+    standing: Standing
+    policy: Policy | null
+    notices: readonly OwedNotice[]
+    now: Instant
+  }): Promise<'recorded' | 'lost'> {
+    const { after, fact } = entry
+    const owed = entry.notices.map((notice) => noticeWrite(table, keys, organisation, notice, entry.now))
+    const room = mostInOneTransaction - 3
+    const { done } = await table.transact([
+      table.putNew({ ...keys.fact(after.stickId, fact.seq), entity: 'fact', fact, ...instrumentIndex(after.stickId, fact) }),
+      table.putNew({ ...keys.guard(fact.factId), entity: 'guard', stickId: after.stickId, seq: fact.seq, bodyHash: entry.bodyHash }),
+      table.put(item(after, entry.standing, entry.policy), unchangedSince(entry.before)),
+      ...owed.slice(0, room),
+    ])
+    if (!done) return 'lost'
+    // A crew of 40 with more than 57 managers; the first of them are told even if the rest should be lost here.
+    for (let i = room; i < owed.length; i += mostInOneTransaction) await table.transact(owed.slice(i, i + mostInOneTransaction))
+    return 'recorded'
+  }
+
+  /** Remembers how far a stick's crew was told, and in which notices. */
+  function toldWrites(
+    before: StoredStick,
+    entry: { told: Told; standing: Standing; policy: Policy; notices: readonly string[]; round: string; now: Instant },
+  ): Write[] {
+    const after = { ...before, told: entry.told, version: before.version + 1 }
+    return [
+      table.put(item(after, entry.standing, entry.policy), unchangedSince(before)),
+      table.put({
+        ...keys.told(before.stickId, entry.told.through, entry.round),
+        entity: 'told',
+        notices: entry.notices,
+        noticeStickKey: keys.noticesOfStick(before.stickId),
+        owedAt: entry.now,
+      }),
+    ]
+  }
+
+  function reindexWrite(before: StoredStick, standing: Standing, policy: Policy | null): Write {
+    return table.put(item({ ...before, version: before.version + 1 }, standing, policy), unchangedSince(before))
+  }
+
+  function item(stick: StoredStick, standing: Standing, policy: Policy | null): Item {
+    const { stickId, state, depotId } = stick
+    const lot = state.registrations.at(-1)?.stick.lot
+    const tellOn = nextTellOn(standing, stick.told, policy)
+    const standingSort = `${standing.dueOn ?? noDueDate}#${stickId}`
+    return {
+      ...keys.state(stickId),
+      entity: 'stick',
+      ...stick,
+      depotStandingKey: keys.depotStanding(depotId, groupOf(standing)),
+      standingSort,
+      ...(tellOn === null ? {} : { depotTellKey: keys.depotTell(depotId), nextTellOn: `${tellOn}#${stickId}` }),
+      ...(state.crewId === null ? {} : { crewKey: keys.crewSticks(state.crewId) }),
+      ...(lot === undefined ? {} : { lotKey: keys.lot(lot) }),
+    }
+  }
+
+  function instrumentIndex(stickId: string, fact: RecordedFact): Record<string, string> {
+    if (fact.kind !== 'tested') return {}
+    return { instrumentKey: keys.instrumentTests(fact.test.instrumentId), testedSort: `${fact.occurredOn}#${stickId}#${fact.seq}` }
+  }
+
+  async function dueToBeTold(depotId: string, through: CalendarDate): Promise<StoredStick[]> {
+    const items = await table.all({
+      index: 'by-depot-next-tell',
+      partition: ['depotTellKey', keys.depotTell(depotId)],
+      between: ['nextTellOn', '0', `${through}#~`],
+    })
+    return items as unknown as StoredStick[]
+  }
+
+  async function fresh(stickIds: readonly string[]): Promise<StoredStick[]> {
+    return (await table.getAll(stickIds.map((id) => keys.state(id)))) as unknown as StoredStick[]
+  }
+
+  function standingPage(
+    depotId: string | null,
+    group: StandingGroup,
+    range: { from: string; to: string; limit: number },
+  ): Promise<Page> {
+    return table.page({
+      index: 'by-depot-standing',
+      partition: ['depotStandingKey', keys.depotStanding(depotId, group)],
+      between: ['standingSort', range.from, range.to],
+      limit: range.limit,
+    })
+  }
+
+  function crewPage(crewId: string, range: { from: string; to: string; limit: number }): Promise<Page> {
+    return table.page({
+      index: 'by-crew-standing',
+      partition: ['crewKey', keys.crewSticks(crewId)],
+      between: ['standingSort', range.from, range.to],
+      limit: range.limit,
+    })
+  }
+
+  return { stored, facts, fact, guard, record, toldWrites, reindexWrite, dueToBeTold, fresh, standingPage, crewPage }
+}
+
+/** DynamoDB takes at most 100 items in one transaction. */
+export const mostInOneTransaction = 100
+
+function unchangedSince(before: StoredStick | undefined) {
+  if (before === undefined) return { ConditionExpression: 'attribute_not_exists(pk)' }
+  return {
+    ConditionExpression: '#version = :version',
+    ExpressionAttributeNames: { '#version': 'version' },
+    ExpressionAttributeValues: { ':version': before.version },
+  }
+}
+
+export function groupOf({ status }: Pick<Standing, 'status'>): StandingGroup {
+  if (mayBeUsed(status) || status === 'overdue') return 'usable'
+  if (status === 'on hold') return 'held'
+  if (status === 'awaiting first test') return 'awaiting'
+  return status === 'scrapped' ? 'scrapped' : 'removed'
+}
+
+export function bodyHash(kind: string, stickId: string, body: unknown): string {
+  return createHash('sha256').update(canonical({ kind, stickId, body })).digest('base64url')
+}
+
+export function registered(stick: StoredStick, day: CalendarDate) {
+  return registrationOn(stick.state, day)?.stick
+}

@@ -1,0 +1,143 @@
+/** The plain document client with this product's few verbs: get, query to the end, transact or say which part failed. */
+import { DynamoDBClient, TransactionCanceledException } from '@aws-sdk/client-dynamodb'
+import {
+  BatchGetCommand,
+  type BatchGetCommandOutput,
+  DynamoDBDocumentClient,
+  GetCommand,
+  QueryCommand,
+  TransactWriteCommand,
+  type TransactWriteCommandInput,
+  UpdateCommand,
+} from '@aws-sdk/lib-dynamodb'
+
+export interface Key {
+  readonly pk: string
+  readonly sk: string
+}
+export type Item = Key & Record<string, unknown>
+export type Write = NonNullable<TransactWriteCommandInput['TransactItems']>[number]
+
+export interface Range {
+  readonly index?: string
+  readonly partition: readonly [name: string, value: string]
+  /** on the sort key: `[name, from, to]` inclusive */
+  readonly between?: readonly [name: string, from: string, to: string]
+  readonly descending?: boolean
+  readonly limit?: number
+  readonly after?: Record<string, unknown> | undefined
+  readonly consistent?: boolean
+}
+
+export interface Page {
+  readonly items: Item[]
+  readonly next: Record<string, unknown> | undefined
+}
+
+/** Which parts of a transaction failed their condition; empty when it was lost to a race and may simply run again. */
+export type Transacted = { readonly done: true } | { readonly done: false; readonly failed: readonly number[] }
+
+export type Table = ReturnType<typeof openTable>
+
+export const documentClient = () =>
+  DynamoDBDocumentClient.from(new DynamoDBClient({}), { marshallOptions: { removeUndefinedValues: true } })
+
+export function openTable(client: DynamoDBDocumentClient, name: string) {
+  async function get(key: Key): Promise<Item | undefined> {
+    const { Item } = await client.send(new GetCommand({ TableName: name, Key: key, ConsistentRead: true }))
+    return Item as Item | undefined
+  }
+
+  /** All that exist of `keys`; what comes back unprocessed is asked for again. */
+  async function getAll(keys: readonly Key[]): Promise<Item[]> {
+    const found: Item[] = []
+    for (let i = 0; i < keys.length; i += 100) {
+      let left: Key[] | undefined = keys.slice(i, i + 100).map(({ pk, sk }) => ({ pk, sk }))
+      while (left !== undefined && left.length > 0) {
+        const answer: BatchGetCommandOutput =
+          await client.send(new BatchGetCommand({ RequestItems: { [name]: { Keys: left, ConsistentRead: true } } }))
+        found.push(...((answer.Responses?.[name] ?? []) as Item[]))
+        left = answer.UnprocessedKeys?.[name]?.Keys as Key[] | undefined
+      }
+    }
+    return found
+  }
+
+  async function page(range: Range): Promise<Page> {
+    const [sort, from, to] = range.between ?? []
+    const { Items, LastEvaluatedKey } = await client.send(
+      new QueryCommand({
+        TableName: name,
+        IndexName: range.index,
+        KeyConditionExpression: `#p = :p${sort === undefined ? '' : ' AND #s BETWEEN :from AND :to'}`,
+        ExpressionAttributeNames: { '#p': range.partition[0], ...(sort === undefined ? {} : { '#s': sort }) },
+        ExpressionAttributeValues: { ':p': range.partition[1], ...(sort === undefined ? {} : { ':from': from, ':to': to }) },
+        ScanIndexForward: !range.descending,
+        Limit: range.limit,
+        ExclusiveStartKey: range.after,
+        ConsistentRead: range.consistent,
+      }),
+    )
+    return { items: (Items ?? []) as Item[], next: LastEvaluatedKey }
+  }
+
+  /** Everything in the range: the key is followed until there is none, through empty pages too. */
+  async function all(range: Range): Promise<Item[]> {
+    const items: Item[] = []
+    let after: Record<string, unknown> | undefined
+    do {
+      const answer = await page({ ...range, after })
+      items.push(...answer.items)
+      after = answer.next
+    } while (after !== undefined)
+    return items
+  }
+
+  async function transact(writes: readonly Write[]): Promise<Transacted> {
+    try {
+      await client.send(new TransactWriteCommand({ TransactItems: [...writes] }))
+      return { done: true }
+    } catch (error) {
+      if (!(error instanceof TransactionCanceledException)) throw error
+      return { done: false, failed: conditionsThatFailed(error) }
+    }
+  }
+
+  /** One item changed under a condition; false when the condition does not hold. */
+  async function update(key: Key, change: Omit<NonNullable<Write['Update']>, 'Key' | 'TableName'>): Promise<boolean> {
+    try {
+      await client.send(new UpdateCommand({ ...change, TableName: name, Key: key }))
+      return true
+    } catch (error) {
+      if (error instanceof Error && error.name === 'ConditionalCheckFailedException') return false
+      throw error
+    }
+  }
+
+  return {
+    get,
+    getAll,
+    page,
+    all,
+    transact,
+    update,
+    put: (item: Item, condition?: Partial<NonNullable<Write['Put']>>): Write => ({
+      Put: { TableName: name, Item: item, ...condition },
+    }),
+    /** a put that fails when the key was ever used */
+    putNew: (item: Item): Write => ({
+      Put: { TableName: name, Item: item, ConditionExpression: 'attribute_not_exists(pk)' },
+    }),
+    change: (key: Key, change: Omit<NonNullable<Write['Update']>, 'Key' | 'TableName'>): Write => ({
+      Update: { ...change, TableName: name, Key: key },
+    }),
+  }
+}
+
+/** Run again only when every reason is a race or throttling; anything else is an error of ours and is thrown on. */
+function conditionsThatFailed(error: TransactionCanceledException): number[] {
+  const codes = (error.CancellationReasons ?? []).map((reason) => reason.Code ?? 'None')
+  const mild = ['None', 'ConditionalCheckFailed', 'TransactionConflict', 'ThrottlingError', 'ProvisionedThroughputExceeded']
+  if (codes.length === 0 || codes.some((code) => !mild.includes(code))) throw error
+  return codes.flatMap((code, i) => (code === 'ConditionalCheckFailed' ? [i] : []))
+}

@@ -1,0 +1,15 @@
+import { systemClock } from '../platform/clock.ts'
+import { tableEnvironment } from '../platform/environment.ts'
+import { log } from '../platform/log.ts'
+import { documentClient, openTable } from '../platform/table.ts'
+import { sweep } from './sweep.ts'
+
+const table = openTable(documentClient(), tableEnvironment().TABLE_NAME)
+
+export const handler = async () => {
+  const outcome = await sweep(table, systemClock)
+  log('info', 'swept', outcome)
+  // The scheduler's retry and the alarm must hear of it; what succeeded is not told twice by running again.
+  if (outcome.failed > 0) throw new Error(`${outcome.failed} rounds of the sweep failed`)
+  return outcome
+}

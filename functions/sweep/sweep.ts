@@ -1,0 +1,179 @@
+/**
+ * The hourly round: every depot whose morning has come, every stick on which somebody must be told by today, one digest a
+ * person. Digests are written before the sticks move on, and name them: a round that breaks off and runs again finds the
+ * digest, leaves it as it is, and moves on the sticks it names. So nothing is told twice and nothing is lost.
+ */
+import { type CalendarDate, type Instant, localDateAt, localHourAt } from '../../shared-domain/calendar.ts'
+import { digestAudience } from '../../shared-domain/notices/audience.ts'
+import { nextTellOn } from '../../shared-domain/notices/ladder.ts'
+import type { OwedNotice } from '../../shared-domain/notices/notice.ts'
+import { digestKey, digestsOwed, type DueStick } from '../../shared-domain/notices/owed.ts'
+import type { Policy } from '../../shared-domain/policy/policy.ts'
+import type { Crew, Depot } from '../../shared-domain/registers.ts'
+import { standingOn } from '../../shared-domain/state/standing.ts'
+import type { Clock } from '../platform/clock.ts'
+import { describe, log } from '../platform/log.ts'
+import { type Notice, noticeNumber, noticeWrite } from '../platform/notices.ts'
+import { openOrganisation, type Organisation } from '../platform/organisation.ts'
+import { type DepotPointer, depotPointers } from '../platform/registers.ts'
+import { mostInOneTransaction, type StoredStick } from '../platform/sticks.ts'
+import type { Table, Write } from '../platform/table.ts'
+
+/** Depots of one organisation whose morning comes at the same moment: swept together, so that a person of two gets one mail. */
+interface Round {
+  readonly organisation: string
+  readonly name: string
+  readonly day: CalendarDate
+  readonly depotIds: readonly string[]
+}
+
+export async function sweep(table: Table, clock: Clock): Promise<{ rounds: number; digests: number; failed: number }> {
+  const rounds = roundsDue(await depotPointers(table), clock())
+  let digests = 0
+  let failed = 0
+  for (const round of rounds) {
+    try {
+      digests += await sweepRound(openOrganisation(table, round.organisation), round, clock)
+    } catch (error) {
+      failed += 1
+      log('error', 'a round of the sweep failed', { round: round.name, trouble: describe(error) })
+    }
+  }
+  return { rounds: rounds.length, digests, failed }
+}
+
+function roundsDue(pointers: readonly DepotPointer[], now: Instant): Round[] {
+  const rounds = new Map<string, Round>()
+  for (const { organisation, depotId, timeZone, sweepHour } of pointers) {
+    if (localHourAt(now, timeZone) < sweepHour) continue
+    const name = `${timeZone} ${sweepHour}`
+    const key = `${organisation}|${name}`
+    const known = rounds.get(key) ?? { organisation, name, day: localDateAt(now, timeZone), depotIds: [] }
+    rounds.set(key, { ...known, depotIds: [...known.depotIds, depotId] })
+  }
+  return [...rounds.values()]
+}
+
+async function sweepRound(organisation: Organisation, round: Round, clock: Clock): Promise<number> {
+  const policy = await organisation.policyOn(round.day)
+  if (policy === null) return 0
+  const found = await Promise.all(round.depotIds.map((depotId) => organisation.sticks.dueToBeTold(depotId, round.day)))
+  let sticks = found.flat()
+  let digests = 0
+  for (let tries = 0; tries < 5 && sticks.length > 0; tries++) {
+    const outcome = await tell(organisation, round, policy, sticks, clock())
+    digests += outcome.digests
+    sticks = await organisation.sticks.fresh(outcome.lost)
+  }
+  if (sticks.length > 0) log('info', 'some sticks were being written to and wait for the next hour', { sticks: sticks.length })
+  return digests
+}
+
+interface Owed {
+  readonly stored: StoredStick
+  readonly due: DueStick
+}
+
+async function tell(organisation: Organisation, round: Round, policy: Policy, sticks: readonly StoredStick[], now: Instant) {
+  const looked = await lookUp(organisation, round, policy, sticks)
+  const stale = looked.filter(({ stored, due }) => {
+    const next = nextTellOn(due.standing, stored.told, policy)
+    return next === null || next > round.day
+  })
+  const owed = looked.filter((one) => !stale.includes(one) && hasHearers(one))
+  const existing = await todaysDigests(organisation, round, owed)
+  const ready = owed.filter((one) => !waits(one, existing))
+  const digests = digestsOwed(ready.map((one) => one.due), round.day, round.name)
+  const fresh = digests.filter((digest) => !existing.has(digest.key))
+  const { table, keys, name, sticks: stored } = organisation
+  return writeInPages(table, [
+    ...fresh.map((digest) => ({ stickId: null, writes: [noticeWrite(table, keys, name, digest, now)] })),
+    ...stale.map((one) => ({ stickId: one.stored.stickId, writes: [stored.reindexWrite(one.stored, one.due.standing, policy)] })),
+    ...ready.map((one) => ({ stickId: one.stored.stickId, writes: moveOn(organisation, round, policy, one, digests, now) })),
+  ])
+}
+
+/** Nobody can be told: the stick stays due to be told, and the operators hear of it every hour. */
+function hasHearers({ stored, due }: Owed): boolean {
+  if (due.audience.length > 0) return true
+  log('error', 'a stick is due and nobody has a mail address to be told at', { stickId: stored.stickId })
+  return false
+}
+
+function moveOn(organisation: Organisation, round: Round, policy: Policy, { stored, due }: Owed, digests: readonly OwedNotice[], now: Instant): Write[] {
+  const { dueOn } = due.standing
+  if (dueOn === null) return []
+  const naming = digests.filter((digest) => digest.lines.some((line) => line.stickId === stored.stickId))
+  const notices = naming.map((digest) => noticeNumber(organisation.name, digest.key))
+  const told = { dueOn, through: round.day }
+  return organisation.sticks.toldWrites(stored, { told, standing: due.standing, policy, notices, round: round.name, now })
+}
+
+/** Somebody of its crew has had today's digest already and it is not in it: tomorrow, rather than a second mail today. */
+function waits({ stored, due }: Owed, existing: ReadonlyMap<string, Notice>): boolean {
+  return due.audience.some((to) => {
+    const digest = [...existing.values()].find((one) => one.to.email.toLowerCase() === to.email.toLowerCase())
+    return digest !== undefined && !digest.lines.some((line) => line.stickId === stored.stickId)
+  })
+}
+
+async function todaysDigests(organisation: Organisation, round: Round, owed: readonly Owed[]): Promise<Map<string, Notice>> {
+  const emails = new Set(owed.flatMap(({ due }) => due.audience.map((to) => to.email.toLowerCase())))
+  const keys = [...emails].map((email) => organisation.keys.notice(noticeNumber(organisation.name, digestKey(email, round.day, round.name))))
+  const items = (await organisation.table.getAll(keys)) as unknown as Notice[]
+  return new Map(items.map((notice) => [notice.key, notice]))
+}
+
+async function lookUp(organisation: Organisation, round: Round, policy: Policy, sticks: readonly StoredStick[]): Promise<Owed[]> {
+  const crewIds = [...new Set(sticks.flatMap(({ state }) => (state.crewId === null ? [] : [state.crewId])))]
+  const crews = new Map<string, Crew | undefined>()
+  for (const id of crewIds) crews.set(id, (await organisation.registers.inForce('crew', id, round.day))?.body)
+  const depots = new Map<string, Depot | undefined>()
+  for (const id of round.depotIds) depots.set(id, (await organisation.registers.head('depot', id))?.newest.body)
+  const people = (await organisation.registers.heads('person')).map((head) => head.newest.body)
+  return sticks.map((stored) => {
+    const { crewId } = stored.state
+    const crew = crewId === null ? undefined : crews.get(crewId)
+    const depotName = stored.depotId === null ? null : (depots.get(stored.depotId)?.name ?? null)
+    const belonging = { stickId: stored.stickId, crewId, crewName: crew?.name ?? null, depotName }
+    const standing = standingOn(stored.state, round.day, policy)
+    return { stored, due: { belonging, standing, audience: digestAudience(crew ?? null, people, stored.depotId) } }
+  })
+}
+
+interface Group {
+  readonly stickId: string | null
+  readonly writes: readonly Write[]
+}
+
+/**
+ * In order, as many as fit one transaction. A page lost to another writer ends it, so that no stick moves on before the
+ * digests that name it are written; answers the sticks left and how many digests were written.
+ */
+async function writeInPages(table: Table, groups: readonly Group[]): Promise<{ lost: string[]; digests: number }> {
+  let digests = 0
+  for (const [start, end] of pagesOf(groups)) {
+    const page = groups.slice(start, end)
+    if (!(await table.transact(page.flatMap((group) => group.writes))).done) {
+      return { lost: groups.slice(start).flatMap(({ stickId }) => (stickId === null ? [] : [stickId])), digests }
+    }
+    digests += page.filter(({ stickId }) => stickId === null).length
+  }
+  return { lost: [], digests }
+}
+
+function pagesOf(groups: readonly Group[]): [start: number, end: number][] {
+  const pages: [number, number][] = []
+  let start = 0
+  let size = 0
+  groups.forEach((group, i) => {
+    if (size + group.writes.length > mostInOneTransaction) {
+      pages.push([start, i])
+      start = i
+      size = 0
+    }
+    size += group.writes.length
+  })
+  if (size > 0) pages.push([start, groups.length])
+  return pages
+}

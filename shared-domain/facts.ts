@@ -1,0 +1,79 @@
+/**
+ * What happens to a stick, as people hand it in and as it is kept. A fact is never edited or deleted; a correction is a
+ * new fact. Bodies here are what the doors accept; `RecordedFact` is what the store keeps.
+ */
+import * as z from 'zod'
+import { type BenchTest, benchTest } from './bench-test/bench-test.ts'
+import type { Judgement } from './bench-test/judge.ts'
+import { type CalendarDate, calendarDate, type Instant, localTime } from './calendar.ts'
+import { line, note, registerId, type Stick } from './registers.ts'
+import { defectKinds } from './words.ts'
+
+const occurrence = { factId: z.uuid(), occurredOn: calendarDate, at: localTime.optional() }
+
+export const correctiveStep = z.strictObject({
+  ...occurrence,
+  kind: z.enum(['cleaned', 'waxed', 'refinished', 'repaired']),
+  by: line(120),
+  note: note.optional(),
+})
+export type CorrectiveStep = z.output<typeof correctiveStep>
+
+export const use = z.strictObject({
+  ...occurrence,
+  days: z.int().min(1).max(366).default(1),
+  conditions: z.array(z.enum(['wet', 'salt', 'contaminated', 'high duty'])).max(4).default([]),
+  note: note.optional(),
+})
+export type Use = z.output<typeof use>
+
+export const defect = z.strictObject({ ...occurrence, kind: z.enum(defectKinds), note: note.optional() })
+export type Defect = z.output<typeof defect>
+
+export const destination = z.union(
+  [
+    z.strictObject({ crewId: registerId }),
+    z.strictObject({ store: registerId }),
+    z.strictObject({ bench: registerId }),
+    z.strictObject({ lentTo: line(120), returnBy: calendarDate }),
+    z.literal(['missing', 'found', 'scrapped']),
+  ],
+  {
+    error:
+      '{ "crewId" }, { "store": depot }, { "bench": depot }, { "lentTo", "returnBy": date }, "missing", "found" or "scrapped"',
+  },
+)
+export type Destination = z.output<typeof destination>
+
+export const move = z.strictObject({ ...occurrence, to: destination, note: note.optional() })
+export type Move = z.output<typeof move>
+
+export { benchTest }
+
+/** The editions a test was judged by, so that it can be judged again with the same ones years later. */
+export interface Pinned {
+  readonly stickSeq: number
+  readonly procedureEdition: string
+  readonly instrumentEditions: readonly string[]
+}
+
+export type Happening =
+  | { readonly kind: 'registered'; readonly stick: Stick }
+  | { readonly kind: 'tested'; readonly test: BenchTest; readonly pinned: Pinned; readonly judgement: Judgement }
+  | { readonly kind: 'corrective step'; readonly step: CorrectiveStep }
+  | { readonly kind: 'used'; readonly use: Use }
+  | { readonly kind: 'defect reported'; readonly defect: Defect }
+  | { readonly kind: 'moved'; readonly move: Move }
+
+export interface Recording {
+  readonly factId: string
+  /** recording order on this stick, from 1 without gaps */
+  readonly seq: number
+  readonly occurredOn: CalendarDate
+  /** local time as stated, if it was */
+  readonly at?: string
+  readonly recordedAt: Instant
+  readonly recordedBy: string
+}
+
+export type RecordedFact = Recording & Happening

@@ -1,0 +1,58 @@
+/** Who is told. One mailbox gets one message, whatever roles and spellings it appears under. */
+import { sameMailbox } from '../mail-address.ts'
+import type { Crew, Person } from '../registers.ts'
+import type { Addressee } from './notice.ts'
+
+/**
+ * The crew's own people, each by mail where there is an address. Those without one are told in person by the foreman (or,
+ * where no foreman has mail, by whoever of the crew has; else by the managers).
+ */
+export function crewAudience(crew: Crew | null): Addressee[] {
+  if (crew === null) return []
+  const byMail = crew.recipients.flatMap((one) =>
+    one.email === undefined ? [] : [{ name: one.name, email: one.email, role: one.role, tellInPerson: [] }],
+  )
+  return giveTheErrand(distinct(byMail), withoutMail(crew))
+}
+
+/** Crew, foreman and the managers of the depot: for what cannot wait. */
+export function wholeAudience(crew: Crew | null, people: readonly Person[], depotId: string | null): Addressee[] {
+  const managers = people
+    .filter((one) => one.role === 'manager' && inCharge(one, depotId))
+    .map((one): Addressee => ({ name: one.name, email: one.email, role: 'manager', tellInPerson: [] }))
+  const all = distinct([...crewAudience(crew), ...managers])
+  const told = all.some((one) => one.tellInPerson.length > 0)
+  return told || crew === null ? all : giveTheErrand(all, withoutMail(crew))
+}
+
+/** The crew; where nobody of it can be mailed, the managers, so that no stick runs out unheard of. */
+export function digestAudience(crew: Crew | null, people: readonly Person[], depotId: string | null): Addressee[] {
+  const ofCrew = crewAudience(crew)
+  return ofCrew.length > 0 ? ofCrew : wholeAudience(crew, people, depotId)
+}
+
+export function inCharge(one: { readonly depots: readonly string[] }, depotId: string | null): boolean {
+  return depotId === null || one.depots.includes('*') || one.depots.includes(depotId)
+}
+
+function withoutMail(crew: Crew): { name: string; phone: string }[] {
+  return crew.recipients.flatMap((one) =>
+    one.email === undefined && one.phone !== undefined ? [{ name: one.name, phone: one.phone }] : [],
+  )
+}
+
+function giveTheErrand(all: readonly Addressee[], errand: Addressee['tellInPerson']): Addressee[] {
+  if (errand.length === 0) return [...all]
+  const foremen = all.some((one) => one.role === 'foreman')
+  return all.map((one) => (!foremen || one.role === 'foreman' ? { ...one, tellInPerson: errand } : one))
+}
+
+/** The first role stands; a foreman listed as crew too is a foreman. */
+function distinct(all: readonly Addressee[]): Addressee[] {
+  const byMailbox = new Map<string, Addressee>()
+  for (const one of all) {
+    const known = byMailbox.get(sameMailbox(one.email))
+    if (known === undefined || (known.role === 'crew' && one.role === 'foreman')) byMailbox.set(sameMailbox(one.email), one)
+  }
+  return [...byMailbox.values()]
+}

@@ -1,0 +1,29 @@
+/**
+ * When a crew is told of a due date: at each step of the policy's ladder once, then regularly while it is overdue. Nobody
+ * looks for "today's" sticks: each carries the next date on which somebody must be told, so a missed morning heals itself.
+ */
+import { addDays, type CalendarDate, daysBetween } from '../calendar.ts'
+import type { Policy } from '../policy/policy.ts'
+import { mayBeUsed, type Standing } from '../state/standing.ts'
+
+/** How far a crew was told: of this due date, every step through this day. */
+export interface Told {
+  readonly dueOn: CalendarDate
+  readonly through: CalendarDate
+}
+
+/** The first day on which its crew is owed word of the due date; null when the ladder does not speak of the stick. */
+export function nextTellOn(standing: Standing, told: Told | null, policy: Policy | null): CalendarDate | null {
+  const { dueOn, status } = standing
+  if (policy === null || dueOn === null || (status !== 'overdue' && !mayBeUsed(status))) return null
+  const through = told?.dueOn === dueOn ? told.through : null
+  const steps = policy.tellDaysBefore.map((days) => addDays(dueOn, -days))
+  const next = steps.find((step) => through === null || step > through)
+  return next ?? nextWhileOverdue(dueOn, through ?? dueOn, policy.tellOverdueEveryDays)
+}
+
+/** Anchored to the due date, so that a late morning does not shift the week. */
+function nextWhileOverdue(dueOn: CalendarDate, through: CalendarDate, everyDays: number): CalendarDate {
+  const passed = Math.max(0, Math.floor(daysBetween(dueOn, through) / everyDays))
+  return addDays(dueOn, (passed + 1) * everyDays)
+}

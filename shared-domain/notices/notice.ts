@@ -1,0 +1,41 @@
+/** One message owed to one person for one reason, as data; the mail is only its printing. */
+import type { CalendarDate } from '../calendar.ts'
+import type { Hold } from '../state/hold.ts'
+import type { Status } from '../words.ts'
+
+export const noticeKinds = ['digest', 'hold', 'removal', 'return', 'used while unfit'] as const
+export type NoticeKind = (typeof noticeKinds)[number]
+
+export interface Addressee {
+  readonly name: string
+  readonly email: string
+  readonly role: 'crew' | 'foreman' | 'manager'
+  /** people without e-mail whom this person is asked to tell face to face */
+  readonly tellInPerson: readonly { readonly name: string; readonly phone: string }[]
+}
+
+/** A stick as a notice tells of it. */
+export interface StickLine {
+  readonly stickId: string
+  readonly crewId: string | null
+  readonly crewName: string | null
+  readonly status: Status
+  readonly dueOn: CalendarDate | null
+  /** days until the due date; negative when overdue */
+  readonly daysLeft: number | null
+  /** where to bring it */
+  readonly bringTo: string | null
+  readonly why: string
+  readonly source: string | null
+  readonly holds: readonly Pick<Hold, 'code' | 'text' | 'clearedBy'>[]
+}
+
+export interface OwedNotice {
+  readonly kind: NoticeKind
+  /** what makes it this notice and no other, so that it can be owed only once */
+  readonly key: string
+  readonly to: Addressee
+  /** the depot's day on which it came to be owed */
+  readonly day: CalendarDate
+  readonly lines: readonly StickLine[]
+}

@@ -1,0 +1,112 @@
+/** Which notices a change owes, and to whom. The one place that decides it. */
+import { type CalendarDate, daysBetween } from '../calendar.ts'
+import type { RecordedFact } from '../facts.ts'
+import { sameMailbox } from '../mail-address.ts'
+import { mayBeUsed, type Standing } from '../state/standing.ts'
+import type { Addressee, NoticeKind, OwedNotice, StickLine } from './notice.ts'
+
+/** Where a stick belongs, for the reader of a notice. */
+export interface Belonging {
+  readonly stickId: string
+  readonly crewId: string | null
+  readonly crewName: string | null
+  readonly depotName: string | null
+}
+
+/** How a stick stood on the day of the fact (`then`), and how it stands today without and with it. */
+export interface Change {
+  readonly then: Standing
+  readonly before: Standing
+  readonly after: Standing
+  readonly fact: RecordedFact
+  readonly day: CalendarDate
+}
+
+/** What recording the fact owes at once to everybody in `audience`. */
+export function owedAtOnce(
+  change: Change,
+  belonging: Belonging,
+  audience: readonly Addressee[],
+): OwedNotice[] {
+  const line = stickLine(belonging, change.after, change.day)
+  return kindsOwed(change).flatMap((kind) =>
+    audience.map((to) => ({
+      kind,
+      key: [kind, belonging.stickId, change.fact.factId, sameMailbox(to.email)].join('|'),
+      to,
+      day: change.day,
+      lines: [line],
+    })),
+  )
+}
+
+export function kindsOwed({ then, before, after, fact }: Change): NoticeKind[] {
+  const kinds: NoticeKind[] = []
+  if (fact.kind === 'used' && !mayBeUsed(then.status)) kinds.push('used while unfit')
+  if (before.status === after.status) return kinds
+  if (after.status === 'removed from service') kinds.push('removal')
+  else if (after.status === 'on hold') kinds.push('hold')
+  else if (before.status === 'on hold' && mayBeUsed(after.status)) kinds.push('return')
+  return kinds
+}
+
+/** A stick whose next date to be told has come, and the people of its crew. */
+export interface DueStick {
+  readonly belonging: Belonging
+  readonly standing: Standing
+  readonly audience: readonly Addressee[]
+}
+
+/**
+ * One digest a person for one local day, whatever the number of sticks: worst first within each crew.
+ * `round` names the depots swept together, so that one person's depots in two zones are two mornings.
+ */
+export function digestsOwed(due: readonly DueStick[], day: CalendarDate, round: string): OwedNotice[] {
+  const byMailbox = new Map<string, { to: Addressee; lines: StickLine[] }>()
+  for (const stick of due) {
+    for (const to of stick.audience) {
+      const known = byMailbox.get(sameMailbox(to.email)) ?? { to, lines: [] }
+      known.lines.push(stickLine(stick.belonging, stick.standing, day))
+      byMailbox.set(sameMailbox(to.email), { ...known, to: merged(known.to, to) })
+    }
+  }
+  return [...byMailbox].map(([mailbox, { to, lines }]) => ({
+    kind: 'digest',
+    key: digestKey(mailbox, day, round),
+    to,
+    day,
+    lines: lines.sort(worstFirst),
+  }))
+}
+
+export function digestKey(email: string, day: CalendarDate, round: string): string {
+  return ['digest', day, round, sameMailbox(email)].join('|')
+}
+
+function merged(a: Addressee, b: Addressee): Addressee {
+  const names = new Set(a.tellInPerson.map((one) => one.name))
+  const errand = [...a.tellInPerson, ...b.tellInPerson.filter((one) => !names.has(one.name))]
+  return { ...(b.role === 'foreman' ? b : a), tellInPerson: errand }
+}
+
+function worstFirst(a: StickLine, b: StickLine): number {
+  const keys = (line: StickLine) => [line.crewName ?? '', line.crewId ?? '', line.dueOn ?? '', line.stickId]
+  const [left, right] = [keys(a), keys(b)]
+  const at = left.findIndex((key, i) => key !== right[i])
+  return at < 0 ? 0 : (left[at] ?? '') < (right[at] ?? '') ? -1 : 1
+}
+
+function stickLine(belonging: Belonging, standing: Standing, day: CalendarDate): StickLine {
+  return {
+    stickId: belonging.stickId,
+    crewId: belonging.crewId,
+    crewName: belonging.crewName,
+    status: standing.status,
+    dueOn: standing.dueOn,
+    daysLeft: standing.dueOn === null ? null : daysBetween(day, standing.dueOn),
+    bringTo: belonging.depotName,
+    why: standing.why,
+    source: standing.governedBy?.source ?? null,
+    holds: standing.holds.map(({ code, text, clearedBy }) => ({ code, text, clearedBy })),
+  }
+}

@@ -1,0 +1,87 @@
+/** Why a stick must not be used now, and what alone would clear it. */
+import type { CalendarDate } from '../calendar.ts'
+import type { Reason } from '../reason.ts'
+
+export interface Hold extends Reason {
+  /** null where the cause is not a fact of this stick, such as a missing policy */
+  readonly since: CalendarDate | null
+  readonly factId: string | null
+  readonly clearedBy: string
+}
+
+export const fullTest = 'a full bench test that passes: examined, cleaned, all four quarter turns along the whole working length, dry and, for FRP, wet'
+const stepThenTest = `cleaned, refinished or repaired (waxing alone hides leakage), then ${fullTest}`
+
+type Cause = { readonly since: CalendarDate; readonly factId: string }
+
+export const holdFor = {
+  failedTest: (cause: Cause, what: string): Hold => ({
+    ...cause,
+    code: 'failed-test',
+    text: `Failed its bench test: ${what}`,
+    clearedBy: stepThenTest,
+  }),
+  failedExamination: (cause: Cause, what: string): Hold => ({
+    ...cause,
+    code: 'open-defect',
+    text: `Failed its examination: ${what}`,
+    clearedBy: `the defect mended or the stick refinished, then ${fullTest}`,
+  }),
+  /** 29 CFR 1910.269(j)(2)(iii)(D): only a test of the whole length, dry and wet, shows integrity. */
+  unprovenTest: (cause: Cause, verdict: 'invalid' | 'incomplete', what: string): Hold => ({
+    ...cause,
+    code: verdict === 'invalid' ? 'test-invalid' : 'test-incomplete',
+    text: `${verdict === 'invalid' ? 'Its bench test proves nothing' : 'Its bench test left something unmeasured'}: ${what}`,
+    clearedBy: fullTest,
+  }),
+  noCorrectiveStep: (cause: Cause): Hold => ({
+    ...cause,
+    code: 'no-corrective-step',
+    text: 'Tested again after a failure without being cleaned, refinished or repaired first; the repeat clears nothing, whatever it reads',
+    clearedBy: stepThenTest,
+  }),
+  /** 29 CFR 1910.269(j)(2)(iii)(C)(1): a test after every repair or refinishing. */
+  testAfterRepair: (cause: Cause, kind: 'refinished' | 'repaired'): Hold => ({
+    ...cause,
+    code: 'test-after-repair',
+    text: `Was ${kind} and not yet tested since`,
+    clearedBy: fullTest,
+  }),
+  /** 29 CFR 1910.269(j)(2)(ii): out of service until examined and tested. */
+  defectReported: (cause: Cause, kind: string): Hold => ({
+    ...cause,
+    code: 'defect-reported',
+    text: `Reported from use: ${kind}`,
+    clearedBy: `${fullTest}, after the report`,
+  }),
+  reportedMissing: (cause: Cause): Hold => ({
+    ...cause,
+    code: 'reported-missing',
+    text: 'Reported missing',
+    clearedBy: `found again, then ${fullTest}`,
+  }),
+  foundAgain: (cause: Cause): Hold => ({
+    ...cause,
+    code: 'found-untested',
+    text: 'Was missing and has been found; nobody knows what happened to it meanwhile',
+    clearedBy: fullTest,
+  }),
+  policyMissing: (): Hold => ({
+    since: null,
+    factId: null,
+    code: 'policy-missing',
+    text: 'No policy is in force, so nothing says when this stick must be tested',
+    clearedBy: 'a manager putting a policy in force',
+  }),
+  noRequirement: (construction: string): Hold => ({
+    since: null,
+    factId: null,
+    code: 'no-requirement-covers',
+    text: `No requirement of the policy in force covers a stick of ${construction} relied on for primary protection`,
+    clearedBy: 'a manager adding a rule that covers it to the policy',
+  }),
+}
+
+export function hasCode(holds: readonly Hold[], code: string): boolean {
+  return holds.some((hold) => hold.code === code)
+}

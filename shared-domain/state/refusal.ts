@@ -1,0 +1,60 @@
+/** Steps that the rules refuse, with every reason. */
+import type { Happening } from '../facts.ts'
+import type { Reason } from '../reason.ts'
+import type { Stick } from '../registers.ts'
+import { mayBeUsed, type Standing } from './standing.ts'
+import type { StickState } from './state.ts'
+
+interface Found {
+  readonly state: StickState
+  readonly standing: Standing
+}
+
+/**
+ * What speaks against recording `happening`, given how the stick stood when it happened and how it stands now. Empty:
+ * nothing. A use is never refused: it happened, and the crew must be told. Nothing recorded late brings a removed stick
+ * back, and an issue must have been allowed both then and now.
+ */
+export function refusals({ then, now }: { then: Found; now: Found }, happening: Happening): Reason[] {
+  switch (happening.kind) {
+    case 'used':
+      return []
+    case 'tested':
+    case 'corrective step':
+    case 'defect reported':
+      return againstActing(now)
+    case 'moved': {
+      const { to } = happening.move
+      const issue = typeof to === 'object' && ('crewId' in to || 'lentTo' in to)
+      return issue ? againstIssue(then, now) : []
+    }
+    case 'registered':
+      return handsOver(now.state, happening.stick) ? againstIssue(then, now) : []
+  }
+}
+
+/** Naming another crew on the register is an issue too, save for a stick that was never in anybody's use. */
+function handsOver(state: StickState, stick: Stick): boolean {
+  const known = state.registrations.at(-1)?.stick.crewId
+  const first = state.registrations.length === 0 || Object.keys(state.evidence).length === 0
+  return !first && stick.crewId !== undefined && stick.crewId !== known
+}
+
+function againstActing({ state, standing }: Found): Reason[] {
+  if (state.scrapped === null && state.removed === null) return []
+  return [{ code: code(standing), text: standing.why }]
+}
+
+function againstIssue(then: Found, now: Found): Reason[] {
+  const { standing } = [now, then].find((found) => !mayBeUsed(found.standing.status)) ?? now
+  if (mayBeUsed(standing.status)) return []
+  return [
+    { code: code(standing), text: `It is ${standing.status} and cannot be issued. ${standing.why}` },
+    ...standing.holds.map((hold) => ({ code: hold.code, text: hold.text })),
+  ]
+}
+
+/** `removed from service` becomes `removed-from-service`. */
+function code(standing: Standing): string {
+  return standing.status.replaceAll(' ', '-')
+}
