@@ -1,0 +1,99 @@
+// Who may import whom. Run through tests/house/dependencies.ts, which also proves that every file was seen.
+
+/** the packages a path may come from, at any depth of node_modules */
+const packages = (...names) => `(^|/)node_modules/(@types/)?(${names.join('|')})/`
+
+/** @type {import('dependency-cruiser').IConfiguration} */
+export default {
+  forbidden: [
+    {
+      name: 'domain-imports-only-luxon-and-zod',
+      comment: 'shared-domain is pure: luxon, zod and itself, no node: built-ins, no AWS',
+      severity: 'error',
+      from: { path: '^shared-domain/' },
+      to: { pathNot: ['^shared-domain/', packages('luxon', 'zod')] },
+    },
+    {
+      name: 'function-stays-in-its-own-folder',
+      comment: 'a function imports shared-domain, its own folder, functions/platform and packages',
+      severity: 'error',
+      from: { path: '^functions/([^/]+)/', pathNot: '^functions/platform/' },
+      to: { path: '^[^/]+/', pathNot: ['^functions/($1|platform)/', '^shared-domain/', '(^|/)node_modules/'] },
+    },
+    {
+      name: 'platform-imports-no-function',
+      comment: 'functions/platform serves the functions and knows none of them',
+      severity: 'error',
+      from: { path: '^functions/platform/' },
+      to: { path: '^[^/]+/', pathNot: ['^functions/platform/', '^shared-domain/', '(^|/)node_modules/'] },
+    },
+    {
+      name: 'function-file-in-a-folder',
+      comment: 'functions/ holds one folder a door and platform/, no loose modules that would escape the rules above',
+      severity: 'error',
+      from: { path: '^functions/[^/]+$' },
+      to: {},
+    },
+    {
+      name: 'function-imports-shipped-packages',
+      comment: 'what a function imports at run time stands under "dependencies"; types alone may come from elsewhere',
+      severity: 'error',
+      from: { path: '^functions/' },
+      to: {
+        dependencyTypes: ['npm-dev', 'npm-optional', 'npm-peer', 'npm-no-pkg', 'npm-unknown'],
+        dependencyTypesNot: ['type-only'],
+      },
+    },
+    {
+      name: 'cdk-refers-by-path',
+      comment: 'cdk names the files of functions by path and imports neither them nor the domain',
+      severity: 'error',
+      from: { path: '^cdk/' },
+      to: { path: '^(functions|shared-domain)/' },
+    },
+    {
+      name: 'deployed-stack-without-local-parts',
+      comment: 'what only the local stack has is absent from the template',
+      severity: 'error',
+      from: { path: '^cdk/', pathNot: '^cdk/local/' },
+      to: { path: '^cdk/local/' },
+    },
+    {
+      name: 'nothing-imports-tests',
+      severity: 'error',
+      from: { pathNot: '^tests/' },
+      to: { path: '^tests/' },
+    },
+    {
+      name: 'no-circles',
+      severity: 'error',
+      from: {},
+      to: { circular: true },
+    },
+    {
+      name: 'package-in-package-json',
+      comment: 'a package that only arrived with another one may leave with it',
+      severity: 'error',
+      from: {},
+      to: { dependencyTypes: ['npm-no-pkg', 'npm-unknown'], dependencyTypesNot: ['type-only'] },
+    },
+    {
+      name: 'import-leads-somewhere',
+      severity: 'error',
+      from: {},
+      // types of a package without code of its own (aws-lambda) are found by the compiler, not by the resolver
+      to: { couldNotResolve: true, dependencyTypesNot: ['type-only'] },
+    },
+  ],
+  options: {
+    doNotFollow: { path: 'node_modules' },
+    exclude: { path: '^(dist|cdk\\.out|reports|coverage)/' },
+    tsPreCompilationDeps: true,
+    enhancedResolveOptions: {
+      exportsFields: ['exports'],
+      conditionNames: ['import', 'node', 'default', 'types'],
+      mainFields: ['module', 'main', 'types'],
+      extensions: ['.ts', '.js', '.mjs', '.cjs', '.json', '.d.ts'],
+    },
+  },
+}

@@ -1,0 +1,93 @@
+// Only what the formatter's linter cannot say: rules that need types, and the purity of the domain.
+import { defineConfig, globalIgnores } from 'eslint/config'
+import tseslint from 'typescript-eslint'
+
+const clock = 'the domain knows no clock: today’s date and the present instant come in as arguments'
+const chance = 'the domain knows no randomness: ids come in as arguments'
+const surroundings = 'the domain touches nothing around it: pass in what it needs'
+const machineZone = 'this reads the zone of the machine: name the zone'
+
+export default defineConfig(
+  globalIgnores(['dist/', 'cdk.out/', '.local/', 'coverage/', 'reports/']),
+  {
+    files: ['**/*.ts'],
+    plugins: { '@typescript-eslint': tseslint.plugin },
+    linterOptions: { reportUnusedDisableDirectives: 'error' },
+    languageOptions: {
+      parser: tseslint.parser,
+      parserOptions: { projectService: true, tsconfigRootDir: import.meta.dirname },
+    },
+    rules: {
+      '@typescript-eslint/await-thenable': 'error',
+      '@typescript-eslint/no-floating-promises': 'error',
+      '@typescript-eslint/no-misused-promises': 'error',
+      '@typescript-eslint/switch-exhaustiveness-check': 'error',
+    },
+  },
+  {
+    files: ['shared-domain/**/*.ts'],
+    rules: {
+      'no-restricted-globals': [
+        'error',
+        { name: 'Date', message: clock },
+        { name: 'performance', message: clock },
+        { name: 'Temporal', message: clock },
+        { name: 'crypto', message: chance },
+        ...[
+          'process',
+          'fetch',
+          'console',
+          'globalThis',
+          'global',
+          'require',
+          'Buffer',
+          'WebSocket',
+          'XMLHttpRequest',
+          'navigator',
+          'localStorage',
+          'setTimeout',
+          'setInterval',
+          'setImmediate',
+          'queueMicrotask',
+        ].map((name) => ({ name, message: surroundings })),
+      ],
+      'no-restricted-properties': [
+        'error',
+        { object: 'Math', property: 'random', message: chance },
+        { object: 'DateTime', property: 'now', message: clock },
+        { object: 'DateTime', property: 'local', message: machineZone },
+      ],
+      'no-restricted-imports': [
+        'error',
+        { paths: [{ name: 'luxon', importNames: ['Settings', 'SystemZone'], message: surroundings }] },
+      ],
+      'no-restricted-syntax': [
+        'error',
+        {
+          selector: 'CallExpression[callee.object.name="DateTime"][callee.property.name="utc"][arguments.length=0]',
+          message: clock,
+        },
+        {
+          selector:
+            'CallExpression[callee.object.name="DateTime"][callee.property.name=/^from(ISO|Millis|Seconds|Object|JSDate|RFC2822|HTTP|SQL)$/][arguments.length<2]',
+          message: machineZone,
+        },
+        {
+          selector:
+            'CallExpression[callee.object.name="DateTime"][callee.property.name="fromFormat"][arguments.length<3]',
+          message: machineZone,
+        },
+        { selector: 'CallExpression[callee.property.name=/^(toLocal|diffNow|toRelative)$/]', message: surroundings },
+        {
+          selector: 'CallExpression[callee.property.name="localeCompare"][arguments.length<2]',
+          message: 'this sorts by the language of the machine: name the locale, or compare with <',
+        },
+        { selector: 'MetaProperty[meta.name="import"]', message: surroundings },
+        {
+          selector: 'Program > VariableDeclaration[kind="let"]',
+          message: 'a module of the domain keeps nothing between calls',
+        },
+      ],
+    },
+  },
+)

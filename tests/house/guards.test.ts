@@ -1,0 +1,147 @@
+/** The checks of the source bite: each is shown what it must refuse. */
+import { mkdirSync, mkdtempSync, rmSync, writeFileSync } from 'node:fs'
+import { tmpdir } from 'node:os'
+import { dirname, join } from 'node:path'
+import { ESLint } from 'eslint'
+import { afterAll, beforeAll, describe, expect, test } from 'vitest'
+import { checkDependencies } from './dependencies.ts'
+
+describe('who imports whom', () => {
+  const made: string[] = []
+  afterAll(() => {
+    for (const root of made) rmSync(root, { recursive: true })
+  })
+
+  const packages = {
+    'package.json': JSON.stringify({
+      type: 'module',
+      dependencies: { zod: '1.0.0', hono: '1.0.0' },
+      devDependencies: { vitest: '1.0.0', '@types/aws-lambda': '1.0.0' },
+    }),
+    ...Object.fromEntries(
+      ['zod', 'hono', 'vitest', 'stray'].flatMap((name) => [
+        [`node_modules/${name}/package.json`, JSON.stringify({ name, type: 'module', exports: './index.js' })],
+        [`node_modules/${name}/index.js`, 'export const it = 1'],
+      ]),
+    ),
+    'node_modules/@types/aws-lambda/package.json': '{ "name": "@types/aws-lambda", "types": "index.d.ts" }',
+    'node_modules/@types/aws-lambda/index.d.ts': 'export interface Context {}',
+  }
+
+  async function violations(files: Record<string, string>): Promise<readonly string[]> {
+    const root = mkdtempSync(join(tmpdir(), 'quarterturn-'))
+    made.push(root)
+    for (const [path, text] of Object.entries({ ...packages, ...files })) {
+      mkdirSync(dirname(join(root, path)), { recursive: true })
+      writeFileSync(join(root, path), text)
+    }
+    const found = await checkDependencies(root)
+    expect(found.unseen).toEqual([])
+    expect(found.files).toBe(Object.keys(files).length)
+    return found.violations
+  }
+
+  const nothing = 'export const it = 1\n'
+
+  test('what the design allows is allowed', async () => {
+    const found = await violations({
+      'shared-domain/stick.ts': "import { it } from 'zod'\nexport const stick = it\n",
+      'functions/platform/table.ts':
+        "import { stick } from '../../shared-domain/stick.ts'\nexport const table = stick\n",
+      'functions/api/index.ts':
+        "import type { Context } from 'aws-lambda'\nimport { it } from 'hono'\nimport 'node:crypto'\nimport { table } from '../platform/table.ts'\nimport { route } from './route.ts'\nexport const api = (_: Context) => [it, table, route]\n",
+      'functions/api/route.ts': nothing,
+      'cdk/local/start.ts': "import { it } from 'vitest'\nexport const start = it\n",
+      'tests/domain/stick.test.ts': "import { stick } from '../../shared-domain/stick.ts'\nexport const its = stick\n",
+    })
+    expect(found).toEqual([])
+  })
+
+  test.each([
+    ['shared-domain/a.ts', "import 'node:fs'", 'domain-imports-only-luxon-and-zod'],
+    ['shared-domain/a.ts', "import { it } from 'hono'\nexport const a = it", 'domain-imports-only-luxon-and-zod'],
+    ['shared-domain/a.ts', "export const a = import('../functions/api/b.ts')", 'domain-imports-only-luxon-and-zod'],
+    [
+      'functions/sweep/a.ts',
+      "import type { B } from '../api/b.ts'\nexport type A = B",
+      'function-stays-in-its-own-folder',
+    ],
+    ['functions/sweep/a.ts', "import '../../cdk/b.ts'", 'function-stays-in-its-own-folder'],
+    ['functions/platform/a.ts', "import '../api/b.ts'", 'platform-imports-no-function'],
+    ['functions/a.ts', "import './api/b.ts'", 'function-file-in-a-folder'],
+    ['functions/sweep/a.ts', "import { it } from 'vitest'\nexport const a = it", 'function-imports-shipped-packages'],
+    ['functions/sweep/a.ts', "import { it } from 'stray'\nexport const a = it", 'package-in-package-json'],
+    ['cdk/a.ts', "import '../functions/api/b.ts'", 'cdk-refers-by-path'],
+    ['cdk/a.ts', "import '../shared-domain/b.ts'", 'cdk-refers-by-path'],
+    ['cdk/a.ts', "import './local/b.ts'", 'deployed-stack-without-local-parts'],
+    ['seed/a.ts', "import '../tests/b.ts'", 'nothing-imports-tests'],
+    ['cdk/a.ts', "import './b.ts'", 'no-circles'],
+    ['cdk/a.ts', "import './gone.ts'", 'import-leads-somewhere'],
+  ])('%s: %s', async (path, text, rule) => {
+    const found = await violations({
+      [path]: `${text}\n`,
+      'functions/api/b.ts': 'export interface B { readonly it: 1 }\n',
+      'shared-domain/b.ts': nothing,
+      'cdk/b.ts': rule === 'no-circles' ? "import './a.ts'\n" : nothing,
+      'cdk/local/b.ts': nothing,
+      'tests/b.ts': nothing,
+    })
+    expect(found.map((violation) => violation.split(':')[0])).toContain(rule)
+    expect(found.every((violation) => violation.includes(path))).toBe(true)
+  })
+})
+
+describe('lint with types', () => {
+  let eslint: ESLint
+  beforeAll(() => {
+    eslint = new ESLint()
+  })
+
+  /** the rules that refuse `text`, were it in the file at `path` (one that exists, so that its types are known) */
+  async function refusals(path: string, text: string): Promise<readonly (string | null)[]> {
+    const results = await eslint.lintText(`${text}\n`, { filePath: path })
+    return results.flatMap(({ messages }) => messages.map(({ ruleId, message }) => ruleId ?? message))
+  }
+
+  test.each([
+    ['export function f() { g() }\nasync function g() {}', '@typescript-eslint/no-floating-promises'],
+    ['export const f = () => { [1].forEach(async () => {}) }', '@typescript-eslint/no-misused-promises'],
+    ['export async function f() { await 1 }', '@typescript-eslint/await-thenable'],
+    [
+      "export function f(word: 'dry' | 'wet'): number {\n  switch (word) {\n    case 'dry': return 1\n  }\n  return 2\n}",
+      '@typescript-eslint/switch-exhaustiveness-check',
+    ],
+  ])('%s', async (text, rule) => {
+    expect(await refusals('shared-domain/reason.ts', text)).toEqual([rule])
+    expect(await refusals('tests/house/dependencies.ts', text)).toEqual([rule])
+  })
+
+  test.each([
+    ['export const f = () => Date.now()', 'no-restricted-globals'],
+    ['export const f = () => new Date()', 'no-restricted-globals'],
+    ["export const f = () => process.env.TZ ?? ''", 'no-restricted-globals'],
+    ["export const f = () => fetch('/')", 'no-restricted-globals'],
+    ["export const f = () => console.log('')", 'no-restricted-globals'],
+    ['export const f = () => crypto.randomUUID()', 'no-restricted-globals'],
+    ['export const f = () => Math.random()', 'no-restricted-properties'],
+    ["import { DateTime } from 'luxon'\nexport const f = () => DateTime.now()", 'no-restricted-properties'],
+    ["import { DateTime } from 'luxon'\nexport const f = () => DateTime.local(2026)", 'no-restricted-properties'],
+    ["import { DateTime } from 'luxon'\nexport const f = () => DateTime.utc()", 'no-restricted-syntax'],
+    [
+      "import { DateTime } from 'luxon'\nexport const f = (day: string) => DateTime.fromISO(day)",
+      'no-restricted-syntax',
+    ],
+    ["import { Settings } from 'luxon'\nexport const f = () => Settings.defaultZone", 'no-restricted-imports'],
+    ['export const f = (a: string, b: string) => a.localeCompare(b)', 'no-restricted-syntax'],
+    ['let calls = 0\nexport const f = () => ++calls', 'no-restricted-syntax'],
+  ])('only in the domain: %s', async (text, rule) => {
+    expect(await refusals('shared-domain/reason.ts', text)).toEqual([rule])
+    expect(await refusals('tests/house/dependencies.ts', text)).toEqual([])
+  })
+
+  test('the domain may reckon with what it is given', async () => {
+    const text =
+      "import { DateTime } from 'luxon'\nexport const f = (day: string) => DateTime.fromISO(day, { zone: 'utc' }).plus({ months: 1 })"
+    expect(await refusals('shared-domain/reason.ts', text)).toEqual([])
+  })
+})

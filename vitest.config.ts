@@ -1,0 +1,45 @@
+import { existsSync } from 'node:fs'
+import { defineConfig } from 'vitest/config'
+
+/** Suites that start the local stack or synthesise the template: few at a time, and after the bundles are built. */
+const heavy = ['tests/journeys/**/*.test.ts', 'tests/stack/**/*.test.ts', 'tests/browser/**/*.test.ts']
+
+/** Suites about dates, run again wherever a calendar is odd: behind UTC, across the date line, half and quarter hours, southern summer. */
+const calendar = ['tests/domain/**/*.test.ts', 'tests/published/**/*.test.ts']
+const zones = ['America/Los_Angeles', 'Pacific/Apia', 'America/St_Johns', 'Asia/Kathmandu', 'America/Santiago']
+
+// a process of its own for each worker: a thread cannot change its time zone
+const inZone = (zone: string) => ({ pool: 'forks' as const, env: { TZ: zone }, setupFiles: ['tests/house/in-zone.ts'] })
+
+export default defineConfig({
+  test: {
+    passWithNoTests: false,
+    reporters: ['default', ['json', { outputFile: 'reports/vitest.json' }]],
+    projects: [
+      {
+        test: {
+          ...inZone('UTC'),
+          name: 'pure',
+          include: ['tests/**/*.test.ts'],
+          exclude: heavy,
+          testTimeout: 20_000,
+        },
+      },
+      ...zones.map((zone) => ({
+        test: { ...inZone(zone), name: zone, include: calendar, isolate: false, testTimeout: 20_000 },
+      })),
+      {
+        test: {
+          ...inZone('UTC'),
+          name: 'local stack',
+          include: heavy,
+          globalSetup: existsSync('tests/build-once.ts') ? ['tests/build-once.ts'] : [],
+          maxWorkers: 2,
+          sequence: { groupOrder: 1 },
+          testTimeout: 60_000,
+          hookTimeout: 120_000,
+        },
+      },
+    ],
+  },
+})
