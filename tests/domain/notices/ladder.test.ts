@@ -1,0 +1,63 @@
+import fc from 'fast-check'
+import { describe, expect, test } from 'vitest'
+import { addDays, type CalendarDate, daysBetween } from '../../../shared-domain/calendar.ts'
+import { nextTellOn, type Told } from '../../../shared-domain/notices/ladder.ts'
+import { replay } from '../../../shared-domain/state/fold.ts'
+import { standingOn } from '../../../shared-domain/state/standing.ts'
+import { day, happened, history, usPolicy } from '../../support/trade.ts'
+
+const dueOn = day('2028-03-02')
+const state = replay(history(['2026-03-02', happened.registered()], ['2026-03-02', happened.tested('pass')]))
+
+/** The days on which a crew is told when somebody looks on each of `lookedOn`. */
+function toldOn(lookedOn: readonly CalendarDate[]): CalendarDate[] {
+  let told: Told | null = null
+  return lookedOn.filter((today) => {
+    const next = nextTellOn(standingOn(state, today, usPolicy), told, usPolicy)
+    if (next === null || next > today) return false
+    told = { dueOn, through: today }
+    return true
+  })
+}
+
+const everyDay = (from: CalendarDate, days: number) => Array.from({ length: days }, (_, i) => addDays(from, i))
+
+/** Counted by hand from the policy's words: 60, 30, 14, 7, 1 days before, on the day, then weekly. */
+const steps = ['2028-01-02', '2028-02-01', '2028-02-17', '2028-02-24', '2028-03-01', '2028-03-02', '2028-03-09', '2028-03-16', '2028-03-23']
+
+describe('the ladder of a due date', () => {
+  test('looked at every day, each step is told once on its day', () => {
+    expect(toldOn(everyDay(day('2026-03-02'), daysBetween(day('2026-03-02'), day('2028-03-25'))))).toEqual(steps)
+  })
+
+  test('nine days asleep: one word for the steps slept through, nothing repeated, nothing missed', () => {
+    const looked = [...everyDay(day('2027-12-20'), 15), ...everyDay(day('2028-02-10'), 30)]
+    expect(toldOn(looked)).toEqual(['2028-01-02', '2028-02-10', '2028-02-17', '2028-02-24', '2028-03-01', '2028-03-02', '2028-03-09'])
+  })
+
+  test('whenever it is looked at: never twice a step, and never later than the first look after it', () => {
+    fc.assert(
+      fc.property(fc.uniqueArray(fc.integer({ min: 0, max: 150 }), { minLength: 1, maxLength: 60 }), (offsets) => {
+        const looked = offsets.sort((a, b) => a - b).map((offset) => addDays(day('2027-12-01'), offset))
+        const all = [...steps, ...everyDay(day('2028-03-30'), 60).filter((_, i) => i % 7 === 0)]
+        const expected = looked.filter((today, i) => all.some((step) => step <= today && step > (looked[i - 1] ?? '')))
+        expect(toldOn(looked)).toEqual(expected)
+      }),
+      { numRuns: 2_000, seed: 20260305 },
+    )
+  })
+
+  test('a new due date begins a new ladder', () => {
+    const told = { dueOn: day('2026-02-28'), through: day('2026-02-28') }
+    expect(nextTellOn(standingOn(state, day('2026-03-02'), usPolicy), told, usPolicy)).toBe('2028-01-02')
+  })
+
+  test.each([
+    ['on hold', happened.defect()],
+    ['scrapped', happened.moved('scrapped')],
+  ])('does not speak of a stick that is %s: its crew was told at once', (status, happening) => {
+    const out = replay(history(['2026-03-02', happened.registered()], ['2026-03-02', happened.tested('pass')], ['2026-03-03', happening]))
+    const standing = standingOn(out, day('2028-03-10'), usPolicy)
+    expect([standing.status, nextTellOn(standing, null, usPolicy)]).toEqual([status, null])
+  })
+})

@@ -1,0 +1,154 @@
+import fc from 'fast-check'
+import { describe, expect, test } from 'vitest'
+import { addDays } from '../../../shared-domain/calendar.ts'
+import type { Happening, RecordedFact } from '../../../shared-domain/facts.ts'
+import { append, inOrder, replay } from '../../../shared-domain/state/fold.ts'
+import { mayBeUsed, standingOn } from '../../../shared-domain/state/standing.ts'
+import { type StickState, unknown } from '../../../shared-domain/state/state.ts'
+import { day, happened, history, usPolicy } from '../../support/trade.ts'
+
+const endings = ['pass', 'pass', 'pass', 'electrical', 'examination', 'invalid', 'incomplete'] as const
+const happening: fc.Arbitrary<Happening> = fc.oneof(
+  { weight: 5, arbitrary: fc.constantFrom(...endings).map((ending) => happened.tested(ending)) },
+  { weight: 4, arbitrary: fc.constantFrom('cleaned', 'waxed', 'refinished', 'repaired').map((kind) => happened.step(kind)) },
+  { weight: 1, arbitrary: fc.constantFrom('tingle', 'drop').map((kind) => happened.defect(kind)) },
+  { weight: 1, arbitrary: fc.constant(happened.used()) },
+  {
+    weight: 2,
+    arbitrary: fc
+      .constantFrom({ crewId: 'CR-1' }, { crewId: 'CR-2' }, { store: 'DEP-1' }, { bench: 'DEP-1' }, 'missing' as const, 'found' as const)
+      .map((to) => happened.moved(to)),
+  },
+)
+const event = fc.tuple(fc.integer({ min: 0, max: 40 }), happening, fc.option(fc.constantFrom('08:00', '09:40', '14:20'), { nil: undefined }))
+
+/** A random history, as recorded: days need not rise. */
+const histories = fc.array(event, { maxLength: 25 }).map((events) =>
+  history(
+    ['2026-01-01', happened.registered()],
+    ...events.map(([offset, what, at]): [string, Happening, string?] => {
+      const on = addDays(day('2026-01-01'), offset)
+      return at === undefined ? [on, what] : [on, what, at]
+    }),
+  ),
+)
+const runs = { numRuns: 2_000, seed: 20260304 }
+
+/** As a door does it: append where that is enough, replay where the fact comes late. */
+function stored(facts: readonly RecordedFact[]): StickState {
+  return facts.reduce((state, fact, i) => append(state, fact) ?? replay(facts.slice(0, i + 1)), unknown)
+}
+
+describe('state = replay(facts)', () => {
+  test('the stored state is the replay of its facts, however late they came', () => {
+    fc.assert(
+      fc.property(histories, (facts) => {
+        expect(stored(facts)).toEqual(replay(facts))
+      }),
+      runs,
+    )
+  })
+
+  test('does not depend on the order in which facts are read from the store', () => {
+    fc.assert(
+      fc.property(histories, fc.infiniteStream(fc.nat()), (facts, keys) => {
+        const shuffled = facts.map((fact) => ({ fact, key: keys.next().value ?? 0 })).sort((a, b) => a.key - b.key)
+        expect(replay(shuffled.map(({ fact }) => fact))).toEqual(replay(facts))
+      }),
+      runs,
+    )
+  })
+
+  test('folds every fact exactly once', () => {
+    fc.assert(
+      fc.property(histories, (facts) => {
+        expect(replay(facts).facts).toBe(facts.length)
+        expect(new Set(inOrder(facts).map(({ fact }) => fact.seq)).size).toBe(facts.length)
+      }),
+      runs,
+    )
+  })
+})
+
+describe('in the order of time', () => {
+  test('facts of one day without an hour stand as they were recorded', () => {
+    const facts = history(['2026-01-01', happened.registered()], ['2026-03-02', happened.tested('electrical')], ['2026-03-02', happened.step('cleaned')], ['2026-03-02', happened.tested('pass')])
+    expect(standingOn(replay(facts), day('2026-03-02'), usPolicy).status).toBe('in service')
+  })
+
+  test('a step recorded without an hour stays behind the test recorded before it', () => {
+    const facts = history(
+      ['2026-01-01', happened.registered()],
+      ['2026-03-02', happened.tested('electrical'), '09:40'],
+      ['2026-03-02', happened.step('cleaned')],
+      ['2026-03-02', happened.tested('pass'), '14:20'],
+    )
+    expect(standingOn(replay(facts), day('2026-03-02'), usPolicy).status).toBe('in service')
+  })
+
+  test('a step that came before the failure is no step after it, whenever it is recorded', () => {
+    const facts = history(
+      ['2026-01-01', happened.registered()],
+      ['2026-03-03', happened.tested('electrical')],
+      ['2026-03-02', happened.step('cleaned')],
+      ['2026-03-04', happened.tested('pass')],
+    )
+    expect(standingOn(replay(facts), day('2026-03-04'), usPolicy).holds.map((hold) => hold.code)).toContain('no-corrective-step')
+  })
+})
+
+describe('doubt never reads as in service', () => {
+  test('whatever happened, a usable stick has a passing test with nothing against it since', () => {
+    fc.assert(
+      fc.property(histories, (facts) => {
+        const standing = standingOn(replay(facts), day('2026-03-01'), usPolicy)
+        if (!mayBeUsed(standing.status)) return
+        const sinceLastPass = inOrder(facts).map(({ fact }) => fact)
+        const at = sinceLastPass.findLastIndex((fact) => fact.kind === 'tested' && fact.judgement.verdict === 'pass')
+        expect(at).toBeGreaterThanOrEqual(0)
+        for (const fact of sinceLastPass.slice(at + 1)) {
+          expect(fact.kind === 'tested' || fact.kind === 'defect reported').toBe(false)
+          expect(fact.kind === 'corrective step' && ['refinished', 'repaired'].includes(fact.step.kind)).toBe(false)
+          expect(fact.kind === 'moved' && fact.move.to === 'missing').toBe(false)
+        }
+      }),
+      runs,
+    )
+  })
+
+  test('every stick out of service says why and what would clear it', () => {
+    fc.assert(
+      fc.property(histories, (facts) => {
+        const standing = standingOn(replay(facts), day('2026-03-01'), usPolicy)
+        expect(standing.why.length).toBeGreaterThan(10)
+        for (const hold of standing.holds) expect(hold.clearedBy.length).toBeGreaterThan(10)
+        if (standing.status === 'on hold') expect(standing.holds.length).toBeGreaterThan(0)
+      }),
+      runs,
+    )
+  })
+
+  test('no policy: on hold, policy-missing', () => {
+    const facts = history(['2026-03-02', happened.registered()], ['2026-03-02', happened.tested('pass')])
+    expect(standingOn(replay(facts), day('2026-03-02'), null)).toMatchObject({ status: 'on hold', holds: [{ code: 'policy-missing' }] })
+  })
+
+  test('missing: only found and tested again brings it back', () => {
+    const events = [
+      ['2026-01-01', happened.registered()],
+      ['2026-01-02', happened.tested('pass')],
+      ['2026-02-01', happened.moved('missing')],
+      ['2026-02-02', happened.tested('pass')],
+      ['2026-02-03', happened.moved('found')],
+      ['2026-02-04', happened.tested('pass')],
+    ] as const
+    const status = (n: number) => {
+      const { status, holds } = standingOn(replay(history(...events.slice(0, n))), day('2026-02-10'), usPolicy)
+      return [status, ...holds.map((hold) => hold.code)]
+    }
+    expect(status(3)).toEqual(['on hold', 'reported-missing'])
+    expect(status(4)).toEqual(['on hold', 'reported-missing'])
+    expect(status(5)).toEqual(['on hold', 'found-untested'])
+    expect(status(6)).toEqual(['in service'])
+  })
+})
