@@ -62,7 +62,10 @@ export function addSeconds(instant: Instant, seconds: number): Instant {
 }
 
 export function earliest(dates: readonly CalendarDate[]): CalendarDate | undefined {
-  return dates.reduce<CalendarDate | undefined>((least, date) => (least === undefined || date < least ? date : least), undefined)
+  return dates.reduce<CalendarDate | undefined>(
+    (least, date) => (least === undefined || date < least ? date : least),
+    undefined,
+  )
 }
 
 /** A date as people read it, without a machine's order of digits: "2 March 2028". */

@@ -22,7 +22,10 @@ export type CorrectiveStep = z.output<typeof correctiveStep>
 export const use = z.strictObject({
   ...occurrence,
   days: z.int().min(1).max(366).default(1),
-  conditions: z.array(z.enum(['wet', 'salt', 'contaminated', 'high duty'])).max(4).default([]),
+  conditions: z
+    .array(z.enum(['wet', 'salt', 'contaminated', 'high duty']))
+    .max(4)
+    .default([]),
   note: note.optional(),
 })
 export type Use = z.output<typeof use>

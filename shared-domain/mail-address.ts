@@ -5,9 +5,15 @@ import * as z from 'zod'
  * refused when it is entered and not found out at the first recall. Lengths after RFC 5321, sections 4.5.3.1.1 and 4.5.3.1.2.
  */
 export const mailAddress = z
-  .email({ pattern: /^[A-Za-z0-9!#$%&'*+/=?^_`{|}~-]+(?:\.[A-Za-z0-9!#$%&'*+/=?^_`{|}~-]+)*@(?:[A-Za-z0-9](?:[A-Za-z0-9-]{0,61}[A-Za-z0-9])?\.)+[A-Za-z0-9](?:[A-Za-z0-9-]{0,61}[A-Za-z0-9])$/, error: 'a mail address in ASCII such as ana@crew.example' })
+  .email({
+    pattern:
+      /^[A-Za-z0-9!#$%&'*+/=?^_`{|}~-]+(?:\.[A-Za-z0-9!#$%&'*+/=?^_`{|}~-]+)*@(?:[A-Za-z0-9](?:[A-Za-z0-9-]{0,61}[A-Za-z0-9])?\.)+[A-Za-z0-9](?:[A-Za-z0-9-]{0,61}[A-Za-z0-9])$/,
+    error: 'a mail address in ASCII such as ana@crew.example',
+  })
   .max(254)
-  .refine((address) => address.lastIndexOf('@') <= 64, { error: 'a mail address whose part before the @ has at most 64 characters' })
+  .refine((address) => address.lastIndexOf('@') <= 64, {
+    error: 'a mail address whose part before the @ has at most 64 characters',
+  })
 
 /** One mailbox however its letters are written: no provider of note tells addresses apart by case. */
 export function sameMailbox(address: string): string {

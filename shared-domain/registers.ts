@@ -6,7 +6,8 @@ import { constructions, roles, surfaceStates } from './words.ts'
 
 /** Names of one's own making: no control or invisible characters, nothing that needs escaping in a key. */
 export const registerId = z.string().regex(/^[A-Za-z0-9](?:[A-Za-z0-9._-]{0,62}[A-Za-z0-9])?$/, {
-  error: 'an identifier of 1 to 64 letters, digits, dots, hyphens or underscores, beginning and ending with a letter or digit',
+  error:
+    'an identifier of 1 to 64 letters, digits, dots, hyphens or underscores, beginning and ending with a letter or digit',
 })
 
 /** Text for people: kept as typed; line breaks and other control characters would become headers or hide content. */
@@ -125,7 +126,11 @@ export const stick = z
     lot: line(64).optional(),
     inServiceSince: calendarDate.optional(),
     /** of a telescoping stick, in order from the working end */
-    sections: z.array(z.strictObject({ name: line(40), lengthMetres: metresLong })).min(1).max(20).optional(),
+    sections: z
+      .array(z.strictObject({ name: line(40), lengthMetres: metresLong }))
+      .min(1)
+      .max(20)
+      .optional(),
     effectiveFrom,
   })
   .superRefine((one, context) => {

@@ -17,8 +17,21 @@ export const glosses = ['sound', 'lost'] as const
 export const testReasons = ['first issue', 'periodic', 'defect', 'repair', 'retest', 'recall', 'resumption'] as const
 
 export const defectKinds = [
-  'contamination', 'tracking', 'burn', 'blister', 'crack', 'delamination', 'scratch', 'gouge', 'dent', 'lost gloss',
-  'fitting', 'tingle', 'drop', 'flashover', 'other',
+  'contamination',
+  'tracking',
+  'burn',
+  'blister',
+  'crack',
+  'delamination',
+  'scratch',
+  'gouge',
+  'dent',
+  'lost gloss',
+  'fitting',
+  'tingle',
+  'drop',
+  'flashover',
+  'other',
 ] as const
 export type DefectKind = (typeof defectKinds)[number]
 
@@ -27,7 +40,13 @@ export type Verdict = (typeof verdicts)[number]
 
 /** In order of precedence: the first that applies is the status. */
 export const statuses = [
-  'scrapped', 'removed from service', 'on hold', 'awaiting first test', 'overdue', 'due soon', 'in service',
+  'scrapped',
+  'removed from service',
+  'on hold',
+  'awaiting first test',
+  'overdue',
+  'due soon',
+  'in service',
 ] as const
 export type Status = (typeof statuses)[number]
 

@@ -15,7 +15,12 @@ export const reason = z.looseObject({
   leakageMicroamps: z.number().optional(),
 })
 
-const hold = z.looseObject({ ...reason.shape, since: calendarDate.nullable(), factId: z.string().nullable(), clearedBy: z.string() })
+const hold = z.looseObject({
+  ...reason.shape,
+  since: calendarDate.nullable(),
+  factId: z.string().nullable(),
+  clearedBy: z.string(),
+})
 
 const clock = z.object({
   requirement: z.string(),
@@ -31,7 +36,9 @@ export const stickAnswer = z.looseObject({
   why: z.string(),
   dueOn: calendarDate.nullable(),
   daysOverdue: z.int(),
-  governedBy: z.object({ requirement: z.string(), words: z.string(), source: z.string(), since: calendarDate }).nullable(),
+  governedBy: z
+    .object({ requirement: z.string(), words: z.string(), source: z.string(), since: calendarDate })
+    .nullable(),
   clocks: z.array(clock),
   holds: z.array(hold),
   custody: z.looseObject({}).nullable(),

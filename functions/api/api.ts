@@ -52,7 +52,11 @@ async function handle({ table, clock, claimsOf }: ApiParts, route: Route, contex
   if (!route.allowed.includes(caller.role)) throw notAllowed(`This is not for the role ${caller.role}.`)
   const id = context.req.param('id') ?? ''
   if (route.method === 'PUT' && !registerId.safeParse(id).success) {
-    throw invalid({ pointer: '', came: id, expected: `in the path, ${registerId.safeParse(id).error?.issues[0]?.message ?? 'an identifier'}` })
+    throw invalid({
+      pointer: '',
+      came: id,
+      expected: `in the path, ${registerId.safeParse(id).error?.issues[0]?.message ?? 'an identifier'}`,
+    })
   }
   const query = parse(route.query as z.ZodType<Request['query']> | undefined, context.req.query())
   const body = route.body === undefined ? undefined : parse(route.body, await json(context))
@@ -79,6 +83,9 @@ async function json(context: Context): Promise<unknown> {
 function reply({ status, body, contentType }: Answer): Response {
   return new Response(JSON.stringify(body), {
     status,
-    headers: { 'content-type': contentType ?? (status >= 400 ? problemType : 'application/json'), 'cache-control': 'no-store' },
+    headers: {
+      'content-type': contentType ?? (status >= 400 ? problemType : 'application/json'),
+      'cache-control': 'no-store',
+    },
   })
 }

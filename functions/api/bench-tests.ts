@@ -1,15 +1,14 @@
 /** The door of the main job: a bench test comes in, a verdict with reasons and the stick's standing go out. */
 import { type BenchTest, benchTest } from '../../shared-domain/bench-test/bench-test.ts'
+import { judgeByEditions } from '../../shared-domain/bench-test/editions.ts'
 import { faultsAgainstStick } from '../../shared-domain/bench-test/faults.ts'
-import { judge } from '../../shared-domain/bench-test/judge.ts'
-import type { CalendarDate } from '../../shared-domain/calendar.ts'
-import type { Fault } from '../../shared-domain/fault.ts'
 import type { Happening } from '../../shared-domain/facts.ts'
+import type { Fault } from '../../shared-domain/fault.ts'
+import type { Instrument, Procedure } from '../../shared-domain/registers.ts'
 import { registrationOn, type StickState } from '../../shared-domain/state/state.ts'
 import { invalid } from '../platform/errors.ts'
 import type { Organisation } from '../platform/organisation.ts'
 import type { Edition } from '../platform/registers.ts'
-import type { Instrument, Procedure } from '../../shared-domain/registers.ts'
 import { testAnswer } from './answers.ts'
 import { record } from './record.ts'
 import { benchAndAbove, type Request, type Route, route } from './request.ts'
@@ -51,20 +50,12 @@ async function judged(organisation: Organisation, test: BenchTest, state: StickS
     allEditions(organisation, test.instrumentId),
     organisation.registers.inForce('procedure', test.procedureId, test.testedOn),
   ])
-  const newest = instruments.at(-1)
-  if (newest === undefined || procedure === undefined) throw invalid(...unknownReferences(test, newest, procedure))
+  if (instruments.length === 0 || procedure === undefined)
+    throw invalid(...unknownReferences(test, instruments, procedure))
   const faults = faultsAgainstStick(test, registration.stick)
   if (faults.length > 0) throw invalid(...faults)
 
-  const inForce = newestOn(instruments, test.testedOn) ?? newest
-  const uncertainty = inForce.body.expandedUncertaintyPercent
-  const judgement = judge(test, {
-    stick: registration.stick,
-    procedure: procedure.body,
-    calibrations: instruments.map(({ body }) => body),
-    instrumentSpanMetres: inForce.body.spanMetres,
-    ...(uncertainty === undefined ? {} : { expandedUncertaintyPercent: uncertainty }),
-  })
+  const judgement = judgeByEditions(test, { stick: registration.stick, procedure: procedure.body, instruments })
   const pinned = {
     stickSeq: registration.seq,
     procedureEdition: procedure.edition,
@@ -80,13 +71,15 @@ async function allEditions(organisation: Organisation, id: string): Promise<Edit
   return head.count === 1 ? [head.newest] : organisation.registers.editions('instrument', id)
 }
 
-function newestOn(editions: readonly Edition<Instrument>[], day: CalendarDate): Edition<Instrument> | undefined {
-  return editions.findLast((one) => one.effectiveFrom <= day)
-}
-
-function unknownReferences(test: BenchTest, instrument: unknown, procedure: Edition<Procedure> | undefined): Fault[] {
+function unknownReferences(
+  test: BenchTest,
+  instruments: readonly unknown[],
+  procedure: Edition<Procedure> | undefined,
+): Fault[] {
   const faults: Fault[] = []
-  if (instrument === undefined) faults.push({ pointer: '/instrumentId', came: test.instrumentId, expected: 'an instrument on the register' })
-  if (procedure === undefined) faults.push({ pointer: '/procedureId', came: test.procedureId, expected: 'a procedure on the register' })
+  if (instruments.length === 0)
+    faults.push({ pointer: '/instrumentId', came: test.instrumentId, expected: 'an instrument on the register' })
+  if (procedure === undefined)
+    faults.push({ pointer: '/procedureId', came: test.procedureId, expected: 'a procedure on the register' })
   return faults
 }

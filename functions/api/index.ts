@@ -1,4 +1,4 @@
-import { type LambdaEvent, handle } from 'hono/aws-lambda'
+import { handle, type LambdaEvent } from 'hono/aws-lambda'
 import { systemClock } from '../platform/clock.ts'
 import { tableEnvironment } from '../platform/environment.ts'
 import { documentClient, openTable } from '../platform/table.ts'

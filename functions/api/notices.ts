@@ -43,15 +43,20 @@ async function read(request: Request): Promise<Notice[]> {
   if (query.stick !== undefined) {
     await seen({ ...request, id: query.stick })
     const ofStick = await noticesOfStick(table, keys, query.stick, since)
-    return query.crew === undefined ? ofStick : ofStick.filter((one) => one.lines.some((line) => line.crewId === query.crew))
+    return query.crew === undefined
+      ? ofStick
+      : ofStick.filter((one) => one.lines.some((line) => line.crewId === query.crew))
   }
   if (query.crew !== undefined) {
     const crew = await registers.head('crew', query.crew)
     if (crew === undefined) throw notFound()
-    if (!maySee(caller, { crewId: crew.id, depotId: crew.newest.body.depotId })) throw notAllowed('This crew is not yours.')
+    if (!maySee(caller, { crewId: crew.id, depotId: crew.newest.body.depotId }))
+      throw notAllowed('This crew is not yours.')
     return noticesOfCrew(table, keys, crew.id, since)
   }
-  const crews = (await registers.heads('crew')).filter((crew) => maySee(caller, { crewId: crew.id, depotId: crew.newest.body.depotId }))
+  const crews = (await registers.heads('crew')).filter((crew) =>
+    maySee(caller, { crewId: crew.id, depotId: crew.newest.body.depotId }),
+  )
   const ids = caller.role === 'crew' ? crews.map((crew) => crew.id) : [...crews.map((crew) => crew.id), null]
   const all = await Promise.all(ids.map((id) => noticesOfCrew(table, keys, id, since)))
   return all.flat().sort((a, b) => (a.owedAt < b.owedAt ? 1 : -1))

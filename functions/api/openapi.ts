@@ -33,14 +33,19 @@ function operation(route: Route): object {
     description,
     content: { 'application/problem+json': { schema: { $ref: '#/components/schemas/Problem' } } },
   })
-  const good = (description: string) => ({ description, content: { 'application/json': { schema: schemaOf(route.answer, 'output') } } })
+  const good = (description: string) => ({
+    description,
+    content: { 'application/json': { schema: schemaOf(route.answer, 'output') } },
+  })
   return {
     summary: route.summary,
     description: `For: ${route.allowed.join(', ')}.`,
     parameters: [...pathParameters(route), ...queryParameters(route)],
     ...(route.body === undefined
       ? {}
-      : { requestBody: { required: true, content: { 'application/json': { schema: schemaOf(route.body, 'input') } } } }),
+      : {
+          requestBody: { required: true, content: { 'application/json': { schema: schemaOf(route.body, 'input') } } },
+        }),
     responses: {
       ...(route.method === 'GET' ? {} : { 201: good('Newly recorded') }),
       200: good(route.method === 'GET' ? 'As asked' : 'Already so; nothing was written, or an edition was added'),
@@ -54,7 +59,12 @@ function operation(route: Route): object {
 }
 
 function pathParameters(route: Route): object[] {
-  return [...route.path.matchAll(/:(\w+)/g)].map(([, name]) => ({ name, in: 'path', required: true, schema: { type: 'string' } }))
+  return [...route.path.matchAll(/:(\w+)/g)].map(([, name]) => ({
+    name,
+    in: 'path',
+    required: true,
+    schema: { type: 'string' },
+  }))
 }
 
 function queryParameters(route: Route): object[] {
@@ -73,4 +83,5 @@ export function openApiText(): string {
   return `${JSON.stringify(openApiDocument(), null, 2)}\n`
 }
 
-if (process.argv[1]?.endsWith('openapi.ts')) writeFileSync(new URL('openapi.generated.json', import.meta.url), openApiText())
+if (process.argv[1]?.endsWith('openapi.ts'))
+  writeFileSync(new URL('openapi.generated.json', import.meta.url), openApiText())

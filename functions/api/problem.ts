@@ -26,12 +26,16 @@ export function problem(refusal: Refusal): Answer {
     case 'invalid':
       return details(422, 'The body has faults', { errors: refusal.faults })
     case 'try again':
-      return details(503, 'Others were writing at the same time', { detail: 'Nothing was written. Send the same request again.' })
+      return details(503, 'Others were writing at the same time', {
+        detail: 'Nothing was written. Send the same request again.',
+      })
   }
 }
 
 export function unexpected(): Answer {
-  return details(500, 'Something failed on our side', { detail: 'Nothing of this request is confirmed. Send the same request again.' })
+  return details(500, 'Something failed on our side', {
+    detail: 'Nothing of this request is confirmed. Send the same request again.',
+  })
 }
 
 function details(status: number, title: string, more: Record<string, unknown> = {}): Answer {
@@ -57,7 +61,9 @@ function expected(issue: z.core.$ZodIssue): string {
     case 'invalid_type':
       return article(issue.expected)
     case 'invalid_value':
-      return issue.values.length === 1 ? JSON.stringify(issue.values[0]) : `one of ${issue.values.map((value) => JSON.stringify(value)).join(', ')}`
+      return issue.values.length === 1
+        ? JSON.stringify(issue.values[0])
+        : `one of ${issue.values.map((value) => JSON.stringify(value)).join(', ')}`
     case 'too_small':
       return `${sizeWord(issue.origin)}${issue.inclusive === false ? 'more than' : 'at least'} ${issue.minimum}`
     case 'too_big':

@@ -48,7 +48,10 @@ export async function record(request: Request<unknown>, stickId: string, entry: 
 async function attempt(request: Request<unknown>, stickId: string, entry: Entry): Promise<Outcome | 'lost'> {
   const { organisation, caller, now } = request
   const hash = bodyHash(entry.kind, stickId, entry.body)
-  const [before, guard] = await Promise.all([organisation.sticks.stored(stickId), organisation.sticks.guard(entry.factId)])
+  const [before, guard] = await Promise.all([
+    organisation.sticks.stored(stickId),
+    organisation.sticks.guard(entry.factId),
+  ])
   if (before === undefined && !entry.createsStick) throw notFound()
   if (before !== undefined && !maySee(caller, { crewId: before.state.crewId, depotId: before.depotId })) {
     throw notAllowed('This stick belongs to another crew or depot.')
@@ -74,15 +77,15 @@ async function attempt(request: Request<unknown>, stickId: string, entry: Entry)
     ...happening,
   }
   const folded = await foldIn(organisation, stickId, state, fact)
-  const then = { state: folded.then, standing: standingOn(folded.then, fact.occurredOn, policy) }
+  const atTheTime = { state: folded.justBefore, standing: standingOn(folded.justBefore, fact.occurredOn, policy) }
   const standingBefore = standingOn(state, today, policy)
-  const against = refusals({ then, now: { state, standing: standingBefore } }, happening)
+  const against = refusals({ atTheTime, now: { state, standing: standingBefore } }, happening)
   if (against.length > 0) throw refused(...against)
 
   const after = folded.after
   const belongs = await belonging(organisation, after, today)
   const standing = standingOn(after, today, policy)
-  const change: Change = { then: then.standing, before: standingBefore, after: standing, fact, day: today }
+  const change: Change = { atTheTime: atTheTime.standing, before: standingBefore, after: standing, fact, day: today }
   const stored: StoredStick = {
     stickId,
     state: after,
@@ -91,7 +94,16 @@ async function attempt(request: Request<unknown>, stickId: string, entry: Entry)
     version: (before?.version ?? 0) + 1,
   }
   const notices = await noticesFor(organisation, change, stickId, belongs)
-  const outcome = await organisation.sticks.record({ before, after: stored, fact, bodyHash: hash, standing, policy, notices, now })
+  const outcome = await organisation.sticks.record({
+    before,
+    after: stored,
+    fact,
+    bodyHash: hash,
+    standing,
+    policy,
+    notices,
+    now,
+  })
   return outcome === 'lost' ? 'lost' : { fact, stick: stored, standing, today, news: true }
 }
 
@@ -109,15 +121,18 @@ async function again(
 }
 
 function alreadyUsed(factId: string): Refused {
-  return refused({ code: 'fact-id-used', text: `The factId ${factId} already stands for another fact. Nothing was changed.` })
+  return refused({
+    code: 'fact-id-used',
+    text: `The factId ${factId} already stands for another fact. Nothing was changed.`,
+  })
 }
 
 /** The state with the fact in its place, and the state just before it there. */
 async function foldIn(organisation: Organisation, stickId: string, state: StickState, fact: RecordedFact) {
   const appended = append(state, fact)
-  if (appended !== null) return { then: state, after: appended }
+  if (appended !== null) return { justBefore: state, after: appended }
   const facts = await organisation.sticks.facts(stickId)
-  return { then: replay(comesBefore(facts, fact)), after: replay([...facts, fact]) }
+  return { justBefore: replay(comesBefore(facts, fact)), after: replay([...facts, fact]) }
 }
 
 async function todayAndPolicy({ organisation, now }: Request<unknown>, depotId: string | null) {
@@ -146,7 +161,12 @@ export async function belonging(organisation: Organisation, state: StickState, t
   }
 }
 
-async function noticesFor(organisation: Organisation, change: Change, stickId: string, belongs: Belongs): Promise<OwedNotice[]> {
+async function noticesFor(
+  organisation: Organisation,
+  change: Change,
+  stickId: string,
+  belongs: Belongs,
+): Promise<OwedNotice[]> {
   if (kindsOwed(change).length === 0) return []
   const people = (await organisation.registers.heads('person')).map((head) => head.newest.body)
   const audience = wholeAudience(belongs.crew?.recipients ?? null, people, belongs.depotId)

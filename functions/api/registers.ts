@@ -1,7 +1,7 @@
 /** Depots, crews, people, instruments, procedures and the employer's policy: put an edition, look one up, list them. */
-import * as z from 'zod'
+import type * as z from 'zod'
 import { type CalendarDate, localDateAt } from '../../shared-domain/calendar.ts'
-import { policyFrom, employerPolicy, rulePacks } from '../../shared-domain/policy/policy.ts'
+import { employerPolicy, policyFrom, rulePacks } from '../../shared-domain/policy/policy.ts'
 import { crew, depot, instrument, person, procedure } from '../../shared-domain/registers.ts'
 import type { Role } from '../../shared-domain/words.ts'
 import { invalid, notFound, Refused } from '../platform/errors.ts'
@@ -17,7 +17,13 @@ const registers = [
   { kind: 'person', path: 'people', schema: person, puts: managers, sees: managers },
   { kind: 'instrument', path: 'instruments', schema: instrument, puts: benchAndAbove, sees: benchAndAbove },
   { kind: 'procedure', path: 'procedures', schema: procedure, puts: managers, sees: benchAndAbove },
-] as const satisfies readonly { kind: RegisterKind; path: string; schema: z.ZodType; puts: readonly Role[]; sees: readonly Role[] }[]
+] as const satisfies readonly {
+  kind: RegisterKind
+  path: string
+  schema: z.ZodType
+  puts: readonly Role[]
+  sees: readonly Role[]
+}[]
 
 export const registerRoutes: Route[] = [
   ...registers.flatMap((register): Route[] => [
@@ -80,7 +86,12 @@ async function put<K extends RegisterKind>(kind: K, request: Request<Bodies[K]>)
   const { organisation, body, id } = request
   const today = await todayFor(kind, request)
   await checkReferences(kind, body, organisation, today)
-  const entry = { body, effectiveFrom: body.effectiveFrom ?? today, recordedAt: request.now, recordedBy: request.caller.personId }
+  const entry = {
+    body,
+    effectiveFrom: body.effectiveFrom ?? today,
+    recordedAt: request.now,
+    recordedBy: request.caller.personId,
+  }
   for (let tries = 0; tries < 5; tries++) {
     const outcome = await organisation.registers.add(kind, id, entry)
     if (outcome === 'lost') continue
@@ -92,10 +103,14 @@ async function put<K extends RegisterKind>(kind: K, request: Request<Bodies[K]>)
 }
 
 /** A depot's own zone where there is one; the register's dates are otherwise those of UTC. */
-async function todayFor<K extends RegisterKind>(kind: K, { organisation, body, now }: Request<Bodies[K]>): Promise<CalendarDate> {
+async function todayFor<K extends RegisterKind>(
+  kind: K,
+  { organisation, body, now }: Request<Bodies[K]>,
+): Promise<CalendarDate> {
   if ('timeZone' in body) return localDateAt(now, body.timeZone)
   const depotId = kind === 'crew' && 'depotId' in body ? body.depotId : undefined
-  const zone = depotId === undefined ? undefined : (await organisation.registers.head('depot', depotId))?.newest.body.timeZone
+  const zone =
+    depotId === undefined ? undefined : (await organisation.registers.head('depot', depotId))?.newest.body.timeZone
   return localDateAt(now, zone ?? 'UTC')
 }
 
@@ -107,7 +122,11 @@ async function checkReferences(kind: RegisterKind, body: object, organisation: O
 
 async function getOne(kind: RegisterKind, { organisation, id, query, now }: Request) {
   const on = query.on as CalendarDate | undefined
-  const edition: Edition<unknown> | undefined = await organisation.registers.inForce(kind, id, on ?? localDateAt(now, 'UTC'))
+  const edition: Edition<unknown> | undefined = await organisation.registers.inForce(
+    kind,
+    id,
+    on ?? localDateAt(now, 'UTC'),
+  )
   if (edition === undefined) throw notFound()
   return { status: 200, body: shown(id, edition) }
 }

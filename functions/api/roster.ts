@@ -7,7 +7,7 @@ import { standingOn } from '../../shared-domain/state/standing.ts'
 import { type Status, statuses } from '../../shared-domain/words.ts'
 import { invalid, notAllowed, notFound } from '../platform/errors.ts'
 import { maySee } from '../platform/identity.ts'
-import { noDueDate, type StandingGroup, standingGroups, type StoredStick } from '../platform/sticks.ts'
+import { noDueDate, type StandingGroup, type StoredStick, standingGroups } from '../platform/sticks.ts'
 import type { Page } from '../platform/table.ts'
 import { list, stickAnswer } from './answers.ts'
 import { everybody, type Request, type Route, route } from './request.ts'
@@ -18,7 +18,10 @@ const rosterQuery = z.strictObject({
   depot: registerId.optional(),
   crew: registerId.optional(),
   cursor: z.string().max(400).optional(),
-  limit: z.string().regex(/^([1-9]|[1-9]\d|1\d\d|200)$/, { error: 'a whole number from 1 to 200' }).optional(),
+  limit: z
+    .string()
+    .regex(/^([1-9]|[1-9]\d|1\d\d|200)$/, { error: 'a whole number from 1 to 200' })
+    .optional(),
 })
 
 export const rosterRoutes: Route[] = [
@@ -62,10 +65,14 @@ async function roster(request: Request) {
 
 async function depotLanes({ organisation, caller, query, now }: Request, status: Status | undefined): Promise<Lane[]> {
   const depots = (await organisation.registers.heads('depot')).filter(
-    (depot) => (query.depot === undefined || depot.id === query.depot) && maySee(caller, { crewId: null, depotId: depot.id }),
+    (depot) =>
+      (query.depot === undefined || depot.id === query.depot) && maySee(caller, { crewId: null, depotId: depot.id }),
   )
   if (query.depot !== undefined && depots.length === 0) throw notFound()
-  const places: { id: string | null; zone: string }[] = depots.map((depot) => ({ id: depot.id, zone: depot.newest.body.timeZone }))
+  const places: { id: string | null; zone: string }[] = depots.map((depot) => ({
+    id: depot.id,
+    zone: depot.newest.body.timeZone,
+  }))
   if (query.depot === undefined) places.push({ id: null, zone: 'UTC' })
   return Promise.all(
     places.map(async ({ id, zone }) => {
@@ -73,7 +80,13 @@ async function depotLanes({ organisation, caller, query, now }: Request, status:
       const policy = await organisation.policyOn(today)
       return groupsFor(status).map((group): Lane => {
         const [from, to] = range(status, today, policy)
-        return { today, policy, from, to, read: (start, end, limit) => organisation.sticks.standingPage(id, group, { from: start, to: end, limit }) }
+        return {
+          today,
+          policy,
+          from,
+          to,
+          read: (start, end, limit) => organisation.sticks.standingPage(id, group, { from: start, to: end, limit }),
+        }
       })
     }),
   ).then((lanes) => lanes.flat())
@@ -82,12 +95,21 @@ async function depotLanes({ organisation, caller, query, now }: Request, status:
 async function crewLanes({ organisation, caller, query, now }: Request, crewId: string): Promise<Lane[]> {
   const crew = (await organisation.registers.head('crew', crewId))?.newest.body
   if (crew === undefined) throw notFound()
-  if (!maySee(caller, { crewId, depotId: crew.depotId })) throw notAllowed('This crew belongs to a depot that is not yours.')
+  if (!maySee(caller, { crewId, depotId: crew.depotId }))
+    throw notAllowed('This crew belongs to a depot that is not yours.')
   if (query.depot !== undefined && query.depot !== crew.depotId) return []
   const depot = await organisation.registers.head('depot', crew.depotId)
   const today = localDateAt(now, depot?.newest.body.timeZone ?? 'UTC')
   const policy = await organisation.policyOn(today)
-  return [{ today, policy, from: '0', to: '~', read: (from, to, limit) => organisation.sticks.crewPage(crewId, { from, to, limit }) }]
+  return [
+    {
+      today,
+      policy,
+      from: '0',
+      to: '~',
+      read: (from, to, limit) => organisation.sticks.crewPage(crewId, { from, to, limit }),
+    },
+  ]
 }
 
 function groupsFor(status: Status | undefined): readonly StandingGroup[] {
@@ -121,7 +143,12 @@ function range(status: Status | undefined, today: CalendarDate, policy: Policy |
 }
 
 /** The first `wanted` sticks of all lanes together that truly have the status; each lane is read a page at a time. */
-async function merge(lanes: readonly Lane[], after: string, wanted: number, status: Status | undefined): Promise<Row[]> {
+async function merge(
+  lanes: readonly Lane[],
+  after: string,
+  wanted: number,
+  status: Status | undefined,
+): Promise<Row[]> {
   const heads = await Promise.all(lanes.map((lane) => fill(lane, after, wanted, status)))
   return heads
     .flat()

@@ -6,4 +6,10 @@ import type { Route } from './request.ts'
 import { rosterRoutes } from './roster.ts'
 import { stickRoutes } from './sticks.ts'
 
-export const routes: readonly Route[] = [...registerRoutes, ...stickRoutes, ...benchTestRoutes, ...rosterRoutes, ...noticeRoutes]
+export const routes: readonly Route[] = [
+  ...registerRoutes,
+  ...stickRoutes,
+  ...benchTestRoutes,
+  ...rosterRoutes,
+  ...noticeRoutes,
+]

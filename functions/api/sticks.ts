@@ -1,6 +1,7 @@
 /** A stick's registration, the lesser facts about it, and what is known of it on a date. */
 import { randomUUID } from 'node:crypto'
-import { calendarDate, type CalendarDate, localDateAt } from '../../shared-domain/calendar.ts'
+import * as z from 'zod'
+import { type CalendarDate, calendarDate, localDateAt } from '../../shared-domain/calendar.ts'
 import {
   type CorrectiveStep,
   correctiveStep,
@@ -25,7 +26,6 @@ import { factAnswer, list, stepAnswer, stickAnswer } from './answers.ts'
 import { record } from './record.ts'
 import { benchAndAbove, everybody, managers, type Request, type Route, route } from './request.ts'
 import { stickView } from './stick-view.ts'
-import * as z from 'zod'
 
 const asOf = z.strictObject({ on: calendarDate.optional(), asKnownOn: calendarDate.optional() })
 
@@ -42,7 +42,8 @@ export const stickRoutes: Route[] = [
   route({
     method: 'GET',
     path: '/v1/sticks/:id',
-    summary: 'Where it stands today; `?on=DATE` from the facts that occurred by then, `&asKnownOn=DATE` from those recorded by then',
+    summary:
+      'Where it stands today; `?on=DATE` from the facts that occurred by then, `&asKnownOn=DATE` from those recorded by then',
     allowed: everybody,
     query: asOf,
     answer: stickAnswer,
@@ -106,13 +107,18 @@ async function register(request: Request<Stick>) {
     throw invalid({ pointer: '/crewId', came: body.crewId, expected: 'a crew on the register' })
   }
   const depotId = known?.depotId ?? crew?.newest.body.depotId
-  const depot = depotId === undefined || depotId === null ? undefined : await organisation.registers.head('depot', depotId)
+  const depot =
+    depotId === undefined || depotId === null ? undefined : await organisation.registers.head('depot', depotId)
   const today = localDateAt(now, depot?.newest.body.timeZone ?? 'UTC')
   if (known === undefined && !maySee(caller, { crewId: body.crewId ?? null, depotId: depotId ?? null })) {
     throw notAllowed('This crew belongs to a depot that is not yours.')
   }
   if (body.effectiveFrom !== undefined && body.effectiveFrom > today) {
-    throw invalid({ pointer: '/effectiveFrom', came: body.effectiveFrom, expected: `a date not after ${today}, today at its depot` })
+    throw invalid({
+      pointer: '/effectiveFrom',
+      came: body.effectiveFrom,
+      expected: `a date not after ${today}, today at its depot`,
+    })
   }
   const outcome = await record(request, id, {
     factId: randomUUID(),
@@ -126,10 +132,21 @@ async function register(request: Request<Stick>) {
   return { status: known === undefined ? 201 : 200, body: stickView(outcome.stick, outcome.standing, outcome.today) }
 }
 
-async function step(request: Request<{ factId: string; occurredOn: CalendarDate; at?: string | undefined }>, happening: Happening) {
+async function step(
+  request: Request<{ factId: string; occurredOn: CalendarDate; at?: string | undefined }>,
+  happening: Happening,
+) {
   const { id, body } = request
   const { factId, occurredOn, at } = body
-  const entry = { factId, occurredOn, dateField: 'occurredOn', at, kind: happening.kind, body, happening: async () => happening }
+  const entry = {
+    factId,
+    occurredOn,
+    dateField: 'occurredOn',
+    at,
+    kind: happening.kind,
+    body,
+    happening: async () => happening,
+  }
   const outcome = await record(request, id, entry)
   return {
     status: outcome.news ? 201 : 200,
@@ -139,7 +156,8 @@ async function step(request: Request<{ factId: string; occurredOn: CalendarDate;
 
 async function moveStick(request: Request<Move>) {
   const { caller, organisation, body } = request
-  if (caller.role === 'crew' && body.to !== 'missing') throw notAllowed('A crew may report a stick missing; other moves are recorded by the bench.')
+  if (caller.role === 'crew' && body.to !== 'missing')
+    throw notAllowed('A crew may report a stick missing; other moves are recorded by the bench.')
   await checkDestination(organisation, body)
   return step(request, { kind: 'moved', move: body })
 }
@@ -147,7 +165,11 @@ async function moveStick(request: Request<Move>) {
 async function checkDestination(organisation: Organisation, { to }: Move): Promise<void> {
   if (typeof to === 'string' || 'lentTo' in to) return
   const [kind, field, id] =
-    'crewId' in to ? (['crew', 'crewId', to.crewId] as const) : 'store' in to ? (['depot', 'store', to.store] as const) : (['depot', 'bench', to.bench] as const)
+    'crewId' in to
+      ? (['crew', 'crewId', to.crewId] as const)
+      : 'store' in to
+        ? (['depot', 'store', to.store] as const)
+        : (['depot', 'bench', to.bench] as const)
   if ((await organisation.registers.head(kind, id)) !== undefined) return
   throw invalid({ pointer: `/to/${field}`, came: id, expected: `a ${kind} on the register` })
 }

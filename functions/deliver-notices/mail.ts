@@ -1,5 +1,5 @@
 /** From message to mail: composed by a kept MIME library, handed to SES as it is. */
-import { SendRawEmailCommand, type SESClient } from '@aws-sdk/client-ses'
+import { type SESClient, SendRawEmailCommand } from '@aws-sdk/client-ses'
 import MailComposer from 'nodemailer/lib/mail-composer/index.js'
 import type { Notice } from '../platform/notices.ts'
 import { messageOf } from './message.ts'
@@ -9,7 +9,10 @@ export interface Mailer {
   send(notice: Notice): Promise<string>
 }
 
-export function sesMailer(ses: SESClient, settings: { from: string; configurationSet: string; pagesUrl: string }): Mailer {
+export function sesMailer(
+  ses: SESClient,
+  settings: { from: string; configurationSet: string; pagesUrl: string },
+): Mailer {
   return {
     async send(notice) {
       const raw = await rawMail(notice, settings.from, settings.pagesUrl)

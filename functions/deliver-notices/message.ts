@@ -6,7 +6,12 @@ import type { Notice } from '../platform/notices.ts'
 type Block =
   | { readonly kind: 'paragraph'; readonly text: string; readonly strong?: boolean }
   | { readonly kind: 'list'; readonly items: readonly string[] }
-  | { readonly kind: 'stick'; readonly heading: string; readonly href: string; readonly rows: readonly (readonly [name: string, value: string])[] }
+  | {
+      readonly kind: 'stick'
+      readonly heading: string
+      readonly href: string
+      readonly rows: readonly (readonly [name: string, value: string])[]
+    }
   | { readonly kind: 'link'; readonly text: string; readonly href: string }
   | { readonly kind: 'small'; readonly text: string }
 
@@ -61,10 +66,15 @@ function blocksOf(notice: Notice, pagesUrl: string): Block[] {
     { kind: 'paragraph', text: `${to.name},` },
     { kind: 'paragraph', text: whatToDo(notice), strong: true },
     ...shown.map((line) => stickBlock(notice, line, pagesUrl)),
-    ...(hidden === 0 ? [] : [{ kind: 'link', text: `and ${hidden} more on the roster`, href: `${pagesUrl}/roster` } as const]),
+    ...(hidden === 0
+      ? []
+      : [{ kind: 'link', text: `and ${hidden} more on the roster`, href: `${pagesUrl}/roster` } as const]),
     ...errand(notice),
     { kind: 'link', text: 'The roster', href: `${pagesUrl}/roster` },
-    { kind: 'small', text: `Notice ${notice.number}, owed on ${inWords(notice.day)}. A second mail with this number is the same notice.` },
+    {
+      kind: 'small',
+      text: `Notice ${notice.number}, owed on ${inWords(notice.day)}. A second mail with this number is the same notice.`,
+    },
     { kind: 'small', text: safetyWords },
   ]
 }
@@ -89,7 +99,8 @@ function whatToDo({ kind, lines }: Notice): string {
 function stickBlock({ kind }: Notice, line: StickLine, pagesUrl: string): Block {
   const rows: [string, string][] = [['Status', line.status]]
   if (line.crewName !== null) rows.push(['Crew', line.crewName])
-  if (line.dueOn !== null && kind !== 'hold' && kind !== 'removal') rows.push(['Due', `${inWords(line.dueOn)}, ${inDays(line)}`])
+  if (line.dueOn !== null && kind !== 'hold' && kind !== 'removal')
+    rows.push(['Due', `${inWords(line.dueOn)}, ${inDays(line)}`])
   if (line.bringTo !== null && kind !== 'return') rows.push(['Bring to', line.bringTo])
   if (line.holds.length === 0) rows.push(['Why', line.why])
   for (const hold of line.holds) {
@@ -109,7 +120,11 @@ function inDays({ daysLeft }: StickLine): string {
 function errand({ to }: Notice): Block[] {
   if (to.tellInPerson.length === 0) return []
   return [
-    { kind: 'paragraph', text: 'These people of the crew have no mail address. Please tell them in person:', strong: true },
+    {
+      kind: 'paragraph',
+      text: 'These people of the crew have no mail address. Please tell them in person:',
+      strong: true,
+    },
     { kind: 'list', items: to.tellInPerson.map(({ name, phone }) => `${name}, ${phone}`) },
   ]
 }
@@ -122,7 +137,11 @@ function asText(block: Block): string {
     case 'list':
       return block.items.map((item) => `- ${item}`).join('\n')
     case 'stick':
-      return [`Stick ${block.heading}`, ...block.rows.map(([name, value]) => `  ${name}: ${value}`), `  ${block.href}`].join('\n')
+      return [
+        `Stick ${block.heading}`,
+        ...block.rows.map(([name, value]) => `  ${name}: ${value}`),
+        `  ${block.href}`,
+      ].join('\n')
     case 'link':
       return `${block.text}: ${block.href}`
   }
@@ -132,29 +151,29 @@ function asText(block: Block): string {
 function asHtml(block: Block): string {
   switch (block.kind) {
     case 'paragraph':
-      return `<p style="margin:0 0 16px">${block.strong ? `<strong>${escape(block.text)}</strong>` : escape(block.text)}</p>`
+      return `<p style="margin:0 0 16px">${block.strong ? `<strong>${escaped(block.text)}</strong>` : escaped(block.text)}</p>`
     case 'small':
-      return `<p style="margin:0 0 8px;font-size:13px;color:#555555">${escape(block.text)}</p>`
+      return `<p style="margin:0 0 8px;font-size:13px;color:#555555">${escaped(block.text)}</p>`
     case 'list':
-      return `<ul style="margin:0 0 16px">${block.items.map((item) => `<li>${escape(item)}</li>`).join('')}</ul>`
+      return `<ul style="margin:0 0 16px">${block.items.map((item) => `<li>${escaped(item)}</li>`).join('')}</ul>`
     case 'stick':
       return `<table role="presentation" cellpadding="4" cellspacing="0" border="0" width="100%" style="border-top:2px solid #333333;margin:0 0 16px">
-<tr><td colspan="2" style="font-size:18px"><strong>Stick <a href="${escape(block.href)}" style="color:#004a80">${escape(block.heading)}</a></strong></td></tr>
-${block.rows.map(([name, value]) => `<tr><td valign="top" width="90" style="color:#555555">${escape(name)}</td><td valign="top">${escape(value)}</td></tr>`).join('\n')}
+<tr><td colspan="2" style="font-size:18px"><strong>Stick <a href="${escaped(block.href)}" style="color:#004a80">${escaped(block.heading)}</a></strong></td></tr>
+${block.rows.map(([name, value]) => `<tr><td valign="top" width="90" style="color:#555555">${escaped(name)}</td><td valign="top">${escaped(value)}</td></tr>`).join('\n')}
 </table>`
     case 'link':
-      return `<p style="margin:0 0 16px"><a href="${escape(block.href)}" style="color:#004a80">${escape(block.text)}</a></p>`
+      return `<p style="margin:0 0 16px"><a href="${escaped(block.href)}" style="color:#004a80">${escaped(block.text)}</a></p>`
   }
 }
 
 function page(title: string, inner: string): string {
   return `<!doctype html>
-<html lang="en"><head><meta charset="utf-8"><meta name="viewport" content="width=device-width"><meta name="color-scheme" content="light dark"><title>${escape(title)}</title></head>
+<html lang="en"><head><meta charset="utf-8"><meta name="viewport" content="width=device-width"><meta name="color-scheme" content="light dark"><title>${escaped(title)}</title></head>
 <body style="margin:0;padding:0"><table role="presentation" cellpadding="16" cellspacing="0" border="0" width="100%"><tr><td style="font-family:Arial,Helvetica,sans-serif;font-size:16px;line-height:1.4;max-width:640px">
 ${inner}
 </td></tr></table></body></html>`
 }
 
-function escape(text: string): string {
+function escaped(text: string): string {
   return text.replace(/[&<>"']/g, (sign) => `&#${sign.charCodeAt(0)};`)
 }

@@ -33,7 +33,11 @@ export function readClaims(raw: unknown): Claims {
   return { personId: sub, organisation, ownerByToken: role === 'owner' }
 }
 
-export async function callerOf({ personId, ownerByToken }: Claims, registers: Registers, today: CalendarDate): Promise<Caller> {
+export async function callerOf(
+  { personId, ownerByToken }: Claims,
+  registers: Registers,
+  today: CalendarDate,
+): Promise<Caller> {
   const person = (await registers.inForce('person', personId, today))?.body
   if (person !== undefined) {
     return { personId, role: person.role, depots: person.depots, crewId: person.crewId ?? null }

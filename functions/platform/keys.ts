@@ -21,7 +21,10 @@ export function keysOf(organisation: string) {
     stick,
     state: (stickId: string): Key => ({ pk: stick(stickId), sk: 'STATE' }),
     fact: (stickId: string, seq: number): Key => ({ pk: stick(stickId), sk: `FACT#${String(seq).padStart(8, '0')}` }),
-    told: (stickId: string, day: CalendarDate, round: string): Key => ({ pk: stick(stickId), sk: `TOLD#${day}#${round}` }),
+    told: (stickId: string, day: CalendarDate, round: string): Key => ({
+      pk: stick(stickId),
+      sk: `TOLD#${day}#${round}`,
+    }),
     guard: (factId: string): Key => ({ pk: `${org}#FACTID#${factId}`, sk: 'GUARD' }),
     notice: (number: string): Key => ({ pk: `${org}#NOTICE#${number}`, sk: 'NOTICE' }),
     depotTell: (depotId: string | null) => `${org}#TELL#${depotId ?? none}`,

@@ -2,7 +2,7 @@
 import { createHash } from 'node:crypto'
 import { addSeconds, type Instant } from '../../shared-domain/calendar.ts'
 import type { OwedNotice } from '../../shared-domain/notices/notice.ts'
-import { keysOf, type Keys, unsent, unsentShards } from './keys.ts'
+import { type Keys, keysOf, unsent, unsentShards } from './keys.ts'
 import type { Item, Table, Write } from './table.ts'
 
 export interface Notice extends OwedNotice {
@@ -45,12 +45,23 @@ function shardOf(number: string): string {
 }
 
 /** Lent to one sender at a time; false when it is sent already or another holds the lease. */
-export function claim(table: Table, notice: Pick<Notice, 'number' | 'organisation'>, now: Instant, leaseSeconds: number): Promise<boolean> {
+export function claim(
+  table: Table,
+  notice: Pick<Notice, 'number' | 'organisation'>,
+  now: Instant,
+  leaseSeconds: number,
+): Promise<boolean> {
   return table.update(keysOf(notice.organisation).notice(notice.number), {
     UpdateExpression: 'SET #state = :claimed, leaseUntil = :until ADD attempts :one',
     ConditionExpression: '#state = :owed OR (#state = :claimed AND leaseUntil < :now)',
     ExpressionAttributeNames: { '#state': 'state' },
-    ExpressionAttributeValues: { ':claimed': 'claimed', ':owed': 'owed', ':now': now, ':until': addSeconds(now, leaseSeconds), ':one': 1 },
+    ExpressionAttributeValues: {
+      ':claimed': 'claimed',
+      ':owed': 'owed',
+      ':now': now,
+      ':until': addSeconds(now, leaseSeconds),
+      ':one': 1,
+    },
   })
 }
 
@@ -112,5 +123,7 @@ export async function noticesOfCrew(table: Table, keys: Keys, crewId: string | n
 
 function newestFirst(items: readonly Item[]): Notice[] {
   const notices = items as unknown as Notice[]
-  return [...notices].sort((a, b) => (a.owedAt === b.owedAt ? (a.number < b.number ? -1 : 1) : a.owedAt < b.owedAt ? 1 : -1))
+  return [...notices].sort((a, b) =>
+    a.owedAt === b.owedAt ? (a.number < b.number ? -1 : 1) : a.owedAt < b.owedAt ? 1 : -1,
+  )
 }

@@ -56,7 +56,11 @@ export function openRegisters(table: Table, keys: Keys, organisation: string) {
   }
 
   /** The edition in force on a day; for a day before the first one, the first. */
-  async function inForce<K extends RegisterKind>(kind: K, id: string, day: CalendarDate): Promise<Edition<Bodies[K]> | undefined> {
+  async function inForce<K extends RegisterKind>(
+    kind: K,
+    id: string,
+    day: CalendarDate,
+  ): Promise<Edition<Bodies[K]> | undefined> {
     const known = await head(kind, id)
     if (known === undefined) return undefined
     if (known.count === 1 || known.newest.effectiveFrom <= day) return known.newest
@@ -75,7 +79,11 @@ export function openRegisters(table: Table, keys: Keys, organisation: string) {
     const known = await head(kind, id)
     if (known !== undefined && same(known.newest.body, entry.body)) return 'unchanged'
     const count = (known?.count ?? 0) + 1
-    const edition: Edition<Bodies[K]> = { ...entry, number: count, edition: `${entry.effectiveFrom}#${String(count).padStart(4, '0')}` }
+    const edition: Edition<Bodies[K]> = {
+      ...entry,
+      number: count,
+      edition: `${entry.effectiveFrom}#${String(count).padStart(4, '0')}`,
+    }
     const newest = known === undefined || edition.edition > known.newest.edition ? edition : known.newest
     const writes: Write[] = [
       table.putNew({ pk: keys.editions(kind, id), sk: edition.edition, entity: 'edition', kind, id, ...edition }),
@@ -83,7 +91,11 @@ export function openRegisters(table: Table, keys: Keys, organisation: string) {
         { ...keys.registerHead(kind, id), entity: 'register', kind, id, count, newest },
         known === undefined
           ? { ConditionExpression: 'attribute_not_exists(pk)' }
-          : { ConditionExpression: '#count = :count', ExpressionAttributeNames: { '#count': 'count' }, ExpressionAttributeValues: { ':count': known.count } },
+          : {
+              ConditionExpression: '#count = :count',
+              ExpressionAttributeNames: { '#count': 'count' },
+              ExpressionAttributeValues: { ':count': known.count },
+            },
       ),
     ]
     if (kind === 'depot') writes.push(table.put({ ...keys.depotPointer(id), ...pointer(id, newest.body as Depot) }))

@@ -42,7 +42,11 @@ export function openSticks(table: Table, keys: Keys, organisation: string) {
   }
 
   async function facts(stickId: string): Promise<RecordedFact[]> {
-    const items = await table.all({ partition: ['pk', keys.stick(stickId)], between: ['sk', 'FACT#', 'FACT#~'], consistent: true })
+    const items = await table.all({
+      partition: ['pk', keys.stick(stickId)],
+      between: ['sk', 'FACT#', 'FACT#~'],
+      consistent: true,
+    })
     return items.map((item) => item.fact as RecordedFact)
   }
 
@@ -72,14 +76,26 @@ export function openSticks(table: Table, keys: Keys, organisation: string) {
     const owed = entry.notices.map((notice) => noticeWrite(table, keys, organisation, notice, entry.now))
     const room = mostInOneTransaction - 3
     const { done } = await table.transact([
-      table.putNew({ ...keys.fact(after.stickId, fact.seq), entity: 'fact', fact, ...instrumentIndex(after.stickId, fact) }),
-      table.putNew({ ...keys.guard(fact.factId), entity: 'guard', stickId: after.stickId, seq: fact.seq, bodyHash: entry.bodyHash }),
+      table.putNew({
+        ...keys.fact(after.stickId, fact.seq),
+        entity: 'fact',
+        fact,
+        ...instrumentIndex(after.stickId, fact),
+      }),
+      table.putNew({
+        ...keys.guard(fact.factId),
+        entity: 'guard',
+        stickId: after.stickId,
+        seq: fact.seq,
+        bodyHash: entry.bodyHash,
+      }),
       table.put(item(after, entry.standing, entry.policy), unchangedSince(entry.before)),
       ...owed.slice(0, room),
     ])
     if (!done) return 'lost'
     // A crew of 40 with more than 57 managers; the first of them are told even if the rest should be lost here.
-    for (let i = room; i < owed.length; i += mostInOneTransaction) await table.transact(owed.slice(i, i + mostInOneTransaction))
+    for (let i = room; i < owed.length; i += mostInOneTransaction)
+      await table.transact(owed.slice(i, i + mostInOneTransaction))
     return 'recorded'
   }
 
@@ -124,10 +140,13 @@ export function openSticks(table: Table, keys: Keys, organisation: string) {
 
   function instrumentIndex(stickId: string, fact: RecordedFact): Record<string, string> {
     if (fact.kind !== 'tested') return {}
-    return { instrumentKey: keys.instrumentTests(fact.test.instrumentId), testedSort: `${fact.occurredOn}#${stickId}#${fact.seq}` }
+    return {
+      instrumentKey: keys.instrumentTests(fact.test.instrumentId),
+      testedSort: `${fact.occurredOn}#${stickId}#${fact.seq}`,
+    }
   }
 
-  async function dueToBeTold(depotId: string, through: CalendarDate): Promise<StoredStick[]> {
+  async function dueToBeTold(depotId: string | null, through: CalendarDate): Promise<StoredStick[]> {
     const items = await table.all({
       index: 'by-depot-next-tell',
       partition: ['depotTellKey', keys.depotTell(depotId)],

@@ -54,8 +54,9 @@ export function openTable(client: DynamoDBDocumentClient, name: string) {
     for (let i = 0; i < keys.length; i += 100) {
       let left: Key[] | undefined = keys.slice(i, i + 100).map(({ pk, sk }) => ({ pk, sk }))
       while (left !== undefined && left.length > 0) {
-        const answer: BatchGetCommandOutput =
-          await client.send(new BatchGetCommand({ RequestItems: { [name]: { Keys: left, ConsistentRead: true } } }))
+        const answer: BatchGetCommandOutput = await client.send(
+          new BatchGetCommand({ RequestItems: { [name]: { Keys: left, ConsistentRead: true } } }),
+        )
         found.push(...((answer.Responses?.[name] ?? []) as Item[]))
         left = answer.UnprocessedKeys?.[name]?.Keys as Key[] | undefined
       }
@@ -71,7 +72,10 @@ export function openTable(client: DynamoDBDocumentClient, name: string) {
         IndexName: range.index,
         KeyConditionExpression: `#p = :p${sort === undefined ? '' : ' AND #s BETWEEN :from AND :to'}`,
         ExpressionAttributeNames: { '#p': range.partition[0], ...(sort === undefined ? {} : { '#s': sort }) },
-        ExpressionAttributeValues: { ':p': range.partition[1], ...(sort === undefined ? {} : { ':from': from, ':to': to }) },
+        ExpressionAttributeValues: {
+          ':p': range.partition[1],
+          ...(sort === undefined ? {} : { ':from': from, ':to': to }),
+        },
         ScanIndexForward: !range.descending,
         Limit: range.limit,
         ExclusiveStartKey: range.after,
@@ -137,7 +141,13 @@ export function openTable(client: DynamoDBDocumentClient, name: string) {
 /** Run again only when every reason is a race or throttling; anything else is an error of ours and is thrown on. */
 function conditionsThatFailed(error: TransactionCanceledException): number[] {
   const codes = (error.CancellationReasons ?? []).map((reason) => reason.Code ?? 'None')
-  const mild = ['None', 'ConditionalCheckFailed', 'TransactionConflict', 'ThrottlingError', 'ProvisionedThroughputExceeded']
+  const mild = [
+    'None',
+    'ConditionalCheckFailed',
+    'TransactionConflict',
+    'ThrottlingError',
+    'ProvisionedThroughputExceeded',
+  ]
   if (codes.length === 0 || codes.some((code) => !mild.includes(code))) throw error
   return codes.flatMap((code, i) => (code === 'ConditionalCheckFailed' ? [i] : []))
 }

@@ -7,14 +7,14 @@ import { type CalendarDate, type Instant, localDateAt, localHourAt } from '../..
 import { digestAudience } from '../../shared-domain/notices/audience.ts'
 import { nextTellOn } from '../../shared-domain/notices/ladder.ts'
 import type { OwedNotice } from '../../shared-domain/notices/notice.ts'
-import { digestKey, digestsOwed, type DueStick } from '../../shared-domain/notices/owed.ts'
+import { type DueStick, digestKey, digestsOwed } from '../../shared-domain/notices/owed.ts'
 import type { Policy } from '../../shared-domain/policy/policy.ts'
 import type { Crew, Depot } from '../../shared-domain/registers.ts'
 import { standingOn } from '../../shared-domain/state/standing.ts'
 import type { Clock } from '../platform/clock.ts'
 import { describe, log } from '../platform/log.ts'
 import { type Notice, noticeNumber, noticeWrite } from '../platform/notices.ts'
-import { openOrganisation, type Organisation } from '../platform/organisation.ts'
+import { type Organisation, openOrganisation } from '../platform/organisation.ts'
 import { type DepotPointer, depotPointers } from '../platform/registers.ts'
 import { mostInOneTransaction, type StoredStick } from '../platform/sticks.ts'
 import type { Table, Write } from '../platform/table.ts'
@@ -24,7 +24,8 @@ interface Round {
   readonly organisation: string
   readonly name: string
   readonly day: CalendarDate
-  readonly depotIds: readonly string[]
+  /** null: the sticks that lie at no depot and have no crew */
+  readonly depotIds: readonly (string | null)[]
 }
 
 export async function sweep(table: Table, clock: Clock): Promise<{ rounds: number; digests: number; failed: number }> {
@@ -43,8 +44,13 @@ export async function sweep(table: Table, clock: Clock): Promise<{ rounds: numbe
 }
 
 function roundsDue(pointers: readonly DepotPointer[], now: Instant): Round[] {
+  const organisations = [...new Set(pointers.map((pointer) => pointer.organisation))]
+  const places = [
+    ...pointers,
+    ...organisations.map((organisation) => ({ organisation, depotId: null, timeZone: 'UTC', sweepHour: 6 })),
+  ]
   const rounds = new Map<string, Round>()
-  for (const { organisation, depotId, timeZone, sweepHour } of pointers) {
+  for (const { organisation, depotId, timeZone, sweepHour } of places) {
     if (localHourAt(now, timeZone) < sweepHour) continue
     const name = `${timeZone} ${sweepHour}`
     const key = `${organisation}|${name}`
@@ -65,7 +71,8 @@ async function sweepRound(organisation: Organisation, round: Round, clock: Clock
     digests += outcome.digests
     sticks = await organisation.sticks.fresh(outcome.lost)
   }
-  if (sticks.length > 0) log('info', 'some sticks were being written to and wait for the next hour', { sticks: sticks.length })
+  if (sticks.length > 0)
+    log('info', 'some sticks were being written to and wait for the next hour', { sticks: sticks.length })
   return digests
 }
 
@@ -74,7 +81,13 @@ interface Owed {
   readonly due: DueStick
 }
 
-async function tell(organisation: Organisation, round: Round, policy: Policy, sticks: readonly StoredStick[], now: Instant) {
+async function tell(
+  organisation: Organisation,
+  round: Round,
+  policy: Policy,
+  sticks: readonly StoredStick[],
+  now: Instant,
+) {
   const looked = await lookUp(organisation, round, policy, sticks)
   const stale = looked.filter(({ stored, due }) => {
     const next = nextTellOn(due.standing, stored.told, policy)
@@ -83,13 +96,23 @@ async function tell(organisation: Organisation, round: Round, policy: Policy, st
   const owed = looked.filter((one) => !stale.includes(one) && hasHearers(one))
   const existing = await todaysDigests(organisation, round, owed)
   const ready = owed.filter((one) => !waits(one, existing))
-  const digests = digestsOwed(ready.map((one) => one.due), round.day, round.name)
+  const digests = digestsOwed(
+    ready.map((one) => one.due),
+    round.day,
+    round.name,
+  )
   const fresh = digests.filter((digest) => !existing.has(digest.key))
   const { table, keys, name, sticks: stored } = organisation
   return writeInPages(table, [
     ...fresh.map((digest) => ({ stickId: null, writes: [noticeWrite(table, keys, name, digest, now)] })),
-    ...stale.map((one) => ({ stickId: one.stored.stickId, writes: [stored.reindexWrite(one.stored, one.due.standing, policy)] })),
-    ...ready.map((one) => ({ stickId: one.stored.stickId, writes: moveOn(organisation, round, policy, one, digests, now) })),
+    ...stale.map((one) => ({
+      stickId: one.stored.stickId,
+      writes: [stored.reindexWrite(one.stored, one.due.standing, policy)],
+    })),
+    ...ready.map((one) => ({
+      stickId: one.stored.stickId,
+      writes: moveOn(organisation, round, policy, one, digests, now),
+    })),
   ])
 }
 
@@ -100,13 +123,27 @@ function hasHearers({ stored, due }: Owed): boolean {
   return false
 }
 
-function moveOn(organisation: Organisation, round: Round, policy: Policy, { stored, due }: Owed, digests: readonly OwedNotice[], now: Instant): Write[] {
+function moveOn(
+  organisation: Organisation,
+  round: Round,
+  policy: Policy,
+  { stored, due }: Owed,
+  digests: readonly OwedNotice[],
+  now: Instant,
+): Write[] {
   const { dueOn } = due.standing
   if (dueOn === null) return []
   const naming = digests.filter((digest) => digest.lines.some((line) => line.stickId === stored.stickId))
   const notices = naming.map((digest) => noticeNumber(organisation.name, digest.key))
   const told = { dueOn, through: round.day }
-  return organisation.sticks.toldWrites(stored, { told, standing: due.standing, policy, notices, round: round.name, now })
+  return organisation.sticks.toldWrites(stored, {
+    told,
+    standing: due.standing,
+    policy,
+    notices,
+    round: round.name,
+    now,
+  })
 }
 
 /** Somebody of its crew has had today's digest already and it is not in it: tomorrow, rather than a second mail today. */
@@ -117,19 +154,31 @@ function waits({ stored, due }: Owed, existing: ReadonlyMap<string, Notice>): bo
   })
 }
 
-async function todaysDigests(organisation: Organisation, round: Round, owed: readonly Owed[]): Promise<Map<string, Notice>> {
+async function todaysDigests(
+  organisation: Organisation,
+  round: Round,
+  owed: readonly Owed[],
+): Promise<Map<string, Notice>> {
   const emails = new Set(owed.flatMap(({ due }) => due.audience.map((to) => to.email.toLowerCase())))
-  const keys = [...emails].map((email) => organisation.keys.notice(noticeNumber(organisation.name, digestKey(email, round.day, round.name))))
+  const keys = [...emails].map((email) =>
+    organisation.keys.notice(noticeNumber(organisation.name, digestKey(email, round.day, round.name))),
+  )
   const items = (await organisation.table.getAll(keys)) as unknown as Notice[]
   return new Map(items.map((notice) => [notice.key, notice]))
 }
 
-async function lookUp(organisation: Organisation, round: Round, policy: Policy, sticks: readonly StoredStick[]): Promise<Owed[]> {
+async function lookUp(
+  organisation: Organisation,
+  round: Round,
+  policy: Policy,
+  sticks: readonly StoredStick[],
+): Promise<Owed[]> {
   const crewIds = [...new Set(sticks.flatMap(({ state }) => (state.crewId === null ? [] : [state.crewId])))]
   const crews = new Map<string, Crew | undefined>()
   for (const id of crewIds) crews.set(id, (await organisation.registers.inForce('crew', id, round.day))?.body)
   const depots = new Map<string, Depot | undefined>()
-  for (const id of round.depotIds) depots.set(id, (await organisation.registers.head('depot', id))?.newest.body)
+  for (const id of round.depotIds.filter((one) => one !== null))
+    depots.set(id, (await organisation.registers.head('depot', id))?.newest.body)
   const people = (await organisation.registers.heads('person')).map((head) => head.newest.body)
   return sticks.map((stored) => {
     const { crewId } = stored.state

@@ -52,7 +52,8 @@ function distinct(all: readonly Addressee[]): Addressee[] {
   const byMailbox = new Map<string, Addressee>()
   for (const one of all) {
     const known = byMailbox.get(sameMailbox(one.email))
-    if (known === undefined || (known.role === 'crew' && one.role === 'foreman')) byMailbox.set(sameMailbox(one.email), one)
+    if (known === undefined || (known.role === 'crew' && one.role === 'foreman'))
+      byMailbox.set(sameMailbox(one.email), one)
   }
   return [...byMailbox.values()]
 }

@@ -13,9 +13,9 @@ export interface Belonging {
   readonly depotName: string | null
 }
 
-/** How a stick stood on the day of the fact (`then`), and how it stands today without and with it. */
+/** How a stick stood on the day of the fact (`atTheTime`), and how it stands today without and with it. */
 export interface Change {
-  readonly then: Standing
+  readonly atTheTime: Standing
   readonly before: Standing
   readonly after: Standing
   readonly fact: RecordedFact
@@ -23,11 +23,7 @@ export interface Change {
 }
 
 /** What recording the fact owes at once to everybody in `audience`. */
-export function owedAtOnce(
-  change: Change,
-  belonging: Belonging,
-  audience: readonly Addressee[],
-): OwedNotice[] {
+export function owedAtOnce(change: Change, belonging: Belonging, audience: readonly Addressee[]): OwedNotice[] {
   const line = stickLine(belonging, change.after, change.day)
   return kindsOwed(change).flatMap((kind) =>
     audience.map((to) => ({
@@ -40,9 +36,9 @@ export function owedAtOnce(
   )
 }
 
-export function kindsOwed({ then, before, after, fact }: Change): NoticeKind[] {
+export function kindsOwed({ atTheTime, before, after, fact }: Change): NoticeKind[] {
   const kinds: NoticeKind[] = []
-  if (fact.kind === 'used' && !mayBeUsed(then.status)) kinds.push('used while unfit')
+  if (fact.kind === 'used' && !mayBeUsed(atTheTime.status)) kinds.push('used while unfit')
   if (before.status === after.status) return kinds
   if (after.status === 'removed from service') kinds.push('removal')
   else if (after.status === 'on hold') kinds.push('hold')

@@ -18,7 +18,11 @@ export interface Clock {
 }
 
 /** Every clock that runs on a stick, the earliest due first and those never wound before all. */
-export function clocksOf(stick: Pick<Stick, 'construction' | 'primaryProtection'>, evidence: Evidence, policy: Policy): Clock[] {
+export function clocksOf(
+  stick: Pick<Stick, 'construction' | 'primaryProtection'>,
+  evidence: Evidence,
+  policy: Policy,
+): Clock[] {
   return policy.requirements
     .filter((requirement) => applies(requirement, stick))
     .map((requirement) => clock(requirement, evidence))
@@ -43,10 +47,13 @@ function clock(requirement: Requirement, evidence: Evidence): Clock {
 function oldestOfNewest(kinds: readonly EvidenceKind[], evidence: Evidence): CalendarDate | null {
   const dates = kinds.map((kind) => evidence[kind])
   if (dates.length === 0) return null
-  return dates.reduce<CalendarDate | null | undefined>(
-    (oldest, date) => (oldest === null || date === undefined ? null : oldest === undefined || date < oldest ? date : oldest),
-    undefined,
-  ) ?? null
+  return (
+    dates.reduce<CalendarDate | null | undefined>(
+      (oldest, date) =>
+        oldest === null || date === undefined ? null : oldest === undefined || date < oldest ? date : oldest,
+      undefined,
+    ) ?? null
+  )
 }
 
 function compare(a: string, b: string): number {

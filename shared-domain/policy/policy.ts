@@ -18,7 +18,9 @@ export const employerPolicy = z.strictObject({
     .array(z.int().min(0).max(365))
     .min(1)
     .max(20)
-    .refine((days) => days.every((day, i) => i === 0 || day < (days[i - 1] ?? 0)), { error: 'days that fall, such as [60, 30, 0]' })
+    .refine((days) => days.every((day, i) => i === 0 || day < (days[i - 1] ?? 0)), {
+      error: 'days that fall, such as [60, 30, 0]',
+    })
     .optional(),
   tellOverdueEveryDays: z.int().min(1).max(31).optional(),
   effectiveFrom: calendarDate.optional(),

@@ -1,8 +1,8 @@
 /** `state = replay(facts)`: the stored state is only a cache of this. */
-import type { CalendarDate } from '../calendar.ts'
-import type { Move, CorrectiveStep } from '../facts.ts'
-import type { RecordedFact } from '../facts.ts'
+
 import type { Judgement } from '../bench-test/judge.ts'
+import type { CalendarDate } from '../calendar.ts'
+import type { CorrectiveStep, Move, RecordedFact } from '../facts.ts'
 import type { Evidence } from '../policy/clocks.ts'
 import type { Construction } from '../words.ts'
 import { consequences, outcomeOf, stageOf } from './failure.ts'
@@ -42,7 +42,10 @@ export function append(state: StickState, fact: RecordedFact): StickState | null
 /** The facts that lie before `fact` in time once it is folded in with them. */
 export function comesBefore(facts: readonly RecordedFact[], fact: RecordedFact): RecordedFact[] {
   const ordered = inOrder([...facts, fact]).map((one) => one.fact)
-  return ordered.slice(0, ordered.findIndex((one) => one.factId === fact.factId))
+  return ordered.slice(
+    0,
+    ordered.findIndex((one) => one.factId === fact.factId),
+  )
 }
 
 function comparePlaces(a: Place, b: Place): number {
@@ -98,7 +101,10 @@ function tested(state: StickState, fact: RecordedFact & { kind: 'tested' }): Sti
     case 'hold: failed examination':
       return hold(state, holdFor.failedExamination(why, inShort(fact.judgement)))
     case 'hold: unproven':
-      return hold(state, holdFor.unprovenTest(why, verdict === 'invalid' ? 'invalid' : 'incomplete', inShort(fact.judgement)))
+      return hold(
+        state,
+        holdFor.unprovenTest(why, verdict === 'invalid' ? 'invalid' : 'incomplete', inShort(fact.judgement)),
+      )
     case 'hold: no corrective step':
       return hold(state, holdFor.noCorrectiveStep(why))
     case 'remove for good':

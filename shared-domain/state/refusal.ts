@@ -15,7 +15,7 @@ interface Found {
  * nothing. A use is never refused: it happened, and the crew must be told. Nothing recorded late brings a removed stick
  * back, and an issue must have been allowed both then and now.
  */
-export function refusals({ then, now }: { then: Found; now: Found }, happening: Happening): Reason[] {
+export function refusals({ atTheTime, now }: { atTheTime: Found; now: Found }, happening: Happening): Reason[] {
   switch (happening.kind) {
     case 'used':
       return []
@@ -26,10 +26,10 @@ export function refusals({ then, now }: { then: Found; now: Found }, happening: 
     case 'moved': {
       const { to } = happening.move
       const issue = typeof to === 'object' && ('crewId' in to || 'lentTo' in to)
-      return issue ? againstIssue(then, now) : []
+      return issue ? againstIssue(atTheTime, now) : []
     }
     case 'registered':
-      return handsOver(now.state, happening.stick) ? againstIssue(then, now) : []
+      return handsOver(now.state, happening.stick) ? againstIssue(atTheTime, now) : []
   }
 }
 
@@ -45,8 +45,8 @@ function againstActing({ state, standing }: Found): Reason[] {
   return [{ code: code(standing), text: standing.why }]
 }
 
-function againstIssue(then: Found, now: Found): Reason[] {
-  const { standing } = [now, then].find((found) => !mayBeUsed(found.standing.status)) ?? now
+function againstIssue(atTheTime: Found, now: Found): Reason[] {
+  const { standing } = [now, atTheTime].find((found) => !mayBeUsed(found.standing.status)) ?? now
   if (mayBeUsed(standing.status)) return []
   return [
     { code: code(standing), text: `It is ${standing.status} and cannot be issued. ${standing.why}` },

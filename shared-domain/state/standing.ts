@@ -13,7 +13,12 @@ export interface Standing {
   readonly dueOn: CalendarDate | null
   /** whole calendar days since the due date, 0 until then */
   readonly daysOverdue: number
-  readonly governedBy: { readonly requirement: string; readonly words: string; readonly source: string; readonly since: CalendarDate } | null
+  readonly governedBy: {
+    readonly requirement: string
+    readonly words: string
+    readonly source: string
+    readonly since: CalendarDate
+  } | null
   readonly clocks: readonly Clock[]
   readonly holds: readonly Hold[]
   readonly custody: Custody | null
@@ -26,7 +31,8 @@ export function standingOn(state: StickState, day: CalendarDate, policy: Policy 
   const clocks = stick === undefined || policy === null ? [] : clocksOf(stick, state.evidence, policy)
   const holds = [...state.holds, ...standingDoubts(stick, policy, clocks)]
   const first = clocks[0]
-  const governing = first?.dueOn != null && first.since !== null ? { ...first, dueOn: first.dueOn, since: first.since } : null
+  const governing =
+    first?.dueOn != null && first.since !== null ? { ...first, dueOn: first.dueOn, since: first.since } : null
   const dueOn = governing?.dueOn ?? null
   const { status, why } = statusOf(state, day, policy, clocks, holds, dueOn)
   return {
@@ -37,7 +43,12 @@ export function standingOn(state: StickState, day: CalendarDate, policy: Policy 
     governedBy:
       governing === null
         ? null
-        : { requirement: governing.requirement, words: governing.words, source: governing.source, since: governing.since },
+        : {
+            requirement: governing.requirement,
+            words: governing.words,
+            source: governing.source,
+            since: governing.since,
+          },
     clocks,
     holds,
     custody: state.custody,

@@ -11,7 +11,11 @@ const standing = (facts: ReturnType<typeof history>, on: string) => standingOn(r
 
 describe('(j)(2)(iii): out of service every 2 years for examination, cleaning, repair and testing', () => {
   test('may be used through the second anniversary of its test', () => {
-    expect(standing(passed('2026-03-02'), '2028-03-02')).toMatchObject({ dueOn: '2028-03-02', status: 'due soon', daysOverdue: 0 })
+    expect(standing(passed('2026-03-02'), '2028-03-02')).toMatchObject({
+      dueOn: '2028-03-02',
+      status: 'due soon',
+      daysOverdue: 0,
+    })
   })
 
   test('and not on the day after it', () => {
@@ -19,16 +23,26 @@ describe('(j)(2)(iii): out of service every 2 years for examination, cleaning, r
   })
 
   test('two years from 29 February end on 28 February: never later than the anniversary', () => {
-    expect(standing(passed('2024-02-29'), '2026-03-02')).toMatchObject({ dueOn: '2026-02-28', status: 'overdue', daysOverdue: 2 })
+    expect(standing(passed('2024-02-29'), '2026-03-02')).toMatchObject({
+      dueOn: '2026-02-28',
+      status: 'overdue',
+      daysOverdue: 2,
+    })
   })
 
   test.each(constructions)('the same for a %s', (construction) => {
-    const facts = history(['2026-03-02', happened.registered({ ...aStick, construction })], ['2026-03-02', happened.tested('pass')])
+    const facts = history(
+      ['2026-03-02', happened.registered({ ...aStick, construction })],
+      ['2026-03-02', happened.tested('pass')],
+    )
     expect(standing(facts, '2026-03-02').dueOn).toBe('2028-03-02')
   })
 
   test('names its source', () => {
-    expect(standing(passed('2026-03-02'), '2026-03-02').governedBy).toMatchObject({ source: '29 CFR 1910.269(j)(2)(iii)', since: '2026-03-02' })
+    expect(standing(passed('2026-03-02'), '2026-03-02').governedBy).toMatchObject({
+      source: '29 CFR 1910.269(j)(2)(iii)',
+      since: '2026-03-02',
+    })
   })
 
   test('applies to tools used for primary employee protection: without any test such a stick is not fit', () => {
@@ -44,7 +58,11 @@ describe('(j)(2)(iii): out of service every 2 years for examination, cleaning, r
 describe('(j)(2)(ii): a defect or contamination takes the tool out of service until examined and tested', () => {
   test('reported: on hold the same day', () => {
     const facts = [...passed('2026-03-02')]
-    const after = history(['2026-03-02', happened.registered()], ['2026-03-02', happened.tested('pass')], ['2026-04-01', happened.defect()])
+    const after = history(
+      ['2026-03-02', happened.registered()],
+      ['2026-03-02', happened.tested('pass')],
+      ['2026-04-01', happened.defect()],
+    )
     expect(standing(facts, '2026-04-01').status).toBe('in service')
     expect(standing(after, '2026-04-01')).toMatchObject({ status: 'on hold', holds: [{ code: 'defect-reported' }] })
   })
@@ -77,7 +95,13 @@ describe('(j)(2)(iii)(C)(1): tested after every repair or refinishing', () => {
       ['2026-03-03', happened.step(kind)],
     )
     expect(standing(facts, '2026-03-03')).toMatchObject({ status: 'on hold', holds: [{ code: 'test-after-repair' }] })
-    const tested = history(...([['2026-03-02', happened.registered()], ['2026-03-03', happened.step(kind)], ['2026-03-04', happened.tested('pass')]] as const))
+    const tested = history(
+      ...([
+        ['2026-03-02', happened.registered()],
+        ['2026-03-03', happened.step(kind)],
+        ['2026-03-04', happened.tested('pass')],
+      ] as const),
+    )
     expect(standing(tested, '2026-03-04').status).toBe('in service')
   })
 })

@@ -33,9 +33,18 @@ export const aCrew: Crew = {
   ],
 }
 
-export const aManager: Person = { name: 'Mia Okafor', email: 'manager@demo-utility.example', role: 'manager', depots: ['*'] }
+export const aManager: Person = {
+  name: 'Mia Okafor',
+  email: 'manager@demo-utility.example',
+  role: 'manager',
+  depots: ['*'],
+}
 
-export const anInstrument: Instrument = { spanMetres: 0.3, calibratedOn: day('2024-01-01'), calibrationDueOn: day('2026-12-01') }
+export const anInstrument: Instrument = {
+  spanMetres: 0.3,
+  calibratedOn: day('2024-01-01'),
+  calibrationDueOn: day('2026-12-01'),
+}
 
 export const aProcedure: Procedure = {
   title: 'Bench survey',
@@ -43,7 +52,12 @@ export const aProcedure: Procedure = {
   leastOverlapMetres: 0.05,
   comparison: 'not more than',
   decision: 'simple',
-  checks: (['dry', 'wet'] as const).map((state) => ({ state, expectedMicroamps: 100, tolerancePercent: 10, openAtMostMicroamps: 1 })),
+  checks: (['dry', 'wet'] as const).map((state) => ({
+    state,
+    expectedMicroamps: 100,
+    tolerancePercent: 10,
+    openAtMostMicroamps: 1,
+  })),
   limits: constructions
     .filter((construction) => construction !== 'wood')
     .flatMap((construction) => [
@@ -84,7 +98,12 @@ export function aTest(over: Partial<BenchTest> = {}): BenchTest {
     instrumentId: 'INS-1',
     procedureId: 'PRC-1',
     reason: 'periodic',
-    instrumentChecks: (['dry', 'wet'] as const).map((state) => ({ state, when: 'before' as const, openMicroamps: 0, checkMicroamps: 98 })),
+    instrumentChecks: (['dry', 'wet'] as const).map((state) => ({
+      state,
+      when: 'before' as const,
+      openMicroamps: 0,
+      checkMicroamps: 98,
+    })),
     examination: { defects: [], gloss: 'sound' },
     cleaned: true,
     waxed: true,
@@ -96,16 +115,37 @@ export function aTest(over: Partial<BenchTest> = {}): BenchTest {
 
 /** A passing test but for one wet reading of 21 at 1.0 m, 90 degrees. */
 export function overTheLimit(over: Partial<BenchTest> = {}): BenchTest {
-  const change = (reading: Reading) => (reading.quarterTurn === 90 && reading.fromMetres === 1 ? { leakageMicroamps: 21 } : {})
+  const change = (reading: Reading) =>
+    reading.quarterTurn === 90 && reading.fromMetres === 1 ? { leakageMicroamps: 21 } : {}
   return aTest({ wet: { water: 'distilled', appearance: 'beads', readings: survey(2.4, 9, change, true) }, ...over })
 }
 
 const judgements: Record<'pass' | 'electrical' | 'examination' | 'invalid' | 'incomplete', Judgement> = {
   pass: { verdict: 'pass', cause: null, reasons: [], worst: null },
-  electrical: { verdict: 'fail', cause: 'electrical', reasons: [{ code: 'reading-over-limit', text: '21 over the limit of 20' }], worst: null },
-  examination: { verdict: 'fail', cause: 'examination', reasons: [{ code: 'open-defect', text: 'an open crack' }], worst: null },
-  invalid: { verdict: 'invalid', cause: null, reasons: [{ code: 'water-not-allowed', text: 'tap water' }], worst: null },
-  incomplete: { verdict: 'incomplete', cause: null, reasons: [{ code: 'turn-missing', text: 'no quarter turn of 270' }], worst: null },
+  electrical: {
+    verdict: 'fail',
+    cause: 'electrical',
+    reasons: [{ code: 'reading-over-limit', text: '21 over the limit of 20' }],
+    worst: null,
+  },
+  examination: {
+    verdict: 'fail',
+    cause: 'examination',
+    reasons: [{ code: 'open-defect', text: 'an open crack' }],
+    worst: null,
+  },
+  invalid: {
+    verdict: 'invalid',
+    cause: null,
+    reasons: [{ code: 'water-not-allowed', text: 'tap water' }],
+    worst: null,
+  },
+  incomplete: {
+    verdict: 'incomplete',
+    cause: null,
+    reasons: [{ code: 'turn-missing', text: 'no quarter turn of 270' }],
+    worst: null,
+  },
 }
 
 export type Ending = keyof typeof judgements
@@ -126,7 +166,10 @@ export const happened = {
     kind: 'defect reported',
     defect: { factId: randomUUID(), occurredOn: day('2026-03-02'), kind },
   }),
-  used: (): Happening => ({ kind: 'used', use: { factId: randomUUID(), occurredOn: day('2026-03-02'), days: 1, conditions: [] } }),
+  used: (): Happening => ({
+    kind: 'used',
+    use: { factId: randomUUID(), occurredOn: day('2026-03-02'), days: 1, conditions: [] },
+  }),
   moved: (to: (Happening & { kind: 'moved' })['move']['to']): Happening => ({
     kind: 'moved',
     move: { factId: randomUUID(), occurredOn: day('2026-03-02'), to },

@@ -23,7 +23,17 @@ function toldOn(lookedOn: readonly CalendarDate[]): CalendarDate[] {
 const everyDay = (from: CalendarDate, days: number) => Array.from({ length: days }, (_, i) => addDays(from, i))
 
 /** Counted by hand from the policy's words: 60, 30, 14, 7, 1 days before, on the day, then weekly. */
-const steps = ['2028-01-02', '2028-02-01', '2028-02-17', '2028-02-24', '2028-03-01', '2028-03-02', '2028-03-09', '2028-03-16', '2028-03-23']
+const steps = [
+  '2028-01-02',
+  '2028-02-01',
+  '2028-02-17',
+  '2028-02-24',
+  '2028-03-01',
+  '2028-03-02',
+  '2028-03-09',
+  '2028-03-16',
+  '2028-03-23',
+]
 
 describe('the ladder of a due date', () => {
   test('looked at every day, each step is told once on its day', () => {
@@ -32,7 +42,15 @@ describe('the ladder of a due date', () => {
 
   test('nine days asleep: one word for the steps slept through, nothing repeated, nothing missed', () => {
     const looked = [...everyDay(day('2027-12-20'), 15), ...everyDay(day('2028-02-10'), 30)]
-    expect(toldOn(looked)).toEqual(['2028-01-02', '2028-02-10', '2028-02-17', '2028-02-24', '2028-03-01', '2028-03-02', '2028-03-09'])
+    expect(toldOn(looked)).toEqual([
+      '2028-01-02',
+      '2028-02-10',
+      '2028-02-17',
+      '2028-02-24',
+      '2028-03-01',
+      '2028-03-02',
+      '2028-03-09',
+    ])
   })
 
   test('whenever it is looked at: never twice a step, and never later than the first look after it', () => {
@@ -56,7 +74,13 @@ describe('the ladder of a due date', () => {
     ['on hold', happened.defect()],
     ['scrapped', happened.moved('scrapped')],
   ])('does not speak of a stick that is %s: its crew was told at once', (status, happening) => {
-    const out = replay(history(['2026-03-02', happened.registered()], ['2026-03-02', happened.tested('pass')], ['2026-03-03', happening]))
+    const out = replay(
+      history(
+        ['2026-03-02', happened.registered()],
+        ['2026-03-02', happened.tested('pass')],
+        ['2026-03-03', happening],
+      ),
+    )
     const standing = standingOn(out, day('2028-03-10'), usPolicy)
     expect([standing.status, nextTellOn(standing, null, usPolicy)]).toEqual([status, null])
   })

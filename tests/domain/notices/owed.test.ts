@@ -17,7 +17,7 @@ function owedBy(...events: (readonly [string, Happening])[]): [kind: string, ema
   const today = day('2026-03-20')
   const standing = (some: typeof facts, on = today) => standingOn(replay(some), on, usPolicy)
   const change = {
-    then: standing(comesBefore(facts.slice(0, -1), fact), fact.occurredOn),
+    atTheTime: standing(comesBefore(facts.slice(0, -1), fact), fact.occurredOn),
     before: standing(facts.slice(0, -1)),
     after: standing(facts),
     fact,
@@ -39,17 +39,27 @@ describe('told at once, to crew, foreman and manager, once each', () => {
     expect(owedBy(...begun, ['2026-03-03', happened.defect()])).toEqual(toAll('hold'))
   })
   test('a removal', () => {
-    const failedTwice = [['2026-03-03', happened.tested('electrical')], ['2026-03-04', happened.step('cleaned')]] as const
+    const failedTwice = [
+      ['2026-03-03', happened.tested('electrical')],
+      ['2026-03-04', happened.step('cleaned')],
+    ] as const
     expect(owedBy(...begun, ...failedTwice, ['2026-03-05', happened.tested('electrical')])).toEqual(toAll('removal'))
   })
   test('a return after a hold', () => {
-    expect(owedBy(...begun, ['2026-03-03', happened.defect()], ['2026-03-04', happened.tested('pass')])).toEqual(toAll('return'))
+    expect(owedBy(...begun, ['2026-03-03', happened.defect()], ['2026-03-04', happened.tested('pass')])).toEqual(
+      toAll('return'),
+    )
   })
   test('a use while unfit', () => {
-    expect(owedBy(...begun, ['2026-03-03', happened.defect()], ['2026-03-04', happened.used()])).toEqual(toAll('used while unfit'))
+    expect(owedBy(...begun, ['2026-03-03', happened.defect()], ['2026-03-04', happened.used()])).toEqual(
+      toAll('used while unfit'),
+    )
   })
   test('a step recorded late that clears a hold', () => {
-    const tested = [['2026-03-03', happened.tested('electrical')], ['2026-03-06', happened.tested('pass')]] as const
+    const tested = [
+      ['2026-03-03', happened.tested('electrical')],
+      ['2026-03-06', happened.tested('pass')],
+    ] as const
     expect(owedBy(...begun, ...tested, ['2026-03-05', happened.step('cleaned')])).toEqual(toAll('return'))
   })
 })
@@ -61,7 +71,9 @@ describe('not told', () => {
     expect(owedBy(...begun, ['2026-03-09', happened.used()])).toEqual([])
   })
   test('a further reason for a hold that was told', () => {
-    expect(owedBy(...begun, ['2026-03-03', happened.defect()], ['2026-03-04', happened.tested('incomplete')])).toEqual([])
+    expect(owedBy(...begun, ['2026-03-03', happened.defect()], ['2026-03-04', happened.tested('incomplete')])).toEqual(
+      [],
+    )
   })
   test('a use on a day when the stick was fit, though it is on hold now', () => {
     expect(owedBy(...begun, ['2026-03-10', happened.defect()], ['2026-03-04', happened.used()])).toEqual([])
@@ -70,32 +82,57 @@ describe('not told', () => {
 
 describe('one mailbox, one mail', () => {
   test('two spellings of one address, and a manager who is also the foreman', () => {
-    const crew = { ...aCrew, recipients: [...aCrew.recipients, { name: 'Ana F.', email: 'ANA@crew-one.example', role: 'crew' as const }] }
+    const crew = {
+      ...aCrew,
+      recipients: [...aCrew.recipients, { name: 'Ana F.', email: 'ANA@crew-one.example', role: 'crew' as const }],
+    }
     const both = { ...aManager, email: 'Bo@Crew-One.example' }
-    expect(wholeAudience(crew, [both], 'DEP-1').map((one) => one.email)).toEqual(['ana@crew-one.example', 'bo@crew-one.example'])
+    expect(wholeAudience(crew, [both], 'DEP-1').map((one) => one.email)).toEqual([
+      'ana@crew-one.example',
+      'bo@crew-one.example',
+    ])
   })
   test('only managers of the depot', () => {
     const elsewhere = { ...aManager, email: 'else@demo-utility.example', depots: ['DEP-2'] }
     expect(wholeAudience(aCrew, [elsewhere], 'DEP-1').map((one) => one.role)).toEqual(['crew', 'foreman'])
   })
   test('people without mail are told in person by the foreman', () => {
-    const crew = { ...aCrew, recipients: [...aCrew.recipients, { name: 'Kai Brandt', phone: '555 0100', role: 'crew' as const }] }
+    const crew = {
+      ...aCrew,
+      recipients: [...aCrew.recipients, { name: 'Kai Brandt', phone: '555 0100', role: 'crew' as const }],
+    }
     const errands = crewAudience(crew).map((one) => [one.role, one.tellInPerson.map((who) => who.name)])
-    expect(errands).toEqual([['crew', []], ['foreman', ['Kai Brandt']]])
+    expect(errands).toEqual([
+      ['crew', []],
+      ['foreman', ['Kai Brandt']],
+    ])
   })
   test('a crew that nobody can mail is its managers’ errand', () => {
     const crew = { ...aCrew, recipients: [{ name: 'Kai Brandt', phone: '555 0100', role: 'crew' as const }] }
-    expect(digestAudience(crew, [aManager], 'DEP-1')).toMatchObject([{ role: 'manager', tellInPerson: [{ name: 'Kai Brandt' }] }])
+    expect(digestAudience(crew, [aManager], 'DEP-1')).toMatchObject([
+      { role: 'manager', tellInPerson: [{ name: 'Kai Brandt' }] },
+    ])
   })
 })
 
 test('a digest names all of a person’s sticks in one mail, worst first', () => {
   const due = ['S-3', 'S-1', 'S-2'].map((stickId, i) => {
     const state = replay(history(['2026-03-02', happened.registered()], [`2026-03-0${4 - i}`, happened.tested('pass')]))
-    return { belonging: { ...belonging, stickId }, standing: standingOn(state, day('2028-02-20'), usPolicy), audience: crewAudience(aCrew) }
+    return {
+      belonging: { ...belonging, stickId },
+      standing: standingOn(state, day('2028-02-20'), usPolicy),
+      audience: crewAudience(aCrew),
+    }
   })
   const digests = digestsOwed(due, day('2028-02-20'), 'America/Chicago 6')
   expect(digests.map((digest) => [digest.to.email, digest.lines.map((line) => [line.stickId, line.daysLeft])])).toEqual(
-    ['ana@crew-one.example', 'bo@crew-one.example'].map((email) => [email, [['S-2', 11], ['S-1', 12], ['S-3', 13]]]),
+    ['ana@crew-one.example', 'bo@crew-one.example'].map((email) => [
+      email,
+      [
+        ['S-2', 11],
+        ['S-1', 12],
+        ['S-3', 13],
+      ],
+    ]),
   )
 })

@@ -1,70 +1,81 @@
 import { describe, expect, test } from 'vitest'
 import { replay } from '../../../shared-domain/state/fold.ts'
 import { standingOn } from '../../../shared-domain/state/standing.ts'
-import { type Ending, day, happened, history, usPolicy } from '../../support/trade.ts'
+import { day, type Ending, happened, history, usPolicy } from '../../support/trade.ts'
 
 type Step = Ending | 'cleaned' | 'waxed' | 'refinished' | 'repaired'
 
 /** A registered stick that goes through these, a day each from 2026-03-02 on; how it stands at the end. */
-function after(...steps: Step[]) {
+function endsUp(...steps: Step[]) {
   const events = steps.map((step, i) => {
     const on = `2026-03-${String(i + 2).padStart(2, '0')}`
     const kinds = ['cleaned', 'waxed', 'refinished', 'repaired'] as const
     const kind = kinds.find((one) => one === step)
     return [on, kind === undefined ? happened.tested(step as Ending) : happened.step(kind)] as const
   })
-  const { status, holds } = standingOn(replay(history(['2026-03-01', happened.registered()], ...events)), day('2026-03-20'), usPolicy)
+  const { status, holds } = standingOn(
+    replay(history(['2026-03-01', happened.registered()], ...events)),
+    day('2026-03-20'),
+    usPolicy,
+  )
   return [status, ...holds.map((hold) => hold.code)]
 }
 
 describe('the first electrical failure', () => {
   test('holds the stick', () => {
-    expect(after('pass', 'electrical')).toEqual(['on hold', 'failed-test'])
+    expect(endsUp('pass', 'electrical')).toEqual(['on hold', 'failed-test'])
   })
   test('is not cleared by a repeat that reads well without a step', () => {
-    expect(after('electrical', 'pass')).toEqual(['on hold', 'failed-test', 'no-corrective-step'])
+    expect(endsUp('electrical', 'pass')).toEqual(['on hold', 'failed-test', 'no-corrective-step'])
   })
   test('nor after waxing alone, which hides leakage', () => {
-    expect(after('electrical', 'waxed', 'pass')).toEqual(['on hold', 'failed-test', 'no-corrective-step'])
+    expect(endsUp('electrical', 'waxed', 'pass')).toEqual(['on hold', 'failed-test', 'no-corrective-step'])
   })
   test.each(['cleaned', 'refinished', 'repaired'] as const)('is cleared by a full pass once it was %s', (step) => {
-    expect(after('electrical', step, 'pass')).toEqual(['in service'])
+    expect(endsUp('electrical', step, 'pass')).toEqual(['in service'])
   })
   test('and the pass before the step does not count', () => {
-    expect(after('electrical', 'pass', 'refinished')).toEqual(['on hold', 'failed-test', 'test-after-repair'])
-    expect(after('electrical', 'pass', 'refinished', 'pass')).toEqual(['in service'])
+    expect(endsUp('electrical', 'pass', 'refinished')).toEqual(['on hold', 'failed-test', 'test-after-repair'])
+    expect(endsUp('electrical', 'pass', 'refinished', 'pass')).toEqual(['in service'])
   })
   test('failing again without a step stays on hold', () => {
-    expect(after('electrical', 'electrical', 'electrical')).toEqual(['on hold', 'failed-test', 'no-corrective-step'])
+    expect(endsUp('electrical', 'electrical', 'electrical')).toEqual(['on hold', 'failed-test', 'no-corrective-step'])
   })
 })
 
 describe('a second electrical failure after a step removes it for good', () => {
   test.each(['cleaned', 'refinished', 'repaired'] as const)('after it was %s', (step) => {
-    expect(after('electrical', step, 'electrical')[0]).toBe('removed from service')
+    expect(endsUp('electrical', step, 'electrical')[0]).toBe('removed from service')
   })
   test('even with unproven tests between', () => {
-    expect(after('electrical', 'cleaned', 'incomplete', 'invalid', 'electrical')[0]).toBe('removed from service')
+    expect(endsUp('electrical', 'cleaned', 'incomplete', 'invalid', 'electrical')[0]).toBe('removed from service')
   })
   test('nothing brings it back', () => {
-    expect(after('electrical', 'refinished', 'electrical', 'refinished', 'pass', 'repaired', 'pass')[0]).toBe('removed from service')
+    expect(endsUp('electrical', 'refinished', 'electrical', 'refinished', 'pass', 'repaired', 'pass')[0]).toBe(
+      'removed from service',
+    )
   })
   test('but not after waxing only', () => {
-    expect(after('electrical', 'waxed', 'electrical')[0]).toBe('on hold')
+    expect(endsUp('electrical', 'waxed', 'electrical')[0]).toBe('on hold')
   })
   test('a full pass between resets the count', () => {
-    expect(after('electrical', 'cleaned', 'pass', 'electrical')).toEqual(['on hold', 'failed-test'])
+    expect(endsUp('electrical', 'cleaned', 'pass', 'electrical')).toEqual(['on hold', 'failed-test'])
   })
 })
 
 describe('a failed examination alone', () => {
   test('holds, and the next pass clears it', () => {
-    expect(after('examination')).toEqual(['on hold', 'open-defect'])
-    expect(after('examination', 'pass')).toEqual(['in service'])
+    expect(endsUp('examination')).toEqual(['on hold', 'open-defect'])
+    expect(endsUp('examination', 'pass')).toEqual(['in service'])
   })
   test('does not count toward removal', () => {
-    expect(after('examination', 'refinished', 'electrical')).toEqual(['on hold', 'open-defect', 'test-after-repair', 'failed-test'])
-    expect(after('electrical', 'refinished', 'examination')[0]).toBe('on hold')
+    expect(endsUp('examination', 'refinished', 'electrical')).toEqual([
+      'on hold',
+      'open-defect',
+      'test-after-repair',
+      'failed-test',
+    ])
+    expect(endsUp('electrical', 'refinished', 'examination')[0]).toBe('on hold')
   })
 })
 
@@ -72,6 +83,6 @@ test.each([
   ['invalid', 'test-invalid'],
   ['incomplete', 'test-incomplete'],
 ] as const)('a test that is %s leaves no stick in service', (ending, code) => {
-  expect(after('pass', ending)).toEqual(['on hold', code])
-  expect(after('pass', ending, 'pass')).toEqual(['in service'])
+  expect(endsUp('pass', ending)).toEqual(['on hold', code])
+  expect(endsUp('pass', ending, 'pass')).toEqual(['in service'])
 })

@@ -10,17 +10,31 @@ import { day, happened, history, usPolicy } from '../../support/trade.ts'
 const endings = ['pass', 'pass', 'pass', 'electrical', 'examination', 'invalid', 'incomplete'] as const
 const happening: fc.Arbitrary<Happening> = fc.oneof(
   { weight: 5, arbitrary: fc.constantFrom(...endings).map((ending) => happened.tested(ending)) },
-  { weight: 4, arbitrary: fc.constantFrom('cleaned', 'waxed', 'refinished', 'repaired').map((kind) => happened.step(kind)) },
+  {
+    weight: 4,
+    arbitrary: fc.constantFrom('cleaned', 'waxed', 'refinished', 'repaired').map((kind) => happened.step(kind)),
+  },
   { weight: 1, arbitrary: fc.constantFrom('tingle', 'drop').map((kind) => happened.defect(kind)) },
   { weight: 1, arbitrary: fc.constant(happened.used()) },
   {
     weight: 2,
     arbitrary: fc
-      .constantFrom({ crewId: 'CR-1' }, { crewId: 'CR-2' }, { store: 'DEP-1' }, { bench: 'DEP-1' }, 'missing' as const, 'found' as const)
+      .constantFrom(
+        { crewId: 'CR-1' },
+        { crewId: 'CR-2' },
+        { store: 'DEP-1' },
+        { bench: 'DEP-1' },
+        'missing' as const,
+        'found' as const,
+      )
       .map((to) => happened.moved(to)),
   },
 )
-const event = fc.tuple(fc.integer({ min: 0, max: 40 }), happening, fc.option(fc.constantFrom('08:00', '09:40', '14:20'), { nil: undefined }))
+const event = fc.tuple(
+  fc.integer({ min: 0, max: 40 }),
+  happening,
+  fc.option(fc.constantFrom('08:00', '09:40', '14:20'), { nil: undefined }),
+)
 
 /** A random history, as recorded: days need not rise. */
 const histories = fc.array(event, { maxLength: 25 }).map((events) =>
@@ -72,7 +86,12 @@ describe('state = replay(facts)', () => {
 
 describe('in the order of time', () => {
   test('facts of one day without an hour stand as they were recorded', () => {
-    const facts = history(['2026-01-01', happened.registered()], ['2026-03-02', happened.tested('electrical')], ['2026-03-02', happened.step('cleaned')], ['2026-03-02', happened.tested('pass')])
+    const facts = history(
+      ['2026-01-01', happened.registered()],
+      ['2026-03-02', happened.tested('electrical')],
+      ['2026-03-02', happened.step('cleaned')],
+      ['2026-03-02', happened.tested('pass')],
+    )
     expect(standingOn(replay(facts), day('2026-03-02'), usPolicy).status).toBe('in service')
   })
 
@@ -93,7 +112,9 @@ describe('in the order of time', () => {
       ['2026-03-02', happened.step('cleaned')],
       ['2026-03-04', happened.tested('pass')],
     )
-    expect(standingOn(replay(facts), day('2026-03-04'), usPolicy).holds.map((hold) => hold.code)).toContain('no-corrective-step')
+    expect(standingOn(replay(facts), day('2026-03-04'), usPolicy).holds.map((hold) => hold.code)).toContain(
+      'no-corrective-step',
+    )
   })
 })
 
@@ -130,7 +151,10 @@ describe('doubt never reads as in service', () => {
 
   test('no policy: on hold, policy-missing', () => {
     const facts = history(['2026-03-02', happened.registered()], ['2026-03-02', happened.tested('pass')])
-    expect(standingOn(replay(facts), day('2026-03-02'), null)).toMatchObject({ status: 'on hold', holds: [{ code: 'policy-missing' }] })
+    expect(standingOn(replay(facts), day('2026-03-02'), null)).toMatchObject({
+      status: 'on hold',
+      holds: [{ code: 'policy-missing' }],
+    })
   })
 
   test('missing: only found and tested again brings it back', () => {

@@ -1,0 +1,51 @@
+/**
+ * `npm run prove -- --table NAME [--endpoint URL]`: reads the whole table and prints what does not hold. It writes nothing.
+ * The operator's own credentials are used; a table elsewhere than AWS is named by its endpoint.
+ */
+
+import { parseArgs } from 'node:util'
+import { DynamoDBClient } from '@aws-sdk/client-dynamodb'
+import { DynamoDBDocumentClient, paginateScan } from '@aws-sdk/lib-dynamodb'
+import { openOrganisation } from '../platform/organisation.ts'
+import { openTable } from '../platform/table.ts'
+import { proveStick } from './prove-states.ts'
+
+const { values } = parseArgs({ options: { table: { type: 'string' }, endpoint: { type: 'string' } } })
+if (values.table === undefined) {
+  console.error('Name the table: npm run prove -- --table NAME [--endpoint URL]')
+  process.exit(2)
+}
+
+const local = { region: 'local', credentials: { accessKeyId: 'local', secretAccessKey: 'local' } }
+const client = DynamoDBDocumentClient.from(
+  new DynamoDBClient(values.endpoint === undefined ? {} : { endpoint: values.endpoint, ...local }),
+  { marshallOptions: { removeUndefinedValues: true } },
+)
+const table = openTable(client, values.table)
+
+let sticks = 0
+let facts = 0
+let faults = 0
+const pages = paginateScan(
+  { client },
+  {
+    TableName: values.table,
+    FilterExpression: 'sk = :state',
+    ExpressionAttributeValues: { ':state': 'STATE' },
+    ProjectionExpression: 'pk, stickId',
+  },
+)
+for await (const page of pages) {
+  for (const { pk, stickId } of (page.Items ?? []) as { pk: string; stickId: string }[]) {
+    const organisation = pk.slice('ORG#'.length, pk.indexOf('#STICK#'))
+    const proof = await proveStick(openOrganisation(table, organisation), stickId)
+    sticks += 1
+    facts += proof.facts
+    faults += proof.faults.length
+    for (const fault of proof.faults) console.log(`${organisation} ${stickId}: ${fault}`)
+  }
+}
+console.log(
+  `${sticks} sticks, ${facts} facts: ${faults === 0 ? 'every state is the replay of its facts' : `${faults} faults`}`,
+)
+process.exit(faults === 0 ? 0 : 1)

@@ -1,0 +1,25 @@
+/** A test judged by the editions it is pinned to: the same call when it comes in and when it is proved years later. */
+import type { CalendarDate } from '../calendar.ts'
+import type { Instrument, Procedure, Stick } from '../registers.ts'
+import type { BenchTest } from './bench-test.ts'
+import { type Judgement, judge } from './judge.ts'
+
+export interface Editions {
+  readonly stick: Stick
+  readonly procedure: Procedure
+  /** every edition of the instrument known at the time, in order of effect; their calibration periods add up */
+  readonly instruments: readonly { readonly effectiveFrom: CalendarDate; readonly body: Instrument }[]
+}
+
+export function judgeByEditions(test: BenchTest, { stick, procedure, instruments }: Editions): Judgement {
+  const inForce = instruments.findLast((one) => one.effectiveFrom <= test.testedOn) ?? instruments[0]
+  if (inForce === undefined) throw new RangeError('a test is judged by at least one edition of its instrument')
+  const uncertainty = inForce.body.expandedUncertaintyPercent
+  return judge(test, {
+    stick,
+    procedure,
+    calibrations: instruments.map(({ body }) => body),
+    instrumentSpanMetres: inForce.body.spanMetres,
+    ...(uncertainty === undefined ? {} : { expandedUncertaintyPercent: uncertainty }),
+  })
+}
