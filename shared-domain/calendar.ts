@@ -17,9 +17,10 @@ export function isCalendarDate(text: string): text is CalendarDate {
   return /^\d{4}-\d{2}-\d{2}$/.test(text) && text >= '1900-01-01' && DateTime.fromISO(text, { zone: 'utc' }).isValid
 }
 
-export const calendarDate = z.string().refine(isCalendarDate, {
-  error: 'a real calendar date written YYYY-MM-DD',
-}) as unknown as z.ZodType<CalendarDate, string>
+export const calendarDate = z
+  .string()
+  .refine(isCalendarDate, { error: 'a real calendar date written YYYY-MM-DD' })
+  .meta({ format: 'date' }) as unknown as z.ZodType<CalendarDate, string>
 
 export const localTime = z.string().regex(/^([01]\d|2[0-3]):[0-5]\d$/, { error: 'a local time written HH:MM' })
 

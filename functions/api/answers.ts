@@ -4,48 +4,56 @@ import { calendarDate } from '../../shared-domain/calendar.ts'
 import { noticeKinds } from '../../shared-domain/notices/notice.ts'
 import { quarterTurns, statuses, surfaceStates, verdicts } from '../../shared-domain/words.ts'
 
-export const reason = z.looseObject({
-  code: z.string(),
-  text: z.string(),
-  state: z.enum(surfaceStates).optional(),
-  section: z.string().optional(),
-  quarterTurn: z.literal([...quarterTurns]).optional(),
-  fromMetres: z.number().optional(),
-  toMetres: z.number().optional(),
-  leakageMicroamps: z.number().optional(),
-})
+export const reason = z
+  .looseObject({
+    code: z.string(),
+    text: z.string(),
+    state: z.enum(surfaceStates).optional(),
+    section: z.string().optional(),
+    quarterTurn: z.literal([...quarterTurns]).optional(),
+    fromMetres: z.number().optional(),
+    toMetres: z.number().optional(),
+    leakageMicroamps: z.number().optional(),
+  })
+  .meta({ id: 'Reason' })
 
-const hold = z.looseObject({
-  ...reason.shape,
-  since: calendarDate.nullable(),
-  factId: z.string().nullable(),
-  clearedBy: z.string(),
-})
+const hold = z
+  .looseObject({
+    ...reason.shape,
+    since: calendarDate.nullable(),
+    factId: z.string().nullable(),
+    clearedBy: z.string(),
+  })
+  .meta({ id: 'Hold' })
 
-const clock = z.object({
-  requirement: z.string(),
-  words: z.string(),
-  source: z.string(),
-  since: calendarDate.nullable(),
-  dueOn: calendarDate.nullable(),
-})
+const clock = z
+  .object({
+    requirement: z.string(),
+    words: z.string(),
+    source: z.string(),
+    since: calendarDate.nullable(),
+    dueOn: calendarDate.nullable(),
+  })
+  .meta({ id: 'Clock' })
 
-export const stickAnswer = z.looseObject({
-  stickId: z.string(),
-  status: z.enum(statuses),
-  why: z.string(),
-  dueOn: calendarDate.nullable(),
-  daysOverdue: z.int(),
-  governedBy: z
-    .object({ requirement: z.string(), words: z.string(), source: z.string(), since: calendarDate })
-    .nullable(),
-  clocks: z.array(clock),
-  holds: z.array(hold),
-  custody: z.looseObject({}).nullable(),
-  crewId: z.string().nullable(),
-  depotId: z.string().nullable(),
-  on: calendarDate,
-})
+export const stickAnswer = z
+  .looseObject({
+    stickId: z.string(),
+    status: z.enum(statuses),
+    why: z.string(),
+    dueOn: calendarDate.nullable(),
+    daysOverdue: z.int(),
+    governedBy: z
+      .object({ requirement: z.string(), words: z.string(), source: z.string(), since: calendarDate })
+      .nullable(),
+    clocks: z.array(clock),
+    holds: z.array(hold),
+    custody: z.looseObject({}).nullable(),
+    crewId: z.string().nullable(),
+    depotId: z.string().nullable(),
+    on: calendarDate,
+  })
+  .meta({ id: 'Stick' })
 
 const worst = z.looseObject({
   state: z.enum(surfaceStates),
@@ -64,39 +72,47 @@ export const testAnswer = z.object({
 
 export const stepAnswer = z.object({ factId: z.string(), stick: stickAnswer })
 
-export const registerAnswer = z.looseObject({
-  id: z.string(),
-  edition: z.string(),
-  effectiveFrom: calendarDate,
-  recordedAt: z.string(),
-  recordedBy: z.string(),
-})
+export const registerAnswer = z
+  .looseObject({
+    id: z.string(),
+    edition: z.string(),
+    effectiveFrom: calendarDate,
+    recordedAt: z.string(),
+    recordedBy: z.string(),
+  })
+  .meta({ id: 'RegisterEdition' })
 
 export const list = (item: z.ZodType) => z.looseObject({ items: z.array(item), next: z.string().nullable() })
 
-export const factAnswer = z.looseObject({
-  factId: z.string(),
-  kind: z.string(),
-  occurredOn: calendarDate,
-  recordedAt: z.string(),
-  recordedBy: z.string(),
-})
+export const factAnswer = z
+  .looseObject({
+    factId: z.string(),
+    kind: z.string(),
+    occurredOn: calendarDate,
+    recordedAt: z.string(),
+    recordedBy: z.string(),
+  })
+  .meta({ id: 'Fact' })
 
-export const noticeAnswer = z.looseObject({
-  number: z.string(),
-  kind: z.enum(noticeKinds),
-  to: z.looseObject({ name: z.string(), email: z.string(), role: z.string() }),
-  day: calendarDate,
-  owedAt: z.string(),
-  state: z.string(),
-  sentAt: z.string().nullable(),
-  sticks: z.array(z.string()),
-})
+export const noticeAnswer = z
+  .looseObject({
+    number: z.string(),
+    kind: z.enum(noticeKinds),
+    to: z.looseObject({ name: z.string(), email: z.string(), role: z.string() }),
+    day: calendarDate,
+    owedAt: z.string(),
+    state: z.string(),
+    sentAt: z.string().nullable(),
+    sticks: z.array(z.string()),
+  })
+  .meta({ id: 'Notice' })
 
-export const problemAnswer = z.looseObject({
-  title: z.string(),
-  status: z.int(),
-  detail: z.string().optional(),
-  errors: z.array(z.object({ pointer: z.string(), came: z.unknown(), expected: z.string() })).optional(),
-  reasons: z.array(reason).optional(),
-})
+export const problemAnswer = z
+  .looseObject({
+    title: z.string(),
+    status: z.int(),
+    detail: z.string().optional(),
+    errors: z.array(z.object({ pointer: z.string(), came: z.unknown(), expected: z.string() })).optional(),
+    reasons: z.array(reason).optional(),
+  })
+  .meta({ id: 'Problem' })

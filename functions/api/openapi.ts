@@ -7,9 +7,10 @@ import { routes } from './routes.ts'
 
 export function openApiDocument(): object {
   const paths: Record<string, Record<string, object>> = {}
+  const named: Record<string, object> = {}
   for (const route of routes) {
     const path = route.path.replaceAll(/:(\w+)/g, '{$1}')
-    paths[path] = { ...paths[path], [route.method.toLowerCase()]: operation(route) }
+    paths[path] = { ...paths[path], [route.method.toLowerCase()]: operation(route, named) }
   }
   return {
     openapi: '3.1.0',
@@ -22,20 +23,20 @@ export function openApiDocument(): object {
     security: [{ bearer: [] }],
     components: {
       securitySchemes: { bearer: { type: 'http', scheme: 'bearer', bearerFormat: 'JWT' } },
-      schemas: { Problem: schemaOf(problemAnswer, 'output') },
+      schemas: named,
     },
     paths,
   }
 }
 
-function operation(route: Route): object {
+function operation(route: Route, named: Record<string, object>): object {
   const problem = (description: string) => ({
     description,
-    content: { 'application/problem+json': { schema: { $ref: '#/components/schemas/Problem' } } },
+    content: { 'application/problem+json': { schema: schemaOf(problemAnswer, 'output', named) } },
   })
   const good = (description: string) => ({
     description,
-    content: { 'application/json': { schema: schemaOf(route.answer, 'output') } },
+    content: { 'application/json': { schema: schemaOf(route.answer, 'output', named) } },
   })
   return {
     summary: route.summary,
@@ -44,7 +45,10 @@ function operation(route: Route): object {
     ...(route.body === undefined
       ? {}
       : {
-          requestBody: { required: true, content: { 'application/json': { schema: schemaOf(route.body, 'input') } } },
+          requestBody: {
+            required: true,
+            content: { 'application/json': { schema: schemaOf(route.body, 'input', named) } },
+          },
         }),
     responses: {
       ...(route.method === 'GET' ? {} : { 201: good('Newly recorded') }),
@@ -69,13 +73,27 @@ function pathParameters(route: Route): object[] {
 
 function queryParameters(route: Route): object[] {
   if (route.query === undefined) return []
-  const { properties } = schemaOf(route.query, 'input') as { properties?: Record<string, object> }
+  const { properties } = schemaOf(route.query, 'input', {}) as { properties?: Record<string, object> }
   return Object.entries(properties ?? {}).map(([name, schema]) => ({ name, in: 'query', required: false, schema }))
 }
 
-function schemaOf(schema: z.ZodType, io: 'input' | 'output'): object {
-  const { $schema: _, ...rest } = z.toJSONSchema(schema, { io, unrepresentable: 'any', target: 'draft-2020-12' })
-  return rest
+/** The schema, with those that have a name of their own put beside the others in `named` and referred to. */
+function schemaOf(schema: z.ZodType, io: 'input' | 'output', named: Record<string, object>): object {
+  const made = z.toJSONSchema(schema, { io, unrepresentable: 'any', target: 'draft-2020-12' })
+  const {
+    $schema: _,
+    $defs,
+    id,
+    ...rest
+  } = JSON.parse(JSON.stringify(made).replaceAll('"#/$defs/', '"#/components/schemas/')) as {
+    $schema?: string
+    $defs?: Record<string, { id?: string }>
+    id?: string
+  }
+  for (const [name, { id: __, ...body }] of Object.entries($defs ?? {})) named[name] = body
+  if (id === undefined) return rest
+  named[id] = rest
+  return { $ref: `#/components/schemas/${id}` }
 }
 
 /** As it lies in the repository, so that a test can tell whether it has drifted. */
