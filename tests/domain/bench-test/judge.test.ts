@@ -1,0 +1,334 @@
+import { describe, expect, test } from 'vitest'
+import { judge } from '../../../shared-domain/bench-test/judge.ts'
+import { check, codes, day, judgedBy, procedureOf, stickOf, survey, testOf, wetOf } from './fixtures.ts'
+
+const open = (kind: 'crack' | 'lost gloss') => ({
+  defects: [{ kind, atMetres: 1, open: true }],
+  gloss: 'sound' as const,
+})
+const wetReadings = (value = 9) => survey({ value, wet: true })
+const told = (over: Parameters<typeof testOf>[0], by = judgedBy()) => {
+  const { verdict, cause, reasons } = judge(testOf(over), by)
+  return [verdict, cause, codes(reasons)]
+}
+
+test('a complete test within its limits passes, with no reason and its worst reading', () => {
+  const wet = wetReadings()
+  const high = { quarterTurn: 90 as const, fromMetres: 0.75, toMetres: 1.05 }
+  const readings = wet.map((row) =>
+    row.quarterTurn === 90 && row.fromMetres === 0.75 ? { ...row, leakageMicroamps: 11.2 } : row,
+  )
+  expect(judge(testOf({ wet: wetOf(readings) }), judgedBy())).toEqual({
+    verdict: 'pass',
+    cause: null,
+    reasons: [],
+    worst: { state: 'wet', ...high, leakageMicroamps: 11.2 },
+  })
+})
+
+describe('the order of verdicts', () => {
+  test('a trustworthy reading over its limit fails an incomplete test', () => {
+    const dry = { readings: survey({ turns: [0, 90, 180], value: 40 }) }
+    expect(told({ dry })).toEqual(['fail', 'electrical', ['reading-over-limit', 'turn-missing']])
+  })
+
+  test('a trustworthy dry failure stands although the wet part proves nothing', () => {
+    const over = {
+      dry: { readings: survey({ value: 40 }) },
+      wet: wetOf(wetReadings(), { appearance: 'drip line' as const }),
+    }
+    expect(told(over)).toEqual(['fail', 'electrical', ['reading-over-limit', 'wet-appearance']])
+  })
+
+  test('an open defect fails whatever else is doubted or missing', () => {
+    const over = { examination: open('crack'), instrumentChecks: [], wet: undefined }
+    expect(told(over)).toEqual(['fail', 'examination', ['check-missing', 'open-defect', 'wet-missing']])
+  })
+
+  test('an electrical failure is named before the examination', () => {
+    const over = { examination: open('crack'), dry: { readings: survey({ value: 40 }) } }
+    expect(told(over)).toEqual(['fail', 'electrical', ['open-defect', 'reading-over-limit']])
+  })
+
+  test('doubt goes before what is missing', () => {
+    const over = { instrumentChecks: [check('wet')], dry: { readings: survey({ turns: [0] }) } }
+    expect(told(over)).toEqual(['invalid', null, ['check-missing', 'turn-missing']])
+  })
+})
+
+describe('an untrustworthy reading over its limit is listed and fails nobody', () => {
+  const dry = { readings: survey({ value: 40 }) }
+  const wet = (over = {}) => ({ wet: wetOf(wetReadings(40), over) })
+
+  test.each([
+    ['instrument past its calibration', { dry, testedOn: day('2026-12-02') }, 'instrument-out-of-calibration'],
+    ['no check before', { dry, instrumentChecks: [check('wet')] }, 'check-missing'],
+    [
+      'only a check after',
+      { dry, instrumentChecks: [check('wet'), check('dry', 98, { when: 'after' })] },
+      'check-missing',
+    ],
+    ['a weak check', { dry, instrumentChecks: [check('wet'), check('dry', 50)] }, 'check-out-of-tolerance'],
+    [
+      'a weak check after',
+      { dry, instrumentChecks: [check('wet'), check('dry'), check('dry', 50, { when: 'after' })] },
+      'check-out-of-tolerance',
+    ],
+    [
+      'an instrument not at zero',
+      { dry, instrumentChecks: [check('wet'), check('dry', 98, { openMicroamps: 1.5 })] },
+      'check-out-of-tolerance',
+    ],
+    ['tap water', wet({ water: 'tap' }), 'water-not-allowed'],
+    ['other water', wet({ water: 'other' }), 'water-not-allowed'],
+    ['a film', wet({ appearance: 'film' }), 'wet-appearance'],
+    ['a drip line', wet({ appearance: 'drip line' }), 'wet-appearance'],
+    ['not settled', { wet: wetOf(wetReadings(40).map((row) => ({ ...row, settled: false }))) }, 'reading-not-settled'],
+    ['not said to be settled', { wet: wetOf(survey({ value: 40 })) }, 'reading-not-settled'],
+  ])('%s', (_, over, code) => {
+    expect(told(over)).toEqual(['invalid', null, [code, 'reading-over-limit'].sort()])
+  })
+
+  test('one reading that had not settled does not excuse the others', () => {
+    const readings = wetReadings().map((row, index) => ({
+      ...row,
+      leakageMicroamps: index < 2 ? 40 : 9,
+      settled: index !== 0,
+    }))
+    const { verdict, reasons, worst } = judge(testOf({ wet: wetOf(readings) }), judgedBy())
+    expect([verdict, codes(reasons)]).toEqual(['fail', ['reading-not-settled', 'reading-over-limit']])
+    expect(worst).toMatchObject({ fromMetres: 0.25, leakageMicroamps: 40 })
+  })
+})
+
+describe('each doubt', () => {
+  test('a good test stays invalid for it, and a dry reading that says it had not settled is one', () => {
+    const readings = survey().map((row, index) => (index === 3 ? { ...row, settled: false } : row))
+    const { verdict, reasons } = judge(testOf({ dry: { readings } }), judgedBy())
+    expect(verdict).toBe('invalid')
+    expect(reasons).toMatchObject([
+      {
+        code: 'reading-not-settled',
+        state: 'dry',
+        quarterTurn: 0,
+        fromMetres: 0.75,
+        toMetres: 1.05,
+        leakageMicroamps: 4,
+      },
+    ])
+  })
+
+  test('calibration periods add up, first and last day included', () => {
+    const calibrations = [
+      { calibratedOn: day('2026-02-01'), calibrationDueOn: day('2026-12-01') },
+      { calibratedOn: day('2024-01-05'), calibrationDueOn: day('2025-01-05') },
+    ]
+    const on = (date: string) => judge(testOf({ testedOn: day(date) }), judgedBy({ calibrations })).verdict
+    expect(
+      [
+        '2024-01-04',
+        '2024-01-05',
+        '2025-01-05',
+        '2025-01-06',
+        '2026-01-31',
+        '2026-02-01',
+        '2026-12-01',
+        '2026-12-02',
+      ].map(on),
+    ).toEqual(['invalid', 'pass', 'pass', 'invalid', 'invalid', 'pass', 'pass', 'invalid'])
+    expect(told({}, judgedBy({ calibrations: [] }))).toEqual(['invalid', null, ['instrument-out-of-calibration']])
+  })
+
+  test('the check tolerance is a share of the expected figure, its edges included', () => {
+    const checks = [{ state: 'dry' as const, expectedMicroamps: 1.1, tolerancePercent: 10, openAtMostMicroamps: 0 }]
+    const by = judgedBy({ stick: stickOf({ construction: 'wood' }), procedure: procedureOf({ checks }) })
+    const reads = (microamps: number) =>
+      judge(testOf({ wet: undefined, instrumentChecks: [check('dry', microamps)] }), by).verdict
+    expect([0.9899, 0.99, 1.21, 1.2101].map(reads)).toEqual(['invalid', 'pass', 'pass', 'invalid'])
+  })
+
+  test('a procedure without a check figure for a state leaves that state in doubt', () => {
+    const checks = procedureOf().checks.filter(({ state }) => state === 'dry')
+    expect(told({}, judgedBy({ procedure: procedureOf({ checks }) }))).toEqual(['invalid', null, ['check-missing']])
+  })
+
+  test('each check piece the procedure lists is read', () => {
+    const checks = [
+      ...procedureOf().checks,
+      { state: 'dry' as const, expectedMicroamps: 20, tolerancePercent: 10, openAtMostMicroamps: 1 },
+    ]
+    const by = judgedBy({ procedure: procedureOf({ checks }) })
+    expect(told({}, by)).toEqual(['invalid', null, ['check-missing']])
+    expect(told({ instrumentChecks: [check('dry', 21), check('dry'), check('wet')] }, by)).toEqual(['pass', null, []])
+    expect(told({ instrumentChecks: [check('dry', 30), check('dry'), check('wet')] }, by)).toEqual([
+      'invalid',
+      null,
+      ['check-out-of-tolerance'],
+    ])
+  })
+
+  test('checks of a state that is not tested are nobody’s business', () => {
+    const over = { wet: undefined, instrumentChecks: [check('dry'), check('wet', 3)] }
+    expect(told(over, judgedBy({ stick: stickOf({ construction: 'wood' }) }))).toEqual(['pass', null, []])
+  })
+
+  test('demineralised water is as good as distilled', () => {
+    expect(told({ wet: wetOf(wetReadings(), { water: 'demineralised' }) })).toEqual(['pass', null, []])
+  })
+})
+
+describe('lost gloss', () => {
+  test('fails by examination, and excuses the wet reading that it makes high', () => {
+    const gloss = { examination: { defects: [], gloss: 'lost' as const } }
+    expect(told(gloss)).toEqual(['fail', 'examination', ['gloss-lost']])
+    expect(told({ ...gloss, wet: wetOf(wetReadings(40)) })).toEqual([
+      'fail',
+      'examination',
+      ['gloss-lost', 'reading-over-limit'],
+    ])
+    expect(told({ examination: open('lost gloss'), wet: wetOf(wetReadings(40)) })).toEqual([
+      'fail',
+      'examination',
+      ['open-defect', 'reading-over-limit'],
+    ])
+    expect(told({ ...gloss, dry: { readings: survey({ value: 40 }) } })).toEqual([
+      'fail',
+      'electrical',
+      ['gloss-lost', 'reading-over-limit'],
+    ])
+  })
+
+  test('a defect made good at the bench is on record and against nothing', () => {
+    expect(
+      told({ examination: { defects: [{ kind: 'scratch', atMetres: 1.1, open: false }], gloss: 'sound' } }),
+    ).toEqual(['pass', null, []])
+  })
+})
+
+describe('what is missing', () => {
+  test('a test of nothing', () => {
+    expect(told({ dry: undefined, wet: undefined })).toEqual(['incomplete', null, ['dry-missing', 'wet-missing']])
+    expect(told({ dry: { readings: [] }, wet: wetOf([]) })).toEqual([
+      'incomplete',
+      null,
+      ['dry-missing', 'wet-missing'],
+    ])
+  })
+
+  test('wood needs no wet test, FRP does', () => {
+    expect(told({ wet: undefined }, judgedBy({ stick: stickOf({ construction: 'wood' }) }))).toEqual(['pass', null, []])
+    for (const construction of ['FRP rod', 'foam-filled FRP tube', 'hollow FRP tube'] as const) {
+      expect(told({ wet: undefined }, judgedBy({ stick: stickOf({ construction }) }))).toEqual([
+        'incomplete',
+        null,
+        ['wet-missing'],
+      ])
+    }
+  })
+
+  test('a state without a limit is told of once', () => {
+    const limits = procedureOf().limits.filter(({ state }) => state === 'dry')
+    const { verdict, reasons } = judge(testOf(), judgedBy({ procedure: procedureOf({ limits }) }))
+    expect([verdict, reasons.map(({ code, state }) => [code, state])]).toEqual([
+      'incomplete',
+      [['no-limit-covers', 'wet']],
+    ])
+  })
+
+  test('cleaning', () => {
+    expect(told({ cleaned: false })).toEqual(['incomplete', null, ['cleaning-not-recorded']])
+  })
+
+  test('sections that do not make up the working length', () => {
+    const by = judgedBy({ stick: stickOf({ construction: 'wood', sections: [{ name: 'tip', lengthMetres: 1.2 }] }) })
+    const over = { wet: undefined, dry: { readings: survey({ length: 1200, section: 'tip' }) } }
+    expect(told(over, by)).toEqual(['incomplete', null, ['sections-too-short']])
+  })
+
+  test('an over-wetted first pass is kept and not judged', () => {
+    const driedAndRepeated = { appearance: 'drip line' as const, readings: survey({ value: 90 }) }
+    expect(told({ wet: wetOf(wetReadings(), { driedAndRepeated }) })).toEqual(['pass', null, []])
+  })
+})
+
+describe('a guarded decision', () => {
+  const by = (expandedUncertaintyPercent?: number) =>
+    judgedBy({ procedure: procedureOf({ decision: 'guarded' }), expandedUncertaintyPercent })
+
+  test('rejects a reading inside the guard band', () => {
+    expect(told({ wet: wetOf(wetReadings(19)) }, by(5))).toEqual(['pass', null, []])
+    expect(told({ wet: wetOf(wetReadings(19.1)) }, by(5))).toEqual(['fail', 'electrical', ['reading-in-guard-band']])
+    expect(told({ wet: wetOf(wetReadings(19.1), { water: 'tap' }) }, by(5))).toEqual([
+      'invalid',
+      null,
+      ['reading-in-guard-band', 'water-not-allowed'],
+    ])
+  })
+
+  test('cannot be taken without the uncertainty, though a reading over the limit is over any guard', () => {
+    expect(told({}, by())).toEqual(['incomplete', null, ['uncertainty-missing']])
+    expect(told({ wet: wetOf(wetReadings(21)) }, by())).toEqual([
+      'fail',
+      'electrical',
+      ['reading-over-limit', 'uncertainty-missing'],
+    ])
+  })
+})
+
+describe('what people read', () => {
+  test('says where, what came, what would be right, and from which source', () => {
+    const readings = survey().map((row, index) => (index === 2 ? { ...row, leakageMicroamps: 12.5 } : row))
+    expect(judge(testOf({ dry: { readings } }), judgedBy()).reasons).toEqual([
+      {
+        code: 'reading-over-limit',
+        text: 'Dry, quarter turn 0°, 0.5 to 0.8 m: 12.5 µA; not more than 10 µA is right (SAMPLE, no standard)',
+        state: 'dry',
+        quarterTurn: 0,
+        fromMetres: 0.5,
+        toMetres: 0.8,
+        leakageMicroamps: 12.5,
+      },
+    ])
+  })
+
+  test('is in the order of the stick: the whole, dry, wet, section, turn, place', () => {
+    const sections = [
+      { name: 'tip', lengthMetres: 1.2 },
+      { name: 'butt', lengthMetres: 1.5 },
+    ]
+    const both = (wet: boolean) => [
+      ...survey({ length: 1500, section: 'butt', value: 40, wet }),
+      ...survey({ length: 1200, section: 'tip', turns: [270, 180, 0], value: 40, wet }),
+    ]
+    const { reasons } = judge(
+      testOf({ cleaned: false, dry: { readings: both(false) }, wet: wetOf(both(true)) }),
+      judgedBy({ stick: stickOf({ sections }) }),
+    )
+    const rank = (reason: (typeof reasons)[number]) =>
+      [
+        reason.state === undefined ? 0 : reason.state === 'dry' ? 1 : 2,
+        reason.section === undefined ? 0 : reason.section === 'tip' ? 1 : 2,
+        String(reason.quarterTurn ?? 0).padStart(3, '0'),
+        (reason.fromMetres ?? 0).toFixed(3),
+      ].join(' ')
+    expect(reasons).toHaveLength(1 + 2 * (1 + 3 * 5 + 4 * 6))
+    expect(reasons.map(rank)).toEqual(reasons.map(rank).toSorted())
+  })
+
+  test('the worst reading is the largest share of its limit, among those that prove something', () => {
+    const worst = (over: Parameters<typeof testOf>[0]) => judge(testOf(over), judgedBy()).worst
+    expect(worst({ dry: { readings: survey({ value: 9 }) }, wet: wetOf(wetReadings(12)) })).toMatchObject({
+      state: 'dry',
+      leakageMicroamps: 9,
+    })
+    expect(worst({ wet: wetOf(wetReadings(90), { appearance: 'film' }) })).toMatchObject({
+      state: 'dry',
+      leakageMicroamps: 4,
+    })
+    expect(worst({ instrumentChecks: [], wet: wetOf(wetReadings(90)) })).toMatchObject({
+      state: 'wet',
+      leakageMicroamps: 90,
+    })
+    expect(worst({ dry: undefined, wet: undefined })).toBeNull()
+  })
+})

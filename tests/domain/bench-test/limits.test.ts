@@ -1,0 +1,57 @@
+import { describe, expect, test } from 'vitest'
+import { limitFor, standing } from '../../../shared-domain/bench-test/limits.ts'
+import type { Limit } from '../../../shared-domain/registers.ts'
+import { procedureOf, stickOf } from './fixtures.ts'
+
+const limit = (microamps: number, over: Partial<Limit> = {}): Limit => ({
+  construction: 'foam-filled FRP tube',
+  state: 'wet',
+  microamps,
+  source: 'SAMPLE, no standard',
+  ...over,
+})
+const found = (limits: Limit[], diameterMillimetres = 32, span = 0.3) =>
+  limitFor(procedureOf({ limits }), stickOf({ diameterMillimetres }), 'wet', span)?.microamps
+
+describe('the limit that holds', () => {
+  test('is of the construction and the state', () => {
+    expect(found([limit(5, { state: 'dry' }), limit(6, { construction: 'wood' }), limit(20)])).toBe(20)
+    expect(found([limit(5, { state: 'dry' }), limit(6, { construction: 'wood' })])).toBeUndefined()
+  })
+
+  test('covers its diameter band, both ends included', () => {
+    const banded = [limit(20, { diameterMillimetres: [32, 64] })]
+    expect([31.9, 32, 64, 64.1].map((diameter) => found(banded, diameter))).toEqual([undefined, 20, 20, undefined])
+  })
+
+  test('covers the span it is stated for, compared in whole millimetres', () => {
+    const spanned = [limit(20, { spanMetres: 0.3 })]
+    expect([found(spanned, 32, 0.1 + 0.2), found(spanned, 32, 0.305)]).toEqual([20, undefined])
+  })
+
+  test('is the strictest of several, in whatever order they stand', () => {
+    const several = [limit(20), limit(12, { kilovolts: 100 }), limit(15, { hertz: 60 }), limit(9, { spanMetres: 1 })]
+    expect([found(several), found([...several].reverse())]).toEqual([12, 12])
+  })
+})
+
+describe('a reading against its limit', () => {
+  test('is compared exactly, by the operator the procedure states', () => {
+    const notMore = procedureOf({ comparison: 'not more than' })
+    const less = procedureOf({ comparison: 'less than' })
+    const against = (rule: typeof less) =>
+      [19.9999, 20, 20.0001].map((reading) => standing(reading, limit(20), rule, undefined))
+    expect(against(notMore)).toEqual(['conforms', 'conforms', 'over limit'])
+    expect(against(less)).toEqual(['conforms', 'over limit', 'over limit'])
+  })
+
+  test('meets a guard band at its edge without the noise of binary fractions', () => {
+    const notMore = procedureOf({ decision: 'guarded' })
+    const less = procedureOf({ decision: 'guarded', comparison: 'less than' })
+    // 1.25 µA less 12 % is 1.1 µA, and 1.1 × 100 is 110.00000000000001
+    expect(standing(1.1, limit(1.25), notMore, 12)).toBe('conforms')
+    expect(standing(1.1, limit(1.25), less, 12)).toBe('in guard band')
+    expect(standing(1.10001, limit(1.25), notMore, 12)).toBe('in guard band')
+    expect(standing(1.25001, limit(1.25), notMore, 12)).toBe('over limit')
+  })
+})

@@ -1,0 +1,153 @@
+import { describe, expect, test } from 'vitest'
+import type { Withstand } from '../../../shared-domain/bench-test/bench-test.ts'
+import { judge } from '../../../shared-domain/bench-test/judge.ts'
+import { codes, day, judgedBy, stickOf, survey, testOf, wetOf } from './fixtures.ts'
+
+const row = (over: Partial<Withstand> = {}): Withstand => ({
+  fromMetres: 0,
+  toMetres: 2.4,
+  kilovolts: 600,
+  seconds: 60,
+  state: 'dry',
+  outcome: 'withstood',
+  ...over,
+})
+const told = (withstand: Withstand[], over: Parameters<typeof testOf>[0] = {}, by = judgedBy()) => {
+  const { verdict, cause, reasons } = judge(testOf({ dry: undefined, wet: undefined, withstand, ...over }), by)
+  return [verdict, cause, codes(reasons)]
+}
+
+test('dry and wet together take the place of readings, and need no check of a leakage instrument', () => {
+  expect(told([row(), row({ state: 'wet' })], { instrumentChecks: [] })).toEqual(['pass', null, []])
+  expect(told([row()])).toEqual(['incomplete', null, ['wet-missing']])
+  expect(told([row({ kilovolts: 400 })], {}, judgedBy({ stick: stickOf({ construction: 'wood' }) }))).toEqual([
+    'pass',
+    null,
+    [],
+  ])
+})
+
+test('one state may be shown by readings and the other by withstand', () => {
+  expect(told([row()], { wet: wetOf(survey({ value: 9, wet: true })) })).toEqual(['pass', null, []])
+})
+
+test('the spans together reach the whole length, in any order, without overlap', () => {
+  const wet = row({ state: 'wet' })
+  const upper = row({ fromMetres: 1.2, kilovolts: 300 })
+  const lower = row({ toMetres: 1.2, kilovolts: 300 })
+  expect(told([wet, upper, lower])).toEqual(['pass', null, []])
+  const { verdict, reasons } = judge(
+    testOf({ dry: undefined, wet: undefined, withstand: [wet, row({ fromMetres: 1.5, kilovolts: 300 }), lower] }),
+    judgedBy(),
+  )
+  expect(verdict).toBe('incomplete')
+  expect(reasons).toMatchObject([{ code: 'gap', state: 'dry', fromMetres: 1.2, toMetres: 1.5 }])
+  expect(reasons[0]).not.toHaveProperty('quarterTurn')
+})
+
+test('a telescoping stick is tested section by section', () => {
+  const sections = [
+    { name: 'tip', lengthMetres: 1.2 },
+    { name: 'butt', lengthMetres: 1.5 },
+  ]
+  const by = judgedBy({ stick: stickOf({ sections }) })
+  const tests = (['dry', 'wet'] as const).flatMap((state) => [
+    row({ state, section: 'tip', toMetres: 1.2, kilovolts: 300 }),
+    row({ state, section: 'butt', toMetres: 1.5, kilovolts: 375 }),
+  ])
+  expect(told(tests, {}, by)).toEqual(['pass', null, []])
+  expect(judge(testOf({ dry: undefined, wet: undefined, withstand: tests.slice(1) }), by).reasons).toMatchObject([
+    { code: 'gap', state: 'dry', section: 'tip', fromMetres: 0, toMetres: 1.2 },
+  ])
+})
+
+describe('too little', () => {
+  const wet = row({ state: 'wet' })
+  test('voltage', () =>
+    expect(told([wet, row({ kilovolts: 590 })])).toEqual(['incomplete', null, ['withstand-too-low']]))
+  test('time', () => expect(told([wet, row({ seconds: 59.9 })])).toEqual(['incomplete', null, ['withstand-too-short']]))
+})
+
+describe('any outcome but withstood', () => {
+  test.each(['flashover', 'puncture', 'tracking', 'heating'] as const)(
+    '%s fails, in an incomplete test too',
+    (outcome) => {
+      expect(told([row({ outcome, toMetres: 1.2 })])).toEqual([
+        'fail',
+        'electrical',
+        ['gap', 'wet-missing', 'withstand-failed'],
+      ])
+    },
+  )
+
+  test('out of calibration proves nothing, but damage done is damage', () => {
+    const late = (outcome: Withstand['outcome']) =>
+      told([row({ outcome }), row({ state: 'wet' })], { testedOn: day('2026-12-02') })
+    const both = ['instrument-out-of-calibration', 'withstand-failed']
+    expect(late('withstood')).toEqual(['invalid', null, ['instrument-out-of-calibration']])
+    expect(late('flashover')).toEqual(['invalid', null, both])
+    expect(late('heating')).toEqual(['invalid', null, both])
+    expect(late('puncture')).toEqual(['fail', 'electrical', both])
+    expect(late('tracking')).toEqual(['fail', 'electrical', both])
+  })
+
+  test('under a recorded drip line a wet flashover proves nothing', () => {
+    const wet = { wet: wetOf([], { appearance: 'drip line' as const }) }
+    expect(told([row(), row({ state: 'wet', outcome: 'flashover' })], wet)).toEqual([
+      'invalid',
+      null,
+      ['wet-appearance', 'withstand-failed'],
+    ])
+    expect(told([row(), row({ state: 'wet' })], wet)).toEqual(['invalid', null, ['wet-appearance']])
+    expect(told([row({ outcome: 'flashover' }), row({ state: 'wet' })], wet)).toEqual([
+      'fail',
+      'electrical',
+      ['wet-appearance', 'withstand-failed'],
+    ])
+  })
+})
+
+describe('both methods on one state', () => {
+  const wet = row({ state: 'wet' })
+  test('one that is complete does not need the other to be', () => {
+    expect(told([wet, row({ toMetres: 0.3, kilovolts: 75 })], { dry: { readings: survey() } })).toEqual([
+      'pass',
+      null,
+      [],
+    ])
+    expect(told([wet, row()], { dry: { readings: survey({ turns: [0] }) } })).toEqual(['pass', null, []])
+  })
+
+  test('two halves are no whole', () => {
+    const half = row({ toMetres: 1.2, kilovolts: 300 })
+    expect(told([wet, half], { dry: { readings: survey({ turns: [0] }) } })).toEqual([
+      'incomplete',
+      null,
+      ['gap', 'turn-missing'],
+    ])
+  })
+
+  test('one that is in doubt does not stand in for the other', () => {
+    const half = row({ toMetres: 1.2, kilovolts: 300 })
+    const readings = { dry: { readings: survey() }, instrumentChecks: [] }
+    expect(told([wet, half], readings)).toEqual(['invalid', null, ['check-missing', 'gap']])
+  })
+
+  test('what either finds wrong counts', () => {
+    expect(told([wet, row()], { dry: { readings: survey({ turns: [0], value: 40 }) } })).toEqual([
+      'fail',
+      'electrical',
+      ['reading-over-limit'],
+    ])
+    expect(told([wet, row({ outcome: 'heating' })], { dry: { readings: survey() } })).toEqual([
+      'fail',
+      'electrical',
+      ['withstand-failed'],
+    ])
+    expect(told([wet, row()], { dry: { readings: survey() }, instrumentChecks: [] })).toEqual([
+      'invalid',
+      null,
+      ['check-missing'],
+    ])
+  })
+})
