@@ -1,0 +1,31 @@
+import { Duration } from 'aws-cdk-lib'
+import { Alarm, ComparisonOperator, type IMetric, TreatMissingData } from 'aws-cdk-lib/aws-cloudwatch'
+import { SnsAction } from 'aws-cdk-lib/aws-cloudwatch-actions'
+import { type ITopic, Topic } from 'aws-cdk-lib/aws-sns'
+import type { Construct } from 'constructs'
+
+/** Where alarms ring; people subscribe after the deployment. */
+export function operatorsTopic(scope: Construct): ITopic {
+  return new Topic(scope, 'Operators', { enforceSSL: true, displayName: 'Quarterturn operators' })
+}
+
+export interface AlarmText {
+  /** what people who carry or test sticks do without while this rings */
+  readonly meansForPeople: string
+  readonly firstThingToDo: string
+}
+
+/** No alarm without saying what it means for people: whoever is woken by it has read none of this code. */
+export function alarm(scope: Construct, id: string, operators: ITopic, metric: IMetric, text: AlarmText): void {
+  const made = new Alarm(scope, id, {
+    metric,
+    threshold: 1,
+    evaluationPeriods: 1,
+    comparisonOperator: ComparisonOperator.GREATER_THAN_OR_EQUAL_TO_THRESHOLD,
+    treatMissingData: TreatMissingData.NOT_BREACHING,
+    alarmDescription: `What it means for people: ${text.meansForPeople} First thing to do: ${text.firstThingToDo}`,
+  })
+  made.addAlarmAction(new SnsAction(operators))
+}
+
+export const everyFiveMinutes = Duration.minutes(5)

@@ -1,0 +1,92 @@
+import { Duration } from 'aws-cdk-lib'
+import {
+  EventSourceMapping,
+  FilterCriteria,
+  FilterRule,
+  type Function as LambdaFunction,
+  StartingPosition,
+} from 'aws-cdk-lib/aws-lambda'
+import type { Queue } from 'aws-cdk-lib/aws-sqs'
+import { Construct } from 'constructs'
+import { accept } from './accept.ts'
+import { houseFunction } from './function.ts'
+import type { Mail } from './mail.ts'
+import { deadLetterQueue } from './queue.ts'
+import { keepFailedRuns, schedule } from './schedule.ts'
+import type { Shared } from './shared.ts'
+import { indexArn } from './table.ts'
+
+/** Sends each notice once it is in the table, and every few minutes what the stream missed. */
+export function deliverNotices(parent: Construct, shared: Shared, mail: Mail, missedRuns: Queue): void {
+  const scope = new Construct(parent, 'DeliverNotices')
+  const undelivered = deadLetterQueue(scope, 'Undelivered', shared.operators, {
+    meansForPeople: 'notices handed over by the table could not be sent; somebody may not know that a stick is unsafe.',
+    firstThingToDo: 'look in the notice log for notices not sent; the run every five minutes tries them again.',
+  })
+  const run = mailer(scope, shared, mail, [undelivered, missedRuns])
+  newNotices(scope, shared, run, undelivered)
+  keepFailedRuns(scope, run, missedRuns, Duration.minutes(30))
+  schedule(scope, 'EveryFiveMinutes', {
+    description: 'Takes up notices that the stream missed',
+    expression: 'rate(5 minutes)',
+    run,
+    payload: { kind: 'unsent' },
+    deadLetters: missedRuns,
+    worthStartingFor: Duration.minutes(30),
+  })
+}
+
+function mailer(scope: Construct, shared: Shared, mail: Mail, failures: readonly Queue[]): LambdaFunction {
+  const { table } = shared
+  const streamArn = table.tableStreamArn ?? ''
+  const made = houseFunction(scope, 'Door', {
+    ...shared,
+    name: 'deliver-notices',
+    description: 'Claims, sends and marks notices',
+    timeout: Duration.minutes(1),
+    memoryMegabytes: 512,
+    environment: {
+      TABLE_NAME: table.tableName,
+      PAGES_URL: shared.pagesUrl,
+      MAIL_FROM: mail.from,
+      MAIL_CONFIGURATION_SET: mail.configurationSet,
+    },
+    grants: {
+      ReadTable: [['dynamodb:GetItem', 'dynamodb:BatchGetItem', 'dynamodb:Query'], [table.tableArn]],
+      ReadUnsent: [['dynamodb:Query'], [indexArn(table, 'unsent-notices')]],
+      MarkNotices: [['dynamodb:UpdateItem'], [table.tableArn]],
+      SendMail: [['ses:SendRawEmail'], mail.arns],
+      ReadStream: [['dynamodb:DescribeStream', 'dynamodb:GetRecords', 'dynamodb:GetShardIterator'], [streamArn]],
+      FindStream: [['dynamodb:ListStreams'], ['*']],
+      KeepFailures: [['sqs:SendMessage'], failures.map((queue) => queue.queueArn)],
+    },
+    errorsMean: {
+      meansForPeople: 'mails about holds, removals and recalls may be late.',
+      firstThingToDo: 'read the log of deliver-notices, and whether the mail service has stopped our sending.',
+    },
+  })
+  accept(scope, 'AwsSolutions-IAM5[Resource::*]', 'streams can only be listed for all tables at once')
+  return made
+}
+
+/** The stream tells of every write; only new notices are handed on. */
+function newNotices(scope: Construct, { table }: Shared, target: LambdaFunction, undelivered: Queue): void {
+  new EventSourceMapping(scope, 'NewNotices', {
+    target,
+    eventSourceArn: table.tableStreamArn ?? '',
+    startingPosition: StartingPosition.TRIM_HORIZON,
+    batchSize: 10,
+    reportBatchItemFailures: true,
+    bisectBatchOnError: true,
+    retryAttempts: 5,
+    maxRecordAge: Duration.hours(6),
+    // the role is granted sending by name above, so nothing is left to grant here
+    onFailure: { bind: () => ({ destination: undelivered.queueArn }) },
+    filters: [
+      FilterCriteria.filter({
+        eventName: FilterRule.isEqual('INSERT'),
+        dynamodb: { NewImage: { entity: { S: FilterRule.isEqual('notice') } } },
+      }),
+    ],
+  })
+}

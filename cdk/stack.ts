@@ -1,0 +1,51 @@
+import { CfnCondition, CfnOutput, CfnParameter, Fn, Stack } from 'aws-cdk-lib'
+import type { Construct } from 'constructs'
+import { operatorsTopic } from './alarm.ts'
+import { apiDoor, httpApi } from './api.ts'
+import { deliverNotices } from './deliver-notices.ts'
+import { theMail } from './mail.ts'
+import { deadLetterQueue } from './queue.ts'
+import type { Shared } from './shared.ts'
+import { sweep } from './sweep.ts'
+import { theTable } from './table.ts'
+
+export interface StackProps {
+  /** the folder of built functions */
+  readonly bundles: string
+}
+
+export function quarterturnStack(app: Construct, { bundles }: StackProps): Stack {
+  const stack = new Stack(app, 'Quarterturn', { description: 'Keeps insulated live-line sticks safe to hold' })
+  const parameter = (name: string, description: string, rest: { default?: string } = {}) =>
+    new CfnParameter(stack, name, { type: 'String', description, ...rest })
+  const issuer = parameter('TokenIssuer', 'Issuer of the access tokens: an OpenID provider, https://…')
+  const audience = parameter('TokenAudience', 'Audience that access tokens for this API carry')
+  const mailDomain = parameter('MailDomain', 'Domain that notices are sent from')
+  const pagesUrl = parameter('PagesUrl', 'Where links in mails lead; empty: the API itself', { default: '' })
+
+  const operators = operatorsTopic(stack)
+  const table = theTable(stack)
+  const api = httpApi(stack)
+  const given = new CfnCondition(stack, 'PagesUrlGiven', {
+    expression: Fn.conditionNot(Fn.conditionEquals(pagesUrl.valueAsString, '')),
+  })
+  const shared: Shared = {
+    bundles,
+    table,
+    operators,
+    pagesUrl: Fn.conditionIf(given.logicalId, pagesUrl.valueAsString, api.apiEndpoint).toString(),
+  }
+  const missedRuns = deadLetterQueue(stack, 'MissedRuns', operators, {
+    meansForPeople: 'a sweep or a round of the mailer did not run or failed for good; reminders may be late.',
+    firstThingToDo: 'read the log of the function named in the message; the next run takes up the work.',
+  })
+  apiDoor(stack, shared, api, { issuer: issuer.valueAsString, audience: audience.valueAsString })
+  sweep(stack, shared, missedRuns)
+  deliverNotices(stack, shared, theMail(stack, mailDomain.valueAsString), missedRuns)
+  new CfnOutput(stack, 'ApiUrl', { value: api.apiEndpoint })
+  new CfnOutput(stack, 'OperatorsTopic', {
+    value: operators.topicArn,
+    description: 'Subscribe here to be woken by alarms',
+  })
+  return stack
+}
