@@ -14,7 +14,7 @@ const leastSeconds = 60
 /** What the rule's own expressions differ by: 164,000 V/m and 1,640 V/cm are 0.026 % under 50 kV per foot. */
 const roundingOfTheRule = 0.0003
 
-export function kilovoltsPerFoot(construction: Construction): number {
+function kilovoltsPerFoot(construction: Construction): number {
   return construction === 'wood' ? 50 : 75
 }
 
