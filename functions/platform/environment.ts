@@ -8,5 +8,8 @@ const mail = table.extend({
   PAGES_URL: z.url(),
 })
 
+const pages = table.extend({ PAGES_ORGANISATION: z.string().min(1) })
+
 export const tableEnvironment = () => table.parse(process.env)
 export const mailEnvironment = () => mail.parse(process.env)
+export const pagesEnvironment = () => pages.parse(process.env)

@@ -1,0 +1,78 @@
+/** The frame of every page: one document, one stylesheet, no script. */
+import { html, raw } from 'hono/html'
+
+export type Markup = ReturnType<typeof html>
+
+export const safetyWords =
+  'This service supports and never replaces your employer’s procedures, local rules and qualified people. If in doubt, do not use the stick.'
+
+export function documentOf(title: string, main: Markup, here: 'roster' | 'stick' | 'other' = 'other'): Markup {
+  return html`<!doctype html>
+<html lang="en">
+<head>
+<meta charset="utf-8">
+<meta name="viewport" content="width=device-width, initial-scale=1">
+<meta name="color-scheme" content="light dark">
+<title>${title} – Quarterturn</title>
+<link rel="icon" href="data:,">
+<style>${raw(stylesheet)}</style>
+</head>
+<body>
+<a class="skip" href="#main">To the content</a>
+<header><a class="name" href="/roster"${here === 'roster' ? raw(' aria-current="page"') : ''}>Quarterturn</a><span>Sticks that are safe to hold</span></header>
+<main id="main">
+${main}
+</main>
+<footer><p>${safetyWords}</p></footer>
+</body>
+</html>`
+}
+
+const stylesheet = `
+:root { color-scheme: light dark; --paper: #fbfaf7; --sheet: #ffffff; --ink: #1d2327; --quiet: #555f66; --line: #d9d6cd; --link: #0b4f79;
+  --stop: #9d1c1c; --late: #8a3b00; --soon: #6b5200; --good: #1e5b37; --out: #4a4a4a; --stop-bg: #fbeaea; --late-bg: #fdeee2; --soon-bg: #fbf4d9; --good-bg: #e8f3ec; --out-bg: #eeeeee }
+@media (prefers-color-scheme: dark) { :root { --paper: #14181b; --sheet: #1c2226; --ink: #e8eaeb; --quiet: #aab4ba; --line: #374046; --link: #8cc8f0;
+  --stop: #ffb0b0; --late: #ffc499; --soon: #f0d675; --good: #9fdcb6; --out: #c8c8c8; --stop-bg: #4a1f1f; --late-bg: #47290f; --soon-bg: #3d340f; --good-bg: #173524; --out-bg: #33383b } }
+* { box-sizing: border-box }
+body { margin: 0; background: var(--paper); color: var(--ink); font: 16px/1.45 system-ui, "Segoe UI", "Liberation Sans", sans-serif }
+a { color: var(--link) }
+a:focus-visible, button:focus-visible, select:focus-visible, summary:focus-visible { outline: 3px solid var(--link); outline-offset: 2px }
+.skip { position: absolute; left: -999rem } .skip:focus { left: 1rem; top: .5rem; background: var(--sheet); padding: .5rem 1rem; z-index: 1 }
+header { display: flex; gap: 1rem; align-items: baseline; padding: .9rem 1.5rem; border-bottom: 1px solid var(--line); background: var(--sheet) }
+header .name { font-weight: 700; font-size: 1.2rem; text-decoration: none; color: var(--ink) } header span { color: var(--quiet) }
+main { max-width: 78rem; margin: 0 auto; padding: 1.25rem 1.5rem }
+footer { max-width: 78rem; margin: 0 auto; padding: 0 1.5rem 2rem; color: var(--quiet); font-size: .9rem }
+h1 { font-size: 1.6rem; margin: .25rem 0 1rem; line-height: 1.2 } h2 { font-size: 1.15rem; margin: 1.75rem 0 .6rem }
+form.filter { display: flex; flex-wrap: wrap; gap: .75rem; align-items: end; margin: 0 0 1.25rem }
+form.filter label { display: grid; gap: .2rem; font-size: .85rem; color: var(--quiet) }
+select, button { font: inherit; color: var(--ink); background: var(--sheet); border: 1px solid var(--quiet); border-radius: .3rem; padding: .4rem .6rem; min-height: 2.5rem }
+button { font-weight: 600; cursor: pointer }
+table { border-collapse: collapse; width: 100%; background: var(--sheet); border: 1px solid var(--line) }
+caption { text-align: left; color: var(--quiet); padding: 0 0 .5rem; caption-side: top }
+th, td { text-align: left; vertical-align: top; padding: .6rem .75rem; border-top: 1px solid var(--line) }
+thead th { font-size: .8rem; color: var(--quiet); font-weight: 600; border-top: 0 }
+tbody th { font-weight: 600; white-space: nowrap } tbody th a { display: inline-block; min-height: 24px; min-width: 24px }
+td.why { color: var(--quiet); max-width: 34rem } td time, td .days { white-space: nowrap } td .days { color: var(--quiet); display: block; font-size: .9rem }
+.status { display: inline-flex; align-items: center; gap: .4rem; padding: .12rem .6rem .12rem .4rem; border-radius: 1rem; font-weight: 600; white-space: nowrap }
+.status svg { width: 1.05rem; height: 1.05rem; flex: none; fill: none; stroke: currentColor; stroke-width: 2 }
+.status svg .full { fill: currentColor; stroke: none }
+.stop { color: var(--stop); background: var(--stop-bg) } .late { color: var(--late); background: var(--late-bg) } .soon { color: var(--soon); background: var(--soon-bg) }
+.good { color: var(--good); background: var(--good-bg) } .out { color: var(--out); background: var(--out-bg) }
+nav.pages { margin: 1rem 0 } nav.pages a { display: inline-block; padding: .5rem 1rem; border: 1px solid var(--quiet); border-radius: .3rem; background: var(--sheet); text-decoration: none; font-weight: 600 }
+.lead { font-size: 1.1rem; margin: 0 0 1rem } .lead .status { font-size: 1.05rem; margin-right: .5rem }
+dl.facts { display: grid; grid-template-columns: max-content 1fr; gap: .3rem 1.25rem; margin: 0 } dl.facts dt { color: var(--quiet) } dl.facts dd { margin: 0 }
+.hold { background: var(--sheet); border: 1px solid var(--line); border-left: .35rem solid var(--stop); padding: .75rem 1rem; margin: 0 0 .75rem } .hold p { margin: 0 0 .35rem } .hold p:last-child { margin: 0 }
+.empty { background: var(--sheet); border: 1px solid var(--line); padding: 1.25rem }
+.quiet { color: var(--quiet) }
+ul.reasons { margin: .35rem 0 0; padding-left: 1.1rem } ul.reasons li { margin: 0 0 .2rem }
+@media (max-width: 46rem) {
+  main, header, footer { padding-left: 1rem; padding-right: 1rem } header span { display: none }
+  form.filter { display: grid } select, button { width: 100% }
+  table.cards thead { position: absolute; left: -999rem } table.cards, table.cards tbody, table.cards tr, table.cards td, table.cards th { display: block }
+  table.cards { border: 0; background: none } table.cards tr { background: var(--sheet); border: 1px solid var(--line); border-radius: .4rem; margin: 0 0 .75rem; padding: .4rem .75rem }
+  table.cards td, table.cards th { border: 0; padding: .2rem 0 } table.cards td::before { content: attr(data-label); color: var(--quiet); font-size: .8rem; display: block }
+  table.cards td .days { display: inline; margin-left: .4rem }
+  dl.facts { grid-template-columns: 1fr; gap: 0 } dl.facts dd { margin: 0 0 .5rem }
+}
+@media print { form.filter, nav.pages, .skip { display: none } }
+`

@@ -1,0 +1,78 @@
+/** The web: read only, server-rendered. Served by the local stack only, until people can sign in. */
+import { type Context, Hono } from 'hono'
+import { html } from 'hono/html'
+import { registerId } from '../../shared-domain/registers.ts'
+import { type Status, statuses } from '../../shared-domain/words.ts'
+import type { Clock } from '../platform/clock.ts'
+import { Refused } from '../platform/errors.ts'
+import type { Caller } from '../platform/identity.ts'
+import { describe, log } from '../platform/log.ts'
+import type { Organisation } from '../platform/organisation.ts'
+import { documentOf, type Markup } from './layout.ts'
+import { rosterPage } from './roster-page.ts'
+import { stickPage } from './stick-page.ts'
+
+/** Nobody signs in yet; whoever reaches the pages reads as a manager of every depot does. */
+const reader: Caller = { personId: 'pages', role: 'manager', depots: ['*'], crewId: null }
+
+export interface PagesParts {
+  readonly organisation: Organisation
+  readonly clock: Clock
+}
+
+export function buildPages({ organisation, clock }: PagesParts): Hono {
+  const app = new Hono()
+  app.get('/', (context) => context.redirect('/roster'))
+  app.get('/roster', async (context) => page(await rosterPage(organisation, reader, clock(), choiceFrom(context))))
+  app.get('/sticks/:id', async (context) => {
+    const found = await stickPage(organisation, clock(), context.req.param('id'))
+    return found === undefined ? page(missing(), 404) : page(found)
+  })
+  app.notFound(() => page(missing(), 404))
+  app.onError((error) => {
+    if (error instanceof Refused) return page(missing(), 404)
+    log('error', 'page failed', { trouble: describe(error) })
+    return page(failed(), 500)
+  })
+  return app
+}
+
+function choiceFrom(context: Context) {
+  const status = statuses.find((one): one is Status => one === context.req.query('status'))
+  return { status, depotId: idFrom(context, 'depot'), crewId: idFrom(context, 'crew'), after: afterFrom(context) }
+}
+
+function idFrom(context: Context, name: string): string | undefined {
+  return registerId.safeParse(context.req.query(name)).data
+}
+
+/** A place in the list as a link of ours wrote it; anything else begins at the beginning. */
+function afterFrom(context: Context): string | undefined {
+  const after = context.req.query('after')
+  return after !== undefined && /^[a-z ]+\|(\d{4}-\d{2}-\d{2}#[\w.-]+)?$/.test(after) ? after : undefined
+}
+
+async function page(markup: Markup, status = 200): Promise<Response> {
+  return new Response(String(await markup), {
+    status,
+    headers: {
+      'content-type': 'text/html; charset=utf-8',
+      'cache-control': 'no-store',
+      'content-security-policy':
+        "default-src 'none'; style-src 'unsafe-inline'; img-src data:; form-action 'self'; base-uri 'none'; frame-ancestors 'none'",
+      'x-content-type-options': 'nosniff',
+      'referrer-policy': 'same-origin',
+    },
+  })
+}
+
+const missing = () =>
+  documentOf(
+    'Not found',
+    html`<h1>Nothing of this name exists</h1><p class="empty">Look for it on <a href="/roster">the roster</a>.</p>`,
+  )
+const failed = () =>
+  documentOf(
+    'Failed',
+    html`<h1>Something failed on our side</h1><p class="empty">Nothing was changed. Please try again.</p>`,
+  )

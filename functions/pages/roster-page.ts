@@ -1,0 +1,146 @@
+/** The roster: overdue first, then on hold, due soon, awaiting, in service. A link leads on; nothing needs a script. */
+import { html, raw } from 'hono/html'
+import { type CalendarDate, daysBetween, type Instant } from '../../shared-domain/calendar.ts'
+import { type Status, statuses } from '../../shared-domain/words.ts'
+import type { Caller } from '../platform/identity.ts'
+import type { Organisation } from '../platform/organisation.ts'
+import { type RosterRow, readRoster, sortKey } from '../platform/roster.ts'
+import { documentOf, type Markup } from './layout.ts'
+import { date, daysTo, type Names, statusMark, where } from './words.ts'
+
+export interface RosterChoice {
+  readonly status: Status | undefined
+  readonly depotId: string | undefined
+  readonly crewId: string | undefined
+  /** `status|sort key` of the last row of the page before */
+  readonly after: string | undefined
+}
+
+const rowsOnPage = 25
+
+/** The order in which a manager needs them. */
+const worstFirst: readonly Status[] = ['overdue', 'on hold', 'due soon', 'awaiting first test', 'in service']
+
+export async function rosterPage(
+  organisation: Organisation,
+  caller: Caller,
+  now: Instant,
+  choice: RosterChoice,
+): Promise<Markup> {
+  const [depots, crews] = await Promise.all([
+    organisation.registers.heads('depot'),
+    organisation.registers.heads('crew'),
+  ])
+  const names: Names = {
+    crew: (id) => crews.find((one) => one.id === id)?.newest.body.name ?? id,
+    depot: (id) => depots.find((one) => one.id === id)?.newest.body.name ?? id,
+  }
+  const { rows, next } = await readPage(organisation, caller, now, choice)
+  return documentOf(
+    'Roster',
+    body(rows, next, choice, names, { depots: options(depots), crews: options(crews) }),
+    'roster',
+  )
+}
+
+function options(heads: readonly { id: string; newest: { body: { name: string } } }[]): [string, string][] {
+  return heads.map(({ id, newest }) => [id, newest.body.name])
+}
+
+/** One page through the statuses in turn, each read only when those before it did not fill the page. */
+async function readPage(organisation: Organisation, caller: Caller, now: Instant, choice: RosterChoice) {
+  const turn = choice.status === undefined ? worstFirst : [choice.status]
+  const [from, key] = (choice.after ?? '|').split('|')
+  const begin = Math.max(
+    0,
+    turn.indexOf(from as Status),
+  )
+  const rows: RosterRow[] = []
+  for (const [i, status] of turn.slice(begin).entries()) {
+    const { depotId, crewId } = choice
+    const after = i === 0 ? (key ?? '') : ''
+    const page = await readRoster(organisation, caller, now, {
+      status,
+      depotId,
+      crewId,
+      after,
+      limit: rowsOnPage - rows.length,
+    })
+    rows.push(...page.rows)
+    const last = page.rows.at(-1)
+    if (page.more || rows.length === rowsOnPage) {
+      const next = turn[begin + i + 1]
+      const onward =
+        page.more && last !== undefined ? `${status}|${sortKey(last)}` : next === undefined ? null : `${next}|`
+      return { rows, next: onward }
+    }
+  }
+  return { rows, next: null }
+}
+
+function body(
+  rows: readonly RosterRow[],
+  next: string | null,
+  choice: RosterChoice,
+  names: Names,
+  lists: { depots: [string, string][]; crews: [string, string][] },
+): Markup {
+  return html`<h1>Roster</h1>
+<form class="filter" method="get" action="/roster">
+${select(
+  'status',
+  'Status',
+  'all that matter, worst first',
+  statuses.map((status) => [status, status]),
+  choice.status,
+)}
+${select('depot', 'Depot', 'every depot', lists.depots, choice.depotId)}
+${select('crew', 'Crew', 'every crew', lists.crews, choice.crewId)}
+<button>Show</button>
+</form>
+${rows.length === 0 ? html`<p class="empty">No stick is listed here.</p>` : table(rows, names)}
+${next === null ? '' : html`<nav class="pages" aria-label="Pages"><a href="${linkTo({ ...choice, after: next })}">Next sticks</a></nav>`}`
+}
+
+function select(
+  name: string,
+  label: string,
+  none: string,
+  entries: readonly (readonly [string, string])[],
+  chosen: string | undefined,
+): Markup {
+  return html`<label>${label}<select name="${name}"><option value="">${none}</option>${entries.map(
+    ([value, text]) => html`<option value="${value}"${value === chosen ? raw(' selected') : ''}>${text}</option>`,
+  )}</select></label>`
+}
+
+function table(rows: readonly RosterRow[], names: Names): Markup {
+  return html`<table class="cards">
+<caption>Dates are calendar dates at each stick’s depot. A stick may be used through its due date and not after it.</caption>
+<thead><tr><th scope="col">Stick</th><th scope="col">Status</th><th scope="col">Due</th><th scope="col">Where</th><th scope="col">Crew</th><th scope="col">Why</th></tr></thead>
+<tbody>${rows.map((row) => line(row, names))}</tbody>
+</table>`
+}
+
+function line({ stored, standing, today }: RosterRow, names: Names): Markup {
+  const { stickId, state } = stored
+  return html`<tr><th scope="row"><a href="/sticks/${encodeURIComponent(stickId)}">${stickId}</a></th>
+<td data-label="Status">${statusMark(standing.status)}</td>
+<td data-label="Due">${standing.dueOn === null ? html`<span class="quiet">none yet</span>` : html`${date(standing.dueOn)}<span class="days">${daysTo(standing, daysLeft(today, standing.dueOn))}</span>`}</td>
+<td data-label="Where">${where(state, names)}</td>
+<td data-label="Crew">${state.crewId === null ? html`<span class="quiet">none</span>` : names.crew(state.crewId)}</td>
+<td data-label="Why" class="why">${standing.holds[0]?.text ?? standing.why}${standing.holds.length > 1 ? ` (and ${standing.holds.length - 1} more)` : ''}</td></tr>`
+}
+
+function daysLeft(today: CalendarDate, dueOn: CalendarDate): number {
+  return daysBetween(today, dueOn)
+}
+
+function linkTo(choice: RosterChoice): string {
+  const query = new URLSearchParams()
+  if (choice.status !== undefined) query.set('status', choice.status)
+  if (choice.depotId !== undefined) query.set('depot', choice.depotId)
+  if (choice.crewId !== undefined) query.set('crew', choice.crewId)
+  if (choice.after !== undefined) query.set('after', choice.after)
+  return `/roster?${query}`
+}

@@ -1,0 +1,136 @@
+/** One stick: where it stands and why, its clocks, its holds and what clears them, and its whole history. */
+import { html } from 'hono/html'
+import { type CalendarDate, daysBetween, type Instant, localDateAt } from '../../shared-domain/calendar.ts'
+import type { RecordedFact } from '../../shared-domain/facts.ts'
+import type { Reason } from '../../shared-domain/reason.ts'
+import { inOrder } from '../../shared-domain/state/fold.ts'
+import type { Hold } from '../../shared-domain/state/hold.ts'
+import { type Standing, standingOn } from '../../shared-domain/state/standing.ts'
+import { registrationOn } from '../../shared-domain/state/state.ts'
+import type { Organisation } from '../platform/organisation.ts'
+import type { StoredStick } from '../platform/sticks.ts'
+import { documentOf, type Markup } from './layout.ts'
+import { date, daysTo, type Names, statusMark, where } from './words.ts'
+
+export async function stickPage(
+  organisation: Organisation,
+  now: Instant,
+  stickId: string,
+): Promise<Markup | undefined> {
+  const stored = await organisation.sticks.stored(stickId)
+  if (stored === undefined) return undefined
+  const [depots, crews, facts] = await Promise.all([
+    organisation.registers.heads('depot'),
+    organisation.registers.heads('crew'),
+    organisation.sticks.facts(stickId),
+  ])
+  const names: Names = {
+    crew: (id) => crews.find((one) => one.id === id)?.newest.body.name ?? id,
+    depot: (id) => depots.find((one) => one.id === id)?.newest.body.name ?? id,
+  }
+  const zone = depots.find((one) => one.id === stored.depotId)?.newest.body.timeZone ?? 'UTC'
+  const today = localDateAt(now, zone)
+  const standing = standingOn(stored.state, today, await organisation.policyOn(today))
+  return documentOf(`Stick ${stickId}`, body(stored, standing, today, facts, names), 'stick')
+}
+
+function body(
+  stored: StoredStick,
+  standing: Standing,
+  today: CalendarDate,
+  facts: readonly RecordedFact[],
+  names: Names,
+): Markup {
+  return html`<h1>Stick ${stored.stickId}</h1>
+<p class="lead">${statusMark(standing.status)} ${standing.holds.length > 0 ? `Do not use it. ${standing.holds.length === 1 ? 'One hold stands' : `${standing.holds.length} holds stand`} against it.` : standing.why}</p>
+${standing.holds.length === 0 ? '' : html`<h2>Holds, and what alone clears each</h2>${standing.holds.map(holdBox)}`}
+<h2>What it is</h2>
+${description(stored, today, names)}
+<h2>Clocks</h2>
+${clockTable(standing, today)}
+<h2>History</h2>
+${historyTable(facts, names)}`
+}
+
+function holdBox(hold: Hold): Markup {
+  return html`<div class="hold"><p><strong>${hold.text}.</strong>${hold.since === null ? '' : html` <span class="quiet">Since ${date(hold.since)}.</span>`}</p>
+<p>Cleared by: ${hold.clearedBy}.</p></div>`
+}
+
+function description({ state }: StoredStick, today: CalendarDate, names: Names): Markup {
+  const stick = registrationOn(state, today)?.stick
+  const rows: [string, unknown][] = [
+    ['Where', where(state, names)],
+    ['Crew told of it', state.crewId === null ? 'none; its depot’s managers are told' : names.crew(state.crewId)],
+    ['Construction', stick?.construction ?? 'unknown'],
+    ['Working length', stick === undefined ? 'unknown' : `${stick.workingLengthMetres} m`],
+    ['Diameter', stick === undefined ? 'unknown' : `${stick.diameterMillimetres} mm`],
+    ['Primary protection', stick?.primaryProtection ? 'yes, relied on for it' : 'not relied on for it'],
+  ]
+  if (stick?.sections !== undefined) {
+    rows.push(['Sections', stick.sections.map((one) => `${one.name} ${one.lengthMetres} m`).join(', ')])
+  }
+  if (stick?.lot !== undefined) rows.push(['Lot', stick.lot])
+  if (stick?.inServiceSince !== undefined) rows.push(['In use since', date(stick.inServiceSince)])
+  return html`<dl class="facts">${rows.map(([name, value]) => html`<dt>${name}</dt><dd>${value}</dd>`)}</dl>`
+}
+
+function clockTable(standing: Standing, today: CalendarDate): Markup {
+  if (standing.clocks.length === 0) return html`<p class="empty">No requirement with an interval applies to it.</p>`
+  return html`<table class="cards"><thead><tr><th scope="col">Duty</th><th scope="col">Source</th><th scope="col">Evidence of</th><th scope="col">Due</th></tr></thead>
+<tbody>${standing.clocks.map(
+    (
+      clock,
+    ) => html`<tr><td data-label="Duty">${clock.words}${clock.requirement === standing.governedBy?.requirement && standing.clocks.length > 1 ? html` <strong>(governs)</strong>` : ''}</td>
+<td data-label="Source">${clock.source}</td>
+<td data-label="Evidence of">${clock.since === null ? html`<span class="quiet">none yet</span>` : date(clock.since)}</td>
+<td data-label="Due">${clock.dueOn === null ? html`<span class="quiet">not fit before its first test</span>` : html`${date(clock.dueOn)}<span class="days">${daysTo(standing, daysBetween(today, clock.dueOn))}</span>`}</td></tr>`,
+  )}</tbody></table>`
+}
+
+function historyTable(facts: readonly RecordedFact[], names: Names): Markup {
+  const newestFirst = inOrder(facts)
+    .map(({ fact }) => fact)
+    .reverse()
+  return html`<table class="cards"><thead><tr><th scope="col">Day</th><th scope="col">What happened</th><th scope="col">Recorded</th></tr></thead>
+<tbody>${newestFirst.map(
+    (
+      fact,
+    ) => html`<tr><td data-label="Day">${date(fact.occurredOn)}${fact.at === undefined ? '' : html`<span class="days">${fact.at}</span>`}</td>
+<td data-label="What happened">${told(fact, names)}</td>
+<td data-label="Recorded" class="quiet">by ${fact.recordedBy}, <time datetime="${fact.recordedAt}">${fact.recordedAt.slice(0, 16).replace('T', ' ')} UTC</time></td></tr>`,
+  )}</tbody></table>`
+}
+
+function told(fact: RecordedFact, names: Names): Markup | string {
+  switch (fact.kind) {
+    case 'registered':
+      return `Entered on the register: ${fact.stick.construction}, ${fact.stick.workingLengthMetres} m`
+    case 'tested':
+      return html`<strong>Bench test: ${fact.judgement.verdict}</strong> (${fact.test.reason}), by ${fact.test.testedBy}${reasons(fact.judgement.reasons)}`
+    case 'corrective step':
+      return `${fact.step.kind[0]?.toUpperCase()}${fact.step.kind.slice(1)} by ${fact.step.by}`
+    case 'used':
+      return `Used, ${fact.use.days === 1 ? '1 day' : `${fact.use.days} days`}${fact.use.conditions.length === 0 ? '' : `: ${fact.use.conditions.join(', ')}`}`
+    case 'defect reported':
+      return `Reported from use: ${fact.defect.kind}${fact.defect.note ? ` – ${fact.defect.note}` : ''}`
+    case 'moved':
+      return moved(fact.move.to, names)
+  }
+}
+
+function moved(to: (RecordedFact & { kind: 'moved' })['move']['to'], names: Names): string {
+  if (typeof to === 'string') return `${to[0]?.toUpperCase()}${to.slice(1)}`
+  if ('crewId' in to) return `Issued to ${names.crew(to.crewId)}`
+  if ('store' in to) return `Put into store at ${names.depot(to.store)}`
+  if ('bench' in to) return `Brought to the bench at ${names.depot(to.bench)}`
+  return `Lent to ${to.lentTo}`
+}
+
+const mostReasonsShown = 6
+
+function reasons(all: readonly Reason[]): Markup | string {
+  if (all.length === 0) return ''
+  const more = all.length - mostReasonsShown
+  return html`<ul class="reasons">${all.slice(0, mostReasonsShown).map((reason) => html`<li>${reason.text}</li>`)}${more > 0 ? html`<li>and ${more} more</li>` : ''}</ul>`
+}
