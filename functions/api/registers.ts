@@ -2,9 +2,9 @@
 import type * as z from 'zod'
 import { type CalendarDate, localDateAt } from '../../shared-domain/calendar.ts'
 import { employerPolicy, policyFrom, rulePacks } from '../../shared-domain/policy/policy.ts'
-import { crew, depot, instrument, person, procedure } from '../../shared-domain/registers.ts'
+import { crew, depot, instrument, type Person, person, procedure } from '../../shared-domain/registers.ts'
 import type { Role } from '../../shared-domain/words.ts'
-import { invalid, notFound, Refused } from '../platform/errors.ts'
+import { invalid, notAllowed, notFound, Refused } from '../platform/errors.ts'
 import type { RegisterKind } from '../platform/keys.ts'
 import { employerPolicyId, type Organisation } from '../platform/organisation.ts'
 import type { Bodies, Edition, Head } from '../platform/registers.ts'
@@ -85,6 +85,7 @@ export const registerRoutes: Route[] = [
 async function put<K extends RegisterKind>(kind: K, request: Request<Bodies[K]>) {
   const { organisation, body, id } = request
   const today = await todayFor(kind, request)
+  if (kind === 'person') await checkRank(request as unknown as Request<Person>)
   await checkReferences(kind, body, organisation, today)
   const entry = {
     body,
@@ -100,6 +101,13 @@ async function put<K extends RegisterKind>(kind: K, request: Request<Bodies[K]>)
     return { status: outcome === 'first' ? 201 : 200, body: shown(id, head.newest) }
   }
   throw new Refused({ kind: 'try again' })
+}
+
+/** Only an owner makes an owner, or changes one. */
+async function checkRank({ organisation, caller, id, body }: Request<Person>): Promise<void> {
+  if (caller.role === 'owner') return
+  const present = (await organisation.registers.head('person', id))?.newest.body.role
+  if (body.role === 'owner' || present === 'owner') throw notAllowed('Only an owner may enter or change an owner.')
 }
 
 /** A depot's own zone where there is one; the register's dates are otherwise those of UTC. */

@@ -51,10 +51,7 @@ function options(heads: readonly { id: string; newest: { body: { name: string } 
 async function readPage(organisation: Organisation, caller: Caller, now: Instant, choice: RosterChoice) {
   const turn = choice.status === undefined ? worstFirst : [choice.status]
   const [from, key] = (choice.after ?? '|').split('|')
-  const begin = Math.max(
-    0,
-    turn.indexOf(from as Status),
-  )
+  const begin = Math.max(0, turn.indexOf(from as Status))
   const rows: RosterRow[] = []
   for (const [i, status] of turn.slice(begin).entries()) {
     const { depotId, crewId } = choice

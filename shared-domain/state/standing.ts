@@ -1,5 +1,5 @@
 /** The status of a stick on a date, with every reason. The one function that every caller asks. */
-import { addDays, type CalendarDate, daysBetween } from '../calendar.ts'
+import { addDays, type CalendarDate, daysBetween, inWords } from '../calendar.ts'
 import { type Clock, clocksOf } from '../policy/clocks.ts'
 import { dueSoonDays, type Policy } from '../policy/policy.ts'
 import type { Stick } from '../registers.ts'
@@ -78,11 +78,11 @@ function statusOf(
     return { status: 'awaiting first test', why: `It was never ${unwound.words.replace(/ at most .*$/, '')}.` }
   }
   if (dueOn === null) return { status: 'in service', why: 'No requirement with an interval applies to it.' }
-  if (day > dueOn) return { status: 'overdue', why: `Its test ran out on ${dueOn}.` }
+  if (day > dueOn) return { status: 'overdue', why: `Its test ran out on ${inWords(dueOn)}.` }
   if (policy !== null && day >= addDays(dueOn, -dueSoonDays(policy))) {
-    return { status: 'due soon', why: `Its test runs out on ${dueOn}; it may be used through that day.` }
+    return { status: 'due soon', why: `Its test runs out on ${inWords(dueOn)}; it may be used through that day.` }
   }
-  return { status: 'in service', why: `It may be used through ${dueOn}.` }
+  return { status: 'in service', why: `It may be used through ${inWords(dueOn)}.` }
 }
 
 /** May a stick be put into hands that would use it? */
