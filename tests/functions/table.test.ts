@@ -1,0 +1,205 @@
+import { TransactionCanceledException } from '@aws-sdk/client-dynamodb'
+import { BatchGetCommand, QueryCommand, TransactWriteCommand, UpdateCommand } from '@aws-sdk/lib-dynamodb'
+import { mockClient } from 'aws-sdk-client-mock'
+import { describe, expect, test } from 'vitest'
+import { documentClient, type Item, openTable } from '../../functions/platform/table.ts'
+import { fakeTable } from '../support/fake-table.ts'
+import { tableContract } from './table-contract.ts'
+
+tableContract('the fake', fakeTable)
+
+function mocked() {
+  const client = documentClient()
+  return { dynamo: mockClient(client), table: openTable(client, 'the-table') }
+}
+
+const stick = (stickId: string): Item => ({ pk: `ORG#o#STICK#${stickId}`, sk: 'STATE', stickId })
+
+describe('a list is read to its end', () => {
+  const depot = { index: 'by-depot-next-tell', partition: ['depotTellKey', 'ORG#o#TELL#D'] } as const
+
+  test('through empty pages, for as long as there is a key to go on from', async () => {
+    const { dynamo, table } = mocked()
+    const key = (n: number) => ({ pk: `k${n}`, sk: 'STATE' })
+    dynamo
+      .on(QueryCommand)
+      .resolvesOnce({ Items: [], LastEvaluatedKey: key(1) })
+      .resolvesOnce({ Items: [stick('S-1')], LastEvaluatedKey: key(2) })
+      .resolvesOnce({ LastEvaluatedKey: key(3) })
+      .resolvesOnce({ Items: [stick('S-2')] })
+    expect(await table.all(depot)).toEqual([stick('S-1'), stick('S-2')])
+    const asked = dynamo.commandCalls(QueryCommand).map(({ args }) => args[0].input.ExclusiveStartKey)
+    expect(asked).toEqual([undefined, key(1), key(2), key(3)])
+  })
+
+  test('one page hands out the key to go on from, and asks for what it was told to', async () => {
+    const { dynamo, table } = mocked()
+    const after = { pk: 'k1', sk: 'STATE' }
+    dynamo.on(QueryCommand).resolves({ Items: [stick('S-1')], LastEvaluatedKey: { pk: 'k2', sk: 'STATE' } })
+    const range = { ...depot, between: ['nextTellOn', '0', '2026-03-02#~'], limit: 1, descending: true, after } as const
+    expect(await table.page(range)).toEqual({ items: [stick('S-1')], next: { pk: 'k2', sk: 'STATE' } })
+    expect(dynamo.commandCalls(QueryCommand)[0]?.args[0].input).toMatchObject({
+      TableName: 'the-table',
+      IndexName: 'by-depot-next-tell',
+      ExpressionAttributeNames: { '#p': 'depotTellKey', '#s': 'nextTellOn' },
+      ExpressionAttributeValues: { ':p': 'ORG#o#TELL#D', ':from': '0', ':to': '2026-03-02#~' },
+      ScanIndexForward: false,
+      Limit: 1,
+      ExclusiveStartKey: after,
+    })
+  })
+})
+
+describe('many items at once', () => {
+  test('what comes back unprocessed is asked for again, until nothing does', async () => {
+    const { dynamo, table } = mocked()
+    const left = (...ids: string[]) => ({
+      'the-table': { Keys: ids.map((id) => ({ pk: stick(id).pk, sk: 'STATE' })) },
+    })
+    dynamo
+      .on(BatchGetCommand)
+      .resolvesOnce({ Responses: { 'the-table': [stick('S-1')] }, UnprocessedKeys: left('S-2', 'S-3') })
+      .resolvesOnce({ UnprocessedKeys: left('S-2', 'S-3') })
+      .resolvesOnce({ Responses: { 'the-table': [stick('S-3')] }, UnprocessedKeys: left('S-2') })
+      .resolvesOnce({ Responses: { 'the-table': [stick('S-2')] }, UnprocessedKeys: {} })
+    const found = await table.getAll(['S-1', 'S-2', 'S-3'].map(stick))
+    expect(found.map((item) => item.stickId)).toEqual(['S-1', 'S-3', 'S-2'])
+    const asked = dynamo
+      .commandCalls(BatchGetCommand)
+      .map(({ args }) => args[0].input.RequestItems?.['the-table']?.Keys?.map((key) => key.pk))
+    const pk = (id: string) => stick(id).pk
+    expect(asked).toEqual([
+      [pk('S-1'), pk('S-2'), pk('S-3')],
+      [pk('S-2'), pk('S-3')],
+      [pk('S-2'), pk('S-3')],
+      [pk('S-2')],
+    ])
+  })
+
+  test('are asked for a hundred at a time, by their keys alone and as they are now', async () => {
+    const { dynamo, table } = mocked()
+    dynamo.on(BatchGetCommand).resolves({})
+    await table.getAll(Array.from({ length: 201 }, (_, i) => stick(`S-${i}`)))
+    const asked = dynamo.commandCalls(BatchGetCommand).map(({ args }) => args[0].input.RequestItems?.['the-table'])
+    expect(asked.map((one) => one?.Keys?.length)).toEqual([100, 100, 1])
+    expect(asked[2]).toEqual({ Keys: [{ pk: 'ORG#o#STICK#S-200', sk: 'STATE' }], ConsistentRead: true })
+  })
+})
+
+describe('a cancelled transaction', () => {
+  function cancelledFor(...codes: (string | undefined)[]) {
+    const { dynamo, table } = mocked()
+    const error = new TransactionCanceledException({
+      message: 'cancelled',
+      $metadata: {},
+      CancellationReasons: codes.map((code) => (code === undefined ? {} : { Code: code })),
+    })
+    dynamo.on(TransactWriteCommand).rejects(error)
+    return { error, outcome: table.transact([table.putNew(stick('S-1'))]) }
+  }
+
+  test.each([
+    ['TransactionConflict'],
+    ['None', 'TransactionConflict'],
+    ['ThrottlingError', undefined],
+    ['ProvisionedThroughputExceeded', 'TransactionConflict', 'None'],
+  ])('was lost and may run again when every reason is a race or throttling: %s %s', async (...codes) => {
+    await expect(cancelledFor(...codes).outcome).resolves.toEqual({ done: false, failed: [] })
+  })
+
+  test('names which conditions failed', async () => {
+    const { outcome } = cancelledFor('None', 'ConditionalCheckFailed', 'TransactionConflict', 'ConditionalCheckFailed')
+    await expect(outcome).resolves.toEqual({ done: false, failed: [1, 3] })
+  })
+
+  test.each([
+    ['ValidationError'],
+    ['TransactionConflict', 'ItemCollectionSizeLimitExceeded'],
+    ['ConditionalCheckFailed', 'ValidationError'],
+    ['ReasonNobodyKnowsYet'],
+    [],
+  ])('is an error when any reason is another, or none is given: %s %s', async (...codes) => {
+    const { error, outcome } = cancelledFor(...codes)
+    await expect(outcome).rejects.toBe(error)
+  })
+
+  test('that was never taken for another cause is an error', async () => {
+    const { dynamo, table } = mocked()
+    const error = Object.assign(new Error('no'), { name: 'ValidationException' })
+    dynamo.on(TransactWriteCommand).rejects(error)
+    await expect(table.transact([table.putNew(stick('S-1'))])).rejects.toBe(error)
+  })
+})
+
+describe('one item changed under a condition', () => {
+  const change = { UpdateExpression: 'SET trouble = :t', ExpressionAttributeValues: { ':t': 'x' } }
+
+  test('answers whether the condition held', async () => {
+    const { dynamo, table } = mocked()
+    dynamo
+      .on(UpdateCommand)
+      .resolvesOnce({})
+      .rejectsOnce(Object.assign(new Error('no'), { name: 'ConditionalCheckFailedException' }))
+    expect(await table.update(stick('S-1'), change)).toBe(true)
+    expect(await table.update(stick('S-1'), change)).toBe(false)
+  })
+
+  test('passes any other trouble on', async () => {
+    const { dynamo, table } = mocked()
+    dynamo.on(UpdateCommand).rejects(Object.assign(new Error('no'), { name: 'TransactionConflictException' }))
+    await expect(table.update(stick('S-1'), change)).rejects.toThrow('no')
+  })
+})
+
+describe('the fake can be told to make trouble', () => {
+  const put = (table: ReturnType<typeof fakeTable>, id: string) => table.transact([table.putNew(stick(id))])
+
+  test('the second transaction is lost, and nothing of it written', async () => {
+    const table = fakeTable()
+    table.trouble({ lose: [2] })
+    expect(await put(table, 'S-1')).toEqual({ done: true })
+    expect(await put(table, 'S-2')).toEqual({ done: false, failed: [] })
+    expect(await put(table, 'S-2')).toEqual({ done: true })
+    expect(table.transactions()).toBe(3)
+  })
+
+  test('it breaks off before a transaction, or after', async () => {
+    const table = fakeTable()
+    table.trouble({ crashBefore: 1 })
+    await expect(put(table, 'S-1')).rejects.toThrow('broken off')
+    expect(table.items()).toEqual([])
+    table.trouble({ crashAfter: 1 })
+    await expect(put(table, 'S-1')).rejects.toThrow('broken off')
+    expect(table.items()).toEqual([stick('S-1')])
+  })
+
+  test('its indexes lag while the table itself does not', async () => {
+    const table = fakeTable()
+    const lot = (id: string) => ({ ...stick(id), lotKey: 'L' })
+    const ofLot = async () =>
+      (await table.all({ index: 'by-lot', partition: ['lotKey', 'L'] })).map((one) => one.stickId)
+    table.trouble({ indexLag: 1 })
+    await table.transact([table.put(lot('S-1'))])
+    await table.transact([table.put(lot('S-2'))])
+    expect(await ofLot()).toEqual(['S-1'])
+    expect(await table.get(stick('S-2'))).toEqual(lot('S-2'))
+    table.trouble({})
+    expect(await ofLot()).toEqual(['S-1', 'S-2'])
+  })
+
+  test.each([
+    ['size(holds) > :n', 'SET trouble = :t'],
+    ['state = :t', 'SET trouble = :t'],
+    ['attribute_exists(pk)', 'SET trouble = if_not_exists(trouble, :t)'],
+    ['attribute_exists(pk)', 'DELETE trouble :t'],
+    ['attribute_exists(pk) sometimes', 'SET trouble = :t'],
+    ['pk <> :t', 'SET trouble = :t'],
+  ])('an expression it does not know is an error: %s, %s', async (ConditionExpression, UpdateExpression) => {
+    const table = fakeTable()
+    await table.transact([table.put(stick('S-1'))])
+    const values = { ExpressionAttributeValues: { ':t': 'x', ':n': 1 } }
+    await expect(table.update(stick('S-1'), { ConditionExpression, UpdateExpression, ...values })).rejects.toThrow(
+      'does not know',
+    )
+  })
+})

@@ -1,0 +1,268 @@
+/**
+ * The table in memory: it really stores, keeps its indexes sparse, refuses what the service refuses, and can be told to
+ * lose a race, to break off before or after a transaction, and to let its indexes lag.
+ */
+import { marshall, unmarshall } from '@aws-sdk/util-dynamodb'
+import type { Item, Key, Page, Range, Table, Write } from '../../functions/platform/table.ts'
+import { type Expression, holds, updated } from './expressions.ts'
+
+const indexes: Record<string, readonly [partition: string, sort: string]> = {
+  'by-depot-next-tell': ['depotTellKey', 'nextTellOn'],
+  'by-depot-standing': ['depotStandingKey', 'standingSort'],
+  'by-crew-standing': ['crewKey', 'standingSort'],
+  'by-instrument': ['instrumentKey', 'testedSort'],
+  'by-lot': ['lotKey', 'stickId'],
+  'unsent-notices': ['unsentKey', 'owedAt'],
+  'notices-by-stick': ['noticeStickKey', 'owedAt'],
+  'notices-by-crew': ['noticeCrewKey', 'owedAt'],
+}
+
+/** Transactions are counted from 1, from the moment the trouble is ordered. */
+export interface Trouble {
+  /** these are lost to another writer */
+  readonly lose?: readonly number[]
+  /** breaks off before this one is written, and at every later one */
+  readonly crashBefore?: number
+  /** breaks off after this one is written, before its answer comes, and at every later one */
+  readonly crashAfter?: number
+  /** what somebody else does just before this one is written */
+  readonly meanwhile?: { readonly before: number; readonly what: () => Promise<unknown> }
+  /** indexes answer as of so many written items ago */
+  readonly indexLag?: number
+  /** a page holds at most so many items, whatever was asked for */
+  readonly pageOf?: number
+}
+
+export interface FakeTable extends Table {
+  trouble(what: Trouble): void
+  /** transactions since trouble was last ordered, those that failed among them */
+  transactions(): number
+  /** items written, changed and put aside since the table was made */
+  written(): number
+  /** everything that lies in it */
+  items(): Item[]
+}
+
+interface Change {
+  readonly place: string
+  readonly before: Item | undefined
+}
+
+type Step = { readonly at: Key; readonly condition: Expression; readonly after: (before: Item | undefined) => Item }
+
+export function fakeTable(): FakeTable {
+  const store = new Map<string, Item>()
+  const journal: Change[] = []
+  let trouble: Trouble = {}
+  let transactions = 0
+
+  function write({ at, after }: Step): void {
+    const place = placeOf(at)
+    const before = store.get(place)
+    const item = storable(after(before))
+    journal.push({ place, before })
+    store.set(place, item)
+  }
+
+  async function transact(writes: readonly Write[]) {
+    await soon()
+    const call = ++transactions
+    if (trouble.meanwhile?.before === call) await trouble.meanwhile.what()
+    if (call >= (trouble.crashBefore ?? Number.POSITIVE_INFINITY)) throw new Error('broken off before writing')
+    const steps = checked(writes.map(stepOf), store)
+    if (trouble.lose?.includes(call)) return { done: false, failed: [] } as const
+    const failed = steps.flatMap((step, i) => (holds(step.condition, store.get(placeOf(step.at))) ? [] : [i]))
+    if (failed.length > 0) return { done: false, failed } as const
+    steps.forEach(write)
+    if (call >= (trouble.crashAfter ?? Number.POSITIVE_INFINITY)) throw new Error('broken off after writing')
+    return { done: true } as const
+  }
+
+  async function update(key: Key, change: Expression): Promise<boolean> {
+    await soon()
+    const step = stepOf({ Update: { ...change, TableName: 'fake', Key: { ...key } } } as Write)
+    if (!holds(step.condition, store.get(placeOf(key)))) return false
+    write(step)
+    return true
+  }
+
+  async function page(range: Range): Promise<Page> {
+    await soon()
+    const names = range.index === undefined ? (['pk', 'sk'] as const) : indexes[range.index]
+    if (names === undefined) throw refusal(`no index ${range.index}`)
+    if (range.index !== undefined && range.consistent) throw refusal('an index cannot be read consistently')
+    checkRange(range, names)
+    const seen = range.index === undefined ? store : lagging(store, journal, trouble.indexLag ?? 0)
+    const matching = [...seen.values()]
+      .filter((item) => inRange(item, range, names))
+      .sort((a, b) => comparePlaces(orderOf(a, names), orderOf(b, names)))
+    if (range.descending) matching.reverse()
+    return cut(matching, range, names, Math.min(range.limit ?? 1e9, trouble.pageOf ?? 1e9))
+  }
+
+  async function all(range: Range): Promise<Item[]> {
+    const items: Item[] = []
+    let after: Record<string, unknown> | undefined
+    do {
+      const answer = await page({ ...range, after })
+      items.push(...answer.items)
+      after = answer.next
+    } while (after !== undefined)
+    return items
+  }
+
+  async function get(key: Key): Promise<Item | undefined> {
+    await soon()
+    checkKey(key)
+    return copied(store.get(placeOf(key)))
+  }
+
+  async function getAll(keys: readonly Key[]): Promise<Item[]> {
+    await soon()
+    for (let i = 0; i < keys.length; i += 100) checkDistinct(keys.slice(i, i + 100).map(placeOf))
+    return keys.flatMap((key) => copied(store.get(placeOf(key))) ?? [])
+  }
+
+  return {
+    get,
+    getAll,
+    page,
+    all,
+    transact,
+    update,
+    put: (item, condition) => ({ Put: { TableName: 'fake', Item: item, ...condition } }),
+    putNew: (item) => ({ Put: { TableName: 'fake', Item: item, ConditionExpression: 'attribute_not_exists(pk)' } }),
+    change: (key, change) => ({ Update: { ...change, TableName: 'fake', Key: key } }),
+    trouble(what) {
+      trouble = what
+      transactions = 0
+    },
+    transactions: () => transactions,
+    written: () => journal.length,
+    items: () => [...store.values()].flatMap((item) => copied(item) ?? []),
+  }
+}
+
+/** Lets whoever else is under way go first, as a network would. */
+const soon = () => new Promise((resolve) => setImmediate(resolve))
+
+function stepOf({ Put, Update, ...others }: Write): Step {
+  if (Object.values(others).some((other) => other !== undefined)) throw refusal('this fake only puts and updates')
+  if (Put !== undefined) {
+    const item = Put.Item as Item
+    return { at: item, condition: Put, after: () => item }
+  }
+  if (Update === undefined) throw refusal('an empty write')
+  const key = Update.Key as Key
+  return { at: key, condition: Update, after: (before) => updated(Update, before ?? { ...key }) as Item }
+}
+
+const mostItems = 100
+const mostItemBytes = 400 * 1024
+const mostTransactionBytes = 4 * 1024 * 1024
+const mostPageBytes = 1024 * 1024
+
+function checked(steps: readonly Step[], store: ReadonlyMap<string, Item>): readonly Step[] {
+  if (steps.length === 0 || steps.length > mostItems) throw refusal(`a transaction of ${steps.length} items`)
+  checkDistinct(steps.map(({ at }) => placeOf(at)))
+  const bytes = steps.reduce((sum, { at, after }) => sum + sizeOf(storable(after(store.get(placeOf(at))))), 0)
+  if (bytes > mostTransactionBytes) throw refusal(`a transaction of ${bytes} bytes`)
+  return steps
+}
+
+/** What the service would keep: a copy without absent values, within its limits, with keys that can be keys. */
+function storable(item: Item): Item {
+  checkKey(item)
+  const copy = unmarshall(marshall(item, { removeUndefinedValues: true })) as Item
+  for (const name of Object.values(indexes).flat()) {
+    if (name in copy && (typeof copy[name] !== 'string' || copy[name] === '')) throw refusal(`index key ${name}`)
+  }
+  if (sizeOf(copy) > mostItemBytes) throw refusal(`an item of ${sizeOf(copy)} bytes`)
+  return copy
+}
+
+function copied(item: Item | undefined): Item | undefined {
+  return item === undefined ? undefined : structuredClone(item)
+}
+
+function checkKey({ pk, sk }: Key): void {
+  const fits = (text: unknown, most: number) =>
+    typeof text === 'string' && text !== '' && Buffer.byteLength(text) <= most
+  if (!fits(pk, 2048) || !fits(sk, 1024)) throw refusal('a key that is empty or too long')
+}
+
+function checkDistinct(places: readonly string[]): void {
+  if (new Set(places).size !== places.length) throw refusal('one item named twice')
+}
+
+/** About what the service counts: names and texts in UTF-8, numbers by their digits. */
+function sizeOf(value: unknown): number {
+  if (typeof value === 'string') return Buffer.byteLength(value)
+  if (typeof value === 'number') return String(value).length
+  if (value === null || typeof value !== 'object') return 1
+  const entries = Object.entries(value)
+  return entries.reduce((sum, [name, inner]) => sum + (Array.isArray(value) ? 1 : name.length + 1) + sizeOf(inner), 3)
+}
+
+type Names = readonly [partition: string, sort: string]
+
+function checkRange({ partition, between }: Range, [partitionName, sortName]: Names): void {
+  if (partition[0] !== partitionName) throw refusal(`partition ${partition[0]} where ${partitionName} is`)
+  if (between === undefined) return
+  const [sort, from, to] = between
+  if (sort !== sortName) throw refusal(`sort key ${sort} where ${sortName} is`)
+  if (compareBytes(from, to) > 0) throw refusal(`a range from ${from} back to ${to}`)
+}
+
+function inRange(item: Item, { partition, between }: Range, [partitionName, sortName]: Names): boolean {
+  const sort = item[sortName]
+  if (item[partitionName] !== partition[1] || typeof sort !== 'string') return false
+  return between === undefined || (compareBytes(between[1], sort) <= 0 && compareBytes(sort, between[2]) <= 0)
+}
+
+function orderOf(item: Record<string, unknown>, [, sort]: Names): string[] {
+  return [String(item[sort]), String(item.pk), String(item.sk)]
+}
+
+function comparePlaces(a: readonly string[], b: readonly string[]): number {
+  const at = a.findIndex((part, i) => part !== b[i])
+  return at < 0 ? 0 : compareBytes(a[at] ?? '', b[at] ?? '')
+}
+
+function compareBytes(a: string, b: string): number {
+  return Buffer.compare(Buffer.from(a), Buffer.from(b))
+}
+
+/** From behind `after` on, until the limit or a megabyte is reached; stopping there leaves a key, even at the very end. */
+function cut(matching: readonly Item[], { after, descending }: Range, names: Names, limit: number): Page {
+  const beyond = (item: Item) =>
+    after === undefined || comparePlaces(orderOf(item, names), orderOf(after, names)) * (descending ? -1 : 1) > 0
+  const items: Item[] = []
+  let bytes = 0
+  for (const item of matching.filter(beyond)) {
+    items.push(structuredClone(item))
+    bytes += sizeOf(item)
+    if (items.length < limit && bytes < mostPageBytes) continue
+    const key = Object.fromEntries(['pk', 'sk', ...names].map((name) => [name, item[name]]))
+    return { items, next: key }
+  }
+  return { items, next: undefined }
+}
+
+function lagging(store: ReadonlyMap<string, Item>, journal: readonly Change[], lag: number): ReadonlyMap<string, Item> {
+  if (lag === 0) return store
+  const seen = new Map(store)
+  for (const { place, before } of journal.slice(-lag).reverse()) {
+    if (before === undefined) seen.delete(place)
+    else seen.set(place, before)
+  }
+  return seen
+}
+
+function placeOf({ pk, sk }: Key): string {
+  return JSON.stringify([pk, sk])
+}
+
+function refusal(what: string): Error {
+  return Object.assign(new Error(`the service takes no such thing: ${what}`), { name: 'ValidationException' })
+}
