@@ -1,0 +1,236 @@
+/** Runs a synthesised template: every part of it here, wired as the template says. */
+
+import { mkdirSync, rmSync } from 'node:fs'
+import { createServer, type RequestListener } from 'node:http'
+import { join } from 'node:path'
+import { type Clock, settableClock } from './clock.ts'
+import { controls } from './controls.ts'
+import { type DynamoDb, provideTable, startDynamoDb } from './dynamodb.ts'
+import { close, listen, loopback } from './free-port.ts'
+import { type LocalFunction, type LogLine, localFunction } from './functions.ts'
+import { type Caller, gateway } from './gateway.ts'
+import { front } from './http.ts'
+import { type Identity, identityProvider } from './identity.ts'
+import { mailService } from './mail.ts'
+import { furnish, type Person, people, tokenName } from './people.ts'
+import { permissionsOf } from './permissions.ts'
+import { type Queues, queues } from './queues.ts'
+import { backgroundRuns } from './runs.ts'
+import { schedules } from './schedules.ts'
+import { streamPoller } from './stream.ts'
+import { type Deployed, readTemplate } from './template.ts'
+import { checkWiring } from './wiring.ts'
+
+export interface StackOptions {
+  /** the folder with the synthesised template, once it is there */
+  readonly template: Promise<string>
+  /** where data are kept; without it nothing is */
+  readonly dataFolder?: string
+  readonly fresh?: boolean
+  readonly port?: number
+  readonly now?: number
+  /** two organisations and their people on the first start */
+  readonly furnished?: boolean
+  readonly log?: (line: LogLine) => void
+}
+
+export interface RunningStack {
+  readonly api: string
+  readonly mailbox: string
+  readonly tokens: Readonly<Record<string, string>>
+  readonly identity: Identity
+  readonly deployed: Deployed
+  readonly queues: Queues
+  readonly functionOf: (name: string) => LocalFunction
+  readonly stop: () => Promise<void>
+  /** why it cannot go on, when a part of it ends by itself */
+  readonly died: Promise<string>
+}
+
+const mailDomain = 'quarterturn.example'
+
+export async function startStack(options: StackOptions): Promise<RunningStack> {
+  const closing: (() => Promise<unknown> | unknown)[] = []
+  let stopped: Promise<void> | undefined
+  const stop = () => (stopped ??= closeAll(closing))
+  try {
+    return await start(options, closing, stop)
+  } catch (error) {
+    await stop()
+    throw error
+  }
+}
+
+/** In the order of `closing`, last first; one that fails keeps none of the others from closing. */
+async function closeAll(closing: (() => Promise<unknown> | unknown)[]): Promise<void> {
+  for (const one of closing.reverse()) await Promise.resolve(one()).catch(() => undefined)
+}
+
+async function start(
+  options: StackOptions,
+  closing: (() => unknown)[],
+  stop: () => Promise<void>,
+): Promise<RunningStack> {
+  const clock = settableClock(options.now)
+  let handle: RequestListener = (_, response) => response.writeHead(503).end()
+  const server = createServer({ keepAliveTimeout: 65_000 }, (message, response) => handle(message, response))
+  const api = `http://${loopback}:${await listen(server, options.port)}`
+  closing.push(() => close(server))
+  const { dynamodb, identity, folder } = await groundwork(options, closing)
+  const deployed = readTemplate(folder, {
+    parameters: { TokenIssuer: identity.issuer, TokenAudience: identity.audience, MailDomain: mailDomain },
+    apiEndpoint: api,
+  })
+  const { functionOf, mail, letters, poller } = await services(deployed, dynamodb, clock, options, closing)
+  const runs = backgroundRuns(deployed, clock, letters)
+  const timetable = schedules(deployed, clock, (arn, payload) => runs.start(functionOf(arn), payload))
+  closing.push(timetable.stop)
+  handle = await front({
+    deployed,
+    clock,
+    functionOf,
+    controls: controls({ clock, schedules: timetable, runs, poller, mail }),
+  })
+  const tokens = await tokensOf(identity)
+  if (options.furnished ?? true) await furnish(api, (person) => tokens.get(person) ?? '')
+  return {
+    api,
+    mailbox: mail.page,
+    tokens: named(tokens),
+    identity,
+    deployed,
+    queues: letters,
+    functionOf,
+    stop,
+    died: dynamodb.died,
+  }
+}
+
+/** What needs no template starts while the template is made. */
+async function groundwork({ template, dataFolder, fresh }: StackOptions, closing: (() => unknown)[]) {
+  const folder = dataFolder && join(dataFolder, 'table')
+  if (fresh && folder !== undefined) rmSync(folder, { recursive: true, force: true })
+  if (dataFolder !== undefined) mkdirSync(dataFolder, { recursive: true })
+  const parts = await Promise.allSettled([
+    startDynamoDb(folder).then((one) => closable(one, closing)),
+    identityProvider().then((one) => closable(one, closing)),
+    template,
+  ])
+  const failed = parts.find((part) => part.status === 'rejected')
+  if (failed !== undefined) throw failed.reason
+  const [dynamodb, identity, synthesised] = parts as { value: unknown }[]
+  return {
+    dynamodb: dynamodb?.value as DynamoDb,
+    identity: identity?.value as Identity,
+    folder: synthesised?.value as string,
+  }
+}
+
+function closable<T extends { readonly stop: () => unknown }>(one: T, closing: (() => unknown)[]): T {
+  closing.push(one.stop)
+  return one
+}
+
+async function services(
+  deployed: Deployed,
+  dynamodb: DynamoDb,
+  clock: Clock,
+  options: StackOptions,
+  closing: (() => unknown)[],
+) {
+  const permissions = permissionsOf(deployed)
+  await checkWiring(deployed, permissions)
+  const [tables, letters, mail] = await Promise.all([
+    Promise.all(deployed.all('AWS::DynamoDB::Table').map((table) => provideTable(dynamodb, table))),
+    queues(deployed).then((one) => closable(one, closing)),
+    mailService(deployed).then((one) => closable(one, closing)),
+  ])
+  const callers = new Map<string, Caller>()
+  let wake: () => void = () => undefined
+  const aws = gateway({
+    deployed,
+    permissions,
+    caller: (accessKeyId) => callers.get(accessKeyId),
+    dynamoDbPort: dynamodb.port,
+    mail,
+    onWrite: () => wake(),
+  })
+  const endpoint = `http://${loopback}:${await listen(aws)}`
+  closing.push(() => close(aws))
+  const all = deployed.all('AWS::Lambda::Function').map((resource, i) => {
+    const accessKeyId = `LOCALFUNCTION${i}`
+    callers.set(accessKeyId, { functionName: resource.name, roleArn: resource.properties.Role })
+    const environment = runtimeEnvironment(
+      resource.name,
+      resource.properties.MemorySize,
+      deployed.region,
+      endpoint,
+      accessKeyId,
+    )
+    return localFunction(resource, deployed, { clock, environment, log: options.log ?? (() => undefined) })
+  })
+  const functionOf = (name: string) =>
+    found(
+      all.find((one) => one.name === name || one.arn === name),
+      name,
+    )
+  const poller = streamPoller({
+    deployed,
+    dynamodb,
+    streamArn: tables[0]?.streamArn ?? '',
+    functionOf,
+    queues: letters,
+  })
+  wake = poller.wake
+  // the threads end first: a batch under way then fails at once instead of keeping the poller
+  closing.push(poller.stop, () => Promise.all(all.map((one) => one.stop())))
+  await Promise.all(all.map((one) => one.warm()))
+  return { functionOf, mail, letters, poller }
+}
+
+function found<T>(one: T | undefined, name: string): T {
+  if (one === undefined) throw new Error(`the template has no function ${name}`)
+  return one
+}
+
+/** What the service itself puts into a function's environment; the endpoints stand for the network around it. */
+function runtimeEnvironment(
+  name: string,
+  memory: number,
+  region: string,
+  endpoint: string,
+  accessKeyId: string,
+): Record<string, string> {
+  return {
+    AWS_REGION: region,
+    AWS_DEFAULT_REGION: region,
+    AWS_ACCESS_KEY_ID: accessKeyId,
+    AWS_SECRET_ACCESS_KEY: 'local',
+    AWS_SESSION_TOKEN: 'local',
+    AWS_LAMBDA_FUNCTION_NAME: name,
+    AWS_LAMBDA_FUNCTION_MEMORY_SIZE: String(memory),
+    AWS_LAMBDA_FUNCTION_VERSION: '$LATEST',
+    AWS_EXECUTION_ENV: 'AWS_Lambda_nodejs24.x',
+    TZ: ':UTC',
+    AWS_ENDPOINT_URL_DYNAMODB: endpoint,
+    AWS_ENDPOINT_URL_SES: endpoint,
+    // no configuration of the machine's owner reaches a function
+    AWS_CONFIG_FILE: '/dev/null',
+    AWS_SHARED_CREDENTIALS_FILE: '/dev/null',
+  }
+}
+
+function named(tokens: Map<Person, string>): Record<string, string> {
+  return Object.fromEntries(
+    [...tokens].flatMap(([person, token]) => {
+      const name = tokenName(person)
+      return name === undefined ? [] : [[name, token]]
+    }),
+  )
+}
+
+async function tokensOf(identity: Identity): Promise<Map<Person, string>> {
+  const tokens = new Map<Person, string>()
+  for (const person of people) tokens.set(person, await identity.accessToken(person))
+  return tokens
+}

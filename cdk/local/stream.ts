@@ -1,0 +1,187 @@
+/** Reads the table's stream for the template's event source mappings, as Lambda's poller does. */
+
+import { type BatchRules, handleBatch, type StreamRecord } from './batches.ts'
+import type { DynamoDb } from './dynamodb.ts'
+import { filterOf } from './filter.ts'
+import type { LocalFunction } from './functions.ts'
+import type { Queues } from './queues.ts'
+import type { Deployed, Properties } from './template.ts'
+
+export interface Poller {
+  /** something may have been written: look now */
+  readonly wake: () => void
+  /** everything written before the call has been handled */
+  readonly drained: () => Promise<void>
+  readonly stop: () => Promise<void>
+}
+
+export interface PollerParts {
+  readonly deployed: Deployed
+  readonly dynamodb: DynamoDb
+  /** what the emulator calls the stream of the template's table */
+  readonly streamArn: string
+  readonly functionOf: (name: string) => LocalFunction
+  readonly queues: Queues
+}
+
+const idleMillis = 250
+
+export function streamPoller(parts: PollerParts): Poller {
+  const mappings = parts.deployed
+    .all('AWS::Lambda::EventSourceMapping')
+    .filter(({ properties }) => properties.Enabled !== false)
+  const pollers = mappings.map(({ properties }) => poll(properties, parts))
+  return {
+    wake: () => {
+      for (const { wake } of pollers) wake()
+    },
+    drained: async () => {
+      await Promise.all(pollers.map(({ drained }) => drained()))
+    },
+    stop: async () => {
+      await Promise.all(pollers.map(({ stop }) => stop()))
+    },
+  }
+}
+
+function poll(mapping: Properties, parts: PollerParts): Poller {
+  const rules = batchRules(mapping, parts)
+  const passes = filterOf((mapping.FilterCriteria?.Filters ?? []).map(({ Pattern }: Properties) => Pattern))
+  const next = reader(parts, mapping.StartingPosition)
+  const size: number = mapping.BatchSize ?? 100
+  let stopped = false
+  /** runs when the reader has seen the end of the stream after it was asked */
+  let asking: (() => void)[] = []
+  let waking: () => void = () => undefined
+  let woken = false
+
+  function wake(): void {
+    woken = true
+    waking()
+  }
+
+  async function rest(): Promise<void> {
+    if (woken) return
+    await new Promise<void>((resolve) => {
+      const timer = setTimeout(resolve, idleMillis)
+      waking = () => {
+        clearTimeout(timer)
+        resolve()
+      }
+    })
+  }
+
+  async function run(): Promise<void> {
+    while (!stopped) {
+      woken = false
+      const asked = asking
+      asking = []
+      try {
+        const records = (await next()).map((record) => ({ ...record, eventSourceARN: mapping.EventSourceArn }))
+        const wanted = records.filter(passes)
+        for (let i = 0; i < wanted.length && !stopped; i += size) await handleBatch(wanted.slice(i, i + size), rules)
+        if (records.length > 0) asking.push(...asked)
+        else for (const done of asked) done()
+        if (records.length === 0) await rest()
+      } catch (error) {
+        asking.push(...asked)
+        if (!stopped) {
+          console.error(`The stream could not be read: ${error}`)
+          await rest()
+        }
+      }
+    }
+    for (const done of asking) done()
+  }
+
+  const running = run()
+  return {
+    wake,
+    drained: () =>
+      new Promise((resolve) => {
+        if (stopped) return resolve()
+        asking.push(resolve)
+        wake()
+      }),
+    stop: async () => {
+      stopped = true
+      wake()
+      await running
+    },
+  }
+}
+
+function batchRules(mapping: Properties, { functionOf, queues }: PollerParts): BatchRules {
+  const target = functionOf(mapping.FunctionName)
+  const oldestSeconds: number = mapping.MaximumRecordAgeInSeconds ?? -1
+  const destination: string | undefined = mapping.DestinationConfig?.OnFailure?.Destination
+  return {
+    invoke: (records) => target.invoke({ Records: records }),
+    giveUp: async (records, why) => {
+      if (destination !== undefined) await queues.send(destination, givenUp(records, why, target, mapping))
+    },
+    reportsItems: (mapping.FunctionResponseTypes ?? []).includes('ReportBatchItemFailures'),
+    halves: mapping.BisectBatchOnFunctionError ?? false,
+    mostRetries: mapping.MaximumRetryAttempts ?? -1,
+    tooOld: ({ dynamodb }) =>
+      oldestSeconds >= 0 &&
+      (dynamodb.ApproximateCreationDateTime ?? Number.POSITIVE_INFINITY) < Date.now() / 1000 - oldestSeconds,
+  }
+}
+
+/** Where the records lie in the stream, not the records: so does AWS. */
+function givenUp(records: readonly StreamRecord[], why: string, target: LocalFunction, mapping: Properties): object {
+  const times = records.map(({ dynamodb }) =>
+    new Date((dynamodb.ApproximateCreationDateTime ?? 0) * 1000).toISOString(),
+  )
+  return {
+    version: '1.0',
+    timestamp: new Date().toISOString(),
+    requestContext: { functionArn: target.arn, condition: why },
+    responseContext: { statusCode: 200, executedVersion: '$LATEST', functionError: 'Unhandled' },
+    DDBStreamBatchInfo: {
+      shardId: 'shardId-local',
+      startSequenceNumber: records.at(0)?.dynamodb.SequenceNumber,
+      endSequenceNumber: records.at(-1)?.dynamodb.SequenceNumber,
+      approximateArrivalOfFirstRecord: times.at(0),
+      approximateArrivalOfLastRecord: times.at(-1),
+      batchSize: records.length,
+      streamArn: mapping.EventSourceArn,
+    },
+  }
+}
+
+const streams = (operation: string) => `DynamoDBStreams_20120810.${operation}`
+
+/** The next records in order; none when the end is reached. A shard that closes is followed by its child. */
+function reader({ dynamodb, streamArn }: PollerParts, startingPosition: string): () => Promise<StreamRecord[]> {
+  const done = new Set<string>()
+  let shard: string | undefined
+  let iterator: string | undefined
+
+  async function open(): Promise<boolean> {
+    const { StreamDescription } = await dynamodb.call(streams('DescribeStream'), { StreamArn: streamArn })
+    const shards: Properties[] = StreamDescription.Shards
+    const ready = shards.find(({ ShardId, ParentShardId }) => {
+      const parentLeft = shards.some((other) => other.ShardId === ParentShardId) && !done.has(ParentShardId)
+      return !done.has(ShardId) && !parentLeft
+    })
+    if (ready === undefined) return false
+    shard = ready.ShardId
+    const position = done.size === 0 ? startingPosition : 'TRIM_HORIZON'
+    const request = { StreamArn: streamArn, ShardId: shard, ShardIteratorType: position }
+    iterator = (await dynamodb.call(streams('GetShardIterator'), request)).ShardIterator
+    return true
+  }
+
+  return async () => {
+    if (iterator === undefined && !(await open())) return []
+    const { Records, NextShardIterator } = await dynamodb.call(streams('GetRecords'), {
+      ShardIterator: iterator,
+      Limit: 1000,
+    })
+    iterator = NextShardIterator
+    if (iterator === undefined && shard !== undefined) done.add(shard)
+    return Records
+  }
+}

@@ -1,0 +1,186 @@
+/** Reads a synthesised template as CloudFormation would: parameters, conditions and intrinsic functions become plain values. */
+import { existsSync, readFileSync } from 'node:fs'
+import { join, resolve } from 'node:path'
+
+type Json = null | string | number | boolean | Json[] | { [name: string]: Json }
+// biome-ignore lint/suspicious/noExplicitAny: what AWS names hold is known by whoever asks for them
+export type Properties = { readonly [name: string]: any }
+
+export interface Resource {
+  readonly id: string
+  readonly type: string
+  /** what other services call it */
+  readonly name: string
+  readonly properties: Properties
+}
+
+export interface Deployed {
+  readonly region: string
+  readonly account: string
+  readonly all: (type: string) => Resource[]
+  readonly arn: (id: string) => string
+  /** the folder of files behind an S3 key of the template */
+  readonly asset: (key: string) => string
+}
+
+export interface Surroundings {
+  readonly parameters: Readonly<Record<string, string>>
+  readonly apiEndpoint: string
+}
+
+const region = 'us-east-1'
+const account = '111122223333'
+const arn = (service: string, rest: string) => `arn:aws:${service}:${region}:${account}:${rest}`
+
+interface Kind {
+  readonly ref?: (name: string, properties: Properties) => string
+  readonly attributes?: Readonly<Record<string, (name: string, around: Surroundings) => string>>
+}
+
+const plain: Kind = {}
+
+/** What the local stack knows. A type it does not know stops it: wiring that is not run would look as if it worked. */
+const kinds: Readonly<Record<string, Kind>> = {
+  'AWS::DynamoDB::Table': {
+    attributes: {
+      Arn: (name) => arn('dynamodb', `table/${name}`),
+      StreamArn: (name) => arn('dynamodb', `table/${name}/stream/2026-01-01T00:00:00.000`),
+    },
+  },
+  'AWS::Lambda::Function': { attributes: { Arn: (name) => arn('lambda', `function:${name}`) } },
+  'AWS::Lambda::EventSourceMapping': plain,
+  'AWS::Lambda::EventInvokeConfig': plain,
+  'AWS::Lambda::Permission': plain,
+  'AWS::SQS::Queue': {
+    ref: (name) => `https://sqs.${region}.amazonaws.com/${account}/${name}`,
+    attributes: { Arn: (name) => arn('sqs', name), QueueName: (name) => name },
+  },
+  'AWS::SQS::QueuePolicy': plain,
+  'AWS::SNS::Topic': { ref: (name) => arn('sns', name), attributes: { TopicArn: (name) => arn('sns', name) } },
+  'AWS::SNS::TopicPolicy': plain,
+  'AWS::IAM::Role': { attributes: { Arn: (name) => `arn:aws:iam::${account}:role/${name}` } },
+  'AWS::IAM::Policy': plain,
+  'AWS::Logs::LogGroup': { attributes: { Arn: (name) => arn('logs', `log-group:${name}:*`) } },
+  'AWS::CloudWatch::Alarm': { attributes: { Arn: (name) => arn('cloudwatch', `alarm:${name}`) } },
+  'AWS::ApiGatewayV2::Api': { attributes: { ApiEndpoint: (_, { apiEndpoint }) => apiEndpoint } },
+  'AWS::ApiGatewayV2::Authorizer': plain,
+  'AWS::ApiGatewayV2::Integration': plain,
+  'AWS::ApiGatewayV2::Route': plain,
+  'AWS::ApiGatewayV2::Stage': plain,
+  'AWS::Scheduler::Schedule': { attributes: { Arn: (name) => arn('scheduler', `schedule/default/${name}`) } },
+  'AWS::SES::ConfigurationSet': plain,
+  'AWS::SES::EmailIdentity': { ref: (_, { EmailIdentity }) => EmailIdentity },
+}
+
+const pseudo: Readonly<Record<string, string>> = {
+  'AWS::Partition': 'aws',
+  'AWS::Region': region,
+  'AWS::AccountId': account,
+  'AWS::URLSuffix': 'amazonaws.com',
+  'AWS::StackName': 'Quarterturn',
+}
+
+export function readTemplate(folder: string, around: Surroundings): Deployed {
+  const template = JSON.parse(readFileSync(join(folder, 'Quarterturn.template.json'), 'utf8'))
+  const assets = JSON.parse(readFileSync(join(folder, 'Quarterturn.assets.json'), 'utf8'))
+  const value = resolver(template, around)
+  const resources = Object.entries<Properties>(template.Resources)
+    .filter(([, { Condition }]) => Condition === undefined || value.condition(Condition))
+    .map(([id, { Type, Properties = {} }]) => ({ id, type: Type, given: Properties }))
+  const unknown = resources.filter(({ type }) => kinds[type] === undefined).map(({ id, type }) => `${id} (${type})`)
+  if (unknown.length > 0)
+    throw new Error(`the local stack cannot run these parts of the template: ${unknown.join(', ')}`)
+  return {
+    region,
+    account,
+    all: (wanted) =>
+      resources
+        .filter(({ type }) => type === wanted)
+        .map(({ id, type, given }) => ({ id, type, name: nameOf(id), properties: value.of(given) as Properties })),
+    arn: (id) => value.of({ 'Fn::GetAtt': [id, 'Arn'] }) as string,
+    asset: (key) => assetFolder(folder, assets, key),
+  }
+}
+
+const nameOf = (id: string) => `Quarterturn-${id}`
+
+function assetFolder(folder: string, assets: Properties, key: string): string {
+  const file = assets.files[key.replace(/\.zip$/, '')]
+  const found = file === undefined ? undefined : resolve(folder, file.source.path)
+  if (found === undefined || !existsSync(found)) throw new Error(`the template names code that was not built: ${key}`)
+  return found
+}
+
+const dropped = Symbol('AWS::NoValue')
+
+function resolver(template: Properties, around: Surroundings) {
+  const functions: Readonly<Record<string, (given: Properties[string]) => unknown>> = {
+    Ref: (name: string) => reference(name),
+    'Fn::GetAtt': ([id, attribute]: [string, string]) => attributeOf(id, attribute),
+    'Fn::Join': ([by, parts]: [string, Json]) => (of(parts) as string[]).join(by),
+    'Fn::Select': ([index, list]: [Json, Json]) => (of(list) as unknown[])[Number(of(index))],
+    'Fn::Split': ([by, text]: [string, Json]) => (of(text) as string).split(by),
+    'Fn::Sub': (given: string | [string, Record<string, Json>]) => substitute(given),
+    'Fn::If': ([name, yes, no]: [string, Json, Json]) => of(condition(name) ? yes : no),
+    'Fn::Equals': ([one, other]: [Json, Json]) => of(one) === of(other),
+    'Fn::Not': ([one]: [Json]) => of(one) !== true,
+    'Fn::And': (all: Json[]) => all.every((one) => of(one) === true),
+    'Fn::Or': (all: Json[]) => all.some((one) => of(one) === true),
+  }
+
+  function of(given: unknown): unknown {
+    if (Array.isArray(given)) return given.map(of).filter((one) => one !== dropped)
+    if (given === null || typeof given !== 'object') return given
+    const [only, ...more] = Object.entries(given)
+    if (only === undefined) return {}
+    const [name, argument] = only
+    if (more.length === 0 && functions[name] !== undefined) return functions[name](argument)
+    if (more.length === 0 && name === 'Condition' && typeof argument === 'string') return condition(argument)
+    if (more.length === 0 && name.startsWith('Fn::')) throw new Error(`the local stack does not know ${name}`)
+    return Object.fromEntries(
+      Object.entries(given)
+        .map(([key, value]) => [key, of(value)] as const)
+        .filter(([, value]) => value !== dropped),
+    )
+  }
+
+  function condition(name: string): boolean {
+    const given = template.Conditions?.[name]
+    if (given === undefined) throw new Error(`the template has no condition ${name}`)
+    return of(given) === true
+  }
+
+  function reference(name: string): unknown {
+    if (name === 'AWS::NoValue') return dropped
+    if (pseudo[name] !== undefined) return pseudo[name]
+    const resource = template.Resources[name]
+    if (resource === undefined) return parameter(name)
+    const kind = kinds[resource.Type]
+    return kind?.ref === undefined ? nameOf(name) : kind.ref(nameOf(name), of(resource.Properties ?? {}) as Properties)
+  }
+
+  function parameter(name: string): string {
+    const found = around.parameters[name] ?? template.Parameters?.[name]?.Default
+    if (found === undefined) throw new Error(`no value for the template's parameter ${name}`)
+    return found
+  }
+
+  function attributeOf(id: string, attribute: string): string {
+    const type: string | undefined = template.Resources[id]?.Type
+    const found = type === undefined ? undefined : kinds[type]?.attributes?.[attribute]
+    if (found === undefined) throw new Error(`the local stack does not know ${attribute} of ${id} (${type})`)
+    return found(nameOf(id), around)
+  }
+
+  function substitute(given: string | [string, Record<string, Json>]): string {
+    const [text, own] = typeof given === 'string' ? [given, {}] : given
+    return text.replace(/\$\{(!?)([^}]+)\}/g, (whole, literal: string, name: string) => {
+      if (literal === '!') return whole.replace('!', '')
+      if (own[name] !== undefined) return String(of(own[name]))
+      const [id = '', attribute] = name.split(/\.(.*)/s)
+      return String(attribute === undefined ? reference(id) : attributeOf(id, attribute))
+    })
+  }
+
+  return { of, condition }
+}
