@@ -39,11 +39,23 @@ export async function deliver({ table, mailer, clock }: Parts, notice: Notice): 
   return 'sent'
 }
 
+/** One that cannot be handled is tried again later and keeps no other waiting. */
+export async function deliverSafely(parts: Parts, number: string, read: () => unknown): Promise<Delivery> {
+  try {
+    return await deliver(parts, read() as Notice)
+  } catch (error) {
+    log('error', 'notice not handled', { notice: number, trouble: describe(error) })
+    return 'try again'
+  }
+}
+
 /** Takes up whatever the stream missed. */
 export async function deliverUnsent(parts: Parts): Promise<{ found: number; sent: number }> {
   const notices = await unsentSince(parts.table, addSeconds(parts.clock(), -streamSeconds))
   let sent = 0
-  for (const notice of notices) if ((await deliver(parts, notice)) === 'sent') sent += 1
+  for (const notice of notices) {
+    if ((await deliverSafely(parts, notice.number, () => notice)) === 'sent') sent += 1
+  }
   return { found: notices.length, sent }
 }
 
