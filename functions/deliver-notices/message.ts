@@ -23,6 +23,7 @@ export interface Message {
 
 /** A long digest is cut so that no mail client clips it (trials put the clip at about 100 KB); the page shows all. */
 const mostSticksShown = 90
+const mostBytesOfSticks = 90_000
 
 export const safetyWords =
   'This service supports and never replaces your employer’s procedures, local rules and qualified people. If in doubt, do not use the stick.'
@@ -60,12 +61,12 @@ function digestSubject(lines: readonly StickLine[]): string {
 
 function blocksOf(notice: Notice, pagesUrl: string): Block[] {
   const { lines, to } = notice
-  const shown = lines.slice(0, mostSticksShown)
+  const shown = withinBytes(lines.slice(0, mostSticksShown).map((line) => stickBlock(notice, line, pagesUrl)))
   const hidden = lines.length - shown.length
   return [
     { kind: 'paragraph', text: `${to.name},` },
     { kind: 'paragraph', text: whatToDo(notice), strong: true },
-    ...shown.map((line) => stickBlock(notice, line, pagesUrl)),
+    ...shown,
     ...(hidden === 0
       ? []
       : [{ kind: 'link', text: `and ${hidden} more on the roster`, href: `${pagesUrl}/roster` } as const]),
@@ -77,6 +78,15 @@ function blocksOf(notice: Notice, pagesUrl: string): Block[] {
     },
     { kind: 'small', text: safetyWords },
   ]
+}
+
+function withinBytes(blocks: readonly Block[]): readonly Block[] {
+  let bytes = 0
+  const over = blocks.findIndex((block, i) => {
+    bytes += Buffer.byteLength(asHtml(block))
+    return i > 0 && bytes > mostBytesOfSticks
+  })
+  return over < 0 ? blocks : blocks.slice(0, over)
 }
 
 function whatToDo({ kind, lines }: Notice): string {

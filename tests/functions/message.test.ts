@@ -1,0 +1,304 @@
+import { simpleParser } from 'mailparser'
+import { describe, expect, test } from 'vitest'
+import { rawMail } from '../../functions/deliver-notices/mail.ts'
+import { messageOf, safetyWords } from '../../functions/deliver-notices/message.ts'
+import type { Notice } from '../../functions/platform/notices.ts'
+import { type Instant, inWords } from '../../shared-domain/calendar.ts'
+import { mailAddress } from '../../shared-domain/mail-address.ts'
+import { type Addressee, type NoticeKind, noticeKinds, type StickLine } from '../../shared-domain/notices/notice.ts'
+import { line } from '../../shared-domain/registers.ts'
+import { day } from '../support/trade.ts'
+
+const pagesUrl = 'https://pages.example/q'
+const number = '2A3B-4C5D-6E7F'
+
+const ana: Addressee = { name: 'Ana Ferro', email: 'ana@crew-one.example', role: 'crew', tellInPerson: [] }
+
+const overdue: StickLine = {
+  stickId: 'S-1',
+  crewId: 'CR-1',
+  crewName: 'Crew one',
+  status: 'overdue',
+  dueOn: day('2026-02-28'),
+  daysLeft: -2,
+  bringTo: 'North yard',
+  why: 'Its test ran out on 28 February 2026.',
+  source: '29 CFR 1910.269(j)(2)(iii)',
+  holds: [],
+}
+
+const held: StickLine = {
+  ...overdue,
+  status: 'on hold',
+  holds: [
+    { code: 'failed-test', text: 'Failed its bench test: 21 over the limit of 20', clearedBy: 'cleaned, then tested' },
+    { code: 'defect-reported', text: 'Reported from use: tingle', clearedBy: 'a full bench test after the report' },
+  ],
+}
+
+const removed: StickLine = { ...overdue, status: 'removed from service', why: 'Failed again after it was cleaned.' }
+const back: StickLine = { ...overdue, status: 'in service', dueOn: day('2028-03-02'), daysLeft: 731 }
+
+const lineFor: { readonly [kind in NoticeKind]: StickLine } = {
+  digest: overdue,
+  hold: held,
+  removal: removed,
+  return: back,
+  'used while unfit': held,
+}
+
+function noticeOf(kind: NoticeKind, over: Partial<Notice> = {}): Notice {
+  return {
+    kind,
+    key: `${kind}|S-1`,
+    number,
+    organisation: 'demo-utility',
+    to: ana,
+    day: day('2026-03-02'),
+    owedAt: '2026-03-02T12:00:00.000Z' as Instant,
+    state: 'owed',
+    lines: [lineFor[kind]],
+    ...over,
+  }
+}
+
+async function mailOf(notice: Notice) {
+  const raw = Buffer.from(await rawMail(notice, 'sticks@quarterturn.example', pagesUrl))
+  return { raw: raw.toString('latin1'), mail: await simpleParser(raw) }
+}
+
+/** What a reader of the HTML sees, in one line. */
+function seen(html: string): string {
+  return squeezed(
+    html
+      .replace(/<head>.*<\/head>/s, '')
+      .replace(/<[^>]*>/g, ' ')
+      .replace(/&#(\d+);/g, (_, code) => String.fromCharCode(Number(code))),
+  )
+}
+
+const squeezed = (text: string) => text.replace(/\s+/g, ' ')
+
+/** The header as sent, unfolded; several of one name are several. */
+function headersNamed(raw: string, name: string): string[] {
+  const head = raw.slice(0, raw.indexOf('\r\n\r\n')).replace(/\r\n[ \t]+/g, ' ')
+  return head.split('\r\n').filter((one) => one.toLowerCase().startsWith(`${name.toLowerCase()}:`))
+}
+
+/** All that must be known of a line to act on it. */
+function musts(kind: NoticeKind, one: StickLine): string[] {
+  const dated = kind === 'digest' || kind === 'return' || kind === 'used while unfit'
+  return [
+    `Stick ${one.stickId}`,
+    one.status,
+    ...(one.crewName === null ? [] : [one.crewName]),
+    ...(one.dueOn === null || !dated ? [] : [inWords(one.dueOn)]),
+    ...(one.holds.length === 0 ? [one.why] : one.holds.flatMap((hold) => [hold.text, hold.clearedBy])),
+    ...(kind === 'digest' && one.source !== null ? [one.source] : []),
+    ...(kind !== 'return' && one.bringTo !== null ? [one.bringTo] : []),
+  ]
+}
+
+describe.each([...noticeKinds])('a notice of the kind %s, read back from the mail', (kind) => {
+  test('goes to one person at the right address, with its number in a header of its own', async () => {
+    const { raw, mail } = await mailOf(noticeOf(kind))
+    expect(headersNamed(raw, 'To')).toHaveLength(1)
+    expect(mail.to).toMatchObject({ value: [{ name: 'Ana Ferro', address: 'ana@crew-one.example' }] })
+    expect(mail.from?.value).toMatchObject([{ name: 'Quarterturn', address: 'sticks@quarterturn.example' }])
+    expect(mail.headers.get('x-quarterturn-notice')).toBe(number)
+    expect(mail.headers.get('auto-submitted')).toBe('auto-generated')
+    expect(mail.cc).toBeUndefined()
+    expect(mail.bcc).toBeUndefined()
+    expect(mail.attachments).toEqual([])
+  })
+
+  test('has a subject on one line that names the stick or how many, and ends with the number', async () => {
+    const { raw, mail } = await mailOf(noticeOf(kind))
+    expect(headersNamed(raw, 'Subject')).toHaveLength(1)
+    expect(mail.subject).toMatch(kind === 'digest' ? /^1 stick overdue/ : /^Stick S-1 /)
+    expect(mail.subject).toMatch(/ \[2A3B-4C5D-6E7F\]$/)
+  })
+
+  test('says in text and in HTML stick, status, date, every reason and what clears it, number and safety words', async () => {
+    const { mail } = await mailOf(noticeOf(kind))
+    for (const part of [squeezed(mail.text ?? ''), seen(mail.html || '')]) {
+      for (const must of [...musts(kind, lineFor[kind]), number, safetyWords, 'Ana Ferro', '2 March 2026'])
+        expect(part).toContain(must)
+    }
+  })
+
+  test('says nothing in the one part that it does not say in the other', async () => {
+    const { mail } = await mailOf(
+      noticeOf(kind, {
+        to: { ...ana, role: 'foreman', tellInPerson: [{ name: 'Cy Dahl', phone: '555 0100' }] },
+        lines: [lineFor[kind], { ...lineFor[kind], stickId: 'S-2', bringTo: 'South yard', crewName: 'Crew two' }],
+      }),
+    )
+    const words = (text: string) => new Set(text.match(/[\p{L}\p{N}]+/gu) ?? [])
+    const shown = seen(mail.html || '')
+    const links = [...(mail.html || '').matchAll(/href="([^"]*)"/g)].map((found) => found[1] ?? '').join(' ')
+    expect(words(mail.text ?? '')).toEqual(words(`${shown} ${links}`))
+    expect(shown).toContain('Cy Dahl, 555 0100')
+  })
+
+  test('links to the pages only, and to nothing else', async () => {
+    const { mail } = await mailOf(noticeOf(kind))
+    const html = mail.html || ''
+    const links = [...html.matchAll(/(?:href|src|action|background)\s*=\s*"([^"]*)"/g)].map((found) => found[1])
+    expect(links).toContain(`${pagesUrl}/sticks/S-1`)
+    expect(links).toContain(`${pagesUrl}/roster`)
+    const inText = (mail.text ?? '').match(/\w+:\/\/\S+/g) ?? []
+    for (const link of [...links, ...inText]) expect(link).toMatch(/^https:\/\/pages\.example\/q\//)
+    expect(html).not.toMatch(/url\(|<script|<img|<link|<form|javascript:/i)
+  })
+
+  test('lets no name or reason become markup, whichever field it stands in', async () => {
+    const evil = `<b onclick="x('&amp;')">bold</b>`
+    const hold = { code: evil, text: evil, clearedBy: evil }
+    const lines = [
+      { ...lineFor[kind], stickId: evil, crewName: evil, bringTo: evil, why: evil, source: evil },
+      { ...lineFor[kind], holds: [hold], status: evil as never },
+    ]
+    const to = { ...ana, name: evil, tellInPerson: [{ name: evil, phone: evil }] }
+    const { mail } = await mailOf(noticeOf(kind, { lines, to, number: evil }))
+    const plain = (await mailOf(noticeOf(kind, { lines: [lineFor[kind], lineFor[kind]] }))).mail
+    const tags = (html: string) => html.match(/<\/?\w+/g) ?? []
+    const allowed = [...tags(plain.html || ''), '<ul', '</ul', '<li', '</li']
+    expect(tags(mail.html || '').filter((tag) => !allowed.includes(tag))).toEqual([])
+    expect(mail.html || '').not.toContain('onclick="')
+    expect(seen(mail.html || '')).toContain(evil)
+    expect(mail.text).toContain(evil)
+  })
+})
+
+describe('names that mail has stumbled over', () => {
+  // django-anymail 369, openstax accounts 253, unicycling-registration 749
+  const names = [
+    'Ferro, Ana',
+    'Ana "the hook" Ferro',
+    'Ana \\ Ferro',
+    "Ana O'Ferro <foreman@elsewhere.example>",
+    'Ana (foreman); Bo: Lind,',
+    'Àna Férrò, Ünïon №5',
+    'علي بن أبي طالب',
+    '\u202eorreF anA',
+    'Ana ⚡ Ferro 👷🏽‍♀️, "Ⅱ"',
+    '山田 太郎（東京電力）',
+    `Ferro, ${'Ana-'.repeat(29)}`.slice(0, 120),
+    `${'長い名前、'.repeat(24)}`,
+    '=?utf-8?B?YQ==?= Ferro',
+    'ana@crew-two.example',
+  ]
+
+  test.each(names)('%s: one recipient, at the right address, under that name', async (name) => {
+    expect(line(120).safeParse(name).success).toBe(true)
+    const { raw, mail } = await mailOf(noticeOf('hold', { to: { ...ana, name } }))
+    expect(headersNamed(raw, 'To')).toHaveLength(1)
+    expect(mail.to).toMatchObject({ value: [{ address: 'ana@crew-one.example' }] })
+    expect([mail.to].flat().flatMap((one) => one?.value ?? [])).toHaveLength(1)
+    if (!name.startsWith('=?')) expect(mail.to).toMatchObject({ value: [{ name }] })
+    expect(mail.text).toContain(`${name},`)
+    expect(seen(mail.html || '')).toContain(`${squeezed(name)},`)
+    expect(raw.split('\r\n').every((row) => Buffer.byteLength(row, 'latin1') <= 998)).toBe(true)
+  })
+
+  test.each(['Ana\r\nBcc: bo@crew-two.example', 'Ana\nSubject: all clear', 'Ana\u2028\u0000Ferro'])(
+    'a line break that got into a name becomes no header: %j',
+    async (name) => {
+      const { raw, mail } = await mailOf(
+        noticeOf('hold', { to: { ...ana, name }, lines: [{ ...held, crewName: name }] }),
+      )
+      for (const header of ['To', 'Subject', 'From']) expect(headersNamed(raw, header)).toHaveLength(1)
+      expect(headersNamed(raw, 'Bcc')).toEqual([])
+      expect(mail.subject).toMatch(/^Stick S-1 is on hold/)
+      expect([mail.to].flat().flatMap((one) => one?.value ?? [])).toMatchObject([{ address: 'ana@crew-one.example' }])
+    },
+  )
+
+  test.each([
+    "o'brien+sticks@crew.example",
+    "!#$%&'*+/=?^_`{|}~-@crew.example",
+    `${'a'.repeat(64)}@crew.example`,
+    `a@${'b'.repeat(63)}.${'c'.repeat(63)}.${'d'.repeat(60)}.example`,
+    'Ana.Ferro@Crew-One.EXAMPLE',
+  ])('an address the register takes is written to as it stands: %s', async (email) => {
+    expect(mailAddress.safeParse(email).success).toBe(true)
+    const { mail } = await mailOf(noticeOf('hold', { to: { ...ana, email } }))
+    const [local, domain] = email.split('@')
+    const [to] = [mail.to].flat().flatMap((one) => one?.value ?? [])
+    expect(to?.address?.split('@')).toEqual([local, expect.stringMatching(new RegExp(`^${domain}$`, 'i'))])
+  })
+})
+
+describe('a long digest', () => {
+  const clip = 100 * 1024
+  const many = (n: number, over: Partial<StickLine> = {}): StickLine[] =>
+    Array.from({ length: n }, (_, i) => ({ ...overdue, stickId: `S-${String(i + 1).padStart(4, '0')}`, ...over }))
+
+  async function partsOf(lines: StickLine[]) {
+    const { mail } = await mailOf(noticeOf('digest', { lines }))
+    return { subject: mail.subject, parts: [mail.text ?? '', mail.html || ''], html: mail.html || '' }
+  }
+
+  test('of 300 sticks stays under what mail clients clip, counts them all, and leads to the rest', async () => {
+    const { subject, parts, html } = await partsOf(many(300))
+    expect(subject).toMatch(/^300 sticks overdue/)
+    for (const part of parts) {
+      expect(Buffer.byteLength(part)).toBeLessThan(clip)
+      const named = new Set(part.match(/Stick (?:<[^>]*>)?S-\d{4}/g)).size
+      expect(named).toBeGreaterThanOrEqual(50)
+      expect(part).toContain(`and ${300 - named} more`)
+      expect(part).toContain(number)
+      expect(seen(part)).toContain(safetyWords)
+    }
+    expect(html).toContain(`href="${pagesUrl}/roster"`)
+  })
+
+  test('stays under it with names as long as the registers take, in any script', async () => {
+    const long = { crewName: '電'.repeat(120), bringTo: '&'.repeat(120), stickId: 'S'.repeat(64) }
+    const { parts } = await partsOf(many(300, long))
+    for (const part of parts) {
+      expect(Buffer.byteLength(part)).toBeLessThan(clip)
+      expect(part).toMatch(/and \d+ more/)
+    }
+  })
+
+  test('that fits names every stick and speaks of no others', async () => {
+    const { parts } = await partsOf(many(50))
+    for (const part of parts) {
+      for (const { stickId } of many(50)) expect(part).toContain(stickId)
+      expect(part).not.toMatch(/and -?\d+ more/)
+    }
+  })
+
+  test.each([
+    [1, 0, '1 stick overdue: do not use'],
+    [0, 1, '1 stick due for the bench'],
+    [2, 0, '2 sticks overdue: do not use'],
+    [0, 3, '3 sticks due for the bench'],
+    [2, 3, '2 sticks overdue, 3 due for the bench'],
+  ])('of %i overdue and %i due says so in its subject', (late, soon, subject) => {
+    const lines = [...many(late), ...many(soon, { status: 'due soon', daysLeft: 7 })]
+    expect(messageOf(noticeOf('digest', { lines }), pagesUrl).subject).toBe(`${subject} [${number}]`)
+  })
+
+  test.each([
+    [-2, '2 days ago'],
+    [-1, '1 day ago'],
+    [0, 'today'],
+    [1, 'in 1 day'],
+    [60, 'in 60 days'],
+  ])('says of %i days left: %s', (daysLeft, words) => {
+    const { text, html } = messageOf(noticeOf('digest', { lines: [{ ...overdue, daysLeft }] }), pagesUrl)
+    for (const part of [text, seen(html)]) expect(part).toContain(`28 February 2026, ${words}`)
+  })
+})
+
+test('a foreman is asked to tell those who have no mail, others are not', async () => {
+  const told = noticeOf('hold', { to: { ...ana, tellInPerson: [{ name: 'Cy Dahl', phone: '555 0100' }] } })
+  for (const part of [(await mailOf(told)).mail.text, (await mailOf(told)).mail.html || '']) {
+    expect(part).toContain('tell them in person')
+    expect(part).toContain('Cy Dahl, 555 0100')
+  }
+  expect((await mailOf(noticeOf('hold'))).mail.text).not.toContain('in person')
+})
