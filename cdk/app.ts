@@ -1,16 +1,19 @@
 /** `npm run synth`: the template of the whole product, in cdk.out/. Needs no account and no network. */
+import { parseArgs } from 'node:util'
 import { App, Validations } from 'aws-cdk-lib'
 import { quarterturnStack } from './stack.ts'
 
 export interface SynthProps {
-  readonly bundles?: string
-  readonly outdir?: string
+  readonly bundles?: string | undefined
+  readonly outdir?: string | undefined
+  /** for the local stack */
+  readonly pagesOf?: string | undefined
   /** the checks take longer than all the rest: the local stack leaves them to `npm run synth` and the tests */
   readonly checked?: boolean
 }
 
 export async function quarterturnApp(props: SynthProps = {}): Promise<App> {
-  const { bundles = 'dist/functions', outdir = 'cdk.out', checked = true } = props
+  const { bundles = 'dist/functions', outdir = 'cdk.out', checked = true, pagesOf } = props
   const app = new App({
     outdir,
     analyticsReporting: false,
@@ -18,7 +21,7 @@ export async function quarterturnApp(props: SynthProps = {}): Promise<App> {
     builtinCloudFormationValidation: checked,
     context: { '@aws-cdk/core:validateAgainstDefaultRules': checked },
   })
-  quarterturnStack(app, { bundles })
+  quarterturnStack(app, { bundles, ...(pagesOf === undefined ? {} : { pagesOf }) })
   if (checked) await addChecks(app)
   return app
 }
@@ -29,6 +32,14 @@ async function addChecks(app: App): Promise<void> {
 }
 
 if (import.meta.main) {
-  const app = await quarterturnApp({ checked: !process.argv.includes('--unchecked') })
+  const { values } = parseArgs({
+    options: {
+      bundles: { type: 'string' },
+      outdir: { type: 'string' },
+      'pages-of': { type: 'string' },
+      unchecked: { type: 'boolean', default: false },
+    },
+  })
+  const app = await quarterturnApp({ ...values, pagesOf: values['pages-of'], checked: !values.unchecked })
   app.synth()
 }

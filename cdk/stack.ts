@@ -4,6 +4,7 @@ import { operatorsTopic } from './alarm.ts'
 import { apiDoor, httpApi } from './api.ts'
 import { deliverNotices } from './deliver-notices.ts'
 import { theMail } from './mail.ts'
+import { openPages } from './pages.ts'
 import { deadLetterQueue } from './queue.ts'
 import type { Shared } from './shared.ts'
 import { sweep } from './sweep.ts'
@@ -12,9 +13,11 @@ import { theTable } from './table.ts'
 export interface StackProps {
   /** the folder of built functions */
   readonly bundles: string
+  /** the organisation whose pages stand open; none in a deployed stack */
+  readonly pagesOf?: string
 }
 
-export function quarterturnStack(app: Construct, { bundles }: StackProps): Stack {
+export function quarterturnStack(app: Construct, { bundles, pagesOf }: StackProps): Stack {
   const stack = new Stack(app, 'Quarterturn', { description: 'Keeps insulated live-line sticks safe to hold' })
   const parameter = (name: string, description: string, rest: { default?: string } = {}) =>
     new CfnParameter(stack, name, { type: 'String', description, ...rest })
@@ -40,6 +43,7 @@ export function quarterturnStack(app: Construct, { bundles }: StackProps): Stack
     firstThingToDo: 'read the log of the function named in the message; the next run takes up the work.',
   })
   apiDoor(stack, shared, api, { issuer: issuer.valueAsString, audience: audience.valueAsString })
+  if (pagesOf !== undefined) openPages(stack, shared, api, pagesOf)
   sweep(stack, shared, missedRuns)
   deliverNotices(stack, shared, theMail(stack, mailDomain.valueAsString), missedRuns)
   new CfnOutput(stack, 'ApiUrl', { value: api.apiEndpoint })

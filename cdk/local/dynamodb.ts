@@ -7,13 +7,13 @@ import { tmpdir } from 'node:os'
 import { dirname, join } from 'node:path'
 import { setTimeout as pause } from 'node:timers/promises'
 import { promisify } from 'node:util'
+import type { Closers } from './closers.ts'
 import { freePort, loopback } from './free-port.ts'
 import type { Properties, Resource } from './template.ts'
 
 export interface DynamoDb {
   readonly port: number
   readonly call: (operation: string, body: object) => Promise<Properties>
-  readonly stop: () => Promise<void>
   /** why it ended, when it ends without being asked to */
   readonly died: Promise<string>
 }
@@ -22,8 +22,19 @@ const needsJava =
   'The local table needs Java 17 or newer: install one (for example "apt install openjdk-17-jre-headless" or\n' +
   '"brew install openjdk@17"), or set JAVA_HOME to where it lies.'
 
+/** Ends the program when it is told to by the end of its input, and so also when this process is killed. */
+const withItsParent = `exec 3<&0
+"$@" 3<&- &
+child=$!
+(cat <&3 >/dev/null; kill $child; sleep 1; kill -9 $child) 2>/dev/null &
+watcher=$!
+wait $child
+code=$?
+kill $watcher
+exit $code`
+
 /** `folder` keeps the data; without it nothing is kept. */
-export async function startDynamoDb(folder?: string): Promise<DynamoDb> {
+export async function startDynamoDb(closing: Closers, folder?: string): Promise<DynamoDb> {
   const java = await findJava()
   const emulator = join(
     dirname(createRequire(import.meta.url).resolve('amplify-dynamodb-simulator/package.json')),
@@ -35,8 +46,12 @@ export async function startDynamoDb(folder?: string): Promise<DynamoDb> {
   if (folder !== undefined) mkdirSync(folder, { recursive: true })
   writeFileSync(configuration, serverOnLoopback(port, folder))
   const child = spawn(
-    java,
+    'sh',
     [
+      '-c',
+      withItsParent,
+      'sh',
+      java,
       '-XX:+UseSerialGC',
       '-XX:TieredStopAtLevel=1',
       `-Djava.library.path=${join(emulator, 'DynamoDBLocal_lib')}`,
@@ -45,7 +60,7 @@ export async function startDynamoDb(folder?: string): Promise<DynamoDb> {
       'org.eclipse.jetty.xml.XmlConfiguration',
       configuration,
     ],
-    { stdio: ['ignore', 'pipe', 'pipe'], env: { ...process.env, DDB_LOCAL_TELEMETRY: '0' }, cwd: scratch },
+    { stdio: ['pipe', 'pipe', 'pipe'], env: { ...process.env, DDB_LOCAL_TELEMETRY: '0' }, cwd: scratch },
   )
   let said = ''
   const listenTo = (chunk: Buffer) => (said = (said + chunk.toString()).slice(-2000))
@@ -60,17 +75,15 @@ export async function startDynamoDb(folder?: string): Promise<DynamoDb> {
     })
   })
   const call = caller(port)
-  async function stop(): Promise<void> {
+  closing.add(async () => {
     stopping = true
-    child.kill('SIGTERM')
-    const late = setTimeout(() => child.kill('SIGKILL'), 1500)
+    child.stdin.end()
     if (child.exitCode === null && child.signalCode === null) await ended
-    clearTimeout(late)
     rmSync(scratch, { recursive: true, force: true })
-  }
+  })
   const failure = await Promise.race([died, answering(call)])
   if (failure !== undefined) throw new Error(failure)
-  return { port, call, stop, died }
+  return { port, call, died }
 }
 
 async function answering(call: DynamoDb['call']): Promise<undefined> {

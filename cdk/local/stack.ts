@@ -4,6 +4,7 @@ import { mkdirSync, rmSync } from 'node:fs'
 import { createServer, type RequestListener } from 'node:http'
 import { join } from 'node:path'
 import { type Clock, settableClock } from './clock.ts'
+import { type Closers, closers } from './closers.ts'
 import { controls } from './controls.ts'
 import { type DynamoDb, provideTable, startDynamoDb } from './dynamodb.ts'
 import { close, listen, loopback } from './free-port.ts'
@@ -49,33 +50,21 @@ export interface RunningStack {
 
 const mailDomain = 'quarterturn.example'
 
-export async function startStack(options: StackOptions): Promise<RunningStack> {
-  const closing: (() => Promise<unknown> | unknown)[] = []
-  let stopped: Promise<void> | undefined
-  const stop = () => (stopped ??= closeAll(closing))
+export async function startStack(options: StackOptions, closing = closers()): Promise<RunningStack> {
   try {
-    return await start(options, closing, stop)
+    return await start(options, closing)
   } catch (error) {
-    await stop()
+    await closing.closeAll()
     throw error
   }
 }
 
-/** In the order of `closing`, last first; one that fails keeps none of the others from closing. */
-async function closeAll(closing: (() => Promise<unknown> | unknown)[]): Promise<void> {
-  for (const one of closing.reverse()) await Promise.resolve(one()).catch(() => undefined)
-}
-
-async function start(
-  options: StackOptions,
-  closing: (() => unknown)[],
-  stop: () => Promise<void>,
-): Promise<RunningStack> {
+async function start(options: StackOptions, closing: Closers): Promise<RunningStack> {
   const clock = settableClock(options.now)
   let handle: RequestListener = (_, response) => response.writeHead(503).end()
   const server = createServer({ keepAliveTimeout: 65_000 }, (message, response) => handle(message, response))
   const api = `http://${loopback}:${await listen(server, options.port)}`
-  closing.push(() => close(server))
+  closing.add(() => close(server))
   const { dynamodb, identity, folder } = await groundwork(options, closing)
   const deployed = readTemplate(folder, {
     parameters: { TokenIssuer: identity.issuer, TokenAudience: identity.audience, MailDomain: mailDomain },
@@ -84,7 +73,7 @@ async function start(
   const { functionOf, mail, letters, poller } = await services(deployed, dynamodb, clock, options, closing)
   const runs = backgroundRuns(deployed, clock, letters)
   const timetable = schedules(deployed, clock, (arn, payload) => runs.start(functionOf(arn), payload))
-  closing.push(timetable.stop)
+  closing.add(timetable.stop)
   handle = await front({
     deployed,
     clock,
@@ -101,18 +90,18 @@ async function start(
     deployed,
     queues: letters,
     functionOf,
-    stop,
+    stop: closing.closeAll,
     died: dynamodb.died,
   }
 }
 
 /** What needs no template starts while the template is made. */
-async function groundwork({ template, dataFolder, fresh }: StackOptions, closing: (() => unknown)[]) {
+async function groundwork({ template, dataFolder, fresh }: StackOptions, closing: Closers) {
   const folder = dataFolder && join(dataFolder, 'table')
   if (fresh && folder !== undefined) rmSync(folder, { recursive: true, force: true })
   if (dataFolder !== undefined) mkdirSync(dataFolder, { recursive: true })
   const parts = await Promise.allSettled([
-    startDynamoDb(folder).then((one) => closable(one, closing)),
+    startDynamoDb(closing, folder),
     identityProvider().then((one) => closable(one, closing)),
     template,
   ])
@@ -126,18 +115,12 @@ async function groundwork({ template, dataFolder, fresh }: StackOptions, closing
   }
 }
 
-function closable<T extends { readonly stop: () => unknown }>(one: T, closing: (() => unknown)[]): T {
-  closing.push(one.stop)
+function closable<T extends { readonly stop: () => unknown }>(one: T, closing: Closers): T {
+  closing.add(one.stop)
   return one
 }
 
-async function services(
-  deployed: Deployed,
-  dynamodb: DynamoDb,
-  clock: Clock,
-  options: StackOptions,
-  closing: (() => unknown)[],
-) {
+async function services(deployed: Deployed, dynamodb: DynamoDb, clock: Clock, options: StackOptions, closing: Closers) {
   const permissions = permissionsOf(deployed)
   await checkWiring(deployed, permissions)
   const [tables, letters, mail] = await Promise.all([
@@ -156,7 +139,7 @@ async function services(
     onWrite: () => wake(),
   })
   const endpoint = `http://${loopback}:${await listen(aws)}`
-  closing.push(() => close(aws))
+  closing.add(() => close(aws))
   const all = deployed.all('AWS::Lambda::Function').map((resource, i) => {
     const accessKeyId = `LOCALFUNCTION${i}`
     callers.set(accessKeyId, { functionName: resource.name, roleArn: resource.properties.Role })
@@ -183,7 +166,8 @@ async function services(
   })
   wake = poller.wake
   // the threads end first: a batch under way then fails at once instead of keeping the poller
-  closing.push(poller.stop, () => Promise.all(all.map((one) => one.stop())))
+  closing.add(poller.stop)
+  closing.add(() => Promise.all(all.map((one) => one.stop())))
   await Promise.all(all.map((one) => one.warm()))
   return { functionOf, mail, letters, poller }
 }

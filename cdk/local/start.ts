@@ -1,26 +1,16 @@
 /** `npm start`: builds, synthesises and runs the product on this machine, until it is stopped. */
-import { execFile } from 'node:child_process'
 import { existsSync, mkdirSync, readFileSync, renameSync, rmSync, writeFileSync } from 'node:fs'
 import { dirname, join, resolve } from 'node:path'
-import { fileURLToPath } from 'node:url'
-import { promisify } from 'node:util'
-import { bundleFunctions } from '../bundle.ts'
+import { closers } from './closers.ts'
 import { type Flags, parseFlags, usage } from './flags.ts'
 import type { LogLine } from './functions.ts'
 import { type RunningStack, startStack } from './stack.ts'
+import { root, synthesise } from './synthesise.ts'
 
-const root = fileURLToPath(new URL('../../', import.meta.url))
 const dataFolder = join(root, '.local')
 
 // functions run in this process, and the zone of a function is UTC
 process.env.TZ = 'UTC'
-
-/** The same programs as `npm run synth`, without the checks that it makes besides. */
-async function synthesise(): Promise<string> {
-  await bundleFunctions()
-  await promisify(execFile)(process.execPath, ['cdk/app.ts', '--unchecked'], { cwd: root })
-  return join(root, 'cdk.out')
-}
 
 /** Two stacks on the same data would spoil them. */
 function claimData(): () => void {
@@ -66,34 +56,46 @@ function explained(error: unknown): string {
 }
 
 async function run(flags: Flags): Promise<void> {
-  const asked = new Promise<undefined>((resolve) => {
-    for (const signal of ['SIGINT', 'SIGTERM', 'SIGHUP'] as const) process.once(signal, () => resolve(undefined))
+  const asked = new Promise<'asked'>((resolve) => {
+    for (const signal of ['SIGINT', 'SIGTERM', 'SIGHUP'] as const) process.once(signal, () => resolve('asked'))
   })
-  const release = flags.memory ? () => undefined : claimData()
-  try {
-    const starting = startStack({
-      template: synthesise(),
+  const closing = closers()
+  if (!flags.memory) closing.add(claimData())
+  const synthesised = synthesise()
+  closing.add(async () => (await synthesised).remove())
+  const starting = startStack(
+    {
+      template: synthesised.then(({ folder }) => folder),
       ...(flags.memory ? {} : { dataFolder, fresh: flags.fresh }),
       ...(flags.port === undefined ? {} : { port: flags.port }),
       ...(flags.now === undefined ? {} : { now: flags.now }),
       log: logger(),
-    })
-    const stack = await Promise.race([starting, asked])
-    if (stack === undefined) return void (await (await starting).stop())
-    announce(stack, flags)
-    const why = await Promise.race([stack.died, asked])
-    await stack.stop()
-    if (why !== undefined) throw new Error(why)
-  } finally {
-    release()
+    },
+    closing,
+  )
+  // stopped while it starts, what then fails to start is no news
+  const stack = await Promise.race([starting, asked])
+  if (stack === 'asked') return closing.closeAll()
+  announce(stack, flags)
+  const why = await Promise.race([stack.died, asked])
+  await closing.closeAll()
+  if (why !== 'asked') throw new Error(why)
+}
+
+function flagsOrUsage(): Flags {
+  try {
+    return parseFlags(process.argv.slice(2))
+  } catch (error) {
+    console.error(`${explained(error)}\n\n${usage}`)
+    process.exit(2)
   }
 }
 
+const flags = flagsOrUsage()
 try {
-  await run(parseFlags(process.argv.slice(2)))
+  await run(flags)
   process.exit(0)
 } catch (error) {
-  console.error(`${explained(error)}\n`)
-  if (process.argv.length > 2 && !(error instanceof Error && 'code' in error)) console.error(usage)
+  console.error(explained(error))
   process.exit(1)
 }
