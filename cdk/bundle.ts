@@ -31,7 +31,7 @@ export async function bundleFunctions(source = 'functions', out = 'dist/function
     conditions: ['module'],
     banner: { js: requireForPackages },
     alias: {
-      '@aws-sdk/credential-provider-node': fileURLToPath(import.meta.resolve('./credentials-from-environment.ts')),
+      '@aws-sdk/credential-provider-node': fileURLToPath(new URL('./credentials-from-environment.ts', import.meta.url)),
     },
     logLevel: 'silent',
   })

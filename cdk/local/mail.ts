@@ -1,13 +1,16 @@
 /** The mail service: refuses what SES refuses, keeps what it accepts, and shows it on the emulator's page. */
 import { randomBytes, randomUUID } from 'node:crypto'
 import type { Server } from 'node:http'
+import { createRequire } from 'node:module'
 import type { AddressInfo } from 'node:net'
-import emulator from 'aws-ses-v2-local'
 import { type ParsedMail, simpleParser } from 'mailparser'
 import { close, loopback } from './free-port.ts'
 import { addressFault, type HeadLine, headFault, readHead } from './mail-rules.ts'
 import type { Permission } from './permissions.ts'
 import type { Deployed } from './template.ts'
+
+// required, since loaders disagree on what the default export of this package is
+const emulator: typeof import('aws-ses-v2-local') = createRequire(import.meta.url)('aws-ses-v2-local')
 
 export interface KeptMail {
   readonly to: string

@@ -38,6 +38,8 @@ export interface StackOptions {
 export interface RunningStack {
   readonly api: string
   readonly mailbox: string
+  /** for looking at the items with one's own tools */
+  readonly table: { readonly name: string; readonly endpoint: string }
   readonly tokens: Readonly<Record<string, string>>
   readonly identity: Identity
   readonly deployed: Deployed
@@ -85,6 +87,10 @@ async function start(options: StackOptions, closing: Closers): Promise<RunningSt
   return {
     api,
     mailbox: mail.page,
+    table: {
+      name: deployed.all('AWS::DynamoDB::Table')[0]?.name ?? '',
+      endpoint: `http://${loopback}:${dynamodb.port}`,
+    },
     tokens: named(tokens),
     identity,
     deployed,

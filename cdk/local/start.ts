@@ -39,8 +39,14 @@ function logger(): (line: LogLine) => void {
   }
 }
 
-function announce({ api, mailbox, tokens }: RunningStack, { readyFile }: Flags): void {
-  console.log(`API      ${api}\nPages    ${api}\nMailbox  ${mailbox}\n\nStop with Ctrl+C.`)
+function announce({ api, mailbox, table, tokens }: RunningStack, { readyFile }: Flags): void {
+  const lines = [
+    `API      ${api}`,
+    `Pages    ${api}`,
+    `Mailbox  ${mailbox}`,
+    `Table    ${table.endpoint} ${table.name}`,
+  ]
+  console.log(`${lines.join('\n')}\n\nStop with Ctrl+C.`)
   if (readyFile === undefined) return
   const file = resolve(readyFile)
   mkdirSync(dirname(file), { recursive: true })
