@@ -4,6 +4,7 @@
  * digest, leaves it as it is, and moves on the sticks it names. So nothing is told twice and nothing is lost.
  */
 import { type CalendarDate, type Instant, localDateAt, localHourAt } from '../../shared-domain/calendar.ts'
+import { sameMailbox } from '../../shared-domain/mail-address.ts'
 import { digestAudience } from '../../shared-domain/notices/audience.ts'
 import { nextTellOn } from '../../shared-domain/notices/ladder.ts'
 import type { OwedNotice } from '../../shared-domain/notices/notice.ts'
@@ -64,7 +65,8 @@ async function sweepRound(organisation: Organisation, round: Round, clock: Clock
   const policy = await organisation.policyOn(round.day)
   if (policy === null) return 0
   const found = await Promise.all(round.depotIds.map((depotId) => organisation.sticks.dueToBeTold(depotId, round.day)))
-  let sticks = found.flat()
+  // an index may show a stick at two depots while it moves from one to the other
+  let sticks = [...new Map(found.flat().map((stick) => [stick.stickId, stick])).values()]
   let digests = 0
   for (let tries = 0; tries < 5 && sticks.length > 0; tries++) {
     const outcome = await tell(organisation, round, policy, sticks, clock())
@@ -95,7 +97,7 @@ async function tell(
   })
   const owed = looked.filter((one) => !stale.includes(one) && hasHearers(one))
   const existing = await todaysDigests(organisation, round, owed)
-  const ready = owed.filter((one) => !waits(one, existing))
+  const ready = withRoom(owed.filter((one) => !waits(one, existing)))
   const digests = digestsOwed(
     ready.map((one) => one.due),
     round.day,
@@ -114,6 +116,29 @@ async function tell(
       writes: moveOn(organisation, round, policy, one, digests, now),
     })),
   ])
+}
+
+/** The table keeps 400 KB an item; what a digest says of a stick besides the names takes less than 250 bytes. */
+const mostBytesInOneDigest = 350_000
+const bytesBesides = 250
+
+/**
+ * The sticks that the digests of today have room for. They come as the index lists them, the longest untold first; the
+ * others wait until tomorrow as if they had entered late.
+ */
+function withRoom(owed: readonly Owed[]): Owed[] {
+  const used = new Map<string, number>()
+  return owed.filter(({ due: { belonging, standing, audience } }) => {
+    const more = bytesBesides + bytesOf([belonging, standing.why, standing.governedBy?.source ?? null])
+    const sums = audience.map(({ email }) => [sameMailbox(email), (used.get(sameMailbox(email)) ?? 0) + more] as const)
+    if (sums.some(([, sum]) => sum > mostBytesInOneDigest)) return false
+    for (const [mailbox, sum] of sums) used.set(mailbox, sum)
+    return true
+  })
+}
+
+function bytesOf(value: unknown): number {
+  return Buffer.byteLength(JSON.stringify(value))
 }
 
 /** Nobody can be told: the stick stays due to be told, and the operators hear of it every hour. */
@@ -211,17 +236,24 @@ async function writeInPages(table: Table, groups: readonly Group[]): Promise<{ l
   return { lost: [], digests }
 }
 
+/** DynamoDB takes 4 MB in one transaction; its own way of counting is left some room. */
+const mostBytesInOneTransaction = 3_500_000
+
 function pagesOf(groups: readonly Group[]): [start: number, end: number][] {
   const pages: [number, number][] = []
   let start = 0
   let size = 0
+  let bytes = 0
   groups.forEach((group, i) => {
-    if (size + group.writes.length > mostInOneTransaction) {
+    const more = bytesOf(group.writes)
+    if (size + group.writes.length > mostInOneTransaction || bytes + more > mostBytesInOneTransaction) {
       pages.push([start, i])
       start = i
       size = 0
+      bytes = 0
     }
     size += group.writes.length
+    bytes += more
   })
   if (size > 0) pages.push([start, groups.length])
   return pages

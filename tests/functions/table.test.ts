@@ -6,7 +6,7 @@ import { documentClient, type Item, openTable } from '../../functions/platform/t
 import { fakeTable } from '../support/fake-table.ts'
 import { tableContract } from './table-contract.ts'
 
-tableContract('the fake', fakeTable)
+tableContract('the fake', () => fakeTable())
 
 function mocked() {
   const client = documentClient()

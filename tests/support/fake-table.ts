@@ -39,8 +39,8 @@ export interface FakeTable extends Table {
   transactions(): number
   /** items written, changed and put aside since the table was made */
   written(): number
-  /** everything that lies in it */
-  items(): Item[]
+  /** everything that lies in it, to be read only */
+  items(): readonly Item[]
 }
 
 interface Change {
@@ -50,8 +50,9 @@ interface Change {
 
 type Step = { readonly at: Key; readonly condition: Expression; readonly after: (before: Item | undefined) => Item }
 
-export function fakeTable(): FakeTable {
-  const store = new Map<string, Item>()
+/** Begins with what another one held, if anything. */
+export function fakeTable(kept: readonly Item[] = []): FakeTable {
+  const store = new Map(kept.map((item) => [placeOf(item), frozen(item)]))
   const journal: Change[] = []
   let trouble: Trouble = {}
   let transactions = 0
@@ -139,7 +140,7 @@ export function fakeTable(): FakeTable {
     },
     transactions: () => transactions,
     written: () => journal.length,
-    items: () => [...store.values()].flatMap((item) => copied(item) ?? []),
+    items: () => [...store.values()],
   }
 }
 
@@ -178,7 +179,14 @@ function storable(item: Item): Item {
     if (name in copy && (typeof copy[name] !== 'string' || copy[name] === '')) throw refusal(`index key ${name}`)
   }
   if (sizeOf(copy) > mostItemBytes) throw refusal(`an item of ${sizeOf(copy)} bytes`)
-  return copy
+  return frozen(copy)
+}
+
+/** So that what is kept can be handed from table to table without a copy. */
+function frozen<T>(value: T): T {
+  if (value === null || typeof value !== 'object' || Object.isFrozen(value)) return value
+  Object.values(value).forEach(frozen)
+  return Object.freeze(value)
 }
 
 function copied(item: Item | undefined): Item | undefined {

@@ -1,0 +1,113 @@
+/** The API on a table in memory, with a clock that is set and the people of two organisations. */
+import { buildApi } from '../../functions/api/api.ts'
+import { openOrganisation } from '../../functions/platform/organisation.ts'
+import type { Item } from '../../functions/platform/table.ts'
+import type { Instant } from '../../shared-domain/calendar.ts'
+import type { Person } from '../../shared-domain/registers.ts'
+import { fakeTable } from '../support/fake-table.ts'
+import { aCrew, aDepot, anInstrument, aProcedure, aStick } from '../support/trade.ts'
+
+export const demo = 'demo-utility'
+export const other = 'other-utility'
+
+const tokens = {
+  owner: { sub: 'owner', organisation: demo, role: 'owner' },
+  manager: { sub: 'manager', organisation: demo },
+  'manager-2': { sub: 'manager-2', organisation: demo },
+  bench: { sub: 'bench', organisation: demo },
+  'bench-2': { sub: 'bench-2', organisation: demo },
+  crew: { sub: 'crew', organisation: demo },
+  'other crew': { sub: 'crew-2', organisation: demo },
+  'south manager': { sub: 'south-manager', organisation: demo },
+  stranger: { sub: 'stranger', organisation: demo },
+  'other owner': { sub: 'owner', organisation: other, role: 'owner' },
+  'other manager': { sub: 'manager', organisation: other },
+} as const
+
+export type Who = keyof typeof tokens
+
+export const people: readonly [id: string, person: Person][] = [
+  ['manager', { name: 'Mia Okafor', email: 'manager@demo-utility.example', role: 'manager', depots: ['*'] }],
+  ['manager-2', { name: 'Max Holm', email: 'manager-2@demo-utility.example', role: 'manager', depots: ['*'] }],
+  ['bench', { name: 'Ines Roth', email: 'bench@demo-utility.example', role: 'bench', depots: ['*'] }],
+  ['bench-2', { name: 'Ivo Marsh', email: 'bench-2@demo-utility.example', role: 'bench', depots: ['*'] }],
+  ['crew', { name: 'Ana Ferro', email: 'ana@crew-one.example', role: 'crew', depots: [], crewId: 'CR-1' }],
+  ['crew-2', { name: 'Cy Dahl', email: 'cy@crew-two.example', role: 'crew', depots: [], crewId: 'CR-2' }],
+  ['south-manager', { name: 'Sol Aker', email: 'sol@demo-utility.example', role: 'manager', depots: ['DEP-2'] }],
+]
+
+export interface Reply {
+  readonly status: number
+  readonly text: string
+  // biome-ignore lint/suspicious/noExplicitAny: a test says itself what it expects of an answer
+  readonly json: any
+}
+
+export function openHouse(kept: readonly Item[] = [], from = '2026-03-02T15:00:00.000Z') {
+  const table = fakeTable(kept)
+  let now = from as Instant
+  const api = buildApi({
+    table,
+    clock: () => now,
+    claimsOf: (context) => tokens[context.req.header('authorization') as Who],
+    openApi: { openapi: '3.1.0' },
+  })
+
+  async function send(method: string, path: string, body: string | undefined, who: Who): Promise<Reply> {
+    const init = { method, headers: { authorization: who }, ...(body === undefined ? {} : { body }) }
+    const answer = await api.request(path, init)
+    const text = await answer.text()
+    return { status: answer.status, text, json: JSON.parse(text) }
+  }
+
+  const call = (method: string, path: string, body?: unknown, who: Who = 'owner') =>
+    send(method, path, body === undefined ? undefined : JSON.stringify(body), who)
+
+  /** For what has to succeed before the test begins. */
+  async function done(method: string, path: string, body?: unknown, who: Who = 'owner'): Promise<Reply> {
+    const reply = await call(method, path, body, who)
+    if (reply.status > 201) throw new Error(`${method} ${path}: ${reply.status} ${reply.text}`)
+    return reply
+  }
+
+  return {
+    table,
+    call,
+    send,
+    done,
+    clock: () => now,
+    at(instant: string) {
+      now = instant as Instant
+    },
+    organisation: (name: string = demo) => openOrganisation(table, name),
+  }
+}
+
+export type House = ReturnType<typeof openHouse>
+
+/** A depot, two crews, the people, an instrument, a procedure and the US rules in force; one stick of crew one. */
+export async function furnish(house: House): Promise<void> {
+  const { done } = house
+  await done('PUT', '/v1/policies/employer', { packs: ['us-29-cfr-1910-269-j'], effectiveFrom: '2020-01-01' })
+  await done('PUT', '/v1/depots/DEP-1', aDepot)
+  await done('PUT', '/v1/depots/DEP-2', { ...aDepot, name: 'South yard' })
+  await done('PUT', '/v1/crews/CR-1', aCrew)
+  const cy = { name: 'Cy Dahl', email: 'cy@crew-two.example', role: 'foreman' }
+  await done('PUT', '/v1/crews/CR-2', { name: 'Crew two', depotId: 'DEP-2', recipients: [cy] })
+  for (const [id, person] of people) await done('PUT', `/v1/people/${id}`, person)
+  await done('PUT', '/v1/instruments/INS-1', anInstrument)
+  await done('PUT', '/v1/procedures/PRC-1', aProcedure)
+  await done('PUT', '/v1/sticks/S-1', aStick)
+  await done(
+    'PUT',
+    '/v1/policies/employer',
+    { packs: ['us-29-cfr-1910-269-j'], effectiveFrom: '2020-01-01' },
+    'other owner',
+  )
+  await done(
+    'PUT',
+    '/v1/people/manager',
+    { name: 'Odd Other', email: 'odd@other-utility.example', role: 'manager', depots: ['*'] },
+    'other owner',
+  )
+}
