@@ -24,8 +24,8 @@ export interface Entry {
   readonly at?: string | undefined
   readonly kind: Happening['kind']
   readonly body: unknown
-  /** a registration may be the first that is heard of a stick */
-  readonly createsStick?: boolean
+  /** a registration may be the first that is heard of a stick; it will lie at the depot of its crew, if it has one */
+  readonly createsStick?: { readonly depotId: string | null }
   readonly happening: (found: { state: StickState; today: CalendarDate }) => Promise<Happening>
 }
 
@@ -56,7 +56,7 @@ async function attempt(request: Request<unknown>, stickId: string, entry: Entry)
   if (before !== undefined && !maySee(caller, { crewId: before.state.crewId, depotId: before.depotId })) {
     throw notAllowed('This stick belongs to another crew or depot.')
   }
-  const [today, policy] = await todayAndPolicy(request, before?.depotId ?? null)
+  const [today, policy] = await todayAndPolicy(request, (before ?? entry.createsStick)?.depotId ?? null)
   if (guard !== undefined) {
     if (guard.bodyHash !== hash) throw alreadyUsed(entry.factId)
     return again(organisation, guard, before, today, policy)

@@ -126,7 +126,7 @@ async function register(request: Request<Stick>) {
     dateField: 'effectiveFrom',
     kind: 'registered',
     body,
-    createsStick: true,
+    createsStick: { depotId: depotId ?? null },
     happening: async () => ({ kind: 'registered', stick: body }),
   })
   return { status: known === undefined ? 201 : 200, body: stickView(outcome.stick, outcome.standing, outcome.today) }
