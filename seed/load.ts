@@ -1,0 +1,131 @@
+/**
+ * Brings the demo fleet in through the API's own routes. The clock walks from the first day of the history to the start,
+ * so that everything is recorded near the day on which it happened and what it owed people lies in the past too. Loading
+ * that broke off is taken up again by calling it again; once complete, another call changes nothing.
+ */
+import { addDays, type CalendarDate, earliest, type Instant, localDateAt } from '../shared-domain/calendar.ts'
+import type { SeedRequest, SeedRole } from './diary.ts'
+import { demoDepots } from './fleet.ts'
+import { firstDayOf, historyOf, startDayOf } from './history.ts'
+
+export type Call = (request: {
+  role: SeedRole
+  method: 'GET' | 'PUT' | 'POST'
+  path: string
+  body?: object
+}) => Promise<{ status: number; body: unknown }>
+
+export interface Loading {
+  readonly call: Call
+  /** Sets the clock of the service; resolves once what fell due by it (the hourly round) is done. */
+  readonly setClock: (instant: Instant) => Promise<void>
+  /** The last day of the history: `startDayAt` the instant at which the clock is to stand in the end. */
+  readonly startDay: CalendarDate
+  /** that instant; the evening of the start day unless given */
+  readonly startAt?: Instant
+  readonly daysInAStep?: number
+  readonly atOnce?: number
+}
+
+/** How many requests were sent, and the start day of the history that is now there. */
+export interface Loaded {
+  readonly requests: number
+  readonly startDay: CalendarDate
+}
+
+/** The day it is at the depot where it is earliest. */
+export function startDayAt(instant: Instant): CalendarDate {
+  const days = Object.values(demoDepots).map(({ timeZone }) => localDateAt(instant, timeZone))
+  return earliest(days) ?? localDateAt(instant, 'UTC')
+}
+
+export async function loadDemo(loading: Loading): Promise<Loaded> {
+  const { call, setClock, daysInAStep = 14, atOnce = 16 } = loading
+  const startAt = loading.startAt ?? eveningOf(loading.startDay)
+  const startDay = await startDayInTheTable(call, loading.startDay)
+  const history = historyOf(startDay)
+  const last = history.at(-1)
+  if (last === undefined || (await there(call, last))) return { requests: 0, startDay }
+
+  for (const { until, requests } of inSteps(history.slice(0, -1), startDay, daysInAStep)) {
+    const { morning, evening } = hoursOf(until, startAt)
+    await setClock(morning)
+    await sendStep(call, requests, atOnce)
+    await setClock(evening)
+  }
+  await setClock(startAt)
+  await send(call, last)
+  return { requests: history.length, startDay }
+}
+
+/** A history once begun is finished for the day it was begun for: its facts cannot be told twice with other dates. */
+async function startDayInTheTable(call: Call, startDay: CalendarDate): Promise<CalendarDate> {
+  const [id] = Object.keys(demoDepots)
+  const { status, body } = await call({ role: 'owner', method: 'GET', path: `/v1/depots/${id}?on=1900-01-01` })
+  if (status === 404) return startDay
+  return startDayOf((body as { effectiveFrom: CalendarDate }).effectiveFrom)
+}
+
+interface Step {
+  readonly until: CalendarDate
+  readonly requests: readonly SeedRequest[]
+}
+
+function inSteps(history: readonly SeedRequest[], startDay: CalendarDate, days: number): Step[] {
+  const steps: Step[] = []
+  let after = addDays(firstDayOf(startDay), -1)
+  while (after < startDay) {
+    const next = addDays(after, days)
+    const from = after
+    const until = next < startDay ? next : startDay
+    steps.push({ until, requests: history.filter(({ on }) => from < on && on <= until) })
+    after = until
+  }
+  return steps
+}
+
+/**
+ * Facts go in while it is night at every depot, before any morning's digests: else those would tell of sticks as overdue
+ * whose test of last week is about to be recorded. In the evening the round finds the day as it was.
+ */
+function hoursOf(day: CalendarDate, startAt: Instant): { morning: Instant; evening: Instant } {
+  const atMost = (instant: Instant) => (instant < startAt ? instant : startAt)
+  return { morning: atMost(`${day}T08:00:00.000Z` as Instant), evening: atMost(eveningOf(day)) }
+}
+
+function eveningOf(day: CalendarDate): Instant {
+  return `${day}T20:00:00.000Z` as Instant
+}
+
+/** Registers first, one by one; then the sticks side by side, each with its facts in order. */
+async function sendStep(call: Call, requests: readonly SeedRequest[], atOnce: number): Promise<void> {
+  const bySubject = Map.groupBy(requests, ({ path }) => /^\/v1\/sticks\/[^/]+/.exec(path)?.[0] ?? '')
+  for (const request of bySubject.get('') ?? []) if (!(await there(call, request))) await send(call, request)
+  bySubject.delete('')
+  const waiting = [...bySubject.values()]
+  await Promise.all(Array.from({ length: atOnce }, () => work(call, waiting)))
+}
+
+async function work(call: Call, waiting: (readonly SeedRequest[])[]): Promise<void> {
+  for (let next = waiting.shift(); next !== undefined; next = waiting.shift()) {
+    for (const request of next) await send(call, request)
+  }
+}
+
+/** An older edition sent again would become a newer one, so entries are looked up before they are sent. */
+async function there(call: Call, { path, body, on }: SeedRequest): Promise<boolean> {
+  const { effectiveFrom = on } = body as { effectiveFrom?: CalendarDate }
+  const { status, body: found } = await call({ role: 'owner', method: 'GET', path: `${path}?on=${effectiveFrom}` })
+  if (status === 404) return false
+  if (path.startsWith('/v1/sticks/')) return status === 200
+  return Object.entries(body).every(
+    ([name, value]) => JSON.stringify((found as Record<string, unknown>)[name]) === JSON.stringify(value),
+  )
+}
+
+async function send(call: Call, { role, method, path, body, on }: SeedRequest): Promise<void> {
+  const { status, body: answer } = await call({ role, method, path, body })
+  if (status === 200 || status === 201) return
+  const text = JSON.stringify(answer).slice(0, 600)
+  throw new Error(`The demo fleet stopped at ${method} ${path} of ${on}, sent as ${role}: ${status} ${text}`)
+}

@@ -1,0 +1,145 @@
+/** The demo history folded by the domain alone, as the API would record it, without a table. */
+
+import type { SeedRequest } from '../../seed/history.ts'
+import { type BenchTest, benchTest } from '../../shared-domain/bench-test/bench-test.ts'
+import { judgeByEditions } from '../../shared-domain/bench-test/editions.ts'
+import { faultsAgainstStick } from '../../shared-domain/bench-test/faults.ts'
+import {
+  type CorrectiveStep,
+  correctiveStep,
+  type Defect,
+  defect,
+  type Happening,
+  type Move,
+  move,
+  type RecordedFact,
+  type Use,
+  use,
+} from '../../shared-domain/facts.ts'
+import type { Reason } from '../../shared-domain/reason.ts'
+import {
+  crew,
+  depot,
+  type Instrument,
+  instrument,
+  type Procedure,
+  person,
+  procedure,
+  type Stick,
+  stick,
+} from '../../shared-domain/registers.ts'
+import { append } from '../../shared-domain/state/fold.ts'
+import { refusals } from '../../shared-domain/state/refusal.ts'
+import { standingOn } from '../../shared-domain/state/standing.ts'
+import { registrationOn, type StickState, unknown } from '../../shared-domain/state/state.ts'
+import { type day, usPolicy } from '../support/trade.ts'
+
+type Day = ReturnType<typeof day>
+
+export const schemas = {
+  depots: depot,
+  crews: crew,
+  people: person,
+  instruments: instrument,
+  procedures: procedure,
+  sticks: stick,
+  'bench-tests': benchTest,
+  'corrective-steps': correctiveStep,
+  uses: use,
+  defects: defect,
+  moves: move,
+} as const
+
+/** `/v1/sticks/S-0001/uses` is about S-0001 and comes through the door `uses`; `/v1/crews/CR-1` through `crews`. */
+export function doorOf({ path }: SeedRequest): { id: string; door: keyof typeof schemas } {
+  const [, , register = '', id = '', door] = path.split('/')
+  return { id, door: (door ?? register) as keyof typeof schemas }
+}
+
+export interface Replayed {
+  readonly states: ReadonlyMap<string, StickState>
+  readonly facts: ReadonlyMap<string, readonly RecordedFact[]>
+  /** what the rules would have refused: nothing, one hopes */
+  readonly refused: readonly { request: SeedRequest; reasons: readonly Reason[] }[]
+}
+
+export function replayed(history: readonly SeedRequest[]): Replayed {
+  const states = new Map<string, StickState>()
+  const facts = new Map<string, RecordedFact[]>()
+  const refused: { request: SeedRequest; reasons: readonly Reason[] }[] = []
+  const registers = registersOf(history)
+  for (const request of history) {
+    if (!request.path.startsWith('/v1/sticks/')) continue
+    const { id } = doorOf(request)
+    const before = states.get(id) ?? unknown
+    const happening = happeningOf(request, before, registers)
+    const found = { state: before, standing: standingOn(before, request.on, usPolicy) }
+    const reasons = refusals({ atTheTime: found, now: found }, happening)
+    if (reasons.length > 0) refused.push({ request, reasons })
+    const fact = factOf(request, before.facts + 1, happening)
+    const after = append(before, fact)
+    if (after === null) throw new Error(`${request.path} of ${request.on} is told after what came later`)
+    states.set(id, after)
+    facts.set(id, [...(facts.get(id) ?? []), fact])
+  }
+  return { states, facts, refused }
+}
+
+function factOf({ on, body }: SeedRequest, seq: number, happening: Happening): RecordedFact {
+  const { factId = `registration ${seq}`, at } = body as { factId?: string; at?: string }
+  const recordedAt = `${on}T20:00:00.000Z` as RecordedFact['recordedAt']
+  return { factId, seq, occurredOn: on, ...(at === undefined ? {} : { at }), recordedAt, recordedBy: 'x', ...happening }
+}
+
+interface Registers {
+  readonly instruments: ReadonlyMap<string, readonly Instrument[]>
+  readonly procedures: ReadonlyMap<string, Procedure>
+}
+
+function registersOf(history: readonly SeedRequest[]): Registers {
+  const of = <T>(door: string) => history.filter((one) => doorOf(one).door === door) as (SeedRequest & { body: T })[]
+  const instruments = Map.groupBy(of<Instrument>('instruments'), (one) => doorOf(one).id)
+  return {
+    instruments: new Map([...instruments].map(([id, all]) => [id, all.map((one) => one.body)])),
+    procedures: new Map(of<Procedure>('procedures').map((one) => [doorOf(one).id, one.body])),
+  }
+}
+
+function happeningOf(request: SeedRequest, state: StickState, registers: Registers): Happening {
+  const { body } = request
+  switch (doorOf(request).door) {
+    case 'sticks':
+      return { kind: 'registered', stick: body as Stick }
+    case 'bench-tests':
+      return judged(body as BenchTest, state, registers)
+    case 'corrective-steps':
+      return { kind: 'corrective step', step: body as CorrectiveStep }
+    case 'uses':
+      return { kind: 'used', use: body as Use }
+    case 'defects':
+      return { kind: 'defect reported', defect: body as Defect }
+    case 'moves':
+      return { kind: 'moved', move: body as Move }
+    default:
+      throw new Error(`${request.path} is about no stick`)
+  }
+}
+
+function judged(test: BenchTest, state: StickState, { instruments, procedures }: Registers): Happening {
+  const registration = registrationOn(state, test.testedOn)
+  const procedure = procedures.get(test.procedureId)
+  if (registration === undefined || procedure === undefined) throw new Error('a test without a stick or a procedure')
+  const faults = faultsAgainstStick(test, registration.stick)
+  if (faults.length > 0) throw new Error(JSON.stringify(faults))
+  const editions = (instruments.get(test.instrumentId) ?? []).map((body) => ({
+    effectiveFrom: body.effectiveFrom as Day,
+    body,
+  }))
+  const judgement = judgeByEditions(test, { stick: registration.stick, procedure, instruments: editions })
+  return {
+    kind: 'tested',
+    test,
+    pinned: { stickSeq: registration.seq, procedureEdition: '', instrumentEditions: [] },
+    judgement,
+  }
+}
