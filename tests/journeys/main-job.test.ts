@@ -1,0 +1,202 @@
+/** The main job, walked in the order of its days, through the routes alone. */
+import { randomUUID } from 'node:crypto'
+import { afterAll, beforeAll, describe, expect, test } from 'vitest'
+import { type LocalStack, startStack } from '../local-stack.ts'
+import { aStick, aTest, day, overTheLimit, survey } from '../support/trade.ts'
+import { ana, bo, bring, furnish, lookAt, manager, put } from './furnish.ts'
+
+let stack: LocalStack
+beforeAll(async () => {
+  stack = await startStack({ memory: true })
+  await stack.day('2026-03-02')
+  await furnish(stack)
+})
+afterAll(async () => {
+  await stack?.stop()
+})
+
+const step = (kind: string, occurredOn: string, stickId = 'S-1') =>
+  stack.call(
+    'POST',
+    `/v1/sticks/${stickId}/corrective-steps`,
+    { factId: randomUUID(), occurredOn, kind, by: 'Ines Roth', note: '' },
+    'bench',
+  )
+
+const subjects = async (to: string) => (await stack.mail(to)).map((mail) => mail.subject)
+
+describe('2026-03-02: a stick comes to the bench', () => {
+  test('a complete passing test: pass, in service, due two years on', async () => {
+    const outcome = await bring(stack, aTest())
+    expect(outcome).toMatchObject({
+      verdict: 'pass',
+      reasons: [],
+      stick: { status: 'in service', dueOn: '2028-03-02', daysOverdue: 0, holds: [] },
+    })
+  })
+
+  test('a first pass is nobody’s mail', async () => {
+    await stack.settle()
+    expect(await subjects(ana)).toEqual([])
+  })
+
+  test('another stick, tested on 2024-02-29, is due 2026-02-28 and overdue', async () => {
+    await put(stack, '/v1/sticks/S-2', aStick)
+    const outcome = await bring(stack, aTest({ testedOn: day('2024-02-29') }), 'S-2')
+    expect(outcome).toMatchObject({
+      verdict: 'pass',
+      stick: { status: 'overdue', dueOn: '2026-02-28', daysOverdue: 2 },
+    })
+  })
+})
+
+describe('2026-03-03: it fails', () => {
+  test('one wet reading of 21 over a limit of 20: fail, named by span and turn, on hold', async () => {
+    await stack.day('2026-03-03')
+    const outcome = await bring(stack, overTheLimit({ testedOn: day('2026-03-03') }))
+    expect(outcome).toMatchObject({ verdict: 'fail', stick: { status: 'on hold' } })
+    expect(outcome.reasons).toMatchObject([
+      { code: 'reading-over-limit', state: 'wet', quarterTurn: 90, fromMetres: 1, toMetres: 1.3, leakageMicroamps: 21 },
+    ])
+  })
+
+  test('one hold mail lies with each recipient and the manager, and says why and what would clear it', async () => {
+    await stack.settle()
+    for (const to of [ana, bo, manager]) {
+      const mails = (await stack.mail(to)).filter((mail) => mail.subject.includes('S-1'))
+      expect(mails.map((mail) => mail.subject)).toEqual([
+        expect.stringMatching(/^Stick S-1 is on hold: do not use it \[[0-9A-Z-]{14}\]$/),
+      ])
+      for (const part of [mails[0]?.text, mails[0]?.html]) {
+        expect(part).toContain('S-1')
+        expect(part).toContain('21')
+        expect(part).toContain('cleaned, refinished or repaired')
+        expect(part).toContain('never replaces')
+      }
+    }
+  })
+
+  test('a repeat that reads well without a corrective step leaves it on hold', async () => {
+    const { stick } = await bring(stack, aTest({ testedOn: day('2026-03-03'), reason: 'retest' }))
+    expect(stick.status).toBe('on hold')
+    expect(stick.holds.map((hold) => hold.code)).toContain('no-corrective-step')
+  })
+
+  test('as does one after waxing only', async () => {
+    expect((await step('waxed', '2026-03-03')).status).toBe(201)
+    const { stick } = await bring(stack, aTest({ testedOn: day('2026-03-03'), reason: 'retest' }))
+    expect(stick.holds.map((hold) => hold.code)).toContain('no-corrective-step')
+  })
+
+  test('it cannot be issued meanwhile', async () => {
+    const { status, json } = await stack.call(
+      'POST',
+      '/v1/sticks/S-1/moves',
+      { factId: randomUUID(), occurredOn: '2026-03-03', to: { crewId: 'CR-1' } },
+      'bench',
+    )
+    expect(status).toBe(409)
+    expect((json as { reasons: { code: string }[] }).reasons.map((reason) => reason.code)).toContain('failed-test')
+  })
+})
+
+describe('2026-03-04: refinished and tested in full', () => {
+  test('in service again, two years from this test, and told', async () => {
+    await stack.day('2026-03-04')
+    await step('refinished', '2026-03-04')
+    const { stick } = await bring(stack, aTest({ testedOn: day('2026-03-04'), reason: 'retest' }))
+    expect(stick).toMatchObject({ status: 'in service', dueOn: '2028-03-04', holds: [] })
+    await stack.settle()
+    for (const to of [ana, bo, manager]) expect((await subjects(to))[0]).toMatch(/^Stick S-1 is back in service/)
+  })
+})
+
+describe('2026-03-05: it fails, is refinished, and fails again', () => {
+  test('removed from service, and told', async () => {
+    await stack.day('2026-03-05')
+    await bring(stack, overTheLimit({ testedOn: day('2026-03-05') }))
+    await step('refinished', '2026-03-05')
+    const { stick } = await bring(stack, overTheLimit({ testedOn: day('2026-03-05'), reason: 'retest' }))
+    expect(stick.status).toBe('removed from service')
+    await stack.settle()
+    for (const to of [ana, bo, manager])
+      expect((await subjects(to))[0]).toMatch(/^Stick S-1 is removed from service for good/)
+  })
+
+  test('nothing brings it back', async () => {
+    await stack.day('2026-03-06')
+    const tested = await stack.call(
+      'POST',
+      '/v1/sticks/S-1/bench-tests',
+      aTest({ testedOn: day('2026-03-06') }),
+      'bench',
+    )
+    expect([tested.status, (await step('refinished', '2026-03-06')).status]).toEqual([409, 409])
+    const late = await stack.call('POST', '/v1/sticks/S-1/bench-tests', aTest({ testedOn: day('2026-03-04') }), 'bench')
+    expect(late.status).toBe(409)
+    expect((await lookAt(stack, 'S-1')).status).toBe('removed from service')
+  })
+
+  test('a use of it is kept all the same, and told at once', async () => {
+    const used = await stack.call(
+      'POST',
+      '/v1/sticks/S-1/uses',
+      { factId: randomUUID(), occurredOn: '2026-03-06', days: 1, conditions: ['wet'] },
+      'crew',
+    )
+    expect(used.status).toBe(201)
+    await stack.settle()
+    expect((await subjects(manager))[0]).toMatch(/^Stick S-1 was used while it was not fit/)
+  })
+})
+
+describe('what a test proves and does not', () => {
+  const fresh = async (stickId: string) => put(stack, `/v1/sticks/${stickId}`, aStick)
+  const threeTurns = (leakageMicroamps: number) =>
+    aTest({
+      testedOn: day('2026-03-06'),
+      dry: { readings: survey(2.4, leakageMicroamps, (one) => (one.quarterTurn === 270 ? null : {})) },
+    })
+
+  test('21 at one place and only three turns: fail', async () => {
+    await fresh('S-3')
+    expect((await bring(stack, threeTurns(21), 'S-3')).verdict).toBe('fail')
+  })
+
+  test('three turns: incomplete, turn-missing names the turn', async () => {
+    await fresh('S-4')
+    const outcome = await bring(stack, threeTurns(4), 'S-4')
+    expect(outcome).toMatchObject({
+      verdict: 'incomplete',
+      reasons: [{ code: 'turn-missing', state: 'dry', quarterTurn: 270 }],
+      stick: { status: 'on hold' },
+    })
+  })
+
+  test('a gap: incomplete, gap names where', async () => {
+    await fresh('S-5')
+    const readings = survey(2.4, 4, (one) =>
+      one.quarterTurn === 180 && [1, 1.25].includes(one.fromMetres) ? null : {},
+    )
+    const outcome = await bring(stack, aTest({ testedOn: day('2026-03-06'), dry: { readings } }), 'S-5')
+    expect(outcome).toMatchObject({
+      verdict: 'incomplete',
+      reasons: [{ code: 'gap', quarterTurn: 180, fromMetres: 1.05, toMetres: 1.5 }],
+    })
+  })
+
+  test('outside every calibration period: invalid', async () => {
+    await fresh('S-6')
+    await put(stack, '/v1/instruments/INS-9', {
+      spanMetres: 0.3,
+      calibratedOn: '2024-01-01',
+      calibrationDueOn: '2026-03-05',
+    })
+    const outcome = await bring(stack, aTest({ testedOn: day('2026-03-06'), instrumentId: 'INS-9' }), 'S-6')
+    expect(outcome).toMatchObject({ verdict: 'invalid', reasons: [{ code: 'instrument-out-of-calibration' }] })
+  })
+})
+
+test('every state in the table is the replay of its facts, every verdict what its editions say', async () => {
+  expect(await stack.prove()).toMatch(/^\d+ sticks, \d+ facts: every state is the replay of its facts$/m)
+})
