@@ -1,0 +1,142 @@
+/** The pages in a real browser: the walk of the README, the keyboard, a phone's width, two zones, and what axe says. */
+import { createRequire } from 'node:module'
+import type { Browser, Page } from 'playwright-core'
+import { afterAll, beforeAll, describe, expect, test } from 'vitest'
+import { bring, furnish, put } from '../journeys/furnish.ts'
+import { type LocalStack, startStack } from '../local-stack.ts'
+import { aStick, aTest, day, overTheLimit } from '../support/trade.ts'
+import { openBrowser } from './browser.ts'
+
+const axe = createRequire(import.meta.url).resolve('axe-core/axe.min.js')
+
+let stack: LocalStack
+let browser: Browser
+beforeAll(async () => {
+  stack = await startStack({ memory: true })
+  browser = await openBrowser()
+  await stack.day('2026-03-02')
+  await furnish(stack)
+  await put(stack, '/v1/sticks/S-2', aStick)
+  await bring(stack, aTest({ testedOn: day('2024-04-20') }), 'S-2')
+  await bring(stack, aTest())
+})
+afterAll(async () => {
+  await browser?.close()
+  await stack?.stop()
+})
+
+async function open(path: string, settings: Parameters<Browser['newContext']>[0] = {}): Promise<Page> {
+  const context = await browser.newContext({ locale: 'en-GB', viewport: { width: 1280, height: 900 }, ...settings })
+  const page = await context.newPage()
+  await page.goto(stack.pages + path)
+  return page
+}
+
+const rowOf = (page: Page, stickId: string) =>
+  page.getByRole('row').filter({ has: page.getByRole('link', { name: stickId, exact: true }) })
+
+describe('a walk through the demo', () => {
+  test('the roster; two months on; the mail; a failing test; the hold', async () => {
+    const page = await open('/')
+    expect(await page.title()).toBe('Roster – Quarterturn')
+    expect(await rowOf(page, 'S-2').innerText()).toContain('due soon')
+
+    await stack.day('2026-05-02')
+    await page.reload()
+    expect(await rowOf(page, 'S-2').innerText()).toMatch(/overdue[\s\S]*20 April 2026[\s\S]*12 days overdue/)
+    expect((await stack.mail('ana@crew-one.example'))[0]?.subject).toMatch(/^1 stick overdue: do not use/)
+
+    await bring(stack, overTheLimit({ testedOn: day('2026-05-02') }))
+    await page.reload()
+    expect(await rowOf(page, 'S-1').innerText()).toMatch(/on hold[\s\S]*21 µA/)
+    await page.getByRole('link', { name: 'S-1', exact: true }).click()
+    expect(await page.getByRole('heading', { level: 1 }).innerText()).toBe('Stick S-1')
+    expect(await page.locator('.hold').innerText()).toContain('Cleared by: cleaned, refinished or repaired')
+    await page.context().close()
+  })
+})
+
+describe('the roster', () => {
+  test('is filtered by keyboard alone', async () => {
+    const page = await open('/roster')
+    await page.getByLabel('Status').focus()
+    await page.keyboard.type('on hold')
+    for (const name of ['Depot', 'Crew']) {
+      await page.keyboard.press('Tab')
+      expect(
+        await page.evaluate(
+          () =>
+            (globalThis as unknown as { document: { activeElement: { name: string } } }).document.activeElement.name,
+        ),
+      ).toBe(name.toLowerCase())
+    }
+    await page.keyboard.press('Tab')
+    await page.keyboard.press('Enter')
+    await page.waitForURL(/status=on(\+|%20)hold/)
+    expect(await page.locator('tbody tr').count()).toBe(1)
+    await page.context().close()
+  })
+
+  test('pages through every stick once', async () => {
+    for (let i = 0; i < 30; i++) await put(stack, `/v1/sticks/P-${String(i).padStart(2, '0')}`, aStick)
+    const page = await open('/roster')
+    const seen: string[] = []
+    for (;;) {
+      seen.push(...(await page.locator('tbody th a').allInnerTexts()))
+      const next = page.getByRole('link', { name: 'Next sticks' })
+      if ((await next.count()) === 0) break
+      await next.click()
+    }
+    expect(seen.length).toBe(32)
+    expect(new Set(seen).size).toBe(32)
+    expect(seen.slice(0, 2)).toEqual(['S-2', 'S-1'])
+    await page.context().close()
+  })
+
+  test('shows the depot’s dates whatever the zone of the browser', async () => {
+    const dates = async (timezoneId: string) => {
+      const page = await open('/roster', { timezoneId })
+      const found = await page.locator('time').allInnerTexts()
+      await page.context().close()
+      return found
+    }
+    const inApia = await dates('Pacific/Apia')
+    expect(inApia.length).toBeGreaterThan(0)
+    expect(await dates('America/Los_Angeles')).toEqual(inApia)
+  })
+
+  test('a name that does not exist is a page that says so', async () => {
+    const page = await open('/sticks/no-such-stick')
+    expect(await page.getByRole('heading', { level: 1 }).innerText()).toBe('Nothing of this name exists')
+    await page.context().close()
+  })
+})
+
+describe.each([
+  ['wide, light', { viewport: { width: 1280, height: 900 }, colorScheme: 'light' }],
+  ['wide, dark', { viewport: { width: 1280, height: 900 }, colorScheme: 'dark' }],
+  ['phone, light', { viewport: { width: 390, height: 844 }, colorScheme: 'light' }],
+  ['phone, dark', { viewport: { width: 390, height: 844 }, colorScheme: 'dark' }],
+] as const)('%s', (_, settings) => {
+  test.each(['/roster', '/roster?status=scrapped', '/sticks/S-1', '/sticks/none'])(
+    'axe finds nothing on %s, and nothing runs off the side',
+    async (path) => {
+      const page = await open(path, { ...settings, bypassCSP: true })
+      await page.addScriptTag({ path: axe })
+      const found = await page.evaluate(async () => {
+        const { axe, document } = globalThis as unknown as {
+          axe: { run(): Promise<{ violations: { id: string; nodes: { html: string }[] }[] }> }
+          document: { documentElement: { scrollWidth: number; clientWidth: number } }
+        }
+        const { violations } = await axe.run()
+        const { scrollWidth, clientWidth } = document.documentElement
+        return {
+          faults: violations.map(({ id, nodes }) => `${id}: ${nodes[0]?.html}`),
+          beyond: scrollWidth - clientWidth,
+        }
+      })
+      expect(found).toEqual({ faults: [], beyond: 0 })
+      await page.context().close()
+    },
+  )
+})
