@@ -3,7 +3,7 @@
  * new fact. Bodies here are what the doors accept; `RecordedFact` is what the store keeps.
  */
 import * as z from 'zod'
-import { type BenchTest, benchTest } from './bench-test/bench-test.ts'
+import type { BenchTest } from './bench-test/bench-test.ts'
 import type { Judgement } from './bench-test/judge.ts'
 import { type CalendarDate, calendarDate, type Instant, localTime } from './calendar.ts'
 import { line, note, registerId, type Stick } from './registers.ts'
@@ -50,8 +50,6 @@ export type Destination = z.output<typeof destination>
 
 export const move = z.strictObject({ ...occurrence, to: destination, note: note.optional() })
 export type Move = z.output<typeof move>
-
-export { benchTest }
 
 /** The editions a test was judged by, so that it can be judged again with the same ones years later. */
 export interface Pinned {

@@ -96,7 +96,7 @@ export const limit = z.strictObject({
 })
 export type Limit = z.output<typeof limit>
 
-export const expectedCheck = z.strictObject({
+const expectedCheck = z.strictObject({
   state: z.enum(surfaceStates),
   expectedMicroamps: z.number().positive(),
   tolerancePercent: z.number().min(0).max(100),

@@ -33,7 +33,6 @@ export const defectKinds = [
   'flashover',
   'other',
 ] as const
-export type DefectKind = (typeof defectKinds)[number]
 
 export const verdicts = ['pass', 'fail', 'invalid', 'incomplete'] as const
 export type Verdict = (typeof verdicts)[number]

@@ -3,7 +3,7 @@ import { html, raw } from 'hono/html'
 
 export type Markup = ReturnType<typeof html>
 
-export const safetyWords =
+const safetyWords =
   'This service supports and never replaces your employer’s procedures, local rules and qualified people. If in doubt, do not use the stick.'
 
 export function documentOf(title: string, main: Markup, here: 'roster' | 'stick' | 'other' = 'other'): Markup {

@@ -28,7 +28,7 @@ export const withstand = z.strictObject({
 })
 export type Withstand = z.output<typeof withstand>
 
-export const foundDefect = z.strictObject({
+const foundDefect = z.strictObject({
   kind: z.enum(defectKinds),
   atMetres: place.optional(),
   section: line(40).optional(),

@@ -9,7 +9,7 @@ export interface Hold extends Reason {
   readonly clearedBy: string
 }
 
-export const fullTest =
+const fullTest =
   'a full bench test that passes: examined, cleaned, all four quarter turns along the whole working length, dry and, for FRP, wet'
 const stepThenTest = `cleaned, refinished or repaired (waxing alone hides leakage), then ${fullTest}`
 

@@ -39,19 +39,19 @@ describe('a walk through the demo', () => {
   test('the roster; two months on; the mail; a failing test; the hold', async () => {
     const page = await open('/')
     expect(await page.title()).toBe('Roster – Quarterturn')
-    expect(await rowOf(page, 'S-2').innerText()).toContain('due soon')
+    expect(await rowOf(page, 'S-2').textContent()).toContain('due soon')
 
     await stack.day('2026-05-02')
     await page.reload()
-    expect(await rowOf(page, 'S-2').innerText()).toMatch(/overdue[\s\S]*20 April 2026[\s\S]*12 days overdue/)
+    expect(await rowOf(page, 'S-2').textContent()).toMatch(/overdue[\s\S]*20 April 2026[\s\S]*12 days overdue/)
     expect((await stack.mail('ana@crew-one.example'))[0]?.subject).toMatch(/^1 stick overdue: do not use/)
 
     await bring(stack, overTheLimit({ testedOn: day('2026-05-02') }))
     await page.reload()
-    expect(await rowOf(page, 'S-1').innerText()).toMatch(/on hold[\s\S]*21 µA/)
+    expect(await rowOf(page, 'S-1').textContent()).toMatch(/on hold[\s\S]*21 µA/)
     await page.getByRole('link', { name: 'S-1', exact: true }).click()
-    expect(await page.getByRole('heading', { level: 1 }).innerText()).toBe('Stick S-1')
-    expect(await page.locator('.hold').innerText()).toContain('Cleared by: cleaned, refinished or repaired')
+    expect(await page.getByRole('heading', { level: 1 }).textContent()).toBe('Stick S-1')
+    expect(await page.locator('.hold').textContent()).toContain('Cleared by: cleaned, refinished or repaired')
     await page.context().close()
   })
 })
@@ -107,7 +107,7 @@ describe('the roster', () => {
 
   test('a name that does not exist is a page that says so', async () => {
     const page = await open('/sticks/no-such-stick')
-    expect(await page.getByRole('heading', { level: 1 }).innerText()).toBe('Nothing of this name exists')
+    expect(await page.getByRole('heading', { level: 1 }).textContent()).toBe('Nothing of this name exists')
     await page.context().close()
   })
 })
