@@ -58,7 +58,7 @@ export function instrumentFor(
     ({ id, editions }) =>
       id === 'INS-2' && editions.some((one) => one.calibratedOn <= testedOn && testedOn <= one.calibrationDueOn),
   )
-  return stick.workingLengthMetres > 3 && calibrated ? 'INS-2' : 'INS-1'
+  return stick.workingLengthMetres >= 3 && calibrated ? 'INS-2' : 'INS-1'
 }
 
 function procedureFor({ construction }: DemoStick): string {

@@ -96,17 +96,16 @@ function comeIn(diary: Diary, days: number, chance: () => number): void {
 }
 
 function visit(diary: Diary, days: number, chance: () => number): void {
-  const moved = chance() < 0.85
+  const moved = chance() < 0.65
   if (moved) diary.toBench(days + 1)
   diary.test(days)
   if (moved) diary.toCrew(days - 1)
 }
 
-/** Up to three pieces of work between one test and the next. */
+/** At most one piece of work, for a few days, between one test and the next. */
 function useAfter(diary: Diary, days: number, until: number, chance: () => number): void {
   const last = days - Math.min(days - until, 640) + 4
-  const used = Array.from({ length: whole(chance, 0, 3) }, () => whole(chance, last, days - 4))
-  for (const one of used.sort((a, b) => b - a)) {
-    if (one > until + 3 && one < days - 3) diary.use(one, whole(chance, 1, 12), chance() < 0.3 ? ['wet'] : [])
-  }
+  const used = whole(chance, last, days - 4)
+  if (used <= until + 3 || used >= days - 3 || chance() > 0.8) return
+  diary.use(used, whole(chance, 1, 12), chance() < 0.3 ? ['wet'] : [])
 }

@@ -1,0 +1,27 @@
+/** The demo fleet into a running local stack, over its own addresses. */
+import type { Instant } from '../shared-domain/calendar.ts'
+import { type Call, type Loaded, loadDemo, startDayAt } from './load.ts'
+
+export interface Addresses {
+  readonly api: string
+  readonly tokens: Readonly<Record<string, string>>
+}
+
+/** Loads once: what is there already is left alone. `startAt` is when the history ends and the clock stands after it. */
+export async function loadDemoInto({ api, tokens }: Addresses, startAt: Instant): Promise<Loaded> {
+  const send = async (method: string, path: string, role: string, body?: object) => {
+    const answer = await fetch(api + path, {
+      method,
+      headers: { authorization: `Bearer ${tokens[role]}`, 'content-type': 'application/json' },
+      ...(body === undefined ? {} : { body: JSON.stringify(body) }),
+    })
+    const text = await answer.text()
+    return { status: answer.status, body: text === '' ? null : JSON.parse(text) }
+  }
+  const call: Call = ({ role, method, path, body }) => send(method, path, role, body)
+  const setClock = async (now: Instant) => {
+    await send('PUT', '/local/clock', 'owner', { now })
+    await send('POST', '/local/settle', 'owner', {})
+  }
+  return loadDemo({ call, setClock, startDay: startDayAt(startAt), startAt })
+}
