@@ -32,9 +32,7 @@ import { append } from '../../shared-domain/state/fold.ts'
 import { refusals } from '../../shared-domain/state/refusal.ts'
 import { standingOn } from '../../shared-domain/state/standing.ts'
 import { registrationOn, type StickState, unknown } from '../../shared-domain/state/state.ts'
-import { type day, usPolicy } from '../support/trade.ts'
-
-type Day = ReturnType<typeof day>
+import { usPolicy } from '../support/trade.ts'
 
 export const schemas = {
   depots: depot,
@@ -120,7 +118,11 @@ function happeningOf(request: SeedRequest, state: StickState, registers: Registe
       return { kind: 'defect reported', defect: body as Defect }
     case 'moves':
       return { kind: 'moved', move: body as Move }
-    default:
+    case 'depots':
+    case 'crews':
+    case 'people':
+    case 'instruments':
+    case 'procedures':
       throw new Error(`${request.path} is about no stick`)
   }
 }
@@ -132,7 +134,7 @@ function judged(test: BenchTest, state: StickState, { instruments, procedures }:
   const faults = faultsAgainstStick(test, registration.stick)
   if (faults.length > 0) throw new Error(JSON.stringify(faults))
   const editions = (instruments.get(test.instrumentId) ?? []).map((body) => ({
-    effectiveFrom: body.effectiveFrom as Day,
+    effectiveFrom: body.effectiveFrom ?? body.calibratedOn,
     body,
   }))
   const judgement = judgeByEditions(test, { stick: registration.stick, procedure, instruments: editions })
