@@ -4,7 +4,7 @@ import { calendarDate } from '../../shared-domain/calendar.ts'
 import { noticeKinds } from '../../shared-domain/notices/notice.ts'
 import { quarterTurns, statuses, surfaceStates, verdicts } from '../../shared-domain/words.ts'
 
-export const reason = z
+const reason = z
   .looseObject({
     code: z.string(),
     text: z.string(),

@@ -4,7 +4,7 @@ import type * as z from 'zod'
 import { localDateAt } from '../../shared-domain/calendar.ts'
 import { registerId } from '../../shared-domain/registers.ts'
 import type { Clock } from '../platform/clock.ts'
-import { invalid, notAllowed, Refused } from '../platform/errors.ts'
+import { invalid, notAllowed, notFound, Refused } from '../platform/errors.ts'
 import { callerOf, readClaims } from '../platform/identity.ts'
 import { describe, log } from '../platform/log.ts'
 import { openOrganisation } from '../platform/organisation.ts'
@@ -51,12 +51,11 @@ async function handle({ table, clock, claimsOf }: ApiParts, route: Route, contex
   const caller = await callerOf(claims, organisation.registers, localDateAt(now, 'UTC'))
   if (!route.allowed.includes(caller.role)) throw notAllowed(`This is not for the role ${caller.role}.`)
   const id = context.req.param('id') ?? ''
-  if (route.method === 'PUT' && !registerId.safeParse(id).success) {
-    throw invalid({
-      pointer: '',
-      came: id,
-      expected: `in the path, ${registerId.safeParse(id).error?.issues[0]?.message ?? 'an identifier'}`,
-    })
+  const named = registerId.safeParse(id)
+  if (route.path.includes(':id') && !named.success) {
+    if (route.method !== 'PUT') throw notFound()
+    const what = named.error.issues[0]?.message ?? 'an identifier'
+    throw invalid({ pointer: '', came: id, expected: `in the path, ${what}` })
   }
   const query = parse(route.query as z.ZodType<Request['query']> | undefined, context.req.query())
   const body = route.body === undefined ? undefined : parse(route.body, await json(context))

@@ -4,7 +4,7 @@ import { calendarDate } from '../../shared-domain/calendar.ts'
 import { registerId } from '../../shared-domain/registers.ts'
 import { notAllowed, notFound } from '../platform/errors.ts'
 import { maySee } from '../platform/identity.ts'
-import { type Notice, noticesOfCrew, noticesOfStick } from '../platform/notices.ts'
+import { type Notice, newestFirst, noticesOfCrew, noticesOfStick } from '../platform/notices.ts'
 import { list, noticeAnswer } from './answers.ts'
 import { everybody, type Request, type Route, route } from './request.ts'
 import { seen } from './sticks.ts'
@@ -59,7 +59,7 @@ async function read(request: Request): Promise<Notice[]> {
   )
   const ids = caller.role === 'crew' ? crews.map((crew) => crew.id) : [...crews.map((crew) => crew.id), null]
   const all = await Promise.all(ids.map((id) => noticesOfCrew(table, keys, id, since)))
-  return all.flat().sort((a, b) => (a.owedAt < b.owedAt ? 1 : -1))
+  return newestFirst(all.flat())
 }
 
 function shown(notice: Notice) {

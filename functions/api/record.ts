@@ -76,6 +76,7 @@ async function attempt(request: Request<unknown>, stickId: string, entry: Entry)
     recordedBy: caller.personId,
     ...happening,
   }
+  checkSize(fact)
   const folded = await foldIn(organisation, stickId, state, fact)
   const atTheTime = { state: folded.justBefore, standing: standingOn(folded.justBefore, fact.occurredOn, policy) }
   const standingBefore = standingOn(state, today, policy)
@@ -105,6 +106,16 @@ async function attempt(request: Request<unknown>, stickId: string, entry: Entry)
     now,
   })
   return outcome === 'lost' ? 'lost' : { fact, stick: stored, standing, today, news: true }
+}
+
+/** DynamoDB keeps 400 KB an item; a survey of a stick of 20 m, every reading over its limit, is about 250 KB. */
+const largestFact = 390_000
+
+function checkSize(fact: RecordedFact): void {
+  const bytes = Buffer.byteLength(JSON.stringify(fact))
+  if (bytes <= largestFact) return
+  const detail = `With its verdict the record takes ${bytes} bytes; at most ${largestFact} can be kept.`
+  throw new Refused({ kind: 'too large', detail })
 }
 
 /** The same fact again: the stored outcome with the present state, and nothing written. */
@@ -148,7 +159,7 @@ interface Belongs {
 }
 
 /** The depot where it lies, else the depot of its crew. */
-export async function belonging(organisation: Organisation, state: StickState, today: CalendarDate): Promise<Belongs> {
+async function belonging(organisation: Organisation, state: StickState, today: CalendarDate): Promise<Belongs> {
   const { custody, crewId } = state
   const crew = crewId === null ? undefined : (await organisation.registers.inForce('crew', crewId, today))?.body
   const lying = custody === null ? null : 'store' in custody ? custody.store : 'bench' in custody ? custody.bench : null
@@ -168,7 +179,7 @@ async function noticesFor(
   belongs: Belongs,
 ): Promise<OwedNotice[]> {
   if (kindsOwed(change).length === 0) return []
-  const people = (await organisation.registers.heads('person')).map((head) => head.newest.body)
+  const people = await organisation.registers.allInForce('person', change.day)
   const audience = wholeAudience(belongs.crew?.recipients ?? null, people, belongs.depotId)
   const { crew, depotName } = belongs
   return owedAtOnce(change, { stickId, crewId: crew?.id ?? null, crewName: crew?.name ?? null, depotName }, audience)

@@ -1,6 +1,6 @@
 /** Depots, crews, people, instruments, procedures and the employer's policy: put an edition, look one up, list them. */
-import type * as z from 'zod'
-import { type CalendarDate, localDateAt } from '../../shared-domain/calendar.ts'
+import * as z from 'zod'
+import { type CalendarDate, calendarDate, localDateAt } from '../../shared-domain/calendar.ts'
 import { employerPolicy, policyFrom, rulePacks } from '../../shared-domain/policy/policy.ts'
 import { crew, depot, instrument, type Person, person, procedure } from '../../shared-domain/registers.ts'
 import type { Role } from '../../shared-domain/words.ts'
@@ -25,6 +25,8 @@ const registers = [
   sees: readonly Role[]
 }[]
 
+const onADay = z.strictObject({ on: calendarDate.optional() })
+
 export const registerRoutes: Route[] = [
   ...registers.flatMap((register): Route[] => [
     route({
@@ -41,6 +43,7 @@ export const registerRoutes: Route[] = [
       path: `/v1/${register.path}/:id`,
       summary: `This ${register.kind} as it is today, or on \`?on=DATE\``,
       allowed: register.sees,
+      query: onADay,
       answer: registerAnswer,
       handle: (request) => getOne(register.kind, request),
     }),
@@ -94,11 +97,9 @@ async function put<K extends RegisterKind>(kind: K, request: Request<Bodies[K]>)
     recordedBy: request.caller.personId,
   }
   for (let tries = 0; tries < 5; tries++) {
-    const outcome = await organisation.registers.add(kind, id, entry)
-    if (outcome === 'lost') continue
-    const head = await organisation.registers.head(kind, id)
-    if (head === undefined) throw new Refused({ kind: 'try again' })
-    return { status: outcome === 'first' ? 201 : 200, body: shown(id, head.newest) }
+    const added = await organisation.registers.add(kind, id, entry)
+    if (added === 'lost') continue
+    return { status: added.outcome === 'first' ? 201 : 200, body: shown(id, added.edition) }
   }
   throw new Refused({ kind: 'try again' })
 }

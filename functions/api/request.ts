@@ -1,6 +1,6 @@
 /** What every handler is given, and the form of a route. */
 import type * as z from 'zod'
-import type { CalendarDate, Instant } from '../../shared-domain/calendar.ts'
+import type { Instant } from '../../shared-domain/calendar.ts'
 import type { Role } from '../../shared-domain/words.ts'
 import type { Caller } from '../platform/identity.ts'
 import type { Organisation } from '../platform/organisation.ts'
@@ -35,8 +35,4 @@ export const managers: readonly Role[] = ['manager', 'owner']
 /** Keeps the body's type inside one route while the table holds them all. */
 export function route<Body>(one: Route<Body>): Route {
   return one as unknown as Route
-}
-
-export interface Today {
-  readonly day: CalendarDate
 }

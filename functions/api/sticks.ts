@@ -17,6 +17,7 @@ import {
 import { type Stick, stick } from '../../shared-domain/registers.ts'
 import { inOrder, replay } from '../../shared-domain/state/fold.ts'
 import { standingOn } from '../../shared-domain/state/standing.ts'
+import { registrationOn } from '../../shared-domain/state/state.ts'
 import { invalid, notAllowed, notFound } from '../platform/errors.ts'
 import { maySee } from '../platform/identity.ts'
 import type { Organisation } from '../platform/organisation.ts'
@@ -98,20 +99,19 @@ export const stickRoutes: Route[] = [
 async function register(request: Request<Stick>) {
   const { id, body, organisation, caller, now } = request
   const known = await organisation.sticks.stored(id)
-  const latest = known?.state.registrations.at(-1)?.stick
-  if (known !== undefined && latest !== undefined && canonical(latest) === canonical(body)) {
-    return { status: 200, body: await present(request, known) }
-  }
   const crew = body.crewId === undefined ? undefined : await organisation.registers.head('crew', body.crewId)
+  const depotId = (known === undefined ? crew?.newest.body.depotId : known.depotId) ?? null
+  if (!maySee(caller, { crewId: known?.state.crewId ?? body.crewId ?? null, depotId })) {
+    throw notAllowed('This stick belongs to a depot that is not yours.')
+  }
   if (body.crewId !== undefined && crew === undefined) {
     throw invalid({ pointer: '/crewId', came: body.crewId, expected: 'a crew on the register' })
   }
-  const depotId = known?.depotId ?? crew?.newest.body.depotId
-  const depot =
-    depotId === undefined || depotId === null ? undefined : await organisation.registers.head('depot', depotId)
+  const depot = depotId === null ? undefined : await organisation.registers.head('depot', depotId)
   const today = localDateAt(now, depot?.newest.body.timeZone ?? 'UTC')
-  if (known === undefined && !maySee(caller, { crewId: body.crewId ?? null, depotId: depotId ?? null })) {
-    throw notAllowed('This crew belongs to a depot that is not yours.')
+  const inForce = known && registrationOn(known.state, body.effectiveFrom ?? today)?.stick
+  if (known !== undefined && inForce !== undefined && canonical(inForce) === canonical(body)) {
+    return { status: 200, body: await present({ ...request, query: {} }, known) }
   }
   if (body.effectiveFrom !== undefined && body.effectiveFrom > today) {
     throw invalid({
@@ -126,7 +126,7 @@ async function register(request: Request<Stick>) {
     dateField: 'effectiveFrom',
     kind: 'registered',
     body,
-    createsStick: { depotId: depotId ?? null },
+    createsStick: { depotId },
     happening: async () => ({ kind: 'registered', stick: body }),
   })
   return { status: known === undefined ? 201 : 200, body: stickView(outcome.stick, outcome.standing, outcome.today) }
@@ -197,8 +197,10 @@ async function present({ organisation, query, now }: Request<unknown>, known: St
   if (on === undefined && asKnownOn === undefined) return stickView(known, standingOn(known.state, day, policy), day)
   const facts = await organisation.sticks.facts(known.stickId)
   const recorded = facts.filter((fact) => asKnownOn === undefined || localDateAt(fact.recordedAt, zone) <= asKnownOn)
-  if (!recorded.some((fact) => fact.kind === 'registered')) throw notFound()
-  const state = replay(recorded.filter((fact) => fact.kind === 'registered' || fact.occurredOn <= day))
+  const [first] = inOrder(recorded.filter((fact) => fact.kind === 'registered'))
+  if (first === undefined) throw notFound()
+  const occurred = recorded.filter((fact) => fact.occurredOn <= day || fact === first.fact)
+  const state = replay(occurred)
   return stickView({ ...known, state }, standingOn(state, day, policy), day)
 }
 

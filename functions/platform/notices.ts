@@ -102,28 +102,36 @@ export async function unsentSince(table: Table, before: Instant): Promise<Notice
 
 /** Notices that name a stick: its own, and the digests that pointers left beside it name. */
 export async function noticesOfStick(table: Table, keys: Keys, stickId: string, since: string): Promise<Notice[]> {
-  const found = await table.all({
-    index: 'notices-by-stick',
-    partition: ['noticeStickKey', keys.noticesOfStick(stickId)],
-    between: ['owedAt', since, '~'],
-  })
-  const numbers = new Set(found.flatMap((item) => (item.entity === 'told' ? (item.notices as string[]) : [])))
-  const digests = await table.getAll([...numbers].map((number) => keys.notice(number)))
-  return newestFirst([...found.filter((item) => item.entity === 'notice'), ...digests])
+  const partition = ['noticeStickKey', keys.noticesOfStick(stickId)] as const
+  return followed(
+    table,
+    keys,
+    await table.all({ index: 'notices-by-stick', partition, between: ['owedAt', since, '~'] }),
+  )
 }
 
+/** Notices about a crew's sticks: those filed under it, and the digests of several crews that its sticks point to. */
 export async function noticesOfCrew(table: Table, keys: Keys, crewId: string | null, since: string): Promise<Notice[]> {
-  const items = await table.all({
-    index: 'notices-by-crew',
-    partition: ['noticeCrewKey', keys.noticesOfCrew(crewId)],
-    between: ['owedAt', since, '~'],
-  })
-  return newestFirst(items)
+  const partition = ['noticeCrewKey', keys.noticesOfCrew(crewId)] as const
+  return followed(
+    table,
+    keys,
+    await table.all({ index: 'notices-by-crew', partition, between: ['owedAt', since, '~'] }),
+  )
 }
 
-function newestFirst(items: readonly Item[]): Notice[] {
-  const notices = items as unknown as Notice[]
-  return [...notices].sort((a, b) =>
+async function followed(table: Table, keys: Keys, found: readonly Item[]): Promise<Notice[]> {
+  const notices = found.filter((item) => item.entity === 'notice')
+  const known = new Set(notices.map((item) => item.number))
+  const pointed = new Set(found.flatMap((item) => (item.entity === 'told' ? (item.notices as string[]) : [])))
+  const others = [...pointed].filter((number) => !known.has(number))
+  return newestFirst([...notices, ...(await table.getAll(others.map((number) => keys.notice(number))))])
+}
+
+/** Each once, though it may be filed under several crews. */
+export function newestFirst(items: readonly (Item | Notice)[]): Notice[] {
+  const notices = new Map((items as Notice[]).map((notice) => [notice.number, notice]))
+  return [...notices.values()].sort((a, b) =>
     a.owedAt === b.owedAt ? (a.number < b.number ? -1 : 1) : a.owedAt < b.owedAt ? 1 : -1,
   )
 }

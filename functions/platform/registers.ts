@@ -62,22 +62,37 @@ export function openRegisters(table: Table, keys: Keys, organisation: string) {
     day: CalendarDate,
   ): Promise<Edition<Bodies[K]> | undefined> {
     const known = await head(kind, id)
-    if (known === undefined) return undefined
-    if (known.count === 1 || known.newest.effectiveFrom <= day) return known.newest
+    return known === undefined ? undefined : editionOn(kind, known, day)
+  }
+
+  async function editionOn<K extends RegisterKind>(
+    kind: K,
+    { id, count, newest }: Head<Bodies[K]>,
+    day: CalendarDate,
+  ): Promise<Edition<Bodies[K]>> {
+    if (count === 1 || newest.effectiveFrom <= day) return newest
     const all = await editions(kind, id)
-    return all.findLast((edition) => edition.effectiveFrom <= day) ?? all[0]
+    return all.findLast((edition) => edition.effectiveFrom <= day) ?? all[0] ?? newest
+  }
+
+  /** The whole register as it is on a day. */
+  async function allInForce<K extends RegisterKind>(kind: K, day: CalendarDate): Promise<Bodies[K][]> {
+    const known = await heads(kind)
+    return Promise.all(known.map(async (one) => (await editionOn(kind, one, day)).body))
   }
 
   /**
-   * Adds an edition; the same body again adds nothing. `lost` when another writer came first: read and try again.
+   * Adds an edition; the body that is in force on its day again adds nothing. `lost` when another writer came first: read
+   * and try again.
    */
   async function add<K extends RegisterKind>(
     kind: K,
     id: string,
     entry: { body: Bodies[K]; effectiveFrom: CalendarDate; recordedAt: Instant; recordedBy: string },
-  ): Promise<'first' | 'added' | 'unchanged' | 'lost'> {
+  ): Promise<{ outcome: 'first' | 'added' | 'unchanged'; edition: Edition<Bodies[K]> } | 'lost'> {
     const known = await head(kind, id)
-    if (known !== undefined && same(known.newest.body, entry.body)) return 'unchanged'
+    const present = known === undefined ? undefined : await editionOn(kind, known, entry.effectiveFrom)
+    if (present !== undefined && same(present.body, entry.body)) return { outcome: 'unchanged', edition: present }
     const count = (known?.count ?? 0) + 1
     const edition: Edition<Bodies[K]> = {
       ...entry,
@@ -100,15 +115,14 @@ export function openRegisters(table: Table, keys: Keys, organisation: string) {
     ]
     if (kind === 'depot') writes.push(table.put({ ...keys.depotPointer(id), ...pointer(id, newest.body as Depot) }))
     const { done } = await table.transact(writes)
-    if (!done) return 'lost'
-    return known === undefined ? 'first' : 'added'
+    return done ? { outcome: known === undefined ? 'first' : 'added', edition } : 'lost'
   }
 
   function pointer(depotId: string, { timeZone, sweepHour }: Depot): DepotPointer {
     return { organisation, depotId, timeZone, sweepHour }
   }
 
-  return { head, heads, editions, inForce, add }
+  return { head, heads, editions, inForce, allInForce, add }
 }
 
 /** The depots of every organisation, for the sweep. */

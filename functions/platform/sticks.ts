@@ -6,7 +6,7 @@ import { nextTellOn, type Told } from '../../shared-domain/notices/ladder.ts'
 import type { OwedNotice } from '../../shared-domain/notices/notice.ts'
 import type { Policy } from '../../shared-domain/policy/policy.ts'
 import { mayBeUsed, type Standing } from '../../shared-domain/state/standing.ts'
-import { registrationOn, type StickState } from '../../shared-domain/state/state.ts'
+import type { StickState } from '../../shared-domain/state/state.ts'
 import type { Keys } from './keys.ts'
 import { noticeWrite } from './notices.ts'
 import { canonical } from './registers.ts'
@@ -33,8 +33,6 @@ export const standingGroups = ['usable', 'held', 'awaiting', 'removed', 'scrappe
 export type StandingGroup = (typeof standingGroups)[number]
 
 export const noDueDate = '9999-99-99'
-
-export type Sticks = ReturnType<typeof openSticks>
 
 export function openSticks(table: Table, keys: Keys, organisation: string) {
   async function stored(stickId: string): Promise<StoredStick | undefined> {
@@ -99,10 +97,21 @@ export function openSticks(table: Table, keys: Keys, organisation: string) {
     return 'recorded'
   }
 
-  /** Remembers how far a stick's crew was told, and in which notices. */
+  /**
+   * Remembers how far a stick's crew was told, and in which notices; beside the crew too where one of them is filed under
+   * another crew.
+   */
   function toldWrites(
     before: StoredStick,
-    entry: { told: Told; standing: Standing; policy: Policy; notices: readonly string[]; round: string; now: Instant },
+    entry: {
+      told: Told
+      standing: Standing
+      policy: Policy
+      notices: readonly string[]
+      filedElsewhere: boolean
+      round: string
+      now: Instant
+    },
   ): Write[] {
     const after = { ...before, told: entry.told, version: before.version + 1 }
     return [
@@ -112,6 +121,7 @@ export function openSticks(table: Table, keys: Keys, organisation: string) {
         entity: 'told',
         notices: entry.notices,
         noticeStickKey: keys.noticesOfStick(before.stickId),
+        ...(entry.filedElsewhere ? { noticeCrewKey: keys.noticesOfCrew(before.state.crewId) } : {}),
         owedAt: entry.now,
       }),
     ]
@@ -196,7 +206,7 @@ function unchangedSince(before: StoredStick | undefined) {
   }
 }
 
-export function groupOf({ status }: Pick<Standing, 'status'>): StandingGroup {
+function groupOf({ status }: Pick<Standing, 'status'>): StandingGroup {
   if (mayBeUsed(status) || status === 'overdue') return 'usable'
   if (status === 'on hold') return 'held'
   if (status === 'awaiting first test') return 'awaiting'
@@ -205,8 +215,4 @@ export function groupOf({ status }: Pick<Standing, 'status'>): StandingGroup {
 
 export function bodyHash(kind: string, stickId: string, body: unknown): string {
   return createHash('sha256').update(canonical({ kind, stickId, body })).digest('base64url')
-}
-
-export function registered(stick: StoredStick, day: CalendarDate) {
-  return registrationOn(stick.state, day)?.stick
 }

@@ -104,6 +104,7 @@ async function tell(
     round.name,
   )
   const fresh = digests.filter((digest) => !existing.has(digest.key))
+  const asWritten = digests.map((digest) => existing.get(digest.key) ?? digest)
   const { table, keys, name, sticks: stored } = organisation
   return writeInPages(table, [
     ...fresh.map((digest) => ({ stickId: null, writes: [noticeWrite(table, keys, name, digest, now)] })),
@@ -113,7 +114,7 @@ async function tell(
     })),
     ...ready.map((one) => ({
       stickId: one.stored.stickId,
-      writes: moveOn(organisation, round, policy, one, digests, now),
+      writes: moveOn(organisation, round, policy, one, asWritten, now),
     })),
   ])
 }
@@ -166,6 +167,7 @@ function moveOn(
     standing: due.standing,
     policy,
     notices,
+    filedElsewhere: naming.some((digest) => digest.lines[0]?.crewId !== stored.state.crewId),
     round: round.name,
     now,
   })
@@ -204,7 +206,7 @@ async function lookUp(
   const depots = new Map<string, Depot | undefined>()
   for (const id of round.depotIds.filter((one) => one !== null))
     depots.set(id, (await organisation.registers.head('depot', id))?.newest.body)
-  const people = (await organisation.registers.heads('person')).map((head) => head.newest.body)
+  const people = await organisation.registers.allInForce('person', round.day)
   return sticks.map((stored) => {
     const { crewId } = stored.state
     const crew = crewId === null ? undefined : crews.get(crewId)

@@ -1,5 +1,7 @@
 /** The API on a table in memory, with a clock that is set and the people of two organisations. */
+import { problemAnswer } from '../../functions/api/answers.ts'
 import { buildApi } from '../../functions/api/api.ts'
+import { routes } from '../../functions/api/routes.ts'
 import { openOrganisation } from '../../functions/platform/organisation.ts'
 import type { Item } from '../../functions/platform/table.ts'
 import type { Instant } from '../../shared-domain/calendar.ts'
@@ -43,6 +45,19 @@ export interface Reply {
   readonly json: any
 }
 
+/** Every answer a test gets is held to what the API document promises of it. */
+function checkAnswer(method: string, path: string, { status, json, text }: Reply, contentType: string | null): void {
+  const [plain = ''] = path.split('?')
+  const route = routes.find((one) => one.method === method && patternOf(one.path).test(plain))
+  const promised = status <= 201 ? route?.answer : problemAnswer
+  const outcome = promised?.safeParse(json)
+  const type = status <= 201 ? 'application/json' : 'application/problem+json'
+  if (outcome?.success && contentType === type && (status <= 201 || json.status === status)) return
+  throw new Error(`${method} ${path} answers what was not promised: ${status} ${contentType} ${text} ${outcome?.error}`)
+}
+
+const patternOf = (path: string) => new RegExp(`^${path.replaceAll(/:\w+/g, '[^/]+')}$`)
+
 export function openHouse(kept: readonly Item[] = [], from = '2026-03-02T15:00:00.000Z') {
   const table = fakeTable(kept)
   let now = from as Instant
@@ -57,7 +72,9 @@ export function openHouse(kept: readonly Item[] = [], from = '2026-03-02T15:00:0
     const init = { method, headers: { authorization: who }, ...(body === undefined ? {} : { body }) }
     const answer = await api.request(path, init)
     const text = await answer.text()
-    return { status: answer.status, text, json: JSON.parse(text) }
+    const reply = { status: answer.status, text, json: JSON.parse(text) }
+    checkAnswer(method, path, reply, answer.headers.get('content-type'))
+    return reply
   }
 
   const call = (method: string, path: string, body?: unknown, who: Who = 'owner') =>

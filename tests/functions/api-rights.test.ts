@@ -1,0 +1,267 @@
+/** Who may do what: the organisation's own people by their role, depot and crew; another organisation nothing. */
+import { randomUUID } from 'node:crypto'
+import { beforeAll, describe, expect, test } from 'vitest'
+import { routes } from '../../functions/api/routes.ts'
+import type { Item } from '../../functions/platform/table.ts'
+import { aCrew, aDepot, aManager, anInstrument, aProcedure, aStick, aTest } from '../support/trade.ts'
+import { demo, furnish, type House, openHouse, type Who } from './house.ts'
+
+let furnished: readonly Item[]
+beforeAll(async () => {
+  const house = openHouse()
+  await furnish(house)
+  await house.done('POST', '/v1/sticks/S-1/bench-tests', aTest())
+  furnished = house.table.items()
+})
+
+const rules = { packs: ['us-29-cfr-1910-269-j'] }
+const fact = { occurredOn: '2026-03-02' }
+const reads = undefined
+
+/** Who may, by the contract; and a body that can be right, so that nothing else than the role decides. */
+const rights: Record<string, readonly [who: string, path: string, body?: object]> = {
+  'PUT /v1/depots/:id': ['manager owner', '/v1/depots/DEP-9', aDepot],
+  'GET /v1/depots/:id': ['crew bench manager owner', '/v1/depots/DEP-1'],
+  'GET /v1/depots': ['crew bench manager owner', '/v1/depots'],
+  'PUT /v1/crews/:id': ['manager owner', '/v1/crews/CR-9', aCrew],
+  'GET /v1/crews/:id': ['crew bench manager owner', '/v1/crews/CR-1'],
+  'GET /v1/crews': ['crew bench manager owner', '/v1/crews'],
+  'PUT /v1/people/:id': ['manager owner', '/v1/people/new', aManager],
+  'GET /v1/people/:id': ['manager owner', '/v1/people/bench'],
+  'GET /v1/people': ['manager owner', '/v1/people'],
+  'PUT /v1/instruments/:id': ['bench manager owner', '/v1/instruments/INS-9', anInstrument],
+  'GET /v1/instruments/:id': ['bench manager owner', '/v1/instruments/INS-1'],
+  'GET /v1/instruments': ['bench manager owner', '/v1/instruments'],
+  'PUT /v1/procedures/:id': ['manager owner', '/v1/procedures/PRC-9', aProcedure],
+  'GET /v1/procedures/:id': ['bench manager owner', '/v1/procedures/PRC-1'],
+  'GET /v1/procedures': ['bench manager owner', '/v1/procedures'],
+  'GET /v1/policies': ['crew bench manager owner', '/v1/policies'],
+  'PUT /v1/policies/:id': ['manager owner', '/v1/policies/employer', rules],
+  'PUT /v1/sticks/:id': ['manager owner', '/v1/sticks/S-9', aStick],
+  'GET /v1/sticks/:id': ['crew bench manager owner', '/v1/sticks/S-1'],
+  'GET /v1/sticks/:id/facts': ['crew bench manager owner', '/v1/sticks/S-1/facts'],
+  'POST /v1/sticks/:id/bench-tests': ['bench manager owner', '/v1/sticks/S-1/bench-tests', aTest()],
+  'POST /v1/sticks/:id/corrective-steps': [
+    'bench manager owner',
+    '/v1/sticks/S-1/corrective-steps',
+    { ...fact, factId: randomUUID(), kind: 'cleaned', by: 'Ines Roth' },
+  ],
+  'POST /v1/sticks/:id/uses': ['crew bench manager owner', '/v1/sticks/S-1/uses', { ...fact, factId: randomUUID() }],
+  'POST /v1/sticks/:id/defects': [
+    'crew bench manager owner',
+    '/v1/sticks/S-1/defects',
+    { ...fact, factId: randomUUID(), kind: 'tingle' },
+  ],
+  'POST /v1/sticks/:id/moves': [
+    'crew bench manager owner',
+    '/v1/sticks/S-1/moves',
+    { ...fact, factId: randomUUID(), to: 'missing' },
+  ],
+  'GET /v1/roster': ['crew bench manager owner', '/v1/roster'],
+  'GET /v1/notices': ['crew bench manager owner', '/v1/notices'],
+}
+
+const roles = ['crew', 'bench', 'manager', 'owner'] as const
+const named = (house: House, route: string, who: Who) => {
+  const [, path = '', body = reads] = rights[route] ?? []
+  return house.call(route.split(' ')[0] ?? '', path, body, who)
+}
+
+test('every route there is has its rights written down here', () => {
+  expect(Object.keys(rights).sort()).toEqual(routes.map(({ method, path }) => `${method} ${path}`).sort())
+})
+
+describe.each(Object.keys(rights))('%s', (route) => {
+  const allowed = (rights[route]?.[0] ?? '').split(' ')
+
+  test.each(roles)('%s', async (role) => {
+    const house = openHouse(furnished)
+    const { status } = await named(house, route, role)
+    if (allowed.includes(role)) expect([200, 201]).toContain(status)
+    else expect(status).toBe(403)
+    if (status === 403) expect(house.table.written()).toBe(0)
+  })
+
+  test('not for a token of somebody who is not on the register of people', async () => {
+    const house = openHouse(furnished)
+    expect((await named(house, route, 'stranger')).status).toBe(403)
+    expect(house.table.written()).toBe(0)
+  })
+})
+
+describe('another organisation', () => {
+  const ofOneThing = Object.keys(rights).filter((route) => route.includes(':id') && !route.startsWith('PUT'))
+
+  test.each(ofOneThing)('does not find %s', async (route) => {
+    const house = openHouse(furnished)
+    for (const who of ['other owner', 'other manager'] as const)
+      expect((await named(house, route, who)).status).toBe(404)
+    expect(house.table.written()).toBe(0)
+  })
+
+  test.each([
+    '/v1/notices?stick=S-1',
+    '/v1/notices?crew=CR-1',
+    '/v1/roster?crew=CR-1',
+    '/v1/roster?depot=DEP-1',
+    '/v1/notices?stick=S-1&crew=CR-1',
+  ])('does not find %s', async (path) => {
+    expect((await openHouse(furnished).call('GET', path, undefined, 'other owner')).status).toBe(404)
+  })
+
+  test.each(['depots', 'crews', 'people', 'instruments', 'procedures', 'roster', 'notices'])(
+    'sees nothing of ours in the list of %s',
+    async (list) => {
+      const house = openHouse(furnished)
+      const theirs = await house.call('GET', `/v1/${list}`, undefined, 'other owner')
+      const ids = theirs.json.items.map((item: { id: string }) => item.id)
+      expect(ids).toEqual(list === 'people' ? ['manager'] : [])
+      if (list === 'people') expect(theirs.text).toContain('odd@other-utility.example')
+      expect(theirs.text).not.toContain(demo)
+    },
+  )
+
+  test.each(Object.keys(rights).filter((route) => route.startsWith('PUT') && !route.includes('policies')))(
+    'makes its own with %s and leaves ours as it was',
+    async (route) => {
+      const house = openHouse(furnished)
+      const register = route.split('/')[2] ?? ''
+      const id = { depots: 'DEP-1', crews: 'CR-1', people: 'bench', instruments: 'INS-1', procedures: 'PRC-1' }[
+        register
+      ]
+      const path = `/v1/${register}/${id ?? 'S-1'}`
+      const ours = await house.call('GET', path)
+      house.at('2026-03-02T16:00:00.000Z')
+      if (register === 'crews' || register === 'sticks') {
+        await house.done('PUT', '/v1/depots/DEP-1', { ...aDepot, name: 'Theirs' }, 'other owner')
+        if (register === 'sticks')
+          await house.done('PUT', '/v1/crews/CR-1', { ...aCrew, name: 'Theirs' }, 'other owner')
+      }
+      const body = rights[route]?.[2]
+      expect((await house.call('PUT', path, body, 'other owner')).status).toBe(201)
+      expect(await house.call('GET', path)).toEqual(ours)
+      expect((await house.call('GET', path, undefined, 'other owner')).json).not.toEqual(ours.json)
+    },
+  )
+
+  test('cannot lean on our crews, depots, instruments or procedures', async () => {
+    const house = openHouse(furnished)
+    const crew = await house.call('PUT', '/v1/crews/CR-5', aCrew, 'other owner')
+    expect([crew.status, crew.json.errors[0].pointer]).toEqual([422, '/depotId'])
+    const stick = await house.call('PUT', '/v1/sticks/S-5', aStick, 'other owner')
+    expect([stick.status, stick.json.errors[0].pointer]).toEqual([422, '/crewId'])
+    const { crewId: _, ...ofNoCrew } = aStick
+    await house.done('PUT', '/v1/sticks/S-5', ofNoCrew, 'other owner')
+    const tested = await house.call('POST', '/v1/sticks/S-5/bench-tests', aTest(), 'other owner')
+    expect(tested.json.errors.map((one: { pointer: string }) => one.pointer)).toEqual(['/instrumentId', '/procedureId'])
+    const moved = { ...fact, factId: randomUUID(), to: { crewId: 'CR-1' } }
+    expect((await house.call('POST', '/v1/sticks/S-5/moves', moved, 'other owner')).status).toBe(422)
+  })
+
+  test('may use a fact id of ours for a fact of its own', async () => {
+    const house = openHouse(furnished)
+    const { crewId: _, ...ofNoCrew } = aStick
+    await house.done('PUT', '/v1/sticks/S-1', ofNoCrew, 'other owner')
+    const used = { ...fact, factId: randomUUID(), days: 1 }
+    await house.done('POST', '/v1/sticks/S-1/uses', used)
+    expect((await house.call('POST', '/v1/sticks/S-1/uses', { ...used, days: 2 }, 'other owner')).status).toBe(201)
+  })
+})
+
+describe('a crew', () => {
+  const onStick = Object.keys(rights).filter((route) => route.includes('/sticks/:id') && !route.startsWith('PUT'))
+
+  test.each(onStick)('of another truck is not allowed %s', async (route) => {
+    const house = openHouse(furnished)
+    expect((await named(house, route, 'other crew')).status).toBe(403)
+    expect(house.table.written()).toBe(0)
+  })
+
+  test.each(['/v1/notices?stick=S-1', '/v1/notices?crew=CR-1', '/v1/roster?crew=CR-1'])(
+    'of another truck is not allowed %s',
+    async (path) => {
+      expect((await openHouse(furnished).call('GET', path, undefined, 'other crew')).status).toBe(403)
+    },
+  )
+
+  test('sees on the roster and in the notices its own alone', async () => {
+    const house = openHouse(furnished)
+    await house.done('PUT', '/v1/sticks/S-2', { ...aStick, crewId: 'CR-2' })
+    for (const stickId of ['S-1', 'S-2'])
+      await house.done('POST', `/v1/sticks/${stickId}/defects`, { ...fact, factId: randomUUID(), kind: 'drop' })
+    for (const [who, stickId] of [
+      ['crew', 'S-1'],
+      ['other crew', 'S-2'],
+    ] as const) {
+      const roster = await house.call('GET', '/v1/roster', undefined, who)
+      expect(roster.json.items.map((row: { stickId: string }) => row.stickId)).toEqual([stickId])
+      const notices = await house.call('GET', '/v1/notices', undefined, who)
+      const named = new Set(notices.json.items.flatMap((one: { sticks: string[] }) => one.sticks))
+      expect(named).toEqual(new Set([stickId]))
+    }
+  })
+
+  test.each([{ bench: 'DEP-1' }, { store: 'DEP-1' }, { crewId: 'CR-1' }, 'found', 'scrapped'])(
+    'reports its stick missing but does not move it to %j',
+    async (to) => {
+      const house = openHouse(furnished)
+      const move = { ...fact, factId: randomUUID(), to }
+      expect((await house.call('POST', '/v1/sticks/S-1/moves', move, 'crew')).status).toBe(403)
+      expect(house.table.written()).toBe(0)
+    },
+  )
+})
+
+describe('a manager of one depot', () => {
+  const onStick = Object.keys(rights).filter((route) => route.includes('/sticks/:id'))
+
+  test.each(onStick)('is not allowed %s for a stick of another', async (route) => {
+    const house = openHouse(furnished)
+    const body = rights[route]?.[2]
+    const path = rights[route]?.[1].replace('S-9', 'S-1') ?? ''
+    expect((await house.call(route.split(' ')[0] ?? '', path, body, 'south manager')).status).toBe(403)
+    expect(house.table.written()).toBe(0)
+  })
+
+  test('does not register a stick to a crew of another', async () => {
+    const house = openHouse(furnished)
+    expect((await house.call('PUT', '/v1/sticks/S-7', aStick, 'south manager')).status).toBe(403)
+    expect((await house.call('PUT', '/v1/sticks/S-7', { ...aStick, crewId: 'CR-2' }, 'south manager')).status).toBe(201)
+  })
+
+  test('sees on the roster and in the notices its own alone', async () => {
+    const house = openHouse(furnished)
+    await house.done('PUT', '/v1/sticks/S-2', { ...aStick, crewId: 'CR-2' })
+    const roster = await house.call('GET', '/v1/roster', undefined, 'south manager')
+    expect(roster.json.items.map((row: { stickId: string }) => row.stickId)).toEqual(['S-2'])
+    expect((await house.call('GET', '/v1/roster?depot=DEP-1', undefined, 'south manager')).status).toBe(404)
+    expect((await house.call('GET', '/v1/roster?crew=CR-1', undefined, 'south manager')).status).toBe(403)
+  })
+})
+
+describe('a role', () => {
+  test('changed on the register binds at once, whatever the token', async () => {
+    const house = openHouse(furnished)
+    const promoted = { name: 'Ines Roth', email: 'bench@demo-utility.example', role: 'manager', depots: ['*'] }
+    expect((await house.call('PUT', '/v1/depots/DEP-9', aDepot, 'bench')).status).toBe(403)
+    await house.done('PUT', '/v1/people/bench', promoted)
+    expect((await house.call('PUT', '/v1/depots/DEP-9', aDepot, 'bench')).status).toBe(201)
+  })
+
+  test('that takes effect tomorrow does not bind today', async () => {
+    const house = openHouse(furnished)
+    const tomorrow = { role: 'manager', depots: ['*'], effectiveFrom: '2026-03-03' }
+    await house.done('PUT', '/v1/people/bench', { name: 'Ines', email: 'bench@demo-utility.example', ...tomorrow })
+    expect((await house.call('PUT', '/v1/depots/DEP-9', aDepot, 'bench')).status).toBe(403)
+    house.at('2026-03-03T15:00:00.000Z')
+    expect((await house.call('PUT', '/v1/depots/DEP-9', aDepot, 'bench')).status).toBe(201)
+  })
+
+  test('of an owner is given and changed by an owner alone', async () => {
+    const house = openHouse(furnished)
+    const owner = { name: 'Olu Adeyemi', email: 'olu@demo-utility.example', role: 'owner', depots: ['*'] }
+    expect((await house.call('PUT', '/v1/people/manager', owner, 'manager')).status).toBe(403)
+    await house.done('PUT', '/v1/people/olu', owner)
+    expect((await house.call('PUT', '/v1/people/olu', { ...owner, role: 'crew' }, 'manager')).status).toBe(403)
+  })
+})
