@@ -2,11 +2,11 @@
 import { randomUUID } from 'node:crypto'
 import { Agent, createServer, type IncomingMessage, request, type Server, type ServerResponse } from 'node:http'
 import { permissionsNeeded, writes } from './dynamodb-calls.ts'
-import { dynamoDbRefusals } from './dynamodb-refusals.ts'
 import { loopback } from './free-port.ts'
 import type { MailService } from './mail.ts'
 import type { Permission, Permissions } from './permissions.ts'
 import type { Deployed } from './template.ts'
+import { transactionConflicts } from './transaction-conflicts.ts'
 
 export interface Caller {
   readonly functionName: string
@@ -49,7 +49,7 @@ export function gateway(parts: GatewayParts): Server {
 }
 
 function tableDoor({ deployed, permissions, dynamoDbPort, onWrite }: GatewayParts) {
-  const refusals = dynamoDbRefusals()
+  const conflicts = transactionConflicts()
   const agent = new Agent({ keepAlive: true, maxSockets: 64 })
 
   function forward({ message, body, answer }: Call): Promise<void> {
@@ -74,7 +74,7 @@ function tableDoor({ deployed, permissions, dynamoDbPort, onWrite }: GatewayPart
       const message = denial(call.caller, missing, deployed.account)
       return json(call.answer, 400, 'com.amazon.coral.service#AccessDeniedException', { Message: message, message })
     }
-    const entered = refusals.enter(operation, body, call.body.length)
+    const entered = conflicts.enter(operation, body)
     if ('refusal' in entered) return json(call.answer, 400, entered.refusal.type, entered.refusal.body)
     try {
       await forward(call)

@@ -1,6 +1,7 @@
 /** An OpenID provider in the place of the user pool, and access tokens of the people of the local stack. */
+import type { webcrypto } from 'node:crypto'
 import { createServer } from 'node:http'
-import { exportJWK, generateKeyPair } from 'jose'
+import { exportJWK, generateKeyPair, type JWTPayload, SignJWT } from 'jose'
 import Provider, { type Adapter, type AdapterPayload } from 'oidc-provider'
 import { close, listen, loopback } from './free-port.ts'
 import type { Person } from './people.ts'
@@ -11,18 +12,30 @@ export interface Identity {
   readonly accessToken: (person: Person) => Promise<string>
   /** what a sign-in hands to the client about the person; no key to the API */
   readonly identityToken: (person: Person) => Promise<string>
+  /** a token with claims of one's own, signed by the provider's key: for proving what is refused */
+  readonly sign: (claims: JWTPayload, change: TokenChange) => Promise<string>
   readonly stop: () => Promise<void>
+}
+
+export interface TokenChange {
+  readonly issuer?: string
+  readonly audience?: string
+  readonly notBeforeSeconds?: number
+  /** null: without an end */
+  readonly lifetimeSeconds?: number | null
 }
 
 const audience = 'https://api.quarterturn.example'
 const clientId = 'quarterturn-local'
+const keyId = 'local'
 const thirtyDays = 30 * 24 * 3600
 
 export async function identityProvider(): Promise<Identity> {
   const server = createServer()
   const issuer = `http://${loopback}:${await listen(server)}`
   const claims = new WeakMap<object, object>()
-  const provider = new Provider(issuer, await configuration((token) => claims.get(token)))
+  const { privateKey } = await generateKeyPair('RS256', { extractable: true })
+  const provider = new Provider(issuer, await configuration(privateKey, (token) => claims.get(token)))
   const answer = provider.callback()
   server.on('request', (request, response) => void answer(request, response))
   const client = await provider.Client.find(clientId)
@@ -41,7 +54,17 @@ export async function identityProvider(): Promise<Identity> {
     return token.issue({ use: 'idtoken' })
   }
 
-  return { issuer, audience, accessToken, identityToken, stop: () => close(server) }
+  const sign = (payload: JWTPayload, change: TokenChange): Promise<string> => {
+    const { lifetimeSeconds = 3600, notBeforeSeconds } = change
+    const now = Math.floor(Date.now() / 1000)
+    const token = new SignJWT(payload).setProtectedHeader({ alg: 'RS256', typ: 'at+jwt', kid: keyId }).setIssuedAt(now)
+    token.setIssuer(change.issuer ?? issuer).setAudience(change.audience ?? audience)
+    if (lifetimeSeconds !== null) token.setExpirationTime(now + lifetimeSeconds)
+    if (notBeforeSeconds !== undefined) token.setNotBefore(now + notBeforeSeconds)
+    return token.sign(privateKey)
+  }
+
+  return { issuer, audience, sign, accessToken, identityToken, stop: () => close(server) }
 }
 
 const apiTokens = {
@@ -52,8 +75,10 @@ const apiTokens = {
   jwt: { sign: { alg: 'RS256' } },
 } as const
 
-async function configuration(claimsOf: (token: object) => object | undefined): Promise<object> {
-  const { privateKey } = await generateKeyPair('RS256', { extractable: true })
+async function configuration(
+  privateKey: webcrypto.CryptoKey,
+  claimsOf: (token: object) => object | undefined,
+): Promise<object> {
   return {
     adapter: inMemory(),
     extraTokenClaims: (_: unknown, token: object) => claimsOf(token),
@@ -66,7 +91,7 @@ async function configuration(claimsOf: (token: object) => object | undefined): P
       },
     ],
     cookies: { keys: [crypto.randomUUID()] },
-    jwks: { keys: [{ ...(await exportJWK(privateKey)), alg: 'RS256', use: 'sig', kid: 'local' }] },
+    jwks: { keys: [{ ...(await exportJWK(privateKey)), alg: 'RS256', use: 'sig', kid: keyId }] },
     features: {
       devInteractions: { enabled: false },
       resourceIndicators: { enabled: true, getResourceServerInfo: () => apiTokens },

@@ -1,6 +1,7 @@
 /** `npm start`: builds, synthesises and runs the product on this machine, until it is stopped. */
 import { existsSync, mkdirSync, readFileSync, renameSync, rmSync, writeFileSync } from 'node:fs'
 import { dirname, join, resolve } from 'node:path'
+import { loadDemoInto } from '../../seed/into-stack.ts'
 import { closers } from './closers.ts'
 import { type Flags, parseFlags, usage } from './flags.ts'
 import type { LogLine } from './functions.ts'
@@ -39,14 +40,23 @@ function logger(): (line: LogLine) => void {
   }
 }
 
-function announce({ api, mailbox, table, tokens }: RunningStack, { readyFile }: Flags): void {
-  const lines = [
-    `API      ${api}`,
-    `Pages    ${api}`,
-    `Mailbox  ${mailbox}`,
-    `Table    ${table.endpoint} ${table.name}`,
-  ]
-  console.log(`${lines.join('\n')}\n\nStop with Ctrl+C.`)
+function announce({ api, mailbox }: RunningStack): void {
+  console.log(`API      ${api}\nPages    ${api}\nMailbox  ${mailbox}\n\nStop with Ctrl+C.`)
+}
+
+/** The invented fleet, once; then the clock is put back to where it would be had nothing been loaded. */
+async function demo({ api, tokens }: RunningStack, { now }: Flags): Promise<void> {
+  const began = Date.now()
+  const { requests } = await loadDemoInto({ api, tokens }, new Date(now ?? began).toISOString(), () => {
+    console.log('Bringing in the demo fleet and its thirty months of history …')
+  })
+  if (requests === 0) return
+  const instant = new Date((now ?? began) + Date.now() - began).toISOString()
+  await fetch(`${api}/local/clock`, { method: 'PUT', body: JSON.stringify({ now: instant }) })
+  console.log(`The demo fleet is in: ${requests} entries in ${Math.round((Date.now() - began) / 1000)} s.`)
+}
+
+function sayReady({ api, mailbox, tokens }: RunningStack, { readyFile }: Flags): void {
   if (readyFile === undefined) return
   const file = resolve(readyFile)
   mkdirSync(dirname(file), { recursive: true })
@@ -82,8 +92,11 @@ async function run(flags: Flags): Promise<void> {
   // stopped while it starts, what then fails to start is no news
   const stack = await Promise.race([starting, asked])
   if (stack === 'asked') return closing.closeAll()
-  announce(stack, flags)
-  const why = await Promise.race([stack.died, asked])
+  announce(stack)
+  const all = flags.demo ? demo(stack, flags) : Promise.resolve()
+  const early = await Promise.race([all.then(() => 'ready' as const), stack.died, asked])
+  if (early === 'ready') sayReady(stack, flags)
+  const why = early === 'ready' ? await Promise.race([stack.died, asked]) : early
   await closing.closeAll()
   if (why !== 'asked') throw new Error(why)
 }

@@ -1,4 +1,7 @@
-/** What DynamoDB refuses and DynamoDB Local lets pass. Each is listed in README.md beside this file. */
+/**
+ * DynamoDB refuses to write an item that another transaction is writing; DynamoDB Local takes every write in turn and lets
+ * all of them pass. Here the second of two is refused as DynamoDB would.
+ */
 import { itemTouched, partsOf, writesOneItem } from './dynamodb-calls.ts'
 import type { Properties } from './template.ts'
 
@@ -7,22 +10,18 @@ export interface Refusal {
   readonly body: { readonly message: string; readonly [more: string]: unknown }
 }
 
-const transactionLimit = 4 * 1024 * 1024
-
-export interface Refusals {
-  /** Why the call is refused, or what to do when its answer has come. */
-  readonly enter: (operation: string, body: Properties, bytes: number) => { refusal: Refusal } | { leave: () => void }
+export interface Conflicts {
+  /** why a call is refused, or what to do once its answer has come */
+  readonly enter: (operation: string, body: Properties) => { refusal: Refusal } | { leave: () => void }
 }
 
-/** Remembers which items are being written by a transaction: another write of theirs meanwhile is a conflict. */
-export function dynamoDbRefusals(): Refusals {
+export function transactionConflicts(): Conflicts {
   const inTransaction = new Set<string>()
 
-  function transaction(body: Properties, bytes: number) {
-    if (bytes > transactionLimit) return { refusal: validation('Transaction request cannot exceed 4 MB') }
+  function transaction(body: Properties) {
     const items = partsOf(body).map(({ given }) => itemTouched(given))
     const reasons = items.map((item) => (inTransaction.has(item) ? conflict : { Code: 'None' }))
-    if (reasons.some((reason) => reason === conflict)) return { refusal: cancelled(reasons) }
+    if (reasons.includes(conflict)) return { refusal: cancelled(reasons) }
     for (const item of items) inTransaction.add(item)
     const leave = () => {
       for (const item of items) inTransaction.delete(item)
@@ -31,27 +30,27 @@ export function dynamoDbRefusals(): Refusals {
   }
 
   return {
-    enter(operation, body, bytes) {
-      if (operation === 'TransactWriteItems') return transaction(body, bytes)
+    enter(operation, body) {
+      if (operation === 'TransactWriteItems') return transaction(body)
       if (writesOneItem(operation) && inTransaction.has(itemTouched(body))) return { refusal: ongoing }
       return { leave: () => undefined }
     },
   }
 }
 
-const conflict = { Code: 'TransactionConflict', Message: 'Transaction is ongoing for the item' }
+interface Reason {
+  readonly Code: string
+  readonly Message?: string
+}
+
+const conflict: Reason = { Code: 'TransactionConflict', Message: 'Transaction is ongoing for the item' }
 
 const ongoing: Refusal = {
   type: 'com.amazonaws.dynamodb.v20120810#TransactionConflictException',
   body: { message: 'Transaction is ongoing for the item' },
 }
 
-const validation = (message: string): Refusal => ({
-  type: 'com.amazon.coral.validate#ValidationException',
-  body: { message },
-})
-
-function cancelled(reasons: readonly { Code: string }[]): Refusal {
+function cancelled(reasons: readonly Reason[]): Refusal {
   const codes = reasons.map(({ Code }) => Code).join(', ')
   const message = `Transaction cancelled, please refer cancellation reasons for specific reasons [${codes}]`
   return {

@@ -1,0 +1,52 @@
+import { execFile } from 'node:child_process'
+import { mkdtempSync, rmSync } from 'node:fs'
+import { tmpdir } from 'node:os'
+import { join, resolve } from 'node:path'
+import { promisify } from 'node:util'
+import { afterAll, beforeAll, expect, test } from 'vitest'
+import { type Bundle, bundleFunctions } from '../../cdk/bundle.ts'
+
+/** Kilobytes. What a function loads is paid for at every cold start: raise one only for a reason. */
+const budgets: Readonly<Record<string, number>> = { api: 600, sweep: 480, 'deliver-notices': 640, pages: 520 }
+
+const place = mkdtempSync(join(tmpdir(), 'quarterturn-bundles-'))
+let bundles: Bundle[]
+
+beforeAll(async () => {
+  bundles = await bundleFunctions('functions', place)
+})
+afterAll(() => rmSync(place, { recursive: true, force: true }))
+
+test('every function has a budget, and every budget a function', () => {
+  expect(bundles.map(({ name }) => name).sort()).toEqual(Object.keys(budgets).sort())
+})
+
+test.each(Object.entries(budgets))('%s stays under %d KB', (name, kilobytes) => {
+  const bundle = bundles.find((one) => one.name === name)
+  expect((bundle?.bytes ?? Number.POSITIVE_INFINITY) / 1024).toBeLessThan(kilobytes)
+})
+
+// packages that need require() in an ES module fail only when deployed (aws-powertools/powertools-lambda-typescript#2290)
+test.each(Object.keys(budgets))(
+  '%s is loaded by a bare Node with nothing beside it, and exports a handler',
+  async (name) => {
+    const file = resolve(bundles.find((one) => one.name === name)?.file ?? '')
+    const script = `const { handler } = await import(${JSON.stringify(file)}); console.log(typeof handler, handler.length)`
+    const env = {
+      AWS_REGION: 'us-east-1',
+      TABLE_NAME: 'table',
+      MAIL_FROM: 'notices@quarterturn.example',
+      MAIL_CONFIGURATION_SET: 'set',
+      PAGES_URL: 'https://pages.example',
+      PAGES_ORGANISATION: 'demo-utility',
+    }
+    const { stdout } = await promisify(execFile)(process.execPath, ['--input-type=module', '-e', script], {
+      cwd: place,
+      env,
+    })
+    const [kind, parameters] = stdout.trim().split(' ')
+    expect(kind).toBe('function')
+    // a third parameter would be the callback that Node 24 functions no longer have
+    expect(Number(parameters)).toBeLessThanOrEqual(2)
+  },
+)

@@ -1,0 +1,157 @@
+/** The mail service takes what SES takes and refuses what SES refuses. */
+import { afterAll, beforeAll, describe, expect, test } from 'vitest'
+import { type FixtureStack, startFixtureStack } from './fixture-stack.ts'
+
+let stack: FixtureStack
+beforeAll(async () => {
+  stack = await startFixtureStack()
+})
+afterAll(() => stack?.stop())
+
+const head = {
+  From: 'Quarterturn <notices@quarterturn.example>',
+  To: 'ana@crew-one.example',
+  Subject: 'A stick is due',
+  'Message-ID': '<ours@quarterturn.example>',
+  'MIME-Version': '1.0',
+  'Content-Type': 'text/plain; charset=utf-8',
+}
+
+const message = (change: Record<string, string> = {}, body = 'S-1 is due on 2028-03-02.') =>
+  `${Object.entries({ ...head, ...change })
+    .map(([name, value]) => `${name}: ${value}`)
+    .join('\r\n')}\r\n\r\n${body}\r\n`
+
+const set = () => stack.parts.deployed.all('AWS::SES::ConfigurationSet')[0]?.name ?? ''
+
+async function send(raw: string, more: object = {}): Promise<{ MessageId?: string; name?: string; message?: string }> {
+  return (await stack.invoke('DeliverNoticesDoorFunction', { kind: 'unsent', send: { raw, ...more } })) as object
+}
+
+describe('a good message', () => {
+  test('is kept as its recipient would read it, with an id of the service’s own', async () => {
+    const { MessageId } = await send(message({ 'X-Notice': 'ABCD-1234' }), {
+      ConfigurationSetName: set(),
+      Tags: [{ Name: 'notice', Value: 'ABCD-1234' }],
+    })
+    expect(MessageId).toMatch(/^[0-9a-f-]+$/)
+    const [mail] = await stack.mail('ANA@Crew-One.example')
+    expect(mail).toMatchObject({
+      to: 'ana@crew-one.example',
+      subject: 'A stick is due',
+      text: 'S-1 is due on 2028-03-02.\n',
+      headers: { 'message-id': `<${MessageId}@email.amazonses.com>`, 'x-notice': 'ABCD-1234' },
+      attachments: [],
+    })
+  })
+
+  test('names and words beyond ASCII, attachments and HTML come through', async () => {
+    const parts = [
+      'Content-Type: text/plain; charset=utf-8\r\n\r\nText ü\r\n',
+      'Content-Type: text/html; charset=utf-8\r\n\r\n<p>HTML ü</p>\r\n',
+      'Content-Type: text/calendar; name="due.ics"\r\nContent-Disposition: attachment; filename="due.ics"\r\n\r\nBEGIN:VCALENDAR\r\n',
+    ]
+    const body = `${parts.map((part) => `--b\r\n${part}`).join('')}--b--`
+    const raw = message({ 'Content-Type': 'multipart/mixed; boundary="b"', Subject: '=?utf-8?Q?f=C3=A4llig?=' }, body)
+    expect(await send(Buffer.from(raw).toString('latin1'))).toHaveProperty('MessageId')
+    const [mail] = await stack.mail('ana@crew-one.example')
+    expect(mail).toMatchObject({
+      subject: 'fällig',
+      text: expect.stringContaining('Text ü'),
+      html: expect.stringContaining('HTML ü'),
+    })
+    expect(mail?.attachments).toMatchObject([{ filename: 'due.ics', contentType: 'text/calendar' }])
+  })
+
+  test('goes to those named in the call, whatever the head says, and blind copies stay blind', async () => {
+    await send(message({ Bcc: 'eve@crew-two.example' }), { Destinations: ['bo@crew-one.example'] })
+    expect(await stack.mail('eve@crew-two.example')).toEqual([])
+    expect((await stack.mail('bo@crew-one.example'))[0]?.headers).not.toHaveProperty('bcc')
+  })
+
+  test('newest comes first, and the mailbox page is there', async () => {
+    await send(message({ Subject: 'first' }))
+    await send(message({ Subject: 'second' }))
+    expect((await stack.mail('ana@crew-one.example')).slice(0, 2).map(({ subject }) => subject)).toEqual([
+      'second',
+      'first',
+    ])
+    expect((await stack.mail()).length).toBeGreaterThan(2)
+    expect((await fetch(stack.mailbox)).headers.get('content-type')).toContain('text/html')
+  })
+})
+
+/** Each is taken by the emulator alone. */
+describe('refused', () => {
+  const many = (count: number) => Array.from({ length: count }, (_, i) => `crew-${i}@crew-one.example`)
+
+  test.each([
+    // egulias/EmailValidator#414
+    [
+      'an address with letters beyond ASCII before the @',
+      message(),
+      { Destinations: ['jürgen@crew-one.example'] },
+      'InvalidParameterValue',
+    ],
+    ['an address without a domain', message(), { Destinations: ['ana'] }, 'InvalidParameterValue'],
+    [
+      'an address with two dots in a row',
+      message(),
+      { Destinations: ['a..b@crew-one.example'] },
+      'InvalidParameterValue',
+    ],
+    ['an address with a space', message(), { Destinations: ['ana maria@crew-one.example'] }, 'InvalidParameterValue'],
+    ['a domain that cannot be one', message(), { Destinations: ['ana@crew_one'] }, 'InvalidParameterValue'],
+    ['51 recipients', message(), { Destinations: many(51) }, 'InvalidParameterValue'],
+    [
+      'a sender of another domain, which the role does not allow',
+      message({ From: 'notices@elsewhere.example' }),
+      {},
+      'AccessDenied',
+    ],
+    [
+      'a sender that is verified behind a From that is not',
+      message({ From: 'notices@elsewhere.example' }),
+      { Source: 'notices@quarterturn.example' },
+      'MessageRejected',
+    ],
+    ['a configuration set that does not exist', message(), { ConfigurationSetName: 'none' }, 'AccessDenied'],
+    // rdunlop/unicycling-registration#749
+    [
+      'a line break in the subject that makes a header',
+      message({ Subject: 'due\r\nSubject: other' }),
+      {},
+      'InvalidParameterValue',
+    ],
+    [
+      'a line break in the subject that makes a line of no header',
+      message({ Subject: 'due\r\nsoon' }),
+      {},
+      'InvalidParameterValue',
+    ],
+    [
+      'a bare line feed in the head',
+      message({ Subject: 'due\nBcc: eve@crew-two.example' }),
+      {},
+      'InvalidParameterValue',
+    ],
+    ['a head with letters beyond ASCII', message({ Subject: 'f\u00e4llig' }), {}, 'InvalidParameterValue'],
+    ['a tag with a space', message(), { Tags: [{ Name: 'notice', Value: 'a b' }] }, 'InvalidParameterValue'],
+  ])('%s', async (_, raw, more, code) => {
+    const before = (await stack.mail()).length
+    expect(await send(raw, more)).toMatchObject({ name: code, message: expect.stringMatching(/.{10}/) })
+    expect((await stack.mail()).length).toBe(before)
+  })
+
+  test('50 recipients are taken', async () => {
+    expect(await send(message(), { Destinations: many(50) })).toHaveProperty('MessageId')
+  })
+
+  test('a message of more than 10 MB, and not one of less', async () => {
+    expect(await send(message(), { pad: 10 * 1024 * 1024 })).toMatchObject({
+      name: 'InvalidParameterValue',
+      message: expect.stringContaining('more than 10485760 bytes'),
+    })
+    expect(await send(message(), { pad: 9 * 1024 * 1024 })).toHaveProperty('MessageId')
+  })
+})

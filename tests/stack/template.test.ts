@@ -1,0 +1,202 @@
+import { mkdtempSync, rmSync } from 'node:fs'
+import { tmpdir } from 'node:os'
+import { join } from 'node:path'
+import type { Stack } from 'aws-cdk-lib'
+import { Match, Template } from 'aws-cdk-lib/assertions'
+import { CfnQueue } from 'aws-cdk-lib/aws-sqs'
+import { afterAll, beforeAll, describe, expect, test } from 'vitest'
+import { quarterturnApp } from '../../cdk/app.ts'
+import { bundleFunctions } from '../../cdk/bundle.ts'
+
+let place: string
+let template: Template
+let synthesis: () => unknown
+
+beforeAll(async () => {
+  place = mkdtempSync(join(tmpdir(), 'quarterturn-template-'))
+  const bundles = join(place, 'functions')
+  await bundleFunctions('functions', bundles)
+  const app = await quarterturnApp({ bundles, outdir: join(place, 'cdk.out') })
+  synthesis = () => app.synth()
+  synthesis()
+  template = Template.fromStack(app.node.findChild('Quarterturn') as Stack)
+})
+afterAll(() => rmSync(place, { recursive: true, force: true }))
+
+interface Statement {
+  readonly Action: string | string[]
+  readonly Resource: unknown
+}
+
+const roles = () => Object.entries(template.findResources('AWS::IAM::Role'))
+
+function statementsOf(role: unknown): Statement[] {
+  const { Policies = [] } = (role as { Properties: { Policies?: { PolicyDocument: { Statement: Statement[] } }[] } })
+    .Properties
+  return Policies.flatMap(({ PolicyDocument }) => PolicyDocument.Statement)
+}
+
+const actionsOf = (part: string) => {
+  const found = roles().find(([id]) => id.startsWith(part))
+  return statementsOf(found?.[1]).flatMap(({ Action }) => Action)
+}
+
+describe('the checks', () => {
+  test('find nothing that is not acknowledged with a reason', () => {
+    expect(synthesis).not.toThrow()
+  })
+
+  test('do look: a queue without encryption is found', async () => {
+    const app = await quarterturnApp({ bundles: join(place, 'functions'), outdir: join(place, 'other.out') })
+    const queue = new CfnQueue(app.node.findChild('Quarterturn') as Stack, 'Careless', { sqsManagedSseEnabled: false })
+    expect(queue.node.id).toBe('Careless')
+    expect(() => app.synth()).toThrow(/AwsSolutions-SQS2/)
+  })
+})
+
+describe('the table', () => {
+  test('can be brought back to any second, is not deleted by mistake, and tells of every change', () => {
+    template.hasResource('AWS::DynamoDB::Table', {
+      DeletionPolicy: 'Retain',
+      UpdateReplacePolicy: 'Retain',
+      Properties: {
+        BillingMode: 'PAY_PER_REQUEST',
+        DeletionProtectionEnabled: true,
+        PointInTimeRecoverySpecification: { PointInTimeRecoveryEnabled: true },
+        StreamSpecification: { StreamViewType: 'NEW_AND_OLD_IMAGES' },
+        KeySchema: [
+          { AttributeName: 'pk', KeyType: 'HASH' },
+          { AttributeName: 'sk', KeyType: 'RANGE' },
+        ],
+      },
+    })
+  })
+
+  test.each([
+    ['by-depot-next-tell', 'depotTellKey', 'nextTellOn'],
+    ['by-depot-standing', 'depotStandingKey', 'standingSort'],
+    ['by-crew-standing', 'crewKey', 'standingSort'],
+    ['by-instrument', 'instrumentKey', 'testedSort'],
+    ['by-lot', 'lotKey', 'stickId'],
+    ['unsent-notices', 'unsentKey', 'owedAt'],
+    ['notices-by-stick', 'noticeStickKey', 'owedAt'],
+    ['notices-by-crew', 'noticeCrewKey', 'owedAt'],
+  ])('has every index from the first day, since one update adds one at most: %s', (IndexName, partition, sort) => {
+    template.hasResourceProperties('AWS::DynamoDB::Table', {
+      GlobalSecondaryIndexes: Match.arrayWith([
+        {
+          IndexName,
+          KeySchema: [
+            { AttributeName: partition, KeyType: 'HASH' },
+            { AttributeName: sort, KeyType: 'RANGE' },
+          ],
+          Projection: { ProjectionType: 'ALL' },
+        },
+      ]),
+    })
+  })
+})
+
+describe('the functions', () => {
+  test('run on Node 24, arm64, each with a role and a log of its own that does not grow for ever', () => {
+    const functions = Object.values(template.findResources('AWS::Lambda::Function'))
+    expect(functions).toHaveLength(3)
+    for (const { Properties } of functions) {
+      expect(Properties).toMatchObject({ Runtime: 'nodejs24.x', Architectures: ['arm64'], Handler: 'index.handler' })
+    }
+    expect(new Set(functions.map(({ Properties }) => JSON.stringify(Properties.Role))).size).toBe(3)
+    expect(new Set(functions.map(({ Properties }) => JSON.stringify(Properties.LoggingConfig))).size).toBe(3)
+    for (const { Properties } of Object.values(template.findResources('AWS::Logs::LogGroup'))) {
+      expect(Properties.RetentionInDays).toBeGreaterThan(0)
+    }
+  })
+
+  test('may never delete an item or read through the whole table', () => {
+    const actions = roles().flatMap(([, role]) => statementsOf(role).flatMap(({ Action }) => Action))
+    expect(actions.length).toBeGreaterThan(10)
+    for (const action of actions) expect(action).not.toMatch(/\*|DeleteItem|BatchWriteItem|Scan|DeleteTable|PartiQL/)
+  })
+
+  test('only the mailer may send mail, and it may write no new item', () => {
+    expect(actionsOf('DeliverNotices')).toContain('ses:SendRawEmail')
+    expect(actionsOf('DeliverNotices')).not.toContain('dynamodb:PutItem')
+    for (const part of ['Rest', 'Sweep']) expect(actionsOf(part).join()).not.toContain('ses:')
+  })
+
+  test('nobody reaches the pages of a deployed stack: people cannot sign in to them yet', () => {
+    const keys = Object.values(template.findResources('AWS::ApiGatewayV2::Route')).map(
+      ({ Properties }) => Properties.RouteKey,
+    )
+    expect(keys.sort()).toEqual(['ANY /{proxy+}', 'GET /v1/openapi.json'])
+  })
+})
+
+describe('the API', () => {
+  test('asks for a token everywhere but for its own contract', () => {
+    template.hasResourceProperties('AWS::ApiGatewayV2::Route', {
+      RouteKey: 'ANY /{proxy+}',
+      AuthorizationType: 'JWT',
+      AuthorizerId: Match.anyValue(),
+    })
+    template.hasResourceProperties('AWS::ApiGatewayV2::Authorizer', {
+      AuthorizerType: 'JWT',
+      JwtConfiguration: { Issuer: { Ref: 'TokenIssuer' }, Audience: [{ Ref: 'TokenAudience' }] },
+    })
+  })
+
+  // a browser's preflight behind an authoriser answers 401 (aws/aws-cdk#8615): there is nothing to preflight
+  test('serves one origin only', () => {
+    template.hasResourceProperties('AWS::ApiGatewayV2::Api', { CorsConfiguration: Match.absent() })
+  })
+
+  test('is throttled and logs who called', () => {
+    template.hasResourceProperties('AWS::ApiGatewayV2::Stage', {
+      DefaultRouteSettings: { ThrottlingRateLimit: Match.anyValue(), ThrottlingBurstLimit: Match.anyValue() },
+      AccessLogSettings: { DestinationArn: Match.anyValue() },
+    })
+  })
+})
+
+describe('what is done without anybody asking', () => {
+  test('new notices alone go from the stream to the mailer, and what fails is kept', () => {
+    template.hasResourceProperties('AWS::Lambda::EventSourceMapping', {
+      StartingPosition: 'TRIM_HORIZON',
+      FunctionResponseTypes: ['ReportBatchItemFailures'],
+      BisectBatchOnFunctionError: true,
+      MaximumRetryAttempts: 5,
+      MaximumRecordAgeInSeconds: Match.anyValue(),
+      FilterCriteria: {
+        Filters: [{ Pattern: '{"eventName":["INSERT"],"dynamodb":{"NewImage":{"entity":{"S":["notice"]}}}}' }],
+      },
+      DestinationConfig: { OnFailure: { Destination: Match.anyValue() } },
+    })
+  })
+
+  test.each([
+    ['cron(0 * * * ? *)', '{"kind":"sweep"}'],
+    ['rate(5 minutes)', '{"kind":"unsent"}'],
+  ])('%s starts %s; what could not start is kept', (ScheduleExpression, Input) => {
+    template.hasResourceProperties('AWS::Scheduler::Schedule', {
+      ScheduleExpression,
+      ScheduleExpressionTimezone: 'UTC',
+      Target: { Input, DeadLetterConfig: Match.anyValue(), RetryPolicy: Match.anyValue() },
+    })
+  })
+
+  test('every queue is encrypted, speaks TLS only, keeps for 14 days and has an alarm', () => {
+    const queues = template.findResources('AWS::SQS::Queue')
+    for (const { Properties } of Object.values(queues)) {
+      expect(Properties).toMatchObject({ SqsManagedSseEnabled: true, MessageRetentionPeriod: 1_209_600 })
+    }
+    template.resourceCountIs('AWS::SQS::QueuePolicy', Object.keys(queues).length)
+  })
+
+  test('every alarm says what it means for people, and rings', () => {
+    const alarms = Object.values(template.findResources('AWS::CloudWatch::Alarm'))
+    expect(alarms).toHaveLength(5)
+    for (const { Properties } of alarms) {
+      expect(Properties.AlarmDescription).toMatch(/^What it means for people: .{20,} First thing to do: .{20,}/)
+      expect(Properties.AlarmActions).toHaveLength(1)
+    }
+  })
+})

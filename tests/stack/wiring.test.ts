@@ -1,0 +1,96 @@
+/** A template whose parts may not do what they are wired to do, or that the local stack cannot run, is not started. */
+import { readFileSync, writeFileSync } from 'node:fs'
+import { join } from 'node:path'
+import { fileURLToPath } from 'node:url'
+import { afterAll, beforeAll, expect, test } from 'vitest'
+import { settableClock } from '../../cdk/local/clock.ts'
+import { front } from '../../cdk/local/http.ts'
+import { permissionsOf } from '../../cdk/local/permissions.ts'
+import { type Synthesised, synthesise } from '../../cdk/local/synthesise.ts'
+import { type Deployed, readTemplate } from '../../cdk/local/template.ts'
+import { checkWiring } from '../../cdk/local/wiring.ts'
+import type { Resources } from './fixture-stack.ts'
+
+let synthesised: Synthesised
+let original: string
+beforeAll(async () => {
+  synthesised = await synthesise(fileURLToPath(new URL('./fixtures/functions', import.meta.url)))
+  original = readFileSync(join(synthesised.folder, 'Quarterturn.template.json'), 'utf8')
+})
+afterAll(() => synthesised?.remove())
+
+const parameters = {
+  TokenIssuer: 'http://issuer.example',
+  TokenAudience: 'audience',
+  MailDomain: 'quarterturn.example',
+}
+
+function changed(change: (resources: Resources) => void, more = parameters as Record<string, string>): Deployed {
+  const template = JSON.parse(original) as { Resources: Resources }
+  change(template.Resources)
+  writeFileSync(join(synthesised.folder, 'Quarterturn.template.json'), JSON.stringify(template))
+  return readTemplate(synthesised.folder, { parameters: more, apiEndpoint: 'http://api.example' })
+}
+
+const check = (deployed: Deployed) => checkWiring(deployed, permissionsOf(deployed))
+const each = (resources: Resources, type: string, part: string) =>
+  Object.entries(resources).flatMap(([id, one]) => (one.Type === type && id.startsWith(part) ? [one.Properties] : []))
+
+test('as it is synthesised, it may', async () => {
+  await expect(check(changed(() => undefined))).resolves.toBeUndefined()
+})
+
+test.each([
+  ['SweepHourlyRole', 'lambda:InvokeFunction'],
+  ['DeliverNoticesDoorRole', 'dynamodb:DescribeStream'],
+  ['SweepDoorRole', 'sqs:SendMessage'],
+])('%s without its grants lacks %s', async (part, action) => {
+  const deployed = changed((resources) => {
+    for (const role of each(resources, 'AWS::IAM::Role', part)) role.Policies = []
+  })
+  await expect(check(deployed)).rejects.toThrow(action)
+})
+
+test('grants that are not in the template cannot be judged', () => {
+  const deployed = changed((resources) => {
+    for (const role of each(resources, 'AWS::IAM::Role', 'Sweep'))
+      role.ManagedPolicyArns = ['arn:aws:iam::aws:policy/AdministratorAccess']
+  })
+  expect(() => permissionsOf(deployed)).toThrow('managed policies')
+})
+
+test('a part of a kind that is not run here is named', () => {
+  const change = (resources: Resources) => {
+    resources.Moon = { Type: 'AWS::Moon::Crater', Properties: {} }
+  }
+  expect(() => changed(change)).toThrow('Moon (AWS::Moon::Crater)')
+})
+
+test('a route that API Gateway may not serve is named', async () => {
+  const deployed = changed((resources) => {
+    for (const permission of each(resources, 'AWS::Lambda::Permission', 'Http'))
+      permission.Principal = 's3.amazonaws.com'
+    for (const route of each(resources, 'AWS::ApiGatewayV2::Route', 'Http')) route.AuthorizationType = 'NONE'
+    for (const [id, { Type }] of Object.entries(resources))
+      if (Type === 'AWS::ApiGatewayV2::Authorizer') delete resources[id]
+    for (const route of each(resources, 'AWS::ApiGatewayV2::Route', 'Http')) delete route.AuthorizerId
+  })
+  const target = { name: 'f', arn: deployed.all('AWS::Lambda::Function')[0]?.properties.Arn, roleArn: '' }
+  const functionOf = (arn: string) => ({ ...target, arn, invoke: never, warm: never, stop: never })
+  const parts = { deployed, functionOf, clock: settableClock(), controls: async () => undefined }
+  await expect(front(parts)).rejects.toThrow('API Gateway has no permission')
+})
+
+const never = () => Promise.reject(new Error('not here'))
+
+test('a parameter without a value is named', () => {
+  expect(() => changed(() => undefined, {}).all('AWS::SES::EmailIdentity')).toThrow('MailDomain')
+})
+
+test('links in mails lead to the API unless the parameter says where', () => {
+  const linksOf = (deployed: Deployed) =>
+    deployed.all('AWS::Lambda::Function').map(({ properties }) => properties.Environment.Variables.PAGES_URL)
+  expect(new Set(linksOf(changed(() => undefined)))).toEqual(new Set(['http://api.example']))
+  const given = changed(() => undefined, { ...parameters, PagesUrl: 'https://pages.example' })
+  expect(new Set(linksOf(given))).toEqual(new Set(['https://pages.example']))
+})
