@@ -158,7 +158,7 @@ export function spanOf(id: InstrumentId): number {
   return calibrations[id].spanMetres
 }
 
-const invented = 'DEMONSTRATION VALUE, invented, of no standard; an employer enters its own limit with its source'
+const invented = 'demonstration value, of no standard'
 
 const demoLimit = (
   construction: Construction,

@@ -7,8 +7,12 @@ export interface Addresses {
   readonly tokens: Readonly<Record<string, string>>
 }
 
-/** Loads once: what is there already is left alone. `startAt` is when the history ends and the clock stands after it. */
-export async function loadDemoInto({ api, tokens }: Addresses, startAt: Instant): Promise<Loaded> {
+/**
+ * Loads once: what is there already is left alone. `startAt`, an ISO 8601 instant in UTC, is when the history ends and
+ * where the clock stands after it; `begins` is called when there is something to load.
+ */
+export async function loadDemoInto({ api, tokens }: Addresses, startAt: string, begins?: () => void): Promise<Loaded> {
+  let announced = false
   const send = async (method: string, path: string, role: string, body?: object) => {
     const answer = await fetch(api + path, {
       method,
@@ -20,8 +24,10 @@ export async function loadDemoInto({ api, tokens }: Addresses, startAt: Instant)
   }
   const call: Call = ({ role, method, path, body }) => send(method, path, role, body)
   const setClock = async (now: Instant) => {
+    if (!announced) begins?.()
+    announced = true
     await send('PUT', '/local/clock', 'owner', { now })
     await send('POST', '/local/settle', 'owner', {})
   }
-  return loadDemo({ call, setClock, startDay: startDayAt(startAt), startAt })
+  return loadDemo({ call, setClock, startDay: startDayAt(startAt as Instant), startAt: startAt as Instant })
 }

@@ -45,7 +45,7 @@ export async function loadDemo(loading: Loading): Promise<Loaded> {
   const startDay = await startDayInTheTable(call, loading.startDay)
   const history = historyOf(startDay)
   const last = history.at(-1)
-  if (last === undefined || (await there(call, last))) return { requests: 0, startDay }
+  if (last === undefined || (await isThere(call, last.path))) return { requests: 0, startDay }
 
   for (const { until, requests } of inSteps(history.slice(0, -1), startDay, daysInAStep)) {
     const { morning, evening } = hoursOf(until, startAt)
@@ -64,6 +64,11 @@ async function startDayInTheTable(call: Call, startDay: CalendarDate): Promise<C
   const { status, body } = await call({ role: 'owner', method: 'GET', path: `/v1/depots/${id}?on=1900-01-01` })
   if (status === 404) return startDay
   return startDayOf((body as { effectiveFrom: CalendarDate }).effectiveFrom)
+}
+
+async function isThere(call: Call, path: string): Promise<boolean> {
+  const { status } = await call({ role: 'owner', method: 'GET', path })
+  return status === 200
 }
 
 interface Step {
@@ -100,7 +105,7 @@ function eveningOf(day: CalendarDate): Instant {
 /** Registers first, one by one; then the sticks side by side, each with its facts in order. */
 async function sendStep(call: Call, requests: readonly SeedRequest[], atOnce: number): Promise<void> {
   const bySubject = Map.groupBy(requests, ({ path }) => /^\/v1\/sticks\/[^/]+/.exec(path)?.[0] ?? '')
-  for (const request of bySubject.get('') ?? []) if (!(await there(call, request))) await send(call, request)
+  for (const request of bySubject.get('') ?? []) await send(call, request)
   bySubject.delete('')
   const waiting = [...bySubject.values()]
   await Promise.all(Array.from({ length: atOnce }, () => work(call, waiting)))
@@ -110,17 +115,6 @@ async function work(call: Call, waiting: (readonly SeedRequest[])[]): Promise<vo
   for (let next = waiting.shift(); next !== undefined; next = waiting.shift()) {
     for (const request of next) await send(call, request)
   }
-}
-
-/** An older edition sent again would become a newer one, so entries are looked up before they are sent. */
-async function there(call: Call, { path, body, on }: SeedRequest): Promise<boolean> {
-  const { effectiveFrom = on } = body as { effectiveFrom?: CalendarDate }
-  const { status, body: found } = await call({ role: 'owner', method: 'GET', path: `${path}?on=${effectiveFrom}` })
-  if (status === 404) return false
-  if (path.startsWith('/v1/sticks/')) return status === 200
-  return Object.entries(body).every(
-    ([name, value]) => JSON.stringify((found as Record<string, unknown>)[name]) === JSON.stringify(value),
-  )
 }
 
 async function send(call: Call, { role, method, path, body, on }: SeedRequest): Promise<void> {

@@ -74,7 +74,7 @@ describe('the demo history', () => {
   it('marks every limit and procedure as a demonstration', () => {
     for (const procedure of bodiesOf<Procedure>('procedures')) {
       expect(procedure.title).toMatch(/^DEMONSTRATION ONLY/)
-      for (const limit of procedure.limits) expect(limit.source).toMatch(/^DEMONSTRATION VALUE/)
+      for (const limit of procedure.limits) expect(limit.source).toMatch(/^demonstration value/)
     }
   })
 
