@@ -163,23 +163,27 @@ function asHtml(block: Block): string {
     case 'paragraph':
       return `<p style="margin:0 0 16px">${block.strong ? `<strong>${escaped(block.text)}</strong>` : escaped(block.text)}</p>`
     case 'small':
-      return `<p style="margin:0 0 8px;font-size:13px;color:#555555">${escaped(block.text)}</p>`
+      return `<p class="quiet" style="margin:0 0 8px;font-size:13px;color:#555555">${escaped(block.text)}</p>`
     case 'list':
       return `<ul style="margin:0 0 16px">${block.items.map((item) => `<li>${escaped(item)}</li>`).join('')}</ul>`
     case 'stick':
-      return `<table role="presentation" cellpadding="4" cellspacing="0" border="0" width="100%" style="border-top:2px solid #333333;margin:0 0 16px">
+      return `<table class="stick" role="presentation" cellpadding="4" cellspacing="0" border="0" width="100%" style="border-top:2px solid #333333;margin:0 0 16px">
 <tr><td colspan="2" style="font-size:18px"><strong>Stick <a href="${escaped(block.href)}" style="color:#004a80">${escaped(block.heading)}</a></strong></td></tr>
-${block.rows.map(([name, value]) => `<tr><td valign="top" width="90" style="color:#555555">${escaped(name)}</td><td valign="top">${escaped(value)}</td></tr>`).join('\n')}
+${block.rows.map(([name, value]) => `<tr><td class="quiet" valign="top" width="90" style="color:#555555">${escaped(name)}</td><td valign="top">${escaped(value)}</td></tr>`).join('\n')}
 </table>`
     case 'link':
       return `<p style="margin:0 0 16px"><a href="${escaped(block.href)}" style="color:#004a80">${escaped(block.text)}</a></p>`
   }
 }
 
+/** Clients that darken a page and read styles get tones for it; the others darken by themselves. */
+const inTheDark =
+  '@media (prefers-color-scheme: dark){.quiet{color:#aab4ba!important}a{color:#8cc8f0!important}.stick{border-top-color:#aab4ba!important}}'
+
 function page(title: string, inner: string): string {
   return `<!doctype html>
-<html lang="en"><head><meta charset="utf-8"><meta name="viewport" content="width=device-width"><meta name="color-scheme" content="light dark"><title>${escaped(title)}</title></head>
-<body style="margin:0;padding:0"><table role="presentation" cellpadding="16" cellspacing="0" border="0" width="100%"><tr><td style="font-family:Arial,Helvetica,sans-serif;font-size:16px;line-height:1.4;max-width:640px">
+<html lang="en"><head><meta charset="utf-8"><meta name="viewport" content="width=device-width"><meta name="color-scheme" content="light dark"><title>${escaped(title)}</title><style>${inTheDark}</style></head>
+<body style="margin:0;padding:0"><table role="presentation" cellpadding="16" cellspacing="0" border="0" width="640" style="width:100%;max-width:640px"><tr><td style="font-family:Arial,Helvetica,sans-serif;font-size:16px;line-height:1.4">
 ${inner}
 </td></tr></table></body></html>`
 }

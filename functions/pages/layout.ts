@@ -67,10 +67,11 @@ dl.facts { display: grid; grid-template-columns: max-content 1fr; gap: .3rem 1.2
 ul.reasons { margin: .35rem 0 0; padding-left: 1.1rem } ul.reasons li { margin: 0 0 .2rem }
 @media (max-width: 46rem) {
   main, header, footer { padding-left: 1rem; padding-right: 1rem } header span { display: none }
-  form.filter { display: grid } select, button { width: 100% }
+  form.filter { display: grid; grid-template-columns: 1fr 1fr; gap: .5rem .75rem } form.filter label:first-child, form.filter button { grid-column: 1 / -1 } select, button { width: 100%; min-width: 0 }
   table.cards thead { position: absolute; left: -999rem } table.cards, table.cards tbody, table.cards tr, table.cards td, table.cards th { display: block }
   table.cards { border: 0; background: none } table.cards tr { background: var(--sheet); border: 1px solid var(--line); border-radius: .4rem; margin: 0 0 .75rem; padding: .4rem .75rem }
   table.cards td, table.cards th { border: 0; padding: .2rem 0 } table.cards td::before { content: attr(data-label); color: var(--quiet); font-size: .8rem; display: block }
+  table.cards caption { display: block }
   table.cards td .days { display: inline; margin-left: .4rem }
   dl.facts { grid-template-columns: 1fr; gap: 0 } dl.facts dd { margin: 0 0 .5rem }
 }
