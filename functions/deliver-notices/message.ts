@@ -25,7 +25,7 @@ export interface Message {
 const mostSticksShown = 90
 const mostBytesOfSticks = 90_000
 
-export const safetyWords =
+const safetyWords =
   'This service supports and never replaces your employer’s procedures, local rules and qualified people. If in doubt, do not use the stick.'
 
 export function messageOf(notice: Notice, pagesUrl: string): Message {

@@ -41,8 +41,14 @@ export interface DepotPointer {
 export type Registers = ReturnType<typeof openRegisters>
 
 export function openRegisters(table: Table, keys: Keys, organisation: string) {
-  async function head<K extends RegisterKind>(kind: K, id: string): Promise<Head<Bodies[K]> | undefined> {
-    return (await table.get(keys.registerHead(kind, id))) as Head<Bodies[K]> | undefined
+  const heard = new Map<string, Promise<unknown>>()
+
+  /** Read once for each opening of the registers, which is for one request or one round. */
+  function head<K extends RegisterKind>(kind: K, id: string): Promise<Head<Bodies[K]> | undefined> {
+    const name = `${kind} ${id}`
+    const known = heard.get(name) ?? table.get(keys.registerHead(kind, id))
+    heard.set(name, known)
+    return known as Promise<Head<Bodies[K]> | undefined>
   }
 
   async function heads<K extends RegisterKind>(kind: K): Promise<Head<Bodies[K]>[]> {
@@ -90,7 +96,9 @@ export function openRegisters(table: Table, keys: Keys, organisation: string) {
     id: string,
     entry: { body: Bodies[K]; effectiveFrom: CalendarDate; recordedAt: Instant; recordedBy: string },
   ): Promise<{ outcome: 'first' | 'added' | 'unchanged'; edition: Edition<Bodies[K]> } | 'lost'> {
+    heard.delete(`${kind} ${id}`)
     const known = await head(kind, id)
+    heard.delete(`${kind} ${id}`)
     const present = known === undefined ? undefined : await editionOn(kind, known, entry.effectiveFrom)
     if (present !== undefined && same(present.body, entry.body)) return { outcome: 'unchanged', edition: present }
     const count = (known?.count ?? 0) + 1

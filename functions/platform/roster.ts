@@ -158,13 +158,18 @@ async function fill(lane: Lane, { after, status }: RosterQuery, wanted: number):
     for (const item of page.items) {
       const stored = item as unknown as StoredStick
       const standing = standingOn(stored.state, lane.today, lane.policy)
-      if (status === undefined || standing.status === status) rows.push({ stored, standing, today: lane.today })
+      if (listed(standing.status, status)) rows.push({ stored, standing, today: lane.today })
     }
     const last = page.items.at(-1)
     if (page.next === undefined || last === undefined) break
     from = justAfter(String(last.standingSort))
   }
   return rows
+}
+
+/** Unless asked for, what is out of use for good is on no list. */
+function listed(status: Status, asked: Status | undefined): boolean {
+  return asked === undefined ? status !== 'removed from service' && status !== 'scrapped' : status === asked
 }
 
 /** The least key greater than this one. */

@@ -165,6 +165,16 @@ export function openSticks(table: Table, keys: Keys, organisation: string) {
     return items as unknown as StoredStick[]
   }
 
+  /** Held without any due date: those the rules said nothing of when they were written last are among them. */
+  async function heldWithoutDate(depotId: string | null): Promise<StoredStick[]> {
+    const items = await table.all({
+      index: 'by-depot-standing',
+      partition: ['depotStandingKey', keys.depotStanding(depotId, 'held')],
+      between: ['standingSort', noDueDate, '~'],
+    })
+    return items as unknown as StoredStick[]
+  }
+
   async function fresh(stickIds: readonly string[]): Promise<StoredStick[]> {
     return (await table.getAll(stickIds.map((id) => keys.state(id)))) as unknown as StoredStick[]
   }
@@ -191,7 +201,20 @@ export function openSticks(table: Table, keys: Keys, organisation: string) {
     })
   }
 
-  return { stored, facts, fact, guard, record, toldWrites, reindexWrite, dueToBeTold, fresh, standingPage, crewPage }
+  return {
+    stored,
+    facts,
+    fact,
+    guard,
+    record,
+    toldWrites,
+    reindexWrite,
+    dueToBeTold,
+    heldWithoutDate,
+    fresh,
+    standingPage,
+    crewPage,
+  }
 }
 
 /** DynamoDB takes at most 100 items in one transaction. */

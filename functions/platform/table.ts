@@ -43,9 +43,38 @@ export const documentClient = () =>
   DynamoDBDocumentClient.from(new DynamoDBClient({}), { marshallOptions: { removeUndefinedValues: true } })
 
 export function openTable(client: DynamoDBDocumentClient, name: string) {
-  async function get(key: Key): Promise<Item | undefined> {
-    const { Item } = await client.send(new GetCommand({ TableName: name, Key: key, ConsistentRead: true }))
-    return Item as Item | undefined
+  interface Asked {
+    readonly key: Key
+    readonly found: (item: Item | undefined) => void
+    readonly failed: (error: unknown) => void
+  }
+  let asked: Asked[] = []
+
+  /** Items asked for at the same moment are read in one call. */
+  function get({ pk, sk }: Key): Promise<Item | undefined> {
+    return new Promise((found, failed) => {
+      asked.push({ key: { pk, sk }, found, failed })
+      if (asked.length === 1) queueMicrotask(() => void answerAsked())
+    })
+  }
+
+  async function answerAsked(): Promise<void> {
+    const together = asked
+    asked = []
+    try {
+      const items = await getTogether(together.map(({ key }) => key))
+      for (const { key, found } of together) found(items.find((item) => item.pk === key.pk && item.sk === key.sk))
+    } catch (error) {
+      for (const { failed } of together) failed(error)
+    }
+  }
+
+  async function getTogether(keys: readonly Key[]): Promise<Item[]> {
+    const different = [...new Map(keys.map((key) => [`${key.pk}\u0000${key.sk}`, key])).values()]
+    const [only, ...others] = different
+    if (only === undefined || others.length > 0) return getAll(different)
+    const { Item } = await client.send(new GetCommand({ TableName: name, Key: only, ConsistentRead: true }))
+    return Item === undefined ? [] : [Item as Item]
   }
 
   /** All that exist of `keys`; what comes back unprocessed is asked for again. */

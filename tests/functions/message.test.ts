@@ -1,7 +1,9 @@
+import { SESClient, SendRawEmailCommand } from '@aws-sdk/client-ses'
+import { mockClient } from 'aws-sdk-client-mock'
 import { simpleParser } from 'mailparser'
 import { describe, expect, test } from 'vitest'
-import { rawMail } from '../../functions/deliver-notices/mail.ts'
-import { messageOf, safetyWords } from '../../functions/deliver-notices/message.ts'
+import { sesMailer } from '../../functions/deliver-notices/mail.ts'
+import { messageOf } from '../../functions/deliver-notices/message.ts'
 import type { Notice } from '../../functions/platform/notices.ts'
 import { type Instant, inWords } from '../../shared-domain/calendar.ts'
 import { mailAddress } from '../../shared-domain/mail-address.ts'
@@ -10,6 +12,8 @@ import { line } from '../../shared-domain/registers.ts'
 import { day } from '../support/trade.ts'
 
 const pagesUrl = 'https://pages.example/q'
+const safetyWords =
+  'This service supports and never replaces your employer’s procedures, local rules and qualified people. If in doubt, do not use the stick.'
 const number = '2A3B-4C5D-6E7F'
 
 const ana: Addressee = { name: 'Ana Ferro', email: 'ana@crew-one.example', role: 'crew', tellInPerson: [] }
@@ -63,7 +67,11 @@ function noticeOf(kind: NoticeKind, over: Partial<Notice> = {}): Notice {
 }
 
 async function mailOf(notice: Notice) {
-  const raw = Buffer.from(await rawMail(notice, 'sticks@quarterturn.example', pagesUrl))
+  const client = new SESClient({ region: 'local' })
+  const ses = mockClient(client)
+  ses.on(SendRawEmailCommand).resolves({ MessageId: 'ses-1' })
+  await sesMailer(client, { from: 'sticks@quarterturn.example', configurationSet: 'feedback', pagesUrl }).send(notice)
+  const raw = Buffer.from(ses.commandCalls(SendRawEmailCommand)[0]?.args[0].input.RawMessage?.Data ?? '')
   return { raw: raw.toString('latin1'), mail: await simpleParser(raw) }
 }
 

@@ -140,6 +140,42 @@ describe('one digest a person and day', () => {
   })
 })
 
+describe('sticks entered before any rules were in force', () => {
+  const withoutRules = async () => {
+    const house = openHouse(furnished.filter((item) => !item.pk.includes('#policy')))
+    for (const stickId of numbered(3)) await due(house, stickId)
+    await due(house, 'S-new', '2026-03-01')
+    await house.done('PUT', '/v1/sticks/S-never', aStick)
+    return house
+  }
+  const rules = (house: House) =>
+    house.done('PUT', '/v1/policies/employer', { packs: ['us-29-cfr-1910-269-j'], effectiveFrom: '2020-01-01' })
+
+  test('are told of in the first morning after there are', async () => {
+    const house = await withoutRules()
+    await run(house)
+    expect(told(house)).toEqual([])
+    await rules(house)
+    expect(await run(house)).toEqual({ rounds: 2, digests: 2, failed: 0 })
+    for (const digest of digests(house)) expect(sticksIn(digest)).toEqual(numbered(3))
+    expect(states(house).find((one) => one.stickId === 'S-new')?.nextTellOn).toBe('2028-01-01#S-new')
+    const never = house.table.items().find((item) => item.stickId === 'S-never' && item.sk === 'STATE')
+    expect(never?.depotStandingKey).toBe(house.organisation().keys.depotStanding('DEP-1', 'awaiting'))
+    const written = house.table.written()
+    await run(house)
+    expect(house.table.written()).toBe(written)
+  })
+
+  test('are on the roster by their dates from then on', async () => {
+    const house = await withoutRules()
+    await due(house, 'S-late', '2024-02-01')
+    await rules(house)
+    await run(house)
+    const overdue = await house.call('GET', '/v1/roster?status=overdue')
+    expect(overdue.json.items.map((row: { stickId: string }) => row.stickId)).toEqual(['S-late'])
+  })
+})
+
 describe('two runs, and runs that break off', () => {
   test.each([4, 60, 250])('two runs at once over %i sticks: one digest each, each stick told once', async (size) => {
     const house = fleet(size)

@@ -1,0 +1,434 @@
+/** Facts through the doors: kept once, in their order, judged by what was in force, and told to whoever must know. */
+import { randomUUID } from 'node:crypto'
+import { readFileSync } from 'node:fs'
+import { beforeAll, beforeEach, describe, expect, test } from 'vitest'
+import { openApiText } from '../../functions/api/openapi.ts'
+import type { Item } from '../../functions/platform/table.ts'
+import { proveStick } from '../../functions/prove-states/prove-states.ts'
+import type { BenchTest } from '../../shared-domain/bench-test/bench-test.ts'
+import { aStick, aTest, day, overTheLimit } from '../support/trade.ts'
+import { furnish, type House, openHouse, type Reply, type Who } from './house.ts'
+
+let furnished: readonly Item[]
+let house: House
+beforeAll(async () => {
+  const first = openHouse([], '2026-02-20T15:00:00.000Z')
+  await furnish(first)
+  furnished = first.table.items()
+})
+beforeEach(() => {
+  house = openHouse(furnished, '2026-03-10T15:00:00.000Z')
+})
+
+const post = (path: string, body: object, who: Who = 'bench', stickId = 'S-1') =>
+  house.call('POST', `/v1/sticks/${stickId}/${path}`, body, who)
+const fact = (on: string, more: object = {}) => ({ factId: randomUUID(), occurredOn: on, ...more })
+
+const passes = (on: string, over: Partial<BenchTest> = {}) => post('bench-tests', aTest({ testedOn: day(on), ...over }))
+const fails = (on: string, over: Partial<BenchTest> = {}) =>
+  post('bench-tests', overTheLimit({ testedOn: day(on), ...over }))
+const steps = (kind: string, on: string, more: object = {}) =>
+  post('corrective-steps', fact(on, { kind, by: 'Ines Roth', ...more }))
+const reports = (on: string, kind = 'tingle') => post('defects', fact(on, { kind }), 'crew')
+const moves = (to: unknown, on = '2026-03-10') => post('moves', fact(on, { to }))
+const uses = (on: string) => post('uses', fact(on), 'crew')
+const stick = async (query = '') => (await house.call('GET', `/v1/sticks/S-1${query}`)).json
+const history = async () => (await house.call('GET', '/v1/sticks/S-1/facts')).json.items
+const codes = ({ json }: Reply) => json.reasons.map(({ code }: { code: string }) => code)
+const holdsOf = ({ holds }: { holds: { code: string }[] }) => holds.map(({ code }) => code)
+
+/** Kind and mailbox of every notice but the digests, in the order of the addresses. */
+const owed = () =>
+  house.table
+    .items()
+    .filter((item) => item.entity === 'notice')
+    .map((item) => `${item.kind} ${(item.to as { email: string }).email}`)
+    .sort()
+const everybody = [
+  'ana@crew-one.example',
+  'bo@crew-one.example',
+  'manager-2@demo-utility.example',
+  'manager@demo-utility.example',
+]
+const toEverybody = (kind: string) => everybody.map((email) => `${kind} ${email}`)
+
+async function expectProven(): Promise<void> {
+  expect((await proveStick(house.organisation(), 'S-1')).faults).toEqual([])
+}
+
+describe('the same fact again', () => {
+  const bodies: [door: string, body: () => Record<string, unknown>][] = [
+    ['bench-tests', () => ({ ...aTest({ testedOn: day('2026-03-10') }) })],
+    ['corrective-steps', () => fact('2026-03-10', { kind: 'cleaned', by: 'Ines Roth', note: 'twice' })],
+    ['uses', () => fact('2026-03-10')],
+    ['defects', () => fact('2026-03-10', { kind: 'drop' })],
+    ['moves', () => fact('2026-03-10', { to: { bench: 'DEP-1' } })],
+  ]
+
+  test.each(bodies)('%s: is 200 with the stored outcome and writes nothing', async (door, body) => {
+    const sent = body()
+    const first = await post(door, sent)
+    expect(first.status).toBe(201)
+    const written = house.table.written()
+    // in another order of names, by another person, another day: it is still the same fact
+    house.at('2026-03-11T15:00:00.000Z')
+    const again = await post(door, Object.fromEntries(Object.entries(sent).reverse()), 'bench-2')
+    expect(again.status).toBe(200)
+    expect({ ...again.json, stick: { ...again.json.stick, on: '2026-03-10' } }).toEqual(first.json)
+    expect(house.table.written()).toBe(written)
+  })
+
+  test.each(bodies)('%s: with another body is 409 and changes nothing', async (door, body) => {
+    const sent = body()
+    await post(door, sent)
+    const written = house.table.written()
+    const other = await post(door, { ...sent, at: '14:20' })
+    expect([other.status, codes(other)]).toEqual([409, ['fact-id-used']])
+    expect(house.table.written()).toBe(written)
+  })
+
+  test.each(bodies)('%s: for another stick is 409', async (door, body) => {
+    await house.done('PUT', '/v1/sticks/S-2', aStick)
+    const sent = body()
+    await post(door, sent)
+    const written = house.table.written()
+    expect((await post(door, sent, 'bench', 'S-2')).status).toBe(409)
+    expect(house.table.written()).toBe(written)
+  })
+
+  test('under another door is 409', async () => {
+    const factId = randomUUID()
+    await post('uses', { factId, occurredOn: '2026-03-10' })
+    expect((await post('defects', { factId, occurredOn: '2026-03-10', kind: 'drop' })).status).toBe(409)
+    expect(await history()).toHaveLength(2)
+  })
+
+  test('answers the verdict as it was then, and the stick as it is now', async () => {
+    const body = aTest({ testedOn: day('2026-03-10') })
+    await post('bench-tests', body)
+    await reports('2026-03-10')
+    const { json, status } = await post('bench-tests', body)
+    expect([status, json.verdict, json.stick.status]).toEqual([200, 'pass', 'on hold'])
+  })
+
+  test('is not refused though a date after it has since closed the stick to tests', async () => {
+    const body = aTest({ testedOn: day('2026-03-05') })
+    await post('bench-tests', body)
+    await moves('scrapped')
+    expect((await post('bench-tests', body)).status).toBe(200)
+    expect((await passes('2026-03-10')).status).toBe(409)
+  })
+
+  test('sent twice at once is kept once', async () => {
+    const body = fact('2026-03-10', { kind: 'drop' })
+    const replies = await Promise.all([post('defects', body), post('defects', body)])
+    expect(replies.map(({ status }) => status).sort()).toEqual([200, 201])
+    expect(await history()).toHaveLength(2)
+    expect(owed()).toEqual(toEverybody('hold'))
+  })
+
+  test('sent again after an answer that was lost on the way is kept once, and told once', async () => {
+    const body = fact('2026-03-10', { kind: 'drop' })
+    house.table.trouble({ crashAfter: 1 })
+    expect((await post('defects', body)).status).toBe(500)
+    house.table.trouble({})
+    expect((await post('defects', body)).status).toBe(200)
+    expect(await history()).toHaveLength(2)
+    expect(owed()).toEqual(toEverybody('hold'))
+  })
+
+  test('sent again after nothing was written is new', async () => {
+    const body = fact('2026-03-10', { kind: 'drop' })
+    house.table.trouble({ crashBefore: 1 })
+    expect((await post('defects', body)).status).toBe(500)
+    expect(await history()).toHaveLength(1)
+    house.table.trouble({})
+    expect((await post('defects', body)).status).toBe(201)
+  })
+})
+
+describe('two at one stick', () => {
+  test('two bench tests at once both land, one after the other', async () => {
+    const replies = await Promise.all([passes('2026-03-10'), passes('2026-03-09'), fails('2026-03-08')])
+    expect(replies.map(({ status }) => status)).toEqual([201, 201, 201])
+    const seqs = (await history()).map((one: { seq: number }) => one.seq)
+    expect(seqs.sort()).toEqual([1, 2, 3, 4])
+    await expectProven()
+  })
+
+  test('a test lost to another writer again and again lands all the same', async () => {
+    house.table.trouble({ lose: [1, 2, 3, 5, 6] })
+    expect((await passes('2026-03-09')).status).toBe(201)
+    expect((await fails('2026-03-10')).status).toBe(201)
+    expect(await history()).toHaveLength(3)
+    expect(owed()).toEqual(toEverybody('hold'))
+    await expectProven()
+  })
+
+  test('what comes between reading and writing is judged again: a pass after a failure without a step clears nothing', async () => {
+    await passes('2026-03-05')
+    let called = false
+    const what = async () => {
+      if (called) return
+      called = true
+      await fails('2026-03-09')
+    }
+    house.table.trouble({ meanwhile: { before: 1, what } })
+    const { json } = await passes('2026-03-10')
+    expect(holdsOf(json.stick)).toEqual(['failed-test', 'no-corrective-step'])
+    await expectProven()
+  })
+
+  test('where others write all the time it is 503, and nothing of it is kept', async () => {
+    house.table.trouble({ lose: Array.from({ length: 50 }, (_, i) => i + 1) })
+    const written = house.table.written()
+    expect((await passes('2026-03-10')).status).toBe(503)
+    expect(house.table.written()).toBe(written)
+  })
+
+  test('an entry on a register raced for is added behind the other', async () => {
+    const put = (name: string) =>
+      house.call('PUT', '/v1/depots/DEP-1', { name, timeZone: 'America/Chicago', sweepHour: 6 })
+    const replies = await Promise.all([put('One'), put('Two')])
+    expect(replies.map(({ status }) => status)).toEqual([200, 200])
+    expect(await house.organisation().registers.editions('depot', 'DEP-1')).toHaveLength(3)
+    house.table.trouble({ lose: Array.from({ length: 50 }, (_, i) => i + 1) })
+    expect((await put('Three')).status).toBe(503)
+  })
+})
+
+describe('a fact recorded late is folded where it belongs', () => {
+  test('a cleaning between failure and repeat, handed in afterwards, makes the repeat count', async () => {
+    await fails('2026-03-05')
+    const repeat = await passes('2026-03-07')
+    expect(holdsOf(repeat.json.stick)).toContain('no-corrective-step')
+    const late = await steps('cleaned', '2026-03-06')
+    expect(late.json.stick).toMatchObject({ status: 'in service', dueOn: '2028-03-07', holds: [] })
+    expect(owed()).toEqual([...toEverybody('hold'), ...toEverybody('return')])
+    expect((await history()).map((one: { kind: string }) => one.kind)).toEqual([
+      'registered',
+      'tested',
+      'corrective step',
+      'tested',
+    ])
+    await expectProven()
+  })
+
+  test('a failure handed in after a later pass holds the stick: nothing was done in between', async () => {
+    await passes('2026-03-07')
+    const late = await fails('2026-03-05')
+    expect(late.json.stick.status).toBe('on hold')
+    expect(holdsOf(late.json.stick)).toEqual(['failed-test', 'no-corrective-step'])
+    expect(owed()).toEqual(toEverybody('hold'))
+    await expectProven()
+  })
+
+  test('a pass older than the last one moves no date', async () => {
+    await passes('2026-03-07')
+    expect((await passes('2025-05-01')).json.stick.dueOn).toBe('2028-03-07')
+    expect(owed()).toEqual([])
+    await expectProven()
+  })
+
+  test('facts of one day stand by their hour, those without one as recorded', async () => {
+    await reports('2026-03-10')
+    await passes('2026-03-10', { at: '14:00' })
+    expect((await stick()).status).toBe('in service')
+    const atNoon = await post('defects', fact('2026-03-10', { kind: 'drop', at: '12:00' }), 'crew')
+    expect(atNoon.json.stick.status).toBe('in service')
+    const atThree = await post('defects', fact('2026-03-10', { kind: 'drop', at: '15:00' }), 'crew')
+    expect(atThree.json.stick.status).toBe('on hold')
+    await expectProven()
+  })
+
+  test('nothing handed in late brings a removed stick back', async () => {
+    await fails('2026-03-03')
+    await steps('cleaned', '2026-03-04')
+    expect((await fails('2026-03-05')).json.stick.status).toBe('removed from service')
+    expect((await passes('2026-03-04', { at: '23:00' })).status).toBe(409)
+    expect((await stick()).status).toBe('removed from service')
+    expect(owed()).toEqual([...toEverybody('hold'), ...toEverybody('removal')])
+  })
+})
+
+describe('what the rules refuse', () => {
+  test.each([
+    ['never tested', async () => {}, ['awaiting-first-test']],
+    ['overdue', () => passes('2024-02-29'), ['overdue']],
+    ['failed', () => fails('2026-03-05'), ['on-hold', 'failed-test']],
+    [
+      'reported twice',
+      () => reports('2026-03-05').then(() => reports('2026-03-06', 'drop')),
+      ['on-hold', 'defect-reported', 'defect-reported'],
+    ],
+    ['missing', () => moves('missing'), ['on-hold', 'reported-missing']],
+  ])('a stick %s cannot be issued or lent, with every reason', async (_, before, reasons) => {
+    await before()
+    const written = house.table.written()
+    for (const to of [{ crewId: 'CR-1' }, { lentTo: 'Neighbours', returnBy: '2026-04-01' }]) {
+      const refused = await moves(to)
+      expect([refused.status, codes(refused)]).toEqual([409, reasons])
+      for (const { text } of refused.json.reasons) expect(text).toMatch(/\w{4}/)
+    }
+    expect(house.table.written()).toBe(written)
+  })
+
+  test('it may go to the bench or into store all the same', async () => {
+    await fails('2026-03-05')
+    expect((await moves({ bench: 'DEP-2' })).json.stick).toMatchObject({ depotId: 'DEP-2', crewId: 'CR-1' })
+    expect((await moves({ store: 'DEP-1' })).json.stick).toMatchObject({ depotId: 'DEP-1', crewId: null })
+  })
+
+  test('without rules in force no stick is fit to be issued', async () => {
+    await passes('2026-03-05')
+    house = openHouse(
+      house.table.items().filter((item) => !item.pk.includes('#policy')),
+      '2026-03-10T15:00:00.000Z',
+    )
+    expect(await stick()).toMatchObject({ status: 'on hold', dueOn: null })
+    expect(codes(await moves({ crewId: 'CR-2' }))).toEqual(['on-hold', 'policy-missing'])
+  })
+
+  test('an entry on the register is no way around: naming another crew is an issue', async () => {
+    await fails('2026-03-05')
+    const put = () => house.call('PUT', '/v1/sticks/S-1', { ...aStick, crewId: 'CR-2' })
+    await steps('cleaned', '2026-03-05')
+    await passes('2026-03-06')
+    expect((await put()).json).toMatchObject({ crewId: 'CR-2', depotId: 'DEP-2' })
+    await reports('2026-03-07').then(() => post('defects', fact('2026-03-07', { kind: 'drop' })))
+    const back = await house.call('PUT', '/v1/sticks/S-1', aStick)
+    expect([back.status, codes(back)[0]]).toEqual([409, 'on-hold'])
+  })
+
+  test('in service it is issued, from that day with that crew', async () => {
+    await passes('2026-03-05')
+    expect((await moves({ crewId: 'CR-2' })).json.stick).toMatchObject({
+      custody: { crewId: 'CR-2' },
+      crewId: 'CR-2',
+      depotId: 'DEP-2',
+    })
+    expect((await uses('2026-03-10')).status).toBe(403)
+  })
+
+  test.each(['removed', 'scrapped'])('nothing is tested, mended or reported on a %s stick', async (how) => {
+    if (how === 'scrapped') await moves('scrapped')
+    else {
+      await fails('2026-03-03')
+      await steps('repaired', '2026-03-04')
+      await fails('2026-03-05')
+    }
+    const written = house.table.written()
+    const code = how === 'scrapped' ? 'scrapped' : 'removed-from-service'
+    for (const refused of [
+      await passes('2026-03-10'),
+      await steps('cleaned', '2026-03-10'),
+      await reports('2026-03-10'),
+    ])
+      expect([refused.status, codes(refused)]).toEqual([409, [code]])
+    expect((await moves({ crewId: 'CR-1' })).status).toBe(409)
+    expect(house.table.written()).toBe(written)
+  })
+})
+
+describe('a use', () => {
+  test('of a stick that is fit is kept and told nobody', async () => {
+    await passes('2026-03-05')
+    expect((await uses('2026-03-06')).status).toBe(201)
+    expect(owed()).toEqual([])
+  })
+
+  test.each([
+    ['on hold', () => fails('2026-03-05'), 'on hold'],
+    ['never tested', async () => {}, 'awaiting first test'],
+    ['scrapped', () => moves('scrapped', '2026-03-05'), 'scrapped'],
+    ['overdue', () => passes('2024-02-29'), 'overdue'],
+  ])('of a stick %s is kept, and told at once', async (_, before, status) => {
+    await before()
+    const told = owed().length
+    const used = await uses('2026-03-06')
+    expect([used.status, used.json.stick.status]).toEqual([201, status])
+    expect(owed().filter((one) => one.startsWith('used'))).toEqual(toEverybody('used while unfit'))
+    expect(owed()).toHaveLength(told + 4)
+  })
+
+  test('of the day before the hold is no use of an unfit stick', async () => {
+    await passes('2026-03-01')
+    await fails('2026-03-05')
+    await uses('2026-03-04')
+    expect(owed()).toEqual(toEverybody('hold'))
+    await uses('2026-03-05')
+    expect(owed()).toEqual([...toEverybody('hold'), ...toEverybody('used while unfit')])
+  })
+})
+
+describe('what was known', () => {
+  test('on a day: from the facts that occurred by then, as they are known now', async () => {
+    await passes('2026-03-01')
+    await fails('2026-03-05')
+    await steps('cleaned', '2026-03-06')
+    await passes('2026-03-07')
+    const then = async (on: string) => {
+      const { status, dueOn, on: day } = await stick(`?on=${on}`)
+      return [status, dueOn, day]
+    }
+    expect(await then('2026-02-28')).toEqual(['awaiting first test', null, '2026-02-28'])
+    expect(await then('2026-03-01')).toEqual(['in service', '2028-03-01', '2026-03-01'])
+    expect(await then('2026-03-06')).toEqual(['on hold', '2028-03-01', '2026-03-06'])
+    expect(await then('2026-03-07')).toEqual(['in service', '2028-03-07', '2026-03-07'])
+    expect(await then('2028-03-07')).toEqual(['due soon', '2028-03-07', '2028-03-07'])
+    expect(await then('2028-03-08')).toEqual(['overdue', '2028-03-07', '2028-03-08'])
+  })
+
+  test('on a day as recorded by a day: a fact handed in later is not yet known', async () => {
+    await passes('2026-03-01')
+    house.at('2026-03-12T15:00:00.000Z')
+    await fails('2026-03-05')
+    const known = async (query: string) => (await stick(query)).status
+    expect(await known('?on=2026-03-06')).toBe('on hold')
+    expect(await known('?on=2026-03-06&asKnownOn=2026-03-11')).toBe('in service')
+    expect(await known('?on=2026-03-06&asKnownOn=2026-03-12')).toBe('on hold')
+    expect(await known('?asKnownOn=2026-03-10')).toBe('in service')
+    expect((await house.call('GET', '/v1/sticks/S-1?asKnownOn=2026-02-19')).status).toBe(404)
+  })
+
+  test('recorded by a day means the depot’s day, not that of the world', async () => {
+    house.at('2026-03-11T04:59:00.000Z')
+    await reports('2026-03-10')
+    expect((await stick('?on=2026-03-10&asKnownOn=2026-03-10')).status).toBe('on hold')
+  })
+
+  test('a crew or a construction entered since does not reach back', async () => {
+    await passes('2026-03-01')
+    await house.done('PUT', '/v1/sticks/S-1', { ...aStick, crewId: 'CR-2', construction: 'wood' })
+    expect(await stick()).toMatchObject({ crewId: 'CR-2', construction: 'wood' })
+    expect(await stick('?on=2026-03-09')).toMatchObject({
+      crewId: 'CR-1',
+      custody: { crewId: 'CR-1' },
+      construction: 'foam-filled FRP tube',
+    })
+    expect(await stick('?on=2026-03-10')).toMatchObject({ crewId: 'CR-2', construction: 'wood' })
+    expect(await stick('?on=2020-01-01')).toMatchObject({ crewId: 'CR-1', construction: 'foam-filled FRP tube' })
+  })
+})
+
+test('what is told names the stick’s place by the register of the day, and people who begin tomorrow are not told yet', async () => {
+  const next = { name: 'Nia Berg', email: 'nia@demo-utility.example', role: 'manager', depots: ['*'] }
+  await house.done('PUT', '/v1/people/bench', { ...next, effectiveFrom: '2026-03-11' })
+  await reports('2026-03-10')
+  expect(owed()).toEqual(toEverybody('hold'))
+  house.at('2026-03-11T15:00:00.000Z')
+  await passes('2026-03-11')
+  expect(owed().filter((one) => one.startsWith('return'))).toEqual(
+    [...toEverybody('return'), 'return nia@demo-utility.example'].sort(),
+  )
+})
+
+test('the API document in the repository is the one its routes make', () => {
+  const kept = new URL('../../functions/api/openapi.generated.json', import.meta.url)
+  expect(readFileSync(kept, 'utf8')).toBe(openApiText())
+})
+
+test('the document is open to anybody', async () => {
+  const { json, status } = await house.call('GET', '/v1/openapi.json', undefined, 'stranger')
+  expect([status, json.openapi]).toEqual([200, '3.1.0'])
+})

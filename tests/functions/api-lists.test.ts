@@ -1,0 +1,267 @@
+/** Roster and notice log: nothing missed, nothing doubled, the oldest due first, the newest told first. */
+import { randomUUID } from 'node:crypto'
+import { beforeAll, describe, expect, test } from 'vitest'
+import type { Item } from '../../functions/platform/table.ts'
+import { sweep } from '../../functions/sweep/sweep.ts'
+import { type Status, statuses } from '../../shared-domain/words.ts'
+import { aCrew, aDepot, aStick, aTest, day, overTheLimit } from '../support/trade.ts'
+import { furnish, type House, openHouse, type Who } from './house.ts'
+
+/** Sticks by number: tested last on this day, by this crew, and what happened since. */
+const fleet: [
+  stickId: string,
+  crewId: string | null,
+  testedOn: string | null,
+  since?: 'fails' | 'scrapped' | 'removed',
+][] = [
+  ['A-1', 'CR-1', '2024-02-01'],
+  ['A-2', 'CR-2', '2024-02-01'],
+  ['A-3', 'CR-1', '2024-01-15'],
+  ['A-4', 'CR-1', '2024-03-09'],
+  ['B-1', 'CR-1', '2024-03-10'],
+  ['B-2', 'CR-2', '2024-05-09'],
+  ['B-3', 'CR-1', '2024-03-10'],
+  ['C-1', 'CR-2', '2024-05-10'],
+  ['C-2', 'CR-1', '2026-03-01'],
+  ['C-3', null, '2026-03-01'],
+  ['D-1', 'CR-1', '2025-03-01', 'fails'],
+  ['D-2', 'CR-2', null, 'fails'],
+  ['E-1', 'CR-1', null],
+  ['E-2', null, null],
+  ['F-1', 'CR-1', '2025-03-01', 'scrapped'],
+  ['G-1', 'CR-2', '2025-03-01', 'removed'],
+]
+
+const expected: Partial<Record<Status, string[]>> = {
+  overdue: ['A-3', 'A-1', 'A-2', 'A-4'],
+  'due soon': ['B-1', 'B-3', 'B-2'],
+  'in service': ['C-1', 'C-2', 'C-3'],
+  'on hold': ['D-1', 'D-2'],
+  'awaiting first test': ['E-1', 'E-2'],
+  scrapped: ['F-1'],
+  'removed from service': ['G-1'],
+}
+
+let filled: readonly Item[]
+beforeAll(async () => {
+  const house = openHouse([], '2026-02-20T15:00:00.000Z')
+  await furnish(house)
+  const kept = house.table.items().filter((item) => !item.pk.includes('STICK#S-1'))
+  const filling = openHouse(kept, '2026-03-10T15:00:00.000Z')
+  for (const [stickId, crewId, testedOn, since] of fleet) await enter(filling, stickId, crewId, testedOn, since)
+  filled = filling.table.items()
+})
+
+async function enter(house: House, stickId: string, crewId: string | null, testedOn: string | null, since?: string) {
+  const { crewId: _, ...ofNoCrew } = aStick
+  await house.done('PUT', `/v1/sticks/${stickId}`, crewId === null ? ofNoCrew : { ...aStick, crewId })
+  const post = (door: string, body: object) => house.done('POST', `/v1/sticks/${stickId}/${door}`, body)
+  const fact = (more: object) => ({ factId: randomUUID(), occurredOn: '2026-03-08', ...more })
+  if (testedOn !== null) await post('bench-tests', aTest({ testedOn: day(testedOn) }))
+  if (since === 'scrapped') await post('moves', fact({ to: 'scrapped' }))
+  if (since === 'fails' || since === 'removed') await post('bench-tests', overTheLimit({ testedOn: day('2026-03-07') }))
+  if (since !== 'removed') return
+  await post('corrective-steps', fact({ kind: 'cleaned', by: 'Ines Roth' }))
+  await post('bench-tests', overTheLimit({ testedOn: day('2026-03-09') }))
+}
+
+const open = () => openHouse(filled, '2026-03-10T15:00:00.000Z')
+
+interface Row {
+  stickId: string
+  status: Status
+  dueOn: string | null
+}
+
+/** The whole roster read so many rows at a time. */
+async function roster(house: House, query: string, limit: number, who: Who = 'manager'): Promise<Row[]> {
+  const rows: Row[] = []
+  let cursor: string | null = null
+  for (let pages = 0; pages < 100; pages++) {
+    const next: string = cursor === null ? '' : `&cursor=${cursor}`
+    const { json } = await house.done('GET', `/v1/roster?limit=${limit}${query}${next}`, undefined, who)
+    expect(json.items.length).toBeLessThanOrEqual(limit)
+    rows.push(...json.items)
+    cursor = json.next
+    if (cursor === null) return rows
+  }
+  throw new Error('a roster without an end')
+}
+
+const ids = (rows: readonly { stickId: string }[]) => rows.map(({ stickId }) => stickId)
+
+describe('the roster', () => {
+  test.each([...statuses])(
+    'of the status %s holds those sticks and no others, the oldest due first',
+    async (status) => {
+      const rows = await roster(open(), `&status=${encodeURIComponent(status)}`, 200)
+      expect(ids(rows)).toEqual(expected[status])
+      for (const row of rows) expect(row.status).toBe(status)
+    },
+  )
+
+  test('without a status holds all but what was scrapped or removed', async () => {
+    const all = fleet.map(([stickId]) => stickId).filter((id) => id !== 'F-1' && id !== 'G-1')
+    expect(ids(await roster(open(), '', 200)).sort()).toEqual(all)
+    const ofCrew = fleet.filter(([, crewId]) => crewId === 'CR-1').map(([stickId]) => stickId)
+    expect(ids(await roster(open(), '&crew=CR-1', 200)).sort()).toEqual(ofCrew.filter((id) => id !== 'F-1'))
+  })
+
+  const questions = [
+    '',
+    '&status=overdue',
+    '&status=due%20soon',
+    '&status=in%20service',
+    '&status=on%20hold',
+    '&crew=CR-1',
+    '&crew=CR-2&status=overdue',
+    '&depot=DEP-1',
+    '&depot=DEP-2&status=due%20soon',
+    '&depot=DEP-1&crew=CR-1',
+  ]
+
+  // tywalch/electrodb 574, brendanhay/amazonka 340
+  test.each(questions)('read one, two or three at a time is the same as at once: %s', async (query) => {
+    const house = open()
+    const atOnce = await roster(house, query, 200)
+    expect(atOnce.length).toBeGreaterThan(0)
+    for (const limit of [1, 2, 3]) expect(await roster(house, query, limit)).toEqual(atOnce)
+    house.table.trouble({ pageOf: 1 })
+    expect(await roster(house, query, 200)).toEqual(atOnce)
+  })
+
+  test('of a depot holds what lies there or is with its crews', async () => {
+    const south = ids(await roster(open(), '&depot=DEP-2', 200))
+    expect(south).toEqual(['A-2', 'B-2', 'C-1', 'D-2'])
+  })
+
+  test('a stick due today is due soon, and overdue tomorrow by the depot’s own clock', async () => {
+    const house = open()
+    house.at('2026-03-11T04:59:00.000Z')
+    expect(ids(await roster(house, '&status=overdue', 200))).toEqual(expected.overdue)
+    house.at('2026-03-11T05:00:00.000Z')
+    expect(ids(await roster(house, '&status=overdue', 200))).toEqual([...(expected.overdue ?? []), 'B-1', 'B-3'])
+  })
+
+  test('where two depots have two dates each stick is counted by its own', async () => {
+    const house = open()
+    const apia = { ...aDepot, timeZone: 'Pacific/Apia', effectiveFrom: '2026-03-01' }
+    await house.done('PUT', '/v1/depots/DEP-2', apia)
+    await enter(house, 'H-1', 'CR-1', '2024-03-10')
+    await enter(house, 'H-2', 'CR-2', '2024-03-10')
+    expect(ids(await roster(house, '&status=overdue', 200))).toContain('H-2')
+    expect(ids(await roster(house, '&status=overdue', 200))).not.toContain('H-1')
+  })
+
+  test('reads about as much as it answers, whatever the fleet holds', async () => {
+    const house = open()
+    let read = 0
+    const page: typeof house.table.page = async (range) => {
+      const answer = await house.table.page(range)
+      read += answer.items.length
+      return answer
+    }
+    const { readRoster } = await import('../../functions/platform/roster.ts')
+    const { openOrganisation } = await import('../../functions/platform/organisation.ts')
+    const organisation = openOrganisation({ ...house.table, page }, 'demo-utility')
+    const caller = { personId: 'm', role: 'manager', depots: ['*'], crewId: null } as const
+    const query = { status: 'overdue', after: '', limit: 2 } as const
+    const { rows } = await readRoster(organisation, caller, house.clock(), query)
+    expect(ids(rows.map(({ stored }) => stored))).toEqual(['A-3', 'A-1'])
+    // three rows of each depot at the most, to know whether there is more
+    expect(read).toBeLessThanOrEqual(6)
+  })
+})
+
+describe('the notice log', () => {
+  interface Entry {
+    number: string
+    kind: string
+    state: string
+    to: { email: string }
+    owedAt: string
+    sticks: string[]
+  }
+  const log = async (house: House, query: string, who: Who = 'manager'): Promise<Entry[]> =>
+    (await house.done('GET', `/v1/notices${query}`, undefined, who)).json.items
+  const digestsOf = (entries: Entry[]) =>
+    entries
+      .filter(({ kind }) => kind === 'digest')
+      .map(({ to }) => to.email)
+      .sort()
+
+  /** The morning's digests written; Bo Lind is foreman of both crews. */
+  async function swept() {
+    const house = open()
+    const bo = { name: 'Bo Lind', email: 'bo@crew-one.example', role: 'foreman' }
+    const cy = { name: 'Cy Dahl', email: 'cy@crew-two.example', role: 'crew' }
+    await house.done('PUT', '/v1/crews/CR-2', { ...aCrew, name: 'Crew two', depotId: 'DEP-2', recipients: [bo, cy] })
+    await sweep(house.table, house.clock)
+    return house
+  }
+
+  test('of a stick holds its own notices and the digests that name it, the newest first', async () => {
+    const house = open()
+    await sweep(house.table, house.clock)
+    const post = (body: object) => house.done('POST', '/v1/sticks/A-1/defects', body)
+    house.at('2026-03-10T16:00:00.000Z')
+    await post({ factId: randomUUID(), occurredOn: '2026-03-10', kind: 'drop' })
+    const entries = await log(house, '?stick=A-1')
+    const kinds = entries.map(({ kind, to }) => `${kind} ${to.email}`)
+    expect(kinds.slice(0, 4).sort()).toEqual(
+      [
+        'ana@crew-one.example',
+        'bo@crew-one.example',
+        'manager-2@demo-utility.example',
+        'manager@demo-utility.example',
+      ].map((email) => `hold ${email}`),
+    )
+    expect(kinds.slice(4).sort()).toEqual(['digest ana@crew-one.example', 'digest bo@crew-one.example'])
+    for (const { sticks } of entries) expect(sticks).toContain('A-1')
+    expect(await log(house, '?stick=C-2')).toEqual([])
+  })
+
+  test('of a crew holds every digest with a stick of it, also one that begins with another crew’s', async () => {
+    const house = await swept()
+    expect(digestsOf(await log(house, '?crew=CR-1'))).toEqual(['ana@crew-one.example', 'bo@crew-one.example'])
+    expect(digestsOf(await log(house, '?crew=CR-2'))).toEqual(['bo@crew-one.example', 'cy@crew-two.example'])
+    expect(digestsOf(await log(house, '?stick=A-2'))).toEqual(['bo@crew-one.example', 'cy@crew-two.example'])
+    expect(digestsOf(await log(house, '?stick=A-1&crew=CR-1'))).toEqual(['ana@crew-one.example', 'bo@crew-one.example'])
+  })
+
+  test('also where the run that wrote the digest broke off before the crew’s sticks moved on', async () => {
+    const house = open()
+    const bo = { name: 'Bo Lind', email: 'bo@crew-one.example', role: 'foreman' }
+    await house.done('PUT', '/v1/crews/CR-2', { ...aCrew, name: 'Crew two', depotId: 'DEP-2', recipients: [bo] })
+    for (let i = 0; i < 50; i++) await enter(house, `A-9${i}`, 'CR-1', '2024-02-01')
+    house.table.trouble({ crashAfter: 1 })
+    await sweep(house.table, house.clock)
+    house.table.trouble({})
+    await sweep(house.table, house.clock)
+    expect(digestsOf(await log(house, '?crew=CR-2'))).toEqual(['bo@crew-one.example'])
+  })
+
+  test('of everything holds each notice once', async () => {
+    const house = await swept()
+    const numbers = (await log(house, '')).map(({ number }) => number)
+    const written = house.table.items().filter((item) => item.entity === 'notice')
+    expect(numbers.toSorted()).toEqual(written.map((item) => item.number).toSorted())
+    const owedAt = (await log(house, '')).map((entry) => entry.owedAt)
+    expect(owedAt).toEqual(owedAt.toSorted().reverse())
+  })
+
+  test('can be asked from a day on, and by what became of a notice', async () => {
+    const house = await swept()
+    expect(digestsOf(await log(house, '?crew=CR-1&since=2026-03-10'))).toHaveLength(2)
+    expect(await log(house, '?crew=CR-1&since=2026-03-11')).toEqual([])
+    expect(await log(house, '?state=owed')).toEqual(await log(house, ''))
+    expect(await log(house, '?state=sent')).toEqual([])
+  })
+
+  test('of a crew’s own people shows their crew alone', async () => {
+    const house = await swept()
+    const mine = await log(house, '', 'other crew')
+    expect(digestsOf(mine)).toEqual(['bo@crew-one.example', 'cy@crew-two.example'])
+    expect(await log(house, '?crew=CR-2', 'other crew')).toEqual(mine)
+  })
+})
