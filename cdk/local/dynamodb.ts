@@ -5,6 +5,7 @@ import { Agent, request } from 'node:http'
 import { createRequire } from 'node:module'
 import { tmpdir } from 'node:os'
 import { dirname, join } from 'node:path'
+import { text } from 'node:stream/consumers'
 import { setTimeout as pause } from 'node:timers/promises'
 import { promisify } from 'node:util'
 import type { Closers } from './closers.ts'
@@ -153,12 +154,13 @@ function caller(port: number): DynamoDb['call'] {
         'content-type': 'application/x-amz-json-1.0',
         authorization: credential,
       }
-      const sent = request({ host: loopback, port, agent, method: 'POST', headers }, async (answer) => {
-        const chunks: Buffer[] = []
-        for await (const chunk of answer) chunks.push(chunk)
-        const text = Buffer.concat(chunks).toString()
-        if (answer.statusCode === 200) return resolve(JSON.parse(text))
-        reject(new Error(`${operation}: ${text}`))
+      const sent = request({ host: loopback, port, agent, method: 'POST', headers }, (answer) => {
+        text(answer)
+          .then((said) => {
+            if (answer.statusCode === 200) resolve(JSON.parse(said))
+            else reject(new Error(`${operation}: ${said}`))
+          })
+          .catch(reject)
       })
       sent.once('error', reject)
       sent.end(JSON.stringify(body))

@@ -1,6 +1,7 @@
 /** Stands between the functions and the emulators: knows the caller by its credentials and refuses what AWS would refuse. */
 import { randomUUID } from 'node:crypto'
 import { Agent, createServer, type IncomingMessage, request, type Server, type ServerResponse } from 'node:http'
+import { buffer } from 'node:stream/consumers'
 import { permissionsNeeded, writes } from './dynamodb-calls.ts'
 import { loopback } from './free-port.ts'
 import type { MailService } from './mail.ts'
@@ -32,19 +33,23 @@ interface Call {
 export function gateway(parts: GatewayParts): Server {
   const table = tableDoor(parts)
   const mail = mailDoor(parts)
-  return createServer(async (message, answer) => {
-    try {
-      const body = await read(message)
-      const [, accessKeyId = '', service] =
-        /Credential=([^/,]+)\/[^/,]+\/[^/,]+\/([^/,]+)\//.exec(message.headers.authorization ?? '') ?? []
-      const caller = parts.caller(accessKeyId)
-      if (caller === undefined) return refuseUnknownCaller(answer)
-      if (service === 'dynamodb') return await table({ caller, message, body, answer })
-      if (service === 'ses') return await mail({ caller, message, body, answer })
-      json(answer, 501, 'UnknownOperationException', { message: `the local stack has no service ${service}` })
-    } catch (error) {
-      json(answer, 500, 'InternalServerError', { message: String(error) })
-    }
+
+  async function answerTo(message: IncomingMessage, answer: ServerResponse): Promise<void> {
+    const body = await buffer(message)
+    const [, accessKeyId = '', service] =
+      /Credential=([^/,]+)\/[^/,]+\/[^/,]+\/([^/,]+)\//.exec(message.headers.authorization ?? '') ?? []
+    const caller = parts.caller(accessKeyId)
+    if (caller === undefined) return refuseUnknownCaller(answer)
+    if (service === 'dynamodb') return await table({ caller, message, body, answer })
+    if (service === 'ses') return await mail({ caller, message, body, answer })
+    json(answer, 501, 'UnknownOperationException', { message: `the local stack has no service ${service}` })
+  }
+
+  return createServer((message, answer) => {
+    answerTo(message, answer).catch((error) => {
+      if (answer.headersSent) answer.destroy()
+      else json(answer, 500, 'InternalServerError', { message: String(error) })
+    })
   })
 }
 
@@ -111,12 +116,6 @@ function refuseUnknownCaller(answer: ServerResponse): void {
   json(answer, 400, 'com.amazon.coral.service#UnrecognizedClientException', {
     message: 'The security token included in the request is invalid.',
   })
-}
-
-async function read(message: IncomingMessage): Promise<Buffer> {
-  const chunks: Buffer[] = []
-  for await (const chunk of message) chunks.push(chunk)
-  return Buffer.concat(chunks)
 }
 
 function json(answer: ServerResponse, status: number, type: string, body: object): void {
