@@ -40,8 +40,9 @@ function logger(): (line: LogLine) => void {
   }
 }
 
-function announce({ api, mailbox }: RunningStack): void {
-  console.log(`API      ${api}\nPages    ${api}\nMailbox  ${mailbox}\n\nStop with Ctrl+C.`)
+function announce({ api, mailbox, table }: RunningStack): void {
+  const lines = [`API      ${api}`, `Pages    ${api}`, `Mailbox  ${mailbox}`, `Table    ${table.endpoint} ${table.name}`]
+  console.log(`${lines.join('\n')}\n\nStop with Ctrl+C.`)
 }
 
 /** The invented fleet, once; then the clock is put back to where it would be had nothing been loaded. */
