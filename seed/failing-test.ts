@@ -1,5 +1,5 @@
 /**
- * `node seed/failing-test.ts S-0002 [ready.json]`: records on the running demo a bench test of today with one place over
+ * `npm run failing-test -- S-0002 [ready.json]`: records on the running demo a bench test of today with one place over
  * its limit on one quarter turn, and prints the answer. For trying out what a failure does.
  */
 import { readFileSync } from 'node:fs'

@@ -48,7 +48,9 @@ async function handle({ table, clock, claimsOf }: ApiParts, route: Route, contex
   const now = clock()
   const claims = readClaims(claimsOf(context))
   const organisation = openOrganisation(table, claims.organisation)
-  const caller = await callerOf(claims, organisation.registers, localDateAt(now, 'UTC'))
+  const today = localDateAt(now, 'UTC')
+  // the policy is asked for together with the caller: nearly every answer needs both
+  const [caller] = await Promise.all([callerOf(claims, organisation.registers, today), organisation.policyOn(today)])
   if (!route.allowed.includes(caller.role)) throw notAllowed(`This is not for the role ${caller.role}.`)
   const id = context.req.param('id') ?? ''
   const named = registerId.safeParse(id)

@@ -6,10 +6,11 @@ import { documentClient, openTable } from '../platform/table.ts'
 import { buildPages } from './pages.ts'
 
 const environment = pagesEnvironment()
+const table = openTable(documentClient(), environment.TABLE_NAME)
 
 export const handler = handle(
   buildPages({
-    organisation: openOrganisation(openTable(documentClient(), environment.TABLE_NAME), environment.PAGES_ORGANISATION),
+    open: () => openOrganisation(table, environment.PAGES_ORGANISATION),
     clock: systemClock,
   }),
 )

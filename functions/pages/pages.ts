@@ -16,16 +16,17 @@ import { stickPage } from './stick-page.ts'
 const reader: Caller = { personId: 'pages', role: 'manager', depots: ['*'], crewId: null }
 
 export interface PagesParts {
-  readonly organisation: Organisation
+  /** opened anew for each page */
+  readonly open: () => Organisation
   readonly clock: Clock
 }
 
-export function buildPages({ organisation, clock }: PagesParts): Hono {
+export function buildPages({ open, clock }: PagesParts): Hono {
   const app = new Hono()
   app.get('/', (context) => context.redirect('/roster'))
-  app.get('/roster', async (context) => page(await rosterPage(organisation, reader, clock(), choiceFrom(context))))
+  app.get('/roster', async (context) => page(await rosterPage(open(), reader, clock(), choiceFrom(context))))
   app.get('/sticks/:id', async (context) => {
-    const found = await stickPage(organisation, clock(), context.req.param('id'))
+    const found = await stickPage(open(), clock(), context.req.param('id'))
     return found === undefined ? page(missing(), 404) : page(found)
   })
   app.notFound(() => page(missing(), 404))
