@@ -41,7 +41,12 @@ function logger(): (line: LogLine) => void {
 }
 
 function announce({ api, mailbox, table }: RunningStack): void {
-  const lines = [`API      ${api}`, `Pages    ${api}`, `Mailbox  ${mailbox}`, `Table    ${table.endpoint} ${table.name}`]
+  const lines = [
+    `API      ${api}`,
+    `Pages    ${api}`,
+    `Mailbox  ${mailbox}`,
+    `Table    ${table.endpoint} ${table.name}`,
+  ]
   console.log(`${lines.join('\n')}\n\nStop with Ctrl+C.`)
 }
 
