@@ -19,7 +19,10 @@ function claimData(): () => void {
   mkdirSync(dataFolder, { recursive: true })
   const holder = existsSync(claim) ? Number(readFileSync(claim, 'utf8')) : undefined
   if (holder !== undefined && isAlive(holder)) {
-    throw new Error(`The data in .local/ are in use by process ${holder}. Stop it first, or start with --memory.`)
+    throw new Error(
+      `The data in .local/ are in use by process ${holder}. Stop it first, or start with --memory.\n` +
+        'If that process is something else, delete .local/running.',
+    )
   }
   writeFileSync(claim, String(process.pid))
   return () => rmSync(claim, { force: true })

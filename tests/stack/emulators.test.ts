@@ -65,7 +65,7 @@ test('the table answers on loopback only, and ends with the process that started
   child.kill('SIGKILL')
   for (let i = 0; i < 100 && (await answers('127.0.0.1', port)); i++) await pause(100)
   expect(await answers('127.0.0.1', port)).toBe(false)
-})
+}, 120_000)
 
 test('without Java the start says what to do', async () => {
   const env = { PATH: '/nowhere', JAVA_HOME: '/nowhere' }
