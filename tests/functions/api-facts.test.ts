@@ -273,6 +273,15 @@ describe('what the rules refuse', () => {
     expect(house.table.written()).toBe(written)
   })
 
+  test('an issue handed in late is refused if the stick was not fit on its day, though it is now', async () => {
+    await fails('2026-03-05')
+    await steps('cleaned', '2026-03-06')
+    await passes('2026-03-07')
+    const late = await moves({ crewId: 'CR-2' }, '2026-03-06')
+    expect([late.status, codes(late)]).toEqual([409, ['on-hold', 'failed-test']])
+    expect((await moves({ crewId: 'CR-2' }, '2026-03-08')).status).toBe(201)
+  })
+
   test('it may go to the bench or into store all the same', async () => {
     await fails('2026-03-05')
     expect((await moves({ bench: 'DEP-2' })).json.stick).toMatchObject({ depotId: 'DEP-2', crewId: 'CR-1' })

@@ -19,6 +19,7 @@ const fleet: [
   ['A-3', 'CR-1', '2024-01-15'],
   ['A-4', 'CR-1', '2024-03-09'],
   ['B-1', 'CR-1', '2024-03-10'],
+  ['B-10', 'CR-1', '2024-03-10'],
   ['B-2', 'CR-2', '2024-05-09'],
   ['B-3', 'CR-1', '2024-03-10'],
   ['C-1', 'CR-2', '2024-05-10'],
@@ -34,7 +35,7 @@ const fleet: [
 
 const expected: Partial<Record<Status, string[]>> = {
   overdue: ['A-3', 'A-1', 'A-2', 'A-4'],
-  'due soon': ['B-1', 'B-3', 'B-2'],
+  'due soon': ['B-1', 'B-10', 'B-3', 'B-2'],
   'in service': ['C-1', 'C-2', 'C-3'],
   'on hold': ['D-1', 'D-2'],
   'awaiting first test': ['E-1', 'E-2'],
@@ -140,7 +141,12 @@ describe('the roster', () => {
     house.at('2026-03-11T04:59:00.000Z')
     expect(ids(await roster(house, '&status=overdue', 200))).toEqual(expected.overdue)
     house.at('2026-03-11T05:00:00.000Z')
-    expect(ids(await roster(house, '&status=overdue', 200))).toEqual([...(expected.overdue ?? []), 'B-1', 'B-3'])
+    expect(ids(await roster(house, '&status=overdue', 200))).toEqual([
+      ...(expected.overdue ?? []),
+      'B-1',
+      'B-10',
+      'B-3',
+    ])
   })
 
   test('where two depots have two dates each stick is counted by its own', async () => {
@@ -226,6 +232,7 @@ describe('the notice log', () => {
     expect(digestsOf(await log(house, '?crew=CR-1'))).toEqual(['ana@crew-one.example', 'bo@crew-one.example'])
     expect(digestsOf(await log(house, '?crew=CR-2'))).toEqual(['bo@crew-one.example', 'cy@crew-two.example'])
     expect(digestsOf(await log(house, '?stick=A-2'))).toEqual(['bo@crew-one.example', 'cy@crew-two.example'])
+    expect(digestsOf(await log(house, '?stick=A-1&crew=CR-2'))).toEqual(['bo@crew-one.example'])
     expect(digestsOf(await log(house, '?stick=A-1&crew=CR-1'))).toEqual(['ana@crew-one.example', 'bo@crew-one.example'])
   })
 
@@ -233,9 +240,13 @@ describe('the notice log', () => {
     const house = open()
     const bo = { name: 'Bo Lind', email: 'bo@crew-one.example', role: 'foreman' }
     await house.done('PUT', '/v1/crews/CR-2', { ...aCrew, name: 'Crew two', depotId: 'DEP-2', recipients: [bo] })
-    for (let i = 0; i < 50; i++) await enter(house, `A-9${i}`, 'CR-1', '2024-02-01')
+    // with two digests and those of crew one there already are, the sticks of crew one fill the first transaction
+    for (let i = 0; i < 43; i++) await enter(house, `A-9${i}`, 'CR-1', '2024-02-01')
     house.table.trouble({ crashAfter: 1 })
     await sweep(house.table, house.clock)
+    const { stored } = house.organisation().sticks
+    expect([(await stored('A-942'))?.told?.through, (await stored('A-2'))?.told]).toEqual(['2026-03-10', null])
+    expect((await stored('B-3'))?.told?.through).toBe('2026-03-10')
     house.table.trouble({})
     await sweep(house.table, house.clock)
     expect(digestsOf(await log(house, '?crew=CR-2'))).toEqual(['bo@crew-one.example'])

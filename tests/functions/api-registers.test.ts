@@ -95,6 +95,17 @@ describe.each([
     expect(await get(path)).toMatchObject({ edition: '2026-03-10#0001' })
   })
 
+  test('two put at once, of different days, are both kept, one numbered after the other', async () => {
+    await put(path, one)
+    const replies = await Promise.all([
+      put(path, { ...another, effectiveFrom: '2026-01-15' }),
+      put(path, { ...another, effectiveFrom: '2026-02-15' }),
+    ])
+    expect(replies.map(({ json }) => json.edition.slice(-4)).sort()).toEqual(['0002', '0003'])
+    await put(path, { ...another, effectiveFrom: '2026-03-01' })
+    expect((await editions(kind, id)).map((edition) => edition.number).sort()).toEqual([1, 2, 3, 4])
+  })
+
   test('one for next month is not in force today, and keeps today’s from nothing', async () => {
     await put(path, one)
     await put(path, { ...another, effectiveFrom: '2026-04-01' })
