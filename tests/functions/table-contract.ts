@@ -16,6 +16,7 @@ export function tableContract(name: string, open: () => Table | Promise<Table>):
     version: 1,
     ...more,
   })
+  const keyOf = ({ pk, sk }: Item) => ({ pk, sk })
   const unchanged = (version: number) => ({
     ConditionExpression: '#version = :version',
     ExpressionAttributeNames: { '#version': 'version' },
@@ -48,7 +49,7 @@ export function tableContract(name: string, open: () => Table | Promise<Table>):
       const { table, org } = await opened()
       const item = stickItem(org, 'S-1', { holds: [], lengths: [0.1, 2.4], custody: { crewId: 'CR-1' }, dueOn: null })
       await stored(table, [{ ...item, lot: undefined, custody: { crewId: 'CR-1', returnBy: undefined } }])
-      const read = await table.get(item)
+      const read = await table.get(keyOf(item))
       expect(read).toEqual(item)
       expect(read).not.toHaveProperty('lot')
       expect(read?.custody).not.toHaveProperty('returnBy')
@@ -56,7 +57,7 @@ export function tableContract(name: string, open: () => Table | Promise<Table>):
 
     test('a stick nobody registered is not there', async () => {
       const { table, org } = await opened()
-      expect(await table.get(stickItem(org, 'S-1'))).toBeUndefined()
+      expect(await table.get(keyOf(stickItem(org, 'S-1')))).toBeUndefined()
     })
 
     test('changing what was handed in or read out changes nothing in the table', async () => {
@@ -64,9 +65,9 @@ export function tableContract(name: string, open: () => Table | Promise<Table>):
       const item = stickItem(org, 'S-1', { holds: ['failed-test'] })
       await stored(table, [item])
       ;(item.holds as string[]).push('drop')
-      const read = await table.get(item)
+      const read = await table.get(keyOf(item))
       ;(read as { holds: string[] } & Item).holds.push('drop')
-      expect((await table.get(item))?.holds).toEqual(['failed-test'])
+      expect((await table.get(keyOf(item)))?.holds).toEqual(['failed-test'])
     })
 
     test('of more keys than one question may hold, all that exist are found', async () => {
@@ -103,10 +104,10 @@ export function tableContract(name: string, open: () => Table | Promise<Table>):
       await stored(table, [{ ...read, version: 2, status: 'on hold' }])
       const late = table.put({ ...read, version: 2, status: 'in service' }, unchanged(1))
       expect(await table.transact([late])).toEqual({ done: false, failed: [0] })
-      expect((await table.get(read))?.status).toBe('on hold')
+      expect((await table.get(keyOf(read)))?.status).toBe('on hold')
       const again = table.put({ ...read, version: 3, status: 'in service' }, unchanged(2))
       expect(await table.transact([again])).toEqual({ done: true })
-      expect((await table.get(read))?.status).toBe('in service')
+      expect((await table.get(keyOf(read)))?.status).toBe('in service')
     })
 
     test('a condition on a stick that is not there does not hold', async () => {
@@ -136,7 +137,7 @@ export function tableContract(name: string, open: () => Table | Promise<Table>):
       const { table, org } = await opened()
       const writes = [table.put(stickItem(org, 'S-1')), table.put(stickItem(org, 'S-1', { version: 2 }))]
       await expect(table.transact(writes)).rejects.toThrow()
-      expect(await table.get(stickItem(org, 'S-1'))).toBeUndefined()
+      expect(await table.get(keyOf(stickItem(org, 'S-1')))).toBeUndefined()
     })
 
     test('a fact too large to be kept is refused, and nothing of its transaction is written', async () => {
@@ -162,11 +163,11 @@ export function tableContract(name: string, open: () => Table | Promise<Table>):
       const { table, org } = await opened()
       const notice: Item = { pk: `${org}#NOTICE#1`, sk: 'NOTICE', state: 'owed', to: { name: 'Ana' } }
       await stored(table, [notice])
-      expect(await table.update(notice, at('2026-03-02T15:00:00.000Z', '2026-03-02T15:02:00.000Z'))).toBe(true)
-      expect(await table.update(notice, at('2026-03-02T15:02:00.000Z', '2026-03-02T15:04:00.000Z'))).toBe(false)
-      expect(await table.update(notice, at('2026-03-02T15:02:00.001Z', '2026-03-02T15:04:00.001Z'))).toBe(true)
+      expect(await table.update(keyOf(notice), at('2026-03-02T15:00:00.000Z', '2026-03-02T15:02:00.000Z'))).toBe(true)
+      expect(await table.update(keyOf(notice), at('2026-03-02T15:02:00.000Z', '2026-03-02T15:04:00.000Z'))).toBe(false)
+      expect(await table.update(keyOf(notice), at('2026-03-02T15:02:00.001Z', '2026-03-02T15:04:00.001Z'))).toBe(true)
       const after = { ...notice, state: 'claimed', leaseUntil: '2026-03-02T15:04:00.001Z', attempts: 2 }
-      expect(await table.get(notice)).toEqual(after)
+      expect(await table.get(keyOf(notice))).toEqual(after)
     })
 
     test('marked as sent it leaves the list of those not sent and keeps the rest', async () => {
@@ -176,13 +177,23 @@ export function tableContract(name: string, open: () => Table | Promise<Table>):
       await stored(table, [{ ...notice, ...queued }])
       const list: Range = { index: 'unsent-notices', partition: ['unsentKey', queued.unsentKey] }
       expect(await table.all(list)).toHaveLength(1)
-      await table.update(notice, {
+      await table.update(keyOf(notice), {
         UpdateExpression: 'SET #state = :sent REMOVE unsentKey, leaseUntil',
         ExpressionAttributeNames: { '#state': 'state' },
         ExpressionAttributeValues: { ':sent': 'sent' },
       })
-      expect(await table.get(notice)).toEqual({ ...notice, state: 'sent', owedAt: queued.owedAt })
+      expect(await table.get(keyOf(notice))).toEqual({ ...notice, state: 'sent', owedAt: queued.owedAt })
       expect(await table.all(list)).toEqual([])
+    })
+
+    test('is found by its key alone: more than that is refused', async () => {
+      const { table, org } = await opened()
+      const notice: Item = { pk: `${org}#NOTICE#1`, sk: 'NOTICE', state: 'owed' }
+      await stored(table, [notice])
+      const change = { UpdateExpression: 'SET trouble = :t', ExpressionAttributeValues: { ':t': 'x' } }
+      await expect(table.update(notice, change)).rejects.toThrow()
+      await expect(table.transact([table.change(notice, change)])).rejects.toThrow()
+      expect(await table.get(keyOf(notice))).toEqual(notice)
     })
 
     test('in a transaction it is changed under its condition with the rest, or not at all', async () => {
@@ -190,7 +201,7 @@ export function tableContract(name: string, open: () => Table | Promise<Table>):
       const notice: Item = { pk: `${org}#NOTICE#1`, sk: 'NOTICE', state: 'owed' }
       await stored(table, [notice])
       const change = (from: string) =>
-        table.change(notice, {
+        table.change(keyOf(notice), {
           UpdateExpression: 'SET #state = :to',
           ConditionExpression: '#state = :from',
           ExpressionAttributeNames: { '#state': 'state' },
@@ -198,9 +209,9 @@ export function tableContract(name: string, open: () => Table | Promise<Table>):
         })
       const beside = table.putNew(stickItem(org, 'S-1'))
       expect(await table.transact([beside, change('claimed')])).toEqual({ done: false, failed: [1] })
-      expect(await table.get(stickItem(org, 'S-1'))).toBeUndefined()
+      expect(await table.get(keyOf(stickItem(org, 'S-1')))).toBeUndefined()
       expect(await table.transact([beside, change('owed')])).toEqual({ done: true })
-      expect((await table.get(notice))?.state).toBe('sent')
+      expect((await table.get(keyOf(notice)))?.state).toBe('sent')
     })
   })
 

@@ -13,7 +13,8 @@ function mocked() {
   return { dynamo: mockClient(client), table: openTable(client, 'the-table') }
 }
 
-const stick = (stickId: string): Item => ({ pk: `ORG#o#STICK#${stickId}`, sk: 'STATE', stickId })
+const key = (stickId: string) => ({ pk: `ORG#o#STICK#${stickId}`, sk: 'STATE' })
+const stick = (stickId: string): Item => ({ ...key(stickId), stickId })
 
 describe('a list is read to its end', () => {
   const depot = { index: 'by-depot-next-tell', partition: ['depotTellKey', 'ORG#o#TELL#D'] } as const
@@ -140,14 +141,14 @@ describe('one item changed under a condition', () => {
       .on(UpdateCommand)
       .resolvesOnce({})
       .rejectsOnce(Object.assign(new Error('no'), { name: 'ConditionalCheckFailedException' }))
-    expect(await table.update(stick('S-1'), change)).toBe(true)
-    expect(await table.update(stick('S-1'), change)).toBe(false)
+    expect(await table.update(key('S-1'), change)).toBe(true)
+    expect(await table.update(key('S-1'), change)).toBe(false)
   })
 
   test('passes any other trouble on', async () => {
     const { dynamo, table } = mocked()
     dynamo.on(UpdateCommand).rejects(Object.assign(new Error('no'), { name: 'TransactionConflictException' }))
-    await expect(table.update(stick('S-1'), change)).rejects.toThrow('no')
+    await expect(table.update(key('S-1'), change)).rejects.toThrow('no')
   })
 })
 
@@ -182,7 +183,7 @@ describe('the fake can be told to make trouble', () => {
     await table.transact([table.put(lot('S-1'))])
     await table.transact([table.put(lot('S-2'))])
     expect(await ofLot()).toEqual(['S-1'])
-    expect(await table.get(stick('S-2'))).toEqual(lot('S-2'))
+    expect(await table.get(key('S-2'))).toEqual(lot('S-2'))
     table.trouble({})
     expect(await ofLot()).toEqual(['S-1', 'S-2'])
   })
@@ -198,7 +199,7 @@ describe('the fake can be told to make trouble', () => {
     const table = fakeTable()
     await table.transact([table.put(stick('S-1'))])
     const values = { ExpressionAttributeValues: { ':t': 'x', ':n': 1 } }
-    await expect(table.update(stick('S-1'), { ConditionExpression, UpdateExpression, ...values })).rejects.toThrow(
+    await expect(table.update(key('S-1'), { ConditionExpression, UpdateExpression, ...values })).rejects.toThrow(
       'does not know',
     )
   })

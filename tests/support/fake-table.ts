@@ -114,7 +114,7 @@ export function fakeTable(kept: readonly Item[] = []): FakeTable {
 
   async function get(key: Key): Promise<Item | undefined> {
     await soon()
-    checkKey(key)
+    checkBareKey(key)
     return copied(store.get(placeOf(key)))
   }
 
@@ -155,6 +155,7 @@ function stepOf({ Put, Update, ...others }: Write): Step {
   }
   if (Update === undefined) throw refusal('an empty write')
   const key = Update.Key as Key
+  checkBareKey(key)
   return { at: key, condition: Update, after: (before) => updated(Update, before ?? { ...key }) as Item }
 }
 
@@ -197,6 +198,12 @@ function checkKey({ pk, sk }: Key): void {
   const fits = (text: unknown, most: number) =>
     typeof text === 'string' && text !== '' && Buffer.byteLength(text) <= most
   if (!fits(pk, 2048) || !fits(sk, 1024)) throw refusal('a key that is empty or too long')
+}
+
+/** An item in the place of its key is refused, not looked through for it. */
+function checkBareKey(key: Key): void {
+  checkKey(key)
+  if (Object.keys(key).length !== 2) throw refusal(`a key of ${Object.keys(key)}`)
 }
 
 function checkDistinct(places: readonly string[]): void {
