@@ -22,11 +22,11 @@ export default defineConfig({
           name: 'pure',
           include: ['tests/**/*.test.ts'],
           exclude: heavy,
-          testTimeout: 20_000,
+          testTimeout: 60_000,
         },
       },
       ...zones.map((zone) => ({
-        test: { ...inZone(zone), name: zone, include: calendar, isolate: false, testTimeout: 20_000 },
+        test: { ...inZone(zone), name: zone, include: calendar, isolate: false, testTimeout: 60_000 },
       })),
       {
         test: {

@@ -6,10 +6,11 @@ import * as z from 'zod'
 import type { BenchTest } from './bench-test/bench-test.ts'
 import type { Judgement } from './bench-test/judge.ts'
 import { type CalendarDate, calendarDate, type Instant, localTime } from './calendar.ts'
+import { factId } from './fact-id.ts'
 import { line, note, registerId, type Stick } from './registers.ts'
 import { defectKinds } from './words.ts'
 
-const occurrence = { factId: z.uuid(), occurredOn: calendarDate, at: localTime.optional() }
+const occurrence = { factId, occurredOn: calendarDate, at: localTime.optional() }
 
 export const correctiveStep = z.strictObject({
   ...occurrence,

@@ -10,12 +10,18 @@ export const registerId = z.string().regex(/^[A-Za-z0-9](?:[A-Za-z0-9._-]{0,62}[
     'an identifier of 1 to 64 letters, digits, dots, hyphens or underscores, beginning and ending with a letter or digit',
 })
 
+/**
+ * Control characters and line breaks would become headers; overrides of writing direction and invisible fillers make one
+ * name look like another. The two joiners stay: several scripts cannot be written without them.
+ */
+const hidden = /[\p{Cc}\p{Zl}\p{Zp}\u00AD\u061C\u200B\u200E\u200F\u202A-\u202E\u2060-\u2069\uFEFF]/u
+
 /** Text for people: kept as typed; line breaks and other control characters would become headers or hide content. */
 export const line = (most: number) =>
   z
     .string()
     .max(most)
-    .refine((text) => text.trim().length > 0 && !/[\p{Cc}\p{Zl}\p{Zp}]/u.test(text) && /[\p{L}\p{N}]/u.test(text), {
+    .refine((text) => text.trim().length > 0 && !hidden.test(text) && /[\p{L}\p{N}]/u.test(text), {
       error: `text on one line of 1 to ${most} characters, with a letter or digit in it`,
     })
 

@@ -1,6 +1,7 @@
 /** The record of a bench test: an examination and its readings, or its withstand results. */
 import * as z from 'zod'
 import { calendarDate, localTime } from '../calendar.ts'
+import { factId } from '../fact-id.ts'
 import { line, note, registerId } from '../registers.ts'
 import { appearances, defectKinds, glosses, quarterTurns, surfaceStates, testReasons, waters } from '../words.ts'
 
@@ -47,7 +48,7 @@ const instrumentCheck = z.strictObject({
 })
 
 export const benchTest = z.strictObject({
-  factId: z.uuid(),
+  factId,
   testedOn: calendarDate,
   at: localTime.optional(),
   testedBy: line(120),
