@@ -52,7 +52,6 @@ function mailer(scope: Construct, shared: Shared, mail: Mail, failures: readonly
       MAIL_CONFIGURATION_SET: mail.configurationSet,
     },
     grants: {
-      ReadTable: [['dynamodb:GetItem', 'dynamodb:BatchGetItem', 'dynamodb:Query'], [table.tableArn]],
       ReadUnsent: [['dynamodb:Query'], [indexArn(table, 'unsent-notices')]],
       MarkNotices: [['dynamodb:UpdateItem'], [table.tableArn]],
       SendMail: [['ses:SendRawEmail'], mail.arns],

@@ -20,7 +20,7 @@ export function sweep(parent: Construct, shared: Shared, missedRuns: Queue): voi
     grants: {
       ReadTable: [['dynamodb:GetItem', 'dynamodb:BatchGetItem', 'dynamodb:Query'], [table.tableArn]],
       ReadIndexes: [['dynamodb:Query'], everyIndexArn(table)],
-      WriteTable: [['dynamodb:PutItem', 'dynamodb:UpdateItem', 'dynamodb:ConditionCheckItem'], [table.tableArn]],
+      WriteTable: [['dynamodb:PutItem'], [table.tableArn]],
       KeepFailedRuns: [['sqs:SendMessage'], [missedRuns.queueArn]],
     },
     errorsMean: {

@@ -23,7 +23,6 @@ describe('a call that the role grants', () => {
   test.each([
     ['PutItem', { Item: key('1') }],
     ['GetItem', { Key: key('1') }],
-    ['UpdateItem', { Key: key('1'), UpdateExpression: 'SET a = :a', ExpressionAttributeValues: { ':a': { S: '1' } } }],
     ['Query', { KeyConditionExpression: 'pk = :p', ExpressionAttributeValues: { ':p': { S: 'p' } } }],
     [
       'Query',
@@ -34,10 +33,7 @@ describe('a call that the role grants', () => {
   })
 
   test('a transaction of granted parts is done', async () => {
-    const check = {
-      ConditionCheck: { TableName: name(), Key: key('none'), ConditionExpression: 'attribute_not_exists(pk)' },
-    }
-    expect(await table('TransactWriteItems', { TransactItems: [put('2'), check] })).toMatchObject({
+    expect(await table('TransactWriteItems', { TransactItems: [put('2'), put('2b')] })).toMatchObject({
       done: expect.anything(),
     })
   })
@@ -46,6 +42,7 @@ describe('a call that the role grants', () => {
 describe('a call that the role does not grant is denied as AWS denies it', () => {
   test.each([
     ['DeleteItem', { Key: key('1') }],
+    ['UpdateItem', { Key: key('1'), UpdateExpression: 'SET a = :a', ExpressionAttributeValues: { ':a': { S: '1' } } }],
     ['Scan', {}],
     ['DescribeTable', {}],
     ['DeleteTable', {}],
@@ -62,10 +59,18 @@ describe('a call that the role does not grant is denied as AWS denies it', () =>
   })
 
   test('a transaction with one part that is not granted, and nothing of it is written', async () => {
-    const part = { Delete: { TableName: name(), Key: key('1') } }
-    const { refused } = await table('TransactWriteItems', { TransactItems: [put('3'), part] })
-    expect(refused).toMatchObject({ name: 'AccessDeniedException' })
-    expect(refused?.message).toContain('dynamodb:DeleteItem')
+    const remove = { Delete: { TableName: name(), Key: key('1') } }
+    const check = {
+      ConditionCheck: { TableName: name(), Key: key('none'), ConditionExpression: 'attribute_not_exists(pk)' },
+    }
+    for (const [part, action] of [
+      [remove, 'dynamodb:DeleteItem'],
+      [check, 'dynamodb:ConditionCheckItem'],
+    ] as const) {
+      const { refused } = await table('TransactWriteItems', { TransactItems: [put('3'), part] })
+      expect(refused).toMatchObject({ name: 'AccessDeniedException' })
+      expect(refused?.message).toContain(action)
+    }
     expect(await table('GetItem', { Key: key('3') })).not.toHaveProperty('done.Item')
   })
 
