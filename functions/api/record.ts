@@ -56,7 +56,12 @@ async function attempt(request: Request<unknown>, stickId: string, entry: Entry)
   if (before !== undefined && !maySee(caller, { crewId: before.state.crewId, depotId: before.depotId })) {
     throw notAllowed('This stick belongs to another crew or depot.')
   }
-  const [today, policy] = await todayAndPolicy(request, (before ?? entry.createsStick)?.depotId ?? null)
+  const crewId = before?.state.crewId
+  const [[today, policy]] = await Promise.all([
+    todayAndPolicy(request, (before ?? entry.createsStick)?.depotId ?? null),
+    // most facts leave a stick with its crew, which is needed further on: asked for together with its depot
+    crewId == null ? undefined : organisation.registers.head('crew', crewId),
+  ])
   if (guard !== undefined) {
     if (guard.bodyHash !== hash) throw alreadyUsed(entry.factId)
     return again(organisation, guard, before, today, policy)
