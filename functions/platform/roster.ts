@@ -90,8 +90,9 @@ async function depotLanes(
   const lanes = places.map(async ({ id, zone }) => {
     const today = localDateAt(now, zone)
     const policy = await organisation.policyOn(today)
-    const [from, to] = range(status, today, policy)
     return groupsFor(status).map((group): Lane => {
+      const [from, to] =
+        group === 'held' && status !== undefined && status !== 'on hold' ? withoutDate : range(status, today, policy)
       const read = (start: string, end: string, limit: number) =>
         organisation.sticks.standingPage(id, group, { from: start, to: end, limit })
       return { today, policy, from, to, read }
@@ -126,7 +127,7 @@ function groupsFor(status: Status | undefined): readonly StandingGroup[] {
     case 'overdue':
     case 'due soon':
     case 'in service':
-      // `held` too: a policy put in force since may have let a stick go that its stored list still holds.
+      // `held` too: sticks written before any policy was in force lie there without a date until the next sweep.
       return ['usable', 'held']
     case 'on hold':
       return ['held']
@@ -138,6 +139,8 @@ function groupsFor(status: Status | undefined): readonly StandingGroup[] {
       return ['scrapped']
   }
 }
+
+const withoutDate = [noDueDate, '~'] as const
 
 /** Only the dates on which a stick of this status can be due. */
 function range(status: Status | undefined, today: CalendarDate, policy: Policy | null): [from: string, to: string] {
@@ -158,7 +161,8 @@ async function fill(lane: Lane, { after, status }: RosterQuery, wanted: number):
     for (const item of page.items) {
       const stored = item as unknown as StoredStick
       const standing = standingOn(stored.state, lane.today, lane.policy)
-      if (listed(standing.status, status)) rows.push({ stored, standing, today: lane.today })
+      const row = { stored, standing, today: lane.today }
+      if (listed(standing.status, status) && sortKey(row) > after) rows.push(row)
     }
     const last = page.items.at(-1)
     if (page.next === undefined || last === undefined) break

@@ -165,7 +165,7 @@ function notConforming(
   const found = standing(leakageMicroamps, limit, procedure, expandedUncertaintyPercent)
   if (found === 'conforms') return []
 
-  const asked = `${procedure.comparison} ${limit.microamps} µA is right (${limit.source})`
+  const asked = `the limit is ${procedure.comparison} ${limit.microamps} µA (${limit.source})`
   const place = placeOf(state, reading)
   if (found === 'over limit') {
     return [reasonAt(place, 'reading-over-limit', `${leakageMicroamps} µA; ${asked}`, leakageMicroamps)]

@@ -281,7 +281,7 @@ describe('what people read', () => {
     expect(judge(testOf({ dry: { readings } }), judgedBy()).reasons).toEqual([
       {
         code: 'reading-over-limit',
-        text: 'Dry, quarter turn 0°, 0.5 to 0.8 m: 12.5 µA; not more than 10 µA is right (SAMPLE, no standard)',
+        text: 'Dry, quarter turn 0°, 0.5 to 0.8 m: 12.5 µA; the limit is not more than 10 µA (SAMPLE, no standard)',
         state: 'dry',
         quarterTurn: 0,
         fromMetres: 0.5,
