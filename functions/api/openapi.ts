@@ -1,6 +1,7 @@
 /** The OpenAPI document, made from the routes and their schemas; run as a script it writes the copy that is served. */
 import { writeFileSync } from 'node:fs'
 import * as z from 'zod'
+import { safetyWords } from '../../shared-domain/safety-words.ts'
 import { problemAnswer } from './answers.ts'
 import type { Route } from './request.ts'
 import { routes } from './routes.ts'
@@ -17,8 +18,7 @@ export function openApiDocument(): object {
     info: {
       title: 'Quarterturn',
       version: '1',
-      description:
-        'Keeps insulated live-line sticks safe to hold. The service supports and never replaces the employer’s procedures, local rules and qualified people.',
+      description: `Keeps insulated live-line sticks safe to hold. ${safetyWords}`,
     },
     security: [{ bearer: [] }],
     components: {

@@ -1,6 +1,7 @@
 /** What a notice says. Text and HTML are printed from the same blocks, so they say the same. */
 import { inWords } from '../../shared-domain/calendar.ts'
 import type { StickLine } from '../../shared-domain/notices/notice.ts'
+import { safetyWords } from '../../shared-domain/safety-words.ts'
 import type { Notice } from '../platform/notices.ts'
 
 type Block =
@@ -24,9 +25,6 @@ export interface Message {
 /** A long digest is cut so that no mail client clips it (trials put the clip at about 100 KB); the page shows all. */
 const mostSticksShown = 90
 const mostBytesOfSticks = 90_000
-
-const safetyWords =
-  'This service supports and never replaces your employer’s procedures, local rules and qualified people. If in doubt, do not use the stick.'
 
 export function messageOf(notice: Notice, pagesUrl: string): Message {
   const blocks = blocksOf(notice, pagesUrl)

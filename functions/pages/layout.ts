@@ -1,10 +1,8 @@
 /** The frame of every page: one document, one stylesheet, no script. */
 import { html, raw } from 'hono/html'
+import { safetyWords } from '../../shared-domain/safety-words.ts'
 
 export type Markup = ReturnType<typeof html>
-
-const safetyWords =
-  'This service supports and never replaces your employer’s procedures, local rules and qualified people. If in doubt, do not use the stick.'
 
 export function documentOf(title: string, main: Markup, here: 'roster' | 'stick' | 'other' = 'other'): Markup {
   return html`<!doctype html>
