@@ -17,6 +17,7 @@ export function isCalendarDate(text: string): text is CalendarDate {
   return /^\d{4}-\d{2}-\d{2}$/.test(text) && text >= '1900-01-01' && DateTime.fromISO(text, { zone: 'utc' }).isValid
 }
 
+// a refinement does not narrow its type: what passes isCalendarDate is one
 export const calendarDate = z
   .string()
   .refine(isCalendarDate, { error: 'a real calendar date written YYYY-MM-DD' })

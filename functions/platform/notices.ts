@@ -3,7 +3,7 @@ import { createHash } from 'node:crypto'
 import { addSeconds, type Instant } from '../../shared-domain/calendar.ts'
 import type { OwedNotice } from '../../shared-domain/notices/notice.ts'
 import { type Keys, keysOf, unsent, unsentShards } from './keys.ts'
-import type { Item, Table, Write } from './table.ts'
+import { type Item, readAs, type Table, type Write } from './table.ts'
 
 export interface Notice extends OwedNotice {
   /** short enough to read out; in subject, body, header and message tag */
@@ -97,7 +97,7 @@ export async function unsentSince(table: Table, before: Instant): Promise<Notice
   const shards = unsentShards.map((shard) =>
     table.all({ index: 'unsent-notices', partition: ['unsentKey', unsent(shard)], between: ['owedAt', '0', before] }),
   )
-  return (await Promise.all(shards)).flat() as unknown as Notice[]
+  return readAs<Notice>((await Promise.all(shards)).flat())
 }
 
 /** Notices that name a stick: its own, and the digests that pointers left beside it name. */

@@ -3,7 +3,7 @@ import type { CalendarDate, Instant } from '../../shared-domain/calendar.ts'
 import type { EmployerPolicy } from '../../shared-domain/policy/policy.ts'
 import type { Crew, Depot, Instrument, Person, Procedure } from '../../shared-domain/registers.ts'
 import { type Keys, type RegisterKind, systemDepots } from './keys.ts'
-import type { Table, Write } from './table.ts'
+import { readAs, type Table, type Write } from './table.ts'
 
 export interface Bodies {
   depot: Depot
@@ -53,12 +53,12 @@ export function openRegisters(table: Table, keys: Keys, organisation: string) {
 
   async function heads<K extends RegisterKind>(kind: K): Promise<Head<Bodies[K]>[]> {
     const items = await table.all({ partition: ['pk', keys.registerHeads(kind)] })
-    return items as unknown as Head<Bodies[K]>[]
+    return readAs<Head<Bodies[K]>>(items)
   }
 
   async function editions<K extends RegisterKind>(kind: K, id: string): Promise<Edition<Bodies[K]>[]> {
     const items = await table.all({ partition: ['pk', keys.editions(kind, id)], consistent: true })
-    return items as unknown as Edition<Bodies[K]>[]
+    return readAs<Edition<Bodies[K]>>(items)
   }
 
   /** The edition in force on a day; for a day before the first one, the first. */
@@ -136,7 +136,7 @@ export function openRegisters(table: Table, keys: Keys, organisation: string) {
 /** The depots of every organisation, for the sweep. */
 export async function depotPointers(table: Table): Promise<DepotPointer[]> {
   const items = await table.all({ partition: ['pk', systemDepots] })
-  return items as unknown as DepotPointer[]
+  return readAs<DepotPointer>(items)
 }
 
 function same(a: unknown, b: unknown): boolean {

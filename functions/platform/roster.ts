@@ -10,7 +10,7 @@ import { notAllowed, notFound } from './errors.ts'
 import { type Caller, maySee } from './identity.ts'
 import type { Organisation } from './organisation.ts'
 import { noDueDate, type StandingGroup, type StoredStick, standingGroups } from './sticks.ts'
-import type { Page } from './table.ts'
+import { type Page, readAs } from './table.ts'
 
 export interface RosterQuery {
   readonly status?: Status | undefined
@@ -158,8 +158,7 @@ async function fill(lane: Lane, { after, status }: RosterQuery, wanted: number):
   let from = after >= lane.from ? justAfter(after) : lane.from
   while (rows.length < wanted && from <= lane.to) {
     const page = await lane.read(from, lane.to, wanted - rows.length)
-    for (const item of page.items) {
-      const stored = item as unknown as StoredStick
+    for (const stored of readAs<StoredStick>(page.items)) {
       const standing = standingOn(stored.state, lane.today, lane.policy)
       const row = { stored, standing, today: lane.today }
       if (listed(standing.status, status) && sortKey(row) > after) rows.push(row)

@@ -10,7 +10,7 @@ import type { StickState } from '../../shared-domain/state/state.ts'
 import type { Keys } from './keys.ts'
 import { noticeWrite } from './notices.ts'
 import { canonical } from './registers.ts'
-import type { Item, Page, Table, Write } from './table.ts'
+import { type Item, type Page, readAs, type Table, type Write } from './table.ts'
 
 export interface StoredStick {
   readonly stickId: string
@@ -162,7 +162,7 @@ export function openSticks(table: Table, keys: Keys, organisation: string) {
       partition: ['depotTellKey', keys.depotTell(depotId)],
       between: ['nextTellOn', '0', `${through}#~`],
     })
-    return items as unknown as StoredStick[]
+    return readAs<StoredStick>(items)
   }
 
   /** Held without any due date: those the rules said nothing of when they were written last are among them. */
@@ -172,11 +172,11 @@ export function openSticks(table: Table, keys: Keys, organisation: string) {
       partition: ['depotStandingKey', keys.depotStanding(depotId, 'held')],
       between: ['standingSort', noDueDate, '~'],
     })
-    return items as unknown as StoredStick[]
+    return readAs<StoredStick>(items)
   }
 
   async function fresh(stickIds: readonly string[]): Promise<StoredStick[]> {
-    return (await table.getAll(stickIds.map((id) => keys.state(id)))) as unknown as StoredStick[]
+    return readAs<StoredStick>(await table.getAll(stickIds.map((id) => keys.state(id))))
   }
 
   function standingPage(

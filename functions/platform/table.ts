@@ -18,6 +18,9 @@ export interface Key {
 export type Item = Key & Record<string, unknown>
 export type Write = NonNullable<TransactWriteCommandInput['TransactItems']>[number]
 
+/** What lies under one kind of key was written by this product in one shape; the type is that of its writer. */
+export const readAs = <T>(items: readonly unknown[]): T[] => [...items] as T[]
+
 export interface Range {
   readonly index?: string
   readonly partition: readonly [name: string, value: string]

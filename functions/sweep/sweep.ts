@@ -18,7 +18,7 @@ import { type Notice, noticeNumber, noticeWrite } from '../platform/notices.ts'
 import { type Organisation, openOrganisation } from '../platform/organisation.ts'
 import { type DepotPointer, depotPointers } from '../platform/registers.ts'
 import { mostInOneTransaction, type StoredStick } from '../platform/sticks.ts'
-import type { Table, Write } from '../platform/table.ts'
+import { readAs, type Table, type Write } from '../platform/table.ts'
 
 /** Depots of one organisation whose morning comes at the same moment: swept together, so that a person of two gets one mail. */
 interface Round {
@@ -202,7 +202,7 @@ async function todaysDigests(
   const keys = [...emails].map((email) =>
     organisation.keys.notice(noticeNumber(organisation.name, digestKey(email, round.day, round.name))),
   )
-  const items = (await organisation.table.getAll(keys)) as unknown as Notice[]
+  const items = readAs<Notice>(await organisation.table.getAll(keys))
   return new Map(items.map((notice) => [notice.key, notice]))
 }
 
