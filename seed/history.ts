@@ -71,7 +71,7 @@ function ranOut(diary: Diary, daysOverdue: number): void {
   if (diary.stick.crewId === 'CR-1') diary.use(4, 1, ['wet'])
 }
 
-/** A sound stick: tested every year or two up to its last test, used between. */
+/** A sound stick: tested within every two years up to its last test, used between. */
 function quietly(diary: Diary, lastTest: number, stored = false): void {
   const chance = chanceOf(`life ${diary.stick.id}`)
   const tests = testsBefore(lastTest, chance)
@@ -83,9 +83,9 @@ function quietly(diary: Diary, lastTest: number, stored = false): void {
   if (stored) diary.toStore(Math.max(1, lastTest - 12))
 }
 
-/** Days ago, the first test in front: eleven to twenty-three months from each to the next. */
+/** Days ago, the first test in front: sixteen to twenty-three months from each to the next. */
 function testsBefore(lastTest: number, chance: () => number): number[] {
-  const earlier = lastTest + whole(chance, 335, 700)
+  const earlier = lastTest + whole(chance, 480, 715)
   return earlier > longestAgo - 3 ? [lastTest] : [...testsBefore(earlier, chance), lastTest]
 }
 
@@ -106,6 +106,6 @@ function visit(diary: Diary, days: number, chance: () => number): void {
 function useAfter(diary: Diary, days: number, until: number, chance: () => number): void {
   const last = days - Math.min(days - until, 640) + 4
   const used = whole(chance, last, days - 4)
-  if (used <= until + 3 || used >= days - 3 || chance() > 0.4) return
+  if (used <= until + 3 || used >= days - 3 || chance() > 0.2) return
   diary.use(used, whole(chance, 1, 12), chance() < 0.3 ? ['wet'] : [])
 }

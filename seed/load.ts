@@ -40,7 +40,7 @@ export function startDayAt(instant: Instant): CalendarDate {
 }
 
 export async function loadDemo(loading: Loading): Promise<Loaded> {
-  const { call, setClock, daysInAStep = 61, atOnce = 16 } = loading
+  const { call, setClock, daysInAStep = 92, atOnce = 16 } = loading
   const startAt = loading.startAt ?? eveningOf(loading.startDay)
   const startDay = await startDayInTheTable(call, loading.startDay)
   const history = historyOf(startDay)
@@ -102,12 +102,18 @@ function eveningOf(day: CalendarDate): Instant {
   return `${day}T20:00:00.000Z` as Instant
 }
 
-/** Registers first, one by one; then the sticks side by side, each with its facts in order. */
+/** Registers first, as each may name entries of the one before; then the sticks. */
 async function sendStep(call: Call, requests: readonly SeedRequest[], atOnce: number): Promise<void> {
-  const bySubject = Map.groupBy(requests, ({ path }) => /^\/v1\/sticks\/[^/]+/.exec(path)?.[0] ?? '')
-  for (const request of bySubject.get('') ?? []) await send(call, request)
-  bySubject.delete('')
-  const waiting = [...bySubject.values()]
+  const byRegister = Map.groupBy(requests, ({ path }) => path.split('/')[2] ?? '')
+  const sticks = byRegister.get('sticks') ?? []
+  byRegister.delete('sticks')
+  for (const entries of byRegister.values()) await sendSideBySide(call, entries, atOnce)
+  await sendSideBySide(call, sticks, atOnce)
+}
+
+/** What is about different things side by side, what is about the same one in order. */
+async function sendSideBySide(call: Call, requests: readonly SeedRequest[], atOnce: number): Promise<void> {
+  const waiting = [...Map.groupBy(requests, ({ path }) => path.split('/').slice(0, 4).join('/')).values()]
   await Promise.all(Array.from({ length: atOnce }, () => work(call, waiting)))
 }
 

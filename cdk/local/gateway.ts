@@ -61,10 +61,14 @@ function tableDoor({ deployed, permissions, dynamoDbPort, onWrite }: GatewayPart
     return new Promise((resolve, reject) => {
       const { host: _, ...headers } = message.headers
       const sent = request({ host: loopback, port: dynamoDbPort, agent, method: 'POST', headers }, (back) => {
-        answer.writeHead(back.statusCode ?? 500, back.headers)
-        back.pipe(answer)
-        back.once('end', resolve)
+        // whole, as head and body then leave in one write
+        const said: Buffer[] = []
+        back.on('data', (chunk: Buffer) => said.push(chunk))
         back.once('error', reject)
+        back.once('end', () => {
+          answer.writeHead(back.statusCode ?? 500, back.headers).end(Buffer.concat(said))
+          resolve()
+        })
       })
       sent.once('error', reject)
       sent.end(body)

@@ -1,5 +1,6 @@
 /** Reads the table's stream for the template's event source mappings, as Lambda's poller does. */
 
+import { setTimeout as pause } from 'node:timers/promises'
 import { type BatchRules, handleBatch, type StreamRecord } from './batches.ts'
 import type { DynamoDb } from './dynamodb.ts'
 import { filterOf } from './filter.ts'
@@ -25,6 +26,8 @@ export interface PollerParts {
 }
 
 const idleMillis = 250
+/** between two looks, so that writes close together become one batch */
+const breathMillis = 15
 
 export function streamPoller(parts: PollerParts): Poller {
   const mappings = parts.deployed
@@ -83,6 +86,7 @@ function poll(mapping: Properties, parts: PollerParts): Poller {
         if (records.length > 0) asking.push(...asked)
         else for (const done of asked) done()
         if (records.length === 0) await rest()
+        await pause(breathMillis)
       } catch (error) {
         asking.push(...asked)
         if (!stopped) {

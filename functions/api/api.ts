@@ -10,6 +10,7 @@ import { describe, log } from '../platform/log.ts'
 import { openOrganisation } from '../platform/organisation.ts'
 import type { Table } from '../platform/table.ts'
 import { type Answer, faultsOf, problem, problemType, unexpected } from './problem.ts'
+import { keysForetold } from './read-ahead.ts'
 import type { Request, Route } from './request.ts'
 import { routes } from './routes.ts'
 
@@ -49,10 +50,12 @@ async function handle({ table, clock, claimsOf }: ApiParts, route: Route, contex
   const claims = readClaims(claimsOf(context))
   const organisation = openOrganisation(table, claims.organisation)
   const today = localDateAt(now, 'UTC')
+  const id = context.req.param('id') ?? ''
+  const sent = route.body === undefined ? undefined : await readBody(context)
+  organisation.table.ahead(keysForetold(organisation.keys, route.path, id, sent?.json))
   // the policy is asked for together with the caller: nearly every answer needs both
   const [caller] = await Promise.all([callerOf(claims, organisation.registers, today), organisation.policyOn(today)])
   if (!route.allowed.includes(caller.role)) throw notAllowed(`This is not for the role ${caller.role}.`)
-  const id = context.req.param('id') ?? ''
   const named = registerId.safeParse(id)
   if (route.path.includes(':id') && !named.success) {
     if (route.method !== 'PUT') throw notFound()
@@ -60,7 +63,7 @@ async function handle({ table, clock, claimsOf }: ApiParts, route: Route, contex
     throw invalid({ pointer: '', came: id, expected: `in the path, ${what}` })
   }
   const query = parse(route.query as z.ZodType<Request['query']> | undefined, context.req.query())
-  const body = route.body === undefined ? undefined : parse(route.body, await json(context))
+  const body = route.body === undefined ? undefined : parse(route.body, accepted(sent))
   return route.handle({ organisation, caller, now, id, query, body: body as never })
 }
 
@@ -71,14 +74,28 @@ function parse<T>(schema: z.ZodType<T> | undefined, input: T): T {
   throw invalid(...faultsOf(parsed.error, input))
 }
 
-async function json(context: Context): Promise<unknown> {
+interface Sent {
+  readonly json: unknown
+  readonly refusal: Refused | null
+}
+
+async function readBody(context: Context): Promise<Sent> {
   const text = await context.req.text()
-  if (text.length > largestBody) throw new Refused({ kind: 'too large', detail: `At most ${largestBody} characters.` })
-  try {
-    return JSON.parse(text)
-  } catch (error) {
-    throw new Refused({ kind: 'malformed', detail: error instanceof Error ? error.message : 'not JSON' })
+  if (text.length > largestBody) {
+    return { json: null, refusal: new Refused({ kind: 'too large', detail: `At most ${largestBody} characters.` }) }
   }
+  try {
+    return { json: JSON.parse(text), refusal: null }
+  } catch (error) {
+    const detail = error instanceof Error ? error.message : 'not JSON'
+    return { json: null, refusal: new Refused({ kind: 'malformed', detail }) }
+  }
+}
+
+/** Who may not send it at all is told that first, whatever is wrong with the body. */
+function accepted(sent: Sent | undefined): unknown {
+  if (sent?.refusal) throw sent.refusal
+  return sent?.json
 }
 
 function reply({ status, body, contentType }: Answer): Response {

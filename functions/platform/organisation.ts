@@ -4,14 +4,15 @@ import { type Policy, policyFrom } from '../../shared-domain/policy/policy.ts'
 import { keysOf } from './keys.ts'
 import { openRegisters } from './registers.ts'
 import { openSticks } from './sticks.ts'
-import type { Table } from './table.ts'
+import { readingAhead, type Table } from './table.ts'
 
 export type Organisation = ReturnType<typeof openOrganisation>
 
 /** The employer's own layer; there is one. */
 export const employerPolicyId = 'employer'
 
-export function openOrganisation(table: Table, organisation: string) {
+export function openOrganisation(shared: Table, organisation: string) {
+  const table = readingAhead(shared)
   const keys = keysOf(organisation)
   const registers = openRegisters(table, keys, organisation)
   const sticks = openSticks(table, keys, organisation)

@@ -170,6 +170,34 @@ export function openTable(client: DynamoDBDocumentClient, name: string) {
   }
 }
 
+/** A table that can be told of items before they are needed. */
+export interface ReadingAhead extends Table {
+  readonly ahead: (keys: readonly Key[]) => void
+}
+
+/** An item read ahead answers the first that asks for it and no other: who tries again after a lost race reads anew. */
+export function readingAhead(table: Table): ReadingAhead {
+  const foretold = new Map<string, Promise<Item | undefined>>()
+  const nameOf = ({ pk, sk }: Key) => `${pk}\u0000${sk}`
+
+  function ahead(keys: readonly Key[]): void {
+    for (const key of keys) {
+      const read = table.get(key)
+      // whoever asks for it hears of the failure
+      read.catch(() => undefined)
+      foretold.set(nameOf(key), read)
+    }
+  }
+
+  function get(key: Key): Promise<Item | undefined> {
+    const read = foretold.get(nameOf(key))
+    foretold.delete(nameOf(key))
+    return read ?? table.get(key)
+  }
+
+  return { ...table, get, ahead }
+}
+
 /** Run again only when every reason is a race or throttling; anything else is an error of ours and is thrown on. */
 function conditionsThatFailed(error: TransactionCanceledException): number[] {
   const codes = (error.CancellationReasons ?? []).map((reason) => reason.Code ?? 'None')

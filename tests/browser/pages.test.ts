@@ -1,4 +1,4 @@
-/** The pages in a real browser: the walk of the README, the keyboard, a phone's width, two zones, and what axe says. */
+/** The pages in a real browser: the keyboard, a phone's width, two zones, and what axe says. */
 import { createRequire } from 'node:module'
 import type { Browser, Page } from 'playwright-core'
 import { afterAll, beforeAll, describe, expect, test } from 'vitest'
@@ -19,6 +19,8 @@ beforeAll(async () => {
   await put(stack, '/v1/sticks/S-2', aStick)
   await bring(stack, aTest({ testedOn: day('2024-04-20') }), 'S-2')
   await bring(stack, aTest())
+  await stack.day('2026-05-02')
+  await bring(stack, overTheLimit({ testedOn: day('2026-05-02') }))
 })
 afterAll(async () => {
   await browser?.close()
@@ -31,30 +33,6 @@ async function open(path: string, settings: Parameters<Browser['newContext']>[0]
   await page.goto(stack.pages + path)
   return page
 }
-
-const rowOf = (page: Page, stickId: string) =>
-  page.getByRole('row').filter({ has: page.getByRole('link', { name: stickId, exact: true }) })
-
-describe('a walk through the demo', () => {
-  test('the roster; two months on; the mail; a failing test; the hold', async () => {
-    const page = await open('/')
-    expect(await page.title()).toBe('Roster – Quarterturn')
-    expect(await rowOf(page, 'S-2').textContent()).toContain('due soon')
-
-    await stack.day('2026-05-02')
-    await page.reload()
-    expect(await rowOf(page, 'S-2').textContent()).toMatch(/overdue[\s\S]*20 April 2026[\s\S]*12 days overdue/)
-    expect((await stack.mail('ana@crew-one.example'))[0]?.subject).toMatch(/^1 stick overdue: do not use/)
-
-    await bring(stack, overTheLimit({ testedOn: day('2026-05-02') }))
-    await page.reload()
-    expect(await rowOf(page, 'S-1').textContent()).toMatch(/on hold[\s\S]*21 µA/)
-    await page.getByRole('link', { name: 'S-1', exact: true }).click()
-    expect(await page.getByRole('heading', { level: 1 }).textContent()).toBe('Stick S-1')
-    expect(await page.locator('.hold').textContent()).toContain('Cleared by: cleaned, refinished or repaired')
-    await page.context().close()
-  })
-})
 
 describe('the roster', () => {
   test('is filtered by keyboard alone', async () => {

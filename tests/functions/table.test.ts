@@ -1,8 +1,10 @@
 import { TransactionCanceledException } from '@aws-sdk/client-dynamodb'
-import { BatchGetCommand, QueryCommand, TransactWriteCommand, UpdateCommand } from '@aws-sdk/lib-dynamodb'
+import { BatchGetCommand, GetCommand, QueryCommand, TransactWriteCommand, UpdateCommand } from '@aws-sdk/lib-dynamodb'
 import { mockClient } from 'aws-sdk-client-mock'
 import { describe, expect, test } from 'vitest'
-import { documentClient, type Item, openTable } from '../../functions/platform/table.ts'
+import { keysForetold } from '../../functions/api/read-ahead.ts'
+import { keysOf } from '../../functions/platform/keys.ts'
+import { documentClient, type Item, openTable, readingAhead } from '../../functions/platform/table.ts'
 import { fakeTable } from '../support/fake-table.ts'
 import { tableContract } from './table-contract.ts'
 
@@ -48,6 +50,51 @@ describe('a list is read to its end', () => {
       Limit: 1,
       ExclusiveStartKey: after,
     })
+  })
+})
+
+describe('an item read ahead', () => {
+  test('answers the first that asks for it, in the same call as what else is asked for; the next reads anew', async () => {
+    const { dynamo, table } = mocked()
+    dynamo.on(BatchGetCommand).resolves({ Responses: { 'the-table': [stick('S-1'), stick('S-2')] } })
+    dynamo.on(GetCommand).resolves({ Item: { ...stick('S-1'), version: 2 } })
+    const reading = readingAhead(table)
+    reading.ahead([key('S-1')])
+    expect(await reading.get(key('S-2'))).toEqual(stick('S-2'))
+    expect(await reading.get(key('S-1'))).toEqual(stick('S-1'))
+    expect(dynamo.calls()).toHaveLength(1)
+    expect(await reading.get(key('S-1'))).toMatchObject({ version: 2 })
+  })
+
+  test('that cannot be read fails whoever asks for it, and nobody else', async () => {
+    const { dynamo, table } = mocked()
+    dynamo
+      .on(GetCommand)
+      .rejectsOnce(new Error('no connection'))
+      .resolves({ Item: stick('S-1') })
+    const reading = readingAhead(table)
+    reading.ahead([key('S-1')])
+    await expect(reading.get(key('S-1'))).rejects.toThrow('no connection')
+    expect(await reading.get(key('S-1'))).toEqual(stick('S-1'))
+  })
+
+  test('is told from the path and the body; what is no name in them is passed over', () => {
+    const keys = keysOf('o')
+    const path = '/v1/sticks/:id/bench-tests'
+    const id = '0199d9c4-7a3e-7bd0-9c55-1f0a6b1f0001'
+    expect(keysForetold(keys, path, 'S-1', { factId: id, instrumentId: 'INS-1', procedureId: 'PRC-1' })).toEqual([
+      keys.state('S-1'),
+      keys.guard(id),
+      keys.registerHead('instrument', 'INS-1'),
+      keys.registerHead('procedure', 'PRC-1'),
+    ])
+    expect(keysForetold(keys, '/v1/sticks/:id/moves', 'S-1', { to: { store: 'DEP-1' } })).toEqual([
+      keys.state('S-1'),
+      keys.registerHead('depot', 'DEP-1'),
+    ])
+    const nonsense = [undefined, null, 3, 'text', [], { to: 'missing', factId: 7, crewId: '', procedureId: {} }]
+    for (const body of nonsense) expect(keysForetold(keys, '/v1/crews/:id', 'CR-1', body)).toEqual([])
+    expect(keysForetold(keys, path, '#', {})).toEqual([])
   })
 })
 

@@ -1,0 +1,28 @@
+/** What a request will need can mostly be told from its path and body, and is then read in one call with its caller. */
+import { factId } from '../../shared-domain/fact-id.ts'
+import { registerId } from '../../shared-domain/registers.ts'
+import type { Keys } from '../platform/keys.ts'
+import type { Key } from '../platform/table.ts'
+
+/** The body has not been checked yet, and whatever is no name in it is passed over. */
+export function keysForetold(keys: Keys, path: string, id: string, body: unknown): Key[] {
+  const fields = isObject(body) ? body : {}
+  const to = isObject(fields.to) ? fields.to : {}
+  return [
+    ...(path.startsWith('/v1/sticks/:id') ? named(id, keys.state) : []),
+    ...(factId.safeParse(fields.factId).success ? [keys.guard(String(fields.factId))] : []),
+    ...named(fields.instrumentId, (instrument) => keys.registerHead('instrument', instrument)),
+    ...named(fields.procedureId, (procedure) => keys.registerHead('procedure', procedure)),
+    ...named(fields.crewId ?? to.crewId, (crew) => keys.registerHead('crew', crew)),
+    ...named(fields.depotId ?? to.store ?? to.bench, (depot) => keys.registerHead('depot', depot)),
+  ]
+}
+
+function named(value: unknown, key: (name: string) => Key): Key[] {
+  const name = registerId.safeParse(value)
+  return name.success ? [key(name.data)] : []
+}
+
+function isObject(value: unknown): value is Record<string, unknown> {
+  return typeof value === 'object' && value !== null
+}

@@ -1,0 +1,92 @@
+/** The README's walk through the demo, with the commands as they stand there, in a real browser. */
+import { execFile } from 'node:child_process'
+import { mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs'
+import { tmpdir } from 'node:os'
+import { join } from 'node:path'
+import { promisify } from 'node:util'
+import type { Browser, Page } from 'playwright-core'
+import { afterAll, beforeAll, expect, test } from 'vitest'
+import { loadDemoInto } from '../../seed/into-stack.ts'
+import { type LocalStack, startStack } from '../local-stack.ts'
+import { openBrowser } from './browser.ts'
+
+const root = join(import.meta.dirname, '../..')
+const folder = mkdtempSync(join(tmpdir(), 'quarterturn-walk-'))
+const readyFile = join(folder, 'ready.json')
+
+let stack: LocalStack
+let browser: Browser
+beforeAll(async () => {
+  stack = await startStack({ memory: true })
+  browser = await openBrowser()
+  const began = new Date().toISOString()
+  await loadDemoInto(stack, began)
+  await stack.clock(began)
+  const { api, pages, mailbox, tokens } = stack
+  writeFileSync(readyFile, JSON.stringify({ api, pages, mailbox, tokens }))
+})
+afterAll(async () => {
+  await browser?.close()
+  await stack?.stop()
+  rmSync(folder, { recursive: true, force: true })
+})
+
+/** The numbered steps of the walk, each with its command if it has one. */
+function walk(): string[] {
+  const [, section = ''] = readFileSync(join(root, 'README.md'), 'utf8').split('## A walk of two minutes')
+  const [steps = ''] = section.split('\n## ')
+  return steps.split(/^\d\. /m).slice(1)
+}
+
+const commandsOf = (step: string) =>
+  [...step.matchAll(/```\n(.*?)```/gs)].map((block) => (block[1] ?? '').replaceAll(/^ +/gm, '')).join('\n')
+
+/** In the second terminal, at the root of the project, with the file that the start wrote. */
+async function run(commands: string): Promise<string> {
+  const script = commands.replaceAll('./ready.json', readyFile)
+  return (await promisify(execFile)('bash', ['-euc', script], { cwd: root, timeout: 20_000 })).stdout
+}
+
+const rowOf = (page: Page, stickId: string) =>
+  page.getByRole('row').filter({ has: page.getByRole('link', { name: stickId, exact: true }) })
+
+const pageOf = async (path: string) => {
+  const page = await browser.newPage({ locale: 'en-GB', viewport: { width: 1280, height: 900 } })
+  await page.goto(stack.pages + path)
+  return page
+}
+
+test('the roster; two months on; the mail; a tingle; a failing test; the hold', async () => {
+  const [looking = '', twoMonthsOn = '', tingle = '', failing = ''] = walk()
+  expect(looking).toContain('overdue first, then on hold, then due soon')
+  const page = await pageOf('/')
+  expect(await page.title()).toBe('Roster – Quarterturn')
+  const statuses = await page.locator('tbody td[data-label=Status]').allInnerTexts()
+  expect(statuses[0]).toContain('overdue')
+
+  const [apiLine = '', dayLine = ''] = commandsOf(twoMonthsOn).split('\n')
+  const mailsBefore = (await stack.mail()).length
+  await run(commandsOf(twoMonthsOn))
+  await stack.settle()
+  const digests = (await stack.mail()).slice(0, -mailsBefore)
+  expect(digests.length).toBeGreaterThan(10)
+  expect(digests.every(({ subject }) => /sticks? (due|overdue)/.test(subject))).toBe(true)
+
+  const answer = JSON.parse(await run(`${apiLine}\n${dayLine}\n${commandsOf(tingle)}`))
+  expect(answer.stick.status).toBe('on hold')
+  await page.goto(`${stack.pages}/sticks/S-0001`)
+  expect(await page.locator('.hold').first().textContent()).toMatch(/Reported from use: tingle/)
+  await stack.settle()
+  expect((await stack.mail())[0]?.subject).toMatch(/^Stick S-0001 is on hold/)
+
+  const command = /`(npm run failing-test -- S-0002)`/.exec(failing)?.[1] ?? ''
+  const said = await run(`${command} ./ready.json`)
+  const failed = JSON.parse(said.slice(said.indexOf('{')))
+  expect(failed.verdict).toBe('fail')
+  expect(failed.reasons[0]).toMatchObject({ code: 'reading-over-limit', state: 'wet', quarterTurn: 90 })
+  await page.goto(`${stack.pages}/roster?status=on+hold`)
+  expect(await rowOf(page, 'S-0002').textContent()).toMatch(/on hold[\s\S]*µA/)
+  await stack.settle()
+  const told = (await stack.mail()).filter(({ subject }) => /^Stick S-0002 is on hold/.test(subject))
+  expect(told.length).toBeGreaterThan(2)
+})
