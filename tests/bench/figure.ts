@@ -1,0 +1,15 @@
+/** What a file `NAME.figure.ts` beside this one exports as `figure`; its name is the figure's. */
+export interface Figure {
+  /** what the value is a ratio to */
+  readonly unit: string
+  readonly better: 'lower' | 'higher'
+  readonly goal: number
+  readonly measure: (rounds: number) => Measured | Promise<Measured>
+}
+
+export interface Measured {
+  /** a ratio to the floor: it moves less from machine to machine than a time does */
+  readonly value: number
+  /** in milliseconds: a floor that slows down would flatter the ratio, and shows here */
+  readonly floor: number
+}
