@@ -57,6 +57,8 @@ export interface Pinned {
   readonly stickSeq: number
   readonly procedureEdition: string
   readonly instrumentEditions: readonly string[]
+  /** where an examination was to stand in place of a test */
+  readonly policyEdition?: string
 }
 
 export type Happening =

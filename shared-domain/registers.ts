@@ -77,6 +77,9 @@ export const instrument = z
     calibratedOn: calendarDate,
     calibrationDueOn: calendarDate,
     expandedUncertaintyPercent: z.number().min(0).max(100).optional(),
+    /** what it applies across its span, where that is known: a limit stated for another voltage or frequency is then no limit */
+    kilovolts: z.number().positive().max(1000).optional(),
+    hertz: z.number().positive().max(1000).optional(),
     effectiveFrom,
   })
   .refine((one) => one.calibratedOn <= one.calibrationDueOn, {
@@ -107,7 +110,13 @@ const expectedCheck = z.strictObject({
   expectedMicroamps: z.number().positive(),
   tolerancePercent: z.number().min(0).max(100),
   openAtMostMicroamps: z.number().min(0),
+  /** asked for again after the last reading */
+  afterToo: z.boolean().optional(),
 })
+
+const window = z
+  .tuple([z.number(), z.number()])
+  .refine(([from, to]) => from <= to, { error: 'a window written [from, to] with from not above to' })
 
 export const procedure = z.strictObject({
   title: line(200),
@@ -117,6 +126,10 @@ export const procedure = z.strictObject({
   decision: z.enum(['simple', 'guarded']),
   checks: z.array(expectedCheck).max(20),
   limits: z.array(limit).max(500),
+  /** the most the mist may conduct; to be measured and recorded where it is stated */
+  waterConductivityAtMostMicrosiemensPerCm: z.number().positive().optional(),
+  /** outside these windows a reading proves nothing; to be measured and recorded where they are stated */
+  ambient: z.strictObject({ celsius: window.optional(), relativeHumidityPercent: window.optional() }).optional(),
   effectiveFrom,
 })
 export type Procedure = z.output<typeof procedure>

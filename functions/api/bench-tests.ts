@@ -7,7 +7,7 @@ import type { Fault } from '../../shared-domain/fault.ts'
 import type { Instrument, Procedure } from '../../shared-domain/registers.ts'
 import { registrationOn, type StickState } from '../../shared-domain/state/state.ts'
 import { invalid } from '../platform/errors.ts'
-import type { Organisation } from '../platform/organisation.ts'
+import { employerPolicyId, type Organisation } from '../platform/organisation.ts'
 import type { Edition } from '../platform/registers.ts'
 import { testAnswer } from './answers.ts'
 import { record } from './record.ts'
@@ -46,20 +46,29 @@ async function recordBenchTest(request: Request<BenchTest>) {
 async function judged(organisation: Organisation, test: BenchTest, state: StickState): Promise<Happening> {
   const registration = registrationOn(state, test.testedOn)
   if (registration === undefined) throw new Error('a stick without a registration')
-  const [instruments, procedure] = await Promise.all([
+  const [instruments, procedure, policy] = await Promise.all([
     allEditions(organisation, test.instrumentId),
     organisation.registers.inForce('procedure', test.procedureId, test.testedOn),
+    test.demonstration === undefined
+      ? undefined
+      : organisation.registers.inForce('policy', employerPolicyId, test.testedOn),
   ])
   if (instruments.length === 0 || procedure === undefined)
     throw invalid(...unknownReferences(test, instruments, procedure))
   const faults = faultsAgainstStick(test, registration.stick)
   if (faults.length > 0) throw invalid(...faults)
 
-  const judgement = judgeByEditions(test, { stick: registration.stick, procedure: procedure.body, instruments })
+  const judgement = judgeByEditions(test, {
+    stick: registration.stick,
+    procedure: procedure.body,
+    instruments,
+    policy: policy?.body,
+  })
   const pinned = {
     stickSeq: registration.seq,
     procedureEdition: procedure.edition,
     instrumentEditions: instruments.map(({ edition }) => edition),
+    ...(policy === undefined ? {} : { policyEdition: policy.edition }),
   }
   return { kind: 'tested', test, pinned, judgement }
 }

@@ -4,7 +4,7 @@ import { judgeByEditions } from '../../shared-domain/bench-test/editions.ts'
 import type { RecordedFact } from '../../shared-domain/facts.ts'
 import { replay } from '../../shared-domain/state/fold.ts'
 import type { StickState } from '../../shared-domain/state/state.ts'
-import type { Organisation } from '../platform/organisation.ts'
+import { employerPolicyId, type Organisation } from '../platform/organisation.ts'
 
 export interface Proof {
   readonly stickId: string
@@ -40,7 +40,10 @@ async function proveVerdict(
   if (stick === undefined || procedure === undefined || known.length !== pinned.instrumentEditions.length) {
     return [`test ${factId}: an edition it was judged by is missing`]
   }
-  const again = judgeByEditions(test, { stick, procedure, instruments: known })
+  const policies =
+    pinned.policyEdition === undefined ? [] : await organisation.registers.editions('policy', employerPolicyId)
+  const policy = policies.find((one) => one.edition === pinned.policyEdition)?.body
+  const again = judgeByEditions(test, { stick, procedure, instruments: known, policy })
   return same(again, judgement)
     ? []
     : [`test ${factId}: judged again it is ${again.verdict}, stored as ${judgement.verdict}`]

@@ -84,6 +84,11 @@ export const benchTest = z.strictObject({
     })
     .optional(),
   withstand: z.array(withstand).max(500).optional(),
+  /**
+   * In place of a test, where the employer's policy allows it: who demonstrates, and on what grounds, that the stick has
+   * no defect that could make it fail in use (29 CFR 1910.269(j)(2)(iii)(C)(2)).
+   */
+  demonstration: z.strictObject({ by: line(120), grounds: line(400) }).optional(),
   note: note.optional(),
 })
 export type BenchTest = z.output<typeof benchTest>

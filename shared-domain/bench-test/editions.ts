@@ -1,5 +1,6 @@
 /** A test judged by the editions it is pinned to: the same call when it comes in and when it is proved years later. */
 import type { CalendarDate } from '../calendar.ts'
+import { type EmployerPolicy, policyFrom } from '../policy/policy.ts'
 import type { Instrument, Procedure, Stick } from '../registers.ts'
 import type { BenchTest } from './bench-test.ts'
 import { type Judgement, judge } from './judge.ts'
@@ -9,9 +10,11 @@ export interface Editions {
   readonly procedure: Procedure
   /** every edition of the instrument known at the time, in order of effect; their calibration periods add up */
   readonly instruments: readonly { readonly effectiveFrom: CalendarDate; readonly body: Instrument }[]
+  /** asked only where an examination is to stand in place of a test; without one it cannot */
+  readonly policy?: EmployerPolicy | undefined
 }
 
-export function judgeByEditions(test: BenchTest, { stick, procedure, instruments }: Editions): Judgement {
+export function judgeByEditions(test: BenchTest, { stick, procedure, instruments, policy }: Editions): Judgement {
   const inForce = instruments.findLast((one) => one.effectiveFrom <= test.testedOn) ?? instruments[0]
   if (inForce === undefined) throw new RangeError('a test is judged by at least one edition of its instrument')
   const uncertainty = inForce.body.expandedUncertaintyPercent
@@ -20,6 +23,9 @@ export function judgeByEditions(test: BenchTest, { stick, procedure, instruments
     procedure,
     calibrations: instruments.map(({ body }) => body),
     instrumentSpanMetres: inForce.body.spanMetres,
+    instrumentKilovolts: inForce.body.kilovolts,
+    instrumentHertz: inForce.body.hertz,
+    examinationOnlyAllowed: policy !== undefined && policyFrom(policy).examinationOnly,
     ...(uncertainty === undefined ? {} : { expandedUncertaintyPercent: uncertainty }),
   })
 }

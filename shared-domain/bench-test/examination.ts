@@ -1,5 +1,6 @@
 /** What the examination found, and the cleaning that belongs to it. */
 import type { Reason } from '../reason.ts'
+import type { Stick } from '../registers.ts'
 import type { BenchTest } from './bench-test.ts'
 
 /**
@@ -32,6 +33,36 @@ export function uncleaned({ cleaned }: BenchTest): Reason[] {
   if (cleaned) return []
   return [
     { code: 'cleaning-not-recorded', text: 'The stick was not recorded as cleaned; it is cleaned before it is tested' },
+  ]
+}
+
+/** Nothing was measured, and the employer's demonstration is to stand in its place. */
+export function reliesOnExamination({ dry, wet, withstand, demonstration }: BenchTest): boolean {
+  return demonstration !== undefined && dry === undefined && wet === undefined && (withstand ?? []).length === 0
+}
+
+/**
+ * Why an examination cannot stand alone; empty: it can. 29 CFR 1910.269(j)(2)(iii)(C): a test after every repair or
+ * refinishing (1); otherwise one unless the tool is FRP rod or foam-filled FRP tube and the employer can demonstrate that it
+ * has no defects that could cause failure in use (2). Whether a stick reported from use may take this way the text leaves
+ * open: here it may not.
+ */
+export function againstExaminationAlone(
+  { reason, examination }: BenchTest,
+  { construction }: Stick,
+  allowed: boolean,
+): Reason[] {
+  const code = 'examination-not-enough'
+  const mended = examination.defects.some((defect) => !defect.open)
+  return [
+    ...(allowed ? [] : [{ code, text: 'The policy in force does not let an examination stand in place of a test' }]),
+    ...(construction === 'FRP rod' || construction === 'foam-filled FRP tube'
+      ? []
+      : [{ code, text: `A stick of ${construction} is tested after every examination` }]),
+    ...(reason === 'periodic'
+      ? []
+      : [{ code, text: `An examination for ${reason} is followed by a test; only a periodic one can stand alone` }]),
+    ...(mended ? [{ code, text: 'A defect was mended at the bench, and a stick is tested after every repair' }] : []),
   ]
 }
 

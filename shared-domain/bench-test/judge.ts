@@ -4,20 +4,31 @@ import type { Limit, Procedure, Stick } from '../registers.ts'
 import { type QuarterTurn, type SurfaceState, surfaceStates, type Verdict } from '../words.ts'
 import type { BenchTest, Reading, Withstand } from './bench-test.ts'
 import { sectionsTooShort, unread } from './coverage.ts'
-import { finishLost, openDefects, uncleaned } from './examination.ts'
-import { limitFor, standing } from './limits.ts'
+import { againstExaminationAlone, finishLost, openDefects, reliesOnExamination, uncleaned } from './examination.ts'
+import { type Applied, limitFor, standing } from './limits.ts'
 import { comparePlaces, compareText, type Place, placeOf, reasonAt, statesAskedOf } from './places.ts'
-import { type CalibrationPeriod, calibrationDoubts, checkDoubts, isSettled, settledDoubts, wetDoubts } from './trust.ts'
+import {
+  ambientDoubts,
+  ambientMissing,
+  type CalibrationPeriod,
+  calibrationDoubts,
+  checkDoubts,
+  conductivityMissing,
+  isSettled,
+  settledDoubts,
+  wetDoubts,
+} from './trust.ts'
 import { failureOf, leavesDamage, unshown } from './withstand.ts'
 
 /** What a test is judged by: the editions in force when it was done. */
-export interface JudgedBy {
+export interface JudgedBy extends Applied {
   readonly stick: Stick
   readonly procedure: Procedure
   /** every period recorded for the instrument */
   readonly calibrations: readonly CalibrationPeriod[]
   readonly expandedUncertaintyPercent?: number | undefined
-  readonly instrumentSpanMetres: number
+  /** the policy lets the employer's demonstration stand in place of a test; not unless it says so */
+  readonly examinationOnlyAllowed?: boolean
 }
 
 export interface WorstReading {
@@ -36,6 +47,8 @@ export interface Judgement {
   readonly reasons: Reason[]
   /** the reading that governs: the largest share of its limit, among those that prove something if any do */
   readonly worst: WorstReading | null
+  /** nothing was measured: it rests on the examination and the employer's demonstration */
+  readonly byExaminationAlone?: true
 }
 
 /** What one method of testing gave for one surface state. */
@@ -60,22 +73,45 @@ interface Weighed {
  * what was measured; then what was not measured. A pass has no reason against it.
  */
 export function judge(test: BenchTest, by: JudgedBy): Judgement {
-  const calibration = calibrationDoubts(test, by.calibrations)
-  const weighed = surfaceStates.flatMap((state) => weigh(state, test, by, calibration.length === 0))
+  return reliesOnExamination(test) ? judgeExamination(test, by) : judgeMeasured(test, by)
+}
+
+function judgeExamination(test: BenchTest, by: JudgedBy): Judgement {
+  const examined = openDefects(test)
+  const against = againstExaminationAlone(test, by.stick, by.examinationOnlyAllowed ?? false)
+  const untestedStates = against.length === 0 ? [] : surfaceStates.flatMap((state) => untested(state, by.stick))
+  const missing = [...uncleaned(test), ...against, ...untestedStates]
+  return {
+    ...conclude([], examined, [], missing),
+    reasons: [...examined, ...missing].sort(compareReasons(by.stick)),
+    worst: null,
+    ...(against.length === 0 ? { byExaminationAlone: true } : {}),
+  }
+}
+
+function judgeMeasured(test: BenchTest, by: JudgedBy): Judgement {
+  const session = [...calibrationDoubts(test, by.calibrations), ...ambientDoubts(test, by.procedure)]
+  const weighed = surfaceStates.flatMap((state) => weigh(state, test, by, session.length === 0))
   const states = surfaceStates.map((state) =>
     judgeState(
       state,
       test,
       by,
       weighed.filter((one) => one.state === state),
-      calibration,
+      session,
     ),
   )
 
   const examined = openDefects(test)
   const electrical = states.flatMap((one) => one.failed)
-  const doubted = [...calibration, ...states.flatMap((one) => [...one.doubted, ...one.unproven])]
-  const missing = [...uncleaned(test), ...sectionsTooShort(by.stick), ...states.flatMap((one) => one.missing)]
+  const doubted = [...session, ...states.flatMap((one) => [...one.doubted, ...one.unproven])]
+  const missing = [
+    ...uncleaned(test),
+    ...ambientMissing(test, by.procedure),
+    ...conductivityMissing(test, by.procedure),
+    ...sectionsTooShort(by.stick),
+    ...states.flatMap((one) => one.missing),
+  ]
   return {
     ...conclude(electrical, examined, doubted, missing),
     reasons: [...examined, ...electrical, ...doubted, ...missing].sort(compareReasons(by.stick)),
@@ -100,12 +136,12 @@ function judgeState(
   test: BenchTest,
   by: JudgedBy,
   weighed: readonly Weighed[],
-  calibration: readonly Reason[],
+  session: readonly Reason[],
 ): Findings {
   const rows = (test.withstand ?? []).filter((row) => row.state === state)
   const methods = [
     ...(weighed.length === 0 ? [] : [judgeReadings(state, test, by, weighed)]),
-    ...(rows.length === 0 ? [] : [judgeWithstand(state, rows, test, by.stick, calibration.length === 0)]),
+    ...(rows.length === 0 ? [] : [judgeWithstand(state, rows, test, by, session.length === 0)]),
   ]
   if (methods.length === 0) return { failed: [], unproven: [], doubted: [], missing: untested(state, by.stick) }
 
@@ -114,7 +150,10 @@ function judgeState(
   return {
     failed: methods.flatMap((method) => method.failed),
     unproven: methods.flatMap((method) => method.unproven),
-    doubted: [...(state === 'wet' ? wetDoubts(test) : []), ...methods.flatMap((method) => method.doubted)],
+    doubted: [
+      ...(state === 'wet' ? wetDoubts(test, by.procedure) : []),
+      ...methods.flatMap((method) => method.doubted),
+    ],
     missing: shown ? [] : methods.flatMap((method) => method.missing),
   }
 }
@@ -124,16 +163,16 @@ function untested(state: SurfaceState, { construction }: Stick): Reason[] {
   return [reasonAt({ state }, `${state}-missing`, `not tested; a test of ${construction} includes it`)]
 }
 
-function weigh(state: SurfaceState, test: BenchTest, by: JudgedBy, calibrated: boolean): Weighed[] {
+function weigh(state: SurfaceState, test: BenchTest, by: JudgedBy, soundSession: boolean): Weighed[] {
   const readings = test[state]?.readings ?? []
   if (readings.length === 0) return []
-  const limit = limitFor(by.procedure, by.stick, state, by.instrumentSpanMetres)
-  const session = calibrated && surfaceIsRight(state, test) && checkDoubts(state, test, by.procedure).length === 0
+  const limit = limitFor(state, by)
+  const session = soundSession && surfaceIsRight(state, test, by) && checkDoubts(state, test, by.procedure).length === 0
   return readings.map((reading) => ({ reading, state, limit, trusted: session && isSettled(state, reading) }))
 }
 
-function surfaceIsRight(state: SurfaceState, test: BenchTest): boolean {
-  return state === 'dry' || (wetDoubts(test).length === 0 && !finishLost(test))
+function surfaceIsRight(state: SurfaceState, test: BenchTest, { procedure }: JudgedBy): boolean {
+  return state === 'dry' || (wetDoubts(test, procedure).length === 0 && !finishLost(test))
 }
 
 function judgeReadings(state: SurfaceState, test: BenchTest, by: JudgedBy, weighed: readonly Weighed[]): Findings {
@@ -177,7 +216,9 @@ function notConforming(
 /** What keeps readings from being decided at all. */
 function undecided(state: SurfaceState, limit: Limit | undefined, by: JudgedBy): Reason[] {
   const { construction, diameterMillimetres } = by.stick
-  const stick = `${construction} of ${diameterMillimetres} mm read over ${by.instrumentSpanMetres} m`
+  const { instrumentSpanMetres: span, instrumentKilovolts: kilovolts, instrumentHertz: hertz } = by
+  const applied = [`${span} m`, kilovolts && `${kilovolts} kV`, hertz && `${hertz} Hz`].filter((one) => one).join(', ')
+  const stick = `${construction} of ${diameterMillimetres} mm read over ${applied}`
   const noLimit = `the procedure has no limit for ${stick}; it needs one with its source`
   const noUncertainty = 'a guarded decision needs the expanded uncertainty of the instrument, and none is recorded'
   return [
@@ -196,17 +237,17 @@ function judgeWithstand(
   state: SurfaceState,
   rows: readonly Withstand[],
   test: BenchTest,
-  stick: Stick,
-  calibrated: boolean,
+  by: JudgedBy,
+  soundSession: boolean,
 ): Findings {
-  const session = calibrated && surfaceIsRight(state, test)
+  const session = soundSession && surfaceIsRight(state, test, by)
   const failures = rows.filter((row) => row.outcome !== 'withstood')
   const stands = (row: Withstand) => session || leavesDamage(row)
   return {
     failed: failures.filter(stands).map((row) => failureOf(state, row)),
     unproven: failures.filter((row) => !stands(row)).map((row) => failureOf(state, row)),
     doubted: [],
-    missing: unshown(state, rows, stick),
+    missing: unshown(state, rows, by.stick, test.reason),
   }
 }
 

@@ -3,22 +3,28 @@ import { millimetres } from '../quantities.ts'
 import type { Limit, Procedure, Stick } from '../registers.ts'
 import type { SurfaceState } from '../words.ts'
 
+/** What readings are taken with; voltage and frequency where the register of instruments says them. */
+export interface Applied {
+  readonly instrumentSpanMetres: number
+  readonly instrumentKilovolts?: number | undefined
+  readonly instrumentHertz?: number | undefined
+}
+
 /**
- * The strictest of the procedure's limits that cover the stick; what a limit leaves out matches any. The record of a
- * reading names no voltage and no frequency: a limit stated for one of them is taken to apply, the strictest decides.
+ * The strictest of the procedure's limits that cover the stick; what a limit leaves out matches any. Where the register
+ * does not say what the instrument applies, a limit stated for a voltage or frequency is taken to be meant for it.
  */
 export function limitFor(
-  procedure: Procedure,
-  stick: Stick,
   state: SurfaceState,
-  instrumentSpanMetres: number,
+  { procedure, stick, ...applied }: { procedure: Procedure; stick: Stick } & Applied,
 ): Limit | undefined {
+  const span = millimetres(applied.instrumentSpanMetres)
   return procedure.limits
     .filter((limit) => limit.construction === stick.construction && limit.state === state)
     .filter(({ diameterMillimetres: band }) => band === undefined || within(stick.diameterMillimetres, band))
-    .filter(
-      ({ spanMetres }) => spanMetres === undefined || millimetres(spanMetres) === millimetres(instrumentSpanMetres),
-    )
+    .filter(({ spanMetres }) => spanMetres === undefined || millimetres(spanMetres) === span)
+    .filter(({ kilovolts }) => fits(kilovolts, applied.instrumentKilovolts))
+    .filter(({ hertz }) => fits(hertz, applied.instrumentHertz))
     .reduce<Limit | undefined>((so, limit) => (so && so.microamps <= limit.microamps ? so : limit), undefined)
 }
 
@@ -48,6 +54,10 @@ export function standing(
 /** Equal but for the rounding of binary fractions: 1.1 × 100 is 110.00000000000001. */
 function same(one: number, other: number): boolean {
   return Math.abs(one - other) <= Math.abs(other) * 1e-12
+}
+
+function fits(stated: number | undefined, applied: number | undefined): boolean {
+  return stated === undefined || applied === undefined || stated === applied
 }
 
 function within(value: number, [from, to]: readonly [number, number]): boolean {

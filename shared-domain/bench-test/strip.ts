@@ -53,7 +53,7 @@ export function stripsOf(test: BenchTest, by: JudgedBy): Strip[] {
 }
 
 function stripOf(state: SurfaceState, one: Length, test: BenchTest, by: JudgedBy): Strip {
-  const limit = limitFor(by.procedure, by.stick, state, by.instrumentSpanMetres)
+  const limit = limitFor(state, by)
   const rows = (test[state]?.readings ?? []).filter((row) => row.section === one.section)
   const markOf = (row: Reading): Mark => {
     if (!isSettled(state, row)) return 'not settled'

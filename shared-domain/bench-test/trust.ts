@@ -48,11 +48,15 @@ export function checkDoubts(state: SurfaceState, test: BenchTest, procedure: Pro
 }
 
 function pieceDoubts(piece: ExpectedCheck, taken: readonly Check[]): Reason[] {
-  const { state, expectedMicroamps } = piece
-  const before = taken.some((check) => check.when === 'before')
-  const text = `no check reading of ${expectedMicroamps} µA before the first reading; the procedure asks for one`
-  const missing = before ? [] : [reasonAt({ state }, 'check-missing', text)]
-  return [...missing, ...taken.flatMap((check) => outOfTolerance(piece, check))]
+  const asked = piece.afterToo ? (['before', 'after'] as const) : (['before'] as const)
+  const missing = asked.filter((when) => !taken.some((check) => check.when === when))
+  return [...missing.map((when) => notTaken(piece, when)), ...taken.flatMap((check) => outOfTolerance(piece, check))]
+}
+
+function notTaken({ state, expectedMicroamps }: ExpectedCheck, when: Check['when']): Reason {
+  const session = when === 'before' ? 'before the first reading' : 'after the last reading'
+  const text = `no check reading of ${expectedMicroamps} µA ${session}; the procedure asks for one`
+  return reasonAt({ state }, 'check-missing', text)
 }
 
 /** Where a procedure has several check pieces for a state, a check belongs to the one whose figure it is nearest to. */
@@ -78,18 +82,54 @@ function outOfTolerance(piece: ExpectedCheck, check: Check): Reason[] {
   ]
 }
 
+const climate = {
+  celsius: { name: 'temperature', unit: '°C' },
+  relativeHumidityPercent: { name: 'relative humidity', unit: '%' },
+} as const
+const climateNames = ['celsius', 'relativeHumidityPercent'] as const
+
+/** The windows are the procedure's own: room and moisture move what a good stick reads, and no rule gives them. */
+export function ambientDoubts({ ambient }: BenchTest, { ambient: windows }: Procedure): Reason[] {
+  return climateNames.flatMap((what) => {
+    const window = windows?.[what]
+    const came = ambient?.[what]
+    if (window === undefined || came === undefined || (window[0] <= came && came <= window[1])) return []
+    const { name, unit } = climate[what]
+    const text = `The ${name} was ${came} ${unit}; the procedure asks for ${window[0]} to ${window[1]} ${unit}`
+    return [{ code: 'ambient-outside-window', text }]
+  })
+}
+
+export function ambientMissing({ ambient }: BenchTest, { ambient: windows }: Procedure): Reason[] {
+  return climateNames.flatMap((what) => {
+    if (windows?.[what] === undefined || ambient !== undefined) return []
+    return [{ code: 'ambient-missing', text: `The ${climate[what].name} was not recorded; the procedure asks for it` }]
+  })
+}
+
+export function conductivityMissing({ wet }: BenchTest, procedure: Procedure): Reason[] {
+  const most = procedure.waterConductivityAtMostMicrosiemensPerCm
+  if (wet === undefined || most === undefined || wet.conductivityMicrosiemensPerCm !== undefined) return []
+  const text = `the conductivity of the water was not recorded; the procedure asks for at most ${most} µS/cm`
+  return [reasonAt({ state: 'wet' }, 'conductivity-missing', text)]
+}
+
 /**
  * The mist is distilled or demineralised water (common practice). A film or a line of drops underneath means too much
  * water or a lost finish, and readings high for that reason alone (UFC 3-560-01 5-4.12.3).
  */
-export function wetDoubts({ wet }: BenchTest): Reason[] {
+export function wetDoubts({ wet }: BenchTest, procedure: Procedure): Reason[] {
   if (wet === undefined) return []
   const state = 'wet'
   const water = `misted with ${wet.water} water; distilled or demineralised water is right`
   const appearance = `the water stood as a ${wet.appearance}; separate beads are right`
+  const conducts = wet.conductivityMicrosiemensPerCm ?? 0
+  const most = procedure.waterConductivityAtMostMicrosiemensPerCm ?? Number.POSITIVE_INFINITY
+  const conductivity = `the water conducted ${conducts} µS/cm; the procedure asks for at most ${most} µS/cm`
   const waterIsRight = wet.water === 'distilled' || wet.water === 'demineralised'
   return [
     ...(waterIsRight ? [] : [reasonAt({ state }, 'water-not-allowed', water)]),
+    ...(conducts <= most ? [] : [reasonAt({ state }, 'conductivity-too-high', conductivity)]),
     ...(wet.appearance === 'beads' ? [] : [reasonAt({ state }, 'wet-appearance', appearance)]),
   ]
 }

@@ -25,7 +25,7 @@ export function clocksOf(
 ): Clock[] {
   return policy.requirements
     .filter((requirement) => applies(requirement, stick))
-    .map((requirement) => clock(requirement, evidence))
+    .map((requirement) => clock(requirement, stick, evidence, policy))
     .sort((a, b) => compare(a.dueOn ?? '', b.dueOn ?? '') || compare(a.requirement, b.requirement))
 }
 
@@ -33,8 +33,15 @@ function applies(requirement: Requirement, stick: Pick<Stick, 'construction' | '
   return stick.primaryProtection && requirement.appliesTo.constructions.includes(stick.construction)
 }
 
-function clock(requirement: Requirement, evidence: Evidence): Clock {
-  const since = oldestOfNewest(requirement.evidence, evidence)
+function clock(
+  requirement: Requirement,
+  { construction }: Pick<Stick, 'construction'>,
+  evidence: Evidence,
+  { examinationOnly }: Policy,
+): Clock {
+  const tested = oldestOfNewest(requirement.evidence, evidence)
+  const enough = examinationOnly && requirement.examinationOnly?.includes(construction)
+  const since = latest(tested, enough ? evidence['demonstrated examination'] : undefined)
   return {
     requirement: requirement.id,
     words: requirement.words,
@@ -42,6 +49,11 @@ function clock(requirement: Requirement, evidence: Evidence): Clock {
     since,
     dueOn: since === null ? null : addMonths(since, requirement.intervalMonths),
   }
+}
+
+/** A demonstration continues what a test began; it begins nothing. */
+function latest(tested: CalendarDate | null, demonstrated: CalendarDate | undefined): CalendarDate | null {
+  return tested !== null && demonstrated !== undefined && demonstrated > tested ? demonstrated : tested
 }
 
 function oldestOfNewest(kinds: readonly EvidenceKind[], evidence: Evidence): CalendarDate | null {

@@ -23,6 +23,10 @@ export const employerPolicy = z.strictObject({
     })
     .optional(),
   tellOverdueEveryDays: z.int().min(1).max(31).optional(),
+  /** lets an examination with the employer's demonstration stand in place of a periodic test, where the rule does */
+  examinationOnly: z.boolean().optional(),
+  /** no stick of wood is used (UFC 3-560-01 5-4.2 authorises FRP only) */
+  woodForbidden: z.boolean().optional(),
   effectiveFrom: calendarDate.optional(),
 })
 export type EmployerPolicy = z.output<typeof employerPolicy>
@@ -32,6 +36,8 @@ export interface Policy {
   readonly requirements: readonly Requirement[]
   readonly tellDaysBefore: readonly number[]
   readonly tellOverdueEveryDays: number
+  readonly examinationOnly: boolean
+  readonly woodForbidden: boolean
 }
 
 export function policyFrom(employer: EmployerPolicy): Policy {
@@ -39,6 +45,8 @@ export function policyFrom(employer: EmployerPolicy): Policy {
     requirements: rulePacks.filter((pack) => employer.packs.includes(pack.id)).flatMap((pack) => pack.requirements),
     tellDaysBefore: employer.tellDaysBefore ?? [60, 30, 14, 7, 1, 0],
     tellOverdueEveryDays: employer.tellOverdueEveryDays ?? 7,
+    examinationOnly: employer.examinationOnly ?? false,
+    woodForbidden: employer.woodForbidden ?? false,
   }
 }
 

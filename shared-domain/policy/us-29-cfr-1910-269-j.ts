@@ -24,6 +24,8 @@ export const us29Cfr1910269j: RulePack = {
       id: 'us-29-cfr-1910-269-j-frp',
       words: 'examined, cleaned and tested dry and wet along the whole working length at most every 2 years',
       evidence: ['examination', 'dry test', 'wet test'],
+      // (iii)(C)(2): hollow tube and wood never qualify
+      examinationOnly: ['FRP rod', 'foam-filled FRP tube'],
       appliesTo: { primaryProtection: true, constructions: ['FRP rod', 'foam-filled FRP tube', 'hollow FRP tube'] },
     },
     {

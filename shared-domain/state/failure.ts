@@ -3,8 +3,8 @@
  * it since. A first failure may be dirt outside; after cleaning or refinishing a second one means that its inside is
  * suspect, and it leaves service for good (common practice). Waxing alone hides leakage and counts as no step.
  */
+import type { Judgement } from '../bench-test/judge.ts'
 import type { CalendarDate } from '../calendar.ts'
-import type { Verdict } from '../words.ts'
 
 /** The failure a stick has not yet been cleared of. */
 export interface Failure {
@@ -16,10 +16,11 @@ export interface Failure {
 
 export type FailureStage = 'none' | 'failed' | 'corrected'
 
-export type Outcome = 'pass' | 'electrical failure' | 'examination failure' | 'invalid' | 'incomplete'
+export type Outcome = 'pass' | 'examined' | 'electrical failure' | 'examination failure' | 'invalid' | 'incomplete'
 
 export type Consequence =
   | 'counts: holds cleared, clocks wound'
+  | 'counts where nothing stands against it: clocks wound, no hold cleared'
   | 'hold: failed'
   | 'hold: failed examination'
   | 'hold: unproven'
@@ -30,6 +31,7 @@ export type Consequence =
 export const consequences: { readonly [stage in FailureStage]: { readonly [outcome in Outcome]: Consequence } } = {
   none: {
     pass: 'counts: holds cleared, clocks wound',
+    examined: 'counts where nothing stands against it: clocks wound, no hold cleared',
     'electrical failure': 'hold: failed',
     'examination failure': 'hold: failed examination',
     invalid: 'hold: unproven',
@@ -37,6 +39,7 @@ export const consequences: { readonly [stage in FailureStage]: { readonly [outco
   },
   failed: {
     pass: 'hold: no corrective step',
+    examined: 'hold: unproven',
     'electrical failure': 'hold: no corrective step',
     'examination failure': 'hold: failed examination',
     invalid: 'hold: unproven',
@@ -44,6 +47,7 @@ export const consequences: { readonly [stage in FailureStage]: { readonly [outco
   },
   corrected: {
     pass: 'counts: holds cleared, clocks wound',
+    examined: 'hold: unproven',
     'electrical failure': 'remove for good',
     'examination failure': 'hold: failed examination',
     invalid: 'hold: unproven',
@@ -56,10 +60,10 @@ export function stageOf(failure: Failure | null): FailureStage {
   return failure.correctedOn === null ? 'failed' : 'corrected'
 }
 
-export function outcomeOf(verdict: Verdict, cause: 'electrical' | 'examination' | null): Outcome {
+export function outcomeOf({ verdict, cause, byExaminationAlone }: Judgement): Outcome {
   switch (verdict) {
     case 'pass':
-      return 'pass'
+      return byExaminationAlone ? 'examined' : 'pass'
     case 'fail':
       return cause === 'examination' ? 'examination failure' : 'electrical failure'
     case 'invalid':

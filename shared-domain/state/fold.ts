@@ -82,9 +82,8 @@ function registered(state: StickState, fact: RecordedFact & { kind: 'registered'
 }
 
 function tested(state: StickState, fact: RecordedFact & { kind: 'tested' }): StickState {
-  const { verdict, cause } = fact.judgement
   const why = causeOf(fact)
-  const consequence = consequences[stageOf(state.failure)][outcomeOf(verdict, cause)]
+  const consequence = consequences[stageOf(state.failure)][outcomeOf(fact.judgement)]
   switch (consequence) {
     case 'counts: holds cleared, clocks wound':
       return {
@@ -93,6 +92,8 @@ function tested(state: StickState, fact: RecordedFact & { kind: 'tested' }): Sti
         holds: state.missing ? state.holds.filter((one) => one.code === 'reported-missing') : [],
         evidence: wind(state.evidence, fact.occurredOn, constructionJudged(state, fact)),
       }
+    case 'counts where nothing stands against it: clocks wound, no hold cleared':
+      return examinedAlone(state, fact)
     case 'hold: failed':
       return hold(
         { ...state, failure: { factId: fact.factId, failedOn: fact.occurredOn, correctedOn: null } },
@@ -101,10 +102,7 @@ function tested(state: StickState, fact: RecordedFact & { kind: 'tested' }): Sti
     case 'hold: failed examination':
       return hold(state, holdFor.failedExamination(why, inShort(fact.judgement)))
     case 'hold: unproven':
-      return hold(
-        state,
-        holdFor.unprovenTest(why, verdict === 'invalid' ? 'invalid' : 'incomplete', inShort(fact.judgement)),
-      )
+      return hold(state, holdFor.unprovenTest(why, fact.judgement.verdict, inShort(fact.judgement)))
     case 'hold: no corrective step':
       return hold(state, holdFor.noCorrectiveStep(why))
     case 'remove for good':
@@ -117,6 +115,15 @@ function tested(state: StickState, fact: RecordedFact & { kind: 'tested' }): Sti
         },
       }
   }
+}
+
+/** A stick that was never tested, or has something against it, is tested: in doubt nothing is wound. */
+function examinedAlone(state: StickState, fact: RecordedFact & { kind: 'tested' }): StickState {
+  if (state.holds.length > 0 || state.evidence['dry test'] === undefined) {
+    return hold(state, holdFor.unprovenTest(causeOf(fact), fact.judgement.verdict, inShort(fact.judgement)))
+  }
+  const day = fact.occurredOn
+  return { ...state, evidence: { ...state.evidence, examination: day, 'demonstrated examination': day } }
 }
 
 function constructionJudged(state: StickState, fact: RecordedFact & { kind: 'tested' }): Construction | undefined {
@@ -169,6 +176,7 @@ function causeOf(fact: RecordedFact): { since: CalendarDate; factId: string } {
 }
 
 function inShort(judgement: Judgement): string {
+  if (judgement.byExaminationAlone) return 'examined, and not tested'
   const [first, ...more] = judgement.reasons
   if (first === undefined) return judgement.verdict
   return more.length === 0 ? first.text : `${first.text} (and ${more.length} more)`

@@ -1,6 +1,7 @@
 /** Why a stick must not be used now, and what alone would clear it. */
 import type { CalendarDate } from '../calendar.ts'
 import type { Reason } from '../reason.ts'
+import type { Verdict } from '../words.ts'
 
 export interface Hold extends Reason {
   /** null where the cause is not a fact of this stick, such as a missing policy */
@@ -29,7 +30,7 @@ export const holdFor = {
     clearedBy: `the defect mended or the stick refinished, then ${fullTest}`,
   }),
   /** 29 CFR 1910.269(j)(2)(iii)(D): only a test of the whole length, dry and wet, shows integrity. */
-  unprovenTest: (cause: Cause, verdict: 'invalid' | 'incomplete', what: string): Hold => ({
+  unprovenTest: (cause: Cause, verdict: Verdict, what: string): Hold => ({
     ...cause,
     code: verdict === 'invalid' ? 'test-invalid' : 'test-incomplete',
     text: `${verdict === 'invalid' ? 'Its bench test proves nothing' : 'Its bench test left something unmeasured'}: ${what}`,
@@ -73,6 +74,14 @@ export const holdFor = {
     code: 'policy-missing',
     text: 'No policy is in force, so nothing says when this stick must be tested',
     clearedBy: 'a manager putting a policy in force',
+  }),
+  /** UFC 3-560-01 5-4.2 authorises FRP only; here the employer's own rule */
+  woodForbidden: (): Hold => ({
+    since: null,
+    factId: null,
+    code: 'wood-forbidden',
+    text: 'The policy in force allows no stick of wood',
+    clearedBy: 'nothing but another policy; a stick of FRP takes its place',
   }),
   noRequirement: (construction: string): Hold => ({
     since: null,

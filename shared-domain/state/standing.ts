@@ -58,6 +58,7 @@ export function standingOn(state: StickState, day: CalendarDate, policy: Policy 
 /** Doubt never reads as `in service`: what the register and the policy leave open is a hold too. */
 function standingDoubts(stick: Stick | undefined, policy: Policy | null, clocks: readonly Clock[]): Hold[] {
   if (policy === null) return [holdFor.policyMissing()]
+  if (stick?.construction === 'wood' && policy.woodForbidden) return [holdFor.woodForbidden()]
   if (stick?.primaryProtection && clocks.length === 0) return [holdFor.noRequirement(stick.construction)]
   return []
 }

@@ -2,7 +2,8 @@
 import { describe, expect, test } from 'vitest'
 import { judge } from '../../shared-domain/bench-test/judge.ts'
 import { limitFor, standing } from '../../shared-domain/bench-test/limits.ts'
-import { requiredKilovolts } from '../../shared-domain/bench-test/withstand.ts'
+import { requiredKilovolts, withstandRule } from '../../shared-domain/bench-test/withstand.ts'
+import type { Construction } from '../../shared-domain/words.ts'
 import { codes, day, judgedBy, procedureOf, stickOf, survey, testOf, wetOf } from '../domain/bench-test/fixtures.ts'
 
 /** A stick of 8 ft read in eight places on each of four quarter turns; SAMPLE limits dry 10 µA, wet 20 µA. */
@@ -89,29 +90,154 @@ describe('worked evaluations of one survey', () => {
   })
 })
 
-/** 29 CFR 1910.269(j)(2)(iii)(E)(1) and (2), UFC 3-560-01 5-4.10: 75 kV per foot of FRP, 50 kV per foot of wood, 1 min. */
-describe('the voltage a span withstands', () => {
-  test.each([
-    [1, 0.3048, 75, 50],
-    [2, 0.6096, 150, 100],
-    [4, 1.2192, 300, 200],
-    [6, 1.8288, 450, 300],
-    [8, 2.4384, 600, 400],
-    [10, 3.048, 750, 500],
-    [12, 3.6576, 900, 600],
-    [16, 4.8768, 1200, 800],
-    [20, 6.096, 1500, 1000],
-  ])('%d ft', (_, metres, frp, wood) => {
-    expect(requiredKilovolts('hollow FRP tube', metres)).toBeCloseTo(frp, 9)
-    expect(requiredKilovolts('wood', metres)).toBeCloseTo(wood, 9)
+/** UFC 3-560-01 5-4.5, read in a copy of the 2006 edition: the signs by which a tool is rejected. */
+describe('signs to reject, while they stand open', () => {
+  const signs = [
+    'tracking',
+    'burn',
+    'blister',
+    'crack',
+    'scratch',
+    'gouge',
+    'dent',
+    'delamination',
+    'lost gloss',
+  ] as const
+  test.each(signs)('%s', (kind) => {
+    const found = (open: boolean) => told({ examination: { defects: [{ kind, open }], gloss: 'sound' } })
+    expect(found(true)).toEqual(['fail', ['open-defect']])
+    expect(found(false)).toEqual(['pass', []])
+  })
+})
+
+/** UFC 3-560-01 5-4.9 to 5-4.12, read in a copy of the 2006 edition; 5-4.12.1 was not seen. */
+describe('the dry and the wet test', () => {
+  const wood = by({ stick: stickOf({ construction: 'wood', workingLengthMetres: 2.4384 }) })
+
+  test('5-4.9: after repair or refinishing, dry for all and wet for FRP', () => {
+    expect(told({ reason: 'repair', wet: undefined }, wood)).toEqual(['pass', []])
+    expect(told({ reason: 'repair', wet: undefined })).toEqual(['incomplete', ['wet-missing']])
+    expect(told({ reason: 'repair', dry: undefined })).toEqual(['incomplete', ['dry-missing']])
   })
 
-  const verdict = (construction: 'wood' | 'FRP rod', length: number, kilovolts: number, seconds = 60) => {
+  test('5-4.10 and 5-4.11: over the whole working length, dry and wet alike', () => {
+    const short = survey({ ...places, length: 2437 })
+    expect(told({ dry: { readings: short } })).toEqual(['incomplete', ['gap']])
+    expect(told({ wet: wetOf(survey({ ...places, length: 2437, value: 9, wet: true })) })).toEqual([
+      'incomplete',
+      ['gap'],
+    ])
+  })
+
+  test('5-4.12.3: a line of drops underneath proves nothing, whatever is read', () => {
+    expect(told({ wet: { ...wet(), appearance: 'drip line' } })).toEqual(['invalid', ['wet-appearance']])
+  })
+
+  test('5-4.12.4: readings overlap, end to end; they may not merely touch', () => {
+    const touching = survey({ length: 2400, span: 300, step: 300 })
+    const stick = stickOf()
+    expect(told({ dry: { readings: touching }, wet: wetOf(survey({ value: 9, wet: true })) }, by({ stick }))).toEqual([
+      'incomplete',
+      ['overlap-too-small'],
+    ])
+  })
+
+  test.each([0, 90, 180, 270])('5-4.12.5: none of the four positions may be left out: %d°', (turn) => {
+    const without = wetOf(wet().readings.filter((row) => row.quarterTurn !== turn))
+    expect(told({ wet: without })).toEqual(['incomplete', ['turn-missing']])
+  })
+})
+
+/** 29 CFR 1910.269(j)(2)(iii)(C), read in a copy of the rule; 1926.957(b)(3)(iii) says the same. */
+describe('an examination in place of a test', () => {
+  const demonstration = { by: 'Safety engineer', grounds: 'one of a lot cut open and found dry' }
+  const examined = { dry: undefined, wet: undefined, instrumentChecks: [], demonstration }
+  const allowing = (construction: Construction) =>
+    by({ stick: stickOf({ construction, workingLengthMetres: 2.4384 }), examinationOnlyAllowed: true })
+  const refused = (tested: string[]) => ['incomplete', [...tested, 'examination-not-enough'].sort()]
+
+  test.each(['FRP rod', 'foam-filled FRP tube'] as const)(
+    '(C)(2): %s, with the employer’s demonstration',
+    (construction) => {
+      expect(told(examined, allowing(construction))).toEqual(['pass', []])
+      expect(judge(testOf(examined), allowing(construction)).byExaminationAlone).toBe(true)
+      expect(told({ ...examined, demonstration: undefined }, allowing(construction))).toEqual([
+        'incomplete',
+        ['dry-missing', 'wet-missing'],
+      ])
+    },
+  )
+
+  test('(C)(2): no other construction', () => {
+    expect(told(examined, allowing('hollow FRP tube'))).toEqual(refused(['dry-missing', 'wet-missing']))
+    expect(told(examined, allowing('wood'))).toEqual(refused(['dry-missing']))
+  })
+
+  test('(C)(1): never after a repair, recorded before or made at the bench', () => {
+    expect(told({ ...examined, reason: 'repair' }, allowing('FRP rod'))[0]).toBe('incomplete')
+    const mended = { defects: [{ kind: 'scratch' as const, open: false }], gloss: 'sound' as const }
+    expect(told({ ...examined, examination: mended }, allowing('FRP rod'))[0]).toBe('incomplete')
+  })
+
+  test('(B): what it finds fails the stick all the same', () => {
+    const open = { defects: [{ kind: 'crack' as const, open: true }], gloss: 'sound' as const }
+    expect(told({ ...examined, examination: open }, allowing('FRP rod'))).toEqual(['fail', ['open-defect']])
+    expect(told({ ...examined, cleaned: false }, allowing('FRP rod'))).toEqual([
+      'incomplete',
+      ['cleaning-not-recorded'],
+    ])
+  })
+
+  test('the employer’s policy has to allow it', () => {
+    const rod = by({ stick: stickOf({ construction: 'FRP rod' }) })
+    expect(told(examined, rod)).toEqual(refused(['dry-missing', 'wet-missing']))
+  })
+
+  test('beside readings it changes nothing', () => {
+    expect(told({ demonstration, wet: undefined }, allowing('FRP rod'))).toEqual(['incomplete', ['wet-missing']])
+  })
+})
+
+/**
+ * kV over a length in feet. In service: 29 CFR 1910.269(j)(2)(iii)(E)(1) and (2), UFC 3-560-01 5-4.10.1: 75 kV per foot of
+ * FRP, 50 kV per foot of wood, 1 min. New: 29 CFR 1910.269(j)(1)(i) and (ii), UFC 3-560-01 5-4.1: 100 kV per foot for 5 min,
+ * 75 kV per foot for 3 min. Figures read in copies of the rule; the lengths are those worked out.
+ */
+describe('the voltage a span withstands', () => {
+  test.each([
+    [1, 0.3048, 75, 100, 50, 75],
+    [2, 0.6096, 150, 200, 100, 150],
+    [4, 1.2192, 300, 400, 200, 300],
+    [6, 1.8288, 450, 600, 300, 450],
+    [8, 2.4384, 600, 800, 400, 600],
+    [10, 3.048, 750, 1000, 500, 750],
+    [12, 3.6576, 900, 1200, 600, 900],
+    [16, 4.8768, 1200, 1600, 800, 1200],
+    [20, 6.096, 1500, 2000, 1000, 1500],
+  ])('%d ft', (_, metres, frp, newFrp, wood, newWood) => {
+    const over = (construction: 'hollow FRP tube' | 'wood', reason: 'periodic' | 'first issue') =>
+      requiredKilovolts(withstandRule(construction, reason), metres)
+    expect(over('hollow FRP tube', 'periodic')).toBeCloseTo(frp, 9)
+    expect(over('hollow FRP tube', 'first issue')).toBeCloseTo(newFrp, 9)
+    expect(over('wood', 'periodic')).toBeCloseTo(wood, 9)
+    expect(over('wood', 'first issue')).toBeCloseTo(newWood, 9)
+  })
+
+  const verdict = (
+    construction: 'wood' | 'FRP rod',
+    length: number,
+    kilovolts: number,
+    seconds = 60,
+    reason: 'periodic' | 'first issue' = 'periodic',
+  ) => {
     const row = { fromMetres: 0, toMetres: length, kilovolts, seconds, outcome: 'withstood' as const }
     const states = construction === 'wood' ? (['dry'] as const) : (['dry', 'wet'] as const)
     const withstand = states.map((state) => ({ ...row, state }))
     const stick = stickOf({ construction, workingLengthMetres: length })
-    const { verdict, reasons } = judge(testOf({ dry: undefined, wet: undefined, withstand }), judgedBy({ stick }))
+    const { verdict, reasons } = judge(
+      testOf({ reason, dry: undefined, wet: undefined, withstand }),
+      judgedBy({ stick }),
+    )
     return [verdict, ...codes(reasons)]
   }
 
@@ -128,6 +254,14 @@ describe('the voltage a span withstands', () => {
     expect(verdict('wood', 2.5, 164 * 2.5)).toEqual(['pass'])
     expect(verdict('wood', 2.5, 1.64 * 250)).toEqual(['pass'])
     expect(verdict('wood', 2.5, 163.9 * 2.5)).toEqual(['incomplete', 'withstand-too-low'])
+  })
+
+  test('before first issue as its design has to: 328,100 V/m and 246,100 V/m, for 5 and for 3 minutes', () => {
+    expect(verdict('FRP rod', 2.5, 328.1 * 2.5, 300, 'first issue')).toEqual(['pass'])
+    expect(verdict('FRP rod', 2.5, 246.1 * 2.5, 300, 'first issue')).toEqual(['incomplete', 'withstand-too-low'])
+    expect(verdict('FRP rod', 2.5, 328.1 * 2.5, 299, 'first issue')).toEqual(['incomplete', 'withstand-too-short'])
+    expect(verdict('wood', 2.5, 246.1 * 2.5, 180, 'first issue')).toEqual(['pass'])
+    expect(verdict('wood', 2.5, 246.1 * 2.5, 179, 'first issue')).toEqual(['incomplete', 'withstand-too-short'])
   })
 
   test('for one minute', () => {
@@ -159,7 +293,7 @@ describe('simple and guarded acceptance', () => {
   })
 
   test('tell the guard band from what is over the limit', () => {
-    const limit = limitFor(guarded.procedure, eightFeet, 'wet', 0.3)
+    const limit = limitFor('wet', guarded)
     if (limit === undefined) throw new Error('the sample procedure has a wet limit')
     expect([19, 19.1, 20, 20.1].map((reading) => standing(reading, limit, guarded.procedure, 5))).toEqual([
       'conforms',

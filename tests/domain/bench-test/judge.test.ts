@@ -1,5 +1,6 @@
 import { describe, expect, test } from 'vitest'
 import { judge } from '../../../shared-domain/bench-test/judge.ts'
+import type { Procedure } from '../../../shared-domain/registers.ts'
 import { check, codes, day, judgedBy, procedureOf, stickOf, survey, testOf, wetOf } from './fixtures.ts'
 
 const open = (kind: 'crack' | 'lost gloss') => ({
@@ -330,5 +331,57 @@ describe('what people read', () => {
       leakageMicroamps: 90,
     })
     expect(worst({ dry: undefined, wet: undefined })).toBeNull()
+  })
+})
+
+describe('what the procedure asks for beyond the rule', () => {
+  const told = (over: Parameters<typeof testOf>[0], procedure: Partial<Procedure>) => {
+    const { verdict, reasons } = judge(testOf(over), judgedBy({ procedure: procedureOf(procedure) }))
+    return [verdict, ...reasons.map(({ code }) => code)]
+  }
+
+  test('the checks again after the last reading', () => {
+    const checks = procedureOf().checks.map((one) => ({ ...one, afterToo: one.state === 'wet' }))
+    const after = check('wet', 98, { when: 'after' })
+    expect(told({}, { checks })).toEqual(['invalid', 'check-missing'])
+    expect(told({ instrumentChecks: [check('dry'), check('wet'), after] }, { checks })).toEqual(['pass'])
+    expect(
+      told({ instrumentChecks: [check('dry'), check('wet'), { ...after, checkMicroamps: 80 }] }, { checks }),
+    ).toEqual(['invalid', 'check-out-of-tolerance'])
+    expect(told({ instrumentChecks: [check('dry'), after] }, { checks })).toEqual(['invalid', 'check-missing'])
+  })
+
+  test('a mist that conducts little, measured', () => {
+    const asked = { waterConductivityAtMostMicrosiemensPerCm: 5 }
+    const mist = (conductivityMicrosiemensPerCm?: number) => ({
+      wet: wetOf(survey({ value: 9, wet: true }), { conductivityMicrosiemensPerCm }),
+    })
+    expect(told(mist(5), asked)).toEqual(['pass'])
+    expect(told(mist(5.1), asked)).toEqual(['invalid', 'conductivity-too-high'])
+    expect(told(mist(), asked)).toEqual(['incomplete', 'conductivity-missing'])
+    expect(told(mist(900), {})).toEqual(['pass'])
+    expect(told({ wet: undefined }, asked)).toEqual(['incomplete', 'wet-missing'])
+  })
+
+  test('a climate inside its windows, recorded', () => {
+    const asked = {
+      ambient: { celsius: [18, 28] as [number, number], relativeHumidityPercent: [45, 75] as [number, number] },
+    }
+    const at = (celsius: number, relativeHumidityPercent: number) => ({ ambient: { celsius, relativeHumidityPercent } })
+    for (const edge of [at(18, 45), at(28, 75)]) expect(told(edge, asked)).toEqual(['pass'])
+    expect(told(at(17.9, 75.1), asked)).toEqual(['invalid', 'ambient-outside-window', 'ambient-outside-window'])
+    expect(told(at(28.1, 60), asked)).toEqual(['invalid', 'ambient-outside-window'])
+    expect(told(at(20, 44.9), { ambient: { celsius: [18, 28] } })).toEqual(['pass'])
+    expect(told({}, asked)).toEqual(['incomplete', 'ambient-missing', 'ambient-missing'])
+    expect(told({}, { ambient: { celsius: [18, 28] } })).toEqual(['incomplete', 'ambient-missing'])
+  })
+
+  test('a reading over its limit outside the windows proves nothing', () => {
+    const asked = { ambient: { celsius: [18, 28] as [number, number] } }
+    const hot = { ambient: { celsius: 35, relativeHumidityPercent: 50 }, dry: { readings: survey({ value: 11 }) } }
+    const { verdict, reasons } = judge(testOf(hot), judgedBy({ procedure: procedureOf(asked) }))
+    expect(verdict).toBe('invalid')
+    expect(codes(reasons)).toEqual(['ambient-outside-window', 'reading-over-limit'])
+    expect(reasons[0]?.text).toBe('The temperature was 35 °C; the procedure asks for 18 to 28 °C')
   })
 })

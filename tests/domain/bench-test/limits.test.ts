@@ -1,5 +1,5 @@
 import { describe, expect, test } from 'vitest'
-import { limitFor, standing } from '../../../shared-domain/bench-test/limits.ts'
+import { type Applied, limitFor, standing } from '../../../shared-domain/bench-test/limits.ts'
 import type { Limit } from '../../../shared-domain/registers.ts'
 import { procedureOf, stickOf } from './fixtures.ts'
 
@@ -10,8 +10,10 @@ const limit = (microamps: number, over: Partial<Limit> = {}): Limit => ({
   source: 'SAMPLE, no standard',
   ...over,
 })
-const found = (limits: Limit[], diameterMillimetres = 32, span = 0.3) =>
-  limitFor(procedureOf({ limits }), stickOf({ diameterMillimetres }), 'wet', span)?.microamps
+const found = (limits: Limit[], diameterMillimetres = 32, span = 0.3, applied: Partial<Applied> = {}) => {
+  const by = { procedure: procedureOf({ limits }), stick: stickOf({ diameterMillimetres }) }
+  return limitFor('wet', { ...by, instrumentSpanMetres: span, ...applied })?.microamps
+}
 
 describe('the limit that holds', () => {
   test('is of the construction and the state', () => {
@@ -32,6 +34,16 @@ describe('the limit that holds', () => {
   test('is the strictest of several, in whatever order they stand', () => {
     const several = [limit(20), limit(12, { kilovolts: 100 }), limit(15, { hertz: 60 }), limit(9, { spanMetres: 1 })]
     expect([found(several), found([...several].reverse())]).toEqual([12, 12])
+  })
+
+  test('is of the voltage and the frequency the instrument applies, where the register says them', () => {
+    const stated = [limit(12, { kilovolts: 100 }), limit(15, { hertz: 50 }), limit(20)]
+    const at = (applied: Partial<Applied>) => found(stated, 32, 0.3, applied)
+    expect(at({})).toBe(12)
+    expect(at({ instrumentKilovolts: 100, instrumentHertz: 50 })).toBe(12)
+    expect(at({ instrumentKilovolts: 75, instrumentHertz: 50 })).toBe(15)
+    expect(at({ instrumentKilovolts: 75, instrumentHertz: 60 })).toBe(20)
+    expect(found([limit(12, { kilovolts: 100 })], 32, 0.3, { instrumentKilovolts: 75 })).toBeUndefined()
   })
 })
 

@@ -1,7 +1,7 @@
 import { describe, expect, test } from 'vitest'
 import { replay } from '../../../shared-domain/state/fold.ts'
 import { standingOn } from '../../../shared-domain/state/standing.ts'
-import { day, type Ending, happened, history, usPolicy } from '../../support/trade.ts'
+import { aStick, day, type Ending, happened, history, usPolicy } from '../../support/trade.ts'
 
 type Step = Ending | 'cleaned' | 'waxed' | 'refinished' | 'repaired'
 
@@ -85,4 +85,56 @@ test.each([
 ] as const)('a test that is %s leaves no stick in service', (ending, code) => {
   expect(endsUp('pass', ending)).toEqual(['on hold', code])
   expect(endsUp('pass', ending, 'pass')).toEqual(['in service'])
+})
+
+describe('an examination that stands alone', () => {
+  const examining = { ...usPolicy, examinationOnly: true }
+  const examined = happened.tested('examined')
+  const stands = (on: string, policy: typeof usPolicy, ...events: Parameters<typeof history>) => {
+    const { status, dueOn, holds } = standingOn(replay(history(...events)), day(on), policy)
+    return [status, dueOn, ...holds.map((hold) => hold.code)]
+  }
+  const entered = ['2024-03-01', happened.registered()] as const
+  const tested = ['2024-03-02', happened.tested('pass')] as const
+
+  test('carries on what a test began, for as long as the policy lets it', () => {
+    const events = [entered, tested, ['2026-02-20', examined]] as const
+    expect(stands('2026-06-01', examining, ...events)).toEqual(['in service', '2028-02-20'])
+    expect(stands('2026-06-01', usPolicy, ...events)).toEqual(['overdue', '2026-03-02'])
+  })
+
+  test('never takes the place of a first test', () => {
+    expect(stands('2024-06-01', examining, entered, ['2024-03-02', examined])).toEqual([
+      'on hold',
+      null,
+      'test-incomplete',
+    ])
+  })
+
+  test('clears nothing: no hold, no failure, mended or not', () => {
+    const against = (...events: Parameters<typeof history>) =>
+      stands('2026-03-01', examining, entered, tested, ...events, ['2026-02-20', examined]).slice(2)
+    expect(against(['2026-02-10', happened.step('repaired')])).toEqual(['test-after-repair', 'test-incomplete'])
+    expect(against(['2026-02-10', happened.tested('electrical')])).toEqual(['failed-test', 'test-incomplete'])
+    expect(against(['2026-02-10', happened.tested('electrical')], ['2026-02-11', happened.step('cleaned')])).toEqual([
+      'failed-test',
+      'test-incomplete',
+    ])
+  })
+
+  test('winds no clock of hollow tube or wood, whatever was recorded', () => {
+    const hollow = ['2024-03-01', happened.registered({ ...aStick, construction: 'hollow FRP tube' })] as const
+    expect(stands('2026-06-01', examining, hollow, tested, ['2026-02-20', examined])).toEqual(['overdue', '2026-03-02'])
+  })
+})
+
+test('a policy that forbids wood holds every stick of it', () => {
+  const wood = happened.registered({ ...aStick, construction: 'wood' })
+  const events = [['2026-03-01', wood] as const, ['2026-03-02', happened.tested('pass')] as const] as const
+  expect(standingOn(replay(history(...events)), day('2026-03-20'), usPolicy).status).toBe('in service')
+  const { status, holds } = standingOn(replay(history(...events)), day('2026-03-20'), {
+    ...usPolicy,
+    woodForbidden: true,
+  })
+  expect([status, holds.map((one) => one.code)]).toEqual(['on hold', ['wood-forbidden']])
 })
