@@ -28,7 +28,7 @@ export function openPages(parent: Construct, shared: Shared, api: HttpApi, organ
     },
   })
   const integration = new HttpLambdaIntegration('Pages', handler)
-  for (const path of ['/', '/roster', '/sticks/{id}']) {
+  for (const path of ['/', '/roster', '/sticks/{id}', '/sticks/{id}/bench-tests/{factId}']) {
     const options = { path, methods: [HttpMethod.GET], integration, authorizer: new HttpNoneAuthorizer() }
     for (const route of api.addRoutes(options)) accept(route, 'AwsSolutions-APIG4', 'on the local stack only')
   }

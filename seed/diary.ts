@@ -103,6 +103,7 @@ export function openDiary(stick: DemoStick, startDay: CalendarDate) {
       post(days, 'corrective-steps', 'bench', { kind, by: testerAt(depot()), ...(note === undefined ? {} : { note }) }),
     use: (days: number, lasted = 1, conditions: Use['conditions'] = []) =>
       post(days, 'uses', fromUse(), { days: lasted, conditions }),
+    release: (days: number) => post(days, 'releases', 'manager', {}),
     defect: (days: number, kind: Defect['kind'], note: string) => post(days, 'defects', fromUse(), { kind, note }),
   }
 }

@@ -147,7 +147,9 @@ const recovered: Record<number, Story> = {
   24: (d) => {
     visited(d, 830, 180, () => d.test(180, { blemishes: [patch] }))
     d.step(178, 'cleaned', 'road film along one side')
-    again(d, 177)
+    d.test(177, { reason: 'retest' })
+    d.release(176)
+    d.toCrew(176)
   },
   29: (d) => {
     begin(d, 770)

@@ -52,6 +52,10 @@ export type Destination = z.output<typeof destination>
 export const move = z.strictObject({ ...occurrence, to: destination, note: note.optional() })
 export type Move = z.output<typeof move>
 
+/** A second person has looked at a stick that failed and passed since, and lets it go back. */
+export const release = z.strictObject({ ...occurrence, note: note.optional() })
+export type Release = z.output<typeof release>
+
 /** The editions a test was judged by, so that it can be judged again with the same ones years later. */
 export interface Pinned {
   readonly stickSeq: number
@@ -68,6 +72,7 @@ export type Happening =
   | { readonly kind: 'used'; readonly use: Use }
   | { readonly kind: 'defect reported'; readonly defect: Defect }
   | { readonly kind: 'moved'; readonly move: Move }
+  | { readonly kind: 'released'; readonly release: Release }
 
 export interface Recording {
   readonly factId: string

@@ -1,5 +1,6 @@
 /** What the API answers, as schemas: the document is generated from them, and the journeys check real answers by them. */
 import * as z from 'zod'
+import { marks } from '../../shared-domain/bench-test/strip.ts'
 import { calendarDate } from '../../shared-domain/calendar.ts'
 import { noticeKinds } from '../../shared-domain/notices/notice.ts'
 import { quarterTurns, statuses, surfaceStates, verdicts } from '../../shared-domain/words.ts'
@@ -69,6 +70,63 @@ export const testAnswer = z.object({
   worst: worst.nullable(),
   stick: stickAnswer,
 })
+
+const place = {
+  section: z.string().optional(),
+  quarterTurn: z.literal([...quarterTurns]),
+  fromMetres: z.number(),
+  toMetres: z.number(),
+}
+
+const strip = z
+  .object({
+    state: z.enum(surfaceStates),
+    section: z.string().optional(),
+    lengthMetres: z.number(),
+    limitMicroamps: z.number().nullable(),
+    turns: z.array(
+      z.object({
+        quarterTurn: z.literal([...quarterTurns]),
+        cells: z.array(
+          z.object({
+            fromMetres: z.number(),
+            toMetres: z.number(),
+            leakageMicroamps: z.number().nullable(),
+            mark: z.enum(marks),
+          }),
+        ),
+      }),
+    ),
+  })
+  .meta({ id: 'Strip' })
+
+const trend = z
+  .looseObject({
+    state: z.enum(surfaceStates),
+    ...place,
+    points: z.int(),
+    microampsPerYear: z.number(),
+    limitMicroamps: z.number().nullable(),
+    significant: z.boolean(),
+    limitMetOn: calendarDate.nullable(),
+  })
+  .meta({ id: 'Trend' })
+
+export const toldTestAnswer = z
+  .looseObject({
+    factId: z.string(),
+    occurredOn: calendarDate,
+    verdict: z.enum(verdicts),
+    reasons: z.array(reason),
+    worst: worst.nullable(),
+    strips: z.array(strip),
+    likely: z.array(reason),
+    inPhase: z.array(z.looseObject({ ...place, leakageMicroamps: z.number(), inPhaseMicroamps: z.number() })),
+    rising: z.array(trend),
+    meetsLimitBeforeDue: z.array(trend),
+    test: z.looseObject({}),
+  })
+  .meta({ id: 'BenchTest' })
 
 export const stepAnswer = z.object({ factId: z.string(), stick: stickAnswer })
 

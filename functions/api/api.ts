@@ -64,7 +64,8 @@ async function handle({ table, clock, claimsOf }: ApiParts, route: Route, contex
   }
   const query = parse(route.query as z.ZodType<Request['query']> | undefined, context.req.query())
   const body = route.body === undefined ? undefined : parse(route.body, accepted(sent))
-  return route.handle({ organisation, caller, now, id, query, body: body as never })
+  const factId = context.req.param('factId') ?? ''
+  return route.handle({ organisation, caller, now, id, factId, query, body: body as never })
 }
 
 function parse<T>(schema: z.ZodType<T> | undefined, input: T): T {

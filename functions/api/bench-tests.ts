@@ -6,13 +6,15 @@ import type { Happening } from '../../shared-domain/facts.ts'
 import type { Fault } from '../../shared-domain/fault.ts'
 import type { Instrument, Procedure } from '../../shared-domain/registers.ts'
 import { registrationOn, type StickState } from '../../shared-domain/state/state.ts'
-import { invalid } from '../platform/errors.ts'
+import { toldTest } from '../platform/accounts.ts'
+import { invalid, notFound } from '../platform/errors.ts'
 import { employerPolicyId, type Organisation } from '../platform/organisation.ts'
 import type { Edition } from '../platform/registers.ts'
-import { testAnswer } from './answers.ts'
+import { testAnswer, toldTestAnswer } from './answers.ts'
 import { record } from './record.ts'
-import { benchAndAbove, type Request, type Route, route } from './request.ts'
+import { benchAndAbove, everybody, type Request, type Route, route } from './request.ts'
 import { stickView } from './stick-view.ts'
+import { seen, standingToday } from './sticks.ts'
 
 export const benchTestRoutes: Route[] = [
   route({
@@ -23,6 +25,14 @@ export const benchTestRoutes: Route[] = [
     body: benchTest,
     answer: testAnswer,
     handle: recordBenchTest,
+  }),
+  route({
+    method: 'GET',
+    path: '/v1/sticks/:id/bench-tests/:factId',
+    summary: 'A bench test with its readings as strips, what they are likely to mean, and where they tend',
+    allowed: everybody,
+    answer: toldTestAnswer,
+    handle: tellBenchTest,
   }),
 ]
 
@@ -41,6 +51,22 @@ async function recordBenchTest(request: Request<BenchTest>) {
   const { verdict, reasons, worst } = outcome.fact.judgement
   const stick = stickView(outcome.stick, outcome.standing, outcome.today)
   return { status: outcome.news ? 201 : 200, body: { verdict, reasons, worst, stick } }
+}
+
+async function tellBenchTest(request: Request) {
+  const { organisation, factId, now } = request
+  const known = await seen(request)
+  const [facts, standing] = await Promise.all([
+    organisation.sticks.facts(known.stickId),
+    standingToday(organisation, known, now),
+  ])
+  const found = await toldTest(organisation, known.state, facts, standing.dueOn, factId)
+  if (found === undefined) throw notFound()
+  const { fact, account } = found
+  const { verdict, reasons, worst } = fact.judgement
+  const { occurredOn, at, recordedAt, recordedBy, test } = fact
+  const when = { factId, occurredOn, at: at ?? null, recordedAt, recordedBy }
+  return { status: 200, body: { ...when, verdict, reasons, worst, ...account, test } }
 }
 
 async function judged(organisation: Organisation, test: BenchTest, state: StickState): Promise<Happening> {

@@ -85,7 +85,7 @@ async function attempt(request: Request<unknown>, stickId: string, entry: Entry)
   const folded = await foldIn(organisation, stickId, state, fact)
   const atTheTime = { state: folded.justBefore, standing: standingOn(folded.justBefore, fact.occurredOn, policy) }
   const standingBefore = standingOn(state, today, policy)
-  const against = refusals({ atTheTime, now: { state, standing: standingBefore } }, happening)
+  const against = refusals({ atTheTime, now: { state, standing: standingBefore } }, happening, caller.personId)
   if (against.length > 0) throw refused(...against)
 
   const after = folded.after

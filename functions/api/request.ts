@@ -10,8 +10,9 @@ export interface Request<Body = unknown> {
   readonly organisation: Organisation
   readonly caller: Caller
   readonly now: Instant
-  /** path parameters */
+  /** path parameters; `factId` is empty where the path has none */
   readonly id: string
+  readonly factId: string
   readonly query: { readonly [name: string]: string | undefined }
   /** parsed by the route's schema */
   readonly body: Body

@@ -1,7 +1,7 @@
 /** A stick's registration, the lesser facts about it, and what is known of it on a date. */
 import { randomUUID } from 'node:crypto'
 import * as z from 'zod'
-import { type CalendarDate, calendarDate, localDateAt } from '../../shared-domain/calendar.ts'
+import { type CalendarDate, calendarDate, type Instant, localDateAt } from '../../shared-domain/calendar.ts'
 import {
   type CorrectiveStep,
   correctiveStep,
@@ -11,12 +11,14 @@ import {
   type Move,
   move,
   type RecordedFact,
+  type Release,
+  release,
   type Use,
   use,
 } from '../../shared-domain/facts.ts'
 import { type Stick, stick } from '../../shared-domain/registers.ts'
 import { inOrder, replay } from '../../shared-domain/state/fold.ts'
-import { standingOn } from '../../shared-domain/state/standing.ts'
+import { type Standing, standingOn } from '../../shared-domain/state/standing.ts'
 import { registrationOn } from '../../shared-domain/state/state.ts'
 import { invalid, notAllowed, notFound } from '../platform/errors.ts'
 import { maySee } from '../platform/identity.ts'
@@ -93,6 +95,15 @@ export const stickRoutes: Route[] = [
     body: move,
     answer: stepAnswer,
     handle: moveStick,
+  }),
+  route({
+    method: 'POST',
+    path: '/v1/sticks/:id/releases',
+    summary: 'A second person lets a stick go back that failed and passed since',
+    allowed: benchAndAbove,
+    body: release,
+    answer: stepAnswer,
+    handle: (request: Request<Release>) => step(request, { kind: 'released', release: request.body }),
   }),
 ]
 
@@ -182,6 +193,16 @@ export async function seen({ organisation, caller, id }: Request<unknown>): Prom
     throw notAllowed('This stick belongs to another crew or depot.')
   }
   return known
+}
+
+export async function standingToday(
+  { registers, policyOn }: Organisation,
+  { depotId, state }: StoredStick,
+  now: Instant,
+): Promise<Standing> {
+  const depot = depotId === null ? undefined : await registers.head('depot', depotId)
+  const today = localDateAt(now, depot?.newest.body.timeZone ?? 'UTC')
+  return standingOn(state, today, await policyOn(today))
 }
 
 async function show(request: Request) {

@@ -60,6 +60,18 @@ nav.pages { margin: 1rem 0 } nav.pages a { display: inline-block; padding: .5rem
 .lead { font-size: 1.1rem; margin: 0 0 1rem } .lead .status { font-size: 1.05rem; margin-right: .5rem }
 dl.facts { display: grid; grid-template-columns: max-content 1fr; gap: .3rem 1.25rem; margin: 0 } dl.facts dt { color: var(--quiet) } dl.facts dd { margin: 0 }
 .hold { background: var(--sheet); border: 1px solid var(--line); border-left: .35rem solid var(--stop); padding: .75rem 1rem; margin: 0 0 .75rem } .hold p { margin: 0 0 .35rem } .hold p:last-child { margin: 0 }
+h3 { font-size: 1rem; margin: 1rem 0 .4rem }
+.verdict { font-weight: 700; padding: .1rem .6rem; border-radius: .3rem; border: 2px solid currentColor; margin-right: .5rem } .verdict.pass { color: var(--good) } .verdict.fail { color: var(--stop) } .verdict.invalid, .verdict.incomplete { color: var(--late); border-style: dashed }
+.strip { margin: 0 0 1rem; background: var(--sheet); border: 1px solid var(--line); padding: .75rem 1rem } .strip figcaption { margin: 0 0 .5rem; color: var(--quiet) } .strip figcaption strong { color: var(--ink) }
+.turn { display: flex; align-items: center; gap: .5rem; margin: 0 0 3px } .degrees { width: 2.6rem; text-align: right; color: var(--quiet); font-size: .85rem; flex: none } .band { position: relative; flex: 1; height: 1.5rem; background: var(--paper) }
+.band i { position: absolute; top: 0; bottom: 0; overflow: hidden; border-right: 1px solid var(--sheet); display: flex; align-items: center; justify-content: center }
+i.conforms { background: color-mix(in srgb, var(--link) calc(var(--share) * 65%), var(--paper)) } .band i svg, .mark svg { width: 1rem; height: 1rem; flex: none; fill: none; stroke: currentColor; stroke-width: 2 } .band i svg .full, .mark svg .full { fill: currentColor; stroke: none }
+.over-limit { color: var(--stop) } .in-guard-band { color: var(--late) } .not-settled, .no-limit, .overlap-too-small { color: var(--soon) } .not-read { color: var(--quiet) }
+.band .over-limit { background: var(--stop); color: var(--sheet) } .band .in-guard-band { background: var(--late-bg); outline: 2px solid var(--late); outline-offset: -2px } .band .not-settled, .band .no-limit { background: var(--soon-bg); outline: 2px dotted var(--soon); outline-offset: -2px }
+.band .not-read { background: repeating-linear-gradient(45deg, var(--out-bg) 0 5px, var(--sheet) 5px 10px); color: var(--ink); outline: 2px dashed var(--quiet); outline-offset: -2px } .band .overlap-too-small { z-index: 1; overflow: visible; color: var(--ink) }
+.axis { display: flex; justify-content: space-between; margin: .25rem 0 0 3.1rem; color: var(--quiet); font-size: .8rem }
+.strip details { margin: .6rem 0 0 } .strip summary { cursor: pointer; min-height: 24px } .wide { overflow-x: auto } .wide table { margin: .4rem 0 0; font-size: .9rem } .wide th, .wide td { padding: .3rem .6rem; white-space: nowrap }
+.mark { display: inline-flex; align-items: center; gap: .3rem } .legend { display: flex; flex-wrap: wrap; gap: .4rem 1.25rem; color: var(--quiet); font-size: .9rem; margin: 0 0 .75rem } .legend i { width: 1rem; height: 1rem; display: inline-block }
 .empty { background: var(--sheet); border: 1px solid var(--line); padding: 1.25rem }
 .quiet { color: var(--quiet) }
 ul.reasons { margin: .35rem 0 0; padding-left: 1.1rem } ul.reasons li { margin: 0 0 .2rem }

@@ -11,6 +11,7 @@ import type { Organisation } from '../platform/organisation.ts'
 import { documentOf, type Markup } from './layout.ts'
 import { rosterPage } from './roster-page.ts'
 import { stickPage } from './stick-page.ts'
+import { testPage } from './test-page.ts'
 
 /** Nobody signs in yet; whoever reaches the pages reads as a manager of every depot does. */
 const reader: Caller = { personId: 'pages', role: 'manager', depots: ['*'], crewId: null }
@@ -27,6 +28,10 @@ export function buildPages({ open, clock }: PagesParts): Hono {
   app.get('/roster', async (context) => page(await rosterPage(open(), reader, clock(), choiceFrom(context))))
   app.get('/sticks/:id', async (context) => {
     const found = await stickPage(open(), clock(), context.req.param('id'))
+    return found === undefined ? page(missing(), 404) : page(found)
+  })
+  app.get('/sticks/:id/bench-tests/:factId', async (context) => {
+    const found = await testPage(open(), clock(), context.req.param('id'), context.req.param('factId'))
     return found === undefined ? page(missing(), 404) : page(found)
   })
   app.notFound(() => page(missing(), 404))

@@ -7,9 +7,11 @@ import { inOrder } from '../../shared-domain/state/fold.ts'
 import type { Hold } from '../../shared-domain/state/hold.ts'
 import { type Standing, standingOn } from '../../shared-domain/state/standing.ts'
 import { registrationOn } from '../../shared-domain/state/state.ts'
+import { type ToldTest, toldTest } from '../platform/accounts.ts'
 import type { Organisation } from '../platform/organisation.ts'
 import type { StoredStick } from '../platform/sticks.ts'
 import { documentOf, type Markup } from './layout.ts'
+import { survey, verdictLine } from './test-page.ts'
 import { date, daysTo, type Names, statusMark, where } from './words.ts'
 
 export async function stickPage(
@@ -31,7 +33,8 @@ export async function stickPage(
   const zone = depots.find((one) => one.id === stored.depotId)?.newest.body.timeZone ?? 'UTC'
   const today = localDateAt(now, zone)
   const standing = standingOn(stored.state, today, await organisation.policyOn(today))
-  return documentOf(`Stick ${stickId}`, body(stored, standing, today, facts, names), 'stick')
+  const last = await toldTest(organisation, stored.state, facts, standing.dueOn)
+  return documentOf(`Stick ${stickId}`, body(stored, standing, today, facts, names, last), 'stick')
 }
 
 function body(
@@ -40,16 +43,18 @@ function body(
   today: CalendarDate,
   facts: readonly RecordedFact[],
   names: Names,
+  last: ToldTest | undefined,
 ): Markup {
   return html`<h1>Stick ${stored.stickId}</h1>
 <p class="lead">${statusMark(standing.status)} ${standing.holds.length > 0 ? `Do not use it. ${standing.holds.length === 1 ? 'One hold stands' : `${standing.holds.length} holds stand`} against it.` : standing.why}</p>
 ${standing.holds.length === 0 ? '' : html`<h2>Holds, and what alone clears each</h2>${standing.holds.map(holdBox)}`}
-<h2>What it is</h2>
-${description(stored, today, names)}
+${lastTest(last, stored.stickId)}
 <h2>Clocks</h2>
 ${clockTable(standing, today)}
+<h2>What it is</h2>
+${description(stored, today, names)}
 <h2>History</h2>
-${historyTable(facts, names)}`
+${historyTable(facts, names, stored.stickId)}`
 }
 
 function holdBox(hold: Hold): Markup {
@@ -88,7 +93,17 @@ function clockTable(standing: Standing, today: CalendarDate): Markup {
   )}</tbody></table>`
 }
 
-function historyTable(facts: readonly RecordedFact[], names: Names): Markup {
+function lastTest(last: ToldTest | undefined, stickId: string): Markup | string {
+  if (last === undefined || last.account.strips.length === 0) return ''
+  return html`<h2>Last bench test, <a href="${linkTo(stickId, last.fact.factId)}">${date(last.fact.occurredOn)}</a></h2>
+${verdictLine(last)}
+${survey(last.account)}`
+}
+
+const linkTo = (stickId: string, factId: string) =>
+  `/sticks/${encodeURIComponent(stickId)}/bench-tests/${encodeURIComponent(factId)}`
+
+function historyTable(facts: readonly RecordedFact[], names: Names, stickId: string): Markup {
   const newestFirst = inOrder(facts)
     .map(({ fact }) => fact)
     .reverse()
@@ -97,23 +112,25 @@ function historyTable(facts: readonly RecordedFact[], names: Names): Markup {
     (
       fact,
     ) => html`<tr><td data-label="Day">${date(fact.occurredOn)}${fact.at === undefined ? '' : html`<span class="days">${fact.at}</span>`}</td>
-<td data-label="What happened">${told(fact, names)}</td>
+<td data-label="What happened">${told(fact, names, stickId)}</td>
 <td data-label="Recorded" class="quiet">by ${fact.recordedBy}, <time datetime="${fact.recordedAt}">${fact.recordedAt.slice(0, 16).replace('T', ' ')} UTC</time></td></tr>`,
   )}</tbody></table>`
 }
 
-function told(fact: RecordedFact, names: Names): Markup | string {
+function told(fact: RecordedFact, names: Names, stickId: string): Markup | string {
   switch (fact.kind) {
     case 'registered':
       return `Entered on the register: ${fact.stick.construction}, ${fact.stick.workingLengthMetres} m`
     case 'tested':
-      return html`<strong>Bench test: ${fact.judgement.verdict}</strong> (${fact.test.reason}), by ${fact.test.testedBy}${reasons(fact.judgement.reasons)}`
+      return html`<a href="${linkTo(stickId, fact.factId)}"><strong>Bench test: ${fact.judgement.verdict}</strong></a> (${fact.test.reason}), by ${fact.test.testedBy}${reasons(fact.judgement.reasons)}`
     case 'corrective step':
       return `${fact.step.kind[0]?.toUpperCase()}${fact.step.kind.slice(1)} by ${fact.step.by}`
     case 'used':
       return `Used, ${fact.use.days === 1 ? '1 day' : `${fact.use.days} days`}${fact.use.conditions.length === 0 ? '' : `: ${fact.use.conditions.join(', ')}`}`
     case 'defect reported':
       return `Reported from use: ${fact.defect.kind}${fact.defect.note ? ` – ${fact.defect.note}` : ''}`
+    case 'released':
+      return 'Released by a second person'
     case 'moved':
       return moved(fact.move.to, names)
   }

@@ -56,7 +56,15 @@ export function openRegisters(table: Table, keys: Keys, organisation: string) {
     return readAs<Head<Bodies[K]>>(items)
   }
 
-  async function editions<K extends RegisterKind>(kind: K, id: string): Promise<Edition<Bodies[K]>[]> {
+  /** Read once, as the head is. */
+  function editions<K extends RegisterKind>(kind: K, id: string): Promise<Edition<Bodies[K]>[]> {
+    const name = `editions of ${kind} ${id}`
+    const known = heard.get(name) ?? readEditions(kind, id)
+    heard.set(name, known)
+    return known as Promise<Edition<Bodies[K]>[]>
+  }
+
+  async function readEditions<K extends RegisterKind>(kind: K, id: string): Promise<Edition<Bodies[K]>[]> {
     const items = await table.all({ partition: ['pk', keys.editions(kind, id)], consistent: true })
     return readAs<Edition<Bodies[K]>>(items)
   }
@@ -96,10 +104,10 @@ export function openRegisters(table: Table, keys: Keys, organisation: string) {
     id: string,
     entry: { body: Bodies[K]; effectiveFrom: CalendarDate; recordedAt: Instant; recordedBy: string },
   ): Promise<{ outcome: 'first' | 'added' | 'unchanged'; edition: Edition<Bodies[K]> } | 'lost'> {
-    heard.delete(`${kind} ${id}`)
+    forget(kind, id)
     const known = await head(kind, id)
-    heard.delete(`${kind} ${id}`)
     const present = known === undefined ? undefined : await editionOn(kind, known, entry.effectiveFrom)
+    forget(kind, id)
     if (present !== undefined && same(present.body, entry.body)) return { outcome: 'unchanged', edition: present }
     const count = (known?.count ?? 0) + 1
     const edition: Edition<Bodies[K]> = {
@@ -124,6 +132,11 @@ export function openRegisters(table: Table, keys: Keys, organisation: string) {
     if (kind === 'depot') writes.push(table.put({ ...keys.depotPointer(id), ...pointer(id, newest.body as Depot) }))
     const { done } = await table.transact(writes)
     return done ? { outcome: known === undefined ? 'first' : 'added', edition } : 'lost'
+  }
+
+  function forget(kind: RegisterKind, id: string): void {
+    heard.delete(`${kind} ${id}`)
+    heard.delete(`editions of ${kind} ${id}`)
   }
 
   function pointer(depotId: string, { timeZone, sweepHour }: Depot): DepotPointer {

@@ -1,10 +1,10 @@
 /** Proves that every stored state is the replay of its facts, and every stored verdict what its pinned editions say. */
 import { isDeepStrictEqual } from 'node:util'
 import { judgeByEditions } from '../../shared-domain/bench-test/editions.ts'
-import type { RecordedFact } from '../../shared-domain/facts.ts'
 import { replay } from '../../shared-domain/state/fold.ts'
 import type { StickState } from '../../shared-domain/state/state.ts'
-import { employerPolicyId, type Organisation } from '../platform/organisation.ts'
+import type { Organisation } from '../platform/organisation.ts'
+import { pinnedEditions, type Tested } from '../platform/pinned.ts'
 
 export interface Proof {
   readonly stickId: string
@@ -30,20 +30,12 @@ export async function proveStick(organisation: Organisation, stickId: string): P
 async function proveVerdict(
   organisation: Organisation,
   state: StickState | undefined,
-  { test, pinned, judgement, factId }: RecordedFact & { kind: 'tested' },
+  fact: Tested,
 ): Promise<string[]> {
-  const stick = state?.registrations.find((one) => one.seq === pinned.stickSeq)?.stick
-  const procedures = await organisation.registers.editions('procedure', test.procedureId)
-  const instruments = await organisation.registers.editions('instrument', test.instrumentId)
-  const procedure = procedures.find((one) => one.edition === pinned.procedureEdition)?.body
-  const known = instruments.filter((one) => pinned.instrumentEditions.includes(one.edition))
-  if (stick === undefined || procedure === undefined || known.length !== pinned.instrumentEditions.length) {
-    return [`test ${factId}: an edition it was judged by is missing`]
-  }
-  const policies =
-    pinned.policyEdition === undefined ? [] : await organisation.registers.editions('policy', employerPolicyId)
-  const policy = policies.find((one) => one.edition === pinned.policyEdition)?.body
-  const again = judgeByEditions(test, { stick, procedure, instruments: known, policy })
+  const { test, judgement, factId } = fact
+  const editions = await pinnedEditions(organisation, state, fact)
+  if (editions === undefined) return [`test ${factId}: an edition it was judged by is missing`]
+  const again = judgeByEditions(test, editions)
   return same(again, judgement)
     ? []
     : [`test ${factId}: judged again it is ${again.verdict}, stored as ${judgement.verdict}`]

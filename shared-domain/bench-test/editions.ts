@@ -3,7 +3,7 @@ import type { CalendarDate } from '../calendar.ts'
 import { type EmployerPolicy, policyFrom } from '../policy/policy.ts'
 import type { Instrument, Procedure, Stick } from '../registers.ts'
 import type { BenchTest } from './bench-test.ts'
-import { type Judgement, judge } from './judge.ts'
+import { type JudgedBy, type Judgement, judge } from './judge.ts'
 
 export interface Editions {
   readonly stick: Stick
@@ -14,11 +14,15 @@ export interface Editions {
   readonly policy?: EmployerPolicy | undefined
 }
 
-export function judgeByEditions(test: BenchTest, { stick, procedure, instruments, policy }: Editions): Judgement {
+export function judgeByEditions(test: BenchTest, editions: Editions): Judgement {
+  return judge(test, judgedBy(test, editions))
+}
+
+export function judgedBy(test: BenchTest, { stick, procedure, instruments, policy }: Editions): JudgedBy {
   const inForce = instruments.findLast((one) => one.effectiveFrom <= test.testedOn) ?? instruments[0]
   if (inForce === undefined) throw new RangeError('a test is judged by at least one edition of its instrument')
   const uncertainty = inForce.body.expandedUncertaintyPercent
-  return judge(test, {
+  return {
     stick,
     procedure,
     calibrations: instruments.map(({ body }) => body),
@@ -27,5 +31,5 @@ export function judgeByEditions(test: BenchTest, { stick, procedure, instruments
     instrumentHertz: inForce.body.hertz,
     examinationOnlyAllowed: policy !== undefined && policyFrom(policy).examinationOnly,
     ...(uncertainty === undefined ? {} : { expandedUncertaintyPercent: uncertainty }),
-  })
+  }
 }

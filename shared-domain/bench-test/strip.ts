@@ -8,14 +8,16 @@ import { limitFor, standing } from './limits.ts'
 import { type Length, lengthsOf, statesAskedOf } from './places.ts'
 import { isSettled } from './trust.ts'
 
-export type Mark =
-  | 'conforms'
-  | 'in guard band'
-  | 'over limit'
-  | 'not settled'
-  | 'no limit'
-  | 'not read'
-  | 'overlap too small'
+export const marks = [
+  'conforms',
+  'in guard band',
+  'over limit',
+  'not settled',
+  'no limit',
+  'not read',
+  'overlap too small',
+] as const
+export type Mark = (typeof marks)[number]
 
 export interface Cell {
   readonly fromMetres: number

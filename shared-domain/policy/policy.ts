@@ -25,6 +25,8 @@ export const employerPolicy = z.strictObject({
   tellOverdueEveryDays: z.int().min(1).max(31).optional(),
   /** lets an examination with the employer's demonstration stand in place of a periodic test, where the rule does */
   examinationOnly: z.boolean().optional(),
+  /** a stick that failed and passed since stays on hold until a second person releases it */
+  releaseAfterFailure: z.boolean().optional(),
   /** no stick of wood is used (UFC 3-560-01 5-4.2 authorises FRP only) */
   woodForbidden: z.boolean().optional(),
   effectiveFrom: calendarDate.optional(),
@@ -37,6 +39,7 @@ export interface Policy {
   readonly tellDaysBefore: readonly number[]
   readonly tellOverdueEveryDays: number
   readonly examinationOnly: boolean
+  readonly releaseAfterFailure: boolean
   readonly woodForbidden: boolean
 }
 
@@ -46,6 +49,7 @@ export function policyFrom(employer: EmployerPolicy): Policy {
     tellDaysBefore: employer.tellDaysBefore ?? [60, 30, 14, 7, 1, 0],
     tellOverdueEveryDays: employer.tellOverdueEveryDays ?? 7,
     examinationOnly: employer.examinationOnly ?? false,
+    releaseAfterFailure: employer.releaseAfterFailure ?? false,
     woodForbidden: employer.woodForbidden ?? false,
   }
 }

@@ -67,6 +67,8 @@ function evolve(before: StickState, fact: RecordedFact, place: Place): StickStat
       return hold(state, holdFor.defectReported(causeOf(fact), fact.defect.kind))
     case 'moved':
       return moved(state, fact, fact.move)
+    case 'released':
+      return unawaited(state)
     case 'used':
       return state
   }
@@ -88,6 +90,7 @@ function tested(state: StickState, fact: RecordedFact & { kind: 'tested' }): Sti
     case 'counts: holds cleared, clocks wound':
       return {
         ...state,
+        ...(failedBefore(state) ? { toBeReleased: { ...why, testRecordedBy: fact.recordedBy } } : {}),
         failure: null,
         holds: state.missing ? state.holds.filter((one) => one.code === 'reported-missing') : [],
         evidence: wind(state.evidence, fact.occurredOn, constructionJudged(state, fact)),
@@ -96,11 +99,11 @@ function tested(state: StickState, fact: RecordedFact & { kind: 'tested' }): Sti
       return examinedAlone(state, fact)
     case 'hold: failed':
       return hold(
-        { ...state, failure: { factId: fact.factId, failedOn: fact.occurredOn, correctedOn: null } },
+        { ...unawaited(state), failure: { factId: fact.factId, failedOn: fact.occurredOn, correctedOn: null } },
         holdFor.failedTest(why, inShort(fact.judgement)),
       )
     case 'hold: failed examination':
-      return hold(state, holdFor.failedExamination(why, inShort(fact.judgement)))
+      return hold(unawaited(state), holdFor.failedExamination(why, inShort(fact.judgement)))
     case 'hold: unproven':
       return hold(state, holdFor.unprovenTest(why, fact.judgement.verdict, inShort(fact.judgement)))
     case 'hold: no corrective step':
@@ -115,6 +118,14 @@ function tested(state: StickState, fact: RecordedFact & { kind: 'tested' }): Sti
         },
       }
   }
+}
+
+function failedBefore({ failure, holds }: StickState): boolean {
+  return failure !== null || hasCode(holds, 'open-defect')
+}
+
+function unawaited({ toBeReleased: _, ...state }: StickState): StickState {
+  return state
 }
 
 /** A stick that was never tested, or has something against it, is tested: in doubt nothing is wound. */

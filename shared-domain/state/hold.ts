@@ -56,6 +56,12 @@ export const holdFor = {
     text: `Reported from use: ${kind}`,
     clearedBy: `${fullTest}, after the report`,
   }),
+  releaseAwaited: (cause: Cause): Hold => ({
+    ...cause,
+    code: 'release-awaited',
+    text: 'Passed after a failure, and no second person has released it yet',
+    clearedBy: 'a release by somebody other than who recorded the test that it passed',
+  }),
   reportedMissing: (cause: Cause): Hold => ({
     ...cause,
     code: 'reported-missing',

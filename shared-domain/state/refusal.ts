@@ -15,7 +15,11 @@ interface Found {
  * nothing. A use is never refused: it happened, and the crew must be told. Nothing recorded late brings a removed stick
  * back, and an issue must have been allowed both then and now.
  */
-export function refusals({ atTheTime, now }: { atTheTime: Found; now: Found }, happening: Happening): Reason[] {
+export function refusals(
+  { atTheTime, now }: { atTheTime: Found; now: Found },
+  happening: Happening,
+  recordedBy: string,
+): Reason[] {
   switch (happening.kind) {
     case 'used':
       return []
@@ -28,6 +32,8 @@ export function refusals({ atTheTime, now }: { atTheTime: Found; now: Found }, h
       const issue = typeof to === 'object' && ('crewId' in to || 'lentTo' in to)
       return issue ? againstIssue(atTheTime, now) : []
     }
+    case 'released':
+      return againstRelease(now, recordedBy)
     case 'registered':
       return handsOver(now.state, happening.stick) ? againstIssue(atTheTime, now) : []
   }
@@ -43,6 +49,18 @@ function handsOver(state: StickState, stick: Stick): boolean {
 function againstActing({ state, standing }: Found): Reason[] {
   if (state.scrapped === null && state.removed === null) return []
   return [{ code: code(standing), text: standing.why }]
+}
+
+/** Four eyes: whoever recorded the test that it passed has looked already. */
+function againstRelease(now: Found, recordedBy: string): Reason[] {
+  const { toBeReleased } = now.state
+  const acting = againstActing(now)
+  if (acting.length > 0) return acting
+  if (toBeReleased === undefined) {
+    return [{ code: 'nothing-to-release', text: 'It has not passed a test after a failure since its last release' }]
+  }
+  if (toBeReleased.testRecordedBy !== recordedBy) return []
+  return [{ code: 'same-person', text: 'Who recorded the test that it passed cannot release it; a second person can' }]
 }
 
 function againstIssue(atTheTime: Found, now: Found): Reason[] {

@@ -29,7 +29,7 @@ export interface Standing {
 export function standingOn(state: StickState, day: CalendarDate, policy: Policy | null): Standing {
   const stick = registrationOn(state, day)?.stick
   const clocks = stick === undefined || policy === null ? [] : clocksOf(stick, state.evidence, policy)
-  const holds = [...state.holds, ...standingDoubts(stick, policy, clocks)]
+  const holds = [...state.holds, ...releaseAwaited(state, policy), ...standingDoubts(stick, policy, clocks)]
   const first = clocks[0]
   const governing =
     first?.dueOn != null && first.since !== null ? { ...first, dueOn: first.dueOn, since: first.since } : null
@@ -53,6 +53,12 @@ export function standingOn(state: StickState, day: CalendarDate, policy: Policy 
     holds,
     custody: state.custody,
   }
+}
+
+function releaseAwaited({ toBeReleased }: StickState, policy: Policy | null): Hold[] {
+  if (toBeReleased === undefined || !policy?.releaseAfterFailure) return []
+  const { since, factId } = toBeReleased
+  return [holdFor.releaseAwaited({ since, factId })]
 }
 
 /** Doubt never reads as `in service`: what the register and the policy leave open is a hold too. */

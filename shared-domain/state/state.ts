@@ -34,6 +34,8 @@ export interface StickState {
   readonly removed: { readonly since: CalendarDate; readonly factId: string; readonly why: string } | null
   readonly scrapped: { readonly since: CalendarDate; readonly factId: string } | null
   readonly failure: Failure | null
+  /** passed after a failure, and not yet looked at by a second person; a hold where the policy asks for that */
+  readonly toBeReleased?: { readonly since: CalendarDate; readonly factId: string; readonly testRecordedBy: string }
   readonly holds: readonly Hold[]
   readonly evidence: Evidence
   /** the last fact folded in */

@@ -20,6 +20,8 @@ const looks = [
 interface Subject {
   readonly name: string
   readonly show: (page: Page) => Promise<unknown>
+  /** to its end, and not only what the window shows */
+  readonly whole?: true
 }
 
 async function subjectsOf(stack: LocalStack): Promise<Subject[]> {
@@ -35,7 +37,26 @@ async function subjectsOf(stack: LocalStack): Promise<Subject[]> {
     page('stick', `/sticks/${await heldStick(stack)}`),
     mail('due-soon-digest', /^\d+ sticks due for the bench/),
     mail('hold-mail', /is on hold: do not use it/),
+    ...(await Promise.all(Object.entries(tests).map(([name, stickId]) => testOf(stack, name, stickId)))),
   ]
+}
+
+/** Bench tests that tell something, by the stick of the demo whose newest one it is. */
+const tests = {
+  'test-pass': 'S-0001',
+  'test-one-turn': 'S-0033',
+  'test-joint': 'S-0009',
+  'test-incomplete': 'S-0170',
+}
+
+async function testOf(stack: LocalStack, name: string, stickId: string): Promise<Subject> {
+  const { items } = (await stack.call('GET', `/v1/sticks/${stickId}/facts`)).json as {
+    items: { kind: string; factId: string }[]
+  }
+  const newest = items.findLast(({ kind }) => kind === 'tested')
+  if (newest === undefined) throw new Error(`${stickId} of the demo has no bench test`)
+  const path = `/sticks/${stickId}/bench-tests/${newest.factId}`
+  return { name, whole: true, show: (page) => page.goto(stack.pages + path) }
 }
 
 /** A stick that failed its test has the most to show. */
@@ -60,7 +81,7 @@ async function take(
   })
   const page = await context.newPage()
   await subject.show(page)
-  await page.screenshot({ path: join(folder, `${subject.name}-${name}.png`) })
+  await page.screenshot({ path: join(folder, `${subject.name}-${name}.png`), fullPage: subject.whole ?? false })
   await context.close()
 }
 

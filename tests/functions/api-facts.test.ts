@@ -5,9 +5,11 @@ import { beforeAll, beforeEach, describe, expect, test } from 'vitest'
 import { openApiText } from '../../functions/api/openapi.ts'
 import type { Item } from '../../functions/platform/table.ts'
 import { proveStick } from '../../functions/prove-states/prove-states.ts'
-import type { BenchTest } from '../../shared-domain/bench-test/bench-test.ts'
-import { aStick, aTest, day, overTheLimit } from '../support/trade.ts'
+import type { BenchTest, Reading } from '../../shared-domain/bench-test/bench-test.ts'
+import { anInstrument, aProcedure, aStick, aTest, day, overTheLimit, survey } from '../support/trade.ts'
 import { furnish, type House, openHouse, type Reply, type Who } from './house.ts'
+
+const usRules = { packs: ['us-29-cfr-1910-269-j'] }
 
 let furnished: readonly Item[]
 let house: House
@@ -55,6 +57,137 @@ const toEverybody = (kind: string) => everybody.map((email) => `${kind} ${email}
 async function expectProven(): Promise<void> {
   expect((await proveStick(house.organisation(), 'S-1')).faults).toEqual([])
 }
+
+describe('a bench test told again', () => {
+  const told = async (factId: string) => house.call('GET', `/v1/sticks/S-1/bench-tests/${factId}`)
+
+  test('with its readings as strips, and what a place that stands out is likely to mean', async () => {
+    const test = overTheLimit({ testedOn: day('2026-03-10') })
+    await passes('2026-03-02')
+    await house.done('POST', '/v1/sticks/S-1/bench-tests', test)
+    const { status, json } = await told(test.factId)
+    expect(status).toBe(200)
+    expect(json).toMatchObject({ factId: test.factId, verdict: 'fail', occurredOn: '2026-03-10' })
+    expect(json.strips.map(({ state }: { state: string }) => state)).toEqual(['dry', 'wet'])
+    const { cells } = json.strips[1].turns[1]
+    expect(cells.filter(({ mark }: { mark: string }) => mark === 'over limit')).toEqual([
+      { fromMetres: 1, toMetres: 1.3, leakageMicroamps: 21, mark: 'over limit' },
+    ])
+    expect(json.likely.map(({ code }: { code: string }) => code)).toEqual([
+      'one-turn-only',
+      'wet-only',
+      'rising-since-last-test',
+    ])
+    expect(json.likely.every(({ text }: { text: string }) => text.includes('likely, not proof'))).toBe(true)
+  })
+
+  test('as it was judged, whatever the procedure says by now', async () => {
+    const test = overTheLimit({ testedOn: day('2026-03-02') })
+    await house.done('POST', '/v1/sticks/S-1/bench-tests', test)
+    const limits = aProcedure.limits.map((one) => ({ ...one, microamps: 90 }))
+    await house.done('PUT', '/v1/procedures/PRC-1', { ...aProcedure, limits })
+    const { json } = await told(test.factId)
+    expect([json.verdict, json.strips[1].limitMicroamps]).toEqual(['fail', 20])
+  })
+
+  test('only under its own id, as a test of this stick', async () => {
+    const use = fact('2026-03-10')
+    await house.done('POST', '/v1/sticks/S-1/uses', use)
+    for (const id of [use.factId, randomUUID(), 'nothing']) expect((await told(id)).status).toBe(404)
+  })
+
+  test('with advice to test earlier where a place rises towards its limit before the next test is due', async () => {
+    for (const year of [2021, 2022, 2023, 2024, 2025, 2026]) {
+      const risen = (row: Reading) =>
+        row.quarterTurn === 90 && row.fromMetres === 1 ? { leakageMicroamps: year - 2017 } : {}
+      await house.done('PUT', '/v1/instruments/INS-1', {
+        ...anInstrument,
+        calibratedOn: `${year}-01-01`,
+        calibrationDueOn: `${year}-12-01`,
+      })
+      const { status, json } = await passes(`${year}-03-02`, { dry: { readings: survey(2.4, 4, risen) } })
+      expect([status, json.verdict]).toEqual([201, 'pass'])
+    }
+    const tests = (await history()).filter(({ kind }: { kind: string }) => kind === 'tested')
+    const { json } = await told(tests.at(-1).factId)
+    expect(json.meetsLimitBeforeDue).toMatchObject([
+      { state: 'dry', quarterTurn: 90, fromMetres: 1, limitMicroamps: 10, limitMetOn: '2027-03-02', significant: true },
+    ])
+    expect(json.meetsLimitBeforeDue[0].microampsPerYear).toBeCloseTo(1, 2)
+    expect(
+      json.inPhase.find(({ leakageMicroamps }: { leakageMicroamps: number }) => leakageMicroamps === 9),
+    ).toMatchObject({ baselineMicroamps: 4 })
+    expect((await stick()).dueOn).toBe('2028-03-02')
+  })
+})
+
+describe('an examination in place of a test', () => {
+  const demonstration = { by: 'Safety engineer', grounds: 'one of the lot cut open and found dry' }
+  const examined = { dry: undefined, wet: undefined, instrumentChecks: [], demonstration }
+
+  test('carries a tested stick on where the policy allows it, and is proved with that policy', async () => {
+    await passes('2025-12-01')
+    await house.done('PUT', '/v1/policies/employer', { ...usRules, examinationOnly: true })
+    const { json } = await passes('2026-03-10', examined)
+    expect([json.verdict, json.stick.status, json.stick.dueOn]).toEqual(['pass', 'in service', '2028-03-10'])
+    await expectProven()
+    await house.done('PUT', '/v1/policies/employer', { ...usRules, effectiveFrom: '2026-03-11' })
+    await expectProven()
+    house.at('2026-03-11T15:00:00.000Z')
+    expect((await stick()).dueOn).toBe('2027-12-01')
+  })
+
+  test('is incomplete where it does not', async () => {
+    await passes('2025-12-01')
+    const { json } = await passes('2026-03-10', examined)
+    expect([json.verdict, json.stick.status]).toEqual(['incomplete', 'on hold'])
+    expect(json.reasons.map(({ code }: { code: string }) => code)).toContain('examination-not-enough')
+    await expectProven()
+  })
+})
+
+describe('a second person’s release, where the policy asks for one', () => {
+  const releases = (who: Who, on = '2026-03-10') => post('releases', fact(on), who)
+  const passesAfterFailure = async () => {
+    await fails('2026-03-02')
+    await steps('cleaned', '2026-03-03')
+    return passes('2026-03-04')
+  }
+
+  test('a pass after a failure leaves it on hold until somebody else releases it; then it is told', async () => {
+    await house.done('PUT', '/v1/policies/employer', { ...usRules, releaseAfterFailure: true })
+    const { json } = await passesAfterFailure()
+    expect([json.verdict, json.stick.status, holdsOf(json.stick)]).toEqual(['pass', 'on hold', ['release-awaited']])
+    expect((await moves({ crewId: 'CR-1' })).status).toBe(409)
+    expect(codes(await releases('bench'))).toEqual(['same-person'])
+    const released = await releases('bench-2')
+    expect([released.status, released.json.stick.status]).toEqual([201, 'in service'])
+    expect(owed()).toEqual([...toEverybody('hold'), ...toEverybody('return')].sort())
+    expect(codes(await releases('manager'))).toEqual(['nothing-to-release'])
+    await expectProven()
+  })
+
+  test('a failed examination is a failure too; a first pass is none', async () => {
+    await house.done('PUT', '/v1/policies/employer', { ...usRules, releaseAfterFailure: true })
+    expect((await passes('2026-03-02')).json.stick.status).toBe('in service')
+    await passes('2026-03-03', { examination: { defects: [{ kind: 'crack', open: true }], gloss: 'sound' } })
+    expect(holdsOf((await passes('2026-03-04')).json.stick)).toEqual(['release-awaited'])
+  })
+
+  test('a new failure before the release needs a new one', async () => {
+    await house.done('PUT', '/v1/policies/employer', { ...usRules, releaseAfterFailure: true })
+    await passesAfterFailure()
+    await fails('2026-03-05')
+    expect(codes(await releases('bench-2'))).toEqual(['nothing-to-release'])
+    await steps('refinished', '2026-03-06')
+    expect(holdsOf((await passes('2026-03-07')).json.stick)).toEqual(['release-awaited'])
+  })
+
+  test('where it does not, the pass is enough and a release only on record', async () => {
+    expect((await passesAfterFailure()).json.stick.status).toBe('in service')
+    expect((await releases('bench-2')).json.stick.status).toBe('in service')
+  })
+})
 
 describe('the same fact again', () => {
   const bodies: [door: string, body: () => Record<string, unknown>][] = [

@@ -3,14 +3,20 @@ import { randomUUID } from 'node:crypto'
 import { beforeAll, describe, expect, test } from 'vitest'
 import { routes } from '../../functions/api/routes.ts'
 import type { Item } from '../../functions/platform/table.ts'
-import { aCrew, aDepot, aManager, anInstrument, aProcedure, aStick, aTest } from '../support/trade.ts'
+import { aCrew, aDepot, aManager, anInstrument, aProcedure, aStick, aTest, overTheLimit } from '../support/trade.ts'
 import { demo, furnish, type House, openHouse, type Who } from './house.ts'
+
+const firstTest = aTest()
 
 let furnished: readonly Item[]
 beforeAll(async () => {
   const house = openHouse()
   await furnish(house)
-  await house.done('POST', '/v1/sticks/S-1/bench-tests', aTest())
+  // it failed, was cleaned and passed: a second person may release it
+  await house.done('POST', '/v1/sticks/S-1/bench-tests', overTheLimit(), 'bench-2')
+  const cleaned = { ...fact, factId: randomUUID(), kind: 'cleaned', by: 'Ines Roth' }
+  await house.done('POST', '/v1/sticks/S-1/corrective-steps', cleaned, 'bench-2')
+  await house.done('POST', '/v1/sticks/S-1/bench-tests', firstTest, 'bench-2')
   furnished = house.table.items()
 })
 
@@ -40,12 +46,17 @@ const rights: Record<string, readonly [who: string, path: string, body?: object]
   'PUT /v1/sticks/:id': ['manager owner', '/v1/sticks/S-9', aStick],
   'GET /v1/sticks/:id': ['crew bench manager owner', '/v1/sticks/S-1'],
   'GET /v1/sticks/:id/facts': ['crew bench manager owner', '/v1/sticks/S-1/facts'],
+  'GET /v1/sticks/:id/bench-tests/:factId': [
+    'crew bench manager owner',
+    `/v1/sticks/S-1/bench-tests/${firstTest.factId}`,
+  ],
   'POST /v1/sticks/:id/bench-tests': ['bench manager owner', '/v1/sticks/S-1/bench-tests', aTest()],
   'POST /v1/sticks/:id/corrective-steps': [
     'bench manager owner',
     '/v1/sticks/S-1/corrective-steps',
     { ...fact, factId: randomUUID(), kind: 'cleaned', by: 'Ines Roth' },
   ],
+  'POST /v1/sticks/:id/releases': ['bench manager owner', '/v1/sticks/S-1/releases', { ...fact, factId: randomUUID() }],
   'POST /v1/sticks/:id/uses': ['crew bench manager owner', '/v1/sticks/S-1/uses', { ...fact, factId: randomUUID() }],
   'POST /v1/sticks/:id/defects': [
     'crew bench manager owner',

@@ -13,6 +13,8 @@ import {
   type Move,
   move,
   type RecordedFact,
+  type Release,
+  release,
   type Use,
   use,
 } from '../../shared-domain/facts.ts'
@@ -46,6 +48,7 @@ export const schemas = {
   uses: use,
   defects: defect,
   moves: move,
+  releases: release,
 } as const
 
 /** `/v1/sticks/S-0001/uses` is about S-0001 and comes through the door `uses`; `/v1/crews/CR-1` through `crews`. */
@@ -72,7 +75,7 @@ export function replayed(history: readonly SeedRequest[]): Replayed {
     const before = states.get(id) ?? unknown
     const happening = happeningOf(request, before, registers)
     const found = { state: before, standing: standingOn(before, request.on, usPolicy) }
-    const reasons = refusals({ atTheTime: found, now: found }, happening)
+    const reasons = refusals({ atTheTime: found, now: found }, happening, request.role)
     if (reasons.length > 0) refused.push({ request, reasons })
     const fact = factOf(request, before.facts + 1, happening)
     const after = append(before, fact)
@@ -118,6 +121,8 @@ function happeningOf(request: SeedRequest, state: StickState, registers: Registe
       return { kind: 'defect reported', defect: body as Defect }
     case 'moves':
       return { kind: 'moved', move: body as Move }
+    case 'releases':
+      return { kind: 'released', release: body as Release }
     case 'depots':
     case 'crews':
     case 'people':

@@ -129,7 +129,7 @@ describe('the demo fleet', () => {
     })
     expect(new Set(kinds)).toEqual(
       new Set([
-        ...['registered', 'tested', 'used', 'defect reported'],
+        ...['registered', 'tested', 'used', 'defect reported', 'released'],
         ...['cleaned', 'waxed', 'refinished', 'repaired'],
         ...['crewId', 'store', 'bench', 'lentTo', 'missing', 'found', 'scrapped'],
       ]),

@@ -171,6 +171,10 @@ export const happened = {
     kind: 'used',
     use: { factId: randomUUID(), occurredOn: day('2026-03-02'), days: 1, conditions: [] },
   }),
+  released: (): Happening => ({
+    kind: 'released',
+    release: { factId: randomUUID(), occurredOn: day('2026-03-02') },
+  }),
   moved: (to: (Happening & { kind: 'moved' })['move']['to']): Happening => ({
     kind: 'moved',
     move: { factId: randomUUID(), occurredOn: day('2026-03-02'), to },

@@ -15,7 +15,7 @@ const happening: fc.Arbitrary<Happening> = fc.oneof(
     arbitrary: fc.constantFrom('cleaned', 'waxed', 'refinished', 'repaired').map((kind) => happened.step(kind)),
   },
   { weight: 1, arbitrary: fc.constantFrom('tingle', 'drop').map((kind) => happened.defect(kind)) },
-  { weight: 1, arbitrary: fc.constant(happened.used()) },
+  { weight: 1, arbitrary: fc.constantFrom(happened.used(), happened.released()) },
   {
     weight: 2,
     arbitrary: fc

@@ -1,0 +1,49 @@
+/** All there is to say of one bench test, beyond its verdict: where it reads high, what that is likely to mean, where it tends. */
+import type { CalendarDate } from '../calendar.ts'
+import type { BenchTest } from './bench-test.ts'
+import { type InPhaseShare, inPhaseShares } from './in-phase.ts'
+import type { JudgedBy, Judgement } from './judge.ts'
+import { type Likely, likelyCauses } from './pattern.ts'
+import { type Strip, stripsOf } from './strip.ts'
+import { earlierTestAdvised, type Trend, trendsOf } from './trend.ts'
+
+export interface JudgedTest {
+  readonly test: BenchTest
+  readonly by: JudgedBy
+  readonly judgement: Judgement
+}
+
+export interface Account {
+  readonly strips: readonly Strip[]
+  /** common practice, and never proof */
+  readonly likely: readonly Likely[]
+  /** dry, against the stick's first dry test that passed */
+  readonly inPhase: readonly InPhaseShare[]
+  /** places that rise significantly */
+  readonly rising: readonly Trend[]
+  /** of these the ones that would meet their limit before `dueOn`, the earliest first: advice to test earlier, never later */
+  readonly meetsLimitBeforeDue: readonly Trend[]
+}
+
+/** `history` is every test of the stick up to this one, in order of time; the last of them is the one told of. */
+export function accountOf(history: readonly JudgedTest[], dueOn: CalendarDate | null): Account {
+  const last = history.at(-1)
+  if (last === undefined) return { strips: [], likely: [], inPhase: [], rising: [], meetsLimitBeforeDue: [] }
+  const surveys = history
+    .map(({ test, by, judgement }) => ({ testedOn: test.testedOn, strips: stripsOf(test, by), judgement }))
+    .filter(({ strips }) => strips.length > 0)
+  const strips = stripsOf(last.test, last.by)
+  const before = surveys.filter(({ judgement }) => judgement !== last.judgement).at(-1)
+  const baseline = surveys.find(({ judgement }) => judgement.verdict === 'pass')
+  // what proves nothing shows no tendency either
+  const trends = trendsOf(surveys.filter(({ judgement }) => judgement.verdict !== 'invalid'))
+  const rising = trends.filter((trend) => trend.significant && trend.microampsPerYear > 0)
+  return {
+    strips,
+    likely: likelyCauses(strips, before?.strips ?? null),
+    inPhase:
+      baseline === undefined || baseline.judgement === last.judgement ? [] : inPhaseShares(strips, baseline.strips),
+    rising,
+    meetsLimitBeforeDue: dueOn === null ? [] : earlierTestAdvised(rising, dueOn),
+  }
+}
