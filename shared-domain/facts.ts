@@ -52,6 +52,24 @@ export type Destination = z.output<typeof destination>
 export const move = z.strictObject({ ...occurrence, to: destination, note: note.optional() })
 export type Move = z.output<typeof move>
 
+/** The maker's certificate that came with a new stick. */
+export const certificate = z.strictObject({
+  ...occurrence,
+  issuedBy: line(120),
+  number: line(120).optional(),
+  note: note.optional(),
+})
+export type Certificate = z.output<typeof certificate>
+
+/** A look at a stick for its presence and condition; what is not sound is told as a defect. */
+export const conditionCheck = z.strictObject({
+  ...occurrence,
+  by: line(120),
+  sound: z.boolean(),
+  note: note.optional(),
+})
+export type ConditionCheck = z.output<typeof conditionCheck>
+
 /** A second person has looked at a stick that failed and passed since, and lets it go back. */
 export const release = z.strictObject({ ...occurrence, note: note.optional() })
 export type Release = z.output<typeof release>
@@ -73,6 +91,8 @@ export type Happening =
   | { readonly kind: 'defect reported'; readonly defect: Defect }
   | { readonly kind: 'moved'; readonly move: Move }
   | { readonly kind: 'released'; readonly release: Release }
+  | { readonly kind: 'certificate received'; readonly certificate: Certificate }
+  | { readonly kind: 'condition checked'; readonly check: ConditionCheck }
 
 export interface Recording {
   readonly factId: string

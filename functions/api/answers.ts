@@ -3,6 +3,7 @@ import * as z from 'zod'
 import { marks } from '../../shared-domain/bench-test/strip.ts'
 import { calendarDate } from '../../shared-domain/calendar.ts'
 import { noticeKinds } from '../../shared-domain/notices/notice.ts'
+import { evidenceKinds, serviceClasses } from '../../shared-domain/policy/requirement.ts'
 import { quarterTurns, statuses, surfaceStates, verdicts } from '../../shared-domain/words.ts'
 
 const reason = z
@@ -32,8 +33,11 @@ const clock = z
     requirement: z.string(),
     words: z.string(),
     source: z.string(),
+    evidence: z.array(z.enum(evidenceKinds)),
     since: calendarDate.nullable(),
+    serviceClass: z.enum(serviceClasses).nullable(),
     dueOn: calendarDate.nullable(),
+    useDaysLeft: z.number().optional(),
   })
   .meta({ id: 'Clock' })
 
@@ -45,7 +49,13 @@ export const stickAnswer = z
     dueOn: calendarDate.nullable(),
     daysOverdue: z.int(),
     governedBy: z
-      .object({ requirement: z.string(), words: z.string(), source: z.string(), since: calendarDate })
+      .object({
+        requirement: z.string(),
+        words: z.string(),
+        source: z.string(),
+        since: calendarDate,
+        serviceClass: z.enum(serviceClasses).nullable(),
+      })
       .nullable(),
     clocks: z.array(clock),
     holds: z.array(hold),

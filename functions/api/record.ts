@@ -85,12 +85,13 @@ async function attempt(request: Request<unknown>, stickId: string, entry: Entry)
   const folded = await foldIn(organisation, stickId, state, fact)
   const atTheTime = { state: folded.justBefore, standing: standingOn(folded.justBefore, fact.occurredOn, policy) }
   const standingBefore = standingOn(state, today, policy)
-  const against = refusals({ atTheTime, now: { state, standing: standingBefore } }, happening, caller.personId)
+  const after = folded.after
+  const standing = standingOn(after, today, policy)
+  const found = { atTheTime, now: { state, standing: standingBefore }, after: { state: after, standing } }
+  const against = refusals(found, happening, caller.personId)
   if (against.length > 0) throw refused(...against)
 
-  const after = folded.after
   const belongs = await belonging(organisation, after, today)
-  const standing = standingOn(after, today, policy)
   const change: Change = { atTheTime: atTheTime.standing, before: standingBefore, after: standing, fact, day: today }
   const stored: StoredStick = {
     stickId,

@@ -3,7 +3,11 @@ import { randomUUID } from 'node:crypto'
 import * as z from 'zod'
 import { type CalendarDate, calendarDate, type Instant, localDateAt } from '../../shared-domain/calendar.ts'
 import {
+  type Certificate,
+  type ConditionCheck,
   type CorrectiveStep,
+  certificate,
+  conditionCheck,
   correctiveStep,
   type Defect,
   defect,
@@ -95,6 +99,25 @@ export const stickRoutes: Route[] = [
     body: move,
     answer: stepAnswer,
     handle: moveStick,
+  }),
+  route({
+    method: 'POST',
+    path: '/v1/sticks/:id/certificates',
+    summary: 'Record the maker’s certificate that came with it',
+    allowed: benchAndAbove,
+    body: certificate,
+    answer: stepAnswer,
+    handle: (request: Request<Certificate>) =>
+      step(request, { kind: 'certificate received', certificate: request.body }),
+  }),
+  route({
+    method: 'POST',
+    path: '/v1/sticks/:id/condition-checks',
+    summary: 'Record a look at its presence and condition; what is not sound holds it as a report from use does',
+    allowed: benchAndAbove,
+    body: conditionCheck,
+    answer: stepAnswer,
+    handle: (request: Request<ConditionCheck>) => step(request, { kind: 'condition checked', check: request.body }),
   }),
   route({
     method: 'POST',

@@ -129,6 +129,10 @@ function told(fact: RecordedFact, names: Names, stickId: string): Markup | strin
       return `Used, ${fact.use.days === 1 ? '1 day' : `${fact.use.days} days`}${fact.use.conditions.length === 0 ? '' : `: ${fact.use.conditions.join(', ')}`}`
     case 'defect reported':
       return `Reported from use: ${fact.defect.kind}${fact.defect.note ? ` – ${fact.defect.note}` : ''}`
+    case 'certificate received':
+      return `Maker’s certificate received, from ${fact.certificate.issuedBy}`
+    case 'condition checked':
+      return `Condition checked by ${fact.check.by}: ${fact.check.sound ? 'sound' : 'not sound'}${fact.check.note ? ` – ${fact.check.note}` : ''}`
     case 'released':
       return 'Released by a second person'
     case 'moved':

@@ -1,54 +1,122 @@
 /** The one place that turns evidence into due dates. */
-import { addMonths, type CalendarDate } from '../calendar.ts'
+import { addDays, addMonths, addMonthsToEndOfMonth, type CalendarDate } from '../calendar.ts'
 import type { Stick } from '../registers.ts'
 import type { Policy } from './policy.ts'
-import type { EvidenceKind, Requirement } from './requirement.ts'
+import type { EvidenceKind, Interval, Requirement, ServiceClass } from './requirement.ts'
+import { classesSince, type LoggedUse, type ServiceRecord } from './service-class.ts'
 
 /** The newest date of each kind of evidence that counts. */
 export type Evidence = { readonly [kind in EvidenceKind]?: CalendarDate }
+
+/** What is known of a stick that clocks run on. */
+export interface Wound extends ServiceRecord {
+  readonly evidence: Evidence
+}
 
 export interface Clock {
   readonly requirement: string
   readonly words: string
   readonly source: string
+  /** what winds it */
+  readonly evidence: readonly EvidenceKind[]
   /** the evidence date it runs from; null when some evidence is missing */
   readonly since: CalendarDate | null
-  /** the last day on which the stick may be used under this requirement; null when it was never wound */
+  /** the class that governs it; null where its interval is the same in all */
+  readonly serviceClass: ServiceClass | null
+  /** the last day on which the stick may be used under this requirement; null when it was never wound, or has no end yet */
   readonly dueOn: CalendarDate | null
+  /** of a clock that counts days of use: how many are left */
+  readonly useDaysLeft?: number
 }
 
-/** Every clock that runs on a stick, the earliest due first and those never wound before all. */
-export function clocksOf(
-  stick: Pick<Stick, 'construction' | 'primaryProtection'>,
-  evidence: Evidence,
-  policy: Policy,
-): Clock[] {
+type Subject = Pick<Stick, 'construction' | 'primaryProtection'>
+
+/** Every clock that runs on a stick: those never wound first, then the earliest due, last those without an end. */
+export function clocksOf(stick: Subject, known: Wound, policy: Policy): Clock[] {
   return policy.requirements
-    .filter((requirement) => applies(requirement, stick))
-    .map((requirement) => clock(requirement, stick, evidence, policy))
-    .sort((a, b) => compare(a.dueOn ?? '', b.dueOn ?? '') || compare(a.requirement, b.requirement))
+    .filter((one) => applies(one, stick))
+    .flatMap((one) => clock(one, stick, known, policy))
+    .sort((a, b) => compare(sortKey(a), sortKey(b)) || compare(a.requirement, b.requirement))
 }
 
-function applies(requirement: Requirement, stick: Pick<Stick, 'construction' | 'primaryProtection'>): boolean {
-  return stick.primaryProtection && requirement.appliesTo.constructions.includes(stick.construction)
+export function applies({ appliesTo }: Requirement, { primaryProtection, construction }: Subject): boolean {
+  return (primaryProtection || !appliesTo.primaryProtectionOnly) && appliesTo.constructions.includes(construction)
 }
 
-function clock(
-  requirement: Requirement,
-  { construction }: Pick<Stick, 'construction'>,
-  evidence: Evidence,
-  { examinationOnly }: Policy,
-): Clock {
-  const tested = oldestOfNewest(requirement.evidence, evidence)
-  const enough = examinationOnly && requirement.examinationOnly?.includes(construction)
-  const since = latest(tested, enough ? evidence['demonstrated examination'] : undefined)
-  return {
-    requirement: requirement.id,
-    words: requirement.words,
-    source: requirement.source,
-    since,
-    dueOn: since === null ? null : addMonths(since, requirement.intervalMonths),
+function sortKey({ since, dueOn }: Clock): string {
+  return since === null ? '' : (dueOn ?? '~')
+}
+
+function clock(one: Requirement, stick: Subject, known: Wound, policy: Policy): Clock[] {
+  const since = evidenceFor(one, stick, known.evidence, policy)
+  const { id, words, source, evidence } = one
+  const shown = { requirement: id, words, source: source.cited, evidence, since }
+  if (since === null) return runsInNoClass(one) ? [] : [{ ...shown, serviceClass: null, dueOn: null }]
+  const ends = endsOf(one, since, known, policy)
+  const [first] = ends.sort((a, b) => compare(a.dueOn ?? '~', b.dueOn ?? '~'))
+  if (first === undefined) return []
+  return [{ ...shown, ...first }]
+}
+
+/** Needed of stored sticks alone, say: what was never in store needs none of it yet. */
+function runsInNoClass({ interval, byClass }: Requirement): boolean {
+  return interval === null && byClass !== undefined
+}
+
+type End = Pick<Clock, 'serviceClass' | 'dueOn' | 'useDaysLeft'>
+
+/** Where intervals differ by class, the earliest of all classes since the evidence: a class never lengthens a clock. */
+function endsOf({ interval, byClass }: Requirement, since: CalendarDate, known: Wound, policy: Policy): End[] {
+  if (byClass === undefined) {
+    if (interval === null) return [{ serviceClass: null, dueOn: null }]
+    return [{ serviceClass: null, ...endOf(interval, since, known.uses, policy) }]
   }
+  return classesSince(known, since, policy.occasionalUse).flatMap((serviceClass) => {
+    const inClass = byClass[serviceClass] === undefined ? interval : byClass[serviceClass]
+    return inClass === null ? [] : [{ serviceClass, ...endOf(inClass, since, known.uses, policy) }]
+  })
+}
+
+function endOf(
+  interval: Interval,
+  since: CalendarDate,
+  uses: readonly LoggedUse[],
+  policy: Policy,
+): Omit<End, 'serviceClass'> {
+  if ('days' in interval) return { dueOn: addDays(since, interval.days) }
+  if ('months' in interval) {
+    const count = interval.counting === 'end of month' ? addMonthsToEndOfMonth : addMonths
+    return { dueOn: count(since, interval.months) }
+  }
+  return endOfUse(interval.useDays, since, uses, policy)
+}
+
+/** The day on which the last of the days of use was used up; hard conditions weigh as the policy says. */
+function endOfUse(
+  most: number,
+  since: CalendarDate,
+  uses: readonly LoggedUse[],
+  { useWeights }: Policy,
+): Omit<End, 'serviceClass'> {
+  let left = most
+  for (const { on, days, conditions } of uses) {
+    // used on the day of the evidence, perhaps before it: counted all the same
+    if (on < since) continue
+    left -= days * Math.max(1, ...conditions.map((one) => useWeights[one] ?? 1))
+    if (left <= 0) return { dueOn: on, useDaysLeft: 0 }
+  }
+  return { dueOn: null, useDaysLeft: left }
+}
+
+function evidenceFor(
+  { evidence, examinationOnly }: Requirement,
+  { construction }: Pick<Stick, 'construction'>,
+  known: Evidence,
+  policy: Policy,
+): CalendarDate | null {
+  const tested = oldestOfNewest(evidence, known)
+  const enough = policy.examinationOnly && examinationOnly?.includes(construction)
+  return latest(tested, enough ? known['demonstrated examination'] : undefined)
 }
 
 /** A demonstration continues what a test began; it begins nothing. */
@@ -58,14 +126,10 @@ function latest(tested: CalendarDate | null, demonstrated: CalendarDate | undefi
 
 function oldestOfNewest(kinds: readonly EvidenceKind[], evidence: Evidence): CalendarDate | null {
   const dates = kinds.map((kind) => evidence[kind])
-  if (dates.length === 0) return null
-  return (
-    dates.reduce<CalendarDate | null | undefined>(
-      (oldest, date) =>
-        oldest === null || date === undefined ? null : oldest === undefined || date < oldest ? date : oldest,
-      undefined,
-    ) ?? null
-  )
+  return dates.reduce<CalendarDate | null>((oldest, date, i) => {
+    if (date === undefined || (i > 0 && oldest === null)) return null
+    return oldest === null || date < oldest ? date : oldest
+  }, null)
 }
 
 function compare(a: string, b: string): number {

@@ -1,18 +1,47 @@
-/** What an organisation holds itself to: the rule packs in force and the employer's own settings for telling people. */
+/** What an organisation holds itself to: the rule packs in force, and the employer's own layer, which can only add to them. */
 import * as z from 'zod'
 import { calendarDate } from '../calendar.ts'
-import type { Requirement, RulePack } from './requirement.ts'
+import { line, registerId } from '../registers.ts'
+import { type Interval, interval, type Requirement, type RulePack, requirement } from './requirement.ts'
+import type { OccasionalUse } from './service-class.ts'
 import { us29Cfr1910269j } from './us-29-cfr-1910-269-j.ts'
 
 export const rulePacks: readonly RulePack[] = [us29Cfr1910269j]
 
 const packIds = rulePacks.map((pack) => pack.id)
+const packRequirements = rulePacks.flatMap((pack) => pack.requirements)
+const namedRequirement = registerId.refine((id) => packRequirements.some((one) => one.id === id), {
+  error: `a requirement of a rule pack: ${packRequirements.map(({ id }) => id).join(', ')}`,
+})
+
+const shortening = z
+  .strictObject({ requirement: namedRequirement, interval, source: line(200) })
+  .superRefine((one, context) => {
+    const rule = packRequirements.find(({ id }) => id === one.requirement)
+    if (rule === undefined || isNoLonger(one.interval, rule)) return
+    const expected = `an interval no longer than the rule's own, ${inWordsOf(longestOf(rule))} (${rule.source.cited})`
+    context.addIssue({ code: 'custom', path: ['interval'], message: expected })
+  })
 
 export const employerPolicy = z.strictObject({
   packs: z
     .array(z.string().refine((id) => packIds.includes(id), { error: `a rule pack: ${packIds.join(', ')}` }))
     .min(1)
     .max(20),
+  /** requirements of the packs that the employer runs on a shorter interval; the rule's own clock runs on beside it */
+  shorten: z.array(shortening).max(50).optional(),
+  /** requirements of the employer's own */
+  add: z.array(requirement).max(50).optional(),
+  /** optional requirements of the packs, by id */
+  turnOn: z.array(namedRequirement).max(50).optional(),
+  /** days of use so few that a crew's stick is in occasional use, where its use is logged */
+  occasionalUse: z
+    .strictObject({ windowDays: z.int().min(30).max(730), atMostUseDays: z.int().min(1).max(730) })
+    .optional(),
+  /** how much a day of use under hard conditions weighs where days of use are counted */
+  useWeights: z
+    .partialRecord(z.enum(['wet', 'salt', 'contaminated', 'high duty']), z.number().min(1).max(100))
+    .optional(),
   /** days before the due date on which its crew is told; the first also begins `due soon` */
   tellDaysBefore: z
     .array(z.int().min(0).max(365))
@@ -36,6 +65,8 @@ export type EmployerPolicy = z.output<typeof employerPolicy>
 /** A policy ready to be asked: its packs opened up, its settings filled in. */
 export interface Policy {
   readonly requirements: readonly Requirement[]
+  readonly occasionalUse?: OccasionalUse | undefined
+  readonly useWeights: NonNullable<EmployerPolicy['useWeights']>
   readonly tellDaysBefore: readonly number[]
   readonly tellOverdueEveryDays: number
   readonly examinationOnly: boolean
@@ -44,8 +75,12 @@ export interface Policy {
 }
 
 export function policyFrom(employer: EmployerPolicy): Policy {
+  const ofPacks = rulePacks.filter((pack) => employer.packs.includes(pack.id)).flatMap((pack) => pack.requirements)
+  const inForce = ofPacks.filter((one) => !one.optional || employer.turnOn?.includes(one.id))
   return {
-    requirements: rulePacks.filter((pack) => employer.packs.includes(pack.id)).flatMap((pack) => pack.requirements),
+    requirements: [...inForce, ...shortened(inForce, employer), ...(employer.add ?? [])],
+    occasionalUse: employer.occasionalUse,
+    useWeights: employer.useWeights ?? {},
     tellDaysBefore: employer.tellDaysBefore ?? [60, 30, 14, 7, 1, 0],
     tellOverdueEveryDays: employer.tellOverdueEveryDays ?? 7,
     examinationOnly: employer.examinationOnly ?? false,
@@ -54,7 +89,55 @@ export function policyFrom(employer: EmployerPolicy): Policy {
   }
 }
 
+/** Clocks beside the rules' own, so that no edit can put a date past a legal maximum. */
+function shortened(inForce: readonly Requirement[], { shorten = [] }: EmployerPolicy): Requirement[] {
+  return shorten.flatMap((one) => {
+    const rule = inForce.find(({ id }) => id === one.requirement)
+    if (rule === undefined) return []
+    const { byClass: _, stops: __, optional: ___, ...kept } = rule
+    const source = {
+      cited: `${one.source}, within ${rule.source.cited}`,
+      jurisdiction: rule.source.jurisdiction,
+      confidence: 'the employer’s own' as const,
+    }
+    return [{ ...kept, id: `${rule.id}-shortened`, source, interval: one.interval, legalMaximum: false }]
+  })
+}
+
 /** How many days before its due date a stick begins to be `due soon`. */
 export function dueSoonDays(policy: Policy): number {
   return policy.tellDaysBefore[0] ?? 0
+}
+
+/** Days of use are counted beside the calendar and lengthen nothing. */
+function isNoLonger(shorter: Interval, rule: Requirement): boolean {
+  if ('useDays' in shorter) return true
+  const longest = longestOf(rule)
+  if (longest === null || 'useDays' in longest) return true
+  if ('months' in shorter && 'months' in longest) {
+    return shorter.months <= longest.months && (shorter.counting !== 'end of month' || shorter.months < longest.months)
+  }
+  return mostDays(shorter) <= leastDays(longest)
+}
+
+function longestOf({ interval, byClass }: Requirement): Interval | null {
+  const all = [interval, ...Object.values(byClass ?? {})].filter((one): one is Interval => one !== null)
+  return all.sort((a, b) => leastDays(b) - leastDays(a))[0] ?? null
+}
+
+/** The fewest days that so many months can be; whole years are exact. */
+function leastDays(one: Interval): number {
+  if ('months' in one) return Math.floor(one.months / 12) * 365 + (one.months % 12) * 28
+  return 'days' in one ? one.days : 0
+}
+
+function mostDays(one: Interval): number {
+  if ('months' in one) return Math.ceil(one.months / 12) * 366
+  return 'days' in one ? one.days : 0
+}
+
+function inWordsOf(one: Interval | null): string {
+  if (one === null) return 'once'
+  if ('months' in one) return `${one.months} months`
+  return 'days' in one ? `${one.days} days` : `${one.useDays} days of use`
 }

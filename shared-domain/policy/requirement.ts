@@ -1,27 +1,96 @@
-/** One clock of a rule, as data: what evidence winds it, how long it runs, for which sticks, and who says so. */
-import type { Construction } from '../words.ts'
+/** One clock of a rule, as data: what winds it, how long it runs, for which sticks and in which service, who says so. */
+import * as z from 'zod'
+import { calendarDate } from '../calendar.ts'
+import { line, registerId } from '../registers.ts'
+import { constructions } from '../words.ts'
 
-/** What a stick can show for itself. A full bench test that counts is the first three at once; wood is tested dry only. */
-export const evidenceKinds = ['examination', 'dry test', 'wet test', 'demonstrated examination'] as const
+/**
+ * What a stick can show for itself. A full bench test that counts is an examination, a dry test, for FRP a wet test, and a
+ * condition check, all at once.
+ */
+export const evidenceKinds = [
+  'examination',
+  'dry test',
+  'wet test',
+  'demonstrated examination',
+  'acceptance test',
+  'certificate',
+  'condition check',
+] as const
 export type EvidenceKind = (typeof evidenceKinds)[number]
 
-export interface Requirement {
-  readonly id: string
+/** How a stick is used; the strictest first. */
+export const serviceClasses = ['frequent', 'occasional', 'stored'] as const
+export type ServiceClass = (typeof serviceClasses)[number]
+
+/** What can put a stick out of service until new evidence, beside the reports and repairs that always do. */
+export const stoppingEvents = [
+  'cleaned',
+  'waxed',
+  'repaired',
+  'refinished',
+  'suspicion',
+  'incident',
+  'use without protectors',
+  'batch problem',
+] as const
+export type StoppingEvent = (typeof stoppingEvents)[number]
+
+export const interval = z.union(
+  [
+    z.strictObject({
+      months: z.int().min(1).max(600),
+      /** to the day, clamped, and so never later than the anniversary, unless the source itself counts to a month's end */
+      counting: z.enum(['anniversary', 'end of month']).optional(),
+    }),
+    z.strictObject({ days: z.int().min(1).max(20_000) }),
+    z.strictObject({ useDays: z.int().min(1).max(20_000) }),
+  ],
+  { error: '{ "months", "counting" }, { "days" } or { "useDays" }' },
+)
+export type Interval = z.output<typeof interval>
+
+export const source = z.strictObject({
+  /** as printed beside the date: document and section */
+  cited: line(200),
+  edition: line(120).optional(),
+  jurisdiction: line(120),
+  /** how the text was read */
+  confidence: z.enum(['read in a copy of the rule', 'read in a secondary copy', 'from memory', 'the employer’s own']),
+  effectiveFrom: calendarDate.optional(),
+  effectiveTo: calendarDate.optional(),
+})
+
+export const requirement = z.strictObject({
+  id: registerId,
   /** the duty in plain words */
-  readonly words: string
-  /** document and section, as printed beside the date */
-  readonly source: string
-  readonly jurisdiction: string
-  /** how the text was read: in the issuing body's own words, or in a copy */
-  readonly confidence: 'read in a copy of the rule' | 'read in a secondary copy' | 'from memory'
+  words: line(300),
+  source,
   /** all of these are needed; the clock runs from the oldest of the newest of each */
-  readonly evidence: readonly EvidenceKind[]
+  evidence: z.array(z.enum(evidenceKinds)).min(1),
   /** what winds it too, for these constructions, where the employer's policy lets an examination stand alone */
-  readonly examinationOnly?: readonly Construction[]
-  /** counted from the evidence date by calendar months, clamped: never later than the anniversary */
-  readonly intervalMonths: number
-  readonly appliesTo: { readonly primaryProtection: true; readonly constructions: readonly Construction[] }
-}
+  examinationOnly: z.array(z.enum(constructions)).optional(),
+  /** null: needed once and for all */
+  interval: interval.nullable(),
+  /** where it differs by service class; null: it does not run in that class */
+  byClass: z.partialRecord(z.enum(serviceClasses), interval.nullable()).optional(),
+  /** tested and not issued since: how long it may lie before its first issue */
+  shelfMonths: z.int().min(1).max(240).optional(),
+  /** does not run out in recorded storage that has lasted longer than this; a test is due before it is used again */
+  suspendedInStorageAfterMonths: z.int().min(0).max(240).optional(),
+  /** what puts the stick out of service until this evidence is new */
+  stops: z.array(z.enum(stoppingEvents)).optional(),
+  appliesTo: z.strictObject({
+    /** only sticks relied on for primary employee protection; otherwise all */
+    primaryProtectionOnly: z.boolean(),
+    constructions: z.array(z.enum(constructions)).min(1),
+  }),
+  /** the source states the interval as a maximum: nothing the employer sets can lengthen it */
+  legalMaximum: z.boolean(),
+  /** off unless the employer turns it on */
+  optional: z.boolean().optional(),
+})
+export type Requirement = z.output<typeof requirement>
 
 export interface RulePack {
   readonly id: string

@@ -1,13 +1,17 @@
 /** `state = replay(facts)`: the stored state is only a cache of this. */
 
 import type { Judgement } from '../bench-test/judge.ts'
-import type { CalendarDate } from '../calendar.ts'
-import type { CorrectiveStep, Move, RecordedFact } from '../facts.ts'
+import { addDays, type CalendarDate } from '../calendar.ts'
+import type { ConditionCheck, CorrectiveStep, Defect, Move, RecordedFact, Use } from '../facts.ts'
 import type { Evidence } from '../policy/clocks.ts'
+import type { StoppingEvent } from '../policy/requirement.ts'
 import type { Construction } from '../words.ts'
 import { consequences, outcomeOf, stageOf } from './failure.ts'
 import { type Hold, hasCode, holdFor } from './hold.ts'
 import { type Custody, type Place, registrationOn, type StickState, unknown } from './state.ts'
+
+/** Longer than any window that a policy may look back over (730 days). */
+const daysOfUseKept = 800
 
 /** Folds a whole history, in whatever order it is handed over. */
 export function replay(facts: readonly RecordedFact[]): StickState {
@@ -64,13 +68,17 @@ function evolve(before: StickState, fact: RecordedFact, place: Place): StickStat
     case 'corrective step':
       return corrected(state, fact, fact.step)
     case 'defect reported':
-      return hold(state, holdFor.defectReported(causeOf(fact), fact.defect.kind))
+      return defectReported(state, fact, fact.defect.kind)
     case 'moved':
       return moved(state, fact, fact.move)
     case 'released':
       return unawaited(state)
+    case 'certificate received':
+      return { ...state, evidence: { ...state.evidence, certificate: fact.occurredOn } }
+    case 'condition checked':
+      return conditionChecked(state, fact, fact.check)
     case 'used':
-      return state
+      return used(state, fact.use)
   }
 }
 
@@ -79,7 +87,8 @@ function registered(state: StickState, fact: RecordedFact & { kind: 'registered'
   const registration = { seq: fact.seq, effectiveFrom: fact.occurredOn, stick }
   const before = registrationOn(state, fact.occurredOn)
   const named = before?.stick.crewId !== stick.crewId
-  const custody = named && stick.crewId !== undefined ? { custody: { crewId: stick.crewId }, crewId: stick.crewId } : {}
+  const crewId = named ? stick.crewId : undefined
+  const custody = crewId === undefined ? {} : { ...inCustody(state, { crewId }, fact.occurredOn), crewId }
   return { ...state, ...custody, registrations: [...state.registrations, registration] }
 }
 
@@ -93,7 +102,10 @@ function tested(state: StickState, fact: RecordedFact & { kind: 'tested' }): Sti
         ...(failedBefore(state) ? { toBeReleased: { ...why, testRecordedBy: fact.recordedBy } } : {}),
         failure: null,
         holds: state.missing ? state.holds.filter((one) => one.code === 'reported-missing') : [],
-        evidence: wind(state.evidence, fact.occurredOn, constructionJudged(state, fact)),
+        evidence: wind(state.evidence, fact, constructionJudged(state, fact)),
+        custodySpells: state.custodySpells.slice(-1),
+        uses: state.uses.filter(({ on }) => on >= addDays(fact.occurredOn, -daysOfUseKept)),
+        events: [],
       }
     case 'counts where nothing stands against it: clocks wound, no hold cleared':
       return examinedAlone(state, fact)
@@ -134,7 +146,8 @@ function examinedAlone(state: StickState, fact: RecordedFact & { kind: 'tested' 
     return hold(state, holdFor.unprovenTest(causeOf(fact), fact.judgement.verdict, inShort(fact.judgement)))
   }
   const day = fact.occurredOn
-  return { ...state, evidence: { ...state.evidence, examination: day, 'demonstrated examination': day } }
+  const evidence = { ...state.evidence, examination: day, 'condition check': day, 'demonstrated examination': day }
+  return { ...state, evidence }
 }
 
 function constructionJudged(state: StickState, fact: RecordedFact & { kind: 'tested' }): Construction | undefined {
@@ -142,12 +155,51 @@ function constructionJudged(state: StickState, fact: RecordedFact & { kind: 'tes
   return (registration ?? registrationOn(state, fact.occurredOn))?.stick.construction
 }
 
-function wind(evidence: Evidence, day: CalendarDate, construction: Construction | undefined): Evidence {
-  const wound: Evidence = { ...evidence, examination: day, 'dry test': day }
-  return construction === 'wood' ? wound : { ...wound, 'wet test': day }
+function wind(
+  evidence: Evidence,
+  { test, occurredOn: day }: RecordedFact & { kind: 'tested' },
+  construction: Construction | undefined,
+): Evidence {
+  const isAcceptance = test.reason === 'first issue' && (test.withstand ?? []).length > 0
+  return {
+    ...evidence,
+    examination: day,
+    'condition check': day,
+    'dry test': day,
+    ...(construction === 'wood' ? {} : { 'wet test': day }),
+    ...(isAcceptance ? { 'acceptance test': day } : {}),
+  }
 }
 
-function corrected(state: StickState, fact: RecordedFact, step: CorrectiveStep): StickState {
+function used(state: StickState, { occurredOn: on, days, conditions }: Use): StickState {
+  return { ...state, uses: [...state.uses, { on, days, conditions }] }
+}
+
+function defectReported(state: StickState, fact: RecordedFact, kind: Defect['kind']): StickState {
+  const why = causeOf(fact)
+  const suspected = happenedTo(state, 'suspicion', why)
+  const after = kind === 'flashover' || kind === 'drop' ? happenedTo(suspected, 'incident', why) : suspected
+  return hold(after, holdFor.defectReported(why, kind))
+}
+
+function conditionChecked(state: StickState, fact: RecordedFact, { sound }: ConditionCheck): StickState {
+  if (!sound) return defectReported(state, fact, 'other')
+  return { ...state, evidence: { ...state.evidence, 'condition check': fact.occurredOn } }
+}
+
+/** The first of its kind stands, since it is what the stick has been out of service for longest. */
+function happenedTo(state: StickState, event: StoppingEvent, why: Cause): StickState {
+  if (state.events.some((one) => one.event === event)) return state
+  return { ...state, events: [...state.events, { event, ...why }] }
+}
+
+function inCustody(state: StickState, to: Custody, since: CalendarDate): Pick<StickState, 'custody' | 'custodySpells'> {
+  const kind = 'crewId' in to ? 'crew' : 'store' in to ? 'store' : 'bench' in to ? 'bench' : 'lent'
+  return { custody: to, custodySpells: [...state.custodySpells, { since, kind }] }
+}
+
+function corrected(before: StickState, fact: RecordedFact, step: CorrectiveStep): StickState {
+  const state = happenedTo(before, step.kind, causeOf(fact))
   const counts = step.kind !== 'waxed'
   const failure =
     counts && state.failure?.correctedOn === null ? { ...state.failure, correctedOn: fact.occurredOn } : state.failure
@@ -162,7 +214,7 @@ function moved(state: StickState, fact: RecordedFact, { to }: Move): StickState 
   if (to === 'scrapped') return { ...state, scrapped: state.scrapped ?? why }
   if (to === 'missing') return hold({ ...state, missing: true }, holdFor.reportedMissing(why))
   if (to === 'found') return found(state, why)
-  return { ...state, custody: to, ...crewToTell(to) }
+  return { ...state, ...inCustody(state, to, fact.occurredOn), ...crewToTell(to) }
 }
 
 function found(state: StickState, why: { since: CalendarDate; factId: string }): StickState {
@@ -182,7 +234,9 @@ function hold(state: StickState, added: Hold): StickState {
   return { ...state, holds: [...state.holds, added] }
 }
 
-function causeOf(fact: RecordedFact): { since: CalendarDate; factId: string } {
+type Cause = { readonly since: CalendarDate; readonly factId: string }
+
+function causeOf(fact: RecordedFact): Cause {
   return { since: fact.occurredOn, factId: fact.factId }
 }
 

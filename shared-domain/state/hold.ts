@@ -1,5 +1,6 @@
 /** Why a stick must not be used now, and what alone would clear it. */
-import type { CalendarDate } from '../calendar.ts'
+import { type CalendarDate, inWords } from '../calendar.ts'
+import type { StoppingEvent } from '../policy/requirement.ts'
 import type { Reason } from '../reason.ts'
 import type { Verdict } from '../words.ts'
 
@@ -61,6 +62,26 @@ export const holdFor = {
     code: 'release-awaited',
     text: 'Passed after a failure, and no second person has released it yet',
     clearedBy: 'a release by somebody other than who recorded the test that it passed',
+  }),
+  stoppedBy: (cause: Cause, event: StoppingEvent, source: string): Hold => ({
+    ...cause,
+    code: `test-after-${event.replaceAll(' ', '-')}`,
+    text: `Was ${event} and not yet tested since (${source})`,
+    clearedBy: fullTest,
+  }),
+  shelfLimit: (since: CalendarDate, months: number, source: string): Hold => ({
+    since,
+    factId: null,
+    code: 'shelf-limit',
+    text: `Tested on ${inWords(since)} and not issued within ${months} months (${source})`,
+    clearedBy: fullTest,
+  }),
+  restingInStore: (dueOn: CalendarDate, source: string): Hold => ({
+    since: dueOn,
+    factId: null,
+    code: 'resting-in-store',
+    text: `Its interval ran out on ${inWords(dueOn)} while it rests in store, where ${source} asks for no test`,
+    clearedBy: `${fullTest}, before it is used again`,
   }),
   reportedMissing: (cause: Cause): Hold => ({
     ...cause,

@@ -5,6 +5,13 @@ import type { Stick } from '../registers.ts'
 import { mayBeUsed, type Standing } from './standing.ts'
 import type { StickState } from './state.ts'
 
+/** How it stood when it happened, how it stands today, and how it would stand with it. */
+interface Circumstances {
+  readonly atTheTime: Found
+  readonly now: Found
+  readonly after: Found
+}
+
 interface Found {
   readonly state: StickState
   readonly standing: Standing
@@ -15,14 +22,13 @@ interface Found {
  * nothing. A use is never refused: it happened, and the crew must be told. Nothing recorded late brings a removed stick
  * back, and an issue must have been allowed both then and now.
  */
-export function refusals(
-  { atTheTime, now }: { atTheTime: Found; now: Found },
-  happening: Happening,
-  recordedBy: string,
-): Reason[] {
+export function refusals(found: Circumstances, happening: Happening, recordedBy: string): Reason[] {
+  const { now } = found
   switch (happening.kind) {
     case 'used':
       return []
+    case 'certificate received':
+    case 'condition checked':
     case 'tested':
     case 'corrective step':
     case 'defect reported':
@@ -30,12 +36,12 @@ export function refusals(
     case 'moved': {
       const { to } = happening.move
       const issue = typeof to === 'object' && ('crewId' in to || 'lentTo' in to)
-      return issue ? againstIssue(atTheTime, now) : []
+      return issue ? againstIssue(found) : []
     }
     case 'released':
       return againstRelease(now, recordedBy)
     case 'registered':
-      return handsOver(now.state, happening.stick) ? againstIssue(atTheTime, now) : []
+      return handsOver(now.state, happening.stick) ? againstIssue(found) : []
   }
 }
 
@@ -63,11 +69,13 @@ function againstRelease(now: Found, recordedBy: string): Reason[] {
   return [{ code: 'same-person', text: 'Who recorded the test that it passed cannot release it; a second person can' }]
 }
 
-function againstIssue(atTheTime: Found, now: Found): Reason[] {
-  const { standing } = [now, atTheTime].find((found) => !mayBeUsed(found.standing.status)) ?? now
+/** Use can shorten a clock at once, so that what may lie in store need not be fit to be issued. */
+function againstIssue({ now, atTheTime, after }: Circumstances): Reason[] {
+  const { standing } = [now, atTheTime, after].find((found) => !mayBeUsed(found.standing.status)) ?? now
   if (mayBeUsed(standing.status)) return []
+  const is = standing === after.standing ? 'In use it would be' : 'It is'
   return [
-    { code: code(standing), text: `It is ${standing.status} and cannot be issued. ${standing.why}` },
+    { code: code(standing), text: `${is} ${standing.status}, and cannot be issued. ${standing.why}` },
     ...standing.holds.map((hold) => ({ code: hold.code, text: hold.text })),
   ]
 }

@@ -1,7 +1,8 @@
 /** The status of a stick on a date, with every reason. The one function that every caller asks. */
-import { addDays, type CalendarDate, daysBetween, inWords } from '../calendar.ts'
-import { type Clock, clocksOf } from '../policy/clocks.ts'
+import { addDays, addMonths, type CalendarDate, daysBetween, inWords } from '../calendar.ts'
+import { applies, type Clock, clocksOf } from '../policy/clocks.ts'
 import { dueSoonDays, type Policy } from '../policy/policy.ts'
+import type { Requirement, ServiceClass, StoppingEvent } from '../policy/requirement.ts'
 import type { Stick } from '../registers.ts'
 import type { Status } from '../words.ts'
 import { type Hold, holdFor } from './hold.ts'
@@ -18,6 +19,8 @@ export interface Standing {
     readonly words: string
     readonly source: string
     readonly since: CalendarDate
+    /** where the interval differs by it */
+    readonly serviceClass: ServiceClass | null
   } | null
   readonly clocks: readonly Clock[]
   readonly holds: readonly Hold[]
@@ -28,31 +31,75 @@ export interface Standing {
 
 export function standingOn(state: StickState, day: CalendarDate, policy: Policy | null): Standing {
   const stick = registrationOn(state, day)?.stick
-  const clocks = stick === undefined || policy === null ? [] : clocksOf(stick, state.evidence, policy)
-  const holds = [...state.holds, ...releaseAwaited(state, policy), ...standingDoubts(stick, policy, clocks)]
-  const first = clocks[0]
-  const governing =
-    first?.dueOn != null && first.since !== null ? { ...first, dueOn: first.dueOn, since: first.since } : null
-  const dueOn = governing?.dueOn ?? null
+  const all = stick === undefined || policy === null ? [] : clocksOf(stick, state, policy)
+  const rules = stick === undefined || policy === null ? [] : policy.requirements.filter((one) => applies(one, stick))
+  const resting = all.filter((clock) => isResting(clock, rules, state, day))
+  const clocks = all.filter((clock) => !resting.includes(clock))
+  const holds = [
+    ...state.holds,
+    ...releaseAwaited(state, policy),
+    ...standingDoubts(stick, policy, all),
+    ...stopped(state, rules),
+    ...shelved(state, rules, all, day),
+    ...resting.flatMap((clock) => (clock.dueOn === null ? [] : [holdFor.restingInStore(clock.dueOn, clock.source)])),
+  ]
+  const governing = clocks.find((clock) => clock.dueOn !== null && clock.since !== null)
+  const unwound = clocks.some((clock) => clock.since === null)
+  const dueOn = unwound ? null : (governing?.dueOn ?? null)
   const { status, why } = statusOf(state, day, policy, clocks, holds, dueOn)
   return {
     status,
     why,
     dueOn,
     daysOverdue: dueOn === null ? 0 : Math.max(0, daysBetween(dueOn, day)),
-    governedBy:
-      governing === null
-        ? null
-        : {
-            requirement: governing.requirement,
-            words: governing.words,
-            source: governing.source,
-            since: governing.since,
-          },
-    clocks,
+    governedBy: dueOn === null || governing?.since == null ? null : governedBy(governing, governing.since),
+    clocks: all,
     holds,
     custody: state.custody,
   }
+}
+
+function governedBy({ requirement, words, source, serviceClass }: Clock, since: CalendarDate): Standing['governedBy'] {
+  return { requirement, words, source, since, serviceClass }
+}
+
+/** Non-use suspends a clock only where its source says so, and only recorded storage that has lasted. */
+function isResting(
+  { requirement, dueOn }: Clock,
+  rules: readonly Requirement[],
+  { custody, custodySpells }: StickState,
+  day: CalendarDate,
+): boolean {
+  const months = rules.find(({ id }) => id === requirement)?.suspendedInStorageAfterMonths
+  const spell = custodySpells.at(-1)
+  if (months === undefined || spell?.kind !== 'store' || custody === null || !('store' in custody)) return false
+  return dueOn !== null && day > dueOn && day > addMonths(spell.since, months)
+}
+
+/** What always puts a stick out of service has its own hold; here is what a rule of the policy adds. */
+const alwaysHeld: readonly StoppingEvent[] = ['repaired', 'refinished', 'suspicion', 'incident']
+
+function stopped({ events }: StickState, rules: readonly Requirement[]): Hold[] {
+  return events.flatMap(({ event, since, factId }) => {
+    if (alwaysHeld.includes(event)) return []
+    const rule = rules.find(({ stops }) => stops?.includes(event))
+    return rule === undefined ? [] : [holdFor.stoppedBy({ since, factId }, event, rule.source.cited)]
+  })
+}
+
+/** Tested, laid by and never issued since. */
+function shelved(
+  { custodySpells }: StickState,
+  rules: readonly Requirement[],
+  clocks: readonly Clock[],
+  day: CalendarDate,
+): Hold[] {
+  if (custodySpells.length === 0 || custodySpells.some(({ kind }) => kind === 'crew' || kind === 'lent')) return []
+  return rules.flatMap(({ id, shelfMonths, source }) => {
+    const since = clocks.find(({ requirement }) => requirement === id)?.since
+    if (shelfMonths === undefined || since == null || day <= addMonths(since, shelfMonths)) return []
+    return [holdFor.shelfLimit(since, shelfMonths, source.cited)]
+  })
 }
 
 function releaseAwaited({ toBeReleased }: StickState, policy: Policy | null): Hold[] {
@@ -80,7 +127,7 @@ function statusOf(
   if (state.scrapped !== null) return { status: 'scrapped', why: 'It was scrapped.' }
   if (state.removed !== null) return { status: 'removed from service', why: `${state.removed.why}.` }
   if (holds.length > 0) return { status: 'on hold', why: holds.map((hold) => `${hold.text}.`).join(' ') }
-  const unwound = clocks.find((clock) => clock.dueOn === null)
+  const unwound = clocks.find((clock) => clock.since === null)
   if (unwound !== undefined) {
     return { status: 'awaiting first test', why: `It was never ${unwound.words.replace(/ at most .*$/, '')}.` }
   }

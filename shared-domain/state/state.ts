@@ -1,6 +1,8 @@
 /** What is known of a stick: a fold of its facts and nothing else. */
 import type { CalendarDate } from '../calendar.ts'
 import type { Evidence } from '../policy/clocks.ts'
+import type { StoppingEvent } from '../policy/requirement.ts'
+import type { CustodySpell, LoggedUse } from '../policy/service-class.ts'
 import type { Stick } from '../registers.ts'
 import type { Failure } from './failure.ts'
 import type { Hold } from './hold.ts'
@@ -38,6 +40,12 @@ export interface StickState {
   readonly toBeReleased?: { readonly since: CalendarDate; readonly factId: string; readonly testRecordedBy: string }
   readonly holds: readonly Hold[]
   readonly evidence: Evidence
+  /** since the last full test that counts, the spell that was on then among them */
+  readonly custodySpells: readonly CustodySpell[]
+  /** from 800 days before that test */
+  readonly uses: readonly LoggedUse[]
+  /** what happened to it since that test, the first of each kind */
+  readonly events: readonly { readonly event: StoppingEvent; readonly since: CalendarDate; readonly factId: string }[]
   /** the last fact folded in */
   readonly last: Place | null
   /** how many facts are folded in */
@@ -54,6 +62,9 @@ export const unknown: StickState = {
   failure: null,
   holds: [],
   evidence: {},
+  custodySpells: [],
+  uses: [],
+  events: [],
   last: null,
   facts: 0,
 }

@@ -133,7 +133,7 @@ describe('the employer’s policy', () => {
     const { items, packs } = await get('policies')
     expect(items).toMatchObject([{ id: 'employer', packs: ['us-29-cfr-1910-269-j'] }])
     expect(items[0].inWords.tellDaysBefore).toEqual([60, 30, 14, 7, 1, 0])
-    expect(packs[0].requirements[0].source).toBe('29 CFR 1910.269(j)(2)(iii)')
+    expect(packs[0].requirements[0].source.cited).toBe('29 CFR 1910.269(j)(2)(iii)')
   })
 
   test('binds the moment it is recorded: 90 days ahead is then due soon', async () => {

@@ -56,6 +56,16 @@ const rights: Record<string, readonly [who: string, path: string, body?: object]
     '/v1/sticks/S-1/corrective-steps',
     { ...fact, factId: randomUUID(), kind: 'cleaned', by: 'Ines Roth' },
   ],
+  'POST /v1/sticks/:id/certificates': [
+    'bench manager owner',
+    '/v1/sticks/S-1/certificates',
+    { ...fact, factId: randomUUID(), issuedBy: 'the maker' },
+  ],
+  'POST /v1/sticks/:id/condition-checks': [
+    'bench manager owner',
+    '/v1/sticks/S-1/condition-checks',
+    { ...fact, factId: randomUUID(), by: 'Ines Roth', sound: true },
+  ],
   'POST /v1/sticks/:id/releases': ['bench manager owner', '/v1/sticks/S-1/releases', { ...fact, factId: randomUUID() }],
   'POST /v1/sticks/:id/uses': ['crew bench manager owner', '/v1/sticks/S-1/uses', { ...fact, factId: randomUUID() }],
   'POST /v1/sticks/:id/defects': [

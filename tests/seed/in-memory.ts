@@ -75,12 +75,13 @@ export function replayed(history: readonly SeedRequest[]): Replayed {
     const before = states.get(id) ?? unknown
     const happening = happeningOf(request, before, registers)
     const found = { state: before, standing: standingOn(before, request.on, usPolicy) }
-    const reasons = refusals({ atTheTime: found, now: found }, happening, request.role)
-    if (reasons.length > 0) refused.push({ request, reasons })
     const fact = factOf(request, before.facts + 1, happening)
-    const after = append(before, fact)
-    if (after === null) throw new Error(`${request.path} of ${request.on} is told after what came later`)
-    states.set(id, after)
+    const state = append(before, fact)
+    if (state === null) throw new Error(`${request.path} of ${request.on} is told after what came later`)
+    const after = { state, standing: standingOn(state, request.on, usPolicy) }
+    const reasons = refusals({ atTheTime: found, now: found, after }, happening, request.role)
+    if (reasons.length > 0) refused.push({ request, reasons })
+    states.set(id, state)
     facts.set(id, [...(facts.get(id) ?? []), fact])
   }
   return { states, facts, refused }
