@@ -6,6 +6,7 @@ import { deliverNotices } from './deliver-notices.ts'
 import { theMail } from './mail.ts'
 import { openPages } from './pages.ts'
 import { deadLetterQueue } from './queue.ts'
+import { reindex } from './reindex.ts'
 import type { Shared } from './shared.ts'
 import { sweep } from './sweep.ts'
 import { theTable } from './table.ts'
@@ -45,6 +46,7 @@ export function quarterturnStack(app: Construct, { bundles, pagesOf }: StackProp
   apiDoor(stack, shared, api, { issuer: issuer.valueAsString, audience: audience.valueAsString })
   if (pagesOf !== undefined) openPages(stack, shared, api, pagesOf)
   sweep(stack, shared, missedRuns)
+  reindex(stack, shared, missedRuns)
   deliverNotices(stack, shared, theMail(stack, mailDomain.valueAsString), missedRuns)
   new CfnOutput(stack, 'ApiUrl', { value: api.apiEndpoint })
   new CfnOutput(stack, 'OperatorsTopic', {

@@ -12,7 +12,7 @@ import { type StickState, unknown } from '../../shared-domain/state/state.ts'
 import { invalid, notAllowed, notFound, Refused, refused } from '../platform/errors.ts'
 import { maySee } from '../platform/identity.ts'
 import type { Organisation } from '../platform/organisation.ts'
-import { bodyHash, type StoredStick } from '../platform/sticks.ts'
+import { bodyHash, earlierThanShown, type StoredStick, stillForward } from '../platform/sticks.ts'
 import type { Request } from './request.ts'
 
 /** What a door hands over: when it happened, under which id, and how to make the fact once the stick is known. */
@@ -92,11 +92,22 @@ async function attempt(request: Request<unknown>, stickId: string, entry: Entry)
   if (against.length > 0) throw refused(...against)
 
   const belongs = await belonging(organisation, after, today)
-  const change: Change = { atTheTime: atTheTime.standing, before: standingBefore, after: standing, fact, day: today }
+  const change: Change = {
+    atTheTime: atTheTime.standing,
+    before: standingBefore,
+    after: standing,
+    broughtForwardFrom: before === undefined ? null : earlierThanShown(before, standing),
+    fact,
+    day: today,
+  }
   const stored: StoredStick = {
     stickId,
     state: after,
     told: before?.told ?? null,
+    shownDueOn: standing.dueOn,
+    // told at once with this fact, or for the next digest still
+    broughtForwardFrom: stillUntold(before, change),
+    policyEdition: policy?.edition ?? null,
     depotId: belongs.depotId,
     version: (before?.version ?? 0) + 1,
   }
@@ -112,6 +123,11 @@ async function attempt(request: Request<unknown>, stickId: string, entry: Entry)
     now,
   })
   return outcome === 'lost' ? 'lost' : { fact, stick: stored, standing, today, news: true }
+}
+
+/** For the next digest, unless this fact told it at once or gave the stick a later date again. */
+function stillUntold(before: StoredStick | undefined, { after, broughtForwardFrom }: Change): CalendarDate | null {
+  return broughtForwardFrom == null ? stillForward(before?.broughtForwardFrom ?? null, after) : null
 }
 
 /** DynamoDB keeps 400 KB an item; a survey of a stick of 20 m, every reading over its limit, is about 250 KB. */

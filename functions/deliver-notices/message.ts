@@ -46,6 +46,8 @@ function subjectOf({ kind, lines }: Notice): string {
       return `${stick} is back in service`
     case 'used while unfit':
       return `${stick} was used while it was not fit for use`
+    case 'date brought forward':
+      return `${stick} is due earlier than its label says`
   }
 }
 
@@ -101,6 +103,10 @@ function whatToDo({ kind, lines }: Notice): string {
       return 'This stick passed in full and may be used again.'
     case 'used while unfit':
       return 'A use of this stick was recorded on a day when it was not fit for use. Stop using it now, bring it to the bench, and tell your foreman.'
+    case 'date brought forward':
+      return lines[0]?.status === 'overdue'
+        ? 'The due date of this stick has been brought forward and is past. Stop using it now and bring it to the bench; its label is wrong.'
+        : 'The due date of this stick has been brought forward: its label is wrong. Bring it to the bench by the date below.'
   }
 }
 
@@ -109,12 +115,16 @@ function stickBlock({ kind }: Notice, line: StickLine, pagesUrl: string): Block 
   if (line.crewName !== null) rows.push(['Crew', line.crewName])
   if (line.dueOn !== null && kind !== 'hold' && kind !== 'removal')
     rows.push(['Due', `${inWords(line.dueOn)}, ${inDays(line)}`])
+  if (line.broughtForwardFrom !== undefined) {
+    rows.push(['Label', `Brought forward from ${inWords(line.broughtForwardFrom)}: a label with that date is wrong`])
+  }
   if (line.bringTo !== null && kind !== 'return') rows.push(['Bring to', line.bringTo])
   if (line.holds.length === 0) rows.push(['Why', line.why])
   for (const hold of line.holds) {
     rows.push(['Why', `${hold.text}.`], ['Cleared by', `${hold.clearedBy}.`])
   }
-  if (line.source !== null && (kind === 'digest' || kind === 'return')) rows.push(['Rule', line.source])
+  if (line.source !== null && (kind === 'digest' || kind === 'return' || kind === 'date brought forward'))
+    rows.push(['Rule', line.source])
   return { kind: 'stick', heading: line.stickId, href: `${pagesUrl}/sticks/${encodeURIComponent(line.stickId)}`, rows }
 }
 

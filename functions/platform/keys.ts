@@ -26,6 +26,7 @@ export function keysOf(organisation: string) {
       sk: `TOLD#${day}#${round}`,
     }),
     guard: (factId: string): Key => ({ pk: `${org}#FACTID#${factId}`, sk: 'GUARD' }),
+    reindexed: (depotId: string | null): Key => ({ pk: `${org}#REINDEXED`, sk: depotId ?? none }),
     notice: (number: string): Key => ({ pk: `${org}#NOTICE#${number}`, sk: 'NOTICE' }),
     depotTell: (depotId: string | null) => `${org}#TELL#${depotId ?? none}`,
     depotStanding: (depotId: string | null, group: string) => `${org}#STANDING#${depotId ?? none}#${group}`,

@@ -19,7 +19,7 @@ export function openOrganisation(shared: Table, organisation: string) {
 
   async function policyOn(day: CalendarDate): Promise<Policy | null> {
     const edition = await registers.inForce('policy', employerPolicyId, day)
-    return edition === undefined ? null : policyFrom(edition.body)
+    return edition === undefined ? null : { ...policyFrom(edition.body), edition: edition.edition }
   }
 
   return { name: organisation, table, keys, registers, sticks, policyOn }

@@ -9,6 +9,7 @@ import type { Status } from '../../shared-domain/words.ts'
 import { notAllowed, notFound } from './errors.ts'
 import { type Caller, maySee } from './identity.ts'
 import type { Organisation } from './organisation.ts'
+import { isCurrent, markOf } from './reindexed.ts'
 import { noDueDate, type StandingGroup, type StoredStick, standingGroups } from './sticks.ts'
 import { type Page, readAs } from './table.ts'
 
@@ -40,6 +41,8 @@ interface Lane {
   readonly policy: Policy | null
   readonly from: string
   readonly to: string
+  /** the list may lie by other dates than those that count: read from its beginning */
+  readonly stale: boolean
   readonly read: (from: string, to: string, limit: number) => Promise<Page>
 }
 
@@ -89,13 +92,20 @@ async function depotLanes(
   if (depotId === undefined) places.push({ id: null, zone: 'UTC' })
   const lanes = places.map(async ({ id, zone }) => {
     const today = localDateAt(now, zone)
-    const policy = await organisation.policyOn(today)
+    const [policy, mark] = await Promise.all([
+      organisation.policyOn(today),
+      markOf(organisation.table, organisation.keys, id),
+    ])
+    const stale = policy !== null && !isCurrent(mark, policy)
     return groupsFor(status).map((group): Lane => {
-      const [from, to] =
-        group === 'held' && status !== undefined && status !== 'on hold' ? withoutDate : range(status, today, policy)
+      const [from, to] = stale
+        ? everyDate
+        : group === 'held' && status !== undefined && status !== 'on hold'
+          ? withoutDate
+          : range(status, today, policy)
       const read = (start: string, end: string, limit: number) =>
         organisation.sticks.standingPage(id, group, { from: start, to: end, limit })
-      return { today, policy, from, to, read }
+      return { today, policy, from, to, stale, read }
     })
   })
   return (await Promise.all(lanes)).flat()
@@ -115,9 +125,13 @@ async function crewLanes(
   if (depotId !== undefined && depotId !== crew.depotId) return []
   const depot = await organisation.registers.head('depot', crew.depotId)
   const today = localDateAt(now, depot?.newest.body.timeZone ?? 'UTC')
-  const policy = await organisation.policyOn(today)
+  const [policy, mark] = await Promise.all([
+    organisation.policyOn(today),
+    markOf(organisation.table, organisation.keys, crew.depotId),
+  ])
+  const stale = policy !== null && !isCurrent(mark, policy)
   const read = (from: string, to: string, limit: number) => organisation.sticks.crewPage(crewId, { from, to, limit })
-  return [{ today, policy, from: '0', to: '~', read }]
+  return [{ today, policy, from: '0', to: '~', stale, read }]
 }
 
 function groupsFor(status: Status | undefined): readonly StandingGroup[] {
@@ -141,6 +155,7 @@ function groupsFor(status: Status | undefined): readonly StandingGroup[] {
 }
 
 const withoutDate = [noDueDate, '~'] as const
+const everyDate = ['0', '~'] as const
 
 /** Only the dates on which a stick of this status can be due. */
 function range(status: Status | undefined, today: CalendarDate, policy: Policy | null): [from: string, to: string] {
@@ -155,7 +170,7 @@ function range(status: Status | undefined, today: CalendarDate, policy: Policy |
 /** The first `wanted` sticks of a lane that truly have the status; it is read a page at a time. */
 async function fill(lane: Lane, { after, status }: RosterQuery, wanted: number): Promise<RosterRow[]> {
   const rows: RosterRow[] = []
-  let from = after >= lane.from ? justAfter(after) : lane.from
+  let from = !lane.stale && after >= lane.from ? justAfter(after) : lane.from
   while (rows.length < wanted && from <= lane.to) {
     const page = await lane.read(from, lane.to, wanted - rows.length)
     for (const stored of readAs<StoredStick>(page.items)) {

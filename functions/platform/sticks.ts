@@ -17,6 +17,12 @@ export interface StoredStick {
   readonly state: StickState
   readonly told: Told | null
   readonly depotId: string | null
+  /** the due date under which it lies in the lists, as its crew knows it */
+  readonly shownDueOn: CalendarDate | null
+  /** brought forward from this date by a change of the rules, and its crew not yet told */
+  readonly broughtForwardFrom: CalendarDate | null
+  /** the edition of the policy under which it was written */
+  readonly policyEdition: string | null
   /** rises with every write of this item */
   readonly version: number
 }
@@ -113,7 +119,7 @@ export function openSticks(table: Table, keys: Keys, organisation: string) {
       now: Instant
     },
   ): Write[] {
-    const after = { ...before, told: entry.told, version: before.version + 1 }
+    const after = { ...before, told: entry.told, broughtForwardFrom: null, version: before.version + 1 }
     return [
       table.put(item(after, entry.standing, entry.policy), unchangedSince(before)),
       table.put({
@@ -127,19 +133,24 @@ export function openSticks(table: Table, keys: Keys, organisation: string) {
     ]
   }
 
+  /** Its place in the lists anew; a date brought forward is for the next digest to tell. */
   function reindexWrite(before: StoredStick, standing: Standing, policy: Policy | null): Write {
-    return table.put(item({ ...before, version: before.version + 1 }, standing, policy), unchangedSince(before))
+    const broughtForwardFrom = stillForward(before.broughtForwardFrom ?? earlierThanShown(before, standing), standing)
+    const after = { ...before, broughtForwardFrom, version: before.version + 1 }
+    return table.put(item(after, standing, policy), unchangedSince(before))
   }
 
   function item(stick: StoredStick, standing: Standing, policy: Policy | null): Item {
     const { stickId, state, depotId } = stick
     const lot = state.registrations.at(-1)?.stick.lot
-    const tellOn = nextTellOn(standing, stick.told, policy)
+    const tellOn = nextTellOn(standing, stick.told, policy, stick.broughtForwardFrom)
     const standingSort = `${standing.dueOn ?? noDueDate}#${stickId}`
     return {
       ...keys.state(stickId),
       entity: 'stick',
       ...stick,
+      shownDueOn: standing.dueOn,
+      policyEdition: policy?.edition ?? null,
       depotStandingKey: keys.depotStanding(depotId, groupOf(standing)),
       standingSort,
       ...(tellOn === null ? {} : { depotTellKey: keys.depotTell(depotId), nextTellOn: `${tellOn}#${stickId}` }),
@@ -215,6 +226,16 @@ export function openSticks(table: Table, keys: Keys, organisation: string) {
     standingPage,
     crewPage,
   }
+}
+
+/** The date it was shown under, where it now stands under an earlier one. */
+export function earlierThanShown({ shownDueOn }: StoredStick, { dueOn }: Standing): CalendarDate | null {
+  return shownDueOn !== null && dueOn !== null && dueOn < shownDueOn ? shownDueOn : null
+}
+
+/** Nothing is brought forward any more once the date lies as late again. */
+export function stillForward(from: CalendarDate | null, { dueOn }: Standing): CalendarDate | null {
+  return from !== null && dueOn !== null && dueOn < from ? from : null
 }
 
 /** DynamoDB takes at most 100 items in one transaction. */

@@ -11,13 +11,13 @@ import type { OwedNotice } from '../../shared-domain/notices/notice.ts'
 import { type DueStick, digestKey, digestsOwed } from '../../shared-domain/notices/owed.ts'
 import type { Policy } from '../../shared-domain/policy/policy.ts'
 import type { Crew, Depot } from '../../shared-domain/registers.ts'
-import { standingOn } from '../../shared-domain/state/standing.ts'
+import { type Standing, standingOn } from '../../shared-domain/state/standing.ts'
 import type { Clock } from '../platform/clock.ts'
 import { describe, log } from '../platform/log.ts'
 import { type Notice, noticeNumber, noticeWrite } from '../platform/notices.ts'
 import { type Organisation, openOrganisation } from '../platform/organisation.ts'
 import { type DepotPointer, depotPointers } from '../platform/registers.ts'
-import { mostInOneTransaction, type StoredStick } from '../platform/sticks.ts'
+import { earlierThanShown, mostInOneTransaction, type StoredStick } from '../platform/sticks.ts'
 import { readAs, type Table, type Write } from '../platform/table.ts'
 
 /** Depots of one organisation whose morning comes at the same moment: swept together, so that a person of two gets one mail. */
@@ -104,7 +104,7 @@ async function tell(
 ) {
   const looked = await lookUp(organisation, round, policy, sticks)
   const stale = looked.filter(({ stored, due }) => {
-    const next = nextTellOn(due.standing, stored.told, policy)
+    const next = nextTellOn(due.standing, stored.told, policy, stored.broughtForwardFrom)
     return next === null || next > round.day
   })
   const owed = looked.filter((one) => !stale.includes(one) && hasHearers(one))
@@ -225,8 +225,14 @@ async function lookUp(
     const depotName = stored.depotId === null ? null : (depots.get(stored.depotId)?.name ?? null)
     const belonging = { stickId: stored.stickId, crewId, crewName: crew?.name ?? null, depotName }
     const standing = standingOn(stored.state, round.day, policy)
-    return { stored, due: { belonging, standing, audience: digestAudience(crew ?? null, people, stored.depotId) } }
+    const audience = digestAudience(crew ?? null, people, stored.depotId)
+    return { stored, due: { belonging, standing, audience, broughtForwardFrom: broughtForward(stored, standing) } }
   })
+}
+
+/** Also of a stick that the change of the rules has not reached yet in the lists. */
+function broughtForward(stored: StoredStick, standing: Standing): CalendarDate | null {
+  return stored.broughtForwardFrom ?? earlierThanShown(stored, standing)
 }
 
 interface Group {

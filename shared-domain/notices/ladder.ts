@@ -13,9 +13,16 @@ export interface Told {
 }
 
 /** The first day on which its crew is owed word of the due date; null when the ladder does not speak of the stick. */
-export function nextTellOn(standing: Standing, told: Told | null, policy: Policy | null): CalendarDate | null {
+export function nextTellOn(
+  standing: Standing,
+  told: Told | null,
+  policy: Policy | null,
+  broughtForwardFrom: CalendarDate | null = null,
+): CalendarDate | null {
   const { dueOn, status } = standing
   if (policy === null || dueOn === null || (status !== 'overdue' && !mayBeUsed(status))) return null
+  // in the next digest, whatever the ladder says: a label with the old date is wrong from now on
+  if (broughtForwardFrom !== null) return told?.through ?? ('1900-01-01' as CalendarDate)
   const through = told?.dueOn === dueOn ? told.through : null
   const steps = policy.tellDaysBefore.map((days) => addDays(dueOn, -days))
   const next = steps.find((step) => through === null || step > through)

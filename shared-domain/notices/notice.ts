@@ -3,7 +3,7 @@ import type { CalendarDate } from '../calendar.ts'
 import type { Hold } from '../state/hold.ts'
 import type { Status } from '../words.ts'
 
-export const noticeKinds = ['digest', 'hold', 'removal', 'return', 'used while unfit'] as const
+export const noticeKinds = ['digest', 'hold', 'removal', 'return', 'used while unfit', 'date brought forward'] as const
 export type NoticeKind = (typeof noticeKinds)[number]
 
 export interface Addressee {
@@ -21,6 +21,8 @@ export interface StickLine {
   readonly crewName: string | null
   readonly status: Status
   readonly dueOn: CalendarDate | null
+  /** a label that shows this date is wrong */
+  readonly broughtForwardFrom?: CalendarDate
   /** days until the due date; negative when overdue */
   readonly daysLeft: number | null
   /** where to bring it */

@@ -18,13 +18,15 @@ export interface Change {
   readonly atTheTime: Standing
   readonly before: Standing
   readonly after: Standing
+  /** the due date its crew knew, where it is later than that of `after` */
+  readonly broughtForwardFrom?: CalendarDate | null
   readonly fact: RecordedFact
   readonly day: CalendarDate
 }
 
 /** What recording the fact owes at once to everybody in `audience`. */
 export function owedAtOnce(change: Change, belonging: Belonging, audience: readonly Addressee[]): OwedNotice[] {
-  const line = stickLine(belonging, change.after, change.day)
+  const line = stickLine(belonging, change.after, change.day, change.broughtForwardFrom)
   return kindsOwed(change).flatMap((kind) =>
     audience.map((to) => ({
       kind,
@@ -36,14 +38,21 @@ export function owedAtOnce(change: Change, belonging: Belonging, audience: reado
   )
 }
 
-export function kindsOwed({ atTheTime, before, after, fact }: Change): NoticeKind[] {
+export function kindsOwed({ atTheTime, before, after, fact, broughtForwardFrom }: Change): NoticeKind[] {
   const kinds: NoticeKind[] = []
   if (fact.kind === 'used' && !mayBeUsed(atTheTime.status)) kinds.push('used while unfit')
-  if (before.status === after.status) return kinds
+  const forward: NoticeKind[] = broughtForwardFrom && isDated(after) ? ['date brought forward'] : []
+  if (before.status === after.status) return [...kinds, ...forward]
   if (after.status === 'removed from service') kinds.push('removal')
   else if (after.status === 'on hold') kinds.push('hold')
   else if (before.status === 'on hold' && mayBeUsed(after.status)) kinds.push('return')
+  else kinds.push(...forward)
   return kinds
+}
+
+/** Its date matters: a stick that must not be used for other reasons is told of by those. */
+function isDated({ status }: Standing): boolean {
+  return mayBeUsed(status) || status === 'overdue'
 }
 
 /** A stick whose next date to be told has come, and the people of its crew. */
@@ -51,6 +60,7 @@ export interface DueStick {
   readonly belonging: Belonging
   readonly standing: Standing
   readonly audience: readonly Addressee[]
+  readonly broughtForwardFrom?: CalendarDate | null
 }
 
 /**
@@ -62,7 +72,7 @@ export function digestsOwed(due: readonly DueStick[], day: CalendarDate, round: 
   for (const stick of due) {
     for (const to of stick.audience) {
       const known = byMailbox.get(sameMailbox(to.email)) ?? { to, lines: [] }
-      known.lines.push(stickLine(stick.belonging, stick.standing, day))
+      known.lines.push(stickLine(stick.belonging, stick.standing, day, stick.broughtForwardFrom))
       byMailbox.set(sameMailbox(to.email), { ...known, to: merged(known.to, to) })
     }
   }
@@ -92,13 +102,19 @@ function worstFirst(a: StickLine, b: StickLine): number {
   return at < 0 ? 0 : (left[at] ?? '') < (right[at] ?? '') ? -1 : 1
 }
 
-function stickLine(belonging: Belonging, standing: Standing, day: CalendarDate): StickLine {
+function stickLine(
+  belonging: Belonging,
+  standing: Standing,
+  day: CalendarDate,
+  broughtForwardFrom: CalendarDate | null = null,
+): StickLine {
   return {
     stickId: belonging.stickId,
     crewId: belonging.crewId,
     crewName: belonging.crewName,
     status: standing.status,
     dueOn: standing.dueOn,
+    ...(broughtForwardFrom === null ? {} : { broughtForwardFrom }),
     daysLeft: standing.dueOn === null ? null : daysBetween(day, standing.dueOn),
     bringTo: belonging.depotName,
     why: standing.why,

@@ -19,7 +19,7 @@ const shortening = z
   .superRefine((one, context) => {
     const rule = packRequirements.find(({ id }) => id === one.requirement)
     if (rule === undefined || isNoLonger(one.interval, rule)) return
-    const expected = `an interval no longer than the rule's own, ${inWordsOf(longestOf(rule))} (${rule.source.cited})`
+    const expected = `an interval no longer than the rule’s own, ${inWordsOf(longestOf(rule))} (${rule.source.cited})`
     context.addIssue({ code: 'custom', path: ['interval'], message: expected })
   })
 
@@ -64,6 +64,8 @@ export type EmployerPolicy = z.output<typeof employerPolicy>
 
 /** A policy ready to be asked: its packs opened up, its settings filled in. */
 export interface Policy {
+  /** which edition of the employer's layer this is */
+  readonly edition?: string
   readonly requirements: readonly Requirement[]
   readonly occasionalUse?: OccasionalUse | undefined
   readonly useWeights: NonNullable<EmployerPolicy['useWeights']>

@@ -49,6 +49,7 @@ const lineFor: { readonly [kind in NoticeKind]: StickLine } = {
   removal: removed,
   return: back,
   'used while unfit': held,
+  'date brought forward': { ...overdue, status: 'due soon', daysLeft: 20, broughtForwardFrom: day('2027-03-01') },
 }
 
 function noticeOf(kind: NoticeKind, over: Partial<Notice> = {}): Notice {

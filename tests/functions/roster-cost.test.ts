@@ -37,7 +37,16 @@ async function fleetOf(sticks: number): Promise<Table> {
     if (fact === undefined) throw new Error('a life without facts')
     await store.record({
       before: undefined,
-      after: { stickId: numbered(i), state, told: null, depotId: `DEP-${1 + (i % 2)}`, version: 1 },
+      after: {
+        stickId: numbered(i),
+        state,
+        told: null,
+        depotId: `DEP-${1 + (i % 2)}`,
+        shownDueOn: null,
+        broughtForwardFrom: null,
+        policyEdition: null,
+        version: 1,
+      },
       fact: { ...fact, factId: `00000000-0000-4000-8000-${String(900 + i).padStart(12, '0')}` },
       bodyHash: 'none',
       standing: standingOn(state, day('2026-03-02'), usPolicy),

@@ -1,0 +1,157 @@
+/** After a change of the rules: every answer at once, the lists page by page, and nobody left with a wrong label untold. */
+import { beforeAll, describe, expect, test } from 'vitest'
+import type { Notice } from '../../functions/platform/notices.ts'
+import type { StoredStick } from '../../functions/platform/sticks.ts'
+import type { Item } from '../../functions/platform/table.ts'
+import { reindex } from '../../functions/reindex/reindex.ts'
+import { sweep } from '../../functions/sweep/sweep.ts'
+import { aStick, aTest, day } from '../support/trade.ts'
+import { furnish, type House, openHouse } from './house.ts'
+
+const usRules = { packs: ['us-29-cfr-1910-269-j'] }
+const rule = 'us-29-cfr-1910-269-j-frp'
+const yearly = { ...usRules, shorten: [{ requirement: rule, interval: { months: 12 }, source: 'company rule 7' }] }
+const size = 130
+
+let fleet: readonly Item[]
+beforeAll(async () => {
+  const house = openHouse([], '2026-02-01T15:00:00.000Z')
+  await furnish(house)
+  house.at('2026-03-02T15:00:00.000Z')
+  for (let i = 0; i < size; i++) {
+    const stickId = `T-${String(i).padStart(3, '0')}`
+    await house.done('PUT', `/v1/sticks/${stickId}`, aStick)
+    // every other one more than a year ago
+    const testedOn = day(i % 2 === 0 ? '2024-11-20' : '2025-09-10')
+    await house.done('POST', `/v1/sticks/${stickId}/bench-tests`, aTest({ testedOn }))
+  }
+  await sweep(house.table, house.clock)
+  fleet = house.table.items()
+})
+
+const opened = async () => {
+  const house = openHouse(fleet, '2026-03-10T15:00:00.000Z')
+  await house.done('PUT', '/v1/policies/employer', yearly)
+  return house
+}
+const run = (house: House, mayGoOn = () => true) => reindex(house.table, house.clock(), mayGoOn)
+const stick = async (house: House, id: string) => (await house.call('GET', `/v1/sticks/${id}`)).json
+const states = (house: House) =>
+  house.table
+    .items()
+    .filter((item) => item.entity === 'stick' && String(item.stickId).startsWith('T-')) as unknown as (StoredStick & {
+    standingSort: string
+    nextTellOn?: string
+  })[]
+const overdue = async (house: House) => {
+  const ids: string[] = []
+  let cursor = ''
+  for (;;) {
+    const { json } = await house.call('GET', `/v1/roster?status=overdue&limit=20${cursor}`)
+    ids.push(...json.items.map(({ stickId }: { stickId: string }) => stickId))
+    if (json.next === null) return ids
+    cursor = `&cursor=${encodeURIComponent(json.next)}`
+  }
+}
+const digestsOf = (house: House, on: string) =>
+  house.table
+    .items()
+    .filter((item) => item.entity === 'notice' && item.kind === 'digest' && item.day === on) as unknown as Notice[]
+
+describe('a shorter interval', () => {
+  test('binds every answer about a stick at once, and the roster too', async () => {
+    const house = await opened()
+    expect(await stick(house, 'T-000')).toMatchObject({ status: 'overdue', dueOn: '2025-11-20' })
+    expect((await stick(house, 'T-000')).governedBy.source).toBe('company rule 7, within 29 CFR 1910.269(j)(2)(iii)')
+    expect(await stick(house, 'T-001')).toMatchObject({ status: 'in service', dueOn: '2026-09-10' })
+    expect(new Set(await overdue(house)).size).toBe(size / 2)
+  })
+
+  test('is written into every list once, in pages that can break off and go on', async () => {
+    const house = await opened()
+    let pages = 0
+    expect(await run(house, () => ++pages <= 1)).toMatchObject({ finished: false })
+    const halfway = states(house).filter(({ shownDueOn }) => shownDueOn === '2025-11-20').length
+    expect(halfway).toBeGreaterThan(0)
+    expect(halfway).toBeLessThan(size / 2)
+    expect(new Set(await overdue(house)).size).toBe(size / 2)
+    expect(await run(house)).toMatchObject({ finished: true })
+    for (const { standingSort, shownDueOn } of states(house)) expect(standingSort.slice(0, 10)).toBe(shownDueOn)
+    expect((await overdue(house)).length).toBe(size / 2)
+    const written = house.table.written()
+    expect(await run(house)).toEqual({ sticks: 0, finished: true })
+    expect(house.table.written()).toBe(written)
+  })
+
+  test('is told in the next digest, once, with the date that the label still shows', async () => {
+    const house = await opened()
+    await run(house)
+    house.at('2026-03-11T15:00:00.000Z')
+    await sweep(house.table, house.clock)
+    const digests = digestsOf(house, '2026-03-11')
+    expect(digests.map(({ to }) => to.email).sort()).toEqual(['ana@crew-one.example', 'bo@crew-one.example'])
+    for (const { lines } of digests) {
+      expect(lines).toHaveLength(size)
+      expect(new Set(lines.map(({ broughtForwardFrom }) => broughtForwardFrom))).toEqual(
+        new Set(['2026-11-20', '2027-09-10']),
+      )
+    }
+    // sixteen weeks to the day since 2025-11-20: the overdue ones alone are spoken of again, and their label no more
+    house.at('2026-03-12T15:00:00.000Z')
+    await sweep(house.table, house.clock)
+    for (const { lines } of digestsOf(house, '2026-03-12')) {
+      expect(lines).toHaveLength(size / 2)
+      expect(lines.some(({ broughtForwardFrom }) => broughtForwardFrom !== undefined)).toBe(false)
+    }
+  })
+
+  test('of a stick written to meanwhile is told with what was written', async () => {
+    const house = await opened()
+    const use = { factId: '0199d9c4-7a3e-7bd0-9c55-1f0a6b1f00aa', occurredOn: '2026-03-10' }
+    await house.done('POST', '/v1/sticks/T-001/uses', use)
+    const notices = house.table
+      .items()
+      .filter((item) => item.entity === 'notice' && item.kind === 'date brought forward')
+    expect(notices).toHaveLength(4)
+    await run(house)
+    expect(states(house).find(({ stickId }) => stickId === 'T-001')?.broughtForwardFrom).toBeNull()
+  })
+
+  test('with its day in the future waits for that day', async () => {
+    const house = openHouse(fleet, '2026-03-10T15:00:00.000Z')
+    await house.done('PUT', '/v1/policies/employer', { ...yearly, effectiveFrom: '2026-04-01' })
+    expect((await stick(house, 'T-000')).dueOn).toBe('2026-11-20')
+    expect(await run(house)).toEqual({ sticks: 0, finished: true })
+    // it has begun at the depot in Chicago an hour after midnight there, and not before
+    house.at('2026-04-01T04:59:00.000Z')
+    expect((await run(house)).sticks).toBe(0)
+    house.at('2026-04-01T05:01:00.000Z')
+    expect((await stick(house, 'T-000')).status).toBe('overdue')
+    expect((await run(house)).sticks).toBeGreaterThanOrEqual(size)
+  })
+})
+
+test('a longer policy again leaves nothing brought forward behind', async () => {
+  const house = await opened()
+  await run(house)
+  await house.done('PUT', '/v1/policies/employer', { ...usRules, effectiveFrom: '2026-03-10' })
+  await run(house)
+  expect((await stick(house, 'T-000')).dueOn).toBe('2026-11-20')
+  for (const { shownDueOn, standingSort } of states(house)) expect(standingSort.slice(0, 10)).toBe(shownDueOn)
+  house.at('2026-03-11T15:00:00.000Z')
+  await sweep(house.table, house.clock)
+  expect(digestsOf(house, '2026-03-11')).toEqual([])
+})
+
+test('what would lengthen past the rule is refused, and names it', async () => {
+  const house = openHouse(fleet, '2026-03-10T15:00:00.000Z')
+  const longer = { ...usRules, shorten: [{ requirement: rule, interval: { months: 30 }, source: 'company rule 7' }] }
+  const { status, json } = await house.call('PUT', '/v1/policies/employer', longer)
+  expect(status).toBe(422)
+  expect(json.errors).toMatchObject([
+    {
+      pointer: '/shorten/0/interval',
+      expected: 'an interval no longer than the rule’s own, 24 months (29 CFR 1910.269(j)(2)(iii))',
+    },
+  ])
+})
