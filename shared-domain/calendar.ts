@@ -3,6 +3,9 @@
  *
  * Dates that people plan by are calendar dates at the depot, kept as `YYYY-MM-DD`; they never pass through an
  * instant. Strings of this form sort in calendar order, so `<` and `>` compare them.
+ *
+ * Dates are counted in whole months and whole days of the proleptic Gregorian calendar that ISO 8601 prescribes; luxon
+ * is asked only where an instant meets a clock on the wall.
  */
 import { DateTime, IANAZone } from 'luxon'
 import * as z from 'zod'
@@ -12,9 +15,12 @@ export type CalendarDate = string & { readonly __brand: 'CalendarDate' }
 /** A UTC instant, ISO 8601 with milliseconds and `Z`; sorts in order of time. */
 export type Instant = string & { readonly __brand: 'Instant' }
 
-/** Only `YYYY-MM-DD` of a real day: week dates, ordinals, bare months and numbers are refused, not guessed at. */
+/**
+ * Only `YYYY-MM-DD` of a real day: week dates, ordinals, bare months and numbers are refused, not guessed at. Nobody
+ * tested a stick before 1900: such a year is a slip of the keyboard.
+ */
 export function isCalendarDate(text: string): text is CalendarDate {
-  return /^\d{4}-\d{2}-\d{2}$/.test(text) && text >= '1900-01-01' && DateTime.fromISO(text, { zone: 'utc' }).isValid
+  return text >= '1900-01-01' && isRealDay(text)
 }
 
 // a refinement does not narrow its type: what passes isCalendarDate is one
@@ -34,21 +40,40 @@ export const timeZone = z.string().refine((zone) => IANAZone.isValidZone(zone) &
  * Anchor it to the evidence date every time; chained additions drift to the 28th for ever.
  */
 export function addMonths(date: CalendarDate, months: number): CalendarDate {
-  return write(read(date).plus({ months }))
+  const day = dayOf(real(date))
+  const count = yearOf(date) * 12 + monthOf(date) - 1 + whole(months)
+  const year = Math.floor(count / 12)
+  const month = count - year * 12 + 1
+  return write(year, month, Math.min(day, lengthOfMonth(year, month)))
+}
+
+/** The last day of the date's month. */
+export function endOfMonth(date: CalendarDate): CalendarDate {
+  const month = monthOf(real(date))
+  const year = yearOf(date)
+  return write(year, month, lengthOfMonth(year, month))
+}
+
+/**
+ * An interval in calendar months, due when the last of them ends: 2020-07-22 and 24 give 2022-07-31. That is how
+ * 14 CFR 91.409 is read; it can be a month later than the anniversary, so only a policy that says so may count like this.
+ */
+export function addMonthsToEndOfMonth(date: CalendarDate, months: number): CalendarDate {
+  return endOfMonth(addMonths(date, months))
 }
 
 export function addDays(date: CalendarDate, days: number): CalendarDate {
-  return write(read(date).plus({ days }))
+  return dateOf(dayNumber(date) + whole(days))
 }
 
 /** Whole calendar days from `from` to `to`; negative when `to` is earlier. */
 export function daysBetween(from: CalendarDate, to: CalendarDate): number {
-  return Math.round((read(to).toMillis() - read(from).toMillis()) / 86_400_000)
+  return dayNumber(to) - dayNumber(from)
 }
 
 /** The calendar date and hour on the wall at `zone` at an instant. */
 export function localDateAt(instant: Instant, zone: string): CalendarDate {
-  return write(DateTime.fromISO(instant, { zone }))
+  return real(DateTime.fromISO(instant, { zone }).toISODate() ?? '')
 }
 
 export function localHourAt(instant: Instant, zone: string): number {
@@ -70,17 +95,117 @@ export function earliest(dates: readonly CalendarDate[]): CalendarDate | undefin
   )
 }
 
+// spelt here, because a runtime without full language data would print its own
+const monthNames = 'January February March April May June July August September October November December'.split(' ')
+
 /** A date as people read it, without a machine's order of digits: "2 March 2028". */
 export function inWords(date: CalendarDate): string {
-  return read(date).setLocale('en-GB').toFormat('d LLLL yyyy')
+  return `${dayOf(real(date))} ${monthNames[monthOf(date) - 1]} ${yearOf(date)}`
 }
 
-function read(date: CalendarDate): DateTime {
-  return DateTime.fromISO(date, { zone: 'utc' })
+/**
+ * Years that four digits can hold. Reaching back from an early date may lead before 1900, which is no reason to fail;
+ * beyond four digits strings would no longer sort in calendar order.
+ */
+const firstYear = 1
+const lastYear = 9999
+
+const written = /^\d{4}-\d{2}-\d{2}$/
+const codeOfZero = 48
+
+function isRealDay(text: string): boolean {
+  if (!written.test(text)) return false
+  const year = yearOf(text)
+  const day = dayOf(text)
+  return year >= firstYear && day >= 1 && day <= lengthOfMonth(year, monthOf(text))
 }
 
-function write(day: DateTime): CalendarDate {
-  const text = day.toISODate()
-  if (text === null) throw new RangeError('date outside the calendar')
+/** The type is only a promise: from text that is no date a due date would come out all the same. */
+function real(text: string): CalendarDate {
+  if (!isRealDay(text)) throw new RangeError(`no date of the calendar: ${text}`)
   return text as CalendarDate
+}
+
+function whole(count: number): number {
+  if (!Number.isSafeInteger(count)) throw new RangeError(`not a whole number of days or months: ${count}`)
+  return count
+}
+
+function yearOf(date: string): number {
+  return twoDigits(date, 0) * 100 + twoDigits(date, 2)
+}
+
+function monthOf(date: string): number {
+  return twoDigits(date, 5)
+}
+
+function dayOf(date: string): number {
+  return twoDigits(date, 8)
+}
+
+function twoDigits(text: string, at: number): number {
+  return (text.charCodeAt(at) - codeOfZero) * 10 + text.charCodeAt(at + 1) - codeOfZero
+}
+
+function write(year: number, month: number, day: number): CalendarDate {
+  if (year < firstYear || year > lastYear) throw new RangeError('date outside the calendar')
+  return `${String(year).padStart(4, '0')}-${padded(month)}-${padded(day)}` as CalendarDate
+}
+
+function padded(number: number): string {
+  return number < 10 ? `0${number}` : `${number}`
+}
+
+function isLeap(year: number): boolean {
+  return year % 4 === 0 && (year % 100 !== 0 || year % 400 === 0)
+}
+
+/** Days of a common year before each month, and after the last. */
+const daysBefore = [0, 31, 59, 90, 120, 151, 181, 212, 243, 273, 304, 334, 365]
+
+/** From 1, as months are written. */
+function daysBeforeMonth(year: number, month: number): number {
+  return (daysBefore[month - 1] ?? Number.NaN) + (month > 2 && isLeap(year) ? 1 : 0)
+}
+
+/** NaN for a month that does not exist, which no day is within. */
+function lengthOfMonth(year: number, month: number): number {
+  return daysBeforeMonth(year, month + 1) - daysBeforeMonth(year, month)
+}
+
+/** From the first day of the year 1. */
+function daysBeforeYear(year: number): number {
+  const years = year - 1
+  return years * 365 + Math.floor(years / 4) - Math.floor(years / 100) + Math.floor(years / 400)
+}
+
+/** The first day of the year 1 is 0. */
+function dayNumber(date: CalendarDate): number {
+  const day = dayOf(real(date))
+  const year = yearOf(date)
+  return daysBeforeYear(year) + daysBeforeMonth(year, monthOf(date)) + day - 1
+}
+
+function dateOf(number: number): CalendarDate {
+  const year = yearWith(number)
+  const dayOfYear = number - daysBeforeYear(year)
+  const month = monthWith(year, dayOfYear)
+  return write(year, month, dayOfYear - daysBeforeMonth(year, month) + 1)
+}
+
+const meanYear = 365.2425
+
+/**
+ * Four hundred years are a whole number of mean years; within them the leap days stray from the mean by less than two
+ * days either way. So two days on, the mean gives the year itself or, at the end of one, the next.
+ */
+function yearWith(number: number): number {
+  const year = Math.floor((number + 2) / meanYear) + 1
+  return daysBeforeYear(year) > number ? year - 1 : year
+}
+
+/** No month is longer than 31 days, and twelve of 31 would overrun a year by less than a month: the guess is right or one too early. */
+function monthWith(year: number, dayOfYear: number): number {
+  const month = Math.floor(dayOfYear / 31) + 1
+  return daysBeforeMonth(year, month + 1) <= dayOfYear ? month + 1 : month
 }

@@ -110,6 +110,5 @@ function beyond(pointer: string, came: number | undefined, length: Millimetres |
 
 /** A place on a section nobody knows cannot be measured against anything; that it is unknown is the fault. */
 function lengthFor(section: string | undefined, stick: Stick): Millimetres | undefined {
-  if (stick.sections === undefined) return section === undefined ? millimetres(stick.workingLengthMetres) : undefined
   return lengthsOf(stick).find((one) => one.section === section)?.length
 }

@@ -2,11 +2,15 @@
 import * as z from 'zod'
 import { calendarDate } from '../calendar.ts'
 import { line, registerId } from '../registers.ts'
+import { jpOrdinance351 } from './jp-ordinance-351.ts'
 import { type Interval, interval, type Requirement, type RulePack, requirement } from './requirement.ts'
+import { ruOrder261 } from './ru-order-261.ts'
 import type { OccasionalUse } from './service-class.ts'
+import { ufc356001Section54 } from './ufc-3-560-01-5-4.ts'
 import { us29Cfr1910269j } from './us-29-cfr-1910-269-j.ts'
+import { usMo200 } from './us-mo-200.ts'
 
-export const rulePacks: readonly RulePack[] = [us29Cfr1910269j]
+export const rulePacks: readonly RulePack[] = [us29Cfr1910269j, ufc356001Section54, usMo200, jpOrdinance351, ruOrder261]
 
 const packIds = rulePacks.map((pack) => pack.id)
 const packRequirements = rulePacks.flatMap((pack) => pack.requirements)

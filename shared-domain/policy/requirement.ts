@@ -50,7 +50,7 @@ export const interval = z.union(
 )
 export type Interval = z.output<typeof interval>
 
-export const source = z.strictObject({
+const source = z.strictObject({
   /** as printed beside the date: document and section */
   cited: line(200),
   edition: line(120).optional(),

@@ -100,12 +100,12 @@ describe('the table', () => {
 describe('the functions', () => {
   test('run on Node 24, arm64, each with a role and a log of its own that does not grow for ever', () => {
     const functions = Object.values(template.findResources('AWS::Lambda::Function'))
-    expect(functions).toHaveLength(3)
+    expect(functions).toHaveLength(4)
     for (const { Properties } of functions) {
       expect(Properties).toMatchObject({ Runtime: 'nodejs24.x', Architectures: ['arm64'], Handler: 'index.handler' })
     }
-    expect(new Set(functions.map(({ Properties }) => JSON.stringify(Properties.Role))).size).toBe(3)
-    expect(new Set(functions.map(({ Properties }) => JSON.stringify(Properties.LoggingConfig))).size).toBe(3)
+    expect(new Set(functions.map(({ Properties }) => JSON.stringify(Properties.Role))).size).toBe(4)
+    expect(new Set(functions.map(({ Properties }) => JSON.stringify(Properties.LoggingConfig))).size).toBe(4)
     for (const { Properties } of Object.values(template.findResources('AWS::Logs::LogGroup'))) {
       expect(Properties.RetentionInDays).toBeGreaterThan(0)
     }
@@ -193,7 +193,7 @@ describe('what is done without anybody asking', () => {
 
   test('every alarm says what it means for people, and rings', () => {
     const alarms = Object.values(template.findResources('AWS::CloudWatch::Alarm'))
-    expect(alarms).toHaveLength(5)
+    expect(alarms).toHaveLength(6)
     for (const { Properties } of alarms) {
       expect(Properties.AlarmDescription).toMatch(/^What it means for people: .{20,} First thing to do: .{20,}/)
       expect(Properties.AlarmActions).toHaveLength(1)

@@ -1,6 +1,12 @@
 import fc from 'fast-check'
 import { describe, expect, test } from 'vitest'
-import { gapsBetween, outermostSpans, thinOverlaps, unread } from '../../../shared-domain/bench-test/coverage.ts'
+import {
+  gapsBetween,
+  outermostSpans,
+  sectionsTooShort,
+  thinOverlaps,
+  unread,
+} from '../../../shared-domain/bench-test/coverage.ts'
 import type { Millimetres } from '../../../shared-domain/quantities.ts'
 import { stickOf, survey } from './fixtures.ts'
 
@@ -51,6 +57,22 @@ describe('gaps', () => {
       { from: 0, to: 50 },
       { from: 900, to: 1000 },
     ])
+  })
+})
+
+describe('the outermost spans', () => {
+  test('leave out what is empty, backwards, or beyond the end of the stick', () => {
+    const spans = outermostSpans(rows([0, 300], [400, 400], [500, 450], [1100, 1200], [900, 1100]), mm(1000))
+    expect(spans).toEqual([
+      { from: 0, to: 300 },
+      { from: 900, to: 1000 },
+    ])
+  })
+
+  test('are the longest of those that begin at one place, whichever was read first', () => {
+    for (const both of [rows([0, 100], [0, 300]), rows([0, 300], [0, 100])]) {
+      expect(outermostSpans(both, mm(1000))).toEqual([{ from: 0, to: 300 }])
+    }
   })
 })
 
@@ -117,6 +139,36 @@ describe('unread', () => {
     ])
   })
 
+  test('tells people what is missing and what would be right', () => {
+    const only = { turns: [0] as const, length: 600 }
+    const short = stickOf({ workingLengthMetres: 0.7 })
+    const readings = [...survey({ ...only, step: 280 }), ...survey({ ...only, turns: [90], length: 700 })]
+    expect(unread('dry', readings, short, 0.05)).toStrictEqual([
+      {
+        code: 'gap',
+        text: 'Dry, quarter turn 0°, 0.6 to 0.7 m: no reading; readings cover the whole 0.7 m',
+        state: 'dry',
+        quarterTurn: 0,
+        fromMetres: 0.6,
+        toMetres: 0.7,
+      },
+      {
+        code: 'overlap-too-small',
+        text: 'Dry, quarter turn 0°, 0.28 to 0.3 m: readings overlap by 20 mm; each overlaps the next by at least 50 mm',
+        state: 'dry',
+        quarterTurn: 0,
+        fromMetres: 0.28,
+        toMetres: 0.3,
+      },
+      ...([180, 270] as const).map((quarterTurn) => ({
+        code: 'turn-missing',
+        text: `Dry, quarter turn ${quarterTurn}°: no reading; all four quarter turns are read`,
+        state: 'dry' as const,
+        quarterTurn,
+      })),
+    ])
+  })
+
   test('goes section by section on a telescoping stick', () => {
     const sections = [
       { name: 'tip', lengthMetres: 1.2 },
@@ -131,4 +183,20 @@ describe('unread', () => {
     )
     expect(unread('dry', survey(), long, 0.05).every(({ code }) => code === 'turn-missing')).toBe(true)
   })
+})
+
+test('sections have to make up the working length between them, to the millimetre', () => {
+  const sections = (tip: number) => [
+    { name: 'tip', lengthMetres: tip },
+    { name: 'butt', lengthMetres: 1.3 },
+  ]
+  expect(sectionsTooShort(stickOf())).toEqual([])
+  expect(sectionsTooShort(stickOf({ sections: sections(1.1) }))).toEqual([])
+  expect(sectionsTooShort(stickOf({ sections: sections(1.2) }))).toEqual([])
+  expect(sectionsTooShort(stickOf({ sections: sections(1.099) }))).toEqual([
+    {
+      code: 'sections-too-short',
+      text: 'The sections on the register add up to 2.399 m; they have to make up the working length, 2.4 m',
+    },
+  ])
 })

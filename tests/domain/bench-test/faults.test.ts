@@ -56,6 +56,11 @@ test('every fault is told, not the first, in dry, wet, repeated and withstand ro
     came: 2.6,
     expected: 'at most 2.4 m, the length there is',
   })
+  expect(faults[2]).toEqual({
+    pointer: '/wet/readings/0/toMetres',
+    came: 0.2,
+    expected: 'at least 1 mm beyond fromMetres, 0.5 m',
+  })
 })
 
 test('places are compared in whole millimetres', () => {
@@ -69,7 +74,13 @@ test('a place given twice is one, its first-pass twin or another turn is not', (
   const twice = testOf({
     dry: { readings: [reading(0, 0.3), { ...reading(0, 0.3), quarterTurn: 90 }, reading(0, 0.3002)] },
   })
-  expect(at(faultsAgainstStick(twice, stickOf()))).toEqual(['/dry/readings/2'])
+  expect(faultsAgainstStick(twice, stickOf())).toEqual([
+    {
+      pointer: '/dry/readings/2',
+      came: 'quarter turn 0°, 0 to 300 mm',
+      expected: 'a place given once; /dry/readings/0 is the same',
+    },
+  ])
   const repeat = testOf({
     wet: wetOf([reading(0, 0.3)], { driedAndRepeated: { appearance: 'film', readings: [reading(0, 0.3)] } }),
   })
@@ -81,7 +92,11 @@ test('a place given twice is one, its first-pass twin or another turn is not', (
 test('wood has no wet test', () => {
   const wood = stickOf({ construction: 'wood' })
   const wet = testOf({ withstand: [row(0, 2.4), row(0, 2.4, { state: 'wet' })] })
-  expect(at(faultsAgainstStick(wet, wood))).toEqual(['/wet', '/withstand/1/state'])
+  const expected = 'no wet test: the stick is wood, which is tested dry only'
+  expect(faultsAgainstStick(wet, wood)).toEqual([
+    { pointer: '/wet', came: 'a wet test', expected },
+    { pointer: '/withstand/1/state', came: 'wet', expected },
+  ])
   expect(faultsAgainstStick(testOf({ wet: undefined }), wood)).toEqual([])
 })
 
@@ -135,8 +150,21 @@ test('a defect of a telescoping stick may be placed on the stick as a whole', ()
   expect(at(found(2.5))).toEqual(['/examination/defects/0/atMetres'])
 })
 
-test('a section named on a plain stick is refused', () => {
-  expect(at(faultsAgainstStick(testOf({ dry: { readings: [reading(0, 0.3, 'tip')] } }), stickOf()))).toEqual([
-    '/dry/readings/0/section',
+test('the same place on two sections is two places, on one section it is one', () => {
+  const sections = ['tip', 'butt'].map((name) => ({ name, lengthMetres: 1.2 }))
+  const readings = [reading(0, 0.3, 'tip'), reading(0, 0.3, 'butt'), reading(0, 0.3, 'tip')]
+  const faults = faultsAgainstStick(testOf({ dry: { readings }, wet: undefined }), stickOf({ sections }))
+  expect(faults).toEqual([
+    {
+      pointer: '/dry/readings/2',
+      came: 'quarter turn 0°, 0 to 300 mm, section tip',
+      expected: 'a place given once; /dry/readings/0 is the same',
+    },
+  ])
+})
+
+test('a section named on a plain stick is refused, and where on it is nothing to measure', () => {
+  expect(faultsAgainstStick(testOf({ dry: { readings: [reading(2.2, 2.5, 'tip')] } }), stickOf())).toEqual([
+    { pointer: '/dry/readings/0/section', came: 'tip', expected: 'no section: the stick on the register has none' },
   ])
 })

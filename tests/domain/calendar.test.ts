@@ -1,0 +1,169 @@
+/** The laws of our own date arithmetic; agreement with published rules and other libraries is in `tests/published`. */
+import fc from 'fast-check'
+import { describe, expect, test } from 'vitest'
+import {
+  addDays,
+  addMonths,
+  addMonthsToEndOfMonth,
+  type CalendarDate,
+  daysBetween,
+  earliest,
+  endOfMonth,
+  type Instant,
+  instantOf,
+  inWords,
+  isCalendarDate,
+  localDateAt,
+  localHourAt,
+} from '../../shared-domain/calendar.ts'
+import { day } from '../support/trade.ts'
+
+const firstDay = day('1900-01-01')
+const lastDay = day('9999-12-31')
+const anyDate = fc.integer({ min: 0, max: daysBetween(firstDay, lastDay) }).map((days) => addDays(firstDay, days))
+
+/** Every day as a calendar on the wall tears off its leaves, with no arithmetic but adding one. */
+function* leaves(): Generator<string> {
+  for (let year = 1900; year <= 9999; year++) {
+    const leap = year % 400 === 0 || (year % 4 === 0 && year % 100 !== 0)
+    const lengths = [31, leap ? 29 : 28, 31, 30, 31, 30, 31, 31, 30, 31, 30, 31]
+    for (const [at, length] of lengths.entries()) {
+      const month = `${year}-${String(at + 1).padStart(2, '0')}`
+      for (let number = 1; number <= length; number++) yield `${month}-${String(number).padStart(2, '0')}`
+    }
+  }
+}
+
+describe('every day from 1900 to 9999', () => {
+  test('is real, is as far from the first as leaves were torn off, and is found again by that count', () => {
+    const wrong: string[] = []
+    let torn = 0
+    for (const leaf of leaves()) {
+      const date = day(leaf)
+      const right = isCalendarDate(leaf) && daysBetween(firstDay, date) === torn && addDays(firstDay, torn) === leaf
+      if (!right) wrong.push(leaf)
+      torn += 1
+    }
+    expect(wrong).toEqual([])
+    // 20 whole cycles of 400 years and the hundred years of 1900 to 1999
+    expect(torn).toBe(20 * 146_097 + 36_524)
+  })
+})
+
+describe('laws of any date', () => {
+  const before9900 = (date: CalendarDate) => date < '9900-01-01'
+  const holds = (law: (date: CalendarDate, n: number) => boolean, most: number) => {
+    const numbers = fc.integer({ min: 0, max: most })
+    fc.assert(fc.property(anyDate.filter(before9900), numbers, law), { numRuns: 5_000, seed: 20260306 })
+  }
+
+  test('days there and back lead home', () => {
+    holds((date, n) => addDays(addDays(date, n), -n) === date, 36_000)
+  })
+
+  test('a later day sorts behind an earlier one, by as many days as were added', () => {
+    holds((date, n) => addDays(date, n + 1) > date && daysBetween(date, addDays(date, n + 1)) === n + 1, 36_000)
+  })
+
+  test('months keep the day, or give the last day of a shorter month, and never lead into the month after', () => {
+    holds((date, n) => {
+      const due = addMonths(date, n)
+      const monthsOn = (Number(due.slice(0, 4)) - Number(date.slice(0, 4))) * 12 + Number(due.slice(5, 7))
+      const sameDay = due.slice(8) === date.slice(8)
+      return (
+        monthsOn - Number(date.slice(5, 7)) === n &&
+        (sameDay || (due < `${due.slice(0, 8)}${date.slice(8)}` && due === endOfMonth(due)))
+      )
+    }, 1_100)
+  })
+
+  test('an earlier date is never due later', () => {
+    holds((date, n) => addMonths(date, n) <= addMonths(addDays(date, 1), n), 1_100)
+  })
+
+  test('the end of the month is that of the same month, has a first behind it, and is never the earlier date', () => {
+    holds((date, n) => {
+      const end = addMonthsToEndOfMonth(date, n)
+      return (
+        addMonths(date, n) <= end &&
+        addDays(end, 1).endsWith('-01') &&
+        end.slice(0, 7) === addMonths(date, n).slice(0, 7)
+      )
+    }, 1_100)
+  })
+})
+
+describe('there is no date', () => {
+  test.each([
+    ['a day after the last', () => addDays(lastDay, 1)],
+    ['a month after the last', () => addMonths(day('9999-12-01'), 1)],
+    ['the end of that month', () => addMonthsToEndOfMonth(day('9999-12-01'), 1)],
+    ['more days than there are', () => addDays(firstDay, Number.MAX_SAFE_INTEGER)],
+    ['more months than there are', () => addMonths(firstDay, Number.MAX_SAFE_INTEGER)],
+    ['before the first year', () => addDays(firstDay, -800_000)],
+    ['before the first year, in months', () => addMonths(firstDay, -1_900 * 12)],
+    ['part of a month', () => addMonths(firstDay, 1.5)],
+    ['part of a day', () => addDays(firstDay, 0.5)],
+    ['no number of days', () => addDays(firstDay, Number.NaN)],
+    ['endless months', () => addMonths(firstDay, Number.POSITIVE_INFINITY)],
+    ['months after a day that is not real', () => addMonths(day('2026-02-30'), 1)],
+    ['days after the year 0', () => addDays(day('0000-12-31'), 1)],
+    ['days after no date', () => addDays(day(''), 1)],
+    ['days from an instant', () => daysBetween(day('2026-03-02T00:00:00.000Z'), firstDay)],
+    ['days to a month', () => daysBetween(firstDay, day('2026-03'))],
+    ['the end of the 13th month', () => endOfMonth(day('2026-13-01'))],
+    ['words for a day that is not real', () => inWords(day('2026-04-31'))],
+    ['a day in a zone that nobody lives in', () => localDateAt('2026-03-02T00:00:00.000Z' as Instant, 'Nowhere/At')],
+    ['a day at no instant', () => localDateAt('yesterday' as Instant, 'America/Chicago')],
+    ['a day of a year with five digits', () => localDateAt('9999-12-31T23:00:00.000Z' as Instant, 'Asia/Kathmandu')],
+  ])('%s', (_, reckon) => {
+    expect(reckon).toThrow(RangeError)
+  })
+
+  test('but the last and the first day are dates, and reaching back before the first is no fault', () => {
+    expect([addDays(lastDay, 0), addMonths(lastDay, 0), endOfMonth(day('9999-12-01'))]).toEqual([
+      lastDay,
+      lastDay,
+      lastDay,
+    ])
+    expect([addDays(firstDay, -1), addMonths(firstDay, -12)]).toEqual(['1899-12-31', '1899-01-01'])
+    expect(addDays(addDays(firstDay, -1), 1)).toBe(firstDay)
+    expect(addDays(firstDay, -daysBetween(day('0001-01-01'), firstDay))).toBe('0001-01-01')
+  })
+})
+
+describe('where an instant meets the clock on the wall', () => {
+  test.each([
+    // 2026-03-08 is the day on which clocks in Chicago skip from 2 to 3
+    ['2026-03-08T07:59:59.999Z', 'America/Chicago', '2026-03-08', 1],
+    ['2026-03-08T08:00:00.000Z', 'America/Chicago', '2026-03-08', 3],
+    ['2026-03-02T05:59:00.000Z', 'America/Chicago', '2026-03-01', 23],
+    ['2026-03-01T18:14:00.000Z', 'Asia/Kathmandu', '2026-03-01', 23],
+    ['2026-03-01T18:15:00.000Z', 'Asia/Kathmandu', '2026-03-02', 0],
+    // Samoa had no 30 December 2011
+    ['2011-12-30T09:59:00.000Z', 'Pacific/Apia', '2011-12-29', 23],
+    ['2011-12-30T10:00:00.000Z', 'Pacific/Apia', '2011-12-31', 0],
+  ])('%s in %s is %s, hour %i', (instant, zone, date, hour) => {
+    expect([localDateAt(instant as Instant, zone), localHourAt(instant as Instant, zone)]).toEqual([date, hour])
+  })
+
+  test('no day goes missing from a count because a zone left it out', () => {
+    expect(daysBetween(day('2011-12-29'), day('2011-12-31'))).toBe(2)
+  })
+
+  test('an instant is written in UTC with milliseconds', () => {
+    expect(instantOf(Date.UTC(2026, 2, 2, 6, 7, 8, 9))).toBe('2026-03-02T06:07:08.009Z')
+  })
+})
+
+test('the earliest of several is the first in the calendar, and of none there is none', () => {
+  expect(earliest(['2028-02-29', '2026-12-31', '2027-01-01'].map(day))).toBe('2026-12-31')
+  expect(earliest([])).toBeUndefined()
+})
+
+test('in words: every month by its name, and no nought before the day', () => {
+  const dates = Array.from({ length: 12 }, (_, month) => addMonths(day('2028-01-02'), month))
+  const names = new Intl.DateTimeFormat('en-GB', { day: 'numeric', month: 'long', year: 'numeric', timeZone: 'UTC' })
+  expect(dates.map(inWords)).toEqual(dates.map((date) => names.format(new Date(`${date}T00:00Z`))))
+  expect(inWords(day('2028-03-02'))).toBe('2 March 2028')
+})
