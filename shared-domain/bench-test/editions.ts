@@ -21,7 +21,6 @@ export function judgeByEditions(test: BenchTest, editions: Editions): Judgement 
 export function judgedBy(test: BenchTest, { stick, procedure, instruments, policy }: Editions): JudgedBy {
   const inForce = instruments.findLast((one) => one.effectiveFrom <= test.testedOn) ?? instruments[0]
   if (inForce === undefined) throw new RangeError('a test is judged by at least one edition of its instrument')
-  const uncertainty = inForce.body.expandedUncertaintyPercent
   return {
     stick,
     procedure,
@@ -30,6 +29,6 @@ export function judgedBy(test: BenchTest, { stick, procedure, instruments, polic
     instrumentKilovolts: inForce.body.kilovolts,
     instrumentHertz: inForce.body.hertz,
     examinationOnlyAllowed: policy !== undefined && policyFrom(policy).examinationOnly,
-    ...(uncertainty === undefined ? {} : { expandedUncertaintyPercent: uncertainty }),
+    expandedUncertaintyPercent: inForce.body.expandedUncertaintyPercent,
   }
 }
