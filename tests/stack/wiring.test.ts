@@ -88,9 +88,13 @@ test('a parameter without a value is named', () => {
 })
 
 test('links in mails lead to the API unless the parameter says where', () => {
+  // of the function that rewrites lists nothing leads anywhere
   const linksOf = (deployed: Deployed) =>
-    deployed.all('AWS::Lambda::Function').map(({ properties }) => properties.Environment.Variables.PAGES_URL)
-  expect(new Set(linksOf(changed(() => undefined)))).toEqual(new Set(['http://api.example']))
+    deployed
+      .all('AWS::Lambda::Function')
+      .map(({ properties }) => properties.Environment.Variables.PAGES_URL)
+      .filter((link) => link !== undefined)
+  expect(linksOf(changed(() => undefined))).toEqual(Array(3).fill('http://api.example'))
   const given = changed(() => undefined, { ...parameters, PagesUrl: 'https://pages.example' })
-  expect(new Set(linksOf(given))).toEqual(new Set(['https://pages.example']))
+  expect(linksOf(given)).toEqual(Array(3).fill('https://pages.example'))
 })
