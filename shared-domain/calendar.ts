@@ -23,11 +23,10 @@ export function isCalendarDate(text: string): text is CalendarDate {
   return text >= '1900-01-01' && isRealDay(text)
 }
 
-// a refinement does not narrow its type: what passes isCalendarDate is one
 export const calendarDate = z
   .string()
   .refine(isCalendarDate, { error: 'a real calendar date written YYYY-MM-DD' })
-  .meta({ format: 'date' }) as unknown as z.ZodType<CalendarDate, string>
+  .meta({ format: 'date' }) as unknown as z.ZodType<CalendarDate, string> // a refinement narrows no type
 
 export const localTime = z.string().regex(/^([01]\d|2[0-3]):[0-5]\d$/, { error: 'a local time written HH:MM' })
 

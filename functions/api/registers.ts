@@ -88,8 +88,7 @@ export const registerRoutes: Route[] = [
 async function put<K extends RegisterKind>(kind: K, request: Request<Bodies[K]>) {
   const { organisation, body, id } = request
   const today = await todayFor(kind, request)
-  // the kind decides the body's type, which the compiler does not follow through the generic
-  if (kind === 'person') await checkRank(request as unknown as Request<Person>)
+  if (kind === 'person') await checkRank(request as unknown as Request<Person>) // the kind decides the body's type
   await checkReferences(kind, body, organisation, today)
   const entry = {
     body,

@@ -35,6 +35,5 @@ export const managers: readonly Role[] = ['manager', 'owner']
 
 /** Keeps the body's type inside one route while the table holds them all. */
 export function route<Body>(one: Route<Body>): Route {
-  // the router parses the body by this very route's schema before it calls the handler
-  return one as unknown as Route
+  return one as unknown as Route // the router parses the body by this very route's schema before it calls the handler
 }

@@ -1,5 +1,4 @@
-import { constructions } from '../words.ts'
-import type { RulePack } from './requirement.ts'
+import { everyStick, type RulePack } from './requirement.ts'
 
 /**
  * Ordinance on Industrial Safety and Health, Art. 351: the insulation of insulating protective gear, live-line working
@@ -23,8 +22,7 @@ export const jpOrdinance351: RulePack = {
       evidence: ['dry test'],
       interval: { months: 6 },
       suspendedInStorageAfterMonths: 6,
-      // the article is about the tool, whoever relies on it for what
-      appliesTo: { primaryProtectionOnly: false, constructions: [...constructions] },
+      appliesTo: everyStick,
       legalMaximum: true,
     },
   ],

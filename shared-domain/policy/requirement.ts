@@ -92,6 +92,9 @@ export const requirement = z.strictObject({
 })
 export type Requirement = z.output<typeof requirement>
 
+/** Of a text that speaks of the tool, whoever relies on it for what. */
+export const everyStick: Requirement['appliesTo'] = { primaryProtectionOnly: false, constructions: [...constructions] }
+
 export interface RulePack {
   readonly id: string
   readonly title: string

@@ -1,5 +1,4 @@
-import { constructions } from '../words.ts'
-import type { Requirement, RulePack } from './requirement.ts'
+import { everyStick, type Requirement, type RulePack } from './requirement.ts'
 
 /**
  * Order 261 of the Ministry of Energy, SO 153-34.03.603-2003: Annex 7 tests insulating sticks once in 24 months (measuring
@@ -10,7 +9,6 @@ const order: Pick<Requirement['source'], 'edition' | 'jurisdiction'> = {
   edition: '30 June 2003',
   jurisdiction: 'Russia',
 }
-const everyStick: Requirement['appliesTo'] = { primaryProtectionOnly: false, constructions: [...constructions] }
 
 export const ruOrder261: RulePack = {
   id: 'ru-order-261',

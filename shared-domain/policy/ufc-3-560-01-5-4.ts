@@ -1,5 +1,5 @@
 import { constructions } from '../words.ts'
-import type { Requirement, RulePack } from './requirement.ts'
+import { everyStick, type Requirement, type RulePack } from './requirement.ts'
 
 /**
  * UFC 3-560-01, section 5-4. 5-4.3 asks for records of tests of all live-line tools, and no paragraph that was read
@@ -11,7 +11,6 @@ const cited = (paragraph: string): Requirement['source'] => ({
   jurisdiction: 'United States, military installations',
   confidence: 'read in a copy of the rule',
 })
-const everyStick: Requirement['appliesTo'] = { primaryProtectionOnly: false, constructions: [...constructions] }
 
 export const ufc356001Section54: RulePack = {
   id: 'ufc-3-560-01-5-4',

@@ -1,5 +1,4 @@
-import { constructions } from '../words.ts'
-import type { RulePack } from './requirement.ts'
+import { everyStick, type RulePack } from './requirement.ts'
 
 /** TM 5-684 / NAVFAC MO-200 / AFJMAN 32-1082, 15-18d: a tool that is not in use is looked at at least once a month. */
 export const usMo200: RulePack = {
@@ -20,7 +19,7 @@ export const usMo200: RulePack = {
       evidence: ['condition check'],
       interval: null,
       byClass: { frequent: null, occasional: null, stored: { months: 1 } },
-      appliesTo: { primaryProtectionOnly: false, constructions: [...constructions] },
+      appliesTo: everyStick,
       legalMaximum: true,
     },
   ],
