@@ -12,7 +12,7 @@ import { type StickState, unknown } from '../../shared-domain/state/state.ts'
 import { invalid, notAllowed, notFound, Refused, refused } from '../platform/errors.ts'
 import { maySee } from '../platform/identity.ts'
 import type { Organisation } from '../platform/organisation.ts'
-import { bodyHash, earlierThanShown, type StoredStick, stillForward } from '../platform/sticks.ts'
+import { bodyHash, earlierThanShown, type StoredStick, shapeOfState, stillForward } from '../platform/sticks.ts'
 import type { Request } from './request.ts'
 
 /** What a door hands over: when it happened, under which id, and how to make the fact once the stick is known. */
@@ -82,7 +82,8 @@ async function attempt(request: Request<unknown>, stickId: string, entry: Entry)
     ...happening,
   }
   checkSize(fact)
-  const folded = await foldIn(organisation, stickId, state, fact)
+  const current = before === undefined || before.shape === shapeOfState
+  const folded = await foldIn(organisation, stickId, current ? state : null, fact)
   const atTheTime = { state: folded.justBefore, standing: standingOn(folded.justBefore, fact.occurredOn, policy) }
   const standingBefore = standingOn(state, today, policy)
   const after = folded.after
@@ -109,6 +110,7 @@ async function attempt(request: Request<unknown>, stickId: string, entry: Entry)
     broughtForwardFrom: stillUntold(before, change),
     policyEdition: policy?.edition ?? null,
     depotId: belongs.depotId,
+    shape: shapeOfState,
     version: (before?.version ?? 0) + 1,
   }
   const notices = await noticesFor(organisation, change, stickId, belongs)
@@ -161,9 +163,9 @@ function alreadyUsed(factId: string): Refused {
 }
 
 /** The state with the fact in its place, and the state just before it there. */
-async function foldIn(organisation: Organisation, stickId: string, state: StickState, fact: RecordedFact) {
-  const appended = append(state, fact)
-  if (appended !== null) return { justBefore: state, after: appended }
+async function foldIn(organisation: Organisation, stickId: string, state: StickState | null, fact: RecordedFact) {
+  const appended = state === null ? null : append(state, fact)
+  if (state !== null && appended !== null) return { justBefore: state, after: appended }
   const facts = await organisation.sticks.facts(stickId)
   return { justBefore: replay(comesBefore(facts, fact)), after: replay([...facts, fact]) }
 }

@@ -10,8 +10,7 @@ import { notAllowed, notFound } from './errors.ts'
 import { type Caller, maySee } from './identity.ts'
 import type { Organisation } from './organisation.ts'
 import { isCurrent, markOf } from './reindexed.ts'
-import { noDueDate, type StandingGroup, type StoredStick, standingGroups } from './sticks.ts'
-import { type Page, readAs } from './table.ts'
+import { justAfter, noDueDate, type StandingGroup, type StickPage, type StoredStick, standingGroups } from './sticks.ts'
 
 export interface RosterQuery {
   readonly status?: Status | undefined
@@ -43,7 +42,7 @@ interface Lane {
   readonly to: string
   /** the list may lie by other dates than those that count: read from its beginning */
   readonly stale: boolean
-  readonly read: (from: string, to: string, limit: number) => Promise<Page>
+  readonly read: (from: string, to: string, limit: number) => Promise<StickPage>
 }
 
 export async function readRoster(
@@ -173,14 +172,13 @@ async function fill(lane: Lane, { after, status }: RosterQuery, wanted: number):
   let from = !lane.stale && after >= lane.from ? justAfter(after) : lane.from
   while (rows.length < wanted && from <= lane.to) {
     const page = await lane.read(from, lane.to, wanted - rows.length)
-    for (const stored of readAs<StoredStick>(page.items)) {
+    for (const stored of page.sticks) {
       const standing = standingOn(stored.state, lane.today, lane.policy)
       const row = { stored, standing, today: lane.today }
       if (listed(standing.status, status) && sortKey(row) > after) rows.push(row)
     }
-    const last = page.items.at(-1)
-    if (page.next === undefined || last === undefined) break
-    from = justAfter(String(last.standingSort))
+    if (page.next === null) break
+    from = page.next
   }
   return rows
 }
@@ -188,9 +186,4 @@ async function fill(lane: Lane, { after, status }: RosterQuery, wanted: number):
 /** Unless asked for, what is out of use for good is on no list. */
 function listed(status: Status, asked: Status | undefined): boolean {
   return asked === undefined ? status !== 'removed from service' && status !== 'scrapped' : status === asked
-}
-
-/** The least key greater than this one. */
-function justAfter(key: string): string {
-  return `${key}\u0000`
 }

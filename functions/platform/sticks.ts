@@ -6,11 +6,11 @@ import { nextTellOn, type Told } from '../../shared-domain/notices/ladder.ts'
 import type { OwedNotice } from '../../shared-domain/notices/notice.ts'
 import type { Policy } from '../../shared-domain/policy/policy.ts'
 import { mayBeUsed, type Standing } from '../../shared-domain/state/standing.ts'
-import type { StickState } from '../../shared-domain/state/state.ts'
+import { type StickState, unknown } from '../../shared-domain/state/state.ts'
 import type { Keys } from './keys.ts'
 import { noticeWrite } from './notices.ts'
 import { canonical } from './registers.ts'
-import { type Item, type Page, readAs, type Table, type Write } from './table.ts'
+import type { Item, Range, Table, Write } from './table.ts'
 
 export interface StoredStick {
   readonly stickId: string
@@ -23,6 +23,8 @@ export interface StoredStick {
   readonly broughtForwardFrom: CalendarDate | null
   /** the edition of the policy under which it was written */
   readonly policyEdition: string | null
+  /** which shape of state it holds: one of an earlier build is folded anew from its facts with the next one */
+  readonly shape: number
   /** rises with every write of this item */
   readonly version: number
 }
@@ -34,15 +36,25 @@ export interface Guard {
   readonly bodyHash: string
 }
 
+export interface StickPage {
+  readonly sticks: readonly StoredStick[]
+  /** where to go on; null when there is no more */
+  readonly next: string | null
+}
+
 /** The five lists a roster is read from; within each, sticks lie by due date. */
 export const standingGroups = ['usable', 'held', 'awaiting', 'removed', 'scrapped'] as const
 export type StandingGroup = (typeof standingGroups)[number]
+
+/** Raised whenever the fold keeps something it did not keep before. */
+export const shapeOfState = 2
 
 export const noDueDate = '9999-99-99'
 
 export function openSticks(table: Table, keys: Keys, organisation: string) {
   async function stored(stickId: string): Promise<StoredStick | undefined> {
-    return (await table.get(keys.state(stickId))) as StoredStick | undefined
+    const item = await table.get(keys.state(stickId))
+    return item === undefined ? undefined : asStored(item)
   }
 
   async function facts(stickId: string): Promise<RecordedFact[]> {
@@ -173,7 +185,7 @@ export function openSticks(table: Table, keys: Keys, organisation: string) {
       partition: ['depotTellKey', keys.depotTell(depotId)],
       between: ['nextTellOn', '0', `${through}#~`],
     })
-    return readAs<StoredStick>(items)
+    return items.map(asStored)
   }
 
   /** Held without any due date: those the rules said nothing of when they were written last are among them. */
@@ -183,19 +195,28 @@ export function openSticks(table: Table, keys: Keys, organisation: string) {
       partition: ['depotStandingKey', keys.depotStanding(depotId, 'held')],
       between: ['standingSort', noDueDate, '~'],
     })
-    return readAs<StoredStick>(items)
+    return items.map(asStored)
   }
 
   async function fresh(stickIds: readonly string[]): Promise<StoredStick[]> {
-    return readAs<StoredStick>(await table.getAll(stickIds.map((id) => keys.state(id))))
+    return (await table.getAll(stickIds.map((id) => keys.state(id)))).map(asStored)
+  }
+
+  async function stickPage(range: Range): Promise<StickPage> {
+    const { items, next } = await table.page(range)
+    const last = items.at(-1)?.standingSort
+    return {
+      sticks: items.map(asStored),
+      next: next === undefined || last === undefined ? null : justAfter(String(last)),
+    }
   }
 
   function standingPage(
     depotId: string | null,
     group: StandingGroup,
     range: { from: string; to: string; limit: number },
-  ): Promise<Page> {
-    return table.page({
+  ): Promise<StickPage> {
+    return stickPage({
       index: 'by-depot-standing',
       partition: ['depotStandingKey', keys.depotStanding(depotId, group)],
       between: ['standingSort', range.from, range.to],
@@ -203,8 +224,8 @@ export function openSticks(table: Table, keys: Keys, organisation: string) {
     })
   }
 
-  function crewPage(crewId: string, range: { from: string; to: string; limit: number }): Promise<Page> {
-    return table.page({
+  function crewPage(crewId: string, range: { from: string; to: string; limit: number }): Promise<StickPage> {
+    return stickPage({
       index: 'by-crew-standing',
       partition: ['crewKey', keys.crewSticks(crewId)],
       between: ['standingSort', range.from, range.to],
@@ -225,6 +246,30 @@ export function openSticks(table: Table, keys: Keys, organisation: string) {
     fresh,
     standingPage,
     crewPage,
+  }
+}
+
+/** The least key greater than this one. */
+export function justAfter(key: string): string {
+  return `${key}\u0000`
+}
+
+/**
+ * A stick without what the table keeps beside it for its lists, which is worked out anew at every write. What an earlier
+ * build did not keep reads as nothing known, and what is not known is never to a stick's favour.
+ */
+function asStored(item: Item): StoredStick {
+  const { stickId, state, told, depotId, version, ...rest } = item as unknown as StoredStick
+  return {
+    stickId,
+    state: { ...unknown, ...state },
+    told,
+    depotId,
+    shownDueOn: rest.shownDueOn ?? null,
+    broughtForwardFrom: rest.broughtForwardFrom ?? null,
+    policyEdition: rest.policyEdition ?? null,
+    shape: rest.shape ?? 1,
+    version,
   }
 }
 

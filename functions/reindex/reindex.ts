@@ -3,15 +3,14 @@
  * rules, the lists by date follow here. Each page can run again; a stick already written under the new edition is left.
  */
 
-import type { CalendarDate } from '../../shared-domain/calendar.ts'
-import { type Instant, localDateAt } from '../../shared-domain/calendar.ts'
+import { type CalendarDate, type Instant, localDateAt } from '../../shared-domain/calendar.ts'
 import type { Policy } from '../../shared-domain/policy/policy.ts'
 import { standingOn } from '../../shared-domain/state/standing.ts'
 import { type Organisation, openOrganisation } from '../platform/organisation.ts'
 import { depotPointers } from '../platform/registers.ts'
 import { isCurrent, markOf, setMark } from '../platform/reindexed.ts'
 import type { StandingGroup, StoredStick } from '../platform/sticks.ts'
-import { readAs, type Table } from '../platform/table.ts'
+import type { Table } from '../platform/table.ts'
 
 /** What is out of service for good keeps its place. */
 const groups: readonly StandingGroup[] = ['usable', 'held', 'awaiting']
@@ -61,14 +60,10 @@ async function reindexDepot(organisation: Organisation, { depotId, today }: Plac
       to: '~',
       limit: sticksOnPage,
     })
-    const stale = readAs<StoredStick>(page.items).filter((one) => one.policyEdition !== edition)
+    const stale = page.sticks.filter((one) => one.policyEdition !== edition)
     for (const stored of stale) await rewrite(organisation, stored, policy, today)
     sticks += stale.length
-    const last = page.items.at(-1)
-    next =
-      page.next !== undefined && last !== undefined
-        ? { group: next.group, after: `${String(last.standingSort)}\u0000` }
-        : afterGroup(next.group)
+    next = page.next === null ? afterGroup(next.group) : { group: next.group, after: page.next }
     await setMark(table, keys, depotId, { edition, next })
   }
   return { sticks, finished: true }

@@ -100,14 +100,20 @@ function shortened(inForce: readonly Requirement[], { shorten = [] }: EmployerPo
   return shorten.flatMap((one) => {
     const rule = inForce.find(({ id }) => id === one.requirement)
     if (rule === undefined) return []
-    const { byClass: _, stops: __, optional: ___, ...kept } = rule
+    const { byClass, stops: _, optional: __, ...kept } = rule
     const source = {
       cited: `${one.source}, within ${rule.source.cited}`,
       jurisdiction: rule.source.jurisdiction,
       confidence: 'the employer’s own' as const,
     }
-    return [{ ...kept, id: `${rule.id}-shortened`, source, interval: one.interval, legalMaximum: false }]
+    const shorter = { ...kept, id: `${rule.id}-shortened`, source, interval: one.interval, legalMaximum: false }
+    return [byClass === undefined ? shorter : { ...shorter, byClass: onlyWhereItRuns(byClass) }]
   })
+}
+
+/** A rule that asks nothing of a class asks nothing of it shortened either. */
+function onlyWhereItRuns(byClass: NonNullable<Requirement['byClass']>): NonNullable<Requirement['byClass']> {
+  return Object.fromEntries(Object.entries(byClass).filter(([, inClass]) => inClass === null))
 }
 
 /** How many days before its due date a stick begins to be `due soon`. */

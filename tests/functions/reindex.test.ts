@@ -3,6 +3,7 @@ import { beforeAll, describe, expect, test } from 'vitest'
 import type { Notice } from '../../functions/platform/notices.ts'
 import type { StoredStick } from '../../functions/platform/sticks.ts'
 import type { Item } from '../../functions/platform/table.ts'
+import { proveStick } from '../../functions/prove-states/prove-states.ts'
 import { reindex } from '../../functions/reindex/reindex.ts'
 import { sweep } from '../../functions/sweep/sweep.ts'
 import { aStick, aTest, day } from '../support/trade.ts'
@@ -12,6 +13,16 @@ const usRules = { packs: ['us-29-cfr-1910-269-j'] }
 const rule = 'us-29-cfr-1910-269-j-frp'
 const yearly = { ...usRules, shorten: [{ requirement: rule, interval: { months: 12 }, source: 'company rule 7' }] }
 const size = 130
+/** Asks for what no stick here has: each awaits it, and no date is left to tell of. */
+const neverMet = {
+  id: 'own-rule',
+  words: 'covered by a certificate',
+  source: { cited: 'company rule 8', jurisdiction: 'the employer', confidence: 'the employer’s own' },
+  evidence: ['certificate'],
+  interval: null,
+  appliesTo: { primaryProtectionOnly: false, constructions: ['foam-filled FRP tube'] },
+  legalMaximum: false,
+}
 
 let fleet: readonly Item[]
 beforeAll(async () => {
@@ -154,4 +165,38 @@ test('what would lengthen past the rule is refused, and names it', async () => {
       expected: 'an interval no longer than the rule’s own, 24 months (29 CFR 1910.269(j)(2)(iii))',
     },
   ])
+})
+
+describe('what an earlier build kept of a stick', () => {
+  /** Without what the fold and the lists keep since. */
+  const older = (item: Item): Item => {
+    if (item.entity !== 'stick') return item
+    const { shownDueOn: _, broughtForwardFrom: __, policyEdition: ___, shape: ____, ...kept } = item
+    const { custodySpells: _____, uses: ______, events: _______, ...state } = item.state as Record<string, unknown>
+    return { ...kept, state }
+  }
+  const use = { factId: '0199d9c4-7a3e-7bd0-9c55-1f0a6b1f00bb', occurredOn: '2026-03-10' }
+
+  test('reads as it did, and is folded anew with its next fact', async () => {
+    const house = openHouse(fleet.map(older), '2026-03-10T15:00:00.000Z')
+    expect(await stick(house, 'T-001')).toMatchObject({ status: 'in service', dueOn: '2027-09-10' })
+    expect((await house.call('GET', '/v1/roster')).json.items.length).toBeGreaterThan(0)
+    expect((await proveStick(house.organisation(), 'T-001')).faults).toHaveLength(1)
+    await house.done('POST', '/v1/sticks/T-001/uses', use)
+    expect((await proveStick(house.organisation(), 'T-001')).faults).toEqual([])
+  })
+
+  test('is written into the lists by a change of the rules like any other', async () => {
+    const house = openHouse(fleet.map(older), '2026-03-10T15:00:00.000Z')
+    await house.done('PUT', '/v1/policies/employer', yearly)
+    expect(await run(house)).toMatchObject({ finished: true })
+    expect((await overdue(house)).length).toBe(size / 2)
+  })
+})
+
+test('a stick that nobody is to be told of any more leaves the list of those who are', async () => {
+  const house = openHouse(fleet, '2026-03-10T15:00:00.000Z')
+  await house.done('PUT', '/v1/policies/employer', { ...usRules, add: [neverMet] })
+  await run(house)
+  for (const { nextTellOn } of states(house)) expect(nextTellOn).toBeUndefined()
 })

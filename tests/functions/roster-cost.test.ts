@@ -2,6 +2,7 @@
 import { expect, test } from 'vitest'
 import { rosterPage } from '../../functions/pages/roster-page.ts'
 import { openOrganisation } from '../../functions/platform/organisation.ts'
+import { shapeOfState } from '../../functions/platform/sticks.ts'
 import type { Item, Table } from '../../functions/platform/table.ts'
 import type { Instant } from '../../shared-domain/calendar.ts'
 import { replay } from '../../shared-domain/state/fold.ts'
@@ -45,6 +46,7 @@ async function fleetOf(sticks: number): Promise<Table> {
         shownDueOn: null,
         broughtForwardFrom: null,
         policyEdition: null,
+        shape: shapeOfState,
         version: 1,
       },
       fact: { ...fact, factId: `00000000-0000-4000-8000-${String(900 + i).padStart(12, '0')}` },

@@ -113,6 +113,13 @@ describe('TM 5-684 / NAVFAC MO-200 15-18d: idle stock looked at at least once a 
     expect(standing(packs, '2026-02-01', stored).dueOn).toBe('2026-02-06')
     expect(standing(packs, '2026-02-06', [...stored, ['2026-02-05', looked()]]).dueOn).toBe('2026-03-05')
   })
+
+  test('shortened by the employer it still runs in store alone', () => {
+    const shorten = [{ requirement: 'us-mo-200-15-18d-idle', interval: { days: 14 }, source: 'company rule 9' }]
+    expect(standing(packs, '2026-03-01', [tested], { shorten }).dueOn).toBe('2028-01-06')
+    const stored: Events = [tested, ['2026-01-07', happened.moved(store)]]
+    expect(standing(packs, '2026-01-15', stored, { shorten }).dueOn).toBe('2026-01-20')
+  })
 })
 
 /**
