@@ -96,7 +96,7 @@ function comeIn(diary: Diary, days: number, chance: () => number): void {
 }
 
 function visit(diary: Diary, days: number, chance: () => number): void {
-  const moved = chance() < 0.3
+  const moved = chance() < 0.15
   if (moved) diary.toBench(days + 1)
   diary.test(days)
   if (moved) diary.toCrew(days - 1)
@@ -106,6 +106,6 @@ function visit(diary: Diary, days: number, chance: () => number): void {
 function useAfter(diary: Diary, days: number, until: number, chance: () => number): void {
   const last = days - Math.min(days - until, 640) + 4
   const used = whole(chance, last, days - 4)
-  if (used <= until + 3 || used >= days - 3 || chance() > 0.2) return
+  if (used <= until + 3 || used >= days - 3 || chance() > 0.14) return
   diary.use(used, whole(chance, 1, 12), chance() < 0.3 ? ['wet'] : [])
 }

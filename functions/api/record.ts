@@ -84,9 +84,10 @@ async function attempt(request: Request<unknown>, stickId: string, entry: Entry)
   checkSize(fact)
   const current = before === undefined || before.shape === shapeOfState
   const folded = await foldIn(organisation, stickId, current ? state : null, fact)
-  const atTheTime = { state: folded.justBefore, standing: standingOn(folded.justBefore, fact.occurredOn, policy) }
-  const standingBefore = standingOn(state, today, policy)
   const after = folded.after
+  const justBefore = readByFirstEntry(folded.justBefore, after)
+  const atTheTime = { state: justBefore, standing: standingOn(justBefore, fact.occurredOn, policy) }
+  const standingBefore = standingOn(readByFirstEntry(state, after), today, policy)
   const standing = standingOn(after, today, policy)
   const found = { atTheTime, now: { state, standing: standingBefore }, after: { state: after, standing } }
   const against = refusals(found, happening, caller.personId)
@@ -160,6 +161,11 @@ function alreadyUsed(factId: string): Refused {
     code: 'fact-id-used',
     text: `The factId ${factId} already stands for another fact. Nothing was changed.`,
   })
+}
+
+/** Its first entry on the register covers the days before too. */
+function readByFirstEntry(before: StickState, { registrations }: StickState): StickState {
+  return before.registrations.length > 0 ? before : { ...before, registrations }
 }
 
 /** The state with the fact in its place, and the state just before it there. */

@@ -95,6 +95,13 @@ export const holdFor = {
     text: 'Was missing and has been found; nobody knows what happened to it meanwhile',
     clearedBy: fullTest,
   }),
+  notRegistered: (): Hold => ({
+    since: null,
+    factId: null,
+    code: 'not-registered',
+    text: 'It is not on the register, so nobody knows what it is made of or which rules bind it',
+    clearedBy: 'its entry on the register',
+  }),
   policyMissing: (): Hold => ({
     since: null,
     factId: null,

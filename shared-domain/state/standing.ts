@@ -111,8 +111,9 @@ function releaseAwaited({ toBeReleased }: StickState, policy: Policy | null): Ho
 /** Doubt never reads as `in service`: what the register and the policy leave open is a hold too. */
 function standingDoubts(stick: Stick | undefined, policy: Policy | null, clocks: readonly Clock[]): Hold[] {
   if (policy === null) return [holdFor.policyMissing()]
-  if (stick?.construction === 'wood' && policy.woodForbidden) return [holdFor.woodForbidden()]
-  if (stick?.primaryProtection && clocks.length === 0) return [holdFor.noRequirement(stick.construction)]
+  if (stick === undefined) return [holdFor.notRegistered()]
+  if (stick.construction === 'wood' && policy.woodForbidden) return [holdFor.woodForbidden()]
+  if (stick.primaryProtection && clocks.length === 0) return [holdFor.noRequirement(stick.construction)]
   return []
 }
 

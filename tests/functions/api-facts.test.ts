@@ -472,6 +472,11 @@ describe('what the rules refuse', () => {
   })
 })
 
+test.each([true, false])('a first entry on the register tells nobody, with primary protection %s', async (primary) => {
+  await house.done('PUT', '/v1/sticks/S-9', { ...aStick, primaryProtection: primary })
+  expect(owed()).toEqual([])
+})
+
 describe('a use', () => {
   test('of a stick that is fit is kept and told nobody', async () => {
     await passes('2026-03-05')
@@ -491,6 +496,11 @@ describe('a use', () => {
     expect([used.status, used.json.stick.status]).toEqual([201, status])
     expect(owed().filter((one) => one.startsWith('used'))).toEqual(toEverybody('used while unfit'))
     expect(owed()).toHaveLength(told + 4)
+  })
+
+  test('of a day before its first entry on the register is judged by that entry', async () => {
+    await uses('2026-01-12')
+    expect(owed()).toEqual(toEverybody('used while unfit'))
   })
 
   test('of the day before the hold is no use of an unfit stick', async () => {

@@ -157,6 +157,14 @@ describe('doubt never reads as in service', () => {
     })
   })
 
+  test('not on the register: on hold, not-registered, whatever is known of it', () => {
+    const tested = replay(history(['2026-03-02', happened.tested('pass')]))
+    expect(standingOn(tested, day('2026-03-02'), usPolicy)).toMatchObject({
+      status: 'on hold',
+      holds: [{ code: 'not-registered' }],
+    })
+  })
+
   test('missing: only found and tested again brings it back', () => {
     const events = [
       ['2026-01-01', happened.registered()],
