@@ -1,0 +1,261 @@
+import { describe, expect, test } from 'vitest'
+import {
+  ambientDoubts,
+  ambientMissing,
+  calibrationDoubts,
+  checkDoubts,
+  conductivityMissing,
+  isSettled,
+  settledDoubts,
+  wetDoubts,
+} from '../../../shared-domain/bench-test/trust.ts'
+import type { Procedure } from '../../../shared-domain/registers.ts'
+import { check, day, procedureOf, survey, testOf, type Wet, wetOf } from './fixtures.ts'
+
+describe('calibration', () => {
+  const period = (from: string, due: string) => ({ calibratedOn: day(from), calibrationDueOn: day(due) })
+  const on = (date: string) => testOf({ testedOn: day(date) })
+  const known = [
+    period('2026-01-10', '2026-12-01'),
+    period('2022-03-01', '2023-03-01'),
+    period('2024-01-10', '2025-01-10'),
+  ]
+
+  test('holds from its day through the day it falls due', () => {
+    for (const date of ['2026-01-10', '2026-12-01']) expect(calibrationDoubts(on(date), known)).toStrictEqual([])
+  })
+
+  test('that had run out is told with every period there was, the oldest first', () => {
+    const periods =
+      '1 March 2022 to 1 March 2023, 10 January 2024 to 10 January 2025, 10 January 2026 to 1 December 2026'
+    expect(calibrationDoubts(on('2026-12-02'), known)).toStrictEqual([
+      {
+        code: 'instrument-out-of-calibration',
+        text: `The instrument was out of calibration on 2 December 2026 (calibrated for ${periods}); a test counts inside such a period`,
+      },
+    ])
+    expect(calibrationDoubts(on('2026-01-09'), known)).toHaveLength(1)
+  })
+
+  test('that nobody recorded is told as that', () => {
+    expect(calibrationDoubts(on('2026-03-02'), [])).toStrictEqual([
+      {
+        code: 'instrument-out-of-calibration',
+        text: 'The instrument was out of calibration on 2 March 2026 (no calibration is recorded); a test counts inside such a period',
+      },
+    ])
+  })
+})
+
+describe('the checks of the instrument', () => {
+  const checked = (...instrumentChecks: ReturnType<typeof check>[]) => testOf({ instrumentChecks })
+  const piece = (over: Partial<Procedure['checks'][number]> = {}) => ({
+    state: 'dry' as const,
+    expectedMicroamps: 100,
+    tolerancePercent: 10,
+    openAtMostMicroamps: 1,
+    ...over,
+  })
+  const asking = (...checks: Procedure['checks']) => procedureOf({ checks })
+
+  test('were taken and read right, each state by its own', () => {
+    const procedure = asking(piece(), piece({ state: 'wet', expectedMicroamps: 50 }))
+    expect(checkDoubts('dry', checked(check('dry')), procedure)).toStrictEqual([])
+    expect(checkDoubts('wet', checked(check('dry'), check('wet', 50)), procedure)).toStrictEqual([])
+    expect(checkDoubts('dry', checked(check('wet', 50)), procedure)).toStrictEqual([
+      {
+        code: 'check-missing',
+        text: 'Dry: no check reading of 100 µA before the first reading; the procedure asks for one',
+        state: 'dry',
+      },
+    ])
+  })
+
+  test('are in doubt where the procedure says nothing of them', () => {
+    expect(checkDoubts('wet', checked(check('wet')), asking(piece()))).toStrictEqual([
+      {
+        code: 'check-missing',
+        text: 'Wet: the procedure states no check reading, so nothing shows that the instrument read true',
+        state: 'wet',
+      },
+    ])
+  })
+
+  test('are asked for afterwards only where the procedure says so', () => {
+    const text = 'Dry: no check reading of 100 µA after the last reading; the procedure asks for one'
+    const missing = { code: 'check-missing', text, state: 'dry' }
+    expect(checkDoubts('dry', checked(check('dry')), asking(piece({ afterToo: true })))).toStrictEqual([missing])
+    expect(checkDoubts('dry', checked(check('dry')), asking(piece({ afterToo: false })))).toStrictEqual([])
+    const both = checked(check('dry'), check('dry', 98, { when: 'after' }))
+    expect(checkDoubts('dry', both, asking(piece({ afterToo: true })))).toStrictEqual([])
+  })
+
+  test('read within the tolerance of the piece, its edges included', () => {
+    const off = (microamps: number) => checkDoubts('dry', checked(check('dry', microamps)), asking(piece()))
+    expect([89.9, 90, 110, 110.1].map((microamps) => off(microamps).length)).toStrictEqual([1, 0, 0, 1])
+    expect(off(80)).toStrictEqual([
+      {
+        code: 'check-out-of-tolerance',
+        text: 'Dry: the check piece read 80 µA before the readings; 100 µA within 10 % is right',
+        state: 'dry',
+      },
+    ])
+  })
+
+  test('read near nothing with the opening empty, the edge included', () => {
+    const empty = (openMicroamps: number) =>
+      checkDoubts('dry', checked(check('dry'), check('dry', 98, { when: 'after', openMicroamps })), asking(piece()))
+    expect(empty(1)).toStrictEqual([])
+    expect(empty(1.5)).toStrictEqual([
+      {
+        code: 'check-out-of-tolerance',
+        text: 'Dry: the empty instrument read 1.5 µA after the readings; at most 1 µA is right',
+        state: 'dry',
+      },
+    ])
+  })
+
+  test('belong to the piece they are nearest to, and each piece is told of by its own figure', () => {
+    const procedure = asking(piece(), piece({ expectedMicroamps: 20 }))
+    expect(checkDoubts('dry', checked(check('dry', 98), check('dry', 21)), procedure)).toStrictEqual([])
+    expect(checkDoubts('dry', checked(check('dry', 30)), procedure).map(({ text }) => text)).toStrictEqual([
+      'Dry: no check reading of 100 µA before the first reading; the procedure asks for one',
+      'Dry: the check piece read 30 µA before the readings; 20 µA within 10 % is right',
+    ])
+  })
+
+  test('half way between two pieces count for both', () => {
+    const procedure = asking(piece({ tolerancePercent: 50 }), piece({ expectedMicroamps: 50, tolerancePercent: 50 }))
+    expect(checkDoubts('dry', checked(check('dry', 75)), procedure)).toStrictEqual([])
+  })
+})
+
+describe('room and moisture', () => {
+  const windows = { celsius: [18, 28] as [number, number], relativeHumidityPercent: [45, 75] as [number, number] }
+  const asking = procedureOf({ ambient: windows })
+  const at = (celsius: number, relativeHumidityPercent: number) =>
+    testOf({ ambient: { celsius, relativeHumidityPercent } })
+
+  test('outside the procedure’s windows are told with what came and what it asks for', () => {
+    expect(ambientDoubts(at(17.9, 75.1), asking)).toStrictEqual([
+      {
+        code: 'ambient-outside-window',
+        text: 'The temperature was 17.9 °C; the procedure asks for 18 to 28 °C',
+      },
+      {
+        code: 'ambient-outside-window',
+        text: 'The relative humidity was 75.1 %; the procedure asks for 45 to 75 %',
+      },
+    ])
+  })
+
+  test('inside them, edges included, are in no doubt', () => {
+    for (const edge of [at(18, 75), at(28, 45)]) expect(ambientDoubts(edge, asking)).toStrictEqual([])
+    expect(ambientDoubts(at(28.1, 44.9), asking)).toHaveLength(2)
+  })
+
+  test('are in no doubt where the procedure has no window, nor where nothing was recorded', () => {
+    expect(ambientDoubts(at(-20, 99), procedureOf())).toStrictEqual([])
+    expect(ambientDoubts(at(-20, 99), procedureOf({ ambient: { celsius: [-30, 0] } }))).toStrictEqual([])
+    expect(ambientDoubts(testOf(), asking)).toStrictEqual([])
+  })
+
+  test('that the procedure asks for and nobody recorded are told, each by its name', () => {
+    const missing = (name: string) => ({
+      code: 'ambient-missing',
+      text: `The ${name} was not recorded; the procedure asks for it`,
+    })
+    expect(ambientMissing(testOf(), asking)).toStrictEqual([missing('temperature'), missing('relative humidity')])
+    const humidity = procedureOf({ ambient: { relativeHumidityPercent: [45, 75] } })
+    expect(ambientMissing(testOf(), humidity)).toStrictEqual([missing('relative humidity')])
+    expect(ambientMissing(testOf(), procedureOf())).toStrictEqual([])
+    expect(ambientMissing(at(20, 50), asking)).toStrictEqual([])
+  })
+})
+
+describe('the mist', () => {
+  const misted = (over: Partial<Wet> = {}) => testOf({ wet: wetOf(survey({ wet: true }), over) })
+  const asking = procedureOf({ waterConductivityAtMostMicrosiemensPerCm: 5 })
+
+  test.each(['distilled', 'demineralised'] as const)('of %s water in beads is right', (water) => {
+    expect(wetDoubts(misted({ water }), procedureOf())).toStrictEqual([])
+  })
+
+  test.each(['tap', 'other'] as const)('of %s water is not', (water) => {
+    expect(wetDoubts(misted({ water }), procedureOf())).toStrictEqual([
+      {
+        code: 'water-not-allowed',
+        text: `Wet: misted with ${water} water; distilled or demineralised water is right`,
+        state: 'wet',
+      },
+    ])
+  })
+
+  test.each(['film', 'drip line'] as const)('that stood as a %s is too much water', (appearance) => {
+    expect(wetDoubts(misted({ appearance }), procedureOf())).toStrictEqual([
+      {
+        code: 'wet-appearance',
+        text: `Wet: the water stood as a ${appearance}; separate beads are right`,
+        state: 'wet',
+      },
+    ])
+  })
+
+  test('conducts no more than the procedure says, where it says anything', () => {
+    const conducting = (conductivityMicrosiemensPerCm: number) => misted({ conductivityMicrosiemensPerCm })
+    expect(wetDoubts(conducting(5), asking)).toStrictEqual([])
+    expect(wetDoubts(misted(), asking)).toStrictEqual([])
+    expect(wetDoubts(conducting(900), procedureOf())).toStrictEqual([])
+    expect(wetDoubts(conducting(5.1), asking)).toStrictEqual([
+      {
+        code: 'conductivity-too-high',
+        text: 'Wet: the water conducted 5.1 µS/cm; the procedure asks for at most 5 µS/cm',
+        state: 'wet',
+      },
+    ])
+  })
+
+  test('that nobody measured is told where the procedure asks for it', () => {
+    expect(conductivityMissing(misted(), asking)).toStrictEqual([
+      {
+        code: 'conductivity-missing',
+        text: 'Wet: the conductivity of the water was not recorded; the procedure asks for at most 5 µS/cm',
+        state: 'wet',
+      },
+    ])
+    expect(conductivityMissing(misted({ conductivityMicrosiemensPerCm: 0 }), asking)).toStrictEqual([])
+    expect(conductivityMissing(misted(), procedureOf())).toStrictEqual([])
+  })
+
+  test('is asked about only where the stick was wet', () => {
+    const dryAlone = testOf({ wet: undefined })
+    expect(wetDoubts(dryAlone, asking)).toStrictEqual([])
+    expect(conductivityMissing(dryAlone, asking)).toStrictEqual([])
+  })
+})
+
+describe('a reading at rest', () => {
+  const [row] = survey({ turns: [90] })
+  const saying = (settled?: boolean) =>
+    ({ ...row, ...(settled === undefined ? {} : { settled }) }) as NonNullable<typeof row>
+
+  test('says so wet, and need not dry', () => {
+    const told = [saying(true), saying(false), saying()]
+    expect(told.map((one) => isSettled('wet', one))).toStrictEqual([true, false, false])
+    expect(told.map((one) => isSettled('dry', one))).toStrictEqual([true, false, true])
+  })
+
+  test('is in no doubt, one that had not settled is told with its place and what it read', () => {
+    expect(settledDoubts('dry', [saying(), saying(false)])).toStrictEqual([
+      {
+        code: 'reading-not-settled',
+        text: 'Dry, quarter turn 90°, 0 to 0.3 m: the reading is not recorded as settled; it counts once it has come to rest with the voltage on',
+        state: 'dry',
+        quarterTurn: 90,
+        fromMetres: 0,
+        toMetres: 0.3,
+        leakageMicroamps: 4,
+      },
+    ])
+  })
+})
