@@ -81,6 +81,8 @@ export const testAnswer = z.object({
   stick: stickAnswer,
 })
 
+export const wouldFollowAnswer = testAnswer.partial().required({ stick: true })
+
 const place = {
   section: z.string().optional(),
   quarterTurn: z.literal([...quarterTurns]),
@@ -161,6 +163,21 @@ export const factAnswer = z
     recordedBy: z.string(),
   })
   .meta({ id: 'Fact' })
+
+const stands = z.object({ status: z.enum(statuses), dueOn: calendarDate.nullable(), why: z.string() })
+
+export const previewAnswer = z
+  .looseObject({
+    sticks: z.int(),
+    changed: z.int(),
+    dueEarlier: z.int(),
+    dueLater: z.int(),
+    noLongerFit: z.int(),
+    dueInMonth: z.record(z.string(), z.object({ inForce: z.int(), proposed: z.int() })),
+    items: z.array(z.looseObject({ stickId: z.string(), on: calendarDate, inForce: stands, proposed: stands })),
+    next: z.string().nullable(),
+  })
+  .meta({ id: 'PolicyPreview' })
 
 export const noticeAnswer = z
   .looseObject({

@@ -1,5 +1,5 @@
 /** How a fact about a stick enters: guard, today's date at its depot, the rules, one transaction; a lost race begins again. */
-import { type CalendarDate, localDateAt } from '../../shared-domain/calendar.ts'
+import { type CalendarDate, daysBetween, localDateAt } from '../../shared-domain/calendar.ts'
 import type { Happening, RecordedFact } from '../../shared-domain/facts.ts'
 import { wholeAudience } from '../../shared-domain/notices/audience.ts'
 import type { OwedNotice } from '../../shared-domain/notices/notice.ts'
@@ -46,22 +46,13 @@ export async function record(request: Request<unknown>, stickId: string, entry: 
 }
 
 async function attempt(request: Request<unknown>, stickId: string, entry: Entry): Promise<Outcome | 'lost'> {
-  const { organisation, caller, now } = request
+  const { organisation, now } = request
   const hash = bodyHash(entry.kind, stickId, entry.body)
-  const [before, guard] = await Promise.all([
-    organisation.sticks.stored(stickId),
+  const [known, guard] = await Promise.all([
+    knownStick(request, stickId, entry),
     organisation.sticks.guard(entry.factId),
   ])
-  if (before === undefined && !entry.createsStick) throw notFound()
-  if (before !== undefined && !maySee(caller, { crewId: before.state.crewId, depotId: before.depotId })) {
-    throw notAllowed('This stick belongs to another crew or depot.')
-  }
-  const crewId = before?.state.crewId
-  const [[today, policy]] = await Promise.all([
-    todayAndPolicy(request, (before ?? entry.createsStick)?.depotId ?? null),
-    // most facts leave a stick with its crew, which is needed further on: asked for together with its depot
-    crewId == null ? undefined : organisation.registers.head('crew', crewId),
-  ])
+  const { before, today, policy } = known
   if (guard !== undefined) {
     if (guard.bodyHash !== hash) throw alreadyUsed(entry.factId)
     return again(organisation, guard, before, today, policy)
@@ -70,32 +61,11 @@ async function attempt(request: Request<unknown>, stickId: string, entry: Entry)
     const expected = `a date not after ${today}, today at the stick's depot`
     throw invalid({ pointer: `/${entry.dateField}`, came: entry.occurredOn, expected })
   }
-  const state = before?.state ?? unknown
-  const happening = await entry.happening({ state, today })
-  const fact: RecordedFact = {
-    factId: entry.factId,
-    seq: state.facts + 1,
-    occurredOn: entry.occurredOn,
-    ...(entry.at === undefined ? {} : { at: entry.at }),
-    recordedAt: now,
-    recordedBy: caller.personId,
-    ...happening,
-  }
-  checkSize(fact)
-  const current = before === undefined || before.shape === shapeOfState
-  const folded = await foldIn(organisation, stickId, current ? state : null, fact)
-  const after = folded.after
-  const justBefore = readByFirstEntry(folded.justBefore, after)
-  const atTheTime = { state: justBefore, standing: standingOn(justBefore, fact.occurredOn, policy) }
-  const standingBefore = standingOn(readByFirstEntry(state, after), today, policy)
-  const standing = standingOn(after, today, policy)
-  const found = { atTheTime, now: { state, standing: standingBefore }, after: { state: after, standing } }
-  const against = refusals(found, happening, caller.personId)
-  if (against.length > 0) throw refused(...against)
+  const { fact, after, atTheTime, standingBefore, standing } = await following(request, stickId, entry, known)
 
   const belongs = await belonging(organisation, after, today)
   const change: Change = {
-    atTheTime: atTheTime.standing,
+    atTheTime,
     before: standingBefore,
     after: standing,
     broughtForwardFrom: before === undefined ? null : earlierThanShown(before, standing),
@@ -126,6 +96,72 @@ async function attempt(request: Request<unknown>, stickId: string, entry: Entry)
     now,
   })
   return outcome === 'lost' ? 'lost' : { fact, stick: stored, standing, today, news: true }
+}
+
+/** What would follow from a fact that is not recorded; one of a later day is asked on that day. */
+export async function wouldFollow(request: Request<unknown>, stickId: string, entry: Entry) {
+  const known = await knownStick(request, stickId, entry)
+  const liesAhead = daysBetween(known.today, entry.occurredOn) > 0
+  const day = liesAhead ? entry.occurredOn : known.today
+  const policy = await request.organisation.policyOn(day)
+  const { fact, after, standing } = await following(request, stickId, entry, { ...known, today: day, policy })
+  const { depotId } = await belonging(request.organisation, after, day)
+  return { fact, stick: { stickId, state: after, depotId }, standing, day }
+}
+
+interface Known {
+  readonly before: StoredStick | undefined
+  readonly today: CalendarDate
+  readonly policy: Policy | null
+}
+
+/** As it is stored, if this caller may act on it; with the date and the rules at its depot. */
+async function knownStick(request: Request<unknown>, stickId: string, { createsStick }: Entry): Promise<Known> {
+  const { organisation, caller } = request
+  const before = await organisation.sticks.stored(stickId)
+  if (before === undefined && !createsStick) throw notFound()
+  if (before !== undefined && !maySee(caller, { crewId: before.state.crewId, depotId: before.depotId })) {
+    throw notAllowed('This stick belongs to another crew or depot.')
+  }
+  const crewId = before?.state.crewId
+  const [[today, policy]] = await Promise.all([
+    todayAndPolicy(request, (before ?? createsStick)?.depotId ?? null),
+    // most facts leave a stick with its crew, which is needed further on: asked for together with its depot
+    crewId == null ? undefined : organisation.registers.head('crew', crewId),
+  ])
+  return { before, today, policy }
+}
+
+/** The fact in its place and how the stick stands with it, or the reasons why it may not be. */
+async function following(request: Request<unknown>, stickId: string, entry: Entry, { before, today, policy }: Known) {
+  const { organisation, caller, now } = request
+  const state = before?.state ?? unknown
+  const happening = await entry.happening({ state, today })
+  const fact: RecordedFact = {
+    factId: entry.factId,
+    seq: state.facts + 1,
+    occurredOn: entry.occurredOn,
+    ...(entry.at === undefined ? {} : { at: entry.at }),
+    recordedAt: now,
+    recordedBy: caller.personId,
+    ...happening,
+  }
+  checkSize(fact)
+  const current = before === undefined || before.shape === shapeOfState
+  const folded = await foldIn(organisation, stickId, current ? state : null, fact)
+  const after = folded.after
+  const justBefore = readByFirstEntry(folded.justBefore, after)
+  const atTheTime = standingOn(justBefore, fact.occurredOn, policy)
+  const standingBefore = standingOn(readByFirstEntry(state, after), today, policy)
+  const standing = standingOn(after, today, policy)
+  const found = {
+    atTheTime: { state: justBefore, standing: atTheTime },
+    now: { state, standing: standingBefore },
+    after: { state: after, standing },
+  }
+  const against = refusals(found, happening, caller.personId)
+  if (against.length > 0) throw refused(...against)
+  return { fact, after, atTheTime, standingBefore, standing }
 }
 
 /** For the next digest, unless this fact told it at once or gave the stick a later date again. */

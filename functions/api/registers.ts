@@ -1,12 +1,11 @@
-/** Depots, crews, people, instruments, procedures and the employer's policy: put an edition, look one up, list them. */
+/** Depots, crews, people, instruments and procedures: put an edition, look one up, list them. */
 import * as z from 'zod'
 import { type CalendarDate, calendarDate, localDateAt } from '../../shared-domain/calendar.ts'
-import { employerPolicy, policyFrom, rulePacks } from '../../shared-domain/policy/policy.ts'
 import { crew, depot, instrument, type Person, person, procedure } from '../../shared-domain/registers.ts'
 import type { Role } from '../../shared-domain/words.ts'
 import { invalid, notAllowed, notFound, Refused } from '../platform/errors.ts'
 import type { RegisterKind } from '../platform/keys.ts'
-import { employerPolicyId, type Organisation } from '../platform/organisation.ts'
+import type { Organisation } from '../platform/organisation.ts'
 import type { Bodies, Edition, Head } from '../platform/registers.ts'
 import { list, registerAnswer } from './answers.ts'
 import { benchAndAbove, everybody, managers, type Request, type Route, route } from './request.ts'
@@ -36,7 +35,7 @@ export const registerRoutes: Route[] = [
       allowed: register.puts,
       body: register.schema as z.ZodType<Bodies[typeof register.kind]>,
       answer: registerAnswer,
-      handle: (request) => put(register.kind, request),
+      handle: (request) => putEdition(register.kind, request),
     }),
     route({
       method: 'GET',
@@ -59,33 +58,9 @@ export const registerRoutes: Route[] = [
       },
     }),
   ]),
-  route({
-    method: 'GET',
-    path: '/v1/policies',
-    summary: 'The rule packs that ship, and the layer of the organisation',
-    allowed: everybody,
-    answer: list(registerAnswer),
-    handle: async ({ organisation }) => {
-      const heads = await organisation.registers.heads('policy')
-      const items = heads.map((head) => ({ ...shown(head.id, head.newest), inWords: policyFrom(head.newest.body) }))
-      return { status: 200, body: { items, next: null, packs: rulePacks } }
-    },
-  }),
-  route({
-    method: 'PUT',
-    path: '/v1/policies/:id',
-    summary: `Add an edition of the organisation's policy; its id is \`${employerPolicyId}\``,
-    allowed: managers,
-    body: employerPolicy,
-    answer: registerAnswer,
-    handle: (request) => {
-      if (request.id !== employerPolicyId) throw notFound()
-      return put('policy', request)
-    },
-  }),
 ]
 
-async function put<K extends RegisterKind>(kind: K, request: Request<Bodies[K]>) {
+export async function putEdition<K extends RegisterKind>(kind: K, request: Request<Bodies[K]>) {
   const { organisation, body, id } = request
   const today = await todayFor(kind, request)
   if (kind === 'person') await checkRank(request as unknown as Request<Person>) // the kind decides the body's type
@@ -140,6 +115,6 @@ async function getOne(kind: RegisterKind, { organisation, id, query, now }: Requ
   return { status: 200, body: shown(id, edition) }
 }
 
-function shown(id: string, { edition, effectiveFrom, recordedAt, recordedBy, body }: Edition<unknown>) {
+export function shown(id: string, { edition, effectiveFrom, recordedAt, recordedBy, body }: Edition<unknown>) {
   return { ...(body as object), id, edition, effectiveFrom, recordedAt, recordedBy }
 }

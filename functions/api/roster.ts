@@ -3,16 +3,18 @@ import * as z from 'zod'
 import { registerId } from '../../shared-domain/registers.ts'
 import { type Status, statuses } from '../../shared-domain/words.ts'
 import { invalid } from '../platform/errors.ts'
-import { readRoster, sortKey } from '../platform/roster.ts'
+import { type RosterRow, readRoster, sortKey } from '../platform/roster.ts'
 import { list, stickAnswer } from './answers.ts'
 import { everybody, type Request, type Route, route } from './request.ts'
 import { stickView } from './stick-view.ts'
+
+export const rosterCursor = z.string().max(400)
 
 const rosterQuery = z.strictObject({
   status: z.enum(statuses).optional(),
   depot: registerId.optional(),
   crew: registerId.optional(),
-  cursor: z.string().max(400).optional(),
+  cursor: rosterCursor.optional(),
   limit: z
     .string()
     .regex(/^([1-9]|[1-9]\d|1\d\d|200)$/, { error: 'a whole number from 1 to 200' })
@@ -36,19 +38,22 @@ async function roster({ organisation, caller, now, query }: Request) {
     status: query.status as Status | undefined,
     depotId: query.depot,
     crewId: query.crew,
-    after: query.cursor === undefined ? '' : readCursor(query.cursor),
+    after: cursorOf(query.cursor),
     limit: Number(query.limit ?? '50'),
   })
   const items = rows.map(({ stored, standing, today }) => stickView(stored, standing, today))
+  return { status: 200, body: { items, next: more ? nextCursor(rows) : null } }
+}
+
+/** To go on after the last of these rows. */
+export function nextCursor(rows: readonly RosterRow[]): string | null {
   const last = rows.at(-1)
-  return { status: 200, body: { items, next: more && last !== undefined ? cursorAfter(sortKey(last)) : null } }
+  return last === undefined ? null : Buffer.from(sortKey(last)).toString('base64url')
 }
 
-function cursorAfter(key: string): string {
-  return Buffer.from(key).toString('base64url')
-}
-
-function readCursor(cursor: string): string {
+/** The place in the list that a cursor names; empty where none was sent. */
+export function cursorOf(cursor: string | undefined): string {
+  if (cursor === undefined) return ''
   const text = Buffer.from(cursor, 'base64url').toString()
   if (/^\d{4}-\d{2}-\d{2}#[\w.-]+$/.test(text)) return text
   throw invalid({ pointer: '/cursor', came: cursor, expected: 'the `next` of an earlier answer' })

@@ -1,15 +1,19 @@
 /** Every route of the API, once: the router, the rights and the document are made from this list. */
 import { benchTestRoutes } from './bench-tests.ts'
 import { noticeRoutes } from './notices.ts'
+import { policyRoutes } from './policies.ts'
 import { registerRoutes } from './registers.ts'
 import type { Route } from './request.ts'
 import { rosterRoutes } from './roster.ts'
 import { stickRoutes } from './sticks.ts'
+import { whatIfRoutes } from './what-if.ts'
 
 export const routes: readonly Route[] = [
   ...registerRoutes,
+  ...policyRoutes,
   ...stickRoutes,
   ...benchTestRoutes,
+  ...whatIfRoutes,
   ...rosterRoutes,
   ...noticeRoutes,
 ]

@@ -2,24 +2,7 @@
 import { randomUUID } from 'node:crypto'
 import * as z from 'zod'
 import { type CalendarDate, calendarDate, type Instant, localDateAt } from '../../shared-domain/calendar.ts'
-import {
-  type Certificate,
-  type ConditionCheck,
-  type CorrectiveStep,
-  certificate,
-  conditionCheck,
-  correctiveStep,
-  type Defect,
-  defect,
-  type Happening,
-  type Move,
-  move,
-  type RecordedFact,
-  type Release,
-  release,
-  type Use,
-  use,
-} from '../../shared-domain/facts.ts'
+import type { RecordedFact } from '../../shared-domain/facts.ts'
 import { type Stick, stick } from '../../shared-domain/registers.ts'
 import { inOrder, replay } from '../../shared-domain/state/fold.ts'
 import { type Standing, standingOn } from '../../shared-domain/state/standing.ts'
@@ -30,11 +13,15 @@ import type { Organisation } from '../platform/organisation.ts'
 import { canonical } from '../platform/registers.ts'
 import type { StoredStick } from '../platform/sticks.ts'
 import { factAnswer, list, stepAnswer, stickAnswer } from './answers.ts'
+import { type FactDoorName, factDoors } from './fact-doors.ts'
 import { record } from './record.ts'
-import { benchAndAbove, everybody, managers, type Request, type Route, route } from './request.ts'
+import { everybody, managers, type Request, type Route, route } from './request.ts'
 import { stickView } from './stick-view.ts'
 
 const asOf = z.strictObject({ on: calendarDate.optional(), asKnownOn: calendarDate.optional() })
+
+/** All but the bench test, whose answer tells its verdict. */
+const lesserDoors = (Object.keys(factDoors) as FactDoorName[]).filter((door) => door !== 'bench-tests')
 
 export const stickRoutes: Route[] = [
   route({
@@ -64,70 +51,17 @@ export const stickRoutes: Route[] = [
     answer: list(factAnswer),
     handle: history,
   }),
-  route({
-    method: 'POST',
-    path: '/v1/sticks/:id/corrective-steps',
-    summary: 'Record that it was cleaned, waxed, refinished or repaired',
-    allowed: benchAndAbove,
-    body: correctiveStep,
-    answer: stepAnswer,
-    handle: (request: Request<CorrectiveStep>) => step(request, { kind: 'corrective step', step: request.body }),
-  }),
-  route({
-    method: 'POST',
-    path: '/v1/sticks/:id/uses',
-    summary: 'Record days of use; kept even for a stick that is not in service, and then told at once',
-    allowed: everybody,
-    body: use,
-    answer: stepAnswer,
-    handle: (request: Request<Use>) => step(request, { kind: 'used', use: request.body }),
-  }),
-  route({
-    method: 'POST',
-    path: '/v1/sticks/:id/defects',
-    summary: 'Report a defect from use: the stick is on hold until examined and tested',
-    allowed: everybody,
-    body: defect,
-    answer: stepAnswer,
-    handle: (request: Request<Defect>) => step(request, { kind: 'defect reported', defect: request.body }),
-  }),
-  route({
-    method: 'POST',
-    path: '/v1/sticks/:id/moves',
-    summary: 'Record that it was issued, stored, brought to the bench, lent, missed, found or scrapped',
-    allowed: everybody,
-    body: move,
-    answer: stepAnswer,
-    handle: moveStick,
-  }),
-  route({
-    method: 'POST',
-    path: '/v1/sticks/:id/certificates',
-    summary: 'Record the maker’s certificate that came with it',
-    allowed: benchAndAbove,
-    body: certificate,
-    answer: stepAnswer,
-    handle: (request: Request<Certificate>) =>
-      step(request, { kind: 'certificate received', certificate: request.body }),
-  }),
-  route({
-    method: 'POST',
-    path: '/v1/sticks/:id/condition-checks',
-    summary: 'Record a look at its presence and condition; what is not sound holds it as a report from use does',
-    allowed: benchAndAbove,
-    body: conditionCheck,
-    answer: stepAnswer,
-    handle: (request: Request<ConditionCheck>) => step(request, { kind: 'condition checked', check: request.body }),
-  }),
-  route({
-    method: 'POST',
-    path: '/v1/sticks/:id/releases',
-    summary: 'A second person lets a stick go back that failed and passed since',
-    allowed: benchAndAbove,
-    body: release,
-    answer: stepAnswer,
-    handle: (request: Request<Release>) => step(request, { kind: 'released', release: request.body }),
-  }),
+  ...lesserDoors.map((door) =>
+    route({
+      method: 'POST',
+      path: `/v1/sticks/:id/${door}`,
+      summary: factDoors[door].summary,
+      allowed: factDoors[door].allowed,
+      body: factDoors[door].body as z.ZodType<never>,
+      answer: stepAnswer,
+      handle: (request) => step(request, door),
+    }),
+  ),
 ]
 
 async function register(request: Request<Stick>) {
@@ -166,46 +100,13 @@ async function register(request: Request<Stick>) {
   return { status: known === undefined ? 201 : 200, body: stickView(outcome.stick, outcome.standing, outcome.today) }
 }
 
-async function step(
-  request: Request<{ factId: string; occurredOn: CalendarDate; at?: string | undefined }>,
-  happening: Happening,
-) {
-  const { id, body } = request
-  const { factId, occurredOn, at } = body
-  const entry = {
-    factId,
-    occurredOn,
-    dateField: 'occurredOn',
-    at,
-    kind: happening.kind,
-    body,
-    happening: async () => happening,
-  }
-  const outcome = await record(request, id, entry)
+async function step(request: Request<never>, door: FactDoorName) {
+  const entry = await factDoors[door].entry(request)
+  const outcome = await record(request, request.id, entry)
   return {
     status: outcome.news ? 201 : 200,
-    body: { factId, stick: stickView(outcome.stick, outcome.standing, outcome.today) },
+    body: { factId: entry.factId, stick: stickView(outcome.stick, outcome.standing, outcome.today) },
   }
-}
-
-async function moveStick(request: Request<Move>) {
-  const { caller, organisation, body } = request
-  if (caller.role === 'crew' && body.to !== 'missing')
-    throw notAllowed('A crew may report a stick missing; other moves are recorded by the bench.')
-  await checkDestination(organisation, body)
-  return step(request, { kind: 'moved', move: body })
-}
-
-async function checkDestination(organisation: Organisation, { to }: Move): Promise<void> {
-  if (typeof to === 'string' || 'lentTo' in to) return
-  const [kind, field, id] =
-    'crewId' in to
-      ? (['crew', 'crewId', to.crewId] as const)
-      : 'store' in to
-        ? (['depot', 'store', to.store] as const)
-        : (['depot', 'bench', to.bench] as const)
-  if ((await organisation.registers.head(kind, id)) !== undefined) return
-  throw invalid({ pointer: `/to/${field}`, came: id, expected: `a ${kind} on the register` })
 }
 
 /** The stick, if it exists and this caller may see it. */

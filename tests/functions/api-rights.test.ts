@@ -43,6 +43,7 @@ const rights: Record<string, readonly [who: string, path: string, body?: object]
   'GET /v1/procedures': ['bench manager owner', '/v1/procedures'],
   'GET /v1/policies': ['crew bench manager owner', '/v1/policies'],
   'PUT /v1/policies/:id': ['manager owner', '/v1/policies/employer', rules],
+  'POST /v1/policies/:id/preview': ['manager owner', '/v1/policies/employer/preview', rules],
   'PUT /v1/sticks/:id': ['manager owner', '/v1/sticks/S-9', aStick],
   'GET /v1/sticks/:id': ['crew bench manager owner', '/v1/sticks/S-1'],
   'GET /v1/sticks/:id/facts': ['crew bench manager owner', '/v1/sticks/S-1/facts'],
@@ -72,6 +73,11 @@ const rights: Record<string, readonly [who: string, path: string, body?: object]
     'crew bench manager owner',
     '/v1/sticks/S-1/defects',
     { ...fact, factId: randomUUID(), kind: 'tingle' },
+  ],
+  'POST /v1/sticks/:id/what-if': [
+    'crew bench manager owner',
+    '/v1/sticks/S-1/what-if',
+    { kind: 'uses', fact: { ...fact } },
   ],
   'POST /v1/sticks/:id/moves': [
     'crew bench manager owner',

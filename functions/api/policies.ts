@@ -1,0 +1,70 @@
+/** The rules an organisation holds itself to: the packs that ship, its own layer, and what a change would make of its fleet. */
+import * as z from 'zod'
+import { daysBetween } from '../../shared-domain/calendar.ts'
+import { type EmployerPolicy, employerPolicy, policyFrom, rulePacks } from '../../shared-domain/policy/policy.ts'
+import { changes, effectOf, tallyOf } from '../../shared-domain/state/policy-change.ts'
+import { notFound } from '../platform/errors.ts'
+import { employerPolicyId } from '../platform/organisation.ts'
+import { readRoster } from '../platform/roster.ts'
+import { list, previewAnswer, registerAnswer } from './answers.ts'
+import { putEdition, shown } from './registers.ts'
+import { everybody, managers, type Request, type Route, route } from './request.ts'
+import { cursorOf, nextCursor, rosterCursor } from './roster.ts'
+
+const mostAtOnce = 500
+
+export const policyRoutes: Route[] = [
+  route({
+    method: 'GET',
+    path: '/v1/policies',
+    summary: 'The rule packs that ship, and the layer of the organisation',
+    allowed: everybody,
+    answer: list(registerAnswer),
+    handle: async ({ organisation }) => {
+      const heads = await organisation.registers.heads('policy')
+      const items = heads.map((head) => ({ ...shown(head.id, head.newest), inWords: policyFrom(head.newest.body) }))
+      return { status: 200, body: { items, next: null, packs: rulePacks } }
+    },
+  }),
+  route({
+    method: 'PUT',
+    path: '/v1/policies/:id',
+    summary: `Add an edition of the organisation's policy; its id is \`${employerPolicyId}\``,
+    allowed: managers,
+    body: employerPolicy,
+    answer: registerAnswer,
+    handle: (request) => {
+      if (request.id !== employerPolicyId) throw notFound()
+      return putEdition('policy', request)
+    },
+  }),
+  route({
+    method: 'POST',
+    path: '/v1/policies/:id/preview',
+    summary: `What a policy would make due, and when, on its first day; nothing is changed. At most ${mostAtOnce} sticks an answer: go on with \`?cursor=\` and add the counts up`,
+    allowed: managers,
+    query: z.strictObject({ cursor: rosterCursor.optional() }),
+    body: employerPolicy,
+    answer: previewAnswer,
+    handle: preview,
+  }),
+]
+
+async function preview({ organisation, caller, now, id, body, query }: Request<EmployerPolicy>) {
+  if (id !== employerPolicyId) throw notFound()
+  const proposed = policyFrom(body)
+  const { rows, more } = await readRoster(organisation, caller, now, {
+    after: cursorOf(query.cursor),
+    limit: mostAtOnce,
+  })
+  const effects = await Promise.all(
+    rows.map(async ({ stored, today }) => {
+      const from = body.effectiveFrom
+      const day = from !== undefined && daysBetween(today, from) > 0 ? from : today
+      const effect = effectOf(stored.state, day, await organisation.policyOn(day), proposed)
+      return { stickId: stored.stickId, crewId: stored.state.crewId, depotId: stored.depotId, on: day, ...effect }
+    }),
+  )
+  const next = more ? nextCursor(rows) : null
+  return { status: 200, body: { ...tallyOf(effects), items: effects.filter(changes), next } }
+}

@@ -1,0 +1,61 @@
+/** What would follow from a fact, asked without recording it: the same doors, rights and rules, and nothing is written. */
+import * as z from 'zod'
+import { invalid, notAllowed, Refused } from '../platform/errors.ts'
+import { wouldFollowAnswer } from './answers.ts'
+import { type FactDoorName, factDoors } from './fact-doors.ts'
+import { wouldFollow } from './record.ts'
+import { everybody, type Request, type Route, route } from './request.ts'
+import { stickView } from './stick-view.ts'
+
+const names = Object.keys(factDoors) as [FactDoorName, ...FactDoorName[]]
+
+/** A supposed fact needs no id of its own. */
+const idOfNoFact = '00000000-0000-4000-8000-000000000000'
+const supposed = (fact: unknown) =>
+  typeof fact === 'object' && fact !== null && !Array.isArray(fact) ? { factId: idOfNoFact, ...fact } : fact
+
+const question = z.discriminatedUnion(
+  'kind',
+  names.map((kind) =>
+    z.strictObject({ kind: z.literal(kind), fact: z.preprocess(supposed, factDoors[kind].body) }),
+  ) as unknown as [z.ZodObject<{ kind: z.ZodLiteral<FactDoorName>; fact: z.ZodType }>],
+  { error: `one of ${names.join(', ')}` },
+)
+type Question = z.output<typeof question>
+
+export const whatIfRoutes: Route[] = [
+  route({
+    method: 'POST',
+    path: '/v1/sticks/:id/what-if',
+    summary:
+      'What would follow from a fact, without recording it: `kind` is the last word of its path, `fact` what would be sent there; its day may lie ahead',
+    allowed: everybody,
+    body: question,
+    answer: wouldFollowAnswer,
+    handle: whatIf,
+  }),
+]
+
+async function whatIf(request: Request<Question>) {
+  const { kind, fact } = request.body
+  const door = factDoors[kind]
+  if (!door.allowed.includes(request.caller.role)) throw notAllowed(`This is not for the role ${request.caller.role}.`)
+  const would = await oneLevelDown(async () => {
+    const entry = await door.entry({ ...request, body: fact as never })
+    return wouldFollow(request, request.id, entry)
+  })
+  const stick = stickView(would.stick, would.standing, would.day)
+  if (would.fact.kind !== 'tested') return { status: 200, body: { stick } }
+  const { verdict, reasons, worst } = would.fact.judgement
+  return { status: 200, body: { verdict, reasons, worst, stick } }
+}
+
+/** Its own door would name a fault from the top of the fact. */
+async function oneLevelDown<T>(work: () => Promise<T>): Promise<T> {
+  try {
+    return await work()
+  } catch (error) {
+    if (!(error instanceof Refused) || error.refusal.kind !== 'invalid') throw error
+    throw invalid(...error.refusal.faults.map((fault) => ({ ...fault, pointer: `/fact${fault.pointer}` })))
+  }
+}

@@ -1,0 +1,63 @@
+/** What another policy would make of a fleet, before it is in force: stick by stick, and how many run out when. */
+import type { CalendarDate } from '../calendar.ts'
+import type { Policy } from '../policy/policy.ts'
+import type { Status } from '../words.ts'
+import { mayBeUsed, type Standing, standingOn } from './standing.ts'
+import type { StickState } from './state.ts'
+
+interface Stands {
+  readonly status: Status
+  readonly dueOn: CalendarDate | null
+  readonly why: string
+}
+
+export interface Effect {
+  readonly inForce: Stands
+  readonly proposed: Stands
+}
+
+/** A stick on one day under the rules in force and under those proposed. */
+export function effectOf(state: StickState, day: CalendarDate, before: Policy | null, after: Policy): Effect {
+  return { inForce: stands(standingOn(state, day, before)), proposed: stands(standingOn(state, day, after)) }
+}
+
+const stands = ({ status, dueOn, why }: Standing): Stands => ({ status, dueOn, why })
+
+export function changes({ inForce, proposed }: Effect): boolean {
+  return inForce.status !== proposed.status || inForce.dueOn !== proposed.dueOn
+}
+
+export interface Tally {
+  readonly sticks: number
+  readonly changed: number
+  readonly dueEarlier: number
+  readonly dueLater: number
+  /** may be used under the rules in force and could not be under the proposed ones */
+  readonly noLongerFit: number
+  /** of the sticks that have a due date, how many run out in which month: `{ "2027-03": { "inForce": 4, "proposed": 9 } }` */
+  readonly dueInMonth: Readonly<Record<string, { readonly inForce: number; readonly proposed: number }>>
+}
+
+export function tallyOf(effects: readonly Effect[]): Tally {
+  const count = (holds: (effect: Effect) => boolean) => effects.filter(holds).length
+  const moved = (before: CalendarDate | null, after: CalendarDate | null) =>
+    before !== null && after !== null && before < after
+  return {
+    sticks: effects.length,
+    changed: count(changes),
+    dueEarlier: count(({ inForce, proposed }) => moved(proposed.dueOn, inForce.dueOn)),
+    dueLater: count(({ inForce, proposed }) => moved(inForce.dueOn, proposed.dueOn)),
+    noLongerFit: count(({ inForce, proposed }) => mayBeUsed(inForce.status) && !mayBeUsed(proposed.status)),
+    dueInMonth: byMonth(effects),
+  }
+}
+
+function byMonth(effects: readonly Effect[]): Tally['dueInMonth'] {
+  const dated = (which: 'inForce' | 'proposed') => effects.flatMap((effect) => effect[which].dueOn?.slice(0, 7) ?? [])
+  const [inForce, proposed] = [dated('inForce'), dated('proposed')]
+  const months = [...new Set([...inForce, ...proposed])].sort()
+  const among = (all: readonly string[], month: string) => all.filter((one) => one === month).length
+  return Object.fromEntries(
+    months.map((month) => [month, { inForce: among(inForce, month), proposed: among(proposed, month) }]),
+  )
+}

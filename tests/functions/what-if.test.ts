@@ -1,0 +1,85 @@
+/** What would follow from a fact, asked before anybody decides; and nothing comes of the asking. */
+import { randomUUID } from 'node:crypto'
+import { beforeAll, beforeEach, expect, test } from 'vitest'
+import type { Item } from '../../functions/platform/table.ts'
+import { aTest, day, overTheLimit } from '../support/trade.ts'
+import { furnish, type House, openHouse, type Who } from './house.ts'
+
+let furnished: readonly Item[]
+let house: House
+beforeAll(async () => {
+  const first = openHouse([], '2026-02-20T15:00:00.000Z')
+  await furnish(first)
+  await first.done('POST', '/v1/sticks/S-1/bench-tests', aTest({ testedOn: day('2026-02-20') }), 'bench')
+  furnished = first.table.items()
+})
+beforeEach(() => {
+  house = openHouse(furnished, '2026-03-10T15:00:00.000Z')
+})
+
+const ask = (kind: string, fact: unknown, who: Who = 'bench', stickId = 'S-1') =>
+  house.call('POST', `/v1/sticks/${stickId}/what-if`, { kind, fact }, who)
+const withoutId = ({ factId: _, ...test }: ReturnType<typeof aTest>) => test
+
+test('a supposed test is judged, and says how the stick would stand', async () => {
+  const { status, json } = await ask('bench-tests', withoutId(overTheLimit({ testedOn: day('2026-03-10') })))
+  expect(status).toBe(200)
+  expect(json.verdict).toBe('fail')
+  expect(json.reasons[0]).toMatchObject({ code: 'reading-over-limit' })
+  expect(json.stick).toMatchObject({ stickId: 'S-1', status: 'on hold', on: '2026-03-10' })
+})
+
+test('a test next summer: the date it would give, asked on its day', async () => {
+  const { json } = await ask('bench-tests', withoutId(aTest({ testedOn: day('2026-07-01') })))
+  expect(json).toMatchObject({ verdict: 'pass', stick: { dueOn: '2028-07-01', on: '2026-07-01' } })
+})
+
+test('the answer is the one that the fact itself then gets', async () => {
+  const fact = overTheLimit({ testedOn: day('2026-03-10') })
+  const supposed = await ask('bench-tests', fact)
+  const recorded = await house.call('POST', '/v1/sticks/S-1/bench-tests', fact, 'bench')
+  expect(supposed.json).toEqual(recorded.json)
+  expect(recorded.status).toBe(201)
+})
+
+test('nothing is written: not the state, not a fact, not a notice', async () => {
+  const before = JSON.stringify(house.table.items())
+  await ask('bench-tests', overTheLimit({ testedOn: day('2026-03-10') }))
+  await ask('moves', { occurredOn: '2026-03-10', to: 'missing' }, 'crew')
+  await ask('uses', { occurredOn: '2026-03-10' }, 'crew')
+  expect(JSON.stringify(house.table.items())).toBe(before)
+})
+
+test('a use has no verdict, and the rest reads as ever', async () => {
+  const { status, json } = await ask('uses', { occurredOn: '2026-03-10', days: 3 }, 'crew')
+  expect(status).toBe(200)
+  expect(Object.keys(json)).toEqual(['stick'])
+  expect(json.stick.status).toBe('in service')
+})
+
+test('what would be refused is refused with the same reasons', async () => {
+  await house.done('POST', '/v1/sticks/S-1/defects', defect('tingle'), 'crew')
+  const { status, json } = await ask('moves', { occurredOn: '2026-03-10', to: { crewId: 'CR-2' } })
+  expect(status).toBe(409)
+  expect(json.reasons.map(({ code }: { code: string }) => code)).toEqual(['on-hold', 'defect-reported'])
+})
+const defect = (kind: string) => ({ factId: randomUUID(), occurredOn: '2026-03-10', kind })
+
+test('it asks with the rights of the door itself', async () => {
+  const test = await ask('bench-tests', withoutId(aTest({ testedOn: day('2026-03-10') })), 'crew')
+  expect([test.status, test.json.detail]).toEqual([403, 'This is not for the role crew.'])
+  expect((await ask('moves', { occurredOn: '2026-03-10', to: { bench: 'DEP-1' } }, 'crew')).status).toBe(403)
+  expect((await ask('uses', { occurredOn: '2026-03-10' }, 'other crew')).status).toBe(403)
+  expect((await ask('uses', { occurredOn: '2026-03-10' }, 'bench', 'S-99')).status).toBe(404)
+})
+
+test('every fault is named where it lies, with what would be right', async () => {
+  const { status, json } = await ask('uses', { occurredOn: 'yesterday', days: 0 }, 'crew')
+  expect(status).toBe(422)
+  expect(json.errors.map(({ pointer }: { pointer: string }) => pointer)).toEqual(['/fact/occurredOn', '/fact/days'])
+  const unknown = await ask('wishes', {})
+  expect(unknown.json.errors).toMatchObject([{ pointer: '/kind', came: 'wishes' }])
+  expect(unknown.json.errors[0].expected).toContain('bench-tests, corrective-steps')
+  const move = await ask('moves', { occurredOn: '2026-03-10', to: { store: 'DEP-77' } })
+  expect(move.json.errors).toMatchObject([{ pointer: '/fact/to/store', came: 'DEP-77' }])
+})
