@@ -245,16 +245,14 @@ describe('rising since the last test', () => {
     expect(told(now, dryOf({ ...place, microamps: was })).includes(code)).toBe(expected)
   })
 
-  const risen = dryOf({ ...place, microamps: 9 })
-
-  test.each<[string, readonly Strip[] | null]>([
-    ['no last test', null],
-    ['a last test without dry readings', stripsOf(testOf({ dry: undefined }), judgedBy())],
-    ['a last test that left the place out', dryOf({ ...place, microamps: null })],
-    ['a last test that had not settled there', dryOf({ ...place, settled: false })],
-    ['a last test on other spans', stripsOf(testOf({ dry: { readings: survey({ span: 310 }) } }), judgedBy())],
+  test.each<[string, () => readonly Strip[] | null]>([
+    ['no last test', () => null],
+    ['a last test without dry readings', () => stripsOf(testOf({ dry: undefined }), judgedBy())],
+    ['a last test that left the place out', () => dryOf({ ...place, microamps: null })],
+    ['a last test that had not settled there', () => dryOf({ ...place, settled: false })],
+    ['a last test on other spans', () => stripsOf(testOf({ dry: { readings: survey({ span: 310 }) } }), judgedBy())],
   ])('is not told of %s', (_, before) => {
-    expect(told(risen, before)).toEqual([])
+    expect(told(dryOf({ ...place, microamps: 9 }), before())).toEqual([])
   })
 
   test('is not told of a reading that is not settled, nor against no limit', () => {

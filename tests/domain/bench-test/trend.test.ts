@@ -162,12 +162,13 @@ describe('places', () => {
 })
 
 describe('an earlier test', () => {
-  const trends = trendsOf([
+  const tests = [
     ...history([4, 5, 6, 7, 8]),
     ...history([5, 6, 7, 8, 9], 400, { section: 'tip' }),
     ...history([8, 7, 6, 5, 4], 400, { section: 'butt' }),
-  ])
-  const advised = (due: number) => earlierTestAdvised(trends, addDays(start, due)).map((one) => one.section ?? 'whole')
+  ]
+  const advised = (due: number) =>
+    earlierTestAdvised(trendsOf(tests), addDays(start, due)).map((one) => one.section ?? 'whole')
 
   test('is advised where a limit is met before the test falls due, the most pressing first', () => {
     expect(advised(2401)).toEqual(['tip', 'whole'])
