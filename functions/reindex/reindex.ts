@@ -15,6 +15,8 @@ import type { Table } from '../platform/table.ts'
 /** What is out of service for good keeps its place. */
 const groups: readonly StandingGroup[] = ['usable', 'held', 'awaiting']
 const sticksOnPage = 50
+/** An item holds 400 KB at the most, a transaction 4 MB. */
+const sticksAtOnce = 10
 
 interface Place {
   readonly depotId: string | null
@@ -61,7 +63,7 @@ async function reindexDepot(organisation: Organisation, { depotId, today }: Plac
       limit: sticksOnPage,
     })
     const stale = page.sticks.filter((one) => one.policyEdition !== edition)
-    for (const stored of stale) await rewrite(organisation, stored, policy, today)
+    await rewriteAll(organisation, stale, policy, today)
     sticks += stale.length
     next = page.next === null ? afterGroup(next.group) : { group: next.group, after: page.next }
     await setMark(table, keys, depotId, { edition, next })
@@ -72,6 +74,22 @@ async function reindexDepot(organisation: Organisation, { depotId, today }: Plac
 function afterGroup(group: StandingGroup): { group: StandingGroup; after: string } | null {
   const next = groups[groups.indexOf(group) + 1]
   return next === undefined ? null : { group: next, after: '0' }
+}
+
+/** Several in one transaction; one by one where somebody else wrote to any of them. */
+async function rewriteAll(
+  organisation: Organisation,
+  stale: readonly StoredStick[],
+  policy: Policy,
+  today: CalendarDate,
+): Promise<void> {
+  const { sticks, table } = organisation
+  for (let i = 0; i < stale.length; i += sticksAtOnce) {
+    const some = stale.slice(i, i + sticksAtOnce)
+    const writes = some.map((one) => sticks.reindexWrite(one, standingOn(one.state, today, policy), policy))
+    if ((await table.transact(writes)).done) continue
+    for (const stored of some) await rewrite(organisation, stored, policy, today)
+  }
 }
 
 /** A fact that comes in meanwhile is written under the new rules itself. */

@@ -171,8 +171,11 @@ function wind(
   }
 }
 
+/** What is used does not rest, wherever it was recorded to lie: in use from then on, until a new move. */
 function used(state: StickState, { occurredOn: on, days, conditions }: Use): StickState {
-  return { ...state, uses: [...state.uses, { on, days, conditions }] }
+  const uses = [...state.uses, { on, days, conditions }]
+  if (state.custodySpells.at(-1)?.kind !== 'store') return { ...state, uses }
+  return { ...state, uses, custodySpells: [...state.custodySpells, { since: on, kind: 'crew' }] }
 }
 
 function defectReported(state: StickState, fact: RecordedFact, kind: Defect['kind']): StickState {

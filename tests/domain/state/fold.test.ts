@@ -118,6 +118,18 @@ describe('in the order of time', () => {
   })
 })
 
+test('a stick used from the store is in use from that day, until it is recorded in store again', () => {
+  const spells = (...more: Parameters<typeof history>) =>
+    replay(history(['2026-01-05', happened.moved({ store: 'DEP-1' })], ...more)).custodySpells.map(({ kind }) => kind)
+  expect(spells(['2026-02-01', happened.used()])).toEqual(['store', 'crew'])
+  expect(spells(['2026-02-01', happened.used()], ['2026-02-03', happened.used()])).toHaveLength(2)
+  expect(spells(['2026-02-01', happened.used()], ['2026-02-02', happened.moved({ store: 'DEP-1' })])).toEqual([
+    'store',
+    'crew',
+    'store',
+  ])
+})
+
 describe('doubt never reads as in service', () => {
   test('whatever happened, a usable stick has a passing test with nothing against it since', () => {
     fc.assert(
