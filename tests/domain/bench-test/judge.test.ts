@@ -292,6 +292,81 @@ describe('what people read', () => {
     ])
   })
 
+  test('says of a reading in the guard band by how much the limit was drawn in', () => {
+    const readings = survey().map((row, index) => (index === 2 ? { ...row, leakageMicroamps: 9.6 } : row))
+    const by = judgedBy({ procedure: procedureOf({ decision: 'guarded' }), expandedUncertaintyPercent: 5 })
+    const limit = 'the limit is not more than 10 µA (SAMPLE, no standard)'
+    expect(judge(testOf({ dry: { readings } }), by).reasons).toStrictEqual([
+      {
+        code: 'reading-in-guard-band',
+        text: `Dry, quarter turn 0°, 0.5 to 0.8 m: 9.6 µA; ${limit}, less 5 % for the instrument's uncertainty`,
+        state: 'dry',
+        quarterTurn: 0,
+        fromMetres: 0.5,
+        toMetres: 0.8,
+        leakageMicroamps: 9.6,
+      },
+    ])
+  })
+
+  test('says which state is missing, of what kind of stick', () => {
+    const missing = judge(testOf({ dry: undefined, wet: undefined }), judgedBy()).reasons
+    expect(missing).toStrictEqual([
+      {
+        code: 'dry-missing',
+        text: 'Dry: not tested; a test of foam-filled FRP tube includes it',
+        state: 'dry',
+      },
+      {
+        code: 'wet-missing',
+        text: 'Wet: not tested; a test of foam-filled FRP tube includes it',
+        state: 'wet',
+      },
+    ])
+  })
+
+  test('says what a limit would have to cover, as far as the register of instruments tells', () => {
+    const limits = procedureOf().limits.filter(({ state }) => state === 'dry')
+    const told = (over: Parameters<typeof judgedBy>[0]) =>
+      judge(testOf(), judgedBy({ procedure: procedureOf({ limits }), ...over })).reasons
+    const noLimit = (applied: string) => {
+      const asked = `the procedure has no limit for foam-filled FRP tube of 32 mm read over ${applied}`
+      return [{ code: 'no-limit-covers', text: `Wet: ${asked}; it needs one with its source`, state: 'wet' }]
+    }
+    expect(told({})).toStrictEqual(noLimit('0.3 m'))
+    expect(told({ instrumentKilovolts: 100 })).toStrictEqual(noLimit('0.3 m, 100 kV'))
+    expect(told({ instrumentHertz: 50 })).toStrictEqual(noLimit('0.3 m, 50 Hz'))
+    expect(told({ instrumentKilovolts: 100, instrumentHertz: 50 })).toStrictEqual(noLimit('0.3 m, 100 kV, 50 Hz'))
+  })
+
+  test('says of each state that a guarded decision cannot be taken without the uncertainty', () => {
+    const { reasons } = judge(testOf(), judgedBy({ procedure: procedureOf({ decision: 'guarded' }) }))
+    const text = 'a guarded decision needs the expanded uncertainty of the instrument, and none is recorded'
+    expect(reasons).toStrictEqual([
+      { code: 'uncertainty-missing', text: `Dry: ${text}`, state: 'dry' },
+      { code: 'uncertainty-missing', text: `Wet: ${text}`, state: 'wet' },
+    ])
+  })
+
+  test('says each thing once, with both methods on one state and whatever is in doubt', () => {
+    const row = { fromMetres: 0, toMetres: 2.4, kilovolts: 600, seconds: 60, state: 'dry' as const }
+    const failed = judge(testOf({ withstand: [{ ...row, outcome: 'heating' }] }), judgedBy())
+    expect([failed.verdict, failed.reasons.map(({ text }) => text)]).toStrictEqual([
+      'fail',
+      ['Dry, 0 to 2.4 m: heating at 600 kV; the span has to withstand it'],
+    ])
+    const wetted = judge(testOf({ wet: wetOf(wetReadings(), { appearance: 'film' }) }), judgedBy())
+    expect([wetted.verdict, wetted.reasons.map(({ text }) => text)]).toStrictEqual([
+      'invalid',
+      ['Wet: the water stood as a film; separate beads are right'],
+    ])
+    const late = testOf({ testedOn: day('2026-12-02'), withstand: [{ ...row, outcome: 'puncture' }] })
+    expect(judge(late, judgedBy()).reasons.map(({ code }) => code)).toStrictEqual([
+      'instrument-out-of-calibration',
+      'withstand-failed',
+    ])
+  })
+
   test('is in the order of the stick: the whole, dry, wet, section, turn, place', () => {
     const sections = [
       { name: 'tip', lengthMetres: 1.2 },
@@ -331,6 +406,75 @@ describe('what people read', () => {
       leakageMicroamps: 90,
     })
     expect(worst({ dry: undefined, wet: undefined })).toBeNull()
+  })
+
+  test('the worst reading of a telescoping stick names its section, and of two alike it is the nearer to the working end', () => {
+    const stick = stickOf({
+      construction: 'wood',
+      sections: [
+        { name: 'tip', lengthMetres: 1.2 },
+        { name: 'butt', lengthMetres: 1.2 },
+      ],
+    })
+    const [tip, butt] = ['tip', 'butt'].map((section) => survey({ length: 1200, section }))
+    const readings = [...(butt ?? []), ...(tip ?? [])]
+    for (const rows of [readings, readings.toReversed()]) {
+      expect(judge(testOf({ dry: { readings: rows }, wet: undefined }), judgedBy({ stick })).worst).toStrictEqual({
+        state: 'dry',
+        section: 'tip',
+        quarterTurn: 0,
+        fromMetres: 0,
+        toMetres: 0.3,
+        leakageMicroamps: 4,
+      })
+    }
+  })
+})
+
+describe('an examination in place of a test', () => {
+  const demonstration = { by: 'Safety engineer', grounds: 'one of the lot cut open and found dry' }
+  const nothingMeasured = { dry: undefined, wet: undefined, instrumentChecks: [], demonstration }
+  const allowed = judgedBy({ examinationOnlyAllowed: true })
+
+  test('passes where the policy lets it, and says that it rests on that alone', () => {
+    expect(judge(testOf(nothingMeasured), allowed)).toStrictEqual({
+      verdict: 'pass',
+      cause: null,
+      reasons: [],
+      worst: null,
+      byExaminationAlone: true,
+    })
+  })
+
+  test('needs the policy to say so', () => {
+    const notTested = 'not tested; a test of foam-filled FRP tube includes it'
+    for (const by of [judgedBy(), judgedBy({ examinationOnlyAllowed: false })]) {
+      expect(judge(testOf(nothingMeasured), by)).toStrictEqual({
+        verdict: 'incomplete',
+        cause: null,
+        reasons: [
+          {
+            code: 'examination-not-enough',
+            text: 'The policy in force does not let an examination stand in place of a test',
+          },
+          { code: 'dry-missing', text: `Dry: ${notTested}`, state: 'dry' },
+          { code: 'wet-missing', text: `Wet: ${notTested}`, state: 'wet' },
+        ],
+        worst: null,
+      })
+    }
+  })
+
+  test('fails where the gloss is lost, and tells what is missing in the order of any other test', () => {
+    const over = { ...nothingMeasured, cleaned: false, examination: { defects: [], gloss: 'lost' as const } }
+    const { verdict, cause, reasons, byExaminationAlone } = judge(testOf(over), allowed)
+    expect([verdict, cause, byExaminationAlone]).toStrictEqual(['fail', 'examination', true])
+    expect(reasons.map(({ code }) => code)).toStrictEqual(['cleaning-not-recorded', 'gloss-lost'])
+  })
+
+  test('is none where something was measured after all', () => {
+    const { verdict, byExaminationAlone } = judge(testOf({ demonstration }), judgedBy())
+    expect([verdict, byExaminationAlone]).toStrictEqual(['pass', undefined])
   })
 })
 

@@ -36,6 +36,12 @@ describe('the limit that holds', () => {
     expect([found(several), found([...several].reverse())]).toEqual([12, 12])
   })
 
+  test('is the first listed of two that are alike, so that its source is the one people find', () => {
+    const alike = ['Safety manual', 'Instrument maker'].map((source) => limit(20, { source }))
+    const by = { procedure: procedureOf({ limits: alike }), stick: stickOf(), instrumentSpanMetres: 0.3 }
+    expect(limitFor('wet', by)).toStrictEqual(limit(20, { source: 'Safety manual' }))
+  })
+
   test('is of the voltage and the frequency the instrument applies, where the register says them', () => {
     const stated = [limit(12, { kilovolts: 100 }), limit(15, { hertz: 50 }), limit(20)]
     const at = (applied: Partial<Applied>) => found(stated, 32, 0.3, applied)
@@ -65,5 +71,21 @@ describe('a reading against its limit', () => {
     expect(standing(1.1, limit(1.25), less, 12)).toBe('in guard band')
     expect(standing(1.10001, limit(1.25), notMore, 12)).toBe('in guard band')
     expect(standing(1.25001, limit(1.25), notMore, 12)).toBe('over limit')
+  })
+
+  test('is not held to a guard band by a simple decision, whatever the uncertainty', () => {
+    expect(standing(19.9, limit(20), procedureOf({ decision: 'simple' }), 12)).toBe('conforms')
+  })
+
+  test('is held to none by a guarded decision without the uncertainty', () => {
+    expect(standing(19.9, limit(20), procedureOf({ decision: 'guarded' }), undefined)).toBe('conforms')
+  })
+
+  test('well below the guard band conforms by either comparison', () => {
+    for (const comparison of ['not more than', 'less than'] as const) {
+      const guarded = procedureOf({ decision: 'guarded', comparison })
+      expect(standing(17.5, limit(20), guarded, 12)).toBe('conforms')
+      expect(standing(17.7, limit(20), guarded, 12)).toBe('in guard band')
+    }
   })
 })

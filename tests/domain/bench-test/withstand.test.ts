@@ -1,6 +1,7 @@
 import { describe, expect, test } from 'vitest'
 import type { Withstand } from '../../../shared-domain/bench-test/bench-test.ts'
 import { judge } from '../../../shared-domain/bench-test/judge.ts'
+import { failureOf, unshown } from '../../../shared-domain/bench-test/withstand.ts'
 import { codes, day, judgedBy, stickOf, survey, testOf, wetOf } from './fixtures.ts'
 
 const row = (over: Partial<Withstand> = {}): Withstand => ({
@@ -150,4 +151,87 @@ describe('both methods on one state', () => {
       ['check-missing'],
     ])
   })
+})
+
+describe('what people read', () => {
+  const periodic = (rows: Withstand[], stick = stickOf()) => unshown('dry', rows, stick, 'periodic')
+
+  test('of a failure, what happened, at what voltage and where', () => {
+    expect(failureOf('wet', row({ state: 'wet', outcome: 'puncture', toMetres: 1.2, kilovolts: 300 }))).toStrictEqual({
+      code: 'withstand-failed',
+      text: 'Wet, 0 to 1.2 m: puncture at 300 kV; the span has to withstand it',
+      state: 'wet',
+      fromMetres: 0,
+      toMetres: 1.2,
+    })
+    expect(failureOf('dry', row({ outcome: 'flashover', section: 'tip' }))).toStrictEqual({
+      code: 'withstand-failed',
+      text: 'Dry, section tip, 0 to 2.4 m: flashover at 600 kV; the span has to withstand it',
+      state: 'dry',
+      section: 'tip',
+      fromMetres: 0,
+      toMetres: 2.4,
+    })
+  })
+
+  test('of too low a voltage, what the span asks for and by which rule', () => {
+    const place = { state: 'dry', fromMetres: 0, toMetres: 2.4 }
+    const tooLow = (text: string) => ({ code: 'withstand-too-low', text: `Dry, 0 to 2.4 m: ${text}`, ...place })
+    expect(periodic([row({ kilovolts: 590 })])).toStrictEqual([
+      tooLow('tested at 590 kV; 590.55 kV (75 kV per foot) is asked for'),
+    ])
+    expect(periodic([row({ kilovolts: 390 })], stickOf({ construction: 'wood' }))).toStrictEqual([
+      tooLow('tested at 390 kV; 393.7 kV (50 kV per foot) is asked for'),
+    ])
+    expect(unshown('dry', [row({ kilovolts: 780, seconds: 300 })], stickOf(), 'first issue')).toStrictEqual([
+      tooLow('tested at 780 kV; 787.4 kV (100 kV per foot) is asked for'),
+    ])
+  })
+
+  test('of too short a time, how long is asked for', () => {
+    const tooShort = (text: string) => ({
+      code: 'withstand-too-short',
+      text: `Dry, 0 to 2.4 m: ${text}`,
+      state: 'dry',
+      fromMetres: 0,
+      toMetres: 2.4,
+    })
+    expect(periodic([row({ seconds: 59.9 })])).toStrictEqual([tooShort('tested for 59.9 s; 60 s is asked for')])
+    expect(unshown('dry', [row({ kilovolts: 800 })], stickOf(), 'first issue')).toStrictEqual([
+      tooShort('tested for 60 s; 300 s is asked for'),
+    ])
+  })
+
+  test('of a part that was left out, which, and that the whole is asked for', () => {
+    expect(periodic([row({ fromMetres: 0.4 })])).toStrictEqual([
+      {
+        code: 'gap',
+        text: 'Dry, 0 to 0.4 m: no withstand test; the tests cover the whole 2.4 m',
+        state: 'dry',
+        fromMetres: 0,
+        toMetres: 0.4,
+      },
+    ])
+    const sections = [
+      { name: 'tip', lengthMetres: 1.2 },
+      { name: 'butt', lengthMetres: 1.5 },
+    ]
+    expect(periodic([row({ section: 'tip', toMetres: 1.2 })], stickOf({ sections }))).toStrictEqual([
+      {
+        code: 'gap',
+        text: 'Dry, section butt, 0 to 1.5 m: no withstand test; the tests cover the whole 1.5 m',
+        state: 'dry',
+        section: 'butt',
+        fromMetres: 0,
+        toMetres: 1.5,
+      },
+    ])
+  })
+})
+
+test('a voltage is enough where it differs from the rule by no more than the rule’s own rounding', () => {
+  const foot = stickOf({ workingLengthMetres: 0.3048 })
+  const at = (kilovolts: number) => unshown('dry', [row({ toMetres: 0.3048, kilovolts })], foot, 'periodic')
+  expect([75, 74.98].map((kilovolts) => at(kilovolts))).toStrictEqual([[], []])
+  expect(codes(at(74.97))).toStrictEqual(['withstand-too-low'])
 })
