@@ -6,8 +6,8 @@ const heavy = ['tests/journeys/**/*.test.ts', 'tests/stack/**/*.test.ts', 'tests
 
 /** Suites about dates, run again wherever a calendar is odd: behind UTC, across the date line, half and quarter hours, southern summer. */
 const calendar = ['tests/domain/**/*.test.ts', 'tests/published/**/*.test.ts']
-/** Ten thousand random tests for each property, and no date in them but the day of the test: once is enough. */
-const onceOnly = ['tests/domain/bench-test/properties.test.ts']
+/** Ten thousand random cases for each property, of dates that no zone touches: once is enough. */
+const onceOnly = ['tests/domain/bench-test/properties.test.ts', 'tests/domain/policy/properties.test.ts']
 const zones = ['America/Los_Angeles', 'Pacific/Apia', 'America/St_Johns', 'Asia/Kathmandu', 'America/Santiago']
 
 // a process of its own for each worker: a thread cannot change its time zone

@@ -1,6 +1,7 @@
 /** The one place that turns evidence into due dates. */
 import { addDays, addMonths, addMonthsToEndOfMonth, type CalendarDate } from '../calendar.ts'
 import type { Stick } from '../registers.ts'
+import { type ExpectedEnd, weightedDays } from './expected-use.ts'
 import type { Policy } from './policy.ts'
 import type { EvidenceKind, Interval, Requirement, ServiceClass } from './requirement.ts'
 import { classesSince, type LoggedUse, type ServiceRecord } from './service-class.ts'
@@ -27,6 +28,8 @@ export interface Clock {
   readonly dueOn: CalendarDate | null
   /** of a clock that counts days of use: how many are left */
   readonly useDaysLeft?: number
+  /** when they will be used up if the last year goes on; advice only */
+  readonly expected?: ExpectedEnd
 }
 
 type Subject = Pick<Stick, 'construction' | 'primaryProtection'>
@@ -50,30 +53,28 @@ function sortKey({ since, dueOn }: Clock): string {
 function clock(one: Requirement, stick: Subject, known: Wound, policy: Policy): Clock[] {
   const since = evidenceFor(one, stick, known.evidence, policy)
   const { id, words, source, evidence } = one
-  const shown = { requirement: id, words, source: source.cited, evidence, since }
-  if (since === null) return runsInNoClass(one) ? [] : [{ ...shown, serviceClass: null, dueOn: null }]
-  const ends = endsOf(one, since, known, policy)
-  const [first] = ends.sort((a, b) => compare(a.dueOn ?? '~', b.dueOn ?? '~'))
+  const [first] = endsOf(one, since, known, policy).sort((a, b) => compare(a.dueOn ?? '~', b.dueOn ?? '~'))
   if (first === undefined) return []
-  return [{ ...shown, ...first }]
-}
-
-/** Needed of stored sticks alone, say: what was never in store needs none of it yet. */
-function runsInNoClass({ interval, byClass }: Requirement): boolean {
-  return interval === null && byClass !== undefined
+  return [{ requirement: id, words, source: source.cited, evidence, since, ...first }]
 }
 
 type End = Pick<Clock, 'serviceClass' | 'dueOn' | 'useDaysLeft'>
+const endless: End = { serviceClass: null, dueOn: null }
 
-/** Where intervals differ by class, the earliest of all classes since the evidence: a class never lengthens a clock. */
-function endsOf({ interval, byClass }: Requirement, since: CalendarDate, known: Wound, policy: Policy): End[] {
+/**
+ * Where intervals differ by class, the earliest of all classes since the evidence: a class never lengthens a clock. None
+ * where it runs in no such class: what was never in store needs no evidence that stored sticks alone need.
+ */
+function endsOf({ interval, byClass }: Requirement, since: CalendarDate | null, known: Wound, policy: Policy): End[] {
   if (byClass === undefined) {
-    if (interval === null) return [{ serviceClass: null, dueOn: null }]
-    return [{ serviceClass: null, ...endOf(interval, since, known.uses, policy) }]
+    return [
+      interval === null || since === null ? endless : { ...endless, ...endOf(interval, since, known.uses, policy) },
+    ]
   }
   return classesSince(known, since, policy.occasionalUse).flatMap((serviceClass) => {
     const inClass = byClass[serviceClass] === undefined ? interval : byClass[serviceClass]
-    return inClass === null ? [] : [{ serviceClass, ...endOf(inClass, since, known.uses, policy) }]
+    if (inClass === null) return []
+    return [since === null ? endless : { serviceClass, ...endOf(inClass, since, known.uses, policy) }]
   })
 }
 
@@ -99,11 +100,11 @@ function endOfUse(
   { useWeights }: Policy,
 ): Omit<End, 'serviceClass'> {
   let left = most
-  for (const { on, days, conditions } of uses) {
+  for (const use of uses) {
     // used on the day of the evidence, perhaps before it: counted all the same
-    if (on < since) continue
-    left -= days * Math.max(1, ...conditions.map((one) => useWeights[one] ?? 1))
-    if (left <= 0) return { dueOn: on, useDaysLeft: 0 }
+    if (use.on < since) continue
+    left -= weightedDays(use, useWeights)
+    if (left <= 0) return { dueOn: use.on, useDaysLeft: 0 }
   }
   return { dueOn: null, useDaysLeft: left }
 }

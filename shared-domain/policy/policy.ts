@@ -3,9 +3,10 @@ import * as z from 'zod'
 import { calendarDate } from '../calendar.ts'
 import { line, registerId } from '../registers.ts'
 import { jpOrdinance351 } from './jp-ordinance-351.ts'
-import { type Interval, interval, type Requirement, type RulePack, requirement } from './requirement.ts'
+import { interval, type Requirement, type RulePack, requirement } from './requirement.ts'
 import { ruOrder261 } from './ru-order-261.ts'
 import type { OccasionalUse } from './service-class.ts'
+import { intervalInWords, isNoLonger, longestOf } from './shorter.ts'
 import { ufc356001Section54 } from './ufc-3-560-01-5-4.ts'
 import { us29Cfr1910269j } from './us-29-cfr-1910-269-j.ts'
 import { usMo200 } from './us-mo-200.ts'
@@ -23,9 +24,19 @@ const shortening = z
   .superRefine((one, context) => {
     const rule = packRequirements.find(({ id }) => id === one.requirement)
     if (rule === undefined || isNoLonger(one.interval, rule)) return
-    const expected = `an interval no longer than the rule’s own, ${inWordsOf(longestOf(rule))} (${rule.source.cited})`
+    const expected = `an interval no longer than the rule’s own, ${intervalInWords(longestOf(rule))} (${rule.source.cited})`
     context.addIssue({ code: 'custom', path: ['interval'], message: expected })
   })
+
+/** A clock is known by its requirement's name: no two may share one. */
+const shorteningName = (rule: string) => `${rule}-shortened`
+const namesTaken = new Set(packRequirements.flatMap(({ id }) => [id, shorteningName(id)]))
+const ownRequirements = z.array(requirement).superRefine((all, context) => {
+  for (const [i, { id }] of all.entries()) {
+    if (!namesTaken.has(id) && all.findIndex((one) => one.id === id) === i) continue
+    context.addIssue({ code: 'custom', path: [i, 'id'], message: 'a name that no other requirement has' })
+  }
+})
 
 export const employerPolicy = z.strictObject({
   packs: z
@@ -33,9 +44,15 @@ export const employerPolicy = z.strictObject({
     .min(1)
     .max(20),
   /** requirements of the packs that the employer runs on a shorter interval; the rule's own clock runs on beside it */
-  shorten: z.array(shortening).max(50).optional(),
+  shorten: z
+    .array(shortening)
+    .max(50)
+    .refine((all) => new Set(all.map((one) => one.requirement)).size === all.length, {
+      error: 'each requirement no more than once',
+    })
+    .optional(),
   /** requirements of the employer's own */
-  add: z.array(requirement).max(50).optional(),
+  add: ownRequirements.max(50).optional(),
   /** optional requirements of the packs, by id */
   turnOn: z.array(namedRequirement).max(50).optional(),
   /** days of use so few that a crew's stick is in occasional use, where its use is logged */
@@ -106,7 +123,7 @@ function shortened(inForce: readonly Requirement[], { shorten = [] }: EmployerPo
       jurisdiction: rule.source.jurisdiction,
       confidence: 'the employer’s own' as const,
     }
-    const shorter = { ...kept, id: `${rule.id}-shortened`, source, interval: one.interval, legalMaximum: false }
+    const shorter = { ...kept, id: shorteningName(rule.id), source, interval: one.interval, legalMaximum: false }
     return [byClass === undefined ? shorter : { ...shorter, byClass: onlyWhereItRuns(byClass) }]
   })
 }
@@ -119,37 +136,4 @@ function onlyWhereItRuns(byClass: NonNullable<Requirement['byClass']>): NonNulla
 /** How many days before its due date a stick begins to be `due soon`. */
 export function dueSoonDays(policy: Policy): number {
   return policy.tellDaysBefore[0] ?? 0
-}
-
-/** Days of use are counted beside the calendar and lengthen nothing. */
-function isNoLonger(shorter: Interval, rule: Requirement): boolean {
-  if ('useDays' in shorter) return true
-  const longest = longestOf(rule)
-  if (longest === null || 'useDays' in longest) return true
-  if ('months' in shorter && 'months' in longest) {
-    return shorter.months <= longest.months && (shorter.counting !== 'end of month' || shorter.months < longest.months)
-  }
-  return mostDays(shorter) <= leastDays(longest)
-}
-
-function longestOf({ interval, byClass }: Requirement): Interval | null {
-  const all = [interval, ...Object.values(byClass ?? {})].filter((one): one is Interval => one !== null)
-  return all.sort((a, b) => leastDays(b) - leastDays(a))[0] ?? null
-}
-
-/** The fewest days that so many months can be; whole years are exact. */
-function leastDays(one: Interval): number {
-  if ('months' in one) return Math.floor(one.months / 12) * 365 + (one.months % 12) * 28
-  return 'days' in one ? one.days : 0
-}
-
-function mostDays(one: Interval): number {
-  if ('months' in one) return Math.ceil(one.months / 12) * 366
-  return 'days' in one ? one.days : 0
-}
-
-function inWordsOf(one: Interval | null): string {
-  if (one === null) return 'once'
-  if ('months' in one) return `${one.months} months`
-  return 'days' in one ? `${one.days} days` : `${one.useDays} days of use`
 }

@@ -43,7 +43,8 @@ export const interval = z.union(
       /** to the day, clamped, and so never later than the anniversary, unless the source itself counts to a month's end */
       counting: z.enum(['anniversary', 'end of month']).optional(),
     }),
-    z.strictObject({ days: z.int().min(1).max(20_000) }),
+    /** none: good on its own day alone */
+    z.strictObject({ days: z.int().min(0).max(20_000) }),
     z.strictObject({ useDays: z.int().min(1).max(20_000) }),
   ],
   { error: '{ "months", "counting" }, { "days" } or { "useDays" }' },
@@ -61,7 +62,7 @@ const source = z.strictObject({
   effectiveTo: calendarDate.optional(),
 })
 
-export const requirement = z.strictObject({
+const duty = z.strictObject({
   id: registerId,
   /** the duty in plain words */
   words: line(300),
@@ -90,7 +91,16 @@ export const requirement = z.strictObject({
   /** off unless the employer turns it on */
   optional: z.boolean().optional(),
 })
-export type Requirement = z.output<typeof requirement>
+export type Requirement = z.output<typeof duty>
+
+/** Use and service are kept since the last full test: of evidence that one does not renew they would tell too little. */
+export const requirement = duty.superRefine(({ evidence, interval, byClass }, context) => {
+  const counted = byClass !== undefined || (interval !== null && 'useDays' in interval)
+  const older = evidence.find((kind) => kind === 'acceptance test' || kind === 'certificate')
+  if (!counted || older === undefined) return
+  const message = `evidence other than ${older}, which a full test does not renew: use and service class are known since that test`
+  context.addIssue({ code: 'custom', path: ['evidence'], message })
+})
 
 /** Of a text that speaks of the tool, whoever relies on it for what. */
 export const everyStick: Requirement['appliesTo'] = { primaryProtectionOnly: false, constructions: [...constructions] }

@@ -4,7 +4,7 @@
  */
 import { addDays, type CalendarDate } from '../calendar.ts'
 import type { Use } from '../facts.ts'
-import { type ServiceClass, serviceClasses } from './requirement.ts'
+import type { ServiceClass } from './requirement.ts'
 
 export interface CustodySpell {
   readonly since: CalendarDate
@@ -30,30 +30,38 @@ export interface OccasionalUse {
   readonly atMostUseDays: number
 }
 
-/** Every class the stick has been in since `since`; the strictest governs until new evidence. */
+/**
+ * Every class the stick has been in since `since`, or ever where nothing is known to count from; the strictest governs
+ * until new evidence. What is asked in occasional use is asked in frequent use too.
+ */
 export function classesSince(
   record: ServiceRecord,
-  since: CalendarDate,
+  since: CalendarDate | null,
   occasional: OccasionalUse | undefined,
-): ServiceClass[] {
-  const spells = record.custodySpells.filter((_, i) => {
-    const next = record.custodySpells[i + 1]
-    return next === undefined || next.since > since
-  })
-  const inUse = spells.length === 0 || spells.some(({ kind }) => kind === 'crew' || kind === 'lent')
-  const stored = spells.some(({ kind }) => kind === 'store')
-  const used = isOccasional(record.uses, since, occasional) ? 'occasional' : 'frequent'
-  const found = new Set<ServiceClass>([
-    ...(inUse ? [used as ServiceClass] : []),
-    ...(stored ? ['stored' as const] : []),
-  ])
+): readonly ServiceClass[] {
+  const kinds = record.custodySpells
+    .filter((_, i) => {
+      const next = record.custodySpells[i + 1]
+      return since === null || next === undefined || next.since > since
+    })
+    .map(({ kind }) => kind)
+  const stored = kinds.includes('store')
   // at the bench and nowhere else: it goes back to use
-  return found.size === 0 ? [used] : serviceClasses.filter((one) => found.has(one))
+  const inUse = !stored || kinds.includes('crew') || kinds.includes('lent')
+  if (!inUse) return ['stored']
+  const used = isOccasional(record.uses, since, occasional) ? (['occasional'] as const) : serviceClassesInUse
+  return stored ? [...used, 'stored'] : used
 }
 
+const serviceClassesInUse = ['frequent', 'occasional'] as const
+
 /** By facts alone, not by the day of asking: logged before the evidence, and never more than the threshold since. */
-function isOccasional(uses: readonly LoggedUse[], since: CalendarDate, occasional: OccasionalUse | undefined): boolean {
-  if (occasional === undefined) return false
+function isOccasional(
+  uses: readonly LoggedUse[],
+  since: CalendarDate | null,
+  occasional: OccasionalUse | undefined,
+): boolean {
+  if (occasional === undefined || since === null) return false
   const { windowDays, atMostUseDays } = occasional
   const daysIn = (until: CalendarDate) => {
     const from = addDays(until, -windowDays)

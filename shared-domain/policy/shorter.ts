@@ -1,0 +1,45 @@
+/** Whether an employer's interval can ever end later than the rule's own. */
+import { addMonths, addMonthsToEndOfMonth, type CalendarDate, daysBetween } from '../calendar.ts'
+import type { Interval, Requirement } from './requirement.ts'
+
+/** Days of use are counted beside the calendar and lengthen nothing. */
+export function isNoLonger(shorter: Interval, rule: Pick<Requirement, 'interval' | 'byClass'>): boolean {
+  const longest = longestOf(rule)
+  if ('useDays' in shorter || longest === null || 'useDays' in longest) return true
+  if ('months' in shorter && 'months' in longest) {
+    const sameEnd = shorter.counting !== 'end of month' || longest.counting === 'end of month'
+    return shorter.months < longest.months || (shorter.months === longest.months && sameEnd)
+  }
+  return mostDays(shorter) <= fewestDays(longest)
+}
+
+/** Of the rule's intervals in all classes; null where it asks once and for all. */
+export function longestOf({ interval, byClass }: Pick<Requirement, 'interval' | 'byClass'>): Interval | null {
+  const all = [interval, ...Object.values(byClass ?? {})].filter((one): one is Interval => one !== null)
+  return all.sort((a, b) => fewestDays(b) - fewestDays(a))[0] ?? null
+}
+
+/**
+ * Spans of months from the first of one; a clamped day makes none shorter or longer. They hold the most leap days if they
+ * begin in the years of a common leap cycle, and the fewest in the eight years around 2100, which is no leap year.
+ */
+const firsts = [2000, 2001, 2002, 2003, 2096, 2097, 2098, 2099, 2100, 2101, 2102, 2103].flatMap((year) =>
+  Array.from({ length: 12 }, (_, month) => addMonths(`${year}-01-01` as CalendarDate, month)),
+)
+
+function fewestDays(one: Interval): number {
+  if ('months' in one) return Math.min(...firsts.map((first) => daysBetween(first, addMonths(first, one.months))))
+  return 'days' in one ? one.days : 0
+}
+
+function mostDays(one: Exclude<Interval, { useDays: number }>): number {
+  if ('days' in one) return one.days
+  const count = one.counting === 'end of month' ? addMonthsToEndOfMonth : addMonths
+  return Math.max(...firsts.map((first) => daysBetween(first, count(first, one.months))))
+}
+
+export function intervalInWords(one: Interval | null): string {
+  if (one === null) return 'once and for all'
+  if ('months' in one) return `${one.months} months`
+  return 'days' in one ? `${one.days} days` : `${one.useDays} days of use`
+}
