@@ -2,7 +2,7 @@
 import * as z from 'zod'
 import { calendarDate, timeZone } from './calendar.ts'
 import { mailAddress } from './mail-address.ts'
-import { constructions, roles, surfaceStates } from './words.ts'
+import { constructions, languages, roles, surfaceStates, unitSystems } from './words.ts'
 
 /** Names of one's own making: no control or invisible characters, nothing that needs escaping in a key. */
 export const registerId = z.string().regex(/^[A-Za-z0-9](?:[A-Za-z0-9._-]{0,62}[A-Za-z0-9])?$/, {
@@ -40,12 +40,16 @@ export const depot = z.strictObject({
 })
 export type Depot = z.output<typeof depot>
 
+/** English and metric unless said otherwise. */
+const reader = { language: z.enum(languages).optional(), units: z.enum(unitSystems).optional() }
+
 export const recipient = z
   .strictObject({
     name: line(120),
     email: mailAddress.optional(),
     phone: line(40).optional(),
     role: z.enum(['crew', 'foreman']),
+    ...reader,
   })
   .refine((who) => who.email !== undefined || who.phone !== undefined, {
     error: 'an email or a phone, so that this person can be told',
@@ -67,6 +71,7 @@ export const person = z.strictObject({
   /** `["*"]` is every depot */
   depots: z.array(z.union([z.literal('*'), registerId])).max(200),
   crewId: registerId.optional(),
+  ...reader,
   effectiveFrom,
 })
 export type Person = z.output<typeof person>

@@ -51,3 +51,9 @@ export type Status = (typeof statuses)[number]
 
 export const roles = ['crew', 'bench', 'manager', 'owner'] as const
 export type Role = (typeof roles)[number]
+
+/** In what a reader of mails wants them written. */
+export const languages = ['en', 'es'] as const
+export type Language = (typeof languages)[number]
+export const unitSystems = ['metric', 'US customary'] as const
+export type UnitSystem = (typeof unitSystems)[number]

@@ -38,6 +38,7 @@ const clock = z
     serviceClass: z.enum(serviceClasses).nullable(),
     dueOn: calendarDate.nullable(),
     useDaysLeft: z.number().optional(),
+    expected: z.object({ on: calendarDate, earliest: calendarDate, latest: calendarDate }).optional(),
   })
   .meta({ id: 'Clock' })
 

@@ -2,6 +2,7 @@
 import { html } from 'hono/html'
 import { type CalendarDate, daysBetween, type Instant, localDateAt } from '../../shared-domain/calendar.ts'
 import type { RecordedFact } from '../../shared-domain/facts.ts'
+import type { Clock } from '../../shared-domain/policy/clocks.ts'
 import type { Reason } from '../../shared-domain/reason.ts'
 import { inOrder } from '../../shared-domain/state/fold.ts'
 import type { Hold } from '../../shared-domain/state/hold.ts'
@@ -89,8 +90,20 @@ function clockTable(standing: Standing, today: CalendarDate): Markup {
     ) => html`<tr><td data-label="Duty">${clock.words}${clock.requirement === standing.governedBy?.requirement && standing.clocks.length > 1 ? html` <strong>(governs)</strong>` : ''}</td>
 <td data-label="Source">${clock.source}</td>
 <td data-label="Evidence of">${clock.since === null ? html`<span class="quiet">none yet</span>` : date(clock.since)}</td>
-<td data-label="Due">${clock.dueOn === null ? html`<span class="quiet">not fit before its first test</span>` : html`${date(clock.dueOn)}<span class="days">${daysTo(standing, daysBetween(today, clock.dueOn))}</span>`}</td></tr>`,
+<td data-label="Due">${due(clock, standing, today)}</td></tr>`,
   )}</tbody></table>`
+}
+
+function due(clock: Clock, standing: Standing, today: CalendarDate): Markup {
+  if (clock.dueOn !== null) {
+    return html`${date(clock.dueOn)}<span class="days">${daysTo(standing, daysBetween(today, clock.dueOn))}</span>`
+  }
+  if (clock.since === null) return html`<span class="quiet">not fit before its first test</span>`
+  if (clock.useDaysLeft === undefined) return html`<span class="quiet">does not run out</span>`
+  const { expected } = clock
+  const left = html`after ${clock.useDaysLeft} more days of use`
+  if (expected === undefined) return left
+  return html`${left}<span class="days">likely about ${date(expected.on)}, between ${date(expected.earliest)} and ${date(expected.latest)}, as it was used of late</span>`
 }
 
 function lastTest(last: ToldTest | undefined, stickId: string): Markup | string {

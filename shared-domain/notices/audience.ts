@@ -10,7 +10,7 @@ import type { Addressee } from './notice.ts'
 export function crewAudience(crew: Crew | null): Addressee[] {
   if (crew === null) return []
   const byMail = crew.recipients.flatMap((one) =>
-    one.email === undefined ? [] : [{ name: one.name, email: one.email, role: one.role, tellInPerson: [] }],
+    one.email === undefined ? [] : [addressee({ ...one, email: one.email }, one.role)],
   )
   return giveTheErrand(distinct(byMail), withoutMail(crew))
 }
@@ -19,7 +19,7 @@ export function crewAudience(crew: Crew | null): Addressee[] {
 export function wholeAudience(crew: Crew | null, people: readonly Person[], depotId: string | null): Addressee[] {
   const managers = people
     .filter((one) => one.role === 'manager' && inCharge(one, depotId))
-    .map((one): Addressee => ({ name: one.name, email: one.email, role: 'manager', tellInPerson: [] }))
+    .map((one) => addressee(one, 'manager'))
   const all = distinct([...crewAudience(crew), ...managers])
   const told = all.some((one) => one.tellInPerson.length > 0)
   return told || crew === null ? all : giveTheErrand(all, withoutMail(crew))
@@ -33,6 +33,20 @@ export function digestAudience(crew: Crew | null, people: readonly Person[], dep
 
 export function inCharge(one: { readonly depots: readonly string[] }, depotId: string | null): boolean {
   return depotId === null || one.depots.includes('*') || one.depots.includes(depotId)
+}
+
+function addressee(
+  { name, email, language, units }: Pick<Person, 'name' | 'email' | 'language' | 'units'>,
+  role: Addressee['role'],
+): Addressee {
+  return {
+    name,
+    email,
+    role,
+    ...(language === undefined ? {} : { language }),
+    ...(units === undefined ? {} : { units }),
+    tellInPerson: [],
+  }
 }
 
 function withoutMail(crew: Crew): { name: string; phone: string }[] {

@@ -1,7 +1,7 @@
 /** One message owed to one person for one reason, as data; the mail is only its printing. */
 import type { CalendarDate } from '../calendar.ts'
 import type { Hold } from '../state/hold.ts'
-import type { Status } from '../words.ts'
+import type { Language, Status, UnitSystem } from '../words.ts'
 
 export const noticeKinds = ['digest', 'hold', 'removal', 'return', 'used while unfit', 'date brought forward'] as const
 export type NoticeKind = (typeof noticeKinds)[number]
@@ -10,6 +10,10 @@ export interface Addressee {
   readonly name: string
   readonly email: string
   readonly role: 'crew' | 'foreman' | 'manager'
+  /** English unless said otherwise */
+  readonly language?: Language
+  /** metric unless said otherwise */
+  readonly units?: UnitSystem
   /** people without e-mail whom this person is asked to tell face to face */
   readonly tellInPerson: readonly { readonly name: string; readonly phone: string }[]
 }

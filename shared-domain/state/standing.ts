@@ -1,6 +1,7 @@
 /** The status of a stick on a date, with every reason. The one function that every caller asks. */
 import { addDays, addMonths, type CalendarDate, daysBetween, inWords } from '../calendar.ts'
 import { applies, type Clock, clocksOf } from '../policy/clocks.ts'
+import { expectedEnd } from '../policy/expected-use.ts'
 import { dueSoonDays, type Policy } from '../policy/policy.ts'
 import type { Requirement, ServiceClass, StoppingEvent } from '../policy/requirement.ts'
 import type { Stick } from '../registers.ts'
@@ -53,10 +54,17 @@ export function standingOn(state: StickState, day: CalendarDate, policy: Policy 
     dueOn,
     daysOverdue: dueOn === null ? 0 : Math.max(0, daysBetween(dueOn, day)),
     governedBy: dueOn === null || governing?.since == null ? null : governedBy(governing, governing.since),
-    clocks: all,
+    clocks: all.map((clock) => withExpectedEnd(clock, state, day, policy)),
     holds,
     custody: state.custody,
   }
+}
+
+/** Beside the certain date, which does not depend on the day of asking. */
+function withExpectedEnd(clock: Clock, { uses }: StickState, day: CalendarDate, policy: Policy | null): Clock {
+  if (clock.useDaysLeft === undefined || policy === null) return clock
+  const expected = expectedEnd(clock.useDaysLeft, uses, policy.useWeights, day)
+  return expected === null ? clock : { ...clock, expected }
 }
 
 function governedBy({ requirement, words, source, serviceClass }: Clock, since: CalendarDate): Standing['governedBy'] {
