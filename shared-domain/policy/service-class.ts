@@ -8,7 +8,8 @@ import type { ServiceClass } from './requirement.ts'
 
 export interface CustodySpell {
   readonly since: CalendarDate
-  readonly kind: 'crew' | 'store' | 'bench' | 'lent'
+  /** used from store: it lies there and is in use, so that what is asked of either is asked of it */
+  readonly kind: 'crew' | 'store' | 'bench' | 'lent' | 'used from store'
 }
 
 export interface LoggedUse {
@@ -45,15 +46,19 @@ export function classesSince(
       return since === null || next === undefined || next.since > since
     })
     .map(({ kind }) => kind)
-  const stored = kinds.includes('store')
+  const stored = kinds.includes('store') || kinds.includes('used from store')
   // at the bench and nowhere else: it goes back to use
-  const inUse = !stored || kinds.includes('crew') || kinds.includes('lent')
+  const inUse = !stored || kinds.some(isUse)
   if (!inUse) return ['stored']
   const used = isOccasional(record.uses, since, occasional) ? (['occasional'] as const) : serviceClassesInUse
   return stored ? [...used, 'stored'] : used
 }
 
 const serviceClassesInUse = ['frequent', 'occasional'] as const
+
+export function isUse(kind: CustodySpell['kind']): boolean {
+  return kind === 'crew' || kind === 'lent' || kind === 'used from store'
+}
 
 /** By facts alone, not by the day of asking: logged before the evidence, and never more than the threshold since. */
 function isOccasional(

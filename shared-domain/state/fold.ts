@@ -171,11 +171,11 @@ function wind(
   }
 }
 
-/** What is used does not rest, wherever it was recorded to lie: in use from then on, until a new move. */
+/** What is used does not rest, wherever it is recorded to lie: in use too from then on, until a new move. */
 function used(state: StickState, { occurredOn: on, days, conditions }: Use): StickState {
   const uses = [...state.uses, { on, days, conditions }]
   if (state.custodySpells.at(-1)?.kind !== 'store') return { ...state, uses }
-  return { ...state, uses, custodySpells: [...state.custodySpells, { since: on, kind: 'crew' }] }
+  return { ...state, uses, custodySpells: [...state.custodySpells, { since: on, kind: 'used from store' }] }
 }
 
 function defectReported(state: StickState, fact: RecordedFact, kind: Defect['kind']): StickState {

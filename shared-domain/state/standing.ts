@@ -4,6 +4,7 @@ import { applies, type Clock, clocksOf } from '../policy/clocks.ts'
 import { expectedEnd } from '../policy/expected-use.ts'
 import { dueSoonDays, type Policy } from '../policy/policy.ts'
 import type { Requirement, ServiceClass, StoppingEvent } from '../policy/requirement.ts'
+import { isUse } from '../policy/service-class.ts'
 import type { Stick } from '../registers.ts'
 import type { Status } from '../words.ts'
 import { type Hold, holdFor } from './hold.ts'
@@ -95,17 +96,20 @@ function stopped({ events }: StickState, rules: readonly Requirement[]): Hold[] 
   })
 }
 
-/** Tested, laid by and never issued since. */
+/** Tested, laid by and not issued within the limit; who issues or uses it later does not mend that. */
 function shelved(
   { custodySpells }: StickState,
   rules: readonly Requirement[],
   clocks: readonly Clock[],
   day: CalendarDate,
 ): Hold[] {
-  if (custodySpells.length === 0 || custodySpells.some(({ kind }) => kind === 'crew' || kind === 'lent')) return []
+  if (custodySpells.length === 0) return []
+  const issuedOn = custodySpells.find(({ kind }) => isUse(kind))?.since
   return rules.flatMap(({ id, shelfMonths, source }) => {
     const since = clocks.find(({ requirement }) => requirement === id)?.since
-    if (shelfMonths === undefined || since == null || day <= addMonths(since, shelfMonths)) return []
+    if (shelfMonths === undefined || since == null) return []
+    const until = addMonths(since, shelfMonths)
+    if (day <= until || (issuedOn !== undefined && issuedOn <= until)) return []
     return [holdFor.shelfLimit(since, shelfMonths, source.cited)]
   })
 }

@@ -69,6 +69,15 @@ describe('by where it has been', () => {
       [...inUse, 'stored'],
     ],
     [
+      'used from the store',
+      [
+        ['2026-01-01', 'store'],
+        ['2026-04-01', 'used from store'],
+      ],
+      [...inUse, 'stored'],
+    ],
+    ['used from the store, before the evidence too', [['2026-01-01', 'used from store']], [...inUse, 'stored']],
+    [
       'before the evidence',
       [
         ['2026-01-01', 'crew'],

@@ -2,6 +2,7 @@ import fc from 'fast-check'
 import { describe, expect, test } from 'vitest'
 import { addDays } from '../../../shared-domain/calendar.ts'
 import type { Happening, RecordedFact } from '../../../shared-domain/facts.ts'
+import type { Requirement } from '../../../shared-domain/policy/requirement.ts'
 import { append, inOrder, replay } from '../../../shared-domain/state/fold.ts'
 import { mayBeUsed, standingOn } from '../../../shared-domain/state/standing.ts'
 import { type StickState, unknown } from '../../../shared-domain/state/state.ts'
@@ -118,14 +119,34 @@ describe('in the order of time', () => {
   })
 })
 
+test('a use after the shelf limit mends nothing; one within it is an issue', () => {
+  const shelf = { ...usPolicy.requirements[0], id: 'shelf', interval: null, shelfMonths: 12 } as Requirement
+  const policy = { ...usPolicy, requirements: [shelf] }
+  const holds = (usedOn: string) =>
+    standingOn(
+      replay(
+        history(
+          ['2026-01-05', happened.registered()],
+          ['2026-01-05', happened.moved({ store: 'DEP-1' })],
+          ['2026-01-06', happened.tested('pass')],
+          [usedOn, { kind: 'used', use: { factId: 'x', occurredOn: day(usedOn), days: 1, conditions: [] } }],
+        ),
+      ),
+      day('2027-02-01'),
+      policy,
+    ).holds.map(({ code }) => code)
+  expect(holds('2027-01-06')).toEqual([])
+  expect(holds('2027-01-07')).toEqual(['shelf-limit'])
+})
+
 test('a stick used from the store is in use from that day, until it is recorded in store again', () => {
   const spells = (...more: Parameters<typeof history>) =>
     replay(history(['2026-01-05', happened.moved({ store: 'DEP-1' })], ...more)).custodySpells.map(({ kind }) => kind)
-  expect(spells(['2026-02-01', happened.used()])).toEqual(['store', 'crew'])
+  expect(spells(['2026-02-01', happened.used()])).toEqual(['store', 'used from store'])
   expect(spells(['2026-02-01', happened.used()], ['2026-02-03', happened.used()])).toHaveLength(2)
   expect(spells(['2026-02-01', happened.used()], ['2026-02-02', happened.moved({ store: 'DEP-1' })])).toEqual([
     'store',
-    'crew',
+    'used from store',
     'store',
   ])
 })
