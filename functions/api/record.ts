@@ -2,6 +2,7 @@
 import { type CalendarDate, daysBetween, localDateAt } from '../../shared-domain/calendar.ts'
 import type { Happening, RecordedFact } from '../../shared-domain/facts.ts'
 import { wholeAudience } from '../../shared-domain/notices/audience.ts'
+import { earlierThanShown, stillForward } from '../../shared-domain/notices/ladder.ts'
 import type { OwedNotice } from '../../shared-domain/notices/notice.ts'
 import { type Change, kindsOwed, owedAtOnce } from '../../shared-domain/notices/owed.ts'
 import type { Policy } from '../../shared-domain/policy/policy.ts'
@@ -12,7 +13,7 @@ import { type StickState, unknown } from '../../shared-domain/state/state.ts'
 import { invalid, notAllowed, notFound, Refused, refused } from '../platform/errors.ts'
 import { maySee } from '../platform/identity.ts'
 import type { Organisation } from '../platform/organisation.ts'
-import { bodyHash, earlierThanShown, type StoredStick, shapeOfState, stillForward } from '../platform/sticks.ts'
+import { bodyHash, type StoredStick, shapeOfState } from '../platform/sticks.ts'
 import type { Request } from './request.ts'
 
 /** What a door hands over: when it happened, under which id, and how to make the fact once the stick is known. */
@@ -68,7 +69,7 @@ async function attempt(request: Request<unknown>, stickId: string, entry: Entry)
     atTheTime,
     before: standingBefore,
     after: standing,
-    broughtForwardFrom: before === undefined ? null : earlierThanShown(before, standing),
+    broughtForwardFrom: before === undefined ? null : earlierThanShown(before.shownDueOn, standing),
     fact,
     day: today,
   }

@@ -2,7 +2,7 @@
 import { createHash } from 'node:crypto'
 import type { CalendarDate, Instant } from '../../shared-domain/calendar.ts'
 import type { RecordedFact } from '../../shared-domain/facts.ts'
-import { nextTellOn, type Told } from '../../shared-domain/notices/ladder.ts'
+import { earlierThanShown, nextTellOn, stillForward, type Told } from '../../shared-domain/notices/ladder.ts'
 import type { OwedNotice } from '../../shared-domain/notices/notice.ts'
 import type { Policy } from '../../shared-domain/policy/policy.ts'
 import { mayBeUsed, type Standing } from '../../shared-domain/state/standing.ts'
@@ -47,7 +47,7 @@ export const standingGroups = ['usable', 'held', 'awaiting', 'removed', 'scrappe
 export type StandingGroup = (typeof standingGroups)[number]
 
 /** Raised whenever the fold keeps something it did not keep before. */
-export const shapeOfState = 3
+export const shapeOfState = 4
 
 export const noDueDate = '9999-99-99'
 
@@ -147,7 +147,10 @@ export function openSticks(table: Table, keys: Keys, organisation: string) {
 
   /** Its place in the lists anew; a date brought forward is for the next digest to tell. */
   function reindexWrite(before: StoredStick, standing: Standing, policy: Policy | null): Write {
-    const broughtForwardFrom = stillForward(before.broughtForwardFrom ?? earlierThanShown(before, standing), standing)
+    const broughtForwardFrom = stillForward(
+      before.broughtForwardFrom ?? earlierThanShown(before.shownDueOn, standing),
+      standing,
+    )
     const after = { ...before, broughtForwardFrom, version: before.version + 1 }
     return table.put(item(after, standing, policy), unchangedSince(before))
   }
@@ -271,16 +274,6 @@ function asStored(item: Item): StoredStick {
     shape: rest.shape ?? 1,
     version,
   }
-}
-
-/** The date it was shown under, where it now stands under an earlier one. */
-export function earlierThanShown({ shownDueOn }: StoredStick, { dueOn }: Standing): CalendarDate | null {
-  return shownDueOn !== null && dueOn !== null && dueOn < shownDueOn ? shownDueOn : null
-}
-
-/** Nothing is brought forward any more once the date lies as late again. */
-export function stillForward(from: CalendarDate | null, { dueOn }: Standing): CalendarDate | null {
-  return from !== null && dueOn !== null && dueOn < from ? from : null
 }
 
 /** DynamoDB takes at most 100 items in one transaction. */

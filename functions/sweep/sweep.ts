@@ -5,19 +5,16 @@
  */
 import { type CalendarDate, type Instant, localDateAt, localHourAt } from '../../shared-domain/calendar.ts'
 import { sameMailbox } from '../../shared-domain/mail-address.ts'
-import { digestAudience } from '../../shared-domain/notices/audience.ts'
-import { nextTellOn } from '../../shared-domain/notices/ladder.ts'
 import type { OwedNotice } from '../../shared-domain/notices/notice.ts'
-import { type DueStick, digestKey, digestsOwed } from '../../shared-domain/notices/owed.ts'
+import { digestKey, digestsOwed, dueOnDay } from '../../shared-domain/notices/owed.ts'
 import type { Policy } from '../../shared-domain/policy/policy.ts'
-import type { Crew, Depot } from '../../shared-domain/registers.ts'
-import { type Standing, standingOn } from '../../shared-domain/state/standing.ts'
+import { standingOn } from '../../shared-domain/state/standing.ts'
 import type { Clock } from '../platform/clock.ts'
 import { describe, log } from '../platform/log.ts'
 import { type Notice, noticeNumber, noticeWrite } from '../platform/notices.ts'
 import { type Organisation, openOrganisation } from '../platform/organisation.ts'
 import { type DepotPointer, depotPointers } from '../platform/registers.ts'
-import { earlierThanShown, mostInOneTransaction, type StoredStick } from '../platform/sticks.ts'
+import { mostInOneTransaction, type StoredStick } from '../platform/sticks.ts'
 import { readAs, type Table, type Write } from '../platform/table.ts'
 
 /** Depots of one organisation whose morning comes at the same moment: swept together, so that a person of two gets one mail. */
@@ -92,7 +89,7 @@ async function takeUp(organisation: Organisation, round: Round, policy: Policy):
 
 interface Owed {
   readonly stored: StoredStick
-  readonly due: DueStick
+  readonly due: ReturnType<typeof dueOnDay>
 }
 
 async function tell(
@@ -103,10 +100,7 @@ async function tell(
   now: Instant,
 ) {
   const looked = await lookUp(organisation, round, policy, sticks)
-  const stale = looked.filter(({ stored, due }) => {
-    const next = nextTellOn(due.standing, stored.told, policy, stored.broughtForwardFrom)
-    return next === null || next > round.day
-  })
+  const stale = looked.filter(({ due }) => !due.isOwed)
   const owed = looked.filter((one) => !stale.includes(one) && hasHearers(one))
   const existing = await todaysDigests(organisation, round, owed)
   const ready = withRoom(owed.filter((one) => !waits(one, existing)))
@@ -212,27 +206,28 @@ async function lookUp(
   policy: Policy,
   sticks: readonly StoredStick[],
 ): Promise<Owed[]> {
-  const crewIds = [...new Set(sticks.flatMap(({ state }) => (state.crewId === null ? [] : [state.crewId])))]
-  const crews = new Map<string, Crew | undefined>()
-  for (const id of crewIds) crews.set(id, (await organisation.registers.inForce('crew', id, round.day))?.body)
-  const depots = new Map<string, Depot | undefined>()
-  for (const id of round.depotIds.filter((one) => one !== null))
-    depots.set(id, (await organisation.registers.head('depot', id))?.newest.body)
-  const people = await organisation.registers.allInForce('person', round.day)
-  return sticks.map((stored) => {
-    const { crewId } = stored.state
-    const crew = crewId === null ? undefined : crews.get(crewId)
-    const depotName = stored.depotId === null ? null : (depots.get(stored.depotId)?.name ?? null)
-    const belonging = { stickId: stored.stickId, crewId, crewName: crew?.name ?? null, depotName }
-    const standing = standingOn(stored.state, round.day, policy)
-    const audience = digestAudience(crew ?? null, people, stored.depotId)
-    return { stored, due: { belonging, standing, audience, broughtForwardFrom: broughtForward(stored, standing) } }
-  })
+  const [crews, depotNames, people] = await Promise.all([
+    crewsOf(organisation, sticks, round.day),
+    depotNamesOf(organisation, round.depotIds),
+    organisation.registers.allInForce('person', round.day),
+  ])
+  return sticks.map((stored) => ({ stored, due: dueOnDay(stored, { crews, depotNames, people }, policy, round.day) }))
 }
 
-/** Also of a stick that the change of the rules has not reached yet in the lists. */
-function broughtForward(stored: StoredStick, standing: Standing): CalendarDate | null {
-  return stored.broughtForwardFrom ?? earlierThanShown(stored, standing)
+async function crewsOf({ registers }: Organisation, sticks: readonly StoredStick[], day: CalendarDate) {
+  const ids = [...new Set(sticks.flatMap(({ state }) => state.crewId ?? []))]
+  const found = await Promise.all(
+    ids.map(async (id) => [id, (await registers.inForce('crew', id, day))?.body] as const),
+  )
+  return new Map(found.flatMap(([id, crew]) => (crew === undefined ? [] : [[id, crew] as const])))
+}
+
+async function depotNamesOf({ registers }: Organisation, ids: Round['depotIds']) {
+  const known = ids.filter((id) => id !== null)
+  const found = await Promise.all(
+    known.map(async (id) => [id, (await registers.head('depot', id))?.newest.body] as const),
+  )
+  return new Map(found.flatMap(([id, depot]) => (depot === undefined ? [] : [[id, depot.name] as const])))
 }
 
 interface Group {

@@ -1,5 +1,6 @@
 /** Who is told. One mailbox gets one message, whatever roles and spellings it appears under. */
 import { sameMailbox } from '../mail-address.ts'
+import type { Policy } from '../policy/policy.ts'
 import type { Crew, Person } from '../registers.ts'
 import type { Addressee } from './notice.ts'
 
@@ -25,10 +26,34 @@ export function wholeAudience(crew: Crew | null, people: readonly Person[], depo
   return told || crew === null ? all : giveTheErrand(all, withoutMail(crew))
 }
 
-/** The crew; where nobody of it can be mailed, the managers, so that no stick runs out unheard of. */
-export function digestAudience(crew: Crew | null, people: readonly Person[], depotId: string | null): Addressee[] {
-  const ofCrew = crewAudience(crew)
-  return ofCrew.length > 0 ? ofCrew : wholeAudience(crew, people, depotId)
+/** Who is told of a due date by now: it climbs from the crew to its foremen to the managers, the longer it is overdue. */
+export interface Climbed {
+  readonly toForemen: boolean
+  readonly toManagers: boolean
+}
+
+/** Zero weeks: from the first step of the ladder on, before anything is overdue. */
+export function climbedTo(daysOverdue: number, { overdueClimbs }: Pick<Policy, 'overdueClimbs'>): Climbed {
+  const after = (weeks: number) => weeks === 0 || daysOverdue >= 7 * weeks
+  return { toForemen: after(overdueClimbs.foremanAfterWeeks), toManagers: after(overdueClimbs.managerAfterWeeks) }
+}
+
+/** Where nobody of those that it has climbed to can be mailed, the next above are told, so that no stick runs out unheard of. */
+export function digestAudience(
+  crew: Crew | null,
+  people: readonly Person[],
+  depotId: string | null,
+  { toForemen, toManagers }: Climbed,
+): Addressee[] {
+  if (toManagers) return wholeAudience(crew, people, depotId)
+  const all = crewAudience(crew)
+  const told = toForemen ? all : crewAudience(crew === null ? null : withoutForemen(crew))
+  if (told.length > 0) return told
+  return all.length > 0 ? all : wholeAudience(crew, people, depotId)
+}
+
+function withoutForemen(crew: Crew): Crew {
+  return { ...crew, recipients: crew.recipients.filter((one) => one.role !== 'foreman') }
 }
 
 export function inCharge(one: { readonly depots: readonly string[] }, depotId: string | null): boolean {

@@ -34,3 +34,13 @@ function nextWhileOverdue(dueOn: CalendarDate, through: CalendarDate, everyDays:
   const passed = Math.max(0, Math.floor(daysBetween(dueOn, through) / everyDays))
   return addDays(dueOn, (passed + 1) * everyDays)
 }
+
+/** The date under which a stick was last shown, where it now stands under an earlier one. */
+export function earlierThanShown(shownDueOn: CalendarDate | null, { dueOn }: Standing): CalendarDate | null {
+  return shownDueOn !== null && dueOn !== null && dueOn < shownDueOn ? shownDueOn : null
+}
+
+/** Nothing is brought forward any more once the date lies as late again. */
+export function stillForward(from: CalendarDate | null, { dueOn }: Standing): CalendarDate | null {
+  return from !== null && dueOn !== null && dueOn < from ? from : null
+}

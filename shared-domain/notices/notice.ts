@@ -1,6 +1,6 @@
 /** One message owed to one person for one reason, as data; the mail is only its printing. */
 import type { CalendarDate } from '../calendar.ts'
-import type { Hold } from '../state/hold.ts'
+import type { Detail, Hold } from '../state/hold.ts'
 import type { Language, Status, UnitSystem } from '../words.ts'
 
 export const noticeKinds = ['digest', 'hold', 'removal', 'return', 'used while unfit', 'date brought forward'] as const
@@ -32,8 +32,9 @@ export interface StickLine {
   /** where to bring it */
   readonly bringTo: string | null
   readonly why: string
+  readonly removedFor?: Detail
   readonly source: string | null
-  readonly holds: readonly Pick<Hold, 'code' | 'text' | 'clearedBy'>[]
+  readonly holds: readonly Pick<Hold, 'code' | 'text' | 'clearedBy' | 'detail'>[]
 }
 
 export interface OwedNotice {

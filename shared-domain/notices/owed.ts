@@ -2,7 +2,12 @@
 import { type CalendarDate, daysBetween } from '../calendar.ts'
 import type { RecordedFact } from '../facts.ts'
 import { sameMailbox } from '../mail-address.ts'
-import { mayBeUsed, type Standing } from '../state/standing.ts'
+import type { Policy } from '../policy/policy.ts'
+import type { Crew, Person } from '../registers.ts'
+import { mayBeUsed, type Standing, standingOn } from '../state/standing.ts'
+import type { StickState } from '../state/state.ts'
+import { climbedTo, digestAudience } from './audience.ts'
+import { earlierThanShown, nextTellOn, type Told } from './ladder.ts'
 import type { Addressee, NoticeKind, OwedNotice, StickLine } from './notice.ts'
 
 /** Where a stick belongs, for the reader of a notice. */
@@ -63,6 +68,48 @@ export interface DueStick {
   readonly broughtForwardFrom?: CalendarDate | null
 }
 
+/** What is known of a stick when a morning comes. */
+export interface KnownStick {
+  readonly stickId: string
+  readonly state: StickState
+  readonly depotId: string | null
+  readonly told: Told | null
+  /** the due date under which it was last shown */
+  readonly shownDueOn: CalendarDate | null
+  /** brought forward from this date, and its crew not yet told */
+  readonly broughtForwardFrom: CalendarDate | null
+}
+
+/** The registers as they are on the day. */
+export interface WhoIsWhere {
+  readonly crews: ReadonlyMap<string, Crew>
+  readonly depotNames: ReadonlyMap<string, string>
+  readonly people: readonly Person[]
+}
+
+/** A stick as a digest of `day` would tell of it, and to whom; `isOwed` says whether anything is owed on it by then. */
+export function dueOnDay(
+  { stickId, state, depotId, told, ...shown }: KnownStick,
+  { crews, depotNames, people }: WhoIsWhere,
+  policy: Policy,
+  day: CalendarDate,
+): DueStick & { readonly isOwed: boolean } {
+  const { crewId } = state
+  const crew = crewId === null ? undefined : crews.get(crewId)
+  const depotName = depotId === null ? null : (depotNames.get(depotId) ?? null)
+  const standing = standingOn(state, day, policy)
+  // also where a change of the rules has not reached the lists yet
+  const broughtForwardFrom = shown.broughtForwardFrom ?? earlierThanShown(shown.shownDueOn, standing)
+  const next = nextTellOn(standing, told, policy, broughtForwardFrom)
+  return {
+    belonging: { stickId, crewId, crewName: crew?.name ?? null, depotName },
+    standing,
+    audience: digestAudience(crew ?? null, people, depotId, climbedTo(standing.daysOverdue, policy)),
+    broughtForwardFrom,
+    isOwed: next !== null && next <= day,
+  }
+}
+
 /**
  * One digest a person for one local day, whatever the number of sticks: worst first within each crew.
  * `round` names the depots swept together, so that one person's depots in two zones are two mornings.
@@ -118,7 +165,13 @@ function stickLine(
     daysLeft: standing.dueOn === null ? null : daysBetween(day, standing.dueOn),
     bringTo: belonging.depotName,
     why: standing.why,
+    ...(standing.removedFor === undefined ? {} : { removedFor: standing.removedFor }),
     source: standing.governedBy?.source ?? null,
-    holds: standing.holds.map(({ code, text, clearedBy }) => ({ code, text, clearedBy })),
+    holds: standing.holds.map(({ code, text, clearedBy, detail }) => ({
+      code,
+      text,
+      clearedBy,
+      ...(detail === undefined ? {} : { detail }),
+    })),
   }
 }

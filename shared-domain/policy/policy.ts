@@ -73,6 +73,10 @@ export const employerPolicy = z.strictObject({
     })
     .optional(),
   tellOverdueEveryDays: z.int().min(1).max(31).optional(),
+  /** how many weeks overdue before the foreman and the depot's managers are told too; 0: from the first step on */
+  overdueClimbs: z
+    .strictObject({ foremanAfterWeeks: z.int().min(0).max(52), managerAfterWeeks: z.int().min(0).max(52) })
+    .optional(),
   /** lets an examination with the employer's demonstration stand in place of a periodic test, where the rule does */
   examinationOnly: z.boolean().optional(),
   /** a stick that failed and passed since stays on hold until a second person releases it */
@@ -92,6 +96,7 @@ export interface Policy {
   readonly useWeights: NonNullable<EmployerPolicy['useWeights']>
   readonly tellDaysBefore: readonly number[]
   readonly tellOverdueEveryDays: number
+  readonly overdueClimbs: NonNullable<EmployerPolicy['overdueClimbs']>
   readonly examinationOnly: boolean
   readonly releaseAfterFailure: boolean
   readonly woodForbidden: boolean
@@ -106,6 +111,7 @@ export function policyFrom(employer: EmployerPolicy): Policy {
     useWeights: employer.useWeights ?? {},
     tellDaysBefore: employer.tellDaysBefore ?? [60, 30, 14, 7, 1, 0],
     tellOverdueEveryDays: employer.tellOverdueEveryDays ?? 7,
+    overdueClimbs: employer.overdueClimbs ?? { foremanAfterWeeks: 0, managerAfterWeeks: 2 },
     examinationOnly: employer.examinationOnly ?? false,
     releaseAfterFailure: employer.releaseAfterFailure ?? false,
     woodForbidden: employer.woodForbidden ?? false,

@@ -541,7 +541,7 @@ describe('a great many at once', () => {
       const sorts = { standingSort: `2026-03-04#${stickId}`, nextTellOn: `2026-01-03#${stickId}` }
       await house.table.transact([house.table.put({ ...item, ...sorts })])
     }
-    await due(house, 'S-worst', '2024-02-01')
+    await due(house, 'S-worst', '2024-02-20')
     expect(await run(house)).toMatchObject({ digests: 2, failed: 0 })
     const [first] = digests(house)
     expect(first?.lines[0]?.stickId).toBe('S-worst')

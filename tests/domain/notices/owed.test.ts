@@ -1,6 +1,6 @@
 import { describe, expect, test } from 'vitest'
 import type { Happening } from '../../../shared-domain/facts.ts'
-import { crewAudience, digestAudience, wholeAudience } from '../../../shared-domain/notices/audience.ts'
+import { climbedTo, crewAudience, digestAudience, wholeAudience } from '../../../shared-domain/notices/audience.ts'
 import { digestsOwed, owedAtOnce } from '../../../shared-domain/notices/owed.ts'
 import { comesBefore, replay } from '../../../shared-domain/state/fold.ts'
 import { standingOn } from '../../../shared-domain/state/standing.ts'
@@ -109,9 +109,42 @@ describe('one mailbox, one mail', () => {
   })
   test('a crew that nobody can mail is its managers’ errand', () => {
     const crew = { ...aCrew, recipients: [{ name: 'Kai Brandt', phone: '555 0100', role: 'crew' as const }] }
-    expect(digestAudience(crew, [aManager], 'DEP-1')).toMatchObject([
+    expect(digestAudience(crew, [aManager], 'DEP-1', { toForemen: true, toManagers: false })).toMatchObject([
       { role: 'manager', tellInPerson: [{ name: 'Kai Brandt' }] },
     ])
+  })
+})
+
+describe('overdue climbs', () => {
+  const told = (daysOverdue: number, overdueClimbs = usPolicy.overdueClimbs, crew = aCrew) =>
+    digestAudience(crew, [aManager], 'DEP-1', climbedTo(daysOverdue, { overdueClimbs })).map((one) => one.role)
+
+  test('unless the policy says otherwise: crew and foreman from the first step on, managers after two weeks', () => {
+    expect(told(0)).toEqual(['crew', 'foreman'])
+    expect(told(13)).toEqual(['crew', 'foreman'])
+    expect(told(14)).toEqual(['crew', 'foreman', 'manager'])
+    expect(told(400)).toEqual(['crew', 'foreman', 'manager'])
+  })
+
+  test('by the weeks of the policy', () => {
+    const slowly = { foremanAfterWeeks: 1, managerAfterWeeks: 3 }
+    expect([0, 6, 7, 20, 21].map((days) => told(days, slowly))).toEqual([
+      ['crew'],
+      ['crew'],
+      ['crew', 'foreman'],
+      ['crew', 'foreman'],
+      ['crew', 'foreman', 'manager'],
+    ])
+    expect(told(0, { foremanAfterWeeks: 0, managerAfterWeeks: 0 })).toEqual(['crew', 'foreman', 'manager'])
+  })
+
+  test('at once to the next above where nobody below can be mailed', () => {
+    const slowly = { foremanAfterWeeks: 1, managerAfterWeeks: 3 }
+    const [ana, bo] = aCrew.recipients
+    const byPhone = { name: 'Kai Brandt', phone: '555 0100', role: 'crew' as const }
+    expect(told(0, slowly, { ...aCrew, recipients: [byPhone, ...(bo === undefined ? [] : [bo])] })).toEqual(['foreman'])
+    expect(told(0, slowly, { ...aCrew, recipients: [byPhone] })).toEqual(['manager'])
+    expect(told(0, slowly, { ...aCrew, recipients: ana === undefined ? [] : [ana] })).toEqual(['crew'])
   })
 })
 
