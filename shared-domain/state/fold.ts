@@ -7,7 +7,7 @@ import type { Evidence } from '../policy/clocks.ts'
 import type { StoppingEvent } from '../policy/requirement.ts'
 import type { Construction } from '../words.ts'
 import { consequences, outcomeOf, stageOf } from './failure.ts'
-import { type Hold, hasCode, holdFor } from './hold.ts'
+import { type Hold, hasCode, holdFor, type InShort } from './hold.ts'
 import { type Custody, type Place, registrationOn, type StickState, unknown } from './state.ts'
 
 /** Longer than any window that a policy may look back over (730 days). */
@@ -121,14 +121,7 @@ function tested(state: StickState, fact: RecordedFact & { kind: 'tested' }): Sti
     case 'hold: no corrective step':
       return hold(state, holdFor.noCorrectiveStep(why))
     case 'remove for good':
-      return {
-        ...state,
-        removed: {
-          since: fact.occurredOn,
-          factId: fact.factId,
-          why: `Failed again after it had been cleaned, refinished or repaired: ${inShort(fact.judgement)}`,
-        },
-      }
+      return { ...state, removed: failedAgain(why, inShort(fact.judgement)) }
   }
 }
 
@@ -243,9 +236,14 @@ function causeOf(fact: RecordedFact): Cause {
   return { since: fact.occurredOn, factId: fact.factId }
 }
 
-function inShort(judgement: Judgement): string {
-  if (judgement.byExaminationAlone) return 'examined, and not tested'
-  const [first, ...more] = judgement.reasons
-  if (first === undefined) return judgement.verdict
-  return more.length === 0 ? first.text : `${first.text} (and ${more.length} more)`
+function failedAgain(cause: Cause, { text, detail }: InShort): NonNullable<StickState['removed']> {
+  return { ...cause, why: `Failed again after it had been cleaned, refinished or repaired: ${text}`, detail }
 }
+
+function inShort({ verdict, reasons, byExaminationAlone }: Judgement): InShort {
+  const [first = { code: verdict, text: verdict }, ...others] = byExaminationAlone ? [examinedOnly] : reasons
+  const more = others.length
+  return { text: more === 0 ? first.text : `${first.text} (and ${more} more)`, detail: { reason: first, more } }
+}
+
+const examinedOnly = { code: 'examined-only', text: 'examined, and not tested' }

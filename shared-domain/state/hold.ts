@@ -2,13 +2,35 @@
 import { type CalendarDate, inWords } from '../calendar.ts'
 import type { StoppingEvent } from '../policy/requirement.ts'
 import type { Reason } from '../reason.ts'
-import type { Verdict } from '../words.ts'
+import type { Construction, Verdict } from '../words.ts'
 
 export interface Hold extends Reason {
   /** null where the cause is not a fact of this stick, such as a missing policy */
   readonly since: CalendarDate | null
   readonly factId: string | null
   readonly clearedBy: string
+  /** left out where the code says it all, and by earlier builds */
+  readonly detail?: Detail
+}
+
+/** What the sentence tells beyond its code, for those who have to say it in another language or other units. */
+export interface Detail {
+  /** the first reason of a bench test, and how many more it had */
+  readonly reason?: Reason
+  readonly more?: number
+  readonly step?: 'refinished' | 'repaired'
+  readonly defect?: string
+  readonly event?: StoppingEvent
+  readonly source?: string
+  readonly months?: number
+  readonly on?: CalendarDate
+  readonly construction?: Construction
+}
+
+/** A bench test's reasons in a few words. */
+export interface InShort {
+  readonly text: string
+  readonly detail: Detail
 }
 
 const fullTest =
@@ -18,24 +40,27 @@ const stepThenTest = `cleaned, refinished or repaired (waxing alone hides leakag
 type Cause = { readonly since: CalendarDate; readonly factId: string }
 
 export const holdFor = {
-  failedTest: (cause: Cause, what: string): Hold => ({
+  failedTest: (cause: Cause, what: InShort): Hold => ({
     ...cause,
     code: 'failed-test',
-    text: `Failed its bench test: ${what}`,
+    text: `Failed its bench test: ${what.text}`,
     clearedBy: stepThenTest,
+    detail: what.detail,
   }),
-  failedExamination: (cause: Cause, what: string): Hold => ({
+  failedExamination: (cause: Cause, what: InShort): Hold => ({
     ...cause,
     code: 'open-defect',
-    text: `Failed its examination: ${what}`,
+    text: `Failed its examination: ${what.text}`,
     clearedBy: `the defect mended or the stick refinished, then ${fullTest}`,
+    detail: what.detail,
   }),
   /** 29 CFR 1910.269(j)(2)(iii)(D): only a test of the whole length, dry and wet, shows integrity. */
-  unprovenTest: (cause: Cause, verdict: Verdict, what: string): Hold => ({
+  unprovenTest: (cause: Cause, verdict: Verdict, what: InShort): Hold => ({
     ...cause,
     code: verdict === 'invalid' ? 'test-invalid' : 'test-incomplete',
-    text: `${verdict === 'invalid' ? 'Its bench test proves nothing' : 'Its bench test left something unmeasured'}: ${what}`,
+    text: `${verdict === 'invalid' ? 'Its bench test proves nothing' : 'Its bench test left something unmeasured'}: ${what.text}`,
     clearedBy: fullTest,
+    detail: what.detail,
   }),
   noCorrectiveStep: (cause: Cause): Hold => ({
     ...cause,
@@ -49,6 +74,7 @@ export const holdFor = {
     code: 'test-after-repair',
     text: `Was ${kind} and not yet tested since`,
     clearedBy: fullTest,
+    detail: { step: kind },
   }),
   /** 29 CFR 1910.269(j)(2)(ii): out of service until examined and tested. */
   defectReported: (cause: Cause, kind: string): Hold => ({
@@ -56,6 +82,7 @@ export const holdFor = {
     code: 'defect-reported',
     text: `Reported from use: ${kind}`,
     clearedBy: `${fullTest}, after the report`,
+    detail: { defect: kind },
   }),
   releaseAwaited: (cause: Cause): Hold => ({
     ...cause,
@@ -68,6 +95,7 @@ export const holdFor = {
     code: `test-after-${event.replaceAll(' ', '-')}`,
     text: `Was ${event} and not yet tested since (${source})`,
     clearedBy: fullTest,
+    detail: { event, source },
   }),
   shelfLimit: (since: CalendarDate, months: number, source: string): Hold => ({
     since,
@@ -75,6 +103,7 @@ export const holdFor = {
     code: 'shelf-limit',
     text: `Tested on ${inWords(since)} and not issued within ${months} months (${source})`,
     clearedBy: fullTest,
+    detail: { on: since, months, source },
   }),
   restingInStore: (dueOn: CalendarDate, source: string): Hold => ({
     since: dueOn,
@@ -82,6 +111,7 @@ export const holdFor = {
     code: 'resting-in-store',
     text: `Its interval ran out on ${inWords(dueOn)} while it rests in store, where ${source} asks for no test`,
     clearedBy: `${fullTest}, before it is used again`,
+    detail: { on: dueOn, source },
   }),
   reportedMissing: (cause: Cause): Hold => ({
     ...cause,
@@ -117,12 +147,13 @@ export const holdFor = {
     text: 'The policy in force allows no stick of wood',
     clearedBy: 'nothing but another policy; a stick of FRP takes its place',
   }),
-  noRequirement: (construction: string): Hold => ({
+  noRequirement: (construction: Construction): Hold => ({
     since: null,
     factId: null,
     code: 'no-requirement-covers',
     text: `No requirement of the policy in force covers a stick of ${construction} relied on for primary protection`,
     clearedBy: 'a manager adding a rule that covers it to the policy',
+    detail: { construction },
   }),
 }
 

@@ -7,7 +7,7 @@ import type { Requirement, ServiceClass, StoppingEvent } from '../policy/require
 import { isUse } from '../policy/service-class.ts'
 import type { Stick } from '../registers.ts'
 import type { Status } from '../words.ts'
-import { type Hold, holdFor } from './hold.ts'
+import { type Detail, type Hold, holdFor } from './hold.ts'
 import { type Custody, registrationOn, type StickState } from './state.ts'
 
 export interface Standing {
@@ -29,6 +29,8 @@ export interface Standing {
   readonly custody: Custody | null
   /** one sentence that says why the status is what it is */
   readonly why: string
+  /** of a stick removed for good, what `why` is made of */
+  readonly removedFor?: Detail
 }
 
 export function standingOn(state: StickState, day: CalendarDate, policy: Policy | null): Standing {
@@ -52,6 +54,7 @@ export function standingOn(state: StickState, day: CalendarDate, policy: Policy 
   return {
     status,
     why,
+    ...(status === 'removed from service' && state.removed?.detail ? { removedFor: state.removed.detail } : {}),
     dueOn,
     daysOverdue: dueOn === null ? 0 : Math.max(0, daysBetween(dueOn, day)),
     governedBy: dueOn === null || governing?.since == null ? null : governedBy(governing, governing.since),

@@ -5,7 +5,7 @@ import type { StoppingEvent } from '../policy/requirement.ts'
 import type { CustodySpell, LoggedUse } from '../policy/service-class.ts'
 import type { Stick } from '../registers.ts'
 import type { Failure } from './failure.ts'
-import type { Hold } from './hold.ts'
+import type { Detail, Hold } from './hold.ts'
 
 export type Custody =
   | { readonly crewId: string }
@@ -33,7 +33,12 @@ export interface StickState {
   /** the crew that is told about it: the one that has it, or had it last; none once it is put into store */
   readonly crewId: string | null
   readonly missing: boolean
-  readonly removed: { readonly since: CalendarDate; readonly factId: string; readonly why: string } | null
+  readonly removed: {
+    readonly since: CalendarDate
+    readonly factId: string
+    readonly why: string
+    readonly detail?: Detail
+  } | null
   readonly scrapped: { readonly since: CalendarDate; readonly factId: string } | null
   readonly failure: Failure | null
   /** passed after a failure, and not yet looked at by a second person; a hold where the policy asks for that */
