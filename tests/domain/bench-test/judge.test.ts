@@ -19,7 +19,7 @@ test('a complete test within its limits passes, with no reason and its worst rea
   const readings = wet.map((row) =>
     row.quarterTurn === 90 && row.fromMetres === 0.75 ? { ...row, leakageMicroamps: 11.2 } : row,
   )
-  expect(judge(testOf({ wet: wetOf(readings) }), judgedBy())).toEqual({
+  expect(judge(testOf({ wet: wetOf(readings) }), judgedBy())).toStrictEqual({
     verdict: 'pass',
     cause: null,
     reasons: [],
@@ -49,6 +49,11 @@ describe('the order of verdicts', () => {
   test('an electrical failure is named before the examination', () => {
     const over = { examination: open('crack'), dry: { readings: survey({ value: 40 }) } }
     expect(told(over)).toEqual(['fail', 'electrical', ['open-defect', 'reading-over-limit']])
+  })
+
+  test('water that proves nothing is told of where nothing was read dry, too', () => {
+    const over = { dry: undefined, wet: wetOf(wetReadings(), { appearance: 'film' as const }) }
+    expect(told(over)).toEqual(['invalid', null, ['dry-missing', 'wet-appearance']])
   })
 
   test('doubt goes before what is missing', () => {

@@ -1,5 +1,6 @@
 import fc from 'fast-check'
 import { describe, expect, test } from 'vitest'
+import type { SpanOnTurn } from '../../../shared-domain/bench-test/read-places.ts'
 import type { Cell, Mark, Strip } from '../../../shared-domain/bench-test/strip.ts'
 import { earlierTestAdvised, type TestedStrips, trendsOf } from '../../../shared-domain/bench-test/trend.ts'
 import { addDays, daysBetween } from '../../../shared-domain/calendar.ts'
@@ -72,6 +73,14 @@ describe('a trend', () => {
     expect(only(tests)?.limitMetOn).toBeNull()
   })
 
+  test('that lay level most of its years meets no limit, though it is over it and rose for sure', () => {
+    expect(only(history([12, 12, 12, 12, 12, 12, 12, 13, 13, 13]))).toMatchObject({
+      significant: true,
+      microampsPerYear: 0,
+      limitMetOn: null,
+    })
+  })
+
   test('that takes just less than thirty years still meets it', () => {
     expect(only(history([4, 5, 6, 7, 8], 5478))?.limitMetOn).toBe(addDays(start, 6 * 5478))
   })
@@ -122,6 +131,18 @@ describe('what counts', () => {
     expect(only([...tests, sixth(12)])).toMatchObject({ limitMicroamps: 12, limitMetOn: addDays(start, 3200) })
     expect(only([sixth(12), ...tests, sixth(11), sixth(null)])?.limitMicroamps).toBe(11)
     expect(only([...tests, sixth(null)])).toMatchObject({ limitMicroamps: null, limitMetOn: null })
+    expect(only([sixth(12), ...tests])?.limitMicroamps).toBe(12)
+  })
+
+  test('a section that the newest test no longer names keeps the limit of the last one that did', () => {
+    const newest = {
+      testedOn: addDays(start, 2000),
+      strips: [stripOf([cellOf(9)], { section: 'butt', limitMicroamps: 12 })],
+    }
+    expect(only([...history([4, 5, 6, 7, 8], 400, { section: 'tip' }), newest])).toMatchObject({
+      section: 'tip',
+      limitMicroamps: 10,
+    })
   })
 })
 
@@ -161,18 +182,68 @@ describe('places', () => {
   })
 })
 
+describe('the order of places', () => {
+  const from = (fromMetres: number, toMetres: number): SpanOnTurn => ({
+    state: 'dry',
+    section: 'Butt',
+    quarterTurn: 0,
+    fromMetres,
+    toMetres,
+  })
+  /** In the order they are to come in, by code unit where sections have names. */
+  const ordered: SpanOnTurn[] = [
+    { state: 'dry', quarterTurn: 270, fromMetres: 1, toMetres: 1.3 },
+    from(0, 0.3),
+    from(0, 0.4),
+    from(0.25, 0.35),
+    { ...from(0, 0.3), quarterTurn: 90 },
+    { ...from(0, 0.3), section: 'Tip' },
+    { state: 'wet', quarterTurn: 0, fromMetres: 0, toMetres: 0.3 },
+    { ...from(0, 0.3), state: 'wet' },
+  ]
+  const read = ({ quarterTurn, fromMetres, toMetres, ...strip }: SpanOnTurn, microamps: number) =>
+    stripOf([], { ...strip, turns: [{ quarterTurn, cells: [cellOf(microamps, { fromMetres, toMetres })] }] })
+  const placeOf = ({ state, section, quarterTurn, fromMetres, toMetres }: SpanOnTurn): SpanOnTurn => ({
+    state,
+    ...(section === undefined ? {} : { section }),
+    quarterTurn,
+    fromMetres,
+    toMetres,
+  })
+  const tests = (places: readonly SpanOnTurn[]): TestedStrips[] =>
+    [4, 5, 6, 7, 8].map((microamps, index) => ({
+      testedOn: addDays(start, index * 400),
+      strips: places.map((place) => read(place, microamps)),
+    }))
+
+  test('is dry before wet, the whole stick before its sections, then turn by turn along it, however they were read', () => {
+    for (const places of [ordered, ordered.toReversed()]) {
+      expect(trendsOf(tests(places)).map(placeOf)).toStrictEqual(ordered)
+    }
+  })
+
+  test('of those that meet their limit on one day is the same', () => {
+    for (const places of [ordered, ordered.toReversed()]) {
+      const trends = trendsOf(tests(places)).toReversed()
+      expect(earlierTestAdvised(trends, addDays(start, 2401)).map(placeOf)).toStrictEqual(ordered)
+    }
+  })
+})
+
 describe('an earlier test', () => {
   const tests = [
     ...history([4, 5, 6, 7, 8]),
     ...history([5, 6, 7, 8, 9], 400, { section: 'tip' }),
     ...history([8, 7, 6, 5, 4], 400, { section: 'butt' }),
+    ...history([4.5, 5.5, 6.5, 7.5, 8.5], 400, { section: 'middle' }),
   ]
   const advised = (due: number) =>
     earlierTestAdvised(trendsOf(tests), addDays(start, due)).map((one) => one.section ?? 'whole')
 
   test('is advised where a limit is met before the test falls due, the most pressing first', () => {
-    expect(advised(2401)).toEqual(['tip', 'whole'])
-    expect(advised(2400)).toEqual(['tip'])
+    expect(advised(2401)).toEqual(['tip', 'middle', 'whole'])
+    expect(advised(2400)).toEqual(['tip', 'middle'])
+    expect(advised(2200)).toEqual(['tip'])
     expect(advised(2000)).toEqual([])
   })
 })
