@@ -96,6 +96,12 @@ describe('months are added to the evidence date and clamped to the last valid da
     expect(chained).toEqual(['2026-02-28', '2026-03-28', '2026-04-28', '2026-05-28'])
   })
 
+  test('chained yearly, 29 February never comes back; ours is anchored to it', () => {
+    let last = day('2024-02-29')
+    for (let year = 0; year < 4; year++) last = addMonths(last, 12)
+    expect([last, months('2024-02-29', 48)]).toEqual(['2028-02-28', '2028-02-29'])
+  })
+
   test('agrees with java.time, Temporal and luxon on any date', () => {
     fc.assert(
       fc.property(anyDate, fc.integer({ min: -1_200, max: 1_200 }), (from, n) => {
@@ -211,6 +217,12 @@ describe('the same interval by other published rules', () => {
     expect(monthly).toEqual(['2014-01-31', '2014-03-01', '2014-03-31', '2014-05-01'])
     const yearly = [12, 24, 36, 48].map((n) => rolledForward('2012-02-29', n))
     expect(yearly).toEqual(['2013-03-01', '2014-03-01', '2015-03-01', '2016-02-29'])
+  })
+
+  test('RFC 5545 and 7529, SKIP=OMIT: monthly from 2014-01-31 leaves out what has no 31st, where ours is due on its last day', () => {
+    const monthly = [0, 1, 2, 3, 4].map((n) => months('2014-01-31', n))
+    expect(monthly.filter((date) => date.endsWith('-31'))).toEqual(['2014-01-31', '2014-03-31', '2014-05-31'])
+    expect(monthly).toHaveLength(5)
   })
 
   // 14 CFR 91.409 counts calendar months; the month's end is how pilots read it (pilotsofamerica.com, thread 138852)

@@ -1,11 +1,12 @@
 /** The interval rules of the packs, read as tests; how each text was read stands in the pack beside it. */
 import { describe, expect, test } from 'vitest'
-import type { Use } from '../../shared-domain/facts.ts'
+import type { Defect, Use } from '../../shared-domain/facts.ts'
 import { employerPolicy, policyFrom, rulePacks } from '../../shared-domain/policy/policy.ts'
-import { type Requirement, requirement } from '../../shared-domain/policy/requirement.ts'
+import { type Requirement, requirement, type StoppingEvent } from '../../shared-domain/policy/requirement.ts'
 import { replay } from '../../shared-domain/state/fold.ts'
 import { standingOn } from '../../shared-domain/state/standing.ts'
-import { day, happened, history } from '../support/trade.ts'
+import type { Construction } from '../../shared-domain/words.ts'
+import { aStick, aTest, day, happened, history } from '../support/trade.ts'
 
 type Events = Parameters<typeof history>
 const crew = { crewId: 'CR-1' }
@@ -27,6 +28,8 @@ const use = (on: string, days: number, conditions: Use['conditions'] = []): Even
   on,
   { kind: 'used', use: { factId: 'x', occurredOn: day(on), days, conditions } },
 ]
+const reported = (kind: Defect['kind']) =>
+  ({ kind: 'defect reported', defect: { factId: 'x', occurredOn: day('2026-02-01'), kind } }) as const
 const tested = ['2026-01-06', happened.tested('pass')] as const
 
 test('every pack is data that the schema takes, says what was not verified, and lets local codes decide', () => {
@@ -64,6 +67,43 @@ describe('UFC 3-560-01 5-4 (2006 with Change 1)', () => {
     expect(standing(['us-29-cfr-1910-269-j'], '2026-02-02', events).status).toBe('in service')
   })
 
+  test('5-4.10, 5-4.11: two clocks on one stick, and of wood the dry one alone', () => {
+    const clocks = (construction: Construction) =>
+      standingOn(
+        replay(history(['2026-01-05', happened.registered({ ...aStick, construction })], tested)),
+        day('2026-02-01'),
+        policyFrom({ packs: ufc }),
+      ).clocks.map(({ source, dueOn }) => [source, dueOn])
+    const dry = ['UFC 3-560-01, 5-4.10', '2026-07-06']
+    expect(clocks('hollow FRP tube')).toEqual([dry, ['UFC 3-560-01, 5-4.11', '2028-01-06']])
+    expect(clocks('wood')).toEqual([dry])
+  })
+
+  test.each(['repaired', 'refinished'] as const)('5-4.9: %s, and to be tested dry and, of FRP, wet', (step) => {
+    const events: Events = [tested, ['2026-02-01', happened.step(step)]]
+    expect(standing(ufc, '2026-02-02', events).status).toBe('on hold')
+    expect(standing(ufc, '2026-02-03', [...events, ['2026-02-03', happened.tested('incomplete')]]).status).toBe(
+      'on hold',
+    )
+    expect(standing(ufc, '2026-02-03', [...events, ['2026-02-03', happened.tested('pass')]]).dueOn).toBe('2026-08-03')
+  })
+
+  test.each<[string, Events[number]]>([
+    ['5-4.4: contaminated after wiping', ['2026-02-01', reported('contamination')]],
+    ['5-4.4: no longer glossy', ['2026-02-01', reported('lost gloss')]],
+    ['5-4.6: a tingle in contact with the conductor', ['2026-02-01', reported('tingle')]],
+    ['5-4.6: failed a test', ['2026-02-01', happened.tested('electrical')]],
+  ])('%s: removed, and tested', (_, what) => {
+    expect(standing(ufc, '2026-02-01', [tested, what]).status).toBe('on hold')
+  })
+
+  test('5-4.2: FRP only, where the employer is bound by it', () => {
+    const wood = replay(history(['2026-01-05', happened.registered({ ...aStick, construction: 'wood' })], tested))
+    const held = (woodForbidden: boolean) =>
+      standingOn(wood, day('2026-02-01'), policyFrom({ packs: ufc, woodForbidden })).holds.map(({ code }) => code)
+    expect([held(true), held(false)]).toEqual([['wood-forbidden'], []])
+  })
+
   test('5-4.1: the maker’s certificate, where the employer asks for it', () => {
     const turnOn = ['ufc-3-560-01-5-4-1-certificate']
     expect(standing(ufc, '2026-02-01', [tested], { turnOn }).status).toBe('awaiting first test')
@@ -80,6 +120,10 @@ describe('Ordinance on Industrial Safety and Health (Japan), Art. 351', () => {
 
   test('(1): within every 6 months', () => {
     expect(standing(japan, '2026-07-07', [tested])).toMatchObject({ status: 'overdue', dueOn: '2026-07-06' })
+  })
+
+  test('(3): what is not as it should be is not used until it is mended (from memory)', () => {
+    expect(standing(japan, '2026-02-01', [tested, ['2026-02-01', reported('crack')]]).status).toBe('on hold')
   })
 
   test('(1) proviso, (2): not during non-use of more than 6 months, and before it is used again', () => {
@@ -107,6 +151,16 @@ describe('Order 261 (Russia), 30 June 2003', () => {
 describe('TM 5-684 / NAVFAC MO-200 15-18d: idle stock looked at at least once a month', () => {
   const packs = ['us-29-cfr-1910-269-j', 'us-mo-200']
 
+  test('before anybody looked, it is not fit in store, relied on for protection or not', () => {
+    const stored = replay(
+      history(
+        ['2026-01-05', happened.registered({ ...aStick, primaryProtection: false })],
+        ['2026-01-05', happened.moved(store)],
+      ),
+    )
+    expect(standingOn(stored, day('2026-01-06'), policyFrom({ packs })).status).toBe('awaiting first test')
+  })
+
   test('runs in store alone', () => {
     expect(standing(packs, '2026-03-01', [tested]).dueOn).toBe('2028-01-06')
     const stored: Events = [tested, ['2026-01-07', happened.moved(store)]]
@@ -122,41 +176,176 @@ describe('TM 5-684 / NAVFAC MO-200 15-18d: idle stock looked at at least once a 
   })
 })
 
-/**
- * 29 CFR 1910.137(c)(2)(viii), Table I-5, read in secondary copies: shapes of rules that the data can carry, with none of
- * these goods among the product's items. Gloves: before first issue, every 6 months, and on the events named.
- */
-describe('the rubber goods of 29 CFR 1910.137, as proof of reach', () => {
-  const gloves: Requirement = requirement.parse({
-    id: 'gloves',
-    words: 'tested at most every 6 months',
-    source: {
-      cited: '29 CFR 1910.137(c)(2)(viii), Table I-5',
-      jurisdiction: 'United States, federal',
-      confidence: 'read in a secondary copy',
-    },
+/** Rules about other goods, or too new or too local for a pack: written as data here, to show that it can carry them. */
+const rule = (id: string, over: Partial<Requirement>): Requirement =>
+  requirement.parse({
+    id,
+    words: `tested at most as often as ${id} says`,
+    source: { cited: id, jurisdiction: 'of the document named', confidence: 'read in a secondary copy' },
     evidence: ['dry test'],
-    interval: { months: 6 },
-    shelfMonths: 12,
-    stops: ['suspicion', 'repaired', 'use without protectors'],
+    interval: null,
     appliesTo: { primaryProtectionOnly: false, constructions: ['foam-filled FRP tube'] },
     legalMaximum: true,
+    ...over,
   })
-  const blankets = { ...gloves, id: 'blankets', interval: { months: 12 }, stops: ['suspicion' as const] }
-  const shelf = { ...blankets, id: 'shelf', interval: null }
-  const under = (add: Requirement[], on: string, ...events: Events) =>
-    standing(['us-29-cfr-1910-269-j'], on, events, { add })
+const under = (add: Requirement[], on: string, ...events: Events) =>
+  standing(['us-29-cfr-1910-269-j'], on, events, { add })
+const withstood = { fromMetres: 0, toMetres: 2.4, kilovolts: 800, seconds: 300, outcome: 'withstood' as const }
+const acceptance = aTest({ reason: 'first issue', withstand: [{ ...withstood, state: 'dry' }] })
+const accepted = ['2026-01-06', happened.tested('pass', acceptance)] as const
 
-  test('gloves 6 months, blankets 12: the earliest governs', () => {
-    expect(under([blankets], '2026-02-01', tested).dueOn).toBe('2027-01-06')
-    expect(under([blankets, gloves], '2026-02-01', tested).dueOn).toBe('2026-07-06')
+/** No fact of the product tells of these yet; the rules that name them bind once one does. */
+const stoppedBy = (event: StoppingEvent, add: Requirement[]) => {
+  const state = replay(history(['2026-01-05', happened.registered()], tested))
+  const events = [{ event, since: day('2026-02-01'), factId: 'x' }]
+  const policy = policyFrom(employerPolicy.parse({ packs: ['us-29-cfr-1910-269-j'], add }))
+  return standingOn({ ...state, events }, day('2026-02-01'), policy).holds.map(({ code }) => code)
+}
+
+/**
+ * 29 CFR 1910.137(c)(2)(viii), Table I-5, is 29 CFR 1926.97 Table E-4; its rows were read in secondary copies. None of these
+ * goods is an item of the product.
+ */
+describe('the rubber goods of 29 CFR 1910.137, as proof of reach', () => {
+  type Row = readonly [goods: string, beforeFirstIssue: boolean, months: number | null, stops: StoppingEvent[]]
+  const table: Row[] = [
+    ['line hose', false, null, ['suspicion', 'repaired']],
+    ['covers', false, null, ['suspicion', 'repaired']],
+    ['blankets', true, 12, ['suspicion', 'repaired']],
+    ['gloves', true, 6, ['suspicion', 'repaired', 'use without protectors']],
+    ['sleeves', true, 12, ['suspicion', 'repaired']],
+  ]
+  const written = ([goods, beforeFirstIssue, months, stops]: Row): Requirement[] => [
+    rule(`1910.137-${goods.replace(' ', '-')}`, {
+      interval: months === null ? null : { months },
+      stops,
+      // the footnote: tested and not issued within 12 months, it may not be placed into service
+      ...(months === null ? {} : { shelfMonths: 12 }),
+    }),
+    ...(beforeFirstIssue ? [rule('1910.137-before-first-issue', { evidence: ['acceptance test'] })] : []),
+  ]
+
+  test.each(table)('%s: before first issue %s, every %s months, and on the events named', (...row) => {
+    const [, beforeFirstIssue, months, stops] = row
+    const rules = written(row)
+    expect(under(rules, '2026-02-01', tested).status).toBe(beforeFirstIssue ? 'awaiting first test' : 'in service')
+    expect(under(rules, '2026-02-01', accepted)).toMatchObject({
+      status: 'in service',
+      dueOn: { 6: '2026-07-06', 12: '2027-01-06' }[months ?? 0] ?? '2028-01-06',
+    })
+    const events: [StoppingEvent, Events[number]][] = [
+      ['suspicion', ['2026-02-01', happened.defect()]],
+      ['repaired', ['2026-02-01', happened.step('repaired')]],
+    ]
+    for (const [event, what] of events) {
+      expect(stops).toContain(event)
+      expect(under(rules, '2026-02-01', accepted, what).status).toBe('on hold')
+    }
+    const unprotected = stops.includes('use without protectors') ? ['test-after-use-without-protectors'] : []
+    expect(stoppedBy('use without protectors', rules)).toEqual(unprotected)
   })
 
   test('the footnote: tested, not issued, and past 12 months: not to be placed into service', () => {
+    const shelf = [rule('1910.137-shelf', { shelfMonths: 12 })]
     const shelved: Events = [['2026-01-05', happened.moved(store)], tested]
-    expect(under([shelf], '2027-01-06', ...shelved).status).toBe('in service')
-    expect(under([shelf], '2027-01-07', ...shelved)).toMatchObject({ status: 'on hold', holds: ['shelf-limit'] })
-    expect(under([shelf], '2027-01-07', ...shelved, ['2026-06-01', happened.moved(crew)]).status).toBe('in service')
+    expect(under(shelf, '2027-01-06', ...shelved).status).toBe('in service')
+    expect(under(shelf, '2027-01-07', ...shelved)).toMatchObject({ status: 'on hold', holds: ['shelf-limit'] })
+    expect(under(shelf, '2027-01-07', ...shelved, ['2026-06-01', happened.moved(crew)]).status).toBe('in service')
+  })
+})
+
+/** Every shape of interval rule that the documents read so far have, with a rule of each; further up where a pack ships it. */
+describe('the shapes that rules have', () => {
+  test('every few months: 29 CFR 1926.404(b)(1)(iii)(E), 3, and 6 where fixed and not exposed (read in a copy)', () => {
+    const moved = rule('1926.404-moved', { interval: { months: 3 }, stops: ['repaired', 'incident'] })
+    const fixed = rule('1926.404-fixed', { interval: { months: 6 }, stops: ['repaired', 'incident'] })
+    expect(under([moved], '2026-02-01', tested).dueOn).toBe('2026-04-06')
+    expect(under([fixed], '2026-02-01', tested).dueOn).toBe('2026-07-06')
+    expect(under([fixed], '2026-02-01', tested, ['2026-02-01', happened.defect('drop')]).status).toBe('on hold')
+  })
+
+  test.each([
+    // NR-10 10.7.8, from memory: by the maker, else the company, else yearly
+    ['NR-10-10.7.8'],
+    // customary beside ANSI/SAIA A92.2, from memory
+    ['A92.2'],
+    // Chinese rules for live working: a preventive test and an inspection test yearly, from memory
+    ['preventive-test'],
+  ])('yearly: %s', (id) => {
+    expect(under([rule(id, { interval: { months: 12 } })], '2026-02-01', tested).dueOn).toBe('2027-01-06')
+  })
+
+  test('before first issue: the maker’s test or certificate at purchase, California T8 2945 App. B and OAR 437-002-2309 (read in copies)', () => {
+    const atPurchase = rule('T8-2945', { evidence: ['certificate'] })
+    const received = (on: string): Events[number] => [
+      on,
+      { kind: 'certificate received', certificate: { factId: 'x', occurredOn: day(on), issuedBy: 'the maker' } },
+    ]
+    expect(under([atPurchase], '2026-02-01', tested).status).toBe('awaiting first test')
+    expect(
+      under([atPurchase], '2029-02-01', received('2026-01-05'), tested, ['2029-01-31', happened.tested('pass')]),
+    ).toMatchObject({ status: 'in service', dueOn: '2031-01-31' })
+  })
+
+  // each rule where the document was read in a copy or, of the last, on a commercial page: Chinese preventive-test rules
+  test.each<[StoppingEvent, string]>([
+    ['cleaned', 'UFC 3-560-01, 5-4.10'],
+    ['waxed', 'UFC 3-560-01, 5-4.10'],
+    ['use without protectors', '29 CFR 1910.137(c)(2)(vii)(D)'],
+    ['batch problem', 'preventive test where a batch shows a problem'],
+  ])('an event, %s: %s', (event, cited) => {
+    const one = rule('stops', { stops: [event], source: { cited, jurisdiction: 'its own', confidence: 'from memory' } })
+    expect(stoppedBy(event, [one])).toEqual([`test-after-${event.replaceAll(' ', '-')}`])
+    expect(stoppedBy(event, [rule('other', { stops: [] })])).toEqual([])
+  })
+
+  // 29 CFR 1910.269(j)(2)(ii), (iii)(C)(1); 29 CFR 1926.404(b)(1)(iii)(E): read in copies; held whatever the policy names
+  test.each<[StoppingEvent, Events[number]]>([
+    ['suspicion', ['2026-02-01', happened.defect()]],
+    ['incident', ['2026-02-01', happened.defect('drop')]],
+    ['repaired', ['2026-02-01', happened.step('repaired')]],
+    ['refinished', ['2026-02-01', happened.step('refinished')]],
+  ])('an event, %s', (_, what) => {
+    expect(under([], '2026-02-01', tested, what).status).toBe('on hold')
+    expect(under([], '2026-02-04', tested, what, ['2026-02-03', happened.tested('pass')]).status).toBe('in service')
+  })
+
+  test('a check before use each day: 29 CFR 1910.269(j)(2)(i) (read in a copy), Ordinance Art. 352 (secondary)', () => {
+    const daily = rule('j-2-i-daily', { evidence: ['condition check'], interval: { days: 0 } })
+    const checked: Events = [tested, ['2026-02-01', looked()]]
+    expect(under([daily], '2026-02-01', ...checked)).toMatchObject({ status: 'due soon', dueOn: '2026-02-01' })
+    expect(under([daily], '2026-02-02', ...checked).status).toBe('overdue')
+    expect(under([daily], '2026-02-02', ...checked, ['2026-02-02', looked()]).status).toBe('due soon')
+  })
+
+  test('several sources: the most stringent stands, TM 5-684 / NAVFAC MO-200 15-1 (read in a copy)', () => {
+    const both = ['us-29-cfr-1910-269-j', 'ufc-3-560-01-5-4', 'jp-ordinance-351', 'ru-order-261']
+    for (const packs of [both, both.toReversed()]) {
+      expect(standing(packs, '2026-02-01', [tested])).toMatchObject({ dueOn: '2026-07-06' })
+    }
+    const stored: Events = [['2026-01-05', happened.moved(store)], tested]
+    expect(standing(['ufc-3-560-01-5-4', 'us-mo-200'], '2026-02-01', stored).dueOn).toBe('2026-02-06')
+  })
+
+  // which edition binds on a day is the register of policies' to say
+  test('editions side by side: the older Table I-6 asked for nothing after use without protectors (secondary)', () => {
+    const source = {
+      cited: 'Table I-6',
+      jurisdiction: 'United States, federal',
+      confidence: 'read in a secondary copy',
+    }
+    const gloves = { interval: { months: 6 } } as const
+    const older = rule('gloves', {
+      ...gloves,
+      source: { ...source, effectiveTo: '2014-07-09' } as Requirement['source'],
+    })
+    const newer = rule('gloves', {
+      ...gloves,
+      source: { ...source, cited: 'Table I-5', effectiveFrom: '2014-07-10' } as Requirement['source'],
+      stops: ['use without protectors'],
+    })
+    expect(stoppedBy('use without protectors', [older])).toEqual([])
+    expect(stoppedBy('use without protectors', [newer])).toEqual(['test-after-use-without-protectors'])
   })
 })
 
