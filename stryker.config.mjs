@@ -1,10 +1,10 @@
-// `npm run mutate`: whether the tests notice when a piece of the verdict is changed.
+// `npm run mutate`: whether the tests notice when a piece of the verdict or of the due dates is changed.
 
 export default {
   testRunner: 'vitest',
   plugins: ['@stryker-mutator/vitest-runner'],
   vitest: { configFile: 'tests/mutation/vitest.config.ts' },
-  mutate: ['shared-domain/bench-test/*.ts'],
+  mutate: ['shared-domain/bench-test/*.ts', 'shared-domain/policy/*.ts', 'shared-domain/calendar.ts'],
   // not copied: the suites need nothing of these
   ignorePatterns: ['.ci', '.local', 'cdk', 'cdk.out', 'dist', 'functions', 'seed', 'tests/browser'],
   reporters: ['clear-text', 'json'],

@@ -1,9 +1,13 @@
-/** `npm run mutate` tries each changed piece of the verdict on these: the suites about it, in one zone, with fewer random tests. */
+/** `npm run mutate` tries each changed piece on these: the suites about verdicts and due dates, in one zone, with fewer random tests. */
 import { defineConfig } from 'vitest/config'
 
 export default defineConfig({
   test: {
-    include: ['tests/domain/bench-test/**/*.test.ts', 'tests/published/**/*.test.ts'],
+    include: [
+      'tests/domain/{bench-test,policy}/**/*.test.ts',
+      'tests/domain/calendar.test.ts',
+      'tests/published/**/*.test.ts',
+    ],
     // a mutant that a hundred tests of each property do not find is left to the examples
     env: { PROPERTY_RUNS: '100' },
     isolate: false,
