@@ -3,6 +3,7 @@ import { SESClient, SendRawEmailCommand } from '@aws-sdk/client-ses'
 import { marshall } from '@aws-sdk/util-dynamodb'
 import type { DynamoDBRecord } from 'aws-lambda'
 import { mockClient } from 'aws-sdk-client-mock'
+import ICAL from 'ical.js'
 import { simpleParser } from 'mailparser'
 import { describe, expect, test } from 'vitest'
 import { deliver, deliverUnsent } from '../../functions/deliver-notices/deliver-notices.ts'
@@ -12,7 +13,7 @@ import { keysOf } from '../../functions/platform/keys.ts'
 import { type Notice, noticeNumber, noticeWrite } from '../../functions/platform/notices.ts'
 import type { Item, Table } from '../../functions/platform/table.ts'
 import { addSeconds, type Instant } from '../../shared-domain/calendar.ts'
-import type { OwedNotice } from '../../shared-domain/notices/notice.ts'
+import type { OwedNotice, StickLine } from '../../shared-domain/notices/notice.ts'
 import { fakeTable } from '../support/fake-table.ts'
 import { day } from '../support/trade.ts'
 
@@ -123,6 +124,72 @@ describe('a notice handed to the mailer', () => {
     const outcomes = await Promise.all([deliver(parts, notice), deliver(parts, notice)])
     expect(outcomes.sort()).toEqual(['sent', 'somebody else has it'])
     expect(sent()).toHaveLength(1)
+  })
+})
+
+describe('the dates a mail carries for the reader’s own calendar', () => {
+  const due = (over: Partial<StickLine> = {}): StickLine => ({
+    ...(hold().lines[0] as StickLine),
+    status: 'due soon',
+    dueOn: day('2026-04-30'),
+    revision: 12,
+    holds: [],
+    ...over,
+  })
+
+  async function attached(kind: OwedNotice['kind'], lines: readonly StickLine[]) {
+    const { table, parts, sent } = house()
+    await deliver(parts, await owe(table, { ...hold(), kind, lines }))
+    const mail = await simpleParser(Buffer.from(sent()[0]?.RawMessage?.Data ?? ''))
+    const [file] = mail.attachments
+    const events = new ICAL.Component(ICAL.parse(file?.content.toString() ?? 'BEGIN:VCALENDAR\r\nEND:VCALENDAR'))
+      .getAllSubcomponents('vevent')
+      .map((one) => {
+        const { startDate, sequence, summary, uid } = new ICAL.Event(one)
+        const [status, stamp] = ['status', 'dtstamp'].map((name) => one.getFirstPropertyValue(name)?.toString())
+        return { on: startDate.toString(), sequence, summary, uid, status, stamp }
+      })
+    return { mail, file, events }
+  }
+
+  test('a digest has every stick with a date, as a calendar file that mail programs know', async () => {
+    const lines = [due(), due({ stickId: 'S-2', status: 'overdue', dueOn: day('2026-02-28') }), due({ dueOn: null })]
+    const { mail, file, events } = await attached('digest', lines)
+    expect(mail.attachments).toHaveLength(1)
+    expect([file?.filename, file?.contentType]).toEqual(['due-dates.ics', 'text/calendar'])
+    const params = (file?.headers.get('content-type') as { params: object } | undefined)?.params
+    expect(params).toMatchObject({ charset: 'utf-8', method: 'PUBLISH' })
+    expect(events.map(({ on, status, sequence }) => [on, status, sequence])).toEqual([
+      ['2026-04-30', 'CONFIRMED', 12],
+      ['2026-02-28', 'CONFIRMED', 12],
+    ])
+    expect(new Set(events.map(({ uid }) => uid)).size).toBe(2)
+    expect(events[0]?.stamp).toBe('2026-03-02T15:00:00Z')
+  })
+
+  test('a mail sent a second time carries the same file', async () => {
+    const files = await Promise.all([attached('digest', [due()]), attached('digest', [due()])])
+    expect(files[0]?.file?.content.toString()).toContain('VEVENT')
+    expect(files[0]?.file?.content).toEqual(files[1]?.file?.content)
+  })
+
+  test.each(['hold', 'removal'] as const)(
+    'a %s calls its date off, so that no calendar goes on asking for it',
+    async (kind) => {
+      const status = kind === 'hold' ? 'on hold' : 'removed from service'
+      const { events } = await attached(kind, [due({ status })])
+      expect(events).toMatchObject([
+        { on: '2026-04-30', status: 'CANCELLED', summary: expect.stringContaining('do not use') },
+      ])
+    },
+  )
+
+  test.each(['return', 'date brought forward'] as const)('a %s puts it in again', async (kind) => {
+    expect((await attached(kind, [due()])).events).toMatchObject([{ status: 'CONFIRMED' }])
+  })
+
+  test('a mail about a stick without a date has none', async () => {
+    expect((await attached('hold', hold().lines)).mail.attachments).toEqual([])
   })
 })
 

@@ -53,6 +53,7 @@ type Step = { readonly at: Key; readonly condition: Expression; readonly after: 
 /** Begins with what another one held, if anything. */
 export function fakeTable(kept: readonly Item[] = []): FakeTable {
   const store = new Map(kept.map((item) => [placeOf(item), frozen(item)]))
+  const partitions = partitionsOf(store)
   const journal: Change[] = []
   let trouble: Trouble = {}
   let transactions = 0
@@ -63,6 +64,7 @@ export function fakeTable(kept: readonly Item[] = []): FakeTable {
     const item = storable(after(before))
     journal.push({ place, before })
     store.set(place, item)
+    partitions.replace(place, before, item)
   }
 
   async function transact(writes: readonly Write[]) {
@@ -93,7 +95,8 @@ export function fakeTable(kept: readonly Item[] = []): FakeTable {
     if (names === undefined) throw refusal(`no index ${range.index}`)
     if (range.index !== undefined && range.consistent) throw refusal('an index cannot be read consistently')
     checkRange(range, names)
-    const seen = range.index === undefined ? store : lagging(store, journal, trouble.indexLag ?? 0)
+    const lag = range.index === undefined ? 0 : (trouble.indexLag ?? 0)
+    const seen = lag === 0 ? partitions.of(range) : lagging(store, journal, lag)
     const matching = [...seen.values()]
       .filter((item) => inRange(item, range, names))
       .sort((a, b) => comparePlaces(orderOf(a, names), orderOf(b, names)))
@@ -245,6 +248,7 @@ function comparePlaces(a: readonly string[], b: readonly string[]): number {
 }
 
 function compareBytes(a: string, b: string): number {
+  if (a === b) return 0
   return Buffer.compare(Buffer.from(a), Buffer.from(b))
 }
 
@@ -264,8 +268,31 @@ function cut(matching: readonly Item[], { after, descending }: Range, names: Nam
   return { items, next: undefined }
 }
 
+/** Every partition of the table and its indexes by itself, so that reading one does not look through all. */
+function partitionsOf(store: ReadonlyMap<string, Item>) {
+  const partitionNames = ['pk', ...new Set(Object.values(indexes).map(([partition]) => partition))]
+  const all = new Map<string, Map<string, Item>>()
+  const nameOf = (attribute: string, value: unknown) => `${attribute} ${value}`
+
+  function replace(place: string, before: Item | undefined, after: Item): void {
+    for (const attribute of partitionNames) {
+      if (before !== undefined) all.get(nameOf(attribute, before[attribute]))?.delete(place)
+      if (after[attribute] === undefined) continue
+      const name = nameOf(attribute, after[attribute])
+      const known = all.get(name) ?? new Map<string, Item>()
+      all.set(name, known.set(place, after))
+    }
+  }
+
+  for (const [place, item] of store) replace(place, undefined, item)
+  return {
+    replace,
+    of: ({ partition: [attribute, value] }: Range): ReadonlyMap<string, Item> =>
+      all.get(nameOf(attribute, value)) ?? new Map(),
+  }
+}
+
 function lagging(store: ReadonlyMap<string, Item>, journal: readonly Change[], lag: number): ReadonlyMap<string, Item> {
-  if (lag === 0) return store
   const seen = new Map(store)
   for (const { place, before } of journal.slice(-lag).reverse()) {
     if (before === undefined) seen.delete(place)
