@@ -2,6 +2,7 @@
 import { type CalendarDate, daysBetween, localDateAt } from '../../shared-domain/calendar.ts'
 import type { Happening, RecordedFact } from '../../shared-domain/facts.ts'
 import { wholeAudience } from '../../shared-domain/notices/audience.ts'
+import { revisionOf } from '../../shared-domain/notices/calendar-entry.ts'
 import { earlierThanShown, stillForward } from '../../shared-domain/notices/ladder.ts'
 import type { OwedNotice } from '../../shared-domain/notices/notice.ts'
 import { type Change, kindsOwed, owedAtOnce } from '../../shared-domain/notices/owed.ts'
@@ -85,7 +86,8 @@ async function attempt(request: Request<unknown>, stickId: string, entry: Entry)
     shape: shapeOfState,
     version: (before?.version ?? 0) + 1,
   }
-  const notices = await noticesFor(organisation, change, stickId, belongs)
+  const revision = revisionOf(after, policy, today)
+  const notices = await noticesFor(organisation, change, stickId, { ...belongs, revision })
   const outcome = await organisation.sticks.record({
     before,
     after: stored,
@@ -243,11 +245,12 @@ async function noticesFor(
   organisation: Organisation,
   change: Change,
   stickId: string,
-  belongs: Belongs,
+  belongs: Belongs & { revision: number },
 ): Promise<OwedNotice[]> {
   if (kindsOwed(change).length === 0) return []
   const people = await organisation.registers.allInForce('person', change.day)
   const audience = wholeAudience(belongs.crew?.recipients ?? null, people, belongs.depotId)
-  const { crew, depotName } = belongs
-  return owedAtOnce(change, { stickId, crewId: crew?.id ?? null, crewName: crew?.name ?? null, depotName }, audience)
+  const { crew, depotName, revision } = belongs
+  const belonging = { stickId, crewId: crew?.id ?? null, crewName: crew?.name ?? null, depotName, revision }
+  return owedAtOnce(change, belonging, audience)
 }

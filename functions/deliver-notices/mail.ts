@@ -1,6 +1,8 @@
 /** From message to mail: composed by a kept MIME library, handed to SES as it is. */
 import { type SESClient, SendRawEmailCommand } from '@aws-sdk/client-ses'
 import MailComposer from 'nodemailer/lib/mail-composer/index.js'
+import { calendarEntry } from '../../shared-domain/notices/calendar-entry.ts'
+import { calendarFileName, calendarText } from '../platform/calendar-file.ts'
 import type { Notice } from '../platform/notices.ts'
 import { messageOf } from './message.ts'
 
@@ -39,9 +41,18 @@ function rawMail(notice: Notice, from: string, pagesUrl: string): Promise<Uint8A
     subject,
     text,
     html,
+    attachments: dueDates(notice, from),
     headers: { 'X-Quarterturn-Notice': notice.number, 'Auto-Submitted': 'auto-generated' },
     disableFileAccess: true,
     disableUrlAccess: true,
   })
   return composer.compile().build()
+}
+
+/** The dates of its sticks for the reader's own calendar; for a stick that must not be used, that its date is called off. */
+function dueDates({ organisation, lines, day, owedAt }: Notice, from: string) {
+  const entries = lines.flatMap((line) => calendarEntry(line, day) ?? [])
+  if (entries.length === 0) return []
+  const content = calendarText({ organisation, name: 'Sticks due', from, writtenAt: owedAt, entries })
+  return [{ filename: calendarFileName, contentType: 'text/calendar; charset=utf-8; method=PUBLISH', content }]
 }

@@ -25,6 +25,8 @@ export interface StickLine {
   readonly crewName: string | null
   readonly status: Status
   readonly dueOn: CalendarDate | null
+  /** rises whenever the due date can have changed */
+  readonly revision?: number
   /** a label that shows this date is wrong */
   readonly broughtForwardFrom?: CalendarDate
   /** days until the due date; negative when overdue */

@@ -7,6 +7,7 @@ import type { Crew, Person } from '../registers.ts'
 import { mayBeUsed, type Standing, standingOn } from '../state/standing.ts'
 import type { StickState } from '../state/state.ts'
 import { climbedTo, digestAudience } from './audience.ts'
+import { revisionOf } from './calendar-entry.ts'
 import { earlierThanShown, nextTellOn, type Told } from './ladder.ts'
 import type { Addressee, NoticeKind, OwedNotice, StickLine } from './notice.ts'
 
@@ -16,6 +17,8 @@ export interface Belonging {
   readonly crewId: string | null
   readonly crewName: string | null
   readonly depotName: string | null
+  /** of what its due date follows from: see `revisionOf` */
+  readonly revision?: number
 }
 
 /** How a stick stood on the day of the fact (`atTheTime`), and how it stands today without and with it. */
@@ -102,7 +105,7 @@ export function dueOnDay(
   const broughtForwardFrom = shown.broughtForwardFrom ?? earlierThanShown(shown.shownDueOn, standing)
   const next = nextTellOn(standing, told, policy, broughtForwardFrom)
   return {
-    belonging: { stickId, crewId, crewName: crew?.name ?? null, depotName },
+    belonging: { stickId, crewId, crewName: crew?.name ?? null, depotName, revision: revisionOf(state, policy, day) },
     standing,
     audience: digestAudience(crew ?? null, people, depotId, climbedTo(standing.daysOverdue, policy)),
     broughtForwardFrom,
@@ -149,7 +152,7 @@ function worstFirst(a: StickLine, b: StickLine): number {
   return at < 0 ? 0 : (left[at] ?? '') < (right[at] ?? '') ? -1 : 1
 }
 
-function stickLine(
+export function stickLine(
   belonging: Belonging,
   standing: Standing,
   day: CalendarDate,
@@ -161,6 +164,7 @@ function stickLine(
     crewName: belonging.crewName,
     status: standing.status,
     dueOn: standing.dueOn,
+    ...(belonging.revision === undefined ? {} : { revision: belonging.revision }),
     ...(broughtForwardFrom === null ? {} : { broughtForwardFrom }),
     daysLeft: standing.dueOn === null ? null : daysBetween(day, standing.dueOn),
     bringTo: belonging.depotName,
