@@ -118,7 +118,7 @@ describe.each([...noticeKinds])('a notice of the kind %s, read back from the mai
     expect(mail.headers.get('auto-submitted')).toBe('auto-generated')
     expect(mail.cc).toBeUndefined()
     expect(mail.bcc).toBeUndefined()
-    expect(mail.attachments).toEqual([])
+    for (const { contentType } of mail.attachments) expect(contentType).toBe('text/calendar')
   })
 
   test('has a subject on one line that names the stick or how many, and ends with the number', async () => {

@@ -1,0 +1,270 @@
+/**
+ * What mails say, English beside Spanish. A place in braces names its value and, where it has one, its kind: a date, a
+ * length, a number or one of the words in `words.ts`. Citations, names and what people typed stand as they were written.
+ */
+import { safetyWords } from '../../shared-domain/safety-words.ts'
+import type { Language } from '../../shared-domain/words.ts'
+
+export type Entry = { readonly [language in Language]: string }
+
+const fullTest: Entry = {
+  en: 'a full bench test that passes: examined, cleaned, all four quarter turns along the whole working length, dry and, for FRP, wet',
+  es: 'una prueba completa en banco con resultado satisfactorio: examinada, limpia, los cuatro cuartos de vuelta en toda la longitud de trabajo, en seco y, si es de FRP, en húmedo',
+}
+
+const stepThenTest: Entry = {
+  en: `cleaned, refinished or repaired (waxing alone hides leakage), then ${fullTest.en}`,
+  es: `limpieza, acabado renovado o reparación (la cera sola oculta la fuga) y después ${fullTest.es}`,
+}
+
+const subjects = {
+  'subject overdue, one': { en: '1 stick overdue: do not use', es: '1 pértiga vencida: no la use' },
+  'subject overdue': {
+    en: '{overdue:number} sticks overdue: do not use',
+    es: '{overdue:number} pértigas vencidas: no las use',
+  },
+  'subject due, one': { en: '1 stick due for the bench', es: '1 pértiga debe ir al banco de pruebas' },
+  'subject due': {
+    en: '{soon:number} sticks due for the bench',
+    es: '{soon:number} pértigas deben ir al banco de pruebas',
+  },
+  'subject overdue, one, and due': {
+    en: '1 stick overdue, {soon:number} due for the bench',
+    es: '1 pértiga vencida; al banco de pruebas: {soon:number}',
+  },
+  'subject overdue and due': {
+    en: '{overdue:number} sticks overdue, {soon:number} due for the bench',
+    es: '{overdue:number} pértigas vencidas; al banco de pruebas: {soon:number}',
+  },
+  'subject hold': { en: 'Stick {stick} is on hold: do not use it', es: 'La pértiga {stick} está retenida: no la use' },
+  'subject removal': {
+    en: 'Stick {stick} is removed from service for good: do not use it',
+    es: 'La pértiga {stick} se retira del servicio para siempre: no la use',
+  },
+  'subject return': { en: 'Stick {stick} is back in service', es: 'La pértiga {stick} vuelve al servicio' },
+  'subject used while unfit': {
+    en: 'Stick {stick} was used while it was not fit for use',
+    es: 'La pértiga {stick} se usó cuando no era apta para el uso',
+  },
+  'subject date brought forward': {
+    en: 'Stick {stick} is due earlier than its label says',
+    es: 'La pértiga {stick} vence antes de lo que dice su etiqueta',
+  },
+} as const satisfies Record<string, Entry>
+
+const toDo = {
+  'do digest, some overdue': {
+    en: 'Sticks of yours are overdue or due soon. Do not use an overdue one; bring each to the bench by the date beside it.',
+    es: 'Usted tiene pértigas vencidas o próximas a vencer. No use ninguna vencida; lleve cada una al banco de pruebas a más tardar en la fecha indicada.',
+  },
+  'do digest': {
+    en: 'Bring these sticks to the bench by the date beside each. Each may be used through that day and not after it.',
+    es: 'Lleve estas pértigas al banco de pruebas a más tardar en la fecha indicada en cada una. Cada una puede usarse hasta ese día inclusive, no después.',
+  },
+  'do hold': {
+    en: 'Stop using this stick now, tag it, and bring it to the bench. It must not be used until what is named below is done and recorded.',
+    es: 'Deje de usar esta pértiga ahora, márquela y llévela al banco de pruebas. No debe usarse hasta que lo indicado abajo esté hecho y registrado.',
+  },
+  'do removal': {
+    en: 'Stop using this stick now and hand it in. It does not come back into service.',
+    es: 'Deje de usar esta pértiga ahora y entréguela. No vuelve al servicio.',
+  },
+  'do return': {
+    en: 'This stick passed in full and may be used again.',
+    es: 'Esta pértiga pasó la prueba completa y puede usarse de nuevo.',
+  },
+  'do used while unfit': {
+    en: 'A use of this stick was recorded on a day when it was not fit for use. Stop using it now, bring it to the bench, and tell your foreman.',
+    es: 'Se registró un uso de esta pértiga en un día en que no era apta para el uso. Deje de usarla ahora, llévela al banco de pruebas y avise a su capataz.',
+  },
+  'do date brought forward, past': {
+    en: 'The due date of this stick has been brought forward and is past. Stop using it now and bring it to the bench; its label is wrong.',
+    es: 'La fecha de vencimiento de esta pértiga se adelantó y ya pasó. Deje de usarla ahora y llévela al banco de pruebas; su etiqueta es incorrecta.',
+  },
+  'do date brought forward': {
+    en: 'The due date of this stick has been brought forward: its label is wrong. Bring it to the bench by the date below.',
+    es: 'La fecha de vencimiento de esta pértiga se adelantó: su etiqueta es incorrecta. Llévela al banco de pruebas a más tardar en la fecha indicada abajo.',
+  },
+} as const satisfies Record<string, Entry>
+
+const frame = {
+  greeting: { en: '{name},', es: '{name}:' },
+  stick: { en: 'Stick', es: 'Pértiga' },
+  status: { en: 'Status', es: 'Estado' },
+  crew: { en: 'Crew', es: 'Cuadrilla' },
+  due: { en: 'Due', es: 'Vence' },
+  label: { en: 'Label', es: 'Etiqueta' },
+  'bring to': { en: 'Bring to', es: 'Llevar a' },
+  why: { en: 'Why', es: 'Motivo' },
+  'cleared by': { en: 'Cleared by', es: 'Se libera con' },
+  rule: { en: 'Rule', es: 'Regla' },
+  'label wrong': {
+    en: 'Brought forward from {on:date}: a label with that date is wrong',
+    es: 'Se adelantó desde el {on:date}: una etiqueta con esa fecha es incorrecta',
+  },
+  'due some day': { en: '{on:date}', es: '{on:date}' },
+  'due today': { en: '{on:date}, today', es: '{on:date}, hoy' },
+  'due in 1 day': { en: '{on:date}, in 1 day', es: '{on:date}, en 1 día' },
+  'due in days': { en: '{on:date}, in {days:number} days', es: '{on:date}, en {days:number} días' },
+  'due 1 day ago': { en: '{on:date}, 1 day ago', es: '{on:date}, hace 1 día' },
+  'due days ago': { en: '{on:date}, {days:number} days ago', es: '{on:date}, hace {days:number} días' },
+  'tell in person': {
+    en: 'These people of the crew have no mail address. Please tell them in person:',
+    es: 'Estas personas de la cuadrilla no tienen correo. Avíseles en persona, por favor:',
+  },
+  'more people': {
+    en: 'and {more:number} more people: the register of crews names them',
+    es: 'y {more:number} personas más: el registro de cuadrillas las nombra',
+  },
+  'more sticks': { en: 'and {more:number} more on the roster', es: 'y {more:number} más en la lista de pértigas' },
+  'more holds': {
+    en: '{more:number} more holds stand against it; its page names them',
+    es: '{more:number} retenciones más pesan sobre ella; su página las nombra',
+  },
+  roster: { en: 'The roster', es: 'La lista de pértigas' },
+  number: {
+    en: 'Notice {number}, owed on {day:date}. A second mail with this number is the same notice.',
+    es: 'Aviso {number}, del {day:date}. Un segundo correo con este número es el mismo aviso.',
+  },
+  safety: {
+    en: safetyWords,
+    es: 'Este servicio apoya y nunca sustituye los procedimientos de su empresa, las reglas locales ni a las personas calificadas. En caso de duda, no use la pértiga.',
+  },
+} as const satisfies Record<string, Entry>
+
+/** Why a stick stands as it does, by its status; a hold's own words are below. */
+const whys = {
+  'why scrapped': { en: 'It was scrapped.', es: 'Fue desechada.' },
+  'why overdue': { en: 'Its test ran out on {dueOn:date}.', es: 'Su prueba venció el {dueOn:date}.' },
+  'why due soon': {
+    en: 'Its test runs out on {dueOn:date}; it may be used through that day.',
+    es: 'Su prueba vence el {dueOn:date}; puede usarse hasta ese día inclusive.',
+  },
+  'why in service': { en: 'It may be used through {dueOn:date}.', es: 'Puede usarse hasta el {dueOn:date} inclusive.' },
+  'why in service without a date': {
+    en: 'No requirement with an interval applies to it.',
+    es: 'No se le aplica ninguna regla con plazo.',
+  },
+  /** the words are those of the rule */
+  'why awaiting first test': {
+    en: 'It was never {words}.',
+    es: 'Aún no cumple lo que pide su regla, que dice en inglés “{words}”.',
+  },
+  'why removed from service': {
+    en: 'Failed again after it had been cleaned, refinished or repaired: {what}.',
+    es: 'Volvió a fallar después de limpieza, acabado renovado o reparación: {what}.',
+  },
+} as const satisfies Record<string, Entry>
+
+/** By the code of the hold. */
+const holds = {
+  'hold failed-test': { en: 'Failed its bench test: {what}', es: 'Falló su prueba en banco: {what}' },
+  'hold open-defect': { en: 'Failed its examination: {what}', es: 'Falló su examen: {what}' },
+  'hold test-invalid': {
+    en: 'Its bench test proves nothing: {what}',
+    es: 'Su prueba en banco no demuestra nada: {what}',
+  },
+  'hold test-incomplete': {
+    en: 'Its bench test left something unmeasured: {what}',
+    es: 'Su prueba en banco dejó algo sin medir: {what}',
+  },
+  'hold no-corrective-step': {
+    en: 'Tested again after a failure without being cleaned, refinished or repaired first; the repeat clears nothing, whatever it reads',
+    es: 'Se probó de nuevo tras un fallo sin antes limpiarla, renovar su acabado o repararla; la repetición no libera nada, lea lo que lea',
+  },
+  'hold test-after-repair': {
+    en: 'Was {step:step} and not yet tested since',
+    es: '{step:step} y aún no se ha probado desde entonces',
+  },
+  'hold defect-reported': { en: 'Reported from use: {defect:defect}', es: 'Informado durante el uso: {defect:defect}' },
+  'hold release-awaited': {
+    en: 'Passed after a failure, and no second person has released it yet',
+    es: 'Pasó la prueba después de un fallo y aún no la ha liberado una segunda persona',
+  },
+  'hold test-after-event': {
+    en: 'Was {event:event} and not yet tested since ({source})',
+    es: '{event:event}; aún no se ha probado desde entonces ({source})',
+  },
+  'hold shelf-limit': {
+    en: 'Tested on {on:date} and not issued within {months:number} months ({source})',
+    es: 'Probada el {on:date} y no entregada en {months:number} meses ({source})',
+  },
+  'hold resting-in-store': {
+    en: 'Its interval ran out on {on:date} while it rests in store, where {source} asks for no test',
+    es: 'Su plazo venció el {on:date} mientras está en almacén, donde {source} no pide prueba',
+  },
+  'hold reported-missing': { en: 'Reported missing', es: 'Informada como perdida' },
+  'hold found-untested': {
+    en: 'Was missing and has been found; nobody knows what happened to it meanwhile',
+    es: 'Estuvo perdida y ha aparecido; nadie sabe qué le ocurrió mientras tanto',
+  },
+  'hold not-registered': {
+    en: 'It is not on the register, so nobody knows what it is made of or which rules bind it',
+    es: 'No está en el registro, así que nadie sabe de qué está hecha ni qué reglas se le aplican',
+  },
+  'hold policy-missing': {
+    en: 'No policy is in force, so nothing says when this stick must be tested',
+    es: 'No hay ninguna política vigente, así que nada dice cuándo debe probarse esta pértiga',
+  },
+  'hold wood-forbidden': {
+    en: 'The policy in force allows no stick of wood',
+    es: 'La política vigente no permite pértigas de madera',
+  },
+  'hold no-requirement-covers': {
+    en: 'No requirement of the policy in force covers a stick of {construction:construction} relied on for primary protection',
+    es: 'Ninguna regla de la política vigente cubre una pértiga de {construction:construction} usada como protección principal',
+  },
+} as const satisfies Record<string, Entry>
+
+const cleared = {
+  'cleared failed-test': stepThenTest,
+  'cleared open-defect': {
+    en: `the defect mended or the stick refinished, then ${fullTest.en}`,
+    es: `el defecto corregido o el acabado renovado y después ${fullTest.es}`,
+  },
+  'cleared test-invalid': fullTest,
+  'cleared test-incomplete': fullTest,
+  'cleared no-corrective-step': stepThenTest,
+  'cleared test-after-repair': fullTest,
+  'cleared defect-reported': { en: `${fullTest.en}, after the report`, es: `${fullTest.es}, posterior al informe` },
+  'cleared release-awaited': {
+    en: 'a release by somebody other than who recorded the test that it passed',
+    es: 'la liberación por una persona distinta de quien registró la prueba que pasó',
+  },
+  'cleared test-after-event': fullTest,
+  'cleared shelf-limit': fullTest,
+  'cleared resting-in-store': {
+    en: `${fullTest.en}, before it is used again`,
+    es: `${fullTest.es}, antes de volver a usarla`,
+  },
+  'cleared reported-missing': { en: `found again, then ${fullTest.en}`, es: `su hallazgo y después ${fullTest.es}` },
+  'cleared found-untested': fullTest,
+  'cleared not-registered': { en: 'its entry on the register', es: 'su inscripción en el registro' },
+  'cleared policy-missing': {
+    en: 'a manager putting a policy in force',
+    es: 'la puesta en vigor de una política por un responsable',
+  },
+  'cleared wood-forbidden': {
+    en: 'nothing but another policy; a stick of FRP takes its place',
+    es: 'nada más que otra política; una pértiga de FRP ocupa su lugar',
+  },
+  'cleared no-requirement-covers': {
+    en: 'a manager adding a rule that covers it to the policy',
+    es: 'la inclusión en la política, por un responsable, de una regla que la cubra',
+  },
+} as const satisfies Record<string, Entry>
+
+/** Where on the stick, and how much else. */
+const places = {
+  'and more': { en: '{what} (and {more:number} more)', es: '{what} (y {more:number} más)' },
+  at: { en: '{place}: {what}', es: '{place}: {what}' },
+  dry: { en: 'dry', es: 'en seco' },
+  wet: { en: 'wet', es: 'en húmedo' },
+  section: { en: 'section {section}', es: 'tramo {section}' },
+  'quarter turn': { en: 'quarter turn {turn:number}°', es: 'cuarto de vuelta {turn:number}°' },
+  span: { en: '{from:figure} to {to:length}', es: 'de {from:figure} a {to:length}' },
+  recorded: { en: '{text}', es: '“{text}” (texto original en inglés)' },
+} as const satisfies Record<string, Entry>
+
+export const catalogue = { ...subjects, ...toDo, ...frame, ...whys, ...holds, ...cleared, ...places }
+export type EntryName = keyof typeof catalogue

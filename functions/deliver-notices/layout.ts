@@ -1,0 +1,93 @@
+/** How a mail looks: text and HTML are printed from the same blocks, so they say the same. */
+import type { Language } from '../../shared-domain/words.ts'
+
+export type Block =
+  | { readonly kind: 'paragraph'; readonly text: string; readonly strong?: boolean }
+  | { readonly kind: 'list'; readonly items: readonly string[] }
+  | {
+      readonly kind: 'stick'
+      readonly noun: string
+      readonly stickId: string
+      readonly href: string
+      readonly rows: readonly Row[]
+    }
+  | { readonly kind: 'link'; readonly text: string; readonly href: string }
+  | { readonly kind: 'small'; readonly text: string }
+
+export interface Row {
+  readonly name: string
+  readonly value: string
+  readonly strong?: boolean
+}
+
+export function asText(blocks: readonly Block[]): string {
+  return blocks.map(textOf).join('\n\n')
+}
+
+function textOf(block: Block): string {
+  switch (block.kind) {
+    case 'paragraph':
+    case 'small':
+      return block.text
+    case 'list':
+      return block.items.map((item) => `- ${item}`).join('\n')
+    case 'stick':
+      return [
+        `${block.noun} ${block.stickId}`,
+        ...block.rows.map(({ name, value }) => `  ${name}: ${value}`),
+        `  ${block.href}`,
+      ].join('\n')
+    case 'link':
+      return `${block.text}: ${block.href}`
+  }
+}
+
+/** Clients that darken a page and read styles get tones for it; the others darken by themselves. */
+const inTheDark =
+  '@media (prefers-color-scheme: dark){.quiet{color:#aab4ba!important}a{color:#8cc8f0!important}.stick{border-top-color:#aab4ba!important}}'
+
+/** The comments hold the width where a word processor prints the mail: it knows no `max-width`. */
+export function asPage(title: string, blocks: readonly Block[], language: Language): string {
+  return `<!doctype html>
+<html lang="${language}"><head><meta charset="utf-8"><meta name="viewport" content="width=device-width"><meta name="color-scheme" content="light dark"><meta name="supported-color-schemes" content="light dark"><title>${escaped(title)}</title><style>${inTheDark}</style></head>
+<body style="margin:0;padding:0"><!--[if mso]><table role="presentation" cellpadding="0" cellspacing="0" border="0" width="640"><tr><td><![endif]-->
+<table role="presentation" cellpadding="16" cellspacing="0" border="0" width="100%" style="max-width:640px"><tr><td style="font-family:Arial,Helvetica,sans-serif;font-size:16px;line-height:1.4">
+${blocks.map(htmlOf).join('\n')}
+</td></tr></table>
+<!--[if mso]></td></tr></table><![endif]--></body></html>`
+}
+
+export function bytesOf(blocks: readonly Block[]): number {
+  return Buffer.byteLength(blocks.map(htmlOf).join('\n'))
+}
+
+/** Tables and inline styles only: word-processor mail clients ignore padding on anything else. */
+function htmlOf(block: Block): string {
+  switch (block.kind) {
+    case 'paragraph':
+      return `<p style="margin:0 0 16px">${emphasised(block.text, block.strong)}</p>`
+    case 'small':
+      return `<p class="quiet" style="margin:0 0 8px;font-size:13px;color:#555555">${escaped(block.text)}</p>`
+    case 'list':
+      return `<ul style="margin:0 0 16px">${block.items.map((item) => `<li>${escaped(item)}</li>`).join('')}</ul>`
+    case 'stick':
+      return `<table class="stick" role="presentation" cellpadding="4" cellspacing="0" border="0" width="100%" style="border-top:2px solid #333333;margin:0 0 16px">
+<tr><td colspan="2" style="font-size:18px"><strong>${escaped(block.noun)} <a href="${escaped(block.href)}" style="color:#004a80">${escaped(block.stickId)}</a></strong></td></tr>
+${block.rows.map(rowOf).join('\n')}
+</table>`
+    case 'link':
+      return `<p style="margin:0 0 16px"><a href="${escaped(block.href)}" style="color:#004a80">${escaped(block.text)}</a></p>`
+  }
+}
+
+function rowOf({ name, value, strong }: Row): string {
+  return `<tr><td class="quiet" valign="top" width="100" style="color:#555555">${escaped(name)}</td><td valign="top">${emphasised(value, strong)}</td></tr>`
+}
+
+function emphasised(text: string, strong = false): string {
+  return strong ? `<strong>${escaped(text)}</strong>` : escaped(text)
+}
+
+function escaped(text: string): string {
+  return text.replace(/[&<>"']/g, (sign) => `&#${sign.charCodeAt(0)};`)
+}

@@ -1,0 +1,88 @@
+/** Single words of the trade in Spanish, by the English in which the records keep them. The types let none be left out. */
+import type { BenchTest } from '../../shared-domain/bench-test/bench-test.ts'
+import type { StoppingEvent } from '../../shared-domain/policy/requirement.ts'
+import type { Procedure } from '../../shared-domain/registers.ts'
+import type { appearances, Construction, defectKinds, Status, testReasons, waters } from '../../shared-domain/words.ts'
+
+type Spanish<English extends string> = { readonly [word in English]: string }
+
+export const words = {
+  status: {
+    scrapped: 'desechada',
+    'removed from service': 'retirada del servicio',
+    'on hold': 'retenida',
+    'awaiting first test': 'a la espera de su primera prueba',
+    overdue: 'vencida',
+    'due soon': 'próxima a vencer',
+    'in service': 'en servicio',
+  } satisfies Spanish<Status>,
+  construction: {
+    'FRP rod': 'varilla de FRP',
+    'foam-filled FRP tube': 'tubo de FRP relleno de espuma',
+    'hollow FRP tube': 'tubo hueco de FRP',
+    wood: 'madera',
+  } satisfies Spanish<Construction>,
+  defect: {
+    contamination: 'contaminación',
+    tracking: 'huellas de descarga superficial',
+    burn: 'quemadura',
+    blister: 'ampolla',
+    crack: 'grieta',
+    delamination: 'delaminación',
+    scratch: 'rayadura',
+    gouge: 'muesca profunda',
+    dent: 'abolladura',
+    'lost gloss': 'brillo perdido',
+    fitting: 'herraje',
+    tingle: 'hormigueo',
+    drop: 'caída',
+    flashover: 'descarga disruptiva',
+    other: 'otro',
+  } satisfies Spanish<(typeof defectKinds)[number]>,
+  water: {
+    distilled: 'destilada',
+    demineralised: 'desmineralizada',
+    tap: 'de la llave',
+    other: 'de otra clase',
+  } satisfies Spanish<(typeof waters)[number]>,
+  appearance: {
+    beads: 'gotas',
+    film: 'una película',
+    'drip line': 'una línea de goteo',
+  } satisfies Spanish<(typeof appearances)[number]>,
+  reason: {
+    'first issue': 'primera entrega',
+    periodic: 'plazo periódico',
+    defect: 'defecto',
+    repair: 'reparación',
+    retest: 'repetición',
+    recall: 'retiro para revisión',
+    resumption: 'reanudación del uso',
+  } satisfies Spanish<(typeof testReasons)[number]>,
+  outcome: {
+    withstood: 'soportada',
+    flashover: 'descarga disruptiva',
+    puncture: 'perforación',
+    tracking: 'huellas de descarga superficial',
+    heating: 'calentamiento',
+  } satisfies Spanish<NonNullable<BenchTest['withstand']>[number]['outcome']>,
+  comparison: {
+    'not more than': 'de no más de',
+    'less than': 'de menos de',
+  } satisfies Spanish<Procedure['comparison']>,
+  when: {
+    before: 'antes de',
+    after: 'después de',
+  } satisfies Spanish<BenchTest['instrumentChecks'][number]['when']>,
+  step: { refinished: 'Se renovó su acabado', repaired: 'Se reparó' },
+  event: {
+    cleaned: 'Se limpió',
+    waxed: 'Se enceró',
+    repaired: 'Se reparó',
+    refinished: 'Se renovó su acabado',
+    suspicion: 'Hubo una sospecha',
+    incident: 'Hubo un incidente',
+    'use without protectors': 'Se usó sin protectores',
+    'batch problem': 'Su lote tiene un problema',
+  } satisfies Spanish<StoppingEvent>,
+}
