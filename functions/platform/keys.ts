@@ -30,6 +30,8 @@ export function keysOf(organisation: string) {
     notice: (number: string): Key => ({ pk: `${org}#NOTICE#${number}`, sk: 'NOTICE' }),
     depotTell: (depotId: string | null) => `${org}#TELL#${depotId ?? none}`,
     depotStanding: (depotId: string | null, group: string) => `${org}#STANDING#${depotId ?? none}#${group}`,
+    feeds: (crewId: string) => `${org}#CREW#${crewId}#FEEDS`,
+    feed: (crewId: string, feedId: string): Key => ({ pk: `${org}#CREW#${crewId}#FEEDS`, sk: feedId }),
     crewSticks: (crewId: string) => `${org}#CREW#${crewId}#STICKS`,
     lot: (lot: string) => `${org}#LOT#${lot}`,
     instrumentTests: (instrumentId: string) => `${org}#INSTRUMENT#${instrumentId}#TESTS`,
@@ -43,3 +45,6 @@ export type Keys = ReturnType<typeof keysOf>
 /** Unsent notices of all organisations, spread so that no one key takes every write. */
 export const unsentShards = ['0', '1', '2', '3', '4', '5', '6', '7'] as const
 export const unsent = (shard: string) => `SYSTEM#UNSENT#${shard}`
+
+/** Who comes with a feed's secret names no organisation: the pointer does. */
+export const feedPointer = (hash: string): Key => ({ pk: `SYSTEM#FEED#${hash}`, sk: 'FEED' })

@@ -18,8 +18,16 @@ export async function setMark(table: Table, keys: Keys, depotId: string | null, 
   await table.transact([table.put({ ...keys.reindexed(depotId), entity: 'reindexed', ...mark })])
 }
 
-/** The lists follow the first edition from the start, since every stick was written under it. */
-export function isCurrent(mark: Mark | undefined, { edition }: Policy): boolean {
-  if (edition === undefined || edition.endsWith('#0001')) return mark === undefined || mark.edition === edition
-  return mark?.edition === edition && mark.next === null
+/** Whether every stick of the depot is known to lie in the lists by this edition of the rules. */
+export function isWritten(mark: Mark | undefined, { edition }: Policy): boolean {
+  return edition !== undefined && mark?.edition === edition && mark.next === null
+}
+
+/**
+ * Whether the lists can be read by dates. Until the first rules came in force every stick lay in them without one, among
+ * those on hold, and there it is looked for.
+ */
+export function isCurrent(mark: Mark | undefined, policy: Policy): boolean {
+  const first = policy.edition === undefined || policy.edition.endsWith('#0001')
+  return first ? mark === undefined || mark.edition === policy.edition : isWritten(mark, policy)
 }

@@ -140,7 +140,7 @@ function groupsFor(status: Status | undefined): readonly StandingGroup[] {
     case 'overdue':
     case 'due soon':
     case 'in service':
-      // `held` too: sticks written before any policy was in force lie there without a date until the next sweep.
+      // `held` too: sticks written before any policy was in force lie there without a date until the lists are rewritten.
       return ['usable', 'held']
     case 'on hold':
       return ['held']

@@ -191,16 +191,6 @@ export function openSticks(table: Table, keys: Keys, organisation: string) {
     return items.map(asStored)
   }
 
-  /** Held without any due date: those the rules said nothing of when they were written last are among them. */
-  async function heldWithoutDate(depotId: string | null): Promise<StoredStick[]> {
-    const items = await table.all({
-      index: 'by-depot-standing',
-      partition: ['depotStandingKey', keys.depotStanding(depotId, 'held')],
-      between: ['standingSort', noDueDate, '~'],
-    })
-    return items.map(asStored)
-  }
-
   async function fresh(stickIds: readonly string[]): Promise<StoredStick[]> {
     return (await table.getAll(stickIds.map((id) => keys.state(id)))).map(asStored)
   }
@@ -245,7 +235,6 @@ export function openSticks(table: Table, keys: Keys, organisation: string) {
     toldWrites,
     reindexWrite,
     dueToBeTold,
-    heldWithoutDate,
     fresh,
     standingPage,
     crewPage,

@@ -8,7 +8,7 @@ import type { Policy } from '../../shared-domain/policy/policy.ts'
 import { standingOn } from '../../shared-domain/state/standing.ts'
 import { type Organisation, openOrganisation } from '../platform/organisation.ts'
 import { depotPointers } from '../platform/registers.ts'
-import { isCurrent, markOf, setMark } from '../platform/reindexed.ts'
+import { isWritten, markOf, setMark } from '../platform/reindexed.ts'
 import type { StandingGroup, StoredStick } from '../platform/sticks.ts'
 import type { Table } from '../platform/table.ts'
 
@@ -51,7 +51,7 @@ async function reindexDepot(organisation: Organisation, { depotId, today }: Plac
   const { table, keys } = organisation
   const policy = await organisation.policyOn(today)
   const mark = await markOf(table, keys, depotId)
-  if (policy?.edition === undefined || isCurrent(mark, policy)) return { sticks: 0, finished: true }
+  if (policy?.edition === undefined || isWritten(mark, policy)) return { sticks: 0, finished: true }
   const { edition } = policy
   let sticks = 0
   let next = mark?.edition === edition ? mark.next : { group: 'usable' as StandingGroup, after: '0' }

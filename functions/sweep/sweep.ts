@@ -8,7 +8,6 @@ import { sameMailbox } from '../../shared-domain/mail-address.ts'
 import type { OwedNotice } from '../../shared-domain/notices/notice.ts'
 import { digestKey, digestsOwed, dueOnDay } from '../../shared-domain/notices/owed.ts'
 import type { Policy } from '../../shared-domain/policy/policy.ts'
-import { standingOn } from '../../shared-domain/state/standing.ts'
 import type { Clock } from '../platform/clock.ts'
 import { describe, log } from '../platform/log.ts'
 import { type Notice, noticeNumber, noticeWrite } from '../platform/notices.ts'
@@ -61,7 +60,6 @@ function roundsDue(pointers: readonly DepotPointer[], now: Instant): Round[] {
 async function sweepRound(organisation: Organisation, round: Round, clock: Clock): Promise<number> {
   const policy = await organisation.policyOn(round.day)
   if (policy === null) return 0
-  await takeUp(organisation, round, policy)
   const found = await Promise.all(round.depotIds.map((depotId) => organisation.sticks.dueToBeTold(depotId, round.day)))
   // an index may show a stick at two depots while it moves from one to the other
   let sticks = [...new Map(found.flat().map((stick) => [stick.stickId, stick])).values()]
@@ -74,17 +72,6 @@ async function sweepRound(organisation: Organisation, round: Round, clock: Clock
   if (sticks.length > 0)
     log('info', 'some sticks were being written to and wait for the next hour', { sticks: sticks.length })
   return digests
-}
-
-/** Sticks entered before any rules were in force stand in no list of dates; now that there are rules they are given theirs. */
-async function takeUp(organisation: Organisation, round: Round, policy: Policy): Promise<void> {
-  const held = await Promise.all(round.depotIds.map((depotId) => organisation.sticks.heldWithoutDate(depotId)))
-  const dated = held.flat().flatMap((stored) => {
-    const standing = standingOn(stored.state, round.day, policy)
-    const stillSo = standing.dueOn === null && standing.status === 'on hold'
-    return stillSo ? [] : [organisation.sticks.reindexWrite(stored, standing, policy)]
-  })
-  for (const write of dated) await organisation.table.transact([write])
 }
 
 interface Owed {

@@ -2,6 +2,7 @@ import { beforeAll, describe, expect, test } from 'vitest'
 import type { Notice } from '../../functions/platform/notices.ts'
 import type { StoredStick } from '../../functions/platform/sticks.ts'
 import type { Item, Range } from '../../functions/platform/table.ts'
+import { reindex } from '../../functions/reindex/reindex.ts'
 import { sweep } from '../../functions/sweep/sweep.ts'
 import { addSeconds, type Instant } from '../../shared-domain/calendar.ts'
 import { aCrew, aDepot, anInstrument, aProcedure, aStick, aTest, day } from '../support/trade.ts'
@@ -148,8 +149,10 @@ describe('sticks entered before any rules were in force', () => {
     await house.done('PUT', '/v1/sticks/S-never', aStick)
     return house
   }
-  const rules = (house: House) =>
-    house.done('PUT', '/v1/policies/employer', { packs: ['us-29-cfr-1910-269-j'], effectiveFrom: '2020-01-01' })
+  const rules = async (house: House) => {
+    await house.done('PUT', '/v1/policies/employer', { packs: ['us-29-cfr-1910-269-j'], effectiveFrom: '2020-01-01' })
+    await reindex(house.table, house.clock(), () => true)
+  }
 
   test('are told of in the first morning after there are', async () => {
     const house = await withoutRules()
