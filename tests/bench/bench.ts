@@ -15,7 +15,7 @@ const names = readdirSync(import.meta.dirname)
 
 const usage = `npm run bench -- [NAME …] [--json] [--rounds N]\nNAME is one of: ${names.join(', ')}`
 
-interface Line extends Omit<Figure, 'measure'>, Measured {
+interface Line extends Omit<Figure, 'measure' | 'floorIn'>, Measured {
   readonly name: string
 }
 
@@ -38,7 +38,7 @@ function askedOrUsage() {
   }
 }
 
-async function measured(name: string, rounds: number): Promise<Line> {
+async function measured(name: string, rounds: number): Promise<Line & { floorIn: string }> {
   const { figure } = (await import(`./${name}${ending}`)) as { figure: Figure }
   const { value, floor } = await figure.measure(rounds)
   return {
@@ -48,6 +48,7 @@ async function measured(name: string, rounds: number): Promise<Line> {
     floor: rounded(floor),
     goal: figure.goal,
     better: figure.better,
+    floorIn: figure.floorIn ?? 'ms',
   }
 }
 
@@ -65,18 +66,22 @@ function machine() {
   }
 }
 
-function table(figures: readonly Line[]): string {
+function table(figures: readonly (Line & { floorIn: string })[]): string {
   const { cpu, cores, node, platform, memoryGiB } = machine()
-  const rows = figures.map(({ name, value, unit, floor, goal, better }) => {
+  const rows = figures.map(({ name, value, unit, floor, floorIn, goal, better }) => {
     const meets = better === 'lower' ? value <= goal : value >= goal
     const most = better === 'lower' ? 'at most' : 'at least'
-    return `${meets ? '✓' : '✗'} ${name}: ${value} (${most} ${goal}), ${unit}; the floor took ${floor} ms`
+    return `${meets ? '✓' : '✗'} ${name}: ${value} (${most} ${goal}), ${unit}; the floor took ${floor} ${floorIn}`
   })
   return [`${cpu}, ${cores} cores, ${memoryGiB} GiB, ${platform}, node ${node}`, ...rows].join('\n')
 }
 
 const { chosen, json, rounds } = askedOrUsage()
-const figures: Line[] = []
+const figures: (Line & { floorIn: string })[] = []
 // one after another: side by side they would take the cores from each other
 for (const name of chosen) figures.push(await measured(name, rounds))
-console.log(json ? JSON.stringify({ machine: machine(), figures }, null, 2) : table(figures))
+console.log(
+  json
+    ? JSON.stringify({ machine: machine(), figures: figures.map(({ floorIn: _, ...line }) => line) }, null, 2)
+    : table(figures),
+)

@@ -4,12 +4,14 @@ export interface Figure {
   readonly unit: string
   readonly better: 'lower' | 'higher'
   readonly goal: number
+  /** what the floor is counted in, milliseconds unless said otherwise */
+  readonly floorIn?: string
   readonly measure: (rounds: number) => Measured | Promise<Measured>
 }
 
 export interface Measured {
   /** a ratio to the floor: it moves less from machine to machine than a time does */
   readonly value: number
-  /** in milliseconds: a floor that slows down would flatter the ratio, and shows here */
+  /** a floor that grows would flatter the ratio, and shows here */
   readonly floor: number
 }
