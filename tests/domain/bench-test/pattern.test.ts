@@ -42,6 +42,12 @@ const told = (now: readonly Strip[], before: readonly Strip[] | null = null) =>
   likelyCauses(now, before).map(({ code, state, section, quarterTurn, fromMetres, toMetres }) =>
     [code, state, section, quarterTurn, fromMetres, toMetres].filter((part) => part !== undefined).join(' '),
   )
+/** Read end to end, so that places only touch. */
+const endToEnd = (length: number, ...places: Apart[]) =>
+  stripsOf(
+    testOf({ dry: { readings: apart(survey({ length, step: 300 }), places) }, wet: undefined }),
+    judgedBy({ stick: stickOf({ workingLengthMetres: length / 1000 }) }),
+  )
 const texts = (likely: readonly Likely[]) => likely.map(({ text }) => text)
 
 const high = 12
@@ -112,11 +118,11 @@ describe('two or three turns may be either, so nothing is said', () => {
   })
 
   test('nor of places on two turns that only touch', () => {
-    const readings = apart(survey({ step: 300 }), [
+    const places: Apart[] = [
       { turns: [0], from: [0.9], microamps: high },
       { turns: [90], from: [1.2], microamps: high },
-    ])
-    expect(told(stripsOf(testOf({ dry: { readings }, wet: undefined }), judgedBy()))).toEqual([])
+    ]
+    expect(told(endToEnd(2400, ...places))).toEqual([])
   })
 })
 
@@ -161,13 +167,19 @@ describe('one place on every turn, likely inside or a joint', () => {
   })
 
   test('where the spans only touch, the place is the spans that do', () => {
-    const readings = apart(survey({ step: 300 }), [
+    const places: Apart[] = [
       { turns: [0], from: [0.9], microamps: high },
       { turns: [90, 180, 270], from: [1.2], microamps: high },
-    ])
-    expect(told(stripsOf(testOf({ dry: { readings }, wet: undefined }), judgedBy()))).toEqual([
+    ]
+    expect(told(endToEnd(2400, ...places))).toEqual(['one-place-every-turn dry 0.9 1.5'])
+    expect(told(endToEnd(2400, ...places, { turns: [0], from: [0], microamps: high }))).toEqual([
       'one-place-every-turn dry 0.9 1.5',
+      'one-turn-only dry 0 0 0.3',
     ])
+  })
+
+  test('half of the length is still one place', () => {
+    expect(told(endToEnd(1200, { from: [0.3, 0.6], microamps: high }))).toEqual(['one-place-every-turn dry 0.3 0.9'])
   })
 })
 
@@ -176,7 +188,11 @@ describe('everywhere alike, likely contamination or moisture', () => {
 
   test.each<[string, Apart[], string[]]>([
     ['every reading', [all], ['everywhere-alike dry 0 2.4']],
-    ['one place of a turn may conform', [all, { turns: [0], from: [1], microamps: 9 }], ['everywhere-alike dry 0 2.4']],
+    [
+      'one place of a turn may conform, however low it reads',
+      [all, { turns: [0], from: [1], microamps: 2 }],
+      ['everywhere-alike dry 0 2.4'],
+    ],
     ['two places next to each other may not', [all, { turns: [0], from: [1, 1.25], microamps: 9 }], []],
     ['half as much again is alike', [all, { from: [1], microamps: 18 }], ['everywhere-alike dry 0 2.4']],
     ['more is not', [all, { from: [1], microamps: 18.1 }], []],
@@ -186,10 +202,13 @@ describe('everywhere alike, likely contamination or moisture', () => {
     expect(told(dryOf(...places))).toEqual(expected)
   })
 
-  test('too short a length cannot tell everywhere from one place', () => {
-    const stick = stickOf({ workingLengthMetres: 0.5 })
-    const readings = survey({ length: 500, value: high })
-    expect(told(stripsOf(testOf({ dry: { readings }, wet: undefined }), judgedBy({ stick })))).toEqual([])
+  test('nine tenths of a turn are nearly all of it', () => {
+    expect(told(endToEnd(3000, all, { turns: [0], from: [2.7], microamps: 4 }))).toEqual(['everywhere-alike dry 0 3'])
+  })
+
+  test('too short a length cannot tell everywhere from one place, three places on a turn can', () => {
+    expect(told(endToEnd(600, all))).toEqual([])
+    expect(told(endToEnd(900, all))).toEqual(['everywhere-alike dry 0 0.9'])
   })
 })
 
@@ -217,6 +236,22 @@ describe('wet only, likely a surface that holds water', () => {
   test('a place on several turns is told without a turn', () => {
     expect(told(bothOf([], [{ ...wet, turns: [0, 90] }]))).toEqual(['wet-only wet 1 1.3'])
     expect(told(bothOf([], [{ microamps: 25 }]))).toEqual(['everywhere-alike wet 0 2.4', 'wet-only wet 0 2.4'])
+  })
+
+  test('places apart are told apart, each on its own turn', () => {
+    const places = told(bothOf([], [wet, { ...wet, turns: [270], from: [0] }]))
+    expect(places.filter((place) => place.startsWith('wet-only'))).toEqual(['wet-only wet 270 0 0.3', code])
+  })
+
+  test('a place on several turns is none where one of them was left out dry', () => {
+    const leftOut: Apart = { turns: [90], from: [1], microamps: null }
+    expect(told(bothOf([leftOut], [{ ...wet, turns: [0, 90] }]))).toEqual([])
+  })
+
+  test('is the same whichever strip comes first, and none without a dry one beside it', () => {
+    const strips = bothOf([], [wet])
+    expect(told(strips.toReversed())).toEqual(['one-turn-only wet 90 1 1.3', code])
+    expect(told(strips.filter(({ state }) => state === 'wet'))).toEqual(['one-turn-only wet 90 1 1.3'])
   })
 
   test('not of a stick that was tested wet alone', () => {
@@ -269,23 +304,24 @@ describe('rising since the last test', () => {
       'Dry, quarter turn 90°, 1 to 1.55 m: risen to 9.5 µA from 4 µA in the last test; likely, not proof: it is getting worse there',
     ])
   })
+
+  test('places apart are told apart, each with its own figures', () => {
+    const now = dryOf({ turns: [90], from: [0], microamps: 8 }, { turns: [90], from: [1], microamps: 9 })
+    expect(texts(likelyCauses(now, dryOf()))).toEqual([
+      'Dry, quarter turn 90°, 0 to 0.3 m: risen to 8 µA from 4 µA in the last test; likely, not proof: it is getting worse there',
+      'Dry, quarter turn 90°, 1 to 1.3 m: risen to 9 µA from 4 µA in the last test; likely, not proof: it is getting worse there',
+    ])
+  })
 })
 
 describe('a telescoping stick', () => {
   const stick = stickOf({ sections: ['tip', 'butt'].map((name) => ({ name, lengthMetres: 1.2 })) })
+  const readingsOf = (tip: Apart[], butt: Apart[], wet = false) => [
+    ...apart(survey({ length: 1200, section: 'tip', wet }), tip),
+    ...apart(survey({ length: 1200, section: 'butt', wet }), butt),
+  ]
   const sections = (tip: Apart[], butt: Apart[]) =>
-    stripsOf(
-      testOf({
-        dry: {
-          readings: [
-            ...apart(survey({ length: 1200, section: 'tip' }), tip),
-            ...apart(survey({ length: 1200, section: 'butt' }), butt),
-          ],
-        },
-        wet: undefined,
-      }),
-      judgedBy({ stick }),
-    )
+    stripsOf(testOf({ dry: { readings: readingsOf(tip, butt) }, wet: undefined }), judgedBy({ stick }))
 
   test('is looked at section by section', () => {
     expect(told(sections([{ microamps: high }], []))).toEqual(['everywhere-alike dry tip 0 1.2'])
@@ -299,6 +335,16 @@ describe('a telescoping stick', () => {
     ).toEqual([])
     expect(told(sections([], [{ turns: [0], from: [0.5], microamps: high }]))).toEqual([
       'one-turn-only dry butt 0 0.5 0.8',
+    ])
+  })
+
+  test('is compared wet and dry section by section', () => {
+    const dry = { readings: readingsOf([{ turns: [0], from: [0.5], microamps: high }], []) }
+    const wet = wetOf(readingsOf([], [{ turns: [0], from: [0.5], microamps: 25 }], true))
+    expect(told(stripsOf(testOf({ dry, wet }), judgedBy({ stick })))).toEqual([
+      'one-turn-only dry tip 0 0.5 0.8',
+      'one-turn-only wet butt 0 0.5 0.8',
+      'wet-only wet butt 0 0.5 0.8',
     ])
   })
 
