@@ -1,6 +1,7 @@
 /** From message to mail: composed by a kept MIME library, handed to SES as it is. */
 import { type SESClient, SendRawEmailCommand } from '@aws-sdk/client-ses'
 import MailComposer from 'nodemailer/lib/mail-composer/index.js'
+import { encodeWord } from 'nodemailer/lib/mime-funcs/index.js'
 import { calendarEntry } from '../../shared-domain/notices/calendar-entry.ts'
 import { calendarFileName, calendarText } from '../platform/calendar-file.ts'
 import type { Notice } from '../platform/notices.ts'
@@ -46,7 +47,14 @@ function rawMail(notice: Notice, from: string, pagesUrl: string): Promise<Uint8A
     disableFileAccess: true,
     disableUrlAccess: true,
   })
-  return composer.compile().build()
+  const mail = composer.compile()
+  if (notice.to.name.includes('=?')) Object.assign(mail, { _encodeAddressName: encoded })
+  return mail.build()
+}
+
+/** The library quotes a name that looks like an encoded word, and readers decode it inside quotes too (against RFC 2047, 5). */
+function encoded(name: string): string {
+  return encodeWord(name, 'B', 52)
 }
 
 /** The dates of its sticks for the reader's own calendar; for a stick that must not be used, that its date is called off. */

@@ -1,14 +1,14 @@
 import { SESClient, SendRawEmailCommand } from '@aws-sdk/client-ses'
 import { mockClient } from 'aws-sdk-client-mock'
+import fc from 'fast-check'
 import { simpleParser } from 'mailparser'
 import { describe, expect, test } from 'vitest'
 import { sesMailer } from '../../functions/deliver-notices/mail.ts'
 import { messageOf } from '../../functions/deliver-notices/message.ts'
 import type { Notice } from '../../functions/platform/notices.ts'
 import { type Instant, inWords } from '../../shared-domain/calendar.ts'
-import { mailAddress } from '../../shared-domain/mail-address.ts'
 import { type Addressee, type NoticeKind, noticeKinds, type StickLine } from '../../shared-domain/notices/notice.ts'
-import { line } from '../../shared-domain/registers.ts'
+import { languages, unitSystems } from '../../shared-domain/words.ts'
 import { day } from '../support/trade.ts'
 
 const pagesUrl = 'https://pages.example/q'
@@ -180,64 +180,6 @@ describe.each([...noticeKinds])('a notice of the kind %s, read back from the mai
   })
 })
 
-describe('names that mail has stumbled over', () => {
-  // django-anymail 369, openstax accounts 253, unicycling-registration 749
-  const names = [
-    'Ferro, Ana',
-    'Ana "the hook" Ferro',
-    'Ana \\ Ferro',
-    "Ana O'Ferro <foreman@elsewhere.example>",
-    'Ana (foreman); Bo: Lind,',
-    'Àna Férrò, Ünïon №5',
-    'علي بن أبي طالب',
-    'Ana ⚡ Ferro 👷🏽‍♀️, "Ⅱ"',
-    '山田 太郎（架線班）',
-    `Ferro, ${'Ana-'.repeat(29)}`.slice(0, 120),
-    `${'長い名前、'.repeat(24)}`,
-    '=?utf-8?B?YQ==?= Ferro',
-    'ana@crew-two.example',
-  ]
-
-  test.each(names)('%s: one recipient, at the right address, under that name', async (name) => {
-    expect(line(120).safeParse(name).success).toBe(true)
-    const { raw, mail } = await mailOf(noticeOf('hold', { to: { ...ana, name } }))
-    expect(headersNamed(raw, 'To')).toHaveLength(1)
-    expect(mail.to).toMatchObject({ value: [{ address: 'ana@crew-one.example' }] })
-    expect([mail.to].flat().flatMap((one) => one?.value ?? [])).toHaveLength(1)
-    if (!name.startsWith('=?')) expect(mail.to).toMatchObject({ value: [{ name }] })
-    expect(mail.text).toContain(`${name},`)
-    expect(seen(mail.html || '')).toContain(`${squeezed(name)},`)
-    expect(raw.split('\r\n').every((row) => Buffer.byteLength(row, 'latin1') <= 998)).toBe(true)
-  })
-
-  test.each(['Ana\r\nBcc: bo@crew-two.example', 'Ana\nSubject: all clear', 'Ana\u2028\u0000Ferro'])(
-    'a line break that got into a name becomes no header: %j',
-    async (name) => {
-      const { raw, mail } = await mailOf(
-        noticeOf('hold', { to: { ...ana, name }, lines: [{ ...held, crewName: name }] }),
-      )
-      for (const header of ['To', 'Subject', 'From']) expect(headersNamed(raw, header)).toHaveLength(1)
-      expect(headersNamed(raw, 'Bcc')).toEqual([])
-      expect(mail.subject).toMatch(/^Stick S-1 is on hold/)
-      expect([mail.to].flat().flatMap((one) => one?.value ?? [])).toMatchObject([{ address: 'ana@crew-one.example' }])
-    },
-  )
-
-  test.each([
-    "o'brien+sticks@crew.example",
-    "!#$%&'*+/=?^_`{|}~-@crew.example",
-    `${'a'.repeat(64)}@crew.example`,
-    `a@${'b'.repeat(63)}.${'c'.repeat(63)}.${'d'.repeat(60)}.example`,
-    'Ana.Ferro@Crew-One.EXAMPLE',
-  ])('an address the register takes is written to as it stands: %s', async (email) => {
-    expect(mailAddress.safeParse(email).success).toBe(true)
-    const { mail } = await mailOf(noticeOf('hold', { to: { ...ana, email } }))
-    const [local, domain] = email.split('@')
-    const [to] = [mail.to].flat().flatMap((one) => one?.value ?? [])
-    expect(to?.address?.split('@')).toEqual([local, expect.stringMatching(new RegExp(`^${domain}$`, 'i'))])
-  })
-})
-
 describe('a long digest', () => {
   const clip = 100 * 1024
   const many = (n: number, over: Partial<StickLine> = {}): StickLine[] =>
@@ -268,6 +210,65 @@ describe('a long digest', () => {
     for (const part of parts) {
       expect(Buffer.byteLength(part)).toBeLessThan(clip)
       expect(part).toMatch(/and \d+ more/)
+    }
+  })
+
+  // as long as the registers take, of signs that cost most in HTML, in UTF-8 or in both
+  const longNames = fc.constantFrom('&', '"', '電', '👷', 'é', 'a').map((sign) => sign.repeat(120 / sign.length))
+  // one hold a code, with a citation as long as a procedure takes; only reports from use come in any number
+  const longHold = { code: 'failed-test', text: '&'.repeat(900), clearedBy: '&'.repeat(300) }
+  const report = { code: 'defect-reported', text: 'Reported from use: tingle', clearedBy: 'a test'.repeat(30) }
+  const anyLine: fc.Arbitrary<StickLine> = fc.record({
+    stickId: fc.constantFrom('S'.repeat(64), 'S-1'),
+    crewId: fc.constant('CR-1'),
+    crewName: longNames,
+    status: fc.constantFrom('overdue', 'due soon', 'on hold'),
+    dueOn: fc.constant(day('2026-09-30')),
+    daysLeft: fc.integer({ min: -400, max: 400 }),
+    bringTo: longNames,
+    why: fc.constant('Its test ran out on 30 September 2026.'),
+    source: longNames,
+    holds: fc.nat(40).map((reports) => [longHold, ...Array(reports).fill(report)].slice(reports % 2)),
+  })
+  const anybody = fc.record({
+    name: longNames,
+    email: fc.constant('ana@crew-one.example'),
+    role: fc.constant('foreman' as const),
+    language: fc.constantFrom(...languages),
+    units: fc.constantFrom(...unitSystems),
+    tellInPerson: fc
+      .tuple(longNames, fc.nat(120))
+      .map(([name, people]) => Array(people).fill({ name, phone: '&'.repeat(40) })),
+  })
+
+  test('of 500 sticks, whatever they and their people are called, is under it in either language, and leads to the rest', () => {
+    fc.assert(
+      fc.property(fc.array(anyLine, { minLength: 1, maxLength: 20 }), anybody, (some, to) => {
+        const lines = Array.from({ length: 500 }, (_, i) => some[i % some.length] as StickLine)
+        const { subject, text, html } = messageOf(noticeOf('digest', { lines, to }), pagesUrl)
+        for (const part of [text, html]) {
+          expect(Buffer.byteLength(part)).toBeLessThan(clip)
+          const [, more = 0] = / (?:and|y) (\d+) (?:more on the roster|más en la lista)/.exec(` ${seen(part)}`) ?? []
+          expect(part.match(/pages\.example\/q\/sticks\//g)).toHaveLength(500 - Number(more))
+          expect(part).toContain(number)
+          expect(seen(part)).toContain(to.language === 'es' ? 'nunca sustituye' : safetyWords)
+        }
+        expect(text.includes(`roster`) && html.includes(`href="${pagesUrl}/roster"`)).toBe(true)
+        expect(subject).toContain('5')
+      }),
+      { numRuns: 60 },
+    )
+  })
+
+  test.each(languages)('with more holds or people than a mail should name counts the others, in %s', (language) => {
+    const holds = Array.from({ length: 30 }, () => ({ code: 'defect-reported', text: 'Reported', clearedBy: 'a test' }))
+    const tellInPerson = Array.from({ length: 100 }, (_, i) => ({ name: `Cy ${i}`, phone: '555' }))
+    const notice = noticeOf('hold', { lines: [{ ...held, holds }], to: { ...ana, language, tellInPerson } })
+    const { text, html } = messageOf(notice, pagesUrl)
+    for (const part of [text, html]) {
+      expect(part).toContain(language === 'es' ? '18 retenciones más' : '18 more holds')
+      expect(part).toContain(language === 'es' ? '40 personas más' : '40 more people')
+      expect(part.match(/Cy \d+, 555/g)).toHaveLength(60)
     }
   })
 
@@ -310,3 +311,44 @@ test('a foreman is asked to tell those who have no mail, others are not', async 
   }
   expect((await mailOf(noticeOf('hold'))).mail.text).not.toContain('in person')
 })
+
+describe('the layout', () => {
+  const { html } = messageOf(noticeOf('hold', { lines: [{ ...held, holds: held.holds }] }), pagesUrl)
+
+  test('is of tables and inline styles that a word processor can print: no box, grid, script or picture', () => {
+    expect(html).not.toMatch(/display:\s*(flex|grid)|position:|float:|<div|<img|<script|background/i)
+    expect(html.match(/<table/g)?.length).toBeGreaterThanOrEqual(2)
+    for (const table of html.match(/<table[^>]*>/g) ?? []) expect(table).toContain('role="presentation"')
+    expect(html).toContain(
+      '<!--[if mso]><table role="presentation" cellpadding="0" cellspacing="0" border="0" width="640">',
+    )
+    expect(html).toContain('<html lang="en">')
+  })
+
+  test('tells nothing by colour alone: without styles and tags every status and its command still stand', () => {
+    const bare = seen(html.replace(/style="[^"]*"|<style>.*?<\/style>/gs, ''))
+    expect(bare).toContain('Status on hold')
+    expect(bare).toContain('Stop using this stick now')
+  })
+
+  test('has enough contrast on white and, in the dark, on black (WCAG 2.2, 1.4.3: at least 4.5 to 1)', () => {
+    const [styles = '', dark = ''] = [
+      html.replace(/<style>.*<\/style>/s, ''),
+      /<style>(.*)<\/style>/s.exec(html)?.[1] ?? '',
+    ]
+    const colours = (css: string) => [...css.matchAll(/color:#([0-9a-f]{6})/g)].map((found) => found[1] ?? '')
+    expect(colours(styles).length).toBeGreaterThan(2)
+    for (const colour of colours(styles)) expect(1.05 / (luminance(colour) + 0.05)).toBeGreaterThanOrEqual(4.5)
+    expect(colours(dark).length).toBeGreaterThan(2)
+    for (const colour of colours(dark)) expect((luminance(colour) + 0.05) / 0.05).toBeGreaterThanOrEqual(4.5)
+  })
+})
+
+/** Relative luminance of sRGB (WCAG 2.2). */
+function luminance(hex: string): number {
+  const [red = 0, green = 0, blue = 0] = [0, 2, 4].map((at) => {
+    const share = Number.parseInt(hex.slice(at, at + 2), 16) / 255
+    return share <= 0.04045 ? share / 12.92 : ((share + 0.055) / 1.055) ** 2.4
+  })
+  return 0.2126 * red + 0.7152 * green + 0.0722 * blue
+}
