@@ -163,9 +163,14 @@ describe('where intervals differ by service class', () => {
   })
 
   test('an interval without end gives way to one that ends', () => {
-    const odd = { frequent: { useDays: 9 }, stored: { months: 2 } }
     const spells = [spell('2026-01-01', 'crew'), spell('2026-02-05', 'store')]
-    expect(ends({ byClass: odd }, { custodySpells: spells })).toEqual([['2026-03-31', 'stored']])
+    const endless = { useDays: 9 }
+    expect(ends({ byClass: { frequent: endless, stored: { months: 2 } } }, { custodySpells: spells })).toEqual([
+      ['2026-03-31', 'stored'],
+    ])
+    expect(ends({ byClass: { frequent: { months: 2 }, stored: endless } }, { custodySpells: spells })).toEqual([
+      ['2026-03-31', 'frequent'],
+    ])
   })
 
   test('needed of stored sticks alone, it asks nothing of one that was never in store, tested or not', () => {
