@@ -1,4 +1,5 @@
 import { Duration, RemovalPolicy } from 'aws-cdk-lib'
+import { AccessLogFormat } from 'aws-cdk-lib/aws-apigateway'
 import {
   HttpApi,
   HttpMethod,
@@ -20,6 +21,17 @@ export interface Tokens {
   readonly audience: string
 }
 
+/** By the route and not the path: the address of a feed is a secret. */
+const callsByRoute = AccessLogFormat.custom(
+  JSON.stringify(
+    Object.fromEntries(
+      ['requestId', 'requestTime', 'identity.sourceIp', 'routeKey', 'protocol', 'status', 'responseLength'].map(
+        (name) => [name, `$context.${name}`],
+      ),
+    ),
+  ),
+)
+
 /** Made before the functions, since mails link to it. No cross-origin use: the pages come from the same origin. */
 export function httpApi(parent: Construct): HttpApi {
   const scope = new Construct(parent, 'Http')
@@ -36,7 +48,7 @@ export function httpApi(parent: Construct): HttpApi {
     stageName: '$default',
     autoDeploy: true,
     throttle: { rateLimit: 500, burstLimit: 1000 },
-    accessLogSettings: { destination: new LogGroupLogDestination(accessLog) },
+    accessLogSettings: { destination: new LogGroupLogDestination(accessLog), format: callsByRoute },
   })
   return api
 }
@@ -50,7 +62,7 @@ export function apiDoor(parent: Construct, shared: Shared, api: HttpApi, tokens:
     description: 'Records facts and answers for the state of sticks',
     timeout: Duration.seconds(20),
     memoryMegabytes: 1024,
-    environment: { TABLE_NAME: table.tableName, PAGES_URL: shared.pagesUrl },
+    environment: { TABLE_NAME: table.tableName, PAGES_URL: shared.pagesUrl, FEEDS_URL: api.apiEndpoint },
     grants: {
       ReadTable: [['dynamodb:GetItem', 'dynamodb:BatchGetItem', 'dynamodb:Query'], [table.tableArn]],
       ReadIndexes: [['dynamodb:Query'], everyIndexArn(table)],

@@ -3,6 +3,7 @@ import type { Construct } from 'constructs'
 import { operatorsTopic } from './alarm.ts'
 import { apiDoor, httpApi } from './api.ts'
 import { deliverNotices } from './deliver-notices.ts'
+import { feed } from './feed.ts'
 import { theMail } from './mail.ts'
 import { openPages } from './pages.ts'
 import { deadLetterQueue } from './queue.ts'
@@ -47,7 +48,9 @@ export function quarterturnStack(app: Construct, { bundles, pagesOf }: StackProp
   if (pagesOf !== undefined) openPages(stack, shared, api, pagesOf)
   sweep(stack, shared, missedRuns)
   reindex(stack, shared, missedRuns)
-  deliverNotices(stack, shared, theMail(stack, mailDomain.valueAsString), missedRuns)
+  const mail = theMail(stack, mailDomain.valueAsString)
+  feed(stack, shared, api, mail)
+  deliverNotices(stack, shared, mail, missedRuns)
   new CfnOutput(stack, 'ApiUrl', { value: api.apiEndpoint })
   new CfnOutput(stack, 'OperatorsTopic', {
     value: operators.topicArn,

@@ -193,6 +193,19 @@ export const noticeAnswer = z
   })
   .meta({ id: 'Notice' })
 
+export const feedAnswer = z
+  .object({
+    feedId: z.string(),
+    crewId: z.string(),
+    madeAt: z.string(),
+    madeBy: z.string(),
+    revokedAt: z.string().nullable(),
+    revokedBy: z.string().nullable(),
+  })
+  .meta({ id: 'Feed' })
+
+export const madeFeedAnswer = feedAnswer.extend({ url: z.url() })
+
 export const problemAnswer = z
   .looseObject({
     title: z.string(),

@@ -23,6 +23,8 @@ export interface ApiParts {
   /** the verified claims of the caller's token */
   readonly claimsOf: (context: Context) => unknown
   readonly openApi: object
+  /** where calendars fetch feeds, without a slash at its end */
+  readonly feedsUrl: string
 }
 
 export function buildApi(parts: ApiParts): Hono {
@@ -45,7 +47,7 @@ async function answer(parts: ApiParts, route: Route, context: Context): Promise<
   }
 }
 
-async function handle({ table, clock, claimsOf }: ApiParts, route: Route, context: Context): Promise<Answer> {
+async function handle({ table, clock, claimsOf, feedsUrl }: ApiParts, route: Route, context: Context): Promise<Answer> {
   const now = clock()
   const claims = readClaims(claimsOf(context))
   const organisation = openOrganisation(table, claims.organisation)
@@ -64,8 +66,8 @@ async function handle({ table, clock, claimsOf }: ApiParts, route: Route, contex
   }
   const query = parse(route.query as z.ZodType<Request['query']> | undefined, context.req.query())
   const body = route.body === undefined ? undefined : parse(route.body, accepted(sent))
-  const factId = context.req.param('factId') ?? ''
-  return route.handle({ organisation, caller, now, id, factId, query, body: body as never })
+  const [factId = '', feedId = ''] = [context.req.param('factId'), context.req.param('feedId')]
+  return route.handle({ organisation, caller, now, id, factId, feedId, feedsUrl, query, body: body as never })
 }
 
 function parse<T>(schema: z.ZodType<T> | undefined, input: T): T {

@@ -10,10 +10,13 @@ export interface Request<Body = unknown> {
   readonly organisation: Organisation
   readonly caller: Caller
   readonly now: Instant
-  /** path parameters; `factId` is empty where the path has none */
+  /** path parameters; empty where the path has none */
   readonly id: string
   readonly factId: string
+  readonly feedId: string
   readonly query: { readonly [name: string]: string | undefined }
+  /** where calendars fetch feeds */
+  readonly feedsUrl: string
   /** parsed by the route's schema */
   readonly body: Body
 }

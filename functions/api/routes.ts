@@ -1,5 +1,6 @@
 /** Every route of the API, once: the router, the rights and the document are made from this list. */
 import { benchTestRoutes } from './bench-tests.ts'
+import { feedRoutes } from './feeds.ts'
 import { noticeRoutes } from './notices.ts'
 import { policyRoutes } from './policies.ts'
 import { registerRoutes } from './registers.ts'
@@ -16,4 +17,5 @@ export const routes: readonly Route[] = [
   ...whatIfRoutes,
   ...rosterRoutes,
   ...noticeRoutes,
+  ...feedRoutes,
 ]

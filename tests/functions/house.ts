@@ -67,6 +67,7 @@ export function openHouse(kept: readonly Item[] = [], from = '2026-03-02T15:00:0
     clock: () => now,
     claimsOf: (context) => tokens[context.req.header('authorization') as Who],
     openApi: { openapi: '3.1.0' },
+    feedsUrl: 'https://api.example',
   })
 
   async function send(method: string, path: string, body: string | undefined, who: Who): Promise<Reply> {

@@ -11,6 +11,7 @@ const budgets: Readonly<Record<string, number>> = {
   api: 600,
   sweep: 480,
   reindex: 480,
+  feed: 520,
   'deliver-notices': 640,
   pages: 520,
 }
@@ -44,6 +45,7 @@ test.each(Object.keys(budgets))(
       MAIL_FROM: 'notices@quarterturn.example',
       MAIL_CONFIGURATION_SET: 'set',
       PAGES_URL: 'https://pages.example',
+      FEEDS_URL: 'https://api.example',
       PAGES_ORGANISATION: 'demo-utility',
     }
     const { stdout } = await promisify(execFile)(process.execPath, ['--input-type=module', '-e', script], {

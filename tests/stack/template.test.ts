@@ -100,12 +100,12 @@ describe('the table', () => {
 describe('the functions', () => {
   test('run on Node 24, arm64, each with a role and a log of its own that does not grow for ever', () => {
     const functions = Object.values(template.findResources('AWS::Lambda::Function'))
-    expect(functions).toHaveLength(4)
+    expect(functions).toHaveLength(5)
     for (const { Properties } of functions) {
       expect(Properties).toMatchObject({ Runtime: 'nodejs24.x', Architectures: ['arm64'], Handler: 'index.handler' })
     }
-    expect(new Set(functions.map(({ Properties }) => JSON.stringify(Properties.Role))).size).toBe(4)
-    expect(new Set(functions.map(({ Properties }) => JSON.stringify(Properties.LoggingConfig))).size).toBe(4)
+    expect(new Set(functions.map(({ Properties }) => JSON.stringify(Properties.Role))).size).toBe(5)
+    expect(new Set(functions.map(({ Properties }) => JSON.stringify(Properties.LoggingConfig))).size).toBe(5)
     for (const { Properties } of Object.values(template.findResources('AWS::Logs::LogGroup'))) {
       expect(Properties.RetentionInDays).toBeGreaterThan(0)
     }
@@ -120,19 +120,36 @@ describe('the functions', () => {
   test('only the mailer may send mail, and it may write no new item', () => {
     expect(actionsOf('DeliverNotices')).toContain('ses:SendRawEmail')
     expect(actionsOf('DeliverNotices')).not.toContain('dynamodb:PutItem')
-    for (const part of ['Rest', 'Sweep']) expect(actionsOf(part).join()).not.toContain('ses:')
+    for (const part of ['Rest', 'Sweep', 'Feed']) expect(actionsOf(part).join()).not.toContain('ses:')
+  })
+
+  test('the feed only reads, and of the lists only those of crews', () => {
+    const [, role] = roles().find(([id]) => id.startsWith('Feed')) ?? []
+    const statements = statementsOf(role).filter(({ Action }) => !String(Action).startsWith('logs:'))
+    expect(statements.flatMap(({ Action }) => Action).sort()).toEqual([
+      'dynamodb:BatchGetItem',
+      'dynamodb:GetItem',
+      'dynamodb:Query',
+      'dynamodb:Query',
+    ])
+    const indexes = JSON.stringify(statements).match(/\/index\/[\w-]+/g)
+    expect(indexes).toEqual(['/index/by-crew-standing'])
   })
 
   test('nobody reaches the pages of a deployed stack: people cannot sign in to them yet', () => {
     const keys = Object.values(template.findResources('AWS::ApiGatewayV2::Route')).map(
       ({ Properties }) => Properties.RouteKey,
     )
-    expect(keys.sort()).toEqual(['ANY /{proxy+}', 'GET /v1/openapi.json'])
+    expect(keys.sort()).toEqual(['ANY /{proxy+}', 'GET /feeds/{file}', 'GET /v1/openapi.json', 'HEAD /feeds/{file}'])
   })
 })
 
 describe('the API', () => {
-  test('asks for a token everywhere but for its own contract', () => {
+  test('asks for a token everywhere but for its own contract and the feeds, whose address is secret', () => {
+    const open = Object.values(template.findResources('AWS::ApiGatewayV2::Route'))
+      .filter(({ Properties }) => Properties.AuthorizationType !== 'JWT')
+      .map(({ Properties }) => Properties.RouteKey)
+    expect(open.sort()).toEqual(['GET /feeds/{file}', 'GET /v1/openapi.json', 'HEAD /feeds/{file}'])
     template.hasResourceProperties('AWS::ApiGatewayV2::Route', {
       RouteKey: 'ANY /{proxy+}',
       AuthorizationType: 'JWT',
@@ -147,6 +164,13 @@ describe('the API', () => {
   // a browser's preflight behind an authoriser answers 401 (aws/aws-cdk#8615): there is nothing to preflight
   test('serves one origin only', () => {
     template.hasResourceProperties('AWS::ApiGatewayV2::Api', { CorsConfiguration: Match.absent() })
+  })
+
+  test('logs by which route it was called and never the address, in which a feed has its secret', () => {
+    const [stage] = Object.values(template.findResources('AWS::ApiGatewayV2::Stage'))
+    const format: string = stage?.Properties.AccessLogSettings.Format
+    expect(format).toContain('$context.routeKey')
+    expect(format).not.toMatch(/\$context\.(path|requestOverride|customDomain)/)
   })
 
   test('is throttled and logs who called', () => {
@@ -193,7 +217,7 @@ describe('what is done without anybody asking', () => {
 
   test('every alarm says what it means for people, and rings', () => {
     const alarms = Object.values(template.findResources('AWS::CloudWatch::Alarm'))
-    expect(alarms).toHaveLength(6)
+    expect(alarms).toHaveLength(7)
     for (const { Properties } of alarms) {
       expect(Properties.AlarmDescription).toMatch(/^What it means for people: .{20,} First thing to do: .{20,}/)
       expect(Properties.AlarmActions).toHaveLength(1)

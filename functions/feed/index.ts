@@ -1,0 +1,15 @@
+import { handle } from 'hono/aws-lambda'
+import { systemClock } from '../platform/clock.ts'
+import { feedEnvironment } from '../platform/environment.ts'
+import { documentClient, openTable } from '../platform/table.ts'
+import { buildFeed } from './feed.ts'
+
+const environment = feedEnvironment()
+
+export const handler = handle(
+  buildFeed({
+    table: openTable(documentClient(), environment.TABLE_NAME),
+    clock: systemClock,
+    from: environment.MAIL_FROM,
+  }),
+)
