@@ -12,6 +12,7 @@ const indexes = {
   'unsent-notices': ['unsentKey', 'owedAt'],
   'notices-by-stick': ['noticeStickKey', 'owedAt'],
   'notices-by-crew': ['noticeCrewKey', 'owedAt'],
+  'notices-by-mailbox': ['noticeMailboxKey', 'owedAt'],
 } as const
 
 const text = (name: string) => ({ name, type: AttributeType.STRING })

@@ -190,6 +190,13 @@ export const noticeAnswer = z
     state: z.string(),
     sentAt: z.string().nullable(),
     sticks: z.array(z.string()),
+    tellInPerson: z.array(
+      z.object({
+        name: z.string(),
+        phone: z.string(),
+        told: z.looseObject({ toldOn: calendarDate, by: z.string(), recordedAt: z.string() }).nullable(),
+      }),
+    ),
   })
   .meta({ id: 'Notice' })
 

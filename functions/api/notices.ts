@@ -1,68 +1,91 @@
-/** What was told to whom, when. */
+/** What was told to whom, when; and that somebody without e-mail was told face to face. */
 import * as z from 'zod'
-import { calendarDate } from '../../shared-domain/calendar.ts'
-import { registerId } from '../../shared-domain/registers.ts'
-import { notAllowed, notFound } from '../platform/errors.ts'
-import { maySee } from '../platform/identity.ts'
-import { type Notice, newestFirst, noticesOfCrew, noticesOfStick } from '../platform/notices.ts'
+import { type CalendarDate, calendarDate, daysBetween, localDateAt } from '../../shared-domain/calendar.ts'
+import { mailAddress } from '../../shared-domain/mail-address.ts'
+import { line, registerId } from '../../shared-domain/registers.ts'
+import { invalid, notFound } from '../platform/errors.ts'
+import { type LogEntry, mayReadOf, readNoticeLog, withTellings } from '../platform/notice-log.ts'
+import { keepToldInPerson, type Notice } from '../platform/notices.ts'
 import { list, noticeAnswer } from './answers.ts'
 import { everybody, type Request, type Route, route } from './request.ts'
-import { seen } from './sticks.ts'
 
 const noticeStates = ['owed', 'claimed', 'sent', 'not delivered'] as const
 
 const noticeQuery = z.strictObject({
   crew: registerId.optional(),
   stick: registerId.optional(),
+  person: registerId.optional(),
+  to: mailAddress.optional(),
   since: calendarDate.optional(),
   state: z.enum(noticeStates).optional(),
 })
+
+const telling = z.strictObject({ name: line(120), toldOn: calendarDate.optional() })
+type Telling = z.output<typeof telling>
 
 export const noticeRoutes: Route[] = [
   route({
     method: 'GET',
     path: '/v1/notices',
-    summary: 'The notice log of a stick, of a crew, or of every crew; the newest first',
+    summary: 'The notice log of a stick, a crew, a person, an address, or of every crew; the newest first',
     allowed: everybody,
     query: noticeQuery,
     answer: list(noticeAnswer),
-    handle: notices,
+    handle: async ({ organisation, caller, query }) => {
+      const entries = await readNoticeLog(organisation, caller, query)
+      return { status: 200, body: { items: entries.map(shown), next: null } }
+    },
+  }),
+  route({
+    method: 'POST',
+    path: '/v1/notices/:id/told',
+    summary: 'Record that somebody without e-mail, whom the notice asks to tell, was told face to face',
+    allowed: everybody,
+    body: telling,
+    answer: noticeAnswer,
+    handle: tell,
   }),
 ]
 
-async function notices(request: Request) {
-  const { query } = request
-  const found = (await read(request)).filter((notice) => query.state === undefined || notice.state === query.state)
-  return { status: 200, body: { items: found.map(shown), next: null } }
+async function tell({ organisation, caller, id, body, now }: Request<Telling>) {
+  const { table, keys } = organisation
+  const notice = (await table.get(keys.notice(id))) as Notice | undefined
+  const mayRead = await mayReadOf(organisation, caller)
+  if (notice === undefined || !mayRead(notice)) throw notFound()
+  const names = notice.to.tellInPerson.map(({ name }) => name)
+  const place = names.indexOf(body.name)
+  if (place < 0) throw invalid({ pointer: '/name', came: body.name, expected: expectedNames(names) })
+  const today = await todayOf(organisation, notice, now)
+  const toldOn = body.toldOn ?? today
+  if (toldOn < notice.day || toldOn > today) {
+    const expected = `a date from ${notice.day}, when the notice was owed, to ${today}, today at its depot`
+    throw invalid({ pointer: '/toldOn', came: body.toldOn, expected })
+  }
+  const told = { name: body.name, toldOn, by: caller.personId, recordedAt: now }
+  const isNew = await keepToldInPerson(table, keys, notice, place, told)
+  const [entry] = await withTellings(organisation, [notice])
+  if (entry === undefined) throw notFound()
+  return { status: isNew ? 201 : 200, body: shown(entry) }
 }
 
-async function read(request: Request): Promise<Notice[]> {
-  const { query, organisation, caller } = request
-  const { table, keys, registers } = organisation
-  const since = query.since ?? '0'
-  if (query.stick !== undefined) {
-    await seen({ ...request, id: query.stick })
-    const ofStick = await noticesOfStick(table, keys, query.stick, since)
-    return query.crew === undefined
-      ? ofStick
-      : ofStick.filter((one) => one.lines.some((line) => line.crewId === query.crew))
-  }
-  if (query.crew !== undefined) {
-    const crew = await registers.head('crew', query.crew)
-    if (crew === undefined) throw notFound()
-    if (!maySee(caller, { crewId: crew.id, depotId: crew.newest.body.depotId }))
-      throw notAllowed('This crew is not yours.')
-    return noticesOfCrew(table, keys, crew.id, since)
-  }
-  const crews = (await registers.heads('crew')).filter((crew) =>
-    maySee(caller, { crewId: crew.id, depotId: crew.newest.body.depotId }),
-  )
-  const ids = caller.role === 'crew' ? crews.map((crew) => crew.id) : [...crews.map((crew) => crew.id), null]
-  const all = await Promise.all(ids.map((id) => noticesOfCrew(table, keys, id, since)))
-  return newestFirst(all.flat())
+function expectedNames(names: readonly string[]): string {
+  return names.length === 0 ? 'nobody: this notice asks to tell no one' : `one of ${names.join(', ')}`
 }
 
-function shown(notice: Notice) {
+/** At the depot of the crew of its first stick; never before the day on which it came to be owed. */
+async function todayOf(
+  { registers }: Request['organisation'],
+  notice: Notice,
+  now: Request['now'],
+): Promise<CalendarDate> {
+  const crewId = notice.lines[0]?.crewId
+  const crew = crewId == null ? undefined : await registers.head('crew', crewId)
+  const depot = crew === undefined ? undefined : await registers.head('depot', crew.newest.body.depotId)
+  const today = localDateAt(now, depot?.newest.body.timeZone ?? 'UTC')
+  return daysBetween(notice.day, today) < 0 ? notice.day : today
+}
+
+function shown({ notice, inPerson }: LogEntry) {
   return {
     number: notice.number,
     kind: notice.kind,
@@ -72,6 +95,7 @@ function shown(notice: Notice) {
     state: notice.state,
     sentAt: notice.sentAt ?? null,
     trouble: notice.trouble ?? null,
-    sticks: notice.lines.map((line) => line.stickId),
+    sticks: notice.lines.map((one) => one.stickId),
+    tellInPerson: notice.to.tellInPerson.map((who, place) => ({ ...who, told: inPerson[place] ?? null })),
   }
 }

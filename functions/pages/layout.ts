@@ -4,7 +4,7 @@ import { safetyWords } from '../../shared-domain/safety-words.ts'
 
 export type Markup = ReturnType<typeof html>
 
-export function documentOf(title: string, main: Markup, here: 'roster' | 'stick' | 'other' = 'other'): Markup {
+export function documentOf(title: string, main: Markup, here: 'roster' | 'notices' | 'other' = 'other'): Markup {
   return html`<!doctype html>
 <html lang="en">
 <head>
@@ -17,7 +17,8 @@ export function documentOf(title: string, main: Markup, here: 'roster' | 'stick'
 </head>
 <body>
 <a class="skip" href="#main">To the content</a>
-<header><a class="name" href="/roster"${here === 'roster' ? raw(' aria-current="page"') : ''}>Quarterturn</a><span>Sticks that are safe to hold</span></header>
+<header><a class="name" href="/roster">Quarterturn</a><span>Sticks that are safe to hold</span>
+<nav aria-label="Lists">${link('/roster', 'Roster', here === 'roster')}${link('/notices', 'Notices', here === 'notices')}</nav></header>
 <main id="main">
 ${main}
 </main>
@@ -25,6 +26,9 @@ ${main}
 </body>
 </html>`
 }
+
+const link = (path: string, text: string, isHere: boolean) =>
+  html`<a href="${path}"${isHere ? raw(' aria-current="page"') : ''}>${text}</a>`
 
 const stylesheet = `
 :root { color-scheme: light dark; --paper: #fbfaf7; --sheet: #ffffff; --ink: #1d2327; --quiet: #555f66; --line: #d9d6cd; --link: #0b4f79;
@@ -34,16 +38,17 @@ const stylesheet = `
 * { box-sizing: border-box }
 body { margin: 0; background: var(--paper); color: var(--ink); font: 16px/1.45 system-ui, "Segoe UI", "Liberation Sans", sans-serif }
 a { color: var(--link) }
-a:focus-visible, button:focus-visible, select:focus-visible, summary:focus-visible { outline: 3px solid var(--link); outline-offset: 2px }
+a:focus-visible, button:focus-visible, input:focus-visible, select:focus-visible, summary:focus-visible { outline: 3px solid var(--link); outline-offset: 2px }
 .skip { position: absolute; left: -999rem } .skip:focus { left: 1rem; top: .5rem; background: var(--sheet); padding: .5rem 1rem; z-index: 1 }
 header { display: flex; gap: 1rem; align-items: baseline; padding: .9rem 1.5rem; border-bottom: 1px solid var(--line); background: var(--sheet) }
 header .name { font-weight: 700; font-size: 1.2rem; text-decoration: none; color: var(--ink) } header span { color: var(--quiet) }
+header nav { margin-left: auto; display: flex; gap: 1.25rem } header nav a { display: inline-block; min-height: 24px; min-width: 24px } header nav a[aria-current] { color: var(--ink); font-weight: 600; text-decoration: none }
 main { max-width: 78rem; margin: 0 auto; padding: 1.25rem 1.5rem }
 footer { max-width: 78rem; margin: 0 auto; padding: 0 1.5rem 2rem; color: var(--quiet); font-size: .9rem }
 h1 { font-size: 1.6rem; margin: .25rem 0 1rem; line-height: 1.2 } h2 { font-size: 1.15rem; margin: 1.75rem 0 .6rem }
 form.filter { display: flex; flex-wrap: wrap; gap: .75rem; align-items: end; margin: 0 0 1.25rem }
 form.filter label { display: grid; gap: .2rem; font-size: .85rem; color: var(--quiet) }
-select, button { font: inherit; color: var(--ink); background: var(--sheet); border: 1px solid var(--quiet); border-radius: .3rem; padding: .4rem .6rem; min-height: 2.5rem }
+input, select, button { font: inherit; color: var(--ink); background: var(--sheet); border: 1px solid var(--quiet); border-radius: .3rem; padding: .4rem .6rem; min-height: 2.5rem }
 button { font-weight: 600; cursor: pointer }
 table { border-collapse: collapse; width: 100%; background: var(--sheet); border: 1px solid var(--line) }
 caption { text-align: left; color: var(--quiet); padding: 0 0 .5rem; caption-side: top }
@@ -77,7 +82,7 @@ i.conforms { background: color-mix(in srgb, var(--link) calc(var(--share) * 65%)
 ul.reasons { margin: .35rem 0 0; padding-left: 1.1rem } ul.reasons li { margin: 0 0 .2rem }
 @media (max-width: 46rem) {
   main, header, footer { padding-left: 1rem; padding-right: 1rem } header span { display: none }
-  form.filter { display: grid; grid-template-columns: 1fr 1fr; gap: .5rem .75rem } form.filter label:first-child, form.filter button { grid-column: 1 / -1 } select, button { width: 100%; min-width: 0 }
+  form.filter { display: grid; grid-template-columns: 1fr 1fr; gap: .5rem .75rem } form.filter label:first-child, form.filter button { grid-column: 1 / -1 } input, select, button { width: 100%; min-width: 0 }
   table.cards thead { position: absolute; left: -999rem } table.cards, table.cards tbody, table.cards tr, table.cards td, table.cards th { display: block }
   table.cards { border: 0; background: none } table.cards tr { background: var(--sheet); border: 1px solid var(--line); border-radius: .4rem; margin: 0 0 .75rem; padding: .4rem .75rem }
   table.cards td, table.cards th { border: 0; padding: .2rem 0 } table.cards td::before { content: attr(data-label); color: var(--quiet); font-size: .8rem; display: block }

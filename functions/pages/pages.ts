@@ -1,6 +1,8 @@
 /** The web: read only, server-rendered. Served by the local stack only, until people can sign in. */
 import { type Context, Hono } from 'hono'
 import { html } from 'hono/html'
+import { calendarDate } from '../../shared-domain/calendar.ts'
+import { mailAddress } from '../../shared-domain/mail-address.ts'
 import { registerId } from '../../shared-domain/registers.ts'
 import { type Status, statuses } from '../../shared-domain/words.ts'
 import type { Clock } from '../platform/clock.ts'
@@ -9,6 +11,7 @@ import type { Caller } from '../platform/identity.ts'
 import { describe, log } from '../platform/log.ts'
 import type { Organisation } from '../platform/organisation.ts'
 import { documentOf, type Markup } from './layout.ts'
+import { noticesPage } from './notices-page.ts'
 import { rosterPage } from './roster-page.ts'
 import { stickPage } from './stick-page.ts'
 import { testPage } from './test-page.ts'
@@ -26,6 +29,7 @@ export function buildPages({ open, clock }: PagesParts): Hono {
   const app = new Hono()
   app.get('/', (context) => context.redirect('/roster'))
   app.get('/roster', async (context) => page(await rosterPage(open(), reader, clock(), choiceFrom(context))))
+  app.get('/notices', async (context) => page(await noticesPage(open(), reader, clock(), logChoiceFrom(context))))
   app.get('/sticks/:id', async (context) => {
     const found = await stickPage(open(), clock(), context.req.param('id'))
     return found === undefined ? page(missing(), 404) : page(found)
@@ -46,6 +50,13 @@ export function buildPages({ open, clock }: PagesParts): Hono {
 function choiceFrom(context: Context) {
   const status = statuses.find((one): one is Status => one === context.req.query('status'))
   return { status, depotId: idFrom(context, 'depot'), crewId: idFrom(context, 'crew'), after: afterFrom(context) }
+}
+
+function logChoiceFrom(context: Context) {
+  const to = mailAddress.safeParse(context.req.query('to')).data
+  const since = calendarDate.safeParse(context.req.query('since')).data
+  const [stick, crew, person] = ['stick', 'crew', 'person'].map((name) => idFrom(context, name))
+  return { stick, crew, person, to, since }
 }
 
 function idFrom(context: Context, name: string): string | undefined {

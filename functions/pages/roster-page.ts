@@ -1,10 +1,11 @@
 /** The roster: overdue first, then on hold, due soon, awaiting, in service. A link leads on; nothing needs a script. */
-import { html, raw } from 'hono/html'
+import { html } from 'hono/html'
 import { type CalendarDate, daysBetween, type Instant } from '../../shared-domain/calendar.ts'
 import { type Status, statuses } from '../../shared-domain/words.ts'
 import type { Caller } from '../platform/identity.ts'
 import type { Organisation } from '../platform/organisation.ts'
 import { type RosterRow, readRoster, sortKey } from '../platform/roster.ts'
+import { select } from './filter.ts'
 import { documentOf, type Markup } from './layout.ts'
 import { date, daysTo, type Names, statusMark, where } from './words.ts'
 
@@ -97,18 +98,6 @@ ${select('crew', 'Crew', 'every crew', lists.crews, choice.crewId)}
 </form>
 ${rows.length === 0 ? html`<p class="empty">No stick is listed here.</p>` : table(rows, names)}
 ${next === null ? '' : html`<nav class="pages" aria-label="Pages"><a href="${linkTo({ ...choice, after: next })}">Next sticks</a></nav>`}`
-}
-
-function select(
-  name: string,
-  label: string,
-  none: string,
-  entries: readonly (readonly [string, string])[],
-  chosen: string | undefined,
-): Markup {
-  return html`<label>${label}<select name="${name}"><option value="">${none}</option>${entries.map(
-    ([value, text]) => html`<option value="${value}"${value === chosen ? raw(' selected') : ''}>${text}</option>`,
-  )}</select></label>`
 }
 
 function table(rows: readonly RosterRow[], names: Names): Markup {

@@ -35,7 +35,7 @@ export async function stickPage(
   const today = localDateAt(now, zone)
   const standing = standingOn(stored.state, today, await organisation.policyOn(today))
   const last = await toldTest(organisation, stored.state, facts, standing.dueOn)
-  return documentOf(`Stick ${stickId}`, body(stored, standing, today, facts, names, last), 'stick')
+  return documentOf(`Stick ${stickId}`, body(stored, standing, today, facts, names, last))
 }
 
 function body(
@@ -55,7 +55,8 @@ ${clockTable(standing, today)}
 <h2>What it is</h2>
 ${description(stored, today, names)}
 <h2>History</h2>
-${historyTable(facts, names, stored.stickId)}`
+${historyTable(facts, names, stored.stickId)}
+<p><a href="/notices?stick=${encodeURIComponent(stored.stickId)}">What was told of it, and to whom</a></p>`
 }
 
 function holdBox(hold: Hold): Markup {

@@ -34,7 +34,6 @@ ${allReasons(found)}
 ${survey(found.account)}
 <h2>How it was done</h2>
 ${record(found)}`,
-    'stick',
   )
 }
 

@@ -1,5 +1,6 @@
 /** Where things lie in the one table. Every key begins with the organisation; the system partition holds pointers only. */
 import type { CalendarDate } from '../../shared-domain/calendar.ts'
+import { sameMailbox } from '../../shared-domain/mail-address.ts'
 import type { Key } from './table.ts'
 
 export const registerKinds = ['depot', 'crew', 'person', 'instrument', 'procedure', 'policy'] as const
@@ -28,6 +29,8 @@ export function keysOf(organisation: string) {
     guard: (factId: string): Key => ({ pk: `${org}#FACTID#${factId}`, sk: 'GUARD' }),
     reindexed: (depotId: string | null): Key => ({ pk: `${org}#REINDEXED`, sk: depotId ?? none }),
     notice: (number: string): Key => ({ pk: `${org}#NOTICE#${number}`, sk: 'NOTICE' }),
+    /** one of the people whom the reader of the notice is asked to tell, by their place in its list */
+    toldInPerson: (number: string, place: number): Key => ({ pk: `${org}#NOTICE#${number}`, sk: `TOLD#${place}` }),
     depotTell: (depotId: string | null) => `${org}#TELL#${depotId ?? none}`,
     depotStanding: (depotId: string | null, group: string) => `${org}#STANDING#${depotId ?? none}#${group}`,
     feeds: (crewId: string) => `${org}#CREW#${crewId}#FEEDS`,
@@ -36,6 +39,7 @@ export function keysOf(organisation: string) {
     lot: (lot: string) => `${org}#LOT#${lot}`,
     instrumentTests: (instrumentId: string) => `${org}#INSTRUMENT#${instrumentId}#TESTS`,
     noticesOfStick: (stickId: string) => `${stick(stickId)}#NOTICES`,
+    noticesTo: (email: string) => `${org}#MAILBOX#${sameMailbox(email)}#NOTICES`,
     noticesOfCrew: (crewId: string | null) => `${org}#CREW#${crewId ?? none}#NOTICES`,
   }
 }

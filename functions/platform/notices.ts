@@ -1,6 +1,6 @@
 /** Notices in the table: owed, claimed under a lease, sent. */
 import { createHash } from 'node:crypto'
-import { addSeconds, type Instant } from '../../shared-domain/calendar.ts'
+import { addSeconds, type CalendarDate, type Instant } from '../../shared-domain/calendar.ts'
 import type { OwedNotice } from '../../shared-domain/notices/notice.ts'
 import { type Keys, keysOf, unsent, unsentShards } from './keys.ts'
 import { type Item, readAs, type Table, type Write } from './table.ts'
@@ -36,6 +36,7 @@ export function noticeWrite(table: Table, keys: Keys, organisation: string, owed
     ...notice,
     unsentKey: unsent(shardOf(number)),
     noticeCrewKey: keys.noticesOfCrew(line?.crewId ?? null),
+    noticeMailboxKey: keys.noticesTo(owed.to.email),
     ...(owed.kind === 'digest' || line === undefined ? {} : { noticeStickKey: keys.noticesOfStick(line.stickId) }),
   })
 }
@@ -118,6 +119,57 @@ export async function noticesOfCrew(table: Table, keys: Keys, crewId: string | n
     keys,
     await table.all({ index: 'notices-by-crew', partition, between: ['owedAt', since, '~'] }),
   )
+}
+
+/** Everything that went, or is to go, to one mailbox. */
+export async function noticesTo(table: Table, keys: Keys, email: string, since: string): Promise<Notice[]> {
+  const partition = ['noticeMailboxKey', keys.noticesTo(email)] as const
+  const items = await table.all({ index: 'notices-by-mailbox', partition, between: ['owedAt', since, '~'] })
+  return newestFirst(items)
+}
+
+/** That somebody without e-mail was told face to face, by whom and when. */
+export interface ToldInPerson {
+  readonly name: string
+  readonly toldOn: CalendarDate
+  readonly by: string
+  readonly recordedAt: Instant
+}
+
+/** Kept once for each person; false where it was recorded before. */
+export async function keepToldInPerson(
+  table: Table,
+  keys: Keys,
+  notice: Notice,
+  place: number,
+  told: ToldInPerson,
+): Promise<boolean> {
+  const item = { ...keys.toldInPerson(notice.number, place), entity: 'told in person', number: notice.number, ...told }
+  return (await table.transact([table.putNew(item)])).done
+}
+
+/** Of each notice by its number: who was told face to face, in the order of its list, null for whoever was not yet. */
+export async function toldInPerson(
+  table: Table,
+  keys: Keys,
+  notices: readonly Notice[],
+): Promise<ReadonlyMap<string, readonly (ToldInPerson | null)[]>> {
+  const asked = notices.flatMap(({ number, to }) => to.tellInPerson.map((_, place) => keys.toldInPerson(number, place)))
+  const found = new Map((await table.getAll(asked)).map((item) => [`${item.pk} ${item.sk}`, asTold(item)]))
+  return new Map(
+    notices.map(({ number, to }) => [
+      number,
+      to.tellInPerson.map((_, place) => {
+        const { pk, sk } = keys.toldInPerson(number, place)
+        return found.get(`${pk} ${sk}`) ?? null
+      }),
+    ]),
+  )
+}
+
+function asTold(item: Item): ToldInPerson {
+  const { name, toldOn, by, recordedAt } = item as unknown as ToldInPerson
+  return { name, toldOn, by, recordedAt }
 }
 
 async function followed(table: Table, keys: Keys, found: readonly Item[]): Promise<Notice[]> {

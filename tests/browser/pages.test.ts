@@ -83,6 +83,18 @@ describe('the roster', () => {
     expect(await dates('America/Los_Angeles')).toEqual(inApia)
   })
 
+  test('leads to what was told, and each stick to what was told of it', async () => {
+    const page = await open('/roster')
+    await page.getByRole('link', { name: 'Notices' }).click()
+    await page.waitForURL(/\/notices$/)
+    expect(await page.locator('tbody tr').count()).toBeGreaterThan(2)
+    await page.goto(`${stack.pages}/sticks/S-1`)
+    await page.getByRole('link', { name: 'What was told of it, and to whom' }).click()
+    expect(await page.getByRole('heading', { level: 1 }).textContent()).toBe('Notices about stick S-1')
+    expect(new Set(await page.locator('td[data-label="What"]').allInnerTexts())).toEqual(new Set(['On hold']))
+    await page.context().close()
+  })
+
   test('a name that does not exist is a page that says so', async () => {
     const page = await open('/sticks/no-such-stick')
     expect(await page.getByRole('heading', { level: 1 }).textContent()).toBe('Nothing of this name exists')
@@ -96,7 +108,7 @@ describe.each([
   ['phone, light', { viewport: { width: 390, height: 844 }, colorScheme: 'light' }],
   ['phone, dark', { viewport: { width: 390, height: 844 }, colorScheme: 'dark' }],
 ] as const)('%s', (_, settings) => {
-  test.each(['/roster', '/roster?status=scrapped', '/sticks/S-1', '/sticks/none'])(
+  test.each(['/roster', '/roster?status=scrapped', '/sticks/S-1', '/sticks/none', '/notices', '/notices?stick=S-2'])(
     'axe finds nothing on %s, and nothing runs off the side',
     async (path) => {
       const page = await open(path, { ...settings, bypassCSP: true })

@@ -9,12 +9,18 @@ import { demo, furnish, type House, openHouse, type Who } from './house.ts'
 const firstTest = aTest()
 
 let furnished: readonly Item[]
+/** of a notice whose reader is asked to tell somebody face to face */
+let errand = ''
 let feedId: string
 beforeAll(async () => {
   const house = openHouse()
   await furnish(house)
+  const kai = { name: 'Kai Brandt', phone: '+1 555 0100', role: 'crew' }
+  await house.done('PUT', '/v1/crews/CR-1', { ...aCrew, recipients: [...aCrew.recipients, kai] })
   // it failed, was cleaned and passed: a second person may release it
   await house.done('POST', '/v1/sticks/S-1/bench-tests', overTheLimit(), 'bench-2')
+  const { items } = (await house.done('GET', '/v1/notices?stick=S-1')).json
+  errand = items.find((one: { tellInPerson: unknown[] }) => one.tellInPerson.length > 0).number
   const cleaned = { ...fact, factId: randomUUID(), kind: 'cleaned', by: 'Ines Roth' }
   await house.done('POST', '/v1/sticks/S-1/corrective-steps', cleaned, 'bench-2')
   await house.done('POST', '/v1/sticks/S-1/bench-tests', firstTest, 'bench-2')
@@ -90,13 +96,14 @@ const rights: Record<string, readonly [who: string, path: string, body?: object]
   'POST /v1/crews/:id/feeds': ['crew manager owner', '/v1/crews/CR-1/feeds'],
   'GET /v1/crews/:id/feeds': ['crew manager owner', '/v1/crews/CR-1/feeds'],
   'POST /v1/crews/:id/feeds/:feedId/revoke': ['crew manager owner', '/v1/crews/CR-1/feeds/FEED/revoke'],
+  'POST /v1/notices/:id/told': ['crew bench manager owner', '/v1/notices/ERRAND/told', { name: 'Kai Brandt' }],
   'GET /v1/notices': ['crew bench manager owner', '/v1/notices'],
 }
 
 const roles = ['crew', 'bench', 'manager', 'owner'] as const
 const named = (house: House, route: string, who: Who) => {
   const [, path = '', body = reads] = rights[route] ?? []
-  return house.call(route.split(' ')[0] ?? '', path.replace('FEED', feedId), body, who)
+  return house.call(route.split(' ')[0] ?? '', path.replace('FEED', feedId).replace('ERRAND', errand), body, who)
 }
 
 test('every route there is has its rights written down here', () => {

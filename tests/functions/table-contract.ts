@@ -283,6 +283,7 @@ export function tableContract(name: string, open: () => Table | Promise<Table>):
       ['unsent-notices', 'unsentKey', 'owedAt'],
       ['notices-by-stick', 'noticeStickKey', 'owedAt'],
       ['notices-by-crew', 'noticeCrewKey', 'owedAt'],
+      ['notices-by-mailbox', 'noticeMailboxKey', 'owedAt'],
     ])('the index %s answers by %s and %s, also where many share a date', async (index, partition, sort) => {
       const { table, org } = await opened()
       const sortOf = (stickId: string) => (sort === 'stickId' ? stickId : '2026-03-02')

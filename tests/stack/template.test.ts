@@ -81,6 +81,7 @@ describe('the table', () => {
     ['unsent-notices', 'unsentKey', 'owedAt'],
     ['notices-by-stick', 'noticeStickKey', 'owedAt'],
     ['notices-by-crew', 'noticeCrewKey', 'owedAt'],
+    ['notices-by-mailbox', 'noticeMailboxKey', 'owedAt'],
   ])('has every index from the first day, since one update adds one at most: %s', (IndexName, partition, sort) => {
     template.hasResourceProperties('AWS::DynamoDB::Table', {
       GlobalSecondaryIndexes: Match.arrayWith([

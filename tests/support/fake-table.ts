@@ -15,6 +15,7 @@ const indexes: Record<string, readonly [partition: string, sort: string]> = {
   'unsent-notices': ['unsentKey', 'owedAt'],
   'notices-by-stick': ['noticeStickKey', 'owedAt'],
   'notices-by-crew': ['noticeCrewKey', 'owedAt'],
+  'notices-by-mailbox': ['noticeMailboxKey', 'owedAt'],
 }
 
 /** Transactions are counted from 1, from the moment the trouble is ordered. */

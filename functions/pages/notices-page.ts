@@ -1,0 +1,126 @@
+/** The notice log: what was told to whom, when, what became of it, and who of those without e-mail was told face to face. */
+import { html } from 'hono/html'
+import { addDays, type CalendarDate, type Instant, localDateAt } from '../../shared-domain/calendar.ts'
+import type { NoticeKind } from '../../shared-domain/notices/notice.ts'
+import type { Caller } from '../platform/identity.ts'
+import { type LogEntry, type LogQuery, readNoticeLog } from '../platform/notice-log.ts'
+import type { Notice } from '../platform/notices.ts'
+import type { Organisation } from '../platform/organisation.ts'
+import { select } from './filter.ts'
+import { documentOf, type Markup } from './layout.ts'
+import { date } from './words.ts'
+
+export interface LogChoice extends Pick<LogQuery, 'stick' | 'crew' | 'person' | 'to'> {
+  readonly since: CalendarDate | undefined
+}
+
+const daysShown = 90
+const mostSticksNamed = 4
+
+export async function noticesPage(
+  organisation: Organisation,
+  caller: Caller,
+  now: Instant,
+  choice: LogChoice,
+): Promise<Markup> {
+  const since = choice.since ?? addDays(localDateAt(now, 'UTC'), -daysShown)
+  const [crews, people, entries] = await Promise.all([
+    organisation.registers.heads('crew'),
+    organisation.registers.heads('person'),
+    readNoticeLog(organisation, caller, { ...choice, since }),
+  ])
+  const earlier = { ...choice, since: addDays(since, -2 * daysShown) }
+  return documentOf(
+    'Notices',
+    html`<h1>Notices${about(choice)}</h1>
+<form class="filter" method="get" action="/notices">
+<label>Stick<input name="stick" value="${choice.stick ?? ''}" autocomplete="off"></label>
+${select(
+  'crew',
+  'Crew',
+  'every crew',
+  crews.map(({ id, newest }) => [id, newest.body.name]),
+  choice.crew,
+)}
+${select(
+  'person',
+  'Person',
+  'everybody',
+  people.map(({ id, newest }) => [id, newest.body.name]),
+  choice.person,
+)}
+<button>Show</button>
+</form>
+${entries.length === 0 ? html`<p class="empty">Nothing was told since ${date(since)}.</p>` : table(entries, since)}
+<nav class="pages" aria-label="Pages"><a href="${linkTo(earlier)}">Earlier notices too</a></nav>`,
+    'notices',
+  )
+}
+
+function about({ stick, to }: LogChoice): string {
+  if (stick !== undefined) return ` about stick ${stick}`
+  return to === undefined ? '' : ` to ${to}`
+}
+
+function table(entries: readonly LogEntry[], since: CalendarDate): Markup {
+  return html`<table class="cards">
+<caption>Owed since ${date(since)}, the newest first. The number stands in each mail’s subject.</caption>
+<thead><tr><th scope="col">Number</th><th scope="col">Owed</th><th scope="col">What</th><th scope="col">To</th><th scope="col">Sticks</th><th scope="col">Sent</th><th scope="col">Face to face</th></tr></thead>
+<tbody>${entries.map(row)}</tbody></table>`
+}
+
+function row(entry: LogEntry): Markup {
+  const { notice } = entry
+  return html`<tr><th scope="row">${notice.number}</th>
+<td data-label="Owed">${date(notice.day)}</td>
+<td data-label="What">${kinds[notice.kind]}</td>
+<td data-label="To"><a href="${linkTo({ to: notice.to.email, since: undefined })}">${notice.to.name}</a><span class="days">${notice.to.role}</span></td>
+<td data-label="Sticks">${named(notice)}</td>
+<td data-label="Sent">${sent(notice)}</td>
+<td data-label="Face to face">${faceToFace(entry)}</td></tr>`
+}
+
+const kinds: { readonly [kind in NoticeKind]: string } = {
+  digest: 'Due and overdue',
+  hold: 'On hold',
+  removal: 'Removed for good',
+  return: 'Back in service',
+  'used while unfit': 'Used while not fit',
+  'date brought forward': 'Due date brought forward',
+}
+
+function named({ lines }: Notice): Markup {
+  const more = lines.length - mostSticksNamed
+  const links = lines
+    .slice(0, mostSticksNamed)
+    .map(
+      ({ stickId }, i) => html`${i === 0 ? '' : ', '}<a href="/sticks/${encodeURIComponent(stickId)}">${stickId}</a>`,
+    )
+  return html`${links}${more > 0 ? ` and ${more} more` : ''}`
+}
+
+function sent({ state, sentAt, trouble }: Notice): Markup {
+  if (sentAt !== undefined) {
+    return html`<time datetime="${sentAt}">${sentAt.slice(0, 16).replace('T', ' ')} UTC</time>`
+  }
+  if (state === 'not delivered')
+    return html`<strong>not delivered</strong>${trouble === undefined ? '' : ` – ${trouble}`}`
+  return html`<span class="quiet">not yet</span>`
+}
+
+function faceToFace({ notice, inPerson }: LogEntry): Markup {
+  const { tellInPerson } = notice.to
+  if (tellInPerson.length === 0) return html`<span class="quiet">nobody</span>`
+  return html`<ul class="reasons">${tellInPerson.map(({ name, phone }, place) => {
+    const told = inPerson[place]
+    return told == null
+      ? html`<li>${name}, ${phone}: <strong>not told yet</strong></li>`
+      : html`<li>${name}: told on ${date(told.toldOn)}, recorded by ${told.by}</li>`
+  })}</ul>`
+}
+
+function linkTo(choice: LogChoice): string {
+  const query = new URLSearchParams()
+  for (const [name, value] of Object.entries(choice)) if (value !== undefined) query.set(name, value)
+  return `/notices?${query}`
+}
