@@ -19,6 +19,7 @@ interface Human {
   /** without one, a phone: told in person */
   readonly email?: string
   readonly phone?: string
+  readonly reads?: Pick<Person, 'language' | 'units'>
   readonly work:
     | { readonly crewId: string; readonly as: 'foreman' | 'crew' }
     | { readonly staff: 'bench' | 'manager'; readonly depots: string[] }
@@ -31,10 +32,11 @@ const staff = (id: string, name: string, as: 'bench' | 'manager', depots: string
   email: mail(id),
   work: { staff: as, depots },
 })
-const mailed = (id: string, name: string, crewId: string, as: 'foreman' | 'crew' = 'crew'): Human => ({
+const mailed = (id: string, name: string, crewId: string, as: 'foreman' | 'crew' = 'crew', reads = {}): Human => ({
   id,
   name,
   email: mail(id),
+  reads,
   work: { crewId, as },
 })
 const phoned = (id: string, name: string, phone: string, crewId: string, as: 'foreman' | 'crew' = 'crew'): Human => ({
@@ -43,6 +45,9 @@ const phoned = (id: string, name: string, phone: string, crewId: string, as: 'fo
   phone,
   work: { crewId, as },
 })
+
+const inFeet = { units: 'US customary' } as const
+const inSpanish = { language: 'es' } as const
 
 /** Crew 11 has no mail at all and crew 7 a foreman without it, so that somebody has to be told face to face. */
 export const demoHumans: readonly Human[] = [
@@ -55,13 +60,13 @@ export const demoHumans: readonly Human[] = [
   mailed('r.pell', 'Rosa Pell', 'CR-1'),
   phoned('i.mbeki', 'Ike Mbeki', '+1 555 0101', 'CR-1'),
   mailed('t.ha', 'Đặng Thu Hà', 'CR-2', 'foreman'),
-  mailed('j.corrow', 'Jonas Corrow', 'CR-2'),
+  mailed('j.corrow', 'Jonas Corrow', 'CR-2', 'crew', inFeet),
   mailed('m.ives', 'Mara Ives', 'CR-3', 'foreman'),
   mailed('y.sokolova', 'Юлия Соколова', 'CR-3'),
   mailed('d.okell', 'Dáithí Okell', 'CR-4', 'foreman'),
   phoned('b.sarn', 'Bram Sarn', '+1 555 0102', 'CR-4'),
   mailed('n.deli', 'Νίκη Δελή', 'CR-5', 'foreman'),
-  mailed('p.anez', 'Itxaso Añez', 'CR-5'),
+  mailed('p.anez', 'Itxaso Añez', 'CR-5', 'crew', inSpanish),
   mailed('h.tamura', '田村 あおい', 'CR-6', 'foreman'),
   mailed('e.lunt', 'Edda Lunt', 'CR-6'),
   phoned('w.quist', 'Wim Quist', '+1 555 0103', 'CR-7', 'foreman'),
@@ -102,22 +107,22 @@ export const demoCrews: Readonly<Record<string, Omit<Crew, 'effectiveFrom'>>> = 
 )
 
 function recipientsOf(crewId: string): Recipient[] {
-  return demoHumans.flatMap(({ name, email, phone, work }) =>
-    'crewId' in work && work.crewId === crewId
-      ? [{ name, ...(email === undefined ? {} : { email }), ...(phone === undefined ? {} : { phone }), role: work.as }]
-      : [],
-  )
+  return demoHumans.flatMap(({ name, email, phone, reads, work }) => {
+    if (!('crewId' in work) || work.crewId !== crewId) return []
+    const reached = { ...(email === undefined ? {} : { email }), ...(phone === undefined ? {} : { phone }) }
+    return [{ name, ...reached, role: work.as, ...reads }]
+  })
 }
 
 /** Whoever has an address can sign in; the register of people wants one. */
 export const demoPeople: Readonly<Record<string, Omit<Person, 'effectiveFrom'>>> = Object.fromEntries(
-  demoHumans.flatMap(({ id, name, email, work }) => {
+  demoHumans.flatMap(({ id, name, email, reads, work }) => {
     if (email === undefined) return []
     const rights =
       'staff' in work
         ? { role: work.staff, depots: work.depots }
         : { role: 'crew' as const, depots: [], crewId: work.crewId }
-    return [[id, { name, email, ...rights }]]
+    return [[id, { name, email, ...rights, ...reads }]]
   }),
 )
 

@@ -88,12 +88,14 @@ function stickBlock({ kind }: Notice, line: StickLine, pagesUrl: string, wording
   if (dueOn !== null && kind !== 'hold' && kind !== 'removal') rows.push(row('due', due(dueOn, line.daysLeft, say)))
   if (broughtForwardFrom !== undefined) rows.push(row('label', say('label wrong', { on: broughtForwardFrom })))
   if (bringTo !== null && kind !== 'return') rows.push(row('bring to', bringTo))
-  if (line.holds.length === 0) rows.push(row('why', wording.why(line)))
-  for (const hold of line.holds.slice(0, mostHoldsShown)) {
+  // nothing clears what is out of service for good
+  const holds = line.status === 'removed from service' || line.status === 'scrapped' ? [] : line.holds
+  if (holds.length === 0) rows.push(row('why', wording.why(line)))
+  for (const hold of holds.slice(0, mostHoldsShown)) {
     const { text, clearedBy } = wording.hold(hold)
     rows.push(row('why', `${text}.`), row('cleared by', `${clearedBy}.`))
   }
-  const more = line.holds.length - mostHoldsShown
+  const more = holds.length - mostHoldsShown
   if (more > 0) rows.push(row('why', say('more holds', { more })))
   if (source !== null && (kind === 'digest' || kind === 'return' || kind === 'date brought forward'))
     rows.push(row('rule', source))

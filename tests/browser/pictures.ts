@@ -1,4 +1,5 @@
 /** `npm run pictures`: the README's pictures, taken from the running product with the demo fleet, wide and on a phone, light and dark. */
+import { randomUUID } from 'node:crypto'
 import { mkdirSync } from 'node:fs'
 import { join } from 'node:path'
 import type { Browser, Page } from 'playwright-core'
@@ -22,24 +23,37 @@ interface Subject {
   readonly show: (page: Page) => Promise<unknown>
   /** to its end, and not only what the window shows */
   readonly whole?: true
+  /** a mail is as high as what it says */
+  readonly mail?: true
+}
+
+const page = (name: string, show: Subject['show']): Subject => ({ name, show })
+
+async function mail(stack: LocalStack, name: string, subject: RegExp, to?: string): Promise<Subject> {
+  const found = (await stack.mail(to)).find((one) => subject.test(one.subject))
+  if (found === undefined) throw new Error(`the demo has no mail ${subject}`)
+  return { name, whole: true, mail: true, show: (one) => one.setContent(found.html) }
 }
 
 async function subjectsOf(stack: LocalStack): Promise<Subject[]> {
-  const page = (name: string, path: string): Subject => ({ name, show: (one) => one.goto(stack.pages + path) })
-  const mails = await stack.mail()
-  const mail = (name: string, subject: RegExp): Subject => {
-    const found = mails.find((one) => subject.test(one.subject))
-    if (found === undefined) throw new Error(`the demo has no mail ${subject}`)
-    return { name, show: (one) => one.setContent(found.html) }
-  }
+  const stick = await heldStick(stack)
   return [
-    page('roster', '/roster'),
-    page('stick', `/sticks/${await heldStick(stack)}`),
-    mail('due-soon-digest', /^\d+ sticks due for the bench/),
-    mail('hold-mail', /is on hold: do not use it/),
+    page('roster', (one) => one.goto(`${stack.pages}/roster`)),
+    page('stick', (one) => one.goto(`${stack.pages}/sticks/${stick}`)),
+    await mail(stack, 'due-soon-digest', /^\d+ sticks due for the bench/),
+    await mail(stack, 'overdue-digest-mail-spanish', /^1 pértiga vencida/, spanishReader),
+    await mail(stack, 'hold-mail', /^Stick S-0009 is on hold: do not use it/),
+    await mail(stack, 'hold-mail-feet', /^Stick S-0170 is on hold: do not use it/, readerInFeet),
+    await mail(stack, 'hold-mail-spanish', /^La pértiga S-0221 está retenida/, spanishReader),
+    await mail(stack, 'removal-mail', /^Stick S-0042 is removed from service for good/),
+    await mail(stack, 'return-mail', /is back in service/),
+    await mail(stack, 'used-while-unfit-mail', /was used while it was not fit/),
     ...(await Promise.all(Object.entries(tests).map(([name, stickId]) => testOf(stack, name, stickId)))),
   ]
 }
+
+const spanishReader = 'p.anez@demo-utility.example'
+const readerInFeet = 'j.corrow@demo-utility.example'
 
 /** Bench tests that tell something, by the stick of the demo whose newest one it is. */
 const tests = {
@@ -59,6 +73,37 @@ async function testOf(stack: LocalStack, name: string, stickId: string): Promise
   return { name, whole: true, show: (page) => page.goto(stack.pages + path) }
 }
 
+/** Of a few pictures only those whose name has the word behind `npm run pictures --`. */
+const [, , word = ''] = process.argv
+
+/** The rules of the demo bring no date forward: here the employer begins to count days of use, and a season's work is logged. */
+async function bringForward(stack: LocalStack): Promise<void> {
+  const { items } = (await stack.call('GET', '/v1/policies')).json as { items: { id: string }[] }
+  const rule = {
+    id: 'demonstration-days-of-use',
+    words: 'tested again after 200 days of use',
+    source: {
+      cited: 'Demonstration rule 1, of no standard',
+      jurisdiction: 'the demo',
+      confidence: 'the employer’s own',
+    },
+    evidence: ['dry test'],
+    interval: { useDays: 200 },
+    appliesTo: { primaryProtectionOnly: true, constructions: ['FRP rod', 'foam-filled FRP tube', 'hollow FRP tube'] },
+    legalMaximum: false,
+  }
+  await accepted(stack.call('PUT', `/v1/policies/${items[0]?.id}`, { packs: ['us-29-cfr-1910-269-j'], add: [rule] }))
+  await stack.settle()
+  const use = { factId: randomUUID(), occurredOn: startAt.slice(0, 10), days: 240, conditions: ['wet'] }
+  await accepted(stack.call('POST', '/v1/sticks/S-0001/uses', use))
+  await stack.settle()
+}
+
+async function accepted(call: ReturnType<LocalStack['call']>): Promise<void> {
+  const { status, text } = await call
+  if (status >= 300) throw new Error(`${status}: ${text}`)
+}
+
 /** A stick that failed its test has the most to show. */
 async function heldStick(stack: LocalStack): Promise<string> {
   const { items } = (await stack.call('GET', '/v1/roster?status=on%20hold')).json as {
@@ -75,7 +120,7 @@ async function take(
   { name, width, colorScheme }: (typeof looks)[number],
 ): Promise<void> {
   const context = await browser.newContext({
-    viewport: { width, height: width === 390 ? 844 : 900 },
+    viewport: { width, height: subject.mail ? 100 : width === 390 ? 844 : 900 },
     colorScheme,
     locale: 'en-GB',
   })
@@ -85,12 +130,19 @@ async function take(
   await context.close()
 }
 
+async function takeAll(browser: Browser, subject: Subject): Promise<void> {
+  if (!subject.name.includes(word)) return
+  for (const look of looks) await take(browser, subject, look)
+}
+
 mkdirSync(folder, { recursive: true })
 const stack = await startStack({ memory: true, now: startAt })
 const browser = await openBrowser()
 try {
   const { requests } = await loadDemoInto(stack, startAt)
-  for (const subject of await subjectsOf(stack)) for (const look of looks) await take(browser, subject, look)
+  for (const subject of await subjectsOf(stack)) await takeAll(browser, subject)
+  await bringForward(stack)
+  await takeAll(browser, await mail(stack, 'brought-forward-mail', /is due earlier than its label says/))
   console.log(`${requests} requests of demo history; pictures in tests/browser/pictures`)
 } finally {
   await browser.close()

@@ -256,7 +256,7 @@ describe('a long digest', () => {
         expect(text.includes(`roster`) && html.includes(`href="${pagesUrl}/roster"`)).toBe(true)
         expect(subject).toContain('5')
       }),
-      { numRuns: 60 },
+      { numRuns: 30 },
     )
   })
 
@@ -301,6 +301,15 @@ describe('a long digest', () => {
     const { text, html } = messageOf(noticeOf('digest', { lines: [{ ...overdue, daysLeft }] }), pagesUrl)
     for (const part of [text, seen(html)]) expect(part).toContain(`28 February 2026, ${words}`)
   })
+})
+
+test.each(['removed from service', 'scrapped'] as const)('of a stick %s no mail says what would clear it', (status) => {
+  const line = { ...held, status, why: 'Failed again after it was cleaned.' }
+  const { text, html } = messageOf(noticeOf('removal', { lines: [line] }), pagesUrl)
+  for (const part of [text, html]) {
+    expect(part).toContain(line.why)
+    expect(part).not.toMatch(/Cleared by|Reported from use/)
+  }
 })
 
 test('a foreman is asked to tell those who have no mail, others are not', async () => {
