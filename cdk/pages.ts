@@ -14,7 +14,7 @@ export function openPages(parent: Construct, shared: Shared, api: HttpApi, organ
   const handler = houseFunction(scope, 'Door', {
     ...shared,
     name: 'pages',
-    description: 'Shows the roster and sticks',
+    description: 'Shows the roster, sticks and notices',
     timeout: Duration.seconds(20),
     memoryMegabytes: 512,
     environment: { TABLE_NAME: table.tableName, PAGES_ORGANISATION: organisation },
@@ -28,7 +28,7 @@ export function openPages(parent: Construct, shared: Shared, api: HttpApi, organ
     },
   })
   const integration = new HttpLambdaIntegration('Pages', handler)
-  for (const path of ['/', '/roster', '/sticks/{id}', '/sticks/{id}/bench-tests/{factId}']) {
+  for (const path of ['/', '/roster', '/notices', '/sticks/{id}', '/sticks/{id}/bench-tests/{factId}']) {
     const options = { path, methods: [HttpMethod.GET], integration, authorizer: new HttpNoneAuthorizer() }
     for (const route of api.addRoutes(options)) accept(route, 'AwsSolutions-APIG4', 'on the local stack only')
   }
