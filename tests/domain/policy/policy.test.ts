@@ -56,7 +56,11 @@ describe('what an employer hands in', () => {
 
   test.each<[string, object[], object[]]>([
     ['packs', [{ packs: us }], [{ packs: [] }, { packs: Array(21).fill(us[0]) }]],
-    ['shorten', [{ shorten: [] }], [{ shorten: [...shorten({ months: 1 }), ...shorten({ months: 2 })] }]],
+    [
+      'shorten',
+      [{ shorten: [] }, { shorten: [...shorten({ months: 1 }), ...shorten({ days: 9 }, idle)] }],
+      [{ shorten: [...shorten({ months: 1 }), ...shorten({ months: 2 })] }],
+    ],
     ['add', [{ add: [] }], [{ add: Array.from({ length: 51 }, (_, i) => own({ id: `own-${i}` })) }]],
     ['turnOn', [{ turnOn: [frp] }], [{ turnOn: ['none'] }, { turnOn: Array(51).fill(frp) }]],
     [
@@ -95,6 +99,21 @@ describe('what an employer hands in', () => {
       'tellOverdueEveryDays',
       [{ tellOverdueEveryDays: 1 }, { tellOverdueEveryDays: 31 }],
       [{ tellOverdueEveryDays: 0 }, { tellOverdueEveryDays: 32 }],
+    ],
+    [
+      'overdueClimbs',
+      [
+        { overdueClimbs: { foremanAfterWeeks: 0, managerAfterWeeks: 52 } },
+        { overdueClimbs: { foremanAfterWeeks: 52, managerAfterWeeks: 52 } },
+        { overdueClimbs: { foremanAfterWeeks: 0, managerAfterWeeks: 0 } },
+      ],
+      [
+        { overdueClimbs: { foremanAfterWeeks: -1, managerAfterWeeks: 52 } },
+        { overdueClimbs: { foremanAfterWeeks: 53, managerAfterWeeks: 53 } },
+        { overdueClimbs: { foremanAfterWeeks: 0, managerAfterWeeks: 53 } },
+        { overdueClimbs: { foremanAfterWeeks: 0, managerAfterWeeks: -1 } },
+        { overdueClimbs: {} },
+      ],
     ],
     ['effectiveFrom', [{ effectiveFrom: '2024-02-29' }], [{ effectiveFrom: '2026-02-29' }]],
   ])('%s within its bounds', (_, letIn, refused) => {
@@ -220,6 +239,7 @@ describe('a policy ready to be asked', () => {
       useWeights: {},
       tellDaysBefore: [60, 30, 14, 7, 1, 0],
       tellOverdueEveryDays: 7,
+      overdueClimbs: { foremanAfterWeeks: 0, managerAfterWeeks: 2 },
       examinationOnly: false,
       releaseAfterFailure: false,
       woodForbidden: false,
@@ -229,6 +249,7 @@ describe('a policy ready to be asked', () => {
       useWeights: { wet: 2 },
       tellDaysBefore: [5],
       tellOverdueEveryDays: 1,
+      overdueClimbs: { foremanAfterWeeks: 1, managerAfterWeeks: 3 },
       examinationOnly: true,
       releaseAfterFailure: true,
       woodForbidden: true,
