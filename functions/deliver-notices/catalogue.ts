@@ -132,6 +132,30 @@ const frame = {
   },
 } as const satisfies Record<string, Entry>
 
+/** In the file of due dates that a mail carries; feeds say the same in English (`calendar-entry.ts`). */
+const calendar = {
+  'calendar name': { en: 'Sticks due', es: 'Vencimiento de pértigas' },
+  'entry to bench': {
+    en: 'Stick {stick}: bring it to the bench ({status:status})',
+    es: 'Pértiga {stick}: llévela al banco de pruebas ({status:status})',
+  },
+  'entry overdue': {
+    en: 'Stick {stick}: do not use it, bring it to the bench ({status:status})',
+    es: 'Pértiga {stick}: no la use, llévela al banco de pruebas ({status:status})',
+  },
+  'entry called off': {
+    en: 'Stick {stick}: do not use it ({status:status})',
+    es: 'Pértiga {stick}: no la use ({status:status})',
+  },
+  'entry status': { en: 'Status: {status:status}.', es: 'Estado: {status:status}.' },
+  'entry bring to': { en: 'Bring to: {place}.', es: 'Llevar a: {place}.' },
+  'entry rule': { en: 'Rule: {source}.', es: 'Regla: {source}.' },
+  'entry known': {
+    en: 'Known on {day:date}. Calendars follow late: before you use the stick, look up how it stands.',
+    es: 'Según lo sabido el {day:date}. Los calendarios se actualizan con retraso: antes de usar la pértiga, consulte cómo está.',
+  },
+} as const satisfies Record<string, Entry>
+
 /** Why a stick stands as it does, by its status; a hold's own words are below. */
 const whys = {
   'why scrapped': { en: 'It was scrapped.', es: 'Fue desechada.' },
@@ -266,5 +290,5 @@ const places = {
   recorded: { en: '{text}', es: '“{text}” (texto original en inglés)' },
 } as const satisfies Record<string, Entry>
 
-export const catalogue = { ...subjects, ...toDo, ...frame, ...whys, ...holds, ...cleared, ...places }
+export const catalogue = { ...subjects, ...toDo, ...frame, ...calendar, ...whys, ...holds, ...cleared, ...places }
 export type EntryName = keyof typeof catalogue

@@ -2,10 +2,11 @@
 import { type SESClient, SendRawEmailCommand } from '@aws-sdk/client-ses'
 import MailComposer from 'nodemailer/lib/mail-composer/index.js'
 import { encodeWord } from 'nodemailer/lib/mime-funcs/index.js'
-import { calendarEntry } from '../../shared-domain/notices/calendar-entry.ts'
+import { calendarEntry, type EntryWording } from '../../shared-domain/notices/calendar-entry.ts'
 import { calendarFileName, calendarText } from '../platform/calendar-file.ts'
 import type { Notice } from '../platform/notices.ts'
 import { messageOf } from './message.ts'
+import { type Wording, wordingFor } from './wording.ts'
 
 export interface Mailer {
   /** answers SES's own message id */
@@ -58,9 +59,26 @@ function encoded(name: string): string {
 }
 
 /** The dates of its sticks for the reader's own calendar; for a stick that must not be used, that its date is called off. */
-function dueDates({ organisation, lines, day, owedAt }: Notice, from: string) {
-  const entries = lines.flatMap((line) => calendarEntry(line, day) ?? [])
+function dueDates({ organisation, to, lines, day, owedAt }: Notice, from: string) {
+  const wording = wordingFor(to)
+  const said = entryWording(wording)
+  const entries = lines.flatMap((line) => calendarEntry(line, day, said) ?? [])
   if (entries.length === 0) return []
-  const content = calendarText({ organisation, name: 'Sticks due', from, writtenAt: owedAt, entries })
+  const frame = { name: wording.say('calendar name'), safety: wording.say('safety') }
+  const content = calendarText({ organisation, ...frame, from, writtenAt: owedAt, entries })
   return [{ filename: calendarFileName, contentType: 'text/calendar; charset=utf-8; method=PUBLISH', content }]
+}
+
+function entryWording({ say, why }: Wording): EntryWording {
+  return {
+    toBench: (values) => say('entry to bench', values),
+    overdue: (values) => say('entry overdue', values),
+    calledOff: (values) => say('entry called off', values),
+    status: (values) => say('entry status', values),
+    why,
+    bringTo: (values) => say('entry bring to', values),
+    rule: (values) => say('entry rule', values),
+    known: (values) => say('entry known', values),
+    safety: () => say('safety'),
+  }
 }

@@ -3,6 +3,7 @@ import { Hono } from 'hono'
 import type { Instant } from '../../shared-domain/calendar.ts'
 import { type CalendarEntry, calendarEntry, revisionOf } from '../../shared-domain/notices/calendar-entry.ts'
 import { stickLine } from '../../shared-domain/notices/owed.ts'
+import { safetyWords } from '../../shared-domain/safety-words.ts'
 import { calendarFileName, calendarText } from '../platform/calendar-file.ts'
 import type { Clock } from '../platform/clock.ts'
 import { Refused } from '../platform/errors.ts'
@@ -63,7 +64,7 @@ async function fileFor({ table, clock, from }: FeedParts, file: string): Promise
     entriesOf(organisation, crewId, now),
   ])
   const name = `Sticks of ${crew?.newest.body.name ?? crewId}`
-  return calendarText({ organisation: organisation.name, name, from, writtenAt: now, entries })
+  return calendarText({ organisation: organisation.name, name, safety: safetyWords, from, writtenAt: now, entries })
 }
 
 /** A stick that must not be used is left out: a calendar that follows a feed drops what is no longer in it. */

@@ -3,11 +3,12 @@ import { createHash } from 'node:crypto'
 import ical, { ICalCalendarMethod, ICalEventStatus, ICalEventTransparency } from 'ical-generator'
 import { addDays, type CalendarDate, type Instant } from '../../shared-domain/calendar.ts'
 import type { CalendarEntry } from '../../shared-domain/notices/calendar-entry.ts'
-import { safetyWords } from '../../shared-domain/safety-words.ts'
 
 export interface CalendarFile {
   readonly organisation: string
   readonly name: string
+  /** what every screen and mail says, in the reader's language */
+  readonly safety: string
   /** who publishes it: RFC 5546 asks for an organiser, and a calendar shows that the reader is none */
   readonly from: string
   readonly writtenAt: Instant
@@ -18,13 +19,13 @@ export const calendarFileName = 'due-dates.ics'
 
 const hoursBetweenLooks = 6
 
-export function calendarText({ organisation, name, from, writtenAt, entries }: CalendarFile): string {
+export function calendarText({ organisation, name, safety, from, writtenAt, entries }: CalendarFile): string {
   const calendar = ical({
     prodId: '//Quarterturn//Due dates//EN',
     scale: 'GREGORIAN',
     method: ICalCalendarMethod.PUBLISH,
     name: escaped(name),
-    description: escaped(safetyWords),
+    description: escaped(safety),
     ttl: hoursBetweenLooks * 3600,
   })
   for (const { stickId, revision, day, calledOff, summary, description } of entries) {

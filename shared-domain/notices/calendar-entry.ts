@@ -4,6 +4,7 @@ import type { Policy } from '../policy/policy.ts'
 import { safetyWords } from '../safety-words.ts'
 import { mayBeUsed } from '../state/standing.ts'
 import type { StickState } from '../state/state.ts'
+import type { Status } from '../words.ts'
 import type { StickLine } from './notice.ts'
 
 export interface CalendarEntry {
@@ -16,33 +17,53 @@ export interface CalendarEntry {
   readonly description: string
 }
 
+/** What an entry says, in the language of whoever reads it. */
+export interface EntryWording {
+  readonly toBench: (values: { stick: string; status: Status }) => string
+  readonly overdue: (values: { stick: string; status: Status }) => string
+  readonly calledOff: (values: { stick: string; status: Status }) => string
+  readonly status: (values: { status: Status }) => string
+  readonly why: (line: StickLine) => string
+  readonly bringTo: (values: { place: string }) => string
+  readonly rule: (values: { source: string }) => string
+  readonly known: (values: { day: CalendarDate }) => string
+  readonly safety: () => string
+}
+
+const english: EntryWording = {
+  toBench: ({ stick, status }) => `Stick ${stick}: bring it to the bench (${status})`,
+  overdue: ({ stick, status }) => `Stick ${stick}: do not use it, bring it to the bench (${status})`,
+  calledOff: ({ stick, status }) => `Stick ${stick}: do not use it (${status})`,
+  status: ({ status }) => `Status: ${status}.`,
+  why: ({ why }) => why,
+  bringTo: ({ place }) => `Bring to: ${place}.`,
+  rule: ({ source }) => `Rule: ${source}.`,
+  known: ({ day }) =>
+    `Known on ${inWords(day)}. Calendars follow late: before you use the stick, look up how it stands.`,
+  safety: () => safetyWords,
+}
+
 /** What the entry of a stick says, as known on a day; null where it has no date. */
-export function calendarEntry(line: StickLine, knownOn: CalendarDate): CalendarEntry | null {
-  const { stickId, status, dueOn } = line
+export function calendarEntry(line: StickLine, knownOn: CalendarDate, said = english): CalendarEntry | null {
+  const { stickId, status, dueOn, bringTo, source } = line
   if (dueOn === null) return null
   const calledOff = !mayBeUsed(status) && status !== 'overdue'
+  const heading = calledOff ? said.calledOff : status === 'overdue' ? said.overdue : said.toBench
   return {
     stickId,
     revision: line.revision ?? 0,
     day: dueOn,
     calledOff,
-    summary: summaryOf(line, calledOff),
+    summary: heading({ stick: stickId, status }),
     description: [
-      `Status: ${status}.`,
-      line.why,
-      ...(line.bringTo === null || calledOff ? [] : [`Bring to: ${line.bringTo}.`]),
-      ...(line.source === null ? [] : [`Rule: ${line.source}.`]),
-      `Known on ${inWords(knownOn)}. Calendars follow late: before you use the stick, look up how it stands.`,
-      safetyWords,
+      said.status({ status }),
+      said.why(line),
+      ...(bringTo === null || calledOff ? [] : [said.bringTo({ place: bringTo })]),
+      ...(source === null ? [] : [said.rule({ source })]),
+      said.known({ day: knownOn }),
+      said.safety(),
     ].join('\n'),
   }
-}
-
-function summaryOf({ stickId, status }: StickLine, calledOff: boolean): string {
-  if (calledOff) return `Stick ${stickId}: do not use it (${status})`
-  return status === 'overdue'
-    ? `Stick ${stickId}: do not use it, bring it to the bench (overdue)`
-    : `Stick ${stickId}: bring it to the bench (${status})`
 }
 
 /**

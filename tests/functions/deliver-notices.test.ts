@@ -13,7 +13,9 @@ import { keysOf } from '../../functions/platform/keys.ts'
 import { type Notice, noticeNumber, noticeWrite } from '../../functions/platform/notices.ts'
 import type { Item, Table } from '../../functions/platform/table.ts'
 import { addSeconds, type Instant } from '../../shared-domain/calendar.ts'
+import { calendarEntry } from '../../shared-domain/notices/calendar-entry.ts'
 import type { OwedNotice, StickLine } from '../../shared-domain/notices/notice.ts'
+import { type Language, statuses } from '../../shared-domain/words.ts'
 import { fakeTable } from '../support/fake-table.ts'
 import { day } from '../support/trade.ts'
 
@@ -137,17 +139,18 @@ describe('the dates a mail carries for the reader’s own calendar', () => {
     ...over,
   })
 
-  async function attached(kind: OwedNotice['kind'], lines: readonly StickLine[]) {
+  async function attached(kind: OwedNotice['kind'], lines: readonly StickLine[], language: Language = 'en') {
     const { table, parts, sent } = house()
-    await deliver(parts, await owe(table, { ...hold(), kind, lines }))
+    const owed = hold()
+    await deliver(parts, await owe(table, { ...owed, to: { ...owed.to, language }, kind, lines }))
     const mail = await simpleParser(Buffer.from(sent()[0]?.RawMessage?.Data ?? ''))
     const [file] = mail.attachments
     const events = new ICAL.Component(ICAL.parse(file?.content.toString() ?? 'BEGIN:VCALENDAR\r\nEND:VCALENDAR'))
       .getAllSubcomponents('vevent')
       .map((one) => {
-        const { startDate, sequence, summary, uid } = new ICAL.Event(one)
+        const { startDate, sequence, summary, description, uid } = new ICAL.Event(one)
         const [status, stamp] = ['status', 'dtstamp'].map((name) => one.getFirstPropertyValue(name)?.toString())
-        return { on: startDate.toString(), sequence, summary, uid, status, stamp }
+        return { on: startDate.toString(), sequence, summary, description, uid, status, stamp }
       })
     return { mail, file, events }
   }
@@ -186,6 +189,24 @@ describe('the dates a mail carries for the reader’s own calendar', () => {
 
   test.each(['return', 'date brought forward'] as const)('a %s puts it in again', async (kind) => {
     expect((await attached(kind, [due()])).events).toMatchObject([{ status: 'CONFIRMED' }])
+  })
+
+  test.each(statuses)('%s: says in English what a feed says', async (status) => {
+    const line = due({ status, source: 'Safety manual; 4.2' })
+    const { summary, description } = calendarEntry(line, day('2026-03-02')) ?? {}
+    const { events } = await attached('digest', [line])
+    expect(events.map((one) => [one.summary, one.description])).toEqual([[summary, description]])
+  })
+
+  test.each(statuses)('%s: says all of it in Spanish to who reads Spanish, about the same entry', async (status) => {
+    const line = due({ status, source: 'Safety manual; 4.2', why: 'It was scrapped.' })
+    const [english, spanish] = await Promise.all(
+      (['en', 'es'] as const).map(async (language) => (await attached('digest', [line], language)).events[0]),
+    )
+    expect([spanish?.uid, spanish?.on, spanish?.sequence]).toEqual([english?.uid, english?.on, english?.sequence])
+    expect(spanish?.summary).toMatch(/^Pértiga S-1: /)
+    expect(spanish?.description).toContain('Según lo sabido el 2 de marzo de 2026.')
+    expect(`${spanish?.summary} ${spanish?.description}`).not.toMatch(/ the | use it|Known|Status|Bring/)
   })
 
   test('a mail about a stick without a date has none', async () => {
@@ -334,7 +355,7 @@ describe('a batch from the stream', () => {
 
   test('one that cannot be printed as a mail is tried again under a lease given back', async () => {
     const { table, parts, sent } = house()
-    const notice = await owe(table, { ...hold(), to: undefined as never })
+    const notice = await owe(table, { ...hold(), to: { email: 'ana@crew-one.example' } as never })
     expect(await deliverFromStream(parts, [recordOf(notice, 1)])).toEqual({
       batchItemFailures: [{ itemIdentifier: sequence(1) }],
     })

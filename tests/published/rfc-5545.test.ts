@@ -23,6 +23,7 @@ const entry: CalendarEntry = {
 const file = {
   organisation: 'demo-utility',
   name: 'Crew one',
+  safety: safetyWords,
   from: 'notices@quarterturn.example',
   writtenAt: '2026-03-02T15:00:00.000Z' as Instant,
 }
