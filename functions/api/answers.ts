@@ -25,6 +25,8 @@ const hold = z
     since: calendarDate.nullable(),
     factId: z.string().nullable(),
     clearedBy: z.string(),
+    /** what the text is made of: the first of a test's reasons, a step, a source … */
+    detail: z.looseObject({ reason: reason.optional(), more: z.int().optional() }).optional(),
   })
   .meta({ id: 'Hold' })
 

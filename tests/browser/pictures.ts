@@ -1,8 +1,8 @@
 /** `npm run pictures`: the README's pictures, taken from the running product with the demo fleet, wide and on a phone, light and dark. */
-import { randomUUID } from 'node:crypto'
 import { mkdirSync } from 'node:fs'
 import { join } from 'node:path'
 import type { Browser, Page } from 'playwright-core'
+import { uuidOf } from '../../seed/chance.ts'
 import { loadDemoInto } from '../../seed/into-stack.ts'
 import { type LocalStack, startStack } from '../local-stack.ts'
 import { openBrowser } from './browser.ts'
@@ -94,7 +94,7 @@ async function bringForward(stack: LocalStack): Promise<void> {
   }
   await accepted(stack.call('PUT', `/v1/policies/${items[0]?.id}`, { packs: ['us-29-cfr-1910-269-j'], add: [rule] }))
   await stack.settle()
-  const use = { factId: randomUUID(), occurredOn: startAt.slice(0, 10), days: 240, conditions: ['wet'] }
+  const use = { factId: uuidOf('brought forward'), occurredOn: startAt.slice(0, 10), days: 240, conditions: ['wet'] }
   await accepted(stack.call('POST', '/v1/sticks/S-0001/uses', use))
   await stack.settle()
 }
