@@ -12,7 +12,8 @@ const budgets: Readonly<Record<string, number>> = {
   sweep: 480,
   reindex: 480,
   feed: 520,
-  'deliver-notices': 640,
+  // 36 of it write the calendar file that a mail carries
+  'deliver-notices': 680,
   pages: 520,
 }
 
