@@ -1,11 +1,14 @@
 /** The laws of our own date arithmetic; agreement with published rules and other libraries is in `tests/published`. */
 import fc from 'fast-check'
 import { describe, expect, test } from 'vitest'
+import * as z from 'zod'
 import {
   addDays,
   addMonths,
   addMonthsToEndOfMonth,
+  addSeconds,
   type CalendarDate,
+  calendarDate,
   daysBetween,
   earliest,
   endOfMonth,
@@ -15,6 +18,8 @@ import {
   isCalendarDate,
   localDateAt,
   localHourAt,
+  localTime,
+  timeZone,
 } from '../../shared-domain/calendar.ts'
 import { day } from '../support/trade.ts'
 
@@ -157,8 +162,53 @@ describe('where an instant meets the clock on the wall', () => {
     expect(daysBetween(day('2011-12-29'), day('2011-12-31'))).toBe(2)
   })
 
+  test('seconds pass in time, not on a clock that is put forward', () => {
+    expect(addSeconds('2026-03-08T07:59:59.999Z' as Instant, 3_601)).toBe('2026-03-08T09:00:00.999Z')
+    expect(addSeconds('2026-01-01T00:00:00.000Z' as Instant, -1)).toBe('2025-12-31T23:59:59.000Z')
+  })
+
   test('an instant is written in UTC with milliseconds', () => {
     expect(instantOf(Date.UTC(2026, 2, 2, 6, 7, 8, 9))).toBe('2026-03-02T06:07:08.009Z')
+  })
+})
+
+describe('what is handed in', () => {
+  const told = (schema: z.ZodType, value: unknown) => schema.safeParse(value).error?.issues[0]?.message ?? 'taken'
+
+  test('as a date says what a date is, to people and to the API document', () => {
+    expect(told(calendarDate, '2026-02-29')).toBe('a real calendar date written YYYY-MM-DD')
+    expect(told(calendarDate, '2024-02-29')).toBe('taken')
+    expect(z.toJSONSchema(calendarDate)).toMatchObject({ type: 'string', format: 'date' })
+  })
+
+  test.each(['00:00', '09:59', '10:00', '19:30', '20:07', '23:59'])('as an hour of the day: %s', (text) => {
+    expect(told(localTime, text)).toBe('taken')
+  })
+
+  test.each([
+    '24:00',
+    '29:00',
+    '9:00',
+    '23:60',
+    '12:5',
+    '12:00 ',
+    ' 12:00',
+    '012:00',
+    '12:000',
+    '1200',
+    'a2:00',
+    '12:0a',
+  ])('as no hour of the day: %j', (text) => {
+    expect(told(localTime, text)).toBe('a local time written HH:MM')
+  })
+
+  test.each(['America/Chicago', 'Asia/Kathmandu', 'America/Argentina/Ushuaia'])('as a zone: %s', (text) => {
+    expect(told(timeZone, text)).toBe('taken')
+  })
+
+  // the last ones are zones to a machine, but name no place whose clock is put forward
+  test.each(['Nowhere/At', 'America/', '', 'UTC', 'EST'])('as no zone of a place: %j', (text) => {
+    expect(told(timeZone, text)).toBe('an IANA time zone such as America/Chicago')
   })
 })
 
