@@ -1,4 +1,5 @@
 import { Duration } from 'aws-cdk-lib'
+import type { HttpApi } from 'aws-cdk-lib/aws-apigatewayv2'
 import {
   EventSourceMapping,
   FilterCriteria,
@@ -17,13 +18,13 @@ import type { Shared } from './shared.ts'
 import { indexArn } from './table.ts'
 
 /** Sends each notice once it is in the table, and every few minutes what the stream missed. */
-export function deliverNotices(parent: Construct, shared: Shared, mail: Mail, missedRuns: Queue): void {
+export function deliverNotices(parent: Construct, shared: Shared, api: HttpApi, mail: Mail, missedRuns: Queue): void {
   const scope = new Construct(parent, 'DeliverNotices')
   const undelivered = deadLetterQueue(scope, 'Undelivered', shared.operators, {
     meansForPeople: 'notices handed over by the table could not be sent; somebody may not know that a stick is unsafe.',
     firstThingToDo: 'look in the notice log for notices not sent; the run every five minutes tries them again.',
   })
-  const run = mailer(scope, shared, mail, [undelivered, missedRuns])
+  const run = mailer(scope, shared, api, mail, [undelivered, missedRuns])
   newNotices(scope, shared, run, undelivered)
   keepFailedRuns(scope, run, missedRuns, Duration.minutes(30))
   schedule(scope, 'EveryFiveMinutes', {
@@ -36,7 +37,13 @@ export function deliverNotices(parent: Construct, shared: Shared, mail: Mail, mi
   })
 }
 
-function mailer(scope: Construct, shared: Shared, mail: Mail, failures: readonly Queue[]): LambdaFunction {
+function mailer(
+  scope: Construct,
+  shared: Shared,
+  api: HttpApi,
+  mail: Mail,
+  failures: readonly Queue[],
+): LambdaFunction {
   const { table } = shared
   const streamArn = table.tableStreamArn ?? ''
   const made = houseFunction(scope, 'Door', {
@@ -48,6 +55,7 @@ function mailer(scope: Construct, shared: Shared, mail: Mail, failures: readonly
     environment: {
       TABLE_NAME: table.tableName,
       PAGES_URL: shared.pagesUrl,
+      ANSWERS_URL: api.apiEndpoint,
       MAIL_FROM: mail.from,
       MAIL_CONFIGURATION_SET: mail.configurationSet,
     },

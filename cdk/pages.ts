@@ -29,7 +29,12 @@ export function openPages(parent: Construct, shared: Shared, api: HttpApi, organ
   })
   const integration = new HttpLambdaIntegration('Pages', handler)
   for (const path of ['/', '/roster', '/notices', '/sticks/{id}', '/sticks/{id}/bench-tests/{factId}']) {
-    const options = { path, methods: [HttpMethod.GET], integration, authorizer: new HttpNoneAuthorizer() }
+    const options = {
+      path,
+      methods: [HttpMethod.GET, HttpMethod.HEAD],
+      integration,
+      authorizer: new HttpNoneAuthorizer(),
+    }
     for (const route of api.addRoutes(options)) accept(route, 'AwsSolutions-APIG4', 'on the local stack only')
   }
 }

@@ -1,9 +1,11 @@
 import { CfnCondition, CfnOutput, CfnParameter, Fn, Stack } from 'aws-cdk-lib'
 import type { Construct } from 'constructs'
 import { operatorsTopic } from './alarm.ts'
+import { answers } from './answers.ts'
 import { apiDoor, httpApi } from './api.ts'
 import { deliverNotices } from './deliver-notices.ts'
 import { feed } from './feed.ts'
+import { followUp } from './follow-up.ts'
 import { theMail } from './mail.ts'
 import { openPages } from './pages.ts'
 import { deadLetterQueue } from './queue.ts'
@@ -50,7 +52,9 @@ export function quarterturnStack(app: Construct, { bundles, pagesOf }: StackProp
   reindex(stack, shared, missedRuns)
   const mail = theMail(stack, mailDomain.valueAsString)
   feed(stack, shared, api, mail)
-  deliverNotices(stack, shared, mail, missedRuns)
+  answers(stack, shared, api)
+  followUp(stack, shared, missedRuns)
+  deliverNotices(stack, shared, api, mail, missedRuns)
   new CfnOutput(stack, 'ApiUrl', { value: api.apiEndpoint })
   new CfnOutput(stack, 'OperatorsTopic', {
     value: operators.topicArn,

@@ -191,6 +191,9 @@ export const noticeAnswer = z
     owedAt: z.string(),
     state: z.string(),
     sentAt: z.string().nullable(),
+    /** by when it is to be confirmed as read, where that is asked for; and when it was */
+    answerBy: z.string().nullable(),
+    answeredAt: z.string().nullable(),
     sticks: z.array(z.string()),
     tellInPerson: z.array(
       z.object({

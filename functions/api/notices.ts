@@ -94,6 +94,8 @@ function shown({ notice, inPerson }: LogEntry) {
     owedAt: notice.owedAt,
     state: notice.state,
     sentAt: notice.sentAt ?? null,
+    answerBy: notice.answerBy ?? null,
+    answeredAt: notice.answeredAt ?? null,
     trouble: notice.trouble ?? null,
     sticks: notice.lines.map((one) => one.stickId),
     tellInPerson: notice.to.tellInPerson.map((who, place) => ({ ...who, told: inPerson[place] ?? null })),

@@ -6,7 +6,7 @@ import { revisionOf } from '../../shared-domain/notices/calendar-entry.ts'
 import { earlierThanShown, stillForward } from '../../shared-domain/notices/ladder.ts'
 import type { OwedNotice } from '../../shared-domain/notices/notice.ts'
 import { type Change, kindsOwed, owedAtOnce } from '../../shared-domain/notices/owed.ts'
-import type { Policy } from '../../shared-domain/policy/policy.ts'
+import { answerHoursWithoutPolicy, type Policy } from '../../shared-domain/policy/policy.ts'
 import { append, comesBefore, replay } from '../../shared-domain/state/fold.ts'
 import { refusals } from '../../shared-domain/state/refusal.ts'
 import { type Standing, standingOn } from '../../shared-domain/state/standing.ts'
@@ -87,7 +87,13 @@ async function attempt(request: Request<unknown>, stickId: string, entry: Entry)
     version: (before?.version ?? 0) + 1,
   }
   const revision = revisionOf(after, policy, today)
-  const notices = await noticesFor(organisation, change, stickId, { ...belongs, revision })
+  const notices = await noticesFor(
+    organisation,
+    change,
+    stickId,
+    { ...belongs, revision },
+    policy?.answerWithinHours ?? answerHoursWithoutPolicy,
+  )
   const outcome = await organisation.sticks.record({
     before,
     after: stored,
@@ -246,11 +252,12 @@ async function noticesFor(
   change: Change,
   stickId: string,
   belongs: Belongs & { revision: number },
+  answerWithinHours: number,
 ): Promise<OwedNotice[]> {
   if (kindsOwed(change).length === 0) return []
   const people = await organisation.registers.allInForce('person', change.day)
   const audience = wholeAudience(belongs.crew?.recipients ?? null, people, belongs.depotId)
   const { crew, depotName, revision } = belongs
   const belonging = { stickId, crewId: crew?.id ?? null, crewName: crew?.name ?? null, depotName, revision }
-  return owedAtOnce(change, belonging, audience)
+  return owedAtOnce(change, belonging, audience, answerWithinHours)
 }

@@ -46,6 +46,10 @@ const subjects = {
     en: 'Stick {stick} was used while it was not fit for use',
     es: 'La pértiga {stick} se usó cuando no era apta para el uso',
   },
+  'subject unanswered': {
+    en: 'Stick {stick} must not be used, and not all have confirmed it',
+    es: 'La pértiga {stick} no debe usarse y no todos lo han confirmado',
+  },
   'subject date brought forward': {
     en: 'Stick {stick} is due earlier than its label says',
     es: 'La pértiga {stick} vence antes de lo que dice su etiqueta',
@@ -76,6 +80,10 @@ const toDo = {
   'do used while unfit': {
     en: 'A use of this stick was recorded on a day when it was not fit for use. Stop using it now, bring it to the bench, and tell your foreman.',
     es: 'Se registró un uso de esta pértiga en un día en que no era apta para el uso. Deje de usarla ahora, llévela al banco de pruebas y avise a su capataz.',
+  },
+  'do unanswered': {
+    en: 'This stick must not be used, and the people named below have not confirmed that they know. Make sure that they do, now, by telephone or in person.',
+    es: 'Esta pértiga no debe usarse, y las personas nombradas abajo no han confirmado que lo saben. Asegúrese ahora de que lo sepan, por teléfono o en persona.',
   },
   'do date brought forward, past': {
     en: 'The due date of this stick has been brought forward and is past. Stop using it now and bring it to the bench; its label is wrong.',
@@ -111,6 +119,12 @@ const frame = {
   'tell in person': {
     en: 'These people of the crew have no mail address. Please tell them in person:',
     es: 'Estas personas de la cuadrilla no tienen correo. Avíseles en persona, por favor:',
+  },
+  'not confirmed by': { en: 'Not confirmed by: {names}.', es: 'Sin confirmar por: {names}.' },
+  confirm: { en: 'Confirm that you have read this', es: 'Confirme que ha leído esto' },
+  'confirm within': {
+    en: 'The link opens a page with a button. Unconfirmed after {hours:number} hours, the next person up is told. Mails of this kind cannot be cancelled.',
+    es: 'El enlace abre una página con un botón. Sin confirmar después de {hours:number} horas, se avisa a la siguiente persona. Los correos de este tipo no pueden anularse.',
   },
   'more people': {
     en: 'and {more:number} more people: the register of crews names them',

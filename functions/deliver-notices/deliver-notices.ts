@@ -30,7 +30,7 @@ export async function deliver({ table, mailer, clock }: Parts, notice: Notice): 
     const trouble = describe(error)
     log('error', 'notice not sent', { notice: notice.number, trouble })
     if (isFinal(error)) {
-      await setAside(table, notice, trouble)
+      await setAside(table, notice, trouble, clock())
       return 'set aside'
     }
     await giveBack(table, notice, trouble)

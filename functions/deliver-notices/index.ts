@@ -17,6 +17,7 @@ const parts: Parts = {
     from: environment.MAIL_FROM,
     configurationSet: environment.MAIL_CONFIGURATION_SET,
     pagesUrl: environment.PAGES_URL,
+    answersUrl: environment.ANSWERS_URL,
   }),
 }
 

@@ -15,11 +15,11 @@ export interface Mailer {
 
 export function sesMailer(
   ses: SESClient,
-  settings: { from: string; configurationSet: string; pagesUrl: string },
+  settings: { from: string; configurationSet: string; pagesUrl: string; answersUrl: string },
 ): Mailer {
   return {
     async send(notice) {
-      const raw = await rawMail(notice, settings.from, settings.pagesUrl)
+      const raw = await rawMail(notice, settings)
       const { MessageId } = await ses.send(
         new SendRawEmailCommand({
           Source: settings.from,
@@ -35,8 +35,11 @@ export function sesMailer(
 }
 
 /** SES replaces Message-ID, so the notice's number travels in the subject, the body and a header of its own. */
-function rawMail(notice: Notice, from: string, pagesUrl: string): Promise<Uint8Array> {
-  const { subject, text, html } = messageOf(notice, pagesUrl)
+function rawMail(
+  notice: Notice,
+  { from, pagesUrl, answersUrl }: { from: string; pagesUrl: string; answersUrl: string },
+): Promise<Uint8Array> {
+  const { subject, text, html } = messageOf(notice, pagesUrl, answersUrl)
   const composer = new MailComposer({
     from: { name: 'Quarterturn', address: from },
     to: { name: notice.to.name, address: notice.to.email },

@@ -1,5 +1,6 @@
 /** What a notice says, as blocks: to whom, what to do, each stick with why, the errand, the number, the safety words. */
 import type { StickLine } from '../../shared-domain/notices/notice.ts'
+import { answerPath } from '../platform/answer-link.ts'
 import type { Notice } from '../platform/notices.ts'
 import { asPage, asText, type Block, bytesOf, type Row } from './layout.ts'
 import { type Wording, wordingFor } from './wording.ts'
@@ -17,9 +18,10 @@ const bytesOfThePage = 3000
 const mostHoldsShown = 12
 const mostPeopleShown = 60
 
-export function messageOf(notice: Notice, pagesUrl: string): Message {
+/** `answersUrl`: where the link to confirm it leads, where that is asked for. */
+export function messageOf(notice: Notice, pagesUrl: string, answersUrl = pagesUrl): Message {
   const wording = wordingFor(notice.to)
-  const blocks = blocksOf(notice, pagesUrl, wording)
+  const blocks = blocksOf(notice, { pagesUrl, answersUrl }, wording)
   const subject = `${subjectOf(notice, wording)} [${notice.number}]`
   return { subject, text: asText(blocks), html: asPage(subject, blocks, wording.language) }
 }
@@ -38,13 +40,19 @@ function digestSubject(lines: readonly StickLine[], say: Wording['say']): string
     : say('subject overdue and due', { overdue, soon })
 }
 
-function blocksOf(notice: Notice, pagesUrl: string, wording: Wording): Block[] {
+function blocksOf(
+  notice: Notice,
+  { pagesUrl, answersUrl }: { pagesUrl: string; answersUrl: string },
+  wording: Wording,
+): Block[] {
   const { say } = wording
   const { lines, to, number, day } = notice
   const roster = `${pagesUrl}/roster`
   const before: Block[] = [
     { kind: 'paragraph', text: say('greeting', { name: to.name }) },
     { kind: 'paragraph', text: whatToDo(notice, wording), strong: true },
+    ...silent(notice, wording),
+    ...toConfirm(notice, answersUrl, wording),
   ]
   const after: Block[] = [
     ...errand(notice, wording),
@@ -116,6 +124,21 @@ function due(on: string, daysLeft: number | null, say: Wording['say']): string {
   const days = Math.abs(daysLeft)
   if (days === 1) return daysLeft > 0 ? say('due in 1 day', { on }) : say('due 1 day ago', { on })
   return daysLeft > 0 ? say('due in days', { on, days }) : say('due days ago', { on, days })
+}
+
+function silent({ unanswered = [] }: Notice, { say }: Wording): Block[] {
+  return unanswered.length === 0
+    ? []
+    : [{ kind: 'paragraph', text: say('not confirmed by', { names: unanswered.join(', ') }) }]
+}
+
+function toConfirm(notice: Notice, answersUrl: string, { say }: Wording): Block[] {
+  const path = answerPath(notice)
+  if (path === null || notice.answer === undefined) return []
+  return [
+    { kind: 'link', text: say('confirm'), href: `${answersUrl}${path}` },
+    { kind: 'small', text: say('confirm within', { hours: notice.answer.withinHours }) },
+  ]
 }
 
 function errand({ to: { tellInPerson } }: Notice, { say }: Wording): Block[] {

@@ -87,6 +87,7 @@ const kinds: { readonly [kind in NoticeKind]: string } = {
   return: 'Back in service',
   'used while unfit': 'Used while not fit',
   'date brought forward': 'Due date brought forward',
+  unanswered: 'Not confirmed by others',
 }
 
 function named({ lines }: Notice): Markup {
@@ -99,13 +100,21 @@ function named({ lines }: Notice): Markup {
   return html`${links}${more > 0 ? ` and ${more} more` : ''}`
 }
 
-function sent({ state, sentAt, trouble }: Notice): Markup {
-  if (sentAt !== undefined) {
-    return html`<time datetime="${sentAt}">${sentAt.slice(0, 16).replace('T', ' ')} UTC</time>`
-  }
+function sent(notice: Notice): Markup {
+  const { state, sentAt, trouble } = notice
+  if (sentAt !== undefined) return html`${instant(sentAt)}${answered(notice)}`
   if (state === 'not delivered')
     return html`<strong>not delivered</strong>${trouble === undefined ? '' : ` – ${trouble}`}`
   return html`<span class="quiet">not yet</span>`
+}
+
+const instant = (at: Instant) => html`<time datetime="${at}">${at.slice(0, 16).replace('T', ' ')} UTC</time>`
+
+function answered({ answer, answeredAt }: Notice): Markup {
+  if (answer === undefined) return html``
+  return answeredAt === undefined
+    ? html`<span class="days"><strong>not confirmed as read</strong></span>`
+    : html`<span class="days">confirmed ${instant(answeredAt)}</span>`
 }
 
 function faceToFace({ notice, inPerson }: LogEntry): Markup {

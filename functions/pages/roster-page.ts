@@ -3,11 +3,12 @@ import { html } from 'hono/html'
 import { type CalendarDate, daysBetween, type Instant } from '../../shared-domain/calendar.ts'
 import { type Status, statuses } from '../../shared-domain/words.ts'
 import type { Caller } from '../platform/identity.ts'
+import { notConfirmed } from '../platform/notices.ts'
 import type { Organisation } from '../platform/organisation.ts'
 import { type RosterRow, readRoster, sortKey } from '../platform/roster.ts'
 import { select } from './filter.ts'
 import { documentOf, type Markup } from './layout.ts'
-import { date, daysTo, type Names, statusMark, where } from './words.ts'
+import { date, daysTo, mayNotBeUsed, type Names, statusMark, where } from './words.ts'
 
 export interface RosterChoice {
   readonly status: Status | undefined
@@ -37,11 +38,26 @@ export async function rosterPage(
     depot: (id) => depots.find((one) => one.id === id)?.newest.body.name ?? id,
   }
   const { rows, next } = await readPage(organisation, caller, now, choice)
+  const silent = await silentOf(organisation, rows)
   return documentOf(
     'Roster',
-    body(rows, next, choice, names, { depots: options(depots), crews: options(crews) }),
+    body(rows, silent, next, choice, names, { depots: options(depots), crews: options(crews) }),
     'roster',
   )
+}
+
+/** Of each stick that must not be used, the names of those who have not confirmed that they know. */
+type Silent = ReadonlyMap<string, readonly string[]>
+
+async function silentOf({ table, keys }: Organisation, rows: readonly RosterRow[]): Promise<Silent> {
+  const held = rows.filter(({ standing }) => mayNotBeUsed(standing))
+  const found = await Promise.all(
+    held.map(async ({ stored: { stickId } }) => {
+      const notices = await notConfirmed(table, keys, stickId)
+      return [stickId, [...new Set(notices.map(({ to }) => to.name))]] as const
+    }),
+  )
+  return new Map(found)
 }
 
 function options(heads: readonly { id: string; newest: { body: { name: string } } }[]): [string, string][] {
@@ -78,6 +94,7 @@ async function readPage(organisation: Organisation, caller: Caller, now: Instant
 
 function body(
   rows: readonly RosterRow[],
+  silent: Silent,
   next: string | null,
   choice: RosterChoice,
   names: Names,
@@ -96,26 +113,26 @@ ${select('depot', 'Depot', 'every depot', lists.depots, choice.depotId)}
 ${select('crew', 'Crew', 'every crew', lists.crews, choice.crewId)}
 <button>Show</button>
 </form>
-${rows.length === 0 ? html`<p class="empty">No stick is listed here.</p>` : table(rows, names)}
+${rows.length === 0 ? html`<p class="empty">No stick is listed here.</p>` : table(rows, silent, names)}
 ${next === null ? '' : html`<nav class="pages" aria-label="Pages"><a href="${linkTo({ ...choice, after: next })}">Next sticks</a></nav>`}`
 }
 
-function table(rows: readonly RosterRow[], names: Names): Markup {
+function table(rows: readonly RosterRow[], silent: Silent, names: Names): Markup {
   return html`<table class="cards">
 <caption>Dates are calendar dates at each stick’s depot. A stick may be used through its due date and not after it.</caption>
 <thead><tr><th scope="col">Stick</th><th scope="col">Status</th><th scope="col">Due</th><th scope="col">Where</th><th scope="col">Crew</th><th scope="col">Why</th></tr></thead>
-<tbody>${rows.map((row) => line(row, names))}</tbody>
+<tbody>${rows.map((row) => line(row, silent.get(row.stored.stickId) ?? [], names))}</tbody>
 </table>`
 }
 
-function line({ stored, standing, today }: RosterRow, names: Names): Markup {
+function line({ stored, standing, today }: RosterRow, silent: readonly string[], names: Names): Markup {
   const { stickId, state } = stored
   return html`<tr><th scope="row"><a href="/sticks/${encodeURIComponent(stickId)}">${stickId}</a></th>
 <td data-label="Status">${statusMark(standing.status)}</td>
 <td data-label="Due">${standing.dueOn === null ? html`<span class="quiet">none yet</span>` : html`${date(standing.dueOn)}<span class="days">${daysTo(standing, daysLeft(today, standing.dueOn))}</span>`}</td>
 <td data-label="Where">${where(state, names)}</td>
 <td data-label="Crew">${state.crewId === null ? html`<span class="quiet">none</span>` : names.crew(state.crewId)}</td>
-<td data-label="Why" class="why">${standing.holds[0]?.text ?? standing.why}${standing.holds.length > 1 ? ` (and ${standing.holds.length - 1} more)` : ''}</td></tr>`
+<td data-label="Why" class="why">${standing.holds[0]?.text ?? standing.why}${standing.holds.length > 1 ? ` (and ${standing.holds.length - 1} more)` : ''}${silent.length === 0 ? '' : html`<span class="days">Not confirmed by ${silent.join(', ')}</span>`}</td></tr>`
 }
 
 function daysLeft(today: CalendarDate, dueOn: CalendarDate): number {

@@ -9,11 +9,12 @@ import type { Hold } from '../../shared-domain/state/hold.ts'
 import { type Standing, standingOn } from '../../shared-domain/state/standing.ts'
 import { registrationOn } from '../../shared-domain/state/state.ts'
 import { type ToldTest, toldTest } from '../platform/accounts.ts'
+import { type Notice, notConfirmed } from '../platform/notices.ts'
 import type { Organisation } from '../platform/organisation.ts'
 import type { StoredStick } from '../platform/sticks.ts'
 import { documentOf, type Markup } from './layout.ts'
 import { survey, verdictLine } from './test-page.ts'
-import { date, daysTo, type Names, statusMark, where } from './words.ts'
+import { date, daysTo, mayNotBeUsed, type Names, statusMark, where } from './words.ts'
 
 export async function stickPage(
   organisation: Organisation,
@@ -34,21 +35,27 @@ export async function stickPage(
   const zone = depots.find((one) => one.id === stored.depotId)?.newest.body.timeZone ?? 'UTC'
   const today = localDateAt(now, zone)
   const standing = standingOn(stored.state, today, await organisation.policyOn(today))
+  const silent = mayNotBeUsed(standing) ? await notConfirmed(organisation.table, organisation.keys, stickId) : []
   const last = await toldTest(organisation, stored.state, facts, standing.dueOn)
-  return documentOf(`Stick ${stickId}`, body(stored, standing, today, facts, names, last))
+  return documentOf(`Stick ${stickId}`, body({ stored, standing, today, facts, names, last, silent }))
 }
 
-function body(
-  stored: StoredStick,
-  standing: Standing,
-  today: CalendarDate,
-  facts: readonly RecordedFact[],
-  names: Names,
-  last: ToldTest | undefined,
-): Markup {
+interface Known {
+  readonly stored: StoredStick
+  readonly standing: Standing
+  readonly today: CalendarDate
+  readonly facts: readonly RecordedFact[]
+  readonly names: Names
+  readonly last: ToldTest | undefined
+  /** told that it must not be used, and have not confirmed that they know */
+  readonly silent: readonly Notice[]
+}
+
+function body({ stored, standing, today, facts, names, last, silent }: Known): Markup {
   return html`<h1>Stick ${stored.stickId}</h1>
 <p class="lead">${statusMark(standing.status)} ${standing.holds.length > 0 ? `Do not use it. ${standing.holds.length === 1 ? 'One hold stands' : `${standing.holds.length} holds stand`} against it.` : standing.why}</p>
 ${standing.holds.length === 0 ? '' : html`<h2>Holds, and what alone clears each</h2>${standing.holds.map(holdBox)}`}
+${notConfirmedBy(silent)}
 ${lastTest(last, stored.stickId)}
 <h2>Clocks</h2>
 ${clockTable(standing, today)}
@@ -57,6 +64,11 @@ ${description(stored, today, names)}
 <h2>History</h2>
 ${historyTable(facts, names, stored.stickId)}
 <p><a href="/notices?stick=${encodeURIComponent(stored.stickId)}">What was told of it, and to whom</a></p>`
+}
+
+function notConfirmedBy(silent: readonly Notice[]): Markup | string {
+  if (silent.length === 0) return ''
+  return html`<p><strong>Not confirmed as read by:</strong> ${silent.map(({ to }) => `${to.name} (${to.role})`).join(', ')}.</p>`
 }
 
 function holdBox(hold: Hold): Markup {

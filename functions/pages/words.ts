@@ -21,6 +21,11 @@ export function statusMark(status: Status): Markup {
   return html`<span class="status ${tone}"><svg viewBox="0 0 20 20" aria-hidden="true">${raw(shape)}</svg>${status}</span>`
 }
 
+/** On hold, or out of service for good: what its people are asked to confirm that they know. */
+export function mayNotBeUsed({ status }: Standing): boolean {
+  return status === 'on hold' || status === 'removed from service'
+}
+
 export function date(day: CalendarDate): Markup {
   return html`<time datetime="${day}">${inWords(day)}</time>`
 }

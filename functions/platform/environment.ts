@@ -6,6 +6,7 @@ const mail = table.extend({
   MAIL_FROM: z.string().min(3),
   MAIL_CONFIGURATION_SET: z.string().min(1),
   PAGES_URL: z.url(),
+  ANSWERS_URL: z.url(),
 })
 
 const api = table.extend({ FEEDS_URL: z.url() })

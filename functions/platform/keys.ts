@@ -49,6 +49,8 @@ export type Keys = ReturnType<typeof keysOf>
 /** Unsent notices of all organisations, spread so that no one key takes every write. */
 export const unsentShards = ['0', '1', '2', '3', '4', '5', '6', '7'] as const
 export const unsent = (shard: string) => `SYSTEM#UNSENT#${shard}`
+/** Sent and not yet confirmed as read, where that is asked for; in the same index as those unsent, which it follows on. */
+export const unanswered = (shard: string) => `SYSTEM#UNANSWERED#${shard}`
 
 /** Who comes with a feed's secret names no organisation: the pointer does. */
 export const feedPointer = (hash: string): Key => ({ pk: `SYSTEM#FEED#${hash}`, sk: 'FEED' })

@@ -1,8 +1,8 @@
 /** Notices in the table: owed, claimed under a lease, sent. */
-import { createHash } from 'node:crypto'
+import { createHash, randomBytes } from 'node:crypto'
 import { addSeconds, type CalendarDate, type Instant } from '../../shared-domain/calendar.ts'
 import type { OwedNotice } from '../../shared-domain/notices/notice.ts'
-import { type Keys, keysOf, unsent, unsentShards } from './keys.ts'
+import { type Keys, keysOf, unanswered, unsent, unsentShards } from './keys.ts'
 import { type Item, readAs, type Table, type Write } from './table.ts'
 
 export interface Notice extends OwedNotice {
@@ -14,6 +14,13 @@ export interface Notice extends OwedNotice {
   readonly sentAt?: Instant
   readonly messageId?: string
   readonly trouble?: string
+  /** signs the link by which it is confirmed as read */
+  readonly answerKey?: string
+  /** by when that is to happen */
+  readonly answerBy?: Instant
+  readonly answeredAt?: Instant
+  /** it was not, and the next person was told */
+  readonly passedOnAt?: Instant
 }
 
 /** Letters and digits that are not mistaken for one another when read from a screen or said aloud. */
@@ -29,7 +36,7 @@ export function noticeNumber(organisation: string, key: string): string {
 export function noticeWrite(table: Table, keys: Keys, organisation: string, owed: OwedNotice, owedAt: Instant): Write {
   const number = noticeNumber(organisation, owed.key)
   const [line] = owed.lines
-  const notice: Notice = { ...owed, number, organisation, owedAt, state: 'owed' }
+  const notice: Notice = { ...owed, number, organisation, owedAt, state: 'owed', ...toBeAnswered(owed, owedAt) }
   return table.putNew({
     ...keys.notice(number),
     entity: 'notice',
@@ -39,6 +46,12 @@ export function noticeWrite(table: Table, keys: Keys, organisation: string, owed
     noticeMailboxKey: keys.noticesTo(owed.to.email),
     ...(owed.kind === 'digest' || line === undefined ? {} : { noticeStickKey: keys.noticesOfStick(line.stickId) }),
   })
+}
+
+/** The first writer's key stands: who writes the same notice again does not overwrite it. */
+function toBeAnswered({ answer }: OwedNotice, owedAt: Instant): Pick<Notice, 'answerKey' | 'answerBy'> {
+  if (answer === undefined) return {}
+  return { answerKey: randomBytes(32).toString('base64url'), answerBy: addSeconds(owedAt, answer.withinHours * 3600) }
 }
 
 function shardOf(number: string): string {
@@ -66,11 +79,24 @@ export function claim(
   })
 }
 
+/** Out of the queue; where an answer is awaited, into that of those unanswered. */
+const leaves = ({ number, answer, answeredAt }: Notice) =>
+  answer === undefined || answeredAt !== undefined
+    ? { set: '', remove: 'REMOVE unsentKey, leaseUntil', values: {} }
+    : {
+        set: ', unsentKey = :unanswered',
+        remove: 'REMOVE leaseUntil',
+        values: { ':unanswered': unanswered(shardOf(number)) },
+      }
+
 export async function markSent(table: Table, notice: Notice, sentAt: Instant, messageId: string): Promise<void> {
+  const { set, remove, values } = leaves(notice)
   await table.update(keysOf(notice.organisation).notice(notice.number), {
-    UpdateExpression: 'SET #state = :sent, sentAt = :at, messageId = :id REMOVE unsentKey, leaseUntil',
+    UpdateExpression: `SET #state = :sent, sentAt = :at, messageId = :id${set} ${remove}`,
+    // confirmed between the sending and now: nothing is awaited any more
+    ConditionExpression: 'attribute_not_exists(answeredAt)',
     ExpressionAttributeNames: { '#state': 'state' },
-    ExpressionAttributeValues: { ':sent': 'sent', ':at': sentAt, ':id': messageId },
+    ExpressionAttributeValues: { ':sent': 'sent', ':at': sentAt, ':id': messageId, ...values },
   })
 }
 
@@ -84,12 +110,60 @@ export async function giveBack(table: Table, notice: Notice, trouble: string): P
   })
 }
 
-/** The mail service will never take it: kept, named in the notice log, out of the queue. */
-export async function setAside(table: Table, notice: Notice, trouble: string): Promise<void> {
+/** The mail service will never take it: kept, named in the notice log, out of the queue; an answer is not waited for. */
+export async function setAside(table: Table, notice: Notice, trouble: string, now: Instant): Promise<void> {
+  const { set, remove, values } = leaves(notice)
+  const atOnce = set === '' ? { set: '', values: {} } : { set: ', answerBy = :now', values: { ':now': now } }
   await table.update(keysOf(notice.organisation).notice(notice.number), {
-    UpdateExpression: 'SET #state = :not, trouble = :trouble REMOVE unsentKey, leaseUntil',
+    UpdateExpression: `SET #state = :not, trouble = :trouble${set}${atOnce.set} ${remove}`,
     ExpressionAttributeNames: { '#state': 'state' },
-    ExpressionAttributeValues: { ':not': 'not delivered', ':trouble': trouble },
+    ExpressionAttributeValues: { ':not': 'not delivered', ':trouble': trouble, ...values, ...atOnce.values },
+  })
+}
+
+/** Confirmed as read, once; false where it was before. */
+export function markAnswered(table: Table, notice: Notice, answeredAt: Instant): Promise<boolean> {
+  return table.update(keysOf(notice.organisation).notice(notice.number), {
+    UpdateExpression: 'SET answeredAt = :at, #state = :sent REMOVE unsentKey, leaseUntil',
+    ConditionExpression: 'attribute_exists(pk) AND attribute_not_exists(answeredAt)',
+    ExpressionAttributeNames: { '#state': 'state' },
+    ExpressionAttributeValues: { ':at': answeredAt, ':sent': 'sent' },
+  })
+}
+
+/** Sent, and not confirmed as read by now though it was to be, of every organisation. */
+export async function silentBy(table: Table, now: Instant): Promise<Notice[]> {
+  const shards = unsentShards.map((shard) =>
+    table.all({ index: 'unsent-notices', partition: ['unsentKey', unanswered(shard)], between: ['owedAt', '0', now] }),
+  )
+  const found = readAs<Notice>((await Promise.all(shards)).flat())
+  return found.filter(({ answerBy }) => answerBy !== undefined && answerBy <= now)
+}
+
+/** Of the newest thing about a stick that had to be confirmed: who has not done so. Read for one stick at a time. */
+export async function notConfirmed(table: Table, keys: Keys, stickId: string): Promise<Notice[]> {
+  const partition = ['noticeStickKey', keys.noticesOfStick(stickId)] as const
+  const found = await table.page({
+    index: 'notices-by-stick',
+    partition,
+    between: ['owedAt', '0', '~'],
+    descending: true,
+    limit: mostTold,
+  })
+  const asked = readAs<Notice>(found.items.filter((item) => item.entity === 'notice' && item.answer !== undefined))
+  const about = asked[0]?.answer?.about
+  return asked.filter((notice) => notice.answer?.about === about && notice.answeredAt === undefined)
+}
+
+/** A crew of 40 and its managers. */
+const mostTold = 100
+
+/** Nothing more is awaited of it: the next person is told, or the cause is gone. Fails where it was answered meanwhile. */
+export function passOnWrite(table: Table, notice: Notice, now: Instant): Write {
+  return table.change(keysOf(notice.organisation).notice(notice.number), {
+    UpdateExpression: 'SET passedOnAt = :now REMOVE unsentKey',
+    ConditionExpression: 'attribute_not_exists(answeredAt) AND attribute_not_exists(passedOnAt)',
+    ExpressionAttributeValues: { ':now': now },
   })
 }
 

@@ -3,7 +3,15 @@ import type { CalendarDate } from '../calendar.ts'
 import type { Detail, Hold } from '../state/hold.ts'
 import type { Language, Status, UnitSystem } from '../words.ts'
 
-export const noticeKinds = ['digest', 'hold', 'removal', 'return', 'used while unfit', 'date brought forward'] as const
+export const noticeKinds = [
+  'digest',
+  'hold',
+  'removal',
+  'return',
+  'used while unfit',
+  'date brought forward',
+  'unanswered',
+] as const
 export type NoticeKind = (typeof noticeKinds)[number]
 
 export interface Addressee {
@@ -47,4 +55,8 @@ export interface OwedNotice {
   /** the depot's day on which it came to be owed */
   readonly day: CalendarDate
   readonly lines: readonly StickLine[]
+  /** of what must be confirmed as read: what it is about, the same for everybody told of it, and how long that may take */
+  readonly answer?: { readonly about: string; readonly withinHours: number }
+  /** of kind `unanswered`: who has not confirmed it */
+  readonly unanswered?: readonly string[]
 }

@@ -6,6 +6,7 @@ import type { Policy } from '../policy/policy.ts'
 import type { Crew, Person } from '../registers.ts'
 import { mayBeUsed, type Standing, standingOn } from '../state/standing.ts'
 import type { StickState } from '../state/state.ts'
+import { mustBeAnswered } from './answers.ts'
 import { climbedTo, digestAudience } from './audience.ts'
 import { revisionOf } from './calendar-entry.ts'
 import { earlierThanShown, nextTellOn, type Told } from './ladder.ts'
@@ -33,17 +34,25 @@ export interface Change {
 }
 
 /** What recording the fact owes at once to everybody in `audience`. */
-export function owedAtOnce(change: Change, belonging: Belonging, audience: readonly Addressee[]): OwedNotice[] {
+export function owedAtOnce(
+  change: Change,
+  belonging: Belonging,
+  audience: readonly Addressee[],
+  answerWithinHours: number,
+): OwedNotice[] {
   const line = stickLine(belonging, change.after, change.day, change.broughtForwardFrom)
-  return kindsOwed(change).flatMap((kind) =>
-    audience.map((to) => ({
+  return kindsOwed(change).flatMap((kind) => {
+    const about = [kind, belonging.stickId, change.fact.factId].join('|')
+    const answer = mustBeAnswered(kind) ? { answer: { about, withinHours: answerWithinHours } } : {}
+    return audience.map((to) => ({
       kind,
-      key: [kind, belonging.stickId, change.fact.factId, sameMailbox(to.email)].join('|'),
+      key: [about, sameMailbox(to.email)].join('|'),
       to,
       day: change.day,
       lines: [line],
-    })),
-  )
+      ...answer,
+    }))
+  })
 }
 
 export function kindsOwed({ atTheTime, before, after, fact, broughtForwardFrom }: Change): NoticeKind[] {

@@ -73,6 +73,8 @@ export const employerPolicy = z.strictObject({
     })
     .optional(),
   tellOverdueEveryDays: z.int().min(1).max(31).optional(),
+  /** clock hours, nights and weekends among them, within which a hold or a removal is to be confirmed as read */
+  answerWithinHours: z.int().min(1).max(72).optional(),
   /** how many weeks overdue before the foreman and the depot's managers are told too; 0: from the first step on */
   overdueClimbs: z
     .strictObject({ foremanAfterWeeks: z.int().min(0).max(52), managerAfterWeeks: z.int().min(0).max(52) })
@@ -87,6 +89,9 @@ export const employerPolicy = z.strictObject({
 })
 export type EmployerPolicy = z.output<typeof employerPolicy>
 
+/** Where no policy says otherwise, or none is in force. */
+export const answerHoursWithoutPolicy = 4
+
 /** A policy ready to be asked: its packs opened up, its settings filled in. */
 export interface Policy {
   /** which edition of the employer's layer this is */
@@ -96,6 +101,7 @@ export interface Policy {
   readonly useWeights: NonNullable<EmployerPolicy['useWeights']>
   readonly tellDaysBefore: readonly number[]
   readonly tellOverdueEveryDays: number
+  readonly answerWithinHours: number
   readonly overdueClimbs: NonNullable<EmployerPolicy['overdueClimbs']>
   readonly examinationOnly: boolean
   readonly releaseAfterFailure: boolean
@@ -111,6 +117,7 @@ export function policyFrom(employer: EmployerPolicy): Policy {
     useWeights: employer.useWeights ?? {},
     tellDaysBefore: employer.tellDaysBefore ?? [60, 30, 14, 7, 1, 0],
     tellOverdueEveryDays: employer.tellOverdueEveryDays ?? 7,
+    answerWithinHours: employer.answerWithinHours ?? answerHoursWithoutPolicy,
     overdueClimbs: employer.overdueClimbs ?? { foremanAfterWeeks: 0, managerAfterWeeks: 2 },
     examinationOnly: employer.examinationOnly ?? false,
     releaseAfterFailure: employer.releaseAfterFailure ?? false,

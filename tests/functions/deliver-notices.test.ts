@@ -32,6 +32,7 @@ function house() {
     from: 'sticks@quarterturn.example',
     configurationSet: 'feedback',
     pagesUrl: 'https://pages.example',
+    answersUrl: 'https://answers.example',
   }
   ses.on(SendRawEmailCommand).resolves({ MessageId: 'ses-1' })
   return {

@@ -52,7 +52,8 @@ async function sent(notice: Notice) {
   const client = new SESClient({ region: 'local' })
   const ses = mockClient(client)
   ses.on(SendRawEmailCommand).resolves({ MessageId: 'ses-1' })
-  await sesMailer(client, { from: 'sticks@quarterturn.example', configurationSet: 'feedback', pagesUrl }).send(notice)
+  const settings = { from: 'sticks@quarterturn.example', configurationSet: 'feedback', pagesUrl, answersUrl: pagesUrl }
+  await sesMailer(client, settings).send(notice)
   const input = ses.commandCalls(SendRawEmailCommand)[0]?.args[0].input
   const raw = Buffer.from(input?.RawMessage?.Data ?? '')
   return { input, raw: raw.toString('latin1'), mail: await simpleParser(raw) }

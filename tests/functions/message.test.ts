@@ -49,6 +49,7 @@ const lineFor: { readonly [kind in NoticeKind]: StickLine } = {
   removal: removed,
   return: back,
   'used while unfit': held,
+  unanswered: held,
   'date brought forward': { ...overdue, status: 'due soon', daysLeft: 20, broughtForwardFrom: day('2027-03-01') },
 }
 
@@ -71,7 +72,8 @@ async function mailOf(notice: Notice) {
   const client = new SESClient({ region: 'local' })
   const ses = mockClient(client)
   ses.on(SendRawEmailCommand).resolves({ MessageId: 'ses-1' })
-  await sesMailer(client, { from: 'sticks@quarterturn.example', configurationSet: 'feedback', pagesUrl }).send(notice)
+  const settings = { from: 'sticks@quarterturn.example', configurationSet: 'feedback', pagesUrl, answersUrl: pagesUrl }
+  await sesMailer(client, settings).send(notice)
   const raw = Buffer.from(ses.commandCalls(SendRawEmailCommand)[0]?.args[0].input.RawMessage?.Data ?? '')
   return { raw: raw.toString('latin1'), mail: await simpleParser(raw) }
 }

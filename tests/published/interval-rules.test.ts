@@ -36,9 +36,59 @@ test('every pack is data that the schema takes, says what was not verified, and 
   const ids = rulePacks.flatMap(({ requirements }) => requirements.map(({ id }) => id))
   expect(new Set(ids).size).toBe(ids.length)
   for (const pack of rulePacks) {
+    expect(pack.title).toMatch(/CFR|UFC|MO-200|Ordinance|Order/)
     expect(pack.caveat).toMatch(/current edition decide/)
     for (const one of pack.requirements) expect(requirement.parse(one)).toEqual(one)
   }
+})
+
+/** Whose sticks, whether its source states the interval as a maximum, and what stops a stick by its text. */
+test.each<[string, string, 'protection' | 'every stick', boolean, StoppingEvent[]]>([
+  [
+    'us-29-cfr-1910-269-j-frp',
+    '29 CFR 1910.269(j)(2)(iii)',
+    'protection',
+    true,
+    ['repaired', 'refinished', 'suspicion'],
+  ],
+  [
+    'us-29-cfr-1910-269-j-wood',
+    '29 CFR 1910.269(j)(2)(iii)',
+    'protection',
+    true,
+    ['repaired', 'refinished', 'suspicion'],
+  ],
+  [
+    'ufc-3-560-01-5-4-10-dry',
+    'UFC 3-560-01, 5-4.10',
+    'every stick',
+    true,
+    ['cleaned', 'waxed', 'repaired', 'refinished'],
+  ],
+  ['ufc-3-560-01-5-4-11-wet', 'UFC 3-560-01, 5-4.11', 'every stick', true, ['repaired', 'refinished']],
+  ['ufc-3-560-01-5-4-1-certificate', 'UFC 3-560-01, 5-4.1', 'every stick', false, []],
+  ['us-mo-200-15-18d-idle', 'TM 5-684 / NAVFAC MO-200, 15-18d', 'every stick', true, []],
+  [
+    'jp-ordinance-351-insulation',
+    'Ordinance on Industrial Safety and Health, Art. 351(1), (2)',
+    'every stick',
+    true,
+    [],
+  ],
+  ['ru-order-261-electrical', 'Order 261, Annex 7', 'every stick', true, []],
+  [
+    'ru-order-261-condition',
+    'Order 261, register and periodic inspection of protective means',
+    'every stick',
+    true,
+    [],
+  ],
+])('%s: %s, of %s, a maximum %s, stopped by %j', (id, cited, sticks, legalMaximum, stops) => {
+  const one = rulePacks.flatMap(({ requirements }) => requirements).find((rule) => rule.id === id)
+  expect(one?.source.cited).toBe(cited)
+  expect(one?.appliesTo.primaryProtectionOnly).toBe(sticks === 'protection')
+  expect(one?.legalMaximum).toBe(legalMaximum)
+  expect(one?.stops ?? []).toEqual(stops)
 })
 
 describe('UFC 3-560-01 5-4 (2006 with Change 1)', () => {

@@ -12,6 +12,8 @@ const budgets: Readonly<Record<string, number>> = {
   sweep: 480,
   reindex: 480,
   feed: 520,
+  answers: 440,
+  'follow-up': 480,
   // 36 of it write the calendar file that a mail carries
   'deliver-notices': 680,
   pages: 520,
@@ -47,6 +49,7 @@ test.each(Object.keys(budgets))(
       MAIL_CONFIGURATION_SET: 'set',
       PAGES_URL: 'https://pages.example',
       FEEDS_URL: 'https://api.example',
+      ANSWERS_URL: 'https://api.example',
       PAGES_ORGANISATION: 'demo-utility',
     }
     const { stdout } = await promisify(execFile)(process.execPath, ['--input-type=module', '-e', script], {

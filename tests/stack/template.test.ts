@@ -23,6 +23,13 @@ beforeAll(async () => {
 })
 afterAll(() => rmSync(place, { recursive: true, force: true }))
 
+const answersPath = '/answers/{organisation}/{number}/{until}/{signature}'
+const withoutToken = [
+  ...['GET', 'HEAD', 'POST'].map((method) => `${method} ${answersPath}`),
+  ...['GET', 'HEAD'].map((method) => `${method} /feeds/{file}`),
+  'GET /v1/openapi.json',
+]
+
 interface Statement {
   readonly Action: string | string[]
   readonly Resource: unknown
@@ -101,12 +108,12 @@ describe('the table', () => {
 describe('the functions', () => {
   test('run on Node 24, arm64, each with a role and a log of its own that does not grow for ever', () => {
     const functions = Object.values(template.findResources('AWS::Lambda::Function'))
-    expect(functions).toHaveLength(5)
+    expect(functions).toHaveLength(7)
     for (const { Properties } of functions) {
       expect(Properties).toMatchObject({ Runtime: 'nodejs24.x', Architectures: ['arm64'], Handler: 'index.handler' })
     }
-    expect(new Set(functions.map(({ Properties }) => JSON.stringify(Properties.Role))).size).toBe(5)
-    expect(new Set(functions.map(({ Properties }) => JSON.stringify(Properties.LoggingConfig))).size).toBe(5)
+    expect(new Set(functions.map(({ Properties }) => JSON.stringify(Properties.Role))).size).toBe(7)
+    expect(new Set(functions.map(({ Properties }) => JSON.stringify(Properties.LoggingConfig))).size).toBe(7)
     for (const { Properties } of Object.values(template.findResources('AWS::Logs::LogGroup'))) {
       expect(Properties.RetentionInDays).toBeGreaterThan(0)
     }
@@ -121,7 +128,8 @@ describe('the functions', () => {
   test('only the mailer may send mail, and it may write no new item', () => {
     expect(actionsOf('DeliverNotices')).toContain('ses:SendRawEmail')
     expect(actionsOf('DeliverNotices')).not.toContain('dynamodb:PutItem')
-    for (const part of ['Rest', 'Sweep', 'Feed']) expect(actionsOf(part).join()).not.toContain('ses:')
+    for (const part of ['Rest', 'Sweep', 'Feed', 'Answers', 'FollowUp'])
+      expect(actionsOf(part).join()).not.toContain('ses:')
   })
 
   test('the feed only reads, and of the lists only those of crews', () => {
@@ -137,20 +145,26 @@ describe('the functions', () => {
     expect(indexes).toEqual(['/index/by-crew-standing'])
   })
 
+  test('what a link in a mail opens may read and mark items, and make none', () => {
+    const [, role] = roles().find(([id]) => id.startsWith('Answers')) ?? []
+    const statements = statementsOf(role).filter(({ Action }) => !String(Action).startsWith('logs:'))
+    expect(statements.flatMap(({ Action }) => Action).sort()).toEqual(['dynamodb:GetItem', 'dynamodb:UpdateItem'])
+  })
+
   test('nobody reaches the pages of a deployed stack: people cannot sign in to them yet', () => {
     const keys = Object.values(template.findResources('AWS::ApiGatewayV2::Route')).map(
       ({ Properties }) => Properties.RouteKey,
     )
-    expect(keys.sort()).toEqual(['ANY /{proxy+}', 'GET /feeds/{file}', 'GET /v1/openapi.json', 'HEAD /feeds/{file}'])
+    expect(keys.sort()).toEqual(['ANY /{proxy+}', ...withoutToken].sort())
   })
 })
 
 describe('the API', () => {
-  test('asks for a token everywhere but for its own contract and the feeds, whose address is secret', () => {
+  test('asks for a token everywhere but for its own contract, and the feeds and answers, whose addresses are secret', () => {
     const open = Object.values(template.findResources('AWS::ApiGatewayV2::Route'))
       .filter(({ Properties }) => Properties.AuthorizationType !== 'JWT')
       .map(({ Properties }) => Properties.RouteKey)
-    expect(open.sort()).toEqual(['GET /feeds/{file}', 'GET /v1/openapi.json', 'HEAD /feeds/{file}'])
+    expect(open.sort()).toEqual([...withoutToken].sort())
     template.hasResourceProperties('AWS::ApiGatewayV2::Route', {
       RouteKey: 'ANY /{proxy+}',
       AuthorizationType: 'JWT',
@@ -218,7 +232,7 @@ describe('what is done without anybody asking', () => {
 
   test('every alarm says what it means for people, and rings', () => {
     const alarms = Object.values(template.findResources('AWS::CloudWatch::Alarm'))
-    expect(alarms).toHaveLength(7)
+    expect(alarms).toHaveLength(9)
     for (const { Properties } of alarms) {
       expect(Properties.AlarmDescription).toMatch(/^What it means for people: .{20,} First thing to do: .{20,}/)
       expect(Properties.AlarmActions).toHaveLength(1)

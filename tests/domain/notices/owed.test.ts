@@ -23,7 +23,7 @@ function owedBy(...events: (readonly [string, Happening])[]): [kind: string, ema
     fact,
     day: today,
   }
-  return owedAtOnce(change, belonging, audience).map((notice) => [notice.kind, notice.to.email])
+  return owedAtOnce(change, belonging, audience, 4).map((notice) => [notice.kind, notice.to.email])
 }
 
 const everybody = ['ana@crew-one.example', 'bo@crew-one.example', 'manager@demo-utility.example']

@@ -1,0 +1,40 @@
+import { Duration } from 'aws-cdk-lib'
+import type { Queue } from 'aws-cdk-lib/aws-sqs'
+import { Construct } from 'constructs'
+import { houseFunction } from './function.ts'
+import { keepFailedRuns, schedule } from './schedule.ts'
+import type { Shared } from './shared.ts'
+import { indexArn } from './table.ts'
+
+/** Tells the next person up of what nobody confirmed as read. */
+export function followUp(parent: Construct, shared: Shared, missedRuns: Queue): void {
+  const scope = new Construct(parent, 'FollowUp')
+  const { table } = shared
+  const run = houseFunction(scope, 'Door', {
+    ...shared,
+    name: 'follow-up',
+    description: 'Passes on holds and removals that nobody confirmed as read',
+    timeout: Duration.minutes(1),
+    memoryMegabytes: 512,
+    environment: { TABLE_NAME: table.tableName },
+    grants: {
+      ReadTable: [['dynamodb:GetItem', 'dynamodb:BatchGetItem', 'dynamodb:Query'], [table.tableArn]],
+      ReadUnanswered: [['dynamodb:Query'], [indexArn(table, 'unsent-notices')]],
+      WriteNotices: [['dynamodb:PutItem', 'dynamodb:UpdateItem'], [table.tableArn]],
+      KeepFailedRuns: [['sqs:SendMessage'], [missedRuns.queueArn]],
+    },
+    errorsMean: {
+      meansForPeople: 'nobody may have read that a stick must not be used, and the next person up is not told of it.',
+      firstThingToDo: 'read the log of follow-up, and call the crews of the sticks named in it.',
+    },
+  })
+  keepFailedRuns(scope, run, missedRuns, Duration.minutes(30))
+  schedule(scope, 'EveryFiveMinutes', {
+    description: 'Looks for notices that were not confirmed in time',
+    expression: 'rate(5 minutes)',
+    run,
+    payload: { kind: 'silent' },
+    deadLetters: missedRuns,
+    worthStartingFor: Duration.minutes(30),
+  })
+}

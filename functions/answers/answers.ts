@@ -1,0 +1,136 @@
+/** Where the link in a mail leads: a page with one button. Opening it changes nothing; the button confirms. */
+import { type Context, Hono } from 'hono'
+import { html } from 'hono/html'
+import type { Instant } from '../../shared-domain/calendar.ts'
+import { registerId } from '../../shared-domain/registers.ts'
+import { safetyWords } from '../../shared-domain/safety-words.ts'
+import { type AnswerLink, faultOf } from '../platform/answer-link.ts'
+import type { Clock } from '../platform/clock.ts'
+import { keysOf } from '../platform/keys.ts'
+import { describe, log } from '../platform/log.ts'
+import { markAnswered, type Notice } from '../platform/notices.ts'
+import type { Table } from '../platform/table.ts'
+
+export interface AnswersParts {
+  readonly table: Table
+  readonly clock: Clock
+}
+
+type Markup = ReturnType<typeof html>
+const path = '/answers/:organisation/:number/:until/:signature'
+
+export function buildAnswers(parts: AnswersParts): Hono {
+  const app = new Hono()
+  app.get(path, (context) => guarded(() => show(parts, context)))
+  app.post(path, (context) => guarded(() => confirm(parts, context)))
+  app.notFound(() => page(404, 'No such link', html`<p>Nothing of this name exists.</p>`))
+  return app
+}
+
+async function guarded(work: () => Promise<Response>): Promise<Response> {
+  try {
+    return await work()
+  } catch (error) {
+    log('error', 'answer failed', { trouble: describe(error) })
+    return page(500, 'Something failed on our side', html`<p>Nothing was recorded. Please try again.</p>`)
+  }
+}
+
+async function show(parts: AnswersParts, context: Context): Promise<Response> {
+  const found = await noticeBehind(parts, context)
+  if (found instanceof Response) return found
+  return page(
+    200,
+    `Notice ${found.number}`,
+    html`<p>${found.to.name}: ${about(found)}.</p>
+<form method="post"><button>I have read this notice</button></form>
+<p>Opening this page has confirmed nothing yet. Press the button, so that nobody else has to be sent after you.</p>`,
+  )
+}
+
+async function confirm(parts: AnswersParts, context: Context): Promise<Response> {
+  const found = await noticeBehind(parts, context)
+  if (found instanceof Response) return found
+  if (!(await markAnswered(parts.table, found, parts.clock()))) return usedBefore(found)
+  log('info', 'notice confirmed as read', { notice: found.number })
+  return page(
+    200,
+    'Thank you',
+    html`<p>It is recorded that ${found.to.name} has read notice ${found.number}: ${about(found)}.</p>
+<p>This clears nothing: the stick must not be used until what the notice names is done.</p>`,
+  )
+}
+
+/** What never was and what was tampered with are answered alike. */
+async function noticeBehind({ table, clock }: AnswersParts, context: Context): Promise<Notice | Response> {
+  const link = linkFrom(context)
+  const key = link === null ? null : keysOf(link.organisation).notice(link.number)
+  const notice = key === null ? undefined : ((await table.get(key)) as Notice | undefined)
+  const fault = link === null ? 'tampered with' : faultOf(link, notice, clock())
+  if (fault !== null || notice === undefined) {
+    log('info', 'a link that is no good', { fault: fault ?? 'tampered with' })
+    return fault === 'expired' ? expired() : unknown()
+  }
+  return notice.answeredAt === undefined ? notice : usedBefore(notice)
+}
+
+function linkFrom(context: Context): AnswerLink | null {
+  const { organisation = '', number = '', until = '', signature = '' } = context.req.param() as Record<string, string>
+  const named = registerId.safeParse(organisation).success && registerId.safeParse(number).success
+  // what is no instant was never signed
+  return named ? { organisation, number, until: until as Instant, signature } : null
+}
+
+function about({ lines, kind }: Notice): string {
+  const [line] = lines
+  const stick = `stick ${line?.stickId ?? ''} is ${line?.status ?? 'not fit for use'}`
+  return kind === 'unanswered' ? `${stick}, and others have not confirmed it` : stick
+}
+
+const unknown = () =>
+  page(
+    404,
+    'This link is no good',
+    html`<p>It is not as it was sent, or was meant for something else. Open it once more from the mail itself.</p>`,
+  )
+
+const expired = () =>
+  page(410, 'This link has expired', html`<p>The time to confirm this notice is over; others have been told since.</p>`)
+
+const usedBefore = ({ number, answeredAt }: Notice) =>
+  page(
+    409,
+    'This link was used before',
+    html`<p>Notice ${number} is confirmed as read already${answeredAt === undefined ? '' : html`, since <time datetime="${answeredAt}">${answeredAt.slice(0, 16).replace('T', ' ')} UTC</time>`}. Nothing more is needed.</p>`,
+  )
+
+async function page(status: number, title: string, main: Markup | Promise<Markup>): Promise<Response> {
+  const markup = html`<!doctype html>
+<html lang="en">
+<head>
+<meta charset="utf-8">
+<meta name="viewport" content="width=device-width, initial-scale=1">
+<meta name="color-scheme" content="light dark">
+<title>${title} – Quarterturn</title>
+<link rel="icon" href="data:,">
+<style>body { margin: 0 auto; padding: 1.5rem; max-width: 36rem; font: 17px/1.5 system-ui, "Liberation Sans", sans-serif } button { font: inherit; font-weight: 600; padding: .7rem 1.2rem; min-height: 3rem } footer { opacity: .8; font-size: .9rem }</style>
+</head>
+<body>
+<main><h1>${title}</h1>
+${await main}</main>
+<footer><p>${safetyWords}</p></footer>
+</body>
+</html>`
+  return new Response(String(await markup), {
+    status,
+    headers: {
+      'content-type': 'text/html; charset=utf-8',
+      'cache-control': 'private, no-store',
+      'content-security-policy':
+        "default-src 'none'; style-src 'unsafe-inline'; img-src data:; form-action 'self'; base-uri 'none'; frame-ancestors 'none'",
+      'referrer-policy': 'no-referrer',
+      'x-content-type-options': 'nosniff',
+      'x-robots-tag': 'noindex',
+    },
+  })
+}

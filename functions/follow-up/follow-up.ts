@@ -1,0 +1,65 @@
+/** Holds and removals that nobody confirmed as read in time are passed on to the next person up, until the managers. */
+import { type Instant, localDateAt } from '../../shared-domain/calendar.ts'
+import { owedForSilence } from '../../shared-domain/notices/answers.ts'
+import { wholeAudience } from '../../shared-domain/notices/audience.ts'
+import { standingOn } from '../../shared-domain/state/standing.ts'
+import { describe, log } from '../platform/log.ts'
+import { type Notice, noticeNumber, noticeWrite, passOnWrite, silentBy } from '../platform/notices.ts'
+import { type Organisation, openOrganisation } from '../platform/organisation.ts'
+import { mostInOneTransaction } from '../platform/sticks.ts'
+import type { Table } from '../platform/table.ts'
+
+export interface FollowedUp {
+  readonly silent: number
+  readonly passedOn: number
+  readonly failed: number
+}
+
+/** Each thing by itself: what fails here is taken up by the next run. */
+export async function followUp(table: Table, now: Instant): Promise<FollowedUp> {
+  const silent = await silentBy(table, now)
+  const things = Map.groupBy(silent, ({ organisation, answer }) => `${organisation}|${answer?.about}`)
+  let passedOn = 0
+  let failed = 0
+  for (const [about, notices] of things) {
+    try {
+      passedOn += await passOn(openOrganisation(table, notices[0]?.organisation ?? ''), notices, now)
+    } catch (error) {
+      failed += 1
+      log('error', 'a notice that nobody answered was not passed on', { about, trouble: describe(error) })
+    }
+  }
+  return { silent: silent.length, passedOn, failed }
+}
+
+async function passOn(organisation: Organisation, silent: readonly Notice[], now: Instant): Promise<number> {
+  const { table, keys, name, registers, sticks } = organisation
+  const line = silent[0]?.lines[0]
+  const stored = line === undefined ? undefined : await sticks.stored(line.stickId)
+  if (stored === undefined) return 0
+  const { crewId } = stored.state
+  const depot = stored.depotId === null ? undefined : await registers.head('depot', stored.depotId)
+  const day = localDateAt(now, depot?.newest.body.timeZone ?? 'UTC')
+  const { status } = standingOn(stored.state, day, await organisation.policyOn(day))
+  const stands = status === 'on hold' || status === 'removed from service'
+  const [crew, people] = await Promise.all([
+    crewId === null ? undefined : registers.inForce('crew', crewId, day),
+    registers.allInForce('person', day),
+  ])
+  const audience = wholeAudience(crew?.body ?? null, people, stored.depotId)
+  const owed = stands ? owedForSilence(silent, audience, day) : []
+  if (stands && silent.some(({ to }) => to.role === 'manager')) {
+    log('error', 'a manager has not confirmed a notice, and nobody is above', { stickId: stored.stickId })
+  }
+  const numbers = owed.map((notice) => keys.notice(noticeNumber(name, notice.key)))
+  const known = new Set((await table.getAll(numbers)).map((item) => item.pk))
+  const fresh = owed.filter((_, i) => !known.has(numbers[i]?.pk ?? ''))
+  const writes = [
+    ...silent.map((notice) => passOnWrite(table, notice, now)),
+    ...fresh.map((notice) => noticeWrite(table, keys, name, notice, now)),
+  ]
+  // a crew of 40 and more than 60 managers: the rest of the silent wait for the next run
+  const room = writes.slice(Math.max(0, writes.length - mostInOneTransaction))
+  const { done } = await table.transact(room)
+  return done ? fresh.length : 0
+}

@@ -1,0 +1,209 @@
+/** A hold is confirmed as read by the button behind its link; where nobody does, the next person up is told. */
+import { randomUUID } from 'node:crypto'
+import { beforeAll, beforeEach, describe, expect, test } from 'vitest'
+import { buildAnswers } from '../../functions/answers/answers.ts'
+import { followUp } from '../../functions/follow-up/follow-up.ts'
+import { answerPath } from '../../functions/platform/answer-link.ts'
+import { markSent, type Notice, setAside } from '../../functions/platform/notices.ts'
+import type { Item } from '../../functions/platform/table.ts'
+import { aTest, day } from '../support/trade.ts'
+import { demo, furnish, type House, openHouse } from './house.ts'
+
+const ana = 'ana@crew-one.example'
+const bo = 'bo@crew-one.example'
+const managers = ['manager-2@demo-utility.example', 'manager@demo-utility.example']
+
+let furnished: readonly Item[]
+let house: House
+beforeAll(async () => {
+  const first = openHouse([], '2026-03-06T20:00:00.000Z')
+  await furnish(first)
+  await first.done('POST', '/v1/sticks/S-1/bench-tests', aTest({ testedOn: day('2026-03-06') }), 'bench')
+  const tingle = { factId: randomUUID(), occurredOn: '2026-03-06', kind: 'tingle' }
+  await first.done('POST', '/v1/sticks/S-1/defects', tingle, 'crew')
+  for (const notice of noticesIn(first)) await markSent(first.table, notice, first.clock(), 'ses-1')
+  furnished = first.table.items()
+})
+beforeEach(() => {
+  house = openHouse(furnished, '2026-03-06T20:30:00.000Z')
+})
+
+const noticesIn = (one: House): Notice[] =>
+  one.table.items().filter((item) => item.entity === 'notice') as unknown as Notice[]
+const hold = (email: string) => {
+  const found = noticesIn(house).find(({ kind, to }) => kind === 'hold' && to.email === email)
+  if (found === undefined) throw new Error(`no hold to ${email}`)
+  return found
+}
+const silence = () =>
+  noticesIn(house)
+    .filter(({ kind }) => kind === 'unanswered')
+    .map(({ to, unanswered }) => `${to.email}: ${unanswered?.join(', ')}`)
+    .sort()
+
+const linkOf = (email: string) => answerPath(hold(email)) ?? ''
+const open = (path: string, method = 'GET') =>
+  buildAnswers({ table: house.table, clock: house.clock }).request(path, { method })
+const kept = () => JSON.stringify(house.table.items())
+
+describe('the link', () => {
+  test('opened, and opened again, by whoever looks through mail: a page with a button, and nothing changes', async () => {
+    const before = kept()
+    for (const method of ['HEAD', 'GET', 'HEAD', 'GET']) {
+      const { status } = await open(linkOf(ana), method)
+      expect(status).toBe(200)
+    }
+    expect(kept()).toBe(before)
+    const text = await (await open(linkOf(ana))).text()
+    expect(text).toContain('<button>I have read this notice</button>')
+    expect(text).toContain('Ana Ferro: stick S-1 is on hold')
+    expect(text).toContain('never replaces')
+  })
+
+  test('its button confirms, for that person alone, and clears nothing', async () => {
+    const answer = await open(linkOf(ana), 'POST')
+    expect([answer.status, await answer.text()]).toEqual([200, expect.stringContaining('Ana Ferro has read notice')])
+    expect(hold(ana).answeredAt).toBe('2026-03-06T20:30:00.000Z')
+    expect(hold(bo).answeredAt).toBeUndefined()
+    expect((await house.done('GET', '/v1/sticks/S-1')).json.status).toBe('on hold')
+    const { items } = (await house.done('GET', '/v1/notices?stick=S-1')).json
+    const told = items.map(({ to, answeredAt }: { to: { email: string }; answeredAt: string | null }) => [
+      to.email,
+      answeredAt,
+    ])
+    expect(Object.fromEntries(told)).toMatchObject({ [ana]: '2026-03-06T20:30:00.000Z', [bo]: null })
+  })
+
+  test('used before, it is refused and says since when', async () => {
+    await open(linkOf(ana), 'POST')
+    const before = kept()
+    house.at('2026-03-07T08:00:00.000Z')
+    for (const method of ['GET', 'POST']) {
+      const again = await open(linkOf(ana), method)
+      expect([again.status, await again.text()]).toEqual([409, expect.stringContaining('2026-03-06 20:30 UTC')])
+    }
+    expect(kept()).toBe(before)
+  })
+
+  test('pressed twice at once, it is recorded once', async () => {
+    const answers = await Promise.all([open(linkOf(ana), 'POST'), open(linkOf(ana), 'POST')])
+    expect(answers.map(({ status }) => status).sort()).toEqual([200, 409])
+  })
+
+  test('tampered with, of another notice, of another organisation, for another time: refused, and nothing changes', async () => {
+    const before = kept()
+    const [organisation = '', number = '', until = '', signature = ''] = linkOf(ana)
+      .slice('/answers/'.length)
+      .split('/')
+    const of = (...parts: string[]) => `/answers/${parts.join('/')}`
+    const others = [
+      of(organisation, number, until, `${signature.slice(0, -1)}${signature.endsWith('A') ? 'B' : 'A'}`),
+      of(organisation, number, until, signature.slice(1)),
+      of(organisation, hold(bo).number, until, signature),
+      of('other-utility', number, until, signature),
+      of(organisation, number, encodeURIComponent('2099-01-01T00:00:00.000Z'), signature),
+      of(organisation, number, 'never', signature),
+      of(organisation, '2222-2222-2222', until, signature),
+      of('..', number, until, signature),
+    ]
+    for (const path of others) {
+      for (const method of ['GET', 'POST']) {
+        const answer = await open(path, method)
+        expect([path, answer.status]).toEqual([path, 404])
+      }
+    }
+    expect(kept()).toBe(before)
+  })
+
+  test('expired after thirty days, it is refused and says so', async () => {
+    house.at('2026-04-05T20:00:00.000Z')
+    expect((await open(linkOf(ana))).status).toBe(200)
+    house.at('2026-04-05T20:00:01.000Z')
+    const late = await open(linkOf(ana), 'POST')
+    expect([late.status, await late.text()]).toEqual([410, expect.stringContaining('expired')])
+    expect(hold(ana).answeredAt).toBeUndefined()
+  })
+})
+
+describe('nobody answers', () => {
+  const at = async (instant: string) => {
+    house.at(instant)
+    return followUp(house.table, house.clock())
+  }
+
+  test('until four clock hours are over nothing happens, on a Friday night as on any other', async () => {
+    expect(await at('2026-03-06T23:59:59.000Z')).toEqual({ silent: 0, passedOn: 0, failed: 0 })
+    expect(silence()).toEqual([])
+  })
+
+  test('then the foreman is told of the crew, and the managers of the foreman, each once', async () => {
+    expect(await at('2026-03-07T00:00:00.000Z')).toMatchObject({ silent: 4, passedOn: 3, failed: 0 })
+    const expected = [`${bo}: Ana Ferro`, ...managers.map((email) => `${email}: Bo Lind`)]
+    expect(silence()).toEqual(expected.sort())
+    expect(await at('2026-03-07T00:05:00.000Z')).toEqual({ silent: 0, passedOn: 0, failed: 0 })
+    expect(silence()).toHaveLength(3)
+  })
+
+  test('whoever has answered is not passed over, and is not named', async () => {
+    await open(linkOf(ana), 'POST')
+    await open(linkOf(bo), 'POST')
+    for (const email of managers) await open(linkOf(email), 'POST')
+    expect(await at('2026-03-07T00:00:00.000Z')).toEqual({ silent: 0, passedOn: 0, failed: 0 })
+    expect(silence()).toEqual([])
+  })
+
+  test('a foreman who does not answer that either leads on to the managers', async () => {
+    await open(linkOf(bo), 'POST')
+    await at('2026-03-07T00:00:00.000Z')
+    expect(silence()).toEqual([`${bo}: Ana Ferro`])
+    for (const notice of noticesIn(house).filter(({ kind }) => kind === 'unanswered'))
+      await markSent(house.table, notice, house.clock(), 'ses-2')
+    await at('2026-03-07T04:00:00.000Z')
+    expect(silence()).toEqual([`${bo}: Ana Ferro`, ...managers.map((email) => `${email}: Bo Lind`)].sort())
+  })
+
+  test('what no longer stands is passed on to nobody', async () => {
+    house.at('2026-03-06T22:00:00.000Z')
+    await house.done('POST', '/v1/sticks/S-1/bench-tests', aTest({ testedOn: day('2026-03-06'), at: '16:00' }), 'bench')
+    expect(await at('2026-03-07T00:00:00.000Z')).toMatchObject({ silent: 4, passedOn: 0 })
+    expect(silence()).toEqual([])
+    expect(await at('2026-03-07T00:05:00.000Z')).toMatchObject({ silent: 0 })
+  })
+
+  test('the policy sets the hours', async () => {
+    await house.done('PUT', '/v1/policies/employer', { packs: ['us-29-cfr-1910-269-j'], answerWithinHours: 1 })
+    await house.done('PUT', '/v1/sticks/S-9', (await import('../support/trade.ts')).aStick)
+    const gouge = { factId: randomUUID(), occurredOn: '2026-03-06', kind: 'gouge' }
+    await house.done('POST', '/v1/sticks/S-9/defects', gouge, 'crew')
+    const ofS9 = noticesIn(house).filter(({ kind, lines }) => kind === 'hold' && lines[0]?.stickId === 'S-9')
+    expect(new Set(ofS9.map(({ answerBy }) => answerBy))).toEqual(new Set(['2026-03-06T21:30:00.000Z']))
+  })
+
+  test('two runs at once, and one that breaks off, tell nobody twice', async () => {
+    house.at('2026-03-07T00:00:00.000Z')
+    house.table.trouble({ crashAfter: 1 })
+    await followUp(house.table, house.clock())
+    house.table.trouble({})
+    await Promise.all([followUp(house.table, house.clock()), followUp(house.table, house.clock())])
+    expect(silence()).toHaveLength(3)
+  })
+
+  test('what could not be delivered waits for no answer: the next person is told at the next run', async () => {
+    const fresh = openHouse(furnished, '2026-03-06T20:00:00.000Z')
+    house = fresh
+    const another = { factId: randomUUID(), occurredOn: '2026-03-06', kind: 'drop' }
+    await house.done('PUT', '/v1/sticks/S-8', (await import('../support/trade.ts')).aStick)
+    await house.done('POST', '/v1/sticks/S-8/defects', another, 'crew')
+    const anas = noticesIn(house).find(({ to, lines }) => to.email === ana && lines[0]?.stickId === 'S-8')
+    if (anas === undefined) throw new Error('no notice to Ana')
+    await setAside(house.table, anas, 'refused', house.clock())
+    await at('2026-03-06T20:05:00.000Z')
+    expect(silence()).toEqual([`${bo}: Ana Ferro`])
+  })
+
+  test('a digest asks for no answer', () => {
+    expect(noticesIn(house).every(({ kind, answer }) => (kind === 'hold') === (answer !== undefined))).toBe(true)
+    expect(answerPath({ ...hold(ana), answerKey: undefined } as unknown as Notice)).toBeNull()
+    expect(hold(ana).organisation).toBe(demo)
+  })
+})
