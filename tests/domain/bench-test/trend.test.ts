@@ -237,11 +237,12 @@ describe('an earlier test', () => {
     ...history([8, 7, 6, 5, 4], 400, { section: 'butt' }),
     ...history([4.5, 5.5, 6.5, 7.5, 8.5], 400, { section: 'middle' }),
   ]
-  const advised = (due: number) =>
-    earlierTestAdvised(trendsOf(tests), addDays(start, due)).map((one) => one.section ?? 'whole')
+  const advised = (due: number, trends = trendsOf(tests)) =>
+    earlierTestAdvised(trends, addDays(start, due)).map((one) => one.section ?? 'whole')
 
   test('is advised where a limit is met before the test falls due, the most pressing first', () => {
     expect(advised(2401)).toEqual(['tip', 'middle', 'whole'])
+    expect(advised(2401, trendsOf(tests).toReversed())).toEqual(['tip', 'middle', 'whole'])
     expect(advised(2400)).toEqual(['tip', 'middle'])
     expect(advised(2200)).toEqual(['tip'])
     expect(advised(2000)).toEqual([])
