@@ -23,9 +23,9 @@ export const seeded = { seed: 1910269, numRuns: runs }
 /** A leap day lies in the first year of it. */
 export const firstDay = day('2024-02-20')
 export const lastDay = addDays(firstDay, 1_100)
-export const anyDay = fc.integer({ min: 0, max: 1_100 }).map((days) => addDays(firstDay, days))
+const anyDay = fc.integer({ min: 0, max: 1_100 }).map((days) => addDays(firstDay, days))
 /** Mostly soon after, when a clock may still run, or ten years on, when none does. */
-export const anyDayOn = fc
+const anyDayOn = fc
   .oneof({ weight: 3, arbitrary: fc.integer({ min: 0, max: 200 }) }, fc.integer({ min: 0, max: 3_650 }))
   .map((days) => addDays(lastDay, days))
 
@@ -130,7 +130,7 @@ export const anyPolicy = anyEmployerPolicy.map(({ add, ...one }) =>
   policyFrom({ ...one, add: add?.filter(({ id }) => id !== aRule) }),
 )
 
-export const anyStick: fc.Arbitrary<Stick> = fc
+const anyStick: fc.Arbitrary<Stick> = fc
   .record({ construction: fc.constantFrom(...constructions), primaryProtection: fc.boolean() })
   .map((one) => ({ ...aStick, ...one }))
 
