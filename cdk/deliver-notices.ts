@@ -7,9 +7,11 @@ import {
   type Function as LambdaFunction,
   StartingPosition,
 } from 'aws-cdk-lib/aws-lambda'
+import { FilterPattern } from 'aws-cdk-lib/aws-logs'
 import type { Queue } from 'aws-cdk-lib/aws-sqs'
 import { Construct } from 'constructs'
 import { accept } from './accept.ts'
+import { alarm, everyFiveMinutes } from './alarm.ts'
 import { houseFunction } from './function.ts'
 import type { Mail } from './mail.ts'
 import { deadLetterQueue } from './queue.ts'
@@ -63,6 +65,7 @@ function mailer(
       ReadUnsent: [['dynamodb:Query'], [indexArn(table, 'unsent-notices')]],
       MarkNotices: [['dynamodb:UpdateItem'], [table.tableArn]],
       SendMail: [['ses:SendRawEmail'], mail.arns],
+      ReadRate: [['ses:GetSendQuota'], ['*']],
       ReadStream: [['dynamodb:DescribeStream', 'dynamodb:GetRecords', 'dynamodb:GetShardIterator'], [streamArn]],
       FindStream: [['dynamodb:ListStreams'], ['*']],
       KeepFailures: [['sqs:SendMessage'], failures.map((queue) => queue.queueArn)],
@@ -72,8 +75,26 @@ function mailer(
       firstThingToDo: 'read the log of deliver-notices, and whether the mail service has stopped our sending.',
     },
   })
-  accept(scope, 'AwsSolutions-IAM5[Resource::*]', 'streams can only be listed for all tables at once')
+  ringForSetAside(scope, shared, made)
+  accept(
+    scope,
+    'AwsSolutions-IAM5[Resource::*]',
+    'streams can only be listed for all tables at once, and the rate of sending is the account’s',
+  )
   return made
+}
+
+/** The words of `deliver-notices.ts`; nothing else tells of a notice that no run will try again. */
+function ringForSetAside(scope: Construct, { operators }: Shared, { logGroup }: LambdaFunction): void {
+  const filter = logGroup.addMetricFilter('SetAside', {
+    filterPattern: FilterPattern.literal('"notice set aside"'),
+    metricNamespace: 'Quarterturn',
+    metricName: 'NoticesSetAside',
+  })
+  alarm(scope, 'NoticesSetAside', operators, filter.metric({ period: everyFiveMinutes, statistic: 'Sum' }), {
+    meansForPeople: 'somebody was not mailed and will not be; if it was a hold or a removal, the next person is told.',
+    firstThingToDo: 'find it in the notice log under “not delivered”, and tell that person by other means.',
+  })
 }
 
 /** The stream tells of every write; only new notices are handed on. */

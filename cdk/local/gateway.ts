@@ -4,7 +4,7 @@ import { Agent, createServer, type IncomingMessage, request, type Server, type S
 import { buffer } from 'node:stream/consumers'
 import { permissionsNeeded, writes } from './dynamodb-calls.ts'
 import { loopback } from './free-port.ts'
-import type { MailService } from './mail.ts'
+import type { MailService, Quota } from './mail.ts'
 import type { Permission, Permissions } from './permissions.ts'
 import type { Deployed } from './template.ts'
 import { transactionConflicts } from './transaction-conflicts.ts'
@@ -102,6 +102,7 @@ function mailDoor({ deployed, permissions, mail }: GatewayParts) {
     if (missing !== undefined) {
       return xml(answer, 403, mailError('AccessDenied', denial(caller, missing, deployed.account)))
     }
+    if (form.get('Action') === 'GetSendQuota') return xml(answer, 200, quotaTold(mail.quota()))
     const outcome = await mail.accept(form)
     if ('code' in outcome) return xml(answer, outcome.status, mailError(outcome.code, outcome.message))
     xml(answer, 200, mailAccepted(outcome.messageId))
@@ -138,6 +139,11 @@ const escaped = (text: string) =>
 const mailError = (code: string, message: string) =>
   `<ErrorResponse xmlns="${namespace}"><Error><Type>Sender</Type><Code>${code}</Code>` +
   `<Message>${escaped(message)}</Message></Error><RequestId>${randomUUID()}</RequestId></ErrorResponse>`
+
+const quotaTold = ({ max24HourSend, maxSendRate, sentLast24Hours }: Quota) =>
+  `<GetSendQuotaResponse xmlns="${namespace}"><GetSendQuotaResult><Max24HourSend>${max24HourSend}</Max24HourSend>` +
+  `<MaxSendRate>${maxSendRate}</MaxSendRate><SentLast24Hours>${sentLast24Hours}</SentLast24Hours></GetSendQuotaResult>` +
+  `<ResponseMetadata><RequestId>${randomUUID()}</RequestId></ResponseMetadata></GetSendQuotaResponse>`
 
 const mailAccepted = (messageId: string) =>
   `<SendRawEmailResponse xmlns="${namespace}"><SendRawEmailResult><MessageId>${messageId}</MessageId></SendRawEmailResult>` +

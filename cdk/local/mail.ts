@@ -25,10 +25,17 @@ export type Accepted =
   | { readonly messageId: string }
   | { readonly code: string; readonly message: string; readonly status: number }
 
+export interface Quota {
+  readonly max24HourSend: number
+  readonly maxSendRate: number
+  readonly sentLast24Hours: number
+}
+
 export interface MailService {
   readonly page: string
   readonly permissionsNeeded: (form: URLSearchParams) => Permission[]
   readonly accept: (form: URLSearchParams) => Promise<Accepted>
+  readonly quota: () => Quota
   /** newest first, in the order of acceptance */
   readonly mailTo: (address?: string) => KeptMail[]
   readonly idle: () => boolean
@@ -45,6 +52,9 @@ interface Letter {
 
 const mostBytes = 10 * 1024 * 1024
 const mostRecipients = 50
+/** Of an account out of the sandbox, and quick, so that a walk through years of digests does not take as long. */
+const maxSendRate = 500
+const max24HourSend = 1_000_000
 
 export async function mailService(deployed: Deployed): Promise<MailService> {
   const identities = deployed
@@ -106,6 +116,7 @@ export async function mailService(deployed: Deployed): Promise<MailService> {
     page,
     permissionsNeeded: (form) => permissionsNeeded(form, deployed),
     accept,
+    quota: () => ({ max24HourSend, maxSendRate, sentLast24Hours: kept.length }),
     mailTo: (address) =>
       kept
         .filter(({ recipients }) => address === undefined || recipients.includes(address.toLowerCase()))
@@ -168,6 +179,7 @@ function tagFault(form: URLSearchParams): string | undefined {
 }
 
 function permissionsNeeded(form: URLSearchParams, { region, account }: Deployed): Permission[] {
+  if (form.get('Action') === 'GetSendQuota') return [{ action: 'ses:GetSendQuota', resource: '*' }]
   const raw = Buffer.from(form.get('RawMessage.Data') ?? '', 'base64')
   const head = readHead(raw)
   const source = bare(form.get('Source') ?? head.find(({ name }) => name.toLowerCase() === 'from')?.value ?? '')

@@ -2,14 +2,27 @@
 import { addSeconds } from '../../shared-domain/calendar.ts'
 import type { Clock } from '../platform/clock.ts'
 import { describe, log } from '../platform/log.ts'
-import { claim, giveBack, markSent, type Notice, setAside, unsentSince } from '../platform/notices.ts'
+import {
+  claim,
+  giveAnotherTry,
+  giveBack,
+  type Lease,
+  markSent,
+  type Notice,
+  setAside,
+  unsentSince,
+} from '../platform/notices.ts'
 import type { Table } from '../platform/table.ts'
 import type { Mailer } from './mail.ts'
+import type { Pace } from './pace.ts'
+import { type Trouble, troubleOf } from './trouble.ts'
 
 export interface Parts {
   readonly table: Table
   readonly mailer: Mailer
   readonly clock: Clock
+  /** of this run */
+  readonly pace: Pace
 }
 
 /** Longer than the function may run, so that no live sender is overtaken. */
@@ -18,26 +31,77 @@ const leaseSeconds = 120
 /** How long the stream is given before the sweeper takes a notice up. */
 const streamSeconds = 120
 
-export type Delivery = 'sent' | 'somebody else has it' | 'set aside' | 'try again'
+/** Tries that ended in a fault of the notice's own, or in the end of the function. */
+const mostAttempts = 5
+
+/** A run lasts less than its minute at the rate of most accounts; eight shards. */
+const mostOfAShard = 50
+
+export type Delivery =
+  | 'sent'
+  | 'somebody else has it'
+  | 'set aside'
+  /** its own fault: the run every few minutes tries it again, and nothing waits for it */
+  | 'left for later'
+  | 'try again'
+  /** the next one would fare no better */
+  | 'stop here'
 
 /** @lintignore the tests look at one notice at a time */
-export async function deliver({ table, mailer, clock }: Parts, notice: Notice): Promise<Delivery> {
-  if (!(await claim(table, notice, clock(), leaseSeconds))) return 'somebody else has it'
-  let messageId: string
-  try {
-    messageId = await mailer.send(notice)
-  } catch (error) {
-    const trouble = describe(error)
-    log('error', 'notice not sent', { notice: notice.number, trouble })
-    if (isFinal(error)) {
-      await setAside(table, notice, trouble, clock())
-      return 'set aside'
-    }
-    await giveBack(table, notice, trouble)
-    return 'try again'
+export async function deliver(parts: Parts, notice: Notice): Promise<Delivery> {
+  const { table, clock } = parts
+  const lease = await claim(table, notice, clock(), leaseSeconds)
+  if (lease === null) return 'somebody else has it'
+  // five times its sender ended without a word: it may be what ends them
+  if ((notice.attempts ?? 0) >= mostAttempts) return aside(parts, notice, lease, 'its sending never came to an end')
+  const outcome = await send(parts, notice)
+  if ('messageId' in outcome) {
+    await markPatiently(parts, notice, outcome.messageId)
+    return 'sent'
   }
-  await markSent(table, notice, clock(), messageId)
-  return 'sent'
+  const { trouble, kind } = outcome
+  log('error', 'notice not sent', { notice: notice.number, trouble })
+  if (kind === 'its own') {
+    if (await giveAnotherTry(table, notice, lease, trouble, mostAttempts)) return 'left for later'
+    return aside(parts, notice, lease, trouble)
+  }
+  await giveBack(table, notice, lease, trouble)
+  return kind === 'passing' ? 'try again' : 'stop here'
+}
+
+type Sent = { readonly messageId: string } | { readonly kind: Trouble; readonly trouble: string }
+
+/** Within what this run may wait: at the account's pace, and again after what passes. */
+async function send({ mailer, pace }: Parts, notice: Notice): Promise<Sent> {
+  for (let failures = 1; ; failures++) {
+    if (!(await pace.turn())) return { kind: 'too fast', trouble: 'the account sends more slowly than notices come' }
+    try {
+      return { messageId: await mailer.send(notice) }
+    } catch (error) {
+      const kind = troubleOf(error)
+      const again = kind === 'passing' || kind === 'too fast'
+      if (!again || !(await pace.backOff(failures))) return { kind, trouble: describe(error) }
+    }
+  }
+}
+
+/** The mail is out: what fails now sends it a second time, so marking is tried for as long as this run may wait. */
+async function markPatiently({ table, clock, pace }: Parts, notice: Notice, messageId: string): Promise<void> {
+  const sentAt = clock()
+  for (let failures = 1; ; failures++) {
+    try {
+      return await markSent(table, notice, sentAt, messageId)
+    } catch (error) {
+      if (!(await pace.backOff(failures))) throw error
+    }
+  }
+}
+
+/** Rings: somebody has to look why, and to tell the person by other means. */
+async function aside({ table, clock }: Parts, notice: Notice, lease: Lease, trouble: string): Promise<Delivery> {
+  if (!(await setAside(table, notice, lease, trouble, clock()))) return 'somebody else has it'
+  log('error', 'notice set aside', { notice: notice.number, trouble })
+  return 'set aside'
 }
 
 /** One that cannot be handled is tried again later and keeps no other waiting. */
@@ -50,17 +114,14 @@ export async function deliverSafely(parts: Parts, number: string, read: () => un
   }
 }
 
-/** Takes up whatever the stream missed. */
+/** Takes up what the stream missed, a bounded number a run. */
 export async function deliverUnsent(parts: Parts): Promise<{ found: number; sent: number }> {
-  const notices = await unsentSince(parts.table, addSeconds(parts.clock(), -streamSeconds))
+  const notices = await unsentSince(parts.table, addSeconds(parts.clock(), -streamSeconds), mostOfAShard)
   let sent = 0
   for (const notice of notices) {
-    if ((await deliverSafely(parts, notice.number, () => notice)) === 'sent') sent += 1
+    const delivery = await deliverSafely(parts, notice.number, () => notice)
+    if (delivery === 'sent') sent += 1
+    if (delivery === 'stop here') break
   }
   return { found: notices.length, sent }
-}
-
-/** What SES refuses for the message itself and would refuse again. */
-function isFinal(error: unknown): boolean {
-  return error instanceof Error && ['MessageRejected', 'InvalidParameterValue'].includes(error.name)
 }

@@ -4,17 +4,18 @@ import { unmarshall } from '@aws-sdk/util-dynamodb'
 import type { DynamoDBBatchResponse, DynamoDBRecord } from 'aws-lambda'
 import { type Delivery, deliverSafely, type Parts } from './deliver-notices.ts'
 
-/** A stream is retried from the first failure on, so it stops there; the rest comes again with it. */
+/** A stream comes again from the first failure on; what was sent behind that one is known as sent. */
 export async function deliverFromStream(
   parts: Parts,
   records: readonly DynamoDBRecord[],
 ): Promise<DynamoDBBatchResponse> {
+  let from: string | undefined
   for (const record of records) {
-    if ((await deliverRecord(parts, record)) === 'try again') {
-      return { batchItemFailures: [{ itemIdentifier: record.dynamodb?.SequenceNumber ?? '' }] }
-    }
+    const delivery = await deliverRecord(parts, record)
+    if (delivery === 'try again' || delivery === 'stop here') from ??= record.dynamodb?.SequenceNumber ?? ''
+    if (delivery === 'stop here') break
   }
-  return { batchItemFailures: [] }
+  return { batchItemFailures: from === undefined ? [] : [{ itemIdentifier: from }] }
 }
 
 async function deliverRecord(parts: Parts, { eventName, dynamodb }: DynamoDBRecord): Promise<Delivery | 'no notice'> {

@@ -1,5 +1,6 @@
+import { setTimeout } from 'node:timers/promises'
 import { SESClient } from '@aws-sdk/client-ses'
-import type { DynamoDBBatchResponse, DynamoDBStreamEvent } from 'aws-lambda'
+import type { Context, DynamoDBBatchResponse, DynamoDBStreamEvent } from 'aws-lambda'
 import { systemClock } from '../platform/clock.ts'
 import { mailEnvironment } from '../platform/environment.ts'
 import { log } from '../platform/log.ts'
@@ -7,22 +8,39 @@ import { documentClient, openTable } from '../platform/table.ts'
 import { deliverUnsent, type Parts } from './deliver-notices.ts'
 import { deliverFromStream } from './from-stream.ts'
 import { sesMailer } from './mail.ts'
+import { accountPace } from './pace.ts'
 
 const environment = mailEnvironment()
 
-const parts: Parts = {
-  table: openTable(documentClient(), environment.TABLE_NAME),
-  clock: systemClock,
-  mailer: sesMailer(new SESClient({}), {
-    from: environment.MAIL_FROM,
-    configurationSet: environment.MAIL_CONFIGURATION_SET,
-    pagesUrl: environment.PAGES_URL,
-    answersUrl: environment.ANSWERS_URL,
-  }),
-}
+// tried again at the account's pace only; without these limits one call could hang for as long as the function may run
+const ses = new SESClient({
+  maxAttempts: 1,
+  requestHandler: { connectionTimeout: 3_000, requestTimeout: 10_000, throwOnRequestTimeout: true },
+})
+
+const mailer = sesMailer(ses, {
+  from: environment.MAIL_FROM,
+  configurationSet: environment.MAIL_CONFIGURATION_SET,
+  pagesUrl: environment.PAGES_URL,
+  answersUrl: environment.ANSWERS_URL,
+})
+const table = openTable(documentClient(), environment.TABLE_NAME)
+const paceUntil = accountPace(mailer.mostPerSecond, {
+  now: () => performance.now(),
+  sleep: (millis) => setTimeout(millis),
+  random: Math.random,
+})
+
+/** For the last call to the mail service, and to mark or give back what it was about. */
+const reserveMillis = 15_000
 
 /** Two events: new notices from the table's stream, and the scheduler asking for what the stream missed. */
-export const handler = async (event: DynamoDBStreamEvent | { kind: 'unsent' }): Promise<DynamoDBBatchResponse> => {
+export const handler = async (
+  event: DynamoDBStreamEvent | { kind: 'unsent' },
+  context: Context,
+): Promise<DynamoDBBatchResponse> => {
+  const pace = paceUntil(performance.now() + context.getRemainingTimeInMillis() - reserveMillis)
+  const parts: Parts = { table, clock: systemClock, mailer, pace }
   if ('Records' in event) return deliverFromStream(parts, event.Records)
   log('info', 'unsent notices taken up', await deliverUnsent(parts))
   return { batchItemFailures: [] }

@@ -1,9 +1,10 @@
 /** From message to mail: composed by a kept MIME library, handed to SES as it is. */
-import { type SESClient, SendRawEmailCommand } from '@aws-sdk/client-ses'
+import { GetSendQuotaCommand, type SESClient, SendRawEmailCommand } from '@aws-sdk/client-ses'
 import MailComposer from 'nodemailer/lib/mail-composer/index.js'
 import { encodeWord } from 'nodemailer/lib/mime-funcs/index.js'
 import { calendarEntry, type EntryWording } from '../../shared-domain/notices/calendar-entry.ts'
 import { calendarFileName, calendarText } from '../platform/calendar-file.ts'
+import { describe } from '../platform/log.ts'
 import type { Notice } from '../platform/notices.ts'
 import { messageOf } from './message.ts'
 import { type Wording, wordingFor } from './wording.ts'
@@ -11,6 +12,13 @@ import { type Wording, wordingFor } from './wording.ts'
 export interface Mailer {
   /** answers SES's own message id */
   send(notice: Notice): Promise<string>
+  /** how many mails a second the account may send */
+  mostPerSecond(): Promise<number>
+}
+
+/** No mail can be made of this notice, whatever the mail service would say. */
+export class NoMail extends Error {
+  override readonly name = 'NoMail'
 }
 
 export function sesMailer(
@@ -19,7 +27,7 @@ export function sesMailer(
 ): Mailer {
   return {
     async send(notice) {
-      const raw = await rawMail(notice, settings)
+      const raw = await rawMailOf(notice, settings)
       const { MessageId } = await ses.send(
         new SendRawEmailCommand({
           Source: settings.from,
@@ -31,6 +39,17 @@ export function sesMailer(
       )
       return MessageId ?? ''
     },
+    async mostPerSecond() {
+      return (await ses.send(new GetSendQuotaCommand({}))).MaxSendRate ?? 1
+    },
+  }
+}
+
+async function rawMailOf(notice: Notice, settings: Parameters<typeof rawMail>[1]): Promise<Uint8Array> {
+  try {
+    return await rawMail(notice, settings)
+  } catch (error) {
+    throw new NoMail(describe(error), { cause: error })
   }
 }
 

@@ -14,6 +14,8 @@ export interface Notice extends OwedNotice {
   readonly sentAt?: Instant
   readonly messageId?: string
   readonly trouble?: string
+  /** tries that ended in a fault of its own, or that nobody saw the end of */
+  readonly attempts?: number
   /** signs the link by which it is confirmed as read */
   readonly answerKey?: string
   /** by when that is to happen */
@@ -58,25 +60,24 @@ function shardOf(number: string): string {
   return unsentShards[number.charCodeAt(0) % unsentShards.length] ?? '0'
 }
 
-/** Lent to one sender at a time; false when it is sent already or another holds the lease. */
-export function claim(
+/** By when its sender is done with it: who no longer holds this very lease changes nothing. */
+export type Lease = Instant
+
+/** Lent to one sender at a time; null when it is sent already or another holds the lease. */
+export async function claim(
   table: Table,
   notice: Pick<Notice, 'number' | 'organisation'>,
   now: Instant,
   leaseSeconds: number,
-): Promise<boolean> {
-  return table.update(keysOf(notice.organisation).notice(notice.number), {
+): Promise<Lease | null> {
+  const lease = addSeconds(now, leaseSeconds)
+  const claimed = await table.update(keysOf(notice.organisation).notice(notice.number), {
     UpdateExpression: 'SET #state = :claimed, leaseUntil = :until ADD attempts :one',
     ConditionExpression: '#state = :owed OR (#state = :claimed AND leaseUntil < :now)',
     ExpressionAttributeNames: { '#state': 'state' },
-    ExpressionAttributeValues: {
-      ':claimed': 'claimed',
-      ':owed': 'owed',
-      ':now': now,
-      ':until': addSeconds(now, leaseSeconds),
-      ':one': 1,
-    },
+    ExpressionAttributeValues: { ':claimed': 'claimed', ':owed': 'owed', ':now': now, ':until': lease, ':one': 1 },
   })
+  return claimed ? lease : null
 }
 
 /** Out of the queue; where an answer is awaited, into that of those unanswered. */
@@ -89,35 +90,79 @@ const leaves = ({ number, answer, answeredAt }: Notice) =>
         values: { ':unanswered': unanswered(shardOf(number)) },
       }
 
+/** Whoever holds the lease by now: the mail is out. What came after, such as an answer or a bounce, is not taken back. */
 export async function markSent(table: Table, notice: Notice, sentAt: Instant, messageId: string): Promise<void> {
   const { set, remove, values } = leaves(notice)
   await table.update(keysOf(notice.organisation).notice(notice.number), {
     UpdateExpression: `SET #state = :sent, sentAt = :at, messageId = :id${set} ${remove}`,
     // confirmed between the sending and now: nothing is awaited any more
-    ConditionExpression: 'attribute_not_exists(answeredAt)',
+    ConditionExpression: 'attribute_not_exists(answeredAt) AND (#state = :owed OR #state = :claimed)',
     ExpressionAttributeNames: { '#state': 'state' },
-    ExpressionAttributeValues: { ':sent': 'sent', ':at': sentAt, ':id': messageId, ...values },
+    ExpressionAttributeValues: {
+      ':sent': 'sent',
+      ':owed': 'owed',
+      ':claimed': 'claimed',
+      ':at': sentAt,
+      ':id': messageId,
+      ...values,
+    },
   })
 }
 
-/** Gives the lease back so that the next try need not wait for it to run out. */
-export async function giveBack(table: Table, notice: Notice, trouble: string): Promise<void> {
+/** Gives the lease back so that the next try need not wait for it to run out; a try that was not the notice's fault counts for none. */
+export async function giveBack(table: Table, notice: Notice, lease: Lease, trouble: string): Promise<void> {
   await table.update(keysOf(notice.organisation).notice(notice.number), {
-    UpdateExpression: 'SET #state = :owed, trouble = :trouble REMOVE leaseUntil',
-    ConditionExpression: '#state = :claimed',
+    UpdateExpression: 'SET #state = :owed, trouble = :trouble REMOVE leaseUntil ADD attempts :less',
+    ConditionExpression: '#state = :claimed AND leaseUntil = :lease',
     ExpressionAttributeNames: { '#state': 'state' },
-    ExpressionAttributeValues: { ':owed': 'owed', ':claimed': 'claimed', ':trouble': trouble },
+    ExpressionAttributeValues: {
+      ':owed': 'owed',
+      ':claimed': 'claimed',
+      ':trouble': trouble,
+      ':lease': lease,
+      ':less': -1,
+    },
   })
 }
 
-/** The mail service will never take it: kept, named in the notice log, out of the queue; an answer is not waited for. */
-export async function setAside(table: Table, notice: Notice, trouble: string, now: Instant): Promise<void> {
+/** After a fault of its own: to be tried again, unless it was tried so often already; false then. */
+export function giveAnotherTry(
+  table: Table,
+  notice: Notice,
+  lease: Lease,
+  trouble: string,
+  mostAttempts: number,
+): Promise<boolean> {
+  return table.update(keysOf(notice.organisation).notice(notice.number), {
+    UpdateExpression: 'SET #state = :owed, trouble = :trouble REMOVE leaseUntil',
+    ConditionExpression: '#state = :claimed AND leaseUntil = :lease AND attempts < :most',
+    ExpressionAttributeNames: { '#state': 'state' },
+    ExpressionAttributeValues: {
+      ':owed': 'owed',
+      ':claimed': 'claimed',
+      ':trouble': trouble,
+      ':lease': lease,
+      ':most': mostAttempts,
+    },
+  })
+}
+
+/** It will never be taken: kept, named in the notice log, out of the queue; an answer is not waited for. */
+export function setAside(table: Table, notice: Notice, lease: Lease, trouble: string, now: Instant): Promise<boolean> {
   const { set, remove, values } = leaves(notice)
   const atOnce = set === '' ? { set: '', values: {} } : { set: ', answerBy = :now', values: { ':now': now } }
-  await table.update(keysOf(notice.organisation).notice(notice.number), {
+  return table.update(keysOf(notice.organisation).notice(notice.number), {
     UpdateExpression: `SET #state = :not, trouble = :trouble${set}${atOnce.set} ${remove}`,
+    ConditionExpression: '#state = :claimed AND leaseUntil = :lease',
     ExpressionAttributeNames: { '#state': 'state' },
-    ExpressionAttributeValues: { ':not': 'not delivered', ':trouble': trouble, ...values, ...atOnce.values },
+    ExpressionAttributeValues: {
+      ':not': 'not delivered',
+      ':claimed': 'claimed',
+      ':trouble': trouble,
+      ':lease': lease,
+      ...values,
+      ...atOnce.values,
+    },
   })
 }
 
@@ -167,12 +212,21 @@ export function passOnWrite(table: Table, notice: Notice, now: Instant): Write {
   })
 }
 
-/** Whatever has lain unsent since `before`, of every organisation. */
-export async function unsentSince(table: Table, before: Instant): Promise<Notice[]> {
+/**
+ * What has lain unsent since `before`, of every organisation: of each shard at most so many, the longest owed first. Those
+ * tried least come first, so that no notice that fails each time keeps another waiting.
+ */
+export async function unsentSince(table: Table, before: Instant, mostOfAShard: number): Promise<Notice[]> {
   const shards = unsentShards.map((shard) =>
-    table.all({ index: 'unsent-notices', partition: ['unsentKey', unsent(shard)], between: ['owedAt', '0', before] }),
+    table.page({
+      index: 'unsent-notices',
+      partition: ['unsentKey', unsent(shard)],
+      between: ['owedAt', '0', before],
+      limit: mostOfAShard,
+    }),
   )
-  return readAs<Notice>((await Promise.all(shards)).flat())
+  const found = readAs<Notice>((await Promise.all(shards)).flatMap(({ items }) => items))
+  return found.sort((a, b) => (a.attempts ?? 0) - (b.attempts ?? 0) || (a.owedAt < b.owedAt ? -1 : 1))
 }
 
 /** Notices that name a stick: its own, and the digests that pointers left beside it name. */

@@ -4,7 +4,7 @@ import { beforeAll, beforeEach, describe, expect, test } from 'vitest'
 import { buildAnswers } from '../../functions/answers/answers.ts'
 import { followUp } from '../../functions/follow-up/follow-up.ts'
 import { answerPath } from '../../functions/platform/answer-link.ts'
-import { markSent, type Notice, setAside } from '../../functions/platform/notices.ts'
+import { claim, markSent, type Notice, setAside } from '../../functions/platform/notices.ts'
 import type { Item } from '../../functions/platform/table.ts'
 import { aTest, day } from '../support/trade.ts'
 import { demo, furnish, type House, openHouse } from './house.ts'
@@ -196,7 +196,8 @@ describe('nobody answers', () => {
     await house.done('POST', '/v1/sticks/S-8/defects', another, 'crew')
     const anas = noticesIn(house).find(({ to, lines }) => to.email === ana && lines[0]?.stickId === 'S-8')
     if (anas === undefined) throw new Error('no notice to Ana')
-    await setAside(house.table, anas, 'refused', house.clock())
+    const lease = await claim(house.table, anas, house.clock(), 120)
+    expect(lease && (await setAside(house.table, anas, lease, 'refused', house.clock()))).toBe(true)
     await at('2026-03-06T20:05:00.000Z')
     expect(silence()).toEqual([`${bo}: Ana Ferro`])
   })

@@ -1,16 +1,17 @@
 import type { AttributeValue } from '@aws-sdk/client-dynamodb'
-import { SESClient, SendRawEmailCommand } from '@aws-sdk/client-ses'
+import { GetSendQuotaCommand, SESClient, SendRawEmailCommand } from '@aws-sdk/client-ses'
 import { marshall } from '@aws-sdk/util-dynamodb'
 import type { DynamoDBRecord } from 'aws-lambda'
 import { mockClient } from 'aws-sdk-client-mock'
 import ICAL from 'ical.js'
 import { simpleParser } from 'mailparser'
-import { describe, expect, test } from 'vitest'
-import { deliver, deliverUnsent } from '../../functions/deliver-notices/deliver-notices.ts'
+import { describe, expect, test, vi } from 'vitest'
+import { deliver, deliverUnsent, type Parts } from '../../functions/deliver-notices/deliver-notices.ts'
 import { deliverFromStream } from '../../functions/deliver-notices/from-stream.ts'
 import { sesMailer } from '../../functions/deliver-notices/mail.ts'
+import { accountPace } from '../../functions/deliver-notices/pace.ts'
 import { keysOf } from '../../functions/platform/keys.ts'
-import { type Notice, noticeNumber, noticeWrite } from '../../functions/platform/notices.ts'
+import { claim, type Notice, noticeNumber, noticeWrite, setAside } from '../../functions/platform/notices.ts'
 import type { Item, Table } from '../../functions/platform/table.ts'
 import { addSeconds, type Instant } from '../../shared-domain/calendar.ts'
 import { calendarEntry } from '../../shared-domain/notices/calendar-entry.ts'
@@ -35,10 +36,30 @@ function house() {
     answersUrl: 'https://answers.example',
   }
   ses.on(SendRawEmailCommand).resolves({ MessageId: 'ses-1' })
+  ses.on(GetSendQuotaCommand).resolves({ MaxSendRate: 10 })
+  const mailer = sesMailer(client, settings)
+  let millis = 0
+  const waited: number[] = []
+  const time = {
+    now: () => millis,
+    random: () => 0.5,
+    async sleep(more: number) {
+      waited.push(more)
+      millis += more
+    },
+  }
+  const paceUntil = accountPace(mailer.mostPerSecond, time)
   return {
     table,
     ses,
-    parts: { table, mailer: sesMailer(client, settings), clock: () => now },
+    parts: { table, mailer, clock: () => now, pace: paceUntil(1e9) },
+    /** a run that may last so long */
+    within: (most: number) => ({ table, mailer, clock: () => now, pace: paceUntil(millis + most) }),
+    /** milliseconds, in the order in which they were waited */
+    waited,
+    pass(more: number) {
+      millis += more
+    },
     /** so many seconds pass */
     later(seconds: number) {
       now = addSeconds(now, seconds)
@@ -215,60 +236,267 @@ describe('the dates a mail carries for the reader’s own calendar', () => {
   })
 })
 
+const answered = (name: string, httpStatusCode: number, message = `the mail service says ${name}`) =>
+  Object.assign(new Error(message), { name, $metadata: { httpStatusCode } })
+
 describe('when the mail service does not take it', () => {
-  test.each(['Throttling', 'ServiceUnavailable', 'TimeoutError', 'AccountSendingPausedException'])(
-    'passing trouble gives the lease back and asks for another try: %s',
+  test.each(['Throttling', 'ServiceUnavailable', 'TimeoutError'])(
+    'passing trouble is waited out, longer each time, within the run: %s',
     async (name) => {
-      const { table, parts, ses, sent } = house()
+      const { table, parts, ses, sent, waited } = house()
       const notice = await owe(table, hold())
-      ses.on(SendRawEmailCommand).rejectsOnce(named(name)).resolves({ MessageId: 'ses-2' })
-      expect(await deliver(parts, notice)).toBe('try again')
-      const between = await lookUp(table, hold())
-      expect(between).toMatchObject({ state: 'owed', trouble: expect.stringContaining(name) })
-      expect(between).not.toHaveProperty('leaseUntil')
-      expect(unsentItems(table.items())).toBe(1)
+      ses.on(SendRawEmailCommand).rejectsOnce(named(name)).rejectsOnce(named(name)).resolves({ MessageId: 'ses-2' })
       expect(await deliver(parts, notice)).toBe('sent')
-      expect(sent()).toHaveLength(2)
+      expect(waited).toEqual([200, 400])
+      expect(sent()).toHaveLength(3)
+      expect(await lookUp(table, hold())).toMatchObject({ state: 'sent', messageId: 'ses-2', attempts: 1 })
     },
   )
 
+  test.each([
+    ['Throttling', 'stop here'],
+    ['ServiceUnavailable', 'try again'],
+    ['TimeoutError', 'try again'],
+  ])('trouble that lasts gives the lease back and counts for no try: %s', async (name, outcome) => {
+    const { table, within, ses, waited } = house()
+    const notice = await owe(table, hold())
+    ses.on(SendRawEmailCommand).rejects(named(name))
+    for (let run = 0; run < 8; run++) expect(await deliver(within(60_000), notice)).toBe(outcome)
+    expect(waited.reduce((sum, one) => sum + one, 0)).toBeLessThanOrEqual(8 * 15_000)
+    const between = await lookUp(table, hold())
+    expect(between).toMatchObject({ state: 'owed', trouble: expect.stringContaining(name), attempts: 0 })
+    expect(between).not.toHaveProperty('leaseUntil')
+    expect(unsentItems(table.items())).toBe(1)
+    ses.on(SendRawEmailCommand).resolves({ MessageId: 'ses-2' })
+    expect(await deliver(within(60_000), notice)).toBe('sent')
+  })
+
+  test('a run that ends soon does not wait beyond its end', async () => {
+    const { table, within, ses, sent, waited } = house()
+    const notice = await owe(table, hold())
+    ses.on(SendRawEmailCommand).rejects(named('Throttling'))
+    expect(await deliver(within(700), notice)).toBe('stop here')
+    expect(waited).toEqual([200, 400])
+    expect(sent()).toHaveLength(3)
+  })
+
+  test.each([
+    ['AccountSendingPausedException', 400],
+    ['ConfigurationSetDoesNotExist', 400],
+    ['MailFromDomainNotVerifiedException', 400],
+    ['AccessDenied', 403],
+  ])('what would meet every mail stops the run at once and loses nothing: %s', async (name, status) => {
+    const { table, parts, ses, later, pass, sent, waited } = house()
+    for (const id of ['S-1', 'S-2', 'S-3']) await owe(table, hold(id))
+    ses.on(SendRawEmailCommand).rejects(answered(name, status))
+    later(121)
+    for (let run = 1; run < 9; run++) {
+      expect(await deliverUnsent(parts)).toEqual({ found: 3, sent: 0 })
+      expect(sent()).toHaveLength(run)
+      pass(1000)
+    }
+    expect(waited).toEqual([])
+    ses.on(SendRawEmailCommand).resolves({})
+    expect(await deliverUnsent(parts)).toEqual({ found: 3, sent: 3 })
+  })
+
+  test('our own domain no longer verified is no fault of a notice, though the mail service says it of one', async () => {
+    const { table, parts, ses } = house()
+    const notice = await owe(table, hold())
+    const message =
+      'Email address is not verified. The following identities failed the check: notices@quarterturn.example'
+    ses.on(SendRawEmailCommand).rejects(answered('MessageRejected', 400, message))
+    for (let run = 0; run < 9; run++) expect(await deliver(parts, notice)).toBe('stop here')
+    expect(await lookUp(table, hold())).toMatchObject({ state: 'owed', attempts: 0 })
+  })
+})
+
+describe('a notice that fails by itself', () => {
   test.each(['MessageRejected', 'InvalidParameterValue'])(
-    'a refusal for good sets it aside, kept with its reason and out of the queue: %s',
+    'is refused for good the fifth time: kept with its reason, out of the queue: %s',
     async (name) => {
       const { table, parts, ses, later, sent } = house()
       const notice = await owe(table, hold())
-      ses.on(SendRawEmailCommand).rejects(named(name))
+      ses.on(SendRawEmailCommand).rejects(answered(name, 400))
+      for (let run = 0; run < 4; run++) expect(await deliver(parts, notice)).toBe('left for later')
+      expect(await lookUp(table, hold())).toMatchObject({ state: 'owed', attempts: 4 })
       expect(await deliver(parts, notice)).toBe('set aside')
       const after = await lookUp(table, hold())
       expect(after).toMatchObject({ state: 'not delivered', trouble: expect.stringContaining(name) })
+      expect(after).not.toHaveProperty('leaseUntil')
       expect(unsentItems(table.items())).toBe(0)
       later(3600)
       expect(await deliverUnsent(parts)).toEqual({ found: 0, sent: 0 })
-      expect(sent()).toHaveLength(1)
+      expect(sent()).toHaveLength(5)
     },
   )
+
+  test('or ends its sender each time without a word: set aside unsent', async () => {
+    const { table, parts, later, sent } = house()
+    const notice = await owe(table, hold())
+    const ended = { ...parts, mailer: { ...parts.mailer, send: () => Promise.reject(new Error('ended')) } }
+    const table2: Table = {
+      ...table,
+      update: (key, change) =>
+        change.UpdateExpression?.includes('ADD attempts :one')
+          ? table.update(key, change)
+          : Promise.reject(new Error('ended')),
+    }
+    for (let run = 0; run < 5; run++) {
+      await expect(deliver({ ...ended, table: table2 }, notice)).rejects.toThrow('ended')
+      later(121)
+    }
+    expect(await deliverUnsent(parts)).toEqual({ found: 1, sent: 0 })
+    expect(await lookUp(table, hold())).toMatchObject({ state: 'not delivered', attempts: 6 })
+    expect(sent()).toEqual([])
+  })
+
+  test('rings with its number', async () => {
+    const { table, parts, ses } = house()
+    const notice = await owe(table, hold())
+    ses.on(SendRawEmailCommand).rejects(answered('MessageRejected', 400))
+    const written = vi.spyOn(console, 'error').mockImplementation(() => undefined)
+    for (let run = 0; run < 5; run++) await deliver(parts, notice)
+    const lines = written.mock.calls.map(([line]) => JSON.parse(line))
+    written.mockRestore()
+    expect(lines.filter(({ event }) => event === 'notice set aside')).toEqual([
+      { level: 'error', event: 'notice set aside', notice: notice.number, trouble: expect.any(String) },
+    ])
+  })
+
+  test('comes last in the run every few minutes, behind those tried less', async () => {
+    const { table, parts, ses, later, sent } = house()
+    const poison = await owe(table, hold('S-1'), addSeconds(begin, -900))
+    ses.on(SendRawEmailCommand).callsFake(async ({ Tags }) => {
+      if (Tags?.[0]?.Value === poison.number) throw answered('MessageRejected', 400)
+      return {}
+    })
+    expect(await deliver(parts, poison)).toBe('left for later')
+    await owe(table, hold('S-2'))
+    later(121)
+    expect(await deliverUnsent(parts)).toEqual({ found: 2, sent: 1 })
+    expect(sent().map(({ Tags }) => Tags?.[0]?.Value === poison.number)).toEqual([true, false, true])
+  })
+})
+
+describe('the account’s own pace', () => {
+  const quotaAsked = ({ ses }: ReturnType<typeof house>) => ses.commandCalls(GetSendQuotaCommand).length
+
+  test('ten a second are sent ten a second', async () => {
+    const whole = house()
+    for (let n = 0; n < 5; n++) await deliver(whole.parts, await owe(whole.table, hold(`S-${n}`)))
+    expect(whole.waited).toEqual([100, 100, 100, 100])
+    expect(quotaAsked(whole)).toBe(1)
+  })
+
+  test('is asked for once a minute at most, and followed when it changes', async () => {
+    const whole = house()
+    const { table, parts, ses, waited, pass } = whole
+    await deliver(parts, await owe(table, hold('S-1')))
+    ses.on(GetSendQuotaCommand).resolves({ MaxSendRate: 2 })
+    pass(59_999)
+    await deliver(parts, await owe(table, hold('S-2')))
+    expect(quotaAsked(whole)).toBe(1)
+    pass(100)
+    await deliver(parts, await owe(table, hold('S-3')))
+    await deliver(parts, await owe(table, hold('S-4')))
+    expect([quotaAsked(whole), waited]).toEqual([2, [500]])
+  })
+
+  test('that cannot be read is taken for the least there is, and the mail goes', async () => {
+    const whole = house()
+    whole.ses.on(GetSendQuotaCommand).rejects(named('Throttling'))
+    for (const id of ['S-1', 'S-2']) expect(await deliver(whole.parts, await owe(whole.table, hold(id)))).toBe('sent')
+    expect(whole.waited).toEqual([1000])
+  })
+
+  test('a turn that comes after the end of the run leaves the notice to the next', async () => {
+    const { table, within, sent } = house()
+    const parts = within(150)
+    const outcomes = []
+    for (const id of ['S-1', 'S-2', 'S-3']) outcomes.push(await deliver(parts, await owe(table, hold(id))))
+    expect(outcomes).toEqual(['sent', 'sent', 'stop here'])
+    expect(sent()).toHaveLength(2)
+    expect(await lookUp(table, hold('S-3'))).toMatchObject({ state: 'owed', attempts: 0 })
+  })
+})
+
+describe('who lost the lease meanwhile', () => {
+  /** While the first sender waits for the mail service, `meanwhile` happens, two minutes later. */
+  async function overtaken(trouble: Error | null, meanwhile: (parts: Parts, notice: Notice) => Promise<unknown>) {
+    const { table, parts, ses, later } = house()
+    const notice = await owe(table, hold())
+    let first = true
+    ses.on(SendRawEmailCommand).callsFake(async () => {
+      if (!first) return { MessageId: 'ses-2' }
+      first = false
+      later(121)
+      await meanwhile(parts, notice)
+      if (trouble !== null) throw trouble
+      return { MessageId: 'ses-1' }
+    })
+    await deliver(parts, notice)
+    return lookUp(table, hold())
+  }
+
+  test.each([
+    ['gives back', answered('ConfigurationSetDoesNotExist', 400)],
+    ['leaves for later', answered('MessageRejected', 400)],
+  ])('%s nothing that another holds', async (_, trouble) => {
+    const after = await overtaken(trouble, ({ table, clock }, notice) => claim(table, notice, clock(), 120))
+    expect(after).toMatchObject({ state: 'claimed', leaseUntil: addSeconds(begin, 241), attempts: 2 })
+    expect(after).not.toHaveProperty('trouble')
+  })
+
+  test('sets nothing aside', async () => {
+    const { table } = house()
+    const notice = await owe(table, hold())
+    const old = await claim(table, notice, begin, 120)
+    const later = addSeconds(begin, 121)
+    await claim(table, notice, later, 120)
+    expect(old && (await setAside(table, notice, old, 'refused', later))).toBe(false)
+    expect((await lookUp(table, hold())).state).toBe('claimed')
+  })
+
+  test('marks all the same, since the mail is out', async () => {
+    const after = await overtaken(null, ({ table, clock }, notice) => claim(table, notice, clock(), 120))
+    expect(after).toMatchObject({ state: 'sent', messageId: 'ses-1' })
+  })
+
+  test('but takes back nothing that came after a sending', async () => {
+    const after = await overtaken(null, deliver)
+    expect(after).toMatchObject({ state: 'sent', messageId: 'ses-2' })
+  })
 })
 
 describe('a crash between sending and marking', () => {
-  /** The table breaks off when the first notice is to be marked as sent. */
-  function withCrash() {
+  /** The table does not take so many marks. */
+  function withCrash(marks: number) {
     const whole = house()
-    let crashed = false
+    let left = marks
     const table: Table = {
       ...whole.table,
-      update(key, change) {
-        if (crashed || !change.UpdateExpression?.includes('messageId')) return whole.table.update(key, change)
-        crashed = true
+      async update(key, change) {
+        if (left === 0 || !change.UpdateExpression?.includes('messageId')) return whole.table.update(key, change)
+        left -= 1
         throw new Error('broken off')
       },
     }
     return { ...whole, parts: { ...whole.parts, table } }
   }
 
+  test('that passes is waited out: marked, and sent once', async () => {
+    const { table, parts, sent, waited } = withCrash(2)
+    expect(await deliver(parts, await owe(table, hold()))).toBe('sent')
+    expect(waited).toEqual([200, 400])
+    expect(await lookUp(table, hold())).toMatchObject({ state: 'sent', sentAt: begin, messageId: 'ses-1' })
+    expect(sent()).toHaveLength(1)
+  })
+
   test('sends once more when the lease has run out, not before, with the same number where people see it', async () => {
-    const { table, parts, later, sent } = withCrash()
+    const { table, parts, later, sent, within } = withCrash(1)
     const notice = await owe(table, hold())
-    await expect(deliver(parts, notice)).rejects.toThrow('broken off')
+    await expect(deliver({ ...parts, pace: within(100).pace }, notice)).rejects.toThrow('broken off')
     later(120)
     expect(await deliver(parts, notice)).toBe('somebody else has it')
     expect(sent()).toHaveLength(1)
@@ -325,23 +553,37 @@ describe('a batch from the stream', () => {
     expect(sent()).toHaveLength(2)
   })
 
-  test('stops at the first that must be tried again, and goes on there when it comes back', async () => {
-    const { table, parts, ses, sent } = house()
+  test('stops at the first that comes too fast, and goes on there when it comes back', async () => {
+    const { table, parts, within, ses, sent } = house()
     const batch = await batchOf(table, 'S-1', 'S-2', 'S-3')
     ses.on(SendRawEmailCommand).resolvesOnce({}).rejectsOnce(named('Throttling')).resolves({})
-    expect(await deliverFromStream(parts, batch)).toEqual({ batchItemFailures: [{ itemIdentifier: sequence(1) }] })
+    expect(await deliverFromStream(within(150), batch)).toEqual({
+      batchItemFailures: [{ itemIdentifier: sequence(1) }],
+    })
     expect((await lookUp(table, hold('S-3'))).state).toBe('owed')
     expect(await deliverFromStream(parts, batch.slice(1))).toEqual({ batchItemFailures: [] })
     expect(sent()).toHaveLength(4)
     for (const id of ['S-1', 'S-2', 'S-3']) expect((await lookUp(table, hold(id))).state).toBe('sent')
   })
 
-  test('one that is refused for good keeps no other waiting', async () => {
+  test('one that the mail service fails for alone comes again, and what lies behind it is sent', async () => {
+    const { table, parts, ses } = house()
+    const batch = await batchOf(table, 'S-1', 'S-2', 'S-3')
+    ses.on(SendRawEmailCommand).callsFake(async ({ Destinations, Tags }) => {
+      if (Tags?.[0]?.Value === noticeNumber(organisation, hold('S-2').key)) throw answered('InternalFailure', 500)
+      return { Destinations }
+    })
+    expect(await deliverFromStream(parts, batch)).toEqual({ batchItemFailures: [{ itemIdentifier: sequence(1) }] })
+    const states = await Promise.all(['S-1', 'S-2', 'S-3'].map(async (id) => (await lookUp(table, hold(id))).state))
+    expect(states).toEqual(['sent', 'owed', 'sent'])
+  })
+
+  test('one that is refused is left to the run every few minutes and keeps no other waiting', async () => {
     const { table, parts, ses } = house()
     const batch = await batchOf(table, 'S-1', 'S-2')
     ses.on(SendRawEmailCommand).rejectsOnce(named('MessageRejected')).resolves({})
     expect(await deliverFromStream(parts, batch)).toEqual({ batchItemFailures: [] })
-    expect((await lookUp(table, hold('S-1'))).state).toBe('not delivered')
+    expect((await lookUp(table, hold('S-1'))).state).toBe('owed')
     expect((await lookUp(table, hold('S-2'))).state).toBe('sent')
   })
 
@@ -354,13 +596,11 @@ describe('a batch from the stream', () => {
     expect(sent()).toHaveLength(1)
   })
 
-  test('one that cannot be printed as a mail is tried again under a lease given back', async () => {
+  test('one that cannot be printed as a mail is left to the run every few minutes under a lease given back', async () => {
     const { table, parts, sent } = house()
     const notice = await owe(table, { ...hold(), to: { email: 'ana@crew-one.example' } as never })
-    expect(await deliverFromStream(parts, [recordOf(notice, 1)])).toEqual({
-      batchItemFailures: [{ itemIdentifier: sequence(1) }],
-    })
-    expect(await lookUp(table, hold())).toMatchObject({ state: 'owed', trouble: expect.any(String) })
+    expect(await deliverFromStream(parts, [recordOf(notice, 1)])).toEqual({ batchItemFailures: [] })
+    expect(await lookUp(table, hold())).toMatchObject({ state: 'owed', trouble: expect.stringContaining('NoMail') })
     expect(sent()).toEqual([])
   })
 
@@ -393,6 +633,19 @@ describe('the run every few minutes', () => {
     expect(await deliverUnsent(parts)).toEqual({ found: 30, sent: 30 })
     expect(sent()).toHaveLength(30)
     expect(await deliverUnsent(parts)).toEqual({ found: 0, sent: 0 })
+  })
+
+  test('takes up a bounded number, the longest owed first', async () => {
+    const { table, parts, later } = house()
+    for (let n = 0; n < 900; n++) await owe(table, hold(`S-${n}`), addSeconds(begin, -n))
+    later(121)
+    const sent: string[] = []
+    const send = async ({ number }: Notice) => `ses-${sent.push(number)}`
+    const bounded = { ...parts, mailer: { ...parts.mailer, send } }
+    expect(await deliverUnsent(bounded)).toEqual({ found: 400, sent: 400 })
+    expect(sent[0]).toBe(noticeNumber(organisation, hold('S-899').key))
+    for (let run = 0; run < 3; run++) await deliverUnsent(bounded)
+    expect([sent.length, new Set(sent).size, unsentItems(table.items())]).toEqual([900, 900, 0])
   })
 
   test('leaves what is fresh to the stream', async () => {

@@ -230,9 +230,21 @@ describe('what is done without anybody asking', () => {
     template.resourceCountIs('AWS::SQS::QueuePolicy', Object.keys(queues).length)
   })
 
+  test('a notice set aside rings by the words that its log has', () => {
+    template.hasResourceProperties('AWS::Logs::MetricFilter', {
+      FilterPattern: '"notice set aside"',
+      MetricTransformations: [{ MetricName: 'NoticesSetAside', MetricNamespace: 'Quarterturn', MetricValue: '1' }],
+    })
+    template.hasResourceProperties('AWS::CloudWatch::Alarm', {
+      MetricName: 'NoticesSetAside',
+      Namespace: 'Quarterturn',
+      Statistic: 'Sum',
+    })
+  })
+
   test('every alarm says what it means for people, and rings', () => {
     const alarms = Object.values(template.findResources('AWS::CloudWatch::Alarm'))
-    expect(alarms).toHaveLength(9)
+    expect(alarms).toHaveLength(10)
     for (const { Properties } of alarms) {
       expect(Properties.AlarmDescription).toMatch(/^What it means for people: .{20,} First thing to do: .{20,}/)
       expect(Properties.AlarmActions).toHaveLength(1)
