@@ -39,6 +39,7 @@ async function subjectsOf(stack: LocalStack): Promise<Subject[]> {
   const stick = await heldStick(stack)
   return [
     page('roster', (one) => one.goto(`${stack.pages}/roster`)),
+    page('notices', (one) => one.goto(`${stack.pages}/notices?crew=CR-9`)),
     page('stick', (one) => one.goto(`${stack.pages}/sticks/${stick}`)),
     await mail(stack, 'due-soon-digest', /^\d+ sticks due for the bench/),
     await mail(stack, 'overdue-digest-mail-spanish', /^1 pértiga vencida/, spanishReader),
