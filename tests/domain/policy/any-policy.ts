@@ -25,7 +25,7 @@ export const firstDay = day('2024-02-20')
 export const lastDay = addDays(firstDay, 1_100)
 const anyDay = fc.integer({ min: 0, max: 1_100 }).map((days) => addDays(firstDay, days))
 /** Mostly soon after, when a clock may still run, or ten years on, when none does. */
-const anyDayOn = fc
+export const anyDayOn = fc
   .oneof({ weight: 3, arbitrary: fc.integer({ min: 0, max: 200 }) }, fc.integer({ min: 0, max: 3_650 }))
   .map((days) => addDays(lastDay, days))
 
