@@ -55,7 +55,7 @@ caption { text-align: left; color: var(--quiet); padding: 0 0 .5rem; caption-sid
 th, td { text-align: left; vertical-align: top; padding: .6rem .75rem; border-top: 1px solid var(--line) }
 thead th { font-size: .8rem; color: var(--quiet); font-weight: 600; border-top: 0 }
 tbody th { font-weight: 600; white-space: nowrap } tbody th a { display: inline-block; min-height: 24px; min-width: 24px }
-td.why { color: var(--quiet); max-width: 34rem } td time, td .days { white-space: nowrap } td .days { color: var(--quiet); display: block; font-size: .9rem } td[data-label="Sticks"] a { white-space: nowrap } td .silent { color: var(--stop); display: block; font-size: .9rem; margin-top: .2rem }
+td.why { color: var(--quiet); max-width: 34rem } td time, td .days { white-space: nowrap } td .days { color: var(--quiet); display: block; font-size: .9rem } td[data-label="Sticks"] a { white-space: nowrap } td .below { display: block; font-size: .9rem; margin-top: .2rem } td .silent { color: var(--stop) }
 .status { display: inline-flex; align-items: center; gap: .4rem; padding: .12rem .6rem .12rem .4rem; border-radius: 1rem; font-weight: 600; white-space: nowrap }
 .status svg { width: 1.05rem; height: 1.05rem; flex: none; fill: none; stroke: currentColor; stroke-width: 2 }
 .status svg .full { fill: currentColor; stroke: none }

@@ -113,8 +113,8 @@ const instant = (at: Instant) => html`<time datetime="${at}">${at.slice(0, 16).r
 function answered({ answer, answeredAt }: Notice): Markup {
   if (answer === undefined) return html``
   return answeredAt === undefined
-    ? html`<span class="days"><strong>not confirmed as read</strong></span>`
-    : html`<span class="days">confirmed ${instant(answeredAt)}</span>`
+    ? html`<span class="below silent">not confirmed as read</span>`
+    : html`<span class="below quiet">confirmed ${instant(answeredAt)}</span>`
 }
 
 function faceToFace({ notice, inPerson }: LogEntry): Markup {

@@ -132,7 +132,7 @@ function line({ stored, standing, today }: RosterRow, silent: readonly string[],
 <td data-label="Due">${standing.dueOn === null ? html`<span class="quiet">none yet</span>` : html`${date(standing.dueOn)}<span class="days">${daysTo(standing, daysLeft(today, standing.dueOn))}</span>`}</td>
 <td data-label="Where">${where(state, names)}</td>
 <td data-label="Crew">${state.crewId === null ? html`<span class="quiet">none</span>` : names.crew(state.crewId)}</td>
-<td data-label="Why" class="why">${standing.holds[0]?.text ?? standing.why}${standing.holds.length > 1 ? ` (and ${standing.holds.length - 1} more)` : ''}${silent.length === 0 ? '' : html`<span class="silent">Not confirmed by ${shortList(silent)}</span>`}</td></tr>`
+<td data-label="Why" class="why">${standing.holds[0]?.text ?? standing.why}${standing.holds.length > 1 ? ` (and ${standing.holds.length - 1} more)` : ''}${silent.length === 0 ? '' : html`<span class="below silent">Not confirmed by ${shortList(silent)}</span>`}</td></tr>`
 }
 
 const mostNamed = 3
