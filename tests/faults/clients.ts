@@ -1,0 +1,131 @@
+/** The SDK clients of one invocation, over the table in memory: each call is a step at which the plan may strike. */
+import { TransactionCanceledException } from '@aws-sdk/client-dynamodb'
+import { GetSendQuotaCommand, type SESClient, type SendRawEmailCommand } from '@aws-sdk/client-ses'
+import {
+  BatchGetCommand,
+  type DynamoDBDocumentClient,
+  GetCommand,
+  QueryCommand,
+  TransactWriteCommand,
+  UpdateCommand,
+} from '@aws-sdk/lib-dynamodb'
+import type { Item, Key, Range, Write } from '../../functions/platform/table.ts'
+import type { FakeTable } from '../support/fake-table.ts'
+import type { Fault, Step } from './faults.ts'
+import type { Plan } from './plan.ts'
+
+export interface Surroundings {
+  readonly table: FakeTable
+  readonly plan: Plan
+  readonly onWrite: (items: readonly Item[]) => void
+  readonly onAccepted: (number: string) => void
+}
+
+/** Whoever calls once the function has ended hears nothing more. */
+const silence = new Promise<never>(() => undefined)
+
+export function clientsOf({ table, plan, onWrite, onAccepted }: Surroundings, end: () => void) {
+  let alive = true
+
+  async function step<T>(fault: Fault | undefined, parts: number, work: () => Promise<T>): Promise<T> {
+    if (!alive) return silence
+    if (fault?.when === 'before') await strike(fault, parts)
+    const answer = await work()
+    if (!alive) return silence
+    if (fault?.when === 'after') await strike(fault, parts)
+    return answer
+  }
+
+  function strike({ error }: Fault, parts: number): Promise<never> {
+    if (error !== null) return Promise.reject(error(parts))
+    alive = false
+    end()
+    return silence
+  }
+
+  async function toTable(command: unknown): Promise<unknown> {
+    if (command instanceof TransactWriteCommand) {
+      const writes = command.input.TransactItems as Write[]
+      const items = writes.flatMap(({ Put }) => (Put?.Item === undefined ? [] : [Put.Item as Item]))
+      const owed = items.filter(({ entity }) => entity === 'notice').map(({ number }) => String(number))
+      const fault = owed.length > 0 ? plan.at('record', owed) : undefined
+      return step(fault, writes.length, async () => {
+        const outcome = await table.transact(writes)
+        if (!outcome.done) throw conditionsFailed(writes.length, outcome.failed)
+        onWrite(items)
+        return {}
+      })
+    }
+    if (command instanceof UpdateCommand) {
+      const { Key: key, ...change } = command.input
+      const number = /#NOTICE#(.+)$/.exec(String(key?.pk))?.[1] ?? ''
+      return step(plan.at(stepOf(change.ExpressionAttributeValues ?? {}), [number]), 1, async () => {
+        if (await table.update(key as unknown as Key, change as Parameters<FakeTable['update']>[1])) return {}
+        throw Object.assign(new Error('The conditional request failed'), { name: 'ConditionalCheckFailedException' })
+      })
+    }
+    return step(plan.atRead(), 1, () => read(table, command))
+  }
+
+  async function toMail(command: SendRawEmailCommand | GetSendQuotaCommand): Promise<unknown> {
+    if (command instanceof GetSendQuotaCommand) return step(plan.atRead(), 1, async () => ({ MaxSendRate: 14 }))
+    const number = command.input.Tags?.[0]?.Value ?? ''
+    return step(plan.at('send', [number]), 1, async () => {
+      onAccepted(number)
+      return { MessageId: `ses-${number}` }
+    })
+  }
+
+  return {
+    document: { send: toTable } as unknown as DynamoDBDocumentClient,
+    ses: { send: toMail } as unknown as SESClient,
+  }
+}
+
+function stepOf(values: Record<string, unknown>): Step {
+  if (':until' in values) return 'claim'
+  return values[':sent'] === 'sent' ? 'mark' : 'settle'
+}
+
+function conditionsFailed(parts: number, failed: readonly number[]): Error {
+  const code = (i: number) =>
+    failed.length === 0 ? 'TransactionConflict' : failed.includes(i) ? 'ConditionalCheckFailed' : 'None'
+  return new TransactionCanceledException({
+    message: 'Transaction cancelled',
+    $metadata: {},
+    CancellationReasons: Array.from({ length: parts }, (_, i) => ({ Code: code(i) })),
+  })
+}
+
+async function read(table: FakeTable, command: unknown): Promise<unknown> {
+  if (command instanceof GetCommand) return { Item: await table.get(command.input.Key as unknown as Key) }
+  if (command instanceof BatchGetCommand) {
+    const [[name, { Keys = [] } = {}] = ['']] = Object.entries(command.input.RequestItems ?? {})
+    // the first answer of two leaves half of it undone, as the service may
+    const now = Keys.length > 1 ? Keys.slice(0, Math.ceil(Keys.length / 2)) : Keys
+    const rest = Keys.slice(now.length)
+    return {
+      Responses: { [name]: await table.getAll(now as unknown as Key[]) },
+      ...(rest.length === 0 ? {} : { UnprocessedKeys: { [name]: { Keys: rest } } }),
+    }
+  }
+  if (command instanceof QueryCommand) {
+    const { items, next } = await table.page(rangeOf(command))
+    return { Items: items, LastEvaluatedKey: next }
+  }
+  throw new Error('a command that this table does not know')
+}
+
+function rangeOf({ input }: QueryCommand): Range {
+  const { ExpressionAttributeNames: names = {}, ExpressionAttributeValues: values = {} } = input
+  const sort = names['#s']
+  return {
+    ...(input.IndexName === undefined ? {} : { index: input.IndexName }),
+    partition: [names['#p'] ?? '', String(values[':p'])],
+    ...(sort === undefined ? {} : { between: [sort, String(values[':from']), String(values[':to'])] as const }),
+    descending: input.ScanIndexForward === false,
+    ...(input.Limit === undefined ? {} : { limit: input.Limit }),
+    after: input.ExclusiveStartKey,
+    ...(input.ConsistentRead === undefined ? {} : { consistent: input.ConsistentRead }),
+  }
+}

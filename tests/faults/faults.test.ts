@@ -1,0 +1,126 @@
+/**
+ * Nobody is left untold, whatever fails: runs by seed, each with faults at the steps of its notices, and then time without.
+ * `FAULT_SEED='one 17' vitest run --project pure tests/faults` runs one and prints what struck it.
+ */
+import { afterAll, beforeAll, describe, expect, test, vi } from 'vitest'
+import type { Notice } from '../../functions/platform/notices.ts'
+import type { Item } from '../../functions/platform/table.ts'
+import { inTheWindow } from './faults.ts'
+import { type Most, planOf, type Struck } from './plan.ts'
+import { deedsOf, furnished, type Outcome, simulate } from './simulation.ts'
+
+const runs = 1000
+const mostOf: Readonly<Record<string, Most>> = { one: 1, three: 3 }
+
+let kept: readonly Item[]
+beforeAll(async () => {
+  for (const level of ['info', 'error'] as const) vi.spyOn(console, level).mockImplementation(() => undefined)
+  kept = await furnished()
+})
+afterAll(() => vi.restoreAllMocks())
+
+interface Run extends Outcome {
+  readonly seed: string
+  readonly struck: readonly Struck[]
+  /** what should not be, in words */
+  readonly wrong: readonly string[]
+}
+
+const untroubled = new Map<string, Promise<Outcome>>()
+
+/** The same deeds where nothing fails. */
+function withoutFaults(deeds: ReturnType<typeof deedsOf>): Promise<Outcome> {
+  const name = deeds.join()
+  const plan = planOf('none', 1)
+  plan.stop()
+  const known = untroubled.get(name) ?? simulate(kept, 'none', deeds, plan)
+  untroubled.set(name, known)
+  return known
+}
+
+async function run(seed: string): Promise<Run> {
+  const most = mostOf[seed.split(' ')[0] ?? ''] ?? 1
+  const deeds = deedsOf(seed)
+  const plan = planOf(seed, most)
+  const outcome = await simulate(kept, seed, deeds, plan)
+  const wrong = wrongIn(outcome, await withoutFaults(deeds), plan.struck, most)
+  return { ...outcome, seed, struck: plan.struck, wrong }
+}
+
+function wrongIn(outcome: Outcome, expected: Outcome, struck: readonly Struck[], most: Most): string[] {
+  const { notices, accepted, faults } = outcome
+  const told = new Set(notices.flatMap(whoHearsWhat))
+  const never = expected.notices.flatMap(whoHearsWhat).filter((one) => !told.has(one))
+  const times = ({ number }: Notice) => accepted.get(number) ?? 0
+  return [
+    ...faults,
+    ...[...new Set(never)].map((one) => `never owed: ${one}`),
+    ...notices.filter((notice) => times(notice) === 0).map(({ number, kind }) => `never sent: ${kind} ${number}`),
+    ...notices.filter(({ state }) => state !== 'sent').map(({ number, state }) => `${number} is left as ${state}`),
+    ...(most === 1 ? notices.filter((notice) => times(notice) > 2).map(({ number }) => `sent thrice: ${number}`) : []),
+    ...(most === 1 ? notices.filter((notice) => times(notice) > 1 && !mayBeDouble(notice, struck)) : []).map(
+      ({ number }) => `sent twice without cause: ${number}`,
+    ),
+  ]
+}
+
+const whoHearsWhat = ({ kind, to, lines }: Notice) => lines.map(({ stickId }) => `${to.email}: ${kind} of ${stickId}`)
+
+function mayBeDouble({ number }: Notice, struck: readonly Struck[]): boolean {
+  return struck.some((one) => one.numbers.includes(number) && inTheWindow(one))
+}
+
+/** Of each step a line: what struck there, and how often. */
+function counted(all: readonly Run[]): string {
+  const struck = all.flatMap(({ struck }) => struck)
+  const kindsOf = (these: readonly Struck[]) =>
+    [...Map.groupBy(these, ({ fault: { name, when } }) => `${name} ${when}`)]
+      .map(([kind, { length }]) => `${kind} ${length}`)
+      .sort()
+      .join(', ')
+  const times = all.flatMap(({ notices, accepted }) => notices.map(({ number }) => accepted.get(number) ?? 0))
+  const least = (count: number) => times.filter((one) => one >= count).length
+  return [
+    `${all.length} runs, ${times.length} notices: ${times.length - least(1)} lost, ${least(2) - least(3)} sent twice, ${least(3)} more often`,
+    `${struck.length} faults`,
+    ...[...Map.groupBy(struck, ({ step }) => step)].map(([step, these]) => `  ${step}: ${kindsOf(these)}`).sort(),
+  ].join('\n')
+}
+
+const told = ({ seed, wrong, struck }: Run) =>
+  [
+    `FAULT_SEED='${seed}': ${wrong.join('; ') || 'nothing wrong'}`,
+    ...struck.map(({ step, fault: { name, when }, numbers }) => `  ${step} ${numbers.join(' ')}: ${when}, ${name}`),
+  ].join('\n')
+
+const only = process.env.FAULT_SEED
+
+describe.skipIf(only !== undefined)('a thousand runs', () => {
+  test.each([
+    ['one', 'with one fault for each notice lose none, and send twice only what struck between acceptance and mark'],
+    ['three', 'with up to three faults for each notice lose none'],
+  ])('%s: %s', { timeout: 300_000 }, async (name) => {
+    const all: Run[] = []
+    for (let n = 1; n <= runs; n++) all.push(await run(`${name} ${n}`))
+    console.log(counted(all))
+    expect(
+      all
+        .filter(({ wrong }) => wrong.length > 0)
+        .slice(0, 5)
+        .map(told),
+    ).toEqual([])
+    // a harness that strikes nowhere would find nothing
+    const steps = new Set(all.flatMap(({ struck }) => struck.map(({ step }) => step)))
+    expect(steps.size).toBeGreaterThanOrEqual(5)
+    expect(all.some(({ accepted }) => [...accepted.values()].includes(2))).toBe(true)
+  })
+})
+
+test('one seed is one run, wherever it is run', async () => {
+  const seed = only ?? 'three 7'
+  const [first, again] = [await run(seed), await run(seed)]
+  if (only !== undefined) console.log(told(first))
+  expect(told(again)).toBe(told(first))
+  expect(again.accepted).toEqual(first.accepted)
+  expect(first.wrong).toEqual([])
+})

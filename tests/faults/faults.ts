@@ -1,0 +1,106 @@
+/**
+ * What can go wrong at a step, as AWS documents it. Read in:
+ * - Amazon DynamoDB Developer Guide, "Error handling with DynamoDB" (messages and codes; a 500 may come after the write);
+ *   API Reference, UpdateItem, TransactWriteItems (errors, cancellation reasons), "Common Errors";
+ * - Amazon SES API Reference (2010-12-01), SendRawEmail and "Common Errors";
+ * - AWS Lambda Developer Guide, a function that ends by its timeout or its memory: at any step, without a word.
+ * Each stands for what is left once the SDK has tried again by itself.
+ */
+import { TransactionCanceledException } from '@aws-sdk/client-dynamodb'
+
+export interface Fault {
+  readonly name: string
+  /** before what was asked is done, or after it, before the answer comes */
+  readonly when: 'before' | 'after'
+  /** null: the function ends there */
+  readonly error: ((parts: number) => Error) | null
+}
+
+/** Where a notice can be struck: written, lent to a sender, handed to the mail service, marked, given back or set aside. */
+export const steps = ['record', 'claim', 'send', 'mark', 'settle'] as const
+export type Step = (typeof steps)[number] | 'read'
+
+const said = (name: string, httpStatusCode: number | undefined, when: Fault['when'] = 'before'): Fault => ({
+  name,
+  when,
+  error: () =>
+    Object.assign(new Error(`${name}, ${when} it was done`), {
+      name,
+      ...(httpStatusCode === undefined ? {} : { $metadata: { httpStatusCode } }),
+    }),
+})
+
+const ended: readonly Fault[] = (['before', 'after'] as const).map((when) => ({ name: 'killed', when, error: null }))
+
+/** Of a network: nobody answered, and nobody knows whether it was done. */
+const noAnswer = [
+  said('TimeoutError', undefined),
+  said('TimeoutError', undefined, 'after'),
+  said('ECONNRESET', undefined),
+]
+
+const ofAnyService = [
+  said('AccessDeniedException', 400),
+  said('ExpiredTokenException', 403),
+  said('IncompleteSignature', 400),
+  said('UnrecognizedClientException', 400),
+]
+
+const ofTheTable = [
+  said('InternalServerError', 500),
+  said('ProvisionedThroughputExceededException', 400),
+  said('RequestLimitExceeded', 400),
+  said('ThrottlingException', 400),
+  said('ResourceNotFoundException', 400),
+  said('ServiceUnavailable', 503),
+]
+
+const canceled = (code: string): Fault => ({
+  name: `TransactionCanceledException (${code})`,
+  when: 'before',
+  error: (parts) =>
+    new TransactionCanceledException({
+      message: 'Transaction cancelled, please refer cancellation reasons for specific reasons',
+      $metadata: { httpStatusCode: 400 },
+      CancellationReasons: Array.from({ length: parts }, (_, i) => ({ Code: i === parts - 1 ? code : 'None' })),
+    }),
+})
+
+const write = [...ended, ...noAnswer, ...ofAnyService, ...ofTheTable, said('InternalServerError', 500, 'after')]
+const update = [...write, said('TransactionConflictException', 400)]
+const transaction = [
+  ...write,
+  said('TransactionInProgressException', 400),
+  said('IdempotentParameterMismatchException', 400),
+  ...['TransactionConflict', 'ThrottlingError', 'ProvisionedThroughputExceeded'].map(canceled),
+  ...['ItemCollectionSizeLimitExceeded', 'ValidationError'].map(canceled),
+]
+
+const mail = [
+  ...ended,
+  ...noAnswer,
+  said('MessageRejected', 400),
+  said('InvalidParameterValue', 400),
+  said('MailFromDomainNotVerifiedException', 400),
+  said('ConfigurationSetDoesNotExist', 400),
+  said('ConfigurationSetSendingPausedException', 400),
+  said('AccountSendingPausedException', 400),
+  said('Throttling', 400),
+  said('RequestExpired', 400),
+  said('InternalFailure', 500),
+  said('InternalFailure', 500, 'after'),
+  said('ServiceUnavailable', 503),
+]
+
+export const faultsAt: Readonly<Record<Step, readonly Fault[]>> = {
+  record: transaction,
+  claim: update,
+  send: mail,
+  mark: update,
+  settle: update,
+  read: [...ended, ...noAnswer, ...ofAnyService, ...ofTheTable],
+}
+
+/** Where SES has the mail and the table does not know it: nothing else may send a notice twice. */
+export const inTheWindow = ({ step, fault: { when } }: { step: Step; fault: Fault }) =>
+  (step === 'send' && when === 'after') || (step === 'mark' && when === 'before')

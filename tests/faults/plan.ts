@@ -1,0 +1,74 @@
+/** Which fault strikes which notice where: by the seed alone, so that a run comes again as it was. */
+import { type Chance, chanceOf, whole } from '../../seed/chance.ts'
+import { type Fault, faultsAt, type Step, steps } from './faults.ts'
+
+export interface Struck {
+  readonly step: Step
+  readonly fault: Fault
+  /** none where it struck what is about no notice */
+  readonly numbers: readonly string[]
+}
+
+export type Plan = ReturnType<typeof planOf>
+
+/** Faults that a notice may meet: one, or one to three. */
+export type Most = 1 | 3
+
+export function planOf(seed: string, most: Most) {
+  const chance = chanceOf(`${seed} reads`)
+  const left = new Map<string, { step: Step; fault: Fault }[]>()
+  const struck: Struck[] = []
+  let readsLeft: number = most
+  let over = false
+
+  function of(number: string) {
+    const known = left.get(number) ?? picked(chanceOf(`${seed} ${number}`), most)
+    left.set(number, known)
+    return known
+  }
+
+  /** Takes one from each notice that the call is about; none is struck that has had its share. */
+  function at(step: Step, numbers: readonly string[]): Fault | undefined {
+    if (over) return undefined
+    const each = numbers.map(of)
+    if (each.some((faults) => faults.length === 0)) return undefined
+    const planned = each.find((faults) => faults[0]?.step === step)?.[0]
+    if (planned === undefined) return undefined
+    for (const faults of each) faults.shift()
+    struck.push({ step, fault: planned.fault, numbers })
+    return planned.fault
+  }
+
+  function atRead(): Fault | undefined {
+    if (over || readsLeft === 0 || chance() > 0.02) return undefined
+    readsLeft -= 1
+    const fault = pick(chance, faultsAt.read)
+    struck.push({ step: 'read', fault, numbers: [] })
+    return fault
+  }
+
+  return {
+    at,
+    atRead,
+    struck,
+    stop() {
+      over = true
+    },
+  }
+}
+
+function picked(chance: Chance, most: Most): { step: Step; fault: Fault }[] {
+  const count = most === 1 ? 1 : whole(chance, 1, most)
+  return Array.from({ length: count }, (_, i) => {
+    // nothing is given back before a first fault; a whole transaction is struck for all of its notices, so more seldom
+    const open = steps.filter((step) => (step !== 'settle' || i > 0) && (step !== 'record' || chance() < 0.15))
+    const step = pick(chance, open)
+    return { step, fault: pick(chance, faultsAt[step]) }
+  })
+}
+
+export function pick<T>(chance: Chance, choices: readonly T[]): T {
+  const choice = choices[Math.floor(chance() * choices.length)]
+  if (choice === undefined) throw new Error('nothing to choose from')
+  return choice
+}

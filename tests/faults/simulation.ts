@@ -1,0 +1,237 @@
+/**
+ * A utility in memory, its clock, its stream and its functions, each invocation with clients of its own. Nothing here asks
+ * the machine for time or chance, so that one seed is one run.
+ */
+import { type SESClient, SendRawEmailCommand } from '@aws-sdk/client-ses'
+import { marshall } from '@aws-sdk/util-dynamodb'
+import type { DynamoDBRecord } from 'aws-lambda'
+import { buildApi } from '../../functions/api/api.ts'
+import { deliverUnsent, type Parts } from '../../functions/deliver-notices/deliver-notices.ts'
+import { deliverFromStream } from '../../functions/deliver-notices/from-stream.ts'
+import { type Mailer, sesMailer } from '../../functions/deliver-notices/mail.ts'
+import { accountPace } from '../../functions/deliver-notices/pace.ts'
+import { followUp } from '../../functions/follow-up/follow-up.ts'
+import { markAnswered, type Notice } from '../../functions/platform/notices.ts'
+import { openOrganisation } from '../../functions/platform/organisation.ts'
+import { type Item, openTable, type Table } from '../../functions/platform/table.ts'
+import { proveStick } from '../../functions/prove-states/prove-states.ts'
+import { sweep } from '../../functions/sweep/sweep.ts'
+import { chanceOf, uuidOf, whole } from '../../seed/chance.ts'
+import { instantOf } from '../../shared-domain/calendar.ts'
+import { demo, furnish, openHouse } from '../functions/house.ts'
+import { fakeTable } from '../support/fake-table.ts'
+import { aStick, aTest, day, overTheLimit } from '../support/trade.ts'
+import { clientsOf } from './clients.ts'
+import { type Plan, pick } from './plan.ts'
+
+const begin = Date.parse('2026-03-06T15:00:00.000Z')
+const minute = 60_000
+const hour = 60 * minute
+const settings = {
+  from: 'notices@quarterturn.example',
+  configurationSet: 'feedback',
+  pagesUrl: 'https://pages.example',
+  answersUrl: 'https://answers.example',
+}
+
+/** S-1 and S-5 are sound, S-2 runs out soon and S-4 has run out, S-3 failed once and was refinished: its next failure removes it. */
+export async function furnished(): Promise<readonly Item[]> {
+  const house = openHouse([], '2026-03-05T15:00:00.000Z')
+  await furnish(house)
+  for (const id of ['S-2', 'S-3', 'S-4', 'S-5']) await house.done('PUT', `/v1/sticks/${id}`, aStick)
+  const test = (id: string, on: string, over = false) =>
+    house.done('POST', `/v1/sticks/${id}/bench-tests`, (over ? overTheLimit : aTest)({ testedOn: day(on) }))
+  for (const id of ['S-1', 'S-3', 'S-5']) await test(id, '2026-01-10')
+  await test('S-2', '2024-03-20')
+  await test('S-4', '2024-03-04')
+  await test('S-3', '2026-03-02', true)
+  const step = { factId: uuidOf('refinished'), occurredOn: '2026-03-03', kind: 'refinished', by: 'Ines Roth' }
+  await house.done('POST', '/v1/sticks/S-3/corrective-steps', step)
+  for (const notice of noticesIn(house.table.items())) await markAnswered(house.table, notice, house.clock())
+  return house.table.items()
+}
+
+const noticesIn = (items: readonly Item[]) => items.filter(({ entity }) => entity === 'notice') as unknown as Notice[]
+
+export interface Outcome {
+  /** those owed since the beginning */
+  readonly notices: readonly Notice[]
+  /** by number: how often SES has accepted it */
+  readonly accepted: ReadonlyMap<string, number>
+  /** what does not hold of the states */
+  readonly faults: readonly string[]
+}
+
+type Deed = 'hold' | 'second hold' | 'removal' | 'sweep'
+const everyDeed = ['hold', 'second hold', 'removal', 'sweep'] as const
+
+/** What is done in a run: each at least now and then, in any order. */
+export function deedsOf(seed: string): Deed[] {
+  const chance = chanceOf(`${seed} deeds`)
+  const deeds = everyDeed.filter(() => chance() < 0.4)
+  return deeds.length > 0 ? deeds.sort(() => chance() - 0.5) : [pick(chance, everyDeed)]
+}
+
+export async function simulate(
+  kept: readonly Item[],
+  seed: string,
+  deeds: readonly Deed[],
+  plan: Plan,
+): Promise<Outcome> {
+  const chance = chanceOf(`${seed} order`)
+  const composes = chance() < 0.1
+  const before = new Set(noticesIn(kept).map(({ number }) => number))
+  const table = fakeTable(kept)
+  const accepted = new Map<string, number>()
+  let stream: Item[] = []
+  let now = begin
+  let troubled = true
+
+  const clock = () => instantOf(now)
+  const surroundings = {
+    table,
+    plan,
+    onWrite: (items: readonly Item[]) => {
+      stream.push(...items.filter(({ entity }) => entity === 'notice'))
+    },
+    onAccepted: (number: string) => {
+      accepted.set(number, (accepted.get(number) ?? 0) + 1)
+    },
+  }
+
+  /** Null where the function ended or failed. */
+  async function invoke<T>(work: (table: Table, parts: Parts) => Promise<T>): Promise<T | null> {
+    const { promise: ended, resolve: end } = Promise.withResolvers<null>()
+    const { document, ses } = clientsOf(surroundings, () => end(null))
+    const own = openTable(document, 'faults')
+    const mailer = composes ? sesMailer(ses, settings) : bareMailer(ses)
+    const sleep = async (millis: number) => {
+      now += Math.ceil(millis)
+    }
+    const pace = accountPace(mailer.mostPerSecond, { now: () => now, sleep, random: chance })(now + 45_000)
+    table.trouble(troubled && chance() < 0.3 ? { indexLag: whole(chance, 1, 6) } : {})
+    try {
+      return await Promise.race([work(own, { table: own, mailer, clock, pace }), ended])
+    } catch {
+      return null
+    } finally {
+      now += whole(chance, 5, 500)
+    }
+  }
+
+  /** As people do: the same body again until there is an answer. */
+  async function post(path: string, body: unknown): Promise<void> {
+    for (let tries = 0; tries < 9; tries++) {
+      const answer = await invoke((own) =>
+        Promise.resolve(apiOn(own, clock).request(path, { method: 'POST', body: JSON.stringify(body) })),
+      )
+      if (answer !== null && answer.status < 500) {
+        if (answer.status > 201) throw new Error(`${path}: ${answer.status} ${await answer.text()}`)
+        return
+      }
+    }
+    throw new Error(`${path} was never answered`)
+  }
+
+  const defect = (kind: string) => ({ factId: uuidOf(`${seed} ${kind}`), occurredOn: '2026-03-06', kind })
+  const does: Record<Deed, () => Promise<unknown>> = {
+    hold: () => post('/v1/sticks/S-1/defects', defect('tingle')),
+    'second hold': () => post('/v1/sticks/S-5/defects', defect('drop')),
+    removal: () =>
+      post(
+        '/v1/sticks/S-3/bench-tests',
+        overTheLimit({ factId: uuidOf(`${seed} removal`), testedOn: day('2026-03-06') }),
+      ),
+    sweep: () => invoke((own) => sweep(own, clock)),
+  }
+
+  async function drain(): Promise<void> {
+    const left = troubled ? stream.toSorted(() => chance() - 0.5) : stream
+    stream = []
+    while (left.length > 0) {
+      const batch = left.splice(0, whole(chance, 1, 10)).map(recordOf)
+      if (troubled && chance() < 0.1) continue
+      for (let times = troubled && chance() < 0.2 ? 2 : 1; times > 0; times--) await handOver(batch)
+    }
+  }
+
+  /** Tried again from the first failure on, five times; after that nothing but the run for the unsent is left. */
+  async function handOver(batch: readonly DynamoDBRecord[]): Promise<void> {
+    let from = 0
+    for (let tries = 0; tries < 6 && from < batch.length; tries++) {
+      const rest = batch.slice(from)
+      const outcome = await invoke((_, parts) => deliverFromStream(parts, rest))
+      const first = outcome?.batchItemFailures[0]?.itemIdentifier
+      if (outcome !== null && first === undefined) return
+      if (first !== undefined) from += rest.findIndex(({ dynamodb }) => dynamodb?.SequenceNumber === first)
+      now += 1000 * 2 ** tries
+    }
+  }
+
+  const unsent = () => invoke((_, parts) => deliverUnsent(parts))
+  const follow = () => invoke((own) => followUp(own, clock()))
+
+  async function round(minutes: number): Promise<void> {
+    now += minutes * minute
+    await drain()
+    // side by side, as nothing keeps them apart
+    await Promise.all([unsent(), troubled && chance() < 0.3 ? unsent() : undefined])
+  }
+
+  for (const deed of deeds) {
+    await does[deed]()
+    if (chance() < 0.5) await round(whole(chance, 0, 4))
+  }
+  await round(whole(chance, 0, 3))
+  await round(5)
+  now += 4 * hour
+  await follow()
+  await round(1)
+
+  plan.stop()
+  troubled = false
+  for (let rounds = 0; rounds < 3; rounds++) await round(5)
+  // as often as the crew's silence can climb, and what was due meanwhile
+  for (let climbs = 0; climbs < 3; climbs++) {
+    now += 4 * hour + 5 * minute
+    if (deeds.includes('sweep')) await does.sweep()
+    await follow()
+    await round(0)
+  }
+  now = begin + 24 * hour
+  if (deeds.includes('sweep')) await does.sweep()
+  for (let rounds = 0; rounds < 2; rounds++) await round(5)
+
+  const notices = noticesIn(table.items()).filter(({ number }) => !before.has(number))
+  return { notices, accepted, faults: await statesAgainstFacts(table) }
+}
+
+/** Composing takes longer than all else and fails nowhere here: a run in ten does it. */
+const bareMailer = (ses: SESClient): Mailer => ({
+  async send({ number }) {
+    const Tags = [{ Name: 'notice', Value: number }]
+    const { MessageId } = await ses.send(new SendRawEmailCommand({ Tags, RawMessage: { Data: new Uint8Array() } }))
+    return MessageId ?? ''
+  },
+  mostPerSecond: sesMailer(ses, settings).mostPerSecond,
+})
+
+const apiOn = (table: Table, clock: Parts['clock']) =>
+  buildApi({
+    table,
+    clock,
+    claimsOf: () => ({ sub: 'owner', organisation: demo, role: 'owner' }),
+    openApi: {},
+    feedsUrl: 'https://api.example',
+  })
+
+function recordOf(item: Item): DynamoDBRecord {
+  const NewImage = marshall(item, { removeUndefinedValues: true })
+  return { eventName: 'INSERT', dynamodb: { NewImage, SequenceNumber: String(item.number) } } as DynamoDBRecord
+}
+
+async function statesAgainstFacts(table: Table): Promise<string[]> {
+  const organisation = openOrganisation(table, demo)
+  const proofs = await Promise.all(['S-1', 'S-2', 'S-3', 'S-4', 'S-5'].map((id) => proveStick(organisation, id)))
+  return proofs.flatMap(({ stickId, faults }) => faults.map((fault) => `${stickId}: ${fault}`))
+}
