@@ -63,6 +63,7 @@ function mailer(
     },
     grants: {
       ReadUnsent: [['dynamodb:Query'], [indexArn(table, 'unsent-notices')]],
+      ReadMarks: [['dynamodb:GetItem', 'dynamodb:BatchGetItem'], [table.tableArn]],
       MarkNotices: [['dynamodb:UpdateItem'], [table.tableArn]],
       SendMail: [['ses:SendRawEmail'], mail.arns],
       ReadRate: [['ses:GetSendQuota'], ['*']],

@@ -1,19 +1,27 @@
 import { Duration } from 'aws-cdk-lib'
+import {
+  EventSourceMapping,
+  FilterCriteria,
+  FilterRule,
+  type Function as LambdaFunction,
+  StartingPosition,
+} from 'aws-cdk-lib/aws-lambda'
 import type { Queue } from 'aws-cdk-lib/aws-sqs'
 import { Construct } from 'constructs'
+import { accept } from './accept.ts'
 import { houseFunction } from './function.ts'
 import { keepFailedRuns, schedule } from './schedule.ts'
 import type { Shared } from './shared.ts'
 import { indexArn } from './table.ts'
 
-/** Tells the next person up of what nobody confirmed as read. */
+/** Tells the next person up of what nobody confirmed as read, and of what was not delivered. */
 export function followUp(parent: Construct, shared: Shared, missedRuns: Queue): void {
   const scope = new Construct(parent, 'FollowUp')
   const { table } = shared
   const run = houseFunction(scope, 'Door', {
     ...shared,
     name: 'follow-up',
-    description: 'Passes on holds and removals that nobody confirmed as read',
+    description: 'Passes on what nobody confirmed as read and what was not delivered',
     timeout: Duration.minutes(1),
     memoryMegabytes: 512,
     environment: { TABLE_NAME: table.tableName },
@@ -21,6 +29,11 @@ export function followUp(parent: Construct, shared: Shared, missedRuns: Queue): 
       ReadTable: [['dynamodb:GetItem', 'dynamodb:BatchGetItem', 'dynamodb:Query'], [table.tableArn]],
       ReadUnanswered: [['dynamodb:Query'], [indexArn(table, 'unsent-notices')]],
       WriteNotices: [['dynamodb:PutItem', 'dynamodb:UpdateItem'], [table.tableArn]],
+      ReadStream: [
+        ['dynamodb:DescribeStream', 'dynamodb:GetRecords', 'dynamodb:GetShardIterator'],
+        [table.tableStreamArn ?? ''],
+      ],
+      FindStream: [['dynamodb:ListStreams'], ['*']],
       KeepFailedRuns: [['sqs:SendMessage'], [missedRuns.queueArn]],
     },
     errorsMean: {
@@ -28,13 +41,37 @@ export function followUp(parent: Construct, shared: Shared, missedRuns: Queue): 
       firstThingToDo: 'read the log of follow-up, and call the crews of the sticks named in it.',
     },
   })
+  accept(scope, 'AwsSolutions-IAM5[Resource::*]', 'streams can only be listed for all tables at once')
+  undelivered(scope, shared, run, missedRuns)
   keepFailedRuns(scope, run, missedRuns, Duration.minutes(30))
   schedule(scope, 'EveryFiveMinutes', {
-    description: 'Looks for notices that were not confirmed in time',
+    description: 'Looks for notices that were not confirmed in time or not delivered',
     expression: 'rate(5 minutes)',
     run,
     payload: { kind: 'silent' },
     deadLetters: missedRuns,
     worthStartingFor: Duration.minutes(30),
+  })
+}
+
+/** At once: nobody waits five minutes to hear that a foreman does not know. */
+function undelivered(scope: Construct, { table }: Shared, target: LambdaFunction, failures: Queue): void {
+  new EventSourceMapping(scope, 'NotDelivered', {
+    target,
+    eventSourceArn: table.tableStreamArn ?? '',
+    startingPosition: StartingPosition.TRIM_HORIZON,
+    batchSize: 10,
+    reportBatchItemFailures: true,
+    bisectBatchOnError: true,
+    retryAttempts: 5,
+    maxRecordAge: Duration.hours(6),
+    // the role is granted sending by name above, so nothing is left to grant here
+    onFailure: { bind: () => ({ destination: failures.queueArn }) },
+    filters: [
+      FilterCriteria.filter({
+        eventName: FilterRule.isEqual('MODIFY'),
+        dynamodb: { NewImage: { unsentKey: { S: FilterRule.beginsWith('SYSTEM#UNDELIVERED#') } } },
+      }),
+    ],
   })
 }

@@ -5,6 +5,7 @@ import { answers } from './answers.ts'
 import { apiDoor, httpApi } from './api.ts'
 import { deliverNotices } from './deliver-notices.ts'
 import { feed } from './feed.ts'
+import { feedback } from './feedback.ts'
 import { followUp } from './follow-up.ts'
 import { theMail } from './mail.ts'
 import { openPages } from './pages.ts'
@@ -54,6 +55,7 @@ export function quarterturnStack(app: Construct, { bundles, pagesOf }: StackProp
   feed(stack, shared, api, mail)
   answers(stack, shared, api)
   followUp(stack, shared, missedRuns)
+  feedback(stack, shared, mail, missedRuns)
   deliverNotices(stack, shared, api, mail, missedRuns)
   new CfnOutput(stack, 'ApiUrl', { value: api.apiEndpoint })
   new CfnOutput(stack, 'OperatorsTopic', {

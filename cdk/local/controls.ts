@@ -55,7 +55,7 @@ function field(body: string, name: string): unknown {
   }
 }
 
-/** Quiet when a look at the stream's end found nothing to do, and no run was under way before or after it. */
+/** Quiet when a look at the stream's end found nothing to do for anybody, and no run was under way before, after or during it. */
 async function settle({ runs, poller, mail }: ControlParts): Promise<boolean> {
   const end = performance.now() + patienceMillis
   while (performance.now() < end) {
@@ -63,8 +63,10 @@ async function settle({ runs, poller, mail }: ControlParts): Promise<boolean> {
       await pause(5)
       continue
     }
+    const before = runs.started() + poller.handedOn()
     await Promise.race([poller.drained(), pause(end - performance.now(), undefined, { ref: false })])
-    if (runs.idle() && mail.idle() && performance.now() < end) return true
+    const quiet = runs.idle() && runs.started() + poller.handedOn() === before
+    if (quiet && mail.idle() && performance.now() < end) return true
   }
   return false
 }

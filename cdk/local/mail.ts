@@ -4,6 +4,7 @@ import type { Server } from 'node:http'
 import { createRequire } from 'node:module'
 import type { AddressInfo } from 'node:net'
 import { type ParsedMail, simpleParser } from 'mailparser'
+import type { Tell } from './feedback.ts'
 import { close, loopback } from './free-port.ts'
 import { addressFault, type HeadLine, headFault, readHead } from './mail-rules.ts'
 import type { Permission } from './permissions.ts'
@@ -48,6 +49,7 @@ interface Letter {
   readonly raw: Buffer
   readonly head: readonly HeadLine[]
   readonly configurationSet: string | undefined
+  readonly tags: readonly (readonly [name: string, value: string])[]
 }
 
 const mostBytes = 10 * 1024 * 1024
@@ -56,7 +58,8 @@ const mostRecipients = 50
 const maxSendRate = 500
 const max24HourSend = 1_000_000
 
-export async function mailService(deployed: Deployed): Promise<MailService> {
+/** `tell`: what happens to each mail that was accepted. */
+export async function mailService(deployed: Deployed, tell: Tell): Promise<MailService> {
   const identities = deployed
     .all('AWS::SES::EmailIdentity')
     .map(({ properties }) => String(properties.EmailIdentity).toLowerCase())
@@ -103,12 +106,13 @@ export async function mailService(deployed: Deployed): Promise<MailService> {
     )
   }
 
-  async function keep({ raw, recipients }: Letter): Promise<Accepted> {
+  async function keep({ raw, recipients, source, configurationSet, tags }: Letter): Promise<Accepted> {
     const messageId = `0100${randomBytes(6).toString('hex')}-${randomUUID()}-000000`
     const sent = stamped(raw, messageId)
     const parsed = await simpleParser(sent)
     kept.push({ recipients: recipients.map((address) => address.toLowerCase()), mail: keptMail(parsed, recipients) })
     await show(page, sent)
+    tell({ messageId, source, recipients, configurationSet, tags })
     return { messageId }
   }
 
@@ -141,6 +145,7 @@ async function open(form: URLSearchParams): Promise<Letter> {
     raw,
     head,
     configurationSet: form.get('ConfigurationSetName') ?? header('x-ses-configuration-set'),
+    tags: tagsOf(form),
   }
 }
 
@@ -169,6 +174,13 @@ function verified(address: string, identities: readonly string[]): boolean {
   const lower = address.toLowerCase()
   const domain = lower.split('@').at(-1) ?? ''
   return identities.some((identity) => identity === lower || identity === domain || domain.endsWith(`.${identity}`))
+}
+
+function tagsOf(form: URLSearchParams): [name: string, value: string][] {
+  return [...form].flatMap(([field, name]): [string, string][] => {
+    const place = /^(Tags\.member\.\d+)\.Name$/.exec(field)?.[1]
+    return place === undefined ? [] : [[name, form.get(`${place}.Value`) ?? '']]
+  })
 }
 
 function tagFault(form: URLSearchParams): string | undefined {

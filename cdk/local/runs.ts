@@ -9,6 +9,8 @@ import type { Deployed } from './template.ts'
 export interface Runs {
   readonly start: (target: LocalFunction, payload: unknown) => void
   readonly idle: () => boolean
+  /** how many were started so far */
+  readonly started: () => number
 }
 
 export function backgroundRuns(deployed: Deployed, clock: Clock, queues: Queues): Runs {
@@ -16,6 +18,7 @@ export function backgroundRuns(deployed: Deployed, clock: Clock, queues: Queues)
     deployed.all('AWS::Lambda::EventInvokeConfig').map(({ properties }) => [properties.FunctionName, properties]),
   )
   let underWay = 0
+  let started = 0
 
   async function run(target: LocalFunction, payload: unknown): Promise<void> {
     const { MaximumRetryAttempts = 2, DestinationConfig } = configurations.get(target.name) ?? {}
@@ -35,11 +38,13 @@ export function backgroundRuns(deployed: Deployed, clock: Clock, queues: Queues)
   return {
     start(target, payload) {
       underWay++
+      started++
       run(target, payload)
         .catch((error) => console.error(`${target.name}: ${error}`))
         .finally(() => underWay--)
     },
     idle: () => underWay === 0,
+    started: () => started,
   }
 }
 

@@ -7,6 +7,7 @@ import { type Clock, settableClock } from './clock.ts'
 import { type Closers, closers } from './closers.ts'
 import { controls } from './controls.ts'
 import { type DynamoDb, provideTable, startDynamoDb } from './dynamodb.ts'
+import { mailFeedback, type SentMail } from './feedback.ts'
 import { close, listen, loopback } from './free-port.ts'
 import { type LocalFunction, type LogLine, localFunction } from './functions.ts'
 import { type Caller, gateway } from './gateway.ts'
@@ -72,8 +73,7 @@ async function start(options: StackOptions, closing: Closers): Promise<RunningSt
     parameters: { TokenIssuer: identity.issuer, TokenAudience: identity.audience, MailDomain: mailDomain },
     apiEndpoint: api,
   })
-  const { functionOf, mail, letters, poller } = await services(deployed, dynamodb, clock, options, closing)
-  const runs = backgroundRuns(deployed, clock, letters)
+  const { functionOf, mail, runs, letters, poller } = await services(deployed, dynamodb, clock, options, closing)
   const timetable = schedules(deployed, clock, (arn, payload) => runs.start(functionOf(arn), payload))
   closing.add(timetable.stop)
   handle = await front({
@@ -129,10 +129,11 @@ function closable<T extends { readonly stop: () => unknown }>(one: T, closing: C
 async function services(deployed: Deployed, dynamodb: DynamoDb, clock: Clock, options: StackOptions, closing: Closers) {
   const permissions = permissionsOf(deployed)
   await checkWiring(deployed, permissions)
+  let tell: (mail: SentMail) => void = () => undefined
   const [tables, letters, mail] = await Promise.all([
     Promise.all(deployed.all('AWS::DynamoDB::Table').map((table) => provideTable(dynamodb, table))),
     queues(deployed).then((one) => closable(one, closing)),
-    mailService(deployed).then((one) => closable(one, closing)),
+    mailService(deployed, (sent) => tell(sent)).then((one) => closable(one, closing)),
   ])
   const callers = new Map<string, Caller>()
   let wake: () => void = () => undefined
@@ -163,6 +164,8 @@ async function services(deployed: Deployed, dynamodb: DynamoDb, clock: Clock, op
       all.find((one) => one.name === name || one.arn === name),
       name,
     )
+  const runs = backgroundRuns(deployed, clock, letters)
+  tell = mailFeedback({ deployed, clock, functionOf, runs })
   const poller = streamPoller({
     deployed,
     dynamodb,
@@ -175,7 +178,7 @@ async function services(deployed: Deployed, dynamodb: DynamoDb, clock: Clock, op
   closing.add(poller.stop)
   closing.add(() => Promise.all(all.map((one) => one.stop())))
   await Promise.all(all.map((one) => one.warm()))
-  return { functionOf, mail, letters, poller }
+  return { functionOf, mail, runs, letters, poller }
 }
 
 function found<T>(one: T | undefined, name: string): T {

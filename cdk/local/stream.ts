@@ -13,6 +13,8 @@ export interface Poller {
   readonly wake: () => void
   /** everything written before the call has been handled */
   readonly drained: () => Promise<void>
+  /** how many batches were handed on so far */
+  readonly handedOn: () => number
   readonly stop: () => Promise<void>
 }
 
@@ -41,6 +43,7 @@ export function streamPoller(parts: PollerParts): Poller {
     drained: async () => {
       await Promise.all(pollers.map(({ drained }) => drained()))
     },
+    handedOn: () => pollers.reduce((sum, { handedOn }) => sum + handedOn(), 0),
     stop: async () => {
       await Promise.all(pollers.map(({ stop }) => stop()))
     },
@@ -53,6 +56,7 @@ function poll(mapping: Properties, parts: PollerParts): Poller {
   const next = reader(parts, mapping.StartingPosition)
   const size: number = mapping.BatchSize ?? 100
   let stopped = false
+  let handedOn = 0
   /** runs when the reader has seen the end of the stream after it was asked */
   let asking: (() => void)[] = []
   let waking: () => void = () => undefined
@@ -82,7 +86,10 @@ function poll(mapping: Properties, parts: PollerParts): Poller {
       try {
         const records = (await next()).map((record) => ({ ...record, eventSourceARN: mapping.EventSourceArn }))
         const wanted = records.filter(passes)
-        for (let i = 0; i < wanted.length && !stopped; i += size) await handleBatch(wanted.slice(i, i + size), rules)
+        for (let i = 0; i < wanted.length && !stopped; i += size) {
+          handedOn++
+          await handleBatch(wanted.slice(i, i + size), rules)
+        }
         if (records.length > 0) asking.push(...asked)
         else for (const done of asked) done()
         if (records.length === 0) await rest()
@@ -107,6 +114,7 @@ function poll(mapping: Properties, parts: PollerParts): Poller {
         asking.push(resolve)
         wake()
       }),
+    handedOn: () => handedOn,
     stop: async () => {
       stopped = true
       wake()

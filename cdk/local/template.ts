@@ -58,6 +58,7 @@ const kinds: Readonly<Record<string, Kind>> = {
   'AWS::SQS::QueuePolicy': plain,
   'AWS::SNS::Topic': { ref: (name) => arn('sns', name), attributes: { TopicArn: (name) => arn('sns', name) } },
   'AWS::SNS::TopicPolicy': plain,
+  'AWS::SNS::Subscription': plain,
   'AWS::IAM::Role': { attributes: { Arn: (name) => `arn:aws:iam::${account}:role/${name}` } },
   'AWS::IAM::Policy': plain,
   'AWS::Logs::LogGroup': { attributes: { Arn: (name) => arn('logs', `log-group:${name}:*`) } },
@@ -70,6 +71,7 @@ const kinds: Readonly<Record<string, Kind>> = {
   'AWS::ApiGatewayV2::Stage': plain,
   'AWS::Scheduler::Schedule': { attributes: { Arn: (name) => arn('scheduler', `schedule/default/${name}`) } },
   'AWS::SES::ConfigurationSet': plain,
+  'AWS::SES::ConfigurationSetEventDestination': plain,
   'AWS::SES::EmailIdentity': { ref: (_, { EmailIdentity }) => EmailIdentity },
 }
 

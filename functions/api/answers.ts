@@ -2,7 +2,7 @@
 import * as z from 'zod'
 import { marks } from '../../shared-domain/bench-test/strip.ts'
 import { calendarDate } from '../../shared-domain/calendar.ts'
-import { noticeKinds } from '../../shared-domain/notices/notice.ts'
+import { noticeKinds, undeliveredWhys } from '../../shared-domain/notices/notice.ts'
 import { evidenceKinds, serviceClasses } from '../../shared-domain/policy/requirement.ts'
 import { quarterTurns, statuses, surfaceStates, verdicts } from '../../shared-domain/words.ts'
 
@@ -191,6 +191,11 @@ export const noticeAnswer = z
     owedAt: z.string(),
     state: z.string(),
     sentAt: z.string().nullable(),
+    /** when the reader's mail server took it; or why it did not reach its reader */
+    deliveredAt: z.string().nullable(),
+    undeliveredWhy: z.enum(undeliveredWhys).nullable(),
+    /** whom it did not reach, where it was passed on */
+    passedOnFor: z.array(z.string()),
     /** by when it is to be confirmed as read, where that is asked for; and when it was */
     answerBy: z.string().nullable(),
     answeredAt: z.string().nullable(),
@@ -204,6 +209,19 @@ export const noticeAnswer = z
     ),
   })
   .meta({ id: 'Notice' })
+
+export const markAnswer = z
+  .object({
+    email: z.string(),
+    since: z.string(),
+    why: z.enum(undeliveredWhys),
+    trouble: z.string(),
+    notice: z.string(),
+    clearedAt: z.string().nullable(),
+    clearedBy: z.string().nullable(),
+    clearedFor: z.string().nullable(),
+  })
+  .meta({ id: 'MarkedAddress' })
 
 export const feedAnswer = z
   .object({

@@ -1,6 +1,7 @@
 /** Every route of the API, once: the router, the rights and the document are made from this list. */
 import { benchTestRoutes } from './bench-tests.ts'
 import { feedRoutes } from './feeds.ts'
+import { markedAddressRoutes } from './marked-addresses.ts'
 import { noticeRoutes } from './notices.ts'
 import { policyRoutes } from './policies.ts'
 import { registerRoutes } from './registers.ts'
@@ -17,5 +18,6 @@ export const routes: readonly Route[] = [
   ...whatIfRoutes,
   ...rosterRoutes,
   ...noticeRoutes,
+  ...markedAddressRoutes,
   ...feedRoutes,
 ]

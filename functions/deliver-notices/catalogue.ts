@@ -50,6 +50,10 @@ const subjects = {
     en: 'Stick {stick} must not be used, and not all have confirmed it',
     es: 'La pértiga {stick} no debe usarse y no todos lo han confirmado',
   },
+  'subject not delivered': {
+    en: 'Stick {stick} is in a notice that was not delivered',
+    es: 'La pértiga {stick} está en un aviso que no se entregó',
+  },
   'subject date brought forward': {
     en: 'Stick {stick} is due earlier than its label says',
     es: 'La pértiga {stick} vence antes de lo que dice su etiqueta',
@@ -84,6 +88,10 @@ const toDo = {
   'do unanswered': {
     en: 'This stick must not be used, and the people named below have not confirmed that they know. Make sure that they do, now, by telephone or in person.',
     es: 'Esta pértiga no debe usarse, y las personas nombradas abajo no han confirmado que lo saben. Asegúrese ahora de que lo sepan, por teléfono o en persona.',
+  },
+  'do not delivered': {
+    en: 'A notice about what is named below did not reach the person named here. Make sure that this person knows it, now, by telephone or in person.',
+    es: 'Un aviso sobre lo indicado abajo no llegó a la persona nombrada aquí. Asegúrese ahora de que esa persona lo sepa, por teléfono o en persona.',
   },
   'do date brought forward, past': {
     en: 'The due date of this stick has been brought forward and is past. Stop using it now and bring it to the bench; its label is wrong.',
@@ -121,10 +129,38 @@ const frame = {
     es: 'Estas personas de la cuadrilla no tienen correo. Avíseles en persona, por favor:',
   },
   'not confirmed by': { en: 'Not confirmed by: {names}.', es: 'Sin confirmar por: {names}.' },
+  'passed on': {
+    en: 'This notice could not be delivered to {names}, so it is passed on to you. Make sure that they know it, now, by telephone or in person.',
+    es: 'Este aviso no pudo entregarse a {names}, por eso se le pasa a usted. Asegúrese ahora de que lo sepan, por teléfono o en persona.',
+  },
+  'missed bounced': {
+    en: '{name}, {email}: mail to this address came back. Nothing more is sent there until a manager clears the mark on it.',
+    es: '{name}, {email}: el correo a esta dirección fue devuelto. No se envía nada más allí hasta que un responsable retire la marca.',
+  },
+  'missed complained': {
+    en: '{name}, {email}: the mail was reported as unwanted. Nothing more is sent there until a manager clears the mark on it.',
+    es: '{name}, {email}: el correo fue denunciado como no deseado. No se envía nada más allí hasta que un responsable retire la marca.',
+  },
+  'missed marked': {
+    en: '{name}, {email}: nothing is sent to this address, since mail to it came back or was reported as unwanted before.',
+    es: '{name}, {email}: no se envía nada a esta dirección, porque el correo ya fue devuelto o denunciado antes.',
+  },
+  'missed rejected': {
+    en: '{name}, {email}: the mail service would not pass this mail on.',
+    es: '{name}, {email}: el servicio de correo no quiso transmitir este correo.',
+  },
+  'missed not rendered': {
+    en: '{name}, {email}: the mail service could not make this mail.',
+    es: '{name}, {email}: el servicio de correo no pudo componer este correo.',
+  },
+  'missed refused': {
+    en: '{name}, {email}: this mail could not be sent.',
+    es: '{name}, {email}: este correo no pudo enviarse.',
+  },
   confirm: { en: 'Confirm that you have read this', es: 'Confirme que ha leído esto' },
   'confirm within': {
-    en: 'The link opens a page with a button. Unconfirmed after {hours:number} hours, the next person up is told. Mails of this kind cannot be cancelled.',
-    es: 'El enlace abre una página con un botón. Sin confirmar después de {hours:number} horas, se avisa a la siguiente persona. Los correos de este tipo no pueden anularse.',
+    en: 'The link opens a page with a button. Unconfirmed after {hours:number} hours, the next person up is told. Holds, removals and recalls are safety notices: nobody can opt out of them.',
+    es: 'El enlace abre una página con un botón. Sin confirmar después de {hours:number} horas, se avisa a la siguiente persona. Las retenciones, retiradas y llamadas a revisión son avisos de seguridad: nadie puede darse de baja de ellos.',
   },
   'more people': {
     en: 'and {more:number} more people: the register of crews names them',

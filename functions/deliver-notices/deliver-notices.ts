@@ -2,6 +2,7 @@
 import { addSeconds } from '../../shared-domain/calendar.ts'
 import type { Clock } from '../platform/clock.ts'
 import { describe, log } from '../platform/log.ts'
+import { isMarked } from '../platform/marked-addresses.ts'
 import {
   claim,
   giveAnotherTry,
@@ -54,6 +55,7 @@ export async function deliver(parts: Parts, notice: Notice): Promise<Delivery> {
   if (lease === null) return 'somebody else has it'
   // five times its sender ended without a word: it may be what ends them
   if ((notice.attempts ?? 0) >= mostAttempts) return aside(parts, notice, lease, 'its sending never came to an end')
+  if (await isMarked(table, notice)) return passOver(parts, notice, lease)
   const outcome = await send(parts, notice)
   if ('messageId' in outcome) {
     await markPatiently(parts, notice, outcome.messageId)
@@ -98,10 +100,16 @@ async function markPatiently({ table, clock, pace }: Parts, notice: Notice, mess
 }
 
 /** Rings: somebody has to look why, and to tell the person by other means. */
-async function aside({ table, clock }: Parts, notice: Notice, lease: Lease, trouble: string): Promise<Delivery> {
-  if (!(await setAside(table, notice, lease, trouble, clock()))) return 'somebody else has it'
+async function aside({ table }: Parts, notice: Notice, lease: Lease, trouble: string): Promise<Delivery> {
+  if (!(await setAside(table, notice, lease, 'refused', trouble))) return 'somebody else has it'
   log('error', 'notice set aside', { notice: notice.number, trouble })
   return 'set aside'
+}
+
+/** Mail to this address came back before; the managers are told, and the next person. */
+async function passOver({ table }: Parts, notice: Notice, lease: Lease): Promise<Delivery> {
+  const trouble = 'nothing is sent to this address until a manager clears its mark'
+  return (await setAside(table, notice, lease, 'marked', trouble)) ? 'set aside' : 'somebody else has it'
 }
 
 /** One that cannot be handled is tried again later and keeps no other waiting. */

@@ -33,7 +33,11 @@ export function sesMailer(
           Source: settings.from,
           Destinations: [notice.to.email],
           ConfigurationSetName: settings.configurationSet,
-          Tags: [{ Name: 'notice', Value: notice.number }],
+          // by these feedback finds the notice again
+          Tags: [
+            { Name: 'notice', Value: notice.number },
+            { Name: 'organisation', Value: notice.organisation },
+          ],
           RawMessage: { Data: raw },
         }),
       )

@@ -51,7 +51,9 @@ function blocksOf(
   const before: Block[] = [
     { kind: 'paragraph', text: say('greeting', { name: to.name }) },
     { kind: 'paragraph', text: whatToDo(notice, wording), strong: true },
+    ...passedOn(notice, wording),
     ...silent(notice, wording),
+    ...missed(notice, wording),
     ...toConfirm(notice, answersUrl, wording),
   ]
   const after: Block[] = [
@@ -130,6 +132,17 @@ function silent({ unanswered = [] }: Notice, { say }: Wording): Block[] {
   return unanswered.length === 0
     ? []
     : [{ kind: 'paragraph', text: say('not confirmed by', { names: unanswered.join(', ') }) }]
+}
+
+function passedOn({ passedOnFor = [] }: Notice, { say }: Wording): Block[] {
+  return passedOnFor.length === 0
+    ? []
+    : [{ kind: 'paragraph', text: say('passed on', { names: passedOnFor.join(', ') }), strong: true }]
+}
+
+function missed({ missed: one }: Notice, { say }: Wording): Block[] {
+  if (one === undefined) return []
+  return [{ kind: 'paragraph', text: say(`missed ${one.why}`, { name: one.name, email: one.email }), strong: true }]
 }
 
 function toConfirm(notice: Notice, answersUrl: string, { say }: Wording): Block[] {

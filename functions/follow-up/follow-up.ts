@@ -1,13 +1,12 @@
 /** Holds and removals that nobody confirmed as read in time are passed on to the next person up, until the managers. */
-import { type Instant, localDateAt } from '../../shared-domain/calendar.ts'
+import type { Instant } from '../../shared-domain/calendar.ts'
 import { owedForSilence } from '../../shared-domain/notices/answers.ts'
-import { wholeAudience } from '../../shared-domain/notices/audience.ts'
-import { standingOn } from '../../shared-domain/state/standing.ts'
 import { describe, log } from '../platform/log.ts'
 import { type Notice, noticeNumber, noticeWrite, passOnWrite, silentBy } from '../platform/notices.ts'
 import { type Organisation, openOrganisation } from '../platform/organisation.ts'
 import { mostInOneTransaction } from '../platform/sticks.ts'
 import type { Table } from '../platform/table.ts'
+import { aboutStick } from './about-stick.ts'
 
 export interface FollowedUp {
   readonly silent: number
@@ -33,23 +32,14 @@ export async function followUp(table: Table, now: Instant): Promise<FollowedUp> 
 }
 
 async function passOn(organisation: Organisation, silent: readonly Notice[], now: Instant): Promise<number> {
-  const { table, keys, name, registers, sticks } = organisation
-  const line = silent[0]?.lines[0]
-  const stored = line === undefined ? undefined : await sticks.stored(line.stickId)
-  if (stored === undefined) return 0
-  const { crewId } = stored.state
-  const depot = stored.depotId === null ? undefined : await registers.head('depot', stored.depotId)
-  const day = localDateAt(now, depot?.newest.body.timeZone ?? 'UTC')
-  const { status } = standingOn(stored.state, day, await organisation.policyOn(day))
-  const stands = status === 'on hold' || status === 'removed from service'
-  const [crew, people] = await Promise.all([
-    crewId === null ? undefined : registers.inForce('crew', crewId, day),
-    registers.allInForce('person', day),
-  ])
-  const audience = wholeAudience(crew?.body ?? null, people, stored.depotId)
-  const owed = stands ? owedForSilence(silent, audience, day) : []
-  if (stands && silent.some(({ to }) => to.role === 'manager')) {
-    log('error', 'a manager has not confirmed a notice, and nobody is above', { stickId: stored.stickId })
+  const { table, keys, name } = organisation
+  const stickId = silent[0]?.lines[0]?.stickId ?? ''
+  const found = await aboutStick(organisation, stickId, now)
+  if (found === null) return 0
+  const { audience, day, mustNotBeUsed } = found
+  const owed = mustNotBeUsed ? owedForSilence(silent, audience, day) : []
+  if (mustNotBeUsed && silent.some(({ to }) => to.role === 'manager')) {
+    log('error', 'a manager has not confirmed a notice, and nobody is above', { stickId })
   }
   const numbers = owed.map((notice) => keys.notice(noticeNumber(name, notice.key)))
   const known = new Set((await table.getAll(numbers)).map((item) => item.pk))

@@ -1,13 +1,19 @@
+import type { DynamoDBBatchResponse, DynamoDBStreamEvent } from 'aws-lambda'
 import { systemClock } from '../platform/clock.ts'
 import { tableEnvironment } from '../platform/environment.ts'
 import { log } from '../platform/log.ts'
 import { documentClient, openTable } from '../platform/table.ts'
 import { followUp } from './follow-up.ts'
+import { tellFromStream, tellOfUndelivered } from './undelivered.ts'
 
 const table = openTable(documentClient(), tableEnvironment().TABLE_NAME)
 
-export const handler = async () => {
-  const outcome = await followUp(table, systemClock())
-  if (outcome.silent > 0) log('info', 'notices that were not confirmed in time', { ...outcome })
-  return outcome
+/** Two events: what was not delivered, from the table's stream, and the scheduler asking for all that waits. */
+export const handler = async (event: DynamoDBStreamEvent | { kind: 'silent' }): Promise<DynamoDBBatchResponse> => {
+  if ('Records' in event) return tellFromStream(table, systemClock, event.Records)
+  const now = systemClock()
+  const [silent, undelivered] = [await followUp(table, now), await tellOfUndelivered(table, now)]
+  if (silent.silent > 0) log('info', 'notices that were not confirmed in time', { ...silent })
+  if (undelivered.undelivered > 0) log('info', 'notices that were not delivered', { ...undelivered })
+  return { batchItemFailures: [] }
 }

@@ -73,7 +73,7 @@ function row(entry: LogEntry): Markup {
   const { notice } = entry
   return html`<tr><th scope="row">${notice.number}</th>
 <td data-label="Owed">${date(notice.day)}</td>
-<td data-label="What">${kinds[notice.kind]}</td>
+<td data-label="What">${kinds[notice.kind]}${insteadOf(notice)}</td>
 <td data-label="To"><a href="${linkTo({ to: notice.to.email, since: undefined })}">${notice.to.name}</a><span class="days">${notice.to.role}</span></td>
 <td data-label="Sticks">${named(notice)}</td>
 <td data-label="Sent">${sent(notice)}</td>
@@ -88,6 +88,7 @@ const kinds: { readonly [kind in NoticeKind]: string } = {
   'used while unfit': 'Used while not fit',
   'date brought forward': 'Due date brought forward',
   unanswered: 'Not confirmed by others',
+  'not delivered': 'Not delivered to somebody',
 }
 
 function named({ lines }: Notice): Markup {
@@ -102,13 +103,23 @@ function named({ lines }: Notice): Markup {
 
 function sent(notice: Notice): Markup {
   const { state, sentAt, trouble } = notice
-  if (sentAt !== undefined) return html`${instant(sentAt)}${answered(notice)}`
   if (state === 'not delivered')
     return html`<strong>not delivered</strong>${trouble === undefined ? '' : ` – ${trouble}`}`
+  if (sentAt !== undefined) return html`${instant(sentAt)}${delivered(notice)}${answered(notice)}`
   return html`<span class="quiet">not yet</span>`
 }
 
 const instant = (at: Instant) => html`<time datetime="${at}">${at.slice(0, 16).replace('T', ' ')} UTC</time>`
+
+function delivered({ deliveredAt, trouble }: Notice): Markup {
+  if (deliveredAt !== undefined) return html`<span class="days">delivered ${instant(deliveredAt)}</span>`
+  return trouble === undefined ? html`` : html`<span class="days">${trouble}</span>`
+}
+
+function insteadOf({ passedOnFor = [], missed }: Notice): Markup {
+  if (missed !== undefined) return html`<span class="days">${missed.name}, ${missed.email}</span>`
+  return passedOnFor.length === 0 ? html`` : html`<span class="days">passed on for ${passedOnFor.join(', ')}</span>`
+}
 
 function answered({ answer, answeredAt }: Notice): Markup {
   if (answer === undefined) return html``

@@ -31,6 +31,15 @@ export function keysOf(organisation: string) {
     notice: (number: string): Key => ({ pk: `${org}#NOTICE#${number}`, sk: 'NOTICE' }),
     /** one of the people whom the reader of the notice is asked to tell, by their place in its list */
     toldInPerson: (number: string, place: number): Key => ({ pk: `${org}#NOTICE#${number}`, sk: `TOLD#${place}` }),
+    /** one item a mailbox: whether mail goes there; beside it, under the mailbox's own key, what led to that */
+    marks: () => `${org}#MARKS`,
+    mark: (email: string): Key => ({ pk: `${org}#MARKS`, sk: sameMailbox(email) }),
+    markHistory: (email: string, at: string, what: string): Key => ({
+      pk: `${org}#MARKS#${sameMailbox(email)}`,
+      sk: `${at}#${what}`,
+    }),
+    /** what the mail service said of a notice, by its own name for having said it */
+    feedback: (number: string, id: string): Key => ({ pk: `${org}#NOTICE#${number}`, sk: `FEEDBACK#${id}` }),
     depotTell: (depotId: string | null) => `${org}#TELL#${depotId ?? none}`,
     depotStanding: (depotId: string | null, group: string) => `${org}#STANDING#${depotId ?? none}#${group}`,
     feeds: (crewId: string) => `${org}#CREW#${crewId}#FEEDS`,
@@ -51,6 +60,8 @@ export const unsentShards = ['0', '1', '2', '3', '4', '5', '6', '7'] as const
 export const unsent = (shard: string) => `SYSTEM#UNSENT#${shard}`
 /** Sent and not yet confirmed as read, where that is asked for; in the same index as those unsent, which it follows on. */
 export const unanswered = (shard: string) => `SYSTEM#UNANSWERED#${shard}`
+/** Did not reach their readers, and nobody was told of that yet; in the same index. */
+export const undelivered = (shard: string) => `SYSTEM#UNDELIVERED#${shard}`
 
 /** Who comes with a feed's secret names no organisation: the pointer does. */
 export const feedPointer = (hash: string): Key => ({ pk: `SYSTEM#FEED#${hash}`, sk: 'FEED' })

@@ -1,8 +1,8 @@
 /** Notices in the table: owed, claimed under a lease, sent. */
 import { createHash, randomBytes } from 'node:crypto'
 import { addSeconds, type CalendarDate, type Instant } from '../../shared-domain/calendar.ts'
-import type { OwedNotice } from '../../shared-domain/notices/notice.ts'
-import { type Keys, keysOf, unanswered, unsent, unsentShards } from './keys.ts'
+import type { OwedNotice, UndeliveredWhy } from '../../shared-domain/notices/notice.ts'
+import { type Keys, keysOf, unanswered, undelivered, unsent, unsentShards } from './keys.ts'
 import { type Item, readAs, type Table, type Write } from './table.ts'
 
 export interface Notice extends OwedNotice {
@@ -14,6 +14,10 @@ export interface Notice extends OwedNotice {
   readonly sentAt?: Instant
   readonly messageId?: string
   readonly trouble?: string
+  /** the reader's mail server took it */
+  readonly deliveredAt?: Instant
+  /** why it did not reach its reader */
+  readonly undeliveredWhy?: UndeliveredWhy
   /** tries that ended in a fault of its own, or that nobody saw the end of */
   readonly attempts?: number
   /** signs the link by which it is confirmed as read */
@@ -147,22 +151,64 @@ export function giveAnotherTry(
   })
 }
 
-/** It will never be taken: kept, named in the notice log, out of the queue; an answer is not waited for. */
-export function setAside(table: Table, notice: Notice, lease: Lease, trouble: string, now: Instant): Promise<boolean> {
-  const { set, remove, values } = leaves(notice)
-  const atOnce = set === '' ? { set: '', values: {} } : { set: ', answerBy = :now', values: { ':now': now } }
+/** It will not reach its reader: kept, named in the notice log, and queued for whoever tells the next person. */
+export function setAside(
+  table: Table,
+  notice: Notice,
+  lease: Lease,
+  why: UndeliveredWhy,
+  trouble: string,
+): Promise<boolean> {
+  const { UpdateExpression, values } = aside(notice, why, trouble)
   return table.update(keysOf(notice.organisation).notice(notice.number), {
-    UpdateExpression: `SET #state = :not, trouble = :trouble${set}${atOnce.set} ${remove}`,
+    UpdateExpression,
     ConditionExpression: '#state = :claimed AND leaseUntil = :lease',
     ExpressionAttributeNames: { '#state': 'state' },
-    ExpressionAttributeValues: {
-      ':not': 'not delivered',
-      ':claimed': 'claimed',
-      ':trouble': trouble,
-      ':lease': lease,
-      ...values,
-      ...atOnce.values,
-    },
+    ExpressionAttributeValues: { ...values, ':claimed': 'claimed', ':lease': lease },
+  })
+}
+
+/** The same, found out after it was sent under this id; fails where it was known before. */
+export function notReachedWrite(
+  table: Table,
+  notice: Notice,
+  messageId: string,
+  why: UndeliveredWhy,
+  trouble: string,
+): Write {
+  const { UpdateExpression, values } = aside(notice, why, trouble, ', messageId = :id')
+  return table.change(keysOf(notice.organisation).notice(notice.number), {
+    UpdateExpression,
+    ConditionExpression: 'attribute_exists(pk) AND attribute_not_exists(undeliveredWhy)',
+    ExpressionAttributeNames: { '#state': 'state' },
+    ExpressionAttributeValues: { ...values, ':id': messageId },
+  })
+}
+
+const aside = ({ number }: Notice, why: UndeliveredWhy, trouble: string, more = '') => ({
+  UpdateExpression: `SET #state = :not, undeliveredWhy = :why, trouble = :trouble, unsentKey = :undelivered${more} REMOVE leaseUntil`,
+  values: {
+    ':not': 'not delivered',
+    ':why': why,
+    ':trouble': trouble,
+    ':undelivered': undelivered(shardOf(number)),
+  },
+})
+
+/** Did not reach their readers, and nobody was told of that yet, of every organisation. */
+export async function undeliveredBy(table: Table, now: Instant): Promise<Notice[]> {
+  const shards = unsentShards.map((shard) =>
+    table.all({ index: 'unsent-notices', partition: ['unsentKey', undelivered(shard)], between: ['owedAt', '0', now] }),
+  )
+  return readAs<Notice>((await Promise.all(shards)).flat())
+}
+
+/** Everybody who is to know of it is told. Fails where somebody else did so. */
+export function undeliveredToldWrite(table: Table, notice: Notice, now: Instant): Write {
+  return table.change(keysOf(notice.organisation).notice(notice.number), {
+    UpdateExpression: 'SET passedOnAt = :now REMOVE unsentKey',
+    ConditionExpression: 'unsentKey = :undelivered',
+    ExpressionAttributeValues: { ':now': now, ':undelivered': undelivered(shardOf(notice.number)) },
   })
 }
 

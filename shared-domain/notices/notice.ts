@@ -11,8 +11,13 @@ export const noticeKinds = [
   'used while unfit',
   'date brought forward',
   'unanswered',
+  'not delivered',
 ] as const
 export type NoticeKind = (typeof noticeKinds)[number]
+
+/** Why a notice did not reach its reader. */
+export const undeliveredWhys = ['bounced', 'complained', 'marked', 'rejected', 'not rendered', 'refused'] as const
+export type UndeliveredWhy = (typeof undeliveredWhys)[number]
 
 export interface Addressee {
   readonly name: string
@@ -59,4 +64,8 @@ export interface OwedNotice {
   readonly answer?: { readonly about: string; readonly withinHours: number }
   /** of kind `unanswered`: who has not confirmed it */
   readonly unanswered?: readonly string[]
+  /** of kind `not delivered`: whom a notice did not reach, and why */
+  readonly missed?: { readonly name: string; readonly email: string; readonly why: UndeliveredWhy }
+  /** whom it was meant for first and did not reach */
+  readonly passedOnFor?: readonly string[]
 }

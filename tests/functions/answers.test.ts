@@ -4,7 +4,7 @@ import { beforeAll, beforeEach, describe, expect, test } from 'vitest'
 import { buildAnswers } from '../../functions/answers/answers.ts'
 import { followUp } from '../../functions/follow-up/follow-up.ts'
 import { answerPath } from '../../functions/platform/answer-link.ts'
-import { claim, markSent, type Notice, setAside } from '../../functions/platform/notices.ts'
+import { markSent, type Notice } from '../../functions/platform/notices.ts'
 import type { Item } from '../../functions/platform/table.ts'
 import { aTest, day } from '../support/trade.ts'
 import { demo, furnish, type House, openHouse } from './house.ts'
@@ -186,20 +186,6 @@ describe('nobody answers', () => {
     house.table.trouble({})
     await Promise.all([followUp(house.table, house.clock()), followUp(house.table, house.clock())])
     expect(silence()).toHaveLength(3)
-  })
-
-  test('what could not be delivered waits for no answer: the next person is told at the next run', async () => {
-    const fresh = openHouse(furnished, '2026-03-06T20:00:00.000Z')
-    house = fresh
-    const another = { factId: randomUUID(), occurredOn: '2026-03-06', kind: 'drop' }
-    await house.done('PUT', '/v1/sticks/S-8', (await import('../support/trade.ts')).aStick)
-    await house.done('POST', '/v1/sticks/S-8/defects', another, 'crew')
-    const anas = noticesIn(house).find(({ to, lines }) => to.email === ana && lines[0]?.stickId === 'S-8')
-    if (anas === undefined) throw new Error('no notice to Ana')
-    const lease = await claim(house.table, anas, house.clock(), 120)
-    expect(lease && (await setAside(house.table, anas, lease, 'refused', house.clock()))).toBe(true)
-    await at('2026-03-06T20:05:00.000Z')
-    expect(silence()).toEqual([`${bo}: Ana Ferro`])
   })
 
   test('a digest asks for no answer', () => {

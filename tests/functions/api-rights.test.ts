@@ -2,6 +2,8 @@
 import { randomUUID } from 'node:crypto'
 import { beforeAll, describe, expect, test } from 'vitest'
 import { routes } from '../../functions/api/routes.ts'
+import { markWrites } from '../../functions/platform/marked-addresses.ts'
+import type { Notice } from '../../functions/platform/notices.ts'
 import type { Item } from '../../functions/platform/table.ts'
 import { aCrew, aDepot, aManager, anInstrument, aProcedure, aStick, aTest, overTheLimit } from '../support/trade.ts'
 import { demo, furnish, type House, openHouse, type Who } from './house.ts'
@@ -25,6 +27,9 @@ beforeAll(async () => {
   await house.done('POST', '/v1/sticks/S-1/corrective-steps', cleaned, 'bench-2')
   await house.done('POST', '/v1/sticks/S-1/bench-tests', firstTest, 'bench-2')
   feedId = (await house.done('POST', '/v1/crews/CR-1/feeds')).json.feedId
+  const notice = house.table.items().find((item) => item.number === errand) as unknown as Notice
+  const toAna = { ...notice, to: { ...notice.to, email: 'ana@crew-one.example' } }
+  await house.table.transact(await markWrites(house.table, toAna, 'bounced', 'no such user', house.clock()))
   furnished = house.table.items()
 })
 
@@ -97,6 +102,12 @@ const rights: Record<string, readonly [who: string, path: string, body?: object]
   'GET /v1/crews/:id/feeds': ['crew manager owner', '/v1/crews/CR-1/feeds'],
   'POST /v1/crews/:id/feeds/:feedId/revoke': ['crew manager owner', '/v1/crews/CR-1/feeds/FEED/revoke'],
   'POST /v1/notices/:id/told': ['crew bench manager owner', '/v1/notices/ERRAND/told', { name: 'Kai Brandt' }],
+  'GET /v1/marked-addresses': ['manager owner', '/v1/marked-addresses'],
+  'POST /v1/marked-addresses/clear': [
+    'manager owner',
+    '/v1/marked-addresses/clear',
+    { email: 'ana@crew-one.example', reason: 'a new mailbox' },
+  ],
   'GET /v1/notices': ['crew bench manager owner', '/v1/notices'],
 }
 

@@ -127,7 +127,10 @@ describe('a notice handed to the mailer', () => {
       {
         Source: 'sticks@quarterturn.example',
         Destinations: ['ana@crew-one.example'],
-        Tags: [{ Name: 'notice', Value: notice.number }],
+        Tags: [
+          { Name: 'notice', Value: notice.number },
+          { Name: 'organisation', Value: organisation },
+        ],
         ConfigurationSetName: 'feedback',
       },
     ])
@@ -324,7 +327,8 @@ describe('a notice that fails by itself', () => {
       const after = await lookUp(table, hold())
       expect(after).toMatchObject({ state: 'not delivered', trouble: expect.stringContaining(name) })
       expect(after).not.toHaveProperty('leaseUntil')
-      expect(unsentItems(table.items())).toBe(0)
+      // in the queue of what is told to the next person
+      expect(after).toHaveProperty('unsentKey', expect.stringMatching(/^SYSTEM#UNDELIVERED#/))
       later(3600)
       expect(await deliverUnsent(parts)).toEqual({ found: 0, sent: 0 })
       expect(sent()).toHaveLength(5)
@@ -454,7 +458,7 @@ describe('who lost the lease meanwhile', () => {
     const old = await claim(table, notice, begin, 120)
     const later = addSeconds(begin, 121)
     await claim(table, notice, later, 120)
-    expect(old && (await setAside(table, notice, old, 'refused', later))).toBe(false)
+    expect(old && (await setAside(table, notice, old, 'refused', 'too late'))).toBe(false)
     expect((await lookUp(table, hold())).state).toBe('claimed')
   })
 

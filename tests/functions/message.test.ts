@@ -7,7 +7,13 @@ import { sesMailer } from '../../functions/deliver-notices/mail.ts'
 import { messageOf } from '../../functions/deliver-notices/message.ts'
 import type { Notice } from '../../functions/platform/notices.ts'
 import { type Instant, inWords } from '../../shared-domain/calendar.ts'
-import { type Addressee, type NoticeKind, noticeKinds, type StickLine } from '../../shared-domain/notices/notice.ts'
+import {
+  type Addressee,
+  type NoticeKind,
+  noticeKinds,
+  type StickLine,
+  undeliveredWhys,
+} from '../../shared-domain/notices/notice.ts'
 import { languages, unitSystems } from '../../shared-domain/words.ts'
 import { day } from '../support/trade.ts'
 
@@ -50,6 +56,7 @@ const lineFor: { readonly [kind in NoticeKind]: StickLine } = {
   return: back,
   'used while unfit': held,
   unanswered: held,
+  'not delivered': held,
   'date brought forward': { ...overdue, status: 'due soon', daysLeft: 20, broughtForwardFrom: day('2027-03-01') },
 }
 
@@ -312,6 +319,32 @@ test.each(['removed from service', 'scrapped'] as const)('of a stick %s no mail 
     expect(part).toContain(line.why)
     expect(part).not.toMatch(/Cleared by|Reported from use/)
   }
+})
+
+describe('a notice that did not reach its reader', () => {
+  const everyPart = async (notice: Notice) => {
+    const { mail } = await mailOf(notice)
+    return [squeezed(mail.text ?? ''), seen(mail.html || '')]
+  }
+
+  test.each(undeliveredWhys)('is told to a manager with who, which address and why: %s', async (why) => {
+    const missed = { name: 'Bo Lind', email: 'bo@crew-one.example', why }
+    const told = await everyPart(noticeOf('not delivered', { missed }))
+    for (const part of told) expect(part).toMatch(/Bo Lind, bo@crew-one\.example: \w.{20,}\./)
+    const es = await everyPart(noticeOf('not delivered', { missed, to: { ...ana, language: 'es' } }))
+    for (const part of es) expect(part).toMatch(/Bo Lind, bo@crew-one\.example: (el|no|este) .{20,}\./)
+  })
+
+  test('says whom it was meant for where it is passed on, and otherwise nothing of it', async () => {
+    for (const part of await everyPart(noticeOf('hold', { passedOnFor: ['Ana Ferro', 'Bo Lind'] })))
+      expect(part).toContain('could not be delivered to Ana Ferro, Bo Lind, so it is passed on to you')
+    for (const part of await everyPart(noticeOf('hold'))) expect(part).not.toContain('passed on')
+  })
+
+  test('that is a safety notice says that nobody can opt out of it', async () => {
+    const asked = { answer: { about: 'hold|S-1', withinHours: 4 }, answerKey: 'k' }
+    for (const part of await everyPart(noticeOf('hold', asked))) expect(part).toContain('nobody can opt out of them')
+  })
 })
 
 test('a foreman is asked to tell those who have no mail, others are not', async () => {

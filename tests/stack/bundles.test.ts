@@ -14,6 +14,7 @@ const budgets: Readonly<Record<string, number>> = {
   feed: 520,
   answers: 440,
   'follow-up': 480,
+  feedback: 400,
   // 36 of it write the calendar file that a mail carries
   'deliver-notices': 680,
   pages: 520,

@@ -108,12 +108,12 @@ describe('the table', () => {
 describe('the functions', () => {
   test('run on Node 24, arm64, each with a role and a log of its own that does not grow for ever', () => {
     const functions = Object.values(template.findResources('AWS::Lambda::Function'))
-    expect(functions).toHaveLength(7)
+    expect(functions).toHaveLength(8)
     for (const { Properties } of functions) {
       expect(Properties).toMatchObject({ Runtime: 'nodejs24.x', Architectures: ['arm64'], Handler: 'index.handler' })
     }
-    expect(new Set(functions.map(({ Properties }) => JSON.stringify(Properties.Role))).size).toBe(7)
-    expect(new Set(functions.map(({ Properties }) => JSON.stringify(Properties.LoggingConfig))).size).toBe(7)
+    expect(new Set(functions.map(({ Properties }) => JSON.stringify(Properties.Role))).size).toBe(8)
+    expect(new Set(functions.map(({ Properties }) => JSON.stringify(Properties.LoggingConfig))).size).toBe(8)
     for (const { Properties } of Object.values(template.findResources('AWS::Logs::LogGroup'))) {
       expect(Properties.RetentionInDays).toBeGreaterThan(0)
     }
@@ -128,12 +128,12 @@ describe('the functions', () => {
   test('only the mailer may send mail, and it may write no new item', () => {
     expect(actionsOf('DeliverNotices')).toContain('ses:SendRawEmail')
     expect(actionsOf('DeliverNotices')).not.toContain('dynamodb:PutItem')
-    for (const part of ['Rest', 'Sweep', 'Feed', 'Answers', 'FollowUp'])
+    for (const part of ['Rest', 'Sweep', 'FeedDoor', 'Feedback', 'Answers', 'FollowUp'])
       expect(actionsOf(part).join()).not.toContain('ses:')
   })
 
   test('the feed only reads, and of the lists only those of crews', () => {
-    const [, role] = roles().find(([id]) => id.startsWith('Feed')) ?? []
+    const [, role] = roles().find(([id]) => id.startsWith('FeedDoor')) ?? []
     const statements = statementsOf(role).filter(({ Action }) => !String(Action).startsWith('logs:'))
     expect(statements.flatMap(({ Action }) => Action).sort()).toEqual([
       'dynamodb:BatchGetItem',
@@ -149,6 +149,11 @@ describe('the functions', () => {
     const [, role] = roles().find(([id]) => id.startsWith('Answers')) ?? []
     const statements = statementsOf(role).filter(({ Action }) => !String(Action).startsWith('logs:'))
     expect(statements.flatMap(({ Action }) => Action).sort()).toEqual(['dynamodb:GetItem', 'dynamodb:UpdateItem'])
+  })
+
+  test('what takes the feedback of mail reads one item at a time, and lists nothing', () => {
+    const own = actionsOf('Feedback').filter((action) => action.startsWith('dynamodb:'))
+    expect(own.sort()).toEqual(['dynamodb:GetItem', 'dynamodb:PutItem', 'dynamodb:UpdateItem'])
   })
 
   test('nobody reaches the pages of a deployed stack: people cannot sign in to them yet', () => {
@@ -211,6 +216,38 @@ describe('what is done without anybody asking', () => {
     })
   })
 
+  test('what was not delivered goes from the stream to whoever passes it on, and what fails is kept', () => {
+    template.hasResourceProperties('AWS::Lambda::EventSourceMapping', {
+      FunctionName: { Ref: Match.stringLikeRegexp('^FollowUp') },
+      FunctionResponseTypes: ['ReportBatchItemFailures'],
+      FilterCriteria: {
+        Filters: [
+          {
+            Pattern:
+              '{"eventName":["MODIFY"],"dynamodb":{"NewImage":{"unsentKey":{"S":[{"prefix":"SYSTEM#UNDELIVERED#"}]}}}}',
+          },
+        ],
+      },
+      DestinationConfig: { OnFailure: { Destination: Match.anyValue() } },
+    })
+  })
+
+  test('the mail service tells of every kind of end through a topic, and keeps no list of its own', () => {
+    template.hasResourceProperties('AWS::SES::ConfigurationSetEventDestination', {
+      EventDestination: {
+        Enabled: true,
+        MatchingEventTypes: ['send', 'delivery', 'bounce', 'complaint', 'reject', 'deliveryDelay', 'renderingFailure'],
+        SnsDestination: { TopicARN: { Ref: Match.stringLikeRegexp('^MailFeedback') } },
+      },
+    })
+    template.hasResourceProperties('AWS::SNS::Subscription', {
+      Protocol: 'lambda',
+      TopicArn: { Ref: Match.stringLikeRegexp('^MailFeedback') },
+      Endpoint: { 'Fn::GetAtt': [Match.stringLikeRegexp('^FeedbackDoor'), 'Arn'] },
+    })
+    template.hasResourceProperties('AWS::SES::ConfigurationSet', { SuppressionOptions: { SuppressedReasons: [] } })
+  })
+
   test.each([
     ['cron(0 * * * ? *)', '{"kind":"sweep"}'],
     ['rate(5 minutes)', '{"kind":"unsent"}'],
@@ -244,7 +281,7 @@ describe('what is done without anybody asking', () => {
 
   test('every alarm says what it means for people, and rings', () => {
     const alarms = Object.values(template.findResources('AWS::CloudWatch::Alarm'))
-    expect(alarms).toHaveLength(10)
+    expect(alarms).toHaveLength(11)
     for (const { Properties } of alarms) {
       expect(Properties.AlarmDescription).toMatch(/^What it means for people: .{20,} First thing to do: .{20,}/)
       expect(Properties.AlarmActions).toHaveLength(1)

@@ -1,0 +1,46 @@
+/** Addresses that mail came back from or whose readers complained: nothing is sent there until a manager clears the mark. */
+import * as z from 'zod'
+import { mailAddress } from '../../shared-domain/mail-address.ts'
+import { line } from '../../shared-domain/registers.ts'
+import { notFound, Refused } from '../platform/errors.ts'
+import { clearMark, type Mark, markOf, marksOf } from '../platform/marked-addresses.ts'
+import { list, markAnswer } from './answers.ts'
+import { managers, type Request, type Route, route } from './request.ts'
+
+const clearing = z.strictObject({ email: mailAddress, reason: line(400) })
+
+export const markedAddressRoutes: Route[] = [
+  route({
+    method: 'GET',
+    path: '/v1/marked-addresses',
+    summary: 'The addresses to which nothing is sent, since mail to them came back or was reported as unwanted',
+    allowed: managers,
+    answer: list(markAnswer),
+    handle: async ({ organisation: { table, keys } }) => ({
+      status: 200,
+      body: { items: (await marksOf(table, keys)).map(shown), next: null },
+    }),
+  }),
+  route({
+    method: 'POST',
+    path: '/v1/marked-addresses/clear',
+    summary: 'Clear the mark on an address, with the reason: from now on mail is sent there again',
+    allowed: managers,
+    body: clearing,
+    answer: markAnswer,
+    handle: clear,
+  }),
+]
+
+async function clear({ organisation, caller, body, now }: Request<z.output<typeof clearing>>) {
+  const { table, keys } = organisation
+  const mark = await markOf(table, keys, body.email)
+  if (mark === undefined) throw notFound()
+  const cleared = await clearMark(table, keys, mark, { personId: caller.personId, now, reason: body.reason })
+  if (cleared === 'lost') throw new Refused({ kind: 'try again' })
+  return { status: 200, body: shown(cleared) }
+}
+
+function shown({ email, since, why, trouble, notice, clearedAt, clearedBy, clearedFor }: Mark) {
+  return { email, since, why, trouble, notice, clearedAt, clearedBy, clearedFor }
+}

@@ -1,0 +1,176 @@
+/** What became of a mail, as the mail service tells it: kept on its notice. What is owed then, `follow-up` decides. */
+import { sameMailbox } from '../../shared-domain/mail-address.ts'
+import type { UndeliveredWhy } from '../../shared-domain/notices/notice.ts'
+import { marksTheAddress } from '../../shared-domain/notices/undelivered.ts'
+import type { Clock } from '../platform/clock.ts'
+import { keysOf } from '../platform/keys.ts'
+import { log } from '../platform/log.ts'
+import { markWrites } from '../platform/marked-addresses.ts'
+import { markSent, type Notice, notReachedWrite } from '../platform/notices.ts'
+import type { Table, Write } from '../platform/table.ts'
+import { type MailEvent, readEvent } from './event.ts'
+
+export interface FeedbackParts {
+  readonly table: Table
+  readonly clock: Clock
+}
+
+export interface Told {
+  /** the topic's name for this message */
+  readonly id: string
+  readonly message: string
+}
+
+/** The last five change nothing. */
+export type Taken =
+  | 'accepted'
+  | 'delivered'
+  | 'not delivered'
+  | 'recorded'
+  | 'known'
+  | 'replayed'
+  | 'not ours'
+  | 'unknown kind'
+  | 'unreadable'
+
+/** One line of the log for all, without an address. What failed is thrown in the end, so that it comes again. */
+export async function takeAll(parts: FeedbackParts, all: readonly Told[]): Promise<Partial<Record<Taken, number>>> {
+  const counts: Partial<Record<Taken, number>> = {}
+  const failures: unknown[] = []
+  for (const one of all) {
+    try {
+      const taken = await takeFeedback(parts, one)
+      counts[taken] = (counts[taken] ?? 0) + 1
+    } catch (error) {
+      failures.push(error)
+    }
+  }
+  log('info', 'mail feedback', { ...counts, failed: failures.length })
+  if (failures.length > 0) throw failures[0]
+  return counts
+}
+
+async function takeFeedback({ table, clock }: FeedbackParts, { id, message }: Told): Promise<Taken> {
+  const event = readEvent(message)
+  if (typeof event === 'string') return event
+  for (let tries = 0; tries < 5; tries++) {
+    const notice = await noticeOf(table, event)
+    if (notice === undefined) return 'not ours'
+    const taken = await take({ table, clock }, event, notice, id)
+    if (taken !== 'lost') return taken
+  }
+  throw new Error('feedback was lost to other writers five times')
+}
+
+/** Only of the mail that the notice was sent by, to its reader; or of one just handed over and not yet marked. */
+async function noticeOf(table: Table, { mail }: MailEvent): Promise<Notice | undefined> {
+  const [organisation = ''] = mail.tags.organisation
+  const [number = ''] = mail.tags.notice
+  const notice = (await table.get(keysOf(organisation).notice(number))) as Notice | undefined
+  if (notice === undefined) return undefined
+  const { messageId, attempts, to } = notice
+  const isItsMail = messageId === undefined ? attempts !== undefined : messageId === mail.messageId
+  const isToReader = mail.destination.some((address) => sameMailbox(address) === sameMailbox(to.email))
+  return isItsMail && isToReader ? notice : undefined
+}
+
+async function take(parts: FeedbackParts, event: MailEvent, notice: Notice, id: string): Promise<Taken | 'lost'> {
+  switch (event.eventType) {
+    case 'Send':
+      return accepted(parts, event, notice)
+    case 'Delivery':
+      return delivered(parts, event, notice)
+    case 'Bounce': {
+      const { bounceType, bounceSubType, bouncedRecipients, feedbackId = id } = event.bounce
+      const trouble = `bounced, ${bounceType}, ${bounceSubType}: ${bouncedRecipients[0]?.diagnosticCode ?? 'no reason given'}`
+      // others tell of absence notes too, which come from a mailbox that did get the mail
+      if (bounceType !== 'Permanent') return record(parts, event, notice, feedbackId, trouble)
+      return undelivered(parts, event, notice, feedbackId, 'bounced', trouble)
+    }
+    case 'Complaint': {
+      const { complaintFeedbackType, feedbackId = id } = event.complaint
+      const trouble = `the reader complained of the mail: ${complaintFeedbackType ?? 'no reason given'}`
+      // it takes an earlier complaint back
+      if (complaintFeedbackType === 'not-spam') return record(parts, event, notice, feedbackId, trouble)
+      return undelivered(parts, event, notice, feedbackId, 'complained', trouble)
+    }
+    case 'DeliveryDelay':
+      return record(parts, event, notice, id, `delayed: ${event.deliveryDelay.delayType}`)
+    case 'Reject':
+      return undelivered(parts, event, notice, id, 'rejected', `rejected: ${event.reject.reason}`)
+    case 'Rendering Failure':
+      return undelivered(parts, event, notice, id, 'not rendered', `not rendered: ${event.failure.errorMessage}`)
+  }
+}
+
+/** A sender that broke off between the sending and the mark need not send again. */
+async function accepted({ table, clock }: FeedbackParts, { mail }: MailEvent, notice: Notice): Promise<Taken> {
+  if (notice.messageId !== undefined) return 'known'
+  await markSent(table, notice, clock(), mail.messageId)
+  return 'accepted'
+}
+
+async function delivered(parts: FeedbackParts, event: MailEvent, notice: Notice): Promise<Taken> {
+  const { table, clock } = parts
+  await accepted(parts, event, notice)
+  const isNew = await table.update(keysOf(notice.organisation).notice(notice.number), {
+    UpdateExpression: 'SET deliveredAt = :at',
+    ConditionExpression:
+      'attribute_exists(pk) AND attribute_not_exists(deliveredAt) AND attribute_not_exists(undeliveredWhy)',
+    ExpressionAttributeValues: { ':at': clock() },
+  })
+  return isNew ? 'delivered' : 'replayed'
+}
+
+async function record(
+  { table }: FeedbackParts,
+  event: MailEvent,
+  notice: Notice,
+  id: string,
+  trouble: string,
+): Promise<Taken | 'lost'> {
+  const { organisation, number, undeliveredWhy } = notice
+  const note = table.change(keysOf(organisation).notice(number), {
+    UpdateExpression: 'SET trouble = :trouble',
+    ConditionExpression: 'attribute_exists(pk) AND attribute_not_exists(undeliveredWhy)',
+    ExpressionAttributeValues: { ':trouble': shortened(trouble) },
+  })
+  const writes = undeliveredWhy === undefined ? [note] : []
+  return taken(await table.transact([guard(table, event, notice, id), ...writes]), 'recorded')
+}
+
+async function undelivered(
+  { table, clock }: FeedbackParts,
+  event: MailEvent,
+  notice: Notice,
+  id: string,
+  why: UndeliveredWhy,
+  trouble: string,
+): Promise<Taken | 'lost'> {
+  const said = shortened(trouble)
+  const aside =
+    notice.undeliveredWhy === undefined ? [notReachedWrite(table, notice, event.mail.messageId, why, said)] : []
+  const marks = marksTheAddress(why) ? await markWrites(table, notice, why, said, clock()) : []
+  return taken(await table.transact([guard(table, event, notice, id), ...aside, ...marks]), 'not delivered')
+}
+
+function guard(table: Table, { eventType, mail }: MailEvent, notice: Notice, id: string): Write {
+  const { organisation, number } = notice
+  return table.putNew({
+    ...keysOf(organisation).feedback(number, id),
+    entity: 'feedback',
+    eventType,
+    messageId: mail.messageId,
+  })
+}
+
+/** The guard stands first. */
+function taken(outcome: Awaited<ReturnType<Table['transact']>>, as: Taken): Taken | 'lost' {
+  if (outcome.done) return as
+  return outcome.failed.includes(0) ? 'replayed' : 'lost'
+}
+
+/** What foreign mail servers say is theirs to choose. */
+function shortened(trouble: string): string {
+  return trouble.replaceAll(/\p{Cc}+/gu, ' ').slice(0, 300)
+}

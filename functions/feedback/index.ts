@@ -1,0 +1,13 @@
+import type { SNSEvent } from 'aws-lambda'
+import { systemClock } from '../platform/clock.ts'
+import { tableEnvironment } from '../platform/environment.ts'
+import { documentClient, openTable } from '../platform/table.ts'
+import { takeAll } from './feedback.ts'
+
+const parts = { table: openTable(documentClient(), tableEnvironment().TABLE_NAME), clock: systemClock }
+
+export const handler = ({ Records }: SNSEvent) =>
+  takeAll(
+    parts,
+    Records.map(({ Sns }) => ({ id: Sns.MessageId, message: Sns.Message })),
+  )

@@ -1,0 +1,97 @@
+/** Notices that did not reach their readers: the managers hear of it, and the next person up gets them instead. */
+import type { DynamoDBBatchResponse, DynamoDBRecord } from 'aws-lambda'
+import type { Instant } from '../../shared-domain/calendar.ts'
+import { mustBeAnswered } from '../../shared-domain/notices/answers.ts'
+import type { OwedNotice } from '../../shared-domain/notices/notice.ts'
+import { owedForUndelivered } from '../../shared-domain/notices/undelivered.ts'
+import type { Clock } from '../platform/clock.ts'
+import { describe, log } from '../platform/log.ts'
+import { type Notice, noticeNumber, noticeWrite, undeliveredBy, undeliveredToldWrite } from '../platform/notices.ts'
+import { type Organisation, openOrganisation } from '../platform/organisation.ts'
+import type { Table } from '../platform/table.ts'
+import { aboutStick } from './about-stick.ts'
+
+export interface ToldOf {
+  readonly undelivered: number
+  readonly failed: number
+}
+
+/** Written together: digests are large, and one transaction takes 4 MB. */
+const mostTogether = 8
+
+/** As the stream hands them over, at once. */
+export async function tellFromStream(
+  table: Table,
+  clock: Clock,
+  records: readonly DynamoDBRecord[],
+): Promise<DynamoDBBatchResponse> {
+  for (const { dynamodb } of records) {
+    const organisation = dynamodb?.NewImage?.organisation?.S ?? ''
+    const number = dynamodb?.NewImage?.number?.S ?? ''
+    if (!(await toldSafely(table, { organisation, number }, clock())))
+      return { batchItemFailures: [{ itemIdentifier: dynamodb?.SequenceNumber ?? '' }] }
+  }
+  return { batchItemFailures: [] }
+}
+
+/** Takes up what the stream missed. */
+export async function tellOfUndelivered(table: Table, now: Instant): Promise<ToldOf> {
+  const notices = await undeliveredBy(table, now)
+  let failed = 0
+  for (const notice of notices) if (!(await toldSafely(table, notice, now))) failed += 1
+  return { undelivered: notices.length, failed }
+}
+
+async function toldSafely(
+  table: Table,
+  notice: Pick<Notice, 'organisation' | 'number'>,
+  now: Instant,
+): Promise<boolean> {
+  try {
+    return await tell(openOrganisation(table, notice.organisation), notice.number, now)
+  } catch (error) {
+    log('error', 'nobody was told of a notice that was not delivered', {
+      notice: notice.number,
+      trouble: describe(error),
+    })
+    return false
+  }
+}
+
+/** False where somebody else wrote at the same time. */
+async function tell(organisation: Organisation, number: string, now: Instant): Promise<boolean> {
+  const { table, keys, name } = organisation
+  // the stream's image may be older than what others did since
+  const notice = (await table.get(keys.notice(number))) as (Notice & { unsentKey?: string }) | undefined
+  if (notice?.undeliveredWhy === undefined || notice.unsentKey === undefined) return true
+  const owed = await owedFor(organisation, notice, now)
+  if (owed.length === 0) log('error', 'a notice was not delivered, and nobody is left to tell', { notice: number })
+  const numbers = owed.map(({ key }) => keys.notice(noticeNumber(name, key)))
+  const known = new Set((await table.getAll(numbers)).map(({ pk }) => pk))
+  const fresh = owed.filter((_, i) => !known.has(numbers[i]?.pk ?? ''))
+  const writes = [
+    ...fresh.map((one) => noticeWrite(table, keys, name, one, now)),
+    undeliveredToldWrite(table, notice, now),
+  ]
+  for (let i = 0; i < writes.length; i += mostTogether) {
+    if (!(await table.transact(writes.slice(i, i + mostTogether))).done) return false
+  }
+  return true
+}
+
+/** Each crew's sticks by themselves: a digest may hold several. */
+async function owedFor(organisation: Organisation, notice: Notice, now: Instant): Promise<OwedNotice[]> {
+  const crews = [...Map.groupBy(notice.lines, ({ crewId }) => crewId).values()]
+  const found = await Promise.all(
+    crews.map(async (lines) => ({ lines, about: await aboutStick(organisation, lines[0]?.stickId ?? '', now) })),
+  )
+  const concerned = found.flatMap(({ lines, about }) => (about === null ? [] : [{ lines, ...about }]))
+  const [first] = concerned
+  if (first === undefined || notice.undeliveredWhy === undefined) return []
+  const isOver = mustBeAnswered(notice.kind) && !first.mustNotBeUsed
+  const isKnown = notice.answeredAt !== undefined || notice.passedOnAt !== undefined
+  return owedForUndelivered(notice, notice.undeliveredWhy, concerned, {
+    day: first.day,
+    stillMatters: !isOver && !isKnown,
+  })
+}

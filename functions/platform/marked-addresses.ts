@@ -1,0 +1,71 @@
+/** Addresses that nothing is sent to: marked by what the mail service said, cleared by a manager; both are kept. */
+import type { Instant } from '../../shared-domain/calendar.ts'
+import { sameMailbox } from '../../shared-domain/mail-address.ts'
+import type { UndeliveredWhy } from '../../shared-domain/notices/notice.ts'
+import { type Keys, keysOf } from './keys.ts'
+import type { Notice } from './notices.ts'
+import { readAs, type Table, type Write } from './table.ts'
+
+export interface Mark {
+  readonly email: string
+  readonly since: Instant
+  readonly why: UndeliveredWhy
+  readonly trouble: string
+  /** the notice that did not arrive */
+  readonly notice: string
+  readonly clearedAt: Instant | null
+  readonly clearedBy: string | null
+  readonly clearedFor: string | null
+}
+
+export async function markOf(table: Table, keys: Keys, email: string): Promise<Mark | undefined> {
+  const mark = (await table.get(keys.mark(email))) as Mark | undefined
+  return mark?.clearedAt === null ? mark : undefined
+}
+
+export async function isMarked(table: Table, { organisation, to }: Notice): Promise<boolean> {
+  return (await markOf(table, keysOf(organisation), to.email)) !== undefined
+}
+
+/** Those that stand, in the order of their addresses. */
+export async function marksOf(table: Table, keys: Keys): Promise<Mark[]> {
+  const marks = readAs<Mark>(await table.all({ partition: ['pk', keys.marks()] }))
+  return marks.filter(({ clearedAt }) => clearedAt === null)
+}
+
+/** None where it stands already: the first reason stays. */
+export async function markWrites(
+  table: Table,
+  { organisation, number, to }: Notice,
+  why: UndeliveredWhy,
+  trouble: string,
+  since: Instant,
+): Promise<Write[]> {
+  const keys = keysOf(organisation)
+  if ((await markOf(table, keys, to.email)) !== undefined) return []
+  const email = sameMailbox(to.email)
+  const open = { clearedAt: null, clearedBy: null, clearedFor: null }
+  const mark: Mark = { email, since, why, trouble, notice: number, ...open }
+  return [
+    table.put({ ...keys.mark(email), entity: 'marked address', ...mark }),
+    table.putNew({ ...keys.markHistory(email, since, `MARKED#${number}`), entity: 'mark', ...mark }),
+  ]
+}
+
+/** False where it was marked or cleared anew meanwhile. */
+export async function clearMark(
+  table: Table,
+  keys: Keys,
+  mark: Mark,
+  by: { readonly personId: string; readonly now: Instant; readonly reason: string },
+): Promise<Mark | 'lost'> {
+  const cleared = { ...mark, clearedAt: by.now, clearedBy: by.personId, clearedFor: by.reason }
+  const { done } = await table.transact([
+    table.put(
+      { ...cleared, ...keys.mark(mark.email) },
+      { ConditionExpression: 'since = :since', ExpressionAttributeValues: { ':since': mark.since } },
+    ),
+    table.putNew({ ...cleared, ...keys.markHistory(mark.email, by.now, 'CLEARED'), entity: 'mark cleared' }),
+  ])
+  return done ? cleared : 'lost'
+}

@@ -1,0 +1,137 @@
+/** Who hears that a notice did not reach its reader, and who gets it instead. */
+import { describe, expect, test } from 'vitest'
+import {
+  type Addressee,
+  type OwedNotice,
+  type StickLine,
+  undeliveredWhys,
+} from '../../../shared-domain/notices/notice.ts'
+import { type Concerned, marksTheAddress, owedForUndelivered } from '../../../shared-domain/notices/undelivered.ts'
+import { day } from '../../support/trade.ts'
+
+const person = (name: string, role: Addressee['role']): Addressee => ({
+  name,
+  email: `${name.toLowerCase()}@demo-utility.example`,
+  role,
+  tellInPerson: [],
+})
+const [ana, al] = [person('Ana', 'crew'), person('Al', 'crew')]
+const [bo, bea] = [person('Bo', 'foreman'), person('Bea', 'foreman')]
+const [mia, max] = [person('Mia', 'manager'), person('Max', 'manager')]
+
+const line = (stickId: string, crewId = 'CR-1'): StickLine => ({
+  stickId,
+  crewId,
+  crewName: crewId,
+  status: 'on hold',
+  dueOn: null,
+  daysLeft: null,
+  bringTo: null,
+  why: 'Reported from use: tingle.',
+  source: null,
+  holds: [],
+})
+
+const hold = (to: Addressee, over: Partial<OwedNotice> = {}): OwedNotice => ({
+  kind: 'hold',
+  key: `hold|S-1|${to.email}`,
+  to,
+  day: day('2026-03-02'),
+  lines: [line('S-1')],
+  answer: { about: 'hold|S-1', withinHours: 4 },
+  ...over,
+})
+
+const oneCrew: readonly Concerned[] = [{ lines: [line('S-1')], audience: [ana, al, bo, bea, mia, max] }]
+const today = { day: day('2026-03-03'), stillMatters: true }
+const told = (owed: readonly OwedNotice[]) => owed.map(({ kind, to }) => `${kind}: ${to.name}`).sort()
+
+describe('a hold that did not reach', () => {
+  test.each([
+    ['one of the crew', ana, ['hold: Bea', 'hold: Bo']],
+    ['a foreman', bo, ['hold: Max', 'hold: Mia']],
+  ])('%s goes to the next people up, and the managers hear of it', (_, to, next) => {
+    const owed = owedForUndelivered(hold(to), 'bounced', oneCrew, today)
+    expect(told(owed)).toEqual([...next, 'not delivered: Max', 'not delivered: Mia'].sort())
+  })
+
+  test('a manager goes to nobody above, and the other managers hear of it', () => {
+    expect(told(owedForUndelivered(hold(mia), 'bounced', oneCrew, today))).toEqual(['not delivered: Max'])
+  })
+
+  test('is passed on as it was: lines, answer and errand, said as passed on, on the day it is', () => {
+    const errand = [{ name: 'Kai Brandt', phone: '+1 555 0100' }]
+    const owed = owedForUndelivered(hold({ ...bo, tellInPerson: errand }), 'bounced', oneCrew, today)
+    expect(owed.find(({ kind, to }) => kind === 'hold' && to.name === 'Mia')).toEqual({
+      kind: 'hold',
+      key: 'passed on|hold|S-1|bo@demo-utility.example|mia@demo-utility.example',
+      to: { ...mia, tellInPerson: errand },
+      day: '2026-03-03',
+      lines: [line('S-1')],
+      answer: { about: 'hold|S-1', withinHours: 4 },
+      passedOnFor: ['Bo'],
+    })
+  })
+
+  test('is told to the managers with who, where and why', () => {
+    const owed = owedForUndelivered(hold(bo), 'complained', oneCrew, today)
+    expect(owed.find(({ kind }) => kind === 'not delivered')).toMatchObject({
+      to: { name: 'Mia', tellInPerson: [] },
+      lines: [{ stickId: 'S-1' }],
+      missed: { name: 'Bo', email: 'bo@demo-utility.example', why: 'complained' },
+    })
+  })
+
+  test('twice in a row names both whom it did not reach', () => {
+    const owed = owedForUndelivered(hold(bo, { passedOnFor: ['Ana'] }), 'marked', oneCrew, today)
+    expect(owed.filter(({ kind }) => kind === 'hold').map(({ passedOnFor }) => passedOnFor)).toEqual([
+      ['Ana', 'Bo'],
+      ['Ana', 'Bo'],
+    ])
+  })
+
+  test('and matters no more is passed on to nobody, though the managers still hear of the address', () => {
+    const owed = owedForUndelivered(hold(bo), 'bounced', oneCrew, { ...today, stillMatters: false })
+    expect(told(owed)).toEqual(['not delivered: Max', 'not delivered: Mia'])
+  })
+})
+
+test('nobody is told at the address that was not reached, however it is written', () => {
+  const again = { ...mia, email: 'BO@demo-utility.example' }
+  const owed = owedForUndelivered(hold(bo), 'bounced', [{ lines: [line('S-1')], audience: [bo, again, max] }], today)
+  expect(told(owed)).toEqual(['hold: Max', 'not delivered: Max'])
+})
+
+test('of a digest of two crews each gets what concerns it, and whoever is over both gets one', () => {
+  const [one, two] = [line('S-1'), line('S-2', 'CR-2')]
+  const concerned = [
+    { lines: [one], audience: [ana, bo, mia] },
+    { lines: [two], audience: [ana, bea, mia] },
+  ]
+  const owed = owedForUndelivered(hold(ana, { kind: 'digest', lines: [one, two] }), 'bounced', concerned, today)
+  expect(owed.map(({ kind, to, lines }) => [kind, to.name, lines.map(({ stickId }) => stickId).join()])).toEqual([
+    ['not delivered', 'Mia', 'S-1,S-2'],
+    ['digest', 'Bo', 'S-1'],
+    ['digest', 'Bea', 'S-2'],
+  ])
+})
+
+test('two managers whom nothing reaches do not call for ever', () => {
+  const audience = [{ lines: [line('S-1')], audience: [mia, max] }]
+  const marked = new Set<string>()
+  let waiting = [hold(bo)]
+  let count = 0
+  while (waiting.length > 0 && count < 100) {
+    const [notice, ...rest] = waiting
+    if (notice === undefined) break
+    const why = marked.has(notice.to.email) ? 'marked' : 'bounced'
+    marked.add(notice.to.email)
+    count += 1
+    waiting = [...rest, ...owedForUndelivered(notice, why, audience, today)]
+  }
+  expect(count).toBeLessThan(20)
+})
+
+test('only what says that the address takes no mail marks it', () => {
+  expect(undeliveredWhys.filter(marksTheAddress)).toEqual(['bounced', 'complained'])
+})
