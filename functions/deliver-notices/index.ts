@@ -1,4 +1,3 @@
-import { setTimeout } from 'node:timers/promises'
 import { SESClient } from '@aws-sdk/client-ses'
 import type { Context, DynamoDBBatchResponse, DynamoDBStreamEvent } from 'aws-lambda'
 import { systemClock } from '../platform/clock.ts'
@@ -27,7 +26,7 @@ const mailer = sesMailer(ses, {
 const table = openTable(documentClient(), environment.TABLE_NAME)
 const paceUntil = accountPace(mailer.mostPerSecond, {
   now: () => performance.now(),
-  sleep: (millis) => setTimeout(millis),
+  sleep: (millis) => new Promise((resolve) => setTimeout(resolve, millis)),
   random: Math.random,
 })
 
