@@ -2,7 +2,7 @@ import { existsSync } from 'node:fs'
 import { defineConfig } from 'vitest/config'
 
 /** Suites that start the local stack or synthesise the template: few at a time, and after the bundles are built. */
-const heavy = ['tests/journeys/**/*.test.ts', 'tests/stack/**/*.test.ts', 'tests/browser/**/*.test.ts']
+const heavy = ['journeys', 'stack', 'browser', 'bench'].map((folder) => `tests/${folder}/**/*.test.ts`)
 
 /** Suites about dates, run again wherever a calendar is odd: behind UTC, across the date line, half and quarter hours, southern summer. */
 const calendar = ['tests/domain/**/*.test.ts', 'tests/published/**/*.test.ts']

@@ -1,6 +1,6 @@
 /** What a file `NAME.figure.ts` beside this one exports as `figure`; its name is the figure's. */
 export interface Figure {
-  /** what the value is a ratio to */
+  /** what the value is a ratio to; a time says so, and of what */
   readonly unit: string
   readonly better: 'lower' | 'higher'
   readonly goal: number
@@ -10,7 +10,7 @@ export interface Figure {
 }
 
 export interface Measured {
-  /** a ratio to the floor: it moves less from machine to machine than a time does */
+  /** a ratio to the floor, which moves less from machine to machine than a time does, unless people count the seconds */
   readonly value: number
   /** a floor that grows would flatter the ratio, and shows here */
   readonly floor: number
