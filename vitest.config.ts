@@ -4,10 +4,14 @@ import { defineConfig } from 'vitest/config'
 /** Suites that start the local stack or synthesise the template: few at a time, and after the bundles are built. */
 const heavy = ['journeys', 'stack', 'browser', 'bench'].map((folder) => `tests/${folder}/**/*.test.ts`)
 
-/** Suites about dates, run again wherever a calendar is odd: behind UTC, across the date line, half and quarter hours, southern summer. */
-const calendar = ['tests/domain/**/*.test.ts', 'tests/published/**/*.test.ts']
-/** Ten thousand random cases for each property, of dates that no zone touches: once is enough. */
-const onceOnly = ['tests/domain/bench-test/properties.test.ts', 'tests/domain/policy/properties.test.ts']
+/** All that works without a stack, run again wherever a calendar is odd: behind UTC, across the date line, half and quarter hours, southern summer. */
+const calendar = ['tests/{domain,published,functions,seed}/**/*.test.ts']
+/** Ten thousand random cases for each property, of dates that no zone touches, and a count in zones of its own: once is enough. */
+const onceOnly = [
+  'tests/domain/bench-test/properties.test.ts',
+  'tests/domain/policy/properties.test.ts',
+  'tests/functions/two-years.test.ts',
+]
 const zones = ['America/Los_Angeles', 'Pacific/Apia', 'America/St_Johns', 'Asia/Kathmandu', 'America/Santiago']
 
 // a process of its own for each worker: a thread cannot change its time zone
