@@ -112,13 +112,15 @@ function sent(notice: Notice): Markup {
 const instant = (at: Instant) => html`<time datetime="${at}">${at.slice(0, 16).replace('T', ' ')} UTC</time>`
 
 function delivered({ deliveredAt, trouble }: Notice): Markup {
-  if (deliveredAt !== undefined) return html`<span class="days">delivered ${instant(deliveredAt)}</span>`
-  return trouble === undefined ? html`` : html`<span class="days">${trouble}</span>`
+  if (deliveredAt !== undefined) return html`<span class="below quiet">delivered ${instant(deliveredAt)}</span>`
+  return trouble === undefined ? html`` : html`<span class="below quiet">${trouble}</span>`
 }
 
 function insteadOf({ passedOnFor = [], missed }: Notice): Markup {
-  if (missed !== undefined) return html`<span class="days">${missed.name}, ${missed.email}</span>`
-  return passedOnFor.length === 0 ? html`` : html`<span class="days">passed on for ${passedOnFor.join(', ')}</span>`
+  if (missed !== undefined) return html`<span class="below quiet">${missed.name}, ${missed.email}</span>`
+  return passedOnFor.length === 0
+    ? html``
+    : html`<span class="below quiet">passed on for ${passedOnFor.join(', ')}</span>`
 }
 
 function answered({ answer, answeredAt }: Notice): Markup {
