@@ -18,6 +18,7 @@ export type Instant = string & { readonly __brand: 'Instant' }
 /**
  * Only `YYYY-MM-DD` of a real day: week dates, ordinals, bare months and numbers are refused, not guessed at. Nobody
  * tested a stick before 1900: such a year is a slip of the keyboard.
+ * @lintignore three libraries are asked the same
  */
 export function isCalendarDate(text: string): text is CalendarDate {
   return text >= '1900-01-01' && isRealDay(text)
@@ -46,7 +47,7 @@ export function addMonths(date: CalendarDate, months: number): CalendarDate {
   return write(year, month, Math.min(day, lengthOfMonth(year, month)))
 }
 
-/** The last day of the date's month. */
+/** The last day of the date's month. @lintignore three libraries are asked the same */
 export function endOfMonth(date: CalendarDate): CalendarDate {
   const month = monthOf(real(date))
   const year = yearOf(date)

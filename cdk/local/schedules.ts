@@ -63,7 +63,7 @@ export function schedules(
   return { jump, stop: () => clearTimeout(timer) }
 }
 
-/** When an expression falls due next after an instant. */
+/** When an expression falls due next after an instant. @lintignore tried by itself, without a stack */
 export function occurrences(expression: string, timezone: string): (after: number) => number {
   const [, kind, inside = ''] = /^(cron|rate)\((.+)\)$/.exec(expression) ?? []
   if (kind === 'rate') return every(inside)

@@ -5,18 +5,19 @@ import type { Instant } from '../../shared-domain/calendar.ts'
 import { registerId } from '../../shared-domain/registers.ts'
 import { safetyWords } from '../../shared-domain/safety-words.ts'
 import { type AnswerLink, faultOf } from '../platform/answer-link.ts'
+import { markAnswered } from '../platform/awaited.ts'
 import type { Clock } from '../platform/clock.ts'
 import { keysOf } from '../platform/keys.ts'
 import { describe, log } from '../platform/log.ts'
-import { markAnswered, type Notice } from '../platform/notices.ts'
+import type { Notice } from '../platform/notices.ts'
 import type { Table } from '../platform/table.ts'
+import { behindASecret, type Markup, webDocument, webPage } from '../platform/web-page.ts'
 
 export interface AnswersParts {
   readonly table: Table
   readonly clock: Clock
 }
 
-type Markup = ReturnType<typeof html>
 const path = '/answers/:organisation/:number/:until/:signature'
 
 export function buildAnswers(parts: AnswersParts): Hono {
@@ -104,33 +105,15 @@ const usedBefore = ({ number, answeredAt }: Notice) =>
     html`<p>Notice ${number} is confirmed as read already${answeredAt === undefined ? '' : html`, since <time datetime="${answeredAt}">${answeredAt.slice(0, 16).replace('T', ' ')} UTC</time>`}. Nothing more is needed.</p>`,
   )
 
-async function page(status: number, title: string, main: Markup | Promise<Markup>): Promise<Response> {
-  const markup = html`<!doctype html>
-<html lang="en">
-<head>
-<meta charset="utf-8">
-<meta name="viewport" content="width=device-width, initial-scale=1">
-<meta name="color-scheme" content="light dark">
-<title>${title} – Quarterturn</title>
-<link rel="icon" href="data:,">
-<style>body { margin: 0 auto; padding: 1.5rem; max-width: 36rem; font: 17px/1.5 system-ui, "Liberation Sans", sans-serif } button { font: inherit; font-weight: 600; padding: .7rem 1.2rem; min-height: 3rem } footer { opacity: .8; font-size: .9rem }</style>
-</head>
-<body>
-<main><h1>${title}</h1>
-${await main}</main>
-<footer><p>${safetyWords}</p></footer>
-</body>
-</html>`
-  return new Response(String(await markup), {
-    status,
-    headers: {
-      'content-type': 'text/html; charset=utf-8',
-      'cache-control': 'private, no-store',
-      'content-security-policy':
-        "default-src 'none'; style-src 'unsafe-inline'; img-src data:; form-action 'self'; base-uri 'none'; frame-ancestors 'none'",
-      'referrer-policy': 'no-referrer',
-      'x-content-type-options': 'nosniff',
-      'x-robots-tag': 'noindex',
-    },
-  })
+async function page(status: number, title: string, main: Markup): Promise<Response> {
+  const body = html`<main><h1>${title}</h1>
+${main}</main>
+<footer><p>${safetyWords}</p></footer>`
+  return webPage(webDocument(title, stylesheet, body), status, behindASecret)
 }
+
+const stylesheet = `
+body { margin: 0 auto; padding: 1.5rem; max-width: 36rem; font: 17px/1.5 system-ui, "Liberation Sans", sans-serif }
+button { font: inherit; font-weight: 600; padding: .7rem 1.2rem; min-height: 3rem }
+footer { opacity: .8; font-size: .9rem }
+`

@@ -18,7 +18,7 @@ const question = z.discriminatedUnion(
   'kind',
   names.map((kind) =>
     z.strictObject({ kind: z.literal(kind), fact: z.preprocess(supposed, factDoors[kind].body) }),
-  ) as unknown as [z.ZodObject<{ kind: z.ZodLiteral<FactDoorName>; fact: z.ZodType }>],
+  ) as unknown as [z.ZodObject<{ kind: z.ZodLiteral<FactDoorName>; fact: z.ZodType }>], // one for each door, which a mapped list does not say of itself
   { error: `one of ${names.join(', ')}` },
 )
 type Question = z.output<typeof question>

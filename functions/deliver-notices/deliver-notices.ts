@@ -3,16 +3,8 @@ import { addSeconds } from '../../shared-domain/calendar.ts'
 import type { Clock } from '../platform/clock.ts'
 import { describe, log } from '../platform/log.ts'
 import { isMarked } from '../platform/marked-addresses.ts'
-import {
-  claim,
-  giveAnotherTry,
-  giveBack,
-  type Lease,
-  markSent,
-  type Notice,
-  setAside,
-  unsentSince,
-} from '../platform/notices.ts'
+import type { Notice } from '../platform/notices.ts'
+import { claim, giveAnotherTry, giveBack, type Lease, markSent, setAside, unsentSince } from '../platform/sending.ts'
 import type { Table } from '../platform/table.ts'
 import type { Mailer } from './mail.ts'
 import type { Pace } from './pace.ts'

@@ -1,5 +1,6 @@
 /** What a notice says, as blocks: to whom, what to do, each stick with why, the errand, the number, the safety words. */
 import type { StickLine } from '../../shared-domain/notices/notice.ts'
+import { mustNotBeUsed } from '../../shared-domain/state/standing.ts'
 import { answerPath } from '../platform/answer-link.ts'
 import type { Notice } from '../platform/notices.ts'
 import { asPage, asText, type Block, bytesOf, type Row } from './layout.ts'
@@ -95,7 +96,7 @@ function stickBlock({ kind }: Notice, line: StickLine, pagesUrl: string, wording
   const { stickId, crewName, dueOn, broughtForwardFrom, bringTo, source } = line
   const rows: Row[] = [{ ...row('status', wording.status(line.status)), strong: true }]
   if (crewName !== null) rows.push(row('crew', crewName))
-  if (dueOn !== null && kind !== 'hold' && kind !== 'removal') rows.push(row('due', due(dueOn, line.daysLeft, say)))
+  if (dueOn !== null && !mustNotBeUsed(line.status)) rows.push(row('due', due(dueOn, line.daysLeft, say)))
   if (broughtForwardFrom !== undefined) rows.push(row('label', say('label wrong', { on: broughtForwardFrom })))
   if (bringTo !== null && kind !== 'return') rows.push(row('bring to', bringTo))
   // nothing clears what is out of service for good

@@ -18,12 +18,12 @@ export interface Pace {
 
 /** What SES lets every account send. */
 const leastPerSecond = 1
-const rateIsKnownFor = 60_000
-const rateIsAskedAgainAfter = 10_000
-const firstWait = 200
-const longestWait = 5_000
+const rateKnownMillis = 60_000
+const askedAgainMillis = 10_000
+const firstWaitMillis = 200
+const longestWaitMillis = 5_000
 /** All that one run waits for a service in trouble; after that the table keeps what is owed. */
-const patience = 15_000
+const patienceMillis = 15_000
 
 /** One for all runs of a function's instance, since they share what the account may send. */
 export function accountPace(mostPerSecond: () => Promise<number>, time: Time): (end: number) => Pace {
@@ -36,9 +36,9 @@ export function accountPace(mostPerSecond: () => Promise<number>, time: Time): (
     if (time.now() < rateUntil) return rate
     try {
       rate = Math.max(leastPerSecond, await mostPerSecond())
-      rateUntil = time.now() + rateIsKnownFor
+      rateUntil = time.now() + rateKnownMillis
     } catch {
-      rateUntil = time.now() + rateIsAskedAgainAfter
+      rateUntil = time.now() + askedAgainMillis
     }
     return rate
   }
@@ -53,11 +53,11 @@ export function accountPace(mostPerSecond: () => Promise<number>, time: Time): (
   }
 
   return (end) => {
-    let left = patience
+    let left = patienceMillis
 
     /** Anything up to twice as long each time: senders that failed together do not come back together. */
     async function backOff(failures: number): Promise<boolean> {
-      const wait = time.random() * Math.min(longestWait, firstWait * 2 ** failures)
+      const wait = time.random() * Math.min(longestWaitMillis, firstWaitMillis * 2 ** failures)
       if (wait > left || time.now() + wait > end) return false
       left -= wait
       await time.sleep(wait)

@@ -13,6 +13,7 @@ import { describe, log } from '../platform/log.ts'
 import { type Organisation, openOrganisation } from '../platform/organisation.ts'
 import { type RosterRow, readRoster, sortKey } from '../platform/roster.ts'
 import type { Table } from '../platform/table.ts'
+import { behindASecret } from '../platform/web-page.ts'
 
 export interface FeedParts {
   readonly table: Table
@@ -92,17 +93,9 @@ async function entryOf({ registers, policyOn }: Organisation, { stored, standing
   return calendarEntry(stickLine(belonging, standing, today), today)
 }
 
-/** The address is a secret: nothing on the way keeps the answer, and no link followed from it tells where it came from. */
-const guarded = {
-  'cache-control': 'private, no-store',
-  'referrer-policy': 'no-referrer',
-  'x-content-type-options': 'nosniff',
-  'x-robots-tag': 'noindex',
-}
-
 function calendar(text: string): Response {
   const headers = {
-    ...guarded,
+    ...behindASecret,
     'content-type': 'text/calendar; charset=utf-8; method=PUBLISH',
     'content-disposition': `inline; filename="${calendarFileName}"`,
   }
@@ -110,6 +103,6 @@ function calendar(text: string): Response {
 }
 
 function problem(status: number, title: string): Response {
-  const headers = { ...guarded, 'content-type': 'application/problem+json' }
+  const headers = { ...behindASecret, 'content-type': 'application/problem+json' }
   return new Response(JSON.stringify({ type: 'about:blank', title, status }), { status, headers })
 }

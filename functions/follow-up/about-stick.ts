@@ -2,7 +2,7 @@
 import { type CalendarDate, type Instant, localDateAt } from '../../shared-domain/calendar.ts'
 import { wholeAudience } from '../../shared-domain/notices/audience.ts'
 import type { Addressee } from '../../shared-domain/notices/notice.ts'
-import { standingOn } from '../../shared-domain/state/standing.ts'
+import { mustNotBeUsed, standingOn } from '../../shared-domain/state/standing.ts'
 import type { Organisation } from '../platform/organisation.ts'
 
 export interface AboutStick {
@@ -30,6 +30,6 @@ export async function aboutStick(
   return {
     day,
     audience: wholeAudience(crew?.body ?? null, people, stored.depotId),
-    mustNotBeUsed: status === 'on hold' || status === 'removed from service',
+    mustNotBeUsed: mustNotBeUsed(status),
   }
 }

@@ -1,8 +1,9 @@
 /** Holds and removals that nobody confirmed as read in time are passed on to the next person up, until the managers. */
 import type { Instant } from '../../shared-domain/calendar.ts'
 import { owedForSilence } from '../../shared-domain/notices/answers.ts'
+import { passOnWrite, silentBy } from '../platform/awaited.ts'
 import { describe, log } from '../platform/log.ts'
-import { type Notice, noticeNumber, noticeWrite, passOnWrite, silentBy } from '../platform/notices.ts'
+import { type Notice, noticeWrite, notYetWritten } from '../platform/notices.ts'
 import { type Organisation, openOrganisation } from '../platform/organisation.ts'
 import { mostInOneTransaction } from '../platform/sticks.ts'
 import type { Table } from '../platform/table.ts'
@@ -41,9 +42,7 @@ async function passOn(organisation: Organisation, silent: readonly Notice[], now
   if (mustNotBeUsed && silent.some(({ to }) => to.role === 'manager')) {
     log('error', 'a manager has not confirmed a notice, and nobody is above', { stickId })
   }
-  const numbers = owed.map((notice) => keys.notice(noticeNumber(name, notice.key)))
-  const known = new Set((await table.getAll(numbers)).map((item) => item.pk))
-  const fresh = owed.filter((_, i) => !known.has(numbers[i]?.pk ?? ''))
+  const fresh = await notYetWritten(table, keys, name, owed)
   const writes = [
     ...silent.map((notice) => passOnWrite(table, notice, now)),
     ...fresh.map((notice) => noticeWrite(table, keys, name, notice, now)),

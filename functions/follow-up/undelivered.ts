@@ -4,9 +4,10 @@ import type { Instant } from '../../shared-domain/calendar.ts'
 import { mustBeAnswered } from '../../shared-domain/notices/answers.ts'
 import type { OwedNotice } from '../../shared-domain/notices/notice.ts'
 import { owedForUndelivered } from '../../shared-domain/notices/undelivered.ts'
+import { undeliveredBy, undeliveredToldWrite } from '../platform/awaited.ts'
 import type { Clock } from '../platform/clock.ts'
 import { describe, log } from '../platform/log.ts'
-import { type Notice, noticeNumber, noticeWrite, undeliveredBy, undeliveredToldWrite } from '../platform/notices.ts'
+import { type Notice, noticeWrite, notYetWritten } from '../platform/notices.ts'
 import { type Organisation, openOrganisation } from '../platform/organisation.ts'
 import type { Table } from '../platform/table.ts'
 import { aboutStick } from './about-stick.ts'
@@ -66,9 +67,7 @@ async function tell(organisation: Organisation, number: string, now: Instant): P
   if (notice?.undeliveredWhy === undefined || notice.unsentKey === undefined) return true
   const owed = await owedFor(organisation, notice, now)
   if (owed.length === 0) log('error', 'a notice was not delivered, and nobody is left to tell', { notice: number })
-  const numbers = owed.map(({ key }) => keys.notice(noticeNumber(name, key)))
-  const known = new Set((await table.getAll(numbers)).map(({ pk }) => pk))
-  const fresh = owed.filter((_, i) => !known.has(numbers[i]?.pk ?? ''))
+  const fresh = await notYetWritten(table, keys, name, owed)
   const writes = [
     ...fresh.map((one) => noticeWrite(table, keys, name, one, now)),
     undeliveredToldWrite(table, notice, now),

@@ -1,30 +1,20 @@
 /** The frame of every page: one document, one stylesheet, no script. */
 import { html, raw } from 'hono/html'
 import { safetyWords } from '../../shared-domain/safety-words.ts'
-
-export type Markup = ReturnType<typeof html>
+import { type Markup, webDocument } from '../platform/web-page.ts'
 
 export function documentOf(title: string, main: Markup, here: 'roster' | 'notices' | 'other' = 'other'): Markup {
-  return html`<!doctype html>
-<html lang="en">
-<head>
-<meta charset="utf-8">
-<meta name="viewport" content="width=device-width, initial-scale=1">
-<meta name="color-scheme" content="light dark">
-<title>${title} – Quarterturn</title>
-<link rel="icon" href="data:,">
-<style>${raw(stylesheet)}</style>
-</head>
-<body>
-<a class="skip" href="#main">To the content</a>
+  return webDocument(
+    title,
+    stylesheet,
+    html`<a class="skip" href="#main">To the content</a>
 <header><a class="name" href="/roster">Quarterturn</a><span>Sticks that are safe to hold</span>
 <nav aria-label="Lists">${link('/roster', 'Roster', here === 'roster')}${link('/notices', 'Notices', here === 'notices')}</nav></header>
 <main id="main">
 ${main}
 </main>
-<footer><p>${safetyWords}</p></footer>
-</body>
-</html>`
+<footer><p>${safetyWords}</p></footer>`,
+  )
 }
 
 const link = (path: string, text: string, isHere: boolean) =>

@@ -6,8 +6,9 @@ import type { Caller } from '../platform/identity.ts'
 import { type LogEntry, type LogQuery, readNoticeLog } from '../platform/notice-log.ts'
 import type { Notice } from '../platform/notices.ts'
 import type { Organisation } from '../platform/organisation.ts'
+import type { Markup } from '../platform/web-page.ts'
 import { select } from './filter.ts'
-import { documentOf, type Markup } from './layout.ts'
+import { documentOf } from './layout.ts'
 import { date } from './words.ts'
 
 export interface LogChoice extends Pick<LogQuery, 'stick' | 'crew' | 'person' | 'to'> {

@@ -10,7 +10,8 @@ import { Refused } from '../platform/errors.ts'
 import type { Caller } from '../platform/identity.ts'
 import { describe, log } from '../platform/log.ts'
 import type { Organisation } from '../platform/organisation.ts'
-import { documentOf, type Markup } from './layout.ts'
+import { webPage } from '../platform/web-page.ts'
+import { documentOf } from './layout.ts'
 import { noticesPage } from './notices-page.ts'
 import { rosterPage } from './roster-page.ts'
 import { stickPage } from './stick-page.ts'
@@ -28,21 +29,21 @@ export interface PagesParts {
 export function buildPages({ open, clock }: PagesParts): Hono {
   const app = new Hono()
   app.get('/', (context) => context.redirect('/roster'))
-  app.get('/roster', async (context) => page(await rosterPage(open(), reader, clock(), choiceFrom(context))))
-  app.get('/notices', async (context) => page(await noticesPage(open(), reader, clock(), logChoiceFrom(context))))
+  app.get('/roster', async (context) => webPage(await rosterPage(open(), reader, clock(), choiceFrom(context))))
+  app.get('/notices', async (context) => webPage(await noticesPage(open(), reader, clock(), logChoiceFrom(context))))
   app.get('/sticks/:id', async (context) => {
     const found = await stickPage(open(), clock(), context.req.param('id'))
-    return found === undefined ? page(missing(), 404) : page(found)
+    return found === undefined ? webPage(missing(), 404) : webPage(found)
   })
   app.get('/sticks/:id/bench-tests/:factId', async (context) => {
     const found = await testPage(open(), clock(), context.req.param('id'), context.req.param('factId'))
-    return found === undefined ? page(missing(), 404) : page(found)
+    return found === undefined ? webPage(missing(), 404) : webPage(found)
   })
-  app.notFound(() => page(missing(), 404))
+  app.notFound(() => webPage(missing(), 404))
   app.onError((error) => {
-    if (error instanceof Refused) return page(missing(), 404)
+    if (error instanceof Refused) return webPage(missing(), 404)
     log('error', 'page failed', { trouble: describe(error) })
-    return page(failed(), 500)
+    return webPage(failed(), 500)
   })
   return app
 }
@@ -67,20 +68,6 @@ function idFrom(context: Context, name: string): string | undefined {
 function afterFrom(context: Context): string | undefined {
   const after = context.req.query('after')
   return after !== undefined && /^[a-z ]+\|(\d{4}-\d{2}-\d{2}#[\w.-]+)?$/.test(after) ? after : undefined
-}
-
-async function page(markup: Markup, status = 200): Promise<Response> {
-  return new Response(String(await markup), {
-    status,
-    headers: {
-      'content-type': 'text/html; charset=utf-8',
-      'cache-control': 'no-store',
-      'content-security-policy':
-        "default-src 'none'; style-src 'unsafe-inline'; img-src data:; form-action 'self'; base-uri 'none'; frame-ancestors 'none'",
-      'x-content-type-options': 'nosniff',
-      'referrer-policy': 'same-origin',
-    },
-  })
 }
 
 const missing = () =>

@@ -1,14 +1,16 @@
 /** The roster: overdue first, then on hold, due soon, awaiting, in service. A link leads on; nothing needs a script. */
 import { html } from 'hono/html'
 import { type CalendarDate, daysBetween, type Instant } from '../../shared-domain/calendar.ts'
+import { mustNotBeUsed } from '../../shared-domain/state/standing.ts'
 import { type Status, statuses } from '../../shared-domain/words.ts'
 import type { Caller } from '../platform/identity.ts'
 import { notConfirmed } from '../platform/notices.ts'
 import type { Organisation } from '../platform/organisation.ts'
 import { type RosterRow, readRoster, sortKey } from '../platform/roster.ts'
+import type { Markup } from '../platform/web-page.ts'
 import { select } from './filter.ts'
-import { documentOf, type Markup } from './layout.ts'
-import { date, daysTo, mayNotBeUsed, type Names, statusMark, where } from './words.ts'
+import { documentOf } from './layout.ts'
+import { date, daysTo, type Names, statusMark, where } from './words.ts'
 
 export interface RosterChoice {
   readonly status: Status | undefined
@@ -50,7 +52,7 @@ export async function rosterPage(
 type Silent = ReadonlyMap<string, readonly string[]>
 
 async function silentOf({ table, keys }: Organisation, rows: readonly RosterRow[]): Promise<Silent> {
-  const held = rows.filter(({ standing }) => mayNotBeUsed(standing))
+  const held = rows.filter(({ standing }) => mustNotBeUsed(standing.status))
   const found = await Promise.all(
     held.map(async ({ stored: { stickId } }) => {
       const notices = await notConfirmed(table, keys, stickId)

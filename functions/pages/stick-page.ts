@@ -6,15 +6,16 @@ import type { Clock } from '../../shared-domain/policy/clocks.ts'
 import type { Reason } from '../../shared-domain/reason.ts'
 import { inOrder } from '../../shared-domain/state/fold.ts'
 import type { Hold } from '../../shared-domain/state/hold.ts'
-import { type Standing, standingOn } from '../../shared-domain/state/standing.ts'
+import { mustNotBeUsed, type Standing, standingOn } from '../../shared-domain/state/standing.ts'
 import { registrationOn } from '../../shared-domain/state/state.ts'
 import { type ToldTest, toldTest } from '../platform/accounts.ts'
 import { type Notice, notConfirmed } from '../platform/notices.ts'
 import type { Organisation } from '../platform/organisation.ts'
 import type { StoredStick } from '../platform/sticks.ts'
-import { documentOf, type Markup } from './layout.ts'
+import type { Markup } from '../platform/web-page.ts'
+import { documentOf } from './layout.ts'
 import { survey, verdictLine } from './test-page.ts'
-import { date, daysTo, mayNotBeUsed, type Names, statusMark, where } from './words.ts'
+import { date, daysTo, type Names, statusMark, where } from './words.ts'
 
 export async function stickPage(
   organisation: Organisation,
@@ -35,7 +36,9 @@ export async function stickPage(
   const zone = depots.find((one) => one.id === stored.depotId)?.newest.body.timeZone ?? 'UTC'
   const today = localDateAt(now, zone)
   const standing = standingOn(stored.state, today, await organisation.policyOn(today))
-  const silent = mayNotBeUsed(standing) ? await notConfirmed(organisation.table, organisation.keys, stickId) : []
+  const silent = mustNotBeUsed(standing.status)
+    ? await notConfirmed(organisation.table, organisation.keys, stickId)
+    : []
   const last = await toldTest(organisation, stored.state, facts, standing.dueOn)
   return documentOf(`Stick ${stickId}`, body({ stored, standing, today, facts, names, last, silent }))
 }

@@ -4,7 +4,7 @@ import { type CalendarDate, inWords } from '../../shared-domain/calendar.ts'
 import type { Standing } from '../../shared-domain/state/standing.ts'
 import type { StickState } from '../../shared-domain/state/state.ts'
 import type { Status } from '../../shared-domain/words.ts'
-import type { Markup } from './layout.ts'
+import type { Markup } from '../platform/web-page.ts'
 
 const looks: { readonly [status in Status]: { tone: string; shape: string } } = {
   overdue: { tone: 'late', shape: '<path class="full" d="M10 1.5 19 18H1z"/>' },
@@ -19,11 +19,6 @@ const looks: { readonly [status in Status]: { tone: string; shape: string } } = 
 export function statusMark(status: Status): Markup {
   const { tone, shape } = looks[status]
   return html`<span class="status ${tone}"><svg viewBox="0 0 20 20" aria-hidden="true">${raw(shape)}</svg>${status}</span>`
-}
-
-/** On hold, or out of service for good: what its people are asked to confirm that they know. */
-export function mayNotBeUsed({ status }: Standing): boolean {
-  return status === 'on hold' || status === 'removed from service'
 }
 
 export function date(day: CalendarDate): Markup {

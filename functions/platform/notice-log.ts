@@ -2,16 +2,9 @@
 import { sameMailbox } from '../../shared-domain/mail-address.ts'
 import { notAllowed, notFound } from './errors.ts'
 import { type Caller, maySee } from './identity.ts'
-import {
-  type Notice,
-  newestFirst,
-  noticesOfCrew,
-  noticesOfStick,
-  noticesTo,
-  type ToldInPerson,
-  toldInPerson,
-} from './notices.ts'
+import { type Notice, newestFirst, noticesOfCrew, noticesOfStick, noticesTo } from './notices.ts'
 import type { Organisation } from './organisation.ts'
+import { type ToldInPerson, toldInPerson } from './told-in-person.ts'
 
 export interface LogQuery {
   readonly stick?: string | undefined

@@ -10,7 +10,7 @@ import { type StickState, unknown } from '../../shared-domain/state/state.ts'
 import type { Keys } from './keys.ts'
 import { noticeWrite } from './notices.ts'
 import { canonical } from './registers.ts'
-import type { Item, Range, Table, Write } from './table.ts'
+import { type Item, type Range, readOne, type Table, type Write } from './table.ts'
 
 export interface StoredStick {
   readonly stickId: string
@@ -251,7 +251,7 @@ export function justAfter(key: string): string {
  * build did not keep reads as nothing known, and what is not known is never to a stick's favour.
  */
 function asStored(item: Item): StoredStick {
-  const { stickId, state, told, depotId, version, ...rest } = item as unknown as StoredStick
+  const { stickId, state, told, depotId, version, ...rest } = readOne<StoredStick>(item)
   return {
     stickId,
     state: { ...unknown, ...state },

@@ -19,7 +19,8 @@ export type Item = Key & Record<string, unknown>
 export type Write = NonNullable<TransactWriteCommandInput['TransactItems']>[number]
 
 /** What lies under one kind of key was written by this product in one shape; the type is that of its writer. */
-export const readAs = <T>(items: readonly unknown[]): T[] => [...items] as T[]
+export const readOne = <T>(item: unknown): T => item as T
+export const readAs = <T>(items: readonly unknown[]): T[] => items.map(readOne<T>)
 
 export interface Range {
   readonly index?: string

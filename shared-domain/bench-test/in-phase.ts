@@ -15,16 +15,11 @@ import type { QuarterTurn } from '../words.ts'
 import { placeKey, placesRead } from './read-places.ts'
 import type { Strip } from './strip.ts'
 
+/** @lintignore held to worked figures */
 export function inPhaseMicroamps(readingMicroamps: number, baselineMicroamps: number): number {
   if (readingMicroamps <= baselineMicroamps) return 0
   // as a product, for the difference of two squares loses digits where they are near
   return Math.sqrt((readingMicroamps - baselineMicroamps) * (readingMicroamps + baselineMicroamps))
-}
-
-/** By how much the current leads the voltage: 90° is all capacitive, 0° all in phase. */
-export function phaseAngleDegrees(readingMicroamps: number, baselineMicroamps: number): number {
-  if (readingMicroamps <= baselineMicroamps) return 90
-  return (Math.atan2(baselineMicroamps, inPhaseMicroamps(readingMicroamps, baselineMicroamps)) * 180) / Math.PI
 }
 
 export interface InPhaseShare {

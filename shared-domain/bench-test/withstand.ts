@@ -26,10 +26,12 @@ export interface WithstandRule {
   readonly seconds: number
 }
 
+/** @lintignore held to the figures of the standard */
 export function withstandRule(construction: Construction, reason: BenchTest['reason']): WithstandRule {
   return rules[reason === 'first issue' ? 'new' : 'in service'][construction === 'wood' ? 'wood' : 'FRP']
 }
 
+/** @lintignore held to the figures of the standard */
 export function requiredKilovolts({ kilovoltsPerFoot }: WithstandRule, spanMetres: number): number {
   return (kilovoltsPerFoot * spanMetres) / metresPerFoot
 }

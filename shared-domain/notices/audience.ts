@@ -7,6 +7,7 @@ import type { Addressee } from './notice.ts'
 /**
  * The crew's own people, each by mail where there is an address. Those without one are told in person by the foreman (or,
  * where no foreman has mail, by whoever of the crew has; else by the managers).
+ * @lintignore who is told is tried by itself
  */
 export function crewAudience(crew: Crew | null): Addressee[] {
   if (crew === null) return []

@@ -1,8 +1,14 @@
 import fc from 'fast-check'
 import { describe, expect, test } from 'vitest'
-import { inPhaseMicroamps, inPhaseShares, phaseAngleDegrees } from '../../../shared-domain/bench-test/in-phase.ts'
+import { inPhaseMicroamps, inPhaseShares } from '../../../shared-domain/bench-test/in-phase.ts'
 import { stripsOf } from '../../../shared-domain/bench-test/strip.ts'
 import { judgedBy, stickOf, survey, testOf } from './fixtures.ts'
+
+/** By how much the current leads the voltage: 90° is all capacitive, 0° all in phase. */
+function phaseAngleDegrees(readingMicroamps: number, baselineMicroamps: number): number {
+  if (readingMicroamps <= baselineMicroamps) return 90
+  return (Math.atan2(baselineMicroamps, inPhaseMicroamps(readingMicroamps, baselineMicroamps)) * 180) / Math.PI
+}
 
 /** Worked out by hand: the reading is √(I_C² + I_R²), the angle atan(I_C / I_R). */
 describe('10 µA capacitive', () => {

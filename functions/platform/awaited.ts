@@ -1,0 +1,50 @@
+/** What is still awaited of a notice once it was sent: that it arrives, and that its reader confirms it. */
+import type { Instant } from '../../shared-domain/calendar.ts'
+import { keysOf, unanswered, undelivered, unsentShards } from './keys.ts'
+import { type Notice, shardOf } from './notices.ts'
+import { readAs, type Table, type Write } from './table.ts'
+
+/** Did not reach their readers, and nobody was told of that yet, of every organisation. */
+export async function undeliveredBy(table: Table, now: Instant): Promise<Notice[]> {
+  const shards = unsentShards.map((shard) =>
+    table.all({ index: 'unsent-notices', partition: ['unsentKey', undelivered(shard)], between: ['owedAt', '0', now] }),
+  )
+  return readAs<Notice>((await Promise.all(shards)).flat())
+}
+
+/** Everybody who is to know of it is told. Fails where somebody else did so. */
+export function undeliveredToldWrite(table: Table, notice: Notice, now: Instant): Write {
+  return table.change(keysOf(notice.organisation).notice(notice.number), {
+    UpdateExpression: 'SET passedOnAt = :now REMOVE unsentKey',
+    ConditionExpression: 'unsentKey = :undelivered',
+    ExpressionAttributeValues: { ':now': now, ':undelivered': undelivered(shardOf(notice.number)) },
+  })
+}
+
+/** Confirmed as read, once; false where it was before. */
+export function markAnswered(table: Table, notice: Notice, answeredAt: Instant): Promise<boolean> {
+  return table.update(keysOf(notice.organisation).notice(notice.number), {
+    UpdateExpression: 'SET answeredAt = :at, #state = :sent REMOVE unsentKey, leaseUntil',
+    ConditionExpression: 'attribute_exists(pk) AND attribute_not_exists(answeredAt)',
+    ExpressionAttributeNames: { '#state': 'state' },
+    ExpressionAttributeValues: { ':at': answeredAt, ':sent': 'sent' },
+  })
+}
+
+/** Sent, and not confirmed as read by now though it was to be, of every organisation. */
+export async function silentBy(table: Table, now: Instant): Promise<Notice[]> {
+  const shards = unsentShards.map((shard) =>
+    table.all({ index: 'unsent-notices', partition: ['unsentKey', unanswered(shard)], between: ['owedAt', '0', now] }),
+  )
+  const found = readAs<Notice>((await Promise.all(shards)).flat())
+  return found.filter(({ answerBy }) => answerBy !== undefined && answerBy <= now)
+}
+
+/** Nothing more is awaited of it: the next person is told, or the cause is gone. Fails where it was answered meanwhile. */
+export function passOnWrite(table: Table, notice: Notice, now: Instant): Write {
+  return table.change(keysOf(notice.organisation).notice(notice.number), {
+    UpdateExpression: 'SET passedOnAt = :now REMOVE unsentKey',
+    ConditionExpression: 'attribute_not_exists(answeredAt) AND attribute_not_exists(passedOnAt)',
+    ExpressionAttributeValues: { ':now': now },
+  })
+}

@@ -1,0 +1,49 @@
+/** People without e-mail: that they were told face to face, beside the notice that asked for it. */
+import type { CalendarDate, Instant } from '../../shared-domain/calendar.ts'
+import type { Keys } from './keys.ts'
+import type { Notice } from './notices.ts'
+import { type Item, readOne, type Table } from './table.ts'
+
+/** That somebody without e-mail was told face to face, by whom and when. */
+export interface ToldInPerson {
+  readonly name: string
+  readonly toldOn: CalendarDate
+  readonly by: string
+  readonly recordedAt: Instant
+}
+
+/** Kept once for each person; false where it was recorded before. */
+export async function keepToldInPerson(
+  table: Table,
+  keys: Keys,
+  notice: Notice,
+  place: number,
+  told: ToldInPerson,
+): Promise<boolean> {
+  const item = { ...keys.toldInPerson(notice.number, place), entity: 'told in person', number: notice.number, ...told }
+  return (await table.transact([table.putNew(item)])).done
+}
+
+/** Of each notice by its number: who was told face to face, in the order of its list, null for whoever was not yet. */
+export async function toldInPerson(
+  table: Table,
+  keys: Keys,
+  notices: readonly Notice[],
+): Promise<ReadonlyMap<string, readonly (ToldInPerson | null)[]>> {
+  const asked = notices.flatMap(({ number, to }) => to.tellInPerson.map((_, place) => keys.toldInPerson(number, place)))
+  const found = new Map((await table.getAll(asked)).map((item) => [`${item.pk} ${item.sk}`, asTold(item)]))
+  return new Map(
+    notices.map(({ number, to }) => [
+      number,
+      to.tellInPerson.map((_, place) => {
+        const { pk, sk } = keys.toldInPerson(number, place)
+        return found.get(`${pk} ${sk}`) ?? null
+      }),
+    ]),
+  )
+}
+
+function asTold(item: Item): ToldInPerson {
+  const { name, toldOn, by, recordedAt } = readOne<ToldInPerson>(item)
+  return { name, toldOn, by, recordedAt }
+}

@@ -1,0 +1,48 @@
+/** Pages without a script, as every door that shows one to people answers them. */
+import { html, raw } from 'hono/html'
+
+export type Markup = ReturnType<typeof html>
+
+export function webDocument(title: string, stylesheet: string, body: Markup): Markup {
+  return html`<!doctype html>
+<html lang="en">
+<head>
+<meta charset="utf-8">
+<meta name="viewport" content="width=device-width, initial-scale=1">
+<meta name="color-scheme" content="light dark">
+<title>${title} – Quarterturn</title>
+<link rel="icon" href="data:,">
+<style>${raw(stylesheet)}</style>
+</head>
+<body>
+${body}
+</body>
+</html>`
+}
+
+export async function webPage(
+  page: Markup,
+  status = 200,
+  more: Readonly<Record<string, string>> = {},
+): Promise<Response> {
+  return new Response(String(await page), {
+    status,
+    headers: {
+      'content-type': 'text/html; charset=utf-8',
+      'cache-control': 'no-store',
+      'content-security-policy':
+        "default-src 'none'; style-src 'unsafe-inline'; img-src data:; form-action 'self'; base-uri 'none'; frame-ancestors 'none'",
+      'x-content-type-options': 'nosniff',
+      'referrer-policy': 'same-origin',
+      ...more,
+    },
+  })
+}
+
+/** Where the address is a secret: nothing on the way keeps the answer, and no link followed from it tells where it came from. */
+export const behindASecret = {
+  'cache-control': 'private, no-store',
+  'referrer-policy': 'no-referrer',
+  'x-content-type-options': 'nosniff',
+  'x-robots-tag': 'noindex',
+}
