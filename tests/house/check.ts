@@ -41,7 +41,8 @@ const checks: readonly Check[] = [
   },
   {
     name: 'types',
-    command: ['tsc', '--listFiles', '--pretty', 'false'],
+    // the same compiler in native code: it takes a fifth of the time, and has no interface that the linter could use yet
+    command: ['node', 'node_modules/typescript-native/bin/tsc', '--listFiles', '--pretty', 'false'],
     seen: (output) =>
       output.split('\n').filter((line) => /^\/.*\.ts$/.test(line) && !line.includes('/node_modules/')).length,
     worthReading: without(/^\//),
