@@ -1,12 +1,6 @@
 import { Duration } from 'aws-cdk-lib'
 import type { HttpApi } from 'aws-cdk-lib/aws-apigatewayv2'
-import {
-  EventSourceMapping,
-  FilterCriteria,
-  FilterRule,
-  type Function as LambdaFunction,
-  StartingPosition,
-} from 'aws-cdk-lib/aws-lambda'
+import { FilterRule, type Function as LambdaFunction } from 'aws-cdk-lib/aws-lambda'
 import { FilterPattern } from 'aws-cdk-lib/aws-logs'
 import type { Queue } from 'aws-cdk-lib/aws-sqs'
 import { Construct } from 'constructs'
@@ -17,6 +11,7 @@ import type { Mail } from './mail.ts'
 import { deadLetterQueue } from './queue.ts'
 import { keepFailedRuns, schedule } from './schedule.ts'
 import type { Shared } from './shared.ts'
+import { fromStream, streamGrants } from './stream.ts'
 import { indexArn } from './table.ts'
 
 /** Sends each notice once it is in the table, and every few minutes what the stream missed. */
@@ -27,7 +22,15 @@ export function deliverNotices(parent: Construct, shared: Shared, api: HttpApi, 
     firstThingToDo: 'look in the notice log for notices not sent; the run every five minutes tries them again.',
   })
   const run = mailer(scope, shared, api, mail, [undelivered, missedRuns])
-  newNotices(scope, shared, run, undelivered)
+  fromStream(scope, 'NewNotices', {
+    table: shared.table,
+    target: run,
+    failures: undelivered,
+    filter: {
+      eventName: FilterRule.isEqual('INSERT'),
+      dynamodb: { NewImage: { entity: { S: FilterRule.isEqual('notice') } } },
+    },
+  })
   keepFailedRuns(scope, run, missedRuns, Duration.minutes(30))
   schedule(scope, 'EveryFiveMinutes', {
     description: 'Takes up notices that the stream missed',
@@ -47,7 +50,6 @@ function mailer(
   failures: readonly Queue[],
 ): LambdaFunction {
   const { table } = shared
-  const streamArn = table.tableStreamArn ?? ''
   const made = houseFunction(scope, 'Door', {
     ...shared,
     name: 'deliver-notices',
@@ -67,8 +69,7 @@ function mailer(
       MarkNotices: [['dynamodb:UpdateItem'], [table.tableArn]],
       SendMail: [['ses:SendRawEmail'], mail.arns],
       ReadRate: [['ses:GetSendQuota'], ['*']],
-      ReadStream: [['dynamodb:DescribeStream', 'dynamodb:GetRecords', 'dynamodb:GetShardIterator'], [streamArn]],
-      FindStream: [['dynamodb:ListStreams'], ['*']],
+      ...streamGrants(table),
       KeepFailures: [['sqs:SendMessage'], failures.map((queue) => queue.queueArn)],
     },
     errorsMean: {
@@ -95,27 +96,5 @@ function ringForSetAside(scope: Construct, { operators }: Shared, { logGroup }: 
   alarm(scope, 'NoticesSetAside', operators, filter.metric({ period: everyFiveMinutes, statistic: 'Sum' }), {
     meansForPeople: 'somebody was not mailed and will not be; if it was a hold or a removal, the next person is told.',
     firstThingToDo: 'find it in the notice log under “not delivered”, and tell that person by other means.',
-  })
-}
-
-/** The stream tells of every write; only new notices are handed on. */
-function newNotices(scope: Construct, { table }: Shared, target: LambdaFunction, undelivered: Queue): void {
-  new EventSourceMapping(scope, 'NewNotices', {
-    target,
-    eventSourceArn: table.tableStreamArn ?? '',
-    startingPosition: StartingPosition.TRIM_HORIZON,
-    batchSize: 10,
-    reportBatchItemFailures: true,
-    bisectBatchOnError: true,
-    retryAttempts: 5,
-    maxRecordAge: Duration.hours(6),
-    // the role is granted sending by name above, so nothing is left to grant here
-    onFailure: { bind: () => ({ destination: undelivered.queueArn }) },
-    filters: [
-      FilterCriteria.filter({
-        eventName: FilterRule.isEqual('INSERT'),
-        dynamodb: { NewImage: { entity: { S: FilterRule.isEqual('notice') } } },
-      }),
-    ],
   })
 }

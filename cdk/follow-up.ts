@@ -1,17 +1,12 @@
 import { Duration } from 'aws-cdk-lib'
-import {
-  EventSourceMapping,
-  FilterCriteria,
-  FilterRule,
-  type Function as LambdaFunction,
-  StartingPosition,
-} from 'aws-cdk-lib/aws-lambda'
+import { FilterRule } from 'aws-cdk-lib/aws-lambda'
 import type { Queue } from 'aws-cdk-lib/aws-sqs'
 import { Construct } from 'constructs'
 import { accept } from './accept.ts'
 import { houseFunction } from './function.ts'
 import { keepFailedRuns, schedule } from './schedule.ts'
 import type { Shared } from './shared.ts'
+import { fromStream, streamGrants } from './stream.ts'
 import { indexArn } from './table.ts'
 
 /** Tells the next person up of what nobody confirmed as read, and of what was not delivered. */
@@ -29,11 +24,7 @@ export function followUp(parent: Construct, shared: Shared, missedRuns: Queue): 
       ReadTable: [['dynamodb:GetItem', 'dynamodb:BatchGetItem', 'dynamodb:Query'], [table.tableArn]],
       ReadUnanswered: [['dynamodb:Query'], [indexArn(table, 'unsent-notices')]],
       WriteNotices: [['dynamodb:PutItem', 'dynamodb:UpdateItem'], [table.tableArn]],
-      ReadStream: [
-        ['dynamodb:DescribeStream', 'dynamodb:GetRecords', 'dynamodb:GetShardIterator'],
-        [table.tableStreamArn ?? ''],
-      ],
-      FindStream: [['dynamodb:ListStreams'], ['*']],
+      ...streamGrants(table),
       KeepFailedRuns: [['sqs:SendMessage'], [missedRuns.queueArn]],
     },
     errorsMean: {
@@ -42,7 +33,16 @@ export function followUp(parent: Construct, shared: Shared, missedRuns: Queue): 
     },
   })
   accept(scope, 'AwsSolutions-IAM5[Resource::*]', 'streams can only be listed for all tables at once')
-  undelivered(scope, shared, run, missedRuns)
+  // at once: nobody waits five minutes to hear that a foreman does not know
+  fromStream(scope, 'NotDelivered', {
+    table,
+    target: run,
+    failures: missedRuns,
+    filter: {
+      eventName: FilterRule.isEqual('MODIFY'),
+      dynamodb: { NewImage: { unsentKey: { S: FilterRule.beginsWith('SYSTEM#UNDELIVERED#') } } },
+    },
+  })
   keepFailedRuns(scope, run, missedRuns, Duration.minutes(30))
   schedule(scope, 'EveryFiveMinutes', {
     description: 'Looks for notices that were not confirmed in time or not delivered',
@@ -51,27 +51,5 @@ export function followUp(parent: Construct, shared: Shared, missedRuns: Queue): 
     payload: { kind: 'silent' },
     deadLetters: missedRuns,
     worthStartingFor: Duration.minutes(30),
-  })
-}
-
-/** At once: nobody waits five minutes to hear that a foreman does not know. */
-function undelivered(scope: Construct, { table }: Shared, target: LambdaFunction, failures: Queue): void {
-  new EventSourceMapping(scope, 'NotDelivered', {
-    target,
-    eventSourceArn: table.tableStreamArn ?? '',
-    startingPosition: StartingPosition.TRIM_HORIZON,
-    batchSize: 10,
-    reportBatchItemFailures: true,
-    bisectBatchOnError: true,
-    retryAttempts: 5,
-    maxRecordAge: Duration.hours(6),
-    // the role is granted sending by name above, so nothing is left to grant here
-    onFailure: { bind: () => ({ destination: failures.queueArn }) },
-    filters: [
-      FilterCriteria.filter({
-        eventName: FilterRule.isEqual('MODIFY'),
-        dynamodb: { NewImage: { unsentKey: { S: FilterRule.beginsWith('SYSTEM#UNDELIVERED#') } } },
-      }),
-    ],
   })
 }

@@ -5,9 +5,13 @@ import { type Notice, shardOf } from './notices.ts'
 import { readAs, type Table, type Write } from './table.ts'
 
 /** Did not reach their readers, and nobody was told of that yet, of every organisation. */
-export async function undeliveredBy(table: Table, now: Instant): Promise<Notice[]> {
+export function undeliveredBy(table: Table, now: Instant): Promise<Notice[]> {
+  return queued(table, undelivered, now)
+}
+
+async function queued(table: Table, queue: (shard: string) => string, now: Instant): Promise<Notice[]> {
   const shards = unsentShards.map((shard) =>
-    table.all({ index: 'unsent-notices', partition: ['unsentKey', undelivered(shard)], between: ['owedAt', '0', now] }),
+    table.all({ index: 'unsent-notices', partition: ['unsentKey', queue(shard)], between: ['owedAt', '0', now] }),
   )
   return readAs<Notice>((await Promise.all(shards)).flat())
 }
@@ -21,11 +25,21 @@ export function undeliveredToldWrite(table: Table, notice: Notice, now: Instant)
   })
 }
 
-/** Confirmed as read, once; false where it was before. */
+/** Confirmed as read, once; false where it was before. That its mail came back stays to be told all the same. */
 export function markAnswered(table: Table, notice: Notice, answeredAt: Instant): Promise<boolean> {
-  return table.update(keysOf(notice.organisation).notice(notice.number), {
+  const key = keysOf(notice.organisation).notice(notice.number)
+  const ConditionExpression = 'attribute_exists(pk) AND attribute_not_exists(answeredAt)'
+  if (notice.undeliveredWhy !== undefined) {
+    const ExpressionAttributeValues = { ':at': answeredAt }
+    return table.update(key, {
+      UpdateExpression: 'SET answeredAt = :at',
+      ConditionExpression,
+      ExpressionAttributeValues,
+    })
+  }
+  return table.update(key, {
     UpdateExpression: 'SET answeredAt = :at, #state = :sent REMOVE unsentKey, leaseUntil',
-    ConditionExpression: 'attribute_exists(pk) AND attribute_not_exists(answeredAt)',
+    ConditionExpression,
     ExpressionAttributeNames: { '#state': 'state' },
     ExpressionAttributeValues: { ':at': answeredAt, ':sent': 'sent' },
   })
@@ -33,10 +47,7 @@ export function markAnswered(table: Table, notice: Notice, answeredAt: Instant):
 
 /** Sent, and not confirmed as read by now though it was to be, of every organisation. */
 export async function silentBy(table: Table, now: Instant): Promise<Notice[]> {
-  const shards = unsentShards.map((shard) =>
-    table.all({ index: 'unsent-notices', partition: ['unsentKey', unanswered(shard)], between: ['owedAt', '0', now] }),
-  )
-  const found = readAs<Notice>((await Promise.all(shards)).flat())
+  const found = await queued(table, unanswered, now)
   return found.filter(({ answerBy }) => answerBy !== undefined && answerBy <= now)
 }
 

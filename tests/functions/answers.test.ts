@@ -4,8 +4,9 @@ import { beforeAll, beforeEach, describe, expect, test } from 'vitest'
 import { buildAnswers } from '../../functions/answers/answers.ts'
 import { followUp } from '../../functions/follow-up/follow-up.ts'
 import { answerPath } from '../../functions/platform/answer-link.ts'
+import { undeliveredBy } from '../../functions/platform/awaited.ts'
 import type { Notice } from '../../functions/platform/notices.ts'
-import { markSent } from '../../functions/platform/sending.ts'
+import { markSent, notReachedWrite } from '../../functions/platform/sending.ts'
 import type { Item } from '../../functions/platform/table.ts'
 import { aTest, day } from '../support/trade.ts'
 import { demo, furnish, type House, openHouse } from './house.ts'
@@ -89,6 +90,14 @@ describe('the link', () => {
   test('pressed twice at once, it is recorded once', async () => {
     const answers = await Promise.all([open(linkOf(ana), 'POST'), open(linkOf(ana), 'POST')])
     expect(answers.map(({ status }) => status).sort()).toEqual([200, 409])
+  })
+
+  test('confirmed though the mail came back: both stand, and the managers still hear of the address', async () => {
+    const returned = notReachedWrite(house.table, hold(ana), 'ses-1', 'bounced', 'user unknown')
+    await house.table.transact([returned])
+    expect((await open(linkOf(ana), 'POST')).status).toBe(200)
+    expect(hold(ana)).toMatchObject({ state: 'not delivered', answeredAt: '2026-03-06T20:30:00.000Z' })
+    expect(await undeliveredBy(house.table, house.clock())).toHaveLength(1)
   })
 
   test('tampered with, of another notice, of another organisation, for another time: refused, and nothing changes', async () => {

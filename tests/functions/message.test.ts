@@ -105,7 +105,8 @@ function headersNamed(raw: string, name: string): string[] {
 
 /** All that must be known of a line to act on it. */
 function musts(kind: NoticeKind, one: StickLine): string[] {
-  const dated = kind === 'digest' || kind === 'return' || kind === 'used while unfit'
+  // a due date beside a hold would read as leave to use it until then
+  const dated = one.status !== 'on hold' && one.status !== 'removed from service'
   return [
     `Stick ${one.stickId}`,
     one.status,

@@ -1,0 +1,47 @@
+import { Duration } from 'aws-cdk-lib'
+import type { Table } from 'aws-cdk-lib/aws-dynamodb'
+import {
+  EventSourceMapping,
+  FilterCriteria,
+  type Function as LambdaFunction,
+  StartingPosition,
+} from 'aws-cdk-lib/aws-lambda'
+import type { Queue } from 'aws-cdk-lib/aws-sqs'
+import type { Construct } from 'constructs'
+
+export interface StreamProps {
+  readonly table: Table
+  readonly target: LambdaFunction
+  /** the stream tells of every write; only what fits is handed on */
+  readonly filter: Parameters<typeof FilterCriteria.filter>[0]
+  /** what could not be handled for good ends here */
+  readonly failures: Queue
+}
+
+/** Hands a function what is written to the table. Its role is granted reading the stream by name, with `streamGrants`. */
+export function fromStream(scope: Construct, id: string, { table, target, filter, failures }: StreamProps): void {
+  new EventSourceMapping(scope, id, {
+    target,
+    eventSourceArn: table.tableStreamArn ?? '',
+    startingPosition: StartingPosition.TRIM_HORIZON,
+    batchSize: 10,
+    reportBatchItemFailures: true,
+    bisectBatchOnError: true,
+    retryAttempts: 5,
+    maxRecordAge: Duration.hours(6),
+    // the role is granted sending by name, so nothing is left to grant here
+    onFailure: { bind: () => ({ destination: failures.queueArn }) },
+    filters: [FilterCriteria.filter(filter)],
+  })
+}
+
+export function streamGrants({ tableStreamArn }: Table): Record<'ReadStream' | 'FindStream', [string[], string[]]> {
+  return {
+    ReadStream: [
+      ['dynamodb:DescribeStream', 'dynamodb:GetRecords', 'dynamodb:GetShardIterator'],
+      [tableStreamArn ?? ''],
+    ],
+    // streams can only be listed for all tables at once
+    FindStream: [['dynamodb:ListStreams'], ['*']],
+  }
+}
