@@ -40,7 +40,7 @@ export function controls(parts: ControlParts): FrontParts['controls'] {
           ? { status: 200, body: { settled: true } }
           : { status: 504, body: { message: 'not idle after 30 seconds' } }
       case 'GET /local/mail':
-        return { status: 200, body: { items: mail.mailTo(url.searchParams.get('to') ?? undefined) } }
+        return { status: 200, body: { items: await mail.mailTo(url.searchParams.get('to') ?? undefined) } }
       default:
         return undefined
     }

@@ -1,6 +1,7 @@
 /** Runs the built functions of the template in threads, within their timeout, one event at a time each. */
 import { randomUUID } from 'node:crypto'
 import { existsSync } from 'node:fs'
+import { availableParallelism } from 'node:os'
 import { join } from 'node:path'
 import { Worker } from 'node:worker_threads'
 import type { Clock } from './clock.ts'
@@ -29,7 +30,8 @@ export interface Host {
   readonly environment: Readonly<Record<string, string>>
 }
 
-const mostAtOnce = 4
+/** More threads than cores would only be compiled for more often. */
+const mostAtOnce = Math.max(2, availableParallelism())
 const mostBytes = 6 * 1024 * 1024
 
 export function localFunction(resource: Resource, deployed: Deployed, host: Host): LocalFunction {

@@ -38,7 +38,7 @@ export interface MailService {
   readonly accept: (form: URLSearchParams) => Promise<Accepted>
   readonly quota: () => Quota
   /** newest first, in the order of acceptance */
-  readonly mailTo: (address?: string) => KeptMail[]
+  readonly mailTo: (address?: string) => Promise<KeptMail[]>
   readonly idle: () => boolean
   readonly stop: () => Promise<void>
 }
@@ -66,19 +66,15 @@ export async function mailService(deployed: Deployed, tell: Tell): Promise<MailS
   const sets = deployed.all('AWS::SES::ConfigurationSet').map(({ name }) => name)
   const server: Server = await emulator.default({ host: loopback, port: 0 })
   const page = `http://${loopback}:${(server.address() as AddressInfo).port}`
-  const kept: { recipients: readonly string[]; mail: KeptMail }[] = []
+  const kept: { recipients: readonly string[]; mail: () => Promise<KeptMail> }[] = []
   let underWay = 0
+  let stopped = false
 
   async function accept(form: URLSearchParams): Promise<Accepted> {
     if (form.get('Action') !== 'SendRawEmail')
       return refused('InvalidAction', `The local stack sends by SendRawEmail only.`)
-    underWay++
-    try {
-      const letter = await open(form)
-      return faultOf(letter, form) ?? (await keep(letter))
-    } finally {
-      underWay--
-    }
+    const letter = await open(form)
+    return faultOf(letter, form) ?? keep(letter)
   }
 
   function faultOf(
@@ -106,12 +102,14 @@ export async function mailService(deployed: Deployed, tell: Tell): Promise<MailS
     )
   }
 
-  async function keep({ raw, recipients, source, configurationSet, tags }: Letter): Promise<Accepted> {
+  function keep({ raw, recipients, source, configurationSet, tags }: Letter): Accepted {
     const messageId = `0100${randomBytes(6).toString('hex')}-${randomUUID()}-000000`
     const sent = stamped(raw, messageId)
-    const parsed = await simpleParser(sent)
-    kept.push({ recipients: recipients.map((address) => address.toLowerCase()), mail: keptMail(parsed, recipients) })
-    await show(page, sent)
+    kept.push({ recipients: recipients.map((address) => address.toLowerCase()), mail: readOnce(sent, recipients) })
+    underWay++
+    show(page, sent)
+      .catch((error) => stopped || console.error(`The page of mails does not show ${messageId}: ${error}`))
+      .finally(() => underWay--)
     tell({ messageId, source, recipients, configurationSet, tags })
     return { messageId }
   }
@@ -122,12 +120,17 @@ export async function mailService(deployed: Deployed, tell: Tell): Promise<MailS
     accept,
     quota: () => ({ max24HourSend, maxSendRate, sentLast24Hours: kept.length }),
     mailTo: (address) =>
-      kept
-        .filter(({ recipients }) => address === undefined || recipients.includes(address.toLowerCase()))
-        .map(({ mail }) => mail)
-        .reverse(),
+      Promise.all(
+        kept
+          .filter(({ recipients }) => address === undefined || recipients.includes(address.toLowerCase()))
+          .map(({ mail }) => mail())
+          .reverse(),
+      ),
     idle: () => underWay === 0,
-    stop: () => close(server),
+    stop: () => {
+      stopped = true
+      return close(server)
+    },
   }
 }
 
@@ -215,6 +218,15 @@ function stamped(raw: Buffer, messageId: string): Buffer {
     : [`Date: ${new Date().toUTCString().replace('GMT', '+0000')}`]
   const whole = [...left, ...date, `Message-ID: <${messageId}@email.amazonses.com>`].join('\r\n')
   return Buffer.from(whole + (end < 0 ? '\r\n\r\n' : text.slice(end)), 'latin1')
+}
+
+/** Most mails are never looked at. */
+function readOnce(sent: Buffer, recipients: readonly string[]): () => Promise<KeptMail> {
+  let known: Promise<KeptMail> | undefined
+  return () => {
+    known ??= simpleParser(sent).then((parsed) => keptMail(parsed, recipients))
+    return known
+  }
 }
 
 function keptMail(parsed: ParsedMail, recipients: readonly string[]): KeptMail {

@@ -28,14 +28,21 @@ export interface PollerParts {
 }
 
 const idleMillis = 250
-/** between two looks, so that writes close together become one batch */
+/** after a batch, so that writes close together become the next one */
 const breathMillis = 15
 
+/** One look at the stream serves all mappings that begin at the same place in it. */
 export function streamPoller(parts: PollerParts): Poller {
   const mappings = parts.deployed
     .all('AWS::Lambda::EventSourceMapping')
-    .filter(({ properties }) => properties.Enabled !== false)
-  const pollers = mappings.map(({ properties }) => poll(properties, parts))
+    .map(({ properties }) => properties)
+    .filter(({ Enabled }) => Enabled !== false)
+  const pollers = [...Map.groupBy(mappings, ({ StartingPosition }) => StartingPosition)].map(([position, together]) =>
+    poll(
+      reader(parts, position),
+      together.map((mapping) => consumer(mapping, parts)),
+    ),
+  )
   return {
     wake: () => {
       for (const { wake } of pollers) wake()
@@ -50,13 +57,62 @@ export function streamPoller(parts: PollerParts): Poller {
   }
 }
 
-function poll(mapping: Properties, parts: PollerParts): Poller {
+interface Consumer {
+  readonly take: (records: readonly StreamRecord[]) => void
+  readonly busy: () => boolean
+  readonly idle: () => Promise<void>
+  readonly handedOn: () => number
+  readonly stop: () => void
+}
+
+/** One mapping: its batches one after another, whatever becomes of those of others. */
+function consumer(mapping: Properties, parts: PollerParts): Consumer {
   const rules = batchRules(mapping, parts)
   const passes = filterOf((mapping.FilterCriteria?.Filters ?? []).map(({ Pattern }: Properties) => Pattern))
-  const next = reader(parts, mapping.StartingPosition)
   const size: number = mapping.BatchSize ?? 100
+  const waiting: StreamRecord[] = []
   let stopped = false
   let handedOn = 0
+  let busy = false
+  let running: Promise<void> = Promise.resolve()
+
+  async function run(): Promise<void> {
+    busy = true
+    while (waiting.length > 0 && !stopped) {
+      handedOn++
+      try {
+        await handleBatch(waiting.splice(0, size), rules)
+      } catch (error) {
+        if (!stopped) console.error(`A batch of the stream could not be handled: ${error}`)
+      }
+    }
+    busy = false
+  }
+
+  return {
+    take(records) {
+      const seen = records.map((record) => ({ ...record, eventSourceARN: mapping.EventSourceArn }))
+      waiting.push(...seen.filter(passes))
+      if (!busy) running = run()
+    },
+    busy: () => busy,
+    idle: () => running,
+    handedOn: () => handedOn,
+    stop: () => {
+      stopped = true
+    },
+  }
+}
+
+const tell = (asked: readonly (() => void)[]) => {
+  for (const done of asked) done()
+}
+
+function poll(next: () => Promise<StreamRecord[]>, consumers: readonly Consumer[]): Poller {
+  const idle = async () => {
+    await Promise.all(consumers.map((one) => one.idle()))
+  }
+  let stopped = false
   /** runs when the reader has seen the end of the stream after it was asked */
   let asking: (() => void)[] = []
   let waking: () => void = () => undefined
@@ -78,22 +134,30 @@ function poll(mapping: Properties, parts: PollerParts): Poller {
     })
   }
 
+  async function look(asked: readonly (() => void)[]): Promise<void> {
+    // whoever is at work may write more: only a look that began after it sees the end
+    const working = consumers.some(({ busy }) => busy())
+    const records = await next()
+    if (records.length > 0) {
+      for (const { take } of consumers) take(records)
+      asking.push(...asked)
+      return pause(breathMillis)
+    }
+    if (!working) tell(asked)
+    else if (asked.length > 0) {
+      asking.push(...asked)
+      void idle().then(wake)
+    }
+    return rest()
+  }
+
   async function run(): Promise<void> {
     while (!stopped) {
       woken = false
       const asked = asking
       asking = []
       try {
-        const records = (await next()).map((record) => ({ ...record, eventSourceARN: mapping.EventSourceArn }))
-        const wanted = records.filter(passes)
-        for (let i = 0; i < wanted.length && !stopped; i += size) {
-          handedOn++
-          await handleBatch(wanted.slice(i, i + size), rules)
-        }
-        if (records.length > 0) asking.push(...asked)
-        else for (const done of asked) done()
-        if (records.length === 0) await rest()
-        await pause(breathMillis)
+        await look(asked)
       } catch (error) {
         asking.push(...asked)
         if (!stopped) {
@@ -102,7 +166,7 @@ function poll(mapping: Properties, parts: PollerParts): Poller {
         }
       }
     }
-    for (const done of asking) done()
+    tell(asking)
   }
 
   const running = run()
@@ -114,11 +178,13 @@ function poll(mapping: Properties, parts: PollerParts): Poller {
         asking.push(resolve)
         wake()
       }),
-    handedOn: () => handedOn,
+    handedOn: () => consumers.reduce((sum, one) => sum + one.handedOn(), 0),
     stop: async () => {
       stopped = true
+      for (const one of consumers) one.stop()
       wake()
       await running
+      await idle()
     },
   }
 }
