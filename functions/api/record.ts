@@ -50,6 +50,8 @@ export async function record(request: Request<unknown>, stickId: string, entry: 
 async function attempt(request: Request<unknown>, stickId: string, entry: Entry): Promise<Outcome | 'lost'> {
   const { organisation, now } = request
   const hash = bodyHash(entry.kind, stickId, entry.body)
+  // a report owes notices nearly always: whom they may go to is read together with the stick
+  if (entry.kind === 'defect reported') organisation.registers.heads('person').catch(() => undefined)
   const [known, guard] = await Promise.all([
     knownStick(request, stickId, entry),
     organisation.sticks.guard(entry.factId),

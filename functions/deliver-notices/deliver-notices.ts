@@ -43,11 +43,11 @@ export type Delivery =
 /** @lintignore the tests look at one notice at a time */
 export async function deliver(parts: Parts, notice: Notice): Promise<Delivery> {
   const { table, clock } = parts
-  const lease = await claim(table, notice, clock(), leaseSeconds)
+  const [lease, marked] = await Promise.all([claim(table, notice, clock(), leaseSeconds), isMarked(table, notice)])
   if (lease === null) return 'somebody else has it'
   // five times its sender ended without a word: it may be what ends them
   if ((notice.attempts ?? 0) >= mostAttempts) return aside(parts, notice, lease, 'its sending never came to an end')
-  if (await isMarked(table, notice)) return passOver(parts, notice, lease)
+  if (marked) return passOver(parts, notice, lease)
   const outcome = await send(parts, notice)
   if ('messageId' in outcome) {
     await markPatiently(parts, notice, outcome.messageId)

@@ -51,9 +51,12 @@ export function openRegisters(table: Table, keys: Keys, organisation: string) {
     return known as Promise<Head<Bodies[K]> | undefined>
   }
 
-  async function heads<K extends RegisterKind>(kind: K): Promise<Head<Bodies[K]>[]> {
-    const items = await table.all({ partition: ['pk', keys.registerHeads(kind)] })
-    return readAs<Head<Bodies[K]>>(items)
+  /** Read once, as a single head is. */
+  function heads<K extends RegisterKind>(kind: K): Promise<Head<Bodies[K]>[]> {
+    const name = `heads of ${kind}`
+    const known = heard.get(name) ?? table.all({ partition: ['pk', keys.registerHeads(kind)] }).then(readAs)
+    heard.set(name, known)
+    return known as Promise<Head<Bodies[K]>[]>
   }
 
   /** Read once, as the head is. */
@@ -137,6 +140,7 @@ export function openRegisters(table: Table, keys: Keys, organisation: string) {
   function forget(kind: RegisterKind, id: string): void {
     heard.delete(`${kind} ${id}`)
     heard.delete(`editions of ${kind} ${id}`)
+    heard.delete(`heads of ${kind}`)
   }
 
   function pointer(depotId: string, { timeZone, sweepHour }: Depot): DepotPointer {

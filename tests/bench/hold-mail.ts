@@ -7,9 +7,10 @@ import { CreateTableCommand, DynamoDBClient } from '@aws-sdk/client-dynamodb'
 import { DynamoDBDocumentClient, ScanCommand, TransactWriteCommand } from '@aws-sdk/lib-dynamodb'
 import MailComposer from 'nodemailer/lib/mail-composer/index.js'
 import type { KeptMail } from '../../cdk/local/mail.ts'
+import { type Instant, localDateAt } from '../../shared-domain/calendar.ts'
 import { furnish, put } from '../journeys/furnish.ts'
 import { type LocalStack, startStack } from '../local-stack.ts'
-import { aCrew, aStick } from '../support/trade.ts'
+import { aCrew, aDepot, aStick } from '../support/trade.ts'
 import { median } from './interleaved.ts'
 
 export interface HoldMail {
@@ -18,8 +19,8 @@ export interface HoldMail {
   readonly ratio: number
 }
 
-/** The first rounds load functions and fill pools. */
-const warmUp = 3
+/** The first rounds load functions, fill pools and are slow until what runs often is compiled. */
+const warmUp = 10
 /** A median needs no more, and each takes its seconds. */
 const mostRounds = 25
 const longestWait = 30_000
@@ -57,7 +58,8 @@ async function measure(rounds: number): Promise<HoldMail> {
 
 const addressOf = (name: string) => `${name.toLowerCase()}@crew-one.example`
 const defect = () => ({ factId: crypto.randomUUID(), occurredOn: today(), kind: 'tingle' })
-const today = () => new Date(Date.now() - 24 * 3_600_000).toISOString().slice(0, 10)
+/** at the depot of the crew */
+const today = () => localDateAt(new Date().toISOString() as Instant, aDepot.timeZone)
 
 /** A stick and a crew of its own, so that its mailbox holds one mail. */
 async function holdRound(stack: LocalStack, name: string): Promise<number> {

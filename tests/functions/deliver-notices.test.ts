@@ -550,6 +550,32 @@ describe('a batch from the stream', () => {
     expect(sent().map(({ Tags }) => Tags?.[0]?.Value)).toEqual(numbers)
   })
 
+  test('what must be confirmed as read goes before what can wait, wherever it stands', async () => {
+    const { table, parts, sent } = house()
+    const urgent = { ...hold('S-9'), answer: { about: 'S-9', withinHours: 4 } }
+    const batch = [...(await batchOf(table, 'S-1', 'S-2', 'S-3', 'S-4', 'S-5')), recordOf(await owe(table, urgent), 6)]
+    expect(await deliverFromStream(parts, batch)).toEqual({ batchItemFailures: [] })
+    expect(sent().map(({ Tags }) => Tags?.[0]?.Value)[0]).toBe(noticeNumber(organisation, urgent.key))
+    expect(sent()).toHaveLength(6)
+  })
+
+  test('whoever holds the stick is told before the foreman, and the foreman before the manager', async () => {
+    const { table, parts, sent } = house()
+    const told = (role: 'crew' | 'foreman' | 'manager') => {
+      const owed = hold('S-1', `${role}@crew-one.example`)
+      return { ...owed, to: { ...owed.to, role }, answer: { about: 'S-1', withinHours: 4 } }
+    }
+    const notices = []
+    for (const role of ['manager', 'crew', 'foreman'] as const) notices.push(await owe(table, told(role)))
+    await deliverFromStream(
+      parts,
+      notices.map((notice, n) => recordOf(notice, n)),
+    )
+    expect(sent().map(({ Destinations }) => Destinations?.[0])).toEqual(
+      ['crew', 'foreman', 'manager'].map((role) => `${role}@crew-one.example`),
+    )
+  })
+
   test('delivered twice sends each notice once', async () => {
     const { table, parts, sent } = house()
     const batch = await batchOf(table, 'S-1', 'S-2')
