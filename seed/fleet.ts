@@ -207,6 +207,7 @@ export const demoProcedures: Readonly<Record<string, Omit<Procedure, 'effectiveF
     decision: 'simple',
     checks: [check('dry'), check('wet')],
     limits: frpLimits,
+    equivalence: 'DEMONSTRATION ONLY: comparison report D-12 of the line methods engineer',
   },
   'PRC-2': {
     title: 'DEMONSTRATION ONLY: bench survey of all constructions, wood dry only, guarded by the uncertainty',

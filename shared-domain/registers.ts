@@ -123,6 +123,39 @@ const window = z
   .tuple([z.number(), z.number()])
   .refine(([from, to]) => from <= to, { error: 'a window written [from, to] with from not above to' })
 
+/**
+ * What a withstand test is held to where that is not the rule's own voltage and time: 29 CFR 1910.269(j)(2)(iii)(E)(3) lets
+ * the employer demonstrate another test as equivalent, and other countries state tests of their own.
+ */
+const withstandTest = z.strictObject({
+  construction: z.enum(constructions),
+  /** of a test for first issue, or of a stick in service */
+  when: z.enum(['new', 'in service']),
+  /** of sticks used on lines of these voltages, phase to phase; of all where it is left out */
+  lineKilovolts: band.optional(),
+  voltage: z.union(
+    [
+      z.strictObject({ kilovoltsPerFoot: z.number().positive().max(1000) }),
+      z.strictObject({ kilovoltsPerMetre: z.number().positive().max(3000) }),
+      /** across each span, however long */
+      z.strictObject({ kilovolts: z.number().positive().max(5000) }),
+      z.strictObject({
+        times: z.number().positive().max(10),
+        of: z.enum(['line voltage', 'phase voltage']),
+        atLeastKilovolts: z.number().positive().max(5000).optional(),
+      }),
+    ],
+    {
+      error:
+        '{ "kilovoltsPerFoot" }, { "kilovoltsPerMetre" }, { "kilovolts" } or { "times", "of", "atLeastKilovolts" }',
+    },
+  ),
+  seconds: z.number().positive().max(3600),
+  /** document and section, or the employer's demonstration */
+  source: line(400),
+})
+export type WithstandTest = z.output<typeof withstandTest>
+
 export const procedure = z.strictObject({
   title: line(200),
   approvedBy: line(120),
@@ -131,6 +164,10 @@ export const procedure = z.strictObject({
   decision: z.enum(['simple', 'guarded']),
   checks: z.array(expectedCheck).max(20),
   limits: z.array(limit).max(500),
+  /** the first that covers a stick stands in place of the rule's own figures */
+  withstand: z.array(withstandTest).max(100).optional(),
+  /** where the employer keeps the demonstration that readings of leakage are equivalent to the rule's withstand test */
+  equivalence: line(400).optional(),
   /** the most the mist may conduct; to be measured and recorded where it is stated */
   waterConductivityAtMostMicrosiemensPerCm: z.number().positive().optional(),
   /** outside these windows a reading proves nothing; to be measured and recorded where they are stated */
@@ -148,6 +185,8 @@ export const stick = z
     primaryProtection: z.boolean(),
     crewId: registerId.optional(),
     lot: line(64).optional(),
+    /** the highest voltage of the lines it is used on, phase to phase */
+    lineKilovolts: z.number().positive().max(1500).optional(),
     inServiceSince: calendarDate.optional(),
     /** of a telescoping stick, in order from the working end */
     sections: z

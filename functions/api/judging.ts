@@ -1,6 +1,6 @@
 /** A bench test becomes a fact: judged by the editions in force on its day, which are pinned to it. */
 import type { BenchTest } from '../../shared-domain/bench-test/bench-test.ts'
-import { judgeByEditions } from '../../shared-domain/bench-test/editions.ts'
+import { hasSay, judgeByEditions } from '../../shared-domain/bench-test/editions.ts'
 import { faultsAgainstStick } from '../../shared-domain/bench-test/faults.ts'
 import type { Happening } from '../../shared-domain/facts.ts'
 import type { Fault } from '../../shared-domain/fault.ts'
@@ -13,18 +13,17 @@ import type { Edition } from '../platform/registers.ts'
 export async function judged(organisation: Organisation, test: BenchTest, state: StickState): Promise<Happening> {
   const registration = registrationOn(state, test.testedOn)
   if (registration === undefined) throw new Error('a stick without a registration')
-  const [instruments, procedure, policy] = await Promise.all([
+  const [instruments, procedure, inForce] = await Promise.all([
     allEditions(organisation, test.instrumentId),
     organisation.registers.inForce('procedure', test.procedureId, test.testedOn),
-    test.demonstration === undefined
-      ? undefined
-      : organisation.registers.inForce('policy', employerPolicyId, test.testedOn),
+    organisation.registers.inForce('policy', employerPolicyId, test.testedOn),
   ])
   if (instruments.length === 0 || procedure === undefined)
     throw invalid(...unknownReferences(test, instruments, procedure))
   const faults = faultsAgainstStick(test, registration.stick)
   if (faults.length > 0) throw invalid(...faults)
 
+  const policy = inForce !== undefined && hasSay(inForce.body, test) ? inForce : undefined
   const judgement = judgeByEditions(test, {
     stick: registration.stick,
     procedure: procedure.body,

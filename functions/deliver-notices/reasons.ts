@@ -55,6 +55,18 @@ export const reasons = {
     en: 'tested at {kilovolts:number} kV; {required:number} kV ({perFoot:number} kV per foot) is asked for',
     es: 'probada a {kilovolts:number} kV; se piden {required:number} kV ({perFoot:number} kV por pie)',
   },
+  'withstand too low for the procedure': {
+    en: 'tested at {kilovolts:number} kV; {required:number} kV ({source}) is asked for',
+    es: 'probada a {kilovolts:number} kV; se piden {required:number} kV ({source})',
+  },
+  'line voltage missing': {
+    en: 'the register does not say on what line voltage the stick is used; the procedure states the withstand voltage by it',
+    es: 'el registro no dice en qué tensión de línea se usa la pértiga; el procedimiento fija por ella la tensión soportada',
+  },
+  'no withstand voltage covers': {
+    en: 'the procedure states no withstand voltage for sticks used on this line voltage',
+    es: 'el procedimiento no fija ninguna tensión soportada para pértigas usadas en esta tensión de línea',
+  },
   'withstand too short': {
     en: 'tested for {seconds:number} s; {required:number} s is asked for',
     es: 'probada durante {seconds:number} s; se piden {required:number} s',
@@ -82,6 +94,10 @@ export const reasons = {
   'never calibrated': {
     en: 'The instrument was out of calibration on {on:date} (no calibration is recorded); a test counts inside such a period',
     es: 'El instrumento no tenía calibración vigente el {on:date} (no consta ninguna calibración); una prueba cuenta dentro de tal periodo',
+  },
+  'out of calibration by a rule': {
+    en: 'The instrument was out of calibration on {on:date} (calibrated for {periods:periods}, {months:number} months at most by {source}); a test counts inside such a period',
+    es: 'El instrumento no tenía calibración vigente el {on:date} (calibrado para {periods:periods}, {months:number} meses como máximo según {source}); una prueba cuenta dentro de tal periodo',
   },
   'out of calibration': {
     en: 'The instrument was out of calibration on {on:date} (calibrated for {periods:periods}); a test counts inside such a period',

@@ -106,7 +106,7 @@ function placeOf(one: { section?: string; quarterTurn: number; fromMetres: numbe
 
 const round = (microamps: number) => Math.round(microamps * 10) / 10
 
-function record({ fact: { test } }: ToldTest): Markup {
+function record({ fact: { test }, account: { equivalence } }: ToldTest): Markup {
   const rows: [string, unknown][] = [
     ['Tested by', test.testedBy],
     ['Reason', test.reason],
@@ -120,6 +120,7 @@ function record({ fact: { test } }: ToldTest): Markup {
   }
   if (test.wet !== undefined) rows.push(['Water', `${test.wet.water}; stood as ${test.wet.appearance}`])
   if (test.withstand !== undefined) rows.push(['Withstand', `${test.withstand.length} spans`])
+  if (equivalence !== undefined) rows.push(['Readings in place of withstand', `held equivalent by ${equivalence}`])
   if (test.demonstration !== undefined) {
     rows.push(['Demonstration', `${test.demonstration.by}: ${test.demonstration.grounds}`])
   }

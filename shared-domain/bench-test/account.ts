@@ -23,6 +23,8 @@ export interface Account {
   readonly rising: readonly Trend[]
   /** of these the ones that would meet their limit before `dueOn`, the earliest first: advice to test earlier, never later */
   readonly meetsLimitBeforeDue: readonly Trend[]
+  /** of readings: where the employer keeps the demonstration that they stand in place of the rule's withstand test */
+  readonly equivalence?: string
 }
 
 /** `history` is every test of the stick up to this one, in order of time; the last of them is the one told of. */
@@ -37,6 +39,7 @@ export function accountOf(history: readonly JudgedTest[], dueOn: CalendarDate | 
   const baseline = surveys.find(({ judgement }) => judgement.verdict === 'pass')
   // what proves nothing shows no tendency either
   const trends = trendsOf(surveys.filter(({ judgement }) => judgement.verdict !== 'invalid'))
+  const { equivalence } = last.by.procedure
   const rising = trends.filter((trend) => trend.significant && trend.microampsPerYear > 0)
   return {
     strips,
@@ -45,5 +48,6 @@ export function accountOf(history: readonly JudgedTest[], dueOn: CalendarDate | 
       baseline === undefined || baseline.judgement === last.judgement ? [] : inPhaseShares(strips, baseline.strips),
     rising,
     meetsLimitBeforeDue: dueOn === null ? [] : earlierTestAdvised(rising, dueOn),
+    ...(equivalence === undefined || strips.length === 0 ? {} : { equivalence }),
   }
 }

@@ -10,7 +10,7 @@ export interface Editions {
   readonly procedure: Procedure
   /** every edition of the instrument known at the time, in order of effect; their calibration periods add up */
   readonly instruments: readonly { readonly effectiveFrom: CalendarDate; readonly body: Instrument }[]
-  /** asked only where an examination is to stand in place of a test; without one it cannot */
+  /** of the day of the test, where it has a say in the verdict */
   readonly policy?: EmployerPolicy | undefined
 }
 
@@ -18,17 +18,24 @@ export function judgeByEditions(test: BenchTest, editions: Editions): Judgement 
   return judge(test, judgedBy(test, editions))
 }
 
+/** Where an examination is to stand in place of a test, and where a rule ends calibrations sooner. */
+export function hasSay(policy: EmployerPolicy, { demonstration }: BenchTest): boolean {
+  return demonstration !== undefined || policyFrom(policy).calibrationCap !== undefined
+}
+
 export function judgedBy(test: BenchTest, { stick, procedure, instruments, policy }: Editions): JudgedBy {
   const inForce = instruments.findLast((one) => one.effectiveFrom <= test.testedOn) ?? instruments[0]
   if (inForce === undefined) throw new RangeError('a test is judged by at least one edition of its instrument')
+  const inPolicy = policy === undefined ? undefined : policyFrom(policy)
   return {
     stick,
     procedure,
     calibrations: instruments.map(({ body }) => body),
+    calibrationCap: inPolicy?.calibrationCap,
     instrumentSpanMetres: inForce.body.spanMetres,
     instrumentKilovolts: inForce.body.kilovolts,
     instrumentHertz: inForce.body.hertz,
-    examinationOnlyAllowed: policy !== undefined && policyFrom(policy).examinationOnly,
+    examinationOnlyAllowed: inPolicy?.examinationOnly ?? false,
     expandedUncertaintyPercent: inForce.body.expandedUncertaintyPercent,
   }
 }

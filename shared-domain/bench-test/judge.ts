@@ -1,4 +1,5 @@
 /** The verdict on a bench test: one function for every caller, and every reason for what it says. */
+import type { CalibrationCap } from '../policy/requirement.ts'
 import type { Reason } from '../reason.ts'
 import type { Limit, Procedure, Stick } from '../registers.ts'
 import { type QuarterTurn, type SurfaceState, surfaceStates, type Verdict } from '../words.ts'
@@ -26,6 +27,8 @@ export interface JudgedBy extends Applied {
   readonly procedure: Procedure
   /** every period recorded for the instrument */
   readonly calibrations: readonly CalibrationPeriod[]
+  /** by a rule of the policy; none unless it says so */
+  readonly calibrationCap?: CalibrationCap | undefined
   readonly expandedUncertaintyPercent?: number | undefined
   /** the policy lets the employer's demonstration stand in place of a test; not unless it says so */
   readonly examinationOnlyAllowed?: boolean
@@ -90,7 +93,7 @@ function judgeExamination(test: BenchTest, by: JudgedBy): Judgement {
 }
 
 function judgeMeasured(test: BenchTest, by: JudgedBy): Judgement {
-  const session = [...calibrationDoubts(test, by.calibrations), ...ambientDoubts(test, by.procedure)]
+  const session = [...calibrationDoubts(test, by.calibrations, by.calibrationCap), ...ambientDoubts(test, by.procedure)]
   const weighed = surfaceStates.flatMap((state) => weigh(state, test, by, session.length === 0))
   const states = surfaceStates.map((state) =>
     judgeState(
@@ -247,7 +250,7 @@ function judgeWithstand(
     failed: failures.filter(stands).map((row) => failureOf(state, row)),
     unproven: failures.filter((row) => !stands(row)).map((row) => failureOf(state, row)),
     doubted: [],
-    missing: unshown(state, rows, by.stick, test.reason),
+    missing: unshown(state, rows, by.stick, test.reason, by.procedure),
   }
 }
 

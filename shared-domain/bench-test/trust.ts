@@ -1,5 +1,6 @@
 /** What makes measurements prove nothing: instrument, checks, water, appearance, a reading not at rest. */
-import { type CalendarDate, inWords } from '../calendar.ts'
+import { addMonths, type CalendarDate, inWords } from '../calendar.ts'
+import type { CalibrationCap } from '../policy/requirement.ts'
 import type { Reason } from '../reason.ts'
 import type { Procedure } from '../registers.ts'
 import type { SurfaceState } from '../words.ts'
@@ -14,16 +15,31 @@ export interface CalibrationPeriod {
 type Check = BenchTest['instrumentChecks'][number]
 type ExpectedCheck = Procedure['checks'][number]
 
-/** The instrument is usable through the day its calibration falls due (UFC 3-560-01 5-5.1.1, 5-5.1.2). */
-export function calibrationDoubts(test: BenchTest, periods: readonly CalibrationPeriod[]): Reason[] {
+/**
+ * The instrument is usable through the day its calibration falls due (UFC 3-560-01 5-5.1.2); a rule may end every
+ * calibration sooner (5-5.1.1: at most every 12 months).
+ */
+export function calibrationDoubts(
+  test: BenchTest,
+  certified: readonly CalibrationPeriod[],
+  cap?: CalibrationCap,
+): Reason[] {
   const day = test.testedOn
+  const periods = certified.map((period) => ({ ...period, calibrationDueOn: endOf(period, cap) }))
   if (periods.some((period) => period.calibratedOn <= day && day <= period.calibrationDueOn)) return []
   const known = [...periods]
     .sort((one, other) => compareText(one.calibratedOn, other.calibratedOn))
     .map((period) => `${inWords(period.calibratedOn)} to ${inWords(period.calibrationDueOn)}`)
-  const recorded = known.length === 0 ? 'no calibration is recorded' : `calibrated for ${known.join(', ')}`
+  const shortened = cap !== undefined && certified.some((one) => endOf(one, cap) < one.calibrationDueOn)
+  const most = shortened ? `, ${cap.months} months at most by ${cap.cited}` : ''
+  const recorded = known.length === 0 ? 'no calibration is recorded' : `calibrated for ${known.join(', ')}${most}`
   const text = `The instrument was out of calibration on ${inWords(day)} (${recorded}); a test counts inside such a period`
   return [{ code: 'instrument-out-of-calibration', text }]
+}
+
+function endOf({ calibratedOn, calibrationDueOn }: CalibrationPeriod, cap: CalibrationCap | undefined): CalendarDate {
+  const most = cap === undefined ? calibrationDueOn : addMonths(calibratedOn, cap.months)
+  return most < calibrationDueOn ? most : calibrationDueOn
 }
 
 /**

@@ -1,8 +1,8 @@
 /** The withstand method: the voltage each span has to hold, for how long, and what came of it. */
 import { metres } from '../quantities.ts'
 import type { Reason } from '../reason.ts'
-import type { Stick } from '../registers.ts'
-import type { Construction, SurfaceState } from '../words.ts'
+import type { Procedure, Stick, WithstandTest } from '../registers.ts'
+import type { SurfaceState } from '../words.ts'
 import type { BenchTest, Withstand } from './bench-test.ts'
 import { gapsBetween, inMetres, outermostSpans } from './coverage.ts'
 import { lengthsOf, placeOf, reasonAt } from './places.ts'
@@ -22,18 +22,50 @@ const metresPerFoot = 0.3048
 const roundingOfTheRule = 0.0003
 
 export interface WithstandRule {
-  readonly kilovoltsPerFoot: number
+  readonly voltage: WithstandTest['voltage']
   readonly seconds: number
+  /** of one that the procedure states */
+  readonly source?: string
+}
+
+type UnknownRule = 'line voltage unknown' | 'not stated'
+
+/**
+ * The procedure's own where it states one for such a stick, else the rule's.
+ * @lintignore held to the figures of the standard
+ */
+export function withstandRule(
+  stick: Pick<Stick, 'construction' | 'lineKilovolts'>,
+  reason: BenchTest['reason'],
+  procedure: Pick<Procedure, 'withstand'> = {},
+): WithstandRule | UnknownRule {
+  const when = reason === 'first issue' ? 'new' : 'in service'
+  const stated = (procedure.withstand ?? []).filter(
+    (one) => one.construction === stick.construction && one.when === when,
+  )
+  if (stick.lineKilovolts === undefined && stated.some(dependsOnLine)) return 'line voltage unknown'
+  const covering = stated.find(({ lineKilovolts: band }) => band === undefined || isWithin(stick.lineKilovolts, band))
+  if (covering !== undefined) return covering
+  if (stated.length > 0) return 'not stated'
+  const { seconds, ...voltage } = rules[when][stick.construction === 'wood' ? 'wood' : 'FRP']
+  return { voltage, seconds }
+}
+
+function dependsOnLine({ lineKilovolts, voltage }: WithstandTest): boolean {
+  return lineKilovolts !== undefined || 'times' in voltage
+}
+
+function isWithin(kilovolts: number | undefined, [from, to]: readonly [number, number]): boolean {
+  return kilovolts !== undefined && from <= kilovolts && kilovolts <= to
 }
 
 /** @lintignore held to the figures of the standard */
-export function withstandRule(construction: Construction, reason: BenchTest['reason']): WithstandRule {
-  return rules[reason === 'first issue' ? 'new' : 'in service'][construction === 'wood' ? 'wood' : 'FRP']
-}
-
-/** @lintignore held to the figures of the standard */
-export function requiredKilovolts({ kilovoltsPerFoot }: WithstandRule, spanMetres: number): number {
-  return (kilovoltsPerFoot * spanMetres) / metresPerFoot
+export function requiredKilovolts({ voltage }: WithstandRule, spanMetres: number, lineKilovolts = 0): number {
+  if ('kilovoltsPerFoot' in voltage) return (voltage.kilovoltsPerFoot * spanMetres) / metresPerFoot
+  if ('kilovoltsPerMetre' in voltage) return voltage.kilovoltsPerMetre * spanMetres
+  if ('kilovolts' in voltage) return voltage.kilovolts
+  const base = voltage.of === 'line voltage' ? lineKilovolts : lineKilovolts / Math.sqrt(3)
+  return Math.max(voltage.times * base, voltage.atLeastKilovolts ?? 0)
 }
 
 export function failureOf(state: SurfaceState, row: Withstand): Reason {
@@ -55,16 +87,32 @@ export function unshown(
   rows: readonly Withstand[],
   stick: Stick,
   reason: BenchTest['reason'],
+  procedure?: Procedure,
 ): Reason[] {
-  const rule = withstandRule(stick.construction, reason)
-  return [...rows.flatMap((row) => tooLittle(state, row, rule)), ...uncovered(state, rows, stick)]
+  const rule = withstandRule(stick, reason, procedure)
+  const short =
+    typeof rule === 'string'
+      ? [reasonAt({ state }, unknownRules[rule].code, unknownRules[rule].text)]
+      : rows.flatMap((row) => tooLittle(state, row, rule, stick))
+  return [...short, ...uncovered(state, rows, stick)]
 }
 
-function tooLittle(state: SurfaceState, row: Withstand, rule: WithstandRule): Reason[] {
+const unknownRules: { readonly [why in UnknownRule]: Pick<Reason, 'code' | 'text'> } = {
+  'line voltage unknown': {
+    code: 'line-voltage-missing',
+    text: 'the register does not say on what line voltage the stick is used; the procedure states the withstand voltage by it',
+  },
+  'not stated': {
+    code: 'no-withstand-covers',
+    text: 'the procedure states no withstand voltage for sticks used on this line voltage',
+  },
+}
+
+function tooLittle(state: SurfaceState, row: Withstand, rule: WithstandRule, { lineKilovolts }: Stick): Reason[] {
   // the span as written: in whole millimetres a foot would be 305 mm and ask for more than the rule does
-  const required = requiredKilovolts(rule, row.toMetres - row.fromMetres)
+  const required = requiredKilovolts(rule, row.toMetres - row.fromMetres, lineKilovolts)
   const place = placeOf(state, row)
-  const asked = `${Math.round(required * 100) / 100} kV (${rule.kilovoltsPerFoot} kV per foot) is asked for`
+  const asked = `${Math.round(required * 100) / 100} kV (${askedBy(rule)}) is asked for`
   return [
     ...(row.kilovolts >= required * (1 - roundingOfTheRule)
       ? []
@@ -73,6 +121,10 @@ function tooLittle(state: SurfaceState, row: Withstand, rule: WithstandRule): Re
       ? []
       : [reasonAt(place, 'withstand-too-short', `tested for ${row.seconds} s; ${rule.seconds} s is asked for`)]),
   ]
+}
+
+function askedBy({ voltage, source }: WithstandRule): string {
+  return source ?? ('kilovoltsPerFoot' in voltage ? `${voltage.kilovoltsPerFoot} kV per foot` : 'the procedure')
 }
 
 function uncovered(state: SurfaceState, rows: readonly Withstand[], stick: Stick): Reason[] {

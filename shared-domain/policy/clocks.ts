@@ -32,7 +32,7 @@ export interface Clock {
   readonly expected?: ExpectedEnd
 }
 
-type Subject = Pick<Stick, 'construction' | 'primaryProtection'>
+type Subject = Pick<Stick, 'construction' | 'primaryProtection' | 'inServiceSince'>
 
 /** Every clock that runs on a stick: those never wound first, then the earliest due, last those without an end. */
 export function clocksOf(stick: Subject, known: Wound, policy: Policy): Clock[] {
@@ -42,8 +42,12 @@ export function clocksOf(stick: Subject, known: Wound, policy: Policy): Clock[] 
     .sort((a, b) => compare(sortKey(a), sortKey(b)) || compare(a.requirement, b.requirement))
 }
 
-export function applies({ appliesTo }: Requirement, { primaryProtection, construction }: Subject): boolean {
-  return (primaryProtection || !appliesTo.primaryProtectionOnly) && appliesTo.constructions.includes(construction)
+export function applies({ appliesTo }: Requirement, stick: Subject): boolean {
+  const { primaryProtectionOnly, constructions, inServiceFrom } = appliesTo
+  if (stick.inServiceSince !== undefined && inServiceFrom !== undefined && stick.inServiceSince < inServiceFrom) {
+    return false
+  }
+  return (stick.primaryProtection || !primaryProtectionOnly) && constructions.includes(stick.construction)
 }
 
 function sortKey({ since, dueOn }: Clock): string {
@@ -52,10 +56,13 @@ function sortKey({ since, dueOn }: Clock): string {
 
 function clock(one: Requirement, stick: Subject, known: Wound, policy: Policy): Clock[] {
   const since = evidenceFor(one, stick, known.evidence, policy)
-  const { id, words, source, evidence } = one
+  const { id, words, evidence } = one
+  const [stated] = one.statedBy ?? []
+  const source =
+    stated === undefined ? one.source.cited : `${stated.source} (${stated.by}), as ${one.source.cited} says`
   const [first] = endsOf(one, since, known, policy).sort((a, b) => compare(a.dueOn ?? '~', b.dueOn ?? '~'))
   if (first === undefined) return []
-  return [{ requirement: id, words, source: source.cited, evidence, since, ...first }]
+  return [{ requirement: id, words, source, evidence, since, ...first }]
 }
 
 type End = Pick<Clock, 'serviceClass' | 'dueOn' | 'useDaysLeft'>
@@ -65,7 +72,9 @@ const endless: End = { serviceClass: null, dueOn: null }
  * Where intervals differ by class, the earliest of all classes since the evidence: a class never lengthens a clock. None
  * where it runs in no such class: what was never in store needs no evidence that stored sticks alone need.
  */
-function endsOf({ interval, byClass }: Requirement, since: CalendarDate | null, known: Wound, policy: Policy): End[] {
+function endsOf(one: Requirement, since: CalendarDate | null, known: Wound, policy: Policy): End[] {
+  const { byClass } = one
+  const interval = one.statedBy?.[0]?.interval ?? one.interval
   if (byClass === undefined) {
     return [
       interval === null || since === null ? endless : { ...endless, ...endOf(interval, since, known.uses, policy) },

@@ -3,7 +3,7 @@ import * as z from 'zod'
 import { calendarDate } from '../calendar.ts'
 import { line, registerId } from '../registers.ts'
 import { jpOrdinance351 } from './jp-ordinance-351.ts'
-import { interval, type Requirement, type RulePack, requirement } from './requirement.ts'
+import { type CalibrationCap, interval, type Requirement, type RulePack, requirement } from './requirement.ts'
 import { ruOrder261 } from './ru-order-261.ts'
 import type { OccasionalUse } from './service-class.ts'
 import { intervalInWords, isNoLonger, longestOf } from './shorter.ts'
@@ -38,55 +38,57 @@ const ownRequirements = z.array(requirement).superRefine((all, context) => {
   }
 })
 
-export const employerPolicy = z.strictObject({
-  packs: z
-    .array(z.string().refine((id) => packIds.includes(id), { error: `a rule pack: ${packIds.join(', ')}` }))
-    .min(1)
-    .max(20),
-  /** requirements of the packs that the employer runs on a shorter interval; the rule's own clock runs on beside it */
-  shorten: z
-    .array(shortening)
-    .max(50)
-    .refine((all) => new Set(all.map((one) => one.requirement)).size === all.length, {
-      error: 'each requirement no more than once',
-    })
-    .optional(),
-  /** requirements of the employer's own */
-  add: ownRequirements.max(50).optional(),
-  /** optional requirements of the packs, by id */
-  turnOn: z.array(namedRequirement).max(50).optional(),
-  /** days of use so few that a crew's stick is in occasional use, where its use is logged */
-  occasionalUse: z
-    .strictObject({ windowDays: z.int().min(30).max(730), atMostUseDays: z.int().min(1).max(730) })
-    .optional(),
-  /** how much a day of use under hard conditions weighs where days of use are counted */
-  useWeights: z
-    .partialRecord(z.enum(['wet', 'salt', 'contaminated', 'high duty']), z.number().min(1).max(100))
-    .optional(),
-  /** days before the due date on which its crew is told; the first also begins `due soon` */
-  tellDaysBefore: z
-    .array(z.int().min(0).max(365))
-    .min(1)
-    .max(20)
-    .refine((days) => days.every((day, i) => i === 0 || day < (days[i - 1] ?? 0)), {
-      error: 'days that fall, such as [60, 30, 0]',
-    })
-    .optional(),
-  tellOverdueEveryDays: z.int().min(1).max(31).optional(),
-  /** clock hours, nights and weekends among them, within which a hold or a removal is to be confirmed as read */
-  answerWithinHours: z.int().min(1).max(72).optional(),
-  /** how many weeks overdue before the foreman and the depot's managers are told too; 0: from the first step on */
-  overdueClimbs: z
-    .strictObject({ foremanAfterWeeks: z.int().min(0).max(52), managerAfterWeeks: z.int().min(0).max(52) })
-    .optional(),
-  /** lets an examination with the employer's demonstration stand in place of a periodic test, where the rule does */
-  examinationOnly: z.boolean().optional(),
-  /** a stick that failed and passed since stays on hold until a second person releases it */
-  releaseAfterFailure: z.boolean().optional(),
-  /** no stick of wood is used (UFC 3-560-01 5-4.2 authorises FRP only) */
-  woodForbidden: z.boolean().optional(),
-  effectiveFrom: calendarDate.optional(),
-})
+export const employerPolicy = z
+  .strictObject({
+    packs: z
+      .array(z.string().refine((id) => packIds.includes(id), { error: `a rule pack: ${packIds.join(', ')}` }))
+      .min(1)
+      .max(20),
+    /** requirements of the packs that the employer runs on a shorter interval; the rule's own clock runs on beside it */
+    shorten: z
+      .array(shortening)
+      .max(50)
+      .refine((all) => new Set(all.map((one) => one.requirement)).size === all.length, {
+        error: 'each requirement no more than once',
+      })
+      .optional(),
+    /** requirements of the employer's own */
+    add: ownRequirements.max(50).optional(),
+    /** optional requirements of the packs, by id */
+    turnOn: z.array(namedRequirement).max(50).optional(),
+    /** days of use so few that a crew's stick is in occasional use, where its use is logged */
+    occasionalUse: z
+      .strictObject({ windowDays: z.int().min(30).max(730), atMostUseDays: z.int().min(1).max(730) })
+      .optional(),
+    /** how much a day of use under hard conditions weighs where days of use are counted */
+    useWeights: z
+      .partialRecord(z.enum(['wet', 'salt', 'contaminated', 'high duty']), z.number().min(1).max(100))
+      .optional(),
+    /** days before the due date on which its crew is told; the first also begins `due soon` */
+    tellDaysBefore: z
+      .array(z.int().min(0).max(365))
+      .min(1)
+      .max(20)
+      .refine((days) => days.every((day, i) => i === 0 || day < (days[i - 1] ?? 0)), {
+        error: 'days that fall, such as [60, 30, 0]',
+      })
+      .optional(),
+    tellOverdueEveryDays: z.int().min(1).max(31).optional(),
+    /** clock hours, nights and weekends among them, within which a hold or a removal is to be confirmed as read */
+    answerWithinHours: z.int().min(1).max(72).optional(),
+    /** how many weeks overdue before the foreman and the depot's managers are told too; 0: from the first step on */
+    overdueClimbs: z
+      .strictObject({ foremanAfterWeeks: z.int().min(0).max(52), managerAfterWeeks: z.int().min(0).max(52) })
+      .optional(),
+    /** lets an examination with the employer's demonstration stand in place of a periodic test, where the rule does */
+    examinationOnly: z.boolean().optional(),
+    /** a stick that failed and passed since stays on hold until a second person releases it */
+    releaseAfterFailure: z.boolean().optional(),
+    /** no stick of wood is used (UFC 3-560-01 5-4.2 authorises FRP only) */
+    woodForbidden: z.boolean().optional(),
+    effectiveFrom: calendarDate.optional(),
+  })
+  .meta({ id: 'Policy' })
 export type EmployerPolicy = z.output<typeof employerPolicy>
 
 /** Where no policy says otherwise, or none is in force. */
@@ -106,10 +108,14 @@ export interface Policy {
   readonly examinationOnly: boolean
   readonly releaseAfterFailure: boolean
   readonly woodForbidden: boolean
+  /** the shortest that a pack in force states */
+  readonly calibrationCap?: CalibrationCap | undefined
 }
 
 export function policyFrom(employer: EmployerPolicy): Policy {
-  const ofPacks = rulePacks.filter((pack) => employer.packs.includes(pack.id)).flatMap((pack) => pack.requirements)
+  const packs = rulePacks.filter((pack) => employer.packs.includes(pack.id))
+  const ofPacks = packs.flatMap((pack) => pack.requirements)
+  const [calibrationCap] = packs.flatMap((pack) => pack.calibrationCap ?? []).sort((a, b) => a.months - b.months)
   const inForce = ofPacks.filter((one) => !one.optional || employer.turnOn?.includes(one.id))
   return {
     requirements: [...inForce, ...shortened(inForce, employer), ...(employer.add ?? [])],
@@ -122,6 +128,7 @@ export function policyFrom(employer: EmployerPolicy): Policy {
     examinationOnly: employer.examinationOnly ?? false,
     releaseAfterFailure: employer.releaseAfterFailure ?? false,
     woodForbidden: employer.woodForbidden ?? false,
+    calibrationCap,
   }
 }
 

@@ -36,19 +36,21 @@ export const stoppingEvents = [
 ] as const
 export type StoppingEvent = (typeof stoppingEvents)[number]
 
-export const interval = z.union(
-  [
-    z.strictObject({
-      months: z.int().min(1).max(600),
-      /** to the day, clamped, and so never later than the anniversary, unless the source itself counts to a month's end */
-      counting: z.enum(['anniversary', 'end of month']).optional(),
-    }),
-    /** none: good on its own day alone */
-    z.strictObject({ days: z.int().min(0).max(20_000) }),
-    z.strictObject({ useDays: z.int().min(1).max(20_000) }),
-  ],
-  { error: '{ "months", "counting" }, { "days" } or { "useDays" }' },
-)
+export const interval = z
+  .union(
+    [
+      z.strictObject({
+        months: z.int().min(1).max(600),
+        /** to the day, clamped, and so never later than the anniversary, unless the source itself counts to a month's end */
+        counting: z.enum(['anniversary', 'end of month']).optional(),
+      }),
+      /** none: good on its own day alone */
+      z.strictObject({ days: z.int().min(0).max(20_000) }),
+      z.strictObject({ useDays: z.int().min(1).max(20_000) }),
+    ],
+    { error: '{ "months", "counting" }, { "days" } or { "useDays" }' },
+  )
+  .meta({ id: 'Interval' })
 export type Interval = z.output<typeof interval>
 
 const source = z.strictObject({
@@ -73,6 +75,14 @@ const duty = z.strictObject({
   examinationOnly: z.array(z.enum(constructions)).optional(),
   /** null: needed once and for all */
   interval: interval.nullable(),
+  /**
+   * Where the source lets others state the interval, such as the maker, else the company: those that do, in its order. The
+   * first governs; `interval` is for where none does.
+   */
+  statedBy: z
+    .array(z.strictObject({ by: line(80), interval, source: line(200) }))
+    .max(5)
+    .optional(),
   /** where it differs by service class; null: it does not run in that class */
   byClass: z.partialRecord(z.enum(serviceClasses), interval.nullable()).optional(),
   /** tested and not issued since: how long it may lie before its first issue */
@@ -85,6 +95,8 @@ const duty = z.strictObject({
     /** only sticks relied on for primary employee protection; otherwise all */
     primaryProtectionOnly: z.boolean(),
     constructions: z.array(z.enum(constructions)).min(1),
+    /** only sticks put into service from this day on; one whose day is not on the register is taken for one of them */
+    inServiceFrom: calendarDate.optional(),
   }),
   /** the source states the interval as a maximum: nothing the employer sets can lengthen it */
   legalMaximum: z.boolean(),
@@ -93,17 +105,35 @@ const duty = z.strictObject({
 })
 export type Requirement = z.output<typeof duty>
 
+type Refine = Parameters<typeof duty.superRefine>[0]
+
 /** Use and service are kept since the last full test: of evidence that one does not renew they would tell too little. */
-export const requirement = duty.superRefine(({ evidence, interval, byClass }, context) => {
-  const counted = byClass !== undefined || (interval !== null && 'useDays' in interval)
+const countsWhatIsKnown: Refine = ({ evidence, interval, statedBy = [], byClass }, context) => {
+  const intervals = [interval, ...statedBy.map((one) => one.interval)]
+  const counted = byClass !== undefined || intervals.some((one) => one !== null && 'useDays' in one)
   const older = evidence.find((kind) => kind === 'acceptance test' || kind === 'certificate')
   if (!counted || older === undefined) return
   const message = `evidence other than ${older}, which a full test does not renew: use and service class are known since that test`
   context.addIssue({ code: 'custom', path: ['evidence'], message })
-})
+}
+
+/** A maximum is nobody else’s to state. */
+const statedWhereItMayBe: Refine = ({ statedBy, legalMaximum, byClass }, context) => {
+  if (statedBy === undefined || (!legalMaximum && byClass === undefined)) return
+  const message = 'left out of what is a legal maximum, or differs by service class'
+  context.addIssue({ code: 'custom', path: ['statedBy'], message })
+}
+
+export const requirement = duty.superRefine(countsWhatIsKnown).superRefine(statedWhereItMayBe)
 
 /** Of a text that speaks of the tool, whoever relies on it for what. */
 export const everyStick: Requirement['appliesTo'] = { primaryProtectionOnly: false, constructions: [...constructions] }
+
+/** How long a rule lets the calibration of an instrument count, whatever its certificate says. */
+export interface CalibrationCap {
+  readonly months: number
+  readonly cited: string
+}
 
 export interface RulePack {
   readonly id: string
@@ -111,4 +141,5 @@ export interface RulePack {
   /** what a reader must know before relying on it */
   readonly caveat: string
   readonly requirements: readonly Requirement[]
+  readonly calibrationCap?: CalibrationCap
 }

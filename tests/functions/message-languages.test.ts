@@ -229,6 +229,34 @@ const spoilt: Reason[] = [
       ],
     },
   ),
+  ...reasonsOf(
+    {},
+    {
+      calibrations: [{ calibratedOn: day('2024-01-10'), calibrationDueOn: day('2026-01-09') }],
+      calibrationCap: { months: 12, cited: 'UFC 3-560-01, 5-5.1.1' },
+    },
+  ),
+  ...[undefined, 15, 60].flatMap((lineKilovolts) =>
+    reasonsOf(
+      { withstand: [{ state: 'dry', fromMetres: 0, toMetres: 2.4, kilovolts: 30, seconds: 20, outcome: 'withstood' }] },
+      {
+        stick: stickOf(lineKilovolts === undefined ? {} : { lineKilovolts }),
+        procedure: procedureOf({
+          limits: [],
+          withstand: [
+            {
+              construction: 'foam-filled FRP tube',
+              when: 'in service',
+              lineKilovolts: [1, 35],
+              voltage: { times: 3, of: 'line voltage', atLeastKilovolts: 40 },
+              seconds: 300,
+              source: 'Order 261, Annex 7',
+            },
+          ],
+        }),
+      },
+    ),
+  ),
   ...reasonsOf({}, { procedure: procedureOf({ checks: [], limits: [] }) }),
   ...reasonsOf({}, { procedure: procedureOf({ limits: [] }), instrumentKilovolts: 100, instrumentHertz: 60 }),
   ...reasonsOf(

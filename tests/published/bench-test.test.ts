@@ -3,6 +3,7 @@ import { describe, expect, test } from 'vitest'
 import { judge } from '../../shared-domain/bench-test/judge.ts'
 import { limitFor, standing } from '../../shared-domain/bench-test/limits.ts'
 import { requiredKilovolts, withstandRule } from '../../shared-domain/bench-test/withstand.ts'
+import type { Procedure } from '../../shared-domain/registers.ts'
 import type { Construction } from '../../shared-domain/words.ts'
 import { codes, day, judgedBy, procedureOf, stickOf, survey, testOf, wetOf } from '../domain/bench-test/fixtures.ts'
 
@@ -198,6 +199,16 @@ describe('an examination in place of a test', () => {
   })
 })
 
+function kilovoltsAsked(
+  stick: Parameters<typeof withstandRule>[0],
+  reason: 'periodic' | 'first issue',
+  metres: number,
+  stated?: Procedure['withstand'],
+): number | string {
+  const rule = withstandRule(stick, reason, { withstand: stated })
+  return typeof rule === 'string' ? rule : requiredKilovolts(rule, metres, stick.lineKilovolts)
+}
+
 /**
  * kV over a length in feet. In service: 29 CFR 1910.269(j)(2)(iii)(E)(1) and (2), UFC 3-560-01 5-4.10.1: 75 kV per foot of
  * FRP, 50 kV per foot of wood, 1 min. New: 29 CFR 1910.269(j)(1)(i) and (ii), UFC 3-560-01 5-4.1: 100 kV per foot for 5 min,
@@ -216,7 +227,7 @@ describe('the voltage a span withstands', () => {
     [20, 6.096, 1500, 2000, 1000, 1500],
   ])('%d ft', (_, metres, frp, newFrp, wood, newWood) => {
     const over = (construction: 'hollow FRP tube' | 'wood', reason: 'periodic' | 'first issue') =>
-      requiredKilovolts(withstandRule(construction, reason), metres)
+      kilovoltsAsked({ construction }, reason, metres)
     expect(over('hollow FRP tube', 'periodic')).toBeCloseTo(frp, 9)
     expect(over('hollow FRP tube', 'first issue')).toBeCloseTo(newFrp, 9)
     expect(over('wood', 'periodic')).toBeCloseTo(wood, 9)
@@ -267,6 +278,96 @@ describe('the voltage a span withstands', () => {
   test('for one minute', () => {
     expect(verdict('FRP rod', 2.4384, 600, 59)).toEqual(['incomplete', 'withstand-too-short'])
     expect(verdict('FRP rod', 2.4384, 600, 60)).toEqual(['pass'])
+  })
+})
+
+describe('a withstand test that the procedure states', () => {
+  const ofTubes = { construction: 'hollow FRP tube', when: 'in service' } as const
+  const tubeOn = (lineKilovolts?: number) => ({
+    construction: ofTubes.construction,
+    ...(lineKilovolts === undefined ? {} : { lineKilovolts }),
+  })
+
+  /**
+   * Ministry of Energy Order 261 (Russia), Annex 7, read in a copy of it: 2 kV up to 1 kV; three times line voltage and at
+   * least 40 kV up to 35 kV; 5 min. From 110 kV three times phase voltage: read in a secondary copy.
+   */
+  const annex7: NonNullable<Procedure['withstand']> = [
+    { lineKilovolts: [0, 1] as [number, number], voltage: { kilovolts: 2 } },
+    {
+      lineKilovolts: [1, 35] as [number, number],
+      voltage: { times: 3, of: 'line voltage' as const, atLeastKilovolts: 40 },
+    },
+    { lineKilovolts: [110, 1150] as [number, number], voltage: { times: 3, of: 'phase voltage' as const } },
+  ].map((one) => ({ ...ofTubes, ...one, seconds: 300, source: 'Order 261, Annex 7' }))
+
+  // the products of the rule, worked out
+  test.each([
+    [0.4, 2],
+    [1, 2],
+    [10, 40],
+    [15, 45],
+    [35, 105],
+    [110, 190.5],
+  ])('Order 261, Annex 7: of a stick used on %d kV, %d kV', (line, expected) => {
+    expect(kilovoltsAsked(tubeOn(line), 'periodic', 1.5, annex7)).toBeCloseTo(expected, 1)
+  })
+
+  test('Notification 144 of 1972 (Japan), Art. 9, read in a secondary copy of weak standing: twice the voltage, 5 min', () => {
+    const article9 = [
+      {
+        ...ofTubes,
+        voltage: { times: 2, of: 'line voltage' as const },
+        seconds: 300,
+        source: 'Notification 144, Art. 9',
+      },
+    ]
+    expect(kilovoltsAsked(tubeOn(22), 'periodic', 1.5, article9)).toBe(44)
+    expect(withstandRule(tubeOn(22), 'periodic', { withstand: article9 })).toMatchObject({ seconds: 300 })
+  })
+
+  // 29 CFR 1910.269(j)(1)(iii), (j)(2)(iii)(E)(3): other tests that the employer can demonstrate are equivalent
+  test('an equivalent test the employer demonstrated stands in place of the rule’s, of the same kind of test alone', () => {
+    const own = [{ ...ofTubes, voltage: { kilovoltsPerMetre: 200 }, seconds: 180, source: 'Test report 12' }]
+    expect(kilovoltsAsked(tubeOn(), 'periodic', 2, own)).toBe(400)
+    expect(kilovoltsAsked(tubeOn(), 'first issue', 0.3048, own)).toBeCloseTo(100, 9)
+    expect(kilovoltsAsked({ construction: 'wood' }, 'periodic', 0.3048, own)).toBeCloseTo(50, 9)
+    const perFoot = [{ ...ofTubes, voltage: { kilovoltsPerFoot: 60 }, seconds: 180, source: 'Test report 12' }]
+    expect(kilovoltsAsked(tubeOn(), 'periodic', 0.6096, perFoot)).toBeCloseTo(120, 9)
+  })
+
+  const told = (lineKilovolts: number | undefined, kilovolts: number, seconds = 300, withstand = annex7) => {
+    const row = { fromMetres: 0, toMetres: 2.4, kilovolts, seconds, outcome: 'withstood' as const }
+    const stick = stickOf({ ...tubeOn(lineKilovolts) })
+    const { verdict, reasons } = judge(
+      testOf({
+        dry: undefined,
+        wet: undefined,
+        withstand: [
+          { ...row, state: 'dry' },
+          { ...row, state: 'wet' },
+        ],
+      }),
+      judgedBy({ stick, procedure: procedureOf({ withstand }) }),
+    )
+    return [verdict, ...reasons.filter(({ state }) => state === 'dry').map(({ code, text }) => `${code}: ${text}`)]
+  }
+
+  test('is what the verdict is by, with its source', () => {
+    expect(told(15, 45)).toEqual(['pass'])
+    expect(told(15, 44)).toEqual([
+      'incomplete',
+      'withstand-too-low: Dry, 0 to 2.4 m: tested at 44 kV; 45 kV (Order 261, Annex 7) is asked for',
+    ])
+    expect(told(15, 45, 299)).toEqual([
+      'incomplete',
+      'withstand-too-short: Dry, 0 to 2.4 m: tested for 299 s; 300 s is asked for',
+    ])
+  })
+
+  test('in doubt about the line voltage nothing is shown, whatever was applied', () => {
+    expect(told(undefined, 1000)).toEqual(['incomplete', expect.stringMatching(/^line-voltage-missing: /)])
+    expect(told(60, 1000)).toEqual(['incomplete', expect.stringMatching(/^no-withstand-covers: /)])
   })
 })
 

@@ -1,5 +1,6 @@
 /** The interval rules of the packs, read as tests; how each text was read stands in the pack beside it. */
 import { describe, expect, test } from 'vitest'
+import { calibrationDoubts } from '../../shared-domain/bench-test/trust.ts'
 import type { Defect, Use } from '../../shared-domain/facts.ts'
 import { employerPolicy, policyFrom, rulePacks } from '../../shared-domain/policy/policy.ts'
 import { type Requirement, requirement, type StoppingEvent } from '../../shared-domain/policy/requirement.ts'
@@ -152,6 +153,24 @@ describe('UFC 3-560-01 5-4 (2006 with Change 1)', () => {
     const held = (woodForbidden: boolean) =>
       standingOn(wood, day('2026-02-01'), policyFrom({ packs: ufc, woodForbidden })).holds.map(({ code }) => code)
     expect([held(true), held(false)]).toEqual([['wood-forbidden'], []])
+  })
+
+  test('5-5.1.1: a calibration counts for 12 months at most, whatever its certificate says', () => {
+    const { calibrationCap } = policyFrom({ packs: ['us-29-cfr-1910-269-j', ...ufc] })
+    expect(policyFrom({ packs: ['us-29-cfr-1910-269-j'] }).calibrationCap).toBeUndefined()
+    const judged = (testedOn: string, calibrationDueOn: string) =>
+      calibrationDoubts(
+        aTest({ testedOn: day(testedOn) }),
+        [{ calibratedOn: day('2025-03-01'), calibrationDueOn: day(calibrationDueOn) }],
+        calibrationCap,
+      ).map(({ text }) => text)
+    expect(judged('2026-03-01', '2027-03-01')).toEqual([])
+    expect(judged('2026-03-02', '2027-03-01')).toEqual([
+      'The instrument was out of calibration on 2 March 2026 (calibrated for 1 March 2025 to 1 March 2026, ' +
+        '12 months at most by UFC 3-560-01, 5-5.1.1); a test counts inside such a period',
+    ])
+    // one that says less stays as it is
+    expect(judged('2025-09-02', '2025-09-01')).toEqual([expect.not.stringContaining('at most')])
   })
 
   test('5-4.1: the maker’s certificate, where the employer asks for it', () => {
@@ -314,9 +333,51 @@ describe('the shapes that rules have', () => {
     expect(under([fixed], '2026-02-01', tested, ['2026-02-01', happened.defect('drop')]).status).toBe('on hold')
   })
 
+  test('the maker’s interval, else the company’s, else yearly: NR-10 10.7.8 (Brazil), from memory', () => {
+    const yearly = { interval: { months: 12 }, legalMaximum: false }
+    const due = (statedBy: Requirement['statedBy']) => {
+      const { dueOn, by } = under([rule('NR-10-10.7.8', { ...yearly, statedBy })], '2026-02-01', tested)
+      return [dueOn, by]
+    }
+    const maker = { by: 'the maker', interval: { months: 6 }, source: 'instructions for use' }
+    const company = { by: 'the company', interval: { months: 18 }, source: 'procedure 4' }
+    expect(due([])).toEqual(['2027-01-06', 'NR-10-10.7.8'])
+    expect(due([company])).toEqual(['2027-07-06', 'procedure 4 (the company), as NR-10-10.7.8 says'])
+    expect(due([maker, company])).toEqual(['2026-07-06', 'instructions for use (the maker), as NR-10-10.7.8 says'])
+  })
+
+  test('only what was put into service since a day: Alberta OHS Code s. 799 (read in a copy)', () => {
+    // it asks for the maker's declaration, of equipment from its effective date on; that date was not read, this is a sample
+    const one = rule('s-799', {
+      evidence: ['certificate'],
+      appliesTo: {
+        primaryProtectionOnly: false,
+        constructions: ['foam-filled FRP tube'],
+        inServiceFrom: day('2023-03-31'),
+      },
+    })
+    const { inServiceSince: _, ...unknownDay } = aStick
+    const status = (stick: typeof aStick) =>
+      standingOn(
+        replay(history(['2026-01-05', happened.registered(stick)], tested)),
+        day('2026-02-01'),
+        policyFrom(employerPolicy.parse({ packs: ['us-29-cfr-1910-269-j'], add: [one] })),
+      ).status
+    expect(status({ ...aStick, inServiceSince: day('2023-03-30') })).toBe('in service')
+    expect(status({ ...aStick, inServiceSince: day('2023-03-31') })).toBe('awaiting first test')
+    expect(status(unknownDay)).toBe('awaiting first test')
+  })
+
+  /**
+   * Chinese rules for live working, from memory: a preventive and an inspection test yearly, half a year apart. One test of
+   * either kind at most every half year is never later than what that asks.
+   */
+  test('two tests by turns: written as one every half year', () => {
+    const turns = rule('two-by-turns', { interval: { months: 6 } })
+    expect(under([turns], '2026-02-01', tested).dueOn).toBe('2026-07-06')
+  })
+
   test.each([
-    // NR-10 10.7.8, from memory: by the maker, else the company, else yearly
-    ['NR-10-10.7.8'],
     // customary beside ANSI/SAIA A92.2, from memory
     ['A92.2'],
     // Chinese rules for live working: a preventive test and an inspection test yearly, from memory

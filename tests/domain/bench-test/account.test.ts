@@ -68,6 +68,13 @@ test('the strips are those of the last test, and none where it read nothing', ()
   expect(accountOf([readAs(4, 0), withstood(400)], null).strips).toStrictEqual([])
 })
 
+test('of readings it says where the employer holds them equivalent to the rule’s withstand test, of withstand nothing', () => {
+  const equivalence = 'report 12'
+  const stated = (one: JudgedTest) => ({ ...one, by: { ...one.by, procedure: { ...one.by.procedure, equivalence } } })
+  expect(accountOf([stated(readAs(4, 0))], null).equivalence).toBe(equivalence)
+  expect(accountOf([stated(withstood(0))], null)).not.toHaveProperty('equivalence')
+})
+
 describe('what a place is likely to mean', () => {
   const risenFrom = (was: number) => ({
     code: 'rising-since-last-test',

@@ -186,14 +186,38 @@ describe('a requirement', () => {
     ['examinationOnly', [[], ['wood']], [['bamboo']]],
     [
       'appliesTo',
-      [{ primaryProtectionOnly: true, constructions: ['wood'] }],
-      [{ primaryProtectionOnly: true, constructions: [] }],
+      [
+        { primaryProtectionOnly: true, constructions: ['wood'] },
+        { primaryProtectionOnly: true, constructions: ['wood'], inServiceFrom: '2024-02-29' },
+      ],
+      [
+        { primaryProtectionOnly: true, constructions: [] },
+        { primaryProtectionOnly: true, constructions: ['wood'], inServiceFrom: '2026-02-29' },
+      ],
+    ],
+    [
+      'statedBy',
+      [[], [{ by: 'the maker', interval: { months: 36 }, source: 'instructions' }]],
+      [[{ by: 'the maker', interval: null, source: 'instructions' }], [{ by: 'the maker', interval: { months: 6 } }]],
     ],
     ['words', ['x'.repeat(300)], ['', 'x'.repeat(301)]],
     ['unheardOf', [], [1]],
   ])('%s within its bounds', (field, good, bad) => {
     for (const value of good) expect(taken({ [field]: value }), JSON.stringify(value)).toBe(true)
     for (const value of bad) expect(taken({ [field]: value }), JSON.stringify(value)).toBe(false)
+  })
+
+  test('lets others state its interval only where it is no maximum and the same in every class', () => {
+    const statedBy = [{ by: 'the maker', interval: { months: 36 }, source: 'instructions' }]
+    expect(taken({ statedBy })).toBe(true)
+    for (const more of [{ legalMaximum: true }, { byClass: { stored: { months: 12 } } }]) {
+      expect(requirement.safeParse(own({ statedBy, ...more })).error?.issues, JSON.stringify(more)).toMatchObject([
+        { path: ['statedBy'], message: 'left out of what is a legal maximum, or differs by service class' },
+      ])
+    }
+    const useDays = [{ by: 'the maker', interval: { useDays: 30 }, source: 'instructions' }]
+    expect(taken({ statedBy: useDays })).toBe(true)
+    expect(taken({ statedBy: useDays, evidence: ['certificate'] })).toBe(false)
   })
 
   test('says where it stands: cited, whose, how it was read, and of which edition and days', () => {
