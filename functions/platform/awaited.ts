@@ -51,11 +51,14 @@ export async function silentBy(table: Table, now: Instant): Promise<Notice[]> {
   return found.filter(({ answerBy }) => answerBy !== undefined && answerBy <= now)
 }
 
-/** Nothing more is awaited of it: the next person is told, or the cause is gone. Fails where it was answered meanwhile. */
+/**
+ * Nothing more is awaited of it: the next person is told, or the cause is gone. Fails where it was answered meanwhile, or
+ * came back: of that the managers are still to hear, and the queue it was found in may be behind.
+ */
 export function passOnWrite(table: Table, notice: Notice, now: Instant): Write {
   return table.change(keysOf(notice.organisation).notice(notice.number), {
     UpdateExpression: 'SET passedOnAt = :now REMOVE unsentKey',
-    ConditionExpression: 'attribute_not_exists(answeredAt) AND attribute_not_exists(passedOnAt)',
-    ExpressionAttributeValues: { ':now': now },
+    ConditionExpression: 'unsentKey = :unanswered',
+    ExpressionAttributeValues: { ':now': now, ':unanswered': unanswered(shardOf(notice.number)) },
   })
 }

@@ -17,7 +17,8 @@ import type { Plan } from './plan.ts'
 export interface Surroundings {
   readonly table: FakeTable
   readonly plan: Plan
-  readonly onWrite: (items: readonly Item[]) => void
+  /** new items of a transaction, and notices that were changed */
+  readonly onWrite: (items: readonly Item[], changed: readonly Item[]) => void
   readonly onAccepted: (number: string) => void
 }
 
@@ -47,24 +48,32 @@ export function clientsOf({ table, plan, onWrite, onAccepted }: Surroundings, en
     if (command instanceof TransactWriteCommand) {
       const writes = command.input.TransactItems as Write[]
       const items = writes.flatMap(({ Put }) => (Put?.Item === undefined ? [] : [Put.Item as Item]))
-      const owed = items.filter(({ entity }) => entity === 'notice').map(({ number }) => String(number))
-      const fault = owed.length > 0 ? plan.at('record', owed) : undefined
-      return step(fault, writes.length, async () => {
+      const changed = writes.flatMap(({ Update }) => (Update?.Key === undefined ? [] : [Update.Key as unknown as Key]))
+      return step(faultOf(items, changed), writes.length, async () => {
         const outcome = await table.transact(writes)
         if (!outcome.done) throw conditionsFailed(writes.length, outcome.failed)
-        onWrite(items)
+        onWrite(items, await table.getAll(changed))
         return {}
       })
     }
     if (command instanceof UpdateCommand) {
-      const { Key: key, ...change } = command.input
-      const number = /#NOTICE#(.+)$/.exec(String(key?.pk))?.[1] ?? ''
-      return step(plan.at(stepOf(change.ExpressionAttributeValues ?? {}), [number]), 1, async () => {
-        if (await table.update(key as unknown as Key, change as Parameters<FakeTable['update']>[1])) return {}
-        throw Object.assign(new Error('The conditional request failed'), { name: 'ConditionalCheckFailedException' })
+      const { Key, ...change } = command.input
+      const key = Key as unknown as Key
+      return step(plan.at(stepOf(change.UpdateExpression ?? ''), [numberIn(key)]), 1, async () => {
+        if (!(await table.update(key, change as Parameters<FakeTable['update']>[1]))) throw conditionFailed()
+        onWrite([], await table.getAll([key]))
+        return {}
       })
     }
     return step(plan.atRead(), 1, () => read(table, command))
+  }
+
+  /** A transaction writes notices, keeps feedback on one, or ends what was awaited of one. */
+  function faultOf(items: readonly Item[], changed: readonly Key[]): Fault | undefined {
+    const owed = items.filter(({ entity }) => entity === 'notice').map(({ number }) => String(number))
+    const about = changed.map(numberIn).filter((number) => number !== '')
+    const ending = items.some(({ entity }) => entity === 'feedback') ? 'feedback' : 'tell'
+    return plan.at('record', owed) ?? plan.at(ending, about)
   }
 
   async function toMail(command: SendRawEmailCommand | GetSendQuotaCommand): Promise<unknown> {
@@ -82,10 +91,17 @@ export function clientsOf({ table, plan, onWrite, onAccepted }: Surroundings, en
   }
 }
 
-function stepOf(values: Record<string, unknown>): Step {
-  if (':until' in values) return 'claim'
-  return values[':sent'] === 'sent' ? 'mark' : 'settle'
+const numberIn = ({ pk }: Key) => /#NOTICE#([^#]+)$/.exec(pk)?.[1] ?? ''
+
+function stepOf(change: string): Step {
+  if (change.includes('leaseUntil = :until')) return 'claim'
+  if (change.includes('sentAt = :at')) return 'mark'
+  if (change.includes('deliveredAt = :at')) return 'feedback'
+  return change.includes('answeredAt = :at') ? 'answer' : 'settle'
 }
+
+const conditionFailed = () =>
+  Object.assign(new Error('The conditional request failed'), { name: 'ConditionalCheckFailedException' })
 
 function conditionsFailed(parts: number, failed: readonly number[]): Error {
   const code = (i: number) =>

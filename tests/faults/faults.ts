@@ -16,8 +16,11 @@ export interface Fault {
   readonly error: ((parts: number) => Error) | null
 }
 
-/** Where a notice can be struck: written, lent to a sender, handed to the mail service, marked, given back or set aside. */
-export const steps = ['record', 'claim', 'send', 'mark', 'settle'] as const
+/**
+ * Where a notice can be struck: written, lent to a sender, handed to the mail service, marked, given back or set aside; what
+ * became of its mail kept; that the managers heard of it; confirmed as read.
+ */
+export const steps = ['record', 'claim', 'send', 'mark', 'settle', 'feedback', 'tell', 'answer'] as const
 export type Step = (typeof steps)[number] | 'read'
 
 const said = (name: string, httpStatusCode: number | undefined, when: Fault['when'] = 'before'): Fault => ({
@@ -98,6 +101,9 @@ export const faultsAt: Readonly<Record<Step, readonly Fault[]>> = {
   send: mail,
   mark: update,
   settle: update,
+  feedback: transaction,
+  tell: transaction,
+  answer: update,
   read: [...ended, ...noAnswer, ...ofAnyService, ...ofTheTable],
 }
 

@@ -5,12 +5,16 @@
 import { type SESClient, SendRawEmailCommand } from '@aws-sdk/client-ses'
 import { marshall } from '@aws-sdk/util-dynamodb'
 import type { DynamoDBRecord } from 'aws-lambda'
+import { buildAnswers } from '../../functions/answers/answers.ts'
 import { buildApi } from '../../functions/api/api.ts'
 import { deliverUnsent, type Parts } from '../../functions/deliver-notices/deliver-notices.ts'
 import { deliverFromStream } from '../../functions/deliver-notices/from-stream.ts'
 import { type Mailer, sesMailer } from '../../functions/deliver-notices/mail.ts'
 import { accountPace } from '../../functions/deliver-notices/pace.ts'
+import { takeAll } from '../../functions/feedback/feedback.ts'
 import { followUp } from '../../functions/follow-up/follow-up.ts'
+import { tellFromStream, tellOfUndelivered } from '../../functions/follow-up/undelivered.ts'
+import { answerPath } from '../../functions/platform/answer-link.ts'
 import { markAnswered } from '../../functions/platform/awaited.ts'
 import type { Notice } from '../../functions/platform/notices.ts'
 import { openOrganisation } from '../../functions/platform/organisation.ts'
@@ -65,18 +69,29 @@ export interface Outcome {
 
 type Deed = 'hold' | 'second hold' | 'removal' | 'sweep'
 const everyDeed = ['hold', 'second hold', 'removal', 'sweep'] as const
+const crewMember = 'ana@crew-one.example'
+const foreman = 'bo@crew-one.example'
 
-/** What is done in a run: each at least now and then, in any order. */
-export function deedsOf(seed: string): Deed[] {
+export interface Scene {
+  readonly deeds: readonly Deed[]
+  /** an address that mail comes back from, for good */
+  readonly bounces: string | null
+  /** the crew member confirms what came within minutes */
+  readonly answers: boolean
+}
+
+/** What is done in a run, each at least now and then and in any order, and what the people do. */
+export function sceneOf(seed: string): Scene {
   const chance = chanceOf(`${seed} deeds`)
-  const deeds = everyDeed.filter(() => chance() < 0.4)
-  return deeds.length > 0 ? deeds.sort(() => chance() - 0.5) : [pick(chance, everyDeed)]
+  const some = everyDeed.filter(() => chance() < 0.4)
+  const deeds = some.length > 0 ? some.sort(() => chance() - 0.5) : [pick(chance, everyDeed)]
+  return { deeds, bounces: pick(chance, [null, null, foreman, crewMember]), answers: chance() < 0.3 }
 }
 
 export async function simulate(
   kept: readonly Item[],
   seed: string,
-  deeds: readonly Deed[],
+  { deeds, bounces, answers }: Scene,
   plan: Plan,
 ): Promise<Outcome> {
   const chance = chanceOf(`${seed} order`)
@@ -85,6 +100,8 @@ export async function simulate(
   const table = fakeTable(kept)
   const accepted = new Map<string, number>()
   let stream: Item[] = []
+  let comeBack: Item[] = []
+  let said: { id: string; message: string }[] = []
   let now = begin
   let troubled = true
 
@@ -92,11 +109,13 @@ export async function simulate(
   const surroundings = {
     table,
     plan,
-    onWrite: (items: readonly Item[]) => {
+    onWrite: (items: readonly Item[], changed: readonly Item[]) => {
       stream.push(...items.filter(({ entity }) => entity === 'notice'))
+      comeBack.push(...changed.filter(({ unsentKey }) => String(unsentKey).startsWith('SYSTEM#UNDELIVERED#')))
     },
     onAccepted: (number: string) => {
       accepted.set(number, (accepted.get(number) ?? 0) + 1)
+      said.push(...saidOf(number, noticesIn(table.items()), bounces, accepted.get(number) ?? 0))
     },
   }
 
@@ -146,6 +165,49 @@ export async function simulate(
     sweep: () => invoke((own) => sweep(own, clock)),
   }
 
+  /** The topic hands over each message in any order, now and then twice; its function is tried three times, then by hand. */
+  async function hear(): Promise<void> {
+    const left = troubled ? said.toSorted(() => chance() - 0.5) : said
+    said = []
+    for (const one of left) {
+      for (let times = troubled && chance() < 0.2 ? 2 : 1; times > 0; times--) {
+        if (!(await thrice((own) => takeAll({ table: own, clock }, [one])))) said.push(one)
+      }
+    }
+  }
+
+  async function thrice(work: (own: Table) => Promise<unknown>): Promise<boolean> {
+    for (let tries = 0; tries < 3; tries++) {
+      if ((await invoke(work)) !== null) return true
+      now += minute
+    }
+    return false
+  }
+
+  async function tellOf(): Promise<void> {
+    const left = comeBack
+    comeBack = []
+    for (const item of left) {
+      if (troubled && chance() < 0.2) continue
+      const outcome = await invoke((own) => tellFromStream(own, clock, [recordOf(item)]))
+      if (outcome?.batchItemFailures.length !== 0) comeBack.push(item)
+    }
+  }
+
+  /** Presses the button in each mail that came, until the page says that it is recorded. */
+  async function confirm(): Promise<void> {
+    const open = noticesIn(table.items()).filter(
+      ({ number, to, answerKey, answeredAt }) =>
+        accepted.has(number) && to.email === crewMember && answerKey !== undefined && answeredAt === undefined,
+    )
+    for (const notice of open) {
+      for (let tries = 0; tries < 5; tries++) {
+        const page = await invoke((own) => Promise.resolve(pressed(own, clock, notice)))
+        if (page !== null && page.status < 500) break
+      }
+    }
+  }
+
   async function drain(): Promise<void> {
     const left = troubled ? stream.toSorted(() => chance() - 0.5) : stream
     stream = []
@@ -170,13 +232,19 @@ export async function simulate(
   }
 
   const unsent = () => invoke((_, parts) => deliverUnsent(parts))
-  const follow = () => invoke((own) => followUp(own, clock()))
+  const follow = async () => {
+    await invoke((own) => followUp(own, clock()))
+    await invoke((own) => tellOfUndelivered(own, clock()))
+  }
 
   async function round(minutes: number): Promise<void> {
     now += minutes * minute
     await drain()
     // side by side, as nothing keeps them apart
     await Promise.all([unsent(), troubled && chance() < 0.3 ? unsent() : undefined])
+    await hear()
+    await tellOf()
+    if (answers) await confirm()
   }
 
   for (const deed of deeds) {
@@ -206,6 +274,29 @@ export async function simulate(
   const notices = noticesIn(table.items()).filter(({ number }) => !before.has(number))
   return { notices, accepted, faults: await statesAgainstFacts(table) }
 }
+
+/** As the mail service tells it: handed over, and then delivered or come back for good. */
+function saidOf(number: string, notices: readonly Notice[], bounces: string | null, time: number) {
+  const notice = notices.find((one) => one.number === number)
+  if (notice === undefined) throw new Error(`${number} was accepted and is not in the table`)
+  const { organisation, to } = notice
+  const tags = { notice: [number], organisation: [organisation] }
+  const mail = { messageId: `ses-${number}`, destination: [to.email], tags }
+  const bounce = {
+    bounceType: 'Permanent',
+    bounceSubType: 'General',
+    bouncedRecipients: [{}],
+    feedbackId: `${number} ${time}`,
+  }
+  const became = to.email === bounces ? { eventType: 'Bounce', mail, bounce } : { eventType: 'Delivery', mail }
+  return [{ eventType: 'Send', mail }, became].map((event, i) => ({
+    id: `${number} ${time} ${i}`,
+    message: JSON.stringify(event),
+  }))
+}
+
+const pressed = (table: Table, clock: Parts['clock'], notice: Notice) =>
+  buildAnswers({ table, clock }).request(answerPath(notice) ?? '', { method: 'POST' })
 
 /** Composing takes longer than all else and fails nowhere here: a run in ten does it. */
 const bareMailer = (ses: SESClient): Mailer => ({

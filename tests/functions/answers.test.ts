@@ -180,6 +180,16 @@ describe('nobody answers', () => {
     expect(await at('2026-03-07T00:05:00.000Z')).toMatchObject({ silent: 0 })
   })
 
+  test('one whose mail came back is left for the managers to hear of, where the index does not show it yet', async () => {
+    for (const email of managers) await open(linkOf(email), 'POST')
+    await house.table.transact([notReachedWrite(house.table, hold(ana), 'ses-1', 'bounced', 'no such mailbox')])
+    house.table.trouble({ indexLag: 1 })
+    expect(await at('2026-03-07T00:00:00.000Z')).toMatchObject({ silent: 2, passedOn: 0 })
+    house.table.trouble({})
+    expect((await undeliveredBy(house.table, house.clock())).map(({ number }) => number)).toEqual([hold(ana).number])
+    expect(await at('2026-03-07T00:05:00.000Z')).toMatchObject({ silent: 1, passedOn: 2 })
+  })
+
   test('the policy sets the hours', async () => {
     await house.done('PUT', '/v1/policies/employer', { packs: ['us-29-cfr-1910-269-j'], answerWithinHours: 1 })
     await house.done('PUT', '/v1/sticks/S-9', (await import('../support/trade.ts')).aStick)
