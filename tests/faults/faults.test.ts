@@ -2,10 +2,11 @@
  * Nobody is left untold, whatever fails: runs by seed, each with faults at the steps of its notices, and then time without.
  * `FAULT_SEED='one 17' vitest run --project pure tests/faults` runs one and prints what struck it.
  */
+import { readFileSync } from 'node:fs'
 import { afterAll, beforeAll, describe, expect, test, vi } from 'vitest'
 import type { Notice } from '../../functions/platform/notices.ts'
 import type { Item } from '../../functions/platform/table.ts'
-import { inTheWindow } from './faults.ts'
+import { faultsAt, inTheWindow, type Step } from './faults.ts'
 import { type Most, planOf, type Struck } from './plan.ts'
 import { furnished, type Outcome, type Scene, sceneOf, simulate } from './simulation.ts'
 
@@ -133,6 +134,31 @@ describe.skipIf(only !== undefined)('a thousand runs', () => {
     expect(steps.size).toBeGreaterThanOrEqual(8)
     expect(all.some(({ accepted }) => [...accepted.values()].includes(2))).toBe(true)
   })
+})
+
+/** What the SDK's own documentation says a call may throw: AWS's model of the service, with the version in use. */
+function documented(client: string, command: string): string[] {
+  const file = new URL(`../../node_modules/@aws-sdk/${client}/dist-types/commands/${command}.d.ts`, import.meta.url)
+  const all = [...readFileSync(file, 'utf8').matchAll(/@throws \{@link (\w+)\}/g)].map(([, name]) => name ?? '')
+  // the answer to a condition, and the family name of all errors
+  return all.filter((name) => name !== 'ConditionalCheckFailedException' && !name.endsWith('ServiceException'))
+}
+
+test.each<[Step, string, string[]]>([
+  ['record', 'client-dynamodb', ['TransactWriteItemsCommand']],
+  ['claim', 'client-dynamodb', ['UpdateItemCommand']],
+  ['mark', 'client-dynamodb', ['UpdateItemCommand']],
+  ['settle', 'client-dynamodb', ['UpdateItemCommand']],
+  ['feedback', 'client-dynamodb', ['UpdateItemCommand', 'TransactWriteItemsCommand']],
+  ['tell', 'client-dynamodb', ['TransactWriteItemsCommand']],
+  ['answer', 'client-dynamodb', ['UpdateItemCommand']],
+  ['read', 'client-dynamodb', ['GetItemCommand', 'BatchGetItemCommand', 'QueryCommand']],
+  ['send', 'client-ses', ['SendRawEmailCommand']],
+])('at the step %s every error can strike that %s documents for it', (step, client, commands) => {
+  const names = new Set(faultsAt[step].map(({ name }) => name.split(' ')[0]))
+  const expected = commands.flatMap((command) => documented(client, command))
+  expect(expected.length).toBeGreaterThan(4)
+  expect(expected.filter((name) => !names.has(name))).toEqual([])
 })
 
 test('one seed is one run, wherever it is run', async () => {

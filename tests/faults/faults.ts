@@ -1,10 +1,8 @@
 /**
- * What can go wrong at a step, as AWS documents it. Read in:
- * - Amazon DynamoDB Developer Guide, "Error handling with DynamoDB" (messages and codes; a 500 may come after the write);
- *   API Reference, UpdateItem, TransactWriteItems (errors, cancellation reasons), "Common Errors";
- * - Amazon SES API Reference (2010-12-01), SendRawEmail and "Common Errors";
- * - AWS Lambda Developer Guide, a function that ends by its timeout or its memory: at any step, without a word.
- * Each stands for what is left once the SDK has tried again by itself.
+ * What can go wrong at a step: the errors of each operation, which a test compares with the SDK's documentation of it, those
+ * common to all (Amazon DynamoDB Developer Guide, "Error handling with DynamoDB", where a 500 may come after the write;
+ * "Common Errors" of both API references; named from memory), no answer at all, and a function that ends at any step without
+ * a word, by its timeout or its memory. Each stands for what is left once the SDK has tried again by itself.
  */
 import { TransactionCanceledException } from '@aws-sdk/client-dynamodb'
 
@@ -50,6 +48,7 @@ const ofAnyService = [
 ]
 
 const ofTheTable = [
+  said('InvalidEndpointException', 421),
   said('InternalServerError', 500),
   said('ProvisionedThroughputExceededException', 400),
   said('RequestLimitExceeded', 400),
@@ -70,7 +69,12 @@ const canceled = (code: string): Fault => ({
 })
 
 const write = [...ended, ...noAnswer, ...ofAnyService, ...ofTheTable, said('InternalServerError', 500, 'after')]
-const update = [...write, said('TransactionConflictException', 400)]
+const update = [
+  ...write,
+  said('TransactionConflictException', 400),
+  said('ReplicatedWriteConflictException', 400),
+  said('ItemCollectionSizeLimitExceededException', 400),
+]
 const transaction = [
   ...write,
   said('TransactionInProgressException', 400),
@@ -86,6 +90,8 @@ const mail = [
   said('InvalidParameterValue', 400),
   said('MailFromDomainNotVerifiedException', 400),
   said('ConfigurationSetDoesNotExist', 400),
+  // as the SDK names it
+  said('ConfigurationSetDoesNotExistException', 400),
   said('ConfigurationSetSendingPausedException', 400),
   said('AccountSendingPausedException', 400),
   said('Throttling', 400),
@@ -101,7 +107,7 @@ export const faultsAt: Readonly<Record<Step, readonly Fault[]>> = {
   send: mail,
   mark: update,
   settle: update,
-  feedback: transaction,
+  feedback: [...transaction, ...update.filter((one) => !transaction.includes(one))],
   tell: transaction,
   answer: update,
   read: [...ended, ...noAnswer, ...ofAnyService, ...ofTheTable],
