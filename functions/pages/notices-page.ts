@@ -3,6 +3,7 @@ import { html } from 'hono/html'
 import { addDays, type CalendarDate, type Instant, localDateAt } from '../../shared-domain/calendar.ts'
 import type { NoticeKind } from '../../shared-domain/notices/notice.ts'
 import type { Caller } from '../platform/identity.ts'
+import { type Mark, marksOf } from '../platform/marked-addresses.ts'
 import { type LogEntry, type LogQuery, readNoticeLog } from '../platform/notice-log.ts'
 import type { Notice } from '../platform/notices.ts'
 import type { Organisation } from '../platform/organisation.ts'
@@ -25,15 +26,17 @@ export async function noticesPage(
   choice: LogChoice,
 ): Promise<Markup> {
   const since = choice.since ?? addDays(localDateAt(now, 'UTC'), -daysShown)
-  const [crews, people, entries] = await Promise.all([
+  const [crews, people, entries, marks] = await Promise.all([
     organisation.registers.heads('crew'),
     organisation.registers.heads('person'),
     readNoticeLog(organisation, caller, { ...choice, since }),
+    marksOf(organisation.table, organisation.keys),
   ])
   const earlier = { ...choice, since: addDays(since, -2 * daysShown) }
   return documentOf(
     'Notices',
     html`<h1>Notices${about(choice)}</h1>
+${marks.length === 0 ? '' : markedAddresses(marks)}
 <form class="filter" method="get" action="/notices">
 <label>Stick<input name="stick" value="${choice.stick ?? ''}" autocomplete="off"></label>
 ${select(
@@ -56,6 +59,21 @@ ${entries.length === 0 ? html`<p class="empty">Nothing was told since ${date(sin
 <nav class="pages" aria-label="Pages"><a href="${linkTo(earlier)}">Earlier notices too</a></nav>`,
     'notices',
   )
+}
+
+/** Whoever reads mail there hears nothing from this service: the first thing a manager has to see. */
+function markedAddresses(marks: readonly Mark[]): Markup {
+  return html`<section class="empty" aria-labelledby="marked"><h2 id="marked">Nothing is sent to ${marks.length === 1 ? 'this address' : 'these addresses'}</h2>
+<ul class="reasons">${marks.map(
+    ({ email, why, since, notice }) =>
+      html`<li><a href="${linkTo({ to: email, since: undefined })}">${email}</a>: ${marked[why] ?? why}, notice ${notice}, ${instant(since)}</li>`,
+  )}</ul>
+<p>Their notices go to the next person up until a manager clears the mark; until then tell them by other means.</p></section>`
+}
+
+const marked: { readonly [why: string]: string } = {
+  bounced: 'mail came back',
+  complained: 'its reader reported our mail as unwanted',
 }
 
 function about({ stick, to }: LogChoice): string {

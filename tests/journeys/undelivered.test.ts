@@ -83,6 +83,9 @@ describe('a permanent bounce of the foreman’s address during a hold', () => {
     const before = (await stack.mail(foreman)).length
     const marks = (await stack.call('GET', '/v1/marked-addresses', undefined, 'manager')).json
     expect(marks).toMatchObject({ items: [{ email: foreman, why: 'bounced' }] })
+    const page = await (await fetch(`${stack.pages}/notices`)).text()
+    expect(page).toContain('Nothing is sent to this address')
+    expect(page).toContain(`>${foreman}</a>: mail came back, notice `)
     await bring(stack, aTest({ at: '16:00' }))
     await stack.settle()
     expect(await stack.mail(foreman)).toHaveLength(before)
@@ -98,6 +101,7 @@ describe('a permanent bounce of the foreman’s address during a hold', () => {
     const { status, json } = await stack.call('POST', '/v1/marked-addresses/clear', body, 'manager')
     expect([status, json]).toEqual([200, expect.objectContaining({ clearedFor: body.reason })])
     expect((await stack.call('GET', '/v1/marked-addresses')).json).toMatchObject({ items: [] })
+    expect(await (await fetch(`${stack.pages}/notices`)).text()).not.toContain('Nothing is sent to')
     const before = (await stack.mail(foreman)).length
     await report()
     expect(await stack.mail(foreman)).toHaveLength(before + 1)
