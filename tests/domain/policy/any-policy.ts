@@ -42,6 +42,7 @@ export const anyInterval: fc.Arbitrary<Interval> = fc.oneof(
   { weight: 3, arbitrary: fc.record({ useDays: fc.integer({ min: 1, max: 40 }) }) },
 )
 const optional = <T>(one: fc.Arbitrary<T>) => fc.option(one, { nil: undefined })
+const seldom = <T>(one: fc.Arbitrary<T>) => fc.oneof({ weight: 4, arbitrary: fc.constant(undefined) }, one)
 const anyIntervalOrNull = fc.option(anyInterval, { nil: null, freq: 5 })
 
 /** Use and service are kept since the last full test, so what it does not wind takes no interval that depends on them. */
@@ -61,24 +62,32 @@ export const anyRequirement: fc.Arbitrary<Requirement> = fc
     shelfMonths: optional(fc.integer({ min: 1, max: 24 })),
     suspendedInStorageAfterMonths: optional(fc.integer({ min: 0, max: 12 })),
     stops: optional(fc.subarray([...stoppingEvents])),
+    statedBy: seldom(
+      fc.array(fc.record({ by: fc.constant('the maker'), interval: anyInterval, source: fc.constant('instructions') })),
+    ),
     appliesTo: fc.record({
       primaryProtectionOnly: fc.boolean(),
       constructions: fc.subarray([...constructions], { minLength: 1 }),
     }),
+    inServiceFrom: seldom(anyDay),
   })
-  .map(({ examinationOnly, interval, byClass, shelfMonths, suspendedInStorageAfterMonths, stops, ...one }) => ({
-    ...one,
-    words: 'tested again',
-    source: { cited: 'company rule 1', jurisdiction: 'the employer', confidence: 'the employer’s own' as const },
-    legalMaximum: false,
-    ...(olderThanTest(one.evidence)
-      ? { interval: interval !== null && 'useDays' in interval ? null : interval }
-      : { interval, ...(byClass && { byClass }) }),
-    ...(examinationOnly && { examinationOnly }),
-    ...(shelfMonths && { shelfMonths }),
-    ...(suspendedInStorageAfterMonths !== undefined && { suspendedInStorageAfterMonths }),
-    ...(stops && { stops }),
-  }))
+  .map(({ examinationOnly, interval, byClass, shelfMonths, suspendedInStorageAfterMonths, stops, ...rest }) => {
+    const { statedBy, inServiceFrom, ...one } = rest
+    return {
+      ...one,
+      appliesTo: { ...one.appliesTo, ...(inServiceFrom && { inServiceFrom }) },
+      words: 'tested again',
+      source: { cited: 'company rule 1', jurisdiction: 'the employer', confidence: 'the employer’s own' as const },
+      legalMaximum: false,
+      ...(olderThanTest(one.evidence)
+        ? { interval: interval !== null && 'useDays' in interval ? null : interval }
+        : { interval, ...(byClass ? { byClass } : statedBy && { statedBy }) }),
+      ...(examinationOnly && { examinationOnly }),
+      ...(shelfMonths && { shelfMonths }),
+      ...(suspendedInStorageAfterMonths !== undefined && { suspendedInStorageAfterMonths }),
+      ...(stops && { stops }),
+    }
+  })
 
 const rules = rulePacks.flatMap((pack) => pack.requirements)
 /** Around what the rules themselves allow, on both sides of it. */
@@ -131,8 +140,15 @@ export const anyPolicy = anyEmployerPolicy.map(({ add, ...one }) =>
 )
 
 const anyStick: fc.Arbitrary<Stick> = fc
-  .record({ construction: fc.constantFrom(...constructions), primaryProtection: fc.boolean() })
-  .map((one) => ({ ...aStick, ...one }))
+  .record({
+    construction: fc.constantFrom(...constructions),
+    primaryProtection: fc.boolean(),
+    inServiceSince: fc.option(anyDay, { nil: undefined }),
+  })
+  .map(({ inServiceSince, ...one }) => {
+    const { inServiceSince: _, ...rest } = aStick
+    return { ...rest, ...one, ...(inServiceSince && { inServiceSince }) }
+  })
 
 type Event = readonly [on: CalendarDate, happening: Happening]
 
