@@ -76,6 +76,11 @@ export function localDateAt(instant: Instant, zone: string): CalendarDate {
   return real(DateTime.fromISO(instant, { zone }).toISODate() ?? '')
 }
 
+/** `HH:MM` on the wall */
+export function localTimeAt(instant: Instant, zone: string): string {
+  return DateTime.fromISO(instant, { zone }).toFormat('HH:mm')
+}
+
 export function localHourAt(instant: Instant, zone: string): number {
   return DateTime.fromISO(instant, { zone }).hour
 }

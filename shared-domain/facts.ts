@@ -79,7 +79,7 @@ export interface Pinned {
   readonly stickSeq: number
   readonly procedureEdition: string
   readonly instrumentEditions: readonly string[]
-  /** where an examination was to stand in place of a test */
+  /** where the policy had a say in the verdict */
   readonly policyEdition?: string
 }
 
@@ -101,6 +101,8 @@ export interface Recording {
   readonly occurredOn: CalendarDate
   /** local time as stated, if it was */
   readonly at?: string
+  /** of an hour that is not known, on the day of recording: by when it had happened */
+  readonly byHour?: string
   readonly recordedAt: Instant
   readonly recordedBy: string
 }

@@ -1,5 +1,5 @@
 /** How a fact about a stick enters: guard, today's date at its depot, the rules, one transaction; a lost race begins again. */
-import { type CalendarDate, daysBetween, localDateAt } from '../../shared-domain/calendar.ts'
+import { addDays, type CalendarDate, daysBetween, localDateAt, localTimeAt } from '../../shared-domain/calendar.ts'
 import type { Happening, RecordedFact } from '../../shared-domain/facts.ts'
 import { wholeAudience } from '../../shared-domain/notices/audience.ts'
 import { revisionOf } from '../../shared-domain/notices/calendar-entry.ts'
@@ -109,9 +109,16 @@ async function attempt(request: Request<unknown>, stickId: string, entry: Entry)
   return outcome === 'lost' ? 'lost' : { fact, stick: stored, standing, today, news: true }
 }
 
+/** Days: nobody plans further, and dates beyond year 9999 have no form. */
+const furthestAhead = 36_525
+
 /** What would follow from a fact that is not recorded; one of a later day is asked on that day. */
 export async function wouldFollow(request: Request<unknown>, stickId: string, entry: Entry) {
   const known = await knownStick(request, stickId, entry)
+  if (entry.occurredOn > addDays(known.today, furthestAhead)) {
+    const expected = `a date not after ${addDays(known.today, furthestAhead)}`
+    throw invalid({ pointer: `/${entry.dateField}`, came: entry.occurredOn, expected })
+  }
   const liesAhead = daysBetween(known.today, entry.occurredOn) > 0
   const day = liesAhead ? entry.occurredOn : known.today
   const policy = await request.organisation.policyOn(day)
@@ -123,6 +130,8 @@ export async function wouldFollow(request: Request<unknown>, stickId: string, en
 interface Known {
   readonly before: StoredStick | undefined
   readonly today: CalendarDate
+  /** at its depot */
+  readonly localTime: string
   readonly policy: Policy | null
 }
 
@@ -135,16 +144,17 @@ async function knownStick(request: Request<unknown>, stickId: string, { createsS
     throw notAllowed('This stick belongs to another crew or depot.')
   }
   const crewId = before?.state.crewId
-  const [[today, policy]] = await Promise.all([
-    todayAndPolicy(request, (before ?? createsStick)?.depotId ?? null),
+  const [{ today, localTime, policy }] = await Promise.all([
+    atItsDepot(request, (before ?? createsStick)?.depotId ?? null),
     // most facts leave a stick with its crew, which is needed further on: asked for together with its depot
     crewId == null ? undefined : organisation.registers.head('crew', crewId),
   ])
-  return { before, today, policy }
+  return { before, today, localTime, policy }
 }
 
 /** The fact in its place and how the stick stands with it, or the reasons why it may not be. */
-async function following(request: Request<unknown>, stickId: string, entry: Entry, { before, today, policy }: Known) {
+async function following(request: Request<unknown>, stickId: string, entry: Entry, known: Known) {
+  const { before, today, localTime, policy } = known
   const { organisation, caller, now } = request
   const state = before?.state ?? unknown
   const happening = await entry.happening({ state, today })
@@ -153,6 +163,7 @@ async function following(request: Request<unknown>, stickId: string, entry: Entr
     seq: state.facts + 1,
     occurredOn: entry.occurredOn,
     ...(entry.at === undefined ? {} : { at: entry.at }),
+    ...(entry.at === undefined && entry.occurredOn === today ? { byHour: localTime } : {}),
     recordedAt: now,
     recordedBy: caller.personId,
     ...happening,
@@ -223,10 +234,11 @@ async function foldIn(organisation: Organisation, stickId: string, state: StickS
   return { justBefore: replay(comesBefore(facts, fact)), after: replay([...facts, fact]) }
 }
 
-async function todayAndPolicy({ organisation, now }: Request<unknown>, depotId: string | null) {
+async function atItsDepot({ organisation, now }: Request<unknown>, depotId: string | null) {
   const depot = depotId === null ? undefined : await organisation.registers.head('depot', depotId)
-  const today = localDateAt(now, depot?.newest.body.timeZone ?? 'UTC')
-  return [today, await organisation.policyOn(today)] as const
+  const zone = depot?.newest.body.timeZone ?? 'UTC'
+  const today = localDateAt(now, zone)
+  return { today, localTime: localTimeAt(now, zone), policy: await organisation.policyOn(today) }
 }
 
 interface Belongs {

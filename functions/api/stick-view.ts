@@ -31,6 +31,7 @@ export function stickView(
           diameterMillimetres: stick.diameterMillimetres,
           primaryProtection: stick.primaryProtection,
           lot: stick.lot ?? null,
+          lineKilovolts: stick.lineKilovolts ?? null,
           inServiceSince: stick.inServiceSince ?? null,
           sections: stick.sections ?? [],
         }),

@@ -272,6 +272,10 @@ const holds = {
     en: 'Was missing and has been found; nobody knows what happened to it meanwhile',
     es: 'Estuvo perdida y ha aparecido; nadie sabe qué le ocurrió mientras tanto',
   },
+  'hold entry-changed': {
+    en: 'The register now gives another {entry:entry} than that with which it was tested',
+    es: 'El registro da ahora otro dato de {entry:entry} que aquel con el que se probó',
+  },
   'hold not-registered': {
     en: 'It is not on the register, so nobody knows what it is made of or which rules bind it',
     es: 'No está en el registro, así que nadie sabe de qué está hecha ni qué reglas se le aplican',
@@ -313,6 +317,10 @@ const cleared = {
   },
   'cleared reported-missing': { en: `found again, then ${fullTest.en}`, es: `su hallazgo y después ${fullTest.es}` },
   'cleared found-untested': fullTest,
+  'cleared entry-changed': {
+    en: `${fullTest.en}, or the entry put right`,
+    es: `${fullTest.es}, o la inscripción corregida`,
+  },
   'cleared not-registered': { en: 'its entry on the register', es: 'su inscripción en el registro' },
   'cleared policy-missing': {
     en: 'a manager putting a policy in force',

@@ -63,6 +63,10 @@ export const reasons = {
     en: 'the register does not say on what line voltage the stick is used; the procedure states the withstand voltage by it',
     es: 'el registro no dice en qué tensión de línea se usa la pértiga; el procedimiento fija por ella la tensión soportada',
   },
+  'reading longer than the span': {
+    en: 'the reading is longer than the {span:length} that the instrument spans',
+    es: 'la lectura es más larga que los {span:length} que abarca el instrumento',
+  },
   'no withstand voltage covers': {
     en: 'the procedure states no withstand voltage for sticks used on this line voltage',
     es: 'el procedimiento no fija ninguna tensión soportada para pértigas usadas en esta tensión de línea',

@@ -2,6 +2,7 @@
 import type { BenchTest } from '../../shared-domain/bench-test/bench-test.ts'
 import type { StoppingEvent } from '../../shared-domain/policy/requirement.ts'
 import type { Procedure } from '../../shared-domain/registers.ts'
+import type { EntryDifference } from '../../shared-domain/state/hold.ts'
 import type { appearances, Construction, defectKinds, Status, testReasons, waters } from '../../shared-domain/words.ts'
 
 type Spanish<English extends string> = { readonly [word in English]: string }
@@ -22,6 +23,13 @@ export const words = {
     'hollow FRP tube': 'tubo hueco de FRP',
     wood: 'madera',
   } satisfies Spanish<Construction>,
+  entry: {
+    construction: 'construcción',
+    'working length': 'longitud de trabajo',
+    diameter: 'diámetro',
+    sections: 'tramos',
+    'line voltage': 'tensión de línea',
+  } satisfies Spanish<EntryDifference>,
   defect: {
     contamination: 'contaminación',
     tracking: 'huellas de descarga superficial',

@@ -20,12 +20,14 @@ export async function pinnedEditions(
   const stick = state?.registrations.find((one) => one.seq === pinned.stickSeq)?.stick
   const procedure = procedures.find((one) => one.edition === pinned.procedureEdition)?.body
   const known = instruments.filter((one) => pinned.instrumentEditions.includes(one.edition))
+  const policy = policies.find((one) => one.edition === pinned.policyEdition)?.body
+  if (pinned.policyEdition !== undefined && policy === undefined) return undefined
   if (stick === undefined || procedure === undefined || known.length !== pinned.instrumentEditions.length)
     return undefined
   return {
     stick,
     procedure,
     instruments: known,
-    policy: policies.find((one) => one.edition === pinned.policyEdition)?.body,
+    policy,
   }
 }

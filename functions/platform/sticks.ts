@@ -47,7 +47,7 @@ export const standingGroups = ['usable', 'held', 'awaiting', 'removed', 'scrappe
 export type StandingGroup = (typeof standingGroups)[number]
 
 /** Raised whenever the fold keeps something it did not keep before. */
-export const shapeOfState = 4
+export const shapeOfState = 5
 
 export const noDueDate = '9999-99-99'
 

@@ -16,7 +16,9 @@ import {
   checkDoubts,
   conductivityMissing,
   isSettled,
+  isWithinSpan,
   settledDoubts,
+  spanDoubts,
   wetDoubts,
 } from './trust.ts'
 import { failureOf, leavesDamage, unshown } from './withstand.ts'
@@ -52,6 +54,8 @@ export interface Judgement {
   readonly worst: WorstReading | null
   /** nothing was measured: it rests on the examination and the employer's demonstration */
   readonly byExaminationAlone?: true
+  /** dry it withstood, along its whole length, what a new tool is designed for: an acceptance test */
+  readonly asNew?: true
 }
 
 /** What one method of testing gave for one surface state. */
@@ -115,11 +119,21 @@ function judgeMeasured(test: BenchTest, by: JudgedBy): Judgement {
     ...sectionsTooShort(by.stick),
     ...states.flatMap((one) => one.missing),
   ]
+  const conclusion = conclude(electrical, examined, doubted, missing)
   return {
-    ...conclude(electrical, examined, doubted, missing),
+    ...conclusion,
     reasons: [...examined, ...electrical, ...doubted, ...missing].sort(compareReasons(by.stick)),
     worst: worstOf(weighed, by.stick),
+    ...(conclusion.verdict === 'pass' && withstoodAsNew(test, by) ? { asNew: true } : {}),
   }
+}
+
+/** 29 CFR 1910.269(j)(1) states the design of dry tools; other tests of new ones are the employer's to add. */
+function withstoodAsNew(test: BenchTest, { stick, procedure }: JudgedBy): boolean {
+  const dry = (test.withstand ?? []).filter(({ state }) => state === 'dry')
+  return (
+    test.reason === 'first issue' && dry.length > 0 && unshown('dry', dry, stick, test.reason, procedure).length === 0
+  )
 }
 
 function conclude(
@@ -171,7 +185,12 @@ function weigh(state: SurfaceState, test: BenchTest, by: JudgedBy, soundSession:
   if (readings.length === 0) return []
   const limit = limitFor(state, by)
   const session = soundSession && surfaceIsRight(state, test, by) && checkDoubts(state, test, by.procedure).length === 0
-  return readings.map((reading) => ({ reading, state, limit, trusted: session && isSettled(state, reading) }))
+  return readings.map((reading) => ({
+    reading,
+    state,
+    limit,
+    trusted: session && isSettled(state, reading) && isWithinSpan(reading, by.instrumentSpanMetres),
+  }))
 }
 
 function surfaceIsRight(state: SurfaceState, test: BenchTest, { procedure }: JudgedBy): boolean {
@@ -185,7 +204,11 @@ function judgeReadings(state: SurfaceState, test: BenchTest, by: JudgedBy, weigh
   return {
     failed: against(true),
     unproven: against(false),
-    doubted: [...checkDoubts(state, test, by.procedure), ...settledDoubts(state, readings)],
+    doubted: [
+      ...checkDoubts(state, test, by.procedure),
+      ...settledDoubts(state, readings),
+      ...spanDoubts(state, readings, by.instrumentSpanMetres),
+    ],
     missing: [
       ...undecided(state, weighed[0]?.limit, by),
       ...unread(state, readings, by.stick, by.procedure.leastOverlapMetres),

@@ -1,6 +1,7 @@
 /** What makes measurements prove nothing: instrument, checks, water, appearance, a reading not at rest. */
 import { addMonths, type CalendarDate, inWords } from '../calendar.ts'
 import type { CalibrationCap } from '../policy/requirement.ts'
+import { metres, millimetres } from '../quantities.ts'
 import type { Reason } from '../reason.ts'
 import type { Procedure } from '../registers.ts'
 import type { SurfaceState } from '../words.ts'
@@ -25,12 +26,16 @@ export function calibrationDoubts(
   cap?: CalibrationCap,
 ): Reason[] {
   const day = test.testedOn
-  const periods = certified.map((period) => ({ ...period, calibrationDueOn: endOf(period, cap) }))
+  const begun = certified.filter(({ calibratedOn }) => calibratedOn <= day)
+  const periods = certified.map((period) => ({
+    ...period,
+    calibrationDueOn: endOf(period, begun.includes(period) ? cap : undefined),
+  }))
   if (periods.some((period) => period.calibratedOn <= day && day <= period.calibrationDueOn)) return []
   const known = [...periods]
     .sort((one, other) => compareText(one.calibratedOn, other.calibratedOn))
     .map((period) => `${inWords(period.calibratedOn)} to ${inWords(period.calibrationDueOn)}`)
-  const shortened = cap !== undefined && certified.some((one) => endOf(one, cap) < one.calibrationDueOn)
+  const shortened = cap !== undefined && begun.some((one) => endOf(one, cap) < one.calibrationDueOn)
   const most = shortened ? `, ${cap.months} months at most by ${cap.cited}` : ''
   const recorded = known.length === 0 ? 'no calibration is recorded' : `calibrated for ${known.join(', ')}${most}`
   const text = `The instrument was out of calibration on ${inWords(day)} (${recorded}); a test counts inside such a period`
@@ -156,6 +161,21 @@ export function wetDoubts({ wet }: BenchTest, procedure: Procedure): Reason[] {
  */
 export function isSettled(state: SurfaceState, reading: Reading): boolean {
   return state === 'wet' ? reading.settled === true : reading.settled !== false
+}
+
+/** A foot is called 0.3 m, and places round to a millimetre. */
+const roundingOfSpans = 0.02
+
+/** Beyond its span the instrument measures nothing: a longer reading names a place that nobody read. */
+export function isWithinSpan({ fromMetres, toMetres }: Reading, spanMetres: number): boolean {
+  return millimetres(toMetres) - millimetres(fromMetres) <= millimetres(spanMetres) * (1 + roundingOfSpans) + 1
+}
+
+export function spanDoubts(state: SurfaceState, readings: readonly Reading[], spanMetres: number): Reason[] {
+  const text = `the reading is longer than the ${metres(millimetres(spanMetres))} m that the instrument spans`
+  return readings
+    .filter((row) => !isWithinSpan(row, spanMetres))
+    .map((row) => reasonAt(placeOf(state, row), 'reading-longer-than-span', text, row.leakageMicroamps))
 }
 
 export function settledDoubts(state: SurfaceState, readings: readonly Reading[]): Reason[] {

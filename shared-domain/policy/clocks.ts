@@ -57,12 +57,17 @@ function sortKey({ since, dueOn }: Clock): string {
 function clock(one: Requirement, stick: Subject, known: Wound, policy: Policy): Clock[] {
   const since = evidenceFor(one, stick, known.evidence, policy)
   const { id, words, evidence } = one
-  const [stated] = one.statedBy ?? []
-  const source =
-    stated === undefined ? one.source.cited : `${stated.source} (${stated.by}), as ${one.source.cited} says`
+  const { source } = asStated(one)
   const [first] = endsOf(one, since, known, policy).sort((a, b) => compare(a.dueOn ?? '~', b.dueOn ?? '~'))
   if (first === undefined) return []
   return [{ requirement: id, words, source, evidence, since, ...first }]
+}
+
+/** The first that states an interval where the source lets others do so. */
+function asStated({ interval, source: { cited }, statedBy = [] }: Requirement) {
+  const [first] = statedBy
+  if (first === undefined) return { interval, source: cited }
+  return { interval: first.interval, source: `${first.source} (${first.by}), as ${cited} says` }
 }
 
 type End = Pick<Clock, 'serviceClass' | 'dueOn' | 'useDaysLeft'>
@@ -74,7 +79,7 @@ const endless: End = { serviceClass: null, dueOn: null }
  */
 function endsOf(one: Requirement, since: CalendarDate | null, known: Wound, policy: Policy): End[] {
   const { byClass } = one
-  const interval = one.statedBy?.[0]?.interval ?? one.interval
+  const { interval } = asStated(one)
   if (byClass === undefined) {
     return [
       interval === null || since === null ? endless : { ...endless, ...endOf(interval, since, known.uses, policy) },

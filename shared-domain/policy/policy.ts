@@ -137,7 +137,7 @@ function shortened(inForce: readonly Requirement[], { shorten = [] }: EmployerPo
   return shorten.flatMap((one) => {
     const rule = inForce.find(({ id }) => id === one.requirement)
     if (rule === undefined) return []
-    const { byClass, stops: _, optional: __, ...kept } = rule
+    const { byClass, stops: _, optional: __, statedBy: ___, ...kept } = rule
     const source = {
       cited: `${one.source}, within ${rule.source.cited}`,
       jurisdiction: rule.source.jurisdiction,

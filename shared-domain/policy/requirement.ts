@@ -107,11 +107,14 @@ export type Requirement = z.output<typeof duty>
 
 type Refine = Parameters<typeof duty.superRefine>[0]
 
+/** By a full test. */
+const notRenewed: readonly EvidenceKind[] = ['acceptance test', 'certificate', 'demonstrated examination']
+
 /** Use and service are kept since the last full test: of evidence that one does not renew they would tell too little. */
 const countsWhatIsKnown: Refine = ({ evidence, interval, statedBy = [], byClass }, context) => {
   const intervals = [interval, ...statedBy.map((one) => one.interval)]
   const counted = byClass !== undefined || intervals.some((one) => one !== null && 'useDays' in one)
-  const older = evidence.find((kind) => kind === 'acceptance test' || kind === 'certificate')
+  const older = evidence.find((kind) => notRenewed.includes(kind))
   if (!counted || older === undefined) return
   const message = `evidence other than ${older}, which a full test does not renew: use and service class are known since that test`
   context.addIssue({ code: 'custom', path: ['evidence'], message })

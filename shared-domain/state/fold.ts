@@ -24,11 +24,28 @@ export function inOrder(facts: readonly RecordedFact[]): { fact: RecordedFact; p
   return [...facts]
     .sort((a, b) => a.seq - b.seq)
     .map((fact) => {
-      const at = fact.at ?? latestAt.get(fact.occurredOn) ?? '00:00'
+      const at = hourOf(fact, latestAt.get(fact.occurredOn))
       if (at > (latestAt.get(fact.occurredOn) ?? '')) latestAt.set(fact.occurredOn, at)
       return { fact, place: { day: fact.occurredOn, at, seq: fact.seq } }
     })
     .sort((a, b) => comparePlaces(a.place, b.place))
+}
+
+/**
+ * As stated; otherwise that of the fact of its day recorded before. What speaks against a stick may have happened at any
+ * time until it was recorded: no test of an earlier hour, typed in later, clears it.
+ */
+function hourOf(fact: RecordedFact, latest = '00:00'): string {
+  if (fact.at !== undefined) return fact.at
+  const until = speaksAgainst(fact) ? (fact.byHour ?? endOfDay) : latest
+  return until > latest ? until : latest
+}
+
+const endOfDay = '24:00'
+
+function speaksAgainst(fact: RecordedFact): boolean {
+  if (fact.kind === 'condition checked') return !fact.check.sound
+  return fact.kind === 'defect reported' || (fact.kind === 'moved' && fact.move.to === 'found')
 }
 
 /**
@@ -37,7 +54,7 @@ export function inOrder(facts: readonly RecordedFact[]): { fact: RecordedFact; p
  */
 export function append(state: StickState, fact: RecordedFact): StickState | null {
   const { last } = state
-  const at = fact.at ?? (last?.day === fact.occurredOn ? last.at : '00:00')
+  const at = hourOf(fact, last?.day === fact.occurredOn ? last.at : undefined)
   const place = { day: fact.occurredOn, at, seq: fact.seq }
   if (last !== null && comparePlaces(place, last) < 0) return null
   return evolve(state, fact, place)
@@ -101,6 +118,7 @@ function tested(state: StickState, fact: RecordedFact & { kind: 'tested' }): Sti
         ...state,
         ...(failedBefore(state) ? { toBeReleased: { ...why, testRecordedBy: fact.recordedBy } } : {}),
         failure: null,
+        testedSeq: fact.pinned.stickSeq,
         holds: state.missing ? state.holds.filter((one) => one.code === 'reported-missing') : [],
         evidence: wind(state.evidence, fact, constructionJudged(state, fact)),
         custodySpells: state.custodySpells.slice(-1),
@@ -150,17 +168,16 @@ function constructionJudged(state: StickState, fact: RecordedFact & { kind: 'tes
 
 function wind(
   evidence: Evidence,
-  { test, occurredOn: day }: RecordedFact & { kind: 'tested' },
+  { judgement, occurredOn: day }: RecordedFact & { kind: 'tested' },
   construction: Construction | undefined,
 ): Evidence {
-  const isAcceptance = test.reason === 'first issue' && (test.withstand ?? []).length > 0
   return {
     ...evidence,
     examination: day,
     'condition check': day,
     'dry test': day,
     ...(construction === 'wood' ? {} : { 'wet test': day }),
-    ...(isAcceptance ? { 'acceptance test': day } : {}),
+    ...(judgement.asNew ? { 'acceptance test': day } : {}),
   }
 }
 
@@ -241,7 +258,8 @@ function failedAgain(cause: Cause, { text, detail }: InShort): NonNullable<Stick
 }
 
 function inShort({ verdict, reasons, byExaminationAlone }: Judgement): InShort {
-  const [first = { code: verdict, text: verdict }, ...others] = byExaminationAlone ? [examinedOnly] : reasons
+  const [first = { code: verdict, text: verdict }, ...others] =
+    byExaminationAlone && reasons.length === 0 ? [examinedOnly] : reasons
   const more = others.length
   return { text: more === 0 ? first.text : `${first.text} (and ${more} more)`, detail: { reason: first, more } }
 }

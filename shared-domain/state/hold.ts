@@ -25,7 +25,12 @@ export interface Detail {
   readonly months?: number
   readonly on?: CalendarDate
   readonly construction?: Construction
+  readonly entry?: EntryDifference
 }
+
+/** What of a stick's entry on the register is not as it was tested. */
+export const entryDifferences = ['construction', 'working length', 'diameter', 'sections', 'line voltage'] as const
+export type EntryDifference = (typeof entryDifferences)[number]
 
 /** A bench test's reasons in a few words. */
 export interface InShort {
@@ -124,6 +129,14 @@ export const holdFor = {
     code: 'found-untested',
     text: 'Was missing and has been found; nobody knows what happened to it meanwhile',
     clearedBy: fullTest,
+  }),
+  entryChanged: (since: CalendarDate, entry: EntryDifference): Hold => ({
+    since,
+    factId: null,
+    code: 'entry-changed',
+    text: `The register now gives another ${entry} than that with which it was tested`,
+    clearedBy: `${fullTest}, or the entry put right`,
+    detail: { entry },
   }),
   notRegistered: (): Hold => ({
     since: null,

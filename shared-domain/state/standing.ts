@@ -5,10 +5,11 @@ import { expectedEnd } from '../policy/expected-use.ts'
 import { dueSoonDays, type Policy } from '../policy/policy.ts'
 import type { Requirement, ServiceClass, StoppingEvent } from '../policy/requirement.ts'
 import { isUse } from '../policy/service-class.ts'
+import { millimetres } from '../quantities.ts'
 import type { Stick } from '../registers.ts'
 import type { Status } from '../words.ts'
-import { type Detail, type Hold, holdFor } from './hold.ts'
-import { type Custody, registrationOn, type StickState } from './state.ts'
+import { type Detail, type EntryDifference, type Hold, holdFor } from './hold.ts'
+import { type Custody, type Registration, registrationOn, type StickState } from './state.ts'
 
 export interface Standing {
   readonly status: Status
@@ -34,7 +35,8 @@ export interface Standing {
 }
 
 export function standingOn(state: StickState, day: CalendarDate, policy: Policy | null): Standing {
-  const stick = registrationOn(state, day)?.stick
+  const registration = registrationOn(state, day)
+  const stick = registration?.stick
   const all = stick === undefined || policy === null ? [] : clocksOf(stick, state, policy)
   const rules = stick === undefined || policy === null ? [] : policy.requirements.filter((one) => applies(one, stick))
   const resting = all.filter((clock) => isResting(clock, rules, state, day))
@@ -43,6 +45,7 @@ export function standingOn(state: StickState, day: CalendarDate, policy: Policy 
     ...state.holds,
     ...releaseAwaited(state, policy),
     ...standingDoubts(stick, policy, all),
+    ...entryChanged(state, registration),
     ...stopped(state, rules),
     ...shelved(state, rules, all, day),
     ...resting.flatMap((clock) => (clock.dueOn === null ? [] : [holdFor.restingInStore(clock.dueOn, clock.source)])),
@@ -128,8 +131,27 @@ function standingDoubts(stick: Stick | undefined, policy: Policy | null, clocks:
   if (policy === null) return [holdFor.policyMissing()]
   if (stick === undefined) return [holdFor.notRegistered()]
   if (stick.construction === 'wood' && policy.woodForbidden) return [holdFor.woodForbidden()]
-  if (stick.primaryProtection && clocks.length === 0) return [holdFor.noRequirement(stick.construction)]
+  if (stick.primaryProtection && !clocks.some(({ evidence }) => evidence.includes('dry test')))
+    return [holdFor.noRequirement(stick.construction)]
   return []
+}
+
+/** What was tested is not what the register now says it is: in doubt its test shows nothing of it. */
+function entryChanged({ testedSeq, registrations }: StickState, now: Registration | undefined): Hold[] {
+  const tested = registrations.find(({ seq }) => seq === testedSeq)
+  if (tested === undefined || now === undefined) return []
+  const what = differenceSince(tested.stick, now.stick)
+  return what === null ? [] : [holdFor.entryChanged(now.effectiveFrom, what)]
+}
+
+/** A shorter stick or a lower line voltage was tested too. */
+function differenceSince(tested: Stick, now: Stick): EntryDifference | null {
+  if (now.construction !== tested.construction) return 'construction'
+  if (millimetres(now.workingLengthMetres) > millimetres(tested.workingLengthMetres)) return 'working length'
+  if (now.diameterMillimetres !== tested.diameterMillimetres) return 'diameter'
+  if (JSON.stringify(now.sections) !== JSON.stringify(tested.sections)) return 'sections'
+  // of a stick whose line voltage was not known then, no test rests on it
+  return (now.lineKilovolts ?? 0) > (tested.lineKilovolts ?? Number.POSITIVE_INFINITY) ? 'line voltage' : null
 }
 
 function statusOf(

@@ -45,6 +45,8 @@ export interface StickState {
   readonly toBeReleased?: { readonly since: CalendarDate; readonly factId: string; readonly testRecordedBy: string }
   readonly holds: readonly Hold[]
   readonly evidence: Evidence
+  /** the entry on the register by which the last full test that counts was judged */
+  readonly testedSeq?: number
   /** since the last full test that counts, the spell that was on then among them */
   readonly custodySpells: readonly CustodySpell[]
   /** from 800 days before that test */

@@ -551,8 +551,9 @@ describe('what was known', () => {
 
   test('a crew or a construction entered since does not reach back', async () => {
     await passes('2026-03-01')
+    await house.done('PUT', '/v1/sticks/S-1', { ...aStick, crewId: 'CR-2' })
     await house.done('PUT', '/v1/sticks/S-1', { ...aStick, crewId: 'CR-2', construction: 'wood' })
-    expect(await stick()).toMatchObject({ crewId: 'CR-2', construction: 'wood' })
+    expect(await stick()).toMatchObject({ crewId: 'CR-2', construction: 'wood', status: 'on hold' })
     expect(await stick('?on=2026-03-09')).toMatchObject({
       crewId: 'CR-1',
       custody: { crewId: 'CR-1' },

@@ -16,7 +16,7 @@ import { type NoticeKind, noticeKinds, type StickLine } from '../../shared-domai
 import { stoppingEvents } from '../../shared-domain/policy/requirement.ts'
 import type { Reason } from '../../shared-domain/reason.ts'
 import { replay } from '../../shared-domain/state/fold.ts'
-import { type Hold, holdFor } from '../../shared-domain/state/hold.ts'
+import { entryDifferences, type Hold, holdFor } from '../../shared-domain/state/hold.ts'
 import { standingOn } from '../../shared-domain/state/standing.ts'
 import { constructions, defectKinds, statuses, testReasons, waters } from '../../shared-domain/words.ts'
 import { anyCase } from '../domain/bench-test/any-case.ts'
@@ -71,6 +71,7 @@ describe('the catalogue', () => {
       reason: testReasons,
       water: waters,
       event: stoppingEvents,
+      entry: entryDifferences,
     }
     for (const [kind, all] of Object.entries(asked))
       expect(Object.keys(words[kind as keyof typeof asked]).toSorted()).toEqual([...all].toSorted())
@@ -104,6 +105,7 @@ const everyHold: { readonly [kind in keyof typeof holdFor]: readonly Hold[] } = 
   restingInStore: [holdFor.restingInStore(day('2026-02-01'), 'Art. 351')],
   reportedMissing: [holdFor.reportedMissing(cause)],
   foundAgain: [holdFor.foundAgain(cause)],
+  entryChanged: entryDifferences.map((entry) => holdFor.entryChanged(day('2026-03-02'), entry)),
   notRegistered: [holdFor.notRegistered()],
   policyMissing: [holdFor.policyMissing()],
   woodForbidden: [holdFor.woodForbidden()],
@@ -219,6 +221,7 @@ const spoilt: Reason[] = [
     { dry: { readings: survey({ value: 21 }) } },
     { procedure: procedureOf({ decision: 'guarded', comparison: 'less than' }) },
   ),
+  ...reasonsOf({}, { instrumentSpanMetres: 0.25 }),
   ...reasonsOf({}, { calibrations: [] }),
   ...reasonsOf(
     {},

@@ -34,6 +34,14 @@ test('a test next summer: the date it would give, asked on its day', async () =>
   expect(json).toMatchObject({ verdict: 'pass', stick: { dueOn: '2028-07-01', on: '2026-07-01' } })
 })
 
+test('a test in a century and a day: refused, as nobody plans so far', async () => {
+  const { status, json } = await ask('bench-tests', withoutId(aTest({ testedOn: day('9999-01-01') })))
+  expect([status, json.errors]).toEqual([
+    422,
+    [expect.objectContaining({ pointer: '/fact/testedOn', came: '9999-01-01' })],
+  ])
+})
+
 test('the answer is the one that the fact itself then gets', async () => {
   const fact = overTheLimit({ testedOn: day('2026-03-10') })
   const supposed = await ask('bench-tests', fact)

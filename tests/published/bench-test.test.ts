@@ -10,7 +10,8 @@ import { codes, day, judgedBy, procedureOf, stickOf, survey, testOf, wetOf } fro
 /** A stick of 8 ft read in eight places on each of four quarter turns; SAMPLE limits dry 10 µA, wet 20 µA. */
 const eightFeet = stickOf({ workingLengthMetres: 2.4384 })
 const places = { length: 2438, span: 355, step: 298 }
-const by = (over: Parameters<typeof judgedBy>[0] = {}) => judgedBy({ stick: eightFeet, ...over })
+const by = (over: Parameters<typeof judgedBy>[0] = {}) =>
+  judgedBy({ stick: eightFeet, instrumentSpanMetres: 0.355, ...over })
 const dry = (value = 6) => ({ readings: survey({ ...places, value }) })
 const wet = (value = 12) => wetOf(survey({ ...places, value, wet: true }))
 const told = (over: Parameters<typeof testOf>[0], against = by()) => {

@@ -151,13 +151,15 @@ const judgements: Record<'pass' | 'examined' | 'electrical' | 'examination' | 'i
 
 export type Ending = keyof typeof judgements
 
+const withstoodAsNew = ({ reason, withstand = [] }: BenchTest) => reason === 'first issue' && withstand.length > 0
+
 export const happened = {
   registered: (stick: Stick = aStick): Happening => ({ kind: 'registered', stick }),
   tested: (ending: Ending, test: BenchTest = aTest()): Happening => ({
     kind: 'tested',
     test,
     pinned: { stickSeq: 1, procedureEdition: '2026-03-02#0001', instrumentEditions: ['2026-03-02#0001'] },
-    judgement: judgements[ending],
+    judgement: { ...judgements[ending], ...(ending === 'pass' && withstoodAsNew(test) ? { asNew: true } : {}) },
   }),
   step: (kind: 'cleaned' | 'waxed' | 'refinished' | 'repaired'): Happening => ({
     kind: 'corrective step',

@@ -146,12 +146,12 @@ function testFor(made: Shape, { severalChecks }: Rules): BenchTest {
 const instruments: Editions['instruments'] = [
   {
     effectiveFrom: day('2024-01-10'),
-    body: { spanMetres: 0.3, kilovolts: 100, calibratedOn: day('2024-01-10'), calibrationDueOn: day('2025-01-10') },
+    body: { spanMetres: 0.4, kilovolts: 100, calibratedOn: day('2024-01-10'), calibrationDueOn: day('2025-01-10') },
   },
   {
     effectiveFrom: day('2026-01-10'),
     body: {
-      spanMetres: 0.3,
+      spanMetres: 0.4,
       kilovolts: 100,
       calibratedOn: day('2026-01-10'),
       calibrationDueOn: day('2026-12-01'),
@@ -246,7 +246,7 @@ export function millimetresOf(metres: number): number {
 }
 
 const spareReading = fc
-  .tuple(state, at, fc.integer({ min: 0, max: 1200 }), fc.integer({ min: 20, max: 500 }))
+  .tuple(state, at, fc.integer({ min: 0, max: 1200 }), fc.integer({ min: 20, max: 400 }))
   .map((args) => spare(...args))
 
 const measured: fc.Arbitrary<Spoiler>[] = [
@@ -275,6 +275,15 @@ const withstood: fc.Arbitrary<Spoiler>[] = [
     .map(([i, outcome]) => onWithstand(i, () => ({ outcome }))),
 ]
 
+/** Every reading names more than they span. */
+const withShortInstruments: Spoiler = ({ test, editions }) => ({
+  test,
+  editions: {
+    ...editions,
+    instruments: editions.instruments.map((one) => ({ ...one, body: { ...one.body, spanMetres: 0.25 } })),
+  },
+})
+
 const around: fc.Arbitrary<Spoiler>[] = [
   fc.constantFrom('tap' as const, 'other' as const).map((water) => onWet({ water })),
   fc.constantFrom('film' as const, 'drip line' as const).map((appearance) => onWet({ appearance })),
@@ -283,6 +292,7 @@ const around: fc.Arbitrary<Spoiler>[] = [
   state.map((only) => onChecks(only, (checks) => [...checks, check(only, 50, { when: 'after' })])),
   state.map((only) => onChecks(only, (checks) => checks.map((one) => ({ ...one, openMicroamps: 1.5 })))),
   fc.constantFrom('2025-01-11', '2026-12-02', '2024-06-01').map((date) => onTest(() => ({ testedOn: day(date) }))),
+  fc.constant(withShortInstruments),
   fc.constant(onTest(() => ({ cleaned: false }))),
   fc.constantFrom(9.9, 35.1).map((celsius) => onTest(() => ({ ambient: { celsius, relativeHumidityPercent: 45 } }))),
   fc.constant(without('ambient')),

@@ -6,7 +6,9 @@ import {
   checkDoubts,
   conductivityMissing,
   isSettled,
+  isWithinSpan,
   settledDoubts,
+  spanDoubts,
   wetDoubts,
 } from '../../../shared-domain/bench-test/trust.ts'
 import type { Procedure } from '../../../shared-domain/registers.ts'
@@ -35,6 +37,18 @@ describe('calibration', () => {
       },
     ])
     expect(calibrationDoubts(on('2026-01-09'), known)).toHaveLength(1)
+  })
+
+  test('under a rule that ends it sooner holds for as long as the rule lets it', () => {
+    const cap = { months: 6, cited: 'company rule 5' }
+    expect(calibrationDoubts(on('2026-07-10'), known, cap)).toStrictEqual([])
+    expect(calibrationDoubts(on('2026-07-11'), known, cap)[0]?.text).toContain(
+      '10 January 2026 to 10 July 2026, 6 months at most by company rule 5)',
+    )
+    // a slip of the keyboard further on, at the end of what a date can say
+    const slip = [...known, period('9999-12-01', '9999-12-31')]
+    expect(calibrationDoubts(on('2026-07-11'), slip, cap)).toHaveLength(1)
+    expect(calibrationDoubts(on('2022-06-01'), [period('2022-03-01', '2022-08-01'), ...slip], cap)).toStrictEqual([])
   })
 
   test('that nobody recorded is told as that', () => {
@@ -231,6 +245,30 @@ describe('the mist', () => {
     const dryAlone = testOf({ wet: undefined })
     expect(wetDoubts(dryAlone, asking)).toStrictEqual([])
     expect(conductivityMissing(dryAlone, asking)).toStrictEqual([])
+  })
+})
+
+describe('a reading of more than the instrument spans', () => {
+  const [row] = survey({ turns: [90] })
+  const long = (toMetres: number) => ({ ...row, toMetres }) as NonNullable<typeof row>
+
+  test('is told apart, a foot still counting as 0.3 m', () => {
+    expect([0.3, 0.3048, 0.307].map((to) => isWithinSpan(long(to), 0.3))).toStrictEqual([true, true, true])
+    expect([0.308, 2.4].map((to) => isWithinSpan(long(to), 0.3))).toStrictEqual([false, false])
+  })
+
+  test('is told with its place and what it read', () => {
+    expect(spanDoubts('dry', [long(0.3), long(2.4)], 0.3)).toStrictEqual([
+      {
+        code: 'reading-longer-than-span',
+        text: 'Dry, quarter turn 90°, 0 to 2.4 m: the reading is longer than the 0.3 m that the instrument spans',
+        state: 'dry',
+        quarterTurn: 90,
+        fromMetres: 0,
+        toMetres: 2.4,
+        leakageMicroamps: 4,
+      },
+    ])
   })
 })
 

@@ -28,6 +28,19 @@ test('dry and wet together take the place of readings, and need no check of a le
   ])
 })
 
+test('an acceptance test is a dry withstand of the whole length as new, in a test for first issue that passes', () => {
+  const asNew = (over: Parameters<typeof testOf>[0]) =>
+    judge(testOf({ reason: 'first issue', ...over }), judgedBy()).asNew
+  const whole = row({ kilovolts: 800, seconds: 300 })
+  expect(asNew({ withstand: [whole] })).toBe(true)
+  expect(asNew({ withstand: [whole], reason: 'periodic' })).toBeUndefined()
+  expect(asNew({})).toBeUndefined()
+  expect(asNew({ withstand: [{ ...whole, toMetres: 0.3 }] })).toBeUndefined()
+  expect(asNew({ withstand: [{ ...whole, kilovolts: 600 }] })).toBeUndefined()
+  expect(asNew({ withstand: [{ ...whole, state: 'wet' }] })).toBeUndefined()
+  expect(asNew({ withstand: [whole], cleaned: false })).toBeUndefined()
+})
+
 test('one state may be shown by readings and the other by withstand', () => {
   expect(told([row()], { wet: wetOf(survey({ value: 9, wet: true })) })).toEqual(['pass', null, []])
 })

@@ -2,11 +2,13 @@ import fc from 'fast-check'
 import { describe, expect, test } from 'vitest'
 import { addDays } from '../../../shared-domain/calendar.ts'
 import type { Happening, RecordedFact } from '../../../shared-domain/facts.ts'
+import { policyFrom } from '../../../shared-domain/policy/policy.ts'
 import type { Requirement } from '../../../shared-domain/policy/requirement.ts'
+import type { Stick } from '../../../shared-domain/registers.ts'
 import { append, inOrder, replay } from '../../../shared-domain/state/fold.ts'
 import { mayBeUsed, standingOn } from '../../../shared-domain/state/standing.ts'
 import { type StickState, unknown } from '../../../shared-domain/state/state.ts'
-import { day, happened, history, usPolicy } from '../../support/trade.ts'
+import { aStick, day, happened, history, usPolicy } from '../../support/trade.ts'
 
 const endings = ['pass', 'pass', 'pass', 'electrical', 'examination', 'invalid', 'incomplete'] as const
 const happening: fc.Arbitrary<Happening> = fc.oneof(
@@ -117,6 +119,115 @@ describe('in the order of time', () => {
       'no-corrective-step',
     )
   })
+})
+
+describe('what speaks against a stick, without an hour, had happened by the time it was recorded', () => {
+  const morning = ['2026-03-02', happened.tested('pass'), '09:40'] as const
+  const statusOf = (...events: Parameters<typeof history>) =>
+    standingOn(
+      replay(history(['2026-01-01', happened.registered()], ...events)),
+      day('2026-03-02'),
+      usPolicy,
+    ).holds.map(({ code }) => code)
+  const unsound: Happening = {
+    kind: 'condition checked',
+    check: { factId: 'x', occurredOn: day('2026-03-02'), by: 'Ines Roth', sound: false },
+  }
+
+  test.each([
+    ['a report', happened.defect('tingle'), 'defect-reported'],
+    ['a look that found something', unsound, 'defect-reported'],
+  ])('%s: a test of that morning, typed in later, clears nothing', (_, what, code) => {
+    expect(statusOf(['2026-03-02', what], morning)).toEqual([code])
+    expect(statusOf(morning, ['2026-03-02', what])).toEqual([code])
+  })
+
+  test('found again: nor that', () => {
+    const missing = ['2026-03-01', happened.moved('missing')] as const
+    expect(statusOf(missing, ['2026-03-02', happened.moved('found')], morning)).toEqual(['found-untested'])
+  })
+
+  test('recorded on its day, it is cleared by a test after that hour, and by one recorded after it without an hour', () => {
+    const facts = (...events: Parameters<typeof history>) =>
+      history(['2026-01-01', happened.registered()], ...events).map((fact) =>
+        fact.kind === 'defect reported' ? { ...fact, byHour: '11:00' } : fact,
+      )
+    const holds = (...events: Parameters<typeof history>) =>
+      standingOn(replay(facts(['2026-03-02', happened.defect()], ...events)), day('2026-03-02'), usPolicy).holds
+    expect(holds(['2026-03-02', happened.tested('pass'), '10:59'])).toHaveLength(1)
+    expect(holds(['2026-03-02', happened.tested('pass'), '11:00'])).toEqual([])
+    expect(holds(['2026-03-02', happened.tested('pass')])).toEqual([])
+  })
+})
+
+describe('a test shows what the register said of the stick, and nothing of what it says since', () => {
+  const holds = (was: Partial<Stick>, is: Partial<Stick>, ...more: Parameters<typeof history>) =>
+    standingOn(
+      replay(
+        history(
+          ['2026-01-01', happened.registered({ ...aStick, ...was })],
+          ['2026-01-02', happened.tested('pass')],
+          ['2026-01-03', happened.registered({ ...aStick, ...is })],
+          ...more,
+        ),
+      ),
+      day('2026-01-04'),
+      usPolicy,
+    ).holds.map(({ code, text }) => [code, /another (.*) than/.exec(text)?.[1]])
+  const tip = [{ name: 'tip', lengthMetres: 2.4 }]
+
+  test.each<[string, Partial<Stick>, Partial<Stick>]>([
+    ['construction', { construction: 'foam-filled FRP tube' }, { construction: 'hollow FRP tube' }],
+    ['working length', { workingLengthMetres: 2.4 }, { workingLengthMetres: 2.401 }],
+    ['diameter', { diameterMillimetres: 32 }, { diameterMillimetres: 90 }],
+    ['sections', {}, { sections: tip }],
+    ['sections', { sections: tip }, { sections: [{ name: 'tip', lengthMetres: 2.5 }] }],
+    ['line voltage', { lineKilovolts: 15 }, { lineKilovolts: 345 }],
+  ])('another %s', (what, was, is) => {
+    expect(holds(was, is)).toEqual([['entry-changed', what]])
+    expect(holds(was, is, ['2026-01-04', happened.registered({ ...aStick, ...was })])).toEqual([])
+  })
+
+  test.each<[string, Partial<Stick>, Partial<Stick>]>([
+    ['a shorter one', { workingLengthMetres: 2.4 }, { workingLengthMetres: 2.3 }],
+    ['a lower line voltage', { lineKilovolts: 35 }, { lineKilovolts: 15 }],
+    ['a line voltage that no test rested on', {}, { lineKilovolts: 345 }],
+    ['its lot and crew', { lot: 'L-7' }, { lot: 'L-8', crewId: 'CR-2' }],
+  ])('%s was tested too', (_, was, is) => {
+    expect(holds(was, is)).toEqual([])
+  })
+
+  test('a test judged by the new entry clears it', () => {
+    const again = { ...happened.tested('pass'), pinned: { stickSeq: 3 } } as Happening
+    expect(holds({}, { workingLengthMetres: 3 }, ['2026-01-04', again])).toEqual([])
+  })
+})
+
+test('a stick relied on for protection is covered by a rule that asks for a test, not by a look alone', () => {
+  const looked: Happening = {
+    kind: 'condition checked',
+    check: { factId: 'x', occurredOn: day('2026-01-02'), by: 'Ines Roth', sound: true },
+  }
+  const state = (primaryProtection: boolean) =>
+    replay(
+      history(
+        ['2026-01-01', happened.registered({ ...aStick, primaryProtection })],
+        ['2026-01-01', happened.moved({ store: 'DEP-1' })],
+        ['2026-01-02', looked],
+      ),
+    )
+  const idleStockOnly = policyFrom({ packs: ['us-mo-200'] })
+  const codes = (primaryProtection: boolean) =>
+    standingOn(state(primaryProtection), day('2026-01-03'), idleStockOnly).holds.map(({ code }) => code)
+  expect([codes(true), codes(false)]).toEqual([['no-requirement-covers'], []])
+})
+
+test('a failed examination in place of a test names what it found', () => {
+  const open = { code: 'open-defect', text: 'Open defect: crack; it is repaired and the stick tested again' }
+  const found = happened.tested('examination') as Happening & { kind: 'tested' }
+  const judgement = { ...found.judgement, reasons: [open], byExaminationAlone: true as const }
+  const { holds } = replay(history(['2026-01-01', happened.registered()], ['2026-01-02', { ...found, judgement }]))
+  expect(holds.map(({ text }) => text)).toEqual([`Failed its examination: ${open.text}`])
 })
 
 test('a use after the shelf limit mends nothing; one within it is an issue', () => {
