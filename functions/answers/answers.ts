@@ -52,13 +52,17 @@ async function show(parts: AnswersParts, context: Context): Promise<Response> {
 async function confirm(parts: AnswersParts, context: Context): Promise<Response> {
   const found = await noticeBehind(parts, context)
   if (found instanceof Response) return found
-  if (!(await markAnswered(parts.table, found, parts.clock()))) return usedBefore(found)
+  if (!(await markAnswered(parts.table, found, parts.clock()))) {
+    const now = await noticeBehind(parts, context)
+    if (now instanceof Response) return now
+    if (!(await markAnswered(parts.table, now, parts.clock()))) return usedBefore(now)
+  }
   log('info', 'notice confirmed as read', { notice: found.number })
   return page(
     200,
     'Thank you',
     html`<p>It is recorded that ${found.to.name} has read notice ${found.number}: ${about(found)}.</p>
-<p>This clears nothing: the stick must not be used until what the notice names is done.</p>`,
+<p>${found.kind === 'removal' ? 'The stick does not come back into service.' : 'This clears nothing: the stick must not be used until what the notice names is done.'}</p>`,
   )
 }
 

@@ -10,7 +10,7 @@ import { keepToldInPerson } from '../platform/told-in-person.ts'
 import { list, noticeAnswer } from './answers.ts'
 import { everybody, type Request, type Route, route } from './request.ts'
 
-const noticeStates = ['owed', 'claimed', 'sent', 'not delivered'] as const
+const noticeStates = ['owed', 'claimed', 'sent', 'not delivered', 'withdrawn'] as const
 
 const noticeQuery = z.strictObject({
   crew: registerId.optional(),
@@ -21,7 +21,7 @@ const noticeQuery = z.strictObject({
   state: z.enum(noticeStates).optional(),
 })
 
-const telling = z.strictObject({ name: line(120), toldOn: calendarDate.optional() })
+const telling = z.strictObject({ name: line(120), phone: line(40).optional(), toldOn: calendarDate.optional() })
 type Telling = z.output<typeof telling>
 
 export const noticeRoutes: Route[] = [
@@ -53,9 +53,7 @@ async function tell({ organisation, caller, id, body, now }: Request<Telling>) {
   const notice = (await table.get(keys.notice(id))) as Notice | undefined
   const mayRead = await mayReadOf(organisation, caller)
   if (notice === undefined || !mayRead(notice)) throw notFound()
-  const names = notice.to.tellInPerson.map(({ name }) => name)
-  const place = names.indexOf(body.name)
-  if (place < 0) throw invalid({ pointer: '/name', came: body.name, expected: expectedNames(names) })
+  const place = placeOf(notice.to.tellInPerson, body)
   const today = await todayOf(organisation, notice, now)
   const toldOn = body.toldOn ?? today
   if (toldOn < notice.day || toldOn > today) {
@@ -67,6 +65,20 @@ async function tell({ organisation, caller, id, body, now }: Request<Telling>) {
   const [entry] = await withTellings(organisation, [notice])
   if (entry === undefined) throw notFound()
   return { status: isNew ? 201 : 200, body: shown(entry) }
+}
+
+/** Of two who bear one name the telephone tells which. */
+function placeOf(errand: Notice['to']['tellInPerson'], { name, phone }: Telling): number {
+  const namesakes = errand.flatMap((one, place) => (one.name === name ? [{ ...one, place }] : []))
+  if (namesakes.length === 0) {
+    throw invalid({ pointer: '/name', came: name, expected: expectedNames(errand.map((one) => one.name)) })
+  }
+  const [meant, ...others] = phone === undefined ? namesakes : namesakes.filter((one) => one.phone === phone)
+  if (meant === undefined || others.length > 0) {
+    const expected = `the telephone of the one who was told: ${namesakes.map((one) => one.phone).join(' or ')}`
+    throw invalid({ pointer: '/phone', came: phone ?? null, expected })
+  }
+  return meant.place
 }
 
 function expectedNames(names: readonly string[]): string {

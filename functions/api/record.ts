@@ -43,6 +43,7 @@ export async function record(request: Request<unknown>, stickId: string, entry: 
   for (let tries = 0; tries < 8; tries++) {
     const outcome = await attempt(request, stickId, entry)
     if (outcome !== 'lost') return outcome
+    request.organisation.registers.readAnew()
   }
   throw new Refused({ kind: 'try again' })
 }

@@ -37,6 +37,10 @@ const subjects = {
     es: '{overdue:number} pértigas vencidas; al banco de pruebas: {soon:number}',
   },
   'subject hold': { en: 'Stick {stick} is on hold: do not use it', es: 'La pértiga {stick} está retenida: no la use' },
+  'subject hold, untested': {
+    en: 'Stick {stick} is to be tested before it is used: do not use it',
+    es: 'La pértiga {stick} debe probarse antes de usarla: no la use',
+  },
   'subject removal': {
     en: 'Stick {stick} is removed from service for good: do not use it',
     es: 'La pértiga {stick} se retira del servicio para siempre: no la use',

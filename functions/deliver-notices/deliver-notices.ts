@@ -1,11 +1,22 @@
 /** Hands each notice to the mailer: claimed under a lease, sent, marked. A crash between sending and marking sends once more. */
 import { addSeconds } from '../../shared-domain/calendar.ts'
 import type { Clock } from '../platform/clock.ts'
+import { keysOf } from '../platform/keys.ts'
 import { describe, log } from '../platform/log.ts'
 import { isMarked } from '../platform/marked-addresses.ts'
 import type { Notice } from '../platform/notices.ts'
-import { claim, giveAnotherTry, giveBack, type Lease, markSent, setAside, unsentSince } from '../platform/sending.ts'
-import type { Table } from '../platform/table.ts'
+import {
+  claim,
+  giveAnotherTry,
+  giveBack,
+  type Lease,
+  markSent,
+  setAside,
+  unsentSince,
+  withdraw,
+} from '../platform/sending.ts'
+import type { StoredStick } from '../platform/sticks.ts'
+import { readOne, type Table } from '../platform/table.ts'
 import type { Mailer } from './mail.ts'
 import type { Pace } from './pace.ts'
 import { type Trouble, troubleOf } from './trouble.ts'
@@ -34,6 +45,7 @@ export type Delivery =
   | 'sent'
   | 'somebody else has it'
   | 'set aside'
+  | 'withdrawn'
   /** its own fault: the run every few minutes tries it again, and nothing waits for it */
   | 'left for later'
   | 'try again'
@@ -43,10 +55,15 @@ export type Delivery =
 /** @lintignore the tests look at one notice at a time */
 export async function deliver(parts: Parts, notice: Notice): Promise<Delivery> {
   const { table, clock } = parts
-  const [lease, marked] = await Promise.all([claim(table, notice, clock(), leaseSeconds), isMarked(table, notice)])
+  const [lease, marked, overtaken] = await Promise.all([
+    claim(table, notice, clock(), leaseSeconds),
+    isMarked(table, notice),
+    isOvertaken(table, notice),
+  ])
   if (lease === null) return 'somebody else has it'
   // five times its sender ended without a word: it may be what ends them
   if ((notice.attempts ?? 0) >= mostAttempts) return aside(parts, notice, lease, 'its sending never came to an end')
+  if (overtaken) return takeBack(parts, notice, lease)
   if (marked) return passOver(parts, notice, lease)
   const outcome = await send(parts, notice)
   if ('messageId' in outcome) {
@@ -102,6 +119,21 @@ async function aside({ table }: Parts, notice: Notice, lease: Lease, trouble: st
 async function passOver({ table }: Parts, notice: Notice, lease: Lease): Promise<Delivery> {
   const trouble = 'nothing is sent to this address until a manager clears its mark'
   return (await setAside(table, notice, lease, 'marked', trouble)) ? 'set aside' : 'somebody else has it'
+}
+
+/** The newest mail must never say that a stick may be used which is held by now. */
+async function isOvertaken(table: Table, { kind, organisation, lines: [line] }: Notice): Promise<boolean> {
+  if (kind !== 'return' || line === undefined) return false
+  const stored = readOne<StoredStick | undefined>(await table.get(keysOf(organisation).state(line.stickId)))
+  if (stored === undefined) return false
+  const { holds, removed, scrapped } = stored.state
+  return holds.length > 0 || removed !== null || scrapped !== null
+}
+
+async function takeBack({ table }: Parts, notice: Notice, lease: Lease): Promise<Delivery> {
+  const why = 'the stick must not be used again by now, and its people are told of that'
+  log('info', 'notice withdrawn', { notice: notice.number })
+  return (await withdraw(table, notice, lease, why)) ? 'withdrawn' : 'somebody else has it'
 }
 
 /** One that cannot be handled is tried again later and keeps no other waiting. */

@@ -1,6 +1,6 @@
 /** What a notice says, as blocks: to whom, what to do, each stick with why, the errand, the number, the safety words. */
 import type { StickLine } from '../../shared-domain/notices/notice.ts'
-import { mustNotBeUsed } from '../../shared-domain/state/standing.ts'
+import { mustNotBeUsed } from '../../shared-domain/state/use.ts'
 import { answerPath } from '../platform/answer-link.ts'
 import type { Notice } from '../platform/notices.ts'
 import { asPage, asText, type Block, bytesOf, type Row } from './layout.ts'
@@ -28,6 +28,8 @@ export function messageOf(notice: Notice, pagesUrl: string, answersUrl = pagesUr
 }
 
 function subjectOf({ kind, lines }: Notice, { say }: Wording): string {
+  if (kind === 'hold' && lines[0]?.status === 'awaiting first test')
+    return say('subject hold, untested', { stick: lines[0].stickId })
   return kind === 'digest' ? digestSubject(lines, say) : say(`subject ${kind}`, { stick: lines[0]?.stickId ?? '' })
 }
 

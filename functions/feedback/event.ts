@@ -1,7 +1,8 @@
 /** What the mail service tells through its topic, as far as anything follows from it; all else in it is let be. */
 import * as z from 'zod'
 
-const text = z.string().max(2000)
+/** as long as foreign mail servers like: it is cut where it is kept */
+const text = z.string()
 const tag = z.array(z.string().max(256)).length(1)
 
 /** The tags are ours: only a mail that carries both was sent for a notice. */

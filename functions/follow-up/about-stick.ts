@@ -1,35 +1,69 @@
-/** How a stick stands today at its depot, and who is to know of it. */
+/** How sticks stand today at their depot, and who is to know of them. */
 import { type CalendarDate, type Instant, localDateAt } from '../../shared-domain/calendar.ts'
 import { wholeAudience } from '../../shared-domain/notices/audience.ts'
-import type { Addressee } from '../../shared-domain/notices/notice.ts'
-import { mustNotBeUsed, standingOn } from '../../shared-domain/state/standing.ts'
+import type { Addressee, StickLine } from '../../shared-domain/notices/notice.ts'
+import { stickLine } from '../../shared-domain/notices/owed.ts'
+import { standingOn } from '../../shared-domain/state/standing.ts'
+import { mustNotBeUsed } from '../../shared-domain/state/use.ts'
 import type { Organisation } from '../platform/organisation.ts'
+import type { StoredStick } from '../platform/sticks.ts'
 
-export interface AboutStick {
+export interface About {
   readonly day: CalendarDate
   readonly audience: readonly Addressee[]
-  readonly mustNotBeUsed: boolean
+  /** as a notice would tell of them now */
+  readonly lines: readonly StickLine[]
 }
 
+/** Whoever has it by now, wherever it lies. */
 export async function aboutStick(
   organisation: Organisation,
-  stickId: string,
+  line: StickLine,
   now: Instant,
-): Promise<AboutStick | null> {
-  const { registers, sticks } = organisation
-  const stored = await sticks.stored(stickId)
+): Promise<(About & { readonly mustNotBeUsed: boolean }) | null> {
+  const stored = await organisation.sticks.stored(line.stickId)
   if (stored === undefined) return null
-  const { crewId } = stored.state
-  const depot = stored.depotId === null ? undefined : await registers.head('depot', stored.depotId)
+  const about = await aboutThem(organisation, stored.state.crewId, stored.depotId, [[line, stored]], now)
+  return { ...about, mustNotBeUsed: about.lines.some(({ status }) => mustNotBeUsed(status)) }
+}
+
+/** The crew that the notice told of them, whoever has them by now. */
+export async function aboutCrew(
+  organisation: Organisation,
+  crewId: string | null,
+  lines: readonly StickLine[],
+  now: Instant,
+): Promise<About | null> {
+  const stored = await organisation.sticks.fresh(lines.map(({ stickId }) => stickId))
+  const known = lines.flatMap((line) => {
+    const one = stored.find(({ stickId }) => stickId === line.stickId)
+    return one === undefined ? [] : [[line, one] as const]
+  })
+  if (known.length === 0) return null
+  return aboutThem(organisation, crewId, known[0]?.[1].depotId ?? null, known, now)
+}
+
+async function aboutThem(
+  organisation: Organisation,
+  crewId: string | null,
+  lyingAt: string | null,
+  known: readonly (readonly [StickLine, StoredStick])[],
+  now: Instant,
+): Promise<About> {
+  const { registers } = organisation
+  const crewHead = crewId === null ? undefined : await registers.head('crew', crewId)
+  const depotId = lyingAt ?? crewHead?.newest.body.depotId ?? null
+  const depot = depotId === null ? undefined : await registers.head('depot', depotId)
   const day = localDateAt(now, depot?.newest.body.timeZone ?? 'UTC')
-  const { status } = standingOn(stored.state, day, await organisation.policyOn(day))
-  const [crew, people] = await Promise.all([
+  const [policy, crew, people] = await Promise.all([
+    organisation.policyOn(day),
     crewId === null ? undefined : registers.inForce('crew', crewId, day),
     registers.allInForce('person', day),
   ])
-  return {
-    day,
-    audience: wholeAudience(crew?.body ?? null, people, stored.depotId),
-    mustNotBeUsed: mustNotBeUsed(status),
-  }
+  const lines = known.map(([{ stickId, crewName, bringTo, revision, broughtForwardFrom, ...line }, { state }]) => {
+    const belonging = { stickId, crewId: line.crewId, crewName, depotName: bringTo }
+    const revised = revision === undefined ? belonging : { ...belonging, revision }
+    return stickLine(revised, standingOn(state, day, policy), day, broughtForwardFrom)
+  })
+  return { day, audience: wholeAudience(crew?.body ?? null, people, depotId), lines }
 }

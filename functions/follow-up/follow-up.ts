@@ -34,13 +34,13 @@ export async function followUp(table: Table, now: Instant): Promise<FollowedUp> 
 
 async function passOn(organisation: Organisation, silent: readonly Notice[], now: Instant): Promise<number> {
   const { table, keys, name } = organisation
-  const stickId = silent[0]?.lines[0]?.stickId ?? ''
-  const found = await aboutStick(organisation, stickId, now)
-  if (found === null) return 0
+  const line = silent[0]?.lines[0]
+  const found = line === undefined ? null : await aboutStick(organisation, line, now)
+  if (line === undefined || found === null) return 0
   const { audience, day, mustNotBeUsed } = found
   const owed = mustNotBeUsed ? owedForSilence(silent, audience, day) : []
-  if (mustNotBeUsed && silent.some(({ to }) => to.role === 'manager')) {
-    log('error', 'a manager has not confirmed a notice, and nobody is above', { stickId })
+  if (mustNotBeUsed && owed.length === 0) {
+    log('error', 'a notice was not confirmed, and nobody is above to be told', { stickId: line.stickId })
   }
   const fresh = await notYetWritten(table, keys, name, owed)
   const writes = [

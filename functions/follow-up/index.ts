@@ -15,5 +15,8 @@ export const handler = async (event: DynamoDBStreamEvent | { kind: 'silent' }): 
   const [silent, undelivered] = [await followUp(table, now), await tellOfUndelivered(table, now)]
   if (silent.silent > 0) log('info', 'notices that were not confirmed in time', { ...silent })
   if (undelivered.undelivered > 0) log('info', 'notices that were not delivered', { ...undelivered })
+  // the next run tries again; a run that fails rings
+  const failed = silent.failed + undelivered.failed
+  if (failed > 0) throw new Error(`${failed} notices were not passed on`)
   return { batchItemFailures: [] }
 }

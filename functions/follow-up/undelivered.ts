@@ -1,7 +1,6 @@
 /** Notices that did not reach their readers: the managers hear of it, and the next person up gets them instead. */
 import type { DynamoDBBatchResponse, DynamoDBRecord } from 'aws-lambda'
 import type { Instant } from '../../shared-domain/calendar.ts'
-import { mustBeAnswered } from '../../shared-domain/notices/answers.ts'
 import type { OwedNotice } from '../../shared-domain/notices/notice.ts'
 import { owedForUndelivered } from '../../shared-domain/notices/undelivered.ts'
 import { undeliveredBy, undeliveredToldWrite } from '../platform/awaited.ts'
@@ -10,7 +9,7 @@ import { describe, log } from '../platform/log.ts'
 import { type Notice, noticeWrite, notYetWritten } from '../platform/notices.ts'
 import { type Organisation, openOrganisation } from '../platform/organisation.ts'
 import type { Table } from '../platform/table.ts'
-import { aboutStick } from './about-stick.ts'
+import { aboutCrew, aboutStick } from './about-stick.ts'
 
 export interface ToldOf {
   readonly undelivered: number
@@ -78,19 +77,18 @@ async function tell(organisation: Organisation, number: string, now: Instant): P
   return true
 }
 
-/** Each crew's sticks by themselves: a digest may hold several. */
+/** Each crew's sticks by themselves, as they stand now: a digest may hold several. */
 async function owedFor(organisation: Organisation, notice: Notice, now: Instant): Promise<OwedNotice[]> {
-  const crews = [...Map.groupBy(notice.lines, ({ crewId }) => crewId).values()]
-  const found = await Promise.all(
-    crews.map(async (lines) => ({ lines, about: await aboutStick(organisation, lines[0]?.stickId ?? '', now) })),
-  )
-  const concerned = found.flatMap(({ lines, about }) => (about === null ? [] : [{ lines, ...about }]))
+  const [line] = notice.lines
+  if (notice.undeliveredWhy === undefined || line === undefined) return []
+  const byCrew = [...Map.groupBy(notice.lines, ({ crewId }) => crewId)]
+  const all =
+    notice.kind === 'digest'
+      ? await Promise.all(byCrew.map(([crewId, lines]) => aboutCrew(organisation, crewId, lines, now)))
+      : [await aboutStick(organisation, line, now)]
+  const concerned = all.filter((one) => one !== null)
   const [first] = concerned
-  if (first === undefined || notice.undeliveredWhy === undefined) return []
-  const isOver = mustBeAnswered(notice.kind) && !first.mustNotBeUsed
+  if (first === undefined) return []
   const isKnown = notice.answeredAt !== undefined || notice.passedOnAt !== undefined
-  return owedForUndelivered(notice, notice.undeliveredWhy, concerned, {
-    day: first.day,
-    stillMatters: !isOver && !isKnown,
-  })
+  return owedForUndelivered(notice, notice.undeliveredWhy, concerned, { day: first.day, isKnown })
 }

@@ -124,6 +124,7 @@ function sent(notice: Notice): Markup {
   const { state, sentAt, trouble } = notice
   if (state === 'not delivered')
     return html`<strong>not delivered</strong>${trouble === undefined ? '' : ` – ${trouble}`}`
+  if (state === 'withdrawn') return html`<span class="quiet">withdrawn: ${trouble ?? ''}</span>`
   if (sentAt !== undefined) return html`${instant(sentAt)}${delivered(notice)}${answered(notice)}`
   return html`<span class="quiet">not yet</span>`
 }

@@ -1,7 +1,7 @@
 /** The roster: overdue first, then on hold, due soon, awaiting, in service. A link leads on; nothing needs a script. */
 import { html } from 'hono/html'
 import { type CalendarDate, daysBetween, type Instant } from '../../shared-domain/calendar.ts'
-import { mustNotBeUsed } from '../../shared-domain/state/standing.ts'
+import { mustNotBeUsed } from '../../shared-domain/state/use.ts'
 import { type Status, statuses } from '../../shared-domain/words.ts'
 import type { Caller } from '../platform/identity.ts'
 import { notConfirmed } from '../platform/notices.ts'

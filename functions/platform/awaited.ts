@@ -25,7 +25,10 @@ export function undeliveredToldWrite(table: Table, notice: Notice, now: Instant)
   })
 }
 
-/** Confirmed as read, once; false where it was before. That its mail came back stays to be told all the same. */
+/**
+ * Confirmed as read, once; false where it was before, or its mail came back since `notice` was read. That it came back stays to
+ * be told all the same.
+ */
 export function markAnswered(table: Table, notice: Notice, answeredAt: Instant): Promise<boolean> {
   const key = keysOf(notice.organisation).notice(notice.number)
   const ConditionExpression = 'attribute_exists(pk) AND attribute_not_exists(answeredAt)'
@@ -39,7 +42,7 @@ export function markAnswered(table: Table, notice: Notice, answeredAt: Instant):
   }
   return table.update(key, {
     UpdateExpression: 'SET answeredAt = :at, #state = :sent REMOVE unsentKey, leaseUntil',
-    ConditionExpression,
+    ConditionExpression: `${ConditionExpression} AND attribute_not_exists(undeliveredWhy)`,
     ExpressionAttributeNames: { '#state': 'state' },
     ExpressionAttributeValues: { ':at': answeredAt, ':sent': 'sent' },
   })

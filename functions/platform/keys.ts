@@ -58,6 +58,8 @@ export type Keys = ReturnType<typeof keysOf>
 /** Unsent notices of all organisations, spread so that no one key takes every write. */
 export const unsentShards = ['0', '1', '2', '3', '4', '5', '6', '7'] as const
 export const unsent = (shard: string) => `SYSTEM#UNSENT#${shard}`
+/** What must be confirmed as read waits behind no digest. */
+export const unsentUrgent = (shard: string) => `SYSTEM#UNSENT#URGENT#${shard}`
 /** Sent and not yet confirmed as read, where that is asked for; in the same index as those unsent, which it follows on. */
 export const unanswered = (shard: string) => `SYSTEM#UNANSWERED#${shard}`
 /** Did not reach their readers, and nobody was told of that yet; in the same index. */

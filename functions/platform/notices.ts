@@ -2,7 +2,7 @@
 import { createHash, randomBytes } from 'node:crypto'
 import { addSeconds, type Instant } from '../../shared-domain/calendar.ts'
 import type { OwedNotice, UndeliveredWhy } from '../../shared-domain/notices/notice.ts'
-import { type Keys, unsent, unsentShards } from './keys.ts'
+import { type Keys, unsent, unsentShards, unsentUrgent } from './keys.ts'
 import { type Item, readAs, type Table, type Write } from './table.ts'
 
 export interface Notice extends OwedNotice {
@@ -10,7 +10,7 @@ export interface Notice extends OwedNotice {
   readonly number: string
   readonly organisation: string
   readonly owedAt: Instant
-  readonly state: 'owed' | 'claimed' | 'sent' | 'not delivered'
+  readonly state: 'owed' | 'claimed' | 'sent' | 'not delivered' | 'withdrawn'
   readonly sentAt?: Instant
   readonly messageId?: string
   readonly trouble?: string
@@ -47,7 +47,7 @@ export function noticeWrite(table: Table, keys: Keys, organisation: string, owed
     ...keys.notice(number),
     entity: 'notice',
     ...notice,
-    unsentKey: unsent(shardOf(number)),
+    unsentKey: (owed.answer === undefined ? unsent : unsentUrgent)(shardOf(number)),
     noticeCrewKey: keys.noticesOfCrew(line?.crewId ?? null),
     noticeMailboxKey: keys.noticesTo(owed.to.email),
     ...(owed.kind === 'digest' || line === undefined ? {} : { noticeStickKey: keys.noticesOfStick(line.stickId) }),

@@ -147,7 +147,12 @@ export function openRegisters(table: Table, keys: Keys, organisation: string) {
     return { organisation, depotId, timeZone, sweepHour }
   }
 
-  return { head, heads, editions, inForce, allInForce, add }
+  /** What was read before another writer came may not be what is there now. */
+  function readAnew(): void {
+    heard.clear()
+  }
+
+  return { head, heads, editions, inForce, allInForce, add, readAnew }
 }
 
 /** The depots of every organisation, for the sweep. */

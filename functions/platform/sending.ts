@@ -1,7 +1,7 @@
 /** How a notice leaves: lent to one sender at a time, then sent, given back or set aside. */
 import { addSeconds, type Instant } from '../../shared-domain/calendar.ts'
 import type { UndeliveredWhy } from '../../shared-domain/notices/notice.ts'
-import { keysOf, unanswered, undelivered, unsent, unsentShards } from './keys.ts'
+import { keysOf, unanswered, undelivered, unsent, unsentShards, unsentUrgent } from './keys.ts'
 import { type Notice, shardOf } from './notices.ts'
 import { readAs, type Table, type Write } from './table.ts'
 
@@ -26,18 +26,22 @@ export async function claim(
 }
 
 /** Out of the queue; where an answer is awaited, into that of those unanswered. */
-const leaves = ({ number, answer, answeredAt }: Notice) =>
+const leaves = ({ number, answer, answeredAt }: Notice, sentAt: Instant) =>
   answer === undefined || answeredAt !== undefined
     ? { set: '', remove: 'REMOVE unsentKey, leaseUntil', values: {} }
     : {
-        set: ', unsentKey = :unanswered',
+        // nobody can answer what has not come yet
+        set: ', unsentKey = :unanswered, answerBy = :by',
         remove: 'REMOVE leaseUntil',
-        values: { ':unanswered': unanswered(shardOf(number)) },
+        values: {
+          ':unanswered': unanswered(shardOf(number)),
+          ':by': addSeconds(sentAt, answer.withinHours * 3600),
+        },
       }
 
 /** Whoever holds the lease by now: the mail is out. What came after, such as an answer or a bounce, is not taken back. */
 export async function markSent(table: Table, notice: Notice, sentAt: Instant, messageId: string): Promise<void> {
-  const { set, remove, values } = leaves(notice)
+  const { set, remove, values } = leaves(notice, sentAt)
   await table.update(keysOf(notice.organisation).notice(notice.number), {
     UpdateExpression: `SET #state = :sent, sentAt = :at, messageId = :id${set} ${remove}`,
     // confirmed between the sending and now: nothing is awaited any more
@@ -92,6 +96,16 @@ export function giveAnotherTry(
   })
 }
 
+/** No longer true by the time it was to leave: kept, and sent to nobody. */
+export function withdraw(table: Table, notice: Notice, lease: Lease, why: string): Promise<boolean> {
+  return table.update(keysOf(notice.organisation).notice(notice.number), {
+    UpdateExpression: 'SET #state = :withdrawn, trouble = :why REMOVE unsentKey, leaseUntil',
+    ConditionExpression: '#state = :claimed AND leaseUntil = :lease',
+    ExpressionAttributeNames: { '#state': 'state' },
+    ExpressionAttributeValues: { ':withdrawn': 'withdrawn', ':why': why, ':claimed': 'claimed', ':lease': lease },
+  })
+}
+
 /** It will not reach its reader: kept, named in the notice log, and queued for whoever tells the next person. */
 export function setAside(
   table: Table,
@@ -137,18 +151,20 @@ const aside = ({ number }: Notice, why: UndeliveredWhy, trouble: string, more = 
 })
 
 /**
- * What has lain unsent since `before`, of every organisation: of each shard at most so many, the longest owed first. Those
- * tried least come first, so that no notice that fails each time keeps another waiting.
+ * What has lain unsent since `before`, of every organisation: of each shard and queue at most so many, the longest owed first.
+ * Those tried least come first, so that no notice that fails each time keeps another waiting; of them the urgent ones.
  */
 export async function unsentSince(table: Table, before: Instant, mostOfAShard: number): Promise<Notice[]> {
-  const shards = unsentShards.map((shard) =>
+  const queues = unsentShards.flatMap((shard) => [unsentUrgent(shard), unsent(shard)])
+  const pages = queues.map((queue) =>
     table.page({
       index: 'unsent-notices',
-      partition: ['unsentKey', unsent(shard)],
+      partition: ['unsentKey', queue],
       between: ['owedAt', '0', before],
       limit: mostOfAShard,
     }),
   )
-  const found = readAs<Notice>((await Promise.all(shards)).flatMap(({ items }) => items))
-  return found.sort((a, b) => (a.attempts ?? 0) - (b.attempts ?? 0) || (a.owedAt < b.owedAt ? -1 : 1))
+  const found = readAs<Notice>((await Promise.all(pages)).flatMap(({ items }) => items))
+  const rank = ({ attempts = 0, answer }: Notice) => 2 * attempts + (answer === undefined ? 1 : 0)
+  return found.sort((a, b) => rank(a) - rank(b) || (a.owedAt < b.owedAt ? -1 : 1))
 }

@@ -31,7 +31,7 @@ export async function sweep(table: Table, clock: Clock): Promise<{ rounds: numbe
   let failed = 0
   for (const round of rounds) {
     try {
-      digests += await sweepRound(openOrganisation(table, round.organisation), round, clock)
+      digests += await sweepRound(table, round, clock)
     } catch (error) {
       failed += 1
       log('error', 'a round of the sweep failed', { round: round.name, trouble: describe(error) })
@@ -57,14 +57,17 @@ function roundsDue(pointers: readonly DepotPointer[], now: Instant): Round[] {
   return [...rounds.values()]
 }
 
-async function sweepRound(organisation: Organisation, round: Round, clock: Clock): Promise<number> {
-  const policy = await organisation.policyOn(round.day)
-  if (policy === null) return 0
+async function sweepRound(table: Table, round: Round, clock: Clock): Promise<number> {
+  let organisation = openOrganisation(table, round.organisation)
   const found = await Promise.all(round.depotIds.map((depotId) => organisation.sticks.dueToBeTold(depotId, round.day)))
   // an index may show a stick at two depots while it moves from one to the other
   let sticks = [...new Map(found.flat().map((stick) => [stick.stickId, stick])).values()]
   let digests = 0
   for (let tries = 0; tries < 5 && sticks.length > 0; tries++) {
+    // whoever wrote meanwhile may have written by newer rules: read anew with each try
+    organisation = openOrganisation(table, round.organisation)
+    const policy = await organisation.policyOn(round.day)
+    if (policy === null) return digests
     const outcome = await tell(organisation, round, policy, sticks, clock())
     digests += outcome.digests
     sticks = await organisation.sticks.fresh(outcome.lost)
@@ -166,11 +169,19 @@ function moveOn(
   })
 }
 
-/** Somebody of its crew has had today's digest already and it is not in it: tomorrow, rather than a second mail today. */
-function waits({ stored, due }: Owed, existing: ReadonlyMap<string, Notice>): boolean {
-  return due.audience.some((to) => {
-    const digest = [...existing.values()].find((one) => one.to.email.toLowerCase() === to.email.toLowerCase())
-    return digest !== undefined && !digest.lines.some((line) => line.stickId === stored.stickId)
+/**
+ * Somebody of its crew has had today's digest already and it is not in it, or under another date: tomorrow, rather than a
+ * second mail today.
+ */
+function waits(
+  { stored: { stickId }, due: { audience, standing } }: Owed,
+  existing: ReadonlyMap<string, Notice>,
+): boolean {
+  return audience.some((to) => {
+    const digest = [...existing.values()].find((one) => sameMailbox(one.to.email) === sameMailbox(to.email))
+    return (
+      digest !== undefined && !digest.lines.some((line) => line.stickId === stickId && line.dueOn === standing.dueOn)
+    )
   })
 }
 
@@ -179,7 +190,7 @@ async function todaysDigests(
   round: Round,
   owed: readonly Owed[],
 ): Promise<Map<string, Notice>> {
-  const emails = new Set(owed.flatMap(({ due }) => due.audience.map((to) => to.email.toLowerCase())))
+  const emails = new Set(owed.flatMap(({ due }) => due.audience.map((to) => sameMailbox(to.email))))
   const keys = [...emails].map((email) =>
     organisation.keys.notice(noticeNumber(organisation.name, digestKey(email, round.day, round.name))),
   )

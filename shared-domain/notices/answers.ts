@@ -8,17 +8,23 @@ export function mustBeAnswered(kind: NoticeKind): boolean {
   return kind === 'hold' || kind === 'removal' || kind === 'unanswered'
 }
 
+/** Also one who is of the crew, as in a small depot. */
+export function managersIn(audience: readonly Addressee[]): readonly Addressee[] {
+  return audience.filter((one) => one.role === 'manager' || one.manages)
+}
+
 /** The next person up: from the crew to its foremen, from there to the managers; beyond them nobody. */
 export function nextUp(role: Addressee['role'], audience: readonly Addressee[]): readonly Addressee[] {
   const foremen = audience.filter((one) => one.role === 'foreman')
-  const managers = audience.filter((one) => one.role === 'manager')
+  const managers = managersIn(audience)
   if (role === 'crew') return foremen.length > 0 ? foremen : managers
   return role === 'foreman' ? managers : []
 }
 
 /**
  * What is owed because these notices, all about the same, were not confirmed in time: one to each person next up, naming
- * whoever has not answered. Told of one thing once, however many below have not answered.
+ * whoever has not answered, also those of whom the silent one was told. Told once of the same silence; of a silence that
+ * comes later, or higher up, again.
  */
 export function owedForSilence(
   silent: readonly OwedNotice[],
@@ -28,6 +34,7 @@ export function owedForSilence(
   const byMailbox = new Map<string, { to: Addressee; of: OwedNotice[] }>()
   for (const notice of silent) {
     for (const to of nextUp(notice.to.role, audience)) {
+      if (sameMailbox(to.email) === sameMailbox(notice.to.email)) continue
       const known = byMailbox.get(sameMailbox(to.email)) ?? { to, of: [] }
       byMailbox.set(sameMailbox(to.email), { to, of: [...known.of, notice] })
     }
@@ -38,13 +45,19 @@ export function owedForSilence(
     return [
       {
         kind: 'unanswered' as const,
-        key: ['unanswered', first.answer.about, mailbox].join('|'),
-        to,
+        key: ['unanswered', first.answer.about, mailbox, ...of.map((notice) => notice.key).sort()].join('|'),
+        to: { ...to, tellInPerson: errandsOf(of) },
         day,
         lines: first.lines,
         answer: first.answer,
-        unanswered: [...new Set(of.map((notice) => notice.to.name))],
+        unanswered: [...new Set(of.flatMap((notice) => [...(notice.unanswered ?? []), notice.to.name]))],
       },
     ]
   })
+}
+
+/** Whoever was to tell people face to face and does not answer has told nobody. */
+function errandsOf(notices: readonly OwedNotice[]): Addressee['tellInPerson'] {
+  const all = notices.flatMap(({ to }) => to.tellInPerson)
+  return all.filter((one, i) => all.findIndex(({ name, phone }) => name === one.name && phone === one.phone) === i)
 }

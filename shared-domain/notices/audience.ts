@@ -17,14 +17,15 @@ export function crewAudience(crew: Crew | null): Addressee[] {
   return giveTheErrand(distinct(byMail), withoutMail(crew))
 }
 
-/** Crew, foreman and the managers of the depot: for what cannot wait. */
+/** Crew, foreman and the managers of the depot, or else the owners: for what cannot wait. */
 export function wholeAudience(crew: Crew | null, people: readonly Person[], depotId: string | null): Addressee[] {
-  const managers = people
-    .filter((one) => one.role === 'manager' && inCharge(one, depotId))
-    .map((one) => addressee(one, 'manager'))
-  const all = distinct([...crewAudience(crew), ...managers])
-  const told = all.some((one) => one.tellInPerson.length > 0)
-  return told || crew === null ? all : giveTheErrand(all, withoutMail(crew))
+  const managers = people.filter((one) => one.role === 'manager' && inCharge(one, depotId))
+  const told = distinct([...crewAudience(crew), ...managers.map((one) => addressee(one, 'manager'))])
+  // better somebody far away than nobody
+  const owners = people.filter(({ role }) => role === 'owner').map((one) => addressee(one, 'manager'))
+  const all = told.length > 0 ? told : distinct(owners)
+  const errandIsGiven = all.some((one) => one.tellInPerson.length > 0)
+  return errandIsGiven || crew === null ? all : giveTheErrand(all, withoutMail(crew))
 }
 
 /** Who is told of a due date by now: it climbs from the crew to its foremen to the managers, the longer it is overdue. */
@@ -87,13 +88,14 @@ function giveTheErrand(all: readonly Addressee[], errand: Addressee['tellInPerso
   return all.map((one) => (!foremen || one.role === 'foreman' ? { ...one, tellInPerson: errand } : one))
 }
 
-/** The first role stands; a foreman listed as crew too is a foreman. */
+/** The first role stands; a foreman listed as crew too is a foreman, and whoever manages as well stays a manager. */
 function distinct(all: readonly Addressee[]): Addressee[] {
   const byMailbox = new Map<string, Addressee>()
   for (const one of all) {
-    const known = byMailbox.get(sameMailbox(one.email))
-    if (known === undefined || (known.role === 'crew' && one.role === 'foreman'))
-      byMailbox.set(sameMailbox(one.email), one)
+    const mailbox = sameMailbox(one.email)
+    const known = byMailbox.get(mailbox)
+    if (known === undefined || (known.role === 'crew' && one.role === 'foreman')) byMailbox.set(mailbox, one)
+    else if (known.role !== 'manager' && one.role === 'manager') byMailbox.set(mailbox, { ...known, manages: true })
   }
   return [...byMailbox.values()]
 }

@@ -2,8 +2,8 @@
 import { type CalendarDate, daysBetween, inWords } from '../calendar.ts'
 import type { Policy } from '../policy/policy.ts'
 import { safetyWords } from '../safety-words.ts'
-import { mayBeUsed } from '../state/standing.ts'
 import type { StickState } from '../state/state.ts'
+import { mayBeUsed } from '../state/use.ts'
 import type { Status } from '../words.ts'
 import type { StickLine } from './notice.ts'
 

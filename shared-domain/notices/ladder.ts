@@ -4,7 +4,8 @@
  */
 import { addDays, type CalendarDate, daysBetween } from '../calendar.ts'
 import type { Policy } from '../policy/policy.ts'
-import { mayBeUsed, type Standing } from '../state/standing.ts'
+import type { Standing } from '../state/standing.ts'
+import { mayBeUsed } from '../state/use.ts'
 
 /** How far a crew was told: of this due date, every step through this day. */
 export interface Told {

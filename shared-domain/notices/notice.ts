@@ -23,6 +23,8 @@ export interface Addressee {
   readonly name: string
   readonly email: string
   readonly role: 'crew' | 'foreman' | 'manager'
+  /** of the crew, and a manager of its depot too */
+  readonly manages?: true
   /** English unless said otherwise */
   readonly language?: Language
   /** metric unless said otherwise */

@@ -4,8 +4,9 @@ import type { RecordedFact } from '../facts.ts'
 import { sameMailbox } from '../mail-address.ts'
 import type { Policy } from '../policy/policy.ts'
 import type { Crew, Person } from '../registers.ts'
-import { mayBeUsed, type Standing, standingOn } from '../state/standing.ts'
+import { type Standing, standingOn } from '../state/standing.ts'
 import type { StickState } from '../state/state.ts'
+import { mayBeUsed } from '../state/use.ts'
 import { mustBeAnswered } from './answers.ts'
 import { climbedTo, digestAudience } from './audience.ts'
 import { revisionOf } from './calendar-entry.ts'
@@ -63,6 +64,8 @@ export function kindsOwed({ atTheTime, before, after, fact, broughtForwardFrom }
   if (after.status === 'removed from service') kinds.push('removal')
   else if (after.status === 'on hold') kinds.push('hold')
   else if (before.status === 'on hold' && mayBeUsed(after.status)) kinds.push('return')
+  // nothing tells of a date where there is none: what may be used no more is told of like a hold
+  else if (mayBeUsed(before.status) && after.status === 'awaiting first test') kinds.push('hold')
   else kinds.push(...forward)
   return kinds
 }
@@ -149,8 +152,8 @@ export function digestKey(email: string, day: CalendarDate, round: string): stri
 }
 
 function merged(a: Addressee, b: Addressee): Addressee {
-  const names = new Set(a.tellInPerson.map((one) => one.name))
-  const errand = [...a.tellInPerson, ...b.tellInPerson.filter((one) => !names.has(one.name))]
+  const known = new Set(a.tellInPerson.map(({ name, phone }) => `${name}|${phone}`))
+  const errand = [...a.tellInPerson, ...b.tellInPerson.filter(({ name, phone }) => !known.has(`${name}|${phone}`))]
   return { ...(b.role === 'foreman' ? b : a), tellInPerson: errand }
 }
 

@@ -1,31 +1,51 @@
 /** What is owed because a notice did not reach its reader. The one place that decides it, however that was found out. */
 import type { CalendarDate } from '../calendar.ts'
 import { sameMailbox } from '../mail-address.ts'
-import { nextUp } from './answers.ts'
-import type { Addressee, OwedNotice, StickLine, UndeliveredWhy } from './notice.ts'
+import { mayBeUsed, mustNotBeUsed } from '../state/use.ts'
+import { managersIn, nextUp } from './answers.ts'
+import type { Addressee, NoticeKind, OwedNotice, StickLine, UndeliveredWhy } from './notice.ts'
 
 /** Nothing is to be sent there again until a manager says so. */
 export function marksTheAddress(why: UndeliveredWhy): boolean {
   return why === 'bounced' || why === 'complained'
 }
 
-/** Some of the sticks of a notice, and who is to know of them. */
+/** Some of the sticks of a notice, as they stand now, and who is to know of them. */
 export interface Concerned {
   readonly lines: readonly StickLine[]
   readonly audience: readonly Addressee[]
 }
 
 /**
- * The managers hear whom it did not reach. Where it still matters to its reader, the next person up gets it instead: the
- * same lines, the same errand, the same answer awaited.
+ * The managers hear whom it did not reach. What of it still holds, and was not confirmed as read, the next person up gets
+ * instead: the same errand, the same answer awaited.
  */
 export function owedForUndelivered(
   notice: OwedNotice,
   why: UndeliveredWhy,
   concerned: readonly Concerned[],
-  { day, stillMatters }: { readonly day: CalendarDate; readonly stillMatters: boolean },
+  { day, isKnown }: { readonly day: CalendarDate; readonly isKnown: boolean },
 ): OwedNotice[] {
-  return [...toManagers(notice, why, concerned, day), ...(stillMatters ? passedOn(notice, concerned, day) : [])]
+  const still = concerned.map((one) => ({ ...one, lines: one.lines.filter((line) => stillHolds(notice.kind, line)) }))
+  return [...toManagers(notice, why, concerned, day), ...(isKnown ? [] : passedOn(notice, still, day))]
+}
+
+/** A stick that has been held or passed since is told of by that; nobody is to read that it may be used when it may not. */
+function stillHolds(kind: NoticeKind, { status }: StickLine): boolean {
+  switch (kind) {
+    case 'hold':
+    case 'removal':
+    case 'unanswered':
+      return mustNotBeUsed(status) || status === 'awaiting first test'
+    case 'return':
+      return mayBeUsed(status)
+    case 'digest':
+    case 'date brought forward':
+      return mayBeUsed(status) || status === 'overdue'
+    case 'used while unfit':
+    case 'not delivered':
+      return true
+  }
 }
 
 /** Of a notice of this very kind only what marks an address, so that two unreachable managers do not call for ever. */
@@ -36,7 +56,7 @@ function toManagers(
   day: CalendarDate,
 ): OwedNotice[] {
   if (notice.kind === 'not delivered' && !marksTheAddress(why)) return []
-  const managers = gathered(notice, concerned, (audience) => audience.filter((one) => one.role === 'manager'))
+  const managers = gathered(notice, concerned, managersIn)
   return managers.map(({ mailbox, to, lines }) => ({
     kind: 'not delivered' as const,
     key: ['not delivered', notice.key, mailbox].join('|'),
@@ -69,7 +89,7 @@ function gathered(
 ): { mailbox: string; to: Addressee; lines: readonly StickLine[] }[] {
   const unreached = sameMailbox(notice.to.email)
   const byMailbox = new Map<string, { to: Addressee; lines: StickLine[] }>()
-  for (const { lines, audience } of concerned) {
+  for (const { lines, audience } of concerned.filter((one) => one.lines.length > 0)) {
     for (const to of chosen(audience)) {
       const mailbox = sameMailbox(to.email)
       if (mailbox === unreached) continue

@@ -19,6 +19,18 @@ const namedRequirement = registerId.refine((id) => packRequirements.some((one) =
   error: `a requirement of a rule pack: ${packRequirements.map(({ id }) => id).join(', ')}`,
 })
 
+const optionalNames = [
+  ...packRequirements.filter((one) => one.optional).map(({ id }) => id),
+  ...rulePacks.flatMap(({ calibrationCap }) => calibrationCap?.id ?? []),
+]
+/** What runs without it may be named too. */
+const namedOption = registerId.refine(
+  (id) => optionalNames.includes(id) || packRequirements.some((one) => one.id === id),
+  {
+    error: `what a rule pack leaves optional: ${optionalNames.join(', ')}`,
+  },
+)
+
 const shortening = z
   .strictObject({ requirement: namedRequirement, interval, source: line(200) })
   .superRefine((one, context) => {
@@ -54,8 +66,8 @@ export const employerPolicy = z
       .optional(),
     /** requirements of the employer's own */
     add: ownRequirements.max(50).optional(),
-    /** optional requirements of the packs, by id */
-    turnOn: z.array(namedRequirement).max(50).optional(),
+    /** what the packs leave optional, by id */
+    turnOn: z.array(namedOption).max(50).optional(),
     /** days of use so few that a crew's stick is in occasional use, where its use is logged */
     occasionalUse: z
       .strictObject({ windowDays: z.int().min(30).max(730), atMostUseDays: z.int().min(1).max(730) })
@@ -108,14 +120,17 @@ export interface Policy {
   readonly examinationOnly: boolean
   readonly releaseAfterFailure: boolean
   readonly woodForbidden: boolean
-  /** the shortest that a pack in force states */
+  /** the shortest of those turned on */
   readonly calibrationCap?: CalibrationCap | undefined
 }
 
 export function policyFrom(employer: EmployerPolicy): Policy {
   const packs = rulePacks.filter((pack) => employer.packs.includes(pack.id))
   const ofPacks = packs.flatMap((pack) => pack.requirements)
-  const [calibrationCap] = packs.flatMap((pack) => pack.calibrationCap ?? []).sort((a, b) => a.months - b.months)
+  const [calibrationCap] = packs
+    .flatMap((pack) => pack.calibrationCap ?? [])
+    .filter(({ id }) => employer.turnOn?.includes(id))
+    .sort((a, b) => a.months - b.months)
   const inForce = ofPacks.filter((one) => !one.optional || employer.turnOn?.includes(one.id))
   return {
     requirements: [...inForce, ...shortened(inForce, employer), ...(employer.add ?? [])],

@@ -134,6 +134,8 @@ export const everyStick: Requirement['appliesTo'] = { primaryProtectionOnly: fal
 
 /** How long a rule lets the calibration of an instrument count, whatever its certificate says. */
 export interface CalibrationCap {
+  /** by which an employer turns it on */
+  readonly id: string
   readonly months: number
   readonly cited: string
 }
@@ -144,5 +146,6 @@ export interface RulePack {
   /** what a reader must know before relying on it */
   readonly caveat: string
   readonly requirements: readonly Requirement[]
+  /** off unless the employer turns it on: most certificates of instruments state a period of their own */
   readonly calibrationCap?: CalibrationCap
 }

@@ -2,8 +2,9 @@
 import type { CalendarDate } from '../calendar.ts'
 import type { Policy } from '../policy/policy.ts'
 import type { Status } from '../words.ts'
-import { mayBeUsed, type Standing, standingOn } from './standing.ts'
+import { type Standing, standingOn } from './standing.ts'
 import type { StickState } from './state.ts'
+import { mayBeUsed } from './use.ts'
 
 interface Stands {
   readonly status: Status

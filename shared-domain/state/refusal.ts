@@ -2,8 +2,9 @@
 import type { Happening } from '../facts.ts'
 import type { Reason } from '../reason.ts'
 import type { Stick } from '../registers.ts'
-import { mayBeUsed, type Standing } from './standing.ts'
+import type { Standing } from './standing.ts'
 import type { StickState } from './state.ts'
+import { mayBeUsed } from './use.ts'
 
 /** How it stood when it happened, how it stands today, and how it would stand with it. */
 interface Circumstances {

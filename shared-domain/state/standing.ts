@@ -176,13 +176,3 @@ function statusOf(
   }
   return { status: 'in service', why: `It may be used through ${inWords(dueOn)}.` }
 }
-
-/** On hold or out of service for good: what its people are told at once, and asked to confirm that they know. */
-export function mustNotBeUsed(status: Status): boolean {
-  return status === 'on hold' || status === 'removed from service'
-}
-
-/** May a stick be put into hands that would use it? */
-export function mayBeUsed(status: Status): boolean {
-  return status === 'in service' || status === 'due soon'
-}

@@ -5,7 +5,8 @@ import { buildAnswers } from '../../functions/answers/answers.ts'
 import { followUp } from '../../functions/follow-up/follow-up.ts'
 import { answerPath } from '../../functions/platform/answer-link.ts'
 import { undeliveredBy } from '../../functions/platform/awaited.ts'
-import type { Notice } from '../../functions/platform/notices.ts'
+import { keysOf } from '../../functions/platform/keys.ts'
+import { type Notice, noticeWrite } from '../../functions/platform/notices.ts'
 import { markSent, notReachedWrite } from '../../functions/platform/sending.ts'
 import type { Item } from '../../functions/platform/table.ts'
 import { aTest, day } from '../support/trade.ts'
@@ -85,6 +86,24 @@ describe('the link', () => {
       expect([again.status, await again.text()]).toEqual([409, expect.stringContaining('2026-03-06 20:30 UTC')])
     }
     expect(kept()).toBe(before)
+  })
+
+  test('pressed while word comes that the mail came back: both stand', async () => {
+    const before = house.table
+    const meanwhile = () => before.transact([notReachedWrite(before, hold(ana), 'ses-1', 'complained', 'unwanted')])
+    let told = false
+    const table = {
+      ...before,
+      update: async (...args: Parameters<typeof before.update>) => {
+        if (!told) await meanwhile()
+        told = true
+        return before.update(...args)
+      },
+    }
+    const { status } = await buildAnswers({ table, clock: house.clock }).request(linkOf(ana), { method: 'POST' })
+    expect(status).toBe(200)
+    expect(hold(ana)).toMatchObject({ answeredAt: house.clock(), undeliveredWhy: 'complained', state: 'not delivered' })
+    expect(await undeliveredBy(house.table, house.clock())).toHaveLength(1)
   })
 
   test('pressed twice at once, it is recorded once', async () => {
@@ -169,7 +188,32 @@ describe('nobody answers', () => {
     for (const notice of noticesIn(house).filter(({ kind }) => kind === 'unanswered'))
       await markSent(house.table, notice, house.clock(), 'ses-2')
     await at('2026-03-07T04:00:00.000Z')
-    expect(silence()).toEqual([`${bo}: Ana Ferro`, ...managers.map((email) => `${email}: Bo Lind`)].sort())
+    const both = managers.map((email) => `${email}: Ana Ferro, Bo Lind`)
+    expect(silence()).toEqual([`${bo}: Ana Ferro`, ...both].sort())
+  })
+
+  test('where nobody at all answers, the managers hear in the end also of the crew, who have the stick in hand', async () => {
+    await at('2026-03-07T00:00:00.000Z')
+    for (const notice of noticesIn(house).filter(({ kind }) => kind === 'unanswered'))
+      await markSent(house.table, notice, house.clock(), 'ses-2')
+    await at('2026-03-07T04:00:00.000Z')
+    const expected = [`${bo}: Ana Ferro`, ...managers.flatMap((to) => [`${to}: Bo Lind`, `${to}: Ana Ferro, Bo Lind`])]
+    expect(silence()).toEqual(expected.sort())
+  })
+
+  test('the hours count from when the mail left, and a later silence is told again', async () => {
+    const { kind, day: on, lines, answer, to } = hold(ana)
+    const lees = { ...to, name: 'Lee Okoye', email: 'lee@crew-one.example' }
+    const owed = { kind, day: on, lines, key: 'hold|S-1|lee', to: lees, ...(answer && { answer }) }
+    await house.table.transact([noticeWrite(house.table, keysOf(demo), demo, owed, house.clock())])
+    for (const email of [bo, ...managers]) await open(linkOf(email), 'POST')
+    house.at('2026-03-06T23:30:00.000Z')
+    const lee = noticesIn(house).find(({ to }) => to.name === 'Lee Okoye') as Notice
+    await markSent(house.table, lee, house.clock(), 'ses-3')
+    expect(await at('2026-03-07T00:00:00.000Z')).toMatchObject({ silent: 1, passedOn: 1 })
+    expect(await at('2026-03-07T03:29:00.000Z')).toMatchObject({ silent: 0 })
+    expect(await at('2026-03-07T03:30:00.000Z')).toMatchObject({ silent: 1, passedOn: 1 })
+    expect(silence()).toEqual([`${bo}: Ana Ferro`, `${bo}: Lee Okoye`])
   })
 
   test('what no longer stands is passed on to nobody', async () => {

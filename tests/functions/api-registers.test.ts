@@ -187,7 +187,7 @@ describe('calibration periods add up', () => {
   test('a rule ends them sooner, and the verdict is proved with the policy of its day', async () => {
     await period('2024-07-01', '2026-07-01')
     const packs = ['us-29-cfr-1910-269-j', 'ufc-3-560-01-5-4']
-    await put('policies/employer', { packs, effectiveFrom: '2026-03-09' })
+    await put('policies/employer', { packs, turnOn: ['ufc-3-560-01-5-5-1-1-calibration'], effectiveFrom: '2026-03-09' })
     expect(await verdicts('2025-07-02', '2026-03-08', '2026-03-09')).toEqual(['pass', 'pass', 'invalid'])
     expect((await proveStick(house.organisation(), 'S-1')).faults).toEqual([])
   })

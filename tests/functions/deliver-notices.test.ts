@@ -522,6 +522,39 @@ describe('a crash between sending and marking', () => {
   })
 })
 
+describe('word that a stick is back in service', () => {
+  const back = (): OwedNotice => ({ ...hold(), kind: 'return', key: 'return|S-1' })
+  const nothing = { holds: [], removed: null, scrapped: null }
+  const keep = (table: Table, state: object) =>
+    table.transact([
+      table.put({ ...keys.state('S-1'), entity: 'stick', stickId: 'S-1', state: { ...nothing, ...state } }),
+    ])
+
+  test('leaves while it is true', async () => {
+    const { table, parts, sent } = house()
+    await keep(table, {})
+    expect(await deliver(parts, await owe(table, back()))).toBe('sent')
+    expect(sent()).toHaveLength(1)
+  })
+
+  test.each([
+    ['held', { holds: hold().lines[0]?.holds }],
+    ['removed', { removed: { why: 'failed again' } }],
+    ['scrapped', { scrapped: { since: '2026-03-02' } }],
+  ])('is withdrawn where the stick was %s since, and holds leave all the same', async (_, state) => {
+    const { table, parts, sent } = house()
+    await keep(table, state)
+    expect(await deliver(parts, await owe(table, back()))).toBe('withdrawn')
+    expect(await lookUp(table, back())).toMatchObject({
+      state: 'withdrawn',
+      trouble: expect.stringContaining('must not be used'),
+    })
+    expect(unsentItems(table.items())).toBe(0)
+    expect(await deliver(parts, await owe(table, hold()))).toBe('sent')
+    expect(sent()).toHaveLength(1)
+  })
+})
+
 describe('a batch from the stream', () => {
   const sequence = (n: number) => `10000${n}`
 
@@ -700,6 +733,17 @@ describe('the run every few minutes', () => {
     await deliver(parts, notice)
     expect(meanwhile).toEqual({ found: 1, sent: 0 })
     expect(sent()).toHaveLength(1)
+  })
+
+  test('takes up what must be confirmed as read before any older digest', async () => {
+    const { table, parts, later, sent } = house()
+    for (let n = 0; n < 3; n++) await owe(table, hold(`S-${n}`))
+    later(10)
+    const urgent = { ...hold('S-9'), answer: { about: 'S-9', withinHours: 4 } }
+    await owe(table, urgent, addSeconds(begin, 10))
+    later(121)
+    await deliverUnsent(parts)
+    expect(sent()[0]?.Tags?.[0]?.Value).toBe(noticeNumber(organisation, urgent.key))
   })
 
   test('goes on past one that cannot be handled', async () => {

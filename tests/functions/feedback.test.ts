@@ -9,6 +9,7 @@ import { markAnswered } from '../../functions/platform/awaited.ts'
 import type { Notice } from '../../functions/platform/notices.ts'
 import { claim, markSent } from '../../functions/platform/sending.ts'
 import type { Item } from '../../functions/platform/table.ts'
+import { sweep } from '../../functions/sweep/sweep.ts'
 import { aStick, aTest, day } from '../support/trade.ts'
 import { demo, furnish, type House, openHouse } from './house.ts'
 
@@ -250,6 +251,49 @@ describe('a bounce', () => {
     await say({ ...bounce(), mail: mailOf(hold(bo)) })
     await passOn()
     expect(told()).toEqual(managers.map((to) => `not delivered to ${to}`))
+  })
+
+  test('says a foreign server’s reason at any length', async () => {
+    const long = { bouncedRecipients: [{ emailAddress: bo, diagnosticCode: 'x'.repeat(5000) }] }
+    expect(await say({ ...bounce(long), mail: mailOf(hold(bo)) })).toEqual({ 'not delivered': 1 })
+    expect(hold(bo).trouble?.length).toBeLessThanOrEqual(300)
+  })
+
+  test('of a digest is passed on within its crew, though its first stick has moved to another since', async () => {
+    house.at('2026-03-09T15:00:00.000Z')
+    for (const id of ['S-20', 'S-21']) {
+      await house.done('PUT', `/v1/sticks/${id}`, aStick)
+      await house.done('POST', `/v1/sticks/${id}/bench-tests`, aTest({ testedOn: day('2024-03-20') }), 'bench')
+    }
+    await sweep(house.table, house.clock)
+    const digest = noticesIn(house).find(({ kind, to }) => kind === 'digest' && to.email === ana) as Notice
+    expect(digest.lines.map(({ stickId }) => stickId)).toEqual(['S-20', 'S-21'])
+    await claim(house.table, digest, house.clock(), 120)
+    await markSent(house.table, digest, house.clock(), idOf(digest.number))
+    const issued = { factId: randomUUID(), occurredOn: '2026-03-09', to: { crewId: 'CR-2' } }
+    await house.done('POST', '/v1/sticks/S-20/moves', issued, 'bench')
+    const drop = { factId: randomUUID(), occurredOn: '2026-03-09', kind: 'drop' }
+    await house.done('POST', '/v1/sticks/S-21/defects', drop, 'crew')
+    await say({ ...bounce(), mail: mailOf(digest) })
+    await passOn()
+    const passed = noticesIn(house).filter(({ kind, passedOnFor }) => kind === 'digest' && passedOnFor !== undefined)
+    // the one on hold by now was told of as such
+    expect(passed.map(({ to, lines }) => [to.email, lines.map(({ stickId }) => stickId)])).toEqual([[bo, ['S-20']]])
+  })
+
+  test('of word that a stick is back, which was held again since, passes nothing on and tells the managers how it stands', async () => {
+    house.at('2026-03-06T22:00:00.000Z')
+    await house.done('POST', '/v1/sticks/S-1/bench-tests', aTest({ testedOn: day('2026-03-06'), at: '16:00' }), 'bench')
+    const back = noticesIn(house).find(({ kind, to }) => kind === 'return' && to.email === ana) as Notice
+    await claim(house.table, back, house.clock(), 120)
+    await markSent(house.table, back, house.clock(), idOf(back.number))
+    const flashover = { factId: randomUUID(), occurredOn: '2026-03-06', at: '16:30', kind: 'flashover' }
+    await house.done('POST', '/v1/sticks/S-1/defects', flashover, 'crew')
+    await say({ ...bounce(), mail: mailOf(back) })
+    await passOn()
+    expect(told()).toEqual(managers.map((to) => `not delivered to ${to}`))
+    const [notice] = noticesIn(house).filter(({ kind }) => kind === 'not delivered')
+    expect(notice?.lines[0]).toMatchObject({ stickId: 'S-1', status: 'on hold' })
   })
 
   test('told by the stream, by two at once and by a run that broke off is told once', async () => {

@@ -236,7 +236,7 @@ const spoilt: Reason[] = [
     {},
     {
       calibrations: [{ calibratedOn: day('2024-01-10'), calibrationDueOn: day('2026-01-09') }],
-      calibrationCap: { months: 12, cited: 'UFC 3-560-01, 5-5.1.1' },
+      calibrationCap: { id: 'calibration', months: 12, cited: 'UFC 3-560-01, 5-5.1.1' },
     },
   ),
   ...[undefined, 15, 60].flatMap((lineKilovolts) =>

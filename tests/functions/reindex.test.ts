@@ -120,6 +120,27 @@ describe('a shorter interval', () => {
     }
   })
 
+  test('after this morning’s digest is told tomorrow, though that digest named the stick', async () => {
+    const due = (id: string) => ({ ...aTest({ testedOn: day('2024-03-12') }), factId: id })
+    const house = openHouse(fleet, '2026-03-10T15:00:00.000Z')
+    await house.done('PUT', '/v1/sticks/T-900', aStick)
+    await house.done('POST', '/v1/sticks/T-900/bench-tests', due('0199d9c4-7a3e-7bd0-9c55-1f0a6b1f0900'))
+    await sweep(house.table, house.clock)
+    const named = (on: string) =>
+      digestsOf(house, on)
+        .filter(({ to }) => to.email === 'ana@crew-one.example')
+        .flatMap(({ lines }) => lines.filter(({ stickId }) => stickId === 'T-900').map(({ dueOn }) => dueOn))
+    expect(named('2026-03-10')).toEqual(['2026-03-12'])
+    const shorter = { requirement: rule, interval: { months: 23 }, source: 'company rule 7' }
+    await house.done('PUT', '/v1/policies/employer', { ...usRules, shorten: [shorter] })
+    house.at('2026-03-10T16:00:00.000Z')
+    await run(house)
+    await sweep(house.table, house.clock)
+    house.at('2026-03-11T15:00:00.000Z')
+    await sweep(house.table, house.clock)
+    expect(named('2026-03-11')).toEqual(['2026-02-12'])
+  })
+
   test('of a stick written to meanwhile is told with what was written', async () => {
     const house = await opened()
     const use = { factId: '0199d9c4-7a3e-7bd0-9c55-1f0a6b1f00aa', occurredOn: '2026-03-10' }

@@ -259,6 +259,26 @@ describe('two runs, and runs that break off', () => {
     for (const one of others) expect(one.told?.through).toBe('2026-03-02')
   })
 
+  test('rules that change while the run is under way are those by which it goes on', async () => {
+    const house = fleet(60)
+    const shorten = [{ requirement: 'us-29-cfr-1910-269-j-frp', interval: { months: 12 }, source: 'company rule 7' }]
+    const changes = async () => {
+      await house.done('PUT', '/v1/policies/employer', { packs: ['us-29-cfr-1910-269-j'], shorten })
+      await reindex(house.table, house.clock(), () => true)
+    }
+    house.table.trouble({ meanwhile: { before: 2, what: once(changes) } })
+    await run(house)
+    house.table.trouble({})
+    const editions = new Set(states(house).map(({ policyEdition }) => policyEdition))
+    expect([...editions]).toEqual([expect.stringMatching(/^2026-03-02#/)])
+    expect(new Set(states(house).map(({ shownDueOn }) => shownDueOn))).toEqual(new Set(['2025-03-04']))
+    house.at('2026-03-03T15:00:00.000Z')
+    await run(house)
+    const [tomorrow] = digests(house).filter(({ day: on, to }) => on === '2026-03-03' && to.email === ana)
+    expect(tomorrow?.lines).toHaveLength(60)
+    expect(new Set(tomorrow?.lines.map(({ dueOn }) => dueOn))).toEqual(new Set(['2025-03-04']))
+  })
+
   test('an index that has not caught up with the last run tells nobody twice', async () => {
     const house = fleet(60)
     const before = house.table.written()

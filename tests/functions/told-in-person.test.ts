@@ -3,7 +3,7 @@ import { randomUUID } from 'node:crypto'
 import { beforeAll, beforeEach, expect, test } from 'vitest'
 import { noticesPage } from '../../functions/pages/notices-page.ts'
 import type { Item } from '../../functions/platform/table.ts'
-import { aCrew } from '../support/trade.ts'
+import { aCrew, aStick } from '../support/trade.ts'
 import { furnish, type House, openHouse, type Who } from './house.ts'
 
 const kai = { name: 'Kai Brandt', phone: '+1 555 0100', role: 'crew' }
@@ -62,6 +62,22 @@ test('kept as it was first recorded, whoever sends it again', async () => {
   const again = await tell(number, { name: 'Kai Brandt' }, 'manager')
   expect(again.status).toBe(200)
   expect(again.json.tellInPerson[0].told).toMatchObject({ toldOn: '2026-03-04', by: 'crew' })
+})
+
+test('of two of one name the telephone tells which', async () => {
+  const other = { ...kai, phone: '+1 555 0199' }
+  await house.done('PUT', '/v1/crews/CR-1', { ...aCrew, recipients: [...aCrew.recipients, kai, other] })
+  const drop = { factId: randomUUID(), occurredOn: '2026-03-04', kind: 'drop' }
+  await house.done('PUT', '/v1/sticks/S-7', aStick)
+  await house.done('POST', '/v1/sticks/S-7/defects', drop, 'crew')
+  const [entry] = (await log('?stick=S-7')).filter(({ tellInPerson }) => tellInPerson.length > 0)
+  const number = entry?.number ?? ''
+  const either = 'the telephone of the one who was told: +1 555 0100 or +1 555 0199'
+  for (const body of [{ name: 'Kai Brandt' }, { name: 'Kai Brandt', phone: '+1 555 0000' }]) {
+    expect((await tell(number, body)).json.errors).toMatchObject([{ pointer: '/phone', expected: either }])
+  }
+  const { json } = await tell(number, { name: 'Kai Brandt', phone: other.phone })
+  expect(json.tellInPerson.map((one: Entry['tellInPerson'][number]) => one.told !== null)).toEqual([false, true])
 })
 
 test('what cannot be is refused, with what would be right', async () => {

@@ -155,9 +155,11 @@ describe('UFC 3-560-01 5-4 (2006 with Change 1)', () => {
     expect([held(true), held(false)]).toEqual([['wood-forbidden'], []])
   })
 
-  test('5-5.1.1: a calibration counts for 12 months at most, whatever its certificate says', () => {
-    const { calibrationCap } = policyFrom({ packs: ['us-29-cfr-1910-269-j', ...ufc] })
-    expect(policyFrom({ packs: ['us-29-cfr-1910-269-j'] }).calibrationCap).toBeUndefined()
+  test('5-5.1.1: turned on, a calibration counts for 12 months at most, whatever its certificate says', () => {
+    const turnOn = ['ufc-3-560-01-5-5-1-1-calibration']
+    const { calibrationCap } = policyFrom(employerPolicy.parse({ packs: ['us-29-cfr-1910-269-j', ...ufc], turnOn }))
+    for (const off of [{ packs: ufc }, { packs: ['us-29-cfr-1910-269-j'], turnOn }])
+      expect(policyFrom(employerPolicy.parse(off)).calibrationCap).toBeUndefined()
     const judged = (testedOn: string, calibrationDueOn: string) =>
       calibrationDoubts(
         aTest({ testedOn: day(testedOn) }),

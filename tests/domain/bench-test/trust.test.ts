@@ -40,7 +40,7 @@ describe('calibration', () => {
   })
 
   test('under a rule that ends it sooner holds for as long as the rule lets it', () => {
-    const cap = { months: 6, cited: 'company rule 5' }
+    const cap = { id: 'calibration', months: 6, cited: 'company rule 5' }
     expect(calibrationDoubts(on('2026-07-10'), known, cap)).toStrictEqual([])
     expect(calibrationDoubts(on('2026-07-11'), known, cap)[0]?.text).toContain(
       '10 January 2026 to 10 July 2026, 6 months at most by company rule 5)',

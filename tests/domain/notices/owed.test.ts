@@ -1,10 +1,11 @@
 import { describe, expect, test } from 'vitest'
 import type { Happening } from '../../../shared-domain/facts.ts'
+import { nextUp } from '../../../shared-domain/notices/answers.ts'
 import { climbedTo, crewAudience, digestAudience, wholeAudience } from '../../../shared-domain/notices/audience.ts'
 import { digestsOwed, owedAtOnce } from '../../../shared-domain/notices/owed.ts'
 import { comesBefore, replay } from '../../../shared-domain/state/fold.ts'
 import { standingOn } from '../../../shared-domain/state/standing.ts'
-import { aCrew, aManager, day, happened, history, usPolicy } from '../../support/trade.ts'
+import { aCrew, aManager, aStick, day, happened, history, usPolicy } from '../../support/trade.ts'
 
 const belonging = { stickId: 'S-1', crewId: 'CR-1', crewName: 'Crew one', depotName: 'North yard' }
 const audience = wholeAudience(aCrew, [aManager], 'DEP-1')
@@ -44,6 +45,12 @@ describe('told at once, to crew, foreman and manager, once each', () => {
       ['2026-03-04', happened.step('cleaned')],
     ] as const
     expect(owedBy(...begun, ...failedTwice, ['2026-03-05', happened.tested('electrical')])).toEqual(toAll('removal'))
+  })
+  test('a stick that nobody may use any more without a first test, since its entry says that it protects', () => {
+    const relied = happened.registered(aStick)
+    const notRelied = happened.registered({ ...aStick, primaryProtection: false })
+    expect(owedBy(['2026-03-02', notRelied], ['2026-03-09', relied])).toEqual(toAll('hold'))
+    expect(owedBy(['2026-03-02', relied], ['2026-03-09', relied])).toEqual([])
   })
   test('a return after a hold', () => {
     expect(owedBy(...begun, ['2026-03-03', happened.defect()], ['2026-03-04', happened.tested('pass')])).toEqual(
@@ -87,10 +94,19 @@ describe('one mailbox, one mail', () => {
       recipients: [...aCrew.recipients, { name: 'Ana F.', email: 'ANA@crew-one.example', role: 'crew' as const }],
     }
     const both = { ...aManager, email: 'Bo@Crew-One.example' }
-    expect(wholeAudience(crew, [both], 'DEP-1').map((one) => one.email)).toEqual([
-      'ana@crew-one.example',
-      'bo@crew-one.example',
-    ])
+    const told = wholeAudience(crew, [both], 'DEP-1')
+    expect(told.map((one) => one.email)).toEqual(['ana@crew-one.example', 'bo@crew-one.example'])
+    // her manager's part in it is not lost
+    expect(nextUp('foreman', told).map((one) => one.email)).toEqual(['bo@crew-one.example'])
+    expect(nextUp('foreman', wholeAudience(crew, [], 'DEP-1'))).toEqual([])
+  })
+  test('where there is nobody else, the owners', () => {
+    const owner = { ...aManager, name: 'Oda Falk', email: 'owner@demo-utility.example', role: 'owner' as const }
+    const elsewhere = { ...aManager, depots: ['DEP-2'] }
+    const nobody = { ...aCrew, recipients: [] }
+    const told = (crew: typeof aCrew) => wholeAudience(crew, [elsewhere, owner], 'DEP-1').map(({ email }) => email)
+    expect(told(nobody)).toEqual(['owner@demo-utility.example'])
+    expect(told(aCrew)).toEqual(['ana@crew-one.example', 'bo@crew-one.example'])
   })
   test('only managers of the depot', () => {
     const elsewhere = { ...aManager, email: 'else@demo-utility.example', depots: ['DEP-2'] }

@@ -43,7 +43,7 @@ const hold = (to: Addressee, over: Partial<OwedNotice> = {}): OwedNotice => ({
 })
 
 const oneCrew: readonly Concerned[] = [{ lines: [line('S-1')], audience: [ana, al, bo, bea, mia, max] }]
-const today = { day: day('2026-03-03'), stillMatters: true }
+const today = { day: day('2026-03-03'), isKnown: false }
 const told = (owed: readonly OwedNotice[]) => owed.map(({ kind, to }) => `${kind}: ${to.name}`).sort()
 
 describe('a hold that did not reach', () => {
@@ -90,9 +90,11 @@ describe('a hold that did not reach', () => {
     ])
   })
 
-  test('and matters no more is passed on to nobody, though the managers still hear of the address', () => {
-    const owed = owedForUndelivered(hold(bo), 'bounced', oneCrew, { ...today, stillMatters: false })
-    expect(told(owed)).toEqual(['not delivered: Max', 'not delivered: Mia'])
+  test('and was confirmed as read, or is over, is passed on to nobody, though the managers still hear of the address', () => {
+    const managersAlone = ['not delivered: Max', 'not delivered: Mia']
+    expect(told(owedForUndelivered(hold(bo), 'bounced', oneCrew, { ...today, isKnown: true }))).toEqual(managersAlone)
+    const over = oneCrew.map((one) => ({ ...one, lines: [{ ...line('S-1'), status: 'in service' as const }] }))
+    expect(told(owedForUndelivered(hold(bo), 'bounced', over, today))).toEqual(managersAlone)
   })
 })
 
@@ -103,7 +105,11 @@ test('nobody is told at the address that was not reached, however it is written'
 })
 
 test('of a digest of two crews each gets what concerns it, and whoever is over both gets one', () => {
-  const [one, two] = [line('S-1'), line('S-2', 'CR-2')]
+  const due = { status: 'due soon' as const }
+  const [one, two] = [
+    { ...line('S-1'), ...due },
+    { ...line('S-2', 'CR-2'), ...due },
+  ]
   const concerned = [
     { lines: [one], audience: [ana, bo, mia] },
     { lines: [two], audience: [ana, bea, mia] },

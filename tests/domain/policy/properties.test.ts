@@ -9,8 +9,9 @@ import type { Interval, Requirement } from '../../../shared-domain/policy/requir
 import type { Stick } from '../../../shared-domain/registers.ts'
 import { replay } from '../../../shared-domain/state/fold.ts'
 import { hasCode } from '../../../shared-domain/state/hold.ts'
-import { mayBeUsed, standingOn } from '../../../shared-domain/state/standing.ts'
+import { standingOn } from '../../../shared-domain/state/standing.ts'
 import type { StickState } from '../../../shared-domain/state/state.ts'
+import { mayBeUsed } from '../../../shared-domain/state/use.ts'
 import {
   anyDayOn,
   anyEmployerPolicy,

@@ -6,8 +6,9 @@ import { policyFrom } from '../../../shared-domain/policy/policy.ts'
 import type { Requirement } from '../../../shared-domain/policy/requirement.ts'
 import type { Stick } from '../../../shared-domain/registers.ts'
 import { append, inOrder, replay } from '../../../shared-domain/state/fold.ts'
-import { mayBeUsed, standingOn } from '../../../shared-domain/state/standing.ts'
+import { standingOn } from '../../../shared-domain/state/standing.ts'
 import { type StickState, unknown } from '../../../shared-domain/state/state.ts'
+import { mayBeUsed } from '../../../shared-domain/state/use.ts'
 import { aStick, day, happened, history, usPolicy } from '../../support/trade.ts'
 
 const endings = ['pass', 'pass', 'pass', 'electrical', 'examination', 'invalid', 'incomplete'] as const

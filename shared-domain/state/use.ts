@@ -1,0 +1,12 @@
+/** Whether a stick may be used, by its status. */
+import type { Status } from '../words.ts'
+
+/** On hold or out of service for good: what its people are told at once, and asked to confirm that they know. */
+export function mustNotBeUsed(status: Status): boolean {
+  return status === 'on hold' || status === 'removed from service'
+}
+
+/** May a stick be put into hands that would use it? */
+export function mayBeUsed(status: Status): boolean {
+  return status === 'in service' || status === 'due soon'
+}
