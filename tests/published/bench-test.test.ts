@@ -327,6 +327,27 @@ describe('a withstand test that the procedure states', () => {
     expect(withstandRule(tubeOn(22), 'periodic', { withstand: article9 })).toMatchObject({ seconds: 300 })
   })
 
+  // Chinese rules for live working, from memory: inspection test of sections of 300 mm, and by the voltage of the line
+  test.each([
+    [10, 45],
+    [35, 95],
+    [110, 220],
+    [220, 440],
+  ])('Chinese live-working rules, from memory: of a stick used on %d kV, %d kV for a minute', (line, expected) => {
+    const byLine = [
+      [10, 45],
+      [35, 95],
+      [110, 220],
+      [220, 440],
+    ].map(([at = 0, kilovolts = 0]) => {
+      const lineKilovolts: [number, number] = [at, at]
+      return { ...ofTubes, lineKilovolts, voltage: { kilovolts }, seconds: 60, source: 'from memory' }
+    })
+    expect(kilovoltsAsked(tubeOn(line), 'periodic', 1, byLine)).toBe(expected)
+    const sections = [{ ...ofTubes, voltage: { kilovoltsPerMetre: 250 }, seconds: 60, source: 'from memory' }]
+    expect(kilovoltsAsked(tubeOn(line), 'periodic', 0.3, sections)).toBeCloseTo(75, 9)
+  })
+
   // 29 CFR 1910.269(j)(1)(iii), (j)(2)(iii)(E)(3): other tests that the employer can demonstrate are equivalent
   test('an equivalent test the employer demonstrated stands in place of the rule’s, of the same kind of test alone', () => {
     const own = [{ ...ofTubes, voltage: { kilovoltsPerMetre: 200 }, seconds: 180, source: 'Test report 12' }]
@@ -370,6 +391,45 @@ describe('a withstand test that the procedure states', () => {
     expect(told(undefined, 1000)).toEqual(['incomplete', expect.stringMatching(/^line-voltage-missing: /)])
     expect(told(60, 1000)).toEqual(['incomplete', expect.stringMatching(/^no-withstand-covers: /)])
   })
+})
+
+/**
+ * 29 CFR 1910.137(b)(2)(ii), read in a copy: at most 1 µA per kV of other equipment for primary insulation. A rule for its
+ * making and not for sticks in service: written down as limits by voltage, to show that an employer's own can be.
+ */
+test.each([15, 35, 69, 138])('a limit that goes with the voltage: %d µA at as many kV', (kilovolts) => {
+  const limits = [15, 35, 69, 138].map((microamps) => ({
+    construction: 'foam-filled FRP tube' as const,
+    state: 'dry' as const,
+    microamps,
+    kilovolts: microamps,
+    source: '29 CFR 1910.137(b)(2)(ii)',
+  }))
+  const applied = judgedBy({ procedure: procedureOf({ limits }), instrumentKilovolts: kilovolts })
+  expect(limitFor('dry', applied)?.microamps).toBe(kilovolts)
+})
+
+/** IEC 60855-1:2016, climate of the room of the electrical tests, from a secondary copy; entered as the procedure's own window. */
+test.each([
+  [18, 45, 'pass'],
+  [28, 75, 'pass'],
+  [17.9, 60, 'invalid'],
+  [28.1, 60, 'invalid'],
+  [23, 44.9, 'invalid'],
+  [23, 75.1, 'invalid'],
+])('at %d °C and %d %% relative humidity: %s', (celsius, relativeHumidityPercent, verdict) => {
+  const window = {
+    ambient: { celsius: [18, 28] as [number, number], relativeHumidityPercent: [45, 75] as [number, number] },
+  }
+  const ambient = { celsius, relativeHumidityPercent }
+  expect(told({ ambient }, by({ procedure: procedureOf(window) }))[0]).toBe(verdict)
+})
+
+/** UFC 3-560-01 5-4.5 (damaged, bent, warped, worn) and 5-4.9, MO-200 15-19d: nothing rough and tests passed needs no repair. */
+test('what an examination finds open rejects, whatever it is; what is closed and passes stays', () => {
+  const found = (open: boolean) =>
+    told({ examination: { gloss: 'sound', defects: [{ kind: 'other', open, note: 'bent' }] } })[0]
+  expect([found(true), found(false)]).toEqual(['fail', 'pass'])
 })
 
 /**

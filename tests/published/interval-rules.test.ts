@@ -431,6 +431,61 @@ describe('the shapes that rules have', () => {
     expect(under([daily], '2026-02-02', ...checked, ['2026-02-02', looked()]).status).toBe('due soon')
   })
 
+  // each read in a copy, the last two in secondary copies; 29 CFR 1910.269(p)(1)(i) says each shift, finer than a date
+  test.each([
+    ['UFC-5-4.4', 'wiped and looked at before each day’s use'],
+    ['MIL-HDBK-1025-10-4.4.2.3', 'wiped and inspected daily'],
+    ['1910.67-c-2-i', 'controls tested each day before use'],
+    ['1910.137-c-2-ii', 'rubber goods inspected before each day’s use'],
+  ])('each day, %s: %s', (id, words) => {
+    const daily = rule(id, { words, evidence: ['condition check'], interval: { days: 0 } })
+    const looks = (on: string): Events => [tested, ['2026-02-01', looked()], [on, looked()]]
+    expect(under([daily], '2026-02-02', ...looks('2026-02-01')).status).toBe('overdue')
+    expect(under([daily], '2026-02-02', ...looks('2026-02-02')).dueOn).toBe('2026-02-02')
+  })
+
+  // Ordinance Art. 352 (secondary copy); 29 CFR 1910.137(c)(2)(iv) (read in a copy)
+  test('what such a look finds holds the stick until it is tested', () => {
+    const found: Events = [tested, ['2026-02-01', looked(false)]]
+    expect(under([], '2026-02-01', ...found).status).toBe('on hold')
+    expect(under([], '2026-02-03', ...found, ['2026-02-02', looked()]).status).toBe('on hold')
+    expect(under([], '2026-02-03', ...found, ['2026-02-02', happened.tested('pass')]).status).toBe('in service')
+  })
+
+  // 29 CFR 1926.404(b)(1)(iii)(E), (F) (read in a copy); Chinese preventive-test rules (commercial page): before first use
+  test('before first use: what was never tested is not fit for use', () => {
+    expect(under([], '2026-02-01').status).toBe('awaiting first test')
+    expect(under([], '2026-02-01', tested).status).toBe('in service')
+  })
+
+  // Order 261, periodic inspection (secondary copy): portable grounds, no item of the product
+  test('every three months: Order 261 of portable grounds', () => {
+    const grounds = rule('order-261-grounds', { evidence: ['condition check'], interval: { months: 3 } })
+    expect(under([grounds], '2026-02-01', tested).dueOn).toBe('2026-04-06')
+  })
+
+  // TM 5-684 15-19 (read in a copy); 29 CFR 1910.137(c)(2)(xi) (read in a copy); Chinese rules, after overhaul (commercial page)
+  test('repaired, and to be tested before it is used', () => {
+    const repaired: Events = [tested, ['2026-02-01', happened.step('repaired')]]
+    expect(under([], '2026-02-02', ...repaired).holds).toEqual(['test-after-repair'])
+    expect(under([], '2026-02-03', ...repaired, ['2026-02-03', happened.tested('pass')]).status).toBe('in service')
+  })
+
+  // 29 CFR 1910.137(c)(2)(x) (read in a copy); a Chinese operating rule: failed ones are scrapped, never downgraded (weak source)
+  test('failed is not used, and nothing makes a lesser stick of it', () => {
+    const failed: Events = [tested, ['2026-02-01', happened.tested('electrical')]]
+    expect(under([], '2026-02-02', ...failed).status).toBe('on hold')
+    const twice: Events = [
+      ...failed,
+      ['2026-02-02', happened.step('refinished')],
+      ['2026-02-03', happened.tested('electrical')],
+    ]
+    expect(under([], '2026-02-04', ...twice).status).toBe('removed from service')
+    expect(under([], '2026-02-06', ...twice, ['2026-02-05', happened.tested('pass')]).status).toBe(
+      'removed from service',
+    )
+  })
+
   test('several sources: the most stringent stands, TM 5-684 / NAVFAC MO-200 15-1 (read in a copy)', () => {
     const both = ['us-29-cfr-1910-269-j', 'ufc-3-560-01-5-4', 'jp-ordinance-351', 'ru-order-261']
     for (const packs of [both, both.toReversed()]) {

@@ -186,6 +186,17 @@ describe('(j)(2)(iii)(C)(2): examined and not repaired, a test is due, save wher
   })
 })
 
+test('(j)(2)(ii) with (iii)(C)(2): a suspect tool is tested, and no demonstration stands in its place', () => {
+  const policy = policyFrom({ packs: ['us-29-cfr-1910-269-j'], examinationOnly: true })
+  const facts = history(
+    ['2026-01-05', happened.registered()],
+    ['2026-01-06', happened.tested('pass')],
+    ['2026-02-01', happened.defect()],
+    ['2026-02-02', happened.tested('examined')],
+  )
+  expect(standingOn(replay(facts), day('2026-02-03'), policy).status).toBe('on hold')
+})
+
 describe('(j)(2)(iii)(C)(1): tested after every repair or refinishing', () => {
   test.each(['repaired', 'refinished'] as const)('%s: on hold until tested, however fresh its last test', (kind) => {
     const facts = history(
