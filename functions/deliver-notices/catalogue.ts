@@ -141,6 +141,10 @@ const frame = {
     en: '{name}, {email}: mail to this address came back. Nothing more is sent there until a manager clears the mark on it.',
     es: '{name}, {email}: el correo a esta dirección fue devuelto. No se envía nada más allí hasta que un responsable retire la marca.',
   },
+  'missed not taken': {
+    en: '{name}, {email}: the mailbox did not take this mail, being full or for what was in it.',
+    es: '{name}, {email}: el buzón no aceptó este correo, por estar lleno o por su contenido.',
+  },
   'missed complained': {
     en: '{name}, {email}: the mail was reported as unwanted. Nothing more is sent there until a manager clears the mark on it.',
     es: '{name}, {email}: el correo fue denunciado como no deseado. No se envía nada más allí hasta que un responsable retire la marca.',

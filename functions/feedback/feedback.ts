@@ -84,6 +84,8 @@ async function take(parts: FeedbackParts, event: MailEvent, notice: Notice, id: 
     case 'Bounce': {
       const { bounceType, bounceSubType, bouncedRecipients, feedbackId = id } = event.bounce
       const trouble = `bounced, ${bounceType}, ${bounceSubType}: ${bouncedRecipients[0]?.diagnosticCode ?? 'no reason given'}`
+      if (bounceType === 'Transient' && notTaken.includes(bounceSubType))
+        return undelivered(parts, event, notice, feedbackId, 'not taken', trouble)
       // others tell of absence notes too, which come from a mailbox that did get the mail
       if (bounceType !== 'Permanent') return record(parts, event, notice, feedbackId, trouble)
       return undelivered(parts, event, notice, feedbackId, 'bounced', trouble)
@@ -103,6 +105,18 @@ async function take(parts: FeedbackParts, event: MailEvent, notice: Notice, id: 
       return undelivered(parts, event, notice, id, 'not rendered', `not rendered: ${event.failure.errorMessage}`)
   }
 }
+
+/**
+ * This mail will not arrive, though another may: what the mail service says once it has stopped trying (Amazon SES Developer
+ * Guide, "Bounce types", from memory).
+ */
+const notTaken: readonly string[] = [
+  'MailboxFull',
+  'MessageTooLarge',
+  'ContentRejected',
+  'AttachmentRejected',
+  'CustomTimeoutExceeded',
+]
 
 /** A sender that broke off between the sending and the mark need not send again. */
 async function accepted({ table, clock }: FeedbackParts, { mail }: MailEvent, notice: Notice): Promise<Taken> {

@@ -54,7 +54,7 @@ td.why { color: var(--quiet); max-width: 34rem } td time, td .days { white-space
 nav.pages { margin: 1rem 0 } nav.pages a { display: inline-block; padding: .5rem 1rem; border: 1px solid var(--quiet); border-radius: .3rem; background: var(--sheet); text-decoration: none; font-weight: 600 }
 .lead { font-size: 1.1rem; margin: 0 0 1rem } .lead .status { font-size: 1.05rem; margin-right: .5rem }
 dl.facts { display: grid; grid-template-columns: max-content 1fr; gap: .3rem 1.25rem; margin: 0 } dl.facts dt { color: var(--quiet) } dl.facts dd { margin: 0 }
-.hold { background: var(--sheet); border: 1px solid var(--line); border-left: .35rem solid var(--stop); padding: .75rem 1rem; margin: 0 0 .75rem } .hold p { margin: 0 0 .35rem } .hold p:last-child { margin: 0 }
+.hold h2 { margin: 0 0 .35rem } .hold ul { margin: 0 0 .5rem } .hold { background: var(--sheet); border: 1px solid var(--line); border-left: .35rem solid var(--stop); padding: .75rem 1rem; margin: 0 0 .75rem } .hold p { margin: 0 0 .35rem } .hold p:last-child { margin: 0 }
 h3 { font-size: 1rem; margin: 1rem 0 .4rem }
 .verdict { font-weight: 700; padding: .1rem .6rem; border-radius: .3rem; border: 2px solid currentColor; margin-right: .5rem } .verdict.pass { color: var(--good) } .verdict.fail { color: var(--stop) } .verdict.invalid, .verdict.incomplete { color: var(--late); border-style: dashed }
 .strip { margin: 0 0 1rem; background: var(--sheet); border: 1px solid var(--line); padding: .75rem 1rem } .strip figcaption { margin: 0 0 .5rem; color: var(--quiet) } .strip figcaption strong { color: var(--ink) }

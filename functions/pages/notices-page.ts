@@ -63,12 +63,12 @@ ${entries.length === 0 ? html`<p class="empty">Nothing was told since ${date(sin
 
 /** Whoever reads mail there hears nothing from this service: the first thing a manager has to see. */
 function markedAddresses(marks: readonly Mark[]): Markup {
-  return html`<section class="empty" aria-labelledby="marked"><h2 id="marked">Nothing is sent to ${marks.length === 1 ? 'this address' : 'these addresses'}</h2>
+  return html`<section class="hold" aria-labelledby="marked"><h2 id="marked">Nothing is sent to ${marks.length === 1 ? 'this address' : 'these addresses'}</h2>
 <ul class="reasons">${marks.map(
     ({ email, why, since, notice }) =>
       html`<li><a href="${linkTo({ to: email, since: undefined })}">${email}</a>: ${marked[why] ?? why}, notice ${notice}, ${instant(since)}</li>`,
   )}</ul>
-<p>Their notices go to the next person up until a manager clears the mark; until then tell them by other means.</p></section>`
+<p>What is owed there goes to the next person up until a manager clears the mark. Until then, tell its reader by other means.</p></section>`
 }
 
 const marked: { readonly [why: string]: string } = {

@@ -16,7 +16,15 @@ export const noticeKinds = [
 export type NoticeKind = (typeof noticeKinds)[number]
 
 /** Why a notice did not reach its reader. */
-export const undeliveredWhys = ['bounced', 'complained', 'marked', 'rejected', 'not rendered', 'refused'] as const
+export const undeliveredWhys = [
+  'bounced',
+  'not taken',
+  'complained',
+  'marked',
+  'rejected',
+  'not rendered',
+  'refused',
+] as const
 export type UndeliveredWhy = (typeof undeliveredWhys)[number]
 
 export interface Addressee {

@@ -1,10 +1,11 @@
 /** The pages in a real browser: the keyboard, a phone's width, two zones, and what axe says. */
+import { randomUUID } from 'node:crypto'
 import { createRequire } from 'node:module'
 import type { Browser, Page } from 'playwright-core'
 import { afterAll, beforeAll, describe, expect, test } from 'vitest'
 import { bring, furnish, put } from '../journeys/furnish.ts'
 import { type LocalStack, startStack } from '../local-stack.ts'
-import { aStick, aTest, day, overTheLimit } from '../support/trade.ts'
+import { aCrew, aStick, aTest, day, overTheLimit } from '../support/trade.ts'
 import { openBrowser } from './browser.ts'
 
 const axe = createRequire(import.meta.url).resolve('axe-core/axe.min.js')
@@ -21,6 +22,7 @@ beforeAll(async () => {
   await bring(stack, aTest())
   await stack.day('2026-05-02')
   await bring(stack, overTheLimit({ testedOn: day('2026-05-02') }))
+  await stack.settle()
 })
 afterAll(async () => {
   await browser?.close()
@@ -100,6 +102,21 @@ describe('the roster', () => {
     expect(await page.getByRole('heading', { level: 1 }).textContent()).toBe('Nothing of this name exists')
     await page.context().close()
   })
+})
+
+/** Seen by axe further down too. */
+test('the page of notices begins with the addresses that nothing is sent to', async () => {
+  const lost = 'bounce@simulator.amazonses.com'
+  const recipients = aCrew.recipients.map((one) => (one.role === 'foreman' ? { ...one, email: lost } : one))
+  await put(stack, '/v1/crews/CR-1', { ...aCrew, recipients })
+  const drop = { factId: randomUUID(), occurredOn: '2026-05-02', kind: 'drop' }
+  expect((await stack.call('POST', '/v1/sticks/S-2/defects', drop)).status).toBe(201)
+  await stack.settle()
+  const page = await open('/notices')
+  expect(await page.getByRole('region', { name: 'Nothing is sent to this address' }).textContent()).toContain(
+    'mail came back',
+  )
+  await page.context().close()
 })
 
 describe.each([

@@ -3,6 +3,7 @@ import { mkdirSync } from 'node:fs'
 import { join } from 'node:path'
 import type { Browser, Page } from 'playwright-core'
 import { uuidOf } from '../../seed/chance.ts'
+import { demoCrews } from '../../seed/fleet.ts'
 import { loadDemoInto } from '../../seed/into-stack.ts'
 import { type LocalStack, startStack } from '../local-stack.ts'
 import { openBrowser } from './browser.ts'
@@ -101,6 +102,21 @@ async function bringForward(stack: LocalStack): Promise<void> {
   await stack.settle()
 }
 
+/** The foreman's mailbox is gone, and a stick of his crew is reported. */
+async function loseMailbox(stack: LocalStack): Promise<void> {
+  const crew = demoCrews['CR-9']
+  const recipients = crew?.recipients.map((one) =>
+    one.role === 'foreman' ? { ...one, email: 'bounce@simulator.amazonses.com' } : one,
+  )
+  await accepted(stack.call('PUT', '/v1/crews/CR-9', { ...crew, recipients }))
+  const { items } = (await stack.call('GET', '/v1/roster?status=in%20service&crew=CR-9')).json as {
+    items: { stickId: string }[]
+  }
+  const tingle = { factId: uuidOf('mailbox lost'), occurredOn: startAt.slice(0, 10), kind: 'tingle' }
+  await accepted(stack.call('POST', `/v1/sticks/${items[0]?.stickId}/defects`, tingle))
+  await stack.settle()
+}
+
 async function accepted(call: ReturnType<LocalStack['call']>): Promise<void> {
   const { status, text } = await call
   if (status >= 300) throw new Error(`${status}: ${text}`)
@@ -143,6 +159,12 @@ const browser = await openBrowser()
 try {
   const { requests } = await loadDemoInto(stack, startAt)
   for (const subject of await subjectsOf(stack)) await takeAll(browser, subject)
+  await loseMailbox(stack)
+  await takeAll(browser, await mail(stack, 'not-delivered-mail', /is in a notice that was not delivered/))
+  await takeAll(
+    browser,
+    page('notices-not-delivered', (one) => one.goto(`${stack.pages}/notices?crew=CR-9`)),
+  )
   await bringForward(stack)
   await takeAll(browser, await mail(stack, 'brought-forward-mail', /is due earlier than its label says/))
   console.log(`${requests} requests of demo history; pictures in tests/browser/pictures`)

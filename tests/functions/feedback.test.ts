@@ -115,9 +115,9 @@ describe('kept on the notice', () => {
 
   test.each([
     [
-      'a transient bounce',
-      bounce({ bounceType: 'Transient', bounceSubType: 'MailboxFull' }),
-      /bounced, Transient, MailboxFull/,
+      'a transient bounce that may be a note of absence',
+      bounce({ bounceType: 'Transient', bounceSubType: 'General' }),
+      /bounced, Transient, General/,
     ],
     ['a bounce that says nothing', bounce({ bounceType: 'Undetermined', bouncedRecipients: [] }), /no reason given/],
     ['a delay', delay, /delayed: MailboxFull/],
@@ -134,6 +134,7 @@ describe('kept on the notice', () => {
     ['a bounce for a list of suppressed addresses', bounce({ bounceSubType: 'Suppressed' }), 'bounced', true],
     ['a complaint', complaint(), 'complained', true],
     ['a complaint of a kind', complaint({ complaintFeedbackType: 'abuse' }), 'complained', true],
+    ['a full mailbox', bounce({ bounceType: 'Transient', bounceSubType: 'MailboxFull' }), 'not taken', false],
     ['a reject', reject, 'rejected', false],
     ['a rendering failure', unrendered, 'not rendered', false],
   ])('%s: not delivered, with the reason, told to the managers and passed on', async (_, event, why, marked) => {
