@@ -81,10 +81,11 @@ async function tell(organisation: Organisation, number: string, now: Instant): P
 async function owedFor(organisation: Organisation, notice: Notice, now: Instant): Promise<OwedNotice[]> {
   const [line] = notice.lines
   if (notice.undeliveredWhy === undefined || line === undefined) return []
-  const byCrew = [...Map.groupBy(notice.lines, ({ crewId }) => crewId)]
+  // what has no crew by the depot where it lies
+  const groups = [...Map.groupBy(notice.lines, ({ crewId, bringTo }) => crewId ?? `|${bringTo}`).values()]
   const all =
     notice.kind === 'digest'
-      ? await Promise.all(byCrew.map(([crewId, lines]) => aboutCrew(organisation, crewId, lines, now)))
+      ? await Promise.all(groups.map((lines) => aboutCrew(organisation, lines[0]?.crewId ?? null, lines, now)))
       : [await aboutStick(organisation, line, now)]
   const concerned = all.filter((one) => one !== null)
   const [first] = concerned
