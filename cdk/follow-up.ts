@@ -22,7 +22,7 @@ export function followUp(parent: Construct, shared: Shared, missedRuns: Queue): 
     environment: { TABLE_NAME: table.tableName },
     grants: {
       ReadTable: [['dynamodb:GetItem', 'dynamodb:BatchGetItem', 'dynamodb:Query'], [table.tableArn]],
-      ReadUnanswered: [['dynamodb:Query'], [indexArn(table, 'unsent-notices')]],
+      ReadNotices: [['dynamodb:Query'], [indexArn(table, 'unsent-notices'), indexArn(table, 'notices-by-stick')]],
       WriteNotices: [['dynamodb:PutItem', 'dynamodb:UpdateItem'], [table.tableArn]],
       ...streamGrants(table),
       KeepFailedRuns: [['sqs:SendMessage'], [missedRuns.queueArn]],

@@ -25,7 +25,7 @@ export function isCalendarDate(text: string): text is CalendarDate {
 }
 
 export const calendarDate = z
-  .string()
+  .string({ error: 'a real calendar date written YYYY-MM-DD' })
   .refine(isCalendarDate, { error: 'a real calendar date written YYYY-MM-DD' })
   .meta({ format: 'date' }) as unknown as z.ZodType<CalendarDate, string> // a refinement narrows no type
 

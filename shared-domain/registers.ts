@@ -164,7 +164,7 @@ export const procedure = z.strictObject({
   decision: z.enum(['simple', 'guarded']),
   checks: z.array(expectedCheck).max(20),
   limits: z.array(limit).max(500),
-  /** the first that covers a stick stands in place of the rule's own figures */
+  /** those that cover a stick stand in place of the rule's own figures, all of them */
   withstand: z.array(withstandTest).max(100).optional(),
   /** where the employer keeps the demonstration that readings of leakage are equivalent to the rule's withstand test */
   equivalence: line(400).optional(),

@@ -3,7 +3,7 @@ import * as z from 'zod'
 import { type CalendarDate, calendarDate, daysBetween, localDateAt } from '../../shared-domain/calendar.ts'
 import { mailAddress } from '../../shared-domain/mail-address.ts'
 import { line, registerId } from '../../shared-domain/registers.ts'
-import { invalid, notFound } from '../platform/errors.ts'
+import { invalid, notAllowed, notFound } from '../platform/errors.ts'
 import { type LogEntry, mayReadOf, readNoticeLog, withTellings } from '../platform/notice-log.ts'
 import type { Notice } from '../platform/notices.ts'
 import { keepToldInPerson } from '../platform/told-in-person.ts'
@@ -52,7 +52,8 @@ async function tell({ organisation, caller, id, body, now }: Request<Telling>) {
   const { table, keys } = organisation
   const notice = (await table.get(keys.notice(id))) as Notice | undefined
   const mayRead = await mayReadOf(organisation, caller)
-  if (notice === undefined || !mayRead(notice)) throw notFound()
+  if (notice === undefined) throw notFound()
+  if (!mayRead(notice)) throw notAllowed('This notice is about another crew or depot.')
   const place = placeOf(notice.to.tellInPerson, body)
   const today = await todayOf(organisation, notice, now)
   const toldOn = body.toldOn ?? today

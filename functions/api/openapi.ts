@@ -54,10 +54,13 @@ function operation(route: Route, named: Record<string, object>): object {
       ...(route.method === 'GET' ? {} : { 201: good('Newly recorded') }),
       200: good(route.method === 'GET' ? 'As asked' : 'Already so; nothing was written, or an edition was added'),
       ...(route.body === undefined ? {} : { 400: problem('Not JSON'), 422: problem('Every fault of the body') }),
+      ...(route.body === undefined && route.query !== undefined ? { 422: problem('Every fault of the query') } : {}),
       401: { description: 'No valid token' },
       403: problem('Not allowed in your own organisation'),
       404: problem('Nothing of this name exists'),
-      ...(route.method === 'POST' ? { 409: problem('Refused by the rules, with reasons') } : {}),
+      ...(route.method === 'POST' || (route.method === 'PUT' && route.path === '/v1/sticks/:id')
+        ? { 409: problem('Refused by the rules, with reasons') }
+        : {}),
     },
   }
 }

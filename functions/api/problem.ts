@@ -59,7 +59,7 @@ export function faultsOf(error: z.ZodError, input: unknown): Fault[] {
 function expected(issue: z.core.$ZodIssue): string {
   switch (issue.code) {
     case 'invalid_type':
-      return article(issue.expected)
+      return issue.message.startsWith('Invalid input') ? article(issue.expected) : issue.message
     case 'invalid_value':
       return issue.values.length === 1
         ? JSON.stringify(issue.values[0])

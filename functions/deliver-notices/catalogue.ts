@@ -66,8 +66,8 @@ const subjects = {
 
 const toDo = {
   'do digest, some overdue': {
-    en: 'Sticks of yours are overdue or due soon. Do not use an overdue one; bring each to the bench by the date beside it.',
-    es: 'Usted tiene pértigas vencidas o próximas a vencer. No use ninguna vencida; lleve cada una al banco de pruebas a más tardar en la fecha indicada.',
+    en: 'Sticks of yours are overdue or due soon. Do not use an overdue one and bring it to the bench now; bring the others by the date beside each.',
+    es: 'Usted tiene pértigas vencidas o próximas a vencer. No use ninguna vencida y llévela ya al banco de pruebas; lleve las demás a más tardar en la fecha indicada en cada una.',
   },
   'do digest': {
     en: 'Bring these sticks to the bench by the date beside each. Each may be used through that day and not after it.',
@@ -86,8 +86,8 @@ const toDo = {
     es: 'Esta pértiga pasó la prueba completa y puede usarse de nuevo.',
   },
   'do used while unfit': {
-    en: 'A use of this stick was recorded on a day when it was not fit for use. Stop using it now, bring it to the bench, and tell your foreman.',
-    es: 'Se registró un uso de esta pértiga en un día en que no era apta para el uso. Deje de usarla ahora, llévela al banco de pruebas y avise a su capataz.',
+    en: 'A use of this stick was recorded on a day when it was not fit for use. It must be out of use now: make sure that it is, and that its crew and foreman know.',
+    es: 'Se registró un uso de esta pértiga en un día en que no era apta para el uso. Ahora debe estar fuera de uso: asegúrese de que lo está y de que su cuadrilla y su capataz lo saben.',
   },
   'do unanswered': {
     en: 'This stick must not be used, and the people named below have not confirmed that they know. Make sure that they do, now, by telephone or in person.',
@@ -169,6 +169,10 @@ const frame = {
   'confirm within': {
     en: 'The link opens a page with a button. Unconfirmed after {hours:number} hours, the next person up is told. Holds, removals and recalls are safety notices: nobody can opt out of them.',
     es: 'El enlace abre una página con un botón. Sin confirmar después de {hours:number} horas, se avisa a la siguiente persona. Las retenciones, retiradas y llamadas a revisión son avisos de seguridad: nadie puede darse de baja de ellos.',
+  },
+  'confirm at all': {
+    en: 'The link opens a page with a button. Holds, removals and recalls are safety notices: nobody can opt out of them.',
+    es: 'El enlace abre una página con un botón. Las retenciones, retiradas y llamadas a revisión son avisos de seguridad: nadie puede darse de baja de ellos.',
   },
   'more people': {
     en: 'and {more:number} more people: the register of crews names them',

@@ -153,7 +153,14 @@ function toConfirm(notice: Notice, answersUrl: string, { say }: Wording): Block[
   if (path === null || notice.answer === undefined) return []
   return [
     { kind: 'link', text: say('confirm'), href: `${answersUrl}${path}` },
-    { kind: 'small', text: say('confirm within', { hours: notice.answer.withinHours }) },
+    {
+      kind: 'small',
+      // above a manager there is nobody
+      text:
+        notice.to.role === 'manager'
+          ? say('confirm at all')
+          : say('confirm within', { hours: notice.answer.withinHours }),
+    },
   ]
 }
 

@@ -3,7 +3,7 @@ import type { Instant } from '../../shared-domain/calendar.ts'
 import { owedForSilence } from '../../shared-domain/notices/answers.ts'
 import { passOnWrite, silentBy } from '../platform/awaited.ts'
 import { describe, log } from '../platform/log.ts'
-import { type Notice, noticeWrite, notYetWritten } from '../platform/notices.ts'
+import { type Notice, noticesOfStick, noticeWrite, notYetWritten } from '../platform/notices.ts'
 import { type Organisation, openOrganisation } from '../platform/organisation.ts'
 import { mostInOneTransaction } from '../platform/sticks.ts'
 import type { Table } from '../platform/table.ts'
@@ -38,8 +38,9 @@ async function passOn(organisation: Organisation, silent: readonly Notice[], now
   const found = line === undefined ? null : await aboutStick(organisation, line, now)
   if (line === undefined || found === null) return 0
   const { audience, day, mustNotBeUsed } = found
-  const owed = mustNotBeUsed ? owedForSilence(silent, audience, day) : []
-  if (mustNotBeUsed && owed.length === 0) {
+  const stands = mustNotBeUsed && !(await cameBackSince(organisation, silent, line.stickId))
+  const owed = stands ? owedForSilence(silent, audience, day) : []
+  if (stands && owed.length === 0) {
     log('error', 'a notice was not confirmed, and nobody is above to be told', { stickId: line.stickId })
   }
   const fresh = await notYetWritten(table, keys, name, owed)
@@ -51,4 +52,15 @@ async function passOn(organisation: Organisation, silent: readonly Notice[], now
   const room = writes.slice(Math.max(0, writes.length - mostInOneTransaction))
   const { done } = await table.transact(room)
   return done ? fresh.length : 0
+}
+
+/** Held, back in service and held again: what is silent now is about the first, and the newer notices ask for themselves. */
+async function cameBackSince(
+  { table, keys }: Organisation,
+  silent: readonly Notice[],
+  stickId: string,
+): Promise<boolean> {
+  const [since = '0'] = silent.map(({ owedAt }) => owedAt).sort()
+  const told = await noticesOfStick(table, keys, stickId, since)
+  return told.some(({ kind, owedAt }) => kind === 'return' && owedAt > since)
 }

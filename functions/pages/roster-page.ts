@@ -1,6 +1,8 @@
 /** The roster: overdue first, then on hold, due soon, awaiting, in service. A link leads on; nothing needs a script. */
+
 import { html } from 'hono/html'
 import { type CalendarDate, daysBetween, type Instant } from '../../shared-domain/calendar.ts'
+import type { Standing } from '../../shared-domain/state/standing.ts'
 import { mustNotBeUsed } from '../../shared-domain/state/use.ts'
 import { type Status, statuses } from '../../shared-domain/words.ts'
 import type { Caller } from '../platform/identity.ts'
@@ -134,7 +136,7 @@ function line({ stored, standing, today }: RosterRow, silent: readonly string[],
 <td data-label="Due">${standing.dueOn === null ? html`<span class="quiet">none yet</span>` : html`${date(standing.dueOn)}<span class="days">${daysTo(standing, daysLeft(today, standing.dueOn))}</span>`}</td>
 <td data-label="Where">${where(state, names)}</td>
 <td data-label="Crew">${state.crewId === null ? html`<span class="quiet">none</span>` : names.crew(state.crewId)}</td>
-<td data-label="Why" class="why">${standing.holds[0]?.text ?? standing.why}${standing.holds.length > 1 ? ` (and ${standing.holds.length - 1} more)` : ''}${silent.length === 0 ? '' : html`<span class="below silent">Not confirmed by ${shortList(silent)}</span>`}</td></tr>`
+<td data-label="Why" class="why">${whyOf(standing)}${silent.length === 0 ? '' : html`<span class="below silent">Not confirmed by ${shortList(silent)}</span>`}</td></tr>`
 }
 
 const mostNamed = 3
@@ -155,4 +157,13 @@ function linkTo(choice: RosterChoice): string {
   if (choice.crewId !== undefined) query.set('crew', choice.crewId)
   if (choice.after !== undefined) query.set('after', choice.after)
   return `/roster?${query}`
+}
+
+/** Of a stick out of service for good what put it there, not what held it before. */
+function whyOf({ status, why, holds }: Standing): string {
+  const [first, ...others] = status === 'on hold' ? holds : []
+  if (first === undefined) return why
+  return others.length === 0
+    ? first.text
+    : `${first.text}, and ${others.length === 1 ? 'one hold' : `${others.length} holds`} more`
 }

@@ -57,8 +57,8 @@ interface Known {
 
 function body({ stored, standing, today, facts, names, last, silent }: Known): Markup {
   return html`<h1>Stick ${stored.stickId}</h1>
-<p class="lead">${statusMark(standing.status)} ${standing.holds.length > 0 ? `Do not use it. ${standing.holds.length === 1 ? 'One hold stands' : `${standing.holds.length} holds stand`} against it.` : standing.why}</p>
-${standing.holds.length === 0 ? '' : html`<h2>Holds, and what alone clears each</h2>${standing.holds.map(holdBox)}`}
+<p class="lead">${statusMark(standing.status)} ${lead(standing)}</p>
+${standing.status !== 'on hold' ? '' : html`<h2>Holds, and what alone clears each</h2>${standing.holds.map(holdBox)}`}
 ${notConfirmedBy(silent)}
 ${lastTest(last, stored.stickId)}
 <h2>Clocks</h2>
@@ -70,9 +70,16 @@ ${historyTable(facts, names, stored.stickId)}
 <p><a href="/notices?stick=${encodeURIComponent(stored.stickId)}">What was told of it, and to whom</a></p>`
 }
 
+function lead({ status, why, holds }: Standing): string {
+  if (status === 'removed from service')
+    return `Do not use it: it is out of service for good, and no test brings it back. ${why}`
+  if (status !== 'on hold') return why
+  return `Do not use it. ${holds.length === 1 ? 'One hold stands' : `${holds.length} holds stand`} against it.`
+}
+
 function notConfirmedBy(silent: readonly Notice[]): Markup | string {
   if (silent.length === 0) return ''
-  return html`<p><strong>Not confirmed as read by:</strong> ${silent.map(({ to }) => `${to.name} (${to.role})`).join(', ')}.</p>`
+  return html`<p><strong>Not confirmed as read by:</strong> ${[...new Set(silent.map(({ to }) => `${to.name} (${to.role})`))].join(', ')}.</p>`
 }
 
 function holdBox(hold: Hold): Markup {
@@ -112,6 +119,8 @@ function clockTable(standing: Standing, today: CalendarDate): Markup {
 }
 
 function due(clock: Clock, standing: Standing, today: CalendarDate): Markup {
+  if (standing.status === 'removed from service' || standing.status === 'scrapped')
+    return html`<span class="quiet">no more: it is ${standing.status}</span>`
   if (clock.dueOn !== null) {
     return html`${date(clock.dueOn)}<span class="days">${daysTo(standing, daysBetween(today, clock.dueOn))}</span>`
   }

@@ -119,12 +119,19 @@ function record({ fact: { test }, account: { equivalence } }: ToldTest): Markup 
     rows.push(['Climate', `${test.ambient.celsius} °C, ${test.ambient.relativeHumidityPercent} % relative humidity`])
   }
   if (test.wet !== undefined) rows.push(['Water', `${test.wet.water}; stood as ${test.wet.appearance}`])
-  if (test.withstand !== undefined) rows.push(['Withstand', `${test.withstand.length} spans`])
+  if (test.withstand !== undefined) rows.push(['Withstand', withstood(test.withstand)])
   if (equivalence !== undefined) rows.push(['Readings in place of withstand', `held equivalent by ${equivalence}`])
   if (test.demonstration !== undefined) {
     rows.push(['Demonstration', `${test.demonstration.by}: ${test.demonstration.grounds}`])
   }
   return html`<dl class="facts">${rows.map(([name, value]) => html`<dt>${name}</dt><dd>${value}</dd>`)}</dl>`
+}
+
+function withstood(rows: NonNullable<ToldTest['fact']['test']['withstand']>): Markup {
+  return html`<ul class="reasons">${rows.map(
+    ({ state, section, fromMetres, toMetres, kilovolts, seconds, outcome }) =>
+      html`<li>${state}, ${section === undefined ? '' : `section ${section}, `}${fromMetres} to ${toMetres} m: ${kilovolts} kV for ${seconds} s, <strong>${outcome}</strong></li>`,
+  )}</ul>`
 }
 
 function examined({ examination: { defects, gloss } }: ToldTest['fact']['test']): string {

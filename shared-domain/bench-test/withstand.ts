@@ -31,24 +31,25 @@ export interface WithstandRule {
 type UnknownRule = 'line voltage unknown' | 'not stated'
 
 /**
- * The procedure's own where it states one for such a stick, else the rule's.
+ * All of the procedure's own that cover such a stick, where it states any, else the rule's. What covers it at the edge of two
+ * bands is held to both.
  * @lintignore held to the figures of the standard
  */
-export function withstandRule(
+export function withstandRules(
   stick: Pick<Stick, 'construction' | 'lineKilovolts'>,
   reason: BenchTest['reason'],
   procedure: Pick<Procedure, 'withstand'> = {},
-): WithstandRule | UnknownRule {
+): readonly WithstandRule[] | UnknownRule {
   const when = reason === 'first issue' ? 'new' : 'in service'
   const stated = (procedure.withstand ?? []).filter(
     (one) => one.construction === stick.construction && one.when === when,
   )
   if (stick.lineKilovolts === undefined && stated.some(dependsOnLine)) return 'line voltage unknown'
-  const covering = stated.find(({ lineKilovolts: band }) => band === undefined || isWithin(stick.lineKilovolts, band))
-  if (covering !== undefined) return covering
+  const covering = stated.filter(({ lineKilovolts: band }) => band === undefined || isWithin(stick.lineKilovolts, band))
+  if (covering.length > 0) return covering
   if (stated.length > 0) return 'not stated'
   const { seconds, ...voltage } = rules[when][stick.construction === 'wood' ? 'wood' : 'FRP']
-  return { voltage, seconds }
+  return [{ voltage, seconds }]
 }
 
 function dependsOnLine({ lineKilovolts, voltage }: WithstandTest): boolean {
@@ -89,11 +90,11 @@ export function unshown(
   reason: BenchTest['reason'],
   procedure?: Procedure,
 ): Reason[] {
-  const rule = withstandRule(stick, reason, procedure)
+  const rules = withstandRules(stick, reason, procedure)
   const short =
-    typeof rule === 'string'
-      ? [reasonAt({ state }, unknownRules[rule].code, unknownRules[rule].text)]
-      : rows.flatMap((row) => tooLittle(state, row, rule, stick))
+    typeof rules === 'string'
+      ? [reasonAt({ state }, unknownRules[rules].code, unknownRules[rules].text)]
+      : rows.flatMap((row) => tooLittle(state, row, rules, stick))
   return [...short, ...uncovered(state, rows, stick)]
 }
 
@@ -108,19 +109,31 @@ const unknownRules: { readonly [why in UnknownRule]: Pick<Reason, 'code' | 'text
   },
 }
 
-function tooLittle(state: SurfaceState, row: Withstand, rule: WithstandRule, { lineKilovolts }: Stick): Reason[] {
+/** Of several rules the highest voltage and the longest time, so that all are met. */
+function tooLittle(
+  state: SurfaceState,
+  row: Withstand,
+  rules: readonly WithstandRule[],
+  { lineKilovolts }: Stick,
+): Reason[] {
   // the span as written: in whole millimetres a foot would be 305 mm and ask for more than the rule does
-  const required = requiredKilovolts(rule, row.toMetres - row.fromMetres, lineKilovolts)
+  const span = row.toMetres - row.fromMetres
+  const asked = rules.map((rule) => ({ rule, kilovolts: requiredKilovolts(rule, span, lineKilovolts) }))
+  const [highest] = asked.sort((a, b) => b.kilovolts - a.kilovolts)
+  const seconds = Math.max(...rules.map((rule) => rule.seconds))
   const place = placeOf(state, row)
-  const asked = `${Math.round(required * 100) / 100} kV (${askedBy(rule)}) is asked for`
   return [
-    ...(row.kilovolts >= required * (1 - roundingOfTheRule)
+    ...(highest === undefined || row.kilovolts >= highest.kilovolts * (1 - roundingOfTheRule)
       ? []
-      : [reasonAt(place, 'withstand-too-low', `tested at ${row.kilovolts} kV; ${asked}`)]),
-    ...(row.seconds >= rule.seconds
+      : [reasonAt(place, 'withstand-too-low', `tested at ${row.kilovolts} kV; ${inWords(highest)} is asked for`)]),
+    ...(row.seconds >= seconds
       ? []
-      : [reasonAt(place, 'withstand-too-short', `tested for ${row.seconds} s; ${rule.seconds} s is asked for`)]),
+      : [reasonAt(place, 'withstand-too-short', `tested for ${row.seconds} s; ${seconds} s is asked for`)]),
   ]
+}
+
+function inWords({ rule, kilovolts }: { rule: WithstandRule; kilovolts: number }): string {
+  return `${Math.round(kilovolts * 100) / 100} kV (${askedBy(rule)})`
 }
 
 function askedBy({ voltage, source }: WithstandRule): string {

@@ -60,6 +60,7 @@ export function kindsOwed({ atTheTime, before, after, fact, broughtForwardFrom }
   const kinds: NoticeKind[] = []
   if (fact.kind === 'used' && !mayBeUsed(atTheTime.status)) kinds.push('used while unfit')
   const forward: NoticeKind[] = broughtForwardFrom && isDated(after) ? ['date brought forward'] : []
+  if (after.status === 'on hold' && hasFailed(before, after)) return [...kinds, 'hold']
   if (before.status === after.status) return [...kinds, ...forward]
   if (after.status === 'removed from service') kinds.push('removal')
   else if (after.status === 'on hold') kinds.push('hold')
@@ -68,6 +69,12 @@ export function kindsOwed({ atTheTime, before, after, fact, broughtForwardFrom }
   else if (mayBeUsed(before.status) && after.status === 'awaiting first test') kinds.push('hold')
   else kinds.push(...forward)
   return kinds
+}
+
+/** Held already, and by a failed test now too: its people know too little, since more is asked to clear it. */
+function hasFailed(before: Standing, after: Standing): boolean {
+  const failed = ({ holds }: Standing) => holds.some(({ code }) => code === 'failed-test' || code === 'open-defect')
+  return failed(after) && !failed(before)
 }
 
 /** Its date matters: a stick that must not be used for other reasons is told of by those. */

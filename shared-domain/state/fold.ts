@@ -44,8 +44,22 @@ function hourOf(fact: RecordedFact, latest = '00:00'): string {
 const endOfDay = '24:00'
 
 function speaksAgainst(fact: RecordedFact): boolean {
-  if (fact.kind === 'condition checked') return !fact.check.sound
-  return fact.kind === 'defect reported' || (fact.kind === 'moved' && fact.move.to === 'found')
+  switch (fact.kind) {
+    case 'defect reported':
+      return true
+    case 'condition checked':
+      return !fact.check.sound
+    case 'tested':
+      return fact.judgement.verdict !== 'pass'
+    case 'moved':
+      return fact.move.to === 'found' || fact.move.to === 'missing'
+    case 'registered':
+    case 'corrective step':
+    case 'used':
+    case 'released':
+    case 'certificate received':
+      return false
+  }
 }
 
 /**

@@ -151,7 +151,8 @@ function differenceSince(tested: Stick, now: Stick): EntryDifference | null {
   if (now.diameterMillimetres !== tested.diameterMillimetres) return 'diameter'
   if (JSON.stringify(now.sections) !== JSON.stringify(tested.sections)) return 'sections'
   // of a stick whose line voltage was not known then, no test rests on it
-  return (now.lineKilovolts ?? 0) > (tested.lineKilovolts ?? Number.POSITIVE_INFINITY) ? 'line voltage' : null
+  const { lineKilovolts: any = Number.POSITIVE_INFINITY } = now
+  return any > (tested.lineKilovolts ?? Number.POSITIVE_INFINITY) ? 'line voltage' : null
 }
 
 function statusOf(

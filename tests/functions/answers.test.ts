@@ -234,6 +234,16 @@ describe('nobody answers', () => {
     expect(await at('2026-03-07T00:05:00.000Z')).toMatchObject({ silent: 1, passedOn: 2 })
   })
 
+  test('a hold that is over is not asked for, though the stick is on hold for something else by now', async () => {
+    house.at('2026-03-06T21:00:00.000Z')
+    await house.done('POST', '/v1/sticks/S-1/bench-tests', aTest({ testedOn: day('2026-03-06'), at: '15:00' }), 'bench')
+    house.at('2026-03-06T22:00:00.000Z')
+    const crack = { factId: randomUUID(), occurredOn: '2026-03-06', kind: 'crack' }
+    await house.done('POST', '/v1/sticks/S-1/defects', crack, 'crew')
+    expect(await at('2026-03-07T00:00:00.000Z')).toMatchObject({ silent: 4, passedOn: 0 })
+    expect(silence()).toEqual([])
+  })
+
   test('the policy sets the hours', async () => {
     await house.done('PUT', '/v1/policies/employer', { packs: ['us-29-cfr-1910-269-j'], answerWithinHours: 1 })
     await house.done('PUT', '/v1/sticks/S-9', (await import('../support/trade.ts')).aStick)

@@ -94,7 +94,7 @@ test('what cannot be is refused, with what would be right', async () => {
       },
     ])
   }
-  expect((await tell(number, { name: 'Kai Brandt' }, 'other crew')).status).toBe(404)
+  expect((await tell(number, { name: 'Kai Brandt' }, 'other crew')).status).toBe(403)
   expect((await tell('2222-2222-2222', { name: 'Kai Brandt' })).status).toBe(404)
   const anas = (await log()).find(({ to }) => to.email === 'ana@crew-one.example')?.number ?? ''
   expect((await tell(anas, { name: 'Kai Brandt' })).json.errors[0].expected).toBe(

@@ -2,7 +2,7 @@
 import { describe, expect, test } from 'vitest'
 import { judge } from '../../shared-domain/bench-test/judge.ts'
 import { limitFor, standing } from '../../shared-domain/bench-test/limits.ts'
-import { requiredKilovolts, withstandRule } from '../../shared-domain/bench-test/withstand.ts'
+import { requiredKilovolts, withstandRules } from '../../shared-domain/bench-test/withstand.ts'
 import type { Procedure } from '../../shared-domain/registers.ts'
 import type { Construction } from '../../shared-domain/words.ts'
 import { codes, day, judgedBy, procedureOf, stickOf, survey, testOf, wetOf } from '../domain/bench-test/fixtures.ts'
@@ -201,13 +201,14 @@ describe('an examination in place of a test', () => {
 })
 
 function kilovoltsAsked(
-  stick: Parameters<typeof withstandRule>[0],
+  stick: Parameters<typeof withstandRules>[0],
   reason: 'periodic' | 'first issue',
   metres: number,
   stated?: Procedure['withstand'],
 ): number | string {
-  const rule = withstandRule(stick, reason, { withstand: stated })
-  return typeof rule === 'string' ? rule : requiredKilovolts(rule, metres, stick.lineKilovolts)
+  const rules = withstandRules(stick, reason, { withstand: stated })
+  if (typeof rules === 'string') return rules
+  return Math.max(...rules.map((rule) => requiredKilovolts(rule, metres, stick.lineKilovolts)))
 }
 
 /**
@@ -296,7 +297,7 @@ describe('a withstand test that the procedure states', () => {
   const annex7: NonNullable<Procedure['withstand']> = [
     { lineKilovolts: [0, 1] as [number, number], voltage: { kilovolts: 2 } },
     {
-      lineKilovolts: [1, 35] as [number, number],
+      lineKilovolts: [1.001, 35] as [number, number],
       voltage: { times: 3, of: 'line voltage' as const, atLeastKilovolts: 40 },
     },
     { lineKilovolts: [110, 1150] as [number, number], voltage: { times: 3, of: 'phase voltage' as const } },
@@ -324,7 +325,7 @@ describe('a withstand test that the procedure states', () => {
       },
     ]
     expect(kilovoltsAsked(tubeOn(22), 'periodic', 1.5, article9)).toBe(44)
-    expect(withstandRule(tubeOn(22), 'periodic', { withstand: article9 })).toMatchObject({ seconds: 300 })
+    expect(withstandRules(tubeOn(22), 'periodic', { withstand: article9 })).toMatchObject([{ seconds: 300 }])
   })
 
   // Chinese rules for live working, from memory: inspection test of sections of 300 mm, and by the voltage of the line
@@ -385,6 +386,22 @@ describe('a withstand test that the procedure states', () => {
       'incomplete',
       'withstand-too-short: Dry, 0 to 2.4 m: tested for 299 s; 300 s is asked for',
     ])
+  })
+
+  test('at the edge of two bands, or in two rules, all of them hold, whichever stands first', () => {
+    const rule = (kilovolts: number, seconds: number, lineKilovolts: [number, number]) => [
+      { ...ofTubes, lineKilovolts, voltage: { kilovolts }, seconds, source: `rule of ${kilovolts} kV` },
+    ]
+    const bands = [...rule(100, 300, [0, 72.5]), ...rule(200, 60, [72.5, 145])]
+    for (const both of [bands, bands.toReversed()]) {
+      expect(told(72.5, 200, 300, both)).toEqual(['pass'])
+      expect(told(72.5, 199, 299, both)).toEqual([
+        'incomplete',
+        'withstand-too-low: Dry, 0 to 2.4 m: tested at 199 kV; 200 kV (rule of 200 kV) is asked for',
+        'withstand-too-short: Dry, 0 to 2.4 m: tested for 299 s; 300 s is asked for',
+      ])
+      expect(told(70, 100, 300, both)).toEqual(['pass'])
+    }
   })
 
   test('in doubt about the line voltage nothing is shown, whatever was applied', () => {

@@ -39,6 +39,13 @@ describe('told at once, to crew, foreman and manager, once each', () => {
     expect(owedBy(...begun, ['2026-03-03', happened.tested('electrical')])).toEqual(toAll('hold'))
     expect(owedBy(...begun, ['2026-03-03', happened.defect()])).toEqual(toAll('hold'))
   })
+  test('a failure of a stick that is held for something else, as more is asked to clear it', () => {
+    const held = [...begun, ['2026-03-03', happened.defect()]] as const
+    expect(owedBy(...held, ['2026-03-04', happened.tested('electrical')])).toEqual(toAll('hold'))
+    expect(
+      owedBy(...held, ['2026-03-04', happened.tested('electrical')], ['2026-03-05', happened.tested('electrical')]),
+    ).toEqual([])
+  })
   test('a removal', () => {
     const failedTwice = [
       ['2026-03-03', happened.tested('electrical')],

@@ -138,6 +138,9 @@ describe('what speaks against a stick, without an hour, had happened by the time
   test.each([
     ['a report', happened.defect('tingle'), 'defect-reported'],
     ['a look that found something', unsound, 'defect-reported'],
+    ['a failed test', happened.tested('electrical'), 'failed-test'],
+    ['a test that left something unmeasured', happened.tested('incomplete'), 'test-incomplete'],
+    ['missing', happened.moved('missing'), 'reported-missing'],
   ])('%s: a test of that morning, typed in later, clears nothing', (_, what, code) => {
     expect(statusOf(['2026-03-02', what], morning)).toEqual([code])
     expect(statusOf(morning, ['2026-03-02', what])).toEqual([code])
@@ -184,6 +187,7 @@ describe('a test shows what the register said of the stick, and nothing of what 
     ['sections', {}, { sections: tip }],
     ['sections', { sections: tip }, { sections: [{ name: 'tip', lengthMetres: 2.5 }] }],
     ['line voltage', { lineKilovolts: 15 }, { lineKilovolts: 345 }],
+    ['line voltage', { lineKilovolts: 15 }, {}],
   ])('another %s', (what, was, is) => {
     expect(holds(was, is)).toEqual([['entry-changed', what]])
     expect(holds(was, is, ['2026-01-04', happened.registered({ ...aStick, ...was })])).toEqual([])
