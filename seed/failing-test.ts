@@ -2,17 +2,18 @@
  * `npm run failing-test -- S-0002 [ready.json]`: records on the running demo a bench test of today with one place over
  * its limit on one quarter turn, and prints the answer. For trying out what a failure does.
  */
-import { readFileSync } from 'node:fs'
+import { existsSync, readFileSync } from 'node:fs'
 import type { CalendarDate } from '../shared-domain/calendar.ts'
 import { benchTestOf } from './bench.ts'
 import { demoSticks } from './fleet.ts'
 
 const [stickId = 'S-0002', readyFile = 'ready.json'] = process.argv.slice(2)
+if (!existsSync(readyFile)) stop(`There is no ${readyFile}: start the demo with npm start -- --ready-file ${readyFile}`)
 const { api, tokens } = JSON.parse(readFileSync(readyFile, 'utf8')) as { api: string; tokens: Record<string, string> }
 const headers = { authorization: `Bearer ${tokens.bench}`, 'content-type': 'application/json' }
 
 const stick = demoSticks.find(({ id }) => id === stickId)
-if (stick === undefined) throw new Error(`The demo has no stick ${stickId}; it has S-0001 to S-0240.`)
+if (stick === undefined) stop(`The demo has no stick ${stickId}; it has S-0001 to S-0240.`)
 const known = (await (await fetch(`${api}/v1/sticks/${stickId}`, { headers })).json()) as { on: CalendarDate }
 
 const test = benchTestOf({
@@ -31,3 +32,8 @@ const answer = await fetch(`${api}/v1/sticks/${stickId}/bench-tests`, {
   body: JSON.stringify(test),
 })
 console.log(JSON.stringify(await answer.json(), null, 2))
+
+function stop(why: string): never {
+  console.error(why)
+  process.exit(1)
+}

@@ -41,7 +41,7 @@ async function passOn(organisation: Organisation, silent: readonly Notice[], now
   const stands = mustNotBeUsed && !(await cameBackSince(organisation, silent, line.stickId))
   const owed = stands ? owedForSilence(silent, audience, day) : []
   if (stands && owed.length === 0) {
-    log('error', 'a notice was not confirmed, and nobody is above to be told', { stickId: line.stickId })
+    log('info', 'a notice was not confirmed, and nobody is above to be told', { stickId: line.stickId })
   }
   const fresh = await notYetWritten(table, keys, name, owed)
   const writes = [
