@@ -100,10 +100,12 @@ async function rewrite(
   today: CalendarDate,
 ): Promise<void> {
   let stored: StoredStick | undefined = found
-  for (let tries = 0; tries < 5 && stored !== undefined; tries++) {
-    if (stored.policyEdition === policy.edition) return
+  for (let tries = 0; tries < 5; tries++) {
+    if (stored === undefined || stored.policyEdition === policy.edition) return
     const write = sticks.reindexWrite(stored, standingOn(stored.state, today, policy), policy)
     if ((await table.transact([write])).done) return
     stored = await sticks.stored(stored.stickId)
   }
+  // its page is not done then, and the next run begins with it again
+  throw new Error(`stick ${found.stickId} was being written to`)
 }

@@ -153,6 +153,15 @@ describe('a shorter interval', () => {
     expect(states(house).find(({ stickId }) => stickId === 'T-001')?.broughtForwardFrom).toBeNull()
   })
 
+  test('of a stick that is written to all the time is not taken for done', async () => {
+    const house = await opened()
+    house.table.trouble({ lose: [1, 2, 3, 4, 5, 6] })
+    await expect(run(house)).rejects.toThrow('was being written to')
+    house.table.trouble({})
+    expect(await run(house)).toMatchObject({ finished: true })
+    expect(new Set(states(house).map(({ policyEdition }) => policyEdition)).size).toBe(1)
+  })
+
   test('with its day in the future waits for that day', async () => {
     const house = openHouse(fleet, '2026-03-10T15:00:00.000Z')
     await house.done('PUT', '/v1/policies/employer', { ...yearly, effectiveFrom: '2026-04-01' })
