@@ -1,5 +1,5 @@
 import { describe, expect, test } from 'vitest'
-import { type Editions, judgeByEditions } from '../../../shared-domain/bench-test/editions.ts'
+import { type Editions, hasSay, judgeByEditions } from '../../../shared-domain/bench-test/editions.ts'
 import { codes, day, procedureOf, stickOf, testOf } from './fixtures.ts'
 
 /** Uncertainty and span differ from edition to edition, so that the verdict tells which of them judged. */
@@ -69,6 +69,16 @@ describe('the edition of the instrument that judges', () => {
   test('must be there', () => {
     expect(() => told('2026-03-02', { instruments: [] })).toThrow('at least one edition of its instrument')
   })
+})
+
+test('the policy of the day has a say where an examination is to stand alone, or a rule ends calibrations sooner', () => {
+  const turnOn = ['ufc-3-560-01-5-5-1-1-calibration']
+  const demonstration = { by: 'Safety engineer', grounds: 'one of the lot cut open and found dry' }
+  const us = { packs: ['us-29-cfr-1910-269-j'] }
+  expect(hasSay(us, testOf())).toBe(false)
+  expect(hasSay(us, testOf({ demonstration }))).toBe(true)
+  expect(hasSay({ packs: ['ufc-3-560-01-5-4'], turnOn }, testOf())).toBe(true)
+  expect(hasSay({ packs: ['ufc-3-560-01-5-4'] }, testOf())).toBe(false)
 })
 
 test('every edition of the instrument adds its calibration period', () => {

@@ -2,7 +2,7 @@ import { describe, expect, test } from 'vitest'
 import type { Withstand } from '../../../shared-domain/bench-test/bench-test.ts'
 import { judge } from '../../../shared-domain/bench-test/judge.ts'
 import { failureOf, unshown } from '../../../shared-domain/bench-test/withstand.ts'
-import { codes, day, judgedBy, stickOf, survey, testOf, wetOf } from './fixtures.ts'
+import { codes, day, judgedBy, procedureOf, stickOf, survey, testOf, wetOf } from './fixtures.ts'
 
 const row = (over: Partial<Withstand> = {}): Withstand => ({
   fromMetres: 0,
@@ -39,6 +39,34 @@ test('an acceptance test is a dry withstand of the whole length as new, in a tes
   expect(asNew({ withstand: [{ ...whole, kilovolts: 600 }] })).toBeUndefined()
   expect(asNew({ withstand: [{ ...whole, state: 'wet' }] })).toBeUndefined()
   expect(asNew({ withstand: [whole], cleaned: false })).toBeUndefined()
+})
+
+test('a procedure that goes by the line voltage needs it, whichever way it does', () => {
+  const stated = (more: object) =>
+    procedureOf({
+      withstand: [
+        {
+          construction: 'foam-filled FRP tube',
+          when: 'in service',
+          voltage: { kilovolts: 5 },
+          seconds: 60,
+          source: 'report 1',
+          ...more,
+        },
+      ],
+    })
+  const reasons = (more: object, stick = stickOf()) =>
+    unshown('dry', [row()], stick, 'periodic', stated(more)).map(({ text }) => text)
+  expect(reasons({})).toEqual([])
+  const unknown = [
+    'Dry: the register does not say on what line voltage the stick is used; the procedure states the withstand voltage by it',
+  ]
+  expect(reasons({ lineKilovolts: [1, 35] })).toEqual(unknown)
+  expect(reasons({ voltage: { times: 3, of: 'line voltage' } })).toEqual(unknown)
+  const none = ['Dry: the procedure states no withstand voltage for sticks used on this line voltage']
+  expect(reasons({ lineKilovolts: [1, 35] }, stickOf({ lineKilovolts: 0.4 }))).toEqual(none)
+  expect(reasons({ lineKilovolts: [1, 35] }, stickOf({ lineKilovolts: 36 }))).toEqual(none)
+  for (const edge of [1, 35]) expect(reasons({ lineKilovolts: [1, 35] }, stickOf({ lineKilovolts: edge }))).toEqual([])
 })
 
 test('one state may be shown by readings and the other by withstand', () => {

@@ -101,6 +101,11 @@ describe('what an employer hands in', () => {
       [{ tellOverdueEveryDays: 0 }, { tellOverdueEveryDays: 32 }],
     ],
     [
+      'answerWithinHours',
+      [{ answerWithinHours: 1 }, { answerWithinHours: 72 }],
+      [{ answerWithinHours: 0 }, { answerWithinHours: 73 }],
+    ],
+    [
       'overdueClimbs',
       [
         { overdueClimbs: { foremanAfterWeeks: 0, managerAfterWeeks: 52 } },
@@ -125,6 +130,9 @@ describe('what an employer hands in', () => {
     expect(refusals({ packs: ['none'] })).toEqual([
       'packs/0: a rule pack: us-29-cfr-1910-269-j, ufc-3-560-01-5-4, us-mo-200, jp-ordinance-351, ru-order-261',
     ])
+    expect(refusals({ shorten: shorten({ months: 1 }, 'none') })).toEqual([
+      expect.stringMatching(/^shorten\/0\/requirement: a requirement of a rule pack: us-29-cfr-1910-269-j-frp, us-29-/),
+    ])
     expect(refusals({ turnOn: ['none'] })).toEqual([
       'turnOn/0: what a rule pack leaves optional: ufc-3-560-01-5-4-1-certificate, ufc-3-560-01-5-5-1-1-calibration',
     ])
@@ -143,16 +151,23 @@ describe('what an employer hands in', () => {
   })
 })
 
+const notRenewed = ['certificate', 'acceptance test', 'demonstrated examination']
+
 describe('a requirement', () => {
   const taken = (over: object) => requirement.safeParse(own(over)).success
 
   test.each([
-    ['certificate', 'acceptance test'].map((kind) => ({ evidence: ['dry test', kind], interval: { useDays: 30 } })),
-    ['certificate', 'acceptance test'].map((kind) => ({ evidence: [kind], byClass: { stored: { months: 12 } } })),
+    notRenewed.map((kind) => ({ evidence: ['dry test', kind], interval: { useDays: 30 } })),
+    notRenewed.map((kind) => ({ evidence: [kind], byClass: { stored: { months: 12 } } })),
   ])('counts use and service class from evidence that a full test renews alone: %j', (...refused) => {
     for (const one of refused) {
       expect(requirement.safeParse(own(one)).error?.issues).toMatchObject([
-        { path: ['evidence'], message: expect.stringMatching(/^evidence other than (certificate|acceptance test), /) },
+        {
+          path: ['evidence'],
+          message: expect.stringMatching(
+            /^evidence other than (certificate|acceptance test|demonstrated examination), /,
+          ),
+        },
       ])
       expect(taken({ ...one, evidence: ['dry test', 'condition check'] })).toBe(true)
       expect(taken({ evidence: one.evidence, interval: { months: 6 } })).toBe(true)
@@ -263,6 +278,7 @@ describe('a policy ready to be asked', () => {
       useWeights: {},
       tellDaysBefore: [60, 30, 14, 7, 1, 0],
       tellOverdueEveryDays: 7,
+      answerWithinHours: 4,
       overdueClimbs: { foremanAfterWeeks: 0, managerAfterWeeks: 2 },
       examinationOnly: false,
       releaseAfterFailure: false,
@@ -273,6 +289,7 @@ describe('a policy ready to be asked', () => {
       useWeights: { wet: 2 },
       tellDaysBefore: [5],
       tellOverdueEveryDays: 1,
+      answerWithinHours: 9,
       overdueClimbs: { foremanAfterWeeks: 1, managerAfterWeeks: 3 },
       examinationOnly: true,
       releaseAfterFailure: true,
