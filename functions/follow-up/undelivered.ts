@@ -38,7 +38,11 @@ export async function tellFromStream(
 export async function tellOfUndelivered(table: Table, now: Instant): Promise<ToldOf> {
   const notices = await undeliveredBy(table, now)
   let failed = 0
-  for (const notice of notices) if (!(await toldSafely(table, notice, now))) failed += 1
+  for (const notice of notices) {
+    // one lost to the run off the stream is seen as told the second time
+    const told = (await toldSafely(table, notice, now)) || (await toldSafely(table, notice, now))
+    if (!told) failed += 1
+  }
   return { undelivered: notices.length, failed }
 }
 
