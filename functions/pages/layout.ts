@@ -42,7 +42,7 @@ input, select, button { font: inherit; color: var(--ink); background: var(--shee
 button { font-weight: 600; cursor: pointer }
 table { border-collapse: collapse; width: 100%; background: var(--sheet); border: 1px solid var(--line) }
 caption { text-align: left; color: var(--quiet); padding: 0 0 .5rem; caption-side: top }
-th, td { overflow-wrap: anywhere; text-align: left; vertical-align: top; padding: .6rem .75rem; border-top: 1px solid var(--line) }
+th, td { text-align: left; vertical-align: top; padding: .6rem .75rem; border-top: 1px solid var(--line) }
 thead th { font-size: .8rem; color: var(--quiet); font-weight: 600; border-top: 0 }
 tbody th { font-weight: 600; white-space: nowrap } tbody th a { display: inline-block; min-height: 24px; min-width: 24px }
 td.why { color: var(--quiet); max-width: 34rem } td time, td .days { white-space: nowrap } td .days { color: var(--quiet); display: block; font-size: .9rem } td[data-label="Sticks"] a { white-space: nowrap } td .below { display: block; font-size: .9rem; margin-top: .2rem } td .silent { color: var(--stop) }

@@ -137,10 +137,16 @@ function delivered({ deliveredAt, trouble }: Notice): Markup {
 }
 
 function insteadOf({ passedOnFor = [], missed }: Notice): Markup {
-  if (missed !== undefined) return html`<span class="below quiet">${missed.name}, ${missed.email}</span>`
+  if (missed !== undefined) return html`<span class="below quiet">${missed.name}, ${breakable(missed.email)}</span>`
   return passedOnFor.length === 0
     ? html``
     : html`<span class="below quiet">passed on for ${passedOnFor.join(', ')}</span>`
+}
+
+/** No word of a table is as long as an address. */
+function breakable(email: string): Markup {
+  const at = email.lastIndexOf('@') + 1
+  return html`${email.slice(0, at)}<wbr>${email.slice(at)}`
 }
 
 function answered({ answer, answeredAt }: Notice): Markup {
