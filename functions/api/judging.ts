@@ -2,8 +2,11 @@
 import type { BenchTest } from '../../shared-domain/bench-test/bench-test.ts'
 import { hasSay, judgeByEditions } from '../../shared-domain/bench-test/editions.ts'
 import { faultsAgainstStick } from '../../shared-domain/bench-test/faults.ts'
+import { calibrationDoubts } from '../../shared-domain/bench-test/trust.ts'
 import type { Happening } from '../../shared-domain/facts.ts'
 import type { Fault } from '../../shared-domain/fault.ts'
+import { policyFrom } from '../../shared-domain/policy/policy.ts'
+import type { CalibrationCap } from '../../shared-domain/policy/requirement.ts'
 import type { Instrument, Procedure } from '../../shared-domain/registers.ts'
 import { registrationOn, type StickState } from '../../shared-domain/state/state.ts'
 import { invalid } from '../platform/errors.ts'
@@ -13,17 +16,18 @@ import type { Edition } from '../platform/registers.ts'
 export async function judged(organisation: Organisation, test: BenchTest, state: StickState): Promise<Happening> {
   const registration = registrationOn(state, test.testedOn)
   if (registration === undefined) throw new Error('a stick without a registration')
-  const [instruments, procedure, inForce] = await Promise.all([
-    allEditions(organisation, test.instrumentId),
+  const inForce = await organisation.registers.inForce('policy', employerPolicyId, test.testedOn)
+  const policy = inForce !== undefined && hasSay(inForce.body, test) ? inForce : undefined
+  const cap = policy === undefined ? undefined : policyFrom(policy.body).calibrationCap
+  const [instruments, procedure] = await Promise.all([
+    editionsThatCount(organisation, test, cap),
     organisation.registers.inForce('procedure', test.procedureId, test.testedOn),
-    organisation.registers.inForce('policy', employerPolicyId, test.testedOn),
   ])
   if (instruments.length === 0 || procedure === undefined)
     throw invalid(...unknownReferences(test, instruments, procedure))
   const faults = faultsAgainstStick(test, registration.stick)
   if (faults.length > 0) throw invalid(...faults)
 
-  const policy = inForce !== undefined && hasSay(inForce.body, test) ? inForce : undefined
   const judgement = judgeByEditions(test, {
     stick: registration.stick,
     procedure: procedure.body,
@@ -39,11 +43,17 @@ export async function judged(organisation: Organisation, test: BenchTest, state:
   return { kind: 'tested', test, pinned, judgement }
 }
 
-/** Calibration periods add up, so every edition of an instrument has its say. */
-async function allEditions(organisation: Organisation, id: string): Promise<Edition<Instrument>[]> {
-  const head = await organisation.registers.head('instrument', id)
+/** Calibration periods add up, so every edition of an instrument has its say, unless the newest leaves no doubt by itself. */
+async function editionsThatCount(
+  organisation: Organisation,
+  test: BenchTest,
+  cap: CalibrationCap | undefined,
+): Promise<Edition<Instrument>[]> {
+  const head = await organisation.registers.head('instrument', test.instrumentId)
   if (head === undefined) return []
-  return head.count === 1 ? [head.newest] : organisation.registers.editions('instrument', id)
+  const { count, newest } = head
+  const isEnough = newest.effectiveFrom <= test.testedOn && calibrationDoubts(test, [newest.body], cap).length === 0
+  return count === 1 || isEnough ? [newest] : organisation.registers.editions('instrument', test.instrumentId)
 }
 
 function unknownReferences(

@@ -184,6 +184,18 @@ describe('calibration periods add up', () => {
     ])
   })
 
+  test('the newest stands alone where it leaves no doubt, and the others are pinned too where it does', async () => {
+    await period('2024-01-01', '2025-01-01', '2024-01-01')
+    await period('2025-07-01', '2026-07-01', '2025-07-01')
+    expect(await verdicts('2024-06-01', '2026-03-01')).toEqual(['pass', 'pass'])
+    const { items } = (await house.call('GET', '/v1/sticks/S-1/facts')).json
+    const pinned = items.flatMap((fact: { pinned?: { instrumentEditions: string[] } }) =>
+      fact.pinned === undefined ? [] : [fact.pinned.instrumentEditions.length],
+    )
+    expect(pinned.slice(-2).sort()).toEqual([1, 2])
+    expect((await proveStick(house.organisation(), 'S-1')).faults).toEqual([])
+  })
+
   test('a rule ends them sooner, and the verdict is proved with the policy of its day', async () => {
     await period('2024-07-01', '2026-07-01')
     const packs = ['us-29-cfr-1910-269-j', 'ufc-3-560-01-5-4']
