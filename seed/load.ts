@@ -40,7 +40,7 @@ export function startDayAt(instant: Instant): CalendarDate {
 }
 
 export async function loadDemo(loading: Loading): Promise<Loaded> {
-  const { call, setClock, daysInAStep = 122, atOnce = 16 } = loading
+  const { call, setClock, daysInAStep = 183, atOnce = 16 } = loading
   const startAt = loading.startAt ?? eveningOf(loading.startDay)
   const startDay = await startDayInTheTable(call, loading.startDay)
   const history = historyOf(startDay)
