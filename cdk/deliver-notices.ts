@@ -65,7 +65,8 @@ function mailer(
     },
     grants: {
       ReadUnsent: [['dynamodb:Query'], [indexArn(table, 'unsent-notices')]],
-      ReadMarks: [['dynamodb:GetItem', 'dynamodb:BatchGetItem'], [table.tableArn]],
+      // what a stick is by now, by the rules in force, and which addresses are marked
+      ReadTable: [['dynamodb:GetItem', 'dynamodb:BatchGetItem', 'dynamodb:Query'], [table.tableArn]],
       MarkNotices: [['dynamodb:UpdateItem'], [table.tableArn]],
       SendMail: [['ses:SendRawEmail'], mail.arns],
       ReadRate: [['ses:GetSendQuota'], ['*']],

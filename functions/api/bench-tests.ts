@@ -2,12 +2,13 @@
 import type { BenchTest } from '../../shared-domain/bench-test/bench-test.ts'
 import { toldTest } from '../platform/accounts.ts'
 import { notFound } from '../platform/errors.ts'
+import { standingToday } from '../platform/standing-today.ts'
 import { testAnswer, toldTestAnswer } from './answers.ts'
 import { factDoors } from './fact-doors.ts'
 import { record } from './record.ts'
 import { everybody, type Request, type Route, route } from './request.ts'
 import { stickView } from './stick-view.ts'
-import { seen, standingToday } from './sticks.ts'
+import { seen } from './sticks.ts'
 
 const benchDoor = factDoors['bench-tests']
 

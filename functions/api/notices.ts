@@ -88,14 +88,13 @@ function expectedNames(names: readonly string[]): string {
 
 /** At the depot of the crew of its first stick; never before the day on which it came to be owed. */
 async function todayOf(
-  { registers }: Request['organisation'],
+  { registers, zoneAt }: Request['organisation'],
   notice: Notice,
   now: Request['now'],
 ): Promise<CalendarDate> {
   const crewId = notice.lines[0]?.crewId
   const crew = crewId == null ? undefined : await registers.head('crew', crewId)
-  const depot = crew === undefined ? undefined : await registers.head('depot', crew.newest.body.depotId)
-  const today = localDateAt(now, depot?.newest.body.timeZone ?? 'UTC')
+  const today = localDateAt(now, await zoneAt(crew?.newest.body.depotId ?? null))
   return daysBetween(notice.day, today) < 0 ? notice.day : today
 }
 

@@ -236,8 +236,7 @@ async function foldIn(organisation: Organisation, stickId: string, state: StickS
 }
 
 async function atItsDepot({ organisation, now }: Request<unknown>, depotId: string | null) {
-  const depot = depotId === null ? undefined : await organisation.registers.head('depot', depotId)
-  const zone = depot?.newest.body.timeZone ?? 'UTC'
+  const zone = await organisation.zoneAt(depotId)
   const today = localDateAt(now, zone)
   return { today, localTime: localTimeAt(now, zone), policy: await organisation.policyOn(today) }
 }

@@ -93,9 +93,7 @@ async function todayFor<K extends RegisterKind>(
 ): Promise<CalendarDate> {
   if ('timeZone' in body) return localDateAt(now, body.timeZone)
   const depotId = kind === 'crew' && 'depotId' in body ? body.depotId : undefined
-  const zone =
-    depotId === undefined ? undefined : (await organisation.registers.head('depot', depotId))?.newest.body.timeZone
-  return localDateAt(now, zone ?? 'UTC')
+  return localDateAt(now, await organisation.zoneAt(depotId ?? null))
 }
 
 async function checkReferences(kind: RegisterKind, body: object, organisation: Organisation, today: CalendarDate) {

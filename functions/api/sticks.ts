@@ -1,15 +1,14 @@
 /** A stick's registration, the lesser facts about it, and what is known of it on a date. */
 import { randomUUID } from 'node:crypto'
 import * as z from 'zod'
-import { type CalendarDate, calendarDate, type Instant, localDateAt } from '../../shared-domain/calendar.ts'
+import { type CalendarDate, calendarDate, localDateAt } from '../../shared-domain/calendar.ts'
 import type { RecordedFact } from '../../shared-domain/facts.ts'
 import { type Stick, stick } from '../../shared-domain/registers.ts'
 import { inOrder, replay } from '../../shared-domain/state/fold.ts'
-import { type Standing, standingOn } from '../../shared-domain/state/standing.ts'
+import { standingOn } from '../../shared-domain/state/standing.ts'
 import { registrationOn } from '../../shared-domain/state/state.ts'
 import { invalid, notAllowed, notFound } from '../platform/errors.ts'
 import { maySee } from '../platform/identity.ts'
-import type { Organisation } from '../platform/organisation.ts'
 import { canonical } from '../platform/registers.ts'
 import type { StoredStick } from '../platform/sticks.ts'
 import { factAnswer, list, stepAnswer, stickAnswer } from './answers.ts'
@@ -75,8 +74,7 @@ async function register(request: Request<Stick>) {
   if (body.crewId !== undefined && crew === undefined) {
     throw invalid({ pointer: '/crewId', came: body.crewId, expected: 'a crew on the register' })
   }
-  const depot = depotId === null ? undefined : await organisation.registers.head('depot', depotId)
-  const today = localDateAt(now, depot?.newest.body.timeZone ?? 'UTC')
+  const today = localDateAt(now, await organisation.zoneAt(depotId))
   const inForce = known && registrationOn(known.state, body.effectiveFrom ?? today)?.stick
   if (known !== undefined && inForce !== undefined && canonical(inForce) === canonical(body)) {
     return { status: 200, body: await present({ ...request, query: {} }, known) }
@@ -119,24 +117,13 @@ export async function seen({ organisation, caller, id }: Request<unknown>): Prom
   return known
 }
 
-export async function standingToday(
-  { registers, policyOn }: Organisation,
-  { depotId, state }: StoredStick,
-  now: Instant,
-): Promise<Standing> {
-  const depot = depotId === null ? undefined : await registers.head('depot', depotId)
-  const today = localDateAt(now, depot?.newest.body.timeZone ?? 'UTC')
-  return standingOn(state, today, await policyOn(today))
-}
-
 async function show(request: Request) {
   return { status: 200, body: await present(request, await seen(request)) }
 }
 
 async function present({ organisation, query, now }: Request<unknown>, known: StoredStick) {
   const { on, asKnownOn } = query as { on?: CalendarDate; asKnownOn?: CalendarDate }
-  const depot = known.depotId === null ? undefined : await organisation.registers.head('depot', known.depotId)
-  const zone = depot?.newest.body.timeZone ?? 'UTC'
+  const zone = await organisation.zoneAt(known.depotId)
   const day = on ?? asKnownOn ?? localDateAt(now, zone)
   const policy = await organisation.policyOn(day)
   if (on === undefined && asKnownOn === undefined) return stickView(known, standingOn(known.state, day, policy), day)

@@ -1,10 +1,11 @@
 /** Hands each notice to the mailer: claimed under a lease, sent, marked. A crash between sending and marking sends once more. */
-import { addSeconds } from '../../shared-domain/calendar.ts'
+import { addSeconds, type Instant } from '../../shared-domain/calendar.ts'
+import { mayBeUsed } from '../../shared-domain/state/use.ts'
 import type { Clock } from '../platform/clock.ts'
-import { keysOf } from '../platform/keys.ts'
 import { describe, log } from '../platform/log.ts'
 import { isMarked } from '../platform/marked-addresses.ts'
 import type { Notice } from '../platform/notices.ts'
+import { openOrganisation } from '../platform/organisation.ts'
 import {
   claim,
   giveAnotherTry,
@@ -15,8 +16,8 @@ import {
   unsentSince,
   withdraw,
 } from '../platform/sending.ts'
-import type { StoredStick } from '../platform/sticks.ts'
-import { readOne, type Table } from '../platform/table.ts'
+import { standingToday } from '../platform/standing-today.ts'
+import type { Table } from '../platform/table.ts'
 import type { Mailer } from './mail.ts'
 import type { Pace } from './pace.ts'
 import { type Trouble, troubleOf } from './trouble.ts'
@@ -58,7 +59,7 @@ export async function deliver(parts: Parts, notice: Notice): Promise<Delivery> {
   const [lease, marked, overtaken] = await Promise.all([
     claim(table, notice, clock(), leaseSeconds),
     isMarked(table, notice),
-    isOvertaken(table, notice),
+    isOvertaken(table, notice, clock()),
   ])
   if (lease === null) return 'somebody else has it'
   // five times its sender ended without a word: it may be what ends them
@@ -121,13 +122,18 @@ async function passOver({ table }: Parts, notice: Notice, lease: Lease): Promise
   return (await setAside(table, notice, lease, 'marked', trouble)) ? 'set aside' : 'somebody else has it'
 }
 
-/** The newest mail must never say that a stick may be used which is held by now. */
-async function isOvertaken(table: Table, { kind, organisation, lines: [line] }: Notice): Promise<boolean> {
+/** The newest mail must never say that a stick may be used which may not by now. */
+async function isOvertaken(
+  table: Table,
+  { kind, organisation, lines: [line] }: Notice,
+  now: Instant,
+): Promise<boolean> {
   if (kind !== 'return' || line === undefined) return false
-  const stored = readOne<StoredStick | undefined>(await table.get(keysOf(organisation).state(line.stickId)))
+  const open = openOrganisation(table, organisation)
+  const stored = await open.sticks.stored(line.stickId)
   if (stored === undefined) return false
-  const { holds, removed, scrapped } = stored.state
-  return holds.length > 0 || removed !== null || scrapped !== null
+  const { status } = await standingToday(open, stored, now)
+  return !mayBeUsed(status)
 }
 
 async function takeBack({ table }: Parts, notice: Notice, lease: Lease): Promise<Delivery> {

@@ -53,8 +53,7 @@ async function aboutThem(
   const { registers } = organisation
   const crewHead = crewId === null ? undefined : await registers.head('crew', crewId)
   const depotId = lyingAt ?? crewHead?.newest.body.depotId ?? null
-  const depot = depotId === null ? undefined : await registers.head('depot', depotId)
-  const day = localDateAt(now, depot?.newest.body.timeZone ?? 'UTC')
+  const day = localDateAt(now, await organisation.zoneAt(depotId))
   const [policy, crew, people] = await Promise.all([
     organisation.policyOn(day),
     crewId === null ? undefined : registers.inForce('crew', crewId, day),

@@ -19,8 +19,7 @@ export async function testPage(
 ): Promise<Markup | undefined> {
   const stored = await organisation.sticks.stored(stickId)
   if (stored === undefined) return undefined
-  const depot = stored.depotId === null ? undefined : await organisation.registers.head('depot', stored.depotId)
-  const today = localDateAt(now, depot?.newest.body.timeZone ?? 'UTC')
+  const today = localDateAt(now, await organisation.zoneAt(stored.depotId))
   const [facts, policy] = await Promise.all([organisation.sticks.facts(stickId), organisation.policyOn(today)])
   const { dueOn } = standingOn(stored.state, today, policy)
   const found = await toldTest(organisation, stored.state, facts, dueOn, factId)

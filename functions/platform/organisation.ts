@@ -17,10 +17,16 @@ export function openOrganisation(shared: Table, organisation: string) {
   const registers = openRegisters(table, keys, organisation)
   const sticks = openSticks(table, keys, organisation)
 
+  /** By whose clock the day turns at a depot; UTC where it is not known where a stick lies. */
+  async function zoneAt(depotId: string | null): Promise<string> {
+    const depot = depotId === null ? undefined : await registers.head('depot', depotId)
+    return depot?.newest.body.timeZone ?? 'UTC'
+  }
+
   async function policyOn(day: CalendarDate): Promise<Policy | null> {
     const edition = await registers.inForce('policy', employerPolicyId, day)
     return edition === undefined ? null : { ...policyFrom(edition.body), edition: edition.edition }
   }
 
-  return { name: organisation, table, keys, registers, sticks, policyOn }
+  return { name: organisation, table, keys, registers, sticks, zoneAt, policyOn }
 }

@@ -122,8 +122,7 @@ async function crewLanes(
   if (!maySee(caller, { crewId, depotId: crew.depotId }))
     throw notAllowed('This crew belongs to a depot that is not yours.')
   if (depotId !== undefined && depotId !== crew.depotId) return []
-  const depot = await organisation.registers.head('depot', crew.depotId)
-  const today = localDateAt(now, depot?.newest.body.timeZone ?? 'UTC')
+  const today = localDateAt(now, await organisation.zoneAt(crew.depotId))
   const [policy, mark] = await Promise.all([
     organisation.policyOn(today),
     markOf(organisation.table, organisation.keys, crew.depotId),

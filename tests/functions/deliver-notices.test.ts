@@ -12,14 +12,16 @@ import { sesMailer } from '../../functions/deliver-notices/mail.ts'
 import { accountPace } from '../../functions/deliver-notices/pace.ts'
 import { keysOf } from '../../functions/platform/keys.ts'
 import { type Notice, noticeNumber, noticeWrite } from '../../functions/platform/notices.ts'
+import { employerPolicyId, openOrganisation } from '../../functions/platform/organisation.ts'
 import { claim, setAside } from '../../functions/platform/sending.ts'
 import type { Item, Table } from '../../functions/platform/table.ts'
 import { addSeconds, type Instant } from '../../shared-domain/calendar.ts'
 import { calendarEntry } from '../../shared-domain/notices/calendar-entry.ts'
 import type { OwedNotice, StickLine } from '../../shared-domain/notices/notice.ts'
+import { replay } from '../../shared-domain/state/fold.ts'
 import { type Language, statuses } from '../../shared-domain/words.ts'
 import { fakeTable } from '../support/fake-table.ts'
-import { day } from '../support/trade.ts'
+import { aDepot, aStick, aTest, day, happened, history } from '../support/trade.ts'
 
 const organisation = 'demo-utility'
 const begin = '2026-03-02T15:00:00.000Z' as Instant
@@ -524,26 +526,42 @@ describe('a crash between sending and marking', () => {
 
 describe('word that a stick is back in service', () => {
   const back = (): OwedNotice => ({ ...hold(), kind: 'return', key: 'return|S-1' })
-  const nothing = { holds: [], removed: null, scrapped: null }
-  const keep = (table: Table, state: object) =>
-    table.transact([
-      table.put({ ...keys.state('S-1'), entity: 'stick', stickId: 'S-1', state: { ...nothing, ...state } }),
+  const passed = [
+    ['2026-03-01', happened.registered()],
+    ['2026-03-01', happened.tested('pass', aTest({ testedOn: day('2026-03-01') }))],
+  ] as const
+
+  /** The stick after its passing test and what came since, under the rules of the organisation. */
+  async function keep(table: Table, ...since: Parameters<typeof history>) {
+    const state = replay(history(...passed, ...since))
+    await table.transact([
+      table.put({ ...keys.state('S-1'), entity: 'stick', stickId: 'S-1', depotId: 'DEP-1', state }),
     ])
+    const entered = { effectiveFrom: day('2024-01-01'), recordedAt: begin, recordedBy: 'manager' }
+    const { registers } = openOrganisation(table, organisation)
+    await registers.add('depot', 'DEP-1', { body: aDepot, ...entered })
+    await registers.add('policy', employerPolicyId, { body: { packs: ['us-29-cfr-1910-269-j'] }, ...entered })
+  }
 
   test('leaves while it is true', async () => {
     const { table, parts, sent } = house()
-    await keep(table, {})
+    await keep(table)
     expect(await deliver(parts, await owe(table, back()))).toBe('sent')
     expect(sent()).toHaveLength(1)
   })
 
-  test.each([
-    ['held', { holds: hold().lines[0]?.holds }],
-    ['removed', { removed: { why: 'failed again' } }],
-    ['scrapped', { scrapped: { since: '2026-03-02' } }],
-  ])('is withdrawn where the stick was %s since, and holds leave all the same', async (_, state) => {
+  const failed = ['2026-03-02', happened.tested('electrical')] as const
+  test.each<[string, Parameters<typeof history>]>([
+    ['held', [['2026-03-02', happened.defect()]]],
+    [
+      'entered anew as what no test was of',
+      [['2026-03-02', happened.registered({ ...aStick, diameterMillimetres: 38 })]],
+    ],
+    ['removed', [failed, ['2026-03-02', happened.step('refinished')], failed]],
+    ['scrapped', [['2026-03-02', happened.moved('scrapped')]]],
+  ])('is withdrawn where the stick was %s since, and holds leave all the same', async (_, since) => {
     const { table, parts, sent } = house()
-    await keep(table, state)
+    await keep(table, ...since)
     expect(await deliver(parts, await owe(table, back()))).toBe('withdrawn')
     expect(await lookUp(table, back())).toMatchObject({
       state: 'withdrawn',
@@ -552,6 +570,15 @@ describe('word that a stick is back in service', () => {
     expect(unsentItems(table.items())).toBe(0)
     expect(await deliver(parts, await owe(table, hold()))).toBe('sent')
     expect(sent()).toHaveLength(1)
+  })
+
+  test('is withdrawn where its date has passed at its depot while the mail waited', async () => {
+    const { table, parts, later, sent } = house()
+    await keep(table)
+    const notice = await owe(table, back())
+    later(800 * 24 * 3600)
+    expect(await deliver(parts, notice)).toBe('withdrawn')
+    expect(sent()).toHaveLength(0)
   })
 })
 
