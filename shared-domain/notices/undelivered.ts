@@ -36,7 +36,7 @@ function stillHolds(kind: NoticeKind, { status }: StickLine): boolean {
     case 'hold':
     case 'removal':
     case 'unanswered':
-      return mustNotBeUsed(status) || status === 'awaiting first test'
+      return mustNotBeUsed(status)
     case 'return':
       return mayBeUsed(status)
     case 'digest':

@@ -1,9 +1,9 @@
 /** Whether a stick may be used, by its status. */
 import type { Status } from '../words.ts'
 
-/** On hold or out of service for good: what its people are told at once, and asked to confirm that they know. */
+/** On hold, never shown to be fit, or removed for good: its people are told at once, and asked to confirm that they know. */
 export function mustNotBeUsed(status: Status): boolean {
-  return status === 'on hold' || status === 'removed from service'
+  return status === 'on hold' || status === 'awaiting first test' || status === 'removed from service'
 }
 
 /** May a stick be put into hands that would use it? */

@@ -9,7 +9,8 @@ import { keysOf } from '../../functions/platform/keys.ts'
 import { type Notice, noticeWrite } from '../../functions/platform/notices.ts'
 import { markSent, notReachedWrite } from '../../functions/platform/sending.ts'
 import type { Item } from '../../functions/platform/table.ts'
-import { aTest, day } from '../support/trade.ts'
+import { replay } from '../../shared-domain/state/fold.ts'
+import { aTest, day, happened, history } from '../support/trade.ts'
 import { demo, furnish, type House, openHouse } from './house.ts'
 
 const ana = 'ana@crew-one.example'
@@ -222,6 +223,14 @@ describe('nobody answers', () => {
     expect(await at('2026-03-07T00:00:00.000Z')).toMatchObject({ silent: 4, passedOn: 0 })
     expect(silence()).toEqual([])
     expect(await at('2026-03-07T00:05:00.000Z')).toMatchObject({ silent: 0 })
+  })
+
+  test('a stick that awaits its first test by now must be known of like one on hold', async () => {
+    const stored = await house.table.get(keysOf(demo).state('S-1'))
+    const state = replay(history(['2026-03-02', happened.registered()]))
+    await house.table.transact([house.table.put({ ...(stored as Item), state })])
+    expect((await house.done('GET', '/v1/sticks/S-1')).json.status).toBe('awaiting first test')
+    expect(await at('2026-03-07T00:00:00.000Z')).toMatchObject({ silent: 4, passedOn: 3, failed: 0 })
   })
 
   test('one whose mail came back is left for the managers to hear of, where the index does not show it yet', async () => {
