@@ -111,13 +111,13 @@ async function attempt(request: Request<unknown>, stickId: string, entry: Entry)
 }
 
 /** Days: nobody plans further, and dates beyond year 9999 have no form. */
-const furthestAhead = 36_525
+const furthestAheadDays = 36_525
 
 /** What would follow from a fact that is not recorded; one of a later day is asked on that day. */
 export async function wouldFollow(request: Request<unknown>, stickId: string, entry: Entry) {
   const known = await knownStick(request, stickId, entry)
-  if (entry.occurredOn > addDays(known.today, furthestAhead)) {
-    const expected = `a date not after ${addDays(known.today, furthestAhead)}`
+  if (entry.occurredOn > addDays(known.today, furthestAheadDays)) {
+    const expected = `a date not after ${addDays(known.today, furthestAheadDays)}`
     throw invalid({ pointer: `/${entry.dateField}`, came: entry.occurredOn, expected })
   }
   const liesAhead = daysBetween(known.today, entry.occurredOn) > 0
