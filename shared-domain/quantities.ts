@@ -6,6 +6,11 @@ export function millimetres(metres: number): Millimetres {
   return Math.round(metres * 1000) as Millimetres
 }
 
+/** Both ends belong to a band. */
+export function isInBand(value: number, [from, to]: readonly [number, number]): boolean {
+  return from <= value && value <= to
+}
+
 export function metres(length: Millimetres): number {
   return length / 1000
 }

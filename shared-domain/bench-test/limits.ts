@@ -1,5 +1,5 @@
 /** Which limit holds for a reading and whether the reading conforms to it. Every limit is the employer's own. */
-import { millimetres } from '../quantities.ts'
+import { isInBand, millimetres } from '../quantities.ts'
 import type { Limit, Procedure, Stick } from '../registers.ts'
 import type { SurfaceState } from '../words.ts'
 
@@ -21,7 +21,7 @@ export function limitFor(
   const span = millimetres(applied.instrumentSpanMetres)
   return procedure.limits
     .filter((limit) => limit.construction === stick.construction && limit.state === state)
-    .filter(({ diameterMillimetres: band }) => band === undefined || within(stick.diameterMillimetres, band))
+    .filter(({ diameterMillimetres: band }) => band === undefined || isInBand(stick.diameterMillimetres, band))
     .filter(({ spanMetres }) => spanMetres === undefined || millimetres(spanMetres) === span)
     .filter(({ kilovolts }) => fits(kilovolts, applied.instrumentKilovolts))
     .filter(({ hertz }) => fits(hertz, applied.instrumentHertz))
@@ -58,8 +58,4 @@ function same(one: number, other: number): boolean {
 
 function fits(stated: number | undefined, applied: number | undefined): boolean {
   return stated === undefined || applied === undefined || stated === applied
-}
-
-function within(value: number, [from, to]: readonly [number, number]): boolean {
-  return from <= value && value <= to
 }

@@ -1,5 +1,5 @@
 /** The withstand method: the voltage each span has to hold, for how long, and what came of it. */
-import { metres } from '../quantities.ts'
+import { isInBand, metres } from '../quantities.ts'
 import type { Reason } from '../reason.ts'
 import type { Procedure, Stick, WithstandTest } from '../registers.ts'
 import type { SurfaceState } from '../words.ts'
@@ -44,8 +44,11 @@ export function withstandRules(
   const stated = (procedure.withstand ?? []).filter(
     (one) => one.construction === stick.construction && one.when === when,
   )
-  if (stick.lineKilovolts === undefined && stated.some(dependsOnLine)) return 'line voltage unknown'
-  const covering = stated.filter(({ lineKilovolts: band }) => band === undefined || isWithin(stick.lineKilovolts, band))
+  const { lineKilovolts } = stick
+  if (lineKilovolts === undefined && stated.some(dependsOnLine)) return 'line voltage unknown'
+  const covering = stated.filter(
+    ({ lineKilovolts: band }) => band === undefined || (lineKilovolts !== undefined && isInBand(lineKilovolts, band)),
+  )
   if (covering.length > 0) return covering
   if (stated.length > 0) return 'not stated'
   const { seconds, ...voltage } = rules[when][stick.construction === 'wood' ? 'wood' : 'FRP']
@@ -54,10 +57,6 @@ export function withstandRules(
 
 function dependsOnLine({ lineKilovolts, voltage }: WithstandTest): boolean {
   return lineKilovolts !== undefined || 'times' in voltage
-}
-
-function isWithin(kilovolts: number | undefined, [from, to]: readonly [number, number]): boolean {
-  return kilovolts !== undefined && from <= kilovolts && kilovolts <= to
 }
 
 /** @lintignore held to the figures of the standard */

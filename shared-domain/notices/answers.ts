@@ -46,7 +46,7 @@ export function owedForSilence(
       {
         kind: 'unanswered' as const,
         key: ['unanswered', first.answer.about, mailbox, ...of.map((notice) => notice.key).sort()].join('|'),
-        to: { ...to, tellInPerson: errandsOf(of) },
+        to: { ...to, tellInPerson: errandsOf(of.map((notice) => notice.to)) },
         day,
         lines: first.lines,
         answer: first.answer,
@@ -56,8 +56,8 @@ export function owedForSilence(
   })
 }
 
-/** Whoever was to tell people face to face and does not answer has told nobody. */
-function errandsOf(notices: readonly OwedNotice[]): Addressee['tellInPerson'] {
-  const all = notices.flatMap(({ to }) => to.tellInPerson)
+/** Whom these were to tell face to face, each once: whoever does not answer has told nobody. */
+export function errandsOf(addressees: readonly Addressee[]): Addressee['tellInPerson'] {
+  const all = addressees.flatMap(({ tellInPerson }) => tellInPerson)
   return all.filter((one, i) => all.findIndex(({ name, phone }) => name === one.name && phone === one.phone) === i)
 }

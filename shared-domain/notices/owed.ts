@@ -7,7 +7,7 @@ import type { Crew, Person } from '../registers.ts'
 import { type Standing, standingOn } from '../state/standing.ts'
 import type { StickState } from '../state/state.ts'
 import { mayBeUsed } from '../state/use.ts'
-import { mustBeAnswered } from './answers.ts'
+import { errandsOf, mustBeAnswered } from './answers.ts'
 import { climbedTo, digestAudience } from './audience.ts'
 import { revisionOf } from './calendar-entry.ts'
 import { earlierThanShown, nextTellOn, type Told } from './ladder.ts'
@@ -159,9 +159,7 @@ export function digestKey(email: string, day: CalendarDate, round: string): stri
 }
 
 function merged(a: Addressee, b: Addressee): Addressee {
-  const known = new Set(a.tellInPerson.map(({ name, phone }) => `${name}|${phone}`))
-  const errand = [...a.tellInPerson, ...b.tellInPerson.filter(({ name, phone }) => !known.has(`${name}|${phone}`))]
-  return { ...(b.role === 'foreman' ? b : a), tellInPerson: errand }
+  return { ...(b.role === 'foreman' ? b : a), tellInPerson: errandsOf([a, b]) }
 }
 
 function worstFirst(a: StickLine, b: StickLine): number {
