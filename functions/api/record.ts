@@ -11,6 +11,7 @@ import { append, comesBefore, replay } from '../../shared-domain/state/fold.ts'
 import { refusals } from '../../shared-domain/state/refusal.ts'
 import { type Standing, standingOn } from '../../shared-domain/state/standing.ts'
 import { type StickState, unknown } from '../../shared-domain/state/state.ts'
+import { depotOf } from '../../shared-domain/state/whereabouts.ts'
 import { invalid, notAllowed, notFound, Refused, refused } from '../platform/errors.ts'
 import { maySee } from '../platform/identity.ts'
 import type { Organisation } from '../platform/organisation.ts'
@@ -247,12 +248,10 @@ interface Belongs {
   readonly crew: { id: string; name: string; recipients: Parameters<typeof wholeAudience>[0] } | null
 }
 
-/** The depot where it lies, else the depot of its crew. */
 async function belonging(organisation: Organisation, state: StickState, today: CalendarDate): Promise<Belongs> {
-  const { custody, crewId } = state
+  const { crewId } = state
   const crew = crewId === null ? undefined : (await organisation.registers.inForce('crew', crewId, today))?.body
-  const lying = custody === null ? null : 'store' in custody ? custody.store : 'bench' in custody ? custody.bench : null
-  const depotId = lying ?? crew?.depotId ?? null
+  const depotId = depotOf(state, crew?.depotId ?? null)
   const depot = depotId === null ? undefined : (await organisation.registers.head('depot', depotId))?.newest.body
   return {
     depotId,

@@ -28,6 +28,9 @@ export function keysOf(organisation: string) {
     }),
     guard: (factId: string): Key => ({ pk: `${org}#FACTID#${factId}`, sk: 'GUARD' }),
     reindexed: (depotId: string | null): Key => ({ pk: `${org}#REINDEXED`, sk: depotId ?? none }),
+    /** to which depot the sticks of a crew were last seen to belong */
+    crewsFollowed: () => `${org}#CREWSFOLLOWED`,
+    crewFollowed: (crewId: string): Key => ({ pk: `${org}#CREWSFOLLOWED`, sk: crewId }),
     notice: (number: string): Key => ({ pk: `${org}#NOTICE#${number}`, sk: 'NOTICE' }),
     /** one of the people whom the reader of the notice is asked to tell, by their place in its list */
     toldInPerson: (number: string, place: number): Key => ({ pk: `${org}#NOTICE#${number}`, sk: `TOLD#${place}` }),

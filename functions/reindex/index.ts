@@ -10,6 +10,6 @@ const leastMillisForAPage = 20_000
 
 export const handler = async (_: unknown, context: Context) => {
   const outcome = await reindex(table, systemClock(), () => context.getRemainingTimeInMillis() > leastMillisForAPage)
-  if (outcome.sticks > 0) log('info', 'lists rewritten after a change of the rules', outcome)
+  if (outcome.sticks > 0) log('info', 'lists rewritten', { ...outcome })
   return outcome
 }

@@ -1,4 +1,4 @@
-/** After a change of the rules: every answer at once, the lists page by page, and nobody left with a wrong label untold. */
+/** After a change of the rules, or of a crew's depot: the lists page by page, and nobody left with a wrong label untold. */
 import { beforeAll, describe, expect, test } from 'vitest'
 import type { Notice } from '../../functions/platform/notices.ts'
 import type { StoredStick } from '../../functions/platform/sticks.ts'
@@ -6,7 +6,7 @@ import type { Item } from '../../functions/platform/table.ts'
 import { proveStick } from '../../functions/prove-states/prove-states.ts'
 import { reindex } from '../../functions/reindex/reindex.ts'
 import { sweep } from '../../functions/sweep/sweep.ts'
-import { aStick, aTest, day } from '../support/trade.ts'
+import { aCrew, aStick, aTest, day } from '../support/trade.ts'
 import { furnish, type House, openHouse } from './house.ts'
 
 const usRules = { packs: ['us-29-cfr-1910-269-j'] }
@@ -233,4 +233,77 @@ test('a stick that nobody is to be told of any more leaves the list of those who
   await house.done('PUT', '/v1/policies/employer', { ...usRules, add: [neverMet] })
   await run(house)
   for (const { nextTellOn } of states(house)) expect(nextTellOn).toBeUndefined()
+})
+
+describe('a crew that moves to another depot', () => {
+  const south = { ...aCrew, depotId: 'DEP-2' }
+  const stored = '0199d9c4-7a3e-7bd0-9c55-1f0a6b1f00cc'
+  const moved = async (effectiveFrom = '2026-03-10') => {
+    const house = openHouse(fleet, '2026-03-10T15:00:00.000Z')
+    await run(house)
+    await house.done('POST', '/v1/sticks/T-003/moves', {
+      factId: stored,
+      occurredOn: '2026-03-10',
+      to: { store: 'DEP-1' },
+    })
+    await house.done('PUT', '/v1/crews/CR-1', { ...south, effectiveFrom })
+    return house
+  }
+  const seen = (house: House) => house.call('GET', '/v1/sticks/T-001', undefined, 'south manager')
+  const lying = (house: House, depotId: string) => states(house).filter((one) => one.depotId === depotId).length
+
+  test('takes its sticks along, save those that lie in a store, and says so once', async () => {
+    const house = await moved()
+    expect((await seen(house)).status).toBe(403)
+    expect(await run(house)).toEqual({ sticks: size, finished: true })
+    expect([lying(house, 'DEP-1'), lying(house, 'DEP-2')]).toEqual([1, size - 1])
+    expect(states(house).find(({ stickId }) => stickId === 'T-003')?.depotId).toBe('DEP-1')
+    const written = house.table.written()
+    expect(await run(house)).toEqual({ sticks: 0, finished: true })
+    expect(house.table.written()).toBe(written)
+    expect((await proveStick(house.organisation(), 'T-001')).faults).toEqual([])
+  })
+
+  test('puts them into the hands and the roster of the depot that it belongs to now', async () => {
+    const house = await moved()
+    await run(house)
+    expect((await seen(house)).json).toMatchObject({ status: 'in service', depotId: 'DEP-2' })
+    const use = { factId: '0199d9c4-7a3e-7bd0-9c55-1f0a6b1f00dd', occurredOn: '2026-03-10' }
+    expect((await house.call('POST', '/v1/sticks/T-001/uses', use, 'south manager')).status).toBe(201)
+    const listed = async (depot: string) => (await house.call('GET', `/v1/roster?depot=${depot}`)).json.items
+    expect((await listed('DEP-1')).map(({ stickId }: { stickId: string }) => stickId)).toEqual(['T-003'])
+    expect((await listed('DEP-2')).length).toBeGreaterThan(1)
+  })
+
+  test('is told of in the morning of that depot, and its managers with it', async () => {
+    const house = await moved()
+    await run(house)
+    house.at('2026-03-11T15:00:00.000Z')
+    await house.done('PUT', '/v1/policies/employer', yearly)
+    await run(house)
+    await sweep(house.table, house.clock)
+    const theirs = digestsOf(house, '2026-03-11').find(({ to }) => to.email === 'sol@demo-utility.example')
+    expect(theirs?.lines).toHaveLength(size / 2)
+    expect(new Set(theirs?.lines.map(({ bringTo }) => bringTo))).toEqual(new Set(['South yard']))
+  })
+
+  test('on a day to come takes them along on that day', async () => {
+    const house = await moved('2026-03-12')
+    expect((await run(house)).sticks).toBe(0)
+    house.at('2026-03-12T15:00:00.000Z')
+    expect((await run(house)).sticks).toBe(size)
+  })
+
+  test('in a run that breaks off or meets another writer is gone on with', async () => {
+    const house = await moved()
+    let pages = 0
+    expect(await run(house, () => ++pages <= 1)).toMatchObject({ finished: false })
+    expect(lying(house, 'DEP-2')).toBeGreaterThan(0)
+    expect(lying(house, 'DEP-2')).toBeLessThan(size - 1)
+    house.table.trouble({ lose: [1, 2, 3, 4, 5, 6] })
+    await expect(run(house)).rejects.toThrow('was being written to')
+    house.table.trouble({})
+    expect(await run(house)).toMatchObject({ finished: true })
+    expect(lying(house, 'DEP-2')).toBe(size - 1)
+  })
 })

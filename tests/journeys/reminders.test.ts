@@ -1,6 +1,6 @@
 import { afterAll, beforeAll, expect, test } from 'vitest'
 import { type LocalStack, startStack } from '../local-stack.ts'
-import { aStick, aTest } from '../support/trade.ts'
+import { aCrew, aDepot, aStick, aTest } from '../support/trade.ts'
 import { ana, bo, bring, furnish, manager, put } from './furnish.ts'
 
 const sticks = ['S-1', 'N-1', 'N-2', 'N-3']
@@ -98,4 +98,22 @@ test('opening the links of a mail changes nothing', async () => {
 
 test('managers are not written to while the crew can be', async () => {
   expect(await digests(manager)).toBe(0)
+})
+
+test('a crew that moves to another depot takes its sticks along, and that depot’s managers hear of them', async () => {
+  const sol = 'sol@demo-utility.example'
+  const inDepot = async (depot: string) =>
+    ((await stack.call('GET', `/v1/roster?depot=${depot}`)).json as { items: { stickId: string }[] }).items
+  await put(stack, '/v1/depots/DEP-2', { ...aDepot, name: 'South yard' })
+  await put(stack, '/v1/people/sol', { name: 'Sol Aker', email: sol, role: 'manager', depots: ['DEP-2'] })
+  await put(stack, '/v1/crews/CR-1', { ...aCrew, depotId: 'DEP-2' })
+  await stack.clock('2028-03-03T15:06:00Z')
+  await stack.settle()
+  expect(await inDepot('DEP-1')).toEqual([])
+  expect((await inDepot('DEP-2')).map(({ stickId }) => stickId)).toEqual(sticks.toSorted())
+  // two weeks overdue
+  await stack.day('2028-03-17')
+  const [mail] = await stack.mail(sol)
+  for (const stickId of sticks) expect(mail?.text).toContain(stickId)
+  expect(mail?.text).toContain('South yard')
 })
