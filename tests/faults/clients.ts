@@ -65,19 +65,20 @@ export function clientsOf({ table, plan, onWrite, onAccepted }: Surroundings, en
         return {}
       })
     }
-    return step(plan.atRead(), 1, () => read(table, command))
+    return step(plan.atOther('read'), 1, () => read(table, command))
   }
 
-  /** A transaction writes notices, keeps feedback on one, or ends what was awaited of one. */
+  /** A transaction writes notices, keeps feedback on one, or ends what was awaited of one; or it is about none. */
   function faultOf(items: readonly Item[], changed: readonly Key[]): Fault | undefined {
     const owed = items.filter(({ entity }) => entity === 'notice').map(({ number }) => String(number))
     const about = changed.map(numberIn).filter((number) => number !== '')
     const ending = items.some(({ entity }) => entity === 'feedback') ? 'feedback' : 'tell'
+    if (owed.length + about.length === 0) return plan.atOther('lists')
     return plan.at('record', owed) ?? plan.at(ending, about)
   }
 
   async function toMail(command: SendRawEmailCommand | GetSendQuotaCommand): Promise<unknown> {
-    if (command instanceof GetSendQuotaCommand) return step(plan.atRead(), 1, async () => ({ MaxSendRate: 14 }))
+    if (command instanceof GetSendQuotaCommand) return step(plan.atOther('read'), 1, async () => ({ MaxSendRate: 14 }))
     const number = command.input.Tags?.[0]?.Value ?? ''
     return step(plan.at('send', [number]), 1, async () => {
       onAccepted(number)

@@ -19,7 +19,8 @@ export interface Fault {
  * became of its mail kept; that the managers heard of it; confirmed as read.
  */
 export const steps = ['record', 'claim', 'send', 'mark', 'settle', 'feedback', 'tell', 'answer'] as const
-export type Step = (typeof steps)[number] | 'read'
+/** and what is about no notice: a read, and a transaction that writes states, lists or registers only */
+export type Step = (typeof steps)[number] | 'read' | 'lists'
 
 const said = (name: string, httpStatusCode: number | undefined, when: Fault['when'] = 'before'): Fault => ({
   name,
@@ -110,6 +111,7 @@ export const faultsAt: Readonly<Record<Step, readonly Fault[]>> = {
   feedback: [...transaction, ...update.filter((one) => !transaction.includes(one))],
   tell: transaction,
   answer: update,
+  lists: transaction,
   read: [...ended, ...noAnswer, ...ofAnyService, ...ofTheTable],
 }
 

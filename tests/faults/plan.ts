@@ -15,10 +15,12 @@ export type Plan = ReturnType<typeof planOf>
 export type Most = 1 | 3
 
 export function planOf(seed: string, most: Most) {
-  const chance = chanceOf(`${seed} reads`)
+  const others = {
+    read: { chance: chanceOf(`${seed} reads`), often: 0.02, left: most as number },
+    lists: { chance: chanceOf(`${seed} lists`), often: 0.2, left: most as number },
+  }
   const left = new Map<string, { step: Step; fault: Fault }[]>()
   const struck: Struck[] = []
-  let readsLeft: number = most
   let over = false
 
   function of(number: string) {
@@ -39,17 +41,19 @@ export function planOf(seed: string, most: Most) {
     return planned.fault
   }
 
-  function atRead(): Fault | undefined {
-    if (over || readsLeft === 0 || chance() > 0.02) return undefined
-    readsLeft -= 1
-    const fault = pick(chance, faultsAt.read)
-    struck.push({ step: 'read', fault, numbers: [] })
+  /** Where the call is about no notice: as often in a run as a notice is struck. */
+  function atOther(step: keyof typeof others): Fault | undefined {
+    const { chance, often, left } = others[step]
+    if (over || left === 0 || chance() > often) return undefined
+    others[step].left -= 1
+    const fault = pick(chance, faultsAt[step])
+    struck.push({ step, fault, numbers: [] })
     return fault
   }
 
   return {
     at,
-    atRead,
+    atOther,
     struck,
     stop() {
       over = true

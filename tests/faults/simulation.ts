@@ -18,14 +18,17 @@ import { answerPath } from '../../functions/platform/answer-link.ts'
 import { markAnswered } from '../../functions/platform/awaited.ts'
 import type { Notice } from '../../functions/platform/notices.ts'
 import { openOrganisation } from '../../functions/platform/organisation.ts'
+import { standingToday } from '../../functions/platform/standing-today.ts'
 import { type Item, openTable, type Table } from '../../functions/platform/table.ts'
 import { proveStick } from '../../functions/prove-states/prove-states.ts'
+import { reindex } from '../../functions/reindex/reindex.ts'
 import { sweep } from '../../functions/sweep/sweep.ts'
 import { chanceOf, uuidOf, whole } from '../../seed/chance.ts'
-import { instantOf } from '../../shared-domain/calendar.ts'
+import { type Instant, instantOf } from '../../shared-domain/calendar.ts'
+import { depotOf } from '../../shared-domain/state/whereabouts.ts'
 import { demo, furnish, openHouse } from '../functions/house.ts'
 import { fakeTable } from '../support/fake-table.ts'
-import { aStick, aTest, day, overTheLimit } from '../support/trade.ts'
+import { aCrew, aStick, aTest, day, overTheLimit } from '../support/trade.ts'
 import { clientsOf } from './clients.ts'
 import { type Plan, pick } from './plan.ts'
 
@@ -56,6 +59,11 @@ export async function furnished(): Promise<readonly Item[]> {
   return house.table.items()
 }
 
+const yearly = {
+  packs: ['us-29-cfr-1910-269-j'],
+  shorten: [{ requirement: 'us-29-cfr-1910-269-j-frp', interval: { months: 12 }, source: 'company rule 7' }],
+}
+
 const noticesIn = (items: readonly Item[]) => items.filter(({ entity }) => entity === 'notice') as unknown as Notice[]
 
 export interface Outcome {
@@ -67,10 +75,13 @@ export interface Outcome {
   readonly faults: readonly string[]
 }
 
-type Deed = 'hold' | 'second hold' | 'removal' | 'sweep'
 const everyDeed = ['hold', 'second hold', 'removal', 'sweep'] as const
+/** What lists have to follow; after all else, so that the next morning tells of it whatever came before. */
+const everyChange = ['shorter rule', 'crew moved'] as const
+type Deed = (typeof everyDeed)[number] | (typeof everyChange)[number]
 const crewMember = 'ana@crew-one.example'
 const foreman = 'bo@crew-one.example'
+export const southManager = 'sol@demo-utility.example'
 
 export interface Scene {
   readonly deeds: readonly Deed[]
@@ -85,7 +96,8 @@ export function sceneOf(seed: string): Scene {
   const chance = chanceOf(`${seed} deeds`)
   const some = everyDeed.filter(() => chance() < 0.4)
   const deeds = some.length > 0 ? some.sort(() => chance() - 0.5) : [pick(chance, everyDeed)]
-  return { deeds, bounces: pick(chance, [null, null, foreman, crewMember]), answers: chance() < 0.3 }
+  const people = { bounces: pick(chance, [null, null, foreman, crewMember]), answers: chance() < 0.3 }
+  return { deeds: [...deeds, ...everyChange.filter(() => chance() < 0.15)], ...people }
 }
 
 export async function simulate(
@@ -140,10 +152,11 @@ export async function simulate(
   }
 
   /** As people do: the same body again until there is an answer. */
-  async function post(path: string, body: unknown): Promise<void> {
+  const post = (path: string, body: unknown) => send('POST', path, body)
+  async function send(method: 'POST' | 'PUT', path: string, body: unknown): Promise<void> {
     for (let tries = 0; tries < 9; tries++) {
       const answer = await invoke((own) =>
-        Promise.resolve(apiOn(own, clock).request(path, { method: 'POST', body: JSON.stringify(body) })),
+        Promise.resolve(apiOn(own, clock).request(path, { method, body: JSON.stringify(body) })),
       )
       if (answer !== null && answer.status < 500) {
         if (answer.status > 201) throw new Error(`${path}: ${answer.status} ${await answer.text()}`)
@@ -163,7 +176,11 @@ export async function simulate(
         overTheLimit({ factId: uuidOf(`${seed} removal`), testedOn: day('2026-03-06') }),
       ),
     sweep: () => invoke((own) => sweep(own, clock)),
+    'shorter rule': () => send('PUT', '/v1/policies/employer', yearly),
+    'crew moved': () => send('PUT', '/v1/crews/CR-1', { ...aCrew, depotId: 'DEP-2' }),
   }
+  const changes = deeds.some((deed) => deed === 'shorter rule' || deed === 'crew moved')
+  const mornings = deeds.includes('sweep') || changes
 
   /** The topic hands over each message in any order, now and then twice; its function is tried three times, then by hand. */
   async function hear(): Promise<void> {
@@ -245,6 +262,7 @@ export async function simulate(
     await hear()
     await tellOf()
     if (answers) await confirm()
+    if (changes) await invoke((own) => reindex(own, clock(), () => !troubled || chance() > 0.1))
   }
 
   for (const deed of deeds) {
@@ -263,16 +281,17 @@ export async function simulate(
   // as often as the crew's silence can climb, and what was due meanwhile
   for (let climbs = 0; climbs < 3; climbs++) {
     now += 4 * hour + 5 * minute
-    if (deeds.includes('sweep')) await does.sweep()
+    if (mornings) await does.sweep()
     await follow()
     await round(0)
   }
   now = begin + 24 * hour
-  if (deeds.includes('sweep')) await does.sweep()
+  if (mornings) await does.sweep()
   for (let rounds = 0; rounds < 2; rounds++) await round(5)
 
   const notices = noticesIn(table.items()).filter(({ number }) => !before.has(number))
-  return { notices, accepted, faults: await statesAgainstFacts(table) }
+  const faults = [...(await statesAgainstFacts(table)), ...(await listsAgainstStates(table, clock()))]
+  return { notices, accepted, faults }
 }
 
 /** As the mail service tells it: handed over, and then delivered or come back for good. */
@@ -326,4 +345,19 @@ async function statesAgainstFacts(table: Table): Promise<string[]> {
   const organisation = openOrganisation(table, demo)
   const proofs = await Promise.all(['S-1', 'S-2', 'S-3', 'S-4', 'S-5'].map((id) => proveStick(organisation, id)))
   return proofs.flatMap(({ stickId, faults }) => faults.map((fault) => `${stickId}: ${fault}`))
+}
+
+/** Every stick lies where its crew belongs, and by the date that the rules of the day give it, unless it is out for good. */
+async function listsAgainstStates(table: Table, now: Instant): Promise<string[]> {
+  const organisation = openOrganisation(table, demo)
+  const crew = await organisation.registers.head('crew', 'CR-1')
+  const sticks = await organisation.sticks.fresh(['S-1', 'S-2', 'S-3', 'S-4', 'S-5'])
+  const wrong = sticks.map(async (stored) => {
+    const { dueOn, status } = await standingToday(organisation, stored, now)
+    const depotId = depotOf(stored.state, crew?.newest.body.depotId ?? null)
+    const inPlace = status === 'removed from service' || stored.shownDueOn === dueOn
+    if (stored.depotId === depotId && inPlace) return []
+    return [`${stored.stickId} lies at ${stored.depotId} by ${stored.shownDueOn}, not at ${depotId} by ${dueOn}`]
+  })
+  return (await Promise.all(wrong)).flat()
 }
