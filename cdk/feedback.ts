@@ -1,15 +1,21 @@
 import { Duration } from 'aws-cdk-lib'
 import { LambdaSubscription } from 'aws-cdk-lib/aws-sns-subscriptions'
-import type { Queue } from 'aws-cdk-lib/aws-sqs'
 import { Construct } from 'constructs'
 import { houseFunction } from './function.ts'
 import type { Mail } from './mail.ts'
+import { deadLetterQueue } from './queue.ts'
 import { keepFailedRuns } from './schedule.ts'
 import type { Shared } from './shared.ts'
 
 /** Keeps what the mail service says became of each mail. */
-export function feedback(parent: Construct, shared: Shared, mail: Mail, missedRuns: Queue): void {
+export function feedback(parent: Construct, shared: Shared, mail: Mail): void {
   const scope = new Construct(parent, 'Feedback')
+  // no later run takes these up
+  const unheard = deadLetterQueue(scope, 'Unheard', shared.operators, {
+    meansForPeople:
+      'that mail came back was not noticed; somebody may not know that a stick is unsafe, and nobody is told.',
+    firstThingToDo: 'read the log of feedback, then hand each message of this queue to that function once more.',
+  })
   const { table } = shared
   const run = houseFunction(scope, 'Door', {
     ...shared,
@@ -21,13 +27,13 @@ export function feedback(parent: Construct, shared: Shared, mail: Mail, missedRu
     grants: {
       ReadNotices: [['dynamodb:GetItem'], [table.tableArn]],
       KeepFeedback: [['dynamodb:PutItem', 'dynamodb:UpdateItem'], [table.tableArn]],
-      KeepFailedRuns: [['sqs:SendMessage'], [missedRuns.queueArn]],
+      KeepFailedRuns: [['sqs:SendMessage'], [unheard.queueArn]],
     },
     errorsMean: {
       meansForPeople: 'mail that came back is not noticed; somebody may not know that a stick is unsafe.',
       firstThingToDo: 'read the log of feedback, and the bounces on the account dashboard of the mail service.',
     },
   })
-  keepFailedRuns(scope, run, missedRuns, Duration.hours(6))
+  keepFailedRuns(scope, run, unheard, Duration.hours(6))
   mail.feedback.addSubscription(new LambdaSubscription(run))
 }

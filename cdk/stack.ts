@@ -55,7 +55,7 @@ export function quarterturnStack(app: Construct, { bundles, pagesOf }: StackProp
   feed(stack, shared, api, mail)
   answers(stack, shared, api)
   followUp(stack, shared, missedRuns)
-  feedback(stack, shared, mail, missedRuns)
+  feedback(stack, shared, mail)
   deliverNotices(stack, shared, api, mail, missedRuns)
   new CfnOutput(stack, 'ApiUrl', { value: api.apiEndpoint })
   new CfnOutput(stack, 'OperatorsTopic', {

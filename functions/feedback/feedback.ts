@@ -84,11 +84,11 @@ async function take(parts: FeedbackParts, event: MailEvent, notice: Notice, id: 
     case 'Bounce': {
       const { bounceType, bounceSubType, bouncedRecipients, feedbackId = id } = event.bounce
       const trouble = `bounced, ${bounceType}, ${bounceSubType}: ${bouncedRecipients[0]?.diagnosticCode ?? 'no reason given'}`
-      if (bounceType === 'Transient' && notTaken.includes(bounceSubType))
-        return undelivered(parts, event, notice, feedbackId, 'not taken', trouble)
-      // others tell of absence notes too, which come from a mailbox that did get the mail
-      if (bounceType !== 'Permanent') return record(parts, event, notice, feedbackId, trouble)
-      return undelivered(parts, event, notice, feedbackId, 'bounced', trouble)
+      if (bounceType === 'Permanent') return undelivered(parts, event, notice, feedbackId, 'bounced', trouble)
+      // after a delivery others tell of absence notes too, which come from a mailbox that did get the mail
+      const mayBeAbsence = notice.deliveredAt !== undefined && !notTaken.includes(bounceSubType)
+      if (mayBeAbsence) return record(parts, event, notice, feedbackId, trouble)
+      return undelivered(parts, event, notice, feedbackId, 'not taken', trouble)
     }
     case 'Complaint': {
       const { complaintFeedbackType, feedbackId = id } = event.complaint
@@ -107,7 +107,7 @@ async function take(parts: FeedbackParts, event: MailEvent, notice: Notice, id: 
 }
 
 /**
- * This mail will not arrive, though another may: what the mail service says once it has stopped trying (Amazon SES Developer
+ * This mail has not arrived, though another may: what the mail service says once it has stopped trying (Amazon SES Developer
  * Guide, "Bounce types", from memory).
  */
 const notTaken: readonly string[] = [

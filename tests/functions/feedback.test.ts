@@ -114,12 +114,20 @@ describe('kept on the notice', () => {
   })
 
   test.each([
-    [
-      'a transient bounce that may be a note of absence',
-      bounce({ bounceType: 'Transient', bounceSubType: 'General' }),
-      /bounced, Transient, General/,
-    ],
-    ['a bounce that says nothing', bounce({ bounceType: 'Undetermined', bouncedRecipients: [] }), /no reason given/],
+    ['a transient bounce', 'Transient', 'General', /bounced, Transient, General/],
+    ['a bounce that says nothing', 'Undetermined', 'Undetermined', /bounced, Undetermined/],
+  ])(
+    '%s after the delivery, and nobody is told: it may be a note of absence',
+    async (_, bounceType, bounceSubType, trouble) => {
+      await say({ eventType: 'Delivery', mail: mailOf(hold(bo)) })
+      expect(await say({ ...bounce({ bounceType, bounceSubType }), mail: mailOf(hold(bo)) })).toEqual({ recorded: 1 })
+      expect(hold(bo)).toMatchObject({ state: 'sent', deliveredAt: now, trouble: expect.stringMatching(trouble) })
+      expect(await passOn()).toEqual({ undelivered: 0, failed: 0 })
+      expect(await marks()).toEqual([])
+    },
+  )
+
+  test.each([
     ['a delay', delay, /delayed: MailboxFull/],
     ['a complaint taken back', complaint({ complaintFeedbackType: 'not-spam' }), /not-spam/],
   ])('%s, and nobody is told: it may still arrive', async (_, event, trouble) => {
@@ -134,6 +142,13 @@ describe('kept on the notice', () => {
     ['a bounce for a list of suppressed addresses', bounce({ bounceSubType: 'Suppressed' }), 'bounced', true],
     ['a complaint', complaint(), 'complained', true],
     ['a complaint of a kind', complaint({ complaintFeedbackType: 'abuse' }), 'complained', true],
+    ['a bounce before any delivery', bounce({ bounceType: 'Transient' }), 'not taken', false],
+    [
+      'a mail server that was given up on',
+      bounce({ bounceType: 'Undetermined', bounceSubType: 'Undetermined', bouncedRecipients: [] }),
+      'not taken',
+      false,
+    ],
     ['a full mailbox', bounce({ bounceType: 'Transient', bounceSubType: 'MailboxFull' }), 'not taken', false],
     ['a reject', reject, 'rejected', false],
     ['a rendering failure', unrendered, 'not rendered', false],
