@@ -1,6 +1,7 @@
 import { Duration } from 'aws-cdk-lib'
 import { Alarm, ComparisonOperator, type IMetric, TreatMissingData } from 'aws-cdk-lib/aws-cloudwatch'
 import { SnsAction } from 'aws-cdk-lib/aws-cloudwatch-actions'
+import { FilterPattern, type ILogGroup } from 'aws-cdk-lib/aws-logs'
 import { type ITopic, Topic } from 'aws-cdk-lib/aws-sns'
 import type { Construct } from 'constructs'
 
@@ -26,6 +27,23 @@ export function alarm(scope: Construct, id: string, operators: ITopic, metric: I
     alarmDescription: `What it means for people: ${text.meansForPeople} First thing to do: ${text.firstThingToDo}`,
   })
   made.addAlarmAction(new SnsAction(operators))
+}
+
+/** On words that a function writes to its log, in quotation marks as it writes them, where nothing else tells of it. */
+export function ringFor(
+  scope: Construct,
+  id: string,
+  operators: ITopic,
+  logGroup: ILogGroup,
+  words: `"${string}"`,
+  text: AlarmText,
+): void {
+  const filter = logGroup.addMetricFilter(id, {
+    filterPattern: FilterPattern.literal(words),
+    metricNamespace: 'Quarterturn',
+    metricName: id,
+  })
+  alarm(scope, id, operators, filter.metric({ period: everyFiveMinutes, statistic: 'Sum' }), text)
 }
 
 export const everyFiveMinutes = Duration.minutes(5)

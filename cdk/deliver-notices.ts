@@ -1,11 +1,10 @@
 import { Duration } from 'aws-cdk-lib'
 import type { HttpApi } from 'aws-cdk-lib/aws-apigatewayv2'
 import { FilterRule, type Function as LambdaFunction } from 'aws-cdk-lib/aws-lambda'
-import { FilterPattern } from 'aws-cdk-lib/aws-logs'
 import type { Queue } from 'aws-cdk-lib/aws-sqs'
 import { Construct } from 'constructs'
 import { accept } from './accept.ts'
-import { alarm, everyFiveMinutes } from './alarm.ts'
+import { ringFor } from './alarm.ts'
 import { houseFunction } from './function.ts'
 import type { Mail } from './mail.ts'
 import { deadLetterQueue } from './queue.ts'
@@ -78,24 +77,18 @@ function mailer(
       firstThingToDo: 'read the log of deliver-notices, and whether the mail service has stopped our sending.',
     },
   })
-  ringForSetAside(scope, shared, made)
+  ringFor(scope, 'NoticesSetAside', shared.operators, made.logGroup, '"notice set aside"', {
+    meansForPeople: 'somebody was not mailed and will not be; if it was a hold or a removal, the next person is told.',
+    firstThingToDo: 'find it in the notice log under “not delivered”, and tell that person by other means.',
+  })
+  ringFor(scope, 'NothingTaken', shared.operators, made.logGroup, '"the mail service takes nothing"', {
+    meansForPeople: 'nobody is mailed, neither that a stick is unsafe nor that it is due; all of it waits.',
+    firstThingToDo: 'see whether the account may send; call the crews of the sticks held since then.',
+  })
   accept(
     scope,
     'AwsSolutions-IAM5[Resource::*]',
     'streams can only be listed for all tables at once, and the rate of sending is the account’s',
   )
   return made
-}
-
-/** The words of `deliver-notices.ts`; nothing else tells of a notice that no run will try again. */
-function ringForSetAside(scope: Construct, { operators }: Shared, { logGroup }: LambdaFunction): void {
-  const filter = logGroup.addMetricFilter('SetAside', {
-    filterPattern: FilterPattern.literal('"notice set aside"'),
-    metricNamespace: 'Quarterturn',
-    metricName: 'NoticesSetAside',
-  })
-  alarm(scope, 'NoticesSetAside', operators, filter.metric({ period: everyFiveMinutes, statistic: 'Sum' }), {
-    meansForPeople: 'somebody was not mailed and will not be; if it was a hold or a removal, the next person is told.',
-    firstThingToDo: 'find it in the notice log under “not delivered”, and tell that person by other means.',
-  })
 }

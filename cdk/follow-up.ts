@@ -3,6 +3,7 @@ import { FilterRule } from 'aws-cdk-lib/aws-lambda'
 import type { Queue } from 'aws-cdk-lib/aws-sqs'
 import { Construct } from 'constructs'
 import { accept } from './accept.ts'
+import { ringFor } from './alarm.ts'
 import { houseFunction } from './function.ts'
 import { keepFailedRuns, schedule } from './schedule.ts'
 import type { Shared } from './shared.ts'
@@ -31,6 +32,10 @@ export function followUp(parent: Construct, shared: Shared, missedRuns: Queue): 
       meansForPeople: 'nobody may have read that a stick must not be used, and the next person up is not told of it.',
       firstThingToDo: 'read the log of follow-up, and call the crews of the sticks named in it.',
     },
+  })
+  ringFor(scope, 'NobodyLeft', shared.operators, run.logGroup, '"nobody is left to be told"', {
+    meansForPeople: 'nobody knows that a stick must not be used: no mail reaches, or nobody answers, up to the owners.',
+    firstThingToDo: 'find the stick in the log of follow-up, call its crew, and see to the addresses marked.',
   })
   accept(scope, 'AwsSolutions-IAM5[Resource::*]', 'streams can only be listed for all tables at once')
   // at once: nobody waits five minutes to hear that a foreman does not know

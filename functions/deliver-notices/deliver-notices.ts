@@ -1,23 +1,23 @@
 /** Hands each notice to the mailer: claimed under a lease, sent, marked. A crash between sending and marking sends once more. */
-import { addSeconds, type Instant } from '../../shared-domain/calendar.ts'
-import { mayBeUsed } from '../../shared-domain/state/use.ts'
+import { addSeconds } from '../../shared-domain/calendar.ts'
 import type { Clock } from '../platform/clock.ts'
 import { describe, log } from '../platform/log.ts'
 import { isMarked } from '../platform/marked-addresses.ts'
 import type { Notice } from '../platform/notices.ts'
-import { openOrganisation } from '../platform/organisation.ts'
+import { type Organisation, openOrganisation } from '../platform/organisation.ts'
 import {
   claim,
   giveAnotherTry,
   giveBack,
   type Lease,
+  leaveOut,
   markSent,
   setAside,
   unsentSince,
   withdraw,
 } from '../platform/sending.ts'
-import { standingToday } from '../platform/standing-today.ts'
 import type { Table } from '../platform/table.ts'
+import { asItStands } from './as-it-stands.ts'
 import type { Mailer } from './mail.ts'
 import type { Pace } from './pace.ts'
 import { type Trouble, troubleOf } from './trouble.ts'
@@ -39,6 +39,12 @@ const streamSeconds = 120
 /** Tries that ended in a fault of the notice's own, or in the end of the function. */
 const mostAttempts = 5
 
+/** An alarm rings by these words. */
+const takesNothing = 'the mail service takes nothing'
+
+/** One after another refused and none taken: the next would fare no better. */
+const mostRefusedInARow = 5
+
 /** A run lasts less than its minute at the rate of most accounts; eight shards. */
 const mostOfAShard = 50
 
@@ -53,32 +59,126 @@ export type Delivery =
   /** the next one would fare no better */
   | 'stop here'
 
+/** Refused by the mail service: for what it is itself or for what the account is, what became of the others tells. */
+interface Refused {
+  readonly notice: Notice
+  readonly lease: Lease
+  readonly trouble: string
+}
+
+interface Run extends Parts {
+  readonly open: (organisation: string) => Organisation
+}
+
+/** How to read the notice that a thing holds; its number is known even where the rest of it cannot be read. */
+export interface Reading<Thing> {
+  readonly number: (thing: Thing) => string
+  readonly notice: (thing: Thing) => Notice
+}
+
+/**
+ * One after another; those refused are held until the end. A refusal is the notice's own where another was taken beside it, now
+ * or when it was refused before, from when on its tries count; or where it is alone. Otherwise the account is in trouble, which
+ * counts for no notice, however long that lasts.
+ */
+export async function deliverAll<Thing>(
+  parts: Parts,
+  things: readonly Thing[],
+  read: Reading<Thing>,
+): Promise<ReadonlyMap<Thing, Delivery>> {
+  const run = openRun(parts)
+  const done = new Map<Thing, Delivery>()
+  const refused = new Map<Thing, Refused>()
+  let inARow = 0
+  for (const thing of things) {
+    const delivery = await safely(read.number(thing), () => attempt(run, read.notice(thing)))
+    if (typeof delivery === 'string') done.set(thing, delivery)
+    else refused.set(thing, delivery)
+    inARow = typeof delivery === 'string' ? 0 : inARow + 1
+    if (delivery === 'stop here' || inARow >= mostRefusedInARow) break
+  }
+  const othersWereTaken = things.length === 1 || [...done.values()].includes('sent')
+  const isItsOwn = ({ notice }: Refused) => othersWereTaken || (notice.attempts ?? 0) > 0
+  if ([...refused.values()].some((one) => !isItsOwn(one))) log('error', takesNothing, {})
+  for (const [thing, one] of refused) {
+    done.set(thing, await safely(one.notice.number, () => settle(run, one, isItsOwn(one))))
+  }
+  return done
+}
+
 /** @lintignore the tests look at one notice at a time */
 export async function deliver(parts: Parts, notice: Notice): Promise<Delivery> {
-  const { table, clock } = parts
-  const [lease, marked, overtaken] = await Promise.all([
-    claim(table, notice, clock(), leaseSeconds),
-    isMarked(table, notice),
-    isOvertaken(table, notice, clock()),
-  ])
+  const run = openRun(parts)
+  const delivery = await attempt(run, notice)
+  return typeof delivery === 'string' ? delivery : settle(run, delivery, true)
+}
+
+/** The registers are read once a run. */
+function openRun(parts: Parts): Run {
+  const opened = new Map<string, Organisation>()
+  return {
+    ...parts,
+    open(name) {
+      const known = opened.get(name) ?? openOrganisation(parts.table, name)
+      opened.set(name, known)
+      return known
+    },
+  }
+}
+
+/** One that cannot be handled is tried again later and keeps no other waiting. */
+async function safely<T>(number: string, work: () => Promise<T>): Promise<T | 'try again'> {
+  try {
+    return await work()
+  } catch (error) {
+    log('error', 'notice not handled', { notice: number, trouble: describe(error) })
+    return 'try again'
+  }
+}
+
+async function attempt(run: Run, owed: Notice): Promise<Delivery | Refused> {
+  const { table, clock } = run
+  const [lease, seen] = await Promise.all([claim(table, owed, clock(), leaseSeconds), look(run, owed)])
   if (lease === null) return 'somebody else has it'
   // five times its sender ended without a word: it may be what ends them
-  if ((notice.attempts ?? 0) >= mostAttempts) return aside(parts, notice, lease, 'its sending never came to an end')
-  if (overtaken) return takeBack(parts, notice, lease)
-  if (marked) return passOver(parts, notice, lease)
-  const outcome = await send(parts, notice)
+  if ((owed.attempts ?? 0) >= mostAttempts) return aside(run, owed, lease, 'its sending never came to an end')
+  if ('trouble' in seen) {
+    log('error', 'notice not looked into', { notice: owed.number, trouble: seen.trouble })
+    await giveBack(table, owed, lease, seen.trouble)
+    return 'try again'
+  }
+  const { notice } = seen
+  if (notice === null) return takeBack(run, owed, lease)
+  if (seen.marked) return passOver(run, owed, lease)
+  if (notice !== owed && !(await leaveOut(table, notice, lease))) return 'somebody else has it'
+  const outcome = await send(run, notice)
   if ('messageId' in outcome) {
-    await markPatiently(parts, notice, outcome.messageId)
+    await markPatiently(run, notice, outcome.messageId)
     return 'sent'
   }
   const { trouble, kind } = outcome
   log('error', 'notice not sent', { notice: notice.number, trouble })
-  if (kind === 'its own') {
-    if (await giveAnotherTry(table, notice, lease, trouble, mostAttempts)) return 'left for later'
-    return aside(parts, notice, lease, trouble)
-  }
+  if (kind === 'nothing is taken') log('error', takesNothing, {})
+  if (kind === 'refused') return { notice, lease, trouble }
+  if (kind === 'its own') return itsOwn(run, notice, lease, trouble)
   await giveBack(table, notice, lease, trouble)
   return kind === 'passing' ? 'try again' : 'stop here'
+}
+
+/** What could not be looked up is no fault of the notice: it says so instead of throwing, as the claim stands by then. */
+async function look(
+  { table, clock, open }: Run,
+  owed: Notice,
+): Promise<{ readonly marked: boolean; readonly notice: Notice | null } | { readonly trouble: string }> {
+  try {
+    const [marked, notice] = await Promise.all([
+      isMarked(table, owed),
+      asItStands(open(owed.organisation), owed, clock()),
+    ])
+    return { marked, notice }
+  } catch (error) {
+    return { trouble: describe(error) }
+  }
 }
 
 type Sent = { readonly messageId: string } | { readonly kind: Trouble; readonly trouble: string }
@@ -109,6 +209,17 @@ async function markPatiently({ table, clock, pace }: Parts, notice: Notice, mess
   }
 }
 
+async function settle(run: Run, { notice, lease, trouble }: Refused, isItsOwn: boolean): Promise<Delivery> {
+  if (isItsOwn) return itsOwn(run, notice, lease, trouble)
+  await giveBack(run.table, notice, lease, trouble, 'refused')
+  return 'try again'
+}
+
+async function itsOwn(run: Run, notice: Notice, lease: Lease, trouble: string): Promise<Delivery> {
+  if (await giveAnotherTry(run.table, notice, lease, trouble, mostAttempts)) return 'left for later'
+  return aside(run, notice, lease, trouble)
+}
+
 /** Rings: somebody has to look why, and to tell the person by other means. */
 async function aside({ table }: Parts, notice: Notice, lease: Lease, trouble: string): Promise<Delivery> {
   if (!(await setAside(table, notice, lease, 'refused', trouble))) return 'somebody else has it'
@@ -122,44 +233,20 @@ async function passOver({ table }: Parts, notice: Notice, lease: Lease): Promise
   return (await setAside(table, notice, lease, 'marked', trouble)) ? 'set aside' : 'somebody else has it'
 }
 
-/** The newest mail must never say that a stick may be used which may not by now. */
-async function isOvertaken(
-  table: Table,
-  { kind, organisation, lines: [line] }: Notice,
-  now: Instant,
-): Promise<boolean> {
-  if (kind !== 'return' || line === undefined) return false
-  const open = openOrganisation(table, organisation)
-  const stored = await open.sticks.stored(line.stickId)
-  if (stored === undefined) return false
-  const { status } = await standingToday(open, stored, now)
-  return !mayBeUsed(status)
-}
-
 async function takeBack({ table }: Parts, notice: Notice, lease: Lease): Promise<Delivery> {
-  const why = 'the stick must not be used again by now, and its people are told of that'
+  const why = 'the stick must not be used by now, and its people are told of that'
   log('info', 'notice withdrawn', { notice: notice.number })
   return (await withdraw(table, notice, lease, why)) ? 'withdrawn' : 'somebody else has it'
 }
 
-/** One that cannot be handled is tried again later and keeps no other waiting. */
-export async function deliverSafely(parts: Parts, number: string, read: () => unknown): Promise<Delivery> {
-  try {
-    return await deliver(parts, read() as Notice)
-  } catch (error) {
-    log('error', 'notice not handled', { notice: number, trouble: describe(error) })
-    return 'try again'
-  }
+export interface TakenUp {
+  readonly found: number
+  readonly sent: number
 }
 
 /** Takes up what the stream missed, a bounded number a run. */
-export async function deliverUnsent(parts: Parts): Promise<{ found: number; sent: number }> {
+export async function deliverUnsent(parts: Parts): Promise<TakenUp> {
   const notices = await unsentSince(parts.table, addSeconds(parts.clock(), -streamSeconds), mostOfAShard)
-  let sent = 0
-  for (const notice of notices) {
-    const delivery = await deliverSafely(parts, notice.number, () => notice)
-    if (delivery === 'sent') sent += 1
-    if (delivery === 'stop here') break
-  }
-  return { found: notices.length, sent }
+  const done = await deliverAll(parts, notices, { number: ({ number }) => number, notice: (notice) => notice })
+  return { found: notices.length, sent: [...done.values()].filter((delivery) => delivery === 'sent').length }
 }

@@ -2,20 +2,18 @@
 import type { AttributeValue } from '@aws-sdk/client-dynamodb'
 import { unmarshall } from '@aws-sdk/util-dynamodb'
 import type { DynamoDBBatchResponse, DynamoDBRecord } from 'aws-lambda'
-import { type Delivery, deliverSafely, type Parts } from './deliver-notices.ts'
+import type { Notice } from '../platform/notices.ts'
+import { deliverAll, type Parts } from './deliver-notices.ts'
 
 /** A stream comes again from the first that is not done; what was sent behind that one is known as sent. */
 export async function deliverFromStream(
   parts: Parts,
   records: readonly DynamoDBRecord[],
 ): Promise<DynamoDBBatchResponse> {
-  const left = new Set(records)
-  for (const record of [...records].sort((a, b) => rank(a) - rank(b))) {
-    const delivery = await deliverRecord(parts, record)
-    if (delivery === 'stop here') break
-    if (delivery !== 'try again') left.delete(record)
-  }
-  const from = records.find((record) => left.has(record))
+  const notices = records.filter(isNewNotice).sort((a, b) => rank(a) - rank(b))
+  const done = await deliverAll(parts, notices, { number: numberOf, notice: noticeOf })
+  const isLeft = (record: DynamoDBRecord) => ['stop here', 'try again', undefined].includes(done.get(record))
+  const from = records.find((record) => isNewNotice(record) && isLeft(record))
   return { batchItemFailures: from === undefined ? [] : [{ itemIdentifier: from.dynamodb?.SequenceNumber ?? '' }] }
 }
 
@@ -27,8 +25,10 @@ function rank({ dynamodb }: DynamoDBRecord): number {
 
 const inHand = ['crew', 'foreman', 'manager']
 
-async function deliverRecord(parts: Parts, { eventName, dynamodb }: DynamoDBRecord): Promise<Delivery | 'no notice'> {
-  const image = dynamodb?.NewImage as Record<string, AttributeValue> | undefined
-  if (eventName !== 'INSERT' || image?.entity?.S !== 'notice') return 'no notice'
-  return deliverSafely(parts, image.number?.S ?? '', () => unmarshall(image))
-}
+const isNewNotice = ({ eventName, dynamodb }: DynamoDBRecord) =>
+  eventName === 'INSERT' && dynamodb?.NewImage?.entity?.S === 'notice'
+
+const numberOf = ({ dynamodb }: DynamoDBRecord) => dynamodb?.NewImage?.number?.S ?? ''
+
+const noticeOf = ({ dynamodb }: DynamoDBRecord) =>
+  unmarshall(dynamodb?.NewImage as Record<string, AttributeValue>) as Notice

@@ -41,6 +41,6 @@ export const handler = async (
   const pace = paceUntil(performance.now() + context.getRemainingTimeInMillis() - reserveMillis)
   const parts: Parts = { table, clock: systemClock, mailer, pace }
   if ('Records' in event) return deliverFromStream(parts, event.Records)
-  log('info', 'unsent notices taken up', await deliverUnsent(parts))
+  log('info', 'unsent notices taken up', { ...(await deliverUnsent(parts)) })
   return { batchItemFailures: [] }
 }

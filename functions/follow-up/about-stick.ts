@@ -1,10 +1,12 @@
-/** How sticks stand today at their depot, and who is to know of them. */
+/** How sticks stand today at their depot, and who is to know of them where somebody else does not. */
 import { type CalendarDate, type Instant, localDateAt } from '../../shared-domain/calendar.ts'
-import { wholeAudience } from '../../shared-domain/notices/audience.ts'
+import { sameMailbox } from '../../shared-domain/mail-address.ts'
+import { audienceAbove } from '../../shared-domain/notices/audience.ts'
 import type { Addressee, StickLine } from '../../shared-domain/notices/notice.ts'
 import { stickLine } from '../../shared-domain/notices/owed.ts'
 import { standingOn } from '../../shared-domain/state/standing.ts'
 import { mustNotBeUsed } from '../../shared-domain/state/use.ts'
+import { marksOf } from '../platform/marked-addresses.ts'
 import type { Organisation } from '../platform/organisation.ts'
 import type { StoredStick } from '../platform/sticks.ts'
 
@@ -50,19 +52,22 @@ async function aboutThem(
   known: readonly (readonly [StickLine, StoredStick])[],
   now: Instant,
 ): Promise<About> {
-  const { registers } = organisation
+  const { registers, table, keys } = organisation
   const crewHead = crewId === null ? undefined : await registers.head('crew', crewId)
   const depotId = lyingAt ?? crewHead?.newest.body.depotId ?? null
   const day = localDateAt(now, await organisation.zoneAt(depotId))
-  const [policy, crew, people] = await Promise.all([
+  const [policy, crew, people, marks] = await Promise.all([
     organisation.policyOn(day),
     crewId === null ? undefined : registers.inForce('crew', crewId, day),
     registers.allInForce('person', day),
+    marksOf(table, keys),
   ])
   const lines = known.map(([{ stickId, crewName, bringTo, revision, broughtForwardFrom, ...line }, { state }]) => {
     const belonging = { stickId, crewId: line.crewId, crewName, depotName: bringTo }
     const revised = revision === undefined ? belonging : { ...belonging, revision }
     return stickLine(revised, standingOn(state, day, policy), day, broughtForwardFrom)
   })
-  return { day, audience: wholeAudience(crew?.body ?? null, people, depotId), lines }
+  const marked = new Set(marks.map(({ email }) => email))
+  const audience = audienceAbove(crew?.body ?? null, people, depotId, (email) => !marked.has(sameMailbox(email)))
+  return { day, audience, lines }
 }

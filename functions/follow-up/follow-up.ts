@@ -1,6 +1,7 @@
 /** Holds and removals that nobody confirmed as read in time are passed on to the next person up, until the managers. */
-import type { Instant } from '../../shared-domain/calendar.ts'
-import { owedForSilence } from '../../shared-domain/notices/answers.ts'
+import { addSeconds, type Instant } from '../../shared-domain/calendar.ts'
+import { isManager, owedForSilence } from '../../shared-domain/notices/answers.ts'
+import { mostAnswerHours } from '../../shared-domain/policy/policy.ts'
 import { passOnWrite, silentBy } from '../platform/awaited.ts'
 import { describe, log } from '../platform/log.ts'
 import { type Notice, noticesOfStick, noticeWrite, notYetWritten } from '../platform/notices.ts'
@@ -8,6 +9,7 @@ import { type Organisation, openOrganisation } from '../platform/organisation.ts
 import { mostInOneTransaction } from '../platform/sticks.ts'
 import type { Table } from '../platform/table.ts'
 import { aboutStick } from './about-stick.ts'
+import { nobodyLeft } from './nobody-left.ts'
 
 export interface FollowedUp {
   readonly silent: number
@@ -37,11 +39,12 @@ async function passOn(organisation: Organisation, silent: readonly Notice[], now
   const line = silent[0]?.lines[0]
   const found = line === undefined ? null : await aboutStick(organisation, line, now)
   if (line === undefined || found === null) return 0
-  const { audience, day, mustNotBeUsed } = found
-  const stands = mustNotBeUsed && !(await cameBackSince(organisation, silent, line.stickId))
-  const owed = stands ? owedForSilence(silent, audience, day) : []
-  if (stands && owed.length === 0) {
-    log('info', 'a notice was not confirmed, and nobody is above to be told', { stickId: line.stickId })
+  const { mustNotBeUsed, ...about } = found
+  const since = await toldSince(organisation, silent, line.stickId)
+  const stands = mustNotBeUsed && !since.cameBack
+  const owed = stands ? owedForSilence(silent, { ...about, aManagerKnows: since.aManagerKnows }) : []
+  if (stands && owed.length === 0 && !since.aManagerKnows) {
+    log('error', nobodyLeft, { stickId: line.stickId, not: 'confirmed' })
   }
   const fresh = await notYetWritten(table, keys, name, owed)
   const writes = [
@@ -54,13 +57,19 @@ async function passOn(organisation: Organisation, silent: readonly Notice[], now
   return done ? fresh.length : 0
 }
 
-/** Held, back in service and held again: what is silent now is about the first, and the newer notices ask for themselves. */
-async function cameBackSince(
-  { table, keys }: Organisation,
-  silent: readonly Notice[],
-  stickId: string,
-): Promise<boolean> {
-  const [since = '0'] = silent.map(({ owedAt }) => owedAt).sort()
-  const told = await noticesOfStick(table, keys, stickId, since)
-  return told.some(({ kind, owedAt }) => kind === 'return' && owedAt > since)
+/** The hold itself was told before its silence began to climb, by at most three steps of the longest time there is. */
+const longestClimbSeconds = 3 * mostAnswerHours * 3600
+
+async function toldSince({ table, keys }: Organisation, silent: readonly Notice[], stickId: string) {
+  const [first] = silent.toSorted((a, b) => (a.owedAt < b.owedAt ? -1 : 1))
+  if (first === undefined) return { cameBack: false, aManagerKnows: false }
+  const { owedAt: since, answer: asked } = first
+  const told = await noticesOfStick(table, keys, stickId, addSeconds(since, -longestClimbSeconds))
+  return {
+    // held, back in service and held again: this silence is about the first, and the newer notices ask for themselves
+    cameBack: told.some(({ kind, owedAt }) => kind === 'return' && owedAt > since),
+    aManagerKnows: told.some(
+      ({ to, answer, answeredAt }) => answeredAt !== undefined && answer?.about === asked?.about && isManager(to),
+    ),
+  }
 }

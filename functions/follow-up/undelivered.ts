@@ -10,6 +10,7 @@ import { type Notice, noticeWrite, notYetWritten } from '../platform/notices.ts'
 import { type Organisation, openOrganisation } from '../platform/organisation.ts'
 import type { Table } from '../platform/table.ts'
 import { aboutCrew, aboutStick } from './about-stick.ts'
+import { nobodyLeft } from './nobody-left.ts'
 
 export interface ToldOf {
   readonly undelivered: number
@@ -69,7 +70,7 @@ async function tell(organisation: Organisation, number: string, now: Instant): P
   const notice = (await table.get(keys.notice(number))) as (Notice & { unsentKey?: string }) | undefined
   if (notice?.undeliveredWhy === undefined || notice.unsentKey === undefined) return true
   const owed = await owedFor(organisation, notice, now)
-  if (owed.length === 0) log('error', 'a notice was not delivered, and nobody is left to tell', { notice: number })
+  if (owed.length === 0) log('error', nobodyLeft, { notice: number, not: 'delivered' })
   const fresh = await notYetWritten(table, keys, name, owed)
   const writes = [
     ...fresh.map((one) => noticeWrite(table, keys, name, one, now)),

@@ -1,6 +1,7 @@
 /** Notices in the table: what one holds, how it is written, and where it is found again. */
 import { createHash, randomBytes } from 'node:crypto'
 import { addSeconds, type Instant } from '../../shared-domain/calendar.ts'
+import { sameMailbox } from '../../shared-domain/mail-address.ts'
 import type { OwedNotice, UndeliveredWhy } from '../../shared-domain/notices/notice.ts'
 import { type Keys, unsent, unsentShards, unsentUrgent } from './keys.ts'
 import { type Item, readAs, type Table, type Write } from './table.ts'
@@ -20,6 +21,8 @@ export interface Notice extends OwedNotice {
   readonly undeliveredWhy?: UndeliveredWhy
   /** tries that ended in a fault of its own, or that nobody saw the end of */
   readonly attempts?: number
+  /** tries that the mail service refused when it took nothing else either */
+  readonly refusals?: number
   /** signs the link by which it is confirmed as read */
   readonly answerKey?: string
   /** by when that is to happen */
@@ -65,23 +68,37 @@ export function shardOf(number: string): string {
   return unsentShards[number.charCodeAt(0) % unsentShards.length] ?? '0'
 }
 
-/** Of the newest thing about a stick that had to be confirmed: who has not done so. Read for one stick at a time. */
+/**
+ * Who was asked since the stick was last fit to confirm that they know it must not be used, and has not confirmed the newest of
+ * it. Read for one stick at a time.
+ */
 export async function notConfirmed(table: Table, keys: Keys, stickId: string): Promise<Notice[]> {
-  const partition = ['noticeStickKey', keys.noticesOfStick(stickId)] as const
-  const found = await table.page({
-    index: 'notices-by-stick',
-    partition,
-    between: ['owedAt', '0', '~'],
-    descending: true,
-    limit: mostTold,
-  })
-  const asked = readAs<Notice>(found.items.filter((item) => item.entity === 'notice' && item.answer !== undefined))
-  const about = asked[0]?.answer?.about
-  return asked.filter((notice) => notice.answer?.about === about && notice.answeredAt === undefined)
+  const newest = new Map<string, Notice>()
+  let after: Record<string, unknown> | undefined
+  for (let pages = 0; pages < mostPages; pages++) {
+    const { items, next } = await table.page({
+      index: 'notices-by-stick',
+      partition: ['noticeStickKey', keys.noticesOfStick(stickId)],
+      between: ['owedAt', '0', '~'],
+      descending: true,
+      limit: noticesOnPage,
+      after,
+    })
+    const notices = readAs<Notice>(items.filter((item) => item.entity === 'notice'))
+    const wasFit = notices.findIndex(({ kind }) => kind === 'return')
+    for (const notice of wasFit < 0 ? notices : notices.slice(0, wasFit)) {
+      const mailbox = sameMailbox(notice.to.email)
+      if (notice.answer !== undefined && !newest.has(mailbox)) newest.set(mailbox, notice)
+    }
+    if (wasFit >= 0 || next === undefined) break
+    after = next
+  }
+  return [...newest.values()].filter(({ answeredAt }) => answeredAt === undefined)
 }
 
-/** A crew of 40 and its managers. */
-const mostTold = 100
+/** A crew of 40 and its managers, several times over. */
+const noticesOnPage = 100
+const mostPages = 10
 
 /** Of those owed, the ones that are not written yet. */
 export async function notYetWritten(
@@ -98,11 +115,9 @@ export async function notYetWritten(
 /** Notices that name a stick: its own, and the digests that pointers left beside it name. */
 export async function noticesOfStick(table: Table, keys: Keys, stickId: string, since: string): Promise<Notice[]> {
   const partition = ['noticeStickKey', keys.noticesOfStick(stickId)] as const
-  return followed(
-    table,
-    keys,
-    await table.all({ index: 'notices-by-stick', partition, between: ['owedAt', since, '~'] }),
-  )
+  const found = await table.all({ index: 'notices-by-stick', partition, between: ['owedAt', since, '~'] })
+  // a digest is pointed to from before it leaves, and may leave without the stick
+  return (await followed(table, keys, found)).filter(({ lines }) => lines.some((line) => line.stickId === stickId))
 }
 
 /** Notices about a crew's sticks: those filed under it, and the digests of several crews that its sticks point to. */

@@ -58,10 +58,19 @@ export async function markSent(table: Table, notice: Notice, sentAt: Instant, me
   })
 }
 
-/** Gives the lease back so that the next try need not wait for it to run out; a try that was not the notice's fault counts for none. */
-export async function giveBack(table: Table, notice: Notice, lease: Lease, trouble: string): Promise<void> {
+/**
+ * Gives the lease back so that the next try need not wait for it to run out. A try that was not the notice's fault counts for
+ * none; one that was refused lets the others go first.
+ */
+export async function giveBack(
+  table: Table,
+  notice: Notice,
+  lease: Lease,
+  trouble: string,
+  how: 'untried' | 'refused' = 'untried',
+): Promise<void> {
   await table.update(keysOf(notice.organisation).notice(notice.number), {
-    UpdateExpression: 'SET #state = :owed, trouble = :trouble REMOVE leaseUntil ADD attempts :less',
+    UpdateExpression: `SET #state = :owed, trouble = :trouble REMOVE leaseUntil ADD attempts :less${how === 'refused' ? ', refusals :one' : ''}`,
     ConditionExpression: '#state = :claimed AND leaseUntil = :lease',
     ExpressionAttributeNames: { '#state': 'state' },
     ExpressionAttributeValues: {
@@ -70,6 +79,7 @@ export async function giveBack(table: Table, notice: Notice, lease: Lease, troub
       ':trouble': trouble,
       ':lease': lease,
       ':less': -1,
+      ...(how === 'refused' ? { ':one': 1 } : {}),
     },
   })
 }
@@ -93,6 +103,16 @@ export function giveAnotherTry(
       ':lease': lease,
       ':most': mostAttempts,
     },
+  })
+}
+
+/** Some of its sticks it is no longer true of: kept as it is sent. */
+export function leaveOut(table: Table, notice: Notice, lease: Lease): Promise<boolean> {
+  return table.update(keysOf(notice.organisation).notice(notice.number), {
+    UpdateExpression: 'SET #lines = :left',
+    ConditionExpression: '#state = :claimed AND leaseUntil = :lease',
+    ExpressionAttributeNames: { '#state': 'state', '#lines': 'lines' },
+    ExpressionAttributeValues: { ':left': notice.lines, ':claimed': 'claimed', ':lease': lease },
   })
 }
 
@@ -165,6 +185,7 @@ export async function unsentSince(table: Table, before: Instant, mostOfAShard: n
     }),
   )
   const found = readAs<Notice>((await Promise.all(pages)).flatMap(({ items }) => items))
-  const rank = ({ attempts = 0, answer }: Notice) => 2 * attempts + (answer === undefined ? 1 : 0)
+  const rank = ({ attempts = 0, refusals = 0, answer }: Notice) =>
+    2 * (attempts + refusals) + (answer === undefined ? 1 : 0)
   return found.sort((a, b) => rank(a) - rank(b) || (a.owedAt < b.owedAt ? -1 : 1))
 }

@@ -1,39 +1,42 @@
 /** What must be confirmed as read, and who is told next when nobody does. */
 import type { CalendarDate } from '../calendar.ts'
 import { sameMailbox } from '../mail-address.ts'
-import type { Addressee, NoticeKind, OwedNotice } from './notice.ts'
+import type { Addressee, NoticeKind, OwedNotice, StickLine } from './notice.ts'
 
 /** A recall, a hold or a removal that nobody has read is this service's worst failure. */
 export function mustBeAnswered(kind: NoticeKind): boolean {
   return kind === 'hold' || kind === 'removal' || kind === 'unanswered'
 }
 
-/** Also one who is of the crew, as in a small depot. */
+/** Also one who is of the crew, as in a small depot; the owners where there is none. */
 export function managersIn(audience: readonly Addressee[]): readonly Addressee[] {
-  return audience.filter((one) => one.role === 'manager' || one.manages)
+  const managers = audience.filter((one) => isManager(one) && !one.owns)
+  return managers.length > 0 ? managers : audience.filter((one) => one.owns)
 }
 
-/** The next person up: from the crew to its foremen, from there to the managers; beyond them nobody. */
-export function nextUp(role: Addressee['role'], audience: readonly Addressee[]): readonly Addressee[] {
+export const isManager = ({ role, manages }: Addressee) => role === 'manager' || manages === true
+
+/** The next person up: from the crew to its foremen, from there to the managers, from there to the owners. */
+export function nextUp({ role, owns }: Addressee, audience: readonly Addressee[]): readonly Addressee[] {
   const foremen = audience.filter((one) => one.role === 'foreman')
-  const managers = managersIn(audience)
-  if (role === 'crew') return foremen.length > 0 ? foremen : managers
-  return role === 'foreman' ? managers : []
+  if (role === 'crew' && foremen.length > 0) return foremen
+  if (role !== 'manager') return managersIn(audience)
+  return owns ? [] : audience.filter((one) => one.owns)
 }
 
 /**
  * What is owed because these notices, all about the same, were not confirmed in time: one to each person next up, naming
  * whoever has not answered, also those of whom the silent one was told. Told once of the same silence; of a silence that
- * comes later, or higher up, again.
+ * comes later, or higher up, again. `lines`: the sticks as they stand by now. Where a manager knows, no owner is asked.
  */
 export function owedForSilence(
   silent: readonly OwedNotice[],
-  audience: readonly Addressee[],
-  day: CalendarDate,
+  { audience, lines, day, aManagerKnows }: Silence,
 ): OwedNotice[] {
   const byMailbox = new Map<string, { to: Addressee; of: OwedNotice[] }>()
   for (const notice of silent) {
-    for (const to of nextUp(notice.to.role, audience)) {
+    if (aManagerKnows && isManager(notice.to)) continue
+    for (const to of nextUp(notice.to, audience)) {
       if (sameMailbox(to.email) === sameMailbox(notice.to.email)) continue
       const known = byMailbox.get(sameMailbox(to.email)) ?? { to, of: [] }
       byMailbox.set(sameMailbox(to.email), { to, of: [...known.of, notice] })
@@ -48,12 +51,19 @@ export function owedForSilence(
         key: ['unanswered', first.answer.about, mailbox, ...of.map((notice) => notice.key).sort()].join('|'),
         to: { ...to, tellInPerson: errandsOf(of.map((notice) => notice.to)) },
         day,
-        lines: first.lines,
+        lines,
         answer: first.answer,
         unanswered: [...new Set(of.flatMap((notice) => [...(notice.unanswered ?? []), notice.to.name]))],
       },
     ]
   })
+}
+
+export interface Silence {
+  readonly audience: readonly Addressee[]
+  readonly lines: readonly StickLine[]
+  readonly day: CalendarDate
+  readonly aManagerKnows: boolean
 }
 
 /** Whom these were to tell face to face, each once: whoever does not answer has told nobody. */

@@ -17,15 +17,33 @@ export function crewAudience(crew: Crew | null): Addressee[] {
   return giveTheErrand(distinct(byMail), withoutMail(crew))
 }
 
-/** Crew, foreman and the managers of the depot, or else the owners: for what cannot wait. */
+/** Crew, foreman and the managers of the depot, or the owners where it has none: for what cannot wait. */
 export function wholeAudience(crew: Crew | null, people: readonly Person[], depotId: string | null): Addressee[] {
-  const managers = people.filter((one) => one.role === 'manager' && inCharge(one, depotId))
-  const told = distinct([...crewAudience(crew), ...managers.map((one) => addressee(one, 'manager'))])
-  // better somebody far away than nobody
-  const owners = people.filter(({ role }) => role === 'owner').map((one) => addressee(one, 'manager'))
-  const all = told.length > 0 ? told : distinct(owners)
+  const managers = managersOf(people, depotId)
+  const all = distinct([...crewAudience(crew), ...(managers.length > 0 ? managers : ownersOf(people))])
   const errandIsGiven = all.some((one) => one.tellInPerson.length > 0)
   return errandIsGiven || crew === null ? all : giveTheErrand(all, withoutMail(crew))
+}
+
+/** Who can be told of what was told to somebody else in vain: of managers and owners those alone whom mail reaches. */
+export function audienceAbove(
+  crew: Crew | null,
+  people: readonly Person[],
+  depotId: string | null,
+  isReached: (email: string) => boolean,
+): Addressee[] {
+  const above = [...managersOf(people, depotId), ...ownersOf(people)].filter(({ email }) => isReached(email))
+  return distinct([...crewAudience(crew), ...above])
+}
+
+function managersOf(people: readonly Person[], depotId: string | null): Addressee[] {
+  const managers = people.filter((one) => one.role === 'manager' && inCharge(one, depotId))
+  return managers.map((one) => addressee(one, 'manager'))
+}
+
+function ownersOf(people: readonly Person[]): Addressee[] {
+  const owners = people.filter(({ role }) => role === 'owner')
+  return owners.map((one) => ({ ...addressee(one, 'manager'), owns: true }))
 }
 
 /** Who is told of a due date by now: it climbs from the crew to its foremen to the managers, the longer it is overdue. */

@@ -33,6 +33,8 @@ export interface Addressee {
   readonly role: 'crew' | 'foreman' | 'manager'
   /** of the crew, and a manager of its depot too */
   readonly manages?: true
+  /** an owner, told in the managers' stead or above them */
+  readonly owns?: true
   /** English unless said otherwise */
   readonly language?: Language
   /** metric unless said otherwise */

@@ -26,12 +26,17 @@ export function owedForUndelivered(
   concerned: readonly Concerned[],
   { day, isKnown }: { readonly day: CalendarDate; readonly isKnown: boolean },
 ): OwedNotice[] {
-  const still = concerned.map((one) => ({ ...one, lines: one.lines.filter((line) => stillHolds(notice.kind, line)) }))
-  return [...toManagers(notice, why, concerned, day), ...(isKnown ? [] : passedOn(notice, still, day))]
+  const unreached = sameMailbox(notice.to.email)
+  const others = concerned.map(({ lines, audience }) => ({
+    lines,
+    audience: audience.filter(({ email }) => sameMailbox(email) !== unreached),
+  }))
+  const still = others.map((one) => ({ ...one, lines: one.lines.filter((line) => stillHolds(notice.kind, line)) }))
+  return [...toManagers(notice, why, others, day), ...(isKnown ? [] : passedOn(notice, still, day))]
 }
 
 /** A stick that has been held or passed since is told of by that; nobody is to read that it may be used when it may not. */
-function stillHolds(kind: NoticeKind, { status }: StickLine): boolean {
+export function stillHolds(kind: NoticeKind, { status }: StickLine): boolean {
   switch (kind) {
     case 'hold':
     case 'removal':
@@ -56,7 +61,7 @@ function toManagers(
   day: CalendarDate,
 ): OwedNotice[] {
   if (notice.kind === 'not delivered' && !marksTheAddress(why)) return []
-  const managers = gathered(notice, concerned, managersIn)
+  const managers = gathered(concerned, managersIn)
   return managers.map(({ mailbox, to, lines }) => ({
     kind: 'not delivered' as const,
     key: ['not delivered', notice.key, mailbox].join('|'),
@@ -69,7 +74,7 @@ function toManagers(
 
 function passedOn(notice: OwedNotice, concerned: readonly Concerned[], day: CalendarDate): OwedNotice[] {
   const { kind, key, answer, unanswered, passedOnFor = [] } = notice
-  return gathered(notice, concerned, (audience) => nextUp(notice.to.role, audience)).map(({ mailbox, to, lines }) => ({
+  return gathered(concerned, (audience) => insteadOf(notice.to, audience)).map(({ mailbox, to, lines }) => ({
     kind,
     key: ['passed on', key, mailbox].join('|'),
     to: { ...to, tellInPerson: notice.to.tellInPerson },
@@ -81,18 +86,21 @@ function passedOn(notice: OwedNotice, concerned: readonly Concerned[], day: Cale
   }))
 }
 
-/** Each mailbox once, with what concerns it; never the one that was not reached. */
+/** The other managers have had it themselves; where there is no other, the owners get it. */
+function insteadOf(to: Addressee, audience: readonly Addressee[]): readonly Addressee[] {
+  const othersKnow = to.role === 'manager' && managersIn(audience).some(({ owns }) => !owns)
+  return othersKnow ? [] : nextUp(to, audience)
+}
+
+/** Each mailbox once, with what concerns it. */
 function gathered(
-  notice: OwedNotice,
   concerned: readonly Concerned[],
   chosen: (audience: readonly Addressee[]) => readonly Addressee[],
 ): { mailbox: string; to: Addressee; lines: readonly StickLine[] }[] {
-  const unreached = sameMailbox(notice.to.email)
   const byMailbox = new Map<string, { to: Addressee; lines: StickLine[] }>()
   for (const { lines, audience } of concerned.filter((one) => one.lines.length > 0)) {
     for (const to of chosen(audience)) {
       const mailbox = sameMailbox(to.email)
-      if (mailbox === unreached) continue
       const known = byMailbox.get(mailbox) ?? { to, lines: [] }
       byMailbox.set(mailbox, { ...known, lines: [...known.lines, ...lines] })
     }

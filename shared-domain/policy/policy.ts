@@ -50,6 +50,9 @@ const ownRequirements = z.array(requirement).superRefine((all, context) => {
   }
 })
 
+/** Three days: a longer weekend than that is no answer. */
+export const mostAnswerHours = 72
+
 export const employerPolicy = z
   .strictObject({
     packs: z
@@ -87,7 +90,7 @@ export const employerPolicy = z
       .optional(),
     tellOverdueEveryDays: z.int().min(1).max(31).optional(),
     /** clock hours, nights and weekends among them, within which a hold or a removal is to be confirmed as read */
-    answerWithinHours: z.int().min(1).max(72).optional(),
+    answerWithinHours: z.int().min(1).max(mostAnswerHours).optional(),
     /** how many weeks overdue before the foreman and the depot's managers are told too; 0: from the first step on */
     overdueClimbs: z
       .strictObject({ foremanAfterWeeks: z.int().min(0).max(52), managerAfterWeeks: z.int().min(0).max(52) })

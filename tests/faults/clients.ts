@@ -65,6 +65,7 @@ export function clientsOf({ table, plan, onWrite, onAccepted }: Surroundings, en
         return {}
       })
     }
+    if (plan.isAway('items') && !(command instanceof QueryCommand)) throw refused('ThrottlingException')
     return step(plan.atOther('read'), 1, () => read(table, command))
   }
 
@@ -79,6 +80,7 @@ export function clientsOf({ table, plan, onWrite, onAccepted }: Surroundings, en
 
   async function toMail(command: SendRawEmailCommand | GetSendQuotaCommand): Promise<unknown> {
     if (command instanceof GetSendQuotaCommand) return step(plan.atOther('read'), 1, async () => ({ MaxSendRate: 14 }))
+    if (plan.isAway('mail')) throw refused('AccountSendingPausedException')
     const number = command.input.Tags?.[0]?.Value ?? ''
     return step(plan.at('send', [number]), 1, async () => {
       onAccepted(number)
@@ -100,6 +102,8 @@ function stepOf(change: string): Step {
   if (change.includes('deliveredAt = :at')) return 'feedback'
   return change.includes('answeredAt = :at') ? 'answer' : 'settle'
 }
+
+const refused = (name: string) => Object.assign(new Error('away'), { name, $metadata: { httpStatusCode: 400 } })
 
 const conditionFailed = () =>
   Object.assign(new Error('The conditional request failed'), { name: 'ConditionalCheckFailedException' })

@@ -11,6 +11,9 @@ export interface Struck {
 
 export type Plan = ReturnType<typeof planOf>
 
+/** What is in trouble for hours: the account at the mail service, or the leave to read single items. */
+export type Away = 'mail' | 'items'
+
 /** Faults that a notice may meet: one, or one to three. */
 export type Most = 1 | 3
 
@@ -22,6 +25,7 @@ export function planOf(seed: string, most: Most) {
   const left = new Map<string, { step: Step; fault: Fault }[]>()
   const struck: Struck[] = []
   let over = false
+  let away: Away | null = null
 
   function of(number: string) {
     const known = left.get(number) ?? picked(chanceOf(`${seed} ${number}`), most)
@@ -55,6 +59,11 @@ export function planOf(seed: string, most: Most) {
     at,
     atOther,
     struck,
+    /** until it is back, every call there is refused alike */
+    isAway: (what: Away) => away === what,
+    sendAway(what: Away | null) {
+      away = what
+    },
     stop() {
       over = true
     },

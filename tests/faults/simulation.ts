@@ -30,7 +30,7 @@ import { demo, furnish, openHouse } from '../functions/house.ts'
 import { fakeTable } from '../support/fake-table.ts'
 import { aCrew, aStick, aTest, day, overTheLimit } from '../support/trade.ts'
 import { clientsOf } from './clients.ts'
-import { type Plan, pick } from './plan.ts'
+import { type Away, type Plan, pick } from './plan.ts'
 
 const begin = Date.parse('2026-03-06T15:00:00.000Z')
 const minute = 60_000
@@ -89,7 +89,11 @@ export interface Scene {
   readonly bounces: string | null
   /** the crew member confirms what came within minutes */
   readonly answers: boolean
+  /** for two hours */
+  readonly away: Away | null
 }
+
+const neverAway = Array.from({ length: 10 }, () => null)
 
 /** What is done in a run, each at least now and then and in any order, and what the people do. */
 export function sceneOf(seed: string): Scene {
@@ -97,13 +101,14 @@ export function sceneOf(seed: string): Scene {
   const some = everyDeed.filter(() => chance() < 0.4)
   const deeds = some.length > 0 ? some.sort(() => chance() - 0.5) : [pick(chance, everyDeed)]
   const people = { bounces: pick(chance, [null, null, foreman, crewMember]), answers: chance() < 0.3 }
-  return { deeds: [...deeds, ...everyChange.filter(() => chance() < 0.15)], ...people }
+  const changes = everyChange.filter(() => chance() < 0.15)
+  return { deeds: [...deeds, ...changes], ...people, away: pick(chance, [...neverAway, 'mail', 'items']) }
 }
 
 export async function simulate(
   kept: readonly Item[],
   seed: string,
-  { deeds, bounces, answers }: Scene,
+  { deeds, bounces, answers, away }: Scene,
   plan: Plan,
 ): Promise<Outcome> {
   const chance = chanceOf(`${seed} order`)
@@ -267,8 +272,11 @@ export async function simulate(
 
   for (const deed of deeds) {
     await does[deed]()
-    if (chance() < 0.5) await round(whole(chance, 0, 4))
+    if (away === null && chance() < 0.5) await round(whole(chance, 0, 4))
   }
+  plan.sendAway(away)
+  for (let rounds = 0; away !== null && rounds < 24; rounds++) await round(5)
+  plan.sendAway(null)
   await round(whole(chance, 0, 3))
   await round(5)
   now += 4 * hour

@@ -1,4 +1,4 @@
-import { mkdtempSync, rmSync } from 'node:fs'
+import { mkdtempSync, readFileSync, rmSync } from 'node:fs'
 import { tmpdir } from 'node:os'
 import { join } from 'node:path'
 import type { Stack } from 'aws-cdk-lib'
@@ -7,6 +7,7 @@ import { CfnQueue } from 'aws-cdk-lib/aws-sqs'
 import { afterAll, beforeAll, describe, expect, test } from 'vitest'
 import { quarterturnApp } from '../../cdk/app.ts'
 import { bundleFunctions } from '../../cdk/bundle.ts'
+import { root } from '../../cdk/local/synthesise.ts'
 
 let place: string
 let template: Template
@@ -273,21 +274,22 @@ describe('what is done without anybody asking', () => {
     template.resourceCountIs('AWS::SQS::QueuePolicy', Object.keys(queues).length)
   })
 
-  test('a notice set aside rings by the words that its log has', () => {
+  test.each([
+    ['notice set aside', 'NoticesSetAside', 'deliver-notices/deliver-notices.ts'],
+    ['the mail service takes nothing', 'NothingTaken', 'deliver-notices/deliver-notices.ts'],
+    ['nobody is left to be told', 'NobodyLeft', 'follow-up/nobody-left.ts'],
+  ])('“%s” rings by the words that its log has', (words, MetricName, file) => {
+    expect(readFileSync(join(root, 'functions', file), 'utf8')).toContain(`'${words}'`)
     template.hasResourceProperties('AWS::Logs::MetricFilter', {
-      FilterPattern: '"notice set aside"',
-      MetricTransformations: [{ MetricName: 'NoticesSetAside', MetricNamespace: 'Quarterturn', MetricValue: '1' }],
+      FilterPattern: `"${words}"`,
+      MetricTransformations: [{ MetricName, MetricNamespace: 'Quarterturn', MetricValue: '1' }],
     })
-    template.hasResourceProperties('AWS::CloudWatch::Alarm', {
-      MetricName: 'NoticesSetAside',
-      Namespace: 'Quarterturn',
-      Statistic: 'Sum',
-    })
+    template.hasResourceProperties('AWS::CloudWatch::Alarm', { MetricName, Namespace: 'Quarterturn', Statistic: 'Sum' })
   })
 
   test('every alarm says what it means for people, and rings', () => {
     const alarms = Object.values(template.findResources('AWS::CloudWatch::Alarm'))
-    expect(alarms).toHaveLength(11)
+    expect(alarms).toHaveLength(14)
     for (const { Properties } of alarms) {
       expect(Properties.AlarmDescription).toMatch(/^What it means for people: .{20,} First thing to do: .{20,}/)
       expect(Properties.AlarmActions).toHaveLength(1)

@@ -1,14 +1,23 @@
 import { describe, expect, test } from 'vitest'
 import type { Happening } from '../../../shared-domain/facts.ts'
 import { nextUp } from '../../../shared-domain/notices/answers.ts'
-import { climbedTo, crewAudience, digestAudience, wholeAudience } from '../../../shared-domain/notices/audience.ts'
+import {
+  audienceAbove,
+  climbedTo,
+  crewAudience,
+  digestAudience,
+  wholeAudience,
+} from '../../../shared-domain/notices/audience.ts'
+import type { Addressee } from '../../../shared-domain/notices/notice.ts'
 import { digestsOwed, owedAtOnce } from '../../../shared-domain/notices/owed.ts'
+import type { Person } from '../../../shared-domain/registers.ts'
 import { comesBefore, replay } from '../../../shared-domain/state/fold.ts'
 import { standingOn } from '../../../shared-domain/state/standing.ts'
 import { aCrew, aManager, aStick, day, happened, history, usPolicy } from '../../support/trade.ts'
 
 const belonging = { stickId: 'S-1', crewId: 'CR-1', crewName: 'Crew one', depotName: 'North yard' }
 const audience = wholeAudience(aCrew, [aManager], 'DEP-1')
+const anOwner: Person = { ...aManager, name: 'Oda Falk', email: 'owner@demo-utility.example', role: 'owner' }
 
 /** What the last of these events owes, on 2026-03-20. */
 function owedBy(...events: (readonly [string, Happening])[]): [kind: string, email: string][] {
@@ -104,16 +113,35 @@ describe('one mailbox, one mail', () => {
     const told = wholeAudience(crew, [both], 'DEP-1')
     expect(told.map((one) => one.email)).toEqual(['ana@crew-one.example', 'bo@crew-one.example'])
     // her manager's part in it is not lost
-    expect(nextUp('foreman', told).map((one) => one.email)).toEqual(['bo@crew-one.example'])
-    expect(nextUp('foreman', wholeAudience(crew, [], 'DEP-1'))).toEqual([])
+    const foreman = told.find(({ role }) => role === 'foreman') as Addressee
+    expect(nextUp(foreman, told).map((one) => one.email)).toEqual(['bo@crew-one.example'])
+    expect(nextUp(foreman, wholeAudience(crew, [], 'DEP-1'))).toEqual([])
   })
-  test('where there is nobody else, the owners', () => {
-    const owner = { ...aManager, name: 'Oda Falk', email: 'owner@demo-utility.example', role: 'owner' as const }
+  test('where no manager is in charge, the owners in their stead', () => {
     const elsewhere = { ...aManager, depots: ['DEP-2'] }
     const nobody = { ...aCrew, recipients: [] }
-    const told = (crew: typeof aCrew) => wholeAudience(crew, [elsewhere, owner], 'DEP-1').map(({ email }) => email)
-    expect(told(nobody)).toEqual(['owner@demo-utility.example'])
-    expect(told(aCrew)).toEqual(['ana@crew-one.example', 'bo@crew-one.example'])
+    const told = (crew: typeof aCrew, people: readonly Person[]) =>
+      wholeAudience(crew, people, 'DEP-1').map(({ email, role }) => `${role} ${email}`)
+    expect(told(nobody, [elsewhere, anOwner])).toEqual(['manager owner@demo-utility.example'])
+    const crew = ['crew ana@crew-one.example', 'foreman bo@crew-one.example']
+    expect(told(aCrew, [elsewhere, anOwner])).toEqual([...crew, 'manager owner@demo-utility.example'])
+    expect(told(aCrew, [aManager, anOwner])).toEqual([...crew, 'manager manager@demo-utility.example'])
+  })
+
+  test('above the crew stand those alone whom mail reaches: the managers, and the owners above or instead of them', () => {
+    const above = (...unreached: string[]) =>
+      audienceAbove(aCrew, [aManager, anOwner], 'DEP-1', (email) => !unreached.includes(email))
+    const names = (all: readonly Addressee[]) => all.map(({ name }) => name)
+    const [ana, bo, mia, oda] = above() as [Addressee, Addressee, Addressee, Addressee]
+    expect(names([ana, bo, mia, oda])).toEqual(['Ana Ferro', 'Bo Lind', 'Mia Okafor', 'Oda Falk'])
+    expect([ana, bo, mia, oda].map((one) => names(nextUp(one, above())))).toEqual([
+      ['Bo Lind'],
+      ['Mia Okafor'],
+      ['Oda Falk'],
+      [],
+    ])
+    expect(names(nextUp(bo, above(aManager.email)))).toEqual(['Oda Falk'])
+    expect(names(nextUp(bo, above(aManager.email, anOwner.email)))).toEqual([])
   })
   test('only managers of the depot', () => {
     const elsewhere = { ...aManager, email: 'else@demo-utility.example', depots: ['DEP-2'] }

@@ -18,6 +18,7 @@ const person = (name: string, role: Addressee['role']): Addressee => ({
 const [ana, al] = [person('Ana', 'crew'), person('Al', 'crew')]
 const [bo, bea] = [person('Bo', 'foreman'), person('Bea', 'foreman')]
 const [mia, max] = [person('Mia', 'manager'), person('Max', 'manager')]
+const oda: Addressee = { ...person('Oda', 'manager'), owns: true }
 
 const line = (stickId: string, crewId = 'CR-1'): StickLine => ({
   stickId,
@@ -55,8 +56,19 @@ describe('a hold that did not reach', () => {
     expect(told(owed)).toEqual([...next, 'not delivered: Max', 'not delivered: Mia'].sort())
   })
 
-  test('a manager goes to nobody above, and the other managers hear of it', () => {
-    expect(told(owedForUndelivered(hold(mia), 'bounced', oneCrew, today))).toEqual(['not delivered: Max'])
+  test('a manager goes to nobody above while another has had it, and that one hears of it', () => {
+    const withOwner = oneCrew.map((one) => ({ ...one, audience: [...one.audience, oda] }))
+    expect(told(owedForUndelivered(hold(mia), 'bounced', withOwner, today))).toEqual(['not delivered: Max'])
+  })
+
+  test('the only manager goes to the owner, and so does what he was to hear of others', () => {
+    const alone = oneCrew.map((one) => ({ ...one, audience: [ana, bo, mia, oda] }))
+    expect(told(owedForUndelivered(hold(mia), 'not taken', alone, today))).toEqual(['hold: Oda', 'not delivered: Oda'])
+    const word = hold(mia, { kind: 'not delivered', missed: { name: 'Bo', email: bo.email, why: 'bounced' } })
+    expect(told(owedForUndelivered(word, 'marked', alone, today))).toEqual(['not delivered: Oda'])
+    expect(told(owedForUndelivered(hold(oda), 'bounced', [{ lines: [line('S-1')], audience: [oda] }], today))).toEqual(
+      [],
+    )
   })
 
   test('is passed on as it was: lines, answer and errand, said as passed on, on the day it is', () => {

@@ -1,0 +1,2 @@
+/** An alarm rings by these words: whoever runs the service has to call somebody. */
+export const nobodyLeft = 'nobody is left to be told'
