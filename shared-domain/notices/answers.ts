@@ -17,11 +17,11 @@ export function managersIn(audience: readonly Addressee[]): readonly Addressee[]
 export const isManager = ({ role, manages }: Addressee) => role === 'manager' || manages === true
 
 /** The next person up: from the crew to its foremen, from there to the managers, from there to the owners. */
-export function nextUp({ role, owns }: Addressee, audience: readonly Addressee[]): readonly Addressee[] {
+export function nextUp(to: Addressee, audience: readonly Addressee[]): readonly Addressee[] {
+  if (to.owns) return []
+  if (isManager(to)) return audience.filter((one) => one.owns)
   const foremen = audience.filter((one) => one.role === 'foreman')
-  if (role === 'crew' && foremen.length > 0) return foremen
-  if (role !== 'manager') return managersIn(audience)
-  return owns ? [] : audience.filter((one) => one.owns)
+  return to.role === 'crew' && foremen.length > 0 ? foremen : managersIn(audience)
 }
 
 /**

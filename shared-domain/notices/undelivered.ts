@@ -2,7 +2,7 @@
 import type { CalendarDate } from '../calendar.ts'
 import { sameMailbox } from '../mail-address.ts'
 import { mayBeUsed, mustNotBeUsed } from '../state/use.ts'
-import { managersIn, nextUp } from './answers.ts'
+import { isManager, managersIn, nextUp } from './answers.ts'
 import type { Addressee, NoticeKind, OwedNotice, StickLine, UndeliveredWhy } from './notice.ts'
 
 /** Nothing is to be sent there again until a manager says so. */
@@ -88,7 +88,7 @@ function passedOn(notice: OwedNotice, concerned: readonly Concerned[], day: Cale
 
 /** The other managers have had it themselves; where there is no other, the owners get it. */
 function insteadOf(to: Addressee, audience: readonly Addressee[]): readonly Addressee[] {
-  const othersKnow = to.role === 'manager' && managersIn(audience).some(({ owns }) => !owns)
+  const othersKnow = isManager(to) && managersIn(audience).some(({ owns }) => !owns)
   return othersKnow ? [] : nextUp(to, audience)
 }
 

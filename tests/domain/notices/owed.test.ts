@@ -113,9 +113,13 @@ describe('one mailbox, one mail', () => {
     const told = wholeAudience(crew, [both], 'DEP-1')
     expect(told.map((one) => one.email)).toEqual(['ana@crew-one.example', 'bo@crew-one.example'])
     // her manager's part in it is not lost
-    const foreman = told.find(({ role }) => role === 'foreman') as Addressee
+    const foreman: Addressee = { name: 'Cy Dahl', email: 'cy@crew-one.example', role: 'foreman', tellInPerson: [] }
     expect(nextUp(foreman, told).map((one) => one.email)).toEqual(['bo@crew-one.example'])
     expect(nextUp(foreman, wholeAudience(crew, [], 'DEP-1'))).toEqual([])
+    // above her stand the owners, as above any manager
+    const above = audienceAbove(crew, [both, anOwner], 'DEP-1', () => true)
+    const bo = above.find(({ role }) => role === 'foreman') as Addressee
+    expect(nextUp(bo, above).map(({ name }) => name)).toEqual(['Oda Falk'])
   })
   test('where no manager is in charge, the owners in their stead', () => {
     const elsewhere = { ...aManager, depots: ['DEP-2'] }
