@@ -142,8 +142,8 @@ const frame = {
     es: '{name}, {email}: el correo a esta dirección fue devuelto. No se envía nada más allí hasta que un responsable retire la marca.',
   },
   'missed not taken': {
-    en: '{name}, {email}: the mailbox did not take this mail, being full or for what was in it.',
-    es: '{name}, {email}: el buzón no aceptó este correo, por estar lleno o por su contenido.',
+    en: '{name}, {email}: this mail came back and was not delivered. The mailbox may be full, or its mail server may not take mail just now.',
+    es: '{name}, {email}: este correo fue devuelto sin entregarse. El buzón puede estar lleno, o su servidor puede no aceptar correo en este momento.',
   },
   'missed complained': {
     en: '{name}, {email}: the mail was reported as unwanted. Nothing more is sent there until a manager clears the mark on it.',

@@ -155,7 +155,7 @@ function toConfirm(notice: Notice, answersUrl: string, { say }: Wording): Block[
     { kind: 'link', text: say('confirm'), href: `${answersUrl}${path}` },
     {
       kind: 'small',
-      // above a manager there is nobody
+      // above a manager there may be nobody
       text:
         notice.to.role === 'manager'
           ? say('confirm at all')
