@@ -34,7 +34,8 @@ export function followUp(parent: Construct, shared: Shared, missedRuns: Queue): 
     },
   })
   ringFor(scope, 'NobodyLeft', shared.operators, run.logGroup, '"nobody is left to be told"', {
-    meansForPeople: 'nobody knows that a stick must not be used: no mail reaches, or nobody answers, up to the owners.',
+    meansForPeople:
+      'maybe nobody knows that a stick must not be used: no mail reaches anybody, or nobody stands above who is silent.',
     firstThingToDo: 'find the stick in the log of follow-up, call its crew, and see to the addresses marked.',
   })
   accept(scope, 'AwsSolutions-IAM5[Resource::*]', 'streams can only be listed for all tables at once')

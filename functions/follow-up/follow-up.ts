@@ -1,4 +1,4 @@
-/** Holds and removals that nobody confirmed as read in time are passed on to the next person up, until the managers. */
+/** Holds and removals that nobody confirmed as read in time are passed on to the next person up, until the owners. */
 import { addSeconds, type Instant } from '../../shared-domain/calendar.ts'
 import { isManager, owedForSilence } from '../../shared-domain/notices/answers.ts'
 import { mostAnswerHours } from '../../shared-domain/policy/policy.ts'
@@ -43,9 +43,9 @@ async function passOn(organisation: Organisation, silent: readonly Notice[], now
   const since = await toldSince(organisation, silent, line.stickId)
   const stands = mustNotBeUsed && !since.cameBack
   const owed = stands ? owedForSilence(silent, { ...about, aManagerKnows: since.aManagerKnows }) : []
-  if (stands && owed.length === 0 && !since.aManagerKnows) {
-    log('error', nobodyLeft, { stickId: line.stickId, not: 'confirmed' })
-  }
+  // an owner who does not answer has been told, and the roster says so
+  const isOver = owed.length > 0 || since.aManagerKnows || silent.some(({ to }) => to.owns)
+  if (stands && !isOver) log('error', nobodyLeft, { stickId: line.stickId, not: 'confirmed' })
   const fresh = await notYetWritten(table, keys, name, owed)
   const writes = [
     ...silent.map((notice) => passOnWrite(table, notice, now)),

@@ -331,6 +331,21 @@ describe('where the managers cannot be told', () => {
     }
   })
 
+  test('and there is no owner above their silence: it rings, though not where there is one', async () => {
+    const house = await oneManager()
+    await house.done('PUT', '/v1/people/boss', { ...aManager, email: oda, depots: ['DEP-2'] })
+    const { minutes } = service(house)
+    await report(house)
+    await minutes(5, 48 * 60)
+    expect(rang('nobody is left to be told')).toBeGreaterThanOrEqual(1)
+    const owned = await oneManager()
+    said.length = 0
+    const other = service(owned)
+    await report(owned)
+    await other.minutes(5, 48 * 60)
+    expect(rang('nobody is left to be told')).toBe(0)
+  })
+
   test('nor an owner: it rings', async () => {
     const house = await oneManager([])
     const nobody = { ...aCrew, recipients: [{ name: 'Ana Ferro', email: ana, role: 'crew' }] }
