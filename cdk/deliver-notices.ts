@@ -81,9 +81,9 @@ function mailer(
     meansForPeople: 'somebody was not mailed and will not be; if it was a hold or a removal, the next person is told.',
     firstThingToDo: 'find it in the notice log under “not delivered”, and tell that person by other means.',
   })
-  ringFor(scope, 'NothingTaken', shared.operators, made.logGroup, '"the mail service takes nothing"', {
-    meansForPeople: 'nobody is mailed, neither that a stick is unsafe nor that it is due; all of it waits.',
-    firstThingToDo: 'see whether the account may send; call the crews of the sticks held since then.',
+  ringFor(scope, 'MailsRefused', shared.operators, made.logGroup, '"mails are refused and wait"', {
+    meansForPeople: 'mails wait, perhaps all of them: people may not hear that a stick is unsafe.',
+    firstThingToDo: 'see in that log why, and whether the account may send; call the crews of the sticks held since.',
   })
   accept(
     scope,

@@ -19,6 +19,8 @@ export interface Loading {
   readonly call: Call
   /** Sets the clock of the service; resolves once what fell due by it (the hourly round) is done. */
   readonly setClock: (instant: Instant) => Promise<void>
+  /** Confirms as read what its managers were sent, where that is asked for; called at the end of each step. */
+  readonly confirm?: () => Promise<void>
   /** The last day of the history: `startDayAt` the instant at which the clock is to stand in the end. */
   readonly startDay: CalendarDate
   /** that instant; the evening of the start day unless given */
@@ -52,6 +54,7 @@ export async function loadDemo(loading: Loading): Promise<Loaded> {
     await setClock(morning)
     await sendStep(call, requests, atOnce)
     await setClock(evening)
+    await loading.confirm?.()
   }
   await setClock(startAt)
   await send(call, last)

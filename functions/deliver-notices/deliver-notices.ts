@@ -9,11 +9,14 @@ import {
   claim,
   giveAnotherTry,
   giveBack,
+  giveBackRefused,
   type Lease,
   leaveOut,
   markSent,
+  noteTaken,
   setAside,
   unsentSince,
+  wasTakenSince,
   withdraw,
 } from '../platform/sending.ts'
 import type { Table } from '../platform/table.ts'
@@ -40,10 +43,13 @@ const streamSeconds = 120
 const mostAttempts = 5
 
 /** An alarm rings by these words. */
-const takesNothing = 'the mail service takes nothing'
+const refusedAndWait = 'mails are refused and wait'
 
-/** One after another refused and none taken: the next would fare no better. */
-const mostRefusedInARow = 5
+/** As long as silence may take: whatever it is, others are to hear of it by then. */
+const aloneSeconds = 4 * 3600
+
+/** So many refused and none taken: the next would fare no better. */
+const mostRefused = 5
 
 /** A run lasts less than its minute at the rate of most accounts; eight shards. */
 const mostOfAShard = 50
@@ -77,32 +83,32 @@ export interface Reading<Thing> {
 }
 
 /**
- * One after another; those refused are held until the end. A refusal is the notice's own where another was taken beside it, now
- * or when it was refused before, from when on its tries count; or where it is alone. Otherwise the account is in trouble, which
- * counts for no notice, however long that lasts.
+ * One after another; those refused are held until the end. A refusal is the notice's own where others were taken after it: in
+ * this run, or since it was refused first; or where it is alone of all that waits (`isAlone`) and has been for a while. Otherwise
+ * the account may be in trouble, which counts for no notice, however long.
  */
 export async function deliverAll<Thing>(
   parts: Parts,
   things: readonly Thing[],
   read: Reading<Thing>,
+  isAlone = false,
 ): Promise<ReadonlyMap<Thing, Delivery>> {
   const run = openRun(parts)
   const done = new Map<Thing, Delivery>()
-  const refused = new Map<Thing, Refused>()
-  let inARow = 0
-  for (const thing of things) {
+  const refused: { thing: Thing; place: number; one: Refused }[] = []
+  let lastTaken = -1
+  for (const [place, thing] of things.entries()) {
     const delivery = await safely(read.number(thing), () => attempt(run, read.notice(thing)))
     if (typeof delivery === 'string') done.set(thing, delivery)
-    else refused.set(thing, delivery)
-    inARow = typeof delivery === 'string' ? 0 : inARow + 1
-    if (delivery === 'stop here' || inARow >= mostRefusedInARow) break
+    else refused.push({ thing, place, one: delivery })
+    if (delivery === 'sent') lastTaken = place
+    if (delivery === 'stop here' || (lastTaken < 0 && refused.length >= mostRefused)) break
   }
-  const othersWereTaken = things.length === 1 || [...done.values()].includes('sent')
-  const isItsOwn = ({ notice }: Refused) => othersWereTaken || (notice.attempts ?? 0) > 0
-  if ([...refused.values()].some((one) => !isItsOwn(one))) log('error', takesNothing, {})
-  for (const [thing, one] of refused) {
-    done.set(thing, await safely(one.notice.number, () => settle(run, one, isItsOwn(one))))
+  if (lastTaken >= 0) await safely('', () => noteTaken(run.table, run.clock()))
+  for (const { thing, place, one } of refused) {
+    done.set(thing, await safely(one.notice.number, () => settle(run, one, { takenAfter: lastTaken > place, isAlone })))
   }
+  if (refused.some(({ thing }) => done.get(thing) === 'try again')) log('error', refusedAndWait, {})
   return done
 }
 
@@ -110,7 +116,7 @@ export async function deliverAll<Thing>(
 export async function deliver(parts: Parts, notice: Notice): Promise<Delivery> {
   const run = openRun(parts)
   const delivery = await attempt(run, notice)
-  return typeof delivery === 'string' ? delivery : settle(run, delivery, true)
+  return typeof delivery === 'string' ? delivery : settle(run, delivery, { takenAfter: true, isAlone: true })
 }
 
 /** The registers are read once a run. */
@@ -158,7 +164,7 @@ async function attempt(run: Run, owed: Notice): Promise<Delivery | Refused> {
   }
   const { trouble, kind } = outcome
   log('error', 'notice not sent', { notice: notice.number, trouble })
-  if (kind === 'nothing is taken') log('error', takesNothing, {})
+  if (kind === 'nothing is taken') log('error', refusedAndWait, {})
   if (kind === 'refused') return { notice, lease, trouble }
   if (kind === 'its own') return itsOwn(run, notice, lease, trouble)
   await giveBack(table, notice, lease, trouble)
@@ -209,10 +215,18 @@ async function markPatiently({ table, clock, pace }: Parts, notice: Notice, mess
   }
 }
 
-async function settle(run: Run, { notice, lease, trouble }: Refused, isItsOwn: boolean): Promise<Delivery> {
-  if (isItsOwn) return itsOwn(run, notice, lease, trouble)
-  await giveBack(run.table, notice, lease, trouble, 'refused')
-  return 'try again'
+async function settle(
+  run: Run,
+  { notice, lease, trouble }: Refused,
+  beside: { readonly takenAfter: boolean; readonly isAlone: boolean },
+): Promise<Delivery> {
+  const { table, clock } = run
+  const { ownRefusals = 0, refusedSince: since } = notice
+  const isItsOwn = beside.takenAfter || ownRefusals > 0 || (since !== undefined && (await wasTakenSince(table, since)))
+  const isLeftAlone = beside.isAlone && since !== undefined && since <= addSeconds(clock(), -aloneSeconds)
+  if (isLeftAlone || (isItsOwn && ownRefusals + 1 >= mostAttempts)) return aside(run, notice, lease, trouble)
+  await giveBackRefused(table, notice, lease, { at: clock(), trouble, isItsOwn })
+  return isItsOwn ? 'left for later' : 'try again'
 }
 
 async function itsOwn(run: Run, notice: Notice, lease: Lease, trouble: string): Promise<Delivery> {
@@ -247,6 +261,7 @@ export interface TakenUp {
 /** Takes up what the stream missed, a bounded number a run. */
 export async function deliverUnsent(parts: Parts): Promise<TakenUp> {
   const notices = await unsentSince(parts.table, addSeconds(parts.clock(), -streamSeconds), mostOfAShard)
-  const done = await deliverAll(parts, notices, { number: ({ number }) => number, notice: (notice) => notice })
+  const read = { number: ({ number }: Notice) => number, notice: (notice: Notice) => notice }
+  const done = await deliverAll(parts, notices, read, notices.length === 1)
   return { found: notices.length, sent: [...done.values()].filter((delivery) => delivery === 'sent').length }
 }

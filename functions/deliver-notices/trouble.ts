@@ -5,7 +5,8 @@ export type Trouble = 'its own' | 'refused' | 'passing' | 'too fast' | 'nothing 
 
 /**
  * Amazon SES API Reference (2010-12-01), SendRawEmail and "Common Errors"; the texts of `MessageRejected` from memory. What
- * is plainly about the account waits and rings; any other refusal is judged by what becomes of the notices beside it.
+ * is plainly about the account waits and rings, and what is plainly about this mail is its own; any other refusal is judged by
+ * what becomes of the notices beside it.
  */
 export function troubleOf(error: unknown): Trouble {
   if (error instanceof NoMail) return 'its own'
@@ -15,11 +16,12 @@ export function troubleOf(error: unknown): Trouble {
   const status = (error as { $metadata?: { httpStatusCode?: number } }).$metadata?.httpStatusCode
   if (status === 401 || status === 403 || ofTheAccount.includes(name) || accountWords.test(message))
     return 'nothing is taken'
-  if (ofTheMessage.includes(name)) return 'refused'
+  if (ofTheMessage.includes(name)) return 'its own'
+  if (name === 'MessageRejected') return 'refused'
   return status !== undefined && status >= 400 && status < 500 ? 'refused' : 'passing'
 }
 
-const ofTheMessage = ['MessageRejected', 'InvalidParameterValue', 'InvalidParameterCombination']
+const ofTheMessage = ['InvalidParameterValue', 'InvalidParameterCombination']
 const ofTheAccount = [
   'AccessDenied',
   'AccessDeniedException',

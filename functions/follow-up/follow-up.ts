@@ -1,6 +1,8 @@
 /** Holds and removals that nobody confirmed as read in time are passed on to the next person up, until the owners. */
 import { addSeconds, type Instant } from '../../shared-domain/calendar.ts'
+import { sameMailbox } from '../../shared-domain/mail-address.ts'
 import { isManager, owedForSilence } from '../../shared-domain/notices/answers.ts'
+import type { Addressee } from '../../shared-domain/notices/notice.ts'
 import { mostAnswerHours } from '../../shared-domain/policy/policy.ts'
 import { passOnWrite, silentBy } from '../platform/awaited.ts'
 import { describe, log } from '../platform/log.ts'
@@ -39,13 +41,12 @@ async function passOn(organisation: Organisation, silent: readonly Notice[], now
   const line = silent[0]?.lines[0]
   const found = line === undefined ? null : await aboutStick(organisation, line, now)
   if (line === undefined || found === null) return 0
-  const { mustNotBeUsed, ...about } = found
-  const since = await toldSince(organisation, silent, line.stickId)
-  const stands = mustNotBeUsed && !since.cameBack
-  const owed = stands ? owedForSilence(silent, { ...about, aManagerKnows: since.aManagerKnows }) : []
-  // an owner who does not answer has been told, and the roster says so
-  const isOver = owed.length > 0 || since.aManagerKnows || silent.some(({ to }) => to.owns)
-  if (stands && !isOver) log('error', nobodyLeft, { stickId: line.stickId, not: 'confirmed' })
+  const since = await toldSince(organisation, silent, line.stickId, found.audience)
+  const stands = found.mustNotBeUsed && !since.cameBack
+  const owed = stands ? owedForSilence(silent, { ...found, aManagerKnows: since.aManagerKnows }) : []
+  if (stands && owed.length === 0 && !silent.every(since.aManagerKnows)) {
+    log('error', nobodyLeft, { stickId: line.stickId, not: 'confirmed' })
+  }
   const fresh = await notYetWritten(table, keys, name, owed)
   const writes = [
     ...silent.map((notice) => passOnWrite(table, notice, now)),
@@ -60,16 +61,25 @@ async function passOn(organisation: Organisation, silent: readonly Notice[], now
 /** The hold itself was told before its silence began to climb, by at most three steps of the longest time there is. */
 const longestClimbSeconds = 3 * mostAnswerHours * 3600
 
-async function toldSince({ table, keys }: Organisation, silent: readonly Notice[], stickId: string) {
-  const [first] = silent.toSorted((a, b) => (a.owedAt < b.owedAt ? -1 : 1))
-  if (first === undefined) return { cameBack: false, aManagerKnows: false }
-  const { owedAt: since, answer: asked } = first
-  const told = await noticesOfStick(table, keys, stickId, addSeconds(since, -longestClimbSeconds))
+async function toldSince(
+  { table, keys }: Organisation,
+  silent: readonly Notice[],
+  stickId: string,
+  audience: readonly Addressee[],
+) {
+  const [since = ''] = silent.map(({ owedAt }) => owedAt).sort()
+  const [about] = silent.map(({ answer }) => answer?.about)
+  const told = await noticesOfStick(table, keys, stickId, addSeconds(since as Instant, -longestClimbSeconds))
+  const above = new Set(audience.filter((one) => isManager(one) || one.owns).map(({ email }) => sameMailbox(email)))
+  const confirmed = told.filter(
+    ({ to, answer, answeredAt }) =>
+      answeredAt !== undefined && answer?.about === about && above.has(sameMailbox(to.email)),
+  )
   return {
     // held, back in service and held again: this silence is about the first, and the newer notices ask for themselves
     cameBack: told.some(({ kind, owedAt }) => kind === 'return' && owedAt > since),
-    aManagerKnows: told.some(
-      ({ to, answer, answeredAt }) => answeredAt !== undefined && answer?.about === asked?.about && isManager(to),
-    ),
+    // who confirmed the hold before its silence was told need not know of the silence
+    aManagerKnows: ({ kind, owedAt }: Notice) =>
+      confirmed.some((one) => kind !== 'unanswered' || one.kind === 'unanswered' || (one.answeredAt ?? '') > owedAt),
   }
 }

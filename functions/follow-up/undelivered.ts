@@ -1,12 +1,13 @@
 /** Notices that did not reach their readers: the managers hear of it, and the next person up gets them instead. */
 import type { DynamoDBBatchResponse, DynamoDBRecord } from 'aws-lambda'
-import type { Instant } from '../../shared-domain/calendar.ts'
+import { addSeconds, type Instant } from '../../shared-domain/calendar.ts'
+import { isManager } from '../../shared-domain/notices/answers.ts'
 import type { OwedNotice } from '../../shared-domain/notices/notice.ts'
 import { owedForUndelivered } from '../../shared-domain/notices/undelivered.ts'
 import { undeliveredBy, undeliveredToldWrite } from '../platform/awaited.ts'
 import type { Clock } from '../platform/clock.ts'
 import { describe, log } from '../platform/log.ts'
-import { type Notice, noticeWrite, notYetWritten } from '../platform/notices.ts'
+import { type Notice, noticesOfStick, noticeWrite, notYetWritten } from '../platform/notices.ts'
 import { type Organisation, openOrganisation } from '../platform/organisation.ts'
 import type { Table } from '../platform/table.ts'
 import { aboutCrew, aboutStick } from './about-stick.ts'
@@ -16,6 +17,8 @@ export interface ToldOf {
   readonly undelivered: number
   readonly failed: number
 }
+
+const daySeconds = 24 * 3600
 
 /** Written together: digests are large, and one transaction takes 4 MB. */
 const mostTogether = 8
@@ -69,8 +72,8 @@ async function tell(organisation: Organisation, number: string, now: Instant): P
   // the stream's image may be older than what others did since
   const notice = (await table.get(keys.notice(number))) as (Notice & { unsentKey?: string }) | undefined
   if (notice?.undeliveredWhy === undefined || notice.unsentKey === undefined) return true
-  const owed = await owedFor(organisation, notice, now)
-  if (owed.length === 0) log('error', nobodyLeft, { notice: number, not: 'delivered' })
+  const { owed, isSeenTo } = await owedFor(organisation, notice, now)
+  if (owed.length === 0 && !isSeenTo) log('error', nobodyLeft, { notice: number, not: 'delivered' })
   const fresh = await notYetWritten(table, keys, name, owed)
   const writes = [
     ...fresh.map((one) => noticeWrite(table, keys, name, one, now)),
@@ -83,9 +86,13 @@ async function tell(organisation: Organisation, number: string, now: Instant): P
 }
 
 /** Each crew's sticks by themselves, as they stand now: a digest may hold several. */
-async function owedFor(organisation: Organisation, notice: Notice, now: Instant): Promise<OwedNotice[]> {
+async function owedFor(
+  organisation: Organisation,
+  notice: Notice,
+  now: Instant,
+): Promise<{ owed: OwedNotice[]; isSeenTo: boolean }> {
   const [line] = notice.lines
-  if (notice.undeliveredWhy === undefined || line === undefined) return []
+  if (notice.undeliveredWhy === undefined || line === undefined) return { owed: [], isSeenTo: true }
   // what has no crew by the depot where it lies
   const groups = [...Map.groupBy(notice.lines, ({ crewId, bringTo }) => crewId ?? `|${bringTo}`).values()]
   const all =
@@ -94,7 +101,29 @@ async function owedFor(organisation: Organisation, notice: Notice, now: Instant)
       : [await aboutStick(organisation, line, now)]
   const concerned = all.filter((one) => one !== null)
   const [first] = concerned
-  if (first === undefined) return []
+  if (first === undefined) return { owed: [], isSeenTo: true }
   const isKnown = notice.answeredAt !== undefined || notice.passedOnAt !== undefined
-  return owedForUndelivered(notice, notice.undeliveredWhy, concerned, { day: first.day, isKnown })
+  const otherManagersKnow = await hasLeftForAnotherManager(organisation, notice, line.stickId)
+  const circumstances = { day: first.day, isKnown, otherManagersKnow }
+  const owed = owedForUndelivered(notice, notice.undeliveredWhy, concerned, circumstances)
+  return { owed, isSeenTo: isKnown || otherManagersKnow }
+}
+
+/** The same word, which has not come back from there. */
+async function hasLeftForAnotherManager(
+  { table, keys }: Organisation,
+  { kind, day, number, answer, missed, owedAt }: Notice,
+  stickId: string,
+): Promise<boolean> {
+  const told = await noticesOfStick(table, keys, stickId, addSeconds(owedAt, -daySeconds))
+  return told.some(
+    (one) =>
+      one.number !== number &&
+      one.kind === kind &&
+      one.day === day &&
+      one.answer?.about === answer?.about &&
+      one.missed?.email === missed?.email &&
+      isManager(one.to) &&
+      one.undeliveredWhy === undefined,
+  )
 }

@@ -28,7 +28,7 @@ export function keysOf(organisation: string) {
     }),
     guard: (factId: string): Key => ({ pk: `${org}#FACTID#${factId}`, sk: 'GUARD' }),
     reindexed: (depotId: string | null): Key => ({ pk: `${org}#REINDEXED`, sk: depotId ?? none }),
-    /** to which depot the sticks of a crew were last seen to belong */
+    /** by which of its entries the sticks of a crew were last put into their lists */
     crewsFollowed: () => `${org}#CREWSFOLLOWED`,
     crewFollowed: (crewId: string): Key => ({ pk: `${org}#CREWSFOLLOWED`, sk: crewId }),
     notice: (number: string): Key => ({ pk: `${org}#NOTICE#${number}`, sk: 'NOTICE' }),
@@ -67,6 +67,9 @@ export const unsentUrgent = (shard: string) => `SYSTEM#UNSENT#URGENT#${shard}`
 export const unanswered = (shard: string) => `SYSTEM#UNANSWERED#${shard}`
 /** Did not reach their readers, and nobody was told of that yet; in the same index. */
 export const undelivered = (shard: string) => `SYSTEM#UNDELIVERED#${shard}`
+
+/** When the mail service last took anything, whoever's it was. */
+export const mailTaken: Key = { pk: 'SYSTEM#MAIL', sk: 'TAKEN' }
 
 /** Who comes with a feed's secret names no organisation: the pointer does. */
 export const feedPointer = (hash: string): Key => ({ pk: `SYSTEM#FEED#${hash}`, sk: 'FEED' })

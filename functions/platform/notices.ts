@@ -21,8 +21,11 @@ export interface Notice extends OwedNotice {
   readonly undeliveredWhy?: UndeliveredWhy
   /** tries that ended in a fault of its own, or that nobody saw the end of */
   readonly attempts?: number
-  /** tries that the mail service refused when it took nothing else either */
+  /** tries that the mail service refused, and since when */
   readonly refusals?: number
+  readonly refusedSince?: Instant
+  /** of these the ones that were its own fault, since others were taken */
+  readonly ownRefusals?: number
   /** signs the link by which it is confirmed as read */
   readonly answerKey?: string
   /** by when that is to happen */

@@ -43,29 +43,26 @@ export type Registers = ReturnType<typeof openRegisters>
 export function openRegisters(table: Table, keys: Keys, organisation: string) {
   const heard = new Map<string, Promise<unknown>>()
 
-  /** Read once for each opening of the registers, which is for one request or one round. */
-  function head<K extends RegisterKind>(kind: K, id: string): Promise<Head<Bodies[K]> | undefined> {
-    const name = `${kind} ${id}`
-    const known = heard.get(name) ?? table.get(keys.registerHead(kind, id))
+  /** Read once for each opening of the registers, which is for one request or one round; what failed is read again. */
+  function once<T>(name: string, read: () => Promise<unknown>): Promise<T> {
+    const known = heard.get(name) ?? read()
     heard.set(name, known)
-    return known as Promise<Head<Bodies[K]> | undefined>
+    known.catch(() => {
+      if (heard.get(name) === known) heard.delete(name)
+    })
+    return known as Promise<T>
   }
 
-  /** Read once, as a single head is. */
-  function heads<K extends RegisterKind>(kind: K): Promise<Head<Bodies[K]>[]> {
-    const name = `heads of ${kind}`
-    const known = heard.get(name) ?? table.all({ partition: ['pk', keys.registerHeads(kind)] }).then(readAs)
-    heard.set(name, known)
-    return known as Promise<Head<Bodies[K]>[]>
-  }
+  const head = <K extends RegisterKind>(kind: K, id: string) =>
+    once<Head<Bodies[K]> | undefined>(`${kind} ${id}`, () => table.get(keys.registerHead(kind, id)))
 
-  /** Read once, as the head is. */
-  function editions<K extends RegisterKind>(kind: K, id: string): Promise<Edition<Bodies[K]>[]> {
-    const name = `editions of ${kind} ${id}`
-    const known = heard.get(name) ?? readEditions(kind, id)
-    heard.set(name, known)
-    return known as Promise<Edition<Bodies[K]>[]>
-  }
+  const heads = <K extends RegisterKind>(kind: K) =>
+    once<Head<Bodies[K]>[]>(`heads of ${kind}`, async () =>
+      readAs(await table.all({ partition: ['pk', keys.registerHeads(kind)] })),
+    )
+
+  const editions = <K extends RegisterKind>(kind: K, id: string) =>
+    once<Edition<Bodies[K]>[]>(`editions of ${kind} ${id}`, () => readEditions(kind, id))
 
   async function readEditions<K extends RegisterKind>(kind: K, id: string): Promise<Edition<Bodies[K]>[]> {
     const items = await table.all({ partition: ['pk', keys.editions(kind, id)], consistent: true })

@@ -1,9 +1,9 @@
 /** How a notice leaves: lent to one sender at a time, then sent, given back or set aside. */
 import { addSeconds, type Instant } from '../../shared-domain/calendar.ts'
 import type { UndeliveredWhy } from '../../shared-domain/notices/notice.ts'
-import { keysOf, unanswered, undelivered, unsent, unsentShards, unsentUrgent } from './keys.ts'
+import { keysOf, mailTaken, unanswered, undelivered, unsent, unsentShards, unsentUrgent } from './keys.ts'
 import { type Notice, shardOf } from './notices.ts'
-import { readAs, type Table, type Write } from './table.ts'
+import { readAs, readOne, type Table, type Write } from './table.ts'
 
 /** By when its sender is done with it: who no longer holds this very lease changes nothing. */
 export type Lease = Instant
@@ -58,19 +58,10 @@ export async function markSent(table: Table, notice: Notice, sentAt: Instant, me
   })
 }
 
-/**
- * Gives the lease back so that the next try need not wait for it to run out. A try that was not the notice's fault counts for
- * none; one that was refused lets the others go first.
- */
-export async function giveBack(
-  table: Table,
-  notice: Notice,
-  lease: Lease,
-  trouble: string,
-  how: 'untried' | 'refused' = 'untried',
-): Promise<void> {
+/** Gives the lease back so that the next try need not wait for it to run out; a try that was not the notice's fault counts for none. */
+export async function giveBack(table: Table, notice: Notice, lease: Lease, trouble: string): Promise<void> {
   await table.update(keysOf(notice.organisation).notice(notice.number), {
-    UpdateExpression: `SET #state = :owed, trouble = :trouble REMOVE leaseUntil ADD attempts :less${how === 'refused' ? ', refusals :one' : ''}`,
+    UpdateExpression: 'SET #state = :owed, trouble = :trouble REMOVE leaseUntil ADD attempts :less',
     ConditionExpression: '#state = :claimed AND leaseUntil = :lease',
     ExpressionAttributeNames: { '#state': 'state' },
     ExpressionAttributeValues: {
@@ -79,9 +70,47 @@ export async function giveBack(
       ':trouble': trouble,
       ':lease': lease,
       ':less': -1,
-      ...(how === 'refused' ? { ':one': 1 } : {}),
     },
   })
+}
+
+/** The same, where the mail service refused it: others go first now. */
+export async function giveBackRefused(
+  table: Table,
+  notice: Notice,
+  lease: Lease,
+  refused: { readonly at: Instant; readonly trouble: string; readonly isItsOwn: boolean },
+): Promise<void> {
+  await table.update(keysOf(notice.organisation).notice(notice.number), {
+    UpdateExpression:
+      'SET #state = :owed, trouble = :trouble, refusedSince = :since REMOVE leaseUntil ADD attempts :less, refusals :one, ownRefusals :own',
+    ConditionExpression: '#state = :claimed AND leaseUntil = :lease',
+    ExpressionAttributeNames: { '#state': 'state' },
+    ExpressionAttributeValues: {
+      ':owed': 'owed',
+      ':claimed': 'claimed',
+      ':trouble': refused.trouble,
+      ':since': notice.refusedSince ?? refused.at,
+      ':lease': lease,
+      ':less': -1,
+      ':one': 1,
+      ':own': refused.isItsOwn ? 1 : 0,
+    },
+  })
+}
+
+/** Kept once a run, for runs that see no other notice than one that is refused. */
+export async function noteTaken(table: Table, at: Instant): Promise<void> {
+  await table.update(mailTaken, {
+    UpdateExpression: 'SET takenAt = :at',
+    ConditionExpression: 'attribute_not_exists(takenAt) OR takenAt < :at',
+    ExpressionAttributeValues: { ':at': at },
+  })
+}
+
+export async function wasTakenSince(table: Table, since: Instant): Promise<boolean> {
+  const { takenAt } = readOne<{ takenAt?: Instant }>((await table.get(mailTaken)) ?? {})
+  return takenAt !== undefined && takenAt > since
 }
 
 /** After a fault of its own: to be tried again, unless it was tried so often already; false then. */
@@ -172,7 +201,8 @@ const aside = ({ number }: Notice, why: UndeliveredWhy, trouble: string, more = 
 
 /**
  * What has lain unsent since `before`, of every organisation: of each shard and queue at most so many, the longest owed first.
- * Those tried least come first, so that no notice that fails each time keeps another waiting; of them the urgent ones.
+ * Those tried least come first, so that no notice that fails each time keeps another waiting; of them the urgent ones, and of
+ * these those that the mail service refused least.
  */
 export async function unsentSince(table: Table, before: Instant, mostOfAShard: number): Promise<Notice[]> {
   const queues = unsentShards.flatMap((shard) => [unsentUrgent(shard), unsent(shard)])
@@ -185,7 +215,11 @@ export async function unsentSince(table: Table, before: Instant, mostOfAShard: n
     }),
   )
   const found = readAs<Notice>((await Promise.all(pages)).flatMap(({ items }) => items))
-  const rank = ({ attempts = 0, refusals = 0, answer }: Notice) =>
-    2 * (attempts + refusals) + (answer === undefined ? 1 : 0)
-  return found.sort((a, b) => rank(a) - rank(b) || (a.owedAt < b.owedAt ? -1 : 1))
+  const ranks = ({ attempts = 0, refusals = 0, answer }: Notice) => [attempts, answer === undefined ? 1 : 0, refusals]
+  return found.sort((a, b) => byRank(ranks(a), ranks(b)) || (a.owedAt < b.owedAt ? -1 : 1))
+}
+
+function byRank(a: readonly number[], b: readonly number[]): number {
+  const at = a.findIndex((rank, i) => rank !== b[i])
+  return at < 0 ? 0 : (a[at] ?? 0) - (b[at] ?? 0)
 }

@@ -2,12 +2,26 @@
  * A crew that belongs to another depot now takes its sticks along: into that depot's lists, its mornings, and the hands of its
  * bench and managers. What lies in a store or at a bench stays there.
  */
-import { type Instant, localDateAt } from '../../shared-domain/calendar.ts'
+import { addSeconds, type Instant, localDateAt } from '../../shared-domain/calendar.ts'
 import { standingOn } from '../../shared-domain/state/standing.ts'
 import { depotOf } from '../../shared-domain/state/whereabouts.ts'
 import type { Organisation } from '../platform/organisation.ts'
-import type { Item } from '../platform/table.ts'
+import { readAs } from '../platform/table.ts'
 import { type Outcome, rewriteAll, sticksOnPage } from './rewrite.ts'
+
+interface Followed {
+  readonly sk: string
+  /** of the crew's entry */
+  readonly edition: string
+  /** when its sticks are to be looked through once more; null when they were */
+  readonly again: Instant | null
+}
+
+/**
+ * By then the day has turned in every zone, what was recorded while the crew moved is in every list, and an entry that was
+ * put right at once has been seen.
+ */
+const againSeconds = 26 * 3600
 
 export async function followCrews(organisation: Organisation, now: Instant, mayGoOn: () => boolean): Promise<Outcome> {
   const { registers, table, keys } = organisation
@@ -15,15 +29,21 @@ export async function followCrews(organisation: Organisation, now: Instant, mayG
     registers.heads('crew'),
     table.all({ partition: ['pk', keys.crewsFollowed()], consistent: true }),
   ])
-  const followed = new Map(marks.map(({ sk, depotId }: Item) => [sk, depotId]))
+  const followed = new Map(readAs<Followed>(marks).map((mark) => [mark.sk, mark]))
   let sticks = 0
   for (const { id, newest } of crews) {
     const today = localDateAt(now, await organisation.zoneAt(newest.body.depotId))
     const crew = await registers.inForce('crew', id, today)
-    if (crew === undefined || followed.get(id) === crew.body.depotId) continue
+    const mark = followed.get(id)
+    const isSame = mark !== undefined && mark.edition === crew?.edition
+    if (crew === undefined || (isSame && (mark.again === null || now < mark.again))) continue
     const outcome = await followCrew(organisation, { crewId: id, depotId: crew.body.depotId }, now, mayGoOn)
     sticks += outcome.sticks
     if (!outcome.finished) return { sticks, finished: false }
+    const again = isSame ? null : addSeconds(now, againSeconds)
+    await table.transact([
+      table.put({ ...keys.crewFollowed(id), entity: 'crew followed', edition: crew.edition, again }),
+    ])
   }
   return { sticks, finished: true }
 }
@@ -35,7 +55,6 @@ async function followCrew(
   now: Instant,
   mayGoOn: () => boolean,
 ): Promise<Outcome> {
-  const { table, keys } = organisation
   const today = localDateAt(now, await organisation.zoneAt(depotId))
   const policy = await organisation.policyOn(today)
   let sticks = 0
@@ -50,6 +69,5 @@ async function followCrew(
     })
     next = page.next
   }
-  await table.transact([table.put({ ...keys.crewFollowed(crewId), entity: 'crew followed', depotId })])
   return { sticks, finished: true }
 }

@@ -10,16 +10,16 @@ export function mustBeAnswered(kind: NoticeKind): boolean {
 
 /** Also one who is of the crew, as in a small depot; the owners where there is none. */
 export function managersIn(audience: readonly Addressee[]): readonly Addressee[] {
-  const managers = audience.filter((one) => isManager(one) && !one.owns)
+  const managers = audience.filter(isManager)
   return managers.length > 0 ? managers : audience.filter((one) => one.owns)
 }
 
-export const isManager = ({ role, manages }: Addressee) => role === 'manager' || manages === true
+export const isManager = ({ role, manages, owns }: Addressee) => (role === 'manager' && !owns) || manages === true
 
 /** The next person up: from the crew to its foremen, from there to the managers, from there to the owners. */
 export function nextUp(to: Addressee, audience: readonly Addressee[]): readonly Addressee[] {
-  if (to.owns) return []
   if (isManager(to)) return audience.filter((one) => one.owns)
+  if (to.role === 'manager') return []
   const foremen = audience.filter((one) => one.role === 'foreman')
   return to.role === 'crew' && foremen.length > 0 ? foremen : managersIn(audience)
 }
@@ -29,13 +29,13 @@ export function nextUp(to: Addressee, audience: readonly Addressee[]): readonly 
  * whoever has not answered, also those of whom the silent one was told. Told once of the same silence; of a silence that
  * comes later, or higher up, again. `lines`: the sticks as they stand by now. Where a manager knows, no owner is asked.
  */
-export function owedForSilence(
-  silent: readonly OwedNotice[],
-  { audience, lines, day, aManagerKnows }: Silence,
+export function owedForSilence<Silent extends OwedNotice>(
+  silent: readonly Silent[],
+  { audience, lines, day, aManagerKnows }: Silence<Silent>,
 ): OwedNotice[] {
   const byMailbox = new Map<string, { to: Addressee; of: OwedNotice[] }>()
   for (const notice of silent) {
-    if (aManagerKnows && isManager(notice.to)) continue
+    if (isManager(notice.to) && aManagerKnows(notice)) continue
     for (const to of nextUp(notice.to, audience)) {
       if (sameMailbox(to.email) === sameMailbox(notice.to.email)) continue
       const known = byMailbox.get(sameMailbox(to.email)) ?? { to, of: [] }
@@ -59,11 +59,12 @@ export function owedForSilence(
   })
 }
 
-export interface Silence {
+export interface Silence<Silent> {
   readonly audience: readonly Addressee[]
   readonly lines: readonly StickLine[]
   readonly day: CalendarDate
-  readonly aManagerKnows: boolean
+  /** whether one has confirmed what this silent one was told, or more */
+  readonly aManagerKnows: (notice: Silent) => boolean
 }
 
 /** Whom these were to tell face to face, each once: whoever does not answer has told nobody. */

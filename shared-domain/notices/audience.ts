@@ -106,14 +106,15 @@ function giveTheErrand(all: readonly Addressee[], errand: Addressee['tellInPerso
   return all.map((one) => (!foremen || one.role === 'foreman' ? { ...one, tellInPerson: errand } : one))
 }
 
-/** The first role stands; a foreman listed as crew too is a foreman, and whoever manages as well stays a manager. */
+/** The first role stands; a foreman listed as crew too is a foreman, and whoever manages or owns as well stays so. */
 function distinct(all: readonly Addressee[]): Addressee[] {
   const byMailbox = new Map<string, Addressee>()
   for (const one of all) {
     const mailbox = sameMailbox(one.email)
     const known = byMailbox.get(mailbox)
     if (known === undefined || (known.role === 'crew' && one.role === 'foreman')) byMailbox.set(mailbox, one)
-    else if (known.role !== 'manager' && one.role === 'manager') byMailbox.set(mailbox, { ...known, manages: true })
+    else if (known.role !== 'manager' && one.role === 'manager')
+      byMailbox.set(mailbox, { ...known, ...(one.owns ? { owns: true } : { manages: true }) })
   }
   return [...byMailbox.values()]
 }

@@ -33,7 +33,7 @@ export interface Addressee {
   readonly role: 'crew' | 'foreman' | 'manager'
   /** of the crew, and a manager of its depot too */
   readonly manages?: true
-  /** an owner, told in the managers' stead or above them */
+  /** an owner, told in the managers' stead or above them, and maybe of the crew too */
   readonly owns?: true
   /** English unless said otherwise */
   readonly language?: Language

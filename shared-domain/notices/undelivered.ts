@@ -16,6 +16,14 @@ export interface Concerned {
   readonly audience: readonly Addressee[]
 }
 
+export interface Circumstances {
+  readonly day: CalendarDate
+  /** it was confirmed as read all the same, or passed on before */
+  readonly isKnown: boolean
+  /** the same word has left for another manager, and has not come back */
+  readonly otherManagersKnow: boolean
+}
+
 /**
  * The managers hear whom it did not reach. What of it still holds, and was not confirmed as read, the next person up gets
  * instead: the same errand, the same answer awaited.
@@ -24,7 +32,7 @@ export function owedForUndelivered(
   notice: OwedNotice,
   why: UndeliveredWhy,
   concerned: readonly Concerned[],
-  { day, isKnown }: { readonly day: CalendarDate; readonly isKnown: boolean },
+  { day, isKnown, otherManagersKnow }: Circumstances,
 ): OwedNotice[] {
   const unreached = sameMailbox(notice.to.email)
   const others = concerned.map(({ lines, audience }) => ({
@@ -32,7 +40,7 @@ export function owedForUndelivered(
     audience: audience.filter(({ email }) => sameMailbox(email) !== unreached),
   }))
   const still = others.map((one) => ({ ...one, lines: one.lines.filter((line) => stillHolds(notice.kind, line)) }))
-  return [...toManagers(notice, why, others, day), ...(isKnown ? [] : passedOn(notice, still, day))]
+  return [...toManagers(notice, why, others, day), ...(isKnown ? [] : passedOn(notice, still, day, otherManagersKnow))]
 }
 
 /** A stick that has been held or passed since is told of by that; nobody is to read that it may be used when it may not. */
@@ -72,9 +80,16 @@ function toManagers(
   }))
 }
 
-function passedOn(notice: OwedNotice, concerned: readonly Concerned[], day: CalendarDate): OwedNotice[] {
+function passedOn(
+  notice: OwedNotice,
+  concerned: readonly Concerned[],
+  day: CalendarDate,
+  otherManagersKnow: boolean,
+): OwedNotice[] {
   const { kind, key, answer, unanswered, passedOnFor = [] } = notice
-  return gathered(concerned, (audience) => insteadOf(notice.to, audience)).map(({ mailbox, to, lines }) => ({
+  const isWithManagers = isManager(notice.to) && otherManagersKnow
+  const next = (audience: readonly Addressee[]) => (isWithManagers ? [] : nextUp(notice.to, audience))
+  return gathered(concerned, next).map(({ mailbox, to, lines }) => ({
     kind,
     key: ['passed on', key, mailbox].join('|'),
     to: { ...to, tellInPerson: notice.to.tellInPerson },
@@ -84,12 +99,6 @@ function passedOn(notice: OwedNotice, concerned: readonly Concerned[], day: Cale
     ...(unanswered === undefined ? {} : { unanswered }),
     passedOnFor: [...passedOnFor, notice.to.name],
   }))
-}
-
-/** The other managers have had it themselves; where there is no other, the owners get it. */
-function insteadOf(to: Addressee, audience: readonly Addressee[]): readonly Addressee[] {
-  const othersKnow = isManager(to) && managersIn(audience).some(({ owns }) => !owns)
-  return othersKnow ? [] : nextUp(to, audience)
 }
 
 /** Each mailbox once, with what concerns it. */

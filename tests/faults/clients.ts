@@ -59,7 +59,9 @@ export function clientsOf({ table, plan, onWrite, onAccepted }: Surroundings, en
     if (command instanceof UpdateCommand) {
       const { Key, ...change } = command.input
       const key = Key as unknown as Key
-      return step(plan.at(stepOf(change.UpdateExpression ?? ''), [numberIn(key)]), 1, async () => {
+      const fault =
+        numberIn(key) === '' ? plan.atOther('lists') : plan.at(stepOf(change.UpdateExpression ?? ''), [numberIn(key)])
+      return step(fault, 1, async () => {
         if (!(await table.update(key, change as Parameters<FakeTable['update']>[1]))) throw conditionFailed()
         onWrite([], await table.getAll([key]))
         return {}
@@ -80,7 +82,7 @@ export function clientsOf({ table, plan, onWrite, onAccepted }: Surroundings, en
 
   async function toMail(command: SendRawEmailCommand | GetSendQuotaCommand): Promise<unknown> {
     if (command instanceof GetSendQuotaCommand) return step(plan.atOther('read'), 1, async () => ({ MaxSendRate: 14 }))
-    if (plan.isAway('mail')) throw refused('AccountSendingPausedException')
+    if (plan.isAway('mail')) throw refused('MessageRejected')
     const number = command.input.Tags?.[0]?.Value ?? ''
     return step(plan.at('send', [number]), 1, async () => {
       onAccepted(number)

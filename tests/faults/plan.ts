@@ -11,7 +11,7 @@ export interface Struck {
 
 export type Plan = ReturnType<typeof planOf>
 
-/** What is in trouble for hours: the account at the mail service, or the leave to read single items. */
+/** What is in trouble for an hour: the account at the mail service, or the leave to read single items. */
 export type Away = 'mail' | 'items'
 
 /** Faults that a notice may meet: one, or one to three. */

@@ -89,7 +89,7 @@ export interface Scene {
   readonly bounces: string | null
   /** the crew member confirms what came within minutes */
   readonly answers: boolean
-  /** for two hours */
+  /** for an hour */
   readonly away: Away | null
 }
 
@@ -275,7 +275,7 @@ export async function simulate(
     if (away === null && chance() < 0.5) await round(whole(chance, 0, 4))
   }
   plan.sendAway(away)
-  for (let rounds = 0; away !== null && rounds < 24; rounds++) await round(5)
+  for (let rounds = 0; away !== null && rounds < 12; rounds++) await round(5)
   plan.sendAway(null)
   await round(whole(chance, 0, 3))
   await round(5)

@@ -94,6 +94,12 @@ async function held(): Promise<House> {
   return house
 }
 
+const recordOf = (notice: Notice) =>
+  ({
+    eventName: 'INSERT',
+    dynamodb: { NewImage: marshall(notice, { removeUndefinedValues: true }), SequenceNumber: notice.number },
+  }) as DynamoDBRecord
+
 describe('a mail service that takes nothing for three hours', () => {
   test.each([
     ['an account under review', refusal('MessageRejected', 'Sending suspended for this account.')],
@@ -110,13 +116,56 @@ describe('a mail service that takes nothing for three hours', () => {
     expect([owed(house), rang('notice set aside')]).toEqual([[], 0])
   })
 
+  test('nor where it began after the first of them was taken', async () => {
+    const house = await held()
+    let taken = 0
+    let away = true
+    const { sent, minutes } = service(house, () =>
+      away && taken++ > 0 ? refusal('MessageRejected', 'Not now.') : null,
+    )
+    await minutes(5, 300, (minute) => {
+      away = minute <= 180
+    })
+    expect(readers(sent.filter(({ kind }) => kind === 'hold'))).toEqual(everybody)
+    expect(rang('notice set aside')).toBe(0)
+  })
+
+  test('nor where each came by itself from the stream', async () => {
+    const house = await held()
+    let away = true
+    const { sent, parts, minutes } = service(house, () => (away ? refusal('MessageRejected', 'Not now.') : null))
+    for (const one of owed(house)) await deliverFromStream(parts, [recordOf(one)])
+    await minutes(5, 300, (minute) => {
+      away = minute <= 180
+    })
+    expect(readers(sent.filter(({ kind }) => kind === 'hold'))).toEqual(everybody)
+    expect(rang('notice set aside')).toBe(0)
+  })
+
+  test('and holds leave before the digests that were written meanwhile', async () => {
+    const house = openHouse([], '2026-03-05T20:00:00.000Z')
+    await furnish(house)
+    await house.done('PUT', '/v1/sticks/S-5', aStick)
+    await house.done('POST', '/v1/sticks/S-5/bench-tests', aTest({ testedOn: day('2024-03-20') }))
+    house.at(clockAt(-60))
+    await report(house)
+    let away = true
+    const { sent, minutes } = service(house, () => (away ? refusal('SomethingNew') : null))
+    await minutes(-55, 0)
+    await sweep(house.table, house.clock)
+    await minutes(5, 20)
+    away = false
+    await minutes(25, 25)
+    expect(sent.map(({ kind }) => kind)).toEqual([...everybody.map(() => 'hold'), 'digest', 'digest'])
+  })
+
   test('rings the first time, and each time after that', async () => {
     const house = await held()
     const { run } = service(house, () => refusal('SomethingNew'))
     house.at(clockAt(5))
     for (const times of [1, 2]) {
       await run()
-      expect(rang('the mail service takes nothing')).toBe(times)
+      expect(rang('mails are refused and wait')).toBe(times)
     }
   })
 })
@@ -129,38 +178,43 @@ describe('a notice that is refused each time, by a code that nobody knows', () =
 
   test.each([[[ana]], [[ana, bo]]])('holds up no other, goes aside, rings and is passed on: %s', async (poison) => {
     const house = await held()
-    const { sent, run, minutes } = service(house, refusedTo(...poison))
-    house.at(clockAt(5))
-    await run()
-    const others = everybody.filter((email) => !poison.includes(email))
-    expect(readers(sent)).toEqual(others)
-    await minutes(10, 60)
+    const { sent, parts, minutes } = service(house, refusedTo(...poison))
+    // the crew's come first
+    await deliverFromStream(parts, owed(house).map(recordOf))
+    expect(readers(sent)).toEqual(everybody.filter((email) => !poison.includes(email)))
+    await minutes(5, 60)
     expect(readers(noticesIn(house).filter(({ undeliveredWhy }) => undeliveredWhy === 'refused'))).toEqual(poison)
     expect(rang('notice set aside')).toBeGreaterThanOrEqual(poison.length)
-    expect(rang('the mail service takes nothing')).toBe(0)
     expect(readers(sent.filter(({ kind }) => kind === 'not delivered'))).toEqual([max, mia])
     expect(owed(house)).toEqual([])
+  })
+
+  test('the last of all, with no mail after it, does so after four hours', async () => {
+    const house = await held()
+    const { parts, minutes } = service(house, refusedTo(mia))
+    const [hers, others] = [true, false].map((is) => owed(house).filter(({ to }) => (to.email === mia) === is))
+    for (const batch of [others, hers]) await deliverFromStream(parts, (batch ?? []).map(recordOf))
+    await minutes(5, 60)
+    expect([rang('notice set aside'), rang('mails are refused and wait') > 0]).toEqual([0, true])
+    await minutes(65, 300)
+    const refused = noticesIn(house).filter(({ undeliveredWhy }) => undeliveredWhy === 'refused')
+    expect(readers(refused.filter(({ kind }) => kind === 'hold'))).toEqual([mia])
   })
 
   test('nor in the stream, where it came first', async () => {
     const house = await held()
     const { sent, parts } = service(house, refusedTo(ana))
-    const batch = owed(house).map(
-      (notice) =>
-        ({
-          eventName: 'INSERT',
-          dynamodb: { NewImage: marshall(notice, { removeUndefinedValues: true }), SequenceNumber: notice.number },
-        }) as DynamoDBRecord,
-    )
-    expect(await deliverFromStream(parts, batch)).toEqual({ batchItemFailures: [] })
+    expect(await deliverFromStream(parts, owed(house).map(recordOf))).toEqual({ batchItemFailures: [] })
     expect(readers(sent)).toEqual([bo, max, mia])
   })
 
-  test('alone in its run is judged by itself', async () => {
+  test('alone of all that waits goes aside after four hours', async () => {
     const house = await held()
     const { minutes } = service(house, refusedTo(...everybody))
     for (const notice of owed(house).slice(1)) await markAnswered(house.table, notice, house.clock())
-    await minutes(5, 25)
+    await minutes(5, 235)
+    expect(rang('notice set aside')).toBe(0)
+    await minutes(240, 255)
     expect(rang('notice set aside')).toBe(1)
   })
 
@@ -317,32 +371,82 @@ describe('where the managers cannot be told', () => {
     expect(readers(sent)).toEqual([ana, bo, oda])
   })
 
-  test('since none of them answers, the owner hears of the silence; where one has, he does not', async () => {
-    for (const answers of [false, true]) {
+  describe('since none of them confirms it', () => {
+    /** Mia confirms what she is sent of these kinds. */
+    async function silence(confirms: readonly Notice['kind'][], owned = true) {
       const house = await oneManager()
-      const { sent, minutes } = service(house)
+      if (!owned) await house.done('PUT', '/v1/people/boss', { ...aManager, email: oda, depots: ['DEP-2'] })
+      const { sent, parts, run } = service(house)
       await report(house)
-      await minutes(5, 5)
-      if (answers)
-        for (const one of sent.filter(({ to }) => to.email === mia)) await markAnswered(house.table, one, house.clock())
-      await minutes(10, 48 * 60)
-      expect([answers, readers(sent).includes(oda)]).toEqual([answers, !answers])
-      expect(sent.filter(({ to }) => to.email === oda).length).toBeLessThanOrEqual(3)
+      for (let minute = 5; minute <= 48 * 60; minute += 5) {
+        house.at(clockAt(minute))
+        await run()
+        const hers = sent.filter(({ to, kind }) => to.email === mia && confirms.includes(kind))
+        for (const one of hers) await markAnswered(parts.table, one, house.clock())
+      }
+      return { toOda: sent.filter(({ to }) => to.email === oda), rang: rang('nobody is left to be told') }
     }
+
+    test('the owner hears of it, a few times, and where he is silent too it rings', async () => {
+      const { toOda, rang } = await silence([])
+      expect([toOda.length > 0, toOda.length < 4, rang > 0]).toEqual([true, true, true])
+    })
+
+    test('the owner hears too where a manager knows of the hold and not that its crew does not', async () => {
+      expect((await silence(['hold'])).toOda.length).toBeGreaterThan(0)
+    })
+
+    test('the owner is left alone where a manager knows of both', async () => {
+      expect(await silence(['hold', 'unanswered'])).toEqual({ toOda: [], rang: 0 })
+    })
+
+    test('and there is no owner, it rings', async () => {
+      expect((await silence([], false)).rang).toBeGreaterThan(0)
+    })
   })
 
-  test('and there is no owner above their silence: it rings, though not where there is one', async () => {
-    const house = await oneManager()
-    await house.done('PUT', '/v1/people/boss', { ...aManager, email: oda, depots: ['DEP-2'] })
-    const { minutes } = service(house)
+  test('as both mailboxes are full, the owner hears', async () => {
+    const house = await oneManager(['manager', 'manager-2'])
+    const { sent, run } = service(house)
+    const full = { bounceType: 'Transient', bounceSubType: 'MailboxFull', bouncedRecipients: [] }
     await report(house)
-    await minutes(5, 48 * 60)
-    expect(rang('nobody is left to be told')).toBeGreaterThanOrEqual(1)
-    const owned = await oneManager()
-    said.length = 0
-    const other = service(owned)
-    await report(owned)
-    await other.minutes(5, 48 * 60)
+    const back = new Set<string>()
+    for (let minute = 5; minute <= 60; minute += 5) {
+      house.at(clockAt(minute))
+      await run()
+      for (const one of sent.filter(({ to, number }) => [mia, max].includes(to.email) && !back.has(number))) {
+        back.add(one.number)
+        await comesBack(house, one, { eventType: 'Bounce', bounce: full })
+      }
+    }
+    expect(sent.filter(({ to }) => to.email === oda).map(({ kind }) => kind)).toContain('hold')
+    expect(rang('nobody is left to be told')).toBe(0)
+  })
+
+  test('word that one of them has, and that came back from the other, rings for nobody', async () => {
+    const house = await oneManager(['manager', 'manager-2'])
+    const { sent, minutes } = service(house)
+    await report(house)
+    await minutes(5, 5)
+    await comesBack(house, sent.find(({ to }) => to.email === ana) as Notice, bounce)
+    await minutes(10, 15)
+    const word = sent.find(({ to, kind }) => to.email === mia && kind === 'not delivered') as Notice
+    await comesBack(house, word, { eventType: 'Bounce', bounce: { ...bounce.bounce, bounceType: 'Undetermined' } })
+    await minutes(20, 25)
+    expect(rang('nobody is left to be told')).toBe(0)
+  })
+
+  test('an owner who is foreman too counts as owner: the other owner hears, and what he confirms is known', async () => {
+    const house = await oneManager()
+    await house.done('PUT', '/v1/people/bo', { ...aManager, name: 'Bo Lind', email: bo, role: 'owner' })
+    const { sent, minutes } = service(house)
+    await report(house)
+    await minutes(5, 5)
+    await comesBack(house, sent.find(({ to }) => to.email === mia) as Notice, bounce)
+    await minutes(10, 15)
+    expect(readers(sent.filter(({ passedOnFor }) => passedOnFor !== undefined))).toEqual([bo, oda].sort())
+    for (const one of sent.filter(({ to }) => to.email === bo)) await markAnswered(house.table, one, house.clock())
+    await minutes(20, 12 * 60)
     expect(rang('nobody is left to be told')).toBe(0)
   })
 

@@ -6,7 +6,7 @@ import type { Item } from '../../functions/platform/table.ts'
 import { proveStick } from '../../functions/prove-states/prove-states.ts'
 import { reindex } from '../../functions/reindex/reindex.ts'
 import { sweep } from '../../functions/sweep/sweep.ts'
-import { aCrew, aStick, aTest, day } from '../support/trade.ts'
+import { aCrew, aDepot, aStick, aTest, day } from '../support/trade.ts'
 import { furnish, type House, openHouse } from './house.ts'
 
 const usRules = { packs: ['us-29-cfr-1910-269-j'] }
@@ -292,6 +292,36 @@ describe('a crew that moves to another depot', () => {
     expect((await run(house)).sticks).toBe(0)
     house.at('2026-03-12T15:00:00.000Z')
     expect((await run(house)).sticks).toBe(size)
+  })
+
+  test('there and back between two runs leaves no stick behind', async () => {
+    const house = await moved()
+    const use = { factId: '0199d9c4-7a3e-7bd0-9c55-1f0a6b1f00ee', occurredOn: '2026-03-10' }
+    await house.done('POST', '/v1/sticks/T-001/uses', use)
+    await house.done('PUT', '/v1/crews/CR-1', { ...aCrew, effectiveFrom: '2026-03-10' })
+    expect(lying(house, 'DEP-2')).toBe(1)
+    await run(house)
+    expect(lying(house, 'DEP-2')).toBe(0)
+  })
+
+  test('takes along what was given to it at the old depot in the hour of the move', async () => {
+    const house = openHouse(fleet, '2026-03-10T15:00:00.000Z')
+    await house.done('PUT', '/v1/depots/DEP-2', { ...aDepot, name: 'South yard', timeZone: 'America/New_York' })
+    const toStore = { factId: stored, occurredOn: '2026-03-10', to: { store: 'DEP-1' } }
+    await house.done('POST', '/v1/sticks/T-003/moves', toStore)
+    await house.done('PUT', '/v1/crews/CR-1', { ...south, effectiveFrom: '2026-03-11' })
+    // it is the 11th in New York, and not yet in Chicago
+    house.at('2026-03-11T04:30:00.000Z')
+    await run(house)
+    const issue = {
+      factId: '0199d9c4-7a3e-7bd0-9c55-1f0a6b1f00ff',
+      occurredOn: '2026-03-10',
+      to: { crewId: 'CR-1' },
+    }
+    await house.done('POST', '/v1/sticks/T-003/moves', issue)
+    house.at('2026-03-12T15:00:00.000Z')
+    await run(house)
+    expect(states(house).find(({ stickId }) => stickId === 'T-003')?.depotId).toBe('DEP-2')
   })
 
   test('in a run that breaks off or meets another writer is gone on with', async () => {

@@ -276,7 +276,7 @@ describe('what is done without anybody asking', () => {
 
   test.each([
     ['notice set aside', 'NoticesSetAside', 'deliver-notices/deliver-notices.ts'],
-    ['the mail service takes nothing', 'NothingTaken', 'deliver-notices/deliver-notices.ts'],
+    ['mails are refused and wait', 'MailsRefused', 'deliver-notices/deliver-notices.ts'],
     ['nobody is left to be told', 'NobodyLeft', 'follow-up/nobody-left.ts'],
   ])('“%s” rings by the words that its log has', (words, MetricName, file) => {
     expect(readFileSync(join(root, 'functions', file), 'utf8')).toContain(`'${words}'`)

@@ -44,7 +44,7 @@ const hold = (to: Addressee, over: Partial<OwedNotice> = {}): OwedNotice => ({
 })
 
 const oneCrew: readonly Concerned[] = [{ lines: [line('S-1')], audience: [ana, al, bo, bea, mia, max] }]
-const today = { day: day('2026-03-03'), isKnown: false }
+const today = { day: day('2026-03-03'), isKnown: false, otherManagersKnow: false }
 const told = (owed: readonly OwedNotice[]) => owed.map(({ kind, to }) => `${kind}: ${to.name}`).sort()
 
 describe('a hold that did not reach', () => {
@@ -58,7 +58,13 @@ describe('a hold that did not reach', () => {
 
   test('a manager goes to nobody above while another has had it, and that one hears of it', () => {
     const withOwner = oneCrew.map((one) => ({ ...one, audience: [...one.audience, oda] }))
-    expect(told(owedForUndelivered(hold(mia), 'bounced', withOwner, today))).toEqual(['not delivered: Max'])
+    const hasLeft = { ...today, otherManagersKnow: true }
+    expect(told(owedForUndelivered(hold(mia), 'bounced', withOwner, hasLeft))).toEqual(['not delivered: Max'])
+    // it came back from that one too
+    expect(told(owedForUndelivered(hold(mia), 'bounced', withOwner, today))).toEqual([
+      'hold: Oda',
+      'not delivered: Max',
+    ])
   })
 
   test('the only manager goes to the owner, and so does what he was to hear of others', () => {
