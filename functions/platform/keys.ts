@@ -1,4 +1,7 @@
-/** Where things lie in the one table. Every key begins with the organisation; the system partition holds pointers only. */
+/**
+ * Where things lie in the one table. Every key begins with the organisation; the system partition holds pointers, and when
+ * mail was last taken.
+ */
 import type { CalendarDate } from '../../shared-domain/calendar.ts'
 import { sameMailbox } from '../../shared-domain/mail-address.ts'
 import type { Key } from './table.ts'
