@@ -103,14 +103,14 @@ async function owedFor(
   const [first] = concerned
   if (first === undefined) return { owed: [], isSeenTo: true }
   const isKnown = notice.answeredAt !== undefined || notice.passedOnAt !== undefined
-  const otherManagersKnow = await hasLeftForAnotherManager(organisation, notice, line.stickId)
+  const otherManagersKnow = await goesToAnotherManager(organisation, notice, line.stickId)
   const circumstances = { day: first.day, isKnown, otherManagersKnow }
   const owed = owedForUndelivered(notice, notice.undeliveredWhy, concerned, circumstances)
   return { owed, isSeenTo: isKnown || otherManagersKnow }
 }
 
-/** The same word, which has not come back from there. */
-async function hasLeftForAnotherManager(
+/** The same word: it is on its way there, or has reached that one. */
+async function goesToAnotherManager(
   { table, keys }: Organisation,
   { kind, day, number, answer, missed, owedAt }: Notice,
   stickId: string,

@@ -20,7 +20,7 @@ export interface Circumstances {
   readonly day: CalendarDate
   /** it was confirmed as read all the same, or passed on before */
   readonly isKnown: boolean
-  /** the same word has left for another manager, and has not come back */
+  /** the same word is on its way to another manager, or has reached one */
   readonly otherManagersKnow: boolean
 }
 
