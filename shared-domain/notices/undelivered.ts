@@ -56,6 +56,7 @@ export function stillHolds(kind: NoticeKind, { status }: StickLine): boolean {
     case 'date brought forward':
       return mayBeUsed(status) || status === 'overdue'
     case 'used while unfit':
+    case 'report':
     case 'not delivered':
       return true
   }
