@@ -7,7 +7,8 @@ import type { BenchTest } from './bench-test/bench-test.ts'
 import type { Judgement } from './bench-test/judge.ts'
 import { type CalendarDate, calendarDate, type Instant, localTime } from './calendar.ts'
 import { factId } from './fact-id.ts'
-import { line, note, registerId, type Stick } from './registers.ts'
+import { registerId, type Stick } from './registers.ts'
+import { line, note } from './text.ts'
 import { defectKinds } from './words.ts'
 
 const occurrence = { factId, occurredOn: calendarDate, at: localTime.optional() }
