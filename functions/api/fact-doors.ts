@@ -15,9 +15,9 @@ import {
 } from '../../shared-domain/facts.ts'
 import type { Role } from '../../shared-domain/words.ts'
 import { invalid, notAllowed } from '../platform/errors.ts'
-import type { Organisation } from '../platform/organisation.ts'
 import { judged } from './judging.ts'
 import type { Entry } from './record.ts'
+import { referenceFaults } from './references.ts'
 import { benchAndAbove, everybody, type Request } from './request.ts'
 
 interface FactDoor {
@@ -107,7 +107,6 @@ function door<Body extends Occurrence>(one: {
   return {
     ...one,
     entry: async (request: Request<Body>): Promise<Entry> => {
-      await one.check?.(request)
       const { factId, occurredOn, at } = request.body
       const happening = one.happening(request.body)
       return {
@@ -117,7 +116,11 @@ function door<Body extends Occurrence>(one: {
         at,
         kind: happening.kind,
         body: request.body,
-        happening: async () => happening,
+        // not before the stick is known to exist and to be the caller's
+        happening: async () => {
+          await one.check?.(request)
+          return happening
+        },
       }
     },
   }
@@ -126,17 +129,6 @@ function door<Body extends Occurrence>(one: {
 async function checkMove({ caller, organisation, body }: Request<Move>): Promise<void> {
   if (caller.role === 'crew' && body.to !== 'missing')
     throw notAllowed('A crew may report a stick missing; other moves are recorded by the bench.')
-  await checkDestination(organisation, body)
-}
-
-async function checkDestination(organisation: Organisation, { to }: Move): Promise<void> {
-  if (typeof to === 'string' || 'lentTo' in to) return
-  const [kind, field, id] =
-    'crewId' in to
-      ? (['crew', 'crewId', to.crewId] as const)
-      : 'store' in to
-        ? (['depot', 'store', to.store] as const)
-        : (['depot', 'bench', to.bench] as const)
-  if ((await organisation.registers.head(kind, id)) !== undefined) return
-  throw invalid({ pointer: `/to/${field}`, came: id, expected: `a ${kind} on the register` })
+  const unknown = await referenceFaults(organisation, 'moves', body)
+  if (unknown.length > 0) throw invalid(...unknown)
 }

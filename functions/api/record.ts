@@ -17,6 +17,7 @@ import { maySee } from '../platform/identity.ts'
 import type { Organisation } from '../platform/organisation.ts'
 import { bodyHash, type StoredStick, shapeOfState } from '../platform/sticks.ts'
 import type { Request } from './request.ts'
+import { checkStateFits } from './room.ts'
 
 /** What a door hands over: when it happened, under which id, and how to make the fact once the stick is known. */
 export interface Entry {
@@ -174,6 +175,7 @@ async function following(request: Request<unknown>, stickId: string, entry: Entr
   const current = before === undefined || before.shape === shapeOfState
   const folded = await foldIn(organisation, stickId, current ? state : null, fact)
   const after = folded.after
+  checkStateFits(state, after, happening)
   const justBefore = readByFirstEntry(folded.justBefore, after)
   const atTheTime = standingOn(justBefore, fact.occurredOn, policy)
   const standingBefore = standingOn(readByFirstEntry(state, after), today, policy)
