@@ -1,8 +1,11 @@
 /** What no form sends and a careless or hostile program does: it is refused in words, in one short answer, and never 5xx. */
 import { randomUUID } from 'node:crypto'
+import { Hono } from 'hono'
 import { beforeAll, describe, expect, test } from 'vitest'
+import { readBody } from '../../functions/api/body.ts'
 import { routes } from '../../functions/api/routes.ts'
 import type { Item } from '../../functions/platform/table.ts'
+import { shownText } from '../../shared-domain/text.ts'
 import { aCrew, aDepot, aManager, anInstrument, aProcedure, aStick, aTest } from '../support/trade.ts'
 import { furnish, type House, openHouse, type Reply } from './house.ts'
 
@@ -33,6 +36,14 @@ describe('bytes and text', () => {
 
   test('what was not UTF-8 before another door mended it is 400 too', async () => {
     expect((await put(JSON.stringify({ ...aDepot, name: 'Jos\uFFFD' }))).status).toBe(400)
+  })
+
+  test('of a report of danger the letters that came are kept, and it can be told that some were lost', async () => {
+    const door = new Hono().post('/', async (context) => context.json(await readBody(context, true)))
+    const body = latin1(JSON.stringify({ kind: 'tingle', note: 'José felt it\u0007' }))
+    const { json, faults, refusal } = await (await door.request('/', { method: 'POST', body })).json()
+    expect([faults, refusal]).toEqual([[], null])
+    expect(shownText(json.note)).toEqual({ text: 'Jos felt it', leftOut: true })
   })
 
   test('UTF-8 of every length of letter is kept as it is', async () => {
