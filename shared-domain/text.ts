@@ -35,7 +35,7 @@ const joiner = new RegExp(
 )
 /** Pictures are made of several by a joiner, and turned to colour or black by what follows them: both are seen. */
 const partOfPicture =
-  /(?<=\p{Extended_Pictographic})[\uFE0E\uFE0F]|(?<=[\p{Extended_Pictographic}\p{Emoji_Modifier}\uFE0F])\u200D(?=\p{Extended_Pictographic})|(?<=[0-9#*])\uFE0F(?=\u20E3)/gu
+  /(?<=\p{Extended_Pictographic})[\uFE0E\uFE0F]|(?<=\p{Extended_Pictographic}|\p{Emoji_Modifier}|\uFE0F)\u200D(?=\p{Extended_Pictographic})|(?<=[0-9#*])\uFE0F(?=\u20E3)/gu
 
 /** No script stacks more marks on one letter; more of them run over the lines around. */
 const tooManyMarks = /\p{M}{5}/u

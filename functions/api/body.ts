@@ -57,36 +57,26 @@ interface Level {
  * Of two values under one name a parser keeps the last in silence, and what is nested a thousand deep overflows whoever walks
  * it. The text has been parsed already, so that it is known to be JSON.
  */
-export function structureFaults(text: string): readonly Fault[] {
+function structureFaults(text: string): readonly Fault[] {
   const faults: Fault[] = []
   const levels: Level[] = []
   let nameComes = false
   for (let i = 0; i < text.length && faults.length < mostFaults; i++) {
-    const level = levels.at(-1)
-    switch (text[i]) {
-      case '"': {
-        const end = endOfString(text, i)
-        if (nameComes && level !== undefined) enter(level, JSON.parse(text.slice(i, end + 1)) as string)
-        i = end
-        break
-      }
-      case '{':
-      case '[': {
-        const isObject = text[i] === '{'
-        if (levels.length === deepest) return [...faults, tooDeep(levels)]
-        levels.push({ names: isObject ? new Set() : null, at: 0 })
-        nameComes = isObject
-        break
-      }
-      case '}':
-      case ']':
-        levels.pop()
-        nameComes = false
-        break
-      case ',':
-        if (typeof level?.at === 'number') level.at += 1
-        nameComes = level?.names != null
-        break
+    const [letter, level] = [text[i], levels.at(-1)]
+    if (letter === '"') {
+      const end = endOfString(text, i)
+      if (nameComes && level !== undefined) enter(level, JSON.parse(text.slice(i, end + 1)) as string)
+      i = end
+    } else if (letter === '{' || letter === '[') {
+      if (levels.length === deepest) return [...faults, tooDeep(levels)]
+      nameComes = letter === '{'
+      levels.push({ names: nameComes ? new Set() : null, at: 0 })
+    } else if (letter === '}' || letter === ']') {
+      levels.pop()
+      nameComes = false
+    } else if (letter === ',' && level !== undefined) {
+      if (typeof level.at === 'number') level.at += 1
+      nameComes = level.names !== null
     }
   }
   return faults

@@ -76,57 +76,45 @@ const hostile: fc.Arbitrary<unknown> = fc.oneof(
   fc.jsonValue({ maxDepth: 3 }),
 )
 
-/** Of what a schema takes, its edges among it; a refinement over several places can still refuse it. */
+type Example = (schema: z.ZodType, inner: [name: string, schema: z.ZodType][]) => fc.Arbitrary<unknown>
+
+const ofInner: Example = (_, inner) => fc.oneof(...inner.map(([, one]) => right(one)))
+const ofValues: Example = (schema) =>
+  fc.constantFrom(...((schema as z.ZodLiteral).values ?? (schema as z.ZodEnum).options))
+
+/** Their edges among them. */
+const examples: { readonly [type: string]: Example } = {
+  object(_, inner) {
+    const requiredKeys = inner.filter(([, one]) => !one.safeParse(undefined).success).map(([name]) => name)
+    return fc.record(Object.fromEntries(inner.map(([name, one]) => [name, right(one)])), { requiredKeys })
+  },
+  array(schema, inner) {
+    const { minItems = 0, maxItems = 0 } = boundsOf(schema)
+    return fc.array(ofInner(schema, inner), { minLength: minItems, maxLength: Math.min(maxItems, minItems + 3) })
+  },
+  tuple: (_, inner) => fc.tuple(...inner.map(([, one]) => right(one))),
+  record: (schema, [, ...value]) =>
+    fc.dictionary(fc.constantFrom(...(boundsOf(schema).propertyNames?.enum ?? [])), ofInner(schema, value)),
+  number(schema) {
+    const { minimum: min = 0, maximum: max = 0 } = boundsOf(schema)
+    const isWhole = !schema.safeParse(min + 0.5).success
+    const among = isWhole ? fc.integer({ min, max }) : fc.double({ min, max, noNaN: true })
+    return fc.oneof(fc.constantFrom(min, max), among).filter((value) => schema.safeParse(value).success)
+  },
+  string(schema) {
+    const right = texts.filter((text) => schema.safeParse(text).success)
+    return right.length === 0 ? fc.uuid() : fc.constantFrom(...right)
+  },
+  boolean: () => fc.boolean(),
+  ...{ enum: ofValues, literal: ofValues },
+  ...{ union: ofInner, optional: ofInner, nullable: ofInner, default: ofInner, pipe: ofInner },
+}
+
+/** What a schema takes; a refinement over several places can still refuse it. */
 function right(schema: z.ZodType): fc.Arbitrary<unknown> {
-  const inner = within(schema).map(([name, one]) => [name, one] as const)
-  const [only] = inner.map(([, one]) => one)
-  const bounds = () => boundsOf(schema)
-  switch (schema.type) {
-    case 'object': {
-      const required = inner.filter(([, one]) => !one.safeParse(undefined).success).map(([name]) => name)
-      return fc.record(Object.fromEntries(inner.map(([name, one]) => [name, right(one)])), { requiredKeys: required })
-    }
-    case 'array': {
-      const { minItems = 0, maxItems = 0 } = bounds()
-      return fc.array(right(only ?? schema), { minLength: minItems, maxLength: Math.min(maxItems, minItems + 3) })
-    }
-    case 'tuple':
-      return fc.tuple(...inner.map(([, one]) => right(one)))
-    case 'union':
-      return fc.oneof(...inner.map(([, one]) => right(one)))
-    case 'record': {
-      const names = bounds().propertyNames?.enum ?? []
-      return fc.dictionary(fc.constantFrom(...names), right(inner[1]?.[1] ?? schema))
-    }
-    case 'optional':
-    case 'nullable':
-    case 'default':
-    case 'pipe':
-      return right(only ?? schema)
-    case 'number': {
-      const { minimum = 0, maximum = 0 } = bounds()
-      const some = fc.double({ min: minimum, max: maximum, noNaN: true })
-      const isWhole = !schema.safeParse(minimum + 0.5).success && maximum > minimum
-      const among = isWhole ? fc.integer({ min: minimum, max: maximum }) : some
-      return fc.oneof(fc.constantFrom(minimum, maximum), among).filter((value) => schema.safeParse(value).success)
-    }
-    case 'boolean':
-      return fc.boolean()
-    case 'enum':
-    case 'literal':
-      return fc.constantFrom(...((schema as z.ZodLiteral).values ?? (schema as z.ZodEnum).options))
-    case 'string': {
-      if (
-        schema.safeParse(randomUUID()).success &&
-        !schema.safeParse('Ines Roth').success &&
-        !schema.safeParse('S-1').success
-      )
-        return fc.uuid()
-      return fc.constantFrom(...texts.filter((text) => schema.safeParse(text).success))
-    }
-    default:
-      throw new Error(`no example of ${schema.type}`)
-  }
+  const example = examples[schema.type]
+  if (example === undefined) throw new Error(`no example of ${schema.type}`)
+  return example(schema, within(schema))
 }
 
 type Way = readonly (string | number)[]

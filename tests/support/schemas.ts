@@ -10,39 +10,43 @@ export function requestSchemas(): [name: string, schema: z.ZodType][] {
   ])
 }
 
+type Named = [name: string, inner: z.ZodType]
+/** As the library keeps them; each type has some of these. */
+interface Definition {
+  readonly shape: Record<string, z.ZodType>
+  readonly element: z.ZodType
+  readonly items: readonly z.ZodType[]
+  readonly options: readonly z.ZodType[]
+  readonly keyType: z.ZodType
+  readonly valueType: z.ZodType
+  readonly out: z.ZodType
+  readonly innerType: z.ZodType
+}
+type Parts = (def: Definition) => Named[]
+
+const none: Parts = () => []
+const inner: Parts = ({ innerType }) => [['', innerType]]
+
+/** What is within a schema of each type that a request is made of. */
+const parts: { readonly [type: string]: Parts | undefined } = {
+  object: ({ shape }) => Object.entries(shape),
+  array: ({ element }) => [['*', element]],
+  tuple: ({ items }) => Object.entries(items),
+  union: ({ options }) => Object.entries(options).map(([i, option]) => [`option ${i}`, option]),
+  record: ({ keyType, valueType }) => [
+    ['name', keyType],
+    ['*', valueType],
+  ],
+  pipe: ({ out }) => [['', out]],
+  ...{ optional: inner, nullable: inner, default: inner },
+  ...{ string: none, number: none, boolean: none, enum: none, literal: none },
+}
+
 /** The schemas one level down, each with its name there. */
-export function within(schema: z.ZodType): [name: string, inner: z.ZodType][] {
-  const { def } = schema as z.ZodAny & { def: Record<string, unknown> }
-  const of = (inner: unknown) => inner as z.ZodType
-  switch (schema.type) {
-    case 'object':
-      return Object.entries(def.shape as Record<string, z.ZodType>)
-    case 'array':
-      return [['*', of(def.element)]]
-    case 'tuple':
-      return (def.items as z.ZodType[]).map((item, i) => [String(i), item])
-    case 'union':
-      return (def.options as z.ZodType[]).map((option, i) => [`option ${i}`, option])
-    case 'record':
-      return [
-        ['name', of(def.keyType)],
-        ['*', of(def.valueType)],
-      ]
-    case 'optional':
-    case 'nullable':
-    case 'default':
-      return [['', of(def.innerType)]]
-    case 'pipe':
-      return [['', of(def.out)]]
-    case 'string':
-    case 'number':
-    case 'boolean':
-    case 'enum':
-    case 'literal':
-      return []
-    default:
-      throw new Error(`a schema of the type ${schema.type} was not met before: say here what is within it`)
-  }
+export function within(schema: z.ZodType): Named[] {
+  const known = parts[schema.type]
+  if (known === undefined) throw new Error(`a schema of the type ${schema.type} is new here: say what is within it`)
+  return known((schema as unknown as { def: Definition }).def)
 }
 
 /** Itself and all within it, each with the way there. */
