@@ -31,9 +31,12 @@ export const calendarDate = z
 
 export const localTime = z.string().regex(/^([01]\d|2[0-3]):[0-5]\d$/, { error: 'a local time written HH:MM' })
 
-export const timeZone = z.string().refine((zone) => IANAZone.isValidZone(zone) && zone.includes('/'), {
-  error: 'an IANA time zone such as America/Chicago',
-})
+export const timeZone = z
+  .string()
+  .max(64, { abort: true })
+  .refine((zone) => IANAZone.isValidZone(zone) && zone.includes('/'), {
+    error: 'an IANA time zone such as America/Chicago',
+  })
 
 /**
  * The date `months` later, clamped to the last valid day: 2024-02-29 and 24 months give 2026-02-28.

@@ -7,7 +7,8 @@ import type { BenchTest } from './bench-test/bench-test.ts'
 import type { Judgement } from './bench-test/judge.ts'
 import { type CalendarDate, calendarDate, type Instant, localTime } from './calendar.ts'
 import { factId } from './fact-id.ts'
-import { line, note, registerId, type Stick } from './registers.ts'
+import { registerId, type Stick } from './registers.ts'
+import { line, note } from './text.ts'
 import { defectKinds } from './words.ts'
 
 const occurrence = { factId, occurredOn: calendarDate, at: localTime.optional() }
@@ -30,14 +31,19 @@ const reported = {
 const heldTo = { occurredOn: calendarDate, at: localTime, note, by: line(120) } as const
 
 /** Of bodies that report danger or something else, by what they say. */
-function strictUnless<Shape extends typeof reported>(isDanger: (body: object) => boolean, body: z.ZodObject<Shape, z.core.$strict>) {
+function strictUnless<Shape extends typeof reported>(
+  isDanger: (body: object) => boolean,
+  body: z.ZodObject<Shape, z.core.$strict>,
+) {
   const when = ({ value }: z.core.ParsePayload) => typeof value === 'object' && value !== null && !isDanger(value)
   const fields = (Object.keys(heldTo) as (keyof typeof heldTo)[]).filter((field) => field in body.shape)
   return fields.reduce((so, field) => {
     const has = (value: object): unknown => (value as Record<string, unknown>)[field]
     const lenient = body.shape[field as keyof typeof reported] as z.ZodType
-    const fits = (value: object) => !lenient.safeParse(has(value)).success || heldTo[field].optional().safeParse(has(value)).success
-    const error = ({ input }: { input: unknown }) => heldTo[field].safeParse(has(input as object)).error?.issues[0]?.message
+    const fits = (value: object) =>
+      !lenient.safeParse(has(value)).success || heldTo[field].optional().safeParse(has(value)).success
+    const error = ({ input }: { input: unknown }) =>
+      heldTo[field].safeParse(has(input as object)).error?.issues[0]?.message
     return so.refine(fits, { path: [field], error, when })
   }, body)
 }

@@ -2,12 +2,13 @@ import * as z from 'zod'
 
 /**
  * Addresses the mail service can send to. It cannot serve a non-ASCII local part (RFC 6531 mail), so such an address is
- * refused when it is entered and not found out at the first recall. Lengths after RFC 5321, sections 4.5.3.1.1 and 4.5.3.1.2.
+ * refused when it is entered and not found out at the first recall. A domain whose last part begins with a digit would be read
+ * as the number of a machine, and mail would go elsewhere. Lengths after RFC 5321, sections 4.5.3.1.1 and 4.5.3.1.2.
  */
 export const mailAddress = z
   .email({
     pattern:
-      /^[A-Za-z0-9!#$%&'*+/=?^_`{|}~-]+(?:\.[A-Za-z0-9!#$%&'*+/=?^_`{|}~-]+)*@(?:[A-Za-z0-9](?:[A-Za-z0-9-]{0,61}[A-Za-z0-9])?\.)+[A-Za-z0-9](?:[A-Za-z0-9-]{0,61}[A-Za-z0-9])$/,
+      /^[A-Za-z0-9!#$%&'*+/=?^_`{|}~-]+(?:\.[A-Za-z0-9!#$%&'*+/=?^_`{|}~-]+)*@(?:[A-Za-z0-9](?:[A-Za-z0-9-]{0,61}[A-Za-z0-9])?\.)+[A-Za-z](?:[A-Za-z0-9-]{0,61}[A-Za-z0-9])$/,
     error: 'a mail address in ASCII such as ana@crew.example',
   })
   .max(254)

@@ -1,21 +1,19 @@
 /** From request to answer: who calls, what they may do, what they sent; then one handler. */
 import { type Context, Hono } from 'hono'
-import type * as z from 'zod'
+import * as z from 'zod'
 import { localDateAt } from '../../shared-domain/calendar.ts'
 import { registerId } from '../../shared-domain/registers.ts'
 import type { Clock } from '../platform/clock.ts'
-import { invalid, notAllowed, notFound, Refused } from '../platform/errors.ts'
+import { notAllowed, notFound, Refused } from '../platform/errors.ts'
 import { callerOf, readClaims } from '../platform/identity.ts'
 import { describe, log } from '../platform/log.ts'
 import { openOrganisation } from '../platform/organisation.ts'
 import type { Table } from '../platform/table.ts'
-import { type Answer, faultsOf, problem, problemType, unexpected } from './problem.ts'
+import { nothingSent, readBody } from './body.ts'
+import { type Answer, type Faulty, faultsOf, notDoneHere, problem, problemType, unexpected } from './problem.ts'
 import { keysForetold } from './read-ahead.ts'
 import type { Request, Route } from './request.ts'
 import { routes } from './routes.ts'
-
-/** An API that answers at 5 MB the most, well over any bench test (a 20 m stick is about 0.2 MB). */
-const largestBody = 5_000_000
 
 export interface ApiParts {
   readonly table: Table
@@ -29,13 +27,21 @@ export interface ApiParts {
 
 export function buildApi(parts: ApiParts): Hono {
   const app = new Hono()
-  app.get('/v1/openapi.json', (context) => context.json(parts.openApi))
+  app.get(contract, () => reply({ status: 200, body: parts.openApi }))
   for (const route of routes) {
     app.on(route.method, route.path, async (context) => reply(await answer(parts, route, context)))
   }
+  for (const [path, methods] of methodsByPath) app.all(path, () => reply(notDoneHere(methods)))
   app.notFound(() => reply(problem({ kind: 'not found' })))
   return app
 }
+
+const contract = '/v1/openapi.json'
+
+/** A HEAD is answered wherever a GET is. */
+const methodsByPath = [...Map.groupBy([...routes, { method: 'GET', path: contract }], ({ path }) => path)].map(
+  ([path, all]) => [path, all.flatMap(({ method }) => (method === 'GET' ? ['GET', 'HEAD'] : [method]))] as const,
+)
 
 async function answer(parts: ApiParts, route: Route, context: Context): Promise<Answer> {
   try {
@@ -53,60 +59,70 @@ async function handle({ table, clock, claimsOf, feedsUrl }: ApiParts, route: Rou
   const organisation = openOrganisation(table, claims.organisation)
   const today = localDateAt(now, 'UTC')
   const id = context.req.param('id') ?? ''
-  const sent = route.body === undefined ? undefined : await readBody(context)
-  organisation.table.ahead(keysForetold(organisation.keys, route.path, id, sent?.json))
+  const sent = route.body === undefined ? nothingSent : await readBody(context, route.danger ?? false)
+  organisation.table.ahead(keysForetold(organisation.keys, route.path, id, sent.json))
   // the policy is asked for together with the caller: nearly every answer needs both
   const [caller] = await Promise.all([callerOf(claims, organisation.registers, today), organisation.policyOn(today)])
   if (!route.allowed.includes(caller.role)) throw notAllowed(`This is not for the role ${caller.role}.`)
-  const named = registerId.safeParse(id)
-  if (route.path.includes(':id') && !named.success && !route.danger) {
-    if (route.method !== 'PUT') throw notFound()
-    const what = named.error.issues[0]?.message ?? 'an identifier'
-    throw invalid({ pointer: '', came: id, expected: `in the path, ${what}` })
-  }
-  const query = parse(route.query as z.ZodType<Request['query']> | undefined, context.req.query())
-  const body = route.body === undefined ? undefined : parse(route.body, accepted(sent))
+  checkPath(route, context)
+  const asked = parse(route.query ?? nothingAsked, context.req.query())
+  const body = sent.refusal === null ? parse(route.body, sent.json) : { ...noFaults, value: null }
   const [factId = '', feedId = ''] = [context.req.param('factId'), context.req.param('feedId')]
-  return route.handle({ organisation, caller, now, id, factId, feedId, feedsUrl, query, body: body as never })
+  const request = { organisation, caller, now, id, factId, feedId, feedsUrl, query: {}, body: sent.json }
+  const found = [nameFaults(id, route), asked, { faults: sent.faults, more: 0 }, body]
+  const isFaulty = sent.refusal !== null || found.some(({ faults }) => faults.length > 0)
+  if (isFaulty) await mayDoThis(route, request)
+  if (sent.refusal !== null) throw sent.refusal
+  if (isFaulty) throw await allFaults(route, request, found)
+  return route.handle({ ...request, query: asked.value as Request['query'], body: body.value as never })
 }
 
-function parse<T>(schema: z.ZodType<T> | undefined, input: T): T {
-  if (schema === undefined) return input
+const nothingAsked = z.strictObject({})
+
+/** What has not the form of a name is the name of nothing, and no key to be looked up; a new entry may still be told so. */
+function checkPath({ method, path, danger }: Route, context: Context): void {
+  for (const [, parameter = ''] of path.matchAll(/:(\w+)/g)) {
+    // a number that is no name is the number of no stick, and word of danger on it is taken
+    const isTold = (method === 'PUT' || danger) && parameter === 'id'
+    if (!isTold && !registerId.safeParse(context.req.param(parameter)).success) throw notFound()
+  }
+}
+
+function nameFaults(id: string, { path, danger }: Route): Faulty {
+  const named = path.includes(':id') && !danger ? registerId.safeParse(id) : null
+  if (named === null || named.success) return noFaults
+  const what = named.error.issues[0]?.message ?? 'an identifier'
+  return { faults: [{ pointer: '', came: id, expected: `in the path, ${what}` }], more: 0 }
+}
+
+const noFaults: Faulty = { faults: [], more: 0 }
+
+function parse(schema: z.ZodType | undefined, input: unknown): Faulty & { readonly value: unknown } {
+  if (schema === undefined) return { ...noFaults, value: input }
   const parsed = schema.safeParse(input)
-  if (parsed.success) return parsed.data
-  throw invalid(...faultsOf(parsed.error, input))
+  return parsed.success ? { ...noFaults, value: parsed.data } : { ...faultsOf(parsed.error, input), value: null }
 }
 
-interface Sent {
-  readonly json: unknown
-  readonly refusal: Refused | null
+/** Told before what is wrong with what was sent. */
+async function mayDoThis(route: Route, request: Request): Promise<void> {
+  if (nameFaults(request.id, route).faults.length === 0) await route.first?.(request)
 }
 
-async function readBody(context: Context): Promise<Sent> {
-  const text = await context.req.text()
-  if (text.length > largestBody) {
-    return { json: null, refusal: new Refused({ kind: 'too large', detail: `At most ${largestBody} characters.` }) }
-  }
-  try {
-    return { json: JSON.parse(text), refusal: null }
-  } catch (error) {
-    const detail = error instanceof Error ? error.message : 'not JSON'
-    return { json: null, refusal: new Refused({ kind: 'malformed', detail }) }
-  }
+/** With what the body names and the register knows nothing of, so that one answer tells everything. */
+async function allFaults(route: Route, request: Request, found: readonly Faulty[]): Promise<Refused> {
+  const unknown = (await route.references?.(request.organisation, request.body)) ?? []
+  const faults = [...found.flatMap((one) => one.faults), ...unknown]
+  return new Refused({ kind: 'invalid', faults, more: found.reduce((sum, one) => sum + one.more, 0) })
 }
 
-/** Who may not send it at all is told that first, whatever is wrong with the body. */
-function accepted(sent: Sent | undefined): unknown {
-  if (sent?.refusal) throw sent.refusal
-  return sent?.json
-}
-
-function reply({ status, body, contentType }: Answer): Response {
+function reply({ status, body, contentType, headers }: Answer): Response {
   return new Response(JSON.stringify(body), {
     status,
     headers: {
       'content-type': contentType ?? (status >= 400 ? problemType : 'application/json'),
       'cache-control': 'no-store',
+      'x-content-type-options': 'nosniff',
+      ...headers,
     },
   })
 }

@@ -6,6 +6,7 @@ import { standingToday } from '../platform/standing-today.ts'
 import { testAnswer, toldTestAnswer } from './answers.ts'
 import { factDoors } from './fact-doors.ts'
 import { record } from './record.ts'
+import { referencesOf } from './references.ts'
 import { everybody, type Request, type Route, route } from './request.ts'
 import { stickView } from './stick-view.ts'
 import { seen } from './sticks.ts'
@@ -19,6 +20,8 @@ export const benchTestRoutes: Route[] = [
     summary: benchDoor.summary,
     allowed: benchDoor.allowed,
     body: benchDoor.body,
+    first: seen,
+    references: referencesOf('bench-tests'),
     answer: testAnswer,
     handle: recordBenchTest,
   }),

@@ -14,12 +14,13 @@ import {
   release,
   use,
 } from '../../shared-domain/facts.ts'
-import { shownText } from '../../shared-domain/registers.ts'
+import { shownText } from '../../shared-domain/text.ts'
 import type { Role } from '../../shared-domain/words.ts'
 import { invalid, notAllowed } from '../platform/errors.ts'
 import { canonical } from '../platform/registers.ts'
 import { judged } from './judging.ts'
 import type { Entry, Remark } from './record.ts'
+import { referenceFaults } from './references.ts'
 import { benchAndAbove, everybody, type Request } from './request.ts'
 
 interface FactDoor {
@@ -166,7 +167,9 @@ function asShown<Body extends Occurrence>(body: Body, personId: string): { body:
 
 /** The same for every copy of a test: its id and the order of its rows make no other test of it. */
 function likenessOf({ factId: _, ...test }: BenchTest): string {
-  return createHash('sha256').update(canonical(inAnyOrder(test))).digest('base64url')
+  return createHash('sha256')
+    .update(canonical(inAnyOrder(test)))
+    .digest('base64url')
 }
 
 function inAnyOrder(value: unknown): unknown {
@@ -183,14 +186,7 @@ function checkMover({ caller, body }: Request<Move>): void {
   throw notAllowed('A crew may report a stick missing or found; other moves are recorded by the bench.')
 }
 
-async function checkDestination({ organisation, body: { to } }: Request<Move>): Promise<void> {
-  if (typeof to === 'string' || 'lentTo' in to) return
-  const [kind, field, id] =
-    'crewId' in to
-      ? (['crew', 'crewId', to.crewId] as const)
-      : 'store' in to
-        ? (['depot', 'store', to.store] as const)
-        : (['depot', 'bench', to.bench] as const)
-  if ((await organisation.registers.head(kind, id)) !== undefined) return
-  throw invalid({ pointer: `/to/${field}`, came: id, expected: `a ${kind} on the register` })
+async function checkDestination({ organisation, body }: Request<Move>): Promise<void> {
+  const unknown = await referenceFaults(organisation, 'moves', body)
+  if (unknown.length > 0) throw invalid(...unknown)
 }

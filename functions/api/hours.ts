@@ -30,18 +30,33 @@ export function timeOf(entry: Entry, stays: readonly Stay[], now: Instant): Time
 
 export function standsAtRecording({ dateField, at }: Entry): Remark {
   const pointer = at === undefined ? `/${dateField}` : '/at'
-  return { pointer, text: 'Kept as stated. There is no such time, or it is still to come: it stands at the hour of its recording.' }
+  return {
+    pointer,
+    text: 'Kept as stated. There is no such time, or it is still to come: it stands at the hour of its recording.',
+  }
 }
 
 function faultOf(fault: TimeFault, { occurredOn, dateField, at }: Entry, today: CalendarDate): Fault {
   switch (fault) {
     case 'no such day':
     case 'day to come':
-      return { pointer: `/${dateField}`, came: occurredOn, expected: `a date not after ${today}, today at the stick's depot` }
+      return {
+        pointer: `/${dateField}`,
+        came: occurredOn,
+        expected: `a date not after ${today}, today at the stick's depot`,
+      }
     case 'hour to come':
-      return { pointer: '/at', came: at, expected: 'an hour that has come: at most ten minutes ahead of the clock at the stick’s depot' }
+      return {
+        pointer: '/at',
+        came: at,
+        expected: 'an hour that has come: at most ten minutes ahead of the clock at the stick’s depot',
+      }
     case 'no such hour':
-      return { pointer: '/at', came: at, expected: `an hour that ${occurredOn} has at the stick’s depot; the clock was put forward over this one` }
+      return {
+        pointer: '/at',
+        came: at,
+        expected: `an hour that ${occurredOn} has at the stick’s depot; the clock was put forward over this one`,
+      }
   }
 }
 

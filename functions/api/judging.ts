@@ -4,14 +4,14 @@ import { hasSay, judgeByEditions } from '../../shared-domain/bench-test/editions
 import { faultsAgainstStick } from '../../shared-domain/bench-test/faults.ts'
 import { calibrationDoubts } from '../../shared-domain/bench-test/trust.ts'
 import type { Happening } from '../../shared-domain/facts.ts'
-import type { Fault } from '../../shared-domain/fault.ts'
 import { policyFrom } from '../../shared-domain/policy/policy.ts'
 import type { CalibrationCap } from '../../shared-domain/policy/requirement.ts'
-import type { Instrument, Procedure } from '../../shared-domain/registers.ts'
+import type { Instrument } from '../../shared-domain/registers.ts'
 import { registrationOn, type StickState } from '../../shared-domain/state/state.ts'
 import { invalid } from '../platform/errors.ts'
 import { employerPolicyId, type Organisation } from '../platform/organisation.ts'
 import type { Edition } from '../platform/registers.ts'
+import { referenceFaults } from './references.ts'
 
 export async function judged(organisation: Organisation, test: BenchTest, state: StickState): Promise<Happening> {
   const registration = registrationOn(state, test.testedOn)
@@ -19,14 +19,13 @@ export async function judged(organisation: Organisation, test: BenchTest, state:
   const inForce = await organisation.registers.inForce('policy', employerPolicyId, test.testedOn)
   const policy = inForce !== undefined && hasSay(inForce.body, test) ? inForce : undefined
   const cap = policy === undefined ? undefined : policyFrom(policy.body).calibrationCap
-  const [instruments, procedure] = await Promise.all([
+  const [instruments, procedure, unknown] = await Promise.all([
     editionsThatCount(organisation, test, cap),
     organisation.registers.inForce('procedure', test.procedureId, test.testedOn),
+    referenceFaults(organisation, 'bench-tests', test),
   ])
-  if (instruments.length === 0 || procedure === undefined)
-    throw invalid(...unknownReferences(test, instruments, procedure))
-  const faults = faultsAgainstStick(test, registration.stick)
-  if (faults.length > 0) throw invalid(...faults)
+  const faults = [...unknown, ...faultsAgainstStick(test, registration.stick)]
+  if (faults.length > 0 || procedure === undefined) throw invalid(...faults)
 
   const judgement = judgeByEditions(test, {
     stick: registration.stick,
@@ -54,17 +53,4 @@ async function editionsThatCount(
   const { count, newest } = head
   const isEnough = newest.effectiveFrom <= test.testedOn && calibrationDoubts(test, [newest.body], cap).length === 0
   return count === 1 || isEnough ? [newest] : organisation.registers.editions('instrument', test.instrumentId)
-}
-
-function unknownReferences(
-  test: BenchTest,
-  instruments: readonly unknown[],
-  procedure: Edition<Procedure> | undefined,
-): Fault[] {
-  const faults: Fault[] = []
-  if (instruments.length === 0)
-    faults.push({ pointer: '/instrumentId', came: test.instrumentId, expected: 'an instrument on the register' })
-  if (procedure === undefined)
-    faults.push({ pointer: '/procedureId', came: test.procedureId, expected: 'a procedure on the register' })
-  return faults
 }

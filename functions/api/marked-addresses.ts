@@ -1,7 +1,7 @@
 /** Addresses that mail came back from or whose readers complained: nothing is sent there until a manager clears the mark. */
 import * as z from 'zod'
 import { mailAddress } from '../../shared-domain/mail-address.ts'
-import { line } from '../../shared-domain/registers.ts'
+import { line } from '../../shared-domain/text.ts'
 import { notFound, Refused } from '../platform/errors.ts'
 import { clearMark, type Mark, markOf, marksOf } from '../platform/marked-addresses.ts'
 import { list, markAnswer } from './answers.ts'

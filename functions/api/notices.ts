@@ -2,7 +2,8 @@
 import * as z from 'zod'
 import { type CalendarDate, calendarDate, daysBetween, localDateAt } from '../../shared-domain/calendar.ts'
 import { mailAddress } from '../../shared-domain/mail-address.ts'
-import { line, registerId } from '../../shared-domain/registers.ts'
+import { registerId } from '../../shared-domain/registers.ts'
+import { line } from '../../shared-domain/text.ts'
 import { invalid, notAllowed, notFound } from '../platform/errors.ts'
 import { type LogEntry, mayReadOf, readNoticeLog, withTellings } from '../platform/notice-log.ts'
 import type { Notice } from '../platform/notices.ts'
@@ -43,17 +44,25 @@ export const noticeRoutes: Route[] = [
     summary: 'Record that somebody without e-mail, whom the notice asks to tell, was told face to face',
     allowed: everybody,
     body: telling,
+    first: noticeOf,
     answer: noticeAnswer,
     handle: tell,
   }),
 ]
 
-async function tell({ organisation, caller, id, body, now }: Request<Telling>) {
+async function noticeOf({ organisation, caller, id }: Request<unknown>): Promise<Notice> {
   const { table, keys } = organisation
   const notice = (await table.get(keys.notice(id))) as Notice | undefined
   const mayRead = await mayReadOf(organisation, caller)
   if (notice === undefined) throw notFound()
   if (!mayRead(notice)) throw notAllowed('This notice is about another crew or depot.')
+  return notice
+}
+
+async function tell(request: Request<Telling>) {
+  const notice = await noticeOf(request)
+  const { organisation, caller, body, now } = request
+  const { table, keys } = organisation
   const place = placeOf(notice.to.tellInPerson, body)
   const today = await todayOf(organisation, notice, now)
   const toldOn = body.toldOn ?? today

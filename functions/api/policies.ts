@@ -33,8 +33,9 @@ export const policyRoutes: Route[] = [
     allowed: managers,
     body: employerPolicy,
     answer: registerAnswer,
-    handle: (request) => {
-      if (request.id !== employerPolicyId) throw notFound()
+    first: checkName,
+    handle: async (request) => {
+      await checkName(request)
       return putEdition('policy', request)
     },
   }),
@@ -45,13 +46,20 @@ export const policyRoutes: Route[] = [
     allowed: managers,
     query: z.strictObject({ cursor: rosterCursor.optional() }),
     body: employerPolicy,
+    first: checkName,
     answer: previewAnswer,
     handle: preview,
   }),
 ]
 
-async function preview({ organisation, caller, now, id, body, query }: Request<EmployerPolicy>) {
+/** There is one. */
+async function checkName({ id }: Pick<Request, 'id'>): Promise<void> {
   if (id !== employerPolicyId) throw notFound()
+}
+
+async function preview(request: Request<EmployerPolicy>) {
+  await checkName(request)
+  const { organisation, caller, now, body, query } = request
   const proposed = policyFrom(body)
   const { rows, more } = await readRoster(organisation, caller, now, {
     after: cursorOf(query.cursor),

@@ -30,6 +30,7 @@ import { bodyHash, type Guard, type StoredStick, shapeOfState } from '../platfor
 import type { Write } from '../platform/table.ts'
 import { standsAtRecording, timeOf, withFaults } from './hours.ts'
 import type { Request } from './request.ts'
+import { checkStateFits } from './room.ts'
 
 /** What a door hands over: when it happened, under which id, and how to make the fact once the stick is known. */
 export interface Entry {
@@ -233,6 +234,7 @@ async function following(request: Request<unknown>, stickId: string, entry: Entr
   const current = before === undefined || before.shape === shapeOfState
   const folded = await foldIn(organisation, stickId, current ? state : null, fact)
   const { after } = folded
+  checkStateFits(state, after, happening)
   const justBefore = readByFirstEntry(folded.justBefore, after)
   const found = {
     atTheTime: { state: justBefore, standing: standingOn(justBefore, fact.occurredOn, policy) },
@@ -241,7 +243,12 @@ async function following(request: Request<unknown>, stickId: string, entry: Entr
   }
   const against = refusals(found, happening, caller.personId)
   if (against.length > 0) throw refused(...against)
-  const asked = hourAskedFor(fact, when.today, state, folded.facts ?? (await lateFacts(organisation, stickId, state, fact)))
+  const asked = hourAskedFor(
+    fact,
+    when.today,
+    state,
+    folded.facts ?? (await lateFacts(organisation, stickId, state, fact)),
+  )
   if (asked !== null) throw invalid({ pointer: '/at', came: null, expected: asked })
   return {
     fact,

@@ -1,14 +1,15 @@
 /** Depots, crews, people, instruments and procedures: put an edition, look one up, list them. */
 import * as z from 'zod'
 import { type CalendarDate, calendarDate, localDateAt } from '../../shared-domain/calendar.ts'
-import { crew, depot, instrument, type Person, person, procedure } from '../../shared-domain/registers.ts'
+import { crew, depot, instrument, person, procedure } from '../../shared-domain/registers.ts'
 import type { Role } from '../../shared-domain/words.ts'
 import { invalid, notAllowed, notFound, Refused } from '../platform/errors.ts'
 import type { RegisterKind } from '../platform/keys.ts'
-import type { Organisation } from '../platform/organisation.ts'
 import type { Bodies, Edition, Head } from '../platform/registers.ts'
 import { list, registerAnswer } from './answers.ts'
+import { fieldsOf, isReferring, referenceFaults, referencesOf } from './references.ts'
 import { benchAndAbove, everybody, managers, type Request, type Route, route } from './request.ts'
+import { checkEntryFits } from './room.ts'
 
 const registers = [
   { kind: 'depot', path: 'depots', schema: depot, puts: managers, sees: everybody },
@@ -34,6 +35,8 @@ export const registerRoutes: Route[] = [
       summary: `Add an edition of this ${register.kind}`,
       allowed: register.puts,
       body: register.schema as z.ZodType<Bodies[typeof register.kind]>,
+      ...(register.kind === 'crew' ? { references: referencesOf('crew') } : {}),
+      ...(register.kind === 'person' ? { first: checkRank } : {}),
       answer: registerAnswer,
       handle: (request) => putEdition(register.kind, request),
     }),
@@ -63,14 +66,16 @@ export const registerRoutes: Route[] = [
 export async function putEdition<K extends RegisterKind>(kind: K, request: Request<Bodies[K]>) {
   const { organisation, body, id } = request
   const today = await todayFor(kind, request)
-  if (kind === 'person') await checkRank(request as unknown as Request<Person>) // the kind decides the body's type
-  await checkReferences(kind, body, organisation, today)
+  if (kind === 'person') await checkRank(request)
+  const unknown = isReferring(kind) ? await referenceFaults(organisation, kind, body) : []
+  if (unknown.length > 0) throw invalid(...unknown)
   const entry = {
     body,
     effectiveFrom: body.effectiveFrom ?? today,
     recordedAt: request.now,
     recordedBy: request.caller.personId,
   }
+  checkEntryFits(entry)
   for (let tries = 0; tries < 5; tries++) {
     const added = await organisation.registers.add(kind, id, entry)
     if (added === 'lost') continue
@@ -80,10 +85,11 @@ export async function putEdition<K extends RegisterKind>(kind: K, request: Reque
 }
 
 /** Only an owner makes an owner, or changes one. */
-async function checkRank({ organisation, caller, id, body }: Request<Person>): Promise<void> {
+async function checkRank({ organisation, caller, id, body }: Request<unknown>): Promise<void> {
   if (caller.role === 'owner') return
   const present = (await organisation.registers.head('person', id))?.newest.body.role
-  if (body.role === 'owner' || present === 'owner') throw notAllowed('Only an owner may enter or change an owner.')
+  if (fieldsOf(body).role === 'owner' || present === 'owner')
+    throw notAllowed('Only an owner may enter or change an owner.')
 }
 
 /** A depot's own zone where there is one; the register's dates are otherwise those of UTC. */
@@ -94,12 +100,6 @@ async function todayFor<K extends RegisterKind>(
   if ('timeZone' in body) return localDateAt(now, body.timeZone)
   const depotId = kind === 'crew' && 'depotId' in body ? body.depotId : undefined
   return localDateAt(now, await organisation.zoneAt(depotId ?? null))
-}
-
-async function checkReferences(kind: RegisterKind, body: object, organisation: Organisation, today: CalendarDate) {
-  if (kind !== 'crew' || !('depotId' in body) || typeof body.depotId !== 'string') return
-  if ((await organisation.registers.inForce('depot', body.depotId, today)) !== undefined) return
-  throw invalid({ pointer: '/depotId', came: body.depotId, expected: 'a depot on the register' })
 }
 
 async function getOne(kind: RegisterKind, { organisation, id, query, now }: Request) {

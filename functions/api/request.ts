@@ -1,6 +1,7 @@
 /** What every handler is given, and the form of a route. */
 import type * as z from 'zod'
 import type { Instant } from '../../shared-domain/calendar.ts'
+import type { Fault } from '../../shared-domain/fault.ts'
 import type { Role } from '../../shared-domain/words.ts'
 import type { Caller } from '../platform/identity.ts'
 import type { Organisation } from '../platform/organisation.ts'
@@ -26,10 +27,17 @@ export interface Route<Body = never> {
   readonly path: string
   readonly summary: string
   readonly allowed: readonly Role[]
-  /** what comes in here may report danger: taken however it is written, and on any number */
-  readonly danger?: true
   readonly query?: z.ZodType
   readonly body?: z.ZodType<Body>
+  /** what comes in here may report danger: taken on any number, and however it is written; lost letters are read as U+FFFD */
+  readonly danger?: true
+  /**
+   * Refuses who may not do this whatever they sent; `body` has not been checked. Asked where what was sent has faults, and
+   * by the handler itself where it has none.
+   */
+  readonly first?: (request: Request) => Promise<unknown>
+  /** what the body names of the registers and nobody entered; told with the faults of the body, which has not been checked */
+  readonly references?: (organisation: Organisation, body: unknown) => Promise<Fault[]>
   readonly answer: z.ZodType
   readonly handle: (request: Request<Body>) => Promise<Answer>
 }

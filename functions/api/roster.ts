@@ -55,6 +55,6 @@ export function nextCursor(rows: readonly RosterRow[]): string | null {
 export function cursorOf(cursor: string | undefined): string {
   if (cursor === undefined) return ''
   const text = Buffer.from(cursor, 'base64url').toString()
-  if (/^\d{4}-\d{2}-\d{2}#[\w.-]+$/.test(text)) return text
+  if (/^\d{4}-\d{2}-\d{2}#[\w.-]{1,64}$/.test(text)) return text
   throw invalid({ pointer: '/cursor', came: cursor, expected: 'the `next` of an earlier answer' })
 }

@@ -3,7 +3,7 @@ import { randomUUID } from 'node:crypto'
 import * as z from 'zod'
 import { type CalendarDate, calendarDate, localDateAt } from '../../shared-domain/calendar.ts'
 import type { RecordedFact } from '../../shared-domain/facts.ts'
-import { type Stick, stick } from '../../shared-domain/registers.ts'
+import { registerId, type Stick, stick } from '../../shared-domain/registers.ts'
 import { inOrder, replay } from '../../shared-domain/state/fold.ts'
 import { standingOn } from '../../shared-domain/state/standing.ts'
 import { registrationOn } from '../../shared-domain/state/state.ts'
@@ -15,6 +15,7 @@ import { factAnswer, list, stepAnswer, stickAnswer } from './answers.ts'
 import { type FactDoorName, factDoors } from './fact-doors.ts'
 import type { Answer } from './problem.ts'
 import { type Entry, type Outcome, record } from './record.ts'
+import { fieldsOf, isReferring, referencesOf } from './references.ts'
 import { everybody, managers, type Request, type Route, route } from './request.ts'
 import { stickView } from './stick-view.ts'
 import { keepUnplaced } from './unplaced-reports.ts'
@@ -31,6 +32,8 @@ export const stickRoutes: Route[] = [
     summary: 'Register a stick, or add an edition of its entry',
     allowed: managers,
     body: stick,
+    first: registering,
+    references: referencesOf('stick'),
     answer: stickAnswer,
     handle: register,
   }),
@@ -60,20 +63,37 @@ export const stickRoutes: Route[] = [
       allowed: factDoors[door].allowed,
       ...('danger' in factDoors[door] && factDoors[door].danger ? { danger: true as const } : {}),
       body: factDoors[door].body as z.ZodType<never>,
+      first: (request) => mayReport(request, door),
+      ...(isReferring(door) ? { references: referencesOf(door) } : {}),
       answer: stepAnswer,
       handle: (request) => step(request, door),
     }),
   ),
 ]
 
-async function register(request: Request<Stick>) {
-  const { id, body, organisation, caller, now } = request
+/** Word of danger is anybody's to bring, of any number. */
+async function mayReport(request: Request<unknown>, door: FactDoorName): Promise<void> {
+  const { to, sound } = fieldsOf(request.body)
+  const isDanger = door === 'defects' || (door === 'condition-checks' && sound === false)
+  if (isDanger || (door === 'moves' && (to === 'missing' || to === 'found'))) return
+  await seen(request)
+}
+
+/** The stick, if there is one yet, and the crew it is entered for, if this caller may enter it there. */
+async function registering({ id, body, organisation, caller }: Request<unknown>) {
   const known = await organisation.sticks.stored(id)
-  const crew = body.crewId === undefined ? undefined : await organisation.registers.head('crew', body.crewId)
+  const crewId = registerId.safeParse(fieldsOf(body).crewId).data
+  const crew = crewId === undefined ? undefined : await organisation.registers.head('crew', crewId)
   const depotId = (known === undefined ? crew?.newest.body.depotId : known.depotId) ?? null
-  if (!maySee(caller, { crewId: known?.state.crewId ?? body.crewId ?? null, depotId })) {
+  if (!maySee(caller, { crewId: known?.state.crewId ?? crewId ?? null, depotId })) {
     throw notAllowed('This stick belongs to a depot that is not yours.')
   }
+  return { known, crew, depotId }
+}
+
+async function register(request: Request<Stick>) {
+  const { crew, depotId } = await registering(request)
+  const { id, body, organisation, now } = request
   if (body.crewId !== undefined && crew === undefined) {
     throw invalid({ pointer: '/crewId', came: body.crewId, expected: 'a crew on the register' })
   }

@@ -5,8 +5,9 @@
 import * as z from 'zod'
 import { type Instant, localDateAt } from '../../shared-domain/calendar.ts'
 import { owedForUnplaced, reportedIn } from '../../shared-domain/notices/owed.ts'
-import { registerId, shownText } from '../../shared-domain/registers.ts'
+import { registerId } from '../../shared-domain/registers.ts'
 import { unknown as unknownState } from '../../shared-domain/state/state.ts'
+import { shownText } from '../../shared-domain/text.ts'
 import { invalid, notFound, refused } from '../platform/errors.ts'
 import { noticeWrite } from '../platform/notices.ts'
 import type { Organisation } from '../platform/organisation.ts'
@@ -129,7 +130,8 @@ async function place(request: Request<{ stickId: string }>): Promise<Answer> {
     throw refused({ code: 'placed-already', text: `This report was placed with stick ${kept.placed.stickId}.` })
   }
   const present = await organisation.sticks.stored(body.stickId)
-  if (present === undefined) throw invalid({ pointer: '/stickId', came: body.stickId, expected: 'a stick on the register' })
+  if (present === undefined)
+    throw invalid({ pointer: '/stickId', came: body.stickId, expected: 'a stick on the register' })
   if (kept.placed !== null) {
     const today = localDateAt(now, await organisation.zoneAt(present.depotId))
     const standing = await standingToday(organisation, present, now)

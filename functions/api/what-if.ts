@@ -1,11 +1,15 @@
 /** What would follow from a fact, asked without recording it: the same doors, rights and rules, and nothing is written. */
 import * as z from 'zod'
+import type { Fault } from '../../shared-domain/fault.ts'
 import { invalid, notAllowed, Refused } from '../platform/errors.ts'
+import type { Organisation } from '../platform/organisation.ts'
 import { wouldFollowAnswer } from './answers.ts'
 import { type FactDoorName, factDoors } from './fact-doors.ts'
 import { wouldFollow } from './record.ts'
+import { fieldsOf, isReferring, referenceFaults } from './references.ts'
 import { everybody, type Request, type Route, route } from './request.ts'
 import { stickView } from './stick-view.ts'
+import { seen } from './sticks.ts'
 
 const names = Object.keys(factDoors) as [FactDoorName, ...FactDoorName[]]
 
@@ -31,10 +35,17 @@ export const whatIfRoutes: Route[] = [
       'What would follow from a fact, without recording it: `kind` is the last word of its path, `fact` what would be sent there; its day may lie ahead',
     allowed: everybody,
     body: question,
+    first: seen,
+    references: referencesOfFact,
     answer: wouldFollowAnswer,
     handle: whatIf,
   }),
 ]
+
+async function referencesOfFact(organisation: Organisation, body: unknown): Promise<Fault[]> {
+  const { kind, fact } = fieldsOf(body)
+  return isReferring(kind) ? referenceFaults(organisation, kind, fact, '/fact') : []
+}
 
 async function whatIf(request: Request<Question>) {
   const { kind, fact } = request.body

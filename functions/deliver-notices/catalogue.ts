@@ -408,7 +408,10 @@ const cleared = {
   'cleared no-corrective-step': stepThenTest,
   'cleared test-after-repair': fullTest,
   'cleared defect-reported': { en: `${fullTest.en}, after the report`, es: `${fullTest.es}, posterior al informe` },
-  'cleared defect-reported, again': { en: `${fullTest.en}, after the report`, es: `${fullTest.es}, posterior al informe` },
+  'cleared defect-reported, again': {
+    en: `${fullTest.en}, after the report`,
+    es: `${fullTest.es}, posterior al informe`,
+  },
   'cleared release-awaited': {
     en: 'a release by somebody other than who recorded the test that it passed',
     es: 'la liberación por una persona distinta de quien registró la prueba que pasó',

@@ -106,7 +106,8 @@ function reported({ report }: Notice, { say, day }: Wording): Block[] {
   if (report === undefined) return []
   const { what, defect = '', on, at, reportedBy: by, note, passedSince } = report
   const when = [day(on), ...(at === undefined ? [] : [at])].join(', ')
-  const said = what === 'defect' ? say('report defect', { defect, on: when, by }) : say(`report ${what}`, { on: when, by })
+  const said =
+    what === 'defect' ? say('report defect', { defect, on: when, by }) : say(`report ${what}`, { on: when, by })
   return [
     { kind: 'paragraph', text: said, strong: true },
     ...(note ? [{ kind: 'paragraph' as const, text: say('report note', { note }) }] : []),
@@ -118,7 +119,13 @@ function reported({ report }: Notice, { say, day }: Wording): Block[] {
 
 function usedOn({ used }: Notice, { say }: Wording): Block[] {
   if (used === undefined) return []
-  return [{ kind: 'paragraph', text: say('used on', { on: used.on, unfit: used.unfitOn, status: used.status }), strong: true }]
+  return [
+    {
+      kind: 'paragraph',
+      text: say('used on', { on: used.on, unfit: used.unfitOn, status: used.status }),
+      strong: true,
+    },
+  ]
 }
 
 function stickBlock({ kind }: Notice, line: StickLine, pagesUrl: string, wording: Wording): Block {

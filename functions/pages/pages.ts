@@ -1,16 +1,17 @@
 /** The web: read only, server-rendered. Served by the local stack only, until people can sign in. */
 import { type Context, Hono } from 'hono'
 import { html } from 'hono/html'
+import * as z from 'zod'
 import { calendarDate } from '../../shared-domain/calendar.ts'
 import { mailAddress } from '../../shared-domain/mail-address.ts'
 import { registerId } from '../../shared-domain/registers.ts'
-import { type Status, statuses } from '../../shared-domain/words.ts'
+import { statuses } from '../../shared-domain/words.ts'
 import type { Clock } from '../platform/clock.ts'
-import { Refused } from '../platform/errors.ts'
+import { invalid, notFound, type Refusal, Refused } from '../platform/errors.ts'
 import type { Caller } from '../platform/identity.ts'
 import { describe, log } from '../platform/log.ts'
 import type { Organisation } from '../platform/organisation.ts'
-import { webPage } from '../platform/web-page.ts'
+import { type Markup, webPage } from '../platform/web-page.ts'
 import { documentOf } from './layout.ts'
 import { noticesPage } from './notices-page.ts'
 import { rosterPage } from './roster-page.ts'
@@ -32,16 +33,16 @@ export function buildPages({ open, clock }: PagesParts): Hono {
   app.get('/roster', async (context) => webPage(await rosterPage(open(), reader, clock(), choiceFrom(context))))
   app.get('/notices', async (context) => webPage(await noticesPage(open(), reader, clock(), logChoiceFrom(context))))
   app.get('/sticks/:id', async (context) => {
-    const found = await stickPage(open(), clock(), context.req.param('id'))
+    const found = await stickPage(open(), clock(), nameFrom(context, 'id'))
     return found === undefined ? webPage(missing(), 404) : webPage(found)
   })
   app.get('/sticks/:id/bench-tests/:factId', async (context) => {
-    const found = await testPage(open(), clock(), context.req.param('id'), context.req.param('factId'))
+    const found = await testPage(open(), clock(), nameFrom(context, 'id'), nameFrom(context, 'factId'))
     return found === undefined ? webPage(missing(), 404) : webPage(found)
   })
   app.notFound(() => webPage(missing(), 404))
   app.onError((error) => {
-    if (error instanceof Refused) return webPage(missing(), 404)
+    if (error instanceof Refused) return webPage(nothingFor(error.refusal), 404)
     log('error', 'page failed', { trouble: describe(error) })
     return webPage(failed(), 500)
   })
@@ -49,31 +50,53 @@ export function buildPages({ open, clock }: PagesParts): Hono {
 }
 
 function choiceFrom(context: Context) {
-  const status = statuses.find((one): one is Status => one === context.req.query('status'))
-  return { status, depotId: idFrom(context, 'depot'), crewId: idFrom(context, 'crew'), after: afterFrom(context) }
+  const status = asked(context, 'status', z.enum(statuses))
+  const [depotId, crewId] = [asked(context, 'depot', registerId), asked(context, 'crew', registerId)]
+  return { status, depotId, crewId, after: afterFrom(context) }
 }
 
 function logChoiceFrom(context: Context) {
-  const to = mailAddress.safeParse(context.req.query('to')).data
-  const since = calendarDate.safeParse(context.req.query('since')).data
-  const [stick, crew, person] = ['stick', 'crew', 'person'].map((name) => idFrom(context, name))
-  return { stick, crew, person, to, since }
+  const [stick, crew, person] = ['stick', 'crew', 'person'].map((name) => asked(context, name, registerId))
+  return { stick, crew, person, to: asked(context, 'to', mailAddress), since: asked(context, 'since', calendarDate) }
 }
 
-function idFrom(context: Context, name: string): string | undefined {
-  return registerId.safeParse(context.req.query(name)).data
+/**
+ * What was not asked for, or left empty in a form, is no choice. What has not the form of one is not passed over: to show
+ * everything would answer another question.
+ */
+function asked<T>(context: Context, name: string, schema: z.ZodType<T>): T | undefined {
+  const text = context.req.query(name)
+  if (text === undefined || text === '') return undefined
+  const choice = schema.safeParse(text)
+  if (choice.success) return choice.data
+  throw invalid({ pointer: `/${name}`, came: text, expected: choices[name] ?? name })
+}
+
+/** As people call what they choose by. */
+const choices: { readonly [name: string]: string } = { to: 'address', since: 'date' }
+
+/** Of what is no name nothing is looked up. */
+function nameFrom(context: Context, parameter: string): string {
+  const name = registerId.safeParse(context.req.param(parameter))
+  if (!name.success) throw notFound()
+  return name.data
 }
 
 /** A place in the list as a link of ours wrote it; anything else begins at the beginning. */
 function afterFrom(context: Context): string | undefined {
   const after = context.req.query('after')
-  return after !== undefined && /^[a-z ]+\|(\d{4}-\d{2}-\d{2}#[\w.-]+)?$/.test(after) ? after : undefined
+  return after !== undefined && /^[a-z ]{1,40}\|(\d{4}-\d{2}-\d{2}#[\w.-]{1,64})?$/.test(after) ? after : undefined
 }
 
-const missing = () =>
+function nothingFor(refusal: Refusal): Markup {
+  const [fault] = refusal.kind === 'invalid' ? refusal.faults : []
+  return missing(fault === undefined ? undefined : `No such ${fault.expected} is known`)
+}
+
+const missing = (what = 'Nothing of this name exists') =>
   documentOf(
     'Not found',
-    html`<h1>Nothing of this name exists</h1><p class="empty">Look for it on <a href="/roster">the roster</a>.</p>`,
+    html`<h1>${what}</h1><p class="empty">Look for it on <a href="/roster">the roster</a> or among <a href="/notices">the notices</a>.</p>`,
   )
 const failed = () =>
   documentOf(

@@ -4,7 +4,7 @@ import type { Reason } from '../../shared-domain/reason.ts'
 
 export type Refusal =
   | { readonly kind: 'malformed'; readonly detail: string }
-  | { readonly kind: 'invalid'; readonly faults: readonly Fault[] }
+  | { readonly kind: 'invalid'; readonly faults: readonly Fault[]; readonly more?: number }
   | { readonly kind: 'refused'; readonly reasons: readonly Reason[] }
   | { readonly kind: 'not allowed'; readonly detail: string }
   | { readonly kind: 'not found' }

@@ -30,8 +30,9 @@ const pages = paginateScan(
   { client },
   {
     TableName: values.table,
-    FilterExpression: 'sk = :state',
-    ExpressionAttributeValues: { ':state': 'STATE' },
+    // by what lies there: an entry on a register may bear the name under which states lie
+    FilterExpression: 'entity = :stick',
+    ExpressionAttributeValues: { ':stick': 'stick' },
     ProjectionExpression: 'pk, stickId',
   },
 )

@@ -2,18 +2,26 @@
 import * as z from 'zod'
 import { calendarDate, localTime } from '../calendar.ts'
 import { factId } from '../fact-id.ts'
-import { line, note, registerId } from '../registers.ts'
+import {
+  airInCelsius,
+  conductivityInMicrosiemensPerCm,
+  currentInMicroamps,
+  moreThanNought,
+  percent,
+  placeInMetres,
+  testInKilovolts,
+} from '../quantities.ts'
+import { registerId } from '../registers.ts'
+import { line, note } from '../text.ts'
 import { appearances, defectKinds, glosses, quarterTurns, surfaceStates, testReasons, waters } from '../words.ts'
-
-const place = z.number().min(0).max(30)
 
 export const reading = z
   .strictObject({
     section: line(40).optional(),
     quarterTurn: z.literal([...quarterTurns]),
-    fromMetres: place,
-    toMetres: place,
-    leakageMicroamps: z.number().min(0).max(1_000_000),
+    fromMetres: placeInMetres,
+    toMetres: placeInMetres,
+    leakageMicroamps: currentInMicroamps,
     /** the reading had come to rest with the voltage still on */
     settled: z.boolean().optional(),
   })
@@ -22,10 +30,10 @@ export type Reading = z.output<typeof reading>
 
 export const withstand = z.strictObject({
   section: line(40).optional(),
-  fromMetres: place,
-  toMetres: place,
-  kilovolts: z.number().positive().max(10_000),
-  seconds: z.number().positive().max(86_400),
+  fromMetres: placeInMetres,
+  toMetres: placeInMetres,
+  kilovolts: testInKilovolts,
+  seconds: moreThanNought(86_400),
   state: z.enum(surfaceStates),
   outcome: z.enum(['withstood', 'flashover', 'puncture', 'tracking', 'heating']),
 })
@@ -33,7 +41,7 @@ export type Withstand = z.output<typeof withstand>
 
 const foundDefect = z.strictObject({
   kind: z.enum(defectKinds),
-  atMetres: place.optional(),
+  atMetres: placeInMetres.optional(),
   section: line(40).optional(),
   /** still open after what was done at the bench */
   open: z.boolean(),
@@ -44,9 +52,9 @@ const instrumentCheck = z.strictObject({
   state: z.enum(surfaceStates),
   when: z.enum(['before', 'after']),
   /** with nothing in the instrument's opening */
-  openMicroamps: z.number().min(0).max(1_000_000),
+  openMicroamps: currentInMicroamps,
   /** with the check piece in it */
-  checkMicroamps: z.number().min(0).max(1_000_000),
+  checkMicroamps: currentInMicroamps,
 })
 
 export const benchTest = z
@@ -63,14 +71,12 @@ export const benchTest = z
     /** both come before the readings */
     cleaned: z.boolean(),
     waxed: z.boolean(),
-    ambient: z
-      .strictObject({ celsius: z.number().min(-60).max(80), relativeHumidityPercent: z.number().min(0).max(100) })
-      .optional(),
+    ambient: z.strictObject({ celsius: airInCelsius, relativeHumidityPercent: percent }).optional(),
     dry: z.strictObject({ readings: z.array(reading).max(2000) }).optional(),
     wet: z
       .strictObject({
         water: z.enum(waters),
-        conductivityMicrosiemensPerCm: z.number().min(0).max(100_000).optional(),
+        conductivityMicrosiemensPerCm: conductivityInMicrosiemensPerCm.optional(),
         appearance: z.enum(appearances),
         readings: z.array(reading).max(2000),
         /**

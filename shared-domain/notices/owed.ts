@@ -49,12 +49,7 @@ export interface People {
 }
 
 /** What recording the fact owes at once. */
-export function owedAtOnce(
-  change: Change,
-  belonging: Belonging,
-  who: People,
-  answerWithinHours: number,
-): OwedNotice[] {
+export function owedAtOnce(change: Change, belonging: Belonging, who: People, answerWithinHours: number): OwedNotice[] {
   const line = stickLine(belonging, change.after, change.day, change.broughtForwardFrom)
   const owe = (kind: NoticeKind, cause: string, more: Partial<OwedNotice> = {}): OwedNotice[] => {
     const about = [kind, belonging.stickId, cause].join('|')
@@ -76,9 +71,7 @@ export function owedAtOnce(
         used: { on: use.usedOn, unfitOn: use.unfitOn, status: use.status },
       }),
     ),
-    ...kindsOwed(change).flatMap((kind) =>
-      owe(kind, factId, kind === 'report' ? { report: reportOf(change) } : {}),
-    ),
+    ...kindsOwed(change).flatMap((kind) => owe(kind, factId, kind === 'report' ? { report: reportOf(change) } : {})),
   ]
 }
 

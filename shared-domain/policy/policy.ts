@@ -1,7 +1,9 @@
 /** What an organisation holds itself to: the rule packs in force, and the employer's own layer, which can only add to them. */
 import * as z from 'zod'
 import { calendarDate } from '../calendar.ts'
-import { line, registerId } from '../registers.ts'
+import { between } from '../quantities.ts'
+import { registerId } from '../registers.ts'
+import { line } from '../text.ts'
 import { jpOrdinance351 } from './jp-ordinance-351.ts'
 import { type CalibrationCap, interval, type Requirement, type RulePack, requirement } from './requirement.ts'
 import { ruOrder261 } from './ru-order-261.ts'
@@ -44,8 +46,12 @@ const shortening = z
 const shorteningName = (rule: string) => `${rule}-shortened`
 const namesTaken = new Set(packRequirements.flatMap(({ id }) => [id, shorteningName(id)]))
 const ownRequirements = z.array(requirement).superRefine((all, context) => {
+  const taken = new Set(namesTaken)
   for (const [i, { id }] of all.entries()) {
-    if (!namesTaken.has(id) && all.findIndex((one) => one.id === id) === i) continue
+    if (!taken.has(id)) {
+      taken.add(id)
+      continue
+    }
     context.addIssue({ code: 'custom', path: [i, 'id'], message: 'a name that no other requirement has' })
   }
 })
@@ -56,7 +62,7 @@ export const mostAnswerHours = 72
 export const employerPolicy = z
   .strictObject({
     packs: z
-      .array(z.string().refine((id) => packIds.includes(id), { error: `a rule pack: ${packIds.join(', ')}` }))
+      .array(z.enum(packIds, { error: `a rule pack: ${packIds.join(', ')}` }))
       .min(1)
       .max(20),
     /** requirements of the packs that the employer runs on a shorter interval; the rule's own clock runs on beside it */
@@ -76,9 +82,7 @@ export const employerPolicy = z
       .strictObject({ windowDays: z.int().min(30).max(730), atMostUseDays: z.int().min(1).max(730) })
       .optional(),
     /** how much a day of use under hard conditions weighs where days of use are counted */
-    useWeights: z
-      .partialRecord(z.enum(['wet', 'salt', 'contaminated', 'high duty']), z.number().min(1).max(100))
-      .optional(),
+    useWeights: z.partialRecord(z.enum(['wet', 'salt', 'contaminated', 'high duty']), between(1, 100)).optional(),
     /** days before the due date on which its crew is told; the first also begins `due soon` */
     tellDaysBefore: z
       .array(z.int().min(0).max(365))

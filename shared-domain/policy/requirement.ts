@@ -1,7 +1,8 @@
 /** One clock of a rule, as data: what winds it, how long it runs, for which sticks and in which service, who says so. */
 import * as z from 'zod'
 import { calendarDate } from '../calendar.ts'
-import { line, registerId } from '../registers.ts'
+import { registerId } from '../registers.ts'
+import { line } from '../text.ts'
 import { constructions } from '../words.ts'
 
 /**
@@ -70,9 +71,9 @@ const duty = z.strictObject({
   words: line(300),
   source,
   /** all of these are needed; the clock runs from the oldest of the newest of each */
-  evidence: z.array(z.enum(evidenceKinds)).min(1),
+  evidence: z.array(z.enum(evidenceKinds)).min(1).max(evidenceKinds.length),
   /** what winds it too, for these constructions, where the employer's policy lets an examination stand alone */
-  examinationOnly: z.array(z.enum(constructions)).optional(),
+  examinationOnly: z.array(z.enum(constructions)).max(constructions.length).optional(),
   /** null: needed once and for all */
   interval: interval.nullable(),
   /**
@@ -92,11 +93,11 @@ const duty = z.strictObject({
   /** a sound stick is waxed with its test; by which words of the source */
   waxing: line(200).optional(),
   /** what puts the stick out of service until this evidence is new */
-  stops: z.array(z.enum(stoppingEvents)).optional(),
+  stops: z.array(z.enum(stoppingEvents)).max(stoppingEvents.length).optional(),
   appliesTo: z.strictObject({
     /** only sticks relied on for primary employee protection; otherwise all */
     primaryProtectionOnly: z.boolean(),
-    constructions: z.array(z.enum(constructions)).min(1),
+    constructions: z.array(z.enum(constructions)).min(1).max(constructions.length),
     /** only sticks put into service from this day on; one whose day is not on the register is taken for one of them */
     inServiceFrom: calendarDate.optional(),
   }),

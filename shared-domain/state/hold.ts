@@ -172,7 +172,9 @@ export const holdFor = {
     text: beforeReadings
       ? `Passed its test but was not waxed (${source}); another rule asks for a test after waxing, so it is waxed before the readings`
       : `Passed its test but was not waxed (${source})`,
-    clearedBy: beforeReadings ? `waxed, and that recorded as a step, then ${fullTest}` : 'waxed, and that recorded as a step',
+    clearedBy: beforeReadings
+      ? `waxed, and that recorded as a step, then ${fullTest}`
+      : 'waxed, and that recorded as a step',
     detail: { source, ...(beforeReadings ? { beforeReadings } : {}) },
   }),
   entryChanged: (since: CalendarDate, entry: EntryDifference): Hold => ({

@@ -73,7 +73,12 @@ export function unfitUse(fact: UseFact, before: StickState, policy: Policy | nul
   return null
 }
 
-function unfitOn({ factId, use }: UseFact, day: CalendarDate, state: StickState, policy: Policy | null): UnfitUse | null {
+function unfitOn(
+  { factId, use }: UseFact,
+  day: CalendarDate,
+  state: StickState,
+  policy: Policy | null,
+): UnfitUse | null {
   const { status } = standingOn(state, day, policy)
   return mayBeUsed(status) ? null : { factId, usedOn: use.occurredOn, unfitOn: day, status }
 }

@@ -60,6 +60,7 @@ export function whenOf(
     fault,
   })
   if (!isCalendarDate(day)) return atRecording('no such day')
+  if (spells.every(({ zone }) => day > localDateAt(now, zone))) return atRecording('day to come')
   const here = spells.filter((spell) => overlaps(spell, startOfDay(day, spell.zone), endOfDay(day, spell.zone)))
   // a stick that came back over the date line was tested where it was already tomorrow
   const begun = (here.length > 0 ? here : spells).filter(({ zone }) => day <= localDateAt(now, zone))
@@ -109,8 +110,9 @@ export function staysThrough(stays: readonly Stay[], zone: string, lastFact: Ins
   return [...stays.slice(0, -1), open, { zone, since: lastFact ?? last.since }]
 }
 
-const least = (all: readonly Instant[]) => all.reduce((a, b) => (b < a ? b : a))
-const most = (all: readonly Instant[]) => all.reduce((a, b) => (b > a ? b : a))
+const byTime = (all: readonly Instant[]) => [...all].sort()
+const least = (all: readonly Instant[]) => byTime(all)[0] as Instant
+const most = (all: readonly Instant[]) => byTime(all).at(-1) as Instant
 
 /** A place in the order of a stick's facts. */
 export interface Place {

@@ -125,7 +125,12 @@ const rights: Record<string, readonly [who: string, path: string, body?: object]
 const roles = ['crew', 'bench', 'manager', 'owner'] as const
 const named = (house: House, route: string, who: Who) => {
   const [, path = '', body = reads] = rights[route] ?? []
-  return house.call(route.split(' ')[0] ?? '', path.replace('FEED', feedId).replace('ERRAND', errand).replace('UNPLACED', unplaced), body, who)
+  return house.call(
+    route.split(' ')[0] ?? '',
+    path.replace('FEED', feedId).replace('ERRAND', errand).replace('UNPLACED', unplaced),
+    body,
+    who,
+  )
 }
 
 test('every route there is has its rights written down here', () => {
@@ -234,7 +239,9 @@ describe('another organisation', () => {
     await house.done('PUT', '/v1/sticks/S-1', ofNoCrew, 'other owner')
     const used = { ...fact, factId: randomUUID(), days: 1 }
     await house.done('POST', '/v1/sticks/S-1/uses', used)
-    expect((await house.call('POST', '/v1/sticks/S-1/uses', { ...used, conditions: ['wet'] }, 'other owner')).status).toBe(201)
+    expect(
+      (await house.call('POST', '/v1/sticks/S-1/uses', { ...used, conditions: ['wet'] }, 'other owner')).status,
+    ).toBe(201)
   })
 })
 

@@ -7,8 +7,8 @@ import fc from 'fast-check'
 import { Temporal } from 'temporal-polyfill'
 import { expect, test } from 'vitest'
 import type { Item } from '../../functions/platform/table.ts'
-import { aStick, aTest, overTheLimit } from '../support/trade.ts'
 import { cases } from '../support/tier.ts'
+import { aStick, aTest, overTheLimit } from '../support/trade.ts'
 import { furnish, type House, openHouse, type Reply, type Who } from './house.ts'
 
 const zones: Readonly<Record<string, string>> = { 'DEP-1': 'America/Chicago', 'DEP-2': 'America/Denver' }
@@ -29,14 +29,25 @@ const acts: readonly Act[] = [
   { name: 'pass', door: 'bench-tests', body: (seed) => ({ ...aTest(), note: `test ${seed}` }), says: 'clears' },
   { name: 'pass', door: 'bench-tests', body: (seed) => ({ ...aTest(), note: `test ${seed}` }), says: 'clears' },
   { name: 'pass', door: 'bench-tests', body: (seed) => ({ ...aTest(), note: `test ${seed}` }), says: 'clears' },
-  { name: 'failure', door: 'bench-tests', body: (seed) => ({ ...overTheLimit(), note: `test ${seed}` }), says: 'against' },
+  {
+    name: 'failure',
+    door: 'bench-tests',
+    body: (seed) => ({ ...overTheLimit(), note: `test ${seed}` }),
+    says: 'against',
+  },
   { name: 'proves nothing', door: 'bench-tests', body: invalid, says: 'against' },
   { name: 'cleaned', door: 'corrective-steps', body: () => ({ kind: 'cleaned', by: 'Ines Roth' }), says: 'neither' },
   { name: 'repaired', door: 'corrective-steps', body: () => ({ kind: 'repaired', by: 'Ines Roth' }), says: 'mends' },
   { name: 'waxed', door: 'corrective-steps', body: () => ({ kind: 'waxed', by: 'Ines Roth' }), says: 'neither' },
   { name: 'tingle', door: 'defects', body: () => ({ kind: 'tingle' }), says: 'against', danger: true },
   { name: 'scratch', door: 'defects', body: () => ({ kind: 'scratch' }), says: 'against', danger: true },
-  { name: 'unsound', door: 'condition-checks', body: () => ({ by: 'Ana', sound: false }), says: 'against', danger: true },
+  {
+    name: 'unsound',
+    door: 'condition-checks',
+    body: () => ({ by: 'Ana', sound: false }),
+    says: 'against',
+    danger: true,
+  },
   { name: 'sound', door: 'condition-checks', body: () => ({ by: 'Ana', sound: true }), says: 'neither' },
   { name: 'found', door: 'moves', body: () => ({ to: 'found' }), says: 'against', danger: true },
   { name: 'to the bench', door: 'moves', body: () => ({ to: { bench: 'DEP-1' } }), says: 'neither' },
@@ -79,7 +90,9 @@ function meant(on: string, at: string | undefined, stays: Stays, now: string): {
     const to = stays[i + 1]?.from ?? '~'
     if (at !== undefined) {
       const local = Temporal.PlainDateTime.from(`${on}T${at}`)
-      const readings = (['earlier', 'later'] as const).map((one) => iso(local.toZonedDateTime(zone, { disambiguation: one })))
+      const readings = (['earlier', 'later'] as const).map((one) =>
+        iso(local.toZonedDateTime(zone, { disambiguation: one })),
+      )
       return readings.filter((one) => from <= one && one <= to)
     }
     const start = Temporal.PlainDate.from(on).toZonedDateTime({ timeZone: zone })
@@ -96,7 +109,9 @@ interface Known {
 }
 
 const seen = new Map<string, number>()
-const count = (what: string) => seen.set(what, (seen.get(what) ?? 0) + 1)
+const count = (what: string): void => {
+  seen.set(what, (seen.get(what) ?? 0) + 1)
+}
 
 async function live(house: House, stickId: string, life: readonly Step[]): Promise<void> {
   const known: Known[] = []
@@ -113,7 +128,10 @@ async function live(house: House, stickId: string, life: readonly Step[]): Promi
     // where it lies is recorded as it happens, so that this test knows it for certain
     const isMove = act.door === 'moves' && act.says === 'neither'
     const [day, hourSent] = isMove ? [today.toString(), undefined] : [on, at === null ? undefined : text(at)]
-    const when = { [act.door === 'bench-tests' ? 'testedOn' : 'occurredOn']: day, ...(hourSent === undefined ? {} : { at: hourSent }) }
+    const when = {
+      [act.door === 'bench-tests' ? 'testedOn' : 'occurredOn']: day,
+      ...(hourSent === undefined ? {} : { at: hourSent }),
+    }
     const before = await stateOf(house, stickId)
     const toldBefore = noticesOf(house, stickId)
     const body = { ...act.body(seed), ...when, factId: randomUUID() }
@@ -175,6 +193,15 @@ test('nothing earlier clears a stick, whoever is told of danger hears of it, and
     }),
     { numRuns, seed: 20261129 },
   )
-  for (const often of ['fit', 'unfit', 'told', 'told of worse before', 'tingle 201', 'pass 201', 'pass 422', 'in two zones'])
+  for (const often of [
+    'fit',
+    'unfit',
+    'told',
+    'told of worse before',
+    'tingle 201',
+    'pass 201',
+    'pass 422',
+    'in two zones',
+  ])
     expect(seen.get(often) ?? 0, often).toBeGreaterThan(numRuns / 50)
 }, 1_800_000)

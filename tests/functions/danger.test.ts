@@ -145,7 +145,12 @@ test.each(dangers.filter(([name]) => name !== 'missing'))(
 test.each([['S%201'], ['S-1%00'], ['%F0%9F%94%A5'], ['x'.repeat(3000)]])(
   'a number that no register would take is no reason to refuse word of danger: %s',
   async (number) => {
-    const reply = await house.call('POST', `/v1/sticks/${number}/defects`, fact('2026-03-10', { kind: 'tingle' }), 'crew')
+    const reply = await house.call(
+      'POST',
+      `/v1/sticks/${number}/defects`,
+      fact('2026-03-10', { kind: 'tingle' }),
+      'crew',
+    )
     expect([reply.status, told('report')]).toEqual([202, managers])
     expect((await house.call('POST', `/v1/sticks/${number}/uses`, fact('2026-03-10'), 'crew')).status).toBe(404)
   },
@@ -166,36 +171,37 @@ test('what is no danger is held to its day, its hour and its letters', async () 
   ])
   expect(await faults('moves', { ...tomorrow, to: { bench: 'NOWHERE' } })).toEqual([422, '/occurredOn', '/to/bench'])
   expect(await faults('condition-checks', { ...tomorrow, by: 'Ana Ferro', sound: true })).toEqual([422, '/occurredOn'])
-  expect(await faults('condition-checks', { occurredOn: '2026-03-10', at: '10:11', by: 'Ana Ferro', sound: true })).toEqual(
-    [422, '/at'],
-  )
+  expect(
+    await faults('condition-checks', { occurredOn: '2026-03-10', at: '10:11', by: 'Ana Ferro', sound: true }),
+  ).toEqual([422, '/at'])
   expect(await faults('condition-checks', { occurredOn: '2026-03-10', by: '', sound: true })).toEqual([422, '/by'])
-  expect(await faults('condition-checks', { occurredOn: '2026-03-10', at: '10:09', by: 'Ana', sound: true }, 'crew')).toEqual(
-    [201],
-  )
+  expect(
+    await faults('condition-checks', { occurredOn: '2026-03-10', at: '10:09', by: 'Ana', sound: true }, 'crew'),
+  ).toEqual([201])
   expect(await faults('uses', { occurredOn: '2026-03-09', days: 3 }, 'crew')).toEqual([422, '/days'])
   expect(await faults('uses', { occurredOn: '2026-03-09', days: 2 }, 'crew')).toEqual([201])
-  expect(await faults('corrective-steps', { occurredOn: '2026-03-08', at: '02:30', kind: 'cleaned', by: 'X' })).toEqual([
-    422,
-    '/at',
-  ])
+  expect(await faults('corrective-steps', { occurredOn: '2026-03-08', at: '02:30', kind: 'cleaned', by: 'X' })).toEqual(
+    [422, '/at'],
+  )
 })
 
 describe('a second danger on a stick that is held', () => {
-  test.each(defectKinds.map((kind) => [kind, ['flashover', 'tingle', 'drop', 'burn', 'crack'].includes(kind)] as const))(
-    '%s: told again %s',
-    async (kind, isTold) => {
-      await post('defects', fact('2026-03-09', { kind: 'lost gloss' }))
-      const before = told().length
-      await post('defects', fact('2026-03-10', { kind }), 'crew')
-      expect(told()).toHaveLength(before + (isTold ? 4 : 0))
-    },
-  )
+  test.each(
+    defectKinds.map((kind) => [kind, ['flashover', 'tingle', 'drop', 'burn', 'crack'].includes(kind)] as const),
+  )('%s: told again %s', async (kind, isTold) => {
+    await post('defects', fact('2026-03-09', { kind: 'lost gloss' }))
+    const before = told().length
+    await post('defects', fact('2026-03-10', { kind }), 'crew')
+    expect(told()).toHaveLength(before + (isTold ? 4 : 0))
+  })
 
   test('equal reports are one hold with their number; one of another day is told, one sent twice is not', async () => {
-    for (const on of ['2026-03-08', '2026-03-09', '2026-03-09']) await post('defects', fact(on, { kind: 'tingle' }), 'crew')
+    for (const on of ['2026-03-08', '2026-03-09', '2026-03-09'])
+      await post('defects', fact(on, { kind: 'tingle' }), 'crew')
     const { holds } = await stick()
-    expect(holds).toMatchObject([{ code: 'defect-reported', since: '2026-03-08', text: 'Reported from use: tingle (3 times)' }])
+    expect(holds).toMatchObject([
+      { code: 'defect-reported', since: '2026-03-08', text: 'Reported from use: tingle (3 times)' },
+    ])
     expect(told()).toHaveLength(8)
   })
 
@@ -209,7 +215,8 @@ describe('a second danger on a stick that is held', () => {
 })
 
 describe('used while unfit', () => {
-  const used = async (on: string, days: number, who: Who = 'crew') => (await post('uses', fact(on, { days }), who)).status
+  const used = async (on: string, days: number, who: Who = 'crew') =>
+    (await post('uses', fact(on, { days }), who)).status
 
   test('is judged for every day of the use, not for its first alone', async () => {
     await passes('2024-03-08')

@@ -42,12 +42,14 @@ const people: readonly [id: string, person: Person][] = [
 export interface Reply {
   readonly status: number
   readonly text: string
+  readonly headers: Headers
   // biome-ignore lint/suspicious/noExplicitAny: a test says itself what it expects of an answer
   readonly json: any
 }
 
 /** Every answer a test gets is held to what the API document promises of it. */
-function checkAnswer(method: string, path: string, { status, json, text }: Reply, contentType: string | null): void {
+function checkAnswer(method: string, path: string, { status, json, text, headers }: Reply): void {
+  const contentType = headers.get('content-type')
   const [plain = ''] = path.split('?')
   const route = routes.find((one) => one.method === method && patternOf(one.path).test(plain))
   const promised = status > 202 ? problemAnswer : plain === '/v1/openapi.json' ? z.looseObject({}) : route?.answer
@@ -70,12 +72,17 @@ export function openHouse(kept: readonly Item[] = [], from = '2026-03-02T15:00:0
     feedsUrl: 'https://api.example',
   })
 
-  async function send(method: string, path: string, body: string | undefined, who: Who): Promise<Reply> {
+  async function send(
+    method: string,
+    path: string,
+    body: string | Uint8Array<ArrayBuffer> | undefined,
+    who: Who,
+  ): Promise<Reply> {
     const init = { method, headers: { authorization: who }, ...(body === undefined ? {} : { body }) }
     const answer = await api.request(path, init)
     const text = await answer.text()
-    const reply = { status: answer.status, text, json: JSON.parse(text) }
-    checkAnswer(method, path, reply, answer.headers.get('content-type'))
+    const reply = { status: answer.status, text, json: JSON.parse(text), headers: answer.headers }
+    checkAnswer(method, path, reply)
     return reply
   }
 

@@ -199,6 +199,42 @@ describe('one item changed under a condition', () => {
   })
 })
 
+describe('the fake refuses what the service and its client refuse', () => {
+  const deep = (levels: number): unknown => Array.from({ length: levels }).reduce((inner) => [inner], 1)
+  const wide = 'x'.repeat(1025)
+
+  test.each([
+    ['a number beyond what can be counted by one', { figure: 2 ** 53 + 2 }],
+    ['a number nearer to nought than it keeps', { figure: 1e-131 }],
+    ['one on the other side of nought, within', { list: [{ figure: -1e-300 }] }],
+    ['no number', { figure: Number.NaN }],
+    ['nesting of more than 32 levels', { list: deep(33) }],
+    ['a sort key of an index that is too long', { standingSort: wide }],
+    ['a partition key of an index that is too long', { crewKey: wide + wide }],
+    ['an item of more than 400 KB', { text: 'x'.repeat(410_000) }],
+  ])('%s', async (_, more) => {
+    const table = fakeTable()
+    await expect(table.transact([table.put({ ...stick('S-1'), ...more })])).rejects.toThrow()
+    expect(table.items()).toEqual([])
+  })
+
+  test('and takes what lies just within', async () => {
+    const table = fakeTable()
+    const more = { figures: [0, 1e-129, 2 ** 53 - 1, -(2 ** 53) + 1], list: deep(30), crewKey: wide }
+    expect(await table.transact([table.put({ ...stick('S-1'), ...more, standingSort: 'x'.repeat(1024) })])).toEqual({
+      done: true,
+    })
+  })
+
+  test('a key or a range that is too long to be asked for', async () => {
+    const table = fakeTable()
+    await expect(table.get({ pk: 'ORG', sk: wide })).rejects.toThrow()
+    await expect(table.getAll([{ pk: wide + wide, sk: 'x' }])).rejects.toThrow()
+    await expect(table.page({ partition: ['pk', wide + wide] })).rejects.toThrow()
+    await expect(table.page({ partition: ['pk', 'ORG'], between: ['sk', 'a', wide] })).rejects.toThrow()
+  })
+})
+
 describe('the fake can be told to make trouble', () => {
   const put = (table: ReturnType<typeof fakeTable>, id: string) => table.transact([table.putNew(stick(id))])
 

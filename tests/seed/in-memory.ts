@@ -4,6 +4,7 @@ import type { SeedRequest } from '../../seed/history.ts'
 import { type BenchTest, benchTest } from '../../shared-domain/bench-test/bench-test.ts'
 import { judgeByEditions } from '../../shared-domain/bench-test/editions.ts'
 import { faultsAgainstStick } from '../../shared-domain/bench-test/faults.ts'
+import { addDays } from '../../shared-domain/calendar.ts'
 import {
   type CorrectiveStep,
   correctiveStep,
@@ -18,7 +19,6 @@ import {
   type Use,
   use,
 } from '../../shared-domain/facts.ts'
-import { addDays } from '../../shared-domain/calendar.ts'
 import type { Reason } from '../../shared-domain/reason.ts'
 import {
   crew,

@@ -124,6 +124,7 @@ export function fakeTable(kept: readonly Item[] = []): FakeTable {
 
   async function getAll(keys: readonly Key[]): Promise<Item[]> {
     await soon()
+    keys.forEach(checkKey)
     for (let i = 0; i < keys.length; i += 100) checkDistinct(keys.slice(i, i + 100).map(placeOf))
     return keys.flatMap((key) => copied(store.get(placeOf(key))) ?? [])
   }
@@ -179,9 +180,11 @@ function checked(steps: readonly Step[], store: ReadonlyMap<string, Item>): read
 /** What the service would keep: a copy without absent values, within its limits, with keys that can be keys. */
 function storable(item: Item): Item {
   checkKey(item)
+  checkValues(item, 0)
   const copy = unmarshall(marshall(item, { removeUndefinedValues: true })) as Item
-  for (const name of Object.values(indexes).flat()) {
-    if (name in copy && (typeof copy[name] !== 'string' || copy[name] === '')) throw refusal(`index key ${name}`)
+  for (const [partition, sort] of Object.values(indexes)) {
+    if (partition in copy && !fits(copy[partition], mostPartitionBytes)) throw refusal(`index key ${partition}`)
+    if (sort in copy && !fits(copy[sort], mostSortBytes)) throw refusal(`index key ${sort}`)
   }
   if (sizeOf(copy) > mostItemBytes) throw refusal(`an item of ${sizeOf(copy)} bytes`)
   return frozen(copy)
@@ -198,10 +201,24 @@ function copied(item: Item | undefined): Item | undefined {
   return item === undefined ? undefined : structuredClone(item)
 }
 
+const mostPartitionBytes = 2048
+const mostSortBytes = 1024
+
+const fits = (text: unknown, most: number) => typeof text === 'string' && text !== '' && Buffer.byteLength(text) <= most
+
 function checkKey({ pk, sk }: Key): void {
-  const fits = (text: unknown, most: number) =>
-    typeof text === 'string' && text !== '' && Buffer.byteLength(text) <= most
-  if (!fits(pk, 2048) || !fits(sk, 1024)) throw refusal('a key that is empty or too long')
+  if (!fits(pk, mostPartitionBytes) || !fits(sk, mostSortBytes)) throw refusal('a key that is empty or too long')
+}
+
+/** The client refuses what is larger than a whole number can be told apart; the service, what is nearer to nought. */
+const finestNumber = 1e-130
+const deepestLevel = 32
+
+function checkValues(value: unknown, level: number): void {
+  if (level > deepestLevel) throw refusal(`nesting of more than ${deepestLevel} levels`)
+  if (typeof value === 'number' && value !== 0 && Math.abs(value) < finestNumber) throw refusal(`the number ${value}`)
+  if (value === null || typeof value !== 'object') return
+  for (const inner of Object.values(value)) checkValues(inner, level + 1)
 }
 
 /** An item in the place of its key is refused, not looked through for it. */
@@ -227,9 +244,11 @@ type Names = readonly [partition: string, sort: string]
 
 function checkRange({ partition, between }: Range, [partitionName, sortName]: Names): void {
   if (partition[0] !== partitionName) throw refusal(`partition ${partition[0]} where ${partitionName} is`)
+  if (!fits(partition[1], mostPartitionBytes)) throw refusal('a partition that is empty or too long')
   if (between === undefined) return
   const [sort, from, to] = between
   if (sort !== sortName) throw refusal(`sort key ${sort} where ${sortName} is`)
+  if (!fits(from, mostSortBytes) || !fits(to, mostSortBytes)) throw refusal('a range that is empty or too long')
   if (compareBytes(from, to) > 0) throw refusal(`a range from ${from} back to ${to}`)
 }
 

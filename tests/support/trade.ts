@@ -121,7 +121,10 @@ export function overTheLimit(over: Partial<BenchTest> = {}): BenchTest {
   return aTest({ wet: { water: 'distilled', appearance: 'beads', readings: survey(2.4, 9, change, true) }, ...over })
 }
 
-const judgements: Record<'pass' | 'examined' | 'electrical' | 'guard band' | 'examination' | 'invalid' | 'incomplete', Judgement> = {
+const judgements: Record<
+  'pass' | 'examined' | 'electrical' | 'guard band' | 'examination' | 'invalid' | 'incomplete',
+  Judgement
+> = {
   pass: { verdict: 'pass', cause: null, reasons: [], worst: null },
   examined: { verdict: 'pass', cause: null, reasons: [], worst: null, byExaminationAlone: true },
   electrical: {

@@ -113,8 +113,7 @@ describe('a failed examination alone', () => {
         ['2026-03-03', happened.step(step)],
         ['2026-03-04', happened.tested('pass')],
       )
-    const status = (step: 'cleaned' | 'repaired') =>
-      standingOn(replay(facts(step)), day('2026-03-20'), usPolicy).status
+    const status = (step: 'cleaned' | 'repaired') => standingOn(replay(facts(step)), day('2026-03-20'), usPolicy).status
     expect([status('cleaned'), status('repaired')]).toEqual(['on hold', 'in service'])
   })
 

@@ -194,8 +194,20 @@ describe.each(Object.keys(clocks))('by %s', (clock) => {
       for (const [one, [oneSide, oneHappening]] of Object.entries(kinds)) {
         for (const [two, [twoSide, twoHappening]] of Object.entries(kinds)) {
           const times = when === 'at once' ? live : late
-          const first = { side: oneSide, happening: oneHappening, told: told[0], stated: firstStated, recordedAt: times[0] ?? '' }
-          const second = { side: twoSide, happening: twoHappening, told: told[1], stated: secondStated, recordedAt: times[1] ?? '' }
+          const first = {
+            side: oneSide,
+            happening: oneHappening,
+            told: told[0],
+            stated: firstStated,
+            recordedAt: times[0] ?? '',
+          }
+          const second = {
+            side: twoSide,
+            happening: twoHappening,
+            told: told[1],
+            stated: secondStated,
+            recordedAt: times[1] ?? '',
+          }
           const name = `${one}, then ${two}`
           const facts = [recorded(first, stays, 4), recorded(second, stays, 5)] as const
           const known = [...begun, facts[0]]
@@ -236,7 +248,8 @@ describe.each(Object.keys(clocks))('by %s', (clock) => {
             expect(owed.length > 0 || was.status === 'on hold', `${name}: somebody is told`).toBe(true)
           if (mayBeUsed(was.status) && is.status === 'on hold') expect(owed, name).toEqual(['hold'])
           if (was.status === 'on hold' && mayBeUsed(is.status)) expect(owed, name).toContain('return')
-          if (mayBeUsed(was.status) && mayBeUsed(is.status) && twoSide === 'against') expect(owed, name).toEqual(['report'])
+          if (mayBeUsed(was.status) && mayBeUsed(is.status) && twoSide === 'against')
+            expect(owed, name).toEqual(['report'])
           if (twoSide !== 'against' && was.status === is.status) expect(owed, name).toEqual([])
         }
       }

@@ -1,0 +1,110 @@
+/** The body of a request, from bytes to a value: UTF-8, JSON, each name once, not too large and not too deep. */
+import type { Context } from 'hono'
+import type { Fault } from '../../shared-domain/fault.ts'
+import { Refused } from '../platform/errors.ts'
+import { mostFaults, pointerTo } from './problem.ts'
+
+/** Well over any bench test (a 20 m stick is about 0.2 MB), and under what a function can be handed. */
+const largestBody = 5_000_000
+
+/** Nothing here is written deeper than a third of this. */
+const deepest = 30
+
+export interface Sent {
+  readonly json: unknown
+  /** what is wrong with it whatever its schema says */
+  readonly faults: readonly Fault[]
+  /** who may not send it at all is told that first */
+  readonly refusal: Refused | null
+}
+
+export const nothingSent: Sent = { json: undefined, faults: [], refusal: null }
+
+export async function readBody(context: Context, danger: boolean): Promise<Sent> {
+  const bytes = await context.req.arrayBuffer()
+  if (bytes.byteLength > largestBody) return refusedAs({ kind: 'too large', detail: `At most ${largestBody} bytes.` })
+  const text = danger ? new TextDecoder().decode(bytes) : textOf(bytes)
+  if (text === null) {
+    return refusedAs({ kind: 'malformed', detail: 'It is not UTF-8, or letters of it were lost on the way (U+FFFD).' })
+  }
+  try {
+    return { json: JSON.parse(text), faults: structureFaults(text), refusal: null }
+  } catch (error) {
+    return refusedAs({ kind: 'malformed', detail: error instanceof Error ? error.message : 'It is not JSON.' })
+  }
+}
+
+const refusedAs = (refusal: Refused['refusal']): Sent => ({ json: null, faults: [], refusal: new Refused(refusal) })
+
+/** Null where bytes are no letters: a door before this one may have put the sign for a lost letter in their place. */
+function textOf(bytes: ArrayBuffer): string | null {
+  try {
+    const text = new TextDecoder('utf-8', { fatal: true }).decode(bytes)
+    return text.includes('\uFFFD') ? null : text
+  } catch {
+    return null
+  }
+}
+
+interface Level {
+  /** null in a list */
+  readonly names: Set<string> | null
+  /** the name or number of what is being read */
+  at: string | number
+}
+
+/**
+ * Of two values under one name a parser keeps the last in silence, and what is nested a thousand deep overflows whoever walks
+ * it. The text has been parsed already, so that it is known to be JSON.
+ */
+function structureFaults(text: string): readonly Fault[] {
+  const faults: Fault[] = []
+  const levels: Level[] = []
+  let nameComes = false
+  for (let i = 0; i < text.length && faults.length < mostFaults; i++) {
+    const [letter, level] = [text[i], levels.at(-1)]
+    if (letter === '"') {
+      const end = endOfString(text, i)
+      if (nameComes && level !== undefined) enter(level, JSON.parse(text.slice(i, end + 1)) as string)
+      i = end
+    } else if (letter === '{' || letter === '[') {
+      if (levels.length === deepest) return [...faults, tooDeep(levels)]
+      nameComes = letter === '{'
+      levels.push({ names: nameComes ? new Set() : null, at: 0 })
+    } else if (letter === '}' || letter === ']') {
+      levels.pop()
+      nameComes = false
+    } else if (letter === ',' && level !== undefined) {
+      if (typeof level.at === 'number') level.at += 1
+      nameComes = level.names !== null
+    }
+  }
+  return faults
+
+  function enter(level: Level, name: string): void {
+    nameComes = false
+    level.at = name
+    if (level.names?.has(name)) {
+      faults.push({ pointer: pointerTo(steps(levels)), came: 'the same name again', expected: 'each name once' })
+    }
+    level.names?.add(name)
+  }
+}
+
+function tooDeep(levels: readonly Level[]): Fault {
+  return {
+    pointer: pointerTo(steps(levels)),
+    came: `nesting of more than ${deepest} levels`,
+    expected: `lists and objects within each other to at most ${deepest} levels`,
+  }
+}
+
+const steps = (levels: readonly Level[]) => levels.map(({ at }) => at)
+
+/** The quote that ends it: the first that is not escaped. */
+function endOfString(text: string, start: number): number {
+  for (let i = start + 1; ; i++) {
+    if (text[i] === '\\') i++
+    else if (text[i] === '"') return i
+  }
+}
