@@ -1,6 +1,7 @@
 /** What is on the registers: depots, crews, people, instruments, procedures, sticks. Every `PUT` adds an edition. */
 import * as z from 'zod'
-import { calendarDate, timeZone } from './calendar.ts'
+import { addMonths, type CalendarDate, calendarDate, timeZone } from './calendar.ts'
+import type { Fault } from './fault.ts'
 import { mailAddress } from './mail-address.ts'
 import { constructions, languages, roles, surfaceStates, unitSystems } from './words.ts'
 
@@ -76,6 +77,22 @@ export const person = z.strictObject({
 })
 export type Person = z.output<typeof person>
 
+/** The house's own figure: no certificate we know of runs longer, and a slip of the year does. */
+const mostMonthsOfCalibration = 36
+
+function isTooLong(one: { calibratedOn: CalendarDate; calibrationDueOn: CalendarDate }): boolean {
+  // near the last year that a date can say the end could not be told; nothing was calibrated there
+  return one.calibratedOn > '9990' || one.calibrationDueOn > addMonths(one.calibratedOn, mostMonthsOfCalibration)
+}
+
+/** What no certificate says: a calibration that has not begun yet. `today` is where the day has come furthest. */
+export function calibrationAhead({ calibratedOn }: { calibratedOn: CalendarDate }, today: CalendarDate): Fault[] {
+  if (calibratedOn <= today) return []
+  return [
+    { pointer: '/calibratedOn', came: calibratedOn, expected: `a date not after ${today}, today: check the year` },
+  ]
+}
+
 export const instrument = z
   .strictObject({
     spanMetres: z.number().positive().max(10),
@@ -89,6 +106,10 @@ export const instrument = z
   })
   .refine((one) => one.calibratedOn <= one.calibrationDueOn, {
     error: 'a date on or after calibratedOn',
+    path: ['calibrationDueOn'],
+  })
+  .refine((one) => !isTooLong(one), {
+    error: `a date at most ${mostMonthsOfCalibration} months after calibratedOn: check the year`,
     path: ['calibrationDueOn'],
   })
 export type Instrument = z.output<typeof instrument>
@@ -113,7 +134,8 @@ export type Limit = z.output<typeof limit>
 const expectedCheck = z.strictObject({
   state: z.enum(surfaceStates),
   expectedMicroamps: z.number().positive(),
-  tolerancePercent: z.number().min(0).max(100),
+  /** the house's own figure: a check that half the current satisfies tells no instrument from a broken one */
+  tolerancePercent: z.number().min(0).lt(50),
   openAtMostMicroamps: z.number().min(0),
   /** asked for again after the last reading */
   afterToo: z.boolean().optional(),
@@ -180,7 +202,11 @@ export const stick = z
   .strictObject({
     construction: z.enum(constructions),
     workingLengthMetres: metresLong,
-    diameterMillimetres: z.number().positive().max(500),
+    /** the house's own figure: a stick thinner than 6 mm is one whose inches were typed in */
+    diameterMillimetres: z
+      .number()
+      .max(500)
+      .refine((size) => size >= 6, { error: 'at least 6: millimetres, not inches' }),
     /** relied on for primary employee protection (29 CFR 1910.269(j)(2)(iii)) */
     primaryProtection: z.boolean(),
     crewId: registerId.optional(),

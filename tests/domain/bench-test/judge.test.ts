@@ -378,8 +378,8 @@ describe('what people read', () => {
       { name: 'butt', lengthMetres: 1.5 },
     ]
     const both = (wet: boolean) => [
-      ...survey({ length: 1500, section: 'butt', value: 40, wet }),
-      ...survey({ length: 1200, section: 'tip', turns: [270, 180, 0], value: 40, wet }),
+      ...survey({ length: 1500, section: 'butt', value: wet ? 41 : 40, wet }),
+      ...survey({ length: 1200, section: 'tip', turns: [270, 180, 0], value: wet ? 41 : 40, wet }),
     ]
     const { reasons } = judge(
       testOf({ cleaned: false, dry: { readings: both(false) }, wet: wetOf(both(true)) }),
