@@ -8,6 +8,7 @@ import type { StoppingEvent } from '../policy/requirement.ts'
 import type { Construction } from '../words.ts'
 import { consequences, outcomeOf, stageOf } from './failure.ts'
 import { type Hold, hasCode, holdFor, type InShort } from './hold.ts'
+import { asJudgedNow } from './judged-again.ts'
 import { type Custody, type Place, registrationOn, type StickState, unknown } from './state.ts'
 
 /** Longer than any window that a policy may look back over (730 days). */
@@ -15,7 +16,7 @@ const daysOfUseKept = 800
 
 /** Folds a whole history, in whatever order it is handed over. */
 export function replay(facts: readonly RecordedFact[]): StickState {
-  return inOrder(facts).reduce((state, { fact, place }) => evolve(state, fact, place), unknown)
+  return inOrder(asJudgedNow(facts)).reduce((state, { fact, place }) => evolve(state, fact, place), unknown)
 }
 
 /** Where facts belong in time: by day, by hour if given, then as recorded. */
@@ -58,15 +59,17 @@ function speaksAgainst(fact: RecordedFact): boolean {
     case 'used':
     case 'released':
     case 'certificate received':
+    case 'judged again':
       return false
   }
 }
 
 /**
  * Folds a newly recorded fact onto the state, or answers null when it belongs before facts already folded in: then the
- * whole history must be replayed.
+ * whole history must be replayed. So it must for a judgement, which is of a test that lies back in time.
  */
 export function append(state: StickState, fact: RecordedFact): StickState | null {
+  if (fact.kind === 'judged again') return null
   const { last } = state
   const at = hourOf(fact, last?.day === fact.occurredOn ? last.at : undefined)
   const place = { day: fact.occurredOn, at, seq: fact.seq }
@@ -76,7 +79,9 @@ export function append(state: StickState, fact: RecordedFact): StickState | null
 
 /** The facts that lie before `fact` in time once it is folded in with them. */
 export function comesBefore(facts: readonly RecordedFact[], fact: RecordedFact): RecordedFact[] {
-  const ordered = inOrder([...facts, fact]).map((one) => one.fact)
+  // a judgement is of a test that lies back in time: without it, all else is as it was
+  if (fact.kind === 'judged again') return [...facts]
+  const ordered = inOrder(asJudgedNow([...facts, fact])).map((one) => one.fact)
   return ordered.slice(
     0,
     ordered.findIndex((one) => one.factId === fact.factId),
@@ -110,6 +115,8 @@ function evolve(before: StickState, fact: RecordedFact, place: Place): StickStat
       return conditionChecked(state, fact, fact.check)
     case 'used':
       return used(state, fact.use)
+    case 'judged again':
+      return state
   }
 }
 
@@ -130,7 +137,9 @@ function tested(state: StickState, fact: RecordedFact & { kind: 'tested' }): Sti
     case 'counts: holds cleared, clocks wound':
       return {
         ...state,
-        ...(failedBefore(state) ? { toBeReleased: { ...why, testRecordedBy: fact.recordedBy } } : {}),
+        ...(failedBefore(state)
+          ? { toBeReleased: { ...why, testRecordedBy: fact.recordedBy, ...judgedBy(fact) } }
+          : {}),
         failure: null,
         testedSeq: fact.pinned.stickSeq,
         holds: state.missing ? state.holds.filter((one) => one.code === 'reported-missing') : [],
@@ -155,6 +164,10 @@ function tested(state: StickState, fact: RecordedFact & { kind: 'tested' }): Sti
     case 'remove for good':
       return { ...state, removed: failedAgain(why, inShort(fact.judgement)) }
   }
+}
+
+function judgedBy({ judgedAgain }: RecordedFact & { kind: 'tested' }): { testJudgedBy?: string } {
+  return judgedAgain === undefined ? {} : { testJudgedBy: judgedAgain.recordedBy }
 }
 
 function failedBefore({ failure, holds }: StickState): boolean {

@@ -42,7 +42,13 @@ export interface StickState {
   readonly scrapped: { readonly since: CalendarDate; readonly factId: string } | null
   readonly failure: Failure | null
   /** passed after a failure, and not yet looked at by a second person; a hold where the policy asks for that */
-  readonly toBeReleased?: { readonly since: CalendarDate; readonly factId: string; readonly testRecordedBy: string }
+  readonly toBeReleased?: {
+    readonly since: CalendarDate
+    readonly factId: string
+    readonly testRecordedBy: string
+    /** who judged it again last, where somebody did */
+    readonly testJudgedBy?: string
+  }
   readonly holds: readonly Hold[]
   readonly evidence: Evidence
   /** the entry on the register by which the last full test that counts was judged */
