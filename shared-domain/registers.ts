@@ -1,6 +1,6 @@
 /** What is on the registers: depots, crews, people, instruments, procedures, sticks. Every `PUT` adds an edition. */
 import * as z from 'zod'
-import { addMonths, type CalendarDate, calendarDate, timeZone } from './calendar.ts'
+import { addMonths, type CalendarDate, calendarDate, isCalendarDate, timeZone } from './calendar.ts'
 import type { Fault } from './fault.ts'
 import { mailAddress } from './mail-address.ts'
 import { constructions, languages, roles, surfaceStates, unitSystems } from './words.ts'
@@ -81,6 +81,8 @@ export type Person = z.output<typeof person>
 const mostMonthsOfCalibration = 36
 
 function isTooLong(one: { calibratedOn: CalendarDate; calibrationDueOn: CalendarDate }): boolean {
+  // asked of what is no date too, which has a fault of its own already
+  if (!isCalendarDate(one.calibratedOn)) return false
   // near the last year that a date can say the end could not be told; nothing was calibrated there
   return one.calibratedOn > '9990' || one.calibrationDueOn > addMonths(one.calibratedOn, mostMonthsOfCalibration)
 }

@@ -18,7 +18,9 @@ export function asJudgedNow(facts: readonly RecordedFact[]): RecordedFact[] {
   if (judgements.length === 0) return [...facts]
   return facts.map((fact) =>
     fact.kind === 'tested'
-      ? judgements.filter(({ judges }) => judges === fact.factId).reduce<Tested>(withJudgement, fact)
+      ? judgements
+          .filter(({ judges, seq }) => judges === fact.factId && seq > fact.seq)
+          .reduce<Tested>(withJudgement, fact)
       : fact,
   )
 }

@@ -161,6 +161,18 @@ export const happened = {
     pinned: { stickSeq: 1, procedureEdition: '2026-03-02#0001', instrumentEditions: ['2026-03-02#0001'] },
     judgement: { ...judgements[ending], ...(ending === 'pass' && withstoodAsNew(test) ? { asNew: true } : {}) },
   }),
+  /** of the test that `history` recorded as number `seq` */
+  judgedAgain: (seq: number, ending: Ending, instrumentChecks?: BenchTest['instrumentChecks']): Happening => ({
+    kind: 'judged again',
+    judges: factIdOf(seq),
+    again: {
+      factId: randomUUID(),
+      reason: 'the certificate came late',
+      ...(instrumentChecks === undefined ? {} : { instrumentChecks }),
+    },
+    pinned: { stickSeq: 1, procedureEdition: '2026-03-02#0001', instrumentEditions: [`by ${ending}`] },
+    judgement: judgements[ending],
+  }),
   step: (kind: 'cleaned' | 'waxed' | 'refinished' | 'repaired'): Happening => ({
     kind: 'corrective step',
     step: { factId: randomUUID(), occurredOn: day('2026-03-02'), kind, by: 'Ines Roth' },
@@ -183,10 +195,12 @@ export const happened = {
   }),
 }
 
+const factIdOf = (seq: number) => `00000000-0000-4000-8000-${String(seq).padStart(12, '0')}`
+
 /** Facts recorded one after another, each on its day: `history(['2026-03-02', happened.registered()], …)`. */
 export function history(...events: (readonly [on: string, happening: Happening, at?: string])[]): RecordedFact[] {
   return events.map(([on, happening, at], i) => ({
-    factId: `00000000-0000-4000-8000-${String(i + 1).padStart(12, '0')}`,
+    factId: factIdOf(i + 1),
     seq: i + 1,
     occurredOn: day(on),
     ...(at === undefined ? {} : { at }),
