@@ -105,6 +105,8 @@ function outOfTolerance(piece: ExpectedCheck, check: Check): Reason[] {
   ]
 }
 
+export const notShownAlive = 'instrument-not-shown-alive'
+
 /** The house's own figure: over fewer places a sound stick may well read the same in both states. */
 const fewestAlike = 8
 
@@ -117,7 +119,7 @@ export function aliveDoubts(state: SurfaceState, test: BenchTest, procedure: Pro
   const seen = unmoving(state, test)
   if (seen === null || shownAlive(state, test, procedure)) return []
   const asked = 'a check after the last reading, within its tolerance, has to show that the instrument was alive'
-  return [reasonAt({ state }, 'instrument-not-shown-alive', `${seen}; ${asked}`)]
+  return [reasonAt({ state }, notShownAlive, `${seen}; ${asked}`)]
 }
 
 /** A first wet pass that was dried and repeated is no reading of the test, and shows nothing of the repeat. */
