@@ -394,3 +394,19 @@ test('an instrument’s entry that was put right counts, dated to the day of the
   expect((await judges(factId)).json.verdict).toBe('pass')
   await expectProven()
 })
+
+test('a proof fails where any of its verdicts was tampered with, an earlier one too', async () => {
+  const { factId } = await tests(noughts())
+  await judges(factId, { instrumentChecks: [check('dry')] })
+  await judges(factId, { instrumentChecks: [check('wet')] })
+  await expectProven()
+  for (const seq of [2, 3, 4]) {
+    const tampered = house.table.items().map((item) => {
+      const { fact } = item as { fact?: { seq: number; judgement?: object } }
+      if (fact?.seq !== seq) return item
+      return { ...item, fact: { ...fact, judgement: { ...fact.judgement, worst: null } } }
+    })
+    const { faults } = await proveStick(openHouse(tampered).organisation(), 'S-1')
+    expect([seq, faults]).toEqual([seq, [expect.stringContaining('judged again it is')]])
+  }
+})

@@ -330,7 +330,9 @@ describe('an instrument that shows no life', () => {
         const isAfter = ({ text }: { text: string }) => text.includes('after the last reading')
         const others = (found: Case) => judged(found).reasons.filter((reason) => !isAfter(reason))
         expect(doubted(all)).toEqual([])
-        expect(others(all)).toEqual(others(dead))
+        // readings that count again make up for what a withstand test beside them left out
+        if (test.withstand === undefined) expect(others(all)).toEqual(others(dead))
+        else expect(others(dead)).toEqual(expect.arrayContaining(others(all)))
         seen.count(
           value === 0 ? 'noughts' : 'one figure',
           ...(judged(all).verdict === 'pass' ? ['passes' as const] : []),
