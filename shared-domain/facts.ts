@@ -3,7 +3,7 @@
  * new fact. Bodies here are what the doors accept; `RecordedFact` is what the store keeps.
  */
 import * as z from 'zod'
-import type { BenchTest } from './bench-test/bench-test.ts'
+import { type BenchTest, instrumentCheck } from './bench-test/bench-test.ts'
 import type { Judgement } from './bench-test/judge.ts'
 import { type CalendarDate, calendarDate, type Instant, localTime } from './calendar.ts'
 import { factId } from './fact-id.ts'
@@ -111,6 +111,18 @@ export type ConditionCheck = z.output<typeof conditionCheck>
 export const release = z.strictObject({ ...occurrence, note: note.optional() })
 export type Release = z.output<typeof release>
 
+/**
+ * A bench test is to be judged by what is known by now: a certificate that came late, an instrument's entry put right, a
+ * check of the day and instrument of the test that nobody had typed in. The readings are not handed in again.
+ */
+export const judgedAgain = z.strictObject({
+  factId,
+  reason: line(400),
+  /** beside those of the test, never in place of them */
+  instrumentChecks: z.array(instrumentCheck).max(40).optional(),
+})
+export type JudgedAgain = z.output<typeof judgedAgain>
+
 /** The editions a test was judged by, so that it can be judged again with the same ones years later. */
 export interface Pinned {
   readonly stickSeq: number
@@ -122,7 +134,14 @@ export interface Pinned {
 
 export type Happening =
   | { readonly kind: 'registered'; readonly stick: Stick }
-  | { readonly kind: 'tested'; readonly test: BenchTest; readonly pinned: Pinned; readonly judgement: Judgement }
+  | {
+      readonly kind: 'tested'
+      readonly test: BenchTest
+      readonly pinned: Pinned
+      readonly judgement: Judgement
+      /** never stored: which later fact this verdict is of, see `asJudgedNow` */
+      readonly judgedAgain?: { readonly seq: number; readonly recordedBy: string }
+    }
   | { readonly kind: 'corrective step'; readonly step: CorrectiveStep }
   | { readonly kind: 'used'; readonly use: Use }
   | { readonly kind: 'defect reported'; readonly defect: Defect }
@@ -130,6 +149,14 @@ export type Happening =
   | { readonly kind: 'released'; readonly release: Release }
   | { readonly kind: 'certificate received'; readonly certificate: Certificate }
   | { readonly kind: 'condition checked'; readonly check: ConditionCheck }
+  | {
+      readonly kind: 'judged again'
+      /** the fact of the test */
+      readonly judges: string
+      readonly again: JudgedAgain
+      readonly pinned: Pinned
+      readonly judgement: Judgement
+    }
 
 export interface Recording {
   readonly factId: string
@@ -176,6 +203,7 @@ export function speaks(happening: Happening): Speaks {
       return 'for'
     case 'registered':
     case 'used':
+    case 'judged again':
       return 'changes'
   }
 }

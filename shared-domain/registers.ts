@@ -1,6 +1,7 @@
 /** What is on the registers: depots, crews, people, instruments, procedures, sticks. Every `PUT` adds an edition. */
 import * as z from 'zod'
-import { calendarDate, timeZone } from './calendar.ts'
+import { addMonths, type CalendarDate, calendarDate, isCalendarDate, timeZone } from './calendar.ts'
+import type { Fault } from './fault.ts'
 import { mailAddress } from './mail-address.ts'
 import {
   airInCelsius,
@@ -73,6 +74,24 @@ export const person = z.strictObject({
 })
 export type Person = z.output<typeof person>
 
+/** The house's own figure: no certificate we know of runs longer, and a slip of the year does. */
+const mostMonthsOfCalibration = 36
+
+function isTooLong(one: { calibratedOn: CalendarDate; calibrationDueOn: CalendarDate }): boolean {
+  // asked of what is no date too, which has a fault of its own already
+  if (!isCalendarDate(one.calibratedOn)) return false
+  // near the last year that a date can say the end could not be told; nothing was calibrated there
+  return one.calibratedOn > '9990' || one.calibrationDueOn > addMonths(one.calibratedOn, mostMonthsOfCalibration)
+}
+
+/** What no certificate says: a calibration that has not begun yet. `today` is where the day has come furthest. */
+export function calibrationAhead({ calibratedOn }: { calibratedOn: CalendarDate }, today: CalendarDate): Fault[] {
+  if (calibratedOn <= today) return []
+  return [
+    { pointer: '/calibratedOn', came: calibratedOn, expected: `a date not after ${today}, today: check the year` },
+  ]
+}
+
 export const instrument = z
   .strictObject({
     spanMetres: spanInMetres,
@@ -86,6 +105,10 @@ export const instrument = z
   })
   .refine((one) => one.calibratedOn <= one.calibrationDueOn, {
     error: 'a date on or after calibratedOn',
+    path: ['calibrationDueOn'],
+  })
+  .refine((one) => !isTooLong(one), {
+    error: `a date at most ${mostMonthsOfCalibration} months after calibratedOn: check the year`,
     path: ['calibrationDueOn'],
   })
 export type Instrument = z.output<typeof instrument>
@@ -111,7 +134,8 @@ export type Limit = z.output<typeof limit>
 const expectedCheck = z.strictObject({
   state: z.enum(surfaceStates),
   expectedMicroamps: limitInMicroamps,
-  tolerancePercent: percent,
+  /** the house's own figure: a check that half the current satisfies tells no instrument from a broken one */
+  tolerancePercent: percent.refine((tolerance) => tolerance < 50, { error: 'less than 50' }),
   openAtMostMicroamps: currentInMicroamps,
   /** asked for again after the last reading */
   afterToo: z.boolean().optional(),
@@ -181,7 +205,10 @@ export const stick = z
   .strictObject({
     construction: z.enum(constructions),
     workingLengthMetres: lengthInMetres,
-    diameterMillimetres: diameterInMillimetres,
+    /** the house's own figure: a stick thinner than 6 mm is one whose inches were typed in */
+    diameterMillimetres: diameterInMillimetres.refine((size) => size >= 6, {
+      error: 'at least 6: millimetres, not inches',
+    }),
     /** relied on for primary employee protection (29 CFR 1910.269(j)(2)(iii)) */
     primaryProtection: z.boolean(),
     crewId: registerId.optional(),

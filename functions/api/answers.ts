@@ -139,6 +139,15 @@ export const toldTestAnswer = z
     inPhase: z.array(z.looseObject({ ...place, leakageMicroamps: z.number(), inPhaseMicroamps: z.number() })),
     rising: z.array(trend),
     meetsLimitBeforeDue: z.array(trend),
+    /** the verdict and every earlier one, the first one first */
+    judgements: z.array(
+      z.object({
+        recordedAt: z.string(),
+        recordedBy: z.string(),
+        reason: z.string().nullable(),
+        verdict: z.enum(verdicts),
+      }),
+    ),
     test: z.looseObject({}),
   })
   .meta({ id: 'BenchTest' })
@@ -182,6 +191,8 @@ export const registerAnswer = z
     effectiveFrom: calendarDate,
     recordedAt: z.string(),
     recordedBy: z.string(),
+    /** of a procedure: what was taken and should be looked at again */
+    warnings: z.array(z.object({ code: z.string(), text: z.string(), pointer: z.string() })).optional(),
   })
   .meta({ id: 'RegisterEdition' })
 

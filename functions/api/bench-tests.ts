@@ -52,9 +52,9 @@ async function tellBenchTest(request: Request) {
   ])
   const found = await toldTest(organisation, known.state, facts, standing.dueOn, factId)
   if (found === undefined) throw notFound()
-  const { fact, account } = found
+  const { fact, account, judgements } = found
   const { verdict, reasons, worst } = fact.judgement
   const { occurredOn, at, recordedAt, recordedBy, test } = fact
   const when = { factId, occurredOn, at: at ?? null, recordedAt, recordedBy }
-  return { status: 200, body: { ...when, verdict, reasons, worst, ...account, test } }
+  return { status: 200, body: { ...when, verdict, reasons, worst, judgements, ...account, test } }
 }

@@ -13,7 +13,11 @@ import { employerPolicyId, type Organisation } from '../platform/organisation.ts
 import type { Edition } from '../platform/registers.ts'
 import { referenceFaults } from './references.ts'
 
-export async function judged(organisation: Organisation, test: BenchTest, state: StickState): Promise<Happening> {
+export async function judged(
+  organisation: Organisation,
+  test: BenchTest,
+  state: StickState,
+): Promise<Happening & { kind: 'tested' }> {
   const registration = registrationOn(state, test.testedOn)
   if (registration === undefined) throw new Error('a stick without a registration')
   const inForce = await organisation.registers.inForce('policy', employerPolicyId, test.testedOn)

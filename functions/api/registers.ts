@@ -1,7 +1,17 @@
 /** Depots, crews, people, instruments and procedures: put an edition, look one up, list them. */
 import * as z from 'zod'
+import { procedureWarnings } from '../../shared-domain/bench-test/procedure-warnings.ts'
 import { type CalendarDate, calendarDate, localDateAt } from '../../shared-domain/calendar.ts'
-import { crew, depot, instrument, person, procedure } from '../../shared-domain/registers.ts'
+import {
+  calibrationAhead,
+  crew,
+  depot,
+  type Instrument,
+  instrument,
+  type Procedure,
+  person,
+  procedure,
+} from '../../shared-domain/registers.ts'
 import type { Role } from '../../shared-domain/words.ts'
 import { invalid, notAllowed, notFound, Refused } from '../platform/errors.ts'
 import type { RegisterKind } from '../platform/keys.ts'
@@ -57,7 +67,10 @@ export const registerRoutes: Route[] = [
       answer: list(registerAnswer),
       handle: async ({ organisation }) => {
         const heads: Head<unknown>[] = await organisation.registers.heads(register.kind)
-        return { status: 200, body: { items: heads.map((head) => shown(head.id, head.newest)), next: null } }
+        return {
+          status: 200,
+          body: { items: heads.map((head) => shownAs(register.kind, head.id, head.newest)), next: null },
+        }
       },
     }),
   ]),
@@ -69,6 +82,7 @@ export async function putEdition<K extends RegisterKind>(kind: K, request: Reque
   if (kind === 'person') await checkRank(request)
   const unknown = isReferring(kind) ? await referenceFaults(organisation, kind, body) : []
   if (unknown.length > 0) throw invalid(...unknown)
+  if (kind === 'instrument') await checkCalibration(request as unknown as Request<Instrument>) // the kind decides the body's type
   const entry = {
     body,
     effectiveFrom: body.effectiveFrom ?? today,
@@ -79,7 +93,7 @@ export async function putEdition<K extends RegisterKind>(kind: K, request: Reque
   for (let tries = 0; tries < 5; tries++) {
     const added = await organisation.registers.add(kind, id, entry)
     if (added === 'lost') continue
-    return { status: added.outcome === 'first' ? 201 : 200, body: shown(id, added.edition) }
+    return { status: added.outcome === 'first' ? 201 : 200, body: shownAs(kind, id, added.edition) }
   }
   throw new Refused({ kind: 'try again' })
 }
@@ -102,6 +116,14 @@ async function todayFor<K extends RegisterKind>(
   return localDateAt(now, await organisation.zoneAt(depotId ?? null))
 }
 
+/** An instrument belongs to no depot: its day has come where it has come to any of them. */
+async function checkCalibration({ organisation, body, now }: Request<Instrument>): Promise<void> {
+  const zones = (await organisation.registers.heads('depot')).map(({ newest }) => newest.body.timeZone)
+  const days = ['UTC', ...zones].map((zone) => localDateAt(now, zone)).sort()
+  const faults = calibrationAhead(body, days.at(-1) ?? localDateAt(now, 'UTC'))
+  if (faults.length > 0) throw invalid(...faults)
+}
+
 async function getOne(kind: RegisterKind, { organisation, id, query, now }: Request) {
   const on = query.on as CalendarDate | undefined
   const edition: Edition<unknown> | undefined = await organisation.registers.inForce(
@@ -110,7 +132,12 @@ async function getOne(kind: RegisterKind, { organisation, id, query, now }: Requ
     on ?? localDateAt(now, 'UTC'),
   )
   if (edition === undefined) throw notFound()
-  return { status: 200, body: shown(id, edition) }
+  return { status: 200, body: shownAs(kind, id, edition) }
+}
+
+function shownAs(kind: RegisterKind, id: string, edition: Edition<unknown>) {
+  if (kind !== 'procedure') return shown(id, edition)
+  return { ...shown(id, edition), warnings: procedureWarnings(edition.body as Procedure) } // the kind decides the body's type
 }
 
 export function shown(id: string, { edition, effectiveFrom, recordedAt, recordedBy, body }: Edition<unknown>) {

@@ -1,6 +1,7 @@
 /** Every route of the API, once: the router, the rights and the document are made from this list. */
 import { benchTestRoutes } from './bench-tests.ts'
 import { feedRoutes } from './feeds.ts'
+import { judgementRoutes } from './judgements.ts'
 import { markedAddressRoutes } from './marked-addresses.ts'
 import { noticeRoutes } from './notices.ts'
 import { policyRoutes } from './policies.ts'
@@ -17,6 +18,7 @@ export const routes: readonly Route[] = [
   ...stickRoutes,
   ...unplacedReportRoutes,
   ...benchTestRoutes,
+  ...judgementRoutes,
   ...whatIfRoutes,
   ...rosterRoutes,
   ...noticeRoutes,

@@ -5,6 +5,7 @@ import { type CalendarDate, calendarDate, localDateAt } from '../../shared-domai
 import type { RecordedFact } from '../../shared-domain/facts.ts'
 import { registerId, type Stick, stick } from '../../shared-domain/registers.ts'
 import { inOrder, replay } from '../../shared-domain/state/fold.ts'
+import { asJudgedNow } from '../../shared-domain/state/judged-again.ts'
 import { standingOn } from '../../shared-domain/state/standing.ts'
 import { registrationOn } from '../../shared-domain/state/state.ts'
 import { invalid, notAllowed, notFound, Refused } from '../platform/errors.ts'
@@ -161,7 +162,8 @@ async function present({ organisation, query, now }: Request<unknown>, known: St
   const recorded = facts.filter((fact) => asKnownOn === undefined || localDateAt(fact.recordedAt, zone) <= asKnownOn)
   const [first] = inOrder(recorded.filter((fact) => fact.kind === 'registered'))
   if (first === undefined) throw notFound()
-  const occurred = recorded.filter((fact) => fact.occurredOn <= day || fact === first.fact)
+  // a judgement counts from when it is known, and moves no test in time
+  const occurred = asJudgedNow(recorded).filter((fact) => fact.occurredOn <= day || fact.factId === first.fact.factId)
   const state = replay(occurred)
   return stickView({ ...known, state }, standingOn(state, day, policy), day)
 }

@@ -127,6 +127,14 @@ export const reasons = {
     en: 'the empty instrument read {read:number} µA {when:when} the readings; at most {most:number} µA is right',
     es: 'el instrumento vacío leyó {read:number} µA {when:when} las lecturas; lo correcto es {most:number} µA como máximo',
   },
+  'all nought': {
+    en: 'every reading is 0 µA; a check after the last reading, within its tolerance, has to show that the instrument was alive',
+    es: 'todas las lecturas son de 0 µA; una comprobación después de la última lectura, dentro de su tolerancia, tiene que mostrar que el instrumento funcionaba',
+  },
+  'all alike': {
+    en: 'every reading, dry and wet, is the same {figure:number} µA; a check after the last reading, within its tolerance, has to show that the instrument was alive',
+    es: 'todas las lecturas, en seco y en húmedo, son de los mismos {figure:number} µA; una comprobación después de la última lectura, dentro de su tolerancia, tiene que mostrar que el instrumento funcionaba',
+  },
   'temperature outside': {
     en: 'The temperature was {came:number} °C; the procedure asks for {from:number} to {to:number} °C',
     es: 'La temperatura era de {came:number} °C; el procedimiento pide de {from:number} a {to:number} °C',
@@ -174,6 +182,10 @@ export const reasons = {
   'over the limit': {
     en: '{microamps:number} µA; the limit is {comparison:comparison} {limit:number} µA ({source})',
     es: 'corriente de fuga de {microamps:number} µA; el límite es {comparison:comparison} {limit:number} µA ({source})',
+  },
+  'limit for what is not known to be applied': {
+    en: 'the limit of {limit:number} µA ({source}) is for {applied}, and the register does not say what the instrument applies; its entry has to say so',
+    es: 'el límite de {limit:number} µA ({source}) es para {applied}, y el registro no dice qué aplica el instrumento; su ficha tiene que decirlo',
   },
   'no limit for what is applied too': {
     en: 'the procedure has no limit for {construction:construction} of {diameter:small} read over {over:length}, {applied}; it needs one with its source',

@@ -6,6 +6,7 @@ import type { Clock } from '../../shared-domain/policy/clocks.ts'
 import type { Reason } from '../../shared-domain/reason.ts'
 import { inOrder } from '../../shared-domain/state/fold.ts'
 import type { Hold } from '../../shared-domain/state/hold.ts'
+import { asJudgedNow } from '../../shared-domain/state/judged-again.ts'
 import { type Standing, standingOn } from '../../shared-domain/state/standing.ts'
 import { registrationOn } from '../../shared-domain/state/state.ts'
 import { mustNotBeUsed } from '../../shared-domain/state/use.ts'
@@ -143,7 +144,7 @@ const linkTo = (stickId: string, factId: string) =>
   `/sticks/${encodeURIComponent(stickId)}/bench-tests/${encodeURIComponent(factId)}`
 
 function historyTable(facts: readonly RecordedFact[], names: Names, stickId: string): Markup {
-  const newestFirst = inOrder(facts)
+  const newestFirst = inOrder(asJudgedNow(facts))
     .map(({ fact }) => fact)
     .reverse()
   return html`<table class="cards"><thead><tr><th scope="col">Day</th><th scope="col">What happened</th><th scope="col">Recorded</th></tr></thead>
@@ -151,17 +152,19 @@ function historyTable(facts: readonly RecordedFact[], names: Names, stickId: str
     (
       fact,
     ) => html`<tr><td data-label="Day">${date(fact.occurredOn)}${fact.at === undefined ? '' : html`<span class="days">${fact.at}</span>`}</td>
-<td data-label="What happened">${told(fact, names, stickId)}</td>
+<td data-label="What happened">${told(fact, names, stickId, facts)}</td>
 <td data-label="Recorded" class="quiet">by ${fact.recordedBy}, <time datetime="${fact.recordedAt}">${fact.recordedAt.slice(0, 16).replace('T', ' ')} UTC</time></td></tr>`,
   )}</tbody></table>`
 }
 
-function told(fact: RecordedFact, names: Names, stickId: string): Markup | string {
+function told(fact: RecordedFact, names: Names, stickId: string, history: readonly RecordedFact[]): Markup | string {
   switch (fact.kind) {
     case 'registered':
       return `Entered on the register: ${fact.stick.construction}, ${fact.stick.workingLengthMetres} m`
     case 'tested':
-      return html`<a href="${linkTo(stickId, fact.factId)}"><strong>Bench test: ${fact.judgement.verdict}</strong></a> (${fact.test.reason}), by ${fact.test.testedBy}${reasons(fact.judgement.reasons)}`
+      return html`<a href="${linkTo(stickId, fact.factId)}"><strong>Bench test: ${fact.judgement.verdict}</strong></a>${firstVerdict(fact.factId, fact.judgedAgain, history)} (${fact.test.reason}), by ${fact.test.testedBy}${reasons(fact.judgement.reasons)}`
+    case 'judged again':
+      return judgedAgain(fact, stickId, history)
     case 'corrective step':
       return `${fact.step.kind[0]?.toUpperCase()}${fact.step.kind.slice(1)} by ${fact.step.by}`
     case 'used':
@@ -177,6 +180,21 @@ function told(fact: RecordedFact, names: Names, stickId: string): Markup | strin
     case 'moved':
       return moved(fact.move.to, names)
   }
+}
+
+/** The verdict of now goes first: nobody is to read an old one as if it stood. */
+function firstVerdict(factId: string, again: object | undefined, history: readonly RecordedFact[]): string {
+  const first = history.find((fact) => fact.factId === factId)
+  return again === undefined || first?.kind !== 'tested' ? '' : `, judged again; at first ${first.judgement.verdict}`
+}
+
+function judgedAgain(
+  { judges, again, judgement }: RecordedFact & { kind: 'judged again' },
+  stickId: string,
+  history: readonly RecordedFact[],
+): Markup {
+  const test = history.find((fact) => fact.factId === judges)
+  return html`<a href="${linkTo(stickId, judges)}">Bench test${test === undefined ? '' : html` of ${date(test.occurredOn)}`}</a> judged again: <strong>${judgement.verdict}</strong>, because ${again.reason}`
 }
 
 function moved(to: (RecordedFact & { kind: 'moved' })['move']['to'], names: Names): string {

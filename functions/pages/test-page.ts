@@ -31,6 +31,7 @@ export async function testPage(
 <h1>Bench test of ${date(day)}</h1>
 ${verdictLine(found)}
 ${allReasons(found)}
+${earlierVerdicts(found)}
 ${survey(found.account)}
 <h2>How it was done</h2>
 ${record(found)}`,
@@ -48,6 +49,14 @@ export function verdictLine({ fact: { judgement } }: ToldTest): Markup {
 function allReasons({ fact: { judgement } }: ToldTest): Markup | string {
   if (judgement.reasons.length === 0) return ''
   return html`<h2>Why</h2><ul class="reasons">${judgement.reasons.map((reason) => html`<li>${reason.text}</li>`)}</ul>`
+}
+
+function earlierVerdicts({ judgements }: ToldTest): Markup | string {
+  if (judgements.length < 2) return ''
+  return html`<h2>How it was judged</h2><ul class="reasons">${judgements.map(
+    ({ recordedAt, recordedBy, reason, verdict }) =>
+      html`<li><strong>${verdict}</strong>, <time datetime="${recordedAt}">${recordedAt.slice(0, 16).replace('T', ' ')} UTC</time>, by ${recordedBy}${reason === null ? '' : `, because ${reason}`}</li>`,
+  )}</ul>`
 }
 
 /** The strips and what can be read from them; nothing for a test without readings. */

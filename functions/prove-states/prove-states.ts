@@ -1,7 +1,9 @@
 /** Proves that every stored state is the replay of its facts, and every stored verdict what its pinned editions say. */
 import { isDeepStrictEqual } from 'node:util'
 import { judgeByEditions } from '../../shared-domain/bench-test/editions.ts'
+import type { RecordedFact } from '../../shared-domain/facts.ts'
 import { replay } from '../../shared-domain/state/fold.ts'
+import { asJudgedNow } from '../../shared-domain/state/judged-again.ts'
 import type { StickState } from '../../shared-domain/state/state.ts'
 import type { Organisation } from '../platform/organisation.ts'
 import { pinnedEditions, type Tested } from '../platform/pinned.ts'
@@ -22,16 +24,26 @@ export async function proveStick(organisation: Organisation, stickId: string): P
     if (fact.seq !== i + 1) faults.push(`fact ${i + 1} is missing`)
   })
   for (const fact of facts) {
-    if (fact.kind === 'tested') faults.push(...(await proveVerdict(organisation, stored?.state, fact)))
+    for (const test of judgedIn(fact, facts)) faults.push(...(await proveVerdict(organisation, stored?.state, test)))
   }
   return { stickId, facts: facts.length, faults }
+}
+
+/** The test as this fact judged it, with the checks known by then; a judgement of no test judges nothing, and is a fault. */
+function judgedIn(fact: RecordedFact, facts: readonly RecordedFact[]): (Tested | string)[] {
+  if (fact.kind === 'tested') return [fact]
+  if (fact.kind !== 'judged again') return []
+  const byThen = asJudgedNow(facts.filter(({ seq }) => seq <= fact.seq))
+  const test = byThen.find((one): one is Tested => one.kind === 'tested' && one.factId === fact.judges)
+  return [test ?? `judgement ${fact.factId}: the test it judges is missing`]
 }
 
 async function proveVerdict(
   organisation: Organisation,
   state: StickState | undefined,
-  fact: Tested,
+  fact: Tested | string,
 ): Promise<string[]> {
+  if (typeof fact === 'string') return [fact]
   const { test, judgement, factId } = fact
   const editions = await pinnedEditions(organisation, state, fact)
   if (editions === undefined) return [`test ${factId}: an edition it was judged by is missing`]

@@ -6,6 +6,7 @@ import type { JudgedBy, Judgement } from './judge.ts'
 import { type Likely, likelyCauses } from './pattern.ts'
 import { type Strip, stripsOf } from './strip.ts'
 import { earlierTestAdvised, type Trend, trendsOf } from './trend.ts'
+import { notShownAlive } from './trust.ts'
 
 export interface JudgedTest {
   readonly test: BenchTest
@@ -35,7 +36,7 @@ export function accountOf(history: readonly JudgedTest[], dueOn: CalendarDate | 
     .map(({ test, by, judgement }) => ({ testedOn: test.testedOn, strips: stripsOf(test, by), judgement }))
     .filter(({ strips }) => strips.length > 0)
   const strips = stripsOf(last.test, last.by)
-  const before = surveys.filter(({ judgement }) => judgement !== last.judgement).at(-1)
+  const before = surveys.filter(({ judgement }) => judgement !== last.judgement && wasAlive(judgement)).at(-1)
   const baseline = surveys.find(({ judgement }) => judgement.verdict === 'pass')
   // what proves nothing shows no tendency either
   const trends = trendsOf(surveys.filter(({ judgement }) => judgement.verdict !== 'invalid'))
@@ -43,11 +44,18 @@ export function accountOf(history: readonly JudgedTest[], dueOn: CalendarDate | 
   const rising = trends.filter((trend) => trend.significant && trend.microampsPerYear > 0)
   return {
     strips,
-    likely: likelyCauses(strips, before?.strips ?? null),
+    likely: wasAlive(last.judgement) ? likelyCauses(strips, before?.strips ?? null) : [],
     inPhase:
-      baseline === undefined || baseline.judgement === last.judgement ? [] : inPhaseShares(strips, baseline.strips),
+      baseline === undefined || baseline.judgement === last.judgement || !wasAlive(last.judgement)
+        ? []
+        : inPhaseShares(strips, baseline.strips),
     rising,
     meetsLimitBeforeDue: dueOn === null ? [] : earlierTestAdvised(rising, dueOn),
     ...(equivalence === undefined || strips.length === 0 ? {} : { equivalence }),
   }
+}
+
+/** Figures of a dead instrument hint at nothing, and nothing rises from them. */
+function wasAlive({ reasons }: Judgement): boolean {
+  return !reasons.some(({ code }) => code === notShownAlive)
 }

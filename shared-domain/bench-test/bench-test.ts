@@ -48,7 +48,7 @@ const foundDefect = z.strictObject({
   note: note.optional(),
 })
 
-const instrumentCheck = z.strictObject({
+export const instrumentCheck = z.strictObject({
   state: z.enum(surfaceStates),
   when: z.enum(['before', 'after']),
   /** with nothing in the instrument's opening */

@@ -6,9 +6,10 @@ import { type QuarterTurn, type SurfaceState, surfaceStates, type Verdict } from
 import type { BenchTest, Reading, Withstand } from './bench-test.ts'
 import { sectionsTooShort, unread } from './coverage.ts'
 import { againstExaminationAlone, finishLost, openDefects, reliesOnExamination, uncleaned } from './examination.ts'
-import { type Applied, limitFor, standing } from './limits.ts'
+import { type Applied, limitFor, standing, stricterInDoubt } from './limits.ts'
 import { comparePlaces, compareText, type Place, placeOf, reasonAt, statesAskedOf } from './places.ts'
 import {
+  aliveDoubts,
   ambientDoubts,
   ambientMissing,
   type CalibrationPeriod,
@@ -189,13 +190,17 @@ function weigh(state: SurfaceState, test: BenchTest, by: JudgedBy, soundSession:
   const readings = test[state]?.readings ?? []
   if (readings.length === 0) return []
   const limit = limitFor(state, by)
-  const session = soundSession && surfaceIsRight(state, test, by) && checkDoubts(state, test, by.procedure).length === 0
+  const session = soundSession && surfaceIsRight(state, test, by) && instrumentDoubts(state, test, by).length === 0
   return readings.map((reading) => ({
     reading,
     state,
     limit,
     trusted: session && isSettled(state, reading) && isWithinSpan(reading, by.instrumentSpanMetres),
   }))
+}
+
+function instrumentDoubts(state: SurfaceState, test: BenchTest, { procedure }: JudgedBy): Reason[] {
+  return [...checkDoubts(state, test, procedure), ...aliveDoubts(state, test, procedure)]
 }
 
 function surfaceIsRight(state: SurfaceState, test: BenchTest, { procedure }: JudgedBy): boolean {
@@ -210,12 +215,12 @@ function judgeReadings(state: SurfaceState, test: BenchTest, by: JudgedBy, weigh
     failed: against(true),
     unproven: against(false),
     doubted: [
-      ...checkDoubts(state, test, by.procedure),
+      ...instrumentDoubts(state, test, by),
       ...settledDoubts(state, readings),
       ...spanDoubts(state, readings, by.instrumentSpanMetres),
     ],
     missing: [
-      ...undecided(state, weighed[0]?.limit, by),
+      ...undecided(state, readings, weighed[0]?.limit, by),
       ...unread(state, readings, by.stick, by.procedure.leastOverlapMetres),
     ],
   }
@@ -245,19 +250,35 @@ function notConforming(
 }
 
 /** What keeps readings from being decided at all. */
-function undecided(state: SurfaceState, limit: Limit | undefined, by: JudgedBy): Reason[] {
+function undecided(
+  state: SurfaceState,
+  readings: readonly Reading[],
+  limit: Limit | undefined,
+  by: JudgedBy,
+): Reason[] {
   const { construction, diameterMillimetres } = by.stick
   const { instrumentSpanMetres: span, instrumentKilovolts: kilovolts, instrumentHertz: hertz } = by
   const applied = [`${span} m`, kilovolts && `${kilovolts} kV`, hertz && `${hertz} Hz`].filter((one) => one).join(', ')
   const stick = `${construction} of ${diameterMillimetres} mm read over ${applied}`
   const noLimit = `the procedure has no limit for ${stick}; it needs one with its source`
+  const inDoubt = stricterInDoubt(state, by)
+  const exceeds = ({ leakageMicroamps }: Reading, doubtful: Limit) =>
+    standing(leakageMicroamps, doubtful, by.procedure, by.expandedUncertaintyPercent) !== 'conforms'
   const noUncertainty = 'a guarded decision needs the expanded uncertainty of the instrument, and none is recorded'
   return [
-    ...(limit === undefined ? [reasonAt({ state }, 'no-limit-covers', noLimit)] : []),
+    ...(limit === undefined && inDoubt === undefined ? [reasonAt({ state }, 'no-limit-covers', noLimit)] : []),
+    ...(inDoubt !== undefined && (limit === undefined || readings.some((row) => exceeds(row, inDoubt)))
+      ? [reasonAt({ state }, 'no-limit-covers', unknownApplied(inDoubt))]
+      : []),
     ...(by.procedure.decision === 'guarded' && by.expandedUncertaintyPercent === undefined
       ? [reasonAt({ state }, 'uncertainty-missing', noUncertainty)]
       : []),
   ]
+}
+
+function unknownApplied({ microamps, source, kilovolts, hertz }: Limit): string {
+  const stated = [kilovolts && `${kilovolts} kV`, hertz && `${hertz} Hz`].filter((one) => one).join(', ')
+  return `the limit of ${microamps} µA (${source}) is for ${stated}, and the register does not say what the instrument applies; its entry has to say so`
 }
 
 /**

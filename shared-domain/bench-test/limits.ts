@@ -10,22 +10,54 @@ export interface Applied {
   readonly instrumentHertz?: number | undefined
 }
 
+interface Read extends Applied {
+  readonly procedure: Procedure
+  readonly stick: Stick
+}
+
 /**
- * The strictest of the procedure's limits that cover the stick; what a limit leaves out matches any. Where the register
- * does not say what the instrument applies, a limit stated for a voltage or frequency is taken to be meant for it.
+ * The strictest of the procedure's limits that are known to cover the stick and what is applied to it; what a limit leaves
+ * out matches any.
  */
-export function limitFor(
-  state: SurfaceState,
-  { procedure, stick, ...applied }: { procedure: Procedure; stick: Stick } & Applied,
-): Limit | undefined {
-  const span = millimetres(applied.instrumentSpanMetres)
+export function limitFor(state: SurfaceState, by: Read): Limit | undefined {
+  return strictest(candidates(state, by).filter((limit) => fits(limit, by) === 'yes'))
+}
+
+/**
+ * Of the limits that name a voltage or frequency of which the register says nothing for the instrument, the strictest: it
+ * may be the one that holds. None where another that is known to hold is as strict.
+ */
+export function stricterInDoubt(state: SurfaceState, by: Read): Limit | undefined {
+  const inDoubt = strictest(candidates(state, by).filter((limit) => fits(limit, by) === 'unknown'))
+  const known = limitFor(state, by)
+  return inDoubt === undefined || (known !== undefined && known.microamps <= inDoubt.microamps) ? undefined : inDoubt
+}
+
+function candidates(state: SurfaceState, { procedure, stick, instrumentSpanMetres }: Read): Limit[] {
+  const span = millimetres(instrumentSpanMetres)
   return procedure.limits
     .filter((limit) => limit.construction === stick.construction && limit.state === state)
     .filter(({ diameterMillimetres: band }) => band === undefined || isInBand(stick.diameterMillimetres, band))
     .filter(({ spanMetres }) => spanMetres === undefined || millimetres(spanMetres) === span)
-    .filter(({ kilovolts }) => fits(kilovolts, applied.instrumentKilovolts))
-    .filter(({ hertz }) => fits(hertz, applied.instrumentHertz))
-    .reduce<Limit | undefined>((so, limit) => (so && so.microamps <= limit.microamps ? so : limit), undefined)
+}
+
+function fits(
+  { kilovolts, hertz }: Limit,
+  { instrumentKilovolts, instrumentHertz }: Applied,
+): 'yes' | 'no' | 'unknown' {
+  const stated = [
+    { asked: kilovolts, applied: instrumentKilovolts },
+    { asked: hertz, applied: instrumentHertz },
+  ].filter(({ asked }) => asked !== undefined)
+  if (stated.some(({ asked, applied }) => applied !== undefined && applied !== asked)) return 'no'
+  return stated.some(({ applied }) => applied === undefined) ? 'unknown' : 'yes'
+}
+
+function strictest(limits: readonly Limit[]): Limit | undefined {
+  return limits.reduce<Limit | undefined>(
+    (so, limit) => (so && so.microamps <= limit.microamps ? so : limit),
+    undefined,
+  )
 }
 
 export type Standing = 'conforms' | 'in guard band' | 'over limit'
@@ -54,8 +86,4 @@ export function standing(
 /** Equal but for the rounding of binary fractions: 1.1 × 100 is 110.00000000000001. */
 function same(one: number, other: number): boolean {
   return Math.abs(one - other) <= Math.abs(other) * 1e-12
-}
-
-function fits(stated: number | undefined, applied: number | undefined): boolean {
-  return stated === undefined || applied === undefined || stated === applied
 }

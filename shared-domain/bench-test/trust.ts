@@ -86,21 +86,71 @@ function isNearest(piece: ExpectedCheck, check: Check, expected: readonly Expect
   return expected.every((other) => away(piece) <= away(other))
 }
 
+function readsTrue({ expectedMicroamps, tolerancePercent }: ExpectedCheck, { checkMicroamps }: Check): boolean {
+  // a hair of 1e-9 of the expected figure: 1.21 is within 10 % of 1.1, though binary fractions put it 1e-16 outside
+  return Math.abs(checkMicroamps - expectedMicroamps) * 100 <= expectedMicroamps * (tolerancePercent + 1e-7)
+}
+
 function outOfTolerance(piece: ExpectedCheck, check: Check): Reason[] {
   const { state, expectedMicroamps, tolerancePercent, openAtMostMicroamps } = piece
   const code = 'check-out-of-tolerance'
-  const off = Math.abs(check.checkMicroamps - expectedMicroamps) * 100
-  // a hair of 1e-9 of the expected figure: 1.21 is within 10 % of 1.1, though binary fractions put it 1e-16 outside
-  const checkFits = off <= expectedMicroamps * (tolerancePercent + 1e-7)
   const asked = `${expectedMicroamps} µA within ${tolerancePercent} %`
   const closed = `the check piece read ${check.checkMicroamps} µA ${check.when} the readings; ${asked} is right`
   const open = `the empty instrument read ${check.openMicroamps} µA ${check.when} the readings`
   return [
-    ...(checkFits ? [] : [reasonAt({ state }, code, closed)]),
+    ...(readsTrue(piece, check) ? [] : [reasonAt({ state }, code, closed)]),
     ...(check.openMicroamps <= openAtMostMicroamps
       ? []
       : [reasonAt({ state }, code, `${open}; at most ${openAtMostMicroamps} µA is right`)]),
   ]
+}
+
+export const notShownAlive = 'instrument-not-shown-alive'
+
+/** The house's own figure: over fewer places a sound stick may well read the same in both states. */
+const fewestAlike = 8
+
+/**
+ * A sound stick passes a small capacitive current everywhere, and more when wet (common practice): nought at every place,
+ * or one figure at every place of both states, is what an instrument shows that is off, unplugged or stuck. A check before
+ * the session does not tell whether it lived through it; one after the last reading does.
+ */
+export function aliveDoubts(state: SurfaceState, test: BenchTest, procedure: Procedure): Reason[] {
+  const seen = unmoving(state, test)
+  if (seen === null || shownAlive(state, test, procedure)) return []
+  const asked = 'a check after the last reading, within its tolerance, has to show that the instrument was alive'
+  return [reasonAt({ state }, notShownAlive, `${seen}; ${asked}`)]
+}
+
+/** A first wet pass that was dried and repeated is no reading of the test, and shows nothing of the repeat. */
+function unmoving(state: SurfaceState, { dry, wet }: BenchTest): string | null {
+  const readings = { dry: dry?.readings ?? [], wet: wet?.readings ?? [] }
+  const [first] = readings[state]
+  if (first === undefined) return null
+  const { leakageMicroamps } = first
+  const isAlike = (one: Reading) => one.leakageMicroamps === leakageMicroamps
+  if (leakageMicroamps === 0 && readings[state].every(isAlike)) return 'every reading is 0 µA'
+  if (readings.dry.length === 0 || readings.wet.length === 0) return null
+  if (readings.dry.length + readings.wet.length < fewestAlike) return null
+  if (!readings.dry.every(isAlike) || !readings.wet.every(isAlike)) return null
+  return `every reading, dry and wet, is the same ${leakageMicroamps} µA`
+}
+
+/** One that reads the same with the check piece in it and without tells nothing, however wide the procedure's bounds are. */
+function shownAlive(state: SurfaceState, { instrumentChecks }: BenchTest, procedure: Procedure): boolean {
+  const expected = procedure.checks.filter((piece) => piece.state === state)
+  return instrumentChecks.some(
+    (check) =>
+      check.state === state &&
+      check.when === 'after' &&
+      check.checkMicroamps > check.openMicroamps &&
+      expected.some(
+        (piece) =>
+          isNearest(piece, check, expected) &&
+          readsTrue(piece, check) &&
+          check.openMicroamps <= piece.openAtMostMicroamps,
+      ),
+  )
 }
 
 const climate = {

@@ -169,6 +169,7 @@ export function reportedIn(happening: Happening): Reported {
     case 'used':
     case 'released':
     case 'certificate received':
+    case 'judged again':
       throw new Error(`${happening.kind} is no report`)
   }
 }

@@ -17,6 +17,7 @@ import type { Reason } from '../reason.ts'
 import type { Construction } from '../words.ts'
 import { type Consequence, consequences, type Outcome, outcomeOf, stageOf } from './failure.ts'
 import { type Hold, hasCode, holdFor, type InShort } from './hold.ts'
+import { asJudgedNow } from './judged-again.ts'
 import { type Custody, registrationOn, type StickState, type Unmended, unknown } from './state.ts'
 import { comparePlaces, type Place, placeOf, type Stay } from './when.ts'
 
@@ -25,7 +26,7 @@ const daysOfUseKept = 800
 
 /** Folds a whole history, in whatever order it is handed over. */
 export function replay(facts: readonly RecordedFact[]): StickState {
-  return inOrder(facts).reduce((state, { fact, place }) => evolve(state, fact, place), unknown)
+  return inOrder(asJudgedNow(facts)).reduce((state, { fact, place }) => evolve(state, fact, place), unknown)
 }
 
 /** Where facts belong in time. */
@@ -35,9 +36,10 @@ export function inOrder(facts: readonly RecordedFact[]): { fact: RecordedFact; p
 
 /**
  * Folds a newly recorded fact onto the state, or answers null when it belongs before facts already folded in: then the
- * whole history must be replayed.
+ * whole history must be replayed. So it must for a judgement, which is of a test that lies back in time.
  */
 export function append(state: StickState, fact: RecordedFact): StickState | null {
+  if (fact.kind === 'judged again') return null
   const place = placeOf(fact)
   if (state.last !== null && comparePlaces(place, state.last) < 0) return null
   return evolve(state, fact, place)
@@ -45,7 +47,9 @@ export function append(state: StickState, fact: RecordedFact): StickState | null
 
 /** The facts that lie before `fact` in time once it is folded in with them. */
 export function comesBefore(facts: readonly RecordedFact[], fact: RecordedFact): RecordedFact[] {
-  const ordered = inOrder([...facts, fact]).map((one) => one.fact)
+  // a judgement is of a test that lies back in time: without it, all else is as it was
+  if (fact.kind === 'judged again') return [...facts]
+  const ordered = inOrder(asJudgedNow([...facts, fact])).map((one) => one.fact)
   return ordered.slice(
     0,
     ordered.findIndex((one) => one.factId === fact.factId),
@@ -80,6 +84,8 @@ export function evolve(before: StickState, fact: RecordedFact, place: Place): St
       return conditionChecked(state, fact, fact.check)
     case 'used':
       return used(state, fact.use)
+    case 'judged again':
+      return state
   }
 }
 
@@ -160,7 +166,9 @@ function foundOpen(fact: RecordedFact & { kind: 'tested' }): Unmended | undefine
 function passed(state: StickState, fact: RecordedFact & { kind: 'tested' }): StickState {
   return {
     ...waxLooked(mended(state), fact),
-    ...(failedBefore(state) ? { toBeReleased: { ...causeOf(fact), testRecordedBy: fact.recordedBy } } : {}),
+    ...(failedBefore(state)
+      ? { toBeReleased: { ...causeOf(fact), testRecordedBy: fact.recordedBy, ...judgedBy(fact) } }
+      : {}),
     failure: null,
     testedSeq: fact.pinned.stickSeq,
     holds: state.missing ? state.holds.filter((one) => one.code === 'reported-missing') : [],
@@ -184,6 +192,10 @@ function waxLooked({ unwaxed: _, ...state }: StickState, fact: RecordedFact & { 
 
 function mended({ unmended: _, ...state }: StickState): StickState {
   return state
+}
+
+function judgedBy({ judgedAgain }: RecordedFact & { kind: 'tested' }): { testJudgedBy?: string } {
+  return judgedAgain === undefined ? {} : { testJudgedBy: judgedAgain.recordedBy }
 }
 
 function failedBefore({ failure, holds }: StickState): boolean {

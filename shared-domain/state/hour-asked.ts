@@ -2,6 +2,7 @@
 import type { CalendarDate } from '../calendar.ts'
 import type { RecordedFact } from '../facts.ts'
 import { stopsOrMends } from './fold.ts'
+import { asJudgedNow } from './judged-again.ts'
 import type { StickState } from './state.ts'
 import { placeOf } from './when.ts'
 
@@ -21,7 +22,7 @@ export function hourAskedFor(
   }
   if (!clears(fact)) return null
   const { earliest, latest } = fact.within
-  const against = history.some((one) => {
+  const against = asJudgedNow(history).some((one) => {
     const { instant } = placeOf(one)
     return stopsOrMends(one) && earliest <= instant && instant <= latest
   })
@@ -45,6 +46,7 @@ function clears(fact: RecordedFact): boolean {
     case 'defect reported':
     case 'moved':
     case 'certificate received':
+    case 'judged again':
       return false
   }
 }

@@ -35,6 +35,7 @@ export function refusals(found: Circumstances, happening: Happening, recordedBy:
     case 'condition checked':
     case 'tested':
     case 'corrective step':
+    case 'judged again':
       return againstActing(now)
     case 'moved': {
       const { to } = happening.move
@@ -60,7 +61,7 @@ function againstActing({ state, standing }: Found): Reason[] {
   return [{ code: code(standing), text: standing.why }]
 }
 
-/** Four eyes: whoever recorded the test that it passed has looked already. */
+/** Four eyes: whoever recorded the test that it passed, or judged it again, has looked already. */
 function againstRelease(now: Found, recordedBy: string): Reason[] {
   const { toBeReleased } = now.state
   const acting = againstActing(now)
@@ -68,8 +69,9 @@ function againstRelease(now: Found, recordedBy: string): Reason[] {
   if (toBeReleased === undefined) {
     return [{ code: 'nothing-to-release', text: 'It has not passed a test after a failure since its last release' }]
   }
-  if (toBeReleased.testRecordedBy !== recordedBy) return []
-  return [{ code: 'same-person', text: 'Who recorded the test that it passed cannot release it; a second person can' }]
+  if (toBeReleased.testRecordedBy !== recordedBy && toBeReleased.testJudgedBy !== recordedBy) return []
+  const text = 'Who recorded the test that it passed, or judged it again, cannot release it; a second person can'
+  return [{ code: 'same-person', text }]
 }
 
 /** Use can shorten a clock at once, so that what may lie in store need not be fit to be issued. */

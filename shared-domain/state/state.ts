@@ -37,7 +37,13 @@ export interface StickState {
   /** what its examination found and no step has mended, or none that a full pass has followed */
   readonly unmended?: Unmended
   /** passed after a failure, and not yet looked at by a second person; a hold where the policy asks for that */
-  readonly toBeReleased?: { readonly since: CalendarDate; readonly factId: string; readonly testRecordedBy: string }
+  readonly toBeReleased?: {
+    readonly since: CalendarDate
+    readonly factId: string
+    readonly testRecordedBy: string
+    /** who judged it again last, where somebody did */
+    readonly testJudgedBy?: string
+  }
   readonly holds: readonly Hold[]
   /** the day of the last cleaning, refinishing or repair */
   readonly lastStepOn: CalendarDate | null

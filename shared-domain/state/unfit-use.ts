@@ -4,6 +4,7 @@ import type { RecordedFact } from '../facts.ts'
 import type { Policy } from '../policy/policy.ts'
 import type { Status } from '../words.ts'
 import { evolve, inOrder } from './fold.ts'
+import { asJudgedNow } from './judged-again.ts'
 import { standingOn } from './standing.ts'
 import { readByFirstEntry, type StickState, unknown } from './state.ts'
 import { mayBeUsed } from './use.ts'
@@ -47,7 +48,7 @@ export function unfitUses(facts: readonly RecordedFact[], final: StickState, pol
     .flatMap(momentsOf)
     .sort((a, b) => (a.instant < b.instant ? -1 : a.instant > b.instant ? 1 : 0))
   if (moments.length === 0) return []
-  const ordered = inOrder(facts)
+  const ordered = inOrder(asJudgedNow(facts))
   const unfit = new Map<string, UnfitUse>()
   let state = unknown
   let at = 0

@@ -52,6 +52,7 @@ describe.each([
       effectiveFrom: '2026-03-10',
       recordedAt: '2026-03-10T15:00:00.000Z',
       recordedBy: 'manager',
+      ...(kind === 'procedure' ? { warnings: [] } : {}),
     })
     expect(await get(path)).toEqual(json)
   })
@@ -156,6 +157,87 @@ describe('the employer’s policy', () => {
     const { status, json } = await put('policies/employer', body)
     expect([status, json.errors.map((one: { pointer: string }) => one.pointer)]).toEqual([422, [pointer]])
   })
+})
+
+describe('a procedure', () => {
+  const check = (over: object) => ({ ...aProcedure, checks: aProcedure.checks.map((one) => ({ ...one, ...over })) })
+
+  test('whose check tells nothing is refused', async () => {
+    for (const tolerancePercent of [50, 100]) {
+      const { status, json } = await put('procedures/NEW', check({ tolerancePercent }))
+      expect([status, json.errors]).toEqual([
+        422,
+        [0, 1].map((at) => ({
+          pointer: `/checks/${at}/tolerancePercent`,
+          came: tolerancePercent,
+          expected: 'less than 50',
+        })),
+      ])
+    }
+    expect((await put('procedures/NEW', check({ tolerancePercent: 49.9 }))).status).toBe(201)
+  })
+
+  test('with a limit above its check piece is taken, and says so whenever it is read', async () => {
+    const warned = [{ code: 'limit-above-check-piece', pointer: '/limits/0' }]
+    const limits = aProcedure.limits.map((one, i) => (i === 0 ? { ...one, microamps: 100.5 } : one))
+    const first = await put('procedures/NEW', { ...aProcedure, limits })
+    expect([first.status, first.json.warnings]).toMatchObject([201, warned])
+    expect((await get('procedures/NEW')).warnings).toEqual(first.json.warnings)
+    const { items } = await get('procedures')
+    expect(items.map(({ id, warnings }: { id: string; warnings: object[] }) => [id, warnings.length])).toEqual([
+      ['NEW', 1],
+      ['PRC-1', 0],
+    ])
+    const again = await put('procedures/NEW', { ...aProcedure, limits })
+    expect([again.status, again.json.warnings]).toMatchObject([200, warned])
+    expect((await put('procedures/NEW', aProcedure)).json.warnings).toEqual([])
+  })
+
+  test('without a check for a state it has limits for is taken with a warning too', async () => {
+    const checks = aProcedure.checks.filter(({ state }) => state === 'dry')
+    const { status, json } = await put('procedures/NEW', { ...aProcedure, checks })
+    expect([status, json.warnings]).toMatchObject([201, [{ code: 'no-check-piece', pointer: '/checks' }]])
+  })
+})
+
+describe('a calibration with a slip of the year in it is refused', () => {
+  const enters = (calibratedOn: string, calibrationDueOn: string) =>
+    put('instruments/INS-2', { spanMetres: 0.3, calibratedOn, calibrationDueOn })
+  const faults = async (...period: Parameters<typeof enters>) => {
+    const { status, json } = await enters(...period)
+    return [
+      status,
+      ...(json.errors ?? []).map(({ pointer, expected }: { pointer: string; expected: string }) => [pointer, expected]),
+    ]
+  }
+  const tooLong = ['/calibrationDueOn', 'a date at most 36 months after calibratedOn: check the year']
+  const notBegun = (today: string) => ['/calibratedOn', `a date not after ${today}, today: check the year`]
+
+  test('where it runs for longer than 36 months, counted by the calendar', async () => {
+    expect(await faults('2026-03-01', '2029-03-02')).toEqual([422, tooLong])
+    expect(await faults('2026-03-01', '2036-03-01')).toEqual([422, tooLong])
+    expect(await faults('2024-02-29', '2027-03-01')).toEqual([422, tooLong])
+    expect(await faults('9999-01-01', '9999-12-31')).toEqual([422, tooLong])
+    expect((await enters('2026-03-01', '2029-03-01')).status).toBe(201)
+    expect((await enters('2024-02-29', '2027-02-28')).status).toBe(200)
+  })
+
+  test('where it has not begun, by the clock of the depot where the day has come furthest', async () => {
+    expect(await faults('2026-03-11', '2027-03-11')).toEqual([422, notBegun('2026-03-10')])
+    expect((await enters('2026-03-10', '2027-03-10')).status).toBe(201)
+    await house.done('PUT', '/v1/depots/DEP-3', { ...aDepot, timeZone: 'Pacific/Auckland' })
+    expect((await enters('2026-03-11', '2027-03-11')).status).toBe(200)
+    expect(await faults('2026-03-12', '2027-03-12')).toEqual([422, notBegun('2026-03-11')])
+  })
+})
+
+test('a stick whose diameter was typed in inches is refused', async () => {
+  const { status, json } = await put('sticks/S-9', { ...aStick, diameterMillimetres: 1.25 })
+  expect([status, json.errors]).toEqual([
+    422,
+    [{ pointer: '/diameterMillimetres', came: 1.25, expected: 'at least 6: millimetres, not inches' }],
+  ])
+  expect((await put('sticks/S-9', { ...aStick, diameterMillimetres: 6 })).status).toBe(201)
 })
 
 describe('calibration periods add up', () => {

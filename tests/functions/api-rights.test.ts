@@ -70,6 +70,15 @@ const rights: Record<string, readonly [who: string, path: string, body?: object]
     `/v1/sticks/S-1/bench-tests/${firstTest.factId}`,
   ],
   'POST /v1/sticks/:id/bench-tests': ['bench manager owner', '/v1/sticks/S-1/bench-tests', aTest({ at: '08:50' })],
+  'POST /v1/sticks/:id/bench-tests/:factId/judgements': [
+    'bench manager owner',
+    `/v1/sticks/S-1/bench-tests/${firstTest.factId}/judgements`,
+    {
+      factId: randomUUID(),
+      reason: 'checked after the session',
+      instrumentChecks: [{ state: 'dry', when: 'after', openMicroamps: 0, checkMicroamps: 98 }],
+    },
+  ],
   'POST /v1/sticks/:id/corrective-steps': [
     'bench manager owner',
     '/v1/sticks/S-1/corrective-steps',

@@ -274,6 +274,16 @@ const spoilt: Reason[] = [
   ...reasonsOf({}, { procedure: procedureOf({ checks: [], limits: [] }) }),
   ...reasonsOf({}, { procedure: procedureOf({ limits: [] }), instrumentKilovolts: 100, instrumentHertz: 60 }),
   ...reasonsOf(
+    {},
+    {
+      procedure: procedureOf({
+        limits: procedureOf().limits.map((one) => ({ ...one, kilovolts: 100, hertz: 60 })),
+      }),
+    },
+  ),
+  ...reasonsOf({ dry: { readings: survey({ value: 0 }) } }),
+  ...reasonsOf({ dry: { readings: survey({ value: 4.5 }) }, wet: wetOf(survey({ value: 4.5, wet: true })) }),
+  ...reasonsOf(
     { instrumentChecks: [] },
     { procedure: procedureOf({ checks: check0 === undefined ? [] : [{ ...check0, afterToo: true }] }) },
   ),

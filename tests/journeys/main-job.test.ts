@@ -1,9 +1,10 @@
 /** The main job, walked in the order of its days, through the routes alone. */
 import { randomUUID } from 'node:crypto'
 import { afterAll, beforeAll, describe, expect, test } from 'vitest'
+import type { BenchTest } from '../../shared-domain/bench-test/bench-test.ts'
 import { type LocalStack, startStack } from '../local-stack.ts'
 import { aStick, aTest, day, overTheLimit, survey } from '../support/trade.ts'
-import { ana, bo, bring, furnish, lookAt, manager, put } from './furnish.ts'
+import { ana, bo, bring, furnish, lookAt, manager, put, type TestOutcome } from './furnish.ts'
 
 let stack: LocalStack
 beforeAll(async () => {
@@ -150,8 +151,9 @@ describe('2026-03-05: it fails, is refinished, and fails again', () => {
   })
 })
 
+const fresh = async (stickId: string) => put(stack, `/v1/sticks/${stickId}`, aStick)
+
 describe('what a test proves and does not', () => {
-  const fresh = async (stickId: string) => put(stack, `/v1/sticks/${stickId}`, aStick)
   const threeTurns = (leakageMicroamps: number) =>
     aTest({
       testedOn: day('2026-03-06'),
@@ -194,6 +196,58 @@ describe('what a test proves and does not', () => {
     })
     const outcome = await bring(stack, aTest({ testedOn: day('2026-03-06'), instrumentId: 'INS-9' }), 'S-6')
     expect(outcome).toMatchObject({ verdict: 'invalid', reasons: [{ code: 'instrument-out-of-calibration' }] })
+  })
+})
+
+describe('judged again by what is known by now', () => {
+  const judge = async (stickId: string, test: BenchTest, more: object = {}) => {
+    const path = `/v1/sticks/${stickId}/bench-tests/${test.factId}/judgements`
+    const body = { factId: randomUUID(), reason: 'it came with the post', ...more }
+    const { status, json } = await stack.call('POST', path, body, 'bench')
+    return { status, json: json as TestOutcome }
+  }
+
+  test('a certificate that came late: pass, back in service, and its crew is told', async () => {
+    await fresh('S-7')
+    const test = aTest({ testedOn: day('2026-03-06'), instrumentId: 'INS-9' })
+    expect(await bring(stack, test, 'S-7')).toMatchObject({ verdict: 'invalid', stick: { status: 'on hold' } })
+    const period = { spanMetres: 0.3, calibratedOn: '2026-03-06', calibrationDueOn: '2027-03-06' }
+    await put(stack, '/v1/instruments/INS-9', period)
+    const { status, json } = await judge('S-7', test)
+    expect([status, json.verdict, json.stick.status, json.stick.dueOn]).toEqual([
+      201,
+      'pass',
+      'in service',
+      '2028-03-06',
+    ])
+    await stack.settle()
+    expect((await subjects(ana))[0]).toContain('Stick S-7 is back in service')
+  })
+
+  test('an instrument that reads nothing at all: invalid until a check after the session shows it alive', async () => {
+    await fresh('S-8')
+    const test = aTest({
+      testedOn: day('2026-03-06'),
+      dry: { readings: survey(2.4, 0) },
+      wet: { water: 'distilled', appearance: 'beads', readings: survey(2.4, 0, undefined, true) },
+    })
+    expect(await bring(stack, test, 'S-8')).toMatchObject({
+      verdict: 'invalid',
+      reasons: [
+        { code: 'instrument-not-shown-alive', state: 'dry' },
+        { code: 'instrument-not-shown-alive', state: 'wet' },
+      ],
+    })
+    const instrumentChecks = ['dry', 'wet'].map((state) => ({
+      state,
+      when: 'after',
+      openMicroamps: 0,
+      checkMicroamps: 98,
+    }))
+    const { status, json } = await judge('S-8', test, { instrumentChecks })
+    expect([status, json.verdict, json.stick.status]).toEqual([201, 'pass', 'in service'])
+    const told = await stack.call('GET', `/v1/sticks/S-8/bench-tests/${test.factId}`, undefined, 'crew')
+    expect(told.json).toMatchObject({ verdict: 'pass', judgements: [{ verdict: 'invalid' }, { verdict: 'pass' }] })
   })
 })
 

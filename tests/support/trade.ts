@@ -172,6 +172,18 @@ export const happened = {
     pinned: { stickSeq: 1, procedureEdition: '2026-03-02#0001', instrumentEditions: ['2026-03-02#0001'] },
     judgement: { ...judgements[ending], ...(ending === 'pass' && withstoodAsNew(test) ? { asNew: true } : {}) },
   }),
+  /** of the test that `history` recorded as number `seq` */
+  judgedAgain: (seq: number, ending: Ending, instrumentChecks?: BenchTest['instrumentChecks']): Happening => ({
+    kind: 'judged again',
+    judges: factIdOf(seq),
+    again: {
+      factId: randomUUID(),
+      reason: 'the certificate came late',
+      ...(instrumentChecks === undefined ? {} : { instrumentChecks }),
+    },
+    pinned: { stickSeq: 1, procedureEdition: '2026-03-02#0001', instrumentEditions: [`by ${ending}`] },
+    judgement: judgements[ending],
+  }),
   step: (kind: 'cleaned' | 'waxed' | 'refinished' | 'repaired'): Happening => ({
     kind: 'corrective step',
     step: { factId: randomUUID(), occurredOn: day('2026-03-02'), kind, by: 'Ines Roth' },
@@ -206,6 +218,8 @@ export function history(...events: (readonly [on: string, happening: Happening, 
   })
 }
 
+const factIdOf = (seq: number) => `00000000-0000-4000-8000-${String(seq).padStart(12, '0')}`
+
 /** As a door would keep it, at a depot whose clock shows UTC. */
 export function recordedFact(
   happening: Happening,
@@ -216,7 +230,7 @@ export function recordedFact(
   const days = happening.kind === 'used' ? happening.use.days : 1
   const { latest } = days === 1 ? within : whenOf({ day: addDays(day(on), days - 1) }, stays, recordedAt).within
   return {
-    factId: `00000000-0000-4000-8000-${String(seq).padStart(12, '0')}`,
+    factId: factIdOf(seq),
     seq,
     occurredOn: day(on),
     ...(at === undefined ? {} : { at }),

@@ -3,7 +3,7 @@ import { accountOf, type JudgedTest } from '../../../shared-domain/bench-test/ac
 import { type JudgedBy, judge } from '../../../shared-domain/bench-test/judge.ts'
 import { stripsOf } from '../../../shared-domain/bench-test/strip.ts'
 import { addDays } from '../../../shared-domain/calendar.ts'
-import { day, judgedBy, stickOf, survey, testOf } from './fixtures.ts'
+import { day, judgedBy, stickOf, survey, testOf, wetOf } from './fixtures.ts'
 
 /** A piece of wood as long as one reading: one place on each turn, read dry alone. The limit is a SAMPLE of 10 µA. */
 const by: JudgedBy = judgedBy({
@@ -171,4 +171,20 @@ describe('a rising place', () => {
     expect(invalid.judgement.verdict).toBe('invalid')
     expect(accountOf([...every400Days(4, 5, 6, 7), invalid], null).rising).toStrictEqual([])
   })
+})
+
+test('the figures of a dead instrument hint at nothing, and nothing rises from them', () => {
+  const dead = judged({ dry: { readings: survey({ length: 300, value: 0 }) }, testedOn: addDays(start, 400) })
+  const last = readAs(8, 800)
+  const hints = (...history: JudgedTest[]) => accountOf(history, null).likely.map(({ code }) => code)
+  expect(dead.judgement.verdict).toBe('invalid')
+  expect(hints(readAs(7.9, 0), dead, last)).toEqual(hints(readAs(7.9, 0), last))
+  expect(hints(readAs(4, 0), dead, last)).toContain('rising-since-last-test')
+  expect(accountOf([readAs(4, 0), dead], null)).toMatchObject({ likely: [], inPhase: [] })
+  // stuck at one figure in both states
+  const both = judgedBy({ stick: stickOf({ workingLengthMetres: 0.3 }) })
+  const rows = (wet: boolean) => survey({ length: 300, value: 19, wet })
+  const stuck = testOf({ dry: { readings: rows(false) }, wet: wetOf(rows(true)) })
+  const told = { test: stuck, by: both, judgement: judge(stuck, both) }
+  expect(accountOf([told], null).likely).toEqual([])
 })

@@ -32,7 +32,7 @@ const shape = fc.record({
   ),
   places: fc.constantFrom({ span: 300, step: 250 }, { span: 400, step: 320 }, { span: 350, step: 300 }),
   methods: fc.record({ dry: methodOf(), wet: methodOf() }),
-  share: fc.constantFrom(0, 0.3, 0.9, 0.95),
+  share: fc.constantFrom(0.05, 0.3, 0.9, 0.95),
   reason: mostly<BenchTest['reason']>('periodic', 'first issue', 'repair'),
   mended: mostly(false, true),
 })
@@ -284,7 +284,21 @@ const withShortInstruments: Spoiler = ({ test, editions }) => ({
   },
 })
 
+/** An instrument that is off, or stuck at one figure. */
+const withDeadInstrument = (microamps: number): Spoiler => {
+  const same = onReadings('dry', (rows) => rows.map((row) => ({ ...row, leakageMicroamps: microamps })))
+  const too = onReadings('wet', (rows) => rows.map((row) => ({ ...row, leakageMicroamps: microamps })))
+  return (one) => too(same(one))
+}
+const checkedAfter = (only: SurfaceState): Spoiler =>
+  onChecks(only, (checks) => [...checks, check(only, 98, { when: 'after' })])
+
 const around: fc.Arbitrary<Spoiler>[] = [
+  state.map((only) => onReadings(only, (rows) => rows.map((row) => ({ ...row, leakageMicroamps: 0 })))),
+  fc.constantFrom(0, 5).map(withDeadInstrument),
+  fc
+    .constantFrom(0, 5)
+    .map((microamps) => (one) => checkedAfter('wet')(checkedAfter('dry')(withDeadInstrument(microamps)(one)))),
   fc.constantFrom('tap' as const, 'other' as const).map((water) => onWet({ water })),
   fc.constantFrom('film' as const, 'drip line' as const).map((appearance) => onWet({ appearance })),
   state.map((only) => onChecks(only, () => [])),

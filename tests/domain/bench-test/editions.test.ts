@@ -63,6 +63,8 @@ describe('the edition of the instrument that judges', () => {
     }
     expect(stated({ kilovolts: 100, hertz: 60 }, { kilovolts: 100, hertz: 60 })).toEqual(['pass'])
     expect(stated({ kilovolts: 100 }, { kilovolts: 75 })).toEqual(['incomplete', 'no-limit-covers'])
+    expect(stated({ kilovolts: 100 }, {})).toEqual(['incomplete', 'no-limit-covers'])
+    expect(stated({ hertz: 60 }, { kilovolts: 100 })).toEqual(['incomplete', 'no-limit-covers'])
     expect(stated({ hertz: 60 }, { hertz: 50 })).toEqual(['incomplete', 'no-limit-covers'])
   })
 

@@ -378,8 +378,8 @@ describe('what people read', () => {
       { name: 'butt', lengthMetres: 1.5 },
     ]
     const both = (wet: boolean) => [
-      ...survey({ length: 1500, section: 'butt', value: 40, wet }),
-      ...survey({ length: 1200, section: 'tip', turns: [270, 180, 0], value: 40, wet }),
+      ...survey({ length: 1500, section: 'butt', value: wet ? 41 : 40, wet }),
+      ...survey({ length: 1200, section: 'tip', turns: [270, 180, 0], value: wet ? 41 : 40, wet }),
     ]
     const { reasons } = judge(
       testOf({ cleaned: false, dry: { readings: both(false) }, wet: wetOf(both(true)) }),
@@ -532,5 +532,88 @@ describe('what the procedure asks for beyond the rule', () => {
     expect(verdict).toBe('invalid')
     expect(codes(reasons)).toEqual(['ambient-outside-window', 'reading-over-limit'])
     expect(reasons[0]?.text).toBe('The temperature was 35 °C; the procedure asks for 18 to 28 °C')
+  })
+})
+
+describe('a stricter limit that may be meant, nobody knows', () => {
+  /** SAMPLE: dry 10 µA for any instrument, 6 µA for one that applies 100 kV. */
+  const limits = procedureOf().limits.flatMap((one) =>
+    one.state === 'wet' ? [one] : [one, { ...one, microamps: 6, kilovolts: 100 }],
+  )
+  const told = (value: number, by: Parameters<typeof judgedBy>[0] = {}) => {
+    const { verdict, reasons } = judge(
+      testOf({ dry: { readings: survey({ value }) } }),
+      judgedBy({ procedure: procedureOf({ limits }), ...by }),
+    )
+    return [verdict, ...codes(reasons)]
+  }
+
+  test('leaves undecided what it would refuse, and only that', () => {
+    expect(told(6)).toEqual(['pass'])
+    expect(told(6.1)).toEqual(['incomplete', 'no-limit-covers'])
+    expect(told(10)).toEqual(['incomplete', 'no-limit-covers'])
+    expect(told(10.1)).toEqual(['fail', 'no-limit-covers', 'reading-over-limit'])
+  })
+
+  test('is held to, or left aside, once the register says what the instrument applies', () => {
+    expect(told(6.1, { instrumentKilovolts: 100 })).toEqual(['fail', 'reading-over-limit'])
+    expect(told(6.1, { instrumentKilovolts: 75 })).toEqual(['pass'])
+  })
+
+  test('is named with its source', () => {
+    const { reasons } = judge(
+      testOf({ dry: { readings: survey({ value: 7 }) } }),
+      judgedBy({ procedure: procedureOf({ limits }) }),
+    )
+    expect(reasons.map(({ text }) => text)).toEqual([
+      'Dry: the limit of 6 µA (SAMPLE, no standard) is for 100 kV, and the register does not say what the instrument applies; its entry has to say so',
+    ])
+  })
+})
+
+describe('what a dead instrument read', () => {
+  test('is no failure, however high, and no worst reading beside what proves something', () => {
+    const all = (value: number) => ({
+      dry: { readings: survey({ value }) },
+      wet: wetOf(survey({ value, wet: true })),
+    })
+    const stuck = judge(testOf(all(40)), judgedBy())
+    expect([stuck.verdict, stuck.cause, codes(stuck.reasons)]).toEqual([
+      'invalid',
+      null,
+      ['instrument-not-shown-alive', 'reading-over-limit'],
+    ])
+    const after = { instrumentChecks: [check('dry'), check('wet'), check('dry', 98, { when: 'after' })] }
+    expect(judge(testOf({ ...all(40), ...after }), judgedBy())).toMatchObject({
+      verdict: 'fail',
+      worst: { state: 'dry' },
+    })
+    const half = judge(testOf({ dry: { readings: survey({ value: 0 }) } }), judgedBy())
+    expect(half).toMatchObject({ verdict: 'invalid', worst: { state: 'wet', leakageMicroamps: 9 } })
+  })
+
+  test('hides no failure that stands in the other state, or on the stick', () => {
+    const nought = { dry: { readings: survey({ value: 0 }) } }
+    expect(judge(testOf({ ...nought, wet: wetOf(survey({ value: 21, wet: true })) }), judgedBy())).toMatchObject({
+      verdict: 'fail',
+      cause: 'electrical',
+    })
+    const examination = { gloss: 'sound' as const, defects: [{ kind: 'crack' as const, open: true }] }
+    expect(judge(testOf({ ...nought, examination }), judgedBy())).toMatchObject({
+      verdict: 'fail',
+      cause: 'examination',
+    })
+  })
+
+  test('is asked of readings only: a withstand test shows by itself what it withstood', () => {
+    const withstand = (['dry', 'wet'] as const).map((state) => ({
+      state,
+      fromMetres: 0,
+      toMetres: 2.4,
+      kilovolts: 600,
+      seconds: 60,
+      outcome: 'withstood' as const,
+    }))
+    expect(judge(testOf({ dry: undefined, wet: undefined, withstand }), judgedBy()).verdict).toBe('pass')
   })
 })

@@ -1,5 +1,5 @@
 import { describe, expect, test } from 'vitest'
-import { type Applied, limitFor, standing } from '../../../shared-domain/bench-test/limits.ts'
+import { type Applied, limitFor, standing, stricterInDoubt } from '../../../shared-domain/bench-test/limits.ts'
 import type { Limit } from '../../../shared-domain/registers.ts'
 import { procedureOf, stickOf } from './fixtures.ts'
 
@@ -33,7 +33,8 @@ describe('the limit that holds', () => {
 
   test('is the strictest of several, in whatever order they stand', () => {
     const several = [limit(20), limit(12, { kilovolts: 100 }), limit(15, { hertz: 60 }), limit(9, { spanMetres: 1 })]
-    expect([found(several), found([...several].reverse())]).toEqual([12, 12])
+    const applied = { instrumentKilovolts: 100, instrumentHertz: 60 }
+    expect([found(several, 32, 0.3, applied), found([...several].reverse(), 32, 0.3, applied)]).toEqual([12, 12])
   })
 
   test('is the first listed of two that are alike, so that its source is the one people find', () => {
@@ -42,10 +43,40 @@ describe('the limit that holds', () => {
     expect(limitFor('wet', by)).toStrictEqual(limit(20, { source: 'Safety manual' }))
   })
 
+  test('names no voltage or frequency of which the register says nothing', () => {
+    expect(found([limit(12, { kilovolts: 100 })])).toBeUndefined()
+    expect(found([limit(12, { hertz: 60 })])).toBeUndefined()
+    expect(found([limit(12, { kilovolts: 100, hertz: 60 })], 32, 0.3, { instrumentKilovolts: 100 })).toBeUndefined()
+    expect(found([limit(12, { kilovolts: 100 }), limit(20)])).toBe(20)
+  })
+
+  test.each<[string, Limit[], Partial<Applied>, number | undefined]>([
+    ['alone', [limit(12, { kilovolts: 100 })], {}, 12],
+    ['stricter than what is known to hold', [limit(20), limit(12, { kilovolts: 100 })], {}, 12],
+    ['the strictest of several', [limit(14, { hertz: 60 }), limit(12, { kilovolts: 100 })], {}, 12],
+    ['milder than what is known to hold', [limit(20), limit(24, { kilovolts: 100 })], {}, undefined],
+    ['as strict as what is known to hold', [limit(20), limit(20, { kilovolts: 100 })], {}, undefined],
+    ['known to match', [limit(12, { kilovolts: 100 })], { instrumentKilovolts: 100 }, undefined],
+    ['known not to match', [limit(12, { kilovolts: 100 })], { instrumentKilovolts: 75 }, undefined],
+    ['of one thing unknown', [limit(12, { kilovolts: 100, hertz: 60 })], { instrumentKilovolts: 100 }, 12],
+    [
+      'wrong in one, unknown in the other',
+      [limit(12, { kilovolts: 100, hertz: 60 })],
+      { instrumentHertz: 50 },
+      undefined,
+    ],
+    ['of another state', [limit(12, { kilovolts: 100, state: 'dry' })], {}, undefined],
+    ['of another span', [limit(12, { kilovolts: 100, spanMetres: 0.6 })], {}, undefined],
+    ['of another band', [limit(12, { kilovolts: 100, diameterMillimetres: [40, 60] })], {}, undefined],
+  ])('that may be the one, nobody knows: %s', (_, limits, applied, inDoubt) => {
+    const by = { procedure: procedureOf({ limits }), stick: stickOf(), instrumentSpanMetres: 0.3, ...applied }
+    expect(stricterInDoubt('wet', by)?.microamps).toBe(inDoubt)
+  })
+
   test('is of the voltage and the frequency the instrument applies, where the register says them', () => {
     const stated = [limit(12, { kilovolts: 100 }), limit(15, { hertz: 50 }), limit(20)]
     const at = (applied: Partial<Applied>) => found(stated, 32, 0.3, applied)
-    expect(at({})).toBe(12)
+    expect(at({})).toBe(20)
     expect(at({ instrumentKilovolts: 100, instrumentHertz: 50 })).toBe(12)
     expect(at({ instrumentKilovolts: 75, instrumentHertz: 50 })).toBe(15)
     expect(at({ instrumentKilovolts: 75, instrumentHertz: 60 })).toBe(20)

@@ -200,8 +200,10 @@ describe('nothing turns into a pass', () => {
     fc.assert(
       fc.property(anySpoiltCase, index, more, ({ test, editions }, at, microamps) => {
         const one = readingAt(test, at)
-        const { verdict } = judged({ test, editions })
+        const { verdict, reasons } = judged({ test, editions })
         fc.pre(one !== undefined && verdict !== 'pass')
+        // one reading that moves is what shows that the instrument was alive
+        fc.pre(!reasons.some(({ code }) => code === 'instrument-not-shown-alive'))
         seen.count(verdict)
         const raised = { ...one, leakageMicroamps: one.leakageMicroamps + microamps }
         const higher = withReadings(test, (rows) => rows.map((row) => (row === one ? raised : row)))
@@ -271,6 +273,94 @@ describe('nothing turns into a pass', () => {
       seeded,
     )
     seen.expectAtLeast(0.1, ...verdicts)
+  })
+})
+
+describe('an instrument that shows no life', () => {
+  const code = 'instrument-not-shown-alive'
+  const doubted = (one: Case) =>
+    judged(one)
+      .reasons.filter((reason) => reason.code === code)
+      .map(({ state }) => state)
+  const reading = (test: BenchTest) => surfaceStates.filter((state) => (test[state]?.readings.length ?? 0) > 0)
+  const allOf = (test: BenchTest, leakageMicroamps: number, only: readonly SurfaceState[] = surfaceStates) =>
+    withReadings(test, (rows) => rows.map((row) => ({ ...row, leakageMicroamps })), only)
+  const withoutAfter = (test: BenchTest): BenchTest => ({
+    ...test,
+    instrumentChecks: test.instrumentChecks.filter(({ when }) => when === 'before'),
+  })
+  const checkedAfter = (test: BenchTest, ...states: readonly SurfaceState[]): BenchTest => ({
+    ...test,
+    instrumentChecks: [
+      ...test.instrumentChecks,
+      ...states.map((state) => ({ state, when: 'after' as const, openMicroamps: 0, checkMicroamps: 98 })),
+    ],
+  })
+  const asksFor100 = ({ procedure }: Editions, states: readonly SurfaceState[]) =>
+    states.every((state) => procedure.checks.some((one) => one.state === state && one.expectedMicroamps === 100))
+  const figure = fc.double({ min: 0.001, max: 9, noNaN: true })
+
+  test('never passes a state of noughts without a check after it', () => {
+    const seen = tally<Verdict | SurfaceState>()
+    fc.assert(
+      fc.property(anyCase, fc.constantFrom(...surfaceStates), ({ test, editions }, state) => {
+        fc.pre(reading(test).includes(state))
+        const dead = { test: withoutAfter(allOf(test, 0, [state])), editions }
+        expect(doubted(dead)).toContain(state)
+        const { verdict } = judged(dead)
+        expect(['invalid', 'fail']).toContain(verdict)
+        seen.count(verdict, state)
+      }),
+      seeded,
+    )
+    seen.expectAtLeast(0.2, 'invalid', 'dry', 'wet')
+    seen.expectAtLeast(0.02, 'fail')
+  })
+
+  test('is cleared of that doubt by a check within tolerance after the readings, and of no other', () => {
+    const seen = tally<'noughts' | 'one figure' | 'passes'>()
+    fc.assert(
+      fc.property(anyCase, fc.option(figure, { nil: 0 }), ({ test, editions }, value) => {
+        const states = reading(test)
+        fc.pre(states.length > 0 && asksFor100(editions, states))
+        const dead = { test: withoutAfter(allOf(test, value)), editions }
+        fc.pre(doubted(dead).length > 0)
+        const one = checkedAfter(dead.test, ...states.slice(0, 1))
+        expect(doubted({ test: one, editions })).toEqual(doubted(dead).filter((state) => state !== states[0]))
+        const all = { test: checkedAfter(dead.test, ...states), editions }
+        const isAfter = ({ text }: { text: string }) => text.includes('after the last reading')
+        const others = (found: Case) => judged(found).reasons.filter((reason) => !isAfter(reason))
+        expect(doubted(all)).toEqual([])
+        // readings that count again make up for what a withstand test beside them left out
+        if (test.withstand === undefined) expect(others(all)).toEqual(others(dead))
+        else expect(others(dead)).toEqual(expect.arrayContaining(others(all)))
+        seen.count(
+          value === 0 ? 'noughts' : 'one figure',
+          ...(judged(all).verdict === 'pass' ? ['passes' as const] : []),
+        )
+      }),
+      seeded,
+    )
+    seen.expectAtLeast(0.05, 'noughts', 'passes')
+    seen.expectAtLeast(0.3, 'one figure')
+  })
+
+  test('shows it by any one reading of either state that moves', () => {
+    const seen = tally<'moved'>()
+    fc.assert(
+      fc.property(anyCase, figure, fc.nat(1000), ({ test, editions }, value, at) => {
+        const stuck = withoutAfter(allOf(test, value))
+        fc.pre(doubted({ test: stuck, editions }).length > 0)
+        const one = readingAt(stuck, at)
+        const moved = withReadings(stuck, (rows) =>
+          rows.map((row) => (row === one ? { ...row, leakageMicroamps: value + 0.1 } : row)),
+        )
+        expect(doubted({ test: moved, editions })).toEqual([])
+        seen.count('moved')
+      }),
+      seeded,
+    )
+    seen.expectAtLeast(0.3, 'moved')
   })
 })
 

@@ -1,5 +1,6 @@
 import { describe, expect, test } from 'vitest'
 import {
+  aliveDoubts,
   ambientDoubts,
   ambientMissing,
   calibrationDoubts,
@@ -139,8 +140,109 @@ describe('the checks of the instrument', () => {
   })
 
   test('half way between two pieces count for both', () => {
-    const procedure = asking(piece({ tolerancePercent: 50 }), piece({ expectedMicroamps: 50, tolerancePercent: 50 }))
-    expect(checkDoubts('dry', checked(check('dry', 75)), procedure)).toStrictEqual([])
+    const procedure = asking(piece({ tolerancePercent: 40 }), piece({ expectedMicroamps: 60, tolerancePercent: 40 }))
+    expect(checkDoubts('dry', checked(check('dry', 80)), procedure)).toStrictEqual([])
+  })
+})
+
+describe('an instrument has to be shown alive', () => {
+  const readAfter = (state: 'dry' | 'wet', microamps = 98, openMicroamps = 0) =>
+    check(state, microamps, { when: 'after', openMicroamps })
+  const before = [check('dry'), check('wet')]
+  const told = (over: Parameters<typeof testOf>[0], procedure = procedureOf()) =>
+    (['dry', 'wet'] as const).flatMap((state) => aliveDoubts(state, testOf(over), procedure).map(({ text }) => text))
+  const dry = (value: number, options: Parameters<typeof survey>[0] = {}) => ({
+    dry: { readings: survey({ value, ...options }) },
+  })
+  const wet = (value: number, options: Parameters<typeof survey>[0] = {}) => ({
+    wet: wetOf(survey({ value, wet: true, ...options })),
+  })
+  const asked = 'a check after the last reading, within its tolerance, has to show that the instrument was alive'
+  const nought = (state: string) => `${state}: every reading is 0 µA; ${asked}`
+  const alike = (state: string, figure: number) =>
+    `${state}: every reading, dry and wet, is the same ${figure} µA; ${asked}`
+  const one = { turns: [0 as const], length: 300, step: 300 }
+
+  test('where a state reads nought throughout, each state by itself, be it one place', () => {
+    expect(aliveDoubts('dry', testOf(dry(0)), procedureOf())).toStrictEqual([
+      { code: 'instrument-not-shown-alive', text: nought('Dry'), state: 'dry' },
+    ])
+    expect(told(dry(0))).toStrictEqual([nought('Dry')])
+    expect(told(wet(0))).toStrictEqual([nought('Wet')])
+    expect(told({ ...dry(0), ...wet(0) })).toStrictEqual([nought('Dry'), nought('Wet')])
+    expect(told({ dry: { readings: survey({ value: 0, ...one }) } })).toStrictEqual([nought('Dry')])
+    expect(told({ ...dry(0), wet: undefined })).toStrictEqual([nought('Dry')])
+  })
+
+  test('on every section of a telescoping stick together', () => {
+    const sections = (tip: number, butt: number) => [
+      ...survey({ length: 1200, section: 'tip', value: tip }),
+      ...survey({ length: 1200, section: 'butt', value: butt }),
+    ]
+    expect(told({ dry: { readings: sections(0, 0) } })).toStrictEqual([nought('Dry')])
+    expect(told({ dry: { readings: sections(0, 4) } })).toStrictEqual([])
+  })
+
+  test('where both states read one figure, over eight places or more', () => {
+    const places = (inDry: number, inWet: number, last = 5) => {
+      const rows = survey({ value: 5, length: 1300 }).slice(0, inDry)
+      const wetRows = survey({ value: 5, length: 1300, wet: true }).slice(0, inWet)
+      return {
+        dry: { readings: rows },
+        wet: wetOf(wetRows.map((row, i) => (i === inWet - 1 ? { ...row, leakageMicroamps: last } : row))),
+      }
+    }
+    const both = [alike('Dry', 5), alike('Wet', 5)]
+    expect(told({ ...dry(5), ...wet(5) })).toStrictEqual(both)
+    expect(told(places(4, 4))).toStrictEqual(both)
+    expect(told(places(1, 7))).toStrictEqual(both)
+    expect(told(places(4, 3))).toStrictEqual([])
+    expect(told(places(4, 4, 5.1))).toStrictEqual([])
+    expect(told({ ...dry(5), ...wet(5.1) })).toStrictEqual([])
+  })
+
+  test('but not where one state alone was read, at whatever figure', () => {
+    expect(told({ ...dry(5), wet: undefined })).toStrictEqual([])
+    expect(told({ ...dry(5), wet: wetOf([]) })).toStrictEqual([])
+    expect(told({ dry: { readings: [] }, wet: wetOf([]) })).toStrictEqual([])
+  })
+
+  test('and a wet pass that was dried and repeated shows nothing of the repeat', () => {
+    const first = { appearance: 'film' as const, readings: survey({ value: 17, wet: true }) }
+    const repeated = wetOf(survey({ value: 0, wet: true }), { driedAndRepeated: first })
+    expect(told({ wet: repeated })).toStrictEqual([nought('Wet')])
+    const noughtFirst = { ...first, readings: survey({ value: 0, wet: true }) }
+    expect(told({ wet: wetOf(survey({ value: 9, wet: true }), { driedAndRepeated: noughtFirst }) })).toStrictEqual([])
+  })
+
+  test('by a check of that state after the last reading, within tolerance, its open reading too', () => {
+    const dead = (...more: typeof before) => told({ ...dry(0), instrumentChecks: [...before, ...more] })
+    expect(dead(readAfter('dry'))).toStrictEqual([])
+    for (const check of [readAfter('wet'), readAfter('dry', 89), readAfter('dry', 98, 1.1), readAfter('dry', 0)])
+      expect(dead(check)).toStrictEqual([nought('Dry')])
+    expect(dead(readAfter('dry', 89), readAfter('dry'))).toStrictEqual([])
+  })
+
+  test('where both states read one figure, each by its own', () => {
+    const stuck = (...more: typeof before) => told({ ...dry(5), ...wet(5), instrumentChecks: [...before, ...more] })
+    expect(stuck(readAfter('dry'))).toStrictEqual([alike('Wet', 5)])
+    expect(stuck(readAfter('wet'))).toStrictEqual([alike('Dry', 5)])
+    expect(stuck(readAfter('dry'), readAfter('wet'))).toStrictEqual([])
+  })
+
+  test('with the piece that the check was nearest to, and by none where the procedure states none', () => {
+    const piece = (expectedMicroamps: number, tolerancePercent: number, openAtMostMicroamps = 1) => ({
+      state: 'dry' as const,
+      expectedMicroamps,
+      tolerancePercent,
+      openAtMostMicroamps,
+    })
+    const checks = { ...dry(0), instrumentChecks: [...before, readAfter('dry', 60)] }
+    expect(told(checks, procedureOf({ checks: [piece(100, 45), piece(50, 5)] }))).toStrictEqual([nought('Dry')])
+    expect(told(checks, procedureOf({ checks: [piece(100, 45), piece(58, 5)] }))).toStrictEqual([])
+    expect(told(checks, procedureOf({ checks: [] }))).toStrictEqual([nought('Dry')])
+    const stuck = { ...dry(0), instrumentChecks: [...before, readAfter('dry', 5, 5)] }
+    expect(told(stuck, procedureOf({ checks: [piece(5, 10, 9)] }))).toStrictEqual([nought('Dry')])
   })
 })
 

@@ -1,0 +1,78 @@
+/** A bench test is judged again by what is known by now: the readings stand, and the verdict they had stays on record. */
+import { localDateAt } from '../../shared-domain/calendar.ts'
+import { type Happening, type JudgedAgain, judgedAgain } from '../../shared-domain/facts.ts'
+import { againstJudging, asJudgedNow, withChecks } from '../../shared-domain/state/judged-again.ts'
+import type { StickState } from '../../shared-domain/state/state.ts'
+import { notFound, Refused, refused } from '../platform/errors.ts'
+import type { Organisation } from '../platform/organisation.ts'
+import type { Tested } from '../platform/pinned.ts'
+import { canonical } from '../platform/registers.ts'
+import { testAnswer } from './answers.ts'
+import { judged } from './judging.ts'
+import { record } from './record.ts'
+import { benchAndAbove, type Request, type Route, route } from './request.ts'
+import { stickView } from './stick-view.ts'
+import { seen } from './sticks.ts'
+
+export const judgementRoutes: Route[] = [
+  route({
+    method: 'POST',
+    path: '/v1/sticks/:id/bench-tests/:factId/judgements',
+    summary:
+      'Judge a bench test again by what is known now: a certificate that came late, an instrument put right, checks of its day and instrument that were not typed in; the old verdict stays on record',
+    allowed: benchAndAbove,
+    body: judgedAgain,
+    answer: testAnswer,
+    handle: judgeAgain,
+  }),
+]
+
+async function judgeAgain(request: Request<JudgedAgain>) {
+  const { organisation, now, body, id } = request
+  const known = await seen(request)
+  const judges = request.factId.toLowerCase()
+  const outcome = await record(request, id, {
+    factId: body.factId,
+    occurredOn: localDateAt(now, await organisation.zoneAt(known.depotId)),
+    dateField: 'occurredOn',
+    kind: 'judged again',
+    body: { judges, again: body },
+    happening: ({ state }) => judgedByNow(organisation, id, judges, body, state),
+  })
+  if (outcome.fact.kind !== 'judged again') throw new Error('a guard of a judgement led to another fact')
+  const { verdict, reasons, worst } = outcome.fact.judgement
+  const stick = stickView(outcome.stick, outcome.standing, outcome.today)
+  return { status: outcome.news ? 201 : 200, body: { verdict, reasons, worst, stick } }
+}
+
+async function judgedByNow(
+  organisation: Organisation,
+  stickId: string,
+  judges: string,
+  again: JudgedAgain,
+  state: StickState,
+): Promise<Happening> {
+  const facts = asJudgedNow(await organisation.sticks.facts(stickId))
+  const tested = facts.find((fact): fact is Tested => fact.kind === 'tested' && fact.factId === judges)
+  if (tested === undefined) throw notFound()
+  const known = new Set(tested.test.instrumentChecks.map(canonical))
+  const added = (again.instrumentChecks ?? []).filter((one) => !known.has(canonical(one)))
+  const { pinned, judgement } = await asItFits(organisation, withChecks(tested.test, again.instrumentChecks), state)
+  const against = againstJudging(tested.judgement, judgement, added.length > 0)
+  if (against.length > 0) throw refused(...against)
+  return { kind: 'judged again', judges, again, pinned, judgement }
+}
+
+/** Where the stick's entry of that day was put right meanwhile, the places of the test may no longer be on it. */
+async function asItFits(organisation: Organisation, test: Tested['test'], state: StickState) {
+  try {
+    return await judged(organisation, test, state)
+  } catch (error) {
+    if (!(error instanceof Refused) || error.refusal.kind !== 'invalid') throw error
+    const reasons = error.refusal.faults.map(({ pointer, expected }) => ({
+      code: 'test-does-not-fit',
+      text: `As the registers stand now, the test cannot be judged: ${pointer} has to be ${expected}`,
+    }))
+    throw refused(...reasons)
+  }
+}

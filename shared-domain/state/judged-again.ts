@@ -1,0 +1,63 @@
+/**
+ * Tests as they are judged by now. What is recorded stays: a judgement is a fact of its own, of the day it was made, and
+ * moves no test in time.
+ */
+import type { BenchTest } from '../bench-test/bench-test.ts'
+import type { Judgement } from '../bench-test/judge.ts'
+import type { RecordedFact } from '../facts.ts'
+import type { Reason } from '../reason.ts'
+
+type Tested = RecordedFact & { kind: 'tested' }
+type Judged = RecordedFact & { kind: 'judged again' }
+
+/** Every test with the newest of its judgements, and with the checks added by them; asked again, the same. */
+export function asJudgedNow(facts: readonly RecordedFact[]): RecordedFact[] {
+  const judgements = facts
+    .filter((fact): fact is Judged => fact.kind === 'judged again')
+    .sort((one, other) => one.seq - other.seq)
+  if (judgements.length === 0) return [...facts]
+  return facts.map((fact) =>
+    fact.kind === 'tested'
+      ? judgements
+          .filter(({ judges, seq }) => judges === fact.factId && seq > fact.seq)
+          .reduce<Tested>(withJudgement, fact)
+      : fact,
+  )
+}
+
+function withJudgement(tested: Tested, { seq, recordedBy, again, pinned, judgement }: Judged): Tested {
+  if (tested.judgedAgain !== undefined && tested.judgedAgain.seq >= seq) return tested
+  const test = withChecks(tested.test, again.instrumentChecks)
+  return { ...tested, test, pinned, judgement, judgedAgain: { seq, recordedBy } }
+}
+
+export function withChecks(test: BenchTest, added: BenchTest['instrumentChecks'] = []): BenchTest {
+  return { ...test, instrumentChecks: [...test.instrumentChecks, ...added] }
+}
+
+/**
+ * Why a judgement is not taken, or nothing. A failure was measured in a way that could be trusted then: that somebody judges
+ * it milder is a correction, which a second person has to approve, and no matter of one check more.
+ */
+export function againstJudging(before: Judgement, after: Judgement, checksAdded: boolean): Reason[] {
+  if (severity(after) < severity(before)) {
+    const text =
+      'The test failed, and judging it again does not take that back or make it milder; the stick is cleaned, refinished or repaired and tested again'
+    return [{ code: 'failure-stands', text }]
+  }
+  if (checksAdded || !isSame(before, after)) return []
+  const text = 'Nothing is known that was not known before: the verdict and its reasons are the same'
+  return [{ code: 'nothing-new', text }]
+}
+
+/** Only an electrical failure counts toward removal for good. */
+function severity({ verdict, cause }: Judgement): number {
+  if (verdict !== 'fail') return 0
+  return cause === 'electrical' ? 2 : 1
+}
+
+function isSame(one: Judgement, other: Judgement): boolean {
+  const said = ({ verdict, cause, reasons, asNew }: Judgement) =>
+    JSON.stringify([verdict, cause, asNew === true, reasons.map(({ code, text }) => [code, text])])
+  return said(one) === said(other)
+}
