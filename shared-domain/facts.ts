@@ -49,7 +49,13 @@ export const destination = z.union(
 )
 export type Destination = z.output<typeof destination>
 
-export const move = z.strictObject({ ...occurrence, to: destination, note: note.optional() })
+export const move = z
+  .strictObject({ ...occurrence, to: destination, note: note.optional() })
+  .superRefine(({ occurredOn, to }, context) => {
+    if (typeof to === 'string' || !('lentTo' in to) || to.returnBy >= occurredOn) return
+    const message = `a date not before ${occurredOn}, the day it is lent out`
+    context.addIssue({ code: 'custom', path: ['to', 'returnBy'], message })
+  })
 export type Move = z.output<typeof move>
 
 /** The maker's certificate that came with a new stick. */

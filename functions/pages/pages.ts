@@ -10,6 +10,7 @@ import { Refused } from '../platform/errors.ts'
 import type { Caller } from '../platform/identity.ts'
 import { describe, log } from '../platform/log.ts'
 import type { Organisation } from '../platform/organisation.ts'
+import { isPlaceIn } from '../platform/roster.ts'
 import { webPage } from '../platform/web-page.ts'
 import { documentOf } from './layout.ts'
 import { noticesPage } from './notices-page.ts'
@@ -50,7 +51,14 @@ export function buildPages({ open, clock }: PagesParts): Hono {
 
 function choiceFrom(context: Context) {
   const status = statuses.find((one): one is Status => one === context.req.query('status'))
-  return { status, depotId: idFrom(context, 'depot'), crewId: idFrom(context, 'crew'), after: afterFrom(context) }
+  // of the list as a link of ours wrote it; anything else begins at the beginning
+  const after = context.req.query('after')
+  return {
+    status,
+    depotId: idFrom(context, 'depot'),
+    crewId: idFrom(context, 'crew'),
+    after: after !== undefined && isPlaceIn(after, { status }) ? after : undefined,
+  }
 }
 
 function logChoiceFrom(context: Context) {
@@ -62,12 +70,6 @@ function logChoiceFrom(context: Context) {
 
 function idFrom(context: Context, name: string): string | undefined {
   return registerId.safeParse(context.req.query(name)).data
-}
-
-/** A place in the list as a link of ours wrote it; anything else begins at the beginning. */
-function afterFrom(context: Context): string | undefined {
-  const after = context.req.query('after')
-  return after !== undefined && /^[a-z ]+\|(\d{4}-\d{2}-\d{2}#[\w.-]+)?$/.test(after) ? after : undefined
 }
 
 const missing = () =>

@@ -278,6 +278,7 @@ export function tableContract(name: string, open: () => Table | Promise<Table>):
       ['by-depot-next-tell', 'depotTellKey', 'nextTellOn'],
       ['by-depot-standing', 'depotStandingKey', 'standingSort'],
       ['by-crew-standing', 'crewKey', 'standingSort'],
+      ['by-depot-return', 'depotLentKey', 'returnSort'],
       ['by-instrument', 'instrumentKey', 'testedSort'],
       ['by-lot', 'lotKey', 'stickId'],
       ['unsent-notices', 'unsentKey', 'owedAt'],

@@ -10,6 +10,7 @@ const indexes: Record<string, readonly [partition: string, sort: string]> = {
   'by-depot-next-tell': ['depotTellKey', 'nextTellOn'],
   'by-depot-standing': ['depotStandingKey', 'standingSort'],
   'by-crew-standing': ['crewKey', 'standingSort'],
+  'by-depot-return': ['depotLentKey', 'returnSort'],
   'by-instrument': ['instrumentKey', 'testedSort'],
   'by-lot': ['lotKey', 'stickId'],
   'unsent-notices': ['unsentKey', 'owedAt'],
@@ -105,6 +106,10 @@ export function fakeTable(kept: readonly Item[] = []): FakeTable {
     return cut(matching, range, names, Math.min(range.limit ?? 1e9, trouble.pageOf ?? 1e9))
   }
 
+  async function count({ limit = 1e9, ...range }: Range): Promise<number> {
+    return Math.min(limit, (await all(range)).length)
+  }
+
   async function all(range: Range): Promise<Item[]> {
     const items: Item[] = []
     let after: Record<string, unknown> | undefined
@@ -132,6 +137,7 @@ export function fakeTable(kept: readonly Item[] = []): FakeTable {
     get,
     getAll,
     page,
+    count,
     all,
     transact,
     update,
