@@ -465,8 +465,8 @@ describe('a Spanish mail', () => {
     [0, 1, '1 pértiga debe ir al banco de pruebas'],
     [2, 0, '2 pértigas vencidas: no las use'],
     [0, 3, '3 pértigas deben ir al banco de pruebas'],
-    [1, 3, '1 pértiga vencida; al banco de pruebas: 3'],
-    [2, 3, '2 pértigas vencidas; al banco de pruebas: 3'],
+    [1, 3, '1 pértiga vencida: no la use; al banco de pruebas: 3'],
+    [2, 3, '2 pértigas vencidas: no las use; al banco de pruebas: 3'],
   ])('of %i overdue and %i due says so in its subject', (late, soon, subject) => {
     const lines = [...Array(late).fill(line), ...Array(soon).fill({ ...line, status: 'due soon' })]
     expect(spanishMail('digest', {}, { lines }).subject).toBe(`${subject} [2A3B-4C5D-6E7F]`)

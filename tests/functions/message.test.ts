@@ -295,7 +295,7 @@ describe('a long digest', () => {
     [0, 1, '1 stick due for the bench'],
     [2, 0, '2 sticks overdue: do not use'],
     [0, 3, '3 sticks due for the bench'],
-    [2, 3, '2 sticks overdue, 3 due for the bench'],
+    [2, 3, '2 sticks overdue: do not use; 3 due for the bench'],
   ])('of %i overdue and %i due says so in its subject', (late, soon, subject) => {
     const lines = [...many(late), ...many(soon, { status: 'due soon', daysLeft: 7 })]
     expect(messageOf(noticeOf('digest', { lines }), pagesUrl).subject).toBe(`${subject} [${number}]`)

@@ -177,7 +177,12 @@ const mostPageBytes = 1024 * 1024
 function checked(steps: readonly Step[], store: ReadonlyMap<string, Item>): readonly Step[] {
   if (steps.length === 0 || steps.length > mostItems) throw refusal(`a transaction of ${steps.length} items`)
   checkDistinct(steps.map(({ at }) => placeOf(at)))
-  const bytes = steps.reduce((sum, { at, after }) => sum + sizeOf(storable(after(store.get(placeOf(at))))), 0)
+  // what an update makes of an item is worked out only where its condition holds
+  const made = steps.flatMap(({ at, condition, after }) => {
+    const before = store.get(placeOf(at))
+    return holds(condition, before) ? [storable(after(before))] : []
+  })
+  const bytes = made.reduce((sum, item) => sum + sizeOf(item), 0)
   if (bytes > mostTransactionBytes) throw refusal(`a transaction of ${bytes} bytes`)
   return steps
 }
