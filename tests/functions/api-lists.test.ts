@@ -227,7 +227,7 @@ describe('the notice log', () => {
   }
   const log = async (house: House, query: string, who: Who = 'manager'): Promise<Entry[]> =>
     (await house.done('GET', `/v1/notices${query}`, undefined, who)).json.items
-  /** To the crews' own people; what is overdue for two weeks goes to managers too. */
+  /** To the crews' own people; what is overdue goes to managers too. */
   const digestsOf = (entries: Entry[]) =>
     entries
       .filter(({ kind, to }) => kind === 'digest' && to.role !== 'manager')
