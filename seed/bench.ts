@@ -41,7 +41,7 @@ export function benchTestOf(occasion: Occasion): BenchTest {
     })),
     examination: { defects: mended(chance, stick), gloss: 'sound' },
     cleaned: true,
-    waxed: chance() < 0.7,
+    waxed: true,
     ambient: { celsius: whole(chance, 16, 25), relativeHumidityPercent: whole(chance, 34, 62) },
     dry: { readings: readings('dry') },
     ...(states.includes('wet') ? { wet: misted(chance, readings('wet')) } : {}),

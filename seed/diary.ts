@@ -39,12 +39,19 @@ export function openDiary(stick: DemoStick, startDay: CalendarDate) {
   // the crew that can sign in writes for itself, the bench for all others
   const fromUse = (): SeedRole => (crewId === 'CR-1' ? 'crew' : 'bench')
 
+  /** Of what happens to it on one day, each comes after the other. */
+  function hourAfter(on: CalendarDate, atTheEarliest = '07:10'): string {
+    const hours = requests.flatMap((one) => (one.on === on && 'at' in one.body ? [String(one.body.at)] : []))
+    const last = hours.sort().at(-1)
+    return last === undefined || last < atTheEarliest ? atTheEarliest : laterBy(25, last)
+  }
+
   function post(days: number, door: string, role: SeedRole, body: object): void {
     requests.push({
       on: ago(days),
       method: 'POST',
       path: `${path}/${door}`,
-      body: { factId: uuidOf(key()), occurredOn: ago(days), ...body },
+      body: { factId: uuidOf(key()), occurredOn: ago(days), at: hourAfter(ago(days)), ...body },
       role,
     })
   }
@@ -59,7 +66,6 @@ export function openDiary(stick: DemoStick, startDay: CalendarDate) {
 
   function test(days: number, { reason = 'periodic', instrumentId, blemishes = [], change }: TestPlan = {}): void {
     const testedOn = ago(days)
-    const another = requests.some((one) => one.on === testedOn && one.path.endsWith('/bench-tests'))
     const sound = benchTestOf({
       stick,
       testedOn,
@@ -70,8 +76,7 @@ export function openDiary(stick: DemoStick, startDay: CalendarDate) {
       instrumentId: instrumentId ?? instrumentFor(stick, testedOn, (back) => addDays(startDay, -back)),
       blemishes,
     })
-    // of two tests that a weekend moved onto one day, the second stands behind the first by leaving its hour out
-    const body = another ? { ...sound, at: undefined } : sound
+    const body = { ...sound, at: hourAfter(testedOn, sound.at) }
     requests.push({
       on: testedOn,
       method: 'POST',
@@ -106,6 +111,12 @@ export function openDiary(stick: DemoStick, startDay: CalendarDate) {
     release: (days: number) => post(days, 'releases', 'manager', {}),
     defect: (days: number, kind: Defect['kind'], note: string) => post(days, 'defects', fromUse(), { kind, note }),
   }
+}
+
+function laterBy(minutes: number, hour: string): string {
+  const [hours = 0, past = 0] = hour.split(':').map(Number)
+  const all = hours * 60 + past + minutes
+  return [Math.floor(all / 60), all % 60].map((part) => String(part).padStart(2, '0')).join(':')
 }
 
 /** Benches work from Monday to Friday: a weekend's entry is the Friday's before. */

@@ -81,12 +81,14 @@ interface Step {
 
 function inSteps(history: readonly SeedRequest[], startDay: CalendarDate, days: number): Step[] {
   const steps: Step[] = []
-  let after = addDays(firstDayOf(startDay), -1)
+  let after = firstDayOf(startDay)
   while (after < startDay) {
     const next = addDays(after, days)
     const from = after
     const until = next < startDay ? next : startDay
-    steps.push({ until, requests: history.filter(({ on }) => from < on && on <= until) })
+    // the hours of the last day lie ahead still; only the entries of new sticks, which have none, are of the start day
+    const isIn = (on: CalendarDate) => from <= on && (on < until || until === startDay)
+    steps.push({ until, requests: history.filter(({ on }) => isIn(on)) })
     after = until
   }
   return steps

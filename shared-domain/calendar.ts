@@ -76,9 +76,25 @@ export function localDateAt(instant: Instant, zone: string): CalendarDate {
   return real(DateTime.fromISO(instant, { zone }).toISODate() ?? '')
 }
 
-/** `HH:MM` on the wall */
-export function localTimeAt(instant: Instant, zone: string): string {
-  return DateTime.fromISO(instant, { zone }).toFormat('HH:mm')
+/**
+ * Every instant at which the clock on the wall at `zone` shows this day and hour: none in an hour that is left out or that
+ * no day has, two in the hour that comes twice.
+ */
+export function instantsAt(date: string, time: string, zone: string): Instant[] {
+  const shown = DateTime.fromISO(`${date}T${time}`, { zone })
+  if (!shown.isValid || shown.toFormat("yyyy-MM-dd'T'HH:mm") !== `${date}T${time}`) return []
+  return shown.getPossibleOffsets().map((one) => instantOf(one.toMillis()))
+}
+
+/** The first instant of the day at `zone`, which is not midnight everywhere. */
+export function startOfDay(date: CalendarDate, zone: string): Instant {
+  const starts = DateTime.fromISO(date, { zone }).startOf('day').getPossibleOffsets()
+  return instantOf(Math.min(...starts.map((one) => one.toMillis())))
+}
+
+/** Its last millisecond, so that the end of a day lies before the start of the next. */
+export function endOfDay(date: CalendarDate, zone: string): Instant {
+  return instantOf(DateTime.fromISO(startOfDay(addDays(date, 1), zone)).toMillis() - 1)
 }
 
 export function localHourAt(instant: Instant, zone: string): number {

@@ -12,6 +12,41 @@ import { defectKinds } from './words.ts'
 
 const occurrence = { factId, occurredOn: calendarDate, at: localTime.optional() }
 
+/**
+ * When danger is reported, no slip in its day, its hour or its letters may keep it out: what has the shape of a date and of
+ * an hour is taken as stated, and stands at the hour of its recording where there is no such time, or it is still to come.
+ */
+const reported = {
+  factId,
+  occurredOn: z.string().regex(/^\d{4}-\d{2}-\d{2}$/, { error: 'a calendar date written YYYY-MM-DD' }),
+  at: z
+    .string()
+    .regex(/^\d{2}:\d{2}$/, { error: 'a local time written HH:MM' })
+    .optional(),
+  note: z.string().max(4000).optional(),
+}
+
+/** What the same fields are held to in a body that reports no danger. */
+const heldTo = { occurredOn: calendarDate, at: localTime, note, by: line(120) } as const
+
+/** Of bodies that report danger or something else, by what they say. */
+function strictUnless<Shape extends typeof reported>(
+  isDanger: (body: object) => boolean,
+  body: z.ZodObject<Shape, z.core.$strict>,
+) {
+  const when = ({ value }: z.core.ParsePayload) => typeof value === 'object' && value !== null && !isDanger(value)
+  const fields = (Object.keys(heldTo) as (keyof typeof heldTo)[]).filter((field) => field in body.shape)
+  return fields.reduce((so, field) => {
+    const has = (value: object): unknown => (value as Record<string, unknown>)[field]
+    const lenient = body.shape[field as keyof typeof reported] as z.ZodType
+    const fits = (value: object) =>
+      !lenient.safeParse(has(value)).success || heldTo[field].optional().safeParse(has(value)).success
+    const error = ({ input }: { input: unknown }) =>
+      heldTo[field].safeParse(has(input as object)).error?.issues[0]?.message
+    return so.refine(fits, { path: [field], error, when })
+  }, body)
+}
+
 export const correctiveStep = z.strictObject({
   ...occurrence,
   kind: z.enum(['cleaned', 'waxed', 'refinished', 'repaired']),
@@ -31,7 +66,7 @@ export const use = z.strictObject({
 })
 export type Use = z.output<typeof use>
 
-export const defect = z.strictObject({ ...occurrence, kind: z.enum(defectKinds), note: note.optional() })
+export const defect = z.strictObject({ ...reported, kind: z.enum(defectKinds) })
 export type Defect = z.output<typeof defect>
 
 export const destination = z.union(
@@ -49,13 +84,21 @@ export const destination = z.union(
 )
 export type Destination = z.output<typeof destination>
 
-export const move = z
-  .strictObject({ ...occurrence, to: destination, note: note.optional() })
-  .superRefine(({ occurredOn, to }, context) => {
-    if (typeof to === 'string' || !('lentTo' in to) || to.returnBy >= occurredOn) return
-    const message = `a date not before ${occurredOn}, the day it is lent out`
-    context.addIssue({ code: 'custom', path: ['to', 'returnBy'], message })
-  })
+export const move = strictUnless(
+  (body) => 'to' in body && (body.to === 'missing' || body.to === 'found'),
+  z.strictObject({ ...reported, to: destination }),
+).refine((body) => !endsBeforeItBegins(body), {
+  path: ['to', 'returnBy'],
+  error: ({ input }) => `a date not before ${(input as { occurredOn: string }).occurredOn}, the day it is lent out`,
+  // said beside the other faults of a body, as far as both dates can be read
+  when: ({ value }) => typeof value === 'object' && value !== null,
+})
+
+function endsBeforeItBegins({ occurredOn, to }: { readonly occurredOn?: unknown; readonly to?: unknown }): boolean {
+  const returnBy = typeof to === 'object' && to !== null && 'returnBy' in to ? to.returnBy : undefined
+  return typeof returnBy === 'string' && typeof occurredOn === 'string' && returnBy < occurredOn
+}
+
 export type Move = z.output<typeof move>
 
 /** The maker's certificate that came with a new stick. */
@@ -68,12 +111,10 @@ export const certificate = z.strictObject({
 export type Certificate = z.output<typeof certificate>
 
 /** A look at a stick for its presence and condition; what is not sound is told as a defect. */
-export const conditionCheck = z.strictObject({
-  ...occurrence,
-  by: line(120),
-  sound: z.boolean(),
-  note: note.optional(),
-})
+export const conditionCheck = strictUnless(
+  (body) => 'sound' in body && body.sound === false,
+  z.strictObject({ ...reported, by: z.string().max(120), sound: z.boolean() }),
+)
 export type ConditionCheck = z.output<typeof conditionCheck>
 
 /** A second person has looked at a stick that failed and passed since, and lets it go back. */
@@ -107,10 +148,49 @@ export interface Recording {
   readonly occurredOn: CalendarDate
   /** local time as stated, if it was */
   readonly at?: string
-  /** of an hour that is not known, on the day of recording: by when it had happened */
-  readonly byHour?: string
+  /** within which it happened, for certain, by the clocks of where the stick was then */
+  readonly within: Within
+  /** the time zone of where the stick was from then on */
+  readonly zone: string
   readonly recordedAt: Instant
   readonly recordedBy: string
+  /** of a report on a number that no stick had: who found out which stick it was, and when */
+  readonly placed?: { readonly by: string; readonly at: Instant }
+}
+
+/** One instant where the hour is known and its reading certain. */
+export interface Within {
+  readonly earliest: Instant
+  readonly latest: Instant
 }
 
 export type RecordedFact = Recording & Happening
+
+/** Whether it speaks for a stick, against it, or changes what is known of it; what mends it changes it. */
+export type Speaks = 'for' | 'changes' | 'mends' | 'against'
+
+export function speaks(happening: Happening): Speaks {
+  switch (happening.kind) {
+    case 'defect reported':
+      return 'against'
+    case 'condition checked':
+      return happening.check.sound ? 'for' : 'against'
+    case 'tested':
+      return happening.judgement.verdict === 'pass' ? 'for' : 'against'
+    case 'moved':
+      return happening.move.to === 'found' || happening.move.to === 'missing' ? 'against' : 'changes'
+    case 'corrective step':
+      return happening.step.kind === 'repaired' || happening.step.kind === 'refinished' ? 'mends' : 'for'
+    case 'released':
+    case 'certificate received':
+      return 'for'
+    case 'registered':
+    case 'used':
+      return 'changes'
+  }
+}
+
+/** What anybody may report of any stick, and nothing refuses. */
+export function isDanger(happening: Happening): boolean {
+  return happening.kind !== 'tested' && speaks(happening) === 'against'
+}

@@ -28,6 +28,12 @@ export const line = (most: number) =>
 /** A remark: may be empty and may have several lines. */
 export const note = z.string().max(4000)
 
+/** What people can be shown of a text, for what is kept however it was written; whether something was left out. */
+export function shownText(text: string): { readonly text: string; readonly leftOut: boolean } {
+  const shown = [...text].filter((letter) => letter === '\n' || !hidden.test(letter)).join('')
+  return { text: shown, leftOut: shown !== text }
+}
+
 const metresLong = z.number().min(0.1).max(30)
 const effectiveFrom = calendarDate.optional()
 

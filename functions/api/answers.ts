@@ -143,7 +143,37 @@ export const toldTestAnswer = z
   })
   .meta({ id: 'BenchTest' })
 
-export const stepAnswer = z.object({ factId: z.string(), stick: stickAnswer })
+/** What of it could not be kept as it was sent. */
+const remarks = z.array(z.object({ pointer: z.string(), text: z.string() })).optional()
+
+/** Of a report on a stick that the reporter may not see: that it is kept, and no more. */
+const keptAnswer = z.strictObject({ factId: z.string(), stickId: z.string(), recorded: z.literal(true), remarks })
+
+/** Of a report on a number that no stick has. */
+const unplacedAnswer = z.strictObject({
+  factId: z.string(),
+  number: z.string(),
+  recorded: z.literal(true),
+  told: z.string(),
+  remarks,
+})
+
+export const stepAnswer = z.union([
+  z.object({ factId: z.string(), stick: stickAnswer, remarks }),
+  keptAnswer,
+  unplacedAnswer,
+])
+
+export const unplacedReport = z
+  .looseObject({
+    factId: z.string(),
+    number: z.string(),
+    what: z.string(),
+    recordedAt: z.string(),
+    recordedBy: z.string(),
+    placed: z.object({ stickId: z.string(), by: z.string(), at: z.string() }).nullable(),
+  })
+  .meta({ id: 'UnplacedReport' })
 
 export const registerAnswer = z
   .looseObject({

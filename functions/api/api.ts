@@ -59,7 +59,7 @@ async function handle({ table, clock, claimsOf, feedsUrl }: ApiParts, route: Rou
   const [caller] = await Promise.all([callerOf(claims, organisation.registers, today), organisation.policyOn(today)])
   if (!route.allowed.includes(caller.role)) throw notAllowed(`This is not for the role ${caller.role}.`)
   const named = registerId.safeParse(id)
-  if (route.path.includes(':id') && !named.success) {
+  if (route.path.includes(':id') && !named.success && !route.danger) {
     if (route.method !== 'PUT') throw notFound()
     const what = named.error.issues[0]?.message ?? 'an identifier'
     throw invalid({ pointer: '', came: id, expected: `in the path, ${what}` })

@@ -52,6 +52,7 @@ function operation(route: Route, named: Record<string, object>): object {
         }),
     responses: {
       ...(route.method === 'GET' ? {} : { 201: good('Newly recorded') }),
+      ...(route.danger ? { 202: good('Kept and told, on a number that no stick has') } : {}),
       200: good(route.method === 'GET' ? 'As asked' : 'Already so; nothing was written, or an edition was added'),
       ...(route.body === undefined ? {} : { 400: problem('Not JSON'), 422: problem('Every fault of the body') }),
       ...(route.body === undefined && route.query !== undefined ? { 422: problem('Every fault of the query') } : {}),

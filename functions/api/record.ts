@@ -1,35 +1,73 @@
 /** How a fact about a stick enters: guard, today's date at its depot, the rules, one transaction; a lost race begins again. */
-import { addDays, type CalendarDate, daysBetween, localDateAt, localTimeAt } from '../../shared-domain/calendar.ts'
+import {
+  addDays,
+  type CalendarDate,
+  daysBetween,
+  endOfDay,
+  type Instant,
+  isCalendarDate,
+  localDateAt,
+} from '../../shared-domain/calendar.ts'
 import type { Happening, RecordedFact } from '../../shared-domain/facts.ts'
-import { wholeAudience } from '../../shared-domain/notices/audience.ts'
 import { revisionOf } from '../../shared-domain/notices/calendar-entry.ts'
 import { earlierThanShown, stillForward } from '../../shared-domain/notices/ladder.ts'
 import type { OwedNotice } from '../../shared-domain/notices/notice.ts'
 import { type Change, kindsOwed, owedAtOnce } from '../../shared-domain/notices/owed.ts'
 import { answerHoursWithoutPolicy, type Policy } from '../../shared-domain/policy/policy.ts'
+import { type Crew, registerId } from '../../shared-domain/registers.ts'
 import { append, comesBefore, replay } from '../../shared-domain/state/fold.ts'
 import { refusals } from '../../shared-domain/state/refusal.ts'
 import { type Standing, standingOn } from '../../shared-domain/state/standing.ts'
-import { type StickState, unknown } from '../../shared-domain/state/state.ts'
+import { readByFirstEntry, registrationOn, type StickState, unknown } from '../../shared-domain/state/state.ts'
+import { type UnfitUse, unfitUse, unfitUses } from '../../shared-domain/state/unfit-use.ts'
+import { placeOf, staysThrough } from '../../shared-domain/state/when.ts'
 import { depotOf } from '../../shared-domain/state/whereabouts.ts'
 import { invalid, notAllowed, notFound, Refused, refused } from '../platform/errors.ts'
 import { maySee } from '../platform/identity.ts'
 import type { Organisation } from '../platform/organisation.ts'
-import { bodyHash, type StoredStick, shapeOfState } from '../platform/sticks.ts'
+import { bodyHash, type Guard, type StoredStick, shapeOfState } from '../platform/sticks.ts'
+import type { Write } from '../platform/table.ts'
+import { hourAskedFor, standsAtRecording, timeOf, withFaults } from './hours.ts'
 import type { Request } from './request.ts'
 
 /** What a door hands over: when it happened, under which id, and how to make the fact once the stick is known. */
 export interface Entry {
   readonly factId: string
-  readonly occurredOn: CalendarDate
+  /** as stated; of something that lasted, its first day */
+  readonly occurredOn: string
   /** the name of the date in the body, for its faults */
   readonly dateField: string
   readonly at?: string | undefined
+  /** of something that lasted, how long */
+  readonly days?: number
   readonly kind: Happening['kind']
   readonly body: unknown
+  /** reports danger: taken from anybody, of any stick, at any time */
+  readonly danger?: boolean
+  /** what of it could not be kept as it was sent */
+  readonly remarks?: readonly Remark[]
   /** a registration may be the first that is heard of a stick; it will lie at the depot of its crew, if it has one */
   readonly createsStick?: { readonly depotId: string | null }
+  /** says nothing new of the stick as it is known */
+  readonly isKnown?: (state: StickState, day: CalendarDate) => boolean
+  /** of a bench test: the same for every copy of it, whatever its id */
+  readonly likeness?: string
+  /** of a report that waited for somebody to say which stick it was about */
+  readonly waited?: Waited
   readonly happening: (found: { state: StickState; today: CalendarDate }) => Promise<Happening>
+}
+
+export interface Remark {
+  readonly pointer: string
+  readonly text: string
+}
+
+export interface Waited {
+  readonly recordedAt: Instant
+  readonly recordedBy: string
+  readonly bodyHash: string
+  /** with the fact: the report is placed, once */
+  readonly placed: Write
 }
 
 export interface Outcome {
@@ -38,6 +76,9 @@ export interface Outcome {
   readonly standing: Standing
   readonly today: CalendarDate
   readonly news: boolean
+  /** whether the caller may see how the stick stands */
+  readonly maySee: boolean
+  readonly remarks: readonly Remark[]
 }
 
 export async function record(request: Request<unknown>, stickId: string, entry: Entry): Promise<Outcome> {
@@ -51,32 +92,34 @@ export async function record(request: Request<unknown>, stickId: string, entry: 
 
 async function attempt(request: Request<unknown>, stickId: string, entry: Entry): Promise<Outcome | 'lost'> {
   const { organisation, now } = request
-  const hash = bodyHash(entry.kind, stickId, entry.body)
+  const hash = entry.waited?.bodyHash ?? bodyHash(entry.kind, stickId, entry.body)
   // a report owes notices nearly always: whom they may go to is read together with the stick
-  if (entry.kind === 'defect reported') organisation.registers.heads('person').catch(() => undefined)
-  const [known, guard] = await Promise.all([
+  if (entry.danger) organisation.registers.heads('person').catch(() => undefined)
+  const [known, guard, copyOf] = await Promise.all([
     knownStick(request, stickId, entry),
-    organisation.sticks.guard(entry.factId),
+    entry.waited === undefined ? organisation.sticks.guard(entry.factId) : undefined,
+    entry.likeness === undefined ? undefined : organisation.sticks.copyOf(stickId, entry.likeness),
   ])
-  const { before, today, policy } = known
+  const { before, today, policy, maySee } = known
   if (guard !== undefined) {
     if (guard.bodyHash !== hash) throw alreadyUsed(entry.factId)
-    return again(organisation, guard, before, today, policy)
+    return again(organisation, guard, known, entry)
   }
-  if (entry.occurredOn > today) {
-    const expected = `a date not after ${today}, today at the stick's depot`
-    throw invalid({ pointer: `/${entry.dateField}`, came: entry.occurredOn, expected })
-  }
-  const { fact, after, atTheTime, standingBefore, standing } = await following(request, stickId, entry, known)
+  if (copyOf !== undefined) throw sameTest(copyOf)
+  if (before !== undefined && entry.isKnown?.(before.state, entry.occurredOn as CalendarDate))
+    return unchanged(organisation, before, known)
+  const { fact, after, standingBefore, standing, unfitUses, remarks } = await following(request, stickId, entry, known)
+  if (!maySee && !entry.danger && unfitUses.length === 0) throw ofAnother()
 
   const belongs = await belonging(organisation, after, today)
   const change: Change = {
-    atTheTime,
     before: standingBefore,
     after: standing,
     broughtForwardFrom: before === undefined ? null : earlierThanShown(before.shownDueOn, standing),
     fact,
     day: today,
+    unfitUses,
+    passedOn: after.evidence['dry test'],
   }
   const stored: StoredStick = {
     stickId,
@@ -103,28 +146,35 @@ async function attempt(request: Request<unknown>, stickId: string, entry: Entry)
     after: stored,
     fact,
     bodyHash: hash,
+    likeness: entry.likeness,
+    placed: entry.waited?.placed,
     standing,
     policy,
     notices,
     now,
   })
-  return outcome === 'lost' ? 'lost' : { fact, stick: stored, standing, today, news: true }
+  return outcome === 'lost' ? 'lost' : { fact, stick: stored, standing, today, news: true, maySee, remarks }
 }
 
 /** Days: nobody plans further, and dates beyond year 9999 have no form. */
 const furthestAheadDays = 36_525
 
-/** What would follow from a fact that is not recorded; one of a later day is asked on that day. */
+/** What would follow from a fact that is not recorded; one of a later day is asked at the end of that day. */
 export async function wouldFollow(request: Request<unknown>, stickId: string, entry: Entry) {
   const known = await knownStick(request, stickId, entry)
-  if (entry.occurredOn > addDays(known.today, furthestAheadDays)) {
-    const expected = `a date not after ${addDays(known.today, furthestAheadDays)}`
-    throw invalid({ pointer: `/${entry.dateField}`, came: entry.occurredOn, expected })
+  if (!known.maySee) throw ofAnother()
+  const { occurredOn, days = 1 } = entry
+  const furthest = addDays(known.today, furthestAheadDays)
+  if (isCalendarDate(occurredOn) && occurredOn > furthest) {
+    throw invalid({ pointer: `/${entry.dateField}`, came: occurredOn, expected: `a date not after ${furthest}` })
   }
-  const liesAhead = daysBetween(known.today, entry.occurredOn) > 0
-  const day = liesAhead ? entry.occurredOn : known.today
+  const lastDay = isCalendarDate(occurredOn) ? addDays(occurredOn, days - 1) : known.today
+  const liesAhead = daysBetween(known.today, lastDay) > 0
+  const day = liesAhead ? lastDay : known.today
+  const now = liesAhead ? endOfDay(day, known.zone) : request.now
   const policy = await request.organisation.policyOn(day)
-  const { fact, after, standing } = await following(request, stickId, entry, { ...known, today: day, policy })
+  const supposed = { ...known, today: day, policy }
+  const { fact, after, standing } = await following({ ...request, now }, stickId, entry, supposed)
   const { depotId } = await belonging(request.organisation, after, day)
   return { fact, stick: { stickId, state: after, depotId }, standing, day }
 }
@@ -133,59 +183,127 @@ interface Known {
   readonly before: StoredStick | undefined
   readonly today: CalendarDate
   /** at its depot */
-  readonly localTime: string
+  readonly zone: string
   readonly policy: Policy | null
+  readonly maySee: boolean
 }
 
-/** As it is stored, if this caller may act on it; with the date and the rules at its depot. */
-async function knownStick(request: Request<unknown>, stickId: string, { createsStick }: Entry): Promise<Known> {
+/** As it is stored, with the date and the rules at its depot; what no report of danger is stops at the rights of the caller. */
+async function knownStick(request: Request<unknown>, stickId: string, entry: Entry): Promise<Known> {
   const { organisation, caller } = request
-  const before = await organisation.sticks.stored(stickId)
+  const { createsStick } = entry
+  // what is no identifier is the number of no stick
+  const before = registerId.safeParse(stickId).success ? await organisation.sticks.stored(stickId) : undefined
   if (before === undefined && !createsStick) throw notFound()
-  if (before !== undefined && !maySee(caller, { crewId: before.state.crewId, depotId: before.depotId })) {
-    throw notAllowed('This stick belongs to another crew or depot.')
-  }
+  const sees = before === undefined || maySee(caller, { crewId: before.state.crewId, depotId: before.depotId })
+  if (!sees && !entry.danger && entry.kind !== 'used') throw ofAnother()
   const crewId = before?.state.crewId
-  const [{ today, localTime, policy }] = await Promise.all([
+  const [atDepot] = await Promise.all([
     atItsDepot(request, (before ?? createsStick)?.depotId ?? null),
     // most facts leave a stick with its crew, which is needed further on: asked for together with its depot
     crewId == null ? undefined : organisation.registers.head('crew', crewId),
   ])
-  return { before, today, localTime, policy }
+  return { before, ...atDepot, maySee: sees }
 }
 
 /** The fact in its place and how the stick stands with it, or the reasons why it may not be. */
 async function following(request: Request<unknown>, stickId: string, entry: Entry, known: Known) {
-  const { before, today, localTime, policy } = known
+  const { before, today, zone, policy } = known
   const { organisation, caller, now } = request
   const state = before?.state ?? unknown
-  const happening = await entry.happening({ state, today })
+  const recordedAt = entry.waited?.recordedAt ?? now
+  const stays = staysThrough(state.stays, zone, state.last?.instant)
+  const { when, remarks, faults } = timeOf(entry, stays, recordedAt)
+  const happening = await withFaults(faults, () => entry.happening({ state, today }))
+  const stood = when.fault === null
   const fact: RecordedFact = {
     factId: entry.factId,
     seq: state.facts + 1,
-    occurredOn: entry.occurredOn,
-    ...(entry.at === undefined ? {} : { at: entry.at }),
-    ...(entry.at === undefined && entry.occurredOn === today ? { byHour: localTime } : {}),
-    recordedAt: now,
-    recordedBy: caller.personId,
+    occurredOn: stood ? (entry.occurredOn as CalendarDate) : when.today,
+    ...(entry.at === undefined || !stood ? {} : { at: entry.at }),
+    within: when.within,
+    zone: await zoneAfter(organisation, happening, state, when.zone),
+    recordedAt,
+    recordedBy: entry.waited?.recordedBy ?? caller.personId,
+    ...(entry.waited === undefined ? {} : { placed: { by: caller.personId, at: now } }),
     ...happening,
   }
   checkSize(fact)
   const current = before === undefined || before.shape === shapeOfState
   const folded = await foldIn(organisation, stickId, current ? state : null, fact)
-  const after = folded.after
+  const { after } = folded
   const justBefore = readByFirstEntry(folded.justBefore, after)
-  const atTheTime = standingOn(justBefore, fact.occurredOn, policy)
-  const standingBefore = standingOn(readByFirstEntry(state, after), today, policy)
-  const standing = standingOn(after, today, policy)
   const found = {
-    atTheTime: { state: justBefore, standing: atTheTime },
-    now: { state, standing: standingBefore },
-    after: { state: after, standing },
+    atTheTime: { state: justBefore, standing: standingOn(justBefore, fact.occurredOn, policy) },
+    now: { state, standing: standingOn(readByFirstEntry(state, after), today, policy) },
+    after: { state: after, standing: standingOn(after, today, policy) },
   }
   const against = refusals(found, happening, caller.personId)
   if (against.length > 0) throw refused(...against)
-  return { fact, after, atTheTime, standingBefore, standing }
+  const asked = hourAskedFor(fact, when.today, state, folded.facts ?? (await lateFacts(organisation, stickId, state, fact)))
+  if (asked !== null) throw invalid({ pointer: '/at', came: null, expected: asked })
+  return {
+    fact,
+    after,
+    standingBefore: found.now.standing,
+    standing: found.after.standing,
+    unfitUses: newlyUnfit(fact, folded, after, justBefore, policy),
+    remarks: [...(entry.remarks ?? []), ...remarks],
+  }
+}
+
+/** What happened on its day is looked up only where something may stand there that it has to come after. */
+async function lateFacts(
+  organisation: Organisation,
+  stickId: string,
+  { lastAgainst, toBeReleased }: StickState,
+  { at, within, kind, occurredOn }: RecordedFact,
+): Promise<readonly RecordedFact[]> {
+  const maySpeakAgainst = lastAgainst !== null && lastAgainst >= within.earliest
+  const mayPass = kind === 'released' && toBeReleased?.since === occurredOn
+  return at === undefined && (maySpeakAgainst || mayPass) ? organisation.sticks.facts(stickId) : []
+}
+
+/** Uses that this fact shows to be of an unfit stick, itself or older ones. */
+function newlyUnfit(
+  fact: RecordedFact,
+  { facts }: Folded,
+  after: StickState,
+  justBefore: StickState,
+  policy: Policy | null,
+): UnfitUse[] {
+  if (facts === null) {
+    const found = fact.kind === 'used' ? unfitUse(fact, justBefore, policy) : null
+    return found === null ? [] : [found]
+  }
+  const known = new Set(unfitUses(facts, after, policy).map(({ factId }) => factId))
+  return unfitUses([...facts, fact], after, policy).filter(({ factId }) => !known.has(factId))
+}
+
+/** In which day's clock it is read from then on: that of where it goes. */
+async function zoneAfter(
+  organisation: Organisation,
+  happening: Happening,
+  state: StickState,
+  zone: string,
+): Promise<string> {
+  const crewId = goesToCrew(happening, state)
+  if (crewId !== undefined) {
+    const crew = await organisation.registers.head('crew', crewId)
+    return crew === undefined ? zone : organisation.zoneAt(crew.newest.body.depotId)
+  }
+  if (happening.kind !== 'moved' || typeof happening.move.to === 'string') return zone
+  const { to } = happening.move
+  return 'store' in to ? organisation.zoneAt(to.store) : 'bench' in to ? organisation.zoneAt(to.bench) : zone
+}
+
+function goesToCrew(happening: Happening, { registrations }: StickState): string | undefined {
+  if (happening.kind === 'registered') {
+    const named = happening.stick.crewId
+    return named === registrations.at(-1)?.stick.crewId ? undefined : named
+  }
+  if (happening.kind !== 'moved' || typeof happening.move.to === 'string') return undefined
+  return 'crewId' in happening.move.to ? happening.move.to.crewId : undefined
 }
 
 /** For the next digest, unless this fact told it at once or gave the stick a later date again. */
@@ -206,14 +324,30 @@ function checkSize(fact: RecordedFact): void {
 /** The same fact again: the stored outcome with the present state, and nothing written. */
 async function again(
   organisation: Organisation,
-  guard: { stickId: string; seq: number },
-  present: StoredStick | undefined,
-  today: CalendarDate,
-  policy: Policy | null,
+  guard: Guard,
+  { before: present, today, policy, maySee }: Known,
+  entry: Entry,
 ): Promise<Outcome | 'lost'> {
-  const fact = await organisation.sticks.fact(guard.stickId, guard.seq)
+  const { stickId, seq } = guard
+  const fact = stickId === undefined || seq === undefined ? undefined : await organisation.sticks.fact(stickId, seq)
   if (fact === undefined || present === undefined) return 'lost'
-  return { fact, stick: present, standing: standingOn(present.state, today, policy), today, news: false }
+  const standing = standingOn(present.state, today, policy)
+  const asStated = fact.occurredOn === entry.occurredOn && fact.at === entry.at
+  const remarks = [...(entry.remarks ?? []), ...(asStated ? [] : [standsAtRecording(entry)])]
+  return { fact, stick: present, standing, today, news: false, maySee, remarks }
+}
+
+/** An entry that the register has already: the fact is the one that brought it. */
+async function unchanged(
+  organisation: Organisation,
+  present: StoredStick,
+  { today, policy, maySee }: Known,
+): Promise<Outcome | 'lost'> {
+  const seq = registrationOn(present.state, today)?.seq
+  const fact = seq === undefined ? undefined : await organisation.sticks.fact(present.stickId, seq)
+  if (fact === undefined) return 'lost'
+  const standing = standingOn(present.state, today, policy)
+  return { fact, stick: present, standing, today, news: false, maySee, remarks: [] }
 }
 
 function alreadyUsed(factId: string): Refused {
@@ -223,29 +357,53 @@ function alreadyUsed(factId: string): Refused {
   })
 }
 
-/** Its first entry on the register covers the days before too. */
-function readByFirstEntry(before: StickState, { registrations }: StickState): StickState {
-  return before.registrations.length > 0 ? before : { ...before, registrations }
+/** A copy would count as a second failure; a test that was truly repeated has another hour. */
+function sameTest(factId: string): Refused {
+  return refused({
+    code: 'same-test',
+    text: `This test stands already, under the factId ${factId}. A test that was repeated has an hour of its own. Nothing was changed.`,
+  })
+}
+
+const ofAnother = () => notAllowed('This stick belongs to another crew or depot.')
+
+interface Folded {
+  readonly justBefore: StickState
+  readonly after: StickState
+  /** the history without the fact, where it had to be read */
+  readonly facts: readonly RecordedFact[] | null
 }
 
 /** The state with the fact in its place, and the state just before it there. */
-async function foldIn(organisation: Organisation, stickId: string, state: StickState | null, fact: RecordedFact) {
-  const appended = state === null ? null : append(state, fact)
-  if (state !== null && appended !== null) return { justBefore: state, after: appended }
+async function foldIn(
+  organisation: Organisation,
+  stickId: string,
+  state: StickState | null,
+  fact: RecordedFact,
+): Promise<Folded> {
+  const appended = state === null || reachesBack(state, fact) ? null : append(state, fact)
+  if (state !== null && appended !== null) return { justBefore: state, after: appended, facts: null }
   const facts = await organisation.sticks.facts(stickId)
-  return { justBefore: replay(comesBefore(facts, fact)), after: replay([...facts, fact]) }
+  return { justBefore: replay(comesBefore(facts, fact)), after: replay([...facts, fact]), facts }
+}
+
+/** A use of several days is judged by how the stick stood on each; and what comes at the very end of a use counts for it. */
+function reachesBack({ last }: StickState, fact: RecordedFact): boolean {
+  if (last === null) return false
+  if (fact.kind === 'used') return fact.use.days > 1 && last.instant > fact.within.earliest
+  return placeOf(fact).instant === last.instant
 }
 
 async function atItsDepot({ organisation, now }: Request<unknown>, depotId: string | null) {
   const zone = await organisation.zoneAt(depotId)
   const today = localDateAt(now, zone)
-  return { today, localTime: localTimeAt(now, zone), policy: await organisation.policyOn(today) }
+  return { today, zone, policy: await organisation.policyOn(today) }
 }
 
 interface Belongs {
   readonly depotId: string | null
   readonly depotName: string | null
-  readonly crew: { id: string; name: string; recipients: Parameters<typeof wholeAudience>[0] } | null
+  readonly crew: { readonly id: string; readonly name: string; readonly body: Crew } | null
 }
 
 async function belonging(organisation: Organisation, state: StickState, today: CalendarDate): Promise<Belongs> {
@@ -256,7 +414,7 @@ async function belonging(organisation: Organisation, state: StickState, today: C
   return {
     depotId,
     depotName: depot?.name ?? null,
-    crew: crewId === null || crew === undefined ? null : { id: crewId, name: crew.name, recipients: crew },
+    crew: crewId === null || crew === undefined ? null : { id: crewId, name: crew.name, body: crew },
   }
 }
 
@@ -267,10 +425,13 @@ async function noticesFor(
   belongs: Belongs & { revision: number },
   answerWithinHours: number,
 ): Promise<OwedNotice[]> {
-  if (kindsOwed(change).length === 0) return []
-  const people = await organisation.registers.allInForce('person', change.day)
-  const audience = wholeAudience(belongs.crew?.recipients ?? null, people, belongs.depotId)
-  const { crew, depotName, revision } = belongs
+  if (kindsOwed(change).length === 0 && (change.unfitUses ?? []).length === 0) return []
+  const { crew, depotName, depotId, revision } = belongs
+  const [people, reporter] = await Promise.all([
+    organisation.registers.allInForce('person', change.day),
+    organisation.registers.inForce('person', change.fact.recordedBy, change.day),
+  ])
   const belonging = { stickId, crewId: crew?.id ?? null, crewName: crew?.name ?? null, depotName, revision }
-  return owedAtOnce(change, belonging, audience, answerWithinHours)
+  const named = reporter === undefined ? change : { ...change, reportedBy: reporter.body.name }
+  return owedAtOnce(named, belonging, { crew: crew?.body ?? null, people, depotId }, answerWithinHours)
 }

@@ -26,6 +26,8 @@ export interface Route<Body = never> {
   readonly path: string
   readonly summary: string
   readonly allowed: readonly Role[]
+  /** what comes in here may report danger: taken however it is written, and on any number */
+  readonly danger?: true
   readonly query?: z.ZodType
   readonly body?: z.ZodType<Body>
   readonly answer: z.ZodType

@@ -8,12 +8,14 @@ import { registerRoutes } from './registers.ts'
 import type { Route } from './request.ts'
 import { rosterRoutes } from './roster.ts'
 import { stickRoutes } from './sticks.ts'
+import { unplacedReportRoutes } from './unplaced-reports.ts'
 import { whatIfRoutes } from './what-if.ts'
 
 export const routes: readonly Route[] = [
   ...registerRoutes,
   ...policyRoutes,
   ...stickRoutes,
+  ...unplacedReportRoutes,
   ...benchTestRoutes,
   ...whatIfRoutes,
   ...rosterRoutes,

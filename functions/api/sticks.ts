@@ -7,15 +7,17 @@ import { type Stick, stick } from '../../shared-domain/registers.ts'
 import { inOrder, replay } from '../../shared-domain/state/fold.ts'
 import { standingOn } from '../../shared-domain/state/standing.ts'
 import { registrationOn } from '../../shared-domain/state/state.ts'
-import { invalid, notAllowed, notFound } from '../platform/errors.ts'
+import { invalid, notAllowed, notFound, Refused } from '../platform/errors.ts'
 import { maySee } from '../platform/identity.ts'
 import { canonical } from '../platform/registers.ts'
 import type { StoredStick } from '../platform/sticks.ts'
 import { factAnswer, list, stepAnswer, stickAnswer } from './answers.ts'
 import { type FactDoorName, factDoors } from './fact-doors.ts'
-import { record } from './record.ts'
+import type { Answer } from './problem.ts'
+import { type Entry, type Outcome, record } from './record.ts'
 import { everybody, managers, type Request, type Route, route } from './request.ts'
 import { stickView } from './stick-view.ts'
+import { keepUnplaced } from './unplaced-reports.ts'
 
 const asOf = z.strictObject({ on: calendarDate.optional(), asKnownOn: calendarDate.optional() })
 
@@ -56,6 +58,7 @@ export const stickRoutes: Route[] = [
       path: `/v1/sticks/:id/${door}`,
       summary: factDoors[door].summary,
       allowed: factDoors[door].allowed,
+      ...('danger' in factDoors[door] && factDoors[door].danger ? { danger: true as const } : {}),
       body: factDoors[door].body as z.ZodType<never>,
       answer: stepAnswer,
       handle: (request) => step(request, door),
@@ -75,10 +78,6 @@ async function register(request: Request<Stick>) {
     throw invalid({ pointer: '/crewId', came: body.crewId, expected: 'a crew on the register' })
   }
   const today = localDateAt(now, await organisation.zoneAt(depotId))
-  const inForce = known && registrationOn(known.state, body.effectiveFrom ?? today)?.stick
-  if (known !== undefined && inForce !== undefined && canonical(inForce) === canonical(body)) {
-    return { status: 200, body: await present({ ...request, query: {} }, known) }
-  }
   if (body.effectiveFrom !== undefined && body.effectiveFrom > today) {
     throw invalid({
       pointer: '/effectiveFrom',
@@ -93,18 +92,29 @@ async function register(request: Request<Stick>) {
     kind: 'registered',
     body,
     createsStick: { depotId },
+    isKnown: (state, day) => canonical(registrationOn(state, day)?.stick) === canonical(body),
     happening: async () => ({ kind: 'registered', stick: body }),
   })
-  return { status: known === undefined ? 201 : 200, body: stickView(outcome.stick, outcome.standing, outcome.today) }
+  const status = outcome.news && outcome.fact.seq === 1 ? 201 : 200
+  return { status, body: stickView(outcome.stick, outcome.standing, outcome.today) }
 }
 
 async function step(request: Request<never>, door: FactDoorName) {
   const entry = await factDoors[door].entry(request)
-  const outcome = await record(request, request.id, entry)
-  return {
-    status: outcome.news ? 201 : 200,
-    body: { factId: entry.factId, stick: stickView(outcome.stick, outcome.standing, outcome.today) },
+  if (!entry.danger) return told(entry, await record(request, request.id, entry))
+  try {
+    return told(entry, await record(request, request.id, entry))
+  } catch (error) {
+    if (!(error instanceof Refused) || error.refusal.kind !== 'not found') throw error
+    return keepUnplaced(request, door, entry)
   }
+}
+
+/** Who may not see the stick learns that the report is kept, and nothing of the stick. */
+function told({ factId }: Entry, { news, maySee, remarks, stick, standing, today }: Outcome): Answer {
+  const said = remarks.length === 0 ? {} : { remarks }
+  const shown = maySee ? { stick: stickView(stick, standing, today) } : { stickId: stick.stickId, recorded: true }
+  return { status: news ? 201 : 200, body: { factId, ...shown, ...said } }
 }
 
 /** The stick, if it exists and this caller may see it. */

@@ -17,6 +17,26 @@ const stepThenTest: Entry = {
   es: `limpieza, acabado renovado o reparación (la cera sola oculta la fuga) y después ${fullTest.es}`,
 }
 
+const mendedThenTest: Entry = {
+  en: `repaired or refinished, and that recorded as a step, then ${fullTest.en}`,
+  es: `su reparación o renovación del acabado, registrada como paso, y después ${fullTest.es}`,
+}
+
+const cleanedThenTest: Entry = {
+  en: `cleaned, and that recorded as a step, then ${fullTest.en}`,
+  es: `su limpieza, registrada como paso, y después ${fullTest.es}`,
+}
+
+const waxedAsStep: Entry = {
+  en: 'waxed, and that recorded as a step',
+  es: 'su encerado, registrado como paso',
+}
+
+const notMended: Entry = {
+  en: 'Passed a test, but nothing on record mended what its examination had found',
+  es: 'Pasó una prueba, pero no consta nada que corrigiera lo que halló su examen',
+}
+
 const subjects = {
   'subject overdue, one': { en: '1 stick overdue: do not use', es: '1 pértiga vencida: no la use' },
   'subject overdue': {
@@ -58,6 +78,14 @@ const subjects = {
   'subject used while unfit': {
     en: 'Stick {stick} was used while it was not fit for use',
     es: 'La pértiga {stick} se usó cuando no era apta para el uso',
+  },
+  'subject report': {
+    en: 'Stick {stick}: a report that you should know of',
+    es: 'Pértiga {stick}: un informe que usted debe conocer',
+  },
+  'subject report, unknown number': {
+    en: 'Danger reported on “{stick}”, a number that no stick has',
+    es: 'Peligro informado con el número “{stick}”, que ninguna pértiga tiene',
   },
   'subject unanswered': {
     en: 'Stick {stick} must not be used, and not all have confirmed it',
@@ -101,6 +129,22 @@ const toDo = {
   'do used while unfit': {
     en: 'A use of this stick was recorded on a day when it was not fit for use. It must be out of use now: make sure that it is, and that its crew and foreman know.',
     es: 'Se registró un uso de esta pértiga en un día en que no era apta para el uso. Ahora debe estar fuera de uso: asegúrese de que lo está y de que su cuadrilla y su capataz lo saben.',
+  },
+  'do report': {
+    en: 'Somebody reported what is named below. It puts no hold on this stick. Read it, and ask whoever reported it if anything is unclear. If in doubt, take the stick out of use and have it tested.',
+    es: 'Alguien informó de lo indicado abajo. No retiene esta pértiga. Léalo y pregunte a quien lo informó si algo no está claro. En caso de duda, retire la pértiga del uso y hágala probar.',
+  },
+  'do report, tested since': {
+    en: 'Somebody reported what is named below. The stick passed a full test since then, so it stays in use. Make sure that the report is not about something that happened after that test. If in doubt, do not use it.',
+    es: 'Alguien informó de lo indicado abajo. La pértiga pasó una prueba completa después, por eso sigue en uso. Asegúrese de que el informe no trate de algo ocurrido después de esa prueba. En caso de duda, no la use.',
+  },
+  'do report, out of use': {
+    en: 'Somebody reported what is named below of a stick that must not be used. Somebody may have it in hand: find it, and keep it out of use.',
+    es: 'Alguien informó de lo indicado abajo sobre una pértiga que no debe usarse. Quizá alguien la tenga en la mano: búsquela y manténgala fuera de uso.',
+  },
+  'do report, unknown number': {
+    en: 'Danger was reported on a number that no stick has. Find out now which stick is meant, keep it out of use, and place the report with it. Until then nothing holds that stick.',
+    es: 'Se informó de un peligro con un número que ninguna pértiga tiene. Averigüe ahora de qué pértiga se trata, manténgala fuera de uso y asígnele el informe. Hasta entonces nada retiene esa pértiga.',
   },
   'do unanswered': {
     en: 'This stick must not be used, and the people named below have not confirmed that they know. Make sure that they do, now, by telephone or in person.',
@@ -150,6 +194,29 @@ const frame = {
   'due in days': { en: '{on:date}, in {days:number} days', es: '{on:date}, en {days:number} días' },
   'due 1 day ago': { en: '{on:date}, 1 day ago', es: '{on:date}, hace 1 día' },
   'due days ago': { en: '{on:date}, {days:number} days ago', es: '{on:date}, hace {days:number} días' },
+  'report defect': {
+    en: 'Reported from use: {defect:defect}, on {on}, by {by}.',
+    es: 'Informado durante el uso: {defect:defect}, el {on}, por {by}.',
+  },
+  'report unsound look': {
+    en: 'Looked at and found not sound, on {on}, by {by}.',
+    es: 'Revisada y no hallada en buen estado, el {on}, por {by}.',
+  },
+  'report missing': { en: 'Reported missing, on {on}, by {by}.', es: 'Informada como perdida, el {on}, por {by}.' },
+  'report found': { en: 'Reported found, on {on}, by {by}.', es: 'Informada como hallada, el {on}, por {by}.' },
+  'report bench test': {
+    en: 'A bench test of {on} that did not pass, recorded by {by}.',
+    es: 'Una prueba en banco del {on} que no pasó, registrada por {by}.',
+  },
+  'report note': { en: 'In the words of the report: {note}', es: 'En palabras del informe: {note}' },
+  'report passed since': {
+    en: 'It passed a full test since, on {on:date}.',
+    es: 'Pasó una prueba completa después, el {on:date}.',
+  },
+  'used on': {
+    en: 'Used from {on:date}. On {unfit:date} it was {status:status}.',
+    es: 'Usada desde el {on:date}. El {unfit:date} estaba {status:status}.',
+  },
   'tell in person': {
     en: 'These people of the crew have no mail address. Please tell them in person:',
     es: 'Estas personas de la cuadrilla no tienen correo. Avíseles en persona, por favor:',
@@ -268,6 +335,17 @@ const whys = {
 const holds = {
   'hold failed-test': { en: 'Failed its bench test: {what}', es: 'Falló su prueba en banco: {what}' },
   'hold open-defect': { en: 'Failed its examination: {what}', es: 'Falló su examen: {what}' },
+  'hold open-defect, by cleaning': { en: 'Failed its examination: {what}', es: 'Falló su examen: {what}' },
+  'hold not-mended': notMended,
+  'hold not-mended, by cleaning': notMended,
+  'hold not-waxed': {
+    en: 'Passed its test but was not waxed ({source})',
+    es: 'Pasó su prueba pero no se enceró ({source})',
+  },
+  'hold not-waxed, before the readings': {
+    en: 'Passed its test but was not waxed ({source}); another rule asks for a test after waxing, so it is waxed before the readings',
+    es: 'Pasó su prueba pero no se enceró ({source}); otra regla pide una prueba después de encerar, por eso se encera antes de las lecturas',
+  },
   'hold test-invalid': {
     en: 'Its bench test proves nothing: {what}',
     es: 'Su prueba en banco no demuestra nada: {what}',
@@ -285,6 +363,10 @@ const holds = {
     es: '{step:step} y aún no se ha probado desde entonces',
   },
   'hold defect-reported': { en: 'Reported from use: {defect:defect}', es: 'Informado durante el uso: {defect:defect}' },
+  'hold defect-reported, again': {
+    en: 'Reported from use: {defect:defect} ({times:number} times)',
+    es: 'Informado durante el uso: {defect:defect} ({times:number} veces)',
+  },
   'hold release-awaited': {
     en: 'Passed after a failure, and no second person has released it yet',
     es: 'Pasó la prueba después de un fallo y aún no la ha liberado una segunda persona',
@@ -305,6 +387,10 @@ const holds = {
   'hold found-untested': {
     en: 'Was missing and has been found; nobody knows what happened to it meanwhile',
     es: 'Estuvo perdida y ha aparecido; nadie sabe qué le ocurrió mientras tanto',
+  },
+  'hold found-untested, not missed': {
+    en: 'Was found, though nobody had reported it missing; nobody knows what happened to it meanwhile',
+    es: 'Apareció aunque nadie la había informado como perdida; nadie sabe qué le ocurrió mientras tanto',
   },
   'hold entry-changed': {
     en: 'The register now gives another {entry:entry} than that with which it was tested',
@@ -330,15 +416,24 @@ const holds = {
 
 const cleared = {
   'cleared failed-test': stepThenTest,
-  'cleared open-defect': {
-    en: `the defect mended or the stick refinished, then ${fullTest.en}`,
-    es: `el defecto corregido o el acabado renovado y después ${fullTest.es}`,
+  'cleared open-defect': mendedThenTest,
+  'cleared open-defect, by cleaning': cleanedThenTest,
+  'cleared not-mended': mendedThenTest,
+  'cleared not-mended, by cleaning': cleanedThenTest,
+  'cleared not-waxed': waxedAsStep,
+  'cleared not-waxed, before the readings': {
+    en: `${waxedAsStep.en}, then ${fullTest.en}`,
+    es: `${waxedAsStep.es}, y después ${fullTest.es}`,
   },
   'cleared test-invalid': fullTest,
   'cleared test-incomplete': fullTest,
   'cleared no-corrective-step': stepThenTest,
   'cleared test-after-repair': fullTest,
   'cleared defect-reported': { en: `${fullTest.en}, after the report`, es: `${fullTest.es}, posterior al informe` },
+  'cleared defect-reported, again': {
+    en: `${fullTest.en}, after the report`,
+    es: `${fullTest.es}, posterior al informe`,
+  },
   'cleared release-awaited': {
     en: 'a release by somebody other than who recorded the test that it passed',
     es: 'la liberación por una persona distinta de quien registró la prueba que pasó',
@@ -351,6 +446,7 @@ const cleared = {
   },
   'cleared reported-missing': { en: `found again, then ${fullTest.en}`, es: `su hallazgo y después ${fullTest.es}` },
   'cleared found-untested': fullTest,
+  'cleared found-untested, not missed': fullTest,
   'cleared entry-changed': {
     en: `${fullTest.en}, or the entry put right`,
     es: `${fullTest.es}, o la inscripción corregida`,

@@ -1,6 +1,6 @@
 /** What a notice says, as blocks: to whom, what to do, each stick with why, the errand, the number, the safety words. */
 import type { LateLoan, StickLine } from '../../shared-domain/notices/notice.ts'
-import { mustNotBeUsed } from '../../shared-domain/state/use.ts'
+import { mayBeUsed, mustNotBeUsed } from '../../shared-domain/state/use.ts'
 import { answerPath } from '../platform/answer-link.ts'
 import type { Notice } from '../platform/notices.ts'
 import { asPage, asText, type Block, bytesOf, type Row } from './layout.ts'
@@ -27,7 +27,8 @@ export function messageOf(notice: Notice, pagesUrl: string, answersUrl = pagesUr
   return { subject, text: asText(blocks), html: asPage(subject, blocks, wording.language) }
 }
 
-function subjectOf({ kind, lines }: Notice, { say }: Wording): string {
+function subjectOf({ kind, lines, report }: Notice, { say }: Wording): string {
+  if (report?.unknownNumber !== undefined) return say('subject report, unknown number', { stick: report.unknownNumber })
   if (kind === 'hold' && lines[0]?.status === 'awaiting first test')
     return say('subject hold, untested', { stick: lines[0].stickId })
   return kind === 'digest' ? digestSubject(lines, say) : say(`subject ${kind}`, { stick: lines[0]?.stickId ?? '' })
@@ -62,6 +63,8 @@ function blocksOf(
   const before: Block[] = [
     { kind: 'paragraph', text: say('greeting', { name: to.name }) },
     ...whatToDo(notice, wording).map((text): Block => ({ kind: 'paragraph', text, strong: true })),
+    ...reported(notice, wording),
+    ...usedOn(notice, wording),
     ...passedOn(notice, wording),
     ...silent(notice, wording),
     ...missed(notice, wording),
@@ -92,7 +95,8 @@ function within(room: number, blocks: readonly Block[]): readonly Block[] {
   return over < 0 ? blocks : blocks.slice(0, over)
 }
 
-function whatToDo({ kind, lines }: Notice, { say }: Wording): string[] {
+function whatToDo({ kind, lines, report }: Notice, { say }: Wording): string[] {
+  if (kind === 'report') return [say(`do report${whatOfReport(report, lines)}`)]
   if (kind === 'digest') {
     const overdue = lines.some((line) => line.status === 'overdue')
     const dated = overdue || lines.some((line) => !line.onlyLoan)
@@ -103,6 +107,38 @@ function whatToDo({ kind, lines }: Notice, { say }: Wording): string[] {
   }
   const past = kind === 'date brought forward' && lines[0]?.status === 'overdue'
   return [past ? say('do date brought forward, past') : say(`do ${kind}`)]
+}
+
+function whatOfReport(report: Notice['report'], [line]: Notice['lines']) {
+  if (report?.unknownNumber !== undefined) return ', unknown number'
+  if (report?.passedSince !== undefined) return ', tested since'
+  return line !== undefined && !mayBeUsed(line.status) ? ', out of use' : ''
+}
+
+function reported({ report }: Notice, { say, day }: Wording): Block[] {
+  if (report === undefined) return []
+  const { what, defect = '', on, at, reportedBy: by, note, passedSince } = report
+  const when = [day(on), ...(at === undefined ? [] : [at])].join(', ')
+  const said =
+    what === 'defect' ? say('report defect', { defect, on: when, by }) : say(`report ${what}`, { on: when, by })
+  return [
+    { kind: 'paragraph', text: said, strong: true },
+    ...(note ? [{ kind: 'paragraph' as const, text: say('report note', { note }) }] : []),
+    ...(passedSince === undefined
+      ? []
+      : [{ kind: 'paragraph' as const, text: say('report passed since', { on: passedSince }) }]),
+  ]
+}
+
+function usedOn({ used }: Notice, { say }: Wording): Block[] {
+  if (used === undefined) return []
+  return [
+    {
+      kind: 'paragraph',
+      text: say('used on', { on: used.on, unfit: used.unfitOn, status: used.status }),
+      strong: true,
+    },
+  ]
 }
 
 function stickBlock({ kind }: Notice, line: StickLine, pagesUrl: string, wording: Wording): Block {

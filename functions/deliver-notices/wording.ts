@@ -1,5 +1,5 @@
 /** Says the entries of the catalogue, holds and reasons in a reader's language and units. */
-import { type CalendarDate, inWords } from '../../shared-domain/calendar.ts'
+import { type CalendarDate, inWords, isCalendarDate } from '../../shared-domain/calendar.ts'
 import type { Addressee, StickLine } from '../../shared-domain/notices/notice.ts'
 import { metres, millimetres } from '../../shared-domain/quantities.ts'
 import type { Reason } from '../../shared-domain/reason.ts'
@@ -29,6 +29,8 @@ export interface Wording {
   status(status: StickLine['status']): string
   hold(hold: StickLine['holds'][number]): { text: string; clearedBy: string }
   why(line: StickLine): string
+  /** a day as it was stated, whether or not there is such a day */
+  day(stated: string): string
 }
 
 export function wordingFor({ language = 'en', units = 'metric' }: Pick<Addressee, 'language' | 'units'>): Wording {
@@ -39,6 +41,7 @@ export function wordingFor({ language = 'en', units = 'metric' }: Pick<Addressee
     status: (status) => wordIn(words.status, status, language),
     hold: (hold) => holdFor(hold, reader),
     why: (line) => whyFor(line, reader),
+    day: (stated) => (isCalendarDate(stated) ? dateFor(stated, reader) : stated),
   }
 }
 
@@ -48,11 +51,20 @@ function holdFor(
   reader: Reader,
 ): { text: string; clearedBy: string } {
   if (isAsRecorded(reader)) return { text, clearedBy }
-  const name = detail?.event === undefined ? code : 'test-after-event'
+  const name = sentenceOf(code, detail)
   return {
     text: built(`hold ${name}`, valuesOf(detail, reader), reader) ?? quoted(text, reader),
     clearedBy: built(`cleared ${name}`, {}, reader) ?? quoted(clearedBy, reader),
   }
+}
+
+/** Some holds of one code say different things. */
+function sentenceOf(code: string, detail: Detail | undefined): string {
+  if (detail?.event !== undefined) return 'test-after-event'
+  if (detail?.times !== undefined) return `${code}, again`
+  if (detail?.beforeReadings) return `${code}, before the readings`
+  if (detail?.wasMissing === false) return `${code}, not missed`
+  return detail?.by === 'cleaning' ? `${code}, by cleaning` : code
 }
 
 function whyFor({ status, why, dueOn, removedFor }: StickLine, reader: Reader): string {
@@ -81,7 +93,7 @@ function built(name: string, values: Values, reader: Reader): string | undefined
 
 function valuesOf(detail: Detail | undefined, reader: Reader): Values {
   if (detail === undefined) return {}
-  const { reason, more = 0, ...values } = detail
+  const { reason, more = 0, beforeReadings: _, wasMissing: __, ...values } = detail
   if (reason === undefined) return values
   const what = reasonFor(reason, reader)
   return { ...values, what: more === 0 ? what : filled(catalogue['and more'], { what, more }, reader) }

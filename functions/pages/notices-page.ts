@@ -105,6 +105,7 @@ const kinds: { readonly [kind in NoticeKind]: string } = {
   removal: 'Removed for good',
   return: 'Back in service',
   'used while unfit': 'Used while not fit',
+  report: 'Reported, no hold',
   'date brought forward': 'Due date brought forward',
   unanswered: 'Not confirmed by others',
   'not delivered': 'Not delivered to somebody',

@@ -29,6 +29,11 @@ export function keysOf(organisation: string) {
       pk: stick(stickId),
       sk: `TOLD#${day}#${round}`,
     }),
+    /** of a bench test, whatever its id: the same test is recorded once */
+    likeness: (stickId: string, hash: string): Key => ({ pk: stick(stickId), sk: `LIKE#${hash}` }),
+    /** reports on numbers that no stick has */
+    unplacedReports: () => `${org}#UNPLACED`,
+    unplacedReport: (factId: string): Key => ({ pk: `${org}#UNPLACED`, sk: factId }),
     guard: (factId: string): Key => ({ pk: `${org}#FACTID#${factId}`, sk: 'GUARD' }),
     reindexed: (depotId: string | null): Key => ({ pk: `${org}#REINDEXED`, sk: depotId ?? none }),
     /** by which of its entries the sticks of a crew were last put into their lists */

@@ -53,8 +53,9 @@ export interface Held {
 
 /** Which facts were accepted under which of the caller's ids, and from what body. */
 export interface Guard {
-  readonly stickId: string
-  readonly seq: number
+  /** not yet known of a report that waits for somebody to say which stick it is about */
+  readonly stickId?: string
+  readonly seq?: number
   readonly bodyHash: string
 }
 
@@ -69,7 +70,7 @@ export const standingGroups = ['usable', 'held', 'awaiting', 'removed', 'scrappe
 export type StandingGroup = (typeof standingGroups)[number]
 
 /** Raised whenever the fold keeps something it did not keep before. */
-export const shapeOfState = 5
+export const shapeOfState = 6
 
 export const noDueDate = '9999-99-99'
 
@@ -96,6 +97,11 @@ export function openSticks(table: Table, keys: Keys, organisation: string) {
     return (await table.get(keys.guard(factId))) as Guard | undefined
   }
 
+  /** The test of this stick that is equal to one with this likeness in everything but its id, by that id. */
+  async function copyOf(stickId: string, likeness: string): Promise<string | undefined> {
+    return (await table.get(keys.likeness(stickId, likeness)))?.factId as string | undefined
+  }
+
   /**
    * One transaction: the fact under its id, the state as it follows, the notices it owes. `lost`: somebody else wrote
    * first, so begin again from what is stored now.
@@ -105,34 +111,44 @@ export function openSticks(table: Table, keys: Keys, organisation: string) {
     after: StoredStick
     fact: RecordedFact
     bodyHash: string
+    /** of a bench test: no copy of it is ever recorded */
+    likeness?: string | undefined
+    /** of a report that waited: what says that it is placed */
+    placed?: Write | undefined
     standing: Standing
     policy: Policy | null
     notices: readonly OwedNotice[]
     now: Instant
   }): Promise<'recorded' | 'lost'> {
-    const { after, fact } = entry
+    const { after, fact, likeness } = entry
     const owed = entry.notices.map((notice) => noticeWrite(table, keys, organisation, notice, entry.now))
-    const room = mostInOneTransaction - 3
-    const { done } = await table.transact([
+    const guard = {
+      ...keys.guard(fact.factId),
+      entity: 'guard',
+      stickId: after.stickId,
+      seq: fact.seq,
+      bodyHash: entry.bodyHash,
+    }
+    const always = [
       table.putNew({
         ...keys.fact(after.stickId, fact.seq),
         entity: 'fact',
         fact,
         ...instrumentIndex(after.stickId, fact),
       }),
-      table.putNew({
-        ...keys.guard(fact.factId),
-        entity: 'guard',
-        stickId: after.stickId,
-        seq: fact.seq,
-        bodyHash: entry.bodyHash,
-      }),
+      // a report that waited has kept its id all the while
+      entry.placed === undefined ? table.putNew(guard) : table.put(guard),
       table.put(
         item({ ...after, loanTold: entry.before?.loanTold, held: heldBy(entry) }, entry.standing, entry.policy),
         unchangedSince(entry.before),
       ),
-      ...owed.slice(0, room),
-    ])
+      ...(likeness === undefined
+        ? []
+        : [table.putNew({ ...keys.likeness(after.stickId, likeness), entity: 'likeness', factId: fact.factId })]),
+      ...(entry.placed === undefined ? [] : [entry.placed]),
+    ]
+    const room = mostInOneTransaction - always.length
+    const { done } = await table.transact([...always, ...owed.slice(0, room)])
     if (!done) return 'lost'
     // A crew of 40 with more than 57 managers; the first of them are told even if the rest should be lost here.
     for (let i = room; i < owed.length; i += mostInOneTransaction)
@@ -303,6 +319,7 @@ export function openSticks(table: Table, keys: Keys, organisation: string) {
     facts,
     fact,
     guard,
+    copyOf,
     record,
     toldWrites,
     reindexWrite,

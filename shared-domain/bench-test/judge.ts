@@ -54,6 +54,8 @@ export interface Judgement {
   readonly worst: WorstReading | null
   /** nothing was measured: it rests on the examination and the employer's demonstration */
   readonly byExaminationAlone?: true
+  /** of an electrical failure: no reading over its limit, all within the instrument's uncertainty of it */
+  readonly inGuardBand?: true
   /** dry it withstood, along its whole length, what a new tool is designed for: an acceptance test */
   readonly asNew?: true
 }
@@ -124,9 +126,12 @@ function judgeMeasured(test: BenchTest, by: JudgedBy): Judgement {
     ...conclusion,
     reasons: [...examined, ...electrical, ...doubted, ...missing].sort(compareReasons(by.stick)),
     worst: worstOf(weighed, by.stick),
+    ...(electrical.length > 0 && electrical.every(isInGuardBand) ? { inGuardBand: true } : {}),
     ...(conclusion.verdict === 'pass' && withstoodAsNew(test, by) ? { asNew: true } : {}),
   }
 }
+
+const isInGuardBand = ({ code }: Reason) => code === 'reading-in-guard-band'
 
 /** 29 CFR 1910.269(j)(1) states the design of dry tools; other tests of new ones are the employer's to add. */
 function withstoodAsNew(test: BenchTest, { stick, procedure }: JudgedBy): boolean {

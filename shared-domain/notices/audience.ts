@@ -25,6 +25,12 @@ export function wholeAudience(crew: Crew | null, people: readonly Person[], depo
   return errandIsGiven || crew === null ? all : giveTheErrand(all, withoutMail(crew))
 }
 
+/** For what the bench has left undone: its people and the managers, and the crew too where the stick is back with it. */
+export function benchAudience(crew: Crew | null, people: readonly Person[], depotId: string | null): Addressee[] {
+  const bench = people.filter((one) => one.role === 'bench' && inCharge(one, depotId))
+  return distinct([...bench.map((one) => addressee(one, 'bench')), ...wholeAudience(crew, people, depotId)])
+}
+
 /** Who can be told of what was told to somebody else in vain: of managers and owners those alone whom mail reaches. */
 export function audienceAbove(
   crew: Crew | null,

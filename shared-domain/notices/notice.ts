@@ -1,7 +1,7 @@
 /** One message owed to one person for one reason, as data; the mail is only its printing. */
 import type { CalendarDate } from '../calendar.ts'
 import type { Detail, Hold } from '../state/hold.ts'
-import type { Language, Status, UnitSystem } from '../words.ts'
+import type { Language, Status, UnitSystem, Verdict } from '../words.ts'
 
 export const noticeKinds = [
   'digest',
@@ -9,6 +9,7 @@ export const noticeKinds = [
   'removal',
   'return',
   'used while unfit',
+  'report',
   'date brought forward',
   'unanswered',
   'not delivered',
@@ -30,7 +31,7 @@ export type UndeliveredWhy = (typeof undeliveredWhys)[number]
 export interface Addressee {
   readonly name: string
   readonly email: string
-  readonly role: 'crew' | 'foreman' | 'manager'
+  readonly role: 'crew' | 'foreman' | 'bench' | 'manager'
   /** of the crew, and a manager of its depot too */
   readonly manages?: true
   /** an owner, told in the managers' stead or above them, and maybe of the crew too */
@@ -74,6 +75,24 @@ export interface LateLoan {
   readonly daysLate: number
 }
 
+/** What was reported of a stick, where that puts no new hold on it, or where nobody knows yet which stick it is. */
+export interface Report {
+  readonly what: 'defect' | 'unsound look' | 'missing' | 'found' | 'bench test'
+  /** of a defect */
+  readonly defect?: string
+  /** of a bench test */
+  readonly verdict?: Verdict
+  /** day and hour as they were stated */
+  readonly on: string
+  readonly at?: string
+  readonly note?: string
+  readonly reportedBy: string
+  /** the stick passed in full since, on this day */
+  readonly passedSince?: CalendarDate
+  /** the number as it was given, which no stick has */
+  readonly unknownNumber?: string
+}
+
 export interface OwedNotice {
   readonly kind: NoticeKind
   /** what makes it this notice and no other, so that it can be owed only once */
@@ -84,6 +103,10 @@ export interface OwedNotice {
   readonly lines: readonly StickLine[]
   /** of what must be confirmed as read: what it is about, the same for everybody told of it, and how long that may take */
   readonly answer?: { readonly about: string; readonly withinHours: number }
+  /** of kind `report` */
+  readonly report?: Report
+  /** of kind `used while unfit`: when it was used, and the first day on which it was not fit */
+  readonly used?: { readonly on: CalendarDate; readonly unfitOn: CalendarDate; readonly status: Status }
   /** of kind `unanswered`: who has not confirmed it */
   readonly unanswered?: readonly string[]
   /** of kind `not delivered`: whom a notice did not reach, and why */

@@ -1,17 +1,19 @@
 /** Which notices a change owes, and to whom. The one place that decides it. */
 import { type CalendarDate, daysBetween } from '../calendar.ts'
-import type { RecordedFact } from '../facts.ts'
+import { type Happening, type RecordedFact, speaks } from '../facts.ts'
 import { sameMailbox } from '../mail-address.ts'
 import type { Policy } from '../policy/policy.ts'
 import type { Crew, Person } from '../registers.ts'
+import type { Hold } from '../state/hold.ts'
 import { type Standing, standingOn } from '../state/standing.ts'
 import type { StickState } from '../state/state.ts'
+import type { UnfitUse } from '../state/unfit-use.ts'
 import { mayBeUsed } from '../state/use.ts'
 import { errandsOf, mustBeAnswered } from './answers.ts'
-import { climbedTo, digestAudience } from './audience.ts'
+import { benchAudience, climbedTo, digestAudience, wholeAudience } from './audience.ts'
 import { revisionOf } from './calendar-entry.ts'
 import { earlierThanShown, isFirstWordOverdue, type LoanTold, nextLoanTellOn, nextTellOn, type Told } from './ladder.ts'
-import type { Addressee, LateLoan, NoticeKind, OwedNotice, StickLine } from './notice.ts'
+import type { Addressee, LateLoan, NoticeKind, OwedNotice, Report, StickLine } from './notice.ts'
 
 /** Where a stick belongs, for the reader of a notice. */
 export interface Belonging {
@@ -23,58 +25,169 @@ export interface Belonging {
   readonly revision?: number
 }
 
-/** How a stick stood on the day of the fact (`atTheTime`), and how it stands today without and with it. */
+/** How a stick stands today without and with a fact, and what else the fact brought to light. */
 export interface Change {
-  readonly atTheTime: Standing
   readonly before: Standing
   readonly after: Standing
   /** the due date its crew knew, where it is later than that of `after` */
   readonly broughtForwardFrom?: CalendarDate | null
   readonly fact: RecordedFact
   readonly day: CalendarDate
+  /** uses of days on which it was not fit: the fact itself, or older ones that this fact shows to be so */
+  readonly unfitUses?: readonly UnfitUse[]
+  /** when it last passed in full */
+  readonly passedOn?: CalendarDate | undefined
+  /** name of whoever recorded the fact */
+  readonly reportedBy?: string
 }
 
-/** What recording the fact owes at once to everybody in `audience`. */
-export function owedAtOnce(
-  change: Change,
-  belonging: Belonging,
-  audience: readonly Addressee[],
-  answerWithinHours: number,
-): OwedNotice[] {
+/** Who may be told of a stick at its depot. */
+export interface People {
+  readonly crew: Crew | null
+  readonly people: readonly Person[]
+  readonly depotId: string | null
+}
+
+/** What recording the fact owes at once. */
+export function owedAtOnce(change: Change, belonging: Belonging, who: People, answerWithinHours: number): OwedNotice[] {
   const line = stickLine(belonging, change.after, change.day, change.broughtForwardFrom)
-  return kindsOwed(change).flatMap((kind) => {
-    const about = [kind, belonging.stickId, change.fact.factId].join('|')
+  const owe = (kind: NoticeKind, cause: string, more: Partial<OwedNotice> = {}): OwedNotice[] => {
+    const about = [kind, belonging.stickId, cause].join('|')
     const answer = mustBeAnswered(kind) ? { answer: { about, withinHours: answerWithinHours } } : {}
-    return audience.map((to) => ({
+    return audienceOf(kind, change, who).map((to) => ({
       kind,
       key: [about, sameMailbox(to.email)].join('|'),
       to,
       day: change.day,
       lines: [line],
       ...answer,
+      ...more,
     }))
-  })
+  }
+  const { factId } = change.fact
+  return [
+    ...(change.unfitUses ?? []).flatMap((use) =>
+      owe('used while unfit', use.factId === factId ? factId : `${use.factId}|${factId}`, {
+        used: { on: use.usedOn, unfitOn: use.unfitOn, status: use.status },
+      }),
+    ),
+    ...kindsOwed(change).flatMap((kind) => owe(kind, factId, kind === 'report' ? { report: reportOf(change) } : {})),
+  ]
 }
 
-export function kindsOwed({ atTheTime, before, after, fact, broughtForwardFrom }: Change): NoticeKind[] {
-  const kinds: NoticeKind[] = []
-  if (fact.kind === 'used' && !mayBeUsed(atTheTime.status)) kinds.push('used while unfit')
-  const forward: NoticeKind[] = broughtForwardFrom && isDated(after) ? ['date brought forward'] : []
-  if (after.status === 'on hold' && hasFailed(before, after)) return [...kinds, 'hold']
-  if (before.status === after.status) return [...kinds, ...forward]
-  if (after.status === 'removed from service') kinds.push('removal')
-  else if (after.status === 'on hold') kinds.push('hold')
-  else if (before.status === 'on hold' && mayBeUsed(after.status)) kinds.push('return')
+/** Beside the uses. */
+export function kindsOwed(change: Change): NoticeKind[] {
+  const { before, after, fact, broughtForwardFrom } = change
+  const told = kindOfChange(before, after)
+  if (told !== null) return [told]
+  // nobody is to believe that a report was dealt with only because it leaves the stick as it is
+  if (speaks(fact) === 'against' && after.status !== 'on hold') return ['report']
+  return broughtForwardFrom && isDated(after) ? ['date brought forward'] : []
+}
+
+function kindOfChange(before: Standing, after: Standing): NoticeKind | null {
+  if (after.status === 'on hold') return before.status !== 'on hold' || isWorse(before, after) ? 'hold' : null
+  if (before.status === after.status) return null
+  if (after.status === 'removed from service') return 'removal'
+  if (before.status === 'on hold' && mayBeUsed(after.status)) return 'return'
   // nothing tells of a date where there is none: what may be used no more is told of like a hold
-  else if (mayBeUsed(before.status) && after.status === 'awaiting first test') kinds.push('hold')
-  else kinds.push(...forward)
-  return kinds
+  return mayBeUsed(before.status) && after.status === 'awaiting first test' ? 'hold' : null
 }
 
-/** Held already, and by a failed test now too: its people know too little, since more is asked to clear it. */
-function hasFailed(before: Standing, after: Standing): boolean {
-  const failed = ({ holds }: Standing) => holds.some(({ code }) => code === 'failed-test' || code === 'open-defect')
-  return failed(after) && !failed(before)
+/** Reported of a stick that is held already, these are told all the same: somebody has it in hand, or nobody knows who has. */
+const toldAgain = ['flashover', 'tingle', 'drop', 'burn', 'crack']
+const worseCodes = ['failed-test', 'open-defect', 'reported-missing', 'found-untested']
+
+/** Held already, and now by what its people have not heard of: they know too little. */
+function isWorse(before: Standing, after: Standing): boolean {
+  const fresh = freshHolds(before, after)
+  if (!before.holds.some(crewWasTold)) return fresh.some(crewWasTold)
+  return fresh.some(({ code, detail }) =>
+    code === 'defect-reported' ? toldAgain.includes(detail?.defect ?? '') : worseCodes.includes(code),
+  )
+}
+
+/** A report equal to one of another day is a new one; the same of one day is one that was sent twice. */
+function freshHolds(before: Standing, after: Standing): readonly Hold[] {
+  const nameOf = ({ code, detail }: Hold) => [code, detail?.defect, detail?.lastOn].join('|')
+  const known = new Set(before.holds.map(nameOf))
+  return after.holds.filter((one) => !known.has(nameOf(one)))
+}
+
+/** What came of a fact, save what concerns the bench and the managers alone. */
+function crewWasTold({ code, factId }: Hold): boolean {
+  return factId !== null && code !== 'not-waxed' && code !== 'release-awaited'
+}
+
+function audienceOf(kind: NoticeKind, { before, after }: Change, { crew, people, depotId }: People): Addressee[] {
+  const fresh = freshHolds(before, after)
+  if (kind !== 'hold' || fresh.length === 0 || fresh.some(({ code }) => code !== 'not-waxed'))
+    return wholeAudience(crew, people, depotId)
+  const isWithCrew = after.custody !== null && ('crewId' in after.custody || 'lentTo' in after.custody)
+  return benchAudience(isWithCrew ? crew : null, people, depotId)
+}
+
+function reportOf({ fact, passedOn, after, reportedBy }: Change): Report {
+  const passed = passedOn === undefined || !mayBeUsed(after.status) ? {} : { passedSince: passedOn }
+  const { on, at, note, ...what } = reportedIn(fact)
+  return {
+    ...what,
+    on,
+    ...(at === undefined ? {} : { at }),
+    ...(note ? { note } : {}),
+    reportedBy: reportedBy ?? fact.recordedBy,
+    ...passed,
+  }
+}
+
+type Reported = Pick<Report, 'what' | 'defect' | 'verdict' | 'on'> & {
+  readonly at?: string | undefined
+  readonly note?: string | undefined
+}
+
+/** As it was stated, also where it cannot have been then. */
+export function reportedIn(happening: Happening): Reported {
+  switch (happening.kind) {
+    case 'defect reported': {
+      const { kind, occurredOn, at, note } = happening.defect
+      return { what: 'defect', defect: kind, on: occurredOn, at, note }
+    }
+    case 'condition checked': {
+      const { occurredOn, at, note } = happening.check
+      return { what: 'unsound look', on: occurredOn, at, note }
+    }
+    case 'moved': {
+      const { occurredOn, at, note, to } = happening.move
+      return { what: to === 'found' ? 'found' : 'missing', on: occurredOn, at, note }
+    }
+    case 'tested': {
+      const { testedOn, at } = happening.test
+      return { what: 'bench test', verdict: happening.judgement.verdict, on: testedOn, at }
+    }
+    case 'registered':
+    case 'corrective step':
+    case 'used':
+    case 'released':
+    case 'certificate received':
+      throw new Error(`${happening.kind} is no report`)
+  }
+}
+
+/** A report on a number that no stick has: the managers find out which stick is meant. */
+export function owedForUnplaced(
+  report: Report,
+  factId: string,
+  people: readonly Person[],
+  day: CalendarDate,
+): OwedNotice[] {
+  return wholeAudience(null, people, null).map((to) => ({
+    kind: 'report',
+    key: ['report', 'unplaced', factId, sameMailbox(to.email)].join('|'),
+    to,
+    day,
+    lines: [],
+    report,
+  }))
 }
 
 /** Its date matters: a stick that must not be used for other reasons is told of by those. */

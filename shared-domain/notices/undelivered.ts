@@ -56,6 +56,7 @@ export function stillHolds(kind: NoticeKind, { status, onlyLoan }: StickLine): b
     case 'date brought forward':
       return mayBeUsed(status) || status === 'overdue' || onlyLoan === true
     case 'used while unfit':
+    case 'report':
     case 'not delivered':
       return true
   }

@@ -106,6 +106,8 @@ export const employerPolicy = z
     examinationOnly: z.boolean().optional(),
     /** a stick that failed and passed since stays on hold until a second person releases it */
     releaseAfterFailure: z.boolean().optional(),
+    /** a stick that passed without being waxed stays on hold until it is, whatever the packs ask; by which rule or practice */
+    waxing: line(200).optional(),
     /** no stick of wood is used (UFC 3-560-01 5-4.2 authorises FRP only) */
     woodForbidden: z.boolean().optional(),
     effectiveFrom: calendarDate.optional(),
@@ -134,6 +136,8 @@ export interface Policy {
   readonly examinationOnly: boolean
   readonly releaseAfterFailure: boolean
   readonly woodForbidden: boolean
+  /** of the employer's own: why every stick is waxed with its test */
+  readonly waxing?: string | undefined
   /** the shortest of those turned on */
   readonly calibrationCap?: CalibrationCap | undefined
 }
@@ -161,6 +165,7 @@ export function policyFrom(employer: EmployerPolicy): Policy {
     examinationOnly: employer.examinationOnly ?? false,
     releaseAfterFailure: employer.releaseAfterFailure ?? false,
     woodForbidden: employer.woodForbidden ?? false,
+    waxing: employer.waxing,
     calibrationCap,
   }
 }
@@ -170,7 +175,7 @@ function shortened(inForce: readonly Requirement[], { shorten = [] }: EmployerPo
   return shorten.flatMap((one) => {
     const rule = inForce.find(({ id }) => id === one.requirement)
     if (rule === undefined) return []
-    const { byClass, stops: _, optional: __, statedBy: ___, ...kept } = rule
+    const { byClass, stops: _, optional: __, statedBy: ___, waxing: ____, ...kept } = rule
     const source = {
       cited: `${one.source}, within ${rule.source.cited}`,
       jurisdiction: rule.source.jurisdiction,

@@ -89,6 +89,8 @@ const duty = z.strictObject({
   shelfMonths: z.int().min(1).max(240).optional(),
   /** does not run out in recorded storage that has lasted longer than this; a test is due before it is used again */
   suspendedInStorageAfterMonths: z.int().min(0).max(240).optional(),
+  /** a sound stick is waxed with its test; by which words of the source */
+  waxing: line(200).optional(),
   /** what puts the stick out of service until this evidence is new */
   stops: z.array(z.enum(stoppingEvents)).optional(),
   appliesTo: z.strictObject({

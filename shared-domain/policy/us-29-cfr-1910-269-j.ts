@@ -15,6 +15,8 @@ const biennial = {
   },
   interval: { months: 24 },
   stops: ['repaired', 'refinished', 'suspicion'],
+  // a tool without defect or contamination is cleaned and waxed
+  waxing: '29 CFR 1910.269(j)(2)(iii)(B)',
   legalMaximum: true,
 } as const satisfies Partial<Requirement>
 

@@ -12,16 +12,31 @@ export interface Failure {
   readonly failedOn: CalendarDate
   /** the day of the first cleaning, refinishing or repair since, or null */
   readonly correctedOn: CalendarDate | null
+  /** whether the next one after a step removes the stick for good */
+  readonly counts: boolean
 }
 
-export type FailureStage = 'none' | 'failed' | 'corrected'
+export type FailureStage = 'none' | 'failed' | 'corrected' | 'doubtful' | 'doubtful, corrected'
 
-export type Outcome = 'pass' | 'examined' | 'electrical failure' | 'examination failure' | 'invalid' | 'incomplete'
+/**
+ * A failure is doubtful where it counts toward no removal: a reading inside the guard band may be within the limit, and a
+ * failure without its hour may have come before the step of its day.
+ */
+export type Outcome =
+  | 'pass'
+  | 'examined'
+  | 'electrical failure'
+  | 'doubtful failure'
+  | 'examination failure'
+  | 'invalid'
+  | 'incomplete'
 
 export type Consequence =
   | 'counts: holds cleared, clocks wound'
   | 'counts where nothing stands against it: clocks wound, no hold cleared'
   | 'hold: failed'
+  | 'hold: failed, not counted'
+  | 'hold: failed once more, not counted'
   | 'hold: failed examination'
   | 'hold: unproven'
   | 'hold: no corrective step'
@@ -33,6 +48,7 @@ export const consequences: { readonly [stage in FailureStage]: { readonly [outco
     pass: 'counts: holds cleared, clocks wound',
     examined: 'counts where nothing stands against it: clocks wound, no hold cleared',
     'electrical failure': 'hold: failed',
+    'doubtful failure': 'hold: failed, not counted',
     'examination failure': 'hold: failed examination',
     invalid: 'hold: unproven',
     incomplete: 'hold: unproven',
@@ -41,6 +57,7 @@ export const consequences: { readonly [stage in FailureStage]: { readonly [outco
     pass: 'hold: no corrective step',
     examined: 'hold: unproven',
     'electrical failure': 'hold: no corrective step',
+    'doubtful failure': 'hold: no corrective step',
     'examination failure': 'hold: failed examination',
     invalid: 'hold: unproven',
     incomplete: 'hold: unproven',
@@ -49,6 +66,25 @@ export const consequences: { readonly [stage in FailureStage]: { readonly [outco
     pass: 'counts: holds cleared, clocks wound',
     examined: 'hold: unproven',
     'electrical failure': 'remove for good',
+    'doubtful failure': 'hold: failed once more, not counted',
+    'examination failure': 'hold: failed examination',
+    invalid: 'hold: unproven',
+    incomplete: 'hold: unproven',
+  },
+  doubtful: {
+    pass: 'hold: no corrective step',
+    examined: 'hold: unproven',
+    'electrical failure': 'hold: failed',
+    'doubtful failure': 'hold: no corrective step',
+    'examination failure': 'hold: failed examination',
+    invalid: 'hold: unproven',
+    incomplete: 'hold: unproven',
+  },
+  'doubtful, corrected': {
+    pass: 'counts: holds cleared, clocks wound',
+    examined: 'hold: unproven',
+    'electrical failure': 'hold: failed',
+    'doubtful failure': 'hold: failed, not counted',
     'examination failure': 'hold: failed examination',
     invalid: 'hold: unproven',
     incomplete: 'hold: unproven',
@@ -57,15 +93,21 @@ export const consequences: { readonly [stage in FailureStage]: { readonly [outco
 
 export function stageOf(failure: Failure | null): FailureStage {
   if (failure === null) return 'none'
-  return failure.correctedOn === null ? 'failed' : 'corrected'
+  if (failure.counts) return failure.correctedOn === null ? 'failed' : 'corrected'
+  return failure.correctedOn === null ? 'doubtful' : 'doubtful, corrected'
 }
 
-export function outcomeOf({ verdict, cause, byExaminationAlone }: Judgement): Outcome {
+/** `onDayOfStep`: tested, without its hour, on a day on which the stick was cleaned, refinished or repaired. */
+export function outcomeOf(
+  { verdict, cause, byExaminationAlone, inGuardBand }: Judgement,
+  onDayOfStep: boolean,
+): Outcome {
   switch (verdict) {
     case 'pass':
       return byExaminationAlone ? 'examined' : 'pass'
     case 'fail':
-      return cause === 'examination' ? 'examination failure' : 'electrical failure'
+      if (cause === 'examination') return 'examination failure'
+      return onDayOfStep || inGuardBand ? 'doubtful failure' : 'electrical failure'
     case 'invalid':
       return 'invalid'
     case 'incomplete':

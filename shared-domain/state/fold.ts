@@ -1,14 +1,24 @@
 /** `state = replay(facts)`: the stored state is only a cache of this. */
 
 import type { Judgement } from '../bench-test/judge.ts'
-import { addDays, type CalendarDate } from '../calendar.ts'
-import type { ConditionCheck, CorrectiveStep, Defect, Move, RecordedFact, Use } from '../facts.ts'
+import { addDays, type CalendarDate, type Instant } from '../calendar.ts'
+import {
+  type ConditionCheck,
+  type CorrectiveStep,
+  type Defect,
+  type Move,
+  type RecordedFact,
+  speaks,
+  type Use,
+} from '../facts.ts'
 import type { Evidence } from '../policy/clocks.ts'
 import type { StoppingEvent } from '../policy/requirement.ts'
+import type { Reason } from '../reason.ts'
 import type { Construction } from '../words.ts'
-import { consequences, outcomeOf, stageOf } from './failure.ts'
+import { type Consequence, consequences, type Outcome, outcomeOf, stageOf } from './failure.ts'
 import { type Hold, hasCode, holdFor, type InShort } from './hold.ts'
-import { type Custody, type Place, registrationOn, type StickState, unknown } from './state.ts'
+import { type Custody, registrationOn, type StickState, type Unmended, unknown } from './state.ts'
+import { comparePlaces, type Place, placeOf, type Stay } from './when.ts'
 
 /** Longer than any window that a policy may look back over (730 days). */
 const daysOfUseKept = 800
@@ -18,48 +28,9 @@ export function replay(facts: readonly RecordedFact[]): StickState {
   return inOrder(facts).reduce((state, { fact, place }) => evolve(state, fact, place), unknown)
 }
 
-/** Where facts belong in time: by day, by hour if given, then as recorded. */
+/** Where facts belong in time. */
 export function inOrder(facts: readonly RecordedFact[]): { fact: RecordedFact; place: Place }[] {
-  const latestAt = new Map<CalendarDate, string>()
-  return [...facts]
-    .sort((a, b) => a.seq - b.seq)
-    .map((fact) => {
-      const at = hourOf(fact, latestAt.get(fact.occurredOn))
-      if (at > (latestAt.get(fact.occurredOn) ?? '')) latestAt.set(fact.occurredOn, at)
-      return { fact, place: { day: fact.occurredOn, at, seq: fact.seq } }
-    })
-    .sort((a, b) => comparePlaces(a.place, b.place))
-}
-
-/**
- * As stated; otherwise that of the fact of its day recorded before. What speaks against a stick may have happened at any
- * time until it was recorded: no test of an earlier hour, typed in later, clears it.
- */
-function hourOf(fact: RecordedFact, latest = '00:00'): string {
-  if (fact.at !== undefined) return fact.at
-  const until = speaksAgainst(fact) ? (fact.byHour ?? endOfDay) : latest
-  return until > latest ? until : latest
-}
-
-const endOfDay = '24:00'
-
-function speaksAgainst(fact: RecordedFact): boolean {
-  switch (fact.kind) {
-    case 'defect reported':
-      return true
-    case 'condition checked':
-      return !fact.check.sound
-    case 'tested':
-      return fact.judgement.verdict !== 'pass'
-    case 'moved':
-      return fact.move.to === 'found' || fact.move.to === 'missing'
-    case 'registered':
-    case 'corrective step':
-    case 'used':
-    case 'released':
-    case 'certificate received':
-      return false
-  }
+  return facts.map((fact) => ({ fact, place: placeOf(fact) })).sort((a, b) => comparePlaces(a.place, b.place))
 }
 
 /**
@@ -67,10 +38,8 @@ function speaksAgainst(fact: RecordedFact): boolean {
  * whole history must be replayed.
  */
 export function append(state: StickState, fact: RecordedFact): StickState | null {
-  const { last } = state
-  const at = hourOf(fact, last?.day === fact.occurredOn ? last.at : undefined)
-  const place = { day: fact.occurredOn, at, seq: fact.seq }
-  if (last !== null && comparePlaces(place, last) < 0) return null
+  const place = placeOf(fact)
+  if (state.last !== null && comparePlaces(place, state.last) < 0) return null
   return evolve(state, fact, place)
 }
 
@@ -83,14 +52,15 @@ export function comesBefore(facts: readonly RecordedFact[], fact: RecordedFact):
   )
 }
 
-function comparePlaces(a: Place, b: Place): number {
-  if (a.day !== b.day) return a.day < b.day ? -1 : 1
-  if (a.at !== b.at) return a.at < b.at ? -1 : 1
-  return a.seq - b.seq
-}
-
-function evolve(before: StickState, fact: RecordedFact, place: Place): StickState {
-  const state = { ...before, last: place, facts: before.facts + 1 }
+/** One fact further. */
+export function evolve(before: StickState, fact: RecordedFact, place: Place): StickState {
+  const state: StickState = {
+    ...before,
+    last: place,
+    facts: before.facts + 1,
+    stays: stayedIn(before.stays, fact.zone, place.instant),
+    lastAgainst: stopsOrMends(fact) ? place.instant : before.lastAgainst,
+  }
   switch (fact.kind) {
     case 'registered':
       return registered(state, fact)
@@ -113,6 +83,19 @@ function evolve(before: StickState, fact: RecordedFact, place: Place): StickStat
   }
 }
 
+/** Far more than any stick goes through: a stick that moves on and on stays readable. */
+const mostStays = 100
+
+function stayedIn(stays: readonly Stay[], zone: string, since: Instant): readonly Stay[] {
+  if (stays.at(-1)?.zone === zone) return stays
+  return [...stays, { zone, since }].slice(-mostStays)
+}
+
+/** After which a pass, a cleaning, a waxing, a release or a sound look of that day needs its hour. */
+export function stopsOrMends(fact: RecordedFact): boolean {
+  return ['against', 'mends'].includes(speaks(fact))
+}
+
 function registered(state: StickState, fact: RecordedFact & { kind: 'registered' }): StickState {
   const { stick } = fact
   const registration = { seq: fact.seq, effectiveFrom: fact.occurredOn, stick }
@@ -123,38 +106,84 @@ function registered(state: StickState, fact: RecordedFact & { kind: 'registered'
   return { ...state, ...custody, registrations: [...state.registrations, registration] }
 }
 
-function tested(state: StickState, fact: RecordedFact & { kind: 'tested' }): StickState {
+function tested(before: StickState, fact: RecordedFact & { kind: 'tested' }): StickState {
   const why = causeOf(fact)
-  const consequence = consequences[stageOf(state.failure)][outcomeOf(fact.judgement)]
-  switch (consequence) {
+  const unmended = foundOpen(fact) ?? before.unmended
+  const state = unmended === undefined ? before : { ...before, unmended }
+  const outcome = outcomeOf(fact.judgement, fact.at === undefined && fact.occurredOn === state.lastStepOn)
+  const short = inShort(fact.judgement)
+  switch (consequenceOf(state, outcome)) {
     case 'counts: holds cleared, clocks wound':
-      return {
-        ...state,
-        ...(failedBefore(state) ? { toBeReleased: { ...why, testRecordedBy: fact.recordedBy } } : {}),
-        failure: null,
-        testedSeq: fact.pinned.stickSeq,
-        holds: state.missing ? state.holds.filter((one) => one.code === 'reported-missing') : [],
-        evidence: wind(state.evidence, fact, constructionJudged(state, fact)),
-        custodySpells: state.custodySpells.slice(-1),
-        uses: state.uses.filter(({ on }) => on >= addDays(fact.occurredOn, -daysOfUseKept)),
-        events: [],
-      }
+      return passed(state, fact)
     case 'counts where nothing stands against it: clocks wound, no hold cleared':
       return examinedAlone(state, fact)
     case 'hold: failed':
-      return hold(
-        { ...unawaited(state), failure: { factId: fact.factId, failedOn: fact.occurredOn, correctedOn: null } },
-        holdFor.failedTest(why, inShort(fact.judgement)),
-      )
+      return hold(failed(state, fact, true), holdFor.failedTest(why, short))
+    case 'hold: failed, not counted':
+      return hold(failed(state, fact, false), holdFor.failedTest(why, short))
+    case 'hold: failed once more, not counted':
+      // what failed for certain before counts still, and another step is asked for
+      return hold(failed(state, fact, true), holdFor.failedTest(why, short))
     case 'hold: failed examination':
-      return hold(unawaited(state), holdFor.failedExamination(why, inShort(fact.judgement)))
+      return hold(unawaited(state), holdFor.failedExamination(why, short, unmended?.by ?? 'repair'))
     case 'hold: unproven':
-      return hold(state, holdFor.unprovenTest(why, fact.judgement.verdict, inShort(fact.judgement)))
+      return hold(state, holdFor.unprovenTest(why, fact.judgement.verdict, short))
     case 'hold: no corrective step':
       return hold(state, holdFor.noCorrectiveStep(why))
+    case 'hold: not mended':
+      return hold(state, holdFor.notMended(why, unmended?.by ?? 'repair'))
     case 'remove for good':
-      return { ...state, removed: failedAgain(why, inShort(fact.judgement)) }
+      return { ...state, removed: failedAgain(why, short) }
   }
+}
+
+/** What an examination found open is mended first, however well the stick reads since. */
+function consequenceOf(state: StickState, outcome: Outcome): Consequence | 'hold: not mended' {
+  const passes = outcome === 'pass' || outcome === 'examined'
+  if (passes && state.unmended?.mendedOn === null) return 'hold: not mended'
+  return consequences[stageOf(state.failure)][outcome]
+}
+
+function failed(state: StickState, { factId, occurredOn }: RecordedFact, counts: boolean): StickState {
+  return { ...unawaited(state), failure: { factId, failedOn: occurredOn, correctedOn: null, counts } }
+}
+
+function foundOpen(fact: RecordedFact & { kind: 'tested' }): Unmended | undefined {
+  const { judgement, test } = fact
+  if (!judgement.reasons.some(({ code }) => code === 'open-defect' || code === 'gloss-lost')) return undefined
+  const open = test.examination.defects.filter((one) => one.open)
+  const dirtAlone =
+    open.length > 0 && open.every(({ kind }) => kind === 'contamination') && test.examination.gloss === 'sound'
+  return { ...causeOf(fact), by: dirtAlone ? 'cleaning' : 'repair', mendedOn: null }
+}
+
+function passed(state: StickState, fact: RecordedFact & { kind: 'tested' }): StickState {
+  return {
+    ...waxLooked(mended(state), fact),
+    ...(failedBefore(state) ? { toBeReleased: { ...causeOf(fact), testRecordedBy: fact.recordedBy } } : {}),
+    failure: null,
+    testedSeq: fact.pinned.stickSeq,
+    holds: state.missing ? state.holds.filter((one) => one.code === 'reported-missing') : [],
+    evidence: wind(state.evidence, fact, constructionJudged(state, fact)),
+    custodySpells: state.custodySpells.slice(-1),
+    uses: state.uses.filter(({ on }) => on >= addDays(fact.occurredOn, -daysOfUseKept)),
+    events: [],
+  }
+}
+
+/**
+ * 29 CFR 1910.269(j)(2)(iii)(B): a sound tool is cleaned and waxed. Wax from before the test is on it where nothing took it
+ * off since; the test's own cleaning does, unless the waxing is of the day of the test.
+ */
+function waxLooked({ unwaxed: _, ...state }: StickState, fact: RecordedFact & { kind: 'tested' }): StickState {
+  const { waxed, cleaned } = fact.test
+  const { waxedOn } = state
+  if (waxed || (waxedOn !== null && (!cleaned || waxedOn === fact.occurredOn))) return state
+  return { ...state, unwaxed: { ...causeOf(fact), waxedBefore: waxedOn !== null } }
+}
+
+function mended({ unmended: _, ...state }: StickState): StickState {
+  return state
 }
 
 function failedBefore({ failure, holds }: StickState): boolean {
@@ -172,7 +201,7 @@ function examinedAlone(state: StickState, fact: RecordedFact & { kind: 'tested' 
   }
   const day = fact.occurredOn
   const evidence = { ...state.evidence, examination: day, 'condition check': day, 'demonstrated examination': day }
-  return { ...state, evidence }
+  return { ...waxLooked(state, fact), evidence }
 }
 
 function constructionJudged(state: StickState, fact: RecordedFact & { kind: 'tested' }): Construction | undefined {
@@ -197,7 +226,8 @@ function wind(
 
 /** What is used does not rest, wherever it is recorded to lie: in use too from then on, until a new move. */
 function used(state: StickState, { occurredOn: on, days, conditions }: Use): StickState {
-  const uses = [...state.uses, { on, days, conditions }]
+  // a long use ends after a short one that began later
+  const uses = [...state.uses, { on, days, conditions }].sort((a, b) => (a.on < b.on ? -1 : a.on > b.on ? 1 : 0))
   if (state.custodySpells.at(-1)?.kind !== 'store') return { ...state, uses }
   return { ...state, uses, custodySpells: [...state.custodySpells, { since: on, kind: 'used from store' }] }
 }
@@ -225,15 +255,33 @@ function inCustody(state: StickState, to: Custody, since: CalendarDate): Pick<St
   return { custody: to, custodySpells: [...state.custodySpells, { since, kind }] }
 }
 
-function corrected(before: StickState, fact: RecordedFact, step: CorrectiveStep): StickState {
-  const state = happenedTo(before, step.kind, causeOf(fact))
-  const counts = step.kind !== 'waxed'
+function corrected(before: StickState, fact: RecordedFact, { kind }: CorrectiveStep): StickState {
+  const state = happenedTo(before, kind, causeOf(fact))
+  if (kind === 'waxed') return waxed(state, fact.occurredOn)
   const failure =
-    counts && state.failure?.correctedOn === null ? { ...state.failure, correctedOn: fact.occurredOn } : state.failure
-  const holds = counts ? state.holds.filter((one) => one.code !== 'no-corrective-step') : state.holds
-  const after = { ...state, failure, holds }
-  if (step.kind !== 'refinished' && step.kind !== 'repaired') return after
-  return hold(after, holdFor.testAfterRepair(causeOf(fact), step.kind))
+    state.failure?.correctedOn === null ? { ...state.failure, correctedOn: fact.occurredOn } : state.failure
+  const after = {
+    ...mendedBy(state, kind, fact.occurredOn),
+    failure,
+    lastStepOn: fact.occurredOn,
+    waxedOn: null,
+  }
+  const stepped = { ...after, holds: after.holds.filter(({ code }) => code !== 'no-corrective-step') }
+  return kind === 'cleaned' ? stepped : hold(stepped, holdFor.testAfterRepair(causeOf(fact), kind))
+}
+
+function waxed({ unwaxed: _, ...state }: StickState, on: CalendarDate): StickState {
+  return { ...state, waxedOn: on }
+}
+
+function mendedBy(state: StickState, kind: 'cleaned' | 'refinished' | 'repaired', on: CalendarDate): StickState {
+  const { unmended } = state
+  if (unmended === undefined || (kind === 'cleaned' && unmended.by !== 'cleaning')) return state
+  return {
+    ...state,
+    unmended: { ...unmended, mendedOn: on },
+    holds: state.holds.filter(({ code }) => code !== 'not-mended'),
+  }
 }
 
 function moved(state: StickState, fact: RecordedFact, { to }: Move): StickState {
@@ -245,9 +293,9 @@ function moved(state: StickState, fact: RecordedFact, { to }: Move): StickState 
 }
 
 function found(state: StickState, why: { since: CalendarDate; factId: string }): StickState {
-  if (!state.missing) return state
   const holds = state.holds.filter((one) => one.code !== 'reported-missing')
-  return hold({ ...state, missing: false, holds }, holdFor.foundAgain(why))
+  // found though nobody had missed it: so nobody knows where it was
+  return hold({ ...state, missing: false, holds }, holdFor.found(why, state.missing))
 }
 
 function crewToTell(to: Custody): { crewId?: string | null } {
@@ -255,10 +303,13 @@ function crewToTell(to: Custody): { crewId?: string | null } {
   return 'store' in to ? { crewId: null } : {}
 }
 
-/** One hold a code: the oldest cause stands, save that a report from use adds its own. */
+/** One hold a code and, of reports from use, a kind: the oldest cause stands, and of equal reports the number. */
 function hold(state: StickState, added: Hold): StickState {
-  if (added.code !== 'defect-reported' && hasCode(state.holds, added.code)) return state
-  return { ...state, holds: [...state.holds, added] }
+  const known = state.holds.find(({ code, detail }) => code === added.code && detail?.defect === added.detail?.defect)
+  if (known === undefined) return { ...state, holds: [...state.holds, added] }
+  if (added.code !== 'defect-reported') return state
+  const counted = holdFor.reportedAgain(known, added)
+  return { ...state, holds: state.holds.map((one) => (one === known ? counted : one)) }
 }
 
 type Cause = { readonly since: CalendarDate; readonly factId: string }
@@ -271,11 +322,25 @@ function failedAgain(cause: Cause, { text, detail }: InShort): NonNullable<Stick
   return { ...cause, why: `Failed again after it had been cleaned, refinished or repaired: ${text}`, detail }
 }
 
-function inShort({ verdict, reasons, byExaminationAlone }: Judgement): InShort {
-  const [first = { code: verdict, text: verdict }, ...others] =
-    byExaminationAlone && reasons.length === 0 ? [examinedOnly] : reasons
-  const more = others.length
-  return { text: more === 0 ? first.text : `${first.text} (and ${more} more)`, detail: { reason: first, more } }
+/** Of many places over the limit people remember one: the worst leads, not the first along the stick. */
+function inShort(judgement: Judgement): InShort {
+  const { verdict, reasons, byExaminationAlone } = judgement
+  const told = byExaminationAlone && reasons.length === 0 ? [examinedOnly] : reasons
+  const reason = worstReason(judgement) ?? told[0] ?? { code: verdict, text: verdict }
+  const more = Math.max(0, told.length - 1)
+  return { text: more === 0 ? reason.text : `${reason.text} (and ${more} more)`, detail: { reason, more } }
+}
+
+function worstReason({ cause, worst, reasons }: Judgement): Reason | undefined {
+  if (cause !== 'electrical' || worst === null) return undefined
+  return reasons.find(
+    (one) =>
+      one.leakageMicroamps === worst.leakageMicroamps &&
+      one.state === worst.state &&
+      one.section === worst.section &&
+      one.quarterTurn === worst.quarterTurn &&
+      one.fromMetres === worst.fromMetres,
+  )
 }
 
 const examinedOnly = { code: 'examined-only', text: 'examined, and not tested' }

@@ -20,13 +20,23 @@ export interface Detail {
   readonly more?: number
   readonly step?: 'refinished' | 'repaired'
   readonly defect?: string
+  /** of equal reports how many, and the day of the last */
+  readonly times?: number
+  readonly lastOn?: CalendarDate
   readonly event?: StoppingEvent
   readonly source?: string
   readonly months?: number
   readonly on?: CalendarDate
   readonly construction?: Construction
   readonly entry?: EntryDifference
+  readonly by?: Mending
+  /** waxing asks for a test of its own */
+  readonly beforeReadings?: true
+  readonly wasMissing?: boolean
 }
+
+/** What mends what an examination found: contamination is cleaned off, all else repaired or refinished. */
+export type Mending = 'repair' | 'cleaning'
 
 /** What of a stick's entry on the register is not as it was tested. */
 export const entryDifferences = ['construction', 'working length', 'diameter', 'sections', 'line voltage'] as const
@@ -42,6 +52,11 @@ const fullTest =
   'a full bench test that passes: examined, cleaned, all four quarter turns along the whole working length, dry and, for FRP, wet'
 const stepThenTest = `cleaned, refinished or repaired (waxing alone hides leakage), then ${fullTest}`
 
+const mendedThenTest: { readonly [by in Mending]: string } = {
+  repair: `repaired or refinished, and that recorded as a step, then ${fullTest}`,
+  cleaning: `cleaned, and that recorded as a step, then ${fullTest}`,
+}
+
 type Cause = { readonly since: CalendarDate; readonly factId: string }
 
 export const holdFor = {
@@ -52,12 +67,20 @@ export const holdFor = {
     clearedBy: stepThenTest,
     detail: what.detail,
   }),
-  failedExamination: (cause: Cause, what: InShort): Hold => ({
+  failedExamination: (cause: Cause, what: InShort, by: Mending): Hold => ({
     ...cause,
     code: 'open-defect',
     text: `Failed its examination: ${what.text}`,
-    clearedBy: `the defect mended or the stick refinished, then ${fullTest}`,
-    detail: what.detail,
+    clearedBy: mendedThenTest[by],
+    detail: { ...what.detail, by },
+  }),
+  /** 29 CFR 1910.269(j)(2)(iii)(B): repaired and refinished, or removed. */
+  notMended: (cause: Cause, by: Mending): Hold => ({
+    ...cause,
+    code: 'not-mended',
+    text: 'Passed a test, but nothing on record mended what its examination had found',
+    clearedBy: mendedThenTest[by],
+    detail: { by },
   }),
   /** 29 CFR 1910.269(j)(2)(iii)(D): only a test of the whole length, dry and wet, shows integrity. */
   unprovenTest: (cause: Cause, verdict: Verdict, what: InShort): Hold => ({
@@ -87,8 +110,18 @@ export const holdFor = {
     code: 'defect-reported',
     text: `Reported from use: ${kind}`,
     clearedBy: `${fullTest}, after the report`,
-    detail: { defect: kind },
+    detail: { defect: kind, lastOn: cause.since },
   }),
+  /** The oldest cause stands: what clears it has to come after the last, and it does, for a hold goes as a whole. */
+  reportedAgain: (known: Hold, again: Hold): Hold => {
+    const times = (known.detail?.times ?? 1) + 1
+    const lastOn = again.detail?.lastOn ?? again.since ?? undefined
+    return {
+      ...known,
+      text: `${again.text} (${times} times)`,
+      detail: { ...known.detail, times, ...(lastOn === undefined ? {} : { lastOn }) },
+    }
+  },
   releaseAwaited: (cause: Cause): Hold => ({
     ...cause,
     code: 'release-awaited',
@@ -124,11 +157,23 @@ export const holdFor = {
     text: 'Reported missing',
     clearedBy: `found again, then ${fullTest}`,
   }),
-  foundAgain: (cause: Cause): Hold => ({
+  found: (cause: Cause, wasMissing: boolean): Hold => ({
     ...cause,
     code: 'found-untested',
-    text: 'Was missing and has been found; nobody knows what happened to it meanwhile',
+    text: wasMissing
+      ? 'Was missing and has been found; nobody knows what happened to it meanwhile'
+      : 'Was found, though nobody had reported it missing; nobody knows what happened to it meanwhile',
     clearedBy: fullTest,
+    detail: { wasMissing },
+  }),
+  notWaxed: (cause: Cause, source: string, beforeReadings: boolean): Hold => ({
+    ...cause,
+    code: 'not-waxed',
+    text: beforeReadings
+      ? `Passed its test but was not waxed (${source}); another rule asks for a test after waxing, so it is waxed before the readings`
+      : `Passed its test but was not waxed (${source})`,
+    clearedBy: beforeReadings ? `waxed, and that recorded as a step, then ${fullTest}` : 'waxed, and that recorded as a step',
+    detail: { source, ...(beforeReadings ? { beforeReadings } : {}) },
   }),
   entryChanged: (since: CalendarDate, entry: EntryDifference): Hold => ({
     since,

@@ -1,5 +1,5 @@
 /** Steps that the rules refuse, with every reason. */
-import type { Happening } from '../facts.ts'
+import { type Happening, isDanger } from '../facts.ts'
 import type { Reason } from '../reason.ts'
 import type { Stick } from '../registers.ts'
 import type { Standing } from './standing.ts'
@@ -20,19 +20,21 @@ interface Found {
 
 /**
  * What speaks against recording `happening`, given how the stick stood when it happened and how it stands now. Empty:
- * nothing. A use is never refused: it happened, and the crew must be told. Nothing recorded late brings a removed stick
- * back, and an issue must have been allowed both then and now.
+ * nothing. A use and a report of danger are never refused, not even of a stick that is gone for good: somebody holds it, and
+ * its people must be told. Nothing recorded late brings a removed stick back, and an issue must have been allowed both then
+ * and now.
  */
 export function refusals(found: Circumstances, happening: Happening, recordedBy: string): Reason[] {
   const { now } = found
+  if (isDanger(happening)) return []
   switch (happening.kind) {
     case 'used':
+    case 'defect reported':
       return []
     case 'certificate received':
     case 'condition checked':
     case 'tested':
     case 'corrective step':
-    case 'defect reported':
       return againstActing(now)
     case 'moved': {
       const { to } = happening.move

@@ -4,7 +4,7 @@ import { applies, type Clock, clocksOf } from '../policy/clocks.ts'
 import { expectedEnd } from '../policy/expected-use.ts'
 import { dueSoonDays, type Policy } from '../policy/policy.ts'
 import type { Requirement, ServiceClass, StoppingEvent } from '../policy/requirement.ts'
-import { isUse } from '../policy/service-class.ts'
+import { type CustodySpell, isUse } from '../policy/service-class.ts'
 import { millimetres } from '../quantities.ts'
 import type { Stick } from '../registers.ts'
 import type { Status } from '../words.ts'
@@ -44,6 +44,7 @@ export function standingOn(state: StickState, day: CalendarDate, policy: Policy 
   const holds = [
     ...state.holds,
     ...releaseAwaited(state, policy),
+    ...notWaxed(state, policy, rules),
     ...standingDoubts(stick, policy, all),
     ...entryChanged(state, registration),
     ...stopped(state, rules),
@@ -110,14 +111,34 @@ function shelved(
   day: CalendarDate,
 ): Hold[] {
   if (custodySpells.length === 0) return []
-  const issuedOn = custodySpells.find(({ kind }) => isUse(kind))?.since
   return rules.flatMap(({ id, shelfMonths, source }) => {
     const since = clocks.find(({ requirement }) => requirement === id)?.since
     if (shelfMonths === undefined || since == null) return []
     const until = addMonths(since, shelfMonths)
-    if (day <= until || (issuedOn !== undefined && issuedOn <= until)) return []
+    if (day <= until || custodySpells.some((_, i) => wasIssued(custodySpells, i, since, until))) return []
     return [holdFor.shelfLimit(since, shelfMonths, source.cited)]
   })
+}
+
+/** Tested in the hands of its crew it was not issued by that: it is in use only as long as it was not laid by. */
+function wasIssued(spells: readonly CustodySpell[], i: number, testedOn: CalendarDate, until: CalendarDate): boolean {
+  const spell = spells[i]
+  if (spell === undefined || !isUse(spell.kind) || spell.since > until) return false
+  const laidByOn = spells[i + 1]?.since
+  const sinceTheTest = i > 0 || spell.since > testedOn
+  return sinceTheTest || laidByOn === undefined || laidByOn > until
+}
+
+/** Where a rule in force asks for wax, of a stick that passed without it. */
+function notWaxed({ unwaxed }: StickState, policy: Policy | null, rules: readonly Requirement[]): Hold[] {
+  if (unwaxed === undefined || policy === null) return []
+  const source = policy.waxing ?? rules.find(({ waxing }) => waxing !== undefined)?.waxing
+  if (source === undefined) return []
+  // a rule that asks for a test after waxing would else never be done with
+  const beforeReadings = rules.some(({ stops }) => stops?.includes('waxed'))
+  if (beforeReadings && unwaxed.waxedBefore) return []
+  const { since, factId } = unwaxed
+  return [holdFor.notWaxed({ since, factId }, source, beforeReadings)]
 }
 
 function releaseAwaited({ toBeReleased }: StickState, policy: Policy | null): Hold[] {

@@ -1,25 +1,18 @@
 /** What is known of a stick: a fold of its facts and nothing else. */
-import type { CalendarDate } from '../calendar.ts'
+import type { CalendarDate, Instant } from '../calendar.ts'
 import type { Evidence } from '../policy/clocks.ts'
 import type { StoppingEvent } from '../policy/requirement.ts'
 import type { CustodySpell, LoggedUse } from '../policy/service-class.ts'
 import type { Stick } from '../registers.ts'
 import type { Failure } from './failure.ts'
-import type { Detail, Hold } from './hold.ts'
+import type { Detail, Hold, Mending } from './hold.ts'
+import type { Place, Stay } from './when.ts'
 
 export type Custody =
   | { readonly crewId: string }
   | { readonly store: string }
   | { readonly bench: string }
   | { readonly lentTo: string; readonly returnBy: CalendarDate }
-
-/** A place in the order of a stick's facts: day, then hour, then order of recording. */
-export interface Place {
-  readonly day: CalendarDate
-  /** local time as stated, or that of the fact of this day recorded before; `00:00` if none */
-  readonly at: string
-  readonly seq: number
-}
 
 export interface Registration {
   readonly seq: number
@@ -41,9 +34,19 @@ export interface StickState {
   } | null
   readonly scrapped: { readonly since: CalendarDate; readonly factId: string } | null
   readonly failure: Failure | null
+  /** what its examination found and no step has mended, or none that a full pass has followed */
+  readonly unmended?: Unmended
   /** passed after a failure, and not yet looked at by a second person; a hold where the policy asks for that */
   readonly toBeReleased?: { readonly since: CalendarDate; readonly factId: string; readonly testRecordedBy: string }
   readonly holds: readonly Hold[]
+  /** the day of the last cleaning, refinishing or repair */
+  readonly lastStepOn: CalendarDate | null
+  /** the day of the last waxing, where nothing was cleaned, refinished or repaired since */
+  readonly waxedOn: CalendarDate | null
+  /** passed without being waxed; a hold where a rule asks for wax */
+  readonly unwaxed?: Unwaxed
+  /** when the last of what speaks against it, or mends it, happened */
+  readonly lastAgainst: Instant | null
   readonly evidence: Evidence
   /** the entry on the register by which the last full test that counts was judged */
   readonly testedSeq?: number
@@ -53,10 +56,27 @@ export interface StickState {
   readonly uses: readonly LoggedUse[]
   /** what happened to it since that test, the first of each kind */
   readonly events: readonly { readonly event: StoppingEvent; readonly since: CalendarDate; readonly factId: string }[]
+  /** by whose clock its days were counted, in order of time */
+  readonly stays: readonly Stay[]
   /** the last fact folded in */
   readonly last: Place | null
   /** how many facts are folded in */
   readonly facts: number
+}
+
+/** Found open at an examination: nothing but the step that mends it, and a full pass after that, clears it. */
+export interface Unmended {
+  readonly since: CalendarDate
+  readonly factId: string
+  readonly by: Mending
+  readonly mendedOn: CalendarDate | null
+}
+
+export interface Unwaxed {
+  readonly since: CalendarDate
+  readonly factId: string
+  /** it was waxed by a step before the test, whose own cleaning then took the wax off */
+  readonly waxedBefore: boolean
 }
 
 export const unknown: StickState = {
@@ -68,10 +88,14 @@ export const unknown: StickState = {
   scrapped: null,
   failure: null,
   holds: [],
+  lastStepOn: null,
+  waxedOn: null,
+  lastAgainst: null,
   evidence: {},
   custodySpells: [],
   uses: [],
   events: [],
+  stays: [],
   last: null,
   facts: 0,
 }
@@ -82,4 +106,9 @@ export function registrationOn(state: StickState, day: CalendarDate): Registrati
   const order = (a: Registration, b: Registration) =>
     a.effectiveFrom < b.effectiveFrom ? -1 : a.effectiveFrom > b.effectiveFrom ? 1 : a.seq - b.seq
   return [...inForce].sort(order).at(-1) ?? [...state.registrations].sort(order)[0]
+}
+
+/** The first entry on the register covers the days before it too, also where it was recorded after what happened then. */
+export function readByFirstEntry(before: StickState, { registrations }: StickState): StickState {
+  return before.registrations.length > 0 ? before : { ...before, registrations }
 }

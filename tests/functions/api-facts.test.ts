@@ -171,7 +171,8 @@ describe('a second person’s release, where the policy asks for one', () => {
     await house.done('PUT', '/v1/policies/employer', { ...usRules, releaseAfterFailure: true })
     expect((await passes('2026-03-02')).json.stick.status).toBe('in service')
     await passes('2026-03-03', { examination: { defects: [{ kind: 'crack', open: true }], gloss: 'sound' } })
-    expect(holdsOf((await passes('2026-03-04')).json.stick)).toEqual(['release-awaited'])
+    await steps('repaired', '2026-03-04', { at: '10:00' })
+    expect(holdsOf((await passes('2026-03-05')).json.stick)).toEqual(['release-awaited'])
   })
 
   test('a new failure before the release needs a new one', async () => {
@@ -179,7 +180,7 @@ describe('a second person’s release, where the policy asks for one', () => {
     await passesAfterFailure()
     await fails('2026-03-05')
     expect(codes(await releases('bench-2'))).toEqual(['nothing-to-release'])
-    await steps('refinished', '2026-03-06')
+    await steps('refinished', '2026-03-06', { at: '10:00' })
     expect(holdsOf((await passes('2026-03-07')).json.stick)).toEqual(['release-awaited'])
   })
 
@@ -363,8 +364,9 @@ describe('a fact recorded late is folded where it belongs', () => {
     await expectProven()
   })
 
-  test('facts of one day stand by their hour, those without one as recorded', async () => {
+  test('facts of one day stand by their hour; a report without one at the hour of its recording', async () => {
     await reports('2026-03-10')
+    house.at('2026-03-10T20:30:00.000Z')
     await passes('2026-03-10', { at: '14:00' })
     expect((await stick()).status).toBe('in service')
     const atNoon = await post('defects', fact('2026-03-10', { kind: 'drop', at: '12:00' }), 'crew')
@@ -434,7 +436,7 @@ describe('what the rules refuse', () => {
   test('an entry on the register is no way around: naming another crew is an issue', async () => {
     await fails('2026-03-05')
     const put = () => house.call('PUT', '/v1/sticks/S-1', { ...aStick, crewId: 'CR-2' })
-    await steps('cleaned', '2026-03-05')
+    await steps('cleaned', '2026-03-06')
     await passes('2026-03-06')
     expect((await put()).json).toMatchObject({ crewId: 'CR-2', depotId: 'DEP-2' })
     await reports('2026-03-07').then(() => post('defects', fact('2026-03-07', { kind: 'drop' })))
@@ -452,23 +454,40 @@ describe('what the rules refuse', () => {
     expect((await uses('2026-03-10')).status).toBe(403)
   })
 
-  test.each(['removed', 'scrapped'])('nothing is tested, mended or reported on a %s stick', async (how) => {
-    if (how === 'scrapped') await moves('scrapped')
-    else {
-      await fails('2026-03-03')
-      await steps('repaired', '2026-03-04')
-      await fails('2026-03-05')
-    }
-    const written = house.table.written()
-    const code = how === 'scrapped' ? 'scrapped' : 'removed-from-service'
-    for (const refused of [
-      await passes('2026-03-10'),
-      await steps('cleaned', '2026-03-10'),
-      await reports('2026-03-10'),
-    ])
-      expect([refused.status, codes(refused)]).toEqual([409, [code]])
-    expect((await moves({ crewId: 'CR-1' })).status).toBe(409)
-    expect(house.table.written()).toBe(written)
+  describe.each(['removed', 'scrapped'])('a %s stick', (how) => {
+    const status = how === 'scrapped' ? 'scrapped' : 'removed from service'
+    beforeEach(async () => {
+      if (how === 'scrapped') await moves('scrapped')
+      else {
+        await fails('2026-03-03')
+        await steps('repaired', '2026-03-04', { at: '10:00' })
+        await fails('2026-03-05')
+      }
+    })
+
+    test('is not tested, mended, found sound or issued', async () => {
+      const written = house.table.written()
+      const sound = await post('condition-checks', fact('2026-03-10', { by: 'Ines Roth', sound: true }))
+      for (const refused of [await passes('2026-03-10'), await steps('cleaned', '2026-03-10'), sound])
+        expect([refused.status, codes(refused)]).toEqual([409, [status.replaceAll(' ', '-')]])
+      expect((await moves({ crewId: 'CR-1' })).status).toBe(409)
+      expect(house.table.written()).toBe(written)
+    })
+
+    test.each<[string, object, string]>([
+      ['defects', { kind: 'drop' }, 'report'],
+      ['condition-checks', { by: 'Cy Dahl', sound: false }, 'report'],
+      ['moves', { to: 'missing' }, 'report'],
+      ['moves', { to: 'found' }, 'report'],
+      ['uses', {}, 'used while unfit'],
+    ])('is reported by anybody all the same, for somebody holds it: %s %j', async (door, body, kind) => {
+      const before = owed()
+      const reply = await post(door, fact('2026-03-10', body), 'other crew')
+      expect([reply.status, reply.json.stickId, reply.json.recorded]).toEqual([201, 'S-1', true])
+      expect((await stick()).status).toBe(status)
+      expect(owed().filter((one) => !before.includes(one))).toEqual(toEverybody(kind))
+      await expectProven()
+    })
   })
 })
 

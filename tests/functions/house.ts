@@ -50,10 +50,10 @@ export interface Reply {
 function checkAnswer(method: string, path: string, { status, json, text }: Reply, contentType: string | null): void {
   const [plain = ''] = path.split('?')
   const route = routes.find((one) => one.method === method && patternOf(one.path).test(plain))
-  const promised = status > 201 ? problemAnswer : plain === '/v1/openapi.json' ? z.looseObject({}) : route?.answer
+  const promised = status > 202 ? problemAnswer : plain === '/v1/openapi.json' ? z.looseObject({}) : route?.answer
   const outcome = promised?.safeParse(json)
-  const type = status <= 201 ? 'application/json' : 'application/problem+json'
-  if (outcome?.success && contentType === type && (status <= 201 || json.status === status)) return
+  const type = status <= 202 ? 'application/json' : 'application/problem+json'
+  if (outcome?.success && contentType === type && (status <= 202 || json.status === status)) return
   throw new Error(`${method} ${path} answers what was not promised: ${status} ${contentType} ${text} ${outcome?.error}`)
 }
 
@@ -85,7 +85,7 @@ export function openHouse(kept: readonly Item[] = [], from = '2026-03-02T15:00:0
   /** For what has to succeed before the test begins. */
   async function done(method: string, path: string, body?: unknown, who: Who = 'owner'): Promise<Reply> {
     const reply = await call(method, path, body, who)
-    if (reply.status > 201) throw new Error(`${method} ${path}: ${reply.status} ${reply.text}`)
+    if (reply.status > 202) throw new Error(`${method} ${path}: ${reply.status} ${reply.text}`)
     return reply
   }
 

@@ -94,7 +94,15 @@ const inShort = { text: `${overLimit.text} (and 2 more)`, detail: { reason: over
 /** One of each, so that a hold added to the domain is missed here. */
 const everyHold: { readonly [kind in keyof typeof holdFor]: readonly Hold[] } = {
   failedTest: [holdFor.failedTest(cause, inShort)],
-  failedExamination: [holdFor.failedExamination(cause, inShort)],
+  failedExamination: [
+    holdFor.failedExamination(cause, inShort, 'repair'),
+    holdFor.failedExamination(cause, inShort, 'cleaning'),
+  ],
+  notMended: [holdFor.notMended(cause, 'repair'), holdFor.notMended(cause, 'cleaning')],
+  notWaxed: [false, true].map((first) => holdFor.notWaxed(cause, '29 CFR 1910.269(j)(2)(iii)(B)', first)),
+  reportedAgain: defectKinds.map((kind) =>
+    holdFor.reportedAgain(holdFor.defectReported(cause, kind), holdFor.defectReported(cause, kind)),
+  ),
   unprovenTest: [holdFor.unprovenTest(cause, 'invalid', inShort), holdFor.unprovenTest(cause, 'incomplete', inShort)],
   noCorrectiveStep: [holdFor.noCorrectiveStep(cause)],
   testAfterRepair: [holdFor.testAfterRepair(cause, 'refinished'), holdFor.testAfterRepair(cause, 'repaired')],
@@ -104,7 +112,7 @@ const everyHold: { readonly [kind in keyof typeof holdFor]: readonly Hold[] } = 
   shelfLimit: [holdFor.shelfLimit(day('2025-06-30'), 12, 'MO-200 4.2')],
   restingInStore: [holdFor.restingInStore(day('2026-02-01'), 'Art. 351')],
   reportedMissing: [holdFor.reportedMissing(cause)],
-  foundAgain: [holdFor.foundAgain(cause)],
+  found: [holdFor.found(cause, true), holdFor.found(cause, false)],
   entryChanged: entryDifferences.map((entry) => holdFor.entryChanged(day('2026-03-02'), entry)),
   notRegistered: [holdFor.notRegistered()],
   policyMissing: [holdFor.policyMissing()],

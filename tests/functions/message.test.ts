@@ -11,6 +11,7 @@ import {
   type Addressee,
   type NoticeKind,
   noticeKinds,
+  type Report,
   type StickLine,
   undeliveredWhys,
 } from '../../shared-domain/notices/notice.ts'
@@ -55,9 +56,18 @@ const lineFor: { readonly [kind in NoticeKind]: StickLine } = {
   removal: removed,
   return: back,
   'used while unfit': held,
+  report: back,
   unanswered: held,
   'not delivered': held,
   'date brought forward': { ...overdue, status: 'due soon', daysLeft: 20, broughtForwardFrom: day('2027-03-01') },
+}
+
+const aReport: Report = {
+  what: 'defect',
+  defect: 'tingle',
+  on: '2026-03-01',
+  reportedBy: 'Ana Ferro',
+  passedSince: day('2026-03-02'),
 }
 
 function noticeOf(kind: NoticeKind, over: Partial<Notice> = {}): Notice {
@@ -71,6 +81,7 @@ function noticeOf(kind: NoticeKind, over: Partial<Notice> = {}): Notice {
     owedAt: '2026-03-02T12:00:00.000Z' as Instant,
     state: 'owed',
     lines: [lineFor[kind]],
+    ...(kind === 'report' ? { report: aReport } : {}),
     ...over,
   }
 }

@@ -18,6 +18,7 @@ import {
   type Use,
   use,
 } from '../../shared-domain/facts.ts'
+import { addDays } from '../../shared-domain/calendar.ts'
 import type { Reason } from '../../shared-domain/reason.ts'
 import {
   crew,
@@ -30,11 +31,11 @@ import {
   type Stick,
   stick,
 } from '../../shared-domain/registers.ts'
-import { append } from '../../shared-domain/state/fold.ts'
+import { append, replay } from '../../shared-domain/state/fold.ts'
 import { refusals } from '../../shared-domain/state/refusal.ts'
 import { standingOn } from '../../shared-domain/state/standing.ts'
 import { registrationOn, type StickState, unknown } from '../../shared-domain/state/state.ts'
-import { usPolicy } from '../support/trade.ts'
+import { recordedFact, usPolicy } from '../support/trade.ts'
 
 export const schemas = {
   depots: depot,
@@ -76,8 +77,8 @@ export function replayed(history: readonly SeedRequest[]): Replayed {
     const happening = happeningOf(request, before, registers)
     const found = { state: before, standing: standingOn(before, request.on, usPolicy) }
     const fact = factOf(request, before.facts + 1, happening)
-    const state = append(before, fact)
-    if (state === null) throw new Error(`${request.path} of ${request.on} is told after what came later`)
+    // a use of several days ends after what befell the stick meanwhile
+    const state = append(before, fact) ?? replay([...(facts.get(id) ?? []), fact])
     const after = { state, standing: standingOn(state, request.on, usPolicy) }
     const reasons = refusals({ atTheTime: found, now: found, after }, happening, request.role)
     if (reasons.length > 0) refused.push({ request, reasons })
@@ -88,9 +89,9 @@ export function replayed(history: readonly SeedRequest[]): Replayed {
 }
 
 function factOf({ on, body }: SeedRequest, seq: number, happening: Happening): RecordedFact {
-  const { factId = `registration ${seq}`, at } = body as { factId?: string; at?: string }
-  const recordedAt = `${on}T20:00:00.000Z` as RecordedFact['recordedAt']
-  return { factId, seq, occurredOn: on, ...(at === undefined ? {} : { at }), recordedAt, recordedBy: 'x', ...happening }
+  const { factId = `registration ${seq}`, at, days = 1 } = body as { factId?: string; at?: string; days?: number }
+  const recordedAt = `${addDays(on, days - 1)}T23:00:00.000Z` as RecordedFact['recordedAt']
+  return { ...recordedFact(happening, { seq, on, at, recordedAt }), factId, recordedBy: 'x' }
 }
 
 interface Registers {

@@ -2,10 +2,11 @@
 import { randomUUID } from 'node:crypto'
 import type { BenchTest, Reading } from '../../shared-domain/bench-test/bench-test.ts'
 import type { Judgement } from '../../shared-domain/bench-test/judge.ts'
-import type { CalendarDate, Instant } from '../../shared-domain/calendar.ts'
+import { addDays, type CalendarDate, type Instant } from '../../shared-domain/calendar.ts'
 import type { Happening, RecordedFact } from '../../shared-domain/facts.ts'
 import { policyFrom } from '../../shared-domain/policy/policy.ts'
 import type { Crew, Depot, Instrument, Person, Procedure, Stick } from '../../shared-domain/registers.ts'
+import { whenOf } from '../../shared-domain/state/when.ts'
 import { constructions, quarterTurns } from '../../shared-domain/words.ts'
 
 export const day = (text: string) => text as CalendarDate
@@ -120,7 +121,7 @@ export function overTheLimit(over: Partial<BenchTest> = {}): BenchTest {
   return aTest({ wet: { water: 'distilled', appearance: 'beads', readings: survey(2.4, 9, change, true) }, ...over })
 }
 
-const judgements: Record<'pass' | 'examined' | 'electrical' | 'examination' | 'invalid' | 'incomplete', Judgement> = {
+const judgements: Record<'pass' | 'examined' | 'electrical' | 'guard band' | 'examination' | 'invalid' | 'incomplete', Judgement> = {
   pass: { verdict: 'pass', cause: null, reasons: [], worst: null },
   examined: { verdict: 'pass', cause: null, reasons: [], worst: null, byExaminationAlone: true },
   electrical: {
@@ -128,6 +129,13 @@ const judgements: Record<'pass' | 'examined' | 'electrical' | 'examination' | 'i
     cause: 'electrical',
     reasons: [{ code: 'reading-over-limit', text: '21 over the limit of 20' }],
     worst: null,
+  },
+  'guard band': {
+    verdict: 'fail',
+    cause: 'electrical',
+    reasons: [{ code: 'reading-in-guard-band', text: '19 within the uncertainty of the limit of 20' }],
+    worst: null,
+    inGuardBand: true,
   },
   examination: {
     verdict: 'fail',
@@ -183,15 +191,36 @@ export const happened = {
   }),
 }
 
-/** Facts recorded one after another, each on its day: `history(['2026-03-02', happened.registered()], …)`. */
+/**
+ * Facts recorded one after another, each on its day or, where that is over, after the one before it:
+ * `history(['2026-03-02', happened.registered()], …)`. Without an hour it was recorded about noon, by the clock of UTC.
+ */
 export function history(...events: (readonly [on: string, happening: Happening, at?: string])[]): RecordedFact[] {
-  return events.map(([on, happening, at], i) => ({
-    factId: `00000000-0000-4000-8000-${String(i + 1).padStart(12, '0')}`,
-    seq: i + 1,
+  let last = 0
+  return events.map(([on, happening, at], i) => {
+    last = Math.max(last + 1000, Date.parse(`${on}T${at ?? '12:00'}:00Z`))
+    return recordedFact(happening, { seq: i + 1, on, at, recordedAt: new Date(last).toISOString() as Instant })
+  })
+}
+
+/** As a door would keep it, at a depot whose clock shows UTC. */
+export function recordedFact(
+  happening: Happening,
+  { seq, on, at, recordedAt }: { seq: number; on: string; at?: string | undefined; recordedAt: Instant },
+): RecordedFact {
+  const stays = [{ zone: 'UTC', since: '' as const }]
+  const { within } = whenOf({ day: on, at }, stays, recordedAt)
+  const days = happening.kind === 'used' ? happening.use.days : 1
+  const { latest } = days === 1 ? within : whenOf({ day: addDays(day(on), days - 1) }, stays, recordedAt).within
+  return {
+    factId: `00000000-0000-4000-8000-${String(seq).padStart(12, '0')}`,
+    seq,
     occurredOn: day(on),
     ...(at === undefined ? {} : { at }),
-    recordedAt: '2026-03-02T15:00:00.000Z' as Instant,
+    within: { ...within, latest },
+    zone: 'UTC',
+    recordedAt,
     recordedBy: 'bench',
     ...happening,
-  }))
+  }
 }

@@ -8,7 +8,7 @@ import type { Happening, RecordedFact } from '../../../shared-domain/facts.ts'
 import { append, replay } from '../../../shared-domain/state/fold.ts'
 import type { StickState } from '../../../shared-domain/state/state.ts'
 import { type SurfaceState, surfaceStates, type Verdict, verdicts } from '../../../shared-domain/words.ts'
-import { happened, history } from '../../support/trade.ts'
+import { happened, history, recordedFact } from '../../support/trade.ts'
 import { anyCase, anySpoiltCase, type Case, millimetresOf, withReadings } from './any-case.ts'
 import { day, judgedBy, stickOf, survey, testOf } from './fixtures.ts'
 
@@ -151,20 +151,21 @@ describe('on its stick', () => {
 
   function folded({ test, editions }: Case, past: readonly Happening[]): { after: StickState; verdict: Verdict } {
     const before = history(
-      ...[happened.registered(editions.stick), ...past].map((one): [string, Happening] => ['2024-02-01', one]),
+      ...[happened.registered(editions.stick), ...past].map((one, i): [string, Happening, string] => [
+        '2024-02-01',
+        one,
+        `0${i}:00`,
+      ]),
     )
     const judgement = judged({ test, editions })
-    const fact: RecordedFact = {
-      factId: test.factId,
-      seq: before.length + 1,
-      occurredOn: test.testedOn,
-      recordedAt: '2026-12-31T15:00:00.000Z' as RecordedFact['recordedAt'],
-      recordedBy: 'bench',
-      kind: 'tested',
+    const tested = {
+      kind: 'tested' as const,
       test,
       pinned: { stickSeq: 1, procedureEdition: '2024-01-10#0001', instrumentEditions: ['2024-01-10#0001'] },
       judgement,
     }
+    const recordedAt = '2026-12-31T15:00:00.000Z' as RecordedFact['recordedAt']
+    const fact = recordedFact(tested, { seq: before.length + 1, on: test.testedOn, at: test.at, recordedAt })
     const after = append(replay(before), fact)
     if (after === null) throw new Error('the test is the newest fact and needs no replay')
     return { after, verdict: judgement.verdict }

@@ -12,30 +12,35 @@ import {
 import type { Addressee } from '../../../shared-domain/notices/notice.ts'
 import { digestsOwed, dueOnDay, owedAtOnce } from '../../../shared-domain/notices/owed.ts'
 import type { Person } from '../../../shared-domain/registers.ts'
-import { comesBefore, replay } from '../../../shared-domain/state/fold.ts'
+import { replay } from '../../../shared-domain/state/fold.ts'
 import { standingOn } from '../../../shared-domain/state/standing.ts'
+import { unfitUses } from '../../../shared-domain/state/unfit-use.ts'
 import { mustNotBeUsed } from '../../../shared-domain/state/use.ts'
 import { aCrew, aManager, aStick, day, happened, history, usPolicy } from '../../support/trade.ts'
 
 const belonging = { stickId: 'S-1', crewId: 'CR-1', crewName: 'Crew one', depotName: 'North yard' }
-const audience = wholeAudience(aCrew, [aManager], 'DEP-1')
+const aBench: Person = { ...aManager, name: 'Ines Roth', email: 'bench@demo-utility.example', role: 'bench' }
 const anOwner: Person = { ...aManager, name: 'Oda Falk', email: 'owner@demo-utility.example', role: 'owner' }
 
 /** What the last of these events owes, on 2026-03-20. */
-function owedBy(...events: (readonly [string, Happening])[]): [kind: string, email: string][] {
+function owedBy(...events: Parameters<typeof history>): [kind: string, email: string][] {
   const facts = history(...events)
   const fact = facts.at(-1)
   if (fact === undefined) throw new Error('no event')
   const today = day('2026-03-20')
-  const standing = (some: typeof facts, on = today) => standingOn(replay(some), on, usPolicy)
+  const state = replay(facts)
+  const standing = (some: typeof facts) => standingOn(replay(some), today, usPolicy)
+  const known = new Set(unfitUses(facts.slice(0, -1), state, usPolicy).map(({ factId }) => factId))
   const change = {
-    atTheTime: standing(comesBefore(facts.slice(0, -1), fact), fact.occurredOn),
     before: standing(facts.slice(0, -1)),
     after: standing(facts),
     fact,
     day: today,
+    unfitUses: unfitUses(facts, state, usPolicy).filter(({ factId }) => !known.has(factId)),
+    passedOn: state.evidence['dry test'],
   }
-  return owedAtOnce(change, belonging, audience, 4).map((notice) => [notice.kind, notice.to.email])
+  const who = { crew: aCrew, people: [aManager, aBench], depotId: 'DEP-1' }
+  return owedAtOnce(change, belonging, who, 4).map((notice) => [notice.kind, notice.to.email])
 }
 
 const everybody = ['ana@crew-one.example', 'bo@crew-one.example', 'manager@demo-utility.example']

@@ -1,7 +1,9 @@
 import { describe, expect, test } from 'vitest'
+import type { BenchTest } from '../../../shared-domain/bench-test/bench-test.ts'
+import type { Happening } from '../../../shared-domain/facts.ts'
 import { replay } from '../../../shared-domain/state/fold.ts'
 import { standingOn } from '../../../shared-domain/state/standing.ts'
-import { aStick, day, type Ending, happened, history, usPolicy } from '../../support/trade.ts'
+import { aStick, aTest, day, type Ending, happened, history, usPolicy } from '../../support/trade.ts'
 
 type Step = Ending | 'cleaned' | 'waxed' | 'refinished' | 'repaired'
 
@@ -64,10 +66,58 @@ describe('a second electrical failure after a step removes it for good', () => {
 })
 
 describe('a failed examination alone', () => {
-  test('holds, and the next pass clears it', () => {
+  test('holds, and no pass clears it before a recorded step has mended what was found', () => {
     expect(endsUp('examination')).toEqual(['on hold', 'open-defect'])
-    expect(endsUp('examination', 'pass')).toEqual(['in service'])
+    expect(endsUp('examination', 'pass')).toEqual(['on hold', 'open-defect', 'not-mended'])
+    expect(endsUp('examination', 'waxed', 'pass')).toEqual(['on hold', 'open-defect', 'not-mended'])
+    expect(endsUp('examination', 'cleaned', 'pass')).toEqual(['on hold', 'open-defect', 'not-mended'])
+    expect(endsUp('examination', 'pass', 'repaired')).toEqual(['on hold', 'open-defect', 'test-after-repair'])
   })
+  test.each(['refinished', 'repaired'] as const)('is cleared by a full pass once it was %s', (step) => {
+    expect(endsUp('examination', step, 'pass')).toEqual(['in service'])
+    expect(endsUp('examination', 'pass', step, 'pass')).toEqual(['in service'])
+    expect(endsUp('examination', step, 'examination', 'pass')).toEqual([
+      'on hold',
+      'open-defect',
+      'test-after-repair',
+      'not-mended',
+    ])
+  })
+
+  const finding = (kinds: readonly BenchTest['examination']['defects'][number]['kind'][], gloss: 'sound' | 'lost') => {
+    const examination = { defects: kinds.map((kind) => ({ kind, open: true })), gloss }
+    return happened.tested('examination', aTest({ examination }))
+  }
+  test.each([
+    ['contamination alone', finding(['contamination'], 'sound'), 'in service'],
+    ['contamination and a crack', finding(['contamination', 'crack'], 'sound'), 'on hold'],
+    ['contamination and lost gloss', finding(['contamination'], 'lost'), 'on hold'],
+    ['lost gloss', finding([], 'lost'), 'on hold'],
+  ])('%s, cleaned and tested: %s', (_, found, status) => {
+    const facts = history(
+      ['2026-03-01', happened.registered()],
+      ['2026-03-02', found],
+      ['2026-03-03', happened.step('cleaned')],
+      ['2026-03-04', happened.tested('pass')],
+    )
+    expect(standingOn(replay(facts), day('2026-03-20'), usPolicy).status).toBe(status)
+  })
+
+  test('a crack found beside a reading over the limit is mended too before a pass counts', () => {
+    const both = happened.tested('electrical') as Happening & { kind: 'tested' }
+    const reasons = [...both.judgement.reasons, { code: 'open-defect', text: 'Open defect: crack' }]
+    const facts = (step: 'cleaned' | 'repaired') =>
+      history(
+        ['2026-03-01', happened.registered()],
+        ['2026-03-02', { ...both, judgement: { ...both.judgement, reasons } }],
+        ['2026-03-03', happened.step(step)],
+        ['2026-03-04', happened.tested('pass')],
+      )
+    const status = (step: 'cleaned' | 'repaired') =>
+      standingOn(replay(facts(step)), day('2026-03-20'), usPolicy).status
+    expect([status('cleaned'), status('repaired')]).toEqual(['on hold', 'in service'])
+  })
+
   test('does not count toward removal', () => {
     expect(endsUp('examination', 'refinished', 'electrical')).toEqual([
       'on hold',
@@ -76,6 +126,35 @@ describe('a failed examination alone', () => {
       'failed-test',
     ])
     expect(endsUp('electrical', 'refinished', 'examination')[0]).toBe('on hold')
+  })
+})
+
+describe('a failure that may be none holds and counts toward no removal', () => {
+  test('a reading inside the guard band', () => {
+    expect(endsUp('guard band')).toEqual(['on hold', 'failed-test'])
+    expect(endsUp('guard band', 'pass')).toEqual(['on hold', 'failed-test', 'no-corrective-step'])
+    expect(endsUp('guard band', 'cleaned', 'pass')).toEqual(['in service'])
+    expect(endsUp('electrical', 'cleaned', 'guard band')[0]).toBe('on hold')
+    expect(endsUp('guard band', 'cleaned', 'guard band')[0]).toBe('on hold')
+    expect(endsUp('guard band', 'cleaned', 'electrical')[0]).toBe('on hold')
+  })
+  test('what failed for certain before it still counts, after another step', () => {
+    expect(endsUp('electrical', 'cleaned', 'guard band', 'electrical')[0]).toBe('on hold')
+    expect(endsUp('electrical', 'cleaned', 'guard band', 'cleaned', 'electrical')[0]).toBe('removed from service')
+    expect(endsUp('electrical', 'cleaned', 'guard band', 'cleaned', 'pass')).toEqual(['in service'])
+  })
+  test('a failing test without its hour on a day with a step', () => {
+    const sameDay = (at?: string) => {
+      const retest = ['2026-03-03', happened.tested('electrical'), at] as const
+      const facts = history(
+        ['2026-03-01', happened.registered()],
+        ['2026-03-02', happened.tested('electrical')],
+        ['2026-03-03', happened.step('cleaned'), '08:00'],
+        at === undefined ? [retest[0], retest[1]] : [retest[0], retest[1], at],
+      )
+      return standingOn(replay(facts), day('2026-03-20'), usPolicy).status
+    }
+    expect([sameDay(), sameDay('07:00'), sameDay('09:00')]).toEqual(['on hold', 'on hold', 'removed from service'])
   })
 })
 

@@ -89,24 +89,40 @@ describe('state = replay(facts)', () => {
 })
 
 describe('in the order of time', () => {
-  test('facts of one day without an hour stand as they were recorded', () => {
+  test('what speaks for a stick has no hour, and comes before what speaks against it: in doubt it clears nothing', () => {
     const facts = history(
       ['2026-01-01', happened.registered()],
       ['2026-03-02', happened.tested('electrical')],
       ['2026-03-02', happened.step('cleaned')],
       ['2026-03-02', happened.tested('pass')],
     )
-    expect(standingOn(replay(facts), day('2026-03-02'), usPolicy).status).toBe('in service')
+    expect(standingOn(replay(facts), day('2026-03-02'), usPolicy).holds.map(({ code }) => code)).toEqual([
+      'failed-test',
+    ])
   })
 
-  test('a step recorded without an hour stays behind the test recorded before it', () => {
+  test('on a day of their own, a cleaning and the test after it need no hour', () => {
     const facts = history(
       ['2026-01-01', happened.registered()],
-      ['2026-03-02', happened.tested('electrical'), '09:40'],
-      ['2026-03-02', happened.step('cleaned')],
-      ['2026-03-02', happened.tested('pass'), '14:20'],
+      ['2026-03-02', happened.tested('electrical')],
+      ['2026-03-03', happened.step('cleaned')],
+      ['2026-03-03', happened.tested('pass')],
     )
-    expect(standingOn(replay(facts), day('2026-03-02'), usPolicy).status).toBe('in service')
+    expect(standingOn(replay(facts), day('2026-03-03'), usPolicy).status).toBe('in service')
+  })
+
+  test.each([
+    ['repaired', '09:40', 'on hold'],
+    ['repaired', '14:20', 'in service'],
+    ['refinished', '09:40', 'on hold'],
+  ] as const)('%s about noon without an hour, tested at %s: %s', (kind, at, status) => {
+    const facts = history(
+      ['2026-01-01', happened.registered()],
+      ['2026-03-01', happened.tested('pass')],
+      ['2026-03-02', happened.step(kind)],
+      ['2026-03-02', happened.tested('pass'), at],
+    )
+    expect(standingOn(replay(facts), day('2026-03-02'), usPolicy).status).toBe(status)
   })
 
   test('a step that came before the failure is no step after it, whenever it is recorded', () => {
@@ -151,16 +167,18 @@ describe('what speaks against a stick, without an hour, had happened by the time
     expect(statusOf(missing, ['2026-03-02', happened.moved('found')], morning)).toEqual(['found-untested'])
   })
 
-  test('recorded on its day, it is cleared by a test after that hour, and by one recorded after it without an hour', () => {
-    const facts = (...events: Parameters<typeof history>) =>
-      history(['2026-01-01', happened.registered()], ...events).map((fact) =>
-        fact.kind === 'defect reported' ? { ...fact, byHour: '11:00' } : fact,
-      )
+  test('recorded on its day, it is cleared by a test after that hour alone', () => {
     const holds = (...events: Parameters<typeof history>) =>
-      standingOn(replay(facts(['2026-03-02', happened.defect()], ...events)), day('2026-03-02'), usPolicy).holds
-    expect(holds(['2026-03-02', happened.tested('pass'), '10:59'])).toHaveLength(1)
-    expect(holds(['2026-03-02', happened.tested('pass'), '11:00'])).toEqual([])
-    expect(holds(['2026-03-02', happened.tested('pass')])).toEqual([])
+      standingOn(
+        replay(history(['2026-01-01', happened.registered()], ['2026-03-02', happened.defect()], ...events)),
+        day('2026-03-02'),
+        usPolicy,
+      ).holds
+    expect(holds(['2026-03-02', happened.tested('pass'), '11:59'])).toHaveLength(1)
+    // at one and the same minute what speaks against it stands last
+    expect(holds(['2026-03-02', happened.tested('pass'), '12:00'])).toHaveLength(1)
+    expect(holds(['2026-03-02', happened.tested('pass'), '12:01'])).toEqual([])
+    expect(holds(['2026-03-02', happened.tested('pass')])).toHaveLength(1)
   })
 })
 

@@ -1,0 +1,79 @@
+/** Uses of a stick that must not be used: judged for every day of the use, by all that is known of that day by now. */
+import { addDays, type CalendarDate, endOfDay, type Instant } from '../calendar.ts'
+import type { RecordedFact } from '../facts.ts'
+import type { Policy } from '../policy/policy.ts'
+import type { Status } from '../words.ts'
+import { evolve, inOrder } from './fold.ts'
+import { standingOn } from './standing.ts'
+import { readByFirstEntry, type StickState, unknown } from './state.ts'
+import { mayBeUsed } from './use.ts'
+import { placeOf } from './when.ts'
+
+export interface UnfitUse {
+  readonly factId: string
+  /** when it began */
+  readonly usedOn: CalendarDate
+  /** the first of its days on which the stick was not fit, and how it stood then */
+  readonly unfitOn: CalendarDate
+  readonly status: Status
+}
+
+type UseFact = RecordedFact & { kind: 'used' }
+
+const isUse = (fact: RecordedFact): fact is UseFact => fact.kind === 'used'
+
+/** A moment by which a use is judged: the end of each of its days, and its own end. */
+interface Moment {
+  readonly instant: Instant
+  readonly day: CalendarDate
+  readonly fact: UseFact
+}
+
+function momentsOf(fact: UseFact): Moment[] {
+  const { occurredOn, days } = fact.use
+  const end = placeOf(fact).instant
+  return Array.from({ length: days }, (_, i) => {
+    const day = addDays(occurredOn, i)
+    return { fact, day, instant: i === days - 1 ? end : earlier(endOfDay(day, fact.zone), end) }
+  })
+}
+
+const earlier = (a: Instant, b: Instant) => (a < b ? a : b)
+
+/** Of a stick's whole history, `final` being the state after all of it. */
+export function unfitUses(facts: readonly RecordedFact[], final: StickState, policy: Policy | null): UnfitUse[] {
+  const moments = facts
+    .filter(isUse)
+    .flatMap(momentsOf)
+    .sort((a, b) => (a.instant < b.instant ? -1 : a.instant > b.instant ? 1 : 0))
+  if (moments.length === 0) return []
+  const ordered = inOrder(facts)
+  const unfit = new Map<string, UnfitUse>()
+  let state = unknown
+  let at = 0
+  for (const { instant, day, fact } of moments) {
+    // what happened at that very instant counts: in doubt the stick was not fit
+    for (let next = ordered[at]; next !== undefined && next.place.instant <= instant; next = ordered[at]) {
+      state = evolve(state, next.fact, next.place)
+      at += 1
+    }
+    if (unfit.has(fact.factId)) continue
+    const found = unfitOn(fact, day, readByFirstEntry(state, final), policy)
+    if (found !== null) unfit.set(fact.factId, found)
+  }
+  return [...unfit.values()]
+}
+
+/** Of one use all of whose days came after everything else that is known. */
+export function unfitUse(fact: UseFact, before: StickState, policy: Policy | null): UnfitUse | null {
+  for (const { day } of momentsOf(fact)) {
+    const found = unfitOn(fact, day, before, policy)
+    if (found !== null) return found
+  }
+  return null
+}
+
+function unfitOn({ factId, use }: UseFact, day: CalendarDate, state: StickState, policy: Policy | null): UnfitUse | null {
+  const { status } = standingOn(state, day, policy)
+  return mayBeUsed(status) ? null : { factId, usedOn: use.occurredOn, unfitOn: day, status }
+}

@@ -1,0 +1,142 @@
+/**
+ * When a fact happened, as an instant. Its day and hour are those of the clock where the stick was then. What is not known
+ * for certain is read twice: as early as it can have been where it speaks for a stick, as late where it speaks against it.
+ */
+import {
+  addSeconds,
+  type CalendarDate,
+  endOfDay,
+  type Instant,
+  instantsAt,
+  isCalendarDate,
+  localDateAt,
+  startOfDay,
+} from '../calendar.ts'
+import { type RecordedFact, speaks, type Within } from '../facts.ts'
+
+/** By the clock of one depot, from then until the next stay begins, or as long as it may have lasted. */
+export interface Stay {
+  readonly zone: string
+  /** empty: for as long as anything is known of it */
+  readonly since: Instant | ''
+  readonly until?: Instant
+}
+
+export interface Stated {
+  readonly day: string
+  readonly at?: string | undefined
+}
+
+/** What of a stated time cannot be: a day still to come, an hour still to come, an hour that the day does not have. */
+export type TimeFault = 'no such day' | 'day to come' | 'hour to come' | 'no such hour'
+
+export interface When {
+  readonly within: Within
+  /** the clock it was read by; of several the last */
+  readonly zone: string
+  readonly today: CalendarDate
+  readonly fault: TimeFault | null
+}
+
+/** A clock at the bench may run ahead of ours by ten minutes: the house's own figure. */
+const bench = { aheadSeconds: 600 }
+
+/**
+ * `stays`: in order of time; `now`: the instant of recording. What is reported as danger may not lie ahead at all: it stands
+ * at the hour of its recording then, by whoever keeps it.
+ */
+export function whenOf(
+  { day, at }: Stated,
+  stays: readonly Stay[],
+  now: Instant,
+  aheadSeconds: number = bench.aheadSeconds,
+): When {
+  const spells = spellsOf(stays)
+  const home = spells.at(-1)?.zone ?? 'UTC'
+  const atRecording = (fault: TimeFault, today = localDateAt(now, home)): When => ({
+    within: { earliest: now, latest: now },
+    zone: home,
+    today,
+    fault,
+  })
+  if (!isCalendarDate(day)) return atRecording('no such day')
+  const here = spells.filter((spell) => overlaps(spell, startOfDay(day, spell.zone), endOfDay(day, spell.zone)))
+  // a stick that came back over the date line was tested where it was already tomorrow
+  const begun = (here.length > 0 ? here : spells).filter(({ zone }) => day <= localDateAt(now, zone))
+  const zone = begun.at(-1)?.zone
+  if (zone === undefined) return atRecording('day to come')
+  const today = localDateAt(now, zone)
+  if (at === undefined) {
+    const earliest = least(begun.map((spell) => startOfDay(day, spell.zone)))
+    const latest = most(begun.map((spell) => least([endOfDay(day, spell.zone), now])))
+    return { within: { earliest, latest }, zone, today, fault: null }
+  }
+  const readings = begun.flatMap((spell) => instantsAt(day, at, spell.zone).map((instant) => ({ instant, spell })))
+  if (readings.length === 0) return atRecording('no such hour', today)
+  const fitting = readings.filter(({ instant, spell }) => overlaps(spell, instant, instant))
+  const possible = (fitting.length > 0 ? fitting : readings).map(({ instant }) => instant)
+  const come = possible.filter((instant) => instant <= addSeconds(now, aheadSeconds))
+  if (come.length === 0) return atRecording('hour to come', today)
+  return { within: { earliest: least(come), latest: most(come) }, zone, today, fault: null }
+}
+
+interface Spell {
+  readonly zone: string
+  readonly from: string
+  readonly to: string
+}
+
+/** Until the next begins; the instant of the move belongs to both. */
+function spellsOf(stays: readonly Stay[]): Spell[] {
+  const known: readonly Stay[] = stays.length > 0 ? stays : [{ zone: 'UTC', since: '' }]
+  return known.map(({ zone, since, until }, i) => ({
+    zone,
+    from: i === 0 ? '' : since,
+    to: until ?? known[i + 1]?.since ?? '~',
+  }))
+}
+
+function overlaps({ from, to }: Spell, first: Instant, last: Instant): boolean {
+  return first <= to && last >= from
+}
+
+/** Where it is now, beside where it was: nobody recorded when a crew's depot changed, so both clocks may have been its own. */
+export function staysThrough(stays: readonly Stay[], zone: string, lastFact: Instant | undefined): readonly Stay[] {
+  const last = stays.at(-1)
+  if (last === undefined) return [{ zone, since: '' }]
+  if (last.zone === zone) return stays
+  const open = { ...last, until: '~' as Instant }
+  return [...stays.slice(0, -1), open, { zone, since: lastFact ?? last.since }]
+}
+
+const least = (all: readonly Instant[]) => all.reduce((a, b) => (b < a ? b : a))
+const most = (all: readonly Instant[]) => all.reduce((a, b) => (b > a ? b : a))
+
+/** A place in the order of a stick's facts. */
+export interface Place {
+  readonly instant: Instant
+  /** of facts of one instant: what speaks against a stick stands last, and what mends it before that */
+  readonly rank: number
+  /** order of recording */
+  readonly seq: number
+}
+
+const ranks = { for: 0, changes: 0, mends: 1, against: 2 } as const
+
+/**
+ * What speaks for a stick stands as early as it can have happened, and had happened by the time it was recorded; all else
+ * as late. So what clears is proved to be later than what it clears. The first entry on the register stands before all that
+ * is known of its day.
+ */
+export function placeOf(fact: RecordedFact): Place {
+  const { within, recordedAt, seq } = fact
+  const side = speaks(fact)
+  const early = side === 'for' || (fact.kind === 'registered' && seq === 1)
+  const instant = early ? least([within.earliest, recordedAt]) : within.latest
+  return { instant, rank: ranks[side], seq }
+}
+
+export function comparePlaces(a: Place, b: Place): number {
+  if (a.instant !== b.instant) return a.instant < b.instant ? -1 : 1
+  return a.rank - b.rank || a.seq - b.seq
+}
