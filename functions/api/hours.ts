@@ -1,12 +1,8 @@
-/** The day and hour of what comes in: what they mean, what cannot be, and when an hour has to be stated. */
-import { addDays, type CalendarDate } from '../../shared-domain/calendar.ts'
-import type { RecordedFact } from '../../shared-domain/facts.ts'
+/** The day and hour of what comes in, as the caller is told of them: what cannot be, and what was kept all the same. */
+import { addDays, type CalendarDate, type Instant } from '../../shared-domain/calendar.ts'
 import type { Fault } from '../../shared-domain/fault.ts'
-import { stopsOrMends } from '../../shared-domain/state/fold.ts'
-import type { StickState } from '../../shared-domain/state/state.ts'
-import { placeOf, type Stay, type TimeFault, type When, whenOf } from '../../shared-domain/state/when.ts'
-import type { Instant } from '../../shared-domain/calendar.ts'
-import { Refused, invalid } from '../platform/errors.ts'
+import { type Stay, type TimeFault, type When, whenOf } from '../../shared-domain/state/when.ts'
+import { invalid, Refused } from '../platform/errors.ts'
 import type { Entry, Remark } from './record.ts'
 
 interface Timed {
@@ -60,48 +56,4 @@ export async function withFaults<T>(faults: readonly Fault[], work: () => Promis
     },
   )
   throw invalid(...faults, ...others)
-}
-
-/**
- * What would be right in place of no hour, or null where none is needed. What clears a stick is proved to be later than what
- * it clears; a repair typed in on a later day would otherwise stand behind every test of its day.
- */
-export function hourAskedFor(
-  fact: RecordedFact,
-  today: CalendarDate,
-  { toBeReleased }: StickState,
-  history: readonly RecordedFact[],
-): string | null {
-  if (fact.at !== undefined) return null
-  if (fact.kind === 'corrective step' && stopsOrMends(fact)) {
-    return fact.occurredOn === today ? null : 'the hour of this work, HH:MM: it is recorded on a later day'
-  }
-  if (!clears(fact)) return null
-  const { earliest, latest } = fact.within
-  const against = history.some((one) => {
-    const { instant } = placeOf(one)
-    return stopsOrMends(one) && earliest <= instant && instant <= latest
-  })
-  if (against) return 'its hour, HH:MM: something against the stick, or a repair, stands on that day'
-  const passed = fact.kind === 'released' && toBeReleased?.since === fact.occurredOn
-  const hour = history.find((one) => one.factId === toBeReleased?.factId)?.at
-  return passed && hour !== undefined ? 'its hour, HH:MM: the test that it releases was on the same day' : null
-}
-
-function clears(fact: RecordedFact): boolean {
-  switch (fact.kind) {
-    case 'tested':
-      return fact.judgement.verdict === 'pass'
-    case 'corrective step':
-    case 'released':
-      return true
-    case 'condition checked':
-      return fact.check.sound
-    case 'registered':
-    case 'used':
-    case 'defect reported':
-    case 'moved':
-    case 'certificate received':
-      return false
-  }
 }

@@ -16,6 +16,7 @@ import { type Change, kindsOwed, owedAtOnce } from '../../shared-domain/notices/
 import { answerHoursWithoutPolicy, type Policy } from '../../shared-domain/policy/policy.ts'
 import { type Crew, registerId } from '../../shared-domain/registers.ts'
 import { append, comesBefore, replay } from '../../shared-domain/state/fold.ts'
+import { hourAskedFor } from '../../shared-domain/state/hour-asked.ts'
 import { refusals } from '../../shared-domain/state/refusal.ts'
 import { type Standing, standingOn } from '../../shared-domain/state/standing.ts'
 import { readByFirstEntry, registrationOn, type StickState, unknown } from '../../shared-domain/state/state.ts'
@@ -27,7 +28,7 @@ import { maySee } from '../platform/identity.ts'
 import type { Organisation } from '../platform/organisation.ts'
 import { bodyHash, type Guard, type StoredStick, shapeOfState } from '../platform/sticks.ts'
 import type { Write } from '../platform/table.ts'
-import { hourAskedFor, standsAtRecording, timeOf, withFaults } from './hours.ts'
+import { standsAtRecording, timeOf, withFaults } from './hours.ts'
 import type { Request } from './request.ts'
 
 /** What a door hands over: when it happened, under which id, and how to make the fact once the stick is known. */

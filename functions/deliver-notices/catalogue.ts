@@ -80,8 +80,8 @@ const subjects = {
     es: 'La pértiga {stick} se usó cuando no era apta para el uso',
   },
   'subject report': {
-    en: 'Stick {stick}: a report that you should know of',
-    es: 'Pértiga {stick}: un informe que usted debe conocer',
+    en: 'Stick {stick} has a report that you should know of',
+    es: 'La pértiga {stick} tiene un informe que usted debe conocer',
   },
   'subject report, unknown number': {
     en: 'Danger reported on “{stick}”, a number that no stick has',

@@ -53,7 +53,7 @@ export async function furnished(): Promise<readonly Item[]> {
   await test('S-2', '2024-03-20')
   await test('S-4', '2024-03-04')
   await test('S-3', '2026-03-02', true)
-  const step = { factId: uuidOf('refinished'), occurredOn: '2026-03-03', kind: 'refinished', by: 'Ines Roth' }
+  const step = { factId: uuidOf('refinished'), occurredOn: '2026-03-03', at: '10:00', kind: 'refinished', by: 'Ines Roth' }
   await house.done('POST', '/v1/sticks/S-3/corrective-steps', step)
   for (const notice of noticesIn(house.table.items())) await markAnswered(house.table, notice, house.clock())
   return house.table.items()

@@ -166,9 +166,15 @@ describe('calibration periods add up', () => {
       calibrationDueOn,
       ...(effectiveFrom === undefined ? {} : { effectiveFrom }),
     })
+  let hour = 0
   const verdicts = async (...days: string[]) => {
     const found = []
-    for (const on of days) found.push((await brings({ testedOn: day(on), instrumentId: 'INS-2' })).verdict)
+    for (const on of days) {
+      // the same test told twice is refused: this one was repeated, a minute later each
+      hour += 1
+      const at = `08:${String(hour).padStart(2, '0')}`
+      found.push((await brings({ testedOn: day(on), at, instrumentId: 'INS-2' })).verdict)
+    }
     return found
   }
 
@@ -215,7 +221,7 @@ describe('calibration periods add up', () => {
 describe('a test keeps the editions it was judged by', () => {
   test('a stricter procedure of today changes no verdict of yesterday, and binds from its day', async () => {
     const strict = aProcedure.limits.map((limit) => ({ ...limit, microamps: 3 }))
-    expect((await brings({ testedOn: day('2026-03-08') })).verdict).toBe('pass')
+    expect((await brings({ testedOn: day('2026-03-08'), at: '08:00' })).verdict).toBe('pass')
     await put('procedures/PRC-1', { ...aProcedure, limits: strict, effectiveFrom: '2026-03-09' })
     expect((await brings({ testedOn: day('2026-03-08') })).verdict).toBe('pass')
     expect((await brings({ testedOn: day('2026-03-09') })).verdict).toBe('fail')

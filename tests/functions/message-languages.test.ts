@@ -137,7 +137,7 @@ describe('holds', () => {
       expect(`${text} ${clearedBy}`).not.toMatch(/\b(the|was|it|its|and|not|test|tested|stick|quarter|limit)\b/i)
       expect(text).not.toBe(hold.text)
     }
-    expect(new Set(told.map(({ text }) => text)).size).toBe(holds.length)
+    expect(new Set(told.map(({ text, clearedBy }) => text + clearedBy)).size).toBe(holds.length)
   })
 
   test('name place, reading, limit and its source in Spanish', () => {
@@ -152,12 +152,15 @@ describe('holds', () => {
     )
   })
 
-  test.each(holds.filter(({ detail }) => detail !== undefined).map(({ detail: _, ...older }) => older))(
+  /** Whose sentence needs nothing beyond its code, or that no earlier build kept. */
+  const newer = ['not-mended', 'not-waxed', 'found-untested']
+  const older = holds.filter(({ code, detail }) => detail !== undefined && !newer.includes(code))
+  test.each(older.map(({ detail: _, ...one }) => one))(
     'kept by an earlier build without their parts are quoted as recorded: $text',
-    (older) => {
-      expect(wordingFor(spanish).hold(older).text).toBe(`“${older.text}” (${quoted})`)
-      expect(wordingFor(inFeet).hold(older).text).toBe(older.text)
-      expect(wordingFor(asRecorded).hold(older).text).toBe(older.text)
+    (one) => {
+      expect(wordingFor(spanish).hold(one).text).toBe(`“${one.text}” (${quoted})`)
+      expect(wordingFor(inFeet).hold(one).text).toBe(one.text)
+      expect(wordingFor(asRecorded).hold(one).text).toBe(one.text)
     },
   )
 })

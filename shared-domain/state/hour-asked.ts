@@ -1,0 +1,50 @@
+/** When an hour has to be stated. */
+import type { CalendarDate } from '../calendar.ts'
+import type { RecordedFact } from '../facts.ts'
+import { stopsOrMends } from './fold.ts'
+import type { StickState } from './state.ts'
+import { placeOf } from './when.ts'
+
+/**
+ * What would be right in place of no hour, or null where none is needed. What clears a stick is proved to be later than what
+ * it clears; a repair typed in on a later day would otherwise stand behind every test of its day.
+ */
+export function hourAskedFor(
+  fact: RecordedFact,
+  today: CalendarDate,
+  { toBeReleased }: StickState,
+  history: readonly RecordedFact[],
+): string | null {
+  if (fact.at !== undefined) return null
+  if (fact.kind === 'corrective step' && stopsOrMends(fact)) {
+    return fact.occurredOn === today ? null : 'the hour of this work, HH:MM: it is recorded on a later day'
+  }
+  if (!clears(fact)) return null
+  const { earliest, latest } = fact.within
+  const against = history.some((one) => {
+    const { instant } = placeOf(one)
+    return stopsOrMends(one) && earliest <= instant && instant <= latest
+  })
+  if (against) return 'its hour, HH:MM: something against the stick, or a repair, stands on that day'
+  const passed = fact.kind === 'released' && toBeReleased?.since === fact.occurredOn
+  const hour = history.find((one) => one.factId === toBeReleased?.factId)?.at
+  return passed && hour !== undefined ? 'its hour, HH:MM: the test that it releases was on the same day' : null
+}
+
+function clears(fact: RecordedFact): boolean {
+  switch (fact.kind) {
+    case 'tested':
+      return fact.judgement.verdict === 'pass'
+    case 'corrective step':
+    case 'released':
+      return true
+    case 'condition checked':
+      return fact.check.sound
+    case 'registered':
+    case 'used':
+    case 'defect reported':
+    case 'moved':
+    case 'certificate received':
+      return false
+  }
+}
