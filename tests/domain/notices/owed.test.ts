@@ -1,6 +1,5 @@
 import { describe, expect, test } from 'vitest'
 import type { CalendarDate } from '../../../shared-domain/calendar.ts'
-import type { Happening } from '../../../shared-domain/facts.ts'
 import { nextUp } from '../../../shared-domain/notices/answers.ts'
 import {
   audienceAbove,
