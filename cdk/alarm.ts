@@ -1,13 +1,46 @@
-import { Duration } from 'aws-cdk-lib'
+import { ArnFormat, CfnCondition, type CfnParameter, Duration, Fn, Stack } from 'aws-cdk-lib'
 import { Alarm, ComparisonOperator, type IMetric, TreatMissingData } from 'aws-cdk-lib/aws-cloudwatch'
 import { SnsAction } from 'aws-cdk-lib/aws-cloudwatch-actions'
+import { PolicyStatement, ServicePrincipal } from 'aws-cdk-lib/aws-iam'
 import { FilterPattern, type ILogGroup } from 'aws-cdk-lib/aws-logs'
-import { type ITopic, Topic } from 'aws-cdk-lib/aws-sns'
+import { CfnSubscription, type ITopic, Topic } from 'aws-cdk-lib/aws-sns'
 import type { Construct } from 'constructs'
 
-/** Where alarms ring; people subscribe after the deployment. */
-export function operatorsTopic(scope: Construct): ITopic {
-  return new Topic(scope, 'Operators', { enforceSSL: true, displayName: 'Quarterturn operators' })
+/**
+ * Where alarms ring: at one mail address from the deployment on, where one is given, and wherever people subscribe. A topic with
+ * a policy of its own, such as that of TLS, lets nobody publish whom it does not name: alarms of this account have to be named.
+ */
+export function operatorsTopic(scope: Construct, email: CfnParameter): ITopic {
+  const topic = new Topic(scope, 'Operators', { enforceSSL: true, displayName: 'Quarterturn operators' })
+  const { account } = Stack.of(scope)
+  const anyAlarm = Stack.of(scope).formatArn({
+    service: 'cloudwatch',
+    resource: 'alarm',
+    resourceName: '*',
+    arnFormat: ArnFormat.COLON_RESOURCE_NAME,
+  })
+  topic.addToResourcePolicy(
+    new PolicyStatement({
+      sid: 'AlarmsOfThisAccount',
+      principals: [new ServicePrincipal('cloudwatch.amazonaws.com')],
+      actions: ['sns:Publish'],
+      resources: [topic.topicArn],
+      conditions: {
+        StringEquals: { 'aws:SourceAccount': account },
+        ArnLike: { 'aws:SourceArn': anyAlarm },
+      },
+    }),
+  )
+  const given = new CfnCondition(scope, 'AlarmEmailGiven', {
+    expression: Fn.conditionNot(Fn.conditionEquals(email.valueAsString, '')),
+  })
+  const subscription = new CfnSubscription(scope, 'AlarmEmailSubscription', {
+    topicArn: topic.topicArn,
+    protocol: 'email',
+    endpoint: email.valueAsString,
+  })
+  subscription.cfnOptions.condition = given
+  return topic
 }
 
 export interface AlarmText {

@@ -66,7 +66,7 @@ export function apiDoor(parent: Construct, shared: Shared, api: HttpApi, tokens:
     grants: {
       ReadTable: [['dynamodb:GetItem', 'dynamodb:BatchGetItem', 'dynamodb:Query'], [table.tableArn]],
       ReadIndexes: [['dynamodb:Query'], everyIndexArn(table)],
-      WriteTable: [['dynamodb:PutItem'], [table.tableArn]],
+      WriteTable: [['dynamodb:PutItem', 'dynamodb:UpdateItem'], [table.tableArn]],
     },
     errorsMean: {
       meansForPeople: 'bench tests, defects and uses may not be recorded, and nobody can look up a stick.',

@@ -30,8 +30,15 @@ export function quarterturnStack(app: Construct, { bundles, pagesOf }: StackProp
   const audience = parameter('TokenAudience', 'Audience that access tokens for this API carry')
   const mailDomain = parameter('MailDomain', 'Domain that notices are sent from')
   const pagesUrl = parameter('PagesUrl', 'Where links in mails lead; empty: the API itself', { default: '' })
+  const alarmEmail = parameter(
+    'AlarmEmail',
+    'Mail address that alarms ring at; empty: subscribe to the topic instead',
+    {
+      default: '',
+    },
+  )
 
-  const operators = operatorsTopic(stack)
+  const operators = operatorsTopic(stack, alarmEmail)
   const table = theTable(stack)
   const api = httpApi(stack)
   const given = new CfnCondition(stack, 'PagesUrlGiven', {

@@ -7,6 +7,7 @@ const indexes = {
   'by-depot-next-tell': ['depotTellKey', 'nextTellOn'],
   'by-depot-standing': ['depotStandingKey', 'standingSort'],
   'by-crew-standing': ['crewKey', 'standingSort'],
+  'by-depot-return': ['depotLentKey', 'returnSort'],
   'by-instrument': ['instrumentKey', 'testedSort'],
   'by-lot': ['lotKey', 'stickId'],
   'unsent-notices': ['unsentKey', 'owedAt'],

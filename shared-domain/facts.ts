@@ -88,7 +88,18 @@ export type Destination = z.output<typeof destination>
 export const move = strictUnless(
   (body) => 'to' in body && (body.to === 'missing' || body.to === 'found'),
   z.strictObject({ ...reported, to: destination }),
-)
+).refine((body) => !endsBeforeItBegins(body), {
+  path: ['to', 'returnBy'],
+  error: ({ input }) => `a date not before ${(input as { occurredOn: string }).occurredOn}, the day it is lent out`,
+  // said beside the other faults of a body, as far as both dates can be read
+  when: ({ value }) => typeof value === 'object' && value !== null,
+})
+
+function endsBeforeItBegins({ occurredOn, to }: { readonly occurredOn?: unknown; readonly to?: unknown }): boolean {
+  const returnBy = typeof to === 'object' && to !== null && 'returnBy' in to ? to.returnBy : undefined
+  return typeof returnBy === 'string' && typeof occurredOn === 'string' && returnBy < occurredOn
+}
+
 export type Move = z.output<typeof move>
 
 /** The maker's certificate that came with a new stick. */

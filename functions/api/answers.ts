@@ -198,6 +198,14 @@ export const registerAnswer = z
 
 export const list = (item: z.ZodType) => z.looseObject({ items: z.array(item), next: z.string().nullable() })
 
+export const rosterAnswer = z.looseObject({
+  /** `dueOn` is null for what must not be used for another reason than its date */
+  items: z.array(stickAnswer),
+  next: z.string().nullable(),
+  /** on the first page: of each status, at the depot or crew asked for, whatever status was asked for; counted up to 1,000 */
+  counts: z.record(z.enum(statuses), z.union([z.int(), z.literal('1,000+')])).optional(),
+})
+
 export const factAnswer = z
   .looseObject({
     factId: z.string(),

@@ -1,10 +1,11 @@
-/** The manager's list: what is overdue, held, due, where and with whom; the oldest due date first. */
+/** The manager's list: what is overdue, held, due, where and with whom; the worst first. */
 import * as z from 'zod'
 import { registerId } from '../../shared-domain/registers.ts'
+import { mayBeUsed } from '../../shared-domain/state/use.ts'
 import { type Status, statuses } from '../../shared-domain/words.ts'
 import { invalid } from '../platform/errors.ts'
-import { type RosterRow, readRoster, sortKey } from '../platform/roster.ts'
-import { list, stickAnswer } from './answers.ts'
+import { countRoster, isPlaceIn, type RosterRow, readRoster } from '../platform/roster.ts'
+import { rosterAnswer } from './answers.ts'
 import { everybody, type Request, type Route, route } from './request.ts'
 import { stickView } from './stick-view.ts'
 
@@ -14,6 +15,8 @@ const rosterQuery = z.strictObject({
   status: z.enum(statuses).optional(),
   depot: registerId.optional(),
   crew: registerId.optional(),
+  /** only what is lent out, whatever its status unless one is asked for; the soonest to be back first */
+  lent: z.literal('true').optional(),
   cursor: rosterCursor.optional(),
   limit: z
     .string()
@@ -25,36 +28,42 @@ export const rosterRoutes: Route[] = [
   route({
     method: 'GET',
     path: '/v1/roster',
-    summary: 'Sticks by due date, the oldest first; by status, depot or crew',
+    summary:
+      'Sticks, the worst first: overdue by due date, on hold those in hands and not confirmed first; by status, depot, crew or loan',
     allowed: everybody,
     query: rosterQuery,
-    answer: list(stickAnswer),
+    answer: rosterAnswer,
     handle: roster,
   }),
 ]
 
 async function roster({ organisation, caller, now, query }: Request) {
-  const { rows, more } = await readRoster(organisation, caller, now, {
-    status: query.status as Status | undefined,
-    depotId: query.depot,
-    crewId: query.crew,
-    after: cursorOf(query.cursor),
-    limit: Number(query.limit ?? '50'),
-  })
-  const items = rows.map(({ stored, standing, today }) => stickView(stored, standing, today))
-  return { status: 200, body: { items, next: more ? nextCursor(rows) : null } }
+  const asked = { status: query.status as Status | undefined, lent: query.lent === 'true' }
+  const where = { depotId: query.depot, crewId: query.crew }
+  const after = cursorOf(query.cursor, asked)
+  const [{ rows, more }, counts] = await Promise.all([
+    readRoster(organisation, caller, now, { ...asked, ...where, after, limit: Number(query.limit ?? '50') }),
+    after === '' ? countRoster(organisation, caller, now, where) : undefined,
+  ])
+  return { status: 200, body: { items: rows.map(rowView), next: more ? nextCursor(rows) : null, counts } }
+}
+
+/** Beside what must not be used for another reason a due date would read as leave to use it until then. */
+function rowView({ stored, standing, today }: RosterRow) {
+  const isDated = mayBeUsed(standing.status) || standing.status === 'overdue'
+  return stickView(stored, isDated ? standing : { ...standing, dueOn: null, daysOverdue: 0 }, today)
 }
 
 /** To go on after the last of these rows. */
 export function nextCursor(rows: readonly RosterRow[]): string | null {
   const last = rows.at(-1)
-  return last === undefined ? null : Buffer.from(sortKey(last)).toString('base64url')
+  return last === undefined ? null : Buffer.from(last.place).toString('base64url')
 }
 
 /** The place in the list that a cursor names; empty where none was sent. */
-export function cursorOf(cursor: string | undefined): string {
+export function cursorOf(cursor: string | undefined, asked: Parameters<typeof isPlaceIn>[1] = {}): string {
   if (cursor === undefined) return ''
-  const text = Buffer.from(cursor, 'base64url').toString()
-  if (/^\d{4}-\d{2}-\d{2}#[\w.-]{1,64}$/.test(text)) return text
-  throw invalid({ pointer: '/cursor', came: cursor, expected: 'the `next` of an earlier answer' })
+  const place = Buffer.from(cursor, 'base64url').toString()
+  if (isPlaceIn(place, asked)) return place
+  throw invalid({ pointer: '/cursor', came: cursor, expected: 'the `next` of an earlier answer to the same question' })
 }

@@ -49,12 +49,21 @@ const subjects = {
     es: '{soon:number} pértigas deben ir al banco de pruebas',
   },
   'subject overdue, one, and due': {
-    en: '1 stick overdue, {soon:number} due for the bench',
-    es: '1 pértiga vencida; al banco de pruebas: {soon:number}',
+    en: '1 stick overdue: do not use; {soon:number} due for the bench',
+    es: '1 pértiga vencida: no la use; al banco de pruebas: {soon:number}',
   },
   'subject overdue and due': {
-    en: '{overdue:number} sticks overdue, {soon:number} due for the bench',
-    es: '{overdue:number} pértigas vencidas; al banco de pruebas: {soon:number}',
+    en: '{overdue:number} sticks overdue: do not use; {soon:number} due for the bench',
+    es: '{overdue:number} pértigas vencidas: no las use; al banco de pruebas: {soon:number}',
+  },
+  'subject lent, one': { en: '1 stick lent out is not back', es: '1 pértiga prestada no ha vuelto' },
+  'subject lent': {
+    en: '{lent:number} sticks lent out are not back',
+    es: '{lent:number} pértigas prestadas no han vuelto',
+  },
+  'subject and lent': {
+    en: '{subject}; lent out and not back: {lent:number}',
+    es: '{subject}; prestadas y sin volver: {lent:number}',
   },
   'subject hold': { en: 'Stick {stick} is on hold: do not use it', es: 'La pértiga {stick} está retenida: no la use' },
   'subject hold, untested': {
@@ -100,6 +109,10 @@ const toDo = {
   'do digest': {
     en: 'Bring these sticks to the bench by the date beside each. Each may be used through that day and not after it.',
     es: 'Lleve estas pértigas al banco de pruebas a más tardar en la fecha indicada en cada una. Cada una puede usarse hasta ese día inclusive, no después.',
+  },
+  'do digest, lent': {
+    en: 'Sticks of yours that are lent out are not back by the day agreed. Ask whoever has each one where it is and how it stands, get it back, or have a new day recorded.',
+    es: 'Pértigas suyas que están prestadas no han vuelto en la fecha acordada. Pregunte a quien tiene cada una dónde y cómo está, recupérela o haga registrar una nueva fecha.',
   },
   'do hold': {
     en: 'Stop using this stick now, tag it, and bring it to the bench. It must not be used until what is named below is done and recorded.',
@@ -158,6 +171,15 @@ const frame = {
   crew: { en: 'Crew', es: 'Cuadrilla' },
   due: { en: 'Due', es: 'Vence' },
   label: { en: 'Label', es: 'Etiqueta' },
+  loan: { en: 'Lent out', es: 'Prestada' },
+  'lent, back 1 day ago': {
+    en: 'to {to}, to be back by {on:date}, 1 day ago',
+    es: 'a {to}; debía volver el {on:date}, hace 1 día',
+  },
+  'lent, back days ago': {
+    en: 'to {to}, to be back by {on:date}, {days:number} days ago',
+    es: 'a {to}; debía volver el {on:date}, hace {days:number} días',
+  },
   'bring to': { en: 'Bring to', es: 'Llevar a' },
   why: { en: 'Why', es: 'Motivo' },
   'cleared by': { en: 'Cleared by', es: 'Se libera con' },

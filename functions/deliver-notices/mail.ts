@@ -88,7 +88,7 @@ function encoded(name: string): string {
 function dueDates({ organisation, to, lines, day, owedAt }: Notice, from: string) {
   const wording = wordingFor(to)
   const said = entryWording(wording)
-  const entries = lines.flatMap((line) => calendarEntry(line, day, said) ?? [])
+  const entries = lines.flatMap((line) => (line.onlyLoan ? [] : (calendarEntry(line, day, said) ?? [])))
   if (entries.length === 0) return []
   const frame = { name: wording.say('calendar name'), safety: wording.say('safety') }
   const content = calendarText({ organisation, ...frame, from, writtenAt: owedAt, entries })

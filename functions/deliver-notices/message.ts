@@ -1,5 +1,5 @@
 /** What a notice says, as blocks: to whom, what to do, each stick with why, the errand, the number, the safety words. */
-import type { StickLine } from '../../shared-domain/notices/notice.ts'
+import type { LateLoan, StickLine } from '../../shared-domain/notices/notice.ts'
 import { mayBeUsed, mustNotBeUsed } from '../../shared-domain/state/use.ts'
 import { answerPath } from '../platform/answer-link.ts'
 import type { Notice } from '../platform/notices.ts'
@@ -35,6 +35,14 @@ function subjectOf({ kind, lines, report }: Notice, { say }: Wording): string {
 }
 
 function digestSubject(lines: readonly StickLine[], say: Wording['say']): string {
+  const lent = lines.filter((line) => line.loan !== undefined).length
+  const dated = lines.filter((line) => !line.onlyLoan || line.status === 'overdue')
+  if (dated.length === 0) return lent === 1 ? say('subject lent, one') : say('subject lent', { lent })
+  const subject = datedSubject(dated, say)
+  return lent === 0 ? subject : say('subject and lent', { subject, lent })
+}
+
+function datedSubject(lines: readonly StickLine[], say: Wording['say']): string {
   const overdue = lines.filter((line) => line.status === 'overdue').length
   const soon = lines.length - overdue
   if (overdue === 0) return soon === 1 ? say('subject due, one') : say('subject due', { soon })
@@ -54,7 +62,7 @@ function blocksOf(
   const roster = `${pagesUrl}/roster`
   const before: Block[] = [
     { kind: 'paragraph', text: say('greeting', { name: to.name }) },
-    { kind: 'paragraph', text: whatToDo(notice, wording), strong: true },
+    ...whatToDo(notice, wording).map((text): Block => ({ kind: 'paragraph', text, strong: true })),
     ...reported(notice, wording),
     ...usedOn(notice, wording),
     ...passedOn(notice, wording),
@@ -87,13 +95,18 @@ function within(room: number, blocks: readonly Block[]): readonly Block[] {
   return over < 0 ? blocks : blocks.slice(0, over)
 }
 
-function whatToDo({ kind, lines, report }: Notice, { say }: Wording): string {
-  if (kind === 'report') return say(`do report${whatOfReport(report, lines)}`)
+function whatToDo({ kind, lines, report }: Notice, { say }: Wording): string[] {
+  if (kind === 'report') return [say(`do report${whatOfReport(report, lines)}`)]
   if (kind === 'digest') {
-    return say(lines.some((line) => line.status === 'overdue') ? 'do digest, some overdue' : 'do digest')
+    const overdue = lines.some((line) => line.status === 'overdue')
+    const dated = overdue || lines.some((line) => !line.onlyLoan)
+    return [
+      ...(dated ? [say(overdue ? 'do digest, some overdue' : 'do digest')] : []),
+      ...(lines.some((line) => line.loan !== undefined) ? [say('do digest, lent')] : []),
+    ]
   }
   const past = kind === 'date brought forward' && lines[0]?.status === 'overdue'
-  return past ? say('do date brought forward, past') : say(`do ${kind}`)
+  return [past ? say('do date brought forward, past') : say(`do ${kind}`)]
 }
 
 function whatOfReport(report: Notice['report'], [line]: Notice['lines']) {
@@ -134,6 +147,7 @@ function stickBlock({ kind }: Notice, line: StickLine, pagesUrl: string, wording
   const { stickId, crewName, dueOn, broughtForwardFrom, bringTo, source } = line
   const rows: Row[] = [{ ...row('status', wording.status(line.status)), strong: true }]
   if (crewName !== null) rows.push(row('crew', crewName))
+  if (line.loan !== undefined) rows.push(row('loan', lent(line.loan, say)))
   if (dueOn !== null && !mustNotBeUsed(line.status)) rows.push(row('due', due(dueOn, line.daysLeft, say)))
   if (broughtForwardFrom !== undefined) rows.push(row('label', say('label wrong', { on: broughtForwardFrom })))
   if (bringTo !== null && kind !== 'return') rows.push(row('bring to', bringTo))
@@ -153,10 +167,14 @@ function stickBlock({ kind }: Notice, line: StickLine, pagesUrl: string, wording
 }
 
 function nameOf(
-  name: 'status' | 'crew' | 'due' | 'label' | 'bring to' | 'why' | 'cleared by' | 'rule',
+  name: 'status' | 'crew' | 'loan' | 'due' | 'label' | 'bring to' | 'why' | 'cleared by' | 'rule',
   say: Wording['say'],
 ): string {
   return say(name)
+}
+
+function lent({ lentTo: to, returnBy: on, daysLate: days }: LateLoan, say: Wording['say']): string {
+  return days === 1 ? say('lent, back 1 day ago', { to, on }) : say('lent, back days ago', { to, on, days })
 }
 
 function due(on: string, daysLeft: number | null, say: Wording['say']): string {

@@ -11,7 +11,7 @@ import { feedBehind, feedsOf } from '../platform/feeds.ts'
 import type { Caller } from '../platform/identity.ts'
 import { describe, log } from '../platform/log.ts'
 import { type Organisation, openOrganisation } from '../platform/organisation.ts'
-import { type RosterRow, readRoster, sortKey } from '../platform/roster.ts'
+import { type RosterRow, readRoster } from '../platform/roster.ts'
 import type { Table } from '../platform/table.ts'
 import { behindASecret } from '../platform/web-page.ts'
 
@@ -72,7 +72,7 @@ async function fileFor({ table, clock, from }: FeedParts, file: string): Promise
 async function entriesOf(organisation: Organisation, crewId: string, now: Instant): Promise<CalendarEntry[]> {
   const crew: Caller = { personId: 'feed', role: 'crew', depots: [], crewId }
   const { rows, more } = await readRoster(organisation, crew, now, { after: '', limit: mostSticks })
-  if (more) log('error', 'a feed does not hold all sticks of its crew', { crewId, after: rows.map(sortKey).at(-1) })
+  if (more) log('error', 'a feed does not hold all sticks of its crew', { crewId, after: rows.at(-1)?.place })
   const entries = await Promise.all(rows.map((row) => entryOf(organisation, row)))
   return entries.flatMap((entry) => (entry === null || entry.calledOff ? [] : [entry]))
 }

@@ -5,6 +5,7 @@ import { audienceAbove } from '../../shared-domain/notices/audience.ts'
 import type { Addressee, StickLine } from '../../shared-domain/notices/notice.ts'
 import { stickLine } from '../../shared-domain/notices/owed.ts'
 import { standingOn } from '../../shared-domain/state/standing.ts'
+import type { StickState } from '../../shared-domain/state/state.ts'
 import { mustNotBeUsed } from '../../shared-domain/state/use.ts'
 import { marksOf } from '../platform/marked-addresses.ts'
 import type { Organisation } from '../platform/organisation.ts'
@@ -62,12 +63,23 @@ async function aboutThem(
     registers.allInForce('person', day),
     marksOf(table, keys),
   ])
-  const lines = known.map(([{ stickId, crewName, bringTo, revision, broughtForwardFrom, ...line }, { state }]) => {
+  const lines = known.map(([told, { state }]) => {
+    const { stickId, crewName, bringTo, revision, broughtForwardFrom, ...line } = told
     const belonging = { stickId, crewId: line.crewId, crewName, depotName: bringTo }
     const revised = revision === undefined ? belonging : { ...belonging, revision }
-    return stickLine(revised, standingOn(state, day, policy), day, broughtForwardFrom)
+    return {
+      ...stickLine(revised, standingOn(state, day, policy), day, broughtForwardFrom),
+      ...loanStillOut(told, state),
+    }
   })
   const marked = new Set(marks.map(({ email }) => email))
   const audience = audienceAbove(crew?.body ?? null, people, depotId, (email) => !marked.has(sameMailbox(email)))
   return { day, audience, lines }
+}
+
+/** What a notice told of a loan, where it is not back meanwhile. */
+function loanStillOut({ loan, onlyLoan }: StickLine, { custody }: StickState): Pick<StickLine, 'loan' | 'onlyLoan'> {
+  const isOut = custody !== null && 'lentTo' in custody && custody.returnBy === loan?.returnBy
+  if (loan === undefined || !isOut) return {}
+  return onlyLoan === undefined ? { loan } : { loan, onlyLoan }
 }

@@ -11,6 +11,7 @@ import { invalid, notFound, type Refusal, Refused } from '../platform/errors.ts'
 import type { Caller } from '../platform/identity.ts'
 import { describe, log } from '../platform/log.ts'
 import type { Organisation } from '../platform/organisation.ts'
+import { isPlaceIn } from '../platform/roster.ts'
 import { type Markup, webPage } from '../platform/web-page.ts'
 import { documentOf } from './layout.ts'
 import { noticesPage } from './notices-page.ts'
@@ -52,7 +53,9 @@ export function buildPages({ open, clock }: PagesParts): Hono {
 function choiceFrom(context: Context) {
   const status = asked(context, 'status', z.enum(statuses))
   const [depotId, crewId] = [asked(context, 'depot', registerId), asked(context, 'crew', registerId)]
-  return { status, depotId, crewId, after: afterFrom(context) }
+  // of the list as a link of ours wrote it; anything else begins at the beginning
+  const after = context.req.query('after')
+  return { status, depotId, crewId, after: after !== undefined && isPlaceIn(after, { status }) ? after : undefined }
 }
 
 function logChoiceFrom(context: Context) {
@@ -80,12 +83,6 @@ function nameFrom(context: Context, parameter: string): string {
   const name = registerId.safeParse(context.req.param(parameter))
   if (!name.success) throw notFound()
   return name.data
-}
-
-/** A place in the list as a link of ours wrote it; anything else begins at the beginning. */
-function afterFrom(context: Context): string | undefined {
-  const after = context.req.query('after')
-  return after !== undefined && /^[a-z ]{1,40}\|(\d{4}-\d{2}-\d{2}#[\w.-]{1,64})?$/.test(after) ? after : undefined
 }
 
 function nothingFor(refusal: Refusal): Markup {

@@ -8,7 +8,7 @@ import { type Status, statuses } from '../../shared-domain/words.ts'
 import type { Caller } from '../platform/identity.ts'
 import { notConfirmed } from '../platform/notices.ts'
 import type { Organisation } from '../platform/organisation.ts'
-import { type RosterRow, readRoster, sortKey } from '../platform/roster.ts'
+import { type RosterRow, readRoster } from '../platform/roster.ts'
 import type { Markup } from '../platform/web-page.ts'
 import { select } from './filter.ts'
 import { documentOf } from './layout.ts'
@@ -18,14 +18,11 @@ export interface RosterChoice {
   readonly status: Status | undefined
   readonly depotId: string | undefined
   readonly crewId: string | undefined
-  /** `status|sort key` of the last row of the page before */
+  /** the place of the last row of the page before */
   readonly after: string | undefined
 }
 
 const rowsOnPage = 25
-
-/** The order in which a manager needs them. */
-const worstFirst: readonly Status[] = ['overdue', 'on hold', 'due soon', 'awaiting first test', 'in service']
 
 export async function rosterPage(
   organisation: Organisation,
@@ -41,7 +38,9 @@ export async function rosterPage(
     crew: (id) => crews.find((one) => one.id === id)?.newest.body.name ?? id,
     depot: (id) => depots.find((one) => one.id === id)?.newest.body.name ?? id,
   }
-  const { rows, next } = await readPage(organisation, caller, now, choice)
+  const { after = '', ...asked } = choice
+  const { rows, more } = await readRoster(organisation, caller, now, { ...asked, after, limit: rowsOnPage })
+  const next = more ? (rows.at(-1)?.place ?? null) : null
   const silent = await silentOf(organisation, rows)
   return documentOf(
     'Roster',
@@ -66,34 +65,6 @@ async function silentOf({ table, keys }: Organisation, rows: readonly RosterRow[
 
 function options(heads: readonly { id: string; newest: { body: { name: string } } }[]): [string, string][] {
   return heads.map(({ id, newest }) => [id, newest.body.name])
-}
-
-/** One page through the statuses in turn, each read only when those before it did not fill the page. */
-async function readPage(organisation: Organisation, caller: Caller, now: Instant, choice: RosterChoice) {
-  const turn = choice.status === undefined ? worstFirst : [choice.status]
-  const [from, key] = (choice.after ?? '|').split('|')
-  const begin = Math.max(0, turn.indexOf(from as Status))
-  const rows: RosterRow[] = []
-  for (const [i, status] of turn.slice(begin).entries()) {
-    const { depotId, crewId } = choice
-    const after = i === 0 ? (key ?? '') : ''
-    const page = await readRoster(organisation, caller, now, {
-      status,
-      depotId,
-      crewId,
-      after,
-      limit: rowsOnPage - rows.length,
-    })
-    rows.push(...page.rows)
-    const last = page.rows.at(-1)
-    if (page.more || rows.length === rowsOnPage) {
-      const next = turn[begin + i + 1]
-      const onward =
-        page.more && last !== undefined ? `${status}|${sortKey(last)}` : next === undefined ? null : `${next}|`
-      return { rows, next: onward }
-    }
-  }
-  return { rows, next: null }
 }
 
 function body(

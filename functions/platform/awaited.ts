@@ -2,6 +2,7 @@
 import type { Instant } from '../../shared-domain/calendar.ts'
 import { keysOf, unanswered, undelivered, unsentShards } from './keys.ts'
 import { type Notice, shardOf } from './notices.ts'
+import { confirmedWrite } from './sticks.ts'
 import { readAs, type Table, type Write } from './table.ts'
 
 /** Did not reach their readers, and nobody was told of that yet, of every organisation. */
@@ -29,23 +30,59 @@ export function undeliveredToldWrite(table: Table, notice: Notice, now: Instant)
  * Confirmed as read, once; false where it was before, or its mail came back since `notice` was read. That it came back stays to
  * be told all the same.
  */
-export function markAnswered(table: Table, notice: Notice, answeredAt: Instant): Promise<boolean> {
+export async function markAnswered(table: Table, notice: Notice, answeredAt: Instant): Promise<boolean> {
   const key = keysOf(notice.organisation).notice(notice.number)
+  const change = answered(notice, answeredAt)
+  const stick = isOfCrew(notice) ? crewKnowsWrite(table, notice) : null
+  return (await withStick(table, table.change(key, change), stick)) || table.update(key, change)
+}
+
+/** Of a manager's confirmation alone nobody knows whether those who have the stick put it down. */
+function isOfCrew({ to }: Notice): boolean {
+  return to.role === 'crew' || to.role === 'foreman'
+}
+
+/** The stick of this notice, if it is to be confirmed, lies further down the list of those on hold. */
+function crewKnowsWrite(table: Table, { organisation, answer, lines: [line] }: Notice): Write | null {
+  if (answer === undefined || line === undefined) return null
+  return confirmedWrite(table, keysOf(organisation), line.stickId, answer.about)
+}
+
+/**
+ * Together with the stick where that can be: false where it was told of anew, or confirmed before, or somebody else was writing
+ * to either each time. `write` itself is then for the caller to write alone.
+ */
+async function withStick(table: Table, write: Write, stick: Write | null): Promise<boolean> {
+  if (stick === null) return false
+  for (let tries = 0; tries < 3; tries++) {
+    const outcome = await table.transact([write, stick])
+    if (outcome.done) return true
+    if (outcome.failed.length > 0) return false
+  }
+  return false
+}
+
+/** That somebody of the crew was told face to face counts like a confirmation. False where it was written before. */
+export async function keptWithStick(table: Table, notice: Notice, kept: Write): Promise<boolean> {
+  return (await withStick(table, kept, crewKnowsWrite(table, notice))) || (await table.transact([kept])).done
+}
+
+function answered(notice: Notice, answeredAt: Instant): Parameters<Table['update']>[1] {
   const ConditionExpression = 'attribute_exists(pk) AND attribute_not_exists(answeredAt)'
   if (notice.undeliveredWhy !== undefined) {
     const ExpressionAttributeValues = { ':at': answeredAt }
-    return table.update(key, {
+    return {
       UpdateExpression: 'SET answeredAt = :at',
       ConditionExpression,
       ExpressionAttributeValues,
-    })
+    }
   }
-  return table.update(key, {
+  return {
     UpdateExpression: 'SET answeredAt = :at, #state = :sent REMOVE unsentKey, leaseUntil',
     ConditionExpression: `${ConditionExpression} AND attribute_not_exists(undeliveredWhy)`,
     ExpressionAttributeNames: { '#state': 'state' },
     ExpressionAttributeValues: { ':at': answeredAt, ':sent': 'sent' },
-  })
+  }
 }
 
 /** Sent, and not confirmed as read by now though it was to be, of every organisation. */

@@ -53,6 +53,7 @@ export function keysOf(organisation: string) {
     feedback: (number: string, id: string): Key => ({ pk: `${org}#NOTICE#${number}`, sk: `FEEDBACK#${id}` }),
     depotTell: (depotId: string | null) => `${org}#TELL#${depotId ?? none}`,
     depotStanding: (depotId: string | null, group: string) => `${org}#STANDING#${depotId ?? none}#${group}`,
+    depotLent: (depotId: string | null) => `${org}#LENT#${depotId ?? none}`,
     feeds: (crewId: string) => `${org}#CREW#${crewId}#FEEDS`,
     feed: (crewId: string, feedId: string): Key => ({ pk: `${org}#CREW#${crewId}#FEEDS`, sk: feedId }),
     crewSticks: (crewId: string) => `${org}#CREW#${crewId}#STICKS`,

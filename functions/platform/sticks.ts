@@ -2,7 +2,15 @@
 import { createHash } from 'node:crypto'
 import type { CalendarDate, Instant } from '../../shared-domain/calendar.ts'
 import type { RecordedFact } from '../../shared-domain/facts.ts'
-import { earlierThanShown, nextTellOn, stillForward, type Told } from '../../shared-domain/notices/ladder.ts'
+import {
+  earlierOf,
+  earlierThanShown,
+  type LoanTold,
+  nextLoanTellOn,
+  nextTellOn,
+  stillForward,
+  type Told,
+} from '../../shared-domain/notices/ladder.ts'
 import type { OwedNotice } from '../../shared-domain/notices/notice.ts'
 import type { Policy } from '../../shared-domain/policy/policy.ts'
 import type { Standing } from '../../shared-domain/state/standing.ts'
@@ -17,6 +25,8 @@ export interface StoredStick {
   readonly stickId: string
   readonly state: StickState
   readonly told: Told | null
+  /** that a loan is not back; none told of where it is left out */
+  readonly loanTold?: LoanTold | undefined
   readonly depotId: string | null
   /** the due date under which it lies in the lists, as its crew knows it */
   readonly shownDueOn: CalendarDate | null
@@ -28,6 +38,17 @@ export interface StoredStick {
   readonly shape: number
   /** rises with every write of this item */
   readonly version: number
+  /** of a stick on hold, as its list is sorted by it: kept by `record`, not by whoever hands a stick over */
+  readonly held?: Held | undefined
+}
+
+/** Since when a stick is on hold, or was last told to be, and whether anybody who has it has confirmed that. */
+export interface Held {
+  readonly at: Instant
+  /** the newest notices of it that are to be confirmed; none where nobody was told */
+  readonly about?: string
+  /** by somebody of its crew, or of somebody of it that he was told face to face */
+  readonly confirmed: boolean
 }
 
 /** Which facts were accepted under which of the caller's ids, and from what body. */
@@ -44,7 +65,7 @@ export interface StickPage {
   readonly next: string | null
 }
 
-/** The five lists a roster is read from; within each, sticks lie by due date. */
+/** The five lists a roster is read from; see `placeIn` for the order within each. */
 export const standingGroups = ['usable', 'held', 'awaiting', 'removed', 'scrapped'] as const
 export type StandingGroup = (typeof standingGroups)[number]
 
@@ -117,7 +138,10 @@ export function openSticks(table: Table, keys: Keys, organisation: string) {
       }),
       // a report that waited has kept its id all the while
       entry.placed === undefined ? table.putNew(guard) : table.put(guard),
-      table.put(item(after, entry.standing, entry.policy), unchangedSince(entry.before)),
+      table.put(
+        item({ ...after, loanTold: entry.before?.loanTold, held: heldBy(entry) }, entry.standing, entry.policy),
+        unchangedSince(entry.before),
+      ),
       ...(likeness === undefined
         ? []
         : [table.putNew({ ...keys.likeness(after.stickId, likeness), entity: 'likeness', factId: fact.factId })]),
@@ -139,7 +163,9 @@ export function openSticks(table: Table, keys: Keys, organisation: string) {
   function toldWrites(
     before: StoredStick,
     entry: {
-      told: Told
+      told?: Told
+      loanTold?: LoanTold
+      through: CalendarDate
       standing: Standing
       policy: Policy
       notices: readonly string[]
@@ -148,11 +174,16 @@ export function openSticks(table: Table, keys: Keys, organisation: string) {
       now: Instant
     },
   ): Write[] {
-    const after = { ...before, told: entry.told, broughtForwardFrom: null, version: before.version + 1 }
+    const after = {
+      ...before,
+      ...(entry.told === undefined ? {} : { told: entry.told, broughtForwardFrom: null }),
+      loanTold: entry.loanTold ?? before.loanTold,
+      version: before.version + 1,
+    }
     return [
       table.put(item(after, entry.standing, entry.policy), unchangedSince(before)),
       table.put({
-        ...keys.told(before.stickId, entry.told.through, entry.round),
+        ...keys.told(before.stickId, entry.through, entry.round),
         entity: 'told',
         notices: entry.notices,
         noticeStickKey: keys.noticesOfStick(before.stickId),
@@ -172,19 +203,25 @@ export function openSticks(table: Table, keys: Keys, organisation: string) {
     return table.put(item(after, standing, policy), unchangedSince(before))
   }
 
-  function item(stick: StoredStick, standing: Standing, policy: Policy | null): Item {
-    const { stickId, state, depotId } = stick
+  function item(given: StoredStick, standing: Standing, policy: Policy | null): Item {
+    const { stickId, state, depotId } = given
     const lot = state.registrations.at(-1)?.stick.lot
-    const tellOn = nextTellOn(standing, stick.told, policy, stick.broughtForwardFrom)
-    const standingSort = `${standing.dueOn ?? noDueDate}#${stickId}`
+    const tellOn = earlierOf(
+      nextTellOn(standing, given.told, policy, given.broughtForwardFrom),
+      nextLoanTellOn(state, given.loanTold ?? null),
+    )
+    const group = groupOf(standing)
+    const held = group === 'held' ? (given.held ?? { at: newestOf(standing.holds), confirmed: false }) : undefined
+    const stick = { ...given, held, shownDueOn: standing.dueOn, policyEdition: policy?.edition ?? null }
+    const returnBy = lentUntil(state)
     return {
       ...keys.state(stickId),
       entity: 'stick',
       ...stick,
-      shownDueOn: standing.dueOn,
-      policyEdition: policy?.edition ?? null,
-      depotStandingKey: keys.depotStanding(depotId, groupOf(standing)),
-      standingSort,
+      depotStandingKey: keys.depotStanding(depotId, group),
+      standingSort: placeIn(group, stick, standing, policy),
+      ...(held?.about === undefined || held.confirmed ? {} : toConfirm(stick, held, held.about, policy)),
+      ...(returnBy === null ? {} : { depotLentKey: keys.depotLent(depotId), returnSort: `${returnBy}#${stickId}` }),
       ...(tellOn === null ? {} : { depotTellKey: keys.depotTell(depotId), nextTellOn: `${tellOn}#${stickId}` }),
       ...(state.crewId === null ? {} : { crewKey: keys.crewSticks(state.crewId) }),
       ...(lot === undefined ? {} : { lotKey: keys.lot(lot) }),
@@ -212,13 +249,47 @@ export function openSticks(table: Table, keys: Keys, organisation: string) {
     return (await table.getAll(stickIds.map((id) => keys.state(id)))).map(asStored)
   }
 
-  async function stickPage(range: Range): Promise<StickPage> {
+  async function stickPage(range: Range & { readonly between: readonly [string, string, string] }): Promise<StickPage> {
     const { items, next } = await table.page(range)
-    const last = items.at(-1)?.standingSort
+    const last = items.at(-1)?.[range.between[0]]
     return {
       sticks: items.map(asStored),
       next: next === undefined || last === undefined ? null : justAfter(String(last)),
     }
+  }
+
+  /** Those lent out, whatever their status; the soonest to be back first. */
+  function lentPage(depotId: string | null, range: { from: string; to: string; limit: number }): Promise<StickPage> {
+    return stickPage({
+      index: 'by-depot-return',
+      partition: ['depotLentKey', keys.depotLent(depotId)],
+      between: ['returnSort', range.from, range.to],
+      limit: range.limit,
+    })
+  }
+
+  /** How many keys lie there, counted no further than `most`. */
+  function standingCount(
+    depotId: string | null,
+    group: StandingGroup,
+    [from, to]: readonly [string, string],
+    most: number,
+  ) {
+    return table.count({
+      index: 'by-depot-standing',
+      partition: ['depotStandingKey', keys.depotStanding(depotId, group)],
+      between: ['standingSort', from, to],
+      limit: most,
+    })
+  }
+
+  function crewCount(crewId: string, [from, to]: readonly [string, string], most: number): Promise<number> {
+    return table.count({
+      index: 'by-crew-standing',
+      partition: ['crewKey', keys.crewSticks(crewId)],
+      between: ['standingSort', from, to],
+      limit: most,
+    })
   }
 
   function standingPage(
@@ -256,7 +327,85 @@ export function openSticks(table: Table, keys: Keys, organisation: string) {
     fresh,
     standingPage,
     crewPage,
+    lentPage,
+    standingCount,
+    crewCount,
   }
+}
+
+/**
+ * Where a stick lies in its list: what may be used or is overdue by its due date, the oldest first. On hold: still in
+ * somebody's hands and not confirmed by them first, the newest first; before any rules, by its number.
+ */
+export function placeIn(
+  group: StandingGroup,
+  { stickId, state: { custody }, held }: Pick<StoredStick, 'stickId' | 'state' | 'held'>,
+  { dueOn }: Pick<Standing, 'dueOn'>,
+  policy: Policy | null,
+): string {
+  if (group === 'usable') return `${dueOn ?? noDueDate}#${stickId}`
+  if (group !== 'held') return `${group}#${stickId}`
+  if (policy === null) return `${noDueDate}#${stickId}`
+  const inHands = custody !== null && ('crewId' in custody || 'lentTo' in custody)
+  const urgent = inHands && !held?.confirmed
+  return `${group}#${urgent ? 0 : 1}#${backwards(held?.at)}#${stickId}`
+}
+
+/** Milliseconds so far off that a later instant sorts first. */
+const farOff = 99_999_999_999_999
+
+function backwards(at: Instant | undefined): string {
+  return String(farOff - (at === undefined ? 0 : Date.parse(at))).padStart(14, '0')
+}
+
+/** A hold that came with no fact, by a change of the rules alone, is as old as its cause. */
+function newestOf(holds: Standing['holds']): Instant {
+  const [newest] = holds
+    .flatMap(({ since }) => since ?? [])
+    .sort()
+    .reverse()
+  return `${newest ?? '1970-01-01'}T00:00:00.000Z` as Instant
+}
+
+/** Told anew with this fact, held already, or held by it and told to nobody. */
+function heldBy({
+  before,
+  notices,
+  now,
+}: {
+  readonly before: StoredStick | undefined
+  readonly notices: readonly OwedNotice[]
+  readonly now: Instant
+}): Held {
+  const about = notices.find(({ answer }) => answer !== undefined)?.answer?.about
+  if (about !== undefined) return { at: now, about, confirmed: false }
+  return before?.held ?? { at: now, confirmed: false }
+}
+
+/**
+ * Beside a held stick: of which notices somebody's confirmation moves it down its list, and to where. So whoever takes the
+ * confirmation reads nothing of the stick.
+ */
+function toConfirm(stick: StoredStick, held: Held, about: string, policy: Policy | null) {
+  const confirmed = { ...held, confirmed: true }
+  const sortOnceConfirmed = placeIn('held', { ...stick, held: confirmed }, { dueOn: null }, policy)
+  return { toConfirm: about, heldOnceConfirmed: confirmed, sortOnceConfirmed }
+}
+
+/** Somebody of the crew knows of the hold that `about` names. Fails where it was told anew since, or is no more. */
+export function confirmedWrite(table: Table, keys: Keys, stickId: string, about: string): Write {
+  return table.change(keys.state(stickId), {
+    UpdateExpression:
+      'SET held = heldOnceConfirmed, standingSort = sortOnceConfirmed REMOVE toConfirm, heldOnceConfirmed, sortOnceConfirmed ADD #version :one',
+    ConditionExpression: 'toConfirm = :about',
+    ExpressionAttributeNames: { '#version': 'version' },
+    ExpressionAttributeValues: { ':about': about, ':one': 1 },
+  })
+}
+
+/** By when it is to be back, where it is lent out and still there to come back. */
+export function lentUntil({ custody, scrapped }: StickState): CalendarDate | null {
+  return custody !== null && 'lentTo' in custody && scrapped === null ? custody.returnBy : null
 }
 
 /** The least key greater than this one. */
@@ -269,7 +418,7 @@ export function justAfter(key: string): string {
  * build did not keep reads as nothing known, and what is not known is never to a stick's favour.
  */
 function asStored(item: Item): StoredStick {
-  const { stickId, state, told, depotId, version, ...rest } = readOne<StoredStick>(item)
+  const { stickId, state, told, depotId, version, loanTold, held, ...rest } = readOne<StoredStick>(item)
   return {
     stickId,
     state: { ...unknown, ...state },
@@ -280,6 +429,8 @@ function asStored(item: Item): StoredStick {
     policyEdition: rest.policyEdition ?? null,
     shape: rest.shape ?? 1,
     version,
+    ...(loanTold === undefined ? {} : { loanTold }),
+    ...(held === undefined ? {} : { held }),
   }
 }
 

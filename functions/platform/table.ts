@@ -6,6 +6,7 @@ import {
   DynamoDBDocumentClient,
   GetCommand,
   QueryCommand,
+  type QueryCommandInput,
   TransactWriteCommand,
   type TransactWriteCommandInput,
   UpdateCommand,
@@ -98,24 +99,44 @@ export function openTable(client: DynamoDBDocumentClient, name: string) {
   }
 
   async function page(range: Range): Promise<Page> {
-    const [sort, from, to] = range.between ?? []
-    const { Items, LastEvaluatedKey } = await client.send(
-      new QueryCommand({
-        TableName: name,
-        IndexName: range.index,
-        KeyConditionExpression: `#p = :p${sort === undefined ? '' : ' AND #s BETWEEN :from AND :to'}`,
-        ExpressionAttributeNames: { '#p': range.partition[0], ...(sort === undefined ? {} : { '#s': sort }) },
-        ExpressionAttributeValues: {
-          ':p': range.partition[1],
-          ...(sort === undefined ? {} : { ':from': from, ':to': to }),
-        },
-        ScanIndexForward: !range.descending,
-        Limit: range.limit,
-        ExclusiveStartKey: range.after,
-        ConsistentRead: range.consistent,
-      }),
-    )
+    const { Items, LastEvaluatedKey } = await client.send(new QueryCommand(queryOf(range)))
     return { items: (Items ?? []) as Item[], next: LastEvaluatedKey }
+  }
+
+  function queryOf(range: Range): QueryCommandInput {
+    const [sort, from, to] = range.between ?? []
+    return {
+      TableName: name,
+      IndexName: range.index,
+      KeyConditionExpression: `#p = :p${sort === undefined ? '' : ' AND #s BETWEEN :from AND :to'}`,
+      ExpressionAttributeNames: { '#p': range.partition[0], ...(sort === undefined ? {} : { '#s': sort }) },
+      ExpressionAttributeValues: {
+        ':p': range.partition[1],
+        ...(sort === undefined ? {} : { ':from': from, ':to': to }),
+      },
+      ScanIndexForward: !range.descending,
+      Limit: range.limit,
+      ExclusiveStartKey: range.after,
+      ConsistentRead: range.consistent,
+    }
+  }
+
+  /** How many lie in the range, counted no further than its limit; their keys alone are told, not what they hold. */
+  async function count({ limit: most = Number.POSITIVE_INFINITY, ...range }: Range): Promise<number> {
+    let counted = 0
+    let after: Record<string, unknown> | undefined
+    do {
+      const left = most - counted
+      const { Count, LastEvaluatedKey } = await client.send(
+        new QueryCommand({
+          ...queryOf({ ...range, after, ...(Number.isFinite(left) ? { limit: left } : {}) }),
+          Select: 'COUNT',
+        }),
+      )
+      counted += Count ?? 0
+      after = LastEvaluatedKey
+    } while (after !== undefined && counted < most)
+    return counted
   }
 
   /** Everything in the range: the key is followed until there is none, through empty pages too. */
@@ -155,6 +176,7 @@ export function openTable(client: DynamoDBDocumentClient, name: string) {
     get,
     getAll,
     page,
+    count,
     all,
     transact,
     update,

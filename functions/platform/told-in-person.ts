@@ -1,5 +1,6 @@
 /** People without e-mail: that they were told face to face, beside the notice that asked for it. */
 import type { CalendarDate, Instant } from '../../shared-domain/calendar.ts'
+import { keptWithStick } from './awaited.ts'
 import type { Keys } from './keys.ts'
 import type { Notice } from './notices.ts'
 import { type Item, readOne, type Table } from './table.ts'
@@ -21,7 +22,7 @@ export async function keepToldInPerson(
   told: ToldInPerson,
 ): Promise<boolean> {
   const item = { ...keys.toldInPerson(notice.number, place), entity: 'told in person', number: notice.number, ...told }
-  return (await table.transact([table.putNew(item)])).done
+  return keptWithStick(table, notice, table.putNew(item))
 }
 
 /** Of each notice by its number: who was told face to face, in the order of its list, null for whoever was not yet. */

@@ -125,8 +125,9 @@ const bytesBesides = 250
  */
 function withRoom(owed: readonly Owed[]): Owed[] {
   const used = new Map<string, number>()
-  return owed.filter(({ due: { belonging, standing, audience } }) => {
-    const more = bytesBesides + bytesOf([belonging, standing.why, standing.governedBy?.source ?? null])
+  return owed.filter(({ due: { belonging, standing, audience, owed: one } }) => {
+    const said = [belonging, standing.why, standing.governedBy?.source ?? null, standing.holds, one.loan]
+    const more = bytesBesides + bytesOf(said)
     const sums = audience.map(({ email }) => [sameMailbox(email), (used.get(sameMailbox(email)) ?? 0) + more] as const)
     if (sums.some(([, sum]) => sum > mostBytesInOneDigest)) return false
     for (const [mailbox, sum] of sums) used.set(mailbox, sum)
@@ -154,12 +155,15 @@ function moveOn(
   now: Instant,
 ): Write[] {
   const { dueOn } = due.standing
-  if (dueOn === null) return []
+  const { date, loan } = due.owed
   const naming = digests.filter((digest) => digest.lines.some((line) => line.stickId === stored.stickId))
   const notices = naming.map((digest) => noticeNumber(organisation.name, digest.key))
-  const told = { dueOn, through: round.day }
+  const through = round.day
   return organisation.sticks.toldWrites(stored, {
-    told,
+    // of what was not to be told, what was told before stands
+    ...(date && dueOn !== null ? { told: { dueOn, through } } : {}),
+    ...(loan === null ? {} : { loanTold: { returnBy: loan.returnBy, through } }),
+    through,
     standing: due.standing,
     policy,
     notices,
@@ -174,13 +178,20 @@ function moveOn(
  * second mail today.
  */
 function waits(
-  { stored: { stickId }, due: { audience, standing } }: Owed,
+  { stored: { stickId }, due: { audience, standing, owed } }: Owed,
   existing: ReadonlyMap<string, Notice>,
 ): boolean {
   return audience.some((to) => {
     const digest = [...existing.values()].find((one) => sameMailbox(one.to.email) === sameMailbox(to.email))
     return (
-      digest !== undefined && !digest.lines.some((line) => line.stickId === stickId && line.dueOn === standing.dueOn)
+      digest !== undefined &&
+      !digest.lines.some(
+        (line) =>
+          line.stickId === stickId &&
+          line.dueOn === standing.dueOn &&
+          (owed.loan === null || line.loan?.returnBy === owed.loan.returnBy) &&
+          !(line.onlyLoan && owed.date),
+      )
     )
   })
 }

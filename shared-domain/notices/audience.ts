@@ -52,16 +52,33 @@ function ownersOf(people: readonly Person[]): Addressee[] {
   return owners.map((one) => ({ ...addressee(one, 'manager'), owns: true }))
 }
 
-/** Who is told of a due date by now: it climbs from the crew to its foremen to the managers, the longer it is overdue. */
+/** Who is told of a due date by now: it climbs from the crew to its foremen, managers and owners, the longer it is overdue. */
 export interface Climbed {
   readonly toForemen: boolean
   readonly toManagers: boolean
+  readonly toOwners: boolean
 }
 
-/** Zero weeks: from the first step of the ladder on, before anything is overdue. */
-export function climbedTo(daysOverdue: number, { overdueClimbs }: Pick<Policy, 'overdueClimbs'>): Climbed {
-  const after = (weeks: number) => weeks === 0 || daysOverdue >= 7 * weeks
-  return { toForemen: after(overdueClimbs.foremanAfterWeeks), toManagers: after(overdueClimbs.managerAfterWeeks) }
+/**
+ * | | until the due date | first word that it is overdue | later |
+ * |---|---|---|---|
+ * | crew | always | always | always |
+ * | foremen | where they are to hear after 0 weeks | always | from their week on |
+ * | managers | – | always | from their week on; 0 weeks: from the first overdue day |
+ * | owners | – | from their week on | from their week on; 0 weeks: from the first overdue day |
+ */
+export function climbedTo(
+  daysOverdue: number,
+  { overdueClimbs }: Pick<Policy, 'overdueClimbs'>,
+  isFirstWord: boolean,
+): Climbed {
+  const { foremanAfterWeeks, managerAfterWeeks, ownerAfterWeeks } = overdueClimbs
+  const overdueFor = (weeks: number) => daysOverdue > 0 && daysOverdue >= 7 * weeks
+  return {
+    toForemen: isFirstWord || foremanAfterWeeks === 0 || overdueFor(foremanAfterWeeks),
+    toManagers: isFirstWord || overdueFor(managerAfterWeeks),
+    toOwners: overdueFor(ownerAfterWeeks),
+  }
 }
 
 /** Where nobody of those that it has climbed to can be mailed, the next above are told, so that no stick runs out unheard of. */
@@ -69,13 +86,19 @@ export function digestAudience(
   crew: Crew | null,
   people: readonly Person[],
   depotId: string | null,
-  { toForemen, toManagers }: Climbed,
+  { toForemen, toManagers, toOwners }: Climbed,
 ): Addressee[] {
-  if (toManagers) return wholeAudience(crew, people, depotId)
+  if (toManagers) return withOwners(wholeAudience(crew, people, depotId), toOwners ? people : [])
+  if (toOwners)
+    return withOwners(digestAudience(crew, people, depotId, { toForemen, toManagers, toOwners: false }), people)
   const all = crewAudience(crew)
   const told = toForemen ? all : crewAudience(crew === null ? null : withoutForemen(crew))
   if (told.length > 0) return told
   return all.length > 0 ? all : wholeAudience(crew, people, depotId)
+}
+
+function withOwners(audience: readonly Addressee[], people: readonly Person[]): Addressee[] {
+  return distinct([...audience, ...ownersOf(people)])
 }
 
 function withoutForemen(crew: Crew): Crew {

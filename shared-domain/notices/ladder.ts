@@ -1,10 +1,22 @@
 /**
- * When a crew is told of a due date: at each step of the policy's ladder once, then regularly while it is overdue. Nobody
- * looks for "today's" sticks: each carries the next date on which somebody must be told, so a missed morning heals itself.
+ * When a crew is told of a due date: at each step of the policy's ladder once, on the day after it, then regularly while it is
+ * overdue; and when of a loan that is not back. Nobody looks for "today's" sticks: each carries the next date on which somebody
+ * must be told, so a missed morning heals itself.
+ *
+ * | days after the due date | who says so |
+ * |---|---|
+ * | −60, −30, −14, −7, −1, 0 | `tellDaysBefore` of the policy, unless it names others |
+ * | 1 | always: on that morning the stick must not be used any more, and no policy leaves it out |
+ * | 7, 14, 21 … | `tellOverdueEveryDays` of the policy, counted from the due date |
+ *
+ * | days after the day a loan was to be back | |
+ * |---|---|
+ * | 1, 8, 15 … | always, until it is back |
  */
 import { addDays, type CalendarDate, daysBetween } from '../calendar.ts'
 import type { Policy } from '../policy/policy.ts'
 import type { Standing } from '../state/standing.ts'
+import type { StickState } from '../state/state.ts'
 import { mayBeUsed } from '../state/use.ts'
 
 /** How far a crew was told: of this due date, every step through this day. */
@@ -27,13 +39,46 @@ export function nextTellOn(
   const through = told?.dueOn === dueOn ? told.through : null
   const steps = policy.tellDaysBefore.map((days) => addDays(dueOn, -days))
   const next = steps.find((step) => through === null || step > through)
-  return next ?? nextWhileOverdue(dueOn, through ?? dueOn, policy.tellOverdueEveryDays)
+  if (next !== undefined) return next
+  const dayAfter = addDays(dueOn, 1)
+  if (through === null || through < dayAfter) return dayAfter
+  return nextOfEvery(policy.tellOverdueEveryDays, dueOn, through)
 }
 
-/** Anchored to the due date, so that a late morning does not shift the week. */
-function nextWhileOverdue(dueOn: CalendarDate, through: CalendarDate, everyDays: number): CalendarDate {
-  const passed = Math.max(0, Math.floor(daysBetween(dueOn, through) / everyDays))
-  return addDays(dueOn, (passed + 1) * everyDays)
+/** Anchored to a day, so that a late morning does not shift the week. */
+function nextOfEvery(days: number, from: CalendarDate, through: CalendarDate): CalendarDate {
+  const passed = Math.floor(daysBetween(from, through) / days)
+  return addDays(from, (passed + 1) * days)
+}
+
+/** Its crew has had no word yet that it is overdue. */
+export function isFirstWordOverdue({ dueOn, daysOverdue }: Standing, told: Told | null): boolean {
+  return daysOverdue > 0 && (told === null || told.dueOn !== dueOn || told.through <= dueOn)
+}
+
+/** How far the lender was told of a loan that was to be back by then. */
+export interface LoanTold {
+  readonly returnBy: CalendarDate
+  readonly through: CalendarDate
+}
+
+const loanToldEveryDays = 7
+
+/** The first day on which the lender is owed word that a loan is not back; also of a stick that must not be used. */
+export function nextLoanTellOn(
+  { custody, scrapped }: Pick<StickState, 'custody' | 'scrapped'>,
+  told: LoanTold | null,
+): CalendarDate | null {
+  if (custody === null || !('lentTo' in custody) || scrapped !== null) return null
+  const first = addDays(custody.returnBy, 1)
+  const through = told?.returnBy === custody.returnBy ? told.through : null
+  return through === null || through < first ? first : nextOfEvery(loanToldEveryDays, first, through)
+}
+
+/** The earlier of two days, where there is any. */
+export function earlierOf(a: CalendarDate | null, b: CalendarDate | null): CalendarDate | null {
+  if (a === null || b === null) return a ?? b
+  return a < b ? a : b
 }
 
 /** The date under which a stick was last shown, where it now stands under an earlier one. */

@@ -57,12 +57,22 @@ export interface StickLine {
   readonly broughtForwardFrom?: CalendarDate
   /** days until the due date; negative when overdue */
   readonly daysLeft: number | null
+  /** lent out and not back by the day agreed */
+  readonly loan?: LateLoan
+  /** only for its loan: its due date is not what this notice tells of */
+  readonly onlyLoan?: true
   /** where to bring it */
   readonly bringTo: string | null
   readonly why: string
   readonly removedFor?: Detail
   readonly source: string | null
   readonly holds: readonly Pick<Hold, 'code' | 'text' | 'clearedBy' | 'detail'>[]
+}
+
+export interface LateLoan {
+  readonly lentTo: string
+  readonly returnBy: CalendarDate
+  readonly daysLate: number
 }
 
 /** What was reported of a stick, where that puts no new hold on it, or where nobody knows yet which stick it is. */

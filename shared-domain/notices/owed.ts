@@ -12,8 +12,8 @@ import { mayBeUsed } from '../state/use.ts'
 import { errandsOf, mustBeAnswered } from './answers.ts'
 import { benchAudience, climbedTo, digestAudience, wholeAudience } from './audience.ts'
 import { revisionOf } from './calendar-entry.ts'
-import { earlierThanShown, nextTellOn, type Told } from './ladder.ts'
-import type { Addressee, NoticeKind, OwedNotice, Report, StickLine } from './notice.ts'
+import { earlierThanShown, isFirstWordOverdue, type LoanTold, nextLoanTellOn, nextTellOn, type Told } from './ladder.ts'
+import type { Addressee, LateLoan, NoticeKind, OwedNotice, Report, StickLine } from './notice.ts'
 
 /** Where a stick belongs, for the reader of a notice. */
 export interface Belonging {
@@ -202,6 +202,8 @@ export interface DueStick {
   readonly standing: Standing
   readonly audience: readonly Addressee[]
   readonly broughtForwardFrom?: CalendarDate | null
+  /** its due date, its loan or both are to be told of */
+  readonly owed: { readonly date: boolean; readonly loan: LateLoan | null }
 }
 
 /** What is known of a stick when a morning comes. */
@@ -210,6 +212,7 @@ export interface KnownStick {
   readonly state: StickState
   readonly depotId: string | null
   readonly told: Told | null
+  readonly loanTold?: LoanTold | undefined
   /** the due date under which it was last shown */
   readonly shownDueOn: CalendarDate | null
   /** brought forward from this date, and its crew not yet told */
@@ -225,7 +228,7 @@ export interface WhoIsWhere {
 
 /** A stick as a digest of `day` would tell of it, and to whom; `isOwed` says whether anything is owed on it by then. */
 export function dueOnDay(
-  { stickId, state, depotId, told, ...shown }: KnownStick,
+  { stickId, state, depotId, told, loanTold, ...shown }: KnownStick,
   { crews, depotNames, people }: WhoIsWhere,
   policy: Policy,
   day: CalendarDate,
@@ -236,14 +239,35 @@ export function dueOnDay(
   const standing = standingOn(state, day, policy)
   // also where a change of the rules has not reached the lists yet
   const broughtForwardFrom = shown.broughtForwardFrom ?? earlierThanShown(shown.shownDueOn, standing)
-  const next = nextTellOn(standing, told, policy, broughtForwardFrom)
+  const date = isBy(nextTellOn(standing, told, policy, broughtForwardFrom), day)
+  const loan = isBy(nextLoanTellOn(state, loanTold ?? null), day) ? lateLoan(state, day) : null
+  const climbed = climbedTo(standing.daysOverdue, policy, isFirstWordOverdue(standing, told))
   return {
     belonging: { stickId, crewId, crewName: crew?.name ?? null, depotName, revision: revisionOf(state, policy, day) },
     standing,
-    audience: digestAudience(crew ?? null, people, depotId, climbedTo(standing.daysOverdue, policy)),
+    audience:
+      loan === null
+        ? digestAudience(crew ?? null, people, depotId, climbed)
+        : // of a loan its managers hear from the first day on, of the date whoever it has climbed to
+          digestAudience(crew ?? null, people, depotId, {
+            ...climbed,
+            toManagers: true,
+            toOwners: date && climbed.toOwners,
+          }),
     broughtForwardFrom,
-    isOwed: next !== null && next <= day,
+    owed: { date, loan },
+    isOwed: date || loan !== null,
   }
+}
+
+function isBy(next: CalendarDate | null, day: CalendarDate): boolean {
+  return next !== null && next <= day
+}
+
+function lateLoan({ custody }: StickState, day: CalendarDate): LateLoan | null {
+  if (custody === null || !('lentTo' in custody)) return null
+  const { lentTo, returnBy } = custody
+  return { lentTo, returnBy, daysLate: daysBetween(returnBy, day) }
 }
 
 /**
@@ -255,7 +279,7 @@ export function digestsOwed(due: readonly DueStick[], day: CalendarDate, round: 
   for (const stick of due) {
     for (const to of stick.audience) {
       const known = byMailbox.get(sameMailbox(to.email)) ?? { to, lines: [] }
-      known.lines.push(stickLine(stick.belonging, stick.standing, day, stick.broughtForwardFrom))
+      known.lines.push(digestLine(stick, day))
       byMailbox.set(sameMailbox(to.email), { ...known, to: merged(known.to, to) })
     }
   }
@@ -266,6 +290,11 @@ export function digestsOwed(due: readonly DueStick[], day: CalendarDate, round: 
     day,
     lines: lines.sort(worstFirst),
   }))
+}
+
+function digestLine({ belonging, standing, broughtForwardFrom, owed: { date, loan } }: DueStick, day: CalendarDate) {
+  const line = stickLine(belonging, standing, day, date ? broughtForwardFrom : null)
+  return loan === null ? line : { ...line, loan, ...(date ? {} : { onlyLoan: true as const }) }
 }
 
 export function digestKey(email: string, day: CalendarDate, round: string): string {

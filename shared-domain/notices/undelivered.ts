@@ -44,7 +44,7 @@ export function owedForUndelivered(
 }
 
 /** A stick that has been held or passed since is told of by that; nobody is to read that it may be used when it may not. */
-export function stillHolds(kind: NoticeKind, { status }: StickLine): boolean {
+export function stillHolds(kind: NoticeKind, { status, onlyLoan }: StickLine): boolean {
   switch (kind) {
     case 'hold':
     case 'removal':
@@ -54,7 +54,7 @@ export function stillHolds(kind: NoticeKind, { status }: StickLine): boolean {
       return mayBeUsed(status)
     case 'digest':
     case 'date brought forward':
-      return mayBeUsed(status) || status === 'overdue'
+      return mayBeUsed(status) || status === 'overdue' || onlyLoan === true
     case 'used while unfit':
     case 'report':
     case 'not delivered':

@@ -83,7 +83,7 @@ export const employerPolicy = z
       .optional(),
     /** how much a day of use under hard conditions weighs where days of use are counted */
     useWeights: z.partialRecord(z.enum(['wet', 'salt', 'contaminated', 'high duty']), between(1, 100)).optional(),
-    /** days before the due date on which its crew is told; the first also begins `due soon` */
+    /** days before the due date on which its crew is told; the first also begins `due soon`; the day after it is always told */
     tellDaysBefore: z
       .array(z.int().min(0).max(365))
       .min(1)
@@ -95,9 +95,16 @@ export const employerPolicy = z
     tellOverdueEveryDays: z.int().min(1).max(31).optional(),
     /** clock hours, nights and weekends among them, within which a hold or a removal is to be confirmed as read */
     answerWithinHours: z.int().min(1).max(mostAnswerHours).optional(),
-    /** how many weeks overdue before the foreman and the depot's managers are told too; 0: from the first step on */
+    /**
+     * how many weeks overdue before others are told again with the crew; on the day after the due date all but the owners
+     * always are. 0: the foreman from the first step on, the depot's managers and the owners from the first overdue day
+     */
     overdueClimbs: z
-      .strictObject({ foremanAfterWeeks: z.int().min(0).max(52), managerAfterWeeks: z.int().min(0).max(52) })
+      .strictObject({
+        foremanAfterWeeks: z.int().min(0).max(52),
+        managerAfterWeeks: z.int().min(0).max(52),
+        ownerAfterWeeks: z.int().min(0).max(52).optional(),
+      })
       .optional(),
     /** lets an examination with the employer's demonstration stand in place of a periodic test, where the rule does */
     examinationOnly: z.boolean().optional(),
@@ -125,7 +132,11 @@ export interface Policy {
   readonly tellDaysBefore: readonly number[]
   readonly tellOverdueEveryDays: number
   readonly answerWithinHours: number
-  readonly overdueClimbs: NonNullable<EmployerPolicy['overdueClimbs']>
+  readonly overdueClimbs: {
+    readonly foremanAfterWeeks: number
+    readonly managerAfterWeeks: number
+    readonly ownerAfterWeeks: number
+  }
   readonly examinationOnly: boolean
   readonly releaseAfterFailure: boolean
   readonly woodForbidden: boolean
@@ -150,7 +161,11 @@ export function policyFrom(employer: EmployerPolicy): Policy {
     tellDaysBefore: employer.tellDaysBefore ?? [60, 30, 14, 7, 1, 0],
     tellOverdueEveryDays: employer.tellOverdueEveryDays ?? 7,
     answerWithinHours: employer.answerWithinHours ?? answerHoursWithoutPolicy,
-    overdueClimbs: employer.overdueClimbs ?? { foremanAfterWeeks: 0, managerAfterWeeks: 2 },
+    overdueClimbs: {
+      foremanAfterWeeks: employer.overdueClimbs?.foremanAfterWeeks ?? 0,
+      managerAfterWeeks: employer.overdueClimbs?.managerAfterWeeks ?? 0,
+      ownerAfterWeeks: employer.overdueClimbs?.ownerAfterWeeks ?? 2,
+    },
     examinationOnly: employer.examinationOnly ?? false,
     releaseAfterFailure: employer.releaseAfterFailure ?? false,
     woodForbidden: employer.woodForbidden ?? false,

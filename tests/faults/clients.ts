@@ -49,7 +49,8 @@ export function clientsOf({ table, plan, onWrite, onAccepted }: Surroundings, en
       const writes = command.input.TransactItems as Write[]
       const items = writes.flatMap(({ Put }) => (Put?.Item === undefined ? [] : [Put.Item as Item]))
       const changed = writes.flatMap(({ Update }) => (Update?.Key === undefined ? [] : [Update.Key as unknown as Key]))
-      return step(faultOf(items, changed), writes.length, async () => {
+      const isAnswer = writes.some(({ Update }) => stepOf(Update?.UpdateExpression ?? '') === 'answer')
+      return step(faultOf(items, changed, isAnswer), writes.length, async () => {
         const outcome = await table.transact(writes)
         if (!outcome.done) throw conditionsFailed(writes.length, outcome.failed)
         onWrite(items, await table.getAll(changed))
@@ -71,11 +72,11 @@ export function clientsOf({ table, plan, onWrite, onAccepted }: Surroundings, en
     return step(plan.atOther('read'), 1, () => read(table, command))
   }
 
-  /** A transaction writes notices, keeps feedback on one, or ends what was awaited of one; or it is about none. */
-  function faultOf(items: readonly Item[], changed: readonly Key[]): Fault | undefined {
+  /** A transaction writes notices, keeps feedback on one, confirms one, or ends what was awaited of one; or it is about none. */
+  function faultOf(items: readonly Item[], changed: readonly Key[], isAnswer: boolean): Fault | undefined {
     const owed = items.filter(({ entity }) => entity === 'notice').map(({ number }) => String(number))
     const about = changed.map(numberIn).filter((number) => number !== '')
-    const ending = items.some(({ entity }) => entity === 'feedback') ? 'feedback' : 'tell'
+    const ending = isAnswer ? 'answer' : items.some(({ entity }) => entity === 'feedback') ? 'feedback' : 'tell'
     if (owed.length + about.length === 0) return plan.atOther('lists')
     return plan.at('record', owed) ?? plan.at(ending, about)
   }

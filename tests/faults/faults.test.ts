@@ -156,7 +156,7 @@ test.each<[Step, string, string[]]>([
   ['settle', 'client-dynamodb', ['UpdateItemCommand']],
   ['feedback', 'client-dynamodb', ['UpdateItemCommand', 'TransactWriteItemsCommand']],
   ['tell', 'client-dynamodb', ['TransactWriteItemsCommand']],
-  ['answer', 'client-dynamodb', ['UpdateItemCommand']],
+  ['answer', 'client-dynamodb', ['UpdateItemCommand', 'TransactWriteItemsCommand']],
   ['lists', 'client-dynamodb', ['TransactWriteItemsCommand']],
   ['read', 'client-dynamodb', ['GetItemCommand', 'BatchGetItemCommand', 'QueryCommand']],
   ['send', 'client-ses', ['SendRawEmailCommand']],

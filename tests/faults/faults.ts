@@ -102,15 +102,18 @@ const mail = [
   said('ServiceUnavailable', 503),
 ]
 
+/** Where what is written is one item in one case and several in another. */
+const either = [...transaction, ...update.filter((one) => !transaction.includes(one))]
+
 export const faultsAt: Readonly<Record<Step, readonly Fault[]>> = {
   record: transaction,
   claim: update,
   send: mail,
   mark: update,
   settle: update,
-  feedback: [...transaction, ...update.filter((one) => !transaction.includes(one))],
+  feedback: either,
   tell: transaction,
-  answer: update,
+  answer: either,
   lists: transaction,
   read: [...ended, ...noAnswer, ...ofAnyService, ...ofTheTable],
 }

@@ -95,10 +95,10 @@ describe('the link', () => {
     let told = false
     const table = {
       ...before,
-      update: async (...args: Parameters<typeof before.update>) => {
+      transact: async (...args: Parameters<typeof before.transact>) => {
         if (!told) await meanwhile()
         told = true
-        return before.update(...args)
+        return before.transact(...args)
       },
     }
     const { status } = await buildAnswers({ table, clock: house.clock }).request(linkOf(ana), { method: 'POST' })

@@ -92,14 +92,51 @@ async function roster(house: House, query: string, limit: number, who: Who = 'ma
 const ids = (rows: readonly { stickId: string }[]) => rows.map(({ stickId }) => stickId)
 
 describe('the roster', () => {
-  test.each([...statuses])(
-    'of the status %s holds those sticks and no others, the oldest due first',
-    async (status) => {
-      const rows = await roster(open(), `&status=${encodeURIComponent(status)}`, 200)
-      expect(ids(rows)).toEqual(expected[status])
-      for (const row of rows) expect(row.status).toBe(status)
-    },
-  )
+  test.each([...statuses])('of the status %s holds those sticks and no others, the worst first', async (status) => {
+    const rows = await roster(open(), `&status=${encodeURIComponent(status)}`, 200)
+    expect(ids(rows)).toEqual(expected[status])
+    for (const row of rows) expect(row.status).toBe(status)
+  })
+
+  test('without a status it goes status by status, the worst first', async () => {
+    const order: Status[] = ['overdue', 'on hold', 'due soon', 'awaiting first test', 'in service']
+    expect(ids(await roster(open(), '', 200))).toEqual(order.flatMap((status) => expected[status] ?? []))
+  })
+
+  test('shows a due date only where the date is what counts', async () => {
+    const dated: Status[] = ['overdue', 'due soon', 'in service']
+    for (const { status, dueOn } of await roster(open(), '', 200)) expect(dueOn !== null).toBe(dated.includes(status))
+    const gone = [
+      ...(await roster(open(), '&status=scrapped', 9)),
+      ...(await roster(open(), '&status=removed%20from%20service', 9)),
+    ]
+    expect(gone.map(({ dueOn }) => dueOn)).toEqual([null, null])
+  })
+
+  test('counts each status on its first page, of the depot or crew that is asked for', async () => {
+    const house = open()
+    const count = async (query: string) => (await house.done('GET', `/v1/roster?limit=2${query}`)).json.counts
+    const whole = Object.fromEntries(statuses.map((status) => [status, expected[status]?.length ?? 0]))
+    expect(await count('')).toEqual(whole)
+    expect(await count('&status=overdue')).toEqual(whole)
+    for (const where of ['&depot=DEP-2', '&crew=CR-1', '&crew=CR-2']) {
+      const rows = await Promise.all(
+        statuses.map(async (status) => [status, (await roster(house, `${where}&status=${status}`, 200)).length]),
+      )
+      expect(await count(where)).toEqual(Object.fromEntries(rows))
+    }
+    const { json } = await house.done('GET', '/v1/roster?limit=2')
+    expect((await house.done('GET', `/v1/roster?limit=2&cursor=${json.next}`)).json).not.toHaveProperty('counts')
+  })
+
+  test('a cursor of one question is refused by another', async () => {
+    const house = open()
+    const { json } = await house.done('GET', '/v1/roster?limit=1&status=overdue')
+    for (const query of ['&status=on%20hold', '&lent=true']) {
+      const answer = await house.call('GET', `/v1/roster?limit=1${query}&cursor=${json.next}`)
+      expect([answer.status, answer.json.errors[0].pointer]).toEqual([422, '/cursor'])
+    }
+  })
 
   test('without a status holds all but what was scrapped or removed', async () => {
     const all = fleet.map(([stickId]) => stickId).filter((id) => id !== 'F-1' && id !== 'G-1')
@@ -133,7 +170,7 @@ describe('the roster', () => {
 
   test('of a depot holds what lies there or is with its crews', async () => {
     const south = ids(await roster(open(), '&depot=DEP-2', 200))
-    expect(south).toEqual(['A-2', 'B-2', 'C-1', 'D-2'])
+    expect(south).toEqual(['A-2', 'D-2', 'B-2', 'C-1'])
   })
 
   test('a stick due today is due soon, and overdue tomorrow by the depot’s own clock', async () => {
@@ -190,7 +227,7 @@ describe('the notice log', () => {
   }
   const log = async (house: House, query: string, who: Who = 'manager'): Promise<Entry[]> =>
     (await house.done('GET', `/v1/notices${query}`, undefined, who)).json.items
-  /** To the crews' own people; what is overdue for two weeks goes to managers too. */
+  /** To the crews' own people; what is overdue goes to managers too. */
   const digestsOf = (entries: Entry[]) =>
     entries
       .filter(({ kind, to }) => kind === 'digest' && to.role !== 'manager')

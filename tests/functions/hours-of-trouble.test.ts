@@ -3,6 +3,7 @@ import { randomUUID } from 'node:crypto'
 import { marshall } from '@aws-sdk/util-dynamodb'
 import type { DynamoDBRecord } from 'aws-lambda'
 import { afterEach, beforeEach, describe, expect, test, vi } from 'vitest'
+import { asItStands } from '../../functions/deliver-notices/as-it-stands.ts'
 import { deliverUnsent, type Parts } from '../../functions/deliver-notices/deliver-notices.ts'
 import { deliverFromStream } from '../../functions/deliver-notices/from-stream.ts'
 import { NoMail } from '../../functions/deliver-notices/mail.ts'
@@ -300,6 +301,23 @@ describe('a digest that waited while a stick in it was reported', () => {
       { state: 'withdrawn' },
       { state: 'withdrawn' },
     ])
+  })
+
+  const loan = { lentTo: 'Neighbours', returnBy: day('2026-03-04'), daysLate: 2 }
+  test.each([
+    ['said to be fit and held since: it leaves without it', 'in service', ['S-5']],
+    ['held before, and said so: the loan is told all the same', 'on hold', ['S-1', 'S-5']],
+  ] as const)('a loan of a stick %s', async (_, status, left) => {
+    const house = await waiting()
+    await report(house)
+    const digest = noticesIn(house).find(({ kind, to }) => kind === 'digest' && to.email === ana)
+    if (digest === undefined) throw new Error('no digest')
+    const lines = digest.lines.map((one) =>
+      one.stickId === 'S-1' ? { ...one, status, loan, onlyLoan: true as const } : one,
+    )
+    const organisation = house.organisation()
+    const asItIs = await asItStands(organisation, { ...digest, lines }, house.clock())
+    expect(asItIs?.lines.map(({ stickId }) => stickId).sort()).toEqual(left)
   })
 
   test('leaves as it was where nothing was reported', async () => {

@@ -481,13 +481,22 @@ describe('a Spanish mail', () => {
     expect(spanishMail('digest', { daysLeft }).text).toContain(`Vence: 28 de febrero de 2026, ${told}`)
   })
 
+  test.each(['overdue', 'on hold', 'in service'] as const)('of a loan that is not back, %s', (status) => {
+    const loan = { lentTo: 'Fennick', returnBy: day('2026-02-28'), daysLate: 2 }
+    const { subject, text, html } = spanishMail('digest', { status, loan, onlyLoan: true, holds: [] })
+    expect(subject).toContain(status === 'overdue' ? 'prestadas y sin volver: 1' : '1 pértiga prestada no ha vuelto')
+    expect(text).toContain('Prestada: a Fennick; debía volver el 28 de febrero de 2026, hace 2 días')
+    for (const part of [subject, text, html.replace(/<head>.*<\/head>/s, '').replace(/<[^>]*>/g, ' ')])
+      expect(part.replace(/https?:\S+/g, '')).not.toMatch(/\b(lent|back|by the day|agreed|ask)\b/i)
+  })
+
   test.each([
     [1, 0, '1 pértiga vencida: no la use'],
     [0, 1, '1 pértiga debe ir al banco de pruebas'],
     [2, 0, '2 pértigas vencidas: no las use'],
     [0, 3, '3 pértigas deben ir al banco de pruebas'],
-    [1, 3, '1 pértiga vencida; al banco de pruebas: 3'],
-    [2, 3, '2 pértigas vencidas; al banco de pruebas: 3'],
+    [1, 3, '1 pértiga vencida: no la use; al banco de pruebas: 3'],
+    [2, 3, '2 pértigas vencidas: no las use; al banco de pruebas: 3'],
   ])('of %i overdue and %i due says so in its subject', (late, soon, subject) => {
     const lines = [...Array(late).fill(line), ...Array(soon).fill({ ...line, status: 'due soon' })]
     expect(spanishMail('digest', {}, { lines }).subject).toBe(`${subject} [2A3B-4C5D-6E7F]`)

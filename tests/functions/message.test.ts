@@ -306,7 +306,7 @@ describe('a long digest', () => {
     [0, 1, '1 stick due for the bench'],
     [2, 0, '2 sticks overdue: do not use'],
     [0, 3, '3 sticks due for the bench'],
-    [2, 3, '2 sticks overdue, 3 due for the bench'],
+    [2, 3, '2 sticks overdue: do not use; 3 due for the bench'],
   ])('of %i overdue and %i due says so in its subject', (late, soon, subject) => {
     const lines = [...many(late), ...many(soon, { status: 'due soon', daysLeft: 7 })]
     expect(messageOf(noticeOf('digest', { lines }), pagesUrl).subject).toBe(`${subject} [${number}]`)
@@ -321,6 +321,53 @@ describe('a long digest', () => {
   ])('says of %i days left: %s', (daysLeft, words) => {
     const { text, html } = messageOf(noticeOf('digest', { lines: [{ ...overdue, daysLeft }] }), pagesUrl)
     for (const part of [text, seen(html)]) expect(part).toContain(`28 February 2026, ${words}`)
+  })
+})
+
+describe('a loan that is not back', () => {
+  const loan = { lentTo: 'Fennick Isles Electric', returnBy: day('2026-03-01'), daysLate: 1 }
+  const lentOnly: StickLine = { ...back, stickId: 'L-1', loan, onlyLoan: true }
+  const digestOf = (...lines: StickLine[]) => messageOf(noticeOf('digest', { lines }), pagesUrl)
+
+  test('alone in a digest it asks for nothing to be brought to the bench', () => {
+    const { subject, text, html } = digestOf(lentOnly)
+    expect(subject).toBe(`1 stick lent out is not back [${number}]`)
+    for (const part of [text, seen(html)]) {
+      expect(part).toContain('to Fennick Isles Electric, to be back by 1 March 2026, 1 day ago')
+      expect(part).toContain('not back by the day agreed')
+      expect(part).not.toMatch(/by the date beside|overdue/)
+    }
+  })
+
+  test.each([
+    ['others are due', [overdue], '1 stick overdue: do not use; lent out and not back: 1'],
+    ['it is due as well', [], '1 stick due for the bench; lent out and not back: 1'],
+  ] as const)('where %s the subject says both', (_, others, subject) => {
+    const { onlyLoan: __, ...both } = lentOnly
+    const line = others.length === 0 ? { ...both, status: 'due soon' as const, daysLeft: 7 } : lentOnly
+    const mail = digestOf(...others, line)
+    expect(mail.subject).toBe(`${subject} [${number}]`)
+    expect(mail.text).toContain('by the date beside each')
+  })
+
+  test('of a stick that must not be used it says so, with the hold and without a date', () => {
+    const { text } = digestOf({ ...held, loan: { ...loan, daysLate: 8 }, onlyLoan: true })
+    expect(text).toContain('Status: on hold')
+    expect(text).toContain('to be back by 1 March 2026, 8 days ago')
+    expect(text).toContain('Reported from use: tingle')
+    expect(text).not.toContain('Due:')
+  })
+
+  test('many at once are counted', () => {
+    expect(digestOf(lentOnly, { ...lentOnly, stickId: 'L-2' }).subject).toBe(
+      `2 sticks lent out are not back [${number}]`,
+    )
+  })
+
+  test('an overdue stick is called so though only its loan is told of that day', () => {
+    const { subject, text } = digestOf({ ...overdue, loan, onlyLoan: true })
+    expect(subject).toBe(`1 stick overdue: do not use; lent out and not back: 1 [${number}]`)
+    expect(text).toContain('Do not use an overdue one')
   })
 })
 

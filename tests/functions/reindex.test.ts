@@ -100,7 +100,7 @@ describe('a shorter interval', () => {
     house.at('2026-03-11T15:00:00.000Z')
     await sweep(house.table, house.clock)
     const digests = digestsOf(house, '2026-03-11')
-    // the managers hear of those alone that are overdue for more than two weeks
+    // the managers hear of those alone that are overdue
     expect(digests.map(({ to, lines }) => [to.email, lines.length]).sort()).toEqual([
       ['ana@crew-one.example', size],
       ['bo@crew-one.example', size],

@@ -215,6 +215,37 @@ export function tableContract(name: string, open: () => Table | Promise<Table>):
     })
   })
 
+  describe(`${name}: what lies ready beside an item`, () => {
+    const ready = { toConfirm: 'hold|S-1|f', heldOnceConfirmed: { confirmed: true }, sortOnceConfirmed: 'held#1#S-1' }
+    const confirm = (table: Table, item: Item) =>
+      table.change(keyOf(item), {
+        UpdateExpression:
+          'SET held = heldOnceConfirmed, standingSort = sortOnceConfirmed REMOVE toConfirm, heldOnceConfirmed, sortOnceConfirmed ADD #version :one',
+        ConditionExpression: 'toConfirm = :about',
+        ExpressionAttributeNames: { '#version': 'version' },
+        ExpressionAttributeValues: { ':about': 'hold|S-1|f', ':one': 1 },
+      })
+
+    test('takes the place of what was there, once', async () => {
+      const { table, org } = await opened()
+      const item = stickItem(org, 'S-1', { held: { confirmed: false }, standingSort: 'held#0#S-1', ...ready })
+      await stored(table, [item])
+      expect(await table.transact([confirm(table, item)])).toEqual({ done: true })
+      const after = stickItem(org, 'S-1', { held: { confirmed: true }, standingSort: 'held#1#S-1', version: 2 })
+      expect(await table.get(keyOf(item))).toEqual(after)
+      expect(await table.transact([confirm(table, item)])).toEqual({ done: false, failed: [0] })
+    })
+
+    test('where it is not there nothing is changed, and the condition is named', async () => {
+      const { table, org } = await opened()
+      const item = stickItem(org, 'S-1', { standingSort: '2026-03-02#S-1' })
+      await stored(table, [item])
+      const beside = table.putNew(stickItem(org, 'S-2'))
+      expect(await table.transact([beside, confirm(table, item)])).toEqual({ done: false, failed: [1] })
+      expect(await table.get(keyOf(item))).toEqual(item)
+    })
+  })
+
   describe(`${name}: lists`, () => {
     const facts = (org: string, n: number): Item[] =>
       numbered(n).map((stickId) => ({ pk: `${org}#STICK#S`, sk: `FACT#${stickId}`, stickId }))
@@ -278,6 +309,7 @@ export function tableContract(name: string, open: () => Table | Promise<Table>):
       ['by-depot-next-tell', 'depotTellKey', 'nextTellOn'],
       ['by-depot-standing', 'depotStandingKey', 'standingSort'],
       ['by-crew-standing', 'crewKey', 'standingSort'],
+      ['by-depot-return', 'depotLentKey', 'returnSort'],
       ['by-instrument', 'instrumentKey', 'testedSort'],
       ['by-lot', 'lotKey', 'stickId'],
       ['unsent-notices', 'unsentKey', 'owedAt'],
@@ -293,6 +325,16 @@ export function tableContract(name: string, open: () => Table | Promise<Table>):
       )
       const range: Range = { index, partition: [partition, `${org}#X`], between: [sort, '0', '~'], limit: 2 }
       expect(ids(await followed(table, range)).sort()).toEqual(numbered(5))
+    })
+
+    test('a range is counted without being read, no further than asked', async () => {
+      const { table, org } = await opened()
+      const note = 'x'.repeat(300 * 1024)
+      for (const fact of facts(org, 8)) await stored(table, [{ ...fact, note }])
+      const range: Range = { partition: ['pk', `${org}#STICK#S`], between: ['sk', 'FACT#S-002', 'FACT#~'] }
+      expect(await table.count(range)).toBe(7)
+      expect(await table.count({ ...range, limit: 5 })).toBe(5)
+      expect(await table.count({ ...range, partition: ['pk', `${org}#STICK#T`] })).toBe(0)
     })
 
     test('a range that ends before it begins is refused', async () => {

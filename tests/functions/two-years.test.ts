@@ -17,11 +17,18 @@ const startDay = '2026-03-02'
 const days = 730
 
 let loaded: readonly Item[]
-let sticks: readonly { stickId: string; status: string; dueOn: string | null; crewId: string | null; depotId: string }[]
+let sticks: readonly {
+  stickId: string
+  status: string
+  dueOn: string | null
+  crewId: string | null
+  depotId: string
+  custody: { returnBy: string } | Record<never, never> | null
+}[]
 beforeAll(async () => {
   const house = openHouse([], '2023-01-01T12:00:00.000Z')
   await house.done('PUT', '/v1/policies/employer', { packs: ['us-29-cfr-1910-269-j'], effectiveFrom: '2020-01-01' })
-  for (const role of ['manager', 'bench', 'crew']) {
+  for (const role of ['manager', 'bench', 'crew', 'owner']) {
     const person = { name: role, email: `${role}@demo-utility.example`, role, depots: role === 'crew' ? [] : ['*'] }
     await house.done('PUT', `/v1/people/${role}`, { ...person, ...(role === 'crew' ? { crewId: 'CR-1' } : {}) })
   }
@@ -57,28 +64,52 @@ const managersOf = (depotId: string) => [
   ),
 ]
 
-/** Sixty, thirty, fourteen, seven and one days before, on the day, then every week. */
+const owner = 'owner@demo-utility.example'
+
+/** Sixty, thirty, fourteen, seven and one days before, on the day, the day after, then every week. */
 function isSpokenOfOn(dueOn: DateTime, on: DateTime): boolean {
   const left = dueOn.diff(on, 'days').days
-  return [60, 30, 14, 7, 1, 0].includes(left) || (left < 0 && left % 7 === 0)
+  return [60, 30, 14, 7, 1, 0, -1].includes(left) || (left < 0 && left % 7 === 0)
+}
+
+/** Lent out, and to be back by then: the day after, then every week. */
+function isLoanSpokenOfOn(returnBy: DateTime, on: DateTime): boolean {
+  const late = on.diff(returnBy, 'days').days
+  return late >= 1 && (late - 1) % 7 === 0
+}
+
+const utc = (date: string) => DateTime.fromISO(date, { zone: 'UTC' })
+
+/** The mornings on which somebody looked and any day since the look before was one to speak on. */
+function spokenOn(mornings: readonly string[], from: DateTime, isDay: (on: DateTime) => boolean): Set<string> {
+  let asked = from
+  return new Set(
+    mornings.filter((morning) => {
+      let spoken = false
+      for (; asked <= utc(morning); asked = asked.plus({ days: 1 })) spoken ||= isDay(asked)
+      return spoken
+    }),
+  )
 }
 
 /** `DAY ADDRESS: STICKS`, for every morning on which somebody looked; the first of them makes up for all before. */
 function counted(mornings: readonly string[]): string[] {
   const digests = new Map<string, string[]>()
-  const usable = sticks.filter(({ status }) => ['in service', 'due soon', 'overdue'].includes(status))
-  for (const { stickId, dueOn, crewId, depotId } of usable) {
-    if (dueOn === null) continue
-    const due = DateTime.fromISO(dueOn, { zone: 'UTC' })
-    let asked = due.minus({ days: 60 })
+  for (const { stickId, status, dueOn, crewId, depotId, custody } of sticks) {
+    const dated = dueOn !== null && ['in service', 'due soon', 'overdue'].includes(status)
+    const due = dated ? utc(dueOn) : null
+    const ofDate = due === null ? new Set() : spokenOn(mornings, due.minus({ days: 60 }), (on) => isSpokenOfOn(due, on))
+    const back = custody !== null && 'returnBy' in custody ? utc(custody.returnBy) : null
+    const ofLoan = back === null ? new Set() : spokenOn(mornings, back, (on) => isLoanSpokenOfOn(back, on))
+    const ofCrew = crewId === null ? [] : mailOf(crewId)
     for (const morning of mornings) {
-      const today = DateTime.fromISO(morning, { zone: 'UTC' })
-      let spoken = false
-      for (; asked <= today; asked = asked.plus({ days: 1 })) spoken ||= isSpokenOfOn(due, asked)
-      if (!spoken) continue
-      const ofCrew = crewId === null ? [] : mailOf(crewId)
-      const climbed = today.diff(due, 'days').days >= 14
-      const who = new Set([...ofCrew, ...(climbed || ofCrew.length === 0 ? managersOf(depotId) : [])])
+      if (!ofDate.has(morning) && !ofLoan.has(morning)) continue
+      const over = due === null || !ofDate.has(morning) ? 0 : utc(morning).diff(due, 'days').days
+      const who = new Set([
+        ...ofCrew,
+        ...(ofLoan.has(morning) || over >= 1 || ofCrew.length === 0 ? managersOf(depotId) : []),
+        ...(over >= 14 ? [owner] : []),
+      ])
       for (const email of who)
         digests.set(`${morning} ${email}`, [...(digests.get(`${morning} ${email}`) ?? []), stickId])
     }
@@ -142,7 +173,8 @@ describe.each(zones)('two years of mornings in %s', (zone) => {
 })
 
 test('the count is of a fleet in which something happens', () => {
+  expect(sticks.filter(({ custody }) => custody !== null && 'returnBy' in custody).length).toBeGreaterThan(0)
   const all = counted(dates)
   expect(all.length).toBeGreaterThan(500)
-  expect(all.some((one) => one.includes('manager@'))).toBe(true)
+  for (const who of ['manager@', owner]) expect(all.some((one) => one.includes(who))).toBe(true)
 })

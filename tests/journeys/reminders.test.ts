@@ -70,6 +70,8 @@ test('on the due date itself it may be used; the day after it is overdue on the 
       items: { stickId: string; daysOverdue: number }[]
     }
   expect((await overdue()).items).toEqual([])
+  // while the crew can be written to, its managers are not
+  expect(await digests(manager)).toBe(0)
   await stack.day('2028-03-03')
   expect((await overdue()).items.map((row) => [row.stickId, row.daysOverdue])).toEqual(
     sticks.toSorted().map((id) => [id, 1]),
@@ -96,8 +98,13 @@ test('opening the links of a mail changes nothing', async () => {
   expect(await known()).toBe(before)
 })
 
-test('managers are not written to while the crew can be', async () => {
-  expect(await digests(manager)).toBe(0)
+test('that morning crew, foreman and manager are told not to use it any more', async () => {
+  for (const to of [ana, bo, manager]) {
+    const [mail] = await stack.mail(to)
+    expect(mail?.subject).toMatch(/^4 sticks overdue: do not use \[/)
+    for (const stickId of sticks) expect(mail?.text).toContain(`Stick ${stickId}`)
+  }
+  expect(await digests(manager)).toBe(1)
 })
 
 test('a crew that moves to another depot takes its sticks along, and that depotâ€™s managers hear of them', async () => {
@@ -111,8 +118,8 @@ test('a crew that moves to another depot takes its sticks along, and that depotâ
   await stack.settle()
   expect(await inDepot('DEP-1')).toEqual([])
   expect((await inDepot('DEP-2')).map(({ stickId }) => stickId)).toEqual(sticks.toSorted())
-  // two weeks overdue
-  await stack.day('2028-03-17')
+  // at the next step of the ladder, a week after the due date
+  await stack.day('2028-03-09')
   const [mail] = await stack.mail(sol)
   for (const stickId of sticks) expect(mail?.text).toContain(stickId)
   expect(mail?.text).toContain('South yard')

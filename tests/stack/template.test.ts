@@ -1,6 +1,7 @@
 import { mkdtempSync, readFileSync, rmSync } from 'node:fs'
 import { tmpdir } from 'node:os'
 import { join } from 'node:path'
+import { runSimulation } from '@cloud-copilot/iam-simulate'
 import type { Stack } from 'aws-cdk-lib'
 import { Match, Template } from 'aws-cdk-lib/assertions'
 import { CfnQueue } from 'aws-cdk-lib/aws-sqs'
@@ -8,6 +9,7 @@ import { afterAll, beforeAll, describe, expect, test } from 'vitest'
 import { quarterturnApp } from '../../cdk/app.ts'
 import { bundleFunctions } from '../../cdk/bundle.ts'
 import { root } from '../../cdk/local/synthesise.ts'
+import { readTemplate } from '../../cdk/local/template.ts'
 
 let place: string
 let template: Template
@@ -90,6 +92,7 @@ describe('the table', () => {
     ['by-depot-next-tell', 'depotTellKey', 'nextTellOn'],
     ['by-depot-standing', 'depotStandingKey', 'standingSort'],
     ['by-crew-standing', 'crewKey', 'standingSort'],
+    ['by-depot-return', 'depotLentKey', 'returnSort'],
     ['by-instrument', 'instrumentKey', 'testedSort'],
     ['by-lot', 'lotKey', 'stickId'],
     ['unsent-notices', 'unsentKey', 'owedAt'],
@@ -287,12 +290,78 @@ describe('what is done without anybody asking', () => {
     template.hasResourceProperties('AWS::CloudWatch::Alarm', { MetricName, Namespace: 'Quarterturn', Statistic: 'Sum' })
   })
 
-  test('every alarm says what it means for people, and rings', () => {
+  test('every alarm says what it means for people, and rings at the topic of the operators', () => {
     const alarms = Object.values(template.findResources('AWS::CloudWatch::Alarm'))
     expect(alarms).toHaveLength(14)
     for (const { Properties } of alarms) {
       expect(Properties.AlarmDescription).toMatch(/^What it means for people: .{20,} First thing to do: .{20,}/)
-      expect(Properties.AlarmActions).toHaveLength(1)
+      expect(Properties.AlarmActions).toEqual([{ Ref: operators() }])
+      expect(Properties.ActionsEnabled).not.toBe(false)
     }
+  })
+
+  test('the operators’ mail address, where one is given, is subscribed to it', () => {
+    expect(template.findParameters('AlarmEmail')).toMatchObject({ AlarmEmail: { Default: '' } })
+    template.hasResource('AWS::SNS::Subscription', {
+      Condition: 'AlarmEmailGiven',
+      Properties: { Protocol: 'email', TopicArn: { Ref: operators() }, Endpoint: { Ref: 'AlarmEmail' } },
+    })
+  })
+})
+
+const operators = () => Object.keys(template.findResources('AWS::SNS::Topic')).find((id) => id.startsWith('Operators'))
+
+/** Judged as IAM would, from the policy of the topic as it is synthesised. */
+describe('CloudWatch, ringing an alarm', () => {
+  const account = '111122223333'
+  const alarmArn = `arn:aws:cloudwatch:us-east-1:${account}:alarm:Quarterturn-Any`
+  const from = { 'aws:SourceAccount': account, 'aws:SourceArn': alarmArn, 'aws:SecureTransport': 'true' }
+
+  interface Allowing extends Statement {
+    readonly Sid?: string
+  }
+
+  async function mayRing(contextVariables = from, kept: (statement: Allowing) => boolean = () => true) {
+    const around = { parameters: { TokenIssuer: 'i', TokenAudience: 'a', MailDomain: 'm.example' }, apiEndpoint: 'e' }
+    const deployed = readTemplate(join(place, 'cdk.out'), around)
+    const topicArn = deployed.all('AWS::CloudWatch::Alarm')[0]?.properties.AlarmActions[0]
+    const policies = deployed
+      .all('AWS::SNS::TopicPolicy')
+      .filter(({ properties }) => properties.Topics.includes(topicArn))
+      .map(({ properties }) => properties.PolicyDocument)
+    expect(policies).toHaveLength(1)
+    const result = await runSimulation(
+      {
+        request: {
+          principal: 'cloudwatch.amazonaws.com',
+          action: 'sns:Publish',
+          resource: { resource: topicArn, accountId: account },
+          contextVariables,
+        },
+        identityPolicies: [],
+        serviceControlPolicies: [],
+        resourceControlPolicies: [],
+        resourcePolicy: { ...policies[0], Statement: policies[0].Statement.filter(kept) },
+      },
+      {},
+    )
+    if (result.resultType === 'error') throw new Error(JSON.stringify(result.errors))
+    return result.overallResult
+  }
+
+  test('may publish there', async () => {
+    expect(await mayRing()).toBe('Allowed')
+  })
+
+  test('may not without the statement that names it: the topic’s own policy lets nobody in by itself', async () => {
+    expect(await mayRing(from, ({ Sid }) => Sid !== 'AlarmsOfThisAccount')).toBe('ImplicitlyDenied')
+  })
+
+  test.each([
+    ['of another account', { ...from, 'aws:SourceAccount': '999999999999' }],
+    ['for what is no alarm', { ...from, 'aws:SourceArn': `arn:aws:s3:::${account}` }],
+    ['in the clear', { ...from, 'aws:SecureTransport': 'false' }],
+  ])('may not %s', async (_, context) => {
+    expect(await mayRing(context)).not.toBe('Allowed')
   })
 })

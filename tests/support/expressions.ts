@@ -28,7 +28,7 @@ export function holds(expression: Expression, item: Attributes | undefined): boo
 export function updated(expression: Expression, before: Attributes): Attributes {
   const reader = readerOf(expression.UpdateExpression ?? '')
   const after = { ...before }
-  while (reader.peek() !== undefined) clause(reader, expression, after)
+  while (reader.peek() !== undefined) clause(reader, expression, before, after)
   return after
 }
 
@@ -75,7 +75,15 @@ function compare(left: unknown, operator: string, right: unknown): boolean {
   return operator === '=' ? left === right : (left as string) < (right as string)
 }
 
-function clause(reader: Reader, expression: Expression, after: Attributes): void {
+/** A value, or what another attribute held before the update: it has to be there. */
+function givenOrKept(token: string, expression: Expression, before: Attributes): unknown {
+  if (token.startsWith(':')) return given(token, expression)
+  const name = nameOf(token, expression)
+  if (!(name in before)) throw unknown(token)
+  return before[name]
+}
+
+function clause(reader: Reader, expression: Expression, before: Attributes, after: Attributes): void {
   const verb = reader.take()
   do {
     if (reader.peek() === ',') reader.take()
@@ -86,7 +94,7 @@ function clause(reader: Reader, expression: Expression, after: Attributes): void
     }
     if (verb === 'SET') reader.take('=')
     else if (verb !== 'ADD') throw unknown(verb)
-    const value = given(reader.take(), expression)
+    const value = verb === 'SET' ? givenOrKept(reader.take(), expression, before) : given(reader.take(), expression)
     after[name] = verb === 'SET' ? value : Number(after[name] ?? 0) + Number(value)
   } while (reader.peek() === ',')
 }

@@ -10,6 +10,7 @@ const indexes: Record<string, readonly [partition: string, sort: string]> = {
   'by-depot-next-tell': ['depotTellKey', 'nextTellOn'],
   'by-depot-standing': ['depotStandingKey', 'standingSort'],
   'by-crew-standing': ['crewKey', 'standingSort'],
+  'by-depot-return': ['depotLentKey', 'returnSort'],
   'by-instrument': ['instrumentKey', 'testedSort'],
   'by-lot': ['lotKey', 'stickId'],
   'unsent-notices': ['unsentKey', 'owedAt'],
@@ -105,6 +106,10 @@ export function fakeTable(kept: readonly Item[] = []): FakeTable {
     return cut(matching, range, names, Math.min(range.limit ?? 1e9, trouble.pageOf ?? 1e9))
   }
 
+  async function count({ limit = 1e9, ...range }: Range): Promise<number> {
+    return Math.min(limit, (await all(range)).length)
+  }
+
   async function all(range: Range): Promise<Item[]> {
     const items: Item[] = []
     let after: Record<string, unknown> | undefined
@@ -133,6 +138,7 @@ export function fakeTable(kept: readonly Item[] = []): FakeTable {
     get,
     getAll,
     page,
+    count,
     all,
     transact,
     update,
@@ -172,7 +178,12 @@ const mostPageBytes = 1024 * 1024
 function checked(steps: readonly Step[], store: ReadonlyMap<string, Item>): readonly Step[] {
   if (steps.length === 0 || steps.length > mostItems) throw refusal(`a transaction of ${steps.length} items`)
   checkDistinct(steps.map(({ at }) => placeOf(at)))
-  const bytes = steps.reduce((sum, { at, after }) => sum + sizeOf(storable(after(store.get(placeOf(at))))), 0)
+  // what an update makes of an item is worked out only where its condition holds
+  const made = steps.flatMap(({ at, condition, after }) => {
+    const before = store.get(placeOf(at))
+    return holds(condition, before) ? [storable(after(before))] : []
+  })
+  const bytes = made.reduce((sum, item) => sum + sizeOf(item), 0)
   if (bytes > mostTransactionBytes) throw refusal(`a transaction of ${bytes} bytes`)
   return steps
 }

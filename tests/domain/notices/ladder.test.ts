@@ -1,7 +1,7 @@
 import fc from 'fast-check'
 import { describe, expect, test } from 'vitest'
 import { addDays, type CalendarDate, daysBetween } from '../../../shared-domain/calendar.ts'
-import { nextTellOn, type Told } from '../../../shared-domain/notices/ladder.ts'
+import { type LoanTold, nextLoanTellOn, nextTellOn, type Told } from '../../../shared-domain/notices/ladder.ts'
 import { replay } from '../../../shared-domain/state/fold.ts'
 import { standingOn } from '../../../shared-domain/state/standing.ts'
 import { day, happened, history, usPolicy } from '../../support/trade.ts'
@@ -10,10 +10,10 @@ const dueOn = day('2028-03-02')
 const state = replay(history(['2026-03-02', happened.registered()], ['2026-03-02', happened.tested('pass')]))
 
 /** The days on which a crew is told when somebody looks on each of `lookedOn`. */
-function toldOn(lookedOn: readonly CalendarDate[]): CalendarDate[] {
+function toldOn(lookedOn: readonly CalendarDate[], policy = usPolicy): CalendarDate[] {
   let told: Told | null = null
   return lookedOn.filter((today) => {
-    const next = nextTellOn(standingOn(state, today, usPolicy), told, usPolicy)
+    const next = nextTellOn(standingOn(state, today, policy), told, policy)
     if (next === null || next > today) return false
     told = { dueOn, through: today }
     return true
@@ -22,7 +22,7 @@ function toldOn(lookedOn: readonly CalendarDate[]): CalendarDate[] {
 
 const everyDay = (from: CalendarDate, days: number) => Array.from({ length: days }, (_, i) => addDays(from, i))
 
-/** Counted by hand from the policy's words: 60, 30, 14, 7, 1 days before, on the day, then weekly. */
+/** Counted by hand from the policy's words: 60, 30, 14, 7, 1 days before, on the day, the day after, then weekly. */
 const steps = [
   '2028-01-02',
   '2028-02-01',
@@ -30,6 +30,7 @@ const steps = [
   '2028-02-24',
   '2028-03-01',
   '2028-03-02',
+  '2028-03-03',
   '2028-03-09',
   '2028-03-16',
   '2028-03-23',
@@ -49,6 +50,7 @@ describe('the ladder of a due date', () => {
       '2028-02-24',
       '2028-03-01',
       '2028-03-02',
+      '2028-03-03',
       '2028-03-09',
     ])
   })
@@ -63,6 +65,28 @@ describe('the ladder of a due date', () => {
       }),
       { numRuns: 2_000, seed: 20260305 },
     )
+  })
+
+  test('the day after is told whatever the policy leaves out', () => {
+    fc.assert(
+      fc.property(
+        fc.uniqueArray(fc.integer({ min: 0, max: 365 }), { minLength: 1, maxLength: 8 }),
+        fc.integer({ min: 1, max: 31 }),
+        (before, tellOverdueEveryDays) => {
+          const policy = { ...usPolicy, tellDaysBefore: before.sort((a, b) => b - a), tellOverdueEveryDays }
+          const dayAfter = addDays(dueOn, 1)
+          expect(toldOn(everyDay(addDays(dueOn, -400), 440), policy)).toContain(dayAfter)
+          // slept through, it is told on waking
+          expect(toldOn([dueOn, addDays(dueOn, 3)], policy)).toContain(addDays(dueOn, 3))
+        },
+      ),
+      { numRuns: 300, seed: 20260306 },
+    )
+  })
+
+  test('told every day while overdue, the day after is told once', () => {
+    const daily = { ...usPolicy, tellOverdueEveryDays: 1 }
+    expect(toldOn(everyDay(dueOn, 4), daily)).toEqual(everyDay(dueOn, 4))
   })
 
   test('a new due date begins a new ladder', () => {
@@ -83,5 +107,60 @@ describe('the ladder of a due date', () => {
     )
     const standing = standingOn(out, day('2028-03-10'), usPolicy)
     expect([standing.status, nextTellOn(standing, null, usPolicy)]).toEqual([status, null])
+  })
+})
+
+describe('the ladder of a loan', () => {
+  const returnBy = day('2026-04-01')
+  const out = { custody: { lentTo: 'Neighbours', returnBy }, scrapped: null }
+
+  function loanToldOn(lookedOn: readonly CalendarDate[]): CalendarDate[] {
+    let told: LoanTold | null = null
+    return lookedOn.filter((today) => {
+      const next = nextLoanTellOn(out, told)
+      if (next === null || next > today) return false
+      told = { returnBy, through: today }
+      return true
+    })
+  }
+
+  test('the day after it was to be back, then weekly', () => {
+    expect(loanToldOn(everyDay(day('2026-03-20'), 40))).toEqual([
+      '2026-04-02',
+      '2026-04-09',
+      '2026-04-16',
+      '2026-04-23',
+    ])
+  })
+
+  test('a missed week heals itself: one word on waking, and the week stays where it was', () => {
+    const looked = [...everyDay(day('2026-03-20'), 15), ...everyDay(day('2026-04-12'), 14)]
+    expect(loanToldOn(looked)).toEqual(['2026-04-02', '2026-04-12', '2026-04-16', '2026-04-23'])
+  })
+
+  test('whenever it is looked at: never twice a step, and never later than the first look after it', () => {
+    const steps = everyDay(day('2026-04-02'), 200).filter((_, i) => i % 7 === 0)
+    fc.assert(
+      fc.property(fc.uniqueArray(fc.integer({ min: 0, max: 150 }), { minLength: 1, maxLength: 60 }), (offsets) => {
+        const looked = offsets.sort((a, b) => a - b).map((offset) => addDays(day('2026-03-15'), offset))
+        const expected = looked.filter((today, i) =>
+          steps.some((step) => step <= today && step > (looked[i - 1] ?? '')),
+        )
+        expect(loanToldOn(looked)).toEqual(expected)
+      }),
+      { numRuns: 2_000, seed: 20260402 },
+    )
+  })
+
+  test('lent anew, or for longer, it begins anew', () => {
+    const told = { returnBy, through: day('2026-04-16') }
+    const longer = { ...out, custody: { lentTo: 'Neighbours', returnBy: day('2026-05-01') } }
+    expect(nextLoanTellOn(longer, told)).toBe('2026-05-02')
+  })
+
+  test('nothing is told of what is not lent, or is no more', () => {
+    expect(nextLoanTellOn({ custody: { store: 'DEP-1' }, scrapped: null }, null)).toBeNull()
+    expect(nextLoanTellOn({ custody: null, scrapped: null }, null)).toBeNull()
+    expect(nextLoanTellOn({ ...out, scrapped: { since: returnBy, factId: 'f' } }, null)).toBeNull()
   })
 })

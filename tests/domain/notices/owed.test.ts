@@ -1,5 +1,5 @@
 import { describe, expect, test } from 'vitest'
-import type { Happening } from '../../../shared-domain/facts.ts'
+import type { CalendarDate } from '../../../shared-domain/calendar.ts'
 import { nextUp } from '../../../shared-domain/notices/answers.ts'
 import {
   audienceAbove,
@@ -9,11 +9,12 @@ import {
   wholeAudience,
 } from '../../../shared-domain/notices/audience.ts'
 import type { Addressee } from '../../../shared-domain/notices/notice.ts'
-import { digestsOwed, owedAtOnce } from '../../../shared-domain/notices/owed.ts'
+import { digestsOwed, dueOnDay, owedAtOnce } from '../../../shared-domain/notices/owed.ts'
 import type { Person } from '../../../shared-domain/registers.ts'
 import { replay } from '../../../shared-domain/state/fold.ts'
 import { standingOn } from '../../../shared-domain/state/standing.ts'
 import { unfitUses } from '../../../shared-domain/state/unfit-use.ts'
+import { mustNotBeUsed } from '../../../shared-domain/state/use.ts'
 import { aCrew, aManager, aStick, day, happened, history, usPolicy } from '../../support/trade.ts'
 
 const belonging = { stickId: 'S-1', crewId: 'CR-1', crewName: 'Crew one', depotName: 'North yard' }
@@ -169,42 +170,124 @@ describe('one mailbox, one mail', () => {
   })
   test('a crew that nobody can mail is its managers’ errand', () => {
     const crew = { ...aCrew, recipients: [{ name: 'Kai Brandt', phone: '555 0100', role: 'crew' as const }] }
-    expect(digestAudience(crew, [aManager], 'DEP-1', { toForemen: true, toManagers: false })).toMatchObject([
-      { role: 'manager', tellInPerson: [{ name: 'Kai Brandt' }] },
-    ])
+    expect(
+      digestAudience(crew, [aManager], 'DEP-1', { toForemen: true, toManagers: false, toOwners: false }),
+    ).toMatchObject([{ role: 'manager', tellInPerson: [{ name: 'Kai Brandt' }] }])
   })
 })
 
 describe('overdue climbs', () => {
-  const told = (daysOverdue: number, overdueClimbs = usPolicy.overdueClimbs, crew = aCrew) =>
-    digestAudience(crew, [aManager], 'DEP-1', climbedTo(daysOverdue, { overdueClimbs })).map((one) => one.role)
+  const told = (daysOverdue: number, overdueClimbs = usPolicy.overdueClimbs, crew = aCrew, isFirstWord = false) =>
+    digestAudience(crew, [aManager, anOwner], 'DEP-1', climbedTo(daysOverdue, { overdueClimbs }, isFirstWord)).map(
+      (one) => (one.owns ? 'owner' : one.role),
+    )
 
-  test('unless the policy says otherwise: crew and foreman from the first step on, managers after two weeks', () => {
+  test('unless the policy says otherwise: managers from the first overdue day on, owners after two weeks', () => {
     expect(told(0)).toEqual(['crew', 'foreman'])
-    expect(told(13)).toEqual(['crew', 'foreman'])
-    expect(told(14)).toEqual(['crew', 'foreman', 'manager'])
-    expect(told(400)).toEqual(['crew', 'foreman', 'manager'])
+    expect(told(1)).toEqual(['crew', 'foreman', 'manager'])
+    expect(told(13)).toEqual(['crew', 'foreman', 'manager'])
+    expect(told(14)).toEqual(['crew', 'foreman', 'manager', 'owner'])
+    expect(told(400)).toEqual(['crew', 'foreman', 'manager', 'owner'])
   })
 
+  const slowly = { foremanAfterWeeks: 1, managerAfterWeeks: 3, ownerAfterWeeks: 4 }
+
   test('by the weeks of the policy', () => {
-    const slowly = { foremanAfterWeeks: 1, managerAfterWeeks: 3 }
-    expect([0, 6, 7, 20, 21].map((days) => told(days, slowly))).toEqual([
+    expect([0, 6, 7, 20, 21, 27, 28].map((days) => told(days, slowly))).toEqual([
       ['crew'],
       ['crew'],
       ['crew', 'foreman'],
       ['crew', 'foreman'],
       ['crew', 'foreman', 'manager'],
+      ['crew', 'foreman', 'manager'],
+      ['crew', 'foreman', 'manager', 'owner'],
     ])
-    expect(told(0, { foremanAfterWeeks: 0, managerAfterWeeks: 0 })).toEqual(['crew', 'foreman', 'manager'])
+  })
+
+  test('the first word that it is overdue goes to crew, foreman and managers whatever the policy says', () => {
+    expect(told(1, slowly, aCrew, true)).toEqual(['crew', 'foreman', 'manager'])
+    expect(told(28, slowly, aCrew, true)).toEqual(['crew', 'foreman', 'manager', 'owner'])
+  })
+
+  test('after no weeks: the foreman from the first step on, managers and owners from the first overdue day', () => {
+    const atOnce = { foremanAfterWeeks: 0, managerAfterWeeks: 0, ownerAfterWeeks: 0 }
+    expect(told(0, atOnce)).toEqual(['crew', 'foreman'])
+    expect(told(1, atOnce)).toEqual(['crew', 'foreman', 'manager', 'owner'])
+  })
+
+  test('owners may hear before the managers do', () => {
+    const upside = { foremanAfterWeeks: 9, managerAfterWeeks: 9, ownerAfterWeeks: 1 }
+    expect(told(7, upside)).toEqual(['crew', 'owner'])
   })
 
   test('at once to the next above where nobody below can be mailed', () => {
-    const slowly = { foremanAfterWeeks: 1, managerAfterWeeks: 3 }
     const [ana, bo] = aCrew.recipients
     const byPhone = { name: 'Kai Brandt', phone: '555 0100', role: 'crew' as const }
     expect(told(0, slowly, { ...aCrew, recipients: [byPhone, ...(bo === undefined ? [] : [bo])] })).toEqual(['foreman'])
     expect(told(0, slowly, { ...aCrew, recipients: [byPhone] })).toEqual(['manager'])
     expect(told(0, slowly, { ...aCrew, recipients: ana === undefined ? [] : [ana] })).toEqual(['crew'])
+  })
+})
+
+describe('a loan that is not back', () => {
+  const lent = (...more: Parameters<typeof history>) =>
+    replay(history(...begun, ['2026-03-03', happened.moved({ crewId: 'CR-1' })], ...more))
+  const out = ['2026-03-10', happened.moved({ lentTo: 'Neighbours', returnBy: day('2026-04-01') })] as const
+  const registers = {
+    crews: new Map([['CR-1', aCrew]]),
+    depotNames: new Map([['DEP-1', 'North yard']]),
+    people: [aManager, anOwner],
+  }
+  const known = (state: ReturnType<typeof lent>) => ({
+    stickId: 'S-1',
+    state,
+    depotId: 'DEP-1',
+    told: null,
+    shownDueOn: null,
+    broughtForwardFrom: null,
+  })
+  const on = (date: string, state = lent(out)) => dueOnDay(known(state), registers, usPolicy, day(date))
+
+  test('is told to the lender’s crew and managers on the day after, and not before', () => {
+    expect(on('2026-04-01')).toMatchObject({ isOwed: false, owed: { date: false, loan: null } })
+    const due = on('2026-04-02')
+    expect(due.owed).toEqual({
+      date: false,
+      loan: { lentTo: 'Neighbours', returnBy: '2026-04-01', daysLate: 1 },
+    })
+    expect(due.audience.map(({ role }) => role)).toEqual(['crew', 'foreman', 'manager'])
+  })
+
+  test.each<[string, Parameters<typeof history>]>([
+    ['on hold', [['2026-03-20', happened.defect()]]],
+    [
+      'removed',
+      [
+        ['2026-03-20', happened.tested('electrical')],
+        ['2026-03-21', happened.step('cleaned')],
+        ['2026-03-22', happened.tested('electrical')],
+      ],
+    ],
+  ])('also of a stick that is %s, which the ladder does not speak of', (_, events) => {
+    const due = on('2026-04-02', lent(out, ...events))
+    expect(mustNotBeUsed(due.standing.status)).toBe(true)
+    expect(due.owed).toMatchObject({ date: false, loan: { daysLate: 1 } })
+  })
+
+  test('no longer once it is back, scrapped, or lent for longer', () => {
+    for (const to of [{ store: 'DEP-1' }, 'scrapped' as const, { lentTo: 'Neighbours', returnBy: day('2026-05-01') }])
+      expect(on('2026-04-20', lent(out, ['2026-04-10', happened.moved(to)])).isOwed, JSON.stringify(to)).toBe(false)
+  })
+
+  test('stands in the digest with the due date where both are to be told, and alone where it is not', () => {
+    const lines = (date: string, told: { dueOn: CalendarDate; through: CalendarDate } | null) => {
+      const due = dueOnDay({ ...known(lent(out)), told }, registers, usPolicy, day(date))
+      return digestsOwed([due], day(date), 'r').map(({ lines: [line] }) => [line?.loan?.daysLate, line?.onlyLoan])
+    }
+    expect(lines('2028-03-03', null)).toEqual(Array(3).fill([702, undefined]))
+    expect(lines('2028-03-03', { dueOn: day('2028-03-02'), through: day('2028-03-03') })).toEqual(
+      Array(3).fill([702, true]),
+    )
   })
 })
 
@@ -215,6 +298,7 @@ test('a digest names all of a person’s sticks in one mail, worst first', () =>
       belonging: { ...belonging, stickId },
       standing: standingOn(state, day('2028-02-20'), usPolicy),
       audience: crewAudience(aCrew),
+      owed: { date: true, loan: null },
     }
   })
   const digests = digestsOwed(due, day('2028-02-20'), 'America/Chicago 6')

@@ -47,6 +47,17 @@ const oneCrew: readonly Concerned[] = [{ lines: [line('S-1')], audience: [ana, a
 const today = { day: day('2026-03-03'), isKnown: false, otherManagersKnow: false }
 const told = (owed: readonly OwedNotice[]) => owed.map(({ kind, to }) => `${kind}: ${to.name}`).sort()
 
+test('a loan in a digest that did not reach is passed on whatever the status of the stick; a date is not', () => {
+  const loan = { lentTo: 'Neighbours', returnBy: day('2026-03-01'), daysLate: 1 }
+  const lines = [{ ...line('S-1'), loan, onlyLoan: true as const }, line('S-2')]
+  const digest = { kind: 'digest' as const, key: 'digest|x', to: ana, day: day('2026-03-02'), lines }
+  const owed = owedForUndelivered(digest, 'bounced', [{ lines, audience: [ana, bo, mia] }], today)
+  const passed = owed.filter(({ kind }) => kind === 'digest')
+  expect(passed.map(({ to, lines: [first, ...rest] }) => [to.name, first?.stickId, rest.length])).toEqual([
+    ['Bo', 'S-1', 0],
+  ])
+})
+
 describe('a hold that did not reach', () => {
   test.each([
     ['one of the crew', ana, ['hold: Bea', 'hold: Bo']],
