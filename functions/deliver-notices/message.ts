@@ -1,6 +1,7 @@
 /** What a notice says, as blocks: to whom, what to do, each stick with why, the errand, the number, the safety words. */
 import type { StickLine } from '../../shared-domain/notices/notice.ts'
-import { mustNotBeUsed } from '../../shared-domain/state/use.ts'
+import { isDated } from '../../shared-domain/state/use.ts'
+import { worstHoldFirst } from '../../shared-domain/state/worst-hold.ts'
 import { answerPath } from '../platform/answer-link.ts'
 import type { Notice } from '../platform/notices.ts'
 import { asPage, asText, type Block, bytesOf, type Row } from './layout.ts'
@@ -34,6 +35,27 @@ function subjectOf({ kind, lines }: Notice, { say }: Wording): string {
 }
 
 function digestSubject(lines: readonly StickLine[], say: Wording['say']): string {
+  const looks = lines.filter(isToBeLookedOver)
+  if (looks.length === 0) return testsSubject(lines, say)
+  if (looks.length === lines.length) return looksSubject(looks, say)
+  const subject = testsSubject(
+    lines.filter((line) => !isToBeLookedOver(line)),
+    say,
+  )
+  return say('subject and looks', { subject, looks: looks.length })
+}
+
+/** Wherever it lies: no test has run out. */
+const isToBeLookedOver = ({ duty }: StickLine) => duty === 'look'
+
+function looksSubject(lines: readonly StickLine[], say: Wording['say']): string {
+  const late = lines.filter((line) => line.status === 'overdue').length
+  const looks = lines.length
+  if (late > 0) return late === 1 ? say('subject not looked over, one') : say('subject not looked over', { late })
+  return looks === 1 ? say('subject look, one') : say('subject look', { looks })
+}
+
+function testsSubject(lines: readonly StickLine[], say: Wording['say']): string {
   const overdue = lines.filter((line) => line.status === 'overdue').length
   const soon = lines.length - overdue
   if (overdue === 0) return soon === 1 ? say('subject due, one') : say('subject due', { soon })
@@ -84,12 +106,30 @@ function within(room: number, blocks: readonly Block[]): readonly Block[] {
   return over < 0 ? blocks : blocks.slice(0, over)
 }
 
-function whatToDo({ kind, lines }: Notice, { say }: Wording): string {
-  if (kind === 'digest') {
-    return say(lines.some((line) => line.status === 'overdue') ? 'do digest, some overdue' : 'do digest')
+function whatToDo({ kind, lines, cameBackBy = 'other' }: Notice, { say }: Wording): string {
+  const [first] = lines
+  switch (kind) {
+    case 'digest':
+      return digestToDo(lines, say)
+    case 'return':
+      return say(`do return by ${cameBackBy}`)
+    case 'hold':
+      if (first?.liesAt === 'bench') return say('do hold, at the bench')
+      return first?.liesAt === 'store' ? say('do hold, in store') : say('do hold')
+    case 'removal':
+      return first?.liesAt === 'bench' ? say('do removal, at the bench') : say('do removal')
+    case 'date brought forward':
+      return first?.status === 'overdue' ? say('do date brought forward, past') : say('do date brought forward')
+    default:
+      return say(`do ${kind}`)
   }
-  const past = kind === 'date brought forward' && lines[0]?.status === 'overdue'
-  return past ? say('do date brought forward, past') : say(`do ${kind}`)
+}
+
+function digestToDo(lines: readonly StickLine[], say: Wording['say']): string {
+  const tests = lines.filter((line) => !isToBeLookedOver(line))
+  if (tests.length === 0) return say('do look')
+  const toDo = say(tests.some((line) => line.status === 'overdue') ? 'do digest, some overdue' : 'do digest')
+  return tests.length === lines.length ? toDo : `${toDo} ${say('do look too')}`
 }
 
 function stickBlock({ kind }: Notice, line: StickLine, pagesUrl: string, wording: Wording): Block {
@@ -98,11 +138,12 @@ function stickBlock({ kind }: Notice, line: StickLine, pagesUrl: string, wording
   const { stickId, crewName, dueOn, broughtForwardFrom, bringTo, source } = line
   const rows: Row[] = [{ ...row('status', wording.status(line.status)), strong: true }]
   if (crewName !== null) rows.push(row('crew', crewName))
-  if (dueOn !== null && !mustNotBeUsed(line.status)) rows.push(row('due', due(dueOn, line.daysLeft, say)))
+  if (dueOn !== null && isDated(line.status)) rows.push(row('due', due(dueOn, line.daysLeft, say)))
   if (broughtForwardFrom !== undefined) rows.push(row('label', say('label wrong', { on: broughtForwardFrom })))
-  if (bringTo !== null && kind !== 'return') rows.push(row('bring to', bringTo))
+  if (bringTo !== null && kind !== 'return' && !isToBeLookedOver(line))
+    rows.push(row('bring to', line.liesAt === 'bench' ? say('at the bench already') : bringTo))
   // nothing clears what is out of service for good
-  const holds = line.status === 'removed from service' || line.status === 'scrapped' ? [] : line.holds
+  const holds = line.status === 'removed from service' || line.status === 'scrapped' ? [] : worstHoldFirst(line.holds)
   if (holds.length === 0) rows.push(row('why', wording.why(line)))
   for (const hold of holds.slice(0, mostHoldsShown)) {
     const { text, clearedBy } = wording.hold(hold)

@@ -1,5 +1,6 @@
 /** One message owed to one person for one reason, as data; the mail is only its printing. */
 import type { CalendarDate } from '../calendar.ts'
+import type { Duty } from '../state/duty.ts'
 import type { Detail, Hold } from '../state/hold.ts'
 import type { Language, Status, UnitSystem } from '../words.ts'
 
@@ -58,11 +59,19 @@ export interface StickLine {
   readonly daysLeft: number | null
   /** where to bring it */
   readonly bringTo: string | null
+  /** not in a crew's hands: nobody has to bring it out of use */
+  readonly liesAt?: 'bench' | 'store'
+  /** what is to be done by the due date, where that is no more than a look */
+  readonly duty?: Exclude<Duty, 'test'>
   readonly why: string
   readonly removedFor?: Detail
   readonly source: string | null
   readonly holds: readonly Pick<Hold, 'code' | 'text' | 'clearedBy' | 'detail'>[]
 }
+
+/** By what a stick came back; a mail claims no test where there was none. */
+export const waysBack = ['full test', 'release', 'waxing', 'entry put right', 'other'] as const
+export type WayBack = (typeof waysBack)[number]
 
 export interface OwedNotice {
   readonly kind: NoticeKind
@@ -74,6 +83,8 @@ export interface OwedNotice {
   readonly lines: readonly StickLine[]
   /** of what must be confirmed as read: what it is about, the same for everybody told of it, and how long that may take */
   readonly answer?: { readonly about: string; readonly withinHours: number }
+  /** of kind `return`: by what it came back, where that is known */
+  readonly cameBackBy?: WayBack
   /** of kind `unanswered`: who has not confirmed it */
   readonly unanswered?: readonly string[]
   /** of kind `not delivered`: whom a notice did not reach, and why */

@@ -185,6 +185,8 @@ export function stickLine(
     ...(broughtForwardFrom === null ? {} : { broughtForwardFrom }),
     daysLeft: standing.dueOn === null ? null : daysBetween(day, standing.dueOn),
     bringTo: belonging.depotName,
+    ...lyingAt(standing),
+    ...(standing.duty === undefined ? {} : { duty: standing.duty }),
     why: standing.why,
     ...(standing.removedFor === undefined ? {} : { removedFor: standing.removedFor }),
     source: standing.governedBy?.source ?? null,
@@ -195,4 +197,9 @@ export function stickLine(
       ...(detail === undefined ? {} : { detail }),
     })),
   }
+}
+
+function lyingAt({ custody }: Standing): Pick<StickLine, 'liesAt'> {
+  if (custody !== null && 'bench' in custody) return { liesAt: 'bench' }
+  return custody !== null && 'store' in custody ? { liesAt: 'store' } : {}
 }
