@@ -81,6 +81,11 @@ export function localTimeAt(instant: Instant, zone: string): string {
   return DateTime.fromISO(instant, { zone }).toFormat('HH:mm')
 }
 
+/** What the clocks at `zone` are called at an instant, so that an hour that comes twice is told apart: "CST", "GMT+5:45". */
+export function zoneNameAt(instant: Instant, zone: string): string {
+  return DateTime.fromISO(instant, { zone, locale: 'en-US' }).toFormat('ZZZZ')
+}
+
 export function localHourAt(instant: Instant, zone: string): number {
   return DateTime.fromISO(instant, { zone }).hour
 }

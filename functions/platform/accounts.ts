@@ -1,6 +1,6 @@
 /** A bench test of a stick with all that can be said of it, from the stick's own history. */
 import { type Account, accountOf } from '../../shared-domain/bench-test/account.ts'
-import { judgedBy } from '../../shared-domain/bench-test/editions.ts'
+import { type Editions, judgedBy } from '../../shared-domain/bench-test/editions.ts'
 import type { CalendarDate } from '../../shared-domain/calendar.ts'
 import type { RecordedFact } from '../../shared-domain/facts.ts'
 import { inOrder } from '../../shared-domain/state/fold.ts'
@@ -11,6 +11,8 @@ import { pinnedEditions, type Tested } from './pinned.ts'
 export interface ToldTest {
   readonly fact: Tested
   readonly account: Account
+  /** by which it was judged */
+  readonly editions: Editions
 }
 
 /** The test of that fact, or without one the newest; undefined where there is none. */
@@ -31,8 +33,9 @@ export async function toldTest(
     tests.slice(0, index + 1).map(async (one) => {
       const editions = await pinnedEditions(organisation, state, one)
       if (editions === undefined) throw new Error(`test ${one.factId}: an edition it was judged by is missing`)
-      return { test: one.test, judgement: one.judgement, by: judgedBy(one.test, editions) }
+      return { test: one.test, judgement: one.judgement, by: judgedBy(one.test, editions), editions }
     }),
   )
-  return { fact, account: accountOf(history, dueOn) }
+  const editions = history.at(-1)?.editions
+  return editions === undefined ? undefined : { fact, account: accountOf(history, dueOn), editions }
 }

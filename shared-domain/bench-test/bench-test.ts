@@ -5,6 +5,7 @@ import { factId } from '../fact-id.ts'
 import { line, note, registerId } from '../registers.ts'
 import { appearances, defectKinds, glosses, quarterTurns, surfaceStates, testReasons, waters } from '../words.ts'
 
+/** from the working end; on a telescoping stick from the working end of its section */
 const place = z.number().min(0).max(30)
 
 export const reading = z
