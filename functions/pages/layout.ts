@@ -64,7 +64,7 @@ h3 { font-size: 1rem; margin: 1rem 0 .4rem }
 i.conforms { background: color-mix(in srgb, var(--link) calc(var(--share) * 65%), var(--paper)) } .band i svg, .mark svg { width: 1rem; height: 1rem; flex: none; fill: none; stroke: currentColor; stroke-width: 2 } .band i svg .full, .mark svg .full { fill: currentColor; stroke: none }
 .over-limit { color: var(--stop) } .in-guard-band { color: var(--late) } .not-settled, .no-limit, .overlap-too-small { color: var(--soon) } .not-read { color: var(--quiet) }
 .band .over-limit { background: var(--stop); color: var(--sheet) } .band .in-guard-band { background: var(--late-bg); outline: 2px solid var(--late); outline-offset: -2px } .band .not-settled, .band .no-limit { background: var(--soon-bg); outline: 2px dotted var(--soon); outline-offset: -2px }
-.band .not-read { background: repeating-linear-gradient(45deg, var(--out-bg) 0 5px, var(--sheet) 5px 10px); color: var(--ink); outline: 2px dashed var(--quiet); outline-offset: -2px } .band .overlap-too-small { z-index: 1; overflow: visible; color: var(--ink) }
+.band .not-read { background: repeating-linear-gradient(45deg, var(--out-bg) 0 5px, var(--sheet) 5px 10px); color: var(--ink); outline: 2px dashed var(--quiet); outline-offset: -2px } .band .overlap-too-small { border: 0; z-index: 1; overflow: visible; color: var(--ink) }
 .axis { display: flex; justify-content: space-between; margin: .25rem 0 0 3.1rem; color: var(--quiet); font-size: .8rem }
 .strip details { margin: .6rem 0 0 } .strip summary { cursor: pointer; min-height: 24px } .wide { overflow-x: auto } .wide table { margin: .4rem 0 0; font-size: .9rem } .wide th, .wide td { padding: .3rem .6rem; white-space: nowrap }
 .mark { display: inline-flex; align-items: center; gap: .3rem } .legend { display: flex; flex-wrap: wrap; gap: .4rem 1.25rem; color: var(--quiet); font-size: .9rem; margin: 0 0 .75rem } .legend i { width: 1rem; height: 1rem; display: inline-block }
@@ -83,7 +83,8 @@ ul.reasons { margin: .35rem 0 0; padding-left: 1.1rem } ul.reasons li { margin: 
 }
 @media print {
   :root { color-scheme: light; --paper: #fff; --sheet: #fff; --ink: #000; --quiet: #333; --line: #777; --link: #000; --stop: #000; --late: #000; --soon: #000; --good: #000; --out: #000; --stop-bg: #fff; --late-bg: #fff; --soon-bg: #fff; --good-bg: #fff; --out-bg: #fff }
-  body { font-size: 12px } main, header, footer { padding-left: 0; padding-right: 0 }
+  :root { font-size: 75% } body { font-size: 1rem } main, header, footer { max-width: none; padding-left: 0; padding-right: 0 }
+  .wide { overflow: visible } .wide th, .wide td { padding: .2rem .3rem; white-space: normal }
   form.filter, nav.pages, header nav, .skip, .strip summary { display: none }
   .strip details::details-content { content-visibility: visible; display: block; block-size: auto; height: auto; opacity: 1 }
   tr, .hold, .order, .scale { break-inside: avoid } thead { display: table-header-group }

@@ -107,7 +107,7 @@ describe.each(mustNotBeUsed)('%s, a stick %s,', (id, status) => {
     const tested = passed[id]
     if (tested === undefined) return expect(id).toBe('NEW')
     const text = textOf(await page(`/sticks/${id}/bench-tests/${tested}`))
-    expect(text).toMatch(new RegExp(`Do not use it Today this stick is ${status}: do not use it\\. `))
+    expect(text).toMatch(new RegExp(`Do not use it ${status} Today this stick is ${status}: do not use it\\. `))
     expect(text.indexOf('Do not use it')).toBeLessThan(text.indexOf('What this test found'))
     expect(text).toContain(`This pass does not make it fit: today it is ${status}.`)
   })
