@@ -1,5 +1,6 @@
 /** The pages on paper, in black and white, and in the colours that a reader's own system forces: every mark is told apart. */
 import { randomUUID } from 'node:crypto'
+import { createRequire } from 'node:module'
 import type { Browser, Page } from 'playwright-core'
 import { afterAll, beforeAll, describe, expect, test } from 'vitest'
 import { buildPages } from '../../functions/pages/pages.ts'
@@ -9,6 +10,7 @@ import { furnish, openHouse } from '../functions/house.ts'
 import { anInstrument, aProcedure, aStick, aTest, overTheLimit, survey } from '../support/trade.ts'
 import { openBrowser } from './browser.ts'
 
+const axe = createRequire(import.meta.url).resolve('axe-core/axe.min.js')
 const house = openHouse()
 const pages = buildPages({ open: () => house.organisation(), clock: house.clock })
 const everyMark = aTest({
@@ -32,6 +34,8 @@ function marked({ quarterTurn, fromMetres, toMetres }: Reading): Partial<Reading
 }
 
 let browser: Browser
+/** Where the pixels of a picture are read. */
+let easel: Page
 beforeAll(async () => {
   await furnish(house)
   await house.done('PUT', '/v1/instruments/INS-2', { ...anInstrument, expandedUncertaintyPercent: 5 })
@@ -46,6 +50,7 @@ beforeAll(async () => {
   const tingle = { factId: randomUUID(), occurredOn: '2026-03-02', kind: 'tingle' }
   await house.done('POST', '/v1/sticks/S-4/defects', tingle)
   browser = await openBrowser()
+  easel = await browser.newPage()
 })
 afterAll(async () => browser?.close())
 
@@ -69,8 +74,7 @@ async function middleOf(page: Page, selector: string): Promise<number[]> {
   if (box === null) throw new Error(`${selector} is not shown`)
   const clip = { x: box.x + box.width / 2 - side / 2, y: box.y + box.height / 2 - side / 2, width: side, height: side }
   const png = (await page.screenshot({ clip })).toString('base64')
-  const paper = await browser.newPage()
-  const greys = await paper.evaluate(async (data) => {
+  return easel.evaluate(async (data) => {
     const { document, Image } = globalThis as unknown as Canvas
     const image = new Image()
     image.src = `data:image/png;base64,${data}`
@@ -86,8 +90,6 @@ async function middleOf(page: Page, selector: string): Promise<number[]> {
       return 0.2126 * red + 0.7152 * green + 0.0722 * blue
     })
   }, png)
-  await paper.context().close()
-  return greys
 }
 
 /** Of a browser's own things, what is used above. */
@@ -178,20 +180,24 @@ test('on paper every table of readings is open, which on a screen waits to be as
 
 /** Paper of 210 mm less a margin is about 718 px wide. */
 const sheets = [1280, 718, 390]
-const media = [{ media: 'print' }, { forcedColors: 'active' }] as const
-const paths = [strips, '/roster', '/sticks/S-2', '/sticks/S-4', '/notices']
 
-test.each(media.flatMap((one) => sheets.flatMap((width) => paths.map((path) => ({ ...one, width, path })))))(
-  'nothing runs off the side: %j',
-  async ({ path, ...settings }) => {
-    const page = await open(path, settings)
-    const beyond = await page.evaluate(() => {
-      const { scrollWidth, clientWidth } = (
-        globalThis as unknown as { document: { documentElement: { scrollWidth: number; clientWidth: number } } }
-      ).document.documentElement
-      return scrollWidth - clientWidth
-    })
-    expect(beyond).toBe(0)
+test.each([strips, '/roster', '/sticks/S-2', '/sticks/S-4', '/notices'])(
+  'nothing runs off the side of %s on paper or in forced colours',
+  async (path) => {
+    const page = await open(path, {})
+    for (const media of [{ media: 'print' }, { media: 'screen', forcedColors: 'active' }] as const) {
+      await page.emulateMedia(media)
+      for (const width of sheets) {
+        await page.setViewportSize({ width, height: 900 })
+        const beyond = await page.evaluate(() => {
+          const { scrollWidth, clientWidth } = (
+            globalThis as unknown as { document: { documentElement: { scrollWidth: number; clientWidth: number } } }
+          ).document.documentElement
+          return scrollWidth - clientWidth
+        })
+        expect({ ...media, width, beyond }).toEqual({ ...media, width, beyond: 0 })
+      }
+    }
     await page.context().close()
   },
 )
@@ -212,6 +218,26 @@ test.each([{ media: 'print' }, { forcedColors: 'active' }] as const)(
       })
       expect({ width, style }).toEqual({ width: '3px', style: 'solid' })
       expect(colour).not.toBe(ground)
+      await page.context().close()
+    }
+  },
+)
+
+const schemes = [{ colorScheme: 'light' }, { colorScheme: 'dark' }, { media: 'print' }] as const
+
+test.each(schemes.flatMap((one) => [1280, 390].map((width) => ({ ...one, width }))))(
+  'axe finds nothing on the page of a test and on that of a stick never tested: %j',
+  async (settings) => {
+    for (const path of [strips, '/sticks/S-3']) {
+      const page = await open(path, settings)
+      await page.addScriptTag({ path: axe })
+      const faults = await page.evaluate(async () => {
+        const { axe } = globalThis as unknown as {
+          axe: { run(): Promise<{ violations: { id: string; nodes: { html: string }[] }[] }> }
+        }
+        return (await axe.run()).violations.map(({ id, nodes }) => `${id}: ${nodes[0]?.html}`)
+      })
+      expect(faults).toEqual([])
       await page.context().close()
     }
   },
