@@ -108,21 +108,13 @@ function within(room: number, blocks: readonly Block[]): readonly Block[] {
 
 function whatToDo({ kind, lines, cameBackBy = 'other' }: Notice, { say }: Wording): string {
   const [first] = lines
-  switch (kind) {
-    case 'digest':
-      return digestToDo(lines, say)
-    case 'return':
-      return say(`do return by ${cameBackBy}`)
-    case 'hold':
-      if (first?.liesAt === 'bench') return say('do hold, at the bench')
-      return first?.liesAt === 'store' ? say('do hold, in store') : say('do hold')
-    case 'removal':
-      return first?.liesAt === 'bench' ? say('do removal, at the bench') : say('do removal')
-    case 'date brought forward':
-      return first?.status === 'overdue' ? say('do date brought forward, past') : say('do date brought forward')
-    default:
-      return say(`do ${kind}`)
-  }
+  if (kind === 'digest') return digestToDo(lines, say)
+  if (kind === 'return') return say(`do return by ${cameBackBy}`)
+  if (kind === 'hold' && first?.liesAt === 'bench') return say('do hold, at the bench')
+  if (kind === 'hold' && first?.liesAt === 'store') return say('do hold, in store')
+  if (kind === 'removal' && first?.liesAt === 'bench') return say('do removal, at the bench')
+  if (kind === 'date brought forward' && first?.status === 'overdue') return say('do date brought forward, past')
+  return say(`do ${kind}`)
 }
 
 function digestToDo(lines: readonly StickLine[], say: Wording['say']): string {
