@@ -100,6 +100,16 @@ export function endOfDay(date: CalendarDate, zone: string): Instant {
   return instantOf(DateTime.fromISO(startOfDay(addDays(date, 1), zone)).toMillis() - 1)
 }
 
+/** What the clocks at `zone` are called at an instant, so that an hour that comes twice is told apart: "CST", "GMT+5:45". */
+export function zoneNameAt(instant: Instant, zone: string): string {
+  return DateTime.fromISO(instant, { zone, locale: 'en-US' }).toFormat('ZZZZ')
+}
+
+/** `HH:MM` on the wall */
+export function localTimeAt(instant: Instant, zone: string): string {
+  return DateTime.fromISO(instant, { zone }).toFormat('HH:mm')
+}
+
 export function localHourAt(instant: Instant, zone: string): number {
   return DateTime.fromISO(instant, { zone }).hour
 }

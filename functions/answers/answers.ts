@@ -88,8 +88,8 @@ function linkFrom(context: Context): AnswerLink | null {
 
 function about({ lines, kind }: Notice): string {
   const [line] = lines
-  const stick = `stick ${line?.stickId ?? ''} is ${line?.status ?? 'not fit for use'}`
-  return kind === 'unanswered' ? `${stick}, and others have not confirmed it` : stick
+  const stick = `stick ${line?.stickId ?? ''} is ${line?.status ?? 'not fit for use'}: do not use it`
+  return kind === 'unanswered' ? `${stick}; others have not confirmed it` : stick
 }
 
 const unknown = () =>

@@ -1,7 +1,7 @@
 /** The manager's list: what is overdue, held, due, where and with whom; the worst first. */
 import * as z from 'zod'
 import { registerId } from '../../shared-domain/registers.ts'
-import { mayBeUsed } from '../../shared-domain/state/use.ts'
+import { isDated } from '../../shared-domain/state/use.ts'
 import { type Status, statuses } from '../../shared-domain/words.ts'
 import { invalid } from '../platform/errors.ts'
 import { countRoster, isPlaceIn, type RosterRow, readRoster } from '../platform/roster.ts'
@@ -50,8 +50,7 @@ async function roster({ organisation, caller, now, query }: Request) {
 
 /** Beside what must not be used for another reason a due date would read as leave to use it until then. */
 function rowView({ stored, standing, today }: RosterRow) {
-  const isDated = mayBeUsed(standing.status) || standing.status === 'overdue'
-  return stickView(stored, isDated ? standing : { ...standing, dueOn: null, daysOverdue: 0 }, today)
+  return stickView(stored, isDated(standing.status) ? standing : { ...standing, dueOn: null, daysOverdue: 0 }, today)
 }
 
 /** To go on after the last of these rows. */

@@ -65,6 +65,20 @@ const subjects = {
     en: '{subject}; lent out and not back: {lent:number}',
     es: '{subject}; prestadas y sin volver: {lent:number}',
   },
+  'subject look, one': { en: '1 stick to be looked over', es: '1 pértiga por revisar' },
+  'subject look': { en: '{looks:number} sticks to be looked over', es: '{looks:number} pértigas por revisar' },
+  'subject not looked over, one': {
+    en: '1 stick not looked over in time: do not use',
+    es: '1 pértiga sin revisar a tiempo: no la use',
+  },
+  'subject not looked over': {
+    en: '{late:number} sticks not looked over in time: do not use',
+    es: '{late:number} pértigas sin revisar a tiempo: no las use',
+  },
+  'subject and looks': {
+    en: '{subject}; to be looked over: {looks:number}',
+    es: '{subject}; por revisar: {looks:number}',
+  },
   'subject hold': { en: 'Stick {stick} is on hold: do not use it', es: 'La pértiga {stick} está retenida: no la use' },
   'subject hold, untested': {
     en: 'Stick {stick} is to be tested before it is used: do not use it',
@@ -114,17 +128,53 @@ const toDo = {
     en: 'Sticks of yours that are lent out are not back by the day agreed. Ask whoever has each one where it is and how it stands, get it back, or have a new day recorded.',
     es: 'Pértigas suyas que están prestadas no han vuelto en la fecha acordada. Pregunte a quien tiene cada una dónde y cómo está, recupérela o haga registrar una nueva fecha.',
   },
+  'do look': {
+    en: 'Look these sticks over where they lie, by the date beside each, and record the look. One whose date is past must not be used before that is done.',
+    es: 'Revise estas pértigas donde se encuentran, a más tardar en la fecha indicada en cada una, y regístrelo. La que tenga la fecha pasada no debe usarse antes de hacerlo.',
+  },
+  'do look too': {
+    en: 'Those that are only to be looked over are looked over where they lie, and need not come to the bench.',
+    es: 'Las que solo deben revisarse se revisan donde se encuentran y no tienen que ir al banco de pruebas.',
+  },
   'do hold': {
     en: 'Stop using this stick now, tag it, and bring it to the bench. It must not be used until what is named below is done and recorded.',
-    es: 'Deje de usar esta pértiga ahora, márquela y llévela al banco de pruebas. No debe usarse hasta que lo indicado abajo esté hecho y registrado.',
+    es: 'Deje de usar esta pértiga ahora, póngale etiqueta de fuera de servicio y llévela al banco de pruebas. No debe usarse hasta que lo indicado abajo esté hecho y registrado.',
+  },
+  'do hold, at the bench': {
+    en: 'Do not use this stick. It is at the bench: tag it and leave it there. It must not be used until what is named below is done and recorded.',
+    es: 'No use esta pértiga. Está en el banco de pruebas: póngale etiqueta de fuera de servicio y déjela allí. No debe usarse hasta que lo indicado abajo esté hecho y registrado.',
+  },
+  'do hold, in store': {
+    en: 'Do not use this stick. It is in store: tag it there, give it to nobody, and bring it to the bench. It must not be used until what is named below is done and recorded.',
+    es: 'No use esta pértiga. Está en almacén: póngale allí etiqueta de fuera de servicio, no la entregue a nadie y llévela al banco de pruebas. No debe usarse hasta que lo indicado abajo esté hecho y registrado.',
   },
   'do removal': {
     en: 'Stop using this stick now and hand it in. It does not come back into service.',
     es: 'Deje de usar esta pértiga ahora y entréguela. No vuelve al servicio.',
   },
-  'do return': {
+  'do removal, at the bench': {
+    en: 'Do not use this stick. It is at the bench: tag it and let nobody take it away. It does not come back into service.',
+    es: 'No use esta pértiga. Está en el banco de pruebas: póngale etiqueta de fuera de servicio y no deje que nadie se la lleve. No vuelve al servicio.',
+  },
+  'do return by full test': {
     en: 'This stick passed in full and may be used again.',
     es: 'Esta pértiga pasó la prueba completa y puede usarse de nuevo.',
+  },
+  'do return by release': {
+    en: 'A second person has released this stick, and it may be used again.',
+    es: 'Una segunda persona ha liberado esta pértiga y puede usarse de nuevo.',
+  },
+  'do return by waxing': {
+    en: 'This stick has been waxed, nothing else stood against it, and it may be used again.',
+    es: 'Esta pértiga se ha encerado, nada más pesaba sobre ella y puede usarse de nuevo.',
+  },
+  'do return by entry put right': {
+    en: 'The entry of this stick on the register has been put right, nothing else stood against it, and it may be used again.',
+    es: 'La inscripción de esta pértiga en el registro se ha corregido, nada más pesaba sobre ella y puede usarse de nuevo.',
+  },
+  'do return by other': {
+    en: 'The holds against this stick are cleared and it may be used again.',
+    es: 'Las retenciones que pesaban sobre esta pértiga se han levantado y puede usarse de nuevo.',
   },
   'do used while unfit': {
     en: 'A use of this stick was recorded on a day when it was not fit for use. It must be out of use now: make sure that it is, and that its crew and foreman know.',
@@ -181,6 +231,7 @@ const frame = {
     es: 'a {to}; debía volver el {on:date}, hace {days:number} días',
   },
   'bring to': { en: 'Bring to', es: 'Llevar a' },
+  'at the bench already': { en: 'at the bench already', es: 'ya está en el banco de pruebas' },
   why: { en: 'Why', es: 'Motivo' },
   'cleared by': { en: 'Cleared by', es: 'Se libera con' },
   rule: { en: 'Rule', es: 'Regla' },
@@ -207,6 +258,10 @@ const frame = {
   'report bench test': {
     en: 'A bench test of {on} that did not pass, recorded by {by}.',
     es: 'Una prueba en banco del {on} que no pasó, registrada por {by}.',
+  },
+  'report unknown number': {
+    en: 'The number as it was given: {number}',
+    es: 'El número tal como se dio: {number}',
   },
   'report note': { en: 'In the words of the report: {note}', es: 'En palabras del informe: {note}' },
   'report passed since': {
@@ -294,6 +349,14 @@ const calendar = {
     en: 'Stick {stick}: do not use it, bring it to the bench ({status:status})',
     es: 'Pértiga {stick}: no la use, llévela al banco de pruebas ({status:status})',
   },
+  'entry to look over': {
+    en: 'Stick {stick}: look it over ({status:status})',
+    es: 'Pértiga {stick}: revísela ({status:status})',
+  },
+  'entry not looked over': {
+    en: 'Stick {stick}: do not use it before it is looked over ({status:status})',
+    es: 'Pértiga {stick}: no la use antes de revisarla ({status:status})',
+  },
   'entry called off': {
     en: 'Stick {stick}: do not use it ({status:status})',
     es: 'Pértiga {stick}: no la use ({status:status})',
@@ -311,6 +374,14 @@ const calendar = {
 const whys = {
   'why scrapped': { en: 'It was scrapped.', es: 'Fue desechada.' },
   'why overdue': { en: 'Its test ran out on {dueOn:date}.', es: 'Su prueba venció el {dueOn:date}.' },
+  'why overdue, look': {
+    en: 'It was not looked over by {dueOn:date}: look it over before it is used.',
+    es: 'No se revisó a más tardar el {dueOn:date}: revísela antes de usarla.',
+  },
+  'why due soon, look': {
+    en: 'It is to be looked over by {dueOn:date}; it may be used through that day.',
+    es: 'Debe revisarse a más tardar el {dueOn:date}; puede usarse hasta ese día inclusive.',
+  },
   'why due soon': {
     en: 'Its test runs out on {dueOn:date}; it may be used through that day.',
     es: 'Su prueba vence el {dueOn:date}; puede usarse hasta ese día inclusive.',
@@ -333,6 +404,15 @@ const whys = {
 
 /** By the code of the hold. */
 const holds = {
+  /** of a reading, for those who carry the stick: what is wrong with it, where, and by how much */
+  'hold reading-over-limit': {
+    en: 'Leaks too much when {state}, {where}: {microamps:number} µA, the limit is {comparison:comparison} {limit:number} µA ({source})',
+    es: 'Tiene demasiada fuga {state}, {where}: {microamps:number} µA, el límite es {comparison:comparison} {limit:number} µA ({source})',
+  },
+  'hold reading-in-guard-band': {
+    en: "Leaks too near its limit when {state}, {where}: {microamps:number} µA, the limit is {comparison:comparison} {limit:number} µA ({source}), less {percent:number} % for the instrument's uncertainty",
+    es: 'Tiene una fuga demasiado cercana a su límite {state}, {where}: {microamps:number} µA, el límite es {comparison:comparison} {limit:number} µA ({source}), menos {percent:number} % por la incertidumbre del instrumento',
+  },
   'hold failed-test': { en: 'Failed its bench test: {what}', es: 'Falló su prueba en banco: {what}' },
   'hold open-defect': { en: 'Failed its examination: {what}', es: 'Falló su examen: {what}' },
   'hold open-defect, by cleaning': { en: 'Failed its examination: {what}', es: 'Falló su examen: {what}' },
@@ -475,6 +555,14 @@ const places = {
   section: { en: 'section {section}', es: 'tramo {section}' },
   'quarter turn': { en: 'quarter turn {turn:number}°', es: 'cuarto de vuelta {turn:number}°' },
   span: { en: '{from:figure} to {to:length}', es: 'de {from:figure} a {to:length}' },
+  'span from the working end': {
+    en: '{from:figure} to {to:length} from the working end',
+    es: 'de {from:figure} a {to:length} desde el extremo de trabajo',
+  },
+  'span of a section': {
+    en: 'section {section}, {from:figure} to {to:length} from its working end',
+    es: 'tramo {section}, de {from:figure} a {to:length} desde su extremo de trabajo',
+  },
   recorded: { en: '{text}', es: '“{text}” (texto original en inglés)' },
 } as const satisfies Record<string, Entry>
 

@@ -99,6 +99,8 @@ function entryWording({ say, why }: Wording): EntryWording {
   return {
     toBench: (values) => say('entry to bench', values),
     overdue: (values) => say('entry overdue', values),
+    toLookOver: (values) => say('entry to look over', values),
+    notLookedOver: (values) => say('entry not looked over', values),
     calledOff: (values) => say('entry called off', values),
     status: (values) => say('entry status', values),
     why,

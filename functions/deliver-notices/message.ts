@@ -1,6 +1,7 @@
 /** What a notice says, as blocks: to whom, what to do, each stick with why, the errand, the number, the safety words. */
 import type { LateLoan, StickLine } from '../../shared-domain/notices/notice.ts'
-import { mayBeUsed, mustNotBeUsed } from '../../shared-domain/state/use.ts'
+import { isDated, mayBeUsed } from '../../shared-domain/state/use.ts'
+import { worstHoldFirst } from '../../shared-domain/state/worst-hold.ts'
 import { answerPath } from '../platform/answer-link.ts'
 import type { Notice } from '../platform/notices.ts'
 import { asPage, asText, type Block, bytesOf, type Row } from './layout.ts'
@@ -43,6 +44,27 @@ function digestSubject(lines: readonly StickLine[], say: Wording['say']): string
 }
 
 function datedSubject(lines: readonly StickLine[], say: Wording['say']): string {
+  const looks = lines.filter(isToBeLookedOver)
+  if (looks.length === 0) return testsSubject(lines, say)
+  if (looks.length === lines.length) return looksSubject(looks, say)
+  const subject = testsSubject(
+    lines.filter((line) => !isToBeLookedOver(line)),
+    say,
+  )
+  return say('subject and looks', { subject, looks: looks.length })
+}
+
+/** Wherever it lies: no test has run out. */
+const isToBeLookedOver = ({ duty }: StickLine) => duty === 'look'
+
+function looksSubject(lines: readonly StickLine[], say: Wording['say']): string {
+  const late = lines.filter((line) => line.status === 'overdue').length
+  const looks = lines.length
+  if (late > 0) return late === 1 ? say('subject not looked over, one') : say('subject not looked over', { late })
+  return looks === 1 ? say('subject look, one') : say('subject look', { looks })
+}
+
+function testsSubject(lines: readonly StickLine[], say: Wording['say']): string {
   const overdue = lines.filter((line) => line.status === 'overdue').length
   const soon = lines.length - overdue
   if (overdue === 0) return soon === 1 ? say('subject due, one') : say('subject due', { soon })
@@ -95,21 +117,30 @@ function within(room: number, blocks: readonly Block[]): readonly Block[] {
   return over < 0 ? blocks : blocks.slice(0, over)
 }
 
-function whatToDo({ kind, lines, report }: Notice, { say }: Wording): string[] {
-  if (kind === 'report') return [say(`do report${whatOfReport(report, lines)}`)]
-  if (kind === 'digest') {
-    const overdue = lines.some((line) => line.status === 'overdue')
-    const dated = overdue || lines.some((line) => !line.onlyLoan)
-    return [
-      ...(dated ? [say(overdue ? 'do digest, some overdue' : 'do digest')] : []),
-      ...(lines.some((line) => line.loan !== undefined) ? [say('do digest, lent')] : []),
-    ]
-  }
-  const past = kind === 'date brought forward' && lines[0]?.status === 'overdue'
-  return [past ? say('do date brought forward, past') : say(`do ${kind}`)]
+function whatToDo({ kind, lines, cameBackBy = 'other', report }: Notice, { say }: Wording): string[] {
+  const [first] = lines
+  if (kind === 'report') return [say(`do report${whatOfReport(report, first)}`)]
+  if (kind === 'digest') return digestToDo(lines, say)
+  if (kind === 'return') return [say(`do return by ${cameBackBy}`)]
+  if (kind === 'hold' && first?.liesAt === 'bench') return [say('do hold, at the bench')]
+  if (kind === 'hold' && first?.liesAt === 'store') return [say('do hold, in store')]
+  if (kind === 'removal' && first?.liesAt === 'bench') return [say('do removal, at the bench')]
+  if (kind === 'date brought forward' && first?.status === 'overdue') return [say('do date brought forward, past')]
+  return [say(`do ${kind}`)]
 }
 
-function whatOfReport(report: Notice['report'], [line]: Notice['lines']) {
+function digestToDo(lines: readonly StickLine[], say: Wording['say']): string[] {
+  const dated = lines.filter((line) => !line.onlyLoan || line.status === 'overdue')
+  const tests = dated.filter((line) => !isToBeLookedOver(line))
+  const overdue = tests.some((line) => line.status === 'overdue')
+  return [
+    ...(tests.length === 0 ? [] : [say(overdue ? 'do digest, some overdue' : 'do digest')]),
+    ...(tests.length === dated.length ? [] : [say(tests.length === 0 ? 'do look' : 'do look too')]),
+    ...(lines.some((line) => line.loan !== undefined) ? [say('do digest, lent')] : []),
+  ]
+}
+
+function whatOfReport(report: Notice['report'], line: StickLine | undefined) {
   if (report?.unknownNumber !== undefined) return ', unknown number'
   if (report?.passedSince !== undefined) return ', tested since'
   return line !== undefined && !mayBeUsed(line.status) ? ', out of use' : ''
@@ -117,12 +148,15 @@ function whatOfReport(report: Notice['report'], [line]: Notice['lines']) {
 
 function reported({ report }: Notice, { say, day }: Wording): Block[] {
   if (report === undefined) return []
-  const { what, defect = '', on, at, reportedBy: by, note, passedSince } = report
+  const { what, defect = '', on, at, reportedBy: by, note, passedSince, unknownNumber: number } = report
   const when = [day(on), ...(at === undefined ? [] : [at])].join(', ')
   const said =
     what === 'defect' ? say('report defect', { defect, on: when, by }) : say(`report ${what}`, { on: when, by })
   return [
     { kind: 'paragraph', text: said, strong: true },
+    ...(number === undefined
+      ? []
+      : [{ kind: 'paragraph' as const, text: say('report unknown number', { number }), strong: true }]),
     ...(note ? [{ kind: 'paragraph' as const, text: say('report note', { note }) }] : []),
     ...(passedSince === undefined
       ? []
@@ -148,11 +182,12 @@ function stickBlock({ kind }: Notice, line: StickLine, pagesUrl: string, wording
   const rows: Row[] = [{ ...row('status', wording.status(line.status)), strong: true }]
   if (crewName !== null) rows.push(row('crew', crewName))
   if (line.loan !== undefined) rows.push(row('loan', lent(line.loan, say)))
-  if (dueOn !== null && !mustNotBeUsed(line.status)) rows.push(row('due', due(dueOn, line.daysLeft, say)))
+  if (dueOn !== null && isDated(line.status)) rows.push(row('due', due(dueOn, line.daysLeft, say)))
   if (broughtForwardFrom !== undefined) rows.push(row('label', say('label wrong', { on: broughtForwardFrom })))
-  if (bringTo !== null && kind !== 'return') rows.push(row('bring to', bringTo))
+  if (bringTo !== null && kind !== 'return' && !isToBeLookedOver(line))
+    rows.push(row('bring to', line.liesAt === 'bench' ? say('at the bench already') : bringTo))
   // nothing clears what is out of service for good
-  const holds = line.status === 'removed from service' || line.status === 'scrapped' ? [] : line.holds
+  const holds = line.status === 'removed from service' || line.status === 'scrapped' ? [] : worstHoldFirst(line.holds)
   if (holds.length === 0) rows.push(row('why', wording.why(line)))
   for (const hold of holds.slice(0, mostHoldsShown)) {
     const { text, clearedBy } = wording.hold(hold)

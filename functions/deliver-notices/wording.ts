@@ -45,15 +45,16 @@ export function wordingFor({ language = 'en', units = 'metric' }: Pick<Addressee
   }
 }
 
-/** As recorded where it is English in metres; built anew from what it is made of otherwise. */
+/** As recorded where it is English in metres, but for readings; built anew from what it is made of otherwise. */
 function holdFor(
   { code, text, clearedBy, detail }: StickLine['holds'][number],
   reader: Reader,
 ): { text: string; clearedBy: string } {
-  if (isAsRecorded(reader)) return { text, clearedBy }
+  const leaks = code === 'failed-test' ? leakFor(detail, reader) : undefined
+  if (isAsRecorded(reader)) return { text: leaks ?? text, clearedBy }
   const name = sentenceOf(code, detail)
   return {
-    text: built(`hold ${name}`, valuesOf(detail, reader), reader) ?? quoted(text, reader),
+    text: leaks ?? built(`hold ${name}`, valuesOf(detail, reader), reader) ?? quoted(text, reader),
     clearedBy: built(`cleared ${name}`, {}, reader) ?? quoted(clearedBy, reader),
   }
 }
@@ -67,13 +68,48 @@ function sentenceOf(code: string, detail: Detail | undefined): string {
   return detail?.by === 'cleaning' ? `${code}, by cleaning` : code
 }
 
-function whyFor({ status, why, dueOn, removedFor }: StickLine, reader: Reader): string {
+/** A reading, as those who carry the stick say it; undefined where the recorded sentence is not one of a reading. */
+function leakFor(detail: Detail | undefined, reader: Reader): string | undefined {
+  const { reason, more = 0 } = detail ?? {}
+  if (reason?.state === undefined || reason.fromMetres === undefined || reason.toMetres === undefined) return undefined
+  const sentence = reason.text.slice(`${placeFor(reason, asRecorded)}: `.length)
+  const entry = reason.code === 'reading-in-guard-band' ? reasons['in the guard band'] : reasons['over the limit']
+  const values = {
+    ...readBack(entry, sentence),
+    state: filled(catalogue[reason.state], {}, reader),
+    where: whereOnStick(reason, reader),
+  }
+  const what = built(`hold ${reason.code}`, values, reader)
+  return what === undefined || more === 0 ? what : filled(catalogue['and more'], { what, more }, reader)
+}
+
+function whereOnStick({ section, quarterTurn, fromMetres: from, toMetres: to }: Reason, reader: Reader): string {
+  const span =
+    section === undefined
+      ? filled(catalogue['span from the working end'], { from, to }, reader)
+      : filled(catalogue['span of a section'], { section, from, to }, reader)
+  return quarterTurn === undefined
+    ? span
+    : `${span}, ${filled(catalogue['quarter turn'], { turn: quarterTurn }, reader)}`
+}
+
+function whyFor({ status, why, dueOn, removedFor, duty }: StickLine, reader: Reader): string {
   if (isAsRecorded(reader)) return why
   const undated = status === 'in service' && dueOn === null
-  const name = undated ? 'why in service without a date' : `why ${status}`
-  const values = { ...valuesOf(removedFor, reader), ...(dueOn === null ? {} : { dueOn }) }
-  const ofTheRule = readBack(catalogue['why awaiting first test'], why)
-  return built(name, { ...values, ...ofTheRule }, reader) ?? quoted(why, reader)
+  const looked = `why ${status}, look`
+  const name = undated ? 'why in service without a date' : duty === 'look' && isEntry(looked) ? looked : `why ${status}`
+  const values = { ...valuesOf(removedFor, reader), ...(dueOn === null ? {} : { dueOn }), ...ownValues(name, why) }
+  return built(name, values, reader) ?? quoted(why, reader)
+}
+
+/** The date of the sentence itself, and the words of the rule; not what a stick failed by, which is English to the end. */
+function ownValues(name: string, why: string): Values {
+  if (!isEntry(name) || name === 'why removed from service') return {}
+  return readBack(catalogue[name], why) ?? {}
+}
+
+function isEntry(name: string): name is EntryName {
+  return Object.hasOwn(catalogue, name)
 }
 
 function isAsRecorded({ language, units }: Reader): boolean {
@@ -86,7 +122,7 @@ function quoted(text: string, reader: Reader): string {
 }
 
 function built(name: string, values: Values, reader: Reader): string | undefined {
-  const entry = Object.hasOwn(catalogue, name) ? catalogue[name as EntryName] : undefined
+  const entry: Entry | undefined = isEntry(name) ? catalogue[name] : undefined
   if (entry === undefined || placesOf(entry.en).some((place) => values[place.name] === undefined)) return undefined
   return filled(entry, values, reader)
 }

@@ -8,7 +8,7 @@ export function documentOf(title: string, main: Markup, here: 'roster' | 'notice
     title,
     stylesheet,
     html`<a class="skip" href="#main">To the content</a>
-<header><a class="name" href="/roster">Quarterturn</a><span>Sticks that are safe to hold</span>
+<header><a class="name" href="/roster">Quarterturn</a><span>Bench tests, due dates and holds of insulated sticks</span>
 <nav aria-label="Lists">${link('/roster', 'Roster', here === 'roster')}${link('/notices', 'Notices', here === 'notices')}</nav></header>
 <main id="main">
 ${main}
@@ -52,6 +52,7 @@ td.why { color: var(--quiet); max-width: 34rem } td time, td .days { white-space
 .stop { color: var(--stop); background: var(--stop-bg) } .late { color: var(--late); background: var(--late-bg) } .soon { color: var(--soon); background: var(--soon-bg) }
 .good { color: var(--good); background: var(--good-bg) } .out { color: var(--out); background: var(--out-bg) }
 nav.pages { margin: 1rem 0 } nav.pages a { display: inline-block; padding: .5rem 1rem; border: 1px solid var(--quiet); border-radius: .3rem; background: var(--sheet); text-decoration: none; font-weight: 600 }
+.order { display: flex; align-items: center; gap: .6rem; margin: 0 0 1rem; padding: .5rem 1rem; border: 3px solid currentColor; color: var(--stop); background: var(--stop-bg); font-size: 1.7rem; line-height: 1.2 } .order svg { width: 1.8rem; height: 1.8rem; flex: none; fill: currentColor } td .stopped { color: var(--stop) }
 .lead { font-size: 1.1rem; margin: 0 0 1rem } .lead .status { font-size: 1.05rem; margin-right: .5rem }
 dl.facts { display: grid; grid-template-columns: max-content 1fr; gap: .3rem 1.25rem; margin: 0 } dl.facts dt { color: var(--quiet) } dl.facts dd { margin: 0 }
 .hold h2 { margin: 0 0 .35rem } .hold ul { margin: 0 0 .5rem } .hold { background: var(--sheet); border: 1px solid var(--line); border-left: .35rem solid var(--stop); padding: .75rem 1rem; margin: 0 0 .75rem } .hold p { margin: 0 0 .35rem } .hold p:last-child { margin: 0 }
@@ -63,14 +64,14 @@ h3 { font-size: 1rem; margin: 1rem 0 .4rem }
 i.conforms { background: color-mix(in srgb, var(--link) calc(var(--share) * 65%), var(--paper)) } .band i svg, .mark svg { width: 1rem; height: 1rem; flex: none; fill: none; stroke: currentColor; stroke-width: 2 } .band i svg .full, .mark svg .full { fill: currentColor; stroke: none }
 .over-limit { color: var(--stop) } .in-guard-band { color: var(--late) } .not-settled, .no-limit, .overlap-too-small { color: var(--soon) } .not-read { color: var(--quiet) }
 .band .over-limit { background: var(--stop); color: var(--sheet) } .band .in-guard-band { background: var(--late-bg); outline: 2px solid var(--late); outline-offset: -2px } .band .not-settled, .band .no-limit { background: var(--soon-bg); outline: 2px dotted var(--soon); outline-offset: -2px }
-.band .not-read { background: repeating-linear-gradient(45deg, var(--out-bg) 0 5px, var(--sheet) 5px 10px); color: var(--ink); outline: 2px dashed var(--quiet); outline-offset: -2px } .band .overlap-too-small { z-index: 1; overflow: visible; color: var(--ink) }
+.band .not-read { background: repeating-linear-gradient(45deg, var(--out-bg) 0 5px, var(--sheet) 5px 10px); color: var(--ink); outline: 2px dashed var(--quiet); outline-offset: -2px } .band .overlap-too-small { border: 0; z-index: 1; overflow: visible; color: var(--ink) }
 .axis { display: flex; justify-content: space-between; margin: .25rem 0 0 3.1rem; color: var(--quiet); font-size: .8rem }
 .strip details { margin: .6rem 0 0 } .strip summary { cursor: pointer; min-height: 24px } .wide { overflow-x: auto } .wide table { margin: .4rem 0 0; font-size: .9rem } .wide th, .wide td { padding: .3rem .6rem; white-space: nowrap }
 .mark { display: inline-flex; align-items: center; gap: .3rem } .legend { display: flex; flex-wrap: wrap; gap: .4rem 1.25rem; color: var(--quiet); font-size: .9rem; margin: 0 0 .75rem } .legend i { width: 1rem; height: 1rem; display: inline-block }
 .empty { background: var(--sheet); border: 1px solid var(--line); padding: 1.25rem }
 .quiet { color: var(--quiet) }
 ul.reasons { margin: .35rem 0 0; padding-left: 1.1rem } ul.reasons li { margin: 0 0 .2rem }
-@media (max-width: 46rem) {
+@media screen and (max-width: 46rem), (max-width: 30rem) {
   main, header, footer { padding-left: 1rem; padding-right: 1rem } header span { display: none }
   form.filter { display: grid; grid-template-columns: 1fr 1fr; gap: .5rem .75rem } form.filter label:first-child, form.filter button { grid-column: 1 / -1 } input, select, button { width: 100%; min-width: 0 }
   table.cards thead { position: absolute; left: -999rem } table.cards, table.cards tbody, table.cards tr, table.cards td, table.cards th { display: block }
@@ -80,5 +81,22 @@ ul.reasons { margin: .35rem 0 0; padding-left: 1.1rem } ul.reasons li { margin: 
   table.cards td .days { display: inline; margin-left: .4rem }
   dl.facts { grid-template-columns: 1fr; gap: 0 } dl.facts dd { margin: 0 0 .5rem }
 }
-@media print { form.filter, nav.pages, .skip { display: none } }
+@media print {
+  :root { color-scheme: light; --paper: #fff; --sheet: #fff; --ink: #000; --quiet: #333; --line: #777; --link: #000; --stop: #000; --late: #000; --soon: #000; --good: #000; --out: #000; --stop-bg: #fff; --late-bg: #fff; --soon-bg: #fff; --good-bg: #fff; --out-bg: #fff }
+  :root { font-size: 75% } body { font-size: 1rem } main, header, footer { max-width: none; padding-left: 0; padding-right: 0 }
+  .wide { overflow: visible } .wide th, .wide td { padding: .2rem .3rem; white-space: normal }
+  form.filter, nav.pages, header nav, .skip, .strip summary { display: none }
+  .strip details::details-content { content-visibility: visible; display: block; block-size: auto; height: auto; opacity: 1 }
+  tr, .hold, .order, .scale { break-inside: avoid } thead { display: table-header-group }
+  .status { border: 1px solid #000 }
+  i.conforms { print-color-adjust: exact; -webkit-print-color-adjust: exact; background: color-mix(in srgb, #000 calc(var(--share) * 45%), #fff); outline: 1px solid #777; outline-offset: -1px }
+  .band .over-limit { background: #fff; color: #000; outline: 4px solid #000; outline-offset: -4px } .band .in-guard-band { outline: 3px double #000; outline-offset: -3px }
+  .band .not-settled { outline: 2px dotted #000 } .band .no-limit { outline: 1px solid #000; outline-offset: -1px } .band .not-read { background: #fff; outline: 2px dashed #000 }
+}
+@media (forced-colors: active) {
+  .status { border: 1px solid } .band { outline: 1px solid CanvasText } .band i { border-right-color: CanvasText }
+  i.conforms { forced-color-adjust: none; background: color-mix(in srgb, CanvasText calc(var(--share) * 60%), Canvas) }
+  .band .over-limit { forced-color-adjust: none; background: CanvasText; color: Canvas } .band .in-guard-band { outline: 3px double CanvasText; outline-offset: -3px }
+  .band .not-settled { outline: 2px dotted CanvasText } .band .no-limit { outline: 1px solid CanvasText; outline-offset: -1px } .band .not-read { outline: 2px dashed CanvasText }
+}
 `

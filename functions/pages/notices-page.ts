@@ -2,15 +2,17 @@
 import { html } from 'hono/html'
 import { addDays, type CalendarDate, type Instant, localDateAt } from '../../shared-domain/calendar.ts'
 import type { NoticeKind } from '../../shared-domain/notices/notice.ts'
+import type { Crew, Depot } from '../../shared-domain/registers.ts'
 import type { Caller } from '../platform/identity.ts'
 import { type Mark, marksOf } from '../platform/marked-addresses.ts'
 import { type LogEntry, type LogQuery, readNoticeLog } from '../platform/notice-log.ts'
 import type { Notice } from '../platform/notices.ts'
 import type { Organisation } from '../platform/organisation.ts'
+import type { Head } from '../platform/registers.ts'
 import type { Markup } from '../platform/web-page.ts'
 import { select } from './filter.ts'
 import { documentOf } from './layout.ts'
-import { date } from './words.ts'
+import { date, moment } from './words.ts'
 
 export interface LogChoice extends Pick<LogQuery, 'stick' | 'crew' | 'person' | 'to'> {
   readonly since: CalendarDate | undefined
@@ -26,17 +28,19 @@ export async function noticesPage(
   choice: LogChoice,
 ): Promise<Markup> {
   const since = choice.since ?? addDays(localDateAt(now, 'UTC'), -daysShown)
-  const [crews, people, entries, marks] = await Promise.all([
+  const [depots, crews, people, entries, marks] = await Promise.all([
+    organisation.registers.heads('depot'),
     organisation.registers.heads('crew'),
     organisation.registers.heads('person'),
     readNoticeLog(organisation, caller, { ...choice, since }),
     marksOf(organisation.table, organisation.keys),
   ])
+  const zones: Zones = (notice) => zoneFor(notice, crews, depots)
   const earlier = { ...choice, since: addDays(since, -2 * daysShown) }
   return documentOf(
     'Notices',
     html`<h1>Notices${about(choice)}</h1>
-${marks.length === 0 ? '' : markedAddresses(marks)}
+${marks.length === 0 ? '' : markedAddresses(marks, zones(null))}
 <form class="filter" method="get" action="/notices">
 <label>Stick<input name="stick" value="${choice.stick ?? ''}" autocomplete="off"></label>
 ${select(
@@ -55,18 +59,18 @@ ${select(
 )}
 <button>Show</button>
 </form>
-${entries.length === 0 ? html`<p class="empty">Nothing was told since ${date(since)}.</p>` : table(entries, since)}
+${entries.length === 0 ? html`<p class="empty">Nothing was told since ${date(since)}.</p>` : table(entries, since, zones)}
 <nav class="pages" aria-label="Pages"><a href="${linkTo(earlier)}">Earlier notices too</a></nav>`,
     'notices',
   )
 }
 
 /** Whoever reads mail there hears nothing from this service: the first thing a manager has to see. */
-function markedAddresses(marks: readonly Mark[]): Markup {
+function markedAddresses(marks: readonly Mark[], zone: string): Markup {
   return html`<section class="hold" aria-labelledby="marked"><h2 id="marked">Nothing is sent to ${marks.length === 1 ? 'this address' : 'these addresses'}</h2>
 <ul class="reasons">${marks.map(
     ({ email, why, since, notice }) =>
-      html`<li><a href="${linkTo({ to: email, since: undefined })}">${email}</a>: ${marked[why] ?? why}, notice ${notice}, ${instant(since)}</li>`,
+      html`<li><a href="${linkTo({ to: email, since: undefined })}">${email}</a>: ${marked[why] ?? why}, notice ${notice}, ${moment(since, zone)}</li>`,
   )}</ul>
 <p>What is owed there goes to the next person up until a manager clears the mark. Until then, tell its reader by other means.</p></section>`
 }
@@ -81,21 +85,32 @@ function about({ stick, to }: LogChoice): string {
   return to === undefined ? '' : ` to ${to}`
 }
 
-function table(entries: readonly LogEntry[], since: CalendarDate): Markup {
-  return html`<table class="cards">
-<caption>Owed since ${date(since)}, the newest first. The number stands in each mail’s subject.</caption>
-<thead><tr><th scope="col">Number</th><th scope="col">Owed</th><th scope="col">What</th><th scope="col">To</th><th scope="col">Sticks</th><th scope="col">Sent</th><th scope="col">Face to face</th></tr></thead>
-<tbody>${entries.map(row)}</tbody></table>`
+/** By the clock of the depot of which crew a notice tells its times; of no one crew, by the clock that all depots share. */
+type Zones = (notice: Notice | null) => string
+
+function zoneFor(notice: Notice | null, crews: readonly Head<Crew>[], depots: readonly Head<Depot>[]): string {
+  const crewId = notice?.lines[0]?.crewId
+  const depotId = crews.find(({ id }) => id === crewId)?.newest.body.depotId
+  const own = depots.find(({ id }) => id === depotId)?.newest.body.timeZone
+  const [first, ...others] = new Set(depots.map(({ newest }) => newest.body.timeZone))
+  return own ?? (others.length === 0 ? first : undefined) ?? 'UTC'
 }
 
-function row(entry: LogEntry): Markup {
+function table(entries: readonly LogEntry[], since: CalendarDate, zones: Zones): Markup {
+  return html`<table class="cards">
+<caption>Owed since ${date(since)}, the newest first. The number stands in each mail’s subject; times are by the clock of the crew’s depot.</caption>
+<thead><tr><th scope="col">Number</th><th scope="col">Owed</th><th scope="col">What</th><th scope="col">To</th><th scope="col">Sticks</th><th scope="col">Sent</th><th scope="col">Face to face</th></tr></thead>
+<tbody>${entries.map((entry) => row(entry, zones(entry.notice)))}</tbody></table>`
+}
+
+function row(entry: LogEntry, zone: string): Markup {
   const { notice } = entry
   return html`<tr><th scope="row">${notice.number}</th>
 <td data-label="Owed">${date(notice.day)}</td>
 <td data-label="What">${kinds[notice.kind]}${insteadOf(notice)}</td>
 <td data-label="To"><a href="${linkTo({ to: notice.to.email, since: undefined })}">${notice.to.name}</a><span class="days">${notice.to.role}</span></td>
 <td data-label="Sticks">${named(notice)}</td>
-<td data-label="Sent">${sent(notice)}</td>
+<td data-label="Sent">${sent(notice, zone)}</td>
 <td data-label="Face to face">${faceToFace(entry)}</td></tr>`
 }
 
@@ -121,19 +136,17 @@ function named({ lines }: Notice): Markup {
   return html`${links}${more > 0 ? ` and ${more} more` : ''}`
 }
 
-function sent(notice: Notice): Markup {
+function sent(notice: Notice, zone: string): Markup {
   const { state, sentAt, trouble } = notice
   if (state === 'not delivered')
     return html`<strong>not delivered</strong>${trouble === undefined ? '' : ` – ${trouble}`}`
   if (state === 'withdrawn') return html`<span class="quiet">withdrawn: ${trouble ?? ''}</span>`
-  if (sentAt !== undefined) return html`${instant(sentAt)}${delivered(notice)}${answered(notice)}`
+  if (sentAt !== undefined) return html`${moment(sentAt, zone)}${delivered(notice, zone)}${answered(notice, zone)}`
   return html`<span class="quiet">not yet</span>`
 }
 
-const instant = (at: Instant) => html`<time datetime="${at}">${at.slice(0, 16).replace('T', ' ')} UTC</time>`
-
-function delivered({ deliveredAt, trouble }: Notice): Markup {
-  if (deliveredAt !== undefined) return html`<span class="below quiet">delivered ${instant(deliveredAt)}</span>`
+function delivered({ deliveredAt, trouble }: Notice, zone: string): Markup {
+  if (deliveredAt !== undefined) return html`<span class="below quiet">delivered ${moment(deliveredAt, zone)}</span>`
   return trouble === undefined ? html`` : html`<span class="below quiet">${trouble}</span>`
 }
 
@@ -150,11 +163,11 @@ function breakable(email: string): Markup {
   return html`${email.slice(0, at)}<wbr>${email.slice(at)}`
 }
 
-function answered({ answer, answeredAt }: Notice): Markup {
+function answered({ answer, answeredAt }: Notice, zone: string): Markup {
   if (answer === undefined) return html``
   return answeredAt === undefined
     ? html`<span class="below silent">not confirmed as read</span>`
-    : html`<span class="below quiet">confirmed ${instant(answeredAt)}</span>`
+    : html`<span class="below quiet">confirmed ${moment(answeredAt, zone)}</span>`
 }
 
 function faceToFace({ notice, inPerson }: LogEntry): Markup {

@@ -1,9 +1,8 @@
 /** The roster: overdue first, then on hold, due soon, awaiting, in service. A link leads on; nothing needs a script. */
 
 import { html } from 'hono/html'
-import { type CalendarDate, daysBetween, type Instant } from '../../shared-domain/calendar.ts'
-import type { Standing } from '../../shared-domain/state/standing.ts'
-import { mustNotBeUsed } from '../../shared-domain/state/use.ts'
+import type { Instant } from '../../shared-domain/calendar.ts'
+import { mayBeUsed, mustNotBeUsed } from '../../shared-domain/state/use.ts'
 import { type Status, statuses } from '../../shared-domain/words.ts'
 import type { Caller } from '../platform/identity.ts'
 import { notConfirmed } from '../platform/notices.ts'
@@ -12,7 +11,7 @@ import { type RosterRow, readRoster } from '../platform/roster.ts'
 import type { Markup } from '../platform/web-page.ts'
 import { select } from './filter.ts'
 import { documentOf } from './layout.ts'
-import { date, daysTo, type Names, statusMark, where } from './words.ts'
+import { dueFor, type Names, statusMark, where, whyOf } from './words.ts'
 
 export interface RosterChoice {
   readonly status: Status | undefined
@@ -94,7 +93,7 @@ ${next === null ? '' : html`<nav class="pages" aria-label="Pages"><a href="${lin
 
 function table(rows: readonly RosterRow[], silent: Silent, names: Names): Markup {
   return html`<table class="cards">
-<caption>Dates are calendar dates at each stick’s depot. A stick may be used through its due date and not after it.</caption>
+<caption>Dates are calendar dates at each stick’s depot. A stick may be used through its due date and not after it; one that must not be used for another reason has none here.</caption>
 <thead><tr><th scope="col">Stick</th><th scope="col">Status</th><th scope="col">Due</th><th scope="col">Where</th><th scope="col">Crew</th><th scope="col">Why</th></tr></thead>
 <tbody>${rows.map((row) => line(row, silent.get(row.stored.stickId) ?? [], names))}</tbody>
 </table>`
@@ -103,8 +102,8 @@ function table(rows: readonly RosterRow[], silent: Silent, names: Names): Markup
 function line({ stored, standing, today }: RosterRow, silent: readonly string[], names: Names): Markup {
   const { stickId, state } = stored
   return html`<tr><th scope="row"><a href="/sticks/${encodeURIComponent(stickId)}">${stickId}</a></th>
-<td data-label="Status">${statusMark(standing.status)}</td>
-<td data-label="Due">${standing.dueOn === null ? html`<span class="quiet">none yet</span>` : html`${date(standing.dueOn)}<span class="days">${daysTo(standing, daysLeft(today, standing.dueOn))}</span>`}</td>
+<td data-label="Status">${statusMark(standing.status)}${mayBeUsed(standing.status) ? '' : html`<strong class="below stopped">Do not use it</strong>`}</td>
+<td data-label="Due">${dueFor(standing.status, standing.dueOn, today)}</td>
 <td data-label="Where">${where(state, names)}</td>
 <td data-label="Crew">${state.crewId === null ? html`<span class="quiet">none</span>` : names.crew(state.crewId)}</td>
 <td data-label="Why" class="why">${whyOf(standing)}${silent.length === 0 ? '' : html`<span class="below silent">Not confirmed by ${shortList(silent)}</span>`}</td></tr>`
@@ -117,10 +116,6 @@ function shortList(names: readonly string[]): string {
   return more > 0 ? `${names.slice(0, mostNamed).join(', ')} and ${more} more` : names.join(', ')
 }
 
-function daysLeft(today: CalendarDate, dueOn: CalendarDate): number {
-  return daysBetween(today, dueOn)
-}
-
 function linkTo(choice: RosterChoice): string {
   const query = new URLSearchParams()
   if (choice.status !== undefined) query.set('status', choice.status)
@@ -128,13 +123,4 @@ function linkTo(choice: RosterChoice): string {
   if (choice.crewId !== undefined) query.set('crew', choice.crewId)
   if (choice.after !== undefined) query.set('after', choice.after)
   return `/roster?${query}`
-}
-
-/** Of a stick out of service for good what put it there, not what held it before. */
-function whyOf({ status, why, holds }: Standing): string {
-  const [first, ...others] = status === 'on hold' ? holds : []
-  if (first === undefined) return why
-  return others.length === 0
-    ? first.text
-    : `${first.text}, and ${others.length === 1 ? 'one hold' : `${others.length} holds`} more`
 }

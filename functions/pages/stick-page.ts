@@ -1,15 +1,18 @@
 /** One stick: where it stands and why, its clocks, its holds and what clears them, and its whole history. */
 import { html } from 'hono/html'
-import { type CalendarDate, daysBetween, type Instant, localDateAt } from '../../shared-domain/calendar.ts'
+import type { Judgement } from '../../shared-domain/bench-test/judge.ts'
+import { worstFirst } from '../../shared-domain/bench-test/worst-first.ts'
+import { type CalendarDate, type Instant, localDateAt } from '../../shared-domain/calendar.ts'
 import type { RecordedFact } from '../../shared-domain/facts.ts'
 import type { Clock } from '../../shared-domain/policy/clocks.ts'
-import type { Reason } from '../../shared-domain/reason.ts'
 import { inOrder } from '../../shared-domain/state/fold.ts'
 import type { Hold } from '../../shared-domain/state/hold.ts'
 import { asJudgedNow } from '../../shared-domain/state/judged-again.ts'
 import { type Standing, standingOn } from '../../shared-domain/state/standing.ts'
 import { registrationOn } from '../../shared-domain/state/state.ts'
-import { mustNotBeUsed } from '../../shared-domain/state/use.ts'
+import { isDated, mustNotBeUsed } from '../../shared-domain/state/use.ts'
+import { worstHoldFirst } from '../../shared-domain/state/worst-hold.ts'
+import type { Construction } from '../../shared-domain/words.ts'
 import { type ToldTest, toldTest } from '../platform/accounts.ts'
 import { type Notice, notConfirmed } from '../platform/notices.ts'
 import type { Organisation } from '../platform/organisation.ts'
@@ -17,7 +20,7 @@ import type { StoredStick } from '../platform/sticks.ts'
 import type { Markup } from '../platform/web-page.ts'
 import { documentOf } from './layout.ts'
 import { survey, verdictLine } from './test-page.ts'
-import { date, daysTo, type Names, statusMark, where } from './words.ts'
+import { date, dueFor, moment, type Names, order, statusMark, where } from './words.ts'
 
 export async function stickPage(
   organisation: Organisation,
@@ -42,13 +45,14 @@ export async function stickPage(
     ? await notConfirmed(organisation.table, organisation.keys, stickId)
     : []
   const last = await toldTest(organisation, stored.state, facts, standing.dueOn)
-  return documentOf(`Stick ${stickId}`, body({ stored, standing, today, facts, names, last, silent }))
+  return documentOf(`Stick ${stickId}`, body({ stored, standing, today, zone, facts, names, last, silent }))
 }
 
 interface Known {
   readonly stored: StoredStick
   readonly standing: Standing
   readonly today: CalendarDate
+  readonly zone: string
   readonly facts: readonly RecordedFact[]
   readonly names: Names
   readonly last: ToldTest | undefined
@@ -56,26 +60,26 @@ interface Known {
   readonly silent: readonly Notice[]
 }
 
-function body({ stored, standing, today, facts, names, last, silent }: Known): Markup {
+function body({ stored, standing, today, zone, facts, names, last, silent }: Known): Markup {
   return html`<h1>Stick ${stored.stickId}</h1>
+${order(standing.status)}
 <p class="lead">${statusMark(standing.status)} ${lead(standing)}</p>
-${standing.status !== 'on hold' ? '' : html`<h2>Holds, and what alone clears each</h2>${standing.holds.map(holdBox)}`}
+${standing.status !== 'on hold' ? '' : html`<h2>Holds, and what alone clears each</h2>${worstHoldFirst(standing.holds).map(holdBox)}`}
 ${notConfirmedBy(silent)}
-${lastTest(last, stored.stickId)}
+${lastTest(last, stored.stickId, standing)}
 <h2>Clocks</h2>
 ${clockTable(standing, today)}
 <h2>What it is</h2>
 ${description(stored, today, names)}
 <h2>History</h2>
-${historyTable(facts, names, stored.stickId)}
+${historyTable(facts, names, stored.stickId, zone)}
 <p><a href="/notices?stick=${encodeURIComponent(stored.stickId)}">What was told of it, and to whom</a></p>`
 }
 
 function lead({ status, why, holds }: Standing): string {
-  if (status === 'removed from service')
-    return `Do not use it: it is out of service for good, and no test brings it back. ${why}`
+  if (status === 'removed from service') return `It is out of service for good, and no test brings it back. ${why}`
   if (status !== 'on hold') return why
-  return `Do not use it. ${holds.length === 1 ? 'One hold stands' : `${holds.length} holds stand`} against it.`
+  return `${holds.length === 1 ? 'One hold stands' : `${holds.length} holds stand`} against it.`
 }
 
 function notConfirmedBy(silent: readonly Notice[]): Markup | string {
@@ -93,17 +97,22 @@ function description({ state }: StoredStick, today: CalendarDate, names: Names):
   const rows: [string, unknown][] = [
     ['Where', where(state, names)],
     ['Crew told of it', state.crewId === null ? 'none; its depot’s managers are told' : names.crew(state.crewId)],
-    ['Construction', stick?.construction ?? 'unknown'],
+    ['Construction', stick === undefined ? 'unknown' : spelt(stick.construction)],
     ['Working length', stick === undefined ? 'unknown' : `${stick.workingLengthMetres} m`],
     ['Diameter', stick === undefined ? 'unknown' : `${stick.diameterMillimetres} mm`],
     ['Primary protection', stick?.primaryProtection ? 'yes, relied on for it' : 'not relied on for it'],
   ]
   if (stick?.sections !== undefined) {
-    rows.push(['Sections', stick.sections.map((one) => `${one.name} ${one.lengthMetres} m`).join(', ')])
+    const sections = stick.sections.map((one) => `${one.name} ${one.lengthMetres} m`).join(', ')
+    rows.push(['Sections', `${sections}, in order from the working end`])
   }
   if (stick?.lot !== undefined) rows.push(['Lot', stick.lot])
   if (stick?.inServiceSince !== undefined) rows.push(['In use since', date(stick.inServiceSince)])
   return html`<dl class="facts">${rows.map(([name, value]) => html`<dt>${name}</dt><dd>${value}</dd>`)}</dl>`
+}
+
+function spelt(construction: Construction): string {
+  return construction.includes('FRP') ? `${construction}; fibreglass-reinforced plastic (FRP)` : construction
 }
 
 function clockTable(standing: Standing, today: CalendarDate): Markup {
@@ -120,11 +129,7 @@ function clockTable(standing: Standing, today: CalendarDate): Markup {
 }
 
 function due(clock: Clock, standing: Standing, today: CalendarDate): Markup {
-  if (standing.status === 'removed from service' || standing.status === 'scrapped')
-    return html`<span class="quiet">no more: it is ${standing.status}</span>`
-  if (clock.dueOn !== null) {
-    return html`${date(clock.dueOn)}<span class="days">${daysTo(standing, daysBetween(today, clock.dueOn))}</span>`
-  }
+  if (!isDated(standing.status) || clock.dueOn !== null) return dueFor(standing.status, clock.dueOn, today)
   if (clock.since === null) return html`<span class="quiet">not fit before its first test</span>`
   if (clock.useDaysLeft === undefined) return html`<span class="quiet">does not run out</span>`
   const { expected } = clock
@@ -133,17 +138,17 @@ function due(clock: Clock, standing: Standing, today: CalendarDate): Markup {
   return html`${left}<span class="days">likely about ${date(expected.on)}, between ${date(expected.earliest)} and ${date(expected.latest)}, as it was used of late</span>`
 }
 
-function lastTest(last: ToldTest | undefined, stickId: string): Markup | string {
+function lastTest(last: ToldTest | undefined, stickId: string, standing: Standing): Markup | string {
   if (last === undefined || last.account.strips.length === 0) return ''
   return html`<h2>Last bench test, <a href="${linkTo(stickId, last.fact.factId)}">${date(last.fact.occurredOn)}</a></h2>
-${verdictLine(last)}
+${verdictLine(last, standing)}
 ${survey(last.account)}`
 }
 
 const linkTo = (stickId: string, factId: string) =>
   `/sticks/${encodeURIComponent(stickId)}/bench-tests/${encodeURIComponent(factId)}`
 
-function historyTable(facts: readonly RecordedFact[], names: Names, stickId: string): Markup {
+function historyTable(facts: readonly RecordedFact[], names: Names, stickId: string, zone: string): Markup {
   const newestFirst = inOrder(asJudgedNow(facts))
     .map(({ fact }) => fact)
     .reverse()
@@ -153,7 +158,7 @@ function historyTable(facts: readonly RecordedFact[], names: Names, stickId: str
       fact,
     ) => html`<tr><td data-label="Day">${date(fact.occurredOn)}${fact.at === undefined ? '' : html`<span class="days">${fact.at}</span>`}</td>
 <td data-label="What happened">${told(fact, names, stickId, facts)}</td>
-<td data-label="Recorded" class="quiet">by ${fact.recordedBy}, <time datetime="${fact.recordedAt}">${fact.recordedAt.slice(0, 16).replace('T', ' ')} UTC</time></td></tr>`,
+<td data-label="Recorded" class="quiet">by ${fact.recordedBy}, ${moment(fact.recordedAt, zone)}</td></tr>`,
   )}</tbody></table>`
 }
 
@@ -162,7 +167,7 @@ function told(fact: RecordedFact, names: Names, stickId: string, history: readon
     case 'registered':
       return `Entered on the register: ${fact.stick.construction}, ${fact.stick.workingLengthMetres} m`
     case 'tested':
-      return html`<a href="${linkTo(stickId, fact.factId)}"><strong>Bench test: ${fact.judgement.verdict}</strong></a>${firstVerdict(fact.factId, fact.judgedAgain, history)} (${fact.test.reason}), by ${fact.test.testedBy}${reasons(fact.judgement.reasons)}`
+      return html`<a href="${linkTo(stickId, fact.factId)}"><strong>Bench test: ${fact.judgement.verdict}</strong></a>${firstVerdict(fact.factId, fact.judgedAgain, history)} (${fact.test.reason}), by ${fact.test.testedBy}${reasons(fact.judgement)}`
     case 'judged again':
       return judgedAgain(fact, stickId, history)
     case 'corrective step':
@@ -207,7 +212,8 @@ function moved(to: (RecordedFact & { kind: 'moved' })['move']['to'], names: Name
 
 const mostReasonsShown = 6
 
-function reasons(all: readonly Reason[]): Markup | string {
+function reasons(judgement: Judgement): Markup | string {
+  const all = worstFirst(judgement)
   if (all.length === 0) return ''
   const more = all.length - mostReasonsShown
   return html`<ul class="reasons">${all.slice(0, mostReasonsShown).map((reason) => html`<li>${reason.text}</li>`)}${more > 0 ? html`<li>and ${more} more</li>` : ''}</ul>`

@@ -21,7 +21,7 @@ const shape = (mark: Mark) =>
 export function stripFigure(strip: Strip): Markup {
   const name = nameOf(strip)
   return html`<figure class="strip">
-<figcaption><strong>${name}</strong> ${strip.limitMicroamps === null ? 'no limit covers it' : `limit ${strip.limitMicroamps} µA`}</figcaption>
+<figcaption><strong>${name}</strong> ${strip.limitMicroamps === null ? 'no limit covers it' : `limit ${strip.limitMicroamps} µA`}; metres from ${strip.section === undefined ? 'the' : 'its'} working end</figcaption>
 <div class="scale" aria-hidden="true">${strip.turns.map((turn) => band(turn.quarterTurn, turn.cells, strip))}${axis(strip)}</div>
 <details><summary>${name} as a table</summary>${table(strip)}</details>
 </figure>`

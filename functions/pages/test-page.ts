@@ -1,15 +1,20 @@
-/** One bench test: its verdict with every reason, its readings as strips, what they are likely to mean, where they tend. */
+/** One bench test: how its stick stands today, the verdict with every reason, the readings as strips, and the whole record. */
 import { html } from 'hono/html'
 import type { Account } from '../../shared-domain/bench-test/account.ts'
 import type { Trend } from '../../shared-domain/bench-test/trend.ts'
+import { worstFirst } from '../../shared-domain/bench-test/worst-first.ts'
 import { type Instant, localDateAt } from '../../shared-domain/calendar.ts'
-import { standingOn } from '../../shared-domain/state/standing.ts'
+import type { RecordedFact } from '../../shared-domain/facts.ts'
+import { inOrder } from '../../shared-domain/state/fold.ts'
+import { type Standing, standingOn } from '../../shared-domain/state/standing.ts'
+import { mayBeUsed } from '../../shared-domain/state/use.ts'
 import { type ToldTest, toldTest } from '../platform/accounts.ts'
 import type { Organisation } from '../platform/organisation.ts'
 import type { Markup } from '../platform/web-page.ts'
 import { documentOf } from './layout.ts'
 import { stripFigure, stripLegend } from './strip.ts'
-import { date } from './words.ts'
+import { testRecord } from './test-record.ts'
+import { date, order, statusMark, whyOf } from './words.ts'
 
 export async function testPage(
   organisation: Organisation,
@@ -19,36 +24,86 @@ export async function testPage(
 ): Promise<Markup | undefined> {
   const stored = await organisation.sticks.stored(stickId)
   if (stored === undefined) return undefined
-  const today = localDateAt(now, await organisation.zoneAt(stored.depotId))
+  const zone = await organisation.zoneAt(stored.depotId)
+  const today = localDateAt(now, zone)
   const [facts, policy] = await Promise.all([organisation.sticks.facts(stickId), organisation.policyOn(today)])
-  const { dueOn } = standingOn(stored.state, today, policy)
-  const found = await toldTest(organisation, stored.state, facts, dueOn, factId)
+  const standing = standingOn(stored.state, today, policy)
+  const found = await toldTest(organisation, stored.state, facts, standing.dueOn, factId)
   if (found === undefined) return undefined
-  const day = found.fact.occurredOn
   return documentOf(
     `Bench test of ${stickId}`,
-    html`<p><a href="/sticks/${encodeURIComponent(stickId)}">Stick ${stickId}</a></p>
-<h1>Bench test of ${date(day)}</h1>
-${verdictLine(found)}
+    html`<h1>Bench test of <a href="/sticks/${encodeURIComponent(stickId)}">stick ${stickId}</a>, ${date(found.fact.occurredOn)}</h1>
+${standsToday(stickId, standing)}
+${newerTest(stickId, facts, factId)}
+<h2>What this test found</h2>
+${verdictLine(found, standing)}
 ${allReasons(found)}
 ${earlierVerdicts(found)}
 ${survey(found.account)}
 <h2>How it was done</h2>
-${record(found)}`,
+${testRecord(found, zone)}`,
   )
 }
 
-export function verdictLine({ fact: { judgement } }: ToldTest): Markup {
-  const { verdict, worst, byExaminationAlone } = judgement
-  const place =
-    worst &&
-    `${worst.state}, ${worst.section === undefined ? '' : `section ${worst.section}, `}${worst.quarterTurn}°, ${worst.fromMetres} to ${worst.toMetres} m`
-  return html`<p class="lead"><span class="verdict ${verdict}">${verdict}</span> ${byExaminationAlone ? 'by examination alone, with the employer’s demonstration' : worst === null ? '' : `worst reading ${worst.leakageMicroamps} µA (${place})`}</p>`
+/** Before anything the test says: whoever holds an old page that passed must not read it as leave to use the stick. */
+function standsToday(stickId: string, standing: Standing): Markup {
+  const { status } = standing
+  const stick = html`<a href="/sticks/${encodeURIComponent(stickId)}">this stick</a>`
+  return html`${order(status)}
+<p class="lead">${statusMark(status)} Today ${stick} is ${status}${mayBeUsed(status) ? '.' : ': do not use it.'} ${whyOf(standing)}</p>`
+}
+
+function newerTest(stickId: string, facts: readonly RecordedFact[], factId: string): Markup | string {
+  const newest = inOrder(facts)
+    .map(({ fact }) => fact)
+    .findLast(({ kind }) => kind === 'tested')
+  if (newest === undefined || newest.factId === factId) return ''
+  return html`<p>This is not its newest test: <a href="/sticks/${encodeURIComponent(stickId)}/bench-tests/${encodeURIComponent(newest.factId)}">that is of ${date(newest.occurredOn)}</a>.</p>`
+}
+
+export function verdictLine(found: ToldTest, { status }: Standing): Markup {
+  const { verdict, worst, byExaminationAlone } = found.fact.judgement
+  const what = byExaminationAlone
+    ? 'by examination alone, with the employer’s demonstration'
+    : worst === null
+      ? ''
+      : governing(worst, found.account)
+  // a pass may clear nothing, and much may have come after it
+  const all = verdict === 'pass' && !mayBeUsed(status) ? ` This pass does not make it fit: today it is ${status}.` : ''
+  return html`<p class="lead"><span class="verdict ${verdict}">${verdict}</span> ${what}${all}</p>`
+}
+
+type Worst = NonNullable<ToldTest['fact']['judgement']['worst']>
+
+/** The largest share of its limit: only what is over it is called the worst. */
+function governing(worst: Worst, { strips }: Account): string {
+  const { state, section, leakageMicroamps: read } = worst
+  const place = `${state}, ${placeOf(worst)}`
+  const strip = strips.find((one) => one.state === state && one.section === section)
+  const limit = strip?.limitMicroamps ?? null
+  if (limit === null) return `highest reading ${read} µA, and no limit covers it (${place}).`
+  const marks = (strip?.turns ?? [])
+    .filter(({ quarterTurn }) => quarterTurn === worst.quarterTurn)
+    .flatMap(({ cells }) => cells.filter((cell) => isAt(cell, worst)).map(({ mark }) => mark))
+  if (read > limit || marks.includes('over limit'))
+    return `worst reading ${read} µA, over its limit of ${limit} µA (${place}).`
+  if (marks.includes('in guard band'))
+    return `worst reading ${read} µA, within its limit of ${limit} µA by less than the instrument’s uncertainty (${place}).`
+  return `nearest to its limit: ${read} µA of ${limit} µA (${place}).`
+}
+
+function isAt(cell: { fromMetres: number; toMetres: number; leakageMicroamps: number | null }, worst: Worst): boolean {
+  return (
+    cell.fromMetres === worst.fromMetres &&
+    cell.toMetres === worst.toMetres &&
+    cell.leakageMicroamps === worst.leakageMicroamps
+  )
 }
 
 function allReasons({ fact: { judgement } }: ToldTest): Markup | string {
-  if (judgement.reasons.length === 0) return ''
-  return html`<h2>Why</h2><ul class="reasons">${judgement.reasons.map((reason) => html`<li>${reason.text}</li>`)}</ul>`
+  const reasons = worstFirst(judgement)
+  if (reasons.length === 0) return ''
+  return html`<h3>Why</h3><ul class="reasons">${reasons.map((reason) => html`<li>${reason.text}</li>`)}</ul>`
 }
 
 function earlierVerdicts({ judgements }: ToldTest): Markup | string {
@@ -113,39 +168,3 @@ function placeOf(one: { section?: string; quarterTurn: number; fromMetres: numbe
 }
 
 const round = (microamps: number) => Math.round(microamps * 10) / 10
-
-function record({ fact: { test }, account: { equivalence } }: ToldTest): Markup {
-  const rows: [string, unknown][] = [
-    ['Tested by', test.testedBy],
-    ['Reason', test.reason],
-    ['Instrument', test.instrumentId],
-    ['Procedure', test.procedureId],
-    ['Examination', examined(test)],
-    ['Cleaned, waxed', `${test.cleaned ? 'cleaned' : 'not cleaned'}, ${test.waxed ? 'waxed' : 'not waxed'}`],
-  ]
-  if (test.ambient !== undefined) {
-    rows.push(['Climate', `${test.ambient.celsius} °C, ${test.ambient.relativeHumidityPercent} % relative humidity`])
-  }
-  if (test.wet !== undefined) rows.push(['Water', `${test.wet.water}; stood as ${test.wet.appearance}`])
-  if (test.withstand !== undefined) rows.push(['Withstand', withstood(test.withstand)])
-  if (equivalence !== undefined) rows.push(['Readings in place of withstand', `held equivalent by ${equivalence}`])
-  if (test.demonstration !== undefined) {
-    rows.push(['Demonstration', `${test.demonstration.by}: ${test.demonstration.grounds}`])
-  }
-  return html`<dl class="facts">${rows.map(([name, value]) => html`<dt>${name}</dt><dd>${value}</dd>`)}</dl>`
-}
-
-function withstood(rows: NonNullable<ToldTest['fact']['test']['withstand']>): Markup {
-  return html`<ul class="reasons">${rows.map(
-    ({ state, section, fromMetres, toMetres, kilovolts, seconds, outcome }) =>
-      html`<li>${state}, ${section === undefined ? '' : `section ${section}, `}${fromMetres} to ${toMetres} m: ${kilovolts} kV for ${seconds} s, <strong>${outcome}</strong></li>`,
-  )}</ul>`
-}
-
-function examined({ examination: { defects, gloss } }: ToldTest['fact']['test']): string {
-  const found = defects.map(
-    ({ kind, atMetres, open }) =>
-      `${kind}${atMetres === undefined ? '' : ` at ${atMetres} m`}${open ? ', open' : ', mended'}`,
-  )
-  return [...(found.length === 0 ? ['no defect'] : found), `gloss ${gloss}`].join('; ')
-}

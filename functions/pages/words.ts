@@ -1,8 +1,18 @@
 /** Statuses, dates and places as a page shows them: each status by word and by shape, never by colour alone. */
 import { html, raw } from 'hono/html'
-import { type CalendarDate, inWords } from '../../shared-domain/calendar.ts'
+import {
+  type CalendarDate,
+  daysBetween,
+  type Instant,
+  inWords,
+  localDateAt,
+  localTimeAt,
+  zoneNameAt,
+} from '../../shared-domain/calendar.ts'
 import type { Standing } from '../../shared-domain/state/standing.ts'
 import type { StickState } from '../../shared-domain/state/state.ts'
+import { isDated, mayBeUsed } from '../../shared-domain/state/use.ts'
+import { worstHoldFirst } from '../../shared-domain/state/worst-hold.ts'
 import type { Status } from '../../shared-domain/words.ts'
 import type { Markup } from '../platform/web-page.ts'
 
@@ -25,10 +35,43 @@ export function date(day: CalendarDate): Markup {
   return html`<time datetime="${day}">${inWords(day)}</time>`
 }
 
-export function daysTo({ dueOn, daysOverdue }: Standing, daysLeft: number): string {
-  if (dueOn === null) return ''
-  if (daysOverdue > 0) return `${count(daysOverdue)} overdue`
+/** By the clock on the wall there, and what that clock is called. */
+export function moment(at: Instant, zone: string): Markup {
+  return html`<time datetime="${at}">${inWords(localDateAt(at, zone))}, ${localTimeAt(at, zone)} ${zoneNameAt(at, zone)}</time>`
+}
+
+/** What must stand on every page of a stick that must not be used, before anything else is said of it. */
+export function order(status: Status): Markup | string {
+  return mayBeUsed(status) ? '' : html`<p class="order">${raw(stop)}<strong>Do not use it</strong></p>`
+}
+
+const stop = `<svg viewBox="0 0 20 20" aria-hidden="true">${looks['on hold'].shape}</svg>`
+
+/** Beside what must not be used for another reason than its age no date stands: it would read as leave until then. */
+export function dueFor(status: Status, dueOn: CalendarDate | null, today: CalendarDate): Markup {
+  if (!isDated(status)) return html`<span class="quiet">${undated[status] ?? ''}</span>`
+  if (dueOn === null) return html`<span class="quiet">none yet</span>`
+  return html`${date(dueOn)}<span class="days">${daysTo(daysBetween(today, dueOn))}</span>`
+}
+
+const undated: { readonly [status in Status]?: string } = {
+  'on hold': 'none while it is on hold',
+  'awaiting first test': 'not fit before its first test',
+  'removed from service': 'no more: it is removed from service',
+  scrapped: 'no more: it is scrapped',
+}
+
+function daysTo(daysLeft: number): string {
+  if (daysLeft < 0) return `${count(-daysLeft)} overdue`
   return daysLeft === 0 ? 'today' : `in ${count(daysLeft)}`
+}
+
+/** Of a stick out of service for good what put it there, not what held it before; of several holds the worst. */
+export function whyOf({ status, why, holds }: Standing): string {
+  const [first, ...others] = status === 'on hold' ? worstHoldFirst(holds) : []
+  if (first === undefined) return why
+  if (others.length === 0) return `${first.text}.`
+  return `${first.text}, and ${others.length === 1 ? 'one hold' : `${others.length} holds`} more.`
 }
 
 export function where(state: StickState, names: Names): string {

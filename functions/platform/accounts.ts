@@ -1,6 +1,6 @@
 /** A bench test of a stick with all that can be said of it, from the stick's own history. */
 import { type Account, accountOf } from '../../shared-domain/bench-test/account.ts'
-import { judgedBy } from '../../shared-domain/bench-test/editions.ts'
+import { type Editions, judgedBy } from '../../shared-domain/bench-test/editions.ts'
 import type { CalendarDate, Instant } from '../../shared-domain/calendar.ts'
 import type { RecordedFact } from '../../shared-domain/facts.ts'
 import { inOrder } from '../../shared-domain/state/fold.ts'
@@ -14,6 +14,8 @@ export interface ToldTest {
   /** as it is judged by now */
   readonly fact: Tested
   readonly account: Account
+  /** by which it was judged */
+  readonly editions: Editions
   /** every verdict it ever had, the first one first */
   readonly judgements: readonly ToldJudgement[]
 }
@@ -44,10 +46,12 @@ export async function toldTest(
     tests.slice(0, index + 1).map(async (one) => {
       const editions = await pinnedEditions(organisation, state, one)
       if (editions === undefined) throw new Error(`test ${one.factId}: an edition it was judged by is missing`)
-      return { test: one.test, judgement: one.judgement, by: judgedBy(one.test, editions) }
+      return { test: one.test, judgement: one.judgement, by: judgedBy(one.test, editions), editions }
     }),
   )
-  return { fact, account: accountOf(history, dueOn), judgements: judgementsOf(fact.factId, facts) }
+  const editions = history.at(-1)?.editions
+  if (editions === undefined) return undefined
+  return { fact, account: accountOf(history, dueOn), editions, judgements: judgementsOf(fact.factId, facts) }
 }
 
 function judgementsOf(factId: string, facts: readonly RecordedFact[]): ToldJudgement[] {

@@ -3,7 +3,7 @@ import { type CalendarDate, daysBetween, inWords } from '../calendar.ts'
 import type { Policy } from '../policy/policy.ts'
 import { safetyWords } from '../safety-words.ts'
 import type { StickState } from '../state/state.ts'
-import { mayBeUsed } from '../state/use.ts'
+import { isDated, mayBeUsed } from '../state/use.ts'
 import type { Status } from '../words.ts'
 import type { StickLine } from './notice.ts'
 
@@ -21,6 +21,9 @@ export interface CalendarEntry {
 export interface EntryWording {
   readonly toBench: (values: { stick: string; status: Status }) => string
   readonly overdue: (values: { stick: string; status: Status }) => string
+  /** due for a look at it where it lies, and for no test */
+  readonly toLookOver: (values: { stick: string; status: Status }) => string
+  readonly notLookedOver: (values: { stick: string; status: Status }) => string
   readonly calledOff: (values: { stick: string; status: Status }) => string
   readonly status: (values: { status: Status }) => string
   readonly why: (line: StickLine) => string
@@ -33,6 +36,8 @@ export interface EntryWording {
 const english: EntryWording = {
   toBench: ({ stick, status }) => `Stick ${stick}: bring it to the bench (${status})`,
   overdue: ({ stick, status }) => `Stick ${stick}: do not use it, bring it to the bench (${status})`,
+  toLookOver: ({ stick, status }) => `Stick ${stick}: look it over (${status})`,
+  notLookedOver: ({ stick, status }) => `Stick ${stick}: do not use it before it is looked over (${status})`,
   calledOff: ({ stick, status }) => `Stick ${stick}: do not use it (${status})`,
   status: ({ status }) => `Status: ${status}.`,
   why: ({ why }) => why,
@@ -45,25 +50,31 @@ const english: EntryWording = {
 
 /** What the entry of a stick says, as known on a day; null where it has no date. */
 export function calendarEntry(line: StickLine, knownOn: CalendarDate, said = english): CalendarEntry | null {
-  const { stickId, status, dueOn, bringTo, source } = line
+  const { stickId, status, dueOn, bringTo, source, duty } = line
   if (dueOn === null) return null
-  const calledOff = !mayBeUsed(status) && status !== 'overdue'
-  const heading = calledOff ? said.calledOff : status === 'overdue' ? said.overdue : said.toBench
+  const calledOff = !isDated(status)
+  const toBench = !calledOff && duty !== 'look'
   return {
     stickId,
     revision: line.revision ?? 0,
     day: dueOn,
     calledOff,
-    summary: heading({ stick: stickId, status }),
+    summary: headingOf(line, said)({ stick: stickId, status }),
     description: [
       said.status({ status }),
       said.why(line),
-      ...(bringTo === null || calledOff ? [] : [said.bringTo({ place: bringTo })]),
+      ...(bringTo === null || !toBench ? [] : [said.bringTo({ place: bringTo })]),
       ...(source === null ? [] : [said.rule({ source })]),
       said.known({ day: knownOn }),
       said.safety(),
     ].join('\n'),
   }
+}
+
+function headingOf({ status, duty }: StickLine, said: EntryWording): EntryWording['calledOff'] {
+  if (status === 'overdue') return duty === 'look' ? said.notLookedOver : said.overdue
+  if (!mayBeUsed(status)) return said.calledOff
+  return duty === 'look' ? said.toLookOver : said.toBench
 }
 
 /**

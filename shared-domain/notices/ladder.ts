@@ -81,8 +81,9 @@ export function earlierOf(a: CalendarDate | null, b: CalendarDate | null): Calen
   return a < b ? a : b
 }
 
-/** The date under which a stick was last shown, where it now stands under an earlier one. */
-export function earlierThanShown(shownDueOn: CalendarDate | null, { dueOn }: Standing): CalendarDate | null {
+/** The date under which a stick was last shown, where it now stands under an earlier one; a label shows no look at it. */
+export function earlierThanShown(shownDueOn: CalendarDate | null, { dueOn, duty }: Standing): CalendarDate | null {
+  if (duty === 'look') return null
   return shownDueOn !== null && dueOn !== null && dueOn < shownDueOn ? shownDueOn : null
 }
 

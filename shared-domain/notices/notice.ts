@@ -1,5 +1,6 @@
 /** One message owed to one person for one reason, as data; the mail is only its printing. */
 import type { CalendarDate } from '../calendar.ts'
+import type { Duty } from '../state/duty.ts'
 import type { Detail, Hold } from '../state/hold.ts'
 import type { Language, Status, UnitSystem, Verdict } from '../words.ts'
 
@@ -63,6 +64,10 @@ export interface StickLine {
   readonly onlyLoan?: true
   /** where to bring it */
   readonly bringTo: string | null
+  /** not in a crew's hands: nobody has to bring it out of use */
+  readonly liesAt?: 'bench' | 'store'
+  /** what is to be done by the due date, where that is no more than a look */
+  readonly duty?: Exclude<Duty, 'test'>
   readonly why: string
   readonly removedFor?: Detail
   readonly source: string | null
@@ -93,6 +98,10 @@ export interface Report {
   readonly unknownNumber?: string
 }
 
+/** By what a stick came back; a mail claims no test where there was none. */
+export const waysBack = ['full test', 'release', 'waxing', 'entry put right', 'other'] as const
+export type WayBack = (typeof waysBack)[number]
+
 export interface OwedNotice {
   readonly kind: NoticeKind
   /** what makes it this notice and no other, so that it can be owed only once */
@@ -107,6 +116,8 @@ export interface OwedNotice {
   readonly report?: Report
   /** of kind `used while unfit`: when it was used, and the first day on which it was not fit */
   readonly used?: { readonly on: CalendarDate; readonly unfitOn: CalendarDate; readonly status: Status }
+  /** of kind `return`: by what it came back, where that is known */
+  readonly cameBackBy?: WayBack
   /** of kind `unanswered`: who has not confirmed it */
   readonly unanswered?: readonly string[]
   /** of kind `not delivered`: whom a notice did not reach, and why */

@@ -8,12 +8,12 @@ import type { Hold } from '../state/hold.ts'
 import { type Standing, standingOn } from '../state/standing.ts'
 import type { StickState } from '../state/state.ts'
 import type { UnfitUse } from '../state/unfit-use.ts'
-import { mayBeUsed } from '../state/use.ts'
+import { isDated, mayBeUsed } from '../state/use.ts'
 import { errandsOf, mustBeAnswered } from './answers.ts'
 import { benchAudience, climbedTo, digestAudience, wholeAudience } from './audience.ts'
 import { revisionOf } from './calendar-entry.ts'
 import { earlierThanShown, isFirstWordOverdue, type LoanTold, nextLoanTellOn, nextTellOn, type Told } from './ladder.ts'
-import type { Addressee, LateLoan, NoticeKind, OwedNotice, Report, StickLine } from './notice.ts'
+import type { Addressee, LateLoan, NoticeKind, OwedNotice, Report, StickLine, WayBack } from './notice.ts'
 
 /** Where a stick belongs, for the reader of a notice. */
 export interface Belonging {
@@ -71,8 +71,34 @@ export function owedAtOnce(change: Change, belonging: Belonging, who: People, an
         used: { on: use.usedOn, unfitOn: use.unfitOn, status: use.status },
       }),
     ),
-    ...kindsOwed(change).flatMap((kind) => owe(kind, factId, kind === 'report' ? { report: reportOf(change) } : {})),
+    ...kindsOwed(change).flatMap((kind) => owe(kind, factId, moreOf(kind, change))),
   ]
+}
+
+function moreOf(kind: NoticeKind, change: Change): Partial<OwedNotice> {
+  if (kind === 'report') return { report: reportOf(change) }
+  return kind === 'return' ? { cameBackBy: cameBackBy(change.fact) } : {}
+}
+
+/** A step handed in late can make an older test count: that is no test of now. */
+function cameBackBy(fact: RecordedFact): WayBack {
+  switch (fact.kind) {
+    case 'tested':
+    case 'judged again':
+      return fact.judgement.verdict === 'pass' && !fact.judgement.byExaminationAlone ? 'full test' : 'other'
+    case 'released':
+      return 'release'
+    case 'registered':
+      return 'entry put right'
+    case 'corrective step':
+      return fact.step.kind === 'waxed' ? 'waxing' : 'other'
+    case 'used':
+    case 'defect reported':
+    case 'moved':
+    case 'certificate received':
+    case 'condition checked':
+      return 'other'
+  }
 }
 
 /** Beside the uses. */
@@ -82,7 +108,7 @@ export function kindsOwed(change: Change): NoticeKind[] {
   if (told !== null) return [told]
   // nobody is to believe that a report was dealt with only because it leaves the stick as it is
   if (speaks(fact) === 'against' && after.status !== 'on hold') return ['report']
-  return broughtForwardFrom && isDated(after) ? ['date brought forward'] : []
+  return broughtForwardFrom && isDated(after.status) ? ['date brought forward'] : []
 }
 
 function kindOfChange(before: Standing, after: Standing): NoticeKind | null {
@@ -189,11 +215,6 @@ export function owedForUnplaced(
     lines: [],
     report,
   }))
-}
-
-/** Its date matters: a stick that must not be used for other reasons is told of by those. */
-function isDated({ status }: Standing): boolean {
-  return mayBeUsed(status) || status === 'overdue'
 }
 
 /** A stick whose next date to be told has come, and the people of its crew. */
@@ -328,6 +349,8 @@ export function stickLine(
     ...(broughtForwardFrom === null ? {} : { broughtForwardFrom }),
     daysLeft: standing.dueOn === null ? null : daysBetween(day, standing.dueOn),
     bringTo: belonging.depotName,
+    ...lyingAt(standing),
+    ...(standing.duty === undefined ? {} : { duty: standing.duty }),
     why: standing.why,
     ...(standing.removedFor === undefined ? {} : { removedFor: standing.removedFor }),
     source: standing.governedBy?.source ?? null,
@@ -338,4 +361,9 @@ export function stickLine(
       ...(detail === undefined ? {} : { detail }),
     })),
   }
+}
+
+function lyingAt({ custody }: Standing): Pick<StickLine, 'liesAt'> {
+  if (custody !== null && 'bench' in custody) return { liesAt: 'bench' }
+  return custody !== null && 'store' in custody ? { liesAt: 'store' } : {}
 }

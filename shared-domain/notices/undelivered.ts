@@ -87,7 +87,7 @@ function passedOn(
   day: CalendarDate,
   otherManagersKnow: boolean,
 ): OwedNotice[] {
-  const { kind, key, answer, unanswered, passedOnFor = [] } = notice
+  const { kind, key, answer, unanswered, cameBackBy, passedOnFor = [] } = notice
   const isWithManagers = isManager(notice.to) && otherManagersKnow
   const next = (audience: readonly Addressee[]) => (isWithManagers ? [] : nextUp(notice.to, audience))
   return gathered(concerned, next).map(({ mailbox, to, lines }) => ({
@@ -98,6 +98,7 @@ function passedOn(
     lines,
     ...(answer === undefined ? {} : { answer }),
     ...(unanswered === undefined ? {} : { unanswered }),
+    ...(cameBackBy === undefined ? {} : { cameBackBy }),
     passedOnFor: [...passedOnFor, notice.to.name],
   }))
 }

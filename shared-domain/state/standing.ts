@@ -8,6 +8,7 @@ import { type CustodySpell, isUse } from '../policy/service-class.ts'
 import { millimetres } from '../quantities.ts'
 import type { Stick } from '../registers.ts'
 import type { Status } from '../words.ts'
+import { type Duty, dutyOf, pressing, whyDueSoon, whyOverdue } from './duty.ts'
 import { type Detail, type EntryDifference, type Hold, holdFor } from './hold.ts'
 import { type Custody, type Registration, registrationOn, type StickState } from './state.ts'
 
@@ -32,6 +33,8 @@ export interface Standing {
   readonly why: string
   /** of a stick removed for good, what `why` is made of */
   readonly removedFor?: Detail
+  /** what is to be done by its due date, where that is no more than a look */
+  readonly duty?: Exclude<Duty, 'test'>
 }
 
 export function standingOn(state: StickState, day: CalendarDate, policy: Policy | null): Standing {
@@ -59,6 +62,7 @@ export function standingOn(state: StickState, day: CalendarDate, policy: Policy 
     status,
     why,
     ...(status === 'removed from service' && state.removed?.detail ? { removedFor: state.removed.detail } : {}),
+    ...lookOnly(pressing(clocks, day), dueOn),
     dueOn,
     daysOverdue: dueOn === null ? 0 : Math.max(0, daysBetween(dueOn, day)),
     governedBy: dueOn === null || governing?.since == null ? null : governedBy(governing, governing.since),
@@ -66,6 +70,10 @@ export function standingOn(state: StickState, day: CalendarDate, policy: Policy 
     holds,
     custody: state.custody,
   }
+}
+
+function lookOnly(clock: Clock | undefined, dueOn: CalendarDate | null): Pick<Standing, 'duty'> {
+  return dueOn !== null && clock !== undefined && dutyOf(clock) === 'look' ? { duty: 'look' } : {}
 }
 
 /** Beside the certain date, which does not depend on the day of asking. */
@@ -192,9 +200,11 @@ function statusOf(
     return { status: 'awaiting first test', why: `It was never ${unwound.words.replace(/ at most .*$/, '')}.` }
   }
   if (dueOn === null) return { status: 'in service', why: 'No requirement with an interval applies to it.' }
-  if (day > dueOn) return { status: 'overdue', why: `Its test ran out on ${inWords(dueOn)}.` }
+  const by = pressing(clocks, day)
+  const duty = by === undefined ? 'test' : dutyOf(by)
+  if (day > dueOn) return { status: 'overdue', why: whyOverdue[duty](by?.dueOn ?? dueOn) }
   if (policy !== null && day >= addDays(dueOn, -dueSoonDays(policy))) {
-    return { status: 'due soon', why: `Its test runs out on ${inWords(dueOn)}; it may be used through that day.` }
+    return { status: 'due soon', why: whyDueSoon[duty](dueOn) }
   }
   return { status: 'in service', why: `It may be used through ${inWords(dueOn)}.` }
 }

@@ -10,3 +10,8 @@ export function mustNotBeUsed(status: Status): boolean {
 export function mayBeUsed(status: Status): boolean {
   return status === 'in service' || status === 'due soon'
 }
+
+/** Its due date is to be shown: beside what must not be used for another reason a date reads as leave to use it until then. */
+export function isDated(status: Status): boolean {
+  return mayBeUsed(status) || status === 'overdue'
+}

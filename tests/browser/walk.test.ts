@@ -47,8 +47,8 @@ async function run(commands: string): Promise<string> {
   return (await promisify(execFile)('bash', ['-euc', script], { cwd: root, timeout: 20_000 })).stdout
 }
 
-const rowOf = (page: Page, stickId: string) =>
-  page.getByRole('row').filter({ has: page.getByRole('link', { name: stickId, exact: true }) })
+/** As the reader sees it who opens what a step says. */
+const firstRow = async (page: Page) => (await page.locator('tbody tr').allInnerTexts())[0]
 
 const pageOf = async (path: string) => {
   const page = await browser.newPage({ locale: 'en-GB', viewport: { width: 1280, height: 900 } })
@@ -78,9 +78,18 @@ test('the roster; two months on; the mail; a tingle; a failing test; the hold', 
 
   const answer = JSON.parse(await run(`${apiLine}\n${dayLine}\n${commandsOf(tingle)}`))
   expect(answer.stick.status).toBe('on hold')
-  await page.goto(`${stack.pages}/sticks/S-0001`)
-  expect(await page.locator('.hold').first().textContent()).toMatch(/Reported from use: tingle/)
   await stack.settle()
+  expect(tingle).toContain('S-0001 stands in the first row')
+  const [list = ''] = /(?<=`)\/roster\?[^`]+/.exec(tingle) ?? []
+  await page.goto(stack.pages + list)
+  expect(await firstRow(page)).toMatch(
+    /^S-0001\s+on hold\s+Do not use it[\s\S]*Reported from use: tingle[\s\S]*Not confirmed by/,
+  )
+  // the other way that the step names
+  await page.goto(`${stack.pages}/`)
+  await page.getByLabel('Status').selectOption('on hold')
+  await page.getByRole('button', { name: 'Show' }).click()
+  expect(await firstRow(page)).toMatch(/^S-0001\s/)
   expect((await stack.mail())[0]?.subject).toMatch(/^Stick S-0001 is on hold/)
 
   const command = /`(npm run failing-test -- S-0002)`/.exec(failing)?.[1] ?? ''
@@ -88,9 +97,10 @@ test('the roster; two months on; the mail; a tingle; a failing test; the hold', 
   const failed = JSON.parse(said.slice(said.indexOf('{')))
   expect(failed.verdict).toBe('fail')
   expect(failed.reasons[0]).toMatchObject({ code: 'reading-over-limit', state: 'wet', quarterTurn: 90 })
-  await page.goto(`${stack.pages}/roster?status=on+hold`)
-  expect(await rowOf(page, 'S-0002').textContent()).toMatch(/on hold[\s\S]*µA/)
   await stack.settle()
+  expect(failing).toContain('S-0002 stands in its first row now')
+  await page.goto(stack.pages + list)
+  expect(await firstRow(page)).toMatch(/^S-0002\s+on hold\s+Do not use it[\s\S]*µA/)
   const told = (await stack.mail()).filter(({ subject }) => /^Stick S-0002 is on hold/.test(subject))
   expect(told.length).toBeGreaterThan(2)
 })

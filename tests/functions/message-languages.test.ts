@@ -122,12 +122,55 @@ const everyHold: { readonly [kind in keyof typeof holdFor]: readonly Hold[] } = 
 const holds = Object.values(everyHold).flat()
 
 describe('holds', () => {
-  test('are built anew in English word for word as they were recorded, but for lengths', () => {
-    for (const hold of holds) {
+  test('are built anew in English word for word as they were recorded, but for lengths and readings', () => {
+    for (const hold of holds.filter(({ code }) => code !== 'failed-test')) {
       const { text, clearedBy } = wordingFor(inFeet).hold(hold)
       expect(text).toBe(hold.text.replace('0.9 to 1.2 m', '2 ft 11.4 in to 3 ft 11.2 in'))
       expect(clearedBy).toBe(hold.clearedBy)
     }
+  })
+
+  const rest = '21 µA, the limit is not more than 20 µA (Employer’s table 4 (2025), row 2) (and 2 more)'
+  test.each([
+    [asRecorded, '0.9 to 1.2 m'],
+    [inFeet, '2 ft 11.4 in to 3 ft 11.2 in'],
+  ])('of a reading say in plain words what is wrong, where and by how much, to %j', (reader, where) => {
+    const { text, clearedBy } = wordingFor(reader).hold(holdFor.failedTest(cause, inShort))
+    expect(text).toBe(`Leaks too much when wet, section tip, ${where} from its working end, quarter turn 90°: ${rest}`)
+    expect(clearedBy).toBe(holdFor.failedTest(cause, inShort).clearedBy)
+  })
+
+  test('of a reading on a stick of one length name the working end of the stick', () => {
+    const { section: _, ...whole } = overLimit
+    const one = { ...whole, text: overLimit.text.replace('section tip, ', '') }
+    const hold = holdFor.failedTest(cause, { text: one.text, detail: { reason: one, more: 0 } })
+    expect(wordingFor(asRecorded).hold(hold).text).toBe(
+      'Leaks too much when wet, 0.9 to 1.2 m from the working end, quarter turn 90°: 21 µA, the limit is not more than 20 µA (Employer’s table 4 (2025), row 2)',
+    )
+  })
+
+  test('of any reading that the bench judges over its limit or too near it keep place, reading and limit', () => {
+    const guarded = { procedure: procedureOf({ decision: 'guarded' }), expandedUncertaintyPercent: 5 }
+    const found = [
+      ...reasonsOf({ dry: { readings: survey({ value: 21 }) } }),
+      ...reasonsOf({ dry: { readings: survey({ value: 9.9 }) } }, guarded),
+    ]
+    const codes = new Set(found.map(({ code }) => code))
+    expect(codes).toEqual(new Set(['reading-over-limit', 'reading-in-guard-band']))
+    for (const reason of found) {
+      const hold = holdFor.failedTest(cause, { text: reason.text, detail: { reason, more: 0 } })
+      const { text } = wordingFor(asRecorded).hold(hold)
+      expect(text).toMatch(/^Leaks too (much|near its limit) when dry, /)
+      expect(text).toContain(`: ${reason.leakageMicroamps} µA, the limit is not more than 10 µA (`)
+      expect(text).toContain(`${reason.fromMetres} to ${reason.toMetres} m from the working end`)
+      expect(wordingFor(spanish).hold(hold).text).toMatch(/^Tiene (demasiada fuga|una fuga demasiado cercana)/)
+    }
+  })
+
+  test('of a reading whose sentence an older build wrote otherwise are told as recorded', () => {
+    const other = { ...overLimit, text: 'Wet, section tip, quarter turn 90°, 0.9 to 1.2 m: 21 is above 20' }
+    const hold = holdFor.failedTest(cause, { text: other.text, detail: { reason: other, more: 0 } })
+    expect(wordingFor(asRecorded).hold(hold).text).toBe(hold.text)
   })
 
   test('are quoted nowhere in Spanish, and keep nothing of their English', () => {
@@ -142,11 +185,11 @@ describe('holds', () => {
 
   test('name place, reading, limit and its source in Spanish', () => {
     expect(wordingFor(spanish).hold(holdFor.failedTest(cause, inShort)).text).toBe(
-      'Falló su prueba en banco: En húmedo, tramo tip, cuarto de vuelta 90°, de 0.9 a 1.2 m: corriente de fuga de 21 µA; el límite es de no más de 20 µA (Employer’s table 4 (2025), row 2) (y 2 más)',
+      'Tiene demasiada fuga en húmedo, tramo tip, de 0.9 a 1.2 m desde su extremo de trabajo, cuarto de vuelta 90°: 21 µA, el límite es de no más de 20 µA (Employer’s table 4 (2025), row 2) (y 2 más)',
     )
     expect(
       wordingFor({ language: 'es', units: 'US customary' }).hold(holdFor.failedTest(cause, inShort)).text,
-    ).toContain('de 2 pies 11.4 pulg a 3 pies 11.2 pulg: corriente de fuga de 21 µA')
+    ).toContain('de 2 pies 11.4 pulg a 3 pies 11.2 pulg desde su extremo de trabajo, cuarto de vuelta 90°: 21 µA')
     expect(wordingFor(spanish).hold(holdFor.shelfLimit(day('2025-06-30'), 12, 'MO-200 4.2')).text).toBe(
       'Probada el 30 de junio de 2025 y no entregada en 12 meses (MO-200 4.2)',
     )
@@ -500,6 +543,38 @@ describe('a Spanish mail', () => {
   ])('of %i overdue and %i due says so in its subject', (late, soon, subject) => {
     const lines = [...Array(late).fill(line), ...Array(soon).fill({ ...line, status: 'due soon' })]
     expect(spanishMail('digest', {}, { lines }).subject).toBe(`${subject} [2A3B-4C5D-6E7F]`)
+  })
+
+  test.each([
+    [
+      'overdue',
+      -2,
+      'It was not looked over by 28 February 2026: look it over before it is used.',
+      'No se revisó a más tardar el 28 de febrero de 2026: revísela antes de usarla.',
+      '1 pértiga sin revisar a tiempo: no la use',
+    ],
+    [
+      'due soon',
+      5,
+      'It is to be looked over by 28 February 2026; it may be used through that day.',
+      'Debe revisarse a más tardar el 28 de febrero de 2026; puede usarse hasta ese día inclusive.',
+      '1 pértiga por revisar',
+    ],
+  ] as const)(
+    'of a look at idle stock that is %s speaks of no test and of no bench',
+    (status, daysLeft, why, told, subject) => {
+      const mail = spanishMail('digest', { status, daysLeft, why, duty: 'look' })
+      expect(mail.text).toContain(`Motivo: ${told}`)
+      expect(mail.subject).toBe(`${subject} [2A3B-4C5D-6E7F]`)
+      expect(mail.text).not.toMatch(/prueba|banco|Patio Norte/)
+    },
+  )
+
+  test('says the date of the sentence where a look was missed before a test ran out', () => {
+    const why = 'Its test ran out on 27 February 2026.'
+    expect(spanishMail('digest', { dueOn: day('2026-01-31'), why }).text).toContain(
+      'Su prueba venció el 27 de febrero de 2026.',
+    )
   })
 
   test('tells by what a stick failed again when it is removed; an older notice has only the English, and quotes it', () => {

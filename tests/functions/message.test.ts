@@ -14,6 +14,8 @@ import {
   type Report,
   type StickLine,
   undeliveredWhys,
+  type WayBack,
+  waysBack,
 } from '../../shared-domain/notices/notice.ts'
 import { languages, unitSystems } from '../../shared-domain/words.ts'
 import { day } from '../support/trade.ts'
@@ -198,6 +200,100 @@ describe.each([...noticeKinds])('a notice of the kind %s, read back from the mai
     expect(mail.html || '').not.toContain('onclick="')
     expect(seen(mail.html || '')).toContain(evil)
     expect(mail.text).toContain(evil)
+  })
+})
+
+describe('word that a stick is back', () => {
+  const toDo = (cameBackBy?: WayBack) =>
+    messageOf(noticeOf('return', cameBackBy === undefined ? {} : { cameBackBy }), pagesUrl).text
+
+  test('says that it passed in full only where it did', () => {
+    expect(toDo('full test')).toContain('This stick passed in full and may be used again.')
+    for (const way of [undefined, ...waysBack.filter((one) => one !== 'full test')]) {
+      expect(toDo(way)).not.toMatch(/passed|test\b.*again/)
+      expect(toDo(way)).toContain('may be used again.')
+    }
+  })
+
+  test('says how it came back where that is known, and claims nothing where it is not', () => {
+    expect(new Set(waysBack.map((way) => toDo(way))).size).toBe(waysBack.length)
+    expect(toDo()).toContain('The holds against this stick are cleared and it may be used again.')
+    expect(toDo()).toBe(toDo('other'))
+  })
+})
+
+describe('a stick that must not be used', () => {
+  const said = (kind: NoticeKind, over: Partial<StickLine>) =>
+    squeezed(messageOf(noticeOf(kind, { lines: [{ ...lineFor[kind], ...over }] }), pagesUrl).text)
+
+  test('is not sent to the bench where it lies there already', () => {
+    const text = said('hold', { liesAt: 'bench' })
+    expect(text).toContain('Do not use this stick. It is at the bench: tag it and leave it there.')
+    expect(text).toContain('Bring to: at the bench already')
+    expect(text).not.toMatch(/bring it to the bench|North yard/)
+    expect(said('removal', { liesAt: 'bench' })).not.toContain('hand it in')
+  })
+
+  test('is not to be taken from the store, and nobody is told to stop using it', () => {
+    const text = said('hold', { liesAt: 'store' })
+    expect(text).toContain('It is in store: tag it there, give it to nobody, and bring it to the bench.')
+    expect(text).not.toContain('Stop using')
+    expect(said('hold', {})).toContain('Stop using this stick now, tag it, and bring it to the bench.')
+  })
+
+  test('has the worst of its holds first', () => {
+    const holds = ['scratch', 'flashover'].map((defect) => ({
+      code: 'defect-reported',
+      text: `Reported from use: ${defect}`,
+      clearedBy: 'a test',
+      detail: { defect },
+    }))
+    const text = said('hold', { holds })
+    expect(text.indexOf('flashover')).toBeLessThan(text.indexOf('scratch'))
+  })
+
+  test.each(['on hold', 'awaiting first test', 'removed from service', 'scrapped'] as const)(
+    'has no due date beside it: %s',
+    (status) => {
+      expect(said('not delivered', { status })).not.toContain('Due: ')
+    },
+  )
+})
+
+describe('a digest of looks at idle stock', () => {
+  const look: StickLine = {
+    ...overdue,
+    duty: 'look',
+    liesAt: 'store',
+    why: 'It was not looked over by 28 February 2026: look it over before it is used.',
+    source: 'TM 5-684 / NAVFAC MO-200, 15-18d',
+  }
+  const soon: StickLine = { ...look, status: 'due soon', dueOn: day('2026-03-20'), daysLeft: 18 }
+  const of = (...lines: StickLine[]) => messageOf(noticeOf('digest', { lines }), pagesUrl)
+
+  test.each([
+    [[look], '1 stick not looked over in time: do not use'],
+    [[look, look], '2 sticks not looked over in time: do not use'],
+    [[look, soon], '1 stick not looked over in time: do not use'],
+    [[soon], '1 stick to be looked over'],
+    [[soon, soon], '2 sticks to be looked over'],
+    [[overdue, look, soon], '1 stick overdue: do not use; to be looked over: 2'],
+  ])('has a subject that sends none of them to the bench', (lines, subject) => {
+    expect(of(...lines).subject).toBe(`${subject} [${number}]`)
+  })
+
+  test('says to look them over where they lie, and of no test that it ran out', () => {
+    const text = squeezed(of(look, soon).text)
+    expect(text).toContain('Look these sticks over where they lie, by the date beside each, and record the look.')
+    expect(text).toContain('look it over before it is used')
+    expect(text).not.toMatch(/bench|test|North yard/i)
+  })
+
+  test('among sticks due for the bench says which are which', () => {
+    const text = squeezed(of(overdue, look).text)
+    expect(text).toContain('Do not use an overdue one and bring it to the bench now')
+    expect(text).toContain('Those that are only to be looked over are looked over where they lie')
+    expect(text.match(/North yard/g)).toHaveLength(1)
   })
 })
 

@@ -1,0 +1,30 @@
+/** Holds in the order in which people are to read them: what can hurt somebody before what is only not shown. */
+import type { Hold } from './hold.ts'
+
+type Told = Pick<Hold, 'code'> & { readonly detail?: { readonly defect?: string } }
+
+/** Felt or seen under voltage, or broken. */
+const dangers: readonly string[] = ['flashover', 'tingle', 'burn', 'tracking', 'crack', 'delamination', 'drop']
+
+const afterDanger: readonly string[] = [
+  'failed-test',
+  'open-defect',
+  'defect-reported',
+  'recalled',
+  'found-untested',
+  'reported-missing',
+  'no-corrective-step',
+  'not-mended',
+]
+
+/** The sort is stable: holds of one rank stay in the order in which they came. */
+export function worstHoldFirst<H extends Told>(holds: readonly H[]): H[] {
+  return [...holds].sort((a, b) => rank(a) - rank(b))
+}
+
+function rank({ code, detail }: Told): number {
+  if (code === 'failed-test') return 0
+  if (code === 'defect-reported' && dangers.includes(detail?.defect ?? '')) return 1
+  const place = afterDanger.indexOf(code)
+  return place < 0 ? 2 + afterDanger.length : 2 + place
+}

@@ -1,0 +1,83 @@
+/** A look at idle stock that was missed: no test ran out, and nothing has to come to the bench. */
+import { describe, expect, test } from 'vitest'
+import { calendarEntry } from '../../../shared-domain/notices/calendar-entry.ts'
+import { earlierThanShown } from '../../../shared-domain/notices/ladder.ts'
+import { stickLine } from '../../../shared-domain/notices/owed.ts'
+import { policyFrom } from '../../../shared-domain/policy/policy.ts'
+import { replay } from '../../../shared-domain/state/fold.ts'
+import { standingOn } from '../../../shared-domain/state/standing.ts'
+import { day, happened, history } from '../../support/trade.ts'
+
+const policy = policyFrom({ packs: ['us-29-cfr-1910-269-j', 'us-mo-200'] })
+const inStore = (tested: string, stored: string) =>
+  replay(
+    history(
+      ['2024-01-02', happened.registered()],
+      [tested, happened.tested('pass')],
+      [stored, happened.moved({ store: 'DEP-1' })],
+    ),
+  )
+const idle = inStore('2026-03-02', '2026-03-03')
+const belonging = { stickId: 'S-1', crewId: null, crewName: null, depotName: 'North yard' }
+const lineOn = (state: typeof idle, on: string) => stickLine(belonging, standingOn(state, day(on), policy), day(on))
+
+describe('a stick in store whose monthly look was missed', () => {
+  test('is overdue for the look, and no test is said to have run out', () => {
+    const { status, why, duty, dueOn } = standingOn(idle, day('2026-04-03'), policy)
+    expect({ status, why, duty, dueOn }).toEqual({
+      status: 'overdue',
+      why: 'It was not looked over by 2 April 2026: look it over before it is used.',
+      duty: 'look',
+      dueOn: '2026-04-02',
+    })
+  })
+
+  test('is due soon for the look until then', () => {
+    expect(standingOn(idle, day('2026-04-02'), policy)).toMatchObject({
+      status: 'due soon',
+      why: 'It is to be looked over by 2 April 2026; it may be used through that day.',
+      duty: 'look',
+    })
+  })
+
+  test('is overdue for its test once that has run out too, whichever ran out first', () => {
+    const old = inStore('2024-03-10', '2026-03-09')
+    const { status, why, duty, dueOn } = standingOn(old, day('2026-03-11'), policy)
+    expect(dueOn).toBe('2024-04-10')
+    expect({ status, why, duty }).toEqual({
+      status: 'overdue',
+      why: 'Its test ran out on 10 March 2026.',
+      duty: undefined,
+    })
+  })
+
+  test('is told of as a look in mails and calendars, and is not sent to the bench', () => {
+    const line = lineOn(idle, '2026-04-03')
+    expect(line).toMatchObject({ duty: 'look', liesAt: 'store' })
+    const entry = calendarEntry(line, day('2026-04-03'))
+    expect(entry).toMatchObject({
+      calledOff: false,
+      summary: 'Stick S-1: do not use it before it is looked over (overdue)',
+    })
+    expect(entry?.description).not.toMatch(/bench|Bring to|test/)
+    expect(calendarEntry(lineOn(idle, '2026-03-20'), day('2026-03-20'))?.summary).toBe(
+      'Stick S-1: look it over (due soon)',
+    )
+  })
+
+  test('has no label that is wrong by it', () => {
+    const looked = standingOn(idle, day('2026-03-04'), policy)
+    expect(looked.dueOn).toBe('2026-04-02')
+    expect(earlierThanShown(day('2028-03-02'), looked)).toBeNull()
+    const { duty: _, ...tested } = looked
+    expect(earlierThanShown(day('2028-03-02'), tested)).toBe('2028-03-02')
+  })
+})
+
+test('a stick with its crew is due for its test, and lies at no bench', () => {
+  const state = replay(history(['2024-01-02', happened.registered()], ['2024-03-02', happened.tested('pass')]))
+  const standing = standingOn(state, day('2026-03-03'), policy)
+  expect(standing).toMatchObject({ status: 'overdue', why: 'Its test ran out on 2 March 2026.' })
+  expect(standing).not.toHaveProperty('duty')
+  expect(lineOn(state, '2026-03-03')).not.toHaveProperty('liesAt')
+})

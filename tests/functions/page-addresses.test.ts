@@ -1,0 +1,44 @@
+/** What the pages answer to addresses that nobody made: never everything in place of nothing, and never a failure of ours. */
+import { beforeAll, expect, test } from 'vitest'
+import { buildPages } from '../../functions/pages/pages.ts'
+import { furnish, openHouse } from './house.ts'
+
+const house = openHouse()
+const pages = buildPages({ open: () => house.organisation(), clock: house.clock })
+beforeAll(() => furnish(house))
+
+const page = async (address: string) => {
+  const answer = await pages.request(address)
+  return { status: answer.status, text: await answer.text() }
+}
+
+test.each([
+  ['/notices?to=nonsense', 'No such address is known'],
+  ['/notices?to=a@b.123', 'No such address is known'],
+  ['/notices?stick=a%20b', 'No such stick is known'],
+  ['/notices?crew=%00', 'No such crew is known'],
+  ['/notices?person=*', 'No such person is known'],
+  ['/notices?since=yesterday', 'No such date is known'],
+  ['/roster?status=lost', 'No such status is known'],
+  ['/roster?depot=a%2Fb', 'No such depot is known'],
+  [`/roster?crew=${'x'.repeat(3000)}`, 'No such crew is known'],
+  [`/sticks/${'x'.repeat(3000)}`, 'Nothing of this name exists'],
+  ['/sticks/%ff', 'Nothing of this name exists'],
+  ['/sticks/S-0', 'Nothing of this name exists'],
+  [`/sticks/S-1/bench-tests/${'x'.repeat(3000)}`, 'Nothing of this name exists'],
+  ['/notices?stick=S-0', 'Nothing of this name exists'],
+])('%s says so: %s', async (address, words) => {
+  const { status, text } = await page(address)
+  expect([status, text.includes(`<h1>${words}</h1>`), text.length < 20_000]).toEqual([404, true, true])
+})
+
+test.each([
+  '/notices',
+  '/notices?stick=&crew=&person=',
+  '/notices?to=nobody@crew.example',
+  '/roster?status=&depot=&crew=',
+  `/roster?after=${encodeURIComponent(`overdue|2026-03-02#${'x'.repeat(3000)}`)}`,
+  '/sticks/S-1',
+])('%s is a page, since a choice left empty is none', async (address) => {
+  expect((await page(address)).status).toBe(200)
+})
