@@ -10,7 +10,7 @@ import type { Blemish } from './readings.ts'
 export type SeedRole = 'crew' | 'bench' | 'manager' | 'owner'
 
 export interface SeedRequest {
-  /** the day on which it happened, or from which an entry holds */
+  /** the day on which it happened or was over, or from which an entry holds */
   readonly on: CalendarDate
   readonly method: 'PUT' | 'POST'
   readonly path: string
@@ -46,9 +46,10 @@ export function openDiary(stick: DemoStick, startDay: CalendarDate) {
     return last === undefined || last < atTheEarliest ? atTheEarliest : laterBy(25, last)
   }
 
-  function post(days: number, door: string, role: SeedRole, body: object): void {
+  /** `lasted`: what goes on for days is recorded once it is over. */
+  function post(days: number, door: string, role: SeedRole, body: object, lasted = 1): void {
     requests.push({
-      on: ago(days),
+      on: addDays(ago(days), lasted - 1),
       method: 'POST',
       path: `${path}/${door}`,
       body: { factId: uuidOf(key()), occurredOn: ago(days), at: hourAfter(ago(days)), ...body },
@@ -107,7 +108,7 @@ export function openDiary(stick: DemoStick, startDay: CalendarDate) {
     step: (days: number, kind: CorrectiveStep['kind'], note?: string) =>
       post(days, 'corrective-steps', 'bench', { kind, by: testerAt(depot()), ...(note === undefined ? {} : { note }) }),
     use: (days: number, lasted = 1, conditions: Use['conditions'] = []) =>
-      post(days, 'uses', fromUse(), { days: lasted, conditions }),
+      post(days, 'uses', fromUse(), { days: lasted, conditions }, lasted),
     release: (days: number) => post(days, 'releases', 'manager', {}),
     defect: (days: number, kind: Defect['kind'], note: string) => post(days, 'defects', fromUse(), { kind, note }),
   }

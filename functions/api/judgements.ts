@@ -22,6 +22,7 @@ export const judgementRoutes: Route[] = [
       'Judge a bench test again by what is known now: a certificate that came late, an instrument put right, checks of its day and instrument that were not typed in; the old verdict stays on record',
     allowed: benchAndAbove,
     body: judgedAgain,
+    first: seen,
     answer: testAnswer,
     handle: judgeAgain,
   }),

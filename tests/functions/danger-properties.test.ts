@@ -8,7 +8,7 @@ import { Temporal } from 'temporal-polyfill'
 import { expect, test } from 'vitest'
 import type { Item } from '../../functions/platform/table.ts'
 import { cases } from '../support/tier.ts'
-import { aStick, aTest, overTheLimit } from '../support/trade.ts'
+import { aTest, overTheLimit } from '../support/trade.ts'
 import { furnish, type House, openHouse, type Reply, type Who } from './house.ts'
 
 const zones: Readonly<Record<string, string>> = { 'DEP-1': 'America/Chicago', 'DEP-2': 'America/Denver' }
@@ -151,7 +151,7 @@ async function live(house: House, stickId: string, life: readonly Step[]): Promi
     const stated = meant(day, hourSent, stays, instant)
     const isToCome = day > today.toString() || stated.earliest > instant
     const { earliest, latest } = isToCome && act.danger ? { earliest: instant, latest: instant } : stated
-    known.push({ act: { ...act, says }, earliest: earliest < instant ? earliest : instant, latest })
+    known.push({ act: { ...act, says }, earliest: [earliest, instant].sort()[0] ?? instant, latest })
     await holdsTrue(house, stickId, known)
     if (says === 'against') {
       const told = noticesOf(house, stickId) > toldBefore

@@ -4,7 +4,6 @@ import type { SeedRequest } from '../../seed/history.ts'
 import { type BenchTest, benchTest } from '../../shared-domain/bench-test/bench-test.ts'
 import { judgeByEditions } from '../../shared-domain/bench-test/editions.ts'
 import { faultsAgainstStick } from '../../shared-domain/bench-test/faults.ts'
-import { addDays } from '../../shared-domain/calendar.ts'
 import {
   type CorrectiveStep,
   correctiveStep,
@@ -88,10 +87,10 @@ export function replayed(history: readonly SeedRequest[]): Replayed {
   return { states, facts, refused }
 }
 
-function factOf({ on, body }: SeedRequest, seq: number, happening: Happening): RecordedFact {
-  const { factId = `registration ${seq}`, at, days = 1 } = body as { factId?: string; at?: string; days?: number }
-  const recordedAt = `${addDays(on, days - 1)}T23:00:00.000Z` as RecordedFact['recordedAt']
-  return { ...recordedFact(happening, { seq, on, at, recordedAt }), factId, recordedBy: 'x' }
+function factOf({ on: over, body }: SeedRequest, seq: number, happening: Happening): RecordedFact {
+  const { factId = `registration ${seq}`, at, occurredOn = over } = body as Partial<Use>
+  const recordedAt = `${over}T23:00:00.000Z` as RecordedFact['recordedAt']
+  return { ...recordedFact(happening, { seq, on: occurredOn, at, recordedAt }), factId, recordedBy: 'x' }
 }
 
 interface Registers {

@@ -109,7 +109,7 @@ const instant = (zoned: Temporal.ZonedDateTime) => zoned.toInstant().toString({ 
  * that comes twice twice; a day without an hour lasts from its first start to its last end.
  */
 function span({ on, at }: Pick<Told, 'on' | 'at'>, stated: boolean, stays: readonly Stay[], recordedAt: string) {
-  const soon = after(recordedAt, 10)
+  const soon = minutesAfter(recordedAt, 10)
   const possible = stays.flatMap(({ zone, since }, i): string[] => {
     const [from, to] = [i === 0 ? '' : since, stays[i + 1]?.since ?? '~']
     const start = Temporal.PlainDate.from(on).toZonedDateTime({ timeZone: zone })
@@ -175,13 +175,13 @@ const begun = history(
   ['2026-01-07', happened.moved({ crewId: 'CR-1' })],
 )
 
-const after = (instantText: string, minutes: number) =>
+const minutesAfter = (instantText: string, minutes: number) =>
   Temporal.Instant.from(instantText).add({ minutes }).toString({ fractionalSecondDigits: 3 })
 
 describe.each(Object.keys(clocks))('by %s', (clock) => {
   const { stays, told, certain } = clocks[clock] ?? { stays: [], told: [] as never, certain: false }
-  const live = told.map((one) => after(trueInstant(one), 5))
-  const late = [0, 1].map((i) => after(live[1] ?? '', 3 * 24 * 60 + i))
+  const live = told.map((one) => minutesAfter(trueInstant(one), 5))
+  const late = [0, 1].map((i) => minutesAfter(live[1] ?? '', 3 * 24 * 60 + i))
 
   describe.each(['at once', 'days later'] as const)('recorded %s', (when) => {
     test.each([
