@@ -107,8 +107,10 @@ export function openDiary(stick: DemoStick, startDay: CalendarDate) {
       move(days, { lentTo, returnBy: addDays(startDay, -returnDays) }),
     step: (days: number, kind: CorrectiveStep['kind'], note?: string) =>
       post(days, 'corrective-steps', 'bench', { kind, by: testerAt(depot()), ...(note === undefined ? {} : { note }) }),
-    use: (days: number, lasted = 1, conditions: Use['conditions'] = []) =>
-      post(days, 'uses', fromUse(), { days: lasted, conditions }, lasted),
+    use: (days: number, lasted = 1, conditions: Use['conditions'] = []) => {
+      const over = Math.min(lasted, days)
+      post(days, 'uses', fromUse(), { days: over, conditions }, over)
+    },
     release: (days: number) => post(days, 'releases', 'manager', {}),
     defect: (days: number, kind: Defect['kind'], note: string) => post(days, 'defects', fromUse(), { kind, note }),
   }
