@@ -1,10 +1,10 @@
-/** `npm run mutate` tries each changed piece on these: the suites about verdicts and due dates, in one zone, with fewer random tests. */
+/** `npm run mutate` tries each changed piece on these: the suites of the domain, in one zone, with fewer random tests. */
 import { defineConfig } from 'vitest/config'
 
 export default defineConfig({
   test: {
     include: [
-      'tests/domain/{bench-test,policy}/**/*.test.ts',
+      'tests/domain/{bench-test,policy,state,notices}/**/*.test.ts',
       'tests/domain/calendar.test.ts',
       'tests/published/**/*.test.ts',
     ],

@@ -58,7 +58,7 @@ const histories = fc.array(event, { maxLength: 25 }).map((events) =>
     }),
   ),
 )
-const runs = { numRuns: 2_000, seed: 20260304 }
+const runs = { numRuns: Number(process.env.PROPERTY_RUNS ?? 2_000), seed: 20260304 }
 
 /** As a door does it: append where that is enough, replay where the fact comes late. */
 function stored(facts: readonly RecordedFact[]): StickState {
