@@ -12,7 +12,7 @@ import { inOrder, replay } from '../../../shared-domain/state/fold.ts'
 import { hourAskedFor } from '../../../shared-domain/state/hour-asked.ts'
 import { standingOn } from '../../../shared-domain/state/standing.ts'
 import { mayBeUsed } from '../../../shared-domain/state/use.ts'
-import { type Stay, whenOf } from '../../../shared-domain/state/when.ts'
+import { type Stay, type When, whenOf } from '../../../shared-domain/state/when.ts'
 import { day, happened, history, usPolicy } from '../../support/trade.ts'
 
 type Side = 'clears' | 'for' | 'changes' | 'mends' | 'against'
@@ -129,40 +129,41 @@ function span({ on, at }: Pick<Told, 'on' | 'at'>, stated: boolean, stays: reado
 const trueInstant = ({ on, at, zone }: Told) =>
   instant(Temporal.PlainDateTime.from(`${on}T${at}`).toZonedDateTime(zone, { disambiguation: 'later' }))
 
-interface Fact {
-  readonly side: Side
-  readonly happening: Happening
+/** One of two facts, whatever it says: when it was, and what that can have meant. */
+interface Occasion {
   readonly told: Told
   readonly stated: boolean
-  readonly recordedAt: string
+  readonly recordedAt: Instant
+  readonly meant: readonly [earliest: string, latest: string]
+  readonly when: When
+}
+
+function occasion(told: Told, stated: boolean, recordedAt: string, stays: readonly Stay[]): Occasion {
+  const when = whenOf({ day: told.on, at: stated ? told.at : undefined }, stays, recordedAt as Instant)
+  expect(when.fault).toBeNull()
+  return { told, stated, recordedAt: recordedAt as Instant, meant: span(told, stated, stays, recordedAt), when }
 }
 
 const least = (...all: string[]) => all.sort()[0] ?? ''
 
 /** Where it has to stand: as early as it can have been where it speaks for the stick, else as late. */
-function expectedPlace(fact: Fact, stays: readonly Stay[], seq: number): readonly [string, number, number] {
-  const { side, told, stated, recordedAt } = fact
-  const [earliest, latest] = span(told, stated, stays, recordedAt)
+function expectedPlace(side: Side, { meant, recordedAt }: Occasion, seq: number): readonly [string, number, number] {
   const rank = { clears: 0, for: 0, changes: 0, mends: 1, against: 2 }[side]
-  if (side === 'clears' || side === 'for') return [least(earliest, recordedAt), rank, seq]
-  return [latest, rank, seq]
+  return side === 'clears' || side === 'for' ? [least(meant[0], recordedAt), rank, seq] : [meant[1], rank, seq]
 }
 
 const isBefore = (a: readonly [string, number, number], b: readonly [string, number, number]) =>
   a[0] === b[0] ? (a[1] === b[1] ? a[2] < b[2] : a[1] < b[1]) : a[0] < b[0]
 
-function recorded({ happening, told, stated, recordedAt }: Fact, stays: readonly Stay[], seq: number): RecordedFact {
-  const at = stated ? told.at : undefined
-  const when = whenOf({ day: told.on, at }, stays, recordedAt as Instant)
-  expect(when.fault).toBeNull()
+function recorded(happening: Happening, { told, stated, recordedAt, when }: Occasion, seq: number): RecordedFact {
   return {
     factId: `fact ${seq}`,
     seq,
     occurredOn: day(told.on),
-    ...(at === undefined ? {} : { at }),
+    ...(stated ? { at: told.at } : {}),
     within: when.within,
     zone: told.zone,
-    recordedAt: recordedAt as Instant,
+    recordedAt,
     recordedBy: 'bench',
     ...happening,
   }
@@ -190,32 +191,21 @@ describe.each(Object.keys(clocks))('by %s', (clock) => {
       [false, true],
       [false, false],
     ])('hours stated: %s, %s', (firstStated, secondStated) => {
+      const times = when === 'at once' ? live : late
+      const first = occasion(told[0], firstStated, times[0] ?? '', stays)
+      const second = occasion(told[1], secondStated, times[1] ?? '', stays)
+      const [from, to] = span(told[1], false, stays, second.recordedAt)
       const seen = { pairs: 0, asked: 0, turned: 0, told: 0 }
       for (const [one, [oneSide, oneHappening]] of Object.entries(kinds)) {
         for (const [two, [twoSide, twoHappening]] of Object.entries(kinds)) {
-          const times = when === 'at once' ? live : late
-          const first = {
-            side: oneSide,
-            happening: oneHappening,
-            told: told[0],
-            stated: firstStated,
-            recordedAt: times[0] ?? '',
-          }
-          const second = {
-            side: twoSide,
-            happening: twoHappening,
-            told: told[1],
-            stated: secondStated,
-            recordedAt: times[1] ?? '',
-          }
           const name = `${one}, then ${two}`
-          const facts = [recorded(first, stays, 4), recorded(second, stays, 5)] as const
+          const facts = [recorded(oneHappening, first, 4), recorded(twoHappening, second, 5)] as const
           const known = [...begun, facts[0]]
           const all = [...known, facts[1]]
           seen.pairs += 1
 
           // what stands first
-          const places = [expectedPlace(first, stays, 4), expectedPlace(second, stays, 5)] as const
+          const places = [expectedPlace(oneSide, first, 4), expectedPlace(twoSide, second, 5)] as const
           const order = inOrder(all).map(({ fact }) => fact.seq)
           const firstStands = order.indexOf(4) < order.indexOf(5)
           expect(firstStands, `${name}: which stands first`).toBe(isBefore(...places))
@@ -230,7 +220,6 @@ describe.each(Object.keys(clocks))('by %s', (clock) => {
           const before = replay(known)
           const today = when === 'at once' ? day(told[1].on) : day('2026-11-30')
           const asked = hourAskedFor(facts[1], today, before, known)
-          const [from, to] = span(told[1], false, stays, second.recordedAt)
           const sameDay = from <= places[0][0] && places[0][0] <= to
           const needed =
             !secondStated &&
