@@ -119,6 +119,8 @@ function shown({ notice, inPerson }: LogEntry) {
     deliveredAt: notice.deliveredAt ?? null,
     undeliveredWhy: notice.undeliveredWhy ?? null,
     passedOnFor: notice.passedOnFor ?? [],
+    ...(notice.report === undefined ? {} : { report: notice.report }),
+    ...(notice.used === undefined ? {} : { used: notice.used }),
     answerBy: notice.answerBy ?? null,
     answeredAt: notice.answeredAt ?? null,
     trouble: notice.trouble ?? null,

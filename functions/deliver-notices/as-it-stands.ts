@@ -1,6 +1,7 @@
 /** The newest mail must never say that a stick may be used which may not by now. */
 import type { Instant } from '../../shared-domain/calendar.ts'
 import type { NoticeKind, StickLine } from '../../shared-domain/notices/notice.ts'
+import { stickLine } from '../../shared-domain/notices/owed.ts'
 import { stillHolds } from '../../shared-domain/notices/undelivered.ts'
 import { mayBeUsed } from '../../shared-domain/state/use.ts'
 import type { Status } from '../../shared-domain/words.ts'
@@ -14,18 +15,32 @@ const tellOfUse: readonly NoticeKind[] = ['return', 'digest', 'date brought forw
 /** Without the sticks of which it is no longer true; null where none is left. */
 export async function asItStands(organisation: Organisation, notice: Notice, now: Instant): Promise<Notice | null> {
   const { kind, lines } = notice
+  if (kind === 'report') return reportAsItStands(organisation, notice, now)
   if (!tellOfUse.includes(kind)) return notice
-  const stored = await organisation.sticks.fresh([...new Set(lines.map(({ stickId }) => stickId))])
-  const standings = await Promise.all(
-    stored.map(async (one) => [one.stickId, (await standingToday(organisation, one, now)).status] as const),
-  )
-  const statuses = new Map(standings)
+  const standings = await standingsOf(organisation, notice, now)
   const left = lines.filter((line) => {
-    const status = statuses.get(line.stickId)
+    const status = standings.get(line.stickId)?.status
     return status === undefined || (stillHolds(kind, { ...line, status }) && !saidToBeFit(line, status))
   })
   if (left.length === 0) return null
   return left.length === lines.length ? notice : { ...notice, lines: left }
+}
+
+/** A report is told whatever became of the stick; but not that the stick stays in use where it does not. */
+async function reportAsItStands(organisation: Organisation, notice: Notice, now: Instant): Promise<Notice> {
+  const [line] = notice.lines
+  const standing = line === undefined ? undefined : (await standingsOf(organisation, notice, now)).get(line.stickId)
+  if (line === undefined || standing === undefined || !saidToBeFit(line, standing.status)) return notice
+  const { passedSince: _, ...report } = notice.report ?? {}
+  const { stickId, crewId, crewName, bringTo: depotName } = line
+  const asNow = stickLine({ stickId, crewId, crewName, depotName }, standing, notice.day)
+  return { ...notice, report: report as NonNullable<Notice['report']>, lines: [asNow] }
+}
+
+async function standingsOf(organisation: Organisation, { lines }: Notice, now: Instant) {
+  const stored = await organisation.sticks.fresh([...new Set(lines.map(({ stickId }) => stickId))])
+  const found = stored.map(async (one) => [one.stickId, await standingToday(organisation, one, now)] as const)
+  return new Map(await Promise.all(found))
 }
 
 /** A loan is told of whatever the status; but none that this mail would call fit and that is not. */

@@ -23,7 +23,7 @@ function rank({ dynamodb }: DynamoDBRecord): number {
   return (answer === undefined ? 10 : 0) + inHand.indexOf(to?.M?.role?.S ?? '')
 }
 
-const inHand = ['crew', 'foreman', 'manager']
+const inHand = ['crew', 'foreman', 'bench', 'manager']
 
 const isNewNotice = ({ eventName, dynamodb }: DynamoDBRecord) =>
   eventName === 'INSERT' && dynamodb?.NewImage?.entity?.S === 'notice'

@@ -83,3 +83,11 @@ function loanStillOut({ loan, onlyLoan }: StickLine, { custody }: StickState): P
   if (loan === undefined || !isOut) return {}
   return onlyLoan === undefined ? { loan } : { loan, onlyLoan }
 }
+
+/** Of a report on a number that no stick has: whoever stands above the crews, wherever. */
+export async function aboutNobodyKnows({ registers, table, keys, zoneAt }: Organisation, now: Instant): Promise<About> {
+  const day = localDateAt(now, await zoneAt(null))
+  const [people, marks] = await Promise.all([registers.allInForce('person', day), marksOf(table, keys)])
+  const marked = new Set(marks.map(({ email }) => email))
+  return { day, lines: [], audience: audienceAbove(null, people, null, (email) => !marked.has(sameMailbox(email))) }
+}

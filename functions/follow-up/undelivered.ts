@@ -10,7 +10,7 @@ import { describe, log } from '../platform/log.ts'
 import { type Notice, noticesOfStick, noticeWrite, notYetWritten } from '../platform/notices.ts'
 import { type Organisation, openOrganisation } from '../platform/organisation.ts'
 import type { Table } from '../platform/table.ts'
-import { aboutCrew, aboutStick } from './about-stick.ts'
+import { aboutCrew, aboutNobodyKnows, aboutStick } from './about-stick.ts'
 import { nobodyLeft } from './nobody-left.ts'
 
 export interface ToldOf {
@@ -92,7 +92,17 @@ async function owedFor(
   now: Instant,
 ): Promise<{ owed: OwedNotice[]; isSeenTo: boolean }> {
   const [line] = notice.lines
-  if (notice.undeliveredWhy === undefined || line === undefined) return { owed: [], isSeenTo: true }
+  const why = notice.undeliveredWhy
+  if (why === undefined) return { owed: [], isSeenTo: true }
+  const isKnown = notice.answeredAt !== undefined || notice.passedOnAt !== undefined
+  if (line === undefined) {
+    const about = await aboutNobodyKnows(organisation, now)
+    const circumstances = { day: about.day, isKnown, otherManagersKnow: false }
+    return {
+      owed: owedForUndelivered(notice, why, [{ ...about, nobodyKnowsWhich: true }], circumstances),
+      isSeenTo: isKnown,
+    }
+  }
   // what has no crew by the depot where it lies
   const groups = [...Map.groupBy(notice.lines, ({ crewId, bringTo }) => crewId ?? `|${bringTo}`).values()]
   const all =
@@ -102,10 +112,9 @@ async function owedFor(
   const concerned = all.filter((one) => one !== null)
   const [first] = concerned
   if (first === undefined) return { owed: [], isSeenTo: true }
-  const isKnown = notice.answeredAt !== undefined || notice.passedOnAt !== undefined
   const otherManagersKnow = await goesToAnotherManager(organisation, notice, line.stickId)
   const circumstances = { day: first.day, isKnown, otherManagersKnow }
-  const owed = owedForUndelivered(notice, notice.undeliveredWhy, concerned, circumstances)
+  const owed = owedForUndelivered(notice, why, concerned, circumstances)
   return { owed, isSeenTo: isKnown || otherManagersKnow }
 }
 

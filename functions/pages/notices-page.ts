@@ -126,7 +126,8 @@ const kinds: { readonly [kind in NoticeKind]: string } = {
   'not delivered': 'Not delivered to somebody',
 }
 
-function named({ lines }: Notice): Markup {
+function named({ lines, report }: Notice): Markup {
+  if (report?.unknownNumber !== undefined) return html`“${report.unknownNumber}”, which no stick has`
   const more = lines.length - mostSticksNamed
   const links = lines
     .slice(0, mostSticksNamed)

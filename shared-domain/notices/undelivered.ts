@@ -13,6 +13,8 @@ export function marksTheAddress(why: UndeliveredWhy): boolean {
 /** Some of the sticks of a notice, as they stand now, and who is to know of them. */
 export interface Concerned {
   readonly lines: readonly StickLine[]
+  /** of a report on a number that no stick has */
+  readonly nobodyKnowsWhich?: true
   readonly audience: readonly Addressee[]
 }
 
@@ -35,9 +37,9 @@ export function owedForUndelivered(
   { day, isKnown, otherManagersKnow }: Circumstances,
 ): OwedNotice[] {
   const unreached = sameMailbox(notice.to.email)
-  const others = concerned.map(({ lines, audience }) => ({
-    lines,
-    audience: audience.filter(({ email }) => sameMailbox(email) !== unreached),
+  const others = concerned.map((one) => ({
+    ...one,
+    audience: one.audience.filter(({ email }) => sameMailbox(email) !== unreached),
   }))
   const still = others.map((one) => ({ ...one, lines: one.lines.filter((line) => stillHolds(notice.kind, line)) }))
   return [...toManagers(notice, why, others, day), ...(isKnown ? [] : passedOn(notice, still, day, otherManagersKnow))]
@@ -78,6 +80,7 @@ function toManagers(
     day,
     lines,
     missed: { name: notice.to.name, email: notice.to.email, why },
+    ...(notice.report === undefined ? {} : { report: notice.report }),
   }))
 }
 
@@ -87,7 +90,7 @@ function passedOn(
   day: CalendarDate,
   otherManagersKnow: boolean,
 ): OwedNotice[] {
-  const { kind, key, answer, unanswered, cameBackBy, passedOnFor = [] } = notice
+  const { kind, key, answer, unanswered, cameBackBy, report, used, passedOnFor = [] } = notice
   const isWithManagers = isManager(notice.to) && otherManagersKnow
   const next = (audience: readonly Addressee[]) => (isWithManagers ? [] : nextUp(notice.to, audience))
   return gathered(concerned, next).map(({ mailbox, to, lines }) => ({
@@ -99,17 +102,19 @@ function passedOn(
     ...(answer === undefined ? {} : { answer }),
     ...(unanswered === undefined ? {} : { unanswered }),
     ...(cameBackBy === undefined ? {} : { cameBackBy }),
+    ...(report === undefined ? {} : { report }),
+    ...(used === undefined ? {} : { used }),
     passedOnFor: [...passedOnFor, notice.to.name],
   }))
 }
 
-/** Each mailbox once, with what concerns it. */
+/** Each mailbox once, with what concerns it; of a report on a number that no stick has, without a stick. */
 function gathered(
   concerned: readonly Concerned[],
   chosen: (audience: readonly Addressee[]) => readonly Addressee[],
 ): { mailbox: string; to: Addressee; lines: readonly StickLine[] }[] {
   const byMailbox = new Map<string, { to: Addressee; lines: StickLine[] }>()
-  for (const { lines, audience } of concerned.filter((one) => one.lines.length > 0)) {
+  for (const { lines, audience } of concerned.filter((one) => one.lines.length > 0 || one.nobodyKnowsWhich)) {
     for (const to of chosen(audience)) {
       const mailbox = sameMailbox(to.email)
       const known = byMailbox.get(mailbox) ?? { to, lines: [] }

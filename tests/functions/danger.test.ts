@@ -1,6 +1,10 @@
 /** Word of danger: taken from anybody, of any stick and of numbers nobody knows, at any time, in any letters; and told. */
 import { randomUUID } from 'node:crypto'
 import { beforeAll, beforeEach, describe, expect, test } from 'vitest'
+import { messageOf } from '../../functions/deliver-notices/message.ts'
+import { tellOfUndelivered } from '../../functions/follow-up/undelivered.ts'
+import type { Notice } from '../../functions/platform/notices.ts'
+import { markSent, notReachedWrite } from '../../functions/platform/sending.ts'
 import type { Item } from '../../functions/platform/table.ts'
 import { proveStick } from '../../functions/prove-states/prove-states.ts'
 import { defectKinds } from '../../shared-domain/words.ts'
@@ -258,5 +262,91 @@ describe('used while unfit', () => {
     await post('defects', fact('2026-03-09', { kind: 'drop' }), 'crew')
     expect(await used('2026-03-10', 1, 'other crew')).toBe(201)
     expect(told('used while unfit')).toEqual(everybody)
+  })
+})
+
+describe('a report on a number that no stick has, which did not reach its manager', () => {
+  test('is told to the other managers with the number, and passed on to the owners with what was reported', async () => {
+    const founder = { name: 'Oda Falk', email: 'owner@demo-utility.example', role: 'owner', depots: ['*'] }
+    await house.done('PUT', '/v1/people/founder', founder)
+    await post('defects', fact('2026-03-10', { kind: 'tingle', note: 'near the end' }), 'crew', 'NOT-THERE')
+    const [notice] = notices() as unknown as Notice[]
+    if (notice === undefined) throw new Error('nobody was told')
+    await markSent(house.table, notice, house.clock(), 'ses-1')
+    const aside = notReachedWrite(house.table, notice, 'ses-1', 'bounced', 'no such user')
+    await house.table.transact([aside])
+    expect(await tellOfUndelivered(house.table, house.clock())).toEqual({ undelivered: 1, failed: 0 })
+    const after = notices().filter(({ number }) => number !== notice.number) as unknown as Notice[]
+    const [passedOn] = after.filter(({ to }) => to.email === founder.email)
+    expect(passedOn).toMatchObject({
+      kind: 'report',
+      report: { defect: 'tingle', unknownNumber: 'NOT-THERE', note: 'near the end' },
+      passedOnFor: [notice.to.name],
+    })
+    const missed = after.filter(({ kind }) => kind === 'not delivered')
+    expect(missed.map(({ to }) => to.email).sort()).toEqual(managers.filter((email) => email !== notice.to.email))
+    for (const one of missed) expect(messageOf(one, 'https://pages.example').text).toContain('NOT-THERE')
+  })
+})
+
+test('ten at once put a new stick on the register once', async () => {
+  const before = house.table.items().length
+  const replies = await Promise.all(
+    Array.from({ length: 10 }, () => house.call('PUT', '/v1/sticks/S-9', { ...aStick, lot: 'L-9' }, 'manager')),
+  )
+  expect(replies.map(({ status }) => status).sort()).toEqual([...Array(9).fill(200), 201])
+  expect((await house.call('GET', '/v1/sticks/S-9/facts')).json.items).toHaveLength(1)
+  expect(house.table.items().length).toBe(before + 3)
+})
+
+describe('a bench test that was told already', () => {
+  test.each<[string, (test: ReturnType<typeof overTheLimit>) => object]>([
+    ['with another id', (test) => test],
+    [
+      'with its rows in another order',
+      (test) => ({ ...test, wet: { ...test.wet, readings: test.wet?.readings.toReversed() } }),
+    ],
+    ['with its names in another order', (test) => Object.fromEntries(Object.entries(test).reverse())],
+  ])('%s is no second failure', async (_, change) => {
+    const test = overTheLimit({ testedOn: day('2026-03-02') })
+    expect((await post('bench-tests', test)).status).toBe(201)
+    expect((await post('corrective-steps', fact('2026-03-03', { kind: 'cleaned', by: 'Ines Roth' }))).status).toBe(201)
+    const again = await post('bench-tests', { ...change(test), factId: randomUUID() })
+    expect([again.status, again.json.reasons?.[0].code]).toEqual([409, 'same-test'])
+    expect((await stick()).status).toBe('on hold')
+    expect((await post('bench-tests', test)).status).toBe(200)
+  })
+
+  test('twice at once is kept once', async () => {
+    const test = overTheLimit({ testedOn: day('2026-03-10') })
+    const replies = await Promise.all([
+      post('bench-tests', test),
+      post('bench-tests', { ...test, factId: randomUUID() }),
+    ])
+    expect(replies.map(({ status }) => status).sort()).toEqual([201, 409])
+  })
+})
+
+describe('a stick that passed without being waxed', () => {
+  const holdText = async () => (await stick()).holds.map(({ code }: { code: string }) => code)
+  const waxes = (on: string, at?: string) =>
+    post('corrective-steps', fact(on, { kind: 'waxed', by: 'Ines Roth', ...(at === undefined ? {} : { at }) }))
+
+  test('is on hold, which the bench and the managers are told, and the crew only if it has the stick', async () => {
+    await post('moves', fact('2026-03-09', { to: { bench: 'DEP-1' } }))
+    await passes('2026-03-10', { waxed: false })
+    expect(await holdText()).toEqual(['not-waxed'])
+    const bench = ['bench-2@demo-utility.example', 'bench@demo-utility.example', ...everybody.slice(2)].sort()
+    expect(told('hold')).toEqual(bench)
+    await waxes('2026-03-10')
+    expect((await stick()).status).toBe('in service')
+    expect(notices().find(({ kind }) => kind === 'return')?.cameBackBy).toBe('waxing')
+  })
+
+  test('with its crew, the crew is told too; and a report on it then is told in full', async () => {
+    await passes('2026-03-10', { waxed: false })
+    expect(told('hold')).toEqual(['bench-2@demo-utility.example', 'bench@demo-utility.example', ...everybody].sort())
+    await post('defects', fact('2026-03-10', { kind: 'scratch' }), 'crew')
+    expect(told('hold').filter((email) => email === 'ana@crew-one.example')).toHaveLength(2)
   })
 })

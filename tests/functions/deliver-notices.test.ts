@@ -583,6 +583,44 @@ describe('word that a stick is back in service', () => {
   })
 })
 
+describe('word of a report that left a stick fit', () => {
+  const report = { what: 'defect', defect: 'tingle', on: '2026-02-28', reportedBy: 'Cy Dahl' } as const
+  const told = async (...since: Parameters<typeof history>) => {
+    const { table, parts, sent } = house()
+    const state = replay(
+      history(['2026-03-01', happened.registered()], ['2026-03-01', happened.tested('pass')], ...since),
+    )
+    await table.transact([
+      table.put({ ...keys.state('S-1'), entity: 'stick', stickId: 'S-1', depotId: 'DEP-1', state }),
+    ])
+    const entered = { effectiveFrom: day('2024-01-01'), recordedAt: begin, recordedBy: 'manager' }
+    const { registers } = openOrganisation(table, organisation)
+    await registers.add('depot', 'DEP-1', { body: aDepot, ...entered })
+    await registers.add('policy', employerPolicyId, { body: { packs: ['us-29-cfr-1910-269-j'] }, ...entered })
+    const [line] = hold().lines
+    if (line === undefined) throw new Error('a hold without a stick')
+    const owed: OwedNotice = {
+      ...hold(),
+      kind: 'report',
+      key: 'report|S-1',
+      lines: [{ ...line, status: 'in service', holds: [], why: 'It may be used.' }],
+      report: { ...report, passedSince: day('2026-03-01') },
+    }
+    expect(await deliver(parts, await owe(table, owed))).toBe('sent')
+    return (await simpleParser(String(Buffer.from(sent()[0]?.RawMessage?.Data ?? [])))).text ?? ''
+  }
+
+  test('says so while it is true', async () => {
+    expect(await told()).toMatch(/tingle[\s\S]*passed a full test since, on 1 March 2026/)
+  })
+
+  test('leaves as the stick stands where it was held since', async () => {
+    const text = await told(['2026-03-02', happened.defect('drop')])
+    expect(text).toMatch(/tingle[\s\S]*on hold[\s\S]*Reported from use: drop/)
+    expect(text).not.toMatch(/stays in use|passed a full test since|may be used/)
+  })
+})
+
 describe('a batch from the stream', () => {
   const sequence = (n: number) => `10000${n}`
 
