@@ -6,11 +6,15 @@ const heavy = ['journeys', 'stack', 'browser', 'bench'].map((folder) => `tests/$
 
 /** All that works without a stack, run again wherever a calendar is odd: behind UTC, across the date line, half and quarter hours, southern summer. */
 const calendar = ['tests/{domain,published,functions,seed}/**/*.test.ts']
-/** Ten thousand random cases for each property, of dates that no zone touches, and a count in zones of its own: once is enough. */
+/** Many random cases that no zone of the host touches, and counts in zones of their own: once is enough. */
 const onceOnly = [
   'tests/domain/bench-test/properties.test.ts',
   'tests/domain/policy/properties.test.ts',
   'tests/functions/two-years.test.ts',
+  'tests/functions/danger-properties.test.ts',
+  'tests/functions/fuzz.test.ts',
+  'tests/functions/bounds.test.ts',
+  'tests/functions/api-hostile.test.ts',
 ]
 const zones = ['America/Los_Angeles', 'Pacific/Apia', 'America/St_Johns', 'Asia/Kathmandu', 'America/Santiago']
 

@@ -97,7 +97,7 @@ export function startOfDay(date: CalendarDate, zone: string): Instant {
 
 /** Its last millisecond, so that the end of a day lies before the start of the next. */
 export function endOfDay(date: CalendarDate, zone: string): Instant {
-  return instantOf(DateTime.fromISO(startOfDay(addDays(date, 1), zone)).toMillis() - 1)
+  return instantOf(DateTime.fromISO(startOfDay(addDays(date, 1), zone), { zone: 'utc' }).toMillis() - 1)
 }
 
 /** What the clocks at `zone` are called at an instant, so that an hour that comes twice is told apart: "CST", "GMT+5:45". */

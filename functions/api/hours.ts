@@ -3,7 +3,7 @@ import { addDays, type CalendarDate, type Instant } from '../../shared-domain/ca
 import type { Fault } from '../../shared-domain/fault.ts'
 import { type Stay, type TimeFault, type When, whenOf } from '../../shared-domain/state/when.ts'
 import { invalid, Refused } from '../platform/errors.ts'
-import type { Entry, Remark } from './record.ts'
+import type { Entry, Remark } from './entry.ts'
 
 interface Timed {
   readonly when: When

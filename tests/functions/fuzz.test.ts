@@ -9,10 +9,11 @@ import type * as z from 'zod'
 import { routes } from '../../functions/api/routes.ts'
 import { rulePacks } from '../../shared-domain/policy/policy.ts'
 import { boundsOf, within } from '../support/schemas.ts'
+import { cases } from '../support/tier.ts'
 import { aStick, aTest } from '../support/trade.ts'
 import { furnish, openHouse, type Reply, type Who } from './house.ts'
 
-const bodies = Number(process.env.FUZZ_BODIES ?? '500')
+const bodies = Number(process.env.FUZZ_BODIES ?? cases(5_000, 500))
 const seed = Number(process.env.FUZZ_SEED ?? '14')
 
 /** What people could mean by a text: those a schema takes are right, the others are faults of one or another kind. */
