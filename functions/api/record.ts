@@ -4,7 +4,6 @@ import {
   type CalendarDate,
   daysBetween,
   endOfDay,
-  type Instant,
   isCalendarDate,
   localDateAt,
 } from '../../shared-domain/calendar.ts'
