@@ -75,7 +75,10 @@ export const destination = z.union(
     z.strictObject({ crewId: registerId }),
     z.strictObject({ store: registerId }),
     z.strictObject({ bench: registerId }),
-    z.strictObject({ lentTo: line(120), returnBy: calendarDate }),
+    z.strictObject({
+      lentTo: line(120),
+      returnBy: calendarDate.refine((day) => day < '3000', { error: 'a date before the year 3000' }),
+    }),
     z.literal(['missing', 'found', 'scrapped']),
   ],
   {
@@ -178,8 +181,10 @@ export interface Recording {
   readonly at?: string
   /** within which it happened, for certain, by the clocks of where the stick was then */
   readonly within: Within
-  /** the time zone of where the stick was from then on */
-  readonly zone: string
+  /** the time zone by which its day and hour are read */
+  readonly clock: string
+  /** that of where the stick was from then on: of what moves it, and where its depot is found to have changed */
+  readonly clockAfter?: string
   readonly recordedAt: Instant
   readonly recordedBy: string
   /** of a report on a number that no stick had: who found out which stick it was, and when */

@@ -1,4 +1,5 @@
 /** How a fact about a stick enters: guard, today's date at its depot, the rules, one transaction; a lost race begins again. */
+import { setTimeout as sleep } from 'node:timers/promises'
 import {
   addDays,
   type CalendarDate,
@@ -42,11 +43,16 @@ export interface Outcome {
   readonly remarks: readonly Remark[]
 }
 
+/** Twenty who write about one stick at one moment are all heard; each waits by chance, so that they do not meet again. */
+const mostTries = 30
+const longestWaitMillis = 15
+
 export async function record(request: Request<unknown>, stickId: string, entry: Entry): Promise<Outcome> {
-  for (let tries = 0; tries < 8; tries++) {
+  for (let tries = 1; tries <= mostTries; tries++) {
     const outcome = await attempt(request, stickId, entry)
     if (outcome !== 'lost') return outcome
     request.organisation.registers.readAnew()
+    await sleep(Math.random() * Math.min(tries, 10) * longestWaitMillis)
   }
   throw new Refused({ kind: 'try again' })
 }
@@ -64,6 +70,8 @@ async function attempt(request: Request<unknown>, stickId: string, entry: Entry)
   const { before, today, policy, maySee } = known
   if (guard !== undefined) {
     if (guard.bodyHash !== hash) throw alreadyUsed(entry.factId)
+    // it waits still for somebody to say which stick it is about, though one of this number has come since
+    if (guard.stickId === undefined) throw notFound()
     return again(organisation, guard, known, entry)
   }
   if (copyOf !== undefined) throw sameTest(copyOf)
@@ -81,6 +89,7 @@ async function attempt(request: Request<unknown>, stickId: string, entry: Entry)
     day: today,
     unfitUses,
     passedOn: after.evidence['dry test'],
+    isOlderThanPass: after.lastPass !== null && placeOf(fact).instant < after.lastPass,
   }
   const stored: StoredStick = {
     stickId,
@@ -183,7 +192,8 @@ async function following(request: Request<unknown>, stickId: string, entry: Entr
     occurredOn: stood ? (entry.occurredOn as CalendarDate) : when.today,
     ...(entry.at === undefined || !stood ? {} : { at: entry.at }),
     within: when.within,
-    zone: await zoneAfter(organisation, happening, state, when.zone),
+    clock: when.zone,
+    ...(await clockAfter(organisation, happening, state, known.zone)),
     recordedAt,
     recordedBy: entry.waited?.recordedBy ?? caller.personId,
     ...(entry.waited === undefined ? {} : { placed: { by: caller.personId, at: now } }),
@@ -247,21 +257,27 @@ function newlyUnfit(
   return unfitUses([...facts, fact], after, policy).filter(({ factId }) => !known.has(factId))
 }
 
-/** In which day's clock it is read from then on: that of where it goes. */
-async function zoneAfter(
+/**
+ * Whatever moves a stick says by whose clock its days are counted from then on, also where that is the same: a move recorded
+ * late must not reach beyond it. All else says it only where its depot has changed without a move.
+ */
+async function clockAfter(
   organisation: Organisation,
   happening: Happening,
   state: StickState,
-  zone: string,
-): Promise<string> {
+  home: string,
+): Promise<{ clockAfter?: string }> {
   const crewId = goesToCrew(happening, state)
-  if (crewId !== undefined) {
-    const crew = await organisation.registers.head('crew', crewId)
-    return crew === undefined ? zone : organisation.zoneAt(crew.newest.body.depotId)
-  }
-  if (happening.kind !== 'moved' || typeof happening.move.to === 'string') return zone
+  const crew = crewId === undefined ? undefined : await organisation.registers.head('crew', crewId)
+  const depotId = crew?.newest.body.depotId ?? layingDepot(happening)
+  if (depotId !== undefined) return { clockAfter: await organisation.zoneAt(depotId) }
+  return state.stays.at(-1)?.zone === home ? {} : { clockAfter: home }
+}
+
+function layingDepot(happening: Happening): string | undefined {
+  if (happening.kind !== 'moved' || typeof happening.move.to === 'string') return undefined
   const { to } = happening.move
-  return 'store' in to ? organisation.zoneAt(to.store) : 'bench' in to ? organisation.zoneAt(to.bench) : zone
+  return 'store' in to ? to.store : 'bench' in to ? to.bench : undefined
 }
 
 function goesToCrew(happening: Happening, { registrations }: StickState): string | undefined {
@@ -295,13 +311,25 @@ async function again(
   { before: present, today, policy, maySee }: Known,
   entry: Entry,
 ): Promise<Outcome | 'lost'> {
-  const { stickId, seq } = guard
-  const fact = stickId === undefined || seq === undefined ? undefined : await organisation.sticks.fact(stickId, seq)
+  const { stickId = '', seq = 0 } = guard
+  const fact = await organisation.sticks.fact(stickId, seq)
   if (fact === undefined || present === undefined) return 'lost'
+  // placed with another stick than that of the number it came in under
+  if (stickId !== present.stickId) return elsewhere(fact, stickId, present, { today, policy })
   const standing = standingOn(present.state, today, policy)
   const asStated = fact.occurredOn === entry.occurredOn && fact.at === entry.at
   const remarks = [...(entry.remarks ?? []), ...(asStated ? [] : [standsAtRecording(entry)])]
   return { fact, stick: present, standing, today, news: false, maySee, remarks }
+}
+
+function elsewhere(
+  fact: RecordedFact,
+  stickId: string,
+  present: StoredStick,
+  { today, policy }: Pick<Known, 'today' | 'policy'>,
+): Outcome {
+  const standing = standingOn(present.state, today, policy)
+  return { fact, stick: { ...present, stickId }, standing, today, news: false, maySee: false, remarks: [] }
 }
 
 /** An entry that the register has already: the fact is the one that brought it. */

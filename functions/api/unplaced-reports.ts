@@ -8,7 +8,7 @@ import { owedForUnplaced, reportedIn } from '../../shared-domain/notices/owed.ts
 import { registerId } from '../../shared-domain/registers.ts'
 import { unknown as unknownState } from '../../shared-domain/state/state.ts'
 import { shownText } from '../../shared-domain/text.ts'
-import { invalid, notFound, refused } from '../platform/errors.ts'
+import { invalid, notFound, Refused, refused } from '../platform/errors.ts'
 import { noticeWrite } from '../platform/notices.ts'
 import type { Organisation } from '../platform/organisation.ts'
 import { standingToday } from '../platform/standing-today.ts'
@@ -121,9 +121,20 @@ function shown({ factId, number, door, body, recordedAt, recordedBy, placed }: U
   return { factId, number, what: door, body, recordedAt, recordedBy, placed }
 }
 
+/** Of two who place it at once one is first; the other is answered by what stands then. */
 async function place(request: Request<{ stickId: string }>): Promise<Answer> {
-  const { organisation, caller, now, factId, body } = request
+  try {
+    return await placeNow(request)
+  } catch (error) {
+    if (!(error instanceof Refused) || error.refusal.kind !== 'try again') throw error
+    return placeNow(request)
+  }
+}
+
+async function placeNow(request: Request<{ stickId: string }>): Promise<Answer> {
+  const { organisation, caller, now, body } = request
   const { table, keys } = organisation
+  const factId = request.factId.toLowerCase()
   const item = await table.get(keys.unplacedReport(factId))
   if (item === undefined) throw notFound()
   const kept = readOne<Unplaced>(item)

@@ -175,16 +175,17 @@ function usedOn({ used }: Notice, { say }: Wording): Block[] {
   ]
 }
 
-function stickBlock({ kind }: Notice, line: StickLine, pagesUrl: string, wording: Wording): Block {
+function stickBlock({ kind, report }: Notice, line: StickLine, pagesUrl: string, wording: Wording): Block {
   const { say } = wording
   const row = (name: Parameters<typeof nameOf>[0], value: string): Row => ({ name: nameOf(name, say), value })
   const { stickId, crewName, dueOn, broughtForwardFrom, bringTo, source } = line
+  const staysInUse = kind === 'report' && report?.passedSince !== undefined
   const rows: Row[] = [{ ...row('status', wording.status(line.status)), strong: true }]
   if (crewName !== null) rows.push(row('crew', crewName))
   if (line.loan !== undefined) rows.push(row('loan', lent(line.loan, say)))
   if (dueOn !== null && isDated(line.status)) rows.push(row('due', due(dueOn, line.daysLeft, say)))
   if (broughtForwardFrom !== undefined) rows.push(row('label', say('label wrong', { on: broughtForwardFrom })))
-  if (bringTo !== null && kind !== 'return' && !isToBeLookedOver(line))
+  if (bringTo !== null && kind !== 'return' && !staysInUse && !isToBeLookedOver(line))
     rows.push(row('bring to', line.liesAt === 'bench' ? say('at the bench already') : bringTo))
   // nothing clears what is out of service for good
   const holds = line.status === 'removed from service' || line.status === 'scrapped' ? [] : worstHoldFirst(line.holds)

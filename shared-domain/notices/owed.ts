@@ -9,6 +9,7 @@ import { type Standing, standingOn } from '../state/standing.ts'
 import type { StickState } from '../state/state.ts'
 import type { UnfitUse } from '../state/unfit-use.ts'
 import { isDated, mayBeUsed } from '../state/use.ts'
+import { dangers, rankOfHold } from '../state/worst-hold.ts'
 import { errandsOf, mustBeAnswered } from './answers.ts'
 import { benchAudience, climbedTo, digestAudience, wholeAudience } from './audience.ts'
 import { revisionOf } from './calendar-entry.ts'
@@ -35,8 +36,9 @@ export interface Change {
   readonly day: CalendarDate
   /** uses of days on which it was not fit: the fact itself, or older ones that this fact shows to be so */
   readonly unfitUses?: readonly UnfitUse[]
-  /** when it last passed in full */
+  /** when it last passed in full, and whether that was after the fact */
   readonly passedOn?: CalendarDate | undefined
+  readonly isOlderThanPass?: boolean
   /** name of whoever recorded the fact */
   readonly reportedBy?: string
 }
@@ -65,13 +67,14 @@ export function owedAtOnce(change: Change, belonging: Belonging, who: People, an
     }))
   }
   const { factId } = change.fact
+  // the hold first: what is cut off by too many others is not that
   return [
+    ...kindsOwed(change).flatMap((kind) => owe(kind, factId, moreOf(kind, change))),
     ...(change.unfitUses ?? []).flatMap((use) =>
       owe('used while unfit', use.factId === factId ? factId : `${use.factId}|${factId}`, {
         used: { on: use.usedOn, unfitOn: use.unfitOn, status: use.status },
       }),
     ),
-    ...kindsOwed(change).flatMap((kind) => owe(kind, factId, moreOf(kind, change))),
   ]
 }
 
@@ -103,11 +106,11 @@ function cameBackBy(fact: RecordedFact): WayBack {
 
 /** Beside the uses. */
 export function kindsOwed(change: Change): NoticeKind[] {
-  const { before, after, fact, broughtForwardFrom } = change
+  const { before, after, fact, broughtForwardFrom, isOlderThanPass } = change
   const told = kindOfChange(before, after)
   if (told !== null) return [told]
   // nobody is to believe that a report was dealt with only because it leaves the stick as it is
-  if (speaks(fact) === 'against' && after.status !== 'on hold') return ['report']
+  if (speaks(fact) === 'against' && (isOlderThanPass || after.status !== 'on hold')) return ['report']
   return broughtForwardFrom && isDated(after.status) ? ['date brought forward'] : []
 }
 
@@ -120,22 +123,34 @@ function kindOfChange(before: Standing, after: Standing): NoticeKind | null {
   return mayBeUsed(before.status) && after.status === 'awaiting first test' ? 'hold' : null
 }
 
-/** Reported of a stick that is held already, these are told all the same: somebody has it in hand, or nobody knows who has. */
-const toldAgain = ['flashover', 'tingle', 'drop', 'burn', 'crack']
+/**
+ * Reported of a stick that is held already, danger is told all the same: somebody has it in hand. So is a look that found
+ * something, of which nobody knows how bad it is.
+ */
+const toldAgain = [...dangers, 'other']
 const worseCodes = ['failed-test', 'open-defect', 'reported-missing', 'found-untested']
 
-/** Held already, and now by what its people have not heard of: they know too little. */
+/** Held already, and now by what its people have not heard of, or by worse than they have: they know too little. */
 function isWorse(before: Standing, after: Standing): boolean {
   const fresh = freshHolds(before, after)
-  if (!before.holds.some(crewWasTold)) return fresh.some(crewWasTold)
-  return fresh.some(({ code, detail }) =>
-    code === 'defect-reported' ? toldAgain.includes(detail?.defect ?? '') : worseCodes.includes(code),
+  const heard = before.holds.filter(crewWasTold)
+  if (fresh.some(({ code }) => code === 'not-waxed')) return true
+  if (heard.length === 0) return fresh.some(crewWasTold)
+  const worst = Math.min(...heard.map(rankOfHold))
+  return fresh.some(
+    (one) =>
+      worseCodes.includes(one.code) ||
+      (one.code === 'defect-reported' && toldAgain.includes(one.detail?.defect ?? '')) ||
+      (crewWasTold(one) && rankOfHold(one) < worst),
   )
 }
 
-/** A report equal to one of another day is a new one; the same of one day is one that was sent twice. */
+/** A report equal to one before in day, hour and reporter is one that was sent twice. */
 function freshHolds(before: Standing, after: Standing): readonly Hold[] {
-  const nameOf = ({ code, detail }: Hold) => [code, detail?.defect, detail?.lastOn].join('|')
+  const nameOf = ({ code, text, detail }: Hold) => {
+    if (code !== 'defect-reported') return [code, text].join('|')
+    return [code, detail?.defect, detail?.lastOn, detail?.lastAt, detail?.lastBy].join('|')
+  }
   const known = new Set(before.holds.map(nameOf))
   return after.holds.filter((one) => !known.has(nameOf(one)))
 }

@@ -4,7 +4,7 @@
  * suspect, and it leaves service for good (common practice). Waxing alone hides leakage and counts as no step.
  */
 import type { Judgement } from '../bench-test/judge.ts'
-import type { CalendarDate } from '../calendar.ts'
+import type { CalendarDate, Instant } from '../calendar.ts'
 
 /** The failure a stick has not yet been cleared of. */
 export interface Failure {
@@ -12,6 +12,7 @@ export interface Failure {
   readonly failedOn: CalendarDate
   /** the day of the first cleaning, refinishing or repair since, or null */
   readonly correctedOn: CalendarDate | null
+  readonly found: { readonly instant: Instant; readonly seq: number }
   /** whether the next one after a step removes the stick for good */
   readonly counts: boolean
 }
@@ -19,8 +20,8 @@ export interface Failure {
 export type FailureStage = 'none' | 'failed' | 'corrected' | 'doubtful' | 'doubtful, corrected'
 
 /**
- * A failure is doubtful where it counts toward no removal: a reading inside the guard band may be within the limit, and a
- * failure without its hour may have come before the step of its day.
+ * A failure is doubtful where it counts toward no removal: a reading inside the guard band may be within the limit, and
+ * where the hour of the test or of the step is not known, the failure may have come before the step.
  */
 export type Outcome =
   | 'pass'
@@ -97,17 +98,17 @@ export function stageOf(failure: Failure | null): FailureStage {
   return failure.correctedOn === null ? 'doubtful' : 'doubtful, corrected'
 }
 
-/** `onDayOfStep`: tested, without its hour, on a day on which the stick was cleaned, refinished or repaired. */
+/** `maybeBeforeStep`: the stick may have been cleaned, refinished or repaired only after this test. */
 export function outcomeOf(
   { verdict, cause, byExaminationAlone, inGuardBand }: Judgement,
-  onDayOfStep: boolean,
+  maybeBeforeStep: boolean,
 ): Outcome {
   switch (verdict) {
     case 'pass':
       return byExaminationAlone ? 'examined' : 'pass'
     case 'fail':
       if (cause === 'examination') return 'examination failure'
-      return onDayOfStep || inGuardBand ? 'doubtful failure' : 'electrical failure'
+      return maybeBeforeStep || inGuardBand ? 'doubtful failure' : 'electrical failure'
     case 'invalid':
       return 'invalid'
     case 'incomplete':

@@ -1,6 +1,7 @@
 /** `state = replay(facts)`: the stored state is only a cache of this. */
 
 import type { Judgement } from '../bench-test/judge.ts'
+import { worstFirst } from '../bench-test/worst-first.ts'
 import { addDays, type CalendarDate, type Instant } from '../calendar.ts'
 import {
   type ConditionCheck,
@@ -13,13 +14,12 @@ import {
 } from '../facts.ts'
 import type { Evidence } from '../policy/clocks.ts'
 import type { StoppingEvent } from '../policy/requirement.ts'
-import type { Reason } from '../reason.ts'
 import type { Construction } from '../words.ts'
 import { type Consequence, consequences, type Outcome, outcomeOf, stageOf } from './failure.ts'
 import { type Hold, hasCode, holdFor, type InShort } from './hold.ts'
 import { asJudgedNow } from './judged-again.ts'
-import { type Custody, registrationOn, type StickState, type Unmended, unknown } from './state.ts'
-import { comparePlaces, type Place, placeOf, type Stay } from './when.ts'
+import { type Custody, type Found, registrationOn, type StickState, type Unmended, unknown } from './state.ts'
+import { comparePlaces, type Place, placeOf, readAnew, stayedIn } from './when.ts'
 
 /** Longer than any window that a policy may look back over (730 days). */
 const daysOfUseKept = 800
@@ -31,15 +31,20 @@ export function replay(facts: readonly RecordedFact[]): StickState {
 
 /** Where facts belong in time. */
 export function inOrder(facts: readonly RecordedFact[]): { fact: RecordedFact; place: Place }[] {
-  return facts.map((fact) => ({ fact, place: placeOf(fact) })).sort((a, b) => comparePlaces(a.place, b.place))
+  return readAnew(facts)
+    .map((fact) => ({ fact, place: placeOf(fact) }))
+    .sort((a, b) => comparePlaces(a.place, b.place))
 }
 
 /**
  * Folds a newly recorded fact onto the state, or answers null when it belongs before facts already folded in: then the
- * whole history must be replayed. So it must for a judgement, which is of a test that lies back in time.
+ * whole history must be replayed. So it must for a judgement, which is of a test that lies back in time, and for a move to
+ * another clock, by which hours of before may be read.
  */
 export function append(state: StickState, fact: RecordedFact): StickState | null {
-  if (fact.kind === 'judged again') return null
+  const { stays } = state
+  const otherClock = fact.clockAfter !== undefined && stays.length > 0 && stays.at(-1)?.zone !== fact.clockAfter
+  if (fact.kind === 'judged again' || otherClock) return null
   const place = placeOf(fact)
   if (state.last !== null && comparePlaces(place, state.last) < 0) return null
   return evolve(state, fact, place)
@@ -62,14 +67,14 @@ export function evolve(before: StickState, fact: RecordedFact, place: Place): St
     ...before,
     last: place,
     facts: before.facts + 1,
-    stays: stayedIn(before.stays, fact.zone, place.instant),
+    stays: stayedIn(before.stays, fact.clockAfter, place.instant),
     lastAgainst: stopsOrMends(fact) ? place.instant : before.lastAgainst,
   }
   switch (fact.kind) {
     case 'registered':
       return registered(state, fact)
     case 'tested':
-      return tested(state, fact)
+      return tested(state, fact, place)
     case 'corrective step':
       return corrected(state, fact, fact.step)
     case 'defect reported':
@@ -89,14 +94,6 @@ export function evolve(before: StickState, fact: RecordedFact, place: Place): St
   }
 }
 
-/** Far more than any stick goes through: a stick that moves on and on stays readable. */
-const mostStays = 100
-
-function stayedIn(stays: readonly Stay[], zone: string, since: Instant): readonly Stay[] {
-  if (stays.at(-1)?.zone === zone) return stays
-  return [...stays, { zone, since }].slice(-mostStays)
-}
-
 /** After which a pass, a cleaning, a waxing, a release or a sound look of that day needs its hour. */
 export function stopsOrMends(fact: RecordedFact): boolean {
   return ['against', 'mends'].includes(speaks(fact))
@@ -112,30 +109,34 @@ function registered(state: StickState, fact: RecordedFact & { kind: 'registered'
   return { ...state, ...custody, registrations: [...state.registrations, registration] }
 }
 
-function tested(before: StickState, fact: RecordedFact & { kind: 'tested' }): StickState {
+function tested(before: StickState, fact: RecordedFact & { kind: 'tested' }, place: Place): StickState {
   const why = causeOf(fact)
-  const unmended = foundOpen(fact) ?? before.unmended
+  const unmended = stillUnmended(before.unmended, foundOpen(fact, place))
   const state = unmended === undefined ? before : { ...before, unmended }
-  const outcome = outcomeOf(fact.judgement, fact.at === undefined && fact.occurredOn === state.lastStepOn)
+  const maybeBeforeStep = state.lastStepBy !== null && fact.within.earliest <= state.lastStepBy
+  const outcome = outcomeOf(fact.judgement, maybeBeforeStep)
   const short = inShort(fact.judgement)
   switch (consequenceOf(state, outcome)) {
     case 'counts: holds cleared, clocks wound':
-      return passed(state, fact)
+      return passed(state, fact, place)
     case 'counts where nothing stands against it: clocks wound, no hold cleared':
       return examinedAlone(state, fact)
     case 'hold: failed':
-      return hold(failed(state, fact, true), holdFor.failedTest(why, short))
+      return hold(failed(state, fact, place, true), holdFor.failedTest(why, short))
     case 'hold: failed, not counted':
-      return hold(failed(state, fact, false), holdFor.failedTest(why, short))
+      return hold(failed(state, fact, place, false), holdFor.failedTest(why, short))
     case 'hold: failed once more, not counted':
       // what failed for certain before counts still, and another step is asked for
-      return hold(failed(state, fact, true), holdFor.failedTest(why, short))
+      return hold(failed(state, fact, place, true), holdFor.failedTest(why, short))
     case 'hold: failed examination':
       return hold(unawaited(state), holdFor.failedExamination(why, short, unmended?.by ?? 'repair'))
     case 'hold: unproven':
       return hold(state, holdFor.unprovenTest(why, fact.judgement.verdict, short))
     case 'hold: no corrective step':
-      return hold(state, holdFor.noCorrectiveStep(why))
+      return hold(
+        fact.judgement.verdict === 'fail' ? hold(state, holdFor.failedTest(why, short)) : state,
+        holdFor.noCorrectiveStep(why),
+      )
     case 'hold: not mended':
       return hold(state, holdFor.notMended(why, unmended?.by ?? 'repair'))
     case 'remove for good':
@@ -150,26 +151,40 @@ function consequenceOf(state: StickState, outcome: Outcome): Consequence | 'hold
   return consequences[stageOf(state.failure)][outcome]
 }
 
-function failed(state: StickState, { factId, occurredOn }: RecordedFact, counts: boolean): StickState {
-  return { ...unawaited(state), failure: { factId, failedOn: occurredOn, correctedOn: null, counts } }
+function failed(
+  state: StickState,
+  { factId, occurredOn, seq }: RecordedFact,
+  { instant }: Place,
+  counts: boolean,
+): StickState {
+  const found = { instant, seq }
+  return { ...unawaited(state), failure: { factId, failedOn: occurredOn, correctedOn: null, counts, found } }
 }
 
-function foundOpen(fact: RecordedFact & { kind: 'tested' }): Unmended | undefined {
+/** What was found before and is not mended yet is not forgotten over what is found now. */
+function stillUnmended(before: Unmended | undefined, now: Unmended | undefined): Unmended | undefined {
+  if (now === undefined || before === undefined || before.mendedOn !== null) return now ?? before
+  return before.by === 'repair' ? { ...now, by: 'repair' } : now
+}
+
+function foundOpen(fact: RecordedFact & { kind: 'tested' }, { instant }: Place): Unmended | undefined {
   const { judgement, test } = fact
   if (!judgement.reasons.some(({ code }) => code === 'open-defect' || code === 'gloss-lost')) return undefined
   const open = test.examination.defects.filter((one) => one.open)
   const dirtAlone =
     open.length > 0 && open.every(({ kind }) => kind === 'contamination') && test.examination.gloss === 'sound'
-  return { ...causeOf(fact), by: dirtAlone ? 'cleaning' : 'repair', mendedOn: null }
+  const found = { instant, seq: fact.seq }
+  return { ...causeOf(fact), by: dirtAlone ? 'cleaning' : 'repair', mendedOn: null, found }
 }
 
-function passed(state: StickState, fact: RecordedFact & { kind: 'tested' }): StickState {
+function passed(state: StickState, fact: RecordedFact & { kind: 'tested' }, { instant }: Place): StickState {
   return {
     ...waxLooked(mended(state), fact),
     ...(failedBefore(state)
       ? { toBeReleased: { ...causeOf(fact), testRecordedBy: fact.recordedBy, ...judgedBy(fact) } }
       : {}),
     failure: null,
+    lastPass: instant,
     testedSeq: fact.pinned.stickSeq,
     holds: state.missing ? state.holds.filter((one) => one.code === 'reported-missing') : [],
     evidence: wind(state.evidence, fact, constructionJudged(state, fact)),
@@ -186,8 +201,9 @@ function passed(state: StickState, fact: RecordedFact & { kind: 'tested' }): Sti
 function waxLooked({ unwaxed: _, ...state }: StickState, fact: RecordedFact & { kind: 'tested' }): StickState {
   const { waxed, cleaned } = fact.test
   const { waxedOn } = state
-  if (waxed || (waxedOn !== null && (!cleaned || waxedOn === fact.occurredOn))) return state
-  return { ...state, unwaxed: { ...causeOf(fact), waxedBefore: waxedOn !== null } }
+  const isWaxed = waxed || (waxedOn !== null && (!cleaned || waxedOn === fact.occurredOn))
+  if (isWaxed) return waxed ? { ...state, waxedOn: fact.occurredOn } : state
+  return { ...state, waxedOn: null, unwaxed: { ...causeOf(fact), waxedBefore: waxedOn !== null } }
 }
 
 function mended({ unmended: _, ...state }: StickState): StickState {
@@ -248,7 +264,10 @@ function defectReported(state: StickState, fact: RecordedFact, kind: Defect['kin
   const why = causeOf(fact)
   const suspected = happenedTo(state, 'suspicion', why)
   const after = kind === 'flashover' || kind === 'drop' ? happenedTo(suspected, 'incident', why) : suspected
-  return hold(after, holdFor.defectReported(why, kind))
+  return hold(
+    after,
+    holdFor.defectReported(why, kind, { ...(fact.at === undefined ? {} : { at: fact.at }), by: fact.recordedBy }),
+  )
 }
 
 function conditionChecked(state: StickState, fact: RecordedFact, { sound }: ConditionCheck): StickState {
@@ -270,15 +289,16 @@ function inCustody(state: StickState, to: Custody, since: CalendarDate): Pick<St
 function corrected(before: StickState, fact: RecordedFact, { kind }: CorrectiveStep): StickState {
   const state = happenedTo(before, kind, causeOf(fact))
   if (kind === 'waxed') return waxed(state, fact.occurredOn)
+  const corrects = state.failure?.correctedOn === null && cameAfter(fact, state.failure.found)
   const failure =
-    state.failure?.correctedOn === null ? { ...state.failure, correctedOn: fact.occurredOn } : state.failure
-  const after = {
-    ...mendedBy(state, kind, fact.occurredOn),
-    failure,
-    lastStepOn: fact.occurredOn,
-    waxedOn: null,
-  }
-  const stepped = { ...after, holds: after.holds.filter(({ code }) => code !== 'no-corrective-step') }
+    corrects && state.failure !== null ? { ...state.failure, correctedOn: fact.occurredOn } : state.failure
+  const lastStepBy =
+    state.lastStepBy !== null && state.lastStepBy > fact.within.latest ? state.lastStepBy : fact.within.latest
+  const after = { ...mendedBy(state, kind, fact), failure, lastStepBy, waxedOn: null }
+  const stepped =
+    failure?.correctedOn === null
+      ? after
+      : { ...after, holds: after.holds.filter(({ code }) => code !== 'no-corrective-step') }
   return kind === 'cleaned' ? stepped : hold(stepped, holdFor.testAfterRepair(causeOf(fact), kind))
 }
 
@@ -286,12 +306,21 @@ function waxed({ unwaxed: _, ...state }: StickState, on: CalendarDate): StickSta
   return { ...state, waxedOn: on }
 }
 
-function mendedBy(state: StickState, kind: 'cleaned' | 'refinished' | 'repaired', on: CalendarDate): StickState {
+/**
+ * What mends is proved later than what it mends. Without its hour it stands at its recording: what was recorded before had
+ * been found by then, and of what is typed in after it nobody knows.
+ */
+function cameAfter({ within, at, seq }: RecordedFact, found: Found): boolean {
+  return within.earliest > found.instant || (at === undefined && seq > found.seq)
+}
+
+function mendedBy(state: StickState, kind: 'cleaned' | 'refinished' | 'repaired', fact: RecordedFact): StickState {
   const { unmended } = state
   if (unmended === undefined || (kind === 'cleaned' && unmended.by !== 'cleaning')) return state
+  if (!cameAfter(fact, unmended.found)) return state
   return {
     ...state,
-    unmended: { ...unmended, mendedOn: on },
+    unmended: { ...unmended, mendedOn: fact.occurredOn },
     holds: state.holds.filter(({ code }) => code !== 'not-mended'),
   }
 }
@@ -315,13 +344,28 @@ function crewToTell(to: Custody): { crewId?: string | null } {
   return 'store' in to ? { crewId: null } : {}
 }
 
-/** One hold a code and, of reports from use, a kind: the oldest cause stands, and of equal reports the number. */
+/** One hold a code and, of reports from use, a kind: the oldest cause stands, told by the worst there is of it. */
 function hold(state: StickState, added: Hold): StickState {
   const known = state.holds.find(({ code, detail }) => code === added.code && detail?.defect === added.detail?.defect)
   if (known === undefined) return { ...state, holds: [...state.holds, added] }
-  if (added.code !== 'defect-reported') return state
-  const counted = holdFor.reportedAgain(known, added)
-  return { ...state, holds: state.holds.map((one) => (one === known ? counted : one)) }
+  const merged = mergedHold(known, added)
+  return merged === known ? state : { ...state, holds: state.holds.map((one) => (one === known ? merged : one)) }
+}
+
+function mergedHold(known: Hold, added: Hold): Hold {
+  if (added.code === 'defect-reported') return holdFor.reportedAgain(known, added)
+  if (!isWorseThan(known, added)) return known
+  const { since, factId } = known
+  return { ...added, since, factId }
+}
+
+/** A higher reading, or what only a repair mends where cleaning was enough before. */
+function isWorseThan({ code, detail: was }: Hold, { detail: is }: Hold): boolean {
+  if (code === 'open-defect') return was?.by === 'cleaning' && is?.by === 'repair'
+  return (
+    code === 'failed-test' &&
+    (is?.reason?.leakageMicroamps ?? 0) > (was?.reason?.leakageMicroamps ?? Number.POSITIVE_INFINITY)
+  )
 }
 
 type Cause = { readonly since: CalendarDate; readonly factId: string }
@@ -337,22 +381,10 @@ function failedAgain(cause: Cause, { text, detail }: InShort): NonNullable<Stick
 /** Of many places over the limit people remember one: the worst leads, not the first along the stick. */
 function inShort(judgement: Judgement): InShort {
   const { verdict, reasons, byExaminationAlone } = judgement
-  const told = byExaminationAlone && reasons.length === 0 ? [examinedOnly] : reasons
-  const reason = worstReason(judgement) ?? told[0] ?? { code: verdict, text: verdict }
-  const more = Math.max(0, told.length - 1)
+  const told = byExaminationAlone && reasons.length === 0 ? [examinedOnly] : worstFirst(judgement)
+  const [reason = { code: verdict, text: verdict }, ...others] = told
+  const more = others.length
   return { text: more === 0 ? reason.text : `${reason.text} (and ${more} more)`, detail: { reason, more } }
-}
-
-function worstReason({ cause, worst, reasons }: Judgement): Reason | undefined {
-  if (cause !== 'electrical' || worst === null) return undefined
-  return reasons.find(
-    (one) =>
-      one.leakageMicroamps === worst.leakageMicroamps &&
-      one.state === worst.state &&
-      one.section === worst.section &&
-      one.quarterTurn === worst.quarterTurn &&
-      one.fromMetres === worst.fromMetres,
-  )
 }
 
 const examinedOnly = { code: 'examined-only', text: 'examined, and not tested' }

@@ -23,6 +23,8 @@ export interface Detail {
   /** of equal reports how many, and the day of the last */
   readonly times?: number
   readonly lastOn?: CalendarDate
+  readonly lastAt?: string
+  readonly lastBy?: string
   readonly event?: StoppingEvent
   readonly source?: string
   readonly months?: number
@@ -105,22 +107,23 @@ export const holdFor = {
     detail: { step: kind },
   }),
   /** 29 CFR 1910.269(j)(2)(ii): out of service until examined and tested. */
-  defectReported: (cause: Cause, kind: string): Hold => ({
+  defectReported: (cause: Cause, kind: string, said: { readonly at?: string; readonly by?: string } = {}): Hold => ({
     ...cause,
     code: 'defect-reported',
     text: `Reported from use: ${kind}`,
     clearedBy: `${fullTest}, after the report`,
-    detail: { defect: kind, lastOn: cause.since },
+    detail: {
+      defect: kind,
+      lastOn: cause.since,
+      ...(said.at === undefined ? {} : { lastAt: said.at }),
+      ...(said.by === undefined ? {} : { lastBy: said.by }),
+    },
   }),
   /** The oldest cause stands: what clears it has to come after the last, and it does, for a hold goes as a whole. */
   reportedAgain: (known: Hold, again: Hold): Hold => {
     const times = (known.detail?.times ?? 1) + 1
-    const lastOn = again.detail?.lastOn ?? again.since ?? undefined
-    return {
-      ...known,
-      text: `${again.text} (${times} times)`,
-      detail: { ...known.detail, times, ...(lastOn === undefined ? {} : { lastOn }) },
-    }
+    const { lastAt: _, ...kept } = known.detail ?? {}
+    return { ...known, text: `${again.text} (${times} times)`, detail: { ...kept, ...again.detail, times } }
   },
   releaseAwaited: (cause: Cause): Hold => ({
     ...cause,

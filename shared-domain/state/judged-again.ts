@@ -50,10 +50,11 @@ export function againstJudging(before: Judgement, after: Judgement, checksAdded:
   return [{ code: 'nothing-new', text }]
 }
 
-/** Only an electrical failure counts toward removal for good. */
-function severity({ verdict, cause }: Judgement): number {
+/** Only an electrical failure beyond the instrument's uncertainty counts toward removal for good. */
+function severity({ verdict, cause, inGuardBand }: Judgement): number {
   if (verdict !== 'fail') return 0
-  return cause === 'electrical' ? 2 : 1
+  if (cause !== 'electrical') return 1
+  return inGuardBand ? 2 : 3
 }
 
 function isSame(one: Judgement, other: Judgement): boolean {

@@ -52,7 +52,8 @@ export function refusals(found: Circumstances, happening: Happening, recordedBy:
 /** Naming another crew on the register is an issue too, save for a stick that was never in anybody's use. */
 function handsOver(state: StickState, stick: Stick): boolean {
   const known = state.registrations.at(-1)?.stick.crewId
-  const first = state.registrations.length === 0 || Object.keys(state.evidence).length === 0
+  const untouched = Object.keys(state.evidence).length === 0 && state.holds.length === 0
+  const first = state.registrations.length === 0 || untouched
   return !first && stick.crewId !== undefined && stick.crewId !== known
 }
 

@@ -45,12 +45,14 @@ export interface StickState {
     readonly testJudgedBy?: string
   }
   readonly holds: readonly Hold[]
-  /** the day of the last cleaning, refinishing or repair */
-  readonly lastStepOn: CalendarDate | null
+  /** by when the last cleaning, refinishing or repair had happened, at the latest */
+  readonly lastStepBy: Instant | null
   /** the day of the last waxing, where nothing was cleaned, refinished or repaired since */
   readonly waxedOn: CalendarDate | null
   /** passed without being waxed; a hold where a rule asks for wax */
   readonly unwaxed?: Unwaxed
+  /** when the last full test that counts stands */
+  readonly lastPass: Instant | null
   /** when the last of what speaks against it, or mends it, happened */
   readonly lastAgainst: Instant | null
   readonly evidence: Evidence
@@ -75,7 +77,14 @@ export interface Unmended {
   readonly since: CalendarDate
   readonly factId: string
   readonly by: Mending
+  readonly found: Found
   readonly mendedOn: CalendarDate | null
+}
+
+/** What has to be mended: when it was found, and as which of the stick's facts that was recorded. */
+export interface Found {
+  readonly instant: Instant
+  readonly seq: number
 }
 
 export interface Unwaxed {
@@ -94,8 +103,9 @@ export const unknown: StickState = {
   scrapped: null,
   failure: null,
   holds: [],
-  lastStepOn: null,
+  lastStepBy: null,
   waxedOn: null,
+  lastPass: null,
   lastAgainst: null,
   evidence: {},
   custodySpells: [],

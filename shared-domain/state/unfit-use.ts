@@ -35,7 +35,7 @@ function momentsOf(fact: UseFact): Moment[] {
   const end = placeOf(fact).instant
   return Array.from({ length: days }, (_, i) => {
     const day = addDays(occurredOn, i)
-    return { fact, day, instant: i === days - 1 ? end : earlier(endOfDay(day, fact.zone), end) }
+    return { fact, day, instant: i === days - 1 ? end : earlier(endOfDay(day, fact.clock), end) }
   })
 }
 

@@ -127,15 +127,47 @@ const ranks = { for: 0, changes: 0, mends: 1, against: 2 } as const
 
 /**
  * What speaks for a stick stands as early as it can have happened, and had happened by the time it was recorded; all else
- * as late. So what clears is proved to be later than what it clears. The first entry on the register stands before all that
- * is known of its day.
+ * as late. So what clears is proved to be later than what it clears. Hours are stated in minutes: a report of the minute of
+ * a test's recording is not taken for older than the test. The first entry on the register stands before all that is known
+ * of its day.
  */
 export function placeOf(fact: RecordedFact): Place {
   const { within, recordedAt, seq } = fact
   const side = speaks(fact)
   const early = side === 'for' || (fact.kind === 'registered' && seq === 1)
-  const instant = early ? least([within.earliest, recordedAt]) : within.latest
+  const instant = early ? least([within.earliest, minuteOf(recordedAt)]) : within.latest
   return { instant, rank: ranks[side], seq }
+}
+
+const minuteOf = (instant: Instant) => `${instant.slice(0, 16)}:00.000Z` as Instant
+
+/**
+ * A move that is recorded late shows that hours stated meanwhile were read by the wrong clock. Each fact keeps every reading:
+ * the one of its recording, and those by the clocks under which the stick is known to have been by now.
+ */
+export function readAnew(facts: readonly RecordedFact[]): readonly RecordedFact[] {
+  const moves = facts
+    .filter((fact) => fact.clockAfter !== undefined)
+    .map((fact) => ({ fact, place: placeOf(fact) }))
+    .sort((a, b) => comparePlaces(a.place, b.place))
+  const stays = moves.reduce<readonly Stay[]>((so, { fact, place }) => stayedIn(so, fact.clockAfter, place.instant), [])
+  if (stays.length < 2) return facts
+  return facts.map((fact) => {
+    const read = whenOf({ day: fact.occurredOn, at: fact.at }, stays, fact.recordedAt)
+    if (read.fault !== null) return fact
+    const earliest = least([fact.within.earliest, read.within.earliest])
+    // something that lasted ends on another day than it began
+    const latest = fact.kind === 'used' ? fact.within.latest : most([fact.within.latest, read.within.latest])
+    return { ...fact, within: { earliest, latest } }
+  })
+}
+
+/** Far more than any stick goes through: a stick that moves on and on stays readable. */
+const mostStays = 100
+
+export function stayedIn(stays: readonly Stay[], zone: string | undefined, since: Instant): readonly Stay[] {
+  if (zone === undefined || stays.at(-1)?.zone === zone) return stays
+  return [...stays, { zone, since }].slice(-mostStays)
 }
 
 export function comparePlaces(a: Place, b: Place): number {

@@ -4,7 +4,7 @@ import type { Hold } from './hold.ts'
 type Told = Pick<Hold, 'code'> & { readonly detail?: { readonly defect?: string } }
 
 /** Felt or seen under voltage, or broken. */
-const dangers: readonly string[] = ['flashover', 'tingle', 'burn', 'tracking', 'crack', 'delamination', 'drop']
+export const dangers: readonly string[] = ['flashover', 'tingle', 'burn', 'tracking', 'crack', 'delamination', 'drop']
 
 const afterDanger: readonly string[] = [
   'failed-test',
@@ -19,10 +19,11 @@ const afterDanger: readonly string[] = [
 
 /** The sort is stable: holds of one rank stay in the order in which they came. */
 export function worstHoldFirst<H extends Told>(holds: readonly H[]): H[] {
-  return [...holds].sort((a, b) => rank(a) - rank(b))
+  return [...holds].sort((a, b) => rankOfHold(a) - rankOfHold(b))
 }
 
-function rank({ code, detail }: Told): number {
+/** The lower, the worse. */
+export function rankOfHold({ code, detail }: Told): number {
   if (code === 'failed-test') return 0
   if (code === 'defect-reported' && dangers.includes(detail?.defect ?? '')) return 1
   const place = afterDanger.indexOf(code)

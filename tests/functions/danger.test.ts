@@ -7,6 +7,7 @@ import type { Notice } from '../../functions/platform/notices.ts'
 import { markSent, notReachedWrite } from '../../functions/platform/sending.ts'
 import type { Item } from '../../functions/platform/table.ts'
 import { proveStick } from '../../functions/prove-states/prove-states.ts'
+import { dangers as dangerous } from '../../shared-domain/state/worst-hold.ts'
 import { defectKinds } from '../../shared-domain/words.ts'
 import { aStick, aTest, day, overTheLimit } from '../support/trade.ts'
 import { furnish, type House, openHouse, type Who } from './house.ts'
@@ -190,14 +191,15 @@ test('what is no danger is held to its day, its hour and its letters', async () 
 })
 
 describe('a second danger on a stick that is held', () => {
-  test.each(
-    defectKinds.map((kind) => [kind, ['flashover', 'tingle', 'drop', 'burn', 'crack'].includes(kind)] as const),
-  )('%s: told again %s', async (kind, isTold) => {
-    await post('defects', fact('2026-03-09', { kind: 'lost gloss' }))
-    const before = told().length
-    await post('defects', fact('2026-03-10', { kind }), 'crew')
-    expect(told()).toHaveLength(before + (isTold ? 4 : 0))
-  })
+  test.each(defectKinds.map((kind) => [kind, [...dangerous, 'other'].includes(kind)] as const))(
+    '%s: told again %s',
+    async (kind, isTold) => {
+      await post('defects', fact('2026-03-09', { kind: 'lost gloss' }))
+      const before = told().length
+      await post('defects', fact('2026-03-10', { kind }), 'crew')
+      expect(told()).toHaveLength(before + (isTold ? 4 : 0))
+    },
+  )
 
   test('equal reports are one hold with their number; one of another day is told, one sent twice is not', async () => {
     for (const on of ['2026-03-08', '2026-03-09', '2026-03-09'])

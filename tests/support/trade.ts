@@ -235,7 +235,7 @@ export function recordedFact(
     occurredOn: day(on),
     ...(at === undefined ? {} : { at }),
     within: { ...within, latest },
-    zone: 'UTC',
+    clock: 'UTC',
     recordedAt,
     recordedBy: 'bench',
     ...happening,

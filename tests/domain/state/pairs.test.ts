@@ -162,7 +162,7 @@ function recorded(happening: Happening, { told, stated, recordedAt, when }: Occa
     occurredOn: day(told.on),
     ...(stated ? { at: told.at } : {}),
     within: when.within,
-    zone: told.zone,
+    clock: told.zone,
     recordedAt,
     recordedBy: 'bench',
     ...happening,
