@@ -4,7 +4,7 @@ import { registerId } from '../../shared-domain/registers.ts'
 import { isDated } from '../../shared-domain/state/use.ts'
 import { type Status, statuses } from '../../shared-domain/words.ts'
 import { invalid } from '../platform/errors.ts'
-import { countRoster, isPlaceIn, type RosterRow, readRoster } from '../platform/roster.ts'
+import { isPlaceIn, type RosterRow, readRoster, readRosterAndCount } from '../platform/roster.ts'
 import { rosterAnswer } from './answers.ts'
 import { everybody, type Request, type Route, route } from './request.ts'
 import { stickView } from './stick-view.ts'
@@ -41,10 +41,12 @@ async function roster({ organisation, caller, now, query }: Request) {
   const asked = { status: query.status as Status | undefined, lent: query.lent === 'true' }
   const where = { depotId: query.depot, crewId: query.crew }
   const after = cursorOf(query.cursor, asked)
-  const [{ rows, more }, counts] = await Promise.all([
-    readRoster(organisation, caller, now, { ...asked, ...where, after, limit: Number(query.limit ?? '50') }),
-    after === '' ? countRoster(organisation, caller, now, where) : undefined,
-  ])
+  const listed = { ...asked, ...where, after, limit: Number(query.limit ?? '50') }
+  const page =
+    after === ''
+      ? await readRosterAndCount(organisation, caller, now, listed)
+      : { ...(await readRoster(organisation, caller, now, listed)), counts: undefined }
+  const { rows, more, counts } = page
   return { status: 200, body: { items: rows.map(rowView), next: more ? nextCursor(rows) : null, counts } }
 }
 

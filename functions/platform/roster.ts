@@ -66,7 +66,11 @@ interface Shelf {
   readonly stale: boolean
   readonly read: (group: StandingGroup | 'lent', from: string, to: string, limit: number) => Promise<StickPage>
   readonly count: (group: StandingGroup, range: Range, most: number) => Promise<number>
+  /** where it is stale: all that is not out of use for good, read once for whoever asks in this request */
+  readonly whole: () => Promise<readonly Whole[]>
 }
+
+type Whole = Pick<RosterRow, 'stored' | 'standing'>
 
 type Range = readonly [from: string, to: string]
 
@@ -86,7 +90,22 @@ export async function readRoster(
   now: Instant,
   query: RosterQuery,
 ): Promise<RosterPage> {
+  return pageOf(await shelvesFor(organisation, caller, now, query), query)
+}
+
+/** The first page with the counts beside it. */
+export async function readRosterAndCount(
+  organisation: Organisation,
+  caller: Caller,
+  now: Instant,
+  query: RosterQuery,
+): Promise<RosterPage & { readonly counts: RosterCounts }> {
   const shelves = await shelvesFor(organisation, caller, now, query)
+  const [page, counts] = await Promise.all([pageOf(shelves, query), countsOn(shelves)])
+  return { ...page, counts }
+}
+
+async function pageOf(shelves: readonly Shelf[], query: RosterQuery): Promise<RosterPage> {
   const lists = listsOf(query)
   const [list, key] = partsOf(query.after)
   const begin = Math.max(0, lists.indexOf(list as ListName))
@@ -127,10 +146,26 @@ async function readList(
   wanted: number,
 ): Promise<RosterRow[]> {
   const read = shelves.flatMap((shelf) =>
-    stretchesOf(shelf, list).map((stretch) => fill(shelf, stretch, list, asked, after, wanted)),
+    isReadWhole(shelf, list)
+      ? [ofWhole(shelf, list, after)]
+      : stretchesOf(shelf, list).map((stretch) => fill(shelf, stretch, list, asked, after, wanted)),
   )
   const found = new Map((await Promise.all(read)).flat().map((row) => [row.stored.stickId, row]))
   return [...found.values()].sort((a, b) => (a.place < b.place ? -1 : 1)).slice(0, wanted)
+}
+
+/** Its lists lie by other rules than those that count: a stick may be in any of them. */
+function isReadWhole({ stale }: Shelf, list: ListName): boolean {
+  return stale && list !== 'lent' && list !== 'removed from service' && list !== 'scrapped'
+}
+
+async function ofWhole(shelf: Shelf, list: ListName, after: string): Promise<RosterRow[]> {
+  return (await shelf.whole()).flatMap(({ stored, standing }) => {
+    const key = keyIn(list, stored, standing, shelf.policy)
+    return standing.status === list && key > after
+      ? [{ stored, standing, today: shelf.today, place: `${list}|${key}` }]
+      : []
+  })
 }
 
 /** The first `wanted` sticks of a stretch that truly belong to the list; it is read a page at a time. */
@@ -184,14 +219,13 @@ const everyDate: Range = ['0', `${noDueDate}#~`]
 const undated: Range = [noDueDate, `${noDueDate}#~`]
 
 function stretchesOf(shelf: Shelf, list: ListName): Stretch[] {
-  const { today, policy, stale } = shelf
+  const { today, policy } = shelf
   if (list === 'lent') return [{ group: 'lent', range: everything, sorted: true, sure: false }]
   const group = groupsOf[list]
   const own: Range = [`${group}#`, `${group}#~`]
   if (group === 'removed' || group === 'scrapped') return [{ group, range: own, sorted: true, sure: true }]
   if (policy === null) return list === 'on hold' ? [{ group, range: undated, sorted: true, sure: true }] : []
   const unsure = (of: StandingGroup, range: Range): Stretch => ({ group: of, range, sorted: false, sure: false })
-  if (stale) return (['usable', 'held', 'awaiting'] as const).map((one) => unsure(one, everything))
   const byTime = heldByTime(policy, today)
   const range = group === 'usable' ? datesOf(list, today, policy) : own
   return [
@@ -220,14 +254,8 @@ export type RosterCounts = { readonly [status in Status]: number | '1,000+' }
 
 const mostCounted = 1000
 
-/** How many there are of each status, at the depot or crew that is asked for: their keys alone are read. */
-export async function countRoster(
-  organisation: Organisation,
-  caller: Caller,
-  now: Instant,
-  query: Pick<RosterQuery, 'depotId' | 'crewId'>,
-): Promise<RosterCounts> {
-  const shelves = await shelvesFor(organisation, caller, now, query)
+/** How many there are of each status: where it can be, their keys alone are read. */
+async function countsOn(shelves: readonly Shelf[]): Promise<RosterCounts> {
   const counted = statuses.map(async (status) => {
     const parts = await Promise.all(shelves.map((shelf) => countOn(shelf, status)))
     const sum = parts.reduce((all, one) => all + one, 0)
@@ -237,6 +265,8 @@ export async function countRoster(
 }
 
 async function countOn(shelf: Shelf, status: Status): Promise<number> {
+  if (isReadWhole(shelf, status))
+    return (await shelf.whole()).filter(({ standing }) => standing.status === status).length
   const stretches = stretchesOf(shelf, status)
   const sure = stretches.flatMap(({ group, range, sure: known }) =>
     known && group !== 'lent' ? [shelf.count(group, range, mostCounted + 1)] : [],
@@ -279,15 +309,39 @@ async function depotShelves(
   if (depotId === undefined) places.push({ id: null, zone: 'UTC' })
   const { sticks } = organisation
   return Promise.all(
-    places.map(async ({ id, zone }) => ({
-      ...(await rulesAt(organisation, id, localDateAt(now, zone))),
-      read: (group: StandingGroup | 'lent', from: string, to: string, limit: number) =>
-        group === 'lent'
-          ? sticks.lentPage(id, { from, to, limit })
-          : sticks.standingPage(id, group, { from, to, limit }),
-      count: (group: StandingGroup, range: Range, most: number) => sticks.standingCount(id, group, range, most),
-    })),
+    places.map(async ({ id, zone }) =>
+      withWhole(['usable', 'held', 'awaiting'], {
+        ...(await rulesAt(organisation, id, localDateAt(now, zone))),
+        read: (group: StandingGroup | 'lent', from: string, to: string, limit: number) =>
+          group === 'lent'
+            ? sticks.lentPage(id, { from, to, limit })
+            : sticks.standingPage(id, group, { from, to, limit }),
+        count: (group: StandingGroup, range: Range, most: number) => sticks.standingCount(id, group, range, most),
+      }),
+    ),
   )
+}
+
+/** `groups`: which lists to read for all there is; those of a crew are one. */
+function withWhole(groups: readonly StandingGroup[], shelf: Omit<Shelf, 'whole'>): Shelf {
+  let found: Promise<readonly Whole[]> | undefined
+  return {
+    ...shelf,
+    whole() {
+      found ??= Promise.all(groups.map((group) => allOf(shelf, group))).then((all) => all.flat())
+      return found
+    },
+  }
+}
+
+async function allOf({ read, today, policy }: Omit<Shelf, 'whole'>, group: StandingGroup): Promise<Whole[]> {
+  const found: Whole[] = []
+  for (let from: string | null = everything[0]; from !== null; ) {
+    const page: StickPage = await read(group, from, everything[1], sticksOnPage)
+    found.push(...page.sticks.map((stored) => ({ stored, standing: standingOn(stored.state, today, policy) })))
+    from = page.next
+  }
+  return found
 }
 
 async function crewShelves(
@@ -306,7 +360,7 @@ async function crewShelves(
   const today = localDateAt(now, await zoneAt(crew.depotId))
   const ofCrew = ({ state }: StoredStick) => state.crewId === crewId
   return [
-    {
+    withWhole(['usable'], {
       ...(await rulesAt(organisation, crew.depotId, today)),
       read: async (group, from, to, limit) => {
         if (group !== 'lent') return sticks.crewPage(crewId, { from, to, limit })
@@ -314,7 +368,7 @@ async function crewShelves(
         return { ...page, sticks: page.sticks.filter(ofCrew) }
       },
       count: (_, range, most) => sticks.crewCount(crewId, range, most),
-    },
+    }),
   ]
 }
 

@@ -2,7 +2,7 @@
 
 import type { Judgement } from '../bench-test/judge.ts'
 import { worstFirst } from '../bench-test/worst-first.ts'
-import { addDays, type CalendarDate, type Instant } from '../calendar.ts'
+import { addDays, type CalendarDate } from '../calendar.ts'
 import {
   type ConditionCheck,
   type CorrectiveStep,

@@ -325,7 +325,7 @@ describe('is refused', () => {
     for (const id of [test.factId, step.factId, randomUUID(), 'nothing'])
       expect((await judges(id, bothAfter)).status).toBe(404)
     expect((await house.call('POST', `/v1/sticks/S-9/bench-tests/${test.factId}/judgements`, {}, 'bench')).status).toBe(
-      422,
+      404,
     )
   })
 

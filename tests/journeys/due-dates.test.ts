@@ -99,7 +99,7 @@ describe('by the employer’s own clocks', () => {
       calibratedOn: '2026-12-01',
       calibrationDueOn: '2027-12-01',
     })
-    await post('S-3', 'uses', '2027-01-11', { days: 2 })
+    await post('S-3', 'uses', '2027-01-10', { days: 2 })
     for (const stickId of ['S-3', 'S-4']) await bring(stack, aTest({ testedOn: day('2027-01-11') }), stickId)
     await post('S-4', 'moves', '2027-01-11', { to: { store: 'DEP-1' } })
   })
@@ -107,7 +107,7 @@ describe('by the employer’s own clocks', () => {
   test('a crew that comes to use a stick often has an overdue one the same minute, and is told of the wrong label', async () => {
     await stack.day('2027-09-13')
     expect(await lookAt(stack, 'S-3')).toMatchObject({ status: 'in service', dueOn: '2028-01-11' })
-    await post('S-3', 'uses', '2027-09-13', { days: 6 })
+    await post('S-3', 'uses', '2027-09-08', { days: 6 })
     expect(await lookAt(stack, 'S-3')).toMatchObject({ status: 'overdue', dueOn: '2027-07-11', daysOverdue: 64 })
     await stack.settle()
     for (const to of [ana, bo, manager]) {

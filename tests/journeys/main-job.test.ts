@@ -16,11 +16,11 @@ afterAll(async () => {
   await stack?.stop()
 })
 
-const step = (kind: string, occurredOn: string, stickId = 'S-1') =>
+const step = (kind: string, occurredOn: string, at: string, stickId = 'S-1') =>
   stack.call(
     'POST',
     `/v1/sticks/${stickId}/corrective-steps`,
-    { factId: randomUUID(), occurredOn, kind, by: 'Ines Roth', note: '' },
+    { factId: randomUUID(), occurredOn, at, kind, by: 'Ines Roth', note: '' },
     'bench',
   )
 
@@ -54,7 +54,7 @@ describe('2026-03-02: a stick comes to the bench', () => {
 describe('2026-03-03: it fails', () => {
   test('one wet reading of 21 over a limit of 20: fail, named by span and turn, on hold', async () => {
     await stack.day('2026-03-03')
-    const outcome = await bring(stack, overTheLimit({ testedOn: day('2026-03-03') }))
+    const outcome = await bring(stack, overTheLimit({ testedOn: day('2026-03-03'), at: '08:00' }))
     expect(outcome).toMatchObject({ verdict: 'fail', stick: { status: 'on hold' } })
     expect(outcome.reasons).toMatchObject([
       { code: 'reading-over-limit', state: 'wet', quarterTurn: 90, fromMetres: 1, toMetres: 1.3, leakageMicroamps: 21 },
@@ -78,14 +78,14 @@ describe('2026-03-03: it fails', () => {
   })
 
   test('a repeat that reads well without a corrective step leaves it on hold', async () => {
-    const { stick } = await bring(stack, aTest({ testedOn: day('2026-03-03'), reason: 'retest' }))
+    const { stick } = await bring(stack, aTest({ testedOn: day('2026-03-03'), at: '08:10', reason: 'retest' }))
     expect(stick.status).toBe('on hold')
     expect(stick.holds.map((hold) => hold.code)).toContain('no-corrective-step')
   })
 
   test('as does one after waxing only', async () => {
-    expect((await step('waxed', '2026-03-03')).status).toBe(201)
-    const { stick } = await bring(stack, aTest({ testedOn: day('2026-03-03'), reason: 'retest' }))
+    expect((await step('waxed', '2026-03-03', '08:20')).status).toBe(201)
+    const { stick } = await bring(stack, aTest({ testedOn: day('2026-03-03'), at: '08:30', reason: 'retest' }))
     expect(stick.holds.map((hold) => hold.code)).toContain('no-corrective-step')
   })
 
@@ -104,8 +104,8 @@ describe('2026-03-03: it fails', () => {
 describe('2026-03-04: refinished and tested in full', () => {
   test('in service again, two years from this test, and told', async () => {
     await stack.day('2026-03-04')
-    await step('refinished', '2026-03-04')
-    const { stick } = await bring(stack, aTest({ testedOn: day('2026-03-04'), reason: 'retest' }))
+    await step('refinished', '2026-03-04', '08:00')
+    const { stick } = await bring(stack, aTest({ testedOn: day('2026-03-04'), at: '08:30', reason: 'retest' }))
     expect(stick).toMatchObject({ status: 'in service', dueOn: '2028-03-04', holds: [] })
     await stack.settle()
     for (const to of [ana, bo, manager]) expect((await subjects(to))[0]).toMatch(/^Stick S-1 is back in service/)
@@ -115,9 +115,9 @@ describe('2026-03-04: refinished and tested in full', () => {
 describe('2026-03-05: it fails, is refinished, and fails again', () => {
   test('removed from service, and told', async () => {
     await stack.day('2026-03-05')
-    await bring(stack, overTheLimit({ testedOn: day('2026-03-05') }))
-    await step('refinished', '2026-03-05')
-    const { stick } = await bring(stack, overTheLimit({ testedOn: day('2026-03-05'), reason: 'retest' }))
+    await bring(stack, overTheLimit({ testedOn: day('2026-03-05'), at: '08:00' }))
+    await step('refinished', '2026-03-05', '08:20')
+    const { stick } = await bring(stack, overTheLimit({ testedOn: day('2026-03-05'), at: '08:40', reason: 'retest' }))
     expect(stick.status).toBe('removed from service')
     await stack.settle()
     for (const to of [ana, bo, manager])
@@ -132,7 +132,7 @@ describe('2026-03-05: it fails, is refinished, and fails again', () => {
       aTest({ testedOn: day('2026-03-06') }),
       'bench',
     )
-    expect([tested.status, (await step('refinished', '2026-03-06')).status]).toEqual([409, 409])
+    expect([tested.status, (await step('refinished', '2026-03-06', '08:00')).status]).toEqual([409, 409])
     const late = await stack.call('POST', '/v1/sticks/S-1/bench-tests', aTest({ testedOn: day('2026-03-04') }), 'bench')
     expect(late.status).toBe(409)
     expect((await lookAt(stack, 'S-1')).status).toBe('removed from service')

@@ -86,7 +86,8 @@ describe('a permanent bounce of the foreman’s address during a hold', () => {
     const page = await (await fetch(`${stack.pages}/notices`)).text()
     expect(page).toContain('Nothing is sent to this address')
     expect(page).toContain(`>${foreman}</a>: mail came back, notice `)
-    await bring(stack, aTest({ at: '16:00' }))
+    await stack.clock('2026-03-02T15:20:00Z')
+    await bring(stack, aTest({ at: '09:15' }))
     await stack.settle()
     expect(await stack.mail(foreman)).toHaveLength(before)
     expect((await log()).filter(({ to }) => to.email === foreman)).toMatchObject([
