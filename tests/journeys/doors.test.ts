@@ -135,7 +135,7 @@ describe('whose it is', () => {
   })
 
   test('a crew reports a tingle and is not let near the bench', async () => {
-    await bring(stack, aTest({ testedOn: day('2026-03-03'), at: '08:00' }))
+    await bring(stack, aTest({ testedOn: day('2026-03-03'), note: 'once more' }))
     const factId = randomUUID()
     expect((await stack.call('POST', '/v1/sticks/S-1/bench-tests', aTest(), 'crew')).status).toBe(403)
     expect(
