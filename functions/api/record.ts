@@ -1,5 +1,4 @@
 /** How a fact about a stick enters: guard, today's date at its depot, the rules, one transaction; a lost race begins again. */
-import { setTimeout as sleep } from 'node:timers/promises'
 import {
   addDays,
   type CalendarDate,
@@ -46,6 +45,8 @@ export interface Outcome {
 /** Twenty who write about one stick at one moment are all heard; each waits by chance, so that they do not meet again. */
 const mostTries = 30
 const longestWaitMillis = 15
+
+const sleep = (millis: number) => new Promise((done) => setTimeout(done, millis))
 
 export async function record(request: Request<unknown>, stickId: string, entry: Entry): Promise<Outcome> {
   for (let tries = 1; tries <= mostTries; tries++) {
