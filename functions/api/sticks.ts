@@ -13,6 +13,7 @@ import { maySee } from '../platform/identity.ts'
 import { canonical } from '../platform/registers.ts'
 import type { StoredStick } from '../platform/sticks.ts'
 import { factAnswer, list, stepAnswer, stickAnswer } from './answers.ts'
+import { cut, listCursor } from './cut.ts'
 import type { Entry } from './entry.ts'
 import { type FactDoorName, factDoors } from './fact-doors.ts'
 import type { Answer } from './problem.ts'
@@ -52,8 +53,9 @@ export const stickRoutes: Route[] = [
   route({
     method: 'GET',
     path: '/v1/sticks/:id/facts',
-    summary: 'Its history, in order of time',
+    summary: 'Its history, in order of time; a long one in parts, to be gone on with by `?cursor=`',
     allowed: everybody,
+    query: z.strictObject({ cursor: listCursor.optional() }),
     answer: list(factAnswer),
     handle: history,
   }),
@@ -171,8 +173,10 @@ async function present({ organisation, query, now }: Request<unknown>, known: St
 
 async function history(request: Request) {
   const known = await seen(request)
-  const facts = await request.organisation.sticks.facts(known.stickId)
-  return { status: 200, body: { items: inOrder(facts).map(({ fact }) => shownFact(fact)), next: null } }
+  const facts = inOrder(await request.organisation.sticks.facts(known.stickId))
+  const keyOf = ({ place }: (typeof facts)[number]) =>
+    [place.instant, place.rank, String(place.seq).padStart(8, '0')].join('#')
+  return { status: 200, body: cut(facts, keyOf, ({ fact }) => shownFact(fact), request.query.cursor) }
 }
 
 function shownFact(fact: RecordedFact) {

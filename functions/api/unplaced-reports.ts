@@ -15,6 +15,7 @@ import { standingToday } from '../platform/standing-today.ts'
 import { bodyHash, mostInOneTransaction } from '../platform/sticks.ts'
 import { readAs, readOne, type Write } from '../platform/table.ts'
 import { list, stepAnswer, unplacedReport } from './answers.ts'
+import { cut, listCursor } from './cut.ts'
 import type { Entry } from './entry.ts'
 import { type FactDoorName, factDoors } from './fact-doors.ts'
 import type { Answer } from './problem.ts'
@@ -38,7 +39,8 @@ const longestNumber = 120
 /** Answers 202: nobody can say yet which stick must not be used. */
 export async function keepUnplaced(request: Request<never>, door: FactDoorName, entry: Entry): Promise<Answer> {
   const { organisation, caller, now, id, body } = request
-  const number = shownText(id).text.slice(0, longestNumber)
+  // of a number of which nothing can be shown the report is all there is
+  const number = shownText(id).text.trim().slice(0, longestNumber) || '?'
   const hash = bodyHash(entry.kind, number, body)
   const known = await organisation.sticks.guard(entry.factId)
   const answer = {
@@ -94,10 +96,11 @@ export const unplacedReportRoutes: Route[] = [
     path: '/v1/unplaced-reports',
     summary: 'Reports of danger on numbers that no stick has, those still to be placed first',
     allowed: managers,
+    query: z.strictObject({ cursor: listCursor.optional() }),
     answer: list(unplacedReport),
-    handle: async ({ organisation }) => {
-      const items = (await unplacedOf(organisation)).map(shown)
-      return { status: 200, body: { items, next: null } }
+    handle: async ({ organisation, query }) => {
+      const reports = await unplacedOf(organisation)
+      return { status: 200, body: cut(reports, orderOf, shown, query.cursor) }
     },
   }),
   route({
@@ -113,9 +116,10 @@ export const unplacedReportRoutes: Route[] = [
 
 async function unplacedOf({ table, keys }: Organisation): Promise<Unplaced[]> {
   const items = readAs<Unplaced>(await table.all({ partition: ['pk', keys.unplacedReports()], consistent: true }))
-  const order = ({ placed, recordedAt }: Unplaced) => `${placed === null ? 0 : 1}${recordedAt}`
-  return items.sort((a, b) => (order(a) < order(b) ? -1 : 1))
+  return items.sort((a, b) => (orderOf(a) < orderOf(b) ? -1 : 1))
 }
+
+const orderOf = ({ placed, recordedAt, factId }: Unplaced) => [placed === null ? 0 : 1, recordedAt, factId].join('#')
 
 function shown({ factId, number, door, body, recordedAt, recordedBy, placed }: Unplaced) {
   return { factId, number, what: door, body, recordedAt, recordedBy, placed }

@@ -254,3 +254,20 @@ test('a loan to the end of the calendar is a fault, and no failure of ours', asy
   const move = fact('2026-03-10', undefined, { to: { lentTo: 'Neighbours', returnBy: '9999-12-31' } })
   expect((await send('moves', move)).status).toBe(422)
 })
+
+test('a history too long for one answer comes in parts, each fact once and in order', async () => {
+  const defects = Array.from({ length: 90 }, () => ({ kind: 'scratch' as const, open: false, note: 'n'.repeat(4000) }))
+  for (let i = 0; i < 13; i++)
+    expect((await tests('2026-03-09', `08:${10 + i}`, { examination: { defects, gloss: 'sound' } })).status).toBe(201)
+  const ids: string[] = []
+  let parts = 0
+  for (let query = ''; ; parts++) {
+    const { text, json } = await house.call('GET', `/v1/sticks/S-1/facts${query}`)
+    expect(text.length).toBeLessThan(5_000_000)
+    ids.push(...json.items.map(({ factId }: { factId: string }) => factId))
+    if (json.next === null) break
+    query = `?cursor=${json.next}`
+  }
+  expect([parts > 0, ids.length, new Set(ids).size]).toEqual([true, 15, 15])
+  expect((await house.call('GET', '/v1/sticks/S-1/facts?cursor=nonsense')).status).toBe(422)
+})
