@@ -173,8 +173,10 @@ describe('on its stick', () => {
 
   test('every test that is no pass leaves a hold that says what clears it, or removes the stick for good', () => {
     const seen = tally<string>()
+    // Only a stick that failed and was corrected can be removed by this test: it is drawn twice as often.
+    const anyPast = fc.constantFrom(...Object.keys(pasts), 'failed and corrected')
     fc.assert(
-      fc.property(anySpoiltCase, fc.constantFrom(...Object.keys(pasts)), (one, past) => {
+      fc.property(anySpoiltCase, anyPast, (one, past) => {
         const { after, verdict } = folded(one, pasts[past] ?? [])
         fc.pre(verdict !== 'pass')
         seen.count(verdict, past, ...(after.removed === null ? [] : ['removed']))
