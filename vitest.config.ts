@@ -54,7 +54,8 @@ export default defineConfig({
           maxWorkers: 2,
           sequence: { groupOrder: 1 },
           testTimeout: 60_000,
-          hookTimeout: 120_000,
+          // The demo fleet goes in through the doors, fact by fact: about two minutes where both cores are busy.
+          hookTimeout: 300_000,
         },
       },
     ],
