@@ -84,20 +84,22 @@ async function bringForward(stack: LocalStack): Promise<void> {
   const { items } = (await stack.call('GET', '/v1/policies')).json as { items: { id: string }[] }
   const rule = {
     id: 'demonstration-days-of-use',
-    words: 'tested again after 200 days of use',
+    words: 'tested again after 20 days of use',
     source: {
       cited: 'Demonstration rule 1, of no standard',
       jurisdiction: 'the demo',
       confidence: 'the employer’s own',
     },
     evidence: ['dry test'],
-    interval: { useDays: 200 },
+    interval: { useDays: 20 },
     appliesTo: { primaryProtectionOnly: true, constructions: ['FRP rod', 'foam-filled FRP tube', 'hollow FRP tube'] },
     legalMaximum: false,
   }
   await accepted(stack.call('PUT', `/v1/policies/${items[0]?.id}`, { packs: ['us-29-cfr-1910-269-j'], add: [rule] }))
   await stack.settle()
-  const use = { factId: uuidOf('brought forward'), occurredOn: startAt.slice(0, 10), days: 240, conditions: ['wet'] }
+  const days = 24
+  const began = new Date(Date.parse(startAt) - days * 86_400_000).toISOString().slice(0, 10)
+  const use = { factId: uuidOf('brought forward'), occurredOn: began, days, conditions: ['wet'] }
   await accepted(stack.call('POST', '/v1/sticks/S-0001/uses', use))
   await stack.settle()
 }
