@@ -7,7 +7,7 @@ import type { Item } from '../../functions/platform/table.ts'
 import { proveStick } from '../../functions/prove-states/prove-states.ts'
 import type { BenchTest, Reading } from '../../shared-domain/bench-test/bench-test.ts'
 import { anInstrument, aProcedure, aStick, aTest, day, overTheLimit, survey } from '../support/trade.ts'
-import { furnish, type House, openHouse, type Reply, type Who } from './house.ts'
+import { everybody, furnish, type House, openHouse, owedOf, type Reply, type Who } from './house.ts'
 
 const usRules = { packs: ['us-29-cfr-1910-269-j'] }
 
@@ -39,19 +39,6 @@ const history = async () => (await house.call('GET', '/v1/sticks/S-1/facts')).js
 const codes = ({ json }: Reply) => json.reasons.map(({ code }: { code: string }) => code)
 const holdsOf = ({ holds }: { holds: { code: string }[] }) => holds.map(({ code }) => code)
 
-/** Kind and mailbox of every notice but the digests, in the order of the addresses. */
-const owed = () =>
-  house.table
-    .items()
-    .filter((item) => item.entity === 'notice')
-    .map((item) => `${item.kind} ${(item.to as { email: string }).email}`)
-    .sort()
-const everybody = [
-  'ana@crew-one.example',
-  'bo@crew-one.example',
-  'manager-2@demo-utility.example',
-  'manager@demo-utility.example',
-]
 const toEverybody = (kind: string) => everybody.map((email) => `${kind} ${email}`)
 
 async function expectProven(): Promise<void> {
@@ -162,7 +149,7 @@ describe('a second person’s release, where the policy asks for one', () => {
     expect(codes(await releases('bench'))).toEqual(['same-person'])
     const released = await releases('bench-2')
     expect([released.status, released.json.stick.status]).toEqual([201, 'in service'])
-    expect(owed()).toEqual([...toEverybody('hold'), ...toEverybody('return')].sort())
+    expect(owedOf(house)).toEqual([...toEverybody('hold'), ...toEverybody('return')].sort())
     expect(codes(await releases('manager'))).toEqual(['nothing-to-release'])
     await expectProven()
   })
@@ -258,7 +245,7 @@ describe('the same fact again', () => {
     const replies = await Promise.all([post('defects', body), post('defects', body)])
     expect(replies.map(({ status }) => status).sort()).toEqual([200, 201])
     expect(await history()).toHaveLength(2)
-    expect(owed()).toEqual(toEverybody('hold'))
+    expect(owedOf(house)).toEqual(toEverybody('hold'))
   })
 
   test('sent again after an answer that was lost on the way is kept once, and told once', async () => {
@@ -268,7 +255,7 @@ describe('the same fact again', () => {
     house.table.trouble({})
     expect((await post('defects', body)).status).toBe(200)
     expect(await history()).toHaveLength(2)
-    expect(owed()).toEqual(toEverybody('hold'))
+    expect(owedOf(house)).toEqual(toEverybody('hold'))
   })
 
   test('sent again after nothing was written is new', async () => {
@@ -295,7 +282,7 @@ describe('two at one stick', () => {
     expect((await passes('2026-03-09')).status).toBe(201)
     expect((await fails('2026-03-10')).status).toBe(201)
     expect(await history()).toHaveLength(3)
-    expect(owed()).toEqual(toEverybody('hold'))
+    expect(owedOf(house)).toEqual(toEverybody('hold'))
     await expectProven()
   })
 
@@ -338,7 +325,7 @@ describe('a fact recorded late is folded where it belongs', () => {
     expect(holdsOf(repeat.json.stick)).toContain('no-corrective-step')
     const late = await steps('cleaned', '2026-03-06')
     expect(late.json.stick).toMatchObject({ status: 'in service', dueOn: '2028-03-07', holds: [] })
-    expect(owed()).toEqual([...toEverybody('hold'), ...toEverybody('return')])
+    expect(owedOf(house)).toEqual([...toEverybody('hold'), ...toEverybody('return')])
     expect((await history()).map((one: { kind: string }) => one.kind)).toEqual([
       'registered',
       'tested',
@@ -353,14 +340,14 @@ describe('a fact recorded late is folded where it belongs', () => {
     const late = await fails('2026-03-05')
     expect(late.json.stick.status).toBe('on hold')
     expect(holdsOf(late.json.stick)).toEqual(['failed-test', 'no-corrective-step'])
-    expect(owed()).toEqual(toEverybody('hold'))
+    expect(owedOf(house)).toEqual(toEverybody('hold'))
     await expectProven()
   })
 
   test('a pass older than the last one moves no date', async () => {
     await passes('2026-03-07')
     expect((await passes('2025-05-01')).json.stick.dueOn).toBe('2028-03-07')
-    expect(owed()).toEqual([])
+    expect(owedOf(house)).toEqual([])
     await expectProven()
   })
 
@@ -382,7 +369,7 @@ describe('a fact recorded late is folded where it belongs', () => {
     expect((await fails('2026-03-05')).json.stick.status).toBe('removed from service')
     expect((await passes('2026-03-04', { at: '23:00' })).status).toBe(409)
     expect((await stick()).status).toBe('removed from service')
-    expect(owed()).toEqual([...toEverybody('hold'), ...toEverybody('removal')])
+    expect(owedOf(house)).toEqual([...toEverybody('hold'), ...toEverybody('removal')])
   })
 })
 
@@ -481,11 +468,11 @@ describe('what the rules refuse', () => {
       ['moves', { to: 'found' }, 'report'],
       ['uses', {}, 'used while unfit'],
     ])('is reported by anybody all the same, for somebody holds it: %s %j', async (door, body, kind) => {
-      const before = owed()
+      const before = owedOf(house)
       const reply = await post(door, fact('2026-03-10', body), 'other crew')
       expect([reply.status, reply.json.stickId, reply.json.recorded]).toEqual([201, 'S-1', true])
       expect((await stick()).status).toBe(status)
-      expect(owed().filter((one) => !before.includes(one))).toEqual(toEverybody(kind))
+      expect(owedOf(house).filter((one) => !before.includes(one))).toEqual(toEverybody(kind))
       await expectProven()
     })
   })
@@ -493,14 +480,14 @@ describe('what the rules refuse', () => {
 
 test.each([true, false])('a first entry on the register tells nobody, with primary protection %s', async (primary) => {
   await house.done('PUT', '/v1/sticks/S-9', { ...aStick, primaryProtection: primary })
-  expect(owed()).toEqual([])
+  expect(owedOf(house)).toEqual([])
 })
 
 describe('a use', () => {
   test('of a stick that is fit is kept and told nobody', async () => {
     await passes('2026-03-05')
     expect((await uses('2026-03-06')).status).toBe(201)
-    expect(owed()).toEqual([])
+    expect(owedOf(house)).toEqual([])
   })
 
   test.each([
@@ -510,25 +497,25 @@ describe('a use', () => {
     ['overdue', () => passes('2024-02-29'), 'overdue'],
   ])('of a stick %s is kept, and told at once', async (_, before, status) => {
     await before()
-    const told = owed().length
+    const told = owedOf(house).length
     const used = await uses('2026-03-06')
     expect([used.status, used.json.stick.status]).toEqual([201, status])
-    expect(owed().filter((one) => one.startsWith('used'))).toEqual(toEverybody('used while unfit'))
-    expect(owed()).toHaveLength(told + 4)
+    expect(owedOf(house).filter((one) => one.startsWith('used'))).toEqual(toEverybody('used while unfit'))
+    expect(owedOf(house)).toHaveLength(told + 4)
   })
 
   test('of a day before its first entry on the register is judged by that entry', async () => {
     await uses('2026-01-12')
-    expect(owed()).toEqual(toEverybody('used while unfit'))
+    expect(owedOf(house)).toEqual(toEverybody('used while unfit'))
   })
 
   test('of the day before the hold is no use of an unfit stick', async () => {
     await passes('2026-03-01')
     await fails('2026-03-05')
     await uses('2026-03-04')
-    expect(owed()).toEqual(toEverybody('hold'))
+    expect(owedOf(house)).toEqual(toEverybody('hold'))
     await uses('2026-03-05')
-    expect(owed()).toEqual([...toEverybody('hold'), ...toEverybody('used while unfit')])
+    expect(owedOf(house)).toEqual([...toEverybody('hold'), ...toEverybody('used while unfit')])
   })
 })
 
@@ -587,10 +574,10 @@ test('what is told names the stick’s place by the register of the day, and peo
   const next = { name: 'Nia Berg', email: 'nia@demo-utility.example', role: 'manager', depots: ['*'] }
   await house.done('PUT', '/v1/people/bench', { ...next, effectiveFrom: '2026-03-11' })
   await reports('2026-03-10')
-  expect(owed()).toEqual(toEverybody('hold'))
+  expect(owedOf(house)).toEqual(toEverybody('hold'))
   house.at('2026-03-11T15:00:00.000Z')
   await passes('2026-03-11')
-  expect(owed().filter((one) => one.startsWith('return'))).toEqual(
+  expect(owedOf(house).filter((one) => one.startsWith('return'))).toEqual(
     [...toEverybody('return'), 'return nia@demo-utility.example'].sort(),
   )
 })

@@ -10,7 +10,7 @@ import { proveStick } from '../../functions/prove-states/prove-states.ts'
 import { dangers as dangerous } from '../../shared-domain/state/worst-hold.ts'
 import { defectKinds } from '../../shared-domain/words.ts'
 import { aStick, aTest, day, overTheLimit } from '../support/trade.ts'
-import { furnish, type House, openHouse, type Who } from './house.ts'
+import { everybody, furnish, type House, openHouse, type Who } from './house.ts'
 
 let furnished: readonly Item[]
 let house: House
@@ -38,12 +38,6 @@ const told = (kind?: string) =>
     .filter((item) => kind === undefined || item.kind === kind)
     .map((item) => (item.to as { email: string }).email)
     .sort()
-const everybody = [
-  'ana@crew-one.example',
-  'bo@crew-one.example',
-  'manager-2@demo-utility.example',
-  'manager@demo-utility.example',
-]
 const managers = ['manager-2@demo-utility.example', 'manager@demo-utility.example', 'sol@demo-utility.example']
 
 const dangers: readonly [name: string, door: string, body: object, code: string][] = [

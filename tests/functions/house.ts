@@ -137,3 +137,19 @@ export async function furnish(house: House): Promise<void> {
     'other owner',
   )
 }
+
+/** Who hears of danger on a stick of the first crew: the crew, its foreman and the managers. */
+export const everybody = [
+  'ana@crew-one.example',
+  'bo@crew-one.example',
+  'manager-2@demo-utility.example',
+  'manager@demo-utility.example',
+]
+
+/** Kind and mailbox of every notice that is owed, in the order of the alphabet. */
+export const owedOf = (house: House) =>
+  house.table
+    .items()
+    .filter((item) => item.entity === 'notice')
+    .map((item) => `${item.kind} ${(item.to as { email: string }).email}`)
+    .sort()

@@ -7,7 +7,7 @@ import type { Item } from '../../functions/platform/table.ts'
 import { proveStick } from '../../functions/prove-states/prove-states.ts'
 import type { BenchTest } from '../../shared-domain/bench-test/bench-test.ts'
 import { anInstrument, aStick, aTest, day, overTheLimit, survey } from '../support/trade.ts'
-import { furnish, type House, openHouse, type Who } from './house.ts'
+import { everybody, furnish, type House, openHouse, owedOf, type Who } from './house.ts'
 
 let furnished: readonly Item[]
 let house: House
@@ -59,18 +59,6 @@ const check = (state: 'dry' | 'wet', checkMicroamps = 98, when: 'before' | 'afte
 })
 const bothAfter = { instrumentChecks: [check('dry'), check('wet')] }
 
-const owed = () =>
-  house.table
-    .items()
-    .filter((item) => item.entity === 'notice')
-    .map((item) => `${item.kind} ${(item.to as { email: string }).email}`)
-    .sort()
-const everybody = [
-  'ana@crew-one.example',
-  'bo@crew-one.example',
-  'manager-2@demo-utility.example',
-  'manager@demo-utility.example',
-]
 const toEverybody = (kind: string) => everybody.map((email) => `${kind} ${email}`)
 
 /** A stick in service by a test of last year, so that all else is news. */
@@ -105,7 +93,7 @@ describe('a certificate that came late', () => {
       'in service',
       '2028-03-02',
     ])
-    expect(owed()).toEqual([...toEverybody('hold'), ...toEverybody('return')])
+    expect(owedOf(house)).toEqual([...toEverybody('hold'), ...toEverybody('return')])
     await expectProven()
   })
 
@@ -158,7 +146,7 @@ describe('a certificate that came late', () => {
       ['reading-over-limit'],
       ['failed-test'],
     ])
-    expect(owed()).toEqual([...toEverybody('hold'), ...toEverybody('hold')].sort())
+    expect(owedOf(house)).toEqual([...toEverybody('hold'), ...toEverybody('hold')].sort())
     await expectProven()
   })
 
@@ -209,7 +197,7 @@ describe('an instrument that was shown alive only afterwards', () => {
       ['check-out-of-tolerance'],
       'on hold',
     ])
-    expect(owed()).toEqual(toEverybody('hold'))
+    expect(owedOf(house)).toEqual(toEverybody('hold'))
     await expectProven()
   })
 
@@ -310,7 +298,7 @@ describe('what was known when', () => {
     await certificateComes()
     await judges(factId)
     await post('uses', { factId: randomUUID(), occurredOn: '2026-03-05' }, 'crew')
-    expect(owed().filter((one) => one.startsWith('used'))).toEqual([])
+    expect(owedOf(house).filter((one) => one.startsWith('used'))).toEqual([])
     await expectProven()
   })
 })
