@@ -95,7 +95,7 @@ test('the roster; two months on; the mail; a tingle; a failing test; the hold', 
   const command = /`(npm run failing-test -- S-0002)`/.exec(failing)?.[1] ?? ''
   const said = await run(`${command} ./ready.json`)
   const failed = JSON.parse(said.slice(said.indexOf('{')))
-  expect(failed.verdict).toBe('fail')
+  expect(failed).toMatchObject({ verdict: 'fail' })
   expect(failed.reasons[0]).toMatchObject({ code: 'reading-over-limit', state: 'wet', quarterTurn: 90 })
   await stack.settle()
   expect(failing).toContain('S-0002 stands in its first row now')
