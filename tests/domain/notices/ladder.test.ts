@@ -4,6 +4,7 @@ import { addDays, type CalendarDate, daysBetween } from '../../../shared-domain/
 import { type LoanTold, nextLoanTellOn, nextTellOn, type Told } from '../../../shared-domain/notices/ladder.ts'
 import { replay } from '../../../shared-domain/state/fold.ts'
 import { standingOn } from '../../../shared-domain/state/standing.ts'
+import { tries } from '../../support/tier.ts'
 import { day, happened, history, usPolicy } from '../../support/trade.ts'
 
 const dueOn = day('2028-03-02')
@@ -63,7 +64,7 @@ describe('the ladder of a due date', () => {
         const expected = looked.filter((today, i) => all.some((step) => step <= today && step > (looked[i - 1] ?? '')))
         expect(toldOn(looked)).toEqual(expected)
       }),
-      { numRuns: 2_000, seed: 20260305 },
+      { numRuns: tries(2_000), seed: 20260305 },
     )
   })
 
@@ -80,7 +81,7 @@ describe('the ladder of a due date', () => {
           expect(toldOn([dueOn, addDays(dueOn, 3)], policy)).toContain(addDays(dueOn, 3))
         },
       ),
-      { numRuns: 300, seed: 20260306 },
+      { numRuns: tries(300), seed: 20260306 },
     )
   })
 
@@ -148,7 +149,7 @@ describe('the ladder of a loan', () => {
         )
         expect(loanToldOn(looked)).toEqual(expected)
       }),
-      { numRuns: 2_000, seed: 20260402 },
+      { numRuns: tries(2_000), seed: 20260402 },
     )
   })
 
