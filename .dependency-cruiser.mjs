@@ -3,6 +3,15 @@
 /** the packages a path may come from, at any depth of node_modules */
 const packages = (...names) => `(^|/)node_modules/(@types/)?(${names.join('|')})/`
 
+/** What the doors share, and which rooms each of these stands on. */
+const rooms = [
+  { name: 'ground', standsOn: [] },
+  { name: 'store', standsOn: ['ground'] },
+  { name: 'web', standsOn: ['ground', 'store'] },
+  { name: 'questions', standsOn: ['ground', 'store'] },
+  { name: 'recording', standsOn: ['ground', 'store', 'questions'] },
+]
+
 /** @type {import('dependency-cruiser').IConfiguration} */
 export default {
   forbidden: [
@@ -14,22 +23,34 @@ export default {
       to: { pathNot: ['^shared-domain/', packages('luxon', 'zod')] },
     },
     {
-      name: 'function-stays-in-its-own-folder',
-      comment: 'a function imports shared-domain, its own folder, functions/platform and packages',
+      name: 'door-stays-in-its-own-folder',
+      comment: 'a door imports shared-domain, its own folder, the shared rooms and packages; never another door',
       severity: 'error',
-      from: { path: '^functions/([^/]+)/', pathNot: '^functions/platform/' },
-      to: { path: '^[^/]+/', pathNot: ['^functions/($1|platform)/', '^shared-domain/', '(^|/)node_modules/'] },
+      from: { path: '^functions/([^/]+)/', pathNot: rooms.map(({ name }) => `^functions/${name}/`) },
+      to: {
+        path: '^[^/]+/',
+        pathNot: [
+          '^functions/$1/',
+          ...rooms.map(({ name }) => `^functions/${name}/`),
+          '^shared-domain/',
+          '(^|/)node_modules/',
+        ],
+      },
     },
-    {
-      name: 'platform-imports-no-function',
-      comment: 'functions/platform serves the functions and knows none of them',
+    ...rooms.map(({ name, standsOn }) => ({
+      name: `room-${name}`,
+      comment: `functions/${name} imports ${standsOn.length === 0 ? 'no other room' : `of the rooms only ${standsOn.join(', ')}`}, and no door`,
       severity: 'error',
-      from: { path: '^functions/platform/' },
-      to: { path: '^[^/]+/', pathNot: ['^functions/platform/', '^shared-domain/', '(^|/)node_modules/'] },
-    },
+      from: { path: `^functions/${name}/` },
+      to: {
+        path: '^[^/]+/',
+        pathNot: [...[name, ...standsOn].map((one) => `^functions/${one}/`), '^shared-domain/', '(^|/)node_modules/'],
+      },
+    })),
     {
       name: 'function-file-in-a-folder',
-      comment: 'functions/ holds one folder a door and platform/, no loose modules that would escape the rules above',
+      comment:
+        'functions/ holds one folder a door and the shared rooms, no loose modules that would escape the rules above',
       severity: 'error',
       from: { path: '^functions/[^/]+$' },
       to: {},

@@ -14,7 +14,7 @@ export interface Bundle {
 const requireForPackages = "import{createRequire}from'node:module';const require=createRequire(import.meta.url);"
 
 export async function bundleFunctions(source = 'functions', out = 'dist/functions'): Promise<Bundle[]> {
-  const entries = globSync(join(source, '*/index.ts')).filter((entry) => basename(dirname(entry)) !== 'platform')
+  const entries = globSync(join(source, '*/index.ts'))
   if (entries.length === 0) throw new Error(`no ${source}/<name>/index.ts to bundle`)
   rmSync(out, { recursive: true, force: true })
   const { metafile } = await build({

@@ -1,5 +1,5 @@
 /** Builds and synthesises once for all suites of a run. */
-import { synthesise } from '../cdk/local/synthesise.ts'
+import { synthesise } from '../cdk/local/template/synthesise.ts'
 
 export default async function buildOnce(): Promise<() => void> {
   const { folder, remove } = await synthesise()

@@ -4,10 +4,10 @@ import { mkdtempSync, rmSync } from 'node:fs'
 import { tmpdir } from 'node:os'
 import { join } from 'node:path'
 import { promisify } from 'node:util'
-import type { LogLine } from '../cdk/local/functions.ts'
-import type { KeptMail } from '../cdk/local/mail.ts'
+import type { LogLine } from '../cdk/local/functions/functions.ts'
+import type { KeptMail } from '../cdk/local/mail/mail.ts'
 import { type RunningStack, startStack as startParts } from '../cdk/local/stack.ts'
-import { root, synthesise } from '../cdk/local/synthesise.ts'
+import { root, synthesise } from '../cdk/local/template/synthesise.ts'
 
 export interface StartOptions {
   /** false keeps the data in `folder`, or in a folder of the test's own */

@@ -4,9 +4,9 @@ import { dirname, join, resolve } from 'node:path'
 import { loadDemoInto } from '../../seed/into-stack.ts'
 import { closers } from './closers.ts'
 import { type Flags, parseFlags, usage } from './flags.ts'
-import type { LogLine } from './functions.ts'
+import type { LogLine } from './functions/functions.ts'
 import { type RunningStack, startStack } from './stack.ts'
-import { root, synthesise } from './synthesise.ts'
+import { root, synthesise } from './template/synthesise.ts'
 
 const dataFolder = join(root, '.local')
 

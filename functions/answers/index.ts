@@ -1,7 +1,7 @@
 import { handle } from 'hono/aws-lambda'
-import { systemClock } from '../platform/clock.ts'
-import { tableEnvironment } from '../platform/environment.ts'
-import { documentClient, openTable } from '../platform/table.ts'
+import { systemClock } from '../ground/clock.ts'
+import { tableEnvironment } from '../ground/environment.ts'
+import { documentClient, openTable } from '../store/table.ts'
 import { buildAnswers } from './answers.ts'
 
 export const handler = handle(

@@ -1,7 +1,7 @@
 /** The body of a request, from bytes to a value: UTF-8, JSON, each name once, not too large and not too deep. */
 import type { Context } from 'hono'
 import type { Fault } from '../../shared-domain/fault.ts'
-import { Refused } from '../platform/errors.ts'
+import { Refused } from '../ground/errors.ts'
 import { mostFaults, pointerTo } from './problem.ts'
 
 /** Well over any bench test (a 20 m stick is about 0.2 MB), and under what a function can be handed. */

@@ -1,6 +1,6 @@
 /** A list cut where an answer would grow too large, with the cursor to go on from. */
 import * as z from 'zod'
-import { invalid } from '../platform/errors.ts'
+import { invalid } from '../ground/errors.ts'
 
 /** A function may answer 6 MB; what frames the list is left some room. */
 const mostBytes = 4_000_000

@@ -1,8 +1,8 @@
 /** Calendar feeds of a crew: made, listed, revoked. What is behind an address is served by a door of its own. */
-import { notAllowed, notFound, Refused, refused } from '../platform/errors.ts'
-import { type Feed, feedsOf } from '../platform/feeds.ts'
-import { maySee } from '../platform/identity.ts'
-import { feedAnswer, list, madeFeedAnswer } from './answers.ts'
+import { notAllowed, notFound, Refused, refused } from '../ground/errors.ts'
+import { maySee } from '../questions/identity.ts'
+import { type Feed, feedsOf } from '../store/feeds.ts'
+import { feedAnswer, list, madeFeedAnswer } from './answer-schemas.ts'
 import { type Request, type Route, route } from './request.ts'
 
 const crewAndManagers = ['crew', 'manager', 'owner'] as const

@@ -1,7 +1,7 @@
 import { handle, type LambdaEvent } from 'hono/aws-lambda'
-import { systemClock } from '../platform/clock.ts'
-import { apiEnvironment } from '../platform/environment.ts'
-import { documentClient, openTable } from '../platform/table.ts'
+import { systemClock } from '../ground/clock.ts'
+import { apiEnvironment } from '../ground/environment.ts'
+import { documentClient, openTable } from '../store/table.ts'
 import { buildApi } from './api.ts'
 import openApi from './openapi.generated.json' with { type: 'json' }
 

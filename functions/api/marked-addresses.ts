@@ -2,10 +2,11 @@
 import * as z from 'zod'
 import { mailAddress } from '../../shared-domain/mail-address.ts'
 import { line } from '../../shared-domain/text.ts'
-import { notFound, Refused } from '../platform/errors.ts'
-import { clearMark, type Mark, markOf, marksOf } from '../platform/marked-addresses.ts'
-import { list, markAnswer } from './answers.ts'
-import { managers, type Request, type Route, route } from './request.ts'
+import { notFound, Refused } from '../ground/errors.ts'
+import { managers } from '../questions/identity.ts'
+import { clearMark, type Mark, markOf, marksOf } from '../store/marked-addresses.ts'
+import { list, markAnswer } from './answer-schemas.ts'
+import { type Request, type Route, route } from './request.ts'
 
 const clearing = z.strictObject({ email: mailAddress, reason: line(400) })
 

@@ -4,12 +4,13 @@ import { type CalendarDate, calendarDate, daysBetween, localDateAt } from '../..
 import { mailAddress } from '../../shared-domain/mail-address.ts'
 import { registerId } from '../../shared-domain/registers.ts'
 import { line } from '../../shared-domain/text.ts'
-import { invalid, notAllowed, notFound } from '../platform/errors.ts'
-import { type LogEntry, mayReadOf, readNoticeLog, withTellings } from '../platform/notice-log.ts'
-import type { Notice } from '../platform/notices.ts'
-import { keepToldInPerson } from '../platform/told-in-person.ts'
-import { list, noticeAnswer } from './answers.ts'
-import { everybody, type Request, type Route, route } from './request.ts'
+import { invalid, notAllowed, notFound } from '../ground/errors.ts'
+import { everybody } from '../questions/identity.ts'
+import { type LogEntry, mayReadOf, readNoticeLog, withTellings } from '../questions/notice-log.ts'
+import type { Notice } from '../store/notices.ts'
+import { keepToldInPerson } from '../store/told-in-person.ts'
+import { list, noticeAnswer } from './answer-schemas.ts'
+import { type Request, type Route, route } from './request.ts'
 
 const noticeStates = ['owed', 'claimed', 'sent', 'not delivered', 'withdrawn'] as const
 

@@ -2,7 +2,7 @@
 import { writeFileSync } from 'node:fs'
 import * as z from 'zod'
 import { safetyWords } from '../../shared-domain/safety-words.ts'
-import { problemAnswer } from './answers.ts'
+import { problemAnswer } from './answer-schemas.ts'
 import type { Route } from './request.ts'
 import { routes } from './routes.ts'
 

@@ -1,7 +1,7 @@
 /** The one place where a refusal becomes an answer: problem details after RFC 9457. */
 import type * as z from 'zod'
 import type { Fault } from '../../shared-domain/fault.ts'
-import type { Refusal } from '../platform/errors.ts'
+import type { Refusal } from '../ground/errors.ts'
 
 export interface Answer {
   readonly status: number

@@ -1,8 +1,8 @@
 /** What a request will need can mostly be told from its path and body, and is then read in one call with its caller. */
 import { factId } from '../../shared-domain/fact-id.ts'
 import { registerId } from '../../shared-domain/registers.ts'
-import type { Keys } from '../platform/keys.ts'
-import type { Key } from '../platform/table.ts'
+import type { Keys } from '../store/keys.ts'
+import type { Key } from '../store/table.ts'
 
 /** The body has not been checked yet, and whatever is no name in it is passed over. */
 export function keysForetold(keys: Keys, path: string, id: string, body: unknown): Key[] {

@@ -13,13 +13,14 @@ import {
   procedure,
 } from '../../shared-domain/registers.ts'
 import type { Role } from '../../shared-domain/words.ts'
-import { invalid, notAllowed, notFound, Refused } from '../platform/errors.ts'
-import type { RegisterKind } from '../platform/keys.ts'
-import type { Bodies, Edition, Head } from '../platform/registers.ts'
-import { list, registerAnswer } from './answers.ts'
-import { fieldsOf, isReferring, referenceFaults, referencesOf } from './references.ts'
-import { benchAndAbove, everybody, managers, type Request, type Route, route } from './request.ts'
-import { checkEntryFits } from './room.ts'
+import { invalid, notAllowed, notFound, Refused } from '../ground/errors.ts'
+import { benchAndAbove, everybody, managers } from '../questions/identity.ts'
+import { fieldsOf, isReferring, referenceFaults, referencesOf } from '../recording/references.ts'
+import { checkEntryFits } from '../recording/room.ts'
+import type { RegisterKind } from '../store/keys.ts'
+import type { Bodies, Edition, Head } from '../store/registers.ts'
+import { list, registerAnswer } from './answer-schemas.ts'
+import { type Request, type Route, route } from './request.ts'
 
 const registers = [
   { kind: 'depot', path: 'depots', schema: depot, puts: managers, sees: everybody },

@@ -1,16 +1,12 @@
 /** What every handler is given, and the form of a route. */
 import type * as z from 'zod'
-import type { Instant } from '../../shared-domain/calendar.ts'
 import type { Fault } from '../../shared-domain/fault.ts'
 import type { Role } from '../../shared-domain/words.ts'
-import type { Caller } from '../platform/identity.ts'
-import type { Organisation } from '../platform/organisation.ts'
+import type { Sending } from '../recording/actor.ts'
+import type { Organisation } from '../store/organisation.ts'
 import type { Answer } from './problem.ts'
 
-export interface Request<Body = unknown> {
-  readonly organisation: Organisation
-  readonly caller: Caller
-  readonly now: Instant
+export interface Request<Body = unknown> extends Sending<Body> {
   /** path parameters; empty where the path has none */
   readonly id: string
   readonly factId: string
@@ -18,8 +14,6 @@ export interface Request<Body = unknown> {
   readonly query: { readonly [name: string]: string | undefined }
   /** where calendars fetch feeds */
   readonly feedsUrl: string
-  /** parsed by the route's schema */
-  readonly body: Body
 }
 
 export interface Route<Body = never> {
@@ -41,10 +35,6 @@ export interface Route<Body = never> {
   readonly answer: z.ZodType
   readonly handle: (request: Request<Body>) => Promise<Answer>
 }
-
-export const everybody: readonly Role[] = ['crew', 'bench', 'manager', 'owner']
-export const benchAndAbove: readonly Role[] = ['bench', 'manager', 'owner']
-export const managers: readonly Role[] = ['manager', 'owner']
 
 /** Keeps the body's type inside one route while the table holds them all. */
 export function route<Body>(one: Route<Body>): Route {

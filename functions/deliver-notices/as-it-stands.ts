@@ -5,9 +5,9 @@ import { stickLine } from '../../shared-domain/notices/owed.ts'
 import { stillHolds } from '../../shared-domain/notices/undelivered.ts'
 import { mayBeUsed } from '../../shared-domain/state/use.ts'
 import type { Status } from '../../shared-domain/words.ts'
-import type { Notice } from '../platform/notices.ts'
-import type { Organisation } from '../platform/organisation.ts'
-import { standingToday } from '../platform/standing-today.ts'
+import { standingToday } from '../questions/standing-today.ts'
+import type { Notice } from '../store/notices.ts'
+import type { Organisation } from '../store/organisation.ts'
 
 /** Those that tell somebody until when a stick may be used; a hold that is over does no harm. */
 const tellOfUse: readonly NoticeKind[] = ['return', 'digest', 'date brought forward']

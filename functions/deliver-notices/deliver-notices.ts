@@ -1,10 +1,10 @@
 /** Hands each notice to the mailer: claimed under a lease, sent, marked. A crash between sending and marking sends once more. */
 import { addSeconds } from '../../shared-domain/calendar.ts'
-import type { Clock } from '../platform/clock.ts'
-import { describe, log } from '../platform/log.ts'
-import { isMarked } from '../platform/marked-addresses.ts'
-import type { Notice } from '../platform/notices.ts'
-import { type Organisation, openOrganisation } from '../platform/organisation.ts'
+import type { Clock } from '../ground/clock.ts'
+import { describe, log } from '../ground/log.ts'
+import { isMarked } from '../store/marked-addresses.ts'
+import type { Notice } from '../store/notices.ts'
+import { type Organisation, openOrganisation } from '../store/organisation.ts'
 import {
   claim,
   giveAnotherTry,
@@ -18,8 +18,8 @@ import {
   unsentSince,
   wasTakenSince,
   withdraw,
-} from '../platform/sending.ts'
-import type { Table } from '../platform/table.ts'
+} from '../store/sending.ts'
+import type { Table } from '../store/table.ts'
 import { asItStands } from './as-it-stands.ts'
 import type { Mailer } from './mail.ts'
 import type { Pace } from './pace.ts'

@@ -2,7 +2,7 @@
 import type { AttributeValue } from '@aws-sdk/client-dynamodb'
 import { unmarshall } from '@aws-sdk/util-dynamodb'
 import type { DynamoDBBatchResponse, DynamoDBRecord } from 'aws-lambda'
-import type { Notice } from '../platform/notices.ts'
+import type { Notice } from '../store/notices.ts'
 import { deliverAll, type Parts } from './deliver-notices.ts'
 
 /** A stream comes again from the first that is not done; what was sent behind that one is known as sent. */

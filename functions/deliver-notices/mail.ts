@@ -3,9 +3,9 @@ import { GetSendQuotaCommand, type SESClient, SendRawEmailCommand } from '@aws-s
 import MailComposer from 'nodemailer/lib/mail-composer/index.js'
 import { encodeWord } from 'nodemailer/lib/mime-funcs/index.js'
 import { calendarEntry, type EntryWording } from '../../shared-domain/notices/calendar-entry.ts'
-import { calendarFileName, calendarText } from '../platform/calendar-file.ts'
-import { describe } from '../platform/log.ts'
-import type { Notice } from '../platform/notices.ts'
+import { describe } from '../ground/log.ts'
+import type { Notice } from '../store/notices.ts'
+import { calendarFileName, calendarText } from '../web/calendar-file.ts'
 import { messageOf } from './message.ts'
 import { type Wording, wordingFor } from './wording.ts'
 

@@ -2,8 +2,8 @@
 import type { LateLoan, StickLine } from '../../shared-domain/notices/notice.ts'
 import { isDated, mayBeUsed } from '../../shared-domain/state/use.ts'
 import { worstHoldFirst } from '../../shared-domain/state/worst-hold.ts'
-import { answerPath } from '../platform/answer-link.ts'
-import type { Notice } from '../platform/notices.ts'
+import type { Notice } from '../store/notices.ts'
+import { answerPath } from '../web/answer-link.ts'
 import { asPage, asText, type Block, bytesOf, type Row } from './layout.ts'
 import { type Wording, wordingFor } from './wording.ts'
 

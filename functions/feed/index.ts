@@ -1,7 +1,7 @@
 import { handle } from 'hono/aws-lambda'
-import { systemClock } from '../platform/clock.ts'
-import { feedEnvironment } from '../platform/environment.ts'
-import { documentClient, openTable } from '../platform/table.ts'
+import { systemClock } from '../ground/clock.ts'
+import { feedEnvironment } from '../ground/environment.ts'
+import { documentClient, openTable } from '../store/table.ts'
 import { buildFeed } from './feed.ts'
 
 const environment = feedEnvironment()

@@ -7,9 +7,9 @@ import { stickLine } from '../../shared-domain/notices/owed.ts'
 import { standingOn } from '../../shared-domain/state/standing.ts'
 import type { StickState } from '../../shared-domain/state/state.ts'
 import { mustNotBeUsed } from '../../shared-domain/state/use.ts'
-import { marksOf } from '../platform/marked-addresses.ts'
-import type { Organisation } from '../platform/organisation.ts'
-import type { StoredStick } from '../platform/sticks.ts'
+import { marksOf } from '../store/marked-addresses.ts'
+import type { Organisation } from '../store/organisation.ts'
+import type { StoredStick } from '../store/sticks.ts'
 
 export interface About {
   readonly day: CalendarDate

@@ -1,8 +1,8 @@
 import type { DynamoDBBatchResponse, DynamoDBStreamEvent } from 'aws-lambda'
-import { systemClock } from '../platform/clock.ts'
-import { tableEnvironment } from '../platform/environment.ts'
-import { log } from '../platform/log.ts'
-import { documentClient, openTable } from '../platform/table.ts'
+import { systemClock } from '../ground/clock.ts'
+import { tableEnvironment } from '../ground/environment.ts'
+import { log } from '../ground/log.ts'
+import { documentClient, openTable } from '../store/table.ts'
 import { followUp } from './follow-up.ts'
 import { tellFromStream, tellOfUndelivered } from './undelivered.ts'
 

@@ -1,6 +1,6 @@
 /** A choice among register entries, for the filters above the lists. */
 import { html, raw } from 'hono/html'
-import type { Markup } from '../platform/web-page.ts'
+import type { Markup } from '../web/web-page.ts'
 
 export function select(
   name: string,

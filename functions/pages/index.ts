@@ -1,8 +1,8 @@
 import { handle } from 'hono/aws-lambda'
-import { systemClock } from '../platform/clock.ts'
-import { pagesEnvironment } from '../platform/environment.ts'
-import { openOrganisation } from '../platform/organisation.ts'
-import { documentClient, openTable } from '../platform/table.ts'
+import { systemClock } from '../ground/clock.ts'
+import { pagesEnvironment } from '../ground/environment.ts'
+import { openOrganisation } from '../store/organisation.ts'
+import { documentClient, openTable } from '../store/table.ts'
 import { buildPages } from './pages.ts'
 
 const environment = pagesEnvironment()

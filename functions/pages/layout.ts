@@ -1,7 +1,7 @@
 /** The frame of every page: one document, one stylesheet, no script. */
 import { html, raw } from 'hono/html'
 import { safetyWords } from '../../shared-domain/safety-words.ts'
-import { type Markup, webDocument } from '../platform/web-page.ts'
+import { type Markup, webDocument } from '../web/web-page.ts'
 
 export function documentOf(title: string, main: Markup, here: 'roster' | 'notices' | 'other' = 'other'): Markup {
   return webDocument(

@@ -2,7 +2,7 @@
 import { html, raw } from 'hono/html'
 import type { Cell, Mark, Strip } from '../../shared-domain/bench-test/strip.ts'
 import type { QuarterTurn } from '../../shared-domain/words.ts'
-import type { Markup } from '../platform/web-page.ts'
+import type { Markup } from '../web/web-page.ts'
 
 /** The shape of a mark, so that nobody has to tell shades apart; what conforms has none. */
 const shapes: { readonly [mark in Mark]: string } = {

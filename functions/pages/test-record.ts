@@ -8,8 +8,8 @@ import { inWords } from '../../shared-domain/calendar.ts'
 import type { Pinned } from '../../shared-domain/facts.ts'
 import type { Procedure } from '../../shared-domain/registers.ts'
 import { surfaceStates } from '../../shared-domain/words.ts'
-import type { ToldTest } from '../platform/accounts.ts'
-import type { Markup } from '../platform/web-page.ts'
+import type { ToldTest } from '../questions/accounts.ts'
+import type { Markup } from '../web/web-page.ts'
 import { date, moment } from './words.ts'
 
 type Row = readonly [name: string, value: Markup | string]

@@ -14,7 +14,7 @@ import type { StickState } from '../../shared-domain/state/state.ts'
 import { isDated, mayBeUsed } from '../../shared-domain/state/use.ts'
 import { worstHoldFirst } from '../../shared-domain/state/worst-hold.ts'
 import type { Status } from '../../shared-domain/words.ts'
-import type { Markup } from '../platform/web-page.ts'
+import type { Markup } from '../web/web-page.ts'
 
 const looks: { readonly [status in Status]: { tone: string; shape: string } } = {
   overdue: { tone: 'late', shape: '<path class="full" d="M10 1.5 19 18H1z"/>' },

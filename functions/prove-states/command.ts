@@ -6,8 +6,8 @@
 import { parseArgs } from 'node:util'
 import { DynamoDBClient } from '@aws-sdk/client-dynamodb'
 import { DynamoDBDocumentClient, paginateScan } from '@aws-sdk/lib-dynamodb'
-import { openOrganisation } from '../platform/organisation.ts'
-import { openTable } from '../platform/table.ts'
+import { openOrganisation } from '../store/organisation.ts'
+import { openTable } from '../store/table.ts'
 import { proveStick } from './prove-states.ts'
 
 const { values } = parseArgs({ options: { table: { type: 'string' }, endpoint: { type: 'string' } } })

@@ -5,8 +5,8 @@ import type { RecordedFact } from '../../shared-domain/facts.ts'
 import { replay } from '../../shared-domain/state/fold.ts'
 import { asJudgedNow } from '../../shared-domain/state/judged-again.ts'
 import type { StickState } from '../../shared-domain/state/state.ts'
-import type { Organisation } from '../platform/organisation.ts'
-import { pinnedEditions, type Tested } from '../platform/pinned.ts'
+import { pinnedEditions, type Tested } from '../questions/pinned.ts'
+import type { Organisation } from '../store/organisation.ts'
 
 export interface Proof {
   readonly stickId: string

@@ -5,8 +5,8 @@
 import { addSeconds, type Instant, localDateAt } from '../../shared-domain/calendar.ts'
 import { standingOn } from '../../shared-domain/state/standing.ts'
 import { depotOf } from '../../shared-domain/state/whereabouts.ts'
-import type { Organisation } from '../platform/organisation.ts'
-import { readAs } from '../platform/table.ts'
+import type { Organisation } from '../store/organisation.ts'
+import { readAs } from '../store/table.ts'
 import { type Outcome, rewriteAll, sticksOnPage } from './rewrite.ts'
 
 interface Followed {

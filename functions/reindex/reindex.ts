@@ -5,11 +5,11 @@
 
 import { type CalendarDate, type Instant, localDateAt } from '../../shared-domain/calendar.ts'
 import { standingOn } from '../../shared-domain/state/standing.ts'
-import { type Organisation, openOrganisation } from '../platform/organisation.ts'
-import { depotPointers } from '../platform/registers.ts'
-import { isWritten, markOf, setMark } from '../platform/reindexed.ts'
-import type { StandingGroup } from '../platform/sticks.ts'
-import type { Table } from '../platform/table.ts'
+import { type Organisation, openOrganisation } from '../store/organisation.ts'
+import { depotPointers } from '../store/registers.ts'
+import { isWritten, markOf, setMark } from '../store/reindexed.ts'
+import type { StandingGroup } from '../store/sticks.ts'
+import type { Table } from '../store/table.ts'
 import { followCrews } from './crews-moved.ts'
 import { type Outcome, rewriteAll, sticksOnPage } from './rewrite.ts'
 

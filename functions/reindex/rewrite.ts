@@ -1,9 +1,9 @@
 /** Writes sticks into their lists anew. */
 import type { Policy } from '../../shared-domain/policy/policy.ts'
 import type { Standing } from '../../shared-domain/state/standing.ts'
-import type { Organisation } from '../platform/organisation.ts'
-import type { StoredStick } from '../platform/sticks.ts'
-import type { Write } from '../platform/table.ts'
+import type { Organisation } from '../store/organisation.ts'
+import type { StoredStick } from '../store/sticks.ts'
+import type { Write } from '../store/table.ts'
 
 export interface Outcome {
   readonly sticks: number

@@ -11,7 +11,7 @@ import {
 } from '@aws-sdk/client-dynamodb'
 import { DynamoDBDocumentClient, ScanCommand, TransactWriteCommand } from '@aws-sdk/lib-dynamodb'
 import MailComposer from 'nodemailer/lib/mail-composer/index.js'
-import type { KeptMail } from '../../cdk/local/mail.ts'
+import type { KeptMail } from '../../cdk/local/mail/mail.ts'
 import { type Instant, localDateAt } from '../../shared-domain/calendar.ts'
 import { furnish, put } from '../journeys/furnish.ts'
 import { type LocalStack, startStack } from '../local-stack.ts'

@@ -1,6 +1,6 @@
 /** What one morning's round reads and writes of the table, in capacity units, for a fleet of any size with so many due. */
-import type { Notice } from '../../functions/platform/notices.ts'
-import type { Item, Range, Table } from '../../functions/platform/table.ts'
+import type { Notice } from '../../functions/store/notices.ts'
+import type { Item, Range, Table } from '../../functions/store/table.ts'
 import { sweep } from '../../functions/sweep/sweep.ts'
 import { furnish, type House, openHouse } from '../functions/house.ts'
 import { fakeTable } from '../support/fake-table.ts'

@@ -9,7 +9,7 @@ import {
   TransactWriteCommand,
   UpdateCommand,
 } from '@aws-sdk/lib-dynamodb'
-import type { Item, Key, Range, Write } from '../../functions/platform/table.ts'
+import type { Item, Key, Range, Write } from '../../functions/store/table.ts'
 import type { FakeTable } from '../support/fake-table.ts'
 import type { Fault, Step } from './faults.ts'
 import type { Plan } from './plan.ts'

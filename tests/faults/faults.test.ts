@@ -4,8 +4,8 @@
  */
 import { readFileSync } from 'node:fs'
 import { afterAll, beforeAll, describe, expect, test, vi } from 'vitest'
-import type { Notice } from '../../functions/platform/notices.ts'
-import type { Item } from '../../functions/platform/table.ts'
+import type { Notice } from '../../functions/store/notices.ts'
+import type { Item } from '../../functions/store/table.ts'
 import { faultsAt, inTheWindow, type Step } from './faults.ts'
 import { type Most, planOf, type Struck } from './plan.ts'
 import { furnished, type Outcome, type Scene, sceneOf, simulate, southManager } from './simulation.ts'

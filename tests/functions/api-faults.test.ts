@@ -1,7 +1,7 @@
 /** What is refused at the door: every fault of one input in one answer, each with where, what came, what would be right. */
 import { randomUUID } from 'node:crypto'
 import { beforeAll, describe, expect, test } from 'vitest'
-import type { Item } from '../../functions/platform/table.ts'
+import type { Item } from '../../functions/store/table.ts'
 import { aCrew, aDepot, aManager, anInstrument, aProcedure, aStick, aTest, survey } from '../support/trade.ts'
 import { furnish, type House, openHouse, type Reply } from './house.ts'
 

@@ -1,7 +1,7 @@
 /** Roster and notice log: nothing missed, nothing doubled, the oldest due first, the newest told first. */
 import { randomUUID } from 'node:crypto'
 import { beforeAll, describe, expect, test } from 'vitest'
-import type { Item } from '../../functions/platform/table.ts'
+import type { Item } from '../../functions/store/table.ts'
 import { sweep } from '../../functions/sweep/sweep.ts'
 import { type Status, statuses } from '../../shared-domain/words.ts'
 import { aCrew, aDepot, aStick, aTest, day, overTheLimit } from '../support/trade.ts'
@@ -204,8 +204,8 @@ describe('the roster', () => {
       read += answer.items.length
       return answer
     }
-    const { readRoster } = await import('../../functions/platform/roster.ts')
-    const { openOrganisation } = await import('../../functions/platform/organisation.ts')
+    const { readRoster } = await import('../../functions/questions/roster.ts')
+    const { openOrganisation } = await import('../../functions/store/organisation.ts')
     const organisation = openOrganisation({ ...house.table, page }, 'demo-utility')
     const caller = { personId: 'm', role: 'manager', depots: ['*'], crewId: null } as const
     const query = { status: 'overdue', after: '', limit: 2 } as const

@@ -1,8 +1,8 @@
 /** The registers: every entry adds an edition, dated and signed; nothing is overwritten, and a fact keeps those it was judged by. */
 import { beforeAll, beforeEach, describe, expect, test } from 'vitest'
-import type { RegisterKind } from '../../functions/platform/keys.ts'
-import type { Item } from '../../functions/platform/table.ts'
 import { proveStick } from '../../functions/prove-states/prove-states.ts'
+import type { RegisterKind } from '../../functions/store/keys.ts'
+import type { Item } from '../../functions/store/table.ts'
 import {
   aCrew,
   aDepot,

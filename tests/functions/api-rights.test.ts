@@ -2,9 +2,9 @@
 import { randomUUID } from 'node:crypto'
 import { beforeAll, describe, expect, test } from 'vitest'
 import { routes } from '../../functions/api/routes.ts'
-import { markWrites } from '../../functions/platform/marked-addresses.ts'
-import type { Notice } from '../../functions/platform/notices.ts'
-import type { Item } from '../../functions/platform/table.ts'
+import { markWrites } from '../../functions/store/marked-addresses.ts'
+import type { Notice } from '../../functions/store/notices.ts'
+import type { Item } from '../../functions/store/table.ts'
 import { aCrew, aDepot, aManager, anInstrument, aProcedure, aStick, aTest, overTheLimit } from '../support/trade.ts'
 import { demo, furnish, type House, openHouse, type Who } from './house.ts'
 

@@ -1,8 +1,8 @@
 /** Slips of hours, of order and of typing, each of which once let a stick be used, or a good one be removed, or nobody know. */
 import { randomUUID } from 'node:crypto'
 import { beforeAll, beforeEach, describe, expect, test } from 'vitest'
-import type { Item } from '../../functions/platform/table.ts'
 import { proveStick } from '../../functions/prove-states/prove-states.ts'
+import type { Item } from '../../functions/store/table.ts'
 import type { BenchTest } from '../../shared-domain/bench-test/bench-test.ts'
 import { aDepot, aProcedure, aStick, aTest, day, overTheLimit, survey } from '../support/trade.ts'
 import { furnish, type House, openHouse, type Who } from './house.ts'

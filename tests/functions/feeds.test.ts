@@ -2,7 +2,7 @@ import { createHash, randomUUID } from 'node:crypto'
 import ICAL from 'ical.js'
 import { beforeAll, beforeEach, describe, expect, test, vi } from 'vitest'
 import { buildFeed } from '../../functions/feed/feed.ts'
-import type { Item } from '../../functions/platform/table.ts'
+import type { Item } from '../../functions/store/table.ts'
 import { aCrew, aDepot, aStick, aTest, day } from '../support/trade.ts'
 import { furnish, type House, openHouse, type Who } from './house.ts'
 

@@ -1,10 +1,10 @@
 /** The API on a table in memory, with a clock that is set and the people of two organisations. */
 import * as z from 'zod'
-import { problemAnswer } from '../../functions/api/answers.ts'
+import { problemAnswer } from '../../functions/api/answer-schemas.ts'
 import { buildApi } from '../../functions/api/api.ts'
 import { routes } from '../../functions/api/routes.ts'
-import { openOrganisation } from '../../functions/platform/organisation.ts'
-import type { Item } from '../../functions/platform/table.ts'
+import { openOrganisation } from '../../functions/store/organisation.ts'
+import type { Item } from '../../functions/store/table.ts'
 import type { Instant } from '../../shared-domain/calendar.ts'
 import type { Person } from '../../shared-domain/registers.ts'
 import { fakeTable } from '../support/fake-table.ts'

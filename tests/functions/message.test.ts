@@ -5,7 +5,7 @@ import { simpleParser } from 'mailparser'
 import { describe, expect, test } from 'vitest'
 import { sesMailer } from '../../functions/deliver-notices/mail.ts'
 import { messageOf } from '../../functions/deliver-notices/message.ts'
-import type { Notice } from '../../functions/platform/notices.ts'
+import type { Notice } from '../../functions/store/notices.ts'
 import { type Instant, inWords } from '../../shared-domain/calendar.ts'
 import {
   type Addressee,

@@ -1,6 +1,6 @@
 /** What a change of the rules would make due, and when, asked before anybody decides on it. */
 import { beforeAll, beforeEach, expect, test } from 'vitest'
-import type { Item } from '../../functions/platform/table.ts'
+import type { Item } from '../../functions/store/table.ts'
 import { aStick, aTest, day } from '../support/trade.ts'
 import { furnish, type House, openHouse, type Who } from './house.ts'
 

@@ -1,10 +1,10 @@
 /** After a change of the rules, or of a crew's depot: the lists page by page, and nobody left with a wrong label untold. */
 import { beforeAll, describe, expect, test } from 'vitest'
-import type { Notice } from '../../functions/platform/notices.ts'
-import type { StoredStick } from '../../functions/platform/sticks.ts'
-import type { Item } from '../../functions/platform/table.ts'
 import { proveStick } from '../../functions/prove-states/prove-states.ts'
 import { reindex } from '../../functions/reindex/reindex.ts'
+import type { Notice } from '../../functions/store/notices.ts'
+import type { StoredStick } from '../../functions/store/sticks.ts'
+import type { Item } from '../../functions/store/table.ts'
 import { sweep } from '../../functions/sweep/sweep.ts'
 import { aCrew, aDepot, aStick, aTest, day } from '../support/trade.ts'
 import { furnish, type House, openHouse } from './house.ts'

@@ -1,9 +1,9 @@
 /** What the first page of the roster reads: the same for a small fleet and for a large one. */
 import { expect, test } from 'vitest'
 import { rosterPage } from '../../functions/pages/roster-page.ts'
-import { openOrganisation } from '../../functions/platform/organisation.ts'
-import { shapeOfState } from '../../functions/platform/sticks.ts'
-import type { Item, Table } from '../../functions/platform/table.ts'
+import { openOrganisation } from '../../functions/store/organisation.ts'
+import { shapeOfState } from '../../functions/store/sticks.ts'
+import type { Item, Table } from '../../functions/store/table.ts'
 import type { Instant } from '../../shared-domain/calendar.ts'
 import { replay } from '../../shared-domain/state/fold.ts'
 import { standingOn } from '../../shared-domain/state/standing.ts'

@@ -1,7 +1,7 @@
 /** What the product relies on of its table. The fake keeps it, and so must any emulator it is run against. */
 import { randomUUID } from 'node:crypto'
 import { describe, expect, test } from 'vitest'
-import type { Item, Range, Table } from '../../functions/platform/table.ts'
+import type { Item, Range, Table } from '../../functions/store/table.ts'
 
 export function tableContract(name: string, open: () => Table | Promise<Table>): void {
   /** A table and an organisation nobody else writes to. */

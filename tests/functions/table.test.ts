@@ -3,8 +3,8 @@ import { BatchGetCommand, GetCommand, QueryCommand, TransactWriteCommand, Update
 import { mockClient } from 'aws-sdk-client-mock'
 import { describe, expect, test } from 'vitest'
 import { keysForetold } from '../../functions/api/read-ahead.ts'
-import { keysOf } from '../../functions/platform/keys.ts'
-import { documentClient, type Item, openTable, readingAhead } from '../../functions/platform/table.ts'
+import { keysOf } from '../../functions/store/keys.ts'
+import { documentClient, type Item, openTable, readingAhead } from '../../functions/store/table.ts'
 import { fakeTable } from '../support/fake-table.ts'
 import { tableContract } from './table-contract.ts'
 

@@ -2,7 +2,7 @@
 import { randomUUID } from 'node:crypto'
 import { beforeAll, beforeEach, expect, test } from 'vitest'
 import { noticesPage } from '../../functions/pages/notices-page.ts'
-import type { Item } from '../../functions/platform/table.ts'
+import type { Item } from '../../functions/store/table.ts'
 import { aCrew, aStick } from '../support/trade.ts'
 import { furnish, type House, openHouse, type Who } from './house.ts'
 

@@ -4,8 +4,8 @@
  */
 import { DateTime } from 'luxon'
 import { beforeAll, describe, expect, test } from 'vitest'
-import type { Notice } from '../../functions/platform/notices.ts'
-import type { Item } from '../../functions/platform/table.ts'
+import type { Notice } from '../../functions/store/notices.ts'
+import type { Item } from '../../functions/store/table.ts'
 import { sweep } from '../../functions/sweep/sweep.ts'
 import { demoCrews, demoHumans } from '../../seed/fleet.ts'
 import { loadDemo } from '../../seed/load.ts'

@@ -1,7 +1,7 @@
 /** What would follow from a fact, asked before anybody decides; and nothing comes of the asking. */
 import { randomUUID } from 'node:crypto'
 import { beforeAll, beforeEach, expect, test } from 'vitest'
-import type { Item } from '../../functions/platform/table.ts'
+import type { Item } from '../../functions/store/table.ts'
 import { aTest, day, overTheLimit } from '../support/trade.ts'
 import { furnish, type House, openHouse, type Who } from './house.ts'
 

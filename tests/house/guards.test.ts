@@ -46,10 +46,9 @@ describe('who imports whom', () => {
   test('what the design allows is allowed', async () => {
     const found = await violations({
       'shared-domain/stick.ts': "import { it } from 'zod'\nexport const stick = it\n",
-      'functions/platform/table.ts':
-        "import { stick } from '../../shared-domain/stick.ts'\nexport const table = stick\n",
+      'functions/store/table.ts': "import { stick } from '../../shared-domain/stick.ts'\nexport const table = stick\n",
       'functions/api/index.ts':
-        "import type { Context } from 'aws-lambda'\nimport { it } from 'hono'\nimport 'node:crypto'\nimport { table } from '../platform/table.ts'\nimport { route } from './route.ts'\nexport const api = (_: Context) => [it, table, route]\n",
+        "import type { Context } from 'aws-lambda'\nimport { it } from 'hono'\nimport 'node:crypto'\nimport { table } from '../store/table.ts'\nimport { route } from './route.ts'\nexport const api = (_: Context) => [it, table, route]\n",
       'functions/api/route.ts': nothing,
       'cdk/local/start.ts': "import { it } from 'vitest'\nexport const start = it\n",
       'tests/domain/stick.test.ts': "import { stick } from '../../shared-domain/stick.ts'\nexport const its = stick\n",
@@ -61,13 +60,14 @@ describe('who imports whom', () => {
     ['shared-domain/a.ts', "import 'node:fs'", 'domain-imports-only-luxon-and-zod'],
     ['shared-domain/a.ts', "import { it } from 'hono'\nexport const a = it", 'domain-imports-only-luxon-and-zod'],
     ['shared-domain/a.ts', "export const a = import('../functions/api/b.ts')", 'domain-imports-only-luxon-and-zod'],
-    [
-      'functions/sweep/a.ts',
-      "import type { B } from '../api/b.ts'\nexport type A = B",
-      'function-stays-in-its-own-folder',
-    ],
-    ['functions/sweep/a.ts', "import '../../cdk/b.ts'", 'function-stays-in-its-own-folder'],
-    ['functions/platform/a.ts', "import '../api/b.ts'", 'platform-imports-no-function'],
+    ['functions/sweep/a.ts', "import type { B } from '../api/b.ts'\nexport type A = B", 'door-stays-in-its-own-folder'],
+    ['functions/sweep/a.ts', "import '../../cdk/b.ts'", 'door-stays-in-its-own-folder'],
+    ['functions/store/a.ts', "import '../api/b.ts'", 'room-store'],
+    ['functions/store/a.ts', "import '../questions/b.ts'", 'room-store'],
+    ['functions/web/a.ts', "import '../questions/b.ts'", 'room-web'],
+    ['functions/questions/a.ts', "import '../recording/b.ts'", 'room-questions'],
+    ['functions/ground/a.ts', "import '../store/b.ts'", 'room-ground'],
+    ['functions/recording/a.ts', "import '../web/b.ts'", 'room-recording'],
     ['functions/a.ts', "import './api/b.ts'", 'function-file-in-a-folder'],
     ['functions/sweep/a.ts', "import { it } from 'vitest'\nexport const a = it", 'function-imports-shipped-packages'],
     ['functions/sweep/a.ts', "import { it } from 'stray'\nexport const a = it", 'package-in-package-json'],
@@ -81,6 +81,10 @@ describe('who imports whom', () => {
     const found = await violations({
       [path]: `${text}\n`,
       'functions/api/b.ts': 'export interface B { readonly it: 1 }\n',
+      'functions/store/b.ts': nothing,
+      'functions/questions/b.ts': nothing,
+      'functions/recording/b.ts': nothing,
+      'functions/web/b.ts': nothing,
       'shared-domain/b.ts': nothing,
       'cdk/b.ts': rule === 'no-circles' ? "import './a.ts'\n" : nothing,
       'cdk/local/b.ts': nothing,

@@ -5,7 +5,7 @@
 import fc from 'fast-check'
 import ICAL from 'ical.js'
 import { describe, expect, test } from 'vitest'
-import { calendarText } from '../../functions/platform/calendar-file.ts'
+import { calendarText } from '../../functions/web/calendar-file.ts'
 import { addDays, type Instant } from '../../shared-domain/calendar.ts'
 import type { CalendarEntry } from '../../shared-domain/notices/calendar-entry.ts'
 import { safetyWords } from '../../shared-domain/safety-words.ts'

@@ -1,7 +1,7 @@
 /** The settable clock: what functions see of it, and what it starts. */
 import { afterAll, beforeAll, describe, expect, test } from 'vitest'
 import { parseInstant, settableClock } from '../../cdk/local/clock.ts'
-import { occurrences } from '../../cdk/local/schedules.ts'
+import { occurrences } from '../../cdk/local/functions/schedules.ts'
 import { type FixtureStack, startFixtureStack } from './fixture-stack.ts'
 
 describe('an instant', () => {

@@ -4,9 +4,9 @@ import { join } from 'node:path'
 import { fileURLToPath } from 'node:url'
 import { afterAll, beforeAll, describe, expect, test } from 'vitest'
 import { settableClock } from '../../cdk/local/clock.ts'
-import { mailFeedback } from '../../cdk/local/feedback.ts'
-import { type Synthesised, synthesise } from '../../cdk/local/synthesise.ts'
-import { readTemplate } from '../../cdk/local/template.ts'
+import { mailFeedback } from '../../cdk/local/mail/feedback.ts'
+import { type Synthesised, synthesise } from '../../cdk/local/template/synthesise.ts'
+import { readTemplate } from '../../cdk/local/template/template.ts'
 import { type FixtureStack, type Resources, startFixtureStack } from './fixture-stack.ts'
 
 interface Line {

@@ -2,7 +2,7 @@
 import { readFileSync, writeFileSync } from 'node:fs'
 import { join } from 'node:path'
 import { fileURLToPath } from 'node:url'
-import { synthesise } from '../../cdk/local/synthesise.ts'
+import { synthesise } from '../../cdk/local/template/synthesise.ts'
 import { type LocalStack, startStack } from '../local-stack.ts'
 
 export interface FixtureStack extends LocalStack {

@@ -2,7 +2,7 @@
 import type { webcrypto } from 'node:crypto'
 import { exportJWK, generateKeyPair, SignJWT, UnsecuredJWT } from 'jose'
 import { afterAll, beforeAll, describe, expect, test } from 'vitest'
-import { people } from '../../cdk/local/people.ts'
+import { people } from '../../cdk/local/people/people.ts'
 import { type FixtureStack, startFixtureStack } from './fixture-stack.ts'
 
 let stack: FixtureStack

@@ -1,8 +1,8 @@
 /** What the mailer is given of the table's stream, and what becomes of what it cannot handle. */
 import { afterAll, beforeAll, describe, expect, test } from 'vitest'
-import { type BatchRules, handleBatch, type StreamRecord } from '../../cdk/local/batches.ts'
-import { filterOf } from '../../cdk/local/filter.ts'
-import type { Outcome } from '../../cdk/local/worker.ts'
+import type { Outcome } from '../../cdk/local/functions/worker.ts'
+import { type BatchRules, handleBatch, type StreamRecord } from '../../cdk/local/sources/batches.ts'
+import { filterOf } from '../../cdk/local/sources/filter.ts'
 import { type FixtureStack, startFixtureStack } from './fixture-stack.ts'
 
 const record = (name: string): StreamRecord => ({ eventID: name, dynamodb: { SequenceNumber: name } })

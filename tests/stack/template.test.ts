@@ -8,8 +8,8 @@ import { CfnQueue } from 'aws-cdk-lib/aws-sqs'
 import { afterAll, beforeAll, describe, expect, test } from 'vitest'
 import { quarterturnApp } from '../../cdk/app.ts'
 import { bundleFunctions } from '../../cdk/bundle.ts'
-import { root } from '../../cdk/local/synthesise.ts'
-import { readTemplate } from '../../cdk/local/template.ts'
+import { root } from '../../cdk/local/template/synthesise.ts'
+import { readTemplate } from '../../cdk/local/template/template.ts'
 
 let place: string
 let template: Template

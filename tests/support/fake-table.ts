@@ -3,7 +3,7 @@
  * lose a race, to break off before or after a transaction, and to let its indexes lag.
  */
 import { marshall, unmarshall } from '@aws-sdk/util-dynamodb'
-import type { Item, Key, Page, Range, Table, Write } from '../../functions/platform/table.ts'
+import type { Item, Key, Page, Range, Table, Write } from '../../functions/store/table.ts'
 import { type Expression, holds, updated } from './expressions.ts'
 
 const indexes: Record<string, readonly [partition: string, sort: string]> = {

@@ -1,0 +1,41 @@
+import { Duration } from 'aws-cdk-lib'
+import { type HttpApi, HttpMethod, HttpNoneAuthorizer } from 'aws-cdk-lib/aws-apigatewayv2'
+import { HttpLambdaIntegration } from 'aws-cdk-lib/aws-apigatewayv2-integrations'
+import { Construct } from 'constructs'
+import { accept } from '../constructs/accept.ts'
+import { houseFunction } from '../constructs/function.ts'
+import type { Shared } from '../shared.ts'
+
+/** Whoever reads a mail in the field cannot sign in: the signature in the link opens the page, and its button confirms. */
+export function answers(parent: Construct, shared: Shared, api: HttpApi): void {
+  const scope = new Construct(parent, 'Answers')
+  const { table } = shared
+  const handler = houseFunction(scope, 'Door', {
+    ...shared,
+    name: 'answers',
+    description: 'Takes the confirmation that a notice was read',
+    timeout: Duration.seconds(10),
+    memoryMegabytes: 512,
+    environment: { TABLE_NAME: table.tableName },
+    grants: {
+      ReadNotices: [['dynamodb:GetItem'], [table.tableArn]],
+      MarkNotices: [['dynamodb:UpdateItem'], [table.tableArn]],
+    },
+    errorsMean: {
+      meansForPeople: 'people cannot confirm that they have read a notice; the next person up is told in their place.',
+      firstThingToDo: 'read the log of answers for the first error, and compare its time with the last deployment.',
+    },
+  })
+  const routes = api.addRoutes({
+    path: '/answers/{organisation}/{number}/{until}/{signature}',
+    methods: [HttpMethod.GET, HttpMethod.HEAD, HttpMethod.POST],
+    integration: new HttpLambdaIntegration('Answers', handler),
+    authorizer: new HttpNoneAuthorizer(),
+  })
+  for (const route of routes)
+    accept(
+      route,
+      'AwsSolutions-APIG4',
+      'the signature in the link stands for a token, good for one notice and one purpose',
+    )
+}

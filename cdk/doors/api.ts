@@ -1,0 +1,87 @@
+import { Duration, RemovalPolicy } from 'aws-cdk-lib'
+import { AccessLogFormat } from 'aws-cdk-lib/aws-apigateway'
+import {
+  HttpApi,
+  HttpMethod,
+  HttpNoneAuthorizer,
+  HttpStage,
+  LogGroupLogDestination,
+} from 'aws-cdk-lib/aws-apigatewayv2'
+import { HttpJwtAuthorizer } from 'aws-cdk-lib/aws-apigatewayv2-authorizers'
+import { HttpLambdaIntegration } from 'aws-cdk-lib/aws-apigatewayv2-integrations'
+import { LogGroup, RetentionDays } from 'aws-cdk-lib/aws-logs'
+import { Construct } from 'constructs'
+import { accept } from '../constructs/accept.ts'
+import { houseFunction } from '../constructs/function.ts'
+import type { Shared } from '../shared.ts'
+import { everyIndexArn } from '../table.ts'
+
+export interface Tokens {
+  readonly issuer: string
+  readonly audience: string
+}
+
+/** By the route and not the path: the address of a feed is a secret. */
+const callsByRoute = AccessLogFormat.custom(
+  JSON.stringify(
+    Object.fromEntries(
+      ['requestId', 'requestTime', 'identity.sourceIp', 'routeKey', 'protocol', 'status', 'responseLength'].map(
+        (name) => [name, `$context.${name}`],
+      ),
+    ),
+  ),
+)
+
+/** Made before the functions, since mails link to it. No cross-origin use: the pages come from the same origin. */
+export function httpApi(parent: Construct): HttpApi {
+  const scope = new Construct(parent, 'Http')
+  const api = new HttpApi(scope, 'Api', {
+    description: 'Quarterturn',
+    createDefaultStage: false,
+  })
+  const accessLog = new LogGroup(scope, 'AccessLog', {
+    retention: RetentionDays.THREE_MONTHS,
+    removalPolicy: RemovalPolicy.DESTROY,
+  })
+  new HttpStage(scope, 'Stage', {
+    httpApi: api,
+    stageName: '$default',
+    autoDeploy: true,
+    throttle: { rateLimit: 500, burstLimit: 1000 },
+    accessLogSettings: { destination: new LogGroupLogDestination(accessLog), format: callsByRoute },
+  })
+  return api
+}
+
+export function apiDoor(parent: Construct, shared: Shared, api: HttpApi, tokens: Tokens): void {
+  const scope = new Construct(parent, 'Rest')
+  const { table } = shared
+  const handler = houseFunction(scope, 'Door', {
+    ...shared,
+    name: 'api',
+    description: 'Records facts and answers for the state of sticks',
+    timeout: Duration.seconds(20),
+    memoryMegabytes: 1024,
+    environment: { TABLE_NAME: table.tableName, PAGES_URL: shared.pagesUrl, FEEDS_URL: api.apiEndpoint },
+    grants: {
+      ReadTable: [['dynamodb:GetItem', 'dynamodb:BatchGetItem', 'dynamodb:Query'], [table.tableArn]],
+      ReadIndexes: [['dynamodb:Query'], everyIndexArn(table)],
+      WriteTable: [['dynamodb:PutItem', 'dynamodb:UpdateItem'], [table.tableArn]],
+    },
+    errorsMean: {
+      meansForPeople: 'bench tests, defects and uses may not be recorded, and nobody can look up a stick.',
+      firstThingToDo: 'read the log of the api for the first error, and compare its time with the last deployment.',
+    },
+  })
+  const integration = new HttpLambdaIntegration('Door', handler)
+  const signedIn = new HttpJwtAuthorizer('SignedIn', tokens.issuer, { jwtAudience: [tokens.audience] })
+  api.addRoutes({ path: '/{proxy+}', methods: [HttpMethod.ANY], integration, authorizer: signedIn })
+  const contract = api.addRoutes({
+    path: '/v1/openapi.json',
+    methods: [HttpMethod.GET],
+    integration,
+    authorizer: new HttpNoneAuthorizer(),
+  })
+  for (const route of contract)
+    accept(route, 'AwsSolutions-APIG4', 'the contract of the API is public and holds no data')
+}

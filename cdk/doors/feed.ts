@@ -1,0 +1,43 @@
+import { Duration } from 'aws-cdk-lib'
+import { type HttpApi, HttpMethod, HttpNoneAuthorizer } from 'aws-cdk-lib/aws-apigatewayv2'
+import { HttpLambdaIntegration } from 'aws-cdk-lib/aws-apigatewayv2-integrations'
+import { Construct } from 'constructs'
+import { accept } from '../constructs/accept.ts'
+import { houseFunction } from '../constructs/function.ts'
+import type { Mail } from '../mail.ts'
+import type { Shared } from '../shared.ts'
+import { indexArn } from '../table.ts'
+
+/** Calendars fetch it by themselves and cannot sign in: the secret in the address opens it, and it can only read. */
+export function feed(parent: Construct, shared: Shared, api: HttpApi, mail: Mail): void {
+  const scope = new Construct(parent, 'Feed')
+  const { table } = shared
+  const handler = houseFunction(scope, 'Door', {
+    ...shared,
+    name: 'feed',
+    description: 'Answers calendars with the due dates of a crew',
+    timeout: Duration.seconds(20),
+    memoryMegabytes: 512,
+    environment: { TABLE_NAME: table.tableName, MAIL_FROM: mail.from },
+    grants: {
+      ReadTable: [['dynamodb:GetItem', 'dynamodb:BatchGetItem', 'dynamodb:Query'], [table.tableArn]],
+      ReadIndex: [['dynamodb:Query'], [indexArn(table, 'by-crew-standing')]],
+    },
+    errorsMean: {
+      meansForPeople: 'calendars of crews may show due dates that have moved since; mails go out all the same.',
+      firstThingToDo: 'read the log of the feed for the first error, and compare its time with the last deployment.',
+    },
+  })
+  const routes = api.addRoutes({
+    path: '/feeds/{file}',
+    methods: [HttpMethod.GET, HttpMethod.HEAD],
+    integration: new HttpLambdaIntegration('Feed', handler),
+    authorizer: new HttpNoneAuthorizer(),
+  })
+  for (const route of routes)
+    accept(
+      route,
+      'AwsSolutions-APIG4',
+      'calendars cannot sign in: the secret in the address stands for a token, and can be revoked',
+    )
+}

@@ -1,0 +1,40 @@
+import { Duration } from 'aws-cdk-lib'
+import { type HttpApi, HttpMethod, HttpNoneAuthorizer } from 'aws-cdk-lib/aws-apigatewayv2'
+import { HttpLambdaIntegration } from 'aws-cdk-lib/aws-apigatewayv2-integrations'
+import { Construct } from 'constructs'
+import { accept } from '../constructs/accept.ts'
+import { houseFunction } from '../constructs/function.ts'
+import type { Shared } from '../shared.ts'
+import { everyIndexArn } from '../table.ts'
+
+/** Read by whoever reaches them, since nobody can sign in to them yet: made for the local stack, never deployed. */
+export function openPages(parent: Construct, shared: Shared, api: HttpApi, organisation: string): void {
+  const scope = new Construct(parent, 'Pages')
+  const { table } = shared
+  const handler = houseFunction(scope, 'Door', {
+    ...shared,
+    name: 'pages',
+    description: 'Shows the roster, sticks and notices',
+    timeout: Duration.seconds(20),
+    memoryMegabytes: 512,
+    environment: { TABLE_NAME: table.tableName, PAGES_ORGANISATION: organisation },
+    grants: {
+      ReadTable: [['dynamodb:GetItem', 'dynamodb:BatchGetItem', 'dynamodb:Query'], [table.tableArn]],
+      ReadIndexes: [['dynamodb:Query'], everyIndexArn(table)],
+    },
+    errorsMean: {
+      meansForPeople: 'managers cannot look up the roster.',
+      firstThingToDo: 'read the log of the pages.',
+    },
+  })
+  const integration = new HttpLambdaIntegration('Pages', handler)
+  for (const path of ['/', '/roster', '/notices', '/sticks/{id}', '/sticks/{id}/bench-tests/{factId}']) {
+    const options = {
+      path,
+      methods: [HttpMethod.GET, HttpMethod.HEAD],
+      integration,
+      authorizer: new HttpNoneAuthorizer(),
+    }
+    for (const route of api.addRoutes(options)) accept(route, 'AwsSolutions-APIG4', 'on the local stack only')
+  }
+}

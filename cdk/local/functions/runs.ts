@@ -1,0 +1,65 @@
+/** Runs started without anybody waiting for the answer: tried again when they throw, kept when they throw for good. */
+import { randomUUID } from 'node:crypto'
+import { setTimeout as pause } from 'node:timers/promises'
+import type { Clock } from '../clock.ts'
+import type { Queues } from '../sources/queues.ts'
+import type { Deployed } from '../template/template.ts'
+import type { LocalFunction } from './functions.ts'
+
+export interface Runs {
+  readonly start: (target: LocalFunction, payload: unknown) => void
+  readonly idle: () => boolean
+  /** how many were started so far */
+  readonly started: () => number
+}
+
+export function backgroundRuns(deployed: Deployed, clock: Clock, queues: Queues): Runs {
+  const configurations = new Map(
+    deployed.all('AWS::Lambda::EventInvokeConfig').map(({ properties }) => [properties.FunctionName, properties]),
+  )
+  let underWay = 0
+  let started = 0
+
+  async function run(target: LocalFunction, payload: unknown): Promise<void> {
+    const { MaximumRetryAttempts = 2, DestinationConfig } = configurations.get(target.name) ?? {}
+    for (let count = 1; ; count++) {
+      const outcome = await target.invoke(payload)
+      if (outcome.ok) return
+      if (count > MaximumRetryAttempts) {
+        const kept = DestinationConfig?.OnFailure?.Destination
+        if (kept !== undefined) await queues.send(kept, failedRun(target, payload, outcome, count, clock.now()))
+        return
+      }
+      // AWS waits one minute, then two
+      await pause(100 * count)
+    }
+  }
+
+  return {
+    start(target, payload) {
+      underWay++
+      started++
+      run(target, payload)
+        .catch((error) => console.error(`${target.name}: ${error}`))
+        .finally(() => underWay--)
+    },
+    idle: () => underWay === 0,
+    started: () => started,
+  }
+}
+
+function failedRun(target: LocalFunction, payload: unknown, outcome: object, count: number, now: number): object {
+  return {
+    version: '1.0',
+    timestamp: new Date(now).toISOString(),
+    requestContext: {
+      requestId: randomUUID(),
+      functionArn: `${target.arn}:$LATEST`,
+      condition: 'RetriesExhausted',
+      approximateInvokeCount: count,
+    },
+    requestPayload: payload,
+    responseContext: { statusCode: 200, executedVersion: '$LATEST', functionError: 'Unhandled' },
+    responsePayload: outcome,
+  }
+}

@@ -1,0 +1,188 @@
+/** What becomes of mail: the mail service tells it through the template's topic, and its simulator's mailboxes fail as at AWS. */
+import { randomUUID } from 'node:crypto'
+import type { Clock } from '../clock.ts'
+import type { LocalFunction } from '../functions/functions.ts'
+import type { Runs } from '../functions/runs.ts'
+import type { Deployed, Properties } from '../template/template.ts'
+
+export interface SentMail {
+  readonly messageId: string
+  readonly source: string
+  readonly recipients: readonly string[]
+  readonly configurationSet: string | undefined
+  readonly tags: readonly (readonly [name: string, value: string])[]
+}
+
+export interface FeedbackParts {
+  readonly deployed: Deployed
+  readonly clock: Clock
+  readonly functionOf: (arn: string) => LocalFunction
+  readonly runs: Runs
+}
+
+export type Tell = (mail: SentMail) => void
+
+interface Destination {
+  readonly configurationSet: string
+  readonly kinds: readonly string[]
+  readonly topicArn: string
+}
+
+/** Fails where the template names a topic that the mail service may not publish to, or a function that the topic may not invoke. */
+export function mailFeedback({ deployed, clock, functionOf, runs }: FeedbackParts): Tell {
+  const subscribed = subscriptionsOf(deployed)
+  const destinations = destinationsOf(deployed)
+  for (const { arn } of subscribed) functionOf(arn)
+
+  return (mail) => {
+    const now = new Date(clock.now()).toISOString()
+    const heard = destinations.filter(({ configurationSet }) => configurationSet === mail.configurationSet)
+    for (const { kind, event } of whatBecomesOf(mail, now, deployed)) {
+      for (const { topicArn } of heard.filter(({ kinds }) => kinds.includes(kind))) {
+        for (const { arn, subscription } of subscribed.filter((one) => one.topicArn === topicArn))
+          runs.start(functionOf(arn), handedOver(topicArn, subscription, event, now))
+      }
+    }
+  }
+}
+
+function destinationsOf(deployed: Deployed): Destination[] {
+  return deployed
+    .all('AWS::SES::ConfigurationSetEventDestination')
+    .filter(({ properties }) => properties.EventDestination.Enabled !== false)
+    .map(({ id, properties: { ConfigurationSetName, EventDestination } }) => {
+      const topicArn: string | undefined = EventDestination.SnsDestination?.TopicARN
+      if (topicArn === undefined) throw new Error(`${id}: the local stack tells of mail through topics only`)
+      const sourceArn = `arn:aws:ses:${deployed.region}:${deployed.account}:configuration-set/${ConfigurationSetName}`
+      if (!isOpenTo(deployed, topicArn, sourceArn))
+        throw new Error(`the topic of ${id} does not let the mail service publish`)
+      return { configurationSet: ConfigurationSetName, kinds: EventDestination.MatchingEventTypes, topicArn }
+    })
+}
+
+/** As the policy of the topic is synthesised: allowed to the mail service, for this configuration set. */
+function isOpenTo(deployed: Deployed, topicArn: string, sourceArn: string): boolean {
+  const policies = deployed
+    .all('AWS::SNS::TopicPolicy')
+    .filter(({ properties }) => properties.Topics.includes(topicArn))
+  const statements: Properties[] = policies.flatMap(({ properties }) => properties.PolicyDocument.Statement)
+  return statements.some(({ Effect, Action, Principal, Resource, Condition }) => {
+    const from = Condition?.StringEquals?.['AWS:SourceArn'] ?? sourceArn
+    const theirs = Principal?.Service === 'ses.amazonaws.com' && [Action].flat().includes('sns:Publish')
+    return Effect === 'Allow' && theirs && Resource === topicArn && from === sourceArn
+  })
+}
+
+function subscriptionsOf(deployed: Deployed): { topicArn: string; arn: string; subscription: string }[] {
+  return deployed.all('AWS::SNS::Subscription').map(({ id, properties: { Protocol, Endpoint, TopicArn } }) => {
+    if (Protocol !== 'lambda') throw new Error(`${id}: the local stack knows functions as subscribers only`)
+    const granted = deployed.all('AWS::Lambda::Permission').some(({ properties }) => {
+      const { Action, FunctionName, Principal, SourceArn } = properties
+      const isForIt = FunctionName === Endpoint && SourceArn === TopicArn
+      return Action === 'lambda:InvokeFunction' && Principal === 'sns.amazonaws.com' && isForIt
+    })
+    if (!granted) throw new Error(`the topic of ${id} has no permission to invoke its function`)
+    return { topicArn: TopicArn, arn: Endpoint, subscription: `${TopicArn}:${randomUUID()}` }
+  })
+}
+
+const simulator = '@simulator.amazonses.com'
+
+/** Amazon SES Developer Guide, "Using the mailbox simulator": a label after a plus sign changes nothing. */
+function simulated(address: string): string {
+  const lower = address.toLowerCase()
+  return lower.endsWith(simulator) ? (lower.slice(0, -simulator.length).split('+')[0] ?? '') : 'success'
+}
+
+interface Happened {
+  /** as the template names it */
+  readonly kind: 'send' | 'delivery' | 'bounce' | 'complaint'
+  readonly event: object
+}
+
+function whatBecomesOf(mail: SentMail, timestamp: string, deployed: Deployed): Happened[] {
+  const about = { mail: described(mail, timestamp, deployed) }
+  const sent: Happened = { kind: 'send', event: { eventType: 'Send', ...about, send: {} } }
+  return [sent, ...mail.recipients.flatMap((address) => happenedTo(address, timestamp, about))]
+}
+
+function happenedTo(address: string, timestamp: string, about: object): Happened[] {
+  const mailbox = simulated(address)
+  if (mailbox === 'bounce')
+    return [bounced(address, timestamp, about, 'General', 'smtp; 550 5.1.1 user unknown', '5.1.1')]
+  if (mailbox === 'suppressionlist')
+    return [bounced(address, timestamp, about, 'Suppressed', 'the address is on the suppression list', '5.1.1')]
+  const delivery = { timestamp, recipients: [address], processingTimeMillis: 500, smtpResponse: '250 ok' }
+  const arrived: Happened = { kind: 'delivery', event: { eventType: 'Delivery', ...about, delivery } }
+  if (mailbox !== 'complaint') return [arrived]
+  const complaint = {
+    complainedRecipients: [{ emailAddress: address }],
+    timestamp,
+    feedbackId: feedbackId(),
+    complaintFeedbackType: 'abuse',
+    userAgent: 'local',
+    arrivalDate: timestamp,
+  }
+  return [arrived, { kind: 'complaint', event: { eventType: 'Complaint', ...about, complaint } }]
+}
+
+function bounced(
+  address: string,
+  timestamp: string,
+  about: object,
+  bounceSubType: string,
+  diagnosticCode: string,
+  status: string,
+): Happened {
+  const bounce = {
+    bounceType: 'Permanent',
+    bounceSubType,
+    bouncedRecipients: [{ emailAddress: address, action: 'failed', status, diagnosticCode }],
+    timestamp,
+    feedbackId: feedbackId(),
+    reportingMTA: 'dsn; local',
+  }
+  return { kind: 'bounce', event: { eventType: 'Bounce', ...about, bounce } }
+}
+
+const feedbackId = () => `0100${randomUUID()}-000000`
+
+function described(
+  { messageId, source, recipients, configurationSet, tags }: SentMail,
+  timestamp: string,
+  deployed: Deployed,
+) {
+  const all: [string, string][] = [
+    ['ses:configuration-set', configurationSet ?? ''],
+    ['ses:from-domain', source.split('@').at(-1) ?? ''],
+    ...tags.map(([name, value]): [string, string] => [name, value]),
+  ]
+  return {
+    timestamp,
+    source,
+    sendingAccountId: deployed.account,
+    messageId,
+    destination: recipients,
+    headersTruncated: false,
+    headers: [],
+    commonHeaders: {},
+    tags: Object.fromEntries(all.map(([name, value]) => [name, [value]])),
+  }
+}
+
+function handedOver(TopicArn: string, EventSubscriptionArn: string, event: object, Timestamp: string): object {
+  const Sns = {
+    Type: 'Notification',
+    MessageId: randomUUID(),
+    TopicArn,
+    Subject: 'Amazon SES Email Event Notification',
+    Message: JSON.stringify(event),
+    Timestamp,
+    SignatureVersion: '1',
+    Signature: 'local',
+    SigningCertUrl: 'https://sns.us-east-1.amazonaws.com/local.pem',
+    UnsubscribeUrl: 'https://sns.us-east-1.amazonaws.com/',
+    MessageAttributes: {},
+  }
+  return { Records: [{ EventSource: 'aws:sns', EventVersion: '1.0', EventSubscriptionArn, Sns }] }
+}

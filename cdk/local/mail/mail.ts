@@ -1,0 +1,261 @@
+/** The mail service: refuses what SES refuses, keeps what it accepts, and shows it on the emulator's page. */
+import { randomBytes, randomUUID } from 'node:crypto'
+import type { Server } from 'node:http'
+import { createRequire } from 'node:module'
+import type { AddressInfo } from 'node:net'
+import { type ParsedMail, simpleParser } from 'mailparser'
+import { close, loopback } from '../free-port.ts'
+import type { Permission } from '../table/permissions.ts'
+import type { Deployed } from '../template/template.ts'
+import type { Tell } from './feedback.ts'
+import { addressFault, type HeadLine, headFault, readHead } from './mail-rules.ts'
+
+// required, since loaders disagree on what the default export of this package is
+const emulator: typeof import('aws-ses-v2-local') = createRequire(import.meta.url)('aws-ses-v2-local')
+
+export interface KeptMail {
+  readonly to: string
+  readonly subject: string
+  readonly text: string
+  readonly html: string
+  readonly headers: Readonly<Record<string, string>>
+  readonly attachments: readonly { filename: string; contentType: string; size: number; content: string }[]
+}
+
+export type Accepted =
+  | { readonly messageId: string }
+  | { readonly code: string; readonly message: string; readonly status: number }
+
+export interface Quota {
+  readonly max24HourSend: number
+  readonly maxSendRate: number
+  readonly sentLast24Hours: number
+}
+
+export interface MailService {
+  readonly page: string
+  readonly permissionsNeeded: (form: URLSearchParams) => Permission[]
+  readonly accept: (form: URLSearchParams) => Promise<Accepted>
+  readonly quota: () => Quota
+  /** newest first, in the order of acceptance */
+  readonly mailTo: (address?: string) => Promise<KeptMail[]>
+  readonly idle: () => boolean
+  readonly stop: () => Promise<void>
+}
+
+interface Letter {
+  readonly source: string
+  readonly recipients: readonly string[]
+  readonly raw: Buffer
+  readonly head: readonly HeadLine[]
+  readonly configurationSet: string | undefined
+  readonly tags: readonly (readonly [name: string, value: string])[]
+}
+
+const mostBytes = 10 * 1024 * 1024
+const mostRecipients = 50
+/** Of an account out of the sandbox, and quick, so that a walk through years of digests does not take as long. */
+const maxSendRate = 500
+const max24HourSend = 1_000_000
+
+/** `tell`: what happens to each mail that was accepted. */
+export async function mailService(deployed: Deployed, tell: Tell): Promise<MailService> {
+  const identities = deployed
+    .all('AWS::SES::EmailIdentity')
+    .map(({ properties }) => String(properties.EmailIdentity).toLowerCase())
+  const sets = deployed.all('AWS::SES::ConfigurationSet').map(({ name }) => name)
+  const server: Server = await emulator.default({ host: loopback, port: 0 })
+  const page = `http://${loopback}:${(server.address() as AddressInfo).port}`
+  const kept: { recipients: readonly string[]; mail: () => Promise<KeptMail> }[] = []
+  let underWay = 0
+  let stopped = false
+
+  async function accept(form: URLSearchParams): Promise<Accepted> {
+    if (form.get('Action') !== 'SendRawEmail')
+      return refused('InvalidAction', `The local stack sends by SendRawEmail only.`)
+    const letter = await open(form)
+    return faultOf(letter, form) ?? keep(letter)
+  }
+
+  function faultOf(
+    { source, recipients, raw, head, configurationSet }: Letter,
+    form: URLSearchParams,
+  ): Accepted | undefined {
+    if (raw.length > mostBytes)
+      return refused('InvalidParameterValue', `Message length is more than ${mostBytes} bytes long: '${raw.length}'.`)
+    const wrong =
+      headFault(raw, head) ??
+      [source, ...recipients].map(addressFault).find((fault) => fault !== undefined) ??
+      tagFault(form)
+    if (wrong !== undefined) return refused('InvalidParameterValue', wrong)
+    if (recipients.length === 0) return refused('InvalidParameterValue', 'Missing final recipient.')
+    if (recipients.length > mostRecipients) return refused('InvalidParameterValue', 'Recipient count exceeds 50.')
+    if (configurationSet !== undefined && !sets.includes(configurationSet)) {
+      return refused('ConfigurationSetDoesNotExist', `Configuration set <${configurationSet}> does not exist.`)
+    }
+    const unverified = [source, ...fromOf(head)].filter((address) => !verified(address, identities))
+    if (unverified.length === 0) return undefined
+    const region = deployed.region.toUpperCase()
+    return refused(
+      'MessageRejected',
+      `Email address is not verified. The following identities failed the check in region ${region}: ${unverified.join(', ')}`,
+    )
+  }
+
+  function keep({ raw, recipients, source, configurationSet, tags }: Letter): Accepted {
+    const messageId = `0100${randomBytes(6).toString('hex')}-${randomUUID()}-000000`
+    const sent = stamped(raw, messageId)
+    kept.push({ recipients: recipients.map((address) => address.toLowerCase()), mail: readOnce(sent, recipients) })
+    underWay++
+    show(page, sent)
+      .catch((error) => stopped || console.error(`The page of mails does not show ${messageId}: ${error}`))
+      .finally(() => underWay--)
+    tell({ messageId, source, recipients, configurationSet, tags })
+    return { messageId }
+  }
+
+  return {
+    page,
+    permissionsNeeded: (form) => permissionsNeeded(form, deployed),
+    accept,
+    quota: () => ({ max24HourSend, maxSendRate, sentLast24Hours: kept.length }),
+    mailTo: (address) =>
+      Promise.all(
+        kept
+          .filter(({ recipients }) => address === undefined || recipients.includes(address.toLowerCase()))
+          .map(({ mail }) => mail())
+          .reverse(),
+      ),
+    idle: () => underWay === 0,
+    stop: () => {
+      stopped = true
+      return close(server)
+    },
+  }
+}
+
+const refused = (code: string, message: string): Accepted => ({ code, message, status: 400 })
+
+async function open(form: URLSearchParams): Promise<Letter> {
+  const raw = Buffer.from(form.get('RawMessage.Data') ?? '', 'base64')
+  const head = readHead(raw)
+  const header = (name: string) => head.find((line) => line.name.toLowerCase() === name)?.value.trim()
+  const named = members(form, 'Destinations.member.')
+  const written = named.length > 0 ? [] : ['to', 'cc', 'bcc'].flatMap((name) => addressesIn(header(name)))
+  return {
+    source: bare(form.get('Source') ?? header('from') ?? ''),
+    recipients: [...named, ...written].map(bare),
+    raw,
+    head,
+    configurationSet: form.get('ConfigurationSetName') ?? header('x-ses-configuration-set'),
+    tags: tagsOf(form),
+  }
+}
+
+function members(form: URLSearchParams, prefix: string): string[] {
+  return [...form].filter(([name]) => name.startsWith(prefix)).map(([, value]) => value)
+}
+
+/** Splits at commas outside quotes. */
+function addressesIn(list: string | undefined): string[] {
+  return (
+    list
+      ?.match(/(?:"(?:\\.|[^"\\])*"|[^,"])+/g)
+      ?.map((one) => one.trim())
+      .filter(Boolean) ?? []
+  )
+}
+
+function bare(address: string): string {
+  return /<([^<>]*)>\s*$/.exec(address)?.[1] ?? address.trim()
+}
+
+const fromOf = (head: readonly HeadLine[]) =>
+  head.filter(({ name }) => name.toLowerCase() === 'from').flatMap(({ value }) => addressesIn(value).map(bare))
+
+function verified(address: string, identities: readonly string[]): boolean {
+  const lower = address.toLowerCase()
+  const domain = lower.split('@').at(-1) ?? ''
+  return identities.some((identity) => identity === lower || identity === domain || domain.endsWith(`.${identity}`))
+}
+
+function tagsOf(form: URLSearchParams): [name: string, value: string][] {
+  return [...form].flatMap(([field, name]): [string, string][] => {
+    const place = /^(Tags\.member\.\d+)\.Name$/.exec(field)?.[1]
+    return place === undefined ? [] : [[name, form.get(`${place}.Value`) ?? '']]
+  })
+}
+
+function tagFault(form: URLSearchParams): string | undefined {
+  const wrong = [...form].find(
+    ([name, value]) => /^Tags\.member\.\d+\.(Name|Value)$/.test(name) && !/^[A-Za-z0-9_.@-]{1,256}$/.test(value),
+  )
+  return wrong && `Invalid tag <${wrong[1]}>: letters, digits, hyphens, underscores, dots and @ only.`
+}
+
+function permissionsNeeded(form: URLSearchParams, { region, account }: Deployed): Permission[] {
+  if (form.get('Action') === 'GetSendQuota') return [{ action: 'ses:GetSendQuota', resource: '*' }]
+  const raw = Buffer.from(form.get('RawMessage.Data') ?? '', 'base64')
+  const head = readHead(raw)
+  const source = bare(form.get('Source') ?? head.find(({ name }) => name.toLowerCase() === 'from')?.value ?? '')
+  const set =
+    form.get('ConfigurationSetName') ??
+    head.find(({ name }) => name.toLowerCase() === 'x-ses-configuration-set')?.value.trim()
+  const action = `ses:${form.get('Action')}`
+  const on = (resource: string) => ({ action, resource: `arn:aws:ses:${region}:${account}:${resource}` })
+  const identity = on(`identity/${source.split('@').at(-1)?.toLowerCase()}`)
+  return set === undefined ? [identity] : [identity, on(`configuration-set/${set}`)]
+}
+
+/** SES writes its own Message-ID over the sender's, adds a date where there is none, and sends no Bcc and no directives. */
+function stamped(raw: Buffer, messageId: string): Buffer {
+  const text = raw.toString('latin1')
+  const end = text.indexOf('\r\n\r\n')
+  const head = (end < 0 ? text : text.slice(0, end)).split(/\r\n(?![ \t])/)
+  const left = head.filter((line) => !/^(message-id|bcc|x-ses-[a-z-]+):/i.test(line))
+  const date = left.some((line) => /^date:/i.test(line))
+    ? []
+    : [`Date: ${new Date().toUTCString().replace('GMT', '+0000')}`]
+  const whole = [...left, ...date, `Message-ID: <${messageId}@email.amazonses.com>`].join('\r\n')
+  return Buffer.from(whole + (end < 0 ? '\r\n\r\n' : text.slice(end)), 'latin1')
+}
+
+/** Most mails are never looked at. */
+function readOnce(sent: Buffer, recipients: readonly string[]): () => Promise<KeptMail> {
+  let known: Promise<KeptMail> | undefined
+  return () => {
+    known ??= simpleParser(sent).then((parsed) => keptMail(parsed, recipients))
+    return known
+  }
+}
+
+function keptMail(parsed: ParsedMail, recipients: readonly string[]): KeptMail {
+  const headers = Object.fromEntries(parsed.headerLines.map(({ key, line }) => [key, unfolded(line)]))
+  for (const [name, value] of parsed.headers) if (typeof value === 'string') headers[name] = value
+  return {
+    to: recipients.join(', '),
+    subject: parsed.subject ?? '',
+    text: parsed.text ?? '',
+    html: parsed.html || '',
+    headers,
+    attachments: parsed.attachments.map(({ filename, contentType, size, content }) => ({
+      filename: filename ?? '',
+      contentType,
+      size,
+      content: content.toString('base64'),
+    })),
+  }
+}
+
+const unfolded = (line: string) =>
+  line
+    .slice(line.indexOf(':') + 1)
+    .replace(/\r?\n[ \t]+/g, ' ')
+    .trim()
+
+async function show(page: string, message: Buffer): Promise<void> {
+  const body = new URLSearchParams({ Action: 'SendRawEmail', 'RawMessage.Data': message.toString('base64') })
+  const answer = await fetch(page, { method: 'POST', body, headers: { authorization: 'AWS local' } })
+  if (!answer.ok) throw new Error(`the mail emulator refused a message: ${await answer.text()}`)
+  await answer.arrayBuffer()
+}

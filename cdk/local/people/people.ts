@@ -1,0 +1,75 @@
+/** Who is there on the first start, and how they come onto the registers: through the API, as everything else does. */
+import type { Properties } from '../template/template.ts'
+
+export interface Person {
+  readonly id: string
+  readonly organisation: string
+  readonly role: 'crew' | 'bench' | 'manager' | 'owner'
+}
+
+const person = (organisation: string, id: string, role: Person['role']): Person => ({ id, organisation, role })
+
+export const people: readonly Person[] = [
+  person('demo-utility', 'owner', 'owner'),
+  person('demo-utility', 'manager', 'manager'),
+  person('demo-utility', 'manager-2', 'manager'),
+  person('demo-utility', 'bench', 'bench'),
+  person('demo-utility', 'bench-2', 'bench'),
+  person('demo-utility', 'crew', 'crew'),
+  person('other-utility', 'owner', 'owner'),
+  person('other-utility', 'manager', 'manager'),
+]
+
+/** What a person's token is called in the ready file; the other organisation's owner has none there. */
+export function tokenName({ organisation, id, role }: Person): string | undefined {
+  if (organisation === 'demo-utility') return id
+  return role === 'owner' ? undefined : `other-organisation-${id}`
+}
+
+const usRules = { packs: ['us-29-cfr-1910-269-j'], effectiveFrom: '1994-11-01' }
+
+/** Once for each organisation: one that has a policy has been here before. */
+export async function furnish(api: string, tokenOf: (person: Person) => string): Promise<void> {
+  for (const owner of people.filter(({ role }) => role === 'owner')) {
+    const call = caller(api, tokenOf(owner))
+    const { items } = await call('GET', '/v1/policies')
+    if (items.length > 0) continue
+    for (const one of people.filter(({ organisation }) => organisation === owner.organisation)) {
+      await call('PUT', `/v1/people/${one.id}`, entryOf(one))
+    }
+    await call('PUT', '/v1/policies/employer', usRules)
+  }
+}
+
+const names: Readonly<Record<string, string>> = {
+  owner: 'Olive Tran',
+  manager: 'Marek Ahlgren',
+  'manager-2': 'Mina Castillo',
+  bench: 'Ines Roth',
+  'bench-2': 'Bela Novak',
+  crew: 'Carl Weber',
+}
+
+function entryOf({ id, organisation, role }: Person): object {
+  return {
+    name: names[id] ?? id,
+    email: `${id}@${organisation}.example`,
+    role,
+    depots: role === 'crew' ? [] : ['*'],
+    ...(role === 'crew' ? { crewId: 'CR-1' } : {}),
+  }
+}
+
+function caller(api: string, token: string) {
+  return async (method: string, path: string, body?: object): Promise<Properties> => {
+    const answer = await fetch(api + path, {
+      method,
+      headers: { authorization: `Bearer ${token}`, 'content-type': 'application/json' },
+      ...(body === undefined ? {} : { body: JSON.stringify(body) }),
+    })
+    const text = await answer.text()
+    if (!answer.ok)
+      throw new Error(`The first start could not ${method} ${path}: ${answer.status} ${text.slice(0, 500)}`)
+    return text === '' ? {} : JSON.parse(text)
+  }
+}

@@ -1,0 +1,63 @@
+/** What becomes of one batch of stream records: partial failures, halving, retries, and what is given up. */
+import { setTimeout as pause } from 'node:timers/promises'
+import type { DynamoDBRecord } from 'aws-lambda'
+import type { Outcome } from '../functions/worker.ts'
+
+export type StreamRecord = DynamoDBRecord & { readonly dynamodb: { readonly SequenceNumber: string } }
+
+export interface BatchRules {
+  readonly invoke: (records: readonly StreamRecord[]) => Promise<Outcome>
+  readonly giveUp: (
+    records: readonly StreamRecord[],
+    why: 'RetryAttemptsExhausted' | 'RecordAgeExceeded',
+  ) => Promise<void>
+  readonly reportsItems: boolean
+  readonly halves: boolean
+  /** −1 is for ever */
+  readonly mostRetries: number
+  readonly tooOld: (record: StreamRecord) => boolean
+}
+
+/** Returns when every record has been taken or given up; nothing behind it is read before. */
+export async function handleBatch(records: readonly StreamRecord[], rules: BatchRules, tries = 0): Promise<void> {
+  const fresh = await withoutOld(records, rules)
+  if (fresh.length === 0) return
+  const outcome = await rules.invoke(fresh)
+  const left = unhandled(fresh, outcome, rules.reportsItems)
+  if (left.length === 0) return
+  if (left.length === fresh.length && !outcome.ok && rules.halves && fresh.length > 1) return halve(fresh, rules)
+  if (rules.mostRetries >= 0 && tries >= rules.mostRetries) return rules.giveUp(left, 'RetryAttemptsExhausted')
+  await pause(Math.min(20 * 2 ** tries, 1000))
+  return handleBatch(left, rules, tries + 1)
+}
+
+/** Halving counts as no retry. */
+async function halve(records: readonly StreamRecord[], rules: BatchRules): Promise<void> {
+  const middle = Math.ceil(records.length / 2)
+  await handleBatch(records.slice(0, middle), rules)
+  await handleBatch(records.slice(middle), rules)
+}
+
+async function withoutOld(records: readonly StreamRecord[], rules: BatchRules): Promise<readonly StreamRecord[]> {
+  const old = records.filter(rules.tooOld)
+  if (old.length === 0) return records
+  await rules.giveUp(old, 'RecordAgeExceeded')
+  return records.filter((record) => !old.includes(record))
+}
+
+/**
+ * From the first record reported as failed on, whatever became of those behind it. A report that names no record of the
+ * batch fails all of it; none at all, or an empty one, is success.
+ */
+function unhandled(records: readonly StreamRecord[], outcome: Outcome, reportsItems: boolean): readonly StreamRecord[] {
+  if (!outcome.ok) return records
+  if (!reportsItems) return []
+  const failures = (JSON.parse(outcome.payload) as { batchItemFailures?: { itemIdentifier?: unknown }[] } | null)
+    ?.batchItemFailures
+  if (!Array.isArray(failures) || failures.length === 0) return []
+  const places = failures.map(({ itemIdentifier }) =>
+    records.findIndex(({ dynamodb }) => dynamodb.SequenceNumber === itemIdentifier),
+  )
+  const first = Math.min(...places)
+  return records.slice(Math.max(first, 0))
+}

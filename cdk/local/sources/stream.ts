@@ -1,0 +1,265 @@
+/** Reads the table's stream for the template's event source mappings, as Lambda's poller does. */
+
+import { setTimeout as pause } from 'node:timers/promises'
+import type { LocalFunction } from '../functions/functions.ts'
+import type { DynamoDb } from '../table/dynamodb.ts'
+import type { Deployed, Properties } from '../template/template.ts'
+import { type BatchRules, handleBatch, type StreamRecord } from './batches.ts'
+import { filterOf } from './filter.ts'
+import type { Queues } from './queues.ts'
+
+export interface Poller {
+  /** something may have been written: look now */
+  readonly wake: () => void
+  /** everything written before the call has been handled */
+  readonly drained: () => Promise<void>
+  /** how many batches were handed on so far */
+  readonly handedOn: () => number
+  readonly stop: () => Promise<void>
+}
+
+export interface PollerParts {
+  readonly deployed: Deployed
+  readonly dynamodb: DynamoDb
+  /** what the emulator calls the stream of the template's table */
+  readonly streamArn: string
+  readonly functionOf: (name: string) => LocalFunction
+  readonly queues: Queues
+}
+
+const idleMillis = 250
+/** after a batch, so that writes close together become the next one */
+const breathMillis = 15
+
+/** One look at the stream serves all mappings that begin at the same place in it. */
+export function streamPoller(parts: PollerParts): Poller {
+  const mappings = parts.deployed
+    .all('AWS::Lambda::EventSourceMapping')
+    .map(({ properties }) => properties)
+    .filter(({ Enabled }) => Enabled !== false)
+  const pollers = [...Map.groupBy(mappings, ({ StartingPosition }) => StartingPosition)].map(([position, together]) =>
+    poll(
+      reader(parts, position),
+      together.map((mapping) => consumer(mapping, parts)),
+    ),
+  )
+  return {
+    wake: () => {
+      for (const { wake } of pollers) wake()
+    },
+    drained: async () => {
+      await Promise.all(pollers.map(({ drained }) => drained()))
+    },
+    handedOn: () => pollers.reduce((sum, { handedOn }) => sum + handedOn(), 0),
+    stop: async () => {
+      await Promise.all(pollers.map(({ stop }) => stop()))
+    },
+  }
+}
+
+interface Consumer {
+  readonly take: (records: readonly StreamRecord[]) => void
+  readonly busy: () => boolean
+  readonly idle: () => Promise<void>
+  readonly handedOn: () => number
+  readonly stop: () => void
+}
+
+/** One mapping: its batches one after another, whatever becomes of those of others. */
+function consumer(mapping: Properties, parts: PollerParts): Consumer {
+  const rules = batchRules(mapping, parts)
+  const passes = filterOf((mapping.FilterCriteria?.Filters ?? []).map(({ Pattern }: Properties) => Pattern))
+  const size: number = mapping.BatchSize ?? 100
+  const waiting: StreamRecord[] = []
+  let stopped = false
+  let handedOn = 0
+  let busy = false
+  let running: Promise<void> = Promise.resolve()
+
+  async function run(): Promise<void> {
+    busy = true
+    while (waiting.length > 0 && !stopped) {
+      handedOn++
+      try {
+        await handleBatch(waiting.splice(0, size), rules)
+      } catch (error) {
+        if (!stopped) console.error(`A batch of the stream could not be handled: ${error}`)
+      }
+    }
+    busy = false
+  }
+
+  return {
+    take(records) {
+      const seen = records.map((record) => ({ ...record, eventSourceARN: mapping.EventSourceArn }))
+      waiting.push(...seen.filter(passes))
+      if (!busy) running = run()
+    },
+    busy: () => busy,
+    idle: () => running,
+    handedOn: () => handedOn,
+    stop: () => {
+      stopped = true
+    },
+  }
+}
+
+const tell = (asked: readonly (() => void)[]) => {
+  for (const done of asked) done()
+}
+
+function poll(next: () => Promise<StreamRecord[]>, consumers: readonly Consumer[]): Poller {
+  const idle = async () => {
+    await Promise.all(consumers.map((one) => one.idle()))
+  }
+  let stopped = false
+  /** runs when the reader has seen the end of the stream after it was asked */
+  let asking: (() => void)[] = []
+  let waking: () => void = () => undefined
+  let woken = false
+
+  function wake(): void {
+    woken = true
+    waking()
+  }
+
+  async function rest(): Promise<void> {
+    if (woken) return
+    await new Promise<void>((resolve) => {
+      const timer = setTimeout(resolve, idleMillis)
+      waking = () => {
+        clearTimeout(timer)
+        resolve()
+      }
+    })
+  }
+
+  async function look(asked: readonly (() => void)[]): Promise<void> {
+    // whoever is at work may write more: only a look that began after it sees the end
+    const working = consumers.some(({ busy }) => busy())
+    const records = await next()
+    if (records.length > 0) {
+      for (const { take } of consumers) take(records)
+      asking.push(...asked)
+      return pause(breathMillis)
+    }
+    if (!working) tell(asked)
+    else if (asked.length > 0) {
+      asking.push(...asked)
+      void idle().then(wake)
+    }
+    return rest()
+  }
+
+  async function run(): Promise<void> {
+    while (!stopped) {
+      woken = false
+      const asked = asking
+      asking = []
+      try {
+        await look(asked)
+      } catch (error) {
+        asking.push(...asked)
+        if (!stopped) {
+          console.error(`The stream could not be read: ${error}`)
+          await rest()
+        }
+      }
+    }
+    tell(asking)
+  }
+
+  const running = run()
+  return {
+    wake,
+    drained: () =>
+      new Promise((resolve) => {
+        if (stopped) return resolve()
+        asking.push(resolve)
+        wake()
+      }),
+    handedOn: () => consumers.reduce((sum, one) => sum + one.handedOn(), 0),
+    stop: async () => {
+      stopped = true
+      for (const one of consumers) one.stop()
+      wake()
+      await running
+      await idle()
+    },
+  }
+}
+
+function batchRules(mapping: Properties, { functionOf, queues }: PollerParts): BatchRules {
+  const target = functionOf(mapping.FunctionName)
+  const oldestSeconds: number = mapping.MaximumRecordAgeInSeconds ?? -1
+  const destination: string | undefined = mapping.DestinationConfig?.OnFailure?.Destination
+  return {
+    invoke: (records) => target.invoke({ Records: records }),
+    giveUp: async (records, why) => {
+      if (destination !== undefined) await queues.send(destination, givenUp(records, why, target, mapping))
+    },
+    reportsItems: (mapping.FunctionResponseTypes ?? []).includes('ReportBatchItemFailures'),
+    halves: mapping.BisectBatchOnFunctionError ?? false,
+    mostRetries: mapping.MaximumRetryAttempts ?? -1,
+    tooOld: ({ dynamodb }) =>
+      oldestSeconds >= 0 &&
+      (dynamodb.ApproximateCreationDateTime ?? Number.POSITIVE_INFINITY) < Date.now() / 1000 - oldestSeconds,
+  }
+}
+
+/** Where the records lie in the stream, not the records: so does AWS. */
+function givenUp(records: readonly StreamRecord[], why: string, target: LocalFunction, mapping: Properties): object {
+  const times = records.map(({ dynamodb }) =>
+    new Date((dynamodb.ApproximateCreationDateTime ?? 0) * 1000).toISOString(),
+  )
+  return {
+    version: '1.0',
+    timestamp: new Date().toISOString(),
+    requestContext: { functionArn: target.arn, condition: why },
+    responseContext: { statusCode: 200, executedVersion: '$LATEST', functionError: 'Unhandled' },
+    DDBStreamBatchInfo: {
+      shardId: 'shardId-local',
+      startSequenceNumber: records.at(0)?.dynamodb.SequenceNumber,
+      endSequenceNumber: records.at(-1)?.dynamodb.SequenceNumber,
+      approximateArrivalOfFirstRecord: times.at(0),
+      approximateArrivalOfLastRecord: times.at(-1),
+      batchSize: records.length,
+      streamArn: mapping.EventSourceArn,
+    },
+  }
+}
+
+const streams = (operation: string) => `DynamoDBStreams_20120810.${operation}`
+
+/** The next records in order; none when the end is reached. A shard that closes is followed by its child. */
+function reader({ dynamodb, streamArn }: PollerParts, startingPosition: string): () => Promise<StreamRecord[]> {
+  const done = new Set<string>()
+  let shard: string | undefined
+  let iterator: string | undefined
+
+  async function open(): Promise<boolean> {
+    const { StreamDescription } = await dynamodb.call(streams('DescribeStream'), { StreamArn: streamArn })
+    const shards: Properties[] = StreamDescription.Shards
+    const ready = shards.find(({ ShardId, ParentShardId }) => {
+      const parentLeft = shards.some((other) => other.ShardId === ParentShardId) && !done.has(ParentShardId)
+      return !done.has(ShardId) && !parentLeft
+    })
+    if (ready === undefined) return false
+    shard = ready.ShardId
+    const position = done.size === 0 ? startingPosition : 'TRIM_HORIZON'
+    const request = { StreamArn: streamArn, ShardId: shard, ShardIteratorType: position }
+    iterator = (await dynamodb.call(streams('GetShardIterator'), request)).ShardIterator
+    return true
+  }
+
+  return async () => {
+    if (iterator === undefined && !(await open())) return []
+    const { Records, NextShardIterator } = await dynamodb.call(streams('GetRecords'), {
+      ShardIterator: iterator,
+      Limit: 1000,
+    })
+    iterator = NextShardIterator
+    if (iterator === undefined && shard !== undefined) done.add(shard)
+    return Records
+  }
+}

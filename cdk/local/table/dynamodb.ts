@@ -1,0 +1,200 @@
+/** DynamoDB Local in a process of its own, reached through the JSON protocol. */
+import { execFile, spawn } from 'node:child_process'
+import { existsSync, mkdirSync, mkdtempSync, rmSync, writeFileSync } from 'node:fs'
+import { Agent, request } from 'node:http'
+import { createRequire } from 'node:module'
+import { tmpdir } from 'node:os'
+import { dirname, join } from 'node:path'
+import { text } from 'node:stream/consumers'
+import { setTimeout as pause } from 'node:timers/promises'
+import { promisify } from 'node:util'
+import type { Closers } from '../closers.ts'
+import { freePort, loopback } from '../free-port.ts'
+import type { Properties, Resource } from '../template/template.ts'
+
+export interface DynamoDb {
+  readonly port: number
+  readonly call: (operation: string, body: object) => Promise<Properties>
+  /** why it ended, when it ends without being asked to */
+  readonly died: Promise<string>
+}
+
+const needsJava =
+  'The local table needs Java 17 or newer: install one (for example "apt install openjdk-17-jre-headless" or\n' +
+  '"brew install openjdk@17"), or set JAVA_HOME to where it lies.'
+
+/** Ends the program when it is told to by the end of its input, and so also when this process is killed. */
+const withItsParent = `exec 3<&0
+"$@" 3<&- &
+child=$!
+(cat <&3 >/dev/null; kill $child; sleep 1; kill -9 $child) 2>/dev/null &
+watcher=$!
+wait $child
+code=$?
+kill $watcher
+exit $code`
+
+/** `folder` keeps the data; without it nothing is kept. */
+export async function startDynamoDb(closing: Closers, folder?: string): Promise<DynamoDb> {
+  const java = await findJava()
+  const emulator = join(
+    dirname(createRequire(import.meta.url).resolve('amplify-dynamodb-simulator/package.json')),
+    'emulator',
+  )
+  const scratch = mkdtempSync(join(tmpdir(), 'quarterturn-table-'))
+  const configuration = join(scratch, 'server.xml')
+  const port = await freePort()
+  if (folder !== undefined) mkdirSync(folder, { recursive: true })
+  writeFileSync(configuration, serverOnLoopback(port, folder))
+  const child = spawn(
+    'sh',
+    [
+      '-c',
+      withItsParent,
+      'sh',
+      java,
+      '-XX:+UseSerialGC',
+      '-XX:TieredStopAtLevel=1',
+      `-Djava.library.path=${join(emulator, 'DynamoDBLocal_lib')}`,
+      '-cp',
+      join(emulator, 'DynamoDBLocal.jar'),
+      'org.eclipse.jetty.xml.XmlConfiguration',
+      configuration,
+    ],
+    { stdio: ['pipe', 'pipe', 'pipe'], env: { ...process.env, DDB_LOCAL_TELEMETRY: '0' }, cwd: scratch },
+  )
+  let said = ''
+  const listenTo = (chunk: Buffer) => (said = (said + chunk.toString()).slice(-2000))
+  child.stdout.on('data', listenTo)
+  child.stderr.on('data', listenTo)
+  let stopping = false
+  const ended = new Promise<void>((resolve) => child.once('exit', () => resolve()))
+  const died = new Promise<string>((resolve) => {
+    child.once('error', (error) => resolve(String(error)))
+    child.once('exit', (code, signal) => {
+      if (!stopping) resolve(`DynamoDB Local ended by itself (${signal ?? `exit code ${code}`}).\n${said}`)
+    })
+  })
+  const call = caller(port)
+  closing.add(async () => {
+    stopping = true
+    child.stdin.end()
+    if (child.exitCode === null && child.signalCode === null) await ended
+    rmSync(scratch, { recursive: true, force: true })
+  })
+  const failure = await Promise.race([died, answering(call)])
+  if (failure !== undefined) throw new Error(failure)
+  return { port, call, died }
+}
+
+async function answering(call: DynamoDb['call']): Promise<undefined> {
+  const givenUp = Date.now() + 60_000
+  while (Date.now() < givenUp) {
+    const up = await call('DynamoDB_20120810.ListTables', {}).then(
+      () => true,
+      () => false,
+    )
+    if (up) return undefined
+    await pause(50)
+  }
+  throw new Error('DynamoDB Local did not answer within a minute')
+}
+
+async function findJava(): Promise<string> {
+  const home = process.env.JAVA_HOME
+  const java = home !== undefined && existsSync(join(home, 'bin', 'java')) ? join(home, 'bin', 'java') : 'java'
+  const { stdout, stderr } = await promisify(execFile)(java, ['-version']).catch(() => ({ stdout: '', stderr: '' }))
+  const version = /version "(\d+)/.exec(stdout + stderr)?.[1]
+  if (version === undefined) throw new Error(`No Java found. ${needsJava}`)
+  if (Number(version) < 17) throw new Error(`Java ${version} found. ${needsJava}`)
+  return java
+}
+
+/**
+ * Its own main class listens on every address of the machine. The web server inside it can be configured instead, and
+ * then takes calls from this machine only.
+ */
+function serverOnLoopback(port: number, folder: string | undefined): string {
+  const server = 'com.amazonaws.services.dynamodbv2.local.server'
+  const escaped = folder?.replaceAll('&', '&amp;').replaceAll('<', '&lt;')
+  return `<?xml version="1.0"?>
+<!DOCTYPE Configure PUBLIC "-//Jetty//Configure//EN" "http://www.eclipse.org/jetty/configure_9_3.dtd">
+<Configure id="Server" class="org.eclipse.jetty.server.Server">
+  <Call name="addConnector"><Arg>
+    <New class="org.eclipse.jetty.server.ServerConnector">
+      <Arg name="server"><Ref refid="Server"/></Arg>
+      <Set name="host">${loopback}</Set>
+      <Set name="port">${port}</Set>
+    </New>
+  </Arg></Call>
+  <Set name="handler">
+    <New class="${server}.LocalDynamoDBServerHandler">
+      <Arg><New class="${server}.LocalDynamoDBRequestHandler">
+        <Arg type="int">0</Arg>
+        <Arg type="boolean">${escaped === undefined}</Arg>
+        <Arg>${escaped ?? '<Property name="none"/>'}</Arg>
+        <Arg type="boolean">true</Arg>
+        <Arg type="boolean">false</Arg>
+      </New></Arg>
+      <Arg>*</Arg>
+    </New>
+  </Set>
+</Configure>
+`
+}
+
+function caller(port: number): DynamoDb['call'] {
+  const agent = new Agent({ keepAlive: true })
+  const credential =
+    'AWS4-HMAC-SHA256 Credential=local/20260101/us-east-1/dynamodb/aws4_request, SignedHeaders=host, Signature=0'
+  return (operation, body) =>
+    new Promise((resolve, reject) => {
+      const headers = {
+        'x-amz-target': operation,
+        'content-type': 'application/x-amz-json-1.0',
+        authorization: credential,
+      }
+      const sent = request({ host: loopback, port, agent, method: 'POST', headers }, (answer) => {
+        text(answer)
+          .then((said) => {
+            if (answer.statusCode === 200) resolve(JSON.parse(said))
+            else reject(new Error(`${operation}: ${said}`))
+          })
+          .catch(reject)
+      })
+      sent.once('error', reject)
+      sent.end(JSON.stringify(body))
+    })
+}
+
+const control = (operation: string) => `DynamoDB_20120810.${operation}`
+
+/** Makes the table as the template has it, or makes sure that the one kept from before is the same. */
+export async function provideTable(dynamodb: DynamoDb, { name, properties }: Resource): Promise<{ streamArn: string }> {
+  const { TableNames } = await dynamodb.call(control('ListTables'), {})
+  if (!TableNames.includes(name)) await dynamodb.call(control('CreateTable'), creation(name, properties))
+  const { Table } = await dynamodb.call(control('DescribeTable'), { TableName: name })
+  if (shape(Table) !== shape(properties)) {
+    throw new Error('The table kept from before has other keys or indexes than the template: start once with --fresh.')
+  }
+  return { streamArn: Table.LatestStreamArn }
+}
+
+function creation(name: string, properties: Properties): object {
+  const { KeySchema, AttributeDefinitions, GlobalSecondaryIndexes, BillingMode, StreamSpecification } = properties
+  return {
+    TableName: name,
+    KeySchema,
+    AttributeDefinitions,
+    GlobalSecondaryIndexes,
+    BillingMode,
+    StreamSpecification: StreamSpecification && { StreamEnabled: true, ...StreamSpecification },
+    DeletionProtectionEnabled: properties.DeletionProtectionEnabled ?? false,
+  }
+}
+
+function shape({ KeySchema, GlobalSecondaryIndexes = [] }: Properties): string {
+  const keys = (schema: Properties[]) => schema.map(({ AttributeName, KeyType }) => `${AttributeName}:${KeyType}`)
+  const indexes = GlobalSecondaryIndexes.map((index: Properties) => `${index.IndexName}=${keys(index.KeySchema)}`)
+  return [...keys(KeySchema), ...indexes.sort()].join(' ')
+}

@@ -1,0 +1,150 @@
+/** Stands between the functions and the emulators: knows the caller by its credentials and refuses what AWS would refuse. */
+import { randomUUID } from 'node:crypto'
+import { Agent, createServer, type IncomingMessage, request, type Server, type ServerResponse } from 'node:http'
+import { buffer } from 'node:stream/consumers'
+import { loopback } from '../free-port.ts'
+import type { MailService, Quota } from '../mail/mail.ts'
+import type { Deployed } from '../template/template.ts'
+import { permissionsNeeded, writes } from './dynamodb-calls.ts'
+import type { Permission, Permissions } from './permissions.ts'
+import { transactionConflicts } from './transaction-conflicts.ts'
+
+export interface Caller {
+  readonly functionName: string
+  readonly roleArn: string
+}
+
+export interface GatewayParts {
+  readonly deployed: Deployed
+  readonly permissions: Permissions
+  readonly caller: (accessKeyId: string) => Caller | undefined
+  readonly dynamoDbPort: number
+  readonly mail: MailService
+  readonly onWrite: () => void
+}
+
+interface Call {
+  readonly caller: Caller
+  readonly message: IncomingMessage
+  readonly body: Buffer
+  readonly answer: ServerResponse
+}
+
+export function gateway(parts: GatewayParts): Server {
+  const table = tableDoor(parts)
+  const mail = mailDoor(parts)
+
+  async function answerTo(message: IncomingMessage, answer: ServerResponse): Promise<void> {
+    const body = await buffer(message)
+    const [, accessKeyId = '', service] =
+      /Credential=([^/,]+)\/[^/,]+\/[^/,]+\/([^/,]+)\//.exec(message.headers.authorization ?? '') ?? []
+    const caller = parts.caller(accessKeyId)
+    if (caller === undefined) return refuseUnknownCaller(answer)
+    if (service === 'dynamodb') return await table({ caller, message, body, answer })
+    if (service === 'ses') return await mail({ caller, message, body, answer })
+    json(answer, 501, 'UnknownOperationException', { message: `the local stack has no service ${service}` })
+  }
+
+  return createServer((message, answer) => {
+    answerTo(message, answer).catch((error) => {
+      if (answer.headersSent) answer.destroy()
+      else json(answer, 500, 'InternalServerError', { message: String(error) })
+    })
+  })
+}
+
+function tableDoor({ deployed, permissions, dynamoDbPort, onWrite }: GatewayParts) {
+  const conflicts = transactionConflicts()
+  const agent = new Agent({ keepAlive: true, maxSockets: 64 })
+
+  function forward({ message, body, answer }: Call): Promise<void> {
+    return new Promise((resolve, reject) => {
+      const { host: _, ...headers } = message.headers
+      const sent = request({ host: loopback, port: dynamoDbPort, agent, method: 'POST', headers }, (back) => {
+        // whole, as head and body then leave in one write
+        const said: Buffer[] = []
+        back.on('data', (chunk: Buffer) => said.push(chunk))
+        back.once('error', reject)
+        back.once('end', () => {
+          answer.writeHead(back.statusCode ?? 500, back.headers).end(Buffer.concat(said))
+          resolve()
+        })
+      })
+      sent.once('error', reject)
+      sent.end(body)
+    })
+  }
+
+  return async (call: Call): Promise<void> => {
+    const [, operation = ''] = String(call.message.headers['x-amz-target']).split('.')
+    const body = JSON.parse(call.body.toString() || '{}')
+    const missing = await permissions.missing(call.caller.roleArn, permissionsNeeded(operation, body, deployed))
+    if (missing !== undefined) {
+      const message = denial(call.caller, missing, deployed.account)
+      return json(call.answer, 400, 'com.amazon.coral.service#AccessDeniedException', { Message: message, message })
+    }
+    const entered = conflicts.enter(operation, body)
+    if ('refusal' in entered) return json(call.answer, 400, entered.refusal.type, entered.refusal.body)
+    try {
+      await forward(call)
+    } finally {
+      entered.leave()
+    }
+    if (writes(operation)) onWrite()
+  }
+}
+
+function mailDoor({ deployed, permissions, mail }: GatewayParts) {
+  return async ({ caller, body, answer }: Call): Promise<void> => {
+    const form = new URLSearchParams(body.toString())
+    const needed = mail.permissionsNeeded(form)
+    const missing = await permissions.missing(caller.roleArn, needed)
+    if (missing !== undefined) {
+      return xml(answer, 403, mailError('AccessDenied', denial(caller, missing, deployed.account)))
+    }
+    if (form.get('Action') === 'GetSendQuota') return xml(answer, 200, quotaTold(mail.quota()))
+    const outcome = await mail.accept(form)
+    if ('code' in outcome) return xml(answer, outcome.status, mailError(outcome.code, outcome.message))
+    xml(answer, 200, mailAccepted(outcome.messageId))
+  }
+}
+
+function denial({ roleArn, functionName }: Caller, { action, resource }: Permission, account: string): string {
+  const role = roleArn.split('/').at(-1)
+  return (
+    `User: arn:aws:sts::${account}:assumed-role/${role}/${functionName} is not authorized to perform: ${action} ` +
+    `on resource: ${resource} because no identity-based policy allows the ${action} action`
+  )
+}
+
+function refuseUnknownCaller(answer: ServerResponse): void {
+  json(answer, 400, 'com.amazon.coral.service#UnrecognizedClientException', {
+    message: 'The security token included in the request is invalid.',
+  })
+}
+
+function json(answer: ServerResponse, status: number, type: string, body: object): void {
+  const headers = { 'content-type': 'application/x-amz-json-1.0', 'x-amzn-requestid': randomUUID() }
+  answer.writeHead(status, headers).end(JSON.stringify({ __type: type, ...body }))
+}
+
+function xml(answer: ServerResponse, status: number, body: string): void {
+  answer.writeHead(status, { 'content-type': 'text/xml', 'x-amzn-requestid': randomUUID() }).end(body)
+}
+
+const namespace = 'http://ses.amazonaws.com/doc/2010-12-01/'
+const escaped = (text: string) =>
+  text.replaceAll('&', '&amp;').replaceAll('<', '&lt;').replaceAll('>', '&gt;').replaceAll('"', '&quot;')
+
+const mailError = (code: string, message: string) =>
+  `<ErrorResponse xmlns="${namespace}"><Error><Type>Sender</Type><Code>${code}</Code>` +
+  `<Message>${escaped(message)}</Message></Error><RequestId>${randomUUID()}</RequestId></ErrorResponse>`
+
+const quotaTold = ({ max24HourSend, maxSendRate, sentLast24Hours }: Quota) =>
+  `<GetSendQuotaResponse xmlns="${namespace}"><GetSendQuotaResult><Max24HourSend>${max24HourSend}</Max24HourSend>` +
+  `<MaxSendRate>${maxSendRate}</MaxSendRate><SentLast24Hours>${sentLast24Hours}</SentLast24Hours></GetSendQuotaResult>` +
+  `<ResponseMetadata><RequestId>${randomUUID()}</RequestId></ResponseMetadata></GetSendQuotaResponse>`
+
+const mailAccepted = (messageId: string) =>
+  `<SendRawEmailResponse xmlns="${namespace}"><SendRawEmailResult><MessageId>${messageId}</MessageId></SendRawEmailResult>` +
+  `<ResponseMetadata><RequestId>${randomUUID()}</RequestId></ResponseMetadata></SendRawEmailResponse>`

@@ -1,0 +1,34 @@
+/** Builds and synthesises into a folder of its own, so that stacks started side by side do not meet. */
+import { execFile } from 'node:child_process'
+import { existsSync, mkdtempSync, rmSync } from 'node:fs'
+import { tmpdir } from 'node:os'
+import { join } from 'node:path'
+import { fileURLToPath } from 'node:url'
+import { promisify } from 'node:util'
+import { bundleFunctions } from '../../bundle.ts'
+
+export const root = fileURLToPath(new URL('../../../', import.meta.url))
+
+export interface Synthesised {
+  /** the folder with the template and the code it names */
+  readonly folder: string
+  readonly remove: () => void
+}
+
+/** The same programs as `npm run synth`, without the checks that it makes besides. */
+export async function synthesise(functions = join(root, 'functions')): Promise<Synthesised> {
+  const place = mkdtempSync(join(tmpdir(), 'quarterturn-'))
+  const remove = () => rmSync(place, { recursive: true, force: true })
+  try {
+    const bundles = join(place, 'functions')
+    const folder = join(place, 'cdk.out')
+    await bundleFunctions(functions, bundles)
+    const pages = existsSync(join(bundles, 'pages')) ? ['--pages-of', 'demo-utility'] : []
+    const args = ['--unchecked', '--bundles', bundles, '--outdir', folder, ...pages]
+    await promisify(execFile)(process.execPath, [join(root, 'cdk', 'app.ts'), ...args], { cwd: root })
+    return { folder, remove }
+  } catch (error) {
+    remove()
+    throw error
+  }
+}

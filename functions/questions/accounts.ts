@@ -1,0 +1,68 @@
+/** A bench test of a stick with all that can be said of it, from the stick's own history. */
+import { type Account, accountOf } from '../../shared-domain/bench-test/account.ts'
+import { type Editions, judgedBy } from '../../shared-domain/bench-test/editions.ts'
+import type { CalendarDate, Instant } from '../../shared-domain/calendar.ts'
+import type { RecordedFact } from '../../shared-domain/facts.ts'
+import { inOrder } from '../../shared-domain/state/fold.ts'
+import { asJudgedNow } from '../../shared-domain/state/judged-again.ts'
+import type { StickState } from '../../shared-domain/state/state.ts'
+import type { Verdict } from '../../shared-domain/words.ts'
+import type { Organisation } from '../store/organisation.ts'
+import { pinnedEditions, type Tested } from './pinned.ts'
+
+export interface ToldTest {
+  /** as it is judged by now */
+  readonly fact: Tested
+  readonly account: Account
+  /** by which it was judged */
+  readonly editions: Editions
+  /** every verdict it ever had, the first one first */
+  readonly judgements: readonly ToldJudgement[]
+}
+
+export interface ToldJudgement {
+  readonly recordedAt: Instant
+  readonly recordedBy: string
+  /** why it was judged again; null of the first */
+  readonly reason: string | null
+  readonly verdict: Verdict
+}
+
+/** The test of that fact, or without one the newest; undefined where there is none. */
+export async function toldTest(
+  organisation: Organisation,
+  state: StickState,
+  facts: readonly RecordedFact[],
+  dueOn: CalendarDate | null,
+  factId?: string,
+): Promise<ToldTest | undefined> {
+  const tests = inOrder(asJudgedNow(facts))
+    .map(({ fact }) => fact)
+    .filter((fact): fact is Tested => fact.kind === 'tested')
+  const index = factId === undefined ? tests.length - 1 : tests.findIndex((one) => one.factId === factId)
+  const fact = tests[index]
+  if (fact === undefined) return undefined
+  const history = await Promise.all(
+    tests.slice(0, index + 1).map(async (one) => {
+      const editions = await pinnedEditions(organisation, state, one)
+      if (editions === undefined) throw new Error(`test ${one.factId}: an edition it was judged by is missing`)
+      return { test: one.test, judgement: one.judgement, by: judgedBy(one.test, editions), editions }
+    }),
+  )
+  const editions = history.at(-1)?.editions
+  if (editions === undefined) return undefined
+  return { fact, account: accountOf(history, dueOn), editions, judgements: judgementsOf(fact.factId, facts) }
+}
+
+function judgementsOf(factId: string, facts: readonly RecordedFact[]): ToldJudgement[] {
+  return [...facts]
+    .sort((a, b) => a.seq - b.seq)
+    .flatMap((fact): ToldJudgement[] => {
+      const { recordedAt, recordedBy } = fact
+      if (fact.kind === 'tested' && fact.factId === factId)
+        return [{ recordedAt, recordedBy, reason: null, verdict: fact.judgement.verdict }]
+      if (fact.kind === 'judged again' && fact.judges === factId)
+        return [{ recordedAt, recordedBy, reason: fact.again.reason, verdict: fact.judgement.verdict }]
+      return []
+    })
+}

@@ -1,0 +1,58 @@
+/**
+ * Who calls. The token, verified by the API's authoriser, says which person of which organisation; the register of people
+ * says what that person may do, so that a change binds at once. Only an owner may act without an entry: somebody must
+ * make the first one.
+ */
+import * as z from 'zod'
+import type { CalendarDate } from '../../shared-domain/calendar.ts'
+import { inCharge } from '../../shared-domain/notices/audience.ts'
+import { registerId } from '../../shared-domain/registers.ts'
+import type { Role } from '../../shared-domain/words.ts'
+import { notAllowed } from '../ground/errors.ts'
+import type { Registers } from '../store/registers.ts'
+
+const claims = z.object({ sub: registerId, organisation: registerId, role: z.string().optional() })
+
+export interface Claims {
+  readonly personId: string
+  readonly organisation: string
+  readonly ownerByToken: boolean
+}
+
+export interface Caller {
+  readonly personId: string
+  readonly role: Role
+  readonly depots: readonly string[]
+  readonly crewId: string | null
+}
+
+export const everybody: readonly Role[] = ['crew', 'bench', 'manager', 'owner']
+export const benchAndAbove: readonly Role[] = ['bench', 'manager', 'owner']
+export const managers: readonly Role[] = ['manager', 'owner']
+
+export function readClaims(raw: unknown): Claims {
+  const parsed = claims.safeParse(raw)
+  if (!parsed.success) throw notAllowed('The token names no person of an organisation.')
+  const { sub, organisation, role } = parsed.data
+  return { personId: sub, organisation, ownerByToken: role === 'owner' }
+}
+
+export async function callerOf(
+  { personId, ownerByToken }: Claims,
+  registers: Registers,
+  today: CalendarDate,
+): Promise<Caller> {
+  const person = (await registers.inForce('person', personId, today))?.body
+  if (person !== undefined) {
+    return { personId, role: person.role, depots: person.depots, crewId: person.crewId ?? null }
+  }
+  if (ownerByToken) return { personId, role: 'owner', depots: ['*'], crewId: null }
+  throw notAllowed('This person is not on the register of people.')
+}
+
+/** Crew see their own crew's sticks; bench and managers those of their depots; the owner all. */
+export function maySee(caller: Caller, stick: { crewId: string | null; depotId: string | null }): boolean {
+  if (caller.role === 'owner') return true
+  if (caller.role === 'crew') return caller.crewId !== null && stick.crewId === caller.crewId
+  return inCharge(caller, stick.depotId)
+}

@@ -1,0 +1,45 @@
+/** A fact about a stick as a door hands it over to be recorded. */
+import type { CalendarDate, Instant } from '../../shared-domain/calendar.ts'
+import type { Happening } from '../../shared-domain/facts.ts'
+import type { StickState } from '../../shared-domain/state/state.ts'
+import type { Write } from '../store/table.ts'
+
+/** When it happened, under which id, and how to make the fact once the stick is known. */
+export interface Entry {
+  readonly factId: string
+  /** as stated; of something that lasted, its first day */
+  readonly occurredOn: string
+  /** the name of the date in the body, for its faults */
+  readonly dateField: string
+  readonly at?: string | undefined
+  /** of something that lasted, how long */
+  readonly days?: number
+  readonly kind: Happening['kind']
+  readonly body: unknown
+  /** reports danger: taken from anybody, of any stick, at any time */
+  readonly danger?: boolean
+  /** what of it could not be kept as it was sent */
+  readonly remarks?: readonly Remark[]
+  /** a registration may be the first that is heard of a stick; it will lie at the depot of its crew, if it has one */
+  readonly createsStick?: { readonly depotId: string | null }
+  /** says nothing new of the stick as it is known */
+  readonly isKnown?: (state: StickState, day: CalendarDate) => boolean
+  /** of a bench test: the same for every copy of it, whatever its id */
+  readonly likeness?: string
+  /** of a report that waited for somebody to say which stick it was about */
+  readonly waited?: Waited
+  readonly happening: (found: { state: StickState; today: CalendarDate }) => Promise<Happening>
+}
+
+export interface Remark {
+  readonly pointer: string
+  readonly text: string
+}
+
+export interface Waited {
+  readonly recordedAt: Instant
+  readonly recordedBy: string
+  readonly bodyHash: string
+  /** with the fact: the report is placed, once */
+  readonly placed: Write
+}

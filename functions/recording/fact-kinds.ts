@@ -1,0 +1,193 @@
+/** The doors through which a fact about a stick comes in: who may hand in what, and what becomes of it. */
+import { createHash } from 'node:crypto'
+import type * as z from 'zod'
+import { type BenchTest, benchTest } from '../../shared-domain/bench-test/bench-test.ts'
+import {
+  certificate,
+  conditionCheck,
+  correctiveStep,
+  defect,
+  type Happening,
+  isDanger,
+  type Move,
+  move,
+  release,
+  use,
+} from '../../shared-domain/facts.ts'
+import { shownText } from '../../shared-domain/text.ts'
+import type { Role } from '../../shared-domain/words.ts'
+import { invalid, notAllowed } from '../ground/errors.ts'
+import { benchAndAbove, everybody } from '../questions/identity.ts'
+import { canonical } from '../store/registers.ts'
+import type { Sending } from './actor.ts'
+import type { Entry, Remark } from './entry.ts'
+import { judged } from './judging.ts'
+import { referenceFaults } from './references.ts'
+
+interface FactDoor {
+  readonly summary: string
+  readonly allowed: readonly Role[]
+  readonly body: z.ZodType
+  /** what comes in here may report danger, which is taken however it is written */
+  readonly danger?: true
+  /** of a request whose body was parsed by this very door's schema */
+  readonly entry: (request: Sending<never>) => Promise<Entry>
+}
+
+/** The last word of each path. */
+export const factDoors = {
+  'bench-tests': {
+    summary: 'Record a bench test: the verdict with every reason, and where the stick stands now',
+    allowed: benchAndAbove,
+    body: benchTest,
+    entry: async ({ body, organisation }: Sending<BenchTest>): Promise<Entry> => ({
+      factId: body.factId,
+      occurredOn: body.testedOn,
+      dateField: 'testedOn',
+      at: body.at,
+      kind: 'tested',
+      body,
+      likeness: likenessOf(body),
+      happening: ({ state }) => judged(organisation, body, state),
+    }),
+  },
+  'corrective-steps': door({
+    summary: 'Record that it was cleaned, waxed, refinished or repaired',
+    allowed: benchAndAbove,
+    body: correctiveStep,
+    happening: (step) => ({ kind: 'corrective step', step }),
+  }),
+  uses: door({
+    summary:
+      'Record days of use, the last of them today at the latest; kept even for a stick that is not in service, and then told at once',
+    allowed: everybody,
+    body: use,
+    happening: (use) => ({ kind: 'used', use }),
+  }),
+  defects: door({
+    summary: 'Report a defect from use, of any stick of the organisation: it is on hold until examined and tested',
+    allowed: everybody,
+    body: defect,
+    danger: true,
+    happening: (defect) => ({ kind: 'defect reported', defect }),
+  }),
+  moves: door({
+    summary: 'Record that it was issued, stored, brought to the bench, lent, missed, found or scrapped',
+    allowed: everybody,
+    body: move,
+    danger: true,
+    check: checkMover,
+    refersTo: checkDestination,
+    happening: (move) => ({ kind: 'moved', move }),
+  }),
+  certificates: door({
+    summary: 'Record the maker’s certificate that came with it',
+    allowed: benchAndAbove,
+    body: certificate,
+    happening: (certificate) => ({ kind: 'certificate received', certificate }),
+  }),
+  'condition-checks': door({
+    summary: 'Record a look at its presence and condition; what is not sound holds it as a report from use does',
+    allowed: everybody,
+    body: conditionCheck,
+    danger: true,
+    happening: (check) => ({ kind: 'condition checked', check }),
+  }),
+  releases: door({
+    summary: 'A second person lets a stick go back that failed and passed since',
+    allowed: benchAndAbove,
+    body: release,
+    happening: (release) => ({ kind: 'released', release }),
+  }),
+} satisfies Record<string, FactDoor>
+
+export type FactDoorName = keyof typeof factDoors
+
+interface Occurrence {
+  readonly factId: string
+  readonly occurredOn: string
+  readonly at?: string | undefined
+  readonly days?: number | undefined
+  readonly by?: string
+  readonly note?: string | undefined
+}
+
+function door<Body extends Occurrence>(one: {
+  readonly summary: string
+  readonly allowed: readonly Role[]
+  readonly body: z.ZodType<Body>
+  readonly danger?: true
+  /** who may send it */
+  readonly check?: (request: Sending<Body>) => void
+  /** what it names, once the stick is known */
+  readonly refersTo?: (request: Sending<Body>) => Promise<void>
+  readonly happening: (body: Body) => Happening
+}) {
+  return {
+    ...one,
+    entry: async (request: Sending<Body>): Promise<Entry> => {
+      one.check?.(request)
+      const { body, caller } = request
+      const { factId, occurredOn, at, days } = body
+      const danger = isDanger(one.happening(body))
+      const shown = danger ? asShown(body, caller.personId) : { body, remarks: [] }
+      const happening = one.happening(shown.body)
+      return {
+        factId,
+        occurredOn,
+        dateField: 'occurredOn',
+        at,
+        ...(days === undefined ? {} : { days }),
+        kind: happening.kind,
+        body,
+        danger,
+        remarks: shown.remarks,
+        happening: async () => {
+          await one.refersTo?.(request)
+          return happening
+        },
+      }
+    },
+  }
+}
+
+/** Whatever cannot be shown is left out of a report of danger, and the answer says so. */
+function asShown<Body extends Occurrence>(body: Body, personId: string): { body: Body; remarks: Remark[] } {
+  const note = shownText(body.note ?? '')
+  const by = shownText(body.by ?? '')
+  const leftOut = [...(note.leftOut ? ['/note'] : []), ...(by.leftOut ? ['/by'] : [])]
+  return {
+    body: {
+      ...body,
+      ...(note.leftOut ? { note: note.text } : {}),
+      ...(by.leftOut ? { by: by.text.trim() === '' ? personId : by.text } : {}),
+    },
+    remarks: leftOut.map((pointer) => ({ pointer, text: 'Kept without the letters in it that cannot be shown.' })),
+  }
+}
+
+/** The same for every copy of a test: its id and the order of its rows make no other test of it. */
+function likenessOf({ factId: _, ...test }: BenchTest): string {
+  return createHash('sha256')
+    .update(canonical(inAnyOrder(test)))
+    .digest('base64url')
+}
+
+function inAnyOrder(value: unknown): unknown {
+  if (Array.isArray(value)) {
+    const rows = value.map(inAnyOrder)
+    return rows.map((row) => canonical(row)).sort()
+  }
+  if (typeof value !== 'object' || value === null) return value
+  return Object.fromEntries(Object.entries(value).map(([name, inner]) => [name, inAnyOrder(inner)]))
+}
+
+function checkMover({ caller, body }: Sending<Move>): void {
+  if (caller.role !== 'crew' || body.to === 'missing' || body.to === 'found') return
+  throw notAllowed('A crew may report a stick missing or found; other moves are recorded by the bench.')
+}
+
+async function checkDestination({ organisation, body }: Sending<Move>): Promise<void> {
+  const unknown = await referenceFaults(organisation, 'moves', body)
+  if (unknown.length > 0) throw invalid(...unknown)
+}

@@ -1,0 +1,60 @@
+/** A bench test becomes a fact: judged by the editions in force on its day, which are pinned to it. */
+import type { BenchTest } from '../../shared-domain/bench-test/bench-test.ts'
+import { hasSay, judgeByEditions } from '../../shared-domain/bench-test/editions.ts'
+import { faultsAgainstStick } from '../../shared-domain/bench-test/faults.ts'
+import { calibrationDoubts } from '../../shared-domain/bench-test/trust.ts'
+import type { Happening } from '../../shared-domain/facts.ts'
+import { policyFrom } from '../../shared-domain/policy/policy.ts'
+import type { CalibrationCap } from '../../shared-domain/policy/requirement.ts'
+import type { Instrument } from '../../shared-domain/registers.ts'
+import { registrationOn, type StickState } from '../../shared-domain/state/state.ts'
+import { invalid } from '../ground/errors.ts'
+import { employerPolicyId, type Organisation } from '../store/organisation.ts'
+import type { Edition } from '../store/registers.ts'
+import { referenceFaults } from './references.ts'
+
+export async function judged(
+  organisation: Organisation,
+  test: BenchTest,
+  state: StickState,
+): Promise<Happening & { kind: 'tested' }> {
+  const registration = registrationOn(state, test.testedOn)
+  if (registration === undefined) throw new Error('a stick without a registration')
+  const inForce = await organisation.registers.inForce('policy', employerPolicyId, test.testedOn)
+  const policy = inForce !== undefined && hasSay(inForce.body, test) ? inForce : undefined
+  const cap = policy === undefined ? undefined : policyFrom(policy.body).calibrationCap
+  const [instruments, procedure, unknown] = await Promise.all([
+    editionsThatCount(organisation, test, cap),
+    organisation.registers.inForce('procedure', test.procedureId, test.testedOn),
+    referenceFaults(organisation, 'bench-tests', test),
+  ])
+  const faults = [...unknown, ...faultsAgainstStick(test, registration.stick)]
+  if (faults.length > 0 || procedure === undefined) throw invalid(...faults)
+
+  const judgement = judgeByEditions(test, {
+    stick: registration.stick,
+    procedure: procedure.body,
+    instruments,
+    policy: policy?.body,
+  })
+  const pinned = {
+    stickSeq: registration.seq,
+    procedureEdition: procedure.edition,
+    instrumentEditions: instruments.map(({ edition }) => edition),
+    ...(policy === undefined ? {} : { policyEdition: policy.edition }),
+  }
+  return { kind: 'tested', test, pinned, judgement }
+}
+
+/** Calibration periods add up, so every edition of an instrument has its say, unless the newest leaves no doubt by itself. */
+async function editionsThatCount(
+  organisation: Organisation,
+  test: BenchTest,
+  cap: CalibrationCap | undefined,
+): Promise<Edition<Instrument>[]> {
+  const head = await organisation.registers.head('instrument', test.instrumentId)
+  if (head === undefined) return []
+  const { count, newest } = head
+  const isEnough = newest.effectiveFrom <= test.testedOn && calibrationDoubts(test, [newest.body], cap).length === 0
+  return count === 1 || isEnough ? [newest] : organisation.registers.editions('instrument', test.instrumentId)
+}

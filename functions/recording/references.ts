@@ -1,0 +1,52 @@
+/** What a body names of the registers: told as a fault where nobody entered it, whatever else is wrong with the body. */
+import type { Fault } from '../../shared-domain/fault.ts'
+import { registerId } from '../../shared-domain/registers.ts'
+import type { RegisterKind } from '../store/keys.ts'
+import type { Organisation } from '../store/organisation.ts'
+
+type Fields = Readonly<Record<string, unknown>>
+type Named = readonly [pointer: string, kind: RegisterKind, id: unknown]
+
+/** By the kind of entry, or the last word of the path of a fact. */
+const namedBy = {
+  crew: (body: Fields): Named[] => [['/depotId', 'depot', body.depotId]],
+  stick: (body: Fields): Named[] => [['/crewId', 'crew', body.crewId]],
+  'bench-tests': (body: Fields): Named[] => [
+    ['/instrumentId', 'instrument', body.instrumentId],
+    ['/procedureId', 'procedure', body.procedureId],
+  ],
+  moves: ({ to }: Fields): Named[] => [
+    ['/to/crewId', 'crew', fieldsOf(to).crewId],
+    ['/to/store', 'depot', fieldsOf(to).store],
+    ['/to/bench', 'depot', fieldsOf(to).bench],
+  ],
+}
+
+export type Referring = keyof typeof namedBy
+
+export const isReferring = (kind: unknown): kind is Referring =>
+  typeof kind === 'string' && Object.hasOwn(namedBy, kind)
+
+/** The body need not have been checked: what is no name in it is a fault of its schema and passed over here. */
+export async function referenceFaults(
+  { registers }: Organisation,
+  kind: Referring,
+  body: unknown,
+  at = '',
+): Promise<Fault[]> {
+  const named = namedBy[kind](fieldsOf(body)).filter(([, , id]) => registerId.safeParse(id).success)
+  const heads = await Promise.all(named.map(([, of, id]) => registers.head(of, String(id))))
+  return named.flatMap(([pointer, of, id], i) =>
+    heads[i] === undefined ? [{ pointer: `${at}${pointer}`, came: id, expected: `${a(of)} on the register` }] : [],
+  )
+}
+
+/** For a route whose whole body is of one kind. */
+export const referencesOf = (kind: Referring) => (organisation: Organisation, body: unknown) =>
+  referenceFaults(organisation, kind, body)
+
+export function fieldsOf(value: unknown): Fields {
+  return typeof value === 'object' && value !== null ? (value as Fields) : {}
+}
+
+const a = (kind: RegisterKind) => `${kind === 'instrument' ? 'an' : 'a'} ${kind}`
