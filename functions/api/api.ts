@@ -62,7 +62,7 @@ async function handle({ table, clock, claimsOf, feedsUrl }: ApiParts, route: Rou
   const sent = route.body === undefined ? nothingSent : await readBody(context, route.danger ?? false)
   organisation.table.ahead(keysForetold(organisation.keys, route.path, id, sent.json))
   // the policy is asked for together with the caller: nearly every answer needs both
-  const [caller] = await Promise.all([callerOf(claims, organisation.registers, today), organisation.policyOn(today)])
+  const [caller] = await Promise.all([callerOf(claims, organisation.registers, today), organisation.rulesOn(today)])
   if (!route.allowed.includes(caller.role)) throw notAllowed(`This is not for the role ${caller.role}.`)
   checkPath(route, context)
   const asked = parse(route.query ?? nothingAsked, context.req.query())

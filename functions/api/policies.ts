@@ -1,7 +1,8 @@
 /** The rules an organisation holds itself to: the packs that ship, its own layer, and what a change would make of its fleet. */
 import * as z from 'zod'
 import { daysBetween } from '../../shared-domain/calendar.ts'
-import { type EmployerPolicy, employerPolicy, policyFrom, rulePacks } from '../../shared-domain/policy/policy.ts'
+import { type EmployerPolicy, employerPolicy, rulePacks } from '../../shared-domain/policy/policy.ts'
+import { rulesFrom } from '../../shared-domain/policy/rules.ts'
 import { changes, effectOf, tallyOf } from '../../shared-domain/state/policy-change.ts'
 import { notFound } from '../ground/errors.ts'
 import { everybody, managers } from '../questions/identity.ts'
@@ -23,7 +24,7 @@ export const policyRoutes: Route[] = [
     answer: list(registerAnswer),
     handle: async ({ organisation }) => {
       const heads = await organisation.registers.heads('policy')
-      const items = heads.map((head) => ({ ...shown(head.id, head.newest), inWords: policyFrom(head.newest.body) }))
+      const items = heads.map((head) => ({ ...shown(head.id, head.newest), inWords: rulesFrom(head.newest.body) }))
       return { status: 200, body: { items, next: null, packs: rulePacks } }
     },
   }),
@@ -61,7 +62,7 @@ async function checkName({ id }: Pick<Request, 'id'>): Promise<void> {
 async function preview(request: Request<EmployerPolicy>) {
   await checkName(request)
   const { organisation, caller, now, body, query } = request
-  const proposed = policyFrom(body)
+  const proposed = rulesFrom(body)
   const { rows, more } = await readRoster(organisation, caller, now, {
     after: cursorOf(query.cursor),
     limit: mostAtOnce,
@@ -70,7 +71,7 @@ async function preview(request: Request<EmployerPolicy>) {
     rows.map(async ({ stored, today }) => {
       const from = body.effectiveFrom
       const day = from !== undefined && daysBetween(today, from) > 0 ? from : today
-      const effect = effectOf(stored.state, day, await organisation.policyOn(day), proposed)
+      const effect = effectOf(stored.state, day, await organisation.rulesOn(day), proposed)
       return { stickId: stored.stickId, crewId: stored.state.crewId, depotId: stored.depotId, on: day, ...effect }
     }),
   )

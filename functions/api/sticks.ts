@@ -159,8 +159,8 @@ async function present({ organisation, query, now }: Request<unknown>, known: St
   const { on, asKnownOn } = query as { on?: CalendarDate; asKnownOn?: CalendarDate }
   const zone = await organisation.zoneAt(known.depotId)
   const day = on ?? asKnownOn ?? localDateAt(now, zone)
-  const policy = await organisation.policyOn(day)
-  if (on === undefined && asKnownOn === undefined) return stickView(known, standingOn(known.state, day, policy), day)
+  const rules = await organisation.rulesOn(day)
+  if (on === undefined && asKnownOn === undefined) return stickView(known, standingOn(known.state, day, rules), day)
   const facts = await organisation.sticks.facts(known.stickId)
   const recorded = facts.filter((fact) => asKnownOn === undefined || localDateAt(fact.recordedAt, zone) <= asKnownOn)
   const [first] = inOrder(recorded.filter((fact) => fact.kind === 'registered'))
@@ -168,7 +168,7 @@ async function present({ organisation, query, now }: Request<unknown>, known: St
   // a judgement counts from when it is known, and moves no test in time
   const occurred = asJudgedNow(recorded).filter((fact) => fact.occurredOn <= day || fact.factId === first.fact.factId)
   const state = replay(occurred)
-  return stickView({ ...known, state }, standingOn(state, day, policy), day)
+  return stickView({ ...known, state }, standingOn(state, day, rules), day)
 }
 
 async function history(request: Request) {

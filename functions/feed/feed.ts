@@ -77,10 +77,10 @@ async function entriesOf(organisation: Organisation, crewId: string, now: Instan
   return entries.flatMap((entry) => (entry === null || entry.calledOff ? [] : [entry]))
 }
 
-async function entryOf({ registers, policyOn }: Organisation, { stored, standing, today }: RosterRow) {
+async function entryOf({ registers, rulesOn }: Organisation, { stored, standing, today }: RosterRow) {
   const { stickId, state, depotId } = stored
-  const [policy, depot] = await Promise.all([
-    policyOn(today),
+  const [rules, depot] = await Promise.all([
+    rulesOn(today),
     depotId === null ? undefined : registers.head('depot', depotId),
   ])
   const belonging = {
@@ -88,7 +88,7 @@ async function entryOf({ registers, policyOn }: Organisation, { stored, standing
     crewId: state.crewId,
     crewName: null,
     depotName: depot?.newest.body.name ?? null,
-    revision: revisionOf(state, policy, today),
+    revision: revisionOf(state, rules, today),
   }
   return calendarEntry(stickLine(belonging, standing, today), today)
 }

@@ -57,8 +57,8 @@ async function aboutThem(
   const crewHead = crewId === null ? undefined : await registers.head('crew', crewId)
   const depotId = lyingAt ?? crewHead?.newest.body.depotId ?? null
   const day = localDateAt(now, await organisation.zoneAt(depotId))
-  const [policy, crew, people, marks] = await Promise.all([
-    organisation.policyOn(day),
+  const [rules, crew, people, marks] = await Promise.all([
+    organisation.rulesOn(day),
     crewId === null ? undefined : registers.inForce('crew', crewId, day),
     registers.allInForce('person', day),
     marksOf(table, keys),
@@ -68,7 +68,7 @@ async function aboutThem(
     const belonging = { stickId, crewId: line.crewId, crewName, depotName: bringTo }
     const revised = revision === undefined ? belonging : { ...belonging, revision }
     return {
-      ...stickLine(revised, standingOn(state, day, policy), day, broughtForwardFrom),
+      ...stickLine(revised, standingOn(state, day, rules), day, broughtForwardFrom),
       ...loanStillOut(told, state),
     }
   })

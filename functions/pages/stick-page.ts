@@ -40,7 +40,7 @@ export async function stickPage(
   }
   const zone = depots.find((one) => one.id === stored.depotId)?.newest.body.timeZone ?? 'UTC'
   const today = localDateAt(now, zone)
-  const standing = standingOn(stored.state, today, await organisation.policyOn(today))
+  const standing = standingOn(stored.state, today, await organisation.rulesOn(today))
   const silent = mustNotBeUsed(standing.status)
     ? await notConfirmed(organisation.table, organisation.keys, stickId)
     : []

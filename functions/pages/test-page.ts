@@ -26,8 +26,8 @@ export async function testPage(
   if (stored === undefined) return undefined
   const zone = await organisation.zoneAt(stored.depotId)
   const today = localDateAt(now, zone)
-  const [facts, policy] = await Promise.all([organisation.sticks.facts(stickId), organisation.policyOn(today)])
-  const standing = standingOn(stored.state, today, policy)
+  const [facts, rules] = await Promise.all([organisation.sticks.facts(stickId), organisation.rulesOn(today)])
+  const standing = standingOn(stored.state, today, rules)
   const found = await toldTest(organisation, stored.state, facts, standing.dueOn, factId)
   if (found === undefined) return undefined
   return documentOf(

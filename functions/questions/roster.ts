@@ -10,7 +10,7 @@
  * | lent out | the soonest to be back first, whatever the status |
  */
 import { addDays, type CalendarDate, type Instant, localDateAt } from '../../shared-domain/calendar.ts'
-import { dueSoonDays, type Policy } from '../../shared-domain/policy/policy.ts'
+import { dueSoonDays, type Rules } from '../../shared-domain/policy/rules.ts'
 import { type Standing, standingOn } from '../../shared-domain/state/standing.ts'
 import { type Status, statuses } from '../../shared-domain/words.ts'
 import { notAllowed, notFound } from '../ground/errors.ts'
@@ -61,7 +61,7 @@ const worstFirst: readonly Status[] = ['overdue', 'on hold', 'due soon', 'awaiti
 /** A depot, or a crew: the lists that it has in the table, with the date that is today there. */
 interface Shelf {
   readonly today: CalendarDate
-  readonly policy: Policy | null
+  readonly rules: Rules
   /** its lists may lie by other rules than those that count */
   readonly stale: boolean
   readonly read: (group: StandingGroup | 'lent', from: string, to: string, limit: number) => Promise<StickPage>
@@ -161,7 +161,7 @@ function isReadWhole({ stale }: Shelf, list: ListName): boolean {
 
 async function ofWhole(shelf: Shelf, list: ListName, after: string): Promise<RosterRow[]> {
   return (await shelf.whole()).flatMap(({ stored, standing }) => {
-    const key = keyIn(list, stored, standing, shelf.policy)
+    const key = keyIn(list, stored, standing, shelf.rules)
     return standing.status === list && key > after
       ? [{ stored, standing, today: shelf.today, place: `${list}|${key}` }]
       : []
@@ -182,8 +182,8 @@ async function fill(
   while (from <= to && (!sorted || rows.length < wanted)) {
     const page = await shelf.read(group, from, to, sorted ? wanted - rows.length : sticksOnPage)
     for (const stored of page.sticks) {
-      const standing = standingOn(stored.state, shelf.today, shelf.policy)
-      const key = keyIn(list, stored, standing, shelf.policy)
+      const standing = standingOn(stored.state, shelf.today, shelf.rules)
+      const key = keyIn(list, stored, standing, shelf.rules)
       const belongs =
         standing.status === list || (list === 'lent' && (asked === undefined || standing.status === asked))
       if (belongs && key > after) rows.push({ stored, standing, today: shelf.today, place: `${list}|${key}` })
@@ -196,10 +196,10 @@ async function fill(
 
 const sticksOnPage = 200
 
-function keyIn(list: ListName, stored: StoredStick, standing: Standing, policy: Policy | null): string {
+function keyIn(list: ListName, stored: StoredStick, standing: Standing, rules: Rules): string {
   return list === 'lent'
     ? `${lentUntil(stored.state) ?? noDueDate}#${stored.stickId}`
-    : placeIn(groupsOf[list], stored, standing, policy)
+    : placeIn(groupsOf[list], stored, standing, rules)
 }
 
 const groupsOf: { readonly [status in Status]: StandingGroup } = {
@@ -219,15 +219,15 @@ const everyDate: Range = ['0', `${noDueDate}#~`]
 const undated: Range = [noDueDate, `${noDueDate}#~`]
 
 function stretchesOf(shelf: Shelf, list: ListName): Stretch[] {
-  const { today, policy } = shelf
+  const { today, rules } = shelf
   if (list === 'lent') return [{ group: 'lent', range: everything, sorted: true, sure: false }]
   const group = groupsOf[list]
   const own: Range = [`${group}#`, `${group}#~`]
   if (group === 'removed' || group === 'scrapped') return [{ group, range: own, sorted: true, sure: true }]
-  if (policy === null) return list === 'on hold' ? [{ group, range: undated, sorted: true, sure: true }] : []
+  if (!rules.entered) return list === 'on hold' ? [{ group, range: undated, sorted: true, sure: true }] : []
   const unsure = (of: StandingGroup, range: Range): Stretch => ({ group: of, range, sorted: false, sure: false })
-  const byTime = heldByTime(policy, today)
-  const range = group === 'usable' ? datesOf(list, today, policy) : own
+  const byTime = heldByTime(rules, today)
+  const range = group === 'usable' ? datesOf(list, today, rules) : own
   return [
     { group, range, sorted: true, sure: group !== 'usable' || byTime === null },
     unsure('held', undated),
@@ -236,15 +236,15 @@ function stretchesOf(shelf: Shelf, list: ListName): Stretch[] {
 }
 
 /** The dates on which a stick of this status can be due. */
-function datesOf(status: Status, today: CalendarDate, policy: Policy): Range {
-  const soon = addDays(today, dueSoonDays(policy))
+function datesOf(status: Status, today: CalendarDate, rules: Rules): Range {
+  const soon = addDays(today, dueSoonDays(rules))
   if (status === 'overdue') return ['0', `${addDays(today, -1)}#~`]
   if (status === 'due soon') return [today, `${soon}#~`]
   return [addDays(soon, 1), everyDate[1]]
 }
 
 /** Where time alone puts sticks on hold nothing is written of it: they still lie by these dates among those in use. */
-function heldByTime({ requirements }: Policy, today: CalendarDate): Range | null {
+function heldByTime({ requirements }: Rules, today: CalendarDate): Range | null {
   if (requirements.some(({ shelfMonths }) => shelfMonths !== undefined)) return everyDate
   const rests = requirements.some(({ suspendedInStorageAfterMonths: months }) => months !== undefined)
   return rests ? ['0', `${addDays(today, -1)}#~`] : null
@@ -334,11 +334,11 @@ function withWhole(groups: readonly StandingGroup[], shelf: Omit<Shelf, 'whole'>
   }
 }
 
-async function allOf({ read, today, policy }: Omit<Shelf, 'whole'>, group: StandingGroup): Promise<Whole[]> {
+async function allOf({ read, today, rules }: Omit<Shelf, 'whole'>, group: StandingGroup): Promise<Whole[]> {
   const found: Whole[] = []
   for (let from: string | null = everything[0]; from !== null; ) {
     const page: StickPage = await read(group, from, everything[1], sticksOnPage)
-    found.push(...page.sticks.map((stored) => ({ stored, standing: standingOn(stored.state, today, policy) })))
+    found.push(...page.sticks.map((stored) => ({ stored, standing: standingOn(stored.state, today, rules) })))
     from = page.next
   }
   return found
@@ -373,9 +373,9 @@ async function crewShelves(
 }
 
 async function rulesAt(organisation: Organisation, depotId: string | null, today: CalendarDate) {
-  const [policy, mark] = await Promise.all([
-    organisation.policyOn(today),
+  const [rules, mark] = await Promise.all([
+    organisation.rulesOn(today),
     markOf(organisation.table, organisation.keys, depotId),
   ])
-  return { today, policy, stale: policy !== null && !isCurrent(mark, policy) }
+  return { today, rules, stale: rules.entered && !isCurrent(mark, rules) }
 }

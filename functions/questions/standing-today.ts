@@ -5,10 +5,10 @@ import type { Organisation } from '../store/organisation.ts'
 import type { StoredStick } from '../store/sticks.ts'
 
 export async function standingToday(
-  { zoneAt, policyOn }: Organisation,
+  { zoneAt, rulesOn }: Organisation,
   { depotId, state }: StoredStick,
   now: Instant,
 ): Promise<Standing> {
   const today = localDateAt(now, await zoneAt(depotId))
-  return standingOn(state, today, await policyOn(today))
+  return standingOn(state, today, await rulesOn(today))
 }

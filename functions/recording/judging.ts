@@ -4,8 +4,8 @@ import { hasSay, judgeByEditions } from '../../shared-domain/bench-test/editions
 import { faultsAgainstStick } from '../../shared-domain/bench-test/faults.ts'
 import { calibrationDoubts } from '../../shared-domain/bench-test/trust.ts'
 import type { Happening } from '../../shared-domain/facts.ts'
-import { policyFrom } from '../../shared-domain/policy/policy.ts'
 import type { CalibrationCap } from '../../shared-domain/policy/requirement.ts'
+import { rulesFrom } from '../../shared-domain/policy/rules.ts'
 import type { Instrument } from '../../shared-domain/registers.ts'
 import { registrationOn, type StickState } from '../../shared-domain/state/state.ts'
 import { invalid } from '../ground/errors.ts'
@@ -22,7 +22,7 @@ export async function judged(
   if (registration === undefined) throw new Error('a stick without a registration')
   const inForce = await organisation.registers.inForce('policy', employerPolicyId, test.testedOn)
   const policy = inForce !== undefined && hasSay(inForce.body, test) ? inForce : undefined
-  const cap = policy === undefined ? undefined : policyFrom(policy.body).calibrationCap
+  const cap = policy === undefined ? undefined : rulesFrom(policy.body).calibrationCap
   const [instruments, procedure, unknown] = await Promise.all([
     editionsThatCount(organisation, test, cap),
     organisation.registers.inForce('procedure', test.procedureId, test.testedOn),

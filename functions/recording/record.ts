@@ -12,7 +12,7 @@ import { revisionOf } from '../../shared-domain/notices/calendar-entry.ts'
 import { earlierThanShown, stillForward } from '../../shared-domain/notices/ladder.ts'
 import type { OwedNotice } from '../../shared-domain/notices/notice.ts'
 import { type Change, kindsOwed, owedAtOnce } from '../../shared-domain/notices/owed.ts'
-import { answerHoursWithoutPolicy, type Policy } from '../../shared-domain/policy/policy.ts'
+import type { Rules } from '../../shared-domain/policy/rules.ts'
 import { type Crew, registerId } from '../../shared-domain/registers.ts'
 import { append, comesBefore, replay } from '../../shared-domain/state/fold.ts'
 import { hourAskedFor } from '../../shared-domain/state/hour-asked.ts'
@@ -68,7 +68,7 @@ async function attempt(by: Actor, stickId: string, entry: Entry): Promise<Outcom
     entry.waited === undefined ? organisation.sticks.guard(entry.factId) : undefined,
     entry.likeness === undefined ? undefined : organisation.sticks.copyOf(stickId, entry.likeness),
   ])
-  const { before, today, policy, maySee } = known
+  const { before, today, rules, maySee } = known
   if (guard !== undefined) {
     if (guard.bodyHash !== hash) throw alreadyUsed(entry.factId)
     // it waits still for somebody to say which stick it is about, though one of this number has come since
@@ -99,19 +99,13 @@ async function attempt(by: Actor, stickId: string, entry: Entry): Promise<Outcom
     shownDueOn: standing.dueOn,
     // told at once with this fact, or for the next digest still
     broughtForwardFrom: stillUntold(before, change),
-    policyEdition: policy?.edition ?? null,
+    writtenUnder: rules.id,
     depotId: belongs.depotId,
     shape: shapeOfState,
     version: (before?.version ?? 0) + 1,
   }
-  const revision = revisionOf(after, policy, today)
-  const notices = await noticesFor(
-    organisation,
-    change,
-    stickId,
-    { ...belongs, revision },
-    policy?.answerWithinHours ?? answerHoursWithoutPolicy,
-  )
+  const revision = revisionOf(after, rules, today)
+  const notices = await noticesFor(organisation, change, stickId, { ...belongs, revision }, rules.answerWithinHours)
   const outcome = await organisation.sticks.record({
     before,
     after: stored,
@@ -120,7 +114,7 @@ async function attempt(by: Actor, stickId: string, entry: Entry): Promise<Outcom
     likeness: entry.likeness,
     placed: entry.waited?.placed,
     standing,
-    policy,
+    rules,
     notices,
     now,
   })
@@ -143,8 +137,8 @@ export async function wouldFollow(by: Actor, stickId: string, entry: Entry) {
   const liesAhead = daysBetween(known.today, lastDay) > 0
   const day = liesAhead ? lastDay : known.today
   const now = liesAhead ? endOfDay(day, known.zone) : by.now
-  const policy = await by.organisation.policyOn(day)
-  const supposed = { ...known, today: day, policy }
+  const rules = await by.organisation.rulesOn(day)
+  const supposed = { ...known, today: day, rules }
   const { fact, after, standing } = await following({ ...by, now }, stickId, entry, supposed)
   const { depotId } = await belonging(by.organisation, after, day)
   return { fact, stick: { stickId, state: after, depotId }, standing, day }
@@ -155,7 +149,7 @@ interface Known {
   readonly today: CalendarDate
   /** at its depot */
   readonly zone: string
-  readonly policy: Policy | null
+  readonly rules: Rules
   readonly maySee: boolean
 }
 
@@ -179,7 +173,7 @@ async function knownStick(by: Actor, stickId: string, entry: Entry): Promise<Kno
 
 /** The fact in its place and how the stick stands with it, or the reasons why it may not be. */
 async function following(by: Actor, stickId: string, entry: Entry, known: Known) {
-  const { before, today, zone, policy } = known
+  const { before, today, zone, rules } = known
   const { organisation, caller, now } = by
   const state = before?.state ?? unknown
   const recordedAt = entry.waited?.recordedAt ?? now
@@ -207,9 +201,9 @@ async function following(by: Actor, stickId: string, entry: Entry, known: Known)
   checkStateFits(state, after, happening)
   const justBefore = readByFirstEntry(folded.justBefore, after)
   const found = {
-    atTheTime: { state: justBefore, standing: standingOn(justBefore, fact.occurredOn, policy) },
-    now: { state, standing: standingOn(readByFirstEntry(state, after), today, policy) },
-    after: { state: after, standing: standingOn(after, today, policy) },
+    atTheTime: { state: justBefore, standing: standingOn(justBefore, fact.occurredOn, rules) },
+    now: { state, standing: standingOn(readByFirstEntry(state, after), today, rules) },
+    after: { state: after, standing: standingOn(after, today, rules) },
   }
   const against = refusals(found, happening, caller.personId)
   if (against.length > 0) throw refused(...against)
@@ -225,7 +219,7 @@ async function following(by: Actor, stickId: string, entry: Entry, known: Known)
     after,
     standingBefore: found.now.standing,
     standing: found.after.standing,
-    unfitUses: newlyUnfit(fact, folded, after, justBefore, policy),
+    unfitUses: newlyUnfit(fact, folded, after, justBefore, rules),
     remarks: [...(entry.remarks ?? []), ...remarks],
   }
 }
@@ -248,14 +242,14 @@ function newlyUnfit(
   { facts }: Folded,
   after: StickState,
   justBefore: StickState,
-  policy: Policy | null,
+  rules: Rules,
 ): UnfitUse[] {
   if (facts === null) {
-    const found = fact.kind === 'used' ? unfitUse(fact, justBefore, policy) : null
+    const found = fact.kind === 'used' ? unfitUse(fact, justBefore, rules) : null
     return found === null ? [] : [found]
   }
-  const known = new Set(unfitUses(facts, after, policy).map(({ factId }) => factId))
-  return unfitUses([...facts, fact], after, policy).filter(({ factId }) => !known.has(factId))
+  const known = new Set(unfitUses(facts, after, rules).map(({ factId }) => factId))
+  return unfitUses([...facts, fact], after, rules).filter(({ factId }) => !known.has(factId))
 }
 
 /**
@@ -309,15 +303,15 @@ function checkSize(fact: RecordedFact): void {
 async function again(
   organisation: Organisation,
   guard: Guard,
-  { before: present, today, policy, maySee }: Known,
+  { before: present, today, rules, maySee }: Known,
   entry: Entry,
 ): Promise<Outcome | 'lost'> {
   const { stickId = '', seq = 0 } = guard
   const fact = await organisation.sticks.fact(stickId, seq)
   if (fact === undefined || present === undefined) return 'lost'
   // placed with another stick than that of the number it came in under
-  if (stickId !== present.stickId) return elsewhere(fact, stickId, present, { today, policy })
-  const standing = standingOn(present.state, today, policy)
+  if (stickId !== present.stickId) return elsewhere(fact, stickId, present, { today, rules })
+  const standing = standingOn(present.state, today, rules)
   const asStated = fact.occurredOn === entry.occurredOn && fact.at === entry.at
   const remarks = [...(entry.remarks ?? []), ...(asStated ? [] : [standsAtRecording(entry)])]
   return { fact, stick: present, standing, today, news: false, maySee, remarks }
@@ -327,9 +321,9 @@ function elsewhere(
   fact: RecordedFact,
   stickId: string,
   present: StoredStick,
-  { today, policy }: Pick<Known, 'today' | 'policy'>,
+  { today, rules }: Pick<Known, 'today' | 'rules'>,
 ): Outcome {
-  const standing = standingOn(present.state, today, policy)
+  const standing = standingOn(present.state, today, rules)
   return { fact, stick: { ...present, stickId }, standing, today, news: false, maySee: false, remarks: [] }
 }
 
@@ -337,12 +331,12 @@ function elsewhere(
 async function unchanged(
   organisation: Organisation,
   present: StoredStick,
-  { today, policy, maySee }: Known,
+  { today, rules, maySee }: Known,
 ): Promise<Outcome | 'lost'> {
   const seq = registrationOn(present.state, today)?.seq
   const fact = seq === undefined ? undefined : await organisation.sticks.fact(present.stickId, seq)
   if (fact === undefined) return 'lost'
-  const standing = standingOn(present.state, today, policy)
+  const standing = standingOn(present.state, today, rules)
   return { fact, stick: present, standing, today, news: false, maySee, remarks: [] }
 }
 
@@ -393,7 +387,7 @@ function reachesBack({ last }: StickState, fact: RecordedFact): boolean {
 async function atItsDepot({ organisation, now }: Actor, depotId: string | null) {
   const zone = await organisation.zoneAt(depotId)
   const today = localDateAt(now, zone)
-  return { today, zone, policy: await organisation.policyOn(today) }
+  return { today, zone, rules: await organisation.rulesOn(today) }
 }
 
 interface Belongs {

@@ -56,7 +56,7 @@ async function followCrew(
   mayGoOn: () => boolean,
 ): Promise<Outcome> {
   const today = localDateAt(now, await organisation.zoneAt(depotId))
-  const policy = await organisation.policyOn(today)
+  const rules = await organisation.rulesOn(today)
   let sticks = 0
   let next: string | null = '0'
   while (next !== null) {
@@ -65,7 +65,7 @@ async function followCrew(
     sticks += await rewriteAll(organisation, page.sticks, ({ state, depotId: lies }) => {
       const belongs = depotOf(state, depotId)
       if (state.crewId !== crewId || lies === belongs) return null
-      return { standing: standingOn(state, today, policy), policy, depotId: belongs }
+      return { standing: standingOn(state, today, rules), rules, depotId: belongs }
     })
     next = page.next
   }

@@ -51,12 +51,12 @@ async function reindexDepot(
   mayGoOn: () => boolean,
 ): Promise<Outcome> {
   const { table, keys } = organisation
-  const policy = await organisation.policyOn(today)
+  const rules = await organisation.rulesOn(today)
   const mark = await markOf(table, keys, depotId)
-  if (policy?.edition === undefined || isWritten(mark, policy)) return { sticks: 0, finished: true }
-  const { edition } = policy
+  if (rules.edition === undefined || isWritten(mark, rules)) return { sticks: 0, finished: true }
+  const { id } = rules
   let sticks = 0
-  let next = mark?.edition === edition ? mark.next : { group: 'usable' as StandingGroup, after: '0' }
+  let next = mark?.rules === id ? mark.next : { group: 'usable' as StandingGroup, after: '0' }
   while (next !== null) {
     if (!mayGoOn()) return { sticks, finished: false }
     const page = await organisation.sticks.standingPage(depotId, next.group, {
@@ -66,10 +66,10 @@ async function reindexDepot(
     })
     sticks += await rewriteAll(organisation, page.sticks, (one) =>
       // a fact that comes in meanwhile is written under the new rules itself
-      one.policyEdition === edition ? null : { standing: standingOn(one.state, today, policy), policy },
+      one.writtenUnder === id ? null : { standing: standingOn(one.state, today, rules), rules },
     )
     next = page.next === null ? afterGroup(next.group) : { group: next.group, after: page.next }
-    await setMark(table, keys, depotId, { edition, next })
+    await setMark(table, keys, depotId, { rules: id, next })
   }
   return { sticks, finished: true }
 }

@@ -1,6 +1,6 @@
 /** What one organisation has in the table. Nothing of it can be opened without naming the organisation. */
 import type { CalendarDate } from '../../shared-domain/calendar.ts'
-import { type Policy, policyFrom } from '../../shared-domain/policy/policy.ts'
+import { noRules, type Rules, rulesFrom } from '../../shared-domain/policy/rules.ts'
 import { keysOf } from './keys.ts'
 import { openRegisters } from './registers.ts'
 import { openSticks } from './sticks.ts'
@@ -23,10 +23,10 @@ export function openOrganisation(shared: Table, organisation: string) {
     return depot?.newest.body.timeZone ?? 'UTC'
   }
 
-  async function policyOn(day: CalendarDate): Promise<Policy | null> {
+  async function rulesOn(day: CalendarDate): Promise<Rules> {
     const edition = await registers.inForce('policy', employerPolicyId, day)
-    return edition === undefined ? null : { ...policyFrom(edition.body), edition: edition.edition }
+    return edition === undefined ? noRules : rulesFrom(edition.body, edition.edition)
   }
 
-  return { name: organisation, table, keys, registers, sticks, zoneAt, policyOn }
+  return { name: organisation, table, keys, registers, sticks, zoneAt, rulesOn }
 }

@@ -1,11 +1,11 @@
 /** How far a depot's lists have been rewritten since the rules last changed. */
-import type { Policy } from '../../shared-domain/policy/policy.ts'
+import type { Rules } from '../../shared-domain/policy/rules.ts'
 import type { Keys } from './keys.ts'
 import type { StandingGroup } from './sticks.ts'
 import type { Table } from './table.ts'
 
 export interface Mark {
-  readonly edition: string
+  readonly rules: string
   /** where to go on; null when all is done */
   readonly next: { readonly group: StandingGroup; readonly after: string } | null
 }
@@ -19,15 +19,15 @@ export async function setMark(table: Table, keys: Keys, depotId: string | null, 
 }
 
 /** Whether every stick of the depot is known to lie in the lists by this edition of the rules. */
-export function isWritten(mark: Mark | undefined, { edition }: Policy): boolean {
-  return edition !== undefined && mark?.edition === edition && mark.next === null
+export function isWritten(mark: Mark | undefined, { edition, id }: Rules): boolean {
+  return edition !== undefined && mark?.rules === id && mark.next === null
 }
 
 /**
  * Whether the lists can be read by dates. Until the first rules came in force every stick lay in them without one, among
  * those on hold, and there it is looked for.
  */
-export function isCurrent(mark: Mark | undefined, policy: Policy): boolean {
-  const first = policy.edition === undefined || policy.edition.endsWith('#0001')
-  return first ? mark === undefined || mark.edition === policy.edition : isWritten(mark, policy)
+export function isCurrent(mark: Mark | undefined, rules: Rules): boolean {
+  const first = rules.edition === undefined || rules.edition.endsWith('#0001')
+  return first ? mark === undefined || mark.rules === rules.id : isWritten(mark, rules)
 }

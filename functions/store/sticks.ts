@@ -12,7 +12,7 @@ import {
   type Told,
 } from '../../shared-domain/notices/ladder.ts'
 import type { OwedNotice } from '../../shared-domain/notices/notice.ts'
-import type { Policy } from '../../shared-domain/policy/policy.ts'
+import type { Rules } from '../../shared-domain/policy/rules.ts'
 import type { Standing } from '../../shared-domain/state/standing.ts'
 import { type StickState, unknown } from '../../shared-domain/state/state.ts'
 import { mayBeUsed } from '../../shared-domain/state/use.ts'
@@ -32,8 +32,8 @@ export interface StoredStick {
   readonly shownDueOn: CalendarDate | null
   /** brought forward from this date by a change of the rules, and its crew not yet told */
   readonly broughtForwardFrom: CalendarDate | null
-  /** the edition of the policy under which it was written */
-  readonly policyEdition: string | null
+  /** the rules under which it was written, by their id */
+  readonly writtenUnder: string | null
   /** which shape of state it holds: one of an earlier build is folded anew from its facts with the next one */
   readonly shape: number
   /** rises with every write of this item */
@@ -116,7 +116,7 @@ export function openSticks(table: Table, keys: Keys, organisation: string) {
     /** of a report that waited: what says that it is placed */
     placed?: Write | undefined
     standing: Standing
-    policy: Policy | null
+    rules: Rules
     notices: readonly OwedNotice[]
     now: Instant
   }): Promise<'recorded' | 'lost'> {
@@ -139,7 +139,7 @@ export function openSticks(table: Table, keys: Keys, organisation: string) {
       // a report that waited has kept its id all the while
       entry.placed === undefined ? table.putNew(guard) : table.put(guard),
       table.put(
-        item({ ...after, loanTold: entry.before?.loanTold, held: heldBy(entry) }, entry.standing, entry.policy),
+        item({ ...after, loanTold: entry.before?.loanTold, held: heldBy(entry) }, entry.standing, entry.rules),
         unchangedSince(entry.before),
       ),
       ...(likeness === undefined
@@ -167,7 +167,7 @@ export function openSticks(table: Table, keys: Keys, organisation: string) {
       loanTold?: LoanTold
       through: CalendarDate
       standing: Standing
-      policy: Policy
+      rules: Rules
       notices: readonly string[]
       filedElsewhere: boolean
       round: string
@@ -181,7 +181,7 @@ export function openSticks(table: Table, keys: Keys, organisation: string) {
       version: before.version + 1,
     }
     return [
-      table.put(item(after, entry.standing, entry.policy), unchangedSince(before)),
+      table.put(item(after, entry.standing, entry.rules), unchangedSince(before)),
       table.put({
         ...keys.told(before.stickId, entry.through, entry.round),
         entity: 'told',
@@ -194,33 +194,33 @@ export function openSticks(table: Table, keys: Keys, organisation: string) {
   }
 
   /** Its place in the lists anew; a date brought forward is for the next digest to tell. */
-  function reindexWrite(before: StoredStick, standing: Standing, policy: Policy | null): Write {
+  function reindexWrite(before: StoredStick, standing: Standing, rules: Rules): Write {
     const broughtForwardFrom = stillForward(
       before.broughtForwardFrom ?? earlierThanShown(before.shownDueOn, standing),
       standing,
     )
     const after = { ...before, broughtForwardFrom, version: before.version + 1 }
-    return table.put(item(after, standing, policy), unchangedSince(before))
+    return table.put(item(after, standing, rules), unchangedSince(before))
   }
 
-  function item(given: StoredStick, standing: Standing, policy: Policy | null): Item {
+  function item(given: StoredStick, standing: Standing, rules: Rules): Item {
     const { stickId, state, depotId } = given
     const lot = state.registrations.at(-1)?.stick.lot
     const tellOn = earlierOf(
-      nextTellOn(standing, given.told, policy, given.broughtForwardFrom),
+      nextTellOn(standing, given.told, rules, given.broughtForwardFrom),
       nextLoanTellOn(state, given.loanTold ?? null),
     )
     const group = groupOf(standing)
     const held = group === 'held' ? (given.held ?? { at: newestOf(standing.holds), confirmed: false }) : undefined
-    const stick = { ...given, held, shownDueOn: standing.dueOn, policyEdition: policy?.edition ?? null }
+    const stick = { ...given, held, shownDueOn: standing.dueOn, writtenUnder: rules.id }
     const returnBy = lentUntil(state)
     return {
       ...keys.state(stickId),
       entity: 'stick',
       ...stick,
       depotStandingKey: keys.depotStanding(depotId, group),
-      standingSort: placeIn(group, stick, standing, policy),
-      ...(held?.about === undefined || held.confirmed ? {} : toConfirm(stick, held, held.about, policy)),
+      standingSort: placeIn(group, stick, standing, rules),
+      ...(held?.about === undefined || held.confirmed ? {} : toConfirm(stick, held, held.about, rules)),
       ...(returnBy === null ? {} : { depotLentKey: keys.depotLent(depotId), returnSort: `${returnBy}#${stickId}` }),
       ...(tellOn === null ? {} : { depotTellKey: keys.depotTell(depotId), nextTellOn: `${tellOn}#${stickId}` }),
       ...(state.crewId === null ? {} : { crewKey: keys.crewSticks(state.crewId) }),
@@ -341,11 +341,11 @@ export function placeIn(
   group: StandingGroup,
   { stickId, state: { custody }, held }: Pick<StoredStick, 'stickId' | 'state' | 'held'>,
   { dueOn }: Pick<Standing, 'dueOn'>,
-  policy: Policy | null,
+  rules: Rules,
 ): string {
   if (group === 'usable') return `${dueOn ?? noDueDate}#${stickId}`
   if (group !== 'held') return `${group}#${stickId}`
-  if (policy === null) return `${noDueDate}#${stickId}`
+  if (!rules.entered) return `${noDueDate}#${stickId}`
   const inHands = custody !== null && ('crewId' in custody || 'lentTo' in custody)
   const urgent = inHands && !held?.confirmed
   return `${group}#${urgent ? 0 : 1}#${backwards(held?.at)}#${stickId}`
@@ -386,9 +386,9 @@ function heldBy({
  * Beside a held stick: of which notices somebody's confirmation moves it down its list, and to where. So whoever takes the
  * confirmation reads nothing of the stick.
  */
-function toConfirm(stick: StoredStick, held: Held, about: string, policy: Policy | null) {
+function toConfirm(stick: StoredStick, held: Held, about: string, rules: Rules) {
   const confirmed = { ...held, confirmed: true }
-  const sortOnceConfirmed = placeIn('held', { ...stick, held: confirmed }, { dueOn: null }, policy)
+  const sortOnceConfirmed = placeIn('held', { ...stick, held: confirmed }, { dueOn: null }, rules)
   return { toConfirm: about, heldOnceConfirmed: confirmed, sortOnceConfirmed }
 }
 
@@ -426,7 +426,7 @@ function asStored(item: Item): StoredStick {
     depotId,
     shownDueOn: rest.shownDueOn ?? null,
     broughtForwardFrom: rest.broughtForwardFrom ?? null,
-    policyEdition: rest.policyEdition ?? null,
+    writtenUnder: rest.writtenUnder ?? null,
     shape: rest.shape ?? 1,
     version,
     ...(loanTold === undefined ? {} : { loanTold }),

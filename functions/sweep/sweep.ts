@@ -7,7 +7,7 @@ import { type CalendarDate, type Instant, localDateAt, localHourAt } from '../..
 import { sameMailbox } from '../../shared-domain/mail-address.ts'
 import type { OwedNotice } from '../../shared-domain/notices/notice.ts'
 import { digestKey, digestsOwed, dueOnDay } from '../../shared-domain/notices/owed.ts'
-import type { Policy } from '../../shared-domain/policy/policy.ts'
+import type { Rules } from '../../shared-domain/policy/rules.ts'
 import type { Clock } from '../ground/clock.ts'
 import { describe, log } from '../ground/log.ts'
 import { type Notice, noticeNumber, noticeWrite } from '../store/notices.ts'
@@ -66,9 +66,9 @@ async function sweepRound(table: Table, round: Round, clock: Clock): Promise<num
   for (let tries = 0; tries < 5 && sticks.length > 0; tries++) {
     // whoever wrote meanwhile may have written by newer rules: read anew with each try
     organisation = openOrganisation(table, round.organisation)
-    const policy = await organisation.policyOn(round.day)
-    if (policy === null) return digests
-    const outcome = await tell(organisation, round, policy, sticks, clock())
+    const rules = await organisation.rulesOn(round.day)
+    if (!rules.entered) return digests
+    const outcome = await tell(organisation, round, rules, sticks, clock())
     digests += outcome.digests
     sticks = await organisation.sticks.fresh(outcome.lost)
   }
@@ -85,11 +85,11 @@ interface Owed {
 async function tell(
   organisation: Organisation,
   round: Round,
-  policy: Policy,
+  rules: Rules,
   sticks: readonly StoredStick[],
   now: Instant,
 ) {
-  const looked = await lookUp(organisation, round, policy, sticks)
+  const looked = await lookUp(organisation, round, rules, sticks)
   const stale = looked.filter(({ due }) => !due.isOwed)
   const owed = looked.filter((one) => !stale.includes(one) && hasHearers(one))
   const existing = await todaysDigests(organisation, round, owed)
@@ -106,11 +106,11 @@ async function tell(
     ...fresh.map((digest) => ({ stickId: null, writes: [noticeWrite(table, keys, name, digest, now)] })),
     ...stale.map((one) => ({
       stickId: one.stored.stickId,
-      writes: [stored.reindexWrite(one.stored, one.due.standing, policy)],
+      writes: [stored.reindexWrite(one.stored, one.due.standing, rules)],
     })),
     ...ready.map((one) => ({
       stickId: one.stored.stickId,
-      writes: moveOn(organisation, round, policy, one, asWritten, now),
+      writes: moveOn(organisation, round, rules, one, asWritten, now),
     })),
   ])
 }
@@ -149,7 +149,7 @@ function hasHearers({ stored, due }: Owed): boolean {
 function moveOn(
   organisation: Organisation,
   round: Round,
-  policy: Policy,
+  rules: Rules,
   { stored, due }: Owed,
   digests: readonly OwedNotice[],
   now: Instant,
@@ -165,7 +165,7 @@ function moveOn(
     ...(loan === null ? {} : { loanTold: { returnBy: loan.returnBy, through } }),
     through,
     standing: due.standing,
-    policy,
+    rules,
     notices,
     filedElsewhere: naming.some((digest) => digest.lines[0]?.crewId !== stored.state.crewId),
     round: round.name,
@@ -212,7 +212,7 @@ async function todaysDigests(
 async function lookUp(
   organisation: Organisation,
   round: Round,
-  policy: Policy,
+  rules: Rules,
   sticks: readonly StoredStick[],
 ): Promise<Owed[]> {
   const [crews, depotNames, people] = await Promise.all([
@@ -220,7 +220,7 @@ async function lookUp(
     depotNamesOf(organisation, round.depotIds),
     organisation.registers.allInForce('person', round.day),
   ])
-  return sticks.map((stored) => ({ stored, due: dueOnDay(stored, { crews, depotNames, people }, policy, round.day) }))
+  return sticks.map((stored) => ({ stored, due: dueOnDay(stored, { crews, depotNames, people }, rules, round.day) }))
 }
 
 async function crewsOf({ registers }: Organisation, sticks: readonly StoredStick[], day: CalendarDate) {

@@ -1,6 +1,7 @@
 /** A test judged by the editions it is pinned to: the same call when it comes in and when it is proved years later. */
 import type { CalendarDate } from '../calendar.ts'
-import { type EmployerPolicy, policyFrom } from '../policy/policy.ts'
+import type { EmployerPolicy } from '../policy/policy.ts'
+import { rulesFrom } from '../policy/rules.ts'
 import type { Instrument, Procedure, Stick } from '../registers.ts'
 import type { BenchTest } from './bench-test.ts'
 import { type JudgedBy, type Judgement, judge } from './judge.ts'
@@ -20,13 +21,13 @@ export function judgeByEditions(test: BenchTest, editions: Editions): Judgement 
 
 /** Where an examination is to stand in place of a test, and where a rule ends calibrations sooner. */
 export function hasSay(policy: EmployerPolicy, { demonstration }: BenchTest): boolean {
-  return demonstration !== undefined || policyFrom(policy).calibrationCap !== undefined
+  return demonstration !== undefined || rulesFrom(policy).calibrationCap !== undefined
 }
 
 export function judgedBy(test: BenchTest, { stick, procedure, instruments, policy }: Editions): JudgedBy {
   const inForce = instruments.findLast((one) => one.effectiveFrom <= test.testedOn) ?? instruments[0]
   if (inForce === undefined) throw new RangeError('a test is judged by at least one edition of its instrument')
-  const inPolicy = policy === undefined ? undefined : policyFrom(policy)
+  const inPolicy = policy === undefined ? undefined : rulesFrom(policy)
   return {
     stick,
     procedure,

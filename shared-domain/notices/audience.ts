@@ -1,6 +1,6 @@
 /** Who is told. One mailbox gets one message, whatever roles and spellings it appears under. */
 import { sameMailbox } from '../mail-address.ts'
-import type { Policy } from '../policy/policy.ts'
+import type { Rules } from '../policy/rules.ts'
 import type { Crew, Person } from '../registers.ts'
 import type { Addressee } from './notice.ts'
 
@@ -69,7 +69,7 @@ export interface Climbed {
  */
 export function climbedTo(
   daysOverdue: number,
-  { overdueClimbs }: Pick<Policy, 'overdueClimbs'>,
+  { overdueClimbs }: Pick<Rules, 'overdueClimbs'>,
   isFirstWord: boolean,
 ): Climbed {
   const { foremanAfterWeeks, managerAfterWeeks, ownerAfterWeeks } = overdueClimbs

@@ -1,6 +1,6 @@
 /** A due date as a crew's own calendar shows it, and how a calendar tells a newer entry from an older one. */
 import { type CalendarDate, daysBetween, inWords } from '../calendar.ts'
-import type { Policy } from '../policy/policy.ts'
+import type { Rules } from '../policy/rules.ts'
 import { safetyWords } from '../safety-words.ts'
 import type { StickState } from '../state/state.ts'
 import { isDated, mayBeUsed } from '../state/use.ts'
@@ -82,8 +82,8 @@ function headingOf({ status, duty }: StickLine, said: EntryWording): EntryWordin
  * the facts, which only become more, and from the rules in force, which only give way to an edition of a later day or of
  * the same day and a higher number.
  */
-export function revisionOf({ facts }: Pick<StickState, 'facts'>, policy: Policy | null, day: CalendarDate): number {
-  return facts + ruleRevision(policy?.edition, day)
+export function revisionOf({ facts }: Pick<StickState, 'facts'>, rules: Rules, day: CalendarDate): number {
+  return facts + ruleRevision(rules.edition, day)
 }
 
 const earliest = '1900-01-01' as CalendarDate

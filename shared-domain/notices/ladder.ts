@@ -14,7 +14,7 @@
  * | 1, 8, 15 … | always, until it is back |
  */
 import { addDays, type CalendarDate, daysBetween } from '../calendar.ts'
-import type { Policy } from '../policy/policy.ts'
+import type { Rules } from '../policy/rules.ts'
 import type { Standing } from '../state/standing.ts'
 import type { StickState } from '../state/state.ts'
 import { mayBeUsed } from '../state/use.ts'
@@ -29,20 +29,20 @@ export interface Told {
 export function nextTellOn(
   standing: Standing,
   told: Told | null,
-  policy: Policy | null,
+  rules: Rules,
   broughtForwardFrom: CalendarDate | null = null,
 ): CalendarDate | null {
   const { dueOn, status } = standing
-  if (policy === null || dueOn === null || (status !== 'overdue' && !mayBeUsed(status))) return null
+  if (!rules.entered || dueOn === null || (status !== 'overdue' && !mayBeUsed(status))) return null
   // in the next digest, whatever the ladder says: a label with the old date is wrong from now on
   if (broughtForwardFrom !== null) return told?.through ?? ('1900-01-01' as CalendarDate)
   const through = told?.dueOn === dueOn ? told.through : null
-  const steps = policy.tellDaysBefore.map((days) => addDays(dueOn, -days))
+  const steps = rules.tellDaysBefore.map((days) => addDays(dueOn, -days))
   const next = steps.find((step) => through === null || step > through)
   if (next !== undefined) return next
   const dayAfter = addDays(dueOn, 1)
   if (through === null || through < dayAfter) return dayAfter
-  return nextOfEvery(policy.tellOverdueEveryDays, dueOn, through)
+  return nextOfEvery(rules.tellOverdueEveryDays, dueOn, through)
 }
 
 /** Anchored to a day, so that a late morning does not shift the week. */

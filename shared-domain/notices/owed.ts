@@ -2,7 +2,7 @@
 import { type CalendarDate, daysBetween } from '../calendar.ts'
 import { type Happening, type RecordedFact, speaks } from '../facts.ts'
 import { sameMailbox } from '../mail-address.ts'
-import type { Policy } from '../policy/policy.ts'
+import type { Rules } from '../policy/rules.ts'
 import type { Crew, Person } from '../registers.ts'
 import type { Hold } from '../state/hold.ts'
 import { type Standing, standingOn } from '../state/standing.ts'
@@ -266,20 +266,20 @@ export interface WhoIsWhere {
 export function dueOnDay(
   { stickId, state, depotId, told, loanTold, ...shown }: KnownStick,
   { crews, depotNames, people }: WhoIsWhere,
-  policy: Policy,
+  rules: Rules,
   day: CalendarDate,
 ): DueStick & { readonly isOwed: boolean } {
   const { crewId } = state
   const crew = crewId === null ? undefined : crews.get(crewId)
   const depotName = depotId === null ? null : (depotNames.get(depotId) ?? null)
-  const standing = standingOn(state, day, policy)
+  const standing = standingOn(state, day, rules)
   // also where a change of the rules has not reached the lists yet
   const broughtForwardFrom = shown.broughtForwardFrom ?? earlierThanShown(shown.shownDueOn, standing)
-  const date = isBy(nextTellOn(standing, told, policy, broughtForwardFrom), day)
+  const date = isBy(nextTellOn(standing, told, rules, broughtForwardFrom), day)
   const loan = isBy(nextLoanTellOn(state, loanTold ?? null), day) ? lateLoan(state, day) : null
-  const climbed = climbedTo(standing.daysOverdue, policy, isFirstWordOverdue(standing, told))
+  const climbed = climbedTo(standing.daysOverdue, rules, isFirstWordOverdue(standing, told))
   return {
-    belonging: { stickId, crewId, crewName: crew?.name ?? null, depotName, revision: revisionOf(state, policy, day) },
+    belonging: { stickId, crewId, crewName: crew?.name ?? null, depotName, revision: revisionOf(state, rules, day) },
     standing,
     audience:
       loan === null

@@ -2,8 +2,8 @@
 import { addDays, addMonths, addMonthsToEndOfMonth, type CalendarDate } from '../calendar.ts'
 import type { Stick } from '../registers.ts'
 import { type ExpectedEnd, weightedDays } from './expected-use.ts'
-import type { Policy } from './policy.ts'
 import type { EvidenceKind, Interval, Requirement, ServiceClass } from './requirement.ts'
+import type { Rules } from './rules.ts'
 import { classesSince, type LoggedUse, type ServiceRecord } from './service-class.ts'
 
 /** The newest date of each kind of evidence that counts. */
@@ -35,10 +35,10 @@ export interface Clock {
 type Subject = Pick<Stick, 'construction' | 'primaryProtection' | 'inServiceSince'>
 
 /** Every clock that runs on a stick: those never wound first, then the earliest due, last those without an end. */
-export function clocksOf(stick: Subject, known: Wound, policy: Policy): Clock[] {
-  return policy.requirements
+export function clocksOf(stick: Subject, known: Wound, rules: Rules): Clock[] {
+  return rules.requirements
     .filter((one) => applies(one, stick))
-    .flatMap((one) => clock(one, stick, known, policy))
+    .flatMap((one) => clock(one, stick, known, rules))
     .sort((a, b) => compare(sortKey(a), sortKey(b)) || compare(a.requirement, b.requirement))
 }
 
@@ -54,11 +54,11 @@ function sortKey({ since, dueOn }: Clock): string {
   return since === null ? '' : (dueOn ?? '~')
 }
 
-function clock(one: Requirement, stick: Subject, known: Wound, policy: Policy): Clock[] {
-  const since = evidenceFor(one, stick, known.evidence, policy)
+function clock(one: Requirement, stick: Subject, known: Wound, rules: Rules): Clock[] {
+  const since = evidenceFor(one, stick, known.evidence, rules)
   const { id, words, evidence } = one
   const { source } = asStated(one)
-  const [first] = endsOf(one, since, known, policy).sort((a, b) => compare(a.dueOn ?? '~', b.dueOn ?? '~'))
+  const [first] = endsOf(one, since, known, rules).sort((a, b) => compare(a.dueOn ?? '~', b.dueOn ?? '~'))
   if (first === undefined) return []
   return [{ requirement: id, words, source, evidence, since, ...first }]
 }
@@ -77,18 +77,18 @@ const endless: End = { serviceClass: null, dueOn: null }
  * Where intervals differ by class, the earliest of all classes since the evidence: a class never lengthens a clock. None
  * where it runs in no such class: what was never in store needs no evidence that stored sticks alone need.
  */
-function endsOf(one: Requirement, since: CalendarDate | null, known: Wound, policy: Policy): End[] {
+function endsOf(one: Requirement, since: CalendarDate | null, known: Wound, rules: Rules): End[] {
   const { byClass } = one
   const { interval } = asStated(one)
   if (byClass === undefined) {
     return [
-      interval === null || since === null ? endless : { ...endless, ...endOf(interval, since, known.uses, policy) },
+      interval === null || since === null ? endless : { ...endless, ...endOf(interval, since, known.uses, rules) },
     ]
   }
-  return classesSince(known, since, policy.occasionalUse).flatMap((serviceClass) => {
+  return classesSince(known, since, rules.occasionalUse).flatMap((serviceClass) => {
     const inClass = byClass[serviceClass] === undefined ? interval : byClass[serviceClass]
     if (inClass === null) return []
-    return [since === null ? endless : { serviceClass, ...endOf(inClass, since, known.uses, policy) }]
+    return [since === null ? endless : { serviceClass, ...endOf(inClass, since, known.uses, rules) }]
   })
 }
 
@@ -96,14 +96,14 @@ function endOf(
   interval: Interval,
   since: CalendarDate,
   uses: readonly LoggedUse[],
-  policy: Policy,
+  rules: Rules,
 ): Omit<End, 'serviceClass'> {
   if ('days' in interval) return { dueOn: addDays(since, interval.days) }
   if ('months' in interval) {
     const count = interval.counting === 'end of month' ? addMonthsToEndOfMonth : addMonths
     return { dueOn: count(since, interval.months) }
   }
-  return endOfUse(interval.useDays, since, uses, policy)
+  return endOfUse(interval.useDays, since, uses, rules)
 }
 
 /** The day on which the last of the days of use was used up; hard conditions weigh as the policy says. */
@@ -111,7 +111,7 @@ function endOfUse(
   most: number,
   since: CalendarDate,
   uses: readonly LoggedUse[],
-  { useWeights }: Policy,
+  { useWeights }: Rules,
 ): Omit<End, 'serviceClass'> {
   let left = most
   for (const use of uses) {
@@ -127,10 +127,10 @@ function evidenceFor(
   { evidence, examinationOnly }: Requirement,
   { construction }: Pick<Stick, 'construction'>,
   known: Evidence,
-  policy: Policy,
+  rules: Rules,
 ): CalendarDate | null {
   const tested = oldestOfNewest(evidence, known)
-  const enough = policy.examinationOnly && examinationOnly?.includes(construction)
+  const enough = rules.examinationOnly && examinationOnly?.includes(construction)
   return latest(tested, enough ? known['demonstrated examination'] : undefined)
 }
 

@@ -5,9 +5,8 @@ import { between } from '../quantities.ts'
 import { registerId } from '../registers.ts'
 import { line } from '../text.ts'
 import { jpOrdinance351 } from './jp-ordinance-351.ts'
-import { type CalibrationCap, interval, type Requirement, type RulePack, requirement } from './requirement.ts'
+import { interval, type RulePack, requirement } from './requirement.ts'
 import { ruOrder261 } from './ru-order-261.ts'
-import type { OccasionalUse } from './service-class.ts'
 import { intervalInWords, isNoLonger, longestOf } from './shorter.ts'
 import { ufc356001Section54 } from './ufc-3-560-01-5-4.ts'
 import { us29Cfr1910269j } from './us-29-cfr-1910-269-j.ts'
@@ -43,7 +42,7 @@ const shortening = z
   })
 
 /** A clock is known by its requirement's name: no two may share one. */
-const shorteningName = (rule: string) => `${rule}-shortened`
+export const shorteningName = (rule: string) => `${rule}-shortened`
 const namesTaken = new Set(packRequirements.flatMap(({ id }) => [id, shorteningName(id)]))
 const ownRequirements = z.array(requirement).superRefine((all, context) => {
   const taken = new Set(namesTaken)
@@ -121,81 +120,3 @@ export type EmployerPolicy = z.output<typeof employerPolicy>
 
 /** Where no policy says otherwise, or none is in force. */
 export const answerHoursWithoutPolicy = 4
-
-/** A policy ready to be asked: its packs opened up, its settings filled in. */
-export interface Policy {
-  /** which edition of the employer's layer this is */
-  readonly edition?: string
-  readonly requirements: readonly Requirement[]
-  readonly occasionalUse?: OccasionalUse | undefined
-  readonly useWeights: NonNullable<EmployerPolicy['useWeights']>
-  readonly tellDaysBefore: readonly number[]
-  readonly tellOverdueEveryDays: number
-  readonly answerWithinHours: number
-  readonly overdueClimbs: {
-    readonly foremanAfterWeeks: number
-    readonly managerAfterWeeks: number
-    readonly ownerAfterWeeks: number
-  }
-  readonly examinationOnly: boolean
-  readonly releaseAfterFailure: boolean
-  readonly woodForbidden: boolean
-  /** of the employer's own: why every stick is waxed with its test */
-  readonly waxing?: string | undefined
-  /** the shortest of those turned on */
-  readonly calibrationCap?: CalibrationCap | undefined
-}
-
-export function policyFrom(employer: EmployerPolicy): Policy {
-  const packs = rulePacks.filter((pack) => employer.packs.includes(pack.id))
-  const ofPacks = packs.flatMap((pack) => pack.requirements)
-  const [calibrationCap] = packs
-    .flatMap((pack) => pack.calibrationCap ?? [])
-    .filter(({ id }) => employer.turnOn?.includes(id))
-    .sort((a, b) => a.months - b.months)
-  const inForce = ofPacks.filter((one) => !one.optional || employer.turnOn?.includes(one.id))
-  return {
-    requirements: [...inForce, ...shortened(inForce, employer), ...(employer.add ?? [])],
-    occasionalUse: employer.occasionalUse,
-    useWeights: employer.useWeights ?? {},
-    tellDaysBefore: employer.tellDaysBefore ?? [60, 30, 14, 7, 1, 0],
-    tellOverdueEveryDays: employer.tellOverdueEveryDays ?? 7,
-    answerWithinHours: employer.answerWithinHours ?? answerHoursWithoutPolicy,
-    overdueClimbs: {
-      foremanAfterWeeks: employer.overdueClimbs?.foremanAfterWeeks ?? 0,
-      managerAfterWeeks: employer.overdueClimbs?.managerAfterWeeks ?? 0,
-      ownerAfterWeeks: employer.overdueClimbs?.ownerAfterWeeks ?? 2,
-    },
-    examinationOnly: employer.examinationOnly ?? false,
-    releaseAfterFailure: employer.releaseAfterFailure ?? false,
-    woodForbidden: employer.woodForbidden ?? false,
-    waxing: employer.waxing,
-    calibrationCap,
-  }
-}
-
-/** Clocks beside the rules' own, so that no edit can put a date past a legal maximum. */
-function shortened(inForce: readonly Requirement[], { shorten = [] }: EmployerPolicy): Requirement[] {
-  return shorten.flatMap((one) => {
-    const rule = inForce.find(({ id }) => id === one.requirement)
-    if (rule === undefined) return []
-    const { byClass, stops: _, optional: __, statedBy: ___, waxing: ____, ...kept } = rule
-    const source = {
-      cited: `${one.source}, within ${rule.source.cited}`,
-      jurisdiction: rule.source.jurisdiction,
-      confidence: 'the employer’s own' as const,
-    }
-    const shorter = { ...kept, id: shorteningName(rule.id), source, interval: one.interval, legalMaximum: false }
-    return [byClass === undefined ? shorter : { ...shorter, byClass: onlyWhereItRuns(byClass) }]
-  })
-}
-
-/** A rule that asks nothing of a class asks nothing of it shortened either. */
-function onlyWhereItRuns(byClass: NonNullable<Requirement['byClass']>): NonNullable<Requirement['byClass']> {
-  return Object.fromEntries(Object.entries(byClass).filter(([, inClass]) => inClass === null))
-}
-
-/** How many days before its due date a stick begins to be `due soon`. */
-export function dueSoonDays(policy: Policy): number {
-  return policy.tellDaysBefore[0] ?? 0
-}

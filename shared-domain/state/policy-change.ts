@@ -1,6 +1,6 @@
 /** What another policy would make of a fleet, before it is in force: stick by stick, and how many run out when. */
 import type { CalendarDate } from '../calendar.ts'
-import type { Policy } from '../policy/policy.ts'
+import type { Rules } from '../policy/rules.ts'
 import type { Status } from '../words.ts'
 import { type Standing, standingOn } from './standing.ts'
 import type { StickState } from './state.ts'
@@ -18,7 +18,7 @@ export interface Effect {
 }
 
 /** A stick on one day under the rules in force and under those proposed. */
-export function effectOf(state: StickState, day: CalendarDate, before: Policy | null, after: Policy): Effect {
+export function effectOf(state: StickState, day: CalendarDate, before: Rules, after: Rules): Effect {
   return { inForce: stands(standingOn(state, day, before)), proposed: stands(standingOn(state, day, after)) }
 }
 

@@ -2,8 +2,8 @@
 import { addDays, addMonths, type CalendarDate, daysBetween, inWords } from '../calendar.ts'
 import { applies, type Clock, clocksOf } from '../policy/clocks.ts'
 import { expectedEnd } from '../policy/expected-use.ts'
-import { dueSoonDays, type Policy } from '../policy/policy.ts'
 import type { Requirement, ServiceClass, StoppingEvent } from '../policy/requirement.ts'
+import { dueSoonDays, type Rules } from '../policy/rules.ts'
 import { type CustodySpell, isUse } from '../policy/service-class.ts'
 import { millimetres } from '../quantities.ts'
 import type { Stick } from '../registers.ts'
@@ -37,27 +37,27 @@ export interface Standing {
   readonly duty?: Exclude<Duty, 'test'>
 }
 
-export function standingOn(state: StickState, day: CalendarDate, policy: Policy | null): Standing {
+export function standingOn(state: StickState, day: CalendarDate, rules: Rules): Standing {
   const registration = registrationOn(state, day)
   const stick = registration?.stick
-  const all = stick === undefined || policy === null ? [] : clocksOf(stick, state, policy)
-  const rules = stick === undefined || policy === null ? [] : policy.requirements.filter((one) => applies(one, stick))
-  const resting = all.filter((clock) => isResting(clock, rules, state, day))
+  const all = stick === undefined ? [] : clocksOf(stick, state, rules)
+  const asked = stick === undefined ? [] : rules.requirements.filter((one) => applies(one, stick))
+  const resting = all.filter((clock) => isResting(clock, asked, state, day))
   const clocks = all.filter((clock) => !resting.includes(clock))
   const holds = [
     ...state.holds,
-    ...releaseAwaited(state, policy),
-    ...notWaxed(state, policy, rules),
-    ...standingDoubts(stick, policy, all),
+    ...releaseAwaited(state, rules),
+    ...notWaxed(state, rules, asked),
+    ...standingDoubts(stick, rules, all),
     ...entryChanged(state, registration),
-    ...stopped(state, rules),
-    ...shelved(state, rules, all, day),
+    ...stopped(state, asked),
+    ...shelved(state, asked, all, day),
     ...resting.flatMap((clock) => (clock.dueOn === null ? [] : [holdFor.restingInStore(clock.dueOn, clock.source)])),
   ]
   const governing = clocks.find((clock) => clock.dueOn !== null && clock.since !== null)
   const unwound = clocks.some((clock) => clock.since === null)
   const dueOn = unwound ? null : (governing?.dueOn ?? null)
-  const { status, why } = statusOf(state, day, policy, clocks, holds, dueOn)
+  const { status, why } = statusOf(state, day, rules, clocks, holds, dueOn)
   return {
     status,
     why,
@@ -66,7 +66,7 @@ export function standingOn(state: StickState, day: CalendarDate, policy: Policy 
     dueOn,
     daysOverdue: dueOn === null ? 0 : Math.max(0, daysBetween(dueOn, day)),
     governedBy: dueOn === null || governing?.since == null ? null : governedBy(governing, governing.since),
-    clocks: all.map((clock) => withExpectedEnd(clock, state, day, policy)),
+    clocks: all.map((clock) => withExpectedEnd(clock, state, day, rules)),
     holds,
     custody: state.custody,
   }
@@ -77,9 +77,9 @@ function lookOnly(clock: Clock | undefined, dueOn: CalendarDate | null): Pick<St
 }
 
 /** Beside the certain date, which does not depend on the day of asking. */
-function withExpectedEnd(clock: Clock, { uses }: StickState, day: CalendarDate, policy: Policy | null): Clock {
-  if (clock.useDaysLeft === undefined || policy === null) return clock
-  const expected = expectedEnd(clock.useDaysLeft, uses, policy.useWeights, day)
+function withExpectedEnd(clock: Clock, { uses }: StickState, day: CalendarDate, rules: Rules): Clock {
+  if (clock.useDaysLeft === undefined) return clock
+  const expected = expectedEnd(clock.useDaysLeft, uses, rules.useWeights, day)
   return expected === null ? clock : { ...clock, expected }
 }
 
@@ -90,11 +90,11 @@ function governedBy({ requirement, words, source, serviceClass }: Clock, since: 
 /** Non-use suspends a clock only where its source says so, and only recorded storage that has lasted. */
 function isResting(
   { requirement, dueOn }: Clock,
-  rules: readonly Requirement[],
+  asked: readonly Requirement[],
   { custody, custodySpells }: StickState,
   day: CalendarDate,
 ): boolean {
-  const months = rules.find(({ id }) => id === requirement)?.suspendedInStorageAfterMonths
+  const months = asked.find(({ id }) => id === requirement)?.suspendedInStorageAfterMonths
   const spell = custodySpells.at(-1)
   if (months === undefined || spell?.kind !== 'store' || custody === null || !('store' in custody)) return false
   return dueOn !== null && day > dueOn && day > addMonths(spell.since, months)
@@ -103,10 +103,10 @@ function isResting(
 /** What always puts a stick out of service has its own hold; here is what a rule of the policy adds. */
 const alwaysHeld: readonly StoppingEvent[] = ['repaired', 'refinished', 'suspicion', 'incident']
 
-function stopped({ events }: StickState, rules: readonly Requirement[]): Hold[] {
+function stopped({ events }: StickState, asked: readonly Requirement[]): Hold[] {
   return events.flatMap(({ event, since, factId }) => {
     if (alwaysHeld.includes(event)) return []
-    const rule = rules.find(({ stops }) => stops?.includes(event))
+    const rule = asked.find(({ stops }) => stops?.includes(event))
     return rule === undefined ? [] : [holdFor.stoppedBy({ since, factId }, event, rule.source.cited)]
   })
 }
@@ -114,12 +114,12 @@ function stopped({ events }: StickState, rules: readonly Requirement[]): Hold[] 
 /** Tested, laid by and not issued within the limit; who issues or uses it later does not mend that. */
 function shelved(
   { custodySpells }: StickState,
-  rules: readonly Requirement[],
+  asked: readonly Requirement[],
   clocks: readonly Clock[],
   day: CalendarDate,
 ): Hold[] {
   if (custodySpells.length === 0) return []
-  return rules.flatMap(({ id, shelfMonths, source }) => {
+  return asked.flatMap(({ id, shelfMonths, source }) => {
     const since = clocks.find(({ requirement }) => requirement === id)?.since
     if (shelfMonths === undefined || since == null) return []
     const until = addMonths(since, shelfMonths)
@@ -138,28 +138,28 @@ function wasIssued(spells: readonly CustodySpell[], i: number, testedOn: Calenda
 }
 
 /** Where a rule in force asks for wax, of a stick that passed without it. */
-function notWaxed({ unwaxed }: StickState, policy: Policy | null, rules: readonly Requirement[]): Hold[] {
-  if (unwaxed === undefined || policy === null) return []
-  const source = policy.waxing ?? rules.find(({ waxing }) => waxing !== undefined)?.waxing
+function notWaxed({ unwaxed }: StickState, rules: Rules, asked: readonly Requirement[]): Hold[] {
+  if (unwaxed === undefined) return []
+  const source = rules.waxing ?? asked.find(({ waxing }) => waxing !== undefined)?.waxing
   if (source === undefined) return []
   // a rule that asks for a test after waxing would else never be done with
-  const beforeReadings = rules.some(({ stops }) => stops?.includes('waxed'))
+  const beforeReadings = asked.some(({ stops }) => stops?.includes('waxed'))
   if (beforeReadings && unwaxed.waxedBefore) return []
   const { since, factId } = unwaxed
   return [holdFor.notWaxed({ since, factId }, source, beforeReadings)]
 }
 
-function releaseAwaited({ toBeReleased }: StickState, policy: Policy | null): Hold[] {
-  if (toBeReleased === undefined || !policy?.releaseAfterFailure) return []
+function releaseAwaited({ toBeReleased }: StickState, rules: Rules): Hold[] {
+  if (toBeReleased === undefined || !rules.releaseAfterFailure) return []
   const { since, factId } = toBeReleased
   return [holdFor.releaseAwaited({ since, factId })]
 }
 
 /** Doubt never reads as `in service`: what the register and the policy leave open is a hold too. */
-function standingDoubts(stick: Stick | undefined, policy: Policy | null, clocks: readonly Clock[]): Hold[] {
-  if (policy === null) return [holdFor.policyMissing()]
+function standingDoubts(stick: Stick | undefined, rules: Rules, clocks: readonly Clock[]): Hold[] {
+  if (!rules.entered) return [holdFor.policyMissing()]
   if (stick === undefined) return [holdFor.notRegistered()]
-  if (stick.construction === 'wood' && policy.woodForbidden) return [holdFor.woodForbidden()]
+  if (stick.construction === 'wood' && rules.woodForbidden) return [holdFor.woodForbidden()]
   if (stick.primaryProtection && !clocks.some(({ evidence }) => evidence.includes('dry test')))
     return [holdFor.noRequirement(stick.construction)]
   return []
@@ -187,7 +187,7 @@ function differenceSince(tested: Stick, now: Stick): EntryDifference | null {
 function statusOf(
   state: StickState,
   day: CalendarDate,
-  policy: Policy | null,
+  rules: Rules,
   clocks: readonly Clock[],
   holds: readonly Hold[],
   dueOn: CalendarDate | null,
@@ -203,7 +203,7 @@ function statusOf(
   const by = pressing(clocks, day)
   const duty = by === undefined ? 'test' : dutyOf(by)
   if (day > dueOn) return { status: 'overdue', why: whyOverdue[duty](by?.dueOn ?? dueOn) }
-  if (policy !== null && day >= addDays(dueOn, -dueSoonDays(policy))) {
+  if (day >= addDays(dueOn, -dueSoonDays(rules))) {
     return { status: 'due soon', why: whyDueSoon[duty](dueOn) }
   }
   return { status: 'in service', why: `It may be used through ${inWords(dueOn)}.` }

@@ -1,7 +1,7 @@
 /** Uses of a stick that must not be used: judged for every day of the use, by all that is known of that day by now. */
 import { addDays, type CalendarDate, endOfDay, type Instant } from '../calendar.ts'
 import type { RecordedFact } from '../facts.ts'
-import type { Policy } from '../policy/policy.ts'
+import type { Rules } from '../policy/rules.ts'
 import type { Status } from '../words.ts'
 import { evolve, inOrder } from './fold.ts'
 import { asJudgedNow } from './judged-again.ts'
@@ -42,7 +42,7 @@ function momentsOf(fact: UseFact): Moment[] {
 const earlier = (a: Instant, b: Instant) => (a < b ? a : b)
 
 /** Of a stick's whole history, `final` being the state after all of it. */
-export function unfitUses(facts: readonly RecordedFact[], final: StickState, policy: Policy | null): UnfitUse[] {
+export function unfitUses(facts: readonly RecordedFact[], final: StickState, rules: Rules): UnfitUse[] {
   const moments = facts
     .filter(isUse)
     .flatMap(momentsOf)
@@ -59,27 +59,22 @@ export function unfitUses(facts: readonly RecordedFact[], final: StickState, pol
       at += 1
     }
     if (unfit.has(fact.factId)) continue
-    const found = unfitOn(fact, day, readByFirstEntry(state, final), policy)
+    const found = unfitOn(fact, day, readByFirstEntry(state, final), rules)
     if (found !== null) unfit.set(fact.factId, found)
   }
   return [...unfit.values()]
 }
 
 /** Of one use all of whose days came after everything else that is known. */
-export function unfitUse(fact: UseFact, before: StickState, policy: Policy | null): UnfitUse | null {
+export function unfitUse(fact: UseFact, before: StickState, rules: Rules): UnfitUse | null {
   for (const { day } of momentsOf(fact)) {
-    const found = unfitOn(fact, day, before, policy)
+    const found = unfitOn(fact, day, before, rules)
     if (found !== null) return found
   }
   return null
 }
 
-function unfitOn(
-  { factId, use }: UseFact,
-  day: CalendarDate,
-  state: StickState,
-  policy: Policy | null,
-): UnfitUse | null {
-  const { status } = standingOn(state, day, policy)
+function unfitOn({ factId, use }: UseFact, day: CalendarDate, state: StickState, rules: Rules): UnfitUse | null {
+  const { status } = standingOn(state, day, rules)
   return mayBeUsed(status) ? null : { factId, usedOn: use.occurredOn, unfitOn: day, status }
 }

@@ -2,7 +2,7 @@
 import { chanceOf, oneOf, whole } from '../../seed/chance.ts'
 import { addDays, type CalendarDate } from '../../shared-domain/calendar.ts'
 import { clocksOf, type Wound } from '../../shared-domain/policy/clocks.ts'
-import { policyFrom } from '../../shared-domain/policy/policy.ts'
+import { rulesFrom } from '../../shared-domain/policy/rules.ts'
 import type { CustodySpell } from '../../shared-domain/policy/service-class.ts'
 import type { Stick } from '../../shared-domain/registers.ts'
 import type { Construction } from '../../shared-domain/words.ts'
@@ -12,7 +12,7 @@ import { interleaved } from './interleaved.ts'
 
 const sticks = 100_000
 /** Dry by service class, wet, and the two years: three clocks on every stick of FRP. */
-const policy = policyFrom({ packs: ['us-29-cfr-1910-269-j', 'ufc-3-560-01-5-4'] })
+const policy = rulesFrom({ packs: ['us-29-cfr-1910-269-j', 'ufc-3-560-01-5-4'] })
 
 const chance = chanceOf('due dates and parsing')
 const someDay = () => addDays(day('2016-03-01'), whole(chance, 0, 3_652))

@@ -159,7 +159,7 @@ describe('a shorter interval', () => {
     await expect(run(house)).rejects.toThrow('was being written to')
     house.table.trouble({})
     expect(await run(house)).toMatchObject({ finished: true })
-    expect(new Set(states(house).map(({ policyEdition }) => policyEdition)).size).toBe(1)
+    expect(new Set(states(house).map(({ writtenUnder }) => writtenUnder)).size).toBe(1)
   })
 
   test('with its day in the future waits for that day', async () => {
@@ -201,11 +201,28 @@ test('what would lengthen past the rule is refused, and names it', async () => {
   ])
 })
 
+test('what an earlier build wrote by other rule packs is written anew, though the employer changed nothing', async () => {
+  const house = await opened()
+  await run(house)
+  expect(await run(house)).toMatchObject({ sticks: 0 })
+  const byOtherPacks = (id: unknown) => String(id).replace(/\/.*/, '/00000000')
+  const older = house.table.items().map((item) => ({
+    ...item,
+    ...(item.entity === 'reindexed' ? { rules: byOtherPacks(item.rules) } : {}),
+    ...(item.entity === 'stick' ? { writtenUnder: byOtherPacks(item.writtenUnder) } : {}),
+  }))
+  const later = openHouse(older, '2026-03-10T16:00:00.000Z')
+  expect(await run(later)).toMatchObject({ finished: true })
+  const ids = new Set(states(later).map(({ writtenUnder }) => writtenUnder))
+  expect(ids).toEqual(new Set(states(house).map(({ writtenUnder }) => writtenUnder)))
+  expect(ids.size).toBe(1)
+})
+
 describe('what an earlier build kept of a stick', () => {
   /** Without what the fold and the lists keep since. */
   const older = (item: Item): Item => {
     if (item.entity !== 'stick') return item
-    const { shownDueOn: _, broughtForwardFrom: __, policyEdition: ___, shape: ____, ...kept } = item
+    const { shownDueOn: _, broughtForwardFrom: __, writtenUnder: ___, shape: ____, ...kept } = item
     const { custodySpells: _____, uses: ______, events: _______, ...state } = item.state as Record<string, unknown>
     return { ...kept, state }
   }

@@ -269,7 +269,7 @@ describe('two runs, and runs that break off', () => {
     house.table.trouble({ meanwhile: { before: 2, what: once(changes) } })
     await run(house)
     house.table.trouble({})
-    const editions = new Set(states(house).map(({ policyEdition }) => policyEdition))
+    const editions = new Set(states(house).map(({ writtenUnder }) => writtenUnder))
     expect([...editions]).toEqual([expect.stringMatching(/^2026-03-02#/)])
     expect(new Set(states(house).map(({ shownDueOn }) => shownDueOn))).toEqual(new Set(['2025-03-04']))
     house.at('2026-03-03T15:00:00.000Z')

@@ -2,8 +2,9 @@
 import { describe, expect, test } from 'vitest'
 import { calibrationDoubts } from '../../shared-domain/bench-test/trust.ts'
 import type { Defect, Use } from '../../shared-domain/facts.ts'
-import { employerPolicy, policyFrom, rulePacks } from '../../shared-domain/policy/policy.ts'
+import { employerPolicy, rulePacks } from '../../shared-domain/policy/policy.ts'
 import { type Requirement, requirement, type StoppingEvent } from '../../shared-domain/policy/requirement.ts'
+import { rulesFrom } from '../../shared-domain/policy/rules.ts'
 import { replay } from '../../shared-domain/state/fold.ts'
 import { standingOn } from '../../shared-domain/state/standing.ts'
 import type { Construction } from '../../shared-domain/words.ts'
@@ -21,7 +22,7 @@ const standing = (packs: string[], on: string, events: Events, more: object = {}
   const { status, dueOn, holds, governedBy } = standingOn(
     replay(history(['2026-01-05', happened.registered()], ...events)),
     day(on),
-    policyFrom(employerPolicy.parse({ packs, ...more })),
+    rulesFrom(employerPolicy.parse({ packs, ...more })),
   )
   return { status, dueOn, holds: holds.map(({ code }) => code), by: governedBy?.source }
 }
@@ -123,7 +124,7 @@ describe('UFC 3-560-01 5-4 (2006 with Change 1)', () => {
       standingOn(
         replay(history(['2026-01-05', happened.registered({ ...aStick, construction })], tested)),
         day('2026-02-01'),
-        policyFrom({ packs: ufc }),
+        rulesFrom({ packs: ufc }),
       ).clocks.map(({ source, dueOn }) => [source, dueOn])
     const dry = ['UFC 3-560-01, 5-4.10', '2026-07-06']
     expect(clocks('hollow FRP tube')).toEqual([dry, ['UFC 3-560-01, 5-4.11', '2028-01-06']])
@@ -151,15 +152,15 @@ describe('UFC 3-560-01 5-4 (2006 with Change 1)', () => {
   test('5-4.2: FRP only, where the employer is bound by it', () => {
     const wood = replay(history(['2026-01-05', happened.registered({ ...aStick, construction: 'wood' })], tested))
     const held = (woodForbidden: boolean) =>
-      standingOn(wood, day('2026-02-01'), policyFrom({ packs: ufc, woodForbidden })).holds.map(({ code }) => code)
+      standingOn(wood, day('2026-02-01'), rulesFrom({ packs: ufc, woodForbidden })).holds.map(({ code }) => code)
     expect([held(true), held(false)]).toEqual([['wood-forbidden'], []])
   })
 
   test('5-5.1.1: turned on, a calibration counts for 12 months at most, whatever its certificate says', () => {
     const turnOn = ['ufc-3-560-01-5-5-1-1-calibration']
-    const { calibrationCap } = policyFrom(employerPolicy.parse({ packs: ['us-29-cfr-1910-269-j', ...ufc], turnOn }))
+    const { calibrationCap } = rulesFrom(employerPolicy.parse({ packs: ['us-29-cfr-1910-269-j', ...ufc], turnOn }))
     for (const off of [{ packs: ufc }, { packs: ['us-29-cfr-1910-269-j'], turnOn }])
-      expect(policyFrom(employerPolicy.parse(off)).calibrationCap).toBeUndefined()
+      expect(rulesFrom(employerPolicy.parse(off)).calibrationCap).toBeUndefined()
     const judged = (testedOn: string, calibrationDueOn: string) =>
       calibrationDoubts(
         aTest({ testedOn: day(testedOn) }),
@@ -229,7 +230,7 @@ describe('TM 5-684 / NAVFAC MO-200 15-18d: idle stock looked at at least once a 
         ['2026-01-05', happened.moved(store)],
       ),
     )
-    expect(standingOn(stored, day('2026-01-06'), policyFrom({ packs })).status).toBe('awaiting first test')
+    expect(standingOn(stored, day('2026-01-06'), rulesFrom({ packs })).status).toBe('awaiting first test')
   })
 
   test('runs in store alone', () => {
@@ -269,7 +270,7 @@ const accepted = ['2026-01-06', happened.tested('pass', acceptance)] as const
 const stoppedBy = (event: StoppingEvent, add: Requirement[]) => {
   const state = replay(history(['2026-01-05', happened.registered()], tested))
   const events = [{ event, since: day('2026-02-01'), factId: 'x' }]
-  const policy = policyFrom(employerPolicy.parse({ packs: ['us-29-cfr-1910-269-j'], add }))
+  const policy = rulesFrom(employerPolicy.parse({ packs: ['us-29-cfr-1910-269-j'], add }))
   return standingOn({ ...state, events }, day('2026-02-01'), policy).holds.map(({ code }) => code)
 }
 
@@ -363,7 +364,7 @@ describe('the shapes that rules have', () => {
       standingOn(
         replay(history(['2026-01-05', happened.registered(stick)], tested)),
         day('2026-02-01'),
-        policyFrom(employerPolicy.parse({ packs: ['us-29-cfr-1910-269-j'], add: [one] })),
+        rulesFrom(employerPolicy.parse({ packs: ['us-29-cfr-1910-269-j'], add: [one] })),
       ).status
     expect(status({ ...aStick, inServiceSince: day('2023-03-30') })).toBe('in service')
     expect(status({ ...aStick, inServiceSince: day('2023-03-31') })).toBe('awaiting first test')

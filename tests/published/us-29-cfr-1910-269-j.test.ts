@@ -7,7 +7,7 @@
 import { describe, expect, test } from 'vitest'
 import { addDays } from '../../shared-domain/calendar.ts'
 import { clocksOf } from '../../shared-domain/policy/clocks.ts'
-import { policyFrom } from '../../shared-domain/policy/policy.ts'
+import { rulesFrom } from '../../shared-domain/policy/rules.ts'
 import { replay } from '../../shared-domain/state/fold.ts'
 import { refusals } from '../../shared-domain/state/refusal.ts'
 import { standingOn } from '../../shared-domain/state/standing.ts'
@@ -173,7 +173,7 @@ describe('(j)(2)(iii)(C)(2): examined and not repaired, a test is due, save wher
         ),
       ),
       day('2028-02-01'),
-      policyFrom({ packs: ['us-29-cfr-1910-269-j'], examinationOnly }),
+      rulesFrom({ packs: ['us-29-cfr-1910-269-j'], examinationOnly }),
     ).dueOn
 
   test.each(['FRP rod', 'foam-filled FRP tube'] as const)('of a %s, where the employer says so', (construction) => {
@@ -187,7 +187,7 @@ describe('(j)(2)(iii)(C)(2): examined and not repaired, a test is due, save wher
 })
 
 test('(j)(2)(ii) with (iii)(C)(2): a suspect tool is tested, and no demonstration stands in its place', () => {
-  const policy = policyFrom({ packs: ['us-29-cfr-1910-269-j'], examinationOnly: true })
+  const policy = rulesFrom({ packs: ['us-29-cfr-1910-269-j'], examinationOnly: true })
   const facts = history(
     ['2026-01-05', happened.registered()],
     ['2026-01-06', happened.tested('pass')],

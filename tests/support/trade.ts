@@ -4,14 +4,14 @@ import type { BenchTest, Reading } from '../../shared-domain/bench-test/bench-te
 import type { Judgement } from '../../shared-domain/bench-test/judge.ts'
 import { addDays, type CalendarDate, type Instant } from '../../shared-domain/calendar.ts'
 import type { Happening, RecordedFact } from '../../shared-domain/facts.ts'
-import { policyFrom } from '../../shared-domain/policy/policy.ts'
+import { rulesFrom } from '../../shared-domain/policy/rules.ts'
 import type { Crew, Depot, Instrument, Person, Procedure, Stick } from '../../shared-domain/registers.ts'
 import { whenOf } from '../../shared-domain/state/when.ts'
 import { constructions, quarterTurns } from '../../shared-domain/words.ts'
 
 export const day = (text: string) => text as CalendarDate
 
-export const usPolicy = policyFrom({ packs: ['us-29-cfr-1910-269-j'] })
+export const usPolicy = rulesFrom({ packs: ['us-29-cfr-1910-269-j'] })
 
 export const aStick: Stick = {
   construction: 'foam-filled FRP tube',

@@ -3,6 +3,7 @@ import { describe, expect, test } from 'vitest'
 import { addDays, type CalendarDate } from '../../../shared-domain/calendar.ts'
 import { calendarEntry, revisionOf } from '../../../shared-domain/notices/calendar-entry.ts'
 import type { StickLine } from '../../../shared-domain/notices/notice.ts'
+import { noRules } from '../../../shared-domain/policy/rules.ts'
 import { safetyWords } from '../../../shared-domain/safety-words.ts'
 import { statuses } from '../../../shared-domain/words.ts'
 import { day, usPolicy } from '../../support/trade.ts'
@@ -75,8 +76,8 @@ describe('the revision', () => {
 
   test('rises with each fact and with each edition of the rules that takes effect', () => {
     const known = [
-      revisionOf({ facts: 1 }, null, today),
-      revisionOf({ facts: 2 }, null, today),
+      revisionOf({ facts: 1 }, noRules, today),
+      revisionOf({ facts: 2 }, noRules, today),
       revisionOf({ facts: 2 }, by('2020-01-01#0001'), today),
       revisionOf({ facts: 3 }, by('2020-01-01#0001'), today),
       revisionOf({ facts: 3 }, by('2020-01-01#0002'), today),
@@ -124,7 +125,7 @@ describe('the revision', () => {
           else if (step.what === 'days') now = addDays(now, step.days)
           else editions.push(`${addDays(now, step.takesEffectIn)}#${String(editions.length + 1).padStart(4, '0')}`)
           const edition = inForce(editions, now)
-          const revision = revisionOf({ facts }, edition === undefined ? null : by(edition), now)
+          const revision = revisionOf({ facts }, edition === undefined ? noRules : by(edition), now)
           const seen = `${facts} ${edition}`
           expect(revision).toBeGreaterThanOrEqual(before.revision)
           if (seen !== before.seen) expect(revision).toBeGreaterThan(before.revision)

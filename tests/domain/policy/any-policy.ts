@@ -3,7 +3,7 @@ import fc from 'fast-check'
 import type { BenchTest } from '../../../shared-domain/bench-test/bench-test.ts'
 import { addDays, type CalendarDate } from '../../../shared-domain/calendar.ts'
 import type { Happening, RecordedFact, Use } from '../../../shared-domain/facts.ts'
-import { type EmployerPolicy, policyFrom, rulePacks } from '../../../shared-domain/policy/policy.ts'
+import { type EmployerPolicy, rulePacks } from '../../../shared-domain/policy/policy.ts'
 import {
   type EvidenceKind,
   evidenceKinds,
@@ -12,6 +12,7 @@ import {
   serviceClasses,
   stoppingEvents,
 } from '../../../shared-domain/policy/requirement.ts'
+import { rulesFrom } from '../../../shared-domain/policy/rules.ts'
 import type { Stick } from '../../../shared-domain/registers.ts'
 import { constructions } from '../../../shared-domain/words.ts'
 import { aStick, aTest, day, happened, history } from '../../support/trade.ts'
@@ -136,7 +137,7 @@ export const anyEmployerPolicy = fc
 
 /** Laws of the clocks themselves hold whatever is let in, so long as each requirement has a name of its own. */
 export const anyPolicy = anyEmployerPolicy.map(({ add, ...one }) =>
-  policyFrom({ ...one, add: add?.filter(({ id }) => id !== aRule) }),
+  rulesFrom({ ...one, add: add?.filter(({ id }) => id !== aRule) }),
 )
 
 const anyStick: fc.Arbitrary<Stick> = fc

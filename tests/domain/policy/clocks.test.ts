@@ -1,8 +1,8 @@
 /** What winds a clock, how far it runs, and which of several governs. */
 import { describe, expect, test } from 'vitest'
 import { clocksOf, type Evidence, type Wound } from '../../../shared-domain/policy/clocks.ts'
-import { type Policy, policyFrom } from '../../../shared-domain/policy/policy.ts'
 import { everyStick, type Requirement } from '../../../shared-domain/policy/requirement.ts'
+import { type Rules, rulesFrom } from '../../../shared-domain/policy/rules.ts'
 import type { CustodySpell, LoggedUse } from '../../../shared-domain/policy/service-class.ts'
 import { aStick, day } from '../../support/trade.ts'
 
@@ -16,8 +16,8 @@ const own = (over: Partial<Requirement> = {}): Requirement => ({
   legalMaximum: false,
   ...over,
 })
-const under = (requirements: Requirement[], more: Partial<Policy> = {}): Policy => ({
-  ...policyFrom({ packs: [] }),
+const under = (requirements: Requirement[], more: Partial<Rules> = {}): Rules => ({
+  ...rulesFrom({ packs: [] }),
   requirements,
   ...more,
 })
@@ -37,7 +37,7 @@ const use = (on: string, days: number, ...conditions: LoggedUse['conditions']): 
 const tested = { 'dry test': '2026-01-31' }
 
 describe('evidence', () => {
-  const ends = (one: Partial<Requirement>, evidence: Record<string, string>, policy: Partial<Policy> = {}) => {
+  const ends = (one: Partial<Requirement>, evidence: Record<string, string>, policy: Partial<Rules> = {}) => {
     const [clock] = clocksOf(aStick, known(evidence), under([own(one)], policy))
     return [clock?.since, clock?.dueOn]
   }
@@ -81,7 +81,7 @@ describe('evidence', () => {
 })
 
 describe('an interval', () => {
-  const due = (interval: Requirement['interval'], uses: LoggedUse[] = [], useWeights: Policy['useWeights'] = {}) => {
+  const due = (interval: Requirement['interval'], uses: LoggedUse[] = [], useWeights: Rules['useWeights'] = {}) => {
     const [clock] = clocksOf(aStick, known(tested, { uses }), under([own({ interval })], { useWeights }))
     return [clock?.dueOn, clock?.useDaysLeft]
   }
@@ -131,7 +131,7 @@ describe('an interval', () => {
 
 describe('where intervals differ by service class', () => {
   const byClass = { frequent: { months: 3 }, occasional: { months: 9 }, stored: { months: 12 } }
-  const ends = (one: Partial<Requirement>, more: Partial<Wound>, policy: Partial<Policy> = {}) =>
+  const ends = (one: Partial<Requirement>, more: Partial<Wound>, policy: Partial<Rules> = {}) =>
     clocksOf(aStick, known(tested, more), under([own(one)], policy)).map((clock) => [clock.dueOn, clock.serviceClass])
 
   test('the strictest class since the evidence governs, and is named', () => {

@@ -1,14 +1,9 @@
 /** What an employer may hold itself to, and what becomes of it. */
 import { describe, expect, test } from 'vitest'
 import { addMonths, addMonthsToEndOfMonth, daysBetween } from '../../../shared-domain/calendar.ts'
-import {
-  dueSoonDays,
-  type EmployerPolicy,
-  employerPolicy,
-  policyFrom,
-  rulePacks,
-} from '../../../shared-domain/policy/policy.ts'
+import { type EmployerPolicy, employerPolicy, rulePacks } from '../../../shared-domain/policy/policy.ts'
 import { type Interval, type Requirement, requirement } from '../../../shared-domain/policy/requirement.ts'
+import { dueSoonDays, rulesFrom } from '../../../shared-domain/policy/rules.ts'
 import { intervalInWords, isNoLonger } from '../../../shared-domain/policy/shorter.ts'
 import { day } from '../../support/trade.ts'
 
@@ -257,7 +252,7 @@ describe('a requirement', () => {
 })
 
 describe('a policy ready to be asked', () => {
-  const names = (employer: EmployerPolicy) => policyFrom(employer).requirements.map(({ id }) => id)
+  const names = (employer: EmployerPolicy) => rulesFrom(employer).requirements.map(({ id }) => id)
 
   test('holds the rules of its packs, then those shortened, then its own', () => {
     const employer = employerPolicy.parse({
@@ -277,7 +272,7 @@ describe('a policy ready to be asked', () => {
   })
 
   test('settles what the employer left open, and keeps what it said', () => {
-    expect(policyFrom({ packs: us })).toMatchObject({
+    expect(rulesFrom({ packs: us })).toMatchObject({
       occasionalUse: undefined,
       useWeights: {},
       tellDaysBefore: [60, 30, 14, 7, 1, 0],
@@ -299,17 +294,17 @@ describe('a policy ready to be asked', () => {
       releaseAfterFailure: true,
       woodForbidden: true,
     }
-    expect(policyFrom({ packs: us, ...said })).toMatchObject(said)
+    expect(rulesFrom({ packs: us, ...said })).toMatchObject(said)
   })
 
   test('tells of a due date first so many days before as its list begins with', () => {
-    expect(dueSoonDays(policyFrom({ packs: us, tellDaysBefore: [45, 3] }))).toBe(45)
-    expect(dueSoonDays({ ...policyFrom({ packs: us }), tellDaysBefore: [] })).toBe(0)
+    expect(dueSoonDays(rulesFrom({ packs: us, tellDaysBefore: [45, 3] }))).toBe(45)
+    expect(dueSoonDays({ ...rulesFrom({ packs: us }), tellDaysBefore: [] })).toBe(0)
   })
 
   describe('a rule shortened', () => {
     const shortened = (interval: Interval, rule: string, packs: string[]) =>
-      policyFrom({ packs, shorten: [{ requirement: rule, interval, source: 'company rule 7' }] }).requirements.filter(
+      rulesFrom({ packs, shorten: [{ requirement: rule, interval, source: 'company rule 7' }] }).requirements.filter(
         ({ id }) => id.endsWith('-shortened'),
       )
     const ruleOf = (rule: string) => rulePacks.flatMap((pack) => pack.requirements).find(({ id }) => id === rule)

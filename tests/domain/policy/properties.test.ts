@@ -4,8 +4,9 @@ import { Temporal } from 'temporal-polyfill'
 import { describe, expect, test } from 'vitest'
 import { addDays, type CalendarDate } from '../../../shared-domain/calendar.ts'
 import { applies, type Clock, clocksOf } from '../../../shared-domain/policy/clocks.ts'
-import { employerPolicy, type Policy, policyFrom } from '../../../shared-domain/policy/policy.ts'
+import { employerPolicy } from '../../../shared-domain/policy/policy.ts'
 import type { Interval, Requirement } from '../../../shared-domain/policy/requirement.ts'
+import { noRules, type Rules, rulesFrom } from '../../../shared-domain/policy/rules.ts'
 import type { Stick } from '../../../shared-domain/registers.ts'
 import { replay } from '../../../shared-domain/state/fold.ts'
 import { hasCode } from '../../../shared-domain/state/hold.ts'
@@ -29,7 +30,7 @@ import {
   withFact,
 } from './any-policy.ts'
 
-const clocksUnder = (policy: Policy, state: StickState) => {
+const clocksUnder = (policy: Rules, state: StickState) => {
   const stick = state.registrations.at(-1)?.stick
   return stick === undefined ? [] : clocksOf(stick, state, policy)
 }
@@ -38,7 +39,7 @@ const endless = '9999-99-99'
 /** Text that compares as days do. */
 const endOf = ({ since, dueOn }: Clock) => (since === null ? never : (dueOn ?? endless))
 /** The last day of use: never, while anything is unwound. */
-const dueUnder = (policy: Policy, state: StickState) => clocksUnder(policy, state).map(endOf).sort()[0] ?? endless
+const dueUnder = (policy: Rules, state: StickState) => clocksUnder(policy, state).map(endOf).sort()[0] ?? endless
 
 /** Clock by clock, which is more than the date alone; answers whether any ends earlier. */
 function expectNoneLater(before: readonly Clock[], after: readonly Clock[]): boolean {
@@ -49,8 +50,7 @@ function expectNoneLater(before: readonly Clock[], after: readonly Clock[]): boo
   expect(pairs.filter(({ was, is }) => !(is <= was))).toEqual([])
   return pairs.some(({ was, is }) => is < was)
 }
-const usable = (state: StickState, on: CalendarDate, policy: Policy | null) =>
-  mayBeUsed(standingOn(state, on, policy).status)
+const usable = (state: StickState, on: CalendarDate, policy: Rules) => mayBeUsed(standingOn(state, on, policy).status)
 
 /** How often a property saw what it is about: one that saw too little of it is no proof. */
 function tally() {
@@ -172,7 +172,7 @@ describe('nothing of these makes anything due later, or fit that was not', () =>
         fc.pre(employerPolicy.safeParse(employer).success)
         const { shorten: _, add: __, ...bare } = employer
         const state = replay(facts)
-        const [without, with_] = [policyFrom(bare), policyFrom(employer)]
+        const [without, with_] = [rulesFrom(bare), rulesFrom(employer)]
         expectNoneLater(clocksUnder(without, state), clocksUnder(with_, state))
         seen.count('due earlier', dueUnder(with_, state) < dueUnder(without, state))
       }),
@@ -183,13 +183,13 @@ describe('nothing of these makes anything due later, or fit that was not', () =>
 })
 
 /** What lay tested on the shelf is issued by its use, if that was within the limit. */
-function expectNoFitter(without: StickState, with_: StickState, on: CalendarDate, policy: Policy): void {
+function expectNoFitter(without: StickState, with_: StickState, on: CalendarDate, policy: Rules): void {
   const laidBy = hasCode(standingOn(without, on, policy).holds, 'shelf-limit')
   if (!laidBy) expect(usable(with_, on, policy) && !usable(without, on, policy)).toBe(false)
 }
 
 /** One of its requirements changed. */
-function changed(policy: Policy, at: number, change: (one: Requirement) => Requirement): Policy {
+function changed(policy: Rules, at: number, change: (one: Requirement) => Requirement): Rules {
   const chosen = at % policy.requirements.length
   return { ...policy, requirements: policy.requirements.map((one, i) => (i === chosen ? change(one) : one)) }
 }
@@ -265,7 +265,7 @@ describe('no policy that validates puts a date past a legal maximum', () => {
         seen.count('refused', !employerPolicy.safeParse(employer).success)
         fc.pre(employerPolicy.safeParse(employer).success)
         const state = replay(facts)
-        const policy = policyFrom(employer)
+        const policy = rulesFrom(employer)
         const known = { state, stick: stickOf(state), examinationOnly: policy.examinationOnly }
         const legal = employer.packs.flatMap((pack) => maxima[pack]?.(known) ?? [never])
         const most = legal.sort()[0] ?? endless
@@ -313,7 +313,7 @@ describe('what is not known makes a stick unfit', () => {
   test('no policy', () => {
     fc.assert(
       fc.property(anyHistory, anyDayOn, (facts, on) => {
-        expect(usable(replay(facts), on, null)).toBe(false)
+        expect(usable(replay(facts), on, noRules)).toBe(false)
       }),
       seeded,
     )

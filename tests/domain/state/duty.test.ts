@@ -3,12 +3,12 @@ import { describe, expect, test } from 'vitest'
 import { calendarEntry } from '../../../shared-domain/notices/calendar-entry.ts'
 import { earlierThanShown } from '../../../shared-domain/notices/ladder.ts'
 import { stickLine } from '../../../shared-domain/notices/owed.ts'
-import { policyFrom } from '../../../shared-domain/policy/policy.ts'
+import { rulesFrom } from '../../../shared-domain/policy/rules.ts'
 import { replay } from '../../../shared-domain/state/fold.ts'
 import { standingOn } from '../../../shared-domain/state/standing.ts'
 import { day, happened, history } from '../../support/trade.ts'
 
-const policy = policyFrom({ packs: ['us-29-cfr-1910-269-j', 'us-mo-200'] })
+const policy = rulesFrom({ packs: ['us-29-cfr-1910-269-j', 'us-mo-200'] })
 const inStore = (tested: string, stored: string) =>
   replay(
     history(

@@ -2,8 +2,8 @@ import fc from 'fast-check'
 import { describe, expect, test } from 'vitest'
 import { addDays } from '../../../shared-domain/calendar.ts'
 import type { Happening, RecordedFact } from '../../../shared-domain/facts.ts'
-import { policyFrom } from '../../../shared-domain/policy/policy.ts'
 import type { Requirement } from '../../../shared-domain/policy/requirement.ts'
+import { noRules, rulesFrom } from '../../../shared-domain/policy/rules.ts'
 import type { Stick } from '../../../shared-domain/registers.ts'
 import { append, inOrder, replay } from '../../../shared-domain/state/fold.ts'
 import { asJudgedNow } from '../../../shared-domain/state/judged-again.ts'
@@ -247,7 +247,7 @@ test('a stick relied on for protection is covered by a rule that asks for a test
         ['2026-01-02', looked],
       ),
     )
-  const idleStockOnly = policyFrom({ packs: ['us-mo-200'] })
+  const idleStockOnly = rulesFrom({ packs: ['us-mo-200'] })
   const codes = (primaryProtection: boolean) =>
     standingOn(state(primaryProtection), day('2026-01-03'), idleStockOnly).holds.map(({ code }) => code)
   expect([codes(true), codes(false)]).toEqual([['no-requirement-covers'], []])
@@ -326,7 +326,7 @@ describe('doubt never reads as in service', () => {
 
   test('no policy: on hold, policy-missing', () => {
     const facts = history(['2026-03-02', happened.registered()], ['2026-03-02', happened.tested('pass')])
-    expect(standingOn(replay(facts), day('2026-03-02'), null)).toMatchObject({
+    expect(standingOn(replay(facts), day('2026-03-02'), noRules)).toMatchObject({
       status: 'on hold',
       holds: [{ code: 'policy-missing' }],
     })

@@ -1,0 +1,103 @@
+/** What binds on a day, as one value: the packs of this build opened up, and the employer's own layer with its settings filled in. */
+import { answerHoursWithoutPolicy, type EmployerPolicy, rulePacks, shorteningName } from './policy.ts'
+import type { CalibrationCap, Requirement } from './requirement.ts'
+import type { OccasionalUse } from './service-class.ts'
+
+export interface Rules {
+  /** false before anybody entered a policy: then no stick may be used */
+  readonly entered: boolean
+  /** which edition of the employer's layer this is, once one is in the register */
+  readonly edition?: string
+  /** names all that binds, as one: the employer's edition and the packs of this build */
+  readonly id: string
+  readonly requirements: readonly Requirement[]
+  readonly occasionalUse?: OccasionalUse | undefined
+  readonly useWeights: NonNullable<EmployerPolicy['useWeights']>
+  readonly tellDaysBefore: readonly number[]
+  readonly tellOverdueEveryDays: number
+  readonly answerWithinHours: number
+  readonly overdueClimbs: {
+    readonly foremanAfterWeeks: number
+    readonly managerAfterWeeks: number
+    readonly ownerAfterWeeks: number
+  }
+  readonly examinationOnly: boolean
+  readonly releaseAfterFailure: boolean
+  readonly woodForbidden: boolean
+  /** of the employer's own: why every stick is waxed with its test */
+  readonly waxing?: string | undefined
+  /** the shortest of those turned on */
+  readonly calibrationCap?: CalibrationCap | undefined
+}
+
+/** The same while the packs say the same, in whichever build; a corrected pack has another. */
+const packsOfThisBuild = fingerprint(JSON.stringify(rulePacks))
+
+const idOf = (edition: string | undefined) => `${edition ?? 'none'}/${packsOfThisBuild}`
+
+/** Before anybody entered a policy. */
+export const noRules: Rules = { ...rulesFrom({ packs: [] }), entered: false }
+
+export function rulesFrom(employer: EmployerPolicy, edition?: string): Rules {
+  const packs = rulePacks.filter((pack) => employer.packs.includes(pack.id))
+  const ofPacks = packs.flatMap((pack) => pack.requirements)
+  const [calibrationCap] = packs
+    .flatMap((pack) => pack.calibrationCap ?? [])
+    .filter(({ id }) => employer.turnOn?.includes(id))
+    .sort((a, b) => a.months - b.months)
+  const inForce = ofPacks.filter((one) => !one.optional || employer.turnOn?.includes(one.id))
+  return {
+    entered: true,
+    ...(edition === undefined ? {} : { edition }),
+    id: idOf(edition),
+    requirements: [...inForce, ...shortened(inForce, employer), ...(employer.add ?? [])],
+    occasionalUse: employer.occasionalUse,
+    useWeights: employer.useWeights ?? {},
+    tellDaysBefore: employer.tellDaysBefore ?? [60, 30, 14, 7, 1, 0],
+    tellOverdueEveryDays: employer.tellOverdueEveryDays ?? 7,
+    answerWithinHours: employer.answerWithinHours ?? answerHoursWithoutPolicy,
+    overdueClimbs: {
+      foremanAfterWeeks: employer.overdueClimbs?.foremanAfterWeeks ?? 0,
+      managerAfterWeeks: employer.overdueClimbs?.managerAfterWeeks ?? 0,
+      ownerAfterWeeks: employer.overdueClimbs?.ownerAfterWeeks ?? 2,
+    },
+    examinationOnly: employer.examinationOnly ?? false,
+    releaseAfterFailure: employer.releaseAfterFailure ?? false,
+    woodForbidden: employer.woodForbidden ?? false,
+    waxing: employer.waxing,
+    calibrationCap,
+  }
+}
+
+/** Clocks beside the rules' own, so that no edit can put a date past a legal maximum. */
+function shortened(inForce: readonly Requirement[], { shorten = [] }: EmployerPolicy): Requirement[] {
+  return shorten.flatMap((one) => {
+    const rule = inForce.find(({ id }) => id === one.requirement)
+    if (rule === undefined) return []
+    const { byClass, stops: _, optional: __, statedBy: ___, waxing: ____, ...kept } = rule
+    const source = {
+      cited: `${one.source}, within ${rule.source.cited}`,
+      jurisdiction: rule.source.jurisdiction,
+      confidence: 'the employer’s own' as const,
+    }
+    const shorter = { ...kept, id: shorteningName(rule.id), source, interval: one.interval, legalMaximum: false }
+    return [byClass === undefined ? shorter : { ...shorter, byClass: onlyWhereItRuns(byClass) }]
+  })
+}
+
+/** A rule that asks nothing of a class asks nothing of it shortened either. */
+function onlyWhereItRuns(byClass: NonNullable<Requirement['byClass']>): NonNullable<Requirement['byClass']> {
+  return Object.fromEntries(Object.entries(byClass).filter(([, inClass]) => inClass === null))
+}
+
+/** How many days before its due date a stick begins to be `due soon`. */
+export function dueSoonDays(policy: Rules): number {
+  return policy.tellDaysBefore[0] ?? 0
+}
+
+/** FNV-1a of 32 bits, as draft-eastlake-fnv gives it, over the letters' codes: no two sets of packs are likely to share one. */
+function fingerprint(text: string): string {
+  let hash = 0x811c9dc5
+  for (let i = 0; i < text.length; i++) hash = Math.imul(hash ^ text.charCodeAt(i), 0x01000193)
+  return (hash >>> 0).toString(16).padStart(8, '0')
+}
