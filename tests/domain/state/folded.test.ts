@@ -195,7 +195,8 @@ describe('uses', () => {
       ['2026-03-01', '2026-03-02', '2026-03-02', '2026-03-04'].map((on) => ({ on, days: 2, conditions: ['wet'] })),
     )
     // a long one that is recorded after a short one that began later
-    const long = { kind: 'used', use: { factId: 'x', occurredOn: day('2026-03-01'), days: 9, conditions: [] } } as const
+    const use = { factId: 'x', occurredOn: day('2026-03-01'), days: 9, conditions: [] }
+    const long: Happening = { kind: 'used', use }
     expect(stateAfter(used('2026-03-03'), ['2026-03-01', long]).uses.map(({ on }) => on)).toEqual([
       '2026-03-01',
       '2026-03-03',
