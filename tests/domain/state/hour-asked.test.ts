@@ -84,7 +84,7 @@ describe('a release on the day of the test that it releases', () => {
   const failedAndCleaned = [
     entered,
     ['2026-03-01', happened.tested('electrical')],
-    ['2026-03-02', happened.step('cleaned'), '08:00'],
+    ['2026-03-01', happened.step('cleaned'), '14:00'],
   ] as const
   const retested = (on: string, at?: string) =>
     at === undefined ? ([on, happened.tested('pass')] as const) : ([on, happened.tested('pass'), at] as const)
