@@ -221,6 +221,18 @@ describe('a pass', () => {
     expect(state).toMatchObject({ custodySpells: [{ since: '2026-02-01', kind: 'store' }], events: [], holds: [] })
   })
 
+  test('keeps of several spells the last, and of what is held that the stick is missing', () => {
+    const pass = ['2026-03-02', happened.tested('pass')] as const
+    const moved = [
+      ['2026-02-01', happened.moved({ store: 'DEP-1' })],
+      ['2026-02-02', happened.moved({ bench: 'DEP-1' })],
+    ] as const
+    expect(stateAfter(...moved, pass).custodySpells).toEqual([{ since: '2026-02-02', kind: 'bench' }])
+    expect(codes(['2026-02-01', happened.defect()], ['2026-02-02', happened.moved('missing')], pass)).toEqual([
+      'reported-missing',
+    ])
+  })
+
   test('after a failure waits for a release, by nobody who recorded or judged it', () => {
     const repeat = (ending: 'pass' | 'invalid') =>
       [
@@ -367,6 +379,31 @@ describe('a step', () => {
     expect(correctedOn(failed, ['2026-03-02', happened.step('repaired'), '09:00'])).toBeNull()
   })
 
+  test('with an hour that can be read twice corrects nothing that one of the readings comes before', () => {
+    const read = (earliest: string, steps: Events) =>
+      replay(
+        history(entered, failed, ...steps).map((fact) =>
+          fact.kind === 'corrective step'
+            ? {
+                ...fact,
+                within: {
+                  earliest: `2026-03-02T${earliest}:00.000Z` as Instant,
+                  latest: '2026-03-02T11:30:00.000Z' as Instant,
+                },
+              }
+            : fact,
+        ),
+      )
+    const repaired = ['2026-03-02', happened.step('repaired'), '11:30'] as const
+    expect(read('10:01', [repaired]).failure?.correctedOn).toBe('2026-03-02')
+    expect(read('10:00', [repaired]).failure?.correctedOn).toBeNull()
+    expect(read('09:30', [repaired]).failure?.correctedOn).toBeNull()
+    const repeated = ['2026-03-02', happened.tested('pass'), '11:00'] as const
+    const held = (earliest: string) => read(earliest, [repeated, repaired]).holds.map(({ code }) => code)
+    expect(held('10:01')).toEqual(['failed-test', 'test-after-repair'])
+    expect(held('09:30')).toEqual(['failed-test', 'no-corrective-step', 'test-after-repair'])
+  })
+
   test('keeps by when the last of them had happened, at the latest', () => {
     const lastStepBy = (...events: Events) => stateAfter(...events).lastStepBy
     expect(lastStepBy(['2026-03-02', happened.step('cleaned'), '09:00'])).toBe('2026-03-02T09:00:00.000Z')
@@ -462,6 +499,36 @@ describe('what an examination found open', () => {
     expect(by(['2026-03-02', dirt], ['2026-03-03', dirt])).toEqual([['2026-03-02', 'cleaning']])
   })
 
+  test('is told as it was found first', () => {
+    const first = (...findings: Happening[]) => {
+      const texts = findings.map((one, i): Events[number] => {
+        const { judgement } = one as Tested
+        return [
+          `2026-03-0${i + 2}`,
+          { ...(one as Tested), judgement: { ...judgement, reasons: [{ code: 'open-defect', text: `finding ${i}` }] } },
+        ]
+      })
+      return stateAfter(...texts).holds[0]?.text
+    }
+    expect(first(dirt, dirt)).toMatch(/finding 0$/)
+    expect(first(crack, crack)).toMatch(/finding 0$/)
+    expect(first(crack, dirt)).toMatch(/finding 0$/)
+    expect(first(dirt, crack)).toMatch(/finding 1$/)
+  })
+
+  test('with an hour that can be read twice is not mended by a step that may have come before', () => {
+    const mendedOn = (earliest: string) =>
+      replay(
+        history(entered, ['2026-03-02', crack, '10:00'], ['2026-03-02', happened.step('repaired'), '11:30']).map(
+          (fact) =>
+            fact.kind === 'corrective step'
+              ? { ...fact, within: { ...fact.within, earliest: `2026-03-02T${earliest}:00.000Z` as Instant } }
+              : fact,
+        ),
+      ).unmended?.mendedOn
+    expect([mendedOn('10:01'), mendedOn('10:00'), mendedOn('09:30')]).toEqual(['2026-03-02', null, null])
+  })
+
   test('is mended by a step after it of the kind that it asks for, and by no other', () => {
     const mendedOn = (...events: Events) => stateAfter(['2026-03-02', dirt, '10:00'], ...events).unmended?.mendedOn
     expect(mendedOn(['2026-03-02', happened.step('cleaned'), '10:01'])).toBe('2026-03-02')
@@ -524,6 +591,13 @@ describe('what a test says in short', () => {
     expect(told(21, 40)).toEqual([['2026-03-02', factId(2), 40]])
     expect(told(40, 21)).toEqual([['2026-03-02', factId(2), 40]])
     expect(told(21, 21)).toEqual([['2026-03-02', factId(2), 21]])
+    const equal = { ...reading(21), text: 'the same elsewhere' }
+    expect(stateAfter(['2026-03-02', failing(reading(21))], ['2026-03-03', failing(equal)]).holds[0]?.text).toMatch(
+      /21 over the limit/,
+    )
+    const unproven = (one: Reason) => tested('invalid', { reasons: [one] })
+    const twice = stateAfter(['2026-03-02', unproven(reading(21))], ['2026-03-03', unproven(reading(40))])
+    expect(twice.holds[0]?.text, 'what proves nothing is not worse by its readings').toMatch(/21 over the limit/)
     const [first] = stateAfter(
       ['2026-03-02', happened.tested('electrical')],
       ['2026-03-03', failing(reading(40))],

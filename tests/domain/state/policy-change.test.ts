@@ -53,7 +53,7 @@ describe('how many sticks it changes', () => {
   })
 
   test('and how many run out in which month, in the order of the months', () => {
-    const { dueInMonth } = tallyOf([later, earlier, unchanged, brought])
+    const { dueInMonth } = tallyOf([unchanged, later, earlier, brought])
     expect(Object.entries(dueInMonth)).toEqual([
       ['2027-01', { inForce: 1, proposed: 1 }],
       ['2027-03', { inForce: 2, proposed: 2 }],
