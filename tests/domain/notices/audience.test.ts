@@ -83,11 +83,16 @@ describe('of a crew', () => {
     expect(errands(crewAudience(crewOf({ ...ana, phone: '555 0101' })))).toEqual([['Ana', []]])
   })
 
-  test('an errand that is the foreman’s is not the managers’ too', () => {
+  test('an errand that is the crew’s own is not the managers’ too', () => {
     const told = [{ name: 'Kai Brandt', phone: '555 0100' }]
     expect(errands(wholeAudience({ ...aCrew, recipients: [...aCrew.recipients, kai] }, [mia], 'DEP-1'))).toEqual([
       ['Ana Ferro', []],
       ['Bo Lind', told],
+      ['Mia', []],
+    ])
+    const ana = { name: 'Ana', email: 'ana@x.example', role: 'crew' as const }
+    expect(errands(wholeAudience(crewOf(ana, kai), [mia], 'DEP-1'))).toEqual([
+      ['Ana', told],
       ['Mia', []],
     ])
     expect(errands(wholeAudience(crewOf(kai), [mia], 'DEP-1'))).toEqual([['Mia', told]])

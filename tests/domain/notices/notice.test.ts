@@ -70,6 +70,10 @@ describe('a hold', () => {
       expect([on, lines.length, lines[0]?.stickId]).toEqual([today, 1, 'S-1'])
     }
   })
+
+  test('says of nothing that it came back', () => {
+    for (const notice of notices) expect(notice).not.toHaveProperty('cameBackBy')
+  })
 })
 
 describe('a return', () => {
@@ -286,6 +290,18 @@ describe('of a stick that is held already its people hear of what is worse than 
     expect(isTold([scratch], [fresh])).toBe(told)
   })
 
+  test('though they know of worse: what is asked to clear it is another', () => {
+    const known = [holdFor.failedTest(cause, short), reported('burn')]
+    for (const fresh of [
+      holdFor.failedExamination(cause, short, 'repair'),
+      holdFor.reportedMissing(cause),
+      holdFor.found(cause, true),
+    ])
+      expect(isTold(known, [fresh]), fresh.code).toBe(true)
+    expect(isTold(known, [reported('tingle')])).toBe(true)
+    expect(isTold(known, [reported('scratch')])).toBe(false)
+  })
+
   test('anything that its crew is told of, where it has heard of nothing yet', () => {
     const unheard = [holdFor.policyMissing(), holdFor.notWaxed(cause, 'the rule', false), holdFor.releaseAwaited(cause)]
     expect(isTold(unheard, [incomplete])).toBe(true)
@@ -341,7 +357,8 @@ describe('what only the bench has left undone', () => {
       'foreman',
       'manager',
     ])
-    expect(owed({ before: held(notWaxed), after: stands('removed from service', notWaxed) })).toHaveLength(3)
+    const removed = owed({ after: stands('removed from service', notWaxed) })
+    expect(removed.map(({ to }) => to.role)).toEqual(['crew', 'foreman', 'manager'])
   })
 })
 

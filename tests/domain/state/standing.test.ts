@@ -352,7 +352,7 @@ describe('a release after a failure', () => {
 })
 
 test('what is not relied on for protection needs no rule that covers it, and only wood is forbidden as wood', () => {
-  const codesOf = (over: Partial<Stick>, policy = by()) =>
+  const codesOf = (over: Partial<Stick>, policy: typeof usPolicy = by()) =>
     codes('2026-03-01', policy, ['2026-01-01', happened.registered({ ...aStick, ...over })], tested)
   expect(codesOf({})).toEqual(['no-requirement-covers'])
   expect(codesOf({ primaryProtection: false })).toEqual([])
