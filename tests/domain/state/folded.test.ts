@@ -479,6 +479,11 @@ describe('what an examination found open', () => {
     if (by !== undefined) expect(stateAfter(['2026-03-02', what]).holds[0]?.detail?.by).toBe(by)
   })
 
+  test('that is named in no way known here asks for a repair', () => {
+    const unnamed = tested('examination', { reasons: [{ code: 'other', text: 'a smell of smoke' }] })
+    expect(stateAfter(['2026-03-02', unnamed]).holds).toMatchObject([{ code: 'open-defect', detail: { by: 'repair' } }])
+  })
+
   test('a crack is not forgotten over dirt that is found later, and dirt grows into a crack', () => {
     const by = (...events: Events) => stateAfter(...events).unmended?.by
     expect(by(['2026-03-02', crack], ['2026-03-03', dirt])).toBe('repair')
@@ -620,6 +625,20 @@ describe('what a test says in short', () => {
       detail: { reason: reading(40), more: 1 },
     })
   })
+})
+
+test('a hold that was stored before holds had parts stands as it is', () => {
+  const failing = tested('electrical', {
+    reasons: [{ code: 'reading-over-limit', text: '40 over the limit of 20', leakageMicroamps: 40 }],
+  })
+  for (const happening of [failing, happened.tested('examination')]) {
+    const facts = history(entered, ['2026-03-02', happening], ['2026-03-03', happening])
+    const state = replay(facts.slice(0, 2))
+    for (const detail of [undefined, {}]) {
+      const holds = state.holds.map(({ detail: _, ...hold }) => (detail === undefined ? hold : { ...hold, detail }))
+      expect(append({ ...state, holds }, facts[2] as RecordedFact)?.holds.slice(0, 1)).toEqual(holds)
+    }
+  }
 })
 
 test('what stops it or mends it was last at the instant of that', () => {

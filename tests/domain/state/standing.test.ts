@@ -189,7 +189,7 @@ describe('a clock that storage suspends', () => {
     expect(
       stands('2026-08-11', [resting], entered, tested, ['2026-02-10', happened.moved({ bench: 'DEP-1' })])[0],
     ).toBe('overdue')
-    expect(stands('2026-08-11', [resting], ...laidBy, ['2026-03-02', happened.used()])[0]).toBe('overdue')
+    expect(stands('2026-10-11', [resting], ...laidBy, ['2026-03-02', happened.used()])[0]).toBe('overdue')
     expect(stands('2026-08-11', [resting], ...laidBy, ['2026-03-02', crew])[0]).toBe('overdue')
     // never moved, it is not known to rest
     expect(stands('2026-08-11', [resting], ['2026-01-01', happened.registered(nobodys)], tested)[0]).toBe('overdue')
@@ -281,6 +281,12 @@ describe('a shelf limit of twelve months', () => {
       true,
     ],
     [
+      'issued on the day of its test, then laid by',
+      '2027-03-01',
+      [nobodysEntry, ['2026-01-05', store], tested, ['2026-01-06', crew], ['2026-02-01', store]],
+      false,
+    ],
+    [
       'at the bench alone',
       '2027-03-01',
       [nobodysEntry, ['2026-01-05', happened.moved({ bench: 'DEP-1' })], tested],
@@ -313,7 +319,7 @@ describe('wax', () => {
         detail: { source: 'Rule asking, words on wax' },
       },
     ])
-    expect(holds(by(rule('other')), unwaxed)).toEqual([])
+    expect(codes('2026-03-01', by(rule('other')), entered, unwaxed)).toEqual([])
     expect(holds({ ...by(rule('other')), waxing: 'house rule' }, unwaxed)[0]?.detail).toEqual({ source: 'house rule' })
     expect(holds({ ...by(asking), waxing: 'house rule' }, unwaxed)[0]?.detail).toEqual({ source: 'house rule' })
     expect(holds(by(asking), tested)).toEqual([])
@@ -327,7 +333,7 @@ describe('wax', () => {
     const after = rule('after', { stops: ['waxed'] })
     expect(holds(by(asking, rule('other'), after), unwaxed)[0]?.detail).toMatchObject({ beforeReadings: true })
     const waxedFirst = [['2026-01-20', happened.step('waxed')], unwaxed] as const
-    expect(holds(by(asking, after), ...waxedFirst)).toEqual([])
+    expect(codes('2026-03-01', by(asking, after), entered, tested, ...waxedFirst)).toEqual([])
     expect(holds(by(asking), ...waxedFirst)).toHaveLength(1)
   })
 })

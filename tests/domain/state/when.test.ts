@@ -186,6 +186,12 @@ describe('where a stick has been', () => {
       { zone: denver, since: utc('12:00'), until: '~' },
       { zone: auckland, since: afternoon },
     ])
+    expect(staysThrough([{ zone: honolulu, since: '' }, ...two], auckland, afternoon).map(({ zone }) => zone)).toEqual([
+      honolulu,
+      chicago,
+      denver,
+      auckland,
+    ])
     expect(staysThrough(two, auckland, undefined).at(-1)).toEqual({ zone: auckland, since: utc('12:00') })
   })
 })
