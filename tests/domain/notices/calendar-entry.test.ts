@@ -6,6 +6,7 @@ import type { StickLine } from '../../../shared-domain/notices/notice.ts'
 import { noRules } from '../../../shared-domain/policy/rules.ts'
 import { safetyWords } from '../../../shared-domain/safety-words.ts'
 import { statuses } from '../../../shared-domain/words.ts'
+import { tries } from '../../support/tier.ts'
 import { day, usPolicy } from '../../support/trade.ts'
 
 const today = day('2028-02-01')
@@ -132,7 +133,7 @@ describe('the revision', () => {
           before = { revision, seen }
         }
       }),
-      { seed: 7, numRuns: 2000 },
+      { seed: 7, numRuns: tries(2_000) },
     )
   })
 })

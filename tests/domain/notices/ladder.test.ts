@@ -1,7 +1,17 @@
 import fc from 'fast-check'
 import { describe, expect, test } from 'vitest'
 import { addDays, type CalendarDate, daysBetween } from '../../../shared-domain/calendar.ts'
-import { type LoanTold, nextLoanTellOn, nextTellOn, type Told } from '../../../shared-domain/notices/ladder.ts'
+import {
+  earlierOf,
+  earlierThanShown,
+  isFirstWordOverdue,
+  type LoanTold,
+  nextLoanTellOn,
+  nextTellOn,
+  stillForward,
+  type Told,
+} from '../../../shared-domain/notices/ladder.ts'
+import { noRules } from '../../../shared-domain/policy/rules.ts'
 import { replay } from '../../../shared-domain/state/fold.ts'
 import { standingOn } from '../../../shared-domain/state/standing.ts'
 import { tries } from '../../support/tier.ts'
@@ -76,7 +86,7 @@ describe('the ladder of a due date', () => {
         (before, tellOverdueEveryDays) => {
           const policy = { ...usPolicy, tellDaysBefore: before.sort((a, b) => b - a), tellOverdueEveryDays }
           const dayAfter = addDays(dueOn, 1)
-          expect(toldOn(everyDay(addDays(dueOn, -400), 440), policy)).toContain(dayAfter)
+          expect(toldOn(everyDay(addDays(dueOn, -40), 50), policy)).toContain(dayAfter)
           // slept through, it is told on waking
           expect(toldOn([dueOn, addDays(dueOn, 3)], policy)).toContain(addDays(dueOn, 3))
         },
@@ -153,6 +163,11 @@ describe('the ladder of a loan', () => {
     )
   })
 
+  test('told before it was late, it is told on the day after all the same', () => {
+    expect(nextLoanTellOn(out, { returnBy, through: returnBy })).toBe('2026-04-02')
+    expect(nextLoanTellOn(out, { returnBy, through: day('2026-03-20') })).toBe('2026-04-02')
+  })
+
   test('lent anew, or for longer, it begins anew', () => {
     const told = { returnBy, through: day('2026-04-16') }
     const longer = { ...out, custody: { lentTo: 'Neighbours', returnBy: day('2026-05-01') } }
@@ -164,4 +179,55 @@ describe('the ladder of a loan', () => {
     expect(nextLoanTellOn({ custody: null, scrapped: null }, null)).toBeNull()
     expect(nextLoanTellOn({ ...out, scrapped: { since: returnBy, factId: 'f' } }, null)).toBeNull()
   })
+})
+
+describe('a date that was brought forward', () => {
+  const standing = (on: string) => standingOn(state, day(on), usPolicy)
+
+  test('is told with the next digest, whatever the ladder says', () => {
+    const told = { dueOn: day('2028-09-01'), through: day('2026-04-01') }
+    expect(nextTellOn(standing('2026-04-02'), told, usPolicy, day('2028-09-01'))).toBe('2026-04-01')
+    expect(nextTellOn(standing('2026-04-02'), null, usPolicy, day('2028-09-01'))).toBe('1900-01-01')
+    expect(nextTellOn(standing('2026-04-02'), told, usPolicy)).toBe('2028-01-02')
+  })
+
+  test('is one that lies before the date that was shown, and no longer once it lies as late again', () => {
+    const due = standing('2026-04-02')
+    const undated = { ...due, dueOn: null }
+    for (const [shown, earlier] of [
+      ['2028-03-03', '2028-03-03'],
+      ['2028-03-02', null],
+      ['2028-03-01', null],
+    ] as const) {
+      expect(earlierThanShown(day(shown), due), shown).toBe(earlier)
+      expect(stillForward(day(shown), due), shown).toBe(earlier)
+    }
+    expect([earlierThanShown(null, due), stillForward(null, due)]).toEqual([null, null])
+    expect([earlierThanShown(dueOn, undated), stillForward(dueOn, undated)]).toEqual([null, null])
+  })
+})
+
+test('without a policy or a date nobody is told', () => {
+  const standing = standingOn(state, day('2028-03-10'), usPolicy)
+  expect(nextTellOn(standing, null, usPolicy)).not.toBeNull()
+  expect(nextTellOn(standing, null, noRules)).toBeNull()
+  expect(nextTellOn({ ...standing, dueOn: null }, null, usPolicy)).toBeNull()
+})
+
+test.each<[string, string, Told | null, boolean]>([
+  ['on its due date', '2028-03-02', null, false],
+  ['overdue, and nothing told', '2028-03-03', null, true],
+  ['told through the day before', '2028-03-03', { dueOn, through: day('2028-03-01') }, true],
+  ['told through the due date', '2028-03-03', { dueOn, through: dueOn }, true],
+  ['told on the day after', '2028-03-10', { dueOn, through: day('2028-03-03') }, false],
+  ['told of another date', '2028-03-10', { dueOn: day('2028-03-01'), through: day('2028-03-09') }, true],
+  ['told ahead', '2028-03-01', { dueOn, through: day('2028-02-24') }, false],
+])('the first word that it is overdue: %s', (_, on, told, first) => {
+  expect(isFirstWordOverdue(standingOn(state, day(on), usPolicy), told)).toBe(first)
+})
+
+test('the earlier of two days, where there is any', () => {
+  const [a, b] = [day('2026-03-01'), day('2026-03-02')]
+  expect([earlierOf(a, b), earlierOf(b, a), earlierOf(a, a)]).toEqual([a, a, a])
+  expect([earlierOf(a, null), earlierOf(null, b), earlierOf(null, null)]).toEqual([a, b, null])
 })

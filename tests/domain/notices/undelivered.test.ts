@@ -2,11 +2,17 @@
 import { describe, expect, test } from 'vitest'
 import {
   type Addressee,
+  type NoticeKind,
   type OwedNotice,
   type StickLine,
   undeliveredWhys,
 } from '../../../shared-domain/notices/notice.ts'
-import { type Concerned, marksTheAddress, owedForUndelivered } from '../../../shared-domain/notices/undelivered.ts'
+import {
+  type Concerned,
+  marksTheAddress,
+  owedForUndelivered,
+  stillHolds,
+} from '../../../shared-domain/notices/undelivered.ts'
 import { day } from '../../support/trade.ts'
 
 const person = (name: string, role: Addressee['role']): Addressee => ({
@@ -169,4 +175,48 @@ test('two managers whom nothing reaches do not call for ever', () => {
 
 test('only what says that the address takes no mail marks it', () => {
   expect(undeliveredWhys.filter(marksTheAddress)).toEqual(['bounced', 'complained'])
+})
+
+const standings = [
+  'in service',
+  'due soon',
+  'overdue',
+  'on hold',
+  'awaiting first test',
+  'removed from service',
+  'scrapped',
+] as const
+const heldBack = ['on hold', 'awaiting first test', 'removed from service']
+const fit = ['in service', 'due soon']
+test.each<[NoticeKind, readonly string[]]>([
+  ['hold', heldBack],
+  ['removal', heldBack],
+  ['unanswered', heldBack],
+  ['return', fit],
+  ['digest', [...fit, 'overdue']],
+  ['date brought forward', [...fit, 'overdue']],
+  ['used while unfit', standings],
+  ['report', standings],
+  ['not delivered', standings],
+])('%s still holds of a stick that is by now %j', (kind, by) => {
+  const holding = standings.filter((status) => stillHolds(kind, { ...line('S-1'), status }))
+  expect(holding).toEqual(by)
+})
+
+test('what a notice tells beside its sticks goes on with it, and what it does not tell is not made up', () => {
+  const report = { what: 'defect', defect: 'tingle', on: '2026-03-02', reportedBy: 'Ana' } as const
+  const used = { on: day('2026-03-01'), unfitOn: day('2026-03-02'), status: 'on hold' } as const
+  const more: Partial<OwedNotice> = { report, used, unanswered: ['Al'], cameBackBy: 'release' }
+  const passedOn = (notice: OwedNotice) => owedForUndelivered(notice, 'bounced', oneCrew, today)
+  const [told] = passedOn(hold(bo, more)).filter(({ kind }) => kind === 'hold')
+  expect(told).toMatchObject(more)
+  const [managers] = passedOn(hold(bo, more))
+  expect(managers).toMatchObject({
+    key: 'not delivered|hold|S-1|bo@demo-utility.example|mia@demo-utility.example',
+    report,
+  })
+  expect(managers).not.toHaveProperty('used')
+  const { answer: _, ...unasked } = hold(bo)
+  for (const one of passedOn(unasked))
+    for (const what of ['answer', 'report', 'used', 'unanswered', 'cameBackBy']) expect(one).not.toHaveProperty(what)
 })

@@ -3,7 +3,9 @@ import { describe, expect, test } from 'vitest'
 import { calendarEntry } from '../../../shared-domain/notices/calendar-entry.ts'
 import { earlierThanShown } from '../../../shared-domain/notices/ladder.ts'
 import { stickLine } from '../../../shared-domain/notices/owed.ts'
+import type { Clock } from '../../../shared-domain/policy/clocks.ts'
 import { rulesFrom } from '../../../shared-domain/policy/rules.ts'
+import { dutyOf, pressing, whyDueSoon, whyOverdue } from '../../../shared-domain/state/duty.ts'
 import { replay } from '../../../shared-domain/state/fold.ts'
 import { standingOn } from '../../../shared-domain/state/standing.ts'
 import { day, happened, history } from '../../support/trade.ts'
@@ -80,4 +82,54 @@ test('a stick with its crew is due for its test, and lies at no bench', () => {
   expect(standing).toMatchObject({ status: 'overdue', why: 'Its test ran out on 2 March 2026.' })
   expect(standing).not.toHaveProperty('duty')
   expect(lineOn(state, '2026-03-03')).not.toHaveProperty('liesAt')
+})
+
+describe('what presses', () => {
+  const clock = (evidence: Clock['evidence'], dueOn: string | null, since: string | null = '2026-01-01'): Clock => ({
+    requirement: 'one',
+    words: 'so',
+    source: 'the rule',
+    evidence,
+    since: since === null ? null : day(since),
+    serviceClass: null,
+    dueOn: dueOn === null ? null : day(dueOn),
+  })
+  const look = (dueOn: string | null, since?: string | null) => clock(['condition check'], dueOn, since)
+  const dry = (dueOn: string | null, since?: string | null) => clock(['dry test'], dueOn, since)
+  const by = (on: string, ...clocks: Clock[]) => {
+    const first = pressing(clocks, day(on))
+    return first === undefined ? undefined : [dutyOf(first), first.dueOn]
+  }
+
+  test('a look is asked for where nothing but a look winds the clock', () => {
+    expect([look(null), dry(null), clock(['condition check', 'dry test'], null)].map(dutyOf)).toEqual([
+      'look',
+      'test',
+      'test',
+    ])
+  })
+
+  test('the first that is due, and of those that have run out a test before a look', () => {
+    const [looked, tested] = [look('2026-03-02'), dry('2026-03-04')]
+    expect(by('2026-03-01', looked, tested)).toEqual(['look', '2026-03-02'])
+    expect(by('2026-03-04', looked, tested)).toEqual(['look', '2026-03-02'])
+    expect(by('2026-03-05', looked, tested)).toEqual(['test', '2026-03-04'])
+    // on its due date nothing has run out
+    expect(by('2026-03-02', look('2026-03-02'), dry('2026-03-02'))).toEqual(['look', '2026-03-02'])
+  })
+
+  test('nothing that was never wound or has no end', () => {
+    expect(by('2026-03-05', look('2026-03-01', null), dry(null), dry('2026-03-04'))).toEqual(['test', '2026-03-04'])
+    expect(by('2026-03-05', dry(null), look('2026-03-01', null))).toBeUndefined()
+    expect(by('2026-02-01', dry(null), look('2026-03-01'))).toEqual(['look', '2026-03-01'])
+    expect(by('2026-02-01', dry('2026-02-15', null), look('2026-03-01'))).toEqual(['look', '2026-03-01'])
+  })
+
+  test('is said of a test and of a look, with its day', () => {
+    const on = day('2026-03-02')
+    expect(whyDueSoon.test(on)).toMatch(/^Its test runs out on 2 March 2026; it may be used through that day/)
+    expect(whyDueSoon.look(on)).toMatch(/looked over by 2 March 2026; it may be used through that day/)
+    expect(whyOverdue.test(on)).toMatch(/test ran out on 2 March 2026/)
+    expect(whyOverdue.look(on)).toMatch(/not looked over by 2 March 2026: look it over before it is used/)
+  })
 })

@@ -157,6 +157,79 @@ describe('a failure that may be none holds and counts toward no removal', () => 
   })
 })
 
+/** How it stands after each outcome, however it came to it: what it was held for before goes or stays as a whole. */
+describe.each<[string, Step[], Partial<Record<Ending, string>>]>([
+  [
+    'never failed',
+    [],
+    {
+      pass: 'in service',
+      examined: 'on hold, test-incomplete',
+      electrical: 'on hold, failed-test',
+      'guard band': 'on hold, failed-test',
+      examination: 'on hold, open-defect',
+      invalid: 'on hold, test-invalid',
+      incomplete: 'on hold, test-incomplete',
+    },
+  ],
+  [
+    'failed',
+    ['electrical'],
+    {
+      pass: 'on hold, failed-test, no-corrective-step',
+      examined: 'on hold, failed-test, test-incomplete',
+      electrical: 'on hold, failed-test, no-corrective-step',
+      'guard band': 'on hold, failed-test, no-corrective-step',
+      examination: 'on hold, failed-test, open-defect',
+      invalid: 'on hold, failed-test, test-invalid',
+      incomplete: 'on hold, failed-test, test-incomplete',
+    },
+  ],
+  [
+    'failed and cleaned',
+    ['electrical', 'cleaned'],
+    {
+      pass: 'in service',
+      examined: 'on hold, failed-test, test-incomplete',
+      electrical: 'removed from service, failed-test',
+      'guard band': 'on hold, failed-test',
+      examination: 'on hold, failed-test, open-defect',
+      invalid: 'on hold, failed-test, test-invalid',
+      incomplete: 'on hold, failed-test, test-incomplete',
+    },
+  ],
+  [
+    'doubtful',
+    ['guard band'],
+    {
+      pass: 'on hold, failed-test, no-corrective-step',
+      examined: 'on hold, failed-test, test-incomplete',
+      electrical: 'on hold, failed-test',
+      'guard band': 'on hold, failed-test, no-corrective-step',
+      examination: 'on hold, failed-test, open-defect',
+      invalid: 'on hold, failed-test, test-invalid',
+      incomplete: 'on hold, failed-test, test-incomplete',
+    },
+  ],
+  [
+    'doubtful and cleaned',
+    ['guard band', 'cleaned'],
+    {
+      pass: 'in service',
+      examined: 'on hold, failed-test, test-incomplete',
+      electrical: 'on hold, failed-test',
+      'guard band': 'on hold, failed-test',
+      examination: 'on hold, failed-test, open-defect',
+      invalid: 'on hold, failed-test, test-invalid',
+      incomplete: 'on hold, failed-test, test-incomplete',
+    },
+  ],
+])('a stick that %s', (_, steps, outcomes) => {
+  test.each(Object.entries(outcomes))('then %s: %s', (ending, stands) => {
+    expect(endsUp(...steps, ending as Ending).join(', ')).toBe(stands)
+  })
+})
+
 test.each([
   ['invalid', 'test-invalid'],
   ['incomplete', 'test-incomplete'],

@@ -41,7 +41,13 @@ describe('a test is judged as it was judged last', () => {
   })
 
   test('by the order of recording, whatever order they are read in', () => {
-    expect(verdictsIn(asJudgedNow([...facts].reverse())).toSorted()).toEqual(['fail', 'incomplete'])
+    const reversed = asJudgedNow([...facts].reverse())
+    expect(verdictsIn(reversed).toSorted()).toEqual(['fail', 'incomplete'])
+    const made = testsIn(reversed).map(({ test }) => test.instrumentChecks.map(({ checkMicroamps }) => checkMicroamps))
+    expect(made).toEqual([
+      [98, 98],
+      [98, 98, 98, 97],
+    ])
   })
 
   test('and what was recorded is left as it is', () => {
@@ -190,6 +196,21 @@ describe('a judgement', () => {
   ])('of %s that says %s', (before, after, against) => {
     expect(said(of(before), of(after))).toEqual(against)
     expect(said(of(before), of(after), true)).toEqual(against.filter((code) => code !== 'nothing-new'))
+  })
+
+  test('that is not taken says why, and what is to be done with a stick that failed', () => {
+    const [milder] = againstJudging(of('electrical'), of('pass'), true)
+    expect(milder?.text).toMatch(
+      /does not take that back or make it milder; .* cleaned, refinished or repaired and tested again/,
+    )
+    expect(againstJudging(of('pass'), of('pass'), false)[0]?.text).toMatch(/Nothing is known that was not known before/)
+  })
+
+  test('of a failure inside the guard band may say that it is beyond it, and not the other way', () => {
+    expect(said(of('guard band'), of('electrical'))).toEqual([])
+    expect(said(of('electrical'), of('guard band'))).toEqual(['failure-stands'])
+    expect(said(of('guard band'), of('examination'))).toEqual(['failure-stands'])
+    expect(said(of('examination'), of('guard band'))).toEqual([])
   })
 
   test('says something new by any reason that is another, and by an acceptance test', () => {

@@ -13,6 +13,7 @@ import { hourAskedFor } from '../../../shared-domain/state/hour-asked.ts'
 import { standingOn } from '../../../shared-domain/state/standing.ts'
 import { mayBeUsed } from '../../../shared-domain/state/use.ts'
 import { type Stay, type When, whenOf } from '../../../shared-domain/state/when.ts'
+import { tries } from '../../support/tier.ts'
 import { day, happened, history, usPolicy } from '../../support/trade.ts'
 
 type Side = 'clears' | 'for' | 'changes' | 'mends' | 'against'
@@ -179,6 +180,10 @@ const begun = history(
 const minutesAfter = (instantText: string, minutes: number) =>
   Temporal.Instant.from(instantText).add({ minutes }).toString({ fractionalSecondDigits: 3 })
 
+const pairs = Object.keys(kinds).length ** 2
+/** Where the suite runs once for each of many mutants; with none of the kinds always left out. */
+const every = tries(pairs) < pairs ? 7 : 1
+
 describe.each(Object.keys(clocks))('by %s', (clock) => {
   const { stays, told, certain } = clocks[clock] ?? { stays: [], told: [] as never, certain: false }
   const live = told.map((one) => minutesAfter(trueInstant(one), 5))
@@ -198,11 +203,12 @@ describe.each(Object.keys(clocks))('by %s', (clock) => {
       const seen = { pairs: 0, asked: 0, turned: 0, told: 0 }
       for (const [one, [oneSide, oneHappening]] of Object.entries(kinds)) {
         for (const [two, [twoSide, twoHappening]] of Object.entries(kinds)) {
+          seen.pairs += 1
+          if (seen.pairs % every !== 0) continue
           const name = `${one}, then ${two}`
           const facts = [recorded(oneHappening, first, 4), recorded(twoHappening, second, 5)] as const
           const known = [...begun, facts[0]]
           const all = [...known, facts[1]]
-          seen.pairs += 1
 
           // what stands first
           const places = [expectedPlace(oneSide, first, 4), expectedPlace(twoSide, second, 5)] as const
@@ -242,8 +248,8 @@ describe.each(Object.keys(clocks))('by %s', (clock) => {
           if (twoSide !== 'against' && was.status === is.status) expect(owed, name).toEqual([])
         }
       }
-      expect(seen.pairs).toBe(Object.keys(kinds).length ** 2)
-      expect(seen.told).toBeGreaterThan(20)
+      expect(seen.pairs).toBe(pairs)
+      expect(seen.told).toBeGreaterThan(20 / every)
       if (!secondStated) expect(seen.asked).toBeGreaterThan(0)
     })
   })

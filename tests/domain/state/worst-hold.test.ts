@@ -1,6 +1,6 @@
 import fc from 'fast-check'
 import { expect, test } from 'vitest'
-import { worstHoldFirst } from '../../../shared-domain/state/worst-hold.ts'
+import { rankOfHold, worstHoldFirst } from '../../../shared-domain/state/worst-hold.ts'
 
 const reported = (defect: string) => ({ code: 'defect-reported', detail: { defect } })
 const hold = (code: string) => ({ code })
@@ -21,6 +21,24 @@ test('a failed test stands before all, and what only was not shown stands last',
     'shelf-limit',
     'test-incomplete',
   ])
+})
+
+test('what can hurt somebody is read first, what is only not shown last', () => {
+  const worse = [
+    [hold('failed-test')],
+    ['flashover', 'tingle', 'burn', 'tracking', 'crack', 'delamination', 'drop'].map(reported),
+    [hold('open-defect')],
+    [reported('scratch'), reported('other'), hold('defect-reported')],
+    [hold('recalled')],
+    [hold('found-untested')],
+    [hold('reported-missing')],
+    [hold('no-corrective-step')],
+    [hold('not-mended')],
+    [hold('test-incomplete'), hold('shelf-limit'), { code: 'entry-changed', detail: { defect: 'tingle' } }],
+  ]
+  const ranks = worse.map((holds) => [...new Set(holds.map(rankOfHold))])
+  expect(ranks.map(({ length }) => length)).toEqual(worse.map(() => 1))
+  expect(ranks.flat()).toEqual([...new Set(ranks.flat())].sort((a, b) => a - b))
 })
 
 test('holds of one rank keep the order in which they came, and none is lost', () => {
