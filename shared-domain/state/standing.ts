@@ -178,11 +178,15 @@ function differenceSince(tested: Stick, now: Stick): EntryDifference | null {
   if (now.construction !== tested.construction) return 'construction'
   if (millimetres(now.workingLengthMetres) > millimetres(tested.workingLengthMetres)) return 'working length'
   if (now.diameterMillimetres !== tested.diameterMillimetres) return 'diameter'
-  if (JSON.stringify(now.sections) !== JSON.stringify(tested.sections)) return 'sections'
+  if (sectionsIn(now) !== sectionsIn(tested)) return 'sections'
   // of a stick whose line voltage was not known then, no test rests on it
   const { lineKilovolts: any = Number.POSITIVE_INFINITY } = now
   return any > (tested.lineKilovolts ?? Number.POSITIVE_INFINITY) ? 'line voltage' : null
 }
+
+/** The table keeps no order of the names in a section. */
+const sectionsIn = ({ sections }: Stick) =>
+  JSON.stringify(sections?.map(({ name, lengthMetres }) => [name, millimetres(lengthMetres)]))
 
 function statusOf(
   state: StickState,

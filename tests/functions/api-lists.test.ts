@@ -287,6 +287,7 @@ describe('the notice log', () => {
     await house.done('PUT', '/v1/crews/CR-2', { ...aCrew, name: 'Crew two', depotId: 'DEP-2', recipients: [bo] })
     // with five digests and those of crew one there already are, the sticks of crew one fill the first transaction
     for (let i = 0; i < 41; i++) await enter(house, `A-9${i}`, 'CR-1', '2024-02-01')
+    house.table.settled()
     house.table.trouble({ crashAfter: 1 })
     await sweep(house.table, house.clock)
     const { stored } = house.organisation().sticks

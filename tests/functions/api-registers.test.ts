@@ -13,6 +13,7 @@ import {
   aTest,
   day,
   overTheLimit,
+  survey,
 } from '../support/trade.ts'
 import { furnish, type House, openHouse } from './house.ts'
 
@@ -364,6 +365,23 @@ describe('a stick on the register', () => {
     const { crewId: _, ...ofNoCrew } = aStick
     const { status, json } = await put('sticks/S-9', ofNoCrew)
     expect([status, json.status, json.custody, json.depotId]).toEqual([201, 'awaiting first test', null, null])
+  })
+
+  test('with the sections that were tested stays fit when it goes to another crew', async () => {
+    const sections = [0.8, 0.8, 0.8].map((lengthMetres, i) => ({ name: `section ${i}`, lengthMetres }))
+    const telescoping = { ...aStick, sections, effectiveFrom: '2026-03-01' }
+    await house.done('PUT', '/v1/sticks/S-9', telescoping)
+    const readings = (leakage: number, settled?: boolean) =>
+      sections.flatMap(({ name }) => survey(0.8, leakage, () => ({ section: name }), settled))
+    const test = aTest({
+      testedOn: day('2026-03-05'),
+      dry: { readings: readings(4) },
+      wet: { water: 'distilled', appearance: 'beads', readings: readings(9, true) },
+    })
+    const { verdict } = (await house.done('POST', '/v1/sticks/S-9/bench-tests', test, 'bench')).json
+    expect(verdict).toBe('pass')
+    await house.done('PUT', '/v1/sticks/S-9', { ...telescoping, crewId: 'CR-2', effectiveFrom: '2026-03-10' })
+    expect(await get('sticks/S-9')).toMatchObject({ status: 'in service', holds: [] })
   })
 
   test('sections of one name are refused', async () => {

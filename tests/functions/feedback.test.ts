@@ -281,6 +281,7 @@ describe('a bounce', () => {
       await house.done('PUT', `/v1/sticks/${id}`, aStick)
       await house.done('POST', `/v1/sticks/${id}/bench-tests`, aTest({ testedOn: day('2024-03-20') }), 'bench')
     }
+    house.table.settled()
     await sweep(house.table, house.clock)
     const digest = noticesIn(house).find(({ kind, to }) => kind === 'digest' && to.email === ana) as Notice
     expect(digest.lines.map(({ stickId }) => stickId)).toEqual(['S-20', 'S-21'])

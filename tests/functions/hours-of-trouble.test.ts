@@ -505,7 +505,10 @@ describe('a hold that nobody confirms while more comes to be known of the stick'
   test('leaves on the roster whoever has not confirmed the newest of it, until the stick was fit again', async () => {
     const house = await held()
     const { minutes } = service(house)
-    const silent = async () => (await notConfirmed(house.table, keysOf(demo), 'S-1')).map(({ to }) => to.email).sort()
+    const silent = async () => {
+      house.table.settled()
+      return (await notConfirmed(house.table, keysOf(demo), 'S-1')).map(({ to }) => to.email).sort()
+    }
     await minutes(5, 5)
     for (const one of noticesIn(house).filter(({ kind, to }) => kind === 'hold' && to.email !== bo))
       await markAnswered(house.table, one, house.clock())

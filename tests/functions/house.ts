@@ -102,8 +102,10 @@ export function openHouse(kept: readonly Item[] = [], from = '2026-03-02T15:00:0
     send,
     done,
     clock: () => now,
+    /** By then the indexes show what was written before. */
     at(instant: string) {
       now = instant as Instant
+      table.settled()
     },
     organisation: (name: string = demo) => openOrganisation(table, name),
   }

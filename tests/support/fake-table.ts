@@ -1,9 +1,10 @@
 /**
- * The table in memory: it really stores, keeps its indexes sparse, refuses what the service refuses, and can be told to
- * lose a race, to break off before or after a transaction, and to let its indexes lag.
+ * The table in memory: it really stores, keeps its indexes sparse, refuses what the service refuses, hands out maps in no
+ * order and lets its indexes lag. It can be told to lose a race and to break off before or after a transaction.
  */
 import { marshall, unmarshall } from '@aws-sdk/util-dynamodb'
 import type { Item, Key, Page, Range, Table, Write } from '../../functions/store/table.ts'
+import { type Chance, chanceOf } from '../../seed/chance.ts'
 import { type Expression, holds, updated } from './expressions.ts'
 
 const indexes: Record<string, readonly [partition: string, sort: string]> = {
@@ -29,7 +30,7 @@ export interface Trouble {
   readonly crashAfter?: number
   /** what somebody else does just before this one is written */
   readonly meanwhile?: { readonly before: number; readonly what: () => Promise<unknown> }
-  /** indexes answer as of so many written items ago */
+  /** indexes answer as of so many written items ago; nought is for a test that needs them calm */
   readonly indexLag?: number
   /** a page holds at most so many items, whatever was asked for */
   readonly pageOf?: number
@@ -39,6 +40,8 @@ export interface FakeTable extends Table {
   trouble(what: Trouble): void
   /** transactions since trouble was last ordered, those that failed among them */
   transactions(): number
+  /** from here on the indexes show all that was written until now, as they do after a while */
+  settled(): void
   /** items written, changed and put aside since the table was made */
   written(): number
   /** everything that lies in it, to be read only */
@@ -48,7 +51,12 @@ export interface FakeTable extends Table {
 interface Change {
   readonly place: string
   readonly before: Item | undefined
+  /** how many calls the table had taken by then */
+  readonly at: number
 }
+
+/** What is written shows in the indexes after so many further calls, unless a test says when. */
+const callsUntilSeen = 4
 
 type Step = { readonly at: Key; readonly condition: Expression; readonly after: (before: Item | undefined) => Item }
 
@@ -59,18 +67,34 @@ export function fakeTable(kept: readonly Item[] = []): FakeTable {
   const journal: Change[] = []
   let trouble: Trouble = {}
   let transactions = 0
+  let calls = 0
+  let shown = 0
+  const chance = chanceOf('in which order maps are read')
+
+  /** A call under way; whoever else is goes first, as a network would have it. */
+  function taken(): Promise<unknown> {
+    calls++
+    return soon()
+  }
+
+  /** What is written and not in the indexes yet, oldest first. */
+  function unseen(): readonly Change[] {
+    if (trouble.indexLag !== undefined) return journal.slice(Math.max(0, journal.length - trouble.indexLag))
+    while (journal[shown] !== undefined && journal[shown].at + callsUntilSeen <= calls) shown++
+    return journal.slice(shown)
+  }
 
   function write({ at, after }: Step): void {
     const place = placeOf(at)
     const before = store.get(place)
     const item = storable(after(before))
-    journal.push({ place, before })
+    journal.push({ place, before, at: calls })
     store.set(place, item)
     partitions.replace(place, before, item)
   }
 
   async function transact(writes: readonly Write[]) {
-    await soon()
+    await taken()
     const call = ++transactions
     if (trouble.meanwhile?.before === call) await trouble.meanwhile.what()
     if (call >= (trouble.crashBefore ?? Number.POSITIVE_INFINITY)) throw new Error('broken off before writing')
@@ -84,7 +108,7 @@ export function fakeTable(kept: readonly Item[] = []): FakeTable {
   }
 
   async function update(key: Key, change: Expression): Promise<boolean> {
-    await soon()
+    await taken()
     const step = stepOf({ Update: { ...change, TableName: 'fake', Key: { ...key } } } as Write)
     if (!holds(step.condition, store.get(placeOf(key)))) return false
     write(step)
@@ -92,18 +116,18 @@ export function fakeTable(kept: readonly Item[] = []): FakeTable {
   }
 
   async function page(range: Range): Promise<Page> {
-    await soon()
+    await taken()
     const names = range.index === undefined ? (['pk', 'sk'] as const) : indexes[range.index]
     if (names === undefined) throw refusal(`no index ${range.index}`)
     if (range.index !== undefined && range.consistent) throw refusal('an index cannot be read consistently')
     checkRange(range, names)
-    const lag = range.index === undefined ? 0 : (trouble.indexLag ?? 0)
-    const seen = lag === 0 ? partitions.of(range) : lagging(store, journal, lag)
+    const seen = range.index === undefined ? partitions.of(range) : asBefore(unseen(), partitions.of(range))
     const matching = [...seen.values()]
       .filter((item) => inRange(item, range, names))
       .sort((a, b) => comparePlaces(orderOf(a, names), orderOf(b, names)))
     if (range.descending) matching.reverse()
-    return cut(matching, range, names, Math.min(range.limit ?? 1e9, trouble.pageOf ?? 1e9))
+    const { items, next } = cut(matching, range, names, Math.min(range.limit ?? 1e9, trouble.pageOf ?? 1e9))
+    return { items: items.map((item) => shuffled(item, chance)), next }
   }
 
   async function count({ limit = 1e9, ...range }: Range): Promise<number> {
@@ -122,16 +146,18 @@ export function fakeTable(kept: readonly Item[] = []): FakeTable {
   }
 
   async function get(key: Key): Promise<Item | undefined> {
-    await soon()
+    await taken()
     checkBareKey(key)
-    return copied(store.get(placeOf(key)))
+    const item = store.get(placeOf(key))
+    return item && shuffled(item, chance)
   }
 
   async function getAll(keys: readonly Key[]): Promise<Item[]> {
-    await soon()
+    await taken()
     keys.forEach(checkKey)
     for (let i = 0; i < keys.length; i += 100) checkDistinct(keys.slice(i, i + 100).map(placeOf))
-    return keys.flatMap((key) => copied(store.get(placeOf(key))) ?? [])
+    const found = keys.flatMap((key) => store.get(placeOf(key)) ?? [])
+    return found.map((item) => shuffled(item, chance))
   }
 
   return {
@@ -150,12 +176,14 @@ export function fakeTable(kept: readonly Item[] = []): FakeTable {
       transactions = 0
     },
     transactions: () => transactions,
+    settled() {
+      shown = journal.length
+    },
     written: () => journal.length,
     items: () => [...store.values()],
   }
 }
 
-/** Lets whoever else is under way go first, as a network would. */
 const soon = () => new Promise((resolve) => setImmediate(resolve))
 
 function stepOf({ Put, Update, ...others }: Write): Step {
@@ -208,8 +236,17 @@ function frozen<T>(value: T): T {
   return Object.freeze(value)
 }
 
-function copied(item: Item | undefined): Item | undefined {
-  return item === undefined ? undefined : structuredClone(item)
+/** A copy whose maps, at every depth, are in no order: the service promises none. */
+function shuffled<T>(value: T, chance: Chance): T {
+  if (value === null || typeof value !== 'object') return value
+  if (Array.isArray(value)) return value.map((inner) => shuffled(inner, chance)) as T
+  if (Object.getPrototypeOf(value) !== Object.prototype) return structuredClone(value)
+  const names = Object.keys(value)
+  for (let i = names.length - 1; i > 0; i--) {
+    const other = Math.floor(chance() * (i + 1))
+    ;[names[i], names[other]] = [names[other] as string, names[i] as string]
+  }
+  return Object.fromEntries(names.map((name) => [name, shuffled(value[name as keyof T], chance)])) as T
 }
 
 const mostPartitionBytes = 2048
@@ -290,7 +327,7 @@ function cut(matching: readonly Item[], { after, descending }: Range, names: Nam
   const items: Item[] = []
   let bytes = 0
   for (const item of matching.filter(beyond)) {
-    items.push(structuredClone(item))
+    items.push(item)
     bytes += sizeOf(item)
     if (items.length < limit && bytes < mostPageBytes) continue
     const key = Object.fromEntries(['pk', 'sk', ...names].map((name) => [name, item[name]]))
@@ -323,13 +360,15 @@ function partitionsOf(store: ReadonlyMap<string, Item>) {
   }
 }
 
-function lagging(store: ReadonlyMap<string, Item>, journal: readonly Change[], lag: number): ReadonlyMap<string, Item> {
-  const seen = new Map(store)
-  for (const { place, before } of journal.slice(-lag).reverse()) {
-    if (before === undefined) seen.delete(place)
-    else seen.set(place, before)
+/** A partition of an index as it was before these changes. */
+function asBefore(changes: readonly Change[], now: ReadonlyMap<string, Item>): ReadonlyMap<string, Item> {
+  if (changes.length === 0) return now
+  const then = new Map(now)
+  for (const { place, before } of changes.toReversed()) {
+    if (before === undefined) then.delete(place)
+    else then.set(place, before)
   }
-  return seen
+  return then
 }
 
 function placeOf({ pk, sk }: Key): string {

@@ -15,12 +15,17 @@ export async function jwtAuthoriser({
   }
   const { Issuer: issuer, Audience: audience } = JwtConfiguration
   const keys = createLocalJWKSet(await fetchKeys(issuer))
+  /** few people ask often, and a signature is slow to check */
+  const good = new Map<string, JWTPayload>()
   return async (authorization) => {
     const token = authorization?.replace(/^bearer\s+/i, '').trim()
     if (!token) return undefined
+    const known = good.get(token)
+    if (known?.exp !== undefined && known.exp > Date.now() / 1000) return known
     try {
       const options = { issuer, audience, algorithms: ['RS256'], requiredClaims: ['exp', 'iat'] }
       const { payload } = await jwtVerify(token, keys, options)
+      good.set(token, payload)
       return payload
     } catch {
       return undefined

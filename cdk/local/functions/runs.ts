@@ -7,7 +7,7 @@ import type { Deployed } from '../template/template.ts'
 import type { LocalFunction } from './functions.ts'
 
 export interface Runs {
-  readonly start: (target: LocalFunction, payload: unknown) => void
+  readonly start: (target: LocalFunction, payload: unknown, afterMillis?: number) => void
   readonly idle: () => boolean
   /** how many were started so far */
   readonly started: () => number
@@ -36,10 +36,11 @@ export function backgroundRuns(deployed: Deployed, clock: Clock, queues: Queues)
   }
 
   return {
-    start(target, payload) {
+    start(target, payload, afterMillis = 0) {
       underWay++
       started++
-      run(target, payload)
+      pause(afterMillis)
+        .then(() => run(target, payload))
         .catch((error) => console.error(`${target.name}: ${error}`))
         .finally(() => underWay--)
     },

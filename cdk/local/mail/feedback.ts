@@ -20,6 +20,9 @@ export interface FeedbackParts {
   readonly runs: Runs
 }
 
+/** The way through the topic; a sender has marked its notice by then, as at AWS. */
+const wayMillis = 100
+
 export type Tell = (mail: SentMail) => void
 
 interface Destination {

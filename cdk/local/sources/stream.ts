@@ -28,7 +28,7 @@ export interface PollerParts {
 }
 
 const idleMillis = 250
-/** after a batch, so that writes close together become the next one */
+/** after a batch, so that writes close together become the next one; longer and longer while they go on and nobody waits */
 const breathMillis = 15
 
 /** One look at the stream serves all mappings that begin at the same place in it. */
@@ -117,6 +117,7 @@ function poll(next: () => Promise<StreamRecord[]>, consumers: readonly Consumer[
   let asking: (() => void)[] = []
   let waking: () => void = () => undefined
   let woken = false
+  let breath = breathMillis
 
   function wake(): void {
     woken = true
@@ -141,8 +142,10 @@ function poll(next: () => Promise<StreamRecord[]>, consumers: readonly Consumer[
     if (records.length > 0) {
       for (const { take } of consumers) take(records)
       asking.push(...asked)
-      return pause(breathMillis)
+      breath = asking.length > 0 ? breathMillis : Math.min(breath * 2, idleMillis)
+      return pause(breath)
     }
+    breath = breathMillis
     if (!working) tell(asked)
     else if (asked.length > 0) {
       asking.push(...asked)

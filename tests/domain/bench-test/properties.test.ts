@@ -8,35 +8,24 @@ import type { Happening, RecordedFact } from '../../../shared-domain/facts.ts'
 import { append, replay } from '../../../shared-domain/state/fold.ts'
 import type { StickState } from '../../../shared-domain/state/state.ts'
 import { type SurfaceState, surfaceStates, type Verdict, verdicts } from '../../../shared-domain/words.ts'
+import { tally } from '../../support/tally.ts'
+import { tries } from '../../support/tier.ts'
 import { happened, history, recordedFact } from '../../support/trade.ts'
 import { anyCase, anySpoiltCase, type Case, millimetresOf, withReadings } from './any-case.ts'
 import { day, judgedBy, stickOf, survey, testOf } from './fixtures.ts'
 
-/** Fewer only where the suite runs once for each of many mutants. */
-const runs = Number(process.env.PROPERTY_RUNS ?? 10_000)
+const runs = tries(10_000, 1_000)
 const seeded = { seed: 1910269, numRuns: runs }
 
 const judged = ({ test, editions }: Case) => judgeByEditions(test, editions)
 
-/** What a property saw, so that one that saw too little of anything is no proof. */
-function tally<Kind extends string>() {
-  const seen = new Map<Kind, number>()
-  return {
-    count: (...kinds: Kind[]) => {
-      for (const kind of kinds) seen.set(kind, (seen.get(kind) ?? 0) + 1)
-    },
-    expectAtLeast: (share: number, ...kinds: readonly Kind[]) => {
-      for (const kind of kinds) expect(seen.get(kind) ?? 0, kind).toBeGreaterThanOrEqual(share * runs)
-    },
-  }
-}
 const nonPasses = ['fail', 'invalid', 'incomplete'] as const
 
 describe('the cases below', () => {
   const cases = () => fc.sample(anyCase, seeded)
 
   test('hold every verdict, every method and every kind of stick and rule', () => {
-    const seen = tally<string>()
+    const seen = tally(runs)
     for (const one of cases()) {
       const { test, editions } = one
       const { verdict, reasons } = judged(one)
@@ -75,7 +64,7 @@ function kindsOf(test: BenchTest, { stick, procedure }: Editions): string[] {
 }
 
 test('the order of readings, rows, defects and checks changes nothing', () => {
-  const seen = tally<'mixed' | Verdict>()
+  const seen = tally<'mixed' | Verdict>(runs)
   fc.assert(
     fc.property(anyCase, fc.integer({ min: 1, max: 1_000_000 }), ({ test, editions }, salt) => {
       const shuffled = <T>(rows: readonly T[]) =>
@@ -104,7 +93,7 @@ test('the order of readings, rows, defects and checks changes nothing', () => {
 })
 
 test('it is a pass exactly when there is no reason against it, and only a failure has a cause', () => {
-  const seen = tally<Verdict>()
+  const seen = tally<Verdict>(runs)
   fc.assert(
     fc.property(anyCase, (one) => {
       const { verdict, reasons, cause } = judged(one)
@@ -120,7 +109,7 @@ test('it is a pass exactly when there is no reason against it, and only a failur
 
 test('judging the stored fact again with its pinned editions gives the stored verdict', () => {
   const stored = <T>(value: T): T => JSON.parse(JSON.stringify(value))
-  const seen = tally<Verdict>()
+  const seen = tally<Verdict>(runs)
   fc.assert(
     fc.property(anyCase, ({ test, editions }) => {
       const judgement = stored(judged({ test, editions }))
@@ -172,7 +161,7 @@ describe('on its stick', () => {
   }
 
   test('every test that is no pass leaves a hold that says what clears it, or removes the stick for good', () => {
-    const seen = tally<string>()
+    const seen = tally(runs)
     // Only a stick that failed and was corrected can be removed by this test: it is drawn twice as often.
     const anyPast = fc.constantFrom(...Object.keys(pasts), 'failed and corrected')
     fc.assert(
@@ -197,7 +186,7 @@ describe('nothing turns into a pass', () => {
   const index = fc.nat(1000)
 
   test('by a higher reading', () => {
-    const seen = tally<Verdict>()
+    const seen = tally<Verdict>(runs)
     const more = fc.double({ min: 0.001, max: 30, noNaN: true })
     fc.assert(
       fc.property(anySpoiltCase, index, more, ({ test, editions }, at, microamps) => {
@@ -217,7 +206,7 @@ describe('nothing turns into a pass', () => {
   })
 
   test('by leaving out a reading that alone covers some place', () => {
-    const seen = tally<Verdict>()
+    const seen = tally<Verdict>(runs)
     fc.assert(
       fc.property(anySpoiltCase, index, ({ test, editions }, at) => {
         const one = readingAt(test, at)
@@ -238,7 +227,7 @@ describe('nothing turns into a pass', () => {
   })
 
   test('by leaving out any reading of an incomplete test, spare ones among them', () => {
-    const seen = tally<'spare'>()
+    const seen = tally<'spare'>(runs)
     fc.assert(
       fc.property(anySpoiltCase, index, ({ test, editions }, at) => {
         const one = readingAt(test, at)
@@ -262,7 +251,7 @@ describe('nothing turns into a pass', () => {
       appearance: ({ wet }: BenchTest) => (wet === undefined ? {} : { wet: { ...wet, appearance: 'film' as const } }),
     }
     const kinds = ['calibration', 'checks', 'gloss', 'cleaned', 'water', 'appearance'] as const
-    const seen = tally<Verdict>()
+    const seen = tally<Verdict>(runs)
     fc.assert(
       fc.property(anyCase, fc.constantFrom(...kinds), ({ test, editions }, what) => {
         // the checks are those of an instrument that reads leakage, water and appearance those of a misted stick
@@ -303,7 +292,7 @@ describe('an instrument that shows no life', () => {
   const figure = fc.double({ min: 0.001, max: 9, noNaN: true })
 
   test('never passes a state of noughts without a check after it', () => {
-    const seen = tally<Verdict | SurfaceState>()
+    const seen = tally<Verdict | SurfaceState>(runs)
     fc.assert(
       fc.property(anyCase, fc.constantFrom(...surfaceStates), ({ test, editions }, state) => {
         fc.pre(reading(test).includes(state))
@@ -320,7 +309,7 @@ describe('an instrument that shows no life', () => {
   })
 
   test('is cleared of that doubt by a check within tolerance after the readings, and of no other', () => {
-    const seen = tally<'noughts' | 'one figure' | 'passes'>()
+    const seen = tally<'noughts' | 'one figure' | 'passes'>(runs)
     fc.assert(
       fc.property(anyCase, fc.option(figure, { nil: 0 }), ({ test, editions }, value) => {
         const states = reading(test)
@@ -348,7 +337,7 @@ describe('an instrument that shows no life', () => {
   })
 
   test('shows it by any one reading of either state that moves', () => {
-    const seen = tally<'moved'>()
+    const seen = tally<'moved'>(runs)
     fc.assert(
       fc.property(anyCase, figure, fc.nat(1000), ({ test, editions }, value, at) => {
         const stuck = withoutAfter(allOf(test, value))

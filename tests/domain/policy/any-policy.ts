@@ -15,10 +15,10 @@ import {
 import { rulesFrom } from '../../../shared-domain/policy/rules.ts'
 import type { Stick } from '../../../shared-domain/registers.ts'
 import { constructions } from '../../../shared-domain/words.ts'
+import { tries } from '../../support/tier.ts'
 import { aStick, aTest, day, happened, history } from '../../support/trade.ts'
 
-/** Fewer only where the suite runs once for each of many mutants. */
-export const runs = Number(process.env.PROPERTY_RUNS ?? 10_000)
+export const runs = tries(10_000, 1_000)
 export const seeded = { seed: 1910269, numRuns: runs }
 
 /** A leap day lies in the first year of it. */

@@ -3,6 +3,7 @@ import { describe, expect, test } from 'vitest'
 import { addDays } from '../../../shared-domain/calendar.ts'
 import { expectedEnd, weightedDays } from '../../../shared-domain/policy/expected-use.ts'
 import type { LoggedUse } from '../../../shared-domain/policy/service-class.ts'
+import { tally } from '../../support/tally.ts'
 import { day } from '../../support/trade.ts'
 
 const today = day('2026-06-30')
@@ -61,6 +62,7 @@ describe('when the days left are likely to be used up', () => {
   })
 
   test('more left is never sooner, and the likely day lies between the two others', () => {
+    const seen = tally(200)
     const uses = fc.array(fc.tuple(fc.nat(364), fc.integer({ min: 1, max: 20 })), { minLength: 3, maxLength: 40 })
     fc.assert(
       fc.property(uses, fc.integer({ min: 1, max: 200 }), fc.integer({ min: 1, max: 50 }), (drawn, left, more) => {
@@ -68,10 +70,13 @@ describe('when the days left are likely to be used up', () => {
         const sooner = expectedEnd(left, logged, {}, today)
         const later = expectedEnd(left + more, logged, {}, today)
         if (sooner === null || later === null) return
+        seen.count('foretold', sooner.on < later.on && 'later')
         expect(sooner.earliest <= sooner.on && sooner.on <= sooner.latest).toBe(true)
         expect(sooner.on <= later.on).toBe(true)
       }),
+      { numRuns: 200, seed: 20260307 },
     )
+    seen.expectAtLeast(0.5, 'foretold', 'later')
   })
 
   test('of a thousand simulated sticks about nine in ten are used up between the two days', () => {

@@ -13,6 +13,7 @@ import { hasCode } from '../../../shared-domain/state/hold.ts'
 import { standingOn } from '../../../shared-domain/state/standing.ts'
 import type { StickState } from '../../../shared-domain/state/state.ts'
 import { mayBeUsed } from '../../../shared-domain/state/use.ts'
+import { tally } from '../../support/tally.ts'
 import {
   anyDayOn,
   anyEmployerPolicy,
@@ -52,20 +53,9 @@ function expectNoneLater(before: readonly Clock[], after: readonly Clock[]): boo
 }
 const usable = (state: StickState, on: CalendarDate, policy: Rules) => mayBeUsed(standingOn(state, on, policy).status)
 
-/** How often a property saw what it is about: one that saw too little of it is no proof. */
-function tally() {
-  const seen = new Map<string, number>()
-  return {
-    count: (kind: string, really = true) => seen.set(kind, (seen.get(kind) ?? 0) + (really ? 1 : 0)),
-    expectAtLeast: (share: number, ...kinds: string[]) => {
-      for (const kind of kinds) expect(seen.get(kind) ?? 0, kind).toBeGreaterThanOrEqual(Math.floor(share * runs))
-    },
-  }
-}
-
 describe('nothing of these makes anything due later, or fit that was not', () => {
   test('another requirement', () => {
-    const seen = tally()
+    const seen = tally(runs)
     fc.assert(
       fc.property(anyHistory, anyPolicy, anyRequirement, anyDayOn, (facts, policy, more, on) => {
         const state = replay(facts)
@@ -74,8 +64,8 @@ describe('nothing of these makes anything due later, or fit that was not', () =>
         // a stick that no rule covered is on hold for that alone, and another rule covers it
         const uncovered = hasCode(standingOn(state, on, policy).holds, 'no-requirement-covers')
         expect(usable(state, on, with_) && !uncovered ? usable(state, on, policy) : true).toBe(true)
-        seen.count('due earlier', dueUnder(with_, state) < dueUnder(policy, state))
-        seen.count('unfit by it', usable(state, on, policy) && !usable(state, on, with_))
+        seen.count(dueUnder(with_, state) < dueUnder(policy, state) && 'due earlier')
+        seen.count(usable(state, on, policy) && !usable(state, on, with_) && 'unfit by it')
       }),
       seeded,
     )
@@ -84,14 +74,14 @@ describe('nothing of these makes anything due later, or fit that was not', () =>
   })
 
   test('a stopping event, wherever in its history', () => {
-    const seen = tally()
+    const seen = tally(runs)
     fc.assert(
       fc.property(anyHistory, anyPolicy, anyStop, anyDayOn, (facts, policy, stop, on) => {
         const [without, with_] = [replay(facts), replay(withFact(facts, stop))]
         const earlier = expectNoneLater(clocksUnder(policy, without), clocksUnder(policy, with_))
         expect(usable(with_, on, policy) && !usable(without, on, policy)).toBe(false)
-        seen.count('unfit by it', usable(without, on, policy) && !usable(with_, on, policy))
-        seen.count('earlier', earlier)
+        seen.count(usable(without, on, policy) && !usable(with_, on, policy) && 'unfit by it')
+        seen.count(earlier && 'earlier')
       }),
       seeded,
     )
@@ -113,12 +103,12 @@ describe('nothing of these makes anything due later, or fit that was not', () =>
   })
 
   test('a use, wherever in its history, while no use counts as occasional', () => {
-    const seen = tally()
+    const seen = tally(runs)
     fc.assert(
       fc.property(anyHistory, anyPolicy, anyUse, anyDayOn, (facts, any, use, on) => {
         const policy = { ...any, occasionalUse: undefined }
         const [without, with_] = [replay(facts), replay(withFact(facts, usedOn(use.occurredOn, use)))]
-        seen.count('earlier', expectNoneLater(clocksUnder(policy, without), clocksUnder(policy, with_)))
+        seen.count(expectNoneLater(clocksUnder(policy, without), clocksUnder(policy, with_)) && 'earlier')
         expectNoFitter(without, with_, on, policy)
       }),
       seeded,
@@ -127,16 +117,16 @@ describe('nothing of these makes anything due later, or fit that was not', () =>
   })
 
   test('a use after all its evidence, by thresholds of any kind; one before it may be what shows occasional use', () => {
-    const seen = tally()
+    const seen = tally(runs)
     fc.assert(
       fc.property(anyHistory, anyPolicy, anyUse, anyDayOn, (facts, policy, use, on) => {
         const without = replay(facts)
         const newest = Object.values(without.evidence).sort().at(-1) ?? firstDay
         const with_ = replay(withFact(facts, usedOn(addDays(newest, 1), use)))
-        seen.count('earlier', expectNoneLater(clocksUnder(policy, without), clocksUnder(policy, with_)))
+        seen.count(expectNoneLater(clocksUnder(policy, without), clocksUnder(policy, with_)) && 'earlier')
         expectNoFitter(without, with_, on, policy)
         const classes = (state: StickState) => JSON.stringify(clocksUnder(policy, state).map((one) => one.serviceClass))
-        seen.count('no longer occasional', classes(with_) !== classes(without))
+        seen.count(classes(with_) !== classes(without) && 'no longer occasional')
       }),
       seeded,
     )
@@ -145,7 +135,7 @@ describe('nothing of these makes anything due later, or fit that was not', () =>
   })
 
   test('a shorter interval', () => {
-    const seen = tally()
+    const seen = tally(runs)
     fc.assert(
       fc.property(anyHistory, anyPolicy, fc.nat(), anyInterval, anyDayOn, (facts, policy, at, interval, on) => {
         const state = replay(facts)
@@ -157,7 +147,7 @@ describe('nothing of these makes anything due later, or fit that was not', () =>
             byClass: Object.fromEntries(Object.entries(byClass).map(([kind, than]) => [kind, shorter(than)])),
           }),
         }))
-        seen.count('earlier', expectNoneLater(clocksUnder(policy, state), clocksUnder(shortened, state)))
+        seen.count(expectNoneLater(clocksUnder(policy, state), clocksUnder(shortened, state)) && 'earlier')
         expect(usable(state, on, shortened) && !usable(state, on, policy)).toBe(false)
       }),
       seeded,
@@ -166,7 +156,7 @@ describe('nothing of these makes anything due later, or fit that was not', () =>
   })
 
   test('a rule shortened, or another requirement, in what the employer hands in', () => {
-    const seen = tally()
+    const seen = tally(runs)
     fc.assert(
       fc.property(anyHistory, anyEmployerPolicy, (facts, employer) => {
         fc.pre(employerPolicy.safeParse(employer).success)
@@ -174,7 +164,7 @@ describe('nothing of these makes anything due later, or fit that was not', () =>
         const state = replay(facts)
         const [without, with_] = [rulesFrom(bare), rulesFrom(employer)]
         expectNoneLater(clocksUnder(without, state), clocksUnder(with_, state))
-        seen.count('due earlier', dueUnder(with_, state) < dueUnder(without, state))
+        seen.count(dueUnder(with_, state) < dueUnder(without, state) && 'due earlier')
       }),
       seeded,
     )
@@ -259,10 +249,10 @@ const maxima: Readonly<Record<string, (known: Known) => string[]>> = {
 
 describe('no policy that validates puts a date past a legal maximum', () => {
   test('of any pack in force', () => {
-    const seen = tally()
+    const seen = tally(runs)
     fc.assert(
       fc.property(anyHistory, anyEmployerPolicy, anyDayOn, (facts, employer, on) => {
-        seen.count('refused', !employerPolicy.safeParse(employer).success)
+        seen.count(!employerPolicy.safeParse(employer).success && 'refused')
         fc.pre(employerPolicy.safeParse(employer).success)
         const state = replay(facts)
         const policy = rulesFrom(employer)
@@ -271,8 +261,8 @@ describe('no policy that validates puts a date past a legal maximum', () => {
         const most = legal.sort()[0] ?? endless
         expect(dueUnder(policy, state) <= most).toBe(true)
         expect(usable(state, on, policy) && on > most).toBe(false)
-        seen.count('bound', most !== endless && most !== never)
-        seen.count('at the maximum', dueUnder(policy, state) === most)
+        seen.count(most !== endless && most !== never && 'bound')
+        seen.count(dueUnder(policy, state) === most && 'at the maximum')
       }),
       seeded,
     )
@@ -289,7 +279,7 @@ function stickOf(state: StickState): Stick {
 }
 
 test('a due date is the same on whatever day it is asked for', () => {
-  const seen = tally()
+  const seen = tally(runs)
   fc.assert(
     fc.property(anyHistory, anyPolicy, anyDayOn, anyDayOn, (facts, policy, today, another) => {
       const [now, then] = [today, another].map((on) => standingOn(replay(facts), on, policy))
@@ -297,8 +287,8 @@ test('a due date is the same on whatever day it is asked for', () => {
       // a clock at rest in store is not governing but a hold, from the day on which its interval ran out
       const resting = [now, then].some((one) => hasCode(one?.holds ?? [], 'resting-in-store'))
       if (!resting) expect(now?.dueOn).toBe(then?.dueOn)
-      seen.count('due', now?.dueOn != null && !resting)
-      seen.count('resting', resting)
+      seen.count(now?.dueOn != null && !resting && 'due')
+      seen.count(resting && 'resting')
     }),
     seeded,
   )
@@ -329,7 +319,7 @@ describe('what is not known makes a stick unfit', () => {
   })
 
   test('no evidence of a kind that a requirement asks for', () => {
-    const seen = tally()
+    const seen = tally(runs)
     fc.assert(
       fc.property(anyHistory, anyPolicy, fc.nat(), anyDayOn, (facts, policy, at, on) => {
         const state = replay(facts)
@@ -338,7 +328,7 @@ describe('what is not known makes a stick unfit', () => {
         const kind = kinds[at % kinds.length]
         fc.pre(kind !== undefined)
         const evidence = Object.fromEntries(Object.entries(state.evidence).filter(([known]) => known !== kind))
-        seen.count('fit with it', usable(state, addDays(lastDay, 1), policy))
+        seen.count(usable(state, addDays(lastDay, 1), policy) && 'fit with it')
         expect(usable({ ...state, evidence }, on, policy)).toBe(false)
       }),
       seeded,

@@ -10,6 +10,7 @@ import { asJudgedNow } from '../../../shared-domain/state/judged-again.ts'
 import { standingOn } from '../../../shared-domain/state/standing.ts'
 import { type StickState, unknown } from '../../../shared-domain/state/state.ts'
 import { mayBeUsed } from '../../../shared-domain/state/use.ts'
+import { tally } from '../../support/tally.ts'
 import { aStick, day, happened, history, usPolicy } from '../../support/trade.ts'
 
 const endings = ['pass', 'pass', 'pass', 'electrical', 'examination', 'invalid', 'incomplete'] as const
@@ -223,6 +224,7 @@ describe('a test shows what the register said of the stick, and nothing of what 
     ['a shorter one', { workingLengthMetres: 2.4 }, { workingLengthMetres: 2.3 }],
     ['a lower line voltage', { lineKilovolts: 35 }, { lineKilovolts: 15 }],
     ['a line voltage that no test rested on', {}, { lineKilovolts: 345 }],
+    ['the sections it had', { sections: tip }, { sections: [{ lengthMetres: 2.4, name: 'tip' }] }],
     ['its lot and crew', { lot: 'L-7' }, { lot: 'L-8', crewId: 'CR-2' }],
   ])('%s was tested too', (_, was, is) => {
     expect(holds(was, is)).toEqual([])
@@ -295,13 +297,16 @@ test('a stick used from the store is in use from that day, until it is recorded 
 
 describe('doubt never reads as in service', () => {
   test('whatever happened, a usable stick has a passing test with nothing against it since', () => {
+    const seen = tally(runs.numRuns)
     fc.assert(
       fc.property(histories, (facts) => {
         const standing = standingOn(replay(facts), day('2026-03-01'), usPolicy)
         if (!mayBeUsed(standing.status)) return
+        seen.count('usable')
         const sinceLastPass = inOrder(asJudgedNow(facts)).map(({ fact }) => fact)
         const at = sinceLastPass.findLastIndex((fact) => fact.kind === 'tested' && fact.judgement.verdict === 'pass')
         expect(at).toBeGreaterThanOrEqual(0)
+        if (at < sinceLastPass.length - 1) seen.count('something since')
         for (const fact of sinceLastPass.slice(at + 1)) {
           expect(fact.kind === 'tested' || fact.kind === 'defect reported').toBe(false)
           expect(fact.kind === 'corrective step' && ['refinished', 'repaired'].includes(fact.step.kind)).toBe(false)
@@ -310,18 +315,23 @@ describe('doubt never reads as in service', () => {
       }),
       runs,
     )
+    seen.expectAtLeast(0.05, 'usable')
+    seen.expectAtLeast(0.02, 'something since')
   })
 
   test('every stick out of service says why and what would clear it', () => {
+    const seen = tally(runs.numRuns)
     fc.assert(
       fc.property(histories, (facts) => {
         const standing = standingOn(replay(facts), day('2026-03-01'), usPolicy)
         expect(standing.why.length).toBeGreaterThan(10)
         for (const hold of standing.holds) expect(hold.clearedBy.length).toBeGreaterThan(10)
         if (standing.status === 'on hold') expect(standing.holds.length).toBeGreaterThan(0)
+        seen.count(standing.status)
       }),
       runs,
     )
+    seen.expectAtLeast(0.05, 'on hold', 'in service')
   })
 
   test('no policy: on hold, policy-missing', () => {
