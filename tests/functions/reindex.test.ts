@@ -125,6 +125,7 @@ describe('a shorter interval', () => {
     const house = openHouse(fleet, '2026-03-10T15:00:00.000Z')
     await house.done('PUT', '/v1/sticks/T-900', aStick)
     await house.done('POST', '/v1/sticks/T-900/bench-tests', due('0199d9c4-7a3e-7bd0-9c55-1f0a6b1f0900'))
+    house.table.settled()
     await sweep(house.table, house.clock)
     const named = (on: string) =>
       digestsOf(house, on)

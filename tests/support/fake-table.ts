@@ -80,7 +80,7 @@ export function fakeTable(kept: readonly Item[] = []): FakeTable {
   /** What is written and not in the indexes yet, oldest first. */
   function unseen(): readonly Change[] {
     if (trouble.indexLag !== undefined) return journal.slice(Math.max(0, journal.length - trouble.indexLag))
-    while (journal[shown] !== undefined && journal[shown].at + callsUntilSeen <= calls) shown++
+    while ((journal[shown]?.at ?? Number.POSITIVE_INFINITY) + callsUntilSeen <= calls) shown++
     return journal.slice(shown)
   }
 
