@@ -1,5 +1,6 @@
 import { spawnSync } from 'node:child_process'
 import { existsSync } from 'node:fs'
+import { availableParallelism } from 'node:os'
 import { defineConfig } from 'vitest/config'
 
 /** Suites that start the local stack or synthesise the template: few at a time, and after the bundles are built. */
@@ -45,6 +46,8 @@ const inZone = (zone: string) => ({ pool: 'forks' as const, env: { TZ: zone }, s
 export default defineConfig({
   test: {
     passWithNoTests: false,
+    // both cores of a small machine; left to itself the runner keeps one free
+    maxWorkers: Math.max(2, availableParallelism() - 1),
     reporters: ['default', ['json', { outputFile: 'reports/vitest.json' }]],
     projects: [
       {
