@@ -39,7 +39,7 @@ test('the mail emulator alone takes what SES refuses; once it refuses it too, ou
 /** A process of its own that starts the table, says where, and waits. */
 const starter = `
   import { closers } from './cdk/local/closers.ts'
-  import { startDynamoDb } from './cdk/local/dynamodb.ts'
+  import { startDynamoDb } from './cdk/local/table/dynamodb.ts'
   const { port } = await startDynamoDb(closers())
   console.log(port)
 `
@@ -55,8 +55,9 @@ test('the table answers on loopback only, and ends with the process that started
   const child = spawn(process.execPath, ['--input-type=module-typescript', '-e', starter], {
     stdio: ['ignore', 'pipe', 'inherit'],
   })
-  const [said] = (await once(child.stdout, 'data')) as [Buffer]
-  const port = Number(said.toString())
+  const said = await Promise.race([once(child.stdout, 'data'), once(child, 'exit')])
+  const port = Number(String(said[0]))
+  expect(child.exitCode, 'the process that starts the table ended').toBeNull()
   expect(await answers('127.0.0.1', port)).toBe(true)
   const others = Object.values(networkInterfaces()).flatMap((all) => all ?? [])
   for (const { address, family, internal } of others) {

@@ -43,7 +43,7 @@ export function mailFeedback({ deployed, clock, functionOf, runs }: FeedbackPart
     for (const { kind, event } of whatBecomesOf(mail, now, deployed)) {
       for (const { topicArn } of heard.filter(({ kinds }) => kinds.includes(kind))) {
         for (const { arn, subscription } of subscribed.filter((one) => one.topicArn === topicArn))
-          runs.start(functionOf(arn), handedOver(topicArn, subscription, event, now))
+          runs.start(functionOf(arn), handedOver(topicArn, subscription, event, now), wayMillis)
       }
     }
   }
