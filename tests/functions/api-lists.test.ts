@@ -204,12 +204,12 @@ describe('the roster', () => {
       read += answer.items.length
       return answer
     }
-    const { readRoster } = await import('../../functions/questions/roster.ts')
+    const { rosterFor } = await import('../../functions/questions/roster.ts')
     const { openOrganisation } = await import('../../functions/store/organisation.ts')
     const organisation = openOrganisation({ ...house.table, page }, 'demo-utility')
     const caller = { personId: 'm', role: 'manager', depots: ['*'], crewId: null } as const
     const query = { status: 'overdue', after: '', limit: 2 } as const
-    const { rows } = await readRoster(organisation, caller, house.clock(), query)
+    const { rows } = await rosterFor({ organisation, caller, now: house.clock() }, query)
     expect(ids(rows.map(({ stored }) => stored))).toEqual(['A-3', 'A-1'])
     // three rows of each depot at the most, to know whether there is more
     expect(read).toBeLessThanOrEqual(6)

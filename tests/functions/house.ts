@@ -3,6 +3,7 @@ import * as z from 'zod'
 import { problemAnswer } from '../../functions/api/answer-schemas.ts'
 import { buildApi } from '../../functions/api/api.ts'
 import { routes } from '../../functions/api/routes.ts'
+import type { Asker } from '../../functions/questions/asker.ts'
 import { openOrganisation } from '../../functions/store/organisation.ts'
 import type { Item } from '../../functions/store/table.ts'
 import type { Instant } from '../../shared-domain/calendar.ts'
@@ -106,6 +107,11 @@ export function openHouse(kept: readonly Item[] = [], from = '2026-03-02T15:00:0
       now = instant as Instant
     },
     organisation: (name: string = demo) => openOrganisation(table, name),
+    /** A manager of every depot, as the pages ask. */
+    asker(): Asker {
+      const caller = { personId: 'pages', role: 'manager', depots: ['*'], crewId: null } as const
+      return { organisation: openOrganisation(table, demo), caller, now }
+    },
   }
 }
 
