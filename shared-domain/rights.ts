@@ -68,6 +68,7 @@ const rights = {
 } as const satisfies Record<string, Row>
 
 export type Action = keyof typeof rights
+/** @lintignore every right there is is tried by itself */
 export const actions = Object.keys(rights) as Action[]
 
 export function may(person: Person, action: Action, { crewId, depotId }: Subject): boolean {

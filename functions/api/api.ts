@@ -60,7 +60,7 @@ async function handle({ table, clock, claimsOf, feedsUrl }: ApiParts, route: Rou
   const { today } = await todayAt({ organisation, now }, null)
   const id = context.req.param('id') ?? ''
   const sent = route.body === undefined ? nothingSent : await readBody(context, route.danger ?? false)
-  organisation.table.ahead(keysForetold(organisation.keys, route.path, id, sent.json))
+  organisation.table.ahead(keysForetold(organisation.keys, { path: route.path, id, body: sent.json }))
   // the policy is asked for together with the caller: nearly every answer needs both
   const [caller] = await Promise.all([callerOf(claims, organisation.registers, today), rulesOn(organisation, today)])
   checkRole(caller, route.action)

@@ -23,6 +23,8 @@ const tokens = {
   crew: { sub: 'crew', organisation: demo },
   'other crew': { sub: 'crew-2', organisation: demo },
   'south manager': { sub: 'south-manager', organisation: demo },
+  'south bench': { sub: 'south-bench', organisation: demo },
+  'crew of none': { sub: 'crew-of-none', organisation: demo },
   stranger: { sub: 'stranger', organisation: demo },
   'other owner': { sub: 'owner', organisation: other, role: 'owner' },
   'other manager': { sub: 'manager', organisation: other },
