@@ -202,8 +202,9 @@ async function following(by: Actor, stickId: string, entry: Entry, known: Known)
   const { after } = folded
   checkStateFits(state, after, happening)
   const justBefore = readByFirstEntry(folded.justBefore, after)
+  const rulesThen = await rulesOn(organisation, fact.occurredOn)
   const found = {
-    atTheTime: { state: justBefore, standing: standingOn(justBefore, fact.occurredOn, policy) },
+    atTheTime: { state: justBefore, standing: standingOn(justBefore, fact.occurredOn, rulesThen) },
     now: { state, standing: standingOn(readByFirstEntry(state, after), today, policy) },
     after: { state: after, standing: standingOn(after, today, policy) },
   }

@@ -63,7 +63,7 @@ function isExpected({ role, depots, crewId }: Person, action: Action, subject: (
       return crewId !== null && subject.crewId === crewId
     case 'depot':
       return subject.depotId === null || depots.includes('*') || depots.includes(subject.depotId)
-    case undefined:
+    default:
       return false
   }
 }
