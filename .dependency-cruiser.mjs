@@ -48,6 +48,13 @@ export default {
       },
     })),
     {
+      name: 'pages-and-feeds-ask',
+      comment: 'what pages and feeds show is an answer of functions/questions; their index.ts alone opens the table',
+      severity: 'error',
+      from: { path: '^functions/(pages|feed)/', pathNot: '/index\\.ts$' },
+      to: { path: '^functions/(store|recording)/' },
+    },
+    {
       name: 'function-file-in-a-folder',
       comment:
         'functions/ holds one folder a door and the shared rooms, no loose modules that would escape the rules above',

@@ -1,9 +1,6 @@
 /** The door of the main job: a bench test comes in, a verdict with reasons and the stick's standing go out. */
 import type { BenchTest } from '../../shared-domain/bench-test/bench-test.ts'
-import { notFound } from '../ground/errors.ts'
-import { toldTest } from '../questions/accounts.ts'
-import { everybody } from '../questions/identity.ts'
-import { standingToday } from '../questions/standing-today.ts'
+import { testFor } from '../questions/sticks.ts'
 import { factDoors } from '../recording/fact-kinds.ts'
 import { record } from '../recording/record.ts'
 import { referencesOf } from '../recording/references.ts'
@@ -19,7 +16,7 @@ export const benchTestRoutes: Route[] = [
     method: 'POST',
     path: '/v1/sticks/:id/bench-tests',
     summary: benchDoor.summary,
-    allowed: benchDoor.allowed,
+    action: benchDoor.action,
     body: benchDoor.body,
     first: seen,
     references: referencesOf('bench-tests'),
@@ -30,7 +27,7 @@ export const benchTestRoutes: Route[] = [
     method: 'GET',
     path: '/v1/sticks/:id/bench-tests/:factId',
     summary: 'A bench test with its readings as strips, what they are likely to mean, and where they tend',
-    allowed: everybody,
+    action: 'read a stick',
     answer: toldTestAnswer,
     handle: tellBenchTest,
   }),
@@ -45,15 +42,8 @@ async function recordBenchTest(request: Request<BenchTest>) {
 }
 
 async function tellBenchTest(request: Request) {
-  const { organisation, factId, now } = request
-  const known = await seen(request)
-  const [facts, standing] = await Promise.all([
-    organisation.sticks.facts(known.stickId),
-    standingToday(organisation, known, now),
-  ])
-  const found = await toldTest(organisation, known.state, facts, standing.dueOn, factId)
-  if (found === undefined) throw notFound()
-  const { fact, account, judgements } = found
+  const { factId } = request
+  const { fact, account, judgements } = (await testFor(request, request.id, factId)).test
   const { verdict, reasons, worst } = fact.judgement
   const { occurredOn, at, recordedAt, recordedBy, test } = fact
   const when = { factId, occurredOn, at: at ?? null, recordedAt, recordedBy }

@@ -2,7 +2,7 @@
 import type { Context } from 'hono'
 import type { Fault } from '../../shared-domain/fault.ts'
 import { Refused } from '../ground/errors.ts'
-import { mostFaults, pointerTo } from './problem.ts'
+import { mostFaults, pointerTo } from './faults.ts'
 
 /** Well over any bench test (a 20 m stick is about 0.2 MB), and under what a function can be handed. */
 const largestBody = 5_000_000

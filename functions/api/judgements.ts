@@ -1,11 +1,10 @@
 /** A bench test is judged again by what is known by now: the readings stand, and the verdict they had stays on record. */
-import { localDateAt } from '../../shared-domain/calendar.ts'
 import { type Happening, type JudgedAgain, judgedAgain } from '../../shared-domain/facts.ts'
 import { againstJudging, asJudgedNow, withChecks } from '../../shared-domain/state/judged-again.ts'
 import type { StickState } from '../../shared-domain/state/state.ts'
 import { notFound, Refused, refused } from '../ground/errors.ts'
-import { benchAndAbove } from '../questions/identity.ts'
 import type { Tested } from '../questions/pinned.ts'
+import { todayAt } from '../questions/today.ts'
 import { judged } from '../recording/judging.ts'
 import { record } from '../recording/record.ts'
 import type { Organisation } from '../store/organisation.ts'
@@ -21,7 +20,7 @@ export const judgementRoutes: Route[] = [
     path: '/v1/sticks/:id/bench-tests/:factId/judgements',
     summary:
       'Judge a bench test again by what is known now: a certificate that came late, an instrument put right, checks of its day and instrument that were not typed in; the old verdict stays on record',
-    allowed: benchAndAbove,
+    action: 'judge a test again',
     body: judgedAgain,
     first: seen,
     answer: testAnswer,
@@ -30,16 +29,16 @@ export const judgementRoutes: Route[] = [
 ]
 
 async function judgeAgain(request: Request<JudgedAgain>) {
-  const { organisation, now, body, id } = request
-  const known = await seen(request)
+  const { body, id } = request
+  const { today } = await todayAt(request, (await seen(request)).depotId)
   const judges = request.factId.toLowerCase()
   const outcome = await record(request, id, {
     factId: body.factId,
-    occurredOn: localDateAt(now, await organisation.zoneAt(known.depotId)),
+    occurredOn: today,
     dateField: 'occurredOn',
     kind: 'judged again',
     body: { judges, again: body },
-    happening: ({ state }) => judgedByNow(organisation, id, judges, body, state),
+    happening: ({ state }) => judgedByNow(request, judges, state),
   })
   if (outcome.fact.kind !== 'judged again') throw new Error('a guard of a judgement led to another fact')
   const { verdict, reasons, worst } = outcome.fact.judgement
@@ -48,13 +47,11 @@ async function judgeAgain(request: Request<JudgedAgain>) {
 }
 
 async function judgedByNow(
-  organisation: Organisation,
-  stickId: string,
+  { organisation, id, body: again }: Request<JudgedAgain>,
   judges: string,
-  again: JudgedAgain,
   state: StickState,
 ): Promise<Happening> {
-  const facts = asJudgedNow(await organisation.sticks.facts(stickId))
+  const facts = asJudgedNow(await organisation.sticks.facts(id))
   const tested = facts.find((fact): fact is Tested => fact.kind === 'tested' && fact.factId === judges)
   if (tested === undefined) throw notFound()
   const known = new Set(tested.test.instrumentChecks.map(canonical))

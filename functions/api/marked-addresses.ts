@@ -3,9 +3,10 @@ import * as z from 'zod'
 import { mailAddress } from '../../shared-domain/mail-address.ts'
 import { line } from '../../shared-domain/text.ts'
 import { notFound, Refused } from '../ground/errors.ts'
-import { managers } from '../questions/identity.ts'
-import { clearMark, type Mark, markOf, marksOf } from '../store/marked-addresses.ts'
+import { type MarkedAddress, markedAddressesFor } from '../questions/addresses.ts'
+import { clearMark, markOf } from '../store/marked-addresses.ts'
 import { list, markAnswer } from './answer-schemas.ts'
+import { cut, pageQuery } from './paging.ts'
 import { type Request, type Route, route } from './request.ts'
 
 const clearing = z.strictObject({ email: mailAddress, reason: line(400) })
@@ -15,18 +16,19 @@ export const markedAddressRoutes: Route[] = [
     method: 'GET',
     path: '/v1/marked-addresses',
     summary: 'The addresses to which nothing is sent, since mail to them came back or was reported as unwanted',
-    allowed: managers,
+    action: 'keep addresses',
     answer: list(markAnswer),
-    handle: async ({ organisation: { table, keys } }) => ({
-      status: 200,
-      body: { items: (await marksOf(table, keys)).map(shown), next: null },
-    }),
+    query: pageQuery,
+    handle: async (request) => {
+      const items = await markedAddressesFor(request)
+      return { status: 200, body: cut({ items, keyOf: ({ email }) => email, show: shown }, request.query) }
+    },
   }),
   route({
     method: 'POST',
     path: '/v1/marked-addresses/clear',
     summary: 'Clear the mark on an address, with the reason: from now on mail is sent there again',
-    allowed: managers,
+    action: 'keep addresses',
     body: clearing,
     answer: markAnswer,
     handle: clear,
@@ -42,6 +44,6 @@ async function clear({ organisation, caller, body, now }: Request<z.output<typeo
   return { status: 200, body: shown(cleared) }
 }
 
-function shown({ email, since, why, trouble, notice, clearedAt, clearedBy, clearedFor }: Mark) {
+function shown({ email, since, why, trouble, notice, clearedAt, clearedBy, clearedFor }: MarkedAddress) {
   return { email, since, why, trouble, notice, clearedAt, clearedBy, clearedFor }
 }

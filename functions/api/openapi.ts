@@ -1,6 +1,7 @@
 /** The OpenAPI document, made from the routes and their schemas; run as a script it writes the copy that is served. */
 import { writeFileSync } from 'node:fs'
 import * as z from 'zod'
+import { rolesFor } from '../../shared-domain/rights.ts'
 import { safetyWords } from '../../shared-domain/safety-words.ts'
 import { problemAnswer } from './answer-schemas.ts'
 import type { Route } from './request.ts'
@@ -40,7 +41,7 @@ function operation(route: Route, named: Record<string, object>): object {
   })
   return {
     summary: route.summary,
-    description: `For: ${route.allowed.join(', ')}.`,
+    description: `For: ${rolesFor(route.action).join(', ')}.`,
     parameters: [...pathParameters(route), ...queryParameters(route)],
     ...(route.body === undefined
       ? {}

@@ -5,13 +5,15 @@ import { type EmployerPolicy, employerPolicy, rulePacks } from '../../shared-dom
 import { rulesFrom } from '../../shared-domain/policy/rules.ts'
 import { changes, effectOf, tallyOf } from '../../shared-domain/state/policy-change.ts'
 import { notFound } from '../ground/errors.ts'
-import { everybody, managers } from '../questions/identity.ts'
-import { readRoster } from '../questions/roster.ts'
+import { entriesFor } from '../questions/registers.ts'
+import { isPlaceIn, rosterFor } from '../questions/roster.ts'
+import { rulesOn } from '../questions/today.ts'
 import { employerPolicyId } from '../store/organisation.ts'
 import { list, previewAnswer, registerAnswer } from './answer-schemas.ts'
-import { putEdition, shown } from './registers.ts'
+import { cursorTo, pageAsked, pageFields, pageQuery } from './paging.ts'
+import { putEdition } from './put-edition.ts'
+import { entryView, isNumber } from './register-view.ts'
 import { type Request, type Route, route } from './request.ts'
-import { cursorOf, nextCursor, rosterCursor } from './roster.ts'
 
 const mostAtOnce = 500
 
@@ -20,19 +22,16 @@ export const policyRoutes: Route[] = [
     method: 'GET',
     path: '/v1/policies',
     summary: 'The rule packs that ship, and the layer of the organisation',
-    allowed: everybody,
+    action: 'read policies',
     answer: list(registerAnswer),
-    handle: async ({ organisation }) => {
-      const heads = await organisation.registers.heads('policy')
-      const items = heads.map((head) => ({ ...shown(head.id, head.newest), inWords: rulesFrom(head.newest.body) }))
-      return { status: 200, body: { items, next: null, packs: rulePacks } }
-    },
+    query: pageQuery,
+    handle: listed,
   }),
   route({
     method: 'PUT',
     path: '/v1/policies/:id',
     summary: `Add an edition of the organisation's policy; its id is \`${employerPolicyId}\``,
-    allowed: managers,
+    action: 'enter a policy',
     body: employerPolicy,
     answer: registerAnswer,
     first: checkName,
@@ -45,8 +44,8 @@ export const policyRoutes: Route[] = [
     method: 'POST',
     path: '/v1/policies/:id/preview',
     summary: `What a policy would make due, and when, on its first day; nothing is changed. At most ${mostAtOnce} sticks an answer: go on with \`?cursor=\` and add the counts up`,
-    allowed: managers,
-    query: z.strictObject({ cursor: rosterCursor.optional() }),
+    action: 'try a policy',
+    query: z.strictObject({ cursor: pageFields.cursor }),
     body: employerPolicy,
     first: checkName,
     answer: previewAnswer,
@@ -59,22 +58,28 @@ async function checkName({ id }: Pick<Request, 'id'>): Promise<void> {
   if (id !== employerPolicyId) throw notFound()
 }
 
+async function listed(request: Request) {
+  const { entries, next } = await entriesFor(request, { kind: 'policy', ...pageAsked(request.query, isNumber) })
+  const items = entries.map(({ id, newest }) => ({
+    ...entryView('policy', id, newest),
+    inWords: rulesFrom(newest.body as EmployerPolicy), // the kind decides the body's type
+  }))
+  return { status: 200, body: { items, next: cursorTo(next), packs: rulePacks } }
+}
+
 async function preview(request: Request<EmployerPolicy>) {
   await checkName(request)
-  const { organisation, caller, now, body, query } = request
+  const { organisation, body, query } = request
   const proposed = rulesFrom(body)
-  const { rows, more } = await readRoster(organisation, caller, now, {
-    after: cursorOf(query.cursor),
-    limit: mostAtOnce,
-  })
+  const { after } = pageAsked(query, (place) => isPlaceIn(place, {}))
+  const { rows, next } = await rosterFor(request, { after, limit: mostAtOnce })
   const effects = await Promise.all(
     rows.map(async ({ stored, today }) => {
       const from = body.effectiveFrom
       const day = from !== undefined && daysBetween(today, from) > 0 ? from : today
-      const effect = effectOf(stored.state, day, await organisation.rulesOn(day), proposed)
+      const effect = effectOf(stored.state, day, await rulesOn(organisation, day), proposed)
       return { stickId: stored.stickId, crewId: stored.state.crewId, depotId: stored.depotId, on: day, ...effect }
     }),
   )
-  const next = more ? nextCursor(rows) : null
-  return { status: 200, body: { ...tallyOf(effects), items: effects.filter(changes), next } }
+  return { status: 200, body: { ...tallyOf(effects), items: effects.filter(changes), next: cursorTo(next) } }
 }

@@ -4,8 +4,14 @@ import { registerId } from '../../shared-domain/registers.ts'
 import type { Keys } from '../store/keys.ts'
 import type { Key } from '../store/table.ts'
 
+interface Foretelling {
+  readonly path: string
+  readonly id: string
+  readonly body: unknown
+}
+
 /** The body has not been checked yet, and whatever is no name in it is passed over. */
-export function keysForetold(keys: Keys, path: string, id: string, body: unknown): Key[] {
+export function keysForetold(keys: Keys, { path, id, body }: Foretelling): Key[] {
   const fields = isObject(body) ? body : {}
   const to = isObject(fields.to) ? fields.to : {}
   return [

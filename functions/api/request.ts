@@ -1,7 +1,7 @@
 /** What every handler is given, and the form of a route. */
 import type * as z from 'zod'
 import type { Fault } from '../../shared-domain/fault.ts'
-import type { Role } from '../../shared-domain/words.ts'
+import type { Action } from '../../shared-domain/rights.ts'
 import type { Sending } from '../recording/actor.ts'
 import type { Organisation } from '../store/organisation.ts'
 import type { Answer } from './problem.ts'
@@ -20,7 +20,8 @@ export interface Route<Body = never> {
   readonly method: 'GET' | 'PUT' | 'POST'
   readonly path: string
   readonly summary: string
-  readonly allowed: readonly Role[]
+  /** what whoever comes here must have a right to; to whose, the question or the recording behind it asks */
+  readonly action: Action
   readonly query?: z.ZodType
   readonly body?: z.ZodType<Body>
   /** what comes in here may report danger: taken on any number, and however it is written; lost letters are read as U+FFFD */

@@ -6,22 +6,28 @@ import { markedAddressRoutes } from './marked-addresses.ts'
 import { noticeRoutes } from './notices.ts'
 import { policyRoutes } from './policies.ts'
 import { registerRoutes } from './registers.ts'
+import { registrationRoutes } from './registration.ts'
 import type { Route } from './request.ts'
 import { rosterRoutes } from './roster.ts'
+import { stepRoutes } from './steps.ts'
 import { stickRoutes } from './sticks.ts'
+import { toldInPersonRoutes } from './told-in-person.ts'
 import { unplacedReportRoutes } from './unplaced-reports.ts'
 import { whatIfRoutes } from './what-if.ts'
 
 export const routes: readonly Route[] = [
   ...registerRoutes,
   ...policyRoutes,
+  ...registrationRoutes,
   ...stickRoutes,
+  ...stepRoutes,
   ...unplacedReportRoutes,
   ...benchTestRoutes,
   ...judgementRoutes,
   ...whatIfRoutes,
   ...rosterRoutes,
   ...noticeRoutes,
+  ...toldInPersonRoutes,
   ...markedAddressRoutes,
   ...feedRoutes,
 ]

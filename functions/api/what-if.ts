@@ -1,8 +1,8 @@
 /** What would follow from a fact, asked without recording it: the same doors, rights and rules, and nothing is written. */
 import * as z from 'zod'
 import type { Fault } from '../../shared-domain/fault.ts'
-import { invalid, notAllowed, Refused } from '../ground/errors.ts'
-import { everybody } from '../questions/identity.ts'
+import { invalid, Refused } from '../ground/errors.ts'
+import { checkRole } from '../questions/rights.ts'
 import { type FactDoorName, factDoors } from '../recording/fact-kinds.ts'
 import { wouldFollow } from '../recording/record.ts'
 import { fieldsOf, isReferring, referenceFaults } from '../recording/references.ts'
@@ -34,7 +34,7 @@ export const whatIfRoutes: Route[] = [
     path: '/v1/sticks/:id/what-if',
     summary:
       'What would follow from a fact, without recording it: `kind` is the last word of its path, `fact` what would be sent there; its day may lie ahead',
-    allowed: everybody,
+    action: 'ask what would follow',
     body: question,
     first: seen,
     references: referencesOfFact,
@@ -51,7 +51,7 @@ async function referencesOfFact(organisation: Organisation, body: unknown): Prom
 async function whatIf(request: Request<Question>) {
   const { kind, fact } = request.body
   const door = factDoors[kind]
-  if (!door.allowed.includes(request.caller.role)) throw notAllowed(`This is not for the role ${request.caller.role}.`)
+  checkRole(request.caller, door.action)
   const would = await oneLevelDown(async () => {
     const entry = await door.entry({ ...request, body: fact as never })
     return wouldFollow(request, request.id, entry)

@@ -5,7 +5,7 @@ import { stickLine } from '../../shared-domain/notices/owed.ts'
 import { stillHolds } from '../../shared-domain/notices/undelivered.ts'
 import { mayBeUsed } from '../../shared-domain/state/use.ts'
 import type { Status } from '../../shared-domain/words.ts'
-import { standingToday } from '../questions/standing-today.ts'
+import { standingToday } from '../questions/today.ts'
 import type { Notice } from '../store/notices.ts'
 import type { Organisation } from '../store/organisation.ts'
 
@@ -39,7 +39,10 @@ async function reportAsItStands(organisation: Organisation, notice: Notice, now:
 
 async function standingsOf(organisation: Organisation, { lines }: Notice, now: Instant) {
   const stored = await organisation.sticks.fresh([...new Set(lines.map(({ stickId }) => stickId))])
-  const found = stored.map(async (one) => [one.stickId, await standingToday(organisation, one, now)] as const)
+  const found = stored.map(async (one) => {
+    const { standing } = await standingToday({ organisation, now }, one)
+    return [one.stickId, standing] as const
+  })
   return new Map(await Promise.all(found))
 }
 

@@ -1,12 +1,12 @@
 /** How sticks stand today at their depot, and who is to know of them where somebody else does not. */
-import { type CalendarDate, type Instant, localDateAt } from '../../shared-domain/calendar.ts'
+import type { CalendarDate, Instant } from '../../shared-domain/calendar.ts'
 import { sameMailbox } from '../../shared-domain/mail-address.ts'
 import { audienceAbove } from '../../shared-domain/notices/audience.ts'
 import type { Addressee, StickLine } from '../../shared-domain/notices/notice.ts'
 import { stickLine } from '../../shared-domain/notices/owed.ts'
-import { standingOn } from '../../shared-domain/state/standing.ts'
 import type { StickState } from '../../shared-domain/state/state.ts'
 import { mustNotBeUsed } from '../../shared-domain/state/use.ts'
+import { standingToday, todayAt } from '../questions/today.ts'
 import { marksOf } from '../store/marked-addresses.ts'
 import type { Organisation } from '../store/organisation.ts'
 import type { StoredStick } from '../store/sticks.ts'
@@ -56,25 +56,24 @@ async function aboutThem(
   const { registers, table, keys } = organisation
   const crewHead = crewId === null ? undefined : await registers.head('crew', crewId)
   const depotId = lyingAt ?? crewHead?.newest.body.depotId ?? null
-  const day = localDateAt(now, await organisation.zoneAt(depotId))
-  const [rules, crew, people, marks] = await Promise.all([
-    organisation.rulesOn(day),
+  const { today: day } = await todayAt({ organisation, now }, depotId)
+  const [lines, crew, people, marks] = await Promise.all([
+    Promise.all(known.map(([told, stored]) => lineNow({ organisation, now }, told, stored))),
     crewId === null ? undefined : registers.inForce('crew', crewId, day),
     registers.allInForce('person', day),
     marksOf(table, keys),
   ])
-  const lines = known.map(([told, { state }]) => {
-    const { stickId, crewName, bringTo, revision, broughtForwardFrom, ...line } = told
-    const belonging = { stickId, crewId: line.crewId, crewName, depotName: bringTo }
-    const revised = revision === undefined ? belonging : { ...belonging, revision }
-    return {
-      ...stickLine(revised, standingOn(state, day, rules), day, broughtForwardFrom),
-      ...loanStillOut(told, state),
-    }
-  })
   const marked = new Set(marks.map(({ email }) => email))
   const audience = audienceAbove(crew?.body ?? null, people, depotId, (email) => !marked.has(sameMailbox(email)))
   return { day, audience, lines }
+}
+
+async function lineNow(when: Parameters<typeof standingToday>[0], told: StickLine, stored: StoredStick) {
+  const { stickId, crewName, bringTo, revision, broughtForwardFrom, ...line } = told
+  const belonging = { stickId, crewId: line.crewId, crewName, depotName: bringTo }
+  const revised = revision === undefined ? belonging : { ...belonging, revision }
+  const { standing, today } = await standingToday(when, stored)
+  return { ...stickLine(revised, standing, today, broughtForwardFrom), ...loanStillOut(told, stored.state) }
 }
 
 /** What a notice told of a loan, where it is not back meanwhile. */
@@ -85,8 +84,9 @@ function loanStillOut({ loan, onlyLoan }: StickLine, { custody }: StickState): P
 }
 
 /** Of a report on a number that no stick has: whoever stands above the crews, wherever. */
-export async function aboutNobodyKnows({ registers, table, keys, zoneAt }: Organisation, now: Instant): Promise<About> {
-  const day = localDateAt(now, await zoneAt(null))
+export async function aboutNobodyKnows(organisation: Organisation, now: Instant): Promise<About> {
+  const { registers, table, keys } = organisation
+  const { today: day } = await todayAt({ organisation, now }, null)
   const [people, marks] = await Promise.all([registers.allInForce('person', day), marksOf(table, keys)])
   const marked = new Set(marks.map(({ email }) => email))
   return { day, lines: [], audience: audienceAbove(null, people, null, (email) => !marked.has(sameMailbox(email))) }

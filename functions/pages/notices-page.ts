@@ -1,76 +1,75 @@
 /** The notice log: what was told to whom, when, what became of it, and who of those without e-mail was told face to face. */
 import { html } from 'hono/html'
-import { addDays, type CalendarDate, type Instant, localDateAt } from '../../shared-domain/calendar.ts'
+import { addDays, type CalendarDate } from '../../shared-domain/calendar.ts'
 import type { NoticeKind } from '../../shared-domain/notices/notice.ts'
-import type { Crew, Depot } from '../../shared-domain/registers.ts'
-import type { Caller } from '../questions/identity.ts'
-import { type LogEntry, type LogQuery, readNoticeLog } from '../questions/notice-log.ts'
-import { type Mark, marksOf } from '../store/marked-addresses.ts'
-import type { Notice } from '../store/notices.ts'
-import type { Organisation } from '../store/organisation.ts'
-import type { Head } from '../store/registers.ts'
+import { mayAtAll } from '../../shared-domain/rights.ts'
+import { type MarkedAddress, markedAddressesFor } from '../questions/addresses.ts'
+import type { Asker } from '../questions/asker.ts'
+import { type Directory, directoryFor } from '../questions/directory.ts'
+import { type LogEntry, type LogPage, type LogQuery, noticesFor } from '../questions/notices.ts'
+import { todayAt } from '../questions/today.ts'
 import type { Markup } from '../web/web-page.ts'
 import { select } from './filter.ts'
 import { documentOf } from './layout.ts'
 import { date, moment } from './words.ts'
 
+type Notice = LogEntry['notice']
+
 export interface LogChoice extends Pick<LogQuery, 'stick' | 'crew' | 'person' | 'to'> {
   readonly since: CalendarDate | undefined
+  /** the place of the last notice of the page before */
+  readonly after: string | undefined
 }
 
 const daysShown = 90
 const mostSticksNamed = 4
 
-export async function noticesPage(
-  organisation: Organisation,
-  caller: Caller,
-  now: Instant,
-  choice: LogChoice,
-): Promise<Markup> {
-  const since = choice.since ?? addDays(localDateAt(now, 'UTC'), -daysShown)
-  const [depots, crews, people, entries, marks] = await Promise.all([
-    organisation.registers.heads('depot'),
-    organisation.registers.heads('crew'),
-    organisation.registers.heads('person'),
-    readNoticeLog(organisation, caller, { ...choice, since }),
-    marksOf(organisation.table, organisation.keys),
+const noticesOnPage = 100
+
+export async function noticesPage(asker: Asker, choice: LogChoice): Promise<Markup> {
+  const { after = '', ...asked } = choice
+  const since = choice.since ?? addDays((await todayAt(asker, null)).today, -daysShown)
+  const [directory, log, marks] = await Promise.all([
+    directoryFor(asker),
+    noticesFor(asker, { ...asked, since, after, limit: noticesOnPage }),
+    mayAtAll(asker.caller.role, 'keep addresses') ? markedAddressesFor(asker) : [],
   ])
-  const zones: Zones = (notice) => zoneFor(notice, crews, depots)
-  const earlier = { ...choice, since: addDays(since, -2 * daysShown) }
-  return documentOf(
-    'Notices',
-    html`<h1>Notices${about(choice)}</h1>
+  return documentOf('Notices', body({ choice, since, directory, log, marks }), 'notices')
+}
+
+interface Known {
+  readonly choice: LogChoice
+  readonly since: CalendarDate
+  readonly directory: Directory
+  readonly log: LogPage
+  readonly marks: readonly MarkedAddress[]
+}
+
+function body({ choice, since, directory, log, marks }: Known): Markup {
+  const zones: Zones = (notice) => zoneFor(notice, directory)
+  const { entries, next } = log
+  const further =
+    next === null
+      ? html`<a href="${linkTo({ ...choice, after: undefined, since: addDays(since, -2 * daysShown) })}">Earlier notices too</a>`
+      : html`<a href="${linkTo({ ...choice, since, after: next })}">Next notices</a>`
+  return html`<h1>Notices${about(choice)}</h1>
 ${marks.length === 0 ? '' : markedAddresses(marks, zones(null))}
 <form class="filter" method="get" action="/notices">
 <label>Stick<input name="stick" value="${choice.stick ?? ''}" autocomplete="off"></label>
-${select(
-  'crew',
-  'Crew',
-  'every crew',
-  crews.map(({ id, newest }) => [id, newest.body.name]),
-  choice.crew,
-)}
-${select(
-  'person',
-  'Person',
-  'everybody',
-  people.map(({ id, newest }) => [id, newest.body.name]),
-  choice.person,
-)}
+${select({ name: 'crew', label: 'Crew', none: 'every crew', entries: directory.crews.map(({ id, name }) => [id, name]), chosen: choice.crew })}
+${select({ name: 'person', label: 'Person', none: 'everybody', entries: directory.people.map(({ id, name }) => [id, name]), chosen: choice.person })}
 <button>Show</button>
 </form>
 ${entries.length === 0 ? html`<p class="empty">Nothing was told since ${date(since)}.</p>` : table(entries, since, zones)}
-<nav class="pages" aria-label="Pages"><a href="${linkTo(earlier)}">Earlier notices too</a></nav>`,
-    'notices',
-  )
+<nav class="pages" aria-label="Pages">${further}</nav>`
 }
 
 /** Whoever reads mail there hears nothing from this service: the first thing a manager has to see. */
-function markedAddresses(marks: readonly Mark[], zone: string): Markup {
+function markedAddresses(marks: readonly MarkedAddress[], zone: string): Markup {
   return html`<section class="hold" aria-labelledby="marked"><h2 id="marked">Nothing is sent to ${marks.length === 1 ? 'this address' : 'these addresses'}</h2>
 <ul class="reasons">${marks.map(
     ({ email, why, since, notice }) =>
-      html`<li><a href="${linkTo({ to: email, since: undefined })}">${email}</a>: ${marked[why] ?? why}, notice ${notice}, ${moment(since, zone)}</li>`,
+      html`<li><a href="${linkTo({ to: email })}">${email}</a>: ${marked[why] ?? why}, notice ${notice}, ${moment(since, zone)}</li>`,
   )}</ul>
 <p>What is owed there goes to the next person up until a manager clears the mark. Until then, tell its reader by other means.</p></section>`
 }
@@ -88,11 +87,11 @@ function about({ stick, to }: LogChoice): string {
 /** By the clock of the depot of which crew a notice tells its times; of no one crew, by the clock that all depots share. */
 type Zones = (notice: Notice | null) => string
 
-function zoneFor(notice: Notice | null, crews: readonly Head<Crew>[], depots: readonly Head<Depot>[]): string {
+function zoneFor(notice: Notice | null, { crews, depots }: Directory): string {
   const crewId = notice?.lines[0]?.crewId
-  const depotId = crews.find(({ id }) => id === crewId)?.newest.body.depotId
-  const own = depots.find(({ id }) => id === depotId)?.newest.body.timeZone
-  const [first, ...others] = new Set(depots.map(({ newest }) => newest.body.timeZone))
+  const depotId = crews.find(({ id }) => id === crewId)?.depotId
+  const own = depots.find(({ id }) => id === depotId)?.timeZone
+  const [first, ...others] = new Set(depots.map(({ timeZone }) => timeZone))
   return own ?? (others.length === 0 ? first : undefined) ?? 'UTC'
 }
 
@@ -108,7 +107,7 @@ function row(entry: LogEntry, zone: string): Markup {
   return html`<tr><th scope="row">${notice.number}</th>
 <td data-label="Owed">${date(notice.day)}</td>
 <td data-label="What">${kinds[notice.kind]}${insteadOf(notice)}</td>
-<td data-label="To"><a href="${linkTo({ to: notice.to.email, since: undefined })}">${notice.to.name}</a><span class="days">${notice.to.role}</span></td>
+<td data-label="To"><a href="${linkTo({ to: notice.to.email })}">${notice.to.name}</a><span class="days">${notice.to.role}</span></td>
 <td data-label="Sticks">${named(notice)}</td>
 <td data-label="Sent">${sent(notice, zone)}</td>
 <td data-label="Face to face">${faceToFace(entry)}</td></tr>`
@@ -182,7 +181,7 @@ function faceToFace({ notice, inPerson }: LogEntry): Markup {
   })}</ul>`
 }
 
-function linkTo(choice: LogChoice): string {
+function linkTo(choice: Partial<LogChoice>): string {
   const query = new URLSearchParams()
   for (const [name, value] of Object.entries(choice)) if (value !== undefined) query.set(name, value)
   return `/notices?${query}`

@@ -9,9 +9,9 @@ import { statuses } from '../../shared-domain/words.ts'
 import type { Clock } from '../ground/clock.ts'
 import { invalid, notFound, type Refusal, Refused } from '../ground/errors.ts'
 import { describe, log } from '../ground/log.ts'
-import type { Caller } from '../questions/identity.ts'
+import type { Asker } from '../questions/asker.ts'
+import { isPlaceInLog } from '../questions/notices.ts'
 import { isPlaceIn } from '../questions/roster.ts'
-import type { Organisation } from '../store/organisation.ts'
 import { type Markup, webPage } from '../web/web-page.ts'
 import { documentOf } from './layout.ts'
 import { noticesPage } from './notices-page.ts'
@@ -20,30 +20,29 @@ import { stickPage } from './stick-page.ts'
 import { testPage } from './test-page.ts'
 
 /** Nobody signs in yet; whoever reaches the pages reads as a manager of every depot does. */
-const reader: Caller = { personId: 'pages', role: 'manager', depots: ['*'], crewId: null }
+const reader: Asker['caller'] = { personId: 'pages', role: 'manager', depots: ['*'], crewId: null }
 
 export interface PagesParts {
   /** opened anew for each page */
-  readonly open: () => Organisation
+  readonly open: () => Asker['organisation']
   readonly clock: Clock
 }
 
 export function buildPages({ open, clock }: PagesParts): Hono {
   const app = new Hono()
+  const asker = (): Asker => ({ organisation: open(), caller: reader, now: clock() })
+  const page = (path: string, of: (asker: Asker, context: Context) => Promise<Markup>) =>
+    app.get(path, async (context) => webPage(await of(asker(), context)))
   app.get('/', (context) => context.redirect('/roster'))
-  app.get('/roster', async (context) => webPage(await rosterPage(open(), reader, clock(), choiceFrom(context))))
-  app.get('/notices', async (context) => webPage(await noticesPage(open(), reader, clock(), logChoiceFrom(context))))
-  app.get('/sticks/:id', async (context) => {
-    const found = await stickPage(open(), clock(), nameFrom(context, 'id'))
-    return found === undefined ? webPage(missing(), 404) : webPage(found)
-  })
-  app.get('/sticks/:id/bench-tests/:factId', async (context) => {
-    const found = await testPage(open(), clock(), nameFrom(context, 'id'), nameFrom(context, 'factId'))
-    return found === undefined ? webPage(missing(), 404) : webPage(found)
-  })
+  page('/roster', (by, context) => rosterPage(by, choiceFrom(context)))
+  page('/notices', (by, context) => noticesPage(by, logChoiceFrom(context)))
+  page('/sticks/:id', (by, context) => stickPage(by, nameFrom(context, 'id'), historyFrom(context)))
+  page('/sticks/:id/bench-tests/:factId', (by, context) =>
+    testPage(by, nameFrom(context, 'id'), nameFrom(context, 'factId')),
+  )
   app.notFound(() => webPage(missing(), 404))
   app.onError((error) => {
-    if (error instanceof Refused) return webPage(nothingFor(error.refusal), 404)
+    if (error instanceof Refused) return refusal(error.refusal)
     log('error', 'page failed', { trouble: describe(error) })
     return webPage(failed(), 500)
   })
@@ -60,7 +59,19 @@ function choiceFrom(context: Context) {
 
 function logChoiceFrom(context: Context) {
   const [stick, crew, person] = ['stick', 'crew', 'person'].map((name) => asked(context, name, registerId))
-  return { stick, crew, person, to: asked(context, 'to', mailAddress), since: asked(context, 'since', calendarDate) }
+  const after = context.req.query('after')
+  return {
+    ...{ stick, crew, person },
+    to: asked(context, 'to', mailAddress),
+    since: asked(context, 'since', calendarDate),
+    after: after !== undefined && isPlaceInLog(after) ? after : undefined,
+  }
+}
+
+/** How many of the newest facts were seen already. */
+function historyFrom(context: Context): number {
+  const past = Number(context.req.query('past') ?? '0')
+  return Number.isSafeInteger(past) && past > 0 ? past : 0
 }
 
 /**
@@ -85,11 +96,14 @@ function nameFrom(context: Context, parameter: string): string {
   return name.data
 }
 
-function nothingFor(refusal: Refusal): Markup {
-  const [fault] = refusal.kind === 'invalid' ? refusal.faults : []
-  return missing(fault === undefined ? undefined : `No such ${fault.expected} is known`)
+function refusal(why: Refusal): Promise<Response> {
+  if (why.kind === 'not allowed') return webPage(notForYou(why.detail), 403)
+  const [fault] = why.kind === 'invalid' ? why.faults : []
+  return webPage(missing(fault === undefined ? undefined : `No such ${fault.expected} is known`), 404)
 }
 
+const notForYou = (detail: string) =>
+  documentOf('Not for you', html`<h1>You may not see this</h1><p class="empty">${detail}</p>`)
 const missing = (what = 'Nothing of this name exists') =>
   documentOf(
     'Not found',

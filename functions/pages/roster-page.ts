@@ -1,17 +1,15 @@
 /** The roster: overdue first, then on hold, due soon, awaiting, in service. A link leads on; nothing needs a script. */
 
 import { html } from 'hono/html'
-import type { Instant } from '../../shared-domain/calendar.ts'
-import { mayBeUsed, mustNotBeUsed } from '../../shared-domain/state/use.ts'
+import { mayBeUsed } from '../../shared-domain/state/use.ts'
 import { type Status, statuses } from '../../shared-domain/words.ts'
-import type { Caller } from '../questions/identity.ts'
-import { type RosterRow, readRoster } from '../questions/roster.ts'
-import { notConfirmed } from '../store/notices.ts'
-import type { Organisation } from '../store/organisation.ts'
+import type { Asker } from '../questions/asker.ts'
+import { type Directory, directoryFor } from '../questions/directory.ts'
+import { type RosterRow, rosterFor, silentOn } from '../questions/roster.ts'
 import type { Markup } from '../web/web-page.ts'
 import { select } from './filter.ts'
 import { documentOf } from './layout.ts'
-import { dueFor, type Names, statusMark, where, whyOf } from './words.ts'
+import { dueFor, type Names, namesIn, statusMark, where, whyOf } from './words.ts'
 
 export interface RosterChoice {
   readonly status: Status | undefined
@@ -23,79 +21,54 @@ export interface RosterChoice {
 
 const rowsOnPage = 25
 
-export async function rosterPage(
-  organisation: Organisation,
-  caller: Caller,
-  now: Instant,
-  choice: RosterChoice,
-): Promise<Markup> {
-  const [depots, crews] = await Promise.all([
-    organisation.registers.heads('depot'),
-    organisation.registers.heads('crew'),
-  ])
-  const names: Names = {
-    crew: (id) => crews.find((one) => one.id === id)?.newest.body.name ?? id,
-    depot: (id) => depots.find((one) => one.id === id)?.newest.body.name ?? id,
-  }
+export async function rosterPage(asker: Asker, choice: RosterChoice): Promise<Markup> {
   const { after = '', ...asked } = choice
-  const { rows, more } = await readRoster(organisation, caller, now, { ...asked, after, limit: rowsOnPage })
-  const next = more ? (rows.at(-1)?.place ?? null) : null
-  const silent = await silentOf(organisation, rows)
-  return documentOf(
-    'Roster',
-    body(rows, silent, next, choice, names, { depots: options(depots), crews: options(crews) }),
-    'roster',
-  )
+  const [directory, { rows, next }] = await Promise.all([
+    directoryFor(asker),
+    rosterFor(asker, { ...asked, after, limit: rowsOnPage }),
+  ])
+  const silent = await silentOn(asker, rows)
+  return documentOf('Roster', body({ rows, silent, next, choice, directory }), 'roster')
 }
 
-/** Of each stick that must not be used, the names of those who have not confirmed that they know. */
-type Silent = ReadonlyMap<string, readonly string[]>
-
-async function silentOf({ table, keys }: Organisation, rows: readonly RosterRow[]): Promise<Silent> {
-  const held = rows.filter(({ standing }) => mustNotBeUsed(standing.status))
-  const found = await Promise.all(
-    held.map(async ({ stored: { stickId } }) => {
-      const notices = await notConfirmed(table, keys, stickId)
-      return [stickId, [...new Set(notices.map(({ to }) => to.name))]] as const
-    }),
-  )
-  return new Map(found)
+interface Known {
+  readonly rows: readonly RosterRow[]
+  /** of each stick that must not be used, those who have not confirmed that they know */
+  readonly silent: Awaited<ReturnType<typeof silentOn>>
+  readonly next: string | null
+  readonly choice: RosterChoice
+  readonly directory: Directory
 }
 
-function options(heads: readonly { id: string; newest: { body: { name: string } } }[]): [string, string][] {
-  return heads.map(({ id, newest }) => [id, newest.body.name])
-}
-
-function body(
-  rows: readonly RosterRow[],
-  silent: Silent,
-  next: string | null,
-  choice: RosterChoice,
-  names: Names,
-  lists: { depots: [string, string][]; crews: [string, string][] },
-): Markup {
+function body(known: Known): Markup {
+  const { rows, next, choice, directory } = known
   return html`<h1>Roster</h1>
 <form class="filter" method="get" action="/roster">
-${select(
-  'status',
-  'Status',
-  'all that matter, worst first',
-  statuses.map((status) => [status, status]),
-  choice.status,
-)}
-${select('depot', 'Depot', 'every depot', lists.depots, choice.depotId)}
-${select('crew', 'Crew', 'every crew', lists.crews, choice.crewId)}
+${select({
+  name: 'status',
+  label: 'Status',
+  none: 'all that matter, worst first',
+  entries: statuses.map((status) => [status, status]),
+  chosen: choice.status,
+})}
+${select({ name: 'depot', label: 'Depot', none: 'every depot', entries: options(directory.depots), chosen: choice.depotId })}
+${select({ name: 'crew', label: 'Crew', none: 'every crew', entries: options(directory.crews), chosen: choice.crewId })}
 <button>Show</button>
 </form>
-${rows.length === 0 ? html`<p class="empty">No stick is listed here.</p>` : table(rows, silent, names)}
+${rows.length === 0 ? html`<p class="empty">No stick is listed here.</p>` : table(known)}
 ${next === null ? '' : html`<nav class="pages" aria-label="Pages"><a href="${linkTo({ ...choice, after: next })}">Next sticks</a></nav>`}`
 }
 
-function table(rows: readonly RosterRow[], silent: Silent, names: Names): Markup {
+const options = (entries: Directory['crews'] | Directory['depots']) =>
+  entries.map(({ id, name }) => [id, name] as const)
+
+function table({ rows, silent, directory }: Known): Markup {
+  const names = namesIn(directory)
+  const silentOf = ({ stored }: RosterRow) => [...new Set((silent.get(stored.stickId) ?? []).map(({ name }) => name))]
   return html`<table class="cards">
 <caption>Dates are calendar dates at each stick’s depot. A stick may be used through its due date and not after it; one that must not be used for another reason has none here.</caption>
 <thead><tr><th scope="col">Stick</th><th scope="col">Status</th><th scope="col">Due</th><th scope="col">Where</th><th scope="col">Crew</th><th scope="col">Why</th></tr></thead>
-<tbody>${rows.map((row) => line(row, silent.get(row.stored.stickId) ?? [], names))}</tbody>
+<tbody>${rows.map((row) => line(row, silentOf(row), names))}</tbody>
 </table>`
 }
 

@@ -2,78 +2,49 @@
 import { html } from 'hono/html'
 import type { Judgement } from '../../shared-domain/bench-test/judge.ts'
 import { worstFirst } from '../../shared-domain/bench-test/worst-first.ts'
-import { type CalendarDate, type Instant, localDateAt } from '../../shared-domain/calendar.ts'
+import type { CalendarDate } from '../../shared-domain/calendar.ts'
 import type { RecordedFact } from '../../shared-domain/facts.ts'
 import type { Clock } from '../../shared-domain/policy/clocks.ts'
 import { inOrder } from '../../shared-domain/state/fold.ts'
 import type { Hold } from '../../shared-domain/state/hold.ts'
 import { asJudgedNow } from '../../shared-domain/state/judged-again.ts'
-import { type Standing, standingOn } from '../../shared-domain/state/standing.ts'
+import type { Standing } from '../../shared-domain/state/standing.ts'
 import { registrationOn } from '../../shared-domain/state/state.ts'
-import { isDated, mustNotBeUsed } from '../../shared-domain/state/use.ts'
+import { isDated } from '../../shared-domain/state/use.ts'
 import { worstHoldFirst } from '../../shared-domain/state/worst-hold.ts'
 import type { Construction } from '../../shared-domain/words.ts'
-import { type ToldTest, toldTest } from '../questions/accounts.ts'
-import { type Notice, notConfirmed } from '../store/notices.ts'
-import type { Organisation } from '../store/organisation.ts'
-import type { StoredStick } from '../store/sticks.ts'
+import type { ToldTest } from '../questions/accounts.ts'
+import type { Asker } from '../questions/asker.ts'
+import { directoryFor } from '../questions/directory.ts'
+import { type StickSheet, sheetFor } from '../questions/sticks.ts'
 import type { Markup } from '../web/web-page.ts'
 import { documentOf } from './layout.ts'
 import { survey, verdictLine } from './test-page.ts'
-import { date, dueFor, moment, type Names, order, statusMark, where } from './words.ts'
+import { date, dueFor, moment, type Names, namesIn, order, statusMark, where } from './words.ts'
 
-export async function stickPage(
-  organisation: Organisation,
-  now: Instant,
-  stickId: string,
-): Promise<Markup | undefined> {
-  const stored = await organisation.sticks.stored(stickId)
-  if (stored === undefined) return undefined
-  const [depots, crews, facts] = await Promise.all([
-    organisation.registers.heads('depot'),
-    organisation.registers.heads('crew'),
-    organisation.sticks.facts(stickId),
-  ])
-  const names: Names = {
-    crew: (id) => crews.find((one) => one.id === id)?.newest.body.name ?? id,
-    depot: (id) => depots.find((one) => one.id === id)?.newest.body.name ?? id,
-  }
-  const zone = depots.find((one) => one.id === stored.depotId)?.newest.body.timeZone ?? 'UTC'
-  const today = localDateAt(now, zone)
-  const standing = standingOn(stored.state, today, await organisation.rulesOn(today))
-  const silent = mustNotBeUsed(standing.status)
-    ? await notConfirmed(organisation.table, organisation.keys, stickId)
-    : []
-  const last = await toldTest(organisation, stored.state, facts, standing.dueOn)
-  return documentOf(`Stick ${stickId}`, body({ stored, standing, today, zone, facts, names, last, silent }))
+const factsOnPage = 50
+
+export async function stickPage(asker: Asker, stickId: string, past: number): Promise<Markup> {
+  const [sheet, directory] = await Promise.all([sheetFor(asker, stickId), directoryFor(asker)])
+  return documentOf(`Stick ${stickId}`, body(sheet, namesIn(directory), past))
 }
 
-interface Known {
-  readonly stored: StoredStick
-  readonly standing: Standing
-  readonly today: CalendarDate
-  readonly zone: string
-  readonly facts: readonly RecordedFact[]
-  readonly names: Names
-  readonly last: ToldTest | undefined
-  /** told that it must not be used, and have not confirmed that they know */
-  readonly silent: readonly Notice[]
-}
-
-function body({ stored, standing, today, zone, facts, names, last, silent }: Known): Markup {
-  return html`<h1>Stick ${stored.stickId}</h1>
+/** `past`: how many of the newest facts were seen already. */
+function body(sheet: StickSheet, names: Names, past: number): Markup {
+  const { stick, standing, silent, last } = sheet
+  return html`<h1>Stick ${stick.stickId}</h1>
 ${order(standing.status)}
 <p class="lead">${statusMark(standing.status)} ${lead(standing)}</p>
 ${standing.status !== 'on hold' ? '' : html`<h2>Holds, and what alone clears each</h2>${worstHoldFirst(standing.holds).map(holdBox)}`}
 ${notConfirmedBy(silent)}
-${lastTest(last, stored.stickId, standing)}
+${lastTest(last, stick.stickId, standing)}
 <h2>Clocks</h2>
-${clockTable(standing, today)}
+${clockTable(sheet)}
 <h2>What it is</h2>
-${description(stored, today, names)}
-<h2>History</h2>
-${historyTable(facts, names, stored.stickId, zone)}
-<p><a href="/notices?stick=${encodeURIComponent(stored.stickId)}">What was told of it, and to whom</a></p>`
+${description(sheet, names)}
+<h2 id="history">History</h2>
+${historyTable(sheet, names, past)}
+<p><a href="/notices?stick=${encodeURIComponent(stick.stickId)}">What was told of it, and to whom</a></p>`
 }
 
 function lead({ status, why, holds }: Standing): string {
@@ -82,9 +53,9 @@ function lead({ status, why, holds }: Standing): string {
   return `${holds.length === 1 ? 'One hold stands' : `${holds.length} holds stand`} against it.`
 }
 
-function notConfirmedBy(silent: readonly Notice[]): Markup | string {
+function notConfirmedBy(silent: StickSheet['silent']): Markup | string {
   if (silent.length === 0) return ''
-  return html`<p><strong>Not confirmed as read by:</strong> ${[...new Set(silent.map(({ to }) => `${to.name} (${to.role})`))].join(', ')}.</p>`
+  return html`<p><strong>Not confirmed as read by:</strong> ${[...new Set(silent.map(({ name, role }) => `${name} (${role})`))].join(', ')}.</p>`
 }
 
 function holdBox(hold: Hold): Markup {
@@ -92,8 +63,8 @@ function holdBox(hold: Hold): Markup {
 <p>Cleared by: ${hold.clearedBy}.</p></div>`
 }
 
-function description({ state }: StoredStick, today: CalendarDate, names: Names): Markup {
-  const stick = registrationOn(state, today)?.stick
+function description({ stick: { state }, day }: StickSheet, names: Names): Markup {
+  const stick = registrationOn(state, day)?.stick
   const rows: [string, unknown][] = [
     ['Where', where(state, names)],
     ['Crew told of it', state.crewId === null ? 'none; its depot’s managers are told' : names.crew(state.crewId)],
@@ -115,7 +86,7 @@ function spelt(construction: Construction): string {
   return construction.includes('FRP') ? `${construction}; fibreglass-reinforced plastic (FRP)` : construction
 }
 
-function clockTable(standing: Standing, today: CalendarDate): Markup {
+function clockTable({ standing, day }: StickSheet): Markup {
   if (standing.clocks.length === 0) return html`<p class="empty">No requirement with an interval applies to it.</p>`
   return html`<table class="cards"><thead><tr><th scope="col">Duty</th><th scope="col">Source</th><th scope="col">Evidence of</th><th scope="col">Due</th></tr></thead>
 <tbody>${standing.clocks.map(
@@ -124,7 +95,7 @@ function clockTable(standing: Standing, today: CalendarDate): Markup {
     ) => html`<tr><td data-label="Duty">${clock.words}${clock.requirement === standing.governedBy?.requirement && standing.clocks.length > 1 ? html` <strong>(governs)</strong>` : ''}</td>
 <td data-label="Source">${clock.source}</td>
 <td data-label="Evidence of">${clock.since === null ? html`<span class="quiet">none yet</span>` : date(clock.since)}</td>
-<td data-label="Due">${due(clock, standing, today)}</td></tr>`,
+<td data-label="Due">${due(clock, standing, day)}</td></tr>`,
   )}</tbody></table>`
 }
 
@@ -148,21 +119,29 @@ ${survey(last.account)}`
 const linkTo = (stickId: string, factId: string) =>
   `/sticks/${encodeURIComponent(stickId)}/bench-tests/${encodeURIComponent(factId)}`
 
-function historyTable(facts: readonly RecordedFact[], names: Names, stickId: string, zone: string): Markup {
+function historyTable({ stick: { stickId }, facts, zone }: StickSheet, names: Names, past: number): Markup {
   const newestFirst = inOrder(asJudgedNow(facts))
     .map(({ fact }) => fact)
     .reverse()
+  const next = past + factsOnPage
+  const earlier = html`<nav class="pages" aria-label="Pages"><a href="/sticks/${encodeURIComponent(stickId)}?past=${next}#history">Earlier history</a></nav>`
   return html`<table class="cards"><thead><tr><th scope="col">Day</th><th scope="col">What happened</th><th scope="col">Recorded</th></tr></thead>
-<tbody>${newestFirst.map(
+<tbody>${newestFirst.slice(past, next).map(
     (
       fact,
     ) => html`<tr><td data-label="Day">${date(fact.occurredOn)}${fact.at === undefined ? '' : html`<span class="days">${fact.at}</span>`}</td>
-<td data-label="What happened">${told(fact, names, stickId, facts)}</td>
+<td data-label="What happened">${told(fact, { names, stickId, facts })}</td>
 <td data-label="Recorded" class="quiet">by ${fact.recordedBy}, ${moment(fact.recordedAt, zone)}</td></tr>`,
-  )}</tbody></table>`
+  )}</tbody></table>${next < newestFirst.length ? earlier : ''}`
 }
 
-function told(fact: RecordedFact, names: Names, stickId: string, history: readonly RecordedFact[]): Markup | string {
+interface Telling {
+  readonly names: Names
+  readonly stickId: string
+  readonly facts: readonly RecordedFact[]
+}
+
+function told(fact: RecordedFact, { names, stickId, facts: history }: Telling): Markup | string {
   switch (fact.kind) {
     case 'registered':
       return `Entered on the register: ${fact.stick.construction}, ${fact.stick.workingLengthMetres} m`

@@ -33,11 +33,13 @@ function nameOf({ state, section }: Strip): string {
 }
 
 function band(quarterTurn: QuarterTurn, cells: readonly Cell[], strip: Strip): Markup {
-  return html`<div class="turn"><span class="degrees">${quarterTurn}°</span><div class="band">${cells.map((cell, i) => mark(cell, cells, i, strip))}</div></div>`
+  return html`<div class="turn"><span class="degrees">${quarterTurn}°</span><div class="band">${cells.map((_, i) => mark(cells, i, strip))}</div></div>`
 }
 
 /** Readings overlap: each is drawn to the middle of what it shares with its neighbours. */
-function mark(cell: Cell, cells: readonly Cell[], i: number, strip: Strip): Markup {
+function mark(cells: readonly Cell[], i: number, strip: Strip): Markup | string {
+  const cell = cells[i]
+  if (cell === undefined) return ''
   const left = middle(cells[i - 1]?.toMetres, cell.fromMetres)
   const right = middle(cells[i + 1]?.fromMetres, cell.toMetres)
   const place = `left:${percent(left, strip)};width:${percent(Math.max(0.004, right - left), strip)}`

@@ -3,33 +3,21 @@ import { html } from 'hono/html'
 import type { Account } from '../../shared-domain/bench-test/account.ts'
 import type { Trend } from '../../shared-domain/bench-test/trend.ts'
 import { worstFirst } from '../../shared-domain/bench-test/worst-first.ts'
-import { type Instant, localDateAt } from '../../shared-domain/calendar.ts'
 import type { RecordedFact } from '../../shared-domain/facts.ts'
 import { inOrder } from '../../shared-domain/state/fold.ts'
-import { type Standing, standingOn } from '../../shared-domain/state/standing.ts'
+import type { Standing } from '../../shared-domain/state/standing.ts'
 import { mayBeUsed } from '../../shared-domain/state/use.ts'
-import { type ToldTest, toldTest } from '../questions/accounts.ts'
-import type { Organisation } from '../store/organisation.ts'
+import type { ToldTest } from '../questions/accounts.ts'
+import type { Asker } from '../questions/asker.ts'
+import { testFor } from '../questions/sticks.ts'
 import type { Markup } from '../web/web-page.ts'
 import { documentOf } from './layout.ts'
 import { stripFigure, stripLegend } from './strip.ts'
 import { testRecord } from './test-record.ts'
 import { date, order, statusMark, whyOf } from './words.ts'
 
-export async function testPage(
-  organisation: Organisation,
-  now: Instant,
-  stickId: string,
-  factId: string,
-): Promise<Markup | undefined> {
-  const stored = await organisation.sticks.stored(stickId)
-  if (stored === undefined) return undefined
-  const zone = await organisation.zoneAt(stored.depotId)
-  const today = localDateAt(now, zone)
-  const [facts, rules] = await Promise.all([organisation.sticks.facts(stickId), organisation.rulesOn(today)])
-  const standing = standingOn(stored.state, today, rules)
-  const found = await toldTest(organisation, stored.state, facts, standing.dueOn, factId)
-  if (found === undefined) return undefined
+export async function testPage(asker: Asker, stickId: string, factId: string): Promise<Markup> {
+  const { test: found, standing, facts, zone } = await testFor(asker, stickId, factId)
   return documentOf(
     `Bench test of ${stickId}`,
     html`<h1>Bench test of <a href="/sticks/${encodeURIComponent(stickId)}">stick ${stickId}</a>, ${date(found.fact.occurredOn)}</h1>

@@ -14,6 +14,7 @@ import type { StickState } from '../../shared-domain/state/state.ts'
 import { isDated, mayBeUsed } from '../../shared-domain/state/use.ts'
 import { worstHoldFirst } from '../../shared-domain/state/worst-hold.ts'
 import type { Status } from '../../shared-domain/words.ts'
+import type { Directory } from '../questions/directory.ts'
 import type { Markup } from '../web/web-page.ts'
 
 const looks: { readonly [status in Status]: { tone: string; shape: string } } = {
@@ -91,6 +92,13 @@ function placeOf(custody: NonNullable<StickState['custody']>, names: Names): str
 export interface Names {
   readonly crew: (id: string) => string
   readonly depot: (id: string) => string
+}
+
+export function namesIn({ crews, depots }: Directory): Names {
+  return {
+    crew: (id) => crews.find((one) => one.id === id)?.name ?? id,
+    depot: (id) => depots.find((one) => one.id === id)?.name ?? id,
+  }
 }
 
 function count(days: number): string {

@@ -28,12 +28,16 @@ export interface ToldJudgement {
   readonly verdict: Verdict
 }
 
+interface Tests {
+  readonly state: StickState
+  readonly facts: readonly RecordedFact[]
+  readonly dueOn: CalendarDate | null
+}
+
 /** The test of that fact, or without one the newest; undefined where there is none. */
 export async function toldTest(
   organisation: Organisation,
-  state: StickState,
-  facts: readonly RecordedFact[],
-  dueOn: CalendarDate | null,
+  { state, facts, dueOn }: Tests,
   factId?: string,
 ): Promise<ToldTest | undefined> {
   const tests = inOrder(asJudgedNow(facts))

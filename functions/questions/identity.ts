@@ -5,9 +5,8 @@
  */
 import * as z from 'zod'
 import type { CalendarDate } from '../../shared-domain/calendar.ts'
-import { inCharge } from '../../shared-domain/notices/audience.ts'
 import { registerId } from '../../shared-domain/registers.ts'
-import type { Role } from '../../shared-domain/words.ts'
+import type { Person } from '../../shared-domain/rights.ts'
 import { notAllowed } from '../ground/errors.ts'
 import type { Registers } from '../store/registers.ts'
 
@@ -19,16 +18,9 @@ export interface Claims {
   readonly ownerByToken: boolean
 }
 
-export interface Caller {
+export interface Caller extends Person {
   readonly personId: string
-  readonly role: Role
-  readonly depots: readonly string[]
-  readonly crewId: string | null
 }
-
-export const everybody: readonly Role[] = ['crew', 'bench', 'manager', 'owner']
-export const benchAndAbove: readonly Role[] = ['bench', 'manager', 'owner']
-export const managers: readonly Role[] = ['manager', 'owner']
 
 export function readClaims(raw: unknown): Claims {
   const parsed = claims.safeParse(raw)
@@ -48,11 +40,4 @@ export async function callerOf(
   }
   if (ownerByToken) return { personId, role: 'owner', depots: ['*'], crewId: null }
   throw notAllowed('This person is not on the register of people.')
-}
-
-/** Crew see their own crew's sticks; bench and managers those of their depots; the owner all. */
-export function maySee(caller: Caller, stick: { crewId: string | null; depotId: string | null }): boolean {
-  if (caller.role === 'owner') return true
-  if (caller.role === 'crew') return caller.crewId !== null && stick.crewId === caller.crewId
-  return inCharge(caller, stick.depotId)
 }

@@ -1,6 +1,6 @@
 /**
- * The roster as it is read, for the API and the pages. Each depot keeps a list for each group of standings; a page is merged
- * from them, so it costs what it holds and not what the fleet holds. Status by status, the worst first; within each status:
+ * The roster as it is read, for the API, the pages and the feeds. Each depot keeps a list for each group of standings; a page is
+ * merged from them, so it costs what it holds and not what the fleet holds. Status by status, the worst first; within each status:
  *
  * | | |
  * |---|---|
@@ -8,14 +8,18 @@
  * | on hold | still in somebody's hands and not confirmed by them first; the newest first |
  * | awaiting first test, removed, scrapped | by number |
  * | lent out | the soonest to be back first, whatever the status |
+ *
+ * How a stick stands is told by the day and the rules of the depot where it lies, on every list.
  */
-import { addDays, type CalendarDate, type Instant, localDateAt } from '../../shared-domain/calendar.ts'
+import { addDays, type CalendarDate } from '../../shared-domain/calendar.ts'
 import { dueSoonDays, type Rules } from '../../shared-domain/policy/rules.ts'
+import { may } from '../../shared-domain/rights.ts'
 import { type Standing, standingOn } from '../../shared-domain/state/standing.ts'
+import { mustNotBeUsed } from '../../shared-domain/state/use.ts'
 import { type Status, statuses } from '../../shared-domain/words.ts'
-import { notAllowed, notFound } from '../ground/errors.ts'
+import { notFound } from '../ground/errors.ts'
 import type { Organisation } from '../store/organisation.ts'
-import { isCurrent, markOf } from '../store/reindexed.ts'
+import { isCurrent, markOf, marksOfDepots } from '../store/reindexed.ts'
 import {
   justAfter,
   lentUntil,
@@ -25,7 +29,10 @@ import {
   type StickPage,
   type StoredStick,
 } from '../store/sticks.ts'
-import { type Caller, maySee } from './identity.ts'
+import type { Asker } from './asker.ts'
+import { checkMayCrew, notYours } from './rights.ts'
+import { type Silent, silentAbout } from './silent.ts'
+import { rulesOn, todayAt } from './today.ts'
 
 export interface RosterQuery {
   readonly status?: Status | undefined
@@ -49,8 +56,8 @@ export interface RosterRow {
 
 export interface RosterPage {
   readonly rows: RosterRow[]
-  /** whether there is more */
-  readonly more: boolean
+  /** the place to go on after; null when there is no more */
+  readonly next: string | null
 }
 
 type ListName = Status | 'lent'
@@ -58,21 +65,30 @@ type ListName = Status | 'lent'
 /** The order in which a manager needs them. Unless asked for, what is out of use for good is on no list. */
 const worstFirst: readonly Status[] = ['overdue', 'on hold', 'due soon', 'awaiting first test', 'in service']
 
-/** A depot, or a crew: the lists that it has in the table, with the date that is today there. */
-interface Shelf {
+/** How a stick stands, and on which day that is. */
+interface Stands {
   readonly today: CalendarDate
+  readonly standing: Standing
+}
+
+/** A depot, or a crew: the lists that it has in the table, with how sticks on them stand where they lie. */
+interface Shelf {
+  /** the day it is at the places where its sticks lie: the earliest and the latest, of one depot the same */
+  readonly days: readonly [earliest: CalendarDate, latest: CalendarDate]
   readonly rules: Rules
+  readonly standingOf: (stored: StoredStick) => Stands
   /** its lists may lie by other rules than those that count */
   readonly stale: boolean
-  readonly read: (group: StandingGroup | 'lent', from: string, to: string, limit: number) => Promise<StickPage>
+  readonly read: (group: StandingGroup | 'lent', range: Stretched) => Promise<StickPage>
   readonly count: (group: StandingGroup, range: Range, most: number) => Promise<number>
   /** where it is stale: all that is not out of use for good, read once for whoever asks in this request */
   readonly whole: () => Promise<readonly Whole[]>
 }
 
-type Whole = Pick<RosterRow, 'stored' | 'standing'>
+type Whole = Pick<RosterRow, 'stored' | 'standing' | 'today'>
 
 type Range = readonly [from: string, to: string]
+type Stretched = Parameters<Organisation['sticks']['crewPage']>[1]
 
 /** Part of a shelf in which sticks of one status lie. */
 interface Stretch {
@@ -84,25 +100,36 @@ interface Stretch {
   readonly sure: boolean
 }
 
-export async function readRoster(
-  organisation: Organisation,
-  caller: Caller,
-  now: Instant,
-  query: RosterQuery,
-): Promise<RosterPage> {
-  return pageOf(await shelvesFor(organisation, caller, now, query), query)
+export async function rosterFor(asker: Asker, query: RosterQuery): Promise<RosterPage> {
+  return pageOf(await shelvesFor(asker, query), query)
 }
 
 /** The first page with the counts beside it. */
-export async function readRosterAndCount(
-  organisation: Organisation,
-  caller: Caller,
-  now: Instant,
+export async function rosterAndCountsFor(
+  asker: Asker,
   query: RosterQuery,
 ): Promise<RosterPage & { readonly counts: RosterCounts }> {
-  const shelves = await shelvesFor(organisation, caller, now, query)
+  const shelves = await shelvesFor(asker, query)
   const [page, counts] = await Promise.all([pageOf(shelves, query), countsOn(shelves)])
   return { ...page, counts }
+}
+
+/** Of each stick of a page that must not be used: who was told so, and has not confirmed that they know. */
+export async function silentOn(
+  { organisation }: Asker,
+  rows: readonly RosterRow[],
+): Promise<ReadonlyMap<string, readonly Silent[]>> {
+  const held = rows.filter(({ standing }) => mustNotBeUsed(standing.status)).map(({ stored }) => stored.stickId)
+  return new Map(await Promise.all(held.map(async (id) => [id, await silentAbout(organisation, id)] as const)))
+}
+
+/** What of a list is wanted: the first so many after a place in it. */
+interface Wanted {
+  readonly list: ListName
+  /** of the list of loans: of this status alone */
+  readonly asked: Status | undefined
+  readonly after: string
+  readonly wanted: number
 }
 
 async function pageOf(shelves: readonly Shelf[], query: RosterQuery): Promise<RosterPage> {
@@ -114,9 +141,10 @@ async function pageOf(shelves: readonly Shelf[], query: RosterQuery): Promise<Ro
   for (const [i, name] of lists.slice(begin).entries()) {
     if (rows.length >= wanted) break
     const after = i === 0 && name === list ? key : ''
-    rows.push(...(await readList(shelves, name, query.status, after, wanted - rows.length)))
+    rows.push(...(await readList(shelves, { list: name, asked: query.status, after, wanted: wanted - rows.length })))
   }
-  return { rows: rows.slice(0, query.limit), more: rows.length > query.limit }
+  const shown = rows.slice(0, query.limit)
+  return { rows: shown, next: rows.length > query.limit ? (shown.at(-1)?.place ?? null) : null }
 }
 
 /** Whether such a query can have answered a row at this place. */
@@ -138,20 +166,14 @@ function partsOf(place: string): [list: string, key: string] {
   return at < 0 ? ['', ''] : [place.slice(0, at), place.slice(at + 1)]
 }
 
-async function readList(
-  shelves: readonly Shelf[],
-  list: ListName,
-  asked: Status | undefined,
-  after: string,
-  wanted: number,
-): Promise<RosterRow[]> {
+async function readList(shelves: readonly Shelf[], wanted: Wanted): Promise<RosterRow[]> {
   const read = shelves.flatMap((shelf) =>
-    isReadWhole(shelf, list)
-      ? [ofWhole(shelf, list, after)]
-      : stretchesOf(shelf, list).map((stretch) => fill(shelf, stretch, list, asked, after, wanted)),
+    isReadWhole(shelf, wanted.list)
+      ? [ofWhole(shelf, wanted)]
+      : stretchesOf(shelf, wanted.list).map((stretch) => fill(shelf, stretch, wanted)),
   )
   const found = new Map((await Promise.all(read)).flat().map((row) => [row.stored.stickId, row]))
-  return [...found.values()].sort((a, b) => (a.place < b.place ? -1 : 1)).slice(0, wanted)
+  return [...found.values()].sort((a, b) => (a.place < b.place ? -1 : 1)).slice(0, wanted.wanted)
 }
 
 /** Its lists lie by other rules than those that count: a stick may be in any of them. */
@@ -159,34 +181,29 @@ function isReadWhole({ stale }: Shelf, list: ListName): boolean {
   return stale && list !== 'lent' && list !== 'removed from service' && list !== 'scrapped'
 }
 
-async function ofWhole(shelf: Shelf, list: ListName, after: string): Promise<RosterRow[]> {
-  return (await shelf.whole()).flatMap(({ stored, standing }) => {
-    const key = keyIn(list, stored, standing, shelf.rules)
-    return standing.status === list && key > after
-      ? [{ stored, standing, today: shelf.today, place: `${list}|${key}` }]
-      : []
+async function ofWhole(shelf: Shelf, { list, after }: Wanted): Promise<RosterRow[]> {
+  return (await shelf.whole()).flatMap((one) => {
+    const key = keyIn(list, one, shelf.rules)
+    return one.standing.status === list && key > after ? [{ ...one, place: `${list}|${key}` }] : []
   })
 }
 
-/** The first `wanted` sticks of a stretch that truly belong to the list; it is read a page at a time. */
+/** The first sticks of a stretch that truly belong to the list; it is read a page at a time. */
 async function fill(
   shelf: Shelf,
   { group, range: [first, to], sorted }: Stretch,
-  list: ListName,
-  asked: Status | undefined,
-  after: string,
-  wanted: number,
+  { list, asked, after, wanted }: Wanted,
 ): Promise<RosterRow[]> {
   const rows: RosterRow[] = []
   let from = sorted && after >= first ? justAfter(after) : first
   while (from <= to && (!sorted || rows.length < wanted)) {
-    const page = await shelf.read(group, from, to, sorted ? wanted - rows.length : sticksOnPage)
+    const page = await shelf.read(group, { from, to, limit: sorted ? wanted - rows.length : sticksOnPage })
     for (const stored of page.sticks) {
-      const standing = standingOn(stored.state, shelf.today, shelf.rules)
-      const key = keyIn(list, stored, standing, shelf.rules)
-      const belongs =
-        standing.status === list || (list === 'lent' && (asked === undefined || standing.status === asked))
-      if (belongs && key > after) rows.push({ stored, standing, today: shelf.today, place: `${list}|${key}` })
+      const one = { stored, ...shelf.standingOf(stored) }
+      const key = keyIn(list, one, shelf.rules)
+      const { status } = one.standing
+      const belongs = status === list || (list === 'lent' && (asked === undefined || status === asked))
+      if (belongs && key > after) rows.push({ ...one, place: `${list}|${key}` })
     }
     if (page.next === null) break
     from = page.next
@@ -196,7 +213,7 @@ async function fill(
 
 const sticksOnPage = 200
 
-function keyIn(list: ListName, stored: StoredStick, standing: Standing, rules: Rules): string {
+function keyIn(list: ListName, { stored, standing }: Whole, rules: Rules): string {
   return list === 'lent'
     ? `${lentUntil(stored.state) ?? noDueDate}#${stored.stickId}`
     : placeIn(groupsOf[list], stored, standing, rules)
@@ -219,35 +236,36 @@ const everyDate: Range = ['0', `${noDueDate}#~`]
 const undated: Range = [noDueDate, `${noDueDate}#~`]
 
 function stretchesOf(shelf: Shelf, list: ListName): Stretch[] {
-  const { today, rules } = shelf
+  const { days, rules } = shelf
   if (list === 'lent') return [{ group: 'lent', range: everything, sorted: true, sure: false }]
   const group = groupsOf[list]
   const own: Range = [`${group}#`, `${group}#~`]
   if (group === 'removed' || group === 'scrapped') return [{ group, range: own, sorted: true, sure: true }]
   if (!rules.entered) return list === 'on hold' ? [{ group, range: undated, sorted: true, sure: true }] : []
   const unsure = (of: StandingGroup, range: Range): Stretch => ({ group: of, range, sorted: false, sure: false })
-  const byTime = heldByTime(rules, today)
-  const range = group === 'usable' ? datesOf(list, today, rules) : own
+  const byTime = heldByTime(rules, days)
+  const range = group === 'usable' ? datesOf(list, days, rules) : own
+  const isOneDay = days[0] === days[1]
   return [
-    { group, range, sorted: true, sure: group !== 'usable' || byTime === null },
+    { group, range, sorted: true, sure: group !== 'usable' || (byTime === null && isOneDay) },
     unsure('held', undated),
     ...(list === 'on hold' && byTime !== null ? [unsure('usable', byTime)] : []),
   ]
 }
 
 /** The dates on which a stick of this status can be due. */
-function datesOf(status: Status, today: CalendarDate, rules: Rules): Range {
-  const soon = addDays(today, dueSoonDays(rules))
-  if (status === 'overdue') return ['0', `${addDays(today, -1)}#~`]
-  if (status === 'due soon') return [today, `${soon}#~`]
-  return [addDays(soon, 1), everyDate[1]]
+function datesOf(status: Status, [earliest, latest]: Shelf['days'], rules: Rules): Range {
+  const soonFrom = (today: CalendarDate) => addDays(today, dueSoonDays(rules))
+  if (status === 'overdue') return ['0', `${addDays(latest, -1)}#~`]
+  if (status === 'due soon') return [earliest, `${soonFrom(latest)}#~`]
+  return [addDays(soonFrom(earliest), 1), everyDate[1]]
 }
 
 /** Where time alone puts sticks on hold nothing is written of it: they still lie by these dates among those in use. */
-function heldByTime({ requirements }: Rules, today: CalendarDate): Range | null {
+function heldByTime({ requirements }: Rules, [, latest]: Shelf['days']): Range | null {
   if (requirements.some(({ shelfMonths }) => shelfMonths !== undefined)) return everyDate
   const rests = requirements.some(({ suspendedInStorageAfterMonths: months }) => months !== undefined)
-  return rests ? ['0', `${addDays(today, -1)}#~`] : null
+  return rests ? ['0', `${addDays(latest, -1)}#~`] : null
 }
 
 export type RosterCounts = { readonly [status in Status]: number | '1,000+' }
@@ -273,7 +291,7 @@ async function countOn(shelf: Shelf, status: Status): Promise<number> {
   )
   const asked = stretches
     .filter((stretch) => !stretch.sure)
-    .map((stretch) => fill(shelf, stretch, status, undefined, '', mostCounted + 1))
+    .map((stretch) => fill(shelf, stretch, { list: status, asked: undefined, after: '', wanted: mostCounted + 1 }))
   const rows = (await Promise.all(asked)).flat()
   const others = new Set(rows.map(({ stored }) => stored.stickId)).size
   return (await Promise.all(sure)).reduce((all, one) => all + one, others)
@@ -281,45 +299,41 @@ async function countOn(shelf: Shelf, status: Status): Promise<number> {
 
 type Where = Pick<RosterQuery, 'depotId' | 'crewId'>
 
-function shelvesFor(organisation: Organisation, caller: Caller, now: Instant, query: Where): Promise<Shelf[]> {
-  if (caller.role !== 'crew') {
-    if (query.crewId === undefined) return depotShelves(organisation, caller, now, query)
-    return crewShelves(organisation, caller, now, query, query.crewId)
-  }
-  if (caller.crewId === null || (query.crewId !== undefined && query.crewId !== caller.crewId)) {
-    throw notAllowed('A crew sees the roster of its own crew.')
-  }
-  return crewShelves(organisation, caller, now, query, caller.crewId)
+/** Whose crew it is is asked before whether there is such a crew. */
+function shelvesFor(asker: Asker, { depotId, crewId }: Where): Promise<Shelf[]> {
+  const mayRead = (subject: Parameters<typeof may>[2]) => may(asker.caller, 'read the roster', subject)
+  const seesDepots = mayRead({ crewId: null, depotId: null })
+  const asked = crewId ?? (seesDepots ? undefined : asker.caller.crewId)
+  if (asked === undefined) return depotShelves(asker, depotId)
+  if (asked === null || !mayRead({ crewId: asked, depotId: null })) throw notYours('crew')
+  return crewShelves(asker, asked, depotId)
 }
 
-async function depotShelves(
-  organisation: Organisation,
-  caller: Caller,
-  now: Instant,
-  { depotId }: Where,
-): Promise<Shelf[]> {
+async function depotShelves(asker: Asker, depotId: string | undefined): Promise<Shelf[]> {
+  const { organisation, caller } = asker
   const depots = (await organisation.registers.heads('depot')).filter(
-    ({ id }) => (depotId === undefined || id === depotId) && maySee(caller, { crewId: null, depotId: id }),
+    ({ id }) =>
+      (depotId === undefined || id === depotId) && may(caller, 'read the roster', { crewId: null, depotId: id }),
   )
   if (depotId !== undefined && depots.length === 0) throw notFound()
-  const places: { id: string | null; zone: string }[] = depots.map(({ id, newest }) => ({
-    id,
-    zone: newest.body.timeZone,
-  }))
-  if (depotId === undefined) places.push({ id: null, zone: 'UTC' })
-  const { sticks } = organisation
-  return Promise.all(
-    places.map(async ({ id, zone }) =>
-      withWhole(['usable', 'held', 'awaiting'], {
-        ...(await rulesAt(organisation, id, localDateAt(now, zone))),
-        read: (group: StandingGroup | 'lent', from: string, to: string, limit: number) =>
-          group === 'lent'
-            ? sticks.lentPage(id, { from, to, limit })
-            : sticks.standingPage(id, group, { from, to, limit }),
-        count: (group: StandingGroup, range: Range, most: number) => sticks.standingCount(id, group, range, most),
-      }),
-    ),
-  )
+  const places: (string | null)[] = depots.map(({ id }) => id)
+  if (depotId === undefined) places.push(null)
+  return Promise.all(places.map((id) => depotShelf(asker, id)))
+}
+
+async function depotShelf(asker: Asker, id: string | null): Promise<Shelf> {
+  const { organisation } = asker
+  const { sticks, table, keys } = organisation
+  const { today } = await todayAt(asker, id)
+  const [rules, mark] = await Promise.all([rulesOn(organisation, today), markOf(table, keys, id)])
+  return withWhole(['usable', 'held', 'awaiting'], {
+    days: [today, today],
+    rules,
+    standingOf: ({ state }) => ({ today, standing: standingOn(state, today, rules) }),
+    stale: rules.entered && !isCurrent(mark, rules),
+    read: (group, range) => (group === 'lent' ? sticks.lentPage(id, range) : sticks.standingPage(id, group, range)),
+    count: (group, range, most) => sticks.standingCount(id, group, range, most),
+  })
 }
 
 /** `groups`: which lists to read for all there is; those of a crew are one. */
@@ -334,48 +348,58 @@ function withWhole(groups: readonly StandingGroup[], shelf: Omit<Shelf, 'whole'>
   }
 }
 
-async function allOf({ read, today, rules }: Omit<Shelf, 'whole'>, group: StandingGroup): Promise<Whole[]> {
+async function allOf({ read, standingOf }: Omit<Shelf, 'whole'>, group: StandingGroup): Promise<Whole[]> {
   const found: Whole[] = []
   for (let from: string | null = everything[0]; from !== null; ) {
-    const page: StickPage = await read(group, from, everything[1], sticksOnPage)
-    found.push(...page.sticks.map((stored) => ({ stored, standing: standingOn(stored.state, today, rules) })))
+    const page: StickPage = await read(group, { from, to: everything[1], limit: sticksOnPage })
+    found.push(...page.sticks.map((stored) => ({ stored, ...standingOf(stored) })))
     from = page.next
   }
   return found
 }
 
-async function crewShelves(
-  organisation: Organisation,
-  caller: Caller,
-  now: Instant,
-  { depotId }: Where,
-  crewId: string,
-): Promise<Shelf[]> {
+async function crewShelves(asker: Asker, crewId: string, depotId: string | undefined): Promise<Shelf[]> {
+  const { organisation, caller } = asker
   const crew = (await organisation.registers.head('crew', crewId))?.newest.body
   if (crew === undefined) throw notFound()
-  if (!maySee(caller, { crewId, depotId: crew.depotId }))
-    throw notAllowed('This crew belongs to a depot that is not yours.')
+  checkMayCrew(caller, 'read the roster', { crewId, depotId: crew.depotId })
   if (depotId !== undefined && depotId !== crew.depotId) return []
-  const { sticks, zoneAt } = organisation
-  const today = localDateAt(now, await zoneAt(crew.depotId))
-  const ofCrew = ({ state }: StoredStick) => state.crewId === crewId
+  const { sticks } = organisation
   return [
     withWhole(['usable'], {
-      ...(await rulesAt(organisation, crew.depotId, today)),
-      read: async (group, from, to, limit) => {
-        if (group !== 'lent') return sticks.crewPage(crewId, { from, to, limit })
-        const page = await sticks.lentPage(crew.depotId, { from, to, limit })
-        return { ...page, sticks: page.sticks.filter(ofCrew) }
+      ...(await whereverItLies(asker)),
+      read: async (group, range) => {
+        if (group !== 'lent') return sticks.crewPage(crewId, range)
+        const page = await sticks.lentPage(crew.depotId, range)
+        return { ...page, sticks: page.sticks.filter(({ state }) => state.crewId === crewId) }
       },
       count: (_, range, most) => sticks.crewCount(crewId, range, most),
     }),
   ]
 }
 
-async function rulesAt(organisation: Organisation, depotId: string | null, today: CalendarDate) {
-  const [rules, mark] = await Promise.all([
-    organisation.rulesOn(today),
-    markOf(organisation.table, organisation.keys, depotId),
+/** A crew's stick may lie in any depot's store or at any bench: its day is told by the clock there. */
+async function whereverItLies(asker: Asker): Promise<Pick<Shelf, 'days' | 'rules' | 'standingOf' | 'stale'>> {
+  const { organisation } = asker
+  const [heads, marks] = await Promise.all([
+    organisation.registers.heads('depot'),
+    marksOfDepots(organisation.table, organisation.keys),
   ])
-  return { today, rules, stale: rules.entered && !isCurrent(mark, rules) }
+  const at = async (id: string | null) => {
+    const { today } = await todayAt(asker, id)
+    return { id, today, rules: await rulesOn(organisation, today) }
+  }
+  const [nowhere, ...depots] = await Promise.all([at(null), ...heads.map(({ id }) => at(id))])
+  const days = depots.map(({ today }) => today).sort()
+  const isBehind = depots.some(({ id, rules }) => rules.entered && !isCurrent(marks.get(id ?? ''), rules))
+  return {
+    days: [days[0] ?? nowhere.today, days.at(-1) ?? nowhere.today],
+    rules: depots[0]?.rules ?? nowhere.rules,
+    standingOf({ state, depotId }) {
+      const { today, rules } = depots.find(({ id }) => id === depotId) ?? nowhere
+      return { today, standing: standingOn(state, today, rules) }
+    },
+    // where the rules change with the day, they are not the same everywhere
+    stale: isBehind || new Set(depots.map(({ rules }) => rules.id)).size > 1,
+  }
 }

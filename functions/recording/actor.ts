@@ -1,13 +1,7 @@
-/** Who records, where, and when: all that recording takes of a request. */
-import type { Instant } from '../../shared-domain/calendar.ts'
-import type { Caller } from '../questions/identity.ts'
-import type { Organisation } from '../store/organisation.ts'
+/** Who records, where, and when: all that recording takes of a request, which is what a question takes of it. */
+import type { Asker } from '../questions/asker.ts'
 
-export interface Actor {
-  readonly organisation: Organisation
-  readonly caller: Caller
-  readonly now: Instant
-}
+export type Actor = Asker
 
 /** One who sends a body. */
 export interface Sending<Body> extends Actor {

@@ -14,10 +14,9 @@ import {
   release,
   use,
 } from '../../shared-domain/facts.ts'
+import { type Action, mayAtAll } from '../../shared-domain/rights.ts'
 import { shownText } from '../../shared-domain/text.ts'
-import type { Role } from '../../shared-domain/words.ts'
 import { invalid, notAllowed } from '../ground/errors.ts'
-import { benchAndAbove, everybody } from '../questions/identity.ts'
 import { canonical } from '../store/registers.ts'
 import type { Sending } from './actor.ts'
 import type { Entry, Remark } from './entry.ts'
@@ -26,7 +25,8 @@ import { referenceFaults } from './references.ts'
 
 interface FactDoor {
   readonly summary: string
-  readonly allowed: readonly Role[]
+  /** the least of the rights that something may come in here by */
+  readonly action: Action
   readonly body: z.ZodType
   /** what comes in here may report danger, which is taken however it is written */
   readonly danger?: true
@@ -38,7 +38,7 @@ interface FactDoor {
 export const factDoors = {
   'bench-tests': {
     summary: 'Record a bench test: the verdict with every reason, and where the stick stands now',
-    allowed: benchAndAbove,
+    action: 'record a test',
     body: benchTest,
     entry: async ({ body, organisation }: Sending<BenchTest>): Promise<Entry> => ({
       factId: body.factId,
@@ -53,27 +53,27 @@ export const factDoors = {
   },
   'corrective-steps': door({
     summary: 'Record that it was cleaned, waxed, refinished or repaired',
-    allowed: benchAndAbove,
+    action: 'record a step',
     body: correctiveStep,
     happening: (step) => ({ kind: 'corrective step', step }),
   }),
   uses: door({
     summary:
       'Record days of use, the last of them today at the latest; kept even for a stick that is not in service, and then told at once',
-    allowed: everybody,
+    action: 'record a use',
     body: use,
     happening: (use) => ({ kind: 'used', use }),
   }),
   defects: door({
     summary: 'Report a defect from use, of any stick of the organisation: it is on hold until examined and tested',
-    allowed: everybody,
+    action: 'report danger',
     body: defect,
     danger: true,
     happening: (defect) => ({ kind: 'defect reported', defect }),
   }),
   moves: door({
     summary: 'Record that it was issued, stored, brought to the bench, lent, missed, found or scrapped',
-    allowed: everybody,
+    action: 'report danger',
     body: move,
     danger: true,
     check: checkMover,
@@ -82,20 +82,20 @@ export const factDoors = {
   }),
   certificates: door({
     summary: 'Record the maker’s certificate that came with it',
-    allowed: benchAndAbove,
+    action: 'record a certificate',
     body: certificate,
     happening: (certificate) => ({ kind: 'certificate received', certificate }),
   }),
   'condition-checks': door({
     summary: 'Record a look at its presence and condition; what is not sound holds it as a report from use does',
-    allowed: everybody,
+    action: 'record a check',
     body: conditionCheck,
     danger: true,
     happening: (check) => ({ kind: 'condition checked', check }),
   }),
   releases: door({
     summary: 'A second person lets a stick go back that failed and passed since',
-    allowed: benchAndAbove,
+    action: 'release a stick',
     body: release,
     happening: (release) => ({ kind: 'released', release }),
   }),
@@ -114,7 +114,7 @@ interface Occurrence {
 
 function door<Body extends Occurrence>(one: {
   readonly summary: string
-  readonly allowed: readonly Role[]
+  readonly action: Action
   readonly body: z.ZodType<Body>
   readonly danger?: true
   /** who may send it */
@@ -183,7 +183,8 @@ function inAnyOrder(value: unknown): unknown {
 }
 
 function checkMover({ caller, body }: Sending<Move>): void {
-  if (caller.role !== 'crew' || body.to === 'missing' || body.to === 'found') return
+  const action = body.to === 'missing' || body.to === 'found' ? 'report danger' : 'move a stick'
+  if (mayAtAll(caller.role, action)) return
   throw notAllowed('A crew may report a stick missing or found; other moves are recorded by the bench.')
 }
 

@@ -1,12 +1,5 @@
 /** How a fact about a stick enters: guard, today's date at its depot, the rules, one transaction; a lost race begins again. */
-import {
-  addDays,
-  type CalendarDate,
-  daysBetween,
-  endOfDay,
-  isCalendarDate,
-  localDateAt,
-} from '../../shared-domain/calendar.ts'
+import { addDays, type CalendarDate, daysBetween, endOfDay, isCalendarDate } from '../../shared-domain/calendar.ts'
 import type { Happening, RecordedFact } from '../../shared-domain/facts.ts'
 import { revisionOf } from '../../shared-domain/notices/calendar-entry.ts'
 import { earlierThanShown, stillForward } from '../../shared-domain/notices/ladder.ts'
@@ -14,6 +7,7 @@ import type { OwedNotice } from '../../shared-domain/notices/notice.ts'
 import { type Change, kindsOwed, owedAtOnce } from '../../shared-domain/notices/owed.ts'
 import type { Rules } from '../../shared-domain/policy/rules.ts'
 import { type Crew, registerId } from '../../shared-domain/registers.ts'
+import { may } from '../../shared-domain/rights.ts'
 import { append, comesBefore, replay } from '../../shared-domain/state/fold.ts'
 import { hourAskedFor } from '../../shared-domain/state/hour-asked.ts'
 import { refusals } from '../../shared-domain/state/refusal.ts'
@@ -22,8 +16,9 @@ import { readByFirstEntry, registrationOn, type StickState, unknown } from '../.
 import { type UnfitUse, unfitUse, unfitUses } from '../../shared-domain/state/unfit-use.ts'
 import { placeOf, staysThrough } from '../../shared-domain/state/when.ts'
 import { depotOf } from '../../shared-domain/state/whereabouts.ts'
-import { invalid, notAllowed, notFound, Refused, refused } from '../ground/errors.ts'
-import { maySee } from '../questions/identity.ts'
+import { invalid, notFound, Refused, refused } from '../ground/errors.ts'
+import { notYours } from '../questions/rights.ts'
+import { rulesOn, todayAt } from '../questions/today.ts'
 import type { Organisation } from '../store/organisation.ts'
 import { bodyHash, type Guard, type StoredStick, shapeOfState } from '../store/sticks.ts'
 import type { Actor } from './actor.ts'
@@ -79,7 +74,7 @@ async function attempt(by: Actor, stickId: string, entry: Entry): Promise<Outcom
   if (before !== undefined && entry.isKnown?.(before.state, entry.occurredOn as CalendarDate))
     return unchanged(organisation, before, known)
   const { fact, after, standingBefore, standing, unfitUses, remarks } = await following(by, stickId, entry, known)
-  if (!maySee && !entry.danger && unfitUses.length === 0) throw ofAnother()
+  if (!maySee && !entry.danger && unfitUses.length === 0) throw notYours('stick')
 
   const belongs = await belonging(organisation, after, today)
   const change: Change = {
@@ -127,7 +122,7 @@ const furthestAheadDays = 36_525
 /** What would follow from a fact that is not recorded; one of a later day is asked at the end of that day. */
 export async function wouldFollow(by: Actor, stickId: string, entry: Entry) {
   const known = await knownStick(by, stickId, entry)
-  if (!known.maySee) throw ofAnother()
+  if (!known.maySee) throw notYours('stick')
   const { occurredOn, days = 1 } = entry
   const furthest = addDays(known.today, furthestAheadDays)
   if (isCalendarDate(occurredOn) && occurredOn > furthest) {
@@ -137,7 +132,7 @@ export async function wouldFollow(by: Actor, stickId: string, entry: Entry) {
   const liesAhead = daysBetween(known.today, lastDay) > 0
   const day = liesAhead ? lastDay : known.today
   const now = liesAhead ? endOfDay(day, known.zone) : by.now
-  const rules = await by.organisation.rulesOn(day)
+  const rules = await rulesOn(by.organisation, day)
   const supposed = { ...known, today: day, rules }
   const { fact, after, standing } = await following({ ...by, now }, stickId, entry, supposed)
   const { depotId } = await belonging(by.organisation, after, day)
@@ -160,8 +155,9 @@ async function knownStick(by: Actor, stickId: string, entry: Entry): Promise<Kno
   // what is no identifier is the number of no stick
   const before = registerId.safeParse(stickId).success ? await organisation.sticks.stored(stickId) : undefined
   if (before === undefined && !createsStick) throw notFound()
-  const sees = before === undefined || maySee(caller, { crewId: before.state.crewId, depotId: before.depotId })
-  if (!sees && !entry.danger && entry.kind !== 'used') throw ofAnother()
+  const subject = before && { crewId: before.state.crewId, depotId: before.depotId }
+  const sees = subject === undefined || may(caller, 'read a stick', subject)
+  if (!sees && !entry.danger && entry.kind !== 'used') throw notYours('stick')
   const crewId = before?.state.crewId
   const [atDepot] = await Promise.all([
     atItsDepot(by, (before ?? createsStick)?.depotId ?? null),
@@ -200,8 +196,10 @@ async function following(by: Actor, stickId: string, entry: Entry, known: Known)
   const { after } = folded
   checkStateFits(state, after, happening)
   const justBefore = readByFirstEntry(folded.justBefore, after)
+  const onItsDay = await rulesOn(organisation, fact.occurredOn)
+  const rulesThen = onItsDay.entered ? onItsDay : rules
   const found = {
-    atTheTime: { state: justBefore, standing: standingOn(justBefore, fact.occurredOn, rules) },
+    atTheTime: { state: justBefore, standing: standingOn(justBefore, fact.occurredOn, rulesThen) },
     now: { state, standing: standingOn(readByFirstEntry(state, after), today, rules) },
     after: { state: after, standing: standingOn(after, today, rules) },
   }
@@ -355,8 +353,6 @@ function sameTest(factId: string): Refused {
   })
 }
 
-const ofAnother = () => notAllowed('This stick belongs to another crew or depot.')
-
 interface Folded {
   readonly justBefore: StickState
   readonly after: StickState
@@ -384,10 +380,9 @@ function reachesBack({ last }: StickState, fact: RecordedFact): boolean {
   return placeOf(fact).instant === last.instant
 }
 
-async function atItsDepot({ organisation, now }: Actor, depotId: string | null) {
-  const zone = await organisation.zoneAt(depotId)
-  const today = localDateAt(now, zone)
-  return { today, zone, rules: await organisation.rulesOn(today) }
+async function atItsDepot(by: Actor, depotId: string | null) {
+  const { zone, today } = await todayAt(by, depotId)
+  return { today, zone, rules: await rulesOn(by.organisation, today) }
 }
 
 interface Belongs {

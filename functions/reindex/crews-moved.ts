@@ -2,9 +2,10 @@
  * A crew that belongs to another depot now takes its sticks along: into that depot's lists, its mornings, and the hands of its
  * bench and managers. What lies in a store or at a bench stays there.
  */
-import { addSeconds, type Instant, localDateAt } from '../../shared-domain/calendar.ts'
+import { addSeconds, type Instant } from '../../shared-domain/calendar.ts'
 import { standingOn } from '../../shared-domain/state/standing.ts'
 import { depotOf } from '../../shared-domain/state/whereabouts.ts'
+import { rulesOn, todayAt } from '../questions/today.ts'
 import type { Organisation } from '../store/organisation.ts'
 import { readAs } from '../store/table.ts'
 import { type Outcome, rewriteAll, sticksOnPage } from './rewrite.ts'
@@ -32,7 +33,7 @@ export async function followCrews(organisation: Organisation, now: Instant, mayG
   const followed = new Map(readAs<Followed>(marks).map((mark) => [mark.sk, mark]))
   let sticks = 0
   for (const { id, newest } of crews) {
-    const today = localDateAt(now, await organisation.zoneAt(newest.body.depotId))
+    const { today } = await todayAt({ organisation, now }, newest.body.depotId)
     const crew = await registers.inForce('crew', id, today)
     const mark = followed.get(id)
     const isSame = mark !== undefined && mark.edition === crew?.edition
@@ -55,8 +56,8 @@ async function followCrew(
   now: Instant,
   mayGoOn: () => boolean,
 ): Promise<Outcome> {
-  const today = localDateAt(now, await organisation.zoneAt(depotId))
-  const rules = await organisation.rulesOn(today)
+  const { today } = await todayAt({ organisation, now }, depotId)
+  const rules = await rulesOn(organisation, today)
   let sticks = 0
   let next: string | null = '0'
   while (next !== null) {

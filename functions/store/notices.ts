@@ -123,23 +123,6 @@ export async function noticesOfStick(table: Table, keys: Keys, stickId: string, 
   return (await followed(table, keys, found)).filter(({ lines }) => lines.some((line) => line.stickId === stickId))
 }
 
-/** Notices about a crew's sticks: those filed under it, and the digests of several crews that its sticks point to. */
-export async function noticesOfCrew(table: Table, keys: Keys, crewId: string | null, since: string): Promise<Notice[]> {
-  const partition = ['noticeCrewKey', keys.noticesOfCrew(crewId)] as const
-  return followed(
-    table,
-    keys,
-    await table.all({ index: 'notices-by-crew', partition, between: ['owedAt', since, '~'] }),
-  )
-}
-
-/** Everything that went, or is to go, to one mailbox. */
-export async function noticesTo(table: Table, keys: Keys, email: string, since: string): Promise<Notice[]> {
-  const partition = ['noticeMailboxKey', keys.noticesTo(email)] as const
-  const items = await table.all({ index: 'notices-by-mailbox', partition, between: ['owedAt', since, '~'] })
-  return newestFirst(items)
-}
-
 async function followed(table: Table, keys: Keys, found: readonly Item[]): Promise<Notice[]> {
   const notices = found.filter((item) => item.entity === 'notice')
   const known = new Set(notices.map((item) => item.number))
@@ -149,7 +132,7 @@ async function followed(table: Table, keys: Keys, found: readonly Item[]): Promi
 }
 
 /** Each once, though it may be filed under several crews. */
-export function newestFirst(items: readonly (Item | Notice)[]): Notice[] {
+function newestFirst(items: readonly (Item | Notice)[]): Notice[] {
   const notices = new Map((items as Notice[]).map((notice) => [notice.number, notice]))
   return [...notices.values()].sort((a, b) =>
     a.owedAt === b.owedAt ? (a.number < b.number ? -1 : 1) : a.owedAt < b.owedAt ? 1 : -1,

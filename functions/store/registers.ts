@@ -61,6 +61,18 @@ export function openRegisters(table: Table, keys: Keys, organisation: string) {
       readAs(await table.all({ partition: ['pk', keys.registerHeads(kind)] })),
     )
 
+  /** Of a register by number, the first after this one; a page of the table may end before so many are read. */
+  async function headsAfter(
+    kind: RegisterKind,
+    { after, limit }: { readonly after: string; readonly limit: number },
+  ): Promise<{ entries: Head<unknown>[]; next: string | null }> {
+    const partition = ['pk', keys.registerHeads(kind)] as const
+    const page = await table.page({ partition, between: ['sk', `${after}\u0000`, '~'], limit: limit + 1 })
+    const items = page.items.slice(0, limit)
+    const isAll = page.items.length <= limit && page.next === undefined
+    return { entries: readAs(items), next: isAll ? null : (items.at(-1)?.sk ?? null) }
+  }
+
   const editions = <K extends RegisterKind>(kind: K, id: string) =>
     once<Edition<Bodies[K]>[]>(`editions of ${kind} ${id}`, () => readEditions(kind, id))
 
@@ -149,7 +161,7 @@ export function openRegisters(table: Table, keys: Keys, organisation: string) {
     heard.clear()
   }
 
-  return { head, heads, editions, inForce, allInForce, add, readAnew }
+  return { head, heads, headsAfter, editions, inForce, allInForce, add, readAnew }
 }
 
 /** The depots of every organisation, for the sweep. */

@@ -2,7 +2,7 @@
 import type { Rules } from '../../shared-domain/policy/rules.ts'
 import type { Keys } from './keys.ts'
 import type { StandingGroup } from './sticks.ts'
-import type { Table } from './table.ts'
+import { readAs, type Table } from './table.ts'
 
 export interface Mark {
   readonly rules: string
@@ -12,6 +12,13 @@ export interface Mark {
 
 export async function markOf(table: Table, keys: Keys, depotId: string | null): Promise<Mark | undefined> {
   return (await table.get(keys.reindexed(depotId))) as Mark | undefined
+}
+
+/** By depot; those that have none are left out. */
+export async function marksOfDepots(table: Table, keys: Keys): Promise<ReadonlyMap<string, Mark>> {
+  const { pk } = keys.reindexed(null)
+  const marks = readAs<Mark & { sk: string }>(await table.all({ partition: ['pk', pk], consistent: true }))
+  return new Map(marks.map((mark) => [mark.sk, mark]))
 }
 
 export async function setMark(table: Table, keys: Keys, depotId: string | null, mark: Mark): Promise<void> {

@@ -15,7 +15,7 @@ import { takeAll } from '../../functions/feedback/feedback.ts'
 import { followUp } from '../../functions/follow-up/follow-up.ts'
 import { tellFromStream, tellOfUndelivered } from '../../functions/follow-up/undelivered.ts'
 import { proveStick } from '../../functions/prove-states/prove-states.ts'
-import { standingToday } from '../../functions/questions/standing-today.ts'
+import { standingToday } from '../../functions/questions/today.ts'
 import { reindex } from '../../functions/reindex/reindex.ts'
 import { markAnswered } from '../../functions/store/awaited.ts'
 import type { Notice } from '../../functions/store/notices.ts'
@@ -367,7 +367,7 @@ async function listsAgainstStates(table: Table, now: Instant): Promise<string[]>
   const crew = await organisation.registers.head('crew', 'CR-1')
   const sticks = await organisation.sticks.fresh(['S-1', 'S-2', 'S-3', 'S-4', 'S-5'])
   const wrong = sticks.map(async (stored) => {
-    const { dueOn, status } = await standingToday(organisation, stored, now)
+    const { dueOn, status } = (await standingToday({ organisation, now }, stored)).standing
     const depotId = depotOf(stored.state, crew?.newest.body.depotId ?? null)
     const inPlace = status === 'removed from service' || stored.shownDueOn === dueOn
     if (stored.depotId === depotId && inPlace) return []

@@ -591,3 +591,20 @@ test('the document is open to anybody', async () => {
   const { json, status } = await house.call('GET', '/v1/openapi.json', undefined, 'stranger')
   expect([status, json.openapi]).toEqual([200, '3.1.0'])
 })
+
+describe('a step on a past day', () => {
+  const yearly = { requirement: 'us-29-cfr-1910-269-j-frp', interval: { months: 12 }, source: 'Safety manual 4.2' }
+  const rules = (shorten: object[], effectiveFrom: string) =>
+    house.done('PUT', '/v1/policies/employer', { ...usRules, shorten, effectiveFrom })
+
+  test('is judged by the rules of that day: what was overdue by them then was not to be issued', async () => {
+    await passes('2025-02-01')
+    await moves({ store: 'DEP-1' }, '2026-03-01')
+    await rules([yearly], '2026-03-02')
+    await rules([], '2026-03-10')
+    expect(await stick('?on=2026-03-09')).toMatchObject({ status: 'overdue' })
+    expect(await stick()).toMatchObject({ status: 'in service', on: '2026-03-10' })
+    expect((await moves({ crewId: 'CR-1' }, '2026-03-09')).status).toBe(409)
+    expect((await moves({ crewId: 'CR-1' }, '2026-03-10')).status).toBe(201)
+  })
+})

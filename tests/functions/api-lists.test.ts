@@ -186,6 +186,28 @@ describe('the roster', () => {
     ])
   })
 
+  test('a crew’s stick at a bench in another zone stands by the day there, on every list and on its own page', async () => {
+    const house = open()
+    await house.done('PUT', '/v1/depots/DEP-3', { ...aDepot, timeZone: 'Pacific/Apia' })
+    await enter(house, 'H-1', 'CR-1', '2024-03-10')
+    // it is the 11th already in Apia, where the day on which it was due is over
+    const move = { factId: randomUUID(), occurredOn: '2026-03-10', to: { bench: 'DEP-3' } }
+    await house.done('POST', '/v1/sticks/H-1/moves', move)
+    expect((await house.done('GET', '/v1/sticks/H-1')).json).toMatchObject({ status: 'overdue', on: '2026-03-11' })
+    for (const where of ['&crew=CR-1', '&depot=DEP-3', '']) {
+      for (const limit of [1, 200]) {
+        expect(ids(await roster(house, `${where}&status=overdue`, limit))).toContain('H-1')
+        expect(ids(await roster(house, `${where}&status=due%20soon`, limit))).not.toContain('H-1')
+      }
+      const all = await roster(house, where, 200)
+      expect(all.filter(({ stickId }) => stickId === 'H-1')).toMatchObject([{ status: 'overdue' }])
+      const { counts } = (await house.done('GET', `/v1/roster?limit=1${where}`)).json
+      expect(counts.overdue).toBe((await roster(house, `${where}&status=overdue`, 200)).length)
+      expect(counts['due soon']).toBe((await roster(house, `${where}&status=due%20soon`, 200)).length)
+    }
+    expect(ids(await roster(house, '&crew=CR-1&status=due%20soon', 200))).toEqual(['B-1', 'B-10', 'B-3'])
+  })
+
   test('where two depots have two dates each stick is counted by its own', async () => {
     const house = open()
     const apia = { ...aDepot, timeZone: 'Pacific/Apia', effectiveFrom: '2026-03-01' }
@@ -204,12 +226,12 @@ describe('the roster', () => {
       read += answer.items.length
       return answer
     }
-    const { readRoster } = await import('../../functions/questions/roster.ts')
+    const { rosterFor } = await import('../../functions/questions/roster.ts')
     const { openOrganisation } = await import('../../functions/store/organisation.ts')
     const organisation = openOrganisation({ ...house.table, page }, 'demo-utility')
     const caller = { personId: 'm', role: 'manager', depots: ['*'], crewId: null } as const
     const query = { status: 'overdue', after: '', limit: 2 } as const
-    const { rows } = await readRoster(organisation, caller, house.clock(), query)
+    const { rows } = await rosterFor({ organisation, caller, now: house.clock() }, query)
     expect(ids(rows.map(({ stored }) => stored))).toEqual(['A-3', 'A-1'])
     // three rows of each depot at the most, to know whether there is more
     expect(read).toBeLessThanOrEqual(6)
@@ -307,6 +329,58 @@ describe('the notice log', () => {
     expect(owedAt).toEqual(owedAt.toSorted().reverse())
   })
 
+  async function paged(house: House, query: string, limit: number, who: Who = 'manager'): Promise<Entry[]> {
+    const found: Entry[] = []
+    for (let next = ''; ; ) {
+      const { json } = await house.done('GET', `/v1/notices?limit=${limit}${query}${next}`, undefined, who)
+      expect(json.items.length).toBeLessThanOrEqual(limit)
+      found.push(...json.items)
+      if (json.next === null) return found
+      next = `&cursor=${json.next}`
+    }
+  }
+
+  test.each(['', '&crew=CR-1', '&crew=CR-2', '&stick=A-1', '&to=bo@crew-one.example', '&state=owed', '&state=sent'])(
+    'read one, two or seven at a time is the same as at once: %s',
+    async (query) => {
+      const house = await swept()
+      house.at('2026-03-11T15:00:00.000Z')
+      await house.done('POST', '/v1/sticks/A-1/defects', {
+        factId: randomUUID(),
+        occurredOn: '2026-03-11',
+        kind: 'drop',
+      })
+      const atOnce = await paged(house, query, 200)
+      expect(atOnce.length > 0).toBe(query !== '&state=sent')
+      for (const limit of [1, 2, 7]) expect(await paged(house, query, limit)).toEqual(atOnce)
+      house.table.trouble({ pageOf: 1 })
+      expect(await paged(house, query, 200)).toEqual(atOnce)
+    },
+  )
+
+  test('a page of a long log reads about as much as it answers', async () => {
+    const house = await swept()
+    const [some] = house.table.items().filter((item) => item.entity === 'notice')
+    if (some === undefined) throw new Error('nobody was told of anything')
+    const year = Array.from({ length: 2000 }, (_, i) => ({
+      ...some,
+      pk: `${some.pk}-${i}`,
+      number: `N-${String(i).padStart(4, '0')}`,
+      owedAt: new Date(Date.parse('2025-03-01T00:00:00Z') + i * 3600_000 * 4).toISOString(),
+    }))
+    const long = openHouse([...house.table.items(), ...year], '2026-03-10T15:00:00.000Z')
+    let read = 0
+    const { page } = long.table
+    long.table.page = async (range) => {
+      const answer = await page(range)
+      read += answer.items.length
+      return answer
+    }
+    const { json } = await long.done('GET', '/v1/notices?limit=20')
+    expect(json.items).toHaveLength(20)
+    expect(read).toBeLessThan(300)
+  })
+
   test('can be asked from a day on, and by what became of a notice', async () => {
     const house = await swept()
     expect(digestsOf(await log(house, '?crew=CR-1&since=2026-03-10'))).toHaveLength(2)
@@ -321,4 +395,61 @@ describe('the notice log', () => {
     expect(digestsOf(mine)).toEqual(['bo@crew-one.example', 'cy@crew-two.example'])
     expect(await log(house, '?crew=CR-2', 'other crew')).toEqual(mine)
   })
+})
+
+describe('a list of the API', () => {
+  const lists = {
+    '/v1/depots': ['DEP-1', 'DEP-2'],
+    '/v1/crews': ['CR-1', 'CR-2'],
+    '/v1/people': ['bench', 'bench-2', 'crew', 'crew-2', 'manager', 'manager-2', 'south-manager'],
+    '/v1/instruments': ['INS-1'],
+    '/v1/procedures': ['PRC-1'],
+    '/v1/policies': ['employer'],
+  }
+
+  async function read(house: House, path: string, limit: number): Promise<Record<string, string>[]> {
+    const found: Record<string, string>[] = []
+    for (let next = ''; ; ) {
+      const { json } = await house.done('GET', `${path}?limit=${limit}${next}`)
+      expect(json.items.length).toBeLessThanOrEqual(limit)
+      found.push(...json.items)
+      if (json.next === null) return found
+      next = `&cursor=${json.next}`
+    }
+  }
+
+  test.each(Object.entries(lists))('%s is read by any number', async (path, numbers) => {
+    const house = open()
+    for (const limit of [1, 2, 200]) expect((await read(house, path, limit)).map(({ id }) => id)).toEqual(numbers)
+  })
+
+  test('of facts, feeds and unplaced reports is read by any number too', async () => {
+    const house = open()
+    for (let i = 0; i < 3; i++) {
+      await house.done('POST', '/v1/crews/CR-1/feeds')
+      const report = { factId: randomUUID(), occurredOn: '2026-03-10', kind: 'tingle' }
+      await house.done('POST', '/v1/sticks/NOT-THERE/defects', report)
+    }
+    for (const path of ['/v1/sticks/G-1/facts', '/v1/crews/CR-1/feeds', '/v1/unplaced-reports']) {
+      const atOnce = await read(house, path, 200)
+      expect(atOnce.length).toBeGreaterThanOrEqual(3)
+      for (const limit of [1, 2]) expect(await read(house, path, limit)).toEqual(atOnce)
+    }
+  })
+
+  test.each([...Object.keys(lists), '/v1/notices', '/v1/roster', '/v1/marked-addresses', '/v1/sticks/G-1/facts'])(
+    '%s takes no limit and no cursor that it never gave',
+    async (path) => {
+      const house = open()
+      for (const query of [
+        'limit=0',
+        'limit=201',
+        'limit=all',
+        `cursor=${Buffer.from('a b\u0000').toString('base64url')}`,
+      ]) {
+        const { status, json } = await house.call('GET', `${path}?${query}`)
+        expect([status, json.errors[0].pointer]).toEqual([422, `/${query.split('=')[0]}`])
+      }
+    },
+  )
 })

@@ -5,6 +5,7 @@ import { routes } from '../../functions/api/routes.ts'
 import { markWrites } from '../../functions/store/marked-addresses.ts'
 import type { Notice } from '../../functions/store/notices.ts'
 import type { Item } from '../../functions/store/table.ts'
+import { actions, rolesFor } from '../../shared-domain/rights.ts'
 import { aCrew, aDepot, aManager, anInstrument, aProcedure, aStick, aTest, overTheLimit } from '../support/trade.ts'
 import { demo, furnish, type House, openHouse, type Who } from './house.ts'
 
@@ -19,6 +20,12 @@ beforeAll(async () => {
   await furnish(house)
   const kai = { name: 'Kai Brandt', phone: '+1 555 0100', role: 'crew' }
   await house.done('PUT', '/v1/crews/CR-1', { ...aCrew, recipients: [...aCrew.recipients, kai] })
+  const [far, none] = [
+    { name: 'Ode Lunn', email: 'ode@demo-utility.example', role: 'bench', depots: ['DEP-2'] },
+    { name: 'Noa Reyes', email: 'noa@demo-utility.example', role: 'crew', depots: [] },
+  ]
+  await house.done('PUT', '/v1/people/south-bench', far)
+  await house.done('PUT', '/v1/people/crew-of-none', none)
   // it failed, was cleaned and passed: a second person may release it
   await house.done('POST', '/v1/sticks/S-1/bench-tests', overTheLimit({ at: '08:00' }), 'bench-2')
   const { items } = (await house.done('GET', '/v1/notices?stick=S-1')).json
@@ -146,6 +153,14 @@ test('every route there is has its rights written down here', () => {
   expect(Object.keys(rights).sort()).toEqual(routes.map(({ method, path }) => `${method} ${path}`).sort())
 })
 
+test('every route names a right of the one table, and every right but those within a body has its route', () => {
+  for (const { method, path, action } of routes)
+    expect(`${path}: ${rolesFor(action).join(' ')}`).toBe(`${path}: ${rights[`${method} ${path}`]?.[0]}`)
+  const withinBodies = ['enter an owner', 'move a stick']
+  const ofRoutes = new Set(routes.map(({ action }) => action))
+  expect(actions.filter((action) => !ofRoutes.has(action))).toEqual(withinBodies)
+})
+
 describe.each(Object.keys(rights))('%s', (route) => {
   const allowed = (rights[route]?.[0] ?? '').split(' ')
 
@@ -252,6 +267,36 @@ describe('another organisation', () => {
     expect(
       (await house.call('POST', '/v1/sticks/S-1/uses', { ...used, conditions: ['wet'] }, 'other owner')).status,
     ).toBe(201)
+  })
+})
+
+/** About a stick, a crew or a notice of the first crew and depot; a register's own entries and lists are not. */
+const ofSomebody = Object.keys(rights).filter(
+  (route) => /sticks\/:id|feeds|told/.test(route) && !route.startsWith('PUT'),
+)
+const far = [
+  ['other crew', 'crew'],
+  ['crew of none', 'crew'],
+  ['south bench', 'bench'],
+  ['south manager', 'manager'],
+] as const
+
+describe.each(far)('%s, of another crew or depot,', (who, role) => {
+  test.each(ofSomebody)('is not allowed %s', async (route) => {
+    const house = openHouse(furnished)
+    const { status, json } = await named(house, route, who)
+    if (isDanger(route)) return expect([status, json.recorded, json.stick]).toEqual([201, true, undefined])
+    expect([status, role]).toEqual([403, role])
+    expect(house.table.written()).toBe(0)
+  })
+
+  test('sees nothing of the first on the roster or in the notices', async () => {
+    const house = openHouse(furnished)
+    const roster = await house.call('GET', '/v1/roster', undefined, who)
+    if (who === 'crew of none') expect(roster.status).toBe(403)
+    else expect(roster.json.items).toEqual([])
+    const { items } = (await house.call('GET', '/v1/notices', undefined, who)).json
+    expect(items.filter((one: { sticks: string[] }) => one.sticks.includes('S-1'))).toEqual([])
   })
 })
 

@@ -3,6 +3,7 @@ import * as z from 'zod'
 import { problemAnswer } from '../../functions/api/answer-schemas.ts'
 import { buildApi } from '../../functions/api/api.ts'
 import { routes } from '../../functions/api/routes.ts'
+import type { Asker } from '../../functions/questions/asker.ts'
 import { openOrganisation } from '../../functions/store/organisation.ts'
 import type { Item } from '../../functions/store/table.ts'
 import type { Instant } from '../../shared-domain/calendar.ts'
@@ -22,6 +23,8 @@ const tokens = {
   crew: { sub: 'crew', organisation: demo },
   'other crew': { sub: 'crew-2', organisation: demo },
   'south manager': { sub: 'south-manager', organisation: demo },
+  'south bench': { sub: 'south-bench', organisation: demo },
+  'crew of none': { sub: 'crew-of-none', organisation: demo },
   stranger: { sub: 'stranger', organisation: demo },
   'other owner': { sub: 'owner', organisation: other, role: 'owner' },
   'other manager': { sub: 'manager', organisation: other },
@@ -108,6 +111,11 @@ export function openHouse(kept: readonly Item[] = [], from = '2026-03-02T15:00:0
       table.settled()
     },
     organisation: (name: string = demo) => openOrganisation(table, name),
+    /** A manager of every depot, as the pages ask. */
+    asker(): Asker {
+      const caller = { personId: 'pages', role: 'manager', depots: ['*'], crewId: null } as const
+      return { organisation: openOrganisation(table, demo), caller, now }
+    },
   }
 }
 

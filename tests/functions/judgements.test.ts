@@ -125,12 +125,12 @@ describe('a certificate that came late', () => {
     await certificateComes()
     await judges(factId)
     const text = async (page: Promise<unknown>) => String(await page).replace(/<[^>]*>/g, '')
-    const history = await text(stickPage(house.organisation(), house.clock(), 'S-1'))
+    const history = await text(stickPage(house.asker(), 'S-1', 0))
     expect(history).toContain('Bench test: pass, judged again; at first invalid (periodic)')
     expect(history).toContain(
       'Bench test of 2 March 2026 judged again: pass, because the certificate came with the post',
     )
-    const page = await text(testPage(house.organisation(), house.clock(), 'S-1', factId))
+    const page = await text(testPage(house.asker(), 'S-1', factId))
     expect(page).toContain('invalid, 2026-03-10 15:00 UTC, by bench')
     expect(page).toContain('pass, 2026-03-10 15:00 UTC, by bench, because the certificate came with the post')
   })

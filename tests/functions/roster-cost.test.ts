@@ -101,7 +101,7 @@ function metered(table: Table) {
 async function costOfFirstPage(sticks: number) {
   const { read, units } = metered(await fleetOf(sticks))
   const choice = { status: undefined, depotId: undefined, crewId: undefined, after: undefined }
-  const page = String(await rosterPage(openOrganisation(read, demo), manager, now, choice))
+  const page = String(await rosterPage({ organisation: openOrganisation(read, demo), caller: manager, now }, choice))
   return {
     units: units(),
     rows: page.match(/<tr><th scope="row">/g)?.length,

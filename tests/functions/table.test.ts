@@ -86,19 +86,21 @@ describe('an item read ahead', () => {
     const keys = keysOf('o')
     const path = '/v1/sticks/:id/bench-tests'
     const id = '0199d9c4-7a3e-7bd0-9c55-1f0a6b1f0001'
-    expect(keysForetold(keys, path, 'S-1', { factId: id, instrumentId: 'INS-1', procedureId: 'PRC-1' })).toEqual([
+    expect(
+      keysForetold(keys, { path, id: 'S-1', body: { factId: id, instrumentId: 'INS-1', procedureId: 'PRC-1' } }),
+    ).toEqual([
       keys.state('S-1'),
       keys.guard(id),
       keys.registerHead('instrument', 'INS-1'),
       keys.registerHead('procedure', 'PRC-1'),
     ])
-    expect(keysForetold(keys, '/v1/sticks/:id/moves', 'S-1', { to: { store: 'DEP-1' } })).toEqual([
+    expect(keysForetold(keys, { path: '/v1/sticks/:id/moves', id: 'S-1', body: { to: { store: 'DEP-1' } } })).toEqual([
       keys.state('S-1'),
       keys.registerHead('depot', 'DEP-1'),
     ])
     const nonsense = [undefined, null, 3, 'text', [], { to: 'missing', factId: 7, crewId: '', procedureId: {} }]
-    for (const body of nonsense) expect(keysForetold(keys, '/v1/crews/:id', 'CR-1', body)).toEqual([])
-    expect(keysForetold(keys, path, '#', {})).toEqual([])
+    for (const body of nonsense) expect(keysForetold(keys, { path: '/v1/crews/:id', id: 'CR-1', body })).toEqual([])
+    expect(keysForetold(keys, { path, id: '#', body: {} })).toEqual([])
   })
 })
 

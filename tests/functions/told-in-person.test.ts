@@ -112,14 +112,14 @@ test('the log of a person, by the register or by address, in whatever case; and 
 
 test('the page names who was told and who was not', async () => {
   await tell(await errand(), { name: 'Lia Norr' })
-  const reader = { personId: 'pages', role: 'manager', depots: ['*'], crewId: null } as const
   const page = String(
-    await noticesPage(house.organisation(), reader, house.clock(), {
+    await noticesPage(house.asker(), {
       stick: 'S-1',
       crew: undefined,
       person: undefined,
       to: undefined,
       since: undefined,
+      after: undefined,
     }),
   )
   expect(page).toContain('<li>Kai Brandt, +1 555 0100: <strong>not told yet</strong></li>')

@@ -68,6 +68,13 @@ describe('who imports whom', () => {
     ['functions/questions/a.ts', "import '../recording/b.ts'", 'room-questions'],
     ['functions/ground/a.ts', "import '../store/b.ts'", 'room-ground'],
     ['functions/recording/a.ts', "import '../web/b.ts'", 'room-recording'],
+    ['functions/pages/a.ts', "import '../store/b.ts'", 'pages-and-feeds-ask'],
+    [
+      'functions/feed/a.ts',
+      "import type { it } from '../store/b.ts'\nexport type A = typeof it",
+      'pages-and-feeds-ask',
+    ],
+    ['functions/pages/a.ts', "import '../recording/b.ts'", 'pages-and-feeds-ask'],
     ['functions/a.ts', "import './api/b.ts'", 'function-file-in-a-folder'],
     ['functions/sweep/a.ts', "import { it } from 'vitest'\nexport const a = it", 'function-imports-shipped-packages'],
     ['functions/sweep/a.ts', "import { it } from 'stray'\nexport const a = it", 'package-in-package-json'],
@@ -141,6 +148,16 @@ describe('lint with types', () => {
   ])('only in the domain: %s', async (text, rule) => {
     expect(await refusals('shared-domain/reason.ts', text)).toEqual([rule])
     expect(await refusals('tests/house/dependencies.ts', text)).toEqual([])
+  })
+
+  test('a file of the API is about one subject, and a question takes one asker', async () => {
+    const long = Array.from({ length: 121 }, (_, i) => `export const a${i} = ${i}`).join('\n')
+    expect(await refusals('functions/api/sticks.ts', long)).toEqual(['max-lines'])
+    expect(await refusals('functions/api/answer-schemas.ts', long)).toEqual([])
+    const many = 'export const f = (a: 1, b: 2, c: 3, d: 4) => [a, b, c, d]'
+    for (const room of ['api/sticks', 'pages/stick-page', 'questions/sticks'])
+      expect(await refusals(`functions/${room}.ts`, many)).toEqual(['max-params'])
+    expect(await refusals('functions/store/sticks.ts', many)).toEqual([])
   })
 
   test('the domain may reckon with what it is given', async () => {

@@ -1,0 +1,63 @@
+/** What is wrong with what was sent: in the path, the query and the body, and with what the body names; all of it in one answer. */
+import type { Context } from 'hono'
+import * as z from 'zod'
+import { registerId } from '../../shared-domain/registers.ts'
+import { notFound, Refused } from '../ground/errors.ts'
+import type { Sent } from './body.ts'
+import { type Faulty, faultsOf } from './faults.ts'
+import type { Request, Route } from './request.ts'
+
+const nothingAsked = z.strictObject({})
+
+/** The request as its route reads it; who may not do this at all is told so before what is wrong. */
+export async function checked(route: Route, context: Context, sending: Sending): Promise<Request<never>> {
+  checkPath(route, context)
+  const { sent, ...request } = sending
+  const asked = parse(route.query ?? nothingAsked, context.req.query())
+  const body = sent.refusal === null ? parse(route.body, sent.json) : { ...noFaults, value: null }
+  const found = [nameFaults(request.id, route), asked, { faults: sent.faults, more: 0 }, body]
+  if (sent.refusal !== null || found.some(({ faults }) => faults.length > 0)) {
+    const unread = { ...request, query: {}, body: sent.json }
+    await mayDoThis(route, unread)
+    throw sent.refusal ?? (await allFaults(route, unread, found))
+  }
+  return { ...request, query: asked.value as Request['query'], body: body.value as never }
+}
+
+type Sending = Omit<Request, 'query' | 'body'> & { readonly sent: Sent }
+
+/** What has not the form of a name is the name of nothing, and no key to be looked up; a new entry may still be told so. */
+function checkPath({ method, path, danger }: Route, context: Context): void {
+  for (const [, parameter = ''] of path.matchAll(/:(\w+)/g)) {
+    // a number that is no name is the number of no stick, and word of danger on it is taken
+    const isTold = (method === 'PUT' || danger) && parameter === 'id'
+    if (!isTold && !registerId.safeParse(context.req.param(parameter)).success) throw notFound()
+  }
+}
+
+function nameFaults(id: string, { path, danger }: Route): Faulty {
+  const named = path.includes(':id') && !danger ? registerId.safeParse(id) : null
+  if (named === null || named.success) return noFaults
+  const what = named.error.issues[0]?.message ?? 'an identifier'
+  return { faults: [{ pointer: '', came: id, expected: `in the path, ${what}` }], more: 0 }
+}
+
+const noFaults: Faulty = { faults: [], more: 0 }
+
+function parse(schema: z.ZodType | undefined, input: unknown): Faulty & { readonly value: unknown } {
+  if (schema === undefined) return { ...noFaults, value: input }
+  const parsed = schema.safeParse(input)
+  return parsed.success ? { ...noFaults, value: parsed.data } : { ...faultsOf(parsed.error, input), value: null }
+}
+
+/** Told before what is wrong with what was sent. */
+async function mayDoThis(route: Route, request: Request): Promise<void> {
+  if (nameFaults(request.id, route).faults.length === 0) await route.first?.(request)
+}
+
+/** With what the body names and the register knows nothing of, so that one answer tells everything. */
+async function allFaults(route: Route, request: Request, found: readonly Faulty[]): Promise<Refused> {
+  const unknown = (await route.references?.(request.organisation, request.body)) ?? []
+  const faults = [...found.flatMap((one) => one.faults), ...unknown]
+  return new Refused({ kind: 'invalid', faults, more: found.reduce((sum, one) => sum + one.more, 0) })
+}

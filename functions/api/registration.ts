@@ -1,0 +1,67 @@
+/** A stick comes on the register, or its entry gets an edition: a fact like any other. */
+import { randomUUID } from 'node:crypto'
+import { registerId, type Stick, stick } from '../../shared-domain/registers.ts'
+import { may } from '../../shared-domain/rights.ts'
+import { registrationOn } from '../../shared-domain/state/state.ts'
+import { invalid, notAllowed } from '../ground/errors.ts'
+import { todayAt } from '../questions/today.ts'
+import { record } from '../recording/record.ts'
+import { fieldsOf, referencesOf } from '../recording/references.ts'
+import { canonical } from '../store/registers.ts'
+import { stickAnswer } from './answer-schemas.ts'
+import { type Request, type Route, route } from './request.ts'
+import { stickView } from './stick-view.ts'
+
+export const registrationRoutes: Route[] = [
+  route({
+    method: 'PUT',
+    path: '/v1/sticks/:id',
+    summary: 'Register a stick, or add an edition of its entry',
+    action: 'enter a stick',
+    body: stick,
+    first: registering,
+    references: referencesOf('stick'),
+    answer: stickAnswer,
+    handle: register,
+  }),
+]
+
+/** The stick, if there is one yet, and the crew it is entered for, if this caller may enter it there. */
+async function registering({ id, body, organisation, caller }: Request<unknown>) {
+  const known = await organisation.sticks.stored(id)
+  const crewId = registerId.safeParse(fieldsOf(body).crewId).data
+  const crew = crewId === undefined ? undefined : await organisation.registers.head('crew', crewId)
+  const depotId = (known === undefined ? crew?.newest.body.depotId : known.depotId) ?? null
+  if (!may(caller, 'enter a stick', { crewId: known?.state.crewId ?? crewId ?? null, depotId })) {
+    throw notAllowed('This stick belongs to a depot that is not yours.')
+  }
+  return { crew, depotId }
+}
+
+async function register(request: Request<Stick>) {
+  const { crew, depotId } = await registering(request)
+  const { id, body } = request
+  if (body.crewId !== undefined && crew === undefined) {
+    throw invalid({ pointer: '/crewId', came: body.crewId, expected: 'a crew on the register' })
+  }
+  const { today } = await todayAt(request, depotId)
+  if (body.effectiveFrom !== undefined && body.effectiveFrom > today) {
+    throw invalid({
+      pointer: '/effectiveFrom',
+      came: body.effectiveFrom,
+      expected: `a date not after ${today}, today at its depot`,
+    })
+  }
+  const outcome = await record(request, id, {
+    factId: randomUUID(),
+    occurredOn: body.effectiveFrom ?? today,
+    dateField: 'effectiveFrom',
+    kind: 'registered',
+    body,
+    createsStick: { depotId },
+    isKnown: (state, day) => canonical(registrationOn(state, day)?.stick) === canonical(body),
+    happening: async () => ({ kind: 'registered', stick: body }),
+  })
+  const status = outcome.news && outcome.fact.seq === 1 ? 201 : 200
+  return { status, body: stickView(outcome.stick, outcome.standing, outcome.today) }
+}

@@ -1,0 +1,74 @@
+/** That somebody without e-mail was told face to face. */
+import * as z from 'zod'
+import { calendarDate, daysBetween } from '../../shared-domain/calendar.ts'
+import { line } from '../../shared-domain/text.ts'
+import { invalid, notFound } from '../ground/errors.ts'
+import type { Asker } from '../questions/asker.ts'
+import { type LogEntry, noticeFor, withTellings } from '../questions/notices.ts'
+import { todayAt } from '../questions/today.ts'
+import { keepToldInPerson } from '../store/told-in-person.ts'
+import { noticeAnswer } from './answer-schemas.ts'
+import { noticeView } from './notices.ts'
+import { type Request, type Route, route } from './request.ts'
+
+type Notice = LogEntry['notice']
+
+const telling = z.strictObject({ name: line(120), phone: line(40).optional(), toldOn: calendarDate.optional() })
+type Telling = z.output<typeof telling>
+
+export const toldInPersonRoutes: Route[] = [
+  route({
+    method: 'POST',
+    path: '/v1/notices/:id/told',
+    summary: 'Record that somebody without e-mail, whom the notice asks to tell, was told face to face',
+    action: 'record a telling',
+    body: telling,
+    first: (request) => noticeFor(request, request.id),
+    answer: noticeAnswer,
+    handle: tell,
+  }),
+]
+
+async function tell(request: Request<Telling>) {
+  const notice = await noticeFor(request, request.id)
+  const { organisation, caller, body, now } = request
+  const { table, keys } = organisation
+  const place = placeOf(notice.to.tellInPerson, body)
+  const today = await todayOf(request, notice)
+  const toldOn = body.toldOn ?? today
+  if (toldOn < notice.day || toldOn > today) {
+    const expected = `a date from ${notice.day}, when the notice was owed, to ${today}, today at its depot`
+    throw invalid({ pointer: '/toldOn', came: body.toldOn, expected })
+  }
+  const told = { name: body.name, toldOn, by: caller.personId, recordedAt: now }
+  const isNew = await keepToldInPerson(table, keys, notice, place, told)
+  const [entry] = await withTellings(organisation, [notice])
+  if (entry === undefined) throw notFound()
+  return { status: isNew ? 201 : 200, body: noticeView(entry) }
+}
+
+/** Of two who bear one name the telephone tells which. */
+function placeOf(errand: Notice['to']['tellInPerson'], { name, phone }: Telling): number {
+  const namesakes = errand.flatMap((one, place) => (one.name === name ? [{ ...one, place }] : []))
+  if (namesakes.length === 0) {
+    throw invalid({ pointer: '/name', came: name, expected: expectedNames(errand.map((one) => one.name)) })
+  }
+  const [meant, ...others] = phone === undefined ? namesakes : namesakes.filter((one) => one.phone === phone)
+  if (meant === undefined || others.length > 0) {
+    const expected = `the telephone of the one who was told: ${namesakes.map((one) => one.phone).join(' or ')}`
+    throw invalid({ pointer: '/phone', came: phone ?? null, expected })
+  }
+  return meant.place
+}
+
+function expectedNames(names: readonly string[]): string {
+  return names.length === 0 ? 'nobody: this notice asks to tell no one' : `one of ${names.join(', ')}`
+}
+
+/** At the depot of the crew of its first stick; never before the day on which it came to be owed. */
+async function todayOf(asker: Asker, notice: Notice) {
+  const crewId = notice.lines[0]?.crewId
+  const crew = crewId == null ? undefined : await asker.organisation.registers.head('crew', crewId)
+  const { today } = await todayAt(asker, crew?.newest.body.depotId ?? null)
+  return daysBetween(notice.day, today) < 0 ? notice.day : today
+}

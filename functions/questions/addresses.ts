@@ -1,0 +1,12 @@
+/** Addresses to which nothing is sent until a manager clears the mark on them. */
+import { type Mark, marksOf } from '../store/marked-addresses.ts'
+import type { Asker } from './asker.ts'
+import { checkRole } from './rights.ts'
+
+export type MarkedAddress = Mark
+
+/** In the order of the addresses. */
+export async function markedAddressesFor({ organisation, caller }: Asker): Promise<readonly MarkedAddress[]> {
+  checkRole(caller, 'keep addresses')
+  return marksOf(organisation.table, organisation.keys)
+}

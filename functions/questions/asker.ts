@@ -1,0 +1,10 @@
+/** Who asks, of which organisation, and when: the beginning of every question. */
+import type { Instant } from '../../shared-domain/calendar.ts'
+import type { Organisation } from '../store/organisation.ts'
+import type { Caller } from './identity.ts'
+
+export interface Asker {
+  readonly organisation: Organisation
+  readonly caller: Caller
+  readonly now: Instant
+}

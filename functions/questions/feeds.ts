@@ -1,0 +1,84 @@
+/** Calendar feeds of a crew, for those who keep them; and what a calendar fetches, for whoever holds a feed's address. */
+import type { Instant } from '../../shared-domain/calendar.ts'
+import { type CalendarEntry, calendarEntry, revisionOf } from '../../shared-domain/notices/calendar-entry.ts'
+import { stickLine } from '../../shared-domain/notices/owed.ts'
+import { notFound } from '../ground/errors.ts'
+import { log } from '../ground/log.ts'
+import { type Feed, feedBehind, feedsOf } from '../store/feeds.ts'
+import { openOrganisation } from '../store/organisation.ts'
+import type { Table } from '../store/table.ts'
+import type { Asker } from './asker.ts'
+import { checkMayCrew } from './rights.ts'
+import { type RosterRow, rosterFor } from './roster.ts'
+import { rulesOn } from './today.ts'
+
+/** Those of the crew, if the caller may keep them; the oldest first. */
+export async function feedsFor(asker: Asker, crewId: string): Promise<readonly Feed[]> {
+  return (await keptFeeds(asker, crewId)).ofCrew(crewId)
+}
+
+/** The feeds as they lie in the table, once it is known that the caller may keep those of this crew. */
+export async function keptFeeds({ organisation, caller }: Asker, crewId: string): Promise<ReturnType<typeof feedsOf>> {
+  const crew = (await organisation.registers.head('crew', crewId))?.newest.body
+  if (crew === undefined) throw notFound()
+  checkMayCrew(caller, 'keep feeds', { crewId, depotId: crew.depotId })
+  return feedsOf(organisation.table, organisation.keys, organisation.name)
+}
+
+export interface CrewCalendar {
+  readonly organisation: string
+  readonly crewName: string
+  readonly entries: readonly CalendarEntry[]
+}
+
+/** What a function may answer at once is 6 MB, and an entry takes less than 2 KB; no crew carries so many. */
+const mostSticks = 2000
+
+/**
+ * Undefined alike for what never was, what was tampered with and what is revoked; the log alone tells them apart. Whoever holds
+ * the secret reads as the crew does.
+ */
+export async function calendarFor(
+  table: Table,
+  { secret, now }: { readonly secret: string; readonly now: Instant },
+): Promise<CrewCalendar | undefined> {
+  const pointer = await feedBehind(table, secret)
+  if (pointer === undefined) {
+    log('info', 'feed asked for by an address that never was one')
+    return undefined
+  }
+  const { crewId, feedId } = pointer
+  const organisation = openOrganisation(table, pointer.organisation)
+  const feed = await feedsOf(organisation.table, organisation.keys, organisation.name).one(crewId, feedId)
+  if (feed === undefined || feed.revokedAt !== null) {
+    log('info', 'feed asked for that is revoked', { feedId })
+    return undefined
+  }
+  const asker: Asker = { organisation, now, caller: { personId: 'feed', role: 'crew', depots: [], crewId } }
+  const [crew, entries] = await Promise.all([organisation.registers.head('crew', crewId), entriesFor(asker, crewId)])
+  return { organisation: organisation.name, crewName: crew?.newest.body.name ?? crewId, entries }
+}
+
+/** A stick that must not be used is left out: a calendar that follows a feed drops what is no longer in it. */
+async function entriesFor(asker: Asker, crewId: string): Promise<CalendarEntry[]> {
+  const { rows, next } = await rosterFor(asker, { after: '', limit: mostSticks })
+  if (next !== null) log('error', 'a feed does not hold all sticks of its crew', { crewId, after: next })
+  const entries = await Promise.all(rows.map((row) => entryOf(asker, row)))
+  return entries.flatMap((entry) => (entry === null || entry.calledOff ? [] : [entry]))
+}
+
+async function entryOf({ organisation }: Asker, { stored, standing, today }: RosterRow) {
+  const { stickId, state, depotId } = stored
+  const [policy, depot] = await Promise.all([
+    rulesOn(organisation, today),
+    depotId === null ? undefined : organisation.registers.head('depot', depotId),
+  ])
+  const belonging = {
+    stickId,
+    crewId: state.crewId,
+    crewName: null,
+    depotName: depot?.newest.body.name ?? null,
+    revision: revisionOf(state, policy, today),
+  }
+  return calendarEntry(stickLine(belonging, standing, today), today)
+}

@@ -1,0 +1,44 @@
+/** The registers: an entry as it is on a day, and their lists by number. */
+import type { CalendarDate } from '../../shared-domain/calendar.ts'
+import type { Action } from '../../shared-domain/rights.ts'
+import { notFound } from '../ground/errors.ts'
+import type { RegisterKind } from '../store/keys.ts'
+import type { Edition, Head } from '../store/registers.ts'
+import type { Asker } from './asker.ts'
+import { checkRole } from './rights.ts'
+import { todayAt } from './today.ts'
+
+export const toRead = {
+  depot: 'read depots',
+  crew: 'read crews',
+  person: 'read people',
+  instrument: 'read instruments',
+  procedure: 'read procedures',
+  policy: 'read policies',
+} as const satisfies { readonly [kind in RegisterKind]: Action }
+
+/** Today by the register's own day, which is that of UTC. */
+export async function entryFor(
+  asker: Asker,
+  { kind, id, on }: { readonly kind: RegisterKind; readonly id: string; readonly on?: CalendarDate | undefined },
+): Promise<Edition<unknown>> {
+  checkRole(asker.caller, toRead[kind])
+  const day = on ?? (await todayAt(asker, null)).today
+  const edition: Edition<unknown> | undefined = await asker.organisation.registers.inForce(kind, id, day)
+  if (edition === undefined) throw notFound()
+  return edition
+}
+
+export interface EntryPage {
+  readonly entries: readonly Head<unknown>[]
+  /** the number to go on after; null when there is no more */
+  readonly next: string | null
+}
+
+export function entriesFor(
+  { organisation, caller }: Asker,
+  { kind, ...page }: { readonly kind: RegisterKind; readonly after: string; readonly limit: number },
+): Promise<EntryPage> {
+  checkRole(caller, toRead[kind])
+  return organisation.registers.headsAfter(kind, page)
+}

@@ -1,0 +1,116 @@
+/** One stick, for those who may see it: how it stands, its history, its tests. */
+import type { CalendarDate } from '../../shared-domain/calendar.ts'
+import { localDateAt } from '../../shared-domain/calendar.ts'
+import type { RecordedFact } from '../../shared-domain/facts.ts'
+import { inOrder, replay } from '../../shared-domain/state/fold.ts'
+import { asJudgedNow } from '../../shared-domain/state/judged-again.ts'
+import { type Standing, standingOn } from '../../shared-domain/state/standing.ts'
+import type { StickState } from '../../shared-domain/state/state.ts'
+import { mustNotBeUsed } from '../../shared-domain/state/use.ts'
+import { notFound } from '../ground/errors.ts'
+import type { StoredStick } from '../store/sticks.ts'
+import { type ToldTest, toldTest } from './accounts.ts'
+import type { Asker } from './asker.ts'
+import { checkMayStick } from './rights.ts'
+import { type Silent, silentAbout } from './silent.ts'
+import { rulesOn, standingToday, todayAt } from './today.ts'
+
+/** The stick alone, where it exists and the caller may see it. */
+export async function seenStick({ organisation, caller }: Asker, stickId: string): Promise<StoredStick> {
+  const stored = await organisation.sticks.stored(stickId)
+  if (stored === undefined) throw notFound()
+  checkMayStick(caller, 'read a stick', { crewId: stored.state.crewId, depotId: stored.depotId })
+  return stored
+}
+
+export interface KnownStick {
+  readonly stickId: string
+  readonly state: StickState
+  /** where it lies */
+  readonly depotId: string | null
+}
+
+export interface StickOnDay {
+  readonly stick: KnownStick
+  readonly standing: Standing
+  /** the day that was asked for, else today where it lies */
+  readonly day: CalendarDate
+  /** by whose clock its days are told */
+  readonly zone: string
+}
+
+export interface AsOf {
+  /** from the facts that occurred by then */
+  readonly on?: CalendarDate | undefined
+  /** from the facts recorded by then */
+  readonly asKnownOn?: CalendarDate | undefined
+}
+
+export async function stickFor(asker: Asker, stickId: string, { on, asKnownOn }: AsOf = {}): Promise<StickOnDay> {
+  const stored = await seenStick(asker, stickId)
+  const day = on ?? asKnownOn
+  if (day === undefined) return asItStands(asker, stored)
+  const { organisation } = asker
+  const { zone } = await todayAt(asker, stored.depotId)
+  const [rules, facts] = await Promise.all([rulesOn(organisation, day), organisation.sticks.facts(stickId)])
+  const recorded = facts.filter((fact) => asKnownOn === undefined || localDateAt(fact.recordedAt, zone) <= asKnownOn)
+  const [first] = inOrder(recorded.filter((fact) => fact.kind === 'registered'))
+  if (first === undefined) throw notFound()
+  // a judgement counts from when it is known, and moves no test in time
+  const occurred = asJudgedNow(recorded).filter((fact) => fact.occurredOn <= day || fact.factId === first.fact.factId)
+  const state = replay(occurred)
+  return { stick: { ...stored, state }, standing: standingOn(state, day, rules), day, zone }
+}
+
+async function asItStands(asker: Asker, stick: StoredStick): Promise<StickOnDay> {
+  const { standing, today, zone } = await standingToday(asker, stick)
+  return { stick, standing, day: today, zone }
+}
+
+/** In the order of time. */
+export async function historyFor(asker: Asker, stickId: string) {
+  await seenStick(asker, stickId)
+  return inOrder(await asker.organisation.sticks.facts(stickId))
+}
+
+interface WithHistory extends StickOnDay {
+  /** as they were recorded, in no order */
+  readonly facts: readonly RecordedFact[]
+}
+
+async function withHistory(asker: Asker, stickId: string): Promise<WithHistory> {
+  const stored = await seenStick(asker, stickId)
+  const [onDay, facts] = await Promise.all([asItStands(asker, stored), asker.organisation.sticks.facts(stickId)])
+  return { ...onDay, facts }
+}
+
+export interface StickSheet extends WithHistory {
+  /** its newest test */
+  readonly last: ToldTest | undefined
+  /** told that it must not be used, and have not confirmed that they know */
+  readonly silent: readonly Silent[]
+}
+
+/** All that is known of it today. */
+export async function sheetFor(asker: Asker, stickId: string): Promise<StickSheet> {
+  const known = await withHistory(asker, stickId)
+  const { state } = known.stick
+  const { dueOn, status } = known.standing
+  const [last, silent] = await Promise.all([
+    toldTest(asker.organisation, { state, facts: known.facts, dueOn }),
+    mustNotBeUsed(status) ? silentAbout(asker.organisation, stickId) : [],
+  ])
+  return { ...known, last, silent }
+}
+
+export interface TestOfStick extends WithHistory {
+  readonly test: ToldTest
+}
+
+export async function testFor(asker: Asker, stickId: string, factId: string): Promise<TestOfStick> {
+  const known = await withHistory(asker, stickId)
+  const { stick, facts, standing } = known
+  const test = await toldTest(asker.organisation, { state: stick.state, facts, dueOn: standing.dueOn }, factId)
+  if (test === undefined) throw notFound()
+  return { ...known, test }
+}

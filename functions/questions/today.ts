@@ -1,0 +1,42 @@
+/**
+ * What day it is where a stick lies, by which rules it is judged on a day, and how it stands there today. A stick lies where
+ * `StoredStick.depotId` says, which is its crew's depot only while nothing else is recorded of it.
+ */
+import { type CalendarDate, type Instant, localDateAt } from '../../shared-domain/calendar.ts'
+import type { Rules } from '../../shared-domain/policy/rules.ts'
+import { type Standing, standingOn } from '../../shared-domain/state/standing.ts'
+import type { Organisation } from '../store/organisation.ts'
+import type { StoredStick } from '../store/sticks.ts'
+
+interface When {
+  readonly organisation: Organisation
+  readonly now: Instant
+}
+
+export interface Today {
+  /** by whose clock the day is told */
+  readonly zone: string
+  readonly today: CalendarDate
+}
+
+/** At a depot; by UTC where nobody knows where a stick lies. */
+export async function todayAt({ organisation, now }: When, depotId: string | null): Promise<Today> {
+  const zone = await organisation.zoneAt(depotId)
+  return { zone, today: localDateAt(now, zone) }
+}
+
+/** The rules in force on that day, whenever they are asked for. */
+export function rulesOn(organisation: Organisation, day: CalendarDate): Promise<Rules> {
+  return organisation.rulesOn(day)
+}
+
+export interface StandsToday extends Today {
+  readonly rules: Rules
+  readonly standing: Standing
+}
+
+export async function standingToday(when: When, { depotId, state }: StoredStick): Promise<StandsToday> {
+  const { zone, today } = await todayAt(when, depotId)
+  const rules = await rulesOn(when.organisation, today)
+  return { zone, today, rules, standing: standingOn(state, today, rules) }
+}

@@ -1,0 +1,107 @@
+/**
+ * Reports of danger on a number that no stick has: kept as they came, told to the managers, and placed by one of them once it
+ * is known which stick is meant. Then the report stands at its own hour, as if it had found its stick at once.
+ */
+import type { OwedNotice } from '../../shared-domain/notices/notice.ts'
+import { owedForUnplaced, reportedIn } from '../../shared-domain/notices/owed.ts'
+import { unknown as unknownState } from '../../shared-domain/state/state.ts'
+import { shownText } from '../../shared-domain/text.ts'
+import { invalid, notFound, Refused, refused } from '../ground/errors.ts'
+import { checkRole } from '../questions/rights.ts'
+import { standingToday, todayAt } from '../questions/today.ts'
+import { noticeWrite } from '../store/notices.ts'
+import { bodyHash, mostInOneTransaction } from '../store/sticks.ts'
+import { keptWrites, placedWrite, type UnplacedReport, unplacedReport } from '../store/unplaced-reports.ts'
+import type { Actor, Sending } from './actor.ts'
+import type { Entry } from './entry.ts'
+import { type FactDoorName, factDoors } from './fact-kinds.ts'
+import { type Outcome, record } from './record.ts'
+
+const longestNumber = 120
+
+interface Report {
+  /** as it was sent, whatever it is made of */
+  readonly number: string
+  readonly door: FactDoorName
+  readonly entry: Entry
+}
+
+/** The number as it can be shown. */
+export async function keepUnplaced(sending: Sending<object>, { door, entry, ...sent }: Report): Promise<string> {
+  const { organisation, caller, now, body } = sending
+  // of a number of which nothing can be shown the report is all there is
+  const number = shownText(sent.number).text.trim().slice(0, longestNumber) || '?'
+  const hash = bodyHash(entry.kind, number, body)
+  const known = await organisation.sticks.guard(entry.factId)
+  if (known !== undefined) {
+    if (known.bodyHash === hash) return number
+    throw refused({ code: 'fact-id-used', text: `The factId ${entry.factId} already stands for another fact.` })
+  }
+  const { table, keys, name } = organisation
+  const { factId } = entry
+  const from = { recordedAt: now, recordedBy: caller.personId }
+  const kept = keptWrites(organisation, { factId, number, door, body, bodyHash: hash, ...from, placed: null })
+  const notices = await noticesOf(sending, entry, number)
+  const told = notices
+    .slice(0, mostInOneTransaction - kept.length)
+    .map((owed) => noticeWrite(table, keys, name, owed, now))
+  const { done } = await table.transact([...kept, ...told])
+  // somebody sent the same at the same moment: what stands now is looked at
+  return done ? number : keepUnplaced(sending, { door, entry, number: sent.number })
+}
+
+async function noticesOf(actor: Actor, entry: Entry, unknownNumber: string): Promise<OwedNotice[]> {
+  const { organisation, caller } = actor
+  const { today: day } = await todayAt(actor, null)
+  const people = await organisation.registers.allInForce('person', day)
+  const reporter = (await organisation.registers.inForce('person', caller.personId, day))?.body.name
+  const happening = await entry.happening({ state: unknownState, today: day })
+  const { on, at, note, ...what } = reportedIn(happening)
+  const said = { ...what, on, ...(at === undefined ? {} : { at }), ...(note ? { note } : {}) }
+  const report = { ...said, reportedBy: reporter ?? caller.personId, unknownNumber }
+  return owedForUnplaced(report, entry.factId, people, day)
+}
+
+interface Placing {
+  readonly factId: string
+  readonly stickId: string
+}
+
+export interface PlacedReport extends Pick<Outcome, 'stick' | 'standing' | 'today' | 'remarks'> {
+  /** it had not been placed before */
+  readonly isNew: boolean
+}
+
+/** Of two who place it at once one is first; the other is answered by what stands then. */
+export async function placeReport(by: Actor, placing: Placing): Promise<PlacedReport> {
+  checkRole(by.caller, 'place a report')
+  try {
+    return await placeNow(by, placing)
+  } catch (error) {
+    if (!(error instanceof Refused) || error.refusal.kind !== 'try again') throw error
+    return placeNow(by, placing)
+  }
+}
+
+async function placeNow(by: Actor, { factId, stickId }: Placing): Promise<PlacedReport> {
+  const { organisation, caller, now } = by
+  const kept = await unplacedReport(organisation, factId)
+  if (kept === undefined) throw notFound()
+  if (kept.placed !== null && kept.placed.stickId !== stickId) {
+    throw refused({ code: 'placed-already', text: `This report was placed with stick ${kept.placed.stickId}.` })
+  }
+  const present = await organisation.sticks.stored(stickId)
+  if (present === undefined) throw invalid({ pointer: '/stickId', came: stickId, expected: 'a stick on the register' })
+  if (kept.placed !== null) {
+    const { standing, today } = await standingToday(by, present)
+    return { stick: present, standing, today, isNew: false, remarks: [] }
+  }
+  const entry = await factDoors[doorOf(kept)].entry({ ...by, body: kept.body as never })
+  const { recordedAt, recordedBy, bodyHash: hash } = kept
+  const placed = placedWrite(organisation, factId, { stickId, by: caller.personId, at: now })
+  const waited = { recordedAt, recordedBy, bodyHash: hash, placed }
+  return { ...(await record(by, stickId, { ...entry, waited })), isNew: true }
+}
+
+/** It was written by the door that it names. */
+const doorOf = ({ door }: UnplacedReport) => door as FactDoorName

@@ -1,0 +1,141 @@
+/**
+ * The lists in which notices lie, read from the newest on and no further than is asked for. A digest of several crews lies in
+ * the list of one; pointers in the lists of its sticks and of the other crews lead to it.
+ */
+import { addSeconds, type Instant } from '../../shared-domain/calendar.ts'
+import type { Keys } from './keys.ts'
+import type { Notice } from './notices.ts'
+import { type Item, readAs, type Table } from './table.ts'
+
+/** In the table or one organisation's view of it. */
+interface Opened {
+  readonly table: Table
+  readonly keys: Keys
+}
+
+interface NoticeList {
+  readonly index: string
+  readonly partition: readonly [name: string, value: string]
+}
+
+/** Its own notices, and the digests that name it. */
+export function listOfStick(keys: Keys, stickId: string): NoticeList {
+  return { index: 'notices-by-stick', partition: ['noticeStickKey', keys.noticesOfStick(stickId)] }
+}
+
+/** About a crew's sticks; of null about sticks that no crew has. */
+export function listOfCrew(keys: Keys, crewId: string | null): NoticeList {
+  return { index: 'notices-by-crew', partition: ['noticeCrewKey', keys.noticesOfCrew(crewId)] }
+}
+
+/** Everything that went, or is to go, to one mailbox. */
+export function listTo(keys: Keys, email: string): NoticeList {
+  return { index: 'notices-by-mailbox', partition: ['noticeMailboxKey', keys.noticesTo(email)] }
+}
+
+/** In the order of the log: the newest first, and by number what was owed at one instant. */
+export interface NoticePlace {
+  readonly owedAt: string
+  readonly number: string
+}
+
+function comesBefore(a: NoticePlace, b: NoticePlace): boolean {
+  return a.owedAt === b.owedAt ? a.number < b.number : a.owedAt > b.owedAt
+}
+
+export interface NoticeQuery {
+  readonly lists: readonly NoticeList[]
+  readonly since: string
+  /** the last that was seen */
+  readonly after: NoticePlace | null
+  readonly limit: number
+  readonly isAskedFor: (notice: Notice) => boolean
+}
+
+export interface NoticePage {
+  readonly notices: readonly Notice[]
+  /** where to go on; null when there is no more */
+  readonly next: NoticePlace | null
+}
+
+/** A list, and how far it is read: everything in it that is newer than `down` was seen. */
+interface Reading {
+  readonly list: NoticeList
+  down: string
+  after: Record<string, unknown> | undefined
+  ended: boolean
+}
+
+/** Beyond that an answer would be late: it tells what it found, and where to go on. */
+const mostRead = 3000
+
+/** A round that broke off points to its digests when it runs again, which is before the next morning's. */
+const pointersComeWithinSeconds = 48 * 3600
+
+export async function newestNotices(opened: Opened, query: NoticeQuery): Promise<NoticePage> {
+  const readings = query.lists.map((list): Reading => ({ list, down: '~', after: undefined, ended: false }))
+  const waiting = new Map<string, Notice>()
+  const found: Notice[] = []
+  const told = new Set<string>()
+  for (let read = 0; ; ) {
+    const down = furthestUp(readings)
+    for (const notice of inOrder(waiting).filter(({ owedAt }) => owedAt > down)) {
+      waiting.delete(notice.number)
+      told.add(notice.number)
+      const isNew = query.after === null || comesBefore(query.after, notice)
+      if (isNew && query.isAskedFor(notice)) found.push(notice)
+    }
+    if (found.length > query.limit) return pageOf(found, query.limit)
+    if (down === '') return { notices: found, next: null }
+    // not before it has come past what was seen: else nobody would ever get further
+    const isFurther = query.after === null || down < query.after.owedAt
+    if (read > mostRead && isFurther) return { notices: found, next: { owedAt: down, number: '' } }
+    const items = (await Promise.all(readings.map((one) => readOn(opened, query, one, down)))).flat()
+    read += items.length
+    for (const notice of await pointedTo(opened, items))
+      if (!told.has(notice.number)) waiting.set(notice.number, notice)
+  }
+}
+
+function pageOf(found: readonly Notice[], limit: number): NoticePage {
+  const notices = found.slice(0, limit)
+  const last = notices.at(-1)
+  return { notices, next: last === undefined ? null : { owedAt: last.owedAt, number: last.number } }
+}
+
+/** What is newer than this was seen in every list; empty when all are at their end. */
+function furthestUp(readings: readonly Reading[]): string {
+  return readings.reduce((up, { down, ended }) => (!ended && down > up ? down : up), '')
+}
+
+function inOrder(waiting: ReadonlyMap<string, Notice>): Notice[] {
+  return [...waiting.values()].sort((a, b) => (comesBefore(a, b) ? -1 : 1))
+}
+
+/** The lists that are furthest behind go on. */
+async function readOn({ table }: Opened, query: NoticeQuery, reading: Reading, down: string): Promise<Item[]> {
+  if (reading.ended || reading.down !== down) return []
+  const { items, next } = await table.page({
+    ...reading.list,
+    between: ['owedAt', query.since, upTo(query.after)],
+    descending: true,
+    limit: Math.max(10, Math.ceil((2 * query.limit) / query.lists.length)),
+    after: reading.after,
+  })
+  reading.after = next
+  reading.ended = next === undefined
+  reading.down = String(items.at(-1)?.owedAt ?? reading.down)
+  return items
+}
+
+function upTo(after: NoticePlace | null): string {
+  return after === null ? '~' : addSeconds(after.owedAt as Instant, pointersComeWithinSeconds)
+}
+
+async function pointedTo({ table, keys }: Opened, items: readonly Item[]): Promise<Notice[]> {
+  const own = items.filter(({ entity }) => entity === 'notice')
+  const known = new Set(own.map(({ number }) => number))
+  const numbers = new Set(items.flatMap(({ entity, notices }) => (entity === 'told' ? (notices as string[]) : [])))
+  const others = [...numbers].filter((number) => !known.has(number)).map((number) => keys.notice(number))
+  return readAs<Notice>([...own, ...(await table.getAll(others))])
+}

@@ -1,0 +1,94 @@
+/** Who may do what, and to whose: the one table of rights. Another organisation is not in it, since nothing of it is ever found. */
+import { inCharge } from './notices/audience.ts'
+import type { Role } from './words.ts'
+
+export interface Person {
+  readonly role: Role
+  /** `*` is every depot */
+  readonly depots: readonly string[]
+  readonly crewId: string | null
+}
+
+/** Whose it is: a stick's crew and the depot where it lies, or a crew and its depot. */
+export interface Subject {
+  readonly crewId: string | null
+  readonly depotId: string | null
+}
+
+type Reach = 'nothing' | 'own crew' | 'own depots' | 'everything'
+
+const nobody = 'nothing'
+const crew = 'own crew'
+const depots = 'own depots'
+const all = 'everything'
+
+type Row = { readonly [role in Role]: Reach }
+const row = (ofCrew: Reach, bench: Reach, manager: Reach, owner: Reach): Row => ({
+  crew: ofCrew,
+  bench,
+  manager,
+  owner,
+})
+
+/** The reach of each role: crew, bench, manager, owner. */
+const rights = {
+  'read depots': row(all, all, all, all),
+  'read crews': row(all, all, all, all),
+  'read people': row(nobody, nobody, all, all),
+  'read instruments': row(nobody, all, all, all),
+  'read procedures': row(nobody, all, all, all),
+  'read policies': row(all, all, all, all),
+  'enter a depot': row(nobody, nobody, all, all),
+  'enter a crew': row(nobody, nobody, all, all),
+  'enter a person': row(nobody, nobody, all, all),
+  'enter an owner': row(nobody, nobody, nobody, all),
+  'enter an instrument': row(nobody, all, all, all),
+  'enter a procedure': row(nobody, nobody, all, all),
+  'enter a policy': row(nobody, nobody, all, all),
+  'try a policy': row(nobody, nobody, depots, all),
+  'enter a stick': row(nobody, nobody, depots, all),
+  'read a stick': row(crew, depots, depots, all),
+  'read the roster': row(crew, depots, depots, all),
+  'ask what would follow': row(crew, depots, depots, all),
+  'report danger': row(all, all, all, all),
+  'record a use': row(crew, depots, depots, all),
+  'record a check': row(crew, depots, depots, all),
+  'record a test': row(nobody, depots, depots, all),
+  'judge a test again': row(nobody, depots, depots, all),
+  'record a step': row(nobody, depots, depots, all),
+  'record a certificate': row(nobody, depots, depots, all),
+  'move a stick': row(nobody, depots, depots, all),
+  'release a stick': row(nobody, depots, depots, all),
+  'place a report': row(nobody, nobody, all, all),
+  'read unplaced reports': row(nobody, nobody, all, all),
+  'read notices': row(crew, depots, depots, all),
+  'record a telling': row(crew, depots, depots, all),
+  'keep feeds': row(crew, nobody, depots, all),
+  'keep addresses': row(nobody, nobody, all, all),
+} as const satisfies Record<string, Row>
+
+export type Action = keyof typeof rights
+/** @lintignore every right there is is tried by itself */
+export const actions = Object.keys(rights) as Action[]
+
+export function may(person: Person, action: Action, { crewId, depotId }: Subject): boolean {
+  switch (rights[action][person.role] as Reach) {
+    case 'nothing':
+      return false
+    case 'own crew':
+      return person.crewId !== null && crewId === person.crewId
+    case 'own depots':
+      return inCharge(person, depotId)
+    case 'everything':
+      return true
+  }
+}
+
+/** Whether there is anything that this role may do it to; whose it is has to be asked besides. */
+export function mayAtAll(role: Role, action: Action): boolean {
+  return rights[action][role] !== 'nothing'
+}
+
+export function rolesFor(action: Action): Role[] {
+  return (Object.keys(rights[action]) as Role[]).filter((role) => mayAtAll(role, action))
+}
