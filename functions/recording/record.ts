@@ -196,8 +196,7 @@ async function following(by: Actor, stickId: string, entry: Entry, known: Known)
   const { after } = folded
   checkStateFits(state, after, happening)
   const justBefore = readByFirstEntry(folded.justBefore, after)
-  const onItsDay = await rulesOn(organisation, fact.occurredOn)
-  const rulesThen = onItsDay.entered ? onItsDay : rules
+  const rulesThen = await rulesOn(organisation, fact.occurredOn)
   const found = {
     atTheTime: { state: justBefore, standing: standingOn(justBefore, fact.occurredOn, rulesThen) },
     now: { state, standing: standingOn(readByFirstEntry(state, after), today, rules) },
