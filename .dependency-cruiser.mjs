@@ -74,10 +74,18 @@ export default {
     },
     {
       name: 'cdk-refers-by-path',
-      comment: 'cdk names the files of functions by path and imports neither them nor the domain',
+      comment:
+        'cdk names the files of functions by path and imports neither them nor the domain: only the shape of the table, which is data',
       severity: 'error',
       from: { path: '^cdk/' },
-      to: { path: '^(functions|shared-domain)/' },
+      to: { path: '^(functions|shared-domain)/', pathNot: '^functions/store/table-shape\\.ts$' },
+    },
+    {
+      name: 'table-shape-is-data',
+      comment: 'what cdk may read of the functions draws nothing else in: it imports types alone',
+      severity: 'error',
+      from: { path: '^functions/store/table-shape\\.ts$' },
+      to: { dependencyTypesNot: ['type-only'] },
     },
     {
       name: 'deployed-stack-without-local-parts',

@@ -1,44 +1,30 @@
 import { RemovalPolicy } from 'aws-cdk-lib'
 import { AttributeType, BillingMode, ProjectionType, StreamViewType, Table } from 'aws-cdk-lib/aws-dynamodb'
 import type { Construct } from 'constructs'
-
-/** All planned for day one: a stack update adds or removes one index at most. */
-const indexes = {
-  'by-depot-next-tell': ['depotTellKey', 'nextTellOn'],
-  'by-depot-standing': ['depotStandingKey', 'standingSort'],
-  'by-crew-standing': ['crewKey', 'standingSort'],
-  'by-depot-return': ['depotLentKey', 'returnSort'],
-  'by-instrument': ['instrumentKey', 'testedSort'],
-  'by-lot': ['lotKey', 'stickId'],
-  'unsent-notices': ['unsentKey', 'owedAt'],
-  'notices-by-stick': ['noticeStickKey', 'owedAt'],
-  'notices-by-crew': ['noticeCrewKey', 'owedAt'],
-  'notices-by-mailbox': ['noticeMailboxKey', 'owedAt'],
-} as const
+import { type IndexName, indexes, tableKey } from '../functions/store/table-shape.ts'
 
 const text = (name: string) => ({ name, type: AttributeType.STRING })
 
 export function theTable(scope: Construct): Table {
   const table = new Table(scope, 'Table', {
-    partitionKey: text('pk'),
-    sortKey: text('sk'),
+    partitionKey: text(tableKey.partition),
+    sortKey: text(tableKey.sort),
     billingMode: BillingMode.PAY_PER_REQUEST,
     stream: StreamViewType.NEW_AND_OLD_IMAGES,
     pointInTimeRecoverySpecification: { pointInTimeRecoveryEnabled: true },
     deletionProtection: true,
     removalPolicy: RemovalPolicy.RETAIN,
   })
-  for (const [indexName, [partition, sort]] of Object.entries(indexes)) {
+  for (const [indexName, { partition, sort, projection }] of Object.entries(indexes)) {
     table.addGlobalSecondaryIndex({
       indexName,
       partitionKey: text(partition),
       sortKey: text(sort),
-      projectionType: ProjectionType.ALL,
+      projectionType: ProjectionType[projection],
     })
   }
   return table
 }
 
-export const indexArn = (table: Table, index: keyof typeof indexes) => `${table.tableArn}/index/${index}`
-export const everyIndexArn = (table: Table) =>
-  Object.keys(indexes).map((index) => indexArn(table, index as keyof typeof indexes))
+export const indexArn = (table: Table, index: IndexName) => `${table.tableArn}/index/${index}`
+export const everyIndexArn = (table: Table) => Object.keys(indexes).map((index) => indexArn(table, index as IndexName))

@@ -3,6 +3,7 @@ import type { HttpApi } from 'aws-cdk-lib/aws-apigatewayv2'
 import { FilterRule, type Function as LambdaFunction } from 'aws-cdk-lib/aws-lambda'
 import type { Queue } from 'aws-cdk-lib/aws-sqs'
 import { Construct } from 'constructs'
+import { alarmWords } from '../../functions/store/table-shape.ts'
 import { accept } from '../constructs/accept.ts'
 import { ringFor } from '../constructs/alarm.ts'
 import { houseFunction } from '../constructs/function.ts'
@@ -63,7 +64,7 @@ function mailer(
       MAIL_CONFIGURATION_SET: mail.configurationSet,
     },
     grants: {
-      ReadUnsent: [['dynamodb:Query'], [indexArn(table, 'unsent-notices')]],
+      ReadUnsent: [['dynamodb:Query'], [indexArn(table, 'notices-by-queue')]],
       // what a stick is by now, by the rules in force, and which addresses are marked
       ReadTable: [['dynamodb:GetItem', 'dynamodb:BatchGetItem', 'dynamodb:Query'], [table.tableArn]],
       MarkNotices: [['dynamodb:UpdateItem'], [table.tableArn]],
@@ -77,11 +78,11 @@ function mailer(
       firstThingToDo: 'read the log of deliver-notices, and whether the mail service has stopped our sending.',
     },
   })
-  ringFor(scope, 'NoticesSetAside', shared.operators, made.logGroup, '"notice set aside"', {
+  ringFor(scope, 'NoticesSetAside', shared.operators, made.logGroup, `"${alarmWords.setAside}"`, {
     meansForPeople: 'somebody was not mailed and will not be; if it was a hold or a removal, the next person is told.',
     firstThingToDo: 'find it in the notice log under “not delivered”, and tell that person by other means.',
   })
-  ringFor(scope, 'MailsRefused', shared.operators, made.logGroup, '"mails are refused and wait"', {
+  ringFor(scope, 'MailsRefused', shared.operators, made.logGroup, `"${alarmWords.refused}"`, {
     meansForPeople: 'mails wait, perhaps all of them: people may not hear that a stick is unsafe.',
     firstThingToDo: 'see in that log why, and whether the account may send; call the crews of the sticks held since.',
   })

@@ -2,6 +2,7 @@ import { Duration } from 'aws-cdk-lib'
 import { FilterRule } from 'aws-cdk-lib/aws-lambda'
 import type { Queue } from 'aws-cdk-lib/aws-sqs'
 import { Construct } from 'constructs'
+import { alarmWords, queuePrefix } from '../../functions/store/table-shape.ts'
 import { accept } from '../constructs/accept.ts'
 import { ringFor } from '../constructs/alarm.ts'
 import { houseFunction } from '../constructs/function.ts'
@@ -23,7 +24,7 @@ export function followUp(parent: Construct, shared: Shared, missedRuns: Queue): 
     environment: { TABLE_NAME: table.tableName },
     grants: {
       ReadTable: [['dynamodb:GetItem', 'dynamodb:BatchGetItem', 'dynamodb:Query'], [table.tableArn]],
-      ReadNotices: [['dynamodb:Query'], [indexArn(table, 'unsent-notices'), indexArn(table, 'notices-by-stick')]],
+      ReadNotices: [['dynamodb:Query'], [indexArn(table, 'notices-by-queue'), indexArn(table, 'notices-by-stick')]],
       WriteNotices: [['dynamodb:PutItem', 'dynamodb:UpdateItem'], [table.tableArn]],
       ...streamGrants(table),
       KeepFailedRuns: [['sqs:SendMessage'], [missedRuns.queueArn]],
@@ -33,7 +34,7 @@ export function followUp(parent: Construct, shared: Shared, missedRuns: Queue): 
       firstThingToDo: 'read the log of follow-up, and call the crews of the sticks named in it.',
     },
   })
-  ringFor(scope, 'NobodyLeft', shared.operators, run.logGroup, '"nobody is left to be told"', {
+  ringFor(scope, 'NobodyLeft', shared.operators, run.logGroup, `"${alarmWords.nobodyLeft}"`, {
     meansForPeople:
       'maybe nobody knows that a stick must not be used: no mail reaches anybody, or nobody stands above who is silent.',
     firstThingToDo: 'find the stick in the log of follow-up, call its crew, and see to the addresses marked.',
@@ -46,7 +47,7 @@ export function followUp(parent: Construct, shared: Shared, missedRuns: Queue): 
     failures: missedRuns,
     filter: {
       eventName: FilterRule.isEqual('MODIFY'),
-      dynamodb: { NewImage: { unsentKey: { S: FilterRule.beginsWith('SYSTEM#UNDELIVERED#') } } },
+      dynamodb: { NewImage: { queue: { S: FilterRule.beginsWith(queuePrefix.undelivered) } } },
     },
   })
   keepFailedRuns(scope, run, missedRuns, Duration.minutes(30))

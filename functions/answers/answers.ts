@@ -6,8 +6,7 @@ import { registerId } from '../../shared-domain/registers.ts'
 import { safetyWords } from '../../shared-domain/safety-words.ts'
 import type { Clock } from '../ground/clock.ts'
 import { describe, log } from '../ground/log.ts'
-import { markAnswered } from '../store/awaited.ts'
-import { keysOf } from '../store/keys.ts'
+import { openNotices } from '../store/notice-life.ts'
 import type { Notice } from '../store/notices.ts'
 import type { Table } from '../store/table.ts'
 import { type AnswerLink, faultOf } from '../web/answer-link.ts'
@@ -52,10 +51,11 @@ async function show(parts: AnswersParts, context: Context): Promise<Response> {
 async function confirm(parts: AnswersParts, context: Context): Promise<Response> {
   const found = await noticeBehind(parts, context)
   if (found instanceof Response) return found
-  if (!(await markAnswered(parts.table, found, parts.clock()))) {
+  const notices = openNotices(parts.table, found.organisation)
+  if (!(await notices.confirm(found, parts.clock()))) {
     const now = await noticeBehind(parts, context)
     if (now instanceof Response) return now
-    if (!(await markAnswered(parts.table, now, parts.clock()))) return usedBefore(now)
+    if (!(await notices.confirm(now, parts.clock()))) return usedBefore(now)
   }
   log('info', 'notice confirmed as read', { notice: found.number })
   return page(
@@ -69,8 +69,7 @@ async function confirm(parts: AnswersParts, context: Context): Promise<Response>
 /** What never was and what was tampered with are answered alike. */
 async function noticeBehind({ table, clock }: AnswersParts, context: Context): Promise<Notice | Response> {
   const link = linkFrom(context)
-  const key = link === null ? null : keysOf(link.organisation).notice(link.number)
-  const notice = key === null ? undefined : ((await table.get(key)) as Notice | undefined)
+  const notice = link === null ? undefined : await openNotices(table, link.organisation).one(link.number)
   const fault = link === null ? 'tampered with' : faultOf(link, notice, clock())
   if (fault !== null || notice === undefined) {
     log('info', 'a link that is no good', { fault: fault ?? 'tampered with' })

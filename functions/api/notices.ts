@@ -2,13 +2,12 @@
 import * as z from 'zod'
 import { calendarDate } from '../../shared-domain/calendar.ts'
 import { mailAddress } from '../../shared-domain/mail-address.ts'
+import { shownState, shownStates } from '../../shared-domain/notices/life.ts'
 import { registerId } from '../../shared-domain/registers.ts'
 import { isPlaceInLog, type LogEntry, noticesFor } from '../questions/notices.ts'
 import { list, noticeAnswer } from './answer-schemas.ts'
 import { cursorTo, pageAsked, pageFields } from './paging.ts'
 import { type Route, route } from './request.ts'
-
-const noticeStates = ['owed', 'claimed', 'sent', 'not delivered', 'withdrawn'] as const
 
 const noticeQuery = z.strictObject({
   crew: registerId.optional(),
@@ -16,7 +15,7 @@ const noticeQuery = z.strictObject({
   person: registerId.optional(),
   to: mailAddress.optional(),
   since: calendarDate.optional(),
-  state: z.enum(noticeStates).optional(),
+  state: z.enum(shownStates).optional(),
   ...pageFields,
 })
 
@@ -45,7 +44,7 @@ export function noticeView({ notice, inPerson }: LogEntry) {
     to: notice.to,
     day: notice.day,
     owedAt: notice.owedAt,
-    state: notice.state,
+    state: shownState[notice.state],
     sentAt: notice.sentAt ?? null,
     deliveredAt: notice.deliveredAt ?? null,
     undeliveredWhy: notice.undeliveredWhy ?? null,

@@ -6,7 +6,6 @@ import { invalid, notFound } from '../ground/errors.ts'
 import type { Asker } from '../questions/asker.ts'
 import { type LogEntry, noticeFor, withTellings } from '../questions/notices.ts'
 import { todayAt } from '../questions/today.ts'
-import { keepToldInPerson } from '../store/told-in-person.ts'
 import { noticeAnswer } from './answer-schemas.ts'
 import { noticeView } from './notices.ts'
 import { type Request, type Route, route } from './request.ts'
@@ -32,7 +31,6 @@ export const toldInPersonRoutes: Route[] = [
 async function tell(request: Request<Telling>) {
   const notice = await noticeFor(request, request.id)
   const { organisation, caller, body, now } = request
-  const { table, keys } = organisation
   const place = placeOf(notice.to.tellInPerson, body)
   const today = await todayOf(request, notice)
   const toldOn = body.toldOn ?? today
@@ -41,7 +39,7 @@ async function tell(request: Request<Telling>) {
     throw invalid({ pointer: '/toldOn', came: body.toldOn, expected })
   }
   const told = { name: body.name, toldOn, by: caller.personId, recordedAt: now }
-  const isNew = await keepToldInPerson(table, keys, notice, place, told)
+  const isNew = await organisation.notices.keepToldInPerson(notice, place, told)
   const [entry] = await withTellings(organisation, [notice])
   if (entry === undefined) throw notFound()
   return { status: isNew ? 201 : 200, body: noticeView(entry) }

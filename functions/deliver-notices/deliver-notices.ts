@@ -3,23 +3,12 @@ import { addSeconds } from '../../shared-domain/calendar.ts'
 import type { Clock } from '../ground/clock.ts'
 import { describe, log } from '../ground/log.ts'
 import { isMarked } from '../store/marked-addresses.ts'
+import type { Lease } from '../store/notice-life.ts'
 import type { Notice } from '../store/notices.ts'
 import { type Organisation, openOrganisation } from '../store/organisation.ts'
-import {
-  claim,
-  giveAnotherTry,
-  giveBack,
-  giveBackRefused,
-  type Lease,
-  leaveOut,
-  markSent,
-  noteTaken,
-  setAside,
-  unsentSince,
-  wasTakenSince,
-  withdraw,
-} from '../store/sending.ts'
+import { noteTaken, unsentSince, wasTakenSince } from '../store/queues.ts'
 import type { Table } from '../store/table.ts'
+import { alarmWords } from '../store/table-shape.ts'
 import { asItStands } from './as-it-stands.ts'
 import type { Mailer } from './mail.ts'
 import type { Pace } from './pace.ts'
@@ -41,9 +30,6 @@ const streamSeconds = 120
 
 /** Tries that ended in a fault of the notice's own, or in the end of the function. */
 const mostAttempts = 5
-
-/** An alarm rings by these words. */
-const refusedAndWait = 'mails are refused and wait'
 
 /** As long as silence may take: whatever it is, others are to hear of it by then. */
 const aloneSeconds = 4 * 3600
@@ -74,6 +60,8 @@ interface Refused {
 
 interface Run extends Parts {
   readonly open: (organisation: string) => Organisation
+  /** those of its organisation */
+  readonly notices: (notice: Notice) => Organisation['notices']
 }
 
 /** How to read the notice that a thing holds; its number is known even where the rest of it cannot be read. */
@@ -108,7 +96,7 @@ export async function deliverAll<Thing>(
   for (const { thing, place, one } of refused) {
     done.set(thing, await safely(one.notice.number, () => settle(run, one, { takenAfter: lastTaken > place, isAlone })))
   }
-  if (refused.some(({ thing }) => done.get(thing) === 'try again')) log('error', refusedAndWait, {})
+  if (refused.some(({ thing }) => done.get(thing) === 'try again')) log('error', alarmWords.refused, {})
   return done
 }
 
@@ -122,14 +110,12 @@ export async function deliver(parts: Parts, notice: Notice): Promise<Delivery> {
 /** The registers are read once a run. */
 function openRun(parts: Parts): Run {
   const opened = new Map<string, Organisation>()
-  return {
-    ...parts,
-    open(name) {
-      const known = opened.get(name) ?? openOrganisation(parts.table, name)
-      opened.set(name, known)
-      return known
-    },
+  const open = (name: string): Organisation => {
+    const known = opened.get(name) ?? openOrganisation(parts.table, name)
+    opened.set(name, known)
+    return known
   }
+  return { ...parts, open, notices: ({ organisation }) => open(organisation).notices }
 }
 
 /** One that cannot be handled is tried again later and keeps no other waiting. */
@@ -143,20 +129,19 @@ async function safely<T>(number: string, work: () => Promise<T>): Promise<T | 't
 }
 
 async function attempt(run: Run, owed: Notice): Promise<Delivery | Refused> {
-  const { table, clock } = run
-  const [lease, seen] = await Promise.all([claim(table, owed, clock(), leaseSeconds), look(run, owed)])
+  const [lease, seen] = await Promise.all([run.notices(owed).claim(owed, run.clock(), leaseSeconds), look(run, owed)])
   if (lease === null) return 'somebody else has it'
   // five times its sender ended without a word: it may be what ends them
   if ((owed.attempts ?? 0) >= mostAttempts) return aside(run, owed, lease, 'its sending never came to an end')
   if ('trouble' in seen) {
     log('error', 'notice not looked into', { notice: owed.number, trouble: seen.trouble })
-    await giveBack(table, owed, lease, seen.trouble)
+    await run.notices(owed).giveBack(owed, lease, seen.trouble)
     return 'try again'
   }
   const { notice } = seen
   if (notice === null) return takeBack(run, owed, lease)
   if (seen.marked) return passOver(run, owed, lease)
-  if (notice !== owed && !(await leaveOut(table, notice, lease))) return 'somebody else has it'
+  if (notice !== owed && !(await run.notices(notice).leaveOut(notice, lease))) return 'somebody else has it'
   const outcome = await send(run, notice)
   if ('messageId' in outcome) {
     await markPatiently(run, notice, outcome.messageId)
@@ -164,10 +149,10 @@ async function attempt(run: Run, owed: Notice): Promise<Delivery | Refused> {
   }
   const { trouble, kind } = outcome
   log('error', 'notice not sent', { notice: notice.number, trouble })
-  if (kind === 'nothing is taken') log('error', refusedAndWait, {})
+  if (kind === 'nothing is taken') log('error', alarmWords.refused, {})
   if (kind === 'refused') return { notice, lease, trouble }
   if (kind === 'its own') return itsOwn(run, notice, lease, trouble)
-  await giveBack(table, notice, lease, trouble)
+  await run.notices(notice).giveBack(notice, lease, trouble)
   return kind === 'passing' ? 'try again' : 'stop here'
 }
 
@@ -204,11 +189,12 @@ async function send({ mailer, pace }: Parts, notice: Notice): Promise<Sent> {
 }
 
 /** The mail is out: what fails now sends it a second time, so marking is tried for as long as this run may wait. */
-async function markPatiently({ table, clock, pace }: Parts, notice: Notice, messageId: string): Promise<void> {
+async function markPatiently({ notices, clock, pace }: Run, notice: Notice, messageId: string): Promise<void> {
   const sentAt = clock()
   for (let failures = 1; ; failures++) {
     try {
-      return await markSent(table, notice, sentAt, messageId)
+      await notices(notice).sent(notice, sentAt, messageId)
+      return
     } catch (error) {
       if (!(await pace.backOff(failures))) throw error
     }
@@ -225,32 +211,32 @@ async function settle(
   const isItsOwn = beside.takenAfter || ownRefusals > 0 || (since !== undefined && (await wasTakenSince(table, since)))
   const isLeftAlone = beside.isAlone && since !== undefined && since <= addSeconds(clock(), -aloneSeconds)
   if (isLeftAlone || (isItsOwn && ownRefusals + 1 >= mostAttempts)) return aside(run, notice, lease, trouble)
-  await giveBackRefused(table, notice, lease, { at: clock(), trouble, isItsOwn })
+  await run.notices(notice).giveBackRefused(notice, lease, { at: clock(), trouble, isItsOwn })
   return isItsOwn ? 'left for later' : 'try again'
 }
 
 async function itsOwn(run: Run, notice: Notice, lease: Lease, trouble: string): Promise<Delivery> {
-  if (await giveAnotherTry(run.table, notice, lease, trouble, mostAttempts)) return 'left for later'
+  if (await run.notices(notice).giveAnotherTry(notice, lease, trouble, mostAttempts)) return 'left for later'
   return aside(run, notice, lease, trouble)
 }
 
 /** Rings: somebody has to look why, and to tell the person by other means. */
-async function aside({ table }: Parts, notice: Notice, lease: Lease, trouble: string): Promise<Delivery> {
-  if (!(await setAside(table, notice, lease, 'refused', trouble))) return 'somebody else has it'
-  log('error', 'notice set aside', { notice: notice.number, trouble })
+async function aside({ notices }: Run, notice: Notice, lease: Lease, trouble: string): Promise<Delivery> {
+  if (!(await notices(notice).setAside(notice, lease, 'refused', trouble))) return 'somebody else has it'
+  log('error', alarmWords.setAside, { notice: notice.number, trouble })
   return 'set aside'
 }
 
 /** Mail to this address came back before; the managers are told, and the next person. */
-async function passOver({ table }: Parts, notice: Notice, lease: Lease): Promise<Delivery> {
+async function passOver({ notices }: Run, notice: Notice, lease: Lease): Promise<Delivery> {
   const trouble = 'nothing is sent to this address until a manager clears its mark'
-  return (await setAside(table, notice, lease, 'marked', trouble)) ? 'set aside' : 'somebody else has it'
+  return (await notices(notice).setAside(notice, lease, 'marked', trouble)) ? 'set aside' : 'somebody else has it'
 }
 
-async function takeBack({ table }: Parts, notice: Notice, lease: Lease): Promise<Delivery> {
+async function takeBack({ notices }: Run, notice: Notice, lease: Lease): Promise<Delivery> {
   const why = 'the stick must not be used by now, and its people are told of that'
   log('info', 'notice withdrawn', { notice: notice.number })
-  return (await withdraw(table, notice, lease, why)) ? 'withdrawn' : 'somebody else has it'
+  return (await notices(notice).withdraw(notice, lease, why)) ? 'withdrawn' : 'somebody else has it'
 }
 
 export interface TakenUp {

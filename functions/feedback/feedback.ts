@@ -6,8 +6,8 @@ import type { Clock } from '../ground/clock.ts'
 import { log } from '../ground/log.ts'
 import { keysOf } from '../store/keys.ts'
 import { markWrites } from '../store/marked-addresses.ts'
+import { openNotices } from '../store/notice-life.ts'
 import type { Notice } from '../store/notices.ts'
-import { markSent, notReachedWrite } from '../store/sending.ts'
 import type { Table, Write } from '../store/table.ts'
 import { type MailEvent, readEvent } from './event.ts'
 
@@ -67,7 +67,7 @@ async function takeFeedback({ table, clock }: FeedbackParts, { id, message }: To
 async function noticeOf(table: Table, { mail }: MailEvent): Promise<Notice | undefined> {
   const [organisation = ''] = mail.tags.organisation
   const [number = ''] = mail.tags.notice
-  const notice = (await table.get(keysOf(organisation).notice(number))) as Notice | undefined
+  const notice = await openNotices(table, organisation).one(number)
   if (notice === undefined) return undefined
   const { messageId, attempts, to } = notice
   const isItsMail = messageId === undefined ? attempts !== undefined : messageId === mail.messageId
@@ -121,19 +121,14 @@ const notTaken: readonly string[] = [
 /** A sender that broke off between the sending and the mark need not send again. */
 async function accepted({ table, clock }: FeedbackParts, { mail }: MailEvent, notice: Notice): Promise<Taken> {
   if (notice.messageId !== undefined) return 'known'
-  await markSent(table, notice, clock(), mail.messageId)
+  await openNotices(table, notice.organisation).sent(notice, clock(), mail.messageId)
   return 'accepted'
 }
 
 async function delivered(parts: FeedbackParts, event: MailEvent, notice: Notice): Promise<Taken> {
   const { table, clock } = parts
   await accepted(parts, event, notice)
-  const isNew = await table.update(keysOf(notice.organisation).notice(notice.number), {
-    UpdateExpression: 'SET deliveredAt = :at',
-    ConditionExpression:
-      'attribute_exists(pk) AND attribute_not_exists(deliveredAt) AND attribute_not_exists(undeliveredWhy)',
-    ExpressionAttributeValues: { ':at': clock() },
-  })
+  const isNew = await openNotices(table, notice.organisation).delivered(notice, clock())
   return isNew ? 'delivered' : 'replayed'
 }
 
@@ -144,13 +139,8 @@ async function record(
   id: string,
   trouble: string,
 ): Promise<Taken | 'lost'> {
-  const { organisation, number, undeliveredWhy } = notice
-  const note = table.change(keysOf(organisation).notice(number), {
-    UpdateExpression: 'SET trouble = :trouble',
-    ConditionExpression: 'attribute_exists(pk) AND attribute_not_exists(undeliveredWhy)',
-    ExpressionAttributeValues: { ':trouble': shortened(trouble) },
-  })
-  const writes = undeliveredWhy === undefined ? [note] : []
+  const note = openNotices(table, notice.organisation).troubleWrite(notice, shortened(trouble))
+  const writes = notice.undeliveredWhy === undefined ? [note] : []
   return taken(await table.transact([guard(table, event, notice, id), ...writes]), 'recorded')
 }
 
@@ -163,10 +153,12 @@ async function undelivered(
   trouble: string,
 ): Promise<Taken | 'lost'> {
   const said = shortened(trouble)
-  const aside =
-    notice.undeliveredWhy === undefined ? [notReachedWrite(table, notice, event.mail.messageId, why, said)] : []
+  const aside = openNotices(table, notice.organisation).notReachedWrite(notice, event.mail.messageId, why, said)
   const marks = marksTheAddress(why) ? await markWrites(table, notice, why, said, clock()) : []
-  return taken(await table.transact([guard(table, event, notice, id), ...aside, ...marks]), 'not delivered')
+  return taken(
+    await table.transact([guard(table, event, notice, id), ...(aside === null ? [] : [aside]), ...marks]),
+    'not delivered',
+  )
 }
 
 function guard(table: Table, { eventType, mail }: MailEvent, notice: Notice, id: string): Write {

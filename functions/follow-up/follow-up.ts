@@ -5,13 +5,13 @@ import { isManager, owedForSilence } from '../../shared-domain/notices/answers.t
 import type { Addressee } from '../../shared-domain/notices/notice.ts'
 import { mostAnswerHours } from '../../shared-domain/policy/policy.ts'
 import { describe, log } from '../ground/log.ts'
-import { passOnWrite, silentBy } from '../store/awaited.ts'
-import { type Notice, noticesOfStick, noticeWrite, notYetWritten } from '../store/notices.ts'
+import type { Notice } from '../store/notices.ts'
 import { type Organisation, openOrganisation } from '../store/organisation.ts'
+import { dueIn } from '../store/queues.ts'
 import { mostInOneTransaction } from '../store/sticks.ts'
 import type { Table } from '../store/table.ts'
+import { alarmWords } from '../store/table-shape.ts'
 import { aboutStick } from './about-stick.ts'
-import { nobodyLeft } from './nobody-left.ts'
 
 export interface FollowedUp {
   readonly silent: number
@@ -21,7 +21,7 @@ export interface FollowedUp {
 
 /** Each thing by itself: what fails here is taken up by the next run. */
 export async function followUp(table: Table, now: Instant): Promise<FollowedUp> {
-  const silent = await silentBy(table, now)
+  const silent = await dueIn(table, 'unanswered', now)
   const things = Map.groupBy(silent, ({ organisation, answer }) => `${organisation}|${answer?.about}`)
   let passedOn = 0
   let failed = 0
@@ -37,7 +37,7 @@ export async function followUp(table: Table, now: Instant): Promise<FollowedUp> 
 }
 
 async function passOn(organisation: Organisation, silent: readonly Notice[], now: Instant): Promise<number> {
-  const { table, keys, name } = organisation
+  const { table, notices } = organisation
   const line = silent[0]?.lines[0]
   const found = line === undefined ? null : await aboutStick(organisation, line, now)
   if (line === undefined || found === null) return 0
@@ -45,12 +45,12 @@ async function passOn(organisation: Organisation, silent: readonly Notice[], now
   const stands = found.mustNotBeUsed && !since.cameBack
   const owed = stands ? owedForSilence(silent, { ...found, aManagerKnows: since.aManagerKnows }) : []
   if (stands && owed.length === 0 && !silent.every(since.aManagerKnows)) {
-    log('error', nobodyLeft, { stickId: line.stickId, not: 'confirmed' })
+    log('error', alarmWords.nobodyLeft, { stickId: line.stickId, not: 'confirmed' })
   }
-  const fresh = await notYetWritten(table, keys, name, owed)
+  const fresh = await notices.notYetWritten(owed)
   const writes = [
-    ...silent.map((notice) => passOnWrite(table, notice, now)),
-    ...fresh.map((notice) => noticeWrite(table, keys, name, notice, now)),
+    ...silent.flatMap((notice) => notices.passOnWrite(notice, now) ?? []),
+    ...fresh.map((notice) => notices.owedWrite(notice, now)),
   ]
   // a crew of 40 and more than 60 managers: the rest of the silent wait for the next run
   const room = writes.slice(Math.max(0, writes.length - mostInOneTransaction))
@@ -62,14 +62,14 @@ async function passOn(organisation: Organisation, silent: readonly Notice[], now
 const longestClimbSeconds = 3 * mostAnswerHours * 3600
 
 async function toldSince(
-  { table, keys }: Organisation,
+  { notices }: Organisation,
   silent: readonly Notice[],
   stickId: string,
   audience: readonly Addressee[],
 ) {
   const [since = ''] = silent.map(({ owedAt }) => owedAt).sort()
   const [about] = silent.map(({ answer }) => answer?.about)
-  const told = await noticesOfStick(table, keys, stickId, addSeconds(since as Instant, -longestClimbSeconds))
+  const told = await notices.ofStick(stickId, addSeconds(since as Instant, -longestClimbSeconds))
   const above = new Set(audience.filter((one) => isManager(one) || one.owns).map(({ email }) => sameMailbox(email)))
   const confirmed = told.filter(
     ({ to, answer, answeredAt }) =>

@@ -6,12 +6,12 @@ import type { OwedNotice } from '../../shared-domain/notices/notice.ts'
 import { owedForUndelivered } from '../../shared-domain/notices/undelivered.ts'
 import type { Clock } from '../ground/clock.ts'
 import { describe, log } from '../ground/log.ts'
-import { undeliveredBy, undeliveredToldWrite } from '../store/awaited.ts'
-import { type Notice, noticesOfStick, noticeWrite, notYetWritten } from '../store/notices.ts'
+import type { Notice } from '../store/notices.ts'
 import { type Organisation, openOrganisation } from '../store/organisation.ts'
+import { dueIn } from '../store/queues.ts'
 import type { Table } from '../store/table.ts'
+import { alarmWords } from '../store/table-shape.ts'
 import { aboutCrew, aboutNobodyKnows, aboutStick } from './about-stick.ts'
-import { nobodyLeft } from './nobody-left.ts'
 
 export interface ToldOf {
   readonly undelivered: number
@@ -40,7 +40,7 @@ export async function tellFromStream(
 
 /** Takes up what the stream missed. */
 export async function tellOfUndelivered(table: Table, now: Instant): Promise<ToldOf> {
-  const notices = await undeliveredBy(table, now)
+  const notices = await dueIn(table, 'undelivered', now)
   let failed = 0
   for (const notice of notices) {
     // one lost to the run off the stream is seen as told the second time
@@ -68,17 +68,15 @@ async function toldSafely(
 
 /** False where somebody else wrote at the same time. */
 async function tell(organisation: Organisation, number: string, now: Instant): Promise<boolean> {
-  const { table, keys, name } = organisation
+  const { table, notices } = organisation
   // the stream's image may be older than what others did since
-  const notice = (await table.get(keys.notice(number))) as (Notice & { unsentKey?: string }) | undefined
-  if (notice?.undeliveredWhy === undefined || notice.unsentKey === undefined) return true
+  const notice = await notices.one(number)
+  const seenTo = notice === undefined ? null : notices.seenToWrite(notice, now)
+  if (notice === undefined || seenTo === null) return true
   const { owed, isSeenTo } = await owedFor(organisation, notice, now)
-  if (owed.length === 0 && !isSeenTo) log('error', nobodyLeft, { notice: number, not: 'delivered' })
-  const fresh = await notYetWritten(table, keys, name, owed)
-  const writes = [
-    ...fresh.map((one) => noticeWrite(table, keys, name, one, now)),
-    undeliveredToldWrite(table, notice, now),
-  ]
+  if (owed.length === 0 && !isSeenTo) log('error', alarmWords.nobodyLeft, { notice: number, not: 'delivered' })
+  const fresh = await notices.notYetWritten(owed)
+  const writes = [...fresh.map((one) => notices.owedWrite(one, now)), seenTo]
   for (let i = 0; i < writes.length; i += mostTogether) {
     if (!(await table.transact(writes.slice(i, i + mostTogether))).done) return false
   }
@@ -120,11 +118,11 @@ async function owedFor(
 
 /** The same word: it is on its way there, or has reached that one. */
 async function goesToAnotherManager(
-  { table, keys }: Organisation,
+  { notices }: Organisation,
   { kind, day, number, answer, missed, owedAt }: Notice,
   stickId: string,
 ): Promise<boolean> {
-  const told = await noticesOfStick(table, keys, stickId, addSeconds(owedAt, -daySeconds))
+  const told = await notices.ofStick(stickId, addSeconds(owedAt, -daySeconds))
   return told.some(
     (one) =>
       one.number !== number &&

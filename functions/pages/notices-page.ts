@@ -1,6 +1,7 @@
 /** The notice log: what was told to whom, when, what became of it, and who of those without e-mail was told face to face. */
 import { html } from 'hono/html'
 import { addDays, type CalendarDate } from '../../shared-domain/calendar.ts'
+import { shownState } from '../../shared-domain/notices/life.ts'
 import type { NoticeKind } from '../../shared-domain/notices/notice.ts'
 import { mayAtAll } from '../../shared-domain/rights.ts'
 import { type MarkedAddress, markedAddressesFor } from '../questions/addresses.ts'
@@ -137,7 +138,8 @@ function named({ lines, report }: Notice): Markup {
 }
 
 function sent(notice: Notice, zone: string): Markup {
-  const { state, sentAt, trouble } = notice
+  const { sentAt, trouble } = notice
+  const state = shownState[notice.state]
   if (state === 'not delivered')
     return html`<strong>not delivered</strong>${trouble === undefined ? '' : ` – ${trouble}`}`
   if (state === 'withdrawn') return html`<span class="quiet">withdrawn: ${trouble ?? ''}</span>`

@@ -1,5 +1,6 @@
 /** What was told to whom, the newest first: of a stick, a crew, a person or a mailbox, or of everything. */
 import { sameMailbox } from '../../shared-domain/mail-address.ts'
+import { shownState } from '../../shared-domain/notices/life.ts'
 import { may } from '../../shared-domain/rights.ts'
 import { notFound } from '../ground/errors.ts'
 import {
@@ -12,7 +13,7 @@ import {
 } from '../store/notice-lists.ts'
 import type { Notice } from '../store/notices.ts'
 import type { Organisation } from '../store/organisation.ts'
-import { type ToldInPerson, toldInPerson } from '../store/told-in-person.ts'
+import type { ToldInPerson } from '../store/told-in-person.ts'
 import type { Asker } from './asker.ts'
 import { checkMayCrew, notYours } from './rights.ts'
 import { seenStick } from './sticks.ts'
@@ -62,7 +63,7 @@ export async function noticesFor(asker: Asker, query: LogQuery): Promise<LogPage
 /** A digest is pointed to from beside a stick before it leaves, and may leave without the stick. */
 function isAskedFor({ state, lines }: Notice, query: LogQuery): boolean {
   return (
-    (query.state === undefined || state === query.state) &&
+    (query.state === undefined || shownState[state] === query.state) &&
     (query.stick === undefined || lines.some(({ stickId }) => stickId === query.stick)) &&
     (query.crew === undefined || lines.some(({ crewId }) => crewId === query.crew))
   )
@@ -77,19 +78,17 @@ function placeIn(after: string): NoticePlace | null {
 
 /** One notice with who was told face to face. */
 export async function noticeFor(asker: Asker, number: string): Promise<Notice> {
-  const { table, keys } = asker.organisation
-  const [item, mayRead] = await Promise.all([table.get(keys.notice(number)), mayReadOf(asker)])
-  const notice = item as Notice | undefined
+  const [notice, mayRead] = await Promise.all([asker.organisation.notices.one(number), mayReadOf(asker)])
   if (notice === undefined) throw notFound()
   if (!mayRead(notice)) throw notYours('notice')
   return notice
 }
 
 export async function withTellings(
-  { table, keys }: Organisation,
+  organisation: Organisation,
   notices: readonly Notice[],
 ): Promise<readonly LogEntry[]> {
-  const tellings = await toldInPerson(table, keys, notices)
+  const tellings = await organisation.notices.toldInPerson(notices)
   return notices.map((notice) => ({ notice, inPerson: tellings.get(notice.number) ?? [] }))
 }
 

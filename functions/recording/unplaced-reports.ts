@@ -9,7 +9,6 @@ import { shownText } from '../../shared-domain/text.ts'
 import { invalid, notFound, Refused, refused } from '../ground/errors.ts'
 import { checkRole } from '../questions/rights.ts'
 import { standingToday, todayAt } from '../questions/today.ts'
-import { noticeWrite } from '../store/notices.ts'
 import { bodyHash, mostInOneTransaction } from '../store/sticks.ts'
 import { keptWrites, placedWrite, type UnplacedReport, unplacedReport } from '../store/unplaced-reports.ts'
 import type { Actor, Sending } from './actor.ts'
@@ -37,14 +36,12 @@ export async function keepUnplaced(sending: Sending<object>, { door, entry, ...s
     if (known.bodyHash === hash) return number
     throw refused({ code: 'fact-id-used', text: `The factId ${entry.factId} already stands for another fact.` })
   }
-  const { table, keys, name } = organisation
+  const { table, notices: stored } = organisation
   const { factId } = entry
   const from = { recordedAt: now, recordedBy: caller.personId }
   const kept = keptWrites(organisation, { factId, number, door, body, bodyHash: hash, ...from, placed: null })
   const notices = await noticesOf(sending, entry, number)
-  const told = notices
-    .slice(0, mostInOneTransaction - kept.length)
-    .map((owed) => noticeWrite(table, keys, name, owed, now))
+  const told = notices.slice(0, mostInOneTransaction - kept.length).map((owed) => stored.owedWrite(owed, now))
   const { done } = await table.transact([...kept, ...told])
   // somebody sent the same at the same moment: what stands now is looked at
   return done ? number : keepUnplaced(sending, { door, entry, number: sent.number })

@@ -4,6 +4,7 @@
  */
 import { createHash, randomBytes, randomUUID } from 'node:crypto'
 import type { Instant } from '../../shared-domain/calendar.ts'
+import { is, onlyIf } from './change.ts'
 import { feedPointer, type Keys } from './keys.ts'
 import { type Key, readAs, type Table } from './table.ts'
 
@@ -57,14 +58,7 @@ export function feedsOf(table: Table, keys: Keys, organisation: string) {
   async function revoke(feed: Feed, { personId, now }: By): Promise<Feed | 'lost'> {
     const revoked: Feed = { ...feed, revokedAt: now, revokedBy: personId }
     const { done } = await table.transact([
-      table.put(
-        { ...keys.feed(feed.crewId, feed.feedId), entity: 'feed', ...revoked },
-        {
-          ConditionExpression: '#revokedAt = :nobody',
-          ExpressionAttributeNames: { '#revokedAt': 'revokedAt' },
-          ExpressionAttributeValues: { ':nobody': null },
-        },
-      ),
+      table.put({ ...keys.feed(feed.crewId, feed.feedId), entity: 'feed', ...revoked }, onlyIf(is('revokedAt', null))),
     ])
     return done ? revoked : 'lost'
   }

@@ -4,7 +4,9 @@
  */
 import type { CalendarDate } from '../../shared-domain/calendar.ts'
 import { sameMailbox } from '../../shared-domain/mail-address.ts'
+import type { Queue } from '../../shared-domain/notices/life.ts'
 import type { Key } from './table.ts'
+import { queuePrefix } from './table-shape.ts'
 
 export const registerKinds = ['depot', 'crew', 'person', 'instrument', 'procedure', 'policy'] as const
 export type RegisterKind = (typeof registerKinds)[number]
@@ -67,15 +69,8 @@ export function keysOf(organisation: string) {
 
 export type Keys = ReturnType<typeof keysOf>
 
-/** Unsent notices of all organisations, spread so that no one key takes every write. */
-export const unsentShards = ['0', '1', '2', '3', '4', '5', '6', '7'] as const
-export const unsent = (shard: string) => `SYSTEM#UNSENT#${shard}`
-/** What must be confirmed as read waits behind no digest. */
-export const unsentUrgent = (shard: string) => `SYSTEM#UNSENT#URGENT#${shard}`
-/** Sent and not yet confirmed as read, where that is asked for; in the same index as those unsent, which it follows on. */
-export const unanswered = (shard: string) => `SYSTEM#UNANSWERED#${shard}`
-/** Did not reach their readers, and nobody was told of that yet; in the same index. */
-export const undelivered = (shard: string) => `SYSTEM#UNDELIVERED#${shard}`
+/** Of all organisations; which shard, the number of the notice tells. */
+export const queueKey = (queue: Queue, shard: string) => `${queuePrefix[queue]}${shard}`
 
 /** When the mail service last took anything, whoever's it was. */
 export const mailTaken: Key = { pk: 'SYSTEM#MAIL', sk: 'TAKEN' }

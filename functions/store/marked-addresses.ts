@@ -2,6 +2,7 @@
 import type { Instant } from '../../shared-domain/calendar.ts'
 import { sameMailbox } from '../../shared-domain/mail-address.ts'
 import type { UndeliveredWhy } from '../../shared-domain/notices/notice.ts'
+import { is, onlyIf } from './change.ts'
 import { type Keys, keysOf } from './keys.ts'
 import type { Notice } from './notices.ts'
 import { readAs, type Table, type Write } from './table.ts'
@@ -61,10 +62,7 @@ export async function clearMark(
 ): Promise<Mark | 'lost'> {
   const cleared = { ...mark, clearedAt: by.now, clearedBy: by.personId, clearedFor: by.reason }
   const { done } = await table.transact([
-    table.put(
-      { ...cleared, ...keys.mark(mark.email) },
-      { ConditionExpression: 'since = :since', ExpressionAttributeValues: { ':since': mark.since } },
-    ),
+    table.put({ ...cleared, ...keys.mark(mark.email) }, onlyIf(is('since', mark.since))),
     table.putNew({ ...cleared, ...keys.markHistory(mark.email, by.now, 'CLEARED'), entity: 'mark cleared' }),
   ])
   return done ? cleared : 'lost'

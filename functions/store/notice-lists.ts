@@ -6,6 +6,7 @@ import { addSeconds, type Instant } from '../../shared-domain/calendar.ts'
 import type { Keys } from './keys.ts'
 import type { Notice } from './notices.ts'
 import { type Item, readAs, type Table } from './table.ts'
+import type { IndexName } from './table-shape.ts'
 
 /** In the table or one organisation's view of it. */
 interface Opened {
@@ -14,7 +15,7 @@ interface Opened {
 }
 
 interface NoticeList {
-  readonly index: string
+  readonly index: IndexName
   readonly partition: readonly [name: string, value: string]
 }
 

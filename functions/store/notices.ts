@@ -1,17 +1,19 @@
-/** Notices in the table: what one holds, how it is written, and where it is found again. */
+/** Notices in the table: what one holds, how it is first written, and where it is found again. */
 import { createHash, randomBytes } from 'node:crypto'
 import { addSeconds, type Instant } from '../../shared-domain/calendar.ts'
 import { sameMailbox } from '../../shared-domain/mail-address.ts'
+import { type NoticeState, type Queueing, queuedIn } from '../../shared-domain/notices/life.ts'
 import type { OwedNotice, UndeliveredWhy } from '../../shared-domain/notices/notice.ts'
-import { type Keys, unsent, unsentShards, unsentUrgent } from './keys.ts'
+import { type Keys, queueKey } from './keys.ts'
 import { type Item, readAs, type Table, type Write } from './table.ts'
+import { queueShards } from './table-shape.ts'
 
 export interface Notice extends OwedNotice {
   /** short enough to read out; in subject, body, header and message tag */
   readonly number: string
   readonly organisation: string
   readonly owedAt: Instant
-  readonly state: 'owed' | 'claimed' | 'sent' | 'not delivered' | 'withdrawn'
+  readonly state: NoticeState
   readonly sentAt?: Instant
   readonly messageId?: string
   readonly trouble?: string
@@ -53,7 +55,7 @@ export function noticeWrite(table: Table, keys: Keys, organisation: string, owed
     ...keys.notice(number),
     entity: 'notice',
     ...notice,
-    unsentKey: (owed.answer === undefined ? unsent : unsentUrgent)(shardOf(number)),
+    ...queueOf(notice.state, notice),
     noticeCrewKey: keys.noticesOfCrew(line?.crewId ?? null),
     noticeMailboxKey: keys.noticesTo(owed.to.email),
     ...(owed.kind === 'digest' || line === undefined ? {} : { noticeStickKey: keys.noticesOfStick(line.stickId) }),
@@ -66,70 +68,79 @@ function toBeAnswered({ answer }: OwedNotice, owedAt: Instant): Pick<Notice, 'an
   return { answerKey: randomBytes(32).toString('base64url'), answerBy: addSeconds(owedAt, answer.withinHours * 3600) }
 }
 
-/** Of the queues that hold notices of all organisations. */
-export function shardOf(number: string): string {
-  return unsentShards[number.charCodeAt(0) % unsentShards.length] ?? '0'
+/** Where a notice in this state lies in the index of queues; null where it lies in none. */
+export function queueOf(state: NoticeState, notice: Queueing & Pick<Notice, 'number'>) {
+  const queued = queuedIn(state, notice)
+  return queued === null ? null : { queue: queueKey(queued.queue, shardOf(notice.number)), queueAt: queued.at }
 }
 
-/**
- * Who was asked since the stick was last fit to confirm that they know it must not be used, and has not confirmed the newest of
- * it. Read for one stick at a time.
- */
-export async function notConfirmed(table: Table, keys: Keys, stickId: string): Promise<Notice[]> {
-  const newest = new Map<string, Notice>()
-  let after: Record<string, unknown> | undefined
-  for (let pages = 0; pages < mostPages; pages++) {
-    const { items, next } = await table.page({
-      index: 'notices-by-stick',
-      partition: ['noticeStickKey', keys.noticesOfStick(stickId)],
-      between: ['owedAt', '0', '~'],
-      descending: true,
-      limit: noticesOnPage,
-      after,
-    })
-    const notices = readAs<Notice>(items.filter((item) => item.entity === 'notice'))
-    const wasFit = notices.findIndex(({ kind }) => kind === 'return')
-    for (const notice of wasFit < 0 ? notices : notices.slice(0, wasFit)) {
-      const mailbox = sameMailbox(notice.to.email)
-      if (notice.answer !== undefined && !newest.has(mailbox)) newest.set(mailbox, notice)
-    }
-    if (wasFit >= 0 || next === undefined) break
-    after = next
+function shardOf(number: string): string {
+  return queueShards[number.charCodeAt(0) % queueShards.length] ?? '0'
+}
+
+/** The notices of one organisation, as they are found again. */
+export function noticesIn(table: Table, keys: Keys, organisation: string) {
+  async function one(number: string): Promise<Notice | undefined> {
+    return (await table.get(keys.notice(number))) as Notice | undefined
   }
-  return [...newest.values()].filter(({ answeredAt }) => answeredAt === undefined)
+
+  /** Of those owed, the ones that are not written yet. */
+  async function notYetWritten(owed: readonly OwedNotice[]): Promise<OwedNotice[]> {
+    const places = owed.map(({ key }) => keys.notice(noticeNumber(organisation, key)))
+    const written = new Set((await table.getAll(places)).map(({ pk }) => pk))
+    return owed.filter((_, i) => !written.has(places[i]?.pk ?? ''))
+  }
+
+  /** Those that name a stick: its own, and the digests that pointers left beside it name. */
+  async function ofStick(stickId: string, since: string): Promise<Notice[]> {
+    const partition = ['noticeStickKey', keys.noticesOfStick(stickId)] as const
+    const found = await table.all({ index: 'notices-by-stick', partition, between: ['owedAt', since, '~'] })
+    // a digest is pointed to from before it leaves, and may leave without the stick
+    return (await followed(found)).filter(({ lines }) => lines.some((line) => line.stickId === stickId))
+  }
+
+  async function followed(found: readonly Item[]): Promise<Notice[]> {
+    const notices = found.filter((item) => item.entity === 'notice')
+    const known = new Set(notices.map((item) => item.number))
+    const pointed = new Set(found.flatMap((item) => (item.entity === 'told' ? (item.notices as string[]) : [])))
+    const others = [...pointed].filter((number) => !known.has(number))
+    return newestFirst([...notices, ...(await table.getAll(others.map((number) => keys.notice(number))))])
+  }
+
+  /**
+   * Who was asked since the stick was last fit to confirm that they know it must not be used, and has not confirmed the newest
+   * of it. Read for one stick at a time.
+   */
+  async function notConfirmed(stickId: string): Promise<Notice[]> {
+    const newest = new Map<string, Notice>()
+    let after: Record<string, unknown> | undefined
+    for (let pages = 0; pages < mostPages; pages++) {
+      const { items, next } = await table.page({
+        index: 'notices-by-stick',
+        partition: ['noticeStickKey', keys.noticesOfStick(stickId)],
+        between: ['owedAt', '0', '~'],
+        descending: true,
+        limit: noticesOnPage,
+        after,
+      })
+      const notices = readAs<Notice>(items.filter((item) => item.entity === 'notice'))
+      const wasFit = notices.findIndex(({ kind }) => kind === 'return')
+      for (const notice of wasFit < 0 ? notices : notices.slice(0, wasFit)) {
+        const mailbox = sameMailbox(notice.to.email)
+        if (notice.answer !== undefined && !newest.has(mailbox)) newest.set(mailbox, notice)
+      }
+      if (wasFit >= 0 || next === undefined) break
+      after = next
+    }
+    return [...newest.values()].filter(({ answeredAt }) => answeredAt === undefined)
+  }
+
+  return { one, notYetWritten, ofStick, notConfirmed }
 }
 
 /** A crew of 40 and its managers, several times over. */
 const noticesOnPage = 100
 const mostPages = 10
-
-/** Of those owed, the ones that are not written yet. */
-export async function notYetWritten(
-  table: Table,
-  keys: Keys,
-  organisation: string,
-  owed: readonly OwedNotice[],
-): Promise<OwedNotice[]> {
-  const places = owed.map(({ key }) => keys.notice(noticeNumber(organisation, key)))
-  const written = new Set((await table.getAll(places)).map(({ pk }) => pk))
-  return owed.filter((_, i) => !written.has(places[i]?.pk ?? ''))
-}
-
-/** Notices that name a stick: its own, and the digests that pointers left beside it name. */
-export async function noticesOfStick(table: Table, keys: Keys, stickId: string, since: string): Promise<Notice[]> {
-  const partition = ['noticeStickKey', keys.noticesOfStick(stickId)] as const
-  const found = await table.all({ index: 'notices-by-stick', partition, between: ['owedAt', since, '~'] })
-  // a digest is pointed to from before it leaves, and may leave without the stick
-  return (await followed(table, keys, found)).filter(({ lines }) => lines.some((line) => line.stickId === stickId))
-}
-
-async function followed(table: Table, keys: Keys, found: readonly Item[]): Promise<Notice[]> {
-  const notices = found.filter((item) => item.entity === 'notice')
-  const known = new Set(notices.map((item) => item.number))
-  const pointed = new Set(found.flatMap((item) => (item.entity === 'told' ? (item.notices as string[]) : [])))
-  const others = [...pointed].filter((number) => !known.has(number))
-  return newestFirst([...notices, ...(await table.getAll(others.map((number) => keys.notice(number))))])
-}
 
 /** Each once, though it may be filed under several crews. */
 function newestFirst(items: readonly (Item | Notice)[]): Notice[] {

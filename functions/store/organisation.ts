@@ -2,6 +2,7 @@
 import type { CalendarDate } from '../../shared-domain/calendar.ts'
 import { noRules, type Rules, rulesFrom } from '../../shared-domain/policy/rules.ts'
 import { keysOf } from './keys.ts'
+import { openNotices } from './notice-life.ts'
 import { openRegisters } from './registers.ts'
 import { openSticks } from './sticks.ts'
 import { readingAhead, type Table } from './table.ts'
@@ -16,6 +17,7 @@ export function openOrganisation(shared: Table, organisation: string) {
   const keys = keysOf(organisation)
   const registers = openRegisters(table, keys, organisation)
   const sticks = openSticks(table, keys, organisation)
+  const notices = openNotices(table, organisation)
 
   /** By whose clock the day turns at a depot; UTC where it is not known where a stick lies. */
   async function zoneAt(depotId: string | null): Promise<string> {
@@ -28,5 +30,5 @@ export function openOrganisation(shared: Table, organisation: string) {
     return edition === undefined ? noRules : rulesFrom(edition.body, edition.edition)
   }
 
-  return { name: organisation, table, keys, registers, sticks, zoneAt, rulesOn }
+  return { name: organisation, table, keys, registers, sticks, notices, zoneAt, rulesOn }
 }

@@ -2,6 +2,7 @@
 import type { CalendarDate, Instant } from '../../shared-domain/calendar.ts'
 import type { EmployerPolicy } from '../../shared-domain/policy/policy.ts'
 import type { Crew, Depot, Instrument, Person, Procedure } from '../../shared-domain/registers.ts'
+import { is, isNew, onlyIf } from './change.ts'
 import { type Keys, type RegisterKind, systemDepots } from './keys.ts'
 import { readAs, type Table, type Write } from './table.ts'
 
@@ -132,13 +133,7 @@ export function openRegisters(table: Table, keys: Keys, organisation: string) {
       table.putNew({ pk: keys.editions(kind, id), sk: edition.edition, entity: 'edition', kind, id, ...edition }),
       table.put(
         { ...keys.registerHead(kind, id), entity: 'register', kind, id, count, newest },
-        known === undefined
-          ? { ConditionExpression: 'attribute_not_exists(pk)' }
-          : {
-              ConditionExpression: '#count = :count',
-              ExpressionAttributeNames: { '#count': 'count' },
-              ExpressionAttributeValues: { ':count': known.count },
-            },
+        onlyIf(known === undefined ? isNew : is('count', known.count)),
       ),
     ]
     if (kind === 'depot') writes.push(table.put({ ...keys.depotPointer(id), ...pointer(id, newest.body as Depot) }))

@@ -16,6 +16,7 @@ import type { Rules } from '../../shared-domain/policy/rules.ts'
 import type { Standing } from '../../shared-domain/state/standing.ts'
 import { type StickState, unknown } from '../../shared-domain/state/state.ts'
 import { mayBeUsed } from '../../shared-domain/state/use.ts'
+import { changeIf, is, isNew, onlyIf } from './change.ts'
 import type { Keys } from './keys.ts'
 import { noticeWrite } from './notices.ts'
 import { canonical } from './registers.ts'
@@ -124,7 +125,7 @@ export function openSticks(table: Table, keys: Keys, organisation: string) {
     const owed = entry.notices.map((notice) => noticeWrite(table, keys, organisation, notice, entry.now))
     const guard = {
       ...keys.guard(fact.factId),
-      entity: 'guard',
+      entity: 'guard' as const,
       stickId: after.stickId,
       seq: fact.seq,
       bodyHash: entry.bodyHash,
@@ -394,13 +395,12 @@ function toConfirm(stick: StoredStick, held: Held, about: string, rules: Rules) 
 
 /** Somebody of the crew knows of the hold that `about` names. Fails where it was told anew since, or is no more. */
 export function confirmedWrite(table: Table, keys: Keys, stickId: string, about: string): Write {
-  return table.change(keys.state(stickId), {
-    UpdateExpression:
-      'SET held = heldOnceConfirmed, standingSort = sortOnceConfirmed REMOVE toConfirm, heldOnceConfirmed, sortOnceConfirmed ADD #version :one',
-    ConditionExpression: 'toConfirm = :about',
-    ExpressionAttributeNames: { '#version': 'version' },
-    ExpressionAttributeValues: { ':about': about, ':one': 1 },
-  })
+  const change = {
+    take: { held: 'heldOnceConfirmed', standingSort: 'sortOnceConfirmed' },
+    add: { version: 1 },
+    remove: ['toConfirm', 'heldOnceConfirmed', 'sortOnceConfirmed'],
+  }
+  return table.change(keys.state(stickId), changeIf(change, is('toConfirm', about)))
 }
 
 /** By when it is to be back, where it is lent out and still there to come back. */
@@ -438,12 +438,7 @@ function asStored(item: Item): StoredStick {
 export const mostInOneTransaction = 100
 
 function unchangedSince(before: StoredStick | undefined) {
-  if (before === undefined) return { ConditionExpression: 'attribute_not_exists(pk)' }
-  return {
-    ConditionExpression: '#version = :version',
-    ExpressionAttributeNames: { '#version': 'version' },
-    ExpressionAttributeValues: { ':version': before.version },
-  }
+  return onlyIf(before === undefined ? isNew : is('version', before.version))
 }
 
 function groupOf({ status }: Pick<Standing, 'status'>): StandingGroup {

@@ -11,12 +11,14 @@ import {
   type TransactWriteCommandInput,
   UpdateCommand,
 } from '@aws-sdk/lib-dynamodb'
+import { isNew, onlyIf } from './change.ts'
+import type { Entity, IndexName } from './table-shape.ts'
 
 export interface Key {
   readonly pk: string
   readonly sk: string
 }
-export type Item = Key & Record<string, unknown>
+export type Item = Key & { readonly entity?: Entity } & Record<string, unknown>
 export type Write = NonNullable<TransactWriteCommandInput['TransactItems']>[number]
 
 /** What lies under one kind of key was written by this product in one shape; the type is that of its writer. */
@@ -24,7 +26,7 @@ export const readOne = <T>(item: unknown): T => item as T
 export const readAs = <T>(items: readonly unknown[]): T[] => items.map(readOne<T>)
 
 export interface Range {
-  readonly index?: string
+  readonly index?: IndexName
   readonly partition: readonly [name: string, value: string]
   /** on the sort key: `[name, from, to]` inclusive */
   readonly between?: readonly [name: string, from: string, to: string]
@@ -185,7 +187,7 @@ export function openTable(client: DynamoDBDocumentClient, name: string) {
     }),
     /** a put that fails when the key was ever used */
     putNew: (item: Item): Write => ({
-      Put: { TableName: name, Item: item, ConditionExpression: 'attribute_not_exists(pk)' },
+      Put: { TableName: name, Item: item, ...onlyIf(isNew) },
     }),
     change: (key: Key, change: Omit<NonNullable<Write['Update']>, 'Key' | 'TableName'>): Write => ({
       Update: { ...change, TableName: name, Key: key },

@@ -1,9 +1,8 @@
 /** People without e-mail: that they were told face to face, beside the notice that asked for it. */
 import type { CalendarDate, Instant } from '../../shared-domain/calendar.ts'
-import { keptWithStick } from './awaited.ts'
 import type { Keys } from './keys.ts'
 import type { Notice } from './notices.ts'
-import { type Item, readOne, type Table } from './table.ts'
+import { type Item, readOne, type Table, type Write } from './table.ts'
 
 /** That somebody without e-mail was told face to face, by whom and when. */
 export interface ToldInPerson {
@@ -13,16 +12,15 @@ export interface ToldInPerson {
   readonly recordedAt: Instant
 }
 
-/** Kept once for each person; false where it was recorded before. */
-export async function keepToldInPerson(
+/** Kept once for each person. */
+export function toldInPersonWrite(
   table: Table,
   keys: Keys,
-  notice: Notice,
+  { number }: Notice,
   place: number,
   told: ToldInPerson,
-): Promise<boolean> {
-  const item = { ...keys.toldInPerson(notice.number, place), entity: 'told in person', number: notice.number, ...told }
-  return keptWithStick(table, notice, table.putNew(item))
+): Write {
+  return table.putNew({ ...keys.toldInPerson(number, place), entity: 'told in person', number, ...told })
 }
 
 /** Of each notice by its number: who was told face to face, in the order of its list, null for whoever was not yet. */

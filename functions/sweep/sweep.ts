@@ -10,7 +10,7 @@ import { digestKey, digestsOwed, dueOnDay } from '../../shared-domain/notices/ow
 import type { Rules } from '../../shared-domain/policy/rules.ts'
 import type { Clock } from '../ground/clock.ts'
 import { describe, log } from '../ground/log.ts'
-import { type Notice, noticeNumber, noticeWrite } from '../store/notices.ts'
+import { type Notice, noticeNumber } from '../store/notices.ts'
 import { type Organisation, openOrganisation } from '../store/organisation.ts'
 import { type DepotPointer, depotPointers } from '../store/registers.ts'
 import { mostInOneTransaction, type StoredStick } from '../store/sticks.ts'
@@ -101,9 +101,9 @@ async function tell(
   )
   const fresh = digests.filter((digest) => !existing.has(digest.key))
   const asWritten = digests.map((digest) => existing.get(digest.key) ?? digest)
-  const { table, keys, name, sticks: stored } = organisation
+  const { table, notices, sticks: stored } = organisation
   return writeInPages(table, [
-    ...fresh.map((digest) => ({ stickId: null, writes: [noticeWrite(table, keys, name, digest, now)] })),
+    ...fresh.map((digest) => ({ stickId: null, writes: [notices.owedWrite(digest, now)] })),
     ...stale.map((one) => ({
       stickId: one.stored.stickId,
       writes: [stored.reindexWrite(one.stored, one.due.standing, rules)],

@@ -10,6 +10,7 @@ import {
   UpdateCommand,
 } from '@aws-sdk/lib-dynamodb'
 import type { Item, Key, Range, Write } from '../../functions/store/table.ts'
+import type { IndexName } from '../../functions/store/table-shape.ts'
 import type { FakeTable } from '../support/fake-table.ts'
 import type { Fault, Step } from './faults.ts'
 import type { Plan } from './plan.ts'
@@ -100,10 +101,10 @@ export function clientsOf({ table, plan, onWrite, onAccepted }: Surroundings, en
 const numberIn = ({ pk }: Key) => /#NOTICE#([^#]+)$/.exec(pk)?.[1] ?? ''
 
 function stepOf(change: string): Step {
-  if (change.includes('leaseUntil = :until')) return 'claim'
-  if (change.includes('sentAt = :at')) return 'mark'
-  if (change.includes('deliveredAt = :at')) return 'feedback'
-  return change.includes('answeredAt = :at') ? 'answer' : 'settle'
+  if (change.includes('#leaseUntil = ')) return 'claim'
+  if (change.includes('#sentAt = ')) return 'mark'
+  if (change.includes('#deliveredAt = ')) return 'feedback'
+  return change.includes('#answeredAt = ') ? 'answer' : 'settle'
 }
 
 const refused = (name: string) => Object.assign(new Error('away'), { name, $metadata: { httpStatusCode: 400 } })
@@ -144,7 +145,7 @@ function rangeOf({ input }: QueryCommand): Range {
   const { ExpressionAttributeNames: names = {}, ExpressionAttributeValues: values = {} } = input
   const sort = names['#s']
   return {
-    ...(input.IndexName === undefined ? {} : { index: input.IndexName }),
+    ...(input.IndexName === undefined ? {} : { index: input.IndexName as IndexName }),
     partition: [names['#p'] ?? '', String(values[':p'])],
     ...(sort === undefined ? {} : { between: [sort, String(values[':from']), String(values[':to'])] as const }),
     descending: input.ScanIndexForward === false,

@@ -6,6 +6,7 @@ import { readFileSync } from 'node:fs'
 import { afterAll, beforeAll, describe, expect, test, vi } from 'vitest'
 import type { Notice } from '../../functions/store/notices.ts'
 import type { Item } from '../../functions/store/table.ts'
+import { shownState } from '../../shared-domain/notices/life.ts'
 import { sampled } from '../support/tier.ts'
 import { faultsAt, inTheWindow, type Step } from './faults.ts'
 import { type Most, planOf, type Struck } from './plan.ts'
@@ -85,7 +86,8 @@ const dependsOnTheMove = ({ kind, to, passedOnFor }: Notice) =>
 
 /** Sent; or, where mail comes back, said to whoever is to know of it. */
 function isDone({ state, to, passedOnAt }: Notice, bounces: string | null): boolean {
-  return to.email === bounces ? state === 'not delivered' && passedOnAt !== undefined : state === 'sent'
+  const shown = shownState[state]
+  return to.email === bounces ? shown === 'not delivered' && passedOnAt !== undefined : shown === 'sent'
 }
 
 const whoHearsWhat = ({ kind, to, lines }: Notice) => lines.map(({ stickId }) => `${to.email}: ${kind} of ${stickId}`)

@@ -17,10 +17,10 @@ import { tellFromStream, tellOfUndelivered } from '../../functions/follow-up/und
 import { proveStick } from '../../functions/prove-states/prove-states.ts'
 import { standingToday } from '../../functions/questions/today.ts'
 import { reindex } from '../../functions/reindex/reindex.ts'
-import { markAnswered } from '../../functions/store/awaited.ts'
 import type { Notice } from '../../functions/store/notices.ts'
 import { openOrganisation } from '../../functions/store/organisation.ts'
 import { type Item, openTable, type Table } from '../../functions/store/table.ts'
+import { queuePrefix } from '../../functions/store/table-shape.ts'
 import { sweep } from '../../functions/sweep/sweep.ts'
 import { answerPath } from '../../functions/web/answer-link.ts'
 import { chanceOf, uuidOf, whole } from '../../seed/chance.ts'
@@ -61,7 +61,8 @@ export async function furnished(): Promise<readonly Item[]> {
     by: 'Ines Roth',
   }
   await house.done('POST', '/v1/sticks/S-3/corrective-steps', step)
-  for (const notice of noticesIn(house.table.items())) await markAnswered(house.table, notice, house.clock())
+  const { notices } = house.organisation()
+  for (const notice of noticesIn(house.table.items())) await notices.confirm(notice, house.clock())
   return house.table.items()
 }
 
@@ -134,7 +135,7 @@ export async function simulate(
     plan,
     onWrite: (items: readonly Item[], changed: readonly Item[]) => {
       stream.push(...items.filter(({ entity }) => entity === 'notice'))
-      comeBack.push(...changed.filter(({ unsentKey }) => String(unsentKey).startsWith('SYSTEM#UNDELIVERED#')))
+      comeBack.push(...changed.filter(({ queue }) => String(queue).startsWith(queuePrefix.undelivered)))
     },
     onAccepted: (number: string) => {
       accepted.set(number, (accepted.get(number) ?? 0) + 1)

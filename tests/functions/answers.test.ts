@@ -3,12 +3,12 @@ import { randomUUID } from 'node:crypto'
 import { beforeAll, beforeEach, describe, expect, test } from 'vitest'
 import { buildAnswers } from '../../functions/answers/answers.ts'
 import { followUp } from '../../functions/follow-up/follow-up.ts'
-import { undeliveredBy } from '../../functions/store/awaited.ts'
 import { keysOf } from '../../functions/store/keys.ts'
-import { type Notice, noticeWrite } from '../../functions/store/notices.ts'
-import { markSent, notReachedWrite } from '../../functions/store/sending.ts'
-import type { Item } from '../../functions/store/table.ts'
+import type { Notice } from '../../functions/store/notices.ts'
+import { dueIn } from '../../functions/store/queues.ts'
+import type { Item, Write } from '../../functions/store/table.ts'
 import { answerPath } from '../../functions/web/answer-link.ts'
+import type { UndeliveredWhy } from '../../shared-domain/notices/notice.ts'
 import { replay } from '../../shared-domain/state/fold.ts'
 import { aTest, day, happened, history } from '../support/trade.ts'
 import { demo, furnish, type House, openHouse } from './house.ts'
@@ -25,7 +25,7 @@ beforeAll(async () => {
   await first.done('POST', '/v1/sticks/S-1/bench-tests', aTest({ testedOn: day('2026-03-06') }), 'bench')
   const tingle = { factId: randomUUID(), occurredOn: '2026-03-06', kind: 'tingle' }
   await first.done('POST', '/v1/sticks/S-1/defects', tingle, 'crew')
-  for (const notice of noticesIn(first)) await markSent(first.table, notice, first.clock(), 'ses-1')
+  for (const notice of noticesIn(first)) await first.organisation().notices.sent(notice, first.clock(), 'ses-1')
   furnished = first.table.items()
 })
 beforeEach(() => {
@@ -44,6 +44,12 @@ const silence = () =>
     .filter(({ kind }) => kind === 'unanswered')
     .map(({ to, unanswered }) => `${to.email}: ${unanswered?.join(', ')}`)
     .sort()
+
+function cameBack(notice: Notice, why: UndeliveredWhy, trouble: string): Write {
+  const write = house.organisation().notices.notReachedWrite(notice, 'ses-1', why, trouble)
+  if (write === null) throw new Error('it came back before')
+  return write
+}
 
 const linkOf = (email: string) => answerPath(hold(email)) ?? ''
 const open = (path: string, method = 'GET') =>
@@ -91,7 +97,7 @@ describe('the link', () => {
 
   test('pressed while word comes that the mail came back: both stand', async () => {
     const before = house.table
-    const meanwhile = () => before.transact([notReachedWrite(before, hold(ana), 'ses-1', 'complained', 'unwanted')])
+    const meanwhile = () => before.transact([cameBack(hold(ana), 'complained', 'unwanted')])
     let told = false
     const table = {
       ...before,
@@ -103,8 +109,12 @@ describe('the link', () => {
     }
     const { status } = await buildAnswers({ table, clock: house.clock }).request(linkOf(ana), { method: 'POST' })
     expect(status).toBe(200)
-    expect(hold(ana)).toMatchObject({ answeredAt: house.clock(), undeliveredWhy: 'complained', state: 'not delivered' })
-    expect(await undeliveredBy(house.table, house.clock())).toHaveLength(1)
+    expect(hold(ana)).toMatchObject({
+      answeredAt: house.clock(),
+      undeliveredWhy: 'complained',
+      state: 'not delivered, confirmed',
+    })
+    expect(await dueIn(house.table, 'undelivered', house.clock())).toHaveLength(1)
   })
 
   test('pressed twice at once, it is recorded once', async () => {
@@ -113,11 +123,11 @@ describe('the link', () => {
   })
 
   test('confirmed though the mail came back: both stand, and the managers still hear of the address', async () => {
-    const returned = notReachedWrite(house.table, hold(ana), 'ses-1', 'bounced', 'user unknown')
+    const returned = cameBack(hold(ana), 'bounced', 'user unknown')
     await house.table.transact([returned])
     expect((await open(linkOf(ana), 'POST')).status).toBe(200)
-    expect(hold(ana)).toMatchObject({ state: 'not delivered', answeredAt: '2026-03-06T20:30:00.000Z' })
-    expect(await undeliveredBy(house.table, house.clock())).toHaveLength(1)
+    expect(hold(ana)).toMatchObject({ state: 'not delivered, confirmed', answeredAt: '2026-03-06T20:30:00.000Z' })
+    expect(await dueIn(house.table, 'undelivered', house.clock())).toHaveLength(1)
   })
 
   test('tampered with, of another notice, of another organisation, for another time: refused, and nothing changes', async () => {
@@ -187,7 +197,7 @@ describe('nobody answers', () => {
     await at('2026-03-07T00:00:00.000Z')
     expect(silence()).toEqual([`${bo}: Ana Ferro`])
     for (const notice of noticesIn(house).filter(({ kind }) => kind === 'unanswered'))
-      await markSent(house.table, notice, house.clock(), 'ses-2')
+      await house.organisation().notices.sent(notice, house.clock(), 'ses-2')
     await at('2026-03-07T04:00:00.000Z')
     const both = managers.map((email) => `${email}: Ana Ferro, Bo Lind`)
     expect(silence()).toEqual([`${bo}: Ana Ferro`, ...both].sort())
@@ -196,7 +206,7 @@ describe('nobody answers', () => {
   test('where nobody at all answers, the managers hear in the end also of the crew, who have the stick in hand', async () => {
     await at('2026-03-07T00:00:00.000Z')
     for (const notice of noticesIn(house).filter(({ kind }) => kind === 'unanswered'))
-      await markSent(house.table, notice, house.clock(), 'ses-2')
+      await house.organisation().notices.sent(notice, house.clock(), 'ses-2')
     await at('2026-03-07T04:00:00.000Z')
     const expected = [`${bo}: Ana Ferro`, ...managers.flatMap((to) => [`${to}: Bo Lind`, `${to}: Ana Ferro, Bo Lind`])]
     expect(silence()).toEqual(expected.sort())
@@ -206,11 +216,11 @@ describe('nobody answers', () => {
     const { kind, day: on, lines, answer, to } = hold(ana)
     const lees = { ...to, name: 'Lee Okoye', email: 'lee@crew-one.example' }
     const owed = { kind, day: on, lines, key: 'hold|S-1|lee', to: lees, ...(answer && { answer }) }
-    await house.table.transact([noticeWrite(house.table, keysOf(demo), demo, owed, house.clock())])
+    await house.table.transact([house.organisation().notices.owedWrite(owed, house.clock())])
     for (const email of [bo, ...managers]) await open(linkOf(email), 'POST')
     house.at('2026-03-06T23:30:00.000Z')
     const lee = noticesIn(house).find(({ to }) => to.name === 'Lee Okoye') as Notice
-    await markSent(house.table, lee, house.clock(), 'ses-3')
+    await house.organisation().notices.sent(lee, house.clock(), 'ses-3')
     expect(await at('2026-03-07T00:00:00.000Z')).toMatchObject({ silent: 1, passedOn: 1 })
     expect(await at('2026-03-07T03:29:00.000Z')).toMatchObject({ silent: 0 })
     expect(await at('2026-03-07T03:30:00.000Z')).toMatchObject({ silent: 1, passedOn: 1 })
@@ -235,11 +245,13 @@ describe('nobody answers', () => {
 
   test('one whose mail came back is left for the managers to hear of, where the index does not show it yet', async () => {
     for (const email of managers) await open(linkOf(email), 'POST')
-    await house.table.transact([notReachedWrite(house.table, hold(ana), 'ses-1', 'bounced', 'no such mailbox')])
+    await house.table.transact([cameBack(hold(ana), 'bounced', 'no such mailbox')])
     house.table.trouble({ indexLag: 1 })
     expect(await at('2026-03-07T00:00:00.000Z')).toMatchObject({ silent: 2, passedOn: 0 })
     house.table.trouble({})
-    expect((await undeliveredBy(house.table, house.clock())).map(({ number }) => number)).toEqual([hold(ana).number])
+    expect((await dueIn(house.table, 'undelivered', house.clock())).map(({ number }) => number)).toEqual([
+      hold(ana).number,
+    ])
     expect(await at('2026-03-07T00:05:00.000Z')).toMatchObject({ silent: 1, passedOn: 2 })
   })
 

@@ -5,7 +5,6 @@ import { messageOf } from '../../functions/deliver-notices/message.ts'
 import { tellOfUndelivered } from '../../functions/follow-up/undelivered.ts'
 import { proveStick } from '../../functions/prove-states/prove-states.ts'
 import type { Notice } from '../../functions/store/notices.ts'
-import { markSent, notReachedWrite } from '../../functions/store/sending.ts'
 import type { Item } from '../../functions/store/table.ts'
 import { dangers as dangerous } from '../../shared-domain/state/worst-hold.ts'
 import { defectKinds } from '../../shared-domain/words.ts'
@@ -268,9 +267,9 @@ describe('a report on a number that no stick has, which did not reach its manage
     await post('defects', fact('2026-03-10', { kind: 'tingle', note: 'near the end' }), 'crew', 'NOT-THERE')
     const [notice] = notices() as unknown as Notice[]
     if (notice === undefined) throw new Error('nobody was told')
-    await markSent(house.table, notice, house.clock(), 'ses-1')
-    const aside = notReachedWrite(house.table, notice, 'ses-1', 'bounced', 'no such user')
-    await house.table.transact([aside])
+    await house.organisation().notices.sent(notice, house.clock(), 'ses-1')
+    const aside = house.organisation().notices.notReachedWrite(notice, 'ses-1', 'bounced', 'no such user')
+    await house.table.transact(aside === null ? [] : [aside])
     expect(await tellOfUndelivered(house.table, house.clock())).toEqual({ undelivered: 1, failed: 0 })
     const after = notices().filter(({ number }) => number !== notice.number) as unknown as Notice[]
     const [passedOn] = after.filter(({ to }) => to.email === founder.email)

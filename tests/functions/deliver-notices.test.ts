@@ -11,9 +11,9 @@ import { deliverFromStream } from '../../functions/deliver-notices/from-stream.t
 import { sesMailer } from '../../functions/deliver-notices/mail.ts'
 import { accountPace } from '../../functions/deliver-notices/pace.ts'
 import { keysOf } from '../../functions/store/keys.ts'
+import { openNotices } from '../../functions/store/notice-life.ts'
 import { type Notice, noticeNumber, noticeWrite } from '../../functions/store/notices.ts'
 import { employerPolicyId, openOrganisation } from '../../functions/store/organisation.ts'
-import { claim, setAside } from '../../functions/store/sending.ts'
 import type { Item, Table } from '../../functions/store/table.ts'
 import { addSeconds, type Instant } from '../../shared-domain/calendar.ts'
 import { calendarEntry } from '../../shared-domain/notices/calendar-entry.ts'
@@ -101,7 +101,7 @@ async function lookUp(table: Table, owed: OwedNotice): Promise<Notice> {
   return (await table.get(keys.notice(noticeNumber(organisation, owed.key)))) as unknown as Notice
 }
 
-const unsentItems = (items: readonly Item[]) => items.filter((item) => 'unsentKey' in item).length
+const unsentItems = (items: readonly Item[]) => items.filter((item) => 'queue' in item).length
 
 const named = (name: string) => Object.assign(new Error(`the mail service says ${name}`), { name })
 
@@ -333,7 +333,7 @@ describe('a notice that fails by itself', () => {
     expect(after).toMatchObject({ state: 'not delivered', trouble: expect.stringContaining(name) })
     expect(after).not.toHaveProperty('leaseUntil')
     // in the queue of what is told to the next person
-    expect(after).toHaveProperty('unsentKey', expect.stringMatching(/^SYSTEM#UNDELIVERED#/))
+    expect(after).toHaveProperty('queue', expect.stringMatching(/^SYSTEM#UNDELIVERED#/))
     later(3600)
     expect(await deliverUnsent(parts)).toEqual({ found: 0, sent: 0 })
     expect(sent()).toHaveLength(5)
@@ -346,7 +346,7 @@ describe('a notice that fails by itself', () => {
     const table2: Table = {
       ...table,
       update: (key, change) =>
-        change.UpdateExpression?.includes('ADD attempts :one')
+        change.UpdateExpression?.includes('#leaseUntil = ')
           ? table.update(key, change)
           : Promise.reject(new Error('ended')),
     }
@@ -451,7 +451,9 @@ describe('who lost the lease meanwhile', () => {
     ['gives back', answered('ConfigurationSetDoesNotExist', 400)],
     ['leaves for later', answered('MessageRejected', 400)],
   ])('%s nothing that another holds', async (_, trouble) => {
-    const after = await overtaken(trouble, ({ table, clock }, notice) => claim(table, notice, clock(), 120))
+    const after = await overtaken(trouble, ({ table, clock }, notice) =>
+      openNotices(table, organisation).claim(notice, clock(), 120),
+    )
     expect(after).toMatchObject({ state: 'claimed', leaseUntil: addSeconds(begin, 241), attempts: 2 })
     expect(after).not.toHaveProperty('trouble')
   })
@@ -459,15 +461,17 @@ describe('who lost the lease meanwhile', () => {
   test('sets nothing aside', async () => {
     const { table } = house()
     const notice = await owe(table, hold())
-    const old = await claim(table, notice, begin, 120)
+    const old = await openNotices(table, organisation).claim(notice, begin, 120)
     const later = addSeconds(begin, 121)
-    await claim(table, notice, later, 120)
-    expect(old && (await setAside(table, notice, old, 'refused', 'too late'))).toBe(false)
+    await openNotices(table, organisation).claim(notice, later, 120)
+    expect(old && (await openNotices(table, organisation).setAside(notice, old, 'refused', 'too late'))).toBe(false)
     expect((await lookUp(table, hold())).state).toBe('claimed')
   })
 
   test('marks all the same, since the mail is out', async () => {
-    const after = await overtaken(null, ({ table, clock }, notice) => claim(table, notice, clock(), 120))
+    const after = await overtaken(null, ({ table, clock }, notice) =>
+      openNotices(table, organisation).claim(notice, clock(), 120),
+    )
     expect(after).toMatchObject({ state: 'sent', messageId: 'ses-1' })
   })
 

@@ -5,9 +5,7 @@ import { afterEach, beforeAll, beforeEach, describe, expect, test, vi } from 'vi
 import { deliver } from '../../functions/deliver-notices/deliver-notices.ts'
 import { takeAll } from '../../functions/feedback/feedback.ts'
 import { tellFromStream, tellOfUndelivered } from '../../functions/follow-up/undelivered.ts'
-import { markAnswered } from '../../functions/store/awaited.ts'
 import type { Notice } from '../../functions/store/notices.ts'
-import { claim, markSent } from '../../functions/store/sending.ts'
 import type { Item } from '../../functions/store/table.ts'
 import { sweep } from '../../functions/sweep/sweep.ts'
 import { aStick, aTest, day } from '../support/trade.ts'
@@ -27,8 +25,8 @@ beforeAll(async () => {
   const tingle = { factId: randomUUID(), occurredOn: '2026-03-06', kind: 'tingle' }
   await first.done('POST', '/v1/sticks/S-1/defects', tingle, 'crew')
   for (const notice of noticesIn(first).filter(({ to }) => to.email !== ana)) {
-    await claim(first.table, notice, first.clock(), 120)
-    await markSent(first.table, notice, first.clock(), idOf(notice.number))
+    await first.organisation().notices.claim(notice, first.clock(), 120)
+    await first.organisation().notices.sent(notice, first.clock(), idOf(notice.number))
   }
   furnished = first.table.items()
 })
@@ -93,7 +91,7 @@ const marks = async () => (await house.done('GET', '/v1/marked-addresses', undef
 describe('kept on the notice', () => {
   test('a delivery, once', async () => {
     expect(await say({ eventType: 'Delivery', mail: mailOf(hold(bo)) })).toEqual({ delivered: 1 })
-    expect(hold(bo)).toMatchObject({ state: 'sent', deliveredAt: now })
+    expect(hold(bo)).toMatchObject({ state: 'awaiting confirmation', deliveredAt: now })
     house.at('2026-03-06T20:31:00.000Z')
     const before = kept()
     expect(await say({ eventType: 'Delivery', mail: mailOf(hold(bo)) })).toEqual({ replayed: 1 })
@@ -101,10 +99,10 @@ describe('kept on the notice', () => {
   })
 
   test('the sending, where the sender broke off before its mark', async () => {
-    await claim(house.table, hold(ana), house.clock(), 120)
+    await house.organisation().notices.claim(hold(ana), house.clock(), 120)
     expect(await say({ eventType: 'Send', mail: mailOf(hold(ana)), send: {} })).toEqual({ accepted: 1 })
-    expect(hold(ana)).toMatchObject({ state: 'sent', messageId: idOf(hold(ana).number) })
-    expect(await claim(house.table, hold(ana), house.clock(), 120)).toBeNull()
+    expect(hold(ana)).toMatchObject({ state: 'awaiting confirmation', messageId: idOf(hold(ana).number) })
+    expect(await house.organisation().notices.claim(hold(ana), house.clock(), 120)).toBeNull()
   })
 
   test('the sending of one marked already changes nothing', async () => {
@@ -121,7 +119,11 @@ describe('kept on the notice', () => {
     async (_, bounceType, bounceSubType, trouble) => {
       await say({ eventType: 'Delivery', mail: mailOf(hold(bo)) })
       expect(await say({ ...bounce({ bounceType, bounceSubType }), mail: mailOf(hold(bo)) })).toEqual({ recorded: 1 })
-      expect(hold(bo)).toMatchObject({ state: 'sent', deliveredAt: now, trouble: expect.stringMatching(trouble) })
+      expect(hold(bo)).toMatchObject({
+        state: 'awaiting confirmation',
+        deliveredAt: now,
+        trouble: expect.stringMatching(trouble),
+      })
       expect(await passOn()).toEqual({ undelivered: 0, failed: 0 })
       expect(await marks()).toEqual([])
     },
@@ -132,7 +134,7 @@ describe('kept on the notice', () => {
     ['a complaint taken back', complaint({ complaintFeedbackType: 'not-spam' }), /not-spam/],
   ])('%s, and nobody is told: it may still arrive', async (_, event, trouble) => {
     expect(await say({ ...event, mail: mailOf(hold(bo)) })).toEqual({ recorded: 1 })
-    expect(hold(bo)).toMatchObject({ state: 'sent', trouble: expect.stringMatching(trouble) })
+    expect(hold(bo)).toMatchObject({ state: 'awaiting confirmation', trouble: expect.stringMatching(trouble) })
     expect(await passOn()).toEqual({ undelivered: 0, failed: 0 })
     expect(await marks()).toEqual([])
   })
@@ -227,9 +229,9 @@ describe('changes nothing and is counted', () => {
 
 describe('a bounce', () => {
   test('before the sender has marked the notice stands, whatever the sender marks then', async () => {
-    await claim(house.table, hold(ana), house.clock(), 120)
+    await house.organisation().notices.claim(hold(ana), house.clock(), 120)
     expect(await say({ ...bounce(), mail: mailOf(hold(ana)) })).toEqual({ 'not delivered': 1 })
-    await markSent(house.table, hold(ana), house.clock(), idOf(hold(ana).number))
+    await house.organisation().notices.sent(hold(ana), house.clock(), idOf(hold(ana).number))
     expect(hold(ana)).toMatchObject({ state: 'not delivered', undeliveredWhy: 'bounced' })
     await passOn()
     expect(told()).toContain(`hold to ${bo} for Ana Ferro`)
@@ -255,7 +257,7 @@ describe('a bounce', () => {
   })
 
   test('of what was confirmed as read tells the managers of the address and passes nothing on', async () => {
-    await markAnswered(house.table, hold(bo), house.clock())
+    await house.organisation().notices.confirm(hold(bo), house.clock())
     await say({ ...complaint(), mail: mailOf(hold(bo)) })
     await passOn()
     expect(told()).toEqual(managers.map((to) => `not delivered to ${to}`))
@@ -285,8 +287,8 @@ describe('a bounce', () => {
     await sweep(house.table, house.clock)
     const digest = noticesIn(house).find(({ kind, to }) => kind === 'digest' && to.email === ana) as Notice
     expect(digest.lines.map(({ stickId }) => stickId)).toEqual(['S-20', 'S-21'])
-    await claim(house.table, digest, house.clock(), 120)
-    await markSent(house.table, digest, house.clock(), idOf(digest.number))
+    await house.organisation().notices.claim(digest, house.clock(), 120)
+    await house.organisation().notices.sent(digest, house.clock(), idOf(digest.number))
     const issued = { factId: randomUUID(), occurredOn: '2026-03-09', to: { crewId: 'CR-2' } }
     await house.done('POST', '/v1/sticks/S-20/moves', issued, 'bench')
     const drop = { factId: randomUUID(), occurredOn: '2026-03-09', kind: 'drop' }
@@ -302,8 +304,8 @@ describe('a bounce', () => {
     house.at('2026-03-06T22:00:00.000Z')
     await house.done('POST', '/v1/sticks/S-1/bench-tests', aTest({ testedOn: day('2026-03-06'), at: '16:00' }), 'bench')
     const back = noticesIn(house).find(({ kind, to }) => kind === 'return' && to.email === ana) as Notice
-    await claim(house.table, back, house.clock(), 120)
-    await markSent(house.table, back, house.clock(), idOf(back.number))
+    await house.organisation().notices.claim(back, house.clock(), 120)
+    await house.organisation().notices.sent(back, house.clock(), idOf(back.number))
     const flashover = { factId: randomUUID(), occurredOn: '2026-03-06', at: '16:30', kind: 'flashover' }
     await house.done('POST', '/v1/sticks/S-1/defects', flashover, 'crew')
     await say({ ...bounce(), mail: mailOf(back) })
@@ -381,7 +383,7 @@ describe('a marked address', () => {
     })
     expect(await marks()).toEqual([])
     await sendAll()
-    expect(ofS8(bo)).toMatchObject({ state: 'sent' })
+    expect(ofS8(bo)).toMatchObject({ state: 'awaiting confirmation' })
     const facts = house.table.items().filter(({ entity }) => entity === 'mark' || entity === 'mark cleared')
     expect(facts.map(({ entity, clearedBy }) => [entity, clearedBy])).toEqual([
       ['mark', null],

@@ -11,9 +11,8 @@ import { messageOf } from '../../functions/deliver-notices/message.ts'
 import { takeAll } from '../../functions/feedback/feedback.ts'
 import { followUp } from '../../functions/follow-up/follow-up.ts'
 import { tellOfUndelivered } from '../../functions/follow-up/undelivered.ts'
-import { markAnswered } from '../../functions/store/awaited.ts'
-import { keysOf } from '../../functions/store/keys.ts'
-import { type Notice, notConfirmed, noticesOfStick } from '../../functions/store/notices.ts'
+import { openNotices } from '../../functions/store/notice-life.ts'
+import type { Notice } from '../../functions/store/notices.ts'
 import type { Table } from '../../functions/store/table.ts'
 import { sweep } from '../../functions/sweep/sweep.ts'
 import { aCrew, aManager, aStick, aTest, day, overTheLimit } from '../support/trade.ts'
@@ -212,7 +211,7 @@ describe('a notice that is refused each time, by a code that nobody knows', () =
   test('alone of all that waits goes aside after four hours', async () => {
     const house = await held()
     const { minutes } = service(house, refusedTo(...everybody))
-    for (const notice of owed(house).slice(1)) await markAnswered(house.table, notice, house.clock())
+    for (const notice of owed(house).slice(1)) await house.organisation().notices.confirm(notice, house.clock())
     await minutes(5, 235)
     expect(rang('notice set aside')).toBe(0)
     await minutes(240, 255)
@@ -285,7 +284,7 @@ describe('a digest that waited while a stick in it was reported', () => {
     expect([last?.kind, last?.lines.map(({ stickId }) => stickId)]).toEqual(['digest', ['S-5']])
     expect(messageOf(last as Notice, 'https://p').text).not.toContain('S-1')
     const toldOf = async (id: string) =>
-      (await noticesOfStick(house.table, keysOf(demo), id, '0')).filter(({ to }) => to.email === ana)
+      (await house.organisation().notices.ofStick(id, '0')).filter(({ to }) => to.email === ana)
     expect((await toldOf('S-1')).map(({ kind }) => kind)).toEqual(['hold'])
     expect(await toldOf('S-5')).toMatchObject([{ kind: 'digest', state: 'sent', lines: [{ stickId: 'S-5' }] }])
   })
@@ -400,7 +399,7 @@ describe('where the managers cannot be told', () => {
         house.at(clockAt(minute))
         await run()
         const hers = sent.filter(({ to, kind }) => to.email === mia && confirms.includes(kind))
-        for (const one of hers) await markAnswered(parts.table, one, house.clock())
+        for (const one of hers) await openNotices(parts.table, demo).confirm(one, house.clock())
       }
       return { toOda: sent.filter(({ to }) => to.email === oda), rang: rang('nobody is left to be told') }
     }
@@ -463,7 +462,8 @@ describe('where the managers cannot be told', () => {
     await comesBack(house, sent.find(({ to }) => to.email === mia) as Notice, bounce)
     await minutes(10, 15)
     expect(readers(sent.filter(({ passedOnFor }) => passedOnFor !== undefined))).toEqual([bo, oda].sort())
-    for (const one of sent.filter(({ to }) => to.email === bo)) await markAnswered(house.table, one, house.clock())
+    for (const one of sent.filter(({ to }) => to.email === bo))
+      await house.organisation().notices.confirm(one, house.clock())
     await minutes(20, 12 * 60)
     expect(rang('nobody is left to be told')).toBe(0)
   })
@@ -507,11 +507,11 @@ describe('a hold that nobody confirms while more comes to be known of the stick'
     const { minutes } = service(house)
     const silent = async () => {
       house.table.settled()
-      return (await notConfirmed(house.table, keysOf(demo), 'S-1')).map(({ to }) => to.email).sort()
+      return (await house.organisation().notices.notConfirmed('S-1')).map(({ to }) => to.email).sort()
     }
     await minutes(5, 5)
     for (const one of noticesIn(house).filter(({ kind, to }) => kind === 'hold' && to.email !== bo))
-      await markAnswered(house.table, one, house.clock())
+      await house.organisation().notices.confirm(one, house.clock())
     expect(await silent()).toEqual([bo])
     house.at(clockAt(180))
     await failed(house, '10:30')
@@ -519,7 +519,7 @@ describe('a hold that nobody confirms while more comes to be known of the stick'
     // the silence about the first hold has climbed meanwhile
     expect(await silent()).toEqual(everybody)
     for (const one of noticesIn(house).filter(({ to }) => to.email === ana))
-      await markAnswered(house.table, one, house.clock())
+      await house.organisation().notices.confirm(one, house.clock())
     expect(await silent()).toEqual([bo, max, mia])
   })
 })

@@ -2,8 +2,6 @@
 import { randomUUID } from 'node:crypto'
 import { beforeAll, describe, expect, test } from 'vitest'
 import { buildPages } from '../../functions/pages/pages.ts'
-import { notConfirmed } from '../../functions/store/notices.ts'
-import { markSent } from '../../functions/store/sending.ts'
 import type { BenchTest, Reading } from '../../shared-domain/bench-test/bench-test.ts'
 import type { Instant } from '../../shared-domain/calendar.ts'
 import { aStick, aTest, day, overTheLimit, survey } from '../support/trade.ts'
@@ -213,9 +211,9 @@ test('no page calls anything safe', async () => {
 })
 
 test('the notice log tells times by the clock of the crew’s depot, and says whose clock it is', async () => {
-  const [first] = await notConfirmed(house.table, house.organisation().keys, 'HELD')
+  const [first] = await house.organisation().notices.notConfirmed('HELD')
   if (first === undefined) throw new Error('nobody was told of the hold')
-  await markSent(house.table, first, '2026-03-09T02:30:00.000Z' as Instant, 'ses-1')
+  await house.organisation().notices.sent(first, '2026-03-09T02:30:00.000Z' as Instant, 'ses-1')
   const log = textOf(await page('/notices?stick=HELD'))
   // clocks of the depot went forward in the night before
   expect(log).toContain('8 March 2026, 21:30 CDT')

@@ -2,7 +2,6 @@
 import { randomUUID } from 'node:crypto'
 import fc from 'fast-check'
 import { beforeAll, describe, expect, test } from 'vitest'
-import { markAnswered } from '../../functions/store/awaited.ts'
 import type { Notice } from '../../functions/store/notices.ts'
 import type { Item } from '../../functions/store/table.ts'
 import { sweep } from '../../functions/sweep/sweep.ts'
@@ -53,7 +52,7 @@ async function confirm(house: House, stickId: string, role: 'crew' | 'foreman' |
   )
   const newest = asked.sort((a, b) => (a.owedAt < b.owedAt ? 1 : -1))[0]
   if (newest === undefined) throw new Error(`nobody of role ${role} was asked about ${stickId}`)
-  expect(await markAnswered(house.table, newest, house.clock())).toBe(true)
+  expect(await house.organisation().notices.confirm(newest, house.clock())).toBe(true)
 }
 
 async function rows(house: House, query: string, limit = 200) {
@@ -125,10 +124,10 @@ describe('of the sticks on hold', () => {
     const [asked] = noticesOf(house).filter(({ to }) => to.role === 'crew')
     if (asked === undefined) throw new Error('nobody was asked')
     house.table.trouble({ lose: [1, 2, 3] })
-    expect(await markAnswered(house.table, asked, house.clock())).toBe(true)
+    expect(await house.organisation().notices.confirm(asked, house.clock())).toBe(true)
     house.table.trouble({})
     expect(noticesOf(house).find(({ number }) => number === asked.number)?.answeredAt).toBe(house.clock())
-    expect(await markAnswered(house.table, asked, house.clock())).toBe(false)
+    expect(await house.organisation().notices.confirm(asked, house.clock())).toBe(false)
   })
 
   test('a fact recorded while somebody confirms overwrites no confirmation', async () => {

@@ -2,6 +2,7 @@
 import { randomUUID } from 'node:crypto'
 import { describe, expect, test } from 'vitest'
 import type { Item, Range, Table } from '../../functions/store/table.ts'
+import { type IndexName, indexes } from '../../functions/store/table-shape.ts'
 
 export function tableContract(name: string, open: () => Table | Promise<Table>): void {
   /** A table and an organisation nobody else writes to. */
@@ -173,16 +174,16 @@ export function tableContract(name: string, open: () => Table | Promise<Table>):
     test('marked as sent it leaves the list of those not sent and keeps the rest', async () => {
       const { table, org } = await opened()
       const notice: Item = { pk: `${org}#NOTICE#1`, sk: 'NOTICE', state: 'claimed', day: '2026-03-02' }
-      const queued = { unsentKey: `${org}#UNSENT`, owedAt: '2026-03-02T15:00:00.000Z' }
+      const queued = { queue: `${org}#UNSENT`, queueAt: '2026-03-02T15:00:00.000Z' }
       await stored(table, [{ ...notice, ...queued }])
-      const list: Range = { index: 'unsent-notices', partition: ['unsentKey', queued.unsentKey] }
+      const list: Range = { index: 'notices-by-queue', partition: ['queue', queued.queue] }
       expect(await table.all(list)).toHaveLength(1)
       await table.update(keyOf(notice), {
-        UpdateExpression: 'SET #state = :sent REMOVE unsentKey, leaseUntil',
+        UpdateExpression: 'SET #state = :sent REMOVE queue, leaseUntil',
         ExpressionAttributeNames: { '#state': 'state' },
         ExpressionAttributeValues: { ':sent': 'sent' },
       })
-      expect(await table.get(keyOf(notice))).toEqual({ ...notice, state: 'sent', owedAt: queued.owedAt })
+      expect(await table.get(keyOf(notice))).toEqual({ ...notice, state: 'sent', queueAt: queued.queueAt })
       expect(await table.all(list)).toEqual([])
     })
 
@@ -305,27 +306,24 @@ export function tableContract(name: string, open: () => Table | Promise<Table>):
       expect(ids(await table.all(range))).toEqual(['S-1'])
     })
 
-    test.each([
-      ['by-depot-next-tell', 'depotTellKey', 'nextTellOn'],
-      ['by-depot-standing', 'depotStandingKey', 'standingSort'],
-      ['by-crew-standing', 'crewKey', 'standingSort'],
-      ['by-depot-return', 'depotLentKey', 'returnSort'],
-      ['by-instrument', 'instrumentKey', 'testedSort'],
-      ['by-lot', 'lotKey', 'stickId'],
-      ['unsent-notices', 'unsentKey', 'owedAt'],
-      ['notices-by-stick', 'noticeStickKey', 'owedAt'],
-      ['notices-by-crew', 'noticeCrewKey', 'owedAt'],
-      ['notices-by-mailbox', 'noticeMailboxKey', 'owedAt'],
-    ])('the index %s answers by %s and %s, also where many share a date', async (index, partition, sort) => {
-      const { table, org } = await opened()
-      const sortOf = (stickId: string) => (sort === 'stickId' ? stickId : '2026-03-02')
-      await stored(
-        table,
-        numbered(5).map((stickId) => stickItem(org, stickId, { [partition]: `${org}#X`, [sort]: sortOf(stickId) })),
-      )
-      const range: Range = { index, partition: [partition, `${org}#X`], between: [sort, '0', '~'], limit: 2 }
-      expect(ids(await followed(table, range)).sort()).toEqual(numbered(5))
-    })
+    test.each(Object.entries(indexes) as [IndexName, (typeof indexes)[IndexName]][])(
+      'the index %s answers by its keys, also where many share a date, with what it keeps of an item',
+      async (index, { partition, sort, projection }) => {
+        const { table, org } = await opened()
+        const sortOf = (stickId: string) => (sort === 'stickId' ? stickId : '2026-03-02')
+        const items = numbered(5).map((stickId) =>
+          stickItem(org, stickId, { [partition]: `${org}#X`, [sort]: sortOf(stickId), note: 'x' }),
+        )
+        await stored(table, items)
+        const range: Range = { index, partition: [partition, `${org}#X`], between: [sort, '0', '~'], limit: 2 }
+        const found = await followed(table, range)
+        expect(found.map(({ pk }) => pk).sort()).toEqual(items.map(({ pk }) => pk))
+        const names = Object.keys(
+          projection === 'ALL' ? (items[0] ?? {}) : { pk: '', sk: '', [partition]: '', [sort]: '' },
+        )
+        for (const item of found) expect(Object.keys(item).sort()).toEqual(names.sort())
+      },
+    )
 
     test('a range is counted without being read, no further than asked', async () => {
       const { table, org } = await opened()

@@ -45,11 +45,14 @@ describe('who imports whom', () => {
 
   test('what the design allows is allowed', async () => {
     const found = await violations({
-      'shared-domain/stick.ts': "import { it } from 'zod'\nexport const stick = it\n",
+      'shared-domain/stick.ts': "import { it } from 'zod'\nexport const stick = it\nexport type Stick = typeof it\n",
       'functions/store/table.ts': "import { stick } from '../../shared-domain/stick.ts'\nexport const table = stick\n",
       'functions/api/index.ts':
         "import type { Context } from 'aws-lambda'\nimport { it } from 'hono'\nimport 'node:crypto'\nimport { table } from '../store/table.ts'\nimport { route } from './route.ts'\nexport const api = (_: Context) => [it, table, route]\n",
       'functions/api/route.ts': nothing,
+      'functions/store/table-shape.ts':
+        "import type { Stick } from '../../shared-domain/stick.ts'\nexport const shape: Stick[] = []\n",
+      'cdk/table.ts': "import { shape } from '../functions/store/table-shape.ts'\nexport const table = shape\n",
       'cdk/local/start.ts': "import { it } from 'vitest'\nexport const start = it\n",
       'tests/domain/stick.test.ts': "import { stick } from '../../shared-domain/stick.ts'\nexport const its = stick\n",
     })
@@ -80,6 +83,9 @@ describe('who imports whom', () => {
     ['functions/sweep/a.ts', "import { it } from 'stray'\nexport const a = it", 'package-in-package-json'],
     ['cdk/a.ts', "import '../functions/api/b.ts'", 'cdk-refers-by-path'],
     ['cdk/a.ts', "import '../shared-domain/b.ts'", 'cdk-refers-by-path'],
+    ['cdk/a.ts', "import '../functions/store/b.ts'", 'cdk-refers-by-path'],
+    ['functions/store/table-shape.ts', "import './b.ts'", 'table-shape-is-data'],
+    ['functions/store/table-shape.ts', "import { it } from 'zod'\nexport const a = it", 'table-shape-is-data'],
     ['cdk/a.ts', "import './local/b.ts'", 'deployed-stack-without-local-parts'],
     ['seed/a.ts', "import '../tests/b.ts'", 'nothing-imports-tests'],
     ['cdk/a.ts', "import './b.ts'", 'no-circles'],

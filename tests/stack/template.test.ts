@@ -10,6 +10,7 @@ import { quarterturnApp } from '../../cdk/app.ts'
 import { bundleFunctions } from '../../cdk/bundle.ts'
 import { root } from '../../cdk/local/template/synthesise.ts'
 import { readTemplate } from '../../cdk/local/template/template.ts'
+import { alarmWords, indexes } from '../../functions/store/table-shape.ts'
 
 let place: string
 let template: Template
@@ -88,30 +89,28 @@ describe('the table', () => {
     })
   })
 
-  test.each([
-    ['by-depot-next-tell', 'depotTellKey', 'nextTellOn'],
-    ['by-depot-standing', 'depotStandingKey', 'standingSort'],
-    ['by-crew-standing', 'crewKey', 'standingSort'],
-    ['by-depot-return', 'depotLentKey', 'returnSort'],
-    ['by-instrument', 'instrumentKey', 'testedSort'],
-    ['by-lot', 'lotKey', 'stickId'],
-    ['unsent-notices', 'unsentKey', 'owedAt'],
-    ['notices-by-stick', 'noticeStickKey', 'owedAt'],
-    ['notices-by-crew', 'noticeCrewKey', 'owedAt'],
-    ['notices-by-mailbox', 'noticeMailboxKey', 'owedAt'],
-  ])('has every index from the first day, since one update adds one at most: %s', (IndexName, partition, sort) => {
-    template.hasResourceProperties('AWS::DynamoDB::Table', {
-      GlobalSecondaryIndexes: Match.arrayWith([
-        {
-          IndexName,
-          KeySchema: [
-            { AttributeName: partition, KeyType: 'HASH' },
-            { AttributeName: sort, KeyType: 'RANGE' },
-          ],
-          Projection: { ProjectionType: 'ALL' },
-        },
-      ]),
-    })
+  test.each(Object.entries(indexes))(
+    'has every index from the first day, since one update adds one at most: %s',
+    (IndexName, { partition, sort, projection }) => {
+      template.hasResourceProperties('AWS::DynamoDB::Table', {
+        GlobalSecondaryIndexes: Match.arrayWith([
+          {
+            IndexName,
+            KeySchema: [
+              { AttributeName: partition, KeyType: 'HASH' },
+              { AttributeName: sort, KeyType: 'RANGE' },
+            ],
+            Projection: { ProjectionType: projection },
+          },
+        ]),
+      })
+    },
+  )
+
+  test('has no other index', () => {
+    const [table] = Object.values(template.findResources('AWS::DynamoDB::Table'))
+    const names = table?.Properties.GlobalSecondaryIndexes.map(({ IndexName }: { IndexName: string }) => IndexName)
+    expect(names.sort()).toEqual(Object.keys(indexes).sort())
   })
 })
 
@@ -234,7 +233,7 @@ describe('what is done without anybody asking', () => {
         Filters: [
           {
             Pattern:
-              '{"eventName":["MODIFY"],"dynamodb":{"NewImage":{"unsentKey":{"S":[{"prefix":"SYSTEM#UNDELIVERED#"}]}}}}',
+              '{"eventName":["MODIFY"],"dynamodb":{"NewImage":{"queue":{"S":[{"prefix":"SYSTEM#UNDELIVERED#"}]}}}}',
           },
         ],
       },
@@ -278,11 +277,13 @@ describe('what is done without anybody asking', () => {
   })
 
   test.each([
-    ['notice set aside', 'NoticesSetAside', 'deliver-notices/deliver-notices.ts'],
-    ['mails are refused and wait', 'MailsRefused', 'deliver-notices/deliver-notices.ts'],
-    ['nobody is left to be told', 'NobodyLeft', 'follow-up/nobody-left.ts'],
-  ])('“%s” rings by the words that its log has', (words, MetricName, file) => {
-    expect(readFileSync(join(root, 'functions', file), 'utf8')).toContain(`'${words}'`)
+    ['setAside', 'NoticesSetAside', 'deliver-notices/deliver-notices.ts'],
+    ['refused', 'MailsRefused', 'deliver-notices/deliver-notices.ts'],
+    ['nobodyLeft', 'NobodyLeft', 'follow-up/follow-up.ts'],
+    ['nobodyLeft', 'NobodyLeft', 'follow-up/undelivered.ts'],
+  ] as const)('the alarm for %s, %s, rings by the words that %s writes to its log', (name, MetricName, file) => {
+    const words = alarmWords[name]
+    expect(readFileSync(join(root, 'functions', file), 'utf8')).toContain(`log('error', alarmWords.${name}, `)
     template.hasResourceProperties('AWS::Logs::MetricFilter', {
       FilterPattern: `"${words}"`,
       MetricTransformations: [{ MetricName, MetricNamespace: 'Quarterturn', MetricValue: '1' }],

@@ -4,21 +4,9 @@
  */
 import { marshall, unmarshall } from '@aws-sdk/util-dynamodb'
 import type { Item, Key, Page, Range, Table, Write } from '../../functions/store/table.ts'
+import { indexes, tableKey } from '../../functions/store/table-shape.ts'
 import { type Chance, chanceOf } from '../../seed/chance.ts'
 import { type Expression, holds, updated } from './expressions.ts'
-
-const indexes: Record<string, readonly [partition: string, sort: string]> = {
-  'by-depot-next-tell': ['depotTellKey', 'nextTellOn'],
-  'by-depot-standing': ['depotStandingKey', 'standingSort'],
-  'by-crew-standing': ['crewKey', 'standingSort'],
-  'by-depot-return': ['depotLentKey', 'returnSort'],
-  'by-instrument': ['instrumentKey', 'testedSort'],
-  'by-lot': ['lotKey', 'stickId'],
-  'unsent-notices': ['unsentKey', 'owedAt'],
-  'notices-by-stick': ['noticeStickKey', 'owedAt'],
-  'notices-by-crew': ['noticeCrewKey', 'owedAt'],
-  'notices-by-mailbox': ['noticeMailboxKey', 'owedAt'],
-}
 
 /** Transactions are counted from 1, from the moment the trouble is ordered. */
 export interface Trouble {
@@ -117,8 +105,7 @@ export function fakeTable(kept: readonly Item[] = []): FakeTable {
 
   async function page(range: Range): Promise<Page> {
     await taken()
-    const names = range.index === undefined ? (['pk', 'sk'] as const) : indexes[range.index]
-    if (names === undefined) throw refusal(`no index ${range.index}`)
+    const names = namesOf(range)
     if (range.index !== undefined && range.consistent) throw refusal('an index cannot be read consistently')
     checkRange(range, names)
     const seen = range.index === undefined ? partitions.of(range) : asBefore(unseen(), partitions.of(range))
@@ -221,7 +208,7 @@ function storable(item: Item): Item {
   checkKey(item)
   checkValues(item, 0)
   const copy = unmarshall(marshall(item, { removeUndefinedValues: true })) as Item
-  for (const [partition, sort] of Object.values(indexes)) {
+  for (const { partition, sort } of Object.values(indexes)) {
     if (partition in copy && !fits(copy[partition], mostPartitionBytes)) throw refusal(`index key ${partition}`)
     if (sort in copy && !fits(copy[sort], mostSortBytes)) throw refusal(`index key ${sort}`)
   }
@@ -290,6 +277,20 @@ function sizeOf(value: unknown): number {
 
 type Names = readonly [partition: string, sort: string]
 
+function namesOf({ index }: Range): Names {
+  if (index !== undefined && !(index in indexes)) throw refusal(`no index ${index}`)
+  const { partition, sort } = index === undefined ? tableKey : indexes[index]
+  return [partition, sort]
+}
+
+/** An index that keeps keys only answers with those of the table and its own. */
+function projected(item: Item, { index }: Range, names: Names): Item {
+  if (index === undefined || indexes[index].projection === 'ALL') return item
+  return Object.fromEntries([...keyNames, ...names].map((name) => [name, item[name]])) as Item
+}
+
+const keyNames = Object.values(tableKey)
+
 function checkRange({ partition, between }: Range, [partitionName, sortName]: Names): void {
   if (partition[0] !== partitionName) throw refusal(`partition ${partition[0]} where ${partitionName} is`)
   if (!fits(partition[1], mostPartitionBytes)) throw refusal('a partition that is empty or too long')
@@ -321,16 +322,17 @@ function compareBytes(a: string, b: string): number {
 }
 
 /** From behind `after` on, until the limit or a megabyte is reached; stopping there leaves a key, even at the very end. */
-function cut(matching: readonly Item[], { after, descending }: Range, names: Names, limit: number): Page {
+function cut(matching: readonly Item[], range: Range, names: Names, limit: number): Page {
+  const { after, descending } = range
   const beyond = (item: Item) =>
     after === undefined || comparePlaces(orderOf(item, names), orderOf(after, names)) * (descending ? -1 : 1) > 0
   const items: Item[] = []
   let bytes = 0
   for (const item of matching.filter(beyond)) {
-    items.push(item)
+    items.push(projected(item, range, names))
     bytes += sizeOf(item)
     if (items.length < limit && bytes < mostPageBytes) continue
-    const key = Object.fromEntries(['pk', 'sk', ...names].map((name) => [name, item[name]]))
+    const key = Object.fromEntries([...keyNames, ...names].map((name) => [name, item[name]]))
     return { items, next: key }
   }
   return { items, next: undefined }
@@ -338,7 +340,7 @@ function cut(matching: readonly Item[], { after, descending }: Range, names: Nam
 
 /** Every partition of the table and its indexes by itself, so that reading one does not look through all. */
 function partitionsOf(store: ReadonlyMap<string, Item>) {
-  const partitionNames = ['pk', ...new Set(Object.values(indexes).map(([partition]) => partition))]
+  const partitionNames = [tableKey.partition, ...new Set(Object.values(indexes).map(({ partition }) => partition))]
   const all = new Map<string, Map<string, Item>>()
   const nameOf = (attribute: string, value: unknown) => `${attribute} ${value}`
 

@@ -1,0 +1,221 @@
+/**
+ * The notices of one organisation, and what happens to them: every change of one is written here, under the condition that it
+ * is still in a state from which its life leads there.
+ */
+import { addSeconds, type Instant } from '../../shared-domain/calendar.ts'
+import { type NoticeEvent, type NoticeState, noticeLife, statesBefore } from '../../shared-domain/notices/life.ts'
+import type { OwedNotice, UndeliveredWhy } from '../../shared-domain/notices/notice.ts'
+import {
+  type Change,
+  type Condition,
+  changeIf,
+  eitherOf,
+  is,
+  isAbsent,
+  isLessThan,
+  isOneOf,
+  isThere,
+} from './change.ts'
+import { keysOf } from './keys.ts'
+import { type Notice, noticesIn, noticeWrite, queueOf } from './notices.ts'
+import { confirmedWrite } from './sticks.ts'
+import type { Table, Write } from './table.ts'
+import { type ToldInPerson, toldInPerson, toldInPersonWrite } from './told-in-person.ts'
+
+/** By when its sender is done with it: who no longer holds this very lease changes nothing. */
+export type Lease = Instant
+
+export function openNotices(table: Table, organisation: string) {
+  const keys = keysOf(organisation)
+  const keyOf = ({ number }: Notice) => keys.notice(number)
+
+  /** Nobody else holds it, or held it for too long. */
+  const isFree = (now: Instant) => eitherOf(isAbsent('leaseUntil'), isLessThan('leaseUntil', now))
+  const holds = (lease: Lease) => is('leaseUntil', lease)
+  const hasNotComeBack = [isThere('pk'), isAbsent('undeliveredWhy')] as const
+
+  async function happens(notice: Notice, event: NoticeEvent, more: More = {}): Promise<boolean> {
+    const to = noticeLife[notice.state][event]
+    return to !== null && table.update(keyOf(notice), move(notice, event, to, more))
+  }
+
+  /** To a notice that this sender has claimed, whatever it was when it was read. */
+  function happensUnder(lease: Lease, notice: Notice, event: 'given back' | 'withdrawn' | 'not reached', more: More) {
+    return happens({ ...notice, state: 'claimed' }, event, { ...more, onlyIf: [holds(lease), ...(more.onlyIf ?? [])] })
+  }
+
+  /** Lent to one sender at a time; null when it is sent already or another holds the lease. */
+  async function claim(notice: Notice, now: Instant, leaseSeconds: number): Promise<Lease | null> {
+    const lease = addSeconds(now, leaseSeconds)
+    const more = { set: { leaseUntil: lease }, add: { attempts: 1 }, onlyIf: [isFree(now)] }
+    return (await happens(notice, 'claimed', more)) ? lease : null
+  }
+
+  /**
+   * The mail is out, whoever holds the lease by now. What came after, such as an answer or a bounce, is not taken back. The hours in
+   * which it is to be confirmed begin here: nobody can answer what has not come yet.
+   */
+  function sent(notice: Notice, sentAt: Instant, messageId: string): Promise<boolean> {
+    const set = { sentAt, messageId }
+    if (notice.answer === undefined) return happens(notice, 'sent', { set })
+    const answerBy = addSeconds(sentAt, notice.answer.withinHours * 3600)
+    return happens(notice, 'sent, to be confirmed', { set: { ...set, answerBy } })
+  }
+
+  /** Gives the lease back so that the next try need not wait for it to run out; a try that was not the notice's fault counts for none. */
+  function giveBack(notice: Notice, lease: Lease, trouble: string): Promise<boolean> {
+    return happensUnder(lease, notice, 'given back', { set: { trouble }, add: { attempts: -1 } })
+  }
+
+  /** The same, where the mail service refused it: others go first now. */
+  function giveBackRefused(
+    notice: Notice,
+    lease: Lease,
+    refused: { readonly at: Instant; readonly trouble: string; readonly isItsOwn: boolean },
+  ): Promise<boolean> {
+    return happensUnder(lease, notice, 'given back', {
+      set: { trouble: refused.trouble, refusedSince: notice.refusedSince ?? refused.at },
+      add: { attempts: -1, refusals: 1, ownRefusals: refused.isItsOwn ? 1 : 0 },
+    })
+  }
+
+  /** After a fault of its own: to be tried again, unless it was tried so often already; false then. */
+  function giveAnotherTry(notice: Notice, lease: Lease, trouble: string, mostAttempts: number): Promise<boolean> {
+    return happensUnder(lease, notice, 'given back', {
+      set: { trouble },
+      onlyIf: [isLessThan('attempts', mostAttempts)],
+    })
+  }
+
+  /** Some of its sticks it is no longer true of: kept as it is sent. */
+  function leaveOut(notice: Notice, lease: Lease): Promise<boolean> {
+    const change = changeIf({ set: { lines: notice.lines } }, is('state', 'claimed'), holds(lease))
+    return table.update(keyOf(notice), change)
+  }
+
+  /** No longer true by the time it was to leave: kept, and sent to nobody. */
+  function withdraw(notice: Notice, lease: Lease, why: string): Promise<boolean> {
+    return happensUnder(lease, notice, 'withdrawn', { set: { trouble: why } })
+  }
+
+  /** It will not reach its reader: kept, named in the notice log, and queued for whoever tells the next person. */
+  function setAside(notice: Notice, lease: Lease, undeliveredWhy: UndeliveredWhy, trouble: string): Promise<boolean> {
+    return happensUnder(lease, notice, 'not reached', { set: { undeliveredWhy, trouble } })
+  }
+
+  /** Found out after it was sent under this id that it did not reach its reader; null where that was known before. */
+  function notReachedWrite(
+    notice: Notice,
+    messageId: string,
+    undeliveredWhy: UndeliveredWhy,
+    trouble: string,
+  ): Write | null {
+    return happensWrite(notice, 'not reached', { set: { undeliveredWhy, trouble, messageId } })
+  }
+
+  /** The reader's mail server took it. False where that was known before, or it has come back. */
+  function delivered(notice: Notice, deliveredAt: Instant): Promise<boolean> {
+    const change = changeIf({ set: { deliveredAt } }, ...hasNotComeBack, isAbsent('deliveredAt'))
+    return table.update(keyOf(notice), change)
+  }
+
+  /** What the mail service says of it that is not its end. */
+  function troubleWrite(notice: Notice, trouble: string): Write {
+    return table.change(keyOf(notice), changeIf({ set: { trouble } }, ...hasNotComeBack))
+  }
+
+  /**
+   * Confirmed as read, once; false where it was before, or its mail came back since `notice` was read. That it came back stays
+   * to be told all the same.
+   */
+  async function confirm(notice: Notice, answeredAt: Instant): Promise<boolean> {
+    const write = happensWrite(notice, 'confirmed', { set: { answeredAt } })
+    if (write === null) return false
+    const stick = isOfCrew(notice) ? crewKnowsWrite(notice) : null
+    return (await withStick(write, stick)) || happens(notice, 'confirmed', { set: { answeredAt } })
+  }
+
+  /** That somebody of the crew was told face to face counts like a confirmation. False where it was kept before. */
+  async function keepToldInPerson(notice: Notice, place: number, told: ToldInPerson): Promise<boolean> {
+    const kept = toldInPersonWrite(table, keys, notice, place, told)
+    return (await withStick(kept, crewKnowsWrite(notice))) || (await table.transact([kept])).done
+  }
+
+  /** The stick of this notice, if it is to be confirmed, lies further down the list of those on hold. */
+  function crewKnowsWrite({ answer, lines: [line] }: Notice): Write | null {
+    if (answer === undefined || line === undefined) return null
+    return confirmedWrite(table, keys, line.stickId, answer.about)
+  }
+
+  /**
+   * Together with the stick where that can be: false where it was told of anew, or confirmed before, or somebody else was
+   * writing to either each time. `write` itself is then for the caller to write alone.
+   */
+  async function withStick(write: Write, stick: Write | null): Promise<boolean> {
+    if (stick === null) return false
+    for (let tries = 0; tries < 3; tries++) {
+      const outcome = await table.transact([write, stick])
+      if (outcome.done) return true
+      if (outcome.failed.length > 0) return false
+    }
+    return false
+  }
+
+  /**
+   * Nobody confirmed it in time: the next person is told, or the cause is gone. Null where nothing is awaited of it; fails
+   * where it was answered meanwhile, or came back: of that the managers are still to hear, and the queue it was found in may be
+   * behind.
+   */
+  function passOnWrite(notice: Notice, passedOnAt: Instant): Write | null {
+    return happensWrite(notice, 'passed on', { set: { passedOnAt } })
+  }
+
+  /** Everybody who is to know that it did not arrive is told; null where they were before. Fails where somebody else did so. */
+  function seenToWrite(notice: Notice, passedOnAt: Instant): Write | null {
+    return happensWrite(notice, 'seen to', { set: { passedOnAt } })
+  }
+
+  function happensWrite(notice: Notice, event: NoticeEvent, more: More): Write | null {
+    const to = noticeLife[notice.state][event]
+    return to === null ? null : table.change(keyOf(notice), move(notice, event, to, more))
+  }
+
+  return {
+    ...noticesIn(table, keys, organisation),
+    owedWrite: (owed: OwedNotice, owedAt: Instant) => noticeWrite(table, keys, organisation, owed, owedAt),
+    claim,
+    sent,
+    giveBack,
+    giveBackRefused,
+    giveAnotherTry,
+    leaveOut,
+    withdraw,
+    setAside,
+    notReachedWrite,
+    delivered,
+    troubleWrite,
+    confirm,
+    keepToldInPerson,
+    toldInPerson: (notices: readonly Notice[]) => toldInPerson(table, keys, notices),
+    passOnWrite,
+    seenToWrite,
+  }
+}
+
+/** What an event changes besides the state and the queue, and what has to hold besides the state. */
+interface More extends Pick<Change, 'add'> {
+  readonly set?: Partial<Notice> & { readonly leaseUntil?: Lease }
+  readonly onlyIf?: readonly Condition[]
+}
+
+function move(notice: Notice, event: NoticeEvent, to: NoticeState, { set = {}, add = {}, onlyIf = [] }: More) {
+  const queue = queueOf(to, { ...notice, ...set })
+  const remove = [...(queue === null ? ['queue', 'queueAt'] : []), ...(to === 'claimed' ? [] : ['leaseUntil'])]
+  const change = { set: { ...set, state: to, ...queue }, add, remove }
+  return changeIf(change, isOneOf('state', statesBefore(event, to)), ...onlyIf)
+}
+
+/** Of a manager's confirmation alone nobody knows whether those who have the stick put it down. */
+function isOfCrew({ to }: Notice): boolean {
+  return to.role === 'crew' || to.role === 'foreman'
+}

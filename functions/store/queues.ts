@@ -1,0 +1,53 @@
+/** What is to be done about notices by now, of every organisation. */
+import type { Instant } from '../../shared-domain/calendar.ts'
+import type { Queue } from '../../shared-domain/notices/life.ts'
+import { changeIf, eitherOf, isAbsent, isLessThan } from './change.ts'
+import { mailTaken, queueKey } from './keys.ts'
+import type { Notice } from './notices.ts'
+import { type Range, readAs, readOne, type Table } from './table.ts'
+import { queueShards } from './table-shape.ts'
+
+/** Whose hour has come, and no more: those not confirmed in time, those that did not arrive and nobody was told of yet. */
+export async function dueIn(
+  table: Table,
+  queue: Extract<Queue, 'unanswered' | 'undelivered'>,
+  now: Instant,
+): Promise<Notice[]> {
+  const shards = queueShards.map((shard) => table.all(dueBy(queue, shard, now)))
+  return readAs<Notice>((await Promise.all(shards)).flat())
+}
+
+/**
+ * What has lain unsent since `before`: of each shard and queue at most so many, the longest owed first. Those tried least come
+ * first, so that no notice that fails each time keeps another waiting; of them the urgent ones, and of these those that the
+ * mail service refused least.
+ */
+export async function unsentSince(table: Table, before: Instant, mostOfAShard: number): Promise<Notice[]> {
+  const ranges = queueShards.flatMap((shard) => [dueBy('urgent', shard, before), dueBy('unsent', shard, before)])
+  const pages = await Promise.all(ranges.map((range) => table.page({ ...range, limit: mostOfAShard })))
+  const found = readAs<Notice>(pages.flatMap(({ items }) => items))
+  const ranks = ({ attempts = 0, refusals = 0, answer }: Notice) => [attempts, answer === undefined ? 1 : 0, refusals]
+  return found.sort((a, b) => byRank(ranks(a), ranks(b)) || (a.owedAt < b.owedAt ? -1 : 1))
+}
+
+const dueBy = (queue: Queue, shard: string, now: Instant): Range => ({
+  index: 'notices-by-queue',
+  partition: ['queue', queueKey(queue, shard)],
+  between: ['queueAt', '0', now],
+})
+
+function byRank(a: readonly number[], b: readonly number[]): number {
+  const at = a.findIndex((rank, i) => rank !== b[i])
+  return at < 0 ? 0 : (a[at] ?? 0) - (b[at] ?? 0)
+}
+
+/** Kept once a run, for runs that see no other notice than one that is refused. */
+export async function noteTaken(table: Table, takenAt: Instant): Promise<void> {
+  const isLater = eitherOf(isAbsent('takenAt'), isLessThan('takenAt', takenAt))
+  await table.update(mailTaken, changeIf({ set: { takenAt } }, isLater))
+}
+
+export async function wasTakenSince(table: Table, since: Instant): Promise<boolean> {
+  const { takenAt } = readOne<{ takenAt?: Instant }>((await table.get(mailTaken)) ?? {})
+  return takenAt !== undefined && takenAt > since
+}

@@ -1,0 +1,71 @@
+/**
+ * The shape of the one table, said once: for the functions, the stack, and the tables that stand in for it. Data only, so that
+ * cdk may read it.
+ */
+import type { Queue } from '../../shared-domain/notices/life.ts'
+
+export const tableKey = { partition: 'pk', sort: 'sk' } as const
+
+interface Index {
+  readonly partition: string
+  readonly sort: string
+  /** whole items for readers that need them; keys only for those that go on to the items they choose */
+  readonly projection: 'ALL' | 'KEYS_ONLY'
+}
+
+/** All planned for day one: a stack update adds or removes one index at most. */
+export const indexes = {
+  'by-depot-next-tell': { partition: 'depotTellKey', sort: 'nextTellOn', projection: 'ALL' },
+  'by-depot-standing': { partition: 'depotStandingKey', sort: 'standingSort', projection: 'ALL' },
+  'by-crew-standing': { partition: 'crewKey', sort: 'standingSort', projection: 'ALL' },
+  'by-depot-return': { partition: 'depotLentKey', sort: 'returnSort', projection: 'ALL' },
+  // of these two a recall will ask which sticks it is about, and nobody asks them yet
+  'by-instrument': { partition: 'instrumentKey', sort: 'testedSort', projection: 'KEYS_ONLY' },
+  'by-lot': { partition: 'lotKey', sort: 'stickId', projection: 'KEYS_ONLY' },
+  'notices-by-queue': { partition: 'queue', sort: 'queueAt', projection: 'ALL' },
+  'notices-by-stick': { partition: 'noticeStickKey', sort: 'owedAt', projection: 'ALL' },
+  'notices-by-crew': { partition: 'noticeCrewKey', sort: 'owedAt', projection: 'ALL' },
+  'notices-by-mailbox': { partition: 'noticeMailboxKey', sort: 'owedAt', projection: 'ALL' },
+} as const satisfies Record<string, Index>
+export type IndexName = keyof typeof indexes
+
+/** The queues hold notices of all organisations, in shards, so that no one key takes every write. */
+export const queueShards = ['0', '1', '2', '3', '4', '5', '6', '7'] as const
+export const queuePrefix: { readonly [queue in Queue]: string } = {
+  unsent: 'SYSTEM#UNSENT#',
+  urgent: 'SYSTEM#URGENT#',
+  unanswered: 'SYSTEM#UNANSWERED#',
+  undelivered: 'SYSTEM#UNDELIVERED#',
+}
+
+/** What an item is: each kind is written and read in one file of the store, or by its one door. */
+export const entities = [
+  'stick',
+  'fact',
+  'guard',
+  'likeness',
+  'told',
+  'register',
+  'edition',
+  'depot pointer',
+  'notice',
+  'told in person',
+  'feedback',
+  'mail taken',
+  'marked address',
+  'mark',
+  'mark cleared',
+  'feed',
+  'feed pointer',
+  'unplaced report',
+  'reindexed',
+  'crew followed',
+] as const
+export type Entity = (typeof entities)[number]
+
+/** An alarm rings by each of these words: functions write them to their log, and the stack looks for them there. */
+export const alarmWords = {
+  setAside: 'notice set aside',
+  refused: 'mails are refused and wait',
+  nobodyLeft: 'nobody is left to be told',
+} as const

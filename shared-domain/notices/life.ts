@@ -1,0 +1,231 @@
+/**
+ * The life of a notice. Once a mail may be out, word of it comes in any order: that the mail service took it, that it came
+ * back, that its reader confirmed it.
+ */
+import type { Instant } from '../calendar.ts'
+import type { OwedNotice } from './notice.ts'
+
+export const noticeStates = [
+  'owed',
+  /** lent to one sender */
+  'claimed',
+  /** nobody has to confirm it */
+  'sent',
+  'awaiting confirmation',
+  /** not confirmed in time: the next person up was told */
+  'passed on',
+  'confirmed',
+  'not delivered',
+  'not delivered, confirmed',
+  /** whoever is to know that it did not arrive was told */
+  'not delivered, seen to',
+  'not delivered, seen to, confirmed',
+  /** no longer true by the time it was to leave */
+  'withdrawn',
+] as const
+export type NoticeState = (typeof noticeStates)[number]
+
+export const noticeEvents = [
+  'claimed',
+  'given back',
+  'sent',
+  'sent, to be confirmed',
+  'withdrawn',
+  /** refused for good, or sent and come back */
+  'not reached',
+  'confirmed',
+  'passed on',
+  'seen to',
+] as const
+export type NoticeEvent = (typeof noticeEvents)[number]
+
+type Life = { readonly [state in NoticeState]: { readonly [event in NoticeEvent]: NoticeState | null } }
+
+/** Total by its type: every state against every event. Where it says null the event changes nothing. */
+export const noticeLife = {
+  owed: {
+    claimed: 'claimed',
+    'given back': null,
+    sent: 'sent',
+    'sent, to be confirmed': 'awaiting confirmation',
+    withdrawn: null,
+    'not reached': 'not delivered',
+    confirmed: 'confirmed',
+    'passed on': null,
+    'seen to': null,
+  },
+  claimed: {
+    // by another sender, once the lease has run out
+    claimed: 'claimed',
+    'given back': 'owed',
+    sent: 'sent',
+    'sent, to be confirmed': 'awaiting confirmation',
+    withdrawn: 'withdrawn',
+    'not reached': 'not delivered',
+    confirmed: 'confirmed',
+    'passed on': null,
+    'seen to': null,
+  },
+  sent: {
+    claimed: null,
+    'given back': null,
+    sent: null,
+    'sent, to be confirmed': null,
+    withdrawn: null,
+    'not reached': 'not delivered',
+    confirmed: 'confirmed',
+    'passed on': null,
+    'seen to': null,
+  },
+  'awaiting confirmation': {
+    claimed: null,
+    'given back': null,
+    sent: null,
+    'sent, to be confirmed': null,
+    withdrawn: null,
+    'not reached': 'not delivered',
+    confirmed: 'confirmed',
+    'passed on': 'passed on',
+    'seen to': null,
+  },
+  'passed on': {
+    claimed: null,
+    'given back': null,
+    sent: null,
+    'sent, to be confirmed': null,
+    withdrawn: null,
+    'not reached': 'not delivered',
+    confirmed: 'confirmed',
+    'passed on': null,
+    'seen to': null,
+  },
+  confirmed: {
+    claimed: null,
+    'given back': null,
+    // pressed between the sending and the mark: nothing is awaited any more
+    sent: null,
+    'sent, to be confirmed': null,
+    withdrawn: null,
+    'not reached': 'not delivered, confirmed',
+    confirmed: null,
+    'passed on': null,
+    'seen to': null,
+  },
+  'not delivered': {
+    claimed: null,
+    'given back': null,
+    // the mail came back before its sender had marked it
+    sent: null,
+    'sent, to be confirmed': null,
+    withdrawn: null,
+    'not reached': null,
+    confirmed: 'not delivered, confirmed',
+    'passed on': null,
+    'seen to': 'not delivered, seen to',
+  },
+  'not delivered, confirmed': {
+    claimed: null,
+    'given back': null,
+    sent: null,
+    'sent, to be confirmed': null,
+    withdrawn: null,
+    'not reached': null,
+    confirmed: null,
+    'passed on': null,
+    'seen to': 'not delivered, seen to, confirmed',
+  },
+  'not delivered, seen to': {
+    claimed: null,
+    'given back': null,
+    sent: null,
+    'sent, to be confirmed': null,
+    withdrawn: null,
+    'not reached': null,
+    confirmed: 'not delivered, seen to, confirmed',
+    'passed on': null,
+    'seen to': null,
+  },
+  'not delivered, seen to, confirmed': {
+    claimed: null,
+    'given back': null,
+    sent: null,
+    'sent, to be confirmed': null,
+    withdrawn: null,
+    'not reached': null,
+    confirmed: null,
+    'passed on': null,
+    'seen to': null,
+  },
+  withdrawn: {
+    claimed: null,
+    'given back': null,
+    sent: null,
+    'sent, to be confirmed': null,
+    withdrawn: null,
+    // an earlier try was sent all the same, and its sender broke off before the mark
+    'not reached': 'not delivered',
+    confirmed: null,
+    'passed on': null,
+    'seen to': null,
+  },
+} as const satisfies Life
+
+/** The states from which this event leads there: whoever writes it need not know which of them the notice is in by now. */
+export function statesBefore(event: NoticeEvent, to: NoticeState): readonly NoticeState[] {
+  return noticeStates.filter((state) => noticeLife[state][event] === to)
+}
+
+/** As people read it in the notice log. */
+export const shownStates = ['owed', 'claimed', 'sent', 'not delivered', 'withdrawn'] as const
+
+export const shownState: { readonly [state in NoticeState]: (typeof shownStates)[number] } = {
+  owed: 'owed',
+  claimed: 'claimed',
+  sent: 'sent',
+  'awaiting confirmation': 'sent',
+  'passed on': 'sent',
+  confirmed: 'sent',
+  'not delivered': 'not delivered',
+  'not delivered, confirmed': 'not delivered',
+  'not delivered, seen to': 'not delivered',
+  'not delivered, seen to, confirmed': 'not delivered',
+  withdrawn: 'withdrawn',
+}
+
+/** Where somebody still has to do something about a notice; what must be confirmed as read waits behind no digest. */
+export const queues = ['unsent', 'urgent', 'unanswered', 'undelivered'] as const
+export type Queue = (typeof queues)[number]
+
+const waitsIn: { readonly [state in NoticeState]: Exclude<Queue, 'urgent'> | null } = {
+  owed: 'unsent',
+  claimed: 'unsent',
+  sent: null,
+  'awaiting confirmation': 'unanswered',
+  'passed on': null,
+  confirmed: null,
+  'not delivered': 'undelivered',
+  'not delivered, confirmed': 'undelivered',
+  'not delivered, seen to': null,
+  'not delivered, seen to, confirmed': null,
+  withdrawn: null,
+}
+
+export interface Queued {
+  readonly queue: Queue
+  /** from when on something is to be done about it */
+  readonly at: Instant
+}
+
+export interface Queueing extends Pick<OwedNotice, 'answer'> {
+  readonly owedAt: Instant
+  /** by when it is to be confirmed */
+  readonly answerBy?: Instant
+}
+
+/** Where a notice in this state waits; null where nothing is to be done about it. */
+export function queuedIn(state: NoticeState, { owedAt, answer, answerBy = owedAt }: Queueing): Queued | null {
+  const queue = waitsIn[state]
+  if (queue === null) return null
+  if (queue === 'unanswered') return { queue, at: answerBy }
+  return { queue: queue === 'unsent' && answer !== undefined ? 'urgent' : queue, at: owedAt }
+}
