@@ -2,7 +2,7 @@
 import type { AttributeValue } from '@aws-sdk/client-dynamodb'
 import { unmarshall } from '@aws-sdk/util-dynamodb'
 import type { DynamoDBBatchResponse, DynamoDBRecord } from 'aws-lambda'
-import type { Notice } from '../store/notices.ts'
+import { asNotice } from '../store/notices.ts'
 import { deliverAll, type Parts } from './deliver-notices.ts'
 
 /** A stream comes again from the first that is not done; what was sent behind that one is known as sent. */
@@ -31,4 +31,4 @@ const isNewNotice = ({ eventName, dynamodb }: DynamoDBRecord) =>
 const numberOf = ({ dynamodb }: DynamoDBRecord) => dynamodb?.NewImage?.number?.S ?? ''
 
 const noticeOf = ({ dynamodb }: DynamoDBRecord) =>
-  unmarshall(dynamodb?.NewImage as Record<string, AttributeValue>) as Notice
+  asNotice(unmarshall(dynamodb?.NewImage as Record<string, AttributeValue>))

@@ -7,16 +7,19 @@ import { standingOn } from '../../shared-domain/state/standing.ts'
 import { depotOf } from '../../shared-domain/state/whereabouts.ts'
 import { rulesOn, todayAt } from '../questions/today.ts'
 import type { Organisation } from '../store/organisation.ts'
-import { readAs } from '../store/table.ts'
+import { readEach, reading } from '../store/reading.ts'
 import { type Outcome, rewriteAll, sticksOnPage } from './rewrite.ts'
 
 interface Followed {
+  /** which crew */
   readonly sk: string
   /** of the crew's entry */
   readonly edition: string
   /** when its sticks are to be looked through once more; null when they were */
   readonly again: Instant | null
 }
+
+const asFollowed = reading<Followed>('crew followed', { sk: 'text', edition: 'text', again: ['text', 'null'] })
 
 /**
  * By then the day has turned in every zone, what was recorded while the crew moved is in every list, and an entry that was
@@ -30,7 +33,7 @@ export async function followCrews(organisation: Organisation, now: Instant, mayG
     registers.heads('crew'),
     table.all({ partition: ['pk', keys.crewsFollowed()], consistent: true }),
   ])
-  const followed = new Map(readAs<Followed>(marks).map((mark) => [mark.sk, mark]))
+  const followed = new Map(readEach(marks, asFollowed).map((mark) => [mark.sk, mark]))
   let sticks = 0
   for (const { id, newest } of crews) {
     const { today } = await todayAt({ organisation, now }, newest.body.depotId)

@@ -6,7 +6,8 @@ import { createHash, randomBytes, randomUUID } from 'node:crypto'
 import type { Instant } from '../../shared-domain/calendar.ts'
 import { is, onlyIf } from './change.ts'
 import { feedPointer, type Keys } from './keys.ts'
-import { type Key, readAs, type Table } from './table.ts'
+import { readEach, reading } from './reading.ts'
+import type { Table } from './table.ts'
 
 export interface Feed {
   readonly feedId: string
@@ -17,11 +18,21 @@ export interface Feed {
   readonly revokedBy: string | null
 }
 
-interface Pointer extends Key {
+interface Pointer {
   readonly organisation: string
   readonly crewId: string
   readonly feedId: string
 }
+
+const asFeed = reading<Feed>('feed', {
+  feedId: 'text',
+  crewId: 'text',
+  madeAt: 'text',
+  madeBy: 'text',
+  revokedAt: ['text', 'null'],
+  revokedBy: ['text', 'null'],
+})
+const asPointer = reading<Pointer>('feed pointer', { organisation: 'text', crewId: 'text', feedId: 'text' })
 
 interface By {
   readonly personId: string
@@ -34,11 +45,12 @@ const secretLetters = Math.ceil((secretBytes * 8) / 6)
 export function feedsOf(table: Table, keys: Keys, organisation: string) {
   async function ofCrew(crewId: string): Promise<Feed[]> {
     const items = await table.all({ partition: ['pk', keys.feeds(crewId)], consistent: true })
-    return readAs<Feed>(items).sort((a, b) => (a.madeAt < b.madeAt ? -1 : a.madeAt > b.madeAt ? 1 : 0))
+    return readEach(items, asFeed).sort((a, b) => (a.madeAt < b.madeAt ? -1 : a.madeAt > b.madeAt ? 1 : 0))
   }
 
   async function one(crewId: string, feedId: string): Promise<Feed | undefined> {
-    return (await table.get(keys.feed(crewId, feedId))) as Feed | undefined
+    const item = await table.get(keys.feed(crewId, feedId))
+    return item === undefined ? undefined : asFeed(item)
   }
 
   /** The secret is told here and never again. */
@@ -69,7 +81,8 @@ export function feedsOf(table: Table, keys: Keys, organisation: string) {
 /** Where the feed with this secret leads; undefined where there was never one. */
 export async function feedBehind(table: Table, secret: string): Promise<Pointer | undefined> {
   if (secret.length !== secretLetters) return undefined
-  return (await table.get(feedPointer(hashOf(secret)))) as Pointer | undefined
+  const item = await table.get(feedPointer(hashOf(secret)))
+  return item === undefined ? undefined : asPointer(item)
 }
 
 /** The secret is long and of chance alone, so that a plain hash cannot be turned round by trying. */

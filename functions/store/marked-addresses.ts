@@ -5,7 +5,8 @@ import type { UndeliveredWhy } from '../../shared-domain/notices/notice.ts'
 import { is, onlyIf } from './change.ts'
 import { type Keys, keysOf } from './keys.ts'
 import type { Notice } from './notices.ts'
-import { readAs, type Table, type Write } from './table.ts'
+import { readEach, reading } from './reading.ts'
+import type { Table, Write } from './table.ts'
 
 export interface Mark {
   readonly email: string
@@ -19,8 +20,20 @@ export interface Mark {
   readonly clearedFor: string | null
 }
 
+const asMark = reading<Mark>('marked address', {
+  email: 'text',
+  since: 'text',
+  why: 'text',
+  trouble: 'text',
+  notice: 'text',
+  clearedAt: ['text', 'null'],
+  clearedBy: ['text', 'null'],
+  clearedFor: ['text', 'null'],
+})
+
 export async function markOf(table: Table, keys: Keys, email: string): Promise<Mark | undefined> {
-  const mark = (await table.get(keys.mark(email))) as Mark | undefined
+  const item = await table.get(keys.mark(email))
+  const mark = item === undefined ? undefined : asMark(item)
   return mark?.clearedAt === null ? mark : undefined
 }
 
@@ -30,7 +43,7 @@ export async function isMarked(table: Table, { organisation, to }: Notice): Prom
 
 /** Those that stand, in the order of their addresses. */
 export async function marksOf(table: Table, keys: Keys): Promise<Mark[]> {
-  const marks = readAs<Mark>(await table.all({ partition: ['pk', keys.marks()] }))
+  const marks = readEach(await table.all({ partition: ['pk', keys.marks()] }), asMark)
   return marks.filter(({ clearedAt }) => clearedAt === null)
 }
 
@@ -62,7 +75,7 @@ export async function clearMark(
 ): Promise<Mark | 'lost'> {
   const cleared = { ...mark, clearedAt: by.now, clearedBy: by.personId, clearedFor: by.reason }
   const { done } = await table.transact([
-    table.put({ ...cleared, ...keys.mark(mark.email) }, onlyIf(is('since', mark.since))),
+    table.put({ ...cleared, ...keys.mark(mark.email), entity: 'marked address' }, onlyIf(is('since', mark.since))),
     table.putNew({ ...cleared, ...keys.markHistory(mark.email, by.now, 'CLEARED'), entity: 'mark cleared' }),
   ])
   return done ? cleared : 'lost'

@@ -4,8 +4,9 @@
  */
 import { addSeconds, type Instant } from '../../shared-domain/calendar.ts'
 import type { Keys } from './keys.ts'
-import type { Notice } from './notices.ts'
-import { type Item, readAs, type Table } from './table.ts'
+import { asNotice, type Notice, ownIn, pointedIn } from './notices.ts'
+import { readEach } from './reading.ts'
+import type { Item, Table } from './table.ts'
 import type { IndexName } from './table-shape.ts'
 
 /** In the table or one organisation's view of it. */
@@ -134,9 +135,8 @@ function upTo(after: NoticePlace | null): string {
 }
 
 async function pointedTo({ table, keys }: Opened, items: readonly Item[]): Promise<Notice[]> {
-  const own = items.filter(({ entity }) => entity === 'notice')
+  const own = ownIn(items)
   const known = new Set(own.map(({ number }) => number))
-  const numbers = new Set(items.flatMap(({ entity, notices }) => (entity === 'told' ? (notices as string[]) : [])))
-  const others = [...numbers].filter((number) => !known.has(number)).map((number) => keys.notice(number))
-  return readAs<Notice>([...own, ...(await table.getAll(others))])
+  const others = pointedIn(items).filter((number) => !known.has(number))
+  return [...own, ...readEach(await table.getAll(others.map((number) => keys.notice(number))), asNotice)]
 }

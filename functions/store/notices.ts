@@ -2,10 +2,11 @@
 import { createHash, randomBytes } from 'node:crypto'
 import { addSeconds, type Instant } from '../../shared-domain/calendar.ts'
 import { sameMailbox } from '../../shared-domain/mail-address.ts'
-import { type NoticeState, type Queueing, queuedIn } from '../../shared-domain/notices/life.ts'
-import type { OwedNotice, UndeliveredWhy } from '../../shared-domain/notices/notice.ts'
+import { type NoticeState, noticeStates, type Queueing, queuedIn } from '../../shared-domain/notices/life.ts'
+import { noticeKinds, type OwedNotice, type UndeliveredWhy } from '../../shared-domain/notices/notice.ts'
 import { type Keys, queueKey } from './keys.ts'
-import { type Item, readAs, type Table, type Write } from './table.ts'
+import { readEach, reading } from './reading.ts'
+import type { Item, Table, Write } from './table.ts'
 import { queueShards } from './table-shape.ts'
 
 export interface Notice extends OwedNotice {
@@ -35,6 +36,54 @@ export interface Notice extends OwedNotice {
   readonly answeredAt?: Instant
   /** it was not, and the next person was told */
   readonly passedOnAt?: Instant
+}
+
+const kept = reading<Notice>('notice', {
+  kind: new Set(noticeKinds),
+  key: 'text',
+  to: 'map',
+  day: 'text',
+  lines: 'list',
+  answer: ['map', 'absent'],
+  report: ['map', 'absent'],
+  used: ['map', 'absent'],
+  cameBackBy: ['text', 'absent'],
+  unanswered: ['list', 'absent'],
+  missed: ['map', 'absent'],
+  passedOnFor: ['list', 'absent'],
+  number: 'text',
+  organisation: 'text',
+  owedAt: 'text',
+  state: new Set(noticeStates),
+  sentAt: ['text', 'absent'],
+  messageId: ['text', 'absent'],
+  trouble: ['text', 'absent'],
+  deliveredAt: ['text', 'absent'],
+  undeliveredWhy: ['text', 'absent'],
+  attempts: ['number', 'absent'],
+  refusals: ['number', 'absent'],
+  refusedSince: ['text', 'absent'],
+  ownRefusals: ['number', 'absent'],
+  answerKey: ['text', 'absent'],
+  answerBy: ['text', 'absent'],
+  answeredAt: ['text', 'absent'],
+  passedOnAt: ['text', 'absent'],
+})
+
+export function asNotice(item: unknown): Notice {
+  const notice = kept(item)
+  return { ...notice, state: stateNow(notice, 'queue' in notice) }
+}
+
+/** Earlier builds said sent, or not delivered, and beside it what became of that since. */
+function stateNow({ state, answer, answeredAt, passedOnAt }: Notice, isQueued: boolean): NoticeState {
+  if (state === 'sent' && answer !== undefined) {
+    if (answeredAt !== undefined) return 'confirmed'
+    return passedOnAt === undefined ? 'awaiting confirmation' : 'passed on'
+  }
+  if (state !== 'not delivered' || isQueued) return state
+  if (passedOnAt === undefined) return answeredAt === undefined ? state : 'not delivered, confirmed'
+  return answeredAt === undefined ? 'not delivered, seen to' : 'not delivered, seen to, confirmed'
 }
 
 /** Letters and digits that are not mistaken for one another when read from a screen or said aloud. */
@@ -81,7 +130,8 @@ function shardOf(number: string): string {
 /** The notices of one organisation, as they are found again. */
 export function noticesIn(table: Table, keys: Keys, organisation: string) {
   async function one(number: string): Promise<Notice | undefined> {
-    return (await table.get(keys.notice(number))) as Notice | undefined
+    const item = await table.get(keys.notice(number))
+    return item === undefined ? undefined : asNotice(item)
   }
 
   /** Of those owed, the ones that are not written yet. */
@@ -100,11 +150,11 @@ export function noticesIn(table: Table, keys: Keys, organisation: string) {
   }
 
   async function followed(found: readonly Item[]): Promise<Notice[]> {
-    const notices = found.filter((item) => item.entity === 'notice')
-    const known = new Set(notices.map((item) => item.number))
-    const pointed = new Set(found.flatMap((item) => (item.entity === 'told' ? (item.notices as string[]) : [])))
-    const others = [...pointed].filter((number) => !known.has(number))
-    return newestFirst([...notices, ...(await table.getAll(others.map((number) => keys.notice(number))))])
+    const notices = ownIn(found)
+    const known = new Set(notices.map((notice) => notice.number))
+    const others = pointedIn(found).filter((number) => !known.has(number))
+    const rest = await table.getAll(others.map((number) => keys.notice(number)))
+    return newestFirst([...notices, ...readEach(rest, asNotice)])
   }
 
   /**
@@ -123,7 +173,7 @@ export function noticesIn(table: Table, keys: Keys, organisation: string) {
         limit: noticesOnPage,
         after,
       })
-      const notices = readAs<Notice>(items.filter((item) => item.entity === 'notice'))
+      const notices = ownIn(items)
       const wasFit = notices.findIndex(({ kind }) => kind === 'return')
       for (const notice of wasFit < 0 ? notices : notices.slice(0, wasFit)) {
         const mailbox = sameMailbox(notice.to.email)
@@ -138,13 +188,31 @@ export function noticesIn(table: Table, keys: Keys, organisation: string) {
   return { one, notYetWritten, ofStick, notConfirmed }
 }
 
+const asPointer = reading<{ readonly notices: readonly string[] }>('told', { notices: 'list' })
+
+/** Beside the notices of a list lie pointers to digests that are filed elsewhere: these are their numbers, each once. */
+export function pointedIn(items: readonly Item[]): string[] {
+  const pointers = readEach(
+    items.filter(({ entity }) => entity === 'told'),
+    asPointer,
+  )
+  return [...new Set(pointers.flatMap(({ notices }) => notices))]
+}
+
+export function ownIn(items: readonly Item[]): Notice[] {
+  return readEach(
+    items.filter(({ entity }) => entity === 'notice'),
+    asNotice,
+  )
+}
+
 /** A crew of 40 and its managers, several times over. */
 const noticesOnPage = 100
 const mostPages = 10
 
 /** Each once, though it may be filed under several crews. */
-function newestFirst(items: readonly (Item | Notice)[]): Notice[] {
-  const notices = new Map((items as Notice[]).map((notice) => [notice.number, notice]))
+function newestFirst(found: readonly Notice[]): Notice[] {
+  const notices = new Map(found.map((notice) => [notice.number, notice]))
   return [...notices.values()].sort((a, b) =>
     a.owedAt === b.owedAt ? (a.number < b.number ? -1 : 1) : a.owedAt < b.owedAt ? 1 : -1,
   )

@@ -3,8 +3,9 @@ import type { Instant } from '../../shared-domain/calendar.ts'
 import type { Queue } from '../../shared-domain/notices/life.ts'
 import { changeIf, eitherOf, isAbsent, isLessThan } from './change.ts'
 import { mailTaken, queueKey } from './keys.ts'
-import type { Notice } from './notices.ts'
-import { type Range, readAs, readOne, type Table } from './table.ts'
+import { asNotice, type Notice } from './notices.ts'
+import { readEach, reading } from './reading.ts'
+import type { Item, Range, Table } from './table.ts'
 import { queueShards } from './table-shape.ts'
 
 /** Whose hour has come, and no more: those not confirmed in time, those that did not arrive and nobody was told of yet. */
@@ -14,7 +15,7 @@ export async function dueIn(
   now: Instant,
 ): Promise<Notice[]> {
   const shards = queueShards.map((shard) => table.all(dueBy(queue, shard, now)))
-  return readAs<Notice>((await Promise.all(shards)).flat())
+  return noticesAt(table, (await Promise.all(shards)).flat())
 }
 
 /**
@@ -25,9 +26,25 @@ export async function dueIn(
 export async function unsentSince(table: Table, before: Instant, mostOfAShard: number): Promise<Notice[]> {
   const ranges = queueShards.flatMap((shard) => [dueBy('urgent', shard, before), dueBy('unsent', shard, before)])
   const pages = await Promise.all(ranges.map((range) => table.page({ ...range, limit: mostOfAShard })))
-  const found = readAs<Notice>(pages.flatMap(({ items }) => items))
+  const found = await noticesAt(
+    table,
+    pages.flatMap(({ items }) => items),
+  )
   const ranks = ({ attempts = 0, refusals = 0, answer }: Notice) => [attempts, answer === undefined ? 1 : 0, refusals]
   return found.sort((a, b) => byRank(ranks(a), ranks(b)) || (a.owedAt < b.owedAt ? -1 : 1))
+}
+
+/**
+ * The index keeps keys alone, so that no lease and no try is written twice. Notices are read as they are by now; one that has
+ * left the queue, which the index may not show yet, is none of it.
+ */
+async function noticesAt(table: Table, places: readonly Item[]): Promise<Notice[]> {
+  const queueOf = new Map(places.map(({ pk, queue }) => [pk, queue]))
+  const items = await table.getAll(places)
+  return readEach(
+    items.filter(({ pk, queue }) => queue === queueOf.get(pk)),
+    asNotice,
+  )
 }
 
 const dueBy = (queue: Queue, shard: string, now: Instant): Range => ({
@@ -44,10 +61,12 @@ function byRank(a: readonly number[], b: readonly number[]): number {
 /** Kept once a run, for runs that see no other notice than one that is refused. */
 export async function noteTaken(table: Table, takenAt: Instant): Promise<void> {
   const isLater = eitherOf(isAbsent('takenAt'), isLessThan('takenAt', takenAt))
-  await table.update(mailTaken, changeIf({ set: { takenAt } }, isLater))
+  await table.update(mailTaken, changeIf({ set: { entity: 'mail taken', takenAt } }, isLater))
 }
 
 export async function wasTakenSince(table: Table, since: Instant): Promise<boolean> {
-  const { takenAt } = readOne<{ takenAt?: Instant }>((await table.get(mailTaken)) ?? {})
-  return takenAt !== undefined && takenAt > since
+  const item = await table.get(mailTaken)
+  return item !== undefined && asTaken(item).takenAt > since
 }
+
+const asTaken = reading<{ readonly takenAt: Instant }>('mail taken', { takenAt: 'text' }, { mayBeUnnamed: true })

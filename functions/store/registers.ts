@@ -4,7 +4,8 @@ import type { EmployerPolicy } from '../../shared-domain/policy/policy.ts'
 import type { Crew, Depot, Instrument, Person, Procedure } from '../../shared-domain/registers.ts'
 import { is, isNew, onlyIf } from './change.ts'
 import { type Keys, type RegisterKind, systemDepots } from './keys.ts'
-import { readAs, type Table, type Write } from './table.ts'
+import { readEach, reading } from './reading.ts'
+import type { Table, Write } from './table.ts'
 
 export interface Bodies {
   depot: Depot
@@ -39,6 +40,21 @@ export interface DepotPointer {
   readonly sweepHour: number
 }
 
+const asEdition = reading<Edition<object>>('edition', {
+  edition: 'text',
+  number: 'number',
+  effectiveFrom: 'text',
+  recordedAt: 'text',
+  recordedBy: 'text',
+  body: 'map',
+})
+const asHead = reading<Head<object>>('register', { id: 'text', count: 'number', newest: 'map' })
+const asPointer = reading<DepotPointer>(
+  'depot pointer',
+  { organisation: 'text', depotId: 'text', timeZone: 'text', sweepHour: 'number' },
+  { mayBeUnnamed: true },
+)
+
 export type Registers = ReturnType<typeof openRegisters>
 
 export function openRegisters(table: Table, keys: Keys, organisation: string) {
@@ -55,11 +71,14 @@ export function openRegisters(table: Table, keys: Keys, organisation: string) {
   }
 
   const head = <K extends RegisterKind>(kind: K, id: string) =>
-    once<Head<Bodies[K]> | undefined>(`${kind} ${id}`, () => table.get(keys.registerHead(kind, id)))
+    once<Head<Bodies[K]> | undefined>(`${kind} ${id}`, async () => {
+      const item = await table.get(keys.registerHead(kind, id))
+      return item === undefined ? undefined : asHead(item)
+    })
 
   const heads = <K extends RegisterKind>(kind: K) =>
     once<Head<Bodies[K]>[]>(`heads of ${kind}`, async () =>
-      readAs(await table.all({ partition: ['pk', keys.registerHeads(kind)] })),
+      readEach(await table.all({ partition: ['pk', keys.registerHeads(kind)] }), asHead),
     )
 
   /** Of a register by number, the first after this one; a page of the table may end before so many are read. */
@@ -71,7 +90,7 @@ export function openRegisters(table: Table, keys: Keys, organisation: string) {
     const page = await table.page({ partition, between: ['sk', `${after}\u0000`, '~'], limit: limit + 1 })
     const items = page.items.slice(0, limit)
     const isAll = page.items.length <= limit && page.next === undefined
-    return { entries: readAs(items), next: isAll ? null : (items.at(-1)?.sk ?? null) }
+    return { entries: readEach(items, asHead), next: isAll ? null : (items.at(-1)?.sk ?? null) }
   }
 
   const editions = <K extends RegisterKind>(kind: K, id: string) =>
@@ -79,7 +98,7 @@ export function openRegisters(table: Table, keys: Keys, organisation: string) {
 
   async function readEditions<K extends RegisterKind>(kind: K, id: string): Promise<Edition<Bodies[K]>[]> {
     const items = await table.all({ partition: ['pk', keys.editions(kind, id)], consistent: true })
-    return readAs<Edition<Bodies[K]>>(items)
+    return items.map((item) => asEdition(item) as Edition<Bodies[K]>)
   }
 
   /** The edition in force on a day; for a day before the first one, the first. */
@@ -136,7 +155,10 @@ export function openRegisters(table: Table, keys: Keys, organisation: string) {
         onlyIf(known === undefined ? isNew : is('count', known.count)),
       ),
     ]
-    if (kind === 'depot') writes.push(table.put({ ...keys.depotPointer(id), ...pointer(id, newest.body as Depot) }))
+    if (kind === 'depot')
+      writes.push(
+        table.put({ ...keys.depotPointer(id), entity: 'depot pointer', ...pointer(id, newest.body as Depot) }),
+      )
     const { done } = await table.transact(writes)
     return done ? { outcome: known === undefined ? 'first' : 'added', edition } : 'lost'
   }
@@ -162,7 +184,7 @@ export function openRegisters(table: Table, keys: Keys, organisation: string) {
 /** The depots of every organisation, for the sweep. */
 export async function depotPointers(table: Table): Promise<DepotPointer[]> {
   const items = await table.all({ partition: ['pk', systemDepots] })
-  return readAs<DepotPointer>(items)
+  return readEach(items, asPointer)
 }
 
 function same(a: unknown, b: unknown): boolean {

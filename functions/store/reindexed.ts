@@ -1,8 +1,9 @@
 /** How far a depot's lists have been rewritten since the rules last changed. */
 import type { Rules } from '../../shared-domain/policy/rules.ts'
 import type { Keys } from './keys.ts'
+import { reading } from './reading.ts'
 import type { StandingGroup } from './sticks.ts'
-import { readAs, type Table } from './table.ts'
+import type { Table } from './table.ts'
 
 export interface Mark {
   readonly rules: string
@@ -10,15 +11,27 @@ export interface Mark {
   readonly next: { readonly group: StandingGroup; readonly after: string } | null
 }
 
+const kept = reading<Partial<Mark> & Pick<Mark, 'next'>>('reindexed', {
+  rules: ['text', 'absent'],
+  next: ['map', 'null'],
+})
+
+/** Earlier builds kept the edition of the policy alone, which says nothing of the packs: by no rules that are in force now. */
+function asMark(item: unknown): Mark {
+  const { rules = '', next } = kept(item)
+  return { rules, next }
+}
+
 export async function markOf(table: Table, keys: Keys, depotId: string | null): Promise<Mark | undefined> {
-  return (await table.get(keys.reindexed(depotId))) as Mark | undefined
+  const item = await table.get(keys.reindexed(depotId))
+  return item === undefined ? undefined : asMark(item)
 }
 
 /** By depot; those that have none are left out. */
 export async function marksOfDepots(table: Table, keys: Keys): Promise<ReadonlyMap<string, Mark>> {
   const { pk } = keys.reindexed(null)
-  const marks = readAs<Mark & { sk: string }>(await table.all({ partition: ['pk', pk], consistent: true }))
-  return new Map(marks.map((mark) => [mark.sk, mark]))
+  const items = await table.all({ partition: ['pk', pk], consistent: true })
+  return new Map(items.map((item) => [item.sk, asMark(item)]))
 }
 
 export async function setMark(table: Table, keys: Keys, depotId: string | null, mark: Mark): Promise<void> {

@@ -19,8 +19,9 @@ import { mayBeUsed } from '../../shared-domain/state/use.ts'
 import { changeIf, is, isNew, onlyIf } from './change.ts'
 import type { Keys } from './keys.ts'
 import { noticeWrite } from './notices.ts'
+import { readEach, reading } from './reading.ts'
 import { canonical } from './registers.ts'
-import { type Item, type Range, readOne, type Table, type Write } from './table.ts'
+import type { Item, Range, Table, Write } from './table.ts'
 
 export interface StoredStick {
   readonly stickId: string
@@ -66,6 +67,26 @@ export interface StickPage {
   readonly next: string | null
 }
 
+/** What an earlier build kept, and what it may have left out. */
+type KeptStick = Partial<StoredStick> & Pick<StoredStick, 'stickId' | 'state' | 'told' | 'depotId' | 'version'>
+
+const asStick = reading<KeptStick>('stick', {
+  stickId: 'text',
+  state: 'map',
+  told: ['map', 'null'],
+  loanTold: ['map', 'absent'],
+  depotId: ['text', 'null'],
+  shownDueOn: ['text', 'null', 'absent'],
+  broughtForwardFrom: ['text', 'null', 'absent'],
+  writtenUnder: ['text', 'null', 'absent'],
+  shape: ['number', 'absent'],
+  version: 'number',
+  held: ['map', 'absent'],
+})
+const asFact = reading<{ readonly fact: RecordedFact }>('fact', { fact: 'map' })
+const asGuard = reading<Guard>('guard', { stickId: ['text', 'absent'], seq: ['number', 'absent'], bodyHash: 'text' })
+const asLikeness = reading<{ readonly factId: string }>('likeness', { factId: 'text' })
+
 /** The five lists a roster is read from; see `placeIn` for the order within each. */
 export const standingGroups = ['usable', 'held', 'awaiting', 'removed', 'scrapped'] as const
 export type StandingGroup = (typeof standingGroups)[number]
@@ -87,20 +108,23 @@ export function openSticks(table: Table, keys: Keys, organisation: string) {
       between: ['sk', 'FACT#', 'FACT#~'],
       consistent: true,
     })
-    return items.map((item) => item.fact as RecordedFact)
+    return items.map((item) => asFact(item).fact)
   }
 
   async function fact(stickId: string, seq: number): Promise<RecordedFact | undefined> {
-    return (await table.get(keys.fact(stickId, seq)))?.fact as RecordedFact | undefined
+    const item = await table.get(keys.fact(stickId, seq))
+    return item === undefined ? undefined : asFact(item).fact
   }
 
   async function guard(factId: string): Promise<Guard | undefined> {
-    return (await table.get(keys.guard(factId))) as Guard | undefined
+    const item = await table.get(keys.guard(factId))
+    return item === undefined ? undefined : asGuard(item)
   }
 
   /** The test of this stick that is equal to one with this likeness in everything but its id, by that id. */
   async function copyOf(stickId: string, likeness: string): Promise<string | undefined> {
-    return (await table.get(keys.likeness(stickId, likeness)))?.factId as string | undefined
+    const item = await table.get(keys.likeness(stickId, likeness))
+    return item === undefined ? undefined : asLikeness(item).factId
   }
 
   /**
@@ -243,9 +267,10 @@ export function openSticks(table: Table, keys: Keys, organisation: string) {
       partition: ['depotTellKey', keys.depotTell(depotId)],
       between: ['nextTellOn', '0', `${through}#~`],
     })
-    return items.map(asStored)
+    return readEach(items, asStored)
   }
 
+  /** Who asks is about to say something of them: one that does not read fails the whole. */
   async function fresh(stickIds: readonly string[]): Promise<StoredStick[]> {
     return (await table.getAll(stickIds.map((id) => keys.state(id)))).map(asStored)
   }
@@ -254,7 +279,7 @@ export function openSticks(table: Table, keys: Keys, organisation: string) {
     const { items, next } = await table.page(range)
     const last = items.at(-1)?.[range.between[0]]
     return {
-      sticks: items.map(asStored),
+      sticks: readEach(items, asStored),
       next: next === undefined || last === undefined ? null : justAfter(String(last)),
     }
   }
@@ -417,8 +442,8 @@ export function justAfter(key: string): string {
  * A stick without what the table keeps beside it for its lists, which is worked out anew at every write. What an earlier
  * build did not keep reads as nothing known, and what is not known is never to a stick's favour.
  */
-function asStored(item: Item): StoredStick {
-  const { stickId, state, told, depotId, version, loanTold, held, ...rest } = readOne<StoredStick>(item)
+function asStored(item: unknown): StoredStick {
+  const { stickId, state, told, depotId, version, loanTold, held, ...rest } = asStick(item)
   return {
     stickId,
     state: { ...unknown, ...state },

@@ -22,7 +22,7 @@ export const indexes = {
   // of these two a recall will ask which sticks it is about, and nobody asks them yet
   'by-instrument': { partition: 'instrumentKey', sort: 'testedSort', projection: 'KEYS_ONLY' },
   'by-lot': { partition: 'lotKey', sort: 'stickId', projection: 'KEYS_ONLY' },
-  'notices-by-queue': { partition: 'queue', sort: 'queueAt', projection: 'ALL' },
+  'notices-by-queue': { partition: 'queue', sort: 'queueAt', projection: 'KEYS_ONLY' },
   'notices-by-stick': { partition: 'noticeStickKey', sort: 'owedAt', projection: 'ALL' },
   'notices-by-crew': { partition: 'noticeCrewKey', sort: 'owedAt', projection: 'ALL' },
   'notices-by-mailbox': { partition: 'noticeMailboxKey', sort: 'owedAt', projection: 'ALL' },

@@ -21,10 +21,6 @@ export interface Key {
 export type Item = Key & { readonly entity?: Entity } & Record<string, unknown>
 export type Write = NonNullable<TransactWriteCommandInput['TransactItems']>[number]
 
-/** What lies under one kind of key was written by this product in one shape; the type is that of its writer. */
-export const readOne = <T>(item: unknown): T => item as T
-export const readAs = <T>(items: readonly unknown[]): T[] => items.map(readOne<T>)
-
 export interface Range {
   readonly index?: IndexName
   readonly partition: readonly [name: string, value: string]

@@ -2,7 +2,8 @@
 import type { CalendarDate, Instant } from '../../shared-domain/calendar.ts'
 import type { Keys } from './keys.ts'
 import type { Notice } from './notices.ts'
-import { type Item, readOne, type Table, type Write } from './table.ts'
+import { reading } from './reading.ts'
+import type { Item, Table, Write } from './table.ts'
 
 /** That somebody without e-mail was told face to face, by whom and when. */
 export interface ToldInPerson {
@@ -30,19 +31,22 @@ export async function toldInPerson(
   notices: readonly Notice[],
 ): Promise<ReadonlyMap<string, readonly (ToldInPerson | null)[]>> {
   const asked = notices.flatMap(({ number, to }) => to.tellInPerson.map((_, place) => keys.toldInPerson(number, place)))
-  const found = new Map((await table.getAll(asked)).map((item) => [`${item.pk} ${item.sk}`, asTold(item)]))
+  const found = new Map((await table.getAll(asked)).map((item) => [`${item.pk} ${item.sk}`, item]))
   return new Map(
     notices.map(({ number, to }) => [
       number,
       to.tellInPerson.map((_, place) => {
         const { pk, sk } = keys.toldInPerson(number, place)
-        return found.get(`${pk} ${sk}`) ?? null
+        const item = found.get(`${pk} ${sk}`)
+        return item === undefined ? null : asTold(item)
       }),
     ]),
   )
 }
 
+const read = reading<ToldInPerson>('told in person', { name: 'text', toldOn: 'text', by: 'text', recordedAt: 'text' })
+
 function asTold(item: Item): ToldInPerson {
-  const { name, toldOn, by, recordedAt } = readOne<ToldInPerson>(item)
+  const { name, toldOn, by, recordedAt } = read(item)
   return { name, toldOn, by, recordedAt }
 }

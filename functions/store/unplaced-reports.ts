@@ -1,7 +1,9 @@
 /** Reports of danger on numbers that no stick has, as they lie in the table until they are placed, and afterwards. */
 import type { Instant } from '../../shared-domain/calendar.ts'
+import { changeIf, is } from './change.ts'
 import type { Organisation } from './organisation.ts'
-import { readAs, readOne, type Write } from './table.ts'
+import { readEach, reading } from './reading.ts'
+import type { Write } from './table.ts'
 
 export interface UnplacedReport {
   readonly factId: string
@@ -21,9 +23,20 @@ interface Placed {
   readonly at: Instant
 }
 
+const asReport = reading<UnplacedReport>('unplaced report', {
+  factId: 'text',
+  number: 'text',
+  door: 'text',
+  body: 'map',
+  bodyHash: 'text',
+  recordedAt: 'text',
+  recordedBy: 'text',
+  placed: ['map', 'null'],
+})
+
 /** In no order. */
 export async function unplacedReports({ table, keys }: Organisation): Promise<UnplacedReport[]> {
-  return readAs(await table.all({ partition: ['pk', keys.unplacedReports()], consistent: true }))
+  return readEach(await table.all({ partition: ['pk', keys.unplacedReports()], consistent: true }), asReport)
 }
 
 export async function unplacedReport(
@@ -31,7 +44,7 @@ export async function unplacedReport(
   factId: string,
 ): Promise<UnplacedReport | undefined> {
   const item = await table.get(keys.unplacedReport(factId))
-  return item === undefined ? undefined : readOne<UnplacedReport>(item)
+  return item === undefined ? undefined : asReport(item)
 }
 
 /** The report, and its id with it: neither was ever seen before. */
@@ -44,10 +57,5 @@ export function keptWrites({ table, keys }: Organisation, kept: UnplacedReport):
 
 /** Once: fails where somebody else placed it. */
 export function placedWrite({ table, keys }: Organisation, factId: string, placed: Placed): Write {
-  return table.change(keys.unplacedReport(factId), {
-    UpdateExpression: 'SET #placed = :placed',
-    ConditionExpression: '#placed = :nowhere',
-    ExpressionAttributeNames: { '#placed': 'placed' },
-    ExpressionAttributeValues: { ':placed': placed, ':nowhere': null },
-  })
+  return table.change(keys.unplacedReport(factId), changeIf({ set: { placed } }, is('placed', null)))
 }

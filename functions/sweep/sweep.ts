@@ -10,11 +10,11 @@ import { digestKey, digestsOwed, dueOnDay } from '../../shared-domain/notices/ow
 import type { Rules } from '../../shared-domain/policy/rules.ts'
 import type { Clock } from '../ground/clock.ts'
 import { describe, log } from '../ground/log.ts'
-import { type Notice, noticeNumber } from '../store/notices.ts'
+import { asNotice, type Notice, noticeNumber } from '../store/notices.ts'
 import { type Organisation, openOrganisation } from '../store/organisation.ts'
 import { type DepotPointer, depotPointers } from '../store/registers.ts'
 import { mostInOneTransaction, type StoredStick } from '../store/sticks.ts'
-import { readAs, type Table, type Write } from '../store/table.ts'
+import type { Table, Write } from '../store/table.ts'
 
 /** Depots of one organisation whose morning comes at the same moment: swept together, so that a person of two gets one mail. */
 interface Round {
@@ -205,8 +205,8 @@ async function todaysDigests(
   const keys = [...emails].map((email) =>
     organisation.keys.notice(noticeNumber(organisation.name, digestKey(email, round.day, round.name))),
   )
-  const items = readAs<Notice>(await organisation.table.getAll(keys))
-  return new Map(items.map((notice) => [notice.key, notice]))
+  const notices = (await organisation.table.getAll(keys)).map(asNotice)
+  return new Map(notices.map((notice) => [notice.key, notice]))
 }
 
 async function lookUp(

@@ -247,13 +247,25 @@ describe('nobody answers', () => {
     for (const email of managers) await open(linkOf(email), 'POST')
     await house.table.transact([cameBack(hold(ana), 'bounced', 'no such mailbox')])
     house.table.trouble({ indexLag: 1 })
-    expect(await at('2026-03-07T00:00:00.000Z')).toMatchObject({ silent: 2, passedOn: 0 })
+    expect(await at('2026-03-07T00:00:00.000Z')).toMatchObject({ silent: 1, passedOn: 2 })
     house.table.trouble({})
-    expect((await dueIn(house.table, 'undelivered', house.clock())).map(({ number }) => number)).toEqual([
-      hold(ana).number,
-    ])
+    expect(await undelivered()).toEqual([hold(ana).number])
+    expect(await at('2026-03-07T00:05:00.000Z')).toMatchObject({ silent: 0, passedOn: 0 })
+  })
+
+  test('one whose mail comes back while it is passed on is left for the managers to hear of', async () => {
+    for (const email of managers) await open(linkOf(email), 'POST')
+    const comesBack = () => house.table.transact([cameBack(hold(ana), 'bounced', 'no such mailbox')])
+    house.table.trouble({ meanwhile: { before: 1, what: comesBack } })
+    expect(await at('2026-03-07T00:00:00.000Z')).toMatchObject({ silent: 2, passedOn: 0 })
+    house.table.trouble({ indexLag: 0 })
+    expect(await undelivered()).toEqual([hold(ana).number])
     expect(await at('2026-03-07T00:05:00.000Z')).toMatchObject({ silent: 1, passedOn: 2 })
   })
+
+  async function undelivered(): Promise<string[]> {
+    return (await dueIn(house.table, 'undelivered', house.clock())).map(({ number }) => number)
+  }
 
   test('a hold that is over is not asked for, though the stick is on hold for something else by now', async () => {
     house.at('2026-03-06T21:00:00.000Z')

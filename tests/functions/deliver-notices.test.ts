@@ -12,7 +12,7 @@ import { sesMailer } from '../../functions/deliver-notices/mail.ts'
 import { accountPace } from '../../functions/deliver-notices/pace.ts'
 import { keysOf } from '../../functions/store/keys.ts'
 import { openNotices } from '../../functions/store/notice-life.ts'
-import { type Notice, noticeNumber, noticeWrite } from '../../functions/store/notices.ts'
+import { type Notice, noticeNumber, noticeWrite, queueOf } from '../../functions/store/notices.ts'
 import { employerPolicyId, openOrganisation } from '../../functions/store/organisation.ts'
 import type { Item, Table } from '../../functions/store/table.ts'
 import { addSeconds, type Instant } from '../../shared-domain/calendar.ts'
@@ -540,7 +540,15 @@ describe('word that a stick is back in service', () => {
   async function keep(table: Table, ...since: Parameters<typeof history>) {
     const state = replay(history(...passed, ...since))
     await table.transact([
-      table.put({ ...keys.state('S-1'), entity: 'stick', stickId: 'S-1', depotId: 'DEP-1', state }),
+      table.put({
+        ...keys.state('S-1'),
+        entity: 'stick',
+        stickId: 'S-1',
+        depotId: 'DEP-1',
+        state,
+        told: null,
+        version: 1,
+      }),
     ])
     const entered = { effectiveFrom: day('2024-01-01'), recordedAt: begin, recordedBy: 'manager' }
     const { registers } = openOrganisation(table, organisation)
@@ -595,7 +603,15 @@ describe('word of a report that left a stick fit', () => {
       history(['2026-03-01', happened.registered()], ['2026-03-01', happened.tested('pass')], ...since),
     )
     await table.transact([
-      table.put({ ...keys.state('S-1'), entity: 'stick', stickId: 'S-1', depotId: 'DEP-1', state }),
+      table.put({
+        ...keys.state('S-1'),
+        entity: 'stick',
+        stickId: 'S-1',
+        depotId: 'DEP-1',
+        state,
+        told: null,
+        version: 1,
+      }),
     ])
     const entered = { effectiveFrom: day('2024-01-01'), recordedAt: begin, recordedBy: 'manager' }
     const { registers } = openOrganisation(table, organisation)
@@ -837,7 +853,9 @@ describe('the run every few minutes', () => {
     later(121)
     await deliver(parts, notice)
     table.trouble({ indexLag: 2 })
-    expect(await deliverUnsent(parts)).toEqual({ found: 1, sent: 0 })
+    const queue = queueOf('owed', notice)?.queue ?? ''
+    expect(await table.all({ index: 'notices-by-queue', partition: ['queue', queue] })).toHaveLength(1)
+    expect(await deliverUnsent(parts)).toEqual({ found: 0, sent: 0 })
     expect(sent()).toHaveLength(1)
   })
 })
