@@ -68,20 +68,16 @@ function checkOf(allowed: string | readonly string[] | ReadonlySet<string>): (va
   return (value) => kinds.includes(kindOf(value))
 }
 
+const plainKinds: { readonly [type: string]: Kind } = {
+  string: 'text',
+  number: 'number',
+  boolean: 'flag',
+  undefined: 'absent',
+}
+
 function kindOf(value: unknown): Kind {
-  switch (typeof value) {
-    case 'string':
-      return 'text'
-    case 'number':
-      return 'number'
-    case 'boolean':
-      return 'flag'
-    case 'undefined':
-      return 'absent'
-    default:
-      if (value === null) return 'null'
-      return Array.isArray(value) ? 'list' : 'map'
-  }
+  if (value === null) return 'null'
+  return Array.isArray(value) ? 'list' : (plainKinds[typeof value] ?? 'map')
 }
 
 const nameOf = ({ pk, sk }: Partial<Key>) => `${pk} ${sk}`

@@ -1,0 +1,343 @@
+/** What lies in the table is read as its writer wrote it, by this build or an earlier one; what does not read is named. */
+import { randomUUID } from 'node:crypto'
+import { afterEach, beforeAll, beforeEach, describe, expect, test, vi } from 'vitest'
+import { takeAll } from '../../functions/feedback/feedback.ts'
+import { reindex } from '../../functions/reindex/reindex.ts'
+import { feedBehind, feedsOf } from '../../functions/store/feeds.ts'
+import { mailTaken } from '../../functions/store/keys.ts'
+import { clearMark, isMarked, markOf as markOfAddress, marksOf } from '../../functions/store/marked-addresses.ts'
+import { listOfStick, newestNotices } from '../../functions/store/notice-lists.ts'
+import type { Notice } from '../../functions/store/notices.ts'
+import type { Organisation } from '../../functions/store/organisation.ts'
+import { dueIn, noteTaken, unsentSince, wasTakenSince } from '../../functions/store/queues.ts'
+import { depotPointers } from '../../functions/store/registers.ts'
+import { markOf, marksOfDepots } from '../../functions/store/reindexed.ts'
+import type { Item, Table } from '../../functions/store/table.ts'
+import { type Entity, entities } from '../../functions/store/table-shape.ts'
+import { unplacedReport, unplacedReports } from '../../functions/store/unplaced-reports.ts'
+import { sweep } from '../../functions/sweep/sweep.ts'
+import type { Instant } from '../../shared-domain/calendar.ts'
+import type { NoticeState } from '../../shared-domain/notices/life.ts'
+import { unknown } from '../../shared-domain/state/state.ts'
+import { aCrew, aStick, aTest, day } from '../support/trade.ts'
+import { demo, furnish, type House, openHouse } from './house.ts'
+
+const now = '2026-03-06T20:00:00.000Z' as Instant
+const bo = 'bo@crew-one.example'
+
+let furnished: readonly Item[]
+let secret: string
+beforeAll(async () => {
+  silence()
+  const house = openHouse([], '2026-03-05T20:00:00.000Z')
+  await furnish(house)
+  const kai = { name: 'Kai Brandt', phone: '+1 555 0100', role: 'crew' }
+  await house.done('PUT', '/v1/crews/CR-1', { ...aCrew, recipients: [...aCrew.recipients, kai] })
+  for (const id of ['S-2', 'S-3']) await house.done('PUT', `/v1/sticks/${id}`, aStick)
+  for (const id of ['S-1', 'S-2'])
+    await house.done('POST', `/v1/sticks/${id}/bench-tests`, aTest({ testedOn: day('2024-03-20') }), 'bench')
+  house.at(now)
+  await sweep(house.table, house.clock)
+  for (const id of ['S-1', 'S-2', 'NOT-THERE']) {
+    const tingle = { factId: randomUUID(), occurredOn: '2026-03-06', kind: 'tingle' }
+    await house.done('POST', `/v1/sticks/${id}/defects`, tingle, 'crew')
+  }
+  const { keys, notices } = house.organisation()
+  const errand = noticesIn(house.table).find(({ to }) => to.tellInPerson.length > 0) as Notice
+  const told = { name: 'Kai Brandt', toldOn: day('2026-03-06'), by: 'manager', recordedAt: now }
+  await notices.keepToldInPerson(errand, 0, told)
+  const toBo = noticesIn(house.table).filter(({ to, kind }) => to.email === bo && kind === 'hold')
+  for (const notice of toBo) {
+    await notices.sent(notice, now, `ses-${notice.number}`)
+    await comesBack(house, notice)
+    const mark = await markOfAddress(house.table, keys, bo)
+    if (mark !== undefined && notice !== toBo.at(-1))
+      await clearMark(house.table, keys, mark, { personId: 'manager', now, reason: 'put right' })
+  }
+  await noteTaken(house.table, now)
+  await reindex(house.table, now, () => true)
+  secret = (await feedsOf(house.table, keys, demo).make('CR-1', { personId: 'crew', now })).secret
+  furnished = house.table.items()
+})
+beforeEach(silence)
+afterEach(() => vi.restoreAllMocks())
+
+function silence(): void {
+  vi.spyOn(console, 'info').mockImplementation(() => undefined)
+  vi.spyOn(console, 'error').mockImplementation(() => undefined)
+}
+
+const said = () => vi.mocked(console.error).mock.calls.flat().join('\n')
+const noticesIn = ({ items }: House['table']) =>
+  items().filter(({ entity }) => entity === 'notice') as unknown as Notice[]
+
+function comesBack({ table, clock }: House, { number, to }: Notice) {
+  const bouncedRecipients = [{ emailAddress: to.email, diagnosticCode: 'no such user' }]
+  const tags = { notice: [number], organisation: [demo] }
+  const mail = { messageId: `ses-${number}`, timestamp: now, destination: [to.email], tags }
+  const bounce = { bounceType: 'Permanent', bounceSubType: 'General', bouncedRecipients, feedbackId: number }
+  return takeAll({ table, clock }, [{ id: number, message: JSON.stringify({ eventType: 'Bounce', bounce, mail }) }])
+}
+
+interface Read {
+  readonly house: House
+  readonly organisation: Organisation
+  readonly table: Table
+  readonly keys: Organisation['keys']
+  readonly item: Item
+}
+type Reader = (read: Read) => Promise<unknown>
+
+/** How an item of the kind is read by itself, and in lists; and an attribute that none can be without. */
+interface Readers {
+  readonly needs: string
+  readonly alone?: readonly Reader[]
+  readonly listed?: readonly Reader[]
+}
+
+const readers: { readonly [entity in Entity]: Readers | 'is only written' } = {
+  stick: {
+    needs: 'told',
+    alone: [
+      ({ organisation, item }) => organisation.sticks.stored(String(item.stickId)),
+      // of what is about to be said of it
+      ({ organisation, item }) => organisation.sticks.fresh([String(item.stickId)]),
+    ],
+    listed: [
+      ({ organisation, item }) =>
+        organisation.sticks.standingPage('DEP-1', item.stickId === 'S-3' ? 'awaiting' : 'held', everything),
+      ({ organisation }) => organisation.sticks.crewPage('CR-1', everything),
+    ],
+  },
+  fact: {
+    needs: 'fact',
+    alone: [
+      ({ organisation, item }) => organisation.sticks.facts(stickOf(item)),
+      ({ organisation, item }) => organisation.sticks.fact(stickOf(item), Number(item.sk.slice('FACT#'.length))),
+    ],
+  },
+  guard: { needs: 'bodyHash', alone: [({ organisation, item }) => organisation.sticks.guard(lastOf(item.pk))] },
+  likeness: {
+    needs: 'factId',
+    alone: [({ organisation, item }) => organisation.sticks.copyOf(stickOf(item), lastOf(item.sk))],
+  },
+  told: {
+    needs: 'notices',
+    listed: [
+      ({ organisation, item }) => organisation.notices.ofStick(stickOf(item), '0'),
+      ({ organisation, keys, item }) => logOf(organisation, listOfStick(keys, stickOf(item))),
+    ],
+  },
+  register: {
+    needs: 'newest',
+    alone: [({ organisation, item }) => organisation.registers.head(item.kind as never, String(item.id))],
+    listed: [
+      ({ organisation, item }) => organisation.registers.heads(item.kind as never),
+      ({ organisation, item }) => organisation.registers.headsAfter(item.kind as never, { after: '', limit: 100 }),
+    ],
+  },
+  edition: {
+    needs: 'body',
+    alone: [({ organisation, item }) => organisation.registers.editions(item.kind as never, String(item.id))],
+  },
+  'depot pointer': { needs: 'timeZone', listed: [({ table }) => depotPointers(table)] },
+  notice: {
+    needs: 'lines',
+    alone: [({ organisation, item }) => organisation.notices.one(String(item.number))],
+    listed: [
+      ({ organisation }) => organisation.notices.ofStick('S-1', '0'),
+      ({ organisation, keys }) => logOf(organisation, listOfStick(keys, 'S-1')),
+      ({ organisation }) => organisation.notices.notConfirmed('S-1'),
+    ],
+  },
+  'told in person': {
+    needs: 'toldOn',
+    alone: [
+      async ({ organisation, item }) => {
+        const notice = await organisation.notices.one(String(item.number))
+        return notice === undefined ? undefined : organisation.notices.toldInPerson([notice])
+      },
+    ],
+  },
+  feedback: 'is only written',
+  'mail taken': { needs: 'takenAt', alone: [({ table }) => wasTakenSince(table, now)] },
+  'marked address': {
+    needs: 'clearedAt',
+    alone: [({ table }) => isMarked(table, { organisation: demo, to: { email: bo } } as Notice)],
+    listed: [({ table, keys }) => marksOf(table, keys)],
+  },
+  mark: 'is only written',
+  'mark cleared': 'is only written',
+  feed: {
+    needs: 'revokedAt',
+    alone: [({ table, keys, item }) => feedsOf(table, keys, demo).one('CR-1', item.sk)],
+    listed: [({ table, keys }) => feedsOf(table, keys, demo).ofCrew('CR-1')],
+  },
+  'feed pointer': { needs: 'crewId', alone: [({ table }) => feedBehind(table, secret)] },
+  'unplaced report': {
+    needs: 'placed',
+    alone: [({ organisation, item }) => unplacedReport(organisation, item.sk)],
+    listed: [({ organisation }) => unplacedReports(organisation)],
+  },
+  reindexed: {
+    needs: 'next',
+    alone: [
+      ({ table, keys, item }) => markOf(table, keys, item.sk === '-' ? null : item.sk),
+      ({ table, keys }) => marksOfDepots(table, keys),
+    ],
+  },
+  // one that is left out is followed anew
+  'crew followed': { needs: 'edition', listed: [({ table }) => reindex(table, now, () => true)] },
+}
+
+const everything = { from: '0', to: '~', limit: 100 }
+const stickOf = ({ pk }: Item) => pk.split('#')[3] ?? ''
+const lastOf = (key: string) => key.split('#').at(-1) ?? ''
+const logOf = (organisation: Organisation, list: ReturnType<typeof listOfStick>) =>
+  newestNotices(organisation, { lists: [list], since: '0', after: null, limit: 100, isAskedFor: () => true })
+
+function opened(items: readonly Item[], item: Item): Read {
+  const house = openHouse(items, now)
+  const organisation = house.organisation()
+  return { house, organisation, table: house.table, keys: organisation.keys, item }
+}
+
+/** Of the notices one of those of S-1, of the sticks S-1, of the registers a crew, and of all else the first. */
+function itemOf(entity: Entity): Item {
+  const found = furnished.filter((item) => item.entity === entity)
+  const [first] = found
+  if (first === undefined) throw new Error(`nobody wrote a ${entity}`)
+  const ofS1 = found.find(({ pk, noticeStickKey }) => `${noticeStickKey ?? pk}`.includes('#STICK#S-1'))
+  return ofS1 ?? found.find(({ kind }) => kind === 'crew') ?? first
+}
+
+function instead(item: Item, changed: Record<string, unknown>): Item[] {
+  const whole = { ...item, ...changed }
+  const left = Object.fromEntries(Object.entries(whole).filter(([, value]) => value !== undefined)) as Item
+  return furnished.map((one) => (one === item ? left : one))
+}
+
+const rows = entities.flatMap((entity) => {
+  const known = readers[entity]
+  return known === 'is only written' ? [] : [{ entity, alone: [], listed: [], ...known }]
+})
+
+test('the house writes items of every kind, and each says which it is', () => {
+  expect(new Set(furnished.map(({ entity }) => entity))).toEqual(new Set(entities))
+})
+
+describe('an item of each kind', () => {
+  test.each(rows)('reads as it was written, whichever it is: $entity', async ({ entity, alone, listed }) => {
+    const items = furnished.filter((item) => item.entity === entity)
+    for (const item of items) {
+      for (const read of [...alone, ...listed]) expect(await read(opened(furnished, item))).toBeDefined()
+    }
+    expect(said()).toBe('')
+  })
+
+  const readAlone = rows.filter(({ alone }) => alone.length > 0)
+  test.each(readAlone)('read by itself fails by name, $entity without its $needs', async ({ entity, needs, alone }) => {
+    const item = itemOf(entity)
+    for (const read of alone) {
+      const named = `the item at ${item.pk} ${item.sk} has no ${needs} that a ${entity} can have`
+      await expect(read(opened(instead(item, { [needs]: undefined }), item))).rejects.toThrow(named)
+    }
+  })
+
+  test.each(readAlone)('is not taken for another kind that lies in its place: $entity', async ({ entity, alone }) => {
+    const item = itemOf(entity)
+    const other = instead(item, { entity: entity === 'stick' ? 'fact' : 'stick' })
+    for (const read of alone) await expect(read(opened(other, item))).rejects.toThrow(`is no ${entity}`)
+  })
+
+  const readInLists = rows.filter(({ listed }) => listed.length > 0)
+  test.each(readInLists)(
+    'is left out of a list by name and keeps out no other, $entity without its $needs',
+    async ({ entity, needs, listed }) => {
+      const item = itemOf(entity)
+      for (const read of listed) {
+        vi.mocked(console.error).mockClear()
+        const others = await read(
+          opened(
+            furnished.filter((one) => one !== item),
+            item,
+          ),
+        )
+        expect(said()).toBe('')
+        expect(await read(opened(instead(item, { [needs]: undefined }), item))).toEqual(others)
+        expect(said()).toContain(`${item.pk} ${item.sk}`)
+      }
+    },
+  )
+})
+
+describe('in the queues', () => {
+  test('a notice that does not read keeps no other from its reader, nor from whoever is above', async () => {
+    const [broken, sound] = furnished.filter(({ queue }) => `${queue}`.startsWith('SYSTEM#URGENT#'))
+    if (broken === undefined || sound === undefined) throw new Error('two wait')
+    const { table } = opened(instead(broken, { to: undefined }), broken)
+    const waiting = (await unsentSince(table, now, 100)).map(({ number }) => number)
+    expect(waiting).toContain(sound.number)
+    expect(waiting).not.toContain(broken.number)
+    expect(said()).toContain(`${broken.pk} ${broken.sk}`)
+    expect((await dueIn(table, 'undelivered', now)).map(({ to }) => to.email)).toContain(bo)
+  })
+})
+
+describe('what an earlier build wrote', () => {
+  test('a stick, with nothing known of what it did not keep', async () => {
+    const item = itemOf('stick')
+    const { tests: _, ...state } = item.state as Record<string, unknown>
+    const left = { shape: undefined, shownDueOn: undefined, broughtForwardFrom: undefined, writtenUnder: undefined }
+    const { organisation } = opened(instead(item, { ...left, held: undefined, state }), item)
+    expect(await organisation.sticks.stored('S-1')).toEqual({
+      ...{ stickId: 'S-1', told: item.told, depotId: item.depotId, version: item.version },
+      ...{ shape: 1, shownDueOn: null, broughtForwardFrom: null, writtenUnder: null },
+      state: { ...unknown, ...state },
+    })
+  })
+
+  test('a mark of how far lists were rewritten, by the edition alone: they are rewritten anew', async () => {
+    const item = itemOf('reindexed')
+    const { table, keys } = opened(instead(item, { rules: undefined, edition: '2020-01-01#0001' }), item)
+    expect(await markOf(table, keys, item.sk)).toEqual({ rules: '', next: item.next })
+  })
+
+  test('a pointer to a depot, and when mail was last taken, that do not say what they are', async () => {
+    const pointer = itemOf('depot pointer')
+    const ofDepot = opened(instead(pointer, { entity: undefined }), pointer)
+    expect(await depotPointers(ofDepot.table)).toEqual(
+      (await depotPointers(opened(furnished, pointer).table)).map((one) =>
+        one.depotId === pointer.depotId ? withoutName(one) : one,
+      ),
+    )
+    const taken = itemOf('mail taken')
+    expect(taken).toMatchObject(mailTaken)
+    const ofMail = opened(instead(taken, { entity: undefined }), taken)
+    expect(await wasTakenSince(ofMail.table, '2026-03-06T19:59:59.000Z' as Instant)).toBe(true)
+    expect(said()).toBe('')
+  })
+
+  const withoutName = (one: object) => Object.fromEntries(Object.entries(one).filter(([name]) => name !== 'entity'))
+  const answered = { answeredAt: now }
+  const passedOn = { passedOnAt: now }
+  const old: [NoticeState, Record<string, unknown>, NoticeState][] = [
+    ['owed', {}, 'owed'],
+    ['claimed', {}, 'claimed'],
+    ['sent', { answer: undefined }, 'sent'],
+    ['sent', {}, 'awaiting confirmation'],
+    ['sent', passedOn, 'passed on'],
+    ['sent', answered, 'confirmed'],
+    ['sent', { ...answered, ...passedOn }, 'confirmed'],
+    ['not delivered', { queue: 'SYSTEM#UNDELIVERED#0' }, 'not delivered'],
+    ['not delivered', passedOn, 'not delivered, seen to'],
+    ['not delivered', { ...answered, ...passedOn }, 'not delivered, seen to, confirmed'],
+    ['withdrawn', {}, 'withdrawn'],
+  ]
+  test.each(old)('a notice that is %s, with %o: %s', async (state, beside, now) => {
+    const item = itemOf('notice')
+    expect(item.answer).toBeDefined()
+    const { organisation } = opened(instead(item, { queue: undefined, queueAt: undefined, state, ...beside }), item)
+    expect((await organisation.notices.one(String(item.number)))?.state).toBe(now)
+  })
+})
