@@ -80,7 +80,8 @@ function kindOf(value: unknown): Kind {
   return Array.isArray(value) ? 'list' : (plainKinds[typeof value] ?? 'map')
 }
 
-const nameOf = ({ pk, sk }: Partial<Key>) => `${pk} ${sk}`
+/** The log keeps no address, not even one that is a key. */
+const nameOf = ({ pk, sk }: Partial<Key>) => `${pk} ${sk?.includes('@') ? '(an address)' : sk}`
 
 function unreadable(item: Record<string, unknown>, what: string): Error {
   return new Error(`the item at ${nameOf(item)} ${what}`)

@@ -191,6 +191,7 @@ const readers: { readonly [entity in Entity]: Readers | 'is only written' } = {
 }
 
 const everything = { from: '0', to: '~', limit: 100 }
+const nameOf = ({ pk, sk }: Item) => `${pk} ${sk === bo ? '(an address)' : sk}`
 const stickOf = ({ pk }: Item) => pk.split('#')[3] ?? ''
 const lastOf = (key: string) => key.split('#').at(-1) ?? ''
 const logOf = (organisation: Organisation, list: ReturnType<typeof listOfStick>) =>
@@ -239,7 +240,7 @@ describe('an item of each kind', () => {
   test.each(readAlone)('read by itself fails by name, $entity without its $needs', async ({ entity, needs, alone }) => {
     const item = itemOf(entity)
     for (const read of alone) {
-      const named = `the item at ${item.pk} ${item.sk} has no ${needs} that a ${entity} can have`
+      const named = `the item at ${nameOf(item)} has no ${needs} that a ${entity} can have`
       await expect(read(opened(instead(item, { [needs]: undefined }), item))).rejects.toThrow(named)
     }
   })
@@ -265,7 +266,8 @@ describe('an item of each kind', () => {
         )
         expect(said()).toBe('')
         expect(await read(opened(instead(item, { [needs]: undefined }), item))).toEqual(others)
-        expect(said()).toContain(`${item.pk} ${item.sk}`)
+        expect(said()).toContain(nameOf(item))
+        expect(said()).not.toContain('@')
       }
     },
   )
