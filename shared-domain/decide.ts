@@ -1,5 +1,5 @@
 /**
- * A stick from one fact to the next: `initial`, `evolve` and `decide`. Doors say what happened and the store keeps what is
+ * A stick from one fact to the next. Doors say what happened and the store keeps what is
  * decided here; nobody else decides what a fact makes of a stick, what speaks against recording it, and who is told.
  */
 import { type CalendarDate, type Instant, localDateAt } from './calendar.ts'
@@ -12,7 +12,7 @@ import { type Belonging, type Change, kindsOwed, owedAtOnce, type WhoIsWhere } f
 import type { Rules } from './policy/rules.ts'
 import type { Reason } from './reason.ts'
 import type { Crew } from './registers.ts'
-import { append, comesBefore, evolve, replay } from './state/fold.ts'
+import { append, comesBefore, replay } from './state/fold.ts'
 import { hourAskedFor, mayNeedAnHour } from './state/hour-asked.ts'
 import { refusals } from './state/refusal.ts'
 import { type Standing, standingOn } from './state/standing.ts'
@@ -20,8 +20,6 @@ import { initial, readByFirstEntry, type StickState } from './state/state.ts'
 import { type UnfitUse, unfitUse, unfitUses } from './state/unfit-use.ts'
 import { placeOf } from './state/when.ts'
 import { depotOf } from './state/whereabouts.ts'
-
-export { evolve, initial }
 
 /** What is known beside the stick and the fact. */
 export interface Known {

@@ -1,5 +1,5 @@
 /** On which list a stick lies and at which place, and on which day somebody is next to be told of it. */
-import type { CalendarDate, Instant } from './calendar.ts'
+import { type CalendarDate, type Instant, millisOf } from './calendar.ts'
 import { earlierOf, nextLoanTellOn, nextTellOn } from './notices/ladder.ts'
 import type { KnownStick } from './notices/owed.ts'
 import type { Rules } from './policy/rules.ts'
@@ -75,7 +75,7 @@ function newestOf(holds: Standing['holds']): Instant {
   return `${newest ?? '1970-01-01'}T00:00:00.000Z` as Instant
 }
 
-export function groupOf({ status }: Pick<Standing, 'status'>): StandingGroup {
+function groupOf({ status }: Pick<Standing, 'status'>): StandingGroup {
   if (mayBeUsed(status) || status === 'overdue') return 'usable'
   if (status === 'on hold') return 'held'
   if (status === 'awaiting first test') return 'awaiting'
@@ -106,7 +106,7 @@ export function placeIn(
 const farOff = 99_999_999_999_999
 
 function backwards(at: Instant | undefined): string {
-  return String(farOff - (at === undefined ? 0 : Date.parse(at))).padStart(14, '0')
+  return String(farOff - (at === undefined ? 0 : millisOf(at))).padStart(14, '0')
 }
 
 /** By when it is to be back, where it is lent out and still there to come back. */

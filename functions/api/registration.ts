@@ -52,7 +52,7 @@ async function register(request: Request<Stick>) {
       expected: `a date not after ${today}, today at its depot`,
     })
   }
-  const outcome = await record(request, id, {
+  const [outcome] = await record(request, id, {
     factId: randomUUID(),
     occurredOn: body.effectiveFrom ?? today,
     dateField: 'effectiveFrom',

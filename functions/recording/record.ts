@@ -27,17 +27,15 @@ const longestWaitMillis = 15
 
 const sleep = (millis: number) => new Promise((done) => setTimeout(done, millis))
 
-export async function record(by: Actor, stickId: string, entry: Entry): Promise<Outcome> {
-  const [outcome] = await recordAll(by, stickId, [entry])
-  if (outcome === undefined) throw new Error('an entry without an outcome')
-  return outcome
-}
-
-/** In the order in which they are handed over; all of them, or none. */
-export async function recordAll(by: Actor, stickId: string, entries: readonly Entry[]): Promise<readonly Outcome[]> {
+/** All of them, in the order in which they are handed over, or none; an outcome for each. */
+export async function record<Entries extends readonly Entry[]>(
+  by: Actor,
+  stickId: string,
+  ...entries: Entries
+): Promise<{ readonly [At in keyof Entries]: Outcome }> {
   for (let tries = 1; tries <= mostTries; tries++) {
     const outcomes = await attempt(by, stickId, entries)
-    if (outcomes !== 'lost') return outcomes
+    if (outcomes !== 'lost') return outcomes as { [At in keyof Entries]: Outcome } // one for each, in their order
     by.organisation.registers.readAnew()
     await sleep(Math.random() * Math.min(tries, 10) * longestWaitMillis)
   }

@@ -101,7 +101,8 @@ async function placeNow(by: Actor, { factId, stickId }: Placing): Promise<Placed
   const { recordedAt, recordedBy, bodyHash: hash } = kept
   const placed = placedWrite(organisation, factId, { stickId, by: caller.personId, at: now })
   const waited = { recordedAt, recordedBy, bodyHash: hash, placed }
-  return { ...(await record(by, stickId, { ...entry, waited })), isNew: true }
+  const [outcome] = await record(by, stickId, { ...entry, waited })
+  return { ...outcome, isNew: true }
 }
 
 /** It was written by the door that it names. */

@@ -4,7 +4,7 @@ import { beforeEach, expect, test } from 'vitest'
 import { proveStick } from '../../functions/prove-states/prove-states.ts'
 import type { Entry } from '../../functions/recording/entry.ts'
 import { factDoors } from '../../functions/recording/fact-kinds.ts'
-import { recordAll } from '../../functions/recording/record.ts'
+import { record } from '../../functions/recording/record.ts'
 import { aTest, day } from '../support/trade.ts'
 import { furnish, type House, openHouse } from './house.ts'
 
@@ -31,7 +31,7 @@ test('each builds on the one before it: stopped, mended and fit again at one str
     await entry('corrective-steps', repaired()),
     await entry('bench-tests', passes()),
   ]
-  const outcomes = await recordAll(house.asker(), 'S-1', entries)
+  const outcomes = await record(house.asker(), 'S-1', ...entries)
   expect(outcomes.map(({ standing, fact: { seq } }) => [standing.status, seq])).toEqual([
     ['on hold', 2],
     ['on hold', 3],
@@ -49,7 +49,7 @@ test('each builds on the one before it: stopped, mended and fit again at one str
 
 test('what one of them owes is owed, though the next takes its cause away', async () => {
   const entries = [await entry('defects', tingle()), await entry('bench-tests', passes())]
-  await recordAll(house.asker(), 'S-1', entries)
+  await record(house.asker(), 'S-1', ...entries)
   const kinds = house.table
     .items()
     .filter((item) => item.entity === 'notice')
@@ -62,16 +62,16 @@ test('where one is refused none is kept', async () => {
     await entry('defects', tingle()),
     await entry('moves', fact({ to: { crewId: 'CR-2' }, at: '07:30' })),
   ]
-  await expect(recordAll(house.asker(), 'S-1', entries)).rejects.toMatchObject({ refusal: { kind: 'refused' } })
+  await expect(record(house.asker(), 'S-1', ...entries)).rejects.toMatchObject({ refusal: { kind: 'refused' } })
   expect((await facts()).map(({ kind }) => kind)).toEqual(['registered'])
   expect(house.table.items().filter((item) => item.entity === 'notice')).toEqual([])
 })
 
 test('sent again they are answered by what stands, and nothing is written', async () => {
   const entries = [await entry('defects', tingle()), await entry('corrective-steps', repaired())]
-  await recordAll(house.asker(), 'S-1', entries)
+  await record(house.asker(), 'S-1', ...entries)
   const before = house.table.items()
-  const again = await recordAll(house.asker(), 'S-1', entries)
+  const again = await record(house.asker(), 'S-1', ...entries)
   expect(again.map(({ news, fact: { seq } }) => [news, seq])).toEqual([
     [false, 2],
     [false, 3],
@@ -81,15 +81,15 @@ test('sent again they are answered by what stands, and nothing is written', asyn
 
 test('what is new among them is recorded beside what stands already', async () => {
   const [report, mended] = [await entry('defects', tingle()), await entry('corrective-steps', repaired())]
-  await recordAll(house.asker(), 'S-1', [report])
-  const outcomes = await recordAll(house.asker(), 'S-1', [report, mended])
+  await record(house.asker(), 'S-1', report)
+  const outcomes = await record(house.asker(), 'S-1', report, mended)
   expect(outcomes.map(({ news }) => news)).toEqual([false, true])
   expect((await facts()).map(({ seq }) => seq)).toEqual([1, 2, 3])
 })
 
 test('quietly: what is carried over from before stops the stick, and nobody is written to', async () => {
   const known = await entry('defects', tingle())
-  const [outcome] = await recordAll(house.asker(), 'S-1', [{ ...known, quiet: true }])
+  const [outcome] = await record(house.asker(), 'S-1', { ...known, quiet: true })
   expect(outcome?.standing.status).toBe('on hold')
   expect(house.table.items().filter((item) => item.entity === 'notice')).toEqual([])
 })
