@@ -57,6 +57,7 @@ export default defineConfig({
           include: ['tests/**/*.test.ts'],
           exclude: heavy,
           testTimeout: 60_000,
+          hookTimeout: 60_000,
         },
       },
       ...zones.map((zone) => ({
@@ -67,6 +68,7 @@ export default defineConfig({
           exclude: onceOnly,
           isolate: false,
           testTimeout: 60_000,
+          hookTimeout: 60_000,
         },
       })),
       {

@@ -118,6 +118,10 @@ export function instantOf(millis: number): Instant {
   return DateTime.fromMillis(millis, { zone: 'utc' }).toISO() as Instant
 }
 
+export function millisOf(instant: Instant): number {
+  return DateTime.fromISO(instant, { zone: 'utc' }).toMillis()
+}
+
 export function addSeconds(instant: Instant, seconds: number): Instant {
   return DateTime.fromISO(instant, { zone: 'utc' }).plus({ seconds }).toISO() as Instant
 }

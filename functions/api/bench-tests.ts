@@ -34,7 +34,7 @@ export const benchTestRoutes: Route[] = [
 ]
 
 async function recordBenchTest(request: Request<BenchTest>) {
-  const outcome = await record(request, request.id, await benchDoor.entry(request))
+  const [outcome] = await record(request, request.id, await benchDoor.entry(request))
   if (outcome.fact.kind !== 'tested') throw new Error('a guard of a bench test led to another fact')
   const { verdict, reasons, worst } = outcome.fact.judgement
   const stick = stickView(outcome.stick, outcome.standing, outcome.today)

@@ -32,7 +32,7 @@ async function judgeAgain(request: Request<JudgedAgain>) {
   const { body, id } = request
   const { today } = await todayAt(request, (await seen(request)).depotId)
   const judges = request.factId.toLowerCase()
-  const outcome = await record(request, id, {
+  const [outcome] = await record(request, id, {
     factId: body.factId,
     occurredOn: today,
     dateField: 'occurredOn',

@@ -60,9 +60,9 @@ async function checkName({ id }: Pick<Request, 'id'>): Promise<void> {
 
 async function listed(request: Request) {
   const { entries, next } = await entriesFor(request, { kind: 'policy', ...pageAsked(request.query, isNumber) })
-  const items = entries.map(({ id, newest }) => ({
-    ...entryView('policy', id, newest),
-    inWords: rulesFrom(newest.body as EmployerPolicy), // the kind decides the body's type
+  const items = entries.map((entry) => ({
+    ...entryView('policy', entry.id, entry),
+    inWords: rulesFrom(entry.body as EmployerPolicy), // the kind decides the body's type
   }))
   return { status: 200, body: { items, next: cursorTo(next), packs: rulePacks } }
 }

@@ -35,10 +35,11 @@ export async function putEdition<K extends RegisterKind>(kind: K, request: Reque
 }
 
 /** Only an owner makes an owner, or changes one. */
-export async function checkRank({ organisation, caller, id, body }: Request<unknown>): Promise<void> {
+export async function checkRank({ organisation, caller, id, now, body }: Request<unknown>): Promise<void> {
   if (mayAtAll(caller.role, 'enter an owner')) return
-  const present = (await organisation.registers.head('person', id))?.newest.body.role
-  if (fieldsOf(body).role === 'owner' || present === 'owner')
+  const { today } = await todayAt({ organisation, now }, null)
+  const present = await organisation.registers.inForceFrom('person', id, today)
+  if (fieldsOf(body).role === 'owner' || present.some((one) => one.body.role === 'owner'))
     throw notAllowed('Only an owner may enter or change an owner.')
 }
 
@@ -52,7 +53,7 @@ async function todayFor<K extends RegisterKind>(kind: K, request: Request<Bodies
 
 /** An instrument belongs to no depot: its day has come where it has come to any of them. */
 async function checkCalibration({ organisation, body, now }: Request<Instrument>): Promise<void> {
-  const zones = (await organisation.registers.heads('depot')).map(({ newest }) => newest.body.timeZone)
+  const zones = (await organisation.registers.depotsNow(now)).map((one) => one.body.timeZone)
   const days = ['UTC', ...zones].map((zone) => localDateAt(now, zone)).sort()
   const faults = calibrationAhead(body, days.at(-1) ?? localDateAt(now, 'UTC'))
   if (faults.length > 0) throw invalid(...faults)

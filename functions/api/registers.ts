@@ -67,6 +67,6 @@ async function getAll(kind: RegisterKind, request: Request) {
   const { entries, next } = await entriesFor(request, { kind, ...pageAsked(request.query, isNumber) })
   return {
     status: 200,
-    body: { items: entries.map(({ id, newest }) => entryView(kind, id, newest)), next: cursorTo(next) },
+    body: { items: entries.map((entry) => entryView(kind, entry.id, entry)), next: cursorTo(next) },
   }
 }

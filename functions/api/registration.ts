@@ -27,11 +27,11 @@ export const registrationRoutes: Route[] = [
 ]
 
 /** The stick, if there is one yet, and the crew it is entered for, if this caller may enter it there. */
-async function registering({ id, body, organisation, caller }: Request<unknown>) {
+async function registering({ id, body, organisation, caller, now }: Request<unknown>) {
   const known = await organisation.sticks.stored(id)
   const crewId = registerId.safeParse(fieldsOf(body).crewId).data
-  const crew = crewId === undefined ? undefined : await organisation.registers.head('crew', crewId)
-  const depotId = (known === undefined ? crew?.newest.body.depotId : known.depotId) ?? null
+  const crew = crewId === undefined ? undefined : await organisation.crewNow(crewId, now)
+  const depotId = (known === undefined ? crew?.body.depotId : known.depotId) ?? null
   if (!may(caller, 'enter a stick', { crewId: known?.state.crewId ?? crewId ?? null, depotId })) {
     throw notAllowed('This stick belongs to a depot that is not yours.')
   }
@@ -52,7 +52,7 @@ async function register(request: Request<Stick>) {
       expected: `a date not after ${today}, today at its depot`,
     })
   }
-  const outcome = await record(request, id, {
+  const [outcome] = await record(request, id, {
     factId: randomUUID(),
     occurredOn: body.effectiveFrom ?? today,
     dateField: 'effectiveFrom',

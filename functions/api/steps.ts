@@ -3,7 +3,8 @@ import type * as z from 'zod'
 import { Refused } from '../ground/errors.ts'
 import type { Entry } from '../recording/entry.ts'
 import { type FactDoorName, factDoors } from '../recording/fact-kinds.ts'
-import { type Outcome, record } from '../recording/record.ts'
+import type { Outcome } from '../recording/outcome.ts'
+import { record } from '../recording/record.ts'
 import { fieldsOf, isReferring, referencesOf } from '../recording/references.ts'
 import { keepUnplaced } from '../recording/unplaced-reports.ts'
 import { stepAnswer } from './answer-schemas.ts'
@@ -39,9 +40,9 @@ async function mayReport(request: Request<unknown>, door: FactDoorName): Promise
 
 async function step(request: Request<never>, door: FactDoorName): Promise<Answer> {
   const entry = await factDoors[door].entry(request)
-  if (!entry.danger) return told(entry, await record(request, request.id, entry))
+  if (!entry.danger) return told(entry, (await record(request, request.id, entry))[0])
   try {
-    return told(entry, await record(request, request.id, entry))
+    return told(entry, (await record(request, request.id, entry))[0])
   } catch (error) {
     if (!(error instanceof Refused) || error.refusal.kind !== 'not found') throw error
     return toldUnplaced(entry, await keepUnplaced(request, { number: request.id, door, entry }))

@@ -66,7 +66,7 @@ function expectedNames(names: readonly string[]): string {
 /** At the depot of the crew of its first stick; never before the day on which it came to be owed. */
 async function todayOf(asker: Asker, notice: Notice) {
   const crewId = notice.lines[0]?.crewId
-  const crew = crewId == null ? undefined : await asker.organisation.registers.head('crew', crewId)
-  const { today } = await todayAt(asker, crew?.newest.body.depotId ?? null)
+  const crew = crewId == null ? undefined : await asker.organisation.crewNow(crewId, asker.now)
+  const { today } = await todayAt(asker, crew?.body.depotId ?? null)
   return daysBetween(notice.day, today) < 0 ? notice.day : today
 }

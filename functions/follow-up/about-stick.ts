@@ -54,13 +54,13 @@ async function aboutThem(
   now: Instant,
 ): Promise<About> {
   const { registers, table, keys } = organisation
-  const crewHead = crewId === null ? undefined : await registers.head('crew', crewId)
-  const depotId = lyingAt ?? crewHead?.newest.body.depotId ?? null
+  const crewToday = crewId === null ? undefined : await organisation.crewNow(crewId, now)
+  const depotId = lyingAt ?? crewToday?.body.depotId ?? null
   const { today: day } = await todayAt({ organisation, now }, depotId)
   const [lines, crew, people, marks] = await Promise.all([
     Promise.all(known.map(([told, stored]) => lineNow({ organisation, now }, told, stored))),
     crewId === null ? undefined : registers.inForce('crew', crewId, day),
-    registers.allInForce('person', day),
+    organisation.peopleOn(day),
     marksOf(table, keys),
   ])
   const marked = new Set(marks.map(({ email }) => email))
@@ -85,9 +85,9 @@ function loanStillOut({ loan, onlyLoan }: StickLine, { custody }: StickState): P
 
 /** Of a report on a number that no stick has: whoever stands above the crews, wherever. */
 export async function aboutNobodyKnows(organisation: Organisation, now: Instant): Promise<About> {
-  const { registers, table, keys } = organisation
+  const { table, keys } = organisation
   const { today: day } = await todayAt({ organisation, now }, null)
-  const [people, marks] = await Promise.all([registers.allInForce('person', day), marksOf(table, keys)])
+  const [people, marks] = await Promise.all([organisation.peopleOn(day), marksOf(table, keys)])
   const marked = new Set(marks.map(({ email }) => email))
   return { day, lines: [], audience: audienceAbove(null, people, null, (email) => !marked.has(sameMailbox(email))) }
 }

@@ -1,4 +1,5 @@
 /** What depots, crews and people are called, for whoever may know: to choose from, and beside what is told of sticks. */
+import { localDateAt } from '../../shared-domain/calendar.ts'
 import { mayAtAll } from '../../shared-domain/rights.ts'
 import type { Asker } from './asker.ts'
 
@@ -9,16 +10,16 @@ export interface Directory {
   readonly people: readonly { readonly id: string; readonly name: string }[]
 }
 
-export async function directoryFor({ organisation, caller }: Asker): Promise<Directory> {
+export async function directoryFor({ organisation, caller, now }: Asker): Promise<Directory> {
   const { registers } = organisation
   const [depots, crews, people] = await Promise.all([
-    registers.heads('depot'),
-    registers.heads('crew'),
-    mayAtAll(caller.role, 'read people') ? registers.heads('person') : [],
+    registers.depotsNow(now),
+    organisation.crewsNow(now),
+    mayAtAll(caller.role, 'read people') ? registers.allInForce('person', localDateAt(now, 'UTC')) : [],
   ])
   return {
-    depots: depots.map(({ id, newest: { body } }) => ({ id, name: body.name, timeZone: body.timeZone })),
-    crews: crews.map(({ id, newest: { body } }) => ({ id, name: body.name, depotId: body.depotId })),
-    people: people.map(({ id, newest: { body } }) => ({ id, name: body.name })),
+    depots: depots.map(({ id, body }) => ({ id, name: body.name, timeZone: body.timeZone })),
+    crews: crews.map(({ id, body }) => ({ id, name: body.name, depotId: body.depotId })),
+    people: people.map(({ id, body }) => ({ id, name: body.name })),
   }
 }

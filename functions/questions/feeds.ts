@@ -18,8 +18,11 @@ export async function feedsFor(asker: Asker, crewId: string): Promise<readonly F
 }
 
 /** The feeds as they lie in the table, once it is known that the caller may keep those of this crew. */
-export async function keptFeeds({ organisation, caller }: Asker, crewId: string): Promise<ReturnType<typeof feedsOf>> {
-  const crew = (await organisation.registers.head('crew', crewId))?.newest.body
+export async function keptFeeds(
+  { organisation, caller, now }: Asker,
+  crewId: string,
+): Promise<ReturnType<typeof feedsOf>> {
+  const crew = (await organisation.crewNow(crewId, now))?.body
   if (crew === undefined) throw notFound()
   checkMayCrew(caller, 'keep feeds', { crewId, depotId: crew.depotId })
   return feedsOf(organisation.table, organisation.keys, organisation.name)
@@ -55,8 +58,8 @@ export async function calendarFor(
     return undefined
   }
   const asker: Asker = { organisation, now, caller: { personId: 'feed', role: 'crew', depots: [], crewId } }
-  const [crew, entries] = await Promise.all([organisation.registers.head('crew', crewId), entriesFor(asker, crewId)])
-  return { organisation: organisation.name, crewName: crew?.newest.body.name ?? crewId, entries }
+  const [crew, entries] = await Promise.all([organisation.crewNow(crewId, now), entriesFor(asker, crewId)])
+  return { organisation: organisation.name, crewName: crew?.body.name ?? crewId, entries }
 }
 
 /** A stick that must not be used is left out: a calendar that follows a feed drops what is no longer in it. */
@@ -67,17 +70,17 @@ async function entriesFor(asker: Asker, crewId: string): Promise<CalendarEntry[]
   return entries.flatMap((entry) => (entry === null || entry.calledOff ? [] : [entry]))
 }
 
-async function entryOf({ organisation }: Asker, { stored, standing, today }: RosterRow) {
+async function entryOf({ organisation, now }: Asker, { stored, standing, today }: RosterRow) {
   const { stickId, state, depotId } = stored
   const [policy, depot] = await Promise.all([
     rulesOn(organisation, today),
-    depotId === null ? undefined : organisation.registers.head('depot', depotId),
+    depotId === null ? undefined : organisation.registers.depotNow(depotId, now),
   ])
   const belonging = {
     stickId,
     crewId: state.crewId,
     crewName: null,
-    depotName: depot?.newest.body.name ?? null,
+    depotName: depot?.body.name ?? null,
     revision: revisionOf(state, policy, today),
   }
   return calendarEntry(stickLine(belonging, standing, today), today)

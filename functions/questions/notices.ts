@@ -17,6 +17,7 @@ import type { ToldInPerson } from '../store/told-in-person.ts'
 import type { Asker } from './asker.ts'
 import { checkMayCrew, notYours } from './rights.ts'
 import { seenStick } from './sticks.ts'
+import { todayAt } from './today.ts'
 
 export interface LogQuery {
   readonly stick?: string | undefined
@@ -94,18 +95,24 @@ export async function withTellings(
 
 /** A notice is read by whoever may read of one of its sticks' crews, and by whom it went to. */
 async function mayReadOf(asker: Asker): Promise<(notice: Notice) => boolean> {
-  const { organisation, caller } = asker
-  const [ids, me] = await Promise.all([crewsOf(asker), organisation.registers.head('person', caller.personId)])
+  const { caller } = asker
+  const [ids, me] = await Promise.all([crewsOf(asker), personNow(asker, caller.personId)])
   const known = new Set(ids)
-  const mine = me === undefined ? null : sameMailbox(me.newest.body.email)
+  const mine = me === undefined ? null : sameMailbox(me.body.email)
   return ({ lines, to }) => sameMailbox(to.email) === mine || lines.some(({ crewId }) => known.has(crewId))
 }
 
+/** By the register's own day. */
+async function personNow(asker: Asker, id: string) {
+  const { today } = await todayAt(asker, null)
+  return asker.organisation.registers.inForce('person', id, today)
+}
+
 /** Of which crews the caller may read; with null also of sticks that no crew has. */
-async function crewsOf({ organisation, caller }: Asker): Promise<(string | null)[]> {
-  const crews = (await organisation.registers.heads('crew')).map(({ id, newest }) => ({
+async function crewsOf({ organisation, caller, now }: Asker): Promise<(string | null)[]> {
+  const crews = (await organisation.crewsNow(now)).map(({ id, body }) => ({
     crewId: id,
-    depotId: newest.body.depotId,
+    depotId: body.depotId,
   }))
   return [...crews, { crewId: null, depotId: null }]
     .filter((crew) => may(caller, 'read notices', crew))
@@ -114,21 +121,21 @@ async function crewsOf({ organisation, caller }: Asker): Promise<(string | null)
 
 async function listsFor(asker: Asker, { stick, person, to, crew }: LogQuery): Promise<NoticeQuery['lists']> {
   const { organisation, caller } = asker
-  const { keys, registers } = organisation
+  const { keys } = organisation
   if (stick !== undefined) {
     await seenStick(asker, stick)
     return [listOfStick(keys, stick)]
   }
   if (person !== undefined) {
-    const known = await registers.head('person', person)
+    const known = await personNow(asker, person)
     if (known === undefined) throw notFound()
-    return [listTo(keys, known.newest.body.email)]
+    return [listTo(keys, known.body.email)]
   }
   if (to !== undefined) return [listTo(keys, to)]
   if (crew !== undefined) {
-    const known = await registers.head('crew', crew)
+    const known = await organisation.crewNow(crew, asker.now)
     if (known === undefined) throw notFound()
-    checkMayCrew(caller, 'read notices', { crewId: crew, depotId: known.newest.body.depotId })
+    checkMayCrew(caller, 'read notices', { crewId: crew, depotId: known.body.depotId })
     return [listOfCrew(keys, crew)]
   }
   return (await crewsOf(asker)).map((id) => listOfCrew(keys, id))

@@ -3,7 +3,7 @@ import type { CalendarDate } from '../../shared-domain/calendar.ts'
 import type { Action } from '../../shared-domain/rights.ts'
 import { notFound } from '../ground/errors.ts'
 import type { RegisterKind } from '../store/keys.ts'
-import type { Edition, Head } from '../store/registers.ts'
+import type { Edition, Entry } from '../store/registers.ts'
 import type { Asker } from './asker.ts'
 import { checkRole } from './rights.ts'
 import { todayAt } from './today.ts'
@@ -30,15 +30,17 @@ export async function entryFor(
 }
 
 export interface EntryPage {
-  readonly entries: readonly Head<unknown>[]
+  readonly entries: readonly Entry<unknown>[]
   /** the number to go on after; null when there is no more */
   readonly next: string | null
 }
 
-export function entriesFor(
-  { organisation, caller }: Asker,
+/** As they are today. */
+export async function entriesFor(
+  asker: Asker,
   { kind, ...page }: { readonly kind: RegisterKind; readonly after: string; readonly limit: number },
 ): Promise<EntryPage> {
-  checkRole(caller, toRead[kind])
-  return organisation.registers.headsAfter(kind, page)
+  checkRole(asker.caller, toRead[kind])
+  const { today } = await todayAt(asker, null)
+  return asker.organisation.registers.pageInForce(kind, today, page)
 }

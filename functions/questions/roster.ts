@@ -12,6 +12,7 @@
  * How a stick stands is told by the day and the rules of the depot where it lies, on every list.
  */
 import { addDays, type CalendarDate } from '../../shared-domain/calendar.ts'
+import { lentUntil, noDueDate, placeIn, type StandingGroup } from '../../shared-domain/listing.ts'
 import { dueSoonDays, type Rules } from '../../shared-domain/policy/rules.ts'
 import { may } from '../../shared-domain/rights.ts'
 import { type Standing, standingOn } from '../../shared-domain/state/standing.ts'
@@ -20,15 +21,7 @@ import { type Status, statuses } from '../../shared-domain/words.ts'
 import { notFound } from '../ground/errors.ts'
 import type { Organisation } from '../store/organisation.ts'
 import { isCurrent, markOf, marksOfDepots } from '../store/reindexed.ts'
-import {
-  justAfter,
-  lentUntil,
-  noDueDate,
-  placeIn,
-  type StandingGroup,
-  type StickPage,
-  type StoredStick,
-} from '../store/sticks.ts'
+import { justAfter, type StickPage, type StoredStick } from '../store/sticks.ts'
 import type { Asker } from './asker.ts'
 import { checkMayCrew, notYours } from './rights.ts'
 import { type Silent, silentAbout } from './silent.ts'
@@ -311,7 +304,7 @@ function shelvesFor(asker: Asker, { depotId, crewId }: Where): Promise<Shelf[]> 
 
 async function depotShelves(asker: Asker, depotId: string | undefined): Promise<Shelf[]> {
   const { organisation, caller } = asker
-  const depots = (await organisation.registers.heads('depot')).filter(
+  const depots = (await organisation.registers.depotsNow(asker.now)).filter(
     ({ id }) =>
       (depotId === undefined || id === depotId) && may(caller, 'read the roster', { crewId: null, depotId: id }),
   )
@@ -360,7 +353,7 @@ async function allOf({ read, standingOf }: Omit<Shelf, 'whole'>, group: Standing
 
 async function crewShelves(asker: Asker, crewId: string, depotId: string | undefined): Promise<Shelf[]> {
   const { organisation, caller } = asker
-  const crew = (await organisation.registers.head('crew', crewId))?.newest.body
+  const crew = (await organisation.crewNow(crewId, asker.now))?.body
   if (crew === undefined) throw notFound()
   checkMayCrew(caller, 'read the roster', { crewId, depotId: crew.depotId })
   if (depotId !== undefined && depotId !== crew.depotId) return []
@@ -382,7 +375,7 @@ async function crewShelves(asker: Asker, crewId: string, depotId: string | undef
 async function whereverItLies(asker: Asker): Promise<Pick<Shelf, 'days' | 'rules' | 'standingOf' | 'stale'>> {
   const { organisation } = asker
   const [heads, marks] = await Promise.all([
-    organisation.registers.heads('depot'),
+    organisation.registers.depotsNow(asker.now),
     marksOfDepots(organisation.table, organisation.keys),
   ])
   const at = async (id: string | null) => {

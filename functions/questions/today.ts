@@ -21,7 +21,7 @@ export interface Today {
 
 /** At a depot; by UTC where nobody knows where a stick lies. */
 export async function todayAt({ organisation, now }: When, depotId: string | null): Promise<Today> {
-  const zone = await organisation.zoneAt(depotId)
+  const zone = await organisation.zoneAt(depotId, now)
   return { zone, today: localDateAt(now, zone) }
 }
 

@@ -26,6 +26,8 @@ export interface Entry {
   readonly isKnown?: (state: StickState, day: CalendarDate) => boolean
   /** of a bench test: the same for every copy of it, whatever its id */
   readonly likeness?: string
+  /** carried over from before the service was used, or only asked about: nobody is told */
+  readonly quiet?: boolean
   /** of a report that waited for somebody to say which stick it was about */
   readonly waited?: Waited
   readonly happening: (found: { state: StickState; today: CalendarDate }) => Promise<Happening>

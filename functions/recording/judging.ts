@@ -46,15 +46,15 @@ export async function judged(
   return { kind: 'tested', test, pinned, judgement }
 }
 
-/** Calibration periods add up, so every edition of an instrument has its say, unless the newest leaves no doubt by itself. */
+/** Calibration periods add up, so every edition of an instrument has its say, unless that of the day is the last one and leaves no doubt by itself. */
 async function editionsThatCount(
   organisation: Organisation,
   test: BenchTest,
   cap: CalibrationCap | undefined,
 ): Promise<Edition<Instrument>[]> {
-  const head = await organisation.registers.head('instrument', test.instrumentId)
-  if (head === undefined) return []
-  const { count, newest } = head
-  const isEnough = newest.effectiveFrom <= test.testedOn && calibrationDoubts(test, [newest.body], cap).length === 0
-  return count === 1 || isEnough ? [newest] : organisation.registers.editions('instrument', test.instrumentId)
+  const { registers } = organisation
+  const [present, ...later] = await registers.inForceFrom('instrument', test.instrumentId, test.testedOn)
+  if (present === undefined) return []
+  const isEnough = later.length === 0 && calibrationDoubts(test, [present.body], cap).length === 0
+  return isEnough ? [present] : registers.editions('instrument', test.instrumentId)
 }

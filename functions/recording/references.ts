@@ -35,9 +35,9 @@ export async function referenceFaults(
   at = '',
 ): Promise<Fault[]> {
   const named = namedBy[kind](fieldsOf(body)).filter(([, , id]) => registerId.safeParse(id).success)
-  const heads = await Promise.all(named.map(([, of, id]) => registers.head(of, String(id))))
+  const known = await Promise.all(named.map(([, of, id]) => registers.has(of, String(id))))
   return named.flatMap(([pointer, of, id], i) =>
-    heads[i] === undefined ? [{ pointer: `${at}${pointer}`, came: id, expected: `${a(of)} on the register` }] : [],
+    !known[i] ? [{ pointer: `${at}${pointer}`, came: id, expected: `${a(of)} on the register` }] : [],
   )
 }
 

@@ -1,5 +1,5 @@
 /** The table keeps 400 KB an item. What does not fit is refused in words before the table refuses it without any. */
-import type { Happening } from '../../shared-domain/facts.ts'
+import type { Happening, RecordedFact } from '../../shared-domain/facts.ts'
 import type { StickState } from '../../shared-domain/state/state.ts'
 import { Refused, refused } from '../ground/errors.ts'
 
@@ -13,6 +13,14 @@ export function checkEntryFits(entry: unknown): void {
     kind: 'too large',
     detail: `The entry takes ${bytes} bytes; at most ${largestEntry} can be kept.`,
   })
+}
+
+/** A survey of a stick of 20 m, every reading over its limit, is about 250 KB. */
+export function checkFactFits(fact: RecordedFact): void {
+  const bytes = sizeOf(fact)
+  if (bytes <= largestEntry) return
+  const detail = `With its verdict the record takes ${bytes} bytes; at most ${largestEntry} can be kept.`
+  throw new Refused({ kind: 'too large', detail })
 }
 
 /** The rest is left to what others have to say of the stick, and the last of it to danger. */

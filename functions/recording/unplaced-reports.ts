@@ -4,7 +4,7 @@
  */
 import type { OwedNotice } from '../../shared-domain/notices/notice.ts'
 import { owedForUnplaced, reportedIn } from '../../shared-domain/notices/owed.ts'
-import { unknown as unknownState } from '../../shared-domain/state/state.ts'
+import { initial } from '../../shared-domain/state/state.ts'
 import { shownText } from '../../shared-domain/text.ts'
 import { invalid, notFound, Refused, refused } from '../ground/errors.ts'
 import { checkRole } from '../questions/rights.ts'
@@ -14,7 +14,8 @@ import { keptWrites, placedWrite, type UnplacedReport, unplacedReport } from '..
 import type { Actor, Sending } from './actor.ts'
 import type { Entry } from './entry.ts'
 import { type FactDoorName, factDoors } from './fact-kinds.ts'
-import { type Outcome, record } from './record.ts'
+import type { Outcome } from './outcome.ts'
+import { record } from './record.ts'
 
 const longestNumber = 120
 
@@ -50,9 +51,9 @@ export async function keepUnplaced(sending: Sending<object>, { door, entry, ...s
 async function noticesOf(actor: Actor, entry: Entry, unknownNumber: string): Promise<OwedNotice[]> {
   const { organisation, caller } = actor
   const { today: day } = await todayAt(actor, null)
-  const people = await organisation.registers.allInForce('person', day)
+  const people = await organisation.peopleOn(day)
   const reporter = (await organisation.registers.inForce('person', caller.personId, day))?.body.name
-  const happening = await entry.happening({ state: unknownState, today: day })
+  const happening = await entry.happening({ state: initial, today: day })
   const { on, at, note, ...what } = reportedIn(happening)
   const said = { ...what, on, ...(at === undefined ? {} : { at }), ...(note ? { note } : {}) }
   const report = { ...said, reportedBy: reporter ?? caller.personId, unknownNumber }
@@ -97,7 +98,8 @@ async function placeNow(by: Actor, { factId, stickId }: Placing): Promise<Placed
   const { recordedAt, recordedBy, bodyHash: hash } = kept
   const placed = placedWrite(organisation, factId, { stickId, by: caller.personId, at: now })
   const waited = { recordedAt, recordedBy, bodyHash: hash, placed }
-  return { ...(await record(by, stickId, { ...entry, waited })), isNew: true }
+  const [outcome] = await record(by, stickId, { ...entry, waited })
+  return { ...outcome, isNew: true }
 }
 
 /** It was written by the door that it names. */

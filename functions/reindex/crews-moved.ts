@@ -28,19 +28,17 @@ const asFollowed = reading<Followed>('crew followed', { sk: 'text', edition: 'te
 const againSeconds = 26 * 3600
 
 export async function followCrews(organisation: Organisation, now: Instant, mayGoOn: () => boolean): Promise<Outcome> {
-  const { registers, table, keys } = organisation
+  const { table, keys } = organisation
   const [crews, marks] = await Promise.all([
-    registers.heads('crew'),
+    organisation.crewsNow(now),
     table.all({ partition: ['pk', keys.crewsFollowed()], consistent: true }),
   ])
   const followed = new Map(readEach(marks, asFollowed).map((mark) => [mark.sk, mark]))
   let sticks = 0
-  for (const { id, newest } of crews) {
-    const { today } = await todayAt({ organisation, now }, newest.body.depotId)
-    const crew = await registers.inForce('crew', id, today)
+  for (const { id, ...crew } of crews) {
     const mark = followed.get(id)
-    const isSame = mark !== undefined && mark.edition === crew?.edition
-    if (crew === undefined || (isSame && (mark.again === null || now < mark.again))) continue
+    const isSame = mark !== undefined && mark.edition === crew.edition
+    if (isSame && (mark.again === null || now < mark.again)) continue
     const outcome = await followCrew(organisation, { crewId: id, depotId: crew.body.depotId }, now, mayGoOn)
     sticks += outcome.sticks
     if (!outcome.finished) return { sticks, finished: false }

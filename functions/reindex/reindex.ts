@@ -4,11 +4,11 @@
  */
 
 import { type CalendarDate, type Instant, localDateAt } from '../../shared-domain/calendar.ts'
+import type { StandingGroup } from '../../shared-domain/listing.ts'
 import { standingOn } from '../../shared-domain/state/standing.ts'
 import { type Organisation, openOrganisation } from '../store/organisation.ts'
 import { depotPointers } from '../store/registers.ts'
 import { isWritten, markOf, setMark } from '../store/reindexed.ts'
-import type { StandingGroup } from '../store/sticks.ts'
 import type { Table } from '../store/table.ts'
 import { followCrews } from './crews-moved.ts'
 import { type Outcome, rewriteAll, sticksOnPage } from './rewrite.ts'
@@ -23,7 +23,7 @@ interface Place {
 
 /** `mayGoOn` is asked before each page: what is left waits for the next run. */
 export async function reindex(table: Table, now: Instant, mayGoOn: () => boolean): Promise<Outcome> {
-  const pointers = await depotPointers(table)
+  const pointers = await depotPointers(table, now)
   const organisations = Map.groupBy(pointers, ({ organisation }) => organisation)
   let sticks = 0
   for (const [name, depots] of organisations) {

@@ -1,9 +1,10 @@
 /** What one organisation has in the table. Nothing of it can be opened without naming the organisation. */
-import type { CalendarDate } from '../../shared-domain/calendar.ts'
+import { type CalendarDate, type Instant, localDateAt } from '../../shared-domain/calendar.ts'
 import { noRules, type Rules, rulesFrom } from '../../shared-domain/policy/rules.ts'
+import type { Crew, Person } from '../../shared-domain/registers.ts'
 import { keysOf } from './keys.ts'
 import { openNotices } from './notice-life.ts'
-import { openRegisters } from './registers.ts'
+import { type Edition, openRegisters } from './registers.ts'
 import { openSticks } from './sticks.ts'
 import { readingAhead, type Table } from './table.ts'
 
@@ -20,9 +21,21 @@ export function openOrganisation(shared: Table, organisation: string) {
   const notices = openNotices(table, organisation)
 
   /** By whose clock the day turns at a depot; UTC where it is not known where a stick lies. */
-  async function zoneAt(depotId: string | null): Promise<string> {
-    const depot = depotId === null ? undefined : await registers.head('depot', depotId)
-    return depot?.newest.body.timeZone ?? 'UTC'
+  async function zoneAt(depotId: string | null, now: Instant): Promise<string> {
+    const depot = depotId === null ? undefined : await registers.depotNow(depotId, now)
+    return depot?.body.timeZone ?? 'UTC'
+  }
+
+  /** A crew's day is told by the clock of the depot to which it belongs then. */
+  const byItsDepot =
+    (now: Instant) =>
+    async ({ body }: Edition<Crew>) =>
+      localDateAt(now, await zoneAt(body.depotId, now))
+  const crewNow = (id: string, now: Instant) => registers.inForce('crew', id, byItsDepot(now))
+  const crewsNow = (now: Instant) => registers.allInForce('crew', byItsDepot(now))
+
+  async function peopleOn(day: CalendarDate): Promise<Person[]> {
+    return (await registers.allInForce('person', day)).map(({ body }) => body)
   }
 
   async function rulesOn(day: CalendarDate): Promise<Rules> {
@@ -30,5 +43,5 @@ export function openOrganisation(shared: Table, organisation: string) {
     return edition === undefined ? noRules : rulesFrom(edition.body, edition.edition)
   }
 
-  return { name: organisation, table, keys, registers, sticks, notices, zoneAt, rulesOn }
+  return { name: organisation, table, keys, registers, sticks, notices, zoneAt, crewNow, crewsNow, peopleOn, rulesOn }
 }

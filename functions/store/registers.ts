@@ -1,5 +1,6 @@
 /** The registers: every edition kept, the newest also at the head. */
-import type { CalendarDate, Instant } from '../../shared-domain/calendar.ts'
+import { type CalendarDate, type Instant, localDateAt } from '../../shared-domain/calendar.ts'
+import { inForce as editionInForce } from '../../shared-domain/in-force.ts'
 import type { EmployerPolicy } from '../../shared-domain/policy/policy.ts'
 import type { Crew, Depot, Instrument, Person, Procedure } from '../../shared-domain/registers.ts'
 import { is, isNew, onlyIf } from './change.ts'
@@ -26,10 +27,14 @@ export interface Edition<Body> {
   readonly body: Body
 }
 
-export interface Head<Body> {
+export interface Entry<Body> extends Edition<Body> {
+  readonly id: string
+}
+
+/** The edition that takes effect last stands at the head, whether its day has come or not. */
+interface Head<Body> {
   readonly id: string
   readonly count: number
-  /** the one that takes effect last */
   readonly newest: Edition<Body>
 }
 
@@ -38,6 +43,11 @@ export interface DepotPointer {
   readonly depotId: string
   readonly timeZone: string
   readonly sweepHour: number
+}
+
+/** By which clock a depot's mornings come, from which day on. */
+interface Mornings extends Pick<Depot, 'timeZone' | 'sweepHour'> {
+  readonly effectiveFrom: CalendarDate
 }
 
 const asEdition = reading<Edition<object>>('edition', {
@@ -49,9 +59,19 @@ const asEdition = reading<Edition<object>>('edition', {
   body: 'map',
 })
 const asHead = reading<Head<object>>('register', { id: 'text', count: 'number', newest: 'map' })
-const asPointer = reading<DepotPointer>(
+
+/** Earlier builds kept no mornings, and only the clock that takes effect last. */
+type KeptPointer = Pick<DepotPointer, 'organisation' | 'depotId'> &
+  Partial<DepotPointer & { readonly mornings: readonly Mornings[] }>
+const asPointer = reading<KeptPointer>(
   'depot pointer',
-  { organisation: 'text', depotId: 'text', timeZone: 'text', sweepHour: 'number' },
+  {
+    organisation: 'text',
+    depotId: 'text',
+    timeZone: ['text', 'absent'],
+    sweepHour: ['number', 'absent'],
+    mornings: ['list', 'absent'],
+  },
   { mayBeUnnamed: true },
 )
 
@@ -76,21 +96,33 @@ export function openRegisters(table: Table, keys: Keys, organisation: string) {
       return item === undefined ? undefined : asHead(item)
     })
 
+  /** Whether anybody entered it, for whatever day. */
+  const has = async (kind: RegisterKind, id: string) => (await head(kind, id)) !== undefined
+
+  /** Asked for already while something else is read. */
+  function readAhead(kind: RegisterKind, id?: string): void {
+    const read: Promise<unknown> = id === undefined ? heads(kind) : head(kind, id)
+    read.catch(() => undefined)
+  }
+
   const heads = <K extends RegisterKind>(kind: K) =>
     once<Head<Bodies[K]>[]>(`heads of ${kind}`, async () =>
       readEach(await table.all({ partition: ['pk', keys.registerHeads(kind)] }), asHead),
     )
 
-  /** Of a register by number, the first after this one; a page of the table may end before so many are read. */
-  async function headsAfter(
+  /** Of a register as it is on a day, by number, the first after this one; a page of the table may end before so many are read. */
+  async function pageInForce(
     kind: RegisterKind,
+    day: CalendarDate,
     { after, limit }: { readonly after: string; readonly limit: number },
-  ): Promise<{ entries: Head<unknown>[]; next: string | null }> {
+  ): Promise<{ entries: Entry<unknown>[]; next: string | null }> {
     const partition = ['pk', keys.registerHeads(kind)] as const
     const page = await table.page({ partition, between: ['sk', `${after}\u0000`, '~'], limit: limit + 1 })
     const items = page.items.slice(0, limit)
     const isAll = page.items.length <= limit && page.next === undefined
-    return { entries: readEach(items, asHead), next: isAll ? null : (items.at(-1)?.sk ?? null) }
+    const heads = readEach(items, asHead) as Head<Bodies[RegisterKind]>[]
+    const entries = await Promise.all(heads.map((one) => entryOn(kind, one, day)))
+    return { entries, next: isAll ? null : (items.at(-1)?.sk ?? null) }
   }
 
   const editions = <K extends RegisterKind>(kind: K, id: string) =>
@@ -101,31 +133,54 @@ export function openRegisters(table: Table, keys: Keys, organisation: string) {
     return items.map((item) => asEdition(item) as Edition<Bodies[K]>)
   }
 
-  /** The edition in force on a day; for a day before the first one, the first. */
+  /** As it is on a day. */
   async function inForce<K extends RegisterKind>(
     kind: K,
     id: string,
-    day: CalendarDate,
+    day: CalendarDate | DayBy<K>,
   ): Promise<Edition<Bodies[K]> | undefined> {
     const known = await head(kind, id)
-    return known === undefined ? undefined : editionOn(kind, known, day)
+    return known === undefined ? undefined : entryOn(kind, known, day)
   }
 
-  async function editionOn<K extends RegisterKind>(
+  /** All editions are read only where the day of the last of them has not come. */
+  async function entryOn<K extends RegisterKind>(
     kind: K,
     { id, count, newest }: Head<Bodies[K]>,
-    day: CalendarDate,
-  ): Promise<Edition<Bodies[K]>> {
-    if (count === 1 || newest.effectiveFrom <= day) return newest
+    day: CalendarDate | DayBy<K>,
+  ): Promise<Entry<Bodies[K]>> {
+    const dayBy = typeof day === 'function' ? day : () => day
+    if (count === 1 || newest.effectiveFrom <= (await dayBy(newest))) return { ...newest, id }
     const all = await editions(kind, id)
-    return all.findLast((edition) => edition.effectiveFrom <= day) ?? all[0] ?? newest
+    const days = new Map(await Promise.all(all.map(async (one) => [one, await dayBy(one)] as const)))
+    return { ...(editionInForce(all, (one) => days.get(one) ?? one.effectiveFrom) ?? newest), id }
   }
 
   /** The whole register as it is on a day. */
-  async function allInForce<K extends RegisterKind>(kind: K, day: CalendarDate): Promise<Bodies[K][]> {
+  async function allInForce<K extends RegisterKind>(
+    kind: K,
+    day: CalendarDate | DayBy<K>,
+  ): Promise<Entry<Bodies[K]>[]> {
     const known = await heads(kind)
-    return Promise.all(known.map(async (one) => (await editionOn(kind, one, day)).body))
+    return Promise.all(known.map((one) => entryOn(kind, one, day)))
   }
+
+  /** That of the day, and all that take effect later. */
+  async function inForceFrom<K extends RegisterKind>(
+    kind: K,
+    id: string,
+    day: CalendarDate,
+  ): Promise<Edition<Bodies[K]>[]> {
+    const known = await head(kind, id)
+    if (known === undefined) return []
+    const present = await entryOn(kind, known, day)
+    if (present.edition === known.newest.edition) return [known.newest]
+    return (await editions(kind, id)).filter(({ edition }) => edition >= present.edition)
+  }
+
+  /** A depot's day is told by the clock of the edition that sets it. */
+  const depotNow = (id: string, now: Instant) => inForce('depot', id, byItsOwnClock(now))
+  const depotsNow = (now: Instant) => allInForce('depot', byItsOwnClock(now))
 
   /**
    * Adds an edition; the body that is in force on its day again adds nothing. `lost` when another writer came first: read
@@ -138,9 +193,10 @@ export function openRegisters(table: Table, keys: Keys, organisation: string) {
   ): Promise<{ outcome: 'first' | 'added' | 'unchanged'; edition: Edition<Bodies[K]> } | 'lost'> {
     forget(kind, id)
     const known = await head(kind, id)
-    const present = known === undefined ? undefined : await editionOn(kind, known, entry.effectiveFrom)
+    const present = known === undefined ? undefined : await entryOn(kind, known, entry.effectiveFrom)
     forget(kind, id)
     if (present !== undefined && same(present.body, entry.body)) return { outcome: 'unchanged', edition: present }
+    const others = kind === 'depot' && known !== undefined ? await readEditions(kind, id) : []
     const count = (known?.count ?? 0) + 1
     const edition: Edition<Bodies[K]> = {
       ...entry,
@@ -155,10 +211,10 @@ export function openRegisters(table: Table, keys: Keys, organisation: string) {
         onlyIf(known === undefined ? isNew : is('count', known.count)),
       ),
     ]
-    if (kind === 'depot')
-      writes.push(
-        table.put({ ...keys.depotPointer(id), entity: 'depot pointer', ...pointer(id, newest.body as Depot) }),
-      )
+    if (kind === 'depot') {
+      const all = [...others, edition].sort((a, b) => (a.edition < b.edition ? -1 : 1)) as Edition<Depot>[] // the kind decides the body's type
+      writes.push(table.put(pointer(id, all, entry.recordedAt)))
+    }
     const { done } = await table.transact(writes)
     return done ? { outcome: known === undefined ? 'first' : 'added', edition } : 'lost'
   }
@@ -169,8 +225,13 @@ export function openRegisters(table: Table, keys: Keys, organisation: string) {
     heard.delete(`heads of ${kind}`)
   }
 
-  function pointer(depotId: string, { timeZone, sweepHour }: Depot): DepotPointer {
-    return { organisation, depotId, timeZone, sweepHour }
+  /** What is past by now is left out: a depot that is edited every day for years must not outgrow its pointer. */
+  function pointer(depotId: string, all: readonly Edition<Depot>[], now: Instant) {
+    const present = editionInForce(all, byItsOwnClock(now))
+    const mornings = all
+      .filter(({ edition }) => present === undefined || edition >= present.edition)
+      .map(({ effectiveFrom, body: { timeZone, sweepHour } }): Mornings => ({ effectiveFrom, timeZone, sweepHour }))
+    return { ...keys.depotPointer(depotId), entity: 'depot pointer' as const, organisation, depotId, mornings }
   }
 
   /** What was read before another writer came may not be what is there now. */
@@ -178,13 +239,36 @@ export function openRegisters(table: Table, keys: Keys, organisation: string) {
     heard.clear()
   }
 
-  return { head, heads, headsAfter, editions, inForce, allInForce, add, readAnew }
+  return {
+    has,
+    pageInForce,
+    editions,
+    inForce,
+    inForceFrom,
+    allInForce,
+    depotNow,
+    depotsNow,
+    add,
+    readAhead,
+    readAnew,
+  }
 }
 
-/** The depots of every organisation, for the sweep. */
-export async function depotPointers(table: Table): Promise<DepotPointer[]> {
+type DayBy<K extends RegisterKind> = (edition: Edition<Bodies[K]>) => CalendarDate | Promise<CalendarDate>
+
+const byItsOwnClock = (now: Instant) => (edition: Edition<Depot>) => localDateAt(now, edition.body.timeZone)
+
+/** The depots of every organisation, by the clock that each has now. */
+export async function depotPointers(table: Table, now: Instant): Promise<DepotPointer[]> {
   const items = await table.all({ partition: ['pk', systemDepots] })
-  return readEach(items, asPointer)
+  return readEach(items, (item) => pointerNow(item, now))
+}
+
+function pointerNow(item: unknown, now: Instant): DepotPointer {
+  const { organisation, depotId, mornings = [], ...kept } = asPointer(item)
+  const { timeZone, sweepHour } = editionInForce(mornings, (one) => localDateAt(now, one.timeZone)) ?? kept
+  if (timeZone === undefined || sweepHour === undefined) throw new Error('a depot pointer says nothing of its mornings')
+  return { organisation, depotId, timeZone, sweepHour }
 }
 
 function same(a: unknown, b: unknown): boolean {

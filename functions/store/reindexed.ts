@@ -1,8 +1,8 @@
 /** How far a depot's lists have been rewritten since the rules last changed. */
+import type { StandingGroup } from '../../shared-domain/listing.ts'
 import type { Rules } from '../../shared-domain/policy/rules.ts'
 import type { Keys } from './keys.ts'
 import { reading } from './reading.ts'
-import type { StandingGroup } from './sticks.ts'
 import type { Table } from './table.ts'
 
 export interface Mark {

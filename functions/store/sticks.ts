@@ -2,20 +2,12 @@
 import { createHash } from 'node:crypto'
 import type { CalendarDate, Instant } from '../../shared-domain/calendar.ts'
 import type { RecordedFact } from '../../shared-domain/facts.ts'
-import {
-  earlierOf,
-  earlierThanShown,
-  type LoanTold,
-  nextLoanTellOn,
-  nextTellOn,
-  stillForward,
-  type Told,
-} from '../../shared-domain/notices/ladder.ts'
+import { type KeptStick, type Listing, listingOf, type StandingGroup } from '../../shared-domain/listing.ts'
+import { earlierThanShown, type LoanTold, stillForward, type Told } from '../../shared-domain/notices/ladder.ts'
 import type { OwedNotice } from '../../shared-domain/notices/notice.ts'
 import type { Rules } from '../../shared-domain/policy/rules.ts'
 import type { Standing } from '../../shared-domain/state/standing.ts'
-import { type StickState, unknown } from '../../shared-domain/state/state.ts'
-import { mayBeUsed } from '../../shared-domain/state/use.ts'
+import { initial } from '../../shared-domain/state/state.ts'
 import { changeIf, is, isNew, onlyIf } from './change.ts'
 import type { Keys } from './keys.ts'
 import { noticeWrite } from './notices.ts'
@@ -23,34 +15,23 @@ import { readEach, reading } from './reading.ts'
 import { canonical } from './registers.ts'
 import type { Item, Range, Table, Write } from './table.ts'
 
-export interface StoredStick {
-  readonly stickId: string
-  readonly state: StickState
-  readonly told: Told | null
-  /** that a loan is not back; none told of where it is left out */
-  readonly loanTold?: LoanTold | undefined
-  readonly depotId: string | null
-  /** the due date under which it lies in the lists, as its crew knows it */
-  readonly shownDueOn: CalendarDate | null
-  /** brought forward from this date by a change of the rules, and its crew not yet told */
-  readonly broughtForwardFrom: CalendarDate | null
+export interface StoredStick extends KeptStick {
   /** the rules under which it was written, by their id */
   readonly writtenUnder: string | null
   /** which shape of state it holds: one of an earlier build is folded anew from its facts with the next one */
   readonly shape: number
   /** rises with every write of this item */
   readonly version: number
-  /** of a stick on hold, as its list is sorted by it: kept by `record`, not by whoever hands a stick over */
-  readonly held?: Held | undefined
 }
 
-/** Since when a stick is on hold, or was last told to be, and whether anybody who has it has confirmed that. */
-export interface Held {
-  readonly at: Instant
-  /** the newest notices of it that are to be confirmed; none where nobody was told */
-  readonly about?: string
-  /** by somebody of its crew, or of somebody of it that he was told face to face */
-  readonly confirmed: boolean
+/** A fact to be written, under its id. */
+export interface NewFact {
+  readonly fact: RecordedFact
+  readonly bodyHash: string
+  /** of a bench test: no copy of it is ever recorded */
+  readonly likeness?: string | undefined
+  /** of a report that waited: what says that it is placed */
+  readonly placed?: Write | undefined
 }
 
 /** Which facts were accepted under which of the caller's ids, and from what body. */
@@ -67,10 +48,10 @@ export interface StickPage {
   readonly next: string | null
 }
 
-/** What an earlier build kept, and what it may have left out. */
-type KeptStick = Partial<StoredStick> & Pick<StoredStick, 'stickId' | 'state' | 'told' | 'depotId' | 'version'>
+/** An earlier build may have left out what is not named here. */
+type EverKept = Partial<StoredStick> & Pick<StoredStick, 'stickId' | 'state' | 'told' | 'depotId' | 'version'>
 
-const asStick = reading<KeptStick>('stick', {
+const asStick = reading<EverKept>('stick', {
   stickId: 'text',
   state: 'map',
   told: ['map', 'null'],
@@ -80,6 +61,7 @@ const asStick = reading<KeptStick>('stick', {
   broughtForwardFrom: ['text', 'null', 'absent'],
   writtenUnder: ['text', 'null', 'absent'],
   shape: ['number', 'absent'],
+  recorded: ['number', 'absent'],
   version: 'number',
   held: ['map', 'absent'],
 })
@@ -87,14 +69,8 @@ const asFact = reading<{ readonly fact: RecordedFact }>('fact', { fact: 'map' })
 const asGuard = reading<Guard>('guard', { stickId: ['text', 'absent'], seq: ['number', 'absent'], bodyHash: 'text' })
 const asLikeness = reading<{ readonly factId: string }>('likeness', { factId: 'text' })
 
-/** The five lists a roster is read from; see `placeIn` for the order within each. */
-export const standingGroups = ['usable', 'held', 'awaiting', 'removed', 'scrapped'] as const
-export type StandingGroup = (typeof standingGroups)[number]
-
 /** Raised whenever the fold keeps something it did not keep before. */
 export const shapeOfState = 6
-
-export const noDueDate = '9999-99-99'
 
 export function openSticks(table: Table, keys: Keys, organisation: string) {
   async function stored(stickId: string): Promise<StoredStick | undefined> {
@@ -128,49 +104,25 @@ export function openSticks(table: Table, keys: Keys, organisation: string) {
   }
 
   /**
-   * One transaction: the fact under its id, the state as it follows, the notices it owes. `lost`: somebody else wrote
+   * One transaction: the facts under their ids, the state as it follows, the notices they owe. `lost`: somebody else wrote
    * first, so begin again from what is stored now.
    */
   async function record(entry: {
     before: StoredStick | undefined
-    after: StoredStick
-    fact: RecordedFact
-    bodyHash: string
-    /** of a bench test: no copy of it is ever recorded */
-    likeness?: string | undefined
-    /** of a report that waited: what says that it is placed */
-    placed?: Write | undefined
-    standing: Standing
+    next: KeptStick
+    listing: Listing
+    facts: readonly NewFact[]
     rules: Rules
     notices: readonly OwedNotice[]
     now: Instant
   }): Promise<'recorded' | 'lost'> {
-    const { after, fact, likeness } = entry
+    const { before, next, rules } = entry
     const owed = entry.notices.map((notice) => noticeWrite(table, keys, organisation, notice, entry.now))
-    const guard = {
-      ...keys.guard(fact.factId),
-      entity: 'guard' as const,
-      stickId: after.stickId,
-      seq: fact.seq,
-      bodyHash: entry.bodyHash,
-    }
+    const version = (before?.version ?? 0) + 1
+    const stick = { ...next, writtenUnder: rules.id, shape: shapeOfState, version }
     const always = [
-      table.putNew({
-        ...keys.fact(after.stickId, fact.seq),
-        entity: 'fact',
-        fact,
-        ...instrumentIndex(after.stickId, fact),
-      }),
-      // a report that waited has kept its id all the while
-      entry.placed === undefined ? table.putNew(guard) : table.put(guard),
-      table.put(
-        item({ ...after, loanTold: entry.before?.loanTold, held: heldBy(entry) }, entry.standing, entry.rules),
-        unchangedSince(entry.before),
-      ),
-      ...(likeness === undefined
-        ? []
-        : [table.putNew({ ...keys.likeness(after.stickId, likeness), entity: 'likeness', factId: fact.factId })]),
-      ...(entry.placed === undefined ? [] : [entry.placed]),
+      ...entry.facts.flatMap((one) => factWrites(next.stickId, one)),
+      table.put(item(stick, entry.listing), unchangedSince(before)),
     ]
     const room = mostInOneTransaction - always.length
     const { done } = await table.transact([...always, ...owed.slice(0, room)])
@@ -179,6 +131,20 @@ export function openSticks(table: Table, keys: Keys, organisation: string) {
     for (let i = room; i < owed.length; i += mostInOneTransaction)
       await table.transact(owed.slice(i, i + mostInOneTransaction))
     return 'recorded'
+  }
+
+  function factWrites(stickId: string, { fact, bodyHash: hash, likeness, placed }: NewFact): Write[] {
+    const { factId, seq } = fact
+    const guard = { ...keys.guard(factId), entity: 'guard' as const, stickId, seq, bodyHash: hash }
+    return [
+      table.putNew({ ...keys.fact(stickId, seq), entity: 'fact', fact, ...instrumentIndex(stickId, fact) }),
+      // a report that waited has kept its id all the while
+      placed === undefined ? table.putNew(guard) : table.put(guard),
+      ...(likeness === undefined
+        ? []
+        : [table.putNew({ ...keys.likeness(stickId, likeness), entity: 'likeness', factId })]),
+      ...(placed === undefined ? [] : [placed]),
+    ]
   }
 
   /**
@@ -206,7 +172,7 @@ export function openSticks(table: Table, keys: Keys, organisation: string) {
       version: before.version + 1,
     }
     return [
-      table.put(item(after, entry.standing, entry.rules), unchangedSince(before)),
+      table.put(listed(after, entry.standing, entry.rules), unchangedSince(before)),
       table.put({
         ...keys.told(before.stickId, entry.through, entry.round),
         entity: 'told',
@@ -225,29 +191,34 @@ export function openSticks(table: Table, keys: Keys, organisation: string) {
       standing,
     )
     const after = { ...before, broughtForwardFrom, version: before.version + 1 }
-    return table.put(item(after, standing, rules), unchangedSince(before))
+    return table.put(listed(after, standing, rules), unchangedSince(before))
   }
 
-  function item(given: StoredStick, standing: Standing, rules: Rules): Item {
-    const { stickId, state, depotId } = given
+  function listed(stick: StoredStick, standing: Standing, rules: Rules): Item {
+    const shown = { ...stick, shownDueOn: standing.dueOn, writtenUnder: rules.id }
+    return item(shown, listingOf(stick, standing, rules))
+  }
+
+  function item(stick: StoredStick, { group, place, held, onceConfirmed, returnBy, nextTellOn }: Listing): Item {
+    const { stickId, state, depotId } = stick
     const lot = state.registrations.at(-1)?.stick.lot
-    const tellOn = earlierOf(
-      nextTellOn(standing, given.told, rules, given.broughtForwardFrom),
-      nextLoanTellOn(state, given.loanTold ?? null),
-    )
-    const group = groupOf(standing)
-    const held = group === 'held' ? (given.held ?? { at: newestOf(standing.holds), confirmed: false }) : undefined
-    const stick = { ...given, held, shownDueOn: standing.dueOn, writtenUnder: rules.id }
-    const returnBy = lentUntil(state)
     return {
       ...keys.state(stickId),
       entity: 'stick',
       ...stick,
+      held,
       depotStandingKey: keys.depotStanding(depotId, group),
-      standingSort: placeIn(group, stick, standing, rules),
-      ...(held?.about === undefined || held.confirmed ? {} : toConfirm(stick, held, held.about, rules)),
+      standingSort: place,
+      // beside a held stick, so that whoever takes the confirmation reads nothing of the stick
+      ...(onceConfirmed === undefined
+        ? {}
+        : {
+            toConfirm: onceConfirmed.about,
+            heldOnceConfirmed: onceConfirmed.held,
+            sortOnceConfirmed: onceConfirmed.place,
+          }),
       ...(returnBy === null ? {} : { depotLentKey: keys.depotLent(depotId), returnSort: `${returnBy}#${stickId}` }),
-      ...(tellOn === null ? {} : { depotTellKey: keys.depotTell(depotId), nextTellOn: `${tellOn}#${stickId}` }),
+      ...(nextTellOn === null ? {} : { depotTellKey: keys.depotTell(depotId), nextTellOn: `${nextTellOn}#${stickId}` }),
       ...(state.crewId === null ? {} : { crewKey: keys.crewSticks(state.crewId) }),
       ...(lot === undefined ? {} : { lotKey: keys.lot(lot) }),
     }
@@ -359,65 +330,6 @@ export function openSticks(table: Table, keys: Keys, organisation: string) {
   }
 }
 
-/**
- * Where a stick lies in its list: what may be used or is overdue by its due date, the oldest first. On hold: still in
- * somebody's hands and not confirmed by them first, the newest first; before any rules, by its number.
- */
-export function placeIn(
-  group: StandingGroup,
-  { stickId, state: { custody }, held }: Pick<StoredStick, 'stickId' | 'state' | 'held'>,
-  { dueOn }: Pick<Standing, 'dueOn'>,
-  rules: Rules,
-): string {
-  if (group === 'usable') return `${dueOn ?? noDueDate}#${stickId}`
-  if (group !== 'held') return `${group}#${stickId}`
-  if (!rules.entered) return `${noDueDate}#${stickId}`
-  const inHands = custody !== null && ('crewId' in custody || 'lentTo' in custody)
-  const urgent = inHands && !held?.confirmed
-  return `${group}#${urgent ? 0 : 1}#${backwards(held?.at)}#${stickId}`
-}
-
-/** Milliseconds so far off that a later instant sorts first. */
-const farOff = 99_999_999_999_999
-
-function backwards(at: Instant | undefined): string {
-  return String(farOff - (at === undefined ? 0 : Date.parse(at))).padStart(14, '0')
-}
-
-/** A hold that came with no fact, by a change of the rules alone, is as old as its cause. */
-function newestOf(holds: Standing['holds']): Instant {
-  const [newest] = holds
-    .flatMap(({ since }) => since ?? [])
-    .sort()
-    .reverse()
-  return `${newest ?? '1970-01-01'}T00:00:00.000Z` as Instant
-}
-
-/** Told anew with this fact, held already, or held by it and told to nobody. */
-function heldBy({
-  before,
-  notices,
-  now,
-}: {
-  readonly before: StoredStick | undefined
-  readonly notices: readonly OwedNotice[]
-  readonly now: Instant
-}): Held {
-  const about = notices.find(({ answer }) => answer !== undefined)?.answer?.about
-  if (about !== undefined) return { at: now, about, confirmed: false }
-  return before?.held ?? { at: now, confirmed: false }
-}
-
-/**
- * Beside a held stick: of which notices somebody's confirmation moves it down its list, and to where. So whoever takes the
- * confirmation reads nothing of the stick.
- */
-function toConfirm(stick: StoredStick, held: Held, about: string, rules: Rules) {
-  const confirmed = { ...held, confirmed: true }
-  const sortOnceConfirmed = placeIn('held', { ...stick, held: confirmed }, { dueOn: null }, rules)
-  return { toConfirm: about, heldOnceConfirmed: confirmed, sortOnceConfirmed }
-}
-
 /** Somebody of the crew knows of the hold that `about` names. Fails where it was told anew since, or is no more. */
 export function confirmedWrite(table: Table, keys: Keys, stickId: string, about: string): Write {
   const change = {
@@ -426,11 +338,6 @@ export function confirmedWrite(table: Table, keys: Keys, stickId: string, about:
     remove: ['toConfirm', 'heldOnceConfirmed', 'sortOnceConfirmed'],
   }
   return table.change(keys.state(stickId), changeIf(change, is('toConfirm', about)))
-}
-
-/** By when it is to be back, where it is lent out and still there to come back. */
-export function lentUntil({ custody, scrapped }: StickState): CalendarDate | null {
-  return custody !== null && 'lentTo' in custody && scrapped === null ? custody.returnBy : null
 }
 
 /** The least key greater than this one. */
@@ -446,13 +353,14 @@ function asStored(item: unknown): StoredStick {
   const { stickId, state, told, depotId, version, loanTold, held, ...rest } = asStick(item)
   return {
     stickId,
-    state: { ...unknown, ...state },
+    state: { ...initial, ...state },
     told,
     depotId,
     shownDueOn: rest.shownDueOn ?? null,
     broughtForwardFrom: rest.broughtForwardFrom ?? null,
     writtenUnder: rest.writtenUnder ?? null,
     shape: rest.shape ?? 1,
+    recorded: rest.recorded ?? state.facts,
     version,
     ...(loanTold === undefined ? {} : { loanTold }),
     ...(held === undefined ? {} : { held }),
@@ -464,13 +372,6 @@ export const mostInOneTransaction = 100
 
 function unchangedSince(before: StoredStick | undefined) {
   return onlyIf(before === undefined ? isNew : is('version', before.version))
-}
-
-function groupOf({ status }: Pick<Standing, 'status'>): StandingGroup {
-  if (mayBeUsed(status) || status === 'overdue') return 'usable'
-  if (status === 'on hold') return 'held'
-  if (status === 'awaiting first test') return 'awaiting'
-  return status === 'scrapped' ? 'scrapped' : 'removed'
 }
 
 export function bodyHash(kind: string, stickId: string, body: unknown): string {

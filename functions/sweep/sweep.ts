@@ -26,7 +26,7 @@ interface Round {
 }
 
 export async function sweep(table: Table, clock: Clock): Promise<{ rounds: number; digests: number; failed: number }> {
-  const rounds = roundsDue(await depotPointers(table), clock())
+  const rounds = roundsDue(await depotPointers(table, clock()), clock())
   let digests = 0
   let failed = 0
   for (const round of rounds) {
@@ -217,8 +217,8 @@ async function lookUp(
 ): Promise<Owed[]> {
   const [crews, depotNames, people] = await Promise.all([
     crewsOf(organisation, sticks, round.day),
-    depotNamesOf(organisation, round.depotIds),
-    organisation.registers.allInForce('person', round.day),
+    depotNamesOf(organisation, round.depotIds, round.day),
+    organisation.peopleOn(round.day),
   ])
   return sticks.map((stored) => ({ stored, due: dueOnDay(stored, { crews, depotNames, people }, rules, round.day) }))
 }
@@ -231,10 +231,10 @@ async function crewsOf({ registers }: Organisation, sticks: readonly StoredStick
   return new Map(found.flatMap(([id, crew]) => (crew === undefined ? [] : [[id, crew] as const])))
 }
 
-async function depotNamesOf({ registers }: Organisation, ids: Round['depotIds']) {
+async function depotNamesOf({ registers }: Organisation, ids: Round['depotIds'], day: CalendarDate) {
   const known = ids.filter((id) => id !== null)
   const found = await Promise.all(
-    known.map(async (id) => [id, (await registers.head('depot', id))?.newest.body] as const),
+    known.map(async (id) => [id, (await registers.inForce('depot', id, day))?.body] as const),
   )
   return new Map(found.flatMap(([id, depot]) => (depot === undefined ? [] : [[id, depot.name] as const])))
 }

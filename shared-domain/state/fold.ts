@@ -18,7 +18,7 @@ import type { Construction } from '../words.ts'
 import { type Consequence, consequences, type Outcome, outcomeOf, stageOf } from './failure.ts'
 import { type Hold, hasCode, holdFor, type InShort } from './hold.ts'
 import { asJudgedNow } from './judged-again.ts'
-import { type Custody, type Found, registrationOn, type StickState, type Unmended, unknown } from './state.ts'
+import { type Custody, type Found, initial, registrationOn, type StickState, type Unmended } from './state.ts'
 import { comparePlaces, type Place, placeOf, readAnew, stayedIn } from './when.ts'
 
 /** Longer than any window that a policy may look back over (730 days). */
@@ -26,7 +26,7 @@ const daysOfUseKept = 800
 
 /** Folds a whole history, in whatever order it is handed over. */
 export function replay(facts: readonly RecordedFact[]): StickState {
-  return inOrder(asJudgedNow(facts)).reduce((state, { fact, place }) => evolve(state, fact, place), unknown)
+  return inOrder(asJudgedNow(facts)).reduce((state, { fact, place }) => evolve(state, fact, place), initial)
 }
 
 /** Where facts belong in time. */

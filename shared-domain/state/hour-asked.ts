@@ -32,6 +32,16 @@ export function hourAskedFor(
   return passed && hour !== undefined ? 'its hour, HH:MM: the test that it releases was on the same day' : null
 }
 
+/** Something may stand on its day that it has to come after: what happened then is looked up only there. */
+export function mayNeedAnHour(
+  { lastAgainst, toBeReleased }: StickState,
+  { at, within, kind, occurredOn }: RecordedFact,
+): boolean {
+  const maySpeakAgainst = lastAgainst !== null && lastAgainst >= within.earliest
+  const mayPass = kind === 'released' && toBeReleased?.since === occurredOn
+  return at === undefined && (maySpeakAgainst || mayPass)
+}
+
 function clears(fact: RecordedFact): boolean {
   switch (fact.kind) {
     case 'tested':

@@ -94,7 +94,7 @@ export interface Unwaxed {
   readonly waxedBefore: boolean
 }
 
-export const unknown: StickState = {
+export const initial: StickState = {
   registrations: [],
   custody: null,
   crewId: null,

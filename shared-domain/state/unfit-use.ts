@@ -6,7 +6,7 @@ import type { Status } from '../words.ts'
 import { evolve, inOrder } from './fold.ts'
 import { asJudgedNow } from './judged-again.ts'
 import { standingOn } from './standing.ts'
-import { readByFirstEntry, type StickState, unknown } from './state.ts'
+import { initial, readByFirstEntry, type StickState } from './state.ts'
 import { mayBeUsed } from './use.ts'
 import { placeOf } from './when.ts'
 
@@ -50,7 +50,7 @@ export function unfitUses(facts: readonly RecordedFact[], final: StickState, rul
   if (moments.length === 0) return []
   const ordered = inOrder(asJudgedNow(facts))
   const unfit = new Map<string, UnfitUse>()
-  let state = unknown
+  let state = initial
   let at = 0
   for (const { instant, day, fact } of moments) {
     // what happened at that very instant counts: in doubt the stick was not fit

@@ -63,9 +63,10 @@ function isExpected({ role, depots, crewId }: Person, action: Action, subject: (
       return crewId !== null && subject.crewId === crewId
     case 'depot':
       return subject.depotId === null || depots.includes('*') || depots.includes(subject.depotId)
-    default:
+    case undefined:
       return false
   }
+  throw new Error('no such right')
 }
 
 test('there is a row for each action, and none besides', () => {

@@ -365,11 +365,11 @@ async function statesAgainstFacts(table: Table): Promise<string[]> {
 /** Every stick lies where its crew belongs, and by the date that the rules of the day give it, unless it is out for good. */
 async function listsAgainstStates(table: Table, now: Instant): Promise<string[]> {
   const organisation = openOrganisation(table, demo)
-  const crew = await organisation.registers.head('crew', 'CR-1')
+  const crew = await organisation.crewNow('CR-1', now)
   const sticks = await organisation.sticks.fresh(['S-1', 'S-2', 'S-3', 'S-4', 'S-5'])
   const wrong = sticks.map(async (stored) => {
     const { dueOn, status } = (await standingToday({ organisation, now }, stored)).standing
-    const depotId = depotOf(stored.state, crew?.newest.body.depotId ?? null)
+    const depotId = depotOf(stored.state, crew?.body.depotId ?? null)
     const inPlace = status === 'removed from service' || stored.shownDueOn === dueOn
     if (stored.depotId === depotId && inPlace) return []
     return [`${stored.stickId} lies at ${stored.depotId} by ${stored.shownDueOn}, not at ${depotId} by ${dueOn}`]

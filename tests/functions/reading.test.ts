@@ -18,11 +18,12 @@ import { unplacedReport, unplacedReports } from '../../functions/store/unplaced-
 import { sweep } from '../../functions/sweep/sweep.ts'
 import type { Instant } from '../../shared-domain/calendar.ts'
 import type { NoticeState } from '../../shared-domain/notices/life.ts'
-import { unknown } from '../../shared-domain/state/state.ts'
+import { initial } from '../../shared-domain/state/state.ts'
 import { aCrew, aStick, aTest, day } from '../support/trade.ts'
 import { demo, furnish, type House, openHouse } from './house.ts'
 
 const now = '2026-03-06T20:00:00.000Z' as Instant
+const today = day('2026-03-06')
 const bo = 'bo@crew-one.example'
 
 let furnished: readonly Item[]
@@ -130,17 +131,18 @@ const readers: { readonly [entity in Entity]: Readers | 'is only written' } = {
   },
   register: {
     needs: 'newest',
-    alone: [({ organisation, item }) => organisation.registers.head(item.kind as never, String(item.id))],
+    alone: [({ organisation, item }) => organisation.registers.inForce(item.kind as never, String(item.id), today)],
     listed: [
-      ({ organisation, item }) => organisation.registers.heads(item.kind as never),
-      ({ organisation, item }) => organisation.registers.headsAfter(item.kind as never, { after: '', limit: 100 }),
+      ({ organisation, item }) => organisation.registers.allInForce(item.kind as never, today),
+      ({ organisation, item }) =>
+        organisation.registers.pageInForce(item.kind as never, today, { after: '', limit: 100 }),
     ],
   },
   edition: {
     needs: 'body',
     alone: [({ organisation, item }) => organisation.registers.editions(item.kind as never, String(item.id))],
   },
-  'depot pointer': { needs: 'timeZone', listed: [({ table }) => depotPointers(table)] },
+  'depot pointer': { needs: 'mornings', listed: [({ table }) => depotPointers(table, now)] },
   notice: {
     needs: 'lines',
     alone: [({ organisation, item }) => organisation.notices.one(String(item.number))],
@@ -290,12 +292,18 @@ describe('what an earlier build wrote', () => {
   test('a stick, with nothing known of what it did not keep', async () => {
     const item = itemOf('stick')
     const { tests: _, ...state } = item.state as Record<string, unknown>
-    const left = { shape: undefined, shownDueOn: undefined, broughtForwardFrom: undefined, writtenUnder: undefined }
+    const left = {
+      shape: undefined,
+      recorded: undefined,
+      shownDueOn: undefined,
+      broughtForwardFrom: undefined,
+      writtenUnder: undefined,
+    }
     const { organisation } = opened(instead(item, { ...left, held: undefined, state }), item)
     expect(await organisation.sticks.stored('S-1')).toEqual({
       ...{ stickId: 'S-1', told: item.told, depotId: item.depotId, version: item.version },
-      ...{ shape: 1, shownDueOn: null, broughtForwardFrom: null, writtenUnder: null },
-      state: { ...unknown, ...state },
+      ...{ shape: 1, recorded: state.facts, shownDueOn: null, broughtForwardFrom: null, writtenUnder: null },
+      state: { ...initial, ...state },
     })
   })
 
@@ -307,12 +315,10 @@ describe('what an earlier build wrote', () => {
 
   test('a pointer to a depot, and when mail was last taken, that do not say what they are', async () => {
     const pointer = itemOf('depot pointer')
-    const ofDepot = opened(instead(pointer, { entity: undefined }), pointer)
-    expect(await depotPointers(ofDepot.table)).toEqual(
-      (await depotPointers(opened(furnished, pointer).table)).map((one) =>
-        one.depotId === pointer.depotId ? withoutName(one) : one,
-      ),
-    )
+    const [morning] = pointer.mornings as { timeZone: string; sweepHour: number }[]
+    const left = { ...morning, effectiveFrom: undefined, mornings: undefined, entity: undefined }
+    const ofDepot = opened(instead(pointer, left), pointer)
+    expect(await depotPointers(ofDepot.table, now)).toEqual(await depotPointers(opened(furnished, pointer).table, now))
     const taken = itemOf('mail taken')
     expect(taken).toMatchObject(mailTaken)
     const ofMail = opened(instead(taken, { entity: undefined }), taken)
@@ -320,7 +326,6 @@ describe('what an earlier build wrote', () => {
     expect(said()).toBe('')
   })
 
-  const withoutName = (one: object) => Object.fromEntries(Object.entries(one).filter(([name]) => name !== 'entity'))
   const answered = { answeredAt: now }
   const passedOn = { passedOnAt: now }
   const old: [NoticeState, Record<string, unknown>, NoticeState][] = [

@@ -2,9 +2,10 @@
 import { expect, test } from 'vitest'
 import { rosterPage } from '../../functions/pages/roster-page.ts'
 import { openOrganisation } from '../../functions/store/organisation.ts'
-import { shapeOfState } from '../../functions/store/sticks.ts'
 import type { Item, Table } from '../../functions/store/table.ts'
 import type { Instant } from '../../shared-domain/calendar.ts'
+import { nothingOf } from '../../shared-domain/decide.ts'
+import { listingOf } from '../../shared-domain/listing.ts'
 import { replay } from '../../shared-domain/state/fold.ts'
 import { standingOn } from '../../shared-domain/state/standing.ts'
 import { fakeTable } from '../support/fake-table.ts'
@@ -36,22 +37,14 @@ async function fleetOf(sticks: number): Promise<Table> {
     const facts = history([on, happened.registered()], [on, happened.tested('pass')], ...held)
     const [fact, state] = [facts.at(-1), replay(facts)]
     if (fact === undefined) throw new Error('a life without facts')
+    const standing = standingOn(state, day('2026-03-02'), usPolicy)
+    const next = { ...nothingOf(numbered(i)), state, depotId: `DEP-${1 + (i % 2)}`, shownDueOn: standing.dueOn }
+    const factId = `00000000-0000-4000-8000-${String(900 + i).padStart(12, '0')}`
     await store.record({
       before: undefined,
-      after: {
-        stickId: numbered(i),
-        state,
-        told: null,
-        depotId: `DEP-${1 + (i % 2)}`,
-        shownDueOn: null,
-        broughtForwardFrom: null,
-        writtenUnder: null,
-        shape: shapeOfState,
-        version: 1,
-      },
-      fact: { ...fact, factId: `00000000-0000-4000-8000-${String(900 + i).padStart(12, '0')}` },
-      bodyHash: 'none',
-      standing: standingOn(state, day('2026-03-02'), usPolicy),
+      next,
+      listing: listingOf(next, standing, usPolicy),
+      facts: [{ fact: { ...fact, factId }, bodyHash: 'none' }],
       rules: usPolicy,
       notices: [],
       now,

@@ -33,7 +33,7 @@ import {
 import { append, replay } from '../../shared-domain/state/fold.ts'
 import { refusals } from '../../shared-domain/state/refusal.ts'
 import { standingOn } from '../../shared-domain/state/standing.ts'
-import { registrationOn, type StickState, unknown } from '../../shared-domain/state/state.ts'
+import { initial, registrationOn, type StickState } from '../../shared-domain/state/state.ts'
 import { recordedFact, usPolicy } from '../support/trade.ts'
 
 export const schemas = {
@@ -72,7 +72,7 @@ export function replayed(history: readonly SeedRequest[]): Replayed {
   for (const request of history) {
     if (!request.path.startsWith('/v1/sticks/')) continue
     const { id } = doorOf(request)
-    const before = states.get(id) ?? unknown
+    const before = states.get(id) ?? initial
     const happening = happeningOf(request, before, registers)
     const found = { state: before, standing: standingOn(before, request.on, usPolicy) }
     const fact = factOf(request, before.facts + 1, happening)

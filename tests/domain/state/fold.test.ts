@@ -8,7 +8,7 @@ import type { Stick } from '../../../shared-domain/registers.ts'
 import { append, inOrder, replay } from '../../../shared-domain/state/fold.ts'
 import { asJudgedNow } from '../../../shared-domain/state/judged-again.ts'
 import { standingOn } from '../../../shared-domain/state/standing.ts'
-import { type StickState, unknown } from '../../../shared-domain/state/state.ts'
+import { initial, type StickState } from '../../../shared-domain/state/state.ts'
 import { mayBeUsed } from '../../../shared-domain/state/use.ts'
 import { tally } from '../../support/tally.ts'
 import { aStick, day, happened, history, usPolicy } from '../../support/trade.ts'
@@ -63,7 +63,7 @@ const runs = { numRuns: Number(process.env.PROPERTY_RUNS ?? 2_000), seed: 202603
 
 /** As a door does it: append where that is enough, replay where the fact comes late. */
 function stored(facts: readonly RecordedFact[]): StickState {
-  return facts.reduce((state, fact, i) => append(state, fact) ?? replay(facts.slice(0, i + 1)), unknown)
+  return facts.reduce((state, fact, i) => append(state, fact) ?? replay(facts.slice(0, i + 1)), initial)
 }
 
 describe('state = replay(facts)', () => {

@@ -1,6 +1,6 @@
 /** Which entry on the register is in force on a day, and from where a stick begins. */
 import { describe, expect, test } from 'vitest'
-import { type Registration, readByFirstEntry, registrationOn, unknown } from '../../../shared-domain/state/state.ts'
+import { initial, type Registration, readByFirstEntry, registrationOn } from '../../../shared-domain/state/state.ts'
 import { aStick, day } from '../../support/trade.ts'
 
 const entry = (seq: number, effectiveFrom: string): Registration => ({
@@ -10,7 +10,7 @@ const entry = (seq: number, effectiveFrom: string): Registration => ({
 })
 /** Recorded in another order than that of their days. */
 const state = {
-  ...unknown,
+  ...initial,
   registrations: [entry(7, '2026-03-01'), entry(1, '2026-02-01'), entry(9, '2026-03-01'), entry(4, '2026-04-01')],
 }
 
@@ -35,18 +35,18 @@ describe('the entry in force', () => {
   })
 
   test('of a stick without one is none', () => {
-    expect(registrationOn(unknown, day('2026-03-01'))).toBeUndefined()
+    expect(registrationOn(initial, day('2026-03-01'))).toBeUndefined()
   })
 })
 
 test('an entry recorded later is read for what happened before it, and does not replace one that was known', () => {
-  expect(readByFirstEntry(unknown, state)).toEqual({ ...unknown, registrations: state.registrations })
-  const known = { ...unknown, registrations: [entry(1, '2026-02-01')] }
+  expect(readByFirstEntry(initial, state)).toEqual({ ...initial, registrations: state.registrations })
+  const known = { ...initial, registrations: [entry(1, '2026-02-01')] }
   expect(readByFirstEntry(known, state)).toBe(known)
 })
 
 test('of a stick without a fact nothing is known', () => {
-  const { facts, missing, ...rest } = unknown
+  const { facts, missing, ...rest } = initial
   expect([facts, missing]).toEqual([0, false])
   for (const [what, value] of Object.entries(rest))
     expect(value === null || Object.keys(value).length === 0, what).toBe(true)

@@ -1,0 +1,88 @@
+/** What was recorded already is not recorded again: it is answered by what stands. */
+import type { CalendarDate } from '../../shared-domain/calendar.ts'
+import type { RecordedFact } from '../../shared-domain/facts.ts'
+import { type Standing, standingOn } from '../../shared-domain/state/standing.ts'
+import { registrationOn } from '../../shared-domain/state/state.ts'
+import { notFound, type Refused, refused } from '../ground/errors.ts'
+import { bodyHash, type Guard } from '../store/sticks.ts'
+import type { Actor } from './actor.ts'
+import type { Entry } from './entry.ts'
+import { standsAtRecording } from './hours.ts'
+import type { Outcome, There } from './outcome.ts'
+
+/** An entry beside what is known of its id, and of another test that is its copy. */
+export interface Presented {
+  readonly entry: Entry
+  readonly hash: string
+  readonly guard: Guard | undefined
+  readonly copyOf: string | undefined
+}
+
+export async function presented({ organisation }: Actor, stickId: string, entry: Entry): Promise<Presented> {
+  const { waited, likeness, factId } = entry
+  const [guard, copyOf] = await Promise.all([
+    waited === undefined ? organisation.sticks.guard(factId) : undefined,
+    likeness === undefined ? undefined : organisation.sticks.copyOf(stickId, likeness),
+  ])
+  return { entry, guard, copyOf, hash: waited?.bodyHash ?? bodyHash(entry.kind, stickId, entry.body) }
+}
+
+/** Undefined where it is news; `lost` where somebody else is writing it at this moment. */
+export async function already(by: Actor, one: Presented, there: There): Promise<Outcome | 'lost' | undefined> {
+  const { entry, guard, hash, copyOf } = one
+  if (guard !== undefined) {
+    if (guard.bodyHash !== hash) throw alreadyUsed(entry.factId)
+    // it waits still for somebody to say which stick it is about, though one of this number has come since
+    if (guard.stickId === undefined) throw notFound()
+    return again(by, guard, entry, there)
+  }
+  if (copyOf !== undefined) throw sameTest(copyOf)
+  const day = entry.occurredOn as CalendarDate // of what may be known already: checked by its door
+  if (there.kept.recorded === 0 || !entry.isKnown?.(there.kept.state, day)) return undefined
+  return unchanged(by, day, there)
+}
+
+/** The same fact again: the stored outcome with the present state. */
+async function again(
+  { organisation }: Actor,
+  { stickId = '', seq = 0 }: Guard,
+  entry: Entry,
+  there: There,
+): Promise<Outcome | 'lost'> {
+  const fact = await organisation.sticks.fact(stickId, seq)
+  if (fact === undefined || there.kept.recorded === 0) return 'lost'
+  // placed with another stick than that of the number it came in under
+  if (stickId !== there.kept.stickId)
+    return { ...asItStands(fact, there), stick: { ...there.kept, stickId }, maySee: false }
+  const asStated = fact.occurredOn === entry.occurredOn && fact.at === entry.at
+  const remarks = [...(entry.remarks ?? []), ...(asStated ? [] : [standsAtRecording(entry)])]
+  return { ...asItStands(fact, there), remarks }
+}
+
+/** An entry that the register has already: the fact is the one that brought it. */
+async function unchanged({ organisation }: Actor, day: CalendarDate, there: There): Promise<Outcome | 'lost'> {
+  const { kept } = there
+  const seq = registrationOn(kept.state, day)?.seq
+  const fact = seq === undefined ? undefined : await organisation.sticks.fact(kept.stickId, seq)
+  return fact === undefined ? 'lost' : asItStands(fact, there)
+}
+
+function asItStands(fact: RecordedFact, { kept, today, rules, maySee }: There): Outcome {
+  const standing: Standing = standingOn(kept.state, today, rules)
+  return { fact, stick: kept, standing, today, news: false, maySee, remarks: [] }
+}
+
+function alreadyUsed(factId: string): Refused {
+  return refused({
+    code: 'fact-id-used',
+    text: `The factId ${factId} already stands for another fact. Nothing was changed.`,
+  })
+}
+
+/** A copy would count as a second failure; a test that was truly repeated has another hour. */
+function sameTest(factId: string): Refused {
+  return refused({
+    code: 'same-test',
+    text: `This test stands already, under the factId ${factId}. A test that was repeated has an hour of its own. Nothing was changed.`,
+  })
+}

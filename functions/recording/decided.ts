@@ -1,0 +1,88 @@
+/** Looks up what `decide` asks for, until it has decided. Nothing is decided here. */
+import { type Accepted, decide, type Known, type Missing, type Registers } from '../../shared-domain/decide.ts'
+import type { RecordedFact } from '../../shared-domain/facts.ts'
+import type { KeptStick } from '../../shared-domain/listing.ts'
+import type { Crew } from '../../shared-domain/registers.ts'
+import { invalid, refused } from '../ground/errors.ts'
+import type { Actor } from './actor.ts'
+import { crewGoneTo } from './clock-after.ts'
+
+export interface Deciding extends Omit<Known, 'registers' | 'history' | 'now'> {
+  readonly before: KeptStick
+  readonly fact: RecordedFact
+  /** recorded together with it, before it */
+  readonly earlier: readonly RecordedFact[]
+}
+
+type Found = Pick<Known, 'registers' | 'history'>
+
+export async function decided(by: Actor, deciding: Deciding): Promise<Accepted> {
+  const { before, fact, earlier, ...known } = deciding
+  let found = await atHand(by, deciding)
+  for (;;) {
+    const decision = decide(before, fact, { ...known, ...found, now: by.now })
+    switch (decision.outcome) {
+      case 'accepted':
+        return decision
+      case 'refused':
+        throw refused(...decision.reasons)
+      case 'hour asked':
+        throw invalid({ pointer: '/at', came: null, expected: decision.expected })
+      case 'incomplete':
+        found = await lookedUp(by, deciding, { ...found, ...decision })
+    }
+  }
+}
+
+/** The crews and the depot that it will most likely ask for, known already from the way the stick was found. */
+async function atHand(by: Actor, { before: { state, depotId }, fact, day }: Deciding): Promise<Found> {
+  const ids = [...new Set([state.crewId, crewGoneTo(fact, state)])].filter((id) => id != null)
+  const [crews, name] = await Promise.all([
+    Promise.all(ids.map(async (id) => [id, await crewOn(by, id, day)] as const)),
+    depotId === null ? undefined : depotName(by, depotId),
+  ])
+  return {
+    registers: { crews: new Map(crews), depotNames: new Map(depotId === null ? [] : [[depotId, name]]) },
+  }
+}
+
+async function crewOn({ organisation }: Actor, id: string, day: Known['day']): Promise<Crew | undefined> {
+  return (await organisation.registers.inForce('crew', id, day))?.body
+}
+
+async function depotName({ organisation, now }: Actor, id: string): Promise<string | undefined> {
+  return (await organisation.registers.depotNow(id, now))?.body.name
+}
+
+async function lookedUp(by: Actor, deciding: Deciding, { registers, ...found }: Found & Missing): Promise<Found> {
+  const { history } = found
+  switch (found.missing) {
+    case 'history':
+      return { registers, history: await historyOf(by, deciding) }
+    case 'people':
+      return { history, registers: { ...registers, ...(await peopleOn(by, deciding)) } }
+    case 'crew': {
+      const crew = await crewOn(by, found.id, deciding.day)
+      return { history, registers: { ...registers, crews: new Map([...registers.crews, [found.id, crew]]) } }
+    }
+    case 'depot': {
+      const name = await depotName(by, found.id)
+      return { history, registers: { ...registers, depotNames: new Map([...registers.depotNames, [found.id, name]]) } }
+    }
+  }
+}
+
+async function historyOf({ organisation }: Actor, { before, earlier }: Deciding) {
+  return [...(await organisation.sticks.facts(before.stickId)), ...earlier]
+}
+
+async function peopleOn(
+  { organisation }: Actor,
+  { day, fact }: Deciding,
+): Promise<Pick<Registers, 'people' | 'reportedBy'>> {
+  const [people, reporter] = await Promise.all([
+    organisation.peopleOn(day),
+    organisation.registers.inForce('person', fact.recordedBy, day),
+  ])
+  return { people, reportedBy: reporter?.body.name }
+}

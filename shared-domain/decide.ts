@@ -1,0 +1,210 @@
+/**
+ * A stick from one fact to the next. Doors say what happened and the store keeps what is
+ * decided here; nobody else decides what a fact makes of a stick, what speaks against recording it, and who is told.
+ */
+import { type CalendarDate, type Instant, localDateAt } from './calendar.ts'
+import type { RecordedFact } from './facts.ts'
+import { type Held, type KeptStick, type Listing, listingOf } from './listing.ts'
+import { revisionOf } from './notices/calendar-entry.ts'
+import { earlierThanShown, stillForward } from './notices/ladder.ts'
+import type { OwedNotice } from './notices/notice.ts'
+import { type Belonging, type Change, kindsOwed, owedAtOnce, type WhoIsWhere } from './notices/owed.ts'
+import type { Rules } from './policy/rules.ts'
+import type { Reason } from './reason.ts'
+import type { Crew } from './registers.ts'
+import { append, comesBefore, replay } from './state/fold.ts'
+import { hourAskedFor, mayNeedAnHour } from './state/hour-asked.ts'
+import { refusals } from './state/refusal.ts'
+import { type Standing, standingOn } from './state/standing.ts'
+import { initial, readByFirstEntry, type StickState } from './state/state.ts'
+import { type UnfitUse, unfitUse, unfitUses } from './state/unfit-use.ts'
+import { placeOf } from './state/when.ts'
+import { depotOf } from './state/whereabouts.ts'
+
+/** What is known beside the stick and the fact. */
+export interface Known {
+  /** today where the stick lies */
+  readonly day: CalendarDate
+  readonly now: Instant
+  readonly rules: Rules
+  /** those of the day on which the fact happened */
+  readonly rulesThen: Rules
+  /** as they are today; what was not looked up yet is asked for */
+  readonly registers: Registers
+  /** the facts without this one, where they are at hand: they are asked for where they are needed */
+  readonly history?: readonly RecordedFact[] | undefined
+  /** the state is folded as an earlier build did: it is folded anew from the history */
+  readonly isOutgrown?: boolean
+  /** carried over from before the service was used: nobody is told of what they knew long ago */
+  readonly quiet?: boolean
+}
+
+export interface Registers {
+  /** undefined under the number of a crew that nobody entered */
+  readonly crews: ReadonlyMap<string, Crew | undefined>
+  readonly depotNames: ReadonlyMap<string, string | undefined>
+  readonly people?: WhoIsWhere['people']
+  /** the name of whoever recorded the fact */
+  readonly reportedBy?: string | undefined
+}
+
+export type Missing =
+  | { readonly missing: 'history' | 'people' }
+  | { readonly missing: 'crew' | 'depot'; readonly id: string }
+
+export type Decision =
+  /** nothing is decided before this is looked up */
+  | ({ readonly outcome: 'incomplete' } & Missing)
+  | { readonly outcome: 'refused'; readonly reasons: readonly Reason[] }
+  /** its hour has to be stated: what would be right in place of none */
+  | { readonly outcome: 'hour asked'; readonly expected: string }
+  | ({ readonly outcome: 'accepted' } & Accepted)
+
+export interface Accepted {
+  readonly next: KeptStick
+  readonly standing: Standing
+  readonly owed: readonly OwedNotice[]
+  /** uses that this fact shows to be of an unfit stick, itself or older ones */
+  readonly unfitUses: readonly UnfitUse[]
+  readonly listing: Listing
+}
+
+/** A stick of which nothing is known yet. */
+export const nothingOf = (stickId: string): KeptStick => ({
+  stickId,
+  state: initial,
+  depotId: null,
+  told: null,
+  shownDueOn: null,
+  broughtForwardFrom: null,
+  recorded: 0,
+})
+
+export function decide(before: KeptStick, fact: RecordedFact, known: Known): Decision {
+  const { state } = before
+  const { day, rules, rulesThen } = known
+  const folded = foldIn(state, fact, known)
+  if (folded === null) return incomplete({ missing: 'history' })
+  const after = readStanding(folded.after, day, rules)
+  const justBefore = readByFirstEntry(folded.justBefore, after.state)
+  const now = { state, standing: standingOn(readByFirstEntry(state, after.state), day, rules) }
+  const atTheTime = readStanding(justBefore, fact.occurredOn, rulesThen)
+  const reasons = refusals({ atTheTime, now, after }, fact, fact.placed?.by ?? fact.recordedBy)
+  if (reasons.length > 0) return { outcome: 'refused', reasons }
+  const history = folded.facts ?? known.history
+  if (history === undefined && mayNeedAnHour(state, fact)) return incomplete({ missing: 'history' })
+  const expected = hourAskedFor(fact, localDateAt(fact.recordedAt, fact.clock), state, history ?? [])
+  if (expected !== null) return { outcome: 'hour asked', expected }
+  const unfit = newlyUnfit(fact, folded, justBefore, rules)
+  return accept({ before, standingBefore: now.standing, fact, after, unfitUses: unfit }, known)
+}
+
+const readStanding = (state: StickState, day: CalendarDate, rules: Rules) => ({
+  state,
+  standing: standingOn(state, day, rules),
+})
+
+const incomplete = (missing: Missing): Decision => ({ outcome: 'incomplete', ...missing })
+
+interface Accepting {
+  readonly before: KeptStick
+  readonly standingBefore: Standing
+  readonly fact: RecordedFact
+  readonly after: { readonly state: StickState; readonly standing: Standing }
+  readonly unfitUses: readonly UnfitUse[]
+}
+
+function accept({ before, standingBefore, fact, after, unfitUses }: Accepting, known: Known): Decision {
+  const { state, standing } = after
+  const { day, rules, registers } = known
+  const where = belonging(before.stickId, state, registers)
+  if ('missing' in where) return incomplete(where)
+  const change: Change = {
+    before: standingBefore,
+    after: standing,
+    broughtForwardFrom: earlierThanShown(before.shownDueOn, standing),
+    fact,
+    day,
+    unfitUses,
+    passedOn: state.evidence['dry test'],
+    isOlderThanPass: state.lastPass !== null && placeOf(fact).instant < state.lastPass,
+    ...(registers.reportedBy === undefined ? {} : { reportedBy: registers.reportedBy }),
+  }
+  const isTold = !known.quiet && (kindsOwed(change).length > 0 || unfitUses.length > 0)
+  const { people } = registers
+  if (isTold && people === undefined) return incomplete({ missing: 'people' })
+  const told = { ...where.belonging, revision: revisionOf(state, rules, day) }
+  const who = { crew: where.crew, people: people ?? [], depotId: where.depotId }
+  const owed = isTold ? owedAtOnce(change, told, who, rules.answerWithinHours) : []
+  const next: KeptStick = {
+    ...before,
+    state,
+    depotId: where.depotId,
+    shownDueOn: standing.dueOn,
+    broughtForwardFrom: stillUntold(before, change),
+    held: heldBy(before, owed, known.now),
+    recorded: fact.seq,
+  }
+  const listing = listingOf(next, standing, rules)
+  return { outcome: 'accepted', next: { ...next, held: listing.held }, standing, owed, unfitUses, listing }
+}
+
+/** Told at once with this fact, or given a later date again by it; otherwise for the next digest still. */
+function stillUntold(before: KeptStick, { after, broughtForwardFrom }: Change): CalendarDate | null {
+  return broughtForwardFrom == null ? stillForward(before.broughtForwardFrom, after) : null
+}
+
+/** Told anew with this fact, held already, or held by it and told to nobody. */
+function heldBy(before: KeptStick, owed: readonly OwedNotice[], now: Instant): Held {
+  const about = owed.find(({ answer }) => answer !== undefined)?.answer?.about
+  if (about !== undefined) return { at: now, about, confirmed: false }
+  return before.held ?? { at: now, confirmed: false }
+}
+
+interface Where {
+  readonly crew: Crew | null
+  readonly depotId: string | null
+  readonly belonging: Omit<Belonging, 'revision'>
+}
+
+function belonging(stickId: string, state: StickState, { crews, depotNames }: Registers): Where | Missing {
+  const { crewId } = state
+  if (crewId !== null && !crews.has(crewId)) return { missing: 'crew', id: crewId }
+  const crew = (crewId === null ? undefined : crews.get(crewId)) ?? null
+  const depotId = depotOf(state, crew?.depotId ?? null)
+  if (depotId !== null && !depotNames.has(depotId)) return { missing: 'depot', id: depotId }
+  const depotName = (depotId === null ? undefined : depotNames.get(depotId)) ?? null
+  const names = { crewId: crew === null ? null : crewId, crewName: crew?.name ?? null, depotName }
+  return { crew, depotId, belonging: { stickId, ...names } }
+}
+
+interface Folded {
+  readonly justBefore: StickState
+  readonly after: StickState
+  /** the history without the fact, where the state does not tell enough */
+  readonly facts: readonly RecordedFact[] | null
+}
+
+/** The state with the fact in its place, and the state just before it there; null where that takes the history. */
+function foldIn(state: StickState, fact: RecordedFact, { history, isOutgrown }: Known): Folded | null {
+  const appended = isOutgrown || reachesBack(state, fact) ? null : append(state, fact)
+  if (appended !== null) return { justBefore: state, after: appended, facts: null }
+  if (history === undefined) return null
+  return { justBefore: replay(comesBefore(history, fact)), after: replay([...history, fact]), facts: history }
+}
+
+/** A use of several days is judged by how the stick stood on each; and what comes at the very end of a use counts for it. */
+function reachesBack({ last }: StickState, fact: RecordedFact): boolean {
+  if (last === null) return false
+  if (fact.kind === 'used') return fact.use.days > 1 && last.instant > fact.within.earliest
+  return placeOf(fact).instant === last.instant
+}
+
+function newlyUnfit(fact: RecordedFact, { facts, after }: Folded, justBefore: StickState, rules: Rules): UnfitUse[] {
+  if (facts === null) {
+    const found = fact.kind === 'used' ? unfitUse(fact, justBefore, rules) : null
+    return found === null ? [] : [found]
+  }
+  const known = new Set(unfitUses(facts, after, rules).map(({ factId }) => factId))
+  return unfitUses([...facts, fact], after, rules).filter(({ factId }) => !known.has(factId))
+}

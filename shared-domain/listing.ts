@@ -1,0 +1,115 @@
+/** On which list a stick lies and at which place, and on which day somebody is next to be told of it. */
+import { type CalendarDate, type Instant, millisOf } from './calendar.ts'
+import { earlierOf, nextLoanTellOn, nextTellOn } from './notices/ladder.ts'
+import type { KnownStick } from './notices/owed.ts'
+import type { Rules } from './policy/rules.ts'
+import type { Standing } from './state/standing.ts'
+import type { StickState } from './state/state.ts'
+import { mayBeUsed } from './state/use.ts'
+
+/** The five lists a roster is read from; see `placeIn` for the order within each. */
+export const standingGroups = ['usable', 'held', 'awaiting', 'removed', 'scrapped'] as const
+export type StandingGroup = (typeof standingGroups)[number]
+
+/** Since when a stick is on hold, or was last told to be, and whether anybody who has it has confirmed that. */
+export interface Held {
+  readonly at: Instant
+  /** the newest notices of it that are to be confirmed; none where nobody was told */
+  readonly about?: string
+  /** by somebody of its crew, or of somebody of it that he was told face to face */
+  readonly confirmed: boolean
+}
+
+/** What is kept of a stick: its folded state, how far its crew was told, and where it lies. */
+export interface KeptStick extends KnownStick {
+  /** of a stick on hold */
+  readonly held?: Held | undefined
+  /** how many facts were recorded of it; fewer may be folded in, where one was taken back */
+  readonly recorded: number
+}
+
+export interface Listing {
+  readonly group: StandingGroup
+  readonly place: string
+  /** of a stick on hold */
+  readonly held?: Held
+  /** where it goes once somebody confirms what `about` names */
+  readonly onceConfirmed?: { readonly about: string; readonly held: Held; readonly place: string }
+  /** of a stick lent out, on a list of its own besides */
+  readonly returnBy: CalendarDate | null
+  readonly nextTellOn: CalendarDate | null
+}
+
+export function listingOf(kept: KeptStick, standing: Standing, rules: Rules): Listing {
+  const group = groupOf(standing)
+  const own = group === 'held' ? heldOf(kept, standing, rules) : {}
+  return {
+    group,
+    place: placeIn(group, { ...kept, held: own.held }, standing, rules),
+    ...own,
+    returnBy: lentUntil(kept.state),
+    nextTellOn: earlierOf(
+      nextTellOn(standing, kept.told, rules, kept.broughtForwardFrom),
+      nextLoanTellOn(kept.state, kept.loanTold ?? null),
+    ),
+  }
+}
+
+function heldOf(kept: KeptStick, standing: Standing, rules: Rules): Pick<Listing, 'held' | 'onceConfirmed'> {
+  const held = kept.held ?? { at: newestOf(standing.holds), confirmed: false }
+  const { about } = held
+  if (about === undefined || held.confirmed) return { held }
+  const confirmed = { ...held, confirmed: true }
+  return {
+    held,
+    onceConfirmed: { about, held: confirmed, place: placeIn('held', { ...kept, held: confirmed }, standing, rules) },
+  }
+}
+
+/** A hold that came with no fact, by a change of the rules alone, is as old as its cause. */
+function newestOf(holds: Standing['holds']): Instant {
+  const [newest] = holds
+    .flatMap(({ since }) => since ?? [])
+    .sort()
+    .reverse()
+  return `${newest ?? '1970-01-01'}T00:00:00.000Z` as Instant
+}
+
+function groupOf({ status }: Pick<Standing, 'status'>): StandingGroup {
+  if (mayBeUsed(status) || status === 'overdue') return 'usable'
+  if (status === 'on hold') return 'held'
+  if (status === 'awaiting first test') return 'awaiting'
+  return status === 'scrapped' ? 'scrapped' : 'removed'
+}
+
+export const noDueDate = '9999-99-99'
+
+/**
+ * Where a stick lies in its list: what may be used or is overdue by its due date, the oldest first. On hold: still in
+ * somebody's hands and not confirmed by them first, the newest first; before any rules, by its number.
+ */
+export function placeIn(
+  group: StandingGroup,
+  { stickId, state: { custody }, held }: Pick<KeptStick, 'stickId' | 'state' | 'held'>,
+  { dueOn }: Pick<Standing, 'dueOn'>,
+  rules: Rules,
+): string {
+  if (group === 'usable') return `${dueOn ?? noDueDate}#${stickId}`
+  if (group !== 'held') return `${group}#${stickId}`
+  if (!rules.entered) return `${noDueDate}#${stickId}`
+  const inHands = custody !== null && ('crewId' in custody || 'lentTo' in custody)
+  const urgent = inHands && !held?.confirmed
+  return `${group}#${urgent ? 0 : 1}#${backwards(held?.at)}#${stickId}`
+}
+
+/** Milliseconds so far off that a later instant sorts first. */
+const farOff = 99_999_999_999_999
+
+function backwards(at: Instant | undefined): string {
+  return String(farOff - (at === undefined ? 0 : millisOf(at))).padStart(14, '0')
+}
+
+/** By when it is to be back, where it is lent out and still there to come back. */
+export function lentUntil({ custody, scrapped }: StickState): CalendarDate | null {
+  return custody !== null && 'lentTo' in custody && scrapped === null ? custody.returnBy : null
+}
