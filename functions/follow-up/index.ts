@@ -4,6 +4,7 @@ import { tableEnvironment } from '../ground/environment.ts'
 import { log } from '../ground/log.ts'
 import { documentClient, openTable } from '../store/table.ts'
 import { followUp } from './follow-up.ts'
+import { writeStillOwed } from './still-owed.ts'
 import { tellFromStream, tellOfUndelivered } from './undelivered.ts'
 
 const table = openTable(documentClient(), tableEnvironment().TABLE_NAME)
@@ -12,11 +13,15 @@ const table = openTable(documentClient(), tableEnvironment().TABLE_NAME)
 export const handler = async (event: DynamoDBStreamEvent | { kind: 'silent' }): Promise<DynamoDBBatchResponse> => {
   if ('Records' in event) return tellFromStream(table, systemClock, event.Records)
   const now = systemClock()
-  const [silent, undelivered] = [await followUp(table, now), await tellOfUndelivered(table, now)]
+  const [owed, silent, undelivered] = [
+    await writeStillOwed(table, now),
+    await followUp(table, now),
+    await tellOfUndelivered(table, now),
+  ]
   if (silent.silent > 0) log('info', 'notices that were not confirmed in time', { ...silent })
   if (undelivered.undelivered > 0) log('info', 'notices that were not delivered', { ...undelivered })
   // the next run tries again; a run that fails rings
-  const failed = silent.failed + undelivered.failed
+  const failed = owed.failed + silent.failed + undelivered.failed
   if (failed > 0) throw new Error(`${failed} notices were not passed on`)
   return { batchItemFailures: [] }
 }

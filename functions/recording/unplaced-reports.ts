@@ -9,7 +9,8 @@ import { shownText } from '../../shared-domain/text.ts'
 import { invalid, notFound, Refused, refused } from '../ground/errors.ts'
 import { checkRole } from '../questions/rights.ts'
 import { standingToday, todayAt } from '../questions/today.ts'
-import { bodyHash, mostInOneTransaction } from '../store/sticks.ts'
+import { bodyHash } from '../store/sticks.ts'
+import { owing, writeLeft } from '../store/still-owed.ts'
 import { keptWrites, placedWrite, type UnplacedReport, unplacedReport } from '../store/unplaced-reports.ts'
 import type { Actor, Sending } from './actor.ts'
 import type { Entry } from './entry.ts'
@@ -37,15 +38,16 @@ export async function keepUnplaced(sending: Sending<object>, { door, entry, ...s
     if (known.bodyHash === hash) return number
     throw refused({ code: 'fact-id-used', text: `The factId ${entry.factId} already stands for another fact.` })
   }
-  const { table, notices: stored } = organisation
   const { factId } = entry
   const from = { recordedAt: now, recordedBy: caller.personId }
   const kept = keptWrites(organisation, { factId, number, door, body, bodyHash: hash, ...from, placed: null })
   const notices = await noticesOf(sending, entry, number)
-  const told = notices.slice(0, mostInOneTransaction - kept.length).map((owed) => stored.owedWrite(owed, now))
-  const { done } = await table.transact([...kept, ...told])
+  const { writes, left } = owing(organisation, { always: kept, notices, cause: factId, now })
+  const { done } = await organisation.table.transact(writes)
   // somebody sent the same at the same moment: what stands now is looked at
-  return done ? number : keepUnplaced(sending, { door, entry, number: sent.number })
+  if (!done) return keepUnplaced(sending, { door, entry, number: sent.number })
+  await writeLeft(organisation, left)
+  return number
 }
 
 async function noticesOf(actor: Actor, entry: Entry, unknownNumber: string): Promise<OwedNotice[]> {

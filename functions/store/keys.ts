@@ -36,6 +36,11 @@ export function keysOf(organisation: string) {
     /** reports on numbers that no stick has */
     unplacedReports: () => `${org}#UNPLACED`,
     unplacedReport: (factId: string): Key => ({ pk: `${org}#UNPLACED`, sk: factId }),
+    /** notices of a fact that found no room in its transaction */
+    stillOwed: (factId: string, part: number): Key => ({
+      pk: `${org}#STILLOWED#${factId}`,
+      sk: String(part).padStart(4, '0'),
+    }),
     guard: (factId: string): Key => ({ pk: `${org}#FACTID#${factId}`, sk: 'GUARD' }),
     reindexed: (depotId: string | null): Key => ({ pk: `${org}#REINDEXED`, sk: depotId ?? none }),
     /** by which of its entries the sticks of a crew were last put into their lists */

@@ -10,9 +10,9 @@ import type { Standing } from '../../shared-domain/state/standing.ts'
 import { initial } from '../../shared-domain/state/state.ts'
 import { changeIf, is, isNew, onlyIf } from './change.ts'
 import type { Keys } from './keys.ts'
-import { noticeWrite } from './notices.ts'
 import { readEach, reading } from './reading.ts'
 import { canonical } from './registers.ts'
+import { owing, writeLeft } from './still-owed.ts'
 import type { Item, Range, Table, Write } from './table.ts'
 
 export interface StoredStick extends KeptStick {
@@ -117,19 +117,18 @@ export function openSticks(table: Table, keys: Keys, organisation: string) {
     now: Instant
   }): Promise<'recorded' | 'lost'> {
     const { before, next, rules } = entry
-    const owed = entry.notices.map((notice) => noticeWrite(table, keys, organisation, notice, entry.now))
     const version = (before?.version ?? 0) + 1
     const stick = { ...next, writtenUnder: rules.id, shape: shapeOfState, version }
     const always = [
       ...entry.facts.flatMap((one) => factWrites(next.stickId, one)),
       table.put(item(stick, entry.listing), unchangedSince(before)),
     ]
-    const room = mostInOneTransaction - always.length
-    const { done } = await table.transact([...always, ...owed.slice(0, room)])
+    const place = { table, keys, name: organisation }
+    const cause = entry.facts.at(-1)?.fact.factId ?? ''
+    const { writes, left } = owing(place, { always, notices: entry.notices, cause, now: entry.now })
+    const { done } = await table.transact(writes)
     if (!done) return 'lost'
-    // A crew of 40 with more than 57 managers; the first of them are told even if the rest should be lost here.
-    for (let i = room; i < owed.length; i += mostInOneTransaction)
-      await table.transact(owed.slice(i, i + mostInOneTransaction))
+    await writeLeft(place, left)
     return 'recorded'
   }
 
@@ -366,9 +365,6 @@ function asStored(item: unknown): StoredStick {
     ...(held === undefined ? {} : { held }),
   }
 }
-
-/** DynamoDB takes at most 100 items in one transaction. */
-export const mostInOneTransaction = 100
 
 function unchangedSince(before: StoredStick | undefined) {
   return onlyIf(before === undefined ? isNew : is('version', before.version))

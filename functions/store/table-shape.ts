@@ -38,6 +38,9 @@ export const queuePrefix: { readonly [queue in Queue]: string } = {
   undelivered: 'SYSTEM#UNDELIVERED#',
 }
 
+/** Facts whose notices are not all written yet, of all organisations: in the same index, seldom any. */
+export const stillOwedQueue = 'SYSTEM#STILLOWED'
+
 /** What an item is: each kind is written and read in one file of the store, or by its one door. */
 export const entities = [
   'stick',
@@ -49,6 +52,7 @@ export const entities = [
   'edition',
   'depot pointer',
   'notice',
+  'still owed',
   'told in person',
   'feedback',
   'mail taken',

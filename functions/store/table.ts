@@ -1,4 +1,5 @@
 /** The plain document client with this product's few verbs: get, query to the end, transact or say which part failed. */
+import { setTimeout as pause } from 'node:timers/promises'
 import { DynamoDBClient, TransactionCanceledException } from '@aws-sdk/client-dynamodb'
 import {
   BatchGetCommand,
@@ -11,6 +12,7 @@ import {
   type TransactWriteCommandInput,
   UpdateCommand,
 } from '@aws-sdk/lib-dynamodb'
+import { Refused } from '../ground/errors.ts'
 import { isNew, onlyIf } from './change.ts'
 import type { Entity, IndexName } from './table-shape.ts'
 
@@ -39,6 +41,9 @@ export interface Page {
 
 /** Which parts of a transaction failed their condition; empty when it was lost to a race and may simply run again. */
 export type Transacted = { readonly done: true } | { readonly done: false; readonly failed: readonly number[] }
+
+/** DynamoDB takes at most 100 items in one transaction. */
+export const mostInOneTransaction = 100
 
 export type Table = ReturnType<typeof openTable>
 
@@ -149,13 +154,19 @@ export function openTable(client: DynamoDBDocumentClient, name: string) {
     return items
   }
 
+  /** Refused for the table's load alone, it is tried again as it is: nobody else came first, so there is nothing to read anew. */
   async function transact(writes: readonly Write[]): Promise<Transacted> {
-    try {
-      await client.send(new TransactWriteCommand({ TransactItems: [...writes] }))
-      return { done: true }
-    } catch (error) {
-      if (!(error instanceof TransactionCanceledException)) throw error
-      return { done: false, failed: conditionsThatFailed(error) }
+    for (let tries = 1; ; tries++) {
+      try {
+        await client.send(new TransactWriteCommand({ TransactItems: [...writes] }))
+        return { done: true }
+      } catch (error) {
+        if (!(error instanceof TransactionCanceledException)) throw error
+        const { failed, isThrottled } = reasonsOf(error)
+        if (!isThrottled) return { done: false, failed }
+        if (tries === mostTriesThrottled) throw new Refused({ kind: 'try again' })
+        await pause(Math.random() * Math.min(longestWaitMillis, firstWaitMillis * 2 ** tries))
+      }
     }
   }
 
@@ -219,16 +230,22 @@ export function readingAhead(table: Table): ReadingAhead {
   return { ...table, get, ahead }
 }
 
-/** Run again only when every reason is a race or throttling; anything else is an error of ours and is thrown on. */
-function conditionsThatFailed(error: TransactionCanceledException): number[] {
+/** The waits double, and are by chance anywhere below: "Error retries and exponential backoff", AWS SDK reference guide. */
+const mostTriesThrottled = 6
+const firstWaitMillis = 25
+const longestWaitMillis = 1000
+
+const races = ['None', 'ConditionalCheckFailed', 'TransactionConflict']
+const throttles = ['ThrottlingError', 'ProvisionedThroughputExceeded']
+
+/** A lost race is told apart from a table that is asked too much; anything else is an error of ours and is thrown on. */
+function reasonsOf(error: TransactionCanceledException): { failed: number[]; isThrottled: boolean } {
   const codes = (error.CancellationReasons ?? []).map((reason) => reason.Code ?? 'None')
-  const mild = [
-    'None',
-    'ConditionalCheckFailed',
-    'TransactionConflict',
-    'ThrottlingError',
-    'ProvisionedThroughputExceeded',
-  ]
-  if (codes.length === 0 || codes.some((code) => !mild.includes(code))) throw error
-  return codes.flatMap((code, i) => (code === 'ConditionalCheckFailed' ? [i] : []))
+  if (codes.length === 0 || codes.some((code) => !races.includes(code) && !throttles.includes(code))) throw error
+  return {
+    failed: codes.flatMap((code, i) => (code === 'ConditionalCheckFailed' ? [i] : [])),
+    // lost already, whatever else was refused
+    isThrottled:
+      codes.some((code) => throttles.includes(code)) && !codes.some((code) => code !== 'None' && races.includes(code)),
+  }
 }

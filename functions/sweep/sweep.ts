@@ -13,8 +13,8 @@ import { describe, log } from '../ground/log.ts'
 import { asNotice, type Notice, noticeNumber } from '../store/notices.ts'
 import { type Organisation, openOrganisation } from '../store/organisation.ts'
 import { type DepotPointer, depotPointers } from '../store/registers.ts'
-import { mostInOneTransaction, type StoredStick } from '../store/sticks.ts'
-import type { Table, Write } from '../store/table.ts'
+import type { StoredStick } from '../store/sticks.ts'
+import { mostInOneTransaction, type Table, type Write } from '../store/table.ts'
 
 /** Depots of one organisation whose morning comes at the same moment: swept together, so that a person of two gets one mail. */
 interface Round {

@@ -12,6 +12,7 @@ import type { Organisation } from '../../functions/store/organisation.ts'
 import { dueIn, noteTaken, unsentSince, wasTakenSince } from '../../functions/store/queues.ts'
 import { depotPointers } from '../../functions/store/registers.ts'
 import { markOf, marksOfDepots } from '../../functions/store/reindexed.ts'
+import { owing, stillOwedBy } from '../../functions/store/still-owed.ts'
 import type { Item, Table } from '../../functions/store/table.ts'
 import { type Entity, entities } from '../../functions/store/table-shape.ts'
 import { unplacedReport, unplacedReports } from '../../functions/store/unplaced-reports.ts'
@@ -56,6 +57,7 @@ beforeAll(async () => {
       await clearMark(house.table, keys, mark, { personId: 'manager', now, reason: 'put right' })
   }
   await noteTaken(house.table, now)
+  await leaveOwed(house, errand)
   await reindex(house.table, now, () => true)
   secret = (await feedsOf(house.table, keys, demo).make('CR-1', { personId: 'crew', now })).secret
   furnished = house.table.items()
@@ -71,6 +73,17 @@ function silence(): void {
 const said = () => vi.mocked(console.error).mock.calls.flat().join('\n')
 const noticesIn = ({ items }: House['table']) =>
   items().filter(({ entity }) => entity === 'notice') as unknown as Notice[]
+
+/** As if whoever recorded had been broken off between the fact and the last of its notices. */
+async function leaveOwed({ table, organisation }: House, notice: Notice): Promise<void> {
+  const many = Array.from({ length: 120 }, (_, i) => {
+    const to = { ...notice.to, email: `c${i}@crew-one.example` }
+    return { ...notice, to, key: `hold|S-1|left|${to.email}` }
+  })
+  const { writes } = owing(organisation(), { always: [], notices: many, cause: 'left', now: earlier })
+  await table.transact(writes.filter(({ Put }) => Put?.Item?.entity === 'still owed'))
+}
+const earlier = '2026-03-06T19:00:00.000Z' as Instant
 
 function comesBack({ table, clock }: House, { number, to }: Notice) {
   const bouncedRecipients = [{ emailAddress: to.email, diagnosticCode: 'no such user' }]
@@ -188,6 +201,7 @@ const readers: { readonly [entity in Entity]: Readers | 'is only written' } = {
       ({ table, keys }) => marksOfDepots(table, keys),
     ],
   },
+  'still owed': { needs: 'told', listed: [({ table }) => stillOwedBy(table, now)] },
   // one that is left out is followed anew
   'crew followed': { needs: 'edition', listed: [({ table }) => reindex(table, now, () => true)] },
 }

@@ -1,7 +1,7 @@
 import { TransactionCanceledException } from '@aws-sdk/client-dynamodb'
 import { BatchGetCommand, GetCommand, QueryCommand, TransactWriteCommand, UpdateCommand } from '@aws-sdk/lib-dynamodb'
 import { mockClient } from 'aws-sdk-client-mock'
-import { describe, expect, test } from 'vitest'
+import { afterEach, beforeEach, describe, expect, test, vi } from 'vitest'
 import { keysForetold } from '../../functions/api/read-ahead.ts'
 import { keysOf } from '../../functions/store/keys.ts'
 import { documentClient, type Item, openTable, readingAhead } from '../../functions/store/table.ts'
@@ -155,10 +155,45 @@ describe('a cancelled transaction', () => {
   test.each([
     ['TransactionConflict'],
     ['None', 'TransactionConflict'],
-    ['ThrottlingError', undefined],
     ['ProvisionedThroughputExceeded', 'TransactionConflict', 'None'],
-  ])('was lost and may run again when every reason is a race or throttling: %s %s', async (...codes) => {
+    ['ThrottlingError', 'TransactionConflict'],
+  ])('was lost and may run again where one reason is a race and the others are throttling: %s %s', async (...codes) => {
     await expect(cancelledFor(...codes).outcome).resolves.toEqual({ done: false, failed: [] })
+  })
+
+  describe('for the load of the table alone', () => {
+    const busy = (code: string) =>
+      new TransactionCanceledException({
+        message: 'cancelled',
+        $metadata: {},
+        CancellationReasons: [{ Code: 'None' }, { Code: code }],
+      })
+    // the longest waits that chance can give are cut to nothing
+    beforeEach(() => void vi.spyOn(Math, 'random').mockReturnValue(0))
+    afterEach(() => vi.restoreAllMocks())
+
+    test.each(['ThrottlingError', 'ProvisionedThroughputExceeded'])('%s: it is tried again as it is', async (code) => {
+      const { dynamo, table } = mocked()
+      dynamo.on(TransactWriteCommand).rejectsOnce(busy(code)).rejectsOnce(busy(code)).resolves({})
+      await expect(table.transact([table.putNew(stick('S-1'))])).resolves.toEqual({ done: true })
+      const sent = dynamo.commandCalls(TransactWriteCommand).map(({ args }) => args[0].input)
+      expect(sent).toHaveLength(3)
+      expect(sent[2]).toEqual(sent[0])
+    })
+
+    test('lost by the second try it is lost, and begins again with what stands by then', async () => {
+      const { dynamo, table } = mocked()
+      dynamo.on(TransactWriteCommand).rejectsOnce(busy('ThrottlingError')).rejects(busy('ConditionalCheckFailed'))
+      await expect(table.transact([table.putNew(stick('S-1'))])).resolves.toEqual({ done: false, failed: [1] })
+    })
+
+    test('for too long: whoever sent it is told to try again', async () => {
+      const { dynamo, table } = mocked()
+      dynamo.on(TransactWriteCommand).rejects(busy('ThrottlingError'))
+      const refusal = { kind: 'try again' }
+      await expect(table.transact([table.putNew(stick('S-1'))])).rejects.toMatchObject({ refusal })
+      expect(dynamo.commandCalls(TransactWriteCommand)).toHaveLength(6)
+    })
   })
 
   test('names which conditions failed', async () => {

@@ -1,0 +1,153 @@
+/**
+ * Notices that find no room in the transaction of what owes them. A marker goes with it that holds them all, each with its
+ * readers beside what they all read; from it they are written in pages, by whoever recorded or by the next round of following
+ * up, until the last is there.
+ */
+import { addSeconds, type Instant } from '../../shared-domain/calendar.ts'
+import { sameMailbox } from '../../shared-domain/mail-address.ts'
+import type { OwedNotice } from '../../shared-domain/notices/notice.ts'
+import { describe, log } from '../ground/log.ts'
+import { changeIf, isThere } from './change.ts'
+import type { Keys } from './keys.ts'
+import { noticesIn, noticeWrite } from './notices.ts'
+import { readEach, reading } from './reading.ts'
+import { mostInOneTransaction, type Table, type Write } from './table.ts'
+import { stillOwedQueue } from './table-shape.ts'
+
+interface Place {
+  readonly table: Table
+  readonly keys: Keys
+  /** the organisation's name */
+  readonly name: string
+}
+
+/** What several readers are told alike. */
+interface Told {
+  readonly notice: Omit<OwedNotice, 'to' | 'key'>
+  /** of the keys all but the mailbox */
+  readonly key: string
+  readonly to: readonly OwedNotice['to'][]
+}
+
+export interface StillOwed {
+  readonly organisation: string
+  readonly cause: string
+  readonly part: number
+  readonly owedAt: Instant
+  readonly told: readonly Told[]
+}
+
+const asStillOwed = reading<StillOwed>('still owed', {
+  organisation: 'text',
+  cause: 'text',
+  part: 'number',
+  owedAt: 'text',
+  told: 'list',
+})
+
+interface Owing {
+  /** what goes into the transaction whatever is owed */
+  readonly always: readonly Write[]
+  readonly notices: readonly OwedNotice[]
+  /** the fact that owes them */
+  readonly cause: string
+  readonly now: Instant
+}
+
+/** The table keeps 400 KB an item. */
+const mostBytesInOneMarker = 300_000
+/** Of a transaction, where not all notices go in: 4 MB and 100 items are the most. */
+const roomForMarkers = 10
+
+/** What goes into the transaction, and what is to be written after it. */
+export function owing(place: Place, { always, notices, cause, now }: Owing): { writes: Write[]; left: StillOwed[] } {
+  const room = mostInOneTransaction - always.length
+  const first = notices.length <= room ? notices : notices.slice(0, room - roomForMarkers)
+  const left = inMarkers(toldAlike(notices.slice(first.length))).map(
+    (told, part): StillOwed => ({ organisation: place.name, cause, part, owedAt: now, told }),
+  )
+  const { table, keys, name } = place
+  const writes = [
+    ...always,
+    ...first.map((one) => noticeWrite(table, keys, name, one, now)),
+    ...left.map((one) => markerWrite(place, one)),
+  ]
+  return { writes, left }
+}
+
+/** Whoever recorded goes first. */
+const othersAfterSeconds = 60
+
+function markerWrite({ table, keys }: Place, marker: StillOwed): Write {
+  const queueAt = addSeconds(marker.owedAt, othersAfterSeconds)
+  const key = keys.stillOwed(marker.cause, marker.part)
+  return table.putNew({ ...key, entity: 'still owed', ...marker, queue: stillOwedQueue, queueAt })
+}
+
+function toldAlike(notices: readonly OwedNotice[]): Told[] {
+  const groups = Map.groupBy(notices, ({ key, to }) => key.slice(0, -sameMailbox(to.email).length))
+  return [...groups].flatMap(([key, [first, ...others]]) => {
+    if (first === undefined) return []
+    const { to, key: _, ...notice } = first
+    return [{ notice, key, to: [to, ...others.map((one) => one.to)] }]
+  })
+}
+
+function inMarkers(told: readonly Told[]): Told[][] {
+  const markers: Told[][] = []
+  let bytes = Number.POSITIVE_INFINITY
+  for (const one of told) {
+    const more = Buffer.byteLength(JSON.stringify(one))
+    if (bytes + more > mostBytesInOneMarker) {
+      markers.push([])
+      bytes = 0
+    }
+    markers.at(-1)?.push(one)
+    bytes += more
+  }
+  return markers
+}
+
+/** Never fails: the facts are recorded, and the next round of following up finds what is left. */
+export async function writeLeft(place: Place, left: readonly StillOwed[]): Promise<void> {
+  for (const marker of left) {
+    try {
+      await writeOf(place, marker)
+    } catch (error) {
+      log('error', 'notices are still to be written', { cause: marker.cause, trouble: describe(error) })
+    }
+  }
+}
+
+/** May run again at any time; `false` where somebody else is at it. */
+export async function writeOf(place: Place, marker: StillOwed): Promise<boolean> {
+  const { table, keys, name } = place
+  const all = marker.told.flatMap(({ notice, key, to }) =>
+    to.map((one) => ({ ...notice, to: one, key: `${key}${sameMailbox(one.email)}` })),
+  )
+  const writes = (await noticesIn(table, keys, name).notYetWritten(all)).map((one) =>
+    noticeWrite(table, keys, name, one, marker.owedAt),
+  )
+  const page = mostInOneTransaction - 1
+  let from = 0
+  for (; writes.length - from > page; from += page) {
+    if (!(await table.transact(writes.slice(from, from + page))).done) return false
+  }
+  const over = changeIf({ remove: ['queue', 'queueAt'] }, isThere('queue'))
+  const last = [...writes.slice(from), table.change(keys.stillOwed(marker.cause, marker.part), over)]
+  return (await table.transact(last)).done
+}
+
+/** Of every organisation, those whose recorder has not come to the end. */
+export async function stillOwedBy(table: Table, now: Instant): Promise<StillOwed[]> {
+  const places = await table.all({
+    index: 'notices-by-queue',
+    partition: ['queue', stillOwedQueue],
+    between: ['queueAt', '0', now],
+  })
+  const items = await table.getAll(places)
+  return readEach(
+    items.filter(({ queue }) => queue === stillOwedQueue),
+    asStillOwed,
+  )
+}
