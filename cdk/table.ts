@@ -1,6 +1,7 @@
 import { RemovalPolicy } from 'aws-cdk-lib'
 import { AttributeType, BillingMode, ProjectionType, StreamViewType, Table } from 'aws-cdk-lib/aws-dynamodb'
 import type { Construct } from 'constructs'
+import type { Grants } from './constructs/function.ts'
 
 /** All planned for day one: a stack update adds or removes one index at most. */
 const indexes = {
@@ -42,3 +43,8 @@ export function theTable(scope: Construct): Table {
 export const indexArn = (table: Table, index: keyof typeof indexes) => `${table.tableArn}/index/${index}`
 export const everyIndexArn = (table: Table) =>
   Object.keys(indexes).map((index) => indexArn(table, index as keyof typeof indexes))
+
+/** Items by their keys, and those of one partition. */
+export const readsTable = ({ tableArn }: Table): Grants => ({
+  ReadTable: [['dynamodb:GetItem', 'dynamodb:BatchGetItem', 'dynamodb:Query'], [tableArn]],
+})

@@ -3,7 +3,7 @@ import type { ITopic } from 'aws-cdk-lib/aws-sns'
 import { Queue, QueueEncryption } from 'aws-cdk-lib/aws-sqs'
 import type { Construct } from 'constructs'
 import { accept } from './accept.ts'
-import { type AlarmText, alarm, everyFiveMinutes } from './alarm.ts'
+import { type AlarmText, alarm, any, everyFiveMinutes } from './alarm.ts'
 
 /** Where what could not be done is kept for people to look at; it cannot be made without its alarm. */
 export function deadLetterQueue(scope: Construct, id: string, operators: ITopic, text: AlarmText): Queue {
@@ -14,6 +14,6 @@ export function deadLetterQueue(scope: Construct, id: string, operators: ITopic,
   })
   accept(queue, 'AwsSolutions-SQS3', 'it is itself where failures end')
   const waiting = queue.metricApproximateNumberOfMessagesVisible({ period: everyFiveMinutes, statistic: 'Maximum' })
-  alarm(queue, 'NotEmpty', operators, waiting, text)
+  alarm(queue, 'NotEmpty', operators, any(waiting), text)
   return queue
 }

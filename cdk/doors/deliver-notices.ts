@@ -4,23 +4,22 @@ import { FilterRule, type Function as LambdaFunction } from 'aws-cdk-lib/aws-lam
 import type { Queue } from 'aws-cdk-lib/aws-sqs'
 import { Construct } from 'constructs'
 import { accept } from '../constructs/accept.ts'
-import { ringFor } from '../constructs/alarm.ts'
-import { houseFunction } from '../constructs/function.ts'
+import { alarm, any, everyFiveMinutes, timesSaid } from '../constructs/alarm.ts'
 import { deadLetterQueue } from '../constructs/queue.ts'
-import { keepFailedRuns, schedule } from '../constructs/schedule.ts'
+import { scheduledFunction } from '../constructs/schedule.ts'
 import { fromStream, streamGrants } from '../constructs/stream.ts'
 import type { Mail } from '../mail.ts'
 import type { Shared } from '../shared.ts'
-import { indexArn } from '../table.ts'
+import { indexArn, readsTable } from '../table.ts'
 
 /** Sends each notice once it is in the table, and every few minutes what the stream missed. */
-export function deliverNotices(parent: Construct, shared: Shared, api: HttpApi, mail: Mail, missedRuns: Queue): void {
+export function deliverNotices(parent: Construct, shared: Shared, api: HttpApi, mail: Mail): void {
   const scope = new Construct(parent, 'DeliverNotices')
   const undelivered = deadLetterQueue(scope, 'Undelivered', shared.operators, {
     meansForPeople: 'notices handed over by the table could not be sent; somebody may not know that a stick is unsafe.',
     firstThingToDo: 'look in the notice log for notices not sent; the run every five minutes tries them again.',
   })
-  const run = mailer(scope, shared, api, mail, [undelivered, missedRuns])
+  const run = mailer(scope, shared, api, mail, undelivered)
   fromStream(scope, 'NewNotices', {
     table: shared.table,
     target: run,
@@ -30,26 +29,11 @@ export function deliverNotices(parent: Construct, shared: Shared, api: HttpApi, 
       dynamodb: { NewImage: { entity: { S: FilterRule.isEqual('notice') } } },
     },
   })
-  keepFailedRuns(scope, run, missedRuns, Duration.minutes(30))
-  schedule(scope, 'EveryFiveMinutes', {
-    description: 'Takes up notices that the stream missed',
-    expression: 'rate(5 minutes)',
-    run,
-    payload: { kind: 'unsent' },
-    deadLetters: missedRuns,
-    worthStartingFor: Duration.minutes(30),
-  })
 }
 
-function mailer(
-  scope: Construct,
-  shared: Shared,
-  api: HttpApi,
-  mail: Mail,
-  failures: readonly Queue[],
-): LambdaFunction {
-  const { table } = shared
-  const made = houseFunction(scope, 'Door', {
+function mailer(scope: Construct, shared: Shared, api: HttpApi, mail: Mail, undelivered: Queue): LambdaFunction {
+  const { table, operators } = shared
+  const made = scheduledFunction(scope, {
     ...shared,
     name: 'deliver-notices',
     description: 'Claims, sends and marks notices',
@@ -65,23 +49,41 @@ function mailer(
     grants: {
       ReadUnsent: [['dynamodb:Query'], [indexArn(table, 'unsent-notices')]],
       // what a stick is by now, by the rules in force, and which addresses are marked
-      ReadTable: [['dynamodb:GetItem', 'dynamodb:BatchGetItem', 'dynamodb:Query'], [table.tableArn]],
+      ...readsTable(table),
       MarkNotices: [['dynamodb:UpdateItem'], [table.tableArn]],
       SendMail: [['ses:SendRawEmail'], mail.arns],
       ReadRate: [['ses:GetSendQuota'], ['*']],
       ...streamGrants(table),
-      KeepFailures: [['sqs:SendMessage'], failures.map((queue) => queue.queueArn)],
+      KeepFailures: [['sqs:SendMessage'], [undelivered.queueArn]],
+    },
+    runs: {
+      description: 'Takes up notices that the stream missed',
+      expression: 'rate(5 minutes)',
+      every: everyFiveMinutes,
+      payload: { kind: 'unsent' },
+      worthStartingFor: Duration.minutes(30),
     },
     errorsMean: {
       meansForPeople: 'mails about holds, removals and recalls may be late.',
       firstThingToDo: 'read the log of deliver-notices, and whether the mail service has stopped our sending.',
     },
+    silence: {
+      words: '"unsent notices taken up"',
+      rings: Duration.minutes(30),
+      means: {
+        meansForPeople:
+          'mails that could not leave at once are not tried again; somebody may not know that a stick is unsafe.',
+        firstThingToDo: 'see whether the schedule of deliver-notices is switched on, then what its log says last.',
+      },
+    },
   })
-  ringFor(scope, 'NoticesSetAside', shared.operators, made.logGroup, '"notice set aside"', {
+  const setAside = timesSaid(made.logGroup, 'NoticesSetAside', '"notice set aside"')
+  alarm(scope, 'NoticesSetAside', operators, any(setAside), {
     meansForPeople: 'somebody was not mailed and will not be; if it was a hold or a removal, the next person is told.',
     firstThingToDo: 'find it in the notice log under “not delivered”, and tell that person by other means.',
   })
-  ringFor(scope, 'MailsRefused', shared.operators, made.logGroup, '"mails are refused and wait"', {
+  const refused = timesSaid(made.logGroup, 'MailsRefused', '"mails are refused and wait"')
+  alarm(scope, 'MailsRefused', operators, any(refused), {
     meansForPeople: 'mails wait, perhaps all of them: people may not hear that a stick is unsafe.',
     firstThingToDo: 'see in that log why, and whether the account may send; call the crews of the sticks held since.',
   })

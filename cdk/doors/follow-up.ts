@@ -1,20 +1,18 @@
 import { Duration } from 'aws-cdk-lib'
 import { FilterRule } from 'aws-cdk-lib/aws-lambda'
-import type { Queue } from 'aws-cdk-lib/aws-sqs'
 import { Construct } from 'constructs'
 import { accept } from '../constructs/accept.ts'
-import { ringFor } from '../constructs/alarm.ts'
-import { houseFunction } from '../constructs/function.ts'
-import { keepFailedRuns, schedule } from '../constructs/schedule.ts'
+import { alarm, any, everyFiveMinutes, timesSaid } from '../constructs/alarm.ts'
+import { scheduledFunction } from '../constructs/schedule.ts'
 import { fromStream, streamGrants } from '../constructs/stream.ts'
 import type { Shared } from '../shared.ts'
-import { indexArn } from '../table.ts'
+import { indexArn, readsTable } from '../table.ts'
 
 /** Tells the next person up of what nobody confirmed as read, and of what was not delivered. */
-export function followUp(parent: Construct, shared: Shared, missedRuns: Queue): void {
+export function followUp(parent: Construct, shared: Shared): void {
   const scope = new Construct(parent, 'FollowUp')
-  const { table } = shared
-  const run = houseFunction(scope, 'Door', {
+  const { table, operators, missedRuns } = shared
+  const run = scheduledFunction(scope, {
     ...shared,
     name: 'follow-up',
     description: 'Passes on what nobody confirmed as read and what was not delivered',
@@ -22,18 +20,33 @@ export function followUp(parent: Construct, shared: Shared, missedRuns: Queue): 
     memoryMegabytes: 512,
     environment: { TABLE_NAME: table.tableName },
     grants: {
-      ReadTable: [['dynamodb:GetItem', 'dynamodb:BatchGetItem', 'dynamodb:Query'], [table.tableArn]],
+      ...readsTable(table),
       ReadNotices: [['dynamodb:Query'], [indexArn(table, 'unsent-notices'), indexArn(table, 'notices-by-stick')]],
       WriteNotices: [['dynamodb:PutItem', 'dynamodb:UpdateItem'], [table.tableArn]],
       ...streamGrants(table),
-      KeepFailedRuns: [['sqs:SendMessage'], [missedRuns.queueArn]],
+    },
+    runs: {
+      description: 'Looks for notices that were not confirmed in time or not delivered',
+      expression: 'rate(5 minutes)',
+      every: everyFiveMinutes,
+      payload: { kind: 'silent' },
+      worthStartingFor: Duration.minutes(30),
     },
     errorsMean: {
       meansForPeople: 'nobody may have read that a stick must not be used, and the next person up is not told of it.',
       firstThingToDo: 'read the log of follow-up, and call the crews of the sticks named in it.',
     },
+    silence: {
+      words: '"followed up"',
+      rings: Duration.minutes(30),
+      means: {
+        meansForPeople: 'where nobody confirms that a stick must not be used, the next person up is not told.',
+        firstThingToDo: 'see whether the schedule of follow-up is switched on, and call the crews of sticks on hold.',
+      },
+    },
   })
-  ringFor(scope, 'NobodyLeft', shared.operators, run.logGroup, '"nobody is left to be told"', {
+  const nobodyLeft = timesSaid(run.logGroup, 'NobodyLeft', '"nobody is left to be told"')
+  alarm(scope, 'NobodyLeft', operators, any(nobodyLeft), {
     meansForPeople:
       'maybe nobody knows that a stick must not be used: no mail reaches anybody, or nobody stands above who is silent.',
     firstThingToDo: 'find the stick in the log of follow-up, call its crew, and see to the addresses marked.',
@@ -48,14 +61,5 @@ export function followUp(parent: Construct, shared: Shared, missedRuns: Queue): 
       eventName: FilterRule.isEqual('MODIFY'),
       dynamodb: { NewImage: { unsentKey: { S: FilterRule.beginsWith('SYSTEM#UNDELIVERED#') } } },
     },
-  })
-  keepFailedRuns(scope, run, missedRuns, Duration.minutes(30))
-  schedule(scope, 'EveryFiveMinutes', {
-    description: 'Looks for notices that were not confirmed in time or not delivered',
-    expression: 'rate(5 minutes)',
-    run,
-    payload: { kind: 'silent' },
-    deadLetters: missedRuns,
-    worthStartingFor: Duration.minutes(30),
   })
 }

@@ -281,7 +281,9 @@ describe('what is done without anybody asking', () => {
     ['notice set aside', 'NoticesSetAside', 'deliver-notices/deliver-notices.ts'],
     ['mails are refused and wait', 'MailsRefused', 'deliver-notices/deliver-notices.ts'],
     ['nobody is left to be told', 'NobodyLeft', 'follow-up/nobody-left.ts'],
-  ])('“%s” rings by the words that its log has', (words, MetricName, file) => {
+    ['unsent notices taken up', 'DeliverNoticesRuns', 'deliver-notices/index.ts'],
+    ['followed up', 'FollowUpRuns', 'follow-up/index.ts'],
+  ])('“%s” rings by the words that its log has, or no longer has', (words, MetricName, file) => {
     expect(readFileSync(join(root, 'functions', file), 'utf8')).toContain(`'${words}'`)
     template.hasResourceProperties('AWS::Logs::MetricFilter', {
       FilterPattern: `"${words}"`,
@@ -290,9 +292,44 @@ describe('what is done without anybody asking', () => {
     template.hasResourceProperties('AWS::CloudWatch::Alarm', { MetricName, Namespace: 'Quarterturn', Statistic: 'Sum' })
   })
 
+  // the words of its log where others start the function too
+  test.each([
+    ['Sweep', { MetricName: 'Invocations', Period: 3600, EvaluationPeriods: 3 }],
+    ['Reindex', { MetricName: 'Invocations', Period: 300, EvaluationPeriods: 12 }],
+    ['FollowUp', { MetricName: 'FollowUpRuns', Period: 300, EvaluationPeriods: 6 }],
+    ['DeliverNotices', { MetricName: 'DeliverNoticesRuns', Period: 300, EvaluationPeriods: 6 }],
+  ])('a schedule that no longer runs rings, as it would where it is switched off: %s', (part, heard) => {
+    const [alarm] = Object.entries(template.findResources('AWS::CloudWatch::Alarm')).filter(([id]) =>
+      id.startsWith(`${part}Silent`),
+    )
+    // nothing counted is less than one
+    const silent = { Threshold: 1, ComparisonOperator: 'LessThanThreshold', TreatMissingData: 'breaching' }
+    expect(alarm?.[1].Properties).toMatchObject({ ...heard, ...silent, Statistic: 'Sum' })
+  })
+
+  test('every schedule has an alarm that rings when it no longer runs', () => {
+    const scheduled = Object.values(template.findResources('AWS::Scheduler::Schedule')).length
+    const silent = Object.keys(template.findResources('AWS::CloudWatch::Alarm')).filter((id) => id.includes('Silent'))
+    expect([scheduled, silent.length]).toEqual([4, 4])
+  })
+
+  test('more than one call in twenty that fails rings, whatever fails them', () => {
+    const metric = (MetricName: string) => ({ MetricStat: { Metric: { MetricName, Namespace: 'AWS/ApiGateway' } } })
+    template.hasResourceProperties('AWS::CloudWatch::Alarm', {
+      Threshold: 5,
+      ComparisonOperator: 'GreaterThanThreshold',
+      TreatMissingData: 'notBreaching',
+      Metrics: Match.arrayWith([
+        Match.objectLike({ Expression: '100 * part / whole' }),
+        Match.objectLike({ Id: 'part', ...metric('5xx') }),
+        Match.objectLike({ Id: 'whole', ...metric('Count') }),
+      ]),
+    })
+  })
+
   test('every alarm says what it means for people, and rings at the topic of the operators', () => {
     const alarms = Object.values(template.findResources('AWS::CloudWatch::Alarm'))
-    expect(alarms).toHaveLength(14)
+    expect(alarms).toHaveLength(19)
     for (const { Properties } of alarms) {
       expect(Properties.AlarmDescription).toMatch(/^What it means for people: .{20,} First thing to do: .{20,}/)
       expect(Properties.AlarmActions).toEqual([{ Ref: operators() }])

@@ -41,7 +41,7 @@ test('as it is synthesised, it may', async () => {
 })
 
 test.each([
-  ['SweepHourlyRole', 'lambda:InvokeFunction'],
+  ['SweepByTheClockRole', 'lambda:InvokeFunction'],
   ['DeliverNoticesDoorRole', 'dynamodb:DescribeStream'],
   ['SweepDoorRole', 'sqs:SendMessage'],
 ])('%s without its grants lacks %s', async (part, action) => {
@@ -94,7 +94,7 @@ test('links in mails lead to the API unless the parameter says where', () => {
       .all('AWS::Lambda::Function')
       .map(({ properties }) => properties.Environment.Variables.PAGES_URL)
       .filter((link) => link !== undefined)
-  expect(linksOf(changed(() => undefined))).toEqual(Array(3).fill('http://api.example'))
+  expect(linksOf(changed(() => undefined))).toEqual(Array(1).fill('http://api.example'))
   const given = changed(() => undefined, { ...parameters, PagesUrl: 'https://pages.example' })
-  expect(linksOf(given)).toEqual(Array(3).fill('https://pages.example'))
+  expect(linksOf(given)).toEqual(Array(1).fill('https://pages.example'))
 })
