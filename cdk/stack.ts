@@ -8,6 +8,7 @@ import { deliverNotices } from './doors/deliver-notices.ts'
 import { feed } from './doors/feed.ts'
 import { feedback } from './doors/feedback.ts'
 import { followUp } from './doors/follow-up.ts'
+import { handOn } from './doors/hand-on.ts'
 import { openPages } from './doors/pages.ts'
 import { reindex } from './doors/reindex.ts'
 import { sweep } from './doors/sweep.ts'
@@ -62,9 +63,9 @@ export function quarterturnStack(app: Construct, { bundles, pagesOf }: StackProp
   const mail = theMail(stack, mailDomain.valueAsString)
   feed(stack, shared, api, mail)
   answers(stack, shared, api)
-  followUp(stack, shared)
   feedback(stack, shared, mail)
-  deliverNotices(stack, shared, api, mail)
+  const undelivered = followUp(stack, shared)
+  handOn(stack, shared, { ...deliverNotices(stack, shared, api, mail), undelivered })
   new CfnOutput(stack, 'ApiUrl', { value: api.apiEndpoint })
   new CfnOutput(stack, 'OperatorsTopic', {
     value: operators.topicArn,

@@ -1,43 +1,63 @@
 import { Duration } from 'aws-cdk-lib'
 import type { HttpApi } from 'aws-cdk-lib/aws-apigatewayv2'
-import { FilterRule, type Function as LambdaFunction } from 'aws-cdk-lib/aws-lambda'
+import type { Function as LambdaFunction } from 'aws-cdk-lib/aws-lambda'
 import type { Queue } from 'aws-cdk-lib/aws-sqs'
 import { Construct } from 'constructs'
 import { accept } from '../constructs/accept.ts'
 import { alarm, any, everyFiveMinutes, timesSaid } from '../constructs/alarm.ts'
-import { deadLetterQueue } from '../constructs/queue.ts'
+import { deadLetterQueue, fromQueue, queueGrants, workQueue } from '../constructs/queue.ts'
 import { scheduledFunction } from '../constructs/schedule.ts'
-import { fromStream, streamGrants } from '../constructs/stream.ts'
 import type { Mail } from '../mail.ts'
 import type { Shared } from '../shared.ts'
 import { indexArn, readsTable } from '../table.ts'
 
-/** Sends each notice once it is in the table, and every few minutes what the stream missed. */
-export function deliverNotices(parent: Construct, shared: Shared, api: HttpApi, mail: Mail): void {
-  const scope = new Construct(parent, 'DeliverNotices')
-  const undelivered = deadLetterQueue(scope, 'Undelivered', shared.operators, {
-    meansForPeople: 'notices handed over by the table could not be sent; somebody may not know that a stick is unsafe.',
-    firstThingToDo: 'look in the notice log for notices not sent; the run every five minutes tries them again.',
-  })
-  const run = mailer(scope, shared, api, mail, undelivered)
-  fromStream(scope, 'NewNotices', {
-    table: shared.table,
-    target: run,
-    failures: undelivered,
-    filter: {
-      eventName: FilterRule.isEqual('INSERT'),
-      dynamodb: { NewImage: { entity: { S: FilterRule.isEqual('notice') } } },
-    },
-  })
+export interface NewNotices {
+  /** what must be confirmed as read */
+  readonly urgent: Queue
+  readonly others: Queue
 }
 
-function mailer(scope: Construct, shared: Shared, api: HttpApi, mail: Mail, undelivered: Queue): LambdaFunction {
+const mayRun = Duration.minutes(1)
+
+/** Sends each notice that its queues bring, and every few minutes what came through none. */
+export function deliverNotices(parent: Construct, shared: Shared, api: HttpApi, mail: Mail): NewNotices {
+  const scope = new Construct(parent, 'DeliverNotices')
+  const { operators } = shared
+  const deadLetters = deadLetterQueue(scope, 'Unsent', operators, {
+    meansForPeople: 'new notices could not be sent for half an hour; somebody may not know that a stick is unsafe.',
+    firstThingToDo: 'look in the notice log for notices not sent; the run every five minutes tries them again.',
+  })
+  const waiting = { operators, readerMayRun: mayRun, deadLetters }
+  const urgent = workQueue(scope, 'Urgent', {
+    ...waiting,
+    // what failed once comes again after six minutes
+    oldAfter: Duration.minutes(10),
+    ageMeans: {
+      meansForPeople: 'word of sticks that must not be used waits to be mailed.',
+      firstThingToDo: 'read the log of deliver-notices; call the crews of the sticks held since.',
+    },
+  })
+  const others = workQueue(scope, 'Others', {
+    ...waiting,
+    oldAfter: Duration.hours(1),
+    ageMeans: {
+      meansForPeople: 'mails of sticks that come due, or may be used again, are late.',
+      firstThingToDo: 'read the log of deliver-notices, and how many mails a second the account may send.',
+    },
+  })
+  const run = mailer(scope, shared, api, mail, [urgent, others])
+  fromQueue(scope, 'UrgentNotices', urgent, run)
+  fromQueue(scope, 'OtherNotices', others, run)
+  return { urgent, others }
+}
+
+function mailer(scope: Construct, shared: Shared, api: HttpApi, mail: Mail, queues: readonly Queue[]): LambdaFunction {
   const { table, operators } = shared
   const made = scheduledFunction(scope, {
     ...shared,
     name: 'deliver-notices',
     description: 'Claims, sends and marks notices',
-    timeout: Duration.minutes(1),
+    timeout: mayRun,
     memoryMegabytes: 512,
     environment: {
       TABLE_NAME: table.tableName,
@@ -53,11 +73,10 @@ function mailer(scope: Construct, shared: Shared, api: HttpApi, mail: Mail, unde
       MarkNotices: [['dynamodb:UpdateItem'], [table.tableArn]],
       SendMail: [['ses:SendRawEmail'], mail.arns],
       ReadRate: [['ses:GetSendQuota'], ['*']],
-      ...streamGrants(table),
-      KeepFailures: [['sqs:SendMessage'], [undelivered.queueArn]],
+      ...queueGrants(...queues),
     },
     runs: {
-      description: 'Takes up notices that the stream missed',
+      description: 'Takes up notices that came through no queue',
       expression: 'rate(5 minutes)',
       every: everyFiveMinutes,
       payload: { kind: 'unsent' },
@@ -87,10 +106,6 @@ function mailer(scope: Construct, shared: Shared, api: HttpApi, mail: Mail, unde
     meansForPeople: 'mails wait, perhaps all of them: people may not hear that a stick is unsafe.',
     firstThingToDo: 'see in that log why, and whether the account may send; call the crews of the sticks held since.',
   })
-  accept(
-    scope,
-    'AwsSolutions-IAM5[Resource::*]',
-    'streams can only be listed for all tables at once, and the rate of sending is the account’s',
-  )
+  accept(scope, 'AwsSolutions-IAM5[Resource::*]', 'the rate of sending is the account’s')
   return made
 }

@@ -1,16 +1,16 @@
-import type { DynamoDBBatchResponse, DynamoDBStreamEvent } from 'aws-lambda'
+import type { SQSBatchResponse, SQSEvent } from 'aws-lambda'
 import { systemClock } from '../ground/clock.ts'
 import { tableEnvironment } from '../ground/environment.ts'
 import { log } from '../ground/log.ts'
 import { documentClient, openTable } from '../store/table.ts'
 import { followUp } from './follow-up.ts'
-import { tellFromStream, tellOfUndelivered } from './undelivered.ts'
+import { tellFromQueue, tellOfUndelivered } from './undelivered.ts'
 
 const table = openTable(documentClient(), tableEnvironment().TABLE_NAME)
 
-/** Two events: what was not delivered, from the table's stream, and the scheduler asking for all that waits. */
-export const handler = async (event: DynamoDBStreamEvent | { kind: 'silent' }): Promise<DynamoDBBatchResponse> => {
-  if ('Records' in event) return tellFromStream(table, systemClock, event.Records)
+/** Two events: what was not delivered, from its queue, and the scheduler asking for all that waits. */
+export const handler = async (event: SQSEvent | { kind: 'silent' }): Promise<SQSBatchResponse> => {
+  if ('Records' in event) return tellFromQueue(table, systemClock, event.Records)
   const now = systemClock()
   const [silent, undelivered] = [await followUp(table, now), await tellOfUndelivered(table, now)]
   const failed = silent.failed + undelivered.failed

@@ -1,5 +1,5 @@
 /** Notices that did not reach their readers: the managers hear of it, and the next person up gets them instead. */
-import type { DynamoDBBatchResponse, DynamoDBRecord } from 'aws-lambda'
+import type { SQSBatchResponse, SQSRecord } from 'aws-lambda'
 import { addSeconds, type Instant } from '../../shared-domain/calendar.ts'
 import { isManager } from '../../shared-domain/notices/answers.ts'
 import type { OwedNotice } from '../../shared-domain/notices/notice.ts'
@@ -7,9 +7,11 @@ import { owedForUndelivered } from '../../shared-domain/notices/undelivered.ts'
 import type { Clock } from '../ground/clock.ts'
 import { describe, log } from '../ground/log.ts'
 import { undeliveredBy, undeliveredToldWrite } from '../store/awaited.ts'
+import { takeEach } from '../store/handed-on.ts'
+import { keysOf } from '../store/keys.ts'
 import { type Notice, noticesOfStick, noticeWrite, notYetWritten } from '../store/notices.ts'
 import { type Organisation, openOrganisation } from '../store/organisation.ts'
-import type { Table } from '../store/table.ts'
+import type { Key, Table } from '../store/table.ts'
 import { aboutCrew, aboutNobodyKnows, aboutStick } from './about-stick.ts'
 import { nobodyLeft } from './nobody-left.ts'
 
@@ -23,57 +25,45 @@ const daySeconds = 24 * 3600
 /** Written together: digests are large, and one transaction takes 4 MB. */
 const mostTogether = 8
 
-/** As the stream hands them over, at once. */
-export async function tellFromStream(
-  table: Table,
-  clock: Clock,
-  records: readonly DynamoDBRecord[],
-): Promise<DynamoDBBatchResponse> {
-  for (const { dynamodb } of records) {
-    const organisation = dynamodb?.NewImage?.organisation?.S ?? ''
-    const number = dynamodb?.NewImage?.number?.S ?? ''
-    if (!(await toldSafely(table, { organisation, number }, clock())))
-      return { batchItemFailures: [{ itemIdentifier: dynamodb?.SequenceNumber ?? '' }] }
-  }
-  return { batchItemFailures: [] }
-}
+/** As their queue hands them over, at once. A message of which one is not done comes again, and what was told of it is known as told. */
+export const tellFromQueue = (table: Table, clock: Clock, records: readonly SQSRecord[]): Promise<SQSBatchResponse> =>
+  takeEach(records, async (keys) => {
+    let isDone = true
+    for (const key of keys) isDone = (await toldSafely(table, key, clock())) && isDone
+    return isDone
+  })
 
-/** Takes up what the stream missed. */
+/** Takes up what came through no queue. */
 export async function tellOfUndelivered(table: Table, now: Instant): Promise<ToldOf> {
   const notices = await undeliveredBy(table, now)
   let failed = 0
-  for (const notice of notices) {
-    // one lost to the run off the stream is seen as told the second time
-    const told = (await toldSafely(table, notice, now)) || (await toldSafely(table, notice, now))
-    if (!told) failed += 1
+  for (const { organisation, number } of notices) {
+    if (!(await toldSafely(table, keysOf(organisation).notice(number), now))) failed += 1
   }
   return { undelivered: notices.length, failed }
 }
 
-async function toldSafely(
-  table: Table,
-  notice: Pick<Notice, 'organisation' | 'number'>,
-  now: Instant,
-): Promise<boolean> {
+/** One lost to another run is seen as told the second time. */
+const toldSafely = async (table: Table, key: Key, now: Instant) =>
+  (await triedOnce(table, key, now)) || (await triedOnce(table, key, now))
+
+async function triedOnce(table: Table, key: Key, now: Instant): Promise<boolean> {
   try {
-    return await tell(openOrganisation(table, notice.organisation), notice.number, now)
+    return await tell(table, key, now)
   } catch (error) {
-    log('error', 'nobody was told of a notice that was not delivered', {
-      notice: notice.number,
-      trouble: describe(error),
-    })
+    log('error', 'nobody was told of a notice that was not delivered', { notice: key.pk, trouble: describe(error) })
     return false
   }
 }
 
 /** False where somebody else wrote at the same time. */
-async function tell(organisation: Organisation, number: string, now: Instant): Promise<boolean> {
-  const { table, keys, name } = organisation
-  // the stream's image may be older than what others did since
-  const notice = (await table.get(keys.notice(number))) as (Notice & { unsentKey?: string }) | undefined
+async function tell(shared: Table, key: Key, now: Instant): Promise<boolean> {
+  const notice = (await shared.get(key)) as (Notice & { unsentKey?: string }) | undefined
   if (notice?.undeliveredWhy === undefined || notice.unsentKey === undefined) return true
+  const organisation = openOrganisation(shared, notice.organisation)
+  const { table, keys, name } = organisation
   const { owed, isSeenTo } = await owedFor(organisation, notice, now)
-  if (owed.length === 0 && !isSeenTo) log('error', nobodyLeft, { notice: number, not: 'delivered' })
+  if (owed.length === 0 && !isSeenTo) log('error', nobodyLeft, { notice: notice.number, not: 'delivered' })
   const fresh = await notYetWritten(table, keys, name, owed)
   const writes = [
     ...fresh.map((one) => noticeWrite(table, keys, name, one, now)),
