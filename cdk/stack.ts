@@ -8,6 +8,7 @@ import { deliverNotices } from './doors/deliver-notices.ts'
 import { feed } from './doors/feed.ts'
 import { feedback } from './doors/feedback.ts'
 import { followUp } from './doors/follow-up.ts'
+import { handOn } from './doors/hand-on.ts'
 import { openPages } from './doors/pages.ts'
 import { reindex } from './doors/reindex.ts'
 import { sweep } from './doors/sweep.ts'
@@ -44,26 +45,27 @@ export function quarterturnStack(app: Construct, { bundles, pagesOf }: StackProp
   const given = new CfnCondition(stack, 'PagesUrlGiven', {
     expression: Fn.conditionNot(Fn.conditionEquals(pagesUrl.valueAsString, '')),
   })
-  const shared: Shared = {
-    bundles,
-    table,
-    operators,
-    pagesUrl: Fn.conditionIf(given.logicalId, pagesUrl.valueAsString, api.apiEndpoint).toString(),
-  }
   const missedRuns = deadLetterQueue(stack, 'MissedRuns', operators, {
     meansForPeople: 'a sweep or a round of the mailer did not run or failed for good; reminders may be late.',
     firstThingToDo: 'read the log of the function named in the message; the next run takes up the work.',
   })
+  const shared: Shared = {
+    bundles,
+    table,
+    operators,
+    missedRuns,
+    pagesUrl: Fn.conditionIf(given.logicalId, pagesUrl.valueAsString, api.apiEndpoint).toString(),
+  }
   apiDoor(stack, shared, api, { issuer: issuer.valueAsString, audience: audience.valueAsString })
   if (pagesOf !== undefined) openPages(stack, shared, api, pagesOf)
-  sweep(stack, shared, missedRuns)
-  reindex(stack, shared, missedRuns)
+  sweep(stack, shared)
+  reindex(stack, shared)
   const mail = theMail(stack, mailDomain.valueAsString)
   feed(stack, shared, api, mail)
   answers(stack, shared, api)
-  followUp(stack, shared, missedRuns)
   feedback(stack, shared, mail)
-  deliverNotices(stack, shared, api, mail, missedRuns)
+  const undelivered = followUp(stack, shared)
+  handOn(stack, shared, { ...deliverNotices(stack, shared, api, mail), undelivered })
   new CfnOutput(stack, 'ApiUrl', { value: api.apiEndpoint })
   new CfnOutput(stack, 'OperatorsTopic', {
     value: operators.topicArn,

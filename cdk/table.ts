@@ -2,6 +2,7 @@ import { RemovalPolicy } from 'aws-cdk-lib'
 import { AttributeType, BillingMode, ProjectionType, StreamViewType, Table } from 'aws-cdk-lib/aws-dynamodb'
 import type { Construct } from 'constructs'
 import { type IndexName, indexes, tableKey } from '../functions/store/table-shape.ts'
+import type { Grants } from './constructs/function.ts'
 
 const text = (name: string) => ({ name, type: AttributeType.STRING })
 
@@ -28,3 +29,8 @@ export function theTable(scope: Construct): Table {
 
 export const indexArn = (table: Table, index: IndexName) => `${table.tableArn}/index/${index}`
 export const everyIndexArn = (table: Table) => Object.keys(indexes).map((index) => indexArn(table, index as IndexName))
+
+/** Items by their keys, and those of one partition. */
+export const readsTable = ({ tableArn }: Table): Grants => ({
+  ReadTable: [['dynamodb:GetItem', 'dynamodb:BatchGetItem', 'dynamodb:Query'], [tableArn]],
+})

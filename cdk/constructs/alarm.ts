@@ -1,5 +1,12 @@
 import { ArnFormat, CfnCondition, type CfnParameter, Duration, Fn, Stack } from 'aws-cdk-lib'
-import { Alarm, ComparisonOperator, type IMetric, TreatMissingData } from 'aws-cdk-lib/aws-cloudwatch'
+import {
+  Alarm,
+  type AlarmProps,
+  ComparisonOperator,
+  type IMetric,
+  MathExpression,
+  TreatMissingData,
+} from 'aws-cdk-lib/aws-cloudwatch'
 import { SnsAction } from 'aws-cdk-lib/aws-cloudwatch-actions'
 import { PolicyStatement, ServicePrincipal } from 'aws-cdk-lib/aws-iam'
 import { FilterPattern, type ILogGroup } from 'aws-cdk-lib/aws-logs'
@@ -49,34 +56,75 @@ export interface AlarmText {
   readonly firstThingToDo: string
 }
 
+/** What an alarm hears, and when it rings. */
+export type Bell = Pick<
+  AlarmProps,
+  'metric' | 'threshold' | 'evaluationPeriods' | 'comparisonOperator' | 'treatMissingData'
+>
+
+/** Once is too often. */
+export const any = (metric: IMetric): Bell => ({
+  metric,
+  threshold: 1,
+  evaluationPeriods: 1,
+  comparisonOperator: ComparisonOperator.GREATER_THAN_OR_EQUAL_TO_THRESHOLD,
+  treatMissingData: TreatMissingData.NOT_BREACHING,
+})
+
+/** What should come in each of the metric's periods did not come so many times in a row. Nothing counted is nothing come. */
+export const absence = (metric: IMetric, periods: number): Bell => ({
+  metric,
+  threshold: 1,
+  evaluationPeriods: periods,
+  comparisonOperator: ComparisonOperator.LESS_THAN_THRESHOLD,
+  treatMissingData: TreatMissingData.BREACHING,
+})
+
+/** What should be taken up at once lies for longer than that, by a metric that counts in these units. Where nothing lies, nothing is old. */
+export const age = (metric: IMetric, limit: Duration, unit: 'seconds' | 'milliseconds'): Bell => ({
+  metric,
+  threshold: unit === 'seconds' ? limit.toSeconds() : limit.toMilliseconds(),
+  evaluationPeriods: 1,
+  comparisonOperator: ComparisonOperator.GREATER_THAN_THRESHOLD,
+  treatMissingData: TreatMissingData.NOT_BREACHING,
+})
+
+/** More than so many of a hundred, twice in a row. Where there is nothing, there is no part of it. */
+export const share = (part: IMetric, whole: IMetric, percent: number, period: Duration): Bell => ({
+  metric: new MathExpression({
+    expression: '100 * part / whole',
+    usingMetrics: { part, whole },
+    label: 'percent',
+    period,
+  }),
+  threshold: percent,
+  evaluationPeriods: 2,
+  comparisonOperator: ComparisonOperator.GREATER_THAN_THRESHOLD,
+  treatMissingData: TreatMissingData.NOT_BREACHING,
+})
+
 /** No alarm without saying what it means for people: whoever is woken by it has read none of this code. */
-export function alarm(scope: Construct, id: string, operators: ITopic, metric: IMetric, text: AlarmText): void {
+export function alarm(scope: Construct, id: string, operators: ITopic, bell: Bell, text: AlarmText): void {
   const made = new Alarm(scope, id, {
-    metric,
-    threshold: 1,
-    evaluationPeriods: 1,
-    comparisonOperator: ComparisonOperator.GREATER_THAN_OR_EQUAL_TO_THRESHOLD,
-    treatMissingData: TreatMissingData.NOT_BREACHING,
+    ...bell,
     alarmDescription: `What it means for people: ${text.meansForPeople} First thing to do: ${text.firstThingToDo}`,
   })
   made.addAlarmAction(new SnsAction(operators))
 }
 
-/** On words that a function writes to its log, in quotation marks as it writes them, where nothing else tells of it. */
-export function ringFor(
-  scope: Construct,
-  id: string,
-  operators: ITopic,
+/** How often a function writes these words to its log, in quotation marks as it writes them, where nothing else tells of it. */
+export function timesSaid(
   logGroup: ILogGroup,
+  name: string,
   words: `"${string}"`,
-  text: AlarmText,
-): void {
-  const filter = logGroup.addMetricFilter(id, {
+  period: Duration = everyFiveMinutes,
+): IMetric {
+  const filter = logGroup.addMetricFilter(name, {
     filterPattern: FilterPattern.literal(words),
     metricNamespace: 'Quarterturn',
-    metricName: id,
+    metricName: name,
   })
-  alarm(scope, id, operators, filter.metric({ period: everyFiveMinutes, statistic: 'Sum' }), text)
+  return filter.metric({ period, statistic: 'Sum' })
 }
 
 export const everyFiveMinutes = Duration.minutes(5)

@@ -5,7 +5,7 @@ import { LogGroup, RetentionDays } from 'aws-cdk-lib/aws-logs'
 import type { ITopic } from 'aws-cdk-lib/aws-sns'
 import { Construct } from 'constructs'
 import { accept } from './accept.ts'
-import { type AlarmText, alarm, everyFiveMinutes } from './alarm.ts'
+import { type AlarmText, alarm, any, everyFiveMinutes } from './alarm.ts'
 
 /** What a function may do, written out: `[actions, resources]`. */
 export type Grants = Readonly<Record<string, readonly [actions: readonly string[], resources: readonly string[]]>>
@@ -46,7 +46,7 @@ export function houseFunction(parent: Construct, id: string, props: FunctionProp
       ...props.grants,
     }),
   })
-  alarm(scope, 'Errors', props.operators, made.metricErrors({ period: everyFiveMinutes }), props.errorsMean)
+  alarm(scope, 'Errors', props.operators, any(made.metricErrors({ period: everyFiveMinutes })), props.errorsMean)
   return made
 }
 

@@ -1,19 +1,61 @@
 import { Duration } from 'aws-cdk-lib'
+import { EventSourceMapping, type Function as LambdaFunction } from 'aws-cdk-lib/aws-lambda'
 import type { ITopic } from 'aws-cdk-lib/aws-sns'
 import { Queue, QueueEncryption } from 'aws-cdk-lib/aws-sqs'
 import type { Construct } from 'constructs'
 import { accept } from './accept.ts'
-import { type AlarmText, alarm, everyFiveMinutes } from './alarm.ts'
+import { type AlarmText, age, alarm, any, everyFiveMinutes } from './alarm.ts'
+import type { Grants } from './function.ts'
+
+const kept = { encryption: QueueEncryption.SQS_MANAGED, enforceSSL: true, retentionPeriod: Duration.days(14) }
 
 /** Where what could not be done is kept for people to look at; it cannot be made without its alarm. */
 export function deadLetterQueue(scope: Construct, id: string, operators: ITopic, text: AlarmText): Queue {
-  const queue = new Queue(scope, id, {
-    encryption: QueueEncryption.SQS_MANAGED,
-    enforceSSL: true,
-    retentionPeriod: Duration.days(14),
-  })
+  const queue = new Queue(scope, id, kept)
   accept(queue, 'AwsSolutions-SQS3', 'it is itself where failures end')
   const waiting = queue.metricApproximateNumberOfMessagesVisible({ period: everyFiveMinutes, statistic: 'Maximum' })
-  alarm(queue, 'NotEmpty', operators, waiting, text)
+  alarm(queue, 'NotEmpty', operators, any(waiting), text)
   return queue
 }
+
+export interface WorkQueueProps {
+  readonly operators: ITopic
+  /** how long its reader may run */
+  readonly readerMayRun: Duration
+  readonly deadLetters: Queue
+  /** rings where a message lies for longer */
+  readonly oldAfter: Duration
+  readonly ageMeans: AlarmText
+}
+
+/** What a function is to take up at once; it cannot be made without the alarm that rings when it does not. */
+export function workQueue(scope: Construct, id: string, props: WorkQueueProps): Queue {
+  const queue = new Queue(scope, id, {
+    ...kept,
+    // six times, as AWS advises: a message that shows again while its reader is at work would have two
+    visibilityTimeout: Duration.seconds(6 * props.readerMayRun.toSeconds()),
+    deadLetterQueue: { queue: props.deadLetters, maxReceiveCount: 5 },
+  })
+  const oldest = queue.metricApproximateAgeOfOldestMessage({ period: Duration.minutes(1), statistic: 'Maximum' })
+  alarm(queue, 'Old', props.operators, age(oldest, props.oldAfter, 'seconds'), props.ageMeans)
+  return queue
+}
+
+/** Hands a function what lies in a queue, a message at a time and at once. Its role is granted reading by name, with `queueGrants`. */
+export function fromQueue(scope: Construct, id: string, queue: Queue, target: LambdaFunction): void {
+  new EventSourceMapping(scope, id, {
+    target,
+    eventSourceArn: queue.queueArn,
+    batchSize: 1,
+    reportBatchItemFailures: true,
+    // the fewest that AWS allows
+    maxConcurrency: 2,
+  })
+}
+
+export const queueGrants = (...queues: readonly Queue[]): Grants => ({
+  ReadQueues: [
+    ['sqs:ReceiveMessage', 'sqs:DeleteMessage', 'sqs:GetQueueAttributes'],
+    queues.map(({ queueArn }) => queueArn),
+  ],
+})

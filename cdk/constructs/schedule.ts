@@ -4,32 +4,54 @@ import { CfnEventInvokeConfig, type Function as LambdaFunction } from 'aws-cdk-l
 import { CfnSchedule } from 'aws-cdk-lib/aws-scheduler'
 import type { Queue } from 'aws-cdk-lib/aws-sqs'
 import { Construct } from 'constructs'
+import { type AlarmText, absence, alarm, timesSaid } from './alarm.ts'
+import { type FunctionProps, houseFunction } from './function.ts'
 
-export interface ScheduleProps {
-  readonly description: string
-  readonly expression: string
-  readonly run: LambdaFunction
-  readonly payload: object
-  readonly deadLetters: Queue
-  /** a run that could not start by then is given up: the next one does its work */
-  readonly worthStartingFor: Duration
+export interface ScheduledFunctionProps extends FunctionProps {
+  readonly runs: {
+    readonly description: string
+    /** by the clock of UTC */
+    readonly expression: string
+    /** what the expression comes to */
+    readonly every: Duration
+    readonly payload: object
+    /** a run that could not start by then is given up: the next one does its work */
+    readonly worthStartingFor: Duration
+  }
+  /** keeps what could not be started, and runs that failed */
+  readonly missedRuns: Queue
+  readonly silence: {
+    /** rings when it has not run for so long, as where its schedule was switched off */
+    readonly rings: Duration
+    readonly means: AlarmText
+    /** what its log says of each such run, where others than the clock start it too */
+    readonly words?: `"${string}"`
+  }
 }
 
-/** Runs a function by the clock (UTC). What could not be started ends in the dead letters. */
-export function schedule(parent: Construct, id: string, props: ScheduleProps): void {
-  const scope = new Construct(parent, id)
+/** A function that the clock runs. */
+export function scheduledFunction(scope: Construct, props: ScheduledFunctionProps): LambdaFunction {
+  const { missedRuns, runs, silence, operators } = props
+  const run = houseFunction(scope, 'Door', {
+    ...props,
+    grants: { ...props.grants, KeepFailedRuns: [['sqs:SendMessage'], [missedRuns.queueArn]] },
+  })
+  keepFailedRuns(scope, run, missedRuns, runs.worthStartingFor)
+  schedule(scope, run, props)
+  const heard =
+    silence.words === undefined
+      ? run.metricInvocations({ period: runs.every })
+      : timesSaid(run.logGroup, `${scope.node.id}Runs`, silence.words, runs.every)
+  alarm(scope, 'Silent', operators, absence(heard, silence.rings.toSeconds() / runs.every.toSeconds()), silence.means)
+  return run
+}
+
+function schedule(parent: Construct, run: LambdaFunction, { runs, missedRuns }: ScheduledFunctionProps): void {
+  const scope = new Construct(parent, 'ByTheClock')
   const mayStart = new PolicyDocument({
     statements: [
-      new PolicyStatement({
-        effect: Effect.ALLOW,
-        actions: ['lambda:InvokeFunction'],
-        resources: [props.run.functionArn],
-      }),
-      new PolicyStatement({
-        effect: Effect.ALLOW,
-        actions: ['sqs:SendMessage'],
-        resources: [props.deadLetters.queueArn],
-      }),
+      new PolicyStatement({ effect: Effect.ALLOW, actions: ['lambda:InvokeFunction'], resources: [run.functionArn] }),
+      new PolicyStatement({ effect: Effect.ALLOW, actions: ['sqs:SendMessage'], resources: [missedRuns.queueArn] }),
     ],
   })
   const role = new Role(scope, 'Role', {
@@ -37,17 +59,17 @@ export function schedule(parent: Construct, id: string, props: ScheduleProps): v
     inlinePolicies: { MayStart: mayStart },
   })
   new CfnSchedule(scope, 'Schedule', {
-    description: props.description,
-    scheduleExpression: props.expression,
+    description: runs.description,
+    scheduleExpression: runs.expression,
     scheduleExpressionTimezone: 'UTC',
     flexibleTimeWindow: { mode: 'OFF' },
     state: 'ENABLED',
     target: {
-      arn: props.run.functionArn,
+      arn: run.functionArn,
       roleArn: role.roleArn,
-      input: JSON.stringify(props.payload),
-      deadLetterConfig: { arn: props.deadLetters.queueArn },
-      retryPolicy: { maximumRetryAttempts: 10, maximumEventAgeInSeconds: props.worthStartingFor.toSeconds() },
+      input: JSON.stringify(runs.payload),
+      deadLetterConfig: { arn: missedRuns.queueArn },
+      retryPolicy: { maximumRetryAttempts: 10, maximumEventAgeInSeconds: runs.worthStartingFor.toSeconds() },
     },
   })
 }

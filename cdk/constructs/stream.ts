@@ -8,18 +8,19 @@ import {
 } from 'aws-cdk-lib/aws-lambda'
 import type { Queue } from 'aws-cdk-lib/aws-sqs'
 import type { Construct } from 'constructs'
+import type { Grants } from './function.ts'
 
 export interface StreamProps {
   readonly table: Table
   readonly target: LambdaFunction
-  /** the stream tells of every write; only what fits is handed on */
-  readonly filter: Parameters<typeof FilterCriteria.filter>[0]
+  /** the stream tells of every write; only what fits one of them is handed over */
+  readonly filters: readonly Parameters<typeof FilterCriteria.filter>[0][]
   /** what could not be handled for good ends here */
   readonly failures: Queue
 }
 
-/** Hands a function what is written to the table. Its role is granted reading the stream by name, with `streamGrants`. */
-export function fromStream(scope: Construct, id: string, { table, target, filter, failures }: StreamProps): void {
+/** Hands a function what is written to the table; AWS advises two readers at most. Its role is granted reading the stream by name, with `streamGrants`. */
+export function fromStream(scope: Construct, id: string, { table, target, filters, failures }: StreamProps): void {
   new EventSourceMapping(scope, id, {
     target,
     eventSourceArn: table.tableStreamArn ?? '',
@@ -31,11 +32,11 @@ export function fromStream(scope: Construct, id: string, { table, target, filter
     maxRecordAge: Duration.hours(6),
     // the role is granted sending by name, so nothing is left to grant here
     onFailure: { bind: () => ({ destination: failures.queueArn }) },
-    filters: [FilterCriteria.filter(filter)],
+    filters: filters.map((filter) => FilterCriteria.filter(filter)),
   })
 }
 
-export function streamGrants({ tableStreamArn }: Table): Record<'ReadStream' | 'FindStream', [string[], string[]]> {
+export function streamGrants({ tableStreamArn }: Table): Grants {
   return {
     ReadStream: [
       ['dynamodb:DescribeStream', 'dynamodb:GetRecords', 'dynamodb:GetShardIterator'],

@@ -12,9 +12,10 @@ import { HttpLambdaIntegration } from 'aws-cdk-lib/aws-apigatewayv2-integrations
 import { LogGroup, RetentionDays } from 'aws-cdk-lib/aws-logs'
 import { Construct } from 'constructs'
 import { accept } from '../constructs/accept.ts'
+import { alarm, everyFiveMinutes, share } from '../constructs/alarm.ts'
 import { houseFunction } from '../constructs/function.ts'
 import type { Shared } from '../shared.ts'
-import { everyIndexArn } from '../table.ts'
+import { everyIndexArn, readsTable } from '../table.ts'
 
 export interface Tokens {
   readonly issuer: string
@@ -62,9 +63,9 @@ export function apiDoor(parent: Construct, shared: Shared, api: HttpApi, tokens:
     description: 'Records facts and answers for the state of sticks',
     timeout: Duration.seconds(20),
     memoryMegabytes: 1024,
-    environment: { TABLE_NAME: table.tableName, PAGES_URL: shared.pagesUrl, FEEDS_URL: api.apiEndpoint },
+    environment: { TABLE_NAME: table.tableName, FEEDS_URL: api.apiEndpoint },
     grants: {
-      ReadTable: [['dynamodb:GetItem', 'dynamodb:BatchGetItem', 'dynamodb:Query'], [table.tableArn]],
+      ...readsTable(table),
       ReadIndexes: [['dynamodb:Query'], everyIndexArn(table)],
       WriteTable: [['dynamodb:PutItem', 'dynamodb:UpdateItem'], [table.tableArn]],
     },
@@ -72,6 +73,12 @@ export function apiDoor(parent: Construct, shared: Shared, api: HttpApi, tokens:
       meansForPeople: 'bench tests, defects and uses may not be recorded, and nobody can look up a stick.',
       firstThingToDo: 'read the log of the api for the first error, and compare its time with the last deployment.',
     },
+  })
+  const perFiveMinutes = { period: everyFiveMinutes, statistic: 'Sum' }
+  const failed = share(api.metricServerError(perFiveMinutes), api.metricCount(perFiveMinutes), 5, everyFiveMinutes)
+  alarm(scope, 'FailingCalls', shared.operators, failed, {
+    meansForPeople: 'one call in twenty or more is answered with a failure; facts are not recorded, links do not open.',
+    firstThingToDo: 'see in the access log which routes fail, then read the log of the function behind them.',
   })
   const integration = new HttpLambdaIntegration('Door', handler)
   const signedIn = new HttpJwtAuthorizer('SignedIn', tokens.issuer, { jwtAudience: [tokens.audience] })

@@ -1,60 +1,64 @@
 import { Duration } from 'aws-cdk-lib'
 import type { HttpApi } from 'aws-cdk-lib/aws-apigatewayv2'
-import { FilterRule, type Function as LambdaFunction } from 'aws-cdk-lib/aws-lambda'
+import type { Function as LambdaFunction } from 'aws-cdk-lib/aws-lambda'
 import type { Queue } from 'aws-cdk-lib/aws-sqs'
 import { Construct } from 'constructs'
 import { alarmWords } from '../../functions/store/table-shape.ts'
 import { accept } from '../constructs/accept.ts'
-import { ringFor } from '../constructs/alarm.ts'
-import { houseFunction } from '../constructs/function.ts'
-import { deadLetterQueue } from '../constructs/queue.ts'
-import { keepFailedRuns, schedule } from '../constructs/schedule.ts'
-import { fromStream, streamGrants } from '../constructs/stream.ts'
+import { alarm, any, everyFiveMinutes, timesSaid } from '../constructs/alarm.ts'
+import { deadLetterQueue, fromQueue, queueGrants, workQueue } from '../constructs/queue.ts'
+import { scheduledFunction } from '../constructs/schedule.ts'
 import type { Mail } from '../mail.ts'
 import type { Shared } from '../shared.ts'
-import { indexArn } from '../table.ts'
+import { indexArn, readsTable } from '../table.ts'
 
-/** Sends each notice once it is in the table, and every few minutes what the stream missed. */
-export function deliverNotices(parent: Construct, shared: Shared, api: HttpApi, mail: Mail, missedRuns: Queue): void {
-  const scope = new Construct(parent, 'DeliverNotices')
-  const undelivered = deadLetterQueue(scope, 'Undelivered', shared.operators, {
-    meansForPeople: 'notices handed over by the table could not be sent; somebody may not know that a stick is unsafe.',
-    firstThingToDo: 'look in the notice log for notices not sent; the run every five minutes tries them again.',
-  })
-  const run = mailer(scope, shared, api, mail, [undelivered, missedRuns])
-  fromStream(scope, 'NewNotices', {
-    table: shared.table,
-    target: run,
-    failures: undelivered,
-    filter: {
-      eventName: FilterRule.isEqual('INSERT'),
-      dynamodb: { NewImage: { entity: { S: FilterRule.isEqual('notice') } } },
-    },
-  })
-  keepFailedRuns(scope, run, missedRuns, Duration.minutes(30))
-  schedule(scope, 'EveryFiveMinutes', {
-    description: 'Takes up notices that the stream missed',
-    expression: 'rate(5 minutes)',
-    run,
-    payload: { kind: 'unsent' },
-    deadLetters: missedRuns,
-    worthStartingFor: Duration.minutes(30),
-  })
+export interface NewNotices {
+  /** what must be confirmed as read */
+  readonly urgent: Queue
+  readonly others: Queue
 }
 
-function mailer(
-  scope: Construct,
-  shared: Shared,
-  api: HttpApi,
-  mail: Mail,
-  failures: readonly Queue[],
-): LambdaFunction {
-  const { table } = shared
-  const made = houseFunction(scope, 'Door', {
+const mayRun = Duration.minutes(1)
+
+/** Sends each notice that its queues bring, and every few minutes what came through none. */
+export function deliverNotices(parent: Construct, shared: Shared, api: HttpApi, mail: Mail): NewNotices {
+  const scope = new Construct(parent, 'DeliverNotices')
+  const { operators } = shared
+  const deadLetters = deadLetterQueue(scope, 'Unsent', operators, {
+    meansForPeople: 'new notices could not be sent for half an hour; somebody may not know that a stick is unsafe.',
+    firstThingToDo: 'look in the notice log for notices not sent; the run every five minutes tries them again.',
+  })
+  const waiting = { operators, readerMayRun: mayRun, deadLetters }
+  const urgent = workQueue(scope, 'Urgent', {
+    ...waiting,
+    // what failed once comes again after six minutes
+    oldAfter: Duration.minutes(10),
+    ageMeans: {
+      meansForPeople: 'word of sticks that must not be used waits to be mailed.',
+      firstThingToDo: 'read the log of deliver-notices; call the crews of the sticks held since.',
+    },
+  })
+  const others = workQueue(scope, 'Others', {
+    ...waiting,
+    oldAfter: Duration.hours(1),
+    ageMeans: {
+      meansForPeople: 'mails of sticks that come due, or may be used again, are late.',
+      firstThingToDo: 'read the log of deliver-notices, and how many mails a second the account may send.',
+    },
+  })
+  const run = mailer(scope, shared, api, mail, [urgent, others])
+  fromQueue(scope, 'UrgentNotices', urgent, run)
+  fromQueue(scope, 'OtherNotices', others, run)
+  return { urgent, others }
+}
+
+function mailer(scope: Construct, shared: Shared, api: HttpApi, mail: Mail, queues: readonly Queue[]): LambdaFunction {
+  const { table, operators } = shared
+  const made = scheduledFunction(scope, {
     ...shared,
     name: 'deliver-notices',
     description: 'Claims, sends and marks notices',
-    timeout: Duration.minutes(1),
+    timeout: mayRun,
     memoryMegabytes: 512,
     environment: {
       TABLE_NAME: table.tableName,
@@ -66,30 +70,43 @@ function mailer(
     grants: {
       ReadUnsent: [['dynamodb:Query'], [indexArn(table, 'notices-by-queue')]],
       // what a stick is by now, by the rules in force, and which addresses are marked
-      ReadTable: [['dynamodb:GetItem', 'dynamodb:BatchGetItem', 'dynamodb:Query'], [table.tableArn]],
+      ...readsTable(table),
       MarkNotices: [['dynamodb:UpdateItem'], [table.tableArn]],
       SendMail: [['ses:SendRawEmail'], mail.arns],
       ReadRate: [['ses:GetSendQuota'], ['*']],
-      ...streamGrants(table),
-      KeepFailures: [['sqs:SendMessage'], failures.map((queue) => queue.queueArn)],
+      ...queueGrants(...queues),
+    },
+    runs: {
+      description: 'Takes up notices that came through no queue',
+      expression: 'rate(5 minutes)',
+      every: everyFiveMinutes,
+      payload: { kind: 'unsent' },
+      worthStartingFor: Duration.minutes(30),
     },
     errorsMean: {
       meansForPeople: 'mails about holds, removals and recalls may be late.',
       firstThingToDo: 'read the log of deliver-notices, and whether the mail service has stopped our sending.',
     },
+    silence: {
+      words: `"${alarmWords.takenUp}"`,
+      rings: Duration.minutes(30),
+      means: {
+        meansForPeople:
+          'mails that could not leave at once are not tried again; somebody may not know that a stick is unsafe.',
+        firstThingToDo: 'see whether the schedule of deliver-notices is switched on, then what its log says last.',
+      },
+    },
   })
-  ringFor(scope, 'NoticesSetAside', shared.operators, made.logGroup, `"${alarmWords.setAside}"`, {
+  const setAside = timesSaid(made.logGroup, 'NoticesSetAside', `"${alarmWords.setAside}"`)
+  alarm(scope, 'NoticesSetAside', operators, any(setAside), {
     meansForPeople: 'somebody was not mailed and will not be; if it was a hold or a removal, the next person is told.',
     firstThingToDo: 'find it in the notice log under “not delivered”, and tell that person by other means.',
   })
-  ringFor(scope, 'MailsRefused', shared.operators, made.logGroup, `"${alarmWords.refused}"`, {
+  const refused = timesSaid(made.logGroup, 'MailsRefused', `"${alarmWords.refused}"`)
+  alarm(scope, 'MailsRefused', operators, any(refused), {
     meansForPeople: 'mails wait, perhaps all of them: people may not hear that a stick is unsafe.',
     firstThingToDo: 'see in that log why, and whether the account may send; call the crews of the sticks held since.',
   })
-  accept(
-    scope,
-    'AwsSolutions-IAM5[Resource::*]',
-    'streams can only be listed for all tables at once, and the rate of sending is the account’s',
-  )
+  accept(scope, 'AwsSolutions-IAM5[Resource::*]', 'the rate of sending is the account’s')
   return made
 }

@@ -6,7 +6,7 @@ import { accept } from '../constructs/accept.ts'
 import { houseFunction } from '../constructs/function.ts'
 import type { Mail } from '../mail.ts'
 import type { Shared } from '../shared.ts'
-import { indexArn } from '../table.ts'
+import { indexArn, readsTable } from '../table.ts'
 
 /** Calendars fetch it by themselves and cannot sign in: the secret in the address opens it, and it can only read. */
 export function feed(parent: Construct, shared: Shared, api: HttpApi, mail: Mail): void {
@@ -20,7 +20,7 @@ export function feed(parent: Construct, shared: Shared, api: HttpApi, mail: Mail
     memoryMegabytes: 512,
     environment: { TABLE_NAME: table.tableName, MAIL_FROM: mail.from },
     grants: {
-      ReadTable: [['dynamodb:GetItem', 'dynamodb:BatchGetItem', 'dynamodb:Query'], [table.tableArn]],
+      ...readsTable(table),
       ReadIndex: [['dynamodb:Query'], [indexArn(table, 'by-crew-standing')]],
     },
     errorsMean: {

@@ -5,7 +5,7 @@ import { Construct } from 'constructs'
 import { accept } from '../constructs/accept.ts'
 import { houseFunction } from '../constructs/function.ts'
 import type { Shared } from '../shared.ts'
-import { everyIndexArn } from '../table.ts'
+import { everyIndexArn, readsTable } from '../table.ts'
 
 /** Read by whoever reaches them, since nobody can sign in to them yet: made for the local stack, never deployed. */
 export function openPages(parent: Construct, shared: Shared, api: HttpApi, organisation: string): void {
@@ -19,7 +19,7 @@ export function openPages(parent: Construct, shared: Shared, api: HttpApi, organ
     memoryMegabytes: 512,
     environment: { TABLE_NAME: table.tableName, PAGES_ORGANISATION: organisation },
     grants: {
-      ReadTable: [['dynamodb:GetItem', 'dynamodb:BatchGetItem', 'dynamodb:Query'], [table.tableArn]],
+      ...readsTable(table),
       ReadIndexes: [['dynamodb:Query'], everyIndexArn(table)],
     },
     errorsMean: {

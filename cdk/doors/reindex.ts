@@ -1,16 +1,14 @@
 import { Duration } from 'aws-cdk-lib'
-import type { Queue } from 'aws-cdk-lib/aws-sqs'
 import { Construct } from 'constructs'
-import { houseFunction } from '../constructs/function.ts'
-import { keepFailedRuns, schedule } from '../constructs/schedule.ts'
+import { everyFiveMinutes } from '../constructs/alarm.ts'
+import { scheduledFunction } from '../constructs/schedule.ts'
 import type { Shared } from '../shared.ts'
-import { everyIndexArn } from '../table.ts'
+import { everyIndexArn, readsTable } from '../table.ts'
 
 /** Rewrites the lists by due date once the rules, or the depot of a crew, have changed. */
-export function reindex(parent: Construct, shared: Shared, missedRuns: Queue): void {
-  const scope = new Construct(parent, 'Reindex')
+export function reindex(parent: Construct, shared: Shared): void {
   const { table } = shared
-  const run = houseFunction(scope, 'Door', {
+  scheduledFunction(new Construct(parent, 'Reindex'), {
     ...shared,
     name: 'reindex',
     description: 'Rewrites the lists by due date after a change of the rules or of the depot of a crew',
@@ -18,24 +16,28 @@ export function reindex(parent: Construct, shared: Shared, missedRuns: Queue): v
     memoryMegabytes: 1024,
     environment: { TABLE_NAME: table.tableName },
     grants: {
-      ReadTable: [['dynamodb:GetItem', 'dynamodb:BatchGetItem', 'dynamodb:Query'], [table.tableArn]],
+      ...readsTable(table),
       ReadIndexes: [['dynamodb:Query'], everyIndexArn(table)],
       WriteTable: [['dynamodb:PutItem'], [table.tableArn]],
-      KeepFailedRuns: [['sqs:SendMessage'], [missedRuns.queueArn]],
+    },
+    runs: {
+      description: 'Looks whether the rules have changed for a depot, or a crew its depot',
+      expression: 'rate(5 minutes)',
+      every: everyFiveMinutes,
+      payload: { kind: 'reindex' },
+      worthStartingFor: Duration.minutes(30),
     },
     errorsMean: {
       meansForPeople:
         'the roster and the reminders may go by the old due dates, or the old depot of a crew, after a change of either.',
       firstThingToDo: 'read the log of reindex; a later run goes on where this one stopped.',
     },
-  })
-  keepFailedRuns(scope, run, missedRuns, Duration.minutes(30))
-  schedule(scope, 'EveryFiveMinutes', {
-    description: 'Looks whether the rules have changed for a depot, or a crew its depot',
-    expression: 'rate(5 minutes)',
-    run,
-    payload: { kind: 'reindex' },
-    deadLetters: missedRuns,
-    worthStartingFor: Duration.minutes(30),
+    silence: {
+      rings: Duration.hours(1),
+      means: {
+        meansForPeople: 'after a change of the rules the roster and the reminders still go by the old due dates.',
+        firstThingToDo: 'see whether the schedule of reindex is switched on; its next run goes on where it stopped.',
+      },
+    },
   })
 }

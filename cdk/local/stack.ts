@@ -16,7 +16,7 @@ import { mailService } from './mail/mail.ts'
 import { type Identity, identityProvider } from './people/identity.ts'
 import { furnish, type Person, people, tokenName } from './people/people.ts'
 import { type Queues, queues } from './sources/queues.ts'
-import { streamPoller } from './sources/stream.ts'
+import { eventSources } from './sources/sources.ts'
 import { type DynamoDb, provideTable, startDynamoDb } from './table/dynamodb.ts'
 import { type Caller, gateway } from './table/gateway.ts'
 import { permissionsOf } from './table/permissions.ts'
@@ -143,6 +143,7 @@ async function services(deployed: Deployed, dynamodb: DynamoDb, clock: Clock, op
     caller: (accessKeyId) => callers.get(accessKeyId),
     dynamoDbPort: dynamodb.port,
     mail,
+    queues: letters,
     onWrite: () => wake(),
   })
   const endpoint = `http://${loopback}:${await listen(aws)}`
@@ -166,8 +167,7 @@ async function services(deployed: Deployed, dynamodb: DynamoDb, clock: Clock, op
     )
   const runs = backgroundRuns(deployed, clock, letters)
   tell = mailFeedback({ deployed, clock, functionOf, runs })
-  const poller = streamPoller({
-    deployed,
+  const poller = eventSources(deployed, {
     dynamodb,
     streamArn: tables[0]?.streamArn ?? '',
     functionOf,
@@ -207,6 +207,7 @@ function runtimeEnvironment(
     TZ: ':UTC',
     AWS_ENDPOINT_URL_DYNAMODB: endpoint,
     AWS_ENDPOINT_URL_SES: endpoint,
+    AWS_ENDPOINT_URL_SQS: endpoint,
     // no configuration of the machine's owner reaches a function
     AWS_CONFIG_FILE: '/dev/null',
     AWS_SHARED_CREDENTIALS_FILE: '/dev/null',

@@ -22,11 +22,11 @@ export interface Parts {
   readonly pace: Pace
 }
 
-/** Longer than the function may run, so that no live sender is overtaken. */
-const leaseSeconds = 120
+/** Longer than the function may run, so that no live sender is overtaken. @lintignore a test compares the two */
+export const leaseSeconds = 120
 
-/** How long the stream is given before the sweeper takes a notice up. */
-const streamSeconds = 120
+/** How long stream and queue are given before the run every few minutes takes a notice up. */
+const queueSeconds = 120
 
 /** Tries that ended in a fault of the notice's own, or in the end of the function. */
 const mostAttempts = 5
@@ -64,39 +64,32 @@ interface Run extends Parts {
   readonly notices: (notice: Notice) => Organisation['notices']
 }
 
-/** How to read the notice that a thing holds; its number is known even where the rest of it cannot be read. */
-export interface Reading<Thing> {
-  readonly number: (thing: Thing) => string
-  readonly notice: (thing: Thing) => Notice
-}
-
 /**
  * One after another; those refused are held until the end. A refusal is the notice's own where others were taken after it: in
  * this run, or since it was refused first; or where it is alone of all that waits (`isAlone`) and has been for a while. Otherwise
  * the account may be in trouble, which counts for no notice, however long.
  */
-export async function deliverAll<Thing>(
+export async function deliverAll(
   parts: Parts,
-  things: readonly Thing[],
-  read: Reading<Thing>,
+  notices: readonly Notice[],
   isAlone = false,
-): Promise<ReadonlyMap<Thing, Delivery>> {
+): Promise<ReadonlyMap<Notice, Delivery>> {
   const run = openRun(parts)
-  const done = new Map<Thing, Delivery>()
-  const refused: { thing: Thing; place: number; one: Refused }[] = []
+  const done = new Map<Notice, Delivery>()
+  const refused: { owed: Notice; place: number; one: Refused }[] = []
   let lastTaken = -1
-  for (const [place, thing] of things.entries()) {
-    const delivery = await safely(read.number(thing), () => attempt(run, read.notice(thing)))
-    if (typeof delivery === 'string') done.set(thing, delivery)
-    else refused.push({ thing, place, one: delivery })
+  for (const [place, owed] of notices.entries()) {
+    const delivery = await safely(owed.number, () => attempt(run, owed))
+    if (typeof delivery === 'string') done.set(owed, delivery)
+    else refused.push({ owed, place, one: delivery })
     if (delivery === 'sent') lastTaken = place
     if (delivery === 'stop here' || (lastTaken < 0 && refused.length >= mostRefused)) break
   }
   if (lastTaken >= 0) await safely('', () => noteTaken(run.table, run.clock()))
-  for (const { thing, place, one } of refused) {
-    done.set(thing, await safely(one.notice.number, () => settle(run, one, { takenAfter: lastTaken > place, isAlone })))
+  for (const { owed, place, one } of refused) {
+    done.set(owed, await safely(owed.number, () => settle(run, one, { takenAfter: lastTaken > place, isAlone })))
   }
-  if (refused.some(({ thing }) => done.get(thing) === 'try again')) log('error', alarmWords.refused, {})
+  if (refused.some(({ owed }) => done.get(owed) === 'try again')) log('error', alarmWords.refused, {})
   return done
 }
 
@@ -244,10 +237,9 @@ export interface TakenUp {
   readonly sent: number
 }
 
-/** Takes up what the stream missed, a bounded number a run. */
+/** Takes up what came through no queue, a bounded number a run. */
 export async function deliverUnsent(parts: Parts): Promise<TakenUp> {
-  const notices = await unsentSince(parts.table, addSeconds(parts.clock(), -streamSeconds), mostOfAShard)
-  const read = { number: ({ number }: Notice) => number, notice: (notice: Notice) => notice }
-  const done = await deliverAll(parts, notices, read, notices.length === 1)
+  const notices = await unsentSince(parts.table, addSeconds(parts.clock(), -queueSeconds), mostOfAShard)
+  const done = await deliverAll(parts, notices, notices.length === 1)
   return { found: notices.length, sent: [...done.values()].filter((delivery) => delivery === 'sent').length }
 }

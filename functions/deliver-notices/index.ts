@@ -1,11 +1,12 @@
 import { SESClient } from '@aws-sdk/client-ses'
-import type { Context, DynamoDBBatchResponse, DynamoDBStreamEvent } from 'aws-lambda'
+import type { Context, SQSBatchResponse, SQSEvent } from 'aws-lambda'
 import { systemClock } from '../ground/clock.ts'
 import { mailEnvironment } from '../ground/environment.ts'
 import { log } from '../ground/log.ts'
 import { documentClient, openTable } from '../store/table.ts'
+import { alarmWords } from '../store/table-shape.ts'
 import { deliverUnsent, type Parts } from './deliver-notices.ts'
-import { deliverFromStream } from './from-stream.ts'
+import { deliverFromQueue } from './from-queue.ts'
 import { sesMailer } from './mail.ts'
 import { accountPace } from './pace.ts'
 
@@ -33,14 +34,12 @@ const paceUntil = accountPace(mailer.mostPerSecond, {
 /** For the last call to the mail service, and to mark or give back what it was about. */
 const reserveMillis = 15_000
 
-/** Two events: new notices from the table's stream, and the scheduler asking for what the stream missed. */
-export const handler = async (
-  event: DynamoDBStreamEvent | { kind: 'unsent' },
-  context: Context,
-): Promise<DynamoDBBatchResponse> => {
+/** Two events: new notices from their queues, and the scheduler asking for what came through none. */
+export const handler = async (event: SQSEvent | { kind: 'unsent' }, context: Context): Promise<SQSBatchResponse> => {
   const pace = paceUntil(performance.now() + context.getRemainingTimeInMillis() - reserveMillis)
   const parts: Parts = { table, clock: systemClock, mailer, pace }
-  if ('Records' in event) return deliverFromStream(parts, event.Records)
-  log('info', 'unsent notices taken up', { ...(await deliverUnsent(parts)) })
+  if ('Records' in event) return deliverFromQueue(parts, event.Records)
+  // said each time, since an alarm rings when it is not
+  log('info', alarmWords.takenUp, { ...(await deliverUnsent(parts)) })
   return { batchItemFailures: [] }
 }

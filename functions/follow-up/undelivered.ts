@@ -1,15 +1,17 @@
 /** Notices that did not reach their readers: the managers hear of it, and the next person up gets them instead. */
-import type { DynamoDBBatchResponse, DynamoDBRecord } from 'aws-lambda'
+import type { SQSBatchResponse, SQSRecord } from 'aws-lambda'
 import { addSeconds, type Instant } from '../../shared-domain/calendar.ts'
 import { isManager } from '../../shared-domain/notices/answers.ts'
 import type { OwedNotice } from '../../shared-domain/notices/notice.ts'
 import { owedForUndelivered } from '../../shared-domain/notices/undelivered.ts'
 import type { Clock } from '../ground/clock.ts'
 import { describe, log } from '../ground/log.ts'
-import type { Notice } from '../store/notices.ts'
+import { takeEach } from '../store/handed-on.ts'
+import { keysOf } from '../store/keys.ts'
+import { asNotice, type Notice } from '../store/notices.ts'
 import { type Organisation, openOrganisation } from '../store/organisation.ts'
 import { dueIn } from '../store/queues.ts'
-import type { Table } from '../store/table.ts'
+import type { Key, Table } from '../store/table.ts'
 import { alarmWords } from '../store/table-shape.ts'
 import { aboutCrew, aboutNobodyKnows, aboutStick } from './about-stick.ts'
 
@@ -23,58 +25,48 @@ const daySeconds = 24 * 3600
 /** Written together: digests are large, and one transaction takes 4 MB. */
 const mostTogether = 8
 
-/** As the stream hands them over, at once. */
-export async function tellFromStream(
-  table: Table,
-  clock: Clock,
-  records: readonly DynamoDBRecord[],
-): Promise<DynamoDBBatchResponse> {
-  for (const { dynamodb } of records) {
-    const organisation = dynamodb?.NewImage?.organisation?.S ?? ''
-    const number = dynamodb?.NewImage?.number?.S ?? ''
-    if (!(await toldSafely(table, { organisation, number }, clock())))
-      return { batchItemFailures: [{ itemIdentifier: dynamodb?.SequenceNumber ?? '' }] }
-  }
-  return { batchItemFailures: [] }
-}
+/** As their queue hands them over, at once. A message of which one is not done comes again, and what was told of it is known as told. */
+export const tellFromQueue = (table: Table, clock: Clock, records: readonly SQSRecord[]): Promise<SQSBatchResponse> =>
+  takeEach(records, async (keys) => {
+    let isDone = true
+    for (const key of keys) isDone = (await toldSafely(table, key, clock())) && isDone
+    return isDone
+  })
 
-/** Takes up what the stream missed. */
+/** Takes up what came through no queue. */
 export async function tellOfUndelivered(table: Table, now: Instant): Promise<ToldOf> {
   const notices = await dueIn(table, 'undelivered', now)
   let failed = 0
-  for (const notice of notices) {
-    // one lost to the run off the stream is seen as told the second time
-    const told = (await toldSafely(table, notice, now)) || (await toldSafely(table, notice, now))
-    if (!told) failed += 1
+  for (const { organisation, number } of notices) {
+    if (!(await toldSafely(table, keysOf(organisation).notice(number), now))) failed += 1
   }
   return { undelivered: notices.length, failed }
 }
 
-async function toldSafely(
-  table: Table,
-  notice: Pick<Notice, 'organisation' | 'number'>,
-  now: Instant,
-): Promise<boolean> {
+/** One lost to another run is seen as told the second time. */
+const toldSafely = async (table: Table, key: Key, now: Instant) =>
+  (await triedOnce(table, key, now)) || (await triedOnce(table, key, now))
+
+async function triedOnce(table: Table, key: Key, now: Instant): Promise<boolean> {
   try {
-    return await tell(openOrganisation(table, notice.organisation), notice.number, now)
+    return await tell(table, key, now)
   } catch (error) {
-    log('error', 'nobody was told of a notice that was not delivered', {
-      notice: notice.number,
-      trouble: describe(error),
-    })
+    log('error', 'nobody was told of a notice that was not delivered', { notice: key.pk, trouble: describe(error) })
     return false
   }
 }
 
 /** False where somebody else wrote at the same time. */
-async function tell(organisation: Organisation, number: string, now: Instant): Promise<boolean> {
+async function tell(shared: Table, key: Key, now: Instant): Promise<boolean> {
+  const item = await shared.get(key)
+  if (item === undefined) return true
+  const notice = asNotice(item)
+  const organisation = openOrganisation(shared, notice.organisation)
   const { table, notices } = organisation
-  // the stream's image may be older than what others did since
-  const notice = await notices.one(number)
-  const seenTo = notice === undefined ? null : notices.seenToWrite(notice, now)
-  if (notice === undefined || seenTo === null) return true
+  const seenTo = notices.seenToWrite(notice, now)
+  if (seenTo === null) return true
   const { owed, isSeenTo } = await owedFor(organisation, notice, now)
-  if (owed.length === 0 && !isSeenTo) log('error', alarmWords.nobodyLeft, { notice: number, not: 'delivered' })
+  if (owed.length === 0 && !isSeenTo) log('error', alarmWords.nobodyLeft, { notice: notice.number, not: 'delivered' })
   const fresh = await notices.notYetWritten(owed)
   const writes = [...fresh.map((one) => notices.owedWrite(one, now)), seenTo]
   for (let i = 0; i < writes.length; i += mostTogether) {

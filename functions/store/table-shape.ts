@@ -72,4 +72,8 @@ export const alarmWords = {
   setAside: 'notice set aside',
   refused: 'mails are refused and wait',
   nobodyLeft: 'nobody is left to be told',
+  notHandedOn: 'not handed on',
+  // these ring when they are not said
+  takenUp: 'unsent notices taken up',
+  followedUp: 'followed up',
 } as const

@@ -1,6 +1,7 @@
 /** The SDK clients of one invocation, over the table in memory: each call is a step at which the plan may strike. */
 import { TransactionCanceledException } from '@aws-sdk/client-dynamodb'
 import { GetSendQuotaCommand, type SESClient, type SendRawEmailCommand } from '@aws-sdk/client-ses'
+import type { SendMessageCommand, SQSClient } from '@aws-sdk/client-sqs'
 import {
   BatchGetCommand,
   type DynamoDBDocumentClient,
@@ -9,6 +10,7 @@ import {
   TransactWriteCommand,
   UpdateCommand,
 } from '@aws-sdk/lib-dynamodb'
+import { keysIn } from '../../functions/store/handed-on.ts'
 import type { Item, Key, Range, Write } from '../../functions/store/table.ts'
 import type { IndexName } from '../../functions/store/table-shape.ts'
 import type { FakeTable } from '../support/fake-table.ts'
@@ -21,12 +23,13 @@ export interface Surroundings {
   /** new items of a transaction, and notices that were changed */
   readonly onWrite: (items: readonly Item[], changed: readonly Item[]) => void
   readonly onAccepted: (number: string) => void
+  readonly onSent: (queue: string, body: string) => void
 }
 
 /** Whoever calls once the function has ended hears nothing more. */
 const silence = new Promise<never>(() => undefined)
 
-export function clientsOf({ table, plan, onWrite, onAccepted }: Surroundings, end: () => void) {
+export function clientsOf({ table, plan, onWrite, onAccepted, onSent }: Surroundings, end: () => void) {
   let alive = true
 
   async function step<T>(fault: Fault | undefined, parts: number, work: () => Promise<T>): Promise<T> {
@@ -92,9 +95,17 @@ export function clientsOf({ table, plan, onWrite, onAccepted }: Surroundings, en
     })
   }
 
+  async function toQueue({ input: { QueueUrl = '', MessageBody = '' } }: SendMessageCommand): Promise<unknown> {
+    return step(plan.at('hand on', keysIn(MessageBody).map(numberIn)), 1, async () => {
+      onSent(QueueUrl, MessageBody)
+      return { MessageId: 'sqs' }
+    })
+  }
+
   return {
     document: { send: toTable } as unknown as DynamoDBDocumentClient,
     ses: { send: toMail } as unknown as SESClient,
+    sqs: { send: toQueue } as unknown as SQSClient,
   }
 }
 

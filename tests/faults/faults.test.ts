@@ -143,7 +143,7 @@ describe.skipIf(only !== undefined)('a thousand runs', () => {
     ).toEqual([])
     // a harness that strikes nowhere would find nothing
     const steps = new Set(all.flatMap(({ struck }) => struck.map(({ step }) => step)))
-    expect(steps.size).toBeGreaterThanOrEqual(9)
+    expect(steps.size).toBeGreaterThanOrEqual(10)
     expect(all.some(({ accepted }) => [...accepted.values()].includes(2))).toBe(true)
   })
 })
@@ -158,6 +158,7 @@ function documented(client: string, command: string): string[] {
 
 test.each<[Step, string, string[]]>([
   ['record', 'client-dynamodb', ['TransactWriteItemsCommand']],
+  ['hand on', 'client-sqs', ['SendMessageCommand']],
   ['claim', 'client-dynamodb', ['UpdateItemCommand']],
   ['mark', 'client-dynamodb', ['UpdateItemCommand']],
   ['settle', 'client-dynamodb', ['UpdateItemCommand']],

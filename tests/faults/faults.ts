@@ -15,10 +15,10 @@ export interface Fault {
 }
 
 /**
- * Where a notice can be struck: written, lent to a sender, handed to the mail service, marked, given back or set aside; what
+ * Where a notice can be struck: written, handed on to a queue, lent to a sender, handed to the mail service, marked, given back or set aside; what
  * became of its mail kept; that the managers heard of it; confirmed as read.
  */
-export const steps = ['record', 'claim', 'send', 'mark', 'settle', 'feedback', 'tell', 'answer'] as const
+export const steps = ['record', 'hand on', 'claim', 'send', 'mark', 'settle', 'feedback', 'tell', 'answer'] as const
 /** and what is about no notice: a read, and a transaction that writes states, lists or registers only */
 export type Step = (typeof steps)[number] | 'read' | 'lists'
 
@@ -102,11 +102,30 @@ const mail = [
   said('ServiceUnavailable', 503),
 ]
 
+const queue = [
+  ...ended,
+  ...noAnswer,
+  ...ofAnyService,
+  said('InvalidAddress', 404),
+  said('InvalidMessageContents', 400),
+  said('InvalidSecurity', 403),
+  ...['KmsAccessDenied', 'KmsDisabled', 'KmsInvalidKeyUsage', 'KmsInvalidState', 'KmsNotFound'].map((name) =>
+    said(name, 400),
+  ),
+  ...['KmsOptInRequired', 'KmsThrottled'].map((name) => said(name, 400)),
+  said('QueueDoesNotExist', 400),
+  said('RequestThrottled', 403),
+  said('UnsupportedOperation', 400),
+  said('InternalError', 500),
+  said('InternalError', 500, 'after'),
+]
+
 /** Where what is written is one item in one case and several in another. */
 const either = [...transaction, ...update.filter((one) => !transaction.includes(one))]
 
 export const faultsAt: Readonly<Record<Step, readonly Fault[]>> = {
   record: transaction,
+  'hand on': queue,
   claim: update,
   send: mail,
   mark: update,

@@ -1,19 +1,21 @@
 /**
- * A utility in memory, its clock, its stream and its functions, each invocation with clients of its own. Nothing here asks
+ * A utility in memory, its clock, its stream, its queues and its functions, each invocation with clients of its own. Nothing here asks
  * the machine for time or chance, so that one seed is one run.
  */
 import { type SESClient, SendRawEmailCommand } from '@aws-sdk/client-ses'
+import { SendMessageCommand, type SQSClient } from '@aws-sdk/client-sqs'
 import { marshall } from '@aws-sdk/util-dynamodb'
-import type { DynamoDBRecord } from 'aws-lambda'
+import type { DynamoDBRecord, SQSBatchResponse, SQSRecord } from 'aws-lambda'
 import { buildAnswers } from '../../functions/answers/answers.ts'
 import { buildApi } from '../../functions/api/api.ts'
 import { deliverUnsent, type Parts } from '../../functions/deliver-notices/deliver-notices.ts'
-import { deliverFromStream } from '../../functions/deliver-notices/from-stream.ts'
+import { deliverFromQueue } from '../../functions/deliver-notices/from-queue.ts'
 import { type Mailer, sesMailer } from '../../functions/deliver-notices/mail.ts'
 import { accountPace } from '../../functions/deliver-notices/pace.ts'
 import { takeAll } from '../../functions/feedback/feedback.ts'
 import { followUp } from '../../functions/follow-up/follow-up.ts'
-import { tellFromStream, tellOfUndelivered } from '../../functions/follow-up/undelivered.ts'
+import { tellFromQueue, tellOfUndelivered } from '../../functions/follow-up/undelivered.ts'
+import { handOn, type QueueName } from '../../functions/hand-on/hand-on.ts'
 import { proveStick } from '../../functions/prove-states/prove-states.ts'
 import { standingToday } from '../../functions/questions/today.ts'
 import { reindex } from '../../functions/reindex/reindex.ts'
@@ -112,6 +114,11 @@ export function sceneOf(seed: string): Scene {
   return { deeds: [...deeds, ...changes], ...people, away: pick(chance, [...neverAway, 'mail', 'items']) }
 }
 
+interface Lying {
+  readonly record: SQSRecord
+  readonly received: number
+}
+
 export async function simulate(
   kept: readonly Item[],
   seed: string,
@@ -124,7 +131,8 @@ export async function simulate(
   const table = fakeTable(kept)
   const accepted = new Map<string, number>()
   let stream: Item[] = []
-  let comeBack: Item[] = []
+  const queues: Record<QueueName, Lying[]> = { urgent: [], others: [], undelivered: [] }
+  let sent = 0
   let said: { id: string; message: string }[] = []
   let now = begin
   let troubled = true
@@ -135,7 +143,11 @@ export async function simulate(
     plan,
     onWrite: (items: readonly Item[], changed: readonly Item[]) => {
       stream.push(...items.filter(({ entity }) => entity === 'notice'))
-      comeBack.push(...changed.filter(({ queue }) => String(queue).startsWith(queuePrefix.undelivered)))
+      stream.push(...changed.filter(({ queue }) => String(queue).startsWith(queuePrefix.undelivered)))
+    },
+    onSent: (queue: string, body: string) => {
+      sent += 1
+      queues[queue as QueueName].push({ record: { messageId: String(sent), body } as SQSRecord, received: 0 })
     },
     onAccepted: (number: string) => {
       accepted.set(number, (accepted.get(number) ?? 0) + 1)
@@ -144,9 +156,9 @@ export async function simulate(
   }
 
   /** Null where the function ended or failed. */
-  async function invoke<T>(work: (table: Table, parts: Parts) => Promise<T>): Promise<T | null> {
+  async function invoke<T>(work: (table: Table, parts: Parts, sqs: SQSClient) => Promise<T>): Promise<T | null> {
     const { promise: ended, resolve: end } = Promise.withResolvers<null>()
-    const { document, ses } = clientsOf(surroundings, () => end(null))
+    const { document, ses, sqs } = clientsOf(surroundings, () => end(null))
     const own = openTable(document, 'faults')
     const mailer = composes ? sesMailer(ses, settings) : bareMailer(ses)
     const sleep = async (millis: number) => {
@@ -155,7 +167,7 @@ export async function simulate(
     const pace = accountPace(mailer.mostPerSecond, { now: () => now, sleep, random: chance })(now + 45_000)
     table.trouble(troubled && chance() < 0.3 ? { indexLag: whole(chance, 1, 6) } : {})
     try {
-      return await Promise.race([work(own, { table: own, mailer, clock, pace }), ended])
+      return await Promise.race([work(own, { table: own, mailer, clock, pace }, sqs), ended])
     } catch {
       return null
     } finally {
@@ -213,16 +225,6 @@ export async function simulate(
     return false
   }
 
-  async function tellOf(): Promise<void> {
-    const left = comeBack
-    comeBack = []
-    for (const item of left) {
-      if (troubled && chance() < 0.2) continue
-      const outcome = await invoke((own) => tellFromStream(own, clock, [recordOf(item)]))
-      if (outcome?.batchItemFailures.length !== 0) comeBack.push(item)
-    }
-  }
-
   /** Presses the button in each mail that came, until the page says that it is recorded. */
   async function confirm(): Promise<void> {
     const open = noticesIn(table.items()).filter(
@@ -245,18 +247,39 @@ export async function simulate(
       if (troubled && chance() < 0.1) continue
       for (let times = troubled && chance() < 0.2 ? 2 : 1; times > 0; times--) await handOver(batch)
     }
+    await read('urgent', (_, parts, message) => deliverFromQueue(parts, [message]))
+    await read('others', (_, parts, message) => deliverFromQueue(parts, [message]))
   }
 
-  /** Tried again from the first failure on, five times; after that nothing but the run for the unsent is left. */
+  /** Tried again from the first that is left, five times; after that nothing but the runs every few minutes is left. */
   async function handOver(batch: readonly DynamoDBRecord[]): Promise<void> {
-    let from = 0
-    for (let tries = 0; tries < 6 && from < batch.length; tries++) {
-      const rest = batch.slice(from)
-      const outcome = await invoke((_, parts) => deliverFromStream(parts, rest))
-      const first = outcome?.batchItemFailures[0]?.itemIdentifier
-      if (outcome !== null && first === undefined) return
-      if (first !== undefined) from += rest.findIndex(({ dynamodb }) => dynamodb?.SequenceNumber === first)
+    let rest = batch
+    for (let tries = 0; tries < 6; tries++) {
+      const send = (sqs: SQSClient) => (queue: QueueName, MessageBody: string) =>
+        sqs.send(new SendMessageCommand({ QueueUrl: queue, MessageBody }))
+      const outcome = await invoke((_, __, sqs) => handOn(send(sqs), rest))
+      const left = outcome?.batchItemFailures.map(({ itemIdentifier }) => itemIdentifier)
+      if (left?.length === 0) return
+      const first = rest.findIndex(({ dynamodb }) => left?.includes(dynamodb?.SequenceNumber ?? ''))
+      rest = rest.slice(Math.max(first, 0))
       now += 1000 * 2 ** tries
+    }
+  }
+
+  /** In any order, now and then twice at once; what is not done lies there again the next time, five times in all. */
+  async function read(
+    queue: QueueName,
+    take: (own: Table, parts: Parts, message: SQSRecord) => Promise<SQSBatchResponse>,
+  ): Promise<void> {
+    const lying = troubled ? queues[queue].toSorted(() => chance() - 0.5) : queues[queue]
+    queues[queue] = []
+    for (const { record, received } of lying) {
+      const times = troubled && chance() < 0.2 ? 2 : 1
+      const outcomes = await Promise.all(
+        Array.from({ length: times }, () => invoke((own, parts) => take(own, parts, record))),
+      )
+      const isDone = outcomes.some((outcome) => outcome !== null && outcome.batchItemFailures.length === 0)
+      if (!isDone && received < 4) queues[queue].push({ record, received: received + 1 })
     }
   }
 
@@ -272,7 +295,8 @@ export async function simulate(
     // side by side, as nothing keeps them apart
     await Promise.all([unsent(), troubled && chance() < 0.3 ? unsent() : undefined])
     await hear()
-    await tellOf()
+    await drain()
+    await read('undelivered', (own, _, message) => tellFromQueue(own, clock, [message]))
     if (answers) await confirm()
     if (changes) await invoke((own) => reindex(own, clock(), () => !troubled || chance() > 0.1))
   }
@@ -351,9 +375,11 @@ const apiOn = (table: Table, clock: Parts['clock']) =>
     feedsUrl: 'https://api.example',
   })
 
-function recordOf(item: Item): DynamoDBRecord {
+function recordOf(item: Item, place: number): DynamoDBRecord {
+  const { pk, sk } = item
   const NewImage = marshall(item, { removeUndefinedValues: true })
-  return { eventName: 'INSERT', dynamodb: { NewImage, SequenceNumber: String(item.number) } } as DynamoDBRecord
+  const dynamodb = { SequenceNumber: String(place), Keys: marshall({ pk, sk }), NewImage }
+  return { eventName: 'INSERT', dynamodb } as DynamoDBRecord
 }
 
 async function statesAgainstFacts(table: Table): Promise<string[]> {

@@ -1,13 +1,11 @@
-import type { AttributeValue } from '@aws-sdk/client-dynamodb'
 import { GetSendQuotaCommand, SESClient, SendRawEmailCommand } from '@aws-sdk/client-ses'
-import { marshall } from '@aws-sdk/util-dynamodb'
-import type { DynamoDBRecord } from 'aws-lambda'
+import type { SQSRecord } from 'aws-lambda'
 import { mockClient } from 'aws-sdk-client-mock'
 import ICAL from 'ical.js'
 import { simpleParser } from 'mailparser'
 import { describe, expect, test, vi } from 'vitest'
 import { deliver, deliverUnsent, type Parts } from '../../functions/deliver-notices/deliver-notices.ts'
-import { deliverFromStream } from '../../functions/deliver-notices/from-stream.ts'
+import { deliverFromQueue } from '../../functions/deliver-notices/from-queue.ts'
 import { sesMailer } from '../../functions/deliver-notices/mail.ts'
 import { accountPace } from '../../functions/deliver-notices/pace.ts'
 import { keysOf } from '../../functions/store/keys.ts'
@@ -21,6 +19,7 @@ import type { OwedNotice, StickLine } from '../../shared-domain/notices/notice.t
 import { replay } from '../../shared-domain/state/fold.ts'
 import { type Language, statuses } from '../../shared-domain/words.ts'
 import { fakeTable } from '../support/fake-table.ts'
+import { queueMessage } from '../support/queue-message.ts'
 import { aDepot, aStick, aTest, day, happened, history } from '../support/trade.ts'
 
 const organisation = 'demo-utility'
@@ -641,41 +640,26 @@ describe('word of a report that left a stick fit', () => {
   })
 })
 
-describe('a batch from the stream', () => {
-  const sequence = (n: number) => `10000${n}`
+describe('a message from a queue', () => {
+  const message = 'M-1'
+  const again = { batchItemFailures: [{ itemIdentifier: message }] }
+  const done = { batchItemFailures: [] }
 
-  function recordOf(image: object, n: number, eventName: DynamoDBRecord['eventName'] = 'INSERT'): DynamoDBRecord {
-    const NewImage = marshall(image, { removeUndefinedValues: true }) as Record<string, AttributeValue>
-    return {
-      eventName,
-      dynamodb: {
-        NewImage: NewImage as NonNullable<DynamoDBRecord['dynamodb']>['NewImage'],
-        SequenceNumber: sequence(n),
-      },
-    } as DynamoDBRecord
-  }
-
-  async function batchOf(table: Table, ...stickIds: string[]): Promise<DynamoDBRecord[]> {
+  async function messageOf(table: Table, ...stickIds: string[]): Promise<SQSRecord> {
     const notices = []
     for (const stickId of stickIds) notices.push(await owe(table, hold(stickId)))
-    return notices.map((notice, n) => recordOf(notice, n))
+    return queueMessage(message, notices)
   }
 
-  test('is sent in its order, and nothing of it comes again', async () => {
+  test('is sent, and does not come again', async () => {
     const { table, parts, sent } = house()
-    const batch = await batchOf(table, 'S-1', 'S-2', 'S-3')
-    expect(await deliverFromStream(parts, batch)).toEqual({ batchItemFailures: [] })
+    expect(await deliverFromQueue(parts, [await messageOf(table, 'S-1', 'S-2', 'S-3')])).toEqual(done)
     const numbers = await Promise.all(['S-1', 'S-2', 'S-3'].map(async (id) => (await lookUp(table, hold(id))).number))
-    expect(sent().map(({ Tags }) => Tags?.[0]?.Value)).toEqual(numbers)
-  })
-
-  test('what must be confirmed as read goes before what can wait, wherever it stands', async () => {
-    const { table, parts, sent } = house()
-    const urgent = { ...hold('S-9'), answer: { about: 'S-9', withinHours: 4 } }
-    const batch = [...(await batchOf(table, 'S-1', 'S-2', 'S-3', 'S-4', 'S-5')), recordOf(await owe(table, urgent), 6)]
-    expect(await deliverFromStream(parts, batch)).toEqual({ batchItemFailures: [] })
-    expect(sent().map(({ Tags }) => Tags?.[0]?.Value)[0]).toBe(noticeNumber(organisation, urgent.key))
-    expect(sent()).toHaveLength(6)
+    expect(
+      sent()
+        .map(({ Tags }) => Tags?.[0]?.Value)
+        .sort(),
+    ).toEqual(numbers.sort())
   })
 
   test('whoever holds the stick is told before the foreman, and the foreman before the manager', async () => {
@@ -686,94 +670,91 @@ describe('a batch from the stream', () => {
     }
     const notices = []
     for (const role of ['manager', 'crew', 'foreman'] as const) notices.push(await owe(table, told(role)))
-    await deliverFromStream(
-      parts,
-      notices.map((notice, n) => recordOf(notice, n)),
-    )
+    await deliverFromQueue(parts, [queueMessage(message, notices)])
     expect(sent().map(({ Destinations }) => Destinations?.[0])).toEqual(
       ['crew', 'foreman', 'manager'].map((role) => `${role}@crew-one.example`),
     )
   })
 
-  test('delivered twice sends each notice once', async () => {
+  // Amazon SQS Developer Guide, "Standard queues": at least once
+  test('delivered twice, at once or later, sends each notice once', async () => {
     const { table, parts, sent } = house()
-    const batch = await batchOf(table, 'S-1', 'S-2')
-    await deliverFromStream(parts, batch)
-    expect(await deliverFromStream(parts, [...batch, ...batch])).toEqual({ batchItemFailures: [] })
+    const record = await messageOf(table, 'S-1', 'S-2')
+    await Promise.all([deliverFromQueue(parts, [record]), deliverFromQueue(parts, [record])])
+    expect(await deliverFromQueue(parts, [record, record])).toEqual(done)
     expect(sent()).toHaveLength(2)
   })
 
   test('stops at the first that comes too fast, and goes on there when it comes back', async () => {
     const { table, parts, within, ses, sent } = house()
-    const batch = await batchOf(table, 'S-1', 'S-2', 'S-3')
+    const record = await messageOf(table, 'S-1', 'S-2', 'S-3')
     ses.on(SendRawEmailCommand).resolvesOnce({}).rejectsOnce(named('Throttling')).resolves({})
-    expect(await deliverFromStream(within(150), batch)).toEqual({
-      batchItemFailures: [{ itemIdentifier: sequence(1) }],
-    })
+    expect(await deliverFromQueue(within(150), [record])).toEqual(again)
     expect((await lookUp(table, hold('S-3'))).state).toBe('owed')
-    expect(await deliverFromStream(parts, batch.slice(1))).toEqual({ batchItemFailures: [] })
+    expect(await deliverFromQueue(parts, [record])).toEqual(done)
     expect(sent()).toHaveLength(4)
     for (const id of ['S-1', 'S-2', 'S-3']) expect((await lookUp(table, hold(id))).state).toBe('sent')
   })
 
-  test('one that the mail service fails for alone comes again, and what lies behind it is sent', async () => {
+  test('with one that the mail service fails for alone comes again, and what lies behind it is sent', async () => {
     const { table, parts, ses } = house()
-    const batch = await batchOf(table, 'S-1', 'S-2', 'S-3')
+    const record = await messageOf(table, 'S-1', 'S-2', 'S-3')
     ses.on(SendRawEmailCommand).callsFake(async ({ Destinations, Tags }) => {
       if (Tags?.[0]?.Value === noticeNumber(organisation, hold('S-2').key)) throw answered('InternalFailure', 500)
       return { Destinations }
     })
-    expect(await deliverFromStream(parts, batch)).toEqual({ batchItemFailures: [{ itemIdentifier: sequence(1) }] })
-    const states = await Promise.all(['S-1', 'S-2', 'S-3'].map(async (id) => (await lookUp(table, hold(id))).state))
-    expect(states).toEqual(['sent', 'owed', 'sent'])
+    const other = { ...(await messageOf(table, 'S-4')), messageId: 'M-2' }
+    expect(await deliverFromQueue(parts, [record, other])).toEqual(again)
+    const states = ['S-1', 'S-2', 'S-3', 'S-4'].map(async (id) => (await lookUp(table, hold(id))).state)
+    expect(await Promise.all(states)).toEqual(['sent', 'owed', 'sent', 'sent'])
+  })
+
+  test('that cannot be read comes again, and keeps no other from being sent', async () => {
+    const { table, parts, sent } = house()
+    const broken = { messageId: 'M-0', body: 'no list of keys' } as SQSRecord
+    const outcome = await deliverFromQueue(parts, [broken, await messageOf(table, 'S-1')])
+    expect(outcome).toEqual({ batchItemFailures: [{ itemIdentifier: 'M-0' }] })
+    expect(sent()).toHaveLength(1)
   })
 
   test('one that is refused is left to the run every few minutes and keeps no other waiting', async () => {
     const { table, parts, ses } = house()
-    const batch = await batchOf(table, 'S-1', 'S-2')
+    const record = await messageOf(table, 'S-1', 'S-2')
     ses.on(SendRawEmailCommand).rejectsOnce(named('MessageRejected')).resolves({})
-    expect(await deliverFromStream(parts, batch)).toEqual({ batchItemFailures: [] })
+    expect(await deliverFromQueue(parts, [record])).toEqual(done)
     expect((await lookUp(table, hold('S-1'))).state).toBe('owed')
     expect((await lookUp(table, hold('S-2'))).state).toBe('sent')
-  })
-
-  test('one that cannot be read is named alone, after what came before it was sent', async () => {
-    const { table, parts, sent } = house()
-    const broken = recordOf({ entity: 'notice', number: '2222-2222-2222' }, 1)
-    Object.assign(broken.dynamodb?.NewImage ?? {}, { lines: { Q: 'a type nobody knows' } })
-    const batch = [...(await batchOf(table, 'S-1')), broken]
-    expect(await deliverFromStream(parts, batch)).toEqual({ batchItemFailures: [{ itemIdentifier: sequence(1) }] })
-    expect(sent()).toHaveLength(1)
   })
 
   test('one that cannot be printed as a mail is left to the run every few minutes under a lease given back', async () => {
     const { table, parts, sent } = house()
     const notice = await owe(table, { ...hold(), to: { email: 'ana@crew-one.example' } as never })
-    expect(await deliverFromStream(parts, [recordOf(notice, 1)])).toEqual({ batchItemFailures: [] })
+    expect(await deliverFromQueue(parts, [queueMessage(message, [notice])])).toEqual(done)
     expect(await lookUp(table, hold())).toMatchObject({ state: 'owed', trouble: expect.stringContaining('NoMail') })
     expect(sent()).toEqual([])
   })
 
   test('when the table cannot be reached the notice is tried again, not lost', async () => {
     const { table, parts, sent } = house()
-    const batch = await batchOf(table, 'S-1')
+    const record = await messageOf(table, 'S-1')
     const away = () => Promise.reject(new Error('no connection'))
-    const outcome = await deliverFromStream({ ...parts, table: { ...table, update: away } }, batch)
-    expect(outcome).toEqual({ batchItemFailures: [{ itemIdentifier: sequence(0) }] })
+    expect(await deliverFromQueue({ ...parts, table: { ...table, update: away } }, [record])).toEqual(again)
+    expect(await deliverFromQueue({ ...parts, table: { ...table, getAll: away } }, [record])).toEqual(again)
     expect(sent()).toEqual([])
   })
 
-  test('a notice marked or a stick written is no new notice', async () => {
+  test('about a notice that others sent or withdrew meanwhile asks the table for nothing more', async () => {
     const { table, parts, sent } = house()
-    const notice = await owe(table, hold())
-    const batch = [recordOf({ entity: 'stick', stickId: 'S-1' }, 1), recordOf(notice, 2, 'MODIFY')]
-    expect(await deliverFromStream(parts, batch)).toEqual({ batchItemFailures: [] })
-    expect(sent()).toEqual([])
+    const record = await messageOf(table, 'S-1')
+    await deliver(parts, await lookUp(table, hold()))
+    const before = table.written()
+    expect(await deliverFromQueue(parts, [record])).toEqual(done)
+    expect([sent().length, table.written()]).toEqual([1, before])
   })
 })
 
 describe('the run every few minutes', () => {
-  test('takes up what the stream missed, of every organisation', async () => {
+  test('takes up what came through no queue, of every organisation', async () => {
     const { table, parts, later, sent } = house()
     await owe(table, hold('S-1'))
     const others = keysOf('other-utility')
@@ -798,7 +779,7 @@ describe('the run every few minutes', () => {
     expect([sent.length, new Set(sent).size, unsentItems(table.items())]).toEqual([900, 900, 0])
   })
 
-  test('leaves what is fresh to the stream', async () => {
+  test('leaves what is fresh to the queues', async () => {
     const { table, parts, later } = house()
     await owe(table, hold())
     later(119)

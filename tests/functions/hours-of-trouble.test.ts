@@ -1,11 +1,9 @@
 /** Trouble that lasts for hours, and word that is overtaken meanwhile: who hears of a held stick in the end, and of what. */
 import { randomUUID } from 'node:crypto'
-import { marshall } from '@aws-sdk/util-dynamodb'
-import type { DynamoDBRecord } from 'aws-lambda'
 import { afterEach, beforeEach, describe, expect, test, vi } from 'vitest'
 import { asItStands } from '../../functions/deliver-notices/as-it-stands.ts'
 import { deliverUnsent, type Parts } from '../../functions/deliver-notices/deliver-notices.ts'
-import { deliverFromStream } from '../../functions/deliver-notices/from-stream.ts'
+import { deliverFromQueue } from '../../functions/deliver-notices/from-queue.ts'
 import { NoMail } from '../../functions/deliver-notices/mail.ts'
 import { messageOf } from '../../functions/deliver-notices/message.ts'
 import { takeAll } from '../../functions/feedback/feedback.ts'
@@ -15,6 +13,7 @@ import { openNotices } from '../../functions/store/notice-life.ts'
 import type { Notice } from '../../functions/store/notices.ts'
 import type { Table } from '../../functions/store/table.ts'
 import { sweep } from '../../functions/sweep/sweep.ts'
+import { queueMessage } from '../support/queue-message.ts'
 import { aCrew, aManager, aStick, aTest, day, overTheLimit } from '../support/trade.ts'
 import { demo, furnish, type House, openHouse } from './house.ts'
 
@@ -94,11 +93,7 @@ async function held(): Promise<House> {
   return house
 }
 
-const recordOf = (notice: Notice) =>
-  ({
-    eventName: 'INSERT',
-    dynamodb: { NewImage: marshall(notice, { removeUndefinedValues: true }), SequenceNumber: notice.number },
-  }) as DynamoDBRecord
+const handed = (...notices: readonly Notice[]) => queueMessage('M-1', notices)
 
 describe('a mail service that takes nothing for three hours', () => {
   test.each([
@@ -130,11 +125,11 @@ describe('a mail service that takes nothing for three hours', () => {
     expect(rang('notice set aside')).toBe(0)
   })
 
-  test('nor where each came by itself from the stream', async () => {
+  test('nor where each came in a message of its own', async () => {
     const house = await held()
     let away = true
     const { sent, parts, minutes } = service(house, () => (away ? refusal('MessageRejected', 'Not now.') : null))
-    for (const one of owed(house)) await deliverFromStream(parts, [recordOf(one)])
+    for (const one of owed(house)) await deliverFromQueue(parts, [handed(one)])
     await minutes(5, 300, (minute) => {
       away = minute <= 180
     })
@@ -180,7 +175,7 @@ describe('a notice that is refused each time, by a code that nobody knows', () =
     const house = await held()
     const { sent, parts, minutes } = service(house, refusedTo(...poison))
     // the crew's come first
-    await deliverFromStream(parts, owed(house).map(recordOf))
+    await deliverFromQueue(parts, [handed(...owed(house))])
     expect(readers(sent)).toEqual(everybody.filter((email) => !poison.includes(email)))
     await minutes(5, 60)
     expect(readers(noticesIn(house).filter(({ undeliveredWhy }) => undeliveredWhy === 'refused'))).toEqual(poison)
@@ -193,7 +188,7 @@ describe('a notice that is refused each time, by a code that nobody knows', () =
     const house = await held()
     const { parts, minutes } = service(house, refusedTo(mia))
     const [hers, others] = [true, false].map((is) => owed(house).filter(({ to }) => (to.email === mia) === is))
-    for (const batch of [others, hers]) await deliverFromStream(parts, (batch ?? []).map(recordOf))
+    for (const batch of [others, hers]) await deliverFromQueue(parts, [handed(...(batch ?? []))])
     await minutes(5, 60)
     expect([rang('notice set aside'), rang('mails are refused and wait') > 0]).toEqual([0, true])
     await minutes(65, 300)
@@ -201,10 +196,10 @@ describe('a notice that is refused each time, by a code that nobody knows', () =
     expect(readers(refused.filter(({ kind }) => kind === 'hold'))).toEqual([mia])
   })
 
-  test('nor in the stream, where it came first', async () => {
+  test('nor in a message, where it came first', async () => {
     const house = await held()
     const { sent, parts } = service(house, refusedTo(ana))
-    expect(await deliverFromStream(parts, owed(house).map(recordOf))).toEqual({ batchItemFailures: [] })
+    expect(await deliverFromQueue(parts, [handed(...owed(house))])).toEqual({ batchItemFailures: [] })
     expect(readers(sent)).toEqual([bo, max, mia])
   })
 

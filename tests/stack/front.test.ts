@@ -210,14 +210,11 @@ describe('the surroundings of a function', () => {
     const environment = (await stack.call('GET', '/environment')).json as Record<string, string>
     expect(environment).toMatchObject({
       TABLE_NAME: expect.stringMatching(/^Quarterturn-Table/),
-      PAGES_URL: stack.api,
       FEEDS_URL: stack.api,
       AWS_REGION: 'us-east-1',
       AWS_LAMBDA_FUNCTION_NAME: expect.stringMatching(/^Quarterturn-Rest/),
     })
-    expect(Object.keys(environment).filter((name) => !/^(AWS_|TABLE_NAME|PAGES_URL|FEEDS_URL|TZ$)/.test(name))).toEqual(
-      [],
-    )
+    expect(Object.keys(environment).filter((name) => !/^(AWS_|TABLE_NAME|FEEDS_URL|TZ$)/.test(name))).toEqual([])
     expect(environment).not.toHaveProperty('PATH')
   })
 })

@@ -1,4 +1,4 @@
-/** What the mailer is given of the table's stream, and what becomes of what it cannot handle. */
+/** What its one reader is given of the table's stream, and what becomes of what it cannot handle. */
 import { afterAll, beforeAll, describe, expect, test } from 'vitest'
 import type { Outcome } from '../../cdk/local/functions/worker.ts'
 import { type BatchRules, handleBatch, type StreamRecord } from '../../cdk/local/sources/batches.ts'
@@ -172,7 +172,7 @@ describe('the stream of a stack', () => {
     const before = batches().length
     await write('notice', ['P1'], ['P2', 'fail'], ['P3'])
     expect(batches().slice(before)).toEqual([['P1', 'P2', 'P3'], ...Array.from({ length: 5 }, () => ['P2', 'P3'])])
-    const letters = await stack.queue('DeliverNoticesUndelivered')
+    const letters = await stack.queue('HandOnNotHandedOn')
     expect(letters).toMatchObject([
       {
         requestContext: { condition: 'RetryAttemptsExhausted' },

@@ -10,6 +10,7 @@ import { quarterturnApp } from '../../cdk/app.ts'
 import { bundleFunctions } from '../../cdk/bundle.ts'
 import { root } from '../../cdk/local/template/synthesise.ts'
 import { readTemplate } from '../../cdk/local/template/template.ts'
+import { leaseSeconds } from '../../functions/deliver-notices/deliver-notices.ts'
 import { alarmWords, indexes } from '../../functions/store/table-shape.ts'
 
 let place: string
@@ -47,7 +48,7 @@ function statementsOf(role: unknown): Statement[] {
   return Policies.flatMap(({ PolicyDocument }) => PolicyDocument.Statement)
 }
 
-const actionsOf = (part: string) => {
+const actionsOf = (part: string): string[] => {
   const found = roles().find(([id]) => id.startsWith(part))
   return statementsOf(found?.[1]).flatMap(({ Action }) => Action)
 }
@@ -117,12 +118,12 @@ describe('the table', () => {
 describe('the functions', () => {
   test('run on Node 24, arm64, each with a role and a log of its own that does not grow for ever', () => {
     const functions = Object.values(template.findResources('AWS::Lambda::Function'))
-    expect(functions).toHaveLength(8)
+    expect(functions).toHaveLength(9)
     for (const { Properties } of functions) {
       expect(Properties).toMatchObject({ Runtime: 'nodejs24.x', Architectures: ['arm64'], Handler: 'index.handler' })
     }
-    expect(new Set(functions.map(({ Properties }) => JSON.stringify(Properties.Role))).size).toBe(8)
-    expect(new Set(functions.map(({ Properties }) => JSON.stringify(Properties.LoggingConfig))).size).toBe(8)
+    expect(new Set(functions.map(({ Properties }) => JSON.stringify(Properties.Role))).size).toBe(9)
+    expect(new Set(functions.map(({ Properties }) => JSON.stringify(Properties.LoggingConfig))).size).toBe(9)
     for (const { Properties } of Object.values(template.findResources('AWS::Logs::LogGroup'))) {
       expect(Properties.RetentionInDays).toBeGreaterThan(0)
     }
@@ -211,34 +212,86 @@ describe('the API', () => {
 })
 
 describe('what is done without anybody asking', () => {
-  test('new notices alone go from the stream to the mailer, and what fails is kept', () => {
-    template.hasResourceProperties('AWS::Lambda::EventSourceMapping', {
+  test('new notices and those not delivered go from the stream to its one reader, and what fails is kept', () => {
+    const mappings = Object.values(template.findResources('AWS::Lambda::EventSourceMapping'))
+    const onStream = mappings.filter(({ Properties }) =>
+      JSON.stringify(Properties.EventSourceArn).includes('StreamArn'),
+    )
+    expect(onStream).toHaveLength(1)
+    expect(onStream[0]?.Properties).toMatchObject({
+      FunctionName: { Ref: expect.stringMatching(/^HandOn/) },
       StartingPosition: 'TRIM_HORIZON',
+      BatchSize: 10,
       FunctionResponseTypes: ['ReportBatchItemFailures'],
       BisectBatchOnFunctionError: true,
       MaximumRetryAttempts: 5,
-      MaximumRecordAgeInSeconds: Match.anyValue(),
-      FilterCriteria: {
-        Filters: [{ Pattern: '{"eventName":["INSERT"],"dynamodb":{"NewImage":{"entity":{"S":["notice"]}}}}' }],
-      },
-      DestinationConfig: { OnFailure: { Destination: Match.anyValue() } },
-    })
-  })
-
-  test('what was not delivered goes from the stream to whoever passes it on, and what fails is kept', () => {
-    template.hasResourceProperties('AWS::Lambda::EventSourceMapping', {
-      FunctionName: { Ref: Match.stringLikeRegexp('^FollowUp') },
-      FunctionResponseTypes: ['ReportBatchItemFailures'],
+      MaximumRecordAgeInSeconds: 21_600,
       FilterCriteria: {
         Filters: [
+          { Pattern: '{"eventName":["INSERT"],"dynamodb":{"NewImage":{"entity":{"S":["notice"]}}}}' },
           {
             Pattern:
               '{"eventName":["MODIFY"],"dynamodb":{"NewImage":{"queue":{"S":[{"prefix":"SYSTEM#UNDELIVERED#"}]}}}}',
           },
         ],
       },
-      DestinationConfig: { OnFailure: { Destination: Match.anyValue() } },
+      DestinationConfig: { OnFailure: { Destination: expect.anything() } },
     })
+  })
+
+  test('that reader touches no item: it reads the stream and sends to queues', () => {
+    const own = actionsOf('HandOnDoor').filter((action) => !action.startsWith('logs:'))
+    const reads = ['DescribeStream', 'GetRecords', 'GetShardIterator', 'ListStreams'].map((name) => `dynamodb:${name}`)
+    expect(own.sort()).toEqual([...reads, 'sqs:SendMessage', 'sqs:SendMessage'])
+  })
+
+  test.each([
+    ['DeliverNoticesUrgent', 'DeliverNotices', 'DeliverNoticesUnsent', 600],
+    ['DeliverNoticesOthers', 'DeliverNotices', 'DeliverNoticesUnsent', 3600],
+    ['FollowUpUndelivered', 'FollowUp', 'FollowUpUntold', 900],
+  ])('%s is read by %s a message at a time, and what is not taken is kept in %s', (queue, reader, kept, oldAfter) => {
+    const queues = Object.entries(template.findResources('AWS::SQS::Queue'))
+    const [id = '', found] = queues.find(([name]) => name.startsWith(queue)) ?? []
+    const [timeout] = Object.entries(template.findResources('AWS::Lambda::Function'))
+      .filter(([name]) => name.startsWith(`${reader}Door`))
+      .map(([, { Properties }]) => Properties.Timeout)
+    const deadLetterTargetArn = { 'Fn::GetAtt': [expect.stringMatching(new RegExp(`^${kept}`)), 'Arn'] }
+    expect(found?.Properties.RedrivePolicy).toEqual({ deadLetterTargetArn, maxReceiveCount: 5 })
+    // as AWS advises (AWS Lambda Developer Guide, "Using Lambda with Amazon SQS")
+    expect(found?.Properties.VisibilityTimeout).toBeGreaterThanOrEqual(6 * timeout)
+    template.hasResourceProperties('AWS::Lambda::EventSourceMapping', {
+      FunctionName: { Ref: Match.stringLikeRegexp(`^${reader}Door`) },
+      EventSourceArn: { 'Fn::GetAtt': [id, 'Arn'] },
+      BatchSize: 1,
+      MaximumBatchingWindowInSeconds: Match.absent(),
+      FunctionResponseTypes: ['ReportBatchItemFailures'],
+      ScalingConfig: { MaximumConcurrency: 2 },
+    })
+    template.hasResourceProperties('AWS::CloudWatch::Alarm', {
+      MetricName: 'ApproximateAgeOfOldestMessage',
+      Dimensions: [{ Name: 'QueueName', Value: { 'Fn::GetAtt': [id, 'QueueName'] } }],
+      Threshold: oldAfter,
+      ComparisonOperator: 'GreaterThanThreshold',
+      TreatMissingData: 'notBreaching',
+    })
+  })
+
+  test('a stream that is read late rings, in milliseconds as Lambda counts', () => {
+    template.hasResourceProperties('AWS::CloudWatch::Alarm', {
+      MetricName: 'IteratorAge',
+      Dimensions: [{ Name: 'FunctionName', Value: { Ref: Match.stringLikeRegexp('^HandOnDoor') } }],
+      Threshold: 60_000,
+      Statistic: 'Maximum',
+    })
+  })
+
+  test('a notice is lent for longer than its sender may run, so that no live one is overtaken', () => {
+    const [sender] = Object.entries(template.findResources('AWS::Lambda::Function')).filter(([id]) =>
+      id.startsWith('DeliverNoticesDoor'),
+    )
+    const { Timeout } = sender?.[1].Properties ?? {}
+    expect(Timeout).toBeGreaterThan(0)
+    expect(leaseSeconds).toBeGreaterThan(Timeout)
   })
 
   test('the mail service tells of every kind of end through a topic, and keeps no list of its own', () => {
@@ -277,23 +330,68 @@ describe('what is done without anybody asking', () => {
   })
 
   test.each([
-    ['setAside', 'NoticesSetAside', 'deliver-notices/deliver-notices.ts'],
-    ['refused', 'MailsRefused', 'deliver-notices/deliver-notices.ts'],
-    ['nobodyLeft', 'NobodyLeft', 'follow-up/follow-up.ts'],
-    ['nobodyLeft', 'NobodyLeft', 'follow-up/undelivered.ts'],
-  ] as const)('the alarm for %s, %s, rings by the words that %s writes to its log', (name, MetricName, file) => {
-    const words = alarmWords[name]
-    expect(readFileSync(join(root, 'functions', file), 'utf8')).toContain(`log('error', alarmWords.${name}, `)
-    template.hasResourceProperties('AWS::Logs::MetricFilter', {
-      FilterPattern: `"${words}"`,
-      MetricTransformations: [{ MetricName, MetricNamespace: 'Quarterturn', MetricValue: '1' }],
+    ['setAside', 'NoticesSetAside', 'deliver-notices/deliver-notices.ts', 'error'],
+    ['refused', 'MailsRefused', 'deliver-notices/deliver-notices.ts', 'error'],
+    ['nobodyLeft', 'NobodyLeft', 'follow-up/follow-up.ts', 'error'],
+    ['nobodyLeft', 'NobodyLeft', 'follow-up/undelivered.ts', 'error'],
+    ['notHandedOn', 'NotHandedOn', 'hand-on/hand-on.ts', 'error'],
+    ['takenUp', 'DeliverNoticesRuns', 'deliver-notices/index.ts', 'info'],
+    ['followedUp', 'FollowUpRuns', 'follow-up/index.ts', 'info'],
+  ] as const)(
+    'the alarm for %s, %s, rings by the words that %s writes to its log, or no longer does',
+    (name, MetricName, file, level) => {
+      const words = alarmWords[name]
+      expect(readFileSync(join(root, 'functions', file), 'utf8')).toContain(`log('${level}', alarmWords.${name}, `)
+      template.hasResourceProperties('AWS::Logs::MetricFilter', {
+        FilterPattern: `"${words}"`,
+        MetricTransformations: [{ MetricName, MetricNamespace: 'Quarterturn', MetricValue: '1' }],
+      })
+      template.hasResourceProperties('AWS::CloudWatch::Alarm', {
+        MetricName,
+        Namespace: 'Quarterturn',
+        Statistic: 'Sum',
+      })
+    },
+  )
+
+  // the words of its log where others start the function too
+  test.each([
+    ['Sweep', { MetricName: 'Invocations', Period: 3600, EvaluationPeriods: 3 }],
+    ['Reindex', { MetricName: 'Invocations', Period: 300, EvaluationPeriods: 12 }],
+    ['FollowUp', { MetricName: 'FollowUpRuns', Period: 300, EvaluationPeriods: 6 }],
+    ['DeliverNotices', { MetricName: 'DeliverNoticesRuns', Period: 300, EvaluationPeriods: 6 }],
+  ])('a schedule that no longer runs rings, as it would where it is switched off: %s', (part, heard) => {
+    const [alarm] = Object.entries(template.findResources('AWS::CloudWatch::Alarm')).filter(([id]) =>
+      id.startsWith(`${part}Silent`),
+    )
+    // nothing counted is less than one
+    const silent = { Threshold: 1, ComparisonOperator: 'LessThanThreshold', TreatMissingData: 'breaching' }
+    expect(alarm?.[1].Properties).toMatchObject({ ...heard, ...silent, Statistic: 'Sum' })
+  })
+
+  test('every schedule has an alarm that rings when it no longer runs', () => {
+    const scheduled = Object.values(template.findResources('AWS::Scheduler::Schedule')).length
+    const silent = Object.keys(template.findResources('AWS::CloudWatch::Alarm')).filter((id) => id.includes('Silent'))
+    expect([scheduled, silent.length]).toEqual([4, 4])
+  })
+
+  test('more than one call in twenty that fails rings, whatever fails them', () => {
+    const metric = (MetricName: string) => ({ MetricStat: { Metric: { MetricName, Namespace: 'AWS/ApiGateway' } } })
+    template.hasResourceProperties('AWS::CloudWatch::Alarm', {
+      Threshold: 5,
+      ComparisonOperator: 'GreaterThanThreshold',
+      TreatMissingData: 'notBreaching',
+      Metrics: Match.arrayWith([
+        Match.objectLike({ Expression: '100 * part / whole' }),
+        Match.objectLike({ Id: 'part', ...metric('5xx') }),
+        Match.objectLike({ Id: 'whole', ...metric('Count') }),
+      ]),
     })
-    template.hasResourceProperties('AWS::CloudWatch::Alarm', { MetricName, Namespace: 'Quarterturn', Statistic: 'Sum' })
   })
 
   test('every alarm says what it means for people, and rings at the topic of the operators', () => {
     const alarms = Object.values(template.findResources('AWS::CloudWatch::Alarm'))
-    expect(alarms).toHaveLength(14)
+    expect(alarms).toHaveLength(27)
     for (const { Properties } of alarms) {
       expect(Properties.AlarmDescription).toMatch(/^What it means for people: .{20,} First thing to do: .{20,}/)
       expect(Properties.AlarmActions).toEqual([{ Ref: operators() }])

@@ -41,14 +41,36 @@ test('as it is synthesised, it may', async () => {
 })
 
 test.each([
-  ['SweepHourlyRole', 'lambda:InvokeFunction'],
-  ['DeliverNoticesDoorRole', 'dynamodb:DescribeStream'],
+  ['SweepByTheClockRole', 'lambda:InvokeFunction'],
+  ['HandOnDoorRole', 'dynamodb:DescribeStream'],
+  ['DeliverNoticesDoorRole', 'sqs:ReceiveMessage'],
+  ['FollowUpDoorRole', 'sqs:ReceiveMessage'],
   ['SweepDoorRole', 'sqs:SendMessage'],
 ])('%s without its grants lacks %s', async (part, action) => {
   const deployed = changed((resources) => {
     for (const role of each(resources, 'AWS::IAM::Role', part)) role.Policies = []
   })
   await expect(check(deployed)).rejects.toThrow(action)
+})
+
+test.each([
+  ['arn:aws:kinesis:us-east-1:111122223333:stream/readings', 'arn:aws:kinesis'],
+  [['broker'], 'broker'],
+])('a source that is neither stream nor queue is named: %s', async (EventSourceArn, named) => {
+  const deployed = changed((resources) => {
+    for (const mapping of each(resources, 'AWS::Lambda::EventSourceMapping', 'HandOnAwaited'))
+      mapping.EventSourceArn = EventSourceArn
+  })
+  await expect(check(deployed)).rejects.toThrow(
+    new RegExp(`HandOnAwaited\\w+: the local stack reads streams.*${named}`),
+  )
+})
+
+test('a queue that shows a message again while its reader may be at work is named', async () => {
+  const deployed = changed((resources) => {
+    for (const queue of each(resources, 'AWS::SQS::Queue', 'DeliverNoticesUrgent')) queue.VisibilityTimeout = 59
+  })
+  await expect(check(deployed)).rejects.toThrow(/UrgentNotices\w+: a message is hidden for 59 s.*60 s/)
 })
 
 test('grants that are not in the template cannot be judged', () => {
@@ -59,11 +81,12 @@ test('grants that are not in the template cannot be judged', () => {
   expect(() => permissionsOf(deployed)).toThrow('managed policies')
 })
 
-test('a part of a kind that is not run here is named', () => {
+// a bucket tells functions without a mapping, so it would look as if it worked
+test.each(['AWS::Moon::Crater', 'AWS::S3::Bucket'])('a part of a kind that is not run here is named: %s', (Type) => {
   const change = (resources: Resources) => {
-    resources.Moon = { Type: 'AWS::Moon::Crater', Properties: {} }
+    resources.Moon = { Type, Properties: {} }
   }
-  expect(() => changed(change)).toThrow('Moon (AWS::Moon::Crater)')
+  expect(() => changed(change)).toThrow(`Moon (${Type})`)
 })
 
 test('a route that API Gateway may not serve is named', async () => {
@@ -94,7 +117,7 @@ test('links in mails lead to the API unless the parameter says where', () => {
       .all('AWS::Lambda::Function')
       .map(({ properties }) => properties.Environment.Variables.PAGES_URL)
       .filter((link) => link !== undefined)
-  expect(linksOf(changed(() => undefined))).toEqual(Array(3).fill('http://api.example'))
+  expect(linksOf(changed(() => undefined))).toEqual(Array(1).fill('http://api.example'))
   const given = changed(() => undefined, { ...parameters, PagesUrl: 'https://pages.example' })
-  expect(linksOf(given)).toEqual(Array(3).fill('https://pages.example'))
+  expect(linksOf(given)).toEqual(Array(1).fill('https://pages.example'))
 })

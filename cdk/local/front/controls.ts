@@ -4,7 +4,7 @@ import { type Clock, parseInstant } from '../clock.ts'
 import type { Runs } from '../functions/runs.ts'
 import type { Schedules } from '../functions/schedules.ts'
 import type { MailService } from '../mail/mail.ts'
-import type { Poller } from '../sources/stream.ts'
+import type { Poller } from '../sources/poller.ts'
 import type { FrontParts } from './http.ts'
 
 export interface ControlParts {
@@ -55,7 +55,7 @@ function field(body: string, name: string): unknown {
   }
 }
 
-/** Quiet when a look at the stream's end found nothing to do for anybody, and no run was under way before, after or during it. */
+/** Quiet when looks at the stream's end and at the queues found nothing to do for anybody, and no run was under way before, after or during it. */
 async function settle({ runs, poller, mail }: ControlParts): Promise<boolean> {
   const end = performance.now() + patienceMillis
   while (performance.now() < end) {

@@ -1,25 +1,13 @@
 /** Reads the table's stream for the template's event source mappings, as Lambda's poller does. */
-
-import { setTimeout as pause } from 'node:timers/promises'
 import type { LocalFunction } from '../functions/functions.ts'
 import type { DynamoDb } from '../table/dynamodb.ts'
-import type { Deployed, Properties } from '../template/template.ts'
+import type { Properties } from '../template/template.ts'
 import { type BatchRules, handleBatch, type StreamRecord } from './batches.ts'
 import { filterOf } from './filter.ts'
+import { type Consumer, type Poller, poll } from './poller.ts'
 import type { Queues } from './queues.ts'
 
-export interface Poller {
-  /** something may have been written: look now */
-  readonly wake: () => void
-  /** everything written before the call has been handled */
-  readonly drained: () => Promise<void>
-  /** how many batches were handed on so far */
-  readonly handedOn: () => number
-  readonly stop: () => Promise<void>
-}
-
-export interface PollerParts {
-  readonly deployed: Deployed
+export interface StreamParts {
   readonly dynamodb: DynamoDb
   /** what the emulator calls the stream of the template's table */
   readonly streamArn: string
@@ -27,46 +15,18 @@ export interface PollerParts {
   readonly queues: Queues
 }
 
-const idleMillis = 250
-/** after a batch, so that writes close together become the next one; longer and longer while they go on and nobody waits */
-const breathMillis = 15
-
 /** One look at the stream serves all mappings that begin at the same place in it. */
-export function streamPoller(parts: PollerParts): Poller {
-  const mappings = parts.deployed
-    .all('AWS::Lambda::EventSourceMapping')
-    .map(({ properties }) => properties)
-    .filter(({ Enabled }) => Enabled !== false)
-  const pollers = [...Map.groupBy(mappings, ({ StartingPosition }) => StartingPosition)].map(([position, together]) =>
+export function streamPollers(parts: StreamParts, mappings: readonly Properties[]): Poller[] {
+  return [...Map.groupBy(mappings, ({ StartingPosition }) => StartingPosition)].map(([position, together]) =>
     poll(
-      reader(parts, position),
+      { name: 'stream', next: reader(parts, position), breathMillis: 15, idleMillis: 250 },
       together.map((mapping) => consumer(mapping, parts)),
     ),
   )
-  return {
-    wake: () => {
-      for (const { wake } of pollers) wake()
-    },
-    drained: async () => {
-      await Promise.all(pollers.map(({ drained }) => drained()))
-    },
-    handedOn: () => pollers.reduce((sum, { handedOn }) => sum + handedOn(), 0),
-    stop: async () => {
-      await Promise.all(pollers.map(({ stop }) => stop()))
-    },
-  }
-}
-
-interface Consumer {
-  readonly take: (records: readonly StreamRecord[]) => void
-  readonly busy: () => boolean
-  readonly idle: () => Promise<void>
-  readonly handedOn: () => number
-  readonly stop: () => void
 }
 
 /** One mapping: its batches one after another, whatever becomes of those of others. */
-function consumer(mapping: Properties, parts: PollerParts): Consumer {
+function consumer(mapping: Properties, parts: StreamParts): Consumer<StreamRecord> {
   const rules = batchRules(mapping, parts)
   const passes = filterOf((mapping.FilterCriteria?.Filters ?? []).map(({ Pattern }: Properties) => Pattern))
   const size: number = mapping.BatchSize ?? 100
@@ -104,95 +64,7 @@ function consumer(mapping: Properties, parts: PollerParts): Consumer {
   }
 }
 
-const tell = (asked: readonly (() => void)[]) => {
-  for (const done of asked) done()
-}
-
-function poll(next: () => Promise<StreamRecord[]>, consumers: readonly Consumer[]): Poller {
-  const idle = async () => {
-    await Promise.all(consumers.map((one) => one.idle()))
-  }
-  let stopped = false
-  /** runs when the reader has seen the end of the stream after it was asked */
-  let asking: (() => void)[] = []
-  let waking: () => void = () => undefined
-  let woken = false
-  let breath = breathMillis
-
-  function wake(): void {
-    woken = true
-    waking()
-  }
-
-  async function rest(): Promise<void> {
-    if (woken) return
-    await new Promise<void>((resolve) => {
-      const timer = setTimeout(resolve, idleMillis)
-      waking = () => {
-        clearTimeout(timer)
-        resolve()
-      }
-    })
-  }
-
-  async function look(asked: readonly (() => void)[]): Promise<void> {
-    // whoever is at work may write more: only a look that began after it sees the end
-    const working = consumers.some(({ busy }) => busy())
-    const records = await next()
-    if (records.length > 0) {
-      for (const { take } of consumers) take(records)
-      asking.push(...asked)
-      breath = asking.length > 0 ? breathMillis : Math.min(breath * 2, idleMillis)
-      return pause(breath)
-    }
-    breath = breathMillis
-    if (!working) tell(asked)
-    else if (asked.length > 0) {
-      asking.push(...asked)
-      void idle().then(wake)
-    }
-    return rest()
-  }
-
-  async function run(): Promise<void> {
-    while (!stopped) {
-      woken = false
-      const asked = asking
-      asking = []
-      try {
-        await look(asked)
-      } catch (error) {
-        asking.push(...asked)
-        if (!stopped) {
-          console.error(`The stream could not be read: ${error}`)
-          await rest()
-        }
-      }
-    }
-    tell(asking)
-  }
-
-  const running = run()
-  return {
-    wake,
-    drained: () =>
-      new Promise((resolve) => {
-        if (stopped) return resolve()
-        asking.push(resolve)
-        wake()
-      }),
-    handedOn: () => consumers.reduce((sum, one) => sum + one.handedOn(), 0),
-    stop: async () => {
-      stopped = true
-      for (const one of consumers) one.stop()
-      wake()
-      await running
-      await idle()
-    },
-  }
-}
-
-function batchRules(mapping: Properties, { functionOf, queues }: PollerParts): BatchRules {
+function batchRules(mapping: Properties, { functionOf, queues }: StreamParts): BatchRules {
   const target = functionOf(mapping.FunctionName)
   const oldestSeconds: number = mapping.MaximumRecordAgeInSeconds ?? -1
   const destination: string | undefined = mapping.DestinationConfig?.OnFailure?.Destination
@@ -235,7 +107,7 @@ function givenUp(records: readonly StreamRecord[], why: string, target: LocalFun
 const streams = (operation: string) => `DynamoDBStreams_20120810.${operation}`
 
 /** The next records in order; none when the end is reached. A shard that closes is followed by its child. */
-function reader({ dynamodb, streamArn }: PollerParts, startingPosition: string): () => Promise<StreamRecord[]> {
+function reader({ dynamodb, streamArn }: StreamParts, startingPosition: string): () => Promise<StreamRecord[]> {
   const done = new Set<string>()
   let shard: string | undefined
   let iterator: string | undefined

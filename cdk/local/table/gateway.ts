@@ -4,6 +4,7 @@ import { Agent, createServer, type IncomingMessage, request, type Server, type S
 import { buffer } from 'node:stream/consumers'
 import { loopback } from '../free-port.ts'
 import type { MailService, Quota } from '../mail/mail.ts'
+import type { Queues } from '../sources/queues.ts'
 import type { Deployed } from '../template/template.ts'
 import { permissionsNeeded, writes } from './dynamodb-calls.ts'
 import type { Permission, Permissions } from './permissions.ts'
@@ -20,6 +21,7 @@ export interface GatewayParts {
   readonly caller: (accessKeyId: string) => Caller | undefined
   readonly dynamoDbPort: number
   readonly mail: MailService
+  readonly queues: Queues
   readonly onWrite: () => void
 }
 
@@ -33,6 +35,7 @@ interface Call {
 export function gateway(parts: GatewayParts): Server {
   const table = tableDoor(parts)
   const mail = mailDoor(parts)
+  const queues = queueDoor(parts)
 
   async function answerTo(message: IncomingMessage, answer: ServerResponse): Promise<void> {
     const body = await buffer(message)
@@ -42,6 +45,7 @@ export function gateway(parts: GatewayParts): Server {
     if (caller === undefined) return refuseUnknownCaller(answer)
     if (service === 'dynamodb') return await table({ caller, message, body, answer })
     if (service === 'ses') return await mail({ caller, message, body, answer })
+    if (service === 'sqs') return await queues({ caller, message, body, answer })
     json(answer, 501, 'UnknownOperationException', { message: `the local stack has no service ${service}` })
   }
 
@@ -76,7 +80,7 @@ function tableDoor({ deployed, permissions, dynamoDbPort, onWrite }: GatewayPart
   }
 
   return async (call: Call): Promise<void> => {
-    const [, operation = ''] = String(call.message.headers['x-amz-target']).split('.')
+    const operation = operationOf(call)
     const body = JSON.parse(call.body.toString() || '{}')
     const missing = await permissions.missing(call.caller.roleArn, permissionsNeeded(operation, body, deployed))
     if (missing !== undefined) {
@@ -108,6 +112,32 @@ function mailDoor({ deployed, permissions, mail }: GatewayParts) {
     xml(answer, 200, mailAccepted(outcome.messageId))
   }
 }
+
+function queueDoor({ deployed, permissions, queues }: GatewayParts) {
+  return async (call: Call): Promise<void> => {
+    const { caller, answer } = call
+    const operation = operationOf(call)
+    const body = JSON.parse(call.body.toString() || '{}')
+    const missing = await permissions.missing(caller.roleArn, [queuePermission(operation, body.QueueUrl)])
+    if (missing !== undefined) {
+      const message = denial(caller, missing, deployed.account)
+      return json(answer, 403, 'com.amazon.coral.service#AccessDeniedException', { message })
+    }
+    const { status, text } = await queues.call(operation, body)
+    answer
+      .writeHead(status, { 'content-type': 'application/x-amz-json-1.0', 'x-amzn-requestid': randomUUID() })
+      .end(text)
+  }
+}
+
+/** The parts of a batch need leave like each alone; a queue's address holds its region, account and name. */
+function queuePermission(operation: string, url: unknown): Permission {
+  const [, region, account, name] = /^https:\/\/sqs\.([^.]+)\.[^/]+\/(\d+)\/([\w-]+)$/.exec(String(url)) ?? []
+  const resource = name === undefined ? '*' : `arn:aws:sqs:${region}:${account}:${name}`
+  return { action: `sqs:${operation.replace(/Batch$/, '')}`, resource }
+}
+
+const operationOf = ({ message }: Call) => String(message.headers['x-amz-target']).split('.')[1] ?? ''
 
 function denial({ roleArn, functionName }: Caller, { action, resource }: Permission, account: string): string {
   const role = roleArn.split('/').at(-1)

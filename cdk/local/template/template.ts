@@ -19,6 +19,8 @@ export interface Deployed {
   readonly account: string
   readonly all: (type: string) => Resource[]
   readonly arn: (id: string) => string
+  /** what a template's reference to it becomes: of a queue its address */
+  readonly url: (id: string) => string
   /** the folder of files behind an S3 key of the template */
   readonly asset: (key: string) => string
 }
@@ -101,6 +103,7 @@ export function readTemplate(folder: string, around: Surroundings): Deployed {
         .filter(({ type }) => type === wanted)
         .map(({ id, type, given }) => ({ id, type, name: nameOf(id), properties: value.of(given) as Properties })),
     arn: (id) => value.of({ 'Fn::GetAtt': [id, 'Arn'] }) as string,
+    url: (id) => value.of({ Ref: id }) as string,
     asset: (key) => assetFolder(folder, assets, key),
   }
 }

@@ -1,6 +1,7 @@
 /** What AWS checks when the parts are put together, or finds out at the first run: that each may do what it is wired to do. */
 import type { Permission, Permissions } from '../table/permissions.ts'
-import type { Deployed, Properties } from './template.ts'
+import { kindOf } from './event-source.ts'
+import type { Deployed, Properties, Resource } from './template.ts'
 
 export async function checkWiring(deployed: Deployed, permissions: Permissions): Promise<void> {
   const faults: string[] = []
@@ -9,6 +10,7 @@ export async function checkWiring(deployed: Deployed, permissions: Permissions):
     if (missing !== undefined)
       faults.push(`${part} needs ${missing.action} on ${missing.resource}, which its role does not allow`)
   }
+  faults.push(...tooShortlyHidden(deployed))
   if (faults.length > 0) throw new Error(faults.join('\n'))
 }
 
@@ -29,10 +31,10 @@ function partsWithRoles(deployed: Deployed): Wired[] {
       roleArn: Target.RoleArn,
       needed: [{ action: 'lambda:InvokeFunction', resource: Target.Arn }, ...mayKeep(Target.DeadLetterConfig?.Arn)],
     })),
-    ...deployed.all('AWS::Lambda::EventSourceMapping').map(({ id, properties }) => ({
-      part: id,
-      roleArn: roleOf(properties.FunctionName),
-      needed: [...mayRead(properties.EventSourceArn), ...mayKeep(failuresOf(properties))],
+    ...deployed.all('AWS::Lambda::EventSourceMapping').map((mapping) => ({
+      part: mapping.id,
+      roleArn: roleOf(mapping.properties.FunctionName),
+      needed: [...mayRead(mapping), ...mayKeep(failuresOf(mapping.properties))],
     })),
     ...deployed.all('AWS::Lambda::EventInvokeConfig').map(({ id, properties }) => ({
       part: id,
@@ -47,10 +49,26 @@ const failuresOf = ({ DestinationConfig }: Properties): string | undefined => De
 const mayKeep = (queueArn: string | undefined): Permission[] =>
   queueArn === undefined ? [] : [{ action: 'sqs:SendMessage', resource: queueArn }]
 
-const mayRead = (streamArn: string): Permission[] => [
-  ...['DescribeStream', 'GetRecords', 'GetShardIterator'].map((name) => ({
-    action: `dynamodb:${name}`,
-    resource: streamArn,
-  })),
-  { action: 'dynamodb:ListStreams', resource: '*' },
-]
+function mayRead(mapping: Resource): Permission[] {
+  const resource: string = mapping.properties.EventSourceArn
+  const each = (service: string, actions: readonly string[]) =>
+    actions.map((action) => ({ action: `${service}:${action}`, resource }))
+  if (kindOf(mapping) === 'queue') return each('sqs', ['ReceiveMessage', 'DeleteMessage', 'GetQueueAttributes'])
+  return [
+    ...each('dynamodb', ['DescribeStream', 'GetRecords', 'GetShardIterator']),
+    { action: 'dynamodb:ListStreams', resource: '*' },
+  ]
+}
+
+/** A message that shows again while its reader is still at work would have two; AWS makes no such mapping. */
+function tooShortlyHidden(deployed: Deployed): string[] {
+  const seconds = (all: readonly Resource[], nameOf: (one: Resource) => string, property: string, otherwise: number) =>
+    new Map<string, number>(all.map((one) => [nameOf(one), one.properties[property] ?? otherwise]))
+  const hidden = seconds(deployed.all('AWS::SQS::Queue'), ({ id }) => deployed.arn(id), 'VisibilityTimeout', 30)
+  const mayRun = seconds(deployed.all('AWS::Lambda::Function'), ({ name }) => name, 'Timeout', 3)
+  return deployed.all('AWS::Lambda::EventSourceMapping').flatMap(({ id, properties }) => {
+    const [hides, runs] = [hidden.get(properties.EventSourceArn), mayRun.get(properties.FunctionName) ?? 3]
+    if (hides === undefined || hides >= runs) return []
+    return [`${id}: a message is hidden for ${hides} s, and its reader may run for ${runs} s`]
+  })
+}

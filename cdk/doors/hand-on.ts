@@ -1,0 +1,70 @@
+import { Duration } from 'aws-cdk-lib'
+import { FilterRule } from 'aws-cdk-lib/aws-lambda'
+import type { Queue } from 'aws-cdk-lib/aws-sqs'
+import { Construct } from 'constructs'
+import { alarmWords, queuePrefix } from '../../functions/store/table-shape.ts'
+import { accept } from '../constructs/accept.ts'
+import { age, alarm, any, timesSaid } from '../constructs/alarm.ts'
+import { houseFunction } from '../constructs/function.ts'
+import { deadLetterQueue } from '../constructs/queue.ts'
+import { fromStream, streamGrants } from '../constructs/stream.ts'
+import type { Shared } from '../shared.ts'
+
+export interface Readers {
+  readonly urgent: Queue
+  readonly others: Queue
+  readonly undelivered: Queue
+}
+
+/** What of the table somebody waits for: new notices, and those that did not reach their readers. */
+const awaited = [
+  { eventName: FilterRule.isEqual('INSERT'), dynamodb: { NewImage: { entity: { S: FilterRule.isEqual('notice') } } } },
+  {
+    eventName: FilterRule.isEqual('MODIFY'),
+    dynamodb: { NewImage: { queue: { S: FilterRule.beginsWith(queuePrefix.undelivered) } } },
+  },
+]
+
+/** The stream's one reader: whoever else is to hear of what is written gets a queue here. */
+export function handOn(parent: Construct, shared: Shared, { urgent, others, undelivered }: Readers): void {
+  const scope = new Construct(parent, 'HandOn')
+  const { table, operators } = shared
+  const notHandedOn = deadLetterQueue(scope, 'NotHandedOn', operators, {
+    meansForPeople: 'new notices were not handed to the mailer and leave up to seven minutes late.',
+    firstThingToDo: 'read the log of hand-on; the run every five minutes takes up what these messages were about.',
+  })
+  const run = houseFunction(scope, 'Door', {
+    ...shared,
+    name: 'hand-on',
+    description: 'Hands what is new in the table to the queues of those who wait for it',
+    timeout: Duration.seconds(30),
+    memoryMegabytes: 512,
+    environment: {
+      URGENT_QUEUE_URL: urgent.queueUrl,
+      OTHERS_QUEUE_URL: others.queueUrl,
+      UNDELIVERED_QUEUE_URL: undelivered.queueUrl,
+    },
+    grants: {
+      ...streamGrants(table),
+      HandOn: [['sqs:SendMessage'], [urgent, others, undelivered].map(({ queueArn }) => queueArn)],
+      KeepFailures: [['sqs:SendMessage'], [notHandedOn.queueArn]],
+    },
+    errorsMean: {
+      meansForPeople: 'no mail leaves at once, those about holds and removals neither; all leave minutes late.',
+      firstThingToDo: 'read the log of hand-on; the run every five minutes takes up what it misses.',
+    },
+  })
+  const behind = run.metric('IteratorAge', { period: Duration.minutes(1), statistic: 'Maximum' })
+  alarm(scope, 'Behind', operators, age(behind, Duration.minutes(1), 'milliseconds'), {
+    meansForPeople: 'what was written a minute ago is not handed on yet: mails about holds and removals are late.',
+    firstThingToDo: 'read the log of hand-on, and whether it is throttled or switched off.',
+  })
+  // what is left to come again is no error of the function
+  const left = timesSaid(run.logGroup, 'NotHandedOn', `"${alarmWords.notHandedOn}"`)
+  alarm(scope, 'QueueAway', operators, any(left), {
+    meansForPeople: 'a queue takes nothing, so mails leave minutes late, perhaps those about holds and removals too.',
+    firstThingToDo: 'read in the log of hand-on which queue, and why; the runs every five minutes take up its work.',
+  })
+  accept(scope, 'AwsSolutions-IAM5[Resource::*]', 'streams can only be listed for all tables at once')
+  fromStream(scope, 'Awaited', { table, target: run, failures: notHandedOn, filters: awaited })
+}

@@ -1,0 +1,118 @@
+/** Looks for what lies at a source, hands it to whoever reads there, and knows when nothing is left. */
+import { setTimeout as pause } from 'node:timers/promises'
+
+export interface Poller {
+  /** something may have been written: look now */
+  readonly wake: () => void
+  /** everything written before the call has been handled */
+  readonly drained: () => Promise<void>
+  /** how many batches were handed on so far */
+  readonly handedOn: () => number
+  readonly stop: () => Promise<void>
+}
+
+export interface Consumer<Thing> {
+  readonly take: (things: readonly Thing[]) => void
+  readonly busy: () => boolean
+  readonly idle: () => Promise<void>
+  readonly handedOn: () => number
+  readonly stop: () => void
+}
+
+export interface Source<Thing> {
+  /** what the log calls it */
+  readonly name: string
+  /** none when the end is reached */
+  readonly next: () => Promise<readonly Thing[]>
+  /** after something was found, so that what comes close together is found together; longer and longer while it goes on and nobody waits */
+  readonly breathMillis: number
+  readonly idleMillis: number
+}
+
+const tell = (asked: readonly (() => void)[]) => {
+  for (const done of asked) done()
+}
+
+export function poll<Thing>(source: Source<Thing>, consumers: readonly Consumer<Thing>[]): Poller {
+  const idle = async () => {
+    await Promise.all(consumers.map((one) => one.idle()))
+  }
+  let stopped = false
+  /** runs when the source was seen empty after it was asked */
+  let asking: (() => void)[] = []
+  let waking: () => void = () => undefined
+  let woken = false
+  let breath = source.breathMillis
+
+  function wake(): void {
+    woken = true
+    waking()
+  }
+
+  async function rest(): Promise<void> {
+    if (woken) return
+    await new Promise<void>((resolve) => {
+      const timer = setTimeout(resolve, source.idleMillis)
+      waking = () => {
+        clearTimeout(timer)
+        resolve()
+      }
+    })
+  }
+
+  async function look(asked: readonly (() => void)[]): Promise<void> {
+    // whoever is at work may write more: only a look that began after it sees the end
+    const working = consumers.some(({ busy }) => busy())
+    const things = await source.next()
+    if (things.length > 0) {
+      for (const { take } of consumers) take(things)
+      asking.push(...asked)
+      breath = asking.length > 0 ? source.breathMillis : Math.min(breath * 2, source.idleMillis)
+      return pause(breath)
+    }
+    breath = source.breathMillis
+    if (!working) tell(asked)
+    else if (asked.length > 0) {
+      asking.push(...asked)
+      void idle().then(wake)
+    }
+    return rest()
+  }
+
+  async function run(): Promise<void> {
+    while (!stopped) {
+      woken = false
+      const asked = asking
+      asking = []
+      try {
+        await look(asked)
+      } catch (error) {
+        asking.push(...asked)
+        if (!stopped) {
+          console.error(`The ${source.name} could not be read: ${error}`)
+          await rest()
+        }
+      }
+    }
+    tell(asking)
+  }
+
+  const running = run()
+  return {
+    wake,
+    drained: () =>
+      new Promise((resolve) => {
+        if (stopped) return resolve()
+        asking.push(resolve)
+        wake()
+      }),
+    handedOn: () => consumers.reduce((sum, one) => sum + one.handedOn(), 0),
+    stop: async () => {
+      stopped = true
+      for (const one of consumers) one.stop()
+      wake()
+      await running
+      await idle()
+    },
+  }
+}

@@ -1,0 +1,36 @@
+/** Everything that hands on to functions by the template's event source mappings, each by its kind. */
+import { kindOf } from '../template/event-source.ts'
+import type { Deployed } from '../template/template.ts'
+import type { Poller } from './poller.ts'
+import { queuePoller } from './queue.ts'
+import { type StreamParts, streamPollers } from './stream.ts'
+
+export function eventSources(deployed: Deployed, parts: StreamParts): Poller {
+  const mappings = deployed
+    .all('AWS::Lambda::EventSourceMapping')
+    .filter(({ properties }) => properties.Enabled !== false)
+  const byKind = Map.groupBy(mappings, kindOf)
+  const propertiesOf = (kind: 'stream' | 'queue') => (byKind.get(kind) ?? []).map(({ properties }) => properties)
+  const streams = streamPollers(parts, propertiesOf('stream'))
+  const queues = propertiesOf('queue').map((one) => queuePoller({ ...parts, region: deployed.region }, one))
+  const all = [...streams, ...queues]
+  const drain = async (pollers: readonly Poller[]) => {
+    await Promise.all(pollers.map(({ drained }) => drained()))
+  }
+
+  return {
+    wake: () => {
+      for (const { wake } of streams) wake()
+    },
+    /** Who reads a queue writes to the table, and who reads its stream sends to queues: each is seen empty after the other. */
+    drained: async () => {
+      await drain(queues)
+      await drain(streams)
+      await drain(queues)
+    },
+    handedOn: () => all.reduce((sum, { handedOn }) => sum + handedOn(), 0),
+    stop: async () => {
+      await Promise.all(all.map(({ stop }) => stop()))
+    },
+  }
+}

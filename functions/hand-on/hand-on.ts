@@ -1,0 +1,44 @@
+/** The one reader of the table's stream: hands on to queues and decides nothing, since where a notice lies says who is to have it. */
+import type { DynamoDBBatchResponse, DynamoDBRecord } from 'aws-lambda'
+import { describe, log } from '../ground/log.ts'
+import { handedOn } from '../store/handed-on.ts'
+import { alarmWords, queuePrefix } from '../store/table-shape.ts'
+
+export type QueueName = 'urgent' | 'others' | 'undelivered'
+
+/** Which keys lead where; the first that fits. */
+const ways: readonly (readonly [beginsWith: string, QueueName])[] = [
+  [queuePrefix.urgent, 'urgent'],
+  [queuePrefix.unsent, 'others'],
+  [queuePrefix.undelivered, 'undelivered'],
+]
+
+/**
+ * One message for each queue: what was written together leaves together, in whatever order messages come. A queue that takes
+ * none keeps nothing from the others. The stream comes again from the first record that is left; who gets a notice twice knows it.
+ */
+export async function handOn(
+  send: (queue: QueueName, body: string) => Promise<unknown>,
+  records: readonly DynamoDBRecord[],
+): Promise<DynamoDBBatchResponse> {
+  const lots = Map.groupBy(records, wayOf)
+  const left: DynamoDBRecord[] = []
+  async function handOver(queue: QueueName, lot: readonly DynamoDBRecord[]): Promise<void> {
+    try {
+      await send(queue, handedOn(lot.map(keyOf)))
+    } catch (error) {
+      // said each time, since an alarm rings on it: a batch that is reported as left counts as no error of the function
+      log('error', alarmWords.notHandedOn, { queue, trouble: describe(error) })
+      left.push(...lot)
+    }
+  }
+  await Promise.all([...lots].map(async ([queue, lot]) => queue && handOver(queue, lot)))
+  return { batchItemFailures: left.map(({ dynamodb }) => ({ itemIdentifier: dynamodb?.SequenceNumber ?? '' })) }
+}
+
+function wayOf({ dynamodb }: DynamoDBRecord): QueueName | undefined {
+  const lies = dynamodb?.NewImage?.queue?.S ?? ''
+  return ways.find(([beginsWith]) => lies.startsWith(beginsWith))?.[1]
+}
+
+const keyOf = ({ dynamodb }: DynamoDBRecord) => ({ pk: dynamodb?.Keys?.pk?.S ?? '', sk: dynamodb?.Keys?.sk?.S ?? '' })

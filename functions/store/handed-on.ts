@@ -1,0 +1,30 @@
+/** What a message of a queue says: where the items lie that one batch of the table's stream had for its readers. */
+import type { SQSBatchResponse, SQSRecord } from 'aws-lambda'
+import { describe, log } from '../ground/log.ts'
+import type { Key } from './table.ts'
+
+export const handedOn = (keys: readonly Key[]): string => JSON.stringify(keys.map(({ pk, sk }) => ({ pk, sk })))
+
+export const keysIn = (body: string): Key[] => JSON.parse(body) as Key[]
+
+/** Message by message, so that none keeps another; one that is not done comes again. */
+export async function takeEach(
+  records: readonly SQSRecord[],
+  isDone: (keys: readonly Key[]) => Promise<boolean>,
+): Promise<SQSBatchResponse> {
+  const left: SQSRecord[] = []
+  for (const record of records) if (!(await isDoneSafely(record, isDone))) left.push(record)
+  return { batchItemFailures: left.map(({ messageId }) => ({ itemIdentifier: messageId })) }
+}
+
+async function isDoneSafely(
+  { messageId, body }: SQSRecord,
+  isDone: (keys: readonly Key[]) => Promise<boolean>,
+): Promise<boolean> {
+  try {
+    return await isDone(keysIn(body))
+  } catch (error) {
+    log('error', 'message not handled', { message: messageId, trouble: describe(error) })
+    return false
+  }
+}
