@@ -3,6 +3,7 @@ import type { Context, SQSBatchResponse, SQSEvent } from 'aws-lambda'
 import { systemClock } from '../ground/clock.ts'
 import { mailEnvironment } from '../ground/environment.ts'
 import { log } from '../ground/log.ts'
+import { sleep } from '../ground/sleep.ts'
 import { documentClient, openTable } from '../store/table.ts'
 import { alarmWords } from '../store/table-shape.ts'
 import { deliverUnsent, type Parts } from './deliver-notices.ts'
@@ -27,7 +28,7 @@ const mailer = sesMailer(ses, {
 const table = openTable(documentClient(), environment.TABLE_NAME)
 const paceUntil = accountPace(mailer.mostPerSecond, {
   now: () => performance.now(),
-  sleep: (millis) => new Promise((resolve) => setTimeout(resolve, millis)),
+  sleep,
   random: Math.random,
 })
 

@@ -9,6 +9,7 @@ import { registerId } from '../../shared-domain/registers.ts'
 import { may } from '../../shared-domain/rights.ts'
 import { staysThrough } from '../../shared-domain/state/when.ts'
 import { invalid, notFound, Refused } from '../ground/errors.ts'
+import { sleep } from '../ground/sleep.ts'
 import { notYours } from '../questions/rights.ts'
 import { rulesOn, todayAt } from '../questions/today.ts'
 import { type NewFact, type StoredStick, shapeOfState } from '../store/sticks.ts'
@@ -24,8 +25,6 @@ import { checkFactFits, checkStateFits } from './room.ts'
 /** Twenty who write about one stick at one moment are all heard; each waits by chance, so that they do not meet again. */
 const mostTries = 30
 const longestWaitMillis = 15
-
-const sleep = (millis: number) => new Promise((done) => setTimeout(done, millis))
 
 /** All of them, in the order in which they are handed over, or none; an outcome for each. */
 export async function record<Entries extends readonly Entry[]>(

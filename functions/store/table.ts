@@ -1,5 +1,4 @@
 /** The plain document client with this product's few verbs: get, query to the end, transact or say which part failed. */
-import { setTimeout as pause } from 'node:timers/promises'
 import { DynamoDBClient, TransactionCanceledException } from '@aws-sdk/client-dynamodb'
 import {
   BatchGetCommand,
@@ -13,6 +12,7 @@ import {
   UpdateCommand,
 } from '@aws-sdk/lib-dynamodb'
 import { Refused } from '../ground/errors.ts'
+import { sleep } from '../ground/sleep.ts'
 import { isNew, onlyIf } from './change.ts'
 import type { Entity, IndexName } from './table-shape.ts'
 
@@ -165,7 +165,7 @@ export function openTable(client: DynamoDBDocumentClient, name: string) {
         const { failed, isThrottled } = reasonsOf(error)
         if (!isThrottled) return { done: false, failed }
         if (tries === mostTriesThrottled) throw new Refused({ kind: 'try again' })
-        await pause(Math.random() * Math.min(longestWaitMillis, firstWaitMillis * 2 ** tries))
+        await sleep(Math.random() * Math.min(longestWaitMillis, firstWaitMillis * 2 ** tries))
       }
     }
   }

@@ -1,0 +1,5 @@
+/** To wait within a run. */
+export const sleep = (millis: number): Promise<void> =>
+  new Promise((done) => {
+    setTimeout(done, millis)
+  })
