@@ -1,6 +1,6 @@
 import { CfnCondition, CfnOutput, CfnParameter, Fn, Stack } from 'aws-cdk-lib'
 import type { Construct } from 'constructs'
-import { operatorsTopic } from './constructs/alarm.ts'
+import { operatorsTopic, ringForUnread } from './constructs/alarm.ts'
 import { deadLetterQueue } from './constructs/queue.ts'
 import { answers } from './doors/answers.ts'
 import { apiDoor, httpApi } from './doors/api.ts'
@@ -56,6 +56,7 @@ export function quarterturnStack(app: Construct, { bundles, pagesOf }: StackProp
     missedRuns,
     pagesUrl: Fn.conditionIf(given.logicalId, pagesUrl.valueAsString, api.apiEndpoint).toString(),
   }
+  ringForUnread(stack, operators)
   apiDoor(stack, shared, api, { issuer: issuer.valueAsString, audience: audience.valueAsString })
   if (pagesOf !== undefined) openPages(stack, shared, api, pagesOf)
   sweep(stack, shared)

@@ -5,6 +5,7 @@ import {
   ComparisonOperator,
   type IMetric,
   MathExpression,
+  Metric,
   TreatMissingData,
 } from 'aws-cdk-lib/aws-cloudwatch'
 import { SnsAction } from 'aws-cdk-lib/aws-cloudwatch-actions'
@@ -112,6 +113,21 @@ export function alarm(scope: Construct, id: string, operators: ITopic, bell: Bel
   made.addAlarmAction(new SnsAction(operators))
 }
 
+/** Counted over all functions, since any may come upon it. */
+export const doesNotRead = 'DoesNotRead'
+
+/** One of the table's lists is shown without what does not read. */
+export function ringForUnread(scope: Construct, operators: ITopic): void {
+  const metricName = doesNotRead
+  const said = new Metric({ namespace, metricName, period: everyFiveMinutes, statistic: 'Sum' })
+  alarm(scope, doesNotRead, operators, any(said), {
+    meansForPeople: 'a list is shown without something that lies in the table, perhaps a stick that must not be used.',
+    firstThingToDo: 'find the item that the log names, and say by telephone what is missing from the roster.',
+  })
+}
+
+const namespace = 'Quarterturn'
+
 /** How often a function writes these words to its log, in quotation marks as it writes them, where nothing else tells of it. */
 export function timesSaid(
   logGroup: ILogGroup,
@@ -121,7 +137,7 @@ export function timesSaid(
 ): IMetric {
   const filter = logGroup.addMetricFilter(name, {
     filterPattern: FilterPattern.literal(words),
-    metricNamespace: 'Quarterturn',
+    metricNamespace: namespace,
     metricName: name,
   })
   return filter.metric({ period, statistic: 'Sum' })

@@ -4,8 +4,9 @@ import { Architecture, Code, Function as LambdaFunction, Runtime, Tracing } from
 import { LogGroup, RetentionDays } from 'aws-cdk-lib/aws-logs'
 import type { ITopic } from 'aws-cdk-lib/aws-sns'
 import { Construct } from 'constructs'
+import { alarmWords } from '../../functions/store/table-shape.ts'
 import { accept } from './accept.ts'
-import { type AlarmText, alarm, any, everyFiveMinutes } from './alarm.ts'
+import { type AlarmText, alarm, any, doesNotRead, everyFiveMinutes, timesSaid } from './alarm.ts'
 
 /** What a function may do, written out: `[actions, resources]`. */
 export type Grants = Readonly<Record<string, readonly [actions: readonly string[], resources: readonly string[]]>>
@@ -46,6 +47,7 @@ export function houseFunction(parent: Construct, id: string, props: FunctionProp
       ...props.grants,
     }),
   })
+  timesSaid(logGroup, doesNotRead, `"${alarmWords.doesNotRead}"`)
   alarm(scope, 'Errors', props.operators, any(made.metricErrors({ period: everyFiveMinutes })), props.errorsMean)
   return made
 }

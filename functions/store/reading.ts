@@ -4,7 +4,7 @@
  */
 import { describe, log } from '../ground/log.ts'
 import type { Key } from './table.ts'
-import type { Entity } from './table-shape.ts'
+import { alarmWords, type Entity } from './table-shape.ts'
 
 type Kind = 'text' | 'number' | 'flag' | 'list' | 'map' | 'null' | 'absent'
 
@@ -56,7 +56,7 @@ export function readEach<Thing>(items: readonly Partial<Key>[], read: (item: unk
     try {
       return [read(item)]
     } catch (error) {
-      log('error', 'left out of a list: it does not read', { item: nameOf(item), trouble: describe(error) })
+      log('error', alarmWords.doesNotRead, { item: nameOf(item), trouble: describe(error) })
       return []
     }
   })

@@ -73,6 +73,7 @@ export const alarmWords = {
   refused: 'mails are refused and wait',
   nobodyLeft: 'nobody is left to be told',
   notHandedOn: 'not handed on',
+  doesNotRead: 'left out of a list: it does not read',
   // these ring when they are not said
   takenUp: 'unsent notices taken up',
   followedUp: 'followed up',

@@ -334,6 +334,7 @@ describe('what is done without anybody asking', () => {
     ['refused', 'MailsRefused', 'deliver-notices/deliver-notices.ts', 'error'],
     ['nobodyLeft', 'NobodyLeft', 'follow-up/follow-up.ts', 'error'],
     ['nobodyLeft', 'NobodyLeft', 'follow-up/undelivered.ts', 'error'],
+    ['doesNotRead', 'DoesNotRead', 'store/reading.ts', 'error'],
     ['notHandedOn', 'NotHandedOn', 'hand-on/hand-on.ts', 'error'],
     ['takenUp', 'DeliverNoticesRuns', 'deliver-notices/index.ts', 'info'],
     ['followedUp', 'FollowUpRuns', 'follow-up/index.ts', 'info'],
@@ -391,7 +392,7 @@ describe('what is done without anybody asking', () => {
 
   test('every alarm says what it means for people, and rings at the topic of the operators', () => {
     const alarms = Object.values(template.findResources('AWS::CloudWatch::Alarm'))
-    expect(alarms).toHaveLength(27)
+    expect(alarms).toHaveLength(28)
     for (const { Properties } of alarms) {
       expect(Properties.AlarmDescription).toMatch(/^What it means for people: .{20,} First thing to do: .{20,}/)
       expect(Properties.AlarmActions).toEqual([{ Ref: operators() }])
