@@ -53,13 +53,12 @@ async function aboutThem(
   known: readonly (readonly [StickLine, StoredStick])[],
   now: Instant,
 ): Promise<About> {
-  const { registers, table, keys } = organisation
-  const crewToday = crewId === null ? undefined : await organisation.crewNow(crewId, now)
-  const depotId = lyingAt ?? crewToday?.body.depotId ?? null
+  const { table, keys } = organisation
+  const crew = crewId === null ? undefined : await organisation.crewNow(crewId, now)
+  const depotId = lyingAt ?? crew?.body.depotId ?? null
   const { today: day } = await todayAt({ organisation, now }, depotId)
-  const [lines, crew, people, marks] = await Promise.all([
+  const [lines, people, marks] = await Promise.all([
     Promise.all(known.map(([told, stored]) => lineNow({ organisation, now }, told, stored))),
-    crewId === null ? undefined : registers.inForce('crew', crewId, day),
     organisation.peopleOn(day),
     marksOf(table, keys),
   ])

@@ -35,10 +35,10 @@ export async function decided(by: Actor, deciding: Deciding): Promise<Accepted> 
 }
 
 /** The crews and the depot that it will most likely ask for, known already from the way the stick was found. */
-async function atHand(by: Actor, { before: { state, depotId }, fact, day }: Deciding): Promise<Found> {
+async function atHand(by: Actor, { before: { state, depotId }, fact }: Deciding): Promise<Found> {
   const ids = [...new Set([state.crewId, crewGoneTo(fact, state)])].filter((id) => id != null)
   const [crews, name] = await Promise.all([
-    Promise.all(ids.map(async (id) => [id, await crewOn(by, id, day)] as const)),
+    Promise.all(ids.map(async (id) => [id, await crewNow(by, id)] as const)),
     depotId === null ? undefined : depotName(by, depotId),
   ])
   return {
@@ -46,8 +46,8 @@ async function atHand(by: Actor, { before: { state, depotId }, fact, day }: Deci
   }
 }
 
-async function crewOn({ organisation }: Actor, id: string, day: Known['day']): Promise<Crew | undefined> {
-  return (await organisation.registers.inForce('crew', id, day))?.body
+async function crewNow({ organisation, now }: Actor, id: string): Promise<Crew | undefined> {
+  return (await organisation.crewNow(id, now))?.body
 }
 
 async function depotName({ organisation, now }: Actor, id: string): Promise<string | undefined> {
@@ -62,7 +62,7 @@ async function lookedUp(by: Actor, deciding: Deciding, { registers, ...found }: 
     case 'people':
       return { history, registers: { ...registers, ...(await peopleOn(by, deciding)) } }
     case 'crew': {
-      const crew = await crewOn(by, found.id, deciding.day)
+      const crew = await crewNow(by, found.id)
       return { history, registers: { ...registers, crews: new Map([...registers.crews, [found.id, crew]]) } }
     }
     case 'depot': {

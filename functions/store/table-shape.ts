@@ -13,16 +13,19 @@ interface Index {
   readonly projection: 'ALL' | 'KEYS_ONLY'
 }
 
-/** All planned for day one: a stack update adds or removes one index at most. */
+/** All are there from the first day: a stack update adds or removes one index, so two more would take two updates. */
 export const indexes = {
+  // sticks
   'by-depot-next-tell': { partition: 'depotTellKey', sort: 'nextTellOn', projection: 'ALL' },
   'by-depot-standing': { partition: 'depotStandingKey', sort: 'standingSort', projection: 'ALL' },
   'by-crew-standing': { partition: 'crewKey', sort: 'standingSort', projection: 'ALL' },
   'by-depot-return': { partition: 'depotLentKey', sort: 'returnSort', projection: 'ALL' },
-  // of these two a recall will ask which sticks it is about, and nobody asks them yet
+  // tests, and sticks: of these two a recall will ask which sticks it is about, and nobody asks them yet
   'by-instrument': { partition: 'instrumentKey', sort: 'testedSort', projection: 'KEYS_ONLY' },
   'by-lot': { partition: 'lotKey', sort: 'stickId', projection: 'KEYS_ONLY' },
+  // notices that wait for something, and markers of notices still owed
   'notices-by-queue': { partition: 'queue', sort: 'queueAt', projection: 'KEYS_ONLY' },
+  // notices, and pointers to digests that are filed elsewhere
   'notices-by-stick': { partition: 'noticeStickKey', sort: 'owedAt', projection: 'ALL' },
   'notices-by-crew': { partition: 'noticeCrewKey', sort: 'owedAt', projection: 'ALL' },
   'notices-by-mailbox': { partition: 'noticeMailboxKey', sort: 'owedAt', projection: 'ALL' },

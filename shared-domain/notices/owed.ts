@@ -1,4 +1,4 @@
-/** Which notices a change owes, and to whom. The one place that decides it. */
+/** Which notices a change owes, and to whom: at once, for `decide`, and on the morning of a day, for the hourly round. */
 import { type CalendarDate, daysBetween } from '../calendar.ts'
 import { type Happening, type RecordedFact, speaks } from '../facts.ts'
 import { sameMailbox } from '../mail-address.ts'

@@ -37,7 +37,7 @@ export type Consequence =
   | 'counts where nothing stands against it: clocks wound, no hold cleared'
   | 'hold: failed'
   | 'hold: failed, not counted'
-  | 'hold: failed once more, not counted'
+  | 'hold: failed before, and not for certain again'
   | 'hold: failed examination'
   | 'hold: unproven'
   | 'hold: no corrective step'
@@ -67,7 +67,7 @@ export const consequences: { readonly [stage in FailureStage]: { readonly [outco
     pass: 'counts: holds cleared, clocks wound',
     examined: 'hold: unproven',
     'electrical failure': 'remove for good',
-    'doubtful failure': 'hold: failed once more, not counted',
+    'doubtful failure': 'hold: failed before, and not for certain again',
     'examination failure': 'hold: failed examination',
     invalid: 'hold: unproven',
     incomplete: 'hold: unproven',

@@ -125,7 +125,7 @@ function tested(before: StickState, fact: RecordedFact & { kind: 'tested' }, pla
       return hold(failed(state, fact, place, true), holdFor.failedTest(why, short))
     case 'hold: failed, not counted':
       return hold(failed(state, fact, place, false), holdFor.failedTest(why, short))
-    case 'hold: failed once more, not counted':
+    case 'hold: failed before, and not for certain again':
       // what failed for certain before counts still, and another step is asked for
       return hold(failed(state, fact, place, true), holdFor.failedTest(why, short))
     case 'hold: failed examination':

@@ -1,5 +1,6 @@
 /** What is known of a stick: a fold of its facts and nothing else. */
 import type { CalendarDate, Instant } from '../calendar.ts'
+import { inForce } from '../in-force.ts'
 import type { Evidence } from '../policy/clocks.ts'
 import type { StoppingEvent } from '../policy/requirement.ts'
 import type { CustodySpell, LoggedUse } from '../policy/service-class.ts'
@@ -116,12 +117,11 @@ export const initial: StickState = {
   facts: 0,
 }
 
-/** The register's edition in force on a day; before the first one, the first. */
+/** Its entry on the register as it is on a day. */
 export function registrationOn(state: StickState, day: CalendarDate): Registration | undefined {
-  const inForce = state.registrations.filter((one) => one.effectiveFrom <= day)
   const order = (a: Registration, b: Registration) =>
     a.effectiveFrom < b.effectiveFrom ? -1 : a.effectiveFrom > b.effectiveFrom ? 1 : a.seq - b.seq
-  return [...inForce].sort(order).at(-1) ?? [...state.registrations].sort(order)[0]
+  return inForce([...state.registrations].sort(order), day)
 }
 
 /** The first entry on the register covers the days before it too, also where it was recorded after what happened then. */
