@@ -134,8 +134,9 @@ function accept({ before, standingBefore, fact, after, unfitUses }: Accepting, k
   const { people } = registers
   if (isTold && people === undefined) return incomplete({ missing: 'people' })
   const told = { ...where.belonging, revision: revisionOf(state, rules, day) }
-  const who = { crew: where.crew, people: people ?? [], depotId: where.depotId }
-  const owed = isTold ? owedAtOnce(change, told, who, rules.answerWithinHours) : []
+  const { answerWithinHours } = rules
+  const who = { crew: where.crew, people: people ?? [], depotId: where.depotId, answerWithinHours }
+  const owed = isTold ? owedAtOnce(change, told, who) : []
   const next: KeptStick = {
     ...before,
     state,
