@@ -93,9 +93,9 @@ export function decide(before: KeptStick, fact: RecordedFact, known: Known): Dec
   if (reasons.length > 0) return { outcome: 'refused', reasons }
   const history = folded.facts ?? known.history
   if (history === undefined && mayNeedAnHour(state, fact)) return incomplete({ missing: 'history' })
-  const expected = hourAskedFor(fact, localDateAt(fact.recordedAt, fact.clock), state, history ?? [])
+  const expected = hourAskedFor(fact, localDateAt(fact.recordedAt, fact.clock), { state, history: history ?? [] })
   if (expected !== null) return { outcome: 'hour asked', expected }
-  const unfit = newlyUnfit(fact, folded, justBefore, rules)
+  const unfit = newlyUnfit(fact, { ...folded, justBefore }, rules)
   return accept({ before, standingBefore: now.standing, fact, after, unfitUses: unfit }, known)
 }
 
@@ -134,8 +134,9 @@ function accept({ before, standingBefore, fact, after, unfitUses }: Accepting, k
   const { people } = registers
   if (isTold && people === undefined) return incomplete({ missing: 'people' })
   const told = { ...where.belonging, revision: revisionOf(state, rules, day) }
-  const who = { crew: where.crew, people: people ?? [], depotId: where.depotId }
-  const owed = isTold ? owedAtOnce(change, told, who, rules.answerWithinHours) : []
+  const { answerWithinHours } = rules
+  const who = { crew: where.crew, people: people ?? [], depotId: where.depotId, answerWithinHours }
+  const owed = isTold ? owedAtOnce(change, told, who) : []
   const next: KeptStick = {
     ...before,
     state,
@@ -200,7 +201,7 @@ function reachesBack({ last }: StickState, fact: RecordedFact): boolean {
   return placeOf(fact).instant === last.instant
 }
 
-function newlyUnfit(fact: RecordedFact, { facts, after }: Folded, justBefore: StickState, rules: Rules): UnfitUse[] {
+function newlyUnfit(fact: RecordedFact, { facts, justBefore, after }: Folded, rules: Rules): UnfitUse[] {
   if (facts === null) {
     const found = fact.kind === 'used' ? unfitUse(fact, justBefore, rules) : null
     return found === null ? [] : [found]

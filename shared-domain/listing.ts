@@ -45,13 +45,10 @@ export function listingOf(kept: KeptStick, standing: Standing, rules: Rules): Li
   const own = group === 'held' ? heldOf(kept, standing, rules) : {}
   return {
     group,
-    place: placeIn(group, { ...kept, held: own.held }, standing, rules),
+    place: placeIn(group, { ...kept, held: own.held, dueOn: standing.dueOn }, rules),
     ...own,
     returnBy: lentUntil(kept.state),
-    nextTellOn: earlierOf(
-      nextTellOn(standing, kept.told, rules, kept.broughtForwardFrom),
-      nextLoanTellOn(kept.state, kept.loanTold ?? null),
-    ),
+    nextTellOn: earlierOf(nextTellOn(standing, kept, rules), nextLoanTellOn(kept.state, kept.loanTold ?? null)),
   }
 }
 
@@ -60,10 +57,8 @@ function heldOf(kept: KeptStick, standing: Standing, rules: Rules): Pick<Listing
   const { about } = held
   if (about === undefined || held.confirmed) return { held }
   const confirmed = { ...held, confirmed: true }
-  return {
-    held,
-    onceConfirmed: { about, held: confirmed, place: placeIn('held', { ...kept, held: confirmed }, standing, rules) },
-  }
+  const place = placeIn('held', { ...kept, held: confirmed, dueOn: standing.dueOn }, rules)
+  return { held, onceConfirmed: { about, held: confirmed, place } }
 }
 
 /** A hold that came with no fact, by a change of the rules alone, is as old as its cause. */
@@ -84,14 +79,16 @@ function groupOf({ status }: Pick<Standing, 'status'>): StandingGroup {
 
 export const noDueDate = '9999-99-99'
 
+/** What of a stick says where it lies in its list. */
+interface Listed extends Pick<KeptStick, 'stickId' | 'state' | 'held'>, Pick<Standing, 'dueOn'> {}
+
 /**
  * Where a stick lies in its list: what may be used or is overdue by its due date, the oldest first. On hold: still in
  * somebody's hands and not confirmed by them first, the newest first; before any rules, by its number.
  */
 export function placeIn(
   group: StandingGroup,
-  { stickId, state: { custody }, held }: Pick<KeptStick, 'stickId' | 'state' | 'held'>,
-  { dueOn }: Pick<Standing, 'dueOn'>,
+  { stickId, state: { custody }, held, dueOn }: Listed,
   rules: Rules,
 ): string {
   if (group === 'usable') return `${dueOn ?? noDueDate}#${stickId}`

@@ -77,7 +77,7 @@ async function preview(request: Request<EmployerPolicy>) {
     rows.map(async ({ stored, today }) => {
       const from = body.effectiveFrom
       const day = from !== undefined && daysBetween(today, from) > 0 ? from : today
-      const effect = effectOf(stored.state, day, await rulesOn(organisation, day), proposed)
+      const effect = effectOf(stored.state, day, { inForce: await rulesOn(organisation, day), proposed })
       return { stickId: stored.stickId, crewId: stored.state.crewId, depotId: stored.depotId, on: day, ...effect }
     }),
   )

@@ -33,7 +33,7 @@ async function reportAsItStands(organisation: Organisation, notice: Notice, now:
   if (line === undefined || standing === undefined || !saidToBeFit(line, standing.status)) return notice
   const { passedSince: _, ...report } = notice.report ?? {}
   const { stickId, crewId, crewName, bringTo: depotName } = line
-  const asNow = stickLine({ stickId, crewId, crewName, depotName }, standing, notice.day)
+  const asNow = stickLine({ belonging: { stickId, crewId, crewName, depotName }, standing }, notice.day)
   return { ...notice, report: report as NonNullable<Notice['report']>, lines: [asNow] }
 }
 

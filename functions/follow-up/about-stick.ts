@@ -63,7 +63,10 @@ async function aboutThem(
     marksOf(table, keys),
   ])
   const marked = new Set(marks.map(({ email }) => email))
-  const audience = audienceAbove(crew?.body ?? null, people, depotId, (email) => !marked.has(sameMailbox(email)))
+  const audience = audienceAbove(
+    { crew: crew?.body ?? null, people, depotId },
+    (email) => !marked.has(sameMailbox(email)),
+  )
   return { day, audience, lines }
 }
 
@@ -72,7 +75,10 @@ async function lineNow(when: Parameters<typeof standingToday>[0], told: StickLin
   const belonging = { stickId, crewId: line.crewId, crewName, depotName: bringTo }
   const revised = revision === undefined ? belonging : { ...belonging, revision }
   const { standing, today } = await standingToday(when, stored)
-  return { ...stickLine(revised, standing, today, broughtForwardFrom), ...loanStillOut(told, stored.state) }
+  return {
+    ...stickLine({ belonging: revised, standing, broughtForwardFrom }, today),
+    ...loanStillOut(told, stored.state),
+  }
 }
 
 /** What a notice told of a loan, where it is not back meanwhile. */
@@ -88,5 +94,9 @@ export async function aboutNobodyKnows(organisation: Organisation, now: Instant)
   const { today: day } = await todayAt({ organisation, now }, null)
   const [people, marks] = await Promise.all([organisation.peopleOn(day), marksOf(table, keys)])
   const marked = new Set(marks.map(({ email }) => email))
-  return { day, lines: [], audience: audienceAbove(null, people, null, (email) => !marked.has(sameMailbox(email))) }
+  return {
+    day,
+    lines: [],
+    audience: audienceAbove({ crew: null, people, depotId: null }, (email) => !marked.has(sameMailbox(email))),
+  }
 }

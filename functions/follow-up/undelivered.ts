@@ -89,7 +89,7 @@ async function owedFor(
     const about = await aboutNobodyKnows(organisation, now)
     const circumstances = { day: about.day, isKnown, otherManagersKnow: false }
     return {
-      owed: owedForUndelivered(notice, why, [{ ...about, nobodyKnowsWhich: true }], circumstances),
+      owed: owedForUndelivered({ notice, why }, [{ ...about, nobodyKnowsWhich: true }], circumstances),
       isSeenTo: isKnown,
     }
   }
@@ -104,7 +104,7 @@ async function owedFor(
   if (first === undefined) return { owed: [], isSeenTo: true }
   const otherManagersKnow = await goesToAnotherManager(organisation, notice, line.stickId)
   const circumstances = { day: first.day, isKnown, otherManagersKnow }
-  const owed = owedForUndelivered(notice, why, concerned, circumstances)
+  const owed = owedForUndelivered({ notice, why }, concerned, circumstances)
   return { owed, isSeenTo: isKnown || otherManagersKnow }
 }
 

@@ -83,5 +83,5 @@ async function entryOf({ organisation, now }: Asker, { stored, standing, today }
     depotName: depot?.body.name ?? null,
     revision: revisionOf(state, policy, today),
   }
-  return calendarEntry(stickLine(belonging, standing, today), today)
+  return calendarEntry(stickLine({ belonging, standing }, today), today)
 }

@@ -209,7 +209,7 @@ const sticksOnPage = 200
 function keyIn(list: ListName, { stored, standing }: Whole, rules: Rules): string {
   return list === 'lent'
     ? `${lentUntil(stored.state) ?? noDueDate}#${stored.stickId}`
-    : placeIn(groupsOf[list], stored, standing, rules)
+    : placeIn(groupsOf[list], { ...stored, dueOn: standing.dueOn }, rules)
 }
 
 const groupsOf: { readonly [status in Status]: StandingGroup } = {

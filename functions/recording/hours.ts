@@ -15,7 +15,7 @@ interface Timed {
 export function timeOf(entry: Entry, stays: readonly Stay[], now: Instant): Timed {
   const { occurredOn: day, at, days = 1 } = entry
   if (entry.danger) {
-    const when = whenOf({ day, at }, stays, now, 0)
+    const when = whenOf({ day, at, aheadSeconds: 0 }, stays, now)
     return { when, faults: [], remarks: when.fault === null ? [] : [standsAtRecording(entry)] }
   }
   const when = whenOf({ day, at }, stays, now)

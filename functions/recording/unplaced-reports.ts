@@ -59,7 +59,7 @@ async function noticesOf(actor: Actor, entry: Entry, unknownNumber: string): Pro
   const { on, at, note, ...what } = reportedIn(happening)
   const said = { ...what, on, ...(at === undefined ? {} : { at }), ...(note ? { note } : {}) }
   const report = { ...said, reportedBy: reporter ?? caller.personId, unknownNumber }
-  return owedForUnplaced(report, entry.factId, people, day)
+  return owedForUnplaced({ factId: entry.factId, report, day }, people)
 }
 
 interface Placing {

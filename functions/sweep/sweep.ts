@@ -220,7 +220,10 @@ async function lookUp(
     depotNamesOf(organisation, round.depotIds, round.day),
     organisation.peopleOn(round.day),
   ])
-  return sticks.map((stored) => ({ stored, due: dueOnDay(stored, { crews, depotNames, people }, rules, round.day) }))
+  return sticks.map((stored) => ({
+    stored,
+    due: dueOnDay(stored, { crews, depotNames, people }, { day: round.day, rules }),
+  }))
 }
 
 async function crewsOf({ registers }: Organisation, sticks: readonly StoredStick[], day: CalendarDate) {

@@ -50,27 +50,31 @@ export function thinOverlaps(outermost: readonly Span[], least: Millimetres): Sp
     .filter((shared) => shared.from <= shared.to && shared.to - shared.from < least)
 }
 
+/** What was read in one surface state. */
+export interface Survey {
+  readonly state: SurfaceState
+  readonly readings: readonly Reading[]
+}
+
 /**
  * What is unread of one surface state: the whole working length (29 CFR 1910.269(j)(2)(iii)(D)) on four quarter turns,
  * one reading overlapping the next (UFC 3-560-01 5-4.12.4, 5-4.12.5).
  */
-export function unread(
-  state: SurfaceState,
-  readings: readonly Reading[],
-  stick: Stick,
-  leastOverlapMetres: number,
-): Reason[] {
+export function unread(survey: Survey, stick: Stick, leastOverlapMetres: number): Reason[] {
   const least = millimetres(leastOverlapMetres)
   return lengthsOf(stick).flatMap((one) =>
-    quarterTurns.flatMap((quarterTurn) => unreadTurn(state, readings, one, quarterTurn, least)),
+    quarterTurns.flatMap((quarterTurn) => unreadTurn(survey, { ...one, quarterTurn }, least)),
   )
 }
 
+/** One quarter turn of a length that is read from end to end. */
+interface TurnOfLength extends Length {
+  readonly quarterTurn: QuarterTurn
+}
+
 function unreadTurn(
-  state: SurfaceState,
-  readings: readonly Reading[],
-  { section, length }: Length,
-  quarterTurn: QuarterTurn,
+  { state, readings }: Survey,
+  { section, length, quarterTurn }: TurnOfLength,
   least: Millimetres,
 ): Reason[] {
   const rows = readings.filter((row) => row.quarterTurn === quarterTurn && row.section === section)

@@ -11,14 +11,26 @@ interface Row {
   readonly toMetres: number
 }
 
+/** The rows of one list of a test. */
+interface Rows<R extends Row> {
+  /** to the list, in the body of the test */
+  readonly pointer: string
+  readonly rows: readonly R[]
+  /** what else beside the place sets two rows apart */
+  readonly kindOf: (row: R) => string
+}
+
 export function faultsAgainstStick(test: BenchTest, stick: Stick): Fault[] {
   const { dry, wet, withstand = [] } = test
   return [
-    ...rowFaults('/dry/readings', dry?.readings ?? [], stick, turnOf),
+    ...rowFaults({ pointer: '/dry/readings', rows: dry?.readings ?? [], kindOf: turnOf }, stick),
     ...stateFaults(test, stick),
-    ...rowFaults('/wet/readings', wet?.readings ?? [], stick, turnOf),
-    ...rowFaults('/wet/driedAndRepeated/readings', wet?.driedAndRepeated?.readings ?? [], stick, turnOf),
-    ...rowFaults('/withstand', withstand, stick, (row) => row.state),
+    ...rowFaults({ pointer: '/wet/readings', rows: wet?.readings ?? [], kindOf: turnOf }, stick),
+    ...rowFaults(
+      { pointer: '/wet/driedAndRepeated/readings', rows: wet?.driedAndRepeated?.readings ?? [], kindOf: turnOf },
+      stick,
+    ),
+    ...rowFaults({ pointer: '/withstand', rows: withstand, kindOf: (row) => row.state }, stick),
     ...defectFaults(test, stick),
   ]
 }
@@ -39,16 +51,9 @@ function stateFaults({ wet, withstand = [] }: BenchTest, { construction }: Stick
   ]
 }
 
-function rowFaults<R extends Row>(
-  pointer: string,
-  rows: readonly R[],
-  stick: Stick,
-  kindOf: (row: R) => string,
-): Fault[] {
-  return [
-    ...rows.flatMap((row, index) => placeFaults(`${pointer}/${index}`, row, stick)),
-    ...repeated(pointer, rows, kindOf),
-  ]
+function rowFaults<R extends Row>(list: Rows<R>, stick: Stick): Fault[] {
+  const { pointer, rows } = list
+  return [...rows.flatMap((row, index) => placeFaults(`${pointer}/${index}`, row, stick)), ...repeated(list)]
 }
 
 function placeFaults(at: string, { section, fromMetres, toMetres }: Row, stick: Stick): Fault[] {
@@ -62,7 +67,7 @@ function placeFaults(at: string, { section, fromMetres, toMetres }: Row, stick: 
   ]
 }
 
-function repeated<R extends Row>(pointer: string, rows: readonly R[], kindOf: (row: R) => string): Fault[] {
+function repeated<R extends Row>({ pointer, rows, kindOf }: Rows<R>): Fault[] {
   const first = new Map<string, number>()
   return rows.flatMap((row, index) => {
     const place = `${millimetres(row.fromMetres)} to ${millimetres(row.toMetres)} mm`

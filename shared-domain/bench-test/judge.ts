@@ -6,8 +6,8 @@ import { type QuarterTurn, type SurfaceState, surfaceStates, type Verdict } from
 import type { BenchTest, Reading, Withstand } from './bench-test.ts'
 import { sectionsTooShort, unread } from './coverage.ts'
 import { againstExaminationAlone, finishLost, openDefects, reliesOnExamination, uncleaned } from './examination.ts'
-import { type Applied, limitFor, standing, stricterInDoubt } from './limits.ts'
-import { comparePlaces, compareText, type Place, placeOf, reasonAt, statesAskedOf } from './places.ts'
+import { type Applied, type DecisionRule, limitFor, standing, stricterInDoubt } from './limits.ts'
+import { comparePlaces, compareText, type Place, placeOf, reasonAt, reasonOnReading, statesAskedOf } from './places.ts'
 import {
   aliveDoubts,
   ambientDoubts,
@@ -25,14 +25,13 @@ import {
 import { failureOf, leavesDamage, unshown } from './withstand.ts'
 
 /** What a test is judged by: the editions in force when it was done. */
-export interface JudgedBy extends Applied {
+export interface JudgedBy extends Applied, DecisionRule {
   readonly stick: Stick
   readonly procedure: Procedure
   /** every period recorded for the instrument */
   readonly calibrations: readonly CalibrationPeriod[]
   /** by a rule of the policy; none unless it says so */
   readonly calibrationCap?: CalibrationCap | undefined
-  readonly expandedUncertaintyPercent?: number | undefined
   /** the policy lets the employer's demonstration stand in place of a test; not unless it says so */
   readonly examinationOnlyAllowed?: boolean
 }
@@ -71,6 +70,23 @@ interface Findings {
   readonly missing: readonly Reason[]
 }
 
+/** One surface state of a test, and what it is judged by. */
+interface Judging {
+  readonly state: SurfaceState
+  readonly test: BenchTest
+  readonly by: JudgedBy
+  /** nothing is doubted of the instrument's calibration or the air, which all states share */
+  readonly soundSession: boolean
+}
+
+/** What speaks against a test, by what follows from it. */
+interface Against {
+  readonly electrical: readonly Reason[]
+  readonly examined: readonly Reason[]
+  readonly doubted: readonly Reason[]
+  readonly missing: readonly Reason[]
+}
+
 interface Weighed {
   readonly reading: Reading
   readonly state: SurfaceState
@@ -92,7 +108,7 @@ function judgeExamination(test: BenchTest, by: JudgedBy): Judgement {
   const untestedStates = against.length === 0 ? [] : surfaceStates.flatMap((state) => untested(state, by.stick))
   const missing = [...uncleaned(test), ...against, ...untestedStates]
   return {
-    ...conclude([], examined, [], missing),
+    ...conclude({ electrical: [], examined, doubted: [], missing }),
     reasons: [...examined, ...missing].sort(compareReasons(by.stick)),
     worst: null,
     ...(against.length === 0 ? { byExaminationAlone: true } : {}),
@@ -101,14 +117,12 @@ function judgeExamination(test: BenchTest, by: JudgedBy): Judgement {
 
 function judgeMeasured(test: BenchTest, by: JudgedBy): Judgement {
   const session = [...calibrationDoubts(test, by.calibrations, by.calibrationCap), ...ambientDoubts(test, by.procedure)]
-  const weighed = surfaceStates.flatMap((state) => weigh(state, test, by, session.length === 0))
-  const states = surfaceStates.map((state) =>
+  const judgings = surfaceStates.map((state): Judging => ({ state, test, by, soundSession: session.length === 0 }))
+  const weighed = judgings.flatMap(weigh)
+  const states = judgings.map((judging) =>
     judgeState(
-      state,
-      test,
-      by,
-      weighed.filter((one) => one.state === state),
-      session,
+      judging,
+      weighed.filter((one) => one.state === judging.state),
     ),
   )
 
@@ -122,7 +136,7 @@ function judgeMeasured(test: BenchTest, by: JudgedBy): Judgement {
     ...sectionsTooShort(by.stick),
     ...states.flatMap((one) => one.missing),
   ]
-  const conclusion = conclude(electrical, examined, doubted, missing)
+  const conclusion = conclude({ electrical, examined, doubted, missing })
   return {
     ...conclusion,
     reasons: [...examined, ...electrical, ...doubted, ...missing].sort(compareReasons(by.stick)),
@@ -138,33 +152,25 @@ const isInGuardBand = ({ code }: Reason) => code === 'reading-in-guard-band'
 function withstoodAsNew(test: BenchTest, { stick, procedure }: JudgedBy): boolean {
   const dry = (test.withstand ?? []).filter(({ state }) => state === 'dry')
   return (
-    test.reason === 'first issue' && dry.length > 0 && unshown('dry', dry, stick, test.reason, procedure).length === 0
+    test.reason === 'first issue' &&
+    dry.length > 0 &&
+    unshown('dry', dry, { stick, reason: test.reason, procedure }).length === 0
   )
 }
 
-function conclude(
-  electrical: readonly Reason[],
-  examined: readonly Reason[],
-  doubted: readonly Reason[],
-  missing: readonly Reason[],
-): Pick<Judgement, 'verdict' | 'cause'> {
+function conclude({ electrical, examined, doubted, missing }: Against): Pick<Judgement, 'verdict' | 'cause'> {
   if (electrical.length > 0) return { verdict: 'fail', cause: 'electrical' }
   if (examined.length > 0) return { verdict: 'fail', cause: 'examination' }
   if (doubted.length > 0) return { verdict: 'invalid', cause: null }
   return { verdict: missing.length > 0 ? 'incomplete' : 'pass', cause: null }
 }
 
-function judgeState(
-  state: SurfaceState,
-  test: BenchTest,
-  by: JudgedBy,
-  weighed: readonly Weighed[],
-  session: readonly Reason[],
-): Findings {
+function judgeState(judging: Judging, weighed: readonly Weighed[]): Findings {
+  const { state, test, by } = judging
   const rows = (test.withstand ?? []).filter((row) => row.state === state)
   const methods = [
-    ...(weighed.length === 0 ? [] : [judgeReadings(state, test, by, weighed)]),
-    ...(rows.length === 0 ? [] : [judgeWithstand(state, rows, test, by, session.length === 0)]),
+    ...(weighed.length === 0 ? [] : [judgeReadings(judging, weighed)]),
+    ...(rows.length === 0 ? [] : [judgeWithstand(judging, rows)]),
   ]
   if (methods.length === 0) return { failed: [], unproven: [], doubted: [], missing: untested(state, by.stick) }
 
@@ -186,11 +192,12 @@ function untested(state: SurfaceState, { construction }: Stick): Reason[] {
   return [reasonAt({ state }, `${state}-missing`, `not tested; a test of ${construction} includes it`)]
 }
 
-function weigh(state: SurfaceState, test: BenchTest, by: JudgedBy, soundSession: boolean): Weighed[] {
+function weigh(judging: Judging): Weighed[] {
+  const { state, test, by, soundSession } = judging
   const readings = test[state]?.readings ?? []
   if (readings.length === 0) return []
   const limit = limitFor(state, by)
-  const session = soundSession && surfaceIsRight(state, test, by) && instrumentDoubts(state, test, by).length === 0
+  const session = soundSession && surfaceIsRight(judging) && instrumentDoubts(judging).length === 0
   return readings.map((reading) => ({
     reading,
     state,
@@ -199,15 +206,16 @@ function weigh(state: SurfaceState, test: BenchTest, by: JudgedBy, soundSession:
   }))
 }
 
-function instrumentDoubts(state: SurfaceState, test: BenchTest, { procedure }: JudgedBy): Reason[] {
+function instrumentDoubts({ state, test, by: { procedure } }: Judging): Reason[] {
   return [...checkDoubts(state, test, procedure), ...aliveDoubts(state, test, procedure)]
 }
 
-function surfaceIsRight(state: SurfaceState, test: BenchTest, { procedure }: JudgedBy): boolean {
+function surfaceIsRight({ state, test, by: { procedure } }: Judging): boolean {
   return state === 'dry' || (wetDoubts(test, procedure).length === 0 && !finishLost(test))
 }
 
-function judgeReadings(state: SurfaceState, test: BenchTest, by: JudgedBy, weighed: readonly Weighed[]): Findings {
+function judgeReadings(judging: Judging, weighed: readonly Weighed[]): Findings {
+  const { state, by } = judging
   const readings = weighed.map((one) => one.reading)
   const against = (trusted: boolean) =>
     weighed.filter((one) => one.trusted === trusted).flatMap((one) => notConforming(one, by))
@@ -215,13 +223,13 @@ function judgeReadings(state: SurfaceState, test: BenchTest, by: JudgedBy, weigh
     failed: against(true),
     unproven: against(false),
     doubted: [
-      ...instrumentDoubts(state, test, by),
+      ...instrumentDoubts(judging),
       ...settledDoubts(state, readings),
       ...spanDoubts(state, readings, by.instrumentSpanMetres),
     ],
     missing: [
-      ...undecided(state, readings, weighed[0]?.limit, by),
-      ...unread(state, readings, by.stick, by.procedure.leastOverlapMetres),
+      ...undecided(judging, weighed),
+      ...unread({ state, readings }, by.stick, by.procedure.leastOverlapMetres),
     ],
   }
 }
@@ -231,43 +239,35 @@ function judgeReadings(state: SurfaceState, test: BenchTest, by: JudgedBy, weigh
  * above it (ILAC-G8:09/2019 4.2). Such a reading was measured and is good for what it shows, so neither `incomplete`
  * nor `invalid` would be true of it; whoever chose the guarded rule chose that it fails.
  */
-function notConforming(
-  { reading, state, limit }: Weighed,
-  { procedure, expandedUncertaintyPercent }: JudgedBy,
-): Reason[] {
+function notConforming({ reading, state, limit }: Weighed, rule: DecisionRule): Reason[] {
   if (limit === undefined) return []
   const { leakageMicroamps } = reading
-  const found = standing(leakageMicroamps, limit, procedure, expandedUncertaintyPercent)
+  const found = standing(leakageMicroamps, limit, rule)
   if (found === 'conforms') return []
 
-  const asked = `the limit is ${procedure.comparison} ${limit.microamps} µA (${limit.source})`
-  const place = placeOf(state, reading)
+  const asked = `the limit is ${rule.procedure.comparison} ${limit.microamps} µA (${limit.source})`
   if (found === 'over limit') {
-    return [reasonAt(place, 'reading-over-limit', `${leakageMicroamps} µA; ${asked}`, leakageMicroamps)]
+    return [reasonOnReading(state, reading, { code: 'reading-over-limit', text: `${leakageMicroamps} µA; ${asked}` })]
   }
-  const text = `${leakageMicroamps} µA; ${asked}, less ${expandedUncertaintyPercent} % for the instrument's uncertainty`
-  return [reasonAt(place, 'reading-in-guard-band', text, leakageMicroamps)]
+  const text = `${leakageMicroamps} µA; ${asked}, less ${rule.expandedUncertaintyPercent} % for the instrument's uncertainty`
+  return [reasonOnReading(state, reading, { code: 'reading-in-guard-band', text })]
 }
 
 /** What keeps readings from being decided at all. */
-function undecided(
-  state: SurfaceState,
-  readings: readonly Reading[],
-  limit: Limit | undefined,
-  by: JudgedBy,
-): Reason[] {
+function undecided({ state, by }: Judging, weighed: readonly Weighed[]): Reason[] {
+  const limit = weighed[0]?.limit
   const { construction, diameterMillimetres } = by.stick
   const { instrumentSpanMetres: span, instrumentKilovolts: kilovolts, instrumentHertz: hertz } = by
   const applied = [`${span} m`, kilovolts && `${kilovolts} kV`, hertz && `${hertz} Hz`].filter((one) => one).join(', ')
   const stick = `${construction} of ${diameterMillimetres} mm read over ${applied}`
   const noLimit = `the procedure has no limit for ${stick}; it needs one with its source`
   const inDoubt = stricterInDoubt(state, by)
-  const exceeds = ({ leakageMicroamps }: Reading, doubtful: Limit) =>
-    standing(leakageMicroamps, doubtful, by.procedure, by.expandedUncertaintyPercent) !== 'conforms'
+  const exceeds = ({ reading }: Weighed, doubtful: Limit) =>
+    standing(reading.leakageMicroamps, doubtful, by) !== 'conforms'
   const noUncertainty = 'a guarded decision needs the expanded uncertainty of the instrument, and none is recorded'
   return [
     ...(limit === undefined && inDoubt === undefined ? [reasonAt({ state }, 'no-limit-covers', noLimit)] : []),
-    ...(inDoubt !== undefined && (limit === undefined || readings.some((row) => exceeds(row, inDoubt)))
+    ...(inDoubt !== undefined && (limit === undefined || weighed.some((one) => exceeds(one, inDoubt)))
       ? [reasonAt({ state }, 'no-limit-covers', unknownApplied(inDoubt))]
       : []),
     ...(by.procedure.decision === 'guarded' && by.expandedUncertaintyPercent === undefined
@@ -285,21 +285,16 @@ function unknownApplied({ microamps, source, kilovolts, hertz }: Limit): string 
  * The checks with a known piece tell of an instrument that reads leakage current, so they are not asked of this method.
  * Water and appearance are judged where the test records them; a laboratory's rain is not a bench's mist.
  */
-function judgeWithstand(
-  state: SurfaceState,
-  rows: readonly Withstand[],
-  test: BenchTest,
-  by: JudgedBy,
-  soundSession: boolean,
-): Findings {
-  const session = soundSession && surfaceIsRight(state, test, by)
+function judgeWithstand(judging: Judging, rows: readonly Withstand[]): Findings {
+  const { state, test, by, soundSession } = judging
+  const session = soundSession && surfaceIsRight(judging)
   const failures = rows.filter((row) => row.outcome !== 'withstood')
   const stands = (row: Withstand) => session || leavesDamage(row)
   return {
     failed: failures.filter(stands).map((row) => failureOf(state, row)),
     unproven: failures.filter((row) => !stands(row)).map((row) => failureOf(state, row)),
     doubted: [],
-    missing: unshown(state, rows, by.stick, test.reason, by.procedure),
+    missing: unshown(state, rows, { stick: by.stick, reason: test.reason, procedure: by.procedure }),
   }
 }
 

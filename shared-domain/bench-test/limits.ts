@@ -60,6 +60,13 @@ function strictest(limits: readonly Limit[]): Limit | undefined {
   )
 }
 
+/** How a reading is held to its limit, and how sure the instrument is of it. */
+export interface DecisionRule {
+  readonly procedure: Pick<Procedure, 'comparison' | 'decision'>
+  /** share of the limit, in % */
+  readonly expandedUncertaintyPercent?: number | undefined
+}
+
 export type Standing = 'conforms' | 'in guard band' | 'over limit'
 
 /**
@@ -70,8 +77,7 @@ export type Standing = 'conforms' | 'in guard band' | 'over limit'
 export function standing(
   microamps: number,
   limit: Limit,
-  procedure: Procedure,
-  expandedUncertaintyPercent: number | undefined,
+  { procedure, expandedUncertaintyPercent }: DecisionRule,
 ): Standing {
   const strictly = procedure.comparison === 'less than'
   if (microamps > limit.microamps || (strictly && microamps === limit.microamps)) return 'over limit'

@@ -71,17 +71,15 @@ function isAlike(strip: Strip): boolean {
 function everywhere(strip: Strip, length: Millimetres): Likely {
   const place = at(strip, { from: 0 as Millimetres, to: length })
   const cause = 'contamination, or moisture all through'
-  return likely(
-    'everywhere-alike',
-    place,
-    'nearly all of it stands out, and by much the same',
-    strip.state === 'wet' ? `${cause}, or too much water` : cause,
-  )
+  return likely('everywhere-alike', place, {
+    seen: 'nearly all of it stands out, and by much the same',
+    cause: strip.state === 'wet' ? `${cause}, or too much water` : cause,
+  })
 }
 
 function insideOrJoint(strip: Strip, place: Span): Likely {
   const cause = 'something inside the stick, or at a joint'
-  return likely('one-place-every-turn', at(strip, place), 'stands out on all four quarter turns', cause)
+  return likely('one-place-every-turn', at(strip, place), { seen: 'stands out on all four quarter turns', cause })
 }
 
 /** What spans of all four turns have in common; where they only touch, the spans that do. */
@@ -104,7 +102,7 @@ function onOneTurn(strip: Strip, quarterTurn: QuarterTurn): Likely[] {
   return joined(spansOf(strip, quarterTurn, standsOut))
     .filter((place) => others.every((other) => conformsAt(strip, other, place)))
     .map((place) =>
-      likely('one-turn-only', at(strip, place, quarterTurn), 'stands out on this quarter turn only', cause),
+      likely('one-turn-only', at(strip, place, quarterTurn), { seen: 'stands out on this quarter turn only', cause }),
     )
 }
 
@@ -127,7 +125,7 @@ function wetOnly(wet: Strip, now: readonly Strip[]): Likely[] {
     const [turn, ...more] = new Set(there.map(({ quarterTurn }) => quarterTurn))
     const cause = 'a surface that holds water, or a finish that has lost its gloss'
     const where = at(wet, place, more.length === 0 ? turn : undefined)
-    return [likely('wet-only', where, 'stands out wet and conforms dry', cause)]
+    return [likely('wet-only', where, { seen: 'stands out wet and conforms dry', cause })]
   })
 }
 
@@ -153,12 +151,20 @@ function rising(strip: Strip, before: readonly Strip[]): Likely[] {
         .sort((one, other) => other.leakageMicroamps - one.leakageMicroamps)
       if (highest === undefined) return []
       const seen = `risen to ${highest.leakageMicroamps} µA from ${highest.wasMicroamps} µA in the last test`
-      return [likely('rising-since-last-test', at(strip, run, quarterTurn), seen, 'it is getting worse there')]
+      return [
+        likely('rising-since-last-test', at(strip, run, quarterTurn), { seen, cause: 'it is getting worse there' }),
+      ]
     })
   })
 }
 
-function likely(code: Code, place: Place, seen: string, cause: string): Likely {
+/** What is seen at a place, and what it likely comes from. */
+interface Hint {
+  readonly seen: string
+  readonly cause: string
+}
+
+function likely(code: Code, place: Place, { seen, cause }: Hint): Likely {
   return { ...reasonAt(place, code, `${seen}; likely, not proof: ${cause}`), code }
 }
 

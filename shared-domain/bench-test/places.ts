@@ -3,6 +3,7 @@ import { type Millimetres, metres, millimetres } from '../quantities.ts'
 import type { Reason } from '../reason.ts'
 import type { Stick } from '../registers.ts'
 import { type Construction, type SurfaceState, surfaceStates } from '../words.ts'
+import type { Reading } from './bench-test.ts'
 
 export interface Length {
   readonly section?: string
@@ -42,13 +43,17 @@ export function placeOf(
 }
 
 /** A reason at a place; its text begins with the place, so that it can be read alone. */
-export function reasonAt(place: Place, code: string, text: string, leakageMicroamps?: number): Reason {
-  return {
-    code,
-    text: `${told(place)}: ${text}`,
-    ...place,
-    ...(leakageMicroamps === undefined ? {} : { leakageMicroamps }),
-  }
+export function reasonAt(place: Place, code: string, text: string): Reason {
+  return { code, text: `${told(place)}: ${text}`, ...place }
+}
+
+/** A reason that a single reading gives: at its place, with its figure. */
+export function reasonOnReading(
+  state: SurfaceState,
+  reading: Reading,
+  { code, text }: Pick<Reason, 'code' | 'text'>,
+): Reason {
+  return { ...reasonAt(placeOf(state, reading), code, text), leakageMicroamps: reading.leakageMicroamps }
 }
 
 /** The same order whatever order the rows came in: the whole test, then dry, wet, then along the stick. */

@@ -2,7 +2,7 @@
 import { metres, millimetres } from '../quantities.ts'
 import { type QuarterTurn, quarterTurns, type SurfaceState, surfaceStates } from '../words.ts'
 import type { BenchTest, Reading } from './bench-test.ts'
-import { gapsBetween, inMetres, outermostSpans, thinOverlaps } from './coverage.ts'
+import { gapsBetween, inMetres, outermostSpans, type Survey, thinOverlaps } from './coverage.ts'
 import type { JudgedBy } from './judge.ts'
 import { limitFor, standing } from './limits.ts'
 import { type Length, lengthsOf, statesAskedOf } from './places.ts'
@@ -51,16 +51,18 @@ export function stripsOf(test: BenchTest, by: JudgedBy): Strip[] {
   const asked = statesAskedOf(by.stick.construction)
   return surfaceStates
     .filter((state) => asked.includes(state) || read.includes(state))
-    .flatMap((state) => lengthsOf(by.stick).map((length) => stripOf(state, length, test, by)))
+
+    .map((state): Survey => ({ state, readings: test[state]?.readings ?? [] }))
+    .flatMap((survey) => lengthsOf(by.stick).map((length) => stripOf(survey, length, by)))
 }
 
-function stripOf(state: SurfaceState, one: Length, test: BenchTest, by: JudgedBy): Strip {
+function stripOf({ state, readings }: Survey, one: Length, by: JudgedBy): Strip {
   const limit = limitFor(state, by)
-  const rows = (test[state]?.readings ?? []).filter((row) => row.section === one.section)
+  const rows = readings.filter((row) => row.section === one.section)
   const markOf = (row: Reading): Mark => {
     if (!isSettled(state, row)) return 'not settled'
     if (limit === undefined) return 'no limit'
-    return standing(row.leakageMicroamps, limit, by.procedure, by.expandedUncertaintyPercent)
+    return standing(row.leakageMicroamps, limit, by)
   }
   const turns = quarterTurns.map((quarterTurn) => {
     const onTurn = rows.filter((row) => row.quarterTurn === quarterTurn)

@@ -55,11 +55,12 @@ export function trendsOf(tests: readonly TestedStrips[]): Trend[] {
   const [first, last] = [days[0], days.at(-1)]
   if (first === undefined || last === undefined) return []
 
+  const newest = { testedOn: last, x: daysBetween(first, last) }
   const points = tests.flatMap(({ testedOn, strips }) =>
     placesRead(strips).map((one): Point => ({ ...one, x: daysBetween(first, testedOn), y: one.leakageMicroamps })),
   )
   return [...Map.groupBy(points, placeKey).values()]
-    .flatMap((atPlace) => trendOf(atPlace, last, daysBetween(first, last), tests))
+    .flatMap((atPlace) => trendOf(atPlace, newest, tests))
     .sort(compareTrends)
 }
 
@@ -70,12 +71,12 @@ export function earlierTestAdvised(trends: readonly Trend[], dueOn: CalendarDate
     .sort((one, other) => compareText(one.limitMetOn ?? '', other.limitMetOn ?? '') || compareTrends(one, other))
 }
 
-function trendOf(
-  points: readonly Point[],
-  last: CalendarDate,
-  lastDay: number,
-  tests: readonly TestedStrips[],
-): Trend[] {
+/** The day of the newest test. */
+interface Newest extends Pick<Point, 'x'> {
+  readonly testedOn: CalendarDate
+}
+
+function trendOf(points: readonly Point[], newest: Newest, tests: readonly TestedStrips[]): Trend[] {
   const line = theilSen(points, 1 - chance)
   const place = points[0]?.place
   if (line === null || place === undefined) return []
@@ -83,7 +84,7 @@ function trendOf(
   const limitMicroamps = limitNow(place, tests)
   const significant = points.length >= leastPoints && mannKendall(points).p < chance
   const rises = significant && line.slope > 0
-  const ahead = limitMicroamps === null || !rises ? null : (limitMicroamps - line.intercept) / line.slope - lastDay
+  const ahead = limitMicroamps === null || !rises ? null : (limitMicroamps - line.intercept) / line.slope - newest.x
   return [
     {
       ...place,
@@ -91,7 +92,7 @@ function trendOf(
       microampsPerYear: line.slope * daysPerYear,
       limitMicroamps,
       significant,
-      limitMetOn: ahead === null ? null : dayAhead(last, ahead),
+      limitMetOn: ahead === null ? null : dayAhead(newest.testedOn, ahead),
     },
   ]
 }

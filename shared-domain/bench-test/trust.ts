@@ -6,7 +6,7 @@ import type { Reason } from '../reason.ts'
 import type { Procedure } from '../registers.ts'
 import type { SurfaceState } from '../words.ts'
 import type { BenchTest, Reading } from './bench-test.ts'
-import { compareText, placeOf, reasonAt } from './places.ts'
+import { compareText, reasonAt, reasonOnReading } from './places.ts'
 
 export interface CalibrationPeriod {
   readonly calibratedOn: CalendarDate
@@ -225,12 +225,12 @@ export function spanDoubts(state: SurfaceState, readings: readonly Reading[], sp
   const text = `the reading is longer than the ${metres(millimetres(spanMetres))} m that the instrument spans`
   return readings
     .filter((row) => !isWithinSpan(row, spanMetres))
-    .map((row) => reasonAt(placeOf(state, row), 'reading-longer-than-span', text, row.leakageMicroamps))
+    .map((row) => reasonOnReading(state, row, { code: 'reading-longer-than-span', text }))
 }
 
 export function settledDoubts(state: SurfaceState, readings: readonly Reading[]): Reason[] {
   const text = 'the reading is not recorded as settled; it counts once it has come to rest with the voltage on'
   return readings
     .filter((row) => !isSettled(state, row))
-    .map((row) => reasonAt(placeOf(state, row), 'reading-not-settled', text, row.leakageMicroamps))
+    .map((row) => reasonOnReading(state, row, { code: 'reading-not-settled', text }))
 }

@@ -28,6 +28,13 @@ export interface WithstandRule {
   readonly source?: string
 }
 
+/** What is tested, what for and by what procedure: a withstand test is asked for by all three. */
+export interface WithstandAsked {
+  readonly stick: Stick
+  readonly reason: BenchTest['reason']
+  readonly procedure?: Pick<Procedure, 'withstand'>
+}
+
 type UnknownRule = 'line voltage unknown' | 'not stated'
 
 /**
@@ -85,15 +92,13 @@ export function leavesDamage(row: Withstand): boolean {
 export function unshown(
   state: SurfaceState,
   rows: readonly Withstand[],
-  stick: Stick,
-  reason: BenchTest['reason'],
-  procedure?: Procedure,
+  { stick, reason, procedure }: WithstandAsked,
 ): Reason[] {
   const rules = withstandRules(stick, reason, procedure)
   const short =
     typeof rules === 'string'
       ? [reasonAt({ state }, unknownRules[rules].code, unknownRules[rules].text)]
-      : rows.flatMap((row) => tooLittle(state, row, rules, stick))
+      : rows.flatMap((row) => tooLittle(state, row, { rules, stick }))
   return [...short, ...uncovered(state, rows, stick)]
 }
 
@@ -108,16 +113,17 @@ const unknownRules: { readonly [why in UnknownRule]: Pick<Reason, 'code' | 'text
   },
 }
 
+/** The rules that cover a stick; a voltage may follow from the line it is used on. */
+interface RulesOfStick {
+  readonly rules: readonly WithstandRule[]
+  readonly stick: Pick<Stick, 'lineKilovolts'>
+}
+
 /** Of several rules the highest voltage and the longest time, so that all are met. */
-function tooLittle(
-  state: SurfaceState,
-  row: Withstand,
-  rules: readonly WithstandRule[],
-  { lineKilovolts }: Stick,
-): Reason[] {
+function tooLittle(state: SurfaceState, row: Withstand, { rules, stick }: RulesOfStick): Reason[] {
   // the span as written: in whole millimetres a foot would be 305 mm and ask for more than the rule does
   const span = row.toMetres - row.fromMetres
-  const asked = rules.map((rule) => ({ rule, kilovolts: requiredKilovolts(rule, span, lineKilovolts) }))
+  const asked = rules.map((rule) => ({ rule, kilovolts: requiredKilovolts(rule, span, stick.lineKilovolts) }))
   const [highest] = asked.sort((a, b) => b.kilovolts - a.kilovolts)
   const seconds = Math.max(...rules.map((rule) => rule.seconds))
   const place = placeOf(state, row)

@@ -4,6 +4,13 @@ import type { Rules } from '../policy/rules.ts'
 import type { Crew, Person } from '../registers.ts'
 import type { Addressee } from './notice.ts'
 
+/** Who may be told of a stick at its depot. */
+export interface People {
+  readonly crew: Crew | null
+  readonly people: readonly Person[]
+  readonly depotId: string | null
+}
+
 /**
  * The crew's own people, each by mail where there is an address. Those without one are told in person by the foreman (or,
  * where no foreman has mail, by whoever of the crew has; else by the managers).
@@ -18,7 +25,7 @@ export function crewAudience(crew: Crew | null): Addressee[] {
 }
 
 /** Crew, foreman and the managers of the depot, or the owners where it has none: for what cannot wait. */
-export function wholeAudience(crew: Crew | null, people: readonly Person[], depotId: string | null): Addressee[] {
+export function wholeAudience({ crew, people, depotId }: People): Addressee[] {
   const managers = managersOf(people, depotId)
   const all = distinct([...crewAudience(crew), ...(managers.length > 0 ? managers : ownersOf(people))])
   const errandIsGiven = all.some((one) => one.tellInPerson.length > 0)
@@ -26,18 +33,13 @@ export function wholeAudience(crew: Crew | null, people: readonly Person[], depo
 }
 
 /** For what the bench has left undone: its people and the managers, and the crew too where the stick is back with it. */
-export function benchAudience(crew: Crew | null, people: readonly Person[], depotId: string | null): Addressee[] {
-  const bench = people.filter((one) => one.role === 'bench' && inCharge(one, depotId))
-  return distinct([...bench.map((one) => addressee(one, 'bench')), ...wholeAudience(crew, people, depotId)])
+export function benchAudience(who: People): Addressee[] {
+  const bench = who.people.filter((one) => one.role === 'bench' && inCharge(one, who.depotId))
+  return distinct([...bench.map((one) => addressee(one, 'bench')), ...wholeAudience(who)])
 }
 
 /** Who can be told of what was told to somebody else in vain: of managers and owners those alone whom mail reaches. */
-export function audienceAbove(
-  crew: Crew | null,
-  people: readonly Person[],
-  depotId: string | null,
-  isReached: (email: string) => boolean,
-): Addressee[] {
+export function audienceAbove({ crew, people, depotId }: People, isReached: (email: string) => boolean): Addressee[] {
   const above = [...managersOf(people, depotId), ...ownersOf(people)].filter(({ email }) => isReached(email))
   return distinct([...crewAudience(crew), ...above])
 }
@@ -82,19 +84,14 @@ export function climbedTo(
 }
 
 /** Where nobody of those that it has climbed to can be mailed, the next above are told, so that no stick runs out unheard of. */
-export function digestAudience(
-  crew: Crew | null,
-  people: readonly Person[],
-  depotId: string | null,
-  { toForemen, toManagers, toOwners }: Climbed,
-): Addressee[] {
-  if (toManagers) return withOwners(wholeAudience(crew, people, depotId), toOwners ? people : [])
-  if (toOwners)
-    return withOwners(digestAudience(crew, people, depotId, { toForemen, toManagers, toOwners: false }), people)
+export function digestAudience(who: People, { toForemen, toManagers, toOwners }: Climbed): Addressee[] {
+  const { crew, people } = who
+  if (toManagers) return withOwners(wholeAudience(who), toOwners ? people : [])
+  if (toOwners) return withOwners(digestAudience(who, { toForemen, toManagers, toOwners: false }), people)
   const all = crewAudience(crew)
   const told = toForemen ? all : crewAudience(crew === null ? null : withoutForemen(crew))
   if (told.length > 0) return told
-  return all.length > 0 ? all : wholeAudience(crew, people, depotId)
+  return all.length > 0 ? all : wholeAudience(who)
 }
 
 function withOwners(audience: readonly Addressee[], people: readonly Person[]): Addressee[] {

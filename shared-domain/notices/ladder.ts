@@ -25,12 +25,18 @@ export interface Told {
   readonly through: CalendarDate
 }
 
+/** What a stick's crew was told of its due date, and what it has still to hear of it. */
+export interface ToldSoFar {
+  readonly told: Told | null
+  /** brought forward from this date, and its crew not yet told */
+  readonly broughtForwardFrom?: CalendarDate | null
+}
+
 /** The first day on which its crew is owed word of the due date; null when the ladder does not speak of the stick. */
 export function nextTellOn(
   standing: Standing,
-  told: Told | null,
+  { told, broughtForwardFrom = null }: ToldSoFar,
   rules: Rules,
-  broughtForwardFrom: CalendarDate | null = null,
 ): CalendarDate | null {
   const { dueOn, status } = standing
   if (!rules.entered || dueOn === null || (status !== 'overdue' && !mayBeUsed(status))) return null

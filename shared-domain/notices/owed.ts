@@ -11,9 +11,16 @@ import type { UnfitUse } from '../state/unfit-use.ts'
 import { isDated, mayBeUsed } from '../state/use.ts'
 import { dangers, rankOfHold } from '../state/worst-hold.ts'
 import { errandsOf, mustBeAnswered } from './answers.ts'
-import { benchAudience, climbedTo, digestAudience, wholeAudience } from './audience.ts'
+import { benchAudience, climbedTo, digestAudience, type People, wholeAudience } from './audience.ts'
 import { revisionOf } from './calendar-entry.ts'
-import { earlierThanShown, isFirstWordOverdue, type LoanTold, nextLoanTellOn, nextTellOn, type Told } from './ladder.ts'
+import {
+  earlierThanShown,
+  isFirstWordOverdue,
+  type LoanTold,
+  nextLoanTellOn,
+  nextTellOn,
+  type ToldSoFar,
+} from './ladder.ts'
 import type { Addressee, LateLoan, NoticeKind, OwedNotice, Report, StickLine, WayBack } from './notice.ts'
 
 /** Where a stick belongs, for the reader of a notice. */
@@ -43,19 +50,26 @@ export interface Change {
   readonly reportedBy?: string
 }
 
-/** Who may be told of a stick at its depot. */
-export interface People {
-  readonly crew: Crew | null
-  readonly people: readonly Person[]
-  readonly depotId: string | null
+/** Who may be told at once, and how long they have to confirm what must be confirmed. */
+export interface ToBeTold extends People {
+  readonly answerWithinHours: number
+}
+
+/** A stick as a notice tells of it. */
+export interface StickToTell {
+  readonly belonging: Belonging
+  readonly standing: Standing
+  /** the due date its crew knew, where it is later */
+  readonly broughtForwardFrom?: CalendarDate | null | undefined
 }
 
 /** What recording the fact owes at once. */
-export function owedAtOnce(change: Change, belonging: Belonging, who: People, answerWithinHours: number): OwedNotice[] {
-  const line = stickLine(belonging, change.after, change.day, change.broughtForwardFrom)
+export function owedAtOnce(change: Change, belonging: Belonging, who: ToBeTold): OwedNotice[] {
+  const { after: standing, broughtForwardFrom } = change
+  const line = stickLine({ belonging, standing, broughtForwardFrom }, change.day)
   const owe = (kind: NoticeKind, cause: string, more: Partial<OwedNotice> = {}): OwedNotice[] => {
     const about = [kind, belonging.stickId, cause].join('|')
-    const answer = mustBeAnswered(kind) ? { answer: { about, withinHours: answerWithinHours } } : {}
+    const answer = mustBeAnswered(kind) ? { answer: { about, withinHours: who.answerWithinHours } } : {}
     return audienceOf(kind, change, who).map((to) => ({
       kind,
       key: [about, sameMailbox(to.email)].join('|'),
@@ -160,12 +174,11 @@ function crewWasTold({ code, factId }: Hold): boolean {
   return factId !== null && code !== 'not-waxed' && code !== 'release-awaited'
 }
 
-function audienceOf(kind: NoticeKind, { before, after }: Change, { crew, people, depotId }: People): Addressee[] {
+function audienceOf(kind: NoticeKind, { before, after }: Change, who: People): Addressee[] {
   const fresh = freshHolds(before, after)
-  if (kind !== 'hold' || fresh.length === 0 || fresh.some(({ code }) => code !== 'not-waxed'))
-    return wholeAudience(crew, people, depotId)
+  if (kind !== 'hold' || fresh.length === 0 || fresh.some(({ code }) => code !== 'not-waxed')) return wholeAudience(who)
   const isWithCrew = after.custody !== null && ('crewId' in after.custody || 'lentTo' in after.custody)
-  return benchAudience(isWithCrew ? crew : null, people, depotId)
+  return benchAudience(isWithCrew ? who : { ...who, crew: null })
 }
 
 function reportOf({ fact, passedOn, after, reportedBy }: Change): Report {
@@ -215,14 +228,17 @@ export function reportedIn(happening: Happening): Reported {
   }
 }
 
-/** A report on a number that no stick has: the managers find out which stick is meant. */
-export function owedForUnplaced(
-  report: Report,
-  factId: string,
-  people: readonly Person[],
-  day: CalendarDate,
-): OwedNotice[] {
-  return wholeAudience(null, people, null).map((to) => ({
+/** A report on a number that no stick has. */
+export interface UnplacedReport {
+  readonly factId: string
+  readonly report: Report
+  /** on which it came in */
+  readonly day: CalendarDate
+}
+
+/** The managers find out which stick is meant. */
+export function owedForUnplaced({ factId, report, day }: UnplacedReport, people: readonly Person[]): OwedNotice[] {
+  return wholeAudience({ crew: null, people, depotId: null }).map((to) => ({
     kind: 'report',
     key: ['report', 'unplaced', factId, sameMailbox(to.email)].join('|'),
     to,
@@ -233,25 +249,20 @@ export function owedForUnplaced(
 }
 
 /** A stick whose next date to be told has come, and the people of its crew. */
-export interface DueStick {
-  readonly belonging: Belonging
-  readonly standing: Standing
+export interface DueStick extends StickToTell {
   readonly audience: readonly Addressee[]
-  readonly broughtForwardFrom?: CalendarDate | null
   /** its due date, its loan or both are to be told of */
   readonly owed: { readonly date: boolean; readonly loan: LateLoan | null }
 }
 
 /** What is known of a stick when a morning comes. */
-export interface KnownStick {
+export interface KnownStick extends ToldSoFar {
   readonly stickId: string
   readonly state: StickState
   readonly depotId: string | null
-  readonly told: Told | null
   readonly loanTold?: LoanTold | undefined
   /** the due date under which it was last shown */
   readonly shownDueOn: CalendarDate | null
-  /** brought forward from this date, and its crew not yet told */
   readonly broughtForwardFrom: CalendarDate | null
 }
 
@@ -262,12 +273,17 @@ export interface WhoIsWhere {
   readonly people: readonly Person[]
 }
 
+/** A day that begins, and the rules of it. */
+export interface Morning {
+  readonly day: CalendarDate
+  readonly rules: Rules
+}
+
 /** A stick as a digest of `day` would tell of it, and to whom; `isOwed` says whether anything is owed on it by then. */
 export function dueOnDay(
   { stickId, state, depotId, told, loanTold, ...shown }: KnownStick,
   { crews, depotNames, people }: WhoIsWhere,
-  rules: Rules,
-  day: CalendarDate,
+  { day, rules }: Morning,
 ): DueStick & { readonly isOwed: boolean } {
   const { crewId } = state
   const crew = crewId === null ? undefined : crews.get(crewId)
@@ -275,17 +291,18 @@ export function dueOnDay(
   const standing = standingOn(state, day, rules)
   // also where a change of the rules has not reached the lists yet
   const broughtForwardFrom = shown.broughtForwardFrom ?? earlierThanShown(shown.shownDueOn, standing)
-  const date = isBy(nextTellOn(standing, told, rules, broughtForwardFrom), day)
+  const date = isBy(nextTellOn(standing, { told, broughtForwardFrom }, rules), day)
   const loan = isBy(nextLoanTellOn(state, loanTold ?? null), day) ? lateLoan(state, day) : null
+  const who = { crew: crew ?? null, people, depotId }
   const climbed = climbedTo(standing.daysOverdue, rules, isFirstWordOverdue(standing, told))
   return {
     belonging: { stickId, crewId, crewName: crew?.name ?? null, depotName, revision: revisionOf(state, rules, day) },
     standing,
     audience:
       loan === null
-        ? digestAudience(crew ?? null, people, depotId, climbed)
+        ? digestAudience(who, climbed)
         : // of a loan its managers hear from the first day on, of the date whoever it has climbed to
-          digestAudience(crew ?? null, people, depotId, {
+          digestAudience(who, {
             ...climbed,
             toManagers: true,
             toOwners: date && climbed.toOwners,
@@ -328,8 +345,8 @@ export function digestsOwed(due: readonly DueStick[], day: CalendarDate, round: 
   }))
 }
 
-function digestLine({ belonging, standing, broughtForwardFrom, owed: { date, loan } }: DueStick, day: CalendarDate) {
-  const line = stickLine(belonging, standing, day, date ? broughtForwardFrom : null)
+function digestLine({ owed: { date, loan }, ...stick }: DueStick, day: CalendarDate) {
+  const line = stickLine(date ? stick : { ...stick, broughtForwardFrom: null }, day)
   return loan === null ? line : { ...line, loan, ...(date ? {} : { onlyLoan: true as const }) }
 }
 
@@ -349,10 +366,8 @@ function worstFirst(a: StickLine, b: StickLine): number {
 }
 
 export function stickLine(
-  belonging: Belonging,
-  standing: Standing,
+  { belonging, standing, broughtForwardFrom = null }: StickToTell,
   day: CalendarDate,
-  broughtForwardFrom: CalendarDate | null = null,
 ): StickLine {
   return {
     stickId: belonging.stickId,

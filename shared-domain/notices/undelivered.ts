@@ -18,6 +18,12 @@ export interface Concerned {
   readonly audience: readonly Addressee[]
 }
 
+/** A notice that did not reach its reader. */
+export interface Undelivered {
+  readonly notice: OwedNotice
+  readonly why: UndeliveredWhy
+}
+
 export interface Circumstances {
   readonly day: CalendarDate
   /** it was confirmed as read all the same, or passed on before */
@@ -31,18 +37,19 @@ export interface Circumstances {
  * instead: the same errand, the same answer awaited.
  */
 export function owedForUndelivered(
-  notice: OwedNotice,
-  why: UndeliveredWhy,
+  undelivered: Undelivered,
   concerned: readonly Concerned[],
-  { day, isKnown, otherManagersKnow }: Circumstances,
+  circumstances: Circumstances,
 ): OwedNotice[] {
+  const { notice } = undelivered
+  const { day, isKnown } = circumstances
   const unreached = sameMailbox(notice.to.email)
   const others = concerned.map((one) => ({
     ...one,
     audience: one.audience.filter(({ email }) => sameMailbox(email) !== unreached),
   }))
   const still = others.map((one) => ({ ...one, lines: one.lines.filter((line) => stillHolds(notice.kind, line)) }))
-  return [...toManagers(notice, why, others, day), ...(isKnown ? [] : passedOn(notice, still, day, otherManagersKnow))]
+  return [...toManagers(undelivered, others, day), ...(isKnown ? [] : passedOn(notice, still, circumstances))]
 }
 
 /** A stick that has been held or passed since is told of by that; nobody is to read that it may be used when it may not. */
@@ -65,12 +72,7 @@ export function stillHolds(kind: NoticeKind, { status, onlyLoan }: StickLine): b
 }
 
 /** Of a notice of this very kind only what marks an address, so that two unreachable managers do not call for ever. */
-function toManagers(
-  notice: OwedNotice,
-  why: UndeliveredWhy,
-  concerned: readonly Concerned[],
-  day: CalendarDate,
-): OwedNotice[] {
+function toManagers({ notice, why }: Undelivered, concerned: readonly Concerned[], day: CalendarDate): OwedNotice[] {
   if (notice.kind === 'not delivered' && !marksTheAddress(why)) return []
   const managers = gathered(concerned, managersIn)
   return managers.map(({ mailbox, to, lines }) => ({
@@ -87,8 +89,7 @@ function toManagers(
 function passedOn(
   notice: OwedNotice,
   concerned: readonly Concerned[],
-  day: CalendarDate,
-  otherManagersKnow: boolean,
+  { day, otherManagersKnow }: Circumstances,
 ): OwedNotice[] {
   const { kind, key, answer, unanswered, cameBackBy, report, used, passedOnFor = [] } = notice
   const isWithManagers = isManager(notice.to) && otherManagersKnow

@@ -1,10 +1,10 @@
 /** The one place that turns evidence into due dates. */
 import { addDays, addMonths, addMonthsToEndOfMonth, type CalendarDate } from '../calendar.ts'
 import type { Stick } from '../registers.ts'
-import { type ExpectedEnd, weightedDays } from './expected-use.ts'
+import { type ExpectedEnd, type Usage, weightedDays } from './expected-use.ts'
 import type { EvidenceKind, Interval, Requirement, ServiceClass } from './requirement.ts'
 import type { Rules } from './rules.ts'
-import { classesSince, type LoggedUse, type ServiceRecord } from './service-class.ts'
+import { classesSince, type ServiceRecord } from './service-class.ts'
 
 /** The newest date of each kind of evidence that counts. */
 export type Evidence = { readonly [kind in EvidenceKind]?: CalendarDate }
@@ -34,11 +34,18 @@ export interface Clock {
 
 type Subject = Pick<Stick, 'construction' | 'primaryProtection' | 'inServiceSince'>
 
+/** A stick, what its clocks run on, and the rules they run by. */
+interface Winding {
+  readonly stick: Subject
+  readonly known: Wound
+  readonly rules: Rules
+}
+
 /** Every clock that runs on a stick: those never wound first, then the earliest due, last those without an end. */
 export function clocksOf(stick: Subject, known: Wound, rules: Rules): Clock[] {
   return rules.requirements
     .filter((one) => applies(one, stick))
-    .flatMap((one) => clock(one, stick, known, rules))
+    .flatMap((one) => clock(one, { stick, known, rules }))
     .sort((a, b) => compare(sortKey(a), sortKey(b)) || compare(a.requirement, b.requirement))
 }
 
@@ -54,11 +61,11 @@ function sortKey({ since, dueOn }: Clock): string {
   return since === null ? '' : (dueOn ?? '~')
 }
 
-function clock(one: Requirement, stick: Subject, known: Wound, rules: Rules): Clock[] {
-  const since = evidenceFor(one, stick, known.evidence, rules)
+function clock(one: Requirement, winding: Winding): Clock[] {
+  const since = evidenceFor(one, winding)
   const { id, words, evidence } = one
   const { source } = asStated(one)
-  const [first] = endsOf(one, since, known, rules).sort((a, b) => compare(a.dueOn ?? '~', b.dueOn ?? '~'))
+  const [first] = endsOf(one, since, winding).sort((a, b) => compare(a.dueOn ?? '~', b.dueOn ?? '~'))
   if (first === undefined) return []
   return [{ requirement: id, words, source, evidence, since, ...first }]
 }
@@ -77,47 +84,36 @@ const endless: End = { serviceClass: null, dueOn: null }
  * Where intervals differ by class, the earliest of all classes since the evidence: a class never lengthens a clock. None
  * where it runs in no such class: what was never in store needs no evidence that stored sticks alone need.
  */
-function endsOf(one: Requirement, since: CalendarDate | null, known: Wound, rules: Rules): End[] {
+function endsOf(one: Requirement, since: CalendarDate | null, { known, rules }: Winding): End[] {
   const { byClass } = one
   const { interval } = asStated(one)
+  const usage = { uses: known.uses, weights: rules.useWeights }
   if (byClass === undefined) {
-    return [
-      interval === null || since === null ? endless : { ...endless, ...endOf(interval, since, known.uses, rules) },
-    ]
+    return [interval === null || since === null ? endless : { ...endless, ...endOf(interval, since, usage) }]
   }
   return classesSince(known, since, rules.occasionalUse).flatMap((serviceClass) => {
     const inClass = byClass[serviceClass] === undefined ? interval : byClass[serviceClass]
     if (inClass === null) return []
-    return [since === null ? endless : { serviceClass, ...endOf(inClass, since, known.uses, rules) }]
+    return [since === null ? endless : { serviceClass, ...endOf(inClass, since, usage) }]
   })
 }
 
-function endOf(
-  interval: Interval,
-  since: CalendarDate,
-  uses: readonly LoggedUse[],
-  rules: Rules,
-): Omit<End, 'serviceClass'> {
+function endOf(interval: Interval, since: CalendarDate, usage: Usage): Omit<End, 'serviceClass'> {
   if ('days' in interval) return { dueOn: addDays(since, interval.days) }
   if ('months' in interval) {
     const count = interval.counting === 'end of month' ? addMonthsToEndOfMonth : addMonths
     return { dueOn: count(since, interval.months) }
   }
-  return endOfUse(interval.useDays, since, uses, rules)
+  return endOfUse(interval.useDays, since, usage)
 }
 
 /** The day on which the last of the days of use was used up; hard conditions weigh as the policy says. */
-function endOfUse(
-  most: number,
-  since: CalendarDate,
-  uses: readonly LoggedUse[],
-  { useWeights }: Rules,
-): Omit<End, 'serviceClass'> {
+function endOfUse(most: number, since: CalendarDate, { uses, weights }: Usage): Omit<End, 'serviceClass'> {
   let left = most
   for (const use of uses) {
     // used on the day of the evidence, perhaps before it: counted all the same
     if (use.on < since) continue
-    left -= weightedDays(use, useWeights)
+    left -= weightedDays(use, weights)
     if (left <= 0) return { dueOn: use.on, useDaysLeft: 0 }
   }
   return { dueOn: null, useDaysLeft: left }
@@ -125,13 +121,11 @@ function endOfUse(
 
 function evidenceFor(
   { evidence, examinationOnly }: Requirement,
-  { construction }: Pick<Stick, 'construction'>,
-  known: Evidence,
-  rules: Rules,
+  { stick, known, rules }: Winding,
 ): CalendarDate | null {
-  const tested = oldestOfNewest(evidence, known)
-  const enough = rules.examinationOnly && examinationOnly?.includes(construction)
-  return latest(tested, enough ? known['demonstrated examination'] : undefined)
+  const tested = oldestOfNewest(evidence, known.evidence)
+  const enough = rules.examinationOnly && examinationOnly?.includes(stick.construction)
+  return latest(tested, enough ? known.evidence['demonstrated examination'] : undefined)
 }
 
 /** A demonstration continues what a test began; it begins nothing. */

@@ -5,6 +5,12 @@ import type { LoggedUse } from './service-class.ts'
 
 type Weights = NonNullable<EmployerPolicy['useWeights']>
 
+/** The uses of a stick, and what days of each kind weigh. */
+export interface Usage {
+  readonly uses: readonly LoggedUse[]
+  readonly weights: Weights
+}
+
 /** In plain days of use: the hardest of its conditions weighs, as the policy says; never less than the days themselves. */
 export function weightedDays({ days, conditions }: Omit<LoggedUse, 'on'>, weights: Weights): number {
   return days * Math.max(1, ...conditions.map((one) => weights[one] ?? 1))
@@ -30,12 +36,7 @@ const nineInTen = 1.645
  * memory). The drift is itself known no better than the days looked back over tell, which adds left²·spread/(drift⁴·span)
  * (propagation of error to the first order). Null where too little was logged to say, or none is left.
  */
-export function expectedEnd(
-  left: number,
-  uses: readonly LoggedUse[],
-  weights: Weights,
-  day: CalendarDate,
-): ExpectedEnd | null {
+export function expectedEnd(left: number, { uses, weights }: Usage, day: CalendarDate): ExpectedEnd | null {
   const recent = uses.filter(({ on }) => daysBetween(on, day) >= 0 && daysBetween(on, day) < daysLookedBack)
   const [first] = recent
   if (first === undefined || recent.length < fewestUses || left <= 0) return null

@@ -29,8 +29,14 @@ export function replay(facts: readonly RecordedFact[]): StickState {
   return inOrder(asJudgedNow(facts)).reduce((state, { fact, place }) => evolve(state, fact, place), initial)
 }
 
-/** Where facts belong in time. */
-export function inOrder(facts: readonly RecordedFact[]): { fact: RecordedFact; place: Place }[] {
+/** A fact, and where it belongs in time. */
+interface FactInTime {
+  readonly fact: RecordedFact
+  readonly place: Place
+}
+
+/** In order of time, in whatever order they come. */
+export function inOrder(facts: readonly RecordedFact[]): FactInTime[] {
   return readAnew(facts)
     .map((fact) => ({ fact, place: placeOf(fact) }))
     .sort((a, b) => comparePlaces(a.place, b.place))
@@ -116,18 +122,19 @@ function tested(before: StickState, fact: RecordedFact & { kind: 'tested' }, pla
   const maybeBeforeStep = state.lastStepBy !== null && fact.within.earliest <= state.lastStepBy
   const outcome = outcomeOf(fact.judgement, maybeBeforeStep)
   const short = inShort(fact.judgement)
+  const at = { fact, place }
   switch (consequenceOf(state, outcome)) {
     case 'counts: holds cleared, clocks wound':
       return passed(state, fact, place)
     case 'counts where nothing stands against it: clocks wound, no hold cleared':
       return examinedAlone(state, fact)
     case 'hold: failed':
-      return hold(failed(state, fact, place, true), holdFor.failedTest(why, short))
+      return hold(failed(state, at, true), holdFor.failedTest(why, short))
     case 'hold: failed, not counted':
-      return hold(failed(state, fact, place, false), holdFor.failedTest(why, short))
+      return hold(failed(state, at, false), holdFor.failedTest(why, short))
     case 'hold: failed before, and not for certain again':
       // what failed for certain before counts still, and another step is asked for
-      return hold(failed(state, fact, place, true), holdFor.failedTest(why, short))
+      return hold(failed(state, at, true), holdFor.failedTest(why, short))
     case 'hold: failed examination':
       return hold(unawaited(state), holdFor.failedExamination(why, short, unmended?.by ?? 'repair'))
     case 'hold: unproven':
@@ -151,13 +158,9 @@ function consequenceOf(state: StickState, outcome: Outcome): Consequence | 'hold
   return consequences[stageOf(state.failure)][outcome]
 }
 
-function failed(
-  state: StickState,
-  { factId, occurredOn, seq }: RecordedFact,
-  { instant }: Place,
-  counts: boolean,
-): StickState {
-  const found = { instant, seq }
+function failed(state: StickState, { fact, place }: FactInTime, counts: boolean): StickState {
+  const { factId, occurredOn, seq } = fact
+  const found = { instant: place.instant, seq }
   return { ...unawaited(state), failure: { factId, failedOn: occurredOn, correctedOn: null, counts, found } }
 }
 

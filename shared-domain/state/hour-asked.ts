@@ -6,6 +6,12 @@ import { asJudgedNow } from './judged-again.ts'
 import type { StickState } from './state.ts'
 import { placeOf } from './when.ts'
 
+/** What is known of a stick without the fact. */
+interface KnownBefore {
+  readonly state: StickState
+  readonly history: readonly RecordedFact[]
+}
+
 /**
  * What would be right in place of no hour, or null where none is needed. What clears a stick is proved to be later than what
  * it clears; a repair typed in on a later day would otherwise stand behind every test of its day.
@@ -13,8 +19,7 @@ import { placeOf } from './when.ts'
 export function hourAskedFor(
   fact: RecordedFact,
   today: CalendarDate,
-  { toBeReleased }: StickState,
-  history: readonly RecordedFact[],
+  { state: { toBeReleased }, history }: KnownBefore,
 ): string | null {
   if (fact.at !== undefined) return null
   if (fact.kind === 'corrective step' && stopsOrMends(fact)) {

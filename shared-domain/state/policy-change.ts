@@ -12,14 +12,17 @@ interface Stands {
   readonly why: string
 }
 
-export interface Effect {
-  readonly inForce: Stands
-  readonly proposed: Stands
+/** One thing by the rules in force, and by those proposed. */
+interface BySideOf<Thing> {
+  readonly inForce: Thing
+  readonly proposed: Thing
 }
 
+export type Effect = BySideOf<Stands>
+
 /** A stick on one day under the rules in force and under those proposed. */
-export function effectOf(state: StickState, day: CalendarDate, before: Rules, after: Rules): Effect {
-  return { inForce: stands(standingOn(state, day, before)), proposed: stands(standingOn(state, day, after)) }
+export function effectOf(state: StickState, day: CalendarDate, { inForce, proposed }: BySideOf<Rules>): Effect {
+  return { inForce: stands(standingOn(state, day, inForce)), proposed: stands(standingOn(state, day, proposed)) }
 }
 
 const stands = ({ status, dueOn, why }: Standing): Stands => ({ status, dueOn, why })

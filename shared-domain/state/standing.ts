@@ -37,36 +37,55 @@ export interface Standing {
   readonly duty?: Exclude<Duty, 'test'>
 }
 
+/** A stick on a day, by the rules, and what they ask of it as the register has it then. */
+interface StickOnDay {
+  readonly state: StickState
+  readonly day: CalendarDate
+  readonly rules: Rules
+  readonly asked: readonly Requirement[]
+  /** all there are, also those that rest */
+  readonly clocks: readonly Clock[]
+}
+
+/** What decides the status of a stick that is still kept. */
+interface Grounds {
+  readonly holds: readonly Hold[]
+  /** those that rest left out */
+  readonly running: readonly Clock[]
+  readonly dueOn: CalendarDate | null
+}
+
 export function standingOn(state: StickState, day: CalendarDate, rules: Rules): Standing {
   const registration = registrationOn(state, day)
   const stick = registration?.stick
-  const all = stick === undefined ? [] : clocksOf(stick, state, rules)
+  const clocks = stick === undefined ? [] : clocksOf(stick, state, rules)
   const asked = stick === undefined ? [] : rules.requirements.filter((one) => applies(one, stick))
-  const resting = all.filter((clock) => isResting(clock, asked, state, day))
-  const clocks = all.filter((clock) => !resting.includes(clock))
+  const onDay: StickOnDay = { state, day, rules, asked, clocks }
+  const resting = clocks.filter((clock) => isResting(clock, onDay))
+  const running = clocks.filter((clock) => !resting.includes(clock))
   const holds = [
     ...state.holds,
     ...releaseAwaited(state, rules),
     ...notWaxed(state, rules, asked),
-    ...standingDoubts(stick, rules, all),
+    ...standingDoubts(stick, rules, clocks),
     ...entryChanged(state, registration),
     ...stopped(state, asked),
-    ...shelved(state, asked, all, day),
+    ...shelved(onDay),
     ...resting.flatMap((clock) => (clock.dueOn === null ? [] : [holdFor.restingInStore(clock.dueOn, clock.source)])),
   ]
-  const governing = clocks.find((clock) => clock.dueOn !== null && clock.since !== null)
-  const unwound = clocks.some((clock) => clock.since === null)
+  const governing = running.find((clock) => clock.dueOn !== null && clock.since !== null)
+  const unwound = running.some((clock) => clock.since === null)
   const dueOn = unwound ? null : (governing?.dueOn ?? null)
-  const { status, why } = statusOf(state, day, rules, clocks, holds, dueOn)
+  const { status, why } = statusOf(onDay, { holds, running, dueOn })
   return {
     status,
     why,
     ...(status === 'removed from service' && state.removed?.detail ? { removedFor: state.removed.detail } : {}),
-    ...lookOnly(pressing(clocks, day), dueOn),
+    ...lookOnly(pressing(running, day), dueOn),
     dueOn,
     daysOverdue: dueOn === null ? 0 : Math.max(0, daysBetween(dueOn, day)),
     governedBy: dueOn === null || governing?.since == null ? null : governedBy(governing, governing.since),
-    clocks: all.map((clock) => withExpectedEnd(clock, state, day, rules)),
+    clocks: clocks.map((clock) => withExpectedEnd(clock, onDay)),
     holds,
     custody: state.custody,
   }
@@ -77,9 +96,10 @@ function lookOnly(clock: Clock | undefined, dueOn: CalendarDate | null): Pick<St
 }
 
 /** Beside the certain date, which does not depend on the day of asking. */
-function withExpectedEnd(clock: Clock, { uses }: StickState, day: CalendarDate, rules: Rules): Clock {
+function withExpectedEnd(clock: Clock, { state, day, rules }: StickOnDay): Clock {
   if (clock.useDaysLeft === undefined) return clock
-  const expected = expectedEnd(clock.useDaysLeft, uses, rules.useWeights, day)
+  const usage = { uses: state.uses, weights: rules.useWeights }
+  const expected = expectedEnd(clock.useDaysLeft, usage, day)
   return expected === null ? clock : { ...clock, expected }
 }
 
@@ -88,12 +108,8 @@ function governedBy({ requirement, words, source, serviceClass }: Clock, since: 
 }
 
 /** Non-use suspends a clock only where its source says so, and only recorded storage that has lasted. */
-function isResting(
-  { requirement, dueOn }: Clock,
-  asked: readonly Requirement[],
-  { custody, custodySpells }: StickState,
-  day: CalendarDate,
-): boolean {
+function isResting({ requirement, dueOn }: Clock, { state, day, asked }: StickOnDay): boolean {
+  const { custody, custodySpells } = state
   const months = asked.find(({ id }) => id === requirement)?.suspendedInStorageAfterMonths
   const spell = custodySpells.at(-1)
   if (months === undefined || spell?.kind !== 'store' || custody === null || !('store' in custody)) return false
@@ -112,24 +128,25 @@ function stopped({ events }: StickState, asked: readonly Requirement[]): Hold[] 
 }
 
 /** Tested, laid by and not issued within the limit; who issues or uses it later does not mend that. */
-function shelved(
-  { custodySpells }: StickState,
-  asked: readonly Requirement[],
-  clocks: readonly Clock[],
-  day: CalendarDate,
-): Hold[] {
+function shelved({ state: { custodySpells }, day, asked, clocks }: StickOnDay): Hold[] {
   if (custodySpells.length === 0) return []
   return asked.flatMap(({ id, shelfMonths, source }) => {
     const since = clocks.find(({ requirement }) => requirement === id)?.since
     if (shelfMonths === undefined || since == null) return []
     const until = addMonths(since, shelfMonths)
-    if (day <= until || custodySpells.some((_, i) => wasIssued(custodySpells, i, since, until))) return []
+    if (day <= until || custodySpells.some((_, i) => wasIssued(custodySpells, i, { testedOn: since, until }))) return []
     return [holdFor.shelfLimit(since, shelfMonths, source.cited)]
   })
 }
 
+/** From its test on a stick may lie on the shelf until then. */
+interface ShelfTime {
+  readonly testedOn: CalendarDate
+  readonly until: CalendarDate
+}
+
 /** Tested in the hands of its crew it was not issued by that: it is in use only as long as it was not laid by. */
-function wasIssued(spells: readonly CustodySpell[], i: number, testedOn: CalendarDate, until: CalendarDate): boolean {
+function wasIssued(spells: readonly CustodySpell[], i: number, { testedOn, until }: ShelfTime): boolean {
   const spell = spells[i]
   if (spell === undefined || !isUse(spell.kind) || spell.since > until) return false
   const laidByOn = spells[i + 1]?.since
@@ -189,22 +206,18 @@ const sectionsIn = ({ sections }: Stick) =>
   JSON.stringify(sections?.map(({ name, lengthMetres }) => [name, millimetres(lengthMetres)]))
 
 function statusOf(
-  state: StickState,
-  day: CalendarDate,
-  rules: Rules,
-  clocks: readonly Clock[],
-  holds: readonly Hold[],
-  dueOn: CalendarDate | null,
-): { status: Status; why: string } {
+  { state, day, rules }: StickOnDay,
+  { holds, running, dueOn }: Grounds,
+): Pick<Standing, 'status' | 'why'> {
   if (state.scrapped !== null) return { status: 'scrapped', why: 'It was scrapped.' }
   if (state.removed !== null) return { status: 'removed from service', why: `${state.removed.why}.` }
   if (holds.length > 0) return { status: 'on hold', why: holds.map((hold) => `${hold.text}.`).join(' ') }
-  const unwound = clocks.find((clock) => clock.since === null)
+  const unwound = running.find((clock) => clock.since === null)
   if (unwound !== undefined) {
     return { status: 'awaiting first test', why: `It was never ${unwound.words.replace(/ at most .*$/, '')}.` }
   }
   if (dueOn === null) return { status: 'in service', why: 'No requirement with an interval applies to it.' }
-  const by = pressing(clocks, day)
+  const by = pressing(running, day)
   const duty = by === undefined ? 'test' : dutyOf(by)
   if (day > dueOn) return { status: 'overdue', why: whyOverdue[duty](by?.dueOn ?? dueOn) }
   if (day >= addDays(dueOn, -dueSoonDays(rules))) {

@@ -52,14 +52,15 @@ export function unfitUses(facts: readonly RecordedFact[], final: StickState, rul
   const unfit = new Map<string, UnfitUse>()
   let state = initial
   let at = 0
-  for (const { instant, day, fact } of moments) {
+  for (const moment of moments) {
+    const { instant, fact } = moment
     // what happened at that very instant counts: in doubt the stick was not fit
     for (let next = ordered[at]; next !== undefined && next.place.instant <= instant; next = ordered[at]) {
       state = evolve(state, next.fact, next.place)
       at += 1
     }
     if (unfit.has(fact.factId)) continue
-    const found = unfitOn(fact, day, readByFirstEntry(state, final), rules)
+    const found = unfitAt(moment, readByFirstEntry(state, final), rules)
     if (found !== null) unfit.set(fact.factId, found)
   }
   return [...unfit.values()]
@@ -67,14 +68,14 @@ export function unfitUses(facts: readonly RecordedFact[], final: StickState, rul
 
 /** Of one use all of whose days came after everything else that is known. */
 export function unfitUse(fact: UseFact, before: StickState, rules: Rules): UnfitUse | null {
-  for (const { day } of momentsOf(fact)) {
-    const found = unfitOn(fact, day, before, rules)
+  for (const moment of momentsOf(fact)) {
+    const found = unfitAt(moment, before, rules)
     if (found !== null) return found
   }
   return null
 }
 
-function unfitOn({ factId, use }: UseFact, day: CalendarDate, state: StickState, rules: Rules): UnfitUse | null {
+function unfitAt({ fact: { factId, use }, day }: Moment, state: StickState, rules: Rules): UnfitUse | null {
   const { status } = standingOn(state, day, rules)
   return mayBeUsed(status) ? null : { factId, usedOn: use.occurredOn, unfitOn: day, status }
 }

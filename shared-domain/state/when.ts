@@ -25,6 +25,8 @@ export interface Stay {
 export interface Stated {
   readonly day: string
   readonly at?: string | undefined
+  /** by how much the clock it was read from may run ahead of ours; as one at the bench may, unless said */
+  readonly aheadSeconds?: number | undefined
 }
 
 /** What of a stated time cannot be: a day still to come, an hour still to come, an hour that the day does not have. */
@@ -46,10 +48,9 @@ const bench = { aheadSeconds: 600 }
  * at the hour of its recording then, by whoever keeps it.
  */
 export function whenOf(
-  { day, at }: Stated,
+  { day, at, aheadSeconds = bench.aheadSeconds }: Stated,
   stays: readonly Stay[],
   now: Instant,
-  aheadSeconds: number = bench.aheadSeconds,
 ): When {
   const spells = spellsOf(stays)
   const home = spells.at(-1)?.zone ?? 'UTC'

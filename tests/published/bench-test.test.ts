@@ -474,7 +474,7 @@ describe('simple and guarded acceptance', () => {
   test('tell the guard band from what is over the limit', () => {
     const limit = limitFor('wet', guarded)
     if (limit === undefined) throw new Error('the sample procedure has a wet limit')
-    expect([19, 19.1, 20, 20.1].map((reading) => standing(reading, limit, guarded.procedure, 5))).toEqual([
+    expect([19, 19.1, 20, 20.1].map((reading) => standing(reading, limit, guarded))).toEqual([
       'conforms',
       'in guard band',
       'in guard band',

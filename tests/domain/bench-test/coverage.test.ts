@@ -150,13 +150,13 @@ describe('unread', () => {
 
   test('names the gap of the one quarter turn it is on', () => {
     const readings = survey().filter((row) => row.quarterTurn !== 180 || ![1, 1.25].includes(row.fromMetres))
-    expect(unread('dry', readings, stick, 0.05)).toMatchObject([
+    expect(unread({ state: 'dry', readings }, stick, 0.05)).toMatchObject([
       { code: 'gap', state: 'dry', quarterTurn: 180, fromMetres: 1.05, toMetres: 1.5 },
     ])
   })
 
   test('tells of a missing turn once, and not of its gaps too', () => {
-    const found = unread('wet', survey({ turns: [0, 180] }), stick, 0.05)
+    const found = unread({ state: 'wet', readings: survey({ turns: [0, 180] }) }, stick, 0.05)
     expect(found.map(({ code, quarterTurn }) => [code, quarterTurn])).toEqual([
       ['turn-missing', 90],
       ['turn-missing', 270],
@@ -167,7 +167,7 @@ describe('unread', () => {
     const only = { turns: [0] as const, length: 600 }
     const short = stickOf({ workingLengthMetres: 0.7 })
     const readings = [...survey({ ...only, step: 280 }), ...survey({ ...only, turns: [90], length: 700 })]
-    expect(unread('dry', readings, short, 0.05)).toStrictEqual([
+    expect(unread({ state: 'dry', readings }, short, 0.05)).toStrictEqual([
       {
         code: 'gap',
         text: 'Dry, quarter turn 0°, 0.6 to 0.7 m: no reading; readings cover the whole 0.7 m',
@@ -200,12 +200,16 @@ describe('unread', () => {
     ]
     const long = stickOf({ sections })
     const tip = survey({ length: 1200, section: 'tip' })
-    expect(unread('dry', [...tip, ...survey({ length: 1500, section: 'butt' })], long, 0.05)).toEqual([])
-    const short = unread('dry', [...tip, ...survey({ length: 1400, section: 'butt' })], long, 0.05)
+    expect(
+      unread({ state: 'dry', readings: [...tip, ...survey({ length: 1500, section: 'butt' })] }, long, 0.05),
+    ).toEqual([])
+    const short = unread({ state: 'dry', readings: [...tip, ...survey({ length: 1400, section: 'butt' })] }, long, 0.05)
     expect(short.map(({ code, section, fromMetres, toMetres }) => [code, section, fromMetres, toMetres])).toEqual(
       Array.from({ length: 4 }, () => ['gap', 'butt', 1.4, 1.5]),
     )
-    expect(unread('dry', survey(), long, 0.05).every(({ code }) => code === 'turn-missing')).toBe(true)
+    expect(unread({ state: 'dry', readings: survey() }, long, 0.05).every(({ code }) => code === 'turn-missing')).toBe(
+      true,
+    )
   })
 })
 

@@ -1,6 +1,12 @@
 import { describe, expect, test } from 'vitest'
-import { type Applied, limitFor, standing, stricterInDoubt } from '../../../shared-domain/bench-test/limits.ts'
-import type { Limit } from '../../../shared-domain/registers.ts'
+import {
+  type Applied,
+  type DecisionRule,
+  limitFor,
+  standing,
+  stricterInDoubt,
+} from '../../../shared-domain/bench-test/limits.ts'
+import type { Limit, Procedure } from '../../../shared-domain/registers.ts'
 import { procedureOf, stickOf } from './fixtures.ts'
 
 const limit = (microamps: number, over: Partial<Limit> = {}): Limit => ({
@@ -85,11 +91,12 @@ describe('the limit that holds', () => {
 })
 
 describe('a reading against its limit', () => {
+  const held = (procedure: Procedure): DecisionRule => ({ procedure, expandedUncertaintyPercent: 12 })
   test('is compared exactly, by the operator the procedure states', () => {
     const notMore = procedureOf({ comparison: 'not more than' })
     const less = procedureOf({ comparison: 'less than' })
     const against = (rule: typeof less) =>
-      [19.9999, 20, 20.0001].map((reading) => standing(reading, limit(20), rule, undefined))
+      [19.9999, 20, 20.0001].map((reading) => standing(reading, limit(20), { procedure: rule }))
     expect(against(notMore)).toEqual(['conforms', 'conforms', 'over limit'])
     expect(against(less)).toEqual(['conforms', 'over limit', 'over limit'])
   })
@@ -98,25 +105,27 @@ describe('a reading against its limit', () => {
     const notMore = procedureOf({ decision: 'guarded' })
     const less = procedureOf({ decision: 'guarded', comparison: 'less than' })
     // 1.25 µA less 12 % is 1.1 µA, and 1.1 × 100 is 110.00000000000001
-    expect(standing(1.1, limit(1.25), notMore, 12)).toBe('conforms')
-    expect(standing(1.1, limit(1.25), less, 12)).toBe('in guard band')
-    expect(standing(1.10001, limit(1.25), notMore, 12)).toBe('in guard band')
-    expect(standing(1.25001, limit(1.25), notMore, 12)).toBe('over limit')
+    expect(standing(1.1, limit(1.25), held(notMore))).toBe('conforms')
+    expect(standing(1.1, limit(1.25), held(less))).toBe('in guard band')
+    expect(standing(1.10001, limit(1.25), held(notMore))).toBe('in guard band')
+    expect(standing(1.25001, limit(1.25), held(notMore))).toBe('over limit')
   })
 
   test('is not held to a guard band by a simple decision, whatever the uncertainty', () => {
-    expect(standing(19.9, limit(20), procedureOf({ decision: 'simple' }), 12)).toBe('conforms')
+    expect(
+      standing(19.9, limit(20), { procedure: procedureOf({ decision: 'simple' }), expandedUncertaintyPercent: 12 }),
+    ).toBe('conforms')
   })
 
   test('is held to none by a guarded decision without the uncertainty', () => {
-    expect(standing(19.9, limit(20), procedureOf({ decision: 'guarded' }), undefined)).toBe('conforms')
+    expect(standing(19.9, limit(20), { procedure: procedureOf({ decision: 'guarded' }) })).toBe('conforms')
   })
 
   test('well below the guard band conforms by either comparison', () => {
     for (const comparison of ['not more than', 'less than'] as const) {
       const guarded = procedureOf({ decision: 'guarded', comparison })
-      expect(standing(17.5, limit(20), guarded, 12)).toBe('conforms')
-      expect(standing(17.7, limit(20), guarded, 12)).toBe('in guard band')
+      expect(standing(17.5, limit(20), held(guarded))).toBe('conforms')
+      expect(standing(17.7, limit(20), held(guarded))).toBe('in guard band')
     }
   })
 })

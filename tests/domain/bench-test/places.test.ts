@@ -6,6 +6,7 @@ import {
   type Place,
   placeOf,
   reasonAt,
+  reasonOnReading,
   statesAskedOf,
 } from '../../../shared-domain/bench-test/places.ts'
 import { constructions } from '../../../shared-domain/words.ts'
@@ -58,8 +59,9 @@ describe('a reason', () => {
       ...place,
     })
     const whole = { ...full(), fromMetres: 1, toMetres: 1.3 }
-    expect(placeOf('wet', { section: 'tip', quarterTurn: 270, fromMetres: 1, toMetres: 1.3 })).toStrictEqual(whole)
-    expect(reasonAt(whole, 'reading-over-limit', '21 µA', 21)).toStrictEqual({
+    const reading = { section: 'tip', quarterTurn: 270, fromMetres: 1, toMetres: 1.3, leakageMicroamps: 21 } as const
+    expect(placeOf('wet', reading)).toStrictEqual(whole)
+    expect(reasonOnReading('wet', reading, { code: 'reading-over-limit', text: '21 µA' })).toStrictEqual({
       code: 'reading-over-limit',
       text: 'Wet, section tip, quarter turn 270°, 1 to 1.3 m: 21 µA',
       ...whole,

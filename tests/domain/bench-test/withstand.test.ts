@@ -56,7 +56,7 @@ test('a procedure that goes by the line voltage needs it, whichever way it does'
       ],
     })
   const reasons = (more: object, stick = stickOf()) =>
-    unshown('dry', [row()], stick, 'periodic', stated(more)).map(({ text }) => text)
+    unshown('dry', [row()], { stick, reason: 'periodic', procedure: stated(more) }).map(({ text }) => text)
   expect(reasons({})).toEqual([])
   const unknown = [
     'Dry: the register does not say on what line voltage the stick is used; the procedure states the withstand voltage by it',
@@ -195,7 +195,7 @@ describe('both methods on one state', () => {
 })
 
 describe('what people read', () => {
-  const periodic = (rows: Withstand[], stick = stickOf()) => unshown('dry', rows, stick, 'periodic')
+  const periodic = (rows: Withstand[], stick = stickOf()) => unshown('dry', rows, { stick, reason: 'periodic' })
 
   test('of a failure, what happened, at what voltage and where', () => {
     expect(failureOf('wet', row({ state: 'wet', outcome: 'puncture', toMetres: 1.2, kilovolts: 300 }))).toStrictEqual({
@@ -224,9 +224,9 @@ describe('what people read', () => {
     expect(periodic([row({ kilovolts: 390 })], stickOf({ construction: 'wood' }))).toStrictEqual([
       tooLow('tested at 390 kV; 393.7 kV (50 kV per foot) is asked for'),
     ])
-    expect(unshown('dry', [row({ kilovolts: 780, seconds: 300 })], stickOf(), 'first issue')).toStrictEqual([
-      tooLow('tested at 780 kV; 787.4 kV (100 kV per foot) is asked for'),
-    ])
+    expect(
+      unshown('dry', [row({ kilovolts: 780, seconds: 300 })], { stick: stickOf(), reason: 'first issue' }),
+    ).toStrictEqual([tooLow('tested at 780 kV; 787.4 kV (100 kV per foot) is asked for')])
   })
 
   test('of too short a time, how long is asked for', () => {
@@ -238,7 +238,7 @@ describe('what people read', () => {
       toMetres: 2.4,
     })
     expect(periodic([row({ seconds: 59.9 })])).toStrictEqual([tooShort('tested for 59.9 s; 60 s is asked for')])
-    expect(unshown('dry', [row({ kilovolts: 800 })], stickOf(), 'first issue')).toStrictEqual([
+    expect(unshown('dry', [row({ kilovolts: 800 })], { stick: stickOf(), reason: 'first issue' })).toStrictEqual([
       tooShort('tested for 60 s; 300 s is asked for'),
     ])
   })
@@ -272,7 +272,8 @@ describe('what people read', () => {
 
 test('a voltage is enough where it differs from the rule by no more than the rule’s own rounding', () => {
   const foot = stickOf({ workingLengthMetres: 0.3048 })
-  const at = (kilovolts: number) => unshown('dry', [row({ toMetres: 0.3048, kilovolts })], foot, 'periodic')
+  const at = (kilovolts: number) =>
+    unshown('dry', [row({ toMetres: 0.3048, kilovolts })], { stick: foot, reason: 'periodic' })
   expect([75, 74.98].map((kilovolts) => at(kilovolts))).toStrictEqual([[], []])
   expect(codes(at(74.97))).toStrictEqual(['withstand-too-low'])
 })

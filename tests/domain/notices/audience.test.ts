@@ -5,6 +5,7 @@ import {
   crewAudience,
   digestAudience,
   inCharge,
+  type People,
   wholeAudience,
 } from '../../../shared-domain/notices/audience.ts'
 import type { Addressee } from '../../../shared-domain/notices/notice.ts'
@@ -21,6 +22,7 @@ const [mia, oda, ines] = [person('Mia', 'manager'), person('Oda', 'owner'), pers
 const by = (all: readonly Addressee[]) => all.map(({ name, role }) => `${role} ${name}`)
 const kai = { name: 'Kai Brandt', phone: '555 0100', role: 'crew' as const }
 const crewOf = (...recipients: Crew['recipients']): Crew => ({ ...aCrew, recipients })
+const inDepot = (crew: Crew | null, ...people: readonly Person[]): People => ({ crew, people, depotId: 'DEP-1' })
 const errands = (all: readonly Addressee[]) => all.map(({ name, tellInPerson }) => [name, tellInPerson])
 
 test('who is in charge of a depot', () => {
@@ -32,21 +34,21 @@ test('who is in charge of a depot', () => {
 describe('of the bench', () => {
   test('its people of that depot and the managers, and the crew where the stick is with it', () => {
     const elsewhere = person('Ida', 'bench', ['DEP-2'])
-    expect(by(benchAudience(null, [mia, oda, ines, elsewhere], 'DEP-1'))).toEqual(['bench Ines', 'manager Mia'])
-    expect(by(benchAudience(aCrew, [mia, ines], 'DEP-1'))).toEqual([
+    expect(by(benchAudience(inDepot(null, mia, oda, ines, elsewhere)))).toEqual(['bench Ines', 'manager Mia'])
+    expect(by(benchAudience(inDepot(aCrew, mia, ines)))).toEqual([
       'bench Ines',
       'crew Ana Ferro',
       'foreman Bo Lind',
       'manager Mia',
     ])
-    expect(by(benchAudience(null, [oda, ines], 'DEP-1'))).toEqual(['bench Ines', 'manager Oda'])
+    expect(by(benchAudience(inDepot(null, oda, ines)))).toEqual(['bench Ines', 'manager Oda'])
   })
 })
 
 describe('of a crew', () => {
   test('nobody where there is none', () => {
     expect(crewAudience(null)).toEqual([])
-    expect(by(wholeAudience(null, [mia], null))).toEqual(['manager Mia'])
+    expect(by(wholeAudience({ crew: null, people: [mia], depotId: null }))).toEqual(['manager Mia'])
   })
 
   test('each in the language and the units of their own', () => {
@@ -85,17 +87,17 @@ describe('of a crew', () => {
 
   test('an errand that is the crew’s own is not the managers’ too', () => {
     const told = [{ name: 'Kai Brandt', phone: '555 0100' }]
-    expect(errands(wholeAudience({ ...aCrew, recipients: [...aCrew.recipients, kai] }, [mia], 'DEP-1'))).toEqual([
+    expect(errands(wholeAudience(inDepot({ ...aCrew, recipients: [...aCrew.recipients, kai] }, mia)))).toEqual([
       ['Ana Ferro', []],
       ['Bo Lind', told],
       ['Mia', []],
     ])
     const ana = { name: 'Ana', email: 'ana@x.example', role: 'crew' as const }
-    expect(errands(wholeAudience(crewOf(ana, kai), [mia], 'DEP-1'))).toEqual([
+    expect(errands(wholeAudience(inDepot(crewOf(ana, kai), mia)))).toEqual([
       ['Ana', told],
       ['Mia', []],
     ])
-    expect(errands(wholeAudience(crewOf(kai), [mia], 'DEP-1'))).toEqual([['Mia', told]])
+    expect(errands(wholeAudience(inDepot(crewOf(kai), mia)))).toEqual([['Mia', told]])
   })
 })
 
@@ -115,11 +117,11 @@ describe('one mailbox under several roles', () => {
   })
 
   test('and a manager’s or an owner’s beside', () => {
-    expect(wholeAudience(crewOf(asForeman), [asManager], 'DEP-1')).toMatchObject([{ role: 'foreman', manages: true }])
-    expect(wholeAudience(crewOf(asForeman), [asOwner], 'DEP-1')).toMatchObject([{ role: 'foreman', owns: true }])
-    expect(wholeAudience(crewOf(asForeman), [asOwner], 'DEP-1')[0]).not.toHaveProperty('manages')
+    expect(wholeAudience(inDepot(crewOf(asForeman), asManager))).toMatchObject([{ role: 'foreman', manages: true }])
+    expect(wholeAudience(inDepot(crewOf(asForeman), asOwner))).toMatchObject([{ role: 'foreman', owns: true }])
+    expect(wholeAudience(inDepot(crewOf(asForeman), asOwner))[0]).not.toHaveProperty('manages')
     // one entered twice as manager is one manager
-    const [one, ...rest] = wholeAudience(null, [asManager, { ...asManager, name: 'Other' }], 'DEP-1')
+    const [one, ...rest] = wholeAudience(inDepot(null, asManager, { ...asManager, name: 'Other' }))
     expect([one?.name, one?.manages, rest.length]).toEqual(['Mia', undefined, 0])
   })
 })
@@ -127,7 +129,7 @@ describe('one mailbox under several roles', () => {
 describe('of a digest', () => {
   const climbed = { toForemen: false, toManagers: false, toOwners: false }
   const told = (crew: Crew | null, so: Partial<typeof climbed>) =>
-    by(digestAudience(crew, [aManager, oda], 'DEP-1', { ...climbed, ...so }))
+    by(digestAudience(inDepot(crew, aManager, oda), { ...climbed, ...so }))
 
   test('of a stick of no crew its managers, at once', () => {
     expect(told(null, {})).toEqual(['manager Mia Okafor'])

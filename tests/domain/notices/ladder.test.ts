@@ -24,7 +24,7 @@ const state = replay(history(['2026-03-02', happened.registered()], ['2026-03-02
 function toldOn(lookedOn: readonly CalendarDate[], policy = usPolicy): CalendarDate[] {
   let told: Told | null = null
   return lookedOn.filter((today) => {
-    const next = nextTellOn(standingOn(state, today, policy), told, policy)
+    const next = nextTellOn(standingOn(state, today, policy), { told }, policy)
     if (next === null || next > today) return false
     told = { dueOn, through: today }
     return true
@@ -102,7 +102,7 @@ describe('the ladder of a due date', () => {
 
   test('a new due date begins a new ladder', () => {
     const told = { dueOn: day('2026-02-28'), through: day('2026-02-28') }
-    expect(nextTellOn(standingOn(state, day('2026-03-02'), usPolicy), told, usPolicy)).toBe('2028-01-02')
+    expect(nextTellOn(standingOn(state, day('2026-03-02'), usPolicy), { told }, usPolicy)).toBe('2028-01-02')
   })
 
   test.each([
@@ -117,7 +117,7 @@ describe('the ladder of a due date', () => {
       ),
     )
     const standing = standingOn(out, day('2028-03-10'), usPolicy)
-    expect([standing.status, nextTellOn(standing, null, usPolicy)]).toEqual([status, null])
+    expect([standing.status, nextTellOn(standing, { told: null }, usPolicy)]).toEqual([status, null])
   })
 })
 
@@ -186,9 +186,13 @@ describe('a date that was brought forward', () => {
 
   test('is told with the next digest, whatever the ladder says', () => {
     const told = { dueOn: day('2028-09-01'), through: day('2026-04-01') }
-    expect(nextTellOn(standing('2026-04-02'), told, usPolicy, day('2028-09-01'))).toBe('2026-04-01')
-    expect(nextTellOn(standing('2026-04-02'), null, usPolicy, day('2028-09-01'))).toBe('1900-01-01')
-    expect(nextTellOn(standing('2026-04-02'), told, usPolicy)).toBe('2028-01-02')
+    expect(nextTellOn(standing('2026-04-02'), { told, broughtForwardFrom: day('2028-09-01') }, usPolicy)).toBe(
+      '2026-04-01',
+    )
+    expect(nextTellOn(standing('2026-04-02'), { told: null, broughtForwardFrom: day('2028-09-01') }, usPolicy)).toBe(
+      '1900-01-01',
+    )
+    expect(nextTellOn(standing('2026-04-02'), { told }, usPolicy)).toBe('2028-01-02')
   })
 
   test('is one that lies before the date that was shown, and no longer once it lies as late again', () => {
@@ -209,9 +213,9 @@ describe('a date that was brought forward', () => {
 
 test('without a policy or a date nobody is told', () => {
   const standing = standingOn(state, day('2028-03-10'), usPolicy)
-  expect(nextTellOn(standing, null, usPolicy)).not.toBeNull()
-  expect(nextTellOn(standing, null, noRules)).toBeNull()
-  expect(nextTellOn({ ...standing, dueOn: null }, null, usPolicy)).toBeNull()
+  expect(nextTellOn(standing, { told: null }, usPolicy)).not.toBeNull()
+  expect(nextTellOn(standing, { told: null }, noRules)).toBeNull()
+  expect(nextTellOn({ ...standing, dueOn: null }, { told: null }, usPolicy)).toBeNull()
 })
 
 test.each<[string, string, Told | null, boolean]>([

@@ -25,7 +25,7 @@ import { aCrew, aManager, day, happened, history, usPolicy } from '../../support
 const belonging = { stickId: 'S-1', crewId: 'CR-1', crewName: 'Crew one', depotName: 'North yard' }
 const aBench: Person = { ...aManager, name: 'Ines Roth', email: 'bench@demo-utility.example', role: 'bench' }
 const anOwner: Person = { ...aManager, name: 'Oda Falk', email: 'owner@demo-utility.example', role: 'owner' }
-const who = { crew: aCrew, people: [aManager, aBench], depotId: 'DEP-1' }
+const who = { crew: aCrew, people: [aManager, aBench], depotId: 'DEP-1', answerWithinHours: 4 }
 const today = day('2026-03-20')
 
 const sound = standingOn(
@@ -47,7 +47,7 @@ const change = (over: Partial<Change>): Change => ({
   day: today,
   ...over,
 })
-const owed = (over: Partial<Change>) => owedAtOnce(change(over), belonging, who, 4)
+const owed = (over: Partial<Change>) => owedAtOnce(change(over), belonging, who)
 const cause = { since: day('2026-03-18'), factId: 'f' }
 const reported = (kind: string, at?: string, by = 'bench') =>
   holdFor.defectReported(cause, kind, { by, ...(at === undefined ? {} : { at }) })
@@ -186,7 +186,9 @@ describe('a report that holds nothing new', () => {
       unknownNumber: 'S-9',
     } as const
     const elsewhere = { ...aManager, name: 'Max', email: 'MAX@demo-utility.example', depots: ['DEP-2'] }
-    expect(owedForUnplaced(report, 'the fact', [aManager, elsewhere, aBench, anOwner], today)).toMatchObject([
+    expect(
+      owedForUnplaced({ factId: 'the fact', report, day: today }, [aManager, elsewhere, aBench, anOwner]),
+    ).toMatchObject([
       { kind: 'report', key: 'report|unplaced|the fact|manager@demo-utility.example', day: today, lines: [], report },
       { key: 'report|unplaced|the fact|max@demo-utility.example', to: { name: 'Max' } },
     ])
@@ -370,7 +372,12 @@ describe('a stick in a notice', () => {
       custody: { bench: 'DEP-1' },
       removedFor: { more: 1 },
     }
-    expect(stickLine({ ...belonging, revision: 7 }, standing, day('2028-03-01'), day('2028-09-01'))).toEqual({
+    expect(
+      stickLine(
+        { belonging: { ...belonging, revision: 7 }, standing, broughtForwardFrom: day('2028-09-01') },
+        day('2028-03-01'),
+      ),
+    ).toEqual({
       stickId: 'S-1',
       crewId: 'CR-1',
       crewName: 'Crew one',
@@ -392,16 +399,22 @@ describe('a stick in a notice', () => {
   })
 
   test('and without what is not', () => {
-    const bare = stickLine(belonging, { ...sound, dueOn: null, governedBy: null, custody: null }, today)
+    const bare = stickLine({ belonging, standing: { ...sound, dueOn: null, governedBy: null, custody: null } }, today)
     expect(bare).toMatchObject({ dueOn: null, daysLeft: null, source: null })
     for (const key of ['revision', 'broughtForwardFrom', 'liesAt', 'duty', 'removedFor'])
       expect(bare).not.toHaveProperty(key)
-    expect(stickLine(belonging, held(holdFor.policyMissing()), today).holds[0]).not.toHaveProperty('detail')
-    expect(stickLine(belonging, { ...sound, custody: { store: 'DEP-1' }, duty: 'look' }, today)).toMatchObject({
+    expect(stickLine({ belonging, standing: held(holdFor.policyMissing()) }, today).holds[0]).not.toHaveProperty(
+      'detail',
+    )
+    expect(
+      stickLine({ belonging, standing: { ...sound, custody: { store: 'DEP-1' }, duty: 'look' } }, today),
+    ).toMatchObject({
       liesAt: 'store',
       duty: 'look',
     })
-    expect(stickLine(belonging, { ...sound, custody: { crewId: 'CR-1' } }, today)).not.toHaveProperty('liesAt')
+    expect(stickLine({ belonging, standing: { ...sound, custody: { crewId: 'CR-1' } } }, today)).not.toHaveProperty(
+      'liesAt',
+    )
   })
 })
 
@@ -414,7 +427,7 @@ describe('a morning', () => {
     people: [aManager, anOwner],
   }
   const on = (date: string, over: Partial<Parameters<typeof dueOnDay>[0]> = {}) =>
-    dueOnDay({ ...known, ...over }, registers, usPolicy, day(date))
+    dueOnDay({ ...known, ...over }, registers, { day: day(date), rules: usPolicy })
 
   test('a stick is told where it belongs, as far as that is known', () => {
     expect(on('2028-01-02')).toMatchObject({

@@ -6,11 +6,12 @@ import {
   climbedTo,
   crewAudience,
   digestAudience,
+  type People,
   wholeAudience,
 } from '../../../shared-domain/notices/audience.ts'
 import type { Addressee } from '../../../shared-domain/notices/notice.ts'
 import { digestsOwed, dueOnDay, owedAtOnce } from '../../../shared-domain/notices/owed.ts'
-import type { Person } from '../../../shared-domain/registers.ts'
+import type { Crew, Person } from '../../../shared-domain/registers.ts'
 import { replay } from '../../../shared-domain/state/fold.ts'
 import { standingOn } from '../../../shared-domain/state/standing.ts'
 import { unfitUses } from '../../../shared-domain/state/unfit-use.ts'
@@ -20,6 +21,7 @@ import { aCrew, aManager, aStick, day, happened, history, usPolicy } from '../..
 const belonging = { stickId: 'S-1', crewId: 'CR-1', crewName: 'Crew one', depotName: 'North yard' }
 const aBench: Person = { ...aManager, name: 'Ines Roth', email: 'bench@demo-utility.example', role: 'bench' }
 const anOwner: Person = { ...aManager, name: 'Oda Falk', email: 'owner@demo-utility.example', role: 'owner' }
+const inDepot = (crew: Crew | null, ...people: readonly Person[]): People => ({ crew, people, depotId: 'DEP-1' })
 
 /** What the last of these events owes, on 2026-03-20. */
 function owedBy(...events: Parameters<typeof history>): [kind: string, email: string][] {
@@ -38,8 +40,8 @@ function owedBy(...events: Parameters<typeof history>): [kind: string, email: st
     unfitUses: unfitUses(facts, state, usPolicy).filter(({ factId }) => !known.has(factId)),
     passedOn: state.evidence['dry test'],
   }
-  const who = { crew: aCrew, people: [aManager, aBench], depotId: 'DEP-1' }
-  return owedAtOnce(change, belonging, who, 4).map((notice) => [notice.kind, notice.to.email])
+  const who = { ...inDepot(aCrew, aManager, aBench), answerWithinHours: 4 }
+  return owedAtOnce(change, belonging, who).map((notice) => [notice.kind, notice.to.email])
 }
 
 const everybody = ['ana@crew-one.example', 'bo@crew-one.example', 'manager@demo-utility.example']
@@ -116,14 +118,14 @@ describe('one mailbox, one mail', () => {
       recipients: [...aCrew.recipients, { name: 'Ana F.', email: 'ANA@crew-one.example', role: 'crew' as const }],
     }
     const both = { ...aManager, email: 'Bo@Crew-One.example' }
-    const told = wholeAudience(crew, [both], 'DEP-1')
+    const told = wholeAudience(inDepot(crew, both))
     expect(told.map((one) => one.email)).toEqual(['ana@crew-one.example', 'bo@crew-one.example'])
     // her manager's part in it is not lost
     const foreman: Addressee = { name: 'Cy Dahl', email: 'cy@crew-one.example', role: 'foreman', tellInPerson: [] }
     expect(nextUp(foreman, told).map((one) => one.email)).toEqual(['bo@crew-one.example'])
-    expect(nextUp(foreman, wholeAudience(crew, [], 'DEP-1'))).toEqual([])
+    expect(nextUp(foreman, wholeAudience(inDepot(crew)))).toEqual([])
     // above her stand the owners, as above any manager
-    const above = audienceAbove(crew, [both, anOwner], 'DEP-1', () => true)
+    const above = audienceAbove(inDepot(crew, both, anOwner), () => true)
     const bo = above.find(({ role }) => role === 'foreman') as Addressee
     expect(nextUp(bo, above).map(({ name }) => name)).toEqual(['Oda Falk'])
   })
@@ -131,7 +133,7 @@ describe('one mailbox, one mail', () => {
     const elsewhere = { ...aManager, depots: ['DEP-2'] }
     const nobody = { ...aCrew, recipients: [] }
     const told = (crew: typeof aCrew, people: readonly Person[]) =>
-      wholeAudience(crew, people, 'DEP-1').map(({ email, role }) => `${role} ${email}`)
+      wholeAudience(inDepot(crew, ...people)).map(({ email, role }) => `${role} ${email}`)
     expect(told(nobody, [elsewhere, anOwner])).toEqual(['manager owner@demo-utility.example'])
     const crew = ['crew ana@crew-one.example', 'foreman bo@crew-one.example']
     expect(told(aCrew, [elsewhere, anOwner])).toEqual([...crew, 'manager owner@demo-utility.example'])
@@ -140,7 +142,7 @@ describe('one mailbox, one mail', () => {
 
   test('above the crew stand those alone whom mail reaches: the managers, and the owners above or instead of them', () => {
     const above = (...unreached: string[]) =>
-      audienceAbove(aCrew, [aManager, anOwner], 'DEP-1', (email) => !unreached.includes(email))
+      audienceAbove(inDepot(aCrew, aManager, anOwner), (email) => !unreached.includes(email))
     const names = (all: readonly Addressee[]) => all.map(({ name }) => name)
     const [ana, bo, mia, oda] = above() as [Addressee, Addressee, Addressee, Addressee]
     expect(names([ana, bo, mia, oda])).toEqual(['Ana Ferro', 'Bo Lind', 'Mia Okafor', 'Oda Falk'])
@@ -155,7 +157,7 @@ describe('one mailbox, one mail', () => {
   })
   test('only managers of the depot', () => {
     const elsewhere = { ...aManager, email: 'else@demo-utility.example', depots: ['DEP-2'] }
-    expect(wholeAudience(aCrew, [elsewhere], 'DEP-1').map((one) => one.role)).toEqual(['crew', 'foreman'])
+    expect(wholeAudience(inDepot(aCrew, elsewhere)).map((one) => one.role)).toEqual(['crew', 'foreman'])
   })
   test('people without mail are told in person by the foreman', () => {
     const crew = {
@@ -171,14 +173,14 @@ describe('one mailbox, one mail', () => {
   test('a crew that nobody can mail is its managers’ errand', () => {
     const crew = { ...aCrew, recipients: [{ name: 'Kai Brandt', phone: '555 0100', role: 'crew' as const }] }
     expect(
-      digestAudience(crew, [aManager], 'DEP-1', { toForemen: true, toManagers: false, toOwners: false }),
+      digestAudience(inDepot(crew, aManager), { toForemen: true, toManagers: false, toOwners: false }),
     ).toMatchObject([{ role: 'manager', tellInPerson: [{ name: 'Kai Brandt' }] }])
   })
 })
 
 describe('overdue climbs', () => {
   const told = (daysOverdue: number, overdueClimbs = usPolicy.overdueClimbs, crew = aCrew, isFirstWord = false) =>
-    digestAudience(crew, [aManager, anOwner], 'DEP-1', climbedTo(daysOverdue, { overdueClimbs }, isFirstWord)).map(
+    digestAudience(inDepot(crew, aManager, anOwner), climbedTo(daysOverdue, { overdueClimbs }, isFirstWord)).map(
       (one) => (one.owns ? 'owner' : one.role),
     )
 
@@ -246,7 +248,7 @@ describe('a loan that is not back', () => {
     shownDueOn: null,
     broughtForwardFrom: null,
   })
-  const on = (date: string, state = lent(out)) => dueOnDay(known(state), registers, usPolicy, day(date))
+  const on = (date: string, state = lent(out)) => dueOnDay(known(state), registers, { day: day(date), rules: usPolicy })
 
   test('is told to the lender’s crew and managers on the day after, and not before', () => {
     expect(on('2026-04-01')).toMatchObject({ isOwed: false, owed: { date: false, loan: null } })
@@ -281,7 +283,7 @@ describe('a loan that is not back', () => {
 
   test('stands in the digest with the due date where both are to be told, and alone where it is not', () => {
     const lines = (date: string, told: { dueOn: CalendarDate; through: CalendarDate } | null) => {
-      const due = dueOnDay({ ...known(lent(out)), told }, registers, usPolicy, day(date))
+      const due = dueOnDay({ ...known(lent(out)), told }, registers, { day: day(date), rules: usPolicy })
       return digestsOwed([due], day(date), 'r').map(({ lines: [line] }) => [line?.loan?.daysLate, line?.onlyLoan])
     }
     expect(lines('2028-03-03', null)).toEqual(Array(3).fill([702, undefined]))

@@ -12,6 +12,7 @@ import {
   marksTheAddress,
   owedForUndelivered,
   stillHolds,
+  type Undelivered,
 } from '../../../shared-domain/notices/undelivered.ts'
 import { day } from '../../support/trade.ts'
 
@@ -51,13 +52,14 @@ const hold = (to: Addressee, over: Partial<OwedNotice> = {}): OwedNotice => ({
 
 const oneCrew: readonly Concerned[] = [{ lines: [line('S-1')], audience: [ana, al, bo, bea, mia, max] }]
 const today = { day: day('2026-03-03'), isKnown: false, otherManagersKnow: false }
+const bounced = (notice: OwedNotice): Undelivered => ({ notice, why: 'bounced' })
 const told = (owed: readonly OwedNotice[]) => owed.map(({ kind, to }) => `${kind}: ${to.name}`).sort()
 
 test('a loan in a digest that did not reach is passed on whatever the status of the stick; a date is not', () => {
   const loan = { lentTo: 'Neighbours', returnBy: day('2026-03-01'), daysLate: 1 }
   const lines = [{ ...line('S-1'), loan, onlyLoan: true as const }, line('S-2')]
   const digest = { kind: 'digest' as const, key: 'digest|x', to: ana, day: day('2026-03-02'), lines }
-  const owed = owedForUndelivered(digest, 'bounced', [{ lines, audience: [ana, bo, mia] }], today)
+  const owed = owedForUndelivered(bounced(digest), [{ lines, audience: [ana, bo, mia] }], today)
   const passed = owed.filter(({ kind }) => kind === 'digest')
   expect(passed.map(({ to, lines: [first, ...rest] }) => [to.name, first?.stickId, rest.length])).toEqual([
     ['Bo', 'S-1', 0],
@@ -69,34 +71,32 @@ describe('a hold that did not reach', () => {
     ['one of the crew', ana, ['hold: Bea', 'hold: Bo']],
     ['a foreman', bo, ['hold: Max', 'hold: Mia']],
   ])('%s goes to the next people up, and the managers hear of it', (_, to, next) => {
-    const owed = owedForUndelivered(hold(to), 'bounced', oneCrew, today)
+    const owed = owedForUndelivered(bounced(hold(to)), oneCrew, today)
     expect(told(owed)).toEqual([...next, 'not delivered: Max', 'not delivered: Mia'].sort())
   })
 
   test('a manager goes to nobody above while another has had it, and that one hears of it', () => {
     const withOwner = oneCrew.map((one) => ({ ...one, audience: [...one.audience, oda] }))
     const hasLeft = { ...today, otherManagersKnow: true }
-    expect(told(owedForUndelivered(hold(mia), 'bounced', withOwner, hasLeft))).toEqual(['not delivered: Max'])
+    expect(told(owedForUndelivered(bounced(hold(mia)), withOwner, hasLeft))).toEqual(['not delivered: Max'])
     // it came back from that one too
-    expect(told(owedForUndelivered(hold(mia), 'bounced', withOwner, today))).toEqual([
-      'hold: Oda',
-      'not delivered: Max',
-    ])
+    expect(told(owedForUndelivered(bounced(hold(mia)), withOwner, today))).toEqual(['hold: Oda', 'not delivered: Max'])
   })
 
   test('the only manager goes to the owner, and so does what he was to hear of others', () => {
     const alone = oneCrew.map((one) => ({ ...one, audience: [ana, bo, mia, oda] }))
-    expect(told(owedForUndelivered(hold(mia), 'not taken', alone, today))).toEqual(['hold: Oda', 'not delivered: Oda'])
+    expect(told(owedForUndelivered({ notice: hold(mia), why: 'not taken' }, alone, today))).toEqual([
+      'hold: Oda',
+      'not delivered: Oda',
+    ])
     const word = hold(mia, { kind: 'not delivered', missed: { name: 'Bo', email: bo.email, why: 'bounced' } })
-    expect(told(owedForUndelivered(word, 'marked', alone, today))).toEqual(['not delivered: Oda'])
-    expect(told(owedForUndelivered(hold(oda), 'bounced', [{ lines: [line('S-1')], audience: [oda] }], today))).toEqual(
-      [],
-    )
+    expect(told(owedForUndelivered({ notice: word, why: 'marked' }, alone, today))).toEqual(['not delivered: Oda'])
+    expect(told(owedForUndelivered(bounced(hold(oda)), [{ lines: [line('S-1')], audience: [oda] }], today))).toEqual([])
   })
 
   test('is passed on as it was: lines, answer and errand, said as passed on, on the day it is', () => {
     const errand = [{ name: 'Kai Brandt', phone: '+1 555 0100' }]
-    const owed = owedForUndelivered(hold({ ...bo, tellInPerson: errand }), 'bounced', oneCrew, today)
+    const owed = owedForUndelivered(bounced(hold({ ...bo, tellInPerson: errand })), oneCrew, today)
     expect(owed.find(({ kind, to }) => kind === 'hold' && to.name === 'Mia')).toEqual({
       kind: 'hold',
       key: 'passed on|hold|S-1|bo@demo-utility.example|mia@demo-utility.example',
@@ -109,7 +109,7 @@ describe('a hold that did not reach', () => {
   })
 
   test('is told to the managers with who, where and why', () => {
-    const owed = owedForUndelivered(hold(bo), 'complained', oneCrew, today)
+    const owed = owedForUndelivered({ notice: hold(bo), why: 'complained' }, oneCrew, today)
     expect(owed.find(({ kind }) => kind === 'not delivered')).toMatchObject({
       to: { name: 'Mia', tellInPerson: [] },
       lines: [{ stickId: 'S-1' }],
@@ -118,7 +118,7 @@ describe('a hold that did not reach', () => {
   })
 
   test('twice in a row names both whom it did not reach', () => {
-    const owed = owedForUndelivered(hold(bo, { passedOnFor: ['Ana'] }), 'marked', oneCrew, today)
+    const owed = owedForUndelivered({ notice: hold(bo, { passedOnFor: ['Ana'] }), why: 'marked' }, oneCrew, today)
     expect(owed.filter(({ kind }) => kind === 'hold').map(({ passedOnFor }) => passedOnFor)).toEqual([
       ['Ana', 'Bo'],
       ['Ana', 'Bo'],
@@ -127,15 +127,15 @@ describe('a hold that did not reach', () => {
 
   test('and was confirmed as read, or is over, is passed on to nobody, though the managers still hear of the address', () => {
     const managersAlone = ['not delivered: Max', 'not delivered: Mia']
-    expect(told(owedForUndelivered(hold(bo), 'bounced', oneCrew, { ...today, isKnown: true }))).toEqual(managersAlone)
+    expect(told(owedForUndelivered(bounced(hold(bo)), oneCrew, { ...today, isKnown: true }))).toEqual(managersAlone)
     const over = oneCrew.map((one) => ({ ...one, lines: [{ ...line('S-1'), status: 'in service' as const }] }))
-    expect(told(owedForUndelivered(hold(bo), 'bounced', over, today))).toEqual(managersAlone)
+    expect(told(owedForUndelivered(bounced(hold(bo)), over, today))).toEqual(managersAlone)
   })
 })
 
 test('nobody is told at the address that was not reached, however it is written', () => {
   const again = { ...mia, email: 'BO@demo-utility.example' }
-  const owed = owedForUndelivered(hold(bo), 'bounced', [{ lines: [line('S-1')], audience: [bo, again, max] }], today)
+  const owed = owedForUndelivered(bounced(hold(bo)), [{ lines: [line('S-1')], audience: [bo, again, max] }], today)
   expect(told(owed)).toEqual(['hold: Max', 'not delivered: Max'])
 })
 
@@ -149,7 +149,7 @@ test('of a digest of two crews each gets what concerns it, and whoever is over b
     { lines: [one], audience: [ana, bo, mia] },
     { lines: [two], audience: [ana, bea, mia] },
   ]
-  const owed = owedForUndelivered(hold(ana, { kind: 'digest', lines: [one, two] }), 'bounced', concerned, today)
+  const owed = owedForUndelivered(bounced(hold(ana, { kind: 'digest', lines: [one, two] })), concerned, today)
   expect(owed.map(({ kind, to, lines }) => [kind, to.name, lines.map(({ stickId }) => stickId).join()])).toEqual([
     ['not delivered', 'Mia', 'S-1,S-2'],
     ['digest', 'Bo', 'S-1'],
@@ -168,7 +168,7 @@ test('two managers whom nothing reaches do not call for ever', () => {
     const why = marked.has(notice.to.email) ? 'marked' : 'bounced'
     marked.add(notice.to.email)
     count += 1
-    waiting = [...rest, ...owedForUndelivered(notice, why, audience, today)]
+    waiting = [...rest, ...owedForUndelivered({ notice, why }, audience, today)]
   }
   expect(count).toBeLessThan(20)
 })
@@ -207,7 +207,7 @@ test('what a notice tells beside its sticks goes on with it, and what it does no
   const report = { what: 'defect', defect: 'tingle', on: '2026-03-02', reportedBy: 'Ana' } as const
   const used = { on: day('2026-03-01'), unfitOn: day('2026-03-02'), status: 'on hold' } as const
   const more: Partial<OwedNotice> = { report, used, unanswered: ['Al'], cameBackBy: 'release' }
-  const passedOn = (notice: OwedNotice) => owedForUndelivered(notice, 'bounced', oneCrew, today)
+  const passedOn = (notice: OwedNotice) => owedForUndelivered(bounced(notice), oneCrew, today)
   const [told] = passedOn(hold(bo, more)).filter(({ kind }) => kind === 'hold')
   expect(told).toMatchObject(more)
   const [managers] = passedOn(hold(bo, more))

@@ -29,7 +29,7 @@ describe('when the days left are likely to be used up', () => {
     // variance 20·(40/91)/(20/91)³ = 91²·40/400 = 828.1, and as much again for the drift known from 91 days alone;
     // 1.645 standard deviations are 1.645·√1656.2 = 66.9
     const uses = Array.from({ length: 10 }, (_, i) => used(90 - 10 * i, 2))
-    expect(expectedEnd(20, uses, {}, today)).toEqual({
+    expect(expectedEnd(20, { uses, weights: {} }, today)).toEqual({
       on: addDays(today, 91),
       earliest: addDays(today, 24),
       latest: addDays(today, 157),
@@ -39,26 +39,28 @@ describe('when the days left are likely to be used up', () => {
   test('hard conditions use them up sooner', () => {
     const wet = [90, 60, 30, 0].map((daysAgo) => used(daysAgo, 1, ['wet']))
     // four days of use in 91: 10 left last 227.5 days, and half as long where each counts twice
-    expect(expectedEnd(10, wet, {}, today)?.on).toBe(addDays(today, 227))
-    expect(expectedEnd(10, wet, { wet: 2 }, today)?.on).toBe(addDays(today, 113))
+    expect(expectedEnd(10, { uses: wet, weights: {} }, today)?.on).toBe(addDays(today, 227))
+    expect(expectedEnd(10, { uses: wet, weights: { wet: 2 } }, today)?.on).toBe(addDays(today, 113))
   })
 
   test('too little logged, or none left: nothing is said', () => {
-    expect(expectedEnd(10, [], {}, today)).toBeNull()
-    expect(expectedEnd(10, [used(90), used(10)], {}, today)).toBeNull()
-    expect(expectedEnd(10, [used(28), used(10), used(0)], {}, today)).toBeNull()
-    expect(expectedEnd(10, [used(29), used(10), used(0)], {}, today)).not.toBeNull()
-    expect(expectedEnd(0, [used(90), used(10), used(0)], {}, today)).toBeNull()
+    expect(expectedEnd(10, { uses: [], weights: {} }, today)).toBeNull()
+    expect(expectedEnd(10, { uses: [used(90), used(10)], weights: {} }, today)).toBeNull()
+    expect(expectedEnd(10, { uses: [used(28), used(10), used(0)], weights: {} }, today)).toBeNull()
+    expect(expectedEnd(10, { uses: [used(29), used(10), used(0)], weights: {} }, today)).not.toBeNull()
+    expect(expectedEnd(0, { uses: [used(90), used(10), used(0)], weights: {} }, today)).toBeNull()
   })
 
   test('the year before the last and what lies ahead say nothing', () => {
     const year = [used(364), used(200), used(1)]
-    expect(expectedEnd(5, [used(365, 300), ...year, used(-3, 300)], {}, today)).toEqual(expectedEnd(5, year, {}, today))
+    expect(expectedEnd(5, { uses: [used(365, 300), ...year, used(-3, 300)], weights: {} }, today)).toEqual(
+      expectedEnd(5, { uses: year, weights: {} }, today),
+    )
   })
 
   test('a rate so low that a century would not do ends there', () => {
     const slow = [used(364), used(200), used(1)]
-    expect(expectedEnd(20_000, slow, {}, today)?.latest).toBe(addDays(today, 36_525))
+    expect(expectedEnd(20_000, { uses: slow, weights: {} }, today)?.latest).toBe(addDays(today, 36_525))
   })
 
   test('more left is never sooner, and the likely day lies between the two others', () => {
@@ -67,8 +69,8 @@ describe('when the days left are likely to be used up', () => {
     fc.assert(
       fc.property(uses, fc.integer({ min: 1, max: 200 }), fc.integer({ min: 1, max: 50 }), (drawn, left, more) => {
         const logged = drawn.sort(([a], [b]) => b - a).map(([daysAgo, days]) => used(daysAgo, days))
-        const sooner = expectedEnd(left, logged, {}, today)
-        const later = expectedEnd(left + more, logged, {}, today)
+        const sooner = expectedEnd(left, { uses: logged, weights: {} }, today)
+        const later = expectedEnd(left + more, { uses: logged, weights: {} }, today)
         if (sooner === null || later === null) return
         seen.count('foretold', sooner.on < later.on && 'later')
         expect(sooner.earliest <= sooner.on && sooner.on <= sooner.latest).toBe(true)
@@ -91,7 +93,7 @@ describe('when the days left are likely to be used up', () => {
       const logged = Array.from({ length: 365 }, (_, i) => [364 - i, job()] as const).flatMap(([daysAgo, days]) =>
         days === 0 ? [] : [used(daysAgo, days)],
       )
-      const end = expectedEnd(100, logged, {}, today)
+      const end = expectedEnd(100, { uses: logged, weights: {} }, today)
       let left = 100
       let days = 0
       for (; left > 0; days++) left -= job()

@@ -21,7 +21,8 @@ const inStore = (tested: string, stored: string) =>
   )
 const idle = inStore('2026-03-02', '2026-03-03')
 const belonging = { stickId: 'S-1', crewId: null, crewName: null, depotName: 'North yard' }
-const lineOn = (state: typeof idle, on: string) => stickLine(belonging, standingOn(state, day(on), policy), day(on))
+const lineOn = (state: typeof idle, on: string) =>
+  stickLine({ belonging, standing: standingOn(state, day(on), policy) }, day(on))
 
 describe('a stick in store whose monthly look was missed', () => {
   test('is overdue for the look, and no test is said to have run out', () => {

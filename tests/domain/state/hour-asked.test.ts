@@ -9,7 +9,7 @@ import { day, happened, history } from '../../support/trade.ts'
 function asked(today: string, ...events: Parameters<typeof history>): string | null {
   const facts = history(...events)
   const before = facts.slice(0, -1)
-  return hourAskedFor(facts.at(-1) as RecordedFact, day(today), replay(before), before)
+  return hourAskedFor(facts.at(-1) as RecordedFact, day(today), { state: replay(before), history: before })
 }
 
 const entered = ['2026-01-01', happened.registered()] as const

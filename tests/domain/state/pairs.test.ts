@@ -225,7 +225,7 @@ describe.each(Object.keys(clocks))('by %s', (clock) => {
           // what is asked for
           const before = replay(known)
           const today = when === 'at once' ? day(told[1].on) : day('2026-11-30')
-          const asked = hourAskedFor(facts[1], today, before, known)
+          const asked = hourAskedFor(facts[1], today, { state: before, history: known })
           const sameDay = from <= places[0][0] && places[0][0] <= to
           const needed =
             !secondStated &&

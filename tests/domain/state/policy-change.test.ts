@@ -13,11 +13,13 @@ const wood = replay(
 )
 
 test('a stick is shown as it stands under the rules in force and under those proposed', () => {
-  expect(effectOf(wood, day('2026-03-20'), usPolicy, { ...usPolicy, woodForbidden: true })).toEqual({
+  expect(
+    effectOf(wood, day('2026-03-20'), { inForce: usPolicy, proposed: { ...usPolicy, woodForbidden: true } }),
+  ).toEqual({
     inForce: { status: 'in service', dueOn: '2028-03-02', why: 'It may be used through 2 March 2028.' },
     proposed: { status: 'on hold', dueOn: '2028-03-02', why: 'The policy in force allows no stick of wood.' },
   })
-  expect(effectOf(wood, day('2026-03-20'), noRules, usPolicy).inForce.status).toBe('on hold')
+  expect(effectOf(wood, day('2026-03-20'), { inForce: noRules, proposed: usPolicy }).inForce.status).toBe('on hold')
 })
 
 const effect = (

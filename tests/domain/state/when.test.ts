@@ -44,8 +44,8 @@ describe('a time that cannot be', () => {
   })
 
   test('a clock at the bench may run ahead by ten minutes, and one that reports danger by none', () => {
-    const faults = (hour: string, ahead?: number) =>
-      whenOf({ day: '2026-03-10', at: hour }, inChicago, afternoon, ahead).fault
+    const faults = (hour: string, aheadSeconds?: number) =>
+      whenOf({ day: '2026-03-10', at: hour, aheadSeconds }, inChicago, afternoon).fault
     expect([faults('13:10'), faults('13:11')]).toEqual([null, 'hour to come'])
     expect([faults('13:00', 0), faults('13:01', 0)]).toEqual([null, 'hour to come'])
   })
