@@ -46,7 +46,8 @@ export function houseFunction(parent: Construct, id: string, props: FunctionProp
       ...props.grants,
     }),
   })
-  alarm(scope, 'Errors', props.operators, any(made.metricErrors({ period: everyFiveMinutes })), props.errorsMean)
+  const errors = made.metricErrors({ period: everyFiveMinutes })
+  alarm(scope, 'Errors', { operators: props.operators, bell: any(errors), means: props.errorsMean })
   return made
 }
 
