@@ -1,3 +1,4 @@
+import type { HttpApi } from 'aws-cdk-lib/aws-apigatewayv2'
 import type { Table } from 'aws-cdk-lib/aws-dynamodb'
 import type { ITopic } from 'aws-cdk-lib/aws-sns'
 import type { Queue } from 'aws-cdk-lib/aws-sqs'
@@ -6,6 +7,7 @@ import type { Queue } from 'aws-cdk-lib/aws-sqs'
 export interface Shared {
   readonly bundles: string
   readonly table: Table
+  readonly api: HttpApi
   readonly operators: ITopic
   /** keeps what the clock could not start, and its runs that failed */
   readonly missedRuns: Queue

@@ -45,28 +45,32 @@ export function quarterturnStack(app: Construct, { bundles, pagesOf }: StackProp
   const given = new CfnCondition(stack, 'PagesUrlGiven', {
     expression: Fn.conditionNot(Fn.conditionEquals(pagesUrl.valueAsString, '')),
   })
-  const missedRuns = deadLetterQueue(stack, 'MissedRuns', operators, {
-    meansForPeople: 'a sweep or a round of the mailer did not run or failed for good; reminders may be late.',
-    firstThingToDo: 'read the log of the function named in the message; the next run takes up the work.',
+  const missedRuns = deadLetterQueue(stack, 'MissedRuns', {
+    operators,
+    means: {
+      meansForPeople: 'a sweep or a round of the mailer did not run or failed for good; reminders may be late.',
+      firstThingToDo: 'read the log of the function named in the message; the next run takes up the work.',
+    },
   })
   const shared: Shared = {
     bundles,
     table,
+    api,
     operators,
     missedRuns,
     pagesUrl: Fn.conditionIf(given.logicalId, pagesUrl.valueAsString, api.apiEndpoint).toString(),
   }
   ringForUnread(stack, operators)
-  apiDoor(stack, shared, api, { issuer: issuer.valueAsString, audience: audience.valueAsString })
-  if (pagesOf !== undefined) openPages(stack, shared, api, pagesOf)
+  apiDoor(stack, shared, { issuer: issuer.valueAsString, audience: audience.valueAsString })
+  if (pagesOf !== undefined) openPages(stack, shared, pagesOf)
   sweep(stack, shared)
   reindex(stack, shared)
   const mail = theMail(stack, mailDomain.valueAsString)
-  feed(stack, shared, api, mail)
-  answers(stack, shared, api)
+  feed(stack, shared, mail)
+  answers(stack, shared)
   feedback(stack, shared, mail)
   const undelivered = followUp(stack, shared)
-  handOn(stack, shared, { ...deliverNotices(stack, shared, api, mail), undelivered })
+  handOn(stack, shared, { ...deliverNotices(stack, shared, mail), undelivered })
   new CfnOutput(stack, 'ApiUrl', { value: api.apiEndpoint })
   new CfnOutput(stack, 'OperatorsTopic', {
     value: operators.topicArn,

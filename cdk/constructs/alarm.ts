@@ -1,7 +1,7 @@
 import { ArnFormat, CfnCondition, type CfnParameter, Duration, Fn, Stack } from 'aws-cdk-lib'
 import {
   Alarm,
-  type AlarmProps,
+  type AlarmProps as AwsAlarmProps,
   ComparisonOperator,
   type IMetric,
   MathExpression,
@@ -59,7 +59,7 @@ export interface AlarmText {
 
 /** What an alarm hears, and when it rings. */
 export type Bell = Pick<
-  AlarmProps,
+  AwsAlarmProps,
   'metric' | 'threshold' | 'evaluationPeriods' | 'comparisonOperator' | 'treatMissingData'
 >
 
@@ -91,10 +91,10 @@ export const age = (metric: IMetric, limit: Duration, unit: 'seconds' | 'millise
 })
 
 /** More than so many of a hundred, twice in a row. Where there is nothing, there is no part of it. */
-export const share = (part: IMetric, whole: IMetric, percent: number, period: Duration): Bell => ({
+export const share = (usingMetrics: Record<'part' | 'whole', IMetric>, percent: number, period: Duration): Bell => ({
   metric: new MathExpression({
     expression: '100 * part / whole',
-    usingMetrics: { part, whole },
+    usingMetrics,
     label: 'percent',
     period,
   }),
@@ -104,11 +104,17 @@ export const share = (part: IMetric, whole: IMetric, percent: number, period: Du
   treatMissingData: TreatMissingData.NOT_BREACHING,
 })
 
+export interface AlarmProps {
+  readonly operators: ITopic
+  readonly bell: Bell
+  readonly means: AlarmText
+}
+
 /** No alarm without saying what it means for people: whoever is woken by it has read none of this code. */
-export function alarm(scope: Construct, id: string, operators: ITopic, bell: Bell, text: AlarmText): void {
+export function alarm(scope: Construct, id: string, { operators, bell, means }: AlarmProps): void {
   const made = new Alarm(scope, id, {
     ...bell,
-    alarmDescription: `What it means for people: ${text.meansForPeople} First thing to do: ${text.firstThingToDo}`,
+    alarmDescription: `What it means for people: ${means.meansForPeople} First thing to do: ${means.firstThingToDo}`,
   })
   made.addAlarmAction(new SnsAction(operators))
 }
@@ -120,10 +126,11 @@ export const doesNotRead = 'DoesNotRead'
 export function ringForUnread(scope: Construct, operators: ITopic): void {
   const metricName = doesNotRead
   const said = new Metric({ namespace, metricName, period: everyFiveMinutes, statistic: 'Sum' })
-  alarm(scope, doesNotRead, operators, any(said), {
+  const means = {
     meansForPeople: 'a list is shown without something that lies in the table, perhaps a stick that must not be used.',
     firstThingToDo: 'find the item that the log names, and say by telephone what is missing from the roster.',
-  })
+  }
+  alarm(scope, doesNotRead, { operators, bell: any(said), means })
 }
 
 const namespace = 'Quarterturn'
@@ -131,8 +138,7 @@ const namespace = 'Quarterturn'
 /** How often a function writes these words to its log, in quotation marks as it writes them, where nothing else tells of it. */
 export function timesSaid(
   logGroup: ILogGroup,
-  name: string,
-  words: `"${string}"`,
+  { name, words }: { readonly name: string; readonly words: `"${string}"` },
   period: Duration = everyFiveMinutes,
 ): IMetric {
   const filter = logGroup.addMetricFilter(name, {

@@ -47,8 +47,9 @@ export function houseFunction(parent: Construct, id: string, props: FunctionProp
       ...props.grants,
     }),
   })
-  timesSaid(logGroup, doesNotRead, `"${alarmWords.doesNotRead}"`)
-  alarm(scope, 'Errors', props.operators, any(made.metricErrors({ period: everyFiveMinutes })), props.errorsMean)
+  timesSaid(logGroup, { name: doesNotRead, words: `"${alarmWords.doesNotRead}"` })
+  const errors = made.metricErrors({ period: everyFiveMinutes })
+  alarm(scope, 'Errors', { operators: props.operators, bell: any(errors), means: props.errorsMean })
   return made
 }
 

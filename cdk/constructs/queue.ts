@@ -4,17 +4,17 @@ import type { ITopic } from 'aws-cdk-lib/aws-sns'
 import { Queue, QueueEncryption } from 'aws-cdk-lib/aws-sqs'
 import type { Construct } from 'constructs'
 import { accept } from './accept.ts'
-import { type AlarmText, age, alarm, any, everyFiveMinutes } from './alarm.ts'
+import { type AlarmProps, type AlarmText, age, alarm, any, everyFiveMinutes } from './alarm.ts'
 import type { Grants } from './function.ts'
 
 const kept = { encryption: QueueEncryption.SQS_MANAGED, enforceSSL: true, retentionPeriod: Duration.days(14) }
 
 /** Where what could not be done is kept for people to look at; it cannot be made without its alarm. */
-export function deadLetterQueue(scope: Construct, id: string, operators: ITopic, text: AlarmText): Queue {
+export function deadLetterQueue(scope: Construct, id: string, { operators, means }: Omit<AlarmProps, 'bell'>): Queue {
   const queue = new Queue(scope, id, kept)
   accept(queue, 'AwsSolutions-SQS3', 'it is itself where failures end')
   const waiting = queue.metricApproximateNumberOfMessagesVisible({ period: everyFiveMinutes, statistic: 'Maximum' })
-  alarm(queue, 'NotEmpty', operators, any(waiting), text)
+  alarm(queue, 'NotEmpty', { operators, bell: any(waiting), means })
   return queue
 }
 
@@ -37,12 +37,18 @@ export function workQueue(scope: Construct, id: string, props: WorkQueueProps): 
     deadLetterQueue: { queue: props.deadLetters, maxReceiveCount: 5 },
   })
   const oldest = queue.metricApproximateAgeOfOldestMessage({ period: Duration.minutes(1), statistic: 'Maximum' })
-  alarm(queue, 'Old', props.operators, age(oldest, props.oldAfter, 'seconds'), props.ageMeans)
+  const bell = age(oldest, props.oldAfter, 'seconds')
+  alarm(queue, 'Old', { operators: props.operators, bell, means: props.ageMeans })
   return queue
 }
 
+export interface FromQueueProps {
+  readonly queue: Queue
+  readonly target: LambdaFunction
+}
+
 /** Hands a function what lies in a queue, a message at a time and at once. Its role is granted reading by name, with `queueGrants`. */
-export function fromQueue(scope: Construct, id: string, queue: Queue, target: LambdaFunction): void {
+export function fromQueue(scope: Construct, id: string, { queue, target }: FromQueueProps): void {
   new EventSourceMapping(scope, id, {
     target,
     eventSourceArn: queue.queueArn,

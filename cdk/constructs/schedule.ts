@@ -36,13 +36,14 @@ export function scheduledFunction(scope: Construct, props: ScheduledFunctionProp
     ...props,
     grants: { ...props.grants, KeepFailedRuns: [['sqs:SendMessage'], [missedRuns.queueArn]] },
   })
-  keepFailedRuns(scope, run, missedRuns, runs.worthStartingFor)
+  keepFailedRuns(scope, run, { deadLetters: missedRuns, worthStartingFor: runs.worthStartingFor })
   schedule(scope, run, props)
   const heard =
     silence.words === undefined
       ? run.metricInvocations({ period: runs.every })
-      : timesSaid(run.logGroup, `${scope.node.id}Runs`, silence.words, runs.every)
-  alarm(scope, 'Silent', operators, absence(heard, silence.rings.toSeconds() / runs.every.toSeconds()), silence.means)
+      : timesSaid(run.logGroup, { name: `${scope.node.id}Runs`, words: silence.words }, runs.every)
+  const bell = absence(heard, silence.rings.toSeconds() / runs.every.toSeconds())
+  alarm(scope, 'Silent', { operators, bell, means: silence.means })
   return run
 }
 
@@ -78,8 +79,7 @@ function schedule(parent: Construct, run: LambdaFunction, { runs, missedRuns }: 
 export function keepFailedRuns(
   scope: Construct,
   run: LambdaFunction,
-  deadLetters: Queue,
-  worthStartingFor: Duration,
+  { deadLetters, worthStartingFor }: { readonly deadLetters: Queue; readonly worthStartingFor: Duration },
 ): void {
   new CfnEventInvokeConfig(scope, 'FailedRuns', {
     functionName: run.functionName,

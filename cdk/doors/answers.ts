@@ -1,5 +1,5 @@
 import { Duration } from 'aws-cdk-lib'
-import { type HttpApi, HttpMethod, HttpNoneAuthorizer } from 'aws-cdk-lib/aws-apigatewayv2'
+import { HttpMethod, HttpNoneAuthorizer } from 'aws-cdk-lib/aws-apigatewayv2'
 import { HttpLambdaIntegration } from 'aws-cdk-lib/aws-apigatewayv2-integrations'
 import { Construct } from 'constructs'
 import { accept } from '../constructs/accept.ts'
@@ -7,9 +7,9 @@ import { houseFunction } from '../constructs/function.ts'
 import type { Shared } from '../shared.ts'
 
 /** Whoever reads a mail in the field cannot sign in: the signature in the link opens the page, and its button confirms. */
-export function answers(parent: Construct, shared: Shared, api: HttpApi): void {
+export function answers(parent: Construct, shared: Shared): void {
   const scope = new Construct(parent, 'Answers')
-  const { table } = shared
+  const { table, api } = shared
   const handler = houseFunction(scope, 'Door', {
     ...shared,
     name: 'answers',

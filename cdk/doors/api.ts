@@ -54,9 +54,9 @@ export function httpApi(parent: Construct): HttpApi {
   return api
 }
 
-export function apiDoor(parent: Construct, shared: Shared, api: HttpApi, tokens: Tokens): void {
+export function apiDoor(parent: Construct, shared: Shared, tokens: Tokens): void {
   const scope = new Construct(parent, 'Rest')
-  const { table } = shared
+  const { table, api } = shared
   const handler = houseFunction(scope, 'Door', {
     ...shared,
     name: 'api',
@@ -75,10 +75,19 @@ export function apiDoor(parent: Construct, shared: Shared, api: HttpApi, tokens:
     },
   })
   const perFiveMinutes = { period: everyFiveMinutes, statistic: 'Sum' }
-  const failed = share(api.metricServerError(perFiveMinutes), api.metricCount(perFiveMinutes), 5, everyFiveMinutes)
-  alarm(scope, 'FailingCalls', shared.operators, failed, {
-    meansForPeople: 'one call in twenty or more is answered with a failure; facts are not recorded, links do not open.',
-    firstThingToDo: 'see in the access log which routes fail, then read the log of the function behind them.',
+  const failed = share(
+    { part: api.metricServerError(perFiveMinutes), whole: api.metricCount(perFiveMinutes) },
+    5,
+    everyFiveMinutes,
+  )
+  alarm(scope, 'FailingCalls', {
+    operators: shared.operators,
+    bell: failed,
+    means: {
+      meansForPeople:
+        'one call in twenty or more is answered with a failure; facts are not recorded, links do not open.',
+      firstThingToDo: 'see in the access log which routes fail, then read the log of the function behind them.',
+    },
   })
   const integration = new HttpLambdaIntegration('Door', handler)
   const signedIn = new HttpJwtAuthorizer('SignedIn', tokens.issuer, { jwtAudience: [tokens.audience] })

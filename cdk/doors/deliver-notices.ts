@@ -1,5 +1,4 @@
 import { Duration } from 'aws-cdk-lib'
-import type { HttpApi } from 'aws-cdk-lib/aws-apigatewayv2'
 import type { Function as LambdaFunction } from 'aws-cdk-lib/aws-lambda'
 import type { Queue } from 'aws-cdk-lib/aws-sqs'
 import { Construct } from 'constructs'
@@ -21,12 +20,15 @@ export interface NewNotices {
 const mayRun = Duration.minutes(1)
 
 /** Sends each notice that its queues bring, and every few minutes what came through none. */
-export function deliverNotices(parent: Construct, shared: Shared, api: HttpApi, mail: Mail): NewNotices {
+export function deliverNotices(parent: Construct, shared: Shared, mail: Mail): NewNotices {
   const scope = new Construct(parent, 'DeliverNotices')
   const { operators } = shared
-  const deadLetters = deadLetterQueue(scope, 'Unsent', operators, {
-    meansForPeople: 'new notices could not be sent for half an hour; somebody may not know that a stick is unsafe.',
-    firstThingToDo: 'look in the notice log for notices not sent; the run every five minutes tries them again.',
+  const deadLetters = deadLetterQueue(scope, 'Unsent', {
+    operators,
+    means: {
+      meansForPeople: 'new notices could not be sent for half an hour; somebody may not know that a stick is unsafe.',
+      firstThingToDo: 'look in the notice log for notices not sent; the run every five minutes tries them again.',
+    },
   })
   const waiting = { operators, readerMayRun: mayRun, deadLetters }
   const urgent = workQueue(scope, 'Urgent', {
@@ -46,14 +48,19 @@ export function deliverNotices(parent: Construct, shared: Shared, api: HttpApi, 
       firstThingToDo: 'read the log of deliver-notices, and how many mails a second the account may send.',
     },
   })
-  const run = mailer(scope, shared, api, mail, [urgent, others])
-  fromQueue(scope, 'UrgentNotices', urgent, run)
-  fromQueue(scope, 'OtherNotices', others, run)
+  const run = mailer(scope, shared, { mail, queues: [urgent, others] })
+  fromQueue(scope, 'UrgentNotices', { queue: urgent, target: run })
+  fromQueue(scope, 'OtherNotices', { queue: others, target: run })
   return { urgent, others }
 }
 
-function mailer(scope: Construct, shared: Shared, api: HttpApi, mail: Mail, queues: readonly Queue[]): LambdaFunction {
-  const { table, operators } = shared
+interface MailerProps {
+  readonly mail: Mail
+  readonly queues: readonly Queue[]
+}
+
+function mailer(scope: Construct, shared: Shared, { mail, queues }: MailerProps): LambdaFunction {
+  const { table, api, operators } = shared
   const made = scheduledFunction(scope, {
     ...shared,
     name: 'deliver-notices',
@@ -97,15 +104,24 @@ function mailer(scope: Construct, shared: Shared, api: HttpApi, mail: Mail, queu
       },
     },
   })
-  const setAside = timesSaid(made.logGroup, 'NoticesSetAside', `"${alarmWords.setAside}"`)
-  alarm(scope, 'NoticesSetAside', operators, any(setAside), {
-    meansForPeople: 'somebody was not mailed and will not be; if it was a hold or a removal, the next person is told.',
-    firstThingToDo: 'find it in the notice log under “not delivered”, and tell that person by other means.',
+  const setAside = timesSaid(made.logGroup, { name: 'NoticesSetAside', words: `"${alarmWords.setAside}"` })
+  alarm(scope, 'NoticesSetAside', {
+    operators,
+    bell: any(setAside),
+    means: {
+      meansForPeople:
+        'somebody was not mailed and will not be; if it was a hold or a removal, the next person is told.',
+      firstThingToDo: 'find it in the notice log under “not delivered”, and tell that person by other means.',
+    },
   })
-  const refused = timesSaid(made.logGroup, 'MailsRefused', `"${alarmWords.refused}"`)
-  alarm(scope, 'MailsRefused', operators, any(refused), {
-    meansForPeople: 'mails wait, perhaps all of them: people may not hear that a stick is unsafe.',
-    firstThingToDo: 'see in that log why, and whether the account may send; call the crews of the sticks held since.',
+  const refused = timesSaid(made.logGroup, { name: 'MailsRefused', words: `"${alarmWords.refused}"` })
+  alarm(scope, 'MailsRefused', {
+    operators,
+    bell: any(refused),
+    means: {
+      meansForPeople: 'mails wait, perhaps all of them: people may not hear that a stick is unsafe.',
+      firstThingToDo: 'see in that log why, and whether the account may send; call the crews of the sticks held since.',
+    },
   })
   accept(scope, 'AwsSolutions-IAM5[Resource::*]', 'the rate of sending is the account’s')
   return made

@@ -1,5 +1,5 @@
 import { Duration } from 'aws-cdk-lib'
-import { type HttpApi, HttpMethod, HttpNoneAuthorizer } from 'aws-cdk-lib/aws-apigatewayv2'
+import { HttpMethod, HttpNoneAuthorizer } from 'aws-cdk-lib/aws-apigatewayv2'
 import { HttpLambdaIntegration } from 'aws-cdk-lib/aws-apigatewayv2-integrations'
 import { Construct } from 'constructs'
 import { accept } from '../constructs/accept.ts'
@@ -9,9 +9,9 @@ import type { Shared } from '../shared.ts'
 import { indexArn, readsTable } from '../table.ts'
 
 /** Calendars fetch it by themselves and cannot sign in: the secret in the address opens it, and it can only read. */
-export function feed(parent: Construct, shared: Shared, api: HttpApi, mail: Mail): void {
+export function feed(parent: Construct, shared: Shared, mail: Mail): void {
   const scope = new Construct(parent, 'Feed')
-  const { table } = shared
+  const { table, api } = shared
   const handler = houseFunction(scope, 'Door', {
     ...shared,
     name: 'feed',

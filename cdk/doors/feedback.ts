@@ -11,10 +11,13 @@ import type { Shared } from '../shared.ts'
 export function feedback(parent: Construct, shared: Shared, mail: Mail): void {
   const scope = new Construct(parent, 'Feedback')
   // no later run takes these up
-  const unheard = deadLetterQueue(scope, 'Unheard', shared.operators, {
-    meansForPeople:
-      'that mail came back was not noticed; somebody may not know that a stick is unsafe, and nobody is told.',
-    firstThingToDo: 'read the log of feedback, then hand each message of this queue to that function once more.',
+  const unheard = deadLetterQueue(scope, 'Unheard', {
+    operators: shared.operators,
+    means: {
+      meansForPeople:
+        'that mail came back was not noticed; somebody may not know that a stick is unsafe, and nobody is told.',
+      firstThingToDo: 'read the log of feedback, then hand each message of this queue to that function once more.',
+    },
   })
   const { table } = shared
   const run = houseFunction(scope, 'Door', {
@@ -34,6 +37,6 @@ export function feedback(parent: Construct, shared: Shared, mail: Mail): void {
       firstThingToDo: 'read the log of feedback, and the bounces on the account dashboard of the mail service.',
     },
   })
-  keepFailedRuns(scope, run, unheard, Duration.hours(6))
+  keepFailedRuns(scope, run, { deadLetters: unheard, worthStartingFor: Duration.hours(6) })
   mail.feedback.addSubscription(new LambdaSubscription(run))
 }

@@ -17,10 +17,13 @@ export function followUp(parent: Construct, shared: Shared): Queue {
   const undelivered = workQueue(scope, 'Undelivered', {
     operators,
     readerMayRun: timeout,
-    deadLetters: deadLetterQueue(scope, 'Untold', operators, {
-      meansForPeople:
-        'that notices were not delivered could not be told; somebody may not know that a stick is unsafe.',
-      firstThingToDo: 'look in the notice log under “not delivered”; the run every five minutes tries them again.',
+    deadLetters: deadLetterQueue(scope, 'Untold', {
+      operators,
+      means: {
+        meansForPeople:
+          'that notices were not delivered could not be told; somebody may not know that a stick is unsafe.',
+        firstThingToDo: 'look in the notice log under “not delivered”; the run every five minutes tries them again.',
+      },
     }),
     oldAfter: Duration.minutes(15),
     ageMeans: {
@@ -61,12 +64,16 @@ export function followUp(parent: Construct, shared: Shared): Queue {
       },
     },
   })
-  const nobodyLeft = timesSaid(run.logGroup, 'NobodyLeft', `"${alarmWords.nobodyLeft}"`)
-  alarm(scope, 'NobodyLeft', operators, any(nobodyLeft), {
-    meansForPeople:
-      'maybe nobody knows that a stick must not be used: no mail reaches anybody, or nobody stands above who is silent.',
-    firstThingToDo: 'find the stick in the log of follow-up, call its crew, and see to the addresses marked.',
+  const nobodyLeft = timesSaid(run.logGroup, { name: 'NobodyLeft', words: `"${alarmWords.nobodyLeft}"` })
+  alarm(scope, 'NobodyLeft', {
+    operators,
+    bell: any(nobodyLeft),
+    means: {
+      meansForPeople:
+        'maybe nobody knows that a stick must not be used: no mail reaches anybody, or nobody stands above who is silent.',
+      firstThingToDo: 'find the stick in the log of follow-up, call its crew, and see to the addresses marked.',
+    },
   })
-  fromQueue(scope, 'NotDelivered', undelivered, run)
+  fromQueue(scope, 'NotDelivered', { queue: undelivered, target: run })
   return undelivered
 }

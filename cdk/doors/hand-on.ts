@@ -29,9 +29,12 @@ const awaited = [
 export function handOn(parent: Construct, shared: Shared, { urgent, others, undelivered }: Readers): void {
   const scope = new Construct(parent, 'HandOn')
   const { table, operators } = shared
-  const notHandedOn = deadLetterQueue(scope, 'NotHandedOn', operators, {
-    meansForPeople: 'new notices were not handed to the mailer and leave up to seven minutes late.',
-    firstThingToDo: 'read the log of hand-on; the run every five minutes takes up what these messages were about.',
+  const notHandedOn = deadLetterQueue(scope, 'NotHandedOn', {
+    operators,
+    means: {
+      meansForPeople: 'new notices were not handed to the mailer and leave up to seven minutes late.',
+      firstThingToDo: 'read the log of hand-on; the run every five minutes takes up what these messages were about.',
+    },
   })
   const run = houseFunction(scope, 'Door', {
     ...shared,
@@ -55,15 +58,23 @@ export function handOn(parent: Construct, shared: Shared, { urgent, others, unde
     },
   })
   const behind = run.metric('IteratorAge', { period: Duration.minutes(1), statistic: 'Maximum' })
-  alarm(scope, 'Behind', operators, age(behind, Duration.minutes(1), 'milliseconds'), {
-    meansForPeople: 'what was written a minute ago is not handed on yet: mails about holds and removals are late.',
-    firstThingToDo: 'read the log of hand-on, and whether it is throttled or switched off.',
+  alarm(scope, 'Behind', {
+    operators,
+    bell: age(behind, Duration.minutes(1), 'milliseconds'),
+    means: {
+      meansForPeople: 'what was written a minute ago is not handed on yet: mails about holds and removals are late.',
+      firstThingToDo: 'read the log of hand-on, and whether it is throttled or switched off.',
+    },
   })
   // what is left to come again is no error of the function
-  const left = timesSaid(run.logGroup, 'NotHandedOn', `"${alarmWords.notHandedOn}"`)
-  alarm(scope, 'QueueAway', operators, any(left), {
-    meansForPeople: 'a queue takes nothing, so mails leave minutes late, perhaps those about holds and removals too.',
-    firstThingToDo: 'read in the log of hand-on which queue, and why; the runs every five minutes take up its work.',
+  const left = timesSaid(run.logGroup, { name: 'NotHandedOn', words: `"${alarmWords.notHandedOn}"` })
+  alarm(scope, 'QueueAway', {
+    operators,
+    bell: any(left),
+    means: {
+      meansForPeople: 'a queue takes nothing, so mails leave minutes late, perhaps those about holds and removals too.',
+      firstThingToDo: 'read in the log of hand-on which queue, and why; the runs every five minutes take up its work.',
+    },
   })
   accept(scope, 'AwsSolutions-IAM5[Resource::*]', 'streams can only be listed for all tables at once')
   fromStream(scope, 'Awaited', { table, target: run, failures: notHandedOn, filters: awaited })

@@ -1,5 +1,5 @@
 import { Duration } from 'aws-cdk-lib'
-import { type HttpApi, HttpMethod, HttpNoneAuthorizer } from 'aws-cdk-lib/aws-apigatewayv2'
+import { HttpMethod, HttpNoneAuthorizer } from 'aws-cdk-lib/aws-apigatewayv2'
 import { HttpLambdaIntegration } from 'aws-cdk-lib/aws-apigatewayv2-integrations'
 import { Construct } from 'constructs'
 import { accept } from '../constructs/accept.ts'
@@ -8,9 +8,9 @@ import type { Shared } from '../shared.ts'
 import { everyIndexArn, readsTable } from '../table.ts'
 
 /** Read by whoever reaches them, since nobody can sign in to them yet: made for the local stack, never deployed. */
-export function openPages(parent: Construct, shared: Shared, api: HttpApi, organisation: string): void {
+export function openPages(parent: Construct, shared: Shared, organisation: string): void {
   const scope = new Construct(parent, 'Pages')
-  const { table } = shared
+  const { table, api } = shared
   const handler = houseFunction(scope, 'Door', {
     ...shared,
     name: 'pages',

@@ -20,7 +20,7 @@ import { eventSources } from './sources/sources.ts'
 import { type DynamoDb, provideTable, startDynamoDb } from './table/dynamodb.ts'
 import { type Caller, gateway } from './table/gateway.ts'
 import { permissionsOf } from './table/permissions.ts'
-import { type Deployed, readTemplate } from './template/template.ts'
+import { type Deployed, type Resource, readTemplate } from './template/template.ts'
 import { checkWiring } from './template/wiring.ts'
 
 export interface StackOptions {
@@ -73,7 +73,10 @@ async function start(options: StackOptions, closing: Closers): Promise<RunningSt
     parameters: { TokenIssuer: identity.issuer, TokenAudience: identity.audience, MailDomain: mailDomain },
     apiEndpoint: api,
   })
-  const { functionOf, mail, runs, letters, poller } = await services(deployed, dynamodb, clock, options, closing)
+  const { functionOf, mail, runs, letters, poller } = await services(
+    { deployed, dynamodb, clock, log: options.log ?? (() => undefined) },
+    closing,
+  )
   const timetable = schedules(deployed, clock, (arn, payload) => runs.start(functionOf(arn), payload))
   closing.add(timetable.stop)
   handle = await front({
@@ -126,7 +129,15 @@ function closable<T extends { readonly stop: () => unknown }>(one: T, closing: C
   return one
 }
 
-async function services(deployed: Deployed, dynamodb: DynamoDb, clock: Clock, options: StackOptions, closing: Closers) {
+/** What the services of a template stand on. */
+interface Ground {
+  readonly deployed: Deployed
+  readonly dynamodb: DynamoDb
+  readonly clock: Clock
+  readonly log: (line: LogLine) => void
+}
+
+async function services({ deployed, dynamodb, clock, log }: Ground, closing: Closers) {
   const permissions = permissionsOf(deployed)
   await checkWiring(deployed, permissions)
   let tell: (mail: SentMail) => void = () => undefined
@@ -151,14 +162,8 @@ async function services(deployed: Deployed, dynamodb: DynamoDb, clock: Clock, op
   const all = deployed.all('AWS::Lambda::Function').map((resource, i) => {
     const accessKeyId = `LOCALFUNCTION${i}`
     callers.set(accessKeyId, { functionName: resource.name, roleArn: resource.properties.Role })
-    const environment = runtimeEnvironment(
-      resource.name,
-      resource.properties.MemorySize,
-      deployed.region,
-      endpoint,
-      accessKeyId,
-    )
-    return localFunction(resource, deployed, { clock, environment, log: options.log ?? (() => undefined) })
+    const environment = runtimeEnvironment(resource, { region: deployed.region, endpoint, accessKeyId })
+    return localFunction(resource, deployed, { clock, environment, log })
   })
   const functionOf = (name: string) =>
     found(
@@ -186,13 +191,17 @@ function found<T>(one: T | undefined, name: string): T {
   return one
 }
 
+/** What a function's calls go by: where to, and as whom. */
+interface Connection {
+  readonly region: string
+  readonly endpoint: string
+  readonly accessKeyId: string
+}
+
 /** What the service itself puts into a function's environment; the endpoints stand for the network around it. */
 function runtimeEnvironment(
-  name: string,
-  memory: number,
-  region: string,
-  endpoint: string,
-  accessKeyId: string,
+  { name, properties }: Resource,
+  { region, endpoint, accessKeyId }: Connection,
 ): Record<string, string> {
   return {
     AWS_REGION: region,
@@ -201,7 +210,7 @@ function runtimeEnvironment(
     AWS_SECRET_ACCESS_KEY: 'local',
     AWS_SESSION_TOKEN: 'local',
     AWS_LAMBDA_FUNCTION_NAME: name,
-    AWS_LAMBDA_FUNCTION_MEMORY_SIZE: String(memory),
+    AWS_LAMBDA_FUNCTION_MEMORY_SIZE: String(properties.MemorySize),
     AWS_LAMBDA_FUNCTION_VERSION: '$LATEST',
     AWS_EXECUTION_ENV: 'AWS_Lambda_nodejs24.x',
     TZ: ':UTC',

@@ -36,10 +36,9 @@ export const markedAddressRoutes: Route[] = [
 ]
 
 async function clear({ organisation, caller, body, now }: Request<z.output<typeof clearing>>) {
-  const { table, keys } = organisation
-  const mark = await markOf(table, keys, body.email)
+  const mark = await markOf(organisation, body.email)
   if (mark === undefined) throw notFound()
-  const cleared = await clearMark(table, keys, mark, { personId: caller.personId, now, reason: body.reason })
+  const cleared = await clearMark(organisation, mark, { personId: caller.personId, now, reason: body.reason })
   if (cleared === 'lost') throw new Refused({ kind: 'try again' })
   return { status: 200, body: shown(cleared) }
 }

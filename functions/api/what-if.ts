@@ -45,8 +45,10 @@ export const whatIfRoutes: Route[] = [
 
 async function referencesOfFact(organisation: Organisation, body: unknown): Promise<Fault[]> {
   const { kind, fact } = fieldsOf(body)
-  return isReferring(kind) ? referenceFaults(organisation, kind, fact, '/fact') : []
+  return isReferring(kind) ? (await referenceFaults(organisation, kind, fact)).map(inFact) : []
 }
+
+const inFact = (fault: Fault): Fault => ({ ...fault, pointer: `/fact${fault.pointer}` })
 
 async function whatIf(request: Request<Question>) {
   const { kind, fact } = request.body
@@ -68,6 +70,6 @@ async function oneLevelDown<T>(work: () => Promise<T>): Promise<T> {
     return await work()
   } catch (error) {
     if (!(error instanceof Refused) || error.refusal.kind !== 'invalid') throw error
-    throw invalid(...error.refusal.faults.map((fault) => ({ ...fault, pointer: `/fact${fault.pointer}` })))
+    throw invalid(...error.refusal.faults.map(inFact))
   }
 }

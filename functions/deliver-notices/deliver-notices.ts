@@ -3,7 +3,7 @@ import { addSeconds } from '../../shared-domain/calendar.ts'
 import type { Clock } from '../ground/clock.ts'
 import { describe, log } from '../ground/log.ts'
 import { isMarked } from '../store/marked-addresses.ts'
-import type { Lease } from '../store/notice-life.ts'
+import type { Claimed } from '../store/notice-life.ts'
 import type { Notice } from '../store/notices.ts'
 import { type Organisation, openOrganisation } from '../store/organisation.ts'
 import { noteTaken, unsentSince, wasTakenSince } from '../store/queues.ts'
@@ -52,9 +52,7 @@ export type Delivery =
   | 'stop here'
 
 /** Refused by the mail service: for what it is itself or for what the account is, what became of the others tells. */
-interface Refused {
-  readonly notice: Notice
-  readonly lease: Lease
+interface Refused extends Claimed {
   readonly trouble: string
 }
 
@@ -124,17 +122,19 @@ async function safely<T>(number: string, work: () => Promise<T>): Promise<T | 't
 async function attempt(run: Run, owed: Notice): Promise<Delivery | Refused> {
   const [lease, seen] = await Promise.all([run.notices(owed).claim(owed, run.clock(), leaseSeconds), look(run, owed)])
   if (lease === null) return 'somebody else has it'
+  const claimed = { notice: owed, lease }
   // five times its sender ended without a word: it may be what ends them
-  if ((owed.attempts ?? 0) >= mostAttempts) return aside(run, owed, lease, 'its sending never came to an end')
+  if ((owed.attempts ?? 0) >= mostAttempts) return aside(run, claimed, 'its sending never came to an end')
   if ('trouble' in seen) {
     log('error', 'notice not looked into', { notice: owed.number, trouble: seen.trouble })
-    await run.notices(owed).giveBack(owed, lease, seen.trouble)
+    await run.notices(owed).giveBack(claimed, seen.trouble)
     return 'try again'
   }
   const { notice } = seen
-  if (notice === null) return takeBack(run, owed, lease)
-  if (seen.marked) return passOver(run, owed, lease)
-  if (notice !== owed && !(await run.notices(notice).leaveOut(notice, lease))) return 'somebody else has it'
+  if (notice === null) return takeBack(run, claimed)
+  if (seen.marked) return passOver(run, claimed)
+  const asItIs = { notice, lease }
+  if (notice !== owed && !(await run.notices(notice).leaveOut(asItIs))) return 'somebody else has it'
   const outcome = await send(run, notice)
   if ('messageId' in outcome) {
     await markPatiently(run, notice, outcome.messageId)
@@ -143,9 +143,9 @@ async function attempt(run: Run, owed: Notice): Promise<Delivery | Refused> {
   const { trouble, kind } = outcome
   log('error', 'notice not sent', { notice: notice.number, trouble })
   if (kind === 'nothing is taken') log('error', alarmWords.refused, {})
-  if (kind === 'refused') return { notice, lease, trouble }
-  if (kind === 'its own') return itsOwn(run, notice, lease, trouble)
-  await run.notices(notice).giveBack(notice, lease, trouble)
+  if (kind === 'refused') return { ...asItIs, trouble }
+  if (kind === 'its own') return itsOwn(run, asItIs, trouble)
+  await run.notices(notice).giveBack(asItIs, trouble)
   return kind === 'passing' ? 'try again' : 'stop here'
 }
 
@@ -196,40 +196,44 @@ async function markPatiently({ notices, clock, pace }: Run, notice: Notice, mess
 
 async function settle(
   run: Run,
-  { notice, lease, trouble }: Refused,
+  refused: Refused,
   beside: { readonly takenAfter: boolean; readonly isAlone: boolean },
 ): Promise<Delivery> {
   const { table, clock } = run
+  const { notice, trouble } = refused
   const { ownRefusals = 0, refusedSince: since } = notice
   const isItsOwn = beside.takenAfter || ownRefusals > 0 || (since !== undefined && (await wasTakenSince(table, since)))
   const isLeftAlone = beside.isAlone && since !== undefined && since <= addSeconds(clock(), -aloneSeconds)
-  if (isLeftAlone || (isItsOwn && ownRefusals + 1 >= mostAttempts)) return aside(run, notice, lease, trouble)
-  await run.notices(notice).giveBackRefused(notice, lease, { at: clock(), trouble, isItsOwn })
+  if (isLeftAlone || (isItsOwn && ownRefusals + 1 >= mostAttempts)) return aside(run, refused, trouble)
+  await run.notices(notice).giveBackRefused(refused, { at: clock(), trouble, isItsOwn })
   return isItsOwn ? 'left for later' : 'try again'
 }
 
-async function itsOwn(run: Run, notice: Notice, lease: Lease, trouble: string): Promise<Delivery> {
-  if (await run.notices(notice).giveAnotherTry(notice, lease, trouble, mostAttempts)) return 'left for later'
-  return aside(run, notice, lease, trouble)
+async function itsOwn(run: Run, claimed: Claimed, trouble: string): Promise<Delivery> {
+  if (await run.notices(claimed.notice).giveAnotherTry(claimed, trouble, mostAttempts)) return 'left for later'
+  return aside(run, claimed, trouble)
 }
 
 /** Rings: somebody has to look why, and to tell the person by other means. */
-async function aside({ notices }: Run, notice: Notice, lease: Lease, trouble: string): Promise<Delivery> {
-  if (!(await notices(notice).setAside(notice, lease, 'refused', trouble))) return 'somebody else has it'
+async function aside({ notices }: Run, claimed: Claimed, trouble: string): Promise<Delivery> {
+  const { notice } = claimed
+  if (!(await notices(notice).setAside(claimed, { why: 'refused', trouble }))) return 'somebody else has it'
   log('error', alarmWords.setAside, { notice: notice.number, trouble })
   return 'set aside'
 }
 
 /** Mail to this address came back before; the managers are told, and the next person. */
-async function passOver({ notices }: Run, notice: Notice, lease: Lease): Promise<Delivery> {
+async function passOver({ notices }: Run, claimed: Claimed): Promise<Delivery> {
   const trouble = 'nothing is sent to this address until a manager clears its mark'
-  return (await notices(notice).setAside(notice, lease, 'marked', trouble)) ? 'set aside' : 'somebody else has it'
+  return (await notices(claimed.notice).setAside(claimed, { why: 'marked', trouble }))
+    ? 'set aside'
+    : 'somebody else has it'
 }
 
-async function takeBack({ notices }: Run, notice: Notice, lease: Lease): Promise<Delivery> {
+async function takeBack({ notices }: Run, claimed: Claimed): Promise<Delivery> {
   const why = 'the stick must not be used by now, and its people are told of that'
-  log('info', 'notice withdrawn', { notice: notice.number })
-  return (await notices(notice).withdraw(notice, lease, why)) ? 'withdrawn' : 'somebody else has it'
+  log('info', 'notice withdrawn', { notice: claimed.notice.number })
+  return (await notices(claimed.notice).withdraw(claimed, why)) ? 'withdrawn' : 'somebody else has it'
 }
 
 export interface TakenUp {

@@ -99,10 +99,14 @@ function blocksOf(
     { kind: 'small', text: say('safety') },
   ]
   const room = mostBytes - bytesOfThePage - bytesOf([...before, ...after])
-  const shown = within(
-    room,
-    lines.slice(0, mostSticksShown).map((line) => stickBlock(notice, line, pagesUrl, wording)),
-  )
+  const stick = (line: StickLine): Block => ({
+    kind: 'stick',
+    noun: say('stick'),
+    stickId: line.stickId,
+    href: `${pagesUrl}/sticks/${encodeURIComponent(line.stickId)}`,
+    rows: stickRows(notice, line, wording),
+  })
+  const shown = within(room, lines.slice(0, mostSticksShown).map(stick))
   const more = lines.length - shown.length
   const others: Block[] = more === 0 ? [] : [{ kind: 'link', text: say('more sticks', { more }), href: roster }]
   return [...before, ...shown, ...others, ...after]
@@ -175,10 +179,10 @@ function usedOn({ used }: Notice, { say }: Wording): Block[] {
   ]
 }
 
-function stickBlock({ kind, report }: Notice, line: StickLine, pagesUrl: string, wording: Wording): Block {
+function stickRows({ kind, report }: Notice, line: StickLine, wording: Wording): Row[] {
   const { say } = wording
   const row = (name: Parameters<typeof nameOf>[0], value: string): Row => ({ name: nameOf(name, say), value })
-  const { stickId, crewName, dueOn, broughtForwardFrom, bringTo, source } = line
+  const { crewName, dueOn, broughtForwardFrom, bringTo, source } = line
   const staysInUse = kind === 'report' && report?.passedSince !== undefined
   const rows: Row[] = [{ ...row('status', wording.status(line.status)), strong: true }]
   if (crewName !== null) rows.push(row('crew', crewName))
@@ -198,8 +202,7 @@ function stickBlock({ kind, report }: Notice, line: StickLine, pagesUrl: string,
   if (more > 0) rows.push(row('why', say('more holds', { more })))
   if (source !== null && (kind === 'digest' || kind === 'return' || kind === 'date brought forward'))
     rows.push(row('rule', source))
-  const href = `${pagesUrl}/sticks/${encodeURIComponent(stickId)}`
-  return { kind: 'stick', noun: say('stick'), stickId, href, rows }
+  return rows
 }
 
 function nameOf(

@@ -1,12 +1,11 @@
 /** What became of a mail, as the mail service tells it: kept on its notice. What is owed then, `follow-up` decides. */
 import { sameMailbox } from '../../shared-domain/mail-address.ts'
-import type { UndeliveredWhy } from '../../shared-domain/notices/notice.ts'
 import { marksTheAddress } from '../../shared-domain/notices/undelivered.ts'
 import type { Clock } from '../ground/clock.ts'
 import { log } from '../ground/log.ts'
 import { keysOf } from '../store/keys.ts'
 import { markWrites } from '../store/marked-addresses.ts'
-import { openNotices } from '../store/notice-life.ts'
+import { type NotReached, openNotices } from '../store/notice-life.ts'
 import type { Notice } from '../store/notices.ts'
 import type { Table, Write } from '../store/table.ts'
 import { type MailEvent, readEvent } from './event.ts'
@@ -34,6 +33,14 @@ export type Taken =
   | 'unknown kind'
   | 'unreadable'
 
+/** An event of a mail, beside the notice that the mail brought. */
+interface Heard {
+  /** what it goes by: one that was kept under it is not kept again */
+  readonly id: string
+  readonly event: MailEvent
+  readonly notice: Notice
+}
+
 /** One line of the log for all, without an address. What failed is thrown in the end, so that it comes again. */
 export async function takeAll(parts: FeedbackParts, all: readonly Told[]): Promise<Partial<Record<Taken, number>>> {
   const counts: Partial<Record<Taken, number>> = {}
@@ -57,7 +64,7 @@ async function takeFeedback({ table, clock }: FeedbackParts, { id, message }: To
   for (let tries = 0; tries < 5; tries++) {
     const notice = await noticeOf(table, event)
     if (notice === undefined) return 'not ours'
-    const taken = await take({ table, clock }, event, notice, id)
+    const taken = await take({ table, clock }, { id, event, notice })
     if (taken !== 'lost') return taken
   }
   throw new Error('feedback was lost to other writers five times')
@@ -75,34 +82,37 @@ async function noticeOf(table: Table, { mail }: MailEvent): Promise<Notice | und
   return isItsMail && isToReader ? notice : undefined
 }
 
-async function take(parts: FeedbackParts, event: MailEvent, notice: Notice, id: string): Promise<Taken | 'lost'> {
+async function take(parts: FeedbackParts, heard: Heard): Promise<Taken | 'lost'> {
+  const { id, event, notice } = heard
   switch (event.eventType) {
     case 'Send':
-      return accepted(parts, event, notice)
+      return accepted(parts, heard)
     case 'Delivery':
-      return delivered(parts, event, notice)
+      return delivered(parts, heard)
     case 'Bounce': {
       const { bounceType, bounceSubType, bouncedRecipients, feedbackId = id } = event.bounce
       const trouble = `bounced, ${bounceType}, ${bounceSubType}: ${bouncedRecipients[0]?.diagnosticCode ?? 'no reason given'}`
-      if (bounceType === 'Permanent') return undelivered(parts, event, notice, feedbackId, 'bounced', trouble)
+      const bounced = { ...heard, id: feedbackId }
+      if (bounceType === 'Permanent') return undelivered(parts, bounced, { why: 'bounced', trouble })
       // after a delivery others tell of absence notes too, which come from a mailbox that did get the mail
       const mayBeAbsence = notice.deliveredAt !== undefined && !notTaken.includes(bounceSubType)
-      if (mayBeAbsence) return record(parts, event, notice, feedbackId, trouble)
-      return undelivered(parts, event, notice, feedbackId, 'not taken', trouble)
+      if (mayBeAbsence) return record(parts, bounced, trouble)
+      return undelivered(parts, bounced, { why: 'not taken', trouble })
     }
     case 'Complaint': {
       const { complaintFeedbackType, feedbackId = id } = event.complaint
       const trouble = `the reader complained of the mail: ${complaintFeedbackType ?? 'no reason given'}`
+      const complained = { ...heard, id: feedbackId }
       // it takes an earlier complaint back
-      if (complaintFeedbackType === 'not-spam') return record(parts, event, notice, feedbackId, trouble)
-      return undelivered(parts, event, notice, feedbackId, 'complained', trouble)
+      if (complaintFeedbackType === 'not-spam') return record(parts, complained, trouble)
+      return undelivered(parts, complained, { why: 'complained', trouble })
     }
     case 'DeliveryDelay':
-      return record(parts, event, notice, id, `delayed: ${event.deliveryDelay.delayType}`)
+      return record(parts, heard, `delayed: ${event.deliveryDelay.delayType}`)
     case 'Reject':
-      return undelivered(parts, event, notice, id, 'rejected', `rejected: ${event.reject.reason}`)
+      return undelivered(parts, heard, { why: 'rejected', trouble: `rejected: ${event.reject.reason}` })
     case 'Rendering Failure':
-      return undelivered(parts, event, notice, id, 'not rendered', `not rendered: ${event.failure.errorMessage}`)
+      return undelivered(parts, heard, { why: 'not rendered', trouble: `not rendered: ${event.failure.errorMessage}` })
   }
 }
 
@@ -119,49 +129,44 @@ const notTaken: readonly string[] = [
 ]
 
 /** A sender that broke off between the sending and the mark need not send again. */
-async function accepted({ table, clock }: FeedbackParts, { mail }: MailEvent, notice: Notice): Promise<Taken> {
+async function accepted({ table, clock }: FeedbackParts, { event, notice }: Heard): Promise<Taken> {
   if (notice.messageId !== undefined) return 'known'
-  await openNotices(table, notice.organisation).sent(notice, clock(), mail.messageId)
+  await openNotices(table, notice.organisation).sent(notice, clock(), event.mail.messageId)
   return 'accepted'
 }
 
-async function delivered(parts: FeedbackParts, event: MailEvent, notice: Notice): Promise<Taken> {
+async function delivered(parts: FeedbackParts, heard: Heard): Promise<Taken> {
   const { table, clock } = parts
-  await accepted(parts, event, notice)
+  const { notice } = heard
+  await accepted(parts, heard)
   const isNew = await openNotices(table, notice.organisation).delivered(notice, clock())
   return isNew ? 'delivered' : 'replayed'
 }
 
-async function record(
-  { table }: FeedbackParts,
-  event: MailEvent,
-  notice: Notice,
-  id: string,
-  trouble: string,
-): Promise<Taken | 'lost'> {
+async function record({ table }: FeedbackParts, heard: Heard, trouble: string): Promise<Taken | 'lost'> {
+  const { notice } = heard
   const note = openNotices(table, notice.organisation).troubleWrite(notice, shortened(trouble))
   const writes = notice.undeliveredWhy === undefined ? [note] : []
-  return taken(await table.transact([guard(table, event, notice, id), ...writes]), 'recorded')
+  return taken(await table.transact([guard(table, heard), ...writes]), 'recorded')
 }
 
 async function undelivered(
   { table, clock }: FeedbackParts,
-  event: MailEvent,
-  notice: Notice,
-  id: string,
-  why: UndeliveredWhy,
-  trouble: string,
+  heard: Heard,
+  { why, trouble }: NotReached,
 ): Promise<Taken | 'lost'> {
-  const said = shortened(trouble)
-  const aside = openNotices(table, notice.organisation).notReachedWrite(notice, event.mail.messageId, why, said)
-  const marks = marksTheAddress(why) ? await markWrites(table, notice, why, said, clock()) : []
+  const { event, notice } = heard
+  const said = { why, trouble: shortened(trouble) }
+  const aside = openNotices(table, notice.organisation).notReachedWrite(notice, event.mail.messageId, said)
+  const marks = marksTheAddress(why) ? await markWrites(table, notice, { ...said, since: clock() }) : []
   return taken(
-    await table.transact([guard(table, event, notice, id), ...(aside === null ? [] : [aside]), ...marks]),
+    await table.transact([guard(table, heard), ...(aside === null ? [] : [aside]), ...marks]),
     'not delivered',
   )
 }
 
-function guard(table: Table, { eventType, mail }: MailEvent, notice: Notice, id: string): Write {
+function guard(table: Table, { id, event, notice }: Heard): Write {
+  const { eventType, mail } = event
   const { organisation, number } = notice
   return table.putNew({
     ...keysOf(organisation).feedback(number, id),

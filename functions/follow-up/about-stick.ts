@@ -1,14 +1,14 @@
 /** How sticks stand today at their depot, and who is to know of them where somebody else does not. */
-import type { CalendarDate, Instant } from '../../shared-domain/calendar.ts'
+import type { CalendarDate } from '../../shared-domain/calendar.ts'
 import { sameMailbox } from '../../shared-domain/mail-address.ts'
 import { audienceAbove } from '../../shared-domain/notices/audience.ts'
 import type { Addressee, StickLine } from '../../shared-domain/notices/notice.ts'
 import { stickLine } from '../../shared-domain/notices/owed.ts'
+import type { Subject } from '../../shared-domain/rights.ts'
 import type { StickState } from '../../shared-domain/state/state.ts'
 import { mustNotBeUsed } from '../../shared-domain/state/use.ts'
-import { standingToday, todayAt } from '../questions/today.ts'
+import { standingToday, todayAt, type When } from '../questions/today.ts'
 import { marksOf } from '../store/marked-addresses.ts'
-import type { Organisation } from '../store/organisation.ts'
 import type { StoredStick } from '../store/sticks.ts'
 
 export interface About {
@@ -20,47 +20,40 @@ export interface About {
 
 /** Whoever has it by now, wherever it lies. */
 export async function aboutStick(
-  organisation: Organisation,
+  when: When,
   line: StickLine,
-  now: Instant,
 ): Promise<(About & { readonly mustNotBeUsed: boolean }) | null> {
-  const stored = await organisation.sticks.stored(line.stickId)
+  const stored = await when.organisation.sticks.stored(line.stickId)
   if (stored === undefined) return null
-  const about = await aboutThem(organisation, stored.state.crewId, stored.depotId, [[line, stored]], now)
+  const about = await aboutThem(when, { crewId: stored.state.crewId, depotId: stored.depotId }, [[line, stored]])
   return { ...about, mustNotBeUsed: about.lines.some(({ status }) => mustNotBeUsed(status)) }
 }
 
 /** The crew that the notice told of them, whoever has them by now. */
-export async function aboutCrew(
-  organisation: Organisation,
-  crewId: string | null,
-  lines: readonly StickLine[],
-  now: Instant,
-): Promise<About | null> {
-  const stored = await organisation.sticks.fresh(lines.map(({ stickId }) => stickId))
+export async function aboutCrew(when: When, crewId: string | null, lines: readonly StickLine[]): Promise<About | null> {
+  const stored = await when.organisation.sticks.fresh(lines.map(({ stickId }) => stickId))
   const known = lines.flatMap((line) => {
     const one = stored.find(({ stickId }) => stickId === line.stickId)
     return one === undefined ? [] : [[line, one] as const]
   })
   if (known.length === 0) return null
-  return aboutThem(organisation, crewId, known[0]?.[1].depotId ?? null, known, now)
+  return aboutThem(when, { crewId, depotId: known[0]?.[1].depotId ?? null }, known)
 }
 
 async function aboutThem(
-  organisation: Organisation,
-  crewId: string | null,
-  lyingAt: string | null,
+  when: When,
+  whose: Subject,
   known: readonly (readonly [StickLine, StoredStick])[],
-  now: Instant,
 ): Promise<About> {
-  const { table, keys } = organisation
+  const { organisation, now } = when
+  const { crewId } = whose
   const crew = crewId === null ? undefined : await organisation.crewNow(crewId, now)
-  const depotId = lyingAt ?? crew?.body.depotId ?? null
-  const { today: day } = await todayAt({ organisation, now }, depotId)
+  const depotId = whose.depotId ?? crew?.body.depotId ?? null
+  const { today: day } = await todayAt(when, depotId)
   const [lines, people, marks] = await Promise.all([
-    Promise.all(known.map(([told, stored]) => lineNow({ organisation, now }, told, stored))),
+    Promise.all(known.map(([told, stored]) => lineNow(when, told, stored))),
     organisation.peopleOn(day),
-    marksOf(table, keys),
+    marksOf(organisation),
   ])
   const marked = new Set(marks.map(({ email }) => email))
   const audience = audienceAbove(
@@ -70,7 +63,7 @@ async function aboutThem(
   return { day, audience, lines }
 }
 
-async function lineNow(when: Parameters<typeof standingToday>[0], told: StickLine, stored: StoredStick) {
+async function lineNow(when: When, told: StickLine, stored: StoredStick) {
   const { stickId, crewName, bringTo, revision, broughtForwardFrom, ...line } = told
   const belonging = { stickId, crewId: line.crewId, crewName, depotName: bringTo }
   const revised = revision === undefined ? belonging : { ...belonging, revision }
@@ -89,10 +82,10 @@ function loanStillOut({ loan, onlyLoan }: StickLine, { custody }: StickState): P
 }
 
 /** Of a report on a number that no stick has: whoever stands above the crews, wherever. */
-export async function aboutNobodyKnows(organisation: Organisation, now: Instant): Promise<About> {
-  const { table, keys } = organisation
-  const { today: day } = await todayAt({ organisation, now }, null)
-  const [people, marks] = await Promise.all([organisation.peopleOn(day), marksOf(table, keys)])
+export async function aboutNobodyKnows(when: When): Promise<About> {
+  const { organisation } = when
+  const { today: day } = await todayAt(when, null)
+  const [people, marks] = await Promise.all([organisation.peopleOn(day), marksOf(organisation)])
   const marked = new Set(marks.map(({ email }) => email))
   return {
     day,

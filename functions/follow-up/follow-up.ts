@@ -2,7 +2,7 @@
 import { addSeconds, type Instant } from '../../shared-domain/calendar.ts'
 import { sameMailbox } from '../../shared-domain/mail-address.ts'
 import { isManager, owedForSilence } from '../../shared-domain/notices/answers.ts'
-import type { Addressee } from '../../shared-domain/notices/notice.ts'
+import type { StickLine } from '../../shared-domain/notices/notice.ts'
 import { mostAnswerHours } from '../../shared-domain/policy/policy.ts'
 import { describe, log } from '../ground/log.ts'
 import type { Notice } from '../store/notices.ts'
@@ -10,7 +10,7 @@ import { type Organisation, openOrganisation } from '../store/organisation.ts'
 import { dueIn } from '../store/queues.ts'
 import { mostInOneTransaction, type Table } from '../store/table.ts'
 import { alarmWords } from '../store/table-shape.ts'
-import { aboutStick } from './about-stick.ts'
+import { type About, aboutStick } from './about-stick.ts'
 
 export interface FollowedUp {
   readonly silent: number
@@ -38,9 +38,9 @@ export async function followUp(table: Table, now: Instant): Promise<FollowedUp> 
 async function passOn(organisation: Organisation, silent: readonly Notice[], now: Instant): Promise<number> {
   const { table, notices } = organisation
   const line = silent[0]?.lines[0]
-  const found = line === undefined ? null : await aboutStick(organisation, line, now)
+  const found = line === undefined ? null : await aboutStick({ organisation, now }, line)
   if (line === undefined || found === null) return 0
-  const since = await toldSince(organisation, silent, line.stickId, found.audience)
+  const since = await toldSince(organisation, silent, { stickId: line.stickId, audience: found.audience })
   const stands = found.mustNotBeUsed && !since.cameBack
   const owed = stands ? owedForSilence(silent, { ...found, aManagerKnows: since.aManagerKnows }) : []
   if (stands && owed.length === 0 && !silent.every(since.aManagerKnows)) {
@@ -63,8 +63,7 @@ const longestClimbSeconds = 3 * mostAnswerHours * 3600
 async function toldSince(
   { notices }: Organisation,
   silent: readonly Notice[],
-  stickId: string,
-  audience: readonly Addressee[],
+  { stickId, audience }: Pick<StickLine, 'stickId'> & Pick<About, 'audience'>,
 ) {
   const [since = ''] = silent.map(({ owedAt }) => owedAt).sort()
   const [about] = silent.map(({ answer }) => answer?.about)

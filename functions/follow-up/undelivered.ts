@@ -86,7 +86,7 @@ async function owedFor(
   if (why === undefined) return { owed: [], isSeenTo: true }
   const isKnown = notice.answeredAt !== undefined || notice.passedOnAt !== undefined
   if (line === undefined) {
-    const about = await aboutNobodyKnows(organisation, now)
+    const about = await aboutNobodyKnows({ organisation, now })
     const circumstances = { day: about.day, isKnown, otherManagersKnow: false }
     return {
       owed: owedForUndelivered({ notice, why }, [{ ...about, nobodyKnowsWhich: true }], circumstances),
@@ -97,8 +97,8 @@ async function owedFor(
   const groups = [...Map.groupBy(notice.lines, ({ crewId, bringTo }) => crewId ?? `|${bringTo}`).values()]
   const all =
     notice.kind === 'digest'
-      ? await Promise.all(groups.map((lines) => aboutCrew(organisation, lines[0]?.crewId ?? null, lines, now)))
-      : [await aboutStick(organisation, line, now)]
+      ? await Promise.all(groups.map((lines) => aboutCrew({ organisation, now }, lines[0]?.crewId ?? null, lines)))
+      : [await aboutStick({ organisation, now }, line)]
   const concerned = all.filter((one) => one !== null)
   const [first] = concerned
   if (first === undefined) return { owed: [], isSeenTo: true }

@@ -8,5 +8,5 @@ export type MarkedAddress = Mark
 /** In the order of the addresses. */
 export async function markedAddressesFor({ organisation, caller }: Asker): Promise<readonly MarkedAddress[]> {
   checkRole(caller, 'keep addresses')
-  return marksOf(organisation.table, organisation.keys)
+  return marksOf(organisation)
 }

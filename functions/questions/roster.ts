@@ -73,7 +73,7 @@ interface Shelf {
   /** its lists may lie by other rules than those that count */
   readonly stale: boolean
   readonly read: (group: StandingGroup | 'lent', range: Stretched) => Promise<StickPage>
-  readonly count: (group: StandingGroup, range: Range, most: number) => Promise<number>
+  readonly count: (group: StandingGroup, range: Stretched) => Promise<number>
   /** where it is stale: all that is not out of use for good, read once for whoever asks in this request */
   readonly whole: () => Promise<readonly Whole[]>
 }
@@ -280,7 +280,7 @@ async function countOn(shelf: Shelf, status: Status): Promise<number> {
     return (await shelf.whole()).filter(({ standing }) => standing.status === status).length
   const stretches = stretchesOf(shelf, status)
   const sure = stretches.flatMap(({ group, range, sure: known }) =>
-    known && group !== 'lent' ? [shelf.count(group, range, mostCounted + 1)] : [],
+    known && group !== 'lent' ? [shelf.count(group, { from: range[0], to: range[1], limit: mostCounted + 1 })] : [],
   )
   const asked = stretches
     .filter((stretch) => !stretch.sure)
@@ -316,16 +316,16 @@ async function depotShelves(asker: Asker, depotId: string | undefined): Promise<
 
 async function depotShelf(asker: Asker, id: string | null): Promise<Shelf> {
   const { organisation } = asker
-  const { sticks, table, keys } = organisation
+  const { sticks } = organisation
   const { today } = await todayAt(asker, id)
-  const [rules, mark] = await Promise.all([rulesOn(organisation, today), markOf(table, keys, id)])
+  const [rules, mark] = await Promise.all([rulesOn(organisation, today), markOf(organisation, id)])
   return withWhole(['usable', 'held', 'awaiting'], {
     days: [today, today],
     rules,
     standingOf: ({ state }) => ({ today, standing: standingOn(state, today, rules) }),
     stale: rules.entered && !isCurrent(mark, rules),
     read: (group, range) => (group === 'lent' ? sticks.lentPage(id, range) : sticks.standingPage(id, group, range)),
-    count: (group, range, most) => sticks.standingCount(id, group, range, most),
+    count: (group, range) => sticks.standingCount(id, group, range),
   })
 }
 
@@ -366,7 +366,7 @@ async function crewShelves(asker: Asker, crewId: string, depotId: string | undef
         const page = await sticks.lentPage(crew.depotId, range)
         return { ...page, sticks: page.sticks.filter(({ state }) => state.crewId === crewId) }
       },
-      count: (_, range, most) => sticks.crewCount(crewId, range, most),
+      count: (_, range) => sticks.crewCount(crewId, range),
     }),
   ]
 }
@@ -374,10 +374,7 @@ async function crewShelves(asker: Asker, crewId: string, depotId: string | undef
 /** A crew's stick may lie in any depot's store or at any bench: its day is told by the clock there. */
 async function whereverItLies(asker: Asker): Promise<Pick<Shelf, 'days' | 'rules' | 'standingOf' | 'stale'>> {
   const { organisation } = asker
-  const [heads, marks] = await Promise.all([
-    organisation.registers.depotsNow(asker.now),
-    marksOfDepots(organisation.table, organisation.keys),
-  ])
+  const [heads, marks] = await Promise.all([organisation.registers.depotsNow(asker.now), marksOfDepots(organisation)])
   const at = async (id: string | null) => {
     const { today } = await todayAt(asker, id)
     return { id, today, rules: await rulesOn(organisation, today) }

@@ -8,7 +8,7 @@ import { type Standing, standingOn } from '../../shared-domain/state/standing.ts
 import type { Organisation } from '../store/organisation.ts'
 import type { StoredStick } from '../store/sticks.ts'
 
-interface When {
+export interface When {
   readonly organisation: Organisation
   readonly now: Instant
 }

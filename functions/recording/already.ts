@@ -34,7 +34,7 @@ export async function already(by: Actor, one: Presented, there: There): Promise<
     if (guard.bodyHash !== hash) throw alreadyUsed(entry.factId)
     // it waits still for somebody to say which stick it is about, though one of this number has come since
     if (guard.stickId === undefined) throw notFound()
-    return again(by, guard, entry, there)
+    return again(by, { guard, entry }, there)
   }
   if (copyOf !== undefined) throw sameTest(copyOf)
   const day = entry.occurredOn as CalendarDate // of what may be known already: checked by its door
@@ -45,8 +45,7 @@ export async function already(by: Actor, one: Presented, there: There): Promise<
 /** The same fact again: the stored outcome with the present state. */
 async function again(
   { organisation }: Actor,
-  { stickId = '', seq = 0 }: Guard,
-  entry: Entry,
+  { guard: { stickId = '', seq = 0 }, entry }: Pick<Presented, 'entry'> & { readonly guard: Guard },
   there: There,
 ): Promise<Outcome | 'lost'> {
   const fact = await organisation.sticks.fact(stickId, seq)

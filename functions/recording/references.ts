@@ -28,16 +28,11 @@ export const isReferring = (kind: unknown): kind is Referring =>
   typeof kind === 'string' && Object.hasOwn(namedBy, kind)
 
 /** The body need not have been checked: what is no name in it is a fault of its schema and passed over here. */
-export async function referenceFaults(
-  { registers }: Organisation,
-  kind: Referring,
-  body: unknown,
-  at = '',
-): Promise<Fault[]> {
+export async function referenceFaults({ registers }: Organisation, kind: Referring, body: unknown): Promise<Fault[]> {
   const named = namedBy[kind](fieldsOf(body)).filter(([, , id]) => registerId.safeParse(id).success)
   const known = await Promise.all(named.map(([, of, id]) => registers.has(of, String(id))))
   return named.flatMap(([pointer, of, id], i) =>
-    !known[i] ? [{ pointer: `${at}${pointer}`, came: id, expected: `${a(of)} on the register` }] : [],
+    !known[i] ? [{ pointer, came: id, expected: `${a(of)} on the register` }] : [],
   )
 }
 

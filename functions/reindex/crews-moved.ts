@@ -5,7 +5,7 @@
 import { addSeconds, type Instant } from '../../shared-domain/calendar.ts'
 import { standingOn } from '../../shared-domain/state/standing.ts'
 import { depotOf } from '../../shared-domain/state/whereabouts.ts'
-import { rulesOn, todayAt } from '../questions/today.ts'
+import { rulesOn, todayAt, type When } from '../questions/today.ts'
 import type { Organisation } from '../store/organisation.ts'
 import { readEach, reading } from '../store/reading.ts'
 import { type Outcome, rewriteAll, sticksOnPage } from './rewrite.ts'
@@ -39,7 +39,7 @@ export async function followCrews(organisation: Organisation, now: Instant, mayG
     const mark = followed.get(id)
     const isSame = mark !== undefined && mark.edition === crew.edition
     if (isSame && (mark.again === null || now < mark.again)) continue
-    const outcome = await followCrew(organisation, { crewId: id, depotId: crew.body.depotId }, now, mayGoOn)
+    const outcome = await followCrew({ organisation, now }, { crewId: id, depotId: crew.body.depotId }, mayGoOn)
     sticks += outcome.sticks
     if (!outcome.finished) return { sticks, finished: false }
     const again = isSame ? null : addSeconds(now, againSeconds)
@@ -52,12 +52,12 @@ export async function followCrews(organisation: Organisation, now: Instant, mayG
 
 /** `depotId`: where the crew is now. */
 async function followCrew(
-  organisation: Organisation,
+  when: When,
   { crewId, depotId }: { crewId: string; depotId: string },
-  now: Instant,
   mayGoOn: () => boolean,
 ): Promise<Outcome> {
-  const { today } = await todayAt({ organisation, now }, depotId)
+  const { organisation } = when
+  const { today } = await todayAt(when, depotId)
   const rules = await rulesOn(organisation, today)
   let sticks = 0
   let next: string | null = '0'

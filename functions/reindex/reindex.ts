@@ -50,9 +50,8 @@ async function reindexDepot(
   { depotId, today }: Place,
   mayGoOn: () => boolean,
 ): Promise<Outcome> {
-  const { table, keys } = organisation
   const rules = await organisation.rulesOn(today)
-  const mark = await markOf(table, keys, depotId)
+  const mark = await markOf(organisation, depotId)
   if (rules.edition === undefined || isWritten(mark, rules)) return { sticks: 0, finished: true }
   const { id } = rules
   let sticks = 0
@@ -69,7 +68,7 @@ async function reindexDepot(
       one.writtenUnder === id ? null : { standing: standingOn(one.state, today, rules), rules },
     )
     next = page.next === null ? afterGroup(next.group) : { group: next.group, after: page.next }
-    await setMark(table, keys, depotId, { rules: id, next })
+    await setMark(organisation, depotId, { rules: id, next })
   }
   return { sticks, finished: true }
 }

@@ -5,7 +5,7 @@
 import type { CalendarDate } from '../../shared-domain/calendar.ts'
 import { sameMailbox } from '../../shared-domain/mail-address.ts'
 import type { Queue } from '../../shared-domain/notices/life.ts'
-import type { Key } from './table.ts'
+import type { Key, Table } from './table.ts'
 import { queuePrefix } from './table-shape.ts'
 
 export const registerKinds = ['depot', 'crew', 'person', 'instrument', 'procedure', 'policy'] as const
@@ -15,6 +15,18 @@ export type RegisterKind = (typeof registerKinds)[number]
 const none = '-'
 
 export const systemDepots = 'SYSTEM#DEPOTS'
+
+/** What one organisation has in the table lies here. */
+export interface Place {
+  readonly table: Table
+  readonly keys: Keys
+  /** the organisation's name */
+  readonly name: string
+}
+
+export function placeOf(table: Table, organisation: string): Place {
+  return { table, keys: keysOf(organisation), name: organisation }
+}
 
 export function keysOf(organisation: string) {
   const org = `ORG#${organisation}`

@@ -3,7 +3,7 @@ import type { Instant } from '../../shared-domain/calendar.ts'
 import { sameMailbox } from '../../shared-domain/mail-address.ts'
 import type { UndeliveredWhy } from '../../shared-domain/notices/notice.ts'
 import { is, onlyIf } from './change.ts'
-import { type Keys, keysOf } from './keys.ts'
+import { type Place, placeOf } from './keys.ts'
 import type { Notice } from './notices.ts'
 import { readEach, reading } from './reading.ts'
 import type { Table, Write } from './table.ts'
@@ -31,18 +31,18 @@ const asMark = reading<Mark>('marked address', {
   clearedFor: ['text', 'null'],
 })
 
-export async function markOf(table: Table, keys: Keys, email: string): Promise<Mark | undefined> {
+export async function markOf({ table, keys }: Place, email: string): Promise<Mark | undefined> {
   const item = await table.get(keys.mark(email))
   const mark = item === undefined ? undefined : asMark(item)
   return mark?.clearedAt === null ? mark : undefined
 }
 
 export async function isMarked(table: Table, { organisation, to }: Notice): Promise<boolean> {
-  return (await markOf(table, keysOf(organisation), to.email)) !== undefined
+  return (await markOf(placeOf(table, organisation), to.email)) !== undefined
 }
 
 /** Those that stand, in the order of their addresses. */
-export async function marksOf(table: Table, keys: Keys): Promise<Mark[]> {
+export async function marksOf({ table, keys }: Place): Promise<Mark[]> {
   const marks = readEach(await table.all({ partition: ['pk', keys.marks()] }), asMark)
   return marks.filter(({ clearedAt }) => clearedAt === null)
 }
@@ -51,25 +51,23 @@ export async function marksOf(table: Table, keys: Keys): Promise<Mark[]> {
 export async function markWrites(
   table: Table,
   { organisation, number, to }: Notice,
-  why: UndeliveredWhy,
-  trouble: string,
-  since: Instant,
+  cause: Pick<Mark, 'why' | 'trouble' | 'since'>,
 ): Promise<Write[]> {
-  const keys = keysOf(organisation)
-  if ((await markOf(table, keys, to.email)) !== undefined) return []
+  const place = placeOf(table, organisation)
+  const { keys } = place
+  if ((await markOf(place, to.email)) !== undefined) return []
   const email = sameMailbox(to.email)
   const open = { clearedAt: null, clearedBy: null, clearedFor: null }
-  const mark: Mark = { email, since, why, trouble, notice: number, ...open }
+  const mark: Mark = { email, ...cause, notice: number, ...open }
   return [
     table.put({ ...keys.mark(email), entity: 'marked address', ...mark }),
-    table.putNew({ ...keys.markHistory(email, since, `MARKED#${number}`), entity: 'mark', ...mark }),
+    table.putNew({ ...keys.markHistory(email, cause.since, `MARKED#${number}`), entity: 'mark', ...mark }),
   ]
 }
 
 /** False where it was marked or cleared anew meanwhile. */
 export async function clearMark(
-  table: Table,
-  keys: Keys,
+  { table, keys }: Place,
   mark: Mark,
   by: { readonly personId: string; readonly now: Instant; readonly reason: string },
 ): Promise<Mark | 'lost'> {

@@ -3,7 +3,7 @@
  * is still in a state from which its life leads there.
  */
 import { addSeconds, type Instant } from '../../shared-domain/calendar.ts'
-import { type NoticeEvent, type NoticeState, noticeLife, statesBefore } from '../../shared-domain/notices/life.ts'
+import { type NoticeEvent, noticeLife, statesBefore } from '../../shared-domain/notices/life.ts'
 import type { OwedNotice, UndeliveredWhy } from '../../shared-domain/notices/notice.ts'
 import {
   type Change,
@@ -16,7 +16,7 @@ import {
   isOneOf,
   isThere,
 } from './change.ts'
-import { keysOf } from './keys.ts'
+import { placeOf } from './keys.ts'
 import { type Notice, noticesIn, noticeWrite, queueOf } from './notices.ts'
 import { confirmedWrite } from './sticks.ts'
 import type { Table, Write } from './table.ts'
@@ -25,8 +25,21 @@ import { type ToldInPerson, toldInPerson, toldInPersonWrite } from './told-in-pe
 /** By when its sender is done with it: who no longer holds this very lease changes nothing. */
 export type Lease = Instant
 
+/** A notice that a sender holds. */
+export interface Claimed {
+  readonly notice: Notice
+  readonly lease: Lease
+}
+
+/** Why a notice does not reach its reader, and what was said of it. */
+export interface NotReached {
+  readonly why: UndeliveredWhy
+  readonly trouble: string
+}
+
 export function openNotices(table: Table, organisation: string) {
-  const keys = keysOf(organisation)
+  const place = placeOf(table, organisation)
+  const { keys } = place
   const keyOf = ({ number }: Notice) => keys.notice(number)
 
   /** Nobody else holds it, or held it for too long. */
@@ -35,12 +48,12 @@ export function openNotices(table: Table, organisation: string) {
   const hasNotComeBack = [isThere('pk'), isAbsent('undeliveredWhy')] as const
 
   async function happens(notice: Notice, event: NoticeEvent, more: More = {}): Promise<boolean> {
-    const to = noticeLife[notice.state][event]
-    return to !== null && table.update(keyOf(notice), move(notice, event, to, more))
+    const change = move(notice, event, more)
+    return change !== null && table.update(keyOf(notice), change)
   }
 
   /** To a notice that this sender has claimed, whatever it was when it was read. */
-  function happensUnder(lease: Lease, notice: Notice, event: 'given back' | 'withdrawn' | 'not reached', more: More) {
+  function happensUnder({ notice, lease }: Claimed, event: 'given back' | 'withdrawn' | 'not reached', more: More) {
     return happens({ ...notice, state: 'claimed' }, event, { ...more, onlyIf: [holds(lease), ...(more.onlyIf ?? [])] })
   }
 
@@ -63,54 +76,48 @@ export function openNotices(table: Table, organisation: string) {
   }
 
   /** Gives the lease back so that the next try need not wait for it to run out; a try that was not the notice's fault counts for none. */
-  function giveBack(notice: Notice, lease: Lease, trouble: string): Promise<boolean> {
-    return happensUnder(lease, notice, 'given back', { set: { trouble }, add: { attempts: -1 } })
+  function giveBack(claimed: Claimed, trouble: string): Promise<boolean> {
+    return happensUnder(claimed, 'given back', { set: { trouble }, add: { attempts: -1 } })
   }
 
   /** The same, where the mail service refused it: others go first now. */
   function giveBackRefused(
-    notice: Notice,
-    lease: Lease,
+    claimed: Claimed,
     refused: { readonly at: Instant; readonly trouble: string; readonly isItsOwn: boolean },
   ): Promise<boolean> {
-    return happensUnder(lease, notice, 'given back', {
-      set: { trouble: refused.trouble, refusedSince: notice.refusedSince ?? refused.at },
+    return happensUnder(claimed, 'given back', {
+      set: { trouble: refused.trouble, refusedSince: claimed.notice.refusedSince ?? refused.at },
       add: { attempts: -1, refusals: 1, ownRefusals: refused.isItsOwn ? 1 : 0 },
     })
   }
 
   /** After a fault of its own: to be tried again, unless it was tried so often already; false then. */
-  function giveAnotherTry(notice: Notice, lease: Lease, trouble: string, mostAttempts: number): Promise<boolean> {
-    return happensUnder(lease, notice, 'given back', {
+  function giveAnotherTry(claimed: Claimed, trouble: string, mostAttempts: number): Promise<boolean> {
+    return happensUnder(claimed, 'given back', {
       set: { trouble },
       onlyIf: [isLessThan('attempts', mostAttempts)],
     })
   }
 
   /** Some of its sticks it is no longer true of: kept as it is sent. */
-  function leaveOut(notice: Notice, lease: Lease): Promise<boolean> {
+  function leaveOut({ notice, lease }: Claimed): Promise<boolean> {
     const change = changeIf({ set: { lines: notice.lines } }, is('state', 'claimed'), holds(lease))
     return table.update(keyOf(notice), change)
   }
 
   /** No longer true by the time it was to leave: kept, and sent to nobody. */
-  function withdraw(notice: Notice, lease: Lease, why: string): Promise<boolean> {
-    return happensUnder(lease, notice, 'withdrawn', { set: { trouble: why } })
+  function withdraw(claimed: Claimed, why: string): Promise<boolean> {
+    return happensUnder(claimed, 'withdrawn', { set: { trouble: why } })
   }
 
   /** It will not reach its reader: kept, named in the notice log, and queued for whoever tells the next person. */
-  function setAside(notice: Notice, lease: Lease, undeliveredWhy: UndeliveredWhy, trouble: string): Promise<boolean> {
-    return happensUnder(lease, notice, 'not reached', { set: { undeliveredWhy, trouble } })
+  function setAside(claimed: Claimed, { why, trouble }: NotReached): Promise<boolean> {
+    return happensUnder(claimed, 'not reached', { set: { undeliveredWhy: why, trouble } })
   }
 
   /** Found out after it was sent under this id that it did not reach its reader; null where that was known before. */
-  function notReachedWrite(
-    notice: Notice,
-    messageId: string,
-    undeliveredWhy: UndeliveredWhy,
-    trouble: string,
-  ): Write | null {
-    return happensWrite(notice, 'not reached', { set: { undeliveredWhy, trouble, messageId } })
+  function notReachedWrite(notice: Notice, messageId: string, { why, trouble }: NotReached): Write | null {
+    return happensWrite(notice, 'not reached', { set: { undeliveredWhy: why, trouble, messageId } })
   }
 
   /** The reader's mail server took it. False where that was known before, or it has come back. */
@@ -136,15 +143,15 @@ export function openNotices(table: Table, organisation: string) {
   }
 
   /** That somebody of the crew was told face to face counts like a confirmation. False where it was kept before. */
-  async function keepToldInPerson(notice: Notice, place: number, told: ToldInPerson): Promise<boolean> {
-    const kept = toldInPersonWrite(table, keys, notice, place, told)
+  async function keepToldInPerson(notice: Notice, at: number, told: ToldInPerson): Promise<boolean> {
+    const kept = toldInPersonWrite(place, { notice, at }, told)
     return (await withStick(kept, crewKnowsWrite(notice))) || (await table.transact([kept])).done
   }
 
   /** The stick of this notice, if it is to be confirmed, lies further down the list of those on hold. */
   function crewKnowsWrite({ answer, lines: [line] }: Notice): Write | null {
     if (answer === undefined || line === undefined) return null
-    return confirmedWrite(table, keys, line.stickId, answer.about)
+    return confirmedWrite(place, line.stickId, answer.about)
   }
 
   /**
@@ -176,13 +183,13 @@ export function openNotices(table: Table, organisation: string) {
   }
 
   function happensWrite(notice: Notice, event: NoticeEvent, more: More): Write | null {
-    const to = noticeLife[notice.state][event]
-    return to === null ? null : table.change(keyOf(notice), move(notice, event, to, more))
+    const change = move(notice, event, more)
+    return change === null ? null : table.change(keyOf(notice), change)
   }
 
   return {
-    ...noticesIn(table, keys, organisation),
-    owedWrite: (owed: OwedNotice, owedAt: Instant) => noticeWrite(table, keys, organisation, owed, owedAt),
+    ...noticesIn(place),
+    owedWrite: (owed: OwedNotice, owedAt: Instant) => noticeWrite(place, owed, owedAt),
     claim,
     sent,
     giveBack,
@@ -196,7 +203,7 @@ export function openNotices(table: Table, organisation: string) {
     troubleWrite,
     confirm,
     keepToldInPerson,
-    toldInPerson: (notices: readonly Notice[]) => toldInPerson(table, keys, notices),
+    toldInPerson: (notices: readonly Notice[]) => toldInPerson(place, notices),
     passOnWrite,
     seenToWrite,
   }
@@ -208,7 +215,10 @@ interface More extends Pick<Change, 'add'> {
   readonly onlyIf?: readonly Condition[]
 }
 
-function move(notice: Notice, event: NoticeEvent, to: NoticeState, { set = {}, add = {}, onlyIf = [] }: More) {
+/** Null where its life does not lead there from the state it is in. */
+function move(notice: Notice, event: NoticeEvent, { set = {}, add = {}, onlyIf = [] }: More) {
+  const to = noticeLife[notice.state][event]
+  if (to === null) return null
   const queue = queueOf(to, { ...notice, ...set })
   const remove = [...(queue === null ? ['queue', 'queueAt'] : []), ...(to === 'claimed' ? [] : ['leaseUntil'])]
   const change = { set: { ...set, state: to, ...queue }, add, remove }

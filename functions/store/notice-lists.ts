@@ -3,17 +3,11 @@
  * the list of one; pointers in the lists of its sticks and of the other crews lead to it.
  */
 import { addSeconds, type Instant } from '../../shared-domain/calendar.ts'
-import type { Keys } from './keys.ts'
+import type { Keys, Place } from './keys.ts'
 import { asNotice, type Notice, ownIn, pointedIn } from './notices.ts'
 import { readEach } from './reading.ts'
-import type { Item, Table } from './table.ts'
+import type { Item } from './table.ts'
 import type { IndexName } from './table-shape.ts'
-
-/** In the table or one organisation's view of it. */
-interface Opened {
-  readonly table: Table
-  readonly keys: Keys
-}
 
 interface NoticeList {
   readonly index: IndexName
@@ -74,7 +68,7 @@ const mostRead = 3000
 /** A round that broke off points to its digests when it runs again, which is before the next morning's. */
 const pointersComeWithinSeconds = 48 * 3600
 
-export async function newestNotices(opened: Opened, query: NoticeQuery): Promise<NoticePage> {
+export async function newestNotices(place: Place, query: NoticeQuery): Promise<NoticePage> {
   const readings = query.lists.map((list): Reading => ({ list, down: '~', after: undefined, ended: false }))
   const waiting = new Map<string, Notice>()
   const found: Notice[] = []
@@ -92,10 +86,11 @@ export async function newestNotices(opened: Opened, query: NoticeQuery): Promise
     // not before it has come past what was seen: else nobody would ever get further
     const isFurther = query.after === null || down < query.after.owedAt
     if (read > mostRead && isFurther) return { notices: found, next: { owedAt: down, number: '' } }
-    const items = (await Promise.all(readings.map((one) => readOn(opened, query, one, down)))).flat()
+    // the lists that are furthest behind go on
+    const behind = readings.filter((one) => !one.ended && one.down === down)
+    const items = (await Promise.all(behind.map((one) => readOn(place, query, one)))).flat()
     read += items.length
-    for (const notice of await pointedTo(opened, items))
-      if (!told.has(notice.number)) waiting.set(notice.number, notice)
+    for (const notice of await pointedTo(place, items)) if (!told.has(notice.number)) waiting.set(notice.number, notice)
   }
 }
 
@@ -114,9 +109,7 @@ function inOrder(waiting: ReadonlyMap<string, Notice>): Notice[] {
   return [...waiting.values()].sort((a, b) => (comesBefore(a, b) ? -1 : 1))
 }
 
-/** The lists that are furthest behind go on. */
-async function readOn({ table }: Opened, query: NoticeQuery, reading: Reading, down: string): Promise<Item[]> {
-  if (reading.ended || reading.down !== down) return []
+async function readOn({ table }: Place, query: NoticeQuery, reading: Reading): Promise<Item[]> {
   const { items, next } = await table.page({
     ...reading.list,
     between: ['owedAt', query.since, upTo(query.after)],
@@ -134,7 +127,7 @@ function upTo(after: NoticePlace | null): string {
   return after === null ? '~' : addSeconds(after.owedAt as Instant, pointersComeWithinSeconds)
 }
 
-async function pointedTo({ table, keys }: Opened, items: readonly Item[]): Promise<Notice[]> {
+async function pointedTo({ table, keys }: Place, items: readonly Item[]): Promise<Notice[]> {
   const own = ownIn(items)
   const known = new Set(own.map(({ number }) => number))
   const others = pointedIn(items).filter((number) => !known.has(number))

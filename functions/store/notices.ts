@@ -4,9 +4,9 @@ import { addSeconds, type Instant } from '../../shared-domain/calendar.ts'
 import { sameMailbox } from '../../shared-domain/mail-address.ts'
 import { type NoticeState, noticeStates, type Queueing, queuedIn } from '../../shared-domain/notices/life.ts'
 import { noticeKinds, type OwedNotice, type UndeliveredWhy } from '../../shared-domain/notices/notice.ts'
-import { type Keys, queueKey } from './keys.ts'
+import { type Place, queueKey } from './keys.ts'
 import { readEach, reading } from './reading.ts'
-import type { Item, Table, Write } from './table.ts'
+import type { Item, Write } from './table.ts'
 import { queueShards } from './table-shape.ts'
 
 export interface Notice extends OwedNotice {
@@ -96,7 +96,7 @@ export function noticeNumber(organisation: string, key: string): string {
   return `${letters.slice(0, 4)}-${letters.slice(4, 8)}-${letters.slice(8)}`
 }
 
-export function noticeWrite(table: Table, keys: Keys, organisation: string, owed: OwedNotice, owedAt: Instant): Write {
+export function noticeWrite({ table, keys, name: organisation }: Place, owed: OwedNotice, owedAt: Instant): Write {
   const number = noticeNumber(organisation, owed.key)
   const [line] = owed.lines
   const notice: Notice = { ...owed, number, organisation, owedAt, state: 'owed', ...toBeAnswered(owed, owedAt) }
@@ -128,7 +128,7 @@ function shardOf(number: string): string {
 }
 
 /** The notices of one organisation, as they are found again. */
-export function noticesIn(table: Table, keys: Keys, organisation: string) {
+export function noticesIn({ table, keys, name: organisation }: Place) {
   async function one(number: string): Promise<Notice | undefined> {
     const item = await table.get(keys.notice(number))
     return item === undefined ? undefined : asNotice(item)

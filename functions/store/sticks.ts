@@ -9,7 +9,7 @@ import type { Rules } from '../../shared-domain/policy/rules.ts'
 import type { Standing } from '../../shared-domain/state/standing.ts'
 import { initial } from '../../shared-domain/state/state.ts'
 import { changeIf, is, isNew, onlyIf } from './change.ts'
-import type { Keys } from './keys.ts'
+import type { Keys, Place } from './keys.ts'
 import { readEach, reading } from './reading.ts'
 import { canonical } from './registers.ts'
 import { owing, writeLeft } from './still-owed.ts'
@@ -40,6 +40,13 @@ export interface Guard {
   readonly stickId?: string
   readonly seq?: number
   readonly bodyHash: string
+}
+
+/** A part of a list, between two of its keys, and no more than so many. */
+interface Stretch {
+  readonly from: string
+  readonly to: string
+  readonly limit: number
 }
 
 export interface StickPage {
@@ -123,7 +130,7 @@ export function openSticks(table: Table, keys: Keys, organisation: string) {
       ...entry.facts.flatMap((one) => factWrites(next.stickId, one)),
       table.put(item(stick, entry.listing), unchangedSince(before)),
     ]
-    const place = { table, keys, name: organisation }
+    const place: Place = { table, keys, name: organisation }
     const cause = entry.facts.at(-1)?.fact.factId ?? ''
     const { writes, left } = owing(place, { always, notices: entry.notices, cause, now: entry.now })
     const { done } = await table.transact(writes)
@@ -255,7 +262,7 @@ export function openSticks(table: Table, keys: Keys, organisation: string) {
   }
 
   /** Those lent out, whatever their status; the soonest to be back first. */
-  function lentPage(depotId: string | null, range: { from: string; to: string; limit: number }): Promise<StickPage> {
+  function lentPage(depotId: string | null, range: Stretch): Promise<StickPage> {
     return stickPage({
       index: 'by-depot-return',
       partition: ['depotLentKey', keys.depotLent(depotId)],
@@ -264,35 +271,26 @@ export function openSticks(table: Table, keys: Keys, organisation: string) {
     })
   }
 
-  /** How many keys lie there, counted no further than `most`. */
-  function standingCount(
-    depotId: string | null,
-    group: StandingGroup,
-    [from, to]: readonly [string, string],
-    most: number,
-  ) {
+  /** How many keys lie there, counted no further than the limit. */
+  function standingCount(depotId: string | null, group: StandingGroup, range: Stretch): Promise<number> {
     return table.count({
       index: 'by-depot-standing',
       partition: ['depotStandingKey', keys.depotStanding(depotId, group)],
-      between: ['standingSort', from, to],
-      limit: most,
+      between: ['standingSort', range.from, range.to],
+      limit: range.limit,
     })
   }
 
-  function crewCount(crewId: string, [from, to]: readonly [string, string], most: number): Promise<number> {
+  function crewCount(crewId: string, range: Stretch): Promise<number> {
     return table.count({
       index: 'by-crew-standing',
       partition: ['crewKey', keys.crewSticks(crewId)],
-      between: ['standingSort', from, to],
-      limit: most,
+      between: ['standingSort', range.from, range.to],
+      limit: range.limit,
     })
   }
 
-  function standingPage(
-    depotId: string | null,
-    group: StandingGroup,
-    range: { from: string; to: string; limit: number },
-  ): Promise<StickPage> {
+  function standingPage(depotId: string | null, group: StandingGroup, range: Stretch): Promise<StickPage> {
     return stickPage({
       index: 'by-depot-standing',
       partition: ['depotStandingKey', keys.depotStanding(depotId, group)],
@@ -301,7 +299,7 @@ export function openSticks(table: Table, keys: Keys, organisation: string) {
     })
   }
 
-  function crewPage(crewId: string, range: { from: string; to: string; limit: number }): Promise<StickPage> {
+  function crewPage(crewId: string, range: Stretch): Promise<StickPage> {
     return stickPage({
       index: 'by-crew-standing',
       partition: ['crewKey', keys.crewSticks(crewId)],
@@ -330,7 +328,7 @@ export function openSticks(table: Table, keys: Keys, organisation: string) {
 }
 
 /** Somebody of the crew knows of the hold that `about` names. Fails where it was told anew since, or is no more. */
-export function confirmedWrite(table: Table, keys: Keys, stickId: string, about: string): Write {
+export function confirmedWrite({ table, keys }: Place, stickId: string, about: string): Write {
   const change = {
     take: { held: 'heldOnceConfirmed', standingSort: 'sortOnceConfirmed' },
     add: { version: 1 },

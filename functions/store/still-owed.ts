@@ -8,18 +8,11 @@ import { sameMailbox } from '../../shared-domain/mail-address.ts'
 import type { OwedNotice } from '../../shared-domain/notices/notice.ts'
 import { describe, log } from '../ground/log.ts'
 import { changeIf, isThere } from './change.ts'
-import type { Keys } from './keys.ts'
+import type { Place } from './keys.ts'
 import { noticesIn, noticeWrite } from './notices.ts'
 import { readEach, reading } from './reading.ts'
 import { mostInOneTransaction, type Table, type Write } from './table.ts'
 import { stillOwedQueue } from './table-shape.ts'
-
-interface Place {
-  readonly table: Table
-  readonly keys: Keys
-  /** the organisation's name */
-  readonly name: string
-}
 
 /** What several readers are told alike. */
 interface Told {
@@ -66,10 +59,9 @@ export function owing(place: Place, { always, notices, cause, now }: Owing): { w
   const left = inMarkers(toldAlike(notices.slice(first.length))).map(
     (told, part): StillOwed => ({ organisation: place.name, cause, part, owedAt: now, told }),
   )
-  const { table, keys, name } = place
   const writes = [
     ...always,
-    ...first.map((one) => noticeWrite(table, keys, name, one, now)),
+    ...first.map((one) => noticeWrite(place, one, now)),
     ...left.map((one) => markerWrite(place, one)),
   ]
   return { writes, left }
@@ -121,13 +113,11 @@ export async function writeLeft(place: Place, left: readonly StillOwed[]): Promi
 
 /** May run again at any time; `false` where somebody else is at it. */
 export async function writeOf(place: Place, marker: StillOwed): Promise<boolean> {
-  const { table, keys, name } = place
+  const { table, keys } = place
   const all = marker.told.flatMap(({ notice, key, to }) =>
     to.map((one) => ({ ...notice, to: one, key: `${key}${sameMailbox(one.email)}` })),
   )
-  const writes = (await noticesIn(table, keys, name).notYetWritten(all)).map((one) =>
-    noticeWrite(table, keys, name, one, marker.owedAt),
-  )
+  const writes = (await noticesIn(place).notYetWritten(all)).map((one) => noticeWrite(place, one, marker.owedAt))
   const page = mostInOneTransaction - 1
   let from = 0
   for (; writes.length - from > page; from += page) {

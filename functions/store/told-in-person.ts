@@ -1,9 +1,9 @@
 /** People without e-mail: that they were told face to face, beside the notice that asked for it. */
 import type { CalendarDate, Instant } from '../../shared-domain/calendar.ts'
-import type { Keys } from './keys.ts'
+import type { Place } from './keys.ts'
 import type { Notice } from './notices.ts'
 import { reading } from './reading.ts'
-import type { Item, Table, Write } from './table.ts'
+import type { Item, Write } from './table.ts'
 
 /** That somebody without e-mail was told face to face, by whom and when. */
 export interface ToldInPerson {
@@ -13,21 +13,21 @@ export interface ToldInPerson {
   readonly recordedAt: Instant
 }
 
+/** Who is to be told face to face: where in the list of a notice. */
+interface Listed {
+  readonly notice: Notice
+  readonly at: number
+}
+
 /** Kept once for each person. */
-export function toldInPersonWrite(
-  table: Table,
-  keys: Keys,
-  { number }: Notice,
-  place: number,
-  told: ToldInPerson,
-): Write {
-  return table.putNew({ ...keys.toldInPerson(number, place), entity: 'told in person', number, ...told })
+export function toldInPersonWrite({ table, keys }: Place, { notice, at }: Listed, told: ToldInPerson): Write {
+  const { number } = notice
+  return table.putNew({ ...keys.toldInPerson(number, at), entity: 'told in person', number, ...told })
 }
 
 /** Of each notice by its number: who was told face to face, in the order of its list, null for whoever was not yet. */
 export async function toldInPerson(
-  table: Table,
-  keys: Keys,
+  { table, keys }: Place,
   notices: readonly Notice[],
 ): Promise<ReadonlyMap<string, readonly (ToldInPerson | null)[]>> {
   const asked = notices.flatMap(({ number, to }) => to.tellInPerson.map((_, place) => keys.toldInPerson(number, place)))

@@ -68,7 +68,7 @@ async function sweepRound(table: Table, round: Round, clock: Clock): Promise<num
     organisation = openOrganisation(table, round.organisation)
     const rules = await organisation.rulesOn(round.day)
     if (!rules.entered) return digests
-    const outcome = await tell(organisation, round, rules, sticks, clock())
+    const outcome = await tell({ organisation, round, rules, now: clock() }, sticks)
     digests += outcome.digests
     sticks = await organisation.sticks.fresh(outcome.lost)
   }
@@ -77,22 +77,25 @@ async function sweepRound(table: Table, round: Round, clock: Clock): Promise<num
   return digests
 }
 
+/** One try at a round, by the rules that bind as it begins. */
+interface Attempt {
+  readonly organisation: Organisation
+  readonly round: Round
+  readonly rules: Rules
+  readonly now: Instant
+}
+
 interface Owed {
   readonly stored: StoredStick
   readonly due: ReturnType<typeof dueOnDay>
 }
 
-async function tell(
-  organisation: Organisation,
-  round: Round,
-  rules: Rules,
-  sticks: readonly StoredStick[],
-  now: Instant,
-) {
-  const looked = await lookUp(organisation, round, rules, sticks)
+async function tell(attempt: Attempt, sticks: readonly StoredStick[]) {
+  const { organisation, round, rules, now } = attempt
+  const looked = await lookUp(attempt, sticks)
   const stale = looked.filter(({ due }) => !due.isOwed)
   const owed = looked.filter((one) => !stale.includes(one) && hasHearers(one))
-  const existing = await todaysDigests(organisation, round, owed)
+  const existing = await todaysDigests(attempt, owed)
   const ready = withRoom(owed.filter((one) => !waits(one, existing)))
   const digests = digestsOwed(
     ready.map((one) => one.due),
@@ -110,7 +113,7 @@ async function tell(
     })),
     ...ready.map((one) => ({
       stickId: one.stored.stickId,
-      writes: moveOn(organisation, round, rules, one, asWritten, now),
+      writes: moveOn(attempt, one, asWritten),
     })),
   ])
 }
@@ -147,12 +150,9 @@ function hasHearers({ stored, due }: Owed): boolean {
 }
 
 function moveOn(
-  organisation: Organisation,
-  round: Round,
-  rules: Rules,
+  { organisation, round, rules, now }: Attempt,
   { stored, due }: Owed,
   digests: readonly OwedNotice[],
-  now: Instant,
 ): Write[] {
   const { dueOn } = due.standing
   const { date, loan } = due.owed
@@ -196,11 +196,7 @@ function waits(
   })
 }
 
-async function todaysDigests(
-  organisation: Organisation,
-  round: Round,
-  owed: readonly Owed[],
-): Promise<Map<string, Notice>> {
+async function todaysDigests({ organisation, round }: Attempt, owed: readonly Owed[]): Promise<Map<string, Notice>> {
   const emails = new Set(owed.flatMap(({ due }) => due.audience.map((to) => sameMailbox(to.email))))
   const keys = [...emails].map((email) =>
     organisation.keys.notice(noticeNumber(organisation.name, digestKey(email, round.day, round.name))),
@@ -209,12 +205,7 @@ async function todaysDigests(
   return new Map(notices.map((notice) => [notice.key, notice]))
 }
 
-async function lookUp(
-  organisation: Organisation,
-  round: Round,
-  rules: Rules,
-  sticks: readonly StoredStick[],
-): Promise<Owed[]> {
+async function lookUp({ organisation, round, rules }: Attempt, sticks: readonly StoredStick[]): Promise<Owed[]> {
   const [crews, depotNames, people] = await Promise.all([
     crewsOf(organisation, sticks, round.day),
     depotNamesOf(organisation, round.depotIds, round.day),

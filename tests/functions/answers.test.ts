@@ -46,7 +46,7 @@ const silence = () =>
     .sort()
 
 function cameBack(notice: Notice, why: UndeliveredWhy, trouble: string): Write {
-  const write = house.organisation().notices.notReachedWrite(notice, 'ses-1', why, trouble)
+  const write = house.organisation().notices.notReachedWrite(notice, 'ses-1', { why, trouble })
   if (write === null) throw new Error('it came back before')
   return write
 }

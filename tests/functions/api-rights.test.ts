@@ -39,7 +39,8 @@ beforeAll(async () => {
   feedId = (await house.done('POST', '/v1/crews/CR-1/feeds')).json.feedId
   const notice = house.table.items().find((item) => item.number === errand) as unknown as Notice
   const toAna = { ...notice, to: { ...notice.to, email: 'ana@crew-one.example' } }
-  await house.table.transact(await markWrites(house.table, toAna, 'bounced', 'no such user', house.clock()))
+  const cause = { why: 'bounced', trouble: 'no such user', since: house.clock() } as const
+  await house.table.transact(await markWrites(house.table, toAna, cause))
   furnished = house.table.items()
 })
 

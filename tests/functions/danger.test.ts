@@ -268,7 +268,8 @@ describe('a report on a number that no stick has, which did not reach its manage
     const [notice] = notices() as unknown as Notice[]
     if (notice === undefined) throw new Error('nobody was told')
     await house.organisation().notices.sent(notice, house.clock(), 'ses-1')
-    const aside = house.organisation().notices.notReachedWrite(notice, 'ses-1', 'bounced', 'no such user')
+    const why = { why: 'bounced', trouble: 'no such user' } as const
+    const aside = house.organisation().notices.notReachedWrite(notice, 'ses-1', why)
     await house.table.transact(aside === null ? [] : [aside])
     expect(await tellOfUndelivered(house.table, house.clock())).toEqual({ undelivered: 1, failed: 0 })
     const after = notices().filter(({ number }) => number !== notice.number) as unknown as Notice[]

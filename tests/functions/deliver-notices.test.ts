@@ -8,7 +8,7 @@ import { deliver, deliverUnsent, type Parts } from '../../functions/deliver-noti
 import { deliverFromQueue } from '../../functions/deliver-notices/from-queue.ts'
 import { sesMailer } from '../../functions/deliver-notices/mail.ts'
 import { accountPace } from '../../functions/deliver-notices/pace.ts'
-import { keysOf } from '../../functions/store/keys.ts'
+import { keysOf, placeOf } from '../../functions/store/keys.ts'
 import { openNotices } from '../../functions/store/notice-life.ts'
 import { type Notice, noticeNumber, noticeWrite, queueOf } from '../../functions/store/notices.ts'
 import { employerPolicyId, openOrganisation } from '../../functions/store/organisation.ts'
@@ -92,7 +92,7 @@ const hold = (stickId = 'S-1', email = 'ana@crew-one.example'): OwedNotice => ({
 })
 
 async function owe(table: Table, owed: OwedNotice, owedAt: Instant = begin): Promise<Notice> {
-  await table.transact([noticeWrite(table, keys, organisation, owed, owedAt)])
+  await table.transact([noticeWrite(placeOf(table, organisation), owed, owedAt)])
   return lookUp(table, owed)
 }
 
@@ -463,7 +463,8 @@ describe('who lost the lease meanwhile', () => {
     const old = await openNotices(table, organisation).claim(notice, begin, 120)
     const later = addSeconds(begin, 121)
     await openNotices(table, organisation).claim(notice, later, 120)
-    expect(old && (await openNotices(table, organisation).setAside(notice, old, 'refused', 'too late'))).toBe(false)
+    const late = { why: 'refused', trouble: 'too late' } as const
+    expect(old && (await openNotices(table, organisation).setAside({ notice, lease: old }, late))).toBe(false)
     expect((await lookUp(table, hold())).state).toBe('claimed')
   })
 
@@ -757,8 +758,7 @@ describe('the run every few minutes', () => {
   test('takes up what came through no queue, of every organisation', async () => {
     const { table, parts, later, sent } = house()
     await owe(table, hold('S-1'))
-    const others = keysOf('other-utility')
-    await table.transact([noticeWrite(table, others, 'other-utility', hold('S-1'), begin)])
+    await table.transact([noticeWrite(placeOf(table, 'other-utility'), hold('S-1'), begin)])
     for (let n = 2; n < 30; n++) await owe(table, hold(`S-${n}`))
     later(121)
     expect(await deliverUnsent(parts)).toEqual({ found: 30, sent: 30 })

@@ -58,10 +58,10 @@ async function happen(event: NoticeEvent, read: Notice): Promise<void> {
       lease = (await notices.claim(read, addSeconds(lease, 1), 120)) ?? lease
       return
     case 'given back':
-      await notices.giveBack(read, lease, 'no connection')
+      await notices.giveBack({ notice: read, lease }, 'no connection')
       return
     case 'withdrawn':
-      await notices.withdraw(read, lease, 'no longer true')
+      await notices.withdraw({ notice: read, lease }, 'no longer true')
       return
     case 'sent':
     case 'sent, to be confirmed':
@@ -71,7 +71,7 @@ async function happen(event: NoticeEvent, read: Notice): Promise<void> {
       await notices.confirm(read, begin)
       return
     case 'not reached':
-      return write(notices.notReachedWrite(read, 'ses-1', 'bounced', 'no such user'))
+      return write(notices.notReachedWrite(read, 'ses-1', { why: 'bounced', trouble: 'no such user' }))
     case 'passed on':
       return write(notices.passOnWrite(read, begin))
     case 'seen to':
@@ -167,12 +167,13 @@ describe('a lease', () => {
     const first = (await notices.claim(read, begin, 120)) ?? begin
     await notices.claim(read, addSeconds(begin, 121), 120)
     const before = await kept()
-    expect(await notices.giveBack(read, first, 'late')).toBe(false)
-    expect(await notices.giveAnotherTry(read, first, 'late', 5)).toBe(false)
-    expect(await notices.giveBackRefused(read, first, { at: begin, trouble: 'late', isItsOwn: true })).toBe(false)
-    expect(await notices.leaveOut(read, first)).toBe(false)
-    expect(await notices.withdraw(read, first, 'late')).toBe(false)
-    expect(await notices.setAside(read, first, 'refused', 'late')).toBe(false)
+    const claimed = { notice: read, lease: first }
+    expect(await notices.giveBack(claimed, 'late')).toBe(false)
+    expect(await notices.giveAnotherTry(claimed, 'late', 5)).toBe(false)
+    expect(await notices.giveBackRefused(claimed, { at: begin, trouble: 'late', isItsOwn: true })).toBe(false)
+    expect(await notices.leaveOut(claimed)).toBe(false)
+    expect(await notices.withdraw(claimed, 'late')).toBe(false)
+    expect(await notices.setAside(claimed, { why: 'refused', trouble: 'late' })).toBe(false)
     expect(await kept()).toEqual(before)
   })
 })

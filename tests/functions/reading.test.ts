@@ -44,7 +44,8 @@ beforeAll(async () => {
     const tingle = { factId: randomUUID(), occurredOn: '2026-03-06', kind: 'tingle' }
     await house.done('POST', `/v1/sticks/${id}/defects`, tingle, 'crew')
   }
-  const { keys, notices } = house.organisation()
+  const organisation = house.organisation()
+  const { keys, notices } = organisation
   const errand = noticesIn(house.table).find(({ to }) => to.tellInPerson.length > 0) as Notice
   const told = { name: 'Kai Brandt', toldOn: day('2026-03-06'), by: 'manager', recordedAt: now }
   await notices.keepToldInPerson(errand, 0, told)
@@ -52,9 +53,9 @@ beforeAll(async () => {
   for (const notice of toBo) {
     await notices.sent(notice, now, `ses-${notice.number}`)
     await comesBack(house, notice)
-    const mark = await markOfAddress(house.table, keys, bo)
+    const mark = await markOfAddress(organisation, bo)
     if (mark !== undefined && notice !== toBo.at(-1))
-      await clearMark(house.table, keys, mark, { personId: 'manager', now, reason: 'put right' })
+      await clearMark(organisation, mark, { personId: 'manager', now, reason: 'put right' })
   }
   await noteTaken(house.table, now)
   await leaveOwed(house, errand)
@@ -179,7 +180,7 @@ const readers: { readonly [entity in Entity]: Readers | 'is only written' } = {
   'marked address': {
     needs: 'clearedAt',
     alone: [({ table }) => isMarked(table, { organisation: demo, to: { email: bo } } as Notice)],
-    listed: [({ table, keys }) => marksOf(table, keys)],
+    listed: [({ organisation }) => marksOf(organisation)],
   },
   mark: 'is only written',
   'mark cleared': 'is only written',
@@ -197,8 +198,8 @@ const readers: { readonly [entity in Entity]: Readers | 'is only written' } = {
   reindexed: {
     needs: 'next',
     alone: [
-      ({ table, keys, item }) => markOf(table, keys, item.sk === '-' ? null : item.sk),
-      ({ table, keys }) => marksOfDepots(table, keys),
+      ({ organisation, item }) => markOf(organisation, item.sk === '-' ? null : item.sk),
+      ({ organisation }) => marksOfDepots(organisation),
     ],
   },
   'still owed': { needs: 'told', listed: [({ table }) => stillOwedBy(table, now)] },
@@ -323,8 +324,8 @@ describe('what an earlier build wrote', () => {
 
   test('a mark of how far lists were rewritten, by the edition alone: they are rewritten anew', async () => {
     const item = itemOf('reindexed')
-    const { table, keys } = opened(instead(item, { rules: undefined, edition: '2020-01-01#0001' }), item)
-    expect(await markOf(table, keys, item.sk)).toEqual({ rules: '', next: item.next })
+    const { organisation } = opened(instead(item, { rules: undefined, edition: '2020-01-01#0001' }), item)
+    expect(await markOf(organisation, item.sk)).toEqual({ rules: '', next: item.next })
   })
 
   test('a pointer to a depot, and when mail was last taken, that do not say what they are', async () => {

@@ -12,7 +12,7 @@ export interface FrontParts {
   readonly functionOf: (arn: string) => LocalFunction
   readonly clock: Clock
   /** answers what is under /local/ */
-  readonly controls: (method: string, url: URL, body: string) => Promise<{ status: number; body: unknown } | undefined>
+  readonly controls: (method: string, url: URL, body: string) => Promise<Answer | undefined>
 }
 
 interface Route {
@@ -38,7 +38,7 @@ export async function front(parts: FrontParts): Promise<RequestListener> {
 
   async function answer(message: IncomingMessage, response: ServerResponse): Promise<void> {
     const url = new URL(message.url ?? '/', 'http://local')
-    if (url.pathname.startsWith('/local/')) return local(parts, message, response, url)
+    if (url.pathname.startsWith('/local/')) return answerWith(response, await local(parts, message, url))
     if (headerBytes(message) > mostHeaderBytes) return say(response, 431, 'Request Header Fields Too Large')
     const method = message.method ?? 'GET'
     const route = routes.find(
@@ -180,11 +180,15 @@ function throttle(deployed: Deployed): () => boolean {
   }
 }
 
-async function local(parts: FrontParts, message: IncomingMessage, response: ServerResponse, url: URL): Promise<void> {
+interface Answer {
+  readonly status: number
+  readonly body: unknown
+}
+
+async function local({ controls }: FrontParts, message: IncomingMessage, url: URL): Promise<Answer> {
   const body = await read(message, mostBytes)
-  const found = await parts.controls(message.method ?? 'GET', url, body?.toString() ?? '')
-  if (found === undefined) return say(response, 404, 'Not Found')
-  response.writeHead(found.status, { 'content-type': 'application/json' }).end(JSON.stringify(found.body))
+  const found = await controls(message.method ?? 'GET', url, body?.toString() ?? '')
+  return found ?? { status: 404, body: { message: 'Not Found' } }
 }
 
 /** The whole body, or undefined when there is more than allowed. */
@@ -209,5 +213,9 @@ function within<T>(millis: number, work: Promise<T>): Promise<T | undefined> {
 }
 
 function say(response: ServerResponse, status: number, message: string): void {
-  response.writeHead(status, { 'content-type': 'application/json' }).end(JSON.stringify({ message }))
+  answerWith(response, { status, body: { message } })
+}
+
+function answerWith(response: ServerResponse, { status, body }: Answer): void {
+  response.writeHead(status, { 'content-type': 'application/json' }).end(JSON.stringify(body))
 }

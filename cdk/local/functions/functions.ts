@@ -42,7 +42,7 @@ export function localFunction(resource: Resource, deployed: Deployed, host: Host
   const folder = deployed.asset(properties.Code.S3Key)
   const file = ['mjs', 'js'].map((extension) => join(folder, `${module}.${extension}`)).find((one) => existsSync(one))
   if (file === undefined) throw new Error(`${id}: no ${module}.mjs in ${folder}`)
-  const data: WorkerData = {
+  const workerData: WorkerData = {
     file,
     handler,
     clock: host.clock.shared,
@@ -51,7 +51,7 @@ export function localFunction(resource: Resource, deployed: Deployed, host: Host
   const env = { ...Environment?.Variables, ...host.environment }
   const log = (text: string, error: boolean) => host.log({ functionName: resource.name, text, error })
   const pool = workers(
-    () => thread(data, env, Timeout * 1000, log),
+    () => thread({ workerData, env, timeoutMillis: Timeout * 1000 }, log),
     Math.min(ReservedConcurrentExecutions ?? mostAtOnce, mostAtOnce),
   )
 
@@ -80,14 +80,16 @@ interface Thread {
   readonly spent: () => boolean
 }
 
-function thread(
-  data: WorkerData,
-  env: Record<string, string>,
-  timeoutMillis: number,
-  log: (text: string, error: boolean) => void,
-): Thread {
+interface ThreadProps {
+  readonly workerData: WorkerData
+  readonly env: Record<string, string>
+  readonly timeoutMillis: number
+}
+
+function thread({ workerData, env, timeoutMillis }: ThreadProps, log: (text: string, error: boolean) => void): Thread {
+  const { functionName } = workerData.context
   const worker = new Worker(new URL('./worker.ts', import.meta.url), {
-    workerData: data,
+    workerData,
     env,
     stdout: true,
     stderr: true,
@@ -106,9 +108,9 @@ function thread(
       if (!('ready' in first)) return
       if (first.ready) return resolve()
       spent = true
-      reject(new Error(`${data.context.functionName} cannot be loaded: ${first.error}`))
+      reject(new Error(`${functionName} cannot be loaded: ${first.error}`))
     })
-    worker.once('exit', () => reject(new Error(`${data.context.functionName} ended while it was being loaded`)))
+    worker.once('exit', () => reject(new Error(`${functionName} ended while it was being loaded`)))
   })
   ready.catch(() => undefined)
   worker.on('message', (message: FromWorker) => {

@@ -27,7 +27,7 @@ export function backgroundRuns(deployed: Deployed, clock: Clock, queues: Queues)
       if (outcome.ok) return
       if (count > MaximumRetryAttempts) {
         const kept = DestinationConfig?.OnFailure?.Destination
-        if (kept !== undefined) await queues.send(kept, failedRun(target, payload, outcome, count, clock.now()))
+        if (kept !== undefined) await queues.send(kept, failedRun(target, { payload, outcome, count }, clock.now()))
         return
       }
       // AWS waits one minute, then two
@@ -49,7 +49,15 @@ export function backgroundRuns(deployed: Deployed, clock: Clock, queues: Queues)
   }
 }
 
-function failedRun(target: LocalFunction, payload: unknown, outcome: object, count: number, now: number): object {
+interface FailedRun {
+  readonly payload: unknown
+  /** of its last try */
+  readonly outcome: object
+  /** how often it was tried */
+  readonly count: number
+}
+
+function failedRun(target: LocalFunction, { payload, outcome, count }: FailedRun, now: number): object {
   return {
     version: '1.0',
     timestamp: new Date(now).toISOString(),

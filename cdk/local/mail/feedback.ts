@@ -42,8 +42,8 @@ export function mailFeedback({ deployed, clock, functionOf, runs }: FeedbackPart
     const heard = destinations.filter(({ configurationSet }) => configurationSet === mail.configurationSet)
     for (const { kind, event } of whatBecomesOf(mail, now, deployed)) {
       for (const { topicArn } of heard.filter(({ kinds }) => kinds.includes(kind))) {
-        for (const { arn, subscription } of subscribed.filter((one) => one.topicArn === topicArn))
-          runs.start(functionOf(arn), handedOver(topicArn, subscription, event, now), wayMillis)
+        for (const one of subscribed.filter((other) => other.topicArn === topicArn))
+          runs.start(functionOf(one.arn), handedOver(one, event, now), wayMillis)
       }
     }
   }
@@ -76,7 +76,14 @@ function isOpenTo(deployed: Deployed, topicArn: string, sourceArn: string): bool
   })
 }
 
-function subscriptionsOf(deployed: Deployed): { topicArn: string; arn: string; subscription: string }[] {
+interface Subscription {
+  readonly topicArn: string
+  /** of the function */
+  readonly arn: string
+  readonly subscription: string
+}
+
+function subscriptionsOf(deployed: Deployed): Subscription[] {
   return deployed.all('AWS::SNS::Subscription').map(({ id, properties: { Protocol, Endpoint, TopicArn } }) => {
     if (Protocol !== 'lambda') throw new Error(`${id}: the local stack knows functions as subscribers only`)
     const granted = deployed.all('AWS::Lambda::Permission').some(({ properties }) => {
@@ -106,15 +113,22 @@ interface Happened {
 function whatBecomesOf(mail: SentMail, timestamp: string, deployed: Deployed): Happened[] {
   const about = { mail: described(mail, timestamp, deployed) }
   const sent: Happened = { kind: 'send', event: { eventType: 'Send', ...about, send: {} } }
-  return [sent, ...mail.recipients.flatMap((address) => happenedTo(address, timestamp, about))]
+  return [sent, ...mail.recipients.flatMap((address) => happenedTo({ address, timestamp, about }))]
 }
 
-function happenedTo(address: string, timestamp: string, about: object): Happened[] {
+/** A mail on its way to one of its recipients. */
+interface UnderWay {
+  readonly address: string
+  readonly timestamp: string
+  /** what each event says of the mail */
+  readonly about: object
+}
+
+function happenedTo(mail: UnderWay): Happened[] {
+  const { address, timestamp, about } = mail
   const mailbox = simulated(address)
-  if (mailbox === 'bounce')
-    return [bounced(address, timestamp, about, 'General', 'smtp; 550 5.1.1 user unknown', '5.1.1')]
-  if (mailbox === 'suppressionlist')
-    return [bounced(address, timestamp, about, 'Suppressed', 'the address is on the suppression list', '5.1.1')]
+  if (mailbox === 'bounce') return [bounced(mail, 'General', 'smtp; 550 5.1.1 user unknown')]
+  if (mailbox === 'suppressionlist') return [bounced(mail, 'Suppressed', 'the address is on the suppression list')]
   const delivery = { timestamp, recipients: [address], processingTimeMillis: 500, smtpResponse: '250 ok' }
   const arrived: Happened = { kind: 'delivery', event: { eventType: 'Delivery', ...about, delivery } }
   if (mailbox !== 'complaint') return [arrived]
@@ -129,18 +143,11 @@ function happenedTo(address: string, timestamp: string, about: object): Happened
   return [arrived, { kind: 'complaint', event: { eventType: 'Complaint', ...about, complaint } }]
 }
 
-function bounced(
-  address: string,
-  timestamp: string,
-  about: object,
-  bounceSubType: string,
-  diagnosticCode: string,
-  status: string,
-): Happened {
+function bounced({ address, timestamp, about }: UnderWay, bounceSubType: string, diagnosticCode: string): Happened {
   const bounce = {
     bounceType: 'Permanent',
     bounceSubType,
-    bouncedRecipients: [{ emailAddress: address, action: 'failed', status, diagnosticCode }],
+    bouncedRecipients: [{ emailAddress: address, action: 'failed', status: '5.1.1', diagnosticCode }],
     timestamp,
     feedbackId: feedbackId(),
     reportingMTA: 'dsn; local',
@@ -173,11 +180,11 @@ function described(
   }
 }
 
-function handedOver(TopicArn: string, EventSubscriptionArn: string, event: object, Timestamp: string): object {
+function handedOver({ topicArn, subscription }: Subscription, event: object, Timestamp: string): object {
   const Sns = {
     Type: 'Notification',
     MessageId: randomUUID(),
-    TopicArn,
+    TopicArn: topicArn,
     Subject: 'Amazon SES Email Event Notification',
     Message: JSON.stringify(event),
     Timestamp,
@@ -187,5 +194,5 @@ function handedOver(TopicArn: string, EventSubscriptionArn: string, event: objec
     UnsubscribeUrl: 'https://sns.us-east-1.amazonaws.com/',
     MessageAttributes: {},
   }
-  return { Records: [{ EventSource: 'aws:sns', EventVersion: '1.0', EventSubscriptionArn, Sns }] }
+  return { Records: [{ EventSource: 'aws:sns', EventVersion: '1.0', EventSubscriptionArn: subscription, Sns }] }
 }

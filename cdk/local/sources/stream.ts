@@ -71,7 +71,11 @@ function batchRules(mapping: Properties, { functionOf, queues }: StreamParts): B
   return {
     invoke: (records) => target.invoke({ Records: records }),
     giveUp: async (records, why) => {
-      if (destination !== undefined) await queues.send(destination, givenUp(records, why, target, mapping))
+      if (destination !== undefined)
+        await queues.send(
+          destination,
+          givenUp(records, why, { functionArn: target.arn, streamArn: mapping.EventSourceArn }),
+        )
     },
     reportsItems: (mapping.FunctionResponseTypes ?? []).includes('ReportBatchItemFailures'),
     halves: mapping.BisectBatchOnFunctionError ?? false,
@@ -83,14 +87,18 @@ function batchRules(mapping: Properties, { functionOf, queues }: StreamParts): B
 }
 
 /** Where the records lie in the stream, not the records: so does AWS. */
-function givenUp(records: readonly StreamRecord[], why: string, target: LocalFunction, mapping: Properties): object {
+function givenUp(
+  records: readonly StreamRecord[],
+  why: string,
+  { functionArn, streamArn }: { readonly functionArn: string; readonly streamArn: string },
+): object {
   const times = records.map(({ dynamodb }) =>
     new Date((dynamodb.ApproximateCreationDateTime ?? 0) * 1000).toISOString(),
   )
   return {
     version: '1.0',
     timestamp: new Date().toISOString(),
-    requestContext: { functionArn: target.arn, condition: why },
+    requestContext: { functionArn, condition: why },
     responseContext: { statusCode: 200, executedVersion: '$LATEST', functionError: 'Unhandled' },
     DDBStreamBatchInfo: {
       shardId: 'shardId-local',
@@ -99,7 +107,7 @@ function givenUp(records: readonly StreamRecord[], why: string, target: LocalFun
       approximateArrivalOfFirstRecord: times.at(0),
       approximateArrivalOfLastRecord: times.at(-1),
       batchSize: records.length,
-      streamArn: mapping.EventSourceArn,
+      streamArn,
     },
   }
 }

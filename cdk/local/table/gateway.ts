@@ -46,13 +46,13 @@ export function gateway(parts: GatewayParts): Server {
     if (service === 'dynamodb') return await table({ caller, message, body, answer })
     if (service === 'ses') return await mail({ caller, message, body, answer })
     if (service === 'sqs') return await queues({ caller, message, body, answer })
-    json(answer, 501, 'UnknownOperationException', { message: `the local stack has no service ${service}` })
+    json(answer, 501, { __type: 'UnknownOperationException', message: `the local stack has no service ${service}` })
   }
 
   return createServer((message, answer) => {
     answerTo(message, answer).catch((error) => {
       if (answer.headersSent) answer.destroy()
-      else json(answer, 500, 'InternalServerError', { message: String(error) })
+      else json(answer, 500, { __type: 'InternalServerError', message: String(error) })
     })
   })
 }
@@ -85,10 +85,14 @@ function tableDoor({ deployed, permissions, dynamoDbPort, onWrite }: GatewayPart
     const missing = await permissions.missing(call.caller.roleArn, permissionsNeeded(operation, body, deployed))
     if (missing !== undefined) {
       const message = denial(call.caller, missing, deployed.account)
-      return json(call.answer, 400, 'com.amazon.coral.service#AccessDeniedException', { Message: message, message })
+      return json(call.answer, 400, {
+        __type: 'com.amazon.coral.service#AccessDeniedException',
+        Message: message,
+        message,
+      })
     }
     const entered = conflicts.enter(operation, body)
-    if ('refusal' in entered) return json(call.answer, 400, entered.refusal.type, entered.refusal.body)
+    if ('refusal' in entered) return json(call.answer, 400, { __type: entered.refusal.type, ...entered.refusal.body })
     try {
       await forward(call)
     } finally {
@@ -121,7 +125,7 @@ function queueDoor({ deployed, permissions, queues }: GatewayParts) {
     const missing = await permissions.missing(caller.roleArn, [queuePermission(operation, body.QueueUrl)])
     if (missing !== undefined) {
       const message = denial(caller, missing, deployed.account)
-      return json(answer, 403, 'com.amazon.coral.service#AccessDeniedException', { message })
+      return json(answer, 403, { __type: 'com.amazon.coral.service#AccessDeniedException', message })
     }
     const { status, text } = await queues.call(operation, body)
     answer
@@ -148,14 +152,20 @@ function denial({ roleArn, functionName }: Caller, { action, resource }: Permiss
 }
 
 function refuseUnknownCaller(answer: ServerResponse): void {
-  json(answer, 400, 'com.amazon.coral.service#UnrecognizedClientException', {
+  json(answer, 400, {
+    __type: 'com.amazon.coral.service#UnrecognizedClientException',
     message: 'The security token included in the request is invalid.',
   })
 }
 
-function json(answer: ServerResponse, status: number, type: string, body: object): void {
+interface Problem {
+  readonly __type: string
+  readonly [part: string]: unknown
+}
+
+function json(answer: ServerResponse, status: number, body: Problem): void {
   const headers = { 'content-type': 'application/x-amz-json-1.0', 'x-amzn-requestid': randomUUID() }
-  answer.writeHead(status, headers).end(JSON.stringify({ __type: type, ...body }))
+  answer.writeHead(status, headers).end(JSON.stringify(body))
 }
 
 function xml(answer: ServerResponse, status: number, body: string): void {

@@ -24,7 +24,8 @@ export function permissionsOf(deployed: Deployed): Permissions {
     const key = `${roleArn} ${permission.action} ${permission.resource}`
     const before = known.get(key)
     if (before !== undefined) return before
-    const decision = decide(roleArn, permission, policies.get(roleArn) ?? [], deployed.account)
+    const role = { principal: roleArn, accountId: deployed.account, identityPolicies: policies.get(roleArn) ?? [] }
+    const decision = decide(role, permission)
     known.set(key, decision)
     return decision
   }
@@ -57,11 +58,15 @@ function policiesOf(roleName: string, role: Properties, deployed: Deployed): Pol
   return [...inline, ...attached]
 }
 
+interface Role {
+  readonly principal: string
+  readonly accountId: string
+  readonly identityPolicies: Policy[]
+}
+
 async function decide(
-  principal: string,
+  { principal, accountId, identityPolicies }: Role,
   { action, resource }: Permission,
-  identityPolicies: Policy[],
-  accountId: string,
 ): Promise<boolean> {
   const result = await runSimulation(
     {

@@ -62,10 +62,13 @@ function mayRead(mapping: Resource): Permission[] {
 
 /** A message that shows again while its reader is still at work would have two; AWS makes no such mapping. */
 function tooShortlyHidden(deployed: Deployed): string[] {
-  const seconds = (all: readonly Resource[], nameOf: (one: Resource) => string, property: string, otherwise: number) =>
-    new Map<string, number>(all.map((one) => [nameOf(one), one.properties[property] ?? otherwise]))
-  const hidden = seconds(deployed.all('AWS::SQS::Queue'), ({ id }) => deployed.arn(id), 'VisibilityTimeout', 30)
-  const mayRun = seconds(deployed.all('AWS::Lambda::Function'), ({ name }) => name, 'Timeout', 3)
+  const byName = (type: string, named: (one: Resource) => [name: string, seconds: number]) =>
+    new Map(deployed.all(type).map(named))
+  const hidden = byName('AWS::SQS::Queue', ({ id, properties }) => [
+    deployed.arn(id),
+    properties.VisibilityTimeout ?? 30,
+  ])
+  const mayRun = byName('AWS::Lambda::Function', ({ name, properties }) => [name, properties.Timeout ?? 3])
   return deployed.all('AWS::Lambda::EventSourceMapping').flatMap(({ id, properties }) => {
     const [hides, runs] = [hidden.get(properties.EventSourceArn), mayRun.get(properties.FunctionName) ?? 3]
     if (hides === undefined || hides >= runs) return []
