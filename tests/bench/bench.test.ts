@@ -20,7 +20,7 @@ const one = 'verdicts-vs-parse'
 
 describe('npm run bench', () => {
   test('prints one JSON object: the machine, and every figure, a ratio unless its unit says otherwise, with its goal', {
-    timeout: 240_000,
+    timeout: 480_000,
   }, () => {
     const { status, stdout, stderr } = bench('--json')
     expect([status, stderr]).toEqual([0, ''])

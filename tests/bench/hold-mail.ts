@@ -17,7 +17,7 @@ export interface HoldMail {
 }
 
 /** The first rounds load functions, fill pools and are slow until what runs often is compiled. */
-const warmUp = 10
+const mostWarmUp = 10
 /** A median needs no more, and each takes half a second. */
 const mostRounds = 40
 /** In which nobody asks the stack for anything: its answers would take the process in which the mail is taken. */
@@ -36,7 +36,7 @@ async function measure(rounds: number): Promise<HoldMail> {
   const floor = await floorOf(stack)
   let holds = 0
   const hold = () => holdRound(stack, `R${++holds}`)
-  const told = await inTurn(floor.round, hold, { rounds, warmUp })
+  const told = await inTurn(floor.round, hold, { rounds, warmUp: Math.min(mostWarmUp, rounds) })
   await floor.stop()
   return { seconds: told.candidate / 1000, floorSeconds: told.floor / 1000, ratio: told.value }
 }
