@@ -1,24 +1,26 @@
 /** The shape of what `npm run bench` prints, and how two pieces of work are timed; what the times are is no test's business. */
 import { spawnSync } from 'node:child_process'
-import { readdirSync } from 'node:fs'
-import { join } from 'node:path'
+import { globSync, readdirSync } from 'node:fs'
+import { basename, dirname, join } from 'node:path'
 import { describe, expect, test } from 'vitest'
-import { interleaved, median } from './interleaved.ts'
+import { root } from '../../cdk/local/template/synthesise.ts'
+import { inTurn, interleaved, median } from './interleaved.ts'
 
 const bench = (...args: readonly string[]) => {
   const command = [join(import.meta.dirname, 'bench.ts'), '--rounds', '2', ...args]
   const { status, stdout, stderr } = spawnSync(process.execPath, command, { encoding: 'utf8' })
   return { status, stdout, stderr }
 }
-const names = readdirSync(import.meta.dirname)
+const coldStarts = globSync(join(root, 'functions/*/index.ts')).map((file) => `cold-start/${basename(dirname(file))}`)
+const single = readdirSync(import.meta.dirname)
   .filter((file) => file.endsWith('.figure.ts'))
   .map((file) => file.replace('.figure.ts', ''))
-  .sort()
+const names = [...single, ...coldStarts].sort()
 const one = 'verdicts-vs-parse'
 
 describe('npm run bench', () => {
-  test('prints one JSON object: the machine, and every figure, a ratio unless it is said in seconds, with its goal', {
-    timeout: 120_000,
+  test('prints one JSON object: the machine, and every figure, a ratio unless its unit says otherwise, with its goal', {
+    timeout: 480_000,
   }, () => {
     const { status, stdout, stderr } = bench('--json')
     expect([status, stderr]).toEqual([0, ''])
@@ -32,13 +34,17 @@ describe('npm run bench', () => {
       memoryGiB: expect.any(Number),
     })
     expect(figures.map((figure: { name: string }) => figure.name)).toEqual(names)
-    const inSeconds = figures.filter(({ unit }: { unit: string }) => unit.startsWith('seconds '))
-    expect(inSeconds.map((figure: { name: string }) => figure.name)).toEqual(['hold-mail-seconds'])
+    const ownUnit = figures.filter(({ unit }: { unit: string }) => !unit.startsWith('ratio to '))
+    expect(ownUnit.map((figure: { name: string }) => figure.name)).toEqual([
+      'hold-mail-seconds',
+      'units-per-fact',
+      'units-per-notice',
+    ])
     for (const figure of figures) {
       expect(figure).toEqual({
         name: expect.any(String),
         value: expect.any(Number),
-        unit: expect.stringMatching(/^(ratio to|seconds from) /),
+        unit: expect.stringMatching(/^(ratio to|seconds from|capacity units for) /),
         floor: expect.any(Number),
         goal: expect.any(Number),
         better: expect.stringMatching(/^(lower|higher)$/),
@@ -58,8 +64,16 @@ describe('npm run bench', () => {
     ])
   })
 
+  test('runs all that stand under a name, each once', { timeout: 120_000 }, () => {
+    const { stdout } = bench('cold-start', 'cold-start/api', '--json')
+    const told = JSON.parse(stdout).figures.map(({ name, goal }: { name: string; goal: number }) => [name, goal])
+    expect(told.map(([name]: string[]) => name)).toEqual(coldStarts.sort())
+    expect(Object.fromEntries(told)).toMatchObject({ 'cold-start/api': 1.6, 'cold-start/sweep': 1.3 })
+  })
+
   test.each([
     ['a name nobody knows', ['verdict-vs-parse']],
+    ['the beginning of a name', ['cold']],
     ['an option nobody knows', ['--jsn']],
     ['a count that is none', ['--rounds', '0']],
   ])('%s ends with 2 and the names there are', (_, args) => {
@@ -98,6 +112,17 @@ describe('interleaved', () => {
         1,
       ),
     ).toThrow('no result')
+  })
+
+  test('work that tells its own time goes in turn too, and its first rounds count for nothing', async () => {
+    const floors = [100, 2, 3, 4]
+    const candidates = [1, 4, 3, 12]
+    const told = await inTurn(
+      () => floors.shift() ?? 0,
+      async () => candidates.shift() ?? 0,
+      { rounds: 3, warmUp: 1 },
+    )
+    expect(told).toEqual({ value: 2, floor: 3, candidate: 4 })
   })
 
   test('the median is the middle one, or half way between the two', () => {

@@ -1,19 +1,35 @@
 /**
- * `npm run bench -- [NAME …] [--json] [--rounds N]`: figures of speed, each a ratio to a floor measured in the same run.
- * A new figure is a new file `NAME.figure.ts` beside this one.
+ * `npm run bench -- [NAME …] [--json] [--rounds N]`: figures of speed and of cost, most of them a ratio to a floor measured
+ * in the same run. A new figure is a new file `NAME.figure.ts` beside this one; several of a kind, `NAME/…`, are one file
+ * `NAME.figures.ts`.
  */
 import { readdirSync } from 'node:fs'
 import { availableParallelism, cpus, totalmem } from 'node:os'
 import { parseArgs } from 'node:util'
+import { putAway } from './at-the-end.ts'
 import type { Figure, Measured } from './figure.ts'
 
-const ending = '.figure.ts'
-const names = readdirSync(import.meta.dirname)
-  .filter((file) => file.endsWith(ending))
-  .map((file) => file.slice(0, -ending.length))
-  .sort()
+const files = readdirSync(import.meta.dirname)
+const endingIn = (ending: string) =>
+  files.filter((file) => file.endsWith(ending)).map((file) => file.slice(0, -ending.length))
+type Named = readonly [name: string, figure: () => Promise<Figure>]
 
-const usage = `npm run bench -- [NAME …] [--json] [--rounds N]\nNAME is one of: ${names.join(', ')}`
+/** Read once it is its turn: some lay out a fleet. */
+const single = endingIn('.figure.ts').map(
+  (name): Named => [name, async () => ((await import(`./${name}.figure.ts`)) as { figure: Figure }).figure],
+)
+const severalOf = async (kind: string): Promise<Named[]> => {
+  const { figures } = (await import(`./${kind}.figures.ts`)) as { figures: Readonly<Record<string, Figure>> }
+  return Object.entries(figures).map(([of, figure]) => [`${kind}/${of}`, async () => figure])
+}
+const several = (await Promise.all(endingIn('.figures.ts').map(severalOf))).flat()
+const figureOf = new Map([...single, ...several].sort(([one], [other]) => (one < other ? -1 : 1)))
+const names = [...figureOf.keys()]
+
+/** The figure of that name, and all that stand under it. */
+const called = (name: string) => names.filter((one) => one === name || one.startsWith(`${name}/`))
+
+const usage = `npm run bench -- [NAME …] [--json] [--rounds N]\nNAME is one of these, or what stands before its "/": ${names.join(', ')}`
 
 interface Line extends Omit<Figure, 'measure' | 'floorIn'>, Measured {
   readonly name: string
@@ -22,11 +38,12 @@ interface Line extends Omit<Figure, 'measure' | 'floorIn'>, Measured {
 function asked(): { chosen: readonly string[]; json: boolean; rounds: number } {
   const options = { json: { type: 'boolean', default: false }, rounds: { type: 'string', default: '400' } } as const
   const { values, positionals } = parseArgs({ options, allowPositionals: true })
-  const unknown = positionals.filter((name) => !names.includes(name))
+  const unknown = positionals.filter((name) => called(name).length === 0)
   if (unknown.length > 0) throw new RangeError(`no figure is called ${unknown.join(', ')}`)
   const rounds = Number(values.rounds)
   if (!Number.isInteger(rounds) || rounds < 1) throw new RangeError(`--rounds is a whole number, not ${values.rounds}`)
-  return { chosen: positionals.length > 0 ? positionals : names, json: values.json, rounds }
+  const chosen = positionals.length > 0 ? [...new Set(positionals.flatMap(called))] : names
+  return { chosen, json: values.json, rounds }
 }
 
 function askedOrUsage() {
@@ -39,7 +56,8 @@ function askedOrUsage() {
 }
 
 async function measured(name: string, rounds: number): Promise<Line & { floorIn: string }> {
-  const { figure } = (await import(`./${name}${ending}`)) as { figure: Figure }
+  const figure = await figureOf.get(name)?.()
+  if (figure === undefined) throw new Error(`no figure is called ${name}`)
   const { value, floor } = await figure.measure(rounds)
   return {
     name,
@@ -78,8 +96,12 @@ function table(figures: readonly (Line & { floorIn: string })[]): string {
 
 const { chosen, json, rounds } = askedOrUsage()
 const figures: (Line & { floorIn: string })[] = []
-// one after another: side by side they would take the cores from each other
-for (const name of chosen) figures.push(await measured(name, rounds))
+try {
+  // one after another: side by side they would take the cores from each other
+  for (const name of chosen) figures.push(await measured(name, rounds))
+} finally {
+  await putAway()
+}
 console.log(
   json
     ? JSON.stringify({ machine: machine(), figures: figures.map(({ floorIn: _, ...line }) => line) }, null, 2)

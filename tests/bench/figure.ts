@@ -1,4 +1,7 @@
-/** What a file `NAME.figure.ts` beside this one exports as `figure`; its name is the figure's. */
+/**
+ * What a file `NAME.figure.ts` beside this one exports as `figure`; its name is the figure's. A file `NAME.figures.ts` exports
+ * several as `figures`, by what follows `NAME/` in their names.
+ */
 export interface Figure {
   /** what the value is a ratio to; a time says so, and of what */
   readonly unit: string

@@ -1,22 +1,14 @@
 /** From the report of a defect to the mail: on the local stack, beside the same bytes over the same protocols and no more. */
-import { createServer, type IncomingMessage, type ServerResponse } from 'node:http'
-import type { AddressInfo } from 'node:net'
-import { buffer } from 'node:stream/consumers'
 import { setTimeout as pause } from 'node:timers/promises'
-import {
-  CreateTableCommand,
-  type CreateTableCommandInput,
-  DescribeTableCommand,
-  DynamoDBClient,
-} from '@aws-sdk/client-dynamodb'
-import { DynamoDBDocumentClient, ScanCommand, TransactWriteCommand } from '@aws-sdk/lib-dynamodb'
 import MailComposer from 'nodemailer/lib/mail-composer/index.js'
 import type { KeptMail } from '../../cdk/local/mail/mail.ts'
 import { type Instant, localDateAt } from '../../shared-domain/calendar.ts'
-import { furnish, put } from '../journeys/furnish.ts'
-import { type LocalStack, startStack } from '../local-stack.ts'
+import { put } from '../journeys/furnish.ts'
+import type { LocalStack } from '../local-stack.ts'
 import { aCrew, aDepot, aStick } from '../support/trade.ts'
-import { median } from './interleaved.ts'
+import { floorServer } from './floor-server.ts'
+import { inTurn } from './interleaved.ts'
+import { theStack } from './stack.ts'
 
 export interface HoldMail {
   readonly seconds: number
@@ -25,7 +17,7 @@ export interface HoldMail {
 }
 
 /** The first rounds load functions, fill pools and are slow until what runs often is compiled. */
-const warmUp = 10
+const mostWarmUp = 10
 /** A median needs no more, and each takes half a second. */
 const mostRounds = 40
 /** In which nobody asks the stack for anything: its answers would take the process in which the mail is taken. */
@@ -40,25 +32,13 @@ export function holdMail(rounds: number): Promise<HoldMail> {
 }
 
 async function measure(rounds: number): Promise<HoldMail> {
-  const stack = await startStack()
-  try {
-    await put(stack, '/v1/policies/employer', { packs: ['us-29-cfr-1910-269-j'], effectiveFrom: '2020-01-01' })
-    await furnish(stack)
-    const floor = await floorOf(stack)
-    const times: { floor: number; hold: number }[] = []
-    for (let round = -warmUp; round < rounds; round++) {
-      const time = { floor: await floor.round(), hold: await holdRound(stack, `R${round + warmUp}`) }
-      if (round >= 0) times.push(time)
-    }
-    await floor.stop()
-    return {
-      seconds: median(times.map(({ hold }) => hold)) / 1000,
-      floorSeconds: median(times.map((time) => time.floor)) / 1000,
-      ratio: median(times.map((time) => time.hold / time.floor)),
-    }
-  } finally {
-    await stack.stop()
-  }
+  const stack = await theStack()
+  const floor = await floorOf(stack)
+  let holds = 0
+  const hold = () => holdRound(stack, `R${++holds}`)
+  const told = await inTurn(floor.round, hold, { rounds, warmUp: Math.min(mostWarmUp, rounds) })
+  await floor.stop()
+  return { seconds: told.candidate / 1000, floorSeconds: told.floor / 1000, ratio: told.value }
 }
 
 const addressOf = (name: string) => `${name.toLowerCase()}@crew-one.example`
@@ -90,93 +70,33 @@ async function sentAt(stack: LocalStack, name: string): Promise<number> {
   return Date.parse(notice.sentAt)
 }
 
-/**
- * What no way of doing it could leave out: the request, one transaction of the same items, one mail of the same text. The
- * items go into a table of the same keys, indexes and stream: a plain one would write each of them once where ours is
- * written to every list it stands in and to the stream that the mailer hears of it by.
- */
+/** What no way of doing it could leave out: the request, one transaction of the same items, one mail of the same text. */
 async function floorOf(stack: LocalStack) {
-  await holdRound(stack, 'floor')
-  const [mail] = await stack.mail(addressOf('floor'))
+  await holdRound(stack, 'hold')
+  const [mail] = await stack.mail(addressOf('hold'))
   if (mail === undefined) throw new Error('no mail to take the bytes of')
-  const { endpoint, name } = stack.parts.table
-  const client = new DynamoDBClient({
-    endpoint,
-    region: 'local',
-    credentials: { accessKeyId: 'local', secretAccessKey: 'local' },
-  })
-  const document = DynamoDBDocumentClient.from(client, { marshallOptions: { removeUndefinedValues: true } })
-  const items = await itemsOf(document, name, 'S-floor')
-  const TableName = `${name}-floor`
-  await client.send(new CreateTableCommand({ TableName, ...(await shapeOf(client, name)) }))
   const raw = (await rawOf(mail)).toString('base64')
-  let count = 0
-
-  async function take(message: IncomingMessage, answer: ServerResponse): Promise<void> {
-    const sent = JSON.parse((await buffer(message)).toString())
-    count += 1
-    const TransactItems = items.map((item) => ({
-      Put: { TableName, Item: { ...item, pk: `${item.pk} ${count}` }, ConditionExpression: 'attribute_not_exists(pk)' },
-    }))
-    await document.send(new TransactWriteCommand({ TransactItems }))
-    answer.writeHead(201).end(JSON.stringify(sent))
-    await send(stack.mailbox, raw)
-    mailed()
-  }
-
-  const server = createServer((message, answer) => void take(message, answer))
   let mailed = () => {}
-  await new Promise<void>((resolve) => server.listen(0, '127.0.0.1', resolve))
-  const address = `http://127.0.0.1:${(server.address() as AddressInfo).port}`
+  const { post, stop } = await floorServer(stack, {
+    stickId: 'S-hold',
+    entities: ['fact', 'guard', 'stick', 'notice'],
+    afterwards: async () => {
+      await send(stack.mailbox, raw)
+      mailed()
+    },
+  })
 
   async function round(): Promise<number> {
     const done = new Promise<void>((resolve) => {
       mailed = resolve
     })
     const started = performance.now()
-    const answer = await fetch(address, { method: 'POST', body: JSON.stringify(defect()) })
-    await answer.text()
+    await post(defect())
     await done
     return performance.now() - started
   }
 
-  async function stop(): Promise<void> {
-    client.destroy()
-    server.closeAllConnections()
-    await new Promise((resolve) => server.close(resolve))
-  }
-
   return { round, stop }
-}
-
-async function shapeOf(client: DynamoDBClient, TableName: string): Promise<Omit<CreateTableCommandInput, 'TableName'>> {
-  const { Table } = await client.send(new DescribeTableCommand({ TableName }))
-  if (Table === undefined) throw new Error(`no table ${TableName}`)
-  const { AttributeDefinitions, KeySchema, GlobalSecondaryIndexes = [], StreamSpecification } = Table
-  return {
-    BillingMode: 'PAY_PER_REQUEST',
-    AttributeDefinitions,
-    KeySchema,
-    StreamSpecification,
-    GlobalSecondaryIndexes: GlobalSecondaryIndexes.map(({ IndexName, KeySchema, Projection }) => ({
-      IndexName,
-      KeySchema,
-      Projection,
-    })),
-  }
-}
-
-/** What the report of a defect put into the table: its fact, the guard, the state, and the notices as they were before they left. */
-async function itemsOf(document: DynamoDBDocumentClient, TableName: string, stickId: string) {
-  const { Items = [] } = await document.send(new ScanCommand({ TableName }))
-  const named = Items.filter((item) => JSON.stringify(item).includes(stickId))
-  const report = named.find(({ entity, fact }) => entity === 'fact' && fact.kind === 'defect reported')
-  const written = named.filter(
-    ({ entity, seq, fact }) => (entity !== 'fact' && entity !== 'guard') || (seq ?? fact.seq) === report?.fact.seq,
-  )
-  const kinds = ['fact', 'guard', 'stick', 'notice'].filter((kind) => written.some(({ entity }) => entity === kind))
-  if (report === undefined || kinds.length < 4) throw new Error(`of a report only ${kinds} were found`)
-  return written.map(({ attempts: _, sentAt: __, messageId: ___, deliveredAt: ____, ...item }) => item)
 }
 
 function rawOf({ to, subject, text, html, attachments }: KeptMail): Promise<Buffer> {

@@ -29,6 +29,26 @@ export function interleaved(
   return { value: median(times.map((one) => one.ratio)), floor: median(times.map((one) => one.atFloor)) }
 }
 
+/** The same of work that tells its own time, as that of another process or of a server does. */
+export async function inTurn(
+  floor: Told,
+  candidate: Told,
+  { rounds, warmUp }: { readonly rounds: number; readonly warmUp: number },
+): Promise<Measured & { readonly candidate: number }> {
+  const times: { atFloor: number; atCandidate: number }[] = []
+  for (let round = -warmUp; round < rounds; round++) {
+    const time = { atFloor: await floor(), atCandidate: await candidate() }
+    if (round >= 0) times.push(time)
+  }
+  return {
+    value: median(times.map(({ atFloor, atCandidate }) => atCandidate / atFloor)),
+    floor: median(times.map(({ atFloor }) => atFloor)),
+    candidate: median(times.map(({ atCandidate }) => atCandidate)),
+  }
+}
+
+type Told = () => number | Promise<number>
+
 export function median(numbers: readonly number[]): number {
   const sorted = numbers.toSorted((one, other) => one - other)
   const middle = sorted.length >> 1

@@ -1,10 +1,10 @@
 /** What one morning's round reads and writes of the table, in capacity units, for a fleet of any size with so many due. */
-import type { Notice } from '../../functions/store/notices.ts'
-import type { Item, Range, Table } from '../../functions/store/table.ts'
+import type { Item } from '../../functions/store/table.ts'
 import { sweep } from '../../functions/sweep/sweep.ts'
 import { furnish, type House, openHouse } from '../functions/house.ts'
-import { fakeTable } from '../support/fake-table.ts'
+import { fakeTable, sizeOf } from '../support/fake-table.ts'
 import { aStick, aTest, day } from '../support/trade.ts'
+import { metered, total, transactionUnits } from './meter.ts'
 
 const morning = '2026-03-02T15:00:00.000Z'
 
@@ -22,20 +22,25 @@ export interface Units {
 
 export async function unitsOf({ sticks, due }: Fleet): Promise<Units> {
   const kept = await fleetOf(sticks, due)
-  const meter = metered(fakeTable(kept))
+  const table = fakeTable(kept)
+  const meter = metered(table)
   const { failed } = await sweep(meter.table, () => morning as never)
   if (failed > 0) throw new Error('a round of the sweep failed')
-  const after = meter.inner.items()
+  const after = table.items()
   const told = after.filter((item) => item.entity === 'told')
   if (told.length !== due) throw new Error(`${told.length} sticks were told of, not ${due}`)
   const named = new Set(told.map((item) => String(item.noticeStickKey)))
   const moved = after.filter(({ entity, told: through }) => entity === 'stick' && through !== null)
   if (moved.length !== named.size) throw new Error('not every stick that was told of has moved on')
-  const digests = after.filter((item) => item.entity === 'notice' && item.kind === 'digest') as unknown as (Item &
-    Notice)[]
+  const digests = after.filter((item) => item.entity === 'notice' && item.kind === 'digest')
   const before = new Map(kept.map((item) => [`${item.pk} ${item.sk}`, item]))
-  const read = sum(moved.map((item) => bytesOf(before.get(`${item.pk} ${item.sk}`)))) / 4096 / 2
-  return { spent: meter.units(), needed: read + sum([...moved, ...told, ...digests].map(written)) }
+  const was = (item: Item) => before.get(`${item.pk} ${item.sk}`)
+  const read = total(moved.map((item) => sizeOf(was(item)))) / 4096 / 2
+  const written = [
+    ...moved.map((item) => transactionUnits(was(item), item)),
+    ...[...told, ...digests].map((item) => transactionUnits(undefined, item)),
+  ]
+  return { spent: meter.units(), needed: read + total(written) }
 }
 
 async function fleetOf(sticks: number, due: number): Promise<readonly Item[]> {
@@ -68,48 +73,3 @@ async function modelOf(house: House, id: string, testedOn: string | null, defect
   const state = house.table.items().find((item) => item.stickId === id && item.sk === 'STATE')
   return { id, text: JSON.stringify(state) }
 }
-
-/**
- * Counts as the service does (Amazon DynamoDB Developer Guide, "Read and write operations"): 4 KB a read unit, of a query
- * by what all its items take together, half as much where it need not be consistent; 1 KB a write unit, twice as much in a
- * transaction.
- */
-function metered(inner: ReturnType<typeof fakeTable>) {
-  let units = 0
-  const oneByOne = (items: readonly (Item | undefined)[]) =>
-    sum(items.map((item) => Math.ceil(bytesOf(item) / 4096) || 1))
-  const table: Table = {
-    ...inner,
-    async get(key) {
-      const item = await inner.get(key)
-      units += oneByOne([item])
-      return item
-    },
-    async getAll(keys) {
-      const items = await inner.getAll(keys)
-      units += oneByOne(items) + (keys.length - items.length)
-      return items
-    },
-    async page(range) {
-      const page = await inner.page(range)
-      units += queried(range, page.items)
-      return page
-    },
-    async all(range) {
-      const items = await inner.all(range)
-      units += queried(range, items)
-      return items
-    },
-    async transact(writes) {
-      units += sum(writes.map(({ Put }) => written(Put?.Item as Item | undefined)))
-      return inner.transact(writes)
-    },
-  }
-  return { inner, table, units: () => units }
-}
-
-const queried = ({ consistent }: Range, items: readonly Item[]) =>
-  Math.max(1, Math.ceil(sum(items.map(bytesOf)) / 4096)) * (consistent ? 1 : 0.5)
-const written = (item: Item | undefined) => 2 * Math.max(1, Math.ceil(bytesOf(item) / 1024))
-const bytesOf = (item: unknown) => (item === undefined ? 0 : Buffer.byteLength(JSON.stringify(item)))
-const sum = (all: readonly number[]) => all.reduce((total, one) => total + one, 0)

@@ -5,6 +5,7 @@ import { join, resolve } from 'node:path'
 import { promisify } from 'node:util'
 import { afterAll, beforeAll, expect, test } from 'vitest'
 import { type Bundle, bundleFunctions } from '../../cdk/bundle.ts'
+import { functionEnvironment } from '../support/function-environment.ts'
 
 /** Kilobytes. What a function loads is paid for at every cold start: raise one only for a reason. */
 const budgets: Readonly<Record<string, number>> = {
@@ -47,22 +48,9 @@ test.each(Object.keys(budgets))(
   async (name) => {
     const file = resolve(bundles.find((one) => one.name === name)?.file ?? '')
     const script = `const { handler } = await import(${JSON.stringify(file)}); console.log(typeof handler, handler.length)`
-    const env = {
-      AWS_REGION: 'us-east-1',
-      TABLE_NAME: 'table',
-      MAIL_FROM: 'notices@quarterturn.example',
-      MAIL_CONFIGURATION_SET: 'set',
-      PAGES_URL: 'https://pages.example',
-      FEEDS_URL: 'https://api.example',
-      ANSWERS_URL: 'https://api.example',
-      PAGES_ORGANISATION: 'demo-utility',
-      ...Object.fromEntries(
-        ['URGENT', 'OTHERS', 'UNDELIVERED'].map((name) => [`${name}_QUEUE_URL`, 'https://sqs.example/1/queue']),
-      ),
-    }
     const { stdout } = await promisify(execFile)(process.execPath, ['--input-type=module', '-e', script], {
       cwd: place,
-      env,
+      env: functionEnvironment,
     })
     const [kind, parameters] = stdout.trim().split(' ')
     expect(kind).toBe('function')

@@ -267,7 +267,7 @@ function checkDistinct(places: readonly string[]): void {
 }
 
 /** About what the service counts: names and texts in UTF-8, numbers by their digits. */
-function sizeOf(value: unknown): number {
+export function sizeOf(value: unknown): number {
   if (typeof value === 'string') return Buffer.byteLength(value)
   if (typeof value === 'number') return String(value).length
   if (value === null || typeof value !== 'object') return 1
