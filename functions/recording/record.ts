@@ -5,6 +5,7 @@
 import { addDays, type CalendarDate, daysBetween, endOfDay, isCalendarDate } from '../../shared-domain/calendar.ts'
 import { type Accepted, nothingOf } from '../../shared-domain/decide.ts'
 import type { RecordedFact } from '../../shared-domain/facts.ts'
+import type { Rules } from '../../shared-domain/policy/rules.ts'
 import { registerId } from '../../shared-domain/registers.ts'
 import { may } from '../../shared-domain/rights.ts'
 import { staysThrough } from '../../shared-domain/state/when.ts'
@@ -50,8 +51,10 @@ async function attempt(by: Actor, stickId: string, entries: readonly Entry[]): P
   ])
   let { there } = found
   const outcomes: Outcome[] = []
-  const fresh: (NewFact & { readonly accepted: Accepted })[] = []
+  const fresh: (NewFact & { readonly accepted: Accepted; readonly rules: Rules })[] = []
   for (const one of all) {
+    // the fact before this one may have left it at another depot
+    if (fresh.length > 0) there = { ...there, ...(await atItsDepot(by, there.kept.depotId)) }
     const known = await already(by, one, there)
     if (known === 'lost') return 'lost'
     if (known !== undefined) {
@@ -61,17 +64,18 @@ async function attempt(by: Actor, stickId: string, entries: readonly Entry[]): P
     const { entry, hash } = one
     const earlier = fresh.map(({ fact }) => fact)
     const { fact, accepted, remarks } = await following(by, { entry, there, earlier })
-    const { maySee } = there
+    const { maySee, rules } = there
     if (!maySee && !entry.danger && accepted.unfitUses.length === 0) throw notYours('stick')
-    fresh.push({ fact, accepted, bodyHash: hash, likeness: entry.likeness, placed: entry.waited?.placed })
+    fresh.push({ fact, accepted, rules, bodyHash: hash, likeness: entry.likeness, placed: entry.waited?.placed })
     const { next, standing } = accepted
     outcomes.push({ fact, stick: next, standing, today: there.today, news: true, maySee, remarks })
-    there = { ...there, ...(await atItsDepot(by, next.depotId)), kept: next, isOutgrown: false }
+    there = { ...there, kept: next, isOutgrown: false }
   }
-  const last = fresh.at(-1)?.accepted
+  const last = fresh.at(-1)
   if (last === undefined) return outcomes
   const notices = fresh.flatMap(({ accepted }) => accepted.owed)
-  const write = { before: found.before, ...last, facts: fresh, rules: there.rules, notices, now: by.now }
+  const { accepted, rules } = last
+  const write = { before: found.before, ...accepted, facts: fresh, rules, notices, now: by.now }
   return (await by.organisation.sticks.record(write)) === 'lost' ? 'lost' : outcomes
 }
 

@@ -3,7 +3,7 @@ import { beforeEach, describe, expect, test } from 'vitest'
 import { depotPointers } from '../../functions/store/registers.ts'
 import { sweep } from '../../functions/sweep/sweep.ts'
 import type { Instant } from '../../shared-domain/calendar.ts'
-import { aCrew, aDepot, aTest } from '../support/trade.ts'
+import { aCrew, aDepot, aTest, day } from '../support/trade.ts'
 import { furnish, type House, openHouse } from './house.ts'
 
 let house: House
@@ -85,4 +85,17 @@ test('a depot kept by an earlier build, with no mornings beside it, is swept by 
   const older = openHouse(kept as ReturnType<typeof house.table.items>)
   const [first] = await depotPointers(older.table, '2026-03-02T15:30:00.000Z' as Instant)
   expect(first).toMatchObject({ timeZone: 'America/Denver', sweepHour: 7 })
+})
+
+test('a stick that moves to where tomorrow has begun lies in its list by the rules it was decided by, and says so', async () => {
+  const south = { ...aDepot, name: 'South yard', timeZone: 'Asia/Tokyo', effectiveFrom: '2026-03-02' }
+  await house.done('PUT', '/v1/depots/DEP-2', south)
+  const packs = ['us-29-cfr-1910-269-j', 'us-mo-200']
+  await house.done('PUT', '/v1/policies/employer', { packs, effectiveFrom: '2026-03-03' })
+  const move = { factId: '0199d9c4-7a3e-7bd0-9c55-1f0a6b1f0002', occurredOn: '2026-03-02', to: { store: 'DEP-2' } }
+  await house.done('POST', '/v1/sticks/S-1/moves', move, 'bench')
+  const { rulesOn, sticks } = house.organisation()
+  const [today, tomorrow] = [await rulesOn(day('2026-03-02')), await rulesOn(day('2026-03-03'))]
+  expect(today.id).not.toBe(tomorrow.id)
+  expect((await sticks.stored('S-1'))?.writtenUnder).toBe(today.id)
 })
