@@ -98,7 +98,7 @@ function recordOf(message: Message, eventSourceARN: string, awsRegion: string): 
     receiptHandle: message.ReceiptHandle,
     body: message.Body,
     md5OfBody: message.MD5OfBody,
-    attributes: message.Attributes as unknown as SQSRecord['attributes'], // the emulator answers all of them, its type only some
+    attributes: message.Attributes as unknown as SQSRecord['attributes'], // asked for by their names, which a record of texts does not say
     messageAttributes: {},
     eventSource: 'aws:sqs',
     eventSourceARN,
