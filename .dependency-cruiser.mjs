@@ -12,6 +12,20 @@ const rooms = [
   { name: 'recording', standsOn: ['ground', 'store', 'questions'] },
 ]
 
+/** What doors hold bodies to. */
+const schemas = `^shared-domain/(${[
+  'bench-test/bench-test',
+  'date-fields',
+  'fact-bodies',
+  'identifiers',
+  'mail-address',
+  'policy/policy',
+  'policy/requirement',
+  'quantity-fields',
+  'registers',
+  'text',
+].join('|')})\\.ts$`
+
 /** @type {import('dependency-cruiser').IConfiguration} */
 export default {
   forbidden: [
@@ -21,6 +35,17 @@ export default {
       severity: 'error',
       from: { path: '^shared-domain/' },
       to: { pathNot: ['^shared-domain/', packages('luxon', 'zod')] },
+    },
+    {
+      name: 'rules-ask-no-schema',
+      comment:
+        'a rule knows schemas by their types alone, and so do functions that no body reaches: they start without zod',
+      severity: 'error',
+      from: {
+        path: '^(shared-domain|functions/(deliver-notices|follow-up|ground|hand-on|reindex|store|sweep))/',
+        pathNot: schemas,
+      },
+      to: { path: [schemas, packages('zod')], dependencyTypesNot: ['type-only'] },
     },
     {
       name: 'door-stays-in-its-own-folder',

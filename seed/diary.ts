@@ -1,7 +1,7 @@
 /** The life of one stick, written down as the requests that record it. Days are counted back from the start. */
 import type { BenchTest } from '../shared-domain/bench-test/bench-test.ts'
 import { addDays, type CalendarDate, daysBetween } from '../shared-domain/calendar.ts'
-import type { CorrectiveStep, Defect, Destination, Use } from '../shared-domain/facts.ts'
+import type { CorrectiveStep, Defect, Destination, Use } from '../shared-domain/fact-bodies.ts'
 import { benchTestOf, type Change, instrumentFor } from './bench.ts'
 import { uuidOf } from './chance.ts'
 import { type DemoStick, demoCrews, type InstrumentId, testerAt } from './fleet.ts'

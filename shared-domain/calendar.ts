@@ -7,8 +7,7 @@
  * Dates are counted in whole months and whole days of the proleptic Gregorian calendar that ISO 8601 prescribes; luxon
  * is asked only where an instant meets a clock on the wall.
  */
-import { DateTime, IANAZone } from 'luxon'
-import * as z from 'zod'
+import { DateTime } from 'luxon'
 
 export type CalendarDate = string & { readonly __brand: 'CalendarDate' }
 
@@ -23,20 +22,6 @@ export type Instant = string & { readonly __brand: 'Instant' }
 export function isCalendarDate(text: string): text is CalendarDate {
   return text >= '1900-01-01' && isRealDay(text)
 }
-
-export const calendarDate = z
-  .string({ error: 'a real calendar date written YYYY-MM-DD' })
-  .refine(isCalendarDate, { error: 'a real calendar date written YYYY-MM-DD' })
-  .meta({ format: 'date' }) as unknown as z.ZodType<CalendarDate, string> // a refinement narrows no type
-
-export const localTime = z.string().regex(/^([01]\d|2[0-3]):[0-5]\d$/, { error: 'a local time written HH:MM' })
-
-export const timeZone = z
-  .string()
-  .max(64, { abort: true })
-  .refine((zone) => IANAZone.isValidZone(zone) && zone.includes('/'), {
-    error: 'an IANA time zone such as America/Chicago',
-  })
 
 /**
  * The date `months` later, clamped to the last valid day: 2024-02-29 and 24 months give 2026-02-28.

@@ -15,8 +15,3 @@ export const mailAddress = z
   .refine((address) => address.lastIndexOf('@') <= 64, {
     error: 'a mail address whose part before the @ has at most 64 characters',
   })
-
-/** One mailbox however its letters are written: no provider of note tells addresses apart by case. */
-export function sameMailbox(address: string): string {
-  return address.toLowerCase()
-}

@@ -1,7 +1,9 @@
 /** What is on the registers: depots, crews, people, instruments, procedures, sticks. Every `PUT` adds an edition. */
 import * as z from 'zod'
-import { addMonths, type CalendarDate, calendarDate, isCalendarDate, timeZone } from './calendar.ts'
+import { addMonths, type CalendarDate, isCalendarDate } from './calendar.ts'
+import { calendarDate, timeZone } from './date-fields.ts'
 import type { Fault } from './fault.ts'
+import { registerId } from './identifiers.ts'
 import { mailAddress } from './mail-address.ts'
 import {
   airInCelsius,
@@ -17,61 +19,63 @@ import {
   spanInKilovolts,
   spanInMetres,
   testInKilovolts,
-} from './quantities.ts'
+} from './quantity-fields.ts'
 import { line } from './text.ts'
 import { constructions, languages, roles, surfaceStates, unitSystems } from './words.ts'
 
-/** Names of one's own making: no control or invisible characters, nothing that needs escaping in a key. */
-export const registerId = z.string().regex(/^[A-Za-z0-9](?:[A-Za-z0-9._-]{0,62}[A-Za-z0-9])?$/, {
-  error:
-    'an identifier of 1 to 64 letters, digits, dots, hyphens or underscores, beginning and ending with a letter or digit',
-})
-
 const effectiveFrom = calendarDate.optional()
 
-export const depot = z.strictObject({
-  name: line(120),
-  timeZone,
-  /** local hour from which the morning's digests go out */
-  sweepHour: z.int().min(0).max(23),
-  effectiveFrom,
-})
+export const depot = z.lazy(() =>
+  z.strictObject({
+    name: line(120),
+    timeZone,
+    /** local hour from which the morning's digests go out */
+    sweepHour: z.int().min(0).max(23),
+    effectiveFrom,
+  }),
+)
 export type Depot = z.output<typeof depot>
 
 /** English and metric unless said otherwise. */
-const reader = { language: z.enum(languages).optional(), units: z.enum(unitSystems).optional() }
+const reader = () => ({ language: z.enum(languages).optional(), units: z.enum(unitSystems).optional() })
 
-export const recipient = z
-  .strictObject({
-    name: line(120),
-    email: mailAddress.optional(),
-    phone: line(40).optional(),
-    role: z.enum(['crew', 'foreman']),
-    ...reader,
-  })
-  .refine((who) => who.email !== undefined || who.phone !== undefined, {
-    error: 'an email or a phone, so that this person can be told',
-  })
+export const recipient = z.lazy(() =>
+  z
+    .strictObject({
+      name: line(120),
+      email: mailAddress.optional(),
+      phone: line(40).optional(),
+      role: z.enum(['crew', 'foreman']),
+      ...reader(),
+    })
+    .refine((who) => who.email !== undefined || who.phone !== undefined, {
+      error: 'an email or a phone, so that this person can be told',
+    }),
+)
 export type Recipient = z.output<typeof recipient>
 
-export const crew = z.strictObject({
-  name: line(120),
-  depotId: registerId,
-  recipients: z.array(recipient).max(40),
-  effectiveFrom,
-})
+export const crew = z.lazy(() =>
+  z.strictObject({
+    name: line(120),
+    depotId: registerId,
+    recipients: z.array(recipient).max(40),
+    effectiveFrom,
+  }),
+)
 export type Crew = z.output<typeof crew>
 
-export const person = z.strictObject({
-  name: line(120),
-  email: mailAddress,
-  role: z.enum(roles),
-  /** `["*"]` is every depot */
-  depots: z.array(z.union([z.literal('*'), registerId], { error: '"*" or the identifier of a depot' })).max(200),
-  crewId: registerId.optional(),
-  ...reader,
-  effectiveFrom,
-})
+export const person = z.lazy(() =>
+  z.strictObject({
+    name: line(120),
+    email: mailAddress,
+    role: z.enum(roles),
+    /** `["*"]` is every depot */
+    depots: z.array(z.union([z.literal('*'), registerId], { error: '"*" or the identifier of a depot' })).max(200),
+    crewId: registerId.optional(),
+    ...reader(),
+    effectiveFrom,
+  }),
+)
 export type Person = z.output<typeof person>
 
 /** The house's own figure: no certificate we know of runs longer, and a slip of the year does. */
@@ -92,25 +96,27 @@ export function calibrationAhead({ calibratedOn }: { calibratedOn: CalendarDate 
   ]
 }
 
-export const instrument = z
-  .strictObject({
-    spanMetres: spanInMetres,
-    calibratedOn: calendarDate,
-    calibrationDueOn: calendarDate,
-    expandedUncertaintyPercent: percent.optional(),
-    /** what it applies across its span, where that is known: a limit stated for another voltage or frequency is then no limit */
-    kilovolts: spanInKilovolts.optional(),
-    hertz: frequencyInHertz.optional(),
-    effectiveFrom,
-  })
-  .refine((one) => one.calibratedOn <= one.calibrationDueOn, {
-    error: 'a date on or after calibratedOn',
-    path: ['calibrationDueOn'],
-  })
-  .refine((one) => !isTooLong(one), {
-    error: `a date at most ${mostMonthsOfCalibration} months after calibratedOn: check the year`,
-    path: ['calibrationDueOn'],
-  })
+export const instrument = z.lazy(() =>
+  z
+    .strictObject({
+      spanMetres: spanInMetres(),
+      calibratedOn: calendarDate,
+      calibrationDueOn: calendarDate,
+      expandedUncertaintyPercent: percent().optional(),
+      /** what it applies across its span, where that is known: a limit stated for another voltage or frequency is then no limit */
+      kilovolts: spanInKilovolts().optional(),
+      hertz: frequencyInHertz().optional(),
+      effectiveFrom,
+    })
+    .refine((one) => one.calibratedOn <= one.calibrationDueOn, {
+      error: 'a date on or after calibratedOn',
+      path: ['calibrationDueOn'],
+    })
+    .refine((one) => !isTooLong(one), {
+      error: `a date at most ${mostMonthsOfCalibration} months after calibratedOn: check the year`,
+      path: ['calibrationDueOn'],
+    }),
+)
 export type Instrument = z.output<typeof instrument>
 
 const band = (most: number) =>
@@ -118,28 +124,32 @@ const band = (most: number) =>
     .tuple([noughtOrMore(most), moreThanNought(most)])
     .refine(([from, to]) => from <= to, { error: 'a band written [from, to] with from not above to' })
 
-export const limit = z.strictObject({
-  construction: z.enum(constructions),
-  state: z.enum(surfaceStates),
-  microamps: limitInMicroamps,
-  /** where the employer took the figure from: document, edition, section */
-  source: line(400),
-  diameterMillimetres: band(500).optional(),
-  spanMetres: spanInMetres.optional(),
-  kilovolts: spanInKilovolts.optional(),
-  hertz: frequencyInHertz.optional(),
-})
+export const limit = z.lazy(() =>
+  z.strictObject({
+    construction: z.enum(constructions),
+    state: z.enum(surfaceStates),
+    microamps: limitInMicroamps(),
+    /** where the employer took the figure from: document, edition, section */
+    source: line(400),
+    diameterMillimetres: band(500).optional(),
+    spanMetres: spanInMetres().optional(),
+    kilovolts: spanInKilovolts().optional(),
+    hertz: frequencyInHertz().optional(),
+  }),
+)
 export type Limit = z.output<typeof limit>
 
-const expectedCheck = z.strictObject({
-  state: z.enum(surfaceStates),
-  expectedMicroamps: limitInMicroamps,
-  /** the house's own figure: a check that half the current satisfies tells no instrument from a broken one */
-  tolerancePercent: percent.refine((tolerance) => tolerance < 50, { error: 'less than 50' }),
-  openAtMostMicroamps: currentInMicroamps,
-  /** asked for again after the last reading */
-  afterToo: z.boolean().optional(),
-})
+const expectedCheck = z.lazy(() =>
+  z.strictObject({
+    state: z.enum(surfaceStates),
+    expectedMicroamps: limitInMicroamps(),
+    /** the house's own figure: a check that half the current satisfies tells no instrument from a broken one */
+    tolerancePercent: percent().refine((tolerance) => tolerance < 50, { error: 'less than 50' }),
+    openAtMostMicroamps: currentInMicroamps(),
+    /** asked for again after the last reading */
+    afterToo: z.boolean().optional(),
+  }),
+)
 
 const window = (quantity: z.ZodNumber) =>
   z
@@ -150,84 +160,93 @@ const window = (quantity: z.ZodNumber) =>
  * What a withstand test is held to where that is not the rule's own voltage and time: 29 CFR 1910.269(j)(2)(iii)(E)(3) lets
  * the employer demonstrate another test as equivalent, and other countries state tests of their own.
  */
-const withstandTest = z.strictObject({
-  construction: z.enum(constructions),
-  /** of a test for first issue, or of a stick in service */
-  when: z.enum(['new', 'in service']),
-  /** of sticks used on lines of these voltages, phase to phase; of all where it is left out */
-  lineKilovolts: band(1500).optional(),
-  voltage: z.union(
-    [
-      z.strictObject({ kilovoltsPerFoot: moreThanNought(1000) }),
-      z.strictObject({ kilovoltsPerMetre: moreThanNought(3000) }),
-      /** across each span, however long */
-      z.strictObject({ kilovolts: testInKilovolts }),
-      z.strictObject({
-        times: moreThanNought(10),
-        of: z.enum(['line voltage', 'phase voltage']),
-        atLeastKilovolts: testInKilovolts.optional(),
-      }),
-    ],
-    {
-      error:
-        '{ "kilovoltsPerFoot" }, { "kilovoltsPerMetre" }, { "kilovolts" } or { "times", "of", "atLeastKilovolts" }',
-    },
-  ),
-  seconds: moreThanNought(3600),
-  /** document and section, or the employer's demonstration */
-  source: line(400),
-})
+const withstandTest = z.lazy(() =>
+  z.strictObject({
+    construction: z.enum(constructions),
+    /** of a test for first issue, or of a stick in service */
+    when: z.enum(['new', 'in service']),
+    /** of sticks used on lines of these voltages, phase to phase; of all where it is left out */
+    lineKilovolts: band(1500).optional(),
+    voltage: z.union(
+      [
+        z.strictObject({ kilovoltsPerFoot: moreThanNought(1000) }),
+        z.strictObject({ kilovoltsPerMetre: moreThanNought(3000) }),
+        /** across each span, however long */
+        z.strictObject({ kilovolts: testInKilovolts() }),
+        z.strictObject({
+          times: moreThanNought(10),
+          of: z.enum(['line voltage', 'phase voltage']),
+          atLeastKilovolts: testInKilovolts().optional(),
+        }),
+      ],
+      {
+        error:
+          '{ "kilovoltsPerFoot" }, { "kilovoltsPerMetre" }, { "kilovolts" } or { "times", "of", "atLeastKilovolts" }',
+      },
+    ),
+    seconds: moreThanNought(3600),
+    /** document and section, or the employer's demonstration */
+    source: line(400),
+  }),
+)
 export type WithstandTest = z.output<typeof withstandTest>
 
-export const procedure = z.strictObject({
-  title: line(200),
-  approvedBy: line(120),
-  leastOverlapMetres: noughtOrMore(10),
-  comparison: z.enum(['not more than', 'less than']),
-  decision: z.enum(['simple', 'guarded']),
-  checks: z.array(expectedCheck).max(20),
-  limits: z.array(limit).max(500),
-  /** those that cover a stick stand in place of the rule's own figures, all of them */
-  withstand: z.array(withstandTest).max(100).optional(),
-  /** where the employer keeps the demonstration that readings of leakage are equivalent to the rule's withstand test */
-  equivalence: line(400).optional(),
-  /** the most the mist may conduct; to be measured and recorded where it is stated */
-  waterConductivityAtMostMicrosiemensPerCm: moreThanNought(100_000).optional(),
-  /** outside these windows a reading proves nothing; to be measured and recorded where they are stated */
-  ambient: z
-    .strictObject({ celsius: window(airInCelsius).optional(), relativeHumidityPercent: window(percent).optional() })
-    .optional(),
-  effectiveFrom,
-})
-export type Procedure = z.output<typeof procedure>
-
-export const stick = z
-  .strictObject({
-    construction: z.enum(constructions),
-    workingLengthMetres: lengthInMetres,
-    /** the house's own figure: a stick thinner than 6 mm is one whose inches were typed in */
-    diameterMillimetres: diameterInMillimetres.refine((size) => size >= 6, {
-      error: 'at least 6: millimetres, not inches',
-    }),
-    /** relied on for primary employee protection (29 CFR 1910.269(j)(2)(iii)) */
-    primaryProtection: z.boolean(),
-    crewId: registerId.optional(),
-    lot: line(64).optional(),
-    /** the highest voltage of the lines it is used on, phase to phase */
-    lineKilovolts: lineInKilovolts.optional(),
-    inServiceSince: calendarDate.optional(),
-    /** of a telescoping stick, in order from the working end */
-    sections: z
-      .array(z.strictObject({ name: line(40), lengthMetres: lengthInMetres }))
-      .min(1)
-      .max(20)
+export const procedure = z.lazy(() =>
+  z.strictObject({
+    title: line(200),
+    approvedBy: line(120),
+    leastOverlapMetres: noughtOrMore(10),
+    comparison: z.enum(['not more than', 'less than']),
+    decision: z.enum(['simple', 'guarded']),
+    checks: z.array(expectedCheck).max(20),
+    limits: z.array(limit).max(500),
+    /** those that cover a stick stand in place of the rule's own figures, all of them */
+    withstand: z.array(withstandTest).max(100).optional(),
+    /** where the employer keeps the demonstration that readings of leakage are equivalent to the rule's withstand test */
+    equivalence: line(400).optional(),
+    /** the most the mist may conduct; to be measured and recorded where it is stated */
+    waterConductivityAtMostMicrosiemensPerCm: moreThanNought(100_000).optional(),
+    /** outside these windows a reading proves nothing; to be measured and recorded where they are stated */
+    ambient: z
+      .strictObject({
+        celsius: window(airInCelsius()).optional(),
+        relativeHumidityPercent: window(percent()).optional(),
+      })
       .optional(),
     effectiveFrom,
-  })
-  .superRefine((one, context) => {
-    const names = one.sections?.map((section) => section.name) ?? []
-    if (new Set(names).size !== names.length) {
-      context.addIssue({ code: 'custom', path: ['sections'], message: 'sections with names that differ' })
-    }
-  })
+  }),
+)
+export type Procedure = z.output<typeof procedure>
+
+export const stick = z.lazy(() =>
+  z
+    .strictObject({
+      construction: z.enum(constructions),
+      workingLengthMetres: lengthInMetres(),
+      /** the house's own figure: a stick thinner than 6 mm is one whose inches were typed in */
+      diameterMillimetres: diameterInMillimetres().refine((size) => size >= 6, {
+        error: 'at least 6: millimetres, not inches',
+      }),
+      /** relied on for primary employee protection (29 CFR 1910.269(j)(2)(iii)) */
+      primaryProtection: z.boolean(),
+      crewId: registerId.optional(),
+      lot: line(64).optional(),
+      /** the highest voltage of the lines it is used on, phase to phase */
+      lineKilovolts: lineInKilovolts().optional(),
+      inServiceSince: calendarDate.optional(),
+      /** of a telescoping stick, in order from the working end */
+      sections: z
+        .array(z.strictObject({ name: line(40), lengthMetres: lengthInMetres() }))
+        .min(1)
+        .max(20)
+        .optional(),
+      effectiveFrom,
+    })
+    .superRefine((one, context) => {
+      const names = one.sections?.map((section) => section.name) ?? []
+      if (new Set(names).size !== names.length) {
+        context.addIssue({ code: 'custom', path: ['sections'], message: 'sections with names that differ' })
+      }
+    }),
+)
 export type Stick = z.output<typeof stick>

@@ -1,6 +1,15 @@
 /** Text that people write and other people read: a name on one line, a remark, and what of a remark can be shown at all. */
 import * as z from 'zod'
 
+/** Classes of letters take long to make, and most functions read no text of people's. */
+function lazily(make: () => RegExp): () => RegExp {
+  let made: RegExp | undefined
+  return () => {
+    made ??= make()
+    return made
+  }
+}
+
 /** Control characters, halves of a pair, private letters and places where no letter is: nothing of it can be shown. */
 const noLetters = String.raw`\p{Cs}\p{Co}\p{Noncharacter_Code_Point}\uFFF9-\uFFFD`
 /** They turn the order of what is read. */
@@ -9,15 +18,18 @@ const overrides = String.raw`\u202A-\u202E\u2066-\u2069`
 const tags = String.raw`\u{E0000}-\u{E007F}`
 
 /** Tabs and line breaks are a remark's own. */
-const unshowable = new RegExp(String.raw`[${noLetters}${overrides}${tags}]|(?![\t\n\r])\p{Cc}`, 'gu')
+const unshowable = lazily(() => new RegExp(String.raw`[${noLetters}${overrides}${tags}]|(?![\t\n\r])\p{Cc}`, 'gu'))
 
 /**
  * Control characters and line breaks would become headers; overrides of writing direction and letters that nobody sees make
  * one name look like another, or like none.
  */
-const hidden = new RegExp(
-  String.raw`[\p{Cc}\p{Cn}\p{Zl}\p{Zp}\p{Default_Ignorable_Code_Point}\u2800${noLetters}${overrides}]`,
-  'u',
+const hidden = lazily(
+  () =>
+    new RegExp(
+      String.raw`[\p{Cc}\p{Cn}\p{Zl}\p{Zp}\p{Default_Ignorable_Code_Point}\u2800${noLetters}${overrides}]`,
+      'u',
+    ),
 )
 
 /**
@@ -29,13 +41,14 @@ const joinedScripts =
     .split(' ')
     .map((script) => String.raw`\p{Script_Extensions=${script}}`)
     .join('')
-const joiner = new RegExp(
-  String.raw`(?<=[${joinedScripts}])[\u200C\u200D](?=[${joinedScripts}])|(?<=\u0D4D)\u200D`,
-  'gu',
+const joiner = lazily(
+  () => new RegExp(String.raw`(?<=[${joinedScripts}])[\u200C\u200D](?=[${joinedScripts}])|(?<=\u0D4D)\u200D`, 'gu'),
 )
 /** Pictures are made of several by a joiner, and turned to colour or black by what follows them: both are seen. */
-const partOfPicture =
-  /(?<=\p{Extended_Pictographic})[\uFE0E\uFE0F]|(?<=\p{Extended_Pictographic}|\p{Emoji_Modifier}|\uFE0F)\u200D(?=\p{Extended_Pictographic})|(?<=[0-9#*])\uFE0F(?=\u20E3)/gu
+const partOfPicture = lazily(
+  () =>
+    /(?<=\p{Extended_Pictographic})[\uFE0E\uFE0F]|(?<=\p{Extended_Pictographic}|\p{Emoji_Modifier}|\uFE0F)\u200D(?=\p{Extended_Pictographic})|(?<=[0-9#*])\uFE0F(?=\u20E3)/gu,
+)
 
 /** No script stacks more marks on one letter; more of them run over the lines around. */
 const tooManyMarks = /\p{M}{5}/u
@@ -44,7 +57,7 @@ function readsAsItLooks(text: string): boolean {
   return (
     /[\p{L}\p{N}]/u.test(text) &&
     !tooManyMarks.test(text) &&
-    !hidden.test(text.replaceAll(joiner, '').replaceAll(partOfPicture, ''))
+    !hidden().test(text.replaceAll(joiner(), '').replaceAll(partOfPicture(), ''))
   )
 }
 
@@ -61,12 +74,12 @@ export const line = (most: number) =>
 export const note = z
   .string()
   .max(4000, { abort: true })
-  .refine((text) => text.search(unshowable) < 0, {
+  .refine((text) => text.search(unshowable()) < 0, {
     error: 'text without control characters, turns of the writing direction or letters that cannot be shown',
   })
 
 /** A report of danger is never refused for its letters: what cannot be shown is left out of it. */
 export function shownText(text: string): { readonly text: string; readonly leftOut: boolean } {
-  const shown = text.replaceAll(unshowable, '')
+  const shown = text.replaceAll(unshowable(), '')
   return { text: shown, leftOut: shown !== text }
 }

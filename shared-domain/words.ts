@@ -57,3 +57,35 @@ export const languages = ['en', 'es'] as const
 export type Language = (typeof languages)[number]
 export const unitSystems = ['metric', 'US customary'] as const
 export type UnitSystem = (typeof unitSystems)[number]
+
+/**
+ * What a stick can show for itself. A full bench test that counts is an examination, a dry test, for FRP a wet test, and a
+ * condition check, all at once.
+ */
+export const evidenceKinds = [
+  'examination',
+  'dry test',
+  'wet test',
+  'demonstrated examination',
+  'acceptance test',
+  'certificate',
+  'condition check',
+] as const
+export type EvidenceKind = (typeof evidenceKinds)[number]
+
+/** How a stick is used; the strictest first. */
+export const serviceClasses = ['frequent', 'occasional', 'stored'] as const
+export type ServiceClass = (typeof serviceClasses)[number]
+
+/** What can put a stick out of service until new evidence, beside the reports and repairs that always do. */
+export const stoppingEvents = [
+  'cleaned',
+  'waxed',
+  'repaired',
+  'refinished',
+  'suspicion',
+  'incident',
+  'use without protectors',
+  'batch problem',
+] as const
+export type StoppingEvent = (typeof stoppingEvents)[number]

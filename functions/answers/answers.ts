@@ -2,7 +2,7 @@
 import { type Context, Hono } from 'hono'
 import { html } from 'hono/html'
 import type { Instant } from '../../shared-domain/calendar.ts'
-import { registerId } from '../../shared-domain/registers.ts'
+import { registerId } from '../../shared-domain/identifiers.ts'
 import { safetyWords } from '../../shared-domain/safety-words.ts'
 import type { Clock } from '../ground/clock.ts'
 import { describe, log } from '../ground/log.ts'

@@ -1,10 +1,16 @@
 /** What the API answers, as schemas: the document is generated from them, and the journeys check real answers by them. */
 import * as z from 'zod'
 import { marks } from '../../shared-domain/bench-test/strip.ts'
-import { calendarDate } from '../../shared-domain/calendar.ts'
+import { calendarDate } from '../../shared-domain/date-fields.ts'
 import { noticeKinds, undeliveredWhys } from '../../shared-domain/notices/notice.ts'
-import { evidenceKinds, serviceClasses } from '../../shared-domain/policy/requirement.ts'
-import { quarterTurns, statuses, surfaceStates, verdicts } from '../../shared-domain/words.ts'
+import {
+  evidenceKinds,
+  quarterTurns,
+  serviceClasses,
+  statuses,
+  surfaceStates,
+  verdicts,
+} from '../../shared-domain/words.ts'
 
 const reason = z
   .looseObject({
@@ -44,7 +50,7 @@ const clock = z
   })
   .meta({ id: 'Clock' })
 
-export const stickAnswer = z
+const stickAnswer = z
   .looseObject({
     stickId: z.string(),
     status: z.enum(statuses),
@@ -77,14 +83,14 @@ const worst = z.looseObject({
   leakageMicroamps: z.number(),
 })
 
-export const testAnswer = z.object({
+const testAnswer = z.object({
   verdict: z.enum(verdicts),
   reasons: z.array(reason),
   worst: worst.nullable(),
   stick: stickAnswer,
 })
 
-export const wouldFollowAnswer = testAnswer.partial().required({ stick: true })
+const wouldFollowAnswer = testAnswer.partial().required({ stick: true })
 
 const place = {
   section: z.string().optional(),
@@ -127,7 +133,7 @@ const trend = z
   })
   .meta({ id: 'Trend' })
 
-export const toldTestAnswer = z
+const toldTestAnswer = z
   .looseObject({
     factId: z.string(),
     occurredOn: calendarDate,
@@ -167,13 +173,9 @@ const unplacedAnswer = z.strictObject({
   remarks,
 })
 
-export const stepAnswer = z.union([
-  z.object({ factId: z.string(), stick: stickAnswer, remarks }),
-  keptAnswer,
-  unplacedAnswer,
-])
+const stepAnswer = z.union([z.object({ factId: z.string(), stick: stickAnswer, remarks }), keptAnswer, unplacedAnswer])
 
-export const unplacedReport = z
+const unplacedReport = z
   .looseObject({
     factId: z.string(),
     number: z.string(),
@@ -184,7 +186,7 @@ export const unplacedReport = z
   })
   .meta({ id: 'UnplacedReport' })
 
-export const registerAnswer = z
+const registerAnswer = z
   .looseObject({
     id: z.string(),
     edition: z.string(),
@@ -196,9 +198,7 @@ export const registerAnswer = z
   })
   .meta({ id: 'RegisterEdition' })
 
-export const list = (item: z.ZodType) => z.looseObject({ items: z.array(item), next: z.string().nullable() })
-
-export const rosterAnswer = z.looseObject({
+const rosterAnswer = z.looseObject({
   /** `dueOn` is null for what must not be used for another reason than its date */
   items: z.array(stickAnswer),
   next: z.string().nullable(),
@@ -206,7 +206,7 @@ export const rosterAnswer = z.looseObject({
   counts: z.record(z.enum(statuses), z.union([z.int(), z.literal('1,000+')])).optional(),
 })
 
-export const factAnswer = z
+const factAnswer = z
   .looseObject({
     factId: z.string(),
     kind: z.string(),
@@ -218,7 +218,7 @@ export const factAnswer = z
 
 const stands = z.object({ status: z.enum(statuses), dueOn: calendarDate.nullable(), why: z.string() })
 
-export const previewAnswer = z
+const previewAnswer = z
   .looseObject({
     sticks: z.int(),
     changed: z.int(),
@@ -231,7 +231,7 @@ export const previewAnswer = z
   })
   .meta({ id: 'PolicyPreview' })
 
-export const noticeAnswer = z
+const noticeAnswer = z
   .looseObject({
     number: z.string(),
     kind: z.enum(noticeKinds),
@@ -259,7 +259,7 @@ export const noticeAnswer = z
   })
   .meta({ id: 'Notice' })
 
-export const markAnswer = z
+const markAnswer = z
   .object({
     email: z.string(),
     since: z.string(),
@@ -272,7 +272,7 @@ export const markAnswer = z
   })
   .meta({ id: 'MarkedAddress' })
 
-export const feedAnswer = z
+const feedAnswer = z
   .object({
     feedId: z.string(),
     crewId: z.string(),
@@ -283,7 +283,7 @@ export const feedAnswer = z
   })
   .meta({ id: 'Feed' })
 
-export const madeFeedAnswer = feedAnswer.extend({ url: z.url() })
+const madeFeedAnswer = feedAnswer.extend({ url: z.url() })
 
 export const problemAnswer = z
   .looseObject({
@@ -294,3 +294,29 @@ export const problemAnswer = z
     reasons: z.array(reason).optional(),
   })
   .meta({ id: 'Problem' })
+
+const answers = {
+  stick: stickAnswer,
+  test: testAnswer,
+  'would follow': wouldFollowAnswer,
+  'told test': toldTestAnswer,
+  step: stepAnswer,
+  'unplaced report': unplacedReport,
+  register: registerAnswer,
+  roster: rosterAnswer,
+  fact: factAnswer,
+  preview: previewAnswer,
+  notice: noticeAnswer,
+  mark: markAnswer,
+  feed: feedAnswer,
+  'made feed': madeFeedAnswer,
+}
+type Item = keyof typeof answers
+/** By this name a route says what it answers, so that the API starts without these schemas. */
+export type AnswerName = Item | `list of ${Item}`
+
+export function answerSchema(name: AnswerName): z.ZodType {
+  if (!name.startsWith('list of ')) return answers[name as Item]
+  const item = answers[name.slice('list of '.length) as Item]
+  return z.looseObject({ items: z.array(item), next: z.string().nullable() })
+}

@@ -1,7 +1,7 @@
 /** What is wrong with what was sent: in the path, the query and the body, and with what the body names; all of it in one answer. */
 import type { Context } from 'hono'
 import * as z from 'zod'
-import { registerId } from '../../shared-domain/registers.ts'
+import { registerId } from '../../shared-domain/identifiers.ts'
 import { notFound, Refused } from '../ground/errors.ts'
 import type { Sent } from './body.ts'
 import { type Faulty, faultsOf } from './faults.ts'

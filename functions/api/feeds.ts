@@ -1,7 +1,6 @@
 /** Calendar feeds of a crew: made, listed, revoked. What is behind an address is served by a door of its own. */
 import { notFound, Refused, refused } from '../ground/errors.ts'
 import { feedsFor, keptFeeds } from '../questions/feeds.ts'
-import { feedAnswer, list, madeFeedAnswer } from './answer-schemas.ts'
 import { cut, pageQuery } from './paging.ts'
 import { type Request, type Route, route } from './request.ts'
 
@@ -15,7 +14,7 @@ export const feedRoutes: Route[] = [
     summary:
       'Make a calendar feed of the due dates of the sticks of this crew. The address is told once: whoever has it can read the feed until it is revoked',
     action: 'keep feeds',
-    answer: madeFeedAnswer,
+    answer: 'made feed',
     handle: make,
   }),
   route({
@@ -23,7 +22,7 @@ export const feedRoutes: Route[] = [
     path: '/v1/crews/:id/feeds',
     summary: 'The calendar feeds of this crew, without their addresses; the oldest first',
     action: 'keep feeds',
-    answer: list(feedAnswer),
+    answer: 'list of feed',
     query: pageQuery,
     handle: async (request) => {
       const items = await feedsFor(request, request.id)
@@ -36,7 +35,7 @@ export const feedRoutes: Route[] = [
     path: '/v1/crews/:id/feeds/:feedId/revoke',
     summary: 'Revoke a calendar feed: from now on its address leads nowhere',
     action: 'keep feeds',
-    answer: feedAnswer,
+    answer: 'feed',
     handle: revoke,
   }),
 ]

@@ -1,5 +1,7 @@
 /** A bench test is judged again by what is known by now: the readings stand, and the verdict they had stays on record. */
-import { type Happening, type JudgedAgain, judgedAgain } from '../../shared-domain/facts.ts'
+
+import { type JudgedAgain, judgedAgain } from '../../shared-domain/fact-bodies.ts'
+import type { Happening } from '../../shared-domain/facts.ts'
 import { againstJudging, asJudgedNow, withChecks } from '../../shared-domain/state/judged-again.ts'
 import type { StickState } from '../../shared-domain/state/state.ts'
 import { notFound, Refused, refused } from '../ground/errors.ts'
@@ -9,7 +11,6 @@ import { judged } from '../recording/judging.ts'
 import { record } from '../recording/record.ts'
 import type { Organisation } from '../store/organisation.ts'
 import { canonical } from '../store/registers.ts'
-import { testAnswer } from './answer-schemas.ts'
 import { type Request, type Route, route } from './request.ts'
 import { stickView } from './stick-view.ts'
 import { seen } from './sticks.ts'
@@ -23,7 +24,7 @@ export const judgementRoutes: Route[] = [
     action: 'judge a test again',
     body: judgedAgain,
     first: seen,
-    answer: testAnswer,
+    answer: 'test',
     handle: judgeAgain,
   }),
 ]

@@ -5,11 +5,10 @@ import { line } from '../../shared-domain/text.ts'
 import { notFound, Refused } from '../ground/errors.ts'
 import { type MarkedAddress, markedAddressesFor } from '../questions/addresses.ts'
 import { clearMark, markOf } from '../store/marked-addresses.ts'
-import { list, markAnswer } from './answer-schemas.ts'
 import { cut, pageQuery } from './paging.ts'
 import { type Request, type Route, route } from './request.ts'
 
-const clearing = z.strictObject({ email: mailAddress, reason: line(400) })
+const clearing = z.lazy(() => z.strictObject({ email: mailAddress, reason: line(400) }))
 
 export const markedAddressRoutes: Route[] = [
   route({
@@ -17,7 +16,7 @@ export const markedAddressRoutes: Route[] = [
     path: '/v1/marked-addresses',
     summary: 'The addresses to which nothing is sent, since mail to them came back or was reported as unwanted',
     action: 'keep addresses',
-    answer: list(markAnswer),
+    answer: 'list of mark',
     query: pageQuery,
     handle: async (request) => {
       const items = await markedAddressesFor(request)
@@ -30,7 +29,7 @@ export const markedAddressRoutes: Route[] = [
     summary: 'Clear the mark on an address, with the reason: from now on mail is sent there again',
     action: 'keep addresses',
     body: clearing,
-    answer: markAnswer,
+    answer: 'mark',
     handle: clear,
   }),
 ]

@@ -1,11 +1,10 @@
 /** What was told to whom, when, and what became of it. */
 import * as z from 'zod'
-import { calendarDate } from '../../shared-domain/calendar.ts'
+import { calendarDate } from '../../shared-domain/date-fields.ts'
+import { registerId } from '../../shared-domain/identifiers.ts'
 import { mailAddress } from '../../shared-domain/mail-address.ts'
 import { shownState, shownStates } from '../../shared-domain/notices/life.ts'
-import { registerId } from '../../shared-domain/registers.ts'
 import { isPlaceInLog, type LogEntry, noticesFor } from '../questions/notices.ts'
-import { list, noticeAnswer } from './answer-schemas.ts'
 import { cursorTo, pageAsked, pageFields } from './paging.ts'
 import { type Route, route } from './request.ts'
 
@@ -26,7 +25,7 @@ export const noticeRoutes: Route[] = [
     summary: 'The notice log of a stick, a crew, a person, an address, or of every crew; the newest first',
     action: 'read notices',
     query: noticeQuery,
-    answer: list(noticeAnswer),
+    answer: 'list of notice',
     handle: async (request) => {
       const { entries, next } = await noticesFor(request, {
         ...request.query,

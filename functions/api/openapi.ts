@@ -3,7 +3,7 @@ import { writeFileSync } from 'node:fs'
 import * as z from 'zod'
 import { rolesFor } from '../../shared-domain/rights.ts'
 import { safetyWords } from '../../shared-domain/safety-words.ts'
-import { problemAnswer } from './answer-schemas.ts'
+import { answerSchema, problemAnswer } from './answer-schemas.ts'
 import type { Route } from './request.ts'
 import { routes } from './routes.ts'
 
@@ -37,7 +37,7 @@ function operation(route: Route, named: Record<string, object>): object {
   })
   const good = (description: string) => ({
     description,
-    content: { 'application/json': { schema: schemaOf(route.answer, 'output', named) } },
+    content: { 'application/json': { schema: schemaOf(answerSchema(route.answer), 'output', named) } },
   })
   return {
     summary: route.summary,

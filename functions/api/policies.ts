@@ -1,7 +1,8 @@
 /** The rules an organisation holds itself to: the packs that ship, its own layer, and what a change would make of its fleet. */
 import * as z from 'zod'
 import { daysBetween } from '../../shared-domain/calendar.ts'
-import { type EmployerPolicy, employerPolicy, rulePacks } from '../../shared-domain/policy/policy.ts'
+import { rulePacks } from '../../shared-domain/policy/packs.ts'
+import { type EmployerPolicy, employerPolicy } from '../../shared-domain/policy/policy.ts'
 import { rulesFrom } from '../../shared-domain/policy/rules.ts'
 import { changes, effectOf, tallyOf } from '../../shared-domain/state/policy-change.ts'
 import { notFound } from '../ground/errors.ts'
@@ -9,7 +10,6 @@ import { entriesFor } from '../questions/registers.ts'
 import { isPlaceIn, rosterFor } from '../questions/roster.ts'
 import { rulesOn } from '../questions/today.ts'
 import { employerPolicyId } from '../store/organisation.ts'
-import { list, previewAnswer, registerAnswer } from './answer-schemas.ts'
 import { cursorTo, pageAsked, pageFields, pageQuery } from './paging.ts'
 import { putEdition } from './put-edition.ts'
 import { entryView, isNumber } from './register-view.ts'
@@ -23,7 +23,7 @@ export const policyRoutes: Route[] = [
     path: '/v1/policies',
     summary: 'The rule packs that ship, and the layer of the organisation',
     action: 'read policies',
-    answer: list(registerAnswer),
+    answer: 'list of register',
     query: pageQuery,
     handle: listed,
   }),
@@ -33,7 +33,7 @@ export const policyRoutes: Route[] = [
     summary: `Add an edition of the organisation's policy; its id is \`${employerPolicyId}\``,
     action: 'enter a policy',
     body: employerPolicy,
-    answer: registerAnswer,
+    answer: 'register',
     first: checkName,
     handle: async (request) => {
       await checkName(request)
@@ -48,7 +48,7 @@ export const policyRoutes: Route[] = [
     query: z.strictObject({ cursor: pageFields.cursor }),
     body: employerPolicy,
     first: checkName,
-    answer: previewAnswer,
+    answer: 'preview',
     handle: preview,
   }),
 ]

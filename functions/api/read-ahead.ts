@@ -1,6 +1,5 @@
 /** What a request will need can mostly be told from its path and body, and is then read in one call with its caller. */
-import { factId } from '../../shared-domain/fact-id.ts'
-import { registerId } from '../../shared-domain/registers.ts'
+import { factId, registerId } from '../../shared-domain/identifiers.ts'
 import type { Keys } from '../store/keys.ts'
 import type { Key } from '../store/table.ts'
 

@@ -1,6 +1,7 @@
 /** An entry of a register as the API shows it. */
 import { procedureWarnings } from '../../shared-domain/bench-test/procedure-warnings.ts'
-import { type Procedure, registerId } from '../../shared-domain/registers.ts'
+import { registerId } from '../../shared-domain/identifiers.ts'
+import type { Procedure } from '../../shared-domain/registers.ts'
 import type { RegisterKind } from '../store/keys.ts'
 import type { Edition } from '../store/registers.ts'
 

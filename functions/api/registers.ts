@@ -1,13 +1,13 @@
 /** Depots, crews, people, instruments and procedures: put an edition, look one up, list them. */
 import * as z from 'zod'
-import { type CalendarDate, calendarDate } from '../../shared-domain/calendar.ts'
+import type { CalendarDate } from '../../shared-domain/calendar.ts'
+import { calendarDate } from '../../shared-domain/date-fields.ts'
 import { crew, depot, instrument, person, procedure } from '../../shared-domain/registers.ts'
 import type { Action } from '../../shared-domain/rights.ts'
 import { entriesFor, entryFor, toRead } from '../questions/registers.ts'
 import { referencesOf } from '../recording/references.ts'
 import type { RegisterKind } from '../store/keys.ts'
 import type { Bodies } from '../store/registers.ts'
-import { list, registerAnswer } from './answer-schemas.ts'
 import { cursorTo, pageAsked, pageQuery } from './paging.ts'
 import { checkRank, putEdition } from './put-edition.ts'
 import { entryView, isNumber } from './register-view.ts'
@@ -21,7 +21,7 @@ const registers = [
   { kind: 'procedure', path: 'procedures', schema: procedure, toEnter: 'enter a procedure' },
 ] as const satisfies readonly { kind: RegisterKind; path: string; schema: z.ZodType; toEnter: Action }[]
 
-const onADay = z.strictObject({ on: calendarDate.optional() })
+const onADay = z.lazy(() => z.strictObject({ on: calendarDate.optional() }))
 
 export const registerRoutes: Route[] = [
   ...registers.flatMap((register): Route[] => [
@@ -33,7 +33,7 @@ export const registerRoutes: Route[] = [
       body: register.schema as z.ZodType<Bodies[typeof register.kind]>,
       ...(register.kind === 'crew' ? { references: referencesOf('crew') } : {}),
       ...(register.kind === 'person' ? { first: checkRank } : {}),
-      answer: registerAnswer,
+      answer: 'register',
       handle: (request) => putEdition(register.kind, request),
     }),
     route({
@@ -42,7 +42,7 @@ export const registerRoutes: Route[] = [
       summary: `This ${register.kind} as it is today, or on \`?on=DATE\``,
       action: toRead[register.kind],
       query: onADay,
-      answer: registerAnswer,
+      answer: 'register',
       handle: (request) => getOne(register.kind, request),
     }),
     route({
@@ -51,7 +51,7 @@ export const registerRoutes: Route[] = [
       summary: `The register of ${register.path}`,
       action: toRead[register.kind],
       query: pageQuery,
-      answer: list(registerAnswer),
+      answer: 'list of register',
       handle: (request) => getAll(register.kind, request),
     }),
   ]),

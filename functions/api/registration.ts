@@ -1,6 +1,7 @@
 /** A stick comes on the register, or its entry gets an edition: a fact like any other. */
 import { randomUUID } from 'node:crypto'
-import { registerId, type Stick, stick } from '../../shared-domain/registers.ts'
+import { registerId } from '../../shared-domain/identifiers.ts'
+import { type Stick, stick } from '../../shared-domain/registers.ts'
 import { may } from '../../shared-domain/rights.ts'
 import { registrationOn } from '../../shared-domain/state/state.ts'
 import { invalid, notAllowed } from '../ground/errors.ts'
@@ -8,7 +9,6 @@ import { todayAt } from '../questions/today.ts'
 import { record } from '../recording/record.ts'
 import { fieldsOf, referencesOf } from '../recording/references.ts'
 import { canonical } from '../store/registers.ts'
-import { stickAnswer } from './answer-schemas.ts'
 import { type Request, type Route, route } from './request.ts'
 import { stickView } from './stick-view.ts'
 
@@ -21,7 +21,7 @@ export const registrationRoutes: Route[] = [
     body: stick,
     first: registering,
     references: referencesOf('stick'),
-    answer: stickAnswer,
+    answer: 'stick',
     handle: register,
   }),
 ]

@@ -4,6 +4,7 @@ import type { Fault } from '../../shared-domain/fault.ts'
 import type { Action } from '../../shared-domain/rights.ts'
 import type { Sending } from '../recording/actor.ts'
 import type { Organisation } from '../store/organisation.ts'
+import type { AnswerName } from './answer-schemas.ts'
 import type { Answer } from './problem.ts'
 
 export interface Request<Body = unknown> extends Sending<Body> {
@@ -33,7 +34,7 @@ export interface Route<Body = never> {
   readonly first?: (request: Request) => Promise<unknown>
   /** what the body names of the registers and nobody entered; told with the faults of the body, which has not been checked */
   readonly references?: (organisation: Organisation, body: unknown) => Promise<Fault[]>
-  readonly answer: z.ZodType
+  readonly answer: AnswerName
   readonly handle: (request: Request<Body>) => Promise<Answer>
 }
 

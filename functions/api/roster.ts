@@ -1,10 +1,9 @@
 /** The manager's list: what is overdue, held, due, where and with whom; the worst first. */
 import * as z from 'zod'
-import { registerId } from '../../shared-domain/registers.ts'
+import { registerId } from '../../shared-domain/identifiers.ts'
 import { isDated } from '../../shared-domain/state/use.ts'
 import { type Status, statuses } from '../../shared-domain/words.ts'
 import { isPlaceIn, type RosterRow, rosterAndCountsFor, rosterFor } from '../questions/roster.ts'
-import { rosterAnswer } from './answer-schemas.ts'
 import { cursorTo, pageAsked, pageFields } from './paging.ts'
 import { type Request, type Route, route } from './request.ts'
 import { stickView } from './stick-view.ts'
@@ -26,7 +25,7 @@ export const rosterRoutes: Route[] = [
       'Sticks, the worst first: overdue by due date, on hold those in hands and not confirmed first; by status, depot, crew or loan',
     action: 'read the roster',
     query: rosterQuery,
-    answer: rosterAnswer,
+    answer: 'roster',
     handle: roster,
   }),
 ]

@@ -7,7 +7,6 @@ import type { Outcome } from '../recording/outcome.ts'
 import { record } from '../recording/record.ts'
 import { fieldsOf, isReferring, referencesOf } from '../recording/references.ts'
 import { keepUnplaced } from '../recording/unplaced-reports.ts'
-import { stepAnswer } from './answer-schemas.ts'
 import type { Answer } from './problem.ts'
 import { type Request, type Route, route } from './request.ts'
 import { stickView } from './stick-view.ts'
@@ -25,7 +24,7 @@ export const stepRoutes: Route[] = lesserDoors.map((door) =>
     body: factDoors[door].body as z.ZodType<never>,
     first: (request) => mayReport(request, door),
     ...(isReferring(door) ? { references: referencesOf(door) } : {}),
-    answer: stepAnswer,
+    answer: 'step',
     handle: (request) => step(request, door),
   }),
 )

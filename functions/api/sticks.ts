@@ -1,14 +1,14 @@
 /** What is known of a stick on a date, and its history. */
 import * as z from 'zod'
-import { type CalendarDate, calendarDate } from '../../shared-domain/calendar.ts'
+import type { CalendarDate } from '../../shared-domain/calendar.ts'
+import { calendarDate } from '../../shared-domain/date-fields.ts'
 import type { RecordedFact } from '../../shared-domain/facts.ts'
 import { historyFor, seenStick, stickFor } from '../questions/sticks.ts'
-import { factAnswer, list, stickAnswer } from './answer-schemas.ts'
 import { cut, pageQuery } from './paging.ts'
 import { type Request, type Route, route } from './request.ts'
 import { stickView } from './stick-view.ts'
 
-const asOf = z.strictObject({ on: calendarDate.optional(), asKnownOn: calendarDate.optional() })
+const asOf = z.lazy(() => z.strictObject({ on: calendarDate.optional(), asKnownOn: calendarDate.optional() }))
 
 export const stickRoutes: Route[] = [
   route({
@@ -18,7 +18,7 @@ export const stickRoutes: Route[] = [
       'Where it stands today; `?on=DATE` from the facts that occurred by then, `&asKnownOn=DATE` from those recorded by then',
     action: 'read a stick',
     query: asOf,
-    answer: stickAnswer,
+    answer: 'stick',
     handle: show,
   }),
   route({
@@ -27,7 +27,7 @@ export const stickRoutes: Route[] = [
     summary: 'Its history, in order of time; a long one in parts, to be gone on with by `?cursor=`',
     action: 'read a stick',
     query: pageQuery,
-    answer: list(factAnswer),
+    answer: 'list of fact',
     handle: history,
   }),
 ]

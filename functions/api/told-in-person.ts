@@ -1,18 +1,20 @@
 /** That somebody without e-mail was told face to face. */
 import * as z from 'zod'
-import { calendarDate, daysBetween } from '../../shared-domain/calendar.ts'
+import { daysBetween } from '../../shared-domain/calendar.ts'
+import { calendarDate } from '../../shared-domain/date-fields.ts'
 import { line } from '../../shared-domain/text.ts'
 import { invalid, notFound } from '../ground/errors.ts'
 import type { Asker } from '../questions/asker.ts'
 import { type LogEntry, noticeFor, withTellings } from '../questions/notices.ts'
 import { todayAt } from '../questions/today.ts'
-import { noticeAnswer } from './answer-schemas.ts'
 import { noticeView } from './notices.ts'
 import { type Request, type Route, route } from './request.ts'
 
 type Notice = LogEntry['notice']
 
-const telling = z.strictObject({ name: line(120), phone: line(40).optional(), toldOn: calendarDate.optional() })
+const telling = z.lazy(() =>
+  z.strictObject({ name: line(120), phone: line(40).optional(), toldOn: calendarDate.optional() }),
+)
 type Telling = z.output<typeof telling>
 
 export const toldInPersonRoutes: Route[] = [
@@ -23,7 +25,7 @@ export const toldInPersonRoutes: Route[] = [
     action: 'record a telling',
     body: telling,
     first: (request) => noticeFor(request, request.id),
-    answer: noticeAnswer,
+    answer: 'notice',
     handle: tell,
   }),
 ]

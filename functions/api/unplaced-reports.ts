@@ -1,14 +1,13 @@
 /** Reports of danger on numbers that no stick has: listed for managers, who say which stick each was about. */
 import * as z from 'zod'
-import { registerId } from '../../shared-domain/registers.ts'
+import { registerId } from '../../shared-domain/identifiers.ts'
 import { placeOf, unplacedReportsFor } from '../questions/unplaced-reports.ts'
 import { placeReport } from '../recording/unplaced-reports.ts'
-import { list, stepAnswer, unplacedReport } from './answer-schemas.ts'
 import { cut, pageQuery } from './paging.ts'
 import { type Request, type Route, route } from './request.ts'
 import { stickView } from './stick-view.ts'
 
-const placing = z.strictObject({ stickId: registerId })
+const placing = z.lazy(() => z.strictObject({ stickId: registerId }))
 
 export const unplacedReportRoutes: Route[] = [
   route({
@@ -17,7 +16,7 @@ export const unplacedReportRoutes: Route[] = [
     summary: 'Reports of danger on numbers that no stick has, those still to be placed first',
     action: 'read unplaced reports',
     query: pageQuery,
-    answer: list(unplacedReport),
+    answer: 'list of unplaced report',
     handle: async (request) => {
       const items = await unplacedReportsFor(request)
       return { status: 200, body: cut({ items, keyOf: placeOf, show: shown }, request.query) }
@@ -29,7 +28,7 @@ export const unplacedReportRoutes: Route[] = [
     summary: 'Say which stick a report was about: it stands at its own hour then',
     action: 'place a report',
     body: placing,
-    answer: stepAnswer,
+    answer: 'step',
     handle: place,
   }),
 ]

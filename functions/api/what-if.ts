@@ -7,7 +7,6 @@ import { type FactDoorName, factDoors } from '../recording/fact-kinds.ts'
 import { wouldFollow } from '../recording/record.ts'
 import { fieldsOf, isReferring, referenceFaults } from '../recording/references.ts'
 import type { Organisation } from '../store/organisation.ts'
-import { wouldFollowAnswer } from './answer-schemas.ts'
 import { type Request, type Route, route } from './request.ts'
 import { stickView } from './stick-view.ts'
 import { seen } from './sticks.ts'
@@ -19,12 +18,14 @@ const idOfNoFact = '00000000-0000-4000-8000-000000000000'
 const supposed = (fact: unknown) =>
   typeof fact === 'object' && fact !== null && !Array.isArray(fact) ? { factId: idOfNoFact, ...fact } : fact
 
-const question = z.discriminatedUnion(
-  'kind',
-  names.map((kind) =>
-    z.strictObject({ kind: z.literal(kind), fact: z.preprocess(supposed, factDoors[kind].body) }),
-  ) as unknown as [z.ZodObject<{ kind: z.ZodLiteral<FactDoorName>; fact: z.ZodType }>], // one for each door, which a mapped list does not say of itself
-  { error: `one of ${names.join(', ')}` },
+const question = z.lazy(() =>
+  z.discriminatedUnion(
+    'kind',
+    names.map((kind) =>
+      z.strictObject({ kind: z.literal(kind), fact: z.preprocess(supposed, factDoors[kind].body) }),
+    ) as unknown as [z.ZodObject<{ kind: z.ZodLiteral<FactDoorName>; fact: z.ZodType }>], // one for each door, which a mapped list does not say of itself
+    { error: `one of ${names.join(', ')}` },
+  ),
 )
 type Question = z.output<typeof question>
 
@@ -38,7 +39,7 @@ export const whatIfRoutes: Route[] = [
     body: question,
     first: seen,
     references: referencesOfFact,
-    answer: wouldFollowAnswer,
+    answer: 'would follow',
     handle: whatIf,
   }),
 ]

@@ -1,9 +1,16 @@
 /** Single words of the trade in Spanish, by the English in which the records keep them. The types let none be left out. */
 import type { BenchTest } from '../../shared-domain/bench-test/bench-test.ts'
-import type { StoppingEvent } from '../../shared-domain/policy/requirement.ts'
 import type { Procedure } from '../../shared-domain/registers.ts'
 import type { EntryDifference } from '../../shared-domain/state/hold.ts'
-import type { appearances, Construction, defectKinds, Status, testReasons, waters } from '../../shared-domain/words.ts'
+import type {
+  appearances,
+  Construction,
+  defectKinds,
+  Status,
+  StoppingEvent,
+  testReasons,
+  waters,
+} from '../../shared-domain/words.ts'
 
 type Spanish<English extends string> = { readonly [word in English]: string }
 

@@ -1,5 +1,5 @@
 /** What became of a mail, as the mail service tells it: kept on its notice. What is owed then, `follow-up` decides. */
-import { sameMailbox } from '../../shared-domain/mail-address.ts'
+import { sameMailbox } from '../../shared-domain/mailbox.ts'
 import { marksTheAddress } from '../../shared-domain/notices/undelivered.ts'
 import type { Clock } from '../ground/clock.ts'
 import { log } from '../ground/log.ts'

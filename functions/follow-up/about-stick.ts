@@ -1,6 +1,6 @@
 /** How sticks stand today at their depot, and who is to know of them where somebody else does not. */
 import type { CalendarDate } from '../../shared-domain/calendar.ts'
-import { sameMailbox } from '../../shared-domain/mail-address.ts'
+import { sameMailbox } from '../../shared-domain/mailbox.ts'
 import { audienceAbove } from '../../shared-domain/notices/audience.ts'
 import type { Addressee, StickLine } from '../../shared-domain/notices/notice.ts'
 import { stickLine } from '../../shared-domain/notices/owed.ts'

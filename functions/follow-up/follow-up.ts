@@ -1,9 +1,9 @@
 /** Holds and removals that nobody confirmed as read in time are passed on to the next person up, until the owners. */
 import { addSeconds, type Instant } from '../../shared-domain/calendar.ts'
-import { sameMailbox } from '../../shared-domain/mail-address.ts'
+import { sameMailbox } from '../../shared-domain/mailbox.ts'
 import { isManager, owedForSilence } from '../../shared-domain/notices/answers.ts'
 import type { StickLine } from '../../shared-domain/notices/notice.ts'
-import { mostAnswerHours } from '../../shared-domain/policy/policy.ts'
+import { mostAnswerHours } from '../../shared-domain/policy/packs.ts'
 import { describe, log } from '../ground/log.ts'
 import type { Notice } from '../store/notices.ts'
 import { type Organisation, openOrganisation } from '../store/organisation.ts'

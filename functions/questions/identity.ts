@@ -5,12 +5,12 @@
  */
 import * as z from 'zod'
 import type { CalendarDate } from '../../shared-domain/calendar.ts'
-import { registerId } from '../../shared-domain/registers.ts'
+import { registerId } from '../../shared-domain/identifiers.ts'
 import type { Person } from '../../shared-domain/rights.ts'
 import { notAllowed } from '../ground/errors.ts'
 import type { Registers } from '../store/registers.ts'
 
-const claims = z.object({ sub: registerId, organisation: registerId, role: z.string().optional() })
+const claims = z.lazy(() => z.object({ sub: registerId, organisation: registerId, role: z.string().optional() }))
 
 export interface Claims {
   readonly personId: string

@@ -1,5 +1,5 @@
 /** What was told to whom, the newest first: of a stick, a crew, a person or a mailbox, or of everything. */
-import { sameMailbox } from '../../shared-domain/mail-address.ts'
+import { sameMailbox } from '../../shared-domain/mailbox.ts'
 import { shownState } from '../../shared-domain/notices/life.ts'
 import { may } from '../../shared-domain/rights.ts'
 import { notFound } from '../ground/errors.ts'

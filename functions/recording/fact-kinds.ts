@@ -7,13 +7,12 @@ import {
   conditionCheck,
   correctiveStep,
   defect,
-  type Happening,
-  isDanger,
   type Move,
   move,
   release,
   use,
-} from '../../shared-domain/facts.ts'
+} from '../../shared-domain/fact-bodies.ts'
+import { type Happening, isDanger } from '../../shared-domain/facts.ts'
 import { type Action, mayAtAll } from '../../shared-domain/rights.ts'
 import { shownText } from '../../shared-domain/text.ts'
 import { invalid, notAllowed } from '../ground/errors.ts'

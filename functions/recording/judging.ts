@@ -4,7 +4,7 @@ import { hasSay, judgeByEditions } from '../../shared-domain/bench-test/editions
 import { faultsAgainstStick } from '../../shared-domain/bench-test/faults.ts'
 import { calibrationDoubts } from '../../shared-domain/bench-test/trust.ts'
 import type { Happening } from '../../shared-domain/facts.ts'
-import type { CalibrationCap } from '../../shared-domain/policy/requirement.ts'
+import type { CalibrationCap } from '../../shared-domain/policy/rule-pack.ts'
 import { rulesFrom } from '../../shared-domain/policy/rules.ts'
 import type { Instrument } from '../../shared-domain/registers.ts'
 import { registrationOn, type StickState } from '../../shared-domain/state/state.ts'

@@ -1,6 +1,6 @@
 /** What a body names of the registers: told as a fault where nobody entered it, whatever else is wrong with the body. */
 import type { Fault } from '../../shared-domain/fault.ts'
-import { registerId } from '../../shared-domain/registers.ts'
+import { registerId } from '../../shared-domain/identifiers.ts'
 import type { RegisterKind } from '../store/keys.ts'
 import type { Organisation } from '../store/organisation.ts'
 

@@ -3,7 +3,7 @@
  * mail was last taken.
  */
 import type { CalendarDate } from '../../shared-domain/calendar.ts'
-import { sameMailbox } from '../../shared-domain/mail-address.ts'
+import { sameMailbox } from '../../shared-domain/mailbox.ts'
 import type { Queue } from '../../shared-domain/notices/life.ts'
 import type { Key, Table } from './table.ts'
 import { queuePrefix } from './table-shape.ts'

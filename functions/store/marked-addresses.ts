@@ -1,6 +1,6 @@
 /** Addresses that nothing is sent to: marked by what the mail service said, cleared by a manager; both are kept. */
 import type { Instant } from '../../shared-domain/calendar.ts'
-import { sameMailbox } from '../../shared-domain/mail-address.ts'
+import { sameMailbox } from '../../shared-domain/mailbox.ts'
 import type { UndeliveredWhy } from '../../shared-domain/notices/notice.ts'
 import { is, onlyIf } from './change.ts'
 import { type Place, placeOf } from './keys.ts'

@@ -1,7 +1,7 @@
 /** Notices in the table: what one holds, how it is first written, and where it is found again. */
 import { createHash, randomBytes } from 'node:crypto'
 import { addSeconds, type Instant } from '../../shared-domain/calendar.ts'
-import { sameMailbox } from '../../shared-domain/mail-address.ts'
+import { sameMailbox } from '../../shared-domain/mailbox.ts'
 import { type NoticeState, noticeStates, type Queueing, queuedIn } from '../../shared-domain/notices/life.ts'
 import { noticeKinds, type OwedNotice, type UndeliveredWhy } from '../../shared-domain/notices/notice.ts'
 import { type Place, queueKey } from './keys.ts'

@@ -4,7 +4,7 @@
  * up, until the last is there.
  */
 import { addSeconds, type Instant } from '../../shared-domain/calendar.ts'
-import { sameMailbox } from '../../shared-domain/mail-address.ts'
+import { sameMailbox } from '../../shared-domain/mailbox.ts'
 import type { OwedNotice } from '../../shared-domain/notices/notice.ts'
 import { describe, log } from '../ground/log.ts'
 import { changeIf, isThere } from './change.ts'

@@ -4,7 +4,7 @@
  * digest, leaves it as it is, and moves on the sticks it names. So nothing is told twice and nothing is lost.
  */
 import { type CalendarDate, type Instant, localDateAt, localHourAt } from '../../shared-domain/calendar.ts'
-import { sameMailbox } from '../../shared-domain/mail-address.ts'
+import { sameMailbox } from '../../shared-domain/mailbox.ts'
 import type { OwedNotice } from '../../shared-domain/notices/notice.ts'
 import { digestKey, digestsOwed, dueOnDay } from '../../shared-domain/notices/owed.ts'
 import type { Rules } from '../../shared-domain/policy/rules.ts'

@@ -1,5 +1,5 @@
 /** The verdict on a bench test: one function for every caller, and every reason for what it says. */
-import type { CalibrationCap } from '../policy/requirement.ts'
+import type { CalibrationCap } from '../policy/rule-pack.ts'
 import type { Reason } from '../reason.ts'
 import type { Limit, Procedure, Stick } from '../registers.ts'
 import { type QuarterTurn, type SurfaceState, surfaceStates, type Verdict } from '../words.ts'

@@ -1,6 +1,6 @@
 /** What makes measurements prove nothing: instrument, checks, water, appearance, a reading not at rest. */
 import { addMonths, type CalendarDate, inWords } from '../calendar.ts'
-import type { CalibrationCap } from '../policy/requirement.ts'
+import type { CalibrationCap } from '../policy/rule-pack.ts'
 import { metres, millimetres } from '../quantities.ts'
 import type { Reason } from '../reason.ts'
 import type { Procedure } from '../registers.ts'

@@ -1,6 +1,6 @@
 /** What must be confirmed as read, and who is told next when nobody does. */
 import type { CalendarDate } from '../calendar.ts'
-import { sameMailbox } from '../mail-address.ts'
+import { sameMailbox } from '../mailbox.ts'
 import type { Addressee, NoticeKind, OwedNotice, StickLine } from './notice.ts'
 
 /** A recall, a hold or a removal that nobody has read is this service's worst failure. */

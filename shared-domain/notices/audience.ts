@@ -1,5 +1,5 @@
 /** Who is told. One mailbox gets one message, whatever roles and spellings it appears under. */
-import { sameMailbox } from '../mail-address.ts'
+import { sameMailbox } from '../mailbox.ts'
 import type { Rules } from '../policy/rules.ts'
 import type { Crew, Person } from '../registers.ts'
 import type { Addressee } from './notice.ts'

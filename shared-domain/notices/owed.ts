@@ -1,7 +1,7 @@
 /** Which notices a change owes, and to whom: at once, for `decide`, and on the morning of a day, for the hourly round. */
 import { type CalendarDate, daysBetween } from '../calendar.ts'
 import { type Happening, type RecordedFact, speaks } from '../facts.ts'
-import { sameMailbox } from '../mail-address.ts'
+import { sameMailbox } from '../mailbox.ts'
 import type { Rules } from '../policy/rules.ts'
 import type { Crew, Person } from '../registers.ts'
 import type { Hold } from '../state/hold.ts'

@@ -1,6 +1,6 @@
 /** What is owed because a notice did not reach its reader. The one place that decides it, however that was found out. */
 import type { CalendarDate } from '../calendar.ts'
-import { sameMailbox } from '../mail-address.ts'
+import { sameMailbox } from '../mailbox.ts'
 import { mayBeUsed, mustNotBeUsed } from '../state/use.ts'
 import { isManager, managersIn, nextUp } from './answers.ts'
 import type { Addressee, NoticeKind, OwedNotice, StickLine, UndeliveredWhy } from './notice.ts'

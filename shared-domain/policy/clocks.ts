@@ -1,8 +1,9 @@
 /** The one place that turns evidence into due dates. */
 import { addDays, addMonths, addMonthsToEndOfMonth, type CalendarDate } from '../calendar.ts'
 import type { Stick } from '../registers.ts'
+import type { EvidenceKind, ServiceClass } from '../words.ts'
 import { type ExpectedEnd, type Usage, weightedDays } from './expected-use.ts'
-import type { EvidenceKind, Interval, Requirement, ServiceClass } from './requirement.ts'
+import type { Interval, Requirement } from './requirement.ts'
 import type { Rules } from './rules.ts'
 import { classesSince, type ServiceRecord } from './service-class.ts'
 

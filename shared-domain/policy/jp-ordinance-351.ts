@@ -1,4 +1,4 @@
-import { everyStick, type RulePack } from './requirement.ts'
+import { everyStick, type RulePack } from './rule-pack.ts'
 
 /**
  * Ordinance on Industrial Safety and Health, Art. 351: the insulation of insulating protective gear, live-line working

@@ -1,122 +1,112 @@
 /** What an organisation holds itself to: the rule packs in force, and the employer's own layer, which can only add to them. */
 import * as z from 'zod'
-import { calendarDate } from '../calendar.ts'
-import { between } from '../quantities.ts'
-import { registerId } from '../registers.ts'
+import { calendarDate } from '../date-fields.ts'
+import { registerId } from '../identifiers.ts'
+import { between } from '../quantity-fields.ts'
 import { line } from '../text.ts'
-import { jpOrdinance351 } from './jp-ordinance-351.ts'
-import { interval, type RulePack, requirement } from './requirement.ts'
-import { ruOrder261 } from './ru-order-261.ts'
+import { mostAnswerHours, rulePacks, shorteningName } from './packs.ts'
+import { interval, requirement } from './requirement.ts'
 import { intervalInWords, isNoLonger, longestOf } from './shorter.ts'
-import { ufc356001Section54 } from './ufc-3-560-01-5-4.ts'
-import { us29Cfr1910269j } from './us-29-cfr-1910-269-j.ts'
-import { usMo200 } from './us-mo-200.ts'
-
-export const rulePacks: readonly RulePack[] = [us29Cfr1910269j, ufc356001Section54, usMo200, jpOrdinance351, ruOrder261]
 
 const packIds = rulePacks.map((pack) => pack.id)
 const packRequirements = rulePacks.flatMap((pack) => pack.requirements)
-const namedRequirement = registerId.refine((id) => packRequirements.some((one) => one.id === id), {
-  error: `a requirement of a rule pack: ${packRequirements.map(({ id }) => id).join(', ')}`,
-})
+const namedRequirement = z.lazy(() =>
+  registerId.refine((id) => packRequirements.some((one) => one.id === id), {
+    error: `a requirement of a rule pack: ${packRequirements.map(({ id }) => id).join(', ')}`,
+  }),
+)
 
 const optionalNames = [
   ...packRequirements.filter((one) => one.optional).map(({ id }) => id),
   ...rulePacks.flatMap(({ calibrationCap }) => calibrationCap?.id ?? []),
 ]
 /** What runs without it may be named too. */
-const namedOption = registerId.refine(
-  (id) => optionalNames.includes(id) || packRequirements.some((one) => one.id === id),
-  {
+const namedOption = z.lazy(() =>
+  registerId.refine((id) => optionalNames.includes(id) || packRequirements.some((one) => one.id === id), {
     error: `what a rule pack leaves optional: ${optionalNames.join(', ')}`,
-  },
+  }),
 )
 
-const shortening = z
-  .strictObject({ requirement: namedRequirement, interval, source: line(200) })
-  .superRefine((one, context) => {
+const shortening = z.lazy(() =>
+  z.strictObject({ requirement: namedRequirement, interval, source: line(200) }).superRefine((one, context) => {
     const rule = packRequirements.find(({ id }) => id === one.requirement)
     if (rule === undefined || isNoLonger(one.interval, rule)) return
     const expected = `an interval no longer than the rule’s own, ${intervalInWords(longestOf(rule))} (${rule.source.cited})`
     context.addIssue({ code: 'custom', path: ['interval'], message: expected })
-  })
+  }),
+)
 
-/** A clock is known by its requirement's name: no two may share one. */
-export const shorteningName = (rule: string) => `${rule}-shortened`
 const namesTaken = new Set(packRequirements.flatMap(({ id }) => [id, shorteningName(id)]))
-const ownRequirements = z.array(requirement).superRefine((all, context) => {
-  const taken = new Set(namesTaken)
-  for (const [i, { id }] of all.entries()) {
-    if (!taken.has(id)) {
-      taken.add(id)
-      continue
+const ownRequirements = () =>
+  z.array(requirement).superRefine((all, context) => {
+    const taken = new Set(namesTaken)
+    for (const [i, { id }] of all.entries()) {
+      if (!taken.has(id)) {
+        taken.add(id)
+        continue
+      }
+      context.addIssue({ code: 'custom', path: [i, 'id'], message: 'a name that no other requirement has' })
     }
-    context.addIssue({ code: 'custom', path: [i, 'id'], message: 'a name that no other requirement has' })
-  }
-})
-
-/** Three days: a longer weekend than that is no answer. */
-export const mostAnswerHours = 72
-
-export const employerPolicy = z
-  .strictObject({
-    packs: z
-      .array(z.enum(packIds, { error: `a rule pack: ${packIds.join(', ')}` }))
-      .min(1)
-      .max(20),
-    /** requirements of the packs that the employer runs on a shorter interval; the rule's own clock runs on beside it */
-    shorten: z
-      .array(shortening)
-      .max(50)
-      .refine((all) => new Set(all.map((one) => one.requirement)).size === all.length, {
-        error: 'each requirement no more than once',
-      })
-      .optional(),
-    /** requirements of the employer's own */
-    add: ownRequirements.max(50).optional(),
-    /** what the packs leave optional, by id */
-    turnOn: z.array(namedOption).max(50).optional(),
-    /** days of use so few that a crew's stick is in occasional use, where its use is logged */
-    occasionalUse: z
-      .strictObject({ windowDays: z.int().min(30).max(730), atMostUseDays: z.int().min(1).max(730) })
-      .optional(),
-    /** how much a day of use under hard conditions weighs where days of use are counted */
-    useWeights: z.partialRecord(z.enum(['wet', 'salt', 'contaminated', 'high duty']), between(1, 100)).optional(),
-    /** days before the due date on which its crew is told; the first also begins `due soon`; the day after it is always told */
-    tellDaysBefore: z
-      .array(z.int().min(0).max(365))
-      .min(1)
-      .max(20)
-      .refine((days) => days.every((day, i) => i === 0 || day < (days[i - 1] ?? 0)), {
-        error: 'days that fall, such as [60, 30, 0]',
-      })
-      .optional(),
-    tellOverdueEveryDays: z.int().min(1).max(31).optional(),
-    /** clock hours, nights and weekends among them, within which a hold or a removal is to be confirmed as read */
-    answerWithinHours: z.int().min(1).max(mostAnswerHours).optional(),
-    /**
-     * how many weeks overdue before others are told again with the crew; on the day after the due date all but the owners
-     * always are. 0: the foreman from the first step on, the depot's managers and the owners from the first overdue day
-     */
-    overdueClimbs: z
-      .strictObject({
-        foremanAfterWeeks: z.int().min(0).max(52),
-        managerAfterWeeks: z.int().min(0).max(52),
-        ownerAfterWeeks: z.int().min(0).max(52).optional(),
-      })
-      .optional(),
-    /** lets an examination with the employer's demonstration stand in place of a periodic test, where the rule does */
-    examinationOnly: z.boolean().optional(),
-    /** a stick that failed and passed since stays on hold until a second person releases it */
-    releaseAfterFailure: z.boolean().optional(),
-    /** a stick that passed without being waxed stays on hold until it is, whatever the packs ask; by which rule or practice */
-    waxing: line(200).optional(),
-    /** no stick of wood is used (UFC 3-560-01 5-4.2 authorises FRP only) */
-    woodForbidden: z.boolean().optional(),
-    effectiveFrom: calendarDate.optional(),
   })
-  .meta({ id: 'Policy' })
-export type EmployerPolicy = z.output<typeof employerPolicy>
 
-/** Where no policy says otherwise, or none is in force. */
-export const answerHoursWithoutPolicy = 4
+export const employerPolicy = z.lazy(() =>
+  z
+    .strictObject({
+      packs: z
+        .array(z.enum(packIds, { error: `a rule pack: ${packIds.join(', ')}` }))
+        .min(1)
+        .max(20),
+      /** requirements of the packs that the employer runs on a shorter interval; the rule's own clock runs on beside it */
+      shorten: z
+        .array(shortening)
+        .max(50)
+        .refine((all) => new Set(all.map((one) => one.requirement)).size === all.length, {
+          error: 'each requirement no more than once',
+        })
+        .optional(),
+      /** requirements of the employer's own */
+      add: ownRequirements().max(50).optional(),
+      /** what the packs leave optional, by id */
+      turnOn: z.array(namedOption).max(50).optional(),
+      /** days of use so few that a crew's stick is in occasional use, where its use is logged */
+      occasionalUse: z
+        .strictObject({ windowDays: z.int().min(30).max(730), atMostUseDays: z.int().min(1).max(730) })
+        .optional(),
+      /** how much a day of use under hard conditions weighs where days of use are counted */
+      useWeights: z.partialRecord(z.enum(['wet', 'salt', 'contaminated', 'high duty']), between(1, 100)).optional(),
+      /** days before the due date on which its crew is told; the first also begins `due soon`; the day after it is always told */
+      tellDaysBefore: z
+        .array(z.int().min(0).max(365))
+        .min(1)
+        .max(20)
+        .refine((days) => days.every((day, i) => i === 0 || day < (days[i - 1] ?? 0)), {
+          error: 'days that fall, such as [60, 30, 0]',
+        })
+        .optional(),
+      tellOverdueEveryDays: z.int().min(1).max(31).optional(),
+      /** clock hours, nights and weekends among them, within which a hold or a removal is to be confirmed as read */
+      answerWithinHours: z.int().min(1).max(mostAnswerHours).optional(),
+      /**
+       * how many weeks overdue before others are told again with the crew; on the day after the due date all but the owners
+       * always are. 0: the foreman from the first step on, the depot's managers and the owners from the first overdue day
+       */
+      overdueClimbs: z
+        .strictObject({
+          foremanAfterWeeks: z.int().min(0).max(52),
+          managerAfterWeeks: z.int().min(0).max(52),
+          ownerAfterWeeks: z.int().min(0).max(52).optional(),
+        })
+        .optional(),
+      /** lets an examination with the employer's demonstration stand in place of a periodic test, where the rule does */
+      examinationOnly: z.boolean().optional(),
+      /** a stick that failed and passed since stays on hold until a second person releases it */
+      releaseAfterFailure: z.boolean().optional(),
+      /** a stick that passed without being waxed stays on hold until it is, whatever the packs ask; by which rule or practice */
+      waxing: line(200).optional(),
+      /** no stick of wood is used (UFC 3-560-01 5-4.2 authorises FRP only) */
+      woodForbidden: z.boolean().optional(),
+      effectiveFrom: calendarDate.optional(),
+    })
+    .meta({ id: 'Policy' }),
+)
+export type EmployerPolicy = z.output<typeof employerPolicy>

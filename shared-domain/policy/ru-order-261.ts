@@ -1,4 +1,5 @@
-import { everyStick, type Requirement, type RulePack } from './requirement.ts'
+import type { Requirement } from './requirement.ts'
+import { everyStick, type RulePack } from './rule-pack.ts'
 
 /**
  * Order 261 of the Ministry of Energy, SO 153-34.03.603-2003: Annex 7 tests insulating sticks once in 24 months (measuring

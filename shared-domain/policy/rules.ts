@@ -1,6 +1,9 @@
 /** What binds on a day, as one value: the packs of this build opened up, and the employer's own layer with its settings filled in. */
-import { answerHoursWithoutPolicy, type EmployerPolicy, rulePacks, shorteningName } from './policy.ts'
-import type { CalibrationCap, Requirement } from './requirement.ts'
+
+import { answerHoursWithoutPolicy, rulePacks, shorteningName } from './packs.ts'
+import type { EmployerPolicy } from './policy.ts'
+import type { Requirement } from './requirement.ts'
+import type { CalibrationCap } from './rule-pack.ts'
 import type { OccasionalUse } from './service-class.ts'
 
 export interface Rules {

@@ -3,8 +3,8 @@
  * employer's own thresholds; `stored` needs a recorded move: silence is never rest. The bench is neither use nor rest.
  */
 import { addDays, type CalendarDate } from '../calendar.ts'
-import type { Use } from '../facts.ts'
-import type { ServiceClass } from './requirement.ts'
+import type { Use } from '../fact-bodies.ts'
+import type { ServiceClass } from '../words.ts'
 
 export interface CustodySpell {
   readonly since: CalendarDate

@@ -1,5 +1,6 @@
 import { constructions } from '../words.ts'
-import { everyStick, type Requirement, type RulePack } from './requirement.ts'
+import type { Requirement } from './requirement.ts'
+import { everyStick, type RulePack } from './rule-pack.ts'
 
 /**
  * UFC 3-560-01, section 5-4. 5-4.3 asks for records of tests of all live-line tools, and no paragraph that was read

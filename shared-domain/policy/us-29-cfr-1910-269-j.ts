@@ -1,4 +1,5 @@
-import type { Requirement, RulePack } from './requirement.ts'
+import type { Requirement } from './requirement.ts'
+import type { RulePack } from './rule-pack.ts'
 
 /**
  * 29 CFR 1910.269(j)(2)(iii): tools used for primary employee protection are taken out of service every 2 years, and

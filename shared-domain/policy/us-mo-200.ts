@@ -1,4 +1,4 @@
-import { everyStick, type RulePack } from './requirement.ts'
+import { everyStick, type RulePack } from './rule-pack.ts'
 
 /** TM 5-684 / NAVFAC MO-200 / AFJMAN 32-1082, 15-18d: a tool that is not in use is looked at at least once a month. */
 export const usMo200: RulePack = {

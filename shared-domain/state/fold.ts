@@ -3,18 +3,10 @@
 import type { Judgement } from '../bench-test/judge.ts'
 import { worstFirst } from '../bench-test/worst-first.ts'
 import { addDays, type CalendarDate } from '../calendar.ts'
-import {
-  type ConditionCheck,
-  type CorrectiveStep,
-  type Defect,
-  type Move,
-  type RecordedFact,
-  speaks,
-  type Use,
-} from '../facts.ts'
+import type { ConditionCheck, CorrectiveStep, Defect, Move, Use } from '../fact-bodies.ts'
+import { type RecordedFact, speaks } from '../facts.ts'
 import type { Evidence } from '../policy/clocks.ts'
-import type { StoppingEvent } from '../policy/requirement.ts'
-import type { Construction } from '../words.ts'
+import type { Construction, StoppingEvent } from '../words.ts'
 import { type Consequence, consequences, type Outcome, outcomeOf, stageOf } from './failure.ts'
 import { type Hold, hasCode, holdFor, type InShort } from './hold.ts'
 import { asJudgedNow } from './judged-again.ts'

@@ -1,8 +1,7 @@
 /** Why a stick must not be used now, and what alone would clear it. */
 import { type CalendarDate, inWords } from '../calendar.ts'
-import type { StoppingEvent } from '../policy/requirement.ts'
 import type { Reason } from '../reason.ts'
-import type { Construction, Verdict } from '../words.ts'
+import type { Construction, StoppingEvent, Verdict } from '../words.ts'
 
 export interface Hold extends Reason {
   /** null where the cause is not a fact of this stick, such as a missing policy */

@@ -8,7 +8,6 @@ import {
   addMonthsToEndOfMonth,
   addSeconds,
   type CalendarDate,
-  calendarDate,
   daysBetween,
   earliest,
   endOfMonth,
@@ -18,9 +17,8 @@ import {
   isCalendarDate,
   localDateAt,
   localHourAt,
-  localTime,
-  timeZone,
 } from '../../shared-domain/calendar.ts'
+import { calendarDate, localTime, timeZone } from '../../shared-domain/date-fields.ts'
 import { day } from '../support/trade.ts'
 
 const firstDay = day('1900-01-01')

@@ -1,5 +1,5 @@
 import { describe, expect, test } from 'vitest'
-import { correctiveStep } from '../../shared-domain/facts.ts'
+import { correctiveStep } from '../../shared-domain/fact-bodies.ts'
 import { mailAddress } from '../../shared-domain/mail-address.ts'
 import { line, note, shownText } from '../../shared-domain/text.ts'
 

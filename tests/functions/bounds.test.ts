@@ -2,7 +2,7 @@
 import { describe, expect, test } from 'vitest'
 import * as z from 'zod'
 import { faultsOf } from '../../functions/api/faults.ts'
-import { moreThanNought } from '../../shared-domain/quantities.ts'
+import { moreThanNought } from '../../shared-domain/quantity-fields.ts'
 import { line } from '../../shared-domain/text.ts'
 import { type Bounds, boundsOf, everySchema, requestSchemas } from '../support/schemas.ts'
 

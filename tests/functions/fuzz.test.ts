@@ -7,7 +7,7 @@ import fc from 'fast-check'
 import { expect, test } from 'vitest'
 import type * as z from 'zod'
 import { routes } from '../../functions/api/routes.ts'
-import { rulePacks } from '../../shared-domain/policy/policy.ts'
+import { rulePacks } from '../../shared-domain/policy/packs.ts'
 import { boundsOf, within } from '../support/schemas.ts'
 import { cases } from '../support/tier.ts'
 import { aStick, aTest } from '../support/trade.ts'
@@ -108,7 +108,7 @@ const examples: { readonly [type: string]: Example } = {
   },
   boolean: () => fc.boolean(),
   ...{ enum: ofValues, literal: ofValues },
-  ...{ union: ofInner, optional: ofInner, nullable: ofInner, default: ofInner, pipe: ofInner },
+  ...{ union: ofInner, optional: ofInner, nullable: ofInner, default: ofInner, pipe: ofInner, lazy: ofInner },
 }
 
 /** What a schema takes; a refinement over several places can still refuse it. */

@@ -1,6 +1,6 @@
 /** The API on a table in memory, with a clock that is set and the people of two organisations. */
 import * as z from 'zod'
-import { problemAnswer } from '../../functions/api/answer-schemas.ts'
+import { answerSchema, problemAnswer } from '../../functions/api/answer-schemas.ts'
 import { buildApi } from '../../functions/api/api.ts'
 import { routes } from '../../functions/api/routes.ts'
 import type { Asker } from '../../functions/questions/asker.ts'
@@ -55,7 +55,12 @@ function checkAnswer(method: string, path: string, { status, json, text, headers
   const contentType = headers.get('content-type')
   const [plain = ''] = path.split('?')
   const route = routes.find((one) => one.method === method && patternOf(one.path).test(plain))
-  const promised = status > 202 ? problemAnswer : plain === '/v1/openapi.json' ? z.looseObject({}) : route?.answer
+  const promised =
+    status > 202
+      ? problemAnswer
+      : plain === '/v1/openapi.json'
+        ? z.looseObject({})
+        : route && answerSchema(route.answer)
   const outcome = promised?.safeParse(json)
   const type = status <= 202 ? 'application/json' : 'application/problem+json'
   if (outcome?.success && contentType === type && (status <= 202 || json.status === status)) return

@@ -8,11 +8,11 @@ import {
   addMonths,
   addMonthsToEndOfMonth,
   type CalendarDate,
-  calendarDate,
   daysBetween,
   endOfMonth,
   isCalendarDate,
 } from '../../shared-domain/calendar.ts'
+import { calendarDate } from '../../shared-domain/date-fields.ts'
 import { day } from '../support/trade.ts'
 
 /** Nothing here asks for a zone, so the zones other than UTC only look whether one crept in; fewer still for each of many mutants. */

@@ -1,13 +1,14 @@
 /** The interval rules of the packs, read as tests; how each text was read stands in the pack beside it. */
 import { describe, expect, test } from 'vitest'
 import { calibrationDoubts } from '../../shared-domain/bench-test/trust.ts'
-import type { Defect, Use } from '../../shared-domain/facts.ts'
-import { employerPolicy, rulePacks } from '../../shared-domain/policy/policy.ts'
-import { type Requirement, requirement, type StoppingEvent } from '../../shared-domain/policy/requirement.ts'
+import type { Defect, Use } from '../../shared-domain/fact-bodies.ts'
+import { rulePacks } from '../../shared-domain/policy/packs.ts'
+import { employerPolicy } from '../../shared-domain/policy/policy.ts'
+import { type Requirement, requirement } from '../../shared-domain/policy/requirement.ts'
 import { rulesFrom } from '../../shared-domain/policy/rules.ts'
 import { replay } from '../../shared-domain/state/fold.ts'
 import { standingOn } from '../../shared-domain/state/standing.ts'
-import type { Construction } from '../../shared-domain/words.ts'
+import type { Construction, StoppingEvent } from '../../shared-domain/words.ts'
 import { aStick, aTest, day, happened, history } from '../support/trade.ts'
 
 type Events = Parameters<typeof history>

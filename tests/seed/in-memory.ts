@@ -9,15 +9,14 @@ import {
   correctiveStep,
   type Defect,
   defect,
-  type Happening,
   type Move,
   move,
-  type RecordedFact,
   type Release,
   release,
   type Use,
   use,
-} from '../../shared-domain/facts.ts'
+} from '../../shared-domain/fact-bodies.ts'
+import type { Happening, RecordedFact } from '../../shared-domain/facts.ts'
 import type { Reason } from '../../shared-domain/reason.ts'
 import {
   crew,

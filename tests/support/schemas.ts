@@ -21,6 +21,7 @@ interface Definition {
   readonly valueType: z.ZodType
   readonly out: z.ZodType
   readonly innerType: z.ZodType
+  readonly getter: () => z.ZodType
 }
 type Parts = (def: Definition) => Named[]
 
@@ -37,6 +38,7 @@ const parts: { readonly [type: string]: Parts | undefined } = {
     ['name', keyType],
     ['*', valueType],
   ],
+  lazy: ({ getter }) => [['', getter()]],
   pipe: ({ out }) => [['', out]],
   ...{ optional: inner, nullable: inner, default: inner },
   ...{ string: none, number: none, boolean: none, enum: none, literal: none },

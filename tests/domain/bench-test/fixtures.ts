@@ -1,7 +1,7 @@
 /** Invented sticks, procedures and surveys. The limits are SAMPLE figures of no standard: none ships as a default. */
 import { type BenchTest, benchTest, type Reading } from '../../../shared-domain/bench-test/bench-test.ts'
 import type { JudgedBy } from '../../../shared-domain/bench-test/judge.ts'
-import { calendarDate } from '../../../shared-domain/calendar.ts'
+import { calendarDate } from '../../../shared-domain/date-fields.ts'
 import { type Procedure, procedure, type Stick, stick } from '../../../shared-domain/registers.ts'
 import { type QuarterTurn, quarterTurns, type SurfaceState } from '../../../shared-domain/words.ts'
 

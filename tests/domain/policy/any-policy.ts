@@ -2,19 +2,20 @@
 import fc from 'fast-check'
 import type { BenchTest } from '../../../shared-domain/bench-test/bench-test.ts'
 import { addDays, type CalendarDate } from '../../../shared-domain/calendar.ts'
-import type { Happening, RecordedFact, Use } from '../../../shared-domain/facts.ts'
-import { type EmployerPolicy, rulePacks } from '../../../shared-domain/policy/policy.ts'
-import {
-  type EvidenceKind,
-  evidenceKinds,
-  type Interval,
-  type Requirement,
-  serviceClasses,
-  stoppingEvents,
-} from '../../../shared-domain/policy/requirement.ts'
+import type { Use } from '../../../shared-domain/fact-bodies.ts'
+import type { Happening, RecordedFact } from '../../../shared-domain/facts.ts'
+import { rulePacks } from '../../../shared-domain/policy/packs.ts'
+import type { EmployerPolicy } from '../../../shared-domain/policy/policy.ts'
+import type { Interval, Requirement } from '../../../shared-domain/policy/requirement.ts'
 import { rulesFrom } from '../../../shared-domain/policy/rules.ts'
 import type { Stick } from '../../../shared-domain/registers.ts'
-import { constructions } from '../../../shared-domain/words.ts'
+import {
+  constructions,
+  type EvidenceKind,
+  evidenceKinds,
+  serviceClasses,
+  stoppingEvents,
+} from '../../../shared-domain/words.ts'
 import { tries } from '../../support/tier.ts'
 import { aStick, aTest, day, happened, history } from '../../support/trade.ts'
 

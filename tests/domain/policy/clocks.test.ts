@@ -1,7 +1,8 @@
 /** What winds a clock, how far it runs, and which of several governs. */
 import { describe, expect, test } from 'vitest'
 import { clocksOf, type Evidence, type Wound } from '../../../shared-domain/policy/clocks.ts'
-import { everyStick, type Requirement } from '../../../shared-domain/policy/requirement.ts'
+import type { Requirement } from '../../../shared-domain/policy/requirement.ts'
+import { everyStick } from '../../../shared-domain/policy/rule-pack.ts'
 import { type Rules, rulesFrom } from '../../../shared-domain/policy/rules.ts'
 import type { CustodySpell, LoggedUse } from '../../../shared-domain/policy/service-class.ts'
 import { aStick, day } from '../../support/trade.ts'

@@ -1,7 +1,8 @@
 /** What an employer may hold itself to, and what becomes of it. */
 import { describe, expect, test } from 'vitest'
 import { addMonths, addMonthsToEndOfMonth, daysBetween } from '../../../shared-domain/calendar.ts'
-import { type EmployerPolicy, employerPolicy, rulePacks } from '../../../shared-domain/policy/policy.ts'
+import { rulePacks } from '../../../shared-domain/policy/packs.ts'
+import { type EmployerPolicy, employerPolicy } from '../../../shared-domain/policy/policy.ts'
 import { type Interval, type Requirement, requirement } from '../../../shared-domain/policy/requirement.ts'
 import { dueSoonDays, rulesFrom } from '../../../shared-domain/policy/rules.ts'
 import { intervalInWords, isNoLonger } from '../../../shared-domain/policy/shorter.ts'

@@ -1,6 +1,7 @@
 /** The status of a stick on a day, its due date and what a rule of the policy adds to what is held against it. */
 import { describe, expect, test } from 'vitest'
-import { everyStick, type Requirement, requirement } from '../../../shared-domain/policy/requirement.ts'
+import { type Requirement, requirement } from '../../../shared-domain/policy/requirement.ts'
+import { everyStick } from '../../../shared-domain/policy/rule-pack.ts'
 import { noRules, type Rules, rulesFrom } from '../../../shared-domain/policy/rules.ts'
 import type { Stick } from '../../../shared-domain/registers.ts'
 import { replay } from '../../../shared-domain/state/fold.ts'

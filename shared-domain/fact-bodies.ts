@@ -1,0 +1,147 @@
+/** What happens to a stick, as people hand it in: what the doors accept. What is kept of it stands in `facts.ts`. */
+import * as z from 'zod'
+import { instrumentCheck } from './bench-test/bench-test.ts'
+import { calendarDate, localTime } from './date-fields.ts'
+import { factId, registerId } from './identifiers.ts'
+import { line, note } from './text.ts'
+import { defectKinds } from './words.ts'
+
+const occurrence = { factId, occurredOn: calendarDate, at: localTime.optional() }
+
+/**
+ * When danger is reported, no slip in its day, its hour or its letters may keep it out: what has the shape of a date and of
+ * an hour is taken as stated, and stands at the hour of its recording where there is no such time, or it is still to come.
+ */
+const reported = {
+  factId,
+  occurredOn: z.string().regex(/^\d{4}-\d{2}-\d{2}$/, { error: 'a calendar date written YYYY-MM-DD' }),
+  at: z
+    .string()
+    .regex(/^\d{2}:\d{2}$/, { error: 'a local time written HH:MM' })
+    .optional(),
+  note: z.string().max(4000).optional(),
+}
+
+/** What the same fields are held to in a body that reports no danger. */
+const heldTo = { occurredOn: calendarDate, at: localTime, note, by: line(120) } as const
+
+/** Of bodies that report danger or something else, by what they say. */
+function strictUnless<Shape extends typeof reported>(
+  isDanger: (body: object) => boolean,
+  body: z.ZodObject<Shape, z.core.$strict>,
+) {
+  const when = ({ value }: z.core.ParsePayload) => typeof value === 'object' && value !== null && !isDanger(value)
+  const fields = (Object.keys(heldTo) as (keyof typeof heldTo)[]).filter((field) => field in body.shape)
+  return fields.reduce((so, field) => {
+    const has = (value: object): unknown => (value as Record<string, unknown>)[field]
+    const lenient = body.shape[field as keyof typeof reported] as z.ZodType
+    const fits = (value: object) =>
+      !lenient.safeParse(has(value)).success || heldTo[field].optional().safeParse(has(value)).success
+    const error = ({ input }: { input: unknown }) =>
+      heldTo[field].safeParse(has(input as object)).error?.issues[0]?.message
+    return so.refine(fits, { path: [field], error, when })
+  }, body)
+}
+
+export const correctiveStep = z.lazy(() =>
+  z.strictObject({
+    ...occurrence,
+    kind: z.enum(['cleaned', 'waxed', 'refinished', 'repaired']),
+    by: line(120),
+    note: note.optional(),
+  }),
+)
+export type CorrectiveStep = z.output<typeof correctiveStep>
+
+export const use = z.lazy(() =>
+  z.strictObject({
+    ...occurrence,
+    days: z.int().min(1).max(366).default(1),
+    conditions: z
+      .array(z.enum(['wet', 'salt', 'contaminated', 'high duty']))
+      .max(4)
+      .default([]),
+    note: note.optional(),
+  }),
+)
+export type Use = z.output<typeof use>
+
+export const defect = z.lazy(() => z.strictObject({ ...reported, kind: z.enum(defectKinds) }))
+export type Defect = z.output<typeof defect>
+
+export const destination = z.lazy(() =>
+  z.union(
+    [
+      z.strictObject({ crewId: registerId }),
+      z.strictObject({ store: registerId }),
+      z.strictObject({ bench: registerId }),
+      z.strictObject({
+        lentTo: line(120),
+        returnBy: calendarDate.refine((day) => day < '3000', { error: 'a date before the year 3000' }),
+      }),
+      z.literal(['missing', 'found', 'scrapped']),
+    ],
+    {
+      error:
+        '{ "crewId" }, { "store": depot }, { "bench": depot }, { "lentTo", "returnBy": date }, "missing", "found" or "scrapped"',
+    },
+  ),
+)
+export type Destination = z.output<typeof destination>
+
+export const move = z.lazy(() =>
+  strictUnless(
+    (body) => 'to' in body && (body.to === 'missing' || body.to === 'found'),
+    z.strictObject({ ...reported, to: destination }),
+  ).refine((body) => !endsBeforeItBegins(body), {
+    path: ['to', 'returnBy'],
+    error: ({ input }) => `a date not before ${(input as { occurredOn: string }).occurredOn}, the day it is lent out`,
+    // said beside the other faults of a body, as far as both dates can be read
+    when: ({ value }) => typeof value === 'object' && value !== null,
+  }),
+)
+
+function endsBeforeItBegins({ occurredOn, to }: { readonly occurredOn?: unknown; readonly to?: unknown }): boolean {
+  const returnBy = typeof to === 'object' && to !== null && 'returnBy' in to ? to.returnBy : undefined
+  return typeof returnBy === 'string' && typeof occurredOn === 'string' && returnBy < occurredOn
+}
+
+export type Move = z.output<typeof move>
+
+/** The maker's certificate that came with a new stick. */
+export const certificate = z.lazy(() =>
+  z.strictObject({
+    ...occurrence,
+    issuedBy: line(120),
+    number: line(120).optional(),
+    note: note.optional(),
+  }),
+)
+export type Certificate = z.output<typeof certificate>
+
+/** A look at a stick for its presence and condition; what is not sound is told as a defect. */
+export const conditionCheck = z.lazy(() =>
+  strictUnless(
+    (body) => 'sound' in body && body.sound === false,
+    z.strictObject({ ...reported, by: z.string().max(120), sound: z.boolean() }),
+  ),
+)
+export type ConditionCheck = z.output<typeof conditionCheck>
+
+/** A second person has looked at a stick that failed and passed since, and lets it go back. */
+export const release = z.lazy(() => z.strictObject({ ...occurrence, note: note.optional() }))
+export type Release = z.output<typeof release>
+
+/**
+ * A bench test is to be judged by what is known by now: a certificate that came late, an instrument's entry put right, a
+ * check of the day and instrument of the test that nobody had typed in. The readings are not handed in again.
+ */
+export const judgedAgain = z.lazy(() =>
+  z.strictObject({
+    factId,
+    reason: line(400),
+    /** beside those of the test, never in place of them */
+    instrumentChecks: z.array(instrumentCheck).max(40).optional(),
+  }),
+)
+export type JudgedAgain = z.output<typeof judgedAgain>
