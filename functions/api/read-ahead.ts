@@ -1,5 +1,5 @@
 /** What a request will need can mostly be told from its path and body, and is then read in one call with its caller. */
-import { factId, registerId } from '../../shared-domain/identifiers.ts'
+import { registerId } from '../../shared-domain/identifiers.ts'
 import type { Keys } from '../store/keys.ts'
 import type { Key } from '../store/table.ts'
 
@@ -15,7 +15,6 @@ export function keysForetold(keys: Keys, { path, id, body }: Foretelling): Key[]
   const to = isObject(fields.to) ? fields.to : {}
   return [
     ...(path.startsWith('/v1/sticks/:id') ? named(id, keys.state) : []),
-    ...(factId.safeParse(fields.factId).success ? [keys.guard(String(fields.factId))] : []),
     ...named(fields.instrumentId, (instrument) => keys.registerHead('instrument', instrument)),
     ...named(fields.procedureId, (procedure) => keys.registerHead('procedure', procedure)),
     ...named(fields.crewId ?? to.crewId, (crew) => keys.registerHead('crew', crew)),

@@ -18,10 +18,14 @@ export interface Presented {
   readonly copyOf: string | undefined
 }
 
-export async function presented({ organisation }: Actor, stickId: string, entry: Entry): Promise<Presented> {
+/** `mayStand`: something spoke against writing it, which may be that it stands already. Else the guard's own condition will tell. */
+export async function presented(
+  { organisation }: Actor,
+  { stickId, entry, mayStand }: { readonly stickId: string; readonly entry: Entry; readonly mayStand: boolean },
+): Promise<Presented> {
   const { waited, likeness, factId } = entry
   const [guard, copyOf] = await Promise.all([
-    waited === undefined ? organisation.sticks.guard(factId) : undefined,
+    waited === undefined && mayStand ? organisation.sticks.guard(factId) : undefined,
     likeness === undefined ? undefined : organisation.sticks.copyOf(stickId, likeness),
   ])
   return { entry, guard, copyOf, hash: waited?.bodyHash ?? bodyHash(entry.kind, stickId, entry.body) }

@@ -33,8 +33,15 @@ export async function record<Entries extends readonly Entry[]>(
   stickId: string,
   ...entries: Entries
 ): Promise<{ readonly [At in keyof Entries]: Outcome }> {
+  let mayStand = false
   for (let tries = 1; tries <= mostTries; tries++) {
-    const outcomes = await attempt(by, stickId, entries)
+    const outcomes = await attempt(by, stickId, { entries, mayStand }).catch((error: unknown) => {
+      // what was recorded already may be refused a second time: then it is answered by what stands
+      if (mayStand || !(error instanceof Refused)) throw error
+      return 'refused' as const
+    })
+    mayStand = true
+    if (outcomes === 'refused') continue
     if (outcomes !== 'lost') return outcomes as { [At in keyof Entries]: Outcome } // one for each, in their order
     by.organisation.registers.readAnew()
     await sleep(Math.random() * Math.min(tries, 10) * longestWaitMillis)
@@ -42,12 +49,18 @@ export async function record<Entries extends readonly Entry[]>(
   throw new Refused({ kind: 'try again' })
 }
 
-async function attempt(by: Actor, stickId: string, entries: readonly Entry[]): Promise<Outcome[] | 'lost'> {
+interface Attempt {
+  readonly entries: readonly Entry[]
+  /** whether one of them may stand already is looked up, and not left to the conditions of the transaction */
+  readonly mayStand: boolean
+}
+
+async function attempt(by: Actor, stickId: string, { entries, mayStand }: Attempt): Promise<Outcome[] | 'lost'> {
   // a report owes notices nearly always: whom they may go to is read together with the stick
   if (entries.some(({ danger }) => danger)) by.organisation.registers.readAhead('person')
   const [found, all] = await Promise.all([
     knownStick(by, stickId, entries),
-    Promise.all(entries.map((entry) => presented(by, stickId, entry))),
+    Promise.all(entries.map((entry) => presented(by, { stickId, entry, mayStand }))),
   ])
   let { there } = found
   const outcomes: Outcome[] = []

@@ -18,7 +18,7 @@ export const indexes = {
   // sticks
   'by-depot-next-tell': { partition: 'depotTellKey', sort: 'nextTellOn', projection: 'ALL' },
   'by-depot-standing': { partition: 'depotStandingKey', sort: 'standingSort', projection: 'ALL' },
-  'by-crew-standing': { partition: 'crewKey', sort: 'standingSort', projection: 'ALL' },
+  'by-crew-standing': { partition: 'crewKey', sort: 'standingSort', projection: 'KEYS_ONLY' },
   'by-depot-return': { partition: 'depotLentKey', sort: 'returnSort', projection: 'ALL' },
   // tests, and sticks: of these two a recall will ask which sticks it is about, and nobody asks them yet
   'by-instrument': { partition: 'instrumentKey', sort: 'testedSort', projection: 'KEYS_ONLY' },

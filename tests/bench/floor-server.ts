@@ -8,7 +8,12 @@ import {
   DescribeTableCommand,
   DynamoDBClient,
 } from '@aws-sdk/client-dynamodb'
-import { DynamoDBDocumentClient, ScanCommand, TransactWriteCommand } from '@aws-sdk/lib-dynamodb'
+import {
+  DynamoDBDocumentClient,
+  paginateScan,
+  type ScanCommandOutput,
+  TransactWriteCommand,
+} from '@aws-sdk/lib-dynamodb'
 import type { LocalStack } from '../local-stack.ts'
 
 export interface FloorServer {
@@ -108,8 +113,9 @@ async function shapeOf(client: DynamoDBClient, TableName: string): Promise<Omit<
 
 /** What the newest fact of a stick put into the table: itself, its guard, the state, and its notices as they were before they left. */
 async function itemsOf(document: DynamoDBDocumentClient, TableName: string, stickId: string) {
-  const { Items = [] } = await document.send(new ScanCommand({ TableName }))
-  const named = Items.filter((item) => JSON.stringify(item).includes(stickId))
+  const all: NonNullable<ScanCommandOutput['Items']> = []
+  for await (const { Items = [] } of paginateScan({ client: document }, { TableName })) all.push(...Items)
+  const named = all.filter((item) => JSON.stringify(item).includes(stickId))
   const newest = Math.max(...named.flatMap(({ entity, fact }) => (entity === 'fact' ? [fact.seq as number] : [])))
   const written = named.filter(
     ({ entity, seq, fact }) => (entity !== 'fact' && entity !== 'guard') || (seq ?? fact.seq) === newest,

@@ -131,7 +131,7 @@ describe.skipIf(only !== undefined)('a thousand runs', () => {
   test.each([
     ['one', 'with one fault for each notice lose none, and send twice only what struck between acceptance and mark'],
     ['three', 'with up to three faults for each notice lose none'],
-  ])('%s: %s', { timeout: 300_000 }, async (name) => {
+  ])('%s: %s', { timeout: 900_000 }, async (name) => {
     const all: Run[] = []
     for (const n of runs) all.push(await run(`${name} ${n}`))
     console.log(counted(all))
