@@ -6,13 +6,13 @@ import { factId, registerId } from './identifiers.ts'
 import { line, note } from './text.ts'
 import { defectKinds } from './words.ts'
 
-const occurrence = { factId, occurredOn: calendarDate, at: localTime.optional() }
+const occurrence = () => ({ factId, occurredOn: calendarDate, at: localTime.optional() })
 
 /**
  * When danger is reported, no slip in its day, its hour or its letters may keep it out: what has the shape of a date and of
  * an hour is taken as stated, and stands at the hour of its recording where there is no such time, or it is still to come.
  */
-const reported = {
+const reported = () => ({
   factId,
   occurredOn: z.string().regex(/^\d{4}-\d{2}-\d{2}$/, { error: 'a calendar date written YYYY-MM-DD' }),
   at: z
@@ -20,21 +20,22 @@ const reported = {
     .regex(/^\d{2}:\d{2}$/, { error: 'a local time written HH:MM' })
     .optional(),
   note: z.string().max(4000).optional(),
-}
+})
 
 /** What the same fields are held to in a body that reports no danger. */
-const heldTo = { occurredOn: calendarDate, at: localTime, note, by: line(120) } as const
+const heldToWithoutDanger = () => ({ occurredOn: calendarDate, at: localTime, note, by: line(120) })
 
 /** Of bodies that report danger or something else, by what they say. */
-function strictUnless<Shape extends typeof reported>(
+function strictUnless<Shape extends ReturnType<typeof reported>>(
   isDanger: (body: object) => boolean,
   body: z.ZodObject<Shape, z.core.$strict>,
 ) {
+  const heldTo = heldToWithoutDanger()
   const when = ({ value }: z.core.ParsePayload) => typeof value === 'object' && value !== null && !isDanger(value)
   const fields = (Object.keys(heldTo) as (keyof typeof heldTo)[]).filter((field) => field in body.shape)
   return fields.reduce((so, field) => {
     const has = (value: object): unknown => (value as Record<string, unknown>)[field]
-    const lenient = body.shape[field as keyof typeof reported] as z.ZodType
+    const lenient = body.shape[field as keyof Shape] as z.ZodType
     const fits = (value: object) =>
       !lenient.safeParse(has(value)).success || heldTo[field].optional().safeParse(has(value)).success
     const error = ({ input }: { input: unknown }) =>
@@ -45,7 +46,7 @@ function strictUnless<Shape extends typeof reported>(
 
 export const correctiveStep = z.lazy(() =>
   z.strictObject({
-    ...occurrence,
+    ...occurrence(),
     kind: z.enum(['cleaned', 'waxed', 'refinished', 'repaired']),
     by: line(120),
     note: note.optional(),
@@ -55,7 +56,7 @@ export type CorrectiveStep = z.output<typeof correctiveStep>
 
 export const use = z.lazy(() =>
   z.strictObject({
-    ...occurrence,
+    ...occurrence(),
     days: z.int().min(1).max(366).default(1),
     conditions: z
       .array(z.enum(['wet', 'salt', 'contaminated', 'high duty']))
@@ -66,7 +67,7 @@ export const use = z.lazy(() =>
 )
 export type Use = z.output<typeof use>
 
-export const defect = z.lazy(() => z.strictObject({ ...reported, kind: z.enum(defectKinds) }))
+export const defect = z.lazy(() => z.strictObject({ ...reported(), kind: z.enum(defectKinds) }))
 export type Defect = z.output<typeof defect>
 
 export const destination = z.lazy(() =>
@@ -92,7 +93,7 @@ export type Destination = z.output<typeof destination>
 export const move = z.lazy(() =>
   strictUnless(
     (body) => 'to' in body && (body.to === 'missing' || body.to === 'found'),
-    z.strictObject({ ...reported, to: destination }),
+    z.strictObject({ ...reported(), to: destination }),
   ).refine((body) => !endsBeforeItBegins(body), {
     path: ['to', 'returnBy'],
     error: ({ input }) => `a date not before ${(input as { occurredOn: string }).occurredOn}, the day it is lent out`,
@@ -111,7 +112,7 @@ export type Move = z.output<typeof move>
 /** The maker's certificate that came with a new stick. */
 export const certificate = z.lazy(() =>
   z.strictObject({
-    ...occurrence,
+    ...occurrence(),
     issuedBy: line(120),
     number: line(120).optional(),
     note: note.optional(),
@@ -123,13 +124,13 @@ export type Certificate = z.output<typeof certificate>
 export const conditionCheck = z.lazy(() =>
   strictUnless(
     (body) => 'sound' in body && body.sound === false,
-    z.strictObject({ ...reported, by: z.string().max(120), sound: z.boolean() }),
+    z.strictObject({ ...reported(), by: z.string().max(120), sound: z.boolean() }),
   ),
 )
 export type ConditionCheck = z.output<typeof conditionCheck>
 
 /** A second person has looked at a stick that failed and passed since, and lets it go back. */
-export const release = z.lazy(() => z.strictObject({ ...occurrence, note: note.optional() }))
+export const release = z.lazy(() => z.strictObject({ ...occurrence(), note: note.optional() }))
 export type Release = z.output<typeof release>
 
 /**

@@ -20,14 +20,14 @@ export interface ApiParts {
   readonly clock: Clock
   /** the verified claims of the caller's token */
   readonly claimsOf: (context: Context) => unknown
-  readonly openApi: object
+  readonly openApi: () => Promise<object>
   /** where calendars fetch feeds, without a slash at its end */
   readonly feedsUrl: string
 }
 
 export function buildApi(parts: ApiParts): Hono {
   const app = new Hono()
-  app.get(contract, () => reply({ status: 200, body: parts.openApi }))
+  app.get(contract, async () => reply({ status: 200, body: await parts.openApi() }))
   for (const route of routes) {
     app.on(route.method, route.path, async (context) => reply(await answer(parts, route, context)))
   }

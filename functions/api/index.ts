@@ -3,7 +3,6 @@ import { systemClock } from '../ground/clock.ts'
 import { apiEnvironment } from '../ground/environment.ts'
 import { documentClient, openTable } from '../store/table.ts'
 import { buildApi } from './api.ts'
-import openApi from './openapi.generated.json' with { type: 'json' }
 
 const environment = apiEnvironment()
 
@@ -15,7 +14,8 @@ const api = buildApi({
     const event = context.env.event as LambdaEvent & { requestContext: { authorizer?: { jwt?: { claims?: unknown } } } }
     return event.requestContext.authorizer?.jwt?.claims
   },
-  openApi,
+  // as large as all the rest, and seldom asked for
+  openApi: async () => (await import('./openapi.generated.json', { with: { type: 'json' } })).default,
 })
 
 export const handler = handle(api)

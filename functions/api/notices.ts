@@ -8,15 +8,17 @@ import { isPlaceInLog, type LogEntry, noticesFor } from '../questions/notices.ts
 import { cursorTo, pageAsked, pageFields } from './paging.ts'
 import { type Route, route } from './request.ts'
 
-const noticeQuery = z.strictObject({
-  crew: registerId.optional(),
-  stick: registerId.optional(),
-  person: registerId.optional(),
-  to: mailAddress.optional(),
-  since: calendarDate.optional(),
-  state: z.enum(shownStates).optional(),
-  ...pageFields,
-})
+const noticeQuery = z.lazy(() =>
+  z.strictObject({
+    crew: registerId.optional(),
+    stick: registerId.optional(),
+    person: registerId.optional(),
+    to: mailAddress.optional(),
+    since: calendarDate.optional(),
+    state: z.enum(shownStates).optional(),
+    ...pageFields(),
+  }),
+)
 
 export const noticeRoutes: Route[] = [
   route({

@@ -5,14 +5,14 @@ import type { Request } from './request.ts'
 
 const usualLimit = 200
 
-export const pageFields = {
+export const pageFields = () => ({
   cursor: z.string().max(400).optional(),
   limit: z
     .string()
     .regex(/^([1-9]|[1-9]\d|1\d\d|200)$/, { error: 'a whole number from 1 to 200' })
     .optional(),
-}
-export const pageQuery = z.strictObject(pageFields)
+})
+export const pageQuery = z.lazy(() => z.strictObject(pageFields()))
 
 /** The key to go on after, empty to begin; `isKey` knows what an earlier answer can have named. */
 export function pageAsked(

@@ -8,14 +8,16 @@ import { cursorTo, pageAsked, pageFields } from './paging.ts'
 import { type Request, type Route, route } from './request.ts'
 import { stickView } from './stick-view.ts'
 
-const rosterQuery = z.strictObject({
-  status: z.enum(statuses).optional(),
-  depot: registerId.optional(),
-  crew: registerId.optional(),
-  /** only what is lent out, whatever its status unless one is asked for; the soonest to be back first */
-  lent: z.literal('true').optional(),
-  ...pageFields,
-})
+const rosterQuery = z.lazy(() =>
+  z.strictObject({
+    status: z.enum(statuses).optional(),
+    depot: registerId.optional(),
+    crew: registerId.optional(),
+    /** only what is lent out, whatever its status unless one is asked for; the soonest to be back first */
+    lent: z.literal('true').optional(),
+    ...pageFields(),
+  }),
+)
 
 export const rosterRoutes: Route[] = [
   route({

@@ -28,7 +28,7 @@ export async function recorded(door: string, body: object): Promise<Recorded> {
     table: meter.table,
     clock: () => later as Instant,
     claimsOf: () => ({ sub: 'bench', organisation: demo }),
-    openApi: {},
+    openApi: async () => ({}),
     feedsUrl: 'https://api.example',
   })
   const fact = { factId: crypto.randomUUID(), occurredOn: '2026-03-02', ...body }

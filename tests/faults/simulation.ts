@@ -371,7 +371,7 @@ const apiOn = (table: Table, clock: Parts['clock']) =>
     table,
     clock,
     claimsOf: () => ({ sub: 'owner', organisation: demo, role: 'owner' }),
-    openApi: {},
+    openApi: async () => ({}),
     feedsUrl: 'https://api.example',
   })
 

@@ -76,7 +76,7 @@ export function openHouse(kept: readonly Item[] = [], from = '2026-03-02T15:00:0
     table,
     clock: () => now,
     claimsOf: (context) => tokens[context.req.header('authorization') as Who],
-    openApi: { openapi: '3.1.0' },
+    openApi: async () => ({ openapi: '3.1.0' }),
     feedsUrl: 'https://api.example',
   })
 
