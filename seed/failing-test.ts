@@ -6,7 +6,7 @@
 import { existsSync, readFileSync } from 'node:fs'
 import type { CalendarDate } from '../shared-domain/calendar.ts'
 import { benchTestOf } from './bench.ts'
-import { demoSticks } from './fleet.ts'
+import { demoSticks } from './history.ts'
 
 const [stickId = 'S-0002', readyFile = 'ready.json'] = process.argv.slice(2)
 if (!existsSync(readyFile)) stop(`There is no ${readyFile}: start the demo with npm start -- --ready-file ${readyFile}`)
@@ -14,7 +14,7 @@ const { api, tokens } = JSON.parse(readFileSync(readyFile, 'utf8')) as { api: st
 const headers = { authorization: `Bearer ${tokens.bench}`, 'content-type': 'application/json' }
 
 const stick = demoSticks.find(({ id }) => id === stickId)
-if (stick === undefined) stop(`The demo has no stick ${stickId}; it has S-0001 to S-0240.`)
+if (stick === undefined) stop(`The demo has no stick ${stickId}; its roster names those it has.`)
 const known = (await (await fetch(`${api}/v1/sticks/${stickId}`, { headers })).json()) as { on: CalendarDate }
 
 const { at: _invented, ...test } = benchTestOf({

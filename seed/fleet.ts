@@ -228,9 +228,9 @@ export type DemoStick = Omit<Stick, 'effectiveFrom' | 'inServiceSince'> & {
 export const stickId = (number: number) => `S-${String(number).padStart(4, '0')}`
 
 /** Carried along and measured with, but never between a person and the line. */
-const notPrimary = [15, 60, 105, 165, 225]
+const notPrimary = [15, 36]
 
-function demoStick(number: number): DemoStick {
+export function demoStick(number: number): DemoStick {
   const chance = chanceOf(`stick ${number}`)
   const construction = constructionOf(number)
   const size = oneOf(chance, sizes[construction])
@@ -292,5 +292,3 @@ function namedSections(lengths: readonly number[]): NonNullable<Stick['sections'
     lengthMetres,
   }))
 }
-
-export const demoSticks: readonly DemoStick[] = Array.from({ length: 240 }, (_, i) => demoStick(i + 1))

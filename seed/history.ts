@@ -2,7 +2,15 @@
 import { addDays, type CalendarDate } from '../shared-domain/calendar.ts'
 import { chanceOf, whole } from './chance.ts'
 import { type Diary, openDiary, type SeedRequest } from './diary.ts'
-import { demoCrews, demoDepots, demoInstruments, demoPeople, demoProcedures, demoSticks } from './fleet.ts'
+import {
+  type DemoStick,
+  demoCrews,
+  demoDepots,
+  demoInstruments,
+  demoPeople,
+  demoProcedures,
+  demoStick,
+} from './fleet.ts'
 import { dueIn, inStore, newSince, overdueBy, stories } from './stories.ts'
 
 export type { SeedRequest } from './diary.ts'
@@ -19,9 +27,20 @@ export function startDayOf(firstDay: CalendarDate): CalendarDate {
   return addDays(firstDay, daysOfHistory)
 }
 
+/** Of numbers up to 240: those with something to tell, and of the quiet ones the first; the others have left the fleet. */
+const numbers = Array.from({ length: 240 }, (_, i) => i + 1).filter(
+  (number) => number <= 40 || hasSomethingToTell(number),
+)
+
+export const demoSticks: readonly DemoStick[] = numbers.map(demoStick)
+
+function hasSomethingToTell(number: number): boolean {
+  return inStore.includes(number) || [stories, newSince, overdueBy, dueIn].some((told) => number in told)
+}
+
 /** The last request enters a stick that nothing else touches: where it is on the register, the history is complete. */
 export function historyOf(startDay: CalendarDate): SeedRequest[] {
-  const lives = demoSticks.map((stick, i) => lifeOf(openDiary(stick, startDay), i + 1))
+  const lives = numbers.map((number) => lifeOf(openDiary(demoStick(number), startDay), number))
   const [last, ...others] = [...lives].reverse()
   const rest = [...registersOf(startDay), ...others.reverse().flat()]
   return [...rest.sort((a, b) => (a.on < b.on ? -1 : a.on > b.on ? 1 : 0)), ...(last ?? [])]
