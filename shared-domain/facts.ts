@@ -64,6 +64,8 @@ export interface Recording {
   readonly clockAfter?: string
   readonly recordedAt: Instant
   readonly recordedBy: string
+  /** of an entry that loosens: the second person */
+  readonly approvedBy?: string
   /** of a report on a number that no stick had: who found out which stick it was, and when */
   readonly placed?: { readonly by: string; readonly at: Instant }
 }

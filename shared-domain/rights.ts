@@ -46,6 +46,8 @@ const rights = {
   'enter an instrument': row(nobody, all, all, all),
   'enter a procedure': row(nobody, nobody, all, all),
   'enter a policy': row(nobody, nobody, all, all),
+  'read proposals': row(nobody, nobody, all, all),
+  'decide a proposal': row(nobody, nobody, all, all),
   'try a policy': row(nobody, nobody, depots, all),
   'enter a stick': row(nobody, nobody, depots, all),
   'read a stick': row(crew, depots, depots, all),

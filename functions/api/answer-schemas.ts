@@ -295,6 +295,25 @@ export const problemAnswer = z
   })
   .meta({ id: 'Problem' })
 
+const proposal = z
+  .looseObject({
+    id: z.string(),
+    state: z.enum(['open', 'approved', 'declined', 'fallen']),
+    what: z.string(),
+    entry: z.object({ register: z.string(), id: z.string() }),
+    effect: z.object({
+      loosens: z.array(z.looseObject({ code: z.string(), text: z.string() })),
+      fleet: z.looseObject({}).nullable(),
+    }),
+    by: z.string(),
+    at: z.string(),
+    body: z.looseObject({}),
+    decided: z.looseObject({ by: z.string(), at: z.string(), reason: z.string().optional() }).nullable(),
+  })
+  .meta({ id: 'Proposal' })
+
+const decidedProposal = z.looseObject({ proposal })
+
 const answers = {
   stick: stickAnswer,
   test: testAnswer,
@@ -308,6 +327,8 @@ const answers = {
   preview: previewAnswer,
   notice: noticeAnswer,
   mark: markAnswer,
+  proposal,
+  'proposal decided': decidedProposal,
   feed: feedAnswer,
   'made feed': madeFeedAnswer,
 }

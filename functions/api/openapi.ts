@@ -39,6 +39,10 @@ function operation(route: Route, named: Record<string, object>): object {
     description,
     content: { 'application/json': { schema: schemaOf(answerSchema(route.answer), 'output', named) } },
   })
+  const proposed = () => ({
+    description: 'It would loosen, and waits for a second person; nothing has changed',
+    content: { 'application/json': { schema: schemaOf(answerSchema('proposal decided'), 'output', named) } },
+  })
   return {
     summary: route.summary,
     description: `For: ${rolesFor(route.action).join(', ')}.`,
@@ -53,6 +57,7 @@ function operation(route: Route, named: Record<string, object>): object {
         }),
     responses: {
       ...(route.method === 'GET' ? {} : { 201: good('Newly recorded') }),
+      ...(route.mayLoosen ? { 202: proposed() } : {}),
       ...(route.danger ? { 202: good('Kept and told, on a number that no stick has') } : {}),
       200: good(route.method === 'GET' ? 'As asked' : 'Already so; nothing was written, or an edition was added'),
       ...(route.body === undefined ? {} : { 400: problem('Not JSON'), 422: problem('Every fault of the body') }),

@@ -1,14 +1,13 @@
 /** The rules an organisation holds itself to: the packs that ship, its own layer, and what a change would make of its fleet. */
 import * as z from 'zod'
-import { daysBetween } from '../../shared-domain/calendar.ts'
 import { rulePacks } from '../../shared-domain/policy/packs.ts'
 import { type EmployerPolicy, employerPolicy } from '../../shared-domain/policy/policy.ts'
 import { rulesFrom } from '../../shared-domain/policy/rules.ts'
-import { changes, effectOf, tallyOf } from '../../shared-domain/state/policy-change.ts'
+import { changes, tallyOf } from '../../shared-domain/state/policy-change.ts'
 import { notFound } from '../ground/errors.ts'
+import { policyEffectFor } from '../questions/policy-effect.ts'
 import { entriesFor } from '../questions/registers.ts'
-import { isPlaceIn, rosterFor } from '../questions/roster.ts'
-import { rulesOn } from '../questions/today.ts'
+import { isPlaceIn } from '../questions/roster.ts'
 import { employerPolicyId } from '../store/organisation.ts'
 import { cursorTo, pageAsked, pageFields, pageQuery } from './paging.ts'
 import { putEdition } from './put-edition.ts'
@@ -34,6 +33,7 @@ export const policyRoutes: Route[] = [
     action: 'enter a policy',
     body: employerPolicy,
     answer: 'register',
+    mayLoosen: true,
     first: checkName,
     handle: async (request) => {
       await checkName(request)
@@ -69,17 +69,7 @@ async function listed(request: Request) {
 
 async function preview(request: Request<EmployerPolicy>) {
   await checkName(request)
-  const { organisation, body, query } = request
-  const proposed = rulesFrom(body)
-  const { after } = pageAsked(query, (place) => isPlaceIn(place, {}))
-  const { rows, next } = await rosterFor(request, { after, limit: mostAtOnce })
-  const effects = await Promise.all(
-    rows.map(async ({ stored, today }) => {
-      const from = body.effectiveFrom
-      const day = from !== undefined && daysBetween(today, from) > 0 ? from : today
-      const effect = effectOf(stored.state, day, { inForce: await rulesOn(organisation, day), proposed })
-      return { stickId: stored.stickId, crewId: stored.state.crewId, depotId: stored.depotId, on: day, ...effect }
-    }),
-  )
+  const { after } = pageAsked(request.query, (place) => isPlaceIn(place, {}))
+  const { effects, next } = await policyEffectFor(request, request.body, { after, limit: mostAtOnce })
   return { status: 200, body: { ...tallyOf(effects), items: effects.filter(changes), next: cursorTo(next) } }
 }

@@ -34,6 +34,7 @@ export const registerRoutes: Route[] = [
       ...(register.kind === 'crew' ? { references: referencesOf('crew') } : {}),
       ...(register.kind === 'person' ? { first: checkRank } : {}),
       answer: 'register',
+      mayLoosen: true,
       handle: (request) => putEdition(register.kind, request),
     }),
     route({

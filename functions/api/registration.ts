@@ -1,14 +1,12 @@
-/** A stick comes on the register, or its entry gets an edition: a fact like any other. */
-import { randomUUID } from 'node:crypto'
+/** The door of a stick's entry. */
 import { registerId } from '../../shared-domain/identifiers.ts'
 import { type Stick, stick } from '../../shared-domain/registers.ts'
 import { may } from '../../shared-domain/rights.ts'
-import { registrationOn } from '../../shared-domain/state/state.ts'
 import { invalid, notAllowed } from '../ground/errors.ts'
 import { todayAt } from '../questions/today.ts'
-import { record } from '../recording/record.ts'
 import { fieldsOf, referencesOf } from '../recording/references.ts'
-import { canonical } from '../store/registers.ts'
+import { register as registerStick } from '../recording/registering.ts'
+import { proposedView } from './proposals.ts'
 import { type Request, type Route, route } from './request.ts'
 import { stickView } from './stick-view.ts'
 
@@ -22,6 +20,7 @@ export const registrationRoutes: Route[] = [
     first: registering,
     references: referencesOf('stick'),
     answer: 'stick',
+    mayLoosen: true,
     handle: register,
   }),
 ]
@@ -52,16 +51,8 @@ async function register(request: Request<Stick>) {
       expected: `a date not after ${today}, today at its depot`,
     })
   }
-  const [outcome] = await record(request, id, {
-    factId: randomUUID(),
-    occurredOn: body.effectiveFrom ?? today,
-    dateField: 'effectiveFrom',
-    kind: 'registered',
-    body,
-    createsStick: { depotId },
-    isKnown: (state, day) => canonical(registrationOn(state, day)?.stick) === canonical(body),
-    happening: async () => ({ kind: 'registered', stick: body }),
-  })
-  const status = outcome.news && outcome.fact.seq === 1 ? 201 : 200
-  return { status, body: stickView(outcome.stick, outcome.standing, outcome.today) }
+  const registered = await registerStick(request, { stickId: id, body, depotId, today })
+  if (registered.outcome === 'proposed') return { status: 202, body: proposedView(registered) }
+  const { news, fact, stick, standing } = registered
+  return { status: news && fact.seq === 1 ? 201 : 200, body: stickView(stick, standing, registered.today) }
 }

@@ -35,6 +35,8 @@ export interface Route<Body = never> {
   /** what the body names of the registers and nobody entered; told with the faults of the body, which has not been checked */
   readonly references?: (organisation: Organisation, body: unknown) => Promise<Fault[]>
   readonly answer: AnswerName
+  /** where the edit would loosen it waits for a second person, and 202 says so */
+  readonly mayLoosen?: true
   readonly handle: (request: Request<Body>) => Promise<Answer>
 }
 

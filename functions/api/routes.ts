@@ -5,6 +5,7 @@ import { judgementRoutes } from './judgements.ts'
 import { markedAddressRoutes } from './marked-addresses.ts'
 import { noticeRoutes } from './notices.ts'
 import { policyRoutes } from './policies.ts'
+import { proposalRoutes } from './proposals.ts'
 import { registerRoutes } from './registers.ts'
 import { registrationRoutes } from './registration.ts'
 import type { Route } from './request.ts'
@@ -18,6 +19,7 @@ import { whatIfRoutes } from './what-if.ts'
 export const routes: readonly Route[] = [
   ...registerRoutes,
   ...policyRoutes,
+  ...proposalRoutes,
   ...registrationRoutes,
   ...stickRoutes,
   ...stepRoutes,

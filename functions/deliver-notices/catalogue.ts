@@ -101,6 +101,12 @@ const subjects = {
     en: 'Danger reported on “{stick}”, a number that no stick has',
     es: 'Peligro informado con el número “{stick}”, que ninguna pértiga tiene',
   },
+  'subject proposal, open': {
+    en: 'A change waits for your approval: {what}',
+    es: 'Un cambio espera su aprobación: {what}',
+  },
+  'subject proposal, approved': { en: 'A change was approved: {what}', es: 'Se aprobó un cambio: {what}' },
+  'subject proposal, declined': { en: 'A change was declined: {what}', es: 'Se rechazó un cambio: {what}' },
   'subject unanswered': {
     en: 'Stick {stick} must not be used, and not all have confirmed it',
     es: 'La pértiga {stick} no debe usarse y no todos lo han confirmado',
@@ -196,6 +202,18 @@ const toDo = {
     en: 'Danger was reported on a number that no stick has. Find out now which stick is meant, keep it out of use, and place the report with it. Until then nothing holds that stick.',
     es: 'Se informó de un peligro con un número que ninguna pértiga tiene. Averigüe ahora de qué pértiga se trata, manténgala fuera de uso y asígnele el informe. Hasta entonces nada retiene esa pértiga.',
   },
+  'do proposal, open': {
+    en: '{by} asked for a change of {what}. It would be milder than what binds now, so it needs a second person. Nothing has changed yet. Approve it or decline it.',
+    es: '{by} pidió un cambio de {what}. Sería menos estricto que lo vigente, por eso hace falta una segunda persona. Todavía no ha cambiado nada. Apruébelo o rechácelo.',
+  },
+  'do proposal, approved': {
+    en: '{decidedBy} approved the change of {what} that {by} asked for. It binds from its day on.',
+    es: '{decidedBy} aprobó el cambio de {what} que pidió {by}. Rige desde su día.',
+  },
+  'do proposal, declined': {
+    en: '{decidedBy} declined the change of {what} that {by} asked for. Nothing has changed.',
+    es: '{decidedBy} rechazó el cambio de {what} que pidió {by}. No ha cambiado nada.',
+  },
   'do unanswered': {
     en: 'This stick must not be used, and the people named below have not confirmed that they know. Make sure that they do, now, by telephone or in person.',
     es: 'Esta pértiga no debe usarse, y las personas nombradas abajo no han confirmado que lo saben. Asegúrese ahora de que lo sepan, por teléfono o en persona.',
@@ -263,6 +281,19 @@ const frame = {
     en: 'The number as it was given: {number}',
     es: 'El número tal como se dio: {number}',
   },
+  'proposal way': { en: 'What would be milder: {way}', es: 'Lo que sería menos estricto: {way}' },
+  'proposal reason': { en: 'Why it was declined: {reason}', es: 'Por qué se rechazó: {reason}' },
+  'proposal number': {
+    en: 'Number of the proposal, to approve or decline it: {id}',
+    es: 'Número de la propuesta, para aprobarla o rechazarla: {id}',
+  },
+  'of policy': { en: 'the policy', es: 'la política' },
+  'of procedure': { en: 'procedure {id}', es: 'el procedimiento {id}' },
+  'of instrument': { en: 'instrument {id}', es: 'el instrumento {id}' },
+  'of depot': { en: 'depot {id}', es: 'la base {id}' },
+  'of crew': { en: 'crew {id}', es: 'la cuadrilla {id}' },
+  'of person': { en: 'person {id}', es: 'la persona {id}' },
+  'of stick': { en: 'stick {id}', es: 'la pértiga {id}' },
   'report note': { en: 'In the words of the report: {note}', es: 'En palabras del informe: {note}' },
   'report passed since': {
     en: 'It passed a full test since, on {on:date}.',
@@ -390,6 +421,10 @@ const whys = {
   'why in service without a date': {
     en: 'No requirement with an interval applies to it.',
     es: 'No se le aplica ninguna regla con plazo.',
+  },
+  'why never tested': {
+    en: 'Nobody has tested it yet, and no certificate of its maker covers it.',
+    es: 'Nadie la ha probado todavía y ningún certificado del fabricante la ampara.',
   },
   /** the words are those of the rule */
   'why awaiting first test': {

@@ -1,5 +1,5 @@
 /** What a notice says, as blocks: to whom, what to do, each stick with why, the errand, the number, the safety words. */
-import type { LateLoan, StickLine } from '../../shared-domain/notices/notice.ts'
+import type { LateLoan, ProposalTold, StickLine } from '../../shared-domain/notices/notice.ts'
 import { isDated, mayBeUsed } from '../../shared-domain/state/use.ts'
 import { worstHoldFirst } from '../../shared-domain/state/worst-hold.ts'
 import type { Notice } from '../store/notices.ts'
@@ -19,6 +19,7 @@ const mostBytes = 100_000
 const bytesOfThePage = 3000
 const mostHoldsShown = 12
 const mostPeopleShown = 60
+const mostWaysShown = 30
 
 /** `answersUrl`: where the link to confirm it leads, where that is asked for. */
 export function messageOf(notice: Notice, pagesUrl: string, answersUrl = pagesUrl): Message {
@@ -28,10 +29,12 @@ export function messageOf(notice: Notice, pagesUrl: string, answersUrl = pagesUr
   return { subject, text: asText(blocks), html: asPage(subject, blocks, wording.language) }
 }
 
-function subjectOf({ kind, lines, report }: Notice, { say }: Wording): string {
+function subjectOf({ kind, lines, report, proposal }: Notice, { say }: Wording): string {
   if (report?.unknownNumber !== undefined) return say('subject report, unknown number', { stick: report.unknownNumber })
+  if (proposal !== undefined) return say(`subject proposal, ${proposal.state}`, { what: ofWhat(proposal, say) })
   if (kind === 'hold' && lines[0]?.status === 'awaiting first test')
     return say('subject hold, untested', { stick: lines[0].stickId })
+  if (kind === 'proposal') throw new Error('a notice of a proposal names none')
   return kind === 'digest' ? digestSubject(lines, say) : say(`subject ${kind}`, { stick: lines[0]?.stickId ?? '' })
 }
 
@@ -86,6 +89,7 @@ function blocksOf(
     { kind: 'paragraph', text: say('greeting', { name: to.name }) },
     ...whatToDo(notice, wording).map((text): Block => ({ kind: 'paragraph', text, strong: true })),
     ...reported(notice, wording),
+    ...proposed(notice, wording),
     ...usedOn(notice, wording),
     ...passedOn(notice, wording),
     ...silent(notice, wording),
@@ -121,7 +125,12 @@ function within(room: number, blocks: readonly Block[]): readonly Block[] {
   return over < 0 ? blocks : blocks.slice(0, over)
 }
 
-function whatToDo({ kind, lines, cameBackBy = 'other', report }: Notice, { say }: Wording): string[] {
+function whatToDo({ kind, lines, cameBackBy = 'other', report, proposal }: Notice, { say }: Wording): string[] {
+  if (proposal !== undefined) {
+    const { state, by, decidedBy = '' } = proposal
+    return [say(`do proposal, ${state}`, { what: ofWhat(proposal, say), by, decidedBy })]
+  }
+  if (kind === 'proposal') return []
   const [first] = lines
   if (kind === 'report') return [say(`do report${whatOfReport(report, first)}`)]
   if (kind === 'digest') return digestToDo(lines, say)
@@ -165,6 +174,21 @@ function reported({ report }: Notice, { say, day }: Wording): Block[] {
     ...(passedSince === undefined
       ? []
       : [{ kind: 'paragraph' as const, text: say('report passed since', { on: passedSince }) }]),
+  ]
+}
+
+function ofWhat({ kind, entryId: id }: ProposalTold, say: Wording['say']): string {
+  return kind === 'policy' ? say('of policy') : say(`of ${kind}`, { id })
+}
+
+function proposed({ proposal }: Notice, { say }: Wording): Block[] {
+  if (proposal === undefined) return []
+  const { ways, reason, state, id } = proposal
+  const paragraph = (text: string): Block => ({ kind: 'paragraph', text })
+  return [
+    ...ways.slice(0, mostWaysShown).map((way) => paragraph(say('proposal way', { way }))),
+    ...(reason === undefined ? [] : [paragraph(say('proposal reason', { reason }))]),
+    ...(state === 'open' ? [paragraph(say('proposal number', { id }))] : []),
   ]
 }
 

@@ -4,6 +4,7 @@ import type { Addressee, StickLine } from '../../shared-domain/notices/notice.ts
 import { metres, millimetres } from '../../shared-domain/quantities.ts'
 import type { Reason } from '../../shared-domain/reason.ts'
 import type { Detail } from '../../shared-domain/state/hold.ts'
+import { neverTested } from '../../shared-domain/state/standing.ts'
 import type { Language, UnitSystem } from '../../shared-domain/words.ts'
 import { catalogue, type Entry, type EntryName } from './catalogue.ts'
 import { reasons } from './reasons.ts'
@@ -95,6 +96,7 @@ function whereOnStick({ section, quarterTurn, fromMetres: from, toMetres: to }: 
 
 function whyFor({ status, why, dueOn, removedFor, duty }: StickLine, reader: Reader): string {
   if (isAsRecorded(reader)) return why
+  if (why === neverTested) return built('why never tested', {}, reader) ?? quoted(why, reader)
   const undated = status === 'in service' && dueOn === null
   const looked = `why ${status}, look`
   const name = undated ? 'why in service without a date' : duty === 'look' && isEntry(looked) ? looked : `why ${status}`

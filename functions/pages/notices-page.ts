@@ -124,10 +124,12 @@ const kinds: { readonly [kind in NoticeKind]: string } = {
   'date brought forward': 'Due date brought forward',
   unanswered: 'Not confirmed by others',
   'not delivered': 'Not delivered to somebody',
+  proposal: 'A change that needs two',
 }
 
-function named({ lines, report }: Notice): Markup {
+function named({ lines, report, proposal }: Notice): Markup {
   if (report?.unknownNumber !== undefined) return html`“${report.unknownNumber}”, which no stick has`
+  if (proposal !== undefined) return html`${proposal.kind} ${proposal.entryId}`
   const more = lines.length - mostSticksNamed
   const links = lines
     .slice(0, mostSticksNamed)

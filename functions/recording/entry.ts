@@ -30,12 +30,22 @@ export interface Entry {
   readonly quiet?: boolean
   /** of a report that waited for somebody to say which stick it was about */
   readonly waited?: Waited
+  /** of what loosens: asked for by somebody, and allowed by whoever records it now */
+  readonly approved?: Approved
   readonly happening: (found: { state: StickState; today: CalendarDate }) => Promise<Happening>
 }
 
 export interface Remark {
   readonly pointer: string
   readonly text: string
+}
+
+export interface Approved {
+  readonly proposer: string
+  /** how many entries the stick had when it was proposed */
+  readonly editions: number
+  /** with the fact: the decision and word of it */
+  readonly also: readonly Write[]
 }
 
 export interface Waited {

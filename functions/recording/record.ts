@@ -9,7 +9,7 @@ import { registerId } from '../../shared-domain/identifiers.ts'
 import type { Rules } from '../../shared-domain/policy/rules.ts'
 import { may } from '../../shared-domain/rights.ts'
 import { staysThrough } from '../../shared-domain/state/when.ts'
-import { invalid, notFound, Refused } from '../ground/errors.ts'
+import { invalid, notFound, Refused, refused } from '../ground/errors.ts'
 import { sleep } from '../ground/sleep.ts'
 import { notYours } from '../questions/rights.ts'
 import { rulesOn, todayAt } from '../questions/today.ts'
@@ -68,6 +68,7 @@ async function attempt(by: Actor, stickId: string, { entries, mayStand }: Attemp
   for (const one of all) {
     // the fact before this one may have left it at another depot
     if (fresh.length > 0) there = { ...there, ...(await atItsDepot(by, there.kept.depotId)) }
+    if (hasFallen(one.entry, there)) throw fallen()
     const known = await already(by, one, there)
     if (known === 'lost') return 'lost'
     if (known !== undefined) {
@@ -79,7 +80,15 @@ async function attempt(by: Actor, stickId: string, { entries, mayStand }: Attemp
     const { fact, accepted, remarks } = await following(by, { entry, there, earlier })
     const { maySee, rules } = there
     if (!maySee && !entry.danger && accepted.unfitUses.length === 0) throw notYours('stick')
-    fresh.push({ fact, accepted, rules, bodyHash: hash, likeness: entry.likeness, placed: entry.waited?.placed })
+    fresh.push({
+      fact,
+      accepted,
+      rules,
+      bodyHash: hash,
+      likeness: entry.likeness,
+      placed: entry.waited?.placed,
+      also: entry.approved?.also,
+    })
     const { next, standing } = accepted
     outcomes.push({ fact, stick: next, standing, today: there.today, news: true, maySee, remarks })
     there = { ...there, kept: next, isOutgrown: false }
@@ -90,6 +99,17 @@ async function attempt(by: Actor, stickId: string, { entries, mayStand }: Attemp
   const { accepted, rules } = last
   const write = { before: found.before, ...accepted, facts: fresh, rules, notices, now: by.now }
   return (await by.organisation.sticks.record(write)) === 'lost' ? 'lost' : outcomes
+}
+
+export const fallen = () =>
+  refused({
+    code: 'proposal-fallen',
+    text: 'The entry has got another edition since this was proposed: propose it anew.',
+  })
+
+/** It got another entry since: what was approved would loosen something else. */
+function hasFallen({ approved }: Entry, { kept }: There): boolean {
+  return approved !== undefined && approved.editions !== kept.state.registrations.length
 }
 
 /** Days: nobody plans further, and dates beyond year 9999 have no form. */
@@ -187,7 +207,8 @@ async function factOf(by: Actor, entry: Entry, { kept, zone, today }: There) {
     clock: when.zone,
     ...(await clockAfter(by, { happening, state, home: zone })),
     recordedAt,
-    recordedBy: entry.waited?.recordedBy ?? caller.personId,
+    recordedBy: entry.waited?.recordedBy ?? entry.approved?.proposer ?? caller.personId,
+    ...(entry.approved === undefined ? {} : { approvedBy: caller.personId }),
     ...(entry.waited === undefined ? {} : { placed: { by: caller.personId, at: now } }),
     ...happening,
   }

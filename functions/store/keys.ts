@@ -48,6 +48,9 @@ export function keysOf(organisation: string) {
     /** reports on numbers that no stick has */
     unplacedReports: () => `${org}#UNPLACED`,
     unplacedReport: (factId: string): Key => ({ pk: `${org}#UNPLACED`, sk: factId }),
+    /** edits that wait for a second person, and what became of them */
+    proposals: () => `${org}#PROPOSALS`,
+    proposal: (id: string): Key => ({ pk: `${org}#PROPOSALS`, sk: id }),
     /** notices of a fact that found no room in its transaction */
     stillOwed: (factId: string, part: number): Key => ({
       pk: `${org}#STILLOWED#${factId}`,

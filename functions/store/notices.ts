@@ -50,6 +50,7 @@ const kept = reading<Notice>('notice', {
   cameBackBy: ['text', 'absent'],
   unanswered: ['list', 'absent'],
   missed: ['map', 'absent'],
+  proposal: ['map', 'absent'],
   passedOnFor: ['list', 'absent'],
   number: 'text',
   organisation: 'text',

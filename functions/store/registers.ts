@@ -24,6 +24,8 @@ export interface Edition<Body> {
   readonly effectiveFrom: CalendarDate
   readonly recordedAt: Instant
   readonly recordedBy: string
+  /** of one that loosened: the second person */
+  readonly approvedBy?: string
   readonly body: Body
 }
 
@@ -56,6 +58,7 @@ const asEdition = reading<Edition<object>>('edition', {
   effectiveFrom: 'text',
   recordedAt: 'text',
   recordedBy: 'text',
+  approvedBy: ['text', 'absent'],
   body: 'map',
 })
 const asHead = reading<Head<object>>('register', { id: 'text', count: 'number', newest: 'map' })
@@ -74,6 +77,17 @@ const asPointer = reading<KeptPointer>(
   },
   { mayBeUnnamed: true },
 )
+
+interface NewEdition<K extends RegisterKind> {
+  readonly body: Bodies[K]
+  readonly effectiveFrom: CalendarDate
+  readonly recordedAt: Instant
+  readonly recordedBy: string
+  readonly approvedBy?: string
+  /** how many editions the entry must have still, so that it is joined as it was weighed */
+  readonly onlyWith?: number
+  readonly also?: readonly Write[]
+}
 
 export type Registers = ReturnType<typeof openRegisters>
 
@@ -95,6 +109,12 @@ export function openRegisters(table: Table, keys: Keys, organisation: string) {
       const item = await table.get(keys.registerHead(kind, id))
       return item === undefined ? undefined : asHead(item)
     })
+
+  /** How many editions it has by now, whoever reads it a second time. */
+  async function countOf(kind: RegisterKind, id: string): Promise<number> {
+    forget(kind, id)
+    return (await head(kind, id))?.count ?? 0
+  }
 
   /** Whether anybody entered it, for whatever day. */
   const has = async (kind: RegisterKind, id: string) => (await head(kind, id)) !== undefined
@@ -183,19 +203,23 @@ export function openRegisters(table: Table, keys: Keys, organisation: string) {
   const depotsNow = (now: Instant) => allInForce('depot', byItsOwnClock(now))
 
   /**
-   * Adds an edition; the body that is in force on its day again adds nothing. `lost` when another writer came first: read
-   * and try again.
+   * Adds an edition to the `onlyWith` that the entry has, and writes `also` with it; the body that is in force on its day again adds
+   * nothing. `lost` when another writer came first: read and try again.
    */
   async function add<K extends RegisterKind>(
     kind: K,
     id: string,
-    entry: { body: Bodies[K]; effectiveFrom: CalendarDate; recordedAt: Instant; recordedBy: string },
+    { onlyWith, also = [], ...entry }: NewEdition<K>,
   ): Promise<{ outcome: 'first' | 'added' | 'unchanged'; edition: Edition<Bodies[K]> } | 'lost'> {
     forget(kind, id)
     const known = await head(kind, id)
     const present = known === undefined ? undefined : await entryOn(kind, known, entry.effectiveFrom)
     forget(kind, id)
-    if (present !== undefined && same(present.body, entry.body)) return { outcome: 'unchanged', edition: present }
+    if (onlyWith !== undefined && (known?.count ?? 0) !== onlyWith) return 'lost'
+    if (present !== undefined && same(present.body, entry.body)) {
+      if (also.length > 0 && !(await table.transact(also)).done) return 'lost'
+      return { outcome: 'unchanged', edition: present }
+    }
     const others = kind === 'depot' && known !== undefined ? await readEditions(kind, id) : []
     const count = (known?.count ?? 0) + 1
     const edition: Edition<Bodies[K]> = {
@@ -215,7 +239,7 @@ export function openRegisters(table: Table, keys: Keys, organisation: string) {
       const all = [...others, edition].sort((a, b) => (a.edition < b.edition ? -1 : 1)) as Edition<Depot>[] // the kind decides the body's type
       writes.push(table.put(pointer(id, all, entry.recordedAt)))
     }
-    const { done } = await table.transact(writes)
+    const { done } = await table.transact([...writes, ...also])
     return done ? { outcome: known === undefined ? 'first' : 'added', edition } : 'lost'
   }
 
@@ -241,6 +265,7 @@ export function openRegisters(table: Table, keys: Keys, organisation: string) {
 
   return {
     has,
+    countOf,
     pageInForce,
     editions,
     inForce,

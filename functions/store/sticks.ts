@@ -32,7 +32,11 @@ export interface NewFact {
   readonly likeness?: string | undefined
   /** of a report that waited: what says that it is placed */
   readonly placed?: Write | undefined
+  /** what else is written with it */
+  readonly also?: readonly Write[] | undefined
 }
+
+export type Tested = Extract<RecordedFact, { readonly kind: 'tested' }>
 
 /** Which facts were accepted under which of the caller's ids, and from what body. */
 export interface Guard {
@@ -99,6 +103,16 @@ export function openSticks(table: Table, keys: Keys, organisation: string) {
     return item === undefined ? undefined : asFact(item).fact
   }
 
+  /** Of a day and later, by whichever stick; the index keeps keys alone. */
+  async function testsFrom(instrumentId: string, day: CalendarDate): Promise<Tested[]> {
+    const places = await table.all({
+      index: 'by-instrument',
+      partition: ['instrumentKey', keys.instrumentTests(instrumentId)],
+      between: ['testedSort', day, '~'],
+    })
+    return readEach(await table.getAll(places), asFact).flatMap(({ fact }) => (fact.kind === 'tested' ? [fact] : []))
+  }
+
   async function guard(factId: string): Promise<Guard | undefined> {
     const item = await table.get(keys.guard(factId))
     return item === undefined ? undefined : asGuard(item)
@@ -139,7 +153,7 @@ export function openSticks(table: Table, keys: Keys, organisation: string) {
     return 'recorded'
   }
 
-  function factWrites(stickId: string, { fact, bodyHash: hash, likeness, placed }: NewFact): Write[] {
+  function factWrites(stickId: string, { fact, bodyHash: hash, likeness, placed, also = [] }: NewFact): Write[] {
     const { factId, seq } = fact
     const guard = { ...keys.guard(factId), entity: 'guard' as const, stickId, seq, bodyHash: hash }
     return [
@@ -150,6 +164,7 @@ export function openSticks(table: Table, keys: Keys, organisation: string) {
         ? []
         : [table.putNew({ ...keys.likeness(stickId, likeness), entity: 'likeness', factId })]),
       ...(placed === undefined ? [] : [placed]),
+      ...also,
     ]
   }
 
@@ -321,6 +336,7 @@ export function openSticks(table: Table, keys: Keys, organisation: string) {
     stored,
     facts,
     fact,
+    testsFrom,
     guard,
     copyOf,
     record,

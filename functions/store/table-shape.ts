@@ -65,6 +65,7 @@ export const entities = [
   'feed',
   'feed pointer',
   'unplaced report',
+  'proposal',
   'reindexed',
   'crew followed',
 ] as const

@@ -54,6 +54,15 @@ function ownersOf(people: readonly Person[]): Addressee[] {
   return owners.map((one) => ({ ...addressee(one, 'manager'), owns: true }))
 }
 
+/** As such, whichever depot they have; of whoever asked for something, in whatever role. */
+export function peopleInCharge(people: readonly Person[]): Addressee[] {
+  return distinct(
+    people.map((one) =>
+      one.role === 'owner' ? { ...addressee(one, 'manager'), owns: true } : addressee(one, one.role),
+    ),
+  )
+}
+
 /** Who is told of a due date by now: it climbs from the crew to its foremen, managers and owners, the longer it is overdue. */
 export interface Climbed {
   readonly toForemen: boolean

@@ -14,6 +14,7 @@ export const noticeKinds = [
   'date brought forward',
   'unanswered',
   'not delivered',
+  'proposal',
 ] as const
 export type NoticeKind = (typeof noticeKinds)[number]
 
@@ -98,6 +99,21 @@ export interface Report {
   readonly unknownNumber?: string
 }
 
+/** An edit that would loosen, as it is told of. */
+export interface ProposalTold {
+  readonly id: string
+  readonly kind: 'depot' | 'crew' | 'person' | 'instrument' | 'procedure' | 'policy' | 'stick'
+  readonly entryId: string
+  /** the name of whoever asked for it */
+  readonly by: string
+  /** in which ways it would loosen, a sentence each */
+  readonly ways: readonly string[]
+  readonly state: 'open' | 'approved' | 'declined'
+  readonly decidedBy?: string
+  /** why it was declined */
+  readonly reason?: string
+}
+
 /** By what a stick came back; a mail claims no test where there was none. */
 export const waysBack = ['full test', 'release', 'waxing', 'entry put right', 'other'] as const
 export type WayBack = (typeof waysBack)[number]
@@ -122,6 +138,8 @@ export interface OwedNotice {
   readonly unanswered?: readonly string[]
   /** of kind `not delivered`: whom a notice did not reach, and why */
   readonly missed?: { readonly name: string; readonly email: string; readonly why: UndeliveredWhy }
+  /** of kind `proposal` */
+  readonly proposal?: ProposalTold
   /** whom it was meant for first and did not reach */
   readonly passedOnFor?: readonly string[]
 }

@@ -67,6 +67,7 @@ export function stillHolds(kind: NoticeKind, { status, onlyLoan }: StickLine): b
     case 'used while unfit':
     case 'report':
     case 'not delivered':
+    case 'proposal':
       return true
   }
 }

@@ -182,6 +182,13 @@ function standingDoubts(stick: Stick | undefined, rules: Rules, clocks: readonly
   return []
 }
 
+/** Whatever no rule asks for: what nobody ever tested, nor its maker certified, is in nobody's hands as fit. */
+const isProven = ({ evidence }: StickState) =>
+  (['dry test', 'acceptance test', 'certificate'] as const).some((kind) => evidence[kind] !== undefined)
+
+/** @lintignore read back where it is translated */
+export const neverTested = 'Nobody has tested it yet, and no certificate of its maker covers it.'
+
 /** What was tested is not what the register now says it is: in doubt its test shows nothing of it. */
 function entryChanged({ testedSeq, registrations }: StickState, now: Registration | undefined): Hold[] {
   const tested = registrations.find(({ seq }) => seq === testedSeq)
@@ -216,7 +223,10 @@ function statusOf(
   if (unwound !== undefined) {
     return { status: 'awaiting first test', why: `It was never ${unwound.words.replace(/ at most .*$/, '')}.` }
   }
-  if (dueOn === null) return { status: 'in service', why: 'No requirement with an interval applies to it.' }
+  if (dueOn === null) {
+    if (!isProven(state)) return { status: 'awaiting first test', why: neverTested }
+    return { status: 'in service', why: 'No requirement with an interval applies to it.' }
+  }
   const by = pressing(running, day)
   const duty = by === undefined ? 'test' : dutyOf(by)
   if (day > dueOn) return { status: 'overdue', why: whyOverdue[duty](by?.dueOn ?? dueOn) }

@@ -61,6 +61,7 @@ const lineFor: { readonly [kind in NoticeKind]: StickLine } = {
   report: back,
   unanswered: held,
   'not delivered': held,
+  proposal: held,
   'date brought forward': { ...overdue, status: 'due soon', daysLeft: 20, broughtForwardFrom: day('2027-03-01') },
 }
 

@@ -9,6 +9,7 @@ import { clearMark, isMarked, markOf as markOfAddress, marksOf } from '../../fun
 import { listOfStick, newestNotices } from '../../functions/store/notice-lists.ts'
 import type { Notice } from '../../functions/store/notices.ts'
 import type { Organisation } from '../../functions/store/organisation.ts'
+import { proposal, proposals } from '../../functions/store/proposals.ts'
 import { dueIn, noteTaken, unsentSince, wasTakenSince } from '../../functions/store/queues.ts'
 import { depotPointers } from '../../functions/store/registers.ts'
 import { markOf, marksOfDepots } from '../../functions/store/reindexed.ts'
@@ -194,6 +195,11 @@ const readers: { readonly [entity in Entity]: Readers | 'is only written' } = {
     needs: 'placed',
     alone: [({ organisation, item }) => unplacedReport(organisation, item.sk)],
     listed: [({ organisation }) => unplacedReports(organisation)],
+  },
+  proposal: {
+    needs: 'ways',
+    alone: [({ organisation, item }) => proposal(organisation, item.sk)],
+    listed: [({ organisation }) => proposals(organisation)],
   },
   reindexed: {
     needs: 'next',

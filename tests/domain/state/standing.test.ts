@@ -82,6 +82,21 @@ describe('the due date', () => {
     })
   })
 
+  test('is none of one that nobody ever tested and no certificate covers: it awaits its test, whatever is asked', () => {
+    const once = by(rule('once', { interval: null, evidence: ['condition check'] }))
+    const nothingAsked = { ...once, requirements: [] }
+    for (const rules of [once, nothingAsked])
+      expect(standing('2026-03-01', rules, entered)).toMatchObject({
+        status: expect.stringMatching(/awaiting|on hold/),
+      })
+    const carried = ['2026-01-01', happened.registered({ ...aStick, primaryProtection: false })] as const
+    expect(standing('2026-03-01', nothingAsked, carried)).toMatchObject({
+      status: 'awaiting first test',
+      dueOn: null,
+      why: 'Nobody has tested it yet, and no certificate of its maker covers it.',
+    })
+  })
+
   test.each([
     ['2026-05-06', 'in service', 0, 'It may be used through 6 July 2026.'],
     ['2026-05-07', 'due soon', 0, 'Its test runs out on 6 July 2026; it may be used through that day.'],

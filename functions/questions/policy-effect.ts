@@ -1,0 +1,52 @@
+/** What another policy would make of the fleet, stick by stick and counted: each on the first day on which it would bind. */
+import { daysBetween } from '../../shared-domain/calendar.ts'
+import type { EmployerPolicy } from '../../shared-domain/policy/policy.ts'
+import { rulesFrom } from '../../shared-domain/policy/rules.ts'
+import { type Effect, effectOf, type Tally, tallyOf } from '../../shared-domain/state/policy-change.ts'
+import type { Asker } from './asker.ts'
+import { rosterFor } from './roster.ts'
+import { rulesOn } from './today.ts'
+
+export interface StickEffect extends Effect {
+  readonly stickId: string
+  readonly crewId: string | null
+  readonly depotId: string | null
+  readonly on: string
+}
+
+interface Page {
+  readonly effects: readonly StickEffect[]
+  readonly next: string | null
+}
+
+export async function policyEffectFor(
+  asker: Asker,
+  body: EmployerPolicy,
+  page: { readonly after: string; readonly limit: number },
+): Promise<Page> {
+  const { organisation } = asker
+  const proposed = rulesFrom(body)
+  const { rows, next } = await rosterFor(asker, page)
+  const effects = rows.map(async ({ stored, today }) => {
+    const from = body.effectiveFrom
+    const day = from !== undefined && daysBetween(today, from) > 0 ? from : today
+    const effect = effectOf(stored.state, day, { inForce: await rulesOn(organisation, day), proposed })
+    return { stickId: stored.stickId, crewId: stored.state.crewId, depotId: stored.depotId, on: day, ...effect }
+  })
+  return { effects: await Promise.all(effects), next }
+}
+
+/** Enough to see what is asked for; a larger fleet is counted by its preview, page by page. */
+const mostCounted = 2000
+const atOnce = 500
+
+export async function fleetEffectFor(asker: Asker, body: EmployerPolicy): Promise<Tally & { isWhole: boolean }> {
+  const found: StickEffect[] = []
+  let after: string | null = ''
+  while (after !== null && found.length < mostCounted) {
+    const { effects, next } = await policyEffectFor(asker, body, { after, limit: atOnce })
+    found.push(...effects)
+    after = next
+  }
+  return { ...tallyOf(found), isWhole: after === null }
+}

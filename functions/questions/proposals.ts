@@ -1,0 +1,29 @@
+/** Edits that would loosen, for those who read them. */
+import type { ProposalState } from '../../shared-domain/loosening/proposal.ts'
+import { type Proposal, proposals } from '../store/proposals.ts'
+import type { Asker } from './asker.ts'
+import { checkRole } from './rights.ts'
+
+export interface ListedProposal extends Proposal {
+  /** one whose entry got another edition meanwhile has fallen, without anybody having written so */
+  readonly stateNow: ProposalState
+}
+
+/** The newest first. */
+export async function proposalsFor(asker: Asker, state: string | undefined): Promise<ListedProposal[]> {
+  checkRole(asker.caller, 'read proposals')
+  const all = await proposals(asker.organisation)
+  const listed = await Promise.all(all.map(async (one) => ({ ...one, stateNow: await stateNow(asker, one) })))
+  return listed
+    .filter((one) => state === undefined || one.stateNow === state)
+    .sort((a, b) => (a.at === b.at ? (a.id < b.id ? -1 : 1) : a.at < b.at ? 1 : -1))
+}
+
+async function stateNow({ organisation: { registers, sticks } }: Asker, one: Proposal): Promise<ProposalState> {
+  if (one.state !== 'open') return one.state
+  const editions =
+    one.kind === 'stick'
+      ? ((await sticks.stored(one.entryId))?.state.registrations.length ?? 0)
+      : await registers.countOf(one.kind, one.entryId)
+  return editions === one.editions ? 'open' : 'fallen'
+}

@@ -1,0 +1,97 @@
+/** What waits for a second person is approved once or declined, never by whoever proposed it. */
+import { decisionOwed } from '../../shared-domain/notices/owed-for-proposal.ts'
+import type { Stick } from '../../shared-domain/registers.ts'
+import { may } from '../../shared-domain/rights.ts'
+import { notAllowed, notFound, refused } from '../ground/errors.ts'
+import { checkRole } from '../questions/rights.ts'
+import { todayAt } from '../questions/today.ts'
+import type { RegisterKind } from '../store/keys.ts'
+import { type Decided, decidedWrite, type Proposal, proposal } from '../store/proposals.ts'
+import type { Bodies } from '../store/registers.ts'
+import { owing, writeLeft } from '../store/still-owed.ts'
+import type { Write } from '../store/table.ts'
+import type { Actor } from './actor.ts'
+import { addApproved } from './editions.ts'
+import { subjectOf, toEnter } from './proposals.ts'
+import { fallen } from './record.ts'
+import { registerApproved } from './registering.ts'
+
+type Closed = Proposal & { readonly state: 'approved' | 'declined'; readonly decided: Decided }
+
+export async function approve(by: Actor, id: string): Promise<Proposal> {
+  const found = await toDecide(by, id)
+  if (found.state !== 'open') return answeredBy(found, 'approved')
+  const closed: Closed = { ...found, state: 'approved', decided: { by: by.caller.personId, at: by.now } }
+  const { writes, left } = await closing(by, closed)
+  const { kind, entryId, body, by: proposer, editions } = found
+  if (kind === 'stick') {
+    await approveStick(by, found, writes)
+    await writeLeft(by.organisation, left)
+    return closed
+  }
+  const edit = { kind, id: entryId, body: body as Bodies[RegisterKind] } // it was checked when it was proposed
+  const outcome = await addApproved(by, { ...edit, proposer, editions, also: writes })
+  if (outcome === 'fallen') return answeredBy((await proposal(by.organisation, id)) ?? found, 'approved')
+  await writeLeft(by.organisation, left)
+  return closed
+}
+
+async function approveStick(
+  by: Actor,
+  { id, entryId, body, by: proposer, editions }: Proposal,
+  also: readonly Write[],
+) {
+  const stored = await by.organisation.sticks.stored(entryId)
+  const depotId = stored?.depotId ?? null
+  const { today } = await todayAt(by, depotId)
+  const one = { stickId: entryId, body: body as Stick, depotId, today } // it was checked when it was proposed
+  await registerApproved(by, one, { id, proposer, editions, also })
+}
+
+export async function decline(by: Actor, id: string, reason: string): Promise<Proposal> {
+  const found = await toDecide(by, id)
+  if (found.state !== 'open') return answeredBy(found, 'declined')
+  const closed: Closed = { ...found, state: 'declined', decided: { by: by.caller.personId, at: by.now, reason } }
+  const { writes, left } = await closing(by, closed)
+  const { done } = await by.organisation.table.transact(writes)
+  if (!done) return answeredBy((await proposal(by.organisation, id)) ?? found, 'declined')
+  await writeLeft(by.organisation, left)
+  return closed
+}
+
+/** Of two who decide at once one is first; who wanted the same is answered by what stands. */
+function answeredBy(found: Proposal, wanted: 'approved' | 'declined'): Proposal {
+  if (found.state === wanted) return found
+  if (found.state === 'open') throw fallen()
+  throw refused({ code: `proposal-${found.state}`, text: whyNot[found.state] })
+}
+
+const whyNot = {
+  approved: 'This proposal was approved already.',
+  declined: 'This proposal was declined already.',
+} as const
+
+async function toDecide({ organisation, caller }: Actor, id: string): Promise<Proposal> {
+  checkRole(caller, 'decide a proposal')
+  const found = await proposal(organisation, id)
+  if (found === undefined) throw notFound()
+  if (found.by === caller.personId) throw notAllowed('Somebody other than the proposer approves or declines.')
+  if (!may(caller, toEnter[found.kind], await subjectOf(organisation, found))) {
+    throw notAllowed(`Only who may enter this ${found.kind} approves or declines.`)
+  }
+  return found
+}
+
+/** The decision, once, and word of it. */
+async function closing(by: Actor, closed: Closed) {
+  const { organisation, now } = by
+  const { today: day } = await todayAt(by, null)
+  const people = await organisation.registers.allInForce('person', day)
+  const nameOf = (id: string) => people.find((one) => one.id === id)?.body.name ?? id
+  const { id, state, decided } = closed
+  const notices = decisionOwed(
+    { ...closed, by: nameOf(closed.by), decidedBy: nameOf(decided.by), reason: decided.reason, day },
+    { proposer: people.find((one) => one.id === closed.by)?.body, people: people.map(({ body }) => body) },
+  )
+  return owing(organisation, { always: [decidedWrite(organisation, id, { state, decided })], notices, cause: id, now })
+}

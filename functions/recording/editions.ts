@@ -1,0 +1,71 @@
+/**
+ * An entry of a register gets an edition, whoever enters it. One that would loosen waits for a second person; all others bind
+ * from their day.
+ */
+import { type CalendarDate, localDateAt } from '../../shared-domain/calendar.ts'
+import { invalid, Refused } from '../ground/errors.ts'
+import { todayAt } from '../questions/today.ts'
+import type { RegisterKind } from '../store/keys.ts'
+import type { Bodies, Edition } from '../store/registers.ts'
+import type { Write } from '../store/table.ts'
+import type { Actor } from './actor.ts'
+import { loosenedBy } from './loosened-by.ts'
+import { type Proposed, propose } from './proposals.ts'
+import { isReferring, referenceFaults } from './references.ts'
+import { checkEntryFits } from './room.ts'
+
+export interface Edit<K extends RegisterKind = RegisterKind> {
+  readonly kind: K
+  readonly id: string
+  readonly body: Bodies[K]
+}
+
+export type Edited<K extends RegisterKind> =
+  | { readonly outcome: 'first' | 'added' | 'unchanged'; readonly edition: Edition<Bodies[K]> }
+  | ({ readonly outcome: 'proposed' } & Proposed)
+
+const mostTries = 5
+
+export async function edit<K extends RegisterKind>(by: Actor, one: Edit<K>): Promise<Edited<K>> {
+  const { organisation } = by
+  const { kind, id, body } = one
+  const unknown = isReferring(kind) ? await referenceFaults(organisation, kind, body) : []
+  if (unknown.length > 0) throw invalid(...unknown)
+  const effectiveFrom = body.effectiveFrom ?? (await todayFor(by, one))
+  const entry = { body, effectiveFrom, recordedAt: by.now, recordedBy: by.caller.personId }
+  checkEntryFits(entry)
+  for (let tries = 0; tries < mostTries; tries++) {
+    const { ways, editions } = await loosenedBy(by, { kind, id, body, effectiveFrom })
+    if (ways.length > 0) return { outcome: 'proposed', ...(await propose(by, { kind, id, body, ways, editions })) }
+    // what was weighed is what it joins: with another edition in between it is weighed anew
+    const added = await organisation.registers.add(kind, id, { ...entry, onlyWith: editions })
+    if (added !== 'lost') return added
+  }
+  throw new Refused({ kind: 'try again' })
+}
+
+/** One that a second person approved; `also` is written with it. `fallen` where the entry has another edition by now. */
+export async function addApproved<K extends RegisterKind>(
+  by: Actor,
+  { kind, id, body, proposer, editions, also }: Edit<K> & Approved,
+): Promise<'added' | 'fallen'> {
+  const effectiveFrom = body.effectiveFrom ?? (await todayFor(by, { kind, id, body }))
+  const { personId: approvedBy } = by.caller
+  const entry = { body, effectiveFrom, recordedAt: by.now, recordedBy: proposer, approvedBy }
+  const added = await by.organisation.registers.add(kind, id, { ...entry, onlyWith: editions, also })
+  return added === 'lost' ? 'fallen' : 'added'
+}
+
+interface Approved {
+  readonly proposer: string
+  /** how many the entry had when it was proposed */
+  readonly editions: number
+  readonly also: readonly Write[]
+}
+
+/** A depot's own zone where there is one; the register's dates are otherwise those of UTC. */
+async function todayFor<K extends RegisterKind>(by: Actor, { kind, body }: Edit<K>): Promise<CalendarDate> {
+  if ('timeZone' in body) return localDateAt(by.now, body.timeZone)
+  const depotId = kind === 'crew' && 'depotId' in body ? body.depotId : undefined
+  return (await todayAt(by, depotId ?? null)).today
+}

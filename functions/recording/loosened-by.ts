@@ -1,0 +1,135 @@
+/** In which ways an edit would loosen: what it stands among and what bears on it is looked up here, and weighed in the domain. */
+import { type CalendarDate, localDateAt } from '../../shared-domain/calendar.ts'
+import { type Edit as Weighable, waysOfLoosening } from '../../shared-domain/loosening/loosening.ts'
+import { isTakenBack } from '../../shared-domain/loosening/taken-back.ts'
+import type { Dated, Way } from '../../shared-domain/loosening/way.ts'
+import { rulesFrom } from '../../shared-domain/policy/rules.ts'
+import type { Stick } from '../../shared-domain/registers.ts'
+import type { RegisterKind } from '../store/keys.ts'
+import { employerPolicyId } from '../store/organisation.ts'
+import type { Bodies, Edition } from '../store/registers.ts'
+import type { Actor } from './actor.ts'
+
+export interface Loosened {
+  readonly ways: readonly Way[]
+  /** how many editions the entry had when it was weighed */
+  readonly editions: number
+}
+
+interface Weighed<K extends RegisterKind> {
+  readonly kind: K
+  readonly id: string
+  readonly body: Bodies[K]
+  readonly effectiveFrom: CalendarDate
+}
+
+export async function loosenedBy<K extends RegisterKind>(by: Actor, one: Weighed<K>): Promise<Loosened> {
+  const { kind, id, body, effectiveFrom } = one
+  const { registers } = by.organisation
+  const editions = await registers.countOf(kind, id)
+  const before = editions === 0 ? [] : await registers.editions(kind, id)
+  const after = { effectiveFrom, body }
+  const weighable = { kind, id, before, after, known: await knownFor(by, one) } as unknown as Weighable // the kind decides the rest
+  const ways = waysOfLoosening(weighable)
+  const isSlip = ways.length > 0 && (await isSlipPutRight(by, one, before))
+  return { ways: isSlip ? [] : ways, editions }
+}
+
+/** What bears on it besides, by the kind of entry. */
+async function knownFor<K extends RegisterKind>(by: Actor, { kind, id }: Weighed<K>): Promise<object> {
+  const today = localDateAt(by.now, 'UTC')
+  if (kind === 'depot') return { today }
+  if (kind === 'crew') return { today, zones: await zonesByDepot(by, today) }
+  if (kind === 'procedure') return { others: await bodiesFrom(by, 'procedure', today, id) }
+  return {}
+}
+
+async function zonesByDepot(by: Actor, today: CalendarDate): Promise<ReadonlyMap<string, readonly string[]>> {
+  const { registers } = by.organisation
+  const depots = await registers.depotsNow(by.now)
+  const zones = depots.map(async ({ id }) => {
+    const all = await registers.inForceFrom('depot', id, today)
+    return [id, all.map(({ body }) => body.timeZone)] as const
+  })
+  return new Map(await Promise.all(zones))
+}
+
+/** Of every entry but one those in force and to come. */
+async function bodiesFrom<K extends RegisterKind>(by: Actor, kind: K, today: CalendarDate, but?: string) {
+  const { registers } = by.organisation
+  const ids = (await registers.allInForce(kind, today)).map(({ id }) => id).filter((id) => id !== but)
+  const all = await Promise.all(ids.map((id) => registers.inForceFrom(kind, id, today)))
+  return all.flat().map(({ body }) => body)
+}
+
+/** The same of a stick's entry. */
+export async function stickLoosenedBy(
+  by: Actor,
+  one: { readonly stickId: string; readonly body: Stick; readonly today: CalendarDate },
+): Promise<Loosened> {
+  const { stickId: id, body, today } = one
+  const stored = await by.organisation.sticks.stored(id)
+  if (stored === undefined) return { ways: [], editions: 0 }
+  const { registrations } = stored.state
+  const after = { effectiveFrom: body.effectiveFrom ?? today, body }
+  const before = registrations.map(({ effectiveFrom, stick }) => ({ effectiveFrom, body: stick }))
+  const policies = await by.organisation.registers.inForceFrom('policy', employerPolicyId, today)
+  const known = {
+    requirements: policies.flatMap((policy) => rulesFrom(policy.body, policy.edition).requirements),
+    procedures: await bodiesFrom(by, 'procedure', today),
+  }
+  const ways = waysOfLoosening({ kind: 'stick', id, before, after, known })
+  const isSlip = ways.length > 0 && (await isEntrySlip(by, id, after))
+  return { ways: isSlip ? [] : ways, editions: registrations.length }
+}
+
+/** As for the registers; of a stick its facts themselves tell whether anything came since. */
+async function isEntrySlip(by: Actor, stickId: string, after: Dated<Stick>): Promise<boolean> {
+  const facts = await by.organisation.sticks.facts(stickId)
+  const entered = facts.flatMap((one) =>
+    one.kind === 'registered'
+      ? [
+          {
+            effectiveFrom: one.occurredOn,
+            body: one.stick,
+            by: one.recordedBy,
+            enteredOn: localDateAt(one.recordedAt, 'UTC'),
+          },
+        ]
+      : [],
+  )
+  const recordedUnder = facts.at(-1)?.kind !== 'registered'
+  return isTakenBack(entered, after, { by: by.caller.personId, today: localDateAt(by.now, 'UTC'), recordedUnder })
+}
+
+/** Its author takes back the newest edition on the day they made it, and nothing was judged by it yet. */
+async function isSlipPutRight<K extends RegisterKind>(
+  by: Actor,
+  { kind, body, effectiveFrom }: Weighed<K>,
+  before: readonly Edition<Bodies[K]>[],
+): Promise<boolean> {
+  const entered = [...before]
+    .sort((a, b) => a.number - b.number)
+    .map((one) => ({ ...one, by: one.recordedBy, enteredOn: localDateAt(one.recordedAt, 'UTC') }))
+  const newest = entered.at(-1)
+  if (newest === undefined) return false
+  const today = localDateAt(by.now, 'UTC')
+  const taking = { by: by.caller.personId, today, recordedUnder: false }
+  if (!isTakenBack(entered, { effectiveFrom, body }, taking)) return false
+  return !(await isJudgedBy(by, kind, newest))
+}
+
+/** Tests are found by their instrument. By a policy and by a day far more than tests is judged: of these it is taken for granted. */
+async function isJudgedBy(
+  by: Actor,
+  kind: RegisterKind,
+  { edition, effectiveFrom }: Edition<unknown>,
+): Promise<boolean> {
+  if (kind !== 'procedure' && kind !== 'instrument') return true
+  const { registers, sticks } = by.organisation
+  const instruments = await registers.allInForce('instrument', localDateAt(by.now, 'UTC'))
+  const tests = await Promise.all(instruments.map(({ id }) => sticks.testsFrom(id, effectiveFrom)))
+  return tests
+    .flat()
+    .some((fact) => fact.pinned.procedureEdition === edition || fact.pinned.instrumentEditions.includes(edition))
+}

@@ -1,0 +1,99 @@
+/**
+ * What loosens waits for a second person and is told to those who may approve it. It falls where the entry got another edition
+ * meanwhile, since then it would loosen something else.
+ */
+import { randomUUID } from 'node:crypto'
+import type { CalendarDate } from '../../shared-domain/calendar.ts'
+import type { Way } from '../../shared-domain/loosening/way.ts'
+import { proposalOwed } from '../../shared-domain/notices/owed-for-proposal.ts'
+import type { EmployerPolicy } from '../../shared-domain/policy/policy.ts'
+import { type Action, may, type Subject } from '../../shared-domain/rights.ts'
+import { Refused } from '../ground/errors.ts'
+import { fleetEffectFor } from '../questions/policy-effect.ts'
+import { todayAt } from '../questions/today.ts'
+import type { Organisation } from '../store/organisation.ts'
+import { type Proposal, proposedWrite } from '../store/proposals.ts'
+import { owing, writeLeft } from '../store/still-owed.ts'
+import type { Actor } from './actor.ts'
+
+export const toEnter = {
+  depot: 'enter a depot',
+  crew: 'enter a crew',
+  person: 'enter a person',
+  instrument: 'enter an instrument',
+  procedure: 'enter a procedure',
+  policy: 'enter a policy',
+  stick: 'enter a stick',
+} as const satisfies { readonly [kind in Proposal['kind']]: Action }
+
+export interface Proposed {
+  readonly proposal: Proposal
+  /** nobody else of the organisation may approve it */
+  readonly isAlone: boolean
+}
+
+interface Proposing {
+  readonly kind: Proposal['kind']
+  readonly id: string
+  readonly body: { readonly effectiveFrom?: CalendarDate | undefined }
+  readonly ways: readonly Way[]
+  readonly editions: number
+}
+
+export async function propose(by: Actor, { kind, id: entryId, body, ways, editions }: Proposing): Promise<Proposed> {
+  const { organisation, caller, now } = by
+  const proposed: Proposal = {
+    id: randomUUID(),
+    kind,
+    entryId,
+    body,
+    effectiveFrom: body.effectiveFrom ?? null,
+    ways,
+    fleet: kind === 'policy' ? await fleetEffectFor(by, body as EmployerPolicy) : null, // it was checked at the door
+    by: caller.personId,
+    at: now,
+    editions,
+    state: 'open',
+    decided: null,
+  }
+  const { today: day } = await todayAt(by, null)
+  const approvers = await approversOf(by, proposed)
+  const proposer = (await organisation.registers.inForce('person', caller.personId, day))?.body.name ?? caller.personId
+  const notices = proposalOwed({ ...proposed, by: proposer, day }, approvers)
+  const { writes, left } = owing(organisation, {
+    always: [proposedWrite(organisation, proposed)],
+    notices,
+    cause: proposed.id,
+    now,
+  })
+  const { done } = await organisation.table.transact(writes)
+  if (!done) throw new Refused({ kind: 'try again' })
+  await writeLeft(organisation, left)
+  return { proposal: proposed, isAlone: approvers.length === 0 }
+}
+
+/** To which depot it belongs; to none what is everybody's. */
+export async function subjectOf(organisation: Organisation, { kind, entryId, body }: Proposal): Promise<Subject> {
+  const depotId = {
+    depot: async () => entryId,
+    crew: async () => ('depotId' in body ? String(body.depotId) : null),
+    stick: async () => (await organisation.sticks.stored(entryId))?.depotId ?? null,
+    person: async () => null,
+    instrument: async () => null,
+    procedure: async () => null,
+    policy: async () => null,
+  } satisfies { readonly [kind in Proposal['kind']]: () => Promise<string | null> }
+  return { crewId: null, depotId: await depotId[kind]() }
+}
+
+async function approversOf(by: Actor, one: Proposal) {
+  const { today } = await todayAt(by, null)
+  const subject = await subjectOf(by.organisation, one)
+  const people = await by.organisation.registers.allInForce('person', today)
+  return people
+    .filter(({ id, body: { role, depots, crewId = null } }) => {
+      const person = { role, depots, crewId }
+      return id !== one.by && may(person, 'decide a proposal', subject) && may(person, toEnter[one.kind], subject)
+    })
+    .map(({ body }) => body)
+}

@@ -1,0 +1,50 @@
+/** A stick comes on the register, or its entry gets an edition: a fact like any other, or a proposal of one where it would loosen. */
+import { randomUUID } from 'node:crypto'
+import type { CalendarDate } from '../../shared-domain/calendar.ts'
+import type { Stick } from '../../shared-domain/registers.ts'
+import { registrationOn } from '../../shared-domain/state/state.ts'
+import { canonical } from '../store/registers.ts'
+import type { Actor } from './actor.ts'
+import type { Approved, Entry } from './entry.ts'
+import { stickLoosenedBy } from './loosened-by.ts'
+import type { Outcome } from './outcome.ts'
+import { type Proposed, propose } from './proposals.ts'
+import { record } from './record.ts'
+
+export interface Registering {
+  readonly stickId: string
+  readonly body: Stick
+  /** where it lies, or will lie */
+  readonly depotId: string | null
+  readonly today: CalendarDate
+}
+
+export type Registered = ({ readonly outcome: 'recorded' } & Outcome) | ({ readonly outcome: 'proposed' } & Proposed)
+
+export async function register(by: Actor, one: Registering): Promise<Registered> {
+  const { stickId, body } = one
+  const { ways, editions } = await stickLoosenedBy(by, one)
+  if (ways.length > 0) {
+    return { outcome: 'proposed', ...(await propose(by, { kind: 'stick', id: stickId, body, ways, editions })) }
+  }
+  const [outcome] = await record(by, stickId, entryOf(one, randomUUID()))
+  return { outcome: 'recorded', ...outcome }
+}
+
+/** One that a second person approved, under the id of the proposal. */
+export async function registerApproved(by: Actor, one: Registering, approved: Approved & { readonly id: string }) {
+  await record(by, one.stickId, { ...entryOf(one, approved.id), approved })
+}
+
+function entryOf({ body, depotId, today }: Registering, factId: string): Entry {
+  return {
+    factId,
+    occurredOn: body.effectiveFrom ?? today,
+    dateField: 'effectiveFrom',
+    kind: 'registered',
+    body,
+    createsStick: { depotId },
+    isKnown: (state, day) => canonical(registrationOn(state, day)?.stick) === canonical(body),
+    happening: async () => ({ kind: 'registered', stick: body }),
+  }
+}

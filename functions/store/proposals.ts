@@ -1,0 +1,73 @@
+/** Edits that loosen, as they wait in the table for a second person, and afterwards. */
+import type { CalendarDate, Instant } from '../../shared-domain/calendar.ts'
+import type { ProposalState } from '../../shared-domain/loosening/proposal.ts'
+import type { Way } from '../../shared-domain/loosening/way.ts'
+import { changeIf, is } from './change.ts'
+import type { RegisterKind } from './keys.ts'
+import type { Organisation } from './organisation.ts'
+import { readEach, reading } from './reading.ts'
+import type { Write } from './table.ts'
+
+export interface Decided {
+  readonly by: string
+  readonly at: Instant
+  /** why it was declined */
+  readonly reason?: string
+}
+
+export interface Proposal {
+  readonly id: string
+  readonly kind: RegisterKind | 'stick'
+  /** of the entry: which one */
+  readonly entryId: string
+  readonly body: object
+  /** as it was asked for; none is the day of the approval */
+  readonly effectiveFrom: CalendarDate | null
+  readonly ways: readonly Way[]
+  /** what it would make of the fleet, where that was counted */
+  readonly fleet: object | null
+  readonly by: string
+  readonly at: Instant
+  /** how many editions the entry had then: with one more the proposal is about something else, and falls */
+  readonly editions: number
+  readonly state: Exclude<ProposalState, 'fallen'>
+  readonly decided: Decided | null
+}
+
+const asProposal = reading<Proposal>('proposal', {
+  id: 'text',
+  kind: 'text',
+  entryId: 'text',
+  body: 'map',
+  effectiveFrom: ['text', 'null'],
+  ways: 'list',
+  fleet: ['map', 'null'],
+  by: 'text',
+  at: 'text',
+  editions: 'number',
+  state: 'text',
+  decided: ['map', 'null'],
+})
+
+/** In no order. */
+export async function proposals({ table, keys }: Organisation): Promise<Proposal[]> {
+  return readEach(await table.all({ partition: ['pk', keys.proposals()], consistent: true }), asProposal)
+}
+
+export async function proposal({ table, keys }: Organisation, id: string): Promise<Proposal | undefined> {
+  const item = await table.get(keys.proposal(id))
+  return item === undefined ? undefined : asProposal(item)
+}
+
+export function proposedWrite({ table, keys }: Organisation, proposed: Proposal): Write {
+  return table.putNew({ ...keys.proposal(proposed.id), entity: 'proposal', ...proposed })
+}
+
+/** Once: fails where somebody else decided. */
+export function decidedWrite(
+  { table, keys }: Organisation,
+  id: string,
+  to: { readonly state: 'approved' | 'declined'; readonly decided: Decided },
+): Write {
+  return table.change(keys.proposal(id), changeIf({ set: { ...to } }, is('state', 'open')))
+}

@@ -1,0 +1,56 @@
+/** Who hears of an edit that would loosen: those who may approve it, then whoever proposed it; of a rule left behind all in charge. */
+import type { CalendarDate } from '../calendar.ts'
+import { sameMailbox } from '../mailbox.ts'
+import type { Person } from '../registers.ts'
+import { peopleInCharge } from './audience.ts'
+import type { Addressee, OwedNotice, ProposalTold } from './notice.ts'
+
+/** A proposal as it is told of; people by their names. */
+interface Told {
+  readonly id: string
+  readonly kind: ProposalTold['kind']
+  readonly entryId: string
+  readonly ways: readonly { readonly code: string; readonly text: string }[]
+  readonly by: string
+  readonly day: CalendarDate
+}
+
+export function proposalOwed(proposal: Told, approvers: readonly Person[]): OwedNotice[] {
+  return peopleInCharge(approvers).map((to) => noticeOf(proposal, to, { state: 'open' }))
+}
+
+interface Decided extends Told {
+  readonly state: 'approved' | 'declined'
+  readonly decidedBy: string
+  readonly reason?: string | undefined
+}
+
+export function decisionOwed(
+  decided: Decided,
+  { proposer, people }: { readonly proposer: Person | undefined; readonly people: readonly Person[] },
+): OwedNotice[] {
+  const { state, decidedBy, reason } = decided
+  const all = state === 'approved' && decided.ways.some(({ code }) => tellAll.has(code))
+  const readers = all ? [...people.filter(({ role }) => role === 'manager' || role === 'owner')] : []
+  return peopleInCharge([...(proposer === undefined ? [] : [proposer]), ...readers]).map((to) =>
+    noticeOf(decided, to, { state, decidedBy, ...(reason === undefined ? {} : { reason }) }),
+  )
+}
+
+/** What the law or a whole pack loses is told to everybody in charge, once it binds. */
+const tellAll: ReadonlySet<string> = new Set(['pack-dropped'])
+
+function noticeOf(
+  { id, kind, entryId, ways, by, day }: Told,
+  to: Addressee,
+  outcome: Pick<ProposalTold, 'state' | 'decidedBy' | 'reason'>,
+): OwedNotice {
+  return {
+    kind: 'proposal',
+    key: ['proposal', id, outcome.state, sameMailbox(to.email)].join('|'),
+    to,
+    day,
+    lines: [],
+    proposal: { id, kind, entryId, by, ways: ways.map(({ text }) => text), ...outcome },
+  }
+}

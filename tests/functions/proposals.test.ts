@@ -1,0 +1,155 @@
+/** What would loosen waits for a second person; nobody loosens alone, and nobody approves what they asked for. */
+import { beforeEach, describe, expect, test } from 'vitest'
+import { anInstrument, aProcedure, aStick } from '../support/trade.ts'
+import { furnish, type House, openHouse, owedOf } from './house.ts'
+
+let house: House
+beforeEach(async () => {
+  house = openHouse()
+  await furnish(house)
+})
+
+const law = { packs: ['us-29-cfr-1910-269-j'], effectiveFrom: '2020-01-01' }
+const withoutLaw = { packs: ['us-mo-200'] }
+
+async function proposed(path: string, body: unknown, who: Parameters<House['call']>[3] = 'manager'): Promise<string> {
+  const { status, json } = await house.call('PUT', path, body, who)
+  expect([status, json.proposal?.state]).toEqual([202, 'open'])
+  return json.proposal.id
+}
+
+const dropLaw = () => proposed('/v1/policies/employer', withoutLaw)
+const policyNow = async () => (await house.call('GET', '/v1/policies')).json.items[0]
+
+describe('an edit that would loosen', () => {
+  test('changes nothing until another manager approves it, and then binds from that day', async () => {
+    const id = await dropLaw()
+    expect((await policyNow()).packs).toEqual(law.packs)
+    const approved = await house.call('POST', `/v1/proposals/${id}/approve`, {}, 'manager-2')
+    expect([approved.status, approved.json.proposal.state]).toEqual([200, 'approved'])
+    expect(await policyNow()).toMatchObject({ ...withoutLaw, recordedBy: 'manager', effectiveFrom: '2026-03-02' })
+  })
+
+  test('is declined with a reason and stays on record', async () => {
+    const id = await dropLaw()
+    const declined = await house.call(
+      'POST',
+      `/v1/proposals/${id}/decline`,
+      { reason: 'the law binds us' },
+      'manager-2',
+    )
+    expect(declined.json.proposal).toMatchObject({ state: 'declined', decided: { reason: 'the law binds us' } })
+    expect((await policyNow()).packs).toEqual(law.packs)
+    const again = await house.call('POST', `/v1/proposals/${id}/approve`, {}, 'owner')
+    expect([again.status, again.json.reasons[0].code]).toEqual([409, 'proposal-declined'])
+    const { items } = (await house.call('GET', '/v1/proposals?state=declined')).json
+    expect(items.map((one: { id: string }) => one.id)).toEqual([id])
+  })
+
+  test.each([
+    ['its proposer', 'manager'],
+    ['the bench', 'bench'],
+    ['a crew', 'crew'],
+  ] as const)('is not approved by %s', async (_, who) => {
+    const id = await dropLaw()
+    expect((await house.call('POST', `/v1/proposals/${id}/approve`, {}, who)).status).toBe(403)
+    expect((await house.call('POST', `/v1/proposals/${id}/decline`, { reason: 'no' }, who)).status).toBe(403)
+    expect((await policyNow()).packs).toEqual(law.packs)
+  })
+
+  test('falls when the entry changed meanwhile', async () => {
+    const id = await dropLaw()
+    await house.done('PUT', '/v1/policies/employer', { ...law, effectiveFrom: '2026-03-02', woodForbidden: true })
+    expect((await house.call('GET', '/v1/proposals?state=fallen')).json.items).toHaveLength(1)
+    const late = await house.call('POST', `/v1/proposals/${id}/approve`, {}, 'manager-2')
+    expect([late.status, late.json.reasons[0].code]).toEqual([409, 'proposal-fallen'])
+    expect((await policyNow()).woodForbidden).toBe(true)
+  })
+
+  test('two who approve it in one moment apply it once', async () => {
+    const id = await dropLaw()
+    const both = await Promise.all(
+      (['manager-2', 'owner'] as const).map((who) => house.call('POST', `/v1/proposals/${id}/approve`, {}, who)),
+    )
+    expect(both.map(({ status }) => status)).toEqual([200, 200])
+    const editions = house.table.items().filter((item) => item.entity === 'edition' && item.kind === 'policy')
+    expect(editions.filter(({ approvedBy }) => approvedBy !== undefined)).toHaveLength(1)
+  })
+
+  test('is told to who may approve it, and its outcome to who asked; a rule left behind to all in charge', async () => {
+    const before = owedOf(house)
+    const id = await dropLaw()
+    const told = () => owedOf(house).filter((one) => !before.includes(one))
+    expect(told()).toContain('proposal manager-2@demo-utility.example')
+    expect(told()).not.toContain('proposal manager@demo-utility.example')
+    await house.done('POST', `/v1/proposals/${id}/approve`, {}, 'manager-2')
+    expect(told().filter((one) => one === 'proposal manager@demo-utility.example')).toHaveLength(1)
+    expect(told().filter((one) => one === 'proposal manager-2@demo-utility.example')).toHaveLength(2)
+  })
+})
+
+const protection = async () => {
+  const { items } = (await house.call('GET', '/v1/sticks/S-1/facts')).json
+  return items.filter((one: { kind: string }) => one.kind === 'registered').at(-1)?.stick.primaryProtection
+}
+
+describe('of a stick', () => {
+  test('its protection taken off waits, and stands as the proposer’s once approved', async () => {
+    const id = await proposed('/v1/sticks/S-1', { ...aStick, primaryProtection: false })
+    expect(await protection()).toBe(true)
+    await house.done('POST', `/v1/proposals/${id}/approve`, {}, 'manager-2')
+    expect(await protection()).toBe(false)
+    const [newest] = (await house.call('GET', '/v1/sticks/S-1/facts')).json.items.slice(-1)
+    expect(newest).toMatchObject({ kind: 'registered', recordedBy: 'manager', factId: id })
+  })
+})
+
+describe('what its author takes back on the same day needs nobody else', () => {
+  test('a limit typed too low', async () => {
+    const slip = { ...aProcedure, limits: aProcedure.limits.map((one) => ({ ...one, microamps: one.microamps / 10 })) }
+    await house.done('PUT', '/v1/procedures/PRC-1', slip, 'manager')
+    expect((await house.call('PUT', '/v1/procedures/PRC-1', aProcedure, 'manager-2')).status).toBe(202)
+    expect((await house.call('PUT', '/v1/procedures/PRC-1', aProcedure, 'manager')).status).toBe(200)
+  })
+
+  test('but not the day after', async () => {
+    const slip = { ...aProcedure, limits: aProcedure.limits.map((one) => ({ ...one, microamps: one.microamps / 10 })) }
+    await house.done('PUT', '/v1/procedures/PRC-1', slip, 'manager')
+    house.at('2026-03-03T15:00:00.000Z')
+    expect((await house.call('PUT', '/v1/procedures/PRC-1', aProcedure, 'manager')).status).toBe(202)
+  })
+})
+
+describe('does not loosen', () => {
+  test.each([
+    ['a rule added', '/v1/policies/employer', { ...law, woodForbidden: true }, 'manager'],
+    [
+      'a calibration of another day',
+      '/v1/instruments/INS-1',
+      { ...anInstrument, calibratedOn: '2023-01-01', calibrationDueOn: '2023-12-31' },
+      'bench',
+    ],
+  ] as const)('%s', async (_, path, body, who) => {
+    expect((await house.call('PUT', path, body, who)).status).toBe(200)
+  })
+
+  test('a recorded calibration lengthened does', async () => {
+    await proposed('/v1/instruments/INS-1', { ...anInstrument, calibrationDueOn: '2026-12-31' }, 'bench')
+  })
+})
+
+test('where nobody else could approve, the answer says how to enter somebody', async () => {
+  const alone = openHouse()
+  await alone.done('PUT', '/v1/policies/employer', law)
+  const { status, json } = await alone.call('PUT', '/v1/policies/employer', withoutLaw)
+  expect([status, json.next]).toEqual([
+    202,
+    expect.stringMatching(/enter a second manager or owner with PUT \/v1\/people/),
+  ])
+})
+
+test('how many sticks a policy would make fit, or due later, is counted with the proposal', async () => {
+  const { json } = await house.call('PUT', '/v1/policies/employer', withoutLaw, 'manager')
+  expect(json.proposal.effect.fleet).toMatchObject({ sticks: 1, isWhole: true })
+  expect(json.proposal.effect.loosens[0]).toMatchObject({ code: 'pack-dropped' })
+})
