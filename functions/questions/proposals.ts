@@ -1,5 +1,5 @@
 /** Edits that would loosen, for those who read them. */
-import type { ProposalState } from '../../shared-domain/loosening/proposal.ts'
+import { decideProposal, type ProposalState } from '../../shared-domain/loosening/proposal.ts'
 import { type Proposal, proposals } from '../store/proposals.ts'
 import type { Asker } from './asker.ts'
 import { checkRole } from './rights.ts'
@@ -25,5 +25,5 @@ async function stateNow({ organisation: { registers, sticks } }: Asker, one: Pro
     one.kind === 'stick'
       ? ((await sticks.stored(one.entryId))?.state.registrations.length ?? 0)
       : await registers.countOf(one.kind, one.entryId)
-  return editions === one.editions ? 'open' : 'fallen'
+  return editions === one.editions ? one.state : (decideProposal(one.state, 'entry changed') ?? one.state)
 }

@@ -1,4 +1,5 @@
 /** What waits for a second person is approved once or declined, never by whoever proposed it. */
+import { decideProposal, isSecondPerson } from '../../shared-domain/loosening/proposal.ts'
 import { decisionOwed } from '../../shared-domain/notices/owed-for-proposal.ts'
 import type { Stick } from '../../shared-domain/registers.ts'
 import { may } from '../../shared-domain/rights.ts'
@@ -20,7 +21,7 @@ type Closed = Proposal & { readonly state: 'approved' | 'declined'; readonly dec
 
 export async function approve(by: Actor, id: string): Promise<Proposal> {
   const found = await toDecide(by, id)
-  if (found.state !== 'open') return answeredBy(found, 'approved')
+  if (decideProposal(found.state, 'approve') === null) return answeredBy(found, 'approved')
   const closed: Closed = { ...found, state: 'approved', decided: { by: by.caller.personId, at: by.now } }
   const { writes, left } = await closing(by, closed)
   const { kind, entryId, body, by: proposer, editions } = found
@@ -50,7 +51,7 @@ async function approveStick(
 
 export async function decline(by: Actor, id: string, reason: string): Promise<Proposal> {
   const found = await toDecide(by, id)
-  if (found.state !== 'open') return answeredBy(found, 'declined')
+  if (decideProposal(found.state, 'decline') === null) return answeredBy(found, 'declined')
   const closed: Closed = { ...found, state: 'declined', decided: { by: by.caller.personId, at: by.now, reason } }
   const { writes, left } = await closing(by, closed)
   const { done } = await by.organisation.table.transact(writes)
@@ -75,7 +76,8 @@ async function toDecide({ organisation, caller }: Actor, id: string): Promise<Pr
   checkRole(caller, 'decide a proposal')
   const found = await proposal(organisation, id)
   if (found === undefined) throw notFound()
-  if (found.by === caller.personId) throw notAllowed('Somebody other than the proposer approves or declines.')
+  if (!isSecondPerson(caller.personId, [found.by]))
+    throw notAllowed('Somebody other than the proposer approves or declines.')
   if (!may(caller, toEnter[found.kind], await subjectOf(organisation, found))) {
     throw notAllowed(`Only who may enter this ${found.kind} approves or declines.`)
   }

@@ -40,7 +40,7 @@ async function knownFor<K extends RegisterKind>(by: Actor, { kind, id }: Weighed
   const today = localDateAt(by.now, 'UTC')
   if (kind === 'depot') return { today }
   if (kind === 'crew') return { today, zones: await zonesByDepot(by, today) }
-  if (kind === 'procedure') return { others: await bodiesFrom(by, 'procedure', today, id) }
+  if (kind === 'procedure') return { others: await bodiesFrom(by, 'procedure', id) }
   return {}
 }
 
@@ -55,8 +55,8 @@ async function zonesByDepot(by: Actor, today: CalendarDate): Promise<ReadonlyMap
 }
 
 /** Of every entry but one those in force and to come. */
-async function bodiesFrom<K extends RegisterKind>(by: Actor, kind: K, today: CalendarDate, but?: string) {
-  const { registers } = by.organisation
+async function bodiesFrom<K extends RegisterKind>({ organisation: { registers }, now }: Actor, kind: K, but?: string) {
+  const today = localDateAt(now, 'UTC')
   const ids = (await registers.allInForce(kind, today)).map(({ id }) => id).filter((id) => id !== but)
   const all = await Promise.all(ids.map((id) => registers.inForceFrom(kind, id, today)))
   return all.flat().map(({ body }) => body)
@@ -76,7 +76,7 @@ export async function stickLoosenedBy(
   const policies = await by.organisation.registers.inForceFrom('policy', employerPolicyId, today)
   const known = {
     requirements: policies.flatMap((policy) => rulesFrom(policy.body, policy.edition).requirements),
-    procedures: await bodiesFrom(by, 'procedure', today),
+    procedures: await bodiesFrom(by, 'procedure'),
   }
   const ways = waysOfLoosening({ kind: 'stick', id, before, after, known })
   const isSlip = ways.length > 0 && (await isEntrySlip(by, id, after))

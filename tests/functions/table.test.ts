@@ -90,7 +90,6 @@ describe('an item read ahead', () => {
       keysForetold(keys, { path, id: 'S-1', body: { factId: id, instrumentId: 'INS-1', procedureId: 'PRC-1' } }),
     ).toEqual([
       keys.state('S-1'),
-      keys.guard(id),
       keys.registerHead('instrument', 'INS-1'),
       keys.registerHead('procedure', 'PRC-1'),
     ])
