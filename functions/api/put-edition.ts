@@ -1,11 +1,8 @@
 /** An entry of a register gets an edition, or a proposal of one where it would loosen. */
 import { localDateAt } from '../../shared-domain/calendar.ts'
 import { calibrationAhead, type Instrument } from '../../shared-domain/registers.ts'
-import { mayAtAll } from '../../shared-domain/rights.ts'
-import { invalid, notAllowed } from '../ground/errors.ts'
-import { todayAt } from '../questions/today.ts'
+import { invalid } from '../ground/errors.ts'
 import { edit } from '../recording/editions.ts'
-import { fieldsOf } from '../recording/references.ts'
 import type { RegisterKind } from '../store/keys.ts'
 import type { Bodies } from '../store/registers.ts'
 import { proposedView } from './proposals.ts'
@@ -14,20 +11,10 @@ import type { Request } from './request.ts'
 
 export async function putEdition<K extends RegisterKind>(kind: K, request: Request<Bodies[K]>) {
   const { body, id } = request
-  if (kind === 'person') await checkRank(request)
   if (kind === 'instrument') await checkCalibration(request as unknown as Request<Instrument>) // the kind decides the body's type
   const edited = await edit(request, { kind, id, body })
   if (edited.outcome === 'proposed') return { status: 202, body: proposedView(edited) }
   return { status: edited.outcome === 'first' ? 201 : 200, body: entryView(kind, id, edited.edition) }
-}
-
-/** Only an owner makes an owner, or changes one. */
-export async function checkRank({ organisation, caller, id, now, body }: Request<unknown>): Promise<void> {
-  if (mayAtAll(caller.role, 'enter an owner')) return
-  const { today } = await todayAt({ organisation, now }, null)
-  const present = await organisation.registers.inForceFrom('person', id, today)
-  if (fieldsOf(body).role === 'owner' || present.some((one) => one.body.role === 'owner'))
-    throw notAllowed('Only an owner may enter or change an owner.')
 }
 
 /** An instrument belongs to no depot: its day has come where it has come to any of them. */
