@@ -287,6 +287,7 @@ const frame = {
     en: 'Number of the proposal, to approve or decline it: {id}',
     es: 'Número de la propuesta, para aprobarla o rechazarla: {id}',
   },
+  proposals: { en: 'All changes that need two people', es: 'Todos los cambios que necesitan dos personas' },
   'of policy': { en: 'the policy', es: 'la política' },
   'of procedure': { en: 'procedure {id}', es: 'el procedimiento {id}' },
   'of instrument': { en: 'instrument {id}', es: 'el instrumento {id}' },

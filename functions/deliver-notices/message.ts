@@ -89,7 +89,7 @@ function blocksOf(
     { kind: 'paragraph', text: say('greeting', { name: to.name }) },
     ...whatToDo(notice, wording).map((text): Block => ({ kind: 'paragraph', text, strong: true })),
     ...reported(notice, wording),
-    ...proposed(notice, wording),
+    ...proposed(notice, pagesUrl, wording),
     ...usedOn(notice, wording),
     ...passedOn(notice, wording),
     ...silent(notice, wording),
@@ -181,7 +181,7 @@ function ofWhat({ kind, entryId: id }: ProposalTold, say: Wording['say']): strin
   return kind === 'policy' ? say('of policy') : say(`of ${kind}`, { id })
 }
 
-function proposed({ proposal }: Notice, { say }: Wording): Block[] {
+function proposed({ proposal }: Notice, pagesUrl: string, { say }: Wording): Block[] {
   if (proposal === undefined) return []
   const { ways, reason, state, id } = proposal
   const paragraph = (text: string): Block => ({ kind: 'paragraph', text })
@@ -189,6 +189,7 @@ function proposed({ proposal }: Notice, { say }: Wording): Block[] {
     ...ways.slice(0, mostWaysShown).map((way) => paragraph(say('proposal way', { way }))),
     ...(reason === undefined ? [] : [paragraph(say('proposal reason', { reason }))]),
     ...(state === 'open' ? [paragraph(say('proposal number', { id }))] : []),
+    { kind: 'link', text: say('proposals'), href: `${pagesUrl}/proposals` },
   ]
 }
 

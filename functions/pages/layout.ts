@@ -3,13 +3,17 @@ import { html, raw } from 'hono/html'
 import { safetyWords } from '../../shared-domain/safety-words.ts'
 import { type Markup, webDocument } from '../web/web-page.ts'
 
-export function documentOf(title: string, main: Markup, here: 'roster' | 'notices' | 'other' = 'other'): Markup {
+export function documentOf(
+  title: string,
+  main: Markup,
+  here: 'roster' | 'notices' | 'proposals' | 'other' = 'other',
+): Markup {
   return webDocument(
     title,
     stylesheet,
     html`<a class="skip" href="#main">To the content</a>
 <header><a class="name" href="/roster">Quarterturn</a><span>Bench tests, due dates and holds of insulated sticks</span>
-<nav aria-label="Lists">${link('/roster', 'Roster', here === 'roster')}${link('/notices', 'Notices', here === 'notices')}</nav></header>
+<nav aria-label="Lists">${link('/roster', 'Roster', here === 'roster')}${link('/notices', 'Notices', here === 'notices')}${link('/proposals', 'Changes', here === 'proposals')}</nav></header>
 <main id="main">
 ${main}
 </main>

@@ -15,6 +15,7 @@ import { isPlaceIn } from '../questions/roster.ts'
 import { type Markup, webPage } from '../web/web-page.ts'
 import { documentOf } from './layout.ts'
 import { noticesPage } from './notices-page.ts'
+import { proposalsPage } from './proposals-page.ts'
 import { rosterPage } from './roster-page.ts'
 import { stickPage } from './stick-page.ts'
 import { testPage } from './test-page.ts'
@@ -36,6 +37,7 @@ export function buildPages({ open, clock }: PagesParts): Hono {
   app.get('/', (context) => context.redirect('/roster'))
   page('/roster', (by, context) => rosterPage(by, choiceFrom(context)))
   page('/notices', (by, context) => noticesPage(by, logChoiceFrom(context)))
+  page('/proposals', proposalsPage)
   page('/sticks/:id', (by, context) => stickPage(by, nameFrom(context, 'id'), historyFrom(context)))
   page('/sticks/:id/bench-tests/:factId', (by, context) =>
     testPage(by, nameFrom(context, 'id'), nameFrom(context, 'factId')),

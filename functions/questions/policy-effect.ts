@@ -2,7 +2,8 @@
 import { daysBetween } from '../../shared-domain/calendar.ts'
 import type { EmployerPolicy } from '../../shared-domain/policy/policy.ts'
 import { rulesFrom } from '../../shared-domain/policy/rules.ts'
-import { type Effect, effectOf, type Tally, tallyOf } from '../../shared-domain/state/policy-change.ts'
+import { type Effect, effectOf, tallyOf } from '../../shared-domain/state/policy-change.ts'
+import type { FleetEffect } from '../store/proposals.ts'
 import type { Asker } from './asker.ts'
 import { rosterFor } from './roster.ts'
 import { rulesOn } from './today.ts'
@@ -40,7 +41,7 @@ export async function policyEffectFor(
 const mostCounted = 2000
 const atOnce = 500
 
-export async function fleetEffectFor(asker: Asker, body: EmployerPolicy): Promise<Tally & { isWhole: boolean }> {
+export async function fleetEffectFor(asker: Asker, body: EmployerPolicy): Promise<FleetEffect> {
   const found: StickEffect[] = []
   let after: string | null = ''
   while (after !== null && found.length < mostCounted) {

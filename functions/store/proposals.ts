@@ -2,11 +2,18 @@
 import type { CalendarDate, Instant } from '../../shared-domain/calendar.ts'
 import type { ProposalState } from '../../shared-domain/loosening/proposal.ts'
 import type { Way } from '../../shared-domain/loosening/way.ts'
+import type { Tally } from '../../shared-domain/state/policy-change.ts'
 import { changeIf, is } from './change.ts'
 import type { RegisterKind } from './keys.ts'
 import type { Organisation } from './organisation.ts'
 import { readEach, reading } from './reading.ts'
 import type { Write } from './table.ts'
+
+/** Counted when it was proposed. */
+export interface FleetEffect extends Tally {
+  /** or only the first so many sticks */
+  readonly isWhole: boolean
+}
 
 export interface Decided {
   readonly by: string
@@ -25,7 +32,7 @@ export interface Proposal {
   readonly effectiveFrom: CalendarDate | null
   readonly ways: readonly Way[]
   /** what it would make of the fleet, where that was counted */
-  readonly fleet: object | null
+  readonly fleet: FleetEffect | null
   readonly by: string
   readonly at: Instant
   /** how many editions the entry had then: with one more the proposal is about something else, and falls */

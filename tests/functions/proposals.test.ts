@@ -1,5 +1,8 @@
 /** What would loosen waits for a second person; nobody loosens alone, and nobody approves what they asked for. */
 import { beforeEach, describe, expect, test } from 'vitest'
+import { messageOf } from '../../functions/deliver-notices/message.ts'
+import { buildPages } from '../../functions/pages/pages.ts'
+import { asNotice } from '../../functions/store/notices.ts'
 import { anInstrument, aProcedure, aStick } from '../support/trade.ts'
 import { furnish, type House, openHouse, owedOf } from './house.ts'
 
@@ -152,4 +155,37 @@ test('how many sticks a policy would make fit, or due later, is counted with the
   const { json } = await house.call('PUT', '/v1/policies/employer', withoutLaw, 'manager')
   expect(json.proposal.effect.fleet).toMatchObject({ sticks: 1, isWhole: true })
   expect(json.proposal.effect.loosens[0]).toMatchObject({ code: 'pack-dropped' })
+})
+
+describe('as it is read', () => {
+  const mailTo = (email: string) => {
+    const item = house.table
+      .items()
+      .find(
+        (one) => one.entity === 'notice' && one.kind === 'proposal' && (one.to as { email: string }).email === email,
+      )
+    return messageOf(asNotice(item), 'https://pages.example')
+  }
+
+  test('in the mail to who may approve it: what, by whom, in which ways it is milder, and that nothing changed yet', async () => {
+    const id = await dropLaw()
+    const { subject, text } = mailTo('manager-2@demo-utility.example')
+    expect(subject).toMatch(/^A change waits for your approval: the policy/)
+    expect(text).toMatch(/asked for a change of the policy\.[\s\S]*Nothing has changed yet/)
+    expect(text).toMatch(/What would be milder: The rule pack us-29-cfr-1910-269-j is left out/)
+    expect(text).toContain(id)
+    expect(text).toContain('https://pages.example/proposals')
+  })
+
+  test('on the page of changes, what waits first', async () => {
+    const declined = await dropLaw()
+    await house.done('POST', `/v1/proposals/${declined}/decline`, { reason: 'the law binds us' }, 'manager-2')
+    house.at('2026-03-02T16:00:00.000Z')
+    await proposed('/v1/sticks/S-1', { ...aStick, primaryProtection: false })
+    const pages = buildPages({ open: () => house.organisation(), clock: house.clock })
+    const text = await (await pages.request('/proposals')).text()
+    const headings = [...text.matchAll(/<h2[^>]*>([^<]*)/g)].map(([, heading]) => heading)
+    expect(headings).toEqual(['stick S-1: waits for a second person', 'Policy: declined'])
+    expect(text).toContain('the law binds us')
+  })
 })

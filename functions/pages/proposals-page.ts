@@ -1,0 +1,58 @@
+/** What waits for a second person, and what became of it: the newest first. It is decided through the API. */
+import { html } from 'hono/html'
+import type { ProposalState } from '../../shared-domain/loosening/proposal.ts'
+import type { Asker } from '../questions/asker.ts'
+import { directoryFor } from '../questions/directory.ts'
+import { type ListedProposal, proposalsFor } from '../questions/proposals.ts'
+import type { Markup } from '../web/web-page.ts'
+import { documentOf } from './layout.ts'
+import { moment } from './words.ts'
+
+const mostShown = 100
+
+export async function proposalsPage(asker: Asker): Promise<Markup> {
+  const [all, { people }] = await Promise.all([proposalsFor(asker, undefined), directoryFor(asker)])
+  const names = new Map(people.map(({ id, name }) => [id, name]))
+  const nameOf = (id: string) => names.get(id) ?? id
+  // what waits is what somebody has to do
+  const shown = [...all]
+    .sort((a, b) => Number(b.stateNow === 'open') - Number(a.stateNow === 'open'))
+    .slice(0, mostShown)
+  return documentOf(
+    'Changes that need two',
+    html`<h1>Changes that need two</h1>
+<p>A change that would be milder than what binds now takes effect only when a second person approves it.</p>
+${shown.length === 0 ? html`<p class="empty">Nothing waits, and nothing was proposed yet.</p>` : shown.map((one) => section(one, nameOf))}`,
+    'proposals',
+  )
+}
+
+function section(one: ListedProposal, nameOf: (id: string) => string): Markup {
+  const { id, stateNow, by, at, ways } = one
+  return html`<section class="hold" aria-labelledby="${id}"><h2 id="${id}">${whatOf(one)}: ${states[stateNow]}</h2>
+<p>${nameOf(by)} asked for it, ${moment(at, 'UTC')}. Number ${id}.</p>
+<ul class="reasons">${ways.map(({ text }) => html`<li>${text}</li>`)}</ul>
+${effect(one)}${decision(one, nameOf)}</section>`
+}
+
+const whatOf = ({ kind, entryId }: ListedProposal) => (kind === 'policy' ? 'Policy' : `${kind} ${entryId}`)
+
+const states: { readonly [state in ProposalState]: string } = {
+  open: 'waits for a second person',
+  approved: 'approved',
+  declined: 'declined',
+  fallen: 'fell, since the entry changed meanwhile',
+}
+
+function effect({ fleet }: ListedProposal): Markup | string {
+  if (fleet === null) return ''
+  const { sticks, dueLater, noLongerFit, isWhole } = fleet
+  const among = isWhole ? `Of ${sticks} sticks` : `Of the first ${sticks} sticks`
+  return html`<p>${among} ${dueLater} would be due later, and ${noLongerFit} could no longer be used.</p>`
+}
+
+function decision({ decided, state }: ListedProposal, nameOf: (id: string) => string): Markup | string {
+  if (decided === null) return ''
+  const reason = decided.reason === undefined ? '' : `: ${decided.reason}`
+  return html`<p>${nameOf(decided.by)} ${state === 'approved' ? 'approved' : 'declined'} it, ${moment(decided.at, 'UTC')}${reason}</p>`
+}
