@@ -105,7 +105,8 @@ export function openHouse(kept: readonly Item[] = [], from = '2026-03-02T15:00:0
   async function done(method: string, path: string, body?: unknown, who: Who = 'owner'): Promise<Reply> {
     const reply = await call(method, path, body, who)
     if (reply.status > 202) throw new Error(`${method} ${path}: ${reply.status} ${reply.text}`)
-    return reply
+    const proposal = reply.status === 202 ? reply.json.proposal : undefined
+    return proposal === undefined ? reply : done('POST', `/v1/proposals/${proposal.id}/approve`, {}, secondAfter(who))
   }
 
   return {
@@ -127,6 +128,9 @@ export function openHouse(kept: readonly Item[] = [], from = '2026-03-02T15:00:0
     },
   }
 }
+
+/** Who approves what the one asked for, where it loosens. */
+const secondAfter = (who: Who): Who => (who === 'manager-2' ? 'owner' : 'manager-2')
 
 export type House = ReturnType<typeof openHouse>
 
