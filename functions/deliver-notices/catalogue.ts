@@ -281,7 +281,10 @@ const frame = {
     en: 'The number as it was given: {number}',
     es: 'El número tal como se dio: {number}',
   },
-  'proposal way': { en: 'What would be milder: {way}', es: 'Lo que sería menos estricto: {way}' },
+  'proposal way': {
+    en: 'What would be milder: {way}',
+    es: 'Lo que sería menos estricto: “{way}” (texto original en inglés)',
+  },
   'proposal reason': { en: 'Why it was declined: {reason}', es: 'Por qué se rechazó: {reason}' },
   'proposal number': {
     en: 'Number of the proposal, to approve or decline it: {id}',

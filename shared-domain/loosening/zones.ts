@@ -28,13 +28,17 @@ export function waysOfClock(
   }))
 }
 
+const lastOfAll = '9990-01-01' as CalendarDate
+
 /** Two years back and two years on: the rules by which clocks are moved change from year to year. */
 const monthsLookedOver = 24
 
 function laterDay({ before: was, after: is }: Pair<string>, { from, today }: Omit<Clocks, 'pointer'>) {
   if (is === was) return undefined
-  const first = later(from, addMonths(today, -monthsLookedOver))
-  const last = addMonths(later(from, today), monthsLookedOver)
+  // near the end of the calendar there is no day two years on
+  const begin = from < lastOfAll ? from : lastOfAll
+  const first = later(begin, addMonths(today, -monthsLookedOver))
+  const last = addMonths(later(begin, today), monthsLookedOver)
   for (let day = first; day <= last; day = addDays(day, 1)) {
     if (endOfDay(day, is) > endOfDay(day, was)) return { day, was, is }
   }

@@ -37,6 +37,7 @@ beforeAll(async () => {
   const kai = { name: 'Kai Brandt', phone: '+1 555 0100', role: 'crew' }
   await house.done('PUT', '/v1/crews/CR-1', { ...aCrew, recipients: [...aCrew.recipients, kai] })
   for (const id of ['S-2', 'S-3']) await house.done('PUT', `/v1/sticks/${id}`, aStick)
+  await house.call('PUT', '/v1/sticks/S-3', { ...aStick, primaryProtection: false }, 'manager')
   for (const id of ['S-1', 'S-2'])
     await house.done('POST', `/v1/sticks/${id}/bench-tests`, aTest({ testedOn: day('2024-03-20') }), 'bench')
   house.at(now)
