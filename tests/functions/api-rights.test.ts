@@ -40,6 +40,8 @@ beforeAll(async () => {
   const report = { ...fact, factId: unplaced, kind: 'tingle' }
   await house.done('POST', '/v1/sticks/NOT-THERE/defects', report, 'crew')
   feedId = (await house.done('POST', '/v1/crews/CR-1/feeds')).json.feedId
+  const milder = { ...aStick, primaryProtection: false }
+  proposalId = (await house.call('PUT', '/v1/sticks/S-1', milder, 'manager-2')).json.proposal.id
   const notice = house.table.items().find((item) => item.number === errand) as unknown as Notice
   const toAna = { ...notice, to: { ...notice.to, email: 'ana@crew-one.example' } }
   const cause = { why: 'bounced', trouble: 'no such user', since: house.clock() } as const
@@ -51,6 +53,8 @@ const rules = { packs: ['us-29-cfr-1910-269-j'] }
 const fact = { occurredOn: '2026-03-02', at: '08:50' }
 /** A report on a number that no stick has, to be placed. */
 let unplaced = ''
+/** An edit of a stick of the first depot, asked for by somebody else than those who try. */
+let proposalId = ''
 const reads = undefined
 
 /** Who may, by the contract; and a body that can be right, so that nothing else than the role decides. */
@@ -122,6 +126,9 @@ const rights: Record<string, readonly [who: string, path: string, body?: object]
     '/v1/sticks/S-1/moves',
     { ...fact, factId: randomUUID(), to: 'missing' },
   ],
+  'GET /v1/proposals': ['manager owner', '/v1/proposals'],
+  'POST /v1/proposals/:id/approve': ['manager owner', '/v1/proposals/PROPOSAL/approve', {}],
+  'POST /v1/proposals/:id/decline': ['manager owner', '/v1/proposals/PROPOSAL/decline', { reason: 'it is relied on' }],
   'GET /v1/unplaced-reports': ['manager owner', '/v1/unplaced-reports'],
   'POST /v1/unplaced-reports/:factId/place': [
     'manager owner',
@@ -147,7 +154,11 @@ const named = (house: House, route: string, who: Who) => {
   const [, path = '', body = reads] = rights[route] ?? []
   return house.call(
     route.split(' ')[0] ?? '',
-    path.replace('FEED', feedId).replace('ERRAND', errand).replace('UNPLACED', unplaced),
+    path
+      .replace('FEED', feedId)
+      .replace('ERRAND', errand)
+      .replace('UNPLACED', unplaced)
+      .replace('PROPOSAL', proposalId),
     body,
     who,
   )
@@ -338,6 +349,9 @@ const cells: { readonly [route: string]: Cells } = {
   'POST /v1/sticks/:id/defects': anybody,
   'POST /v1/sticks/:id/what-if': ofStick,
   'POST /v1/sticks/:id/moves': anybody, // missing
+  'GET /v1/proposals': managing,
+  'POST /v1/proposals/:id/approve': ownDepots,
+  'POST /v1/proposals/:id/decline': ownDepots,
   'GET /v1/unplaced-reports': managing,
   'POST /v1/unplaced-reports/:factId/place': managing,
   'GET /v1/roster': ['listOfCrew', 'list', 'list'],
