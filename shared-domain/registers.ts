@@ -74,6 +74,8 @@ export const person = z.lazy(() =>
     crewId: registerId.optional(),
     ...reader(),
     effectiveFrom,
+    /** the last day, by UTC: from the next on they read, write and hear nothing */
+    until: calendarDate.optional(),
   }),
 )
 export type Person = z.output<typeof person>

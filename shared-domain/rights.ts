@@ -1,4 +1,5 @@
 /** Who may do what, and to whose: the one table of rights. Another organisation is not in it, since nothing of it is ever found. */
+import type { CalendarDate } from './calendar.ts'
 import { inCharge } from './notices/audience.ts'
 import type { Role } from './words.ts'
 
@@ -9,17 +10,18 @@ export interface Person {
   readonly crewId: string | null
 }
 
-/** Whose it is: a stick's crew and the depot where it lies, or a crew and its depot. */
+/** Whose it is: a stick's crew and the depot where it lies, or a crew and its depot; `*` is what every depot has to be one's own for. */
 export interface Subject {
   readonly crewId: string | null
   readonly depotId: string | null
 }
 
-type Reach = 'nothing' | 'own crew' | 'own depots' | 'everything'
+type Reach = 'nothing' | 'own crew' | 'own depots' | 'every depot' | 'everything'
 
 const nobody = 'nothing'
 const crew = 'own crew'
 const depots = 'own depots'
+const every = 'every depot'
 const all = 'everything'
 
 type Row = { readonly [role in Role]: Reach }
@@ -35,17 +37,18 @@ const row = (ofCrew: Reach, bench: Reach, manager: Reach, owner: Reach): Row => 
 const rights = {
   'read depots': row(all, all, all, all),
   'read crews': row(all, all, all, all),
+  'read contacts': row(crew, all, all, all),
   'read people': row(nobody, nobody, all, all),
   'read instruments': row(nobody, all, all, all),
   'read procedures': row(nobody, all, all, all),
   'read policies': row(all, all, all, all),
-  'enter a depot': row(nobody, nobody, all, all),
-  'enter a crew': row(nobody, nobody, all, all),
-  'enter a person': row(nobody, nobody, all, all),
+  'enter a depot': row(nobody, nobody, depots, all),
+  'enter a crew': row(nobody, nobody, depots, all),
+  'enter a person': row(nobody, nobody, depots, all),
   'enter an owner': row(nobody, nobody, nobody, all),
-  'enter an instrument': row(nobody, all, all, all),
-  'enter a procedure': row(nobody, nobody, all, all),
-  'enter a policy': row(nobody, nobody, all, all),
+  'enter an instrument': row(nobody, all, every, all),
+  'enter a procedure': row(nobody, nobody, every, all),
+  'enter a policy': row(nobody, nobody, every, all),
   'try a policy': row(nobody, nobody, depots, all),
   'enter a stick': row(nobody, nobody, depots, all),
   'read a stick': row(crew, depots, depots, all),
@@ -80,9 +83,29 @@ export function may(person: Person, action: Action, { crewId, depotId }: Subject
       return person.crewId !== null && crewId === person.crewId
     case 'own depots':
       return inCharge(person, depotId)
+    case 'every depot':
+      return inCharge(person, '*')
     case 'everything':
       return true
   }
+}
+
+/** What somebody may do, and until when. */
+export interface Held extends Person {
+  readonly until?: CalendarDate | undefined
+}
+
+/** Whether there is anything, or any day, that the one has a right to and the other has not. */
+export function givesMore(next: Held, had: Held): boolean {
+  if (lastsLonger(next, had)) return true
+  const subjects = [null, next.crewId].flatMap((crewId) =>
+    [null, '*', ...next.depots].map((depotId) => ({ crewId, depotId })),
+  )
+  return actions.some((action) => subjects.some((subject) => may(next, action, subject) && !may(had, action, subject)))
+}
+
+export function lastsLonger({ until }: Pick<Held, 'until'>, than: Pick<Held, 'until'>): boolean {
+  return than.until !== undefined && (until === undefined || until > than.until)
 }
 
 /** Whether there is anything that this role may do it to; whose it is has to be asked besides. */

@@ -19,6 +19,8 @@ export function answers(parent: Construct, shared: Shared): void {
     environment: { TABLE_NAME: table.tableName },
     grants: {
       ReadNotices: [['dynamodb:GetItem'], [table.tableArn]],
+      // whether its reader has left
+      ReadPeople: [['dynamodb:Query'], [table.tableArn]],
       MarkNotices: [['dynamodb:UpdateItem'], [table.tableArn]],
     },
     errorsMean: {

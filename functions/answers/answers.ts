@@ -8,6 +8,7 @@ import type { Clock } from '../ground/clock.ts'
 import { describe, log } from '../ground/log.ts'
 import { openNotices } from '../store/notice-life.ts'
 import type { Notice } from '../store/notices.ts'
+import { openOrganisation } from '../store/organisation.ts'
 import type { Table } from '../store/table.ts'
 import { type AnswerLink, faultOf } from '../web/answer-link.ts'
 import { behindASecret, type Markup, webDocument, webPage } from '../web/web-page.ts'
@@ -75,6 +76,8 @@ async function noticeBehind({ table, clock }: AnswersParts, context: Context): P
     log('info', 'a link that is no good', { fault: fault ?? 'tampered with' })
     return fault === 'expired' ? expired() : unknown()
   }
+  // who has left may not end the silence that is to bring somebody else there
+  if (await openOrganisation(table, notice.organisation).hasLeft(notice.to.email, clock())) return left(notice)
   return notice.answeredAt === undefined ? notice : usedBefore(notice)
 }
 
@@ -100,6 +103,13 @@ const unknown = () =>
 
 const expired = () =>
   page(410, 'This link has expired', html`<p>The time to confirm this notice is over; others have been told since.</p>`)
+
+const left = ({ number, to }: Notice) =>
+  page(
+    403,
+    'This link is no longer good',
+    html`<p>${to.name} is no longer on the register of people, so notice ${number} is confirmed by others. Nothing was recorded.</p>`,
+  )
 
 const usedBefore = ({ number, answeredAt }: Notice) =>
   page(

@@ -235,7 +235,8 @@ const noticeAnswer = z
   .looseObject({
     number: z.string(),
     kind: z.enum(noticeKinds),
-    to: z.looseObject({ name: z.string(), email: z.string(), role: z.string() }),
+    /** an address that is not the reader's to know is null */
+    to: z.looseObject({ name: z.string(), email: z.string().nullable(), role: z.string() }),
     day: calendarDate,
     owedAt: z.string(),
     state: z.string(),
@@ -280,6 +281,8 @@ const feedAnswer = z
     madeBy: z.string(),
     revokedAt: z.string().nullable(),
     revokedBy: z.string().nullable(),
+    /** whoever made it is no longer on the register of people: those of the crew may still read it, until it is revoked */
+    makerLeft: z.boolean(),
   })
   .meta({ id: 'Feed' })
 

@@ -1,6 +1,6 @@
 /** Calendar feeds of a crew: made, listed, revoked. What is behind an address is served by a door of its own. */
 import { notFound, Refused, refused } from '../ground/errors.ts'
-import { feedsFor, keptFeeds } from '../questions/feeds.ts'
+import { type FeedWithMaker, feedsFor, keptFeeds, withMaker } from '../questions/feeds.ts'
 import { cut, pageQuery } from './paging.ts'
 import { type Request, type Route, route } from './request.ts'
 
@@ -26,7 +26,7 @@ export const feedRoutes: Route[] = [
     query: pageQuery,
     handle: async (request) => {
       const items = await feedsFor(request, request.id)
-      const keyOf = ({ madeAt, feedId }: Feed) => `${madeAt}#${feedId}`
+      const keyOf = ({ madeAt, feedId }: FeedWithMaker) => `${madeAt}#${feedId}`
       return { status: 200, body: cut({ items, keyOf, show: shown }, request.query) }
     },
   }),
@@ -40,8 +40,6 @@ export const feedRoutes: Route[] = [
   }),
 ]
 
-type Feed = Awaited<ReturnType<typeof feedsFor>>[number]
-
 async function make(request: Request) {
   const { caller, id, now, feedsUrl } = request
   const feeds = await keptFeeds(request, id)
@@ -51,7 +49,7 @@ async function make(request: Request) {
     throw refused({ code: 'too-many-feeds', text })
   }
   const { feed, secret } = await feeds.make(id, { personId: caller.personId, now })
-  return { status: 201, body: { ...shown(feed), url: `${feedsUrl}/feeds/${secret}.ics` } }
+  return { status: 201, body: { ...shown(await withMaker(request, feed)), url: `${feedsUrl}/feeds/${secret}.ics` } }
 }
 
 async function revoke(request: Request) {
@@ -61,11 +59,11 @@ async function revoke(request: Request) {
     const feed = await feeds.one(id, feedId)
     if (feed === undefined) throw notFound()
     const revoked = feed.revokedAt === null ? await feeds.revoke(feed, { personId: caller.personId, now }) : feed
-    if (revoked !== 'lost') return { status: 200, body: shown(revoked) }
+    if (revoked !== 'lost') return { status: 200, body: shown(await withMaker(request, revoked)) }
   }
   throw new Refused({ kind: 'try again' })
 }
 
-function shown({ feedId, crewId, madeAt, madeBy, revokedAt, revokedBy }: Feed) {
-  return { feedId, crewId, madeAt, madeBy, revokedAt, revokedBy }
+function shown({ feedId, crewId, madeAt, madeBy, revokedAt, revokedBy, makerLeft }: FeedWithMaker) {
+  return { feedId, crewId, madeAt, madeBy, revokedAt, revokedBy, makerLeft }
 }

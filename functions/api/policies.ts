@@ -10,6 +10,7 @@ import { entriesFor } from '../questions/registers.ts'
 import { isPlaceIn, rosterFor } from '../questions/roster.ts'
 import { rulesOn } from '../questions/today.ts'
 import { employerPolicyId } from '../store/organisation.ts'
+import { checkMayEdit } from './edit-rights.ts'
 import { cursorTo, pageAsked, pageFields, pageQuery } from './paging.ts'
 import { putEdition } from './put-edition.ts'
 import { entryView, isNumber } from './register-view.ts'
@@ -34,9 +35,9 @@ export const policyRoutes: Route[] = [
     action: 'enter a policy',
     body: employerPolicy,
     answer: 'register',
-    first: checkName,
+    first: checkMayPut,
     handle: async (request) => {
-      await checkName(request)
+      await checkMayPut(request)
       return putEdition('policy', request)
     },
   }),
@@ -56,6 +57,11 @@ export const policyRoutes: Route[] = [
 /** There is one. */
 async function checkName({ id }: Pick<Request, 'id'>): Promise<void> {
   if (id !== employerPolicyId) throw notFound()
+}
+
+async function checkMayPut(request: Request): Promise<void> {
+  await checkName(request)
+  await checkMayEdit('policy', request)
 }
 
 async function listed(request: Request) {

@@ -2,10 +2,9 @@
 
 import { type CalendarDate, localDateAt } from '../../shared-domain/calendar.ts'
 import { calibrationAhead, type Instrument } from '../../shared-domain/registers.ts'
-import { mayAtAll } from '../../shared-domain/rights.ts'
-import { invalid, notAllowed, Refused } from '../ground/errors.ts'
+import { invalid, Refused } from '../ground/errors.ts'
 import { todayAt } from '../questions/today.ts'
-import { fieldsOf, isReferring, referenceFaults } from '../recording/references.ts'
+import { isReferring, referenceFaults } from '../recording/references.ts'
 import { checkEntryFits } from '../recording/room.ts'
 import type { RegisterKind } from '../store/keys.ts'
 import type { Bodies } from '../store/registers.ts'
@@ -15,7 +14,6 @@ import type { Request } from './request.ts'
 export async function putEdition<K extends RegisterKind>(kind: K, request: Request<Bodies[K]>) {
   const { organisation, body, id } = request
   const today = await todayFor(kind, request)
-  if (kind === 'person') await checkRank(request)
   const unknown = isReferring(kind) ? await referenceFaults(organisation, kind, body) : []
   if (unknown.length > 0) throw invalid(...unknown)
   if (kind === 'instrument') await checkCalibration(request as unknown as Request<Instrument>) // the kind decides the body's type
@@ -32,15 +30,6 @@ export async function putEdition<K extends RegisterKind>(kind: K, request: Reque
     return { status: added.outcome === 'first' ? 201 : 200, body: entryView(kind, id, added.edition) }
   }
   throw new Refused({ kind: 'try again' })
-}
-
-/** Only an owner makes an owner, or changes one. */
-export async function checkRank({ organisation, caller, id, now, body }: Request<unknown>): Promise<void> {
-  if (mayAtAll(caller.role, 'enter an owner')) return
-  const { today } = await todayAt({ organisation, now }, null)
-  const present = await organisation.registers.inForceFrom('person', id, today)
-  if (fieldsOf(body).role === 'owner' || present.some((one) => one.body.role === 'owner'))
-    throw notAllowed('Only an owner may enter or change an owner.')
 }
 
 /** A depot's own zone where there is one; the register's dates are otherwise those of UTC. */

@@ -2,24 +2,25 @@
 import * as z from 'zod'
 import type { CalendarDate } from '../../shared-domain/calendar.ts'
 import { calendarDate } from '../../shared-domain/date-fields.ts'
-import { crew, depot, instrument, person, procedure } from '../../shared-domain/registers.ts'
-import type { Action } from '../../shared-domain/rights.ts'
+import { crew, depot, instrument, type Person, person, procedure } from '../../shared-domain/registers.ts'
 import { entriesFor, entryFor, toRead } from '../questions/registers.ts'
 import { referencesOf } from '../recording/references.ts'
 import type { RegisterKind } from '../store/keys.ts'
 import type { Bodies } from '../store/registers.ts'
+import { checkMayEdit, type Editing, toEnter } from './edit-rights.ts'
 import { cursorTo, pageAsked, pageQuery } from './paging.ts'
-import { checkRank, putEdition } from './put-edition.ts'
+import { checkPerson } from './person-edition.ts'
+import { putEdition } from './put-edition.ts'
 import { entryView, isNumber } from './register-view.ts'
 import { type Request, type Route, route } from './request.ts'
 
 const registers = [
-  { kind: 'depot', path: 'depots', schema: depot, toEnter: 'enter a depot' },
-  { kind: 'crew', path: 'crews', schema: crew, toEnter: 'enter a crew' },
-  { kind: 'person', path: 'people', schema: person, toEnter: 'enter a person' },
-  { kind: 'instrument', path: 'instruments', schema: instrument, toEnter: 'enter an instrument' },
-  { kind: 'procedure', path: 'procedures', schema: procedure, toEnter: 'enter a procedure' },
-] as const satisfies readonly { kind: RegisterKind; path: string; schema: z.ZodType; toEnter: Action }[]
+  { kind: 'depot', path: 'depots', schema: depot },
+  { kind: 'crew', path: 'crews', schema: crew },
+  { kind: 'person', path: 'people', schema: person },
+  { kind: 'instrument', path: 'instruments', schema: instrument },
+  { kind: 'procedure', path: 'procedures', schema: procedure },
+] as const satisfies readonly { kind: RegisterKind; path: string; schema: z.ZodType }[]
 
 const onADay = z.lazy(() => z.strictObject({ on: calendarDate.optional() }))
 
@@ -29,12 +30,12 @@ export const registerRoutes: Route[] = [
       method: 'PUT',
       path: `/v1/${register.path}/:id`,
       summary: `Add an edition of this ${register.kind}`,
-      action: register.toEnter,
+      action: toEnter[register.kind],
       body: register.schema as z.ZodType<Bodies[typeof register.kind]>,
       ...(register.kind === 'crew' ? { references: referencesOf('crew') } : {}),
-      ...(register.kind === 'person' ? { first: checkRank } : {}),
+      first: (request) => checkMayEdit(register.kind, request),
       answer: 'register',
-      handle: (request) => putEdition(register.kind, request),
+      handle: (request) => put(register.kind, request),
     }),
     route({
       method: 'GET',
@@ -56,6 +57,12 @@ export const registerRoutes: Route[] = [
     }),
   ]),
 ]
+
+async function put<K extends RegisterKind>(kind: K, request: Request<Bodies[K]>) {
+  await checkMayEdit(kind, request)
+  if (kind === 'person') await checkPerson(request as Editing as Editing<Person>) // the kind decides the body's type
+  return putEdition(kind, request)
+}
 
 async function getOne(kind: RegisterKind, request: Request) {
   const { id, query } = request

@@ -26,13 +26,17 @@ export const registrationRoutes: Route[] = [
   }),
 ]
 
-/** The stick, if there is one yet, and the crew it is entered for, if this caller may enter it there. */
+/** The stick, if there is one yet, and the crew it is entered for: where it goes from one to another, both are to be the caller's. */
 async function registering({ id, body, organisation, caller, now }: Request<unknown>) {
   const known = await organisation.sticks.stored(id)
   const crewId = registerId.safeParse(fieldsOf(body).crewId).data
   const crew = crewId === undefined ? undefined : await organisation.crewNow(crewId, now)
   const depotId = (known === undefined ? crew?.body.depotId : known.depotId) ?? null
-  if (!may(caller, 'enter a stick', { crewId: known?.state.crewId ?? crewId ?? null, depotId })) {
+  const goesTo = crewId === known?.state.crewId ? undefined : crew?.body.depotId
+  const mayEnter = [depotId, goesTo ?? null].every((depot) =>
+    may(caller, 'enter a stick', { crewId: null, depotId: depot }),
+  )
+  if (!mayEnter) {
     throw notAllowed('This stick belongs to a depot that is not yours.')
   }
   return { crew, depotId }

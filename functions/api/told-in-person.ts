@@ -3,14 +3,14 @@ import * as z from 'zod'
 import { daysBetween } from '../../shared-domain/calendar.ts'
 import { calendarDate } from '../../shared-domain/date-fields.ts'
 import { line } from '../../shared-domain/text.ts'
-import { invalid, notFound } from '../ground/errors.ts'
+import { invalid } from '../ground/errors.ts'
 import type { Asker } from '../questions/asker.ts'
-import { type LogEntry, noticeFor, withTellings } from '../questions/notices.ts'
+import { entryOf, noticeFor } from '../questions/notices.ts'
 import { todayAt } from '../questions/today.ts'
 import { noticeView } from './notices.ts'
 import { type Request, type Route, route } from './request.ts'
 
-type Notice = LogEntry['notice']
+type Notice = Awaited<ReturnType<typeof noticeFor>>
 
 const telling = z.lazy(() =>
   z.strictObject({ name: line(120), phone: line(40).optional(), toldOn: calendarDate.optional() }),
@@ -42,9 +42,7 @@ async function tell(request: Request<Telling>) {
   }
   const told = { name: body.name, toldOn, by: caller.personId, recordedAt: now }
   const isNew = await organisation.notices.keepToldInPerson(notice, place, told)
-  const [entry] = await withTellings(organisation, [notice])
-  if (entry === undefined) throw notFound()
-  return { status: isNew ? 201 : 200, body: noticeView(entry) }
+  return { status: isNew ? 201 : 200, body: noticeView(await entryOf(request, notice)) }
 }
 
 /** Of two who bear one name the telephone tells which. */

@@ -309,6 +309,10 @@ const frame = {
     en: '{name}, {email}: this mail could not be sent.',
     es: '{name}, {email}: este correo no pudo enviarse.',
   },
+  'missed left': {
+    en: '{name}, {email}: no longer on the register of people, so nothing is sent there. Where a crew still names this address, take it off.',
+    es: '{name}, {email}: no figura ya en el registro de personas, así que no se le envía nada. Si una cuadrilla aún nombra esta dirección, quítela.',
+  },
   confirm: { en: 'Confirm that you have read this', es: 'Confirme que ha leído esto' },
   'confirm within': {
     en: 'The link opens a page with a button. Unconfirmed after {hours:number} hours, the next person up is told. Holds, removals and recalls are safety notices: nobody can opt out of them.',

@@ -132,7 +132,7 @@ async function attempt(run: Run, owed: Notice): Promise<Delivery | Refused> {
   }
   const { notice } = seen
   if (notice === null) return takeBack(run, claimed)
-  if (seen.marked) return passOver(run, claimed)
+  if (seen.passOver !== null) return passOver(run, claimed, seen.passOver)
   const asItIs = { notice, lease }
   if (notice !== owed && !(await run.notices(notice).leaveOut(asItIs))) return 'somebody else has it'
   const outcome = await send(run, notice)
@@ -153,13 +153,17 @@ async function attempt(run: Run, owed: Notice): Promise<Delivery | Refused> {
 async function look(
   { table, clock, open }: Run,
   owed: Notice,
-): Promise<{ readonly marked: boolean; readonly notice: Notice | null } | { readonly trouble: string }> {
+): Promise<
+  { readonly passOver: keyof typeof passedOver | null; readonly notice: Notice | null } | { readonly trouble: string }
+> {
+  const organisation = open(owed.organisation)
   try {
-    const [marked, notice] = await Promise.all([
+    const [marked, left, notice] = await Promise.all([
       isMarked(table, owed),
-      asItStands(open(owed.organisation), owed, clock()),
+      organisation.hasLeft(owed.to.email, clock()),
+      asItStands(organisation, owed, clock()),
     ])
-    return { marked, notice }
+    return { passOver: left ? 'left' : marked ? 'marked' : null, notice }
   } catch (error) {
     return { trouble: describe(error) }
   }
@@ -222,10 +226,14 @@ async function aside({ notices }: Run, claimed: Claimed, trouble: string): Promi
   return 'set aside'
 }
 
-/** Mail to this address came back before; the managers are told, and the next person. */
-async function passOver({ notices }: Run, claimed: Claimed): Promise<Delivery> {
-  const trouble = 'nothing is sent to this address until a manager clears its mark'
-  return (await notices(claimed.notice).setAside(claimed, { why: 'marked', trouble }))
+const passedOver = {
+  marked: 'nothing is sent to this address until a manager clears its mark',
+  left: 'its reader is no longer on the register of people',
+} as const
+
+/** Mail to this address came back before, or its reader has left; the managers are told, and the next person. */
+async function passOver({ notices }: Run, claimed: Claimed, why: keyof typeof passedOver): Promise<Delivery> {
+  return (await notices(claimed.notice).setAside(claimed, { why, trouble: passedOver[why] }))
     ? 'set aside'
     : 'somebody else has it'
 }

@@ -52,7 +52,7 @@ async function aboutThem(
   const { today: day } = await todayAt(when, depotId)
   const [lines, people, marks] = await Promise.all([
     Promise.all(known.map(([told, stored]) => lineNow(when, told, stored))),
-    organisation.peopleOn(day),
+    organisation.peopleNow(now),
     marksOf(organisation),
   ])
   const marked = new Set(marks.map(({ email }) => email))
@@ -83,9 +83,9 @@ function loanStillOut({ loan, onlyLoan }: StickLine, { custody }: StickState): P
 
 /** Of a report on a number that no stick has: whoever stands above the crews, wherever. */
 export async function aboutNobodyKnows(when: When): Promise<About> {
-  const { organisation } = when
+  const { organisation, now } = when
   const { today: day } = await todayAt(when, null)
-  const [people, marks] = await Promise.all([organisation.peopleOn(day), marksOf(organisation)])
+  const [people, marks] = await Promise.all([organisation.peopleNow(now), marksOf(organisation)])
   const marked = new Set(marks.map(({ email }) => email))
   return {
     day,

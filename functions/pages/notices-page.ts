@@ -108,7 +108,7 @@ function row(entry: LogEntry, zone: string): Markup {
   return html`<tr><th scope="row">${notice.number}</th>
 <td data-label="Owed">${date(notice.day)}</td>
 <td data-label="What">${kinds[notice.kind]}${insteadOf(notice)}</td>
-<td data-label="To"><a href="${linkTo({ to: notice.to.email })}">${notice.to.name}</a><span class="days">${notice.to.role}</span></td>
+<td data-label="To">${reader(notice)}<span class="days">${notice.to.role}</span></td>
 <td data-label="Sticks">${named(notice)}</td>
 <td data-label="Sent">${sent(notice, zone)}</td>
 <td data-label="Face to face">${faceToFace(entry)}</td></tr>`
@@ -153,10 +153,15 @@ function delivered({ deliveredAt, trouble }: Notice, zone: string): Markup {
 }
 
 function insteadOf({ passedOnFor = [], missed }: Notice): Markup {
-  if (missed !== undefined) return html`<span class="below quiet">${missed.name}, ${breakable(missed.email)}</span>`
+  if (missed !== undefined)
+    return html`<span class="below quiet">${missed.name}${missed.email === null ? '' : html`, ${breakable(missed.email)}`}</span>`
   return passedOnFor.length === 0
     ? html``
     : html`<span class="below quiet">passed on for ${passedOnFor.join(', ')}</span>`
+}
+
+function reader({ to: { name, email } }: Notice): Markup {
+  return email === null ? html`${name}` : html`<a href="${linkTo({ to: email })}">${name}</a>`
 }
 
 /** No word of a table is as long as an address. */

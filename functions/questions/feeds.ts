@@ -1,7 +1,8 @@
 /** Calendar feeds of a crew, for those who keep them; and what a calendar fetches, for whoever holds a feed's address. */
-import type { Instant } from '../../shared-domain/calendar.ts'
+import { type Instant, localDateAt } from '../../shared-domain/calendar.ts'
 import { type CalendarEntry, calendarEntry, revisionOf } from '../../shared-domain/notices/calendar-entry.ts'
 import { stickLine } from '../../shared-domain/notices/owed.ts'
+import { hasEnded } from '../../shared-domain/people.ts'
 import { notFound } from '../ground/errors.ts'
 import { log } from '../ground/log.ts'
 import { type Feed, feedBehind, feedsOf } from '../store/feeds.ts'
@@ -12,9 +13,21 @@ import { checkMayCrew } from './rights.ts'
 import { type RosterRow, rosterFor } from './roster.ts'
 import { rulesOn } from './today.ts'
 
+export interface FeedWithMaker extends Feed {
+  /** a feed is its crew's and stays; whether its maker took the address along is for others to say */
+  readonly makerLeft: boolean
+}
+
 /** Those of the crew, if the caller may keep them; the oldest first. */
-export async function feedsFor(asker: Asker, crewId: string): Promise<readonly Feed[]> {
-  return (await keptFeeds(asker, crewId)).ofCrew(crewId)
+export async function feedsFor(asker: Asker, crewId: string): Promise<readonly FeedWithMaker[]> {
+  const feeds = await (await keptFeeds(asker, crewId)).ofCrew(crewId)
+  return Promise.all(feeds.map((feed) => withMaker(asker, feed)))
+}
+
+export async function withMaker({ organisation, now }: Asker, feed: Feed): Promise<FeedWithMaker> {
+  const today = localDateAt(now, 'UTC')
+  const maker = await organisation.registers.inForce('person', feed.madeBy, today)
+  return { ...feed, makerLeft: maker !== undefined && hasEnded(maker.body, today) }
 }
 
 /** The feeds as they lie in the table, once it is known that the caller may keep those of this crew. */

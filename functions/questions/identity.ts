@@ -4,11 +4,13 @@
  * make the first one.
  */
 import * as z from 'zod'
-import type { CalendarDate } from '../../shared-domain/calendar.ts'
+import { type CalendarDate, localDateAt } from '../../shared-domain/calendar.ts'
 import { registerId } from '../../shared-domain/identifiers.ts'
+import { hasBegun, hasEnded, rightsOf } from '../../shared-domain/people.ts'
+import type { Person as Entry } from '../../shared-domain/registers.ts'
 import type { Person } from '../../shared-domain/rights.ts'
 import { notAllowed } from '../ground/errors.ts'
-import type { Registers } from '../store/registers.ts'
+import type { Edition, Registers } from '../store/registers.ts'
 
 const claims = z.lazy(() => z.object({ sub: registerId, organisation: registerId, role: z.string().optional() }))
 
@@ -29,15 +31,40 @@ export function readClaims(raw: unknown): Claims {
   return { personId: sub, organisation, ownerByToken: role === 'owner' }
 }
 
+/** By the register's own day, which is that of UTC. */
 export async function callerOf(
   { personId, ownerByToken }: Claims,
   registers: Registers,
   today: CalendarDate,
 ): Promise<Caller> {
-  const person = (await registers.inForce('person', personId, today))?.body
-  if (person !== undefined) {
-    return { personId, role: person.role, depots: person.depots, crewId: person.crewId ?? null }
+  const entry = await registers.inForce('person', personId, today)
+  const byEntry = entry !== undefined && hasBegun(entry, today) ? entry.body : null
+  if (ownerByToken && (byEntry === null || (await isEnteredByOthers(personId, byEntry, registers)))) {
+    return { personId, role: 'owner', depots: ['*'], crewId: null }
   }
-  if (ownerByToken) return { personId, role: 'owner', depots: ['*'], crewId: null }
-  throw notAllowed('This person is not on the register of people.')
+  if (byEntry === null) throw notAllowed('This person is not on the register of people.')
+  if (hasEnded(byEntry, today)) {
+    throw notAllowed(`This person is no longer on the register of people: ${byEntry.until} was the last day.`)
+  }
+  return { personId, ...rightsOf(byEntry) }
+}
+
+/** No entry takes an owner by token their rights before an owner had a hand in it. */
+async function isEnteredByOthers(personId: string, { role }: Entry, registers: Registers): Promise<boolean> {
+  if (role === 'owner') return false
+  const editions = await registers.editions('person', personId)
+  const byOwner = await Promise.all(editions.map((edition) => isByOwner(edition, personId, registers)))
+  return !byOwner.includes(true)
+}
+
+/** Whoever signed an edition and has no entry acted by token. */
+async function isByOwner(
+  { recordedBy, recordedAt }: Edition<Entry>,
+  personId: string,
+  registers: Registers,
+): Promise<boolean> {
+  if (recordedBy === personId) return true
+  const day = localDateAt(recordedAt, 'UTC')
+  const recorder = await registers.inForce('person', recordedBy, day)
+  return recorder === undefined || !hasBegun(recorder, day) || recorder.body.role === 'owner'
 }

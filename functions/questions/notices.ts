@@ -1,6 +1,7 @@
 /** What was told to whom, the newest first: of a stick, a crew, a person or a mailbox, or of everything. */
 import { sameMailbox } from '../../shared-domain/mailbox.ts'
 import { shownState } from '../../shared-domain/notices/life.ts'
+import type { Recipient } from '../../shared-domain/registers.ts'
 import { may } from '../../shared-domain/rights.ts'
 import { notFound } from '../ground/errors.ts'
 import {
@@ -33,10 +34,23 @@ export interface LogQuery {
   readonly limit: number
 }
 
+/** An address that the reader is not to have is null. */
+export interface SeenNotice extends Omit<Notice, 'to' | 'missed'> {
+  readonly to: WithoutAddress<Notice['to']>
+  readonly missed?: WithoutAddress<NonNullable<Notice['missed']>>
+}
+type WithoutAddress<T extends { readonly email: string }> = Omit<T, 'email'> & { readonly email: string | null }
+
 export interface LogEntry {
-  readonly notice: Notice
+  readonly notice: SeenNotice
   /** beside each of `notice.to.tellInPerson`: who told them, or null */
   readonly inPerson: readonly (ToldInPerson | null)[]
+}
+
+/** Before it is known what of it the caller may see. */
+interface Kept {
+  readonly notice: Notice
+  readonly inPerson: LogEntry['inPerson']
 }
 
 export interface LogPage {
@@ -47,16 +61,18 @@ export interface LogPage {
 
 export async function noticesFor(asker: Asker, query: LogQuery): Promise<LogPage> {
   const { organisation } = asker
-  const [mayRead, lists] = await Promise.all([mayReadOf(asker), listsFor(asker, query)])
+  const [view, lists] = await Promise.all([viewOf(asker), listsFor(asker, query)])
+  // whether anything went to somebody is not told either
+  if (!view.mayAskOf(query)) return { entries: [], next: null }
   const { notices, next } = await newestNotices(organisation, {
     lists,
     since: query.since ?? '0',
     after: placeIn(query.after),
     limit: query.limit,
-    isAskedFor: (notice) => mayRead(notice) && isAskedFor(notice, query),
+    isAskedFor: (notice) => view.mayRead(notice) && isAskedFor(notice, query),
   })
   return {
-    entries: await withTellings(organisation, notices),
+    entries: (await withTellings(organisation, notices)).map(view.shown),
     next: next === null ? null : `${next.owedAt}#${next.number}`,
   }
 }
@@ -77,29 +93,79 @@ function placeIn(after: string): NoticePlace | null {
   return after === '' ? null : { owedAt, number }
 }
 
-/** One notice with who was told face to face. */
 export async function noticeFor(asker: Asker, number: string): Promise<Notice> {
-  const [notice, mayRead] = await Promise.all([asker.organisation.notices.one(number), mayReadOf(asker)])
+  const [notice, { mayRead }] = await Promise.all([asker.organisation.notices.one(number), viewOf(asker)])
   if (notice === undefined) throw notFound()
   if (!mayRead(notice)) throw notYours('notice')
   return notice
 }
 
-export async function withTellings(
-  organisation: Organisation,
-  notices: readonly Notice[],
-): Promise<readonly LogEntry[]> {
+/** With who was told face to face, as the caller may see it. */
+export async function entryOf(asker: Asker, notice: Notice): Promise<LogEntry> {
+  const [[entry], { shown }] = await Promise.all([withTellings(asker.organisation, [notice]), viewOf(asker)])
+  if (entry === undefined) throw notFound()
+  return shown(entry)
+}
+
+async function withTellings(organisation: Organisation, notices: readonly Notice[]): Promise<readonly Kept[]> {
   const tellings = await organisation.notices.toldInPerson(notices)
   return notices.map((notice) => ({ notice, inPerson: tellings.get(notice.number) ?? [] }))
 }
 
-/** A notice is read by whoever may read of one of its sticks' crews, and by whom it went to. */
-async function mayReadOf(asker: Asker): Promise<(notice: Notice) => boolean> {
+interface View {
+  readonly mayRead: (notice: Notice) => boolean
+  readonly mayAskOf: (query: Pick<LogQuery, 'person' | 'to'>) => boolean
+  readonly shown: (kept: Kept) => LogEntry
+}
+
+/**
+ * A notice is read by whoever may read of one of its sticks' crews, and by whom it went to. Who reads of one crew alone sees of
+ * it that crew's sticks, and no address or telephone but those of the crew and their own.
+ */
+async function viewOf(asker: Asker): Promise<View> {
   const { caller } = asker
-  const [ids, me] = await Promise.all([crewsOf(asker), personNow(asker, caller.personId)])
-  const known = new Set(ids)
+  const [crews, me] = await Promise.all([crewsOf(asker), personNow(asker, caller.personId)])
+  const known = new Set(crews.map(({ id }) => id))
   const mine = me === undefined ? null : sameMailbox(me.body.email)
-  return ({ lines, to }) => sameMailbox(to.email) === mine || lines.some(({ crewId }) => known.has(crewId))
+  const isMine = ({ to }: Pick<Notice, 'to'>) => sameMailbox(to.email) === mine
+  const mayRead = (notice: Notice) => isMine(notice) || notice.lines.some(({ crewId }) => known.has(crewId))
+  if (may(caller, 'read contacts', { crewId: null, depotId: null }))
+    return { mayRead, mayAskOf: () => true, shown: (entry) => entry }
+  const contacts = contactsOf(crews.flatMap(({ recipients }) => recipients))
+  const reaches = (email: string) => sameMailbox(email) === mine || contacts.has(sameMailbox(email))
+  return {
+    mayRead,
+    mayAskOf: ({ person, to }) => (person ?? caller.personId) === caller.personId && (to === undefined || reaches(to)),
+    shown: (entry) => (isMine(entry.notice) ? entry : forCrew(entry, { known, contacts, reaches })),
+  }
+}
+
+/** Mailboxes and telephones. */
+function contactsOf(recipients: readonly Recipient[]): ReadonlySet<string> {
+  return new Set(
+    recipients.flatMap(({ email, phone }) => [email && sameMailbox(email), phone].filter((one) => one !== undefined)),
+  )
+}
+
+interface Within {
+  readonly known: ReadonlySet<string | null>
+  readonly contacts: ReadonlySet<string>
+  readonly reaches: (email: string) => boolean
+}
+
+function forCrew({ notice, inPerson }: Kept, { known, contacts, reaches }: Within): LogEntry {
+  const { to, lines, trouble: _, missed, ...rest } = notice
+  const errand = to.tellInPerson.map((who, place) => ({ who, told: inPerson[place] ?? null }))
+  const own = errand.filter(({ who }) => contacts.has(who.phone))
+  return {
+    notice: {
+      ...rest,
+      to: { ...to, email: reaches(to.email) ? to.email : null, tellInPerson: own.map(({ who }) => who) },
+      lines: lines.filter(({ crewId }) => known.has(crewId)),
+      ...(missed === undefined ? {} : { missed: { ...missed, email: reaches(missed.email) ? missed.email : null } }),
+    },
+    inPerson: own.map(({ told }) => told),
+  }
 }
 
 /** By the register's own day. */
@@ -108,15 +174,18 @@ async function personNow(asker: Asker, id: string) {
   return asker.organisation.registers.inForce('person', id, today)
 }
 
+interface CrewRead {
+  readonly id: string | null
+  readonly depotId: string | null
+  readonly recipients: readonly Recipient[]
+}
+
 /** Of which crews the caller may read; with null also of sticks that no crew has. */
-async function crewsOf({ organisation, caller, now }: Asker): Promise<(string | null)[]> {
-  const crews = (await organisation.crewsNow(now)).map(({ id, body }) => ({
-    crewId: id,
-    depotId: body.depotId,
-  }))
-  return [...crews, { crewId: null, depotId: null }]
-    .filter((crew) => may(caller, 'read notices', crew))
-    .map(({ crewId }) => crewId)
+async function crewsOf({ organisation, caller, now }: Asker): Promise<CrewRead[]> {
+  const crews: CrewRead[] = (await organisation.crewsNow(now)).map(({ id, body }) => ({ id, ...body }))
+  return [...crews, { id: null, depotId: null, recipients: [] }].filter(({ id, depotId }) =>
+    may(caller, 'read notices', { crewId: id, depotId }),
+  )
 }
 
 async function listsFor(asker: Asker, { stick, person, to, crew }: LogQuery): Promise<NoticeQuery['lists']> {
@@ -138,5 +207,5 @@ async function listsFor(asker: Asker, { stick, person, to, crew }: LogQuery): Pr
     checkMayCrew(caller, 'read notices', { crewId: crew, depotId: known.body.depotId })
     return [listOfCrew(keys, crew)]
   }
-  return (await crewsOf(asker)).map((id) => listOfCrew(keys, id))
+  return (await crewsOf(asker)).map(({ id }) => listOfCrew(keys, id))
 }

@@ -1,9 +1,10 @@
 /** The registers: an entry as it is on a day, and their lists by number. */
 import type { CalendarDate } from '../../shared-domain/calendar.ts'
-import type { Action } from '../../shared-domain/rights.ts'
+import type { Crew } from '../../shared-domain/registers.ts'
+import { type Action, may } from '../../shared-domain/rights.ts'
 import { notFound } from '../ground/errors.ts'
 import type { RegisterKind } from '../store/keys.ts'
-import type { Edition, Entry } from '../store/registers.ts'
+import type { Entry } from '../store/registers.ts'
 import type { Asker } from './asker.ts'
 import { checkRole } from './rights.ts'
 import { todayAt } from './today.ts'
@@ -21,12 +22,12 @@ export const toRead = {
 export async function entryFor(
   asker: Asker,
   { kind, id, on }: { readonly kind: RegisterKind; readonly id: string; readonly on?: CalendarDate | undefined },
-): Promise<Edition<unknown>> {
+): Promise<Entry<unknown>> {
   checkRole(asker.caller, toRead[kind])
   const day = on ?? (await todayAt(asker, null)).today
-  const edition: Edition<unknown> | undefined = await asker.organisation.registers.inForce(kind, id, day)
+  const edition = await asker.organisation.registers.inForce(kind, id, day)
   if (edition === undefined) throw notFound()
-  return edition
+  return seenBy(asker, kind, { ...edition, id })
 }
 
 export interface EntryPage {
@@ -42,5 +43,14 @@ export async function entriesFor(
 ): Promise<EntryPage> {
   checkRole(asker.caller, toRead[kind])
   const { today } = await todayAt(asker, null)
-  return asker.organisation.registers.pageInForce(kind, today, page)
+  const { entries, next } = await asker.organisation.registers.pageInForce(kind, today, page)
+  return { entries: entries.map((entry) => seenBy(asker, kind, entry)), next }
+}
+
+/** Of a crew whose people are not the caller's to write to, its name and depot. */
+function seenBy({ caller }: Asker, kind: RegisterKind, entry: Entry<unknown>): Entry<unknown> {
+  if (kind !== 'crew') return entry
+  const { recipients: _, ...others } = entry.body as Crew // the kind decides the body's type
+  const mayReach = may(caller, 'read contacts', { crewId: entry.id, depotId: others.depotId })
+  return mayReach ? entry : { ...entry, body: others }
 }

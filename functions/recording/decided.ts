@@ -1,4 +1,5 @@
 /** Looks up what `decide` asks for, until it has decided. Nothing is decided here. */
+import { localDateAt } from '../../shared-domain/calendar.ts'
 import { type Accepted, decide, type Known, type Missing, type Registers } from '../../shared-domain/decide.ts'
 import type { RecordedFact } from '../../shared-domain/facts.ts'
 import type { KeptStick } from '../../shared-domain/listing.ts'
@@ -60,7 +61,7 @@ async function lookedUp(by: Actor, deciding: Deciding, { registers, ...found }: 
     case 'history':
       return { registers, history: await historyOf(by, deciding) }
     case 'people':
-      return { history, registers: { ...registers, ...(await peopleOn(by, deciding)) } }
+      return { history, registers: { ...registers, ...(await peopleNow(by, deciding)) } }
     case 'crew': {
       const crew = await crewNow(by, found.id)
       return { history, registers: { ...registers, crews: new Map([...registers.crews, [found.id, crew]]) } }
@@ -76,13 +77,13 @@ async function historyOf({ organisation }: Actor, { before, earlier }: Deciding)
   return [...(await organisation.sticks.facts(before.stickId)), ...earlier]
 }
 
-async function peopleOn(
-  { organisation }: Actor,
-  { day, fact }: Deciding,
+async function peopleNow(
+  { organisation, now }: Actor,
+  { fact }: Deciding,
 ): Promise<Pick<Registers, 'people' | 'reportedBy'>> {
   const [people, reporter] = await Promise.all([
-    organisation.peopleOn(day),
-    organisation.registers.inForce('person', fact.recordedBy, day),
+    organisation.peopleNow(now),
+    organisation.registers.inForce('person', fact.recordedBy, localDateAt(now, 'UTC')),
   ])
   return { people, reportedBy: reporter?.body.name }
 }

@@ -53,7 +53,7 @@ export async function keepUnplaced(sending: Sending<object>, { door, entry, ...s
 async function noticesOf(actor: Actor, entry: Entry, unknownNumber: string): Promise<OwedNotice[]> {
   const { organisation, caller } = actor
   const { today: day } = await todayAt(actor, null)
-  const people = await organisation.peopleOn(day)
+  const people = await organisation.peopleNow(actor.now)
   const reporter = (await organisation.registers.inForce('person', caller.personId, day))?.body.name
   const happening = await entry.happening({ state: initial, today: day })
   const { on, at, note, ...what } = reportedIn(happening)

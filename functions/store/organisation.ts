@@ -1,5 +1,7 @@
 /** What one organisation has in the table. Nothing of it can be opened without naming the organisation. */
 import { type CalendarDate, type Instant, localDateAt } from '../../shared-domain/calendar.ts'
+import { sameMailbox } from '../../shared-domain/mailbox.ts'
+import { hasEnded, isOn } from '../../shared-domain/people.ts'
 import { noRules, type Rules, rulesFrom } from '../../shared-domain/policy/rules.ts'
 import type { Crew, Person } from '../../shared-domain/registers.ts'
 import { keysOf } from './keys.ts'
@@ -34,8 +36,19 @@ export function openOrganisation(shared: Table, organisation: string) {
   const crewNow = (id: string, now: Instant) => registers.inForce('crew', id, byItsDepot(now))
   const crewsNow = (now: Instant) => registers.allInForce('crew', byItsDepot(now))
 
-  async function peopleOn(day: CalendarDate): Promise<Person[]> {
-    return (await registers.allInForce('person', day)).map(({ body }) => body)
+  /** Whoever has begun and not ended. By the register's own day, which is that of UTC. */
+  async function peopleNow(now: Instant): Promise<Person[]> {
+    const today = localDateAt(now, 'UTC')
+    const entries = await registers.allInForce('person', today)
+    return entries.filter((entry) => isOn(entry, today)).map(({ body }) => body)
+  }
+
+  /** Nobody who is here by now reads mail there, and somebody who has ended did, whatever else still names the address. */
+  async function hasLeft(email: string, now: Instant): Promise<boolean> {
+    const today = localDateAt(now, 'UTC')
+    const entries = await registers.allInForce('person', today)
+    const readers = entries.filter(({ body }) => sameMailbox(body.email) === sameMailbox(email))
+    return readers.length > 0 && readers.every(({ body }) => hasEnded(body, today))
   }
 
   async function rulesOn(day: CalendarDate): Promise<Rules> {
@@ -43,5 +56,18 @@ export function openOrganisation(shared: Table, organisation: string) {
     return edition === undefined ? noRules : rulesFrom(edition.body, edition.edition)
   }
 
-  return { name: organisation, table, keys, registers, sticks, notices, zoneAt, crewNow, crewsNow, peopleOn, rulesOn }
+  return {
+    name: organisation,
+    table,
+    keys,
+    registers,
+    sticks,
+    notices,
+    zoneAt,
+    crewNow,
+    crewsNow,
+    peopleNow,
+    hasLeft,
+    rulesOn,
+  }
 }

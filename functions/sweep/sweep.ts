@@ -205,11 +205,11 @@ async function todaysDigests({ organisation, round }: Attempt, owed: readonly Ow
   return new Map(notices.map((notice) => [notice.key, notice]))
 }
 
-async function lookUp({ organisation, round, rules }: Attempt, sticks: readonly StoredStick[]): Promise<Owed[]> {
+async function lookUp({ organisation, round, rules, now }: Attempt, sticks: readonly StoredStick[]): Promise<Owed[]> {
   const [crews, depotNames, people] = await Promise.all([
     crewsOf(organisation, sticks, round.day),
     depotNamesOf(organisation, round.depotIds, round.day),
-    organisation.peopleOn(round.day),
+    organisation.peopleNow(now),
   ])
   return sticks.map((stored) => ({
     stored,

@@ -26,6 +26,8 @@ export const undeliveredWhys = [
   'rejected',
   'not rendered',
   'refused',
+  /** its reader is no longer on the register of people */
+  'left',
 ] as const
 export type UndeliveredWhy = (typeof undeliveredWhys)[number]
 

@@ -7,10 +7,12 @@ import type { Role } from '../../shared-domain/words.ts'
 const everybody = { crew: 'all', bench: 'all', manager: 'all', owner: 'all' } as const
 const fromBenchOn = { bench: 'all', manager: 'all', owner: 'all' } as const
 const managers = { manager: 'all', owner: 'all' } as const
+const depotsOwn = { manager: 'depot', owner: 'all' } as const
+const everyDepots = { manager: 'every', owner: 'all' } as const
 const ownSticks = { crew: 'crew', bench: 'depot', manager: 'depot', owner: 'all' } as const
 const sticksOfDepot = { bench: 'depot', manager: 'depot', owner: 'all' } as const
 
-const expected: { readonly [action in Action]: { readonly [role in Role]?: 'crew' | 'depot' | 'all' } } = {
+const expected: { readonly [action in Action]: { readonly [role in Role]?: 'crew' | 'depot' | 'every' | 'all' } } = {
   'read depots': everybody,
   'read crews': everybody,
   'read policies': everybody,
@@ -18,12 +20,13 @@ const expected: { readonly [action in Action]: { readonly [role in Role]?: 'crew
   'read people': managers,
   'read instruments': fromBenchOn,
   'read procedures': fromBenchOn,
-  'enter an instrument': fromBenchOn,
-  'enter a depot': managers,
-  'enter a crew': managers,
-  'enter a person': managers,
-  'enter a procedure': managers,
-  'enter a policy': managers,
+  'read contacts': { crew: 'crew', bench: 'all', manager: 'all', owner: 'all' },
+  'enter an instrument': { bench: 'all', manager: 'every', owner: 'all' },
+  'enter a depot': depotsOwn,
+  'enter a crew': depotsOwn,
+  'enter a person': depotsOwn,
+  'enter a procedure': everyDepots,
+  'enter a policy': everyDepots,
   'enter an owner': { owner: 'all' },
   'try a policy': { manager: 'depot', owner: 'all' },
   'enter a stick': { manager: 'depot', owner: 'all' },
@@ -52,7 +55,7 @@ const people: readonly Person[] = (['crew', 'bench', 'manager', 'owner'] as cons
   ),
 )
 const subjects = [null, 'CR-1', 'CR-2'].flatMap((crewId) =>
-  [null, 'DEP-1', 'DEP-2'].map((depotId) => ({ crewId, depotId })),
+  [null, 'DEP-1', 'DEP-2', '*'].map((depotId) => ({ crewId, depotId })),
 )
 
 function isExpected({ role, depots, crewId }: Person, action: Action, subject: (typeof subjects)[number]): boolean {
@@ -63,6 +66,8 @@ function isExpected({ role, depots, crewId }: Person, action: Action, subject: (
       return crewId !== null && subject.crewId === crewId
     case 'depot':
       return subject.depotId === null || depots.includes('*') || depots.includes(subject.depotId)
+    case 'every':
+      return depots.includes('*')
     case undefined:
       return false
   }

@@ -20,6 +20,9 @@ beforeAll(async () => {
   await furnish(house)
   const kai = { name: 'Kai Brandt', phone: '+1 555 0100', role: 'crew' }
   await house.done('PUT', '/v1/crews/CR-1', { ...aCrew, recipients: [...aCrew.recipients, kai] })
+  const north = { name: 'Nils Orr', email: 'nils@demo-utility.example', depots: ['DEP-1'] }
+  await house.done('PUT', '/v1/people/north-manager', { ...north, role: 'manager' })
+  await house.done('PUT', '/v1/people/north-bench', { ...north, email: 'ned@demo-utility.example', role: 'bench' })
   const [far, none] = [
     { name: 'Ode Lunn', email: 'ode@demo-utility.example', role: 'bench', depots: ['DEP-2'] },
     { name: 'Noa Reyes', email: 'noa@demo-utility.example', role: 'crew', depots: [] },
@@ -157,7 +160,7 @@ test('every route there is has its rights written down here', () => {
 test('every route names a right of the one table, and every right but those within a body has its route', () => {
   for (const { method, path, action } of routes)
     expect(`${path}: ${rolesFor(action).join(' ')}`).toBe(`${path}: ${rights[`${method} ${path}`]?.[0]}`)
-  const withinBodies = ['enter an owner', 'move a stick']
+  const withinBodies = ['read contacts', 'enter an owner', 'move a stick']
   const ofRoutes = new Set(routes.map(({ action }) => action))
   expect(actions.filter((action) => !ofRoutes.has(action))).toEqual(withinBodies)
 })
@@ -268,6 +271,101 @@ describe('another organisation', () => {
     expect(
       (await house.call('POST', '/v1/sticks/S-1/uses', { ...used, conditions: ['wet'] }, 'other owner')).status,
     ).toBe(201)
+  })
+})
+
+/** Each by what of the first crew and depot is theirs: their own, another's, or every one. */
+const everyone = {
+  crew: ['crew', 'other crew', 'crew of none'],
+  bench: ['north bench', 'south bench', 'bench'],
+  manager: ['north manager', 'south manager', 'manager'],
+} as const satisfies { readonly [role in string]: readonly [own: Who, other: Who, everyOrNone: Who] }
+
+/** Of own, other, every: who may. Of a crew there is no every, and one without a crew may what any crew may. */
+const whoMay = {
+  none: [false, false, false],
+  own: [true, false, true],
+  ownCrew: [true, false, false],
+  every: [false, false, true],
+  all: [true, true, true],
+  /** a list, in which what is not one's own is left out */
+  list: [true, true, true],
+  /** there is nothing it could show */
+  listOfCrew: [true, true, false],
+} as const
+
+type Cells = readonly [crew: keyof typeof whoMay, bench: keyof typeof whoMay, manager: keyof typeof whoMay]
+
+const ofStick: Cells = ['ownCrew', 'own', 'own']
+const atBench: Cells = ['none', 'own', 'own']
+const anybody: Cells = ['all', 'all', 'all']
+const fromBench: Cells = ['none', 'all', 'all']
+const managing: Cells = ['none', 'none', 'all']
+const ownDepots: Cells = ['none', 'none', 'own']
+const everyDepot: Cells = ['none', 'none', 'every']
+
+/** What of it is sent is above: of the first crew and depot, where it is of any. */
+const cells: { readonly [route: string]: Cells } = {
+  'PUT /v1/depots/:id': everyDepot, // a new one
+  'GET /v1/depots/:id': anybody,
+  'GET /v1/depots': anybody,
+  'PUT /v1/crews/:id': ownDepots,
+  'GET /v1/crews/:id': anybody,
+  'GET /v1/crews': anybody,
+  'PUT /v1/people/:id': everyDepot, // somebody for every depot
+  'GET /v1/people/:id': managing,
+  'GET /v1/people': managing,
+  'PUT /v1/instruments/:id': ['none', 'all', 'every'],
+  'GET /v1/instruments/:id': fromBench,
+  'GET /v1/instruments': fromBench,
+  'PUT /v1/procedures/:id': everyDepot,
+  'GET /v1/procedures/:id': fromBench,
+  'GET /v1/procedures': fromBench,
+  'GET /v1/policies': anybody,
+  'PUT /v1/policies/:id': everyDepot,
+  'POST /v1/policies/:id/preview': ['none', 'none', 'list'],
+  'PUT /v1/sticks/:id': ownDepots,
+  'GET /v1/sticks/:id': ofStick,
+  'GET /v1/sticks/:id/facts': ofStick,
+  'GET /v1/sticks/:id/bench-tests/:factId': ofStick,
+  'POST /v1/sticks/:id/bench-tests': atBench,
+  'POST /v1/sticks/:id/bench-tests/:factId/judgements': atBench,
+  'POST /v1/sticks/:id/corrective-steps': atBench,
+  'POST /v1/sticks/:id/certificates': atBench,
+  'POST /v1/sticks/:id/condition-checks': ofStick,
+  'POST /v1/sticks/:id/releases': atBench,
+  'POST /v1/sticks/:id/uses': ofStick,
+  'POST /v1/sticks/:id/defects': anybody,
+  'POST /v1/sticks/:id/what-if': ofStick,
+  'POST /v1/sticks/:id/moves': anybody, // missing
+  'GET /v1/unplaced-reports': managing,
+  'POST /v1/unplaced-reports/:factId/place': managing,
+  'GET /v1/roster': ['listOfCrew', 'list', 'list'],
+  'POST /v1/crews/:id/feeds': ['ownCrew', 'none', 'own'],
+  'GET /v1/crews/:id/feeds': ['ownCrew', 'none', 'own'],
+  'POST /v1/crews/:id/feeds/:feedId/revoke': ['ownCrew', 'none', 'own'],
+  'POST /v1/notices/:id/told': ofStick,
+  'GET /v1/marked-addresses': managing,
+  'POST /v1/marked-addresses/clear': managing,
+  'GET /v1/notices': ['list', 'list', 'list'],
+}
+
+describe('each route is for whom it is, and for nobody else', () => {
+  test('and each has its row of cells', () => {
+    expect(Object.keys(cells).sort()).toEqual(routes.map(({ method, path }) => `${method} ${path}`).sort())
+  })
+
+  const walked = Object.entries(cells).flatMap(([route, ofRoles]) =>
+    Object.values(everyone).flatMap((three, role) =>
+      three.map((who, place) => [route, who, whoMay[ofRoles[role] ?? 'none'][place] ?? false] as const),
+    ),
+  )
+
+  test.each(walked)('%s by %s: %s', async (route, who, allowed) => {
+    const house = openHouse(furnished)
+    const { status } = await named(house, route, who)
+    if (allowed) return expect([200, 201]).toContain(status)
+    expect([status, house.table.written()]).toEqual([403, 0])
   })
 })
 

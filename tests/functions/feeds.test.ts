@@ -78,6 +78,7 @@ describe('a feed is made', () => {
         madeBy: 'crew',
         revokedAt: '2026-03-03T15:00:00.000Z',
         revokedBy: 'manager',
+        makerLeft: false,
       },
       {
         feedId: second.feedId,
@@ -86,6 +87,7 @@ describe('a feed is made', () => {
         madeBy: 'manager',
         revokedAt: null,
         revokedBy: null,
+        makerLeft: false,
       },
     ])
   })

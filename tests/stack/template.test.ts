@@ -155,10 +155,15 @@ describe('the functions', () => {
     expect(indexes).toEqual(['/index/by-crew-standing'])
   })
 
-  test('what a link in a mail opens may read and mark items, and make none', () => {
+  test('what a link in a mail opens may read and mark items, look who has left, and make none', () => {
     const [, role] = roles().find(([id]) => id.startsWith('Answers')) ?? []
     const statements = statementsOf(role).filter(({ Action }) => !String(Action).startsWith('logs:'))
-    expect(statements.flatMap(({ Action }) => Action).sort()).toEqual(['dynamodb:GetItem', 'dynamodb:UpdateItem'])
+    expect(statements.flatMap(({ Action }) => Action).sort()).toEqual([
+      'dynamodb:GetItem',
+      'dynamodb:Query',
+      'dynamodb:UpdateItem',
+    ])
+    expect(JSON.stringify(statements)).not.toContain('/index/')
   })
 
   test('what takes the feedback of mail reads one item at a time, and lists nothing', () => {

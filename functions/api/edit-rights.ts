@@ -1,0 +1,92 @@
+/** Who may put an edition of an entry: it goes by whose the entry is, will be, and would be. */
+import { localDateAt } from '../../shared-domain/calendar.ts'
+import { registerId } from '../../shared-domain/identifiers.ts'
+import { type Action, may, mayAtAll } from '../../shared-domain/rights.ts'
+import { notAllowed } from '../ground/errors.ts'
+import type { Asker } from '../questions/asker.ts'
+import { fieldsOf } from '../recording/references.ts'
+import { type RegisterKind, registerKinds } from '../store/keys.ts'
+
+export const toEnter = {
+  depot: 'enter a depot',
+  crew: 'enter a crew',
+  person: 'enter a person',
+  instrument: 'enter an instrument',
+  procedure: 'enter a procedure',
+  policy: 'enter a policy',
+} as const satisfies { readonly [kind in RegisterKind]: Action }
+
+/** An edition as it is to be put. */
+export interface Editing<Body = unknown> extends Asker {
+  readonly id: string
+  readonly body: Body
+}
+
+const ofNoDepot = 'This belongs to no depot: an owner, or a manager of every depot, enters it.'
+const refusals: { readonly [kind in RegisterKind]: string } = {
+  depot: 'This depot is not yours. A new one is entered by an owner, or by a manager of every depot.',
+  crew: 'This crew belongs, or would belong, to a depot that is not yours.',
+  person: 'This person has, or would have, a depot or a crew that is not yours.',
+  instrument: ofNoDepot,
+  procedure: ofNoDepot,
+  policy: ofNoDepot,
+}
+
+/** Refused whatever was sent: `body` need not have been checked. */
+export async function checkMayEdit(kind: RegisterKind, editing: Editing): Promise<void> {
+  const { caller } = editing
+  const depots = await depotsOf(kind, editing)
+  if (!depots.every((depotId) => may(caller, toEnter[kind], { crewId: null, depotId }))) {
+    throw notAllowed(refusals[kind])
+  }
+  if (kind === 'person') await checkRank(editing)
+}
+
+/** Each depot that the entry belongs to, will belong to, or would; `*` stands for those that nobody can tell yet. */
+async function depotsOf(kind: RegisterKind, { organisation, id, body, now }: Editing): Promise<(string | null)[]> {
+  const { registers } = organisation
+  switch (kind) {
+    case 'depot':
+      return [(await registers.has('depot', id)) ? id : '*']
+    case 'crew': {
+      const known = await organisation.crewNow(id, now)
+      const editions = known === undefined ? [] : await registers.inForceFrom('crew', id, known.effectiveFrom)
+      return [...editions.map((one) => one.body.depotId), ...named(fieldsOf(body).depotId)]
+    }
+    case 'person': {
+      const editions = await registers.inForceFrom('person', id, dayOf(now))
+      return (await Promise.all([...editions.map((one) => one.body), body].map((one) => depotsNamed(one)))).flat()
+    }
+    case 'instrument':
+    case 'procedure':
+    case 'policy':
+      return [null]
+  }
+
+  async function depotsNamed(entry: unknown): Promise<string[]> {
+    const { depots, crewId } = fieldsOf(entry)
+    const crews = named(crewId).map(async (crew) => (await organisation.crewNow(crew, now))?.body.depotId ?? '*')
+    return [...(Array.isArray(depots) ? depots.flatMap(named) : []), ...(await Promise.all(crews))]
+  }
+}
+
+function named(value: unknown): string[] {
+  return value === '*' || registerId.safeParse(value).success ? [String(value)] : []
+}
+
+/** By the register's own day. */
+export const dayOf = (now: Asker['now']) => localDateAt(now, 'UTC')
+
+/** Only an owner makes an owner or changes one: of today, of a day to come, or by token. */
+async function checkRank({ organisation, caller, id, now, body }: Editing): Promise<void> {
+  if (mayAtAll(caller.role, 'enter an owner')) return
+  const present = await organisation.registers.inForceFrom('person', id, dayOf(now))
+  const isOwner = present.some((one) => one.body.role === 'owner') || (present.length === 0 && (await signs(id)))
+  if (isOwner || fieldsOf(body).role === 'owner') throw notAllowed('Only an owner may enter or change an owner.')
+
+  /** Whoever signed an entry and has none acts as an owner by token. */
+  async function signs(personId: string): Promise<boolean> {
+    const all = await Promise.all(registerKinds.map((kind) => organisation.registers.allInForce(kind, dayOf(now))))
+    return all.flat().some(({ recordedBy }) => recordedBy === personId)
+  }
+}

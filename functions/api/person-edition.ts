@@ -1,0 +1,88 @@
+/** What an edition of a person's entry must not do, whoever puts it: widen their own rights, take nothing away, leave no owner. */
+import type { CalendarDate } from '../../shared-domain/calendar.ts'
+import { ownerlessOn, rightsOf } from '../../shared-domain/people.ts'
+import type { Person } from '../../shared-domain/registers.ts'
+import { givesMore, type Held, lastsLonger } from '../../shared-domain/rights.ts'
+import { invalid, notAllowed, refused } from '../ground/errors.ts'
+import { dayOf, type Editing } from './edit-rights.ts'
+
+export async function checkPerson(editing: Editing<Person>): Promise<void> {
+  await checkNotWidened(editing)
+  await checkBinds(editing)
+  await checkOwnerStays(editing)
+}
+
+async function checkNotWidened({ organisation, caller, id, body, now }: Editing<Person>): Promise<void> {
+  if (id !== caller.personId) return
+  const entry = (await organisation.registers.inForce('person', id, body.effectiveFrom ?? dayOf(now)))?.body
+  const until = entry?.role === caller.role ? entry.until : undefined
+  // an owner by token may have an entry of another role
+  const had = caller.role === 'owner' || entry === undefined ? caller : rightsOf(entry)
+  if (givesMore(heldBy(body), { ...had, until })) {
+    throw notAllowed('Nobody widens their own rights: somebody else who may has to enter this.')
+  }
+}
+
+/** What takes a right away binds at once, or says from which day it would. */
+async function checkBinds({ organisation, id, body, now }: Editing<Person>): Promise<void> {
+  const today = dayOf(now)
+  const from = body.effectiveFrom ?? today
+  const [present, ...later] = await organisation.registers.inForceFrom('person', id, today)
+  const next = heldBy(body)
+  // before its day the first entry binds too, and what is put today comes before it
+  const binds = present !== undefined && present.effectiveFrom <= today
+  if (binds && from < present.effectiveFrom && givesMore(heldBy(present.body), next)) {
+    throw wrongDay(
+      body,
+      `a date from ${present.effectiveFrom} on: the edition of that day binds, and an earlier one takes nothing away`,
+    )
+  }
+  // what was recorded later than now was so by a clock that was set back since
+  const undoing = later.findLast(
+    (one) => one.effectiveFrom > from && one.recordedAt <= now && lastsLonger(one.body, body),
+  )
+  if (undoing !== undefined) {
+    throw wrongDay(
+      body,
+      `first ${undoing.effectiveFrom}, then this day: the edition of that day would let this person in again`,
+    )
+  }
+}
+
+const heldBy = (entry: Person): Held => ({ ...rightsOf(entry), until: entry.until })
+
+function wrongDay({ effectiveFrom }: Person, expected: string) {
+  return invalid({ pointer: '/effectiveFrom', came: effectiveFrom ?? null, expected })
+}
+
+async function checkOwnerStays({ organisation, caller, id, body, now }: Editing<Person>): Promise<void> {
+  const { registers } = organisation
+  const today = dayOf(now)
+  const own = await registers.inForceFrom('person', id, today)
+  const ownsByEntry = own.some((one) => one.body.role === 'owner')
+  const ownsByToken = !ownsByEntry && id === caller.personId && caller.role === 'owner'
+  if (!ownsByEntry && !ownsByToken) return
+  const ids = (await registers.allInForce('person', today)).map((one) => one.id)
+  const known = await Promise.all(
+    ids.map(async (one) => [one, await registers.inForceFrom('person', one, today)] as const),
+  )
+  const from: CalendarDate = body.effectiveFrom ?? today
+  const next = { effectiveFrom: from, recordedAt: now, body }
+  const edited = [
+    ...own.filter((one) => one.effectiveFrom <= from),
+    next,
+    ...own.filter((one) => one.effectiveFrom > from),
+  ]
+  const others = known.filter(([one]) => one !== id).map(([, editions]) => editions)
+  const day = ownerlessOn(
+    {
+      before: [...others, own],
+      after: [...others, edited],
+      bindsTokenFrom: ownsByToken ? from : null,
+    },
+    today,
+  )
+  if (day === null) return
+  const text = `From ${day} on nobody on the register would own the organisation. Enter another owner first. Nothing was changed.`
+  throw refused({ code: 'last-owner', text })
+}

@@ -1,0 +1,66 @@
+/** People on their register over time: from when they count and until when, and on which day nobody would own the organisation. */
+import { addDays, type CalendarDate, type Instant, localDateAt } from './calendar.ts'
+import { inForce } from './in-force.ts'
+import type { Person } from './registers.ts'
+import type { Person as WithRights } from './rights.ts'
+
+/** An edition of somebody's entry. */
+export interface Entered {
+  readonly effectiveFrom: CalendarDate
+  readonly recordedAt: Instant
+  readonly body: Pick<Person, 'role' | 'until'>
+}
+
+/** The last day is still one of theirs. */
+export function hasEnded({ until }: Pick<Person, 'until'>, day: CalendarDate): boolean {
+  return until !== undefined && until < day
+}
+
+/** Days before it an entry covers only where its own day had come when it was made. */
+export function hasBegun({ effectiveFrom, recordedAt }: Omit<Entered, 'body'>, day: CalendarDate): boolean {
+  return effectiveFrom <= day || effectiveFrom <= localDateAt(recordedAt, 'UTC')
+}
+
+export function isOn(entered: Entered, day: CalendarDate): boolean {
+  return hasBegun(entered, day) && !hasEnded(entered.body, day)
+}
+
+export function rightsOf({ role, depots, crewId }: Pick<Person, 'role' | 'depots' | 'crewId'>): WithRights {
+  return { role, depots, crewId: crewId ?? null }
+}
+
+/** Everybody's editions: those of today and those to come, each person's in the order in which they take effect. */
+type Everybody = readonly (readonly Entered[])[]
+
+export interface Change {
+  readonly before: Everybody
+  readonly after: Everybody
+  /** it binds the one who owns by token alone, from this day on: nobody else may be on the register as an owner yet */
+  readonly bindsTokenFrom: CalendarDate | null
+}
+
+/** The first day from today on that a change leaves without an owner on the register, and that had one, or has to have one. */
+export function ownerlessOn({ before, after, bindsTokenFrom }: Change, today: CalendarDate): CalendarDate | null {
+  const hasToBeOwned = (day: CalendarDate) => isOwned(before, day) || (bindsTokenFrom !== null && day >= bindsTokenFrom)
+  return daysOfChange([...before, ...after], today).find((day) => hasToBeOwned(day) && !isOwned(after, day)) ?? null
+}
+
+function isOwned(people: Everybody, day: CalendarDate): boolean {
+  return people.some((editions) => {
+    const present = inForce(editions, day)
+    return present?.body.role === 'owner' && isOn(present, day)
+  })
+}
+
+const lastDay = '9999-12-31'
+
+/** Between two of these days nothing changes. */
+function daysOfChange(people: Everybody, today: CalendarDate): CalendarDate[] {
+  const days = people
+    .flat()
+    .flatMap(({ effectiveFrom, body: { until } }) => [
+      effectiveFrom,
+      ...(until === undefined || until >= lastDay ? [] : [addDays(until, 1)]),
+    ])
+  return [...new Set([today, ...days.filter((day) => day > today)])].sort()
+}
