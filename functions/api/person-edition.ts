@@ -1,6 +1,6 @@
 /** What an edition of a person's entry must not do, whoever puts it: widen their own rights, take nothing away, leave no owner. */
 import type { CalendarDate } from '../../shared-domain/calendar.ts'
-import { ownerlessOn, rightsOf } from '../../shared-domain/people.ts'
+import { type Entered, ownerlessOn, rightsOf } from '../../shared-domain/people.ts'
 import type { Person } from '../../shared-domain/registers.ts'
 import { givesMore, type Held, lastsLonger } from '../../shared-domain/rights.ts'
 import { invalid, notAllowed, refused } from '../ground/errors.ts'
@@ -38,9 +38,9 @@ async function checkBinds({ organisation, id, body, now }: Editing<Person>): Pro
     )
   }
   // what was recorded later than now was so by a clock that was set back since
-  const undoing = later.findLast(
-    (one) => one.effectiveFrom > from && one.recordedAt <= now && lastsLonger(one.body, body),
-  )
+  const undoing = later
+    .filter(isLastOfItsDay)
+    .findLast((one) => one.effectiveFrom > from && one.recordedAt <= now && lastsLonger(one.body, body))
   if (undoing !== undefined) {
     throw wrongDay(
       body,
@@ -48,6 +48,9 @@ async function checkBinds({ organisation, id, body, now }: Editing<Person>): Pro
     )
   }
 }
+
+const isLastOfItsDay = ({ effectiveFrom }: Entered, place: number, all: readonly Entered[]) =>
+  all[place + 1]?.effectiveFrom !== effectiveFrom
 
 const heldBy = (entry: Person): Held => ({ ...rightsOf(entry), until: entry.until })
 
