@@ -1,0 +1,80 @@
+/** How an edit of an instrument loosens. Calibration periods add up, so that one recorded shorter again takes none away. */
+import { addMonths } from '../calendar.ts'
+import type { Instrument } from '../registers.ts'
+import { type Dated, never, type Pair, type Row, row, type Way, waysBy } from './way.ts'
+
+/** An edition of an instrument among all there are. */
+interface AmongEditions {
+  readonly before: readonly Dated<Instrument>[]
+  readonly after: Dated<Instrument>
+}
+
+export function waysOfInstrument(pair: Pair<Instrument>, { before, after }: AmongEditions): readonly Way[] {
+  const recorded = before.map(({ body }) => body)
+  const ways = [...waysBy(fields, pair), ...lengthened(after.body, recorded)]
+  return isOfNewCertificate(after, recorded) ? ways.filter(({ pointer }) => pointer !== uncertainty) : ways
+}
+
+const uncertainty = '/expandedUncertaintyPercent'
+
+/** Its uncertainty is that of the day from which it counts only if no later certificate says another. */
+function isOfNewCertificate({ effectiveFrom, body }: Dated<Instrument>, recorded: readonly Instrument[]): boolean {
+  const { calibratedOn } = body
+  return calibratedOn <= effectiveFrom && recorded.every((one) => one.calibratedOn < calibratedOn)
+}
+
+const fields: { readonly [field in keyof Instrument]-?: Row<Instrument> } = {
+  spanMetres: row(
+    'span-changed',
+    ({ before, after }) => before.spanMetres !== after.spanMetres,
+    ({ before, after }) =>
+      `It spans ${after.spanMetres} m instead of ${before.spanMetres} m: other limits hold, and longer readings count.`,
+  ),
+  // both asked of all periods at once
+  calibratedOn: never,
+  calibrationDueOn: never,
+  expandedUncertaintyPercent: row(
+    'uncertainty-lessened',
+    ({ before: { expandedUncertaintyPercent: was }, after: { expandedUncertaintyPercent: is } }) =>
+      // one that was missing keeps a guarded decision from passing anything
+      was === undefined ? is !== undefined : is === undefined || is < was,
+    ({ before, after }) =>
+      `Its uncertainty goes from ${percentInWords(before)} to ${percentInWords(after)}: the guard band is another.`,
+  ),
+  kilovolts: applied('kilovolts', 'kV'),
+  hertz: applied('hertz', 'Hz'),
+  effectiveFrom: never,
+}
+
+const percentInWords = ({ expandedUncertaintyPercent: percent }: Instrument) =>
+  percent === undefined ? 'unknown' : `${percent} %`
+
+/** Limits stated for one figure are none for another, and in doubt where it is not known. */
+function applied(what: 'kilovolts' | 'hertz', unit: string): Row<Instrument> {
+  const said = (one: Instrument) => (one[what] === undefined ? 'unknown' : `${one[what]} ${unit}`)
+  return row(
+    `${what}-changed`,
+    ({ before, after }) => before[what] !== after[what],
+    ({ before, after }) => `What it applies goes from ${said(before)} to ${said(after)}: other limits hold.`,
+  )
+}
+
+const mostMonthsOfNew = 36
+
+/** One that begins on another day than all recorded is a new calibration, which anybody who may enter it enters alone. */
+function lengthened({ calibratedOn, calibrationDueOn }: Instrument, recorded: readonly Instrument[]): Way[] {
+  const until = recorded
+    .filter((one) => one.calibratedOn === calibratedOn)
+    .map((one) => one.calibrationDueOn)
+    .sort()
+    .at(-1)
+  const pointer = '/calibrationDueOn'
+  if (until === undefined) {
+    if (calibrationDueOn <= addMonths(calibratedOn, mostMonthsOfNew)) return []
+    const text = `The calibration of ${calibratedOn} is to last until ${calibrationDueOn}, more than ${mostMonthsOfNew} months.`
+    return [{ code: 'calibration-too-long', text, pointer }]
+  }
+  if (calibrationDueOn <= until) return []
+  const text = `The calibration of ${calibratedOn} is to last until ${calibrationDueOn} instead of ${until}.`
+  return [{ code: 'calibration-lengthened', text, pointer }]
+}

@@ -1,0 +1,105 @@
+/**
+ * Limits, where they hold. Of all that cover a stick the strictest holds, so that one beside a stricter one changes nothing,
+ * and one that is split along the diameter changes nothing where its parts cover as much.
+ */
+import { isInBand, millimetres } from '../quantities.ts'
+import type { Limit } from '../registers.ts'
+import type { Pair, Way } from './way.ts'
+
+type Limits = Pair<readonly Limit[]>
+
+type Band = readonly [from: number, to: number]
+
+const allDiameters: Band = [0, Number.POSITIVE_INFINITY]
+export const bandOf = ({ diameterMillimetres }: Pick<Limit, 'diameterMillimetres'>): Band =>
+  diameterMillimetres ?? allDiameters
+
+/** Whether wherever `limit` holds, and whatever is in doubt of the instrument, one of the others does too. */
+function isCoveredBy(limit: Limit, others: readonly Limit[]): boolean {
+  return isFilled(bandOf(limit), others.filter((other) => isAsWide(other, limit)).map(bandOf))
+}
+
+/** Whatever its diameters. */
+function isAsWide(other: Limit, limit: Limit): boolean {
+  return (
+    other.construction === limit.construction &&
+    other.state === limit.state &&
+    (other.spanMetres === undefined || isSameSpan(other.spanMetres, limit.spanMetres)) &&
+    (other.kilovolts === undefined || other.kilovolts === limit.kilovolts) &&
+    (other.hertz === undefined || other.hertz === limit.hertz)
+  )
+}
+
+function isSameSpan(one: number, other: number | undefined): boolean {
+  return other !== undefined && millimetres(one) === millimetres(other)
+}
+
+function isFilled([from, to]: Band, bands: readonly Band[]): boolean {
+  let reached = from
+  let isReached = false
+  for (const [start, end] of [...bands].sort(([a], [b]) => a - b)) {
+    if (start > reached) break
+    if (end < reached) continue
+    isReached = true
+    reached = end
+  }
+  return isReached && reached >= to
+}
+
+/** Whether a stick and an instrument can be such that both hold. */
+export function canMeet(one: Limit, other: Limit): boolean {
+  const [a, b] = [bandOf(one), bandOf(other)]
+  return (
+    one.construction === other.construction &&
+    one.state === other.state &&
+    (isInBand(a[0], [b[0], b[1]]) || isInBand(b[0], [a[0], a[1]])) &&
+    (one.spanMetres === undefined || other.spanMetres === undefined || isSameSpan(one.spanMetres, other.spanMetres)) &&
+    areAlike(one.kilovolts, other.kilovolts) &&
+    areAlike(one.hertz, other.hertz)
+  )
+}
+
+const areAlike = (one: number | undefined, other: number | undefined) =>
+  one === undefined || other === undefined || one === other
+
+const limitInWords = ({ construction, state, microamps, source }: Limit) =>
+  `${microamps} µA of ${construction}, ${state} (${source})`
+
+export const waysOfLimits = (edit: Limits): Way[] => [...looser(edit), ...added(edit)]
+
+/** Each limit there was, where none as strict holds any more. */
+function looser({ before, after }: Limits): Way[] {
+  return before.flatMap((was) => {
+    const asStrict = after.filter((is) => is.microamps <= was.microamps)
+    if (isCoveredBy(was, asStrict)) return []
+    const now = after.find((is) => is.microamps > was.microamps && canMeet(is, was))
+    if (now === undefined)
+      return [{ code: 'limit-taken-away', text: `The limit of ${limitInWords(was)} is taken away.` }]
+    return [{ code: 'limit-raised', text: `The limit of ${limitInWords(was)} becomes ${now.microamps} µA.` }]
+  })
+}
+
+/** A test for which the procedure had no limit could not pass. */
+function added({ before, after }: Limits): Way[] {
+  return after.flatMap((is, i) => {
+    if (isCoveredBy(is, before)) return []
+    const text = `A limit of ${limitInWords(is)} is to hold where the procedure had none, so that a test could not pass.`
+    return [{ code: 'limit-added', text, pointer: `/limits/${i}` }]
+  })
+}
+
+/** Where both hold. */
+export function higherWhereBothHold({ before, after }: Limits): Way[] {
+  return before.flatMap((was) => {
+    const higher = after.find((is) => is.microamps > was.microamps && canMeet(is, was))
+    if (
+      higher === undefined ||
+      isCoveredBy(
+        was,
+        after.filter((is) => is.microamps <= was.microamps),
+      )
+    )
+      return []
+    return [{ code: 'limit-raised', text: `The limit of ${limitInWords(was)} becomes ${higher.microamps} µA.` }]
+  })
+}

@@ -1,0 +1,107 @@
+/**
+ * Whether an edit loosens: whether by the new edition any stick could read fitter, be due later or be judged more mildly than
+ * by the one it stands in place of. Where that is in doubt it does. A table for each kind of entry is total by its fields, so
+ * that a new field does not compile before somebody has said how it loosens.
+ *
+ * A new edition stands in place of the one that is in force on its day, also where it lies back, and until the next one, which
+ * stays and binds from its day as it did: so that one is what it is compared with. A first entry stands in place of nothing.
+ *
+ * An entry of a person is about rights, which loosen nothing that a stick is judged by: no way is known for it.
+ */
+import type { CalendarDate } from '../calendar.ts'
+import { inForce } from '../in-force.ts'
+import type { EmployerPolicy } from '../policy/policy.ts'
+import type { Requirement } from '../policy/requirement.ts'
+import type { Crew, Depot, Instrument, Person, Procedure, Stick } from '../registers.ts'
+import { waysOfInstrument } from './instrument.ts'
+import { waysOfPolicy } from './policy.ts'
+import { waysBesideOthers, waysOfProcedure } from './procedure.ts'
+import { waysOfStick } from './stick.ts'
+import type { Dated, Pair, Way } from './way.ts'
+import { waysOfClock } from './zones.ts'
+
+interface Editing<Kind extends string, Body> {
+  readonly kind: Kind
+  readonly id: string
+  /** every edition there is under this id, in the order in which they take effect; none where it is new */
+  readonly before: readonly Dated<Body>[]
+  readonly after: Dated<Body>
+}
+
+interface KnowingOthers extends Editing<'procedure', Procedure> {
+  /** the organisation's other procedures, those in force or to come */
+  readonly known: { readonly others: readonly Procedure[] }
+}
+
+interface KnowingWhatIsAsked extends Editing<'stick', Stick> {
+  readonly known: {
+    /** of every policy in force or to come, opened up */
+    readonly requirements: readonly Requirement[]
+    /** all in force or to come */
+    readonly procedures: readonly Procedure[]
+  }
+}
+
+interface KnowingToday extends Editing<'depot', Depot> {
+  readonly known: { readonly today: CalendarDate }
+}
+
+interface KnowingZones extends Editing<'crew', Crew> {
+  readonly known: {
+    readonly today: CalendarDate
+    /** by depot, those in force or to come; of a depot that is not named it is in doubt */
+    readonly zones: ReadonlyMap<string, readonly string[]>
+  }
+}
+
+export type Edit =
+  | Editing<'policy', EmployerPolicy>
+  | KnowingOthers
+  | Editing<'instrument', Instrument>
+  | KnowingToday
+  | KnowingZones
+  | Editing<'person', Person>
+  | KnowingWhatIsAsked
+
+/** None where it does not loosen. */
+export function waysOfLoosening(edit: Edit): readonly Way[] {
+  switch (edit.kind) {
+    case 'policy':
+      return ofPair(edit, waysOfPolicy)
+    case 'procedure':
+      if (edit.before.length === 0) return waysBesideOthers(edit.after.body, edit.known.others)
+      return ofPair(edit, waysOfProcedure)
+    case 'instrument':
+      return ofPair(edit, (pair) => waysOfInstrument(pair, edit))
+    case 'stick':
+      return ofPair(edit, (pair) => waysOfStick(pair, { ...edit.known, earlier: edit.before }))
+    case 'depot':
+      return ofPair(edit, ({ before, after }) =>
+        waysOfClock({ before: [before.timeZone], after: [after.timeZone] }, clockOf(edit, '/timeZone')),
+      )
+    case 'crew':
+      return ofPair(edit, ({ before, after }) =>
+        before.depotId === after.depotId
+          ? []
+          : waysOfClock(
+              { before: edit.known.zones.get(before.depotId), after: edit.known.zones.get(after.depotId) },
+              clockOf(edit, '/depotId'),
+            ),
+      )
+    case 'person':
+      return []
+  }
+}
+
+function clockOf({ after, known }: KnowingToday | KnowingZones, pointer: string) {
+  return { from: after.effectiveFrom, today: known.today, pointer }
+}
+
+/** The ways by which it is milder than the edition it stands in place of. */
+function ofPair<Body>(
+  { before, after }: Pick<Editing<string, Body>, 'before' | 'after'>,
+  ways: (pair: Pair<Body>) => readonly Way[],
+): readonly Way[] {
+  const displaced = inForce(before, after.effectiveFrom)
+  return displaced === undefined ? [] : ways({ before: displaced.body, after: after.body })
+}

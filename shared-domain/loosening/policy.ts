@@ -1,0 +1,194 @@
+/**
+ * How an edit of the employer's layer loosens. When people are told is in no row: it moves no date and clears no hold, and
+ * `due soon`, which the ladder begins, is as fit as `in service`.
+ */
+import { rulePacks, shorteningName } from '../policy/packs.ts'
+import type { EmployerPolicy } from '../policy/policy.ts'
+import type { Requirement } from '../policy/requirement.ts'
+import { type Rules, rulesFrom } from '../policy/rules.ts'
+import { type Construction, constructions } from '../words.ts'
+import { waysOfRequirement } from './requirement.ts'
+import { never, type Pair, type Row, row, type Way, waysBy } from './way.ts'
+
+export function waysOfPolicy({ before, after }: Pair<EmployerPolicy>): readonly Way[] {
+  const dropped = before.packs.filter((id) => !after.packs.includes(id))
+  const rules = { before: rulesFrom(before), after: rulesFrom(after) }
+  return [
+    ...dropped.map((id) => ({ code: 'pack-dropped', text: `The rule pack ${id} is left out.`, pointer: '/packs' })),
+    ...waysBy(parts, { ...rules, before: without(rules.before, dropped) }).map((way) => ({
+      ...way,
+      pointer: pointerIn(after, way.pointer),
+    })),
+  ]
+}
+
+/** What leaves with its pack is told once. */
+function without(rules: Rules, packs: readonly string[]): Rules {
+  const names = rulePacks
+    .filter(({ id }) => packs.includes(id))
+    .flatMap(({ requirements }) => requirements.flatMap(({ id }) => [id, shorteningName(id)]))
+  return { ...rules, requirements: rules.requirements.filter(({ id }) => !names.includes(id)) }
+}
+
+const parts: { readonly [part in keyof Rules]-?: Row<Rules> } = {
+  entered: never,
+  edition: never,
+  id: never,
+  requirements: (rules) => [
+    ...dropped(rules),
+    ...changed(rules),
+    ...newlyCovered(rules),
+    ...waxedBeforeIsEnough(rules),
+  ],
+  occasionalUse: row(
+    'occasional-use-widened',
+    ({ before: { occasionalUse: was }, after: { occasionalUse: is } }) =>
+      is !== undefined &&
+      // over another window a use may count that did not, or be the only one
+      (was === undefined || is.windowDays !== was.windowDays || is.atMostUseDays > was.atMostUseDays),
+    ({ before, after }) =>
+      `Use counts as occasional ${useInWords(after.occasionalUse)}; it was ${useInWords(before.occasionalUse)}.`,
+  ),
+  useWeights: ({ before, after }) =>
+    (Object.keys(before.useWeights) as (keyof Rules['useWeights'])[]).flatMap((condition) => {
+      const [was, is] = [before.useWeights[condition] ?? 1, after.useWeights[condition] ?? 1]
+      if (is >= was) return []
+      const text = `A day of use under ${condition} conditions weighs ${is} days instead of ${was}.`
+      return [{ code: 'use-weight-lessened', text }]
+    }),
+  tellDaysBefore: never,
+  tellOverdueEveryDays: never,
+  answerWithinHours: never,
+  overdueClimbs: never,
+  examinationOnly: ({ before, after }) => {
+    if (!before.examinationOnly && after.examinationOnly) {
+      return [{ code: 'examination-alone-allowed', text: 'An examination may stand in place of a periodic test.' }]
+    }
+    if (before.examinationOnly === after.examinationOnly || !before.requirements.some(countsOtherwise)) return []
+    const text =
+      'An examination no longer winds a requirement by which use or shelf time is counted, so that it counts anew.'
+    return [{ code: 'counted-from-earlier', text }]
+  },
+  releaseAfterFailure: row(
+    'release-not-asked',
+    ({ before, after }) => before.releaseAfterFailure && !after.releaseAfterFailure,
+    () => 'A stick that failed and passed since needs no release by a second person any more.',
+  ),
+  woodForbidden: row(
+    'wood-allowed',
+    ({ before, after }) => before.woodForbidden && !after.woodForbidden,
+    () => 'Sticks of wood may be used again.',
+  ),
+  waxing: (rules) => waxingDropped(rules),
+  calibrationCap: row(
+    'calibration-cap-lengthened',
+    ({ before: { calibrationCap: was }, after: { calibrationCap: is } }) =>
+      was !== undefined && (is === undefined || is.months > was.months),
+    ({ before, after }) =>
+      `A calibration counts ${capInWords(after.calibrationCap)}; it was ${capInWords(before.calibrationCap)}.`,
+  ),
+}
+
+const useInWords = (one: Rules['occasionalUse']) =>
+  one === undefined ? 'never' : `up to ${one.atMostUseDays} days in any ${one.windowDays}`
+const capInWords = (one: Rules['calibrationCap']) =>
+  one === undefined ? 'as long as its certificate says' : `at most ${one.months} months`
+
+const countsOtherwise = ({ examinationOnly = [], byClass, shelfMonths }: Requirement) =>
+  examinationOnly.length > 0 && (byClass !== undefined || shelfMonths !== undefined)
+
+function dropped({ before, after }: Pair<Rules>): Way[] {
+  return before.requirements
+    .filter(({ id }) => !after.requirements.some((one) => one.id === id))
+    .map(({ id, words }) => ({
+      code: 'requirement-dropped',
+      text: `The requirement ${id} (${words}) is left out.`,
+      pointer: `/requirements/${id}`,
+    }))
+}
+
+function changed({ before, after }: Pair<Rules>): Way[] {
+  return before.requirements.flatMap((was) =>
+    after.requirements.filter(({ id }) => id === was.id).flatMap((is) => waysOfRequirement({ before: was, after: is })),
+  )
+}
+
+/** For whom a requirement asks something. */
+interface Asked {
+  readonly construction: Construction
+  readonly primaryProtection: boolean
+}
+const everybody: readonly Asked[] = constructions.flatMap((construction) =>
+  [true, false].map((primaryProtection) => ({ construction, primaryProtection })),
+)
+
+/** Of a stick put into service on some day. */
+function mayAsk({ appliesTo }: Requirement, { construction, primaryProtection }: Asked): boolean {
+  return (primaryProtection || !appliesTo.primaryProtectionOnly) && appliesTo.constructions.includes(construction)
+}
+
+/** Whenever it was put into service. */
+function asksSurely(one: Requirement, asked: Asked): boolean {
+  return one.appliesTo.inServiceFrom === undefined && mayAsk(one, asked)
+}
+
+/** A stick relied on that no rule has tested is on hold, until a rule does. */
+function newlyCovered({ before, after }: Pair<Rules>): Way[] {
+  return constructions.flatMap((construction) => {
+    const asked = { construction, primaryProtection: true }
+    const tests = (one: Requirement) => one.evidence.includes('dry test')
+    if (before.requirements.some((one) => tests(one) && asksSurely(one, asked) && runsInEveryClass(one))) return []
+    const now = after.requirements.find(
+      (one) => tests(one) && mayAsk(one, asked) && !before.requirements.some(({ id }) => id === one.id),
+    )
+    if (now === undefined) return []
+    const text = `Sticks of ${construction} are on hold because no rule asks for their test; by ${now.id} they may be used.`
+    return [{ code: 'uncovered-sticks-covered', text, pointer: `/requirements/${now.id}` }]
+  })
+}
+
+function runsInEveryClass({ byClass = {}, interval }: Requirement): boolean {
+  const values = Object.values(byClass)
+  return values.length === 0 || (interval !== null && values.every((one) => one !== null))
+}
+
+/** Of a test that waxing goes before, wax that the test's own cleaning took off is no fault. */
+function waxedBeforeIsEnough({ before, after }: Pair<Rules>): Way[] {
+  const stops = (one: Requirement) => one.stops?.includes('waxed') ?? false
+  const found = everybody.find(
+    (asked) =>
+      (before.waxing !== undefined ||
+        before.requirements.some((one) => one.waxing !== undefined && mayAsk(one, asked))) &&
+      after.requirements.some((one) => stops(one) && mayAsk(one, asked)) &&
+      !before.requirements.some((one) => stops(one) && asksSurely(one, asked)),
+  )
+  if (found === undefined) return []
+  const text = `A stick of ${found.construction} that was waxed before its test, and not with it, is on hold for that no more.`
+  return [{ code: 'waxed-before-is-enough', text }]
+}
+
+/** Of requirements that stay; what is left out whole is told as that. */
+function waxingDropped({ before, after }: Pair<Rules>): Way[] {
+  const asksNow = (asked: Asked) =>
+    after.waxing !== undefined || after.requirements.some((one) => one.waxing !== undefined && asksSurely(one, asked))
+  const ended = before.requirements.filter(
+    ({ id, waxing }) =>
+      waxing !== undefined && after.requirements.some((one) => one.id === id && one.waxing === undefined),
+  )
+  const lost = everybody.find(
+    (asked) =>
+      ((before.waxing !== undefined && after.waxing === undefined) || ended.some((one) => mayAsk(one, asked))) &&
+      !asksNow(asked),
+  )
+  if (lost === undefined) return []
+  return [{ code: 'waxing-not-asked', text: `A stick of ${lost.construction} that passes need not be waxed any more.` }]
+}
+
+/** Requirements are opened up from the body: to where they stand in it. */
+function pointerIn({ add = [] }: EmployerPolicy, pointer = ''): string {
+  const [, part, id = '', ...rest] = pointer.split('/')
+  if (part !== 'requirements') return pointer === '/calibrationCap' ? '/turnOn' : pointer
+  const own = add.findIndex((one) => one.id === id)
+  if (own >= 0) return ['', 'add', own, ...rest].join('/')
+  return id.endsWith(shorteningName('')) ? '/shorten' : '/packs'
+}

@@ -1,0 +1,44 @@
+/** How another clock loosens: where a day ends later by it, a stick may be used later. */
+import { addDays, addMonths, type CalendarDate, endOfDay } from '../calendar.ts'
+import type { Pair, Way } from './way.ts'
+
+interface Clocks {
+  /** from when on */
+  readonly from: CalendarDate
+  readonly today: CalendarDate
+  readonly pointer: string
+}
+
+/** The clocks of a depot, those to come among them; nothing known of one is in doubt. */
+export function waysOfClock(
+  { before, after }: { readonly [side in keyof Pair<unknown>]: readonly string[] | undefined },
+  { from, today, pointer }: Clocks,
+): readonly Way[] {
+  const code = 'day-ends-later'
+  if (before === undefined || after === undefined) {
+    return [{ code, text: 'By the clock of a depot that is not known a day may end later.', pointer }]
+  }
+  const later = after.flatMap((is) =>
+    before.flatMap((was) => laterDay({ before: was, after: is }, { from, today }) ?? []),
+  )
+  return later.slice(0, 1).map(({ day, was, is }) => ({
+    code,
+    text: `A day ends later by the clock of ${is} than by that of ${was}: ${day} is one.`,
+    pointer,
+  }))
+}
+
+/** Two years back and two years on: the rules by which clocks are moved change from year to year. */
+const monthsLookedOver = 24
+
+function laterDay({ before: was, after: is }: Pair<string>, { from, today }: Omit<Clocks, 'pointer'>) {
+  if (is === was) return undefined
+  const first = later(from, addMonths(today, -monthsLookedOver))
+  const last = addMonths(later(from, today), monthsLookedOver)
+  for (let day = first; day <= last; day = addDays(day, 1)) {
+    if (endOfDay(day, is) > endOfDay(day, was)) return { day, was, is }
+  }
+  return undefined
+}
+
+const later = (a: CalendarDate, b: CalendarDate) => (a > b ? a : b)
