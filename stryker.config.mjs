@@ -5,7 +5,9 @@ export default {
   testRunner: 'vitest',
   plugins: ['@stryker-mutator/vitest-runner'],
   vitest: { configFile: 'tests/mutation/vitest.config.ts' },
-  mutate: ['bench-test/*', 'policy/*', 'state/*', 'notices/*', 'calendar'].map((one) => `shared-domain/${one}.ts`),
+  mutate: ['bench-test/*', 'policy/*', 'state/*', 'notices/*', 'loosening/*', 'calendar'].map(
+    (one) => `shared-domain/${one}.ts`,
+  ),
   incremental: true,
   incrementalFile: 'reports/mutation-known.json',
   // not copied: the suites need nothing of these

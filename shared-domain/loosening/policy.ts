@@ -6,8 +6,8 @@ import { rulePacks, shorteningName } from '../policy/packs.ts'
 import type { EmployerPolicy } from '../policy/policy.ts'
 import type { Requirement } from '../policy/requirement.ts'
 import { type Rules, rulesFrom } from '../policy/rules.ts'
-import { type Construction, constructions } from '../words.ts'
-import { waysOfRequirement } from './requirement.ts'
+import { type Construction, constructions, serviceClasses } from '../words.ts'
+import { isAskedIn, waysOfRequirement } from './requirement.ts'
 import { never, type Pair, type Row, row, type Way, waysBy } from './way.ts'
 
 export function waysOfPolicy({ before, after }: Pair<EmployerPolicy>): readonly Way[] {
@@ -138,18 +138,31 @@ function newlyCovered({ before, after }: Pair<Rules>): Way[] {
     const asked = { construction, primaryProtection: true }
     const tests = (one: Requirement) => one.evidence.includes('dry test')
     if (before.requirements.some((one) => tests(one) && asksSurely(one, asked) && runsInEveryClass(one))) return []
-    const now = after.requirements.find(
-      (one) => tests(one) && mayAsk(one, asked) && !before.requirements.some(({ id }) => id === one.id),
-    )
+    const now = after.requirements.find((is) => isNewly(tests, is, { rules: before, asked }))
     if (now === undefined) return []
     const text = `Sticks of ${construction} are on hold because no rule asks for their test; by ${now.id} they may be used.`
     return [{ code: 'uncovered-sticks-covered', text, pointer: `/requirements/${now.id}` }]
   })
 }
 
-function runsInEveryClass({ byClass = {}, interval }: Requirement): boolean {
-  const values = Object.values(byClass)
-  return values.length === 0 || (interval !== null && values.every((one) => one !== null))
+const runsInEveryClass = (one: Requirement) => serviceClasses.every((inClass) => isAskedIn(inClass, one))
+
+/** It is so now, of some sticks of which its like was not so before. */
+function isNewly(
+  isSo: (one: Requirement) => boolean,
+  is: Requirement,
+  { rules, asked }: { readonly rules: Rules; readonly asked: Asked },
+): boolean {
+  const was = rules.requirements.find(({ id }) => id === is.id)
+  if (!isSo(is) || !mayAsk(is, asked)) return false
+  return was === undefined || !isSo(was) || !mayAsk(was, asked) || !asksAsManyOf(was, is)
+}
+
+/** Of sticks of one construction, whenever they were put into service and whatever service they are in. */
+function asksAsManyOf(was: Requirement, is: Requirement): boolean {
+  const [since, from] = [was.appliesTo.inServiceFrom, is.appliesTo.inServiceFrom]
+  const classes = serviceClasses.every((inClass) => isAskedIn(inClass, was) || !isAskedIn(inClass, is))
+  return classes && (since === undefined || (from !== undefined && since <= from))
 }
 
 /** Of a test that waxing goes before, wax that the test's own cleaning took off is no fault. */
@@ -159,7 +172,7 @@ function waxedBeforeIsEnough({ before, after }: Pair<Rules>): Way[] {
     (asked) =>
       (before.waxing !== undefined ||
         before.requirements.some((one) => one.waxing !== undefined && mayAsk(one, asked))) &&
-      after.requirements.some((one) => stops(one) && mayAsk(one, asked)) &&
+      after.requirements.some((is) => isNewly(stops, is, { rules: before, asked })) &&
       !before.requirements.some((one) => stops(one) && asksSurely(one, asked)),
   )
   if (found === undefined) return []

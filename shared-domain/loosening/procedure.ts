@@ -100,7 +100,6 @@ function waysOfChecks(state: SurfaceState, { before, after }: Pair<Procedure>): 
   )
 }
 
-// eslint-disable-next-line max-params -- a state, and a piece of it then and now
 function milder(state: SurfaceState, was: Piece, is: Piece): Way[] {
   const piece = `The ${state} check of ${was.figure} µA`
   return [

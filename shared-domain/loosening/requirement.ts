@@ -101,6 +101,10 @@ function endIn(serviceClass: ServiceClass, { interval, byClass, statedBy = [] }:
   return (byClass[serviceClass] === undefined ? stated : byClass[serviceClass]) ?? 'not asked'
 }
 
+export function isAskedIn(serviceClass: ServiceClass, one: Requirement): boolean {
+  return endIn(serviceClass, one) !== 'not asked'
+}
+
 /** Days of use and days of the calendar compare with nothing: either may end first. */
 function isLater(is: End, was: End): boolean {
   if (was === 'not asked' || is === was) return false
