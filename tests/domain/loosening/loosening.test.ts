@@ -648,6 +648,21 @@ describe('the first entry of a procedure', () => {
     expect(first(body)).toEqual([])
   })
 
+  const banded = { diameterMillimetres: [20, 40] as [number, number] }
+  test.each<[string, Partial<Limit>, Partial<Limit>, boolean]>([
+    ['bands that overlap from below', banded, { diameterMillimetres: [10, 20] }, true],
+    ['bands that overlap from above', banded, { diameterMillimetres: [40, 50] }, true],
+    ['bands apart', banded, { diameterMillimetres: [41, 50] }, false],
+    ['bands apart, the lower one new', banded, { diameterMillimetres: [10, 19] }, false],
+    ['other spans', { spanMetres: 0.3 }, { spanMetres: 0.4 }, false],
+    ['a span of any', {}, { spanMetres: 0.4 }, true],
+    ['other voltages', { kilovolts: 100 }, { kilovolts: 50 }, false],
+    ['a voltage of any', { kilovolts: 100 }, {}, true],
+    ['other frequencies', { hertz: 50 }, { hertz: 60 }, false],
+  ])('with a higher limit, of %s', (_, was, is, loosens) => {
+    expect(first(limits(limit({ ...is, microamps: 11 })), limits(limit(was)))).toEqual(loosens ? ['limit-raised'] : [])
+  })
+
   test('names the procedure beside which it is milder, and where', () => {
     const after = on('2026-03-02', { ...aProcedure, leastOverlapMetres: 0.04 })
     const [way] = waysOfLoosening({
