@@ -4,7 +4,7 @@ import { type Entered, ownerlessOn, rightsOf } from '../../shared-domain/people.
 import type { Person } from '../../shared-domain/registers.ts'
 import { givesMore, type Held, lastsLonger } from '../../shared-domain/rights.ts'
 import { invalid, notAllowed, refused } from '../ground/errors.ts'
-import { dayOf, type Editing } from './edit-rights.ts'
+import { dayOf, type Editing } from '../recording/edit-rights.ts'
 
 export async function checkPerson(editing: Editing<Person>): Promise<void> {
   await checkNotWidened(editing)

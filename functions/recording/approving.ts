@@ -2,9 +2,8 @@
 import { decideProposal, isSecondPerson } from '../../shared-domain/loosening/proposal.ts'
 import { decisionOwed } from '../../shared-domain/notices/owed-for-proposal.ts'
 import type { Stick } from '../../shared-domain/registers.ts'
-import { may } from '../../shared-domain/rights.ts'
 import { notAllowed, notFound, refused } from '../ground/errors.ts'
-import { checkRole } from '../questions/rights.ts'
+import { checkMayStick, checkRole } from '../questions/rights.ts'
 import { todayAt } from '../questions/today.ts'
 import type { RegisterKind } from '../store/keys.ts'
 import { type Decided, decidedWrite, type Proposal, proposal } from '../store/proposals.ts'
@@ -12,8 +11,9 @@ import type { Bodies } from '../store/registers.ts'
 import { owing, writeLeft } from '../store/still-owed.ts'
 import type { Write } from '../store/table.ts'
 import type { Actor } from './actor.ts'
+import { checkMayEdit } from './edit-rights.ts'
 import { addApproved } from './editions.ts'
-import { subjectOf, toEnter } from './proposals.ts'
+import { subjectOf } from './proposals.ts'
 import { fallen } from './record.ts'
 import { registerApproved } from './registering.ts'
 
@@ -72,16 +72,22 @@ const whyNot = {
   declined: 'This proposal was declined already.',
 } as const
 
-async function toDecide({ organisation, caller }: Actor, id: string): Promise<Proposal> {
+async function toDecide(by: Actor, id: string): Promise<Proposal> {
+  const { organisation, caller } = by
   checkRole(caller, 'decide a proposal')
   const found = await proposal(organisation, id)
   if (found === undefined) throw notFound()
   if (!isSecondPerson(caller.personId, [found.by]))
     throw notAllowed('Somebody other than the proposer approves or declines.')
-  if (!may(caller, toEnter[found.kind], await subjectOf(organisation, found))) {
-    throw notAllowed(`Only who may enter this ${found.kind} approves or declines.`)
-  }
+  await checkMayEnter(by, found)
   return found
+}
+
+/** The same rights as of whoever asks for it. */
+async function checkMayEnter(by: Actor, found: Proposal): Promise<void> {
+  const { kind, entryId: id, body } = found
+  if (kind !== 'stick') return checkMayEdit(kind, { ...by, id, body })
+  checkMayStick(by.caller, 'enter a stick', await subjectOf(by.organisation, found))
 }
 
 /** The decision, once, and word of it. */

@@ -15,16 +15,10 @@ import type { Organisation } from '../store/organisation.ts'
 import { type Proposal, proposedWrite } from '../store/proposals.ts'
 import { owing, writeLeft } from '../store/still-owed.ts'
 import type { Actor } from './actor.ts'
+import { toEnter } from './edit-rights.ts'
 
-export const toEnter = {
-  depot: 'enter a depot',
-  crew: 'enter a crew',
-  person: 'enter a person',
-  instrument: 'enter an instrument',
-  procedure: 'enter a procedure',
-  policy: 'enter a policy',
-  stick: 'enter a stick',
-} as const satisfies { readonly [kind in Proposal['kind']]: Action }
+/** By which right whoever enters it does so. */
+const rightTo: { readonly [kind in Proposal['kind']]: Action } = { ...toEnter, stick: 'enter a stick' }
 
 export interface Proposed {
   readonly proposal: Proposal
@@ -93,7 +87,7 @@ async function approversOf(by: Actor, one: Proposal) {
   return people
     .filter(({ id, body: { role, depots, crewId = null } }) => {
       const person = { role, depots, crewId }
-      return id !== one.by && may(person, 'decide a proposal', subject) && may(person, toEnter[one.kind], subject)
+      return id !== one.by && may(person, 'decide a proposal', subject) && may(person, rightTo[one.kind], subject)
     })
     .map(({ body }) => body)
 }

@@ -4,8 +4,8 @@ import { registerId } from '../../shared-domain/identifiers.ts'
 import { type Action, may, mayAtAll } from '../../shared-domain/rights.ts'
 import { notAllowed } from '../ground/errors.ts'
 import type { Asker } from '../questions/asker.ts'
-import { fieldsOf } from '../recording/references.ts'
 import { type RegisterKind, registerKinds } from '../store/keys.ts'
+import { fieldsOf } from './references.ts'
 
 export const toEnter = {
   depot: 'enter a depot',
