@@ -11,7 +11,7 @@ import { rulePacks } from '../../shared-domain/policy/packs.ts'
 import { boundsOf, within } from '../support/schemas.ts'
 import { cases } from '../support/tier.ts'
 import { aStick, aTest } from '../support/trade.ts'
-import { furnish, openHouse, type Reply, type Who } from './house.ts'
+import { furnish, type House, openHouse, type Reply, type Who } from './house.ts'
 
 const bodies = Number(process.env.FUZZ_BODIES ?? cases(5_000, 500))
 const seed = Number(process.env.FUZZ_SEED ?? '14')
@@ -180,9 +180,15 @@ const sent = fc.constantFrom(...doors).chain(({ method, path, example }) =>
 )
 
 /** Sticks and a notice there are already, and entries of its own that are made and changed again. */
-function addressOf(method: string, path: string, number: number, notice: string): string {
+interface KnownIds {
+  readonly notice: string
+  readonly proposals: readonly string[]
+}
+
+function addressOf(method: string, path: string, number: number, { notice, proposals }: KnownIds): string {
   if (path.startsWith('/v1/policies')) return path.replace(':id', 'employer')
   if (path.startsWith('/v1/notices')) return path.replace(':id', notice)
+  if (path.startsWith('/v1/proposals')) return path.replace(':id', proposals[number % proposals.length] ?? '')
   const stick = `S-${(number % 10) + 1}`
   const id = path.startsWith('/v1/sticks') ? (method === 'POST' ? stick : `S-${number + 1}`) : `F-${number}`
   return path.replace(':id', id).replace(':factId', randomUUID())
@@ -198,6 +204,17 @@ function checkFaults({ json, text }: Reply): void {
   }
 }
 
+/** Edits that wait, of sticks that nothing else is sent to. */
+async function proposed(house: House): Promise<string[]> {
+  const ids: string[] = []
+  for (let i = 1; i <= 20; i++) {
+    await house.done('PUT', `/v1/sticks/P-${i}`, aStick)
+    const milder = { ...aStick, primaryProtection: false }
+    ids.push((await house.call('PUT', `/v1/sticks/P-${i}`, milder, 'manager-2')).json.proposal.id)
+  }
+  return ids
+}
+
 test(`${bodies} bodies from the API’s own schemas are taken or refused in words`, { timeout: 1_800_000 }, async () => {
   const house = openHouse()
   await furnish(house)
@@ -206,11 +223,12 @@ test(`${bodies} bodies from the API’s own schemas are taken or refused in word
   const tingle = { factId: randomUUID(), occurredOn: '2026-03-02', kind: 'tingle' }
   await house.done('POST', '/v1/sticks/S-10/defects', tingle)
   const notice = String((await house.done('GET', '/v1/notices')).json.items[0].number)
+  const proposals = await proposed(house)
   const seen = new Map<number, number>()
   const takenBy = new Set<string>()
   for (const one of fc.sample(sent, { numRuns: bodies, seed })) {
     const body = JSON.stringify(one.body) ?? 'null'
-    const address = addressOf(one.method, one.path, one.number, notice)
+    const address = addressOf(one.method, one.path, one.number, { notice, proposals })
     const reply = await house.send(one.method, address, body, one.who)
     const what = `${one.who}: ${one.method} ${address} ${body.slice(0, 2000)} → ${reply.status} ${reply.text.slice(0, 500)}`
     if (reply.status >= 500) throw new Error(what)

@@ -92,8 +92,11 @@ describe('(j)(2)(iii): out of service every 2 years for examination, cleaning, r
   })
 
   test('a tool not relied on for primary protection has no such clock', () => {
-    const facts = history(['2026-03-02', happened.registered({ ...aStick, primaryProtection: false })])
-    expect(standing(facts, '2026-03-02')).toMatchObject({ status: 'in service', dueOn: null, clocks: [] })
+    const entered = ['2026-03-02', happened.registered({ ...aStick, primaryProtection: false })] as const
+    const tested = history(entered, ['2026-03-02', happened.tested('pass')])
+    expect(standing(tested, '2026-03-02')).toMatchObject({ status: 'in service', dueOn: null, clocks: [] })
+    // the house's own rule, and not the paragraph's: what nobody ever tested is in nobody's hands as fit
+    expect(standing(history(entered), '2026-03-02')).toMatchObject({ status: 'awaiting first test', clocks: [] })
   })
 })
 

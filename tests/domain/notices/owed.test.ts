@@ -73,7 +73,13 @@ describe('told at once, to crew, foreman and manager, once each', () => {
   test('a stick that nobody may use any more without a first test, since its entry says that it protects', () => {
     const relied = happened.registered(aStick)
     const notRelied = happened.registered({ ...aStick, primaryProtection: false })
-    expect(owedBy(['2026-03-02', notRelied], ['2026-03-09', relied])).toEqual(toAll('hold'))
+    const certified = {
+      kind: 'certificate received',
+      certificate: { factId: 'c', occurredOn: day('2026-03-03'), issuedBy: 'the maker' },
+    } as const
+    expect(owedBy(['2026-03-02', notRelied], ['2026-03-03', certified], ['2026-03-09', relied])).toEqual(toAll('hold'))
+    // without a certificate nobody could use it before either
+    expect(owedBy(['2026-03-02', notRelied], ['2026-03-09', relied])).toEqual([])
     expect(owedBy(['2026-03-02', relied], ['2026-03-09', relied])).toEqual([])
   })
   test('a return after a hold', () => {
