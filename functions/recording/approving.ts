@@ -26,7 +26,14 @@ export async function approve(by: Actor, id: string): Promise<Proposal> {
   const { writes, left } = await closing(by, closed)
   const { kind, entryId, body, by: proposer, editions } = found
   if (kind === 'stick') {
-    await approveStick(by, found, writes)
+    try {
+      await approveStick(by, found, writes)
+    } catch (error) {
+      // somebody else may have decided in this moment
+      const stands = await proposal(by.organisation, id)
+      if (stands === undefined || stands.state === 'open') throw error
+      return answeredBy(stands, 'approved')
+    }
     await writeLeft(by.organisation, left)
     return closed
   }
@@ -94,8 +101,12 @@ async function checkMayEnter(by: Actor, found: Proposal): Promise<void> {
 async function closing(by: Actor, closed: Closed) {
   const { organisation, now } = by
   const { today: day } = await todayAt(by, null)
-  const people = await organisation.registers.allInForce('person', day)
-  const nameOf = (id: string) => people.find((one) => one.id === id)?.body.name ?? id
+  // who proposed and has left since is named still, and told nothing
+  const [people, names] = await Promise.all([
+    organisation.entriesOfPeople(now),
+    organisation.registers.allInForce('person', day),
+  ])
+  const nameOf = (id: string) => names.find((one) => one.id === id)?.body.name ?? id
   const { id, state, decided } = closed
   const notices = decisionOwed(
     { ...closed, by: nameOf(closed.by), decidedBy: nameOf(decided.by), reason: decided.reason, day },

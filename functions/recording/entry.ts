@@ -30,6 +30,8 @@ export interface Entry {
   readonly quiet?: boolean
   /** of a report that waited for somebody to say which stick it was about */
   readonly waited?: Waited
+  /** of a registration: how many entries the stick had when it was weighed whether this one loosens */
+  readonly weighedWith?: number
   /** of what loosens: asked for by somebody, and allowed by whoever records it now */
   readonly approved?: Approved
   readonly happening: (found: { state: StickState; today: CalendarDate }) => Promise<Happening>
@@ -42,8 +44,6 @@ export interface Remark {
 
 export interface Approved {
   readonly proposer: string
-  /** how many entries the stick had when it was proposed */
-  readonly editions: number
   /** with the fact: the decision and word of it */
   readonly also: readonly Write[]
 }

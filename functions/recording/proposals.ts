@@ -81,10 +81,8 @@ export async function subjectOf(organisation: Organisation, { kind, entryId, bod
 }
 
 async function approversOf(by: Actor, one: Proposal) {
-  const { today } = await todayAt(by, null)
   const subject = await subjectOf(by.organisation, one)
-  const people = await by.organisation.registers.allInForce('person', today)
-  return people
+  return (await by.organisation.entriesOfPeople(by.now))
     .filter(({ id, body: { role, depots, crewId = null } }) => {
       const person = { role, depots, crewId }
       return id !== one.by && may(person, 'decide a proposal', subject) && may(person, rightTo[one.kind], subject)

@@ -101,15 +101,16 @@ async function attempt(by: Actor, stickId: string, { entries, mayStand }: Attemp
   return (await by.organisation.sticks.record(write)) === 'lost' ? 'lost' : outcomes
 }
 
+export const fallenCode = 'proposal-fallen'
 export const fallen = () =>
   refused({
-    code: 'proposal-fallen',
+    code: fallenCode,
     text: 'The entry has got another edition since this was proposed: propose it anew.',
   })
 
-/** It got another entry since: what was approved would loosen something else. */
-function hasFallen({ approved }: Entry, { kept }: There): boolean {
-  return approved !== undefined && approved.editions !== kept.state.registrations.length
+/** It got another entry since: beside that one this may loosen something else. */
+function hasFallen({ weighedWith }: Entry, { kept }: There): boolean {
+  return weighedWith !== undefined && weighedWith !== kept.state.registrations.length
 }
 
 /** Days: nobody plans further, and dates beyond year 9999 have no form. */

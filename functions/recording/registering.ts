@@ -3,13 +3,14 @@ import { randomUUID } from 'node:crypto'
 import type { CalendarDate } from '../../shared-domain/calendar.ts'
 import type { Stick } from '../../shared-domain/registers.ts'
 import { registrationOn } from '../../shared-domain/state/state.ts'
+import { Refused } from '../ground/errors.ts'
 import { canonical } from '../store/registers.ts'
 import type { Actor } from './actor.ts'
 import type { Approved, Entry } from './entry.ts'
 import { stickLoosenedBy } from './loosened-by.ts'
 import type { Outcome } from './outcome.ts'
 import { type Proposed, propose } from './proposals.ts'
-import { record } from './record.ts'
+import { fallenCode, record } from './record.ts'
 
 export interface Registering {
   readonly stickId: string
@@ -23,17 +24,37 @@ export type Registered = ({ readonly outcome: 'recorded' } & Outcome) | ({ reado
 
 export async function register(by: Actor, one: Registering): Promise<Registered> {
   const { stickId, body } = one
-  const { ways, editions } = await stickLoosenedBy(by, one)
-  if (ways.length > 0) {
-    return { outcome: 'proposed', ...(await propose(by, { kind: 'stick', id: stickId, body, ways, editions })) }
+  for (let tries = 1; ; tries++) {
+    const { ways, editions } = await stickLoosenedBy(by, one)
+    if (ways.length > 0) {
+      return { outcome: 'proposed', ...(await propose(by, { kind: 'stick', id: stickId, body, ways, editions })) }
+    }
+    try {
+      const [outcome] = await record(by, stickId, { ...entryOf(one, randomUUID()), weighedWith: editions })
+      return { outcome: 'recorded', ...outcome }
+    } catch (error) {
+      // with another entry in between it is weighed anew
+      if (!hasFallenBy(error)) throw error
+      if (tries === mostTries) throw new Refused({ kind: 'try again' })
+    }
   }
-  const [outcome] = await record(by, stickId, entryOf(one, randomUUID()))
-  return { outcome: 'recorded', ...outcome }
+}
+
+/** Twenty who enter one stick at one moment are all heard. */
+const mostTries = 30
+
+function hasFallenBy(error: unknown): boolean {
+  if (!(error instanceof Refused) || error.refusal.kind !== 'refused') return false
+  return error.refusal.reasons.some(({ code }) => code === fallenCode)
 }
 
 /** One that a second person approved, under the id of the proposal. */
-export async function registerApproved(by: Actor, one: Registering, approved: Approved & { readonly id: string }) {
-  await record(by, one.stickId, { ...entryOf(one, approved.id), approved })
+export async function registerApproved(
+  by: Actor,
+  one: Registering,
+  approved: Approved & { readonly id: string; readonly editions: number },
+) {
+  await record(by, one.stickId, { ...entryOf(one, approved.id), weighedWith: approved.editions, approved })
 }
 
 function entryOf({ body, depotId, today }: Registering, factId: string): Entry {

@@ -38,9 +38,13 @@ export function openOrganisation(shared: Table, organisation: string) {
 
   /** Whoever has begun and not ended. By the register's own day, which is that of UTC. */
   async function peopleNow(now: Instant): Promise<Person[]> {
+    return (await entriesOfPeople(now)).map(({ body }) => body)
+  }
+
+  /** The same with their ids: who has ended, or has not begun, is none of them. */
+  async function entriesOfPeople(now: Instant) {
     const today = localDateAt(now, 'UTC')
-    const entries = await registers.allInForce('person', today)
-    return entries.filter((entry) => isOn(entry, today)).map(({ body }) => body)
+    return (await registers.allInForce('person', today)).filter((entry) => isOn(entry, today))
   }
 
   /** Nobody who is here by now reads mail there, and somebody who has ended did, whatever else still names the address. */
@@ -67,6 +71,7 @@ export function openOrganisation(shared: Table, organisation: string) {
     crewNow,
     crewsNow,
     peopleNow,
+    entriesOfPeople,
     hasLeft,
     rulesOn,
   }

@@ -107,6 +107,48 @@ describe('of a stick', () => {
   })
 })
 
+test('two who approve a stick’s entry in one moment hear the same, and it stands once', async () => {
+  const id = await proposed('/v1/sticks/S-1', { ...aStick, primaryProtection: false })
+  const both = await Promise.all(
+    (['manager-2', 'owner'] as const).map((who) => house.call('POST', `/v1/proposals/${id}/approve`, {}, who)),
+  )
+  expect(both.map(({ status }) => status)).toEqual([200, 200])
+  const { items } = (await house.call('GET', '/v1/sticks/S-1/facts')).json
+  expect(items.filter((one: { kind: string }) => one.kind === 'registered')).toHaveLength(2)
+})
+
+test('an edit of one moment with another is weighed beside that one', async () => {
+  // each by itself loosens nothing beside an entry that is not relied on; the second undoes the first
+  await house.done('PUT', '/v1/sticks/S-5', { ...aStick, primaryProtection: false })
+  const put = (primaryProtection: boolean, lot: string) =>
+    house.call('PUT', '/v1/sticks/S-5', { ...aStick, primaryProtection, lot }, 'owner')
+  const [relied, notRelied] = await Promise.all([put(true, 'L-8'), put(false, 'L-9')])
+  const { items } = (await house.call('GET', '/v1/sticks/S-5/facts')).json
+  const kept = items
+    .filter((one: { kind: string }) => one.kind === 'registered')
+    .map((one: { stick: { primaryProtection: boolean } }) => one.stick.primaryProtection)
+  expect(relied.status).toBe(200)
+  // whoever came second: nobody took the protection off alone
+  expect(kept.at(-1)).toBe(true)
+  expect([200, 202]).toContain(notRelied.status)
+})
+
+test('who has left is told of no proposal and counts as nobody who could approve', async () => {
+  const alone = openHouse()
+  await alone.done('PUT', '/v1/policies/employer', law)
+  const gone = {
+    name: 'Gone Grey',
+    email: 'gone@demo-utility.example',
+    role: 'manager',
+    depots: ['*'],
+    until: '2026-03-01',
+  }
+  await alone.done('PUT', '/v1/people/gone', gone)
+  const { json } = await alone.call('PUT', '/v1/policies/employer', withoutLaw)
+  expect(json.next).toMatch(/enter a second manager or owner/)
+  expect(owedOf(alone)).toEqual([])
+})
+
 describe('what its author takes back on the same day needs nobody else', () => {
   test('a limit typed too low', async () => {
     const slip = { ...aProcedure, limits: aProcedure.limits.map((one) => ({ ...one, microamps: one.microamps / 10 })) }
