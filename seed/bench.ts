@@ -4,7 +4,7 @@ import { statesAskedOf } from '../shared-domain/bench-test/places.ts'
 import type { CalendarDate } from '../shared-domain/calendar.ts'
 import type { QuarterTurn } from '../shared-domain/words.ts'
 import { between, type Chance, chanceOf, oneOf, uuidOf, whole } from './chance.ts'
-import { type DemoStick, demoInstruments, type InstrumentId, spanOf } from './fleet.ts'
+import { comparisonReport, type DemoStick, demoInstruments, type InstrumentId, spanOf } from './fleet.ts'
 import { type Blemish, readingsOf } from './readings.ts'
 
 export interface Occasion {
@@ -32,6 +32,7 @@ export function benchTestOf(occasion: Occasion): BenchTest {
     testedBy: occasion.testedBy,
     instrumentId,
     procedureId: procedureFor(stick),
+    ...(procedureFor(stick) === 'PRC-1' ? { demonstrationId: comparisonReport } : {}),
     reason: occasion.reason,
     instrumentChecks: states.map((state) => ({
       state,

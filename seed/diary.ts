@@ -7,7 +7,7 @@ import { uuidOf } from './chance.ts'
 import { type DemoStick, demoCrews, type InstrumentId, testerAt } from './fleet.ts'
 import type { Blemish } from './readings.ts'
 
-export type SeedRole = 'crew' | 'bench' | 'manager' | 'owner'
+export type SeedRole = 'crew' | 'bench' | 'manager' | 'manager-2' | 'owner'
 
 export interface SeedRequest {
   /** the day on which it happened or was over, or from which an entry holds */

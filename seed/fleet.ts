@@ -3,7 +3,17 @@
  * nothing here exists, and every limit is a demonstration value that no test may be judged by.
  */
 import { addMonths, type CalendarDate } from '../shared-domain/calendar.ts'
-import type { Crew, Depot, Instrument, Limit, Person, Procedure, Recipient, Stick } from '../shared-domain/registers.ts'
+import type {
+  Crew,
+  Demonstration,
+  Depot,
+  Instrument,
+  Limit,
+  Person,
+  Procedure,
+  Recipient,
+  Stick,
+} from '../shared-domain/registers.ts'
 import type { Construction } from '../shared-domain/words.ts'
 import { chanceOf, oneOf } from './chance.ts'
 
@@ -198,6 +208,17 @@ const check = (state: Limit['state']) => ({
 
 export const leastOverlapMetres = 0.05
 
+export const comparisonReport = 'DEM-1'
+
+/** Of sticks tested by readings of leakage: what stands for the rule's withstand test. */
+export const demoDemonstrations: Readonly<Record<string, Omit<Demonstration, 'effectiveFrom'>>> = {
+  [comparisonReport]: {
+    kind: 'readings for withstand',
+    by: 'Line methods engineer (demonstration)',
+    grounds: 'DEMONSTRATION ONLY: comparison report D-12',
+  },
+}
+
 export const demoProcedures: Readonly<Record<string, Omit<Procedure, 'effectiveFrom'>>> = {
   'PRC-1': {
     title: 'DEMONSTRATION ONLY: bench survey of FRP sticks, dry and wet',
@@ -207,7 +228,6 @@ export const demoProcedures: Readonly<Record<string, Omit<Procedure, 'effectiveF
     decision: 'simple',
     checks: [check('dry'), check('wet')],
     limits: frpLimits,
-    equivalence: 'DEMONSTRATION ONLY: comparison report D-12 of the line methods engineer',
   },
   'PRC-2': {
     title: 'DEMONSTRATION ONLY: bench survey of all constructions, wood dry only, guarded by the uncertainty',

@@ -5,6 +5,7 @@ import { type Diary, openDiary, type SeedRequest } from './diary.ts'
 import {
   type DemoStick,
   demoCrews,
+  demoDemonstrations,
   demoDepots,
   demoInstruments,
   demoPeople,
@@ -57,6 +58,7 @@ function registersOf(startDay: CalendarDate): SeedRequest[] {
     ...put('depots', 'owner', demoDepots),
     ...put('crews', 'manager', demoCrews),
     ...put('people', 'manager', demoPeople),
+    ...put('demonstrations', 'manager', demoDemonstrations),
     ...put('procedures', 'manager', demoProcedures),
     // what was in force before the history begins comes in on its first day
     ...instruments.map((one) => (one.on < effectiveFrom ? { ...one, on: effectiveFrom } : one)),

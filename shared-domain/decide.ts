@@ -89,7 +89,10 @@ export function decide(before: KeptStick, fact: RecordedFact, known: Known): Dec
   const justBefore = readByFirstEntry(folded.justBefore, after.state)
   const now = { state, standing: standingOn(readByFirstEntry(state, after.state), day, rules) }
   const atTheTime = readStanding(justBefore, fact.occurredOn, rulesThen)
-  const reasons = refusals({ atTheTime, now, after }, fact, fact.placed?.by ?? fact.recordedBy)
+  // whether a second person releases it is asked of their name too
+  if (fact.kind === 'released' && known.registers.people === undefined) return incomplete({ missing: 'people' })
+  const recorder = { personId: fact.placed?.by ?? fact.recordedBy, name: known.registers.reportedBy }
+  const reasons = refusals({ atTheTime, now, after }, fact, recorder)
   if (reasons.length > 0) return { outcome: 'refused', reasons }
   const history = folded.facts ?? known.history
   if (history === undefined && mayNeedAnHour(state, fact)) return incomplete({ missing: 'history' })

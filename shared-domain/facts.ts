@@ -21,6 +21,8 @@ export interface Pinned {
   readonly instrumentEditions: readonly string[]
   /** where the policy had a say in the verdict */
   readonly policyEdition?: string
+  /** of the one that the test names */
+  readonly demonstrationEdition?: string
 }
 
 export type Happening =

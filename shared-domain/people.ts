@@ -29,6 +29,21 @@ export function rightsOf({ role, depots, crewId }: Pick<Person, 'role' | 'depots
   return { role, depots, crewId: crewId ?? null }
 }
 
+/** Somebody as an organisation knows them. */
+export interface Known {
+  readonly personId: string
+  /** where they have an entry */
+  readonly name?: string | undefined
+}
+
+/** Who tested may be written down by name alone: in doubt one who has that name is the one. */
+export function isOneOf({ personId, name }: Known, all: readonly (string | { readonly personId: string })[]): boolean {
+  const names = [personId, name ?? personId].map(asRead)
+  return all.some((one) => (typeof one === 'string' ? names.includes(asRead(one)) : one.personId === personId))
+}
+
+const asRead = (name: string) => name.normalize('NFKC').trim().replaceAll(/\s+/g, ' ').toLowerCase()
+
 /** Everybody's editions: those of today and those to come, each person's in the order in which they take effect. */
 type Everybody = readonly (readonly Entered[])[]
 

@@ -1,10 +1,12 @@
 /** What is on the registers: depots, crews, people, instruments, procedures, sticks. Every `PUT` adds an edition. */
 import * as z from 'zod'
+import { isBelowRule, isFeetForMetres, metresPerFoot, rulesOwn } from './bench-test/withstand-rule.ts'
 import { addMonths, type CalendarDate, isCalendarDate } from './calendar.ts'
 import { calendarDate, timeZone } from './date-fields.ts'
 import type { Fault } from './fault.ts'
 import { registerId } from './identifiers.ts'
 import { mailAddress } from './mail-address.ts'
+import { rulePacks } from './policy/packs.ts'
 import {
   airInCelsius,
   currentInMicroamps,
@@ -21,9 +23,10 @@ import {
   testInKilovolts,
 } from './quantity-fields.ts'
 import { line } from './text.ts'
-import { constructions, languages, roles, surfaceStates, unitSystems } from './words.ts'
+import { constructions, demonstrationKinds, languages, roles, surfaceStates, unitSystems } from './words.ts'
 
 const effectiveFrom = calendarDate.optional()
+const packIds = rulePacks.map(({ id }) => id)
 
 export const depot = z.lazy(() =>
   z.strictObject({
@@ -108,6 +111,8 @@ export const instrument = z.lazy(() =>
       /** what it applies across its span, where that is known: a limit stated for another voltage or frequency is then no limit */
       kilovolts: spanInKilovolts().optional(),
       hertz: frequencyInHertz().optional(),
+      /** at this calibration it was found to have read wrong */
+      foundOutOfTolerance: z.boolean().optional(),
       effectiveFrom,
     })
     .refine((one) => one.calibratedOn <= one.calibrationDueOn, {
@@ -126,6 +131,10 @@ const band = (most: number) =>
     .tuple([noughtOrMore(most), moreThanNought(most)])
     .refine(([from, to]) => from <= to, { error: 'a band written [from, to] with from not above to' })
 
+/** The house's own figure: no stick is thinner than 10 mm, and one that is so on paper has its inches typed in. */
+const leastDiameter = 10
+const inchesForMillimetres = { error: `at least ${leastDiameter}: millimetres, not inches` }
+
 export const limit = z.lazy(() =>
   z.strictObject({
     construction: z.enum(constructions),
@@ -133,7 +142,9 @@ export const limit = z.lazy(() =>
     microamps: limitInMicroamps(),
     /** where the employer took the figure from: document, edition, section */
     source: line(400),
-    diameterMillimetres: band(500).optional(),
+    diameterMillimetres: band(500)
+      .refine(([, to]) => to >= leastDiameter, inchesForMillimetres)
+      .optional(),
     spanMetres: spanInMetres().optional(),
     kilovolts: spanInKilovolts().optional(),
     hertz: frequencyInHertz().optional(),
@@ -162,7 +173,7 @@ const window = (quantity: z.ZodNumber) =>
  * What a withstand test is held to where that is not the rule's own voltage and time: 29 CFR 1910.269(j)(2)(iii)(E)(3) lets
  * the employer demonstrate another test as equivalent, and other countries state tests of their own.
  */
-const withstandTest = z.lazy(() =>
+const statedWithstand = () =>
   z.strictObject({
     construction: z.enum(constructions),
     /** of a test for first issue, or of a stick in service */
@@ -187,11 +198,36 @@ const withstandTest = z.lazy(() =>
       },
     ),
     seconds: moreThanNought(3600),
-    /** document and section, or the employer's demonstration */
+    /** document and section */
     source: line(400),
-  }),
+    /** of a figure below the rule's own: what shows that it proves as much; each test by it names it too */
+    demonstrationId: registerId.optional(),
+  })
+
+const withstandTest = z.lazy(() =>
+  statedWithstand()
+    .refine((one) => !isFeetForMetres(one), { error: inMetresInstead, path: ['voltage'] })
+    .refine((one) => one.demonstrationId !== undefined || !isBelowRule(one), {
+      error: belowRule,
+      path: ['demonstrationId'],
+    }),
 )
-export type WithstandTest = z.output<typeof withstandTest>
+
+const rounded = (kilovolts: number) => Math.round(kilovolts * 10) / 10
+
+function inMetresInstead({ input }: { input: unknown }): string {
+  const { construction, when } = input as WithstandTest // what is refined has its shape
+  const { kilovoltsPerFoot } = rulesOwn(construction, when)
+  return `kilovolts per metre: the rule’s ${kilovoltsPerFoot} kV per foot are ${rounded(kilovoltsPerFoot / metresPerFoot)} kV per metre, and this looks like a figure per foot (the house’s own check, within 5 %)`
+}
+
+function belowRule({ input }: { input: unknown }): string {
+  const { construction, when } = input as WithstandTest // what is refined has its shape
+  const { kilovoltsPerFoot, seconds } = rulesOwn(construction, when)
+  return `the employer’s demonstration: this is, or may be, less than the rule’s own ${kilovoltsPerFoot} kV per foot for ${seconds} s`
+}
+
+export type WithstandTest = z.output<ReturnType<typeof statedWithstand>>
 
 export const procedure = z.lazy(() =>
   z.strictObject({
@@ -204,8 +240,8 @@ export const procedure = z.lazy(() =>
     limits: z.array(limit).max(500),
     /** those that cover a stick stand in place of the rule's own figures, all of them */
     withstand: z.array(withstandTest).max(100).optional(),
-    /** where the employer keeps the demonstration that readings of leakage are equivalent to the rule's withstand test */
-    equivalence: line(400).optional(),
+    /** the sticks it is for; no procedure that does not name them judges these */
+    sticks: z.array(registerId).min(1).max(2000).optional(),
     /** the most the mist may conduct; to be measured and recorded where it is stated */
     waterConductivityAtMostMicrosiemensPerCm: moreThanNought(100_000).optional(),
     /** outside these windows a reading proves nothing; to be measured and recorded where they are stated */
@@ -220,15 +256,44 @@ export const procedure = z.lazy(() =>
 )
 export type Procedure = z.output<typeof procedure>
 
+/**
+ * What the employer has shown in place of what a rule asks: that an examination alone is enough (29 CFR
+ * 1910.269(j)(2)(iii)(C)(2)), that another withstand test, or readings of leakage, prove as much as the rule's (…(E)(3)).
+ * Counts once two people stand for it; a test names it.
+ */
+export const demonstration = z.lazy(() =>
+  z.strictObject({
+    kind: z.enum(demonstrationKinds),
+    /** who demonstrates it */
+    by: line(120),
+    /** what was shown, on what grounds, and where it is kept */
+    grounds: line(400),
+    effectiveFrom,
+    /** the last day on which it counts */
+    until: calendarDate.optional(),
+  }),
+)
+export type Demonstration = z.output<typeof demonstration>
+
+/** The organisation itself, entered when it is made: which rule packs bind where it works. Leaving one takes two. */
+export const organisation = z.lazy(() =>
+  z.strictObject({
+    name: line(120),
+    packs: z
+      .array(z.enum(packIds, { error: `a rule pack: ${packIds.join(', ')}` }))
+      .min(1)
+      .max(20),
+    effectiveFrom,
+  }),
+)
+export type OrganisationEntry = z.output<typeof organisation>
+
 export const stick = z.lazy(() =>
   z
     .strictObject({
       construction: z.enum(constructions),
       workingLengthMetres: lengthInMetres(),
-      /** the house's own figure: a stick thinner than 6 mm is one whose inches were typed in */
-      diameterMillimetres: diameterInMillimetres().refine((size) => size >= 6, {
-        error: 'at least 6: millimetres, not inches',
-      }),
+      diameterMillimetres: diameterInMillimetres().refine((size) => size >= leastDiameter, inchesForMillimetres),
       /** relied on for primary employee protection (29 CFR 1910.269(j)(2)(iii)) */
       primaryProtection: z.boolean(),
       crewId: registerId.optional(),
@@ -242,6 +307,8 @@ export const stick = z.lazy(() =>
         .min(1)
         .max(20)
         .optional(),
+      /** it is the stick that was tested, though its lot or first day of service is another now; counts once two say so */
+      sameStick: z.literal(true).optional(),
       effectiveFrom,
     })
     .superRefine((one, context) => {

@@ -34,6 +34,13 @@ export const defectKinds = [
   'other',
 ] as const
 
+/** What the employer may demonstrate in place of what a rule asks of a test. */
+export const demonstrationKinds = ['examination alone', 'withstand', 'readings for withstand'] as const
+
+/** Of failures that count toward removal for good, where a policy narrows it: those after what mends more than dirt. */
+export const removesOnlyAfter = 'refinishing or repair'
+export type RemovesOnlyAfter = typeof removesOnlyAfter
+
 export const verdicts = ['pass', 'fail', 'invalid', 'incomplete'] as const
 export type Verdict = (typeof verdicts)[number]
 

@@ -195,6 +195,10 @@ const registerAnswer = z
     recordedBy: z.string(),
     /** of a procedure: what was taken and should be looked at again */
     warnings: z.array(z.object({ code: z.string(), text: z.string(), pointer: z.string() })).optional(),
+    /** of a procedure that was edited: sticks that passed, and whose last readings are over it; the rest at `/over` */
+    over: z
+      .looseObject({ items: z.array(z.looseObject({ stickId: z.string() })), next: z.string().nullable() })
+      .optional(),
   })
   .meta({ id: 'RegisterEdition' })
 
@@ -315,6 +319,14 @@ const proposal = z
   })
   .meta({ id: 'Proposal' })
 
+const stickOver = z.object({
+  stickId: z.string(),
+  factId: z.string(),
+  testedOn: calendarDate,
+  /** the reading that governs by the procedure as it is now */
+  worst: worst.nullable(),
+})
+
 const decidedProposal = z.looseObject({ proposal })
 
 const answers = {
@@ -331,6 +343,7 @@ const answers = {
   notice: noticeAnswer,
   mark: markAnswer,
   proposal,
+  'sticks over': stickOver,
   'proposal decided': decidedProposal,
   feed: feedAnswer,
   'made feed': madeFeedAnswer,

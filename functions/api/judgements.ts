@@ -3,7 +3,6 @@
 import { type JudgedAgain, judgedAgain } from '../../shared-domain/fact-bodies.ts'
 import type { Happening } from '../../shared-domain/facts.ts'
 import { againstJudging, asJudgedNow, withChecks } from '../../shared-domain/state/judged-again.ts'
-import type { StickState } from '../../shared-domain/state/state.ts'
 import { notFound, Refused, refused } from '../ground/errors.ts'
 import type { Tested } from '../questions/pinned.ts'
 import { todayAt } from '../questions/today.ts'
@@ -39,7 +38,7 @@ async function judgeAgain(request: Request<JudgedAgain>) {
     dateField: 'occurredOn',
     kind: 'judged again',
     body: { judges, again: body },
-    happening: ({ state }) => judgedByNow(request, judges, state),
+    happening: (stick) => judgedByNow(request, judges, stick),
   })
   if (outcome.fact.kind !== 'judged again') throw new Error('a guard of a judgement led to another fact')
   const { verdict, reasons, worst } = outcome.fact.judgement
@@ -50,23 +49,23 @@ async function judgeAgain(request: Request<JudgedAgain>) {
 async function judgedByNow(
   { organisation, id, body: again }: Request<JudgedAgain>,
   judges: string,
-  state: StickState,
+  stick: Parameters<typeof judged>[2],
 ): Promise<Happening> {
   const facts = asJudgedNow(await organisation.sticks.facts(id))
   const tested = facts.find((fact): fact is Tested => fact.kind === 'tested' && fact.factId === judges)
   if (tested === undefined) throw notFound()
   const known = new Set(tested.test.instrumentChecks.map(canonical))
   const added = (again.instrumentChecks ?? []).filter((one) => !known.has(canonical(one)))
-  const { pinned, judgement } = await asItFits(organisation, withChecks(tested.test, again.instrumentChecks), state)
+  const { pinned, judgement } = await asItFits(organisation, withChecks(tested.test, again.instrumentChecks), stick)
   const against = againstJudging(tested.judgement, judgement, added.length > 0)
   if (against.length > 0) throw refused(...against)
   return { kind: 'judged again', judges, again, pinned, judgement }
 }
 
 /** Where the stick's entry of that day was put right meanwhile, the places of the test may no longer be on it. */
-async function asItFits(organisation: Organisation, test: Tested['test'], state: StickState) {
+async function asItFits(organisation: Organisation, test: Tested['test'], stick: Parameters<typeof judged>[2]) {
   try {
-    return await judged(organisation, test, state)
+    return await judged(organisation, test, stick)
   } catch (error) {
     if (!(error instanceof Refused) || error.refusal.kind !== 'invalid') throw error
     const reasons = error.refusal.faults.map(({ pointer, expected }) => ({

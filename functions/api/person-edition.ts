@@ -5,11 +5,20 @@ import type { Person } from '../../shared-domain/registers.ts'
 import { givesMore, type Held, lastsLonger } from '../../shared-domain/rights.ts'
 import { invalid, notAllowed, refused } from '../ground/errors.ts'
 import { dayOf, type Editing } from '../recording/edit-rights.ts'
+import { ownersAsTheyAre } from '../store/owners.ts'
+import type { Write } from '../store/table.ts'
 
-export async function checkPerson(editing: Editing<Person>): Promise<void> {
+/** Answers what keeps it true until the edition is written. */
+export async function checkPerson(editing: Editing<Person>): Promise<readonly Write[]> {
+  const { organisation, id, body, now } = editing
+  const asTheyAre = await ownersAsTheyAre(organisation)
+  // what was read before that may have changed since
+  organisation.registers.readAnew()
   await checkNotWidened(editing)
   await checkBinds(editing)
   await checkOwnerStays(editing)
+  const own = await organisation.registers.inForceFrom('person', id, dayOf(now))
+  return [...own.map((one) => one.body), body].some(({ role }) => role === 'owner') ? [asTheyAre] : []
 }
 
 async function checkNotWidened({ organisation, caller, id, body, now }: Editing<Person>): Promise<void> {

@@ -1,20 +1,32 @@
 /** An entry of a register gets an edition, or a proposal of one where it would loosen. */
 import { localDateAt } from '../../shared-domain/calendar.ts'
-import { calibrationAhead, type Instrument } from '../../shared-domain/registers.ts'
+import { calibrationAhead, type Instrument, type Procedure } from '../../shared-domain/registers.ts'
 import { invalid } from '../ground/errors.ts'
-import { edit } from '../recording/editions.ts'
+import { overLimitsFor } from '../questions/over-limits.ts'
+import { type Edit, edit } from '../recording/editions.ts'
 import type { RegisterKind } from '../store/keys.ts'
 import type { Bodies } from '../store/registers.ts'
+import { cursorTo } from './paging.ts'
 import { proposedView } from './proposals.ts'
 import { entryView } from './register-view.ts'
 import type { Request } from './request.ts'
 
-export async function putEdition<K extends RegisterKind>(kind: K, request: Request<Bodies[K]>) {
+export async function putEdition<K extends RegisterKind>(kind: K, request: Request<Bodies[K]>, holds?: Edit['holds']) {
   const { body, id } = request
   if (kind === 'instrument') await checkCalibration(request as unknown as Request<Instrument>) // the kind decides the body's type
-  const edited = await edit(request, { kind, id, body })
+  const edited = await edit(request, { kind, id, body, ...(holds === undefined ? {} : { holds }) })
   if (edited.outcome === 'proposed') return { status: 202, body: proposedView(edited) }
-  return { status: edited.outcome === 'first' ? 201 : 200, body: entryView(kind, id, edited.edition) }
+  const view = entryView(kind, id, edited.edition)
+  if (kind !== 'procedure' || edited.outcome !== 'added')
+    return { status: edited.outcome === 'first' ? 201 : 200, body: view }
+  return { status: 200, body: { ...view, ...(await foundOver(request as unknown as Request<Procedure>)) } } // the kind decides the body's type
+}
+
+/** The first page of what a stricter edition finds, where it finds something. */
+async function foundOver(request: Request<Procedure>) {
+  const { id, body } = request
+  const { items, next } = await overLimitsFor(request, { id, body })
+  return items.length === 0 && next === null ? {} : { over: { items, next: cursorTo(next) } }
 }
 
 /** An instrument belongs to no depot: its day has come where it has come to any of them. */

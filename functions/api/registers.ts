@@ -1,14 +1,26 @@
-/** Depots, crews, people, instruments and procedures: put an edition, look one up, list them. */
+/** The organisation, its depots, crews, people, instruments, procedures and demonstrations: put an edition, look one up, list them. */
 import * as z from 'zod'
 import type { CalendarDate } from '../../shared-domain/calendar.ts'
 import { calendarDate } from '../../shared-domain/date-fields.ts'
-import { crew, depot, instrument, type Person, person, procedure } from '../../shared-domain/registers.ts'
+import {
+  crew,
+  demonstration,
+  depot,
+  instrument,
+  organisation,
+  type Person,
+  type Procedure,
+  person,
+  procedure,
+} from '../../shared-domain/registers.ts'
+import { notFound } from '../ground/errors.ts'
+import { overLimitsFor } from '../questions/over-limits.ts'
 import { entriesFor, entryFor, toRead } from '../questions/registers.ts'
 import { checkMayEdit, type Editing, toEnter } from '../recording/edit-rights.ts'
-import { referencesOf } from '../recording/references.ts'
+import { isReferring, referencesOf } from '../recording/references.ts'
 import type { RegisterKind } from '../store/keys.ts'
 import type { Bodies } from '../store/registers.ts'
-import { cursorTo, pageAsked, pageQuery } from './paging.ts'
+import { cursorTo, pageAsked, pageFields, pageQuery } from './paging.ts'
 import { checkPerson } from './person-edition.ts'
 import { putEdition } from './put-edition.ts'
 import { entryView, isNumber } from './register-view.ts'
@@ -20,6 +32,8 @@ const registers = [
   { kind: 'person', path: 'people', schema: person },
   { kind: 'instrument', path: 'instruments', schema: instrument },
   { kind: 'procedure', path: 'procedures', schema: procedure },
+  { kind: 'demonstration', path: 'demonstrations', schema: demonstration },
+  { kind: 'organisation', path: 'organisations', schema: organisation },
 ] as const satisfies readonly { kind: RegisterKind; path: string; schema: z.ZodType }[]
 
 const onADay = z.lazy(() => z.strictObject({ on: calendarDate.optional() }))
@@ -32,8 +46,8 @@ export const registerRoutes: Route[] = [
       summary: `Add an edition of this ${register.kind}`,
       action: toEnter[register.kind],
       body: register.schema as z.ZodType<Bodies[typeof register.kind]>,
-      ...(register.kind === 'crew' ? { references: referencesOf('crew') } : {}),
-      first: (request) => checkMayEdit(register.kind, request),
+      ...(isReferring(register.kind) ? { references: referencesOf(register.kind) } : {}),
+      first: (request) => checkMayPut(register.kind, request),
       answer: 'register',
       mayLoosen: true,
       handle: (request) => put(register.kind, request),
@@ -57,12 +71,36 @@ export const registerRoutes: Route[] = [
       handle: (request) => getAll(register.kind, request),
     }),
   ]),
+  route({
+    method: 'GET',
+    path: '/v1/procedures/:id/over',
+    summary:
+      'Sticks that passed by this procedure and whose last readings are over what it asks by now; at most 200 sticks are looked at an answer, in the order of their numbers',
+    action: toRead.procedure,
+    query: z.lazy(() => z.strictObject({ cursor: pageFields().cursor })),
+    answer: 'list of sticks over',
+    handle: getOver,
+  }),
 ]
 
-async function put<K extends RegisterKind>(kind: K, request: Request<Bodies[K]>) {
+/** Of organisations there is one's own. */
+async function checkMayPut(kind: RegisterKind, request: Request<unknown>): Promise<void> {
+  if (kind === 'organisation' && request.id !== request.organisation.name) throw notFound()
   await checkMayEdit(kind, request)
-  if (kind === 'person') await checkPerson(request as Editing as Editing<Person>) // the kind decides the body's type
-  return putEdition(kind, request)
+}
+
+async function getOver(request: Request) {
+  const { id, query } = request
+  const { body } = await entryFor(request, { kind: 'procedure', id })
+  const { after } = pageAsked(query, isNumber)
+  const { items, next } = await overLimitsFor(request, { id, body: body as Procedure, after }) // the kind decides the body's type
+  return { status: 200, body: { items, next: cursorTo(next) } }
+}
+
+async function put<K extends RegisterKind>(kind: K, request: Request<Bodies[K]>) {
+  await checkMayPut(kind, request)
+  if (kind !== 'person') return putEdition(kind, request)
+  return putEdition(kind, request, () => checkPerson(request as Editing as Editing<Person>)) // the kind decides the body's type
 }
 
 async function getOne(kind: RegisterKind, request: Request) {

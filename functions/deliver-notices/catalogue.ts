@@ -236,6 +236,10 @@ const frame = {
   greeting: { en: '{name},', es: '{name}:' },
   stick: { en: 'Stick', es: 'Pértiga' },
   status: { en: 'Status', es: 'Estado' },
+  'not primary': {
+    en: '{status:status}, not for primary protection',
+    es: '{status:status}, no es para protección principal',
+  },
   crew: { en: 'Crew', es: 'Cuadrilla' },
   due: { en: 'Due', es: 'Vence' },
   label: { en: 'Label', es: 'Etiqueta' },
@@ -292,6 +296,8 @@ const frame = {
   },
   proposals: { en: 'All changes that need two people', es: 'Todos los cambios que necesitan dos personas' },
   'of policy': { en: 'the policy', es: 'la política' },
+  'of organisation': { en: 'the organisation {id}', es: 'la organización {id}' },
+  'of demonstration': { en: 'demonstration {id}', es: 'la demostración {id}' },
   'of procedure': { en: 'procedure {id}', es: 'el procedimiento {id}' },
   'of instrument': { en: 'instrument {id}', es: 'el instrumento {id}' },
   'of depot': { en: 'depot {id}', es: 'la base {id}' },
@@ -401,6 +407,10 @@ const calendar = {
     es: 'Pértiga {stick}: no la use ({status:status})',
   },
   'entry status': { en: 'Status: {status:status}.', es: 'Estado: {status:status}.' },
+  'entry not primary': {
+    en: 'It is not for primary protection.',
+    es: 'No es para protección principal.',
+  },
   'entry bring to': { en: 'Bring to: {place}.', es: 'Llevar a: {place}.' },
   'entry rule': { en: 'Rule: {source}.', es: 'Regla: {source}.' },
   'entry known': {
@@ -519,6 +529,10 @@ const holds = {
     en: 'The register now gives another {entry:entry} than that with which it was tested',
     es: 'El registro da ahora otro dato de {entry:entry} que aquel con el que se probó',
   },
+  'hold another-stick': {
+    en: 'Its {identity:identity} was {was} when it was last tested, and the register now says {is}: it may be another stick under an old number',
+    es: 'Su {identity:identity} era {was} cuando se probó por última vez y el registro dice ahora {is}: puede ser otra pértiga con un número antiguo',
+  },
   'hold not-registered': {
     en: 'It is not on the register, so nobody knows what it is made of or which rules bind it',
     es: 'No está en el registro, así que nadie sabe de qué está hecha ni qué reglas se le aplican',
@@ -558,8 +572,8 @@ const cleared = {
     es: `${fullTest.es}, posterior al informe`,
   },
   'cleared release-awaited': {
-    en: 'a release by somebody other than who recorded the test that it passed',
-    es: 'la liberación por una persona distinta de quien registró la prueba que pasó',
+    en: 'a release by somebody other than who did or recorded the test that it passed',
+    es: 'la liberación por una persona distinta de quien hizo o registró la prueba que pasó',
   },
   'cleared test-after-event': fullTest,
   'cleared shelf-limit': fullTest,
@@ -573,6 +587,10 @@ const cleared = {
   'cleared entry-changed': {
     en: `${fullTest.en}, or the entry put right`,
     es: `${fullTest.es}, o la inscripción corregida`,
+  },
+  'cleared another-stick': {
+    en: `${fullTest.en}, or its entry with "sameStick": true, approved by a second person`,
+    es: `${fullTest.es}, o su inscripción con "sameStick": true, aprobada por una segunda persona`,
   },
   'cleared not-registered': { en: 'its entry on the register', es: 'su inscripción en el registro' },
   'cleared policy-missing': {

@@ -103,6 +103,7 @@ function entryWording({ say, why }: Wording): EntryWording {
     notLookedOver: (values) => say('entry not looked over', values),
     calledOff: (values) => say('entry called off', values),
     status: (values) => say('entry status', values),
+    notPrimary: () => say('entry not primary'),
     why,
     bringTo: (values) => say('entry bring to', values),
     rule: (values) => say('entry rule', values),

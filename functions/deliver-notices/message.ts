@@ -209,7 +209,7 @@ function stickRows({ kind, report }: Notice, line: StickLine, wording: Wording):
   const row = (name: Parameters<typeof nameOf>[0], value: string): Row => ({ name: nameOf(name, say), value })
   const { crewName, dueOn, broughtForwardFrom, bringTo, source } = line
   const staysInUse = kind === 'report' && report?.passedSince !== undefined
-  const rows: Row[] = [{ ...row('status', wording.status(line.status)), strong: true }]
+  const rows: Row[] = [{ ...row('status', wording.status(line)), strong: true }]
   if (crewName !== null) rows.push(row('crew', crewName))
   if (line.loan !== undefined) rows.push(row('loan', lent(line.loan, say)))
   if (dueOn !== null && isDated(line.status)) rows.push(row('due', due(dueOn, line.daysLeft, say)))

@@ -71,6 +71,14 @@ export const reasons = {
     en: 'the procedure states no withstand voltage for sticks used on this line voltage',
     es: 'el procedimiento no fija ninguna tensión soportada para pértigas usadas en esta tensión de línea',
   },
+  'withstand not demonstrated': {
+    en: 'the procedure asks for less than the rule’s own {kilovolts:number} kV for {seconds:number} s, and the test names no demonstration of the employer’s for that',
+    es: 'el procedimiento pide menos que los {kilovolts:number} kV durante {seconds:number} s de la propia norma, y la prueba no nombra ninguna demostración de la empresa que lo respalde',
+  },
+  'examination not demonstrated': {
+    en: '{id} is no demonstration, in force on the day of the test, that an examination alone is enough',
+    es: '{id} no es una demostración, vigente el día de la prueba, de que baste la inspección sola',
+  },
   'withstand too short': {
     en: 'tested for {seconds:number} s; {required:number} s is asked for',
     es: 'probada durante {seconds:number} s; se piden {required:number} s',

@@ -27,7 +27,7 @@ export interface Wording {
     name: Name,
     ...values: PlacesIn<(typeof catalogue)[Name]['en']> extends never ? [] : [ValuesOf<Name>]
   ): string
-  status(status: StickLine['status']): string
+  status(line: Pick<StickLine, 'status' | 'notPrimary'>): string
   hold(hold: StickLine['holds'][number]): { text: string; clearedBy: string }
   why(line: StickLine): string
   /** a day as it was stated, whether or not there is such a day */
@@ -39,7 +39,8 @@ export function wordingFor({ language = 'en', units = 'metric' }: Pick<Addressee
   return {
     language,
     say: (name, ...[values]) => filled(catalogue[name], values ?? {}, reader),
-    status: (status) => wordIn(words.status, status, language),
+    status: ({ status, notPrimary }) =>
+      notPrimary ? filled(catalogue['not primary'], { status }, reader) : wordIn(words.status, status, language),
     hold: (hold) => holdFor(hold, reader),
     why: (line) => whyFor(line, reader),
     day: (stated) => (isCalendarDate(stated) ? dateFor(stated, reader) : stated),

@@ -1,7 +1,7 @@
 /** Single words of the trade in Spanish, by the English in which the records keep them. The types let none be left out. */
 import type { BenchTest } from '../../shared-domain/bench-test/bench-test.ts'
 import type { Procedure } from '../../shared-domain/registers.ts'
-import type { EntryDifference } from '../../shared-domain/state/hold.ts'
+import type { EntryDifference, Identity } from '../../shared-domain/state/hold.ts'
 import type {
   appearances,
   Construction,
@@ -37,6 +37,10 @@ export const words = {
     sections: 'tramos',
     'line voltage': 'tensión de línea',
   } satisfies Spanish<EntryDifference>,
+  identity: {
+    lot: 'lote',
+    'first day of service': 'primer día de servicio',
+  } satisfies Spanish<Identity>,
   defect: {
     contamination: 'contaminación',
     tracking: 'huellas de descarga superficial',

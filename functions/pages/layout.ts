@@ -57,7 +57,7 @@ td.why { color: var(--quiet); max-width: 34rem } td time, td .days { white-space
 .good { color: var(--good); background: var(--good-bg) } .out { color: var(--out); background: var(--out-bg) }
 nav.pages { margin: 1rem 0 } nav.pages a { display: inline-block; padding: .5rem 1rem; border: 1px solid var(--quiet); border-radius: .3rem; background: var(--sheet); text-decoration: none; font-weight: 600 }
 .order { display: flex; align-items: center; gap: .6rem; margin: 0 0 1rem; padding: .5rem 1rem; border: 3px solid currentColor; color: var(--stop); background: var(--stop-bg); font-size: 1.7rem; line-height: 1.2 } .order svg { width: 1.8rem; height: 1.8rem; flex: none; fill: currentColor } td .stopped { color: var(--stop) }
-.lead { font-size: 1.1rem; margin: 0 0 1rem } .lead .status { font-size: 1.05rem; margin-right: .5rem }
+.lead { font-size: 1.1rem; margin: 0 0 1rem } .lead .status { font-size: 1.05rem; margin-right: .5rem } .lead .below { font-weight: 600; margin-right: .5rem }
 dl.facts { display: grid; grid-template-columns: max-content 1fr; gap: .3rem 1.25rem; margin: 0 } dl.facts dt { color: var(--quiet) } dl.facts dd { margin: 0 }
 .hold h2 { margin: 0 0 .35rem } .hold ul { margin: 0 0 .5rem } .hold { background: var(--sheet); border: 1px solid var(--line); border-left: .35rem solid var(--stop); padding: .75rem 1rem; margin: 0 0 .75rem } .hold p { margin: 0 0 .35rem } .hold p:last-child { margin: 0 }
 h3 { font-size: 1rem; margin: 1rem 0 .4rem }

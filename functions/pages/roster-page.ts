@@ -75,7 +75,7 @@ function table({ rows, silent, directory }: Known): Markup {
 function line({ stored, standing, today }: RosterRow, silent: readonly string[], names: Names): Markup {
   const { stickId, state } = stored
   return html`<tr><th scope="row"><a href="/sticks/${encodeURIComponent(stickId)}">${stickId}</a></th>
-<td data-label="Status">${statusMark(standing.status)}${mayBeUsed(standing.status) ? '' : html`<strong class="below stopped">Do not use it</strong>`}</td>
+<td data-label="Status">${statusMark(standing)}${mayBeUsed(standing.status) ? '' : html`<strong class="below stopped">Do not use it</strong>`}</td>
 <td data-label="Due">${dueFor(standing.status, standing.dueOn, today)}</td>
 <td data-label="Where">${where(state, names)}</td>
 <td data-label="Crew">${state.crewId === null ? html`<span class="quiet">none</span>` : names.crew(state.crewId)}</td>

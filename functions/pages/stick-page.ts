@@ -1,5 +1,7 @@
 /** One stick: where it stands and why, its clocks, its holds and what clears them, and its whole history. */
+
 import { html } from 'hono/html'
+import { testerInWords } from '../../shared-domain/bench-test/bench-test.ts'
 import type { Judgement } from '../../shared-domain/bench-test/judge.ts'
 import { worstFirst } from '../../shared-domain/bench-test/worst-first.ts'
 import type { CalendarDate } from '../../shared-domain/calendar.ts'
@@ -34,7 +36,7 @@ function body(sheet: StickSheet, names: Names, past: number): Markup {
   const { stick, standing, silent, last } = sheet
   return html`<h1>Stick ${stick.stickId}</h1>
 ${order(standing.status)}
-<p class="lead">${statusMark(standing.status)} ${lead(standing)}</p>
+<p class="lead">${statusMark(standing)} ${lead(standing)}</p>
 ${standing.status !== 'on hold' ? '' : html`<h2>Holds, and what alone clears each</h2>${worstHoldFirst(standing.holds).map(holdBox)}`}
 ${notConfirmedBy(silent)}
 ${lastTest(last, stick.stickId, standing)}
@@ -146,7 +148,7 @@ function told(fact: RecordedFact, { names, stickId, facts: history }: Telling): 
     case 'registered':
       return `Entered on the register: ${fact.stick.construction}, ${fact.stick.workingLengthMetres} m`
     case 'tested':
-      return html`<a href="${linkTo(stickId, fact.factId)}"><strong>Bench test: ${fact.judgement.verdict}</strong></a>${firstVerdict(fact.factId, fact.judgedAgain, history)} (${fact.test.reason}), by ${fact.test.testedBy}${reasons(fact.judgement)}`
+      return html`<a href="${linkTo(stickId, fact.factId)}"><strong>Bench test: ${fact.judgement.verdict}</strong></a>${firstVerdict(fact.factId, fact.judgedAgain, history)} (${fact.test.reason}), by ${testerInWords(fact.test.testedBy)}${reasons(fact.judgement)}`
     case 'judged again':
       return judgedAgain(fact, stickId, history)
     case 'corrective step':

@@ -38,7 +38,7 @@ function standsToday(stickId: string, standing: Standing): Markup {
   const { status } = standing
   const stick = html`<a href="/sticks/${encodeURIComponent(stickId)}">this stick</a>`
   return html`${order(status)}
-<p class="lead">${statusMark(status)} Today ${stick} is ${status}${mayBeUsed(status) ? '.' : ': do not use it.'} ${whyOf(standing)}</p>`
+<p class="lead">${statusMark(standing)} Today ${stick} is ${status}${mayBeUsed(status) ? '.' : ': do not use it.'} ${whyOf(standing)}</p>`
 }
 
 function newerTest(stickId: string, facts: readonly RecordedFact[], factId: string): Markup | string {

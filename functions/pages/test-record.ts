@@ -1,5 +1,7 @@
 /** How a bench test was done and by what it was judged: what an auditor asks of a record. */
+
 import { html } from 'hono/html'
+import { testerInWords } from '../../shared-domain/bench-test/bench-test.ts'
 import { judgedBy } from '../../shared-domain/bench-test/editions.ts'
 import type { JudgedBy } from '../../shared-domain/bench-test/judge.ts'
 import { limitFor } from '../../shared-domain/bench-test/limits.ts'
@@ -26,7 +28,7 @@ ${checks(test, by.procedure)}`
 function whoAndWhen({ fact }: ToldTest, zone: string): Row[] {
   const { test } = fact
   return [
-    ['Tested by', test.testedBy],
+    ['Tested by', testerInWords(test.testedBy)],
     ['Tested on', html`${date(fact.occurredOn)}, ${fact.at ?? 'its hour was not recorded'}`],
     ['Recorded by', html`${fact.recordedBy}, ${moment(fact.recordedAt, zone)}`],
     ['Reason', test.reason],
@@ -94,8 +96,8 @@ function doneToIt(test: Test): Row[] {
   ]
 }
 
-function methods({ fact: { test }, account: { equivalence } }: ToldTest): Row[] {
-  const { ambient, wet, withstand, demonstration, note } = test
+function methods({ fact: { test }, account: { equivalence }, editions: { demonstration } }: ToldTest): Row[] {
+  const { ambient, wet, withstand, demonstrationId, note } = test
   const climate = ambient && `${ambient.celsius} °C, ${ambient.relativeHumidityPercent} % relative humidity`
   return [
     ['Climate', climate ?? 'not recorded'],
@@ -104,9 +106,14 @@ function methods({ fact: { test }, account: { equivalence } }: ToldTest): Row[] 
     ...(equivalence === undefined
       ? []
       : [['Readings in place of withstand', `held equivalent by ${equivalence}`] as const]),
-    ...(demonstration === undefined
+    ...(demonstration === undefined || equivalence !== undefined
       ? []
-      : [['Demonstration', `${demonstration.by}: ${demonstration.grounds}`] as const]),
+      : [
+          [
+            'Demonstration',
+            `${demonstrationId}, ${demonstration.kind}: ${demonstration.by}, ${demonstration.grounds}`,
+          ] as const,
+        ]),
     ...(note === undefined || note === '' ? [] : [['Note', note] as const]),
   ]
 }

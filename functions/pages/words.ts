@@ -9,7 +9,7 @@ import {
   localTimeAt,
   zoneNameAt,
 } from '../../shared-domain/calendar.ts'
-import type { Standing } from '../../shared-domain/state/standing.ts'
+import { notPrimaryInWords, type Standing } from '../../shared-domain/state/standing.ts'
 import type { StickState } from '../../shared-domain/state/state.ts'
 import { isDated, mayBeUsed } from '../../shared-domain/state/use.ts'
 import { worstHoldFirst } from '../../shared-domain/state/worst-hold.ts'
@@ -27,9 +27,10 @@ const looks: { readonly [status in Status]: { tone: string; shape: string } } = 
   scrapped: { tone: 'out', shape: '<rect x="2" y="2" width="16" height="16"/><path d="m3 3 14 14M17 3 3 17"/>' },
 }
 
-export function statusMark(status: Status): Markup {
+export function statusMark({ status, notPrimary }: Pick<Standing, 'status' | 'notPrimary'>): Markup {
   const { tone, shape } = looks[status]
-  return html`<span class="status ${tone}"><svg viewBox="0 0 20 20" aria-hidden="true">${raw(shape)}</svg>${status}</span>`
+  const mark = html`<span class="status ${tone}"><svg viewBox="0 0 20 20" aria-hidden="true">${raw(shape)}</svg>${status}</span>`
+  return notPrimary ? html`${mark}<span class="below">${notPrimaryInWords}</span>` : mark
 }
 
 export function date(day: CalendarDate): Markup {

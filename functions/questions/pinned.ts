@@ -12,16 +12,21 @@ export async function pinnedEditions(
   state: StickState | undefined,
   { test, pinned }: Tested,
 ): Promise<Editions | undefined> {
-  const [procedures, instruments, policies] = await Promise.all([
+  const [procedures, instruments, policies, demonstrations] = await Promise.all([
     registers.editions('procedure', test.procedureId),
     registers.editions('instrument', test.instrumentId),
     pinned.policyEdition === undefined ? [] : registers.editions('policy', employerPolicyId),
+    pinned.demonstrationEdition === undefined || test.demonstrationId === undefined
+      ? []
+      : registers.editions('demonstration', test.demonstrationId),
   ])
   const stick = state?.registrations.find((one) => one.seq === pinned.stickSeq)?.stick
   const procedure = procedures.find((one) => one.edition === pinned.procedureEdition)?.body
   const known = instruments.filter((one) => pinned.instrumentEditions.includes(one.edition))
   const policy = policies.find((one) => one.edition === pinned.policyEdition)?.body
+  const demonstration = demonstrations.find((one) => one.edition === pinned.demonstrationEdition)?.body
   if (pinned.policyEdition !== undefined && policy === undefined) return undefined
+  if (pinned.demonstrationEdition !== undefined && demonstration === undefined) return undefined
   if (stick === undefined || procedure === undefined || known.length !== pinned.instrumentEditions.length)
     return undefined
   return {
@@ -29,5 +34,6 @@ export async function pinnedEditions(
     procedure,
     instruments: known,
     policy,
+    demonstration,
   }
 }

@@ -15,7 +15,9 @@ export const toRead = {
   person: 'read people',
   instrument: 'read instruments',
   procedure: 'read procedures',
+  demonstration: 'read demonstrations',
   policy: 'read policies',
+  organisation: 'read the organisation',
 } as const satisfies { readonly [kind in RegisterKind]: Action }
 
 /** Today by the register's own day, which is that of UTC. */

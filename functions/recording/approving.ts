@@ -1,7 +1,9 @@
 /** What waits for a second person is approved once or declined, never by whoever proposed it. */
-import { decideProposal, isSecondPerson } from '../../shared-domain/loosening/proposal.ts'
+import { decideProposal, handsInProof, isSecondPerson } from '../../shared-domain/loosening/proposal.ts'
 import { decisionOwed } from '../../shared-domain/notices/owed-for-proposal.ts'
 import type { Stick } from '../../shared-domain/registers.ts'
+import { inOrder } from '../../shared-domain/state/fold.ts'
+import { asJudgedNow } from '../../shared-domain/state/judged-again.ts'
 import { notAllowed, notFound, refused } from '../ground/errors.ts'
 import { checkMayStick, checkRole } from '../questions/rights.ts'
 import { todayAt } from '../questions/today.ts'
@@ -23,6 +25,7 @@ export async function approve(by: Actor, id: string): Promise<Proposal> {
   const found = await toDecide(by, id)
   if (decideProposal(found.state, 'approve') === null) return answeredBy(found, 'approved')
   const closed: Closed = { ...found, state: 'approved', decided: { by: by.caller.personId, at: by.now } }
+  await checkHadNoHand(by, found)
   const { writes, left } = await closing(by, closed)
   const { kind, entryId, body, by: proposer, editions } = found
   if (kind === 'stick') {
@@ -84,10 +87,21 @@ async function toDecide(by: Actor, id: string): Promise<Proposal> {
   checkRole(caller, 'decide a proposal')
   const found = await proposal(organisation, id)
   if (found === undefined) throw notFound()
-  if (!isSecondPerson(caller.personId, [found.by]))
+  if (!isSecondPerson(caller, [{ personId: found.by }]))
     throw notAllowed('Somebody other than the proposer approves or declines.')
   await checkMayEnter(by, found)
   return found
+}
+
+/** Who tested it, or entered it otherwise, does not say too that it is the stick that was tested. */
+async function checkHadNoHand(by: Actor, { kind, entryId, body }: Proposal): Promise<void> {
+  if (kind !== 'stick' || !('sameStick' in body)) return
+  const { organisation, caller } = by
+  const facts = inOrder(asJudgedNow(await organisation.sticks.facts(entryId))).map(({ fact }) => fact)
+  const { today } = await todayAt(by, null)
+  const name = (await organisation.registers.inForce('person', caller.personId, today))?.body.name
+  if (isSecondPerson({ personId: caller.personId, name }, handsInProof(facts))) return
+  throw notAllowed('Who tested this stick, or entered it since, does not approve that it is the same stick.')
 }
 
 /** The same rights as of whoever asks for it. */

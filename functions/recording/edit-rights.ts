@@ -13,7 +13,9 @@ export const toEnter = {
   person: 'enter a person',
   instrument: 'enter an instrument',
   procedure: 'enter a procedure',
+  demonstration: 'enter a demonstration',
   policy: 'enter a policy',
+  organisation: 'enter the organisation',
 } as const satisfies { readonly [kind in RegisterKind]: Action }
 
 /** An edition as it is to be put. */
@@ -29,7 +31,9 @@ const refusals: { readonly [kind in RegisterKind]: string } = {
   person: 'This person has, or would have, a depot or a crew that is not yours.',
   instrument: ofNoDepot,
   procedure: ofNoDepot,
+  demonstration: ofNoDepot,
   policy: ofNoDepot,
+  organisation: ofNoDepot,
 }
 
 /** Refused whatever was sent: `body` need not have been checked. */
@@ -59,7 +63,9 @@ async function depotsOf(kind: RegisterKind, { organisation, id, body, now }: Edi
     }
     case 'instrument':
     case 'procedure':
+    case 'demonstration':
     case 'policy':
+    case 'organisation':
       return [null]
   }
 

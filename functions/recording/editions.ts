@@ -18,6 +18,8 @@ export interface Edit<K extends RegisterKind = RegisterKind> {
   readonly kind: K
   readonly id: string
   readonly body: Bodies[K]
+  /** what else has to hold, asked anew at every try: refuses, or answers what keeps it so */
+  readonly holds?: () => Promise<readonly Write[]>
 }
 
 export type Edited<K extends RegisterKind> =
@@ -28,18 +30,20 @@ const mostTries = 5
 
 export async function edit<K extends RegisterKind>(by: Actor, one: Edit<K>): Promise<Edited<K>> {
   const { organisation } = by
-  const { kind, id, body } = one
+  const { kind, id, body, holds } = one
   const unknown = isReferring(kind) ? await referenceFaults(organisation, kind, body) : []
   if (unknown.length > 0) throw invalid(...unknown)
   const effectiveFrom = body.effectiveFrom ?? (await todayFor(by, one))
   const entry = { body, effectiveFrom, recordedAt: by.now, recordedBy: by.caller.personId }
   checkEntryFits(entry)
   for (let tries = 0; tries < mostTries; tries++) {
+    const also = (await holds?.()) ?? []
     const { ways, editions } = await loosenedBy(by, { kind, id, body, effectiveFrom })
     if (ways.length > 0) return { outcome: 'proposed', ...(await propose(by, { kind, id, body, ways, editions })) }
     // what was weighed is what it joins: with another edition in between it is weighed anew
-    const added = await organisation.registers.add(kind, id, { ...entry, onlyWith: editions })
+    const added = await organisation.registers.add(kind, id, { ...entry, onlyWith: editions, also })
     if (added !== 'lost') return added
+    organisation.registers.readAnew()
   }
   throw new Refused({ kind: 'try again' })
 }

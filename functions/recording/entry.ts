@@ -34,7 +34,7 @@ export interface Entry {
   readonly weighedWith?: number
   /** of what loosens: asked for by somebody, and allowed by whoever records it now */
   readonly approved?: Approved
-  readonly happening: (found: { state: StickState; today: CalendarDate }) => Promise<Happening>
+  readonly happening: (found: { stickId: string; state: StickState; today: CalendarDate }) => Promise<Happening>
 }
 
 export interface Remark {

@@ -47,7 +47,7 @@ export const factDoors = {
       kind: 'tested',
       body,
       likeness: likenessOf(body),
-      happening: ({ state }) => judged(organisation, body, state),
+      happening: (stick) => judged(organisation, body, stick),
     }),
   },
   'corrective-steps': door({

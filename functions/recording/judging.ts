@@ -4,31 +4,44 @@ import { hasSay, judgeByEditions } from '../../shared-domain/bench-test/editions
 import { faultsAgainstStick } from '../../shared-domain/bench-test/faults.ts'
 import { calibrationDoubts } from '../../shared-domain/bench-test/trust.ts'
 import type { Happening } from '../../shared-domain/facts.ts'
+import type { Fault } from '../../shared-domain/fault.ts'
 import type { CalibrationCap } from '../../shared-domain/policy/rule-pack.ts'
 import { rulesFrom } from '../../shared-domain/policy/rules.ts'
-import type { Instrument } from '../../shared-domain/registers.ts'
+import type { Instrument, Procedure } from '../../shared-domain/registers.ts'
 import { registrationOn, type StickState } from '../../shared-domain/state/state.ts'
 import { invalid } from '../ground/errors.ts'
 import { employerPolicyId, type Organisation } from '../store/organisation.ts'
 import type { Edition } from '../store/registers.ts'
 import { referenceFaults } from './references.ts'
 
+interface Stick {
+  readonly stickId: string
+  readonly state: StickState
+}
+
 export async function judged(
   organisation: Organisation,
   test: BenchTest,
-  state: StickState,
+  { stickId, state }: Stick,
 ): Promise<Happening & { kind: 'tested' }> {
   const registration = registrationOn(state, test.testedOn)
   if (registration === undefined) throw new Error('a stick without a registration')
   const inForce = await organisation.registers.inForce('policy', employerPolicyId, test.testedOn)
   const policy = inForce !== undefined && hasSay(inForce.body, test) ? inForce : undefined
   const cap = policy === undefined ? undefined : rulesFrom(policy.body).calibrationCap
-  const [instruments, procedure, unknown] = await Promise.all([
+  const { demonstrationId } = test
+  const [instruments, procedure, demonstration, naming, unknown] = await Promise.all([
     editionsThatCount(organisation, test, cap),
     organisation.registers.inForce('procedure', test.procedureId, test.testedOn),
+    demonstrationId === undefined
+      ? undefined
+      : organisation.registers.inForce('demonstration', demonstrationId, test.testedOn),
+    proceduresNaming(organisation, stickId, test),
     referenceFaults(organisation, 'bench-tests', test),
   ])
-  const faults = [...unknown, ...faultsAgainstStick(test, registration.stick)]
+  const notItsOwn =
+    procedure === undefined ? [] : proceduresFaults(test, { stickId, procedure: procedure.body, naming })
+  const faults = [...unknown, ...notItsOwn, ...faultsAgainstStick(test, registration.stick)]
   if (faults.length > 0 || procedure === undefined) throw invalid(...faults)
 
   const judgement = judgeByEditions(test, {
@@ -36,14 +49,34 @@ export async function judged(
     procedure: procedure.body,
     instruments,
     policy: policy?.body,
+    demonstration: demonstration?.body,
   })
   const pinned = {
     stickSeq: registration.seq,
     procedureEdition: procedure.edition,
     instrumentEditions: instruments.map(({ edition }) => edition),
     ...(policy === undefined ? {} : { policyEdition: policy.edition }),
+    ...(demonstration === undefined ? {} : { demonstrationEdition: demonstration.edition }),
   }
   return { kind: 'tested', test, pinned, judgement }
+}
+
+/** On the day of the test. */
+async function proceduresNaming({ registers }: Organisation, stickId: string, { testedOn }: BenchTest) {
+  const all = await registers.allInForce('procedure', testedOn)
+  return all.filter(({ body }) => body.sticks?.includes(stickId)).map(({ id }) => id)
+}
+
+/** A procedure may name the sticks it is for: those are judged by no other, and by it no others. */
+function proceduresFaults(
+  { procedureId: came }: BenchTest,
+  { stickId, procedure, naming }: { stickId: string; procedure: Procedure; naming: readonly string[] },
+): Fault[] {
+  const pointer = '/procedureId'
+  if (naming.length > 0)
+    return naming.includes(came) ? [] : [{ pointer, came, expected: `${naming.join(' or ')}, which names ${stickId}` }]
+  if (procedure.sticks === undefined) return []
+  return [{ pointer, came, expected: `a procedure for ${stickId}: this one names the sticks it is for` }]
 }
 
 /** Calibration periods add up, so every edition of an instrument has its say, unless that of the day is the last one and leaves no doubt by itself. */

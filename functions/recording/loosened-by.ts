@@ -40,8 +40,15 @@ async function knownFor<K extends RegisterKind>(by: Actor, { kind, id }: Weighed
   const today = localDateAt(by.now, 'UTC')
   if (kind === 'depot') return { today }
   if (kind === 'crew') return { today, zones: await zonesByDepot(by, today) }
+  if (kind === 'policy') return { pinned: await pinnedPacks(by, today) }
   if (kind === 'procedure') return { others: await bodiesFrom(by, 'procedure', id) }
   return {}
+}
+
+/** Of its entry in force and those to come, whatever any of them pins. */
+async function pinnedPacks({ organisation: { registers, name } }: Actor, today: CalendarDate): Promise<string[]> {
+  const entries = await registers.inForceFrom('organisation', name, today)
+  return [...new Set(entries.flatMap(({ body }) => body.packs))]
 }
 
 async function zonesByDepot(by: Actor, today: CalendarDate): Promise<ReadonlyMap<string, readonly string[]>> {

@@ -75,7 +75,9 @@ export async function subjectOf(organisation: Organisation, { kind, entryId, bod
     person: async () => null,
     instrument: async () => null,
     procedure: async () => null,
+    demonstration: async () => null,
     policy: async () => null,
+    organisation: async () => null,
   } satisfies { readonly [kind in Proposal['kind']]: () => Promise<string | null> }
   return { crewId: null, depotId: await depotId[kind]() }
 }

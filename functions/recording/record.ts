@@ -197,7 +197,7 @@ async function factOf(by: Actor, entry: Entry, { kept, zone, today }: There) {
   const { state } = kept
   const recordedAt = entry.waited?.recordedAt ?? now
   const { when, remarks, faults } = timeOf(entry, staysThrough(state.stays, zone, state.last?.instant), recordedAt)
-  const happening = await withFaults(faults, () => entry.happening({ state, today }))
+  const happening = await withFaults(faults, () => entry.happening({ stickId: kept.stickId, state, today }))
   const stood = when.fault === null
   const fact: RecordedFact = {
     factId: entry.factId,

@@ -10,10 +10,16 @@ type Named = readonly [pointer: string, kind: RegisterKind, id: unknown]
 /** By the kind of entry, or the last word of the path of a fact. */
 const namedBy = {
   crew: (body: Fields): Named[] => [['/depotId', 'depot', body.depotId]],
+  procedure: ({ withstand }: Fields): Named[] =>
+    (Array.isArray(withstand) ? withstand : []).map(
+      (row, i): Named => [`/withstand/${i}/demonstrationId`, 'demonstration', fieldsOf(row).demonstrationId],
+    ),
   stick: (body: Fields): Named[] => [['/crewId', 'crew', body.crewId]],
   'bench-tests': (body: Fields): Named[] => [
     ['/instrumentId', 'instrument', body.instrumentId],
     ['/procedureId', 'procedure', body.procedureId],
+    ['/demonstrationId', 'demonstration', body.demonstrationId],
+    ['/testedBy/personId', 'person', fieldsOf(body.testedBy).personId],
   ],
   moves: ({ to }: Fields): Named[] => [
     ['/to/crewId', 'crew', fieldsOf(to).crewId],

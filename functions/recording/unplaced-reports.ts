@@ -55,7 +55,7 @@ async function noticesOf(actor: Actor, entry: Entry, unknownNumber: string): Pro
   const { today: day } = await todayAt(actor, null)
   const people = await organisation.peopleNow(actor.now)
   const reporter = (await organisation.registers.inForce('person', caller.personId, day))?.body.name
-  const happening = await entry.happening({ state: initial, today: day })
+  const happening = await entry.happening({ stickId: unknownNumber, state: initial, today: day })
   const { on, at, note, ...what } = reportedIn(happening)
   const said = { ...what, on, ...(at === undefined ? {} : { at }), ...(note ? { note } : {}) }
   const report = { ...said, reportedBy: reporter ?? caller.personId, unknownNumber }

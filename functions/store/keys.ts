@@ -8,7 +8,16 @@ import type { Queue } from '../../shared-domain/notices/life.ts'
 import type { Key, Table } from './table.ts'
 import { queuePrefix } from './table-shape.ts'
 
-export const registerKinds = ['depot', 'crew', 'person', 'instrument', 'procedure', 'policy'] as const
+export const registerKinds = [
+  'depot',
+  'crew',
+  'person',
+  'instrument',
+  'procedure',
+  'demonstration',
+  'policy',
+  'organisation',
+] as const
 export type RegisterKind = (typeof registerKinds)[number]
 
 /** Cannot be an identifier, so it never meets a real one. */
@@ -35,6 +44,8 @@ export function keysOf(organisation: string) {
     registerHeads: (kind: RegisterKind) => `${org}#REGISTER#${kind}`,
     registerHead: (kind: RegisterKind, id: string): Key => ({ pk: `${org}#REGISTER#${kind}`, sk: id }),
     editions: (kind: RegisterKind, id: string) => `${org}#EDITIONS#${kind}#${id}`,
+    /** changes with every edit of an owner's entry */
+    owners: (): Key => ({ pk: `${org}#OWNERS`, sk: 'OWNERS' }),
     depotPointer: (depotId: string): Key => ({ pk: systemDepots, sk: `${org}#DEPOT#${depotId}` }),
     stick,
     state: (stickId: string): Key => ({ pk: stick(stickId), sk: 'STATE' }),

@@ -2,7 +2,15 @@
 import { type CalendarDate, type Instant, localDateAt } from '../../shared-domain/calendar.ts'
 import { inForce as editionInForce } from '../../shared-domain/in-force.ts'
 import type { EmployerPolicy } from '../../shared-domain/policy/policy.ts'
-import type { Crew, Depot, Instrument, Person, Procedure } from '../../shared-domain/registers.ts'
+import type {
+  Crew,
+  Demonstration,
+  Depot,
+  Instrument,
+  OrganisationEntry,
+  Person,
+  Procedure,
+} from '../../shared-domain/registers.ts'
 import { is, isNew, onlyIf } from './change.ts'
 import { type Keys, type RegisterKind, systemDepots } from './keys.ts'
 import { readEach, reading } from './reading.ts'
@@ -14,7 +22,10 @@ export interface Bodies {
   person: Person
   instrument: Instrument
   procedure: Procedure
+  demonstration: Demonstration
   policy: EmployerPolicy
+  /** one, under the organisation's own name */
+  organisation: OrganisationEntry
 }
 
 export interface Edition<Body> {

@@ -81,7 +81,7 @@ const asGuard = reading<Guard>('guard', { stickId: ['text', 'absent'], seq: ['nu
 const asLikeness = reading<{ readonly factId: string }>('likeness', { factId: 'text' })
 
 /** Raised whenever the fold keeps something it did not keep before. */
-export const shapeOfState = 6
+export const shapeOfState = 7
 
 export function openSticks(table: Table, keys: Keys, organisation: string) {
   async function stored(stickId: string): Promise<StoredStick | undefined> {
@@ -111,6 +111,25 @@ export function openSticks(table: Table, keys: Keys, organisation: string) {
       between: ['testedSort', day, '~'],
     })
     return readEach(await table.getAll(places), asFact).flatMap(({ fact }) => (fact.kind === 'tested' ? [fact] : []))
+  }
+
+  /** Of every stick tested with one of these instruments which of its facts is its newest test; keys alone are read. */
+  async function newestTests(instrumentIds: readonly string[]): Promise<ReadonlyMap<string, number>> {
+    const newest = new Map<string, { readonly day: string; readonly seq: number }>()
+    for (const instrumentId of instrumentIds) {
+      const places = await table.all({
+        index: 'by-instrument',
+        partition: ['instrumentKey', keys.instrumentTests(instrumentId)],
+        between: ['testedSort', '0', '~'],
+      })
+      for (const { testedSort } of places) {
+        const [day = '', stickId = '', seq = ''] = String(testedSort).split('#')
+        const known = newest.get(stickId)
+        const isNewer = known === undefined || day > known.day || (day === known.day && Number(seq) > known.seq)
+        if (isNewer) newest.set(stickId, { day, seq: Number(seq) })
+      }
+    }
+    return new Map([...newest].map(([stickId, { seq }]) => [stickId, seq]))
   }
 
   async function guard(factId: string): Promise<Guard | undefined> {
@@ -337,6 +356,7 @@ export function openSticks(table: Table, keys: Keys, organisation: string) {
     facts,
     fact,
     testsFrom,
+    newestTests,
     guard,
     copyOf,
     record,

@@ -55,6 +55,7 @@ export const entities = [
   'edition',
   'depot pointer',
   'notice',
+  'owners',
   'still owed',
   'told in person',
   'feedback',

@@ -1,6 +1,7 @@
 /** All there is to say of one bench test, beyond its verdict: where it reads high, what that is likely to mean, where it tends. */
 import type { CalendarDate } from '../calendar.ts'
 import type { BenchTest } from './bench-test.ts'
+import { isShown } from './demonstration.ts'
 import { type InPhaseShare, inPhaseShares } from './in-phase.ts'
 import type { JudgedBy, Judgement } from './judge.ts'
 import { type Likely, likelyCauses } from './pattern.ts'
@@ -24,7 +25,7 @@ export interface Account {
   readonly rising: readonly Trend[]
   /** of these the ones that would meet their limit before `dueOn`, the earliest first: advice to test earlier, never later */
   readonly meetsLimitBeforeDue: readonly Trend[]
-  /** of readings: where the employer keeps the demonstration that they stand in place of the rule's withstand test */
+  /** of readings: by which demonstration of the employer's they stand in place of the rule's withstand test */
   readonly equivalence?: string
 }
 
@@ -40,7 +41,10 @@ export function accountOf(history: readonly JudgedTest[], dueOn: CalendarDate | 
   const baseline = surveys.find(({ judgement }) => judgement.verdict === 'pass')
   // what proves nothing shows no tendency either
   const trends = trendsOf(surveys.filter(({ judgement }) => judgement.verdict !== 'invalid'))
-  const { equivalence } = last.by.procedure
+  const { demonstrated } = last.by
+  const equivalence = isShown('readings for withstand', demonstrated)
+    ? `${demonstrated?.id}: ${demonstrated?.body.by}, ${demonstrated?.body.grounds}`
+    : undefined
   const rising = trends.filter((trend) => trend.significant && trend.microampsPerYear > 0)
   return {
     strips,

@@ -64,13 +64,19 @@ export const instrumentCheck = z.lazy(() =>
   }),
 )
 
+/** By name, or by their number on the register of people. */
+const tester = () =>
+  z.union([line(120), z.strictObject({ personId: registerId })], {
+    error: 'a name, or { "personId" } of somebody on the register of people',
+  })
+
 export const benchTest = z.lazy(() =>
   z
     .strictObject({
       factId,
       testedOn: calendarDate,
       at: localTime.optional(),
-      testedBy: line(120),
+      testedBy: tester(),
       instrumentId: registerId,
       procedureId: registerId,
       reason: z.enum(testReasons),
@@ -102,12 +108,15 @@ export const benchTest = z.lazy(() =>
         .optional(),
       withstand: z.array(withstand).max(500).optional(),
       /**
-       * In place of a test, where the employer's policy allows it: who demonstrates, and on what grounds, that the stick has
-       * no defect that could make it fail in use (29 CFR 1910.269(j)(2)(iii)(C)(2)).
+       * The employer's demonstration that it relies on: that an examination alone is enough, that a lower withstand test, or
+       * readings in place of one, prove as much (29 CFR 1910.269(j)(2)(iii)(C)(2) and (E)(3)). It stands on its register.
        */
-      demonstration: z.strictObject({ by: line(120), grounds: line(400) }).optional(),
+      demonstrationId: registerId.optional(),
       note: note.optional(),
     })
     .meta({ id: 'BenchTestRecord' }),
 )
 export type BenchTest = z.output<typeof benchTest>
+export type Tester = BenchTest['testedBy']
+
+export const testerInWords = (tester: Tester): string => (typeof tester === 'string' ? tester : tester.personId)

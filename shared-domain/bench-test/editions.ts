@@ -2,8 +2,9 @@
 import type { CalendarDate } from '../calendar.ts'
 import type { EmployerPolicy } from '../policy/policy.ts'
 import { rulesFrom } from '../policy/rules.ts'
-import type { Instrument, Procedure, Stick } from '../registers.ts'
+import type { Demonstration, Instrument, Procedure, Stick } from '../registers.ts'
 import type { BenchTest } from './bench-test.ts'
+import { reliesOnExamination } from './examination.ts'
 import { type JudgedBy, type Judgement, judge } from './judge.ts'
 
 export interface Editions {
@@ -13,18 +14,22 @@ export interface Editions {
   readonly instruments: readonly { readonly effectiveFrom: CalendarDate; readonly body: Instrument }[]
   /** of the day of the test, where it has a say in the verdict */
   readonly policy?: EmployerPolicy | undefined
+  /** the one that the test names, as it was on its day */
+  readonly demonstration?: Demonstration | undefined
 }
 
 export function judgeByEditions(test: BenchTest, editions: Editions): Judgement {
   return judge(test, judgedBy(test, editions))
 }
 
-/** Where an examination is to stand in place of a test, and where a rule ends calibrations sooner. */
-export function hasSay(policy: EmployerPolicy, { demonstration }: BenchTest): boolean {
-  return demonstration !== undefined || rulesFrom(policy).calibrationCap !== undefined
+/** Where an examination is to stand in place of a test, where a rule ends calibrations sooner, and of what failures count. */
+export function hasSay(policy: EmployerPolicy, test: BenchTest): boolean {
+  const { calibrationCap, removesOnlyAfter } = rulesFrom(policy)
+  return reliesOnExamination(test) || calibrationCap !== undefined || removesOnlyAfter !== undefined
 }
 
-export function judgedBy(test: BenchTest, { stick, procedure, instruments, policy }: Editions): JudgedBy {
+export function judgedBy(test: BenchTest, editions: Editions): JudgedBy {
+  const { stick, procedure, instruments, policy, demonstration } = editions
   const inForce = instruments.findLast((one) => one.effectiveFrom <= test.testedOn) ?? instruments[0]
   if (inForce === undefined) throw new RangeError('a test is judged by at least one edition of its instrument')
   const inPolicy = policy === undefined ? undefined : rulesFrom(policy)
@@ -37,6 +42,10 @@ export function judgedBy(test: BenchTest, { stick, procedure, instruments, polic
     instrumentKilovolts: inForce.body.kilovolts,
     instrumentHertz: inForce.body.hertz,
     examinationOnlyAllowed: inPolicy?.examinationOnly ?? false,
+    ...(demonstration === undefined || test.demonstrationId === undefined
+      ? {}
+      : { demonstrated: { id: test.demonstrationId, on: test.testedOn, body: demonstration } }),
+    removesOnlyAfter: inPolicy?.removesOnlyAfter,
     expandedUncertaintyPercent: inForce.body.expandedUncertaintyPercent,
   }
 }

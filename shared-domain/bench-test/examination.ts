@@ -2,6 +2,7 @@
 import type { Reason } from '../reason.ts'
 import type { Stick } from '../registers.ts'
 import type { BenchTest } from './bench-test.ts'
+import { type Demonstrated, isShown } from './demonstration.ts'
 
 /**
  * A defect still open after what was done at the bench has to be repaired and refinished, or the stick removed for good
@@ -37,8 +38,8 @@ export function uncleaned({ cleaned }: BenchTest): Reason[] {
 }
 
 /** Nothing was measured, and the employer's demonstration is to stand in its place. */
-export function reliesOnExamination({ dry, wet, withstand, demonstration }: BenchTest): boolean {
-  return demonstration !== undefined && dry === undefined && wet === undefined && (withstand ?? []).length === 0
+export function reliesOnExamination({ dry, wet, withstand, demonstrationId }: BenchTest): boolean {
+  return demonstrationId !== undefined && dry === undefined && wet === undefined && (withstand ?? []).length === 0
 }
 
 /**
@@ -48,14 +49,22 @@ export function reliesOnExamination({ dry, wet, withstand, demonstration }: Benc
  * open: here it may not.
  */
 export function againstExaminationAlone(
-  { reason, examination }: BenchTest,
+  { reason, examination, demonstrationId = '' }: BenchTest,
   { construction }: Stick,
-  allowed: boolean,
+  { allowed, demonstrated }: { readonly allowed: boolean; readonly demonstrated: Demonstrated | undefined },
 ): Reason[] {
   const code = 'examination-not-enough'
   const mended = examination.defects.some((defect) => !defect.open)
   return [
     ...(allowed ? [] : [{ code, text: 'The policy in force does not let an examination stand in place of a test' }]),
+    ...(isShown('examination alone', demonstrated)
+      ? []
+      : [
+          {
+            code: 'demonstration-missing',
+            text: `${demonstrationId} is no demonstration, in force on the day of the test, that an examination alone is enough`,
+          },
+        ]),
     ...(construction === 'FRP rod' || construction === 'foam-filled FRP tube'
       ? []
       : [{ code, text: `A stick of ${construction} is tested after every examination` }]),

@@ -2,9 +2,10 @@
 import type { CalibrationCap } from '../policy/rule-pack.ts'
 import type { Reason } from '../reason.ts'
 import type { Limit, Procedure, Stick } from '../registers.ts'
-import { type QuarterTurn, type SurfaceState, surfaceStates, type Verdict } from '../words.ts'
+import { type QuarterTurn, type RemovesOnlyAfter, type SurfaceState, surfaceStates, type Verdict } from '../words.ts'
 import type { BenchTest, Reading, Withstand } from './bench-test.ts'
 import { sectionsTooShort, unread } from './coverage.ts'
+import type { Demonstrated } from './demonstration.ts'
 import { againstExaminationAlone, finishLost, openDefects, reliesOnExamination, uncleaned } from './examination.ts'
 import { type Applied, type DecisionRule, limitFor, standing, stricterInDoubt } from './limits.ts'
 import { comparePlaces, compareText, type Place, placeOf, reasonAt, reasonOnReading, statesAskedOf } from './places.ts'
@@ -32,6 +33,9 @@ export interface JudgedBy extends Applied, DecisionRule {
   readonly calibrations: readonly CalibrationPeriod[]
   /** by a rule of the policy; none unless it says so */
   readonly calibrationCap?: CalibrationCap | undefined
+  /** the one that the test names */
+  readonly demonstrated?: Demonstrated | undefined
+  readonly removesOnlyAfter?: RemovesOnlyAfter | undefined
   /** the policy lets the employer's demonstration stand in place of a test; not unless it says so */
   readonly examinationOnlyAllowed?: boolean
 }
@@ -56,6 +60,8 @@ export interface Judgement {
   readonly byExaminationAlone?: true
   /** of an electrical failure: no reading over its limit, all within the instrument's uncertainty of it */
   readonly inGuardBand?: true
+  /** of an electrical failure: it removes only after these, by the policy of its day */
+  readonly removesOnlyAfter?: RemovesOnlyAfter
   /** dry it withstood, along its whole length, what a new tool is designed for: an acceptance test */
   readonly asNew?: true
 }
@@ -99,12 +105,17 @@ interface Weighed {
  * what was measured; then what was not measured. A pass has no reason against it.
  */
 export function judge(test: BenchTest, by: JudgedBy): Judgement {
-  return reliesOnExamination(test) ? judgeExamination(test, by) : judgeMeasured(test, by)
+  // one that shows something else says nothing of a test in which nothing was measured
+  const showsOther = by.demonstrated !== undefined && by.demonstrated.body.kind !== 'examination alone'
+  return reliesOnExamination(test) && !showsOther ? judgeExamination(test, by) : judgeMeasured(test, by)
 }
 
 function judgeExamination(test: BenchTest, by: JudgedBy): Judgement {
   const examined = openDefects(test)
-  const against = againstExaminationAlone(test, by.stick, by.examinationOnlyAllowed ?? false)
+  const against = againstExaminationAlone(test, by.stick, {
+    allowed: by.examinationOnlyAllowed ?? false,
+    demonstrated: by.demonstrated,
+  })
   const untestedStates = against.length === 0 ? [] : surfaceStates.flatMap((state) => untested(state, by.stick))
   const missing = [...uncleaned(test), ...against, ...untestedStates]
   return {
@@ -142,6 +153,7 @@ function judgeMeasured(test: BenchTest, by: JudgedBy): Judgement {
     reasons: [...examined, ...electrical, ...doubted, ...missing].sort(compareReasons(by.stick)),
     worst: worstOf(weighed, by.stick),
     ...(electrical.length > 0 && electrical.every(isInGuardBand) ? { inGuardBand: true } : {}),
+    ...(electrical.length > 0 && by.removesOnlyAfter !== undefined ? { removesOnlyAfter: by.removesOnlyAfter } : {}),
     ...(conclusion.verdict === 'pass' && withstoodAsNew(test, by) ? { asNew: true } : {}),
   }
 }
@@ -149,12 +161,12 @@ function judgeMeasured(test: BenchTest, by: JudgedBy): Judgement {
 const isInGuardBand = ({ code }: Reason) => code === 'reading-in-guard-band'
 
 /** 29 CFR 1910.269(j)(1) states the design of dry tools; other tests of new ones are the employer's to add. */
-function withstoodAsNew(test: BenchTest, { stick, procedure }: JudgedBy): boolean {
+function withstoodAsNew(test: BenchTest, { stick, procedure, demonstrated }: JudgedBy): boolean {
   const dry = (test.withstand ?? []).filter(({ state }) => state === 'dry')
   return (
     test.reason === 'first issue' &&
     dry.length > 0 &&
-    unshown('dry', dry, { stick, reason: test.reason, procedure }).length === 0
+    unshown('dry', dry, { stick, reason: test.reason, procedure, demonstrated }).length === 0
   )
 }
 
@@ -294,7 +306,7 @@ function judgeWithstand(judging: Judging, rows: readonly Withstand[]): Findings 
     failed: failures.filter(stands).map((row) => failureOf(state, row)),
     unproven: failures.filter((row) => !stands(row)).map((row) => failureOf(state, row)),
     doubted: [],
-    missing: unshown(state, rows, { stick: by.stick, reason: test.reason, procedure: by.procedure }),
+    missing: unshown(state, rows, { ...by, reason: test.reason }),
   }
 }
 

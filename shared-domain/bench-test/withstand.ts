@@ -5,27 +5,16 @@ import type { Procedure, Stick, WithstandTest } from '../registers.ts'
 import type { SurfaceState } from '../words.ts'
 import type { BenchTest, Withstand } from './bench-test.ts'
 import { gapsBetween, inMetres, outermostSpans } from './coverage.ts'
+import { type Demonstrated, isShown } from './demonstration.ts'
 import { lengthsOf, placeOf, reasonAt } from './places.ts'
-
-/**
- * In service: 29 CFR 1910.269(j)(2)(iii)(E)(1) and (2), UFC 3-560-01 5-4.10. Before first issue, what the tool is designed
- * to withstand: 29 CFR 1910.269(j)(1)(i) and (ii), UFC 3-560-01 5-4.1. In feet, as their metric figures are rounded.
- */
-const rules = {
-  new: { FRP: { kilovoltsPerFoot: 100, seconds: 300 }, wood: { kilovoltsPerFoot: 75, seconds: 180 } },
-  'in service': { FRP: { kilovoltsPerFoot: 75, seconds: 60 }, wood: { kilovoltsPerFoot: 50, seconds: 60 } },
-} as const
-
-const metresPerFoot = 0.3048
-
-/** What the rule's own expressions differ by: 164,000 V/m and 1,640 V/cm are 0.026 % under 50 kV per foot. */
-const roundingOfTheRule = 0.0003
+import { metresPerFoot, roundingOfTheRule, rulesOwn } from './withstand-rule.ts'
 
 export interface WithstandRule {
   readonly voltage: WithstandTest['voltage']
   readonly seconds: number
   /** of one that the procedure states */
   readonly source?: string
+  readonly demonstrationId?: string | undefined
 }
 
 /** What is tested, what for and by what procedure: a withstand test is asked for by all three. */
@@ -33,6 +22,7 @@ export interface WithstandAsked {
   readonly stick: Stick
   readonly reason: BenchTest['reason']
   readonly procedure?: Pick<Procedure, 'withstand'>
+  readonly demonstrated?: Demonstrated | undefined
 }
 
 type UnknownRule = 'line voltage unknown' | 'not stated'
@@ -58,8 +48,12 @@ export function withstandRules(
   )
   if (covering.length > 0) return covering
   if (stated.length > 0) return 'not stated'
-  const { seconds, ...voltage } = rules[when][stick.construction === 'wood' ? 'wood' : 'FRP']
-  return [{ voltage, seconds }]
+  return [rulesOwnFor(stick, reason)]
+}
+
+function rulesOwnFor({ construction }: Pick<Stick, 'construction'>, reason: BenchTest['reason']): WithstandRule {
+  const { seconds, ...voltage } = rulesOwn(construction, reason === 'first issue' ? 'new' : 'in service')
+  return { voltage, seconds }
 }
 
 function dependsOnLine({ lineKilovolts, voltage }: WithstandTest): boolean {
@@ -92,13 +86,17 @@ export function leavesDamage(row: Withstand): boolean {
 export function unshown(
   state: SurfaceState,
   rows: readonly Withstand[],
-  { stick, reason, procedure }: WithstandAsked,
+  { stick, reason, procedure, demonstrated }: WithstandAsked,
 ): Reason[] {
   const rules = withstandRules(stick, reason, procedure)
+  const own = rulesOwnFor(stick, reason)
   const short =
     typeof rules === 'string'
       ? [reasonAt({ state }, unknownRules[rules].code, unknownRules[rules].text)]
-      : rows.flatMap((row) => tooLittle(state, row, { rules, stick }))
+      : rows.flatMap((row) => {
+          const asked = { rules, stick }
+          return [...tooLittle(state, row, asked), ...undemonstrated(state, row, { ...asked, own, demonstrated })]
+        })
   return [...short, ...uncovered(state, rows, stick)]
 }
 
@@ -117,6 +115,24 @@ const unknownRules: { readonly [why in UnknownRule]: Pick<Reason, 'code' | 'text
 interface RulesOfStick {
   readonly rules: readonly WithstandRule[]
   readonly stick: Pick<Stick, 'lineKilovolts'>
+}
+
+interface BesideOwn extends RulesOfStick {
+  readonly own: WithstandRule
+  readonly demonstrated: Demonstrated | undefined
+}
+
+/** (E)(3): another test than the rule's own counts where the employer demonstrates that it is equivalent. */
+function undemonstrated(state: SurfaceState, row: Withstand, { rules, stick, own, demonstrated }: BesideOwn): Reason[] {
+  const span = row.toMetres - row.fromMetres
+  const kilovolts = Math.max(...rules.map((rule) => requiredKilovolts(rule, span, stick.lineKilovolts)))
+  const seconds = Math.max(...rules.map((rule) => rule.seconds))
+  const ownKilovolts = requiredKilovolts(own, span)
+  if (kilovolts >= ownKilovolts * (1 - roundingOfTheRule) && seconds >= own.seconds) return []
+  if (rules.some(({ demonstrationId }) => isShown('withstand', demonstrated, demonstrationId))) return []
+  const ownInWords = `${Math.round(ownKilovolts * 100) / 100} kV for ${own.seconds} s`
+  const text = `the procedure asks for less than the rule’s own ${ownInWords}, and the test names no demonstration of the employer’s for that`
+  return [reasonAt(placeOf(state, row), 'demonstration-missing', text)]
 }
 
 /** Of several rules the highest voltage and the longest time, so that all are met. */

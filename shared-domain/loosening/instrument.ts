@@ -12,7 +12,8 @@ interface AmongEditions {
 export function waysOfInstrument(pair: Pair<Instrument>, { before, after }: AmongEditions): readonly Way[] {
   const recorded = before.map(({ body }) => body)
   const ways = [...waysBy(fields, pair), ...lengthened(after.body, recorded)]
-  return isOfNewCertificate(after, recorded) ? ways.filter(({ pointer }) => pointer !== uncertainty) : ways
+  const others = isOfNewCertificate(after, recorded) ? ways.filter(({ pointer }) => pointer !== uncertainty) : ways
+  return [...others, ...foundOut(after.body)]
 }
 
 const uncertainty = '/expandedUncertaintyPercent'
@@ -43,6 +44,12 @@ const fields: { readonly [field in keyof Instrument]-?: Row<Instrument> } = {
   ),
   kilovolts: applied('kilovolts', 'kV'),
   hertz: applied('hertz', 'Hz'),
+  foundOutOfTolerance: row(
+    'in-tolerance-after-all',
+    ({ before, after }) =>
+      before.calibratedOn === after.calibratedOn && before.foundOutOfTolerance === true && !after.foundOutOfTolerance,
+    ({ after }) => `At the calibration of ${after.calibratedOn} it is not said to have read wrong any more.`,
+  ),
   effectiveFrom: never,
 }
 
@@ -57,6 +64,13 @@ function applied(what: 'kilovolts' | 'hertz', unit: string): Row<Instrument> {
     ({ before, after }) => before[what] !== after[what],
     ({ before, after }) => `What it applies goes from ${said(before)} to ${said(after)}: other limits hold.`,
   )
+}
+
+/** Tests since the one before may have passed by what it read wrong: that a period begins anew takes two. */
+function foundOut({ foundOutOfTolerance, calibratedOn }: Instrument): Way[] {
+  if (!foundOutOfTolerance) return []
+  const text = `It had read wrong when it was calibrated on ${calibratedOn}; from then on it is to count again.`
+  return [{ code: 'found-out-of-tolerance', text, pointer: '/foundOutOfTolerance' }]
 }
 
 const mostMonthsOfNew = 36

@@ -12,10 +12,21 @@ import type { CalendarDate } from '../calendar.ts'
 import { inForce } from '../in-force.ts'
 import type { EmployerPolicy } from '../policy/policy.ts'
 import type { Requirement } from '../policy/requirement.ts'
-import type { Crew, Depot, Instrument, Person, Procedure, Stick } from '../registers.ts'
+import type {
+  Crew,
+  Demonstration,
+  Depot,
+  Instrument,
+  OrganisationEntry,
+  Person,
+  Procedure,
+  Stick,
+} from '../registers.ts'
+import { waysOfDemonstration, waysOfFirst } from './demonstration.ts'
 import { waysOfInstrument } from './instrument.ts'
+import { waysOfFirstPolicy, waysOfOrganisation } from './organisation.ts'
 import { waysOfPolicy } from './policy.ts'
-import { waysBesideOthers, waysOfProcedure } from './procedure.ts'
+import { waysOfFirstProcedure, waysOfProcedure } from './procedure.ts'
 import { waysOfStick } from './stick.ts'
 import type { Dated, Pair, Way } from './way.ts'
 import { waysOfClock } from './zones.ts'
@@ -54,8 +65,15 @@ interface KnowingZones extends Editing<'crew', Crew> {
   }
 }
 
+interface KnowingJurisdiction extends Editing<'policy', EmployerPolicy> {
+  /** the packs that the organisation's own entry pins; none where it has no entry */
+  readonly known: { readonly pinned: readonly string[] }
+}
+
 export type Edit =
-  | Editing<'policy', EmployerPolicy>
+  | KnowingJurisdiction
+  | Editing<'organisation', OrganisationEntry>
+  | Editing<'demonstration', Demonstration>
   | KnowingOthers
   | Editing<'instrument', Instrument>
   | KnowingToday
@@ -67,10 +85,16 @@ export type Edit =
 export function waysOfLoosening(edit: Edit): readonly Way[] {
   switch (edit.kind) {
     case 'policy':
+      if (edit.before.length === 0) return waysOfFirstPolicy(edit.after.body.packs, edit.known.pinned)
       return ofPair(edit, waysOfPolicy)
+    case 'organisation':
+      return ofPair(edit, waysOfOrganisation)
+    case 'demonstration':
+      if (edit.before.length === 0) return waysOfFirst(edit.after.body)
+      return ofPair(edit, waysOfDemonstration)
     case 'procedure':
-      if (edit.before.length === 0) return waysBesideOthers(edit.after.body, edit.known.others)
-      return ofPair(edit, waysOfProcedure)
+      if (edit.before.length === 0) return waysOfFirstProcedure(edit.after.body, edit.known.others)
+      return ofPair(edit, (pair) => waysOfProcedure(pair, edit.known.others))
     case 'instrument':
       return ofPair(edit, (pair) => waysOfInstrument(pair, edit))
     case 'stick':

@@ -74,6 +74,11 @@ const parts: { readonly [part in keyof Rules]-?: Row<Rules> } = {
     ({ before, after }) => before.releaseAfterFailure && !after.releaseAfterFailure,
     () => 'A stick that failed and passed since needs no release by a second person any more.',
   ),
+  removesOnlyAfter: row(
+    'fewer-failures-remove',
+    ({ before, after }) => before.removesOnlyAfter === undefined && after.removesOnlyAfter !== undefined,
+    () => 'A stick that fails again after it was only cleaned is not removed for good any more.',
+  ),
   woodForbidden: row(
     'wood-allowed',
     ({ before, after }) => before.woodForbidden && !after.woodForbidden,

@@ -4,10 +4,37 @@ import type { Procedure } from '../registers.ts'
 import { type SurfaceState, surfaceStates } from '../words.ts'
 import { canMeet, higherWhereBothHold, waysOfLimits } from './limits.ts'
 import { never, type Pair, type Row, row, type Way, waysBy } from './way.ts'
-import { waysOfWithstand } from './withstand.ts'
+import { waysBelowRule, waysOfWithstand } from './withstand.ts'
 
-export function waysOfProcedure(edit: Pair<Procedure>): readonly Way[] {
-  return waysBy(fields, edit)
+export function waysOfProcedure(edit: Pair<Procedure>, others: readonly Procedure[]): readonly Way[] {
+  return [...waysBy(fields, edit), ...waysOfSticks(edit, others)]
+}
+
+/**
+ * Whoever tests chooses among the procedures that may judge a stick: one more to choose from can be milder. That a procedure
+ * for all becomes one for some takes nobody's choice wider, but of sticks that another names.
+ */
+function waysOfSticks({ before, after }: Pair<Procedure>, others: readonly Procedure[]): Way[] {
+  const [were, are = []] = [before.sticks, after.sticks]
+  const pointer = '/sticks'
+  if (were !== undefined && after.sticks === undefined)
+    return [{ code: 'sticks-not-named', text: 'It is for all sticks, instead of those it named.', pointer }]
+  const named = new Set(others.flatMap(({ sticks = [] }) => sticks))
+  const gained = are.filter((id) => (were === undefined ? named.has(id) : !were.includes(id)))
+  const lost = (were ?? []).filter((id) => !are.includes(id))
+  return [
+    ...(gained.length === 0 ? [] : [{ code: 'sticks-named', text: `It is to judge ${few(gained)} too.`, pointer }]),
+    ...(lost.length === 0
+      ? []
+      : [{ code: 'sticks-not-named', text: `Other procedures may judge ${few(lost)} again.`, pointer }]),
+  ]
+}
+
+const mostNamed = 5
+
+function few(ids: readonly string[]): string {
+  const more = ids.length - mostNamed
+  return more > 0 ? `${ids.slice(0, mostNamed).join(', ')} and ${more} more` : ids.join(', ')
 }
 
 const fields: { readonly [field in keyof Procedure]-?: Row<Procedure> } = {
@@ -32,11 +59,8 @@ const fields: { readonly [field in keyof Procedure]-?: Row<Procedure> } = {
   checks: (edit) => surfaceStates.flatMap((state) => waysOfChecks(state, edit)),
   limits: ({ before, after }) => waysOfLimits({ before: before.limits, after: after.limits }),
   withstand: waysOfWithstand,
-  equivalence: row(
-    'equivalence-claimed',
-    ({ before, after }) => after.equivalence !== undefined && after.equivalence !== before.equivalence,
-    ({ after }) => `Readings are to stand in place of the rule’s withstand test (${after.equivalence}).`,
-  ),
+  // asked beside the other procedures
+  sticks: never,
   waterConductivityAtMostMicrosiemensPerCm: row(
     'water-ceiling-raised',
     ({ before: { waterConductivityAtMostMicrosiemensPerCm: was }, after }) => isHigher(after, was),
@@ -125,11 +149,16 @@ function milder(state: SurfaceState, was: Piece, is: Piece): Way[] {
   ]
 }
 
+/** What is below the rule's own takes two, whoever enters it first. */
+export function waysOfFirstProcedure(first: Procedure, others: readonly Procedure[]): readonly Way[] {
+  return [...waysBelowRule(first), ...waysBesideOthers(first, others)]
+}
+
 /**
  * A first entry, beside another procedure that judges some of the same sticks: what is judged by the other is judged by this
  * one as soon as a test names it. A decision that passes more is a higher limit too.
  */
-export function waysBesideOthers(first: Procedure, others: readonly Procedure[]): readonly Way[] {
+function waysBesideOthers(first: Procedure, others: readonly Procedure[]): readonly Way[] {
   return others.flatMap((other) => {
     const shared = first.limits.filter((is) => other.limits.some((was) => canMeet(is, was)))
     if (shared.length === 0) return []

@@ -1,4 +1,6 @@
 /** The life of what waits for a second person. */
+import type { RecordedFact } from '../facts.ts'
+import { isOneOf, type Known } from '../people.ts'
 
 export const proposalStates = ['open', 'approved', 'declined', 'fallen'] as const
 export type ProposalState = (typeof proposalStates)[number]
@@ -22,7 +24,17 @@ export function decideProposal(state: ProposalState, event: ProposalEvent): Prop
   return proposalLife[state][event]
 }
 
+type Hand = Parameters<typeof isOneOf>[1][number]
+
 /** Whoever proposed, tested or recorded it is no second person; the rights of the second are asked besides. */
-export function isSecondPerson(who: string, hadAHand: readonly string[]): boolean {
-  return !hadAHand.includes(who)
+export function isSecondPerson(who: Known, hadAHand: readonly Hand[]): boolean {
+  return !isOneOf(who, hadAHand)
+}
+
+/** Of the test that would count again for a stick, and of the entries since: who did and recorded them. */
+export function handsInProof(inOrder: readonly RecordedFact[]): Hand[] {
+  const proof = inOrder.findLast((fact) => fact.kind === 'tested' && fact.judgement.verdict === 'pass')
+  const since = inOrder.filter(({ kind, seq }) => kind === 'registered' && seq > (proof?.seq ?? 0))
+  const tester = proof?.kind === 'tested' ? [{ personId: proof.recordedBy }, proof.test.testedBy] : []
+  return [...tester, ...since.map(({ recordedBy }) => ({ personId: recordedBy }))]
 }

@@ -57,8 +57,13 @@ const fieldsAmong = ({
     ),
     // whose it is moves it, by the rule for moves
     crewId: never,
-    // another lot is another stick, which holds it
-    lot: never,
+    // another lot is another stick, which holds it; a former one can be that of what was tested
+    lot: row(
+      'lot-named-again',
+      ({ before, after }) =>
+        after.lot !== undefined && after.lot !== before.lot && wasOnce(({ lot }) => lot === after.lot),
+      ({ after }) => `Its lot is ${after.lot} again: what was tested may count again.`,
+    ),
     lineKilovolts: row(
       'line-voltage-lowered',
       ({ before, after }) =>
@@ -67,24 +72,43 @@ const fieldsAmong = ({
       ({ before, after }) =>
         `The line voltage it is used on goes from ${lineInWords(before)} to ${lineInWords(after)}: a lower voltage may be asked of it.`,
     ),
-    inServiceSince: row(
-      'put-into-service-earlier',
-      ({ before, after }) =>
-        requirements.some(
-          ({ appliesTo: { inServiceFrom } }) => isPassedBy(after, inServiceFrom) && !isPassedBy(before, inServiceFrom),
+    inServiceSince: (edit) =>
+      [
+        row<Stick>(
+          'put-into-service-earlier',
+          ({ before, after }) =>
+            requirements.some(
+              ({ appliesTo: { inServiceFrom } }) =>
+                isPassedBy(after, inServiceFrom) && !isPassedBy(before, inServiceFrom),
+            ),
+          ({ before, after }) =>
+            `It was put into service on ${after.inServiceSince} instead of ${before.inServiceSince ?? 'a day not known'}: a rule for newer sticks does not bind it.`,
         ),
-      ({ before, after }) =>
-        `It was put into service on ${after.inServiceSince} instead of ${before.inServiceSince ?? 'a day not known'}: a rule for newer sticks does not bind it.`,
-    ),
+        row<Stick>(
+          'first-day-named-again',
+          ({ before, after: { inServiceSince: is } }) =>
+            is !== undefined && is !== before.inServiceSince && wasOnce(({ inServiceSince }) => inServiceSince === is),
+          ({ after }) => `Its first day of service is ${after.inServiceSince} again: what was tested may count again.`,
+        ),
+      ].flatMap((one) => one(edit)),
     sections: row(
       'sections-changed',
       ({ before, after }) =>
         !isSame(before, after) && (!areLonger(before, after) || wasOnce((stick) => isSame(stick, after))),
       () => 'Its sections are others: less of it may be read, or what was tested counts again.',
     ),
+    sameStick: row(
+      'same-stick',
+      ({ before, after }) => after.sameStick === true && (!before.sameStick || isNamedOtherwise({ before, after })),
+      () =>
+        'It is said to be the stick that was tested, under another lot or first day of service: its tests count again.',
+    ),
     effectiveFrom: never,
   }
 }
+
+const isNamedOtherwise = ({ before, after }: Pair<Stick>) =>
+  after.lot !== before.lot || after.inServiceSince !== before.inServiceSince
 
 /** Not known, it may be used on any. */
 const lineOf = ({ lineKilovolts = Number.POSITIVE_INFINITY }: Stick) => lineKilovolts

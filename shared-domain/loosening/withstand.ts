@@ -3,7 +3,7 @@
  * figures, all of them; of several that cover a stick the highest voltage and the longest time hold.
  */
 
-import { withstandRules } from '../bench-test/withstand.ts'
+import { isBelowRule, perFoot, rulesOwn } from '../bench-test/withstand-rule.ts'
 import type { Procedure, WithstandTest } from '../registers.ts'
 import { constructions } from '../words.ts'
 import type { Pair, Way } from './way.ts'
@@ -27,10 +27,19 @@ export function waysOfWithstand({ before, after }: Pair<Procedure>): Way[] {
   )
 }
 
+export function waysBelowRule({ withstand = [] }: Procedure): Way[] {
+  return withstand.flatMap((one, i) => {
+    if (!isBelowRule(one)) return []
+    const { kilovoltsPerFoot, seconds } = rulesOwn(one.construction, one.when)
+    const text = `${one.construction}, ${one.when}: ${inWords(one)} is, or may be, less than the rule’s own ${kilovoltsPerFoot} kV per foot for ${seconds} s.`
+    return [{ code: 'withstand-below-rule', text, pointer: `/withstand/${i}` }]
+  })
+}
+
 function orRulesOwn(stated: readonly Stated[], { construction, when }: Pick<WithstandTest, 'construction' | 'when'>) {
   if (stated.length > 0) return stated
-  const own = withstandRules({ construction }, when === 'new' ? 'first issue' : 'periodic')
-  return typeof own === 'string' ? [] : own
+  const { seconds, ...voltage } = rulesOwn(construction, when)
+  return [{ voltage, seconds, lineKilovolts: undefined }]
 }
 
 function lowered(was: Stated, are: readonly Stated[]): string[] {
@@ -49,20 +58,13 @@ function isWithin({ lineKilovolts: inner }: Stated, { lineKilovolts: outer }: St
 function isNoLower(is: Stated, was: Stated): boolean {
   if (is.seconds < was.seconds) return false
   const [a, b] = [is.voltage, was.voltage]
-  const [one, other] = [perMetre(a), perMetre(b)]
+  const [one, other] = [perFoot(a), perFoot(b)]
   if (one !== undefined && other !== undefined) return one >= other
   if ('kilovolts' in a && 'kilovolts' in b) return a.kilovolts >= b.kilovolts
   if ('times' in a && 'times' in b) {
     return a.of === b.of && a.times >= b.times && (a.atLeastKilovolts ?? 0) >= (b.atLeastKilovolts ?? 0)
   }
   return false
-}
-
-const feetInMetre = 1 / 0.3048
-
-function perMetre(voltage: Stated['voltage']): number | undefined {
-  if ('kilovoltsPerMetre' in voltage) return voltage.kilovoltsPerMetre
-  return 'kilovoltsPerFoot' in voltage ? voltage.kilovoltsPerFoot * feetInMetre : undefined
 }
 
 function inWords({ voltage, seconds, lineKilovolts }: Stated): string {

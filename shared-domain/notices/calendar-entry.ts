@@ -26,6 +26,7 @@ export interface EntryWording {
   readonly notLookedOver: (values: { stick: string; status: Status }) => string
   readonly calledOff: (values: { stick: string; status: Status }) => string
   readonly status: (values: { status: Status }) => string
+  readonly notPrimary: () => string
   readonly why: (line: StickLine) => string
   readonly bringTo: (values: { place: string }) => string
   readonly rule: (values: { source: string }) => string
@@ -40,6 +41,7 @@ const english: EntryWording = {
   notLookedOver: ({ stick, status }) => `Stick ${stick}: do not use it before it is looked over (${status})`,
   calledOff: ({ stick, status }) => `Stick ${stick}: do not use it (${status})`,
   status: ({ status }) => `Status: ${status}.`,
+  notPrimary: () => 'It is not for primary protection.',
   why: ({ why }) => why,
   bringTo: ({ place }) => `Bring to: ${place}.`,
   rule: ({ source }) => `Rule: ${source}.`,
@@ -62,6 +64,7 @@ export function calendarEntry(line: StickLine, knownOn: CalendarDate, said = eng
     summary: headingOf(line, said)({ stick: stickId, status }),
     description: [
       said.status({ status }),
+      ...(line.notPrimary ? [said.notPrimary()] : []),
       said.why(line),
       ...(bringTo === null || !toBench ? [] : [said.bringTo({ place: bringTo })]),
       ...(source === null ? [] : [said.rule({ source })]),

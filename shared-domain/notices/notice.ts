@@ -54,6 +54,7 @@ export interface StickLine {
   readonly crewId: string | null
   readonly crewName: string | null
   readonly status: Status
+  readonly notPrimary?: true
   readonly dueOn: CalendarDate | null
   /** rises whenever the due date can have changed */
   readonly revision?: number
@@ -104,7 +105,16 @@ export interface Report {
 /** An edit that would loosen, as it is told of. */
 export interface ProposalTold {
   readonly id: string
-  readonly kind: 'depot' | 'crew' | 'person' | 'instrument' | 'procedure' | 'policy' | 'stick'
+  readonly kind:
+    | 'depot'
+    | 'crew'
+    | 'person'
+    | 'instrument'
+    | 'procedure'
+    | 'demonstration'
+    | 'policy'
+    | 'organisation'
+    | 'stick'
   readonly entryId: string
   /** the name of whoever asked for it */
   readonly by: string

@@ -38,7 +38,7 @@ export function decisionOwed(
 }
 
 /** What the law or a whole pack loses is told to everybody in charge, once it binds. */
-const tellAll: ReadonlySet<string> = new Set(['pack-dropped'])
+const tellAll: ReadonlySet<string> = new Set(['pack-dropped', 'pack-left'])
 
 function noticeOf(
   { id, kind, entryId, ways, by, day }: Told,

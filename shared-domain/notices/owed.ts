@@ -374,6 +374,7 @@ export function stickLine(
     crewId: belonging.crewId,
     crewName: belonging.crewName,
     status: standing.status,
+    ...(standing.notPrimary ? { notPrimary: true } : {}),
     dueOn: standing.dueOn,
     ...(belonging.revision === undefined ? {} : { revision: belonging.revision }),
     ...(broughtForwardFrom === null ? {} : { broughtForwardFrom }),

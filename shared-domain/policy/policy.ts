@@ -4,6 +4,7 @@ import { calendarDate } from '../date-fields.ts'
 import { registerId } from '../identifiers.ts'
 import { between } from '../quantity-fields.ts'
 import { line } from '../text.ts'
+import { removesOnlyAfter } from '../words.ts'
 import { mostAnswerHours, rulePacks, shorteningName } from './packs.ts'
 import { interval, requirement } from './requirement.ts'
 import { intervalInWords, isNoLonger, longestOf } from './shorter.ts'
@@ -101,6 +102,11 @@ export const employerPolicy = z.lazy(() =>
       examinationOnly: z.boolean().optional(),
       /** a stick that failed and passed since stays on hold until a second person releases it */
       releaseAfterFailure: z.boolean().optional(),
+      /**
+       * which failures count toward removal for good; 29 CFR 1910.269(j)(2)(iii)(B) has what fails repaired and refinished, or
+       * removed. Left out, a failure after cleaning counts too
+       */
+      removesOnlyAfter: z.literal(removesOnlyAfter).optional(),
       /** a stick that passed without being waxed stays on hold until it is, whatever the packs ask; by which rule or practice */
       waxing: line(200).optional(),
       /** no stick of wood is used (UFC 3-560-01 5-4.2 authorises FRP only) */

@@ -1,5 +1,6 @@
 /** What binds on a day, as one value: the packs of this build opened up, and the employer's own layer with its settings filled in. */
 
+import type { RemovesOnlyAfter } from '../words.ts'
 import { answerHoursWithoutPolicy, rulePacks, shorteningName } from './packs.ts'
 import type { EmployerPolicy } from './policy.ts'
 import type { Requirement } from './requirement.ts'
@@ -26,6 +27,7 @@ export interface Rules {
   }
   readonly examinationOnly: boolean
   readonly releaseAfterFailure: boolean
+  readonly removesOnlyAfter?: RemovesOnlyAfter | undefined
   readonly woodForbidden: boolean
   /** of the employer's own: why every stick is waxed with its test */
   readonly waxing?: string | undefined
@@ -66,6 +68,7 @@ export function rulesFrom(employer: EmployerPolicy, edition?: string): Rules {
     },
     examinationOnly: employer.examinationOnly ?? false,
     releaseAfterFailure: employer.releaseAfterFailure ?? false,
+    ...(employer.removesOnlyAfter === undefined ? {} : { removesOnlyAfter: employer.removesOnlyAfter }),
     woodForbidden: employer.woodForbidden ?? false,
     waxing: employer.waxing,
     calibrationCap,

@@ -12,6 +12,8 @@ export interface Failure {
   readonly failedOn: CalendarDate
   /** the day of the first cleaning, refinishing or repair since, or null */
   readonly correctedOn: CalendarDate | null
+  /** refinished or repaired since, and not only cleaned; earlier builds did not keep it */
+  readonly refinished?: boolean
   readonly found: { readonly instant: Instant; readonly seq: number }
   /** whether the next one after a step removes the stick for good */
   readonly counts: boolean

@@ -7,7 +7,7 @@ import type { ConditionCheck, CorrectiveStep, Defect, Move, Use } from '../fact-
 import { type RecordedFact, speaks } from '../facts.ts'
 import type { Evidence } from '../policy/clocks.ts'
 import type { Construction, StoppingEvent } from '../words.ts'
-import { type Consequence, consequences, type Outcome, outcomeOf, stageOf } from './failure.ts'
+import { type Consequence, consequences, type Failure, type Outcome, outcomeOf, stageOf } from './failure.ts'
 import { type Hold, hasCode, holdFor, type InShort } from './hold.ts'
 import { asJudgedNow } from './judged-again.ts'
 import { type Custody, type Found, initial, registrationOn, type StickState, type Unmended } from './state.ts'
@@ -115,7 +115,7 @@ function tested(before: StickState, fact: RecordedFact & { kind: 'tested' }, pla
   const outcome = outcomeOf(fact.judgement, maybeBeforeStep)
   const short = inShort(fact.judgement)
   const at = { fact, place }
-  switch (consequenceOf(state, outcome)) {
+  switch (consequenceOf(state, outcome, fact.judgement)) {
     case 'counts: holds cleared, clocks wound':
       return passed(state, fact, place)
     case 'counts where nothing stands against it: clocks wound, no hold cleared':
@@ -144,10 +144,16 @@ function tested(before: StickState, fact: RecordedFact & { kind: 'tested' }, pla
 }
 
 /** What an examination found open is mended first, however well the stick reads since. */
-function consequenceOf(state: StickState, outcome: Outcome): Consequence | 'hold: not mended' {
+function consequenceOf(
+  state: StickState,
+  outcome: Outcome,
+  { removesOnlyAfter }: Judgement,
+): Consequence | 'hold: not mended' {
   const passes = outcome === 'pass' || outcome === 'examined'
   if (passes && state.unmended?.mendedOn === null) return 'hold: not mended'
-  return consequences[stageOf(state.failure)][outcome]
+  const consequence = consequences[stageOf(state.failure)][outcome]
+  const isOnlyCleaned = removesOnlyAfter !== undefined && !state.failure?.refinished
+  return consequence === 'remove for good' && isOnlyCleaned ? 'hold: failed' : consequence
 }
 
 function failed(state: StickState, { fact, place }: FactInTime, counts: boolean): StickState {
@@ -176,7 +182,14 @@ function passed(state: StickState, fact: RecordedFact & { kind: 'tested' }, { in
   return {
     ...waxLooked(mended(state), fact),
     ...(failedBefore(state)
-      ? { toBeReleased: { ...causeOf(fact), testRecordedBy: fact.recordedBy, ...judgedBy(fact) } }
+      ? {
+          toBeReleased: {
+            ...causeOf(fact),
+            testRecordedBy: fact.recordedBy,
+            testedBy: fact.test.testedBy,
+            ...judgedBy(fact),
+          },
+        }
       : {}),
     failure: null,
     lastPass: instant,
@@ -284,9 +297,7 @@ function inCustody(state: StickState, to: Custody, since: CalendarDate): Pick<St
 function corrected(before: StickState, fact: RecordedFact, { kind }: CorrectiveStep): StickState {
   const state = happenedTo(before, kind, causeOf(fact))
   if (kind === 'waxed') return waxed(state, fact.occurredOn)
-  const corrects = state.failure?.correctedOn === null && cameAfter(fact, state.failure.found)
-  const failure =
-    corrects && state.failure !== null ? { ...state.failure, correctedOn: fact.occurredOn } : state.failure
+  const failure = state.failure === null ? null : correctedBy(state.failure, fact, kind)
   const lastStepBy =
     state.lastStepBy !== null && state.lastStepBy > fact.within.latest ? state.lastStepBy : fact.within.latest
   const after = { ...mendedBy(state, kind, fact), failure, lastStepBy, waxedOn: null }
@@ -295,6 +306,12 @@ function corrected(before: StickState, fact: RecordedFact, { kind }: CorrectiveS
       ? after
       : { ...after, holds: after.holds.filter(({ code }) => code !== 'no-corrective-step') }
   return kind === 'cleaned' ? stepped : hold(stepped, holdFor.testAfterRepair(causeOf(fact), kind))
+}
+
+function correctedBy(failure: Failure, fact: RecordedFact, kind: 'cleaned' | 'refinished' | 'repaired'): Failure {
+  if (!cameAfter(fact, failure.found)) return failure
+  const correctedOn = failure.correctedOn ?? fact.occurredOn
+  return { ...failure, correctedOn, refinished: failure.refinished || kind !== 'cleaned' }
 }
 
 function waxed({ unwaxed: _, ...state }: StickState, on: CalendarDate): StickState {

@@ -30,6 +30,9 @@ export interface Detail {
   readonly on?: CalendarDate
   readonly construction?: Construction
   readonly entry?: EntryDifference
+  readonly identity?: Identity
+  readonly was?: string
+  readonly is?: string
   readonly by?: Mending
   /** waxing asks for a test of its own */
   readonly beforeReadings?: true
@@ -42,6 +45,10 @@ export type Mending = 'repair' | 'cleaning'
 /** What of a stick's entry on the register is not as it was tested. */
 export const entryDifferences = ['construction', 'working length', 'diameter', 'sections', 'line voltage'] as const
 export type EntryDifference = (typeof entryDifferences)[number]
+
+/** By what of its entry a stick is told from another under the same number. */
+export const identities = ['lot', 'first day of service'] as const
+export type Identity = (typeof identities)[number]
 
 /** A bench test's reasons in a few words. */
 export interface InShort {
@@ -128,7 +135,7 @@ export const holdFor = {
     ...cause,
     code: 'release-awaited',
     text: 'Passed after a failure, and no second person has released it yet',
-    clearedBy: 'a release by somebody other than who recorded the test that it passed',
+    clearedBy: 'a release by somebody other than who did or recorded the test that it passed',
   }),
   stoppedBy: (cause: Cause, event: StoppingEvent, source: string): Hold => ({
     ...cause,
@@ -186,6 +193,17 @@ export const holdFor = {
     text: `The register now gives another ${entry} than that with which it was tested`,
     clearedBy: `${fullTest}, or the entry put right`,
     detail: { entry },
+  }),
+  anotherStick: (
+    since: CalendarDate,
+    { identity, was, is }: { readonly identity: Identity; readonly was: string; readonly is: string },
+  ): Hold => ({
+    since,
+    factId: null,
+    code: 'another-stick',
+    text: `Its ${identity} was ${was} when it was last tested, and the register now says ${is}: it may be another stick under an old number`,
+    clearedBy: `${fullTest}, or its entry with "sameStick": true, approved by a second person`,
+    detail: { identity, was, is },
   }),
   notRegistered: (): Hold => ({
     since: null,

@@ -51,14 +51,15 @@ export function againstJudging(before: Judgement, after: Judgement, checksAdded:
 }
 
 /** Only an electrical failure beyond the instrument's uncertainty counts toward removal for good. */
-function severity({ verdict, cause, inGuardBand }: Judgement): number {
+function severity({ verdict, cause, inGuardBand, removesOnlyAfter }: Judgement): number {
   if (verdict !== 'fail') return 0
   if (cause !== 'electrical') return 1
-  return inGuardBand ? 2 : 3
+  if (inGuardBand) return 2
+  return removesOnlyAfter === undefined ? 4 : 3
 }
 
 function isSame(one: Judgement, other: Judgement): boolean {
-  const said = ({ verdict, cause, reasons, asNew }: Judgement) =>
-    JSON.stringify([verdict, cause, asNew === true, reasons.map(({ code, text }) => [code, text])])
+  const said = ({ verdict, cause, reasons, asNew, removesOnlyAfter }: Judgement) =>
+    JSON.stringify([verdict, cause, asNew === true, removesOnlyAfter, reasons.map(({ code, text }) => [code, text])])
   return said(one) === said(other)
 }

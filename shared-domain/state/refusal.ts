@@ -1,5 +1,6 @@
 /** Steps that the rules refuse, with every reason. */
 import { type Happening, isDanger } from '../facts.ts'
+import { isOneOf, type Known } from '../people.ts'
 import type { Reason } from '../reason.ts'
 import type { Stick } from '../registers.ts'
 import type { Standing } from './standing.ts'
@@ -24,7 +25,7 @@ interface Found {
  * its people must be told. Nothing recorded late brings a removed stick back, and an issue must have been allowed both then
  * and now.
  */
-export function refusals(found: Circumstances, happening: Happening, recordedBy: string): Reason[] {
+export function refusals(found: Circumstances, happening: Happening, recordedBy: Known): Reason[] {
   const { now } = found
   if (isDanger(happening)) return []
   switch (happening.kind) {
@@ -62,16 +63,18 @@ function againstActing({ state, standing }: Found): Reason[] {
   return [{ code: code(standing), text: standing.why }]
 }
 
-/** Four eyes: whoever recorded the test that it passed, or judged it again, has looked already. */
-function againstRelease(now: Found, recordedBy: string): Reason[] {
+/** Four eyes: whoever did or recorded the test that it passed, or judged it again, has looked already. */
+function againstRelease(now: Found, recordedBy: Known): Reason[] {
   const { toBeReleased } = now.state
   const acting = againstActing(now)
   if (acting.length > 0) return acting
   if (toBeReleased === undefined) {
     return [{ code: 'nothing-to-release', text: 'It has not passed a test after a failure since its last release' }]
   }
-  if (toBeReleased.testRecordedBy !== recordedBy && toBeReleased.testJudgedBy !== recordedBy) return []
-  const text = 'Who recorded the test that it passed, or judged it again, cannot release it; a second person can'
+  const { testRecordedBy, testedBy, testJudgedBy } = toBeReleased
+  const looked = [{ personId: testRecordedBy }, ...(testJudgedBy === undefined ? [] : [{ personId: testJudgedBy }])]
+  if (!isOneOf(recordedBy, [...looked, ...(testedBy === undefined ? [] : [testedBy])])) return []
+  const text = 'Who did or recorded the test that it passed, or judged it again, cannot release it; a second person can'
   return [{ code: 'same-person', text }]
 }
 

@@ -5,12 +5,12 @@ import { expectedEnd } from '../policy/expected-use.ts'
 import type { Requirement } from '../policy/requirement.ts'
 import { dueSoonDays, type Rules } from '../policy/rules.ts'
 import { type CustodySpell, isUse } from '../policy/service-class.ts'
-import { millimetres } from '../quantities.ts'
 import type { Stick } from '../registers.ts'
 import type { ServiceClass, Status, StoppingEvent } from '../words.ts'
 import { type Duty, dutyOf, pressing, whyDueSoon, whyOverdue } from './duty.ts'
-import { type Detail, type EntryDifference, type Hold, holdFor } from './hold.ts'
-import { type Custody, type Registration, registrationOn, type StickState } from './state.ts'
+import { entryHolds } from './entry-holds.ts'
+import { type Detail, type Hold, holdFor } from './hold.ts'
+import { type Custody, isProven, registrationOn, type StickState } from './state.ts'
 
 export interface Standing {
   readonly status: Status
@@ -35,6 +35,8 @@ export interface Standing {
   readonly removedFor?: Detail
   /** what is to be done by its due date, where that is no more than a look */
   readonly duty?: Exclude<Duty, 'test'>
+  /** not relied on for primary protection: said wherever its status is, since less is asked of it */
+  readonly notPrimary?: true
 }
 
 /** A stick on a day, by the rules, and what they ask of it as the register has it then. */
@@ -68,7 +70,7 @@ export function standingOn(state: StickState, day: CalendarDate, rules: Rules): 
     ...releaseAwaited(state, rules),
     ...notWaxed(state, rules, asked),
     ...standingDoubts(stick, rules, clocks),
-    ...entryChanged(state, registration),
+    ...entryHolds(state, registration),
     ...stopped(state, asked),
     ...shelved(onDay),
     ...resting.flatMap((clock) => (clock.dueOn === null ? [] : [holdFor.restingInStore(clock.dueOn, clock.source)])),
@@ -88,8 +90,12 @@ export function standingOn(state: StickState, day: CalendarDate, rules: Rules): 
     clocks: clocks.map((clock) => withExpectedEnd(clock, onDay)),
     holds,
     custody: state.custody,
+    ...(stick?.primaryProtection === false ? { notPrimary: true } : {}),
   }
 }
+
+/** As pages and the API say it beside the status. */
+export const notPrimaryInWords = 'not for primary protection'
 
 function lookOnly(clock: Clock | undefined, dueOn: CalendarDate | null): Pick<Standing, 'duty'> {
   return dueOn !== null && clock !== undefined && dutyOf(clock) === 'look' ? { duty: 'look' } : {}
@@ -182,35 +188,8 @@ function standingDoubts(stick: Stick | undefined, rules: Rules, clocks: readonly
   return []
 }
 
-/** Whatever no rule asks for: what nobody ever tested, nor its maker certified, is in nobody's hands as fit. */
-const isProven = ({ evidence }: StickState) =>
-  (['dry test', 'acceptance test', 'certificate'] as const).some((kind) => evidence[kind] !== undefined)
-
 /** @lintignore read back where it is translated */
 export const neverTested = 'Nobody has tested it yet, and no certificate of its maker covers it.'
-
-/** What was tested is not what the register now says it is: in doubt its test shows nothing of it. */
-function entryChanged({ testedSeq, registrations }: StickState, now: Registration | undefined): Hold[] {
-  const tested = registrations.find(({ seq }) => seq === testedSeq)
-  if (tested === undefined || now === undefined) return []
-  const what = differenceSince(tested.stick, now.stick)
-  return what === null ? [] : [holdFor.entryChanged(now.effectiveFrom, what)]
-}
-
-/** A shorter stick or a lower line voltage was tested too. */
-function differenceSince(tested: Stick, now: Stick): EntryDifference | null {
-  if (now.construction !== tested.construction) return 'construction'
-  if (millimetres(now.workingLengthMetres) > millimetres(tested.workingLengthMetres)) return 'working length'
-  if (now.diameterMillimetres !== tested.diameterMillimetres) return 'diameter'
-  if (sectionsIn(now) !== sectionsIn(tested)) return 'sections'
-  // of a stick whose line voltage was not known then, no test rests on it
-  const { lineKilovolts: any = Number.POSITIVE_INFINITY } = now
-  return any > (tested.lineKilovolts ?? Number.POSITIVE_INFINITY) ? 'line voltage' : null
-}
-
-/** The table keeps no order of the names in a section. */
-const sectionsIn = ({ sections }: Stick) =>
-  JSON.stringify(sections?.map(({ name, lengthMetres }) => [name, millimetres(lengthMetres)]))
 
 function statusOf(
   { state, day, rules }: StickOnDay,
@@ -224,6 +203,7 @@ function statusOf(
     return { status: 'awaiting first test', why: `It was never ${unwound.words.replace(/ at most .*$/, '')}.` }
   }
   if (dueOn === null) {
+    // whatever no rule asks for: it is in nobody's hands as fit
     if (!isProven(state)) return { status: 'awaiting first test', why: neverTested }
     return { status: 'in service', why: 'No requirement with an interval applies to it.' }
   }

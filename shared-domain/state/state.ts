@@ -1,4 +1,5 @@
 /** What is known of a stick: a fold of its facts and nothing else. */
+import type { Tester } from '../bench-test/bench-test.ts'
 import type { CalendarDate, Instant } from '../calendar.ts'
 import { inForce } from '../in-force.ts'
 import type { Evidence } from '../policy/clocks.ts'
@@ -42,6 +43,8 @@ export interface StickState {
     readonly since: CalendarDate
     readonly factId: string
     readonly testRecordedBy: string
+    /** earlier builds did not keep it */
+    readonly testedBy?: Tester
     /** who judged it again last, where somebody did */
     readonly testJudgedBy?: string
   }
@@ -117,11 +120,21 @@ export const initial: StickState = {
   facts: 0,
 }
 
+/** The entries of a stick in the order in which they take effect. */
+export function inOrderOfEffect(registrations: readonly Registration[]): readonly Registration[] {
+  return [...registrations].sort((a, b) =>
+    a.effectiveFrom < b.effectiveFrom ? -1 : a.effectiveFrom > b.effectiveFrom ? 1 : a.seq - b.seq,
+  )
+}
+
 /** Its entry on the register as it is on a day. */
-export function registrationOn(state: StickState, day: CalendarDate): Registration | undefined {
-  const order = (a: Registration, b: Registration) =>
-    a.effectiveFrom < b.effectiveFrom ? -1 : a.effectiveFrom > b.effectiveFrom ? 1 : a.seq - b.seq
-  return inForce([...state.registrations].sort(order), day)
+export function registrationOn({ registrations }: StickState, day: CalendarDate): Registration | undefined {
+  return inForce(inOrderOfEffect(registrations), day)
+}
+
+/** Somebody tested it once, or its maker certified it. */
+export function isProven({ evidence }: StickState): boolean {
+  return (['dry test', 'acceptance test', 'certificate'] as const).some((kind) => evidence[kind] !== undefined)
 }
 
 /** The first entry on the register covers the days before it too, also where it was recorded after what happened then. */

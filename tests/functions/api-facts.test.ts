@@ -6,7 +6,7 @@ import { openApiText } from '../../functions/api/openapi.ts'
 import { proveStick } from '../../functions/prove-states/prove-states.ts'
 import type { Item } from '../../functions/store/table.ts'
 import type { BenchTest, Reading } from '../../shared-domain/bench-test/bench-test.ts'
-import { anInstrument, aProcedure, aStick, aTest, day, overTheLimit, survey } from '../support/trade.ts'
+import { aDemonstration, anInstrument, aProcedure, aStick, aTest, day, overTheLimit, survey } from '../support/trade.ts'
 import { everybody, furnish, type House, openHouse, owedOf, type Reply, type Who } from './house.ts'
 
 const usRules = { packs: ['us-29-cfr-1910-269-j'] }
@@ -109,8 +109,9 @@ describe('a bench test told again', () => {
 })
 
 describe('an examination in place of a test', () => {
-  const demonstration = { by: 'Safety engineer', grounds: 'one of the lot cut open and found dry' }
-  const examined = { dry: undefined, wet: undefined, instrumentChecks: [], demonstration }
+  const examined = { dry: undefined, wet: undefined, instrumentChecks: [], demonstrationId: 'DEM-1' }
+  const alone = { ...aDemonstration, kind: 'examination alone', grounds: 'one of the lot cut open and found dry' }
+  beforeEach(() => house.done('PUT', '/v1/demonstrations/DEM-1', { ...alone, effectiveFrom: '2025-01-01' }))
 
   test('carries a tested stick on where the policy allows it, and is proved with that policy', async () => {
     await passes('2025-12-01')
@@ -129,6 +130,35 @@ describe('an examination in place of a test', () => {
     const { json } = await passes('2026-03-10', examined)
     expect([json.verdict, json.stick.status]).toEqual(['incomplete', 'on hold'])
     expect(json.reasons.map(({ code }: { code: string }) => code)).toContain('examination-not-enough')
+    await expectProven()
+  })
+})
+
+describe('which failures remove for good', () => {
+  const failsAgain = async (step: string) => {
+    await fails('2026-03-02')
+    await steps(step, '2026-03-03', { at: '08:00' })
+    return (await fails('2026-03-04')).json.stick
+  }
+
+  test.each(['cleaned', 'refinished', 'repaired'])(
+    'one after it was %s, unless the policy says otherwise',
+    async (step) => {
+      expect((await failsAgain(step)).status).toBe('removed from service')
+    },
+  )
+
+  test('by two a policy has only those after refinishing or repair', async () => {
+    const narrowed = { ...usRules, removesOnlyAfter: 'refinishing or repair', effectiveFrom: '2026-03-01' }
+    const { status, json } = await house.call('PUT', '/v1/policies/employer', narrowed, 'manager')
+    expect([status, json.proposal.effect.loosens[0].code]).toEqual([202, 'fewer-failures-remove'])
+    await house.done('POST', `/v1/proposals/${json.proposal.id}/approve`, {}, 'manager-2')
+    const stick = await failsAgain('cleaned')
+    expect([stick.status, holdsOf(stick)]).toEqual(['on hold', ['failed-test']])
+    // a pass clears nothing before another step
+    expect((await passes('2026-03-05')).json.stick.status).toBe('on hold')
+    await steps('refinished', '2026-03-06', { at: '08:00' })
+    expect((await fails('2026-03-07')).json.stick.status).toBe('removed from service')
     await expectProven()
   })
 })
@@ -152,6 +182,28 @@ describe('a second person’s release, where the policy asks for one', () => {
     expect(owedOf(house)).toEqual([...toEverybody('hold'), ...toEverybody('return')].sort())
     expect(codes(await releases('manager'))).toEqual(['nothing-to-release'])
     await expectProven()
+  })
+
+  test('not by who did the test, whoever recorded it', async () => {
+    await house.done('PUT', '/v1/policies/employer', { ...usRules, releaseAfterFailure: true })
+    await fails('2026-03-02')
+    await steps('cleaned', '2026-03-03')
+    expect((await passes('2026-03-04', { testedBy: 'Ivo Marsh' })).json.stick.status).toBe('on hold')
+    expect(codes(await releases('bench-2'))).toEqual(['same-person'])
+    expect((await releases('manager')).status).toBe(201)
+  })
+
+  test('not by who did the test, named by their number', async () => {
+    await house.done('PUT', '/v1/policies/employer', { ...usRules, releaseAfterFailure: true })
+    await fails('2026-03-02')
+    await steps('cleaned', '2026-03-03')
+    await passes('2026-03-04', { testedBy: { personId: 'bench-2' } })
+    expect(codes(await releases('bench-2'))).toEqual(['same-person'])
+  })
+
+  test('somebody who did the test is named as the register has them', async () => {
+    const unknown = await passes('2026-03-04', { testedBy: { personId: 'nobody' } })
+    expect([unknown.status, unknown.json.errors[0].pointer]).toEqual([422, '/testedBy/personId'])
   })
 
   test('a failed examination is a failure too; a first pass is none', async () => {

@@ -239,13 +239,28 @@ describe('a calibration with a slip of the year in it is refused', () => {
   })
 })
 
-test('a stick whose diameter was typed in inches is refused', async () => {
+test('a stick whose diameter was typed in inches is refused, and a limit for such sticks', async () => {
   const { status, json } = await put('sticks/S-9', { ...aStick, diameterMillimetres: 1.25 })
   expect([status, json.errors]).toEqual([
     422,
-    [{ pointer: '/diameterMillimetres', came: 1.25, expected: 'at least 6: millimetres, not inches' }],
+    [{ pointer: '/diameterMillimetres', came: 1.25, expected: 'at least 10: millimetres, not inches' }],
   ])
-  expect((await put('sticks/S-9', { ...aStick, diameterMillimetres: 6 })).status).toBe(201)
+  expect((await put('sticks/S-9', { ...aStick, diameterMillimetres: 9.99 })).status).toBe(422)
+  expect((await put('sticks/S-9', { ...aStick, diameterMillimetres: 10 })).status).toBe(201)
+  const banded = (diameterMillimetres: [number, number]) => ({
+    ...aProcedure,
+    limits: aProcedure.limits.map((limit) => ({ ...limit, diameterMillimetres })),
+  })
+  const inches = await put('procedures/PRC-9', banded([1, 1.75]))
+  expect([inches.status, inches.json.errors[0]]).toEqual([
+    422,
+    {
+      pointer: '/limits/0/diameterMillimetres',
+      came: [1, 1.75],
+      expected: 'at least 10: millimetres, not inches',
+    },
+  ])
+  expect((await put('procedures/PRC-9', banded([0, 10]))).status).toBe(201)
 })
 
 describe('calibration periods add up', () => {

@@ -170,6 +170,15 @@ describe('an owner', () => {
     expect(await refusedAt('people/olu', stepsDown, 'owner')).toEqual([409, 'last-owner'])
   })
 
+  test('two who step down in one moment do not both: one stays', async () => {
+    await house.done('PUT', '/v1/people/founder', owner, 'founder')
+    await house.done('PUT', '/v1/people/owner', { ...owner, email: 'olive@demo-utility.example' }, 'owner')
+    const down = (who: 'founder' | 'owner') => statusOf(`people/${who}`, person('crew', []), who)
+    expect((await Promise.all([down('founder'), down('owner')])).sort()).toEqual([200, 409])
+    const { items } = (await house.call('GET', '/v1/people', undefined, 'manager')).json
+    expect(items.filter((one: { role: string }) => one.role === 'owner')).toHaveLength(1)
+  })
+
   test('by token makes no entry for themself that leaves nobody', async () => {
     expect(await refusedAt('people/owner', person('crew', []), 'owner')).toEqual([409, 'last-owner'])
     expect(await refusedAt('people/owner', { ...owner, until: '2026-12-31' }, 'owner')).toEqual([409, 'last-owner'])

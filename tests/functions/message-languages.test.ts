@@ -15,7 +15,7 @@ import type { Instant } from '../../shared-domain/calendar.ts'
 import { type NoticeKind, noticeKinds, type StickLine } from '../../shared-domain/notices/notice.ts'
 import type { Reason } from '../../shared-domain/reason.ts'
 import { replay } from '../../shared-domain/state/fold.ts'
-import { entryDifferences, type Hold, holdFor } from '../../shared-domain/state/hold.ts'
+import { entryDifferences, type Hold, holdFor, identities } from '../../shared-domain/state/hold.ts'
 import { standingOn } from '../../shared-domain/state/standing.ts'
 import { constructions, defectKinds, statuses, stoppingEvents, testReasons, waters } from '../../shared-domain/words.ts'
 import { anyCase } from '../domain/bench-test/any-case.ts'
@@ -71,6 +71,7 @@ describe('the catalogue', () => {
       water: waters,
       event: stoppingEvents,
       entry: entryDifferences,
+      identity: identities,
     }
     for (const [kind, all] of Object.entries(asked))
       expect(Object.keys(words[kind as keyof typeof asked]).toSorted()).toEqual([...all].toSorted())
@@ -113,6 +114,9 @@ const everyHold: { readonly [kind in keyof typeof holdFor]: readonly Hold[] } = 
   reportedMissing: [holdFor.reportedMissing(cause)],
   found: [holdFor.found(cause, true), holdFor.found(cause, false)],
   entryChanged: entryDifferences.map((entry) => holdFor.entryChanged(day('2026-03-02'), entry)),
+  anotherStick: identities.map((identity) =>
+    holdFor.anotherStick(day('2026-03-02'), { identity, was: 'L-7', is: 'L-9' }),
+  ),
   notRegistered: [holdFor.notRegistered()],
   policyMissing: [holdFor.policyMissing()],
   woodForbidden: [holdFor.woodForbidden()],
@@ -245,9 +249,13 @@ const spoilt: Reason[] = [
     { stick: telescoping },
   ),
   ...againstExaminationAlone(
-    testOf({ reason: 'repair', examination: { gloss: 'sound', defects: [{ kind: 'dent', open: false }] } }),
+    testOf({
+      reason: 'repair',
+      demonstrationId: 'DEM-1',
+      examination: { gloss: 'sound', defects: [{ kind: 'dent', open: false }] },
+    }),
     wood,
-    false,
+    { allowed: false, demonstrated: undefined },
   ),
   ...(['flashover', 'puncture', 'tracking', 'heating'] as const).map((outcome) =>
     failureOf('dry', { state: 'dry', fromMetres: 0, toMetres: 0.3, kilovolts: 75, seconds: 60, outcome }),
@@ -306,6 +314,7 @@ const spoilt: Reason[] = [
               lineKilovolts: [1, 35],
               voltage: { times: 3, of: 'line voltage', atLeastKilovolts: 40 },
               seconds: 300,
+              demonstrationId: 'DEM-1',
               source: 'Order 261, Annex 7',
             },
           ],

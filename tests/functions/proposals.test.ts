@@ -3,7 +3,7 @@ import { beforeEach, describe, expect, test } from 'vitest'
 import { messageOf } from '../../functions/deliver-notices/message.ts'
 import { buildPages } from '../../functions/pages/pages.ts'
 import { asNotice } from '../../functions/store/notices.ts'
-import { anInstrument, aProcedure, aStick } from '../support/trade.ts'
+import { aManager, anInstrument, anOrganisation, aProcedure, aStick } from '../support/trade.ts'
 import { furnish, type House, openHouse, owedOf } from './house.ts'
 
 let house: House
@@ -149,6 +149,36 @@ test('who has left is told of no proposal and counts as nobody who could approve
   expect(owedOf(alone)).toEqual([])
 })
 
+describe('the rule packs of where an organisation works are pinned when it is made', () => {
+  const made = async () => {
+    const fresh = openHouse()
+    await fresh.done('PUT', '/v1/organisations/demo-utility', anOrganisation)
+    for (const id of ['manager', 'manager-2'])
+      await fresh.done('PUT', `/v1/people/${id}`, { ...aManager, email: `${id}@demo-utility.example`, depots: ['*'] })
+    return fresh
+  }
+
+  test('a first policy without them waits for a second person', async () => {
+    const fresh = await made()
+    const { status, json } = await fresh.call('PUT', '/v1/policies/employer', withoutLaw, 'manager')
+    expect([status, json.proposal.effect.loosens[0].code]).toEqual([202, 'pack-dropped'])
+    expect((await fresh.call('GET', '/v1/policies')).json.items).toEqual([])
+    expect((await fresh.call('PUT', '/v1/policies/employer', law, 'manager')).status).toBe(201)
+  })
+
+  test('leaving one takes two, and all in charge are told; a further one does not', async () => {
+    const fresh = await made()
+    const put = (packs: string[]) =>
+      fresh.call('PUT', '/v1/organisations/demo-utility', { ...anOrganisation, packs }, 'manager')
+    expect((await put([...anOrganisation.packs, 'us-mo-200'])).status).toBe(200)
+    const { status, json } = await put(['us-mo-200'])
+    expect([status, json.proposal.effect.loosens[0].code]).toEqual([202, 'pack-left'])
+    await fresh.done('POST', `/v1/proposals/${json.proposal.id}/approve`, {}, 'manager-2')
+    expect(owedOf(fresh).filter((one) => one === 'proposal manager-2@demo-utility.example')).toHaveLength(2)
+    expect((await fresh.call('PUT', '/v1/policies/employer', withoutLaw, 'manager')).status).toBe(201)
+  })
+})
+
 describe('what its author takes back on the same day needs nobody else', () => {
   test('a limit typed too low', async () => {
     const slip = { ...aProcedure, limits: aProcedure.limits.map((one) => ({ ...one, microamps: one.microamps / 10 })) }
@@ -176,6 +206,16 @@ describe('does not loosen', () => {
     ],
   ] as const)('%s', async (_, path, body, who) => {
     expect((await house.call('PUT', path, body, who)).status).toBe(200)
+  })
+
+  test.each([
+    ['found to have read wrong', { foundOutOfTolerance: true }, 202],
+    ['found in order', { foundOutOfTolerance: false }, 200],
+  ])('a new calibration, %s: %j', async (_, found, status) => {
+    const { calibrationDueOn: calibratedOn } = anInstrument
+    const anew = { ...anInstrument, calibratedOn: '2026-02-20', calibrationDueOn: '2027-02-20', ...found }
+    expect(calibratedOn).not.toBe(anew.calibratedOn)
+    expect((await house.call('PUT', '/v1/instruments/INS-1', anew, 'bench')).status).toBe(status)
   })
 
   test('a recorded calibration lengthened does', async () => {

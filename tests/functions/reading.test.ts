@@ -9,6 +9,7 @@ import { clearMark, isMarked, markOf as markOfAddress, marksOf } from '../../fun
 import { listOfStick, newestNotices } from '../../functions/store/notice-lists.ts'
 import type { Notice } from '../../functions/store/notices.ts'
 import type { Organisation } from '../../functions/store/organisation.ts'
+import { ownersAsTheyAre } from '../../functions/store/owners.ts'
 import { proposal, proposals } from '../../functions/store/proposals.ts'
 import { dueIn, noteTaken, unsentSince, wasTakenSince } from '../../functions/store/queues.ts'
 import { depotPointers } from '../../functions/store/registers.ts'
@@ -47,6 +48,12 @@ beforeAll(async () => {
     await house.done('POST', `/v1/sticks/${id}/defects`, tingle, 'crew')
   }
   const organisation = house.organisation()
+  await house.done('PUT', '/v1/people/olu', {
+    name: 'Olu Adeyemi',
+    email: 'olu@demo.example',
+    role: 'owner',
+    depots: [],
+  })
   const { keys, notices } = organisation
   const errand = noticesIn(house.table).find(({ to }) => to.tellInPerson.length > 0) as Notice
   const told = { name: 'Kai Brandt', toldOn: day('2026-03-06'), by: 'manager', recordedAt: now }
@@ -168,6 +175,7 @@ const readers: { readonly [entity in Entity]: Readers | 'is only written' } = {
       ({ organisation }) => organisation.notices.notConfirmed('S-1'),
     ],
   },
+  owners: { needs: 'version', alone: [({ organisation }) => ownersAsTheyAre(organisation)] },
   'told in person': {
     needs: 'toldOn',
     alone: [

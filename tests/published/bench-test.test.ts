@@ -1,11 +1,22 @@
 /** Examples and tables of published documents. The limits in microamperes are SAMPLE figures: no document gives them. */
 import { describe, expect, test } from 'vitest'
+import type { Demonstrated } from '../../shared-domain/bench-test/demonstration.ts'
 import { judge } from '../../shared-domain/bench-test/judge.ts'
 import { limitFor, standing } from '../../shared-domain/bench-test/limits.ts'
 import { requiredKilovolts, withstandRules } from '../../shared-domain/bench-test/withstand.ts'
 import type { Procedure } from '../../shared-domain/registers.ts'
 import type { Construction } from '../../shared-domain/words.ts'
-import { codes, day, judgedBy, procedureOf, stickOf, survey, testOf, wetOf } from '../domain/bench-test/fixtures.ts'
+import {
+  codes,
+  day,
+  judgedBy,
+  procedureOf,
+  shown,
+  stickOf,
+  survey,
+  testOf,
+  wetOf,
+} from '../domain/bench-test/fixtures.ts'
 
 /** A stick of 8 ft read in eight places on each of four quarter turns; SAMPLE limits dry 10 µA, wet 20 µA. */
 const eightFeet = stickOf({ workingLengthMetres: 2.4384 })
@@ -152,10 +163,11 @@ describe('the dry and the wet test', () => {
 
 /** 29 CFR 1910.269(j)(2)(iii)(C), read in a copy of the rule; 1926.957(b)(3)(iii) says the same. */
 describe('an examination in place of a test', () => {
-  const demonstration = { by: 'Safety engineer', grounds: 'one of a lot cut open and found dry' }
-  const examined = { dry: undefined, wet: undefined, instrumentChecks: [], demonstration }
+  const demonstrationId = 'DEM-1'
+  const demonstrated = shown('examination alone', { grounds: 'one of a lot cut open and found dry' })
+  const examined = { dry: undefined, wet: undefined, instrumentChecks: [], demonstrationId }
   const allowing = (construction: Construction) =>
-    by({ stick: stickOf({ construction, workingLengthMetres: 2.4384 }), examinationOnlyAllowed: true })
+    by({ stick: stickOf({ construction, workingLengthMetres: 2.4384 }), examinationOnlyAllowed: true, demonstrated })
   const refused = (tested: string[]) => ['incomplete', [...tested, 'examination-not-enough'].sort()]
 
   test.each(['FRP rod', 'foam-filled FRP tube'] as const)(
@@ -163,7 +175,7 @@ describe('an examination in place of a test', () => {
     (construction) => {
       expect(told(examined, allowing(construction))).toEqual(['pass', []])
       expect(judge(testOf(examined), allowing(construction)).byExaminationAlone).toBe(true)
-      expect(told({ ...examined, demonstration: undefined }, allowing(construction))).toEqual([
+      expect(told({ ...examined, demonstrationId: undefined }, allowing(construction))).toEqual([
         'incomplete',
         ['dry-missing', 'wet-missing'],
       ])
@@ -191,12 +203,12 @@ describe('an examination in place of a test', () => {
   })
 
   test('the employer’s policy has to allow it', () => {
-    const rod = by({ stick: stickOf({ construction: 'FRP rod' }) })
+    const rod = by({ stick: stickOf({ construction: 'FRP rod' }), demonstrated })
     expect(told(examined, rod)).toEqual(refused(['dry-missing', 'wet-missing']))
   })
 
   test('beside readings it changes nothing', () => {
-    expect(told({ demonstration, wet: undefined }, allowing('FRP rod'))).toEqual(['incomplete', ['wet-missing']])
+    expect(told({ demonstrationId, wet: undefined }, allowing('FRP rod'))).toEqual(['incomplete', ['wet-missing']])
   })
 })
 
@@ -301,7 +313,7 @@ describe('a withstand test that the procedure states', () => {
       voltage: { times: 3, of: 'line voltage' as const, atLeastKilovolts: 40 },
     },
     { lineKilovolts: [110, 1150] as [number, number], voltage: { times: 3, of: 'phase voltage' as const } },
-  ].map((one) => ({ ...ofTubes, ...one, seconds: 300, source: 'Order 261, Annex 7' }))
+  ].map((one) => ({ ...ofTubes, ...one, seconds: 300, source: 'Order 261, Annex 7', demonstrationId: 'DEM-1' }))
 
   // the products of the rule, worked out
   test.each([
@@ -359,7 +371,13 @@ describe('a withstand test that the procedure states', () => {
     expect(kilovoltsAsked(tubeOn(), 'periodic', 0.6096, perFoot)).toBeCloseTo(120, 9)
   })
 
-  const told = (lineKilovolts: number | undefined, kilovolts: number, seconds = 300, withstand = annex7) => {
+  // (E)(3): of less than the rule's own the employer's demonstration is named
+  const told = (
+    lineKilovolts: number | undefined,
+    kilovolts: number,
+    seconds = 300,
+    { withstand = annex7, named = shown('withstand') }: { withstand?: typeof annex7; named?: Demonstrated | null } = {},
+  ) => {
     const row = { fromMetres: 0, toMetres: 2.4, kilovolts, seconds, outcome: 'withstood' as const }
     const stick = stickOf({ ...tubeOn(lineKilovolts) })
     const { verdict, reasons } = judge(
@@ -371,7 +389,7 @@ describe('a withstand test that the procedure states', () => {
           { ...row, state: 'wet' },
         ],
       }),
-      judgedBy({ stick, procedure: procedureOf({ withstand }) }),
+      judgedBy({ stick, procedure: procedureOf({ withstand }), demonstrated: named ?? undefined }),
     )
     return [verdict, ...reasons.filter(({ state }) => state === 'dry').map(({ code, text }) => `${code}: ${text}`)]
   }
@@ -388,19 +406,46 @@ describe('a withstand test that the procedure states', () => {
     ])
   })
 
+  test.each([
+    ['none', null],
+    ['one of something else', shown('examination alone')],
+    ['another than the procedure names', { ...shown('withstand'), id: 'DEM-2' }],
+    ['one that had ended', shown('withstand', { until: day('2026-03-01') })],
+  ])('below the rule’s own proves nothing by itself: %s is named', (_, named) => {
+    expect(told(15, 45, 300, { named })).toEqual([
+      'incomplete',
+      'demonstration-missing: Dry, 0 to 2.4 m: the procedure asks for less than the rule’s own 590.55 kV for 60 s, and the test names no demonstration of the employer’s for that',
+    ])
+  })
+
+  test('not below the rule’s own it needs none', () => {
+    const withstand = [{ ...ofTubes, voltage: { kilovoltsPerFoot: 80 }, seconds: 60, source: 'Test report 12' }]
+    expect(told(15, 630, 60, { withstand, named: null })).toEqual(['pass'])
+    const tooShort = [{ ...withstand[0], seconds: 59, demonstrationId: 'DEM-1' }] as typeof annex7
+    expect(told(15, 630, 59, { withstand: tooShort, named: null })[0]).toBe('incomplete')
+    expect(told(15, 630, 59, { withstand: tooShort })).toEqual(['pass'])
+  })
+
   test('at the edge of two bands, or in two rules, all of them hold, whichever stands first', () => {
     const rule = (kilovolts: number, seconds: number, lineKilovolts: [number, number]) => [
-      { ...ofTubes, lineKilovolts, voltage: { kilovolts }, seconds, source: `rule of ${kilovolts} kV` },
+      {
+        ...ofTubes,
+        lineKilovolts,
+        voltage: { kilovolts },
+        seconds,
+        source: `rule of ${kilovolts} kV`,
+        demonstrationId: 'DEM-1',
+      },
     ]
     const bands = [...rule(100, 300, [0, 72.5]), ...rule(200, 60, [72.5, 145])]
     for (const both of [bands, bands.toReversed()]) {
-      expect(told(72.5, 200, 300, both)).toEqual(['pass'])
-      expect(told(72.5, 199, 299, both)).toEqual([
+      expect(told(72.5, 200, 300, { withstand: both })).toEqual(['pass'])
+      expect(told(72.5, 199, 299, { withstand: both })).toEqual([
         'incomplete',
         'withstand-too-low: Dry, 0 to 2.4 m: tested at 199 kV; 200 kV (rule of 200 kV) is asked for',
         'withstand-too-short: Dry, 0 to 2.4 m: tested for 299 s; 300 s is asked for',
       ])
-      expect(told(70, 100, 300, both)).toEqual(['pass'])
+      expect(told(70, 100, 300, { withstand: both })).toEqual(['pass'])
     }
   })
 

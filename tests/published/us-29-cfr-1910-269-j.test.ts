@@ -86,9 +86,9 @@ describe('(j)(2)(iii): out of service every 2 years for examination, cleaning, r
     expect(now.status).toBe('overdue')
     const found = { state, standing: now }
     const issue = happened.moved({ crewId: 'CR-1' })
-    expect(refusals({ atTheTime: found, now: found, after: found }, issue, 'bench').map(({ code }) => code)).toEqual([
-      'overdue',
-    ])
+    expect(
+      refusals({ atTheTime: found, now: found, after: found }, issue, { personId: 'bench' }).map(({ code }) => code),
+    ).toEqual(['overdue'])
   })
 
   test('a tool not relied on for primary protection has no such clock', () => {

@@ -20,6 +20,8 @@ import type { Happening, RecordedFact } from '../../shared-domain/facts.ts'
 import type { Reason } from '../../shared-domain/reason.ts'
 import {
   crew,
+  type Demonstration,
+  demonstration,
   depot,
   type Instrument,
   instrument,
@@ -41,6 +43,7 @@ export const schemas = {
   people: person,
   instruments: instrument,
   procedures: procedure,
+  demonstrations: demonstration,
   sticks: stick,
   'bench-tests': benchTest,
   'corrective-steps': correctiveStep,
@@ -78,7 +81,7 @@ export function replayed(history: readonly SeedRequest[]): Replayed {
     // a use of several days ends after what befell the stick meanwhile
     const state = append(before, fact) ?? replay([...(facts.get(id) ?? []), fact])
     const after = { state, standing: standingOn(state, request.on, usPolicy) }
-    const reasons = refusals({ atTheTime: found, now: found, after }, happening, request.role)
+    const reasons = refusals({ atTheTime: found, now: found, after }, happening, { personId: request.role })
     if (reasons.length > 0) refused.push({ request, reasons })
     states.set(id, state)
     facts.set(id, [...(facts.get(id) ?? []), fact])
@@ -95,6 +98,7 @@ function factOf({ on: over, body }: SeedRequest, seq: number, happening: Happeni
 interface Registers {
   readonly instruments: ReadonlyMap<string, readonly Instrument[]>
   readonly procedures: ReadonlyMap<string, Procedure>
+  readonly demonstrations: ReadonlyMap<string, Demonstration>
 }
 
 function registersOf(history: readonly SeedRequest[]): Registers {
@@ -103,6 +107,7 @@ function registersOf(history: readonly SeedRequest[]): Registers {
   return {
     instruments: new Map([...instruments].map(([id, all]) => [id, all.map((one) => one.body)])),
     procedures: new Map(of<Procedure>('procedures').map((one) => [doorOf(one).id, one.body])),
+    demonstrations: new Map(of<Demonstration>('demonstrations').map((one) => [doorOf(one).id, one.body])),
   }
 }
 
@@ -128,11 +133,12 @@ function happeningOf(request: SeedRequest, state: StickState, registers: Registe
     case 'people':
     case 'instruments':
     case 'procedures':
+    case 'demonstrations':
       throw new Error(`${request.path} is about no stick`)
   }
 }
 
-function judged(test: BenchTest, state: StickState, { instruments, procedures }: Registers): Happening {
+function judged(test: BenchTest, state: StickState, { instruments, procedures, demonstrations }: Registers): Happening {
   const registration = registrationOn(state, test.testedOn)
   const procedure = procedures.get(test.procedureId)
   if (registration === undefined || procedure === undefined) throw new Error('a test without a stick or a procedure')
@@ -142,7 +148,12 @@ function judged(test: BenchTest, state: StickState, { instruments, procedures }:
     effectiveFrom: body.effectiveFrom ?? body.calibratedOn,
     body,
   }))
-  const judgement = judgeByEditions(test, { stick: registration.stick, procedure, instruments: editions })
+  const judgement = judgeByEditions(test, {
+    stick: registration.stick,
+    procedure,
+    instruments: editions,
+    demonstration: demonstrations.get(test.demonstrationId ?? ''),
+  })
   return {
     kind: 'tested',
     test,

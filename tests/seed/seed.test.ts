@@ -45,7 +45,9 @@ describe('the demo history', () => {
   })
 
   it('keeps its numbers', () => {
-    expect(['depots', 'crews', 'instruments', 'procedures', 'sticks'].map(countOf)).toEqual([3, 12, 2, 2, 100])
+    expect(['depots', 'crews', 'instruments', 'procedures', 'demonstrations', 'sticks'].map(countOf)).toEqual([
+      3, 12, 2, 2, 1, 100,
+    ])
     expect(demoHumans).toHaveLength(30)
     expect(new Set(bodiesOf<{ timeZone: string }>('depots').map((one) => one.timeZone)).size).toBe(3)
     expect(history.length).toBeGreaterThan(400)

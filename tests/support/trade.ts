@@ -5,7 +5,16 @@ import type { Judgement } from '../../shared-domain/bench-test/judge.ts'
 import { addDays, type CalendarDate, type Instant } from '../../shared-domain/calendar.ts'
 import type { Happening, RecordedFact } from '../../shared-domain/facts.ts'
 import { rulesFrom } from '../../shared-domain/policy/rules.ts'
-import type { Crew, Depot, Instrument, Person, Procedure, Stick } from '../../shared-domain/registers.ts'
+import type {
+  Crew,
+  Demonstration,
+  Depot,
+  Instrument,
+  OrganisationEntry,
+  Person,
+  Procedure,
+  Stick,
+} from '../../shared-domain/registers.ts'
 import { whenOf } from '../../shared-domain/state/when.ts'
 import { constructions, quarterTurns } from '../../shared-domain/words.ts'
 
@@ -66,6 +75,14 @@ export const aProcedure: Procedure = {
       { construction, state: 'wet' as const, microamps: 20, source: 'sample value' },
     ]),
 }
+
+export const aDemonstration: Demonstration = {
+  kind: 'readings for withstand',
+  by: 'Safety engineer',
+  grounds: 'comparison of 40 sticks, test report 12',
+}
+
+export const anOrganisation: OrganisationEntry = { name: 'Demo utility', packs: ['us-29-cfr-1910-269-j'] }
 
 /** A complete survey of spans of 0.3 m stepped by 0.25 m, all turns; `change` alters a reading or, with null, leaves it out. */
 export function survey(

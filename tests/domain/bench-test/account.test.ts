@@ -3,7 +3,8 @@ import { accountOf, type JudgedTest } from '../../../shared-domain/bench-test/ac
 import { type JudgedBy, judge } from '../../../shared-domain/bench-test/judge.ts'
 import { stripsOf } from '../../../shared-domain/bench-test/strip.ts'
 import { addDays } from '../../../shared-domain/calendar.ts'
-import { day, judgedBy, stickOf, survey, testOf, wetOf } from './fixtures.ts'
+import type { Demonstration } from '../../../shared-domain/registers.ts'
+import { day, judgedBy, shown, stickOf, survey, testOf, wetOf } from './fixtures.ts'
 
 /** A piece of wood as long as one reading: one place on each turn, read dry alone. The limit is a SAMPLE of 10 µA. */
 const by: JudgedBy = judgedBy({
@@ -68,10 +69,13 @@ test('the strips are those of the last test, and none where it read nothing', ()
   expect(accountOf([readAs(4, 0), withstood(400)], null).strips).toStrictEqual([])
 })
 
-test('of readings it says where the employer holds them equivalent to the rule’s withstand test, of withstand nothing', () => {
-  const equivalence = 'report 12'
-  const stated = (one: JudgedTest) => ({ ...one, by: { ...one.by, procedure: { ...one.by.procedure, equivalence } } })
-  expect(accountOf([stated(readAs(4, 0))], null).equivalence).toBe(equivalence)
+test('of readings it says by which demonstration they are equivalent to the rule’s withstand test, of withstand nothing', () => {
+  const stated = (one: JudgedTest, kind: Demonstration['kind'] = 'readings for withstand') => ({
+    ...one,
+    by: { ...one.by, demonstrated: shown(kind, { grounds: 'report 12' }) },
+  })
+  expect(accountOf([stated(readAs(4, 0))], null).equivalence).toBe('DEM-1: Safety engineer, report 12')
+  expect(accountOf([stated(readAs(4, 0), 'withstand')], null)).not.toHaveProperty('equivalence')
   expect(accountOf([stated(withstood(0))], null)).not.toHaveProperty('equivalence')
 })
 

@@ -5,9 +5,9 @@
 import fc from 'fast-check'
 import type { BenchTest, Reading, Withstand } from '../../../shared-domain/bench-test/bench-test.ts'
 import type { Editions } from '../../../shared-domain/bench-test/editions.ts'
-import type { Limit, Procedure, Stick } from '../../../shared-domain/registers.ts'
+import type { Demonstration, Limit, Procedure, Stick } from '../../../shared-domain/registers.ts'
 import { type QuarterTurn, quarterTurns, type SurfaceState, surfaceStates } from '../../../shared-domain/words.ts'
-import { check, day, procedureOf, stickOf, survey, wetOf } from './fixtures.ts'
+import { check, day, procedureOf, shown, stickOf, survey, wetOf } from './fixtures.ts'
 
 export interface Case {
   readonly test: BenchTest
@@ -341,12 +341,14 @@ const ruled: fc.Arbitrary<Spoiler>[] = [
 ]
 
 /** In place of a test, with and without a policy that allows it. */
-const examined: fc.Arbitrary<Spoiler> = fc.boolean().map((examinationOnly) => (one) => {
-  const { test, editions } = without('dry', 'wet', 'withstand')(one)
-  const demonstration = { by: 'Safety engineer', grounds: 'one of the lot cut open and found dry' }
-  const policy = { packs: ['us-29-cfr-1910-269-j'], examinationOnly }
-  return { test: { ...test, demonstration }, editions: { ...editions, policy } }
-})
+const examined: fc.Arbitrary<Spoiler> = fc
+  .tuple(fc.boolean(), mostly<Demonstration['kind']>('examination alone', 'withstand'))
+  .map(([examinationOnly, kind]) => (one) => {
+    const { test, editions } = without('dry', 'wet', 'withstand')(one)
+    const policy = { packs: ['us-29-cfr-1910-269-j'], examinationOnly }
+    const demonstration = shown(kind).body
+    return { test: { ...test, demonstrationId: 'DEM-1' }, editions: { ...editions, policy, demonstration } }
+  })
 
 const spoilers = fc.oneof(
   { weight: 6, arbitrary: fc.oneof(...measured) },

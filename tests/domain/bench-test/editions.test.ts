@@ -1,6 +1,6 @@
 import { describe, expect, test } from 'vitest'
 import { type Editions, hasSay, judgeByEditions } from '../../../shared-domain/bench-test/editions.ts'
-import { codes, day, procedureOf, stickOf, testOf } from './fixtures.ts'
+import { codes, day, procedureOf, shown, stickOf, testOf } from './fixtures.ts'
 
 /** Uncertainty and span differ from edition to edition, so that the verdict tells which of them judged. */
 const earlier = {
@@ -75,10 +75,12 @@ describe('the edition of the instrument that judges', () => {
 
 test('the policy of the day has a say where an examination is to stand alone, or a rule ends calibrations sooner', () => {
   const turnOn = ['ufc-3-560-01-5-5-1-1-calibration']
-  const demonstration = { by: 'Safety engineer', grounds: 'one of the lot cut open and found dry' }
+  const examined = testOf({ dry: undefined, wet: undefined, demonstrationId: 'DEM-1' })
   const us = { packs: ['us-29-cfr-1910-269-j'] }
   expect(hasSay(us, testOf())).toBe(false)
-  expect(hasSay(us, testOf({ demonstration }))).toBe(true)
+  expect(hasSay(us, examined)).toBe(true)
+  expect(hasSay(us, testOf({ demonstrationId: 'DEM-1' }))).toBe(false)
+  expect(hasSay({ ...us, removesOnlyAfter: 'refinishing or repair' }, testOf())).toBe(true)
   expect(hasSay({ packs: ['ufc-3-560-01-5-4'], turnOn }, testOf())).toBe(true)
   expect(hasSay({ packs: ['ufc-3-560-01-5-4'] }, testOf())).toBe(false)
 })
@@ -94,9 +96,9 @@ test('every edition of the instrument adds its calibration period', () => {
 })
 
 test('an examination stands alone only by a policy that lets it', () => {
-  const demonstration = { by: 'Safety engineer', grounds: 'one of the lot cut open and found dry' }
-  const examined = { dry: undefined, wet: undefined, demonstration }
-  const by = (policy: Editions['policy']) => told('2026-03-01', { policy }, examined)[0]
+  const examined = { dry: undefined, wet: undefined, demonstrationId: 'DEM-1' }
+  const demonstration = shown('examination alone').body
+  const by = (policy: Editions['policy']) => told('2026-03-01', { policy, demonstration }, examined)[0]
   const packs = ['us-29-cfr-1910-269-j']
   expect(by({ packs, examinationOnly: true })).toBe('pass')
   expect([by({ packs, examinationOnly: false }), by({ packs }), by(undefined)]).toEqual([

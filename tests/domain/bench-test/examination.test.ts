@@ -8,7 +8,7 @@ import {
   uncleaned,
 } from '../../../shared-domain/bench-test/examination.ts'
 import { constructions, testReasons } from '../../../shared-domain/words.ts'
-import { stickOf, survey, testOf, wetOf } from './fixtures.ts'
+import { day, shown, stickOf, survey, testOf, wetOf } from './fixtures.ts'
 
 type Defect = BenchTest['examination']['defects'][number]
 
@@ -78,21 +78,21 @@ test('a stick that nobody recorded as cleaned is told to be cleaned first', () =
 
 describe('a test relies on the examination', () => {
   const nothingMeasured = { dry: undefined, wet: undefined }
-  const demonstration = { by: 'Safety engineer', grounds: 'one of the lot cut open and found dry' }
+  const demonstrationId = 'DEM-1'
   const withstand: BenchTest['withstand'] = [
     { fromMetres: 0, toMetres: 2.4, kilovolts: 600, seconds: 60, state: 'dry', outcome: 'withstood' },
   ]
 
   test('where the employer demonstrates and nothing was measured', () => {
-    expect(reliesOnExamination(testOf({ ...nothingMeasured, demonstration }))).toBe(true)
-    expect(reliesOnExamination(testOf({ ...nothingMeasured, demonstration, withstand: [] }))).toBe(true)
+    expect(reliesOnExamination(testOf({ ...nothingMeasured, demonstrationId }))).toBe(true)
+    expect(reliesOnExamination(testOf({ ...nothingMeasured, demonstrationId, withstand: [] }))).toBe(true)
   })
 
   test.each<[string, Parameters<typeof testOf>[0]]>([
     ['nobody demonstrates anything', nothingMeasured],
-    ['it was read dry', { demonstration, wet: undefined }],
-    ['it was read wet', { demonstration, dry: undefined, wet: wetOf(survey({ wet: true })) }],
-    ['it was put to a withstand test', { ...nothingMeasured, demonstration, withstand }],
+    ['it was read dry', { demonstrationId, wet: undefined }],
+    ['it was read wet', { demonstrationId, dry: undefined, wet: wetOf(survey({ wet: true })) }],
+    ['it was put to a withstand test', { ...nothingMeasured, demonstrationId, withstand }],
   ])('not where %s', (_, over) => {
     expect(reliesOnExamination(testOf(over))).toBe(false)
   })
@@ -100,22 +100,42 @@ describe('a test relies on the examination', () => {
 
 describe('an examination stands alone', () => {
   const code = 'examination-not-enough'
+  const allowed = { allowed: true, demonstrated: shown('examination alone') }
 
   test('for a periodic test of rod or foam-filled tube, where the policy lets it', () => {
     for (const construction of ['FRP rod', 'foam-filled FRP tube'] as const) {
-      expect(againstExaminationAlone(testOf(), stickOf({ construction }), true)).toStrictEqual([])
+      expect(againstExaminationAlone(testOf(), stickOf({ construction }), allowed)).toStrictEqual([])
     }
   })
 
   test('not without the policy', () => {
-    expect(againstExaminationAlone(testOf(), stickOf(), false)).toStrictEqual([
+    expect(againstExaminationAlone(testOf(), stickOf(), { ...allowed, allowed: false })).toStrictEqual([
       { code, text: 'The policy in force does not let an examination stand in place of a test' },
     ])
   })
 
+  test.each([
+    ['none that is in force', undefined],
+    ['one of something else', shown('withstand')],
+    ['one that had ended', shown('examination alone', { until: day('2026-03-01') })],
+  ])('not where the demonstration it names is %s', (_, demonstrated) => {
+    const against = againstExaminationAlone(testOf({ demonstrationId: 'DEM-1' }), stickOf(), {
+      ...allowed,
+      demonstrated,
+    })
+    expect(against).toStrictEqual([
+      {
+        code: 'demonstration-missing',
+        text: 'DEM-1 is no demonstration, in force on the day of the test, that an examination alone is enough',
+      },
+    ])
+    const last = shown('examination alone', { until: day('2026-03-02') })
+    expect(againstExaminationAlone(testOf(), stickOf(), { ...allowed, demonstrated: last })).toStrictEqual([])
+  })
+
   test('not for a stick of any other construction', () => {
     const others = constructions.filter((one) => one !== 'FRP rod' && one !== 'foam-filled FRP tube')
-    const told = others.flatMap((construction) => againstExaminationAlone(testOf(), stickOf({ construction }), true))
+    const told = others.flatMap((construction) => againstExaminationAlone(testOf(), stickOf({ construction }), allowed))
     expect(told).toStrictEqual([
       { code, text: 'A stick of hollow FRP tube is tested after every examination' },
       { code, text: 'A stick of wood is tested after every examination' },
@@ -123,25 +143,25 @@ describe('an examination stands alone', () => {
   })
 
   test.each(testReasons.filter((reason) => reason !== 'periodic'))('not for %s', (reason) => {
-    expect(againstExaminationAlone(testOf({ reason }), stickOf(), true)).toStrictEqual([
+    expect(againstExaminationAlone(testOf({ reason }), stickOf(), allowed)).toStrictEqual([
       { code, text: `An examination for ${reason} is followed by a test; only a periodic one can stand alone` },
     ])
   })
 
   test('not after a repair at the bench, though a defect still open is another matter', () => {
     const mended = found({ kind: 'crack', open: true }, { kind: 'scratch', open: false })
-    expect(againstExaminationAlone(mended, stickOf(), true)).toStrictEqual([
+    expect(againstExaminationAlone(mended, stickOf(), allowed)).toStrictEqual([
       { code, text: 'A defect was mended at the bench, and a stick is tested after every repair' },
     ])
-    expect(againstExaminationAlone(found({ kind: 'crack', open: true }), stickOf(), true)).toStrictEqual([])
+    expect(againstExaminationAlone(found({ kind: 'crack', open: true }), stickOf(), allowed)).toStrictEqual([])
   })
 
   test('and whatever is against it is told at once', () => {
     const against = againstExaminationAlone(
       testOf({ reason: 'repair', examination: { defects: [{ kind: 'burn', open: false }], gloss: 'sound' } }),
       stickOf({ construction: 'wood' }),
-      false,
+      { allowed: false, demonstrated: undefined },
     )
-    expect(against).toHaveLength(4)
+    expect(against).toHaveLength(5)
   })
 })

@@ -1,8 +1,9 @@
 /** Invented sticks, procedures and surveys. The limits are SAMPLE figures of no standard: none ships as a default. */
 import { type BenchTest, benchTest, type Reading } from '../../../shared-domain/bench-test/bench-test.ts'
+import type { Demonstrated } from '../../../shared-domain/bench-test/demonstration.ts'
 import type { JudgedBy } from '../../../shared-domain/bench-test/judge.ts'
 import { calendarDate } from '../../../shared-domain/date-fields.ts'
-import { type Procedure, procedure, type Stick, stick } from '../../../shared-domain/registers.ts'
+import { type Demonstration, type Procedure, procedure, type Stick, stick } from '../../../shared-domain/registers.ts'
 import { type QuarterTurn, quarterTurns, type SurfaceState } from '../../../shared-domain/words.ts'
 
 export const day = (date: string) => calendarDate.parse(date)
@@ -117,3 +118,10 @@ export function testOf(over: { [Key in keyof BenchTest]?: BenchTest[Key] | undef
 export function codes(reasons: readonly { code: string }[]): string[] {
   return [...new Set(reasons.map((reason) => reason.code))].sort()
 }
+
+/** What the employer shows, as the test of 2 March 2026 names it. */
+export const shown = (kind: Demonstration['kind'], over: Partial<Demonstration> = {}): Demonstrated => ({
+  id: 'DEM-1',
+  on: day('2026-03-02'),
+  body: { kind, by: 'Safety engineer', grounds: 'one of the lot cut open and found dry', ...over },
+})

@@ -1,7 +1,7 @@
 import { describe, expect, test } from 'vitest'
 import { judge } from '../../../shared-domain/bench-test/judge.ts'
 import type { Procedure } from '../../../shared-domain/registers.ts'
-import { check, codes, day, judgedBy, procedureOf, stickOf, survey, testOf, wetOf } from './fixtures.ts'
+import { check, codes, day, judgedBy, procedureOf, shown, stickOf, survey, testOf, wetOf } from './fixtures.ts'
 
 const open = (kind: 'crack' | 'lost gloss') => ({
   defects: [{ kind, atMetres: 1, open: true }],
@@ -437,9 +437,9 @@ describe('what people read', () => {
 })
 
 describe('an examination in place of a test', () => {
-  const demonstration = { by: 'Safety engineer', grounds: 'one of the lot cut open and found dry' }
-  const nothingMeasured = { dry: undefined, wet: undefined, instrumentChecks: [], demonstration }
-  const allowed = judgedBy({ examinationOnlyAllowed: true })
+  const nothingMeasured = { dry: undefined, wet: undefined, instrumentChecks: [], demonstrationId: 'DEM-1' }
+  const demonstrated = shown('examination alone')
+  const allowed = judgedBy({ examinationOnlyAllowed: true, demonstrated })
 
   test('passes where the policy lets it, and says that it rests on that alone', () => {
     expect(judge(testOf(nothingMeasured), allowed)).toStrictEqual({
@@ -453,7 +453,7 @@ describe('an examination in place of a test', () => {
 
   test('needs the policy to say so', () => {
     const notTested = 'not tested; a test of foam-filled FRP tube includes it'
-    for (const by of [judgedBy(), judgedBy({ examinationOnlyAllowed: false })]) {
+    for (const by of [judgedBy({ demonstrated }), judgedBy({ examinationOnlyAllowed: false, demonstrated })]) {
       expect(judge(testOf(nothingMeasured), by)).toStrictEqual({
         verdict: 'incomplete',
         cause: null,
@@ -478,7 +478,7 @@ describe('an examination in place of a test', () => {
   })
 
   test('is none where something was measured after all', () => {
-    const { verdict, byExaminationAlone } = judge(testOf({ demonstration }), judgedBy())
+    const { verdict, byExaminationAlone } = judge(testOf({ demonstrationId: 'DEM-1' }), judgedBy())
     expect([verdict, byExaminationAlone]).toStrictEqual(['pass', undefined])
   })
 })

@@ -59,7 +59,7 @@ function kindsOf(test: BenchTest, { stick, procedure }: Editions): string[] {
     ...(test.dry !== undefined || test.wet !== undefined ? ['readings'] : []),
     ...(withstand.length > 0 ? ['withstand'] : []),
     ...(both ? ['both on one state'] : []),
-    ...(test.demonstration === undefined ? [] : ['examined alone']),
+    ...(test.demonstrationId === undefined ? [] : ['examined alone']),
   ]
 }
 

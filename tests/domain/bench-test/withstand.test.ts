@@ -2,7 +2,7 @@ import { describe, expect, test } from 'vitest'
 import type { Withstand } from '../../../shared-domain/bench-test/bench-test.ts'
 import { judge } from '../../../shared-domain/bench-test/judge.ts'
 import { failureOf, unshown } from '../../../shared-domain/bench-test/withstand.ts'
-import { codes, day, judgedBy, procedureOf, stickOf, survey, testOf, wetOf } from './fixtures.ts'
+import { codes, day, judgedBy, procedureOf, shown, stickOf, survey, testOf, wetOf } from './fixtures.ts'
 
 const row = (over: Partial<Withstand> = {}): Withstand => ({
   fromMetres: 0,
@@ -51,12 +51,18 @@ test('a procedure that goes by the line voltage needs it, whichever way it does'
           voltage: { kilovolts: 5 },
           seconds: 60,
           source: 'report 1',
+          demonstrationId: 'DEM-1',
           ...more,
         },
       ],
     })
   const reasons = (more: object, stick = stickOf()) =>
-    unshown('dry', [row()], { stick, reason: 'periodic', procedure: stated(more) }).map(({ text }) => text)
+    unshown('dry', [row()], {
+      stick,
+      reason: 'periodic',
+      procedure: stated(more),
+      demonstrated: shown('withstand'),
+    }).map(({ text }) => text)
   expect(reasons({})).toEqual([])
   const unknown = [
     'Dry: the register does not say on what line voltage the stick is used; the procedure states the withstand voltage by it',

@@ -16,6 +16,7 @@ const editPolicy = (before: EmployerPolicy, after: EmployerPolicy): Edit => ({
   id: 'employer',
   before: [on('2026-01-01', before)],
   after: on('2026-03-02', after),
+  known: { pinned: [] },
 })
 const editProcedure = (before: Procedure, after: Procedure): Edit => ({
   kind: 'procedure',
@@ -352,10 +353,29 @@ describe('an edit of the policy', () => {
     }
   })
 
-  test('the first entry does not loosen', () => {
-    expect(
-      codesOf({ kind: 'policy', id: 'employer', before: [], after: on('2026-03-02', { packs: ['us-mo-200'] }) }),
-    ).toEqual([])
+  test('the first entry loosens only where it leaves out what was pinned when the organisation was made', () => {
+    const first = (...pinned: string[]): Edit => ({
+      kind: 'policy',
+      id: 'employer',
+      before: [],
+      after: on('2026-03-02', { packs: ['us-mo-200'] }),
+      known: { pinned },
+    })
+    expect(codesOf(first())).toEqual([])
+    expect(codesOf(first('us-mo-200'))).toEqual([])
+    expect(waysOfLoosening(first('us-29-cfr-1910-269-j', 'us-mo-200'))).toEqual([
+      {
+        code: 'pack-dropped',
+        text: 'The rule pack us-29-cfr-1910-269-j, pinned when the organisation was made, is left out.',
+        pointer: '/packs',
+      },
+    ])
+  })
+
+  test('counting only failures after refinishing or repair loosens, and counting all again does not', () => {
+    const narrowed: EmployerPolicy = { ...us, removesOnlyAfter: 'refinishing or repair' }
+    expect(codesOf(editPolicy(us, narrowed))).toEqual(['fewer-failures-remove'])
+    expect(codesOf(editPolicy(narrowed, us))).toEqual([])
   })
 })
 
@@ -581,13 +601,13 @@ describe('an edit of a procedure', () => {
       withstands(test_()),
       ['withstand-lowered'],
     ],
-    ['an equivalence', aProcedure, { ...aProcedure, equivalence: 'file 7' }, ['equivalence-claimed']],
+    ['for some sticks alone', { ...aProcedure, sticks: ['S-1'] }, aProcedure, ['sticks-not-named']],
     [
-      'another equivalence',
-      { ...aProcedure, equivalence: 'file 6' },
-      { ...aProcedure, equivalence: 'file 7' },
-      ['equivalence-claimed'],
-      ['equivalence-claimed'],
+      'for one stick more',
+      { ...aProcedure, sticks: ['S-1'] },
+      { ...aProcedure, sticks: ['S-1', 'S-2'] },
+      ['sticks-named'],
+      ['sticks-not-named'],
     ],
     [
       'water that conducts more',
@@ -908,6 +928,7 @@ describe('which edition it stands in place of', () => {
       id: 'employer',
       before: before.map(([date, body]) => on(date, body)),
       after: on(from, us),
+      known: { pinned: [] },
     })
 
   test.each<[string, string, [string, EmployerPolicy][], string[]]>([

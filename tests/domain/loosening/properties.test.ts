@@ -166,6 +166,7 @@ test('of a policy: no stick reads fitter, or is due later', () => {
         id: 'employer',
         before: [on('2026-01-01', before)],
         after: on('2026-03-02', after),
+        known: { pinned: [] },
       })
       const [was, is] = [rulesFrom(before), rulesFrom(after)]
       const days = [day('2026-12-20'), day('2027-01-10'), day('2027-06-10'), far]
@@ -247,7 +248,6 @@ const procedureFields: fc.Arbitrary<Partial<{ [key in keyof Procedure]: Procedur
     ),
   }),
   fc.record({ withstand: optional(fc.array(withstandTest, { maxLength: 3 })) }),
-  fc.record({ equivalence: optional(fc.constant('file 7')) }),
 )
 const procedureChange: fc.Arbitrary<Change<Procedure>> = fc.oneof(
   { weight: 2, arbitrary: procedureFields.map((over) => (one: Procedure) => set(one, over)) },

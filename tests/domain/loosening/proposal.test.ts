@@ -17,7 +17,11 @@ test.each(proposalStates.filter((state) => state !== 'open'))('%s, it is decided
 })
 
 test('who had a hand in it is no second person', () => {
-  expect(isSecondPerson('mia', ['ines'])).toBe(true)
-  expect(isSecondPerson('ines', ['ines'])).toBe(false)
-  expect(isSecondPerson('ines', ['mia', 'ines'])).toBe(false)
+  const ines = { personId: 'ines', name: 'Ines Roth' }
+  expect(isSecondPerson(ines, [{ personId: 'mia' }, 'Mia Okafor'])).toBe(true)
+  expect(isSecondPerson(ines, [{ personId: 'mia' }, { personId: 'ines' }])).toBe(false)
+  // by name alone, as it is written beside a test
+  expect(isSecondPerson(ines, [' ines  ROTH'])).toBe(false)
+  expect(isSecondPerson({ personId: 'ines' }, ['Ines Roth'])).toBe(true)
+  expect(isSecondPerson({ personId: 'ines' }, ['Ines'])).toBe(false)
 })

@@ -225,9 +225,67 @@ describe('a test shows what the register said of the stick, and nothing of what 
     ['a lower line voltage', { lineKilovolts: 35 }, { lineKilovolts: 15 }],
     ['a line voltage that no test rested on', {}, { lineKilovolts: 345 }],
     ['the sections it had', { sections: tip }, { sections: [{ lengthMetres: 2.4, name: 'tip' }] }],
-    ['its lot and crew', { lot: 'L-7' }, { lot: 'L-8', crewId: 'CR-2' }],
+    ['the same lot of another crew', {}, { crewId: 'CR-2' }],
   ])('%s was tested too', (_, was, is) => {
     expect(holds(was, is)).toEqual([])
+  })
+
+  describe('of another stick under an old number nothing is known', () => {
+    const { lot: _lot, inServiceSince: _since, ...unnamed } = aStick
+    const enter = (on: string, over: Partial<Stick>) => [on, happened.registered({ ...unnamed, ...over })] as const
+    const told = (...events: Parameters<typeof history>) =>
+      standingOn(
+        replay(history(enter('2026-01-01', { lot: 'L-7' }), ['2026-01-02', happened.tested('pass')], ...events)),
+        day('2026-01-10'),
+        usPolicy,
+      ).holds.map(({ code, since, detail }) => [code, since, detail?.was, detail?.is])
+    const held = ['another-stick', '2026-01-03', 'L-7', 'L-9']
+
+    test('another lot, or another first day of service, holds it', () => {
+      expect(told(enter('2026-01-03', { lot: 'L-9' }))).toEqual([held])
+      const since = (on: string) => ({ lot: 'L-7', inServiceSince: day(on) })
+      expect(told(enter('2026-01-03', since('2025-01-01')), enter('2026-01-04', since('2025-06-01')))).toEqual([
+        ['another-stick', '2026-01-04', '2025-01-01', '2025-06-01'],
+      ])
+    })
+
+    test('what was empty is filled in, and what is left out takes nothing back', () => {
+      expect(told(enter('2026-01-03', {}))).toEqual([])
+      expect(told(enter('2026-01-03', {}), enter('2026-01-04', { lot: 'L-9' }))).toEqual([
+        ['another-stick', '2026-01-04', 'L-7', 'L-9'],
+      ])
+      expect(told(enter('2026-01-03', { lot: 'L-9' }), enter('2026-01-04', {}))).toEqual([held])
+      expect(told(enter('2026-01-03', { lot: 'L-7', inServiceSince: day('2025-01-01') }))).toEqual([])
+    })
+
+    test('it is the same stick once two have said so, and another after that again', () => {
+      const same = enter('2026-01-04', { lot: 'L-9', sameStick: true })
+      expect(told(enter('2026-01-03', { lot: 'L-9' }), same)).toEqual([])
+      expect(told(enter('2026-01-03', { lot: 'L-9', sameStick: true }))).toEqual([])
+      expect(told(same, enter('2026-01-05', { lot: 'L-9' }))).toEqual([])
+      expect(told(same, enter('2026-01-05', { lot: 'L-7' }))).toEqual([['another-stick', '2026-01-05', 'L-9', 'L-7']])
+    })
+
+    test('the lot put right again is the one that was tested', () => {
+      expect(told(enter('2026-01-03', { lot: 'L-9' }), enter('2026-01-04', { lot: 'L-7' }))).toEqual([])
+    })
+
+    test('a full test clears it, as a new stick’s', () => {
+      const again = { ...happened.tested('pass'), pinned: { stickSeq: 3 } } as Happening
+      expect(told(enter('2026-01-03', { lot: 'L-9' }), ['2026-01-04', again])).toEqual([])
+    })
+
+    test('of what nobody proved anything there is nothing to doubt; a certificate proves something', () => {
+      const entered = [enter('2026-01-01', { lot: 'L-7' }), enter('2026-01-03', { lot: 'L-9' })] as const
+      const certified: Happening = {
+        kind: 'certificate received',
+        certificate: { factId: 'x', occurredOn: day('2026-01-02'), issuedBy: 'the maker' },
+      }
+      const codes = (...events: Parameters<typeof history>) =>
+        standingOn(replay(history(...events)), day('2026-01-10'), usPolicy).holds.map(({ code }) => code)
+      expect(codes(...entered)).toEqual([])
+      expect(codes(entered[0], ['2026-01-02', certified], entered[1])).toEqual(['another-stick'])
+    })
   })
 
   test('a test judged by the new entry clears it', () => {

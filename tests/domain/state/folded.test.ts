@@ -240,7 +240,7 @@ describe('a pass', () => {
         ['2026-03-03', happened.step('cleaned')],
         ['2026-03-04', happened.tested(ending)],
       ] as const
-    const waiting = { since: '2026-03-04', factId: factId(4), testRecordedBy: 'bench' }
+    const waiting = { since: '2026-03-04', factId: factId(4), testRecordedBy: 'bench', testedBy: 'Ines Roth' }
     expect(stateAfter(...repeat('pass')).toBeReleased).toEqual(waiting)
     expect(stateAfter(...repeat('invalid'), ['2026-03-09', happened.judgedAgain(4, 'pass')]).toBeReleased).toEqual({
       ...waiting,

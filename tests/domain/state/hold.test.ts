@@ -85,7 +85,7 @@ test.each<[code: string, hold: Hold, says: RegExp, clearedBy: RegExp, detail?: D
     'release-awaited',
     holdFor.releaseAwaited(cause),
     /no second person has released it/,
-    /by somebody other than who recorded the test/,
+    /by somebody other than who did or recorded the test/,
   ],
   [
     'test-after-use-without-protectors',
@@ -155,6 +155,14 @@ test.each<[code: string, hold: Hold, since: string | null, says: RegExp, cleared
     /register now gives another sections/,
     /, or the entry put right$/,
     { entry: 'sections' },
+  ],
+  [
+    'another-stick',
+    holdFor.anotherStick(since, { identity: 'lot', was: 'L-7', is: 'L-9' }),
+    since,
+    /lot was L-7 when it was last tested, and the register now says L-9/,
+    /, or its entry with "sameStick": true, approved by a second person$/,
+    { identity: 'lot', was: 'L-7', is: 'L-9' },
   ],
   ['not-registered', holdFor.notRegistered(), null, /not on the register/, /its entry on the register/],
   ['policy-missing', holdFor.policyMissing(), null, /no policy is in force/i, /putting a policy in force/],

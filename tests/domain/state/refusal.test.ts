@@ -31,7 +31,9 @@ type Which = keyof typeof sticks
 /** Of a stick that stood so then, and would with it; as a standing of its own, as a door has it. */
 const refused = (which: Which, happening: Happening, by = 'somebody') => {
   const now = sticks[which]
-  return refusals({ atTheTime: now, now, after: { ...now, standing: { ...now.standing } } }, happening, by)
+  return refusals({ atTheTime: now, now, after: { ...now, standing: { ...now.standing } } }, happening, {
+    personId: by,
+  })
 }
 const codes = (which: Which, happening: Happening, by?: string) => refused(which, happening, by).map(({ code }) => code)
 
@@ -105,7 +107,8 @@ describe('an issue', () => {
 
   test.each(issues)('%s must be allowed then, now and by what it makes of the stick', (_, issue) => {
     const { fit, held, overdue } = sticks
-    const said = (found: Parameters<typeof refusals>[0]) => refusals(found, issue, 'somebody').map(({ text }) => text)
+    const said = (found: Parameters<typeof refusals>[0]) =>
+      refusals(found, issue, { personId: 'somebody' }).map(({ text }) => text)
     expect(said({ atTheTime: fit, now: fit, after: fit })).toEqual([])
     expect(said({ atTheTime: held, now: fit, after: fit })[0]).toMatch(/^It is on hold,/)
     expect(said({ atTheTime: fit, now: held, after: fit })[0]).toMatch(/^It is on hold,/)
@@ -128,9 +131,9 @@ describe('an issue', () => {
 
 describe('a release', () => {
   const repeat = [entered, failed, cleaned, ['2026-03-04', happened.tested('pass')]] as const
-  const by = (who: string, facts: ReturnType<typeof history>) => {
+  const by = (personId: string, facts: ReturnType<typeof history>, name?: string) => {
     const found = on('2026-03-20', facts)
-    return refusals({ atTheTime: found, now: found, after: found }, happened.released(), who)
+    return refusals({ atTheTime: found, now: found, after: found }, happened.released(), { personId, name })
   }
 
   test('is of a second person: not of who recorded the test, nor of who judged it again', () => {
@@ -145,6 +148,16 @@ describe('a release', () => {
     expect(by('manager', judged).map(({ code }) => code)).toEqual(['same-person'])
     expect(by('bench', judged).map(({ code }) => code)).toEqual(['same-person'])
     expect(by('owner', judged)).toEqual([])
+  })
+
+  test('is not of who did the test, by name or by number', () => {
+    const facts = history(...repeat)
+    expect(by('manager', facts, 'Ines Roth').map(({ code }) => code)).toEqual(['same-person'])
+    expect(by('manager', facts, 'Mia Okafor')).toEqual([])
+    const numbered = facts.map((fact) =>
+      fact.kind === 'tested' ? { ...fact, test: { ...fact.test, testedBy: { personId: 'manager' } } } : fact,
+    )
+    expect(by('manager', numbered, 'Mia Okafor').map(({ code }) => code)).toEqual(['same-person'])
   })
 
   test('has to have something to release', () => {

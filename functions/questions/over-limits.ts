@@ -1,0 +1,75 @@
+/** Sticks that passed, and whose last readings are over what a procedure asks by now: what a stricter edition means for the fleet. */
+import { judgeByEditions } from '../../shared-domain/bench-test/editions.ts'
+import type { Judgement } from '../../shared-domain/bench-test/judge.ts'
+import { localDateAt } from '../../shared-domain/calendar.ts'
+import type { Procedure } from '../../shared-domain/registers.ts'
+import { may } from '../../shared-domain/rights.ts'
+import type { StoredStick } from '../store/sticks.ts'
+import type { Asker } from './asker.ts'
+import { pinnedEditions, type Tested } from './pinned.ts'
+
+export interface OverLimit {
+  readonly stickId: string
+  readonly factId: string
+  readonly testedOn: string
+  /** by the procedure as it is asked about */
+  readonly worst: Judgement['worst']
+}
+
+export interface OverLimits {
+  readonly items: readonly OverLimit[]
+  /** the stick to go on after; null when there is no more */
+  readonly next: string | null
+}
+
+const overLimit: ReadonlySet<string> = new Set(['reading-over-limit', 'reading-in-guard-band'])
+
+/** So many sticks an answer, looked at in the order of their numbers. */
+const mostLookedAt = 200
+
+export async function overLimitsFor(
+  asker: Asker,
+  { id, body, after = '' }: { readonly id: string; readonly body: Procedure; readonly after?: string },
+): Promise<OverLimits> {
+  const { sticks, registers } = asker.organisation
+  const instruments = await registers.allInForce('instrument', localDateAt(asker.now, 'UTC'))
+  const newest = await sticks.newestTests(instruments.map((one) => one.id))
+  const all = [...newest.keys()].filter((stickId) => stickId > after).sort()
+  const ids = all.slice(0, mostLookedAt)
+  const stored = new Map((await sticks.fresh(ids)).map((one) => [one.stickId, one]))
+  const found = await Promise.all(
+    ids.map(async (stickId) => {
+      const stick = stored.get(stickId)
+      const fact = await sticks.fact(stickId, newest.get(stickId) ?? 0)
+      return stick === undefined || fact?.kind !== 'tested' || !maySee(asker, stick)
+        ? []
+        : overIn(asker, stick, { fact, id, body })
+    }),
+  )
+  return { items: found.flat(), next: all.length > ids.length ? (ids.at(-1) ?? null) : null }
+}
+
+function maySee({ caller }: Asker, { state: { crewId }, depotId }: StoredStick): boolean {
+  return may(caller, 'read a stick', { crewId, depotId })
+}
+
+interface Asked {
+  readonly fact: Tested
+  readonly id: string
+  readonly body: Procedure
+}
+
+/** Its other editions stay those of its day; what failed then already is held for that. */
+async function overIn(
+  { organisation }: Asker,
+  { stickId, state }: StoredStick,
+  { fact, id, body }: Asked,
+): Promise<OverLimit[]> {
+  const { test, factId, judgement } = fact
+  if (test.procedureId !== id || judgement.verdict !== 'pass') return []
+  const editions = await pinnedEditions(organisation, state, fact)
+  if (editions === undefined) return []
+  const { reasons, worst } = judgeByEditions(test, { ...editions, procedure: body })
+  if (!reasons.some(({ code }) => overLimit.has(code))) return []
+  return [{ stickId, factId, testedOn: test.testedOn, worst }]
+}

@@ -1,0 +1,28 @@
+/** How an edit of the organisation's own entry loosens: by leaving a rule pack that binds where it works. */
+import type { OrganisationEntry } from '../registers.ts'
+import { never, type Pair, type Row, type Way, waysBy } from './way.ts'
+
+export const waysOfOrganisation = (edit: Pair<OrganisationEntry>): readonly Way[] => waysBy(fields, edit)
+
+const fields: { readonly [field in keyof OrganisationEntry]-?: Row<OrganisationEntry> } = {
+  name: never,
+  packs: ({ before, after }) =>
+    before.packs
+      .filter((id) => !after.packs.includes(id))
+      .map((id) => ({
+        code: 'pack-left',
+        text: `The rule pack ${id}, pinned when the organisation was made, is left: a policy need not have it any more.`,
+      })),
+  effectiveFrom: never,
+}
+
+/** A first policy without one of the packs pinned; a later one is told by what it drops. */
+export function waysOfFirstPolicy(packs: readonly string[], pinned: readonly string[]): readonly Way[] {
+  return pinned
+    .filter((id) => !packs.includes(id))
+    .map((id) => ({
+      code: 'pack-dropped',
+      text: `The rule pack ${id}, pinned when the organisation was made, is left out.`,
+      pointer: '/packs',
+    }))
+}
