@@ -12,3 +12,11 @@ export function inForce<E extends { readonly effectiveFrom: CalendarDate }>(
   const dayBy = typeof day === 'function' ? day : () => day
   return editions.findLast((edition) => edition.effectiveFrom <= dayBy(edition)) ?? editions[0]
 }
+
+/** Without those that their author took back: of entries whose editions add up, a slip would else count for ever. */
+export function notTakenBack<E extends { readonly edition: string; readonly takesBack?: string | undefined }>(
+  editions: readonly E[],
+): E[] {
+  const takenBack = new Set(editions.flatMap(({ takesBack }) => takesBack ?? []))
+  return editions.filter(({ edition }) => !takenBack.has(edition))
+}

@@ -289,6 +289,26 @@ const frame = {
     en: 'What would be milder: {way}',
     es: 'Lo que sería menos estricto: “{way}” (texto original en inglés)',
   },
+  'effect rules': {
+    en: 'Counted when it was asked for, sticks: {sticks:number}; fit that must not be used now: {newlyFit:number}; due later: {dueLater:number}; not to be used any more: {noLongerFit:number}.',
+    es: 'Contado cuando se pidió, pértigas: {sticks:number}; aptas que ahora no deben usarse: {newlyFit:number}; con vencimiento posterior: {dueLater:number}; que ya no podrían usarse: {noLongerFit:number}.',
+  },
+  'effect tests': {
+    en: 'Counted when it was asked for, sticks last tested by it: {sticks:number}; judged more mildly by this: {milder:number}. What was judged stays.',
+    es: 'Contado cuando se pidió, pértigas probadas por última vez con ello: {sticks:number}; con resultado menos estricto: {milder:number}. Lo ya evaluado queda.',
+  },
+  'effect sticks': {
+    en: 'Counted when it was asked for, sticks that it bears on: {sticks:number}.',
+    es: 'Contado cuando se pidió, pértigas a las que afecta: {sticks:number}.',
+  },
+  'effect stick': {
+    en: 'When it was asked for the stick was {was:status}; by this it would be {is:status}.',
+    es: 'Cuando se pidió, la pértiga estaba {was:status}; con esto estaría {is:status}.',
+  },
+  'effect counted in part': {
+    en: 'Only the first sticks were counted; there are more.',
+    es: 'Solo se contaron las primeras pértigas; hay más.',
+  },
   'proposal reason': { en: 'Why it was declined: {reason}', es: 'Por qué se rechazó: {reason}' },
   'proposal number': {
     en: 'Number of the proposal, to approve or decline it: {id}',

@@ -1,5 +1,6 @@
 /** What waits for a second person, and what became of it: the newest first. It is decided through the API. */
 import { html } from 'hono/html'
+import type { FleetEffect } from '../../shared-domain/loosening/effect.ts'
 import type { ProposalState } from '../../shared-domain/loosening/proposal.ts'
 import type { Asker } from '../questions/asker.ts'
 import { directoryFor } from '../questions/directory.ts'
@@ -45,10 +46,23 @@ const states: { readonly [state in ProposalState]: string } = {
 }
 
 function effect({ fleet }: ListedProposal): Markup | string {
-  if (fleet === null) return ''
-  const { sticks, dueLater, noLongerFit, isWhole } = fleet
-  const among = isWhole ? `Of ${sticks} sticks` : `Of the first ${sticks} sticks`
-  return html`<p>${among} ${dueLater} would be due later, and ${noLongerFit} could no longer be used.</p>`
+  return fleet === null ? '' : html`<p>${effectInWords(fleet)}</p>`
+}
+
+function effectInWords(fleet: FleetEffect): string {
+  if (fleet.of === 'stick') {
+    const { inForce, proposed } = fleet
+    return `When it was asked for the stick was ${inForce.status}; by this it would be ${proposed.status}.`
+  }
+  const counted = `Counted when it was asked for${fleet.isWhole ? '' : ' among the first'}, sticks`
+  switch (fleet.of) {
+    case 'rules':
+      return `${counted}: ${fleet.sticks}; fit that must not be used now: ${fleet.newlyFit}; due later: ${fleet.dueLater}; not to be used any more: ${fleet.noLongerFit}.`
+    case 'tests':
+      return `${counted} last tested by it: ${fleet.sticks}; judged more mildly by this: ${fleet.milder}. What was judged stays.`
+    case 'sticks':
+      return `${counted} that it bears on: ${fleet.sticks}.`
+  }
 }
 
 function decision({ decided, state }: ListedProposal, nameOf: (id: string) => string): Markup | string {

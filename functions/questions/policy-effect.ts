@@ -1,9 +1,9 @@
 /** What another policy would make of the fleet, stick by stick and counted: each on the first day on which it would bind. */
 import { daysBetween } from '../../shared-domain/calendar.ts'
+import type { FleetEffect } from '../../shared-domain/loosening/effect.ts'
 import type { EmployerPolicy } from '../../shared-domain/policy/policy.ts'
 import { rulesFrom } from '../../shared-domain/policy/rules.ts'
 import { type Effect, effectOf, tallyOf } from '../../shared-domain/state/policy-change.ts'
-import type { FleetEffect } from '../store/proposals.ts'
 import type { Asker } from './asker.ts'
 import { rosterFor } from './roster.ts'
 import { rulesOn } from './today.ts'
@@ -49,5 +49,5 @@ export async function fleetEffectFor(asker: Asker, body: EmployerPolicy): Promis
     found.push(...effects)
     after = next
   }
-  return { ...tallyOf(found), isWhole: after === null }
+  return { of: 'rules', ...tallyOf(found), isWhole: after === null }
 }

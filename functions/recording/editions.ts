@@ -38,10 +38,15 @@ export async function edit<K extends RegisterKind>(by: Actor, one: Edit<K>): Pro
   checkEntryFits(entry)
   for (let tries = 0; tries < mostTries; tries++) {
     const also = (await holds?.()) ?? []
-    const { ways, editions } = await loosenedBy(by, { kind, id, body, effectiveFrom })
+    const { ways, editions, takesBack } = await loosenedBy(by, { kind, id, body, effectiveFrom })
     if (ways.length > 0) return { outcome: 'proposed', ...(await propose(by, { kind, id, body, ways, editions })) }
     // what was weighed is what it joins: with another edition in between it is weighed anew
-    const added = await organisation.registers.add(kind, id, { ...entry, onlyWith: editions, also })
+    const added = await organisation.registers.add(kind, id, {
+      ...entry,
+      ...(takesBack === undefined ? {} : { takesBack }),
+      onlyWith: editions,
+      also,
+    })
     if (added !== 'lost') return added
     organisation.registers.readAnew()
   }

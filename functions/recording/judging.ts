@@ -5,6 +5,7 @@ import { faultsAgainstStick } from '../../shared-domain/bench-test/faults.ts'
 import { calibrationDoubts } from '../../shared-domain/bench-test/trust.ts'
 import type { Happening } from '../../shared-domain/facts.ts'
 import type { Fault } from '../../shared-domain/fault.ts'
+import { notTakenBack } from '../../shared-domain/in-force.ts'
 import type { CalibrationCap } from '../../shared-domain/policy/rule-pack.ts'
 import { rulesFrom } from '../../shared-domain/policy/rules.ts'
 import type { Instrument, Procedure } from '../../shared-domain/registers.ts'
@@ -89,5 +90,5 @@ async function editionsThatCount(
   const [present, ...later] = await registers.inForceFrom('instrument', test.instrumentId, test.testedOn)
   if (present === undefined) return []
   const isEnough = later.length === 0 && calibrationDoubts(test, [present.body], cap).length === 0
-  return isEnough ? [present] : registers.editions('instrument', test.instrumentId)
+  return isEnough ? [present] : notTakenBack(await registers.editions('instrument', test.instrumentId))
 }

@@ -1,5 +1,6 @@
 /** In which ways an edit would loosen: what it stands among and what bears on it is looked up here, and weighed in the domain. */
 import { type CalendarDate, localDateAt } from '../../shared-domain/calendar.ts'
+import { notTakenBack } from '../../shared-domain/in-force.ts'
 import { type Edit as Weighable, waysOfLoosening } from '../../shared-domain/loosening/loosening.ts'
 import { isTakenBack } from '../../shared-domain/loosening/taken-back.ts'
 import type { Dated, Way } from '../../shared-domain/loosening/way.ts'
@@ -12,6 +13,8 @@ import type { Actor } from './actor.ts'
 
 export interface Loosened {
   readonly ways: readonly Way[]
+  /** the edition that it takes back, as its author may */
+  readonly takesBack?: string
   /** how many editions the entry had when it was weighed */
   readonly editions: number
 }
@@ -27,12 +30,13 @@ export async function loosenedBy<K extends RegisterKind>(by: Actor, one: Weighed
   const { kind, id, body, effectiveFrom } = one
   const { registers } = by.organisation
   const editions = await registers.countOf(kind, id)
-  const before = editions === 0 ? [] : await registers.editions(kind, id)
+  const all = editions === 0 ? [] : await registers.editions(kind, id)
+  const before = notTakenBack(all)
   const after = { effectiveFrom, body }
   const weighable = { kind, id, before, after, known: await knownFor(by, one) } as unknown as Weighable // the kind decides the rest
   const ways = waysOfLoosening(weighable)
-  const isSlip = ways.length > 0 && (await isSlipPutRight(by, one, before))
-  return { ways: isSlip ? [] : ways, editions }
+  const slip = await slipPutRight(by, one, before)
+  return slip === undefined ? { ways, editions } : { ways: [], editions, takesBack: slip }
 }
 
 /** What bears on it besides, by the kind of entry. */
@@ -110,20 +114,20 @@ async function isEntrySlip(by: Actor, stickId: string, after: Dated<Stick>): Pro
 }
 
 /** Its author takes back the newest edition on the day they made it, and nothing was judged by it yet. */
-async function isSlipPutRight<K extends RegisterKind>(
+async function slipPutRight<K extends RegisterKind>(
   by: Actor,
   { kind, body, effectiveFrom }: Weighed<K>,
   before: readonly Edition<Bodies[K]>[],
-): Promise<boolean> {
+): Promise<string | undefined> {
   const entered = [...before]
     .sort((a, b) => a.number - b.number)
     .map((one) => ({ ...one, by: one.recordedBy, enteredOn: localDateAt(one.recordedAt, 'UTC') }))
   const newest = entered.at(-1)
-  if (newest === undefined) return false
+  if (newest === undefined) return undefined
   const today = localDateAt(by.now, 'UTC')
   const taking = { by: by.caller.personId, today, recordedUnder: false }
-  if (!isTakenBack(entered, { effectiveFrom, body }, taking)) return false
-  return !(await isJudgedBy(by, kind, newest))
+  if (!isTakenBack(entered, { effectiveFrom, body }, taking)) return undefined
+  return (await isJudgedBy(by, kind, newest)) ? undefined : newest.edition
 }
 
 /** Tests are found by their instrument. By a policy and by a day far more than tests is judged: of these it is taken for granted. */

@@ -6,10 +6,9 @@ import { randomUUID } from 'node:crypto'
 import type { CalendarDate } from '../../shared-domain/calendar.ts'
 import type { Way } from '../../shared-domain/loosening/way.ts'
 import { proposalOwed } from '../../shared-domain/notices/owed-for-proposal.ts'
-import type { EmployerPolicy } from '../../shared-domain/policy/policy.ts'
 import { type Action, may, type Subject } from '../../shared-domain/rights.ts'
 import { Refused } from '../ground/errors.ts'
-import { fleetEffectFor } from '../questions/policy-effect.ts'
+import { editEffectFor } from '../questions/edit-effect.ts'
 import { todayAt } from '../questions/today.ts'
 import type { Organisation } from '../store/organisation.ts'
 import { type Proposal, proposedWrite } from '../store/proposals.ts'
@@ -43,7 +42,7 @@ export async function propose(by: Actor, { kind, id: entryId, body, ways, editio
     body,
     effectiveFrom: body.effectiveFrom ?? null,
     ways,
-    fleet: kind === 'policy' ? await fleetEffectFor(by, body as EmployerPolicy) : null, // it was checked at the door
+    fleet: await editEffectFor(by, { kind, entryId, body }),
     by: caller.personId,
     at: now,
     editions,

@@ -1,19 +1,13 @@
 /** Edits that loosen, as they wait in the table for a second person, and afterwards. */
 import type { CalendarDate, Instant } from '../../shared-domain/calendar.ts'
+import type { FleetEffect } from '../../shared-domain/loosening/effect.ts'
 import type { ProposalState } from '../../shared-domain/loosening/proposal.ts'
 import type { Way } from '../../shared-domain/loosening/way.ts'
-import type { Tally } from '../../shared-domain/state/policy-change.ts'
 import { changeIf, is } from './change.ts'
 import type { RegisterKind } from './keys.ts'
 import type { Organisation } from './organisation.ts'
 import { readEach, reading } from './reading.ts'
 import type { Write } from './table.ts'
-
-/** Counted when it was proposed. */
-export interface FleetEffect extends Tally {
-  /** or only the first so many sticks */
-  readonly isWhole: boolean
-}
 
 export interface Decided {
   readonly by: string
@@ -31,7 +25,7 @@ export interface Proposal {
   /** as it was asked for; none is the day of the approval */
   readonly effectiveFrom: CalendarDate | null
   readonly ways: readonly Way[]
-  /** what it would make of the fleet, where that was counted */
+  /** what it would make of the fleet, where it bears on sticks */
   readonly fleet: FleetEffect | null
   readonly by: string
   readonly at: Instant

@@ -37,6 +37,8 @@ export interface Edition<Body> {
   readonly recordedBy: string
   /** of one that loosened: the second person */
   readonly approvedBy?: string
+  /** the edition that its author takes back by this one */
+  readonly takesBack?: string
   readonly body: Body
 }
 
@@ -70,6 +72,7 @@ const asEdition = reading<Edition<object>>('edition', {
   recordedAt: 'text',
   recordedBy: 'text',
   approvedBy: ['text', 'absent'],
+  takesBack: ['text', 'absent'],
   body: 'map',
 })
 const asHead = reading<Head<object>>('register', { id: 'text', count: 'number', newest: 'map' })
@@ -95,6 +98,7 @@ interface NewEdition<K extends RegisterKind> {
   readonly recordedAt: Instant
   readonly recordedBy: string
   readonly approvedBy?: string
+  readonly takesBack?: string
   /** how many editions the entry must have still, so that it is joined as it was weighed */
   readonly onlyWith?: number
   readonly also?: readonly Write[]

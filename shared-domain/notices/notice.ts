@@ -1,5 +1,7 @@
 /** One message owed to one person for one reason, as data; the mail is only its printing. */
+
 import type { CalendarDate } from '../calendar.ts'
+import type { FleetEffect } from '../loosening/effect.ts'
 import type { Duty } from '../state/duty.ts'
 import type { Detail, Hold } from '../state/hold.ts'
 import type { Language, Status, UnitSystem, Verdict } from '../words.ts'
@@ -120,6 +122,7 @@ export interface ProposalTold {
   readonly by: string
   /** in which ways it would loosen, a sentence each */
   readonly ways: readonly string[]
+  readonly fleet?: FleetEffect
   readonly state: 'open' | 'approved' | 'declined'
   readonly decidedBy?: string
   /** why it was declined */

@@ -1,5 +1,6 @@
 /** Who hears of an edit that would loosen: those who may approve it, then whoever proposed it; of a rule left behind all in charge. */
 import type { CalendarDate } from '../calendar.ts'
+import type { FleetEffect } from '../loosening/effect.ts'
 import { sameMailbox } from '../mailbox.ts'
 import type { Person } from '../registers.ts'
 import { peopleInCharge } from './audience.ts'
@@ -11,6 +12,7 @@ interface Told {
   readonly kind: ProposalTold['kind']
   readonly entryId: string
   readonly ways: readonly { readonly code: string; readonly text: string }[]
+  readonly fleet: FleetEffect | null
   readonly by: string
   readonly day: CalendarDate
 }
@@ -41,7 +43,7 @@ export function decisionOwed(
 const tellAll: ReadonlySet<string> = new Set(['pack-dropped', 'pack-left'])
 
 function noticeOf(
-  { id, kind, entryId, ways, by, day }: Told,
+  { id, kind, entryId, ways, fleet, by, day }: Told,
   to: Addressee,
   outcome: Pick<ProposalTold, 'state' | 'decidedBy' | 'reason'>,
 ): OwedNotice {
@@ -51,6 +53,14 @@ function noticeOf(
     to,
     day,
     lines: [],
-    proposal: { id, kind, entryId, by, ways: ways.map(({ text }) => text), ...outcome },
+    proposal: {
+      id,
+      kind,
+      entryId,
+      by,
+      ways: ways.map(({ text }) => text),
+      ...(fleet === null ? {} : { fleet }),
+      ...outcome,
+    },
   }
 }

@@ -6,7 +6,7 @@ import { type Standing, standingOn } from './standing.ts'
 import type { StickState } from './state.ts'
 import { mayBeUsed } from './use.ts'
 
-interface Stands {
+export interface Stands {
   readonly status: Status
   readonly dueOn: CalendarDate | null
   readonly why: string
@@ -25,7 +25,7 @@ export function effectOf(state: StickState, day: CalendarDate, { inForce, propos
   return { inForce: stands(standingOn(state, day, inForce)), proposed: stands(standingOn(state, day, proposed)) }
 }
 
-const stands = ({ status, dueOn, why }: Standing): Stands => ({ status, dueOn, why })
+export const stands = ({ status, dueOn, why }: Standing): Stands => ({ status, dueOn, why })
 
 export function changes({ inForce, proposed }: Effect): boolean {
   return inForce.status !== proposed.status || inForce.dueOn !== proposed.dueOn
@@ -38,6 +38,8 @@ export interface Tally {
   readonly dueLater: number
   /** may be used under the rules in force and could not be under the proposed ones */
   readonly noLongerFit: number
+  /** must not be used under the rules in force and could be under the proposed ones */
+  readonly newlyFit: number
   /** of the sticks that have a due date, how many run out in which month: `{ "2027-03": { "inForce": 4, "proposed": 9 } }` */
   readonly dueInMonth: Readonly<Record<string, { readonly inForce: number; readonly proposed: number }>>
 }
@@ -52,6 +54,7 @@ export function tallyOf(effects: readonly Effect[]): Tally {
     dueEarlier: count(({ inForce, proposed }) => moved(proposed.dueOn, inForce.dueOn)),
     dueLater: count(({ inForce, proposed }) => moved(inForce.dueOn, proposed.dueOn)),
     noLongerFit: count(({ inForce, proposed }) => mayBeUsed(inForce.status) && !mayBeUsed(proposed.status)),
+    newlyFit: count(({ inForce, proposed }) => !mayBeUsed(inForce.status) && mayBeUsed(proposed.status)),
     dueInMonth: byMonth(effects),
   }
 }

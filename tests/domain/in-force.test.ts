@@ -1,7 +1,7 @@
 /** Which edition of an entry binds on a day. */
 import { expect, test } from 'vitest'
 import { type Instant, localDateAt } from '../../shared-domain/calendar.ts'
-import { inForce } from '../../shared-domain/in-force.ts'
+import { inForce, notTakenBack } from '../../shared-domain/in-force.ts'
 import { day } from '../support/trade.ts'
 
 const of = (from: string, timeZone = 'UTC') => ({ effectiveFrom: day(from), timeZone })
@@ -27,4 +27,14 @@ test('a depot’s edition begins with the day of its own clock', () => {
   const at = (now: string) => inForce(moved, ({ timeZone }) => localDateAt(now as Instant, timeZone))
   expect(at('2026-03-01T14:59:00.000Z')).toBe(moved[0])
   expect(at('2026-03-01T15:00:00.000Z')).toBe(moved[1])
+})
+
+test('what its author took back is no edition, and what was not is', () => {
+  const edition = (name: string, takesBack?: string) => ({
+    edition: name,
+    ...(takesBack === undefined ? {} : { takesBack }),
+  })
+  expect(notTakenBack([edition('a'), edition('b'), edition('c', 'b')]).map((one) => one.edition)).toEqual(['a', 'c'])
+  expect(notTakenBack([edition('a'), edition('b')])).toHaveLength(2)
+  expect(notTakenBack([])).toEqual([])
 })

@@ -3,8 +3,17 @@ import { beforeEach, describe, expect, test } from 'vitest'
 import { messageOf } from '../../functions/deliver-notices/message.ts'
 import { buildPages } from '../../functions/pages/pages.ts'
 import { asNotice } from '../../functions/store/notices.ts'
-import { aManager, anInstrument, anOrganisation, aProcedure, aStick } from '../support/trade.ts'
-import { furnish, type House, openHouse, owedOf } from './house.ts'
+import {
+  aDemonstration,
+  aDepot,
+  aManager,
+  anInstrument,
+  anOrganisation,
+  aProcedure,
+  aStick,
+  aTest,
+} from '../support/trade.ts'
+import { furnish, type House, openHouse, owedOf, type Who } from './house.ts'
 
 let house: House
 beforeEach(async () => {
@@ -187,6 +196,18 @@ describe('what its author takes back on the same day needs nobody else', () => {
     expect((await house.call('PUT', '/v1/procedures/PRC-1', aProcedure, 'manager')).status).toBe(200)
   })
 
+  test('a calibration whose year was mistyped: it counts no more', async () => {
+    const old = { ...anInstrument, calibratedOn: '2024-01-01', calibrationDueOn: '2025-01-01' }
+    const fresh = { ...anInstrument, calibratedOn: '2026-01-01', calibrationDueOn: '2028-01-01' }
+    const put = (body: object) => house.call('PUT', '/v1/instruments/INS-3', body, 'bench')
+    await put(old)
+    expect((await put(fresh)).status).toBe(200)
+    expect((await put(old)).status).toBe(200)
+    const test = aTest({ at: '09:00', instrumentId: 'INS-3' })
+    const { json } = await house.call('POST', '/v1/sticks/S-1/bench-tests', test, 'bench')
+    expect(json.reasons.map((one: { code: string }) => one.code)).toEqual(['instrument-out-of-calibration'])
+  })
+
   test('but not the day after', async () => {
     const slip = { ...aProcedure, limits: aProcedure.limits.map((one) => ({ ...one, microamps: one.microamps / 10 })) }
     await house.done('PUT', '/v1/procedures/PRC-1', slip, 'manager')
@@ -237,6 +258,78 @@ test('how many sticks a policy would make fit, or due later, is counted with the
   const { json } = await house.call('PUT', '/v1/policies/employer', withoutLaw, 'manager')
   expect(json.proposal.effect.fleet).toMatchObject({ sticks: 1, isWhole: true })
   expect(json.proposal.effect.loosens[0]).toMatchObject({ code: 'pack-dropped' })
+})
+
+describe('what hangs on an edit is counted with it, told by mail and shown', () => {
+  const proposedEffect = async (path: string, body: object, who: Who = 'manager') => {
+    await house.done('POST', '/v1/sticks/S-1/bench-tests', aTest(), 'bench')
+    const { status, json } = await house.call('PUT', path, body, who)
+    expect(status).toBe(202)
+    const notice = house.table.items().findLast((one) => one.entity === 'notice' && one.kind === 'proposal')
+    const told = (reader: object) => {
+      const to = { ...(notice?.to as object), ...reader }
+      return messageOf(asNotice({ ...notice, to }), 'https://pages.example').text
+    }
+    const pages = buildPages({ open: () => house.organisation(), clock: house.clock })
+    const page = await (await pages.request('/proposals')).text()
+    return { fleet: json.proposal.effect.fleet, english: told({}), spanish: told({ language: 'es' }), page }
+  }
+  const higher = { ...aProcedure, limits: aProcedure.limits.map((one) => ({ ...one, microamps: 30 })) }
+
+  test.each<[string, string, object, object, RegExp, RegExp]>([
+    [
+      'a procedure',
+      '/v1/procedures/PRC-1',
+      higher,
+      { of: 'tests', sticks: 1, milder: 0, isWhole: true },
+      /sticks last tested by it: 1; judged more mildly by this: 0/,
+      /pértigas probadas por última vez con ello: 1; con resultado menos estricto: 0/,
+    ],
+    [
+      'an instrument',
+      '/v1/instruments/INS-1',
+      { ...anInstrument, calibrationDueOn: '2026-12-31' },
+      { of: 'tests', sticks: 1, milder: 0, isWhole: true },
+      /sticks last tested by it: 1/,
+      /probadas por última vez con ello: 1/,
+    ],
+    [
+      'a stick',
+      '/v1/sticks/S-1',
+      { ...aStick, primaryProtection: false },
+      { of: 'stick', inForce: { status: 'in service', dueOn: '2028-03-02' }, proposed: { status: 'in service' } },
+      /the stick was in service; by this it would be in service/,
+      /la pértiga estaba en servicio; con esto estaría en servicio/,
+    ],
+    [
+      'a depot',
+      '/v1/depots/DEP-1',
+      { ...aDepot, timeZone: 'Pacific/Honolulu' },
+      { of: 'sticks', sticks: 1, isWhole: true },
+      /sticks that it bears on: 1/,
+      /pértigas a las que afecta: 1/,
+    ],
+    [
+      'the policy',
+      '/v1/policies/employer',
+      withoutLaw,
+      { of: 'rules', sticks: 1, newlyFit: 0, isWhole: true },
+      /sticks: 1; fit that must not be used now: 0; due later: 0; not to be used any more: 1/,
+      /pértigas: 1; aptas que ahora no deben usarse: 0/,
+    ],
+  ])('of %s', async (_, path, body, effect, english, spanish) => {
+    const said = await proposedEffect(path, body)
+    expect(said.fleet).toMatchObject(effect)
+    expect(said.english).toMatch(english)
+    expect(said.spanish).toMatch(spanish)
+    expect(said.page).toMatch(english)
+  })
+
+  test('of a demonstration nothing', async () => {
+    const said = await proposedEffect('/v1/demonstrations/DEM-1', aDemonstration)
+    expect(said.fleet).toBeNull()
+    expect(said.english).not.toMatch(/Counted|was asked for the stick/)
+  })
 })
 
 describe('as it is read', () => {

@@ -1,127 +1,46 @@
 /** What is said not to loosen makes nothing milder: on random registers, policies, histories and tests. */
 import fc from 'fast-check'
 import { describe, expect, test } from 'vitest'
+import type { BenchTest } from '../../../shared-domain/bench-test/bench-test.ts'
 import { judgeByEditions } from '../../../shared-domain/bench-test/editions.ts'
 import type { Judgement } from '../../../shared-domain/bench-test/judge.ts'
 import { waysOfLoosening } from '../../../shared-domain/loosening/loosening.ts'
-import type { Dated } from '../../../shared-domain/loosening/way.ts'
 import { type Clock, clocksOf } from '../../../shared-domain/policy/clocks.ts'
-import { type EmployerPolicy, employerPolicy } from '../../../shared-domain/policy/policy.ts'
-import type { Requirement } from '../../../shared-domain/policy/requirement.ts'
+import { employerPolicy } from '../../../shared-domain/policy/policy.ts'
 import { type Rules, rulesFrom } from '../../../shared-domain/policy/rules.ts'
-import type { Instrument, Limit, Procedure, Stick, WithstandTest } from '../../../shared-domain/registers.ts'
+import type { Instrument, Procedure, Stick } from '../../../shared-domain/registers.ts'
 import { replay } from '../../../shared-domain/state/fold.ts'
 import { standingOn } from '../../../shared-domain/state/standing.ts'
 import type { StickState } from '../../../shared-domain/state/state.ts'
 import { mayBeUsed } from '../../../shared-domain/state/use.ts'
-import { constructions, evidenceKinds, serviceClasses, stoppingEvents } from '../../../shared-domain/words.ts'
 import { tally } from '../../support/tally.ts'
 import { aStick, aTest, day, happened } from '../../support/trade.ts'
 import { anyCase, anySpoiltCase } from '../bench-test/any-case.ts'
+import { shown } from '../bench-test/fixtures.ts'
 import {
   anyDayOn,
   anyEmployerPolicy,
   anyHistory,
-  anyInterval,
-  anyRequirement,
   firstDay,
   lastDay,
   runs,
   seeded,
   withFact,
 } from '../policy/any-policy.ts'
-
-const on = <Body>(date: string, body: Body): Dated<Body> => ({ effectiveFrom: day(date), body })
-
-/** A change and, as likely, its opposite. */
-type Change<Body> = (body: Body) => Body
-const both = <Body>(arbitrary: fc.Arbitrary<Change<Body>>, body: fc.Arbitrary<Body>) =>
-  fc.tuple(body, fc.array(arbitrary, { minLength: 1, maxLength: 2 }), fc.boolean()).map(([one, changes, isBack]) => {
-    const other = changes.reduce((so, change) => change(so), one)
-    return isBack ? { before: other, after: one } : { before: one, after: other }
-  })
-
-const optional = <T>(one: fc.Arbitrary<T>) => fc.option(one, { nil: undefined })
-/** A key left out where its value is nothing, as a body is. */
-const set = <Body>(body: Body, over: { [key in keyof Body]?: Body[key] | undefined }): Body =>
-  Object.fromEntries(Object.entries({ ...body, ...over }).filter(([, value]) => value !== undefined)) as Body
-
-const requirementFields: fc.Arbitrary<Partial<{ [key in keyof Requirement]: Requirement[key] | undefined }>> = fc.oneof(
-  fc.record({ interval: fc.option(anyInterval) }),
-  fc.record({ evidence: fc.uniqueArray(fc.constantFrom(...evidenceKinds), { minLength: 1, maxLength: 3 }) }),
-  fc.record({ evidence: fc.constant<Requirement['evidence']>(['dry test']) }),
-  fc.record({ examinationOnly: optional(fc.subarray([...constructions])) }),
-  fc.record({ shelfMonths: optional(fc.integer({ min: 1, max: 24 })) }),
-  fc.record({ suspendedInStorageAfterMonths: optional(fc.integer({ min: 0, max: 12 })) }),
-  fc.record({ stops: optional(fc.subarray([...stoppingEvents])) }),
-  fc.record({ waxing: optional(fc.constant('company rule 2')) }),
-  fc.record({
-    byClass: optional(
-      fc.dictionary(fc.constantFrom(...serviceClasses), fc.option(anyInterval), { noNullPrototype: true }),
-    ),
-  }),
-  fc.record({
-    statedBy: optional(
-      fc.tuple(fc.record({ by: fc.constant('the maker'), interval: anyInterval, source: fc.constant('sheet') })),
-    ),
-  }),
-  fc.record({
-    appliesTo: fc
-      .record({
-        primaryProtectionOnly: fc.boolean(),
-        constructions: fc.subarray([...constructions], { minLength: 1 }),
-        inServiceFrom: optional(fc.constantFrom(firstDay, lastDay)),
-      })
-      .map((one) => set(one, {}) as Requirement['appliesTo']),
-  }),
-)
-
-const policyFields: fc.Arbitrary<Partial<{ [key in keyof EmployerPolicy]: EmployerPolicy[key] | undefined }>> =
-  fc.oneof(
-    fc.record({ releaseAfterFailure: fc.boolean() }),
-    fc.record({ woodForbidden: fc.boolean() }),
-    fc.record({ examinationOnly: fc.boolean() }),
-    fc.record({ waxing: optional(fc.constant('company rule 3')) }),
-    fc.record({ useWeights: fc.record({ wet: fc.constantFrom(1, 1.5, 4), salt: fc.constantFrom(1, 10) }) }),
-    fc.record({
-      occasionalUse: optional(
-        fc.record({ windowDays: fc.constantFrom(60, 90, 365, 730), atMostUseDays: fc.integer({ min: 1, max: 20 }) }),
-      ),
-    }),
-    fc.record({ tellDaysBefore: fc.constantFrom<number[][]>([60, 0], [0]) }),
-    anyEmployerPolicy.map(({ packs }) => ({ packs })),
-    anyEmployerPolicy.map(({ shorten }) => ({ shorten })),
-    anyEmployerPolicy.map(({ turnOn }) => ({ turnOn })),
-  )
-
-const policyChange: fc.Arbitrary<Change<EmployerPolicy>> = fc.oneof(
-  { weight: 2, arbitrary: policyFields.map((over) => (policy: EmployerPolicy) => set(policy, over)) },
-  anyRequirement.map((one) => (policy: EmployerPolicy) => ({
-    ...policy,
-    add: [...(policy.add ?? []).filter(({ id }) => id !== one.id), one],
-  })),
-  {
-    weight: 4,
-    arbitrary: fc.tuple(fc.nat(1), requirementFields).map(([at, over]) => (policy: EmployerPolicy) => ({
-      ...policy,
-      add: (policy.add ?? []).map((one, i) => (i === at % (policy.add ?? []).length ? set(one, over) : one)),
-    })),
-  },
-)
-
-/** Of little that is asked, so that many a stick is fit by it. */
-const anyLightPolicy: fc.Arbitrary<EmployerPolicy> = fc
-  .record({
-    packs: fc.constantFrom<EmployerPolicy['packs'][]>(['us-29-cfr-1910-269-j'], ['ru-order-261'], ['us-mo-200']),
-    add: fc.array(anyRequirement, { maxLength: 1 }),
-    occasionalUse: optional(fc.constant({ windowDays: 90, atMostUseDays: 5 })),
-  })
-  .map((one) => set(one, {}) as EmployerPolicy)
-
-const anyPolicyEdit = both(
-  policyChange,
-  fc.oneof({ weight: 3, arbitrary: anyLightPolicy }, { weight: 1, arbitrary: anyEmployerPolicy }),
-)
+import {
+  anyPolicyEdit,
+  type Change,
+  changeOne,
+  instrumentFields,
+  limitFields,
+  on,
+  onLines,
+  optional,
+  procedureChange,
+  set,
+  stickFields,
+  withstandTest,
+} from './any-edit.ts'
 
 /** Passed without wax, waxed before it or not; passed after a failure; stopped by what a rule may name. */
 const anySoonFact = fc
@@ -197,89 +116,10 @@ function isMilder(is: Judgement, was: Judgement): boolean {
   return was.verdict === 'fail' && is.verdict === 'incomplete'
 }
 
-const limitFields: fc.Arbitrary<Partial<{ [key in keyof Limit]: Limit[key] | undefined }>> = fc.oneof(
-  fc.record({ microamps: fc.constantFrom(2.5, 9, 9.5, 10, 12, 19, 20, 30) }),
-  fc.record({ diameterMillimetres: optional(fc.constantFrom<[number, number]>([20, 32], [32, 40], [33, 50])) }),
-  fc.record({ spanMetres: optional(fc.constantFrom(0.3, 0.4)) }),
-  fc.record({ kilovolts: optional(fc.constantFrom(100, 50)) }),
-  fc.record({ hertz: optional(fc.constantFrom(50, 60)) }),
-)
-const checkFields: fc.Arbitrary<Partial<Procedure['checks'][number]>> = fc.oneof(
-  fc.record({ tolerancePercent: fc.constantFrom(1, 5, 10, 45) }),
-  fc.record({ openAtMostMicroamps: fc.constantFrom(0, 1, 2) }),
-  fc.record({ afterToo: fc.boolean() }),
-  fc.record({ expectedMicroamps: fc.constantFrom(20, 50, 100) }),
-)
-const withstandTest: fc.Arbitrary<WithstandTest> = fc
-  .record({
-    construction: fc.constantFrom(...constructions),
-    when: fc.constantFrom('new', 'in service'),
-    lineKilovolts: optional(fc.constantFrom<[number, number]>([0, 100], [100, 400])),
-    voltage: fc.constantFrom<WithstandTest['voltage'][]>(
-      { kilovoltsPerFoot: 75 },
-      { kilovoltsPerMetre: 246.1 },
-      { kilovoltsPerMetre: 450 },
-      { kilovolts: 100 },
-      { kilovolts: 300 },
-      { times: 3, of: 'line voltage' },
-      { times: 1, of: 'phase voltage', atLeastKilovolts: 200 },
-    ),
-    seconds: fc.constantFrom(30, 60, 300, 900),
-    source: fc.constant('sample'),
-  })
-  .map((one) => set(one, {}) as WithstandTest)
-
-const changeOne = <One>(all: readonly One[], at: number, over: { [key in keyof One]?: One[key] | undefined }): One[] =>
-  all.map((one, i) => (i === at % all.length ? set(one, over) : one))
-
-const procedureFields: fc.Arbitrary<Partial<{ [key in keyof Procedure]: Procedure[key] | undefined }>> = fc.oneof(
-  fc.record({ leastOverlapMetres: fc.constantFrom(0, 0.03, 0.05, 0.08, 0.1) }),
-  fc.record({ comparison: fc.constantFrom('not more than', 'less than') }),
-  fc.record({ decision: fc.constantFrom('simple', 'guarded') }),
-  fc.record({ waterConductivityAtMostMicrosiemensPerCm: optional(fc.constantFrom(5, 12, 50, 1000)) }),
-  fc.record({
-    ambient: optional(
-      fc.constantFrom<NonNullable<Procedure['ambient']>[]>(
-        { celsius: [10, 35] },
-        { celsius: [9, 36] },
-        { relativeHumidityPercent: [0, 40] },
-        { celsius: [10, 35], relativeHumidityPercent: [0, 70] },
-      ),
-    ),
-  }),
-  fc.record({ withstand: optional(fc.array(withstandTest, { maxLength: 3 })) }),
-)
-const procedureChange: fc.Arbitrary<Change<Procedure>> = fc.oneof(
-  { weight: 2, arbitrary: procedureFields.map((over) => (one: Procedure) => set(one, over)) },
-  {
-    weight: 4,
-    arbitrary: fc.tuple(fc.nat(), limitFields).map(([at, over]) => (one: Procedure) => ({
-      ...one,
-      limits: changeOne(one.limits, at, over),
-    })),
-  },
-  fc.tuple(fc.nat(), limitFields).map(([at, over]) => (one: Procedure) => {
-    const like = one.limits[at % one.limits.length]
-    return like === undefined ? one : { ...one, limits: [...one.limits, set(like, over)] }
-  }),
-  fc
-    .nat()
-    .map((at) => (one: Procedure) => ({ ...one, limits: one.limits.filter((_, i) => i !== at % one.limits.length) })),
-  fc.tuple(fc.nat(), checkFields).map(([at, over]) => (one: Procedure) => ({
-    ...one,
-    checks: changeOne(one.checks, at, over),
-  })),
-  fc.tuple(fc.nat(), checkFields).map(([at, over]) => (one: Procedure) => {
-    const like = one.checks[at % one.checks.length]
-    return like === undefined ? one : { ...one, checks: [...one.checks, set(like, over)] }
-  }),
-  fc
-    .nat()
-    .map((at) => (one: Procedure) => ({ ...one, checks: one.checks.filter((_, i) => i !== at % one.checks.length) })),
-)
-
 const anyTest = fc.oneof(anyCase, anySpoiltCase)
-const onLines = fc.constantFrom(undefined, 50, 100, 230)
+/** So that what is below the rule's own is judged by its figure. */
+const demonstration = shown('withstand').body
+const demonstrated = (test: BenchTest): BenchTest => ({ ...test, demonstrationId: 'DEM-1' })
 
 describe('of what a test is judged by: no test passes that did not, and no failure is a thing left out', () => {
   /** Judged by the one and by the other. */
@@ -313,7 +153,8 @@ describe('of what a test is judged by: no test passes that did not, and no failu
           known: { others: [] },
         })
         const stick = set(editions.stick, { lineKilovolts })
-        const judged = (procedure: Procedure) => judgeByEditions(one, { ...editions, stick, procedure })
+        const judged = (procedure: Procedure) =>
+          judgeByEditions(demonstrated(one), { ...editions, stick, procedure, demonstration })
         compare(seen, ways, [judged(before), judged(after)])
       }),
       seeded,
@@ -325,49 +166,25 @@ describe('of what a test is judged by: no test passes that did not, and no failu
 
   test('an instrument, but for what a new certificate says', () => {
     const seen = tally(runs)
-    const fields: fc.Arbitrary<Partial<{ [key in keyof Instrument]: Instrument[key] | undefined }>> = fc.oneof(
-      fc.record({ calibrationDueOn: fc.constantFrom(day('2026-02-01'), day('2026-06-01'), day('2028-01-01')) }),
-      { weight: 4, arbitrary: fc.record({ expandedUncertaintyPercent: optional(fc.constantFrom(0, 3, 5, 8, 30)) }) },
-      fc.record({ spanMetres: fc.constantFrom(0.25, 0.3, 0.4, 0.5) }),
-      fc.record({ kilovolts: optional(fc.constantFrom(50, 100)) }),
-      fc.record({ hertz: optional(fc.constantFrom(50, 60)) }),
-    )
     fc.assert(
-      fc.property(anyTest, fc.array(fields, { minLength: 1, maxLength: 2 }), ({ test: one, editions }, changes) => {
-        const newest = editions.instruments.at(-1)
-        fc.pre(newest !== undefined)
-        const body = changes.reduce<Instrument>((so, over) => set(so, over), newest?.body as Instrument)
-        const after = on('2026-01-20', body)
-        const ways = waysOfLoosening({ kind: 'instrument', id: 'INS-1', before: editions.instruments, after })
-        const instruments = [...editions.instruments, after]
-        compare(seen, ways, [judgeByEditions(one, editions), judgeByEditions(one, { ...editions, instruments })])
-      }),
+      fc.property(
+        anyTest,
+        fc.array(instrumentFields, { minLength: 1, maxLength: 2 }),
+        ({ test: one, editions }, changes) => {
+          const newest = editions.instruments.at(-1)
+          fc.pre(newest !== undefined)
+          const body = changes.reduce<Instrument>((so, over) => set(so, over), newest?.body as Instrument)
+          const after = on('2026-01-20', body)
+          const ways = waysOfLoosening({ kind: 'instrument', id: 'INS-1', before: editions.instruments, after })
+          const instruments = [...editions.instruments, after]
+          compare(seen, ways, [judgeByEditions(one, editions), judgeByEditions(one, { ...editions, instruments })])
+        },
+      ),
       seeded,
     )
     seen.expectAtLeast(0.1, 'loosening', 'not loosening')
     seen.expectAtLeast(0.004, 'milder', 'stricter', 'passes by both')
   })
-
-  const sections = fc.array(fc.constantFrom(0.3, 0.4, 0.65, 1.2), { minLength: 1, maxLength: 2 })
-  const stickFields: fc.Arbitrary<Change<Stick>> = fc.oneof(
-    fc.constantFrom(...constructions).map((construction) => (one: Stick) => ({ ...one, construction })),
-    fc
-      .constantFrom(-0.2, -0.05, 0.0004, 0.05, 0.2)
-      .map((more) => (one: Stick) => ({ ...one, workingLengthMetres: one.workingLengthMetres + more })),
-    fc.constantFrom(25, 32, 35, 45).map((diameterMillimetres) => (one: Stick) => ({ ...one, diameterMillimetres })),
-    onLines.map((lineKilovolts) => (one: Stick) => set(one, { lineKilovolts })),
-    fc.constantFrom(-0.05, 0, 0.05).map(
-      (more) => (one: Stick) =>
-        set(one, {
-          sections: one.sections?.map(({ name, lengthMetres }) => ({ name, lengthMetres: lengthMetres + more })),
-        }),
-    ),
-    sections.map(
-      (lengths) => (one: Stick) =>
-        set(one, { sections: lengths.map((lengthMetres, i) => ({ name: ['tip', 'middle'][i] ?? '', lengthMetres })) }),
-    ),
-    fc.boolean().map((primaryProtection) => (one: Stick) => ({ ...one, primaryProtection })),
-  )
 
   test('a stick', () => {
     const seen = tally(runs)
@@ -389,7 +206,8 @@ describe('of what a test is judged by: no test passes that did not, and no failu
           after: on('2026-03-02', after),
           known: { requirements: [], procedures: [procedure] },
         })
-        const judged = (stick: Stick): Judgement => judgeByEditions(one, { ...editions, stick, procedure })
+        const judged = (stick: Stick): Judgement =>
+          judgeByEditions(demonstrated(one), { ...editions, stick, procedure, demonstration })
         compare(seen, ways, [judged(before), judged(after)])
       }),
       seeded,
@@ -408,6 +226,8 @@ describe('of a stick’s entry', () => {
       primaryProtection: fc.constantFrom(true, true, false),
       lineKilovolts: fc.constantFrom(undefined, 138, 230),
       inServiceSince: fc.constantFrom(undefined, firstDay, lastDay),
+      lot: fc.constantFrom(undefined, 'L-7', 'L-7', 'L-7', 'L-9'),
+      sameStick: fc.constantFrom(undefined, undefined, true as const),
       sections: fc.constantFrom(undefined, [
         { name: 'tip', lengthMetres: 1.25 },
         { name: 'butt', lengthMetres: 1.25 },
@@ -417,12 +237,13 @@ describe('of a stick’s entry', () => {
 
   test('it reads no fitter and is due no later, tested under any entry before', () => {
     const seen = tally(runs)
-    const entries = fc.tuple(anyEntry, anyEntry, fc.nat(1), stickEdits())
+    const isPutBack = fc.constantFrom(false, false, false, true)
+    const entries = fc.tuple(anyEntry, anyEntry, fc.nat(1), stickEdits(), isPutBack)
     fc.assert(
-      fc.property(entries, anyEmployerPolicy, ([first, second, testedUnder, change], employer) => {
+      fc.property(entries, anyEmployerPolicy, ([first, second, testedUnder, change, putBack], employer) => {
         fc.pre(employerPolicy.safeParse(employer).success)
         const rules = rulesFrom(employer)
-        const third = change(second)
+        const third = putBack ? first : change(second)
         const editions = [on('2026-01-01', first), on('2026-01-02', second)]
         const ways = waysOfLoosening({
           kind: 'stick',
@@ -459,6 +280,8 @@ describe('of a stick’s entry', () => {
       'primaryProtection',
       'lineKilovolts',
       'inServiceSince',
+      'lot',
+      'sameStick',
       'sections',
     ] as const
     return fc.tuple(anyEntry, fc.subarray([...keys], { minLength: 1, maxLength: 2 })).map(
