@@ -34,6 +34,11 @@ const raised = {
   limits: aProcedure.limits.map((one) => (one.state === 'dry' ? { ...one, microamps: 40 } : one)),
 }
 
+test('the law was pinned when the organisation was made', async () => {
+  const { json } = await stack.call('GET', '/v1/organisations/demo-utility', undefined, 'manager')
+  expect(json).toMatchObject({ packs: ['us-29-cfr-1910-269-j'], recordedBy: 'owner' })
+})
+
 test('the law dropped by one is declined by another, and nothing has changed', async () => {
   const before = await lookAt(stack, 'S-1')
   const { proposal } = await propose('/v1/policies/employer', { packs: ['us-mo-200'] })

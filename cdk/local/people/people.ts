@@ -26,7 +26,10 @@ export function tokenName({ organisation, id, role }: Person): string | undefine
   return role === 'owner' ? undefined : `other-organisation-${id}`
 }
 
-const usRules = { packs: ['us-29-cfr-1910-269-j'], effectiveFrom: '1994-11-01' }
+const packs = ['us-29-cfr-1910-269-j']
+const effectiveFrom = '1994-11-01'
+
+const called: Readonly<Record<string, string>> = { 'demo-utility': 'Demo utility', 'other-utility': 'Other utility' }
 
 /** Once for each organisation: one that has a policy has been here before. */
 export async function furnish(api: string, tokenOf: (person: Person) => string): Promise<void> {
@@ -34,10 +37,13 @@ export async function furnish(api: string, tokenOf: (person: Person) => string):
     const call = caller(api, tokenOf(owner))
     const { items } = await call('GET', '/v1/policies')
     if (items.length > 0) continue
-    for (const one of people.filter(({ organisation }) => organisation === owner.organisation)) {
+    // the law is pinned before anybody enters a policy
+    const { organisation } = owner
+    await call('PUT', `/v1/organisations/${organisation}`, { name: called[organisation], packs, effectiveFrom })
+    for (const one of people.filter((person) => person.organisation === organisation)) {
       await call('PUT', `/v1/people/${one.id}`, entryOf(one))
     }
-    await call('PUT', '/v1/policies/employer', usRules)
+    await call('PUT', '/v1/policies/employer', { packs, effectiveFrom })
   }
 }
 
