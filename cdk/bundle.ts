@@ -1,12 +1,16 @@
-/** Bundles every functions/<name>/index.ts to dist/functions/<name>/index.mjs, as it is deployed. */
+/**
+ * Bundles every functions/<name>/index.ts to dist/functions/<name>/index.mjs, as it is deployed. What is imported where it is
+ * needed only lies in parts beside it, and is compiled when it is asked for.
+ */
 import { globSync, rmSync } from 'node:fs'
-import { basename, dirname, join } from 'node:path'
+import { basename, dirname, join, relative } from 'node:path'
 import { fileURLToPath } from 'node:url'
-import { build, type Plugin } from 'esbuild'
+import { build, type Metafile, type Plugin } from 'esbuild'
 
 export interface Bundle {
   readonly name: string
   readonly file: string
+  /** of what is loaded before the first event */
   readonly bytes: number
 }
 
@@ -39,11 +43,18 @@ export async function bundleFunctions(source = 'functions', out = 'dist/function
   const entries = globSync(join(source, '*/index.ts'))
   if (entries.length === 0) throw new Error(`no ${source}/<name>/index.ts to bundle`)
   rmSync(out, { recursive: true, force: true })
+  return Promise.all(entries.map((entry) => bundle(entry, join(out, basename(dirname(entry))))))
+}
+
+/** One by one: functions built together would share their parts, and each is deployed alone. */
+async function bundle(entry: string, folder: string): Promise<Bundle> {
   const { metafile } = await build({
-    entryPoints: entries.map((entry) => ({ in: entry, out: join(basename(dirname(entry)), 'index') })),
-    outdir: out,
+    entryPoints: [entry],
+    outdir: folder,
     outExtension: { '.js': '.mjs' },
+    chunkNames: 'part-[hash]',
     bundle: true,
+    splitting: true,
     minify: true,
     metafile: true,
     format: 'esm',
@@ -57,13 +68,22 @@ export async function bundleFunctions(source = 'functions', out = 'dist/function
     },
     // beside the bundle, and read as data: V8 would compile it as source at every start
     loader: { '.generated.json': 'copy' },
-    assetNames: '[dir]/[name]',
-    outbase: source,
+    assetNames: '[name]',
     plugins: [mailsAsOursAre],
     logLevel: 'silent',
   })
-  const bundles = Object.entries(metafile.outputs).filter(([file]) => file.endsWith('.mjs'))
-  return bundles.map(([file, { bytes }]) => ({ name: basename(dirname(file)), file, bytes }))
+  const file = join(folder, 'index.mjs')
+  return { name: basename(folder), file, bytes: bytesAtStart(metafile, relative('', file)) }
+}
+
+function bytesAtStart({ outputs }: Metafile, first: string): number {
+  const files = new Set([first])
+  // a set is walked on through what is added to it meanwhile
+  for (const file of files) {
+    for (const { path, kind } of outputs[file]?.imports ?? [])
+      if (kind === 'import-statement' && path in outputs) files.add(path)
+  }
+  return [...files].reduce((bytes, file) => bytes + (outputs[file]?.bytes ?? Number.NaN), 0)
 }
 
 if (import.meta.main) {

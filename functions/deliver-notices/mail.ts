@@ -5,7 +5,6 @@ import { encodeWord } from 'nodemailer/lib/mime-funcs/index.js'
 import { calendarEntry, type EntryWording } from '../../shared-domain/notices/calendar-entry.ts'
 import { describe } from '../ground/log.ts'
 import type { Notice } from '../store/notices.ts'
-import { calendarFileName, calendarText } from '../web/calendar-file.ts'
 import { messageOf } from './message.ts'
 import { type Wording, wordingFor } from './wording.ts'
 
@@ -58,7 +57,7 @@ async function rawMailOf(notice: Notice, settings: Parameters<typeof rawMail>[1]
 }
 
 /** SES replaces Message-ID, so the notice's number travels in the subject, the body and a header of its own. */
-function rawMail(
+async function rawMail(
   notice: Notice,
   { from, pagesUrl, answersUrl }: { from: string; pagesUrl: string; answersUrl: string },
 ): Promise<Uint8Array> {
@@ -69,7 +68,7 @@ function rawMail(
     subject,
     text,
     html,
-    attachments: dueDates(notice, from),
+    attachments: await dueDates(notice, from),
     headers: { 'X-Quarterturn-Notice': notice.number, 'Auto-Submitted': 'auto-generated' },
     disableFileAccess: true,
     disableUrlAccess: true,
@@ -85,11 +84,13 @@ function encoded(name: string): string {
 }
 
 /** The dates of its sticks for the reader's own calendar; for a stick that must not be used, that its date is called off. */
-function dueDates({ organisation, to, lines, day, owedAt }: Notice, from: string) {
+async function dueDates({ organisation, to, lines, day, owedAt }: Notice, from: string) {
   const wording = wordingFor(to)
   const said = entryWording(wording)
   const entries = lines.flatMap((line) => (line.onlyLoan ? [] : (calendarEntry(line, day, said) ?? [])))
   if (entries.length === 0) return []
+  // what writes calendars is as long as two languages, and only digests carry one
+  const { calendarFileName, calendarText } = await import('../web/calendar-file.ts')
   const frame = { name: wording.say('calendar name'), safety: wording.say('safety') }
   const content = calendarText({ organisation, ...frame, from, writtenAt: owedAt, entries })
   return [{ filename: calendarFileName, contentType: 'text/calendar; charset=utf-8; method=PUBLISH', content }]
