@@ -5,6 +5,7 @@ import type { Browser, Page } from 'playwright-core'
 import { afterAll, beforeAll, describe, expect, test } from 'vitest'
 import { bring, furnish, put } from '../journeys/furnish.ts'
 import { type LocalStack, startStack } from '../local-stack.ts'
+import { sampled } from '../support/tier.ts'
 import { aCrew, aStick, aTest, day, overTheLimit } from '../support/trade.ts'
 import { openBrowser } from './browser.ts'
 
@@ -119,12 +120,15 @@ test('the page of notices begins with the addresses that nothing is sent to', as
   await page.context().close()
 })
 
-describe.each([
+const screens = [
   ['wide, light', { viewport: { width: 1280, height: 900 }, colorScheme: 'light' }],
+  ['phone, dark', { viewport: { width: 390, height: 844 }, colorScheme: 'dark' }],
   ['wide, dark', { viewport: { width: 1280, height: 900 }, colorScheme: 'dark' }],
   ['phone, light', { viewport: { width: 390, height: 844 }, colorScheme: 'light' }],
-  ['phone, dark', { viewport: { width: 390, height: 844 }, colorScheme: 'dark' }],
-] as const)('%s', (_, settings) => {
+] as const
+
+// neighbours differ in width, in scheme or in both; all four in the whole
+describe.each(sampled(screens, 2))('%s', (_, settings) => {
   test.each(['/roster', '/roster?status=scrapped', '/sticks/S-1', '/sticks/none', '/notices', '/notices?stick=S-2'])(
     'axe finds nothing on %s, and nothing runs off the side',
     async (path) => {

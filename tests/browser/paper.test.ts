@@ -7,6 +7,7 @@ import { buildPages } from '../../functions/pages/pages.ts'
 import type { Reading } from '../../shared-domain/bench-test/bench-test.ts'
 import { marks } from '../../shared-domain/bench-test/strip.ts'
 import { furnish, openHouse } from '../functions/house.ts'
+import { sampled } from '../support/tier.ts'
 import { anInstrument, aProcedure, aStick, aTest, overTheLimit, survey } from '../support/trade.ts'
 import { openBrowser } from './browser.ts'
 
@@ -132,7 +133,7 @@ const looks: [string, Settings, string][] = [
   ['on a screen', {}, ''],
 ]
 
-describe.each(looks)('a survey %s', (_, media, style) => {
+describe.each(sampled(looks, 3))('a survey %s', (_, media, style) => {
   test.each([1280, 390])('shows each mark by a sign of its own that needs no colour, %i px wide', async (width) => {
     const page = await open(strips, { ...media, width })
     if (style !== '') await page.addStyleTag({ content: style })
@@ -225,20 +226,22 @@ test.each([{ media: 'print' }, { forcedColors: 'active' }] as const)(
 
 const schemes = [{ colorScheme: 'light' }, { colorScheme: 'dark' }, { media: 'print' }] as const
 
-test.each(schemes.flatMap((one) => [1280, 390].map((width) => ({ ...one, width }))))(
-  'axe finds nothing on the page of a test and on that of a stick never tested: %j',
-  async (settings) => {
-    for (const path of [strips, '/sticks/S-3']) {
-      const page = await open(path, settings)
-      await page.addScriptTag({ path: axe })
-      const faults = await page.evaluate(async () => {
-        const { axe } = globalThis as unknown as {
-          axe: { run(): Promise<{ violations: { id: string; nodes: { html: string }[] }[] }> }
-        }
-        return (await axe.run()).violations.map(({ id, nodes }) => `${id}: ${nodes[0]?.html}`)
-      })
-      expect(faults).toEqual([])
-      await page.context().close()
-    }
-  },
-)
+test.each(
+  sampled(
+    schemes.flatMap((one) => [1280, 390].map((width) => ({ ...one, width }))),
+    3,
+  ),
+)('axe finds nothing on the page of a test and on that of a stick never tested: %j', async (settings) => {
+  for (const path of [strips, '/sticks/S-3']) {
+    const page = await open(path, settings)
+    await page.addScriptTag({ path: axe })
+    const faults = await page.evaluate(async () => {
+      const { axe } = globalThis as unknown as {
+        axe: { run(): Promise<{ violations: { id: string; nodes: { html: string }[] }[] }> }
+      }
+      return (await axe.run()).violations.map(({ id, nodes }) => `${id}: ${nodes[0]?.html}`)
+    })
+    expect(faults).toEqual([])
+    await page.context().close()
+  }
+})

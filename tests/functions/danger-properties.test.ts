@@ -186,7 +186,7 @@ test('nothing earlier clears a stick, whoever is told of danger hears of it, and
   await furnish(first)
   await first.done('PUT', '/v1/depots/DEP-2', { name: 'South yard', timeZone: 'America/Denver', sweepHour: 6 })
   const furnished: readonly Item[] = first.table.items()
-  const numRuns = cases(10_000, 250)
+  const numRuns = cases(10_000, 120)
   await fc.assert(
     fc.asyncProperty(lives, async (life) => {
       await live(openHouse(furnished), 'S-1', life)

@@ -1,7 +1,7 @@
 /** The checks of the source bite: each is shown what it must refuse. */
-import { mkdirSync, mkdtempSync, rmSync, writeFileSync } from 'node:fs'
+import { cpSync, mkdirSync, mkdtempSync, rmSync, symlinkSync, writeFileSync } from 'node:fs'
 import { tmpdir } from 'node:os'
-import { dirname, join } from 'node:path'
+import { dirname, join, resolve } from 'node:path'
 import { ESLint } from 'eslint'
 import { afterAll, beforeAll, describe, expect, test } from 'vitest'
 import { checkDependencies } from './dependencies.ts'
@@ -116,9 +116,26 @@ describe('who imports whom', () => {
 })
 
 describe('lint with types', () => {
+  /** One of each kind: to know the types of the whole house takes longer than all else here. */
+  const files = [
+    'shared-domain/reason.ts',
+    'functions/api/sticks.ts',
+    'functions/api/answer-schemas.ts',
+    'functions/store/sticks.ts',
+    'cdk/stack.ts',
+    'tests/house/dependencies.ts',
+  ]
+  const cwd = mkdtempSync(join(tmpdir(), 'quarterturn-'))
+  afterAll(() => rmSync(cwd, { recursive: true }))
   let eslint: ESLint
   beforeAll(() => {
-    eslint = new ESLint()
+    for (const file of ['eslint.config.js', 'tsconfig.json', 'package.json']) cpSync(file, join(cwd, file))
+    symlinkSync(resolve('node_modules'), join(cwd, 'node_modules'))
+    for (const file of files) {
+      mkdirSync(dirname(join(cwd, file)), { recursive: true })
+      writeFileSync(join(cwd, file), 'export const it = 1\n')
+    }
+    eslint = new ESLint({ cwd })
   })
 
   /** the rules that refuse `text`, were it in the file at `path` (one that exists, so that its types are known) */

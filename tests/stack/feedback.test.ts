@@ -1,13 +1,11 @@
 /** What becomes of a mail is told through the template's topic to whoever subscribes, and the simulator's mailboxes fail. */
 import { readFileSync, writeFileSync } from 'node:fs'
 import { join } from 'node:path'
-import { fileURLToPath } from 'node:url'
 import { afterAll, beforeAll, describe, expect, test } from 'vitest'
 import { settableClock } from '../../cdk/local/clock.ts'
 import { mailFeedback } from '../../cdk/local/mail/feedback.ts'
-import { type Synthesised, synthesise } from '../../cdk/local/template/synthesise.ts'
 import { readTemplate } from '../../cdk/local/template/template.ts'
-import { type FixtureStack, type Resources, startFixtureStack } from './fixture-stack.ts'
+import { type FixtureStack, fixtureTemplate, type Resources, startFixtureStack } from './fixture-stack.ts'
 
 interface Line {
   readonly topic: string
@@ -73,10 +71,10 @@ describe('the events', () => {
 })
 
 describe('a template that does not wire it', () => {
-  let synthesised: Synthesised
+  let synthesised: ReturnType<typeof fixtureTemplate>
   let original: string
-  beforeAll(async () => {
-    synthesised = await synthesise(fileURLToPath(new URL('./fixtures/functions', import.meta.url)))
+  beforeAll(() => {
+    synthesised = fixtureTemplate()
     original = readFileSync(join(synthesised.folder, 'Quarterturn.template.json'), 'utf8')
   })
   afterAll(() => synthesised?.remove())

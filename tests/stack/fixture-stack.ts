@@ -1,8 +1,8 @@
 /** A stack whose functions do what a test asks them to: the template is the product's, the code behind it is not. */
-import { readFileSync, writeFileSync } from 'node:fs'
+import { cpSync, mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs'
+import { tmpdir } from 'node:os'
 import { join } from 'node:path'
-import { fileURLToPath } from 'node:url'
-import { synthesise } from '../../cdk/local/template/synthesise.ts'
+import type { Synthesised } from '../../cdk/local/template/synthesise.ts'
 import { type LocalStack, startStack } from '../local-stack.ts'
 
 export interface FixtureStack extends LocalStack {
@@ -23,7 +23,7 @@ export interface FixtureOptions {
 }
 
 export async function startFixtureStack({ now, change }: FixtureOptions = {}): Promise<FixtureStack> {
-  const { folder, remove } = await synthesise(fileURLToPath(new URL('./fixtures/functions', import.meta.url)))
+  const { folder, remove } = fixtureTemplate()
   if (change !== undefined) changeTemplate(join(folder, 'Quarterturn.template.json'), change)
   const stack = await startStack({ template: folder, furnished: false, ...(now === undefined ? {} : { now }) }).catch(
     (error) => {
@@ -54,6 +54,13 @@ export async function startFixtureStack({ now, change }: FixtureOptions = {}): P
       remove()
     },
   }
+}
+
+/** A copy to be changed at will of what is synthesised once for all suites of a run. */
+export function fixtureTemplate(): Pick<Synthesised, 'folder' | 'remove'> {
+  const folder = mkdtempSync(join(tmpdir(), 'quarterturn-fixtures-'))
+  cpSync(process.env.QUARTERTURN_FIXTURES ?? '', folder, { recursive: true })
+  return { folder, remove: () => rmSync(folder, { recursive: true, force: true }) }
 }
 
 function changeTemplate(file: string, change: (resources: Resources) => void): void {

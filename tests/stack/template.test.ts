@@ -7,20 +7,18 @@ import { Match, Template } from 'aws-cdk-lib/assertions'
 import { CfnQueue } from 'aws-cdk-lib/aws-sqs'
 import { afterAll, beforeAll, describe, expect, test } from 'vitest'
 import { quarterturnApp } from '../../cdk/app.ts'
-import { bundleFunctions } from '../../cdk/bundle.ts'
 import { root } from '../../cdk/local/template/synthesise.ts'
 import { readTemplate } from '../../cdk/local/template/template.ts'
 import { leaseSeconds } from '../../functions/deliver-notices/deliver-notices.ts'
 import { alarmWords, indexes } from '../../functions/store/table-shape.ts'
 
+const bundles = process.env.QUARTERTURN_BUNDLES ?? ''
 let place: string
 let template: Template
 let synthesis: () => unknown
 
 beforeAll(async () => {
   place = mkdtempSync(join(tmpdir(), 'quarterturn-template-'))
-  const bundles = join(place, 'functions')
-  await bundleFunctions('functions', bundles)
   const app = await quarterturnApp({ bundles, outdir: join(place, 'cdk.out') })
   synthesis = () => app.synth()
   synthesis()
@@ -59,7 +57,7 @@ describe('the checks', () => {
   })
 
   test('do look: a queue without encryption is found', async () => {
-    const app = await quarterturnApp({ bundles: join(place, 'functions'), outdir: join(place, 'other.out') })
+    const app = await quarterturnApp({ bundles, outdir: join(place, 'other.out') })
     const queue = new CfnQueue(app.node.findChild('Quarterturn') as Stack, 'Careless', { sqsManagedSseEnabled: false })
     expect(queue.node.id).toBe('Careless')
     expect(() => app.synth()).toThrow(/AwsSolutions-SQS2/)

@@ -1,20 +1,18 @@
 /** A template whose parts may not do what they are wired to do, or that the local stack cannot run, is not started. */
 import { readFileSync, writeFileSync } from 'node:fs'
 import { join } from 'node:path'
-import { fileURLToPath } from 'node:url'
 import { afterAll, beforeAll, expect, test } from 'vitest'
 import { settableClock } from '../../cdk/local/clock.ts'
 import { front } from '../../cdk/local/front/http.ts'
 import { permissionsOf } from '../../cdk/local/table/permissions.ts'
-import { type Synthesised, synthesise } from '../../cdk/local/template/synthesise.ts'
 import { type Deployed, readTemplate } from '../../cdk/local/template/template.ts'
 import { checkWiring } from '../../cdk/local/template/wiring.ts'
-import type { Resources } from './fixture-stack.ts'
+import { fixtureTemplate, type Resources } from './fixture-stack.ts'
 
-let synthesised: Synthesised
+let synthesised: ReturnType<typeof fixtureTemplate>
 let original: string
-beforeAll(async () => {
-  synthesised = await synthesise(fileURLToPath(new URL('./fixtures/functions', import.meta.url)))
+beforeAll(() => {
+  synthesised = fixtureTemplate()
   original = readFileSync(join(synthesised.folder, 'Quarterturn.template.json'), 'utf8')
 })
 afterAll(() => synthesised?.remove())

@@ -12,6 +12,8 @@ export const root = fileURLToPath(new URL('../../../', import.meta.url))
 export interface Synthesised {
   /** the folder with the template and the code it names */
   readonly folder: string
+  /** where that code was built */
+  readonly bundles: string
   readonly remove: () => void
 }
 
@@ -26,7 +28,7 @@ export async function synthesise(functions = join(root, 'functions')): Promise<S
     const pages = existsSync(join(bundles, 'pages')) ? ['--pages-of', 'demo-utility'] : []
     const args = ['--unchecked', '--bundles', bundles, '--outdir', folder, ...pages]
     await promisify(execFile)(process.execPath, [join(root, 'cdk', 'app.ts'), ...args], { cwd: root })
-    return { folder, remove }
+    return { folder, bundles, remove }
   } catch (error) {
     remove()
     throw error

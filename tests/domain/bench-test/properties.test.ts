@@ -14,7 +14,7 @@ import { happened, history, recordedFact } from '../../support/trade.ts'
 import { anyCase, anySpoiltCase, type Case, millimetresOf, withReadings } from './any-case.ts'
 import { day, judgedBy, stickOf, survey, testOf } from './fixtures.ts'
 
-const runs = tries(10_000, 1_000)
+const runs = tries(10_000, 400)
 const seeded = { seed: 1910269, numRuns: runs }
 
 const judged = ({ test, editions }: Case) => judgeByEditions(test, editions)

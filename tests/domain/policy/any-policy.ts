@@ -19,7 +19,7 @@ import {
 import { tries } from '../../support/tier.ts'
 import { aStick, aTest, day, happened, history } from '../../support/trade.ts'
 
-export const runs = tries(10_000, 1_000)
+export const runs = tries(10_000, 400)
 export const seeded = { seed: 1910269, numRuns: runs }
 
 /** A leap day lies in the first year of it. */
