@@ -41,6 +41,7 @@ test('the rules in force change nothing', async () => {
     dueEarlier: 0,
     dueLater: 0,
     noLongerFit: 0,
+    newlyFit: 0,
     dueInMonth: {
       '2026-06': { inForce: 1, proposed: 1 },
       '2027-06': { inForce: 1, proposed: 1 },
