@@ -30,11 +30,11 @@ const schemas = `^shared-domain/(${[
 export default {
   forbidden: [
     {
-      name: 'domain-imports-only-luxon-and-zod',
-      comment: 'shared-domain is pure: luxon, zod and itself, no node: built-ins, no AWS',
+      name: 'domain-imports-only-zod',
+      comment: 'shared-domain is pure: zod and itself, no node: built-ins, no AWS',
       severity: 'error',
       from: { path: '^shared-domain/' },
-      to: { pathNot: ['^shared-domain/', packages('luxon', 'zod')] },
+      to: { pathNot: ['^shared-domain/', packages('zod')] },
     },
     {
       name: 'rules-ask-no-schema',

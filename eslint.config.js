@@ -62,30 +62,11 @@ export default defineConfig(
           'queueMicrotask',
         ].map((name) => ({ name, message: surroundings })),
       ],
-      'no-restricted-properties': [
-        'error',
-        { object: 'Math', property: 'random', message: chance },
-        { object: 'DateTime', property: 'now', message: clock },
-        { object: 'DateTime', property: 'local', message: machineZone },
-      ],
-      'no-restricted-imports': [
-        'error',
-        { paths: [{ name: 'luxon', importNames: ['Settings', 'SystemZone'], message: surroundings }] },
-      ],
+      'no-restricted-properties': ['error', { object: 'Math', property: 'random', message: chance }],
       'no-restricted-syntax': [
         'error',
         {
-          selector: 'CallExpression[callee.object.name="DateTime"][callee.property.name="utc"][arguments.length=0]',
-          message: clock,
-        },
-        {
-          selector:
-            'CallExpression[callee.object.name="DateTime"][callee.property.name=/^from(ISO|Millis|Seconds|Object|JSDate|RFC2822|HTTP|SQL)$/][arguments.length<2]',
-          message: machineZone,
-        },
-        {
-          selector:
-            'CallExpression[callee.object.name="DateTime"][callee.property.name="fromFormat"][arguments.length<3]',
+          selector: 'NewExpression[callee.property.name="DateTimeFormat"]:not(:has(Property[key.name="timeZone"]))',
           message: machineZone,
         },
         { selector: 'CallExpression[callee.property.name=/^(toLocal|diffNow|toRelative)$/]', message: surroundings },

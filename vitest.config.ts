@@ -14,7 +14,7 @@ const commit = spawnSync('git', ['rev-parse', 'HEAD'], { encoding: 'utf8' }).std
 process.env.COMMIT = commit
 
 /**
- * Where the zone of the host could matter, since luxon, a calendar or a mail is asked for dates there; the domain itself is
+ * Where the zone of the host could matter, since a zone, a calendar or a mail is asked for dates there; the domain itself is
  * kept from it by lint. Run again wherever a calendar is odd: behind UTC, across the date line, half and quarter hours,
  * southern summer. The whole takes all that works without a stack.
  */

@@ -4,10 +4,10 @@
  * Dates that people plan by are calendar dates at the depot, kept as `YYYY-MM-DD`; they never pass through an
  * instant. Strings of this form sort in calendar order, so `<` and `>` compare them.
  *
- * Dates are counted in whole months and whole days of the proleptic Gregorian calendar that ISO 8601 prescribes; luxon
- * is asked only where an instant meets a clock on the wall.
+ * Dates are counted in whole months and whole days of the proleptic Gregorian calendar that ISO 8601 prescribes; a zone is
+ * asked only where an instant meets a clock on the wall.
  */
-import { DateTime } from 'luxon'
+import { nameAt, offsetAt } from './zone.ts'
 
 export type CalendarDate = string & { readonly __brand: 'CalendarDate' }
 
@@ -59,9 +59,28 @@ export function daysBetween(from: CalendarDate, to: CalendarDate): number {
   return dayNumber(to) - dayNumber(from)
 }
 
-/** The calendar date and hour on the wall at `zone` at an instant. */
+/** Only what is written as every instant here is: a real day, milliseconds and `Z`. */
+export function isInstant(text: string): text is Instant {
+  return writtenInstant.test(text) && isRealDay(text.slice(0, 10))
+}
+
+/** The calendar date on the wall at `zone` at an instant. */
 export function localDateAt(instant: Instant, zone: string): CalendarDate {
-  return real(DateTime.fromISO(instant, { zone }).toISODate() ?? '')
+  return wallAt(instant, zone).date
+}
+
+/** `HH:MM` on the wall */
+export function localTimeAt(instant: Instant, zone: string): string {
+  return wallAt(instant, zone).time.slice(0, 5)
+}
+
+export function localHourAt(instant: Instant, zone: string): number {
+  return twoDigits(wallAt(instant, zone).time, 0)
+}
+
+/** What the clocks at `zone` are called at an instant, so that an hour that comes twice is told apart: "CST", "GMT+5:45". */
+export function zoneNameAt(instant: Instant, zone: string): string {
+  return nameAt(millisOf(instant), zone)
 }
 
 /**
@@ -69,46 +88,39 @@ export function localDateAt(instant: Instant, zone: string): CalendarDate {
  * no day has, two in the hour that comes twice.
  */
 export function instantsAt(date: string, time: string, zone: string): Instant[] {
-  const shown = DateTime.fromISO(`${date}T${time}`, { zone })
-  if (!shown.isValid || shown.toFormat("yyyy-MM-dd'T'HH:mm") !== `${date}T${time}`) return []
-  return shown.getPossibleOffsets().map((one) => instantOf(one.toMillis()))
+  const shown = `${date}T${time}:00.000Z`
+  return isInstant(shown) ? millisShowing(millisOf(shown), zone).map(instantOf) : []
 }
 
 /** The first instant of the day at `zone`, which is not midnight everywhere. */
 export function startOfDay(date: CalendarDate, zone: string): Instant {
-  const starts = DateTime.fromISO(date, { zone }).startOf('day').getPossibleOffsets()
-  return instantOf(Math.min(...starts.map((one) => one.toMillis())))
+  const midnight = millisOf(`${real(date)}T00:00:00.000Z` as Instant)
+  const [first] = millisShowing(midnight, zone)
+  // where clocks are put forward at midnight, the day begins as they are
+  return instantOf(first ?? midnight - offsetAt(midnight - dayMillis, zone))
 }
 
 /** Its last millisecond, so that the end of a day lies before the start of the next. */
 export function endOfDay(date: CalendarDate, zone: string): Instant {
-  return instantOf(DateTime.fromISO(startOfDay(addDays(date, 1), zone), { zone: 'utc' }).toMillis() - 1)
-}
-
-/** What the clocks at `zone` are called at an instant, so that an hour that comes twice is told apart: "CST", "GMT+5:45". */
-export function zoneNameAt(instant: Instant, zone: string): string {
-  return DateTime.fromISO(instant, { zone, locale: 'en-US' }).toFormat('ZZZZ')
-}
-
-/** `HH:MM` on the wall */
-export function localTimeAt(instant: Instant, zone: string): string {
-  return DateTime.fromISO(instant, { zone }).toFormat('HH:mm')
-}
-
-export function localHourAt(instant: Instant, zone: string): number {
-  return DateTime.fromISO(instant, { zone }).hour
+  return instantOf(millisOf(startOfDay(addDays(date, 1), zone)) - 1)
 }
 
 export function instantOf(millis: number): Instant {
-  return DateTime.fromMillis(millis, { zone: 'utc' }).toISO() as Instant
+  const { date, time } = wall(whole(millis))
+  return `${date}T${time}Z` as Instant
 }
 
+/** Since 1970 in UTC. */
 export function millisOf(instant: Instant): number {
-  return DateTime.fromISO(instant, { zone: 'utc' }).toMillis()
+  if (!isInstant(instant)) throw new RangeError(`no date of the calendar: ${instant}`)
+  const minutes = twoDigits(instant, 11) * 60 + twoDigits(instant, 14)
+  const millis = twoDigits(instant, 17) * 1000 + Number(instant.slice(20, 23))
+  const days = dayNumber(instant.slice(0, 10) as CalendarDate) - dayOf1970
+  return days * dayMillis + minutes * 60_000 + millis
 }
 
 export function addSeconds(instant: Instant, seconds: number): Instant {
-  return DateTime.fromISO(instant, { zone: 'utc' }).plus({ seconds }).toISO() as Instant
+  return instantOf(millisOf(instant) + whole(seconds) * 1000)
 }
 
 export function earliest(dates: readonly CalendarDate[]): CalendarDate | undefined {
@@ -134,6 +146,7 @@ const firstYear = 1
 const lastYear = 9999
 
 const written = /^\d{4}-\d{2}-\d{2}$/
+const writtenInstant = /^\d{4}-\d\d-\d\dT([01]\d|2[0-3]):[0-5]\d:[0-5]\d\.\d{3}Z$/
 const codeOfZero = 48
 
 function isRealDay(text: string): boolean {
@@ -150,7 +163,7 @@ function real(text: string): CalendarDate {
 }
 
 function whole(count: number): number {
-  if (!Number.isSafeInteger(count)) throw new RangeError(`not a whole number of days or months: ${count}`)
+  if (!Number.isSafeInteger(count)) throw new RangeError(`not a whole number: ${count}`)
   return count
 }
 
@@ -231,4 +244,37 @@ function yearWith(number: number): number {
 function monthWith(year: number, dayOfYear: number): number {
   const month = Math.floor(dayOfYear / 31) + 1
   return daysBeforeMonth(year, month + 1) <= dayOfYear ? month + 1 : month
+}
+
+const dayMillis = 86_400_000
+const dayOf1970 = 719_162
+
+interface Wall {
+  readonly date: CalendarDate
+  /** `HH:MM:SS.mmm` */
+  readonly time: string
+}
+
+function wallAt(instant: Instant, zone: string): Wall {
+  const millis = millisOf(instant)
+  return wall(millis + offsetAt(millis, zone))
+}
+
+/** What a clock shows that stood at midnight when 1970 began, and was never put forward or back. */
+function wall(millis: number): Wall {
+  const day = Math.floor(millis / dayMillis)
+  const rest = millis - day * dayMillis
+  const [hour, minute, second] = [
+    Math.floor(rest / 3_600_000),
+    Math.floor(rest / 60_000) % 60,
+    Math.floor(rest / 1000) % 60,
+  ]
+  const time = `${padded(hour)}:${padded(minute)}:${padded(second)}.${String(rest % 1000).padStart(3, '0')}`
+  return { date: dateOf(day + dayOf1970), time }
+}
+
+/** Clocks are put forward or back once within two days at most, so that what they were ahead by is one of these two. */
+function millisShowing(millis: number, zone: string): number[] {
+  const aheadBy = new Set([offsetAt(millis - dayMillis, zone), offsetAt(millis + dayMillis, zone)])
+  return [...aheadBy].flatMap((ahead) => (offsetAt(millis - ahead, zone) === ahead ? [millis - ahead] : []))
 }

@@ -1,7 +1,7 @@
 /** Dates, hours and zones as fields of a body. What is done with them is arithmetic, and stands in `calendar.ts`. */
-import { IANAZone } from 'luxon'
 import * as z from 'zod'
 import { type CalendarDate, isCalendarDate } from './calendar.ts'
+import { isZone } from './zone.ts'
 
 export const calendarDate = z
   .string({ error: 'a real calendar date written YYYY-MM-DD' })
@@ -13,6 +13,6 @@ export const localTime = z.string().regex(/^([01]\d|2[0-3]):[0-5]\d$/, { error: 
 export const timeZone = z
   .string()
   .max(64, { abort: true })
-  .refine((zone) => IANAZone.isValidZone(zone) && zone.includes('/'), {
+  .refine((zone) => isZone(zone) && zone.includes('/'), {
     error: 'an IANA time zone such as America/Chicago',
   })

@@ -1,4 +1,5 @@
 /** What was told to whom, the newest first: of a stick, a crew, a person or a mailbox, or of everything. */
+import { isInstant } from '../../shared-domain/calendar.ts'
 import { sameMailbox } from '../../shared-domain/mailbox.ts'
 import { shownState } from '../../shared-domain/notices/life.ts'
 import type { Recipient } from '../../shared-domain/registers.ts'
@@ -86,7 +87,10 @@ function isAskedFor({ state, lines }: Notice, query: LogQuery): boolean {
   )
 }
 
-export const isPlaceInLog = (place: string) => /^\d{4}-\d\d-\d\dT[\d:.]{8,12}Z#[\w-]{0,20}$/.test(place)
+export function isPlaceInLog(place: string): boolean {
+  const [owedAt = '', ...number] = place.split('#')
+  return isInstant(owedAt) && number.length === 1 && /^[\w-]{0,20}$/.test(number[0] ?? '')
+}
 
 function placeIn(after: string): NoticePlace | null {
   const [owedAt = '', number = ''] = after.split('#')

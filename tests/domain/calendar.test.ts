@@ -15,8 +15,10 @@ import {
   instantOf,
   inWords,
   isCalendarDate,
+  isInstant,
   localDateAt,
   localHourAt,
+  millisOf,
 } from '../../shared-domain/calendar.ts'
 import { calendarDate, localTime, timeZone } from '../../shared-domain/date-fields.ts'
 import { day } from '../support/trade.ts'
@@ -124,11 +126,15 @@ describe('there is no date', () => {
     ['words for a day that is not real', () => inWords(day('2026-04-31'))],
     ['a day in a zone that nobody lives in', () => localDateAt('2026-03-02T00:00:00.000Z' as Instant, 'Nowhere/At')],
     ['a day at no instant', () => localDateAt('yesterday' as Instant, 'America/Chicago')],
+    ['an instant at no number', () => instantOf(Number.NaN)],
+    ['an instant in part of a millisecond', () => instantOf(0.5)],
+    ['seconds after no instant', () => addSeconds('~' as Instant, 1)],
+    ['part of a second', () => addSeconds('2026-03-02T00:00:00.000Z' as Instant, 0.0001)],
     ['a day of a year with five digits', () => localDateAt('9999-12-31T23:00:00.000Z' as Instant, 'Asia/Kathmandu')],
   ])('%s', (_, reckon) => {
     expect(reckon).toThrow(RangeError)
     expect(reckon).toThrow(
-      /^(no date of the calendar: .*|date outside the calendar|not a whole number of days or months: .+)$/,
+      /^(no date of the calendar: .*|date outside the calendar|not a whole number: .+|Invalid time zone specified: .+)$/,
     )
   })
 
@@ -168,7 +174,17 @@ describe('where an instant meets the clock on the wall', () => {
     expect(addSeconds('2026-01-01T00:00:00.000Z' as Instant, -1)).toBe('2025-12-31T23:59:59.000Z')
   })
 
-  test('an instant is written in UTC with milliseconds', () => {
+  test('an instant is written in UTC with milliseconds, and read as it is written', () => {
+    fc.assert(
+      fc.property(
+        fc.date({ min: new Date('0001-01-01'), max: new Date('9999-12-31'), noInvalidDate: true }),
+        (date) => {
+          const instant = instantOf(date.getTime())
+          return instant === date.toISOString() && isInstant(instant) && millisOf(instant) === date.getTime()
+        },
+      ),
+      { numRuns: Number(process.env.PROPERTY_RUNS ?? 5_000), seed: 20260308 },
+    )
     expect(instantOf(Date.UTC(2026, 2, 2, 6, 7, 8, 9))).toBe('2026-03-02T06:07:08.009Z')
   })
 })

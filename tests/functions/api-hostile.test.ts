@@ -233,6 +233,9 @@ describe('what the schema takes, the table takes', () => {
   test.each([
     `/v1/roster?cursor=${Buffer.from(`2026-03-02#${'x'.repeat(280)}`).toString('base64url')}`,
     `/v1/roster?cursor=${'x'.repeat(5000)}`,
+    // of the form of a place in the log, at no instant
+    `/v1/notices?cursor=${Buffer.from('2026-13-02T09:40:00.000Z#1').toString('base64url')}`,
+    `/v1/notices?cursor=${Buffer.from('2026-03-02T09:40:00.000Z#1#1').toString('base64url')}`,
     `/v1/notices?to=${'x'.repeat(5000)}@crew.example`,
     `/v1/notices?crew=${'x'.repeat(5000)}`,
     `/v1/notices?${'x'.repeat(5000)}=1`,

@@ -9,8 +9,19 @@ import {
   addMonthsToEndOfMonth,
   type CalendarDate,
   daysBetween,
+  endOfDay,
   endOfMonth,
+  type Instant,
+  instantOf,
+  instantsAt,
   isCalendarDate,
+  isInstant,
+  localDateAt,
+  localHourAt,
+  localTimeAt,
+  millisOf,
+  startOfDay,
+  zoneNameAt,
 } from '../../shared-domain/calendar.ts'
 import { calendarDate } from '../../shared-domain/date-fields.ts'
 import { tries } from '../support/tier.ts'
@@ -187,6 +198,96 @@ describe('days overdue are a count of calendar days', () => {
       }),
       { numRuns: pairs / 2, seed: 20260305 },
     )
+  })
+})
+
+/** Temporal keeps the zones of the runtime by arithmetic of its own. */
+describe('where an instant meets the clock on the wall', () => {
+  const zones = Intl.supportedValuesOf('timeZone')
+
+  /** Up to two hours from a change of the zone's clocks, where it has one after that year's beginning. */
+  const aroundChanges = fc
+    .record({
+      zone: fc.constantFrom(...zones),
+      // Toronto put its clocks forward across midnight in 1919, and from then on nobody did
+      year: fc.integer({ min: 1920, max: 2039 }),
+      minutes: fc.integer({ min: -120, max: 120 }),
+    })
+    .map(({ zone, year, minutes }) => {
+      const begun = Temporal.Instant.from(`${year}-01-01T00:00Z`).toZonedDateTimeISO(zone)
+      return { zone, there: (begun.getTimeZoneTransition('next') ?? begun).add({ minutes }), apart: minutes }
+    })
+
+  const holds = (law: (at: typeof aroundChanges extends fc.Arbitrary<infer At> ? At : never) => void) =>
+    fc.assert(fc.property(aroundChanges, law), { numRuns: Math.min(pairs, tries(10_000, 1_000)), seed: 20260307 })
+
+  const written = (instant: Temporal.ZonedDateTime) => instant.toInstant().toString({ smallestUnit: 'millisecond' })
+
+  test('it shows the day, the hour and the name that Temporal and the runtime say', () => {
+    holds(({ zone, there }) => {
+      const at = instantOf(there.epochMilliseconds)
+      const names = new Intl.DateTimeFormat('en-US', { timeZone: zone, hour: 'numeric', timeZoneName: 'short' })
+      const name = names.formatToParts(there.epochMilliseconds).find(({ type }) => type === 'timeZoneName')?.value
+      expect([at, millisOf(at)]).toEqual([written(there), there.epochMilliseconds])
+      expect([localDateAt(at, zone), localTimeAt(at, zone), localHourAt(at, zone), zoneNameAt(at, zone)]).toEqual([
+        there.toPlainDate().toString(),
+        there.toPlainTime().toString().slice(0, 5),
+        there.hour,
+        name,
+      ])
+    })
+  })
+
+  test('it shows an hour at the instants that Temporal says: none, one or two', () => {
+    const counts = new Set<number>()
+    holds(({ zone, there, apart }) => {
+      const minutes = Math.round(Math.abs(apart) * 1.25)
+      const hour = there.toPlainDateTime().add({ minutes }).round({ smallestUnit: 'minute', roundingMode: 'floor' })
+      const theirs = (['earlier', 'later'] as const)
+        .map((disambiguation) => hour.toZonedDateTime(zone, { disambiguation }))
+        .filter((one) => one.toPlainDateTime().equals(hour))
+        .map(written)
+      const ours = instantsAt(hour.toPlainDate().toString(), hour.toPlainTime().toString().slice(0, 5), zone)
+      expect(ours).toEqual([...new Set(theirs)])
+      counts.add(ours.length)
+    })
+    if (pairs >= 1_000) expect([...counts].sort()).toEqual([0, 1, 2])
+  })
+
+  test('its day begins and ends where Temporal says', () => {
+    holds(({ zone, there }) => {
+      const date = there.toPlainDate()
+      const [begins, next] = [date, date.add({ days: 1 })].map((one) => one.toZonedDateTime(zone))
+      const today = day(date.toString())
+      expect([startOfDay(today, zone), endOfDay(today, zone)]).toEqual([
+        begins === undefined ? '' : written(begins),
+        next === undefined ? '' : written(next.subtract({ milliseconds: 1 })),
+      ])
+    })
+  })
+
+  test.each([
+    ['2026-03-02T09:40:00Z'],
+    ['2026-03-02T09:40:00.000+00:00'],
+    ['2026-03-02 09:40:00.000Z'],
+    ['2026-02-30T09:40:00.000Z'],
+    ['2026-03-02T24:00:00.000Z'],
+    ['2026-03-02T09:60:00.000Z'],
+    ['2026-03-02T09:40:60.000Z'],
+    ['2026-03-02T09:40:00.000Z '],
+    [''],
+  ])('no instant: %j', (text) => {
+    expect(isInstant(text)).toBe(false)
+    expect(() => millisOf(text as Instant)).toThrow(RangeError)
+  })
+
+  test.each([
+    ['2026-03-02', '24:00'],
+    ['2026-03-02', '9:40'],
+    ['2026-02-29', '09:40'],
+    ['2026-03-02', ''],
+  ])('%s at %j is nowhere', (date, time) => {
+    expect(instantsAt(date, time, 'America/Chicago')).toEqual([])
   })
 })
 
