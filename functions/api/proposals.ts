@@ -3,9 +3,9 @@ import * as z from 'zod'
 import { proposalStates } from '../../shared-domain/loosening/proposal.ts'
 import { line } from '../../shared-domain/text.ts'
 import { type ListedProposal, proposalsFor } from '../questions/proposals.ts'
-import { approve, decline } from '../recording/approving.ts'
 import type { Proposed } from '../recording/proposals.ts'
 import { cut, pageFields } from './paging.ts'
+import { approve, decline } from './recording.ts'
 import { type Request, type Route, route } from './request.ts'
 
 const query = z.lazy(() => z.strictObject({ state: z.enum(proposalStates).optional(), ...pageFields() }))

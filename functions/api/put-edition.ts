@@ -2,19 +2,19 @@
 import { localDateAt } from '../../shared-domain/calendar.ts'
 import { calibrationAhead, type Instrument, type Procedure } from '../../shared-domain/registers.ts'
 import { invalid } from '../ground/errors.ts'
-import { overLimitsFor } from '../questions/over-limits.ts'
-import { type Edit, edit } from '../recording/editions.ts'
+import type { Edit } from '../recording/editions.ts'
 import type { RegisterKind } from '../store/keys.ts'
 import type { Bodies } from '../store/registers.ts'
 import { cursorTo } from './paging.ts'
 import { proposedView } from './proposals.ts'
+import { editEntry, overLimitsFor } from './recording.ts'
 import { entryView } from './register-view.ts'
 import type { Request } from './request.ts'
 
 export async function putEdition<K extends RegisterKind>(kind: K, request: Request<Bodies[K]>, holds?: Edit['holds']) {
   const { body, id } = request
   if (kind === 'instrument') await checkCalibration(request as unknown as Request<Instrument>) // the kind decides the body's type
-  const edited = await edit(request, { kind, id, body, ...(holds === undefined ? {} : { holds }) })
+  const edited = await editEntry(request, { kind, id, body, ...(holds === undefined ? {} : { holds }) })
   if (edited.outcome === 'proposed') return { status: 202, body: proposedView(edited) }
   const view = entryView(kind, id, edited.edition)
   if (kind !== 'procedure' || edited.outcome !== 'added')

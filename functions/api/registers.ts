@@ -14,7 +14,6 @@ import {
   procedure,
 } from '../../shared-domain/registers.ts'
 import { notFound } from '../ground/errors.ts'
-import { overLimitsFor } from '../questions/over-limits.ts'
 import { entriesFor, entryFor, toRead } from '../questions/registers.ts'
 import { checkMayEdit, type Editing, toEnter } from '../recording/edit-rights.ts'
 import { isReferring, referencesOf } from '../recording/references.ts'
@@ -23,6 +22,7 @@ import type { Bodies } from '../store/registers.ts'
 import { cursorTo, pageAsked, pageFields, pageQuery } from './paging.ts'
 import { checkPerson } from './person-edition.ts'
 import { putEdition } from './put-edition.ts'
+import { overLimitsFor } from './recording.ts'
 import { entryView, isNumber } from './register-view.ts'
 import { type Request, type Route, route } from './request.ts'
 

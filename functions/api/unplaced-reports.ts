@@ -2,8 +2,8 @@
 import * as z from 'zod'
 import { registerId } from '../../shared-domain/identifiers.ts'
 import { placeOf, unplacedReportsFor } from '../questions/unplaced-reports.ts'
-import { placeReport } from '../recording/unplaced-reports.ts'
 import { cut, pageQuery } from './paging.ts'
+import { placeReport } from './recording.ts'
 import { type Request, type Route, route } from './request.ts'
 import { stickView } from './stick-view.ts'
 

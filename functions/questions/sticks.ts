@@ -9,7 +9,7 @@ import type { StickState } from '../../shared-domain/state/state.ts'
 import { mustNotBeUsed } from '../../shared-domain/state/use.ts'
 import { notFound } from '../ground/errors.ts'
 import type { StoredStick } from '../store/sticks.ts'
-import { type ToldTest, toldTest } from './accounts.ts'
+import type { ToldTest } from './accounts.ts'
 import type { Asker } from './asker.ts'
 import { checkMayStick } from './rights.ts'
 import { type Silent, silentAbout } from './silent.ts'
@@ -102,6 +102,10 @@ export async function sheetFor(asker: Asker, stickId: string): Promise<StickShee
   ])
   return { ...known, last, silent }
 }
+
+/** What tells of a test is as long as all else here, and is loaded with the first. */
+const toldTest: typeof import('./accounts.ts')['toldTest'] = async (...asked) =>
+  (await import('./accounts.ts')).toldTest(...asked)
 
 export interface TestOfStick extends WithHistory {
   readonly test: ToldTest

@@ -3,6 +3,7 @@ import type { CalendarDate, Instant } from '../../shared-domain/calendar.ts'
 import type { Happening } from '../../shared-domain/facts.ts'
 import type { StickState } from '../../shared-domain/state/state.ts'
 import type { Write } from '../store/table.ts'
+import type { judged } from './judging.ts'
 
 /** When it happened, under which id, and how to make the fact once the stick is known. */
 export interface Entry {
@@ -34,7 +35,15 @@ export interface Entry {
   readonly weighedWith?: number
   /** of what loosens: asked for by somebody, and allowed by whoever records it now */
   readonly approved?: Approved
-  readonly happening: (found: { stickId: string; state: StickState; today: CalendarDate }) => Promise<Happening>
+  readonly happening: (found: Found) => Promise<Happening>
+}
+
+/** The stick as it is found; and what judges a test, which is handed over so that whoever only reads starts without it. */
+export interface Found {
+  readonly stickId: string
+  readonly state: StickState
+  readonly today: CalendarDate
+  readonly judged: typeof judged
 }
 
 export interface Remark {

@@ -19,7 +19,6 @@ import { invalid, notAllowed } from '../ground/errors.ts'
 import { canonical } from '../store/registers.ts'
 import type { Sending } from './actor.ts'
 import type { Entry, Remark } from './entry.ts'
-import { judged } from './judging.ts'
 import { referenceFaults } from './references.ts'
 
 interface FactDoor {
@@ -47,7 +46,7 @@ export const factDoors = {
       kind: 'tested',
       body,
       likeness: likenessOf(body),
-      happening: (stick) => judged(organisation, body, stick),
+      happening: ({ judged, ...stick }) => judged(organisation, body, stick),
     }),
   },
   'corrective-steps': door({

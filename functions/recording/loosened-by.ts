@@ -1,7 +1,7 @@
 /** In which ways an edit would loosen: what it stands among and what bears on it is looked up here, and weighed in the domain. */
 import { type CalendarDate, localDateAt } from '../../shared-domain/calendar.ts'
 import { notTakenBack } from '../../shared-domain/in-force.ts'
-import type { Edit as Weighable } from '../../shared-domain/loosening/loosening.ts'
+import { type Edit as Weighable, waysOfLoosening } from '../../shared-domain/loosening/loosening.ts'
 import { isTakenBack } from '../../shared-domain/loosening/taken-back.ts'
 import type { Dated, Way } from '../../shared-domain/loosening/way.ts'
 import { rulesFrom } from '../../shared-domain/policy/rules.ts'
@@ -19,12 +19,6 @@ export interface Loosened {
   readonly editions: number
 }
 
-/** The tables are loaded with the first edit: they are long, and most functions that start record or read. */
-async function waysOf(edit: Weighable): Promise<readonly Way[]> {
-  const { waysOfLoosening } = await import('../../shared-domain/loosening/loosening.ts')
-  return waysOfLoosening(edit)
-}
-
 interface Weighed<K extends RegisterKind> {
   readonly kind: K
   readonly id: string
@@ -40,7 +34,7 @@ export async function loosenedBy<K extends RegisterKind>(by: Actor, one: Weighed
   const before = notTakenBack(all)
   const after = { effectiveFrom, body }
   const weighable = { kind, id, before, after, known: await knownFor(by, one) } as unknown as Weighable // the kind decides the rest
-  const ways = await waysOf(weighable)
+  const ways = waysOfLoosening(weighable)
   const slip = await slipPutRight(by, one, before)
   return slip === undefined ? { ways, editions } : { ways: [], editions, takesBack: slip }
 }
@@ -95,7 +89,7 @@ export async function stickLoosenedBy(
     requirements: policies.flatMap((policy) => rulesFrom(policy.body, policy.edition).requirements),
     procedures: await bodiesFrom(by, 'procedure'),
   }
-  const ways = await waysOf({ kind: 'stick', id, before, after, known })
+  const ways = waysOfLoosening({ kind: 'stick', id, before, after, known })
   const isSlip = ways.length > 0 && (await isEntrySlip(by, id, after))
   return { ways: isSlip ? [] : ways, editions: registrations.length }
 }

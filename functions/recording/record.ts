@@ -20,6 +20,7 @@ import { clockAfter } from './clock-after.ts'
 import { decided } from './decided.ts'
 import type { Entry } from './entry.ts'
 import { timeOf, withFaults } from './hours.ts'
+import { judged } from './judging.ts'
 import type { Outcome, There } from './outcome.ts'
 import { checkFactFits, checkStateFits } from './room.ts'
 
@@ -197,7 +198,7 @@ async function factOf(by: Actor, entry: Entry, { kept, zone, today }: There) {
   const { state } = kept
   const recordedAt = entry.waited?.recordedAt ?? now
   const { when, remarks, faults } = timeOf(entry, staysThrough(state.stays, zone, state.last?.instant), recordedAt)
-  const happening = await withFaults(faults, () => entry.happening({ stickId: kept.stickId, state, today }))
+  const happening = await withFaults(faults, () => entry.happening({ stickId: kept.stickId, state, today, judged }))
   const stood = when.fault === null
   const fact: RecordedFact = {
     factId: entry.factId,

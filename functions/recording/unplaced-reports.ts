@@ -15,6 +15,7 @@ import { keptWrites, placedWrite, type UnplacedReport, unplacedReport } from '..
 import type { Actor, Sending } from './actor.ts'
 import type { Entry } from './entry.ts'
 import { type FactDoorName, factDoors } from './fact-kinds.ts'
+import { judged } from './judging.ts'
 import type { Outcome } from './outcome.ts'
 import { record } from './record.ts'
 
@@ -55,7 +56,7 @@ async function noticesOf(actor: Actor, entry: Entry, unknownNumber: string): Pro
   const { today: day } = await todayAt(actor, null)
   const people = await organisation.peopleNow(actor.now)
   const reporter = (await organisation.registers.inForce('person', caller.personId, day))?.body.name
-  const happening = await entry.happening({ stickId: unknownNumber, state: initial, today: day })
+  const happening = await entry.happening({ stickId: unknownNumber, state: initial, today: day, judged })
   const { on, at, note, ...what } = reportedIn(happening)
   const said = { ...what, on, ...(at === undefined ? {} : { at }), ...(note ? { note } : {}) }
   const report = { ...said, reportedBy: reporter ?? caller.personId, unknownNumber }

@@ -1,0 +1,19 @@
+/**
+ * The room of recording, as the API's doors call it. It is half of what the API is, and is loaded with the first request that
+ * records.
+ */
+type Part = typeof import('../recording/part.ts')
+
+const part = () => import('../recording/part.ts')
+
+export const record = (async (...asked: Parameters<Part['record']>) =>
+  (await part()).record(...asked)) as Part['record'] // generic in what it is handed
+export const editEntry = (async (...asked: Parameters<Part['edit']>) => (await part()).edit(...asked)) as Part['edit'] // generic in the kind of entry
+export const wouldFollow: Part['wouldFollow'] = async (...asked) => (await part()).wouldFollow(...asked)
+export const registerStick: Part['register'] = async (...asked) => (await part()).register(...asked)
+export const approve: Part['approve'] = async (...asked) => (await part()).approve(...asked)
+export const decline: Part['decline'] = async (...asked) => (await part()).decline(...asked)
+export const keepUnplaced: Part['keepUnplaced'] = async (...asked) => (await part()).keepUnplaced(...asked)
+export const placeReport: Part['placeReport'] = async (...asked) => (await part()).placeReport(...asked)
+export const judged: Part['judged'] = async (...asked) => (await part()).judged(...asked)
+export const overLimitsFor: Part['overLimitsFor'] = async (...asked) => (await part()).overLimitsFor(...asked)
