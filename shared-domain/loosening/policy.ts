@@ -53,7 +53,7 @@ const parts: { readonly [part in keyof Rules]-?: Row<Rules> } = {
     (Object.keys(before.useWeights) as (keyof Rules['useWeights'])[]).flatMap((condition) => {
       const [was, is] = [before.useWeights[condition] ?? 1, after.useWeights[condition] ?? 1]
       if (is >= was) return []
-      const text = `A day of use under ${condition} conditions weighs ${is} days instead of ${was}.`
+      const text = `A day of use under ${condition} conditions counts ${is}-fold instead of ${was}-fold.`
       return [{ code: 'use-weight-lessened', text }]
     }),
   tellDaysBefore: never,
