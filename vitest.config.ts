@@ -32,6 +32,8 @@ const calendar = isWhole
 const onceOnly = [
   'tests/domain/bench-test/properties.test.ts',
   'tests/domain/policy/properties.test.ts',
+  'tests/domain/loosening/properties.test.ts',
+  'tests/functions/one-person.test.ts',
   'tests/functions/two-years.test.ts',
   'tests/functions/danger-properties.test.ts',
   'tests/functions/fuzz.test.ts',

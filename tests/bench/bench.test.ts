@@ -19,7 +19,7 @@ const single = readdirSync(import.meta.dirname)
 const names = [...single, ...coldStarts].sort()
 const one = 'verdicts-vs-parse'
 /** Of this commit; `npm run test:all` runs every figure. */
-const chosen = sampled(names, 5)
+const chosen = sampled(names, 3)
 
 describe('npm run bench', () => {
   test('prints one JSON object: the machine, and every figure, a ratio unless its unit says otherwise, with its goal', {
