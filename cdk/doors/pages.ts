@@ -28,7 +28,7 @@ export function openPages(parent: Construct, shared: Shared, organisation: strin
     },
   })
   const integration = new HttpLambdaIntegration('Pages', handler)
-  for (const path of ['/', '/roster', '/notices', '/sticks/{id}', '/sticks/{id}/bench-tests/{factId}']) {
+  for (const path of ['/', '/roster', '/notices', '/proposals', '/sticks/{id}', '/sticks/{id}/bench-tests/{factId}']) {
     const options = {
       path,
       methods: [HttpMethod.GET, HttpMethod.HEAD],

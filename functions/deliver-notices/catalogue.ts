@@ -609,8 +609,8 @@ const cleared = {
     es: `${fullTest.es}, o la inscripción corregida`,
   },
   'cleared another-stick': {
-    en: `${fullTest.en}, or its entry with "sameStick": true, approved by a second person`,
-    es: `${fullTest.es}, o su inscripción con "sameStick": true, aprobada por una segunda persona`,
+    en: `${fullTest.en}, or a manager and a second person who enter that it is the same stick`,
+    es: `${fullTest.es}, o un responsable y una segunda persona que inscriban que es la misma pértiga`,
   },
   'cleared not-registered': { en: 'its entry on the register', es: 'su inscripción en el registro' },
   'cleared policy-missing': {

@@ -34,9 +34,9 @@ body { margin: 0; background: var(--paper); color: var(--ink); font: 16px/1.45 s
 a { color: var(--link) }
 a:focus-visible, button:focus-visible, input:focus-visible, select:focus-visible, summary:focus-visible { outline: 3px solid var(--link); outline-offset: 2px }
 .skip { position: absolute; left: -999rem } .skip:focus { left: 1rem; top: .5rem; background: var(--sheet); padding: .5rem 1rem; z-index: 1 }
-header { display: flex; gap: 1rem; align-items: baseline; padding: .9rem 1.5rem; border-bottom: 1px solid var(--line); background: var(--sheet) }
+header { display: flex; flex-wrap: wrap; gap: .25rem 1rem; align-items: baseline; padding: .9rem 1.5rem; border-bottom: 1px solid var(--line); background: var(--sheet) }
 header .name { font-weight: 700; font-size: 1.2rem; text-decoration: none; color: var(--ink) } header span { color: var(--quiet) }
-header nav { margin-left: auto; display: flex; gap: 1.25rem } header nav a { display: inline-block; min-height: 24px; min-width: 24px } header nav a[aria-current] { color: var(--ink); font-weight: 600; text-decoration: none }
+header nav { margin-left: auto; display: flex; flex-wrap: wrap; gap: .25rem 1.25rem } header nav a { display: inline-block; min-height: 24px; min-width: 24px } header nav a[aria-current] { color: var(--ink); font-weight: 600; text-decoration: none }
 main { max-width: 78rem; margin: 0 auto; padding: 1.25rem 1.5rem }
 footer { max-width: 78rem; margin: 0 auto; padding: 0 1.5rem 2rem; color: var(--quiet); font-size: .9rem }
 h1 { font-size: 1.6rem; margin: .25rem 0 1rem; line-height: 1.2 } h2 { font-size: 1.15rem; margin: 1.75rem 0 .6rem }

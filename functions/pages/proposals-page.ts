@@ -36,7 +36,10 @@ function section(one: ListedProposal, nameOf: (id: string) => string): Markup {
 ${effect(one)}${decision(one, nameOf)}</section>`
 }
 
-const whatOf = ({ kind, entryId }: ListedProposal) => (kind === 'policy' ? 'Policy' : `${kind} ${entryId}`)
+function whatOf({ kind, entryId }: ListedProposal): string {
+  const name = `${kind.charAt(0).toUpperCase()}${kind.slice(1)}`
+  return kind === 'policy' ? name : `${name} ${entryId}`
+}
 
 const states: { readonly [state in ProposalState]: string } = {
   open: 'waits for a second person',

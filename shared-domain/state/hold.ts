@@ -202,7 +202,7 @@ export const holdFor = {
     factId: null,
     code: 'another-stick',
     text: `Its ${identity} was ${was} when it was last tested, and the register now says ${is}: it may be another stick under an old number`,
-    clearedBy: `${fullTest}, or its entry with "sameStick": true, approved by a second person`,
+    clearedBy: `${fullTest}, or a manager and a second person who enter that it is the same stick`,
     detail: { identity, was, is },
   }),
   notRegistered: (): Hold => ({

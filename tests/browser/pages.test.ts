@@ -129,25 +129,30 @@ const screens = [
 
 // neighbours differ in width, in scheme or in both; all four in the whole
 describe.each(sampled(screens, 2))('%s', (_, settings) => {
-  test.each(['/roster', '/roster?status=scrapped', '/sticks/S-1', '/sticks/none', '/notices', '/notices?stick=S-2'])(
-    'axe finds nothing on %s, and nothing runs off the side',
-    async (path) => {
-      const page = await open(path, { ...settings, bypassCSP: true })
-      await page.addScriptTag({ path: axe })
-      const found = await page.evaluate(async () => {
-        const { axe, document } = globalThis as unknown as {
-          axe: { run(): Promise<{ violations: { id: string; nodes: { html: string }[] }[] }> }
-          document: { documentElement: { scrollWidth: number; clientWidth: number } }
-        }
-        const { violations } = await axe.run()
-        const { scrollWidth, clientWidth } = document.documentElement
-        return {
-          faults: violations.map(({ id, nodes }) => `${id}: ${nodes[0]?.html}`),
-          beyond: scrollWidth - clientWidth,
-        }
-      })
-      expect(found).toEqual({ faults: [], beyond: 0 })
-      await page.context().close()
-    },
-  )
+  test.each([
+    '/roster',
+    '/roster?status=scrapped',
+    '/sticks/S-1',
+    '/sticks/none',
+    '/notices',
+    '/notices?stick=S-2',
+    '/proposals',
+  ])('axe finds nothing on %s, and nothing runs off the side', async (path) => {
+    const page = await open(path, { ...settings, bypassCSP: true })
+    await page.addScriptTag({ path: axe })
+    const found = await page.evaluate(async () => {
+      const { axe, document } = globalThis as unknown as {
+        axe: { run(): Promise<{ violations: { id: string; nodes: { html: string }[] }[] }> }
+        document: { documentElement: { scrollWidth: number; clientWidth: number } }
+      }
+      const { violations } = await axe.run()
+      const { scrollWidth, clientWidth } = document.documentElement
+      return {
+        faults: violations.map(({ id, nodes }) => `${id}: ${nodes[0]?.html}`),
+        beyond: scrollWidth - clientWidth,
+      }
+    })
+    expect(found).toEqual({ faults: [], beyond: 0 })
+    await page.context().close()
+  })
 })

@@ -360,7 +360,7 @@ describe('as it is read', () => {
     const pages = buildPages({ open: () => house.organisation(), clock: house.clock })
     const text = await (await pages.request('/proposals')).text()
     const headings = [...text.matchAll(/<h2[^>]*>([^<]*)/g)].map(([, heading]) => heading)
-    expect(headings).toEqual(['stick S-1: waits for a second person', 'Policy: declined'])
+    expect(headings).toEqual(['Stick S-1: waits for a second person', 'Policy: declined'])
     expect(text).toContain('the law binds us')
   })
 })

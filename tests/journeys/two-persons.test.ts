@@ -1,5 +1,6 @@
 /** What loosens takes two: proposed, shown with what hangs on it, approved or declined, told; a slip of the day takes one. */
 import { afterAll, beforeAll, describe, expect, test } from 'vitest'
+import { buildPages } from '../../functions/pages/pages.ts'
 import { type LocalStack, startStack } from '../local-stack.ts'
 import { aProcedure, aStick, aTest } from '../support/trade.ts'
 import { bring, furnish, lookAt, manager, put } from './furnish.ts'
@@ -33,6 +34,19 @@ const raised = {
   ...aProcedure,
   limits: aProcedure.limits.map((one) => (one.state === 'dry' ? { ...one, microamps: 40 } : one)),
 }
+
+test('every page there is, that of changes too, is reached where its links lead', async () => {
+  const nowhere = buildPages({ open: () => undefined as never, clock: () => '' as never })
+  const paths = new Set(nowhere.routes.filter(({ method }) => method === 'GET').map(({ path }) => path))
+  expect(paths).toContain('/proposals')
+  for (const path of paths) {
+    const { status } = await fetch(stack.pages + path.replace(':id', 'S-1').replace(':factId', 'none'), {
+      redirect: 'manual',
+    })
+    expect([200, 302, 404], path).toContain(status)
+  }
+  expect((await fetch(`${stack.pages}/proposals`)).status).toBe(200)
+})
 
 test('the law was pinned when the organisation was made', async () => {
   const { json } = await stack.call('GET', '/v1/organisations/demo-utility', undefined, 'manager')

@@ -161,7 +161,7 @@ test.each<[code: string, hold: Hold, since: string | null, says: RegExp, cleared
     holdFor.anotherStick(since, { identity: 'lot', was: 'L-7', is: 'L-9' }),
     since,
     /lot was L-7 when it was last tested, and the register now says L-9/,
-    /, or its entry with "sameStick": true, approved by a second person$/,
+    /, or a manager and a second person who enter that it is the same stick$/,
     { identity: 'lot', was: 'L-7', is: 'L-9' },
   ],
   ['not-registered', holdFor.notRegistered(), null, /not on the register/, /its entry on the register/],
