@@ -4,7 +4,21 @@ import tseslint from 'typescript-eslint'
 
 const clock = 'the domain knows no clock: today’s date and the present instant come in as arguments'
 const chance = 'the domain knows no randomness: ids come in as arguments'
+const waiting = 'the domain waits for nothing: what it needs comes in as arguments'
 const surroundings = 'the domain touches nothing around it: pass in what it needs'
+const waits = [
+  ':function[async=true]',
+  'AwaitExpression',
+  'ForOfStatement[await=true]',
+  'ImportExpression',
+  'MemberExpression[property.name=/^async|Async$/]',
+].map((selector) => ({ selector, message: waiting }))
+/** Where nothing can be waited for, nothing is left unawaited, and no type has to be asked. */
+const nothingUnawaited = {
+  '@typescript-eslint/await-thenable': 'off',
+  '@typescript-eslint/no-floating-promises': 'off',
+  '@typescript-eslint/no-misused-promises': 'off',
+}
 const machineZone = 'this reads the zone of the machine: name the zone'
 
 export default defineConfig(
@@ -36,10 +50,20 @@ export default defineConfig(
     rules: { 'max-lines': ['error', { max: 120 }] },
   },
   {
+    files: ['tests/domain/**/*.ts'],
+    rules: {
+      ...nothingUnawaited,
+      'no-restricted-globals': ['error', { name: 'Promise', message: waiting }],
+      'no-restricted-syntax': ['error', ...waits],
+    },
+  },
+  {
     files: ['shared-domain/**/*.ts'],
     rules: {
+      ...nothingUnawaited,
       'no-restricted-globals': [
         'error',
+        { name: 'Promise', message: waiting },
         { name: 'Date', message: clock },
         { name: 'performance', message: clock },
         { name: 'Temporal', message: clock },
@@ -75,6 +99,7 @@ export default defineConfig(
           message: 'this sorts by the language of the machine: name the locale, or compare with <',
         },
         { selector: 'MetaProperty[meta.name="import"]', message: surroundings },
+        ...waits,
         {
           selector: 'Program > VariableDeclaration[kind="let"]',
           message: 'a module of the domain keeps nothing between calls',
