@@ -10,6 +10,7 @@ const rooms = [
   { name: 'web', standsOn: ['ground', 'store'] },
   { name: 'questions', standsOn: ['ground', 'store'] },
   { name: 'recording', standsOn: ['ground', 'store', 'questions'] },
+  { name: 'telling', standsOn: ['ground', 'store', 'questions'] },
 ]
 
 /** What doors hold bodies to. */

@@ -18,6 +18,7 @@ import { refusals } from './state/refusal.ts'
 import { type Standing, standingOn } from './state/standing.ts'
 import { initial, readByFirstEntry, type StickState } from './state/state.ts'
 import { type UnfitUse, unfitUse, unfitUses } from './state/unfit-use.ts'
+import { seenAs } from './state/use.ts'
 import { placeOf } from './state/when.ts'
 import { depotOf } from './state/whereabouts.ts'
 
@@ -123,7 +124,7 @@ function accept({ before, standingBefore, fact, after, unfitUses }: Accepting, k
   const where = belonging(before.stickId, state, registers)
   if ('missing' in where) return incomplete(where)
   const change: Change = {
-    before: standingBefore,
+    before: asTold(before, standingBefore),
     after: standing,
     broughtForwardFrom: earlierThanShown(before.shownDueOn, standing),
     fact,
@@ -144,13 +145,22 @@ function accept({ before, standingBefore, fact, after, unfitUses }: Accepting, k
     ...before,
     state,
     depotId: where.depotId,
+    seen: seenAs(standing.status),
+    untold: undefined,
     shownDueOn: standing.dueOn,
     broughtForwardFrom: stillUntold(before, change),
     held: heldBy(before, owed, known.now),
     recorded: fact.seq,
   }
-  const listing = listingOf(next, standing, rules)
+  const listing = listingOf(next, standing, { day, rules })
   return { outcome: 'accepted', next: { ...next, held: listing.held }, standing, owed, unfitUses, listing }
+}
+
+/** What its people know of it, where other rules or a day have changed that since and this fact comes before the word of it. */
+function asTold({ seen, held }: KeptStick, standing: Standing): Standing {
+  if (seen === undefined || seen === seenAs(standing.status)) return standing
+  if (seen === 'usable') return { ...standing, status: 'in service', holds: [] }
+  return seen === 'on hold' && held?.about === undefined ? standing : { ...standing, status: seen }
 }
 
 /** Told at once with this fact, or given a later date again by it; otherwise for the next digest still. */

@@ -1,17 +1,19 @@
 /** On which list a stick lies and at which place, and on which day somebody is next to be told of it. */
 import { type CalendarDate, type Instant, millisOf } from './calendar.ts'
+import { longUntold } from './notices/change.ts'
 import { earlierOf, nextLoanTellOn, nextTellOn } from './notices/ladder.ts'
-import type { KnownStick } from './notices/owed.ts'
+import type { KnownStick, Morning } from './notices/owed.ts'
 import type { Rules } from './policy/rules.ts'
+import { nextChangeOn } from './state/next-change.ts'
 import type { Standing } from './state/standing.ts'
 import type { StickState } from './state/state.ts'
-import { mayBeUsed } from './state/use.ts'
+import { type Seen, seenAs } from './state/use.ts'
 
 /** The five lists a roster is read from; see `placeIn` for the order within each. */
 export const standingGroups = ['usable', 'held', 'awaiting', 'removed', 'scrapped'] as const
 export type StandingGroup = (typeof standingGroups)[number]
 
-/** Since when a stick is on hold, or was last told to be, and whether anybody who has it has confirmed that. */
+/** Since when a stick must not be used, or was last told to be out of use, and whether anybody who has it has confirmed that. */
 export interface Held {
   readonly at: Instant
   /** the newest notices of it that are to be confirmed; none where nobody was told */
@@ -37,10 +39,14 @@ export interface Listing {
   readonly onceConfirmed?: { readonly about: string; readonly held: Held; readonly place: string }
   /** of a stick lent out, on a list of its own besides */
   readonly returnBy: CalendarDate | null
+  /** when somebody is next to look at it, and whether some day to come, or one that nobody was told of, changes how it stands */
   readonly nextTellOn: CalendarDate | null
+  readonly changesByItself: boolean
 }
 
-export function listingOf(kept: KeptStick, standing: Standing, rules: Rules): Listing {
+/** `standing`: how it stands on that day. */
+export function listingOf(kept: KeptStick, standing: Standing, morning: Morning): Listing {
+  const { rules } = morning
   const group = groupOf(standing)
   const own = group === 'held' ? heldOf(kept, standing, rules) : {}
   return {
@@ -48,8 +54,21 @@ export function listingOf(kept: KeptStick, standing: Standing, rules: Rules): Li
     place: placeIn(group, { ...kept, held: own.held, dueOn: standing.dueOn }, rules),
     ...own,
     returnBy: lentUntil(kept.state),
-    nextTellOn: earlierOf(nextTellOn(standing, kept, rules), nextLoanTellOn(kept.state, kept.loanTold ?? null)),
+    ...nextLook(kept, standing, morning),
   }
+}
+
+/** The first day on which somebody is owed word of it, or on which time alone changes how it stands. */
+function nextLook(
+  kept: KeptStick,
+  standing: Standing,
+  morning: Morning,
+): Pick<Listing, 'nextTellOn' | 'changesByItself'> {
+  if (kept.untold !== undefined) return { nextTellOn: longUntold, changesByItself: true }
+  const change = nextChangeOn(kept.state, standing, morning)
+  const loan = nextLoanTellOn(kept.state, kept.loanTold ?? null)
+  const told = earlierOf(nextTellOn(standing, kept, morning.rules), loan)
+  return { nextTellOn: earlierOf(change, told), changesByItself: change !== null }
 }
 
 function heldOf(kept: KeptStick, standing: Standing, rules: Rules): Pick<Listing, 'held' | 'onceConfirmed'> {
@@ -70,12 +89,15 @@ function newestOf(holds: Standing['holds']): Instant {
   return `${newest ?? '1970-01-01'}T00:00:00.000Z` as Instant
 }
 
-function groupOf({ status }: Pick<Standing, 'status'>): StandingGroup {
-  if (mayBeUsed(status) || status === 'overdue') return 'usable'
-  if (status === 'on hold') return 'held'
-  if (status === 'awaiting first test') return 'awaiting'
-  return status === 'scrapped' ? 'scrapped' : 'removed'
+const groups: { readonly [seen in Seen]: StandingGroup } = {
+  usable: 'usable',
+  'on hold': 'held',
+  'awaiting first test': 'awaiting',
+  'removed from service': 'removed',
+  scrapped: 'scrapped',
 }
+
+const groupOf = ({ status }: Pick<Standing, 'status'>) => groups[seenAs(status)]
 
 export const noDueDate = '9999-99-99'
 

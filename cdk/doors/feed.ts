@@ -21,7 +21,7 @@ export function feed(parent: Construct, shared: Shared, mail: Mail): void {
     environment: { TABLE_NAME: table.tableName, MAIL_FROM: mail.from },
     grants: {
       ...readsTable(table),
-      ReadIndex: [['dynamodb:Query'], [indexArn(table, 'by-crew-standing')]],
+      ReadIndex: [['dynamodb:Query'], [indexArn(table, 'by-crew-standing'), indexArn(table, 'by-depot-next-tell')]],
     },
     errorsMean: {
       meansForPeople: 'calendars of crews may show due dates that have moved since; mails go out all the same.',

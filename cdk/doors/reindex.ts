@@ -5,13 +5,13 @@ import { scheduledFunction } from '../constructs/schedule.ts'
 import type { Shared } from '../shared.ts'
 import { everyIndexArn, readsTable } from '../table.ts'
 
-/** Rewrites the lists by due date once the rules, or the depot of a crew, have changed. */
+/** Rewrites the lists once the rules, or the depot of a crew, have changed, and owes word of what the rules hold now. */
 export function reindex(parent: Construct, shared: Shared): void {
   const { table } = shared
   scheduledFunction(new Construct(parent, 'Reindex'), {
     ...shared,
     name: 'reindex',
-    description: 'Rewrites the lists by due date after a change of the rules or of the depot of a crew',
+    description: 'Rewrites the lists after a change of the rules or of the depot of a crew, and owes word of it',
     timeout: Duration.minutes(5),
     memoryMegabytes: 1024,
     environment: { TABLE_NAME: table.tableName },
@@ -29,13 +29,14 @@ export function reindex(parent: Construct, shared: Shared): void {
     },
     errorsMean: {
       meansForPeople:
-        'the roster and the reminders may go by the old due dates, or the old depot of a crew, after a change of either.',
+        'people may not have heard that the rules now hold their sticks; reminders may go by old due dates, or the old depot of a crew.',
       firstThingToDo: 'read the log of reindex; a later run goes on where this one stopped.',
     },
     silence: {
       rings: Duration.hours(1),
       means: {
-        meansForPeople: 'after a change of the rules the roster and the reminders still go by the old due dates.',
+        meansForPeople:
+          'after a change of the rules nobody hears that it holds their sticks, and reminders go by the old due dates.',
         firstThingToDo: 'see whether the schedule of reindex is switched on; its next run goes on where it stopped.',
       },
     },

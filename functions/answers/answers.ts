@@ -88,10 +88,14 @@ function linkFrom(context: Context): AnswerLink | null {
   return named ? { organisation, number, until: until as Instant, signature } : null
 }
 
-function about({ lines, kind }: Notice): string {
+function about({ lines, kind, more = 0 }: Notice): string {
   const [line] = lines
-  const stick = `stick ${line?.stickId ?? ''} is ${line?.status ?? 'not fit for use'}: do not use it`
-  return kind === 'unanswered' ? `${stick}; others have not confirmed it` : stick
+  const sticks = lines.length + more
+  const what =
+    sticks > 1
+      ? `${sticks} sticks must not be used, among them ${line?.stickId ?? ''}: do not use them`
+      : `stick ${line?.stickId ?? ''} is ${line?.status ?? 'not fit for use'}: do not use it`
+  return kind === 'unanswered' ? `${what}; others have not confirmed it` : what
 }
 
 const unknown = () =>

@@ -80,6 +80,30 @@ const subjects = {
     es: '{subject}; por revisar: {looks:number}',
   },
   'subject hold': { en: 'Stick {stick} is on hold: do not use it', es: 'La pértiga {stick} está retenida: no la use' },
+  'subject hold since rules, one': {
+    en: 'Stick {stick} is on hold since the rules changed: do not use it',
+    es: 'La pértiga {stick} está retenida desde que cambiaron las reglas: no la use',
+  },
+  'subject hold since rules': {
+    en: '{sticks:number} sticks are on hold since the rules changed: do not use them',
+    es: '{sticks:number} pértigas están retenidas desde que cambiaron las reglas: no las use',
+  },
+  'subject hold since day': {
+    en: '{sticks:number} sticks are on hold from today: do not use them',
+    es: '{sticks:number} pértigas están retenidas desde hoy: no las use',
+  },
+  'subject return since rules, one': {
+    en: 'Stick {stick} is back in service since the rules changed',
+    es: 'La pértiga {stick} vuelve al servicio desde que cambiaron las reglas',
+  },
+  'subject return since rules': {
+    en: '{sticks:number} sticks are back in service since the rules changed',
+    es: '{sticks:number} pértigas vuelven al servicio desde que cambiaron las reglas',
+  },
+  'subject return since day': {
+    en: '{sticks:number} sticks are back in service from today',
+    es: '{sticks:number} pértigas vuelven al servicio desde hoy',
+  },
   'subject hold, untested': {
     en: 'Stick {stick} is to be tested before it is used: do not use it',
     es: 'La pértiga {stick} debe probarse antes de usarla: no la use',
@@ -153,6 +177,22 @@ const toDo = {
   'do hold, in store': {
     en: 'Do not use this stick. It is in store: tag it there, give it to nobody, and bring it to the bench. It must not be used until what is named below is done and recorded.',
     es: 'No use esta pértiga. Está en almacén: póngale allí etiqueta de fuera de servicio, no la entregue a nadie y llévela al banco de pruebas. No debe usarse hasta que lo indicado abajo esté hecho y registrado.',
+  },
+  'do hold, several': {
+    en: 'Stop using these sticks now and tag each. Bring those that are out to the bench, and give none of them to anybody. None may be used until what is named beside it is done and recorded.',
+    es: 'Deje de usar estas pértigas ahora y póngale a cada una etiqueta de fuera de servicio. Lleve al banco de pruebas las que estén fuera y no entregue ninguna a nadie. Ninguna debe usarse hasta que lo indicado junto a ella esté hecho y registrado.',
+  },
+  'do return, several': {
+    en: 'Nothing stands against these sticks any more, and they may be used again.',
+    es: 'Nada pesa ya sobre estas pértigas y pueden usarse de nuevo.',
+  },
+  'since rules': {
+    en: 'The rules that your employer has put in force have changed. Nothing happened to the sticks themselves.',
+    es: 'Las reglas que su empleador tiene en vigor han cambiado. A las pértigas mismas no les pasó nada.',
+  },
+  'since day': {
+    en: 'A day that the rules name has come. Nothing happened to the sticks themselves.',
+    es: 'Ha llegado un día que las reglas señalan. A las pértigas mismas no les pasó nada.',
   },
   'do removal': {
     en: 'Stop using this stick now and hand it in. It does not come back into service.',

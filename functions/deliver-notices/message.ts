@@ -30,9 +30,14 @@ export function messageOf(notice: Notice, pagesUrl: string, answersUrl = pagesUr
   return { subject, text: asText(blocks), html: asPage(subject, blocks, wording.language) }
 }
 
-function subjectOf({ kind, lines, report, proposal }: Notice, { say }: Wording): string {
+function subjectOf({ kind, lines, report, proposal, cause, more = 0 }: Notice, { say }: Wording): string {
   if (report?.unknownNumber !== undefined) return say('subject report, unknown number', { stick: report.unknownNumber })
   if (proposal !== undefined) return say(`subject proposal, ${proposal.state}`, { what: ofWhat(proposal, say) })
+  const sticks = lines.length + more
+  if (cause !== undefined && (kind === 'hold' || kind === 'return')) {
+    if (sticks > 1) return say(`subject ${kind} since ${cause}`, { sticks })
+    if (cause === 'rules') return say(`subject ${kind} since rules, one`, { stick: lines[0]?.stickId ?? '' })
+  }
   if (kind === 'hold' && lines[0]?.status === 'awaiting first test')
     return say('subject hold, untested', { stick: lines[0].stickId })
   if (kind === 'proposal') throw new Error('a notice of a proposal names none')
@@ -84,11 +89,12 @@ function blocksOf(
   wording: Wording,
 ): Block[] {
   const { say } = wording
-  const { lines, to, number, day } = notice
+  const { lines, to, number, day, more: without = 0 } = notice
   const roster = `${pagesUrl}/roster`
   const before: Block[] = [
     { kind: 'paragraph', text: say('greeting', { name: to.name }) },
     ...whatToDo(notice, wording).map((text): Block => ({ kind: 'paragraph', text, strong: true })),
+    ...since(notice, wording),
     ...reported(notice, wording),
     ...proposed(notice, pagesUrl, wording),
     ...usedOn(notice, wording),
@@ -112,7 +118,7 @@ function blocksOf(
     rows: stickRows(notice, line, wording),
   })
   const shown = within(room, lines.slice(0, mostSticksShown).map(stick))
-  const more = lines.length - shown.length
+  const more = lines.length - shown.length + without
   const others: Block[] = more === 0 ? [] : [{ kind: 'link', text: say('more sticks', { more }), href: roster }]
   return [...before, ...shown, ...others, ...after]
 }
@@ -135,12 +141,17 @@ function whatToDo({ kind, lines, cameBackBy = 'other', report, proposal }: Notic
   const [first] = lines
   if (kind === 'report') return [say(`do report${whatOfReport(report, first)}`)]
   if (kind === 'digest') return digestToDo(lines, say)
+  if ((kind === 'hold' || kind === 'return') && lines.length > 1) return [say(`do ${kind}, several`)]
   if (kind === 'return') return [say(`do return by ${cameBackBy}`)]
   if (kind === 'hold' && first?.liesAt === 'bench') return [say('do hold, at the bench')]
   if (kind === 'hold' && first?.liesAt === 'store') return [say('do hold, in store')]
   if (kind === 'removal' && first?.liesAt === 'bench') return [say('do removal, at the bench')]
   if (kind === 'date brought forward' && first?.status === 'overdue') return [say('do date brought forward, past')]
   return [say(`do ${kind}`)]
+}
+
+function since({ cause }: Notice, { say }: Wording): Block[] {
+  return cause === undefined ? [] : [{ kind: 'paragraph', text: say(`since ${cause}`) }]
 }
 
 function digestToDo(lines: readonly StickLine[], say: Wording['say']): string[] {

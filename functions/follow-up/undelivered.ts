@@ -96,7 +96,7 @@ async function owedFor(
   // what has no crew by the depot where it lies
   const groups = [...Map.groupBy(notice.lines, ({ crewId, bringTo }) => crewId ?? `|${bringTo}`).values()]
   const all =
-    notice.kind === 'digest'
+    notice.kind === 'digest' || notice.lines.length > 1
       ? await Promise.all(groups.map((lines) => aboutCrew({ organisation, now }, lines[0]?.crewId ?? null, lines)))
       : [await aboutStick({ organisation, now }, line)]
   const concerned = all.filter((one) => one !== null)

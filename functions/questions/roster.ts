@@ -13,10 +13,11 @@
  */
 import { addDays, type CalendarDate } from '../../shared-domain/calendar.ts'
 import { lentUntil, noDueDate, placeIn, type StandingGroup } from '../../shared-domain/listing.ts'
+import type { Morning } from '../../shared-domain/notices/owed.ts'
 import { dueSoonDays, type Rules } from '../../shared-domain/policy/rules.ts'
 import { may } from '../../shared-domain/rights.ts'
 import { type Standing, standingOn } from '../../shared-domain/state/standing.ts'
-import { mustNotBeUsed } from '../../shared-domain/state/use.ts'
+import { mustNotBeUsed, seenAs } from '../../shared-domain/state/use.ts'
 import { type Status, statuses } from '../../shared-domain/words.ts'
 import { notFound } from '../ground/errors.ts'
 import type { Organisation } from '../store/organisation.ts'
@@ -236,14 +237,9 @@ function stretchesOf(shelf: Shelf, list: ListName): Stretch[] {
   if (group === 'removed' || group === 'scrapped') return [{ group, range: own, sorted: true, sure: true }]
   if (!rules.entered) return list === 'on hold' ? [{ group, range: undated, sorted: true, sure: true }] : []
   const unsure = (of: StandingGroup, range: Range): Stretch => ({ group: of, range, sorted: false, sure: false })
-  const byTime = heldByTime(rules, days)
   const range = group === 'usable' ? datesOf(list, days, rules) : own
   const isOneDay = days[0] === days[1]
-  return [
-    { group, range, sorted: true, sure: group !== 'usable' || (byTime === null && isOneDay) },
-    unsure('held', undated),
-    ...(list === 'on hold' && byTime !== null ? [unsure('usable', byTime)] : []),
-  ]
+  return [{ group, range, sorted: true, sure: group !== 'usable' || isOneDay }, unsure('held', undated)]
 }
 
 /** The dates on which a stick of this status can be due. */
@@ -252,13 +248,6 @@ function datesOf(status: Status, [earliest, latest]: Shelf['days'], rules: Rules
   if (status === 'overdue') return ['0', `${addDays(latest, -1)}#~`]
   if (status === 'due soon') return [earliest, `${soonFrom(latest)}#~`]
   return [addDays(soonFrom(earliest), 1), everyDate[1]]
-}
-
-/** Where time alone puts sticks on hold nothing is written of it: they still lie by these dates among those in use. */
-function heldByTime({ requirements }: Rules, [, latest]: Shelf['days']): Range | null {
-  if (requirements.some(({ shelfMonths }) => shelfMonths !== undefined)) return everyDate
-  const rests = requirements.some(({ suspendedInStorageAfterMonths: months }) => months !== undefined)
-  return rests ? ['0', `${addDays(latest, -1)}#~`] : null
 }
 
 export type RosterCounts = { readonly [status in Status]: number | '1,000+' }
@@ -319,13 +308,31 @@ async function depotShelf(asker: Asker, id: string | null): Promise<Shelf> {
   const { sticks } = organisation
   const { today } = await todayAt(asker, id)
   const [rules, mark] = await Promise.all([rulesOn(organisation, today), markOf(organisation, id)])
+  const isBehind =
+    rules.entered && (!isCurrent(mark, rules) || (await isBehindTheDay(organisation, id, { day: today, rules })))
   return withWhole(['usable', 'held', 'awaiting'], {
     days: [today, today],
     rules,
     standingOf: ({ state }) => ({ today, standing: standingOn(state, today, rules) }),
-    stale: rules.entered && !isCurrent(mark, rules),
+    stale: isBehind,
     read: (group, range) => (group === 'lent' ? sticks.lentPage(id, range) : sticks.standingPage(id, group, range)),
     count: (group, range) => sticks.standingCount(id, group, range),
+  })
+}
+
+/**
+ * A day has come that alone changes how some stick stands, and the morning's round has not been there yet. Each such stick carries
+ * that day, and no others are read.
+ */
+async function isBehindTheDay(
+  { sticks }: Organisation,
+  depotId: string | null,
+  { day, rules }: Morning,
+): Promise<boolean> {
+  const due = await sticks.dueToChange(depotId, day)
+  return due.some(({ state, seen, shownDueOn, untold }) => {
+    const { status, dueOn } = standingOn(state, day, rules)
+    return dueOn !== shownDueOn || (untold === undefined && seen !== undefined && seen !== seenAs(status))
   })
 }
 
@@ -381,7 +388,14 @@ async function whereverItLies(asker: Asker): Promise<Pick<Shelf, 'days' | 'rules
   }
   const [nowhere, ...depots] = await Promise.all([at(null), ...heads.map(({ id }) => at(id))])
   const days = depots.map(({ today }) => today).sort()
-  const isBehind = depots.some(({ id, rules }) => rules.entered && !isCurrent(marks.get(id ?? ''), rules))
+  const late = await Promise.all(
+    depots.map(
+      async ({ id, today, rules }) => rules.entered && isBehindTheDay(organisation, id, { day: today, rules }),
+    ),
+  )
+  const isBehind = depots.some(
+    ({ id, rules }, i) => rules.entered && (late[i] || !isCurrent(marks.get(id ?? ''), rules)),
+  )
   return {
     days: [days[0] ?? nowhere.today, days.at(-1) ?? nowhere.today],
     rules: depots[0]?.rules ?? nowhere.rules,

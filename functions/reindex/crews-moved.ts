@@ -67,7 +67,7 @@ async function followCrew(
     sticks += await rewriteAll(organisation, page.sticks, ({ state, depotId: lies }) => {
       const belongs = depotOf(state, depotId)
       if (state.crewId !== crewId || lies === belongs) return null
-      return { standing: standingOn(state, today, rules), rules, depotId: belongs }
+      return { standing: standingOn(state, today, rules), morning: { day: today, rules }, depotId: belongs }
     })
     next = page.next
   }

@@ -1,6 +1,7 @@
 /**
  * After a change of the rules, or of a crew's depot, the lists are written anew, page by page: every answer about a stick
- * already goes by the new rules, the lists by date follow here. Each page can run again; what is written already is left.
+ * already goes by the new rules, the lists by date follow here. Whoever has a stick that is held by the new rules, or no
+ * longer, hears of it as soon as all are written. Each page can run again; what is written already is left.
  */
 
 import { type CalendarDate, type Instant, localDateAt } from '../../shared-domain/calendar.ts'
@@ -10,6 +11,7 @@ import { type Organisation, openOrganisation } from '../store/organisation.ts'
 import { depotPointers } from '../store/registers.ts'
 import { isWritten, markOf, setMark } from '../store/reindexed.ts'
 import type { Table } from '../store/table.ts'
+import { isUntold, tellOfChanges } from '../telling/changes.ts'
 import { followCrews } from './crews-moved.ts'
 import { type Outcome, rewriteAll, sticksOnPage } from './rewrite.ts'
 
@@ -41,8 +43,32 @@ export async function reindex(table: Table, now: Instant, mayGoOn: () => boolean
       sticks += outcome.sticks
       if (!outcome.finished) return { sticks, finished: false }
     }
+    await tellUntold(organisation, places, now)
   }
   return { sticks, finished: true }
+}
+
+/**
+ * Once all depots are done, so that a person hears of one change once. The index may not show yet what was only just written: a
+ * depot is looked through again by each run until one finds nothing there.
+ */
+async function tellUntold(organisation: Organisation, places: readonly Place[], now: Instant): Promise<void> {
+  const marked = await marksOfPlaces(organisation, places)
+  const waiting = marked.flatMap(({ place, mark }) => (mark?.untold ? [{ place, mark }] : []))
+  // of one day, and so by one set of rules, together
+  for (const [day, some] of Map.groupBy(waiting, ({ place }) => place.today)) {
+    const morning = { day, rules: await organisation.rulesOn(day) }
+    const found = await Promise.all(some.map(({ place }) => organisation.sticks.untoldOf(place.depotId)))
+    await tellOfChanges({ organisation, morning, now }, found.flat())
+    for (const [i, { place, mark }] of some.entries()) {
+      if (found[i]?.length === 0) await setMark(organisation, place.depotId, { ...mark, untold: false })
+    }
+  }
+}
+
+async function marksOfPlaces(organisation: Organisation, places: readonly Place[]) {
+  const found = places.map(async (place) => ({ place, mark: await markOf(organisation, place.depotId) }))
+  return Promise.all(found)
 }
 
 async function reindexDepot(
@@ -54,7 +80,9 @@ async function reindexDepot(
   const mark = await markOf(organisation, depotId)
   if (rules.edition === undefined || isWritten(mark, rules)) return { sticks: 0, finished: true }
   const { id } = rules
+  const morning = { day: today, rules }
   let sticks = 0
+  let untold = mark?.untold ?? false
   let next = mark?.rules === id ? mark.next : { group: 'usable' as StandingGroup, after: '0' }
   while (next !== null) {
     if (!mayGoOn()) return { sticks, finished: false }
@@ -65,10 +93,11 @@ async function reindexDepot(
     })
     sticks += await rewriteAll(organisation, page.sticks, (one) =>
       // a fact that comes in meanwhile is written under the new rules itself
-      one.writtenUnder === id ? null : { standing: standingOn(one.state, today, rules), rules },
+      one.writtenUnder === id ? null : { standing: standingOn(one.state, today, rules), morning },
     )
+    untold ||= page.sticks.some((one) => isUntold(one, morning))
     next = page.next === null ? afterGroup(next.group) : { group: next.group, after: page.next }
-    await setMark(organisation, depotId, { rules: id, next })
+    await setMark(organisation, depotId, { rules: id, next, untold })
   }
   return { sticks, finished: true }
 }

@@ -1,5 +1,5 @@
 /** Writes sticks into their lists anew. */
-import type { Rules } from '../../shared-domain/policy/rules.ts'
+import type { Morning } from '../../shared-domain/notices/owed.ts'
 import type { Standing } from '../../shared-domain/state/standing.ts'
 import type { Organisation } from '../store/organisation.ts'
 import type { StoredStick } from '../store/sticks.ts'
@@ -14,7 +14,7 @@ export interface Outcome {
 /** How a stick is to lie in the lists; null where it does already. */
 export type Renewed = (stored: StoredStick) => {
   readonly standing: Standing
-  readonly rules: Rules
+  readonly morning: Morning
   readonly depotId?: string | null
 } | null
 
@@ -41,8 +41,8 @@ export async function rewriteAll(
 function writeOf({ sticks }: Organisation, stored: StoredStick, renewed: Renewed): Write | null {
   const anew = renewed(stored)
   if (anew === null) return null
-  const { standing, rules, depotId = stored.depotId } = anew
-  return sticks.reindexWrite({ ...stored, depotId }, standing, rules)
+  const { standing, morning, depotId = stored.depotId } = anew
+  return sticks.reindexWrite({ ...stored, depotId }, standing, morning)
 }
 
 async function rewrite(organisation: Organisation, found: StoredStick, renewed: Renewed): Promise<void> {

@@ -85,6 +85,8 @@ export function keysOf(organisation: string) {
     /** what the mail service said of a notice, by its own name for having said it */
     feedback: (number: string, id: string): Key => ({ pk: `${org}#NOTICE#${number}`, sk: `FEEDBACK#${id}` }),
     depotTell: (depotId: string | null) => `${org}#TELL#${depotId ?? none}`,
+    /** the same of sticks that a day alone will change, or has: seldom many */
+    depotChange: (depotId: string | null) => `${org}#CHANGE#${depotId ?? none}`,
     depotStanding: (depotId: string | null, group: string) => `${org}#STANDING#${depotId ?? none}#${group}`,
     depotLent: (depotId: string | null) => `${org}#LENT#${depotId ?? none}`,
     feeds: (crewId: string) => `${org}#CREW#${crewId}#FEEDS`,

@@ -44,6 +44,8 @@ const kept = reading<Notice>('notice', {
   to: 'map',
   day: 'text',
   lines: 'list',
+  more: ['number', 'absent'],
+  cause: ['text', 'absent'],
   answer: ['map', 'absent'],
   report: ['map', 'absent'],
   used: ['map', 'absent'],

@@ -8,17 +8,20 @@ export interface Mark {
   readonly rules: string
   /** where to go on; null when all is done */
   readonly next: { readonly group: StandingGroup; readonly after: string } | null
+  /** some of the sticks stand otherwise by these rules, and that is still to be told */
+  readonly untold: boolean
 }
 
 const kept = reading<Partial<Mark> & Pick<Mark, 'next'>>('reindexed', {
   rules: ['text', 'absent'],
   next: ['map', 'null'],
+  untold: ['flag', 'absent'],
 })
 
 /** Earlier builds kept the edition of the policy alone, which says nothing of the packs: by no rules that are in force now. */
 function asMark(item: unknown): Mark {
-  const { rules = '', next } = kept(item)
-  return { rules, next }
+  const { rules = '', next, untold = false } = kept(item)
+  return { rules, next, untold }
 }
 
 export async function markOf({ table, keys }: Place, depotId: string | null): Promise<Mark | undefined> {

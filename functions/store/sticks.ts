@@ -3,11 +3,14 @@ import { createHash } from 'node:crypto'
 import type { CalendarDate, Instant } from '../../shared-domain/calendar.ts'
 import type { RecordedFact } from '../../shared-domain/facts.ts'
 import { type KeptStick, type Listing, listingOf, type StandingGroup } from '../../shared-domain/listing.ts'
+import { longUntold } from '../../shared-domain/notices/change.ts'
 import { earlierThanShown, type LoanTold, stillForward, type Told } from '../../shared-domain/notices/ladder.ts'
 import type { OwedNotice } from '../../shared-domain/notices/notice.ts'
+import { changeOwed, type Morning } from '../../shared-domain/notices/owed.ts'
 import type { Rules } from '../../shared-domain/policy/rules.ts'
 import type { Standing } from '../../shared-domain/state/standing.ts'
 import { initial } from '../../shared-domain/state/state.ts'
+import { seenAs } from '../../shared-domain/state/use.ts'
 import { changeIf, is, isNew, onlyIf } from './change.ts'
 import type { Keys, Place } from './keys.ts'
 import { readEach, reading } from './reading.ts'
@@ -68,6 +71,8 @@ const asStick = reading<EverKept>('stick', {
   told: ['map', 'null'],
   loanTold: ['map', 'absent'],
   depotId: ['text', 'null'],
+  seen: ['text', 'absent'],
+  untold: ['text', 'absent'],
   shownDueOn: ['text', 'null', 'absent'],
   broughtForwardFrom: ['text', 'null', 'absent'],
   writtenUnder: ['text', 'null', 'absent'],
@@ -196,9 +201,10 @@ export function openSticks(table: Table, keys: Keys, organisation: string) {
     entry: {
       told?: Told
       loanTold?: LoanTold
-      through: CalendarDate
+      /** of what must not be used from now on: which notices say so */
+      about?: string | undefined
       standing: Standing
-      rules: Rules
+      morning: Morning
       notices: readonly string[]
       filedElsewhere: boolean
       round: string
@@ -209,12 +215,13 @@ export function openSticks(table: Table, keys: Keys, organisation: string) {
       ...before,
       ...(entry.told === undefined ? {} : { told: entry.told, broughtForwardFrom: null }),
       loanTold: entry.loanTold ?? before.loanTold,
+      ...(entry.about === undefined ? {} : { held: { at: entry.now, about: entry.about, confirmed: false } }),
       version: before.version + 1,
     }
     return [
-      table.put(listed(after, entry.standing, entry.rules), unchangedSince(before)),
+      table.put(listed(toldNow(after, entry.standing), entry.standing, entry.morning), unchangedSince(before)),
       table.put({
-        ...keys.told(before.stickId, entry.through, entry.round),
+        ...keys.told(before.stickId, entry.morning.day, entry.round),
         entity: 'told',
         notices: entry.notices,
         noticeStickKey: keys.noticesOfStick(before.stickId),
@@ -224,29 +231,37 @@ export function openSticks(table: Table, keys: Keys, organisation: string) {
     ]
   }
 
-  /** Its place in the lists anew; a date brought forward is for the next digest to tell. */
-  function reindexWrite(before: StoredStick, standing: Standing, rules: Rules): Write {
+  /** Its place in the lists anew. A date brought forward is for the next digest to tell, a change for whoever looks for those untold. */
+  function reindexWrite(before: StoredStick, standing: Standing, morning: Morning): Write {
     const broughtForwardFrom = stillForward(
       before.broughtForwardFrom ?? earlierThanShown(before.shownDueOn, standing),
       standing,
     )
     const after = { ...before, broughtForwardFrom, version: before.version + 1 }
-    return table.put(listed(after, standing, rules), unchangedSince(before))
+    const isTold = changeOwed(before, standing) === null
+    const known = isTold ? toldNow(after, standing) : { ...after, untold: morning.rules.id }
+    return table.put(listed(known, standing, morning), unchangedSince(before))
   }
 
-  function listed(stick: StoredStick, standing: Standing, rules: Rules): Item {
-    const shown = { ...stick, shownDueOn: standing.dueOn, writtenUnder: rules.id }
-    return item(shown, listingOf(stick, standing, rules))
+  /** Its people know how it stands, or need not be told. */
+  const toldNow = (stick: StoredStick, { status }: Standing) => ({ ...stick, seen: seenAs(status), untold: undefined })
+
+  function listed(stick: StoredStick, standing: Standing, morning: Morning): Item {
+    const shown = { ...stick, shownDueOn: standing.dueOn, writtenUnder: morning.rules.id }
+    return item(shown, listingOf(stick, standing, morning))
   }
 
-  function item(stick: StoredStick, { group, place, held, onceConfirmed, returnBy, nextTellOn }: Listing): Item {
+  function item(stick: StoredStick, listing: Listing): Item {
+    const { group, place, held, onceConfirmed, returnBy, nextTellOn, changesByItself } = listing
     const { stickId, state, depotId } = stick
+    const tellKey = changesByItself ? keys.depotChange(depotId) : keys.depotTell(depotId)
     const lot = state.registrations.at(-1)?.stick.lot
     return {
       ...keys.state(stickId),
       entity: 'stick',
       ...stick,
-      held,
+      // what is held no more and nobody was told of: whoever tells it asks whether they knew of the hold
+      held: held ?? (stick.untold === undefined ? undefined : stick.held),
       depotStandingKey: keys.depotStanding(depotId, group),
       standingSort: place,
       // beside a held stick, so that whoever takes the confirmation reads nothing of the stick
@@ -258,7 +273,7 @@ export function openSticks(table: Table, keys: Keys, organisation: string) {
             sortOnceConfirmed: onceConfirmed.place,
           }),
       ...(returnBy === null ? {} : { depotLentKey: keys.depotLent(depotId), returnSort: `${returnBy}#${stickId}` }),
-      ...(nextTellOn === null ? {} : { depotTellKey: keys.depotTell(depotId), nextTellOn: `${nextTellOn}#${stickId}` }),
+      ...(nextTellOn === null ? {} : { depotTellKey: tellKey, nextTellOn: `${nextTellOn}#${stickId}` }),
       ...(state.crewId === null ? {} : { crewKey: keys.crewSticks(state.crewId) }),
       ...(lot === undefined ? {} : { lotKey: keys.lot(lot) }),
     }
@@ -273,12 +288,30 @@ export function openSticks(table: Table, keys: Keys, organisation: string) {
   }
 
   async function dueToBeTold(depotId: string | null, through: CalendarDate): Promise<StoredStick[]> {
+    const [onTheLadder, byThemselves] = await Promise.all([
+      lookedAtBy(keys.depotTell(depotId), through),
+      dueToChange(depotId, through),
+    ])
+    return [...onTheLadder, ...byThemselves]
+  }
+
+  /** Of those that a day alone changes the ones that are to be looked at: it may have come. */
+  function dueToChange(depotId: string | null, through: CalendarDate): Promise<StoredStick[]> {
+    return lookedAtBy(keys.depotChange(depotId), through)
+  }
+
+  async function lookedAtBy(key: string, through: CalendarDate): Promise<StoredStick[]> {
     const items = await table.all({
       index: 'by-depot-next-tell',
-      partition: ['depotTellKey', keys.depotTell(depotId)],
+      partition: ['depotTellKey', key],
       between: ['nextTellOn', '0', `${through}#~`],
     })
     return readEach(items, asStored)
+  }
+
+  /** Those that other rules have changed, and nobody was told of that yet. */
+  async function untoldOf(depotId: string | null): Promise<StoredStick[]> {
+    return (await dueToChange(depotId, longUntold)).filter(({ untold }) => untold !== undefined)
   }
 
   /** Who asks is about to say something of them: one that does not read fails the whole. */
@@ -363,6 +396,8 @@ export function openSticks(table: Table, keys: Keys, organisation: string) {
     toldWrites,
     reindexWrite,
     dueToBeTold,
+    dueToChange,
+    untoldOf,
     fresh,
     standingPage,
     crewPage,
@@ -392,7 +427,7 @@ export function justAfter(key: string): string {
  * build did not keep reads as nothing known, and what is not known is never to a stick's favour.
  */
 function asStored(item: unknown): StoredStick {
-  const { stickId, state, told, depotId, version, loanTold, held, ...rest } = asStick(item)
+  const { stickId, state, told, depotId, version, loanTold, held, seen, untold, ...rest } = asStick(item)
   return {
     stickId,
     state: { ...initial, ...state },
@@ -406,6 +441,8 @@ function asStored(item: unknown): StoredStick {
     version,
     ...(loanTold === undefined ? {} : { loanTold }),
     ...(held === undefined ? {} : { held }),
+    ...(seen === undefined ? {} : { seen }),
+    ...(untold === undefined ? {} : { untold }),
   }
 }
 

@@ -1,6 +1,6 @@
 /**
- * The hourly round: every depot whose morning has come, every stick on which somebody must be told by today, one digest a
- * person. Digests are written before the sticks move on, and name them: a round that breaks off and runs again finds the
+ * The hourly round: every depot whose morning has come, every stick on which somebody must be told by today. What stands
+ * otherwise since a day came goes first, as a notice of its own; of all else one digest a person. Digests are written before the sticks move on, and name them: a round that breaks off and runs again finds the
  * digest, leaves it as it is, and moves on the sticks it names. So nothing is told twice and nothing is lost.
  */
 import { type CalendarDate, type Instant, localDateAt, localHourAt } from '../../shared-domain/calendar.ts'
@@ -14,7 +14,11 @@ import { asNotice, type Notice, noticeNumber } from '../store/notices.ts'
 import { type Organisation, openOrganisation } from '../store/organisation.ts'
 import { type DepotPointer, depotPointers } from '../store/registers.ts'
 import type { StoredStick } from '../store/sticks.ts'
-import { mostInOneTransaction, type Table, type Write } from '../store/table.ts'
+import type { Table, Write } from '../store/table.ts'
+import { isUntold, tellOfChanges } from '../telling/changes.ts'
+import { type Group, writeInPages } from '../telling/in-pages.ts'
+import { withinRoom } from '../telling/room-in-notice.ts'
+import { whoIsWhere } from '../telling/who-is-where.ts'
 
 /** Depots of one organisation whose morning comes at the same moment: swept together, so that a person of two gets one mail. */
 interface Round {
@@ -61,15 +65,18 @@ async function sweepRound(table: Table, round: Round, clock: Clock): Promise<num
   let organisation = openOrganisation(table, round.organisation)
   const found = await Promise.all(round.depotIds.map((depotId) => organisation.sticks.dueToBeTold(depotId, round.day)))
   // an index may show a stick at two depots while it moves from one to the other
-  let sticks = [...new Map(found.flat().map((stick) => [stick.stickId, stick])).values()]
-  let digests = 0
+  const all = [...new Map(found.flat().map((stick) => [stick.stickId, stick])).values()]
+  const morning = { day: round.day, rules: await organisation.rulesOn(round.day) }
+  const changed = all.filter((stored) => isUntold(stored, morning))
+  let digests = await tellOfChanges({ organisation, morning, now: clock() }, changed)
+  let sticks = all.filter((stored) => !changed.includes(stored))
   for (let tries = 0; tries < 5 && sticks.length > 0; tries++) {
     // whoever wrote meanwhile may have written by newer rules: read anew with each try
     organisation = openOrganisation(table, round.organisation)
     const rules = await organisation.rulesOn(round.day)
     if (!rules.entered) return digests
     const outcome = await tell({ organisation, round, rules, now: clock() }, sticks)
-    digests += outcome.digests
+    digests += outcome.notices
     sticks = await organisation.sticks.fresh(outcome.lost)
   }
   if (sticks.length > 0)
@@ -96,50 +103,25 @@ async function tell(attempt: Attempt, sticks: readonly StoredStick[]) {
   const stale = looked.filter(({ due }) => !due.isOwed)
   const owed = looked.filter((one) => !stale.includes(one) && hasHearers(one))
   const existing = await todaysDigests(attempt, owed)
-  const ready = withRoom(owed.filter((one) => !waits(one, existing)))
+  const ready = owed.filter((one) => !waits(one, existing))
   const digests = digestsOwed(
     ready.map((one) => one.due),
     round.day,
     round.name,
   )
-  const fresh = digests.filter((digest) => !existing.has(digest.key))
+  const fresh = digests.filter((digest) => !existing.has(digest.key)).map(withinRoom)
   const asWritten = digests.map((digest) => existing.get(digest.key) ?? digest)
   const { table, notices, sticks: stored } = organisation
-  return writeInPages(table, [
+  const morning = { day: round.day, rules }
+  const groups: Group[] = [
     ...fresh.map((digest) => ({ stickId: null, writes: [notices.owedWrite(digest, now)] })),
     ...stale.map((one) => ({
       stickId: one.stored.stickId,
-      writes: [stored.reindexWrite(one.stored, one.due.standing, rules)],
+      writes: [stored.reindexWrite(one.stored, one.due.standing, morning)],
     })),
-    ...ready.map((one) => ({
-      stickId: one.stored.stickId,
-      writes: moveOn(attempt, one, asWritten),
-    })),
-  ])
-}
-
-/** The table keeps 400 KB an item; what a digest says of a stick besides the names takes less than 250 bytes. */
-const mostBytesInOneDigest = 350_000
-const bytesBesides = 250
-
-/**
- * The sticks that the digests of today have room for. They come as the index lists them, the longest untold first; the
- * others wait until tomorrow as if they had entered late.
- */
-function withRoom(owed: readonly Owed[]): Owed[] {
-  const used = new Map<string, number>()
-  return owed.filter(({ due: { belonging, standing, audience, owed: one } }) => {
-    const said = [belonging, standing.why, standing.governedBy?.source ?? null, standing.holds, one.loan]
-    const more = bytesBesides + bytesOf(said)
-    const sums = audience.map(({ email }) => [sameMailbox(email), (used.get(sameMailbox(email)) ?? 0) + more] as const)
-    if (sums.some(([, sum]) => sum > mostBytesInOneDigest)) return false
-    for (const [mailbox, sum] of sums) used.set(mailbox, sum)
-    return true
-  })
-}
-
-function bytesOf(value: unknown): number {
-  return Buffer.byteLength(JSON.stringify(value))
+    ...ready.map((one) => ({ stickId: one.stored.stickId, writes: moveOn(attempt, one, asWritten) })),
+  ]
+  return writeInPages(table, groups)
 }
 
 /** Nobody can be told: the stick stays due to be told, and the operators hear of it every hour. */
@@ -163,9 +145,8 @@ function moveOn(
     // of what was not to be told, what was told before stands
     ...(date && dueOn !== null ? { told: { dueOn, through } } : {}),
     ...(loan === null ? {} : { loanTold: { returnBy: loan.returnBy, through } }),
-    through,
     standing: due.standing,
-    rules,
+    morning: { day: round.day, rules },
     notices,
     filedElsewhere: naming.some((digest) => digest.lines[0]?.crewId !== stored.state.crewId),
     round: round.name,
@@ -185,6 +166,8 @@ function waits(
     const digest = [...existing.values()].find((one) => sameMailbox(one.to.email) === sameMailbox(to.email))
     return (
       digest !== undefined &&
+      // what it had no room for it counts
+      digest.more === undefined &&
       !digest.lines.some(
         (line) =>
           line.stickId === stickId &&
@@ -206,73 +189,6 @@ async function todaysDigests({ organisation, round }: Attempt, owed: readonly Ow
 }
 
 async function lookUp({ organisation, round, rules, now }: Attempt, sticks: readonly StoredStick[]): Promise<Owed[]> {
-  const [crews, depotNames, people] = await Promise.all([
-    crewsOf(organisation, sticks, round.day),
-    depotNamesOf(organisation, round.depotIds, round.day),
-    organisation.peopleNow(now),
-  ])
-  return sticks.map((stored) => ({
-    stored,
-    due: dueOnDay(stored, { crews, depotNames, people }, { day: round.day, rules }),
-  }))
-}
-
-async function crewsOf({ registers }: Organisation, sticks: readonly StoredStick[], day: CalendarDate) {
-  const ids = [...new Set(sticks.flatMap(({ state }) => state.crewId ?? []))]
-  const found = await Promise.all(
-    ids.map(async (id) => [id, (await registers.inForce('crew', id, day))?.body] as const),
-  )
-  return new Map(found.flatMap(([id, crew]) => (crew === undefined ? [] : [[id, crew] as const])))
-}
-
-async function depotNamesOf({ registers }: Organisation, ids: Round['depotIds'], day: CalendarDate) {
-  const known = ids.filter((id) => id !== null)
-  const found = await Promise.all(
-    known.map(async (id) => [id, (await registers.inForce('depot', id, day))?.body] as const),
-  )
-  return new Map(found.flatMap(([id, depot]) => (depot === undefined ? [] : [[id, depot.name] as const])))
-}
-
-interface Group {
-  readonly stickId: string | null
-  readonly writes: readonly Write[]
-}
-
-/**
- * In order, as many as fit one transaction. A page lost to another writer ends it, so that no stick moves on before the
- * digests that name it are written; answers the sticks left and how many digests were written.
- */
-async function writeInPages(table: Table, groups: readonly Group[]): Promise<{ lost: string[]; digests: number }> {
-  let digests = 0
-  for (const [start, end] of pagesOf(groups)) {
-    const page = groups.slice(start, end)
-    if (!(await table.transact(page.flatMap((group) => group.writes))).done) {
-      return { lost: groups.slice(start).flatMap(({ stickId }) => (stickId === null ? [] : [stickId])), digests }
-    }
-    digests += page.filter(({ stickId }) => stickId === null).length
-  }
-  return { lost: [], digests }
-}
-
-/** DynamoDB takes 4 MB in one transaction; its own way of counting is left some room. */
-const mostBytesInOneTransaction = 3_500_000
-
-function pagesOf(groups: readonly Group[]): [start: number, end: number][] {
-  const pages: [number, number][] = []
-  let start = 0
-  let size = 0
-  let bytes = 0
-  groups.forEach((group, i) => {
-    const more = bytesOf(group.writes)
-    if (size + group.writes.length > mostInOneTransaction || bytes + more > mostBytesInOneTransaction) {
-      pages.push([start, i])
-      start = i
-      size = 0
-      bytes = 0
-    }
-    size += group.writes.length
-    bytes += more
-  })
-  if (size > 0) pages.push([start, groups.length])
-  return pages
+  const who = await whoIsWhere(organisation, sticks, { day: round.day, now })
+  return sticks.map((stored) => ({ stored, due: dueOnDay(stored, who, { day: round.day, rules }) }))
 }

@@ -5,6 +5,7 @@ import type { FleetEffect } from '../loosening/effect.ts'
 import type { Duty } from '../state/duty.ts'
 import type { Detail, Hold } from '../state/hold.ts'
 import type { Language, Status, UnitSystem, Verdict } from '../words.ts'
+import type { Cause } from './change.ts'
 
 export const noticeKinds = [
   'digest',
@@ -141,6 +142,10 @@ export interface OwedNotice {
   /** the depot's day on which it came to be owed */
   readonly day: CalendarDate
   readonly lines: readonly StickLine[]
+  /** how many more there are than it has room for */
+  readonly more?: number
+  /** what brought it, where that is no fact of the stick */
+  readonly cause?: Cause['by']
   /** of what must be confirmed as read: what it is about, the same for everybody told of it, and how long that may take */
   readonly answer?: { readonly about: string; readonly withinHours: number }
   /** of kind `report` */

@@ -1,6 +1,7 @@
 /** Which notices a change owes, and to whom: at once, for `decide`, and on the morning of a day, for the hourly round. */
 import { type CalendarDate, daysBetween } from '../calendar.ts'
 import { type Happening, type RecordedFact, speaks } from '../facts.ts'
+import { fingerprint } from '../fingerprint.ts'
 import { sameMailbox } from '../mailbox.ts'
 import type { Rules } from '../policy/rules.ts'
 import type { Crew, Person } from '../registers.ts'
@@ -8,11 +9,12 @@ import type { Hold } from '../state/hold.ts'
 import { type Standing, standingOn } from '../state/standing.ts'
 import type { StickState } from '../state/state.ts'
 import type { UnfitUse } from '../state/unfit-use.ts'
-import { isDated, mayBeUsed } from '../state/use.ts'
+import { isDated, mayBeUsed, type Seen, seenAs } from '../state/use.ts'
 import { dangers, rankOfHold } from '../state/worst-hold.ts'
 import { errandsOf, mustBeAnswered } from './answers.ts'
 import { benchAudience, climbedTo, digestAudience, type People, wholeAudience } from './audience.ts'
 import { revisionOf } from './calendar-entry.ts'
+import { type Cause, type ChangeKind, kindOfChange } from './change.ts'
 import {
   earlierThanShown,
   isFirstWordOverdue,
@@ -121,20 +123,19 @@ function cameBackBy(fact: RecordedFact): WayBack {
 /** Beside the uses. */
 export function kindsOwed(change: Change): NoticeKind[] {
   const { before, after, fact, broughtForwardFrom, isOlderThanPass } = change
-  const told = kindOfChange(before, after)
+  const told = isHeldStill(change) ? (isWorse(before, after) ? 'hold' : null) : kindBetween(before, after)
   if (told !== null) return [told]
   // nobody is to believe that a report was dealt with only because it leaves the stick as it is
   if (speaks(fact) === 'against' && (isOlderThanPass || after.status !== 'on hold')) return ['report']
   return broughtForwardFrom && isDated(after.status) ? ['date brought forward'] : []
 }
 
-function kindOfChange(before: Standing, after: Standing): NoticeKind | null {
-  if (after.status === 'on hold') return before.status !== 'on hold' || isWorse(before, after) ? 'hold' : null
-  if (before.status === after.status) return null
-  if (after.status === 'removed from service') return 'removal'
-  if (before.status === 'on hold' && mayBeUsed(after.status)) return 'return'
-  // nothing tells of a date where there is none: what may be used no more is told of like a hold
-  return mayBeUsed(before.status) && after.status === 'awaiting first test' ? 'hold' : null
+const isHeldStill = ({ before, after }: Change) => before.status === 'on hold' && after.status === 'on hold'
+
+function kindBetween(before: Standing, after: Standing): NoticeKind | null {
+  // nobody uses what is overdue: nothing is taken from anybody
+  if (before.status === 'overdue' && after.status === 'awaiting first test') return null
+  return kindOfChange(seenAs(before.status), after.status)
 }
 
 /**
@@ -261,6 +262,12 @@ export interface KnownStick extends ToldSoFar {
   readonly state: StickState
   readonly depotId: string | null
   readonly loanTold?: LoanTold | undefined
+  /** what its people were told last, or had to know; not kept by earlier builds */
+  readonly seen?: Seen | undefined
+  /** it stands otherwise since the rules, by their name, changed, and its people have not heard of it */
+  readonly untold?: string | undefined
+  /** of what must not be used: which notices told of it; none where nobody was told */
+  readonly held?: { readonly about?: string } | undefined
   /** the due date under which it was last shown */
   readonly shownDueOn: CalendarDate | null
   readonly broughtForwardFrom: CalendarDate | null
@@ -321,6 +328,67 @@ function lateLoan({ custody }: StickState, day: CalendarDate): LateLoan | null {
   if (custody === null || !('lentTo' in custody)) return null
   const { lentTo, returnBy } = custody
   return { lentTo, returnBy, daysLate: daysBetween(returnBy, day) }
+}
+
+/** What of a stick is to be told because it stands otherwise than its people know, with no fact that did it. */
+export function changeOwed({ seen, held }: Pick<KnownStick, 'seen' | 'held'>, { status }: Standing): ChangeKind | null {
+  const kind = seen === undefined ? null : kindOfChange(seen, status)
+  // nobody was told that it was held, as before the first rules were entered
+  return kind === 'return' && held?.about === undefined ? null : kind
+}
+
+/** A stick that stands otherwise than its people know, and all of them. */
+export interface ChangedStick extends StickToTell {
+  readonly kind: ChangeKind
+  readonly who: People
+  /** rises with every write of the stick: told once of each */
+  readonly version: number
+}
+
+/** By what sticks stand otherwise, when that is told, and how long their people have to confirm it. */
+export interface Happened {
+  readonly cause: Cause
+  readonly day: CalendarDate
+  readonly answerWithinHours: number
+}
+
+/** One notice a person for one cause, whatever the number of sticks: worst first within each crew. */
+export function owedForChange(changed: readonly ChangedStick[], happened: Happened): OwedNotice[] {
+  return [...Map.groupBy(changed, ({ kind }) => kind)].flatMap(([kind, sticks]) => owedForKind(kind, sticks, happened))
+}
+
+function owedForKind(
+  kind: ChangeKind,
+  sticks: readonly ChangedStick[],
+  { cause, day, answerWithinHours }: Happened,
+): OwedNotice[] {
+  const about = [kind, cause.by, cause.by === 'rules' ? cause.rules : '', day].join('|')
+  const byMailbox = new Map<string, { to: Addressee; told: ChangedStick[] }>()
+  for (const stick of sticks) {
+    for (const to of wholeAudience(stick.who)) {
+      const known = byMailbox.get(sameMailbox(to.email)) ?? { to, told: [] }
+      byMailbox.set(sameMailbox(to.email), { to: merged(known.to, to), told: [...known.told, stick] })
+    }
+  }
+  return [...byMailbox].map(([mailbox, { to, told }]) => ({
+    kind,
+    key: [about, mailbox, fingerprintOf(told)].join('|'),
+    to,
+    day,
+    cause: cause.by,
+    lines: told.map((stick) => stickLine(stick, day)).sort(worstFirst),
+    ...(mustBeAnswered(kind) ? { answer: { about, withinHours: answerWithinHours } } : {}),
+  }))
+}
+
+/** The same sticks again, written to meanwhile, are told of again. */
+function fingerprintOf(told: readonly ChangedStick[]): string {
+  return fingerprint(
+    told
+      .map(({ belonging, version }) => `${belonging.stickId}@${version}`)
+      .sort()
+      .join(' '),
+  )
 }
 
 /**

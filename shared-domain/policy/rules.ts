@@ -1,5 +1,6 @@
 /** What binds on a day, as one value: the packs of this build opened up, and the employer's own layer with its settings filled in. */
 
+import { fingerprint } from '../fingerprint.ts'
 import type { RemovesOnlyAfter } from '../words.ts'
 import { answerHoursWithoutPolicy, rulePacks, shorteningName } from './packs.ts'
 import type { EmployerPolicy } from './policy.ts'
@@ -99,11 +100,4 @@ function onlyWhereItRuns(byClass: NonNullable<Requirement['byClass']>): NonNulla
 /** How many days before its due date a stick begins to be `due soon`. */
 export function dueSoonDays(policy: Rules): number {
   return policy.tellDaysBefore[0] ?? 0
-}
-
-/** FNV-1a of 32 bits, as draft-eastlake-fnv gives it, over the letters' codes: no two sets of packs are likely to share one. */
-function fingerprint(text: string): string {
-  let hash = 0x811c9dc5
-  for (let i = 0; i < text.length; i++) hash = Math.imul(hash ^ text.charCodeAt(i), 0x01000193)
-  return (hash >>> 0).toString(16).padStart(8, '0')
 }

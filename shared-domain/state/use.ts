@@ -15,3 +15,10 @@ export function mayBeUsed(status: Status): boolean {
 export function isDated(status: Status): boolean {
   return mayBeUsed(status) || status === 'overdue'
 }
+
+/** What its people have to know of a stick: that it may be used until its due date, or why not. */
+export type Seen = Exclude<Status, 'in service' | 'due soon' | 'overdue'> | 'usable'
+
+export function seenAs(status: Status): Seen {
+  return status === 'in service' || status === 'due soon' || status === 'overdue' ? 'usable' : status
+}

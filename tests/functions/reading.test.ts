@@ -328,6 +328,7 @@ describe('what an earlier build wrote', () => {
       shownDueOn: undefined,
       broughtForwardFrom: undefined,
       writtenUnder: undefined,
+      seen: undefined,
     }
     const { organisation } = opened(instead(item, { ...left, held: undefined, state }), item)
     expect(await organisation.sticks.stored('S-1')).toEqual({
@@ -340,7 +341,7 @@ describe('what an earlier build wrote', () => {
   test('a mark of how far lists were rewritten, by the edition alone: they are rewritten anew', async () => {
     const item = itemOf('reindexed')
     const { organisation } = opened(instead(item, { rules: undefined, edition: '2020-01-01#0001' }), item)
-    expect(await markOf(organisation, item.sk)).toEqual({ rules: '', next: item.next })
+    expect(await markOf(organisation, item.sk)).toEqual({ rules: '', next: item.next, untold: false })
   })
 
   test('a pointer to a depot, and when mail was last taken, that do not say what they are', async () => {

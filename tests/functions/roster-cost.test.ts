@@ -43,7 +43,7 @@ async function fleetOf(sticks: number): Promise<Table> {
     await store.record({
       before: undefined,
       next,
-      listing: listingOf(next, standing, usPolicy),
+      listing: listingOf(next, standing, { day: day('2026-03-02'), rules: usPolicy }),
       facts: [{ fact: { ...fact, factId }, bodyHash: 'none' }],
       rules: usPolicy,
       notices: [],

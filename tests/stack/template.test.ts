@@ -150,7 +150,7 @@ describe('the functions', () => {
       'dynamodb:Query',
     ])
     const indexes = JSON.stringify(statements).match(/\/index\/[\w-]+/g)
-    expect(indexes).toEqual(['/index/by-crew-standing'])
+    expect(indexes).toEqual(['/index/by-crew-standing', '/index/by-depot-next-tell'])
   })
 
   test('what a link in a mail opens may read and mark items, look who has left, and make none', () => {

@@ -1,0 +1,139 @@
+/**
+ * Sticks that stand otherwise than their people know, with no fact that did it: by other rules, or by a day that passed. One
+ * notice a person for all of them; notices are written before the sticks move on, so that what breaks off is told again.
+ */
+import type { Instant } from '../../shared-domain/calendar.ts'
+import type { Cause } from '../../shared-domain/notices/change.ts'
+import type { OwedNotice } from '../../shared-domain/notices/notice.ts'
+import {
+  type ChangedStick,
+  changeOwed,
+  type Morning,
+  owedForChange,
+  type WhoIsWhere,
+} from '../../shared-domain/notices/owed.ts'
+import { standingOn } from '../../shared-domain/state/standing.ts'
+import { log } from '../ground/log.ts'
+import { noticeNumber } from '../store/notices.ts'
+import { type Organisation, openOrganisation } from '../store/organisation.ts'
+import type { StoredStick } from '../store/sticks.ts'
+import type { Write } from '../store/table.ts'
+import { alarmWords } from '../store/table-shape.ts'
+import { writeInPages } from './in-pages.ts'
+import { withinRoom } from './room-in-notice.ts'
+import { whoIsWhere } from './who-is-where.ts'
+
+/** Whose sticks, and what day and rules they have where they lie. */
+export interface Telling {
+  readonly organisation: Organisation
+  readonly morning: Morning
+  readonly now: Instant
+}
+
+/** It stands otherwise than its people know. */
+export function isUntold(stored: StoredStick, { day, rules }: Morning): boolean {
+  return rules.entered && changeOwed(stored, standingOn(stored.state, day, rules)) !== null
+}
+
+/** Other rules since it was last written, or a day that has come. */
+function causeOf({ untold, writtenUnder }: StoredStick, { day, rules }: Morning): Cause {
+  return untold !== undefined || writtenUnder !== rules.id ? { by: 'rules', rules: rules.id } : { by: 'day', day }
+}
+
+/** Those that no longer stand otherwise are listed anew and told to nobody. Answers how many notices were written. */
+export async function tellOfChanges(telling: Telling, sticks: readonly StoredStick[]): Promise<number> {
+  let left = sticks
+  let notices = 0
+  for (let tries = 0; tries < mostTries && left.length > 0; tries++) {
+    const outcome = await tryToTell(telling, left)
+    notices += outcome.notices
+    left = await telling.organisation.sticks.fresh(outcome.lost)
+  }
+  if (left.length > 0)
+    log('info', 'some sticks were being written to and wait for the next run', { sticks: left.length })
+  return notices
+}
+
+const mostTries = 5
+
+async function tryToTell(telling: Telling, sticks: readonly StoredStick[]) {
+  const { organisation: given, morning, now } = telling
+  // whoever wrote meanwhile may have changed the registers
+  const organisation = openOrganisation(given.table, given.name)
+  const who = await whoIsWhere(organisation, sticks, { day: morning.day, now })
+  const looked = sticks.map((stored) => ({ stored, changed: changedStick(stored, who, morning) }))
+  const owed = looked.filter(({ changed }) => changed.kind !== null)
+  const byCause = Map.groupBy(owed, ({ stored }) => causeOf(stored, morning).by)
+  const notices = [...byCause.values()].flatMap((some) => noticesOf(some, telling))
+  const fresh = await organisation.notices.notYetWritten(notices.map(withinRoom))
+  const writes = looked.map(({ stored, changed }) => ({
+    stickId: stored.stickId,
+    writes:
+      changed.kind === null
+        ? [organisation.sticks.reindexWrite(stored, changed.standing, morning)]
+        : moveOn(telling, { stored, changed }, notices),
+  }))
+  return writeInPages(organisation.table, [
+    ...fresh.map((one) => ({ stickId: null, writes: [organisation.notices.owedWrite(one, now)] })),
+    ...writes.filter((one) => one.writes.length > 0),
+  ])
+}
+
+type Changed = Omit<ChangedStick, 'kind'> & { readonly kind: ChangedStick['kind'] | null }
+
+interface Looked {
+  readonly stored: StoredStick
+  readonly changed: Changed
+}
+
+function changedStick(
+  stored: StoredStick,
+  { crews, depotNames, people }: WhoIsWhere,
+  { day, rules }: Morning,
+): Changed {
+  const { stickId, state, depotId, version } = stored
+  const { crewId } = state
+  const crew = (crewId === null ? undefined : crews.get(crewId)) ?? null
+  const depotName = (depotId === null ? undefined : depotNames.get(depotId)) ?? null
+  const standing = standingOn(state, day, rules)
+  return {
+    kind: changeOwed(stored, standing),
+    belonging: { stickId, crewId, crewName: crew?.name ?? null, depotName },
+    standing,
+    who: { crew, people, depotId },
+    version,
+  }
+}
+
+function noticesOf(looked: readonly Looked[], { morning: { day, rules } }: Telling): OwedNotice[] {
+  const [first] = looked
+  if (first === undefined) return []
+  const changed = looked.flatMap(({ changed: one }) => (one.kind === null ? [] : [{ ...one, kind: one.kind }]))
+  const cause = causeOf(first.stored, { day, rules })
+  return owedForChange(changed, { cause, day, answerWithinHours: rules.answerWithinHours })
+}
+
+/** Nobody can be told: the stick stays due to be told, and the operators hear of it each time. */
+function moveOn(
+  { organisation, morning, now }: Telling,
+  { stored, changed }: Looked,
+  notices: readonly OwedNotice[],
+): Write[] {
+  const { stickId, version, state } = stored
+  const telling = notices.filter(
+    ({ kind, lines }) => kind === changed.kind && lines.some((line) => line.stickId === stickId),
+  )
+  if (telling.length === 0) {
+    log('error', alarmWords.nobodyLeft, { stickId, not: 'told' })
+    return []
+  }
+  return organisation.sticks.toldWrites(stored, {
+    about: telling.find(({ answer }) => answer !== undefined)?.answer?.about,
+    standing: changed.standing,
+    morning,
+    notices: telling.map(({ key }) => noticeNumber(organisation.name, key)),
+    filedElsewhere: telling.some(({ lines }) => lines[0]?.crewId !== state.crewId),
+    round: `change ${version}`,
+    now,
+  })
+}

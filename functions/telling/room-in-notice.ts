@@ -1,0 +1,17 @@
+/** How many sticks one notice names. */
+import type { OwedNotice } from '../../shared-domain/notices/notice.ts'
+import { bytesOf } from './in-pages.ts'
+
+/** The table keeps 400 KB an item; all else of a notice takes less than 50 KB. */
+const mostBytesOfLines = 350_000
+
+/** The first lines as far as there is room, and how many more there are: they are told of too. */
+export function withinRoom(notice: OwedNotice): OwedNotice {
+  let bytes = 0
+  const end = notice.lines.findIndex((line, i) => {
+    bytes += bytesOf(line) + 1
+    return i > 0 && bytes > mostBytesOfLines
+  })
+  if (end < 0) return notice
+  return { ...notice, lines: notice.lines.slice(0, end), more: notice.lines.length - end }
+}

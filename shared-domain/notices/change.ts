@@ -1,0 +1,35 @@
+/**
+ * What a change of standing is told as, whatever brought it: a fact, a day that passes, other rules. `Seen` is what its people
+ * were told last.
+ *
+ * | was told as | stands | told as |
+ * |---|---|---|
+ * | anything else | on hold | hold |
+ * | anything else | removed from service | removal |
+ * | usable | awaiting its first test | hold: what may be used no more is told of like one |
+ * | on hold | in service or due soon | return |
+ * | on hold | overdue | nothing: the ladder of due dates speaks of it |
+ * | awaiting its first test | usable | nothing: whoever tested it knows, and the ladder speaks of its date |
+ */
+import type { CalendarDate } from '../calendar.ts'
+import { mayBeUsed, type Seen } from '../state/use.ts'
+import type { Status } from '../words.ts'
+
+export type ChangeKind = 'hold' | 'removal' | 'return'
+
+/** Null where nobody has to hear of it. */
+export function kindOfChange(before: Seen, after: Status): ChangeKind | null {
+  if (before === after) return null
+  if (after === 'on hold') return 'hold'
+  if (after === 'removed from service') return 'removal'
+  if (after === 'awaiting first test') return before === 'usable' ? 'hold' : null
+  return before === 'on hold' && mayBeUsed(after) ? 'return' : null
+}
+
+/** Before every day of the ladder: a change that its people have not heard of is looked at first. */
+export const longUntold = '1900-01-01' as CalendarDate
+
+/** What brought a change that no fact of the stick did. */
+export type Cause =
+  /** by the name of all that binds: an edit of the employer's, or a build with other packs */
+  { readonly by: 'rules'; readonly rules: string } | { readonly by: 'day'; readonly day: CalendarDate }
