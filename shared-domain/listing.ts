@@ -7,7 +7,7 @@ import type { Rules } from './policy/rules.ts'
 import { nextChangeOn } from './state/next-change.ts'
 import type { Standing } from './state/standing.ts'
 import type { StickState } from './state/state.ts'
-import { type Seen, seenAs } from './state/use.ts'
+import { mustNotBeUsed, type Seen, seenAs } from './state/use.ts'
 
 /** The five lists a roster is read from; see `placeIn` for the order within each. */
 export const standingGroups = ['usable', 'held', 'awaiting', 'removed', 'scrapped'] as const
@@ -24,7 +24,7 @@ export interface Held {
 
 /** What is kept of a stick: its folded state, how far its crew was told, and where it lies. */
 export interface KeptStick extends KnownStick {
-  /** of a stick on hold */
+  /** of what must not be used */
   readonly held?: Held | undefined
   /** how many facts were recorded of it; fewer may be folded in, where one was taken back */
   readonly recorded: number
@@ -33,7 +33,7 @@ export interface KeptStick extends KnownStick {
 export interface Listing {
   readonly group: StandingGroup
   readonly place: string
-  /** of a stick on hold */
+  /** of what must not be used */
   readonly held?: Held
   /** where it goes once somebody confirms what `about` names */
   readonly onceConfirmed?: { readonly about: string; readonly held: Held; readonly place: string }
@@ -48,7 +48,7 @@ export interface Listing {
 export function listingOf(kept: KeptStick, standing: Standing, morning: Morning): Listing {
   const { rules } = morning
   const group = groupOf(standing)
-  const own = group === 'held' ? heldOf(kept, standing, rules) : {}
+  const own = mustNotBeUsed(standing.status) ? heldOf(kept, standing, rules) : {}
   return {
     group,
     place: placeIn(group, { ...kept, held: own.held, dueOn: standing.dueOn }, rules),
@@ -76,7 +76,7 @@ function heldOf(kept: KeptStick, standing: Standing, rules: Rules): Pick<Listing
   const { about } = held
   if (about === undefined || held.confirmed) return { held }
   const confirmed = { ...held, confirmed: true }
-  const place = placeIn('held', { ...kept, held: confirmed, dueOn: standing.dueOn }, rules)
+  const place = placeIn(groupOf(standing), { ...kept, held: confirmed, dueOn: standing.dueOn }, rules)
   return { held, onceConfirmed: { about, held: confirmed, place } }
 }
 

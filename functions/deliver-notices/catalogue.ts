@@ -135,6 +135,10 @@ const subjects = {
     en: 'Stick {stick} must not be used, and not all have confirmed it',
     es: 'La pértiga {stick} no debe usarse y no todos lo han confirmado',
   },
+  'subject unanswered, several': {
+    en: '{sticks:number} sticks must not be used, and nobody has confirmed it',
+    es: '{sticks:number} pértigas no deben usarse y nadie lo ha confirmado',
+  },
   'subject not delivered': {
     en: 'Stick {stick} is in a notice that was not delivered',
     es: 'La pértiga {stick} está en un aviso que no se entregó',
@@ -185,6 +189,10 @@ const toDo = {
   'do return, several': {
     en: 'Nothing stands against these sticks any more, and they may be used again.',
     es: 'Nada pesa ya sobre estas pértigas y pueden usarse de nuevo.',
+  },
+  'do unanswered, several': {
+    en: 'These sticks must not be used, and the people named below have not confirmed that they know. Make sure that they do, now, by telephone or in person.',
+    es: 'Estas pértigas no deben usarse, y las personas nombradas abajo no han confirmado que lo saben. Asegúrese ahora de que lo sepan, por teléfono o en persona.',
   },
   'since rules': {
     en: 'The rules that your employer has put in force have changed. Nothing happened to the sticks themselves.',

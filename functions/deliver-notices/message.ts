@@ -38,6 +38,7 @@ function subjectOf({ kind, lines, report, proposal, cause, more = 0 }: Notice, {
     if (sticks > 1) return say(`subject ${kind} since ${cause}`, { sticks })
     if (cause === 'rules') return say(`subject ${kind} since rules, one`, { stick: lines[0]?.stickId ?? '' })
   }
+  if (kind === 'unanswered' && sticks > 1) return say('subject unanswered, several', { sticks })
   if (kind === 'hold' && lines[0]?.status === 'awaiting first test')
     return say('subject hold, untested', { stick: lines[0].stickId })
   if (kind === 'proposal') throw new Error('a notice of a proposal names none')
@@ -141,7 +142,8 @@ function whatToDo({ kind, lines, cameBackBy = 'other', report, proposal }: Notic
   const [first] = lines
   if (kind === 'report') return [say(`do report${whatOfReport(report, first)}`)]
   if (kind === 'digest') return digestToDo(lines, say)
-  if ((kind === 'hold' || kind === 'return') && lines.length > 1) return [say(`do ${kind}, several`)]
+  if ((kind === 'hold' || kind === 'return' || kind === 'unanswered') && lines.length > 1)
+    return [say(`do ${kind}, several`)]
   if (kind === 'return') return [say(`do return by ${cameBackBy}`)]
   if (kind === 'hold' && first?.liesAt === 'bench') return [say('do hold, at the bench')]
   if (kind === 'hold' && first?.liesAt === 'store') return [say('do hold, in store')]

@@ -13,6 +13,7 @@ import type { StoredStick } from '../store/sticks.ts'
 
 export interface About {
   readonly day: CalendarDate
+  readonly depotId: string | null
   readonly audience: readonly Addressee[]
   /** as a notice would tell of them now */
   readonly lines: readonly StickLine[]
@@ -27,6 +28,20 @@ export async function aboutStick(
   if (stored === undefined) return null
   const about = await aboutThem(when, { crewId: stored.state.crewId, depotId: stored.depotId }, [[line, stored]])
   return { ...about, mustNotBeUsed: about.lines.some(({ status }) => mustNotBeUsed(status)) }
+}
+
+/** Whoever has each by now: sticks of one crew at one depot together. */
+export async function aboutThose(
+  when: When,
+  known: readonly (readonly [StickLine, StoredStick])[],
+): Promise<readonly About[]> {
+  const groups = Map.groupBy(known, ([, { state, depotId }]) => `${state.crewId ?? ''}|${depotId ?? ''}`)
+  return Promise.all(
+    [...groups.values()].map((some) => {
+      const stored = some[0]?.[1]
+      return aboutThem(when, { crewId: stored?.state.crewId ?? null, depotId: stored?.depotId ?? null }, some)
+    }),
+  )
 }
 
 /** The crew that the notice told of them, whoever has them by now. */
@@ -60,16 +75,17 @@ async function aboutThem(
     { crew: crew?.body ?? null, people, depotId },
     (email) => !marked.has(sameMailbox(email)),
   )
-  return { day, audience, lines }
+  return { day, depotId, audience, lines }
 }
 
 async function lineNow(when: When, told: StickLine, stored: StoredStick) {
-  const { stickId, crewName, bringTo, revision, broughtForwardFrom, ...line } = told
+  const { stickId, crewName, bringTo, revision, broughtForwardFrom, about, ...line } = told
   const belonging = { stickId, crewId: line.crewId, crewName, depotName: bringTo }
   const revised = revision === undefined ? belonging : { ...belonging, revision }
   const { standing, today } = await standingToday(when, stored)
   return {
     ...stickLine({ belonging: revised, standing, broughtForwardFrom }, today),
+    ...(about === undefined ? {} : { about }),
     ...loanStillOut(told, stored.state),
   }
 }
@@ -89,6 +105,7 @@ export async function aboutNobodyKnows(when: When): Promise<About> {
   const marked = new Set(marks.map(({ email }) => email))
   return {
     day,
+    depotId: null,
     lines: [],
     audience: audienceAbove({ crew: null, people, depotId: null }, (email) => !marked.has(sameMailbox(email))),
   }

@@ -1,16 +1,37 @@
-/** Holds and removals that nobody confirmed as read in time are passed on to the next person up, until the owners. */
-import { addSeconds, type Instant } from '../../shared-domain/calendar.ts'
+/**
+ * Holds and removals that nobody confirmed as read in time. One of the crew is enough; where nobody did, the next person up is
+ * told, until the owners: once a day each, in one list for all sticks.
+ */
+import {
+  addDays,
+  addSeconds,
+  type CalendarDate,
+  type Instant,
+  localDateAt,
+  startOfDay,
+} from '../../shared-domain/calendar.ts'
 import { sameMailbox } from '../../shared-domain/mailbox.ts'
-import { isManager, owedForSilence } from '../../shared-domain/notices/answers.ts'
-import type { StickLine } from '../../shared-domain/notices/notice.ts'
+import {
+  aboutOf,
+  isManager,
+  isOfCrew,
+  nextOf,
+  owedForSilence,
+  type Silent,
+  silenceKey,
+} from '../../shared-domain/notices/answers.ts'
+import type { OwedNotice, StickLine } from '../../shared-domain/notices/notice.ts'
 import { mostAnswerHours } from '../../shared-domain/policy/packs.ts'
+import { mustNotBeUsed } from '../../shared-domain/state/use.ts'
 import { describe, log } from '../ground/log.ts'
-import type { Notice } from '../store/notices.ts'
+import { type Notice, noticeNumber } from '../store/notices.ts'
 import { type Organisation, openOrganisation } from '../store/organisation.ts'
 import { dueIn } from '../store/queues.ts'
+import type { StoredStick } from '../store/sticks.ts'
 import { mostInOneTransaction, type Table } from '../store/table.ts'
 import { alarmWords } from '../store/table-shape.ts'
-import { type About, aboutStick } from './about-stick.ts'
+import { withinRoom } from '../telling/room-in-notice.ts'
+import { type About, aboutThose } from './about-stick.ts'
 
 export interface FollowedUp {
   readonly silent: number
@@ -18,66 +39,175 @@ export interface FollowedUp {
   readonly failed: number
 }
 
-/** Each thing by itself: what fails here is taken up by the next run. */
+/** Each organisation by itself: what fails here is taken up by the next run. */
 export async function followUp(table: Table, now: Instant): Promise<FollowedUp> {
   const silent = await dueIn(table, 'unanswered', now)
-  const things = Map.groupBy(silent, ({ organisation, answer }) => `${organisation}|${answer?.about}`)
   let passedOn = 0
   let failed = 0
-  for (const [about, notices] of things) {
+  for (const [name, notices] of Map.groupBy(silent, ({ organisation }) => organisation)) {
     try {
-      passedOn += await passOn(openOrganisation(table, notices[0]?.organisation ?? ''), notices, now)
+      passedOn += await passOn({ organisation: openOrganisation(table, name), now }, notices)
     } catch (error) {
       failed += 1
-      log('error', 'a notice that nobody answered was not passed on', { about, trouble: describe(error) })
+      log('error', 'notices that nobody answered were not passed on', { organisation: name, trouble: describe(error) })
     }
   }
   return { silent: silent.length, passedOn, failed }
 }
 
-async function passOn(organisation: Organisation, silent: readonly Notice[], now: Instant): Promise<number> {
-  const { table, notices } = organisation
-  const line = silent[0]?.lines[0]
-  const found = line === undefined ? null : await aboutStick({ organisation, now }, line)
-  if (line === undefined || found === null) return 0
-  const since = await toldSince(organisation, silent, { stickId: line.stickId, audience: found.audience })
-  const stands = found.mustNotBeUsed && !since.cameBack
-  const owed = stands ? owedForSilence(silent, { ...found, aManagerKnows: since.aManagerKnows }) : []
-  if (stands && owed.length === 0 && !silent.every(since.aManagerKnows)) {
-    log('error', alarmWords.nobodyLeft, { stickId: line.stickId, not: 'confirmed' })
-  }
-  const fresh = await notices.notYetWritten(owed)
-  const writes = [
-    ...silent.flatMap((notice) => notices.passOnWrite(notice, now) ?? []),
-    ...fresh.map((notice) => notices.owedWrite(notice, now)),
-  ]
-  // a crew of 40 and more than 60 managers: the rest of the silent wait for the next run
-  const room = writes.slice(Math.max(0, writes.length - mostInOneTransaction))
-  const { done } = await table.transact(room)
-  return done ? fresh.length : 0
+interface Run {
+  readonly organisation: Organisation
+  readonly now: Instant
 }
+
+/** A silent notice with what is known of it by now. */
+interface Looked extends Silent {
+  readonly notice: Notice
+  readonly open: readonly About[]
+}
+
+async function passOn(run: Run, notices: readonly Notice[]): Promise<number> {
+  const { organisation, now } = run
+  const stored = new Map(
+    (await organisation.sticks.known(notices.flatMap(({ lines }) => lines.map(({ stickId }) => stickId)))).map(
+      (one) => [one.stickId, one],
+    ),
+  )
+  const looked = await Promise.all(notices.map((notice) => look(run, notice, stored)))
+  let told = 0
+  // by the day where the sticks lie: at two depots it may not be the same
+  for (const [day, some] of Map.groupBy(looked, ({ open }) => open[0]?.day ?? localDateAt(now, 'UTC'))) {
+    told += await tell(run, { silent: some, day, stored })
+  }
+  return told
+}
+
+/** What of it its people still do not know, as it stands by now. */
+async function look(run: Run, notice: Notice, stored: ReadonlyMap<string, StoredStick>): Promise<Looked> {
+  const known = await Promise.all(
+    notice.lines.map(async (line) => {
+      const one = stored.get(line.stickId)
+      const about = aboutOf(line, notice)
+      const isKnown = one === undefined || about === undefined || (await isSettled(run, one, { notice, about }))
+      return isKnown ? [] : [[{ ...line, about }, one] as const]
+    }),
+  )
+  const open = (await aboutThose(run, known.flat()))
+    .map((about) => ({ ...about, lines: about.lines.filter(({ status }) => mustNotBeUsed(status)) }))
+    .filter(({ lines }) => lines.length > 0)
+  return { notice, open, aManagerKnows: await aManagerKnows(run, notice, open) }
+}
+
+/**
+ * Somebody of the crew has confirmed it, or what was told of the stick since. Held, back in service and held again, it asks for
+ * itself; told of worse meanwhile it does not: else each new report would put off that anybody hears of the silence.
+ */
+async function isSettled(
+  { organisation }: Run,
+  { stickId, held }: StoredStick,
+  { notice, about }: { readonly notice: Notice; readonly about: string },
+): Promise<boolean> {
+  if (held?.confirmed) return true
+  if (held?.about === about) return false
+  const told = await organisation.notices.ofStick(stickId, addSeconds(notice.owedAt, -longestClimbSeconds))
+  return told.some(
+    (one) =>
+      (one.kind === 'return' && one.owedAt > notice.owedAt) ||
+      (one.answeredAt !== undefined && isOfCrew(one.to) && saysOf(one, stickId, about)),
+  )
+}
+
+const saysOf = (notice: Notice, stickId: string, about: string | undefined) =>
+  notice.lines.some((line) => line.stickId === stickId && aboutOf(line, notice) === about)
 
 /** The hold itself was told before its silence began to climb, by at most three steps of the longest time there is. */
 const longestClimbSeconds = 3 * mostAnswerHours * 3600
 
-async function toldSince(
-  { notices }: Organisation,
-  silent: readonly Notice[],
-  { stickId, audience }: Pick<StickLine, 'stickId'> & Pick<About, 'audience'>,
-) {
-  const [since = ''] = silent.map(({ owedAt }) => owedAt).sort()
-  const [about] = silent.map(({ answer }) => answer?.about)
-  const told = await notices.ofStick(stickId, addSeconds(since as Instant, -longestClimbSeconds))
-  const above = new Set(audience.filter((one) => isManager(one) || one.owns).map(({ email }) => sameMailbox(email)))
-  const confirmed = told.filter(
-    ({ to, answer, answeredAt }) =>
-      answeredAt !== undefined && answer?.about === about && above.has(sameMailbox(to.email)),
+const noticesAtOnce = 10
+
+interface Telling {
+  readonly silent: readonly Looked[]
+  readonly day: CalendarDate
+  readonly stored: ReadonlyMap<string, StoredStick>
+}
+
+async function tell(run: Run, { silent, day, stored }: Telling): Promise<number> {
+  const lists = owedForSilence(silent, day).map(withinRoom)
+  const fresh = await run.organisation.notices.notYetWritten(lists)
+  // what breaks off between a list and the notices it is about is known by the list when it runs again
+  for (const list of fresh) if (!(await writeList(run, list, stored))) return 0
+  const outToday = await listsOf(
+    run,
+    lists.filter((list) => !fresh.includes(list)),
   )
-  return {
-    // held, back in service and held again: this silence is about the first, and the newer notices ask for themselves
-    cameBack: told.some(({ kind, owedAt }) => kind === 'return' && owedAt > since),
-    // who confirmed the hold before its silence was told need not know of the silence
-    aManagerKnows: ({ kind, owedAt }: Notice) =>
-      confirmed.some((one) => kind !== 'unanswered' || one.kind === 'unanswered' || (one.answeredAt ?? '') > owedAt),
+  for (let i = 0; i < silent.length; i += noticesAtOnce) {
+    await Promise.all(silent.slice(i, i + noticesAtOnce).map((one) => settle(run, one, { outToday, day })))
   }
+  return fresh.length
+}
+
+/** With a pointer beside each of its sticks. False where another run writes it. */
+async function writeList({ organisation, now }: Run, list: OwedNotice, stored: Telling['stored']): Promise<boolean> {
+  const { table, notices, sticks, name } = organisation
+  const number = noticeNumber(name, list.key)
+  const pointers = list.lines.slice(1).flatMap(({ stickId }) => {
+    const one = stored.get(stickId)
+    return one === undefined ? [] : [sticks.silenceWrite(one, { day: list.day, number, now })]
+  })
+  for (let i = 0; i < pointers.length; i += mostInOneTransaction) {
+    if (!(await table.transact(pointers.slice(i, i + mostInOneTransaction))).done) return false
+  }
+  return (await table.transact([notices.owedWrite(list, now)])).done
+}
+
+/** Today's lists that were written before, by whom they go to. */
+async function listsOf({ organisation }: Run, lists: readonly OwedNotice[]): Promise<ReadonlyMap<string, Notice>> {
+  const found = await Promise.all(
+    lists.map(({ key }) => organisation.notices.one(noticeNumber(organisation.name, key))),
+  )
+  return new Map(found.flatMap((list) => (list === undefined ? [] : [[list.key, list] as const])))
+}
+
+interface Today {
+  readonly day: CalendarDate
+  /** lists that went out before this run, by their keys */
+  readonly outToday: ReadonlyMap<string, Notice>
+}
+
+/** Told of, known to those above, or to be told tomorrow: one who had today's list hears of no other silence today. */
+async function settle({ organisation, now }: Run, one: Looked, { outToday, day }: Today): Promise<void> {
+  const { notice, open, aManagerKnows: isKnown } = one
+  const { notices } = organisation
+  const next = open.flatMap(({ lines, audience }) =>
+    nextOf(one, audience).map((to) => ({ lines, list: outToday.get(silenceKey(sameMailbox(to.email), day)) })),
+  )
+  const isToWait = next.some(
+    ({ lines, list }) => list !== undefined && !lines.every((line) => list.lines.some((told) => isSame(told, line))),
+  )
+  if (isToWait) {
+    const zone = await organisation.zoneAt(open[0]?.depotId ?? null, now)
+    await notices.askLater(notice, startOfDay(addDays(day, 1), zone))
+    return
+  }
+  if (next.length === 0 && !isKnown && open.length > 0) {
+    log('error', alarmWords.nobodyLeft, { stickId: open[0]?.lines[0]?.stickId, not: 'confirmed' })
+  }
+  await notices.passOn(notice, now)
+}
+
+const isSame = (a: StickLine, b: StickLine) => a.stickId === b.stickId && a.about === b.about
+
+/** Of a notice to somebody above the crew: another of them has confirmed one that names each of these sticks for the same cause. */
+async function aManagerKnows({ organisation }: Run, notice: Notice, open: readonly About[]): Promise<boolean> {
+  if (notice.to.role !== 'manager' && !isManager(notice.to)) return false
+  const lines = open.flatMap((one) => one.lines.map((line) => ({ line, audience: one.audience })))
+  const known = lines.map(async ({ line, audience }) => {
+    const above = new Set(audience.filter((one) => isManager(one) || one.owns).map(({ email }) => sameMailbox(email)))
+    const told = await organisation.notices.ofStick(line.stickId, addSeconds(notice.owedAt, -longestClimbSeconds))
+    return told.some(
+      (one) =>
+        one.answeredAt !== undefined && above.has(sameMailbox(one.to.email)) && saysOf(one, line.stickId, line.about),
+    )
+  })
+  return (await Promise.all(known)).every((isKnown) => isKnown) && lines.length > 0
 }

@@ -113,8 +113,10 @@ export async function silentOn(
   { organisation }: Asker,
   rows: readonly RosterRow[],
 ): Promise<ReadonlyMap<string, readonly Silent[]>> {
-  const held = rows.filter(({ standing }) => mustNotBeUsed(standing.status)).map(({ stored }) => stored.stickId)
-  return new Map(await Promise.all(held.map(async (id) => [id, await silentAbout(organisation, id)] as const)))
+  const held = rows.filter(({ standing }) => mustNotBeUsed(standing.status)).map(({ stored }) => stored)
+  return new Map(
+    await Promise.all(held.map(async (stored) => [stored.stickId, await silentAbout(organisation, stored)] as const)),
+  )
 }
 
 /** What of a list is wanted: the first so many after a place in it. */

@@ -1,9 +1,15 @@
 /** Who was told that a stick must not be used, and has not confirmed that they know. */
 import type { Addressee } from '../../shared-domain/notices/notice.ts'
 import type { Organisation } from '../store/organisation.ts'
+import type { StoredStick } from '../store/sticks.ts'
 
 export type Silent = Pick<Addressee, 'name' | 'role'>
 
-export async function silentAbout({ notices }: Organisation, stickId: string): Promise<Silent[]> {
+/** Nobody, once one of its crew has confirmed it: one speaks for all. */
+export async function silentAbout(
+  { notices }: Organisation,
+  { stickId, held }: Pick<StoredStick, 'stickId' | 'held'>,
+): Promise<Silent[]> {
+  if (held?.confirmed) return []
   return (await notices.notConfirmed(stickId)).map(({ to: { name, role } }) => ({ name, role }))
 }

@@ -98,7 +98,7 @@ export async function sheetFor(asker: Asker, stickId: string): Promise<StickShee
   const { dueOn, status } = known.standing
   const [last, silent] = await Promise.all([
     toldTest(asker.organisation, { state, facts: known.facts, dueOn }),
-    mustNotBeUsed(status) ? silentAbout(asker.organisation, stickId) : [],
+    mustNotBeUsed(status) ? silentAbout(asker.organisation, known.stick) : [],
   ])
   return { ...known, last, silent }
 }

@@ -3,6 +3,7 @@
  * is still in a state from which its life leads there.
  */
 import { addSeconds, type Instant } from '../../shared-domain/calendar.ts'
+import { aboutOf, isOfCrew } from '../../shared-domain/notices/answers.ts'
 import { type NoticeEvent, noticeLife, statesBefore } from '../../shared-domain/notices/life.ts'
 import type { OwedNotice, UndeliveredWhy } from '../../shared-domain/notices/notice.ts'
 import {
@@ -36,6 +37,9 @@ export interface NotReached {
   readonly why: UndeliveredWhy
   readonly trouble: string
 }
+
+/** Of a confirmed notice of several. */
+const sticksAtOnce = 10
 
 export function openNotices(table: Table, organisation: string) {
   const place = placeOf(table, organisation)
@@ -138,28 +142,52 @@ export function openNotices(table: Table, organisation: string) {
   async function confirm(notice: Notice, answeredAt: Instant): Promise<boolean> {
     const write = happensWrite(notice, 'confirmed', { set: { answeredAt } })
     if (write === null) return false
-    const stick = isOfCrew(notice) ? crewKnowsWrite(notice) : null
-    return (await withStick(write, stick)) || happens(notice, 'confirmed', { set: { answeredAt } })
+    const [stick, ...more] = isOfCrew(notice.to) ? crewKnowsWrites(notice) : []
+    if (more.length === 0 && (await withStick(write, stick))) return true
+    // of several the sticks first: whoever is broken off between them presses again
+    if (more.length > 0) await crewKnows(notice)
+    return happens(notice, 'confirmed', { set: { answeredAt } })
   }
 
   /** That somebody of the crew was told face to face counts like a confirmation. False where it was kept before. */
   async function keepToldInPerson(notice: Notice, at: number, told: ToldInPerson): Promise<boolean> {
     const kept = toldInPersonWrite(place, { notice, at }, told)
-    return (await withStick(kept, crewKnowsWrite(notice))) || (await table.transact([kept])).done
+    const [stick, ...more] = crewKnowsWrites(notice)
+    if (more.length === 0 && (await withStick(kept, stick))) return true
+    if (more.length > 0) await crewKnows(notice)
+    return (await table.transact([kept])).done
   }
 
-  /** The stick of this notice, if it is to be confirmed, lies further down the list of those on hold. */
-  function crewKnowsWrite({ answer, lines: [line] }: Notice): Write | null {
-    if (answer === undefined || line === undefined) return null
-    return confirmedWrite(place, line.stickId, answer.about)
+  /** The sticks of this notice lie further down the list of those on hold, where it was to be confirmed what it tells of them. */
+  function crewKnowsWrites(notice: Notice): Write[] {
+    return notice.lines.flatMap((line) => {
+      const about = aboutOf(line, notice)
+      return about === undefined ? [] : [confirmedWrite(place, line.stickId, about)]
+    })
+  }
+
+  async function crewKnows(notice: Notice): Promise<void> {
+    const writes = crewKnowsWrites(notice)
+    for (let i = 0; i < writes.length; i += sticksAtOnce) {
+      await Promise.all(writes.slice(i, i + sticksAtOnce).map(written))
+    }
+  }
+
+  /** False where that stick was told of anew, or confirmed before, or somebody else was writing to it each time. */
+  async function written(write: Write): Promise<boolean> {
+    for (let tries = 0; tries < 3; tries++) {
+      const outcome = await table.transact([write])
+      if (outcome.done || outcome.failed.length > 0) return outcome.done
+    }
+    return false
   }
 
   /**
    * Together with the stick where that can be: false where it was told of anew, or confirmed before, or somebody else was
    * writing to either each time. `write` itself is then for the caller to write alone.
    */
-  async function withStick(write: Write, stick: Write | null): Promise<boolean> {
-    if (stick === null) return false
+  async function withStick(write: Write, stick: Write | undefined): Promise<boolean> {
+    if (stick === undefined) return false
     for (let tries = 0; tries < 3; tries++) {
       const outcome = await table.transact([write, stick])
       if (outcome.done) return true
@@ -169,12 +197,16 @@ export function openNotices(table: Table, organisation: string) {
   }
 
   /**
-   * Nobody confirmed it in time: the next person is told, or the cause is gone. Null where nothing is awaited of it; fails
-   * where it was answered meanwhile, or came back: of that the managers are still to hear, and the queue it was found in may be
-   * behind.
+   * Nobody confirmed it in time: the next person is told, or the cause is gone. False where it was answered meanwhile, or came
+   * back: of that the managers are still to hear, and the queue it was found in may be behind.
    */
-  function passOnWrite(notice: Notice, passedOnAt: Instant): Write | null {
-    return happensWrite(notice, 'passed on', { set: { passedOnAt } })
+  function passOn(notice: Notice, passedOnAt: Instant): Promise<boolean> {
+    return happens(notice, 'passed on', { set: { passedOnAt } })
+  }
+
+  /** Of its silence nobody is told before then. */
+  function askLater(notice: Notice, answerBy: Instant): Promise<boolean> {
+    return happens(notice, 'asked later', { set: { answerBy } })
   }
 
   /** Everybody who is to know that it did not arrive is told; null where they were before. Fails where somebody else did so. */
@@ -204,7 +236,8 @@ export function openNotices(table: Table, organisation: string) {
     confirm,
     keepToldInPerson,
     toldInPerson: (notices: readonly Notice[]) => toldInPerson(place, notices),
-    passOnWrite,
+    passOn,
+    askLater,
     seenToWrite,
   }
 }
@@ -223,9 +256,4 @@ function move(notice: Notice, event: NoticeEvent, { set = {}, add = {}, onlyIf =
   const remove = [...(queue === null ? ['queue', 'queueAt'] : []), ...(to === 'claimed' ? [] : ['leaseUntil'])]
   const change = { set: { ...set, state: to, ...queue }, add, remove }
   return changeIf(change, isOneOf('state', statesBefore(event, to)), ...onlyIf)
-}
-
-/** Of a manager's confirmation alone nobody knows whether those who have the stick put it down. */
-function isOfCrew({ to }: Notice): boolean {
-  return to.role === 'crew' || to.role === 'foreman'
 }

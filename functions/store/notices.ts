@@ -176,7 +176,7 @@ export function noticesIn({ table, keys, name: organisation }: Place) {
         limit: noticesOnPage,
         after,
       })
-      const notices = ownIn(items)
+      const notices = (await followed(items)).filter(({ lines }) => lines.some((line) => line.stickId === stickId))
       const wasFit = notices.findIndex(({ kind }) => kind === 'return')
       for (const notice of wasFit < 0 ? notices : notices.slice(0, wasFit)) {
         const mailbox = sameMailbox(notice.to.email)

@@ -1,6 +1,6 @@
 /** What is to be done about notices by now, of every organisation. */
 import type { Instant } from '../../shared-domain/calendar.ts'
-import type { Queue } from '../../shared-domain/notices/life.ts'
+import { isUrgent, type Queue } from '../../shared-domain/notices/life.ts'
 import { changeIf, eitherOf, isAbsent, isLessThan } from './change.ts'
 import { mailTaken, queueKey } from './keys.ts'
 import { asNotice, type Notice } from './notices.ts'
@@ -30,7 +30,7 @@ export async function unsentSince(table: Table, before: Instant, mostOfAShard: n
     table,
     pages.flatMap(({ items }) => items),
   )
-  const ranks = ({ attempts = 0, refusals = 0, answer }: Notice) => [attempts, answer === undefined ? 1 : 0, refusals]
+  const ranks = ({ attempts = 0, refusals = 0, kind }: Notice) => [attempts, isUrgent(kind) ? 0 : 1, refusals]
   return found.sort((a, b) => byRank(ranks(a), ranks(b)) || (a.owedAt < b.owedAt ? -1 : 1))
 }
 

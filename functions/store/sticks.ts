@@ -16,7 +16,7 @@ import type { Keys, Place } from './keys.ts'
 import { readEach, reading } from './reading.ts'
 import { canonical } from './registers.ts'
 import { owing, writeLeft } from './still-owed.ts'
-import type { Item, Range, Table, Write } from './table.ts'
+import type { Item, Key, Range, Table, Write } from './table.ts'
 
 export interface StoredStick extends KeptStick {
   /** the rules under which it was written, by their id */
@@ -220,15 +220,42 @@ export function openSticks(table: Table, keys: Keys, organisation: string) {
     }
     return [
       table.put(listed(toldNow(after, entry.standing), entry.standing, entry.morning), unchangedSince(before)),
-      table.put({
-        ...keys.told(before.stickId, entry.morning.day, entry.round),
-        entity: 'told',
-        notices: entry.notices,
-        noticeStickKey: keys.noticesOfStick(before.stickId),
-        ...(entry.filedElsewhere ? { noticeCrewKey: keys.noticesOfCrew(before.state.crewId) } : {}),
-        owedAt: entry.now,
+      pointerWrite(before, {
+        ...entry,
+        key: keys.told(before.stickId, entry.morning.day, entry.round),
       }),
     ]
+  }
+
+  /** Beside a stick, and its crew where they are filed under another: notices that name it. */
+  function pointerWrite(
+    { stickId, state: { crewId } }: StoredStick,
+    {
+      key,
+      notices,
+      filedElsewhere,
+      now,
+    }: { key: Key; notices: readonly string[]; filedElsewhere: boolean; now: Instant },
+  ): Write {
+    return table.put({
+      ...key,
+      entity: 'told',
+      notices,
+      noticeStickKey: keys.noticesOfStick(stickId),
+      ...(filedElsewhere ? { noticeCrewKey: keys.noticesOfCrew(crewId) } : {}),
+      owedAt: now,
+    })
+  }
+
+  /** Of a list of silence that names it. */
+  function silenceWrite(stored: StoredStick, list: { day: CalendarDate; number: string; now: Instant }): Write {
+    const key = keys.told(stored.stickId, list.day, `silence ${list.number}`)
+    return pointerWrite(stored, { key, notices: [list.number], filedElsewhere: true, now: list.now })
+  }
+
+  /** Those that are there and read. */
+  async function known(stickIds: readonly string[]): Promise<StoredStick[]> {
+    return readEach(await table.getAll([...new Set(stickIds)].map((id) => keys.state(id))), asStored)
   }
 
   /** Its place in the lists anew. A date brought forward is for the next digest to tell, a change for whoever looks for those untold. */
@@ -394,6 +421,8 @@ export function openSticks(table: Table, keys: Keys, organisation: string) {
     copyOf,
     record,
     toldWrites,
+    silenceWrite,
+    known,
     reindexWrite,
     dueToBeTold,
     dueToChange,

@@ -8,6 +8,18 @@ export function mustBeAnswered(kind: NoticeKind): boolean {
   return kind === 'hold' || kind === 'removal' || kind === 'unanswered'
 }
 
+/** Who has the stick, or had it last. */
+export const isOfCrew = ({ role }: Addressee) => role === 'crew' || role === 'foreman'
+
+/**
+ * Who of those told is asked to confirm it: the crew, of whom one is enough; where nobody of them can be told by mail, whoever
+ * is above them.
+ */
+export function whoIsAsked(audience: readonly Addressee[]): readonly Addressee[] {
+  const crew = audience.filter(isOfCrew)
+  return crew.length > 0 ? crew : managersIn(audience)
+}
+
 /** Also one who is of the crew, as in a small depot; the owners where there is none. */
 export function managersIn(audience: readonly Addressee[]): readonly Addressee[] {
   const managers = audience.filter(isManager)
@@ -24,47 +36,69 @@ export function nextUp(to: Addressee, audience: readonly Addressee[]): readonly 
   return to.role === 'crew' && foremen.length > 0 ? foremen : managersIn(audience)
 }
 
-/**
- * What is owed because these notices, all about the same, were not confirmed in time: one to each person next up, naming
- * whoever has not answered, also those of whom the silent one was told. Told once of the same silence; of a silence that
- * comes later, or higher up, again. `lines`: the sticks as they stand by now. Where a manager knows, no owner is asked.
- */
-export function owedForSilence<Silent extends OwedNotice>(
-  silent: readonly Silent[],
-  { audience, lines, day, aManagerKnows }: Silence<Silent>,
-): OwedNotice[] {
-  const byMailbox = new Map<string, { to: Addressee; of: OwedNotice[] }>()
-  for (const notice of silent) {
-    if (isManager(notice.to) && aManagerKnows(notice)) continue
-    for (const to of nextUp(notice.to, audience)) {
-      if (sameMailbox(to.email) === sameMailbox(notice.to.email)) continue
-      const known = byMailbox.get(sameMailbox(to.email)) ?? { to, of: [] }
-      byMailbox.set(sameMailbox(to.email), { to, of: [...known.of, notice] })
-    }
-  }
-  return [...byMailbox].flatMap(([mailbox, { to, of }]) => {
-    const [first] = of
-    if (first?.answer === undefined) return []
-    return [
-      {
-        kind: 'unanswered' as const,
-        key: ['unanswered', first.answer.about, mailbox, ...of.map((notice) => notice.key).sort()].join('|'),
-        to: { ...to, tellInPerson: errandsOf(of.map((notice) => notice.to)) },
-        day,
-        lines,
-        answer: first.answer,
-        unanswered: [...new Set(of.flatMap((notice) => [...(notice.unanswered ?? []), notice.to.name]))],
-      },
-    ]
-  })
+/** Of a notice that nobody confirmed in time: what of it its people still do not know, and who is to hear of that. */
+export interface Silent {
+  readonly notice: OwedNotice
+  readonly open: readonly Concerned[]
+  /** somebody above the crew has confirmed that these sticks must not be used */
+  readonly aManagerKnows: boolean
 }
 
-export interface Silence<Silent> {
-  readonly audience: readonly Addressee[]
+/** Some of its sticks, as they stand now. */
+interface Concerned {
   readonly lines: readonly StickLine[]
-  readonly day: CalendarDate
-  /** whether one has confirmed what this silent one was told, or more */
-  readonly aManagerKnows: (notice: Silent) => boolean
+  readonly audience: readonly Addressee[]
+}
+
+/** Who is told next of what nobody confirmed; where a manager knows, no owner is asked. */
+export function nextOf(
+  { notice: { to }, aManagerKnows }: Silent,
+  audience: readonly Addressee[],
+): readonly Addressee[] {
+  if (aManagerKnows && isManager(to)) return []
+  return nextUp(to, audience).filter(({ email }) => sameMailbox(email) !== sameMailbox(to.email))
+}
+
+/**
+ * What is owed because of silence: one list a person and day, naming each stick that its people may not know of, and whoever
+ * has not answered, also those of whom the silent one was told.
+ */
+export function owedForSilence(silent: readonly Silent[], day: CalendarDate): OwedNotice[] {
+  const byMailbox = new Map<string, { to: Addressee; of: OwedNotice[]; lines: StickLine[] }>()
+  for (const one of silent) {
+    for (const { lines, audience } of one.open) {
+      for (const to of nextOf(one, audience)) {
+        const known = byMailbox.get(sameMailbox(to.email)) ?? { to, of: [], lines: [] }
+        byMailbox.set(sameMailbox(to.email), {
+          to,
+          of: [...known.of, one.notice],
+          lines: [
+            ...known.lines,
+            ...lines.filter(({ stickId }) => !known.lines.some((line) => line.stickId === stickId)),
+          ],
+        })
+      }
+    }
+  }
+  return [...byMailbox].map(([mailbox, { to, of, lines }]) => ({
+    kind: 'unanswered' as const,
+    key: silenceKey(mailbox, day),
+    to: { ...to, tellInPerson: errandsOf(of.map((notice) => notice.to)) },
+    day,
+    lines,
+    answer: { about: ['unanswered', day].join('|'), withinHours: Math.min(...of.map(hoursOf)) },
+    unanswered: [...new Set(of.flatMap((notice) => [...(notice.unanswered ?? []), notice.to.name]))],
+  }))
+}
+
+/** Told once a day: a silence of later that day is told the next. */
+export const silenceKey = (mailbox: string, day: CalendarDate) => ['unanswered', day, mailbox].join('|')
+
+const hoursOf = ({ answer }: OwedNotice) => answer?.withinHours ?? Number.POSITIVE_INFINITY
+
+/** What has to be confirmed of a stick: the list of a silence is about what was to be confirmed first. */
+export function aboutOf({ about }: StickLine, { answer }: Pick<OwedNotice, 'answer'>): string | undefined {
+  return about ?? answer?.about
 }
 
 /** Whom these were to tell face to face, each once: whoever does not answer has told nobody. */

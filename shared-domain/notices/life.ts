@@ -3,7 +3,7 @@
  * back, that its reader confirmed it.
  */
 import type { Instant } from '../calendar.ts'
-import type { OwedNotice } from './notice.ts'
+import type { NoticeKind, OwedNotice } from './notice.ts'
 
 export const noticeStates = [
   'owed',
@@ -35,6 +35,8 @@ export const noticeEvents = [
   'not reached',
   'confirmed',
   'passed on',
+  /** whoever is to be told of the silence has had today's list */
+  'asked later',
   'seen to',
 ] as const
 export type NoticeEvent = (typeof noticeEvents)[number]
@@ -52,6 +54,7 @@ export const noticeLife = {
     'not reached': 'not delivered',
     confirmed: 'confirmed',
     'passed on': null,
+    'asked later': null,
     'seen to': null,
   },
   claimed: {
@@ -64,6 +67,7 @@ export const noticeLife = {
     'not reached': 'not delivered',
     confirmed: 'confirmed',
     'passed on': null,
+    'asked later': null,
     'seen to': null,
   },
   sent: {
@@ -75,6 +79,7 @@ export const noticeLife = {
     'not reached': 'not delivered',
     confirmed: 'confirmed',
     'passed on': null,
+    'asked later': null,
     'seen to': null,
   },
   'awaiting confirmation': {
@@ -86,6 +91,7 @@ export const noticeLife = {
     'not reached': 'not delivered',
     confirmed: 'confirmed',
     'passed on': 'passed on',
+    'asked later': 'awaiting confirmation',
     'seen to': null,
   },
   'passed on': {
@@ -97,6 +103,7 @@ export const noticeLife = {
     'not reached': 'not delivered',
     confirmed: 'confirmed',
     'passed on': null,
+    'asked later': null,
     'seen to': null,
   },
   confirmed: {
@@ -109,6 +116,7 @@ export const noticeLife = {
     'not reached': 'not delivered, confirmed',
     confirmed: null,
     'passed on': null,
+    'asked later': null,
     'seen to': null,
   },
   'not delivered': {
@@ -121,6 +129,7 @@ export const noticeLife = {
     'not reached': null,
     confirmed: 'not delivered, confirmed',
     'passed on': null,
+    'asked later': null,
     'seen to': 'not delivered, seen to',
   },
   'not delivered, confirmed': {
@@ -132,6 +141,7 @@ export const noticeLife = {
     'not reached': null,
     confirmed: null,
     'passed on': null,
+    'asked later': null,
     'seen to': 'not delivered, seen to, confirmed',
   },
   'not delivered, seen to': {
@@ -143,6 +153,7 @@ export const noticeLife = {
     'not reached': null,
     confirmed: 'not delivered, seen to, confirmed',
     'passed on': null,
+    'asked later': null,
     'seen to': null,
   },
   'not delivered, seen to, confirmed': {
@@ -154,6 +165,7 @@ export const noticeLife = {
     'not reached': null,
     confirmed: null,
     'passed on': null,
+    'asked later': null,
     'seen to': null,
   },
   withdrawn: {
@@ -166,6 +178,7 @@ export const noticeLife = {
     'not reached': 'not delivered',
     confirmed: null,
     'passed on': null,
+    'asked later': null,
     'seen to': null,
   },
 } as const satisfies Life
@@ -192,9 +205,16 @@ export const shownState: { readonly [state in NoticeState]: (typeof shownStates)
   withdrawn: 'withdrawn',
 }
 
-/** Where somebody still has to do something about a notice; what must be confirmed as read waits behind no digest. */
+/** Where somebody still has to do something about a notice; what is urgent waits behind no digest. */
 export const queues = ['unsent', 'urgent', 'unanswered', 'undelivered'] as const
 export type Queue = (typeof queues)[number]
+
+/** Somebody may have a stick in hand that can hurt them: word of that waits behind no digest, whoever it goes to. */
+const urgentKinds: readonly NoticeKind[] = ['hold', 'removal', 'unanswered', 'used while unfit', 'report']
+
+export function isUrgent(kind: NoticeKind): boolean {
+  return urgentKinds.includes(kind)
+}
 
 const waitsIn: { readonly [state in NoticeState]: Exclude<Queue, 'urgent'> | null } = {
   owed: 'unsent',
@@ -216,16 +236,16 @@ export interface Queued {
   readonly at: Instant
 }
 
-export interface Queueing extends Pick<OwedNotice, 'answer'> {
+export interface Queueing extends Pick<OwedNotice, 'kind'> {
   readonly owedAt: Instant
   /** by when it is to be confirmed */
   readonly answerBy?: Instant
 }
 
 /** Where a notice in this state waits; null where nothing is to be done about it. */
-export function queuedIn(state: NoticeState, { owedAt, answer, answerBy = owedAt }: Queueing): Queued | null {
+export function queuedIn(state: NoticeState, { owedAt, kind, answerBy = owedAt }: Queueing): Queued | null {
   const queue = waitsIn[state]
   if (queue === null) return null
   if (queue === 'unanswered') return { queue, at: answerBy }
-  return { queue: queue === 'unsent' && answer !== undefined ? 'urgent' : queue, at: owedAt }
+  return { queue: queue === 'unsent' && isUrgent(kind) ? 'urgent' : queue, at: owedAt }
 }

@@ -78,6 +78,8 @@ export interface StickLine {
   readonly why: string
   readonly removedFor?: Detail
   readonly source: string | null
+  /** of a list of what nobody confirmed: which notices of this stick were to be */
+  readonly about?: string
   readonly holds: readonly Pick<Hold, 'code' | 'text' | 'clearedBy' | 'detail'>[]
 }
 

@@ -11,7 +11,7 @@ import type { StickState } from '../state/state.ts'
 import type { UnfitUse } from '../state/unfit-use.ts'
 import { isDated, mayBeUsed, type Seen, seenAs } from '../state/use.ts'
 import { dangers, rankOfHold } from '../state/worst-hold.ts'
-import { errandsOf, mustBeAnswered } from './answers.ts'
+import { errandsOf, mustBeAnswered, whoIsAsked } from './answers.ts'
 import { benchAudience, climbedTo, digestAudience, type People, wholeAudience } from './audience.ts'
 import { revisionOf } from './calendar-entry.ts'
 import { type Cause, type ChangeKind, kindOfChange } from './change.ts'
@@ -71,14 +71,15 @@ export function owedAtOnce(change: Change, belonging: Belonging, who: ToBeTold):
   const line = stickLine({ belonging, standing, broughtForwardFrom }, change.day)
   const owe = (kind: NoticeKind, cause: string, more: Partial<OwedNotice> = {}): OwedNotice[] => {
     const about = [kind, belonging.stickId, cause].join('|')
-    const answer = mustBeAnswered(kind) ? { answer: { about, withinHours: who.answerWithinHours } } : {}
-    return audienceOf(kind, change, who).map((to) => ({
+    const audience = audienceOf(kind, change, who)
+    const asked = mustBeAnswered(kind) ? whoIsAsked(audience) : []
+    return audience.map((to) => ({
       kind,
       key: [about, sameMailbox(to.email)].join('|'),
       to,
       day: change.day,
       lines: [line],
-      ...answer,
+      ...(asked.includes(to) ? { answer: { about, withinHours: who.answerWithinHours } } : {}),
       ...more,
     }))
   }
@@ -160,14 +161,27 @@ function isWorse(before: Standing, after: Standing): boolean {
   )
 }
 
-/** A report equal to one before in day, hour and reporter is one that was sent twice. */
+/** A report by the same person, of the same kind, of the same day and within minutes of one before, is one that was pressed twice. */
 function freshHolds(before: Standing, after: Standing): readonly Hold[] {
   const nameOf = ({ code, text, detail }: Hold) => {
     if (code !== 'defect-reported') return [code, text].join('|')
-    return [code, detail?.defect, detail?.lastOn, detail?.lastAt, detail?.lastBy].join('|')
+    return [code, detail?.defect, detail?.lastOn, detail?.lastBy].join('|')
   }
-  const known = new Set(before.holds.map(nameOf))
-  return after.holds.filter((one) => !known.has(nameOf(one)))
+  return after.holds.filter(
+    (one) => !before.holds.some((known) => nameOf(known) === nameOf(one) && isSameHour(known.detail, one.detail)),
+  )
+}
+
+const pressedAgainMinutes = 10
+
+function isSameHour(a: Hold['detail'], b: Hold['detail']): boolean {
+  if (a?.lastAt === undefined || b?.lastAt === undefined) return a?.lastAt === b?.lastAt
+  return Math.abs(minutesOf(a.lastAt) - minutesOf(b.lastAt)) < pressedAgainMinutes
+}
+
+function minutesOf(at: string): number {
+  const [hours = 0, minutes = 0] = at.split(':').map(Number)
+  return 60 * hours + minutes
 }
 
 /** What came of a fact, save what concerns the bench and the managers alone. */
@@ -363,21 +377,27 @@ function owedForKind(
   { cause, day, answerWithinHours }: Happened,
 ): OwedNotice[] {
   const about = [kind, cause.by, cause.by === 'rules' ? cause.rules : '', day].join('|')
-  const byMailbox = new Map<string, { to: Addressee; told: ChangedStick[] }>()
+  const byMailbox = new Map<string, { to: Addressee; told: ChangedStick[]; isAsked: boolean }>()
   for (const stick of sticks) {
-    for (const to of wholeAudience(stick.who)) {
-      const known = byMailbox.get(sameMailbox(to.email)) ?? { to, told: [] }
-      byMailbox.set(sameMailbox(to.email), { to: merged(known.to, to), told: [...known.told, stick] })
+    const audience = wholeAudience(stick.who)
+    const asked = mustBeAnswered(kind) ? whoIsAsked(audience) : []
+    for (const to of audience) {
+      const known = byMailbox.get(sameMailbox(to.email)) ?? { to, told: [], isAsked: false }
+      byMailbox.set(sameMailbox(to.email), {
+        to: merged(known.to, to),
+        told: [...known.told, stick],
+        isAsked: known.isAsked || asked.includes(to),
+      })
     }
   }
-  return [...byMailbox].map(([mailbox, { to, told }]) => ({
+  return [...byMailbox].map(([mailbox, { to, told, isAsked }]) => ({
     kind,
     key: [about, mailbox, fingerprintOf(told)].join('|'),
     to,
     day,
     cause: cause.by,
     lines: told.map((stick) => stickLine(stick, day)).sort(worstFirst),
-    ...(mustBeAnswered(kind) ? { answer: { about, withinHours: answerWithinHours } } : {}),
+    ...(isAsked ? { answer: { about, withinHours: answerWithinHours } } : {}),
   }))
 }
 

@@ -48,7 +48,7 @@ async function subjectsOf(stack: LocalStack): Promise<Subject[]> {
     await mail(stack, 'hold-mail-feet', /^Stick S-0170 is on hold: do not use it/, readerInFeet),
     await mail(stack, 'hold-mail-spanish', /^La pértiga S-0221 está retenida/, spanishReader),
     await mail(stack, 'removal-mail', /^Stick S-0042 is removed from service for good/),
-    await mail(stack, 'unanswered-mail', /must not be used, and not all have confirmed it/),
+    await mail(stack, 'unanswered-mail', /must not be used, and (not all have|nobody has) confirmed it/),
     await mail(stack, 'return-mail', /is back in service/),
     await mail(stack, 'used-while-unfit-mail', /was used while it was not fit/),
     ...(await Promise.all(Object.entries(tests).map(([name, stickId]) => testOf(stack, name, stickId)))),

@@ -6,6 +6,7 @@ import type { RecordedFact } from '../../shared-domain/facts.ts'
 import { noRules } from '../../shared-domain/policy/rules.ts'
 import { replay } from '../../shared-domain/state/fold.ts'
 import { standingOn } from '../../shared-domain/state/standing.ts'
+import { mustNotBeUsed } from '../../shared-domain/state/use.ts'
 import { given, knownAt, type Told, tell } from '../support/deciding.ts'
 import { tally } from '../support/tally.ts'
 import { cases } from '../support/tier.ts'
@@ -200,7 +201,7 @@ describe('what is kept', () => {
             expect(next.recorded).toBe(facts.length)
             expect(standing).toEqual(standingOn(next.state, day(fact.recordedAt.slice(0, 10)), usPolicy))
             expect(next.shownDueOn).toBe(standing.dueOn)
-            expect(listing.held === undefined).toBe(standing.status !== 'on hold')
+            expect(listing.held === undefined).toBe(!mustNotBeUsed(standing.status))
             for (const { lines } of owed) expect(lines[0]?.status).toBe(standing.status)
             seen.count(
               fact.occurredOn < fact.recordedAt.slice(0, 10) && 'late',

@@ -802,11 +802,11 @@ describe('the run every few minutes', () => {
     expect(sent()).toHaveLength(1)
   })
 
-  test('takes up what must be confirmed as read before any older digest', async () => {
+  test('takes up what is urgent before anything older that is not', async () => {
     const { table, parts, later, sent } = house()
-    for (let n = 0; n < 3; n++) await owe(table, hold(`S-${n}`))
+    for (let n = 0; n < 3; n++) await owe(table, { ...hold(`S-${n}`), kind: 'date brought forward' })
     later(10)
-    const urgent = { ...hold('S-9'), answer: { about: 'S-9', withinHours: 4 } }
+    const urgent = hold('S-9')
     await owe(table, urgent, addSeconds(begin, 10))
     later(121)
     await deliverUnsent(parts)

@@ -73,7 +73,11 @@ async function happen(event: NoticeEvent, read: Notice): Promise<void> {
     case 'not reached':
       return write(notices.notReachedWrite(read, 'ses-1', { why: 'bounced', trouble: 'no such user' }))
     case 'passed on':
-      return write(notices.passOnWrite(read, begin))
+      await notices.passOn(read, begin)
+      return
+    case 'asked later':
+      await notices.askLater(read, addSeconds(begin, 8 * 3600))
+      return
     case 'seen to':
       return write(notices.seenToWrite(read, begin))
   }

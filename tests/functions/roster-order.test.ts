@@ -2,10 +2,11 @@
 import { randomUUID } from 'node:crypto'
 import fc from 'fast-check'
 import { beforeAll, describe, expect, test } from 'vitest'
+import { followUp } from '../../functions/follow-up/follow-up.ts'
 import type { Notice } from '../../functions/store/notices.ts'
 import type { Item } from '../../functions/store/table.ts'
 import { sweep } from '../../functions/sweep/sweep.ts'
-import type { Instant } from '../../shared-domain/calendar.ts'
+import { addSeconds, type Instant } from '../../shared-domain/calendar.ts'
 import { aCrew, aStick, aTest, day, overTheLimit } from '../support/trade.ts'
 import { furnish, type House, openHouse } from './house.ts'
 
@@ -48,11 +49,22 @@ const noticesOf = (house: House) =>
 async function confirm(house: House, stickId: string, role: 'crew' | 'foreman' | 'manager') {
   const asked = noticesOf(house).filter(
     ({ answer, answeredAt, lines, to }) =>
-      answer !== undefined && answeredAt === undefined && lines[0]?.stickId === stickId && to.role === role,
+      answer !== undefined &&
+      answeredAt === undefined &&
+      lines.some((line) => line.stickId === stickId) &&
+      to.role === role,
   )
   const newest = asked.sort((a, b) => (a.owedAt < b.owedAt ? 1 : -1))[0]
   if (newest === undefined) throw new Error(`nobody of role ${role} was asked about ${stickId}`)
   expect(await house.organisation().notices.confirm(newest, house.clock())).toBe(true)
+}
+
+/** The hours pass in which the crews are asked, so that their managers are. */
+async function nobodyConfirms(house: House): Promise<void> {
+  for (const notice of noticesOf(house).filter(({ answer }) => answer !== undefined))
+    await house.organisation().notices.sent(notice, house.clock(), 'ses-1')
+  house.at(addSeconds(house.clock(), 4 * 3600))
+  await followUp(house.table, house.clock())
 }
 
 async function rows(house: House, query: string, limit = 200) {
@@ -92,6 +104,7 @@ describe('of the sticks on hold', () => {
   test('that a manager has read it says nothing of who has it in hand', async () => {
     const house = open()
     for (const stickId of ['H-1', 'H-3']) await report(house, stickId)
+    await nobodyConfirms(house)
     await confirm(house, 'H-3', 'manager')
     expect(await held(house)).toEqual(['H-3', 'H-1'])
   })

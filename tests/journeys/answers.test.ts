@@ -2,7 +2,7 @@
 import { randomUUID } from 'node:crypto'
 import { afterAll, beforeAll, expect, test } from 'vitest'
 import { type LocalStack, startStack } from '../local-stack.ts'
-import { aTest } from '../support/trade.ts'
+import { aStick, aTest } from '../support/trade.ts'
 import { ana, bo, bring, furnish, manager } from './furnish.ts'
 
 let stack: LocalStack
@@ -13,6 +13,9 @@ beforeAll(async () => {
   await bring(stack, aTest())
   const tingle = { factId: randomUUID(), occurredOn: '2026-03-02', kind: 'tingle' }
   await stack.call('POST', '/v1/sticks/S-1/defects', tingle, 'bench')
+  await stack.call('PUT', '/v1/sticks/S-2', aStick)
+  const drop = { factId: randomUUID(), occurredOn: '2026-03-02', kind: 'drop' }
+  await stack.call('POST', '/v1/sticks/S-2/defects', drop, 'bench')
   await stack.settle()
 })
 afterAll(async () => {
@@ -22,7 +25,7 @@ afterAll(async () => {
 const linksIn = (html: string) =>
   [...html.matchAll(/href="([^"]+)"/g)].map(([, link = '']) => link.replaceAll('&amp;', '&'))
 const holdLink = async (to: string) => {
-  const [mail] = await stack.mail(to)
+  const mail = (await stack.mail(to)).find(({ subject }) => subject.includes('S-1'))
   const link = linksIn(mail?.html ?? '').find((one) => one.includes('/answers/'))
   if (link === undefined) throw new Error(`no link in the mail to ${to}: ${mail?.text}`)
   return link
@@ -55,20 +58,35 @@ test('the button confirms once; the same link again is refused', async () => {
   expect([pressed.status, await pressed.text()]).toEqual([200, expect.stringContaining('Ana Ferro has read notice')])
   expect((await fetch(link, { method: 'POST' })).status).toBe(409)
   expect((await fetch(`${link.slice(0, -3)}AAA`)).status).toBe(404)
-  expect(await rosterPage()).not.toContain('Ana Ferro')
+  expect(await (await fetch(`${stack.pages}/sticks/S-1`)).text()).not.toContain('Ana Ferro (crew)')
 })
 
-test('after four hours, at night, the managers are told of the foreman’s silence, and of nobody else’s', async () => {
+test('after four hours nobody is asked after where one of the crew has confirmed; of another stick all are, each in one mail', async () => {
+  const silence = async (to: string) =>
+    (await stack.mail(to)).filter(({ subject }) => /not all have confirmed/.test(subject))
   await stack.clock('2026-03-02T18:59:00Z')
   await stack.settle()
-  const silence = async (to: string) =>
-    (await stack.mail(to)).filter(({ subject }) => subject.includes('not all have confirmed'))
   expect(await silence(manager)).toEqual([])
   await stack.clock('2026-03-02T19:06:00Z')
   await stack.settle()
-  const mails = await silence(manager)
-  expect(mails).toHaveLength(1)
-  expect(mails[0]?.text).toContain('Not confirmed by: Bo Lind.')
-  expect(await silence(bo)).toEqual([])
+  for (const [to, silentOne] of [
+    [manager, 'Bo Lind'],
+    [bo, 'Ana Ferro'],
+  ] as const) {
+    const mails = await silence(to)
+    expect(mails.map(({ subject }) => subject.replace(/ \[.*/, ''))).toEqual([
+      'Stick S-2 must not be used, and not all have confirmed it',
+    ])
+    expect(mails[0]?.text).toContain(`Not confirmed by: ${silentOne}.`)
+    expect(mails[0]?.text).not.toContain('S-1')
+  }
   expect(await silence(ana)).toEqual([])
+})
+
+test('a manager is told of a hold without being asked, and asked once the crew is silent', async () => {
+  const [silence, ...before] = await stack.mail(manager)
+  expect(silence?.html).toContain('/answers/')
+  const holds = before.filter(({ subject }) => subject.includes('is on hold'))
+  expect(holds.length).toBeGreaterThanOrEqual(2)
+  for (const { html } of holds) expect(html).not.toContain('/answers/')
 })

@@ -29,6 +29,9 @@ const tingle = (stickId: string) =>
 test('a manager who leaves reads, writes, hears and confirms nothing a second later', async () => {
   await tingle('S-1')
   await stack.settle()
+  // nobody of the crew confirms it, so he is asked
+  await stack.clock('2026-03-02T19:06:00Z')
+  await stack.settle()
   const [mail] = await stack.mail(manager)
   const link = /href="([^"]*\/answers\/[^"]+)"/.exec(mail?.html ?? '')?.[1]?.replaceAll('&amp;', '&') ?? ''
   expect((await fetch(link)).status).toBe(200)

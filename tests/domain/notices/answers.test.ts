@@ -1,12 +1,14 @@
 /** What must be confirmed as read, and who is told next when nobody does. */
 import { describe, expect, test } from 'vitest'
 import {
+  aboutOf,
   errandsOf,
   isManager,
   managersIn,
   mustBeAnswered,
   nextUp,
   owedForSilence,
+  whoIsAsked,
 } from '../../../shared-domain/notices/answers.ts'
 import { type Addressee, noticeKinds, type OwedNotice, type StickLine } from '../../../shared-domain/notices/notice.ts'
 import { day } from '../../support/trade.ts'
@@ -62,28 +64,52 @@ describe('a hold that nobody has confirmed', () => {
     answer: { about: 'hold|S-1|f', withinHours: 4 },
     ...more,
   })
-  const owed = (silent: readonly OwedNotice[], audience = everybody, aManagerKnows = false) =>
-    owedForSilence(silent, { audience, lines: [line], day: day('2026-03-03'), aManagerKnows: () => aManagerKnows })
+  const owed = (silent: readonly OwedNotice[], audience = everybody, aManagerKnows = false, lines = [line]) =>
+    owedForSilence(
+      silent.map((notice) => ({ notice, open: [{ lines, audience }], aManagerKnows })),
+      day('2026-03-03'),
+    )
 
   test('is told to each person next up, naming whoever is silent, as the stick stands by now', () => {
     expect(owed([hold(ana), hold(al)], [ana, al, bo])).toEqual([
       {
         kind: 'unanswered',
-        key: 'unanswered|hold|S-1|f|bo@demo-utility.example|hold|S-1|f|al@demo-utility.example|hold|S-1|f|ana@demo-utility.example',
+        key: 'unanswered|2026-03-03|bo@demo-utility.example',
         to: bo,
         day: '2026-03-03',
         lines: [line],
-        answer: { about: 'hold|S-1|f', withinHours: 4 },
+        answer: { about: 'unanswered|2026-03-03', withinHours: 4 },
         unanswered: ['Ana', 'Al'],
       },
     ])
     expect(owed([hold(ana)]).map(({ to }) => to.name)).toEqual(['Bo', 'Bea'])
   })
 
-  test('is the same word whatever order the silent ones are read in', () => {
-    const keys = (...silent: OwedNotice[]) => owed(silent).map(({ key }) => key)
-    expect(keys(hold(al), hold(ana))).toEqual(keys(hold(ana), hold(al)))
-    expect(keys(hold(ana))).not.toEqual(keys(hold(ana), hold(al)))
+  test('is one list a person and day, whatever is silent of it', () => {
+    const other = { ...line, stickId: 'S-2' }
+    const lists = owedForSilence(
+      [
+        { notice: hold(ana), open: [{ lines: [line], audience: [ana, bo] }], aManagerKnows: false },
+        { notice: hold(al), open: [{ lines: [line, other], audience: [al, bo] }], aManagerKnows: false },
+      ],
+      day('2026-03-03'),
+    )
+    expect(lists.map(({ to, lines }) => [to.name, lines.map(({ stickId }) => stickId)])).toEqual([
+      ['Bo', ['S-1', 'S-2']],
+    ])
+    expect(owed([hold(ana)]).map(({ key }) => key)).toEqual(owed([hold(al)]).map(({ key }) => key))
+  })
+
+  test('is about what was to be confirmed first, however far it has climbed', () => {
+    expect(aboutOf(line, hold(ana))).toBe('hold|S-1|f')
+    expect(
+      aboutOf({ ...line, about: 'hold|S-1|f' }, { answer: { about: 'unanswered|2026-03-03', withinHours: 4 } }),
+    ).toBe('hold|S-1|f')
+  })
+
+  test('is nothing where all of it is known or over', () => {
+    expect(owedForSilence([{ notice: hold(ana), open: [], aManagerKnows: false }], day('2026-03-03'))).toEqual([])
+    expect(owedForSilence([], day('2026-03-03'))).toEqual([])
   })
 
   test('names those too of whom the silent one was told, each once', () => {
@@ -115,11 +141,17 @@ describe('a hold that nobody has confirmed', () => {
     expect(owed([hold(ana), hold(al)], [ana, al, bo, twice])).toHaveLength(1)
   })
 
-  test('is not asked for where no answer was', () => {
-    const { answer: _, ...unasked } = hold(ana)
-    expect(owed([unasked])).toEqual([])
-    expect(owed([])).toEqual([])
+  test('is to be confirmed by the shortest of the times that were given', () => {
+    const answer = { about: 'hold|S-1|f', withinHours: 1 }
+    expect(owed([hold(ana), hold(al, { answer })], [ana, al, bo])[0]?.answer?.withinHours).toBe(1)
   })
+})
+
+test('asked to confirm is the crew, of whom one is enough; where none of them has mail, whoever is above', () => {
+  expect(names(whoIsAsked(everybody))).toEqual(['Ana', 'Al', 'Bo', 'Bea'])
+  expect(names(whoIsAsked([cy, mia, oda]))).toEqual(['Cy'])
+  expect(names(whoIsAsked([ines, mia, max]))).toEqual(['Mia', 'Max'])
+  expect(names(whoIsAsked([ines, oda]))).toEqual(['Oda'])
 })
 
 test('an errand is given once: the same name at another number is another', () => {

@@ -1,6 +1,7 @@
 import { describe, expect, test } from 'vitest'
 import type { Instant } from '../../../shared-domain/calendar.ts'
 import {
+  isUrgent,
   type NoticeState,
   noticeEvents,
   noticeLife,
@@ -9,6 +10,7 @@ import {
   shownState,
   statesBefore,
 } from '../../../shared-domain/notices/life.ts'
+import { noticeKinds } from '../../../shared-domain/notices/notice.ts'
 
 const steps = noticeStates.flatMap((from) =>
   noticeEvents.map((event) => ({ from, event, to: noticeLife[from][event] })),
@@ -43,7 +45,7 @@ describe('the life of a notice', () => {
 
   test('nothing that may still be tried again has left its queue, and nothing waits to be sent once it was', () => {
     const waiting = (queue: string) =>
-      noticeStates.filter((state) => queuedIn(state, { owedAt, answer })?.queue === queue)
+      noticeStates.filter((state) => queuedIn(state, { owedAt, kind: 'hold' })?.queue === queue)
     expect(waiting('urgent')).toEqual(['owed', 'claimed'])
     expect(waiting('unanswered')).toEqual(['awaiting confirmation'])
     expect(waiting('undelivered')).toEqual(['not delivered', 'not delivered, confirmed'])
@@ -71,22 +73,26 @@ describe('the life of a notice', () => {
 
 const owedAt = '2026-03-02T15:00:00.000Z' as Instant
 const answerBy = '2026-03-02T19:00:00.000Z' as Instant
-const answer = { about: 'hold|S-1', withinHours: 4 }
+const [kind, digest] = ['hold', 'digest'] as const
 
 describe('where a notice waits', () => {
   test.each([
-    ['owed', {}, { queue: 'unsent', at: owedAt }],
-    ['owed', { answer }, { queue: 'urgent', at: owedAt }],
-    ['claimed', { answer }, { queue: 'urgent', at: owedAt }],
-    ['awaiting confirmation', { answer, answerBy }, { queue: 'unanswered', at: answerBy }],
-    ['not delivered', { answer, answerBy }, { queue: 'undelivered', at: owedAt }],
-    ['not delivered, confirmed', { answer, answerBy }, { queue: 'undelivered', at: owedAt }],
-    ['not delivered, seen to', { answer, answerBy }, null],
-    ['passed on', { answer, answerBy }, null],
-    ['confirmed', { answer, answerBy }, null],
-    ['sent', {}, null],
-    ['withdrawn', {}, null],
+    ['owed', { kind: digest }, { queue: 'unsent', at: owedAt }],
+    ['owed', { kind }, { queue: 'urgent', at: owedAt }],
+    ['claimed', { kind }, { queue: 'urgent', at: owedAt }],
+    ['awaiting confirmation', { kind, answerBy }, { queue: 'unanswered', at: answerBy }],
+    ['not delivered', { kind, answerBy }, { queue: 'undelivered', at: owedAt }],
+    ['not delivered, confirmed', { kind, answerBy }, { queue: 'undelivered', at: owedAt }],
+    ['not delivered, seen to', { kind, answerBy }, null],
+    ['passed on', { kind, answerBy }, null],
+    ['confirmed', { kind, answerBy }, null],
+    ['sent', { kind: digest }, null],
+    ['withdrawn', { kind: digest }, null],
   ] as const)('%s, %j', (state, asked, queued) => {
     expect(queuedIn(state, { owedAt, ...asked })).toEqual(queued)
   })
+})
+
+test('urgent is what tells that somebody may have in hand what can hurt them, whoever reads it and whether asked or not', () => {
+  expect(noticeKinds.filter(isUrgent)).toEqual(['hold', 'removal', 'used while unfit', 'report', 'unanswered'])
 })

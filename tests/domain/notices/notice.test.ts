@@ -64,9 +64,10 @@ describe('a hold', () => {
     )
   })
 
-  test('asks everybody to confirm the same thing, within the hours of the policy', () => {
-    for (const { answer, day: on, lines } of notices) {
-      expect(answer).toEqual({ about: 'hold|S-1|the fact', withinHours: 4 })
+  test('asks the crew to confirm the same thing, within the hours of the policy, and nobody above', () => {
+    for (const { answer, to, day: on, lines } of notices) {
+      const asked = { about: 'hold|S-1|the fact', withinHours: 4 }
+      expect(answer).toEqual(to.role === 'manager' ? undefined : asked)
       expect([on, lines.length, lines[0]?.stickId]).toEqual([today, 1, 'S-1'])
     }
   })
@@ -319,12 +320,14 @@ describe('of a stick that is held already its people hear of what is worse than 
     expect(isTold([incomplete], [{ ...scratch, factId: null }])).toBe(false)
   })
 
-  test('one report sent twice is one; another hour, day or reporter is another', () => {
+  test('one report pressed twice within minutes is one; another hour, day or reporter is another', () => {
     const once = reported('tingle', '09:40')
     const same = { ...once, text: 'Reported from use: tingle (2 times)' }
     const again = (other: Hold) => kindsOwed(change({ before: held(once), after: held(other) })).includes('hold')
     expect(again(same)).toBe(false)
-    expect(again(reported('tingle', '09:41'))).toBe(true)
+    expect(again(reported('tingle', '09:41'))).toBe(false)
+    expect(again(reported('tingle', '09:31'))).toBe(false)
+    expect(again(reported('tingle', '09:50'))).toBe(true)
     expect(again(reported('tingle', '09:40', 'crew'))).toBe(true)
     expect(again(reported('burn', '09:40'))).toBe(true)
     expect(
