@@ -8,6 +8,7 @@ import { depotOf } from '../../shared-domain/state/whereabouts.ts'
 import { rulesOn, todayAt, type When } from '../questions/today.ts'
 import type { Organisation } from '../store/organisation.ts'
 import { readEach, reading } from '../store/reading.ts'
+import type { StoredStick } from '../store/sticks.ts'
 import { type Outcome, rewriteAll, sticksOnPage } from './rewrite.ts'
 
 interface Followed {
@@ -64,11 +65,16 @@ async function followCrew(
   while (next !== null) {
     if (!mayGoOn()) return { sticks, finished: false }
     const page = await organisation.sticks.crewPage(crewId, { from: next, to: '~', limit: sticksOnPage })
-    sticks += await rewriteAll(organisation, page.sticks, ({ state, depotId: lies }) => {
-      const belongs = depotOf(state, depotId)
-      if (state.crewId !== crewId || lies === belongs) return null
-      return { standing: standingOn(state, today, rules), morning: { day: today, rules }, depotId: belongs }
+    const belongs = ({ state, depotId: lies }: StoredStick) => ({ is: depotOf(state, depotId), lies })
+    const rewritten = await rewriteAll(organisation, page.sticks, {
+      isStale: (one) => one.state.crewId === crewId && belongs(one).is !== belongs(one).lies,
+      as: (one) => ({
+        standing: standingOn(one.state, today, rules),
+        morning: { day: today, rules },
+        depotId: belongs(one).is,
+      }),
     })
+    sticks += rewritten.sticks
     next = page.next
   }
   return { sticks, finished: true }

@@ -7,16 +7,18 @@
 import { type CalendarDate, type Instant, localDateAt } from '../../shared-domain/calendar.ts'
 import type { StandingGroup } from '../../shared-domain/listing.ts'
 import { standingOn } from '../../shared-domain/state/standing.ts'
+import { shapeOfState } from '../../shared-domain/state/state.ts'
 import { type Organisation, openOrganisation } from '../store/organisation.ts'
 import { depotPointers } from '../store/registers.ts'
 import { isWritten, markOf, setMark } from '../store/reindexed.ts'
 import type { Table } from '../store/table.ts'
-import { isUntold, tellOfChanges } from '../telling/changes.ts'
+import { tellOfChanges } from '../telling/changes.ts'
 import { followCrews } from './crews-moved.ts'
 import { type Outcome, rewriteAll, sticksOnPage } from './rewrite.ts'
 
-/** What is out of service for good keeps its place. */
-const groups: readonly StandingGroup[] = ['usable', 'held', 'awaiting']
+/** What is out of service for good keeps its place, and is only folded anew. */
+const groups: readonly StandingGroup[] = ['usable', 'held', 'awaiting', 'removed', 'scrapped']
+const isForGood = (group: StandingGroup) => group === 'removed' || group === 'scrapped'
 
 interface Place {
   readonly depotId: string | null
@@ -91,11 +93,15 @@ async function reindexDepot(
       to: '~',
       limit: sticksOnPage,
     })
-    sticks += await rewriteAll(organisation, page.sticks, (one) =>
+    const { group } = next
+    const rewritten = await rewriteAll(organisation, page.sticks, {
       // a fact that comes in meanwhile is written under the new rules itself
-      one.writtenUnder === id ? null : { standing: standingOn(one.state, today, rules), morning },
-    )
-    untold ||= page.sticks.some((one) => isUntold(one, morning))
+      isStale: ({ writtenUnder, shape }) => writtenUnder !== id && (!isForGood(group) || shape !== shapeOfState),
+      as: ({ state }) => ({ standing: standingOn(state, today, rules), morning }),
+    })
+    sticks += rewritten.sticks
+    // also what a run wrote that broke off before its mark
+    untold ||= rewritten.untold || page.sticks.some((one) => one.untold !== undefined)
     next = page.next === null ? afterGroup(next.group) : { group: next.group, after: page.next }
     await setMark(organisation, depotId, { rules: id, next, untold })
   }

@@ -1,9 +1,12 @@
 /** Writes sticks into their lists anew. */
 import type { Morning } from '../../shared-domain/notices/owed.ts'
+import { replay } from '../../shared-domain/state/fold.ts'
 import type { Standing } from '../../shared-domain/state/standing.ts'
+import { shapeOfState } from '../../shared-domain/state/state.ts'
 import type { Organisation } from '../store/organisation.ts'
 import type { StoredStick } from '../store/sticks.ts'
 import type { Write } from '../store/table.ts'
+import { isUntold } from '../telling/changes.ts'
 
 export interface Outcome {
   readonly sticks: number
@@ -11,47 +14,65 @@ export interface Outcome {
   readonly finished: boolean
 }
 
-/** How a stick is to lie in the lists; null where it does already. */
-export type Renewed = (stored: StoredStick) => {
-  readonly standing: Standing
-  readonly morning: Morning
-  readonly depotId?: string | null
-} | null
+export interface Rewritten {
+  readonly sticks: number
+  readonly untold: boolean
+}
+
+/** Which sticks lie otherwise than they are to, and how those are to lie. */
+export interface Renewed {
+  readonly isStale: (stored: StoredStick) => boolean
+  readonly as: (stored: StoredStick) => {
+    readonly standing: Standing
+    readonly morning: Morning
+    readonly depotId?: string | null
+  }
+}
 
 export const sticksOnPage = 50
 /** An item holds 400 KB at the most, a transaction 4 MB. */
 const sticksAtOnce = 10
 
-/** Several in one transaction; one by one where somebody else wrote to any of them. Answers how many were to be written. */
+/**
+ * Several in one transaction; one by one where somebody else wrote to any of them. Answers how many were to be written, and
+ * whether any stands otherwise than its people know.
+ */
 export async function rewriteAll(
   organisation: Organisation,
   page: readonly StoredStick[],
   renewed: Renewed,
-): Promise<number> {
-  const stale = page.filter((one) => renewed(one) !== null)
+): Promise<Rewritten> {
+  const stale = page.filter(renewed.isStale)
+  let untold = false
   for (let i = 0; i < stale.length; i += sticksAtOnce) {
-    const some = stale.slice(i, i + sticksAtOnce)
-    const writes = some.flatMap((one) => writeOf(organisation, one, renewed) ?? [])
+    const some = await Promise.all(stale.slice(i, i + sticksAtOnce).map((one) => foldedAnew(organisation, one)))
+    untold ||= some.some((one) => isUntold(one, renewed.as(one).morning))
+    const writes = some.map((one) => writeOf(organisation, one, renewed))
     if ((await organisation.table.transact(writes)).done) continue
     for (const stored of some) await rewrite(organisation, stored, renewed)
   }
-  return stale.length
+  return { sticks: stale.length, untold }
 }
 
-function writeOf({ sticks }: Organisation, stored: StoredStick, renewed: Renewed): Write | null {
-  const anew = renewed(stored)
-  if (anew === null) return null
-  const { standing, morning, depotId = stored.depotId } = anew
+/** What an earlier build folded, from its facts by this one. */
+async function foldedAnew({ sticks }: Organisation, stored: StoredStick): Promise<StoredStick> {
+  if (stored.shape === shapeOfState) return stored
+  return { ...stored, state: replay(await sticks.facts(stored.stickId)), shape: shapeOfState }
+}
+
+function writeOf({ sticks }: Organisation, stored: StoredStick, renewed: Renewed): Write {
+  const { standing, morning, depotId = stored.depotId } = renewed.as(stored)
   return sticks.reindexWrite({ ...stored, depotId }, standing, morning)
 }
 
 async function rewrite(organisation: Organisation, found: StoredStick, renewed: Renewed): Promise<void> {
   let stored: StoredStick | undefined = found
   for (let tries = 0; tries < 5; tries++) {
-    const write: Write | null = stored === undefined ? null : writeOf(organisation, stored, renewed)
-    if (write === null) return
-    if ((await organisation.table.transact([write])).done) return
-    stored = await organisation.sticks.stored(found.stickId)
+    if (stored === undefined) return
+    if ((await organisation.table.transact([writeOf(organisation, stored, renewed)])).done) return
+    const now = await organisation.sticks.stored(found.stickId)
+    if (now === undefined || !renewed.isStale(now)) return
+    stored = await foldedAnew(organisation, now)
   }
   // its page is not done then, and the next run begins with it again
   throw new Error(`stick ${found.stickId} was being written to`)

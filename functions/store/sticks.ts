@@ -9,7 +9,7 @@ import type { OwedNotice } from '../../shared-domain/notices/notice.ts'
 import { changeOwed, type Morning } from '../../shared-domain/notices/owed.ts'
 import type { Rules } from '../../shared-domain/policy/rules.ts'
 import type { Standing } from '../../shared-domain/state/standing.ts'
-import { initial } from '../../shared-domain/state/state.ts'
+import { initial, shapeOfState } from '../../shared-domain/state/state.ts'
 import { seenAs } from '../../shared-domain/state/use.ts'
 import { changeIf, is, isNew, onlyIf } from './change.ts'
 import type { Keys, Place } from './keys.ts'
@@ -85,8 +85,8 @@ const asFact = reading<{ readonly fact: RecordedFact }>('fact', { fact: 'map' })
 const asGuard = reading<Guard>('guard', { stickId: ['text', 'absent'], seq: ['number', 'absent'], bodyHash: 'text' })
 const asLikeness = reading<{ readonly factId: string }>('likeness', { factId: 'text' })
 
-/** Raised whenever the fold keeps something it did not keep before. */
-export const shapeOfState = 7
+/** Of 20 KB each they are a small part of what a function has. */
+const sticksOnPage = 100
 
 export function openSticks(table: Table, keys: Keys, organisation: string) {
   async function stored(stickId: string): Promise<StoredStick | undefined> {
@@ -314,27 +314,46 @@ export function openSticks(table: Table, keys: Keys, organisation: string) {
     }
   }
 
-  async function dueToBeTold(depotId: string | null, through: CalendarDate): Promise<StoredStick[]> {
-    const [onTheLadder, byThemselves] = await Promise.all([
-      lookedAtBy(keys.depotTell(depotId), through),
-      dueToChange(depotId, through),
-    ])
-    return [...onTheLadder, ...byThemselves]
+  /** A page at a time, the longest untold first. */
+  async function* dueToBeTold(
+    depotIds: readonly (string | null)[],
+    through: CalendarDate,
+  ): AsyncGenerator<readonly StoredStick[]> {
+    const keysThere = depotIds.flatMap((id) => [keys.depotChange(id), keys.depotTell(id)])
+    for (const key of keysThere) {
+      let after: Record<string, unknown> | undefined
+      do {
+        const { items, next } = await table.page({ ...lookedAtBy(key, through), limit: sticksOnPage, after })
+        yield await stillThere(items, key, through)
+        after = next
+      } while (after !== undefined)
+    }
   }
 
   /** Of those that a day alone changes the ones that are to be looked at: it may have come. */
-  function dueToChange(depotId: string | null, through: CalendarDate): Promise<StoredStick[]> {
-    return lookedAtBy(keys.depotChange(depotId), through)
+  async function dueToChange(depotId: string | null, through: CalendarDate): Promise<StoredStick[]> {
+    const key = keys.depotChange(depotId)
+    return stillThere(await table.all(lookedAtBy(key, through)), key, through)
   }
 
-  async function lookedAtBy(key: string, through: CalendarDate): Promise<StoredStick[]> {
-    const items = await table.all({
-      index: 'by-depot-next-tell',
-      partition: ['depotTellKey', key],
-      between: ['nextTellOn', '0', `${through}#~`],
-    })
-    return readEach(items, asStored)
+  /**
+   * As they are by now: the index keeps keys alone. What has moved on, or to another depot, which the index may not show yet, is
+   * none of it.
+   */
+  async function stillThere(places: readonly Item[], key: string, through: CalendarDate): Promise<StoredStick[]> {
+    const found = new Map((await table.getAll(places)).map((item) => [item.pk, item]))
+    const items = places.flatMap(({ pk }) => found.get(pk) ?? [])
+    return readEach(
+      items.filter(({ depotTellKey, nextTellOn }) => depotTellKey === key && String(nextTellOn) <= `${through}#~`),
+      asStored,
+    )
   }
+
+  const lookedAtBy = (key: string, through: CalendarDate): Range => ({
+    index: 'by-depot-next-tell',
+    partition: ['depotTellKey', key],
+    between: ['nextTellOn', '0', `${through}#~`],
+  })
 
   /** Those that other rules have changed, and nobody was told of that yet. */
   async function untoldOf(depotId: string | null): Promise<StoredStick[]> {

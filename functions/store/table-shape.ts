@@ -16,7 +16,7 @@ interface Index {
 /** All are there from the first day: a stack update adds or removes one index, so two more would take two updates. */
 export const indexes = {
   // sticks
-  'by-depot-next-tell': { partition: 'depotTellKey', sort: 'nextTellOn', projection: 'ALL' },
+  'by-depot-next-tell': { partition: 'depotTellKey', sort: 'nextTellOn', projection: 'KEYS_ONLY' },
   'by-depot-standing': { partition: 'depotStandingKey', sort: 'standingSort', projection: 'ALL' },
   'by-crew-standing': { partition: 'crewKey', sort: 'standingSort', projection: 'KEYS_ONLY' },
   'by-depot-return': { partition: 'depotLentKey', sort: 'returnSort', projection: 'ALL' },

@@ -3,10 +3,10 @@
  * otherwise since a day came goes first, as a notice of its own; of all else one digest a person. Digests are written before the sticks move on, and name them: a round that breaks off and runs again finds the
  * digest, leaves it as it is, and moves on the sticks it names. So nothing is told twice and nothing is lost.
  */
-import { type CalendarDate, type Instant, localDateAt, localHourAt } from '../../shared-domain/calendar.ts'
+import { type CalendarDate, type Instant, localDateAt, localHourAt, millisOf } from '../../shared-domain/calendar.ts'
 import { sameMailbox } from '../../shared-domain/mailbox.ts'
-import type { OwedNotice } from '../../shared-domain/notices/notice.ts'
-import { digestKey, digestsOwed, dueOnDay } from '../../shared-domain/notices/owed.ts'
+import type { Addressee, OwedNotice } from '../../shared-domain/notices/notice.ts'
+import { digestKey, dueOnDay, gatherDigests } from '../../shared-domain/notices/owed.ts'
 import type { Rules } from '../../shared-domain/policy/rules.ts'
 import type { Clock } from '../ground/clock.ts'
 import { describe, log } from '../ground/log.ts'
@@ -16,8 +16,8 @@ import { type DepotPointer, depotPointers } from '../store/registers.ts'
 import type { StoredStick } from '../store/sticks.ts'
 import type { Table, Write } from '../store/table.ts'
 import { isUntold, tellOfChanges } from '../telling/changes.ts'
-import { type Group, writeInPages } from '../telling/in-pages.ts'
-import { withinRoom } from '../telling/room-in-notice.ts'
+import { writeInPages } from '../telling/in-pages.ts'
+import { roomInDigest } from '../telling/room-in-notice.ts'
 import { whoIsWhere } from '../telling/who-is-where.ts'
 
 /** Depots of one organisation whose morning comes at the same moment: swept together, so that a person of two gets one mail. */
@@ -29,19 +29,61 @@ interface Round {
   readonly depotIds: readonly (string | null)[]
 }
 
-export async function sweep(table: Table, clock: Clock): Promise<{ rounds: number; digests: number; failed: number }> {
-  const rounds = roundsDue(await depotPointers(table, clock()), clock())
+export interface Swept {
+  readonly rounds: number
+  /** digests, and word of what a day has changed */
+  readonly digests: number
+  readonly failed: number
+  /** rounds that the next run goes on with */
+  readonly left: number
+}
+
+/** How many milliseconds a run has left. */
+export type TimeLeft = () => number
+
+/**
+ * Organisations in turning order, another first with each hour, each with its share of the time; what that was too short for goes
+ * on in the time that is left in the end. So none that has a great many sticks due keeps another waiting.
+ */
+export async function sweep(table: Table, clock: Clock, timeLeft: TimeLeft = withoutEnd): Promise<Swept> {
+  const rounds = inTurn(roundsDue(await depotPointers(table, clock()), clock()), clock())
   let digests = 0
   let failed = 0
-  for (const round of rounds) {
-    try {
-      digests += await sweepRound(table, round, clock)
-    } catch (error) {
-      failed += 1
-      log('error', 'a round of the sweep failed', { round: round.name, trouble: describe(error) })
+  /** Answers those that are not finished. */
+  async function tellAll(some: readonly Round[], goesOn: Pick<RoundRun, 'isLastGo'>): Promise<Round[]> {
+    const left: Round[] = []
+    for (const [i, round] of some.entries()) {
+      try {
+        const time = shareOf(timeLeft, some.length - i)
+        const outcome = await sweepRound({ table, clock, round, ...time, ...goesOn })
+        digests += outcome.digests
+        if (!outcome.finished) left.push(round)
+      } catch (error) {
+        failed += 1
+        log('error', 'a round of the sweep failed', { round: round.name, trouble: describe(error) })
+      }
     }
+    return left
   }
-  return { rounds: rounds.length, digests, failed }
+  const long = await tellAll(rounds, { isLastGo: false })
+  const left = await tellAll(long, { isLastGo: true })
+  return { rounds: rounds.length, digests, failed, left: left.length }
+}
+
+const withoutEnd: TimeLeft = () => Number.MAX_SAFE_INTEGER
+
+/** Half of it is for looking, so that what was found can be told. */
+function shareOf(timeLeft: TimeLeft, among: number): Pick<RoundRun, 'mayLook' | 'mayGoOn'> {
+  const begun = timeLeft()
+  const [half, end] = [begun * (1 - 0.5 / among), begun * (1 - 1 / among)]
+  return { mayLook: () => timeLeft() > half, mayGoOn: () => timeLeft() > end }
+}
+
+const hourMillis = 3_600_000
+
+function inTurn(rounds: readonly Round[], now: Instant): Round[] {
+  const first = rounds.length === 0 ? 0 : Math.floor(millisOf(now) / hourMillis) % rounds.length
+  return [...rounds.slice(first), ...rounds.slice(0, first)]
 }
 
 function roundsDue(pointers: readonly DepotPointer[], now: Instant): Round[] {
@@ -61,33 +103,50 @@ function roundsDue(pointers: readonly DepotPointer[], now: Instant): Round[] {
   return [...rounds.values()]
 }
 
-async function sweepRound(table: Table, round: Round, clock: Clock): Promise<number> {
-  let organisation = openOrganisation(table, round.organisation)
-  const found = await Promise.all(round.depotIds.map((depotId) => organisation.sticks.dueToBeTold(depotId, round.day)))
-  // an index may show a stick at two depots while it moves from one to the other
-  const all = [...new Map(found.flat().map((stick) => [stick.stickId, stick])).values()]
-  const morning = { day: round.day, rules: await organisation.rulesOn(round.day) }
-  const changed = all.filter((stored) => isUntold(stored, morning))
-  let digests = await tellOfChanges({ organisation, morning, now: clock() }, changed)
-  let sticks = all.filter((stored) => !changed.includes(stored))
-  for (let tries = 0; tries < 5 && sticks.length > 0; tries++) {
-    // whoever wrote meanwhile may have written by newer rules: read anew with each try
-    organisation = openOrganisation(table, round.organisation)
-    const rules = await organisation.rulesOn(round.day)
-    if (!rules.entered) return digests
-    const outcome = await tell({ organisation, round, rules, now: clock() }, sticks)
-    digests += outcome.notices
-    sticks = await organisation.sticks.fresh(outcome.lost)
-  }
-  if (sticks.length > 0)
-    log('info', 'some sticks were being written to and wait for the next hour', { sticks: sticks.length })
-  return digests
+interface RoundRun {
+  readonly table: Table
+  readonly clock: Clock
+  readonly round: Round
+  /** whether there is time to look at more, and to tell more */
+  readonly mayLook: () => boolean
+  readonly mayGoOn: () => boolean
+  /** no more time comes in this run: what was found by then is told */
+  readonly isLastGo: boolean
 }
 
+type Pages = AsyncIterable<readonly StoredStick[]>
+
+async function sweepRound({ table, clock, round, ...time }: RoundRun): Promise<{ digests: number; finished: boolean }> {
+  let lost: readonly string[] | null = null
+  let digests = 0
+  for (let tries = 0; tries < 5; tries++) {
+    // whoever wrote meanwhile may have written by newer rules: read anew with each try
+    const organisation = openOrganisation(table, round.organisation)
+    const rules = await organisation.rulesOn(round.day)
+    if (!rules.entered) return { digests, finished: true }
+    const attempt = { organisation, round, rules, now: clock(), ...time }
+    const left: readonly string[] | null = lost
+    const pages = () =>
+      left === null ? organisation.sticks.dueToBeTold(round.depotIds, round.day) : these(organisation, left)
+    const outcome = await tell(attempt, pages)
+    digests += outcome.notices
+    lost = outcome.lost
+    if (!outcome.finished) return { digests, finished: false }
+    if (lost.length === 0) return { digests, finished: true }
+  }
+  log('info', 'some sticks were being written to and wait for the next hour', { sticks: lost?.length })
+  return { digests, finished: true }
+}
+
+async function* these({ sticks }: Organisation, ids: readonly string[]): Pages {
+  for (let i = 0; i < ids.length; i += idsOnPage) yield await sticks.fresh(ids.slice(i, i + idsOnPage))
+}
+
+const idsOnPage = 100
+
 /** One try at a round, by the rules that bind as it begins. */
-interface Attempt {
+interface Attempt extends Pick<RoundRun, 'round' | 'mayLook' | 'mayGoOn' | 'isLastGo'> {
   readonly organisation: Organisation
-  readonly round: Round
   readonly rules: Rules
   readonly now: Instant
 }
@@ -97,32 +156,102 @@ interface Owed {
   readonly due: ReturnType<typeof dueOnDay>
 }
 
-async function tell(attempt: Attempt, sticks: readonly StoredStick[]) {
-  const { organisation, round, rules, now } = attempt
-  const looked = await lookUp(attempt, sticks)
-  const stale = looked.filter(({ due }) => !due.isOwed)
-  const owed = looked.filter((one) => !stale.includes(one) && hasHearers(one))
-  const existing = await todaysDigests(attempt, owed)
-  const ready = owed.filter((one) => !waits(one, existing))
-  const digests = digestsOwed(
-    ready.map((one) => one.due),
-    round.day,
-    round.name,
-  )
-  const fresh = digests.filter((digest) => !existing.has(digest.key)).map(withinRoom)
-  const asWritten = digests.map((digest) => existing.get(digest.key) ?? digest)
-  const { table, notices, sticks: stored } = organisation
-  const morning = { day: round.day, rules }
-  const groups: Group[] = [
-    ...fresh.map((digest) => ({ stickId: null, writes: [notices.owedWrite(digest, now)] })),
-    ...stale.map((one) => ({
-      stickId: one.stored.stickId,
-      writes: [stored.reindexWrite(one.stored, one.due.standing, morning)],
-    })),
-    ...ready.map((one) => ({ stickId: one.stored.stickId, writes: moveOn(attempt, one, asWritten) })),
-  ]
-  return writeInPages(table, groups)
+interface Told {
+  readonly notices: number
+  /** written to by somebody else meanwhile */
+  readonly lost: string[]
+  readonly finished: boolean
 }
+
+/** What a first look at all that is due found: no stick itself, so that memory holds what is said of them and no more. */
+interface Found extends Told {
+  readonly digests: readonly OwedNotice[]
+  /** the version in which each was looked at */
+  readonly versions: ReadonlyMap<string, number>
+}
+
+/** Looked through twice: digests are whole before the first stick moves on, and what they name need not be kept meanwhile. */
+async function tell(attempt: Attempt, pages: () => Pages): Promise<Told> {
+  const found = await lookThrough(attempt, pages())
+  if (!found.finished && !attempt.isLastGo) return found
+  const { organisation, now } = attempt
+  const existing = await written(attempt, found.digests)
+  const fresh = found.digests.filter(({ key }) => !existing.has(key))
+  const groups = fresh.map((digest) => ({ stickId: null, writes: [organisation.notices.owedWrite(digest, now)] }))
+  const outcome = await writeInPages(organisation.table, groups)
+  const notices = found.notices + outcome.notices
+  // another run writes them too: this one begins anew with what is left
+  if (outcome.notices < fresh.length)
+    return { notices, lost: [...found.lost, ...found.versions.keys()], finished: true }
+  const firstCrews = new Map(
+    [...found.digests, ...existing.values()].map(({ key, lines }) => [key, lines[0]?.crewId ?? null]),
+  )
+  const moved = await moveAllOn(attempt, pages(), { versions: found.versions, existing, firstCrews })
+  return { notices, lost: [...found.lost, ...moved.lost], finished: found.finished && moved.finished }
+}
+
+async function lookThrough(attempt: Attempt, pages: Pages): Promise<Found> {
+  const { organisation, round, rules, now, mayLook } = attempt
+  const morning = { day: round.day, rules }
+  const digests = gatherDigests(round.day, round.name, roomInDigest)
+  const versions = new Map<string, number>()
+  const lost: string[] = []
+  let notices = 0
+  let finished = true
+  for await (const page of pages) {
+    if (!mayLook()) finished = false
+    if (!finished) break
+    const changed = page.filter((stored) => isUntold(stored, morning))
+    notices += await tellOfChanges({ organisation, morning, now }, changed)
+    const looked = await lookUp(
+      attempt,
+      page.filter((stored) => !changed.includes(stored) && !versions.has(stored.stickId)),
+    )
+    const stale = looked.filter(({ due }) => !due.isOwed)
+    lost.push(...(await listAnew(attempt, stale)))
+    for (const { stored, due } of looked) {
+      if (!due.isOwed || !hasHearers({ stored, due })) continue
+      versions.set(stored.stickId, stored.version)
+      digests.add(due)
+    }
+  }
+  return { notices, lost, finished, digests: digests.owed(), versions }
+}
+
+async function listAnew({ organisation, round, rules }: Attempt, stale: readonly Owed[]): Promise<string[]> {
+  const groups = stale.map(({ stored, due }) => ({
+    stickId: stored.stickId,
+    writes: [organisation.sticks.reindexWrite(stored, due.standing, { day: round.day, rules })],
+  }))
+  return (await writeInPages(organisation.table, groups)).lost
+}
+
+interface Named {
+  readonly versions: ReadonlyMap<string, number>
+  /** digests of today that were there before this try, by their keys */
+  readonly existing: ReadonlyMap<string, Notice>
+  /** under which crew each digest is filed */
+  readonly firstCrews: ReadonlyMap<string, string | null>
+}
+
+async function moveAllOn(attempt: Attempt, pages: Pages, named: Named): Promise<Omit<Told, 'notices'>> {
+  const lost: string[] = []
+  const seen = new Set<string>()
+  for await (const page of pages) {
+    if (!attempt.mayGoOn()) return { lost, finished: false }
+    // one that was not looked at, or was written to since, is named by no digest as it is now
+    const known = page.filter(({ stickId, version }) => !seen.has(stickId) && named.versions.get(stickId) === version)
+    for (const { stickId } of known) seen.add(stickId)
+    const looked = await lookUp(attempt, known)
+    const ready = looked.filter((one) => !waits(attempt, one, named))
+    const groups = ready.map((one) => ({ stickId: one.stored.stickId, writes: moveOn(attempt, one, named) }))
+    lost.push(...(await writeInPages(attempt.organisation.table, groups)).lost)
+  }
+  return { lost, finished: true }
+}
+
+const keyFor = ({ round }: Attempt, { email }: Pick<Addressee, 'email'>) =>
+  digestKey(sameMailbox(email), round.day, round.name)
 
 /** Nobody can be told: the stick stays due to be told, and the operators hear of it every hour. */
 function hasHearers({ stored, due }: Owed): boolean {
@@ -131,15 +260,11 @@ function hasHearers({ stored, due }: Owed): boolean {
   return false
 }
 
-function moveOn(
-  { organisation, round, rules, now }: Attempt,
-  { stored, due }: Owed,
-  digests: readonly OwedNotice[],
-): Write[] {
+function moveOn(attempt: Attempt, { stored, due }: Owed, { firstCrews }: Named): Write[] {
+  const { organisation, round, rules, now } = attempt
   const { dueOn } = due.standing
   const { date, loan } = due.owed
-  const naming = digests.filter((digest) => digest.lines.some((line) => line.stickId === stored.stickId))
-  const notices = naming.map((digest) => noticeNumber(organisation.name, digest.key))
+  const naming = due.audience.map((to) => keyFor(attempt, to))
   const through = round.day
   return organisation.sticks.toldWrites(stored, {
     // of what was not to be told, what was told before stands
@@ -147,8 +272,8 @@ function moveOn(
     ...(loan === null ? {} : { loanTold: { returnBy: loan.returnBy, through } }),
     standing: due.standing,
     morning: { day: round.day, rules },
-    notices,
-    filedElsewhere: naming.some((digest) => digest.lines[0]?.crewId !== stored.state.crewId),
+    notices: naming.map((key) => noticeNumber(organisation.name, key)),
+    filedElsewhere: naming.some((key) => firstCrews.get(key) !== stored.state.crewId),
     round: round.name,
     now,
   })
@@ -159,11 +284,12 @@ function moveOn(
  * second mail today.
  */
 function waits(
+  attempt: Attempt,
   { stored: { stickId }, due: { audience, standing, owed } }: Owed,
-  existing: ReadonlyMap<string, Notice>,
+  { existing }: Named,
 ): boolean {
   return audience.some((to) => {
-    const digest = [...existing.values()].find((one) => sameMailbox(one.to.email) === sameMailbox(to.email))
+    const digest = existing.get(keyFor(attempt, to))
     return (
       digest !== undefined &&
       // what it had no room for it counts
@@ -179,11 +305,9 @@ function waits(
   })
 }
 
-async function todaysDigests({ organisation, round }: Attempt, owed: readonly Owed[]): Promise<Map<string, Notice>> {
-  const emails = new Set(owed.flatMap(({ due }) => due.audience.map((to) => sameMailbox(to.email))))
-  const keys = [...emails].map((email) =>
-    organisation.keys.notice(noticeNumber(organisation.name, digestKey(email, round.day, round.name))),
-  )
+/** Those of today that an earlier try or run has written. */
+async function written({ organisation }: Attempt, digests: readonly OwedNotice[]): Promise<Map<string, Notice>> {
+  const keys = digests.map(({ key }) => organisation.keys.notice(noticeNumber(organisation.name, key)))
   const notices = (await organisation.table.getAll(keys)).map(asNotice)
   return new Map(notices.map((notice) => [notice.key, notice]))
 }

@@ -1,9 +1,12 @@
 /** How many sticks one notice names. */
 import type { OwedNotice } from '../../shared-domain/notices/notice.ts'
+import type { Room } from '../../shared-domain/notices/owed.ts'
 import { bytesOf } from './in-pages.ts'
 
 /** The table keeps 400 KB an item; all else of a notice takes less than 50 KB. */
 const mostBytesOfLines = 350_000
+
+export const roomInDigest: Room = { most: mostBytesOfLines, sizeOf: (line) => bytesOf(line) + 1 }
 
 /** The first lines as far as there is room, and how many more there are: they are told of too. */
 export function withinRoom(notice: OwedNotice): OwedNotice {

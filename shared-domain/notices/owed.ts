@@ -411,26 +411,49 @@ function fingerprintOf(told: readonly ChangedStick[]): string {
   )
 }
 
+/** How much one digest holds, by whatever measure. */
+export interface Room {
+  readonly most: number
+  readonly sizeOf: (line: StickLine) => number
+}
+
 /**
- * One digest a person for one local day, whatever the number of sticks: worst first within each crew.
- * `round` names the depots swept together, so that one person's depots in two zones are two mornings.
+ * One digest a person for one local day, whatever the number of sticks: worst first within each crew. They are gathered stick by
+ * stick, so that what is due need not be at hand all at once. Each reader has room of their own: who comes first is named, and
+ * the rest are counted. `round` names the depots swept together, so that one person's depots in two zones are two mornings.
  */
-export function digestsOwed(due: readonly DueStick[], day: CalendarDate, round: string): OwedNotice[] {
-  const byMailbox = new Map<string, { to: Addressee; lines: StickLine[] }>()
-  for (const stick of due) {
+export function gatherDigests(day: CalendarDate, round: string, { most, sizeOf }: Room) {
+  const byMailbox = new Map<string, { to: Addressee; lines: StickLine[]; size: number; more: number }>()
+
+  function add(stick: DueStick): void {
+    const line = digestLine(stick, day)
+    const size = sizeOf(line)
     for (const to of stick.audience) {
-      const known = byMailbox.get(sameMailbox(to.email)) ?? { to, lines: [] }
-      known.lines.push(digestLine(stick, day))
-      byMailbox.set(sameMailbox(to.email), { ...known, to: merged(known.to, to) })
+      const mailbox = sameMailbox(to.email)
+      const known = byMailbox.get(mailbox) ?? { to, lines: [], size: 0, more: 0 }
+      const hasRoom = known.lines.length === 0 || known.size + size <= most
+      if (hasRoom) known.lines.push(line)
+      byMailbox.set(mailbox, {
+        to: merged(known.to, to),
+        lines: known.lines,
+        size: hasRoom ? known.size + size : known.size,
+        more: hasRoom ? known.more : known.more + 1,
+      })
     }
   }
-  return [...byMailbox].map(([mailbox, { to, lines }]) => ({
-    kind: 'digest',
-    key: digestKey(mailbox, day, round),
-    to,
-    day,
-    lines: lines.sort(worstFirst),
-  }))
+
+  function owed(): OwedNotice[] {
+    return [...byMailbox].map(([mailbox, { to, lines, more }]) => ({
+      kind: 'digest',
+      key: digestKey(mailbox, day, round),
+      to,
+      day,
+      lines: lines.sort(worstFirst),
+      ...(more === 0 ? {} : { more }),
+    }))
+  }
+
+  return { add, owed }
 }
 
 function digestLine({ owed: { date, loan }, ...stick }: DueStick, day: CalendarDate) {

@@ -1,6 +1,7 @@
 /** What binds on a day, as one value: the packs of this build opened up, and the employer's own layer with its settings filled in. */
 
 import { fingerprint } from '../fingerprint.ts'
+import { shapeOfState } from '../state/state.ts'
 import type { RemovesOnlyAfter } from '../words.ts'
 import { answerHoursWithoutPolicy, rulePacks, shorteningName } from './packs.ts'
 import type { EmployerPolicy } from './policy.ts'
@@ -13,7 +14,7 @@ export interface Rules {
   readonly entered: boolean
   /** which edition of the employer's layer this is, once one is in the register */
   readonly edition?: string
-  /** names all that binds, as one: the employer's edition and the packs of this build */
+  /** names all that binds, as one: the employer's edition, and the packs and the fold of this build */
   readonly id: string
   readonly requirements: readonly Requirement[]
   readonly occasionalUse?: OccasionalUse | undefined
@@ -36,10 +37,10 @@ export interface Rules {
   readonly calibrationCap?: CalibrationCap | undefined
 }
 
-/** The same while the packs say the same, in whichever build; a corrected pack has another. */
-const packsOfThisBuild = fingerprint(JSON.stringify(rulePacks))
+/** The same while the packs say the same and the fold keeps the same, in whichever build; a corrected pack has another. */
+const rulesOfThisBuild = `${fingerprint(JSON.stringify(rulePacks))}.${shapeOfState}`
 
-const idOf = (edition: string | undefined) => `${edition ?? 'none'}/${packsOfThisBuild}`
+const idOf = (edition: string | undefined) => `${edition ?? 'none'}/${rulesOfThisBuild}`
 
 /** Before anybody entered a policy. */
 export const noRules: Rules = { ...rulesFrom({ packs: [] }), entered: false }

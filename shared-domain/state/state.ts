@@ -98,6 +98,9 @@ export interface Unwaxed {
   readonly waxedBefore: boolean
 }
 
+/** Raised whenever the fold keeps something that it did not keep before: what an earlier build folded is then folded anew. */
+export const shapeOfState = 7
+
 export const initial: StickState = {
   registrations: [],
   custody: null,

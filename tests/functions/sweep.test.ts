@@ -83,7 +83,7 @@ describe('one digest a person and day', () => {
     async (size) => {
       const house = fleet(size)
       const before = versions(house)
-      expect(await run(house)).toEqual({ rounds: 2, digests: 2, failed: 0 })
+      expect(await run(house)).toEqual({ rounds: 2, digests: 2, failed: 0, left: 0 })
       expectAllTold(house, size)
       for (const [stickId, version] of Object.entries(versions(house))) expect(version).toBe((before[stickId] ?? 0) + 1)
     },
@@ -93,7 +93,7 @@ describe('one digest a person and day', () => {
     const house = fleet(60)
     await run(house)
     const written = house.table.written()
-    expect(await run(house)).toEqual({ rounds: 2, digests: 0, failed: 0 })
+    expect(await run(house)).toEqual({ rounds: 2, digests: 0, failed: 0, left: 0 })
     house.at('2026-03-02T16:00:00.000Z')
     await run(house)
     expect(house.table.written()).toBe(written)
@@ -140,7 +140,7 @@ describe('one digest a person and day', () => {
 
   test('without rules in force nothing is said, and nothing fails', async () => {
     const house = openHouse(fleets.get(4)?.filter((item) => !item.pk.includes('#policy')))
-    expect(await run(house)).toEqual({ rounds: 2, digests: 0, failed: 0 })
+    expect(await run(house)).toEqual({ rounds: 2, digests: 0, failed: 0, left: 0 })
     expect(house.table.written()).toBe(0)
   })
 })
@@ -163,7 +163,7 @@ describe('sticks entered before any rules were in force', () => {
     await run(house)
     expect(told(house)).toEqual([])
     await rules(house)
-    expect(await run(house)).toEqual({ rounds: 2, digests: 2, failed: 0 })
+    expect(await run(house)).toEqual({ rounds: 2, digests: 2, failed: 0, left: 0 })
     for (const digest of digests(house)) expect(sticksIn(digest)).toEqual(numbered(3))
     expect(states(house).find((one) => one.stickId === 'S-new')?.nextTellOn).toBe('2028-01-01#S-new')
     const never = house.table.items().find((item) => item.stickId === 'S-never' && item.sk === 'STATE')
@@ -243,7 +243,7 @@ describe('two runs, and runs that break off', () => {
   test('everything lost for a whole hour is made good the next', async () => {
     const house = fleet(4)
     house.table.trouble({ lose: Array.from({ length: 50 }, (_, i) => i + 1) })
-    expect(await run(house)).toEqual({ rounds: 2, digests: 0, failed: 0 })
+    expect(await run(house)).toEqual({ rounds: 2, digests: 0, failed: 0, left: 0 })
     expect(told(house)).toEqual([])
     house.table.trouble({})
     house.at('2026-03-02T16:00:00.000Z')
@@ -289,7 +289,7 @@ describe('two runs, and runs that break off', () => {
     await run(house)
     house.table.trouble({ indexLag: house.table.written() - before })
     house.at('2026-03-02T16:00:00.000Z')
-    expect(await run(house)).toEqual({ rounds: 2, digests: 0, failed: 0 })
+    expect(await run(house)).toEqual({ rounds: 2, digests: 0, failed: 0, left: 0 })
     expect(told(house)).toEqual([`2026-03-02 ${ana}`, `2026-03-02 ${bo}`])
     for (const one of states(house)) expect(one.told?.through).toBe('2026-03-02')
   })
@@ -301,7 +301,7 @@ describe('two runs, and runs that break off', () => {
     await run(house)
     house.table.trouble({ indexLag: house.table.written() - before })
     house.at('2026-03-03T15:00:00.000Z')
-    expect(await run(house)).toEqual({ rounds: 2, digests: 0, failed: 0 })
+    expect(await run(house)).toEqual({ rounds: 2, digests: 0, failed: 0, left: 0 })
     expect(told(house)).toEqual([`2026-03-02 ${ana}`, `2026-03-02 ${bo}`])
   })
 
@@ -310,13 +310,13 @@ describe('two runs, and runs that break off', () => {
     await due(house, 'S-1')
     const { depotTell } = house.organisation().keys
     const twice = (range: Range) =>
-      house.table.all(
+      house.table.page(
         range.partition[1] === depotTell('DEP-2')
           ? { ...range, partition: ['depotTellKey', depotTell('DEP-1')] }
           : range,
       )
     house.table.settled()
-    expect(await sweep({ ...house.table, all: twice }, house.clock)).toMatchObject({ failed: 0, digests: 2 })
+    expect(await sweep({ ...house.table, page: twice }, house.clock)).toMatchObject({ failed: 0, digests: 2 })
     expect(digests(house).map(sticksIn)).toEqual([['S-1'], ['S-1']])
   })
 })
@@ -363,9 +363,50 @@ describe('mornings missed and mornings late', () => {
 
   test('before the depot’s hour nothing is sent', async () => {
     const house = fleet(4, '2026-03-02T11:59:00.000Z')
-    expect(await run(house)).toEqual({ rounds: 1, digests: 0, failed: 0 })
+    expect(await run(house)).toEqual({ rounds: 1, digests: 0, failed: 0, left: 0 })
     house.at('2026-03-02T12:00:00.000Z')
     expect(await run(house)).toMatchObject({ digests: 2 })
+  })
+
+  test('one organisation with too much for its share of the time goes on after the others, and finishes', async () => {
+    const house = fleet(250)
+    await othersHave(house)
+    await due(house, 'S-theirs', '2024-03-04', 'CR-1', 'other owner')
+    house.table.settled()
+    // looking at a page takes one, and so does each asking
+    let left = 40
+    const outcome = await sweep(house.table, house.clock, () => left--)
+    expect(outcome).toMatchObject({ failed: 0, left: 0 })
+    expect(
+      digests(house)
+        .map(({ organisation }) => organisation)
+        .sort(),
+    ).toEqual(['demo-utility', 'demo-utility', 'other-utility'])
+    expect(digests(house)[0]?.organisation).toBe('other-utility')
+  })
+
+  test('what one run has no time for the next takes up, and nobody hears twice', async () => {
+    const house = fleet(250)
+    for (let left = 4; left < 60; left += 4) {
+      let asked = left
+      house.table.settled()
+      await sweep(house.table, house.clock, () => asked--)
+    }
+    expect(await run(house)).toMatchObject({ digests: 0, left: 0 })
+    expect(told(house).sort()).toEqual([`2026-03-02 ${ana}`, `2026-03-02 ${bo}`])
+  })
+
+  test('another organisation goes first with each hour', async () => {
+    const first = new Set<string>()
+    for (let hour = 12; hour < 18; hour++) {
+      const house = fleet(4, `2026-03-02T${hour}:00:00.000Z`)
+      await othersHave(house)
+      await due(house, 'S-theirs', '2024-03-04', 'CR-1', 'other owner')
+      await run(house)
+      const [digest] = house.table.items().filter((item) => item.kind === 'digest')
+      first.add(String(digest?.organisation))
+    }
+    expect(first.size).toBe(2)
   })
 
   test('one organisation in trouble keeps no other waiting', async () => {
@@ -374,10 +415,10 @@ describe('mornings missed and mornings late', () => {
     await due(house, 'S-theirs', '2024-03-04', 'CR-1', 'other owner')
     const failing = {
       ...house.table,
-      all: (range: Range) =>
+      page: (range: Range) =>
         range.index !== undefined && range.partition[1].startsWith('ORG#demo-utility#')
           ? Promise.reject(new Error('away'))
-          : house.table.all(range),
+          : house.table.page(range),
     }
     house.table.settled()
     const outcome = await sweep(failing, house.clock)
@@ -538,7 +579,7 @@ describe('who is told of what', () => {
   test('a stick nobody can be told of stays due to be told, and is told when somebody can be', async () => {
     const house = openHouse(fleets.get(4)?.filter((item) => !item.pk.includes('#person')))
     await withoutMail(house)
-    expect(await run(house)).toEqual({ rounds: 2, digests: 0, failed: 0 })
+    expect(await run(house)).toEqual({ rounds: 2, digests: 0, failed: 0, left: 0 })
     house.at('2026-03-02T16:00:00.000Z')
     await house.done('PUT', '/v1/crews/CR-1', aCrew)
     await run(house)
@@ -554,7 +595,7 @@ describe('a great many at once', () => {
     const house = fleet(250)
     await house.done('PUT', '/v1/depots/DEP-1', { ...aDepot, name: 'Yard '.repeat(24) })
     await house.done('PUT', '/v1/crews/CR-1', { ...aCrew, name: '電力'.repeat(60), recipients: crewOf(40) })
-    expect(await run(house)).toEqual({ rounds: 2, digests: 40, failed: 0 })
+    expect(await run(house)).toEqual({ rounds: 2, digests: 40, failed: 0, left: 0 })
     for (const digest of digests(house)) expect(sticksIn(digest)).toEqual(numbered(250))
     for (const one of states(house)) expect(one.told?.through).toBe('2026-03-02')
   })

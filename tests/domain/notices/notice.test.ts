@@ -6,7 +6,6 @@ import {
   type Change,
   type DueStick,
   digestKey,
-  digestsOwed,
   dueOnDay,
   kindsOwed,
   owedAtOnce,
@@ -20,6 +19,7 @@ import { type Hold, holdFor } from '../../../shared-domain/state/hold.ts'
 import { type Standing, standingOn } from '../../../shared-domain/state/standing.ts'
 import type { UnfitUse } from '../../../shared-domain/state/unfit-use.ts'
 import type { Status } from '../../../shared-domain/words.ts'
+import { digestsOwed } from '../../support/digests.ts'
 import { aCrew, aManager, day, happened, history, usPolicy } from '../../support/trade.ts'
 
 const belonging = { stickId: 'S-1', crewId: 'CR-1', crewName: 'Crew one', depotName: 'North yard' }

@@ -10,12 +10,13 @@ import {
   wholeAudience,
 } from '../../../shared-domain/notices/audience.ts'
 import type { Addressee } from '../../../shared-domain/notices/notice.ts'
-import { digestsOwed, dueOnDay, owedAtOnce } from '../../../shared-domain/notices/owed.ts'
+import { dueOnDay, owedAtOnce } from '../../../shared-domain/notices/owed.ts'
 import type { Crew, Person } from '../../../shared-domain/registers.ts'
 import { replay } from '../../../shared-domain/state/fold.ts'
 import { standingOn } from '../../../shared-domain/state/standing.ts'
 import { unfitUses } from '../../../shared-domain/state/unfit-use.ts'
 import { mustNotBeUsed } from '../../../shared-domain/state/use.ts'
+import { digestsOwed } from '../../support/digests.ts'
 import { aCrew, aManager, aStick, day, happened, history, usPolicy } from '../../support/trade.ts'
 
 const belonging = { stickId: 'S-1', crewId: 'CR-1', crewName: 'Crew one', depotName: 'North yard' }

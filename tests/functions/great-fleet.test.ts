@@ -1,0 +1,67 @@
+/** A great many sticks overdue on one morning, as after a stricter rule or an import: every crew hears the same morning. */
+import { expect, test } from 'vitest'
+import type { Notice } from '../../functions/store/notices.ts'
+import type { Item } from '../../functions/store/table.ts'
+import { sweep } from '../../functions/sweep/sweep.ts'
+import { cases } from '../support/tier.ts'
+import { aCrew, aDepot, anInstrument, aProcedure, aStick, aTest, day } from '../support/trade.ts'
+import { furnish, type House, openHouse } from './house.ts'
+
+const sticks = cases(100_000, 4_000)
+const sticksOfACrew = 20
+const crews = sticks / sticksOfACrew
+
+/** One stick is recorded; the others are its copies under numbers and crews of their own. */
+async function greatFleet(): Promise<House> {
+  const house = openHouse([], '2026-02-01T15:00:00.000Z')
+  await furnish(house)
+  await house.done('PUT', '/v1/sticks/S-1', aStick)
+  await house.done('POST', '/v1/sticks/S-1/bench-tests', aTest({ testedOn: day('2024-02-04') }))
+  for (const [path, body] of [
+    ['depots/DEP-1', aDepot],
+    ['crews/CR-1', aCrew],
+    ['instruments/INS-1', anInstrument],
+    ['procedures/PRC-1', aProcedure],
+    ['sticks/S-theirs', aStick],
+  ] as const)
+    await house.done('PUT', `/v1/${path}`, body, 'other owner')
+  const theirs = aTest({ testedOn: day('2024-02-04') })
+  await house.done('POST', '/v1/sticks/S-theirs/bench-tests', theirs, 'other owner')
+  const all = house.table.items()
+  const [stick] = all.filter(({ pk, sk }) => pk === 'ORG#demo-utility#STICK#S-1' && sk === 'STATE')
+  const crew = all.filter(({ pk, sk }) => pk.startsWith('ORG#demo-utility#') && (sk === 'CR-1' || pk.endsWith('#CR-1')))
+  if (stick === undefined || crew.length === 0) throw new Error('nothing to copy')
+  const kept = all.filter((item) => !item.pk.includes('STICK#S-1'))
+  for (let i = 0; i < crews; i++) kept.push(...crew.map((item) => renumbered(item, 'CR-1', `CR-${i}x`, i)))
+  for (let i = 0; i < sticks; i++) {
+    const copy = renumbered(stick, 'S-1', `S-${i}`, i)
+    kept.push(renumbered(copy, 'CR-1', `CR-${Math.floor(i / sticksOfACrew)}x`, i))
+  }
+  return openHouse(kept, '2026-03-02T15:00:00.000Z')
+}
+
+const renumbered = (item: Item, from: string, to: string, i: number): Item =>
+  JSON.parse(
+    JSON.stringify(item)
+      .replaceAll(new RegExp(`${from}(?=["#])`, 'g'), to)
+      .replaceAll('@crew-one.example', `@crew-${i}.example`),
+  )
+
+test(`${sticks} sticks overdue in one organisation: all crews hear the first morning, and another organisation too`, async () => {
+  const house = await greatFleet()
+  house.table.settled()
+  const outcome = await sweep(house.table, house.clock)
+  expect(outcome).toMatchObject({ failed: 0, left: 0 })
+  const digests = house.table.items().filter(({ kind }) => kind === 'digest') as unknown as Notice[]
+  expect(digests.some(({ organisation }) => organisation === 'other-utility')).toBe(true)
+  const ours = digests.filter(({ organisation }) => organisation === 'demo-utility')
+  const named = new Set(
+    ours.flatMap(({ to, lines }) => (to.role === 'manager' ? [] : lines.map(({ stickId }) => stickId))),
+  )
+  expect(named.size).toBe(sticks)
+  // the managers' mailboxes are full, and say how many more there are
+  for (const { lines, more = 0 } of ours.filter(({ to }) => to.role === 'manager'))
+    expect(lines.length + more).toBe(sticks)
+  house.table.settled()
+  expect(await sweep(house.table, house.clock)).toMatchObject({ digests: 0 })
+})
