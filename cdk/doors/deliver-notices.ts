@@ -123,6 +123,26 @@ function mailer(scope: Construct, shared: Shared, { mail, queues }: MailerProps)
       firstThingToDo: 'see in that log why, and whether the account may send; call the crews of the sticks held since.',
     },
   })
-  accept(scope, 'AwsSolutions-IAM5[Resource::*]', 'the rate of sending is the account’s')
+  const usedUp = timesSaid(made.logGroup, { name: 'QuotaUsedUp', words: `"${alarmWords.quotaUsedUp}"` })
+  alarm(scope, 'QuotaUsedUp', {
+    operators,
+    bell: any(usedUp),
+    means: {
+      meansForPeople:
+        'no mail leaves until a day after those that used it up: people do not hear that a stick is unsafe.',
+      firstThingToDo: 'call the crews of the sticks held since, and ask the mail service for a higher quota.',
+    },
+  })
+  const nearly = timesSaid(made.logGroup, { name: 'QuotaNearlyUsedUp', words: `"${alarmWords.quotaNearlyUsedUp}"` })
+  alarm(scope, 'QuotaNearlyUsedUp', {
+    operators,
+    bell: any(nearly),
+    means: {
+      meansForPeople:
+        'digests and other mails that can wait leave tomorrow; word of unsafe sticks still leaves at once.',
+      firstThingToDo: 'ask the mail service for a higher quota than four fifths of what a day needs.',
+    },
+  })
+  accept(scope, 'AwsSolutions-IAM5[Resource::*]', 'the rate and the quota of sending are the account’s')
   return made
 }

@@ -1,5 +1,6 @@
 /** Hands each notice to the mailer: claimed under a lease, sent, marked. A crash between sending and marking sends once more. */
 import { addSeconds } from '../../shared-domain/calendar.ts'
+import { isUrgent } from '../../shared-domain/notices/life.ts'
 import type { Clock } from '../ground/clock.ts'
 import { describe, log } from '../ground/log.ts'
 import { isMarked } from '../store/marked-addresses.ts'
@@ -77,6 +78,10 @@ export async function deliverAll(
   const refused: { owed: Notice; place: number; one: Refused }[] = []
   let lastTaken = -1
   for (const [place, owed] of notices.entries()) {
+    if (await isForTomorrow(run, owed)) {
+      done.set(owed, 'left for later')
+      continue
+    }
     const delivery = await safely(owed.number, () => attempt(run, owed))
     if (typeof delivery === 'string') done.set(owed, delivery)
     else refused.push({ owed, place, one: delivery })
@@ -89,6 +94,13 @@ export async function deliverAll(
   }
   if (refused.some(({ owed }) => done.get(owed) === 'try again')) log('error', alarmWords.refused, {})
   return done
+}
+
+/** What can wait does so once the rest of the day's quota is kept for what cannot; the run every few minutes takes it up. */
+async function isForTomorrow({ pace }: Run, { kind, number }: Notice): Promise<boolean> {
+  if (isUrgent(kind) || (await pace.hasRoomForOthers())) return false
+  log('error', alarmWords.quotaNearlyUsedUp, { notice: number })
+  return true
 }
 
 /** @lintignore the tests look at one notice at a time */
@@ -143,6 +155,7 @@ async function attempt(run: Run, owed: Notice): Promise<Delivery | Refused> {
   const { trouble, kind } = outcome
   log('error', 'notice not sent', { notice: notice.number, trouble })
   if (kind === 'nothing is taken') log('error', alarmWords.refused, {})
+  if (kind === 'quota used up') log('error', alarmWords.quotaUsedUp, {})
   if (kind === 'refused') return { ...asItIs, trouble }
   if (kind === 'its own') return itsOwn(run, asItIs, trouble)
   await run.notices(notice).giveBack(asItIs, trouble)

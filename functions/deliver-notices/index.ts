@@ -26,7 +26,7 @@ const mailer = sesMailer(ses, {
   answersUrl: environment.ANSWERS_URL,
 })
 const table = openTable(documentClient(), environment.TABLE_NAME)
-const paceUntil = accountPace(mailer.mostPerSecond, {
+const paceUntil = accountPace(mailer.quota, {
   now: () => performance.now(),
   sleep,
   random: Math.random,

@@ -6,14 +6,17 @@ import { calendarEntry, type EntryWording } from '../../shared-domain/notices/ca
 import { describe } from '../ground/log.ts'
 import type { Notice } from '../store/notices.ts'
 import { messageOf } from './message.ts'
+import type { Quota } from './pace.ts'
 import { type Wording, wordingFor } from './wording.ts'
 
 export interface Mailer {
   /** answers SES's own message id */
   send(notice: Notice): Promise<string>
-  /** how many mails a second the account may send */
-  mostPerSecond(): Promise<number>
+  quota(): Promise<Quota>
 }
+
+/** Amazon SES API Reference (2010-12-01), GetSendQuota: -1 signifies an unlimited quota. */
+const noLimit = -1
 
 /** No mail can be made of this notice, whatever the mail service would say. */
 export class NoMail extends Error {
@@ -42,8 +45,14 @@ export function sesMailer(
       )
       return MessageId ?? ''
     },
-    async mostPerSecond() {
-      return (await ses.send(new GetSendQuotaCommand({}))).MaxSendRate ?? 1
+    async quota() {
+      const {
+        MaxSendRate = 1,
+        Max24HourSend = noLimit,
+        SentLast24Hours = 0,
+      } = await ses.send(new GetSendQuotaCommand({}))
+      const mostADay = Max24HourSend === noLimit ? null : Max24HourSend
+      return { mostPerSecond: MaxSendRate, mostADay, sentADay: SentLast24Hours }
     },
   }
 }

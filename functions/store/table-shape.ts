@@ -76,6 +76,8 @@ export type Entity = (typeof entities)[number]
 export const alarmWords = {
   setAside: 'notice set aside',
   refused: 'mails are refused and wait',
+  quotaUsedUp: 'the mail quota of the day is used up',
+  quotaNearlyUsedUp: 'the mail quota of the day is kept for what is urgent',
   nobodyLeft: 'nobody is left to be told',
   notHandedOn: 'not handed on',
   doesNotRead: 'left out of a list: it does not read',

@@ -41,8 +41,8 @@ export async function recorded(door: string, body: object): Promise<Recorded> {
 export async function delivered(table: FakeTable, notices: readonly Item[]): Promise<number> {
   table.settled()
   const meter = metered(table)
-  const pace = { turn: async () => true, backOff: async () => false }
-  const mailer = { send: async () => 'taken', mostPerSecond: async () => 1 }
+  const pace = { hasRoomForOthers: async () => true, turn: async () => true, backOff: async () => false }
+  const mailer = { send: async () => 'taken', quota: async () => ({ mostPerSecond: 1, mostADay: null, sentADay: 0 }) }
   const parts = { table: meter.table, clock: () => later as Instant, pace, mailer }
   await deliverFromQueue(parts, [queueMessage('message', notices.map(asNotice))])
   const sent = table.items().filter(({ entity, sentAt }) => entity === 'notice' && sentAt !== undefined)

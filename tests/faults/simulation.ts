@@ -164,7 +164,7 @@ export async function simulate(
     const sleep = async (millis: number) => {
       now += Math.ceil(millis)
     }
-    const pace = accountPace(mailer.mostPerSecond, { now: () => now, sleep, random: chance })(now + 45_000)
+    const pace = accountPace(mailer.quota, { now: () => now, sleep, random: chance })(now + 45_000)
     table.trouble(troubled && chance() < 0.3 ? { indexLag: whole(chance, 1, 6) } : {})
     try {
       return await Promise.race([work(own, { table: own, mailer, clock, pace }, sqs), ended])
@@ -363,7 +363,7 @@ const bareMailer = (ses: SESClient): Mailer => ({
     const { MessageId } = await ses.send(new SendRawEmailCommand({ Tags, RawMessage: { Data: new Uint8Array() } }))
     return MessageId ?? ''
   },
-  mostPerSecond: sesMailer(ses, settings).mostPerSecond,
+  quota: sesMailer(ses, settings).quota,
 })
 
 const apiOn = (table: Table, clock: Parts['clock']) =>

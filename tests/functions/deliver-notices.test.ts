@@ -50,7 +50,7 @@ function house() {
       millis += more
     },
   }
-  const paceUntil = accountPace(mailer.mostPerSecond, time)
+  const paceUntil = accountPace(mailer.quota, time)
   return {
     table,
     ses,
@@ -751,6 +751,69 @@ describe('a message from a queue', () => {
     const before = table.written()
     expect(await deliverFromQueue(parts, [record])).toEqual(done)
     expect([sent().length, table.written()]).toEqual([1, before])
+  })
+})
+
+describe('the day’s quota of mails', () => {
+  const digest = (name: string): OwedNotice => ({
+    ...hold('S-1', `${name}@crew-one.example`),
+    kind: 'digest',
+    key: `digest|${name}`,
+  })
+  const usedUp = () => Object.assign(new Error('Daily message quota exceeded.'), { name: 'Throttling' })
+  const asked = (most: number, sentADay: number) => ({
+    MaxSendRate: 10,
+    Max24HourSend: most,
+    SentLast24Hours: sentADay,
+  })
+
+  test('four fifths of it are for what can wait; the rest is kept for what cannot', async () => {
+    const { table, parts, ses, later, sent } = house()
+    ses.on(GetSendQuotaCommand).resolves(asked(100, 78))
+    for (const name of ['a', 'b', 'c', 'd']) await owe(table, digest(name))
+    await owe(table, hold('S-9'))
+    later(121)
+    await deliverUnsent(parts)
+    await deliverUnsent(parts)
+    const to = sent().map(({ Destinations }) => Destinations?.[0])
+    expect(to[0]).toBe('ana@crew-one.example')
+    expect(await deliverUnsent(parts)).toMatchObject({ sent: 0 })
+    await owe(table, hold('S-10'))
+    later(121)
+    expect(await deliverUnsent(parts)).toMatchObject({ sent: 1 })
+  })
+
+  test('used up it is trouble of the account: it rings, nothing counts as the notice’s fault, and all leaves the next day', async () => {
+    const { table, parts, ses, later, sent, pass } = house()
+    ses.on(SendRawEmailCommand).rejects(usedUp())
+    const spy = vi.spyOn(console, 'error').mockImplementation(() => undefined)
+    const notice = await owe(table, hold())
+    for (let run = 0; run < 12; run++) {
+      later(300)
+      pass(300_000)
+      expect(await deliverUnsent(parts)).toMatchObject({ sent: 0 })
+    }
+    expect(spy.mock.calls.some(([line]) => String(line).includes('the mail quota of the day is used up'))).toBe(true)
+    spy.mockRestore()
+    expect((await openNotices(table, organisation).one(notice.number))?.state).toBe('owed')
+    ses.on(SendRawEmailCommand).resolves({ MessageId: 'ses-2' })
+    later(86_400)
+    pass(86_400_000)
+    expect(await deliverUnsent(parts)).toMatchObject({ sent: 1 })
+    expect(sent().at(-1)?.Destinations).toEqual(['ana@crew-one.example'])
+  })
+
+  test('without a limit, or where it cannot be asked, everything leaves', async () => {
+    const { table, parts, ses, later } = house()
+    ses.on(GetSendQuotaCommand).resolves(asked(-1, 1_000_000))
+    await owe(table, digest('a'))
+    later(121)
+    expect(await deliverUnsent(parts)).toMatchObject({ sent: 1 })
+    const other = house()
+    other.ses.on(GetSendQuotaCommand).rejects(new Error('away'))
+    await owe(other.table, digest('a'))
+    other.later(121)
+    expect(await deliverUnsent(other.parts)).toMatchObject({ sent: 1 })
   })
 })
 

@@ -331,8 +331,11 @@ describe('a bounce', () => {
 })
 
 describe('a marked address', () => {
-  const mailer = { send: vi.fn(async () => 'ses-new'), mostPerSecond: async () => 100 }
-  const pace = { turn: async () => true, backOff: async () => false }
+  const mailer = {
+    send: vi.fn(async () => 'ses-new'),
+    quota: async () => ({ mostPerSecond: 100, mostADay: null, sentADay: 0 }),
+  }
+  const pace = { hasRoomForOthers: async () => true, turn: async () => true, backOff: async () => false }
   const sendAll = async () => {
     for (const notice of noticesIn(house).filter(({ state }) => state === 'owed'))
       await deliver({ table: house.table, mailer, clock: house.clock, pace }, notice)

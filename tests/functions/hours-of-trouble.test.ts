@@ -54,9 +54,9 @@ function service(house: House, refuses: Refuses = () => null, table: Table = hou
       sent.push(notice)
       return `ses-${notice.number}`
     },
-    mostPerSecond: async () => 1000,
+    quota: async () => ({ mostPerSecond: 1000, mostADay: null, sentADay: 0 }),
   }
-  const pace = { turn: async () => true, backOff: async () => false }
+  const pace = { hasRoomForOthers: async () => true, turn: async () => true, backOff: async () => false }
   const parts: Parts = { table, mailer, clock: house.clock, pace }
 
   async function run(): Promise<void> {

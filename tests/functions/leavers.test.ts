@@ -97,8 +97,11 @@ describe('whoever has ended', () => {
     await tingle()
     await ends('crew', anaAsPerson)
     const sent: string[] = []
-    const mailer = { send: async ({ to }: Notice) => `ses-${sent.push(to.email)}`, mostPerSecond: async () => 10 }
-    const pace = { turn: async () => true, backOff: async () => false }
+    const mailer = {
+      send: async ({ to }: Notice) => `ses-${sent.push(to.email)}`,
+      quota: async () => ({ mostPerSecond: 10, mostADay: null, sentADay: 0 }),
+    }
+    const pace = { hasRoomForOthers: async () => true, turn: async () => true, backOff: async () => false }
     for (const notice of noticesIn()) await deliver({ table: house.table, mailer, clock: house.clock, pace }, notice)
     expect(sent.sort()).toEqual([bo, 'manager-2@demo-utility.example', mia])
     expect(noticeTo(ana)).toMatchObject({ state: 'not delivered', undeliveredWhy: 'left' })

@@ -335,6 +335,8 @@ describe('what is done without anybody asking', () => {
   test.each([
     ['setAside', 'NoticesSetAside', 'deliver-notices/deliver-notices.ts', 'error'],
     ['refused', 'MailsRefused', 'deliver-notices/deliver-notices.ts', 'error'],
+    ['quotaUsedUp', 'QuotaUsedUp', 'deliver-notices/deliver-notices.ts', 'error'],
+    ['quotaNearlyUsedUp', 'QuotaNearlyUsedUp', 'deliver-notices/deliver-notices.ts', 'error'],
     ['nobodyLeft', 'NobodyLeft', 'follow-up/follow-up.ts', 'error'],
     ['nobodyLeft', 'NobodyLeft', 'follow-up/undelivered.ts', 'error'],
     ['doesNotRead', 'DoesNotRead', 'store/reading.ts', 'error'],
@@ -395,7 +397,7 @@ describe('what is done without anybody asking', () => {
 
   test('every alarm says what it means for people, and rings at the topic of the operators', () => {
     const alarms = Object.values(template.findResources('AWS::CloudWatch::Alarm'))
-    expect(alarms).toHaveLength(28)
+    expect(alarms).toHaveLength(30)
     for (const { Properties } of alarms) {
       expect(Properties.AlarmDescription).toMatch(/^What it means for people: .{20,} First thing to do: .{20,}/)
       expect(Properties.AlarmActions).toEqual([{ Ref: operators() }])
