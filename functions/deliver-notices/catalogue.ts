@@ -131,6 +131,14 @@ const subjects = {
   },
   'subject proposal, approved': { en: 'A change was approved: {what}', es: 'Se aprobó un cambio: {what}' },
   'subject proposal, declined': { en: 'A change was declined: {what}', es: 'Se rechazó un cambio: {what}' },
+  'subject calibration': {
+    en: 'Instrument {id}: its calibration counts through {on:date}',
+    es: 'Instrumento {id}: su calibración vale hasta el {on:date}',
+  },
+  'subject calibration, out': {
+    en: 'Instrument {id} is out of calibration: tests with it prove nothing',
+    es: 'Instrumento {id} sin calibración vigente: las pruebas con él no demuestran nada',
+  },
   'subject unanswered': {
     en: 'Stick {stick} must not be used, and not all have confirmed it',
     es: 'La pértiga {stick} no debe usarse y no todos lo han confirmado',
@@ -249,6 +257,14 @@ const toDo = {
   'do report, unknown number': {
     en: 'Danger was reported on a number that no stick has. Find out now which stick is meant, keep it out of use, and place the report with it. Until then nothing holds that stick.',
     es: 'Se informó de un peligro con un número que ninguna pértiga tiene. Averigüe ahora de qué pértiga se trata, manténgala fuera de uso y asígnele el informe. Hasta entonces nada retiene esa pértiga.',
+  },
+  'do calibration': {
+    en: 'Have instrument {id} calibrated, and its new calibration recorded, before {on:date} is over. A test with it on a later day proves nothing, and its stick stays on hold.',
+    es: 'Haga calibrar el instrumento {id} y registre su nueva calibración antes de que termine el {on:date}. Una prueba con él en un día posterior no demuestra nada, y su pértiga queda retenida.',
+  },
+  'do calibration, out': {
+    en: 'Do not test with instrument {id}: its calibration counted through {on:date}. A test with it proves nothing, and its stick stays on hold until it is tested with one that is calibrated, or the new calibration is recorded and the test judged again.',
+    es: 'No pruebe con el instrumento {id}: su calibración valía hasta el {on:date}. Una prueba con él no demuestra nada, y su pértiga queda retenida hasta que se pruebe con uno calibrado, o se registre la nueva calibración y se juzgue de nuevo la prueba.',
   },
   'do proposal, open': {
     en: '{by} asked for a change of {what}. It would be milder than what binds now, so it needs a second person. Nothing has changed yet. Approve it or decline it.',

@@ -30,9 +30,11 @@ export function messageOf(notice: Notice, pagesUrl: string, answersUrl = pagesUr
   return { subject, text: asText(blocks), html: asPage(subject, blocks, wording.language) }
 }
 
-function subjectOf({ kind, lines, report, proposal, cause, more = 0 }: Notice, { say }: Wording): string {
+function subjectOf({ kind, lines, report, proposal, calibration, cause, more = 0 }: Notice, { say }: Wording): string {
   if (report?.unknownNumber !== undefined) return say('subject report, unknown number', { stick: report.unknownNumber })
   if (proposal !== undefined) return say(`subject proposal, ${proposal.state}`, { what: ofWhat(proposal, say) })
+  if (calibration !== undefined)
+    return say(`subject calibration${whenOut(calibration)}`, calibrationValues(calibration))
   const sticks = lines.length + more
   if (cause !== undefined && (kind === 'hold' || kind === 'return')) {
     if (sticks > 1) return say(`subject ${kind} since ${cause}`, { sticks })
@@ -41,9 +43,12 @@ function subjectOf({ kind, lines, report, proposal, cause, more = 0 }: Notice, {
   if (kind === 'unanswered' && sticks > 1) return say('subject unanswered, several', { sticks })
   if (kind === 'hold' && lines[0]?.status === 'awaiting first test')
     return say('subject hold, untested', { stick: lines[0].stickId })
-  if (kind === 'proposal') throw new Error('a notice of a proposal names none')
+  if (kind === 'proposal' || kind === 'calibration') throw new Error(`a notice of a ${kind} names none`)
   return kind === 'digest' ? digestSubject(lines, say) : say(`subject ${kind}`, { stick: lines[0]?.stickId ?? '' })
 }
+
+const whenOut = ({ daysLeft }: NonNullable<Notice['calibration']>) => (daysLeft < 0 ? ', out' : '')
+const calibrationValues = ({ instrumentId: id, through: on }: NonNullable<Notice['calibration']>) => ({ id, on })
 
 function digestSubject(lines: readonly StickLine[], say: Wording['say']): string {
   const lent = lines.filter((line) => line.loan !== undefined).length
@@ -133,12 +138,14 @@ function within(room: number, blocks: readonly Block[]): readonly Block[] {
   return over < 0 ? blocks : blocks.slice(0, over)
 }
 
-function whatToDo({ kind, lines, cameBackBy = 'other', report, proposal }: Notice, { say }: Wording): string[] {
+function whatToDo(notice: Notice, { say }: Wording): string[] {
+  const { kind, lines, cameBackBy = 'other', report, proposal, calibration } = notice
   if (proposal !== undefined) {
     const { state, by, decidedBy = '' } = proposal
     return [say(`do proposal, ${state}`, { what: ofWhat(proposal, say), by, decidedBy })]
   }
-  if (kind === 'proposal') return []
+  if (calibration !== undefined) return [say(`do calibration${whenOut(calibration)}`, calibrationValues(calibration))]
+  if (kind === 'proposal' || kind === 'calibration') return []
   const [first] = lines
   if (kind === 'report') return [say(`do report${whatOfReport(report, first)}`)]
   if (kind === 'digest') return digestToDo(lines, say)

@@ -125,11 +125,13 @@ const kinds: { readonly [kind in NoticeKind]: string } = {
   unanswered: 'Not confirmed by others',
   'not delivered': 'Not delivered to somebody',
   proposal: 'A change that needs two',
+  calibration: 'Calibration runs out',
 }
 
-function named({ lines, report, proposal }: Notice): Markup {
+function named({ lines, report, proposal, calibration }: Notice): Markup {
   if (report?.unknownNumber !== undefined) return html`“${report.unknownNumber}”, which no stick has`
   if (proposal !== undefined) return html`${proposal.kind} ${proposal.entryId}`
+  if (calibration !== undefined) return html`instrument ${calibration.instrumentId}`
   const more = lines.length - mostSticksNamed
   const links = lines
     .slice(0, mostSticksNamed)

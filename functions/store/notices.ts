@@ -53,6 +53,7 @@ const kept = reading<Notice>('notice', {
   unanswered: ['list', 'absent'],
   missed: ['map', 'absent'],
   proposal: ['map', 'absent'],
+  calibration: ['map', 'absent'],
   passedOnFor: ['list', 'absent'],
   number: 'text',
   organisation: 'text',

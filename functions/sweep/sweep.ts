@@ -19,6 +19,7 @@ import { isUntold, tellOfChanges } from '../telling/changes.ts'
 import { writeInPages } from '../telling/in-pages.ts'
 import { roomInDigest } from '../telling/room-in-notice.ts'
 import { whoIsWhere } from '../telling/who-is-where.ts'
+import { tellOfCalibrations } from './calibrations.ts'
 
 /** Depots of one organisation whose morning comes at the same moment: swept together, so that a person of two gets one mail. */
 interface Round {
@@ -124,6 +125,9 @@ async function sweepRound({ table, clock, round, ...time }: RoundRun): Promise<{
     const organisation = openOrganisation(table, round.organisation)
     const rules = await organisation.rulesOn(round.day)
     if (!rules.entered) return { digests, finished: true }
+    // of no depot are also the instruments
+    if (lost === null && round.depotIds.includes(null))
+      digests += await tellOfCalibrations(organisation, round.day, clock())
     const attempt = { organisation, round, rules, now: clock(), ...time }
     const left: readonly string[] | null = lost
     const pages = () =>

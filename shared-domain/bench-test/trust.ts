@@ -1,5 +1,5 @@
 /** What makes measurements prove nothing: instrument, checks, water, appearance, a reading not at rest. */
-import { addMonths, type CalendarDate, inWords } from '../calendar.ts'
+import { addDays, addMonths, type CalendarDate, inWords } from '../calendar.ts'
 import type { CalibrationCap } from '../policy/rule-pack.ts'
 import { metres, millimetres } from '../quantities.ts'
 import type { Reason } from '../reason.ts'
@@ -40,6 +40,24 @@ export function calibrationDoubts(
   const recorded = known.length === 0 ? 'no calibration is recorded' : `calibrated for ${known.join(', ')}${most}`
   const text = `The instrument was out of calibration on ${inWords(day)} (${recorded}); a test counts inside such a period`
   return [{ code: 'instrument-out-of-calibration', text }]
+}
+
+/**
+ * The last day through which it stays usable without a gap from `day` on, or the last day on which it was; null of one that no
+ * calibration is recorded of by then.
+ */
+export function calibratedThrough(
+  certified: readonly CalibrationPeriod[],
+  day: CalendarDate,
+  cap?: CalibrationCap,
+): CalendarDate | null {
+  const ordered = [...certified].sort((a, b) => compareText(a.calibratedOn, b.calibratedOn))
+  return ordered.reduce<CalendarDate | null>((through, one) => {
+    const end = endOf(one, cap)
+    const goesOn =
+      one.calibratedOn <= day || (through !== null && through >= day && one.calibratedOn <= addDays(through, 1))
+    return goesOn && (through === null || end > through) ? end : through
+  }, null)
 }
 
 function endOf({ calibratedOn, calibrationDueOn }: CalibrationPeriod, cap: CalibrationCap | undefined): CalendarDate {

@@ -18,6 +18,7 @@ export const noticeKinds = [
   'unanswered',
   'not delivered',
   'proposal',
+  'calibration',
 ] as const
 export type NoticeKind = (typeof noticeKinds)[number]
 
@@ -162,6 +163,8 @@ export interface OwedNotice {
   readonly missed?: { readonly name: string; readonly email: string; readonly why: UndeliveredWhy }
   /** of kind `proposal` */
   readonly proposal?: ProposalTold
+  /** of kind `calibration`: the last day on which tests with this instrument count; negative days once that is past */
+  readonly calibration?: { readonly instrumentId: string; readonly through: CalendarDate; readonly daysLeft: number }
   /** whom it was meant for first and did not reach */
   readonly passedOnFor?: readonly string[]
 }

@@ -68,6 +68,7 @@ export function stillHolds(kind: NoticeKind, { status, onlyLoan }: StickLine): b
     case 'report':
     case 'not delivered':
     case 'proposal':
+    case 'calibration':
       return true
   }
 }

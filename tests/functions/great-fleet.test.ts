@@ -9,7 +9,9 @@ import { furnish, type House, openHouse } from './house.ts'
 
 const sticks = cases(100_000, 4_000)
 const sticksOfACrew = 20
+const sticksOfADepot = 500
 const crews = sticks / sticksOfACrew
+const depotOf = (ofCrew: number) => `DEP-${Math.floor((ofCrew * sticksOfACrew) / sticksOfADepot)}x`
 
 /** One stick is recorded; the others are its copies under numbers and crews of their own. */
 async function greatFleet(): Promise<House> {
@@ -29,13 +31,21 @@ async function greatFleet(): Promise<House> {
   await house.done('POST', '/v1/sticks/S-theirs/bench-tests', theirs, 'other owner')
   const all = house.table.items()
   const [stick] = all.filter(({ pk, sk }) => pk === 'ORG#demo-utility#STICK#S-1' && sk === 'STATE')
-  const crew = all.filter(({ pk, sk }) => pk.startsWith('ORG#demo-utility#') && (sk === 'CR-1' || pk.endsWith('#CR-1')))
-  if (stick === undefined || crew.length === 0) throw new Error('nothing to copy')
+  const ours = (item: Item) => item.pk.startsWith('ORG#demo-utility#')
+  const crew = all.filter((item) => ours(item) && (item.sk === 'CR-1' || item.pk.endsWith('#CR-1')))
+  const depot = all.filter(
+    (item) =>
+      (ours(item) && (item.sk === 'DEP-1' || item.pk.endsWith('#DEP-1'))) || item.sk === 'ORG#demo-utility#DEPOT#DEP-1',
+  )
+  if (stick === undefined || crew.length === 0 || depot.length < 3) throw new Error('nothing to copy')
   const kept = all.filter((item) => !item.pk.includes('STICK#S-1'))
-  for (let i = 0; i < crews; i++) kept.push(...crew.map((item) => renumbered(item, 'CR-1', `CR-${i}x`, i)))
+  const copies = (items: readonly Item[], from: string, to: string, i = 0) =>
+    items.map((item) => renumbered(item, from, to, i))
+  for (let i = 0; i < sticks / sticksOfADepot; i++) kept.push(...copies(depot, 'DEP-1', `DEP-${i}x`))
+  for (let i = 0; i < crews; i++) kept.push(...copies(copies(crew, 'CR-1', `CR-${i}x`, i), 'DEP-1', depotOf(i)))
   for (let i = 0; i < sticks; i++) {
-    const copy = renumbered(stick, 'S-1', `S-${i}`, i)
-    kept.push(renumbered(copy, 'CR-1', `CR-${Math.floor(i / sticksOfACrew)}x`, i))
+    const ofCrew = Math.floor(i / sticksOfACrew)
+    kept.push(...copies(copies(copies([stick], 'S-1', `S-${i}`), 'CR-1', `CR-${ofCrew}x`), 'DEP-1', depotOf(ofCrew)))
   }
   return openHouse(kept, '2026-03-02T15:00:00.000Z')
 }

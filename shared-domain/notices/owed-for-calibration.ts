@@ -1,0 +1,47 @@
+/**
+ * Who hears that an instrument's calibration runs out: before it holds good sticks up, since a test with it proves nothing then.
+ *
+ * | days before its last day | 30, 14, 7, 1, 0 |
+ * |---|---|
+ * | days after it | 1, 8, 15, 22; later it counts as laid aside |
+ */
+import { type CalendarDate, daysBetween } from '../calendar.ts'
+import { sameMailbox } from '../mailbox.ts'
+import type { Person } from '../registers.ts'
+import { peopleInCharge } from './audience.ts'
+import type { OwedNotice } from './notice.ts'
+
+const steps = [-22, -15, -8, -1, 0, 1, 7, 14, 30] as const
+
+/** From when on somebody hears of it at all. */
+export const firstCalibrationStepDays = 30
+
+interface Calibrated {
+  readonly instrumentId: string
+  /** the last day on which tests with it count */
+  readonly through: CalendarDate
+}
+
+/** The step that has come by this day: a morning that was missed heals itself. */
+function stepOn({ through }: Calibrated, day: CalendarDate): number | undefined {
+  const left = daysBetween(day, through)
+  const step = steps.find((one) => left <= one)
+  return left < -28 ? undefined : step
+}
+
+/** The bench and the managers, whichever depot they have; the owners where there is nobody of these. */
+export function owedForCalibration(calibrated: Calibrated, day: CalendarDate, people: readonly Person[]): OwedNotice[] {
+  const step = stepOn(calibrated, day)
+  if (step === undefined) return []
+  const { instrumentId, through } = calibrated
+  const concerned = people.filter(({ role }) => role === 'bench' || role === 'manager')
+  const readers = concerned.length > 0 ? concerned : people.filter(({ role }) => role === 'owner')
+  return peopleInCharge(readers).map((to) => ({
+    kind: 'calibration',
+    key: ['calibration', instrumentId, through, step, sameMailbox(to.email)].join('|'),
+    to,
+    day,
+    lines: [],
+    calibration: { instrumentId, through, daysLeft: daysBetween(day, through) },
+  }))
+}
