@@ -22,6 +22,8 @@ export interface FunctionProps {
   readonly grants: Grants
   readonly operators: ITopic
   readonly errorsMean: AlarmText
+  /** of a door that answers what fails with 500: what it then writes to its log, and the name to count it by */
+  readonly failsWith?: { readonly name: string; readonly words: `"${string}"` }
 }
 
 /** A function with a role of its own, a log of its own and an alarm that says what its errors mean. */
@@ -50,6 +52,10 @@ export function houseFunction(parent: Construct, id: string, props: FunctionProp
   timesSaid(logGroup, { name: doesNotRead, words: `"${alarmWords.doesNotRead}"` })
   const errors = made.metricErrors({ period: everyFiveMinutes })
   alarm(scope, 'Errors', { operators: props.operators, bell: any(errors), means: props.errorsMean })
+  if (props.failsWith !== undefined) {
+    const failed = timesSaid(logGroup, props.failsWith)
+    alarm(scope, 'Failures', { operators: props.operators, bell: any(failed), means: props.errorsMean })
+  }
   return made
 }
 

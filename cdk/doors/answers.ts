@@ -2,6 +2,7 @@ import { Duration } from 'aws-cdk-lib'
 import { HttpMethod, HttpNoneAuthorizer } from 'aws-cdk-lib/aws-apigatewayv2'
 import { HttpLambdaIntegration } from 'aws-cdk-lib/aws-apigatewayv2-integrations'
 import { Construct } from 'constructs'
+import { alarmWords } from '../../functions/store/table-shape.ts'
 import { accept } from '../constructs/accept.ts'
 import { houseFunction } from '../constructs/function.ts'
 import type { Shared } from '../shared.ts'
@@ -23,6 +24,7 @@ export function answers(parent: Construct, shared: Shared): void {
       ReadPeople: [['dynamodb:Query'], [table.tableArn]],
       MarkNotices: [['dynamodb:UpdateItem'], [table.tableArn]],
     },
+    failsWith: { name: 'AnswersFailed', words: `"${alarmWords.answerFailed}"` },
     errorsMean: {
       meansForPeople: 'people cannot confirm that they have read a notice; the next person up is told in their place.',
       firstThingToDo: 'read the log of answers for the first error, and compare its time with the last deployment.',

@@ -11,6 +11,7 @@ import { HttpJwtAuthorizer } from 'aws-cdk-lib/aws-apigatewayv2-authorizers'
 import { HttpLambdaIntegration } from 'aws-cdk-lib/aws-apigatewayv2-integrations'
 import { LogGroup, RetentionDays } from 'aws-cdk-lib/aws-logs'
 import { Construct } from 'constructs'
+import { alarmWords } from '../../functions/store/table-shape.ts'
 import { accept } from '../constructs/accept.ts'
 import { alarm, everyFiveMinutes, share } from '../constructs/alarm.ts'
 import { houseFunction } from '../constructs/function.ts'
@@ -69,6 +70,7 @@ export function apiDoor(parent: Construct, shared: Shared, tokens: Tokens): void
       ReadIndexes: [['dynamodb:Query'], everyIndexArn(table)],
       WriteTable: [['dynamodb:PutItem', 'dynamodb:UpdateItem'], [table.tableArn]],
     },
+    failsWith: { name: 'RequestsFailed', words: `"${alarmWords.requestFailed}"` },
     errorsMean: {
       meansForPeople: 'bench tests, defects and uses may not be recorded, and nobody can look up a stick.',
       firstThingToDo: 'read the log of the api for the first error, and compare its time with the last deployment.',

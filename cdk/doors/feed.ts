@@ -2,6 +2,7 @@ import { Duration } from 'aws-cdk-lib'
 import { HttpMethod, HttpNoneAuthorizer } from 'aws-cdk-lib/aws-apigatewayv2'
 import { HttpLambdaIntegration } from 'aws-cdk-lib/aws-apigatewayv2-integrations'
 import { Construct } from 'constructs'
+import { alarmWords } from '../../functions/store/table-shape.ts'
 import { accept } from '../constructs/accept.ts'
 import { houseFunction } from '../constructs/function.ts'
 import type { Mail } from '../mail.ts'
@@ -23,6 +24,7 @@ export function feed(parent: Construct, shared: Shared, mail: Mail): void {
       ...readsTable(table),
       ReadIndex: [['dynamodb:Query'], [indexArn(table, 'by-crew-standing'), indexArn(table, 'by-depot-next-tell')]],
     },
+    failsWith: { name: 'FeedsFailed', words: `"${alarmWords.feedFailed}"` },
     errorsMean: {
       meansForPeople: 'calendars of crews may show due dates that have moved since; mails go out all the same.',
       firstThingToDo: 'read the log of the feed for the first error, and compare its time with the last deployment.',

@@ -1,5 +1,7 @@
 import { Duration } from 'aws-cdk-lib'
 import { Construct } from 'constructs'
+import { alarmWords } from '../../functions/store/table-shape.ts'
+import { alarm, any, timesSaid } from '../constructs/alarm.ts'
 import { scheduledFunction } from '../constructs/schedule.ts'
 import type { Shared } from '../shared.ts'
 import { everyIndexArn, readsTable } from '../table.ts'
@@ -7,7 +9,8 @@ import { everyIndexArn, readsTable } from '../table.ts'
 /** The hourly look at who must be told what. */
 export function sweep(parent: Construct, shared: Shared): void {
   const { table } = shared
-  scheduledFunction(new Construct(parent, 'Sweep'), {
+  const scope = new Construct(parent, 'Sweep')
+  const made = scheduledFunction(scope, {
     ...shared,
     name: 'sweep',
     description: 'Writes the notices that have come due: digests, reminders',
@@ -36,6 +39,15 @@ export function sweep(parent: Construct, shared: Shared): void {
         meansForPeople: 'no crew hears this morning that a stick comes due or is overdue.',
         firstThingToDo: 'see whether the schedule of the sweep is switched on; its next run catches up all by itself.',
       },
+    },
+  })
+  const untold = timesSaid(made.logGroup, { name: 'NobodyToTell', words: `"${alarmWords.nobodyToTell}"` })
+  alarm(scope, 'NobodyToTell', {
+    operators: shared.operators,
+    bell: any(untold),
+    means: {
+      meansForPeople: 'a stick comes due or is overdue, and neither its crew nor anybody above it can be mailed.',
+      firstThingToDo: 'find its number in the log of the sweep, tell its people, and enter a manager with an address.',
     },
   })
 }

@@ -10,6 +10,7 @@ import { openNotices } from '../store/notice-life.ts'
 import type { Notice } from '../store/notices.ts'
 import { openOrganisation } from '../store/organisation.ts'
 import type { Table } from '../store/table.ts'
+import { alarmWords } from '../store/table-shape.ts'
 import { type AnswerLink, faultOf } from '../web/answer-link.ts'
 import { behindASecret, type Markup, webDocument, webPage } from '../web/web-page.ts'
 
@@ -32,7 +33,7 @@ async function guarded(work: () => Promise<Response>): Promise<Response> {
   try {
     return await work()
   } catch (error) {
-    log('error', 'answer failed', { trouble: describe(error) })
+    log('error', alarmWords.answerFailed, { trouble: describe(error) })
     return page(500, 'Something failed on our side', html`<p>Nothing was recorded. Please try again.</p>`)
   }
 }

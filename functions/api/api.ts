@@ -8,6 +8,7 @@ import { checkRole } from '../questions/rights.ts'
 import { rulesOn, todayAt } from '../questions/today.ts'
 import { openOrganisation } from '../store/organisation.ts'
 import type { Table } from '../store/table.ts'
+import { alarmWords } from '../store/table-shape.ts'
 import { nothingSent, readBody } from './body.ts'
 import { checked } from './checked.ts'
 import { type Answer, notDoneHere, problem, problemType, unexpected } from './problem.ts'
@@ -48,7 +49,7 @@ async function answer(parts: ApiParts, route: Route, context: Context): Promise<
     return await handle(parts, route, context)
   } catch (error) {
     if (error instanceof Refused) return problem(error.refusal)
-    log('error', 'request failed', { route: `${route.method} ${route.path}`, trouble: describe(error) })
+    log('error', alarmWords.requestFailed, { route: `${route.method} ${route.path}`, trouble: describe(error) })
     return unexpected()
   }
 }

@@ -81,7 +81,26 @@ export const alarmWords = {
   nobodyLeft: 'nobody is left to be told',
   notHandedOn: 'not handed on',
   doesNotRead: 'left out of a list: it does not read',
+  nobodyToTell: 'a stick is due and nobody has a mail address to be told at',
+  // doors answer these with 500, and so the function itself does not fail
+  requestFailed: 'request failed',
+  answerFailed: 'answer failed',
+  feedFailed: 'feed failed',
   // these ring when they are not said
   takenUp: 'unsent notices taken up',
   followedUp: 'followed up',
 } as const
+
+/** Errors in the log that ring by another bell: which one. */
+export const heardOtherwise: Readonly<Record<string, string>> = {
+  'a round of the sweep failed': 'the run ends in an error once the others are done',
+  'notices that nobody answered were not passed on': 'the run of follow-up ends in an error',
+  'nobody was told of a notice that was not delivered': 'the run of follow-up ends in an error',
+  'notices are still to be written': 'follow-up writes them, and its run ends in an error where it cannot',
+  'notice not sent': 'refusals, a used-up quota and what is set aside ring; else its message comes again and grows old',
+  'notice not handled': 'its message comes again, grows old, and ends among the dead letters',
+  'notice not looked into': 'its message comes again, grows old, and ends among the dead letters',
+  'message not handled': 'it comes again, grows old, and ends among the dead letters',
+  'page failed': 'pages are shown on the local stack alone until people can sign in',
+  'a feed does not hold all sticks of its crew': 'nobody is told less by mail; the calendar of one great crew is cut',
+}

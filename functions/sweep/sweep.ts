@@ -15,6 +15,7 @@ import { type Organisation, openOrganisation } from '../store/organisation.ts'
 import { type DepotPointer, depotPointers } from '../store/registers.ts'
 import type { StoredStick } from '../store/sticks.ts'
 import type { Table, Write } from '../store/table.ts'
+import { alarmWords } from '../store/table-shape.ts'
 import { isUntold, tellOfChanges } from '../telling/changes.ts'
 import { writeInPages } from '../telling/in-pages.ts'
 import { roomInDigest } from '../telling/room-in-notice.ts'
@@ -260,7 +261,7 @@ const keyFor = ({ round }: Attempt, { email }: Pick<Addressee, 'email'>) =>
 /** Nobody can be told: the stick stays due to be told, and the operators hear of it every hour. */
 function hasHearers({ stored, due }: Owed): boolean {
   if (due.audience.length > 0) return true
-  log('error', 'a stick is due and nobody has a mail address to be told at', { stickId: stored.stickId })
+  log('error', alarmWords.nobodyToTell, { stickId: stored.stickId })
   return false
 }
 

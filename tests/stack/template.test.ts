@@ -1,4 +1,4 @@
-import { mkdtempSync, readFileSync, rmSync } from 'node:fs'
+import { mkdtempSync, readdirSync, readFileSync, rmSync } from 'node:fs'
 import { tmpdir } from 'node:os'
 import { join } from 'node:path'
 import { runSimulation } from '@cloud-copilot/iam-simulate'
@@ -10,7 +10,7 @@ import { quarterturnApp } from '../../cdk/app.ts'
 import { root } from '../../cdk/local/template/synthesise.ts'
 import { readTemplate } from '../../cdk/local/template/template.ts'
 import { leaseSeconds } from '../../functions/deliver-notices/deliver-notices.ts'
-import { alarmWords, indexes } from '../../functions/store/table-shape.ts'
+import { alarmWords, heardOtherwise, indexes } from '../../functions/store/table-shape.ts'
 
 const bundles = process.env.QUARTERTURN_BUNDLES ?? ''
 let place: string
@@ -340,6 +340,10 @@ describe('what is done without anybody asking', () => {
     ['nobodyLeft', 'NobodyLeft', 'follow-up/follow-up.ts', 'error'],
     ['nobodyLeft', 'NobodyLeft', 'follow-up/undelivered.ts', 'error'],
     ['doesNotRead', 'DoesNotRead', 'store/reading.ts', 'error'],
+    ['nobodyToTell', 'NobodyToTell', 'sweep/sweep.ts', 'error'],
+    ['requestFailed', 'RequestsFailed', 'api/api.ts', 'error'],
+    ['answerFailed', 'AnswersFailed', 'answers/answers.ts', 'error'],
+    ['feedFailed', 'FeedsFailed', 'feed/feed.ts', 'error'],
     ['notHandedOn', 'NotHandedOn', 'hand-on/hand-on.ts', 'error'],
     ['takenUp', 'DeliverNoticesRuns', 'deliver-notices/index.ts', 'info'],
     ['followedUp', 'FollowUpRuns', 'follow-up/index.ts', 'info'],
@@ -397,12 +401,28 @@ describe('what is done without anybody asking', () => {
 
   test('every alarm says what it means for people, and rings at the topic of the operators', () => {
     const alarms = Object.values(template.findResources('AWS::CloudWatch::Alarm'))
-    expect(alarms).toHaveLength(30)
+    expect(alarms).toHaveLength(34)
     for (const { Properties } of alarms) {
       expect(Properties.AlarmDescription).toMatch(/^What it means for people: .{20,} First thing to do: .{20,}/)
       expect(Properties.AlarmActions).toEqual([{ Ref: operators() }])
       expect(Properties.ActionsEnabled).not.toBe(false)
     }
+  })
+
+  test('every error that a function logs rings, or is heard by a bell that is named; and every bell has its words', () => {
+    const folder = join(root, 'functions')
+    const files = readdirSync(folder, { recursive: true, encoding: 'utf8' }).filter((file) => file.endsWith('.ts'))
+    const source = files.map((file) => readFileSync(join(folder, file), 'utf8')).join('\n')
+    const literal = [...source.matchAll(/log\('error', '([^']+)'/g)].map(([, words = '']) => words)
+    const named = [...source.matchAll(/log\('(?:error|info)', alarmWords\.(\w+)/g)].map(([, name = '']) => name)
+    expect(source.match(/log\(\s*'error'/g)?.length).toBe(
+      literal.length + [...source.matchAll(/log\('error', alarmWords\./g)].length,
+    )
+    expect([...new Set(literal)].sort()).toEqual(Object.keys(heardOtherwise).sort())
+    expect([...new Set(named)].sort()).toEqual(Object.keys(alarmWords).sort())
+    const filters = Object.values(template.findResources('AWS::Logs::MetricFilter'))
+    const filtered = new Set(filters.map(({ Properties }) => Properties.FilterPattern))
+    for (const words of Object.values(alarmWords)) expect(filtered).toContain(`"${words}"`)
   })
 
   test('the operators’ mail address, where one is given, is subscribed to it', () => {
