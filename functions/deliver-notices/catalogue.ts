@@ -202,9 +202,17 @@ const toDo = {
     en: 'These sticks must not be used, and the people named below have not confirmed that they know. Make sure that they do, now, by telephone or in person.',
     es: 'Estas pértigas no deben usarse, y las personas nombradas abajo no han confirmado que lo saben. Asegúrese ahora de que lo sepan, por teléfono o en persona.',
   },
+  'since rules, one': {
+    en: 'The rules in force have changed. Nothing happened to the stick itself.',
+    es: 'Las reglas en vigor han cambiado. A la pértiga misma no le pasó nada.',
+  },
   'since rules': {
-    en: 'The rules that your employer has put in force have changed. Nothing happened to the sticks themselves.',
-    es: 'Las reglas que su empleador tiene en vigor han cambiado. A las pértigas mismas no les pasó nada.',
+    en: 'The rules in force have changed. Nothing happened to the sticks themselves.',
+    es: 'Las reglas en vigor han cambiado. A las pértigas mismas no les pasó nada.',
+  },
+  'since day, one': {
+    en: 'A day that the rules name has come. Nothing happened to the stick itself.',
+    es: 'Ha llegado un día que las reglas señalan. A la pértiga misma no le pasó nada.',
   },
   'since day': {
     en: 'A day that the rules name has come. Nothing happened to the sticks themselves.',

@@ -159,8 +159,9 @@ function whatToDo(notice: Notice, { say }: Wording): string[] {
   return [say(`do ${kind}`)]
 }
 
-function since({ cause }: Notice, { say }: Wording): Block[] {
-  return cause === undefined ? [] : [{ kind: 'paragraph', text: say(`since ${cause}`) }]
+function since({ cause, lines }: Notice, { say }: Wording): Block[] {
+  if (cause === undefined) return []
+  return [{ kind: 'paragraph', text: say(lines.length === 1 ? `since ${cause}, one` : `since ${cause}`) }]
 }
 
 function digestToDo(lines: readonly StickLine[], say: Wording['say']): string[] {

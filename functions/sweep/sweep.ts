@@ -201,16 +201,22 @@ async function lookThrough(attempt: Attempt, pages: Pages): Promise<Found> {
   const digests = gatherDigests(round.day, round.name, roomInDigest)
   const versions = new Map<string, number>()
   const lost: string[] = []
+  let changed: StoredStick[] = []
   let notices = 0
   let finished = true
+  async function tellChanges(): Promise<void> {
+    notices += await tellOfChanges({ organisation, morning, now }, changed)
+    changed = []
+  }
   for await (const page of pages) {
     if (!mayLook()) finished = false
     if (!finished) break
-    const changed = page.filter((stored) => isUntold(stored, morning))
-    notices += await tellOfChanges({ organisation, morning, now }, changed)
+    const [untold, others] = parted(page, (stored) => isUntold(stored, morning))
+    changed.push(...untold)
+    if (changed.length >= mostChanged) await tellChanges()
     const looked = await lookUp(
       attempt,
-      page.filter((stored) => !changed.includes(stored) && !versions.has(stored.stickId)),
+      others.filter(({ stickId }) => !versions.has(stickId)),
     )
     const stale = looked.filter(({ due }) => !due.isOwed)
     lost.push(...(await listAnew(attempt, stale)))
@@ -220,7 +226,15 @@ async function lookThrough(attempt: Attempt, pages: Pages): Promise<Found> {
       digests.add(due)
     }
   }
+  await tellChanges()
   return { notices, lost, finished, digests: digests.owed(), versions }
+}
+
+/** Told of together, so that a person gets one mail; of more the states would not fit. */
+const mostChanged = 1000
+
+function parted<T>(all: readonly T[], isFirst: (one: T) => boolean): [T[], T[]] {
+  return [all.filter(isFirst), all.filter((one) => !isFirst(one))]
 }
 
 async function listAnew({ organisation, round, rules }: Attempt, stale: readonly Owed[]): Promise<string[]> {

@@ -212,6 +212,17 @@ describe('a day that comes', () => {
     expect(told(house)).toHaveLength(2)
   })
 
+  test('that comes for more sticks than are read at once is one mail a person all the same', async () => {
+    const house = await laidBy()
+    const sticks = house.table.items().filter((item) => item.entity === 'stick' && item.stickId === 'T-1')
+    const copies = Array.from({ length: 140 }, (_, i) =>
+      JSON.parse(JSON.stringify(sticks[0]).replaceAll('T-1', `T-1${i}x`)),
+    )
+    const many = openHouse([...house.table.items(), ...copies], '2026-09-03T12:00:00.000Z')
+    await sweep(many.table, many.clock)
+    expect(told(many).map((one) => one.split(' ').length - 2)).toEqual([141, 141])
+  })
+
   test('is told late where a week of mornings was missed, and once', async () => {
     const house = await laidBy()
     house.at('2026-09-10T15:00:00.000Z')
