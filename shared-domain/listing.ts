@@ -48,7 +48,9 @@ export interface Listing {
 export function listingOf(kept: KeptStick, standing: Standing, morning: Morning): Listing {
   const { rules } = morning
   const group = groupOf(standing)
-  const own = mustNotBeUsed(standing.status) ? heldOf(kept, standing, rules) : {}
+  // of what else must not be used it is kept who was told so, and nothing where nobody was
+  const isKept = group === 'held' || (mustNotBeUsed(standing.status) && kept.held?.about !== undefined)
+  const own = isKept ? heldOf(kept, standing, rules) : {}
   return {
     group,
     place: placeIn(group, { ...kept, held: own.held, dueOn: standing.dueOn }, rules),
