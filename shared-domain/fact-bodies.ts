@@ -4,7 +4,7 @@ import { instrumentCheck } from './bench-test/bench-test.ts'
 import { calendarDate, localTime } from './date-fields.ts'
 import { factId, registerId } from './identifiers.ts'
 import { line, note } from './text.ts'
-import { defectKinds } from './words.ts'
+import { defectKinds, useConditions } from './words.ts'
 
 const occurrence = () => ({ factId, occurredOn: calendarDate, at: localTime.optional() })
 
@@ -58,10 +58,7 @@ export const use = z.lazy(() =>
   z.strictObject({
     ...occurrence(),
     days: z.int().min(1).max(366).default(1),
-    conditions: z
-      .array(z.enum(['wet', 'salt', 'contaminated', 'high duty']))
-      .max(4)
-      .default([]),
+    conditions: z.array(z.enum(useConditions)).max(4).default([]),
     note: note.optional(),
   }),
 )

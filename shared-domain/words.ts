@@ -96,3 +96,6 @@ export const stoppingEvents = [
   'batch problem',
 ] as const
 export type StoppingEvent = (typeof stoppingEvents)[number]
+
+/** What a stick was used in that wears it more. */
+export const useConditions = ['wet', 'salt', 'contaminated', 'high duty'] as const

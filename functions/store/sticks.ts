@@ -8,6 +8,7 @@ import { earlierThanShown, type LoanTold, stillForward, type Told } from '../../
 import type { OwedNotice } from '../../shared-domain/notices/notice.ts'
 import { changeOwed, type Morning } from '../../shared-domain/notices/owed.ts'
 import type { Rules } from '../../shared-domain/policy/rules.ts'
+import { packed, unpacked } from '../../shared-domain/state/logged-uses.ts'
 import type { Standing } from '../../shared-domain/state/standing.ts'
 import { initial, shapeOfState } from '../../shared-domain/state/state.ts'
 import { seenAs } from '../../shared-domain/state/use.ts'
@@ -287,6 +288,7 @@ export function openSticks(table: Table, keys: Keys, organisation: string) {
       ...keys.state(stickId),
       entity: 'stick',
       ...stick,
+      state: { ...state, uses: packed(state.uses) },
       // what is held no more and nobody was told of: whoever tells it asks whether they knew of the hold
       held: held ?? (stick.untold === undefined ? undefined : stick.held),
       depotStandingKey: keys.depotStanding(depotId, group),
@@ -478,7 +480,7 @@ function asStored(item: unknown): StoredStick {
   const { stickId, state, told, depotId, version, loanTold, held, seen, untold, ...rest } = asStick(item)
   return {
     stickId,
-    state: { ...initial, ...state },
+    state: { ...initial, ...state, uses: usesOf(state.uses) },
     told,
     depotId,
     shownDueOn: rest.shownDueOn ?? null,
@@ -492,6 +494,11 @@ function asStored(item: unknown): StoredStick {
     ...(seen === undefined ? {} : { seen }),
     ...(untold === undefined ? {} : { untold }),
   }
+}
+
+/** Earlier builds kept a list. */
+function usesOf(kept: unknown): StoredStick['state']['uses'] {
+  return typeof kept === 'string' ? unpacked(kept) : ((kept as StoredStick['state']['uses'] | undefined) ?? [])
 }
 
 function unchangedSince(before: StoredStick | undefined) {

@@ -114,7 +114,7 @@ function endOfUse(most: number, since: CalendarDate, { uses, weights }: Usage): 
   for (const use of uses) {
     // used on the day of the evidence, perhaps before it: counted all the same
     if (use.on < since) continue
-    left -= weightedDays(use, weights)
+    left -= weightedDays(use, weights) * (use.times ?? 1)
     if (left <= 0) return { dueOn: use.on, useDaysLeft: 0 }
   }
   return { dueOn: null, useDaysLeft: left }

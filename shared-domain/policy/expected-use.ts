@@ -39,13 +39,14 @@ const nineInTen = 1.645
 export function expectedEnd(left: number, { uses, weights }: Usage, day: CalendarDate): ExpectedEnd | null {
   const recent = uses.filter(({ on }) => daysBetween(on, day) >= 0 && daysBetween(on, day) < daysLookedBack)
   const [first] = recent
-  if (first === undefined || recent.length < fewestUses || left <= 0) return null
+  const times = recent.map((use) => use.times ?? 1)
+  if (first === undefined || sum(times) < fewestUses || left <= 0) return null
   // from the first use on, so that a stick newly in use is not thought to be used less than it is
   const span = daysBetween(first.on, day) + 1
   if (span < fewestDays) return null
   const worn = recent.map((one) => weightedDays(one, weights))
-  const drift = sum(worn) / span
-  const spread = sum(worn.map((days) => days * days)) / span
+  const drift = sum(worn.map((days, i) => days * (times[i] ?? 1))) / span
+  const spread = sum(worn.map((days, i) => days * days * (times[i] ?? 1))) / span
   const mean = left / drift
   const either = nineInTen * Math.sqrt(((left * spread) / drift ** 3) * (1 + mean / span))
   const after = (days: number) => addDays(day, Math.floor(Math.min(Math.max(days, 0), furthest)))

@@ -4,7 +4,7 @@ import { calendarDate } from '../date-fields.ts'
 import { registerId } from '../identifiers.ts'
 import { between } from '../quantity-fields.ts'
 import { line } from '../text.ts'
-import { removesOnlyAfter } from '../words.ts'
+import { removesOnlyAfter, useConditions } from '../words.ts'
 import { mostAnswerHours, rulePacks, shorteningName } from './packs.ts'
 import { interval, requirement } from './requirement.ts'
 import { intervalInWords, isNoLonger, longestOf } from './shorter.ts'
@@ -74,7 +74,7 @@ export const employerPolicy = z.lazy(() =>
         .strictObject({ windowDays: z.int().min(30).max(730), atMostUseDays: z.int().min(1).max(730) })
         .optional(),
       /** how much a day of use under hard conditions weighs where days of use are counted */
-      useWeights: z.partialRecord(z.enum(['wet', 'salt', 'contaminated', 'high duty']), between(1, 100)).optional(),
+      useWeights: z.partialRecord(z.enum(useConditions), between(1, 100)).optional(),
       /** days before the due date on which its crew is told; the first also begins `due soon`; the day after it is always told */
       tellDaysBefore: z
         .array(z.int().min(0).max(365))

@@ -16,6 +16,8 @@ export interface LoggedUse {
   readonly on: CalendarDate
   readonly days: number
   readonly conditions: Use['conditions']
+  /** logged so often; once where it is left out */
+  readonly times?: number
 }
 
 export interface ServiceRecord {
@@ -70,7 +72,7 @@ function isOccasional(
   const { windowDays, atMostUseDays } = occasional
   const daysIn = (until: CalendarDate) => {
     const from = addDays(until, -windowDays)
-    return uses.filter(({ on }) => from < on && on <= until).reduce((sum, { days }) => sum + days, 0)
+    return uses.filter(({ on }) => from < on && on <= until).reduce((sum, { days, times = 1 }) => sum + days * times, 0)
   }
   const before = daysIn(since)
   if (before === 0 || before > atMostUseDays) return false

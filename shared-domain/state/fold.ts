@@ -10,6 +10,7 @@ import type { Construction, StoppingEvent } from '../words.ts'
 import { type Consequence, consequences, type Failure, type Outcome, outcomeOf, stageOf } from './failure.ts'
 import { type Hold, hasCode, holdFor, type InShort } from './hold.ts'
 import { asJudgedNow } from './judged-again.ts'
+import { withUse } from './logged-uses.ts'
 import { type Custody, type Found, initial, registrationOn, type StickState, type Unmended } from './state.ts'
 import { comparePlaces, type Place, placeOf, readAnew, stayedIn } from './when.ts'
 
@@ -263,7 +264,7 @@ function wind(
 /** What is used does not rest, wherever it is recorded to lie: in use too from then on, until a new move. */
 function used(state: StickState, { occurredOn: on, days, conditions }: Use): StickState {
   // a long use ends after a short one that began later
-  const uses = [...state.uses, { on, days, conditions }].sort((a, b) => (a.on < b.on ? -1 : a.on > b.on ? 1 : 0))
+  const uses = withUse(state.uses, { on, days, conditions })
   if (state.custodySpells.at(-1)?.kind !== 'store') return { ...state, uses }
   return { ...state, uses, custodySpells: [...state.custodySpells, { since: on, kind: 'used from store' }] }
 }

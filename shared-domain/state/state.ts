@@ -99,7 +99,7 @@ export interface Unwaxed {
 }
 
 /** Raised whenever the fold keeps something that it did not keep before: what an earlier build folded is then folded anew. */
-export const shapeOfState = 7
+export const shapeOfState = 8
 
 export const initial: StickState = {
   registrations: [],

@@ -191,9 +191,11 @@ describe('what winds its clocks', () => {
 
 describe('uses', () => {
   test('are kept in the order of their days', () => {
-    expect(stateAfter(used('2026-03-04'), used('2026-03-01'), used('2026-03-02'), used('2026-03-02')).uses).toEqual(
-      ['2026-03-01', '2026-03-02', '2026-03-02', '2026-03-04'].map((on) => ({ on, days: 2, conditions: ['wet'] })),
-    )
+    expect(stateAfter(used('2026-03-04'), used('2026-03-01'), used('2026-03-02'), used('2026-03-02')).uses).toEqual([
+      { on: '2026-03-01', days: 2, conditions: ['wet'] },
+      { on: '2026-03-02', days: 2, conditions: ['wet'], times: 2 },
+      { on: '2026-03-04', days: 2, conditions: ['wet'] },
+    ])
     // a long one that is recorded after a short one that began later
     const use = { factId: 'x', occurredOn: day('2026-03-01'), days: 9, conditions: [] }
     const long: Happening = { kind: 'used', use }
