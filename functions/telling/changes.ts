@@ -3,15 +3,9 @@
  * notice a person for all of them; notices are written before the sticks move on, so that what breaks off is told again.
  */
 import type { Instant } from '../../shared-domain/calendar.ts'
-import type { Cause } from '../../shared-domain/notices/change.ts'
+import { type Cause, changeOwed } from '../../shared-domain/notices/change.ts'
 import type { OwedNotice } from '../../shared-domain/notices/notice.ts'
-import {
-  type ChangedStick,
-  changeOwed,
-  type Morning,
-  owedForChange,
-  type WhoIsWhere,
-} from '../../shared-domain/notices/owed.ts'
+import { type ChangedStick, type Morning, owedForChange, type WhoIsWhere } from '../../shared-domain/notices/owed.ts'
 import { standingOn } from '../../shared-domain/state/standing.ts'
 import { log } from '../ground/log.ts'
 import { noticeNumber } from '../store/notices.ts'

@@ -26,6 +26,19 @@ export function kindOfChange(before: Seen, after: Status): ChangeKind | null {
   return before === 'on hold' && mayBeUsed(after) ? 'return' : null
 }
 
+/** What is known of a stick for it: what its people were told last, and which notices told that it must not be used. */
+export interface KnownSoFar {
+  readonly seen?: Seen | undefined
+  readonly held?: { readonly about?: string } | undefined
+}
+
+/** What of a stick is to be told because it stands otherwise than its people know, with no fact that did it. */
+export function changeOwed({ seen, held }: KnownSoFar, { status }: { readonly status: Status }): ChangeKind | null {
+  const kind = seen === undefined ? null : kindOfChange(seen, status)
+  // nobody was told that it was held, as before the first rules were entered
+  return kind === 'return' && held?.about === undefined ? null : kind
+}
+
 /** Before every day of the ladder: a change that its people have not heard of is looked at first. */
 export const longUntold = '1900-01-01' as CalendarDate
 

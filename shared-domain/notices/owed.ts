@@ -344,13 +344,6 @@ function lateLoan({ custody }: StickState, day: CalendarDate): LateLoan | null {
   return { lentTo, returnBy, daysLate: daysBetween(returnBy, day) }
 }
 
-/** What of a stick is to be told because it stands otherwise than its people know, with no fact that did it. */
-export function changeOwed({ seen, held }: Pick<KnownStick, 'seen' | 'held'>, { status }: Standing): ChangeKind | null {
-  const kind = seen === undefined ? null : kindOfChange(seen, status)
-  // nobody was told that it was held, as before the first rules were entered
-  return kind === 'return' && held?.about === undefined ? null : kind
-}
-
 /** A stick that stands otherwise than its people know, and all of them. */
 export interface ChangedStick extends StickToTell {
   readonly kind: ChangeKind
