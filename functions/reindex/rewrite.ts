@@ -1,5 +1,6 @@
 /** Writes sticks into their lists anew. */
 import type { Morning } from '../../shared-domain/notices/owed.ts'
+import { relisted } from '../../shared-domain/relisting.ts'
 import { replay } from '../../shared-domain/state/fold.ts'
 import type { Standing } from '../../shared-domain/state/standing.ts'
 import { shapeOfState } from '../../shared-domain/state/state.ts'
@@ -62,7 +63,8 @@ async function foldedAnew({ sticks }: Organisation, stored: StoredStick): Promis
 
 function writeOf({ sticks }: Organisation, stored: StoredStick, renewed: Renewed): Write {
   const { standing, morning, depotId = stored.depotId } = renewed.as(stored)
-  return sticks.reindexWrite({ ...stored, depotId }, standing, morning)
+  const there = { ...stored, depotId }
+  return sticks.relistedWrite(there, relisted(there, standing, morning))
 }
 
 async function rewrite(organisation: Organisation, found: StoredStick, renewed: Renewed): Promise<void> {

@@ -2,16 +2,13 @@
 import { createHash } from 'node:crypto'
 import type { CalendarDate, Instant } from '../../shared-domain/calendar.ts'
 import type { RecordedFact } from '../../shared-domain/facts.ts'
-import { type KeptStick, type Listing, listingOf, type StandingGroup } from '../../shared-domain/listing.ts'
-import { changeOwed, longUntold } from '../../shared-domain/notices/change.ts'
-import { earlierThanShown, type LoanTold, stillForward, type Told } from '../../shared-domain/notices/ladder.ts'
+import type { KeptStick, Listing, StandingGroup } from '../../shared-domain/listing.ts'
+import { longUntold } from '../../shared-domain/notices/change.ts'
 import type { OwedNotice } from '../../shared-domain/notices/notice.ts'
-import type { Morning } from '../../shared-domain/notices/owed.ts'
 import type { Rules } from '../../shared-domain/policy/rules.ts'
+import type { Relisted } from '../../shared-domain/relisting.ts'
 import { packed, unpacked } from '../../shared-domain/state/logged-uses.ts'
-import type { Standing } from '../../shared-domain/state/standing.ts'
 import { initial, shapeOfState } from '../../shared-domain/state/state.ts'
-import { seenAs } from '../../shared-domain/state/use.ts'
 import { changeIf, is, isNew, onlyIf } from './change.ts'
 import type { Keys, Place } from './keys.ts'
 import { readEach, reading } from './reading.ts'
@@ -199,33 +196,17 @@ export function openSticks(table: Table, keys: Keys, organisation: string) {
    */
   function toldWrites(
     before: StoredStick,
+    relisted: Relisted,
     entry: {
-      told?: Told
-      loanTold?: LoanTold
-      /** of what must not be used from now on: which notices say so */
-      about?: string | undefined
-      standing: Standing
-      morning: Morning
+      day: CalendarDate
       notices: readonly string[]
       filedElsewhere: boolean
       round: string
       now: Instant
     },
   ): Write[] {
-    const after = {
-      ...before,
-      ...(entry.told === undefined ? {} : { told: entry.told, broughtForwardFrom: null }),
-      loanTold: entry.loanTold ?? before.loanTold,
-      ...(entry.about === undefined ? {} : { held: { at: entry.now, about: entry.about, confirmed: false } }),
-      version: before.version + 1,
-    }
-    return [
-      table.put(listed(toldNow(after, entry.standing), entry.standing, entry.morning), unchangedSince(before)),
-      pointerWrite(before, {
-        ...entry,
-        key: keys.told(before.stickId, entry.morning.day, entry.round),
-      }),
-    ]
+    const key = keys.told(before.stickId, entry.day, entry.round)
+    return [relistedWrite(before, relisted), pointerWrite(before, { ...entry, key })]
   }
 
   /** Beside a stick, and its crew where they are filed under another: notices that name it. */
@@ -259,24 +240,9 @@ export function openSticks(table: Table, keys: Keys, organisation: string) {
     return readEach(await table.getAll([...new Set(stickIds)].map((id) => keys.state(id))), asStored)
   }
 
-  /** Its place in the lists anew. A date brought forward is for the next digest to tell, a change for whoever looks for those untold. */
-  function reindexWrite(before: StoredStick, standing: Standing, morning: Morning): Write {
-    const broughtForwardFrom = stillForward(
-      before.broughtForwardFrom ?? earlierThanShown(before.shownDueOn, standing),
-      standing,
-    )
-    const after = { ...before, broughtForwardFrom, version: before.version + 1 }
-    const isTold = changeOwed(before, standing) === null
-    const known = isTold ? toldNow(after, standing) : { ...after, untold: morning.rules.id }
-    return table.put(listed(known, standing, morning), unchangedSince(before))
-  }
-
-  /** Its people know how it stands, or need not be told. */
-  const toldNow = (stick: StoredStick, { status }: Standing) => ({ ...stick, seen: seenAs(status), untold: undefined })
-
-  function listed(stick: StoredStick, standing: Standing, morning: Morning): Item {
-    const shown = { ...stick, shownDueOn: standing.dueOn, writtenUnder: morning.rules.id }
-    return item(shown, listingOf(stick, standing, morning))
+  function relistedWrite(before: StoredStick, { next, listing, rules }: Relisted): Write {
+    const after = { ...before, ...next, writtenUnder: rules.id, version: before.version + 1 }
+    return table.put(item(after, listing), unchangedSince(before))
   }
 
   function item(stick: StoredStick, listing: Listing): Item {
@@ -444,7 +410,7 @@ export function openSticks(table: Table, keys: Keys, organisation: string) {
     toldWrites,
     silenceWrite,
     known,
-    reindexWrite,
+    relistedWrite,
     dueToBeTold,
     dueToChange,
     untoldOf,

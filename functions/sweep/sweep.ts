@@ -8,6 +8,7 @@ import { sameMailbox } from '../../shared-domain/mailbox.ts'
 import type { Addressee, OwedNotice } from '../../shared-domain/notices/notice.ts'
 import { digestKey, dueOnDay, gatherDigests } from '../../shared-domain/notices/owed.ts'
 import type { Rules } from '../../shared-domain/policy/rules.ts'
+import { onceTold, relisted } from '../../shared-domain/relisting.ts'
 import type { Clock } from '../ground/clock.ts'
 import { describe, log } from '../ground/log.ts'
 import { asNotice, type Notice, noticeNumber } from '../store/notices.ts'
@@ -240,7 +241,7 @@ function parted<T>(all: readonly T[], isFirst: (one: T) => boolean): [T[], T[]] 
 async function listAnew({ organisation, round, rules }: Attempt, stale: readonly Owed[]): Promise<string[]> {
   const groups = stale.map(({ stored, due }) => ({
     stickId: stored.stickId,
-    writes: [organisation.sticks.reindexWrite(stored, due.standing, { day: round.day, rules })],
+    writes: [organisation.sticks.relistedWrite(stored, relisted(stored, due.standing, { day: round.day, rules }))],
   }))
   return (await writeInPages(organisation.table, groups)).lost
 }
@@ -285,12 +286,15 @@ function moveOn(attempt: Attempt, { stored, due }: Owed, { firstCrews }: Named):
   const { date, loan } = due.owed
   const naming = due.audience.map((to) => keyFor(attempt, to))
   const through = round.day
-  return organisation.sticks.toldWrites(stored, {
+  const told = {
     // of what was not to be told, what was told before stands
     ...(date && dueOn !== null ? { told: { dueOn, through } } : {}),
     ...(loan === null ? {} : { loanTold: { returnBy: loan.returnBy, through } }),
-    standing: due.standing,
-    morning: { day: round.day, rules },
+    now,
+  }
+  const by = { standing: due.standing, morning: { day: round.day, rules } }
+  return organisation.sticks.toldWrites(stored, onceTold(stored, told, by), {
+    day: round.day,
     notices: naming.map((key) => noticeNumber(organisation.name, key)),
     filedElsewhere: naming.some((key) => firstCrews.get(key) !== stored.state.crewId),
     round: round.name,

@@ -6,6 +6,7 @@ import type { Instant } from '../../shared-domain/calendar.ts'
 import { type Cause, changeOwed } from '../../shared-domain/notices/change.ts'
 import type { OwedNotice } from '../../shared-domain/notices/notice.ts'
 import { type ChangedStick, type Morning, owedForChange, type WhoIsWhere } from '../../shared-domain/notices/owed.ts'
+import { onceTold, relisted } from '../../shared-domain/relisting.ts'
 import { standingOn } from '../../shared-domain/state/standing.ts'
 import { log } from '../ground/log.ts'
 import { noticeNumber } from '../store/notices.ts'
@@ -64,7 +65,7 @@ async function tryToTell(telling: Telling, sticks: readonly StoredStick[]) {
     stickId: stored.stickId,
     writes:
       changed.kind === null
-        ? [organisation.sticks.reindexWrite(stored, changed.standing, morning)]
+        ? [organisation.sticks.relistedWrite(stored, relisted(stored, changed.standing, morning))]
         : moveOn(telling, { stored, changed }, notices),
   }))
   return writeInPages(organisation.table, [
@@ -121,10 +122,10 @@ function moveOn(
     log('error', alarmWords.nobodyLeft, { stickId, not: 'told' })
     return []
   }
-  return organisation.sticks.toldWrites(stored, {
-    about: telling.find(({ answer }) => answer !== undefined)?.answer?.about,
-    standing: changed.standing,
-    morning,
+  const about = telling.find(({ answer }) => answer !== undefined)?.answer?.about
+  const { standing } = changed
+  return organisation.sticks.toldWrites(stored, onceTold(stored, { about, now }, { standing, morning }), {
+    day: morning.day,
     notices: telling.map(({ key }) => noticeNumber(organisation.name, key)),
     filedElsewhere: telling.some(({ lines }) => lines[0]?.crewId !== state.crewId),
     round: `change ${version}`,

@@ -1,0 +1,58 @@
+/** What is kept of a stick, and where it lies, once it was looked at anew or its people were told: with no fact of its own. */
+import type { Instant } from './calendar.ts'
+import { type KeptStick, type Listing, listingOf } from './listing.ts'
+import { changeOwed } from './notices/change.ts'
+import { earlierThanShown, type LoanTold, stillForward, type Told } from './notices/ladder.ts'
+import type { Morning } from './notices/owed.ts'
+import type { Standing } from './state/standing.ts'
+import { seenAs } from './state/use.ts'
+
+export interface Relisted {
+  readonly next: KeptStick
+  readonly listing: Listing
+  readonly rules: Morning['rules']
+}
+
+/** Its place in the lists anew. A date brought forward is for the next digest to tell, a change for whoever looks for those untold. */
+export function relisted(kept: KeptStick, standing: Standing, morning: Morning): Relisted {
+  const { broughtForwardFrom: from, shownDueOn } = kept
+  const broughtForwardFrom = stillForward(from ?? earlierThanShown(shownDueOn, standing), standing)
+  const isTold = changeOwed(kept, standing) === null
+  const after = { ...kept, broughtForwardFrom }
+  return listed(isTold ? toldNow(after, standing) : { ...after, untold: morning.rules.id }, standing, morning)
+}
+
+/** What its people were told just now. */
+export interface JustTold {
+  readonly told?: Told
+  readonly loanTold?: LoanTold
+  /** of what must not be used from now on: which notices say so */
+  readonly about?: string | undefined
+  readonly now: Instant
+}
+
+export function onceTold(
+  kept: KeptStick,
+  { told, loanTold, about, now }: JustTold,
+  { standing, morning }: { readonly standing: Standing; readonly morning: Morning },
+): Relisted {
+  const after: KeptStick = {
+    ...kept,
+    ...(told === undefined ? {} : { told, broughtForwardFrom: null }),
+    loanTold: loanTold ?? kept.loanTold,
+    ...(about === undefined ? {} : { held: { at: now, about, confirmed: false } }),
+  }
+  return listed(toldNow(after, standing), standing, morning)
+}
+
+/** Its people know how it stands, or need not be told. */
+const toldNow = (kept: KeptStick, { status }: Standing): KeptStick => ({
+  ...kept,
+  seen: seenAs(status),
+  untold: undefined,
+})
+
+function listed(kept: KeptStick, standing: Standing, morning: Morning): Relisted {
+  const listing = listingOf(kept, standing, morning)
+  return { next: { ...kept, shownDueOn: standing.dueOn }, listing, rules: morning.rules }
+}
