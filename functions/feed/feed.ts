@@ -5,7 +5,6 @@ import type { Clock } from '../ground/clock.ts'
 import { Refused } from '../ground/errors.ts'
 import { describe, log } from '../ground/log.ts'
 import { calendarFor } from '../questions/feeds.ts'
-import { alarmWords } from '../store/table-shape.ts'
 import { calendarFileName, calendarText } from '../web/calendar-file.ts'
 import { behindASecret } from '../web/web-page.ts'
 
@@ -30,7 +29,7 @@ async function answer(parts: FeedParts, file: string): Promise<Response> {
   } catch (error) {
     if (error instanceof Refused && error.refusal.kind === 'not found')
       return problem(404, 'Nothing of this name exists')
-    log('error', alarmWords.feedFailed, { trouble: describe(error) })
+    log('error', 'feed failed', { trouble: describe(error) })
     return problem(500, 'Something failed on our side')
   }
 }

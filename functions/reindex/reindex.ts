@@ -6,8 +6,8 @@
 
 import { type CalendarDate, type Instant, localDateAt } from '../../shared-domain/calendar.ts'
 import type { StandingGroup } from '../../shared-domain/listing.ts'
+import { shapeOfState } from '../../shared-domain/state/shape.ts'
 import { standingOn } from '../../shared-domain/state/standing.ts'
-import { shapeOfState } from '../../shared-domain/state/state.ts'
 import { type Organisation, openOrganisation } from '../store/organisation.ts'
 import { depotPointers } from '../store/registers.ts'
 import { isWritten, markOf, setMark } from '../store/reindexed.ts'

@@ -85,13 +85,14 @@ export const alarmWords = {
   // doors answer these with 500, and so the function itself does not fail
   requestFailed: 'request failed',
   answerFailed: 'answer failed',
+  // the feed says it in the same words, since it reads nothing of the store
   feedFailed: 'feed failed',
   // these ring when they are not said
   takenUp: 'unsent notices taken up',
   followedUp: 'followed up',
 } as const
 
-/** Errors in the log that ring by another bell: which one. */
+/** Errors in the log that ring by another bell: which one. @lintignore a test holds what is logged against it */
 export const heardOtherwise: Readonly<Record<string, string>> = {
   'a round of the sweep failed': 'the run ends in an error once the others are done',
   'notices that nobody answered were not passed on': 'the run of follow-up ends in an error',

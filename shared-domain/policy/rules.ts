@@ -1,7 +1,7 @@
 /** What binds on a day, as one value: the packs of this build opened up, and the employer's own layer with its settings filled in. */
 
 import { fingerprint } from '../fingerprint.ts'
-import { shapeOfState } from '../state/state.ts'
+import { shapeOfState } from '../state/shape.ts'
 import type { RemovesOnlyAfter } from '../words.ts'
 import { answerHoursWithoutPolicy, rulePacks, shorteningName } from './packs.ts'
 import type { EmployerPolicy } from './policy.ts'

@@ -21,7 +21,7 @@ export function withUse(uses: readonly LoggedUse[], { on, days, conditions }: Om
   return [...uses.slice(0, after), use, ...uses.slice(after)]
 }
 
-export const timesOf = ({ times = 1 }: LoggedUse): number => times
+const timesOf = ({ times = 1 }: LoggedUse): number => times
 
 /** No day of either is lost, and all weigh as the hardest conditions of both: it can only come due sooner. */
 function together(a: LoggedUse, b: LoggedUse): LoggedUse {

@@ -98,9 +98,6 @@ export interface Unwaxed {
   readonly waxedBefore: boolean
 }
 
-/** Raised whenever the fold keeps something that it did not keep before: what an earlier build folded is then folded anew. */
-export const shapeOfState = 8
-
 export const initial: StickState = {
   registrations: [],
   custody: null,
