@@ -174,9 +174,14 @@ interface Found extends Told {
   readonly digests: readonly OwedNotice[]
   /** the version in which each was looked at */
   readonly versions: ReadonlyMap<string, number>
+  /** the sticks themselves, where they are so few that they need not be read again */
+  readonly few: readonly Owed[] | null
 }
 
-/** Looked through twice: digests are whole before the first stick moves on, and what they name need not be kept meanwhile. */
+/** Of 20 KB each they take a small part of what the function has. */
+const mostFew = 1000
+
+/** Looked through twice where they are many: digests are whole before the first stick moves on, and no stick is kept meanwhile. */
 async function tell(attempt: Attempt, pages: () => Pages): Promise<Told> {
   const found = await lookThrough(attempt, pages())
   if (!found.finished && !attempt.isLastGo) return found
@@ -192,7 +197,8 @@ async function tell(attempt: Attempt, pages: () => Pages): Promise<Told> {
   const firstCrews = new Map(
     [...found.digests, ...existing.values()].map(({ key, lines }) => [key, lines[0]?.crewId ?? null]),
   )
-  const moved = await moveAllOn(attempt, pages(), { versions: found.versions, existing, firstCrews })
+  const again = found.few === null ? lookedAgain(attempt, pages(), found.versions) : inPages(found.few)
+  const moved = await moveAllOn(attempt, again, { existing, firstCrews })
   return { notices, lost: [...found.lost, ...moved.lost], finished: found.finished && moved.finished }
 }
 
@@ -202,6 +208,7 @@ async function lookThrough(attempt: Attempt, pages: Pages): Promise<Found> {
   const digests = gatherDigests(round.day, round.name, roomInDigest)
   const versions = new Map<string, number>()
   const lost: string[] = []
+  let few: Owed[] | null = []
   let changed: StoredStick[] = []
   let notices = 0
   let finished = true
@@ -225,10 +232,12 @@ async function lookThrough(attempt: Attempt, pages: Pages): Promise<Found> {
       if (!due.isOwed || !hasHearers({ stored, due })) continue
       versions.set(stored.stickId, stored.version)
       digests.add(due)
+      few?.push({ stored, due })
     }
+    if (few !== null && few.length > mostFew) few = null
   }
   await tellChanges()
-  return { notices, lost, finished, digests: digests.owed(), versions }
+  return { notices, lost, finished, digests: digests.owed(), versions, few }
 }
 
 /** Told of together, so that a person gets one mail; of more the states would not fit. */
@@ -246,24 +255,40 @@ async function listAnew({ organisation, round, rules }: Attempt, stale: readonly
   return (await writeInPages(organisation.table, groups)).lost
 }
 
+/** One that was not looked at, or was written to since, is named by no digest as it is now. */
+async function* lookedAgain(
+  attempt: Attempt,
+  pages: Pages,
+  versions: Found['versions'],
+): AsyncGenerator<readonly Owed[]> {
+  const seen = new Set<string>()
+  for await (const page of pages) {
+    const known = page.filter(({ stickId, version }) => !seen.has(stickId) && versions.get(stickId) === version)
+    for (const { stickId } of known) seen.add(stickId)
+    yield await lookUp(attempt, known)
+  }
+}
+
+async function* inPages(few: readonly Owed[]): AsyncGenerator<readonly Owed[]> {
+  for (let i = 0; i < few.length; i += idsOnPage) yield few.slice(i, i + idsOnPage)
+}
+
 interface Named {
-  readonly versions: ReadonlyMap<string, number>
   /** digests of today that were there before this try, by their keys */
   readonly existing: ReadonlyMap<string, Notice>
   /** under which crew each digest is filed */
   readonly firstCrews: ReadonlyMap<string, string | null>
 }
 
-async function moveAllOn(attempt: Attempt, pages: Pages, named: Named): Promise<Omit<Told, 'notices'>> {
+async function moveAllOn(
+  attempt: Attempt,
+  pages: AsyncIterable<readonly Owed[]>,
+  named: Named,
+): Promise<Omit<Told, 'notices'>> {
   const lost: string[] = []
-  const seen = new Set<string>()
   for await (const page of pages) {
     if (!attempt.mayGoOn()) return { lost, finished: false }
-    // one that was not looked at, or was written to since, is named by no digest as it is now
-    const known = page.filter(({ stickId, version }) => !seen.has(stickId) && named.versions.get(stickId) === version)
-    for (const { stickId } of known) seen.add(stickId)
-    const looked = await lookUp(attempt, known)
-    const ready = looked.filter((one) => !waits(attempt, one, named))
+    const ready = page.filter((one) => !waits(attempt, one, named))
     const groups = ready.map((one) => ({ stickId: one.stored.stickId, writes: moveOn(attempt, one, named) }))
     lost.push(...(await writeInPages(attempt.organisation.table, groups)).lost)
   }

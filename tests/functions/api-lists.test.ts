@@ -307,8 +307,8 @@ describe('the notice log', () => {
     const house = open()
     const bo = { name: 'Bo Lind', email: 'bo@crew-one.example', role: 'foreman' }
     await house.done('PUT', '/v1/crews/CR-2', { ...aCrew, name: 'Crew two', depotId: 'DEP-2', recipients: [bo] })
-    // the digests are one transaction, and the first sticks the next
-    for (let i = 0; i < 41; i++) await enter(house, `A-9${i}`, 'CR-1', '2024-02-01')
+    // the digests are one transaction, and the first fifty sticks the next: crew one's, and of crew two's some
+    for (let i = 0; i < 44; i++) await enter(house, `A-9${i}`, 'CR-1', '2024-02-01')
     house.table.settled()
     house.table.trouble({ crashAfter: 2 })
     await sweep(house.table, house.clock)
