@@ -15,6 +15,7 @@ import { sweep } from './doors/sweep.ts'
 import { theMail } from './mail.ts'
 import type { Shared } from './shared.ts'
 import { theTable } from './table.ts'
+import { watchTheRest } from './watch.ts'
 
 export interface StackProps {
   /** the folder of built functions */
@@ -61,6 +62,7 @@ export function quarterturnStack(app: Construct, { bundles, pagesOf }: StackProp
     pagesUrl: Fn.conditionIf(given.logicalId, pagesUrl.valueAsString, api.apiEndpoint).toString(),
   }
   ringForUnread(stack, operators)
+  watchTheRest(stack, table, operators)
   apiDoor(stack, shared, { issuer: issuer.valueAsString, audience: audience.valueAsString })
   if (pagesOf !== undefined) openPages(stack, shared, pagesOf)
   sweep(stack, shared)

@@ -104,6 +104,15 @@ export const share = (usingMetrics: Record<'part' | 'whole', IMetric>, percent: 
   treatMissingData: TreatMissingData.NOT_BREACHING,
 })
 
+/** A share that the metric tells by itself, as a part of one. */
+export const over = (metric: IMetric, part: number): Bell => ({
+  metric,
+  threshold: part,
+  evaluationPeriods: 1,
+  comparisonOperator: ComparisonOperator.GREATER_THAN_OR_EQUAL_TO_THRESHOLD,
+  treatMissingData: TreatMissingData.NOT_BREACHING,
+})
+
 export interface AlarmProps {
   readonly operators: ITopic
   readonly bell: Bell

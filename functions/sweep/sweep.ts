@@ -1,7 +1,8 @@
 /**
- * The hourly round: every depot whose morning has come, every stick on which somebody must be told by today. What stands
- * otherwise since a day came goes first, as a notice of its own; of all else one digest a person. Digests are written before the sticks move on, and name them: a round that breaks off and runs again finds the
- * digest, leaves it as it is, and moves on the sticks it names. So nothing is told twice and nothing is lost.
+ * The hourly round: every depot whose morning has come, every stick on which somebody must be told by today. What a day alone has
+ * changed is told by itself; of all else there is one digest a person. Digests are written before the sticks move on, and name
+ * them: a round that breaks off and runs again finds the digest, leaves it as it is, and moves on the sticks it names. So nothing
+ * is told twice and nothing is lost.
  */
 import { type CalendarDate, type Instant, localDateAt, localHourAt, millisOf } from '../../shared-domain/calendar.ts'
 import { sameMailbox } from '../../shared-domain/mailbox.ts'

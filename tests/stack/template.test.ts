@@ -402,9 +402,20 @@ describe('what is done without anybody asking', () => {
     })
   })
 
+  test('a table that refuses for its load rings, and mail that comes back or is complained of before the service stops it', () => {
+    template.hasResourceProperties('AWS::CloudWatch::Alarm', {
+      Metrics: Match.arrayWith([Match.objectLike({ Expression: 'reads + writes' })]),
+    })
+    for (const [MetricName, Threshold] of [
+      ['Reputation.BounceRate', 0.05],
+      ['Reputation.ComplaintRate', 0.001],
+    ])
+      template.hasResourceProperties('AWS::CloudWatch::Alarm', { Namespace: 'AWS/SES', MetricName, Threshold })
+  })
+
   test('every alarm says what it means for people, and rings at the topic of the operators', () => {
     const alarms = Object.values(template.findResources('AWS::CloudWatch::Alarm'))
-    expect(alarms).toHaveLength(34)
+    expect(alarms).toHaveLength(37)
     for (const { Properties } of alarms) {
       expect(Properties.AlarmDescription).toMatch(/^What it means for people: .{20,} First thing to do: .{20,}/)
       expect(Properties.AlarmActions).toEqual([{ Ref: operators() }])
