@@ -3,25 +3,12 @@
  * The operator's own credentials are used; a table elsewhere than AWS is named by its endpoint.
  */
 
-import { parseArgs } from 'node:util'
-import { DynamoDBClient } from '@aws-sdk/client-dynamodb'
-import { DynamoDBDocumentClient, paginateScan } from '@aws-sdk/lib-dynamodb'
+import { paginateScan } from '@aws-sdk/lib-dynamodb'
 import { openOrganisation } from '../store/organisation.ts'
-import { openTable } from '../store/table.ts'
+import { tableByFlags } from '../store/table-by-flags.ts'
 import { proveStick } from './prove-states.ts'
 
-const { values } = parseArgs({ options: { table: { type: 'string' }, endpoint: { type: 'string' } } })
-if (values.table === undefined) {
-  console.error('Name the table: npm run prove -- --table NAME [--endpoint URL]')
-  process.exit(2)
-}
-
-const local = { region: 'local', credentials: { accessKeyId: 'local', secretAccessKey: 'local' } }
-const client = DynamoDBDocumentClient.from(
-  new DynamoDBClient(values.endpoint === undefined ? {} : { endpoint: values.endpoint, ...local }),
-  { marshallOptions: { removeUndefinedValues: true } },
-)
-const table = openTable(client, values.table)
+const { client, name, table } = tableByFlags('npm run prove')
 
 let sticks = 0
 let facts = 0
@@ -29,7 +16,7 @@ let faults = 0
 const pages = paginateScan(
   { client },
   {
-    TableName: values.table,
+    TableName: name,
     // by what lies there: an entry on a register may bear the name under which states lie
     FilterExpression: 'entity = :stick',
     ExpressionAttributeValues: { ':stick': 'stick' },
