@@ -6,6 +6,7 @@ import { type CalendarDate, type Instant, localDateAt } from './calendar.ts'
 import type { RecordedFact } from './facts.ts'
 import { type Held, type KeptStick, type Listing, listingOf } from './listing.ts'
 import { revisionOf } from './notices/calendar-entry.ts'
+import { knownAs } from './notices/change.ts'
 import { earlierThanShown, stillForward } from './notices/ladder.ts'
 import type { OwedNotice } from './notices/notice.ts'
 import { type Belonging, type Change, kindsOwed, owedAtOnce, type WhoIsWhere } from './notices/owed.ts'
@@ -157,10 +158,11 @@ function accept({ before, standingBefore, fact, after, unfitUses }: Accepting, k
 }
 
 /** What its people know of it, where other rules or a day have changed that since and this fact comes before the word of it. */
-function asTold({ seen, held }: KeptStick, standing: Standing): Standing {
-  if (seen === undefined || seen === seenAs(standing.status)) return standing
-  if (seen === 'usable') return { ...standing, status: 'in service', holds: [] }
-  return seen === 'on hold' && held?.about === undefined ? standing : { ...standing, status: seen }
+function asTold(kept: KeptStick, standing: Standing): Standing {
+  const now = seenAs(standing.status)
+  const known = knownAs(kept, now)
+  if (known === now) return standing
+  return known === 'usable' ? { ...standing, status: 'in service', holds: [] } : { ...standing, status: known }
 }
 
 /** Told at once with this fact, or given a later date again by it; otherwise for the next digest still. */

@@ -12,7 +12,7 @@
  * | awaiting its first test | usable | nothing: whoever tested it knows, and the ladder speaks of its date |
  */
 import type { CalendarDate } from '../calendar.ts'
-import { mayBeUsed, type Seen } from '../state/use.ts'
+import { mayBeUsed, type Seen, seenAs } from '../state/use.ts'
 import type { Status } from '../words.ts'
 
 export type ChangeKind = 'hold' | 'removal' | 'return'
@@ -32,11 +32,16 @@ export interface KnownSoFar {
   readonly held?: { readonly about?: string } | undefined
 }
 
+/** What its people know of it. Of a hold that nobody was told of, as before the first rules were entered, they know nothing. */
+export function knownAs({ seen, held }: KnownSoFar, now: Seen): Seen {
+  if (seen === undefined) return now
+  if (held?.about !== undefined || seen !== 'on hold') return seen
+  return now === 'usable' || now === 'awaiting first test' ? now : seen
+}
+
 /** What of a stick is to be told because it stands otherwise than its people know, with no fact that did it. */
-export function changeOwed({ seen, held }: KnownSoFar, { status }: { readonly status: Status }): ChangeKind | null {
-  const kind = seen === undefined ? null : kindOfChange(seen, status)
-  // nobody was told that it was held, as before the first rules were entered
-  return kind === 'return' && held?.about === undefined ? null : kind
+export function changeOwed(known: KnownSoFar, { status }: { readonly status: Status }): ChangeKind | null {
+  return kindOfChange(knownAs(known, seenAs(status)), status)
 }
 
 /** Before every day of the ladder: a change that its people have not heard of is looked at first. */

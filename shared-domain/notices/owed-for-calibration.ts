@@ -4,6 +4,8 @@
  * | days before its last day | 30, 14, 7, 1, 0 |
  * |---|---|
  * | days after it | 1, 8, 15, 22; later it counts as laid aside |
+ *
+ * The days are the house's own.
  */
 import { type CalendarDate, daysBetween } from '../calendar.ts'
 import { sameMailbox } from '../mailbox.ts'
@@ -11,7 +13,9 @@ import type { Person } from '../registers.ts'
 import { peopleInCharge } from './audience.ts'
 import type { OwedNotice } from './notice.ts'
 
-const steps = [-22, -15, -8, -1, 0, 1, 7, 14, 30] as const
+const stepsDays = [-22, -15, -8, -1, 0, 1, 7, 14, 30] as const
+
+const mostDaysLate = 28
 
 /** From when on somebody hears of it at all. */
 export const firstCalibrationStepDays = 30
@@ -25,8 +29,8 @@ interface Calibrated {
 /** The step that has come by this day: a morning that was missed heals itself. */
 function stepOn({ through }: Calibrated, day: CalendarDate): number | undefined {
   const left = daysBetween(day, through)
-  const step = steps.find((one) => left <= one)
-  return left < -28 ? undefined : step
+  const step = stepsDays.find((one) => left <= one)
+  return left < -mostDaysLate ? undefined : step
 }
 
 /** The bench and the managers, whichever depot they have; the owners where there is nobody of these. */

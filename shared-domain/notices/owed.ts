@@ -172,6 +172,7 @@ function freshHolds(before: Standing, after: Standing): readonly Hold[] {
   )
 }
 
+/** the house's own figure */
 const pressedAgainMinutes = 10
 
 function isSameHour(a: Hold['detail'], b: Hold['detail']): boolean {

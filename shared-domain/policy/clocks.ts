@@ -5,7 +5,7 @@ import type { EvidenceKind, ServiceClass } from '../words.ts'
 import { type ExpectedEnd, type Usage, weightedDays } from './expected-use.ts'
 import type { Interval, Requirement } from './requirement.ts'
 import type { Rules } from './rules.ts'
-import { classesSince, type ServiceRecord } from './service-class.ts'
+import { classesSince, type ServiceRecord, timesOf } from './service-class.ts'
 
 /** The newest date of each kind of evidence that counts. */
 export type Evidence = { readonly [kind in EvidenceKind]?: CalendarDate }
@@ -114,7 +114,7 @@ function endOfUse(most: number, since: CalendarDate, { uses, weights }: Usage): 
   for (const use of uses) {
     // used on the day of the evidence, perhaps before it: counted all the same
     if (use.on < since) continue
-    left -= weightedDays(use, weights) * (use.times ?? 1)
+    left -= weightedDays(use, weights) * timesOf(use)
     if (left <= 0) return { dueOn: use.on, useDaysLeft: 0 }
   }
   return { dueOn: null, useDaysLeft: left }

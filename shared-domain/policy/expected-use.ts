@@ -1,7 +1,7 @@
 /** Days of use: what each weighs, and when they are likely to be used up. The likely date is advice; the count decides. */
 import { addDays, type CalendarDate, daysBetween } from '../calendar.ts'
 import type { EmployerPolicy } from './policy.ts'
-import type { LoggedUse } from './service-class.ts'
+import { type LoggedUse, timesOf } from './service-class.ts'
 
 type Weights = NonNullable<EmployerPolicy['useWeights']>
 
@@ -39,14 +39,12 @@ const nineInTen = 1.645
 export function expectedEnd(left: number, { uses, weights }: Usage, day: CalendarDate): ExpectedEnd | null {
   const recent = uses.filter(({ on }) => daysBetween(on, day) >= 0 && daysBetween(on, day) < daysLookedBack)
   const [first] = recent
-  const times = recent.map((use) => use.times ?? 1)
-  if (first === undefined || sum(times) < fewestUses || left <= 0) return null
+  if (first === undefined || sum(recent.map(timesOf)) < fewestUses || left <= 0) return null
   // from the first use on, so that a stick newly in use is not thought to be used less than it is
   const span = daysBetween(first.on, day) + 1
   if (span < fewestDays) return null
-  const worn = recent.map((one) => weightedDays(one, weights))
-  const drift = sum(worn.map((days, i) => days * (times[i] ?? 1))) / span
-  const spread = sum(worn.map((days, i) => days * days * (times[i] ?? 1))) / span
+  const drift = sum(recent.map((one) => weightedDays(one, weights) * timesOf(one))) / span
+  const spread = sum(recent.map((one) => weightedDays(one, weights) ** 2 * timesOf(one))) / span
   const mean = left / drift
   const either = nineInTen * Math.sqrt(((left * spread) / drift ** 3) * (1 + mean / span))
   const after = (days: number) => addDays(day, Math.floor(Math.min(Math.max(days, 0), furthest)))

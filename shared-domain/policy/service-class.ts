@@ -20,6 +20,8 @@ export interface LoggedUse {
   readonly times?: number
 }
 
+export const timesOf = ({ times = 1 }: Pick<LoggedUse, 'times'>): number => times
+
 export interface ServiceRecord {
   /** in order of time, from the one that was on at the last full test */
   readonly custodySpells: readonly CustodySpell[]
@@ -72,7 +74,7 @@ function isOccasional(
   const { windowDays, atMostUseDays } = occasional
   const daysIn = (until: CalendarDate) => {
     const from = addDays(until, -windowDays)
-    return uses.filter(({ on }) => from < on && on <= until).reduce((sum, { days, times = 1 }) => sum + days * times, 0)
+    return uses.filter(({ on }) => from < on && on <= until).reduce((sum, use) => sum + use.days * timesOf(use), 0)
   }
   const before = daysIn(since)
   if (before === 0 || before > atMostUseDays) return false

@@ -3,7 +3,7 @@
  * A stick that is used and logged many times a day for years stays small, and no rule reads anything else of it.
  */
 import type { CalendarDate } from '../calendar.ts'
-import type { LoggedUse } from '../policy/service-class.ts'
+import { type LoggedUse, timesOf } from '../policy/service-class.ts'
 import { useConditions } from '../words.ts'
 
 /** So many kinds of use of one day are told apart. */
@@ -20,8 +20,6 @@ export function withUse(uses: readonly LoggedUse[], { on, days, conditions }: Om
   const after = uses.findLastIndex((one) => one.on <= on) + 1
   return [...uses.slice(0, after), use, ...uses.slice(after)]
 }
-
-const timesOf = ({ times = 1 }: LoggedUse): number => times
 
 /** No day of either is lost, and all weigh as the hardest conditions of both: it can only come due sooner. */
 function together(a: LoggedUse, b: LoggedUse): LoggedUse {

@@ -4,7 +4,7 @@ import { addDays } from '../../../shared-domain/calendar.ts'
 import { clocksOf } from '../../../shared-domain/policy/clocks.ts'
 import { expectedEnd } from '../../../shared-domain/policy/expected-use.ts'
 import { rulesFrom } from '../../../shared-domain/policy/rules.ts'
-import { classesSince, type LoggedUse } from '../../../shared-domain/policy/service-class.ts'
+import { classesSince, type LoggedUse, timesOf } from '../../../shared-domain/policy/service-class.ts'
 import { packed, unpacked, withUse } from '../../../shared-domain/state/logged-uses.ts'
 import { useConditions } from '../../../shared-domain/words.ts'
 import { tally } from '../../support/tally.ts'
@@ -13,7 +13,6 @@ import { aStick, day } from '../../support/trade.ts'
 
 const runs = tries(4000, 400)
 const begin = day('2026-01-01')
-const timesOf = ({ times = 1 }: LoggedUse) => times
 const use = (daysMost: number, conditions: readonly LoggedUse['conditions'][number][] = useConditions) =>
   fc.record({
     on: fc.integer({ min: 0, max: 60 }).map((n) => addDays(begin, n)),
