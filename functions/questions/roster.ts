@@ -276,9 +276,10 @@ async function countOn(shelf: Shelf, status: Status): Promise<number> {
   const asked = stretches
     .filter((stretch) => !stretch.sure)
     .map((stretch) => fill(shelf, stretch, { list: status, asked: undefined, after: '', wanted: mostCounted + 1 }))
-  const rows = (await Promise.all(asked)).flat()
-  const others = new Set(rows.map(({ stored }) => stored.stickId)).size
-  return (await Promise.all(sure)).reduce((all, one) => all + one, others)
+  // at once: a count that fails while something else is waited for would end the process
+  const [rows, counts] = await Promise.all([Promise.all(asked), Promise.all(sure)])
+  const others = new Set(rows.flat().map(({ stored }) => stored.stickId)).size
+  return counts.reduce((all, one) => all + one, others)
 }
 
 type Where = Pick<RosterQuery, 'depotId' | 'crewId'>
