@@ -15,11 +15,11 @@ import type { Item, Key, Range, Write } from '../../functions/store/table.ts'
 import type { IndexName } from '../../functions/store/table-shape.ts'
 import type { FakeTable } from '../support/fake-table.ts'
 import type { Fault, Step } from './faults.ts'
-import type { Plan } from './plan.ts'
+import type { Strikes } from './plan.ts'
 
 export interface Surroundings {
   readonly table: FakeTable
-  readonly plan: Plan
+  readonly plan: Strikes
   /** new items of a transaction, and notices that were changed */
   readonly onWrite: (items: readonly Item[], changed: readonly Item[]) => void
   readonly onAccepted: (number: string) => void

@@ -9,6 +9,13 @@ export interface Struck {
   readonly numbers: readonly string[]
 }
 
+/** What strikes the calls of a run. */
+export interface Strikes {
+  at(step: Step, numbers: readonly string[]): Fault | undefined
+  atOther(step: 'read' | 'lists'): Fault | undefined
+  isAway(what: Away): boolean
+}
+
 export type Plan = ReturnType<typeof planOf>
 
 /** What is in trouble for an hour: the account at the mail service, or the leave to read single items. */

@@ -48,11 +48,15 @@ const callsUntilSeen = 4
 
 type Step = { readonly at: Key; readonly condition: Expression; readonly after: (before: Item | undefined) => Item }
 
-/** Begins with what another one held, if anything. */
-export function fakeTable(kept: readonly Item[] = []): FakeTable {
+/**
+ * Begins with what another one held, if anything. `copiesOfEach`: an item read again and again is handed out in no more different
+ * orders than that; each time in another, unless a long run has to be fast.
+ */
+export function fakeTable(kept: readonly Item[] = [], copiesOfEach = Number.POSITIVE_INFINITY): FakeTable {
   const store = new Map(kept.map((item) => [placeOf(item), frozen(item)]))
   const partitions = partitionsOf(store)
   const journal: Change[] = []
+  const copies = new WeakMap<Item, readonly Item[]>()
   let trouble: Trouble = {}
   let transactions = 0
   let calls = 0
@@ -63,6 +67,16 @@ export function fakeTable(kept: readonly Item[] = []): FakeTable {
   function taken(): Promise<unknown> {
     calls++
     return soon()
+  }
+
+  function handedOut(item: Item): Item {
+    if (copiesOfEach === Number.POSITIVE_INFINITY) return shuffled(item, chance)
+    const known = copies.get(item) ?? []
+    const copy = known.length < copiesOfEach ? undefined : known[Math.floor(chance() * copiesOfEach)]
+    if (copy !== undefined) return copy
+    const next = frozen(shuffled(item, chance))
+    copies.set(item, [...known, next])
+    return next
   }
 
   /** What is written and not in the indexes yet, oldest first. */
@@ -114,7 +128,7 @@ export function fakeTable(kept: readonly Item[] = []): FakeTable {
       .sort((a, b) => comparePlaces(orderOf(a, names), orderOf(b, names)))
     if (range.descending) matching.reverse()
     const { items, next } = cut(matching, range, names, Math.min(range.limit ?? 1e9, trouble.pageOf ?? 1e9))
-    return { items: items.map((item) => shuffled(item, chance)), next }
+    return { items: items.map((item) => handedOut(item)), next }
   }
 
   async function count({ limit = 1e9, ...range }: Range): Promise<number> {
@@ -136,7 +150,7 @@ export function fakeTable(kept: readonly Item[] = []): FakeTable {
     await taken()
     checkBareKey(key)
     const item = store.get(placeOf(key))
-    return item && shuffled(item, chance)
+    return item && handedOut(item)
   }
 
   async function getAll(keys: readonly Key[]): Promise<Item[]> {
@@ -144,7 +158,7 @@ export function fakeTable(kept: readonly Item[] = []): FakeTable {
     keys.forEach(checkKey)
     for (let i = 0; i < keys.length; i += 100) checkDistinct(keys.slice(i, i + 100).map(placeOf))
     const found = keys.flatMap((key) => store.get(placeOf(key)) ?? [])
-    return found.map((item) => shuffled(item, chance))
+    return found.map((item) => handedOut(item))
   }
 
   return {
@@ -275,6 +289,15 @@ export function sizeOf(value: unknown): number {
   return entries.reduce((sum, [name, inner]) => sum + (Array.isArray(value) ? 1 : name.length + 1) + sizeOf(inner), 3)
 }
 
+/** Of what is kept, which never changes. */
+function sizeKept(item: Item): number {
+  const size = sizes.get(item) ?? sizeOf(item)
+  sizes.set(item, size)
+  return size
+}
+
+const sizes = new WeakMap<Item, number>()
+
 type Names = readonly [partition: string, sort: string]
 
 function namesOf({ index }: Range): Names {
@@ -330,7 +353,7 @@ function cut(matching: readonly Item[], range: Range, names: Names, limit: numbe
   let bytes = 0
   for (const item of matching.filter(beyond)) {
     items.push(projected(item, range, names))
-    bytes += sizeOf(item)
+    bytes += sizeKept(item)
     if (items.length < limit && bytes < mostPageBytes) continue
     const key = Object.fromEntries([...keyNames, ...names].map((name) => [name, item[name]]))
     return { items, next: key }

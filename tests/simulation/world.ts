@@ -1,0 +1,235 @@
+/** A utility over years: the service in one process, and beside it the model. Whatever is done here is done to both. */
+import type { Notice } from '../../functions/store/notices.ts'
+import { chanceOf, uuidOf, whole } from '../../seed/chance.ts'
+import type { Person } from '../../shared-domain/registers.ts'
+import { type Deployed, hour, minute, type Service, serviceOf } from '../faults/service.ts'
+import { type FakeTable, fakeTable } from '../support/fake-table.ts'
+import { clockwork } from './clockwork.ts'
+import * as fleet from './fleet.ts'
+import { answerMillis, Broken, hearing, soonMillis } from './hearing.ts'
+import { clockAt, type Deed, dayAt, isKept, type ModelRules, mayBeUsed } from './model.ts'
+import { type StickThere, there as thereBy } from './there.ts'
+import { noTrouble, type Trouble, troubleBy } from './trouble.ts'
+
+export interface Plan {
+  readonly seed: string
+  readonly faults: boolean
+  readonly deployed: Deployed
+  /** a planted fault stands between the service and its table, or in place of one of its functions */
+  readonly table?: (table: FakeTable) => FakeTable
+  readonly service?: (service: Service) => Service
+}
+
+export type World = Awaited<ReturnType<typeof openWorld>>
+
+const begin = Date.parse('2026-01-05T00:00:00.000Z')
+
+/** An item read again and again comes in no more orders than that, so that years are fast. */
+const copiesOfEach = 3
+
+export async function openWorld({ seed, faults, deployed, ...planted }: Plan) {
+  const chance = chanceOf(seed)
+  const bare = fakeTable([], copiesOfEach)
+  const table = planted.table?.(bare) ?? bare
+  const touched = new Set<StickThere>()
+  const bad: ReadonlySet<string> = new Set(faults ? ['dee@crew-2.example'] : [])
+  const tally = { days: 0, facts: 0, edits: 0, deployments: 0, mails: 0, sweeps: 0, idleSweeps: 0, looks: 0, proofs: 0 }
+  let trouble: Trouble = noTrouble
+  let isLookedAt = false
+  let broken: string | null = null
+
+  const ownService = serviceOf(deployed, {
+    table,
+    plan: {
+      at: (...asked) => (isLookedAt ? undefined : trouble.at(...asked)),
+      atOther: (step) => (isLookedAt ? undefined : trouble.atOther(step)),
+      isAway: (what) => trouble.isAway(what),
+    },
+    chance: chanceOf(`${seed} order`),
+    begin,
+    organisation: fleet.organisation,
+    composes: false,
+    bounces: (email) => bad.has(email),
+    onWrite: (items, changed) => time.noteWritten([...items, ...changed]),
+    onLeaving: checkMail,
+    onAccepted: takeMail,
+  })
+  const service = planted.service?.(ownService) ?? ownService
+  const { now } = service
+  const there = thereBy(
+    {
+      monthsBetweenTests: 24,
+      shortenedTo12: chance() < 0.5,
+      order261: chance() < 0.3,
+      noWood: false,
+      release: chance() < 0.3,
+      shelfMonths: chance() < 0.6 ? 5 : null,
+    },
+    now,
+  )
+  // what nothing could be sent or told in is nobody's fault, nor what has to come again after it
+  const excuseSince = (since: number) => (faults ? answerMillis : 0) + 2 * outageSince(since)
+  const heard = hearing({ there, now, bad, excuseSince })
+  const isAnythingAway = () => trouble.isAway('mail') || trouble.isAway('items')
+  const time = clockwork({ service, table, there, heard, chance, isAnythingAway, tally })
+
+  function outageSince(from: number): number {
+    const spans = trouble.outages.map((one) => Math.min(one.until, now()) - Math.max(one.from, from))
+    return spans.reduce((sum, span) => sum + Math.max(0, span), 0)
+  }
+
+  /** In the middle of a function's work, which would take what is thrown for its own. */
+  function breaks(what: string): void {
+    broken ??= what
+  }
+
+  /** Nothing unfit may read as fit in a mail that leaves. */
+  function checkMail({ kind, lines, number }: Notice): void {
+    if (!tellOfUse.includes(kind)) return
+    for (const { stickId, status } of lines) {
+      const stick = there.sticks.get(stickId)
+      const right = stick === undefined ? status : there.rightOf(stick).status
+      if (mayBeUsed(status) && !isKept(right))
+        breaks(`the ${kind} ${number} says that ${stickId} is ${status}, and it is ${right}`)
+    }
+  }
+
+  function takeMail(notice: Notice): void {
+    const { kind, number, to, answerKey } = notice
+    tally.mails += 1
+    const times = service.accepted.get(number) ?? 0
+    const excused = trouble.unknownlySent(number)
+    if (times > 1 + excused) breaks(`sent ${times} times: ${kind} ${number}, and its mark failed ${excused} times`)
+    heard.hear(notice)
+    // half of the people press the button, most of them within hours
+    if (answerKey === undefined || bad.has(to.email) || chance() < 0.5) return
+    time.appoint(now() + whole(chance, 1, 400) * minute, async () => {
+      await service.press(notice)
+      heard.confirmed(notice)
+    })
+  }
+
+  async function walkTo(until: number): Promise<void> {
+    await time.walkTo(until)
+    heard.check()
+    if (broken !== null) throw new Broken(broken)
+  }
+
+  async function answered(method: string, path: string, body: unknown, sub: string) {
+    const claims = { sub, organisation: fleet.organisation, ...(sub === 'owner' ? { role: 'owner' } : {}) }
+    const answer = await service.ask(method, path, body, claims)
+    const text = await answer.text()
+    if (answer.status > 202) throw new Broken(`${method} ${path} by ${sub}: ${answer.status} ${text}`)
+    return { status: answer.status, json: JSON.parse(text) }
+  }
+
+  /** An entry, by two where it loosens. */
+  async function enter(path: string, body: unknown, who = 'mia'): Promise<void> {
+    tally.edits += 1
+    const { status, json } = await answered('PUT', path, body, who)
+    if (status === 202 && json.proposal !== undefined)
+      await answered('POST', `/v1/proposals/${json.proposal.id}/approve`, {}, who === 'owner' ? 'mia' : 'owner')
+  }
+
+  async function enterStick(id: string, wood: boolean, crew: string): Promise<void> {
+    await enter(`/v1/sticks/${id}`, fleet.stickEntry(wood, crew), 'owner')
+    const day = dayAt(now(), fleet.zoneOf(there.crews.get(crew)?.depotId ?? ''))
+    there.add({ id, wood, deeds: [{ at: now(), day, did: 'entered', wood, crew }] })
+  }
+
+  /** A fact handed in at its door, of now or of so many hours ago. */
+  async function record(stick: StickThere, { door, body, did, by = 'ines', hoursAgo = 0 }: HandedIn): Promise<void> {
+    const { zone, crew } = there.placeOf(stick)
+    const at = Math.floor((now() - hoursAgo * hour) / minute) * minute
+    const day = dayAt(at, zone)
+    const factId = uuidOf(`${seed} ${stick.id} ${stick.factIds.length}`)
+    const when = door === 'bench-tests' ? { testedOn: day } : { occurredOn: day }
+    const handedIn = { factId, ...when, at: clockAt(at, zone), ...body }
+    const { status } = await answered('POST', `/v1/sticks/${stick.id}/${door}`, handedIn, by)
+    if (status > 201) throw new Broken(`${door} of ${stick.id} was not recorded: ${status}`)
+    stick.factIds.push(factId)
+    stick.deeds.push({ at, day, ...did } as Deed)
+    tally.facts += 1
+    touched.add(stick)
+    if (there.placeOf(stick).crew !== crew) stick.withCrewSince = there.placeOf(stick).today
+    heard.lookAt(stick, soonMillis)
+  }
+
+  /** Whatever changes for all sticks at once. */
+  function followRules(): void {
+    time.listsAreBehind()
+    for (const stick of there.sticks.values()) heard.lookAt(stick, 2 * soonMillis)
+  }
+
+  async function changeRules(next: Partial<ModelRules>): Promise<void> {
+    const rules = { ...there.rules(), ...next }
+    await enter('/v1/policies/employer', fleet.policyOf(rules))
+    there.bind(rules)
+    followRules()
+  }
+
+  function deploy(build: Deployed, monthsBetweenTests: number): void {
+    tally.deployments += 1
+    service.deploy(build)
+    there.bind({ ...there.rules(), monthsBetweenTests })
+    followRules()
+  }
+
+  async function moveCrew(id: string, depotId: string): Promise<void> {
+    const known = there.crews.get(id)
+    if (known === undefined) throw new Error(`no crew ${id}`)
+    await enter(`/v1/crews/${id}`, { ...known, depotId })
+    there.crews.set(id, { ...known, depotId })
+    followRules()
+  }
+
+  async function changePerson(id: string, person: Person): Promise<void> {
+    await enter(`/v1/people/${id}`, person, 'owner')
+    there.people.set(id, person)
+    heard.left(person.email)
+  }
+
+  /** Looked at while nothing fails and indexes show all that was written. */
+  async function calmly(look: () => Promise<void>): Promise<void> {
+    isLookedAt = true
+    service.calm()
+    table.settled()
+    try {
+      await look()
+    } finally {
+      isLookedAt = false
+      service.calm(!faults)
+    }
+  }
+
+  const first = { ...fleet.policyOf(there.rules()), effectiveFrom: '2020-01-01' }
+  await enter('/v1/policies/employer', first, 'owner')
+  for (const [id, depot] of Object.entries(fleet.depots)) await enter(`/v1/depots/${id}`, depot, 'owner')
+  for (const [id, person] of there.people) await enter(`/v1/people/${id}`, person, 'owner')
+  for (const [id, crew] of there.crews) await enter(`/v1/crews/${id}`, crew, 'owner')
+  await enter('/v1/instruments/INS-1', fleet.calibration('2025-12-01', fleet.firstCalibratedUntil), 'owner')
+  await enter('/v1/procedures/PRC-1', fleet.procedure, 'owner')
+  if (faults) trouble = troubleBy(seed, now)
+  else service.calm()
+
+  return {
+    ...{ service, there, heard, tally, bad, touched, now, walkTo, calmly },
+    ...{ answered, enter, enterStick, record, changeRules, deploy, moveCrew, changePerson },
+    trouble: () => trouble,
+    /** Nothing is under way, and nothing was away of late. */
+    isQuiet: () => !time.isWaiting() && outageSince(now() - 48 * hour) === 0,
+    hadOutageSince: (from: number) => outageSince(from) > 0,
+  }
+}
+
+const tellOfUse: readonly Notice['kind'][] = ['return', 'digest', 'date brought forward']
+
+type Did = Deed extends infer One ? (One extends Deed ? Omit<One, 'at' | 'day'> : never) : never
+
+export interface HandedIn {
+  readonly door: string
+  readonly body: object
+  readonly did: Did
+  readonly by?: string
+  readonly hoursAgo?: number
+}
