@@ -24,6 +24,21 @@ export function watchTheRest(scope: Construct, table: Table, operators: ITopic):
       firstThingToDo: 'see which function calls it most, and whether somebody records a great many facts at once.',
     },
   })
+  // of all functions of the account, since they share what it may run at once
+  const throttled = new Metric({
+    namespace: 'AWS/Lambda',
+    metricName: 'Throttles',
+    period: everyFiveMinutes,
+    statistic: 'Sum',
+  })
+  alarm(scope, 'FunctionsThrottled', {
+    operators,
+    bell: any(throttled),
+    means: {
+      meansForPeople: 'something was not run when it came: facts may not be recorded, and mails leave late.',
+      firstThingToDo: 'see which function runs how often at once, and ask for more than the account may run now.',
+    },
+  })
   const reputation = (metricName: string) =>
     new Metric({ namespace: 'AWS/SES', metricName, period: Duration.hours(1), statistic: 'Maximum' })
   // Amazon SES Developer Guide, "Sending review process FAQs": 5 % of bounces and 0.1 % of complaints put an account under review

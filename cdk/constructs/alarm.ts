@@ -72,6 +72,24 @@ export const any = (metric: IMetric): Bell => ({
   treatMissingData: TreatMissingData.NOT_BREACHING,
 })
 
+/**
+ * More lie there than before, each time anew: what nobody takes away rings once, and what comes on top of it rings too. What the
+ * service moves there by itself it counts as sent by nobody, so the rise tells of it; of a queue that was long untouched nothing
+ * is known, which is none.
+ */
+export const arrivals = (lying: IMetric, period: Duration): Bell => ({
+  metric: new MathExpression({
+    expression: 'DIFF(FILL(lying, 0))',
+    usingMetrics: { lying },
+    label: 'arrived',
+    period,
+  }),
+  threshold: 1,
+  evaluationPeriods: 1,
+  comparisonOperator: ComparisonOperator.GREATER_THAN_OR_EQUAL_TO_THRESHOLD,
+  treatMissingData: TreatMissingData.NOT_BREACHING,
+})
+
 /** What should come in each of the metric's periods did not come so many times in a row. Nothing counted is nothing come. */
 export const absence = (metric: IMetric, periods: number): Bell => ({
   metric,

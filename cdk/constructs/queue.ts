@@ -4,7 +4,7 @@ import type { ITopic } from 'aws-cdk-lib/aws-sns'
 import { Queue, QueueEncryption } from 'aws-cdk-lib/aws-sqs'
 import type { Construct } from 'constructs'
 import { accept } from './accept.ts'
-import { type AlarmProps, type AlarmText, age, alarm, any, everyFiveMinutes } from './alarm.ts'
+import { type AlarmProps, type AlarmText, age, alarm, arrivals, everyFiveMinutes } from './alarm.ts'
 import type { Grants } from './function.ts'
 
 const kept = { encryption: QueueEncryption.SQS_MANAGED, enforceSSL: true, retentionPeriod: Duration.days(14) }
@@ -14,7 +14,7 @@ export function deadLetterQueue(scope: Construct, id: string, { operators, means
   const queue = new Queue(scope, id, kept)
   accept(queue, 'AwsSolutions-SQS3', 'it is itself where failures end')
   const waiting = queue.metricApproximateNumberOfMessagesVisible({ period: everyFiveMinutes, statistic: 'Maximum' })
-  alarm(queue, 'NotEmpty', { operators, bell: any(waiting), means })
+  alarm(queue, 'Arrived', { operators, bell: arrivals(waiting, everyFiveMinutes), means })
   return queue
 }
 

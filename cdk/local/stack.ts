@@ -3,6 +3,9 @@
 import { mkdirSync, rmSync } from 'node:fs'
 import { createServer, type RequestListener } from 'node:http'
 import { join } from 'node:path'
+import { type Alarms, alarms } from './alarms/alarms.ts'
+import { logFilters } from './alarms/log-filters.ts'
+import { lyingIn, type Metrics, metrics, ofApi, ofFunction } from './alarms/metrics.ts'
 import { type Clock, settableClock } from './clock.ts'
 import { type Closers, closers } from './closers.ts'
 import { close, listen, loopback } from './free-port.ts'
@@ -10,7 +13,7 @@ import { controls } from './front/controls.ts'
 import { front } from './front/http.ts'
 import { type LocalFunction, type LogLine, localFunction } from './functions/functions.ts'
 import { backgroundRuns } from './functions/runs.ts'
-import { schedules } from './functions/schedules.ts'
+import { type Schedules, schedules } from './functions/schedules.ts'
 import { mailFeedback, type SentMail } from './mail/feedback.ts'
 import { mailService } from './mail/mail.ts'
 import { type Identity, identityProvider } from './people/identity.ts'
@@ -18,7 +21,7 @@ import { furnish, type Person, people, tokenName } from './people/people.ts'
 import { type Queues, queues } from './sources/queues.ts'
 import { eventSources } from './sources/sources.ts'
 import { type DynamoDb, provideTable, startDynamoDb } from './table/dynamodb.ts'
-import { type Caller, gateway } from './table/gateway.ts'
+import { type Caller, gateway, type Trouble } from './table/gateway.ts'
 import { permissionsOf } from './table/permissions.ts'
 import { type Deployed, type Resource, readTemplate } from './template/template.ts'
 import { checkWiring } from './template/wiring.ts'
@@ -45,13 +48,20 @@ export interface RunningStack {
   readonly identity: Identity
   readonly deployed: Deployed
   readonly queues: Queues
+  readonly alarms: Alarms
+  /** what services refuse from now on, as a test says; nothing when it says nothing */
+  readonly trouble: Trouble
   readonly functionOf: (name: string) => LocalFunction
+  /** the schedules of functions, by their ARN */
+  readonly schedules: Pick<Schedules, 'switchOff' | 'switchOn'>
   readonly stop: () => Promise<void>
   /** why it cannot go on, when a part of it ends by itself */
   readonly died: Promise<string>
 }
 
 const mailDomain = 'quarterturn.example'
+/** Where alarms ring. */
+const operators = `operators@${mailDomain}`
 
 export async function startStack(options: StackOptions, closing = closers()): Promise<RunningStack> {
   try {
@@ -70,11 +80,39 @@ async function start(options: StackOptions, closing: Closers): Promise<RunningSt
   closing.add(() => close(server))
   const { dynamodb, identity, folder } = await groundwork(options, closing)
   const deployed = readTemplate(folder, {
-    parameters: { TokenIssuer: identity.issuer, TokenAudience: identity.audience, MailDomain: mailDomain },
+    parameters: {
+      TokenIssuer: identity.issuer,
+      TokenAudience: identity.audience,
+      MailDomain: mailDomain,
+      AlarmEmail: operators,
+    },
     apiEndpoint: api,
   })
+  const figures = metrics(clock)
+  const count = logFilters(deployed, figures)
+  const log = (line: LogLine) => {
+    count(line)
+    options.log?.(line)
+  }
+  const trouble: Trouble = { refuses: () => undefined }
   const { functionOf, mail, runs, letters, poller } = await services(
-    { deployed, dynamodb, clock, log: options.log ?? (() => undefined) },
+    { deployed, dynamodb, clock, log, figures, trouble },
+    closing,
+  )
+  const bells = closable(
+    alarms({
+      deployed,
+      clock,
+      metrics: figures,
+      ask: () => lookIntoQueues(deployed, letters, figures),
+      ring: ({ alarm, description, to, at }) =>
+        mail.receive({
+          from: 'alarms@sns.example',
+          to,
+          subject: `Alarm: ${alarm}`,
+          text: `${description}\n\nIt rings since ${new Date(at).toISOString()}.`,
+        }),
+    }),
     closing,
   )
   const timetable = schedules(deployed, clock, (arn, payload) => runs.start(functionOf(arn), payload))
@@ -83,7 +121,11 @@ async function start(options: StackOptions, closing: Closers): Promise<RunningSt
     deployed,
     clock,
     functionOf,
-    controls: controls({ clock, schedules: timetable, runs, poller, mail }),
+    answered: (apiId, status) => {
+      figures.count(ofApi('Count', apiId), 1)
+      figures.count(ofApi('5xx', apiId), status >= 500 ? 1 : 0)
+    },
+    controls: controls({ clock, schedules: timetable, runs, poller, mail, alarms: bells }),
   })
   const tokens = await tokensOf(identity)
   if (options.furnished ?? true) await furnish(api, (person) => tokens.get(person) ?? '')
@@ -98,7 +140,10 @@ async function start(options: StackOptions, closing: Closers): Promise<RunningSt
     identity,
     deployed,
     queues: letters,
+    alarms: bells,
+    trouble,
     functionOf,
+    schedules: timetable,
     stop: closing.closeAll,
     died: dynamodb.died,
   }
@@ -135,9 +180,19 @@ interface Ground {
   readonly dynamodb: DynamoDb
   readonly clock: Clock
   readonly log: (line: LogLine) => void
+  readonly figures: Metrics
+  readonly trouble: Trouble
 }
 
-async function services({ deployed, dynamodb, clock, log }: Ground, closing: Closers) {
+/** How many messages lie in each queue, by whatever way they came. */
+async function lookIntoQueues(deployed: Deployed, letters: Queues, figures: Metrics): Promise<void> {
+  const all = deployed.all('AWS::SQS::Queue').map(async ({ id, name }) => {
+    figures.count(lyingIn(name), await letters.lying(deployed.arn(id)))
+  })
+  await Promise.all(all)
+}
+
+async function services({ deployed, dynamodb, clock, log, figures, trouble }: Ground, closing: Closers) {
   const permissions = permissionsOf(deployed)
   await checkWiring(deployed, permissions)
   let tell: (mail: SentMail) => void = () => undefined
@@ -156,6 +211,7 @@ async function services({ deployed, dynamodb, clock, log }: Ground, closing: Clo
     mail,
     queues: letters,
     onWrite: () => wake(),
+    trouble,
   })
   const endpoint = `http://${loopback}:${await listen(aws)}`
   closing.add(() => close(aws))
@@ -163,7 +219,7 @@ async function services({ deployed, dynamodb, clock, log }: Ground, closing: Clo
     const accessKeyId = `LOCALFUNCTION${i}`
     callers.set(accessKeyId, { functionName: resource.name, roleArn: resource.properties.Role })
     const environment = runtimeEnvironment(resource, { region: deployed.region, endpoint, accessKeyId })
-    return localFunction(resource, deployed, { clock, environment, log })
+    return counted(localFunction(resource, deployed, { clock, environment, log }), figures)
   })
   const functionOf = (name: string) =>
     found(
@@ -184,6 +240,18 @@ async function services({ deployed, dynamodb, clock, log }: Ground, closing: Clo
   closing.add(() => Promise.all(all.map((one) => one.stop())))
   await Promise.all(all.map((one) => one.warm()))
   return { functionOf, mail, runs, letters, poller }
+}
+
+function counted(one: LocalFunction, figures: Metrics): LocalFunction {
+  return {
+    ...one,
+    invoke: async (event) => {
+      figures.count(ofFunction('Invocations', one.name), 1)
+      const outcome = await one.invoke(event)
+      figures.count(ofFunction('Errors', one.name), outcome.ok ? 0 : 1)
+      return outcome
+    },
+  }
 }
 
 function found<T>(one: T | undefined, name: string): T {

@@ -86,7 +86,15 @@ describe('a template that does not wire it', () => {
     const parameters = { TokenIssuer: 'http://i.example', TokenAudience: 'a', MailDomain: 'quarterturn.example' }
     const deployed = readTemplate(synthesised.folder, { parameters, apiEndpoint: 'http://api.example' })
     const never = () => Promise.reject(new Error('not here'))
-    const functionOf = (arn: string) => ({ name: arn, arn, roleArn: '', invoke: never, warm: never, stop: never })
+    const functionOf = (arn: string) => ({
+      name: arn,
+      arn,
+      roleArn: '',
+      invoke: never,
+      warm: never,
+      layAside: never,
+      stop: never,
+    })
     const runs = { start: () => undefined, idle: () => true, started: () => 0 }
     mailFeedback({ deployed, clock: settableClock(), functionOf, runs })
   }
@@ -113,9 +121,9 @@ describe('a template that does not wire it', () => {
 
   test('a subscriber of another kind, and a destination that is no topic', () => {
     const mailed = (resources: Resources) => {
-      for (const [, one] of of(resources, 'AWS::SNS::Subscription')) one.Properties.Protocol = 'email'
+      for (const [, one] of of(resources, 'AWS::SNS::Subscription')) one.Properties.Protocol = 'sms'
     }
-    expect(() => wire(mailed)).toThrow('functions as subscribers only')
+    expect(() => wire(mailed)).toThrow('functions and mailboxes as subscribers only')
     const streamed = (resources: Resources) => {
       for (const [, one] of of(resources, 'AWS::SES::ConfigurationSetEventDestination'))
         one.Properties.EventDestination = {

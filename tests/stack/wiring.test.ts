@@ -97,8 +97,14 @@ test('a route that API Gateway may not serve is named', async () => {
     for (const route of each(resources, 'AWS::ApiGatewayV2::Route', 'Http')) delete route.AuthorizerId
   })
   const target = { name: 'f', arn: deployed.all('AWS::Lambda::Function')[0]?.properties.Arn, roleArn: '' }
-  const functionOf = (arn: string) => ({ ...target, arn, invoke: never, warm: never, stop: never })
-  const parts = { deployed, functionOf, clock: settableClock(), controls: async () => undefined }
+  const functionOf = (arn: string) => ({ ...target, arn, invoke: never, warm: never, layAside: never, stop: never })
+  const parts = {
+    deployed,
+    functionOf,
+    clock: settableClock(),
+    answered: () => undefined,
+    controls: async () => undefined,
+  }
   await expect(front(parts)).rejects.toThrow('API Gateway has no permission')
 })
 

@@ -1,5 +1,6 @@
 /** `/local/…`: the clock, waiting for quiet, and the mail. Absent from the deployed template. */
 import { setTimeout as pause } from 'node:timers/promises'
+import type { Alarms } from '../alarms/alarms.ts'
 import { type Clock, parseInstant } from '../clock.ts'
 import type { Runs } from '../functions/runs.ts'
 import type { Schedules } from '../functions/schedules.ts'
@@ -13,19 +14,22 @@ export interface ControlParts {
   readonly runs: Runs
   readonly poller: Poller
   readonly mail: MailService
+  readonly alarms: Alarms
 }
 
 const patienceMillis = 30_000
 
 export function controls(parts: ControlParts): FrontParts['controls'] {
-  const { clock, schedules, mail } = parts
+  const { clock, schedules, mail, alarms } = parts
   const time = () => ({ status: 200, body: { now: new Date(clock.now()).toISOString() } })
 
   function setClock(body: string) {
     const instant = parseInstant(field(body, 'now'))
     if (instant === undefined)
       return { status: 422, body: { message: 'expected {"now": "<ISO 8601 instant with Z or an offset>"}' } }
+    const before = clock.now()
     schedules.jump(instant)
+    alarms.leapt(before, instant)
     return time()
   }
 
@@ -36,7 +40,7 @@ export function controls(parts: ControlParts): FrontParts['controls'] {
       case 'PUT /local/clock':
         return setClock(body)
       case 'POST /local/settle':
-        return (await settle(parts))
+        return (await settle(parts)) && (await alarms.look().then(() => true))
           ? { status: 200, body: { settled: true } }
           : { status: 504, body: { message: 'not idle after 30 seconds' } }
       case 'GET /local/mail':

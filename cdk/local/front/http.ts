@@ -11,6 +11,8 @@ export interface FrontParts {
   readonly deployed: Deployed
   readonly functionOf: (arn: string) => LocalFunction
   readonly clock: Clock
+  /** hears how each call to the API ended */
+  readonly answered: (apiId: string, status: number) => void
   /** answers what is under /local/ */
   readonly controls: (method: string, url: URL, body: string) => Promise<Answer | undefined>
 }
@@ -39,6 +41,7 @@ export async function front(parts: FrontParts): Promise<RequestListener> {
   async function answer(message: IncomingMessage, response: ServerResponse): Promise<void> {
     const url = new URL(message.url ?? '/', 'http://local')
     if (url.pathname.startsWith('/local/')) return answerWith(response, await local(parts, message, url))
+    response.once('close', () => parts.answered(apiId, response.statusCode))
     if (headerBytes(message) > mostHeaderBytes) return say(response, 431, 'Request Header Fields Too Large')
     const method = message.method ?? 'GET'
     const route = routes.find(

@@ -20,6 +20,8 @@ export interface LocalFunction {
   readonly roleArn: string
   readonly invoke: (event: unknown) => Promise<Outcome>
   readonly warm: () => Promise<void>
+  /** its next run starts anew, as where AWS has laid all instances aside */
+  readonly layAside: () => Promise<void>
   readonly stop: () => Promise<void>
 }
 
@@ -64,7 +66,7 @@ export function localFunction(resource: Resource, deployed: Deployed, host: Host
     return outcome
   }
 
-  return { name: resource.name, arn, roleArn: Role, invoke, warm: pool.warm, stop: pool.stop }
+  return { name: resource.name, arn, roleArn: Role, invoke, warm: pool.warm, layAside: pool.layAside, stop: pool.stop }
 }
 
 const tooLarge = (what: 'request' | 'response'): Outcome => ({
@@ -196,6 +198,11 @@ function workers(make: () => Thread, most: number) {
       } finally {
         giveBack(thread)
       }
+    },
+    async layAside(): Promise<void> {
+      const unused = idle.splice(0)
+      for (const thread of unused) all.delete(thread)
+      await Promise.all(unused.map((thread) => thread.stop()))
     },
     stop: async () => {
       stopped = true

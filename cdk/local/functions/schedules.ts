@@ -6,10 +6,14 @@ import type { Deployed, Properties } from '../template/template.ts'
 export interface Schedules {
   /** A jump forward is a late scheduler: what fell due runs once, at the new time. A jump back runs nothing. */
   readonly jump: (to: number) => void
+  /** as somebody might at the console: from now on it starts nothing */
+  readonly switchOff: (targetArn: string) => void
+  readonly switchOn: (targetArn: string) => void
   readonly stop: () => void
 }
 
 interface Schedule {
+  readonly targetArn: string
   readonly start: () => void
   readonly after: (instant: number) => number
   due: number
@@ -27,11 +31,13 @@ export function schedules(
       const { ScheduleExpression, ScheduleExpressionTimezone = 'UTC', Target } = properties
       const after = occurrences(ScheduleExpression, ScheduleExpressionTimezone)
       return {
+        targetArn: Target.Arn,
         start: () => start(Target.Arn, JSON.parse(Target.Input ?? '{}'), Target),
         after,
         due: after(clock.now()),
       }
     })
+  const off = new Set<string>()
   let timer: NodeJS.Timeout | undefined
 
   function runDue(): void {
@@ -39,7 +45,7 @@ export function schedules(
     for (const schedule of all) {
       if (schedule.due > now) continue
       schedule.due = schedule.after(now)
-      schedule.start()
+      if (!off.has(schedule.targetArn)) schedule.start()
     }
     wait()
   }
@@ -60,7 +66,7 @@ export function schedules(
   }
 
   wait()
-  return { jump, stop: () => clearTimeout(timer) }
+  return { jump, switchOff: (arn) => off.add(arn), switchOn: (arn) => off.delete(arn), stop: () => clearTimeout(timer) }
 }
 
 /** When an expression falls due next after an instant. @lintignore tried by itself, without a stack */

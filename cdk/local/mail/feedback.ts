@@ -84,16 +84,22 @@ interface Subscription {
 }
 
 function subscriptionsOf(deployed: Deployed): Subscription[] {
-  return deployed.all('AWS::SNS::Subscription').map(({ id, properties: { Protocol, Endpoint, TopicArn } }) => {
-    if (Protocol !== 'lambda') throw new Error(`${id}: the local stack knows functions as subscribers only`)
-    const granted = deployed.all('AWS::Lambda::Permission').some(({ properties }) => {
-      const { Action, FunctionName, Principal, SourceArn } = properties
-      const isForIt = FunctionName === Endpoint && SourceArn === TopicArn
-      return Action === 'lambda:InvokeFunction' && Principal === 'sns.amazonaws.com' && isForIt
+  const all = deployed.all('AWS::SNS::Subscription')
+  // those by mail hear alarms: see alarms/topic.ts
+  return all
+    .filter(({ properties }) => properties.Protocol !== 'email')
+    .map(({ id, properties }) => {
+      const { Protocol, Endpoint, TopicArn } = properties
+      if (Protocol !== 'lambda')
+        throw new Error(`${id}: the local stack knows functions and mailboxes as subscribers only`)
+      const granted = deployed.all('AWS::Lambda::Permission').some(({ properties: permission }) => {
+        const { Action, FunctionName, Principal, SourceArn } = permission
+        const isForIt = FunctionName === Endpoint && SourceArn === TopicArn
+        return Action === 'lambda:InvokeFunction' && Principal === 'sns.amazonaws.com' && isForIt
+      })
+      if (!granted) throw new Error(`the topic of ${id} has no permission to invoke its function`)
+      return { topicArn: TopicArn, arn: Endpoint, subscription: `${TopicArn}:${randomUUID()}` }
     })
-    if (!granted) throw new Error(`the topic of ${id} has no permission to invoke its function`)
-    return { topicArn: TopicArn, arn: Endpoint, subscription: `${TopicArn}:${randomUUID()}` }
-  })
 }
 
 const simulator = '@simulator.amazonses.com'

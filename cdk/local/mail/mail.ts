@@ -32,11 +32,20 @@ export interface Quota {
   readonly sentLast24Hours: number
 }
 
+export interface ForeignMail {
+  readonly from: string
+  readonly to: string
+  readonly subject: string
+  readonly text: string
+}
+
 export interface MailService {
   readonly page: string
   readonly permissionsNeeded: (form: URLSearchParams) => Permission[]
   readonly accept: (form: URLSearchParams) => Promise<Accepted>
   readonly quota: () => Quota
+  /** a mail of somebody else's, which no rule of our sending binds */
+  readonly receive: (mail: ForeignMail) => void
   /** newest first, in the order of acceptance */
   readonly mailTo: (address?: string) => Promise<KeptMail[]>
   readonly idle: () => boolean
@@ -103,6 +112,12 @@ export async function mailService(deployed: Deployed, tell: Tell): Promise<MailS
   }
 
   function keep({ raw, recipients, source, configurationSet, tags }: Letter): Accepted {
+    const messageId = arrives(raw, recipients)
+    tell({ messageId, source, recipients, configurationSet, tags })
+    return { messageId }
+  }
+
+  function arrives(raw: Buffer, recipients: readonly string[]): string {
     const messageId = `0100${randomBytes(6).toString('hex')}-${randomUUID()}-000000`
     const sent = stamped(raw, messageId)
     kept.push({ recipients: recipients.map((address) => address.toLowerCase()), mail: readOnce(sent, recipients) })
@@ -110,14 +125,17 @@ export async function mailService(deployed: Deployed, tell: Tell): Promise<MailS
     show(page, sent)
       .catch((error) => stopped || console.error(`The page of mails does not show ${messageId}: ${error}`))
       .finally(() => underWay--)
-    tell({ messageId, source, recipients, configurationSet, tags })
-    return { messageId }
+    return messageId
   }
 
   return {
     page,
     permissionsNeeded: (form) => permissionsNeeded(form, deployed),
     accept,
+    receive: ({ from, to, subject, text }) => {
+      const head = [`From: ${from}`, `To: ${to}`, `Subject: ${subject}`, 'Content-Type: text/plain; charset=utf-8']
+      arrives(Buffer.from(`${head.join('\r\n')}\r\n\r\n${text.replaceAll('\n', '\r\n')}\r\n`), [to])
+    },
     quota: () => ({ max24HourSend, maxSendRate, sentLast24Hours: kept.length }),
     mailTo: (address) =>
       Promise.all(

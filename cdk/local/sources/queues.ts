@@ -14,6 +14,8 @@ export interface Queues {
   readonly send: (queueArn: string, body: object) => Promise<void>
   /** what lies in a queue, oldest first; it stays there */
   readonly messages: (queueArn: string) => Promise<unknown[]>
+  /** how many lie in a queue and are not lent to anybody */
+  readonly lying: (queueArn: string) => Promise<number>
   /** lent until they are removed or given back, or the queue's visibility timeout is over */
   readonly receive: (queueArn: string) => Promise<Message[]>
   readonly remove: (queueArn: string, message: Message) => Promise<void>
@@ -104,6 +106,11 @@ export async function queues(deployed: Deployed): Promise<Queues> {
       wake(queueArn)
     },
     messages,
+    lying: async (queueArn) => {
+      const AttributeNames = ['ApproximateNumberOfMessages']
+      const { Attributes } = await done('GetQueueAttributes', { QueueUrl: at(queueArn).url, AttributeNames })
+      return Number(Attributes.ApproximateNumberOfMessages)
+    },
     receive: async (queueArn) => {
       const asked = { QueueUrl: at(queueArn).url, MaxNumberOfMessages: 10, AttributeNames: ['All'] }
       return (await done('ReceiveMessage', asked)).Messages ?? []

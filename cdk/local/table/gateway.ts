@@ -15,6 +15,27 @@ export interface Caller {
   readonly roleArn: string
 }
 
+/** What a test has a service refuse. */
+export interface Trouble {
+  /** as which error, and with which status; undefined where the call is done */
+  refuses: (call: RefusedCall) => Refusal | undefined
+  /** of the mail service, in place of its own */
+  quota?: Quota | undefined
+}
+
+export interface RefusedCall {
+  readonly service: string
+  readonly operation: string
+  readonly functionName: string
+  readonly body: string
+}
+
+export interface Refusal {
+  readonly error: string
+  readonly status: number
+  readonly message?: string
+}
+
 export interface GatewayParts {
   readonly deployed: Deployed
   readonly permissions: Permissions
@@ -23,6 +44,7 @@ export interface GatewayParts {
   readonly mail: MailService
   readonly queues: Queues
   readonly onWrite: () => void
+  readonly trouble: Trouble
 }
 
 interface Call {
@@ -43,9 +65,19 @@ export function gateway(parts: GatewayParts): Server {
       /Credential=([^/,]+)\/[^/,]+\/[^/,]+\/([^/,]+)\//.exec(message.headers.authorization ?? '') ?? []
     const caller = parts.caller(accessKeyId)
     if (caller === undefined) return refuseUnknownCaller(answer)
-    if (service === 'dynamodb') return await table({ caller, message, body, answer })
-    if (service === 'ses') return await mail({ caller, message, body, answer })
-    if (service === 'sqs') return await queues({ caller, message, body, answer })
+    const call = { caller, message, body, answer }
+    const operation = service === 'ses' ? (new URLSearchParams(body.toString()).get('Action') ?? '') : operationOf(call)
+    const { functionName } = caller
+    const asked = { service: service ?? '', operation, functionName, body: body.toString() }
+    const refused = parts.trouble.refuses(asked)
+    if (refused !== undefined) {
+      const { error, status, message: text = 'refused for a test' } = refused
+      if (service === 'ses') return xml(answer, status, mailError(error, text))
+      return json(answer, status, { __type: error, message: text })
+    }
+    if (service === 'dynamodb') return await table(call)
+    if (service === 'ses') return await mail(call)
+    if (service === 'sqs') return await queues(call)
     json(answer, 501, { __type: 'UnknownOperationException', message: `the local stack has no service ${service}` })
   }
 
@@ -102,7 +134,7 @@ function tableDoor({ deployed, permissions, dynamoDbPort, onWrite }: GatewayPart
   }
 }
 
-function mailDoor({ deployed, permissions, mail }: GatewayParts) {
+function mailDoor({ deployed, permissions, mail, trouble }: GatewayParts) {
   return async ({ caller, body, answer }: Call): Promise<void> => {
     const form = new URLSearchParams(body.toString())
     const needed = mail.permissionsNeeded(form)
@@ -110,7 +142,7 @@ function mailDoor({ deployed, permissions, mail }: GatewayParts) {
     if (missing !== undefined) {
       return xml(answer, 403, mailError('AccessDenied', denial(caller, missing, deployed.account)))
     }
-    if (form.get('Action') === 'GetSendQuota') return xml(answer, 200, quotaTold(mail.quota()))
+    if (form.get('Action') === 'GetSendQuota') return xml(answer, 200, quotaTold(trouble.quota ?? mail.quota()))
     const outcome = await mail.accept(form)
     if ('code' in outcome) return xml(answer, outcome.status, mailError(outcome.code, outcome.message))
     xml(answer, 200, mailAccepted(outcome.messageId))
