@@ -1,5 +1,6 @@
 /** Sticks in the table: the folded state with what the indexes need, and the facts it is folded from. */
 import { createHash } from 'node:crypto'
+import { isDeepStrictEqual } from 'node:util'
 import type { CalendarDate, Instant } from '../../shared-domain/calendar.ts'
 import type { RecordedFact } from '../../shared-domain/facts.ts'
 import type { KeptStick, Listing, StandingGroup } from '../../shared-domain/listing.ts'
@@ -9,7 +10,7 @@ import type { Rules } from '../../shared-domain/policy/rules.ts'
 import type { Relisted } from '../../shared-domain/relisting.ts'
 import { packed, unpacked } from '../../shared-domain/state/logged-uses.ts'
 import { shapeOfState } from '../../shared-domain/state/shape.ts'
-import { initial } from '../../shared-domain/state/state.ts'
+import { initial, type StickState } from '../../shared-domain/state/state.ts'
 import { changeIf, is, isNew, onlyIf } from './change.ts'
 import type { Keys, Place } from './keys.ts'
 import { readEach, reading } from './reading.ts'
@@ -255,7 +256,7 @@ export function openSticks(table: Table, keys: Keys, organisation: string) {
       ...keys.state(stickId),
       entity: 'stick',
       ...stick,
-      state: { ...state, uses: packed(state.uses) },
+      state: asKept(state),
       // what is held no more and nobody was told of: whoever tells it asks whether they knew of the hold
       held: held ?? (stick.untold === undefined ? undefined : stick.held),
       depotStandingKey: keys.depotStanding(depotId, group),
@@ -461,6 +462,14 @@ function asStored(item: unknown): StoredStick {
     ...(seen === undefined ? {} : { seen }),
     ...(untold === undefined ? {} : { untold }),
   }
+}
+
+/** Without what is as it was in the beginning, and with its uses as one text: a stick that is used every day is written every day. */
+function asKept(state: StickState): Record<string, unknown> {
+  const begun = Object.entries(state).filter(
+    ([name, value]) => !isDeepStrictEqual(value, initial[name as keyof StickState]),
+  )
+  return Object.fromEntries(begun.map(([name, value]) => [name, name === 'uses' ? packed(state.uses) : value]))
 }
 
 /** Earlier builds kept a list. */

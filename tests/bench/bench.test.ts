@@ -38,7 +38,13 @@ describe('npm run bench', () => {
     })
     expect(figures.map((figure: { name: string }) => figure.name)).toEqual([...chosen].sort())
     const ownUnit = figures.filter(({ unit }: { unit: string }) => !unit.startsWith('ratio to '))
-    const withOwnUnit = ['hold-mail-seconds', 'units-per-fact', 'units-per-notice']
+    const withOwnUnit = [
+      'hold-mail-seconds',
+      'hold-mail-under-digests',
+      'units-per-fact',
+      'units-per-notice',
+      'units-per-use',
+    ]
     expect(ownUnit.map((figure: { name: string }) => figure.name)).toEqual(
       withOwnUnit.filter((name) => chosen.includes(name)),
     )

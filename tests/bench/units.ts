@@ -17,12 +17,15 @@ interface Recorded {
   readonly written: readonly Item[]
 }
 
-/** One fact about a stick of which only the registration is known, an hour later. */
-export async function recorded(door: string, body: object): Promise<Recorded> {
+type Before = (record: (door: string, body: object) => Promise<unknown>) => Promise<void>
+
+/** One fact about a stick of which only the registration is known, or what was recorded before, an hour later. */
+export async function recorded(door: string, body: object, before: Before = async () => undefined): Promise<Recorded> {
   const former = openHouse([], morning)
   await furnish(former)
-  const before = former.table.items()
-  const table = fakeTable(before)
+  await before((earlier, fact) => former.done('POST', `/v1/sticks/S-1/${earlier}`, fact))
+  const known = former.table.items()
+  const table = fakeTable(known)
   const meter = metered(table)
   const api = buildApi({
     table: meter.table,
@@ -34,7 +37,7 @@ export async function recorded(door: string, body: object): Promise<Recorded> {
   const fact = { factId: crypto.randomUUID(), occurredOn: '2026-03-02', ...body }
   const answer = await api.request(`/v1/sticks/S-1/${door}`, { method: 'POST', body: JSON.stringify(fact) })
   if (answer.status !== 201) throw new Error(`${door}: ${answer.status} ${await answer.text()}`)
-  return { meter, table, written: table.items().filter((item) => !before.includes(item)) }
+  return { meter, table, written: table.items().filter((item) => !known.includes(item)) }
 }
 
 /** As their queue hands them over: what one fact owes comes in one message. */
