@@ -257,6 +257,9 @@ export function openSticks(table: Table, keys: Keys, organisation: string) {
       entity: 'stick',
       ...stick,
       state: asKept(state),
+      broughtForwardFrom: stick.broughtForwardFrom ?? undefined,
+      // of a stick of which nothing was taken back
+      recorded: stick.recorded === state.facts ? undefined : stick.recorded,
       // what is held no more and nobody was told of: whoever tells it asks whether they knew of the hold
       held: held ?? (stick.untold === undefined ? undefined : stick.held),
       depotStandingKey: keys.depotStanding(depotId, group),

@@ -152,7 +152,7 @@ describe('a shorter interval', () => {
       .filter((item) => item.entity === 'notice' && item.kind === 'date brought forward')
     expect(notices).toHaveLength(4)
     await run(house)
-    expect(states(house).find(({ stickId }) => stickId === 'T-001')?.broughtForwardFrom).toBeNull()
+    expect(states(house).find(({ stickId }) => stickId === 'T-001')?.broughtForwardFrom).toBeUndefined()
   })
 
   test('of a stick that is written to all the time is not taken for done', async () => {
