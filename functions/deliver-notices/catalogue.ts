@@ -459,6 +459,7 @@ const frame = {
     en: 'and {more:number} more people: the register of crews names them',
     es: 'y {more:number} personas más: el registro de cuadrillas las nombra',
   },
+  totals: { en: 'Sticks: {sticks:number} ({counts})', es: 'Pértigas: {sticks:number} ({counts})' },
   'more sticks': { en: 'and {more:number} more on the roster', es: 'y {more:number} más en la lista de pértigas' },
   'more holds': {
     en: '{more:number} more holds stand against it; its page names them',

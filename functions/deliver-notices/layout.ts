@@ -11,6 +11,14 @@ export type Block =
       readonly href: string
       readonly rows: readonly Row[]
     }
+  /** one of many sticks, of which no more is told than fits a line */
+  | {
+      readonly kind: 'line'
+      readonly noun: string
+      readonly stickId: string
+      readonly href: string
+      readonly text: string
+    }
   | { readonly kind: 'link'; readonly text: string; readonly href: string }
   | { readonly kind: 'small'; readonly text: string }
 
@@ -21,7 +29,13 @@ export interface Row {
 }
 
 export function asText(blocks: readonly Block[]): string {
-  return blocks.map(textOf).join('\n\n')
+  return blocks.map((block, i) => textOf(block) + gapAfter(block, blocks[i + 1])).join('')
+}
+
+/** Lines stand under each other. */
+function gapAfter(block: Block, next: Block | undefined): string {
+  if (next === undefined) return ''
+  return block.kind === 'line' && next.kind === 'line' ? '\n' : '\n\n'
 }
 
 function textOf(block: Block): string {
@@ -37,6 +51,8 @@ function textOf(block: Block): string {
         ...block.rows.map(({ name, value }) => `  ${name}: ${value}`),
         `  ${block.href}`,
       ].join('\n')
+    case 'line':
+      return `${block.noun} ${block.stickId}: ${block.text} ${block.href}`
     case 'link':
       return `${block.text}: ${block.href}`
   }
@@ -75,6 +91,8 @@ function htmlOf(block: Block): string {
 <tr><td colspan="2" style="font-size:18px"><strong>${escaped(block.noun)} <a href="${escaped(block.href)}" style="color:#004a80">${escaped(block.stickId)}</a></strong></td></tr>
 ${block.rows.map(rowOf).join('\n')}
 </table>`
+    case 'line':
+      return `<p style="margin:0 0 8px"><strong>${escaped(block.noun)} <a href="${escaped(block.href)}" style="color:#004a80">${escaped(block.stickId)}</a></strong>: ${escaped(block.text)}</p>`
     case 'link':
       return `<p style="margin:0 0 16px"><a href="${escaped(block.href)}" style="color:#004a80">${escaped(block.text)}</a></p>`
   }

@@ -19,6 +19,7 @@ const mostSticksShown = 90
 const mostBytes = 100_000
 const bytesOfThePage = 3000
 const mostHoldsShown = 12
+const mostHoldsInALine = 3
 const mostPeopleShown = 60
 const mostWaysShown = 30
 
@@ -107,22 +108,24 @@ function blocksOf(
     ...passedOn(notice, wording),
     ...silent(notice, wording),
     ...missed(notice, wording),
+    ...totals(notice, wording),
     ...toConfirm(notice, answersUrl, wording),
   ]
   const after: Block[] = [
+    ...rules(notice, wording),
     ...errand(notice, wording),
     { kind: 'link', text: say('roster'), href: roster },
     { kind: 'small', text: say('number', { number, day }) },
     { kind: 'small', text: say('safety') },
   ]
   const room = mostBytes - bytesOfThePage - bytesOf([...before, ...after])
-  const stick = (line: StickLine): Block => ({
-    kind: 'stick',
-    noun: say('stick'),
-    stickId: line.stickId,
-    href: `${pagesUrl}/sticks/${encodeURIComponent(line.stickId)}`,
-    rows: stickRows(notice, line, wording),
-  })
+  const stick = (line: StickLine): Block => {
+    const { stickId } = line
+    const href = `${pagesUrl}/sticks/${encodeURIComponent(stickId)}`
+    if (notice.kind === 'digest')
+      return { kind: 'line', noun: say('stick'), stickId, href, text: inOneLine(line, wording) }
+    return { kind: 'stick', noun: say('stick'), stickId, href, rows: stickRows(notice, line, wording) }
+  }
   const shown = within(room, lines.slice(0, mostSticksShown).map(stick))
   const more = lines.length - shown.length + without
   const others: Block[] = more === 0 ? [] : [{ kind: 'link', text: say('more sticks', { more }), href: roster }]
@@ -268,9 +271,57 @@ function stickRows({ kind, report }: Notice, line: StickLine, wording: Wording):
   }
   const more = holds.length - mostHoldsShown
   if (more > 0) rows.push(row('why', say('more holds', { more })))
-  if (source !== null && (kind === 'digest' || kind === 'return' || kind === 'date brought forward'))
-    rows.push(row('rule', source))
+  if (source !== null && (kind === 'return' || kind === 'date brought forward')) rows.push(row('rule', source))
   return rows
+}
+
+/** What its crew has to know of a stick in the morning: all else is behind its number. */
+function inOneLine(line: StickLine, wording: Wording): string {
+  const { say } = wording
+  const { crewName, loan, dueOn, broughtForwardFrom, bringTo } = line
+  const named = (name: Parameters<typeof nameOf>[0], value: string) => `${nameOf(name, say)}: ${value}`
+  const staysInUse = mayBeUsed(line.status) && !isToBeLookedOver(line)
+  const parts = [
+    wording.status(line),
+    ...(staysInUse ? [] : whyNot(line, wording).map((why) => named('why', why))),
+    ...(dueOn !== null && isDated(line.status) ? [named('due', due(dueOn, line.daysLeft, say))] : []),
+    ...(loan === undefined ? [] : [named('loan', lent(loan, say))]),
+    ...(broughtForwardFrom === undefined ? [] : [named('label', say('label wrong', { on: broughtForwardFrom }))]),
+    ...(crewName === null ? [] : [named('crew', crewName)]),
+    ...(bringTo === null || isToBeLookedOver(line)
+      ? []
+      : [named('bring to', line.liesAt === 'bench' ? say('at the bench already') : bringTo)]),
+  ]
+  return parts.map((part) => (part.endsWith('.') ? part : `${part}.`)).join(' ')
+}
+
+function whyNot(line: StickLine, wording: Wording): string[] {
+  if (line.holds.length === 0) return [wording.why(line)]
+  const more = line.holds.length - mostHoldsInALine
+  return [
+    ...worstHoldFirst(line.holds)
+      .slice(0, mostHoldsInALine)
+      .map((hold) => wording.hold(hold).text),
+    ...(more > 0 ? [wording.say('more holds', { more })] : []),
+  ]
+}
+
+/** Of a digest of several sticks: how many there are of each kind. */
+function totals({ kind, lines, more = 0 }: Notice, wording: Wording): Block[] {
+  const sticks = lines.length + more
+  if (kind !== 'digest' || sticks < 2) return []
+  const counts = [...Map.groupBy(lines, (line) => wording.status(line))].map(
+    ([status, some]) => `${status}: ${some.length}`,
+  )
+  const others = more === 0 ? [] : [wording.say('more sticks', { more })]
+  return [{ kind: 'paragraph', text: wording.say('totals', { sticks, counts: [...counts, ...others].join(', ') }) }]
+}
+
+/** By which rules the sticks of a digest come due, each once. */
+function rules({ kind, lines }: Notice, { say }: Wording): Block[] {
+  const sources = [...new Set(lines.flatMap(({ source }) => source ?? []))]
+  if (kind !== 'digest' || sources.length === 0) return []
+  return [{ kind: 'small', text: `${say('rule')}: ${sources.join('; ')}` }]
 }
 
 function nameOf(

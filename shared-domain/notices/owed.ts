@@ -412,7 +412,7 @@ export interface Room {
 }
 
 /**
- * One digest a person for one local day, whatever the number of sticks: worst first within each crew. They are gathered stick by
+ * One digest a person for one local day, whatever the number of sticks, the oldest due date first. They are gathered stick by
  * stick, so that what is due need not be at hand all at once. Each reader has room of their own: who comes first is named, and
  * the rest are counted. `round` names the depots swept together, so that one person's depots in two zones are two mornings.
  */
@@ -442,7 +442,7 @@ export function gatherDigests(day: CalendarDate, round: string, { most, sizeOf }
       key: digestKey(mailbox, day, round),
       to,
       day,
-      lines: lines.sort(worstFirst),
+      lines: lines.sort(oldestFirst),
       ...(more === 0 ? {} : { more }),
     }))
   }
@@ -463,9 +463,19 @@ function merged(a: Addressee, b: Addressee): Addressee {
   return { ...(b.role === 'foreman' ? b : a), tellInPerson: errandsOf([a, b]) }
 }
 
+/** Within each crew. */
 function worstFirst(a: StickLine, b: StickLine): number {
   const keys = (line: StickLine) => [line.crewName ?? '', line.crewId ?? '', line.dueOn ?? '', line.stickId]
-  const [left, right] = [keys(a), keys(b)]
+  return compare(keys(a), keys(b))
+}
+
+/** Whoever reads of many crews begins with what has been due for longest. */
+function oldestFirst(a: StickLine, b: StickLine): number {
+  const keys = (line: StickLine) => [line.dueOn ?? '', line.crewName ?? '', line.crewId ?? '', line.stickId]
+  return compare(keys(a), keys(b))
+}
+
+function compare(left: readonly string[], right: readonly string[]): number {
   const at = left.findIndex((key, i) => key !== right[i])
   return at < 0 ? 0 : (left[at] ?? '') < (right[at] ?? '') ? -1 : 1
 }

@@ -453,7 +453,8 @@ describe('a loan that is not back', () => {
 
   test('of a stick that must not be used it says so, with the hold and without a date', () => {
     const { text } = digestOf({ ...held, loan: { ...loan, daysLate: 8 }, onlyLoan: true })
-    expect(text).toContain('Status: on hold')
+    expect(text).toContain(`Stick ${held.stickId}: on hold.`)
+    expect(text).toContain('Why: Reported from use: tingle.')
     expect(text).toContain('to be back by 1 March 2026, 8 days ago')
     expect(text).toContain('Reported from use: tingle')
     expect(text).not.toContain('Due:')

@@ -521,7 +521,7 @@ describe('a morning', () => {
     expect(to({ ...ana, name: 'Ana F.' }, ana)[0]?.name).toBe('Ana F.')
   })
 
-  test('by crew, then the earliest due first, then by number; without a name or a date before those with one', () => {
+  test('the earliest due first, of a day by crew, then by number; without a name or a date before those with one', () => {
     const line = (stickId: string, crewName: string | null, dueOn: string | null, crewId: string | null = 'CR-1') =>
       stick(stickId, {
         audience: [ana],
@@ -529,13 +529,13 @@ describe('a morning', () => {
         standing: { ...sound, dueOn: dueOn === null ? null : day(dueOn) },
       })
     const sorted = [
+      line('S-9', 'A', null),
+      line('S-0', 'B', '2027-01-01', 'CR-2'),
       line('S-6', null, '2028-01-01', null),
       line('S-5', null, '2028-01-01', 'CR-1'),
-      line('S-9', 'A', null),
       line('S-4', 'A', '2028-01-01'),
       line('S-8', 'A', '2028-01-01'),
       line('S-1', 'A', '2028-01-02'),
-      line('S-0', 'B', '2027-01-01', 'CR-2'),
     ]
     for (const order of [
       sorted,
