@@ -2,6 +2,7 @@ import { CfnCondition, CfnOutput, CfnParameter, Fn, Stack } from 'aws-cdk-lib'
 import type { Construct } from 'constructs'
 import { operatorsTopic, ringForUnread } from './constructs/alarm.ts'
 import { deadLetterQueue } from './constructs/queue.ts'
+import { dashboard } from './dashboard.ts'
 import { answers } from './doors/answers.ts'
 import { apiDoor, httpApi } from './doors/api.ts'
 import { deliverNotices } from './doors/deliver-notices.ts'
@@ -73,6 +74,7 @@ export function quarterturnStack(app: Construct, { bundles, pagesOf }: StackProp
   feedback(stack, shared, mail)
   const undelivered = followUp(stack, shared)
   handOn(stack, shared, { ...deliverNotices(stack, shared, mail), undelivered })
+  dashboard(stack, api)
   new CfnOutput(stack, 'ApiUrl', { value: api.apiEndpoint })
   new CfnOutput(stack, 'OperatorsTopic', {
     value: operators.topicArn,

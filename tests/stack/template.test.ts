@@ -9,6 +9,7 @@ import { afterAll, beforeAll, describe, expect, test } from 'vitest'
 import { quarterturnApp } from '../../cdk/app.ts'
 import { root } from '../../cdk/local/template/synthesise.ts'
 import { readTemplate } from '../../cdk/local/template/template.ts'
+import { runbookFile, runbookOf } from '../../cdk/runbook.ts'
 import { leaseSeconds } from '../../functions/deliver-notices/deliver-notices.ts'
 import { alarmWords, heardOtherwise, indexes } from '../../functions/store/table-shape.ts'
 
@@ -411,6 +412,15 @@ describe('what is done without anybody asking', () => {
       ['Reputation.ComplaintRate', 0.001],
     ])
       template.hasResourceProperties('AWS::CloudWatch::Alarm', { Namespace: 'AWS/SES', MetricName, Threshold })
+  })
+
+  test('every alarm has its page in the runbook, as `npm run runbook` writes it, and its place on the dashboard', () => {
+    const { Resources } = template.toJSON()
+    expect(readFileSync(runbookFile, 'utf8')).toBe(runbookOf(Resources))
+    const [dashboard] = Object.values(template.findResources('AWS::CloudWatch::Dashboard'))
+    const shown = JSON.stringify(dashboard?.Properties)
+    const alarms = Object.keys(template.findResources('AWS::CloudWatch::Alarm'))
+    expect(alarms.filter((id) => !shown.includes(`"${id}"`))).toEqual([])
   })
 
   test('every alarm says what it means for people, and rings at the topic of the operators', () => {

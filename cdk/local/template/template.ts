@@ -65,6 +65,7 @@ const kinds: Readonly<Record<string, Kind>> = {
   'AWS::IAM::Policy': plain,
   'AWS::Logs::LogGroup': { attributes: { Arn: (name) => arn('logs', `log-group:${name}:*`) } },
   'AWS::Logs::MetricFilter': plain,
+  'AWS::CloudWatch::Dashboard': plain,
   'AWS::CloudWatch::Alarm': { attributes: { Arn: (name) => arn('cloudwatch', `alarm:${name}`) } },
   'AWS::ApiGatewayV2::Api': { attributes: { ApiEndpoint: (_, { apiEndpoint }) => apiEndpoint } },
   'AWS::ApiGatewayV2::Authorizer': plain,
