@@ -2,7 +2,7 @@
 import { type CalendarDate, type Instant, millisOf } from './calendar.ts'
 import { longUntold } from './notices/change.ts'
 import { earlierOf, nextLoanTellOn, nextTellOn } from './notices/ladder.ts'
-import type { KnownStick, Morning } from './notices/owed.ts'
+import type { KnownStick, Morning } from './notices/morning.ts'
 import type { Rules } from './policy/rules.ts'
 import { nextChangeOn } from './state/next-change.ts'
 import type { Standing } from './state/standing.ts'

@@ -3,7 +3,7 @@ import type { Instant } from './calendar.ts'
 import { type KeptStick, type Listing, listingOf } from './listing.ts'
 import { changeOwed } from './notices/change.ts'
 import { earlierThanShown, type LoanTold, stillForward, type Told } from './notices/ladder.ts'
-import type { Morning } from './notices/owed.ts'
+import type { Morning } from './notices/morning.ts'
 import type { Standing } from './state/standing.ts'
 import { seenAs } from './state/use.ts'
 

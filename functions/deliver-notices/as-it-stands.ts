@@ -1,7 +1,7 @@
 /** The newest mail must never say that a stick may be used which may not by now. */
 import type { Instant } from '../../shared-domain/calendar.ts'
 import type { NoticeKind, StickLine } from '../../shared-domain/notices/notice.ts'
-import { stickLine } from '../../shared-domain/notices/owed.ts'
+import { stickLine } from '../../shared-domain/notices/stick-line.ts'
 import { stillHolds } from '../../shared-domain/notices/undelivered.ts'
 import { mayBeUsed } from '../../shared-domain/state/use.ts'
 import type { Status } from '../../shared-domain/words.ts'

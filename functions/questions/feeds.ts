@@ -1,7 +1,7 @@
 /** Calendar feeds of a crew, for those who keep them; and what a calendar fetches, for whoever holds a feed's address. */
 import { type Instant, localDateAt } from '../../shared-domain/calendar.ts'
 import { type CalendarEntry, calendarEntry, revisionOf } from '../../shared-domain/notices/calendar-entry.ts'
-import { stickLine } from '../../shared-domain/notices/owed.ts'
+import { stickLine } from '../../shared-domain/notices/stick-line.ts'
 import { hasEnded } from '../../shared-domain/people.ts'
 import { notFound } from '../ground/errors.ts'
 import { log } from '../ground/log.ts'

@@ -13,7 +13,7 @@
  */
 import { addDays, type CalendarDate } from '../../shared-domain/calendar.ts'
 import { lentUntil, noDueDate, placeIn, type StandingGroup } from '../../shared-domain/listing.ts'
-import type { Morning } from '../../shared-domain/notices/owed.ts'
+import type { Morning } from '../../shared-domain/notices/morning.ts'
 import { dueSoonDays, type Rules } from '../../shared-domain/policy/rules.ts'
 import { may } from '../../shared-domain/rights.ts'
 import { type Standing, standingOn } from '../../shared-domain/state/standing.ts'

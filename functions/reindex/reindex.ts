@@ -8,9 +8,11 @@ import { type CalendarDate, type Instant, localDateAt } from '../../shared-domai
 import type { StandingGroup } from '../../shared-domain/listing.ts'
 import { shapeOfState } from '../../shared-domain/state/shape.ts'
 import { standingOn } from '../../shared-domain/state/standing.ts'
+import { inTurn } from '../ground/turn.ts'
 import { type Organisation, openOrganisation } from '../store/organisation.ts'
 import { depotPointers } from '../store/registers.ts'
 import { isWritten, markOf, setMark } from '../store/reindexed.ts'
+import type { StoredStick } from '../store/sticks.ts'
 import type { Table } from '../store/table.ts'
 import { tellOfChanges } from '../telling/changes.ts'
 import { followCrews } from './crews-moved.ts'
@@ -19,6 +21,9 @@ import { type Outcome, rewriteAll, sticksOnPage } from './rewrite.ts'
 /** What is out of service for good keeps its place, and is only folded anew. */
 const groups: readonly StandingGroup[] = ['usable', 'held', 'awaiting', 'removed', 'scrapped']
 const isForGood = (group: StandingGroup) => group === 'removed' || group === 'scrapped'
+
+/** As the clock starts it. */
+const everyMillis = 300_000
 
 interface Place {
   readonly depotId: string | null
@@ -30,7 +35,7 @@ export async function reindex(table: Table, now: Instant, mayGoOn: () => boolean
   const pointers = await depotPointers(table, now)
   const organisations = Map.groupBy(pointers, ({ organisation }) => organisation)
   let sticks = 0
-  for (const [name, depots] of organisations) {
+  for (const [name, depots] of inTurn([...organisations], now, everyMillis)) {
     const organisation = openOrganisation(table, name)
     const places = [
       ...depots.map(({ depotId, timeZone }) => ({ depotId, today: localDateAt(now, timeZone) })),
@@ -60,13 +65,24 @@ async function tellUntold(organisation: Organisation, places: readonly Place[], 
   // of one day, and so by one set of rules, together
   for (const [day, some] of Map.groupBy(waiting, ({ place }) => place.today)) {
     const morning = { day, rules: await organisation.rulesOn(day) }
-    const found = await Promise.all(some.map(({ place }) => organisation.sticks.untoldOf(place.depotId)))
-    await tellOfChanges({ organisation, morning, now }, found.flat())
-    for (const [i, { place, mark }] of some.entries()) {
-      if (found[i]?.length === 0) await setMark(organisation, place.depotId, { ...mark, untold: false })
+    const depotIds = some.map(({ place }) => place.depotId)
+    const found = new Map<string | null, number>()
+    let together: StoredStick[] = []
+    for await (const { depotId, sticks } of organisation.sticks.untoldOf(depotIds)) {
+      found.set(depotId, (found.get(depotId) ?? 0) + sticks.length)
+      together.push(...sticks)
+      if (together.length < mostTogether) continue
+      await tellOfChanges({ organisation, morning, now }, together)
+      together = []
     }
+    await tellOfChanges({ organisation, morning, now }, together)
+    for (const { place, mark } of some)
+      if (!found.get(place.depotId)) await setMark(organisation, place.depotId, { ...mark, untold: false })
   }
 }
+
+/** Told of together, so that a person gets one mail; of more the states would not fit. */
+const mostTogether = 1000
 
 async function marksOfPlaces(organisation: Organisation, places: readonly Place[]) {
   const found = places.map(async (place) => ({ place, mark: await markOf(organisation, place.depotId) }))

@@ -1,5 +1,5 @@
 /** Writes sticks into their lists anew. */
-import type { Morning } from '../../shared-domain/notices/owed.ts'
+import type { Morning } from '../../shared-domain/notices/morning.ts'
 import { relisted } from '../../shared-domain/relisting.ts'
 import { replay } from '../../shared-domain/state/fold.ts'
 import { shapeOfState } from '../../shared-domain/state/shape.ts'

@@ -292,15 +292,16 @@ export function openSticks(table: Table, keys: Keys, organisation: string) {
     depotIds: readonly (string | null)[],
     through: CalendarDate,
   ): AsyncGenerator<readonly StoredStick[]> {
-    const keysThere = depotIds.flatMap((id) => [keys.depotChange(id), keys.depotTell(id)])
-    for (const key of keysThere) {
-      let after: Record<string, unknown> | undefined
-      do {
-        const { items, next } = await table.page({ ...lookedAtBy(key, through), limit: sticksOnPage, after })
-        yield await stillThere(items, key, through)
-        after = next
-      } while (after !== undefined)
-    }
+    for (const key of depotIds.flatMap((id) => [keys.depotChange(id), keys.depotTell(id)])) yield* pagesAt(key, through)
+  }
+
+  async function* pagesAt(key: string, through: CalendarDate): AsyncGenerator<readonly StoredStick[]> {
+    let after: Record<string, unknown> | undefined
+    do {
+      const { items, next } = await table.page({ ...lookedAtBy(key, through), limit: sticksOnPage, after })
+      yield await stillThere(items, key, through)
+      after = next
+    } while (after !== undefined)
   }
 
   /** Of those that a day alone changes the ones that are to be looked at: it may have come. */
@@ -328,9 +329,14 @@ export function openSticks(table: Table, keys: Keys, organisation: string) {
     between: ['nextTellOn', '0', `${through}#~`],
   })
 
-  /** Those that other rules have changed, and nobody was told of that yet. */
-  async function untoldOf(depotId: string | null): Promise<StoredStick[]> {
-    return (await dueToChange(depotId, longUntold)).filter(({ untold }) => untold !== undefined)
+  /** Those that other rules have changed, and nobody was told of that yet; a page at a time. */
+  async function* untoldOf(
+    depotIds: readonly (string | null)[],
+  ): AsyncGenerator<{ readonly depotId: string | null; readonly sticks: readonly StoredStick[] }> {
+    for (const depotId of depotIds) {
+      for await (const sticks of pagesAt(keys.depotChange(depotId), longUntold))
+        yield { depotId, sticks: sticks.filter(({ untold }) => untold !== undefined) }
+    }
   }
 
   /** Who asks is about to say something of them: one that does not read fails the whole. */

@@ -4,8 +4,9 @@
  */
 import type { Instant } from '../../shared-domain/calendar.ts'
 import { type Cause, changeOwed } from '../../shared-domain/notices/change.ts'
+import type { Morning, WhoIsWhere } from '../../shared-domain/notices/morning.ts'
 import type { OwedNotice } from '../../shared-domain/notices/notice.ts'
-import { type ChangedStick, type Morning, owedForChange, type WhoIsWhere } from '../../shared-domain/notices/owed.ts'
+import { type ChangedStick, owedForChange } from '../../shared-domain/notices/owed-for-change.ts'
 import { onceTold, relisted } from '../../shared-domain/relisting.ts'
 import { standingOn } from '../../shared-domain/state/standing.ts'
 import { log } from '../ground/log.ts'

@@ -1,6 +1,7 @@
 /** How many sticks one notice names. */
+
+import type { Room } from '../../shared-domain/notices/digest.ts'
 import type { OwedNotice } from '../../shared-domain/notices/notice.ts'
-import type { Room } from '../../shared-domain/notices/owed.ts'
 import { bytesOf } from './in-pages.ts'
 
 /** The table keeps 400 KB an item; all else of a notice takes less than 50 KB. */

@@ -1,6 +1,6 @@
 /** The registers as they are on a day, as far as sticks of some depots need them. */
 import type { CalendarDate, Instant } from '../../shared-domain/calendar.ts'
-import type { WhoIsWhere } from '../../shared-domain/notices/owed.ts'
+import type { WhoIsWhere } from '../../shared-domain/notices/morning.ts'
 import type { Organisation } from '../store/organisation.ts'
 import type { StoredStick } from '../store/sticks.ts'
 

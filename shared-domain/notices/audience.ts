@@ -2,6 +2,7 @@
 import { sameMailbox } from '../mailbox.ts'
 import type { Rules } from '../policy/rules.ts'
 import type { Crew, Person } from '../registers.ts'
+import { errandsOf } from './answers.ts'
 import type { Addressee } from './notice.ts'
 
 /** Who may be told of a stick at its depot. */
@@ -152,4 +153,9 @@ function distinct(all: readonly Addressee[]): Addressee[] {
       byMailbox.set(mailbox, { ...known, ...(one.owns ? { owns: true } : { manages: true }) })
   }
   return [...byMailbox.values()]
+}
+
+/** Of one mailbox told as two: a foreman before a crew member, with the errands of both. */
+export function oneReader(a: Addressee, b: Addressee): Addressee {
+  return { ...(b.role === 'foreman' ? b : a), tellInPerson: errandsOf([a, b]) }
 }

@@ -16,7 +16,7 @@ import { furnished, type Outcome, type Scene, sceneOf, simulate, southManager } 
 /** All thousand by `npm run test:all`; else those whose turn it is. */
 const runs = sampled(
   Array.from({ length: 1_000 }, (_, i) => i + 1),
-  60,
+  30,
 )
 const mostOf: Readonly<Record<string, Most>> = { one: 1, three: 3 }
 

@@ -1,7 +1,9 @@
 /** A great many sticks overdue on one morning, as after a stricter rule or an import: every crew hears the same morning. */
+import { setFlagsFromString } from 'node:v8'
+import { runInNewContext } from 'node:vm'
 import { expect, test } from 'vitest'
 import type { Notice } from '../../functions/store/notices.ts'
-import type { Item } from '../../functions/store/table.ts'
+import type { Item, Table } from '../../functions/store/table.ts'
 import { sweep } from '../../functions/sweep/sweep.ts'
 import { cases } from '../support/tier.ts'
 import { aCrew, aDepot, anInstrument, aProcedure, aStick, aTest, day } from '../support/trade.ts'
@@ -50,6 +52,25 @@ async function greatFleet(): Promise<House> {
   return openHouse(kept, '2026-03-02T15:00:00.000Z')
 }
 
+/** What there is in memory beside what there was before, at most, each time that something is written. */
+function weighed(table: Table) {
+  setFlagsFromString('--expose-gc')
+  const collect = runInNewContext('gc') as () => void
+  const held = () => {
+    collect()
+    return process.memoryUsage().heapUsed / 2 ** 20
+  }
+  const before = held()
+  let most = 0
+  let writes = 0
+  const transact: Table['transact'] = async (all) => {
+    writes += 1
+    if (writes % 50 === 1) most = Math.max(most, held() - before)
+    return table.transact(all)
+  }
+  return { table: { ...table, transact }, mostMegabytes: () => most }
+}
+
 const renumbered = (item: Item, from: string, to: string, i: number): Item =>
   JSON.parse(
     JSON.stringify(item)
@@ -60,8 +81,11 @@ const renumbered = (item: Item, from: string, to: string, i: number): Item =>
 test(`${sticks} sticks overdue in one organisation: all crews hear the first morning, and another organisation too`, async () => {
   const house = await greatFleet()
   house.table.settled()
-  const outcome = await sweep(house.table, house.clock)
+  const { table, mostMegabytes } = weighed(house.table)
+  const outcome = await sweep(table, house.clock)
   expect(outcome).toMatchObject({ failed: 0, left: 0 })
+  // the function has 1,024 MB, and the table that is in this process too has grown by its digests meanwhile
+  expect(mostMegabytes()).toBeLessThan(900)
   const digests = house.table.items().filter(({ kind }) => kind === 'digest') as unknown as Notice[]
   expect(digests.some(({ organisation }) => organisation === 'other-utility')).toBe(true)
   const ours = digests.filter(({ organisation }) => organisation === 'demo-utility')

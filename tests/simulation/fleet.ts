@@ -99,6 +99,8 @@ export function policyOf(rules: ModelRules): EmployerPolicy {
 }
 
 export const answerWithinHours = 4
+/** Short, so that a day alone holds sticks often enough. */
+export const shelfMonths = 3
 
 const shelfRule = (shelfMonths: number): NonNullable<EmployerPolicy['add']>[number] => ({
   id: 'company-shelf',

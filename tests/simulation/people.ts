@@ -113,7 +113,7 @@ export function peopleOf(world: World, chance: Chance, builds: Builds) {
         return release(stick)
     }
     if (mayBeUsed(status) && chance() < 0.9)
-      return chance() < 0.1 ? move(stick, { store: depotFor(stick) }) : issue(stick)
+      return chance() < 0.25 ? move(stick, { store: depotFor(stick) }) : issue(stick)
     return test(stick)
   }
 
@@ -203,7 +203,7 @@ export function peopleOf(world: World, chance: Chance, builds: Builds) {
         { release: !asked },
         { order261: !order261 },
         { shortenedTo12: !shortenedTo12 },
-        { shelfMonths: shelfMonths === null ? 5 : null },
+        { shelfMonths: shelfMonths === null ? fleet.shelfMonths : null },
       ]),
     )
   }

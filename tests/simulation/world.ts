@@ -63,7 +63,7 @@ export async function openWorld({ seed, faults, deployed, ...planted }: Plan) {
       order261: chance() < 0.3,
       noWood: false,
       release: chance() < 0.3,
-      shelfMonths: chance() < 0.6 ? 5 : null,
+      shelfMonths: chance() < 0.8 ? fleet.shelfMonths : null,
     },
     now,
   )

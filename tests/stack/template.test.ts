@@ -341,7 +341,7 @@ describe('what is done without anybody asking', () => {
     ['nobodyLeft', 'NobodyLeft', 'follow-up/follow-up.ts', 'error'],
     ['nobodyLeft', 'NobodyLeft', 'follow-up/undelivered.ts', 'error'],
     ['doesNotRead', 'DoesNotRead', 'store/reading.ts', 'error'],
-    ['nobodyToTell', 'NobodyToTell', 'sweep/sweep.ts', 'error'],
+    ['nobodyToTell', 'NobodyToTell', 'sweep/round.ts', 'error'],
     ['requestFailed', 'RequestsFailed', 'api/api.ts', 'error'],
     ['answerFailed', 'AnswersFailed', 'answers/answers.ts', 'error'],
     ['feedFailed', 'FeedsFailed', 'feed/feed.ts', 'error'],

@@ -46,6 +46,9 @@ interface Change {
 /** What is written shows in the indexes after so many further calls, unless a test says when. */
 const callsUntilSeen = 4
 
+/** No index lags by so many written items. */
+const mostRemembered = 10_000
+
 type Step = { readonly at: Key; readonly condition: Expression; readonly after: (before: Item | undefined) => Item }
 
 /**
@@ -61,6 +64,7 @@ export function fakeTable(kept: readonly Item[] = [], copiesOfEach = Number.POSI
   let transactions = 0
   let calls = 0
   let shown = 0
+  let forgotten = 0
   const chance = chanceOf('in which order maps are read')
 
   /** A call under way; whoever else is goes first, as a network would have it. */
@@ -91,8 +95,17 @@ export function fakeTable(kept: readonly Item[] = [], copiesOfEach = Number.POSI
     const before = store.get(place)
     const item = storable(after(before))
     journal.push({ place, before, at: calls })
+    forgetWhatIsLongSeen()
     store.set(place, item)
     partitions.replace(place, before, item)
+  }
+
+  /** Else a run over years would keep every item as it ever was. */
+  function forgetWhatIsLongSeen(): void {
+    if (journal.length < 2 * mostRemembered) return
+    journal.splice(0, mostRemembered)
+    forgotten += mostRemembered
+    shown = Math.max(0, shown - mostRemembered)
   }
 
   async function transact(writes: readonly Write[]) {
@@ -180,7 +193,7 @@ export function fakeTable(kept: readonly Item[] = [], copiesOfEach = Number.POSI
     settled() {
       shown = journal.length
     },
-    written: () => journal.length,
+    written: () => forgotten + journal.length,
     items: () => [...store.values()],
   }
 }

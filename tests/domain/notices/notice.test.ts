@@ -1,18 +1,10 @@
 /** What a notice carries: its key, what it asks, what it tells of a stick; who is told of what is in `owed.test.ts`. */
 import { describe, expect, test } from 'vitest'
 import type { Happening, RecordedFact } from '../../../shared-domain/facts.ts'
+import { type DueStick, digestKey, dueOnDay } from '../../../shared-domain/notices/digest.ts'
 import type { noticeKinds } from '../../../shared-domain/notices/notice.ts'
-import {
-  type Change,
-  type DueStick,
-  digestKey,
-  dueOnDay,
-  kindsOwed,
-  owedAtOnce,
-  owedForUnplaced,
-  reportedIn,
-  stickLine,
-} from '../../../shared-domain/notices/owed.ts'
+import { type Change, kindsOwed, owedAtOnce, owedForUnplaced, reportedIn } from '../../../shared-domain/notices/owed.ts'
+import { stickLine } from '../../../shared-domain/notices/stick-line.ts'
 import type { Person } from '../../../shared-domain/registers.ts'
 import { replay } from '../../../shared-domain/state/fold.ts'
 import { type Hold, holdFor } from '../../../shared-domain/state/hold.ts'

@@ -9,8 +9,9 @@ import {
   type People,
   wholeAudience,
 } from '../../../shared-domain/notices/audience.ts'
+import { dueOnDay } from '../../../shared-domain/notices/digest.ts'
 import type { Addressee } from '../../../shared-domain/notices/notice.ts'
-import { dueOnDay, owedAtOnce } from '../../../shared-domain/notices/owed.ts'
+import { owedAtOnce } from '../../../shared-domain/notices/owed.ts'
 import type { Crew, Person } from '../../../shared-domain/registers.ts'
 import { replay } from '../../../shared-domain/state/fold.ts'
 import { standingOn } from '../../../shared-domain/state/standing.ts'

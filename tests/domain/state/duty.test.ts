@@ -2,7 +2,7 @@
 import { describe, expect, test } from 'vitest'
 import { calendarEntry } from '../../../shared-domain/notices/calendar-entry.ts'
 import { earlierThanShown } from '../../../shared-domain/notices/ladder.ts'
-import { stickLine } from '../../../shared-domain/notices/owed.ts'
+import { stickLine } from '../../../shared-domain/notices/stick-line.ts'
 import type { Clock } from '../../../shared-domain/policy/clocks.ts'
 import { rulesFrom } from '../../../shared-domain/policy/rules.ts'
 import { dutyOf, pressing, whyDueSoon, whyOverdue } from '../../../shared-domain/state/duty.ts'

@@ -1,0 +1,122 @@
+/** What a morning owes: which sticks are to be told of, to whom, and one digest a person. */
+import { type CalendarDate, daysBetween } from '../calendar.ts'
+import { sameMailbox } from '../mailbox.ts'
+import { standingOn } from '../state/standing.ts'
+import type { StickState } from '../state/state.ts'
+import { climbedTo, digestAudience, oneReader } from './audience.ts'
+import { revisionOf } from './calendar-entry.ts'
+import { earlierThanShown, isFirstWordOverdue, nextLoanTellOn, nextTellOn } from './ladder.ts'
+import type { KnownStick, Morning, WhoIsWhere } from './morning.ts'
+import type { Addressee, LateLoan, OwedNotice, StickLine } from './notice.ts'
+import { compare, type StickToTell, stickLine } from './stick-line.ts'
+
+/** A stick whose next date to be told has come, and the people of its crew. */
+export interface DueStick extends StickToTell {
+  readonly audience: readonly Addressee[]
+  /** its due date, its loan or both are to be told of */
+  readonly owed: { readonly date: boolean; readonly loan: LateLoan | null }
+}
+
+/** A stick as a digest of `day` would tell of it, and to whom; `isOwed` says whether anything is owed on it by then. */
+export function dueOnDay(
+  { stickId, state, depotId, told, loanTold, ...shown }: KnownStick,
+  { crews, depotNames, people }: WhoIsWhere,
+  { day, rules }: Morning,
+): DueStick & { readonly isOwed: boolean } {
+  const { crewId } = state
+  const crew = crewId === null ? undefined : crews.get(crewId)
+  const depotName = depotId === null ? null : (depotNames.get(depotId) ?? null)
+  const standing = standingOn(state, day, rules)
+  // also where a change of the rules has not reached the lists yet
+  const broughtForwardFrom = shown.broughtForwardFrom ?? earlierThanShown(shown.shownDueOn, standing)
+  const date = isBy(nextTellOn(standing, { told, broughtForwardFrom }, rules), day)
+  const loan = isBy(nextLoanTellOn(state, loanTold ?? null), day) ? lateLoan(state, day) : null
+  const who = { crew: crew ?? null, people, depotId }
+  const climbed = climbedTo(standing.daysOverdue, rules, isFirstWordOverdue(standing, told))
+  return {
+    belonging: { stickId, crewId, crewName: crew?.name ?? null, depotName, revision: revisionOf(state, rules, day) },
+    standing,
+    audience:
+      loan === null
+        ? digestAudience(who, climbed)
+        : // of a loan its managers hear from the first day on, of the date whoever it has climbed to
+          digestAudience(who, {
+            ...climbed,
+            toManagers: true,
+            toOwners: date && climbed.toOwners,
+          }),
+    broughtForwardFrom,
+    owed: { date, loan },
+    isOwed: date || loan !== null,
+  }
+}
+
+function isBy(next: CalendarDate | null, day: CalendarDate): boolean {
+  return next !== null && next <= day
+}
+
+function lateLoan({ custody }: StickState, day: CalendarDate): LateLoan | null {
+  if (custody === null || !('lentTo' in custody)) return null
+  const { lentTo, returnBy } = custody
+  return { lentTo, returnBy, daysLate: daysBetween(returnBy, day) }
+}
+
+/** How much one digest holds, by whatever measure. */
+export interface Room {
+  readonly most: number
+  readonly sizeOf: (line: StickLine) => number
+}
+
+/**
+ * One digest a person for one local day, whatever the number of sticks, the oldest due date first. They are gathered stick by
+ * stick, so that what is due need not be at hand all at once. Each reader has room of their own: who comes first is named, and
+ * the rest are counted. `round` names the depots swept together, so that one person's depots in two zones are two mornings.
+ */
+export function gatherDigests(day: CalendarDate, round: string, { most, sizeOf }: Room) {
+  const byMailbox = new Map<string, { to: Addressee; lines: StickLine[]; size: number; more: number }>()
+
+  function add(stick: DueStick): void {
+    const line = digestLine(stick, day)
+    const size = sizeOf(line)
+    for (const to of stick.audience) {
+      const mailbox = sameMailbox(to.email)
+      const known = byMailbox.get(mailbox) ?? { to, lines: [], size: 0, more: 0 }
+      const hasRoom = known.lines.length === 0 || known.size + size <= most
+      if (hasRoom) known.lines.push(line)
+      byMailbox.set(mailbox, {
+        to: oneReader(known.to, to),
+        lines: known.lines,
+        size: hasRoom ? known.size + size : known.size,
+        more: hasRoom ? known.more : known.more + 1,
+      })
+    }
+  }
+
+  function owed(): OwedNotice[] {
+    return [...byMailbox].map(([mailbox, { to, lines, more }]) => ({
+      kind: 'digest',
+      key: digestKey(mailbox, day, round),
+      to,
+      day,
+      lines: lines.sort(oldestFirst),
+      ...(more === 0 ? {} : { more }),
+    }))
+  }
+
+  return { add, owed }
+}
+
+function digestLine({ owed: { date, loan }, ...stick }: DueStick, day: CalendarDate) {
+  const line = stickLine(date ? stick : { ...stick, broughtForwardFrom: null }, day)
+  return loan === null ? line : { ...line, loan, ...(date ? {} : { onlyLoan: true as const }) }
+}
+
+export function digestKey(email: string, day: CalendarDate, round: string): string {
+  return ['digest', day, round, sameMailbox(email)].join('|')
+}
+
+/** Whoever reads of many crews begins with what has been due for longest. */
+function oldestFirst(a: StickLine, b: StickLine): number {
+  const keys = (line: StickLine) => [line.dueOn ?? '', line.crewName ?? '', line.crewId ?? '', line.stickId]
+  return compare(keys(a), keys(b))
+}

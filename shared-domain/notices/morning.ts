@@ -1,0 +1,37 @@
+/** What is known of a stick and of its people when a morning comes. */
+import type { CalendarDate } from '../calendar.ts'
+import type { Rules } from '../policy/rules.ts'
+import type { Crew, Person } from '../registers.ts'
+import type { StickState } from '../state/state.ts'
+import type { Seen } from '../state/use.ts'
+import type { LoanTold, ToldSoFar } from './ladder.ts'
+
+/** What is known of a stick when a morning comes. */
+export interface KnownStick extends ToldSoFar {
+  readonly stickId: string
+  readonly state: StickState
+  readonly depotId: string | null
+  readonly loanTold?: LoanTold | undefined
+  /** what its people were told last, or had to know; not kept by earlier builds */
+  readonly seen?: Seen | undefined
+  /** it stands otherwise since the rules, by their name, changed, and its people have not heard of it */
+  readonly untold?: string | undefined
+  /** of what must not be used: which notices told of it; none where nobody was told */
+  readonly held?: { readonly about?: string } | undefined
+  /** the due date under which it was last shown */
+  readonly shownDueOn: CalendarDate | null
+  readonly broughtForwardFrom: CalendarDate | null
+}
+
+/** The registers as they are on the day. */
+export interface WhoIsWhere {
+  readonly crews: ReadonlyMap<string, Crew>
+  readonly depotNames: ReadonlyMap<string, string>
+  readonly people: readonly Person[]
+}
+
+/** A day that begins, and the rules of it. */
+export interface Morning {
+  readonly day: CalendarDate
+  readonly rules: Rules
+}

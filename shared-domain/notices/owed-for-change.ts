@@ -1,0 +1,75 @@
+/** What is owed where sticks stand otherwise than their people know, and no fact of theirs did it. */
+import type { CalendarDate } from '../calendar.ts'
+import { fingerprint } from '../fingerprint.ts'
+import { sameMailbox } from '../mailbox.ts'
+import { mustBeAnswered, whoIsAsked } from './answers.ts'
+import { oneReader, type People, wholeAudience } from './audience.ts'
+import type { Cause, ChangeKind } from './change.ts'
+import type { Addressee, OwedNotice, StickLine } from './notice.ts'
+import { compare, type StickToTell, stickLine } from './stick-line.ts'
+
+/** A stick that stands otherwise than its people know, and all of them. */
+export interface ChangedStick extends StickToTell {
+  readonly kind: ChangeKind
+  readonly who: People
+  /** rises with every write of the stick: told once of each */
+  readonly version: number
+}
+
+/** By what sticks stand otherwise, when that is told, and how long their people have to confirm it. */
+export interface Happened {
+  readonly cause: Cause
+  readonly day: CalendarDate
+  readonly answerWithinHours: number
+}
+
+/** One notice a person for one cause, whatever the number of sticks: worst first within each crew. */
+export function owedForChange(changed: readonly ChangedStick[], happened: Happened): OwedNotice[] {
+  return [...Map.groupBy(changed, ({ kind }) => kind)].flatMap(([kind, sticks]) => owedForKind(kind, sticks, happened))
+}
+
+function owedForKind(
+  kind: ChangeKind,
+  sticks: readonly ChangedStick[],
+  { cause, day, answerWithinHours }: Happened,
+): OwedNotice[] {
+  const about = [kind, cause.by, cause.by === 'rules' ? cause.rules : '', day].join('|')
+  const byMailbox = new Map<string, { to: Addressee; told: ChangedStick[]; isAsked: boolean }>()
+  for (const stick of sticks) {
+    const audience = wholeAudience(stick.who)
+    const asked = mustBeAnswered(kind) ? whoIsAsked(audience) : []
+    for (const to of audience) {
+      const known = byMailbox.get(sameMailbox(to.email)) ?? { to, told: [], isAsked: false }
+      byMailbox.set(sameMailbox(to.email), {
+        to: oneReader(known.to, to),
+        told: [...known.told, stick],
+        isAsked: known.isAsked || asked.includes(to),
+      })
+    }
+  }
+  return [...byMailbox].map(([mailbox, { to, told, isAsked }]) => ({
+    kind,
+    key: [about, mailbox, fingerprintOf(told)].join('|'),
+    to,
+    day,
+    cause: cause.by,
+    lines: told.map((stick) => stickLine(stick, day)).sort(worstFirst),
+    ...(isAsked ? { answer: { about, withinHours: answerWithinHours } } : {}),
+  }))
+}
+
+/** The same sticks again, written to meanwhile, are told of again. */
+function fingerprintOf(told: readonly ChangedStick[]): string {
+  return fingerprint(
+    told
+      .map(({ belonging, version }) => `${belonging.stickId}@${version}`)
+      .sort()
+      .join(' '),
+  )
+}
+
+/** Within each crew. */
+function worstFirst(a: StickLine, b: StickLine): number {
+  const keys = (line: StickLine) => [line.crewName ?? '', line.crewId ?? '', line.dueOn ?? '', line.stickId]
+  return compare(keys(a), keys(b))
+}

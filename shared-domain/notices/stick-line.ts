@@ -1,0 +1,62 @@
+/** A stick as a notice tells of it, whatever the notice is about. */
+import { type CalendarDate, daysBetween } from '../calendar.ts'
+import type { Standing } from '../state/standing.ts'
+import type { StickLine } from './notice.ts'
+
+/** Where a stick belongs, for the reader of a notice. */
+export interface Belonging {
+  readonly stickId: string
+  readonly crewId: string | null
+  readonly crewName: string | null
+  readonly depotName: string | null
+  /** of what its due date follows from: see `revisionOf` */
+  readonly revision?: number
+}
+
+/** A stick as a notice tells of it. */
+export interface StickToTell {
+  readonly belonging: Belonging
+  readonly standing: Standing
+  /** the due date its crew knew, where it is later */
+  readonly broughtForwardFrom?: CalendarDate | null | undefined
+}
+
+export function stickLine(
+  { belonging, standing, broughtForwardFrom = null }: StickToTell,
+  day: CalendarDate,
+): StickLine {
+  return {
+    stickId: belonging.stickId,
+    crewId: belonging.crewId,
+    crewName: belonging.crewName,
+    status: standing.status,
+    ...(standing.notPrimary ? { notPrimary: true } : {}),
+    dueOn: standing.dueOn,
+    ...(belonging.revision === undefined ? {} : { revision: belonging.revision }),
+    ...(broughtForwardFrom === null ? {} : { broughtForwardFrom }),
+    daysLeft: standing.dueOn === null ? null : daysBetween(day, standing.dueOn),
+    bringTo: belonging.depotName,
+    ...lyingAt(standing),
+    ...(standing.duty === undefined ? {} : { duty: standing.duty }),
+    why: standing.why,
+    ...(standing.removedFor === undefined ? {} : { removedFor: standing.removedFor }),
+    source: standing.governedBy?.source ?? null,
+    holds: standing.holds.map(({ code, text, clearedBy, detail }) => ({
+      code,
+      text,
+      clearedBy,
+      ...(detail === undefined ? {} : { detail }),
+    })),
+  }
+}
+
+function lyingAt({ custody }: Standing): Pick<StickLine, 'liesAt'> {
+  if (custody !== null && 'bench' in custody) return { liesAt: 'bench' }
+  return custody !== null && 'store' in custody ? { liesAt: 'store' } : {}
+}
+
+/** By the first key that differs. */
+export function compare(left: readonly string[], right: readonly string[]): number {
+  const at = left.findIndex((key, i) => key !== right[i])
+  return at < 0 ? 0 : (left[at] ?? '') < (right[at] ?? '') ? -1 : 1
+}
