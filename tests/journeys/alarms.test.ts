@@ -23,11 +23,17 @@ beforeAll(async () => {
 })
 afterAll(() => stack.stop())
 
+/** All is quiet, and the alarms were looked at. */
+async function settled(): Promise<void> {
+  await stack.settle()
+  await stack.parts.alarms.look()
+}
+
 let heard = 0
 const everRung = new Set<string>()
 /** What began to ring since it was asked last, without what the template adds to a name. */
 async function rung(): Promise<string[]> {
-  await stack.settle()
+  await settled()
   const mails = await stack.mail(operators)
   const fresh = mails.slice(0, mails.length - heard)
   heard = mails.length
@@ -41,7 +47,7 @@ async function pass(millis: number, step: number): Promise<void> {
   for (const end = now + millis; now < end; ) {
     now += step
     await stack.clock(new Date(now).toISOString())
-    await stack.settle()
+    await settled()
   }
 }
 
