@@ -16,6 +16,7 @@ export interface Message {
 
 /** A long digest is cut so that no mail client clips it (trials put the clip at about 100 KB); the page shows all. */
 const mostSticksShown = 90
+const mostLinesShown = 300
 const mostBytes = 100_000
 const bytesOfThePage = 3000
 const mostHoldsShown = 12
@@ -126,7 +127,7 @@ function blocksOf(
       return { kind: 'line', noun: say('stick'), stickId, href, text: inOneLine(line, wording) }
     return { kind: 'stick', noun: say('stick'), stickId, href, rows: stickRows(notice, line, wording) }
   }
-  const shown = within(room, lines.slice(0, mostSticksShown).map(stick))
+  const shown = within(room, lines.slice(0, notice.kind === 'digest' ? mostLinesShown : mostSticksShown).map(stick))
   const more = lines.length - shown.length + without
   const others: Block[] = more === 0 ? [] : [{ kind: 'link', text: say('more sticks', { more }), href: roster }]
   return [...before, ...shown, ...others, ...after]

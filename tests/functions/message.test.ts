@@ -312,14 +312,14 @@ describe('a long digest', () => {
     return { subject: mail.subject, parts: [mail.text ?? '', mail.html || ''], html: mail.html || '' }
   }
 
-  test('of 300 sticks stays under what mail clients clip, counts them all, and leads to the rest', async () => {
-    const { subject, parts, html } = await partsOf(many(300))
-    expect(subject).toMatch(/^300 sticks overdue/)
+  test('of 900 sticks stays under what mail clients clip, counts them all, and leads to the rest', async () => {
+    const { subject, parts, html } = await partsOf(many(900))
+    expect(subject).toMatch(/^900 sticks overdue/)
     for (const part of parts) {
       expect(Buffer.byteLength(part)).toBeLessThan(clip)
       const named = new Set(part.match(/Stick (?:<[^>]*>)?S-\d{4}/g)).size
       expect(named).toBeGreaterThanOrEqual(50)
-      expect(part).toContain(`and ${300 - named} more`)
+      expect(part).toContain(`and ${900 - named} more`)
       expect(part).toContain(number)
       expect(seen(part)).toContain(safetyWords)
     }

@@ -35,6 +35,8 @@ export function clockwork({ service, table, there, heard, chance, isAnythingAway
   let listsBehind = false
   /** as many items were written when a round last found nothing to do */
   let quietAt = -1
+  /** the day on which what lies at no depot was last looked through */
+  let lookedThroughOn: Day = ''
   let lastRound = 0
   let nextHour = now() + hour
   const days = new Map<string, Day>()
@@ -99,7 +101,7 @@ export function clockwork({ service, table, there, heard, chance, isAnythingAway
     if (places.some(({ timeZone, sweepHour }) => hourAt(now(), timeZone) === sweepHour)) quietAt = -1
     const isToTell = isSomebodyToBeTold()
     // of calibrations no index tells: they are looked through with what lies at no depot
-    const isOfNoDepot = hourAt(now(), 'UTC') === 6
+    const isOfNoDepot = hourAt(now(), 'UTC') >= 6 && lookedThroughOn !== dayAt(now(), 'UTC')
     const isFresh = isToTell && table.written() !== quietAt
     if (!isFresh && !isOfNoDepot && chance() >= 1 / 150) return
     const before = table.written()
@@ -107,6 +109,7 @@ export function clockwork({ service, table, there, heard, chance, isAnythingAway
     tally.sweeps += 1
     const written = table.written() - before
     if (!isToTell && !isOfNoDepot) checkIdle(written)
+    if (isOfNoDepot && outcome !== null && outcome.failed === 0) lookedThroughOn = dayAt(now(), 'UTC')
     // what waits for tomorrow does so until then
     quietAt = outcome !== null && outcome.failed === 0 && written === 0 ? before : -1
   }
