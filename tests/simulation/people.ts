@@ -2,7 +2,7 @@
 import { type Chance, whole } from '../../seed/chance.ts'
 import { pick } from '../faults/plan.ts'
 import { type Deployed, hour, minute } from '../faults/service.ts'
-import { aTest, survey } from '../support/trade.ts'
+import { day as asDate, aTest, survey } from '../support/trade.ts'
 import * as fleet from './fleet.ts'
 import { type Day, instantOn, isKept, mayBeUsed, type Place, plus, type Result } from './model.ts'
 import type { StickThere } from './there.ts'
@@ -218,7 +218,7 @@ export function peopleOf(world: World, chance: Chance, builds: Builds) {
   /** A third manager of all depots, who leaves again. */
   function comeOrGo(day: Day): Promise<void> {
     const isThere = world.there.people.get('nell')?.until === undefined && world.there.people.has('nell')
-    return world.changePerson('nell', isThere ? { ...fleet.newManager, until: day as never } : fleet.newManager)
+    return world.changePerson('nell', isThere ? { ...fleet.newManager, until: asDate(day) } : fleet.newManager)
   }
 
   async function calibrate(day: Day): Promise<void> {

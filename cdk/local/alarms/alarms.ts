@@ -216,6 +216,5 @@ function workedOut(id: string, expression: string, of: (name: string) => Heard):
       const whole = of('whole').value(from, until)
       return whole === undefined || whole === 0 ? undefined : (100 * (of('part').value(from, until) ?? 0)) / whole
     }
-  if (expression === 'reads + writes') return (from, until) => of('reads').value(from, until)
   throw new Error(`${id}: the local stack cannot work out ${expression}`)
 }

@@ -3,7 +3,8 @@ import { randomUUID } from 'node:crypto'
 import type { Clock } from '../clock.ts'
 import type { LocalFunction } from '../functions/functions.ts'
 import type { Runs } from '../functions/runs.ts'
-import type { Deployed, Properties } from '../template/template.ts'
+import type { Deployed } from '../template/template.ts'
+import { mayPublish } from '../template/topic-policy.ts'
 
 export interface SentMail {
   readonly messageId: string
@@ -57,23 +58,10 @@ function destinationsOf(deployed: Deployed): Destination[] {
       const topicArn: string | undefined = EventDestination.SnsDestination?.TopicARN
       if (topicArn === undefined) throw new Error(`${id}: the local stack tells of mail through topics only`)
       const sourceArn = `arn:aws:ses:${deployed.region}:${deployed.account}:configuration-set/${ConfigurationSetName}`
-      if (!isOpenTo(deployed, topicArn, sourceArn))
+      if (!mayPublish(deployed, topicArn, { service: 'ses.amazonaws.com', sourceArn }))
         throw new Error(`the topic of ${id} does not let the mail service publish`)
       return { configurationSet: ConfigurationSetName, kinds: EventDestination.MatchingEventTypes, topicArn }
     })
-}
-
-/** As the policy of the topic is synthesised: allowed to the mail service, for this configuration set. */
-function isOpenTo(deployed: Deployed, topicArn: string, sourceArn: string): boolean {
-  const policies = deployed
-    .all('AWS::SNS::TopicPolicy')
-    .filter(({ properties }) => properties.Topics.includes(topicArn))
-  const statements: Properties[] = policies.flatMap(({ properties }) => properties.PolicyDocument.Statement)
-  return statements.some(({ Effect, Action, Principal, Resource, Condition }) => {
-    const from = Condition?.StringEquals?.['AWS:SourceArn'] ?? sourceArn
-    const theirs = Principal?.Service === 'ses.amazonaws.com' && [Action].flat().includes('sns:Publish')
-    return Effect === 'Allow' && theirs && Resource === topicArn && from === sourceArn
-  })
 }
 
 interface Subscription {
