@@ -3,13 +3,13 @@
  * decided here; nobody else decides what a fact makes of a stick, what speaks against recording it, and who is told.
  */
 import { type CalendarDate, type Instant, localDateAt } from './calendar.ts'
-import type { RecordedFact } from './facts.ts'
+import { knownSince, type RecordedFact } from './facts.ts'
 import { type Held, type KeptStick, type Listing, listingOf } from './listing.ts'
 import { revisionOf } from './notices/calendar-entry.ts'
 import { knownAs } from './notices/change.ts'
 import { earlierThanShown, stillForward } from './notices/ladder.ts'
 import type { WhoIsWhere } from './notices/morning.ts'
-import type { OwedNotice } from './notices/notice.ts'
+import type { OwedNotice, Slip } from './notices/notice.ts'
 import { type Change, kindsOwed, owedAtOnce } from './notices/owed.ts'
 import type { Belonging } from './notices/stick-line.ts'
 import type { Rules } from './policy/rules.ts'
@@ -56,13 +56,15 @@ export type Missing =
   | { readonly missing: 'history' | 'people' }
   | { readonly missing: 'crew' | 'depot'; readonly id: string }
 
-export type Decision =
+/** Nothing is decided, or nothing is taken. */
+export type NotYet =
   /** nothing is decided before this is looked up */
   | ({ readonly outcome: 'incomplete' } & Missing)
   | { readonly outcome: 'refused'; readonly reasons: readonly Reason[] }
   /** its hour has to be stated: what would be right in place of none */
   | { readonly outcome: 'hour asked'; readonly expected: string }
-  | ({ readonly outcome: 'accepted' } & Accepted)
+
+export type Decision = NotYet | ({ readonly outcome: 'accepted' } & Accepted)
 
 export interface Accepted {
   readonly next: KeptStick
@@ -100,28 +102,37 @@ export function decide(before: KeptStick, fact: RecordedFact, known: Known): Dec
   if (reasons.length > 0) return { outcome: 'refused', reasons }
   const history = folded.facts ?? known.history
   if (history === undefined && mayNeedAnHour(state, fact)) return incomplete({ missing: 'history' })
-  const expected = hourAskedFor(fact, localDateAt(fact.recordedAt, fact.clock), { state, history: history ?? [] })
+  const expected = hourAskedFor(fact, localDateAt(knownSince(fact), fact.clock), { state, history: history ?? [] })
   if (expected !== null) return { outcome: 'hour asked', expected }
   const unfit = newlyUnfit(fact, { ...folded, justBefore }, rules)
-  return accept({ before, standingBefore: now.standing, fact, after, unfitUses: unfit }, known)
+  return accept({ before, standingBefore: now.standing, fact, after, unfitUses: unfit, recorded: fact.seq }, known)
 }
 
-const readStanding = (state: StickState, day: CalendarDate, rules: Rules) => ({
+/** How a state reads on a day. */
+export const readStanding = (state: StickState, day: CalendarDate, rules: Rules) => ({
   state,
   standing: standingOn(state, day, rules),
 })
 
-const incomplete = (missing: Missing): Decision => ({ outcome: 'incomplete', ...missing })
+export const incomplete = (missing: Missing): NotYet => ({ outcome: 'incomplete', ...missing })
 
-interface Accepting {
+export interface Accepting {
   readonly before: KeptStick
   readonly standingBefore: Standing
   readonly fact: RecordedFact
   readonly after: { readonly state: StickState; readonly standing: Standing }
   readonly unfitUses: readonly UnfitUse[]
+  /** how many facts are recorded of it with this one */
+  readonly recorded: number
+  /** where something that was recorded is put right by it */
+  readonly slip?: Slip
 }
 
-function accept({ before, standingBefore, fact, after, unfitUses }: Accepting, known: Known): Decision {
+/** What follows once nothing speaks against it: what is kept, who is told, where it is listed. */
+export function accept(
+  { before, standingBefore, fact, after, unfitUses, recorded, slip }: Accepting,
+  known: Known,
+): Decision {
   const { state, standing } = after
   const { day, rules, registers } = known
   const where = belonging(before.stickId, state, registers)
@@ -136,6 +147,7 @@ function accept({ before, standingBefore, fact, after, unfitUses }: Accepting, k
     passedOn: state.evidence['dry test'],
     isOlderThanPass: state.lastPass !== null && placeOf(fact).instant < state.lastPass,
     ...(registers.reportedBy === undefined ? {} : { reportedBy: registers.reportedBy }),
+    ...(slip === undefined ? {} : { slip }),
   }
   const isTold = !known.quiet && (kindsOwed(change).length > 0 || unfitUses.length > 0)
   const { people } = registers
@@ -153,7 +165,7 @@ function accept({ before, standingBefore, fact, after, unfitUses }: Accepting, k
     shownDueOn: standing.dueOn,
     broughtForwardFrom: stillUntold(before, change),
     held: heldBy(before, owed, known.now),
-    recorded: fact.seq,
+    recorded,
   }
   const listing = listingOf(next, standing, { day, rules })
   return { outcome: 'accepted', next: { ...next, held: listing.held }, standing, owed, unfitUses, listing }

@@ -143,3 +143,18 @@ export const judgedAgain = z.lazy(() =>
   }),
 )
 export type JudgedAgain = z.output<typeof judgedAgain>
+
+/**
+ * Something that was recorded was a slip. What stands in its place is a whole body of its kind, checked once it is known what the
+ * slip was; with another stick and nothing instead it is moved there as it is.
+ */
+export const correction = z.lazy(() =>
+  z.strictObject({
+    factId,
+    corrects: factId,
+    reason: line(400),
+    replacement: z.unknown(),
+    stickId: registerId.optional(),
+  }),
+)
+export type Correction = z.output<typeof correction>

@@ -49,7 +49,22 @@ export type Happening =
       readonly again: JudgedAgain
       readonly pinned: Pinned
       readonly judgement: Judgement
+      /** the correction of an entry from which it follows */
+      readonly because?: string
+      readonly undoes?: Undone
     }
+  | {
+      readonly kind: 'corrected'
+      /** the fact that was a slip: it is kept, and folded in no more */
+      readonly corrects: string
+      readonly reason: string
+      /** what stands in its place, here or on another stick */
+      readonly instead: { readonly factId: string; readonly stickId: string } | null
+      readonly undoes?: Undone
+    }
+
+/** What took the stick out of service for good, and stands no more: nobody looked at it since. */
+export type Undone = 'removal' | 'end of service'
 
 export interface Recording {
   readonly factId: string
@@ -70,6 +85,15 @@ export interface Recording {
   readonly approvedBy?: string
   /** of a report on a number that no stick had: who found out which stick it was, and when */
   readonly placed?: { readonly by: string; readonly at: Instant }
+  readonly standsFor?: StandsFor
+}
+
+/** Of what stands in place of a slip: which that was, and since when what happened had been told of. */
+export interface StandsFor {
+  readonly factId: string
+  readonly recordedAt: Instant
+  /** its place in the order of recording, where it was of the same stick */
+  readonly seq?: number
 }
 
 /** One instant where the hour is known and its reading certain. */
@@ -100,12 +124,24 @@ export function speaks(happening: Happening): Speaks {
       return 'for'
     case 'registered':
     case 'used':
-    case 'judged again':
       return 'changes'
+    case 'judged again':
+    case 'corrected':
+      return happening.undoes === undefined ? 'changes' : 'against'
   }
 }
 
 /** What anybody may report of any stick, and nothing refuses. */
 export function isDanger(happening: Happening): boolean {
-  return happening.kind !== 'tested' && speaks(happening) === 'against'
+  return isReport(happening.kind) && speaks(happening) === 'against'
 }
+
+function isReport(kind: Happening['kind']): boolean {
+  return kind === 'defect reported' || kind === 'condition checked' || kind === 'moved'
+}
+
+/** Since when what happened had been told of. */
+export const knownSince = ({ standsFor, recordedAt }: Recording): Instant => standsFor?.recordedAt ?? recordedAt
+
+/** Its place in the order in which the facts of its stick were told of: a slip's own, of what stands for it there. */
+export const seatOf = ({ standsFor, seq }: Recording): number => standsFor?.seq ?? seq

@@ -327,6 +327,20 @@ const stickOver = z.object({
   worst: worst.nullable(),
 })
 
+const correctionAnswer = z.looseObject({
+  factId: z.string(),
+  corrects: z.string(),
+  reason: z.string(),
+  /** what stands in place of the slip, and on which stick */
+  instead: z.object({ factId: z.string(), stickId: z.string() }).nullable(),
+  verdict: z.enum(verdicts).optional(),
+  reasons: z.array(reason).optional(),
+  worst: worst.nullable().optional(),
+  /** whose fact was the slip */
+  stick: stickAnswer,
+  others: z.array(stickAnswer),
+})
+
 const decidedProposal = z.looseObject({ proposal })
 
 const answers = {
@@ -344,6 +358,7 @@ const answers = {
   mark: markAnswer,
   proposal,
   'sticks over': stickOver,
+  correction: correctionAnswer,
   'proposal decided': decidedProposal,
   feed: feedAnswer,
   'made feed': madeFeedAnswer,

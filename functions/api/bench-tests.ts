@@ -3,6 +3,7 @@ import type { BenchTest } from '../../shared-domain/bench-test/bench-test.ts'
 import { testFor } from '../questions/sticks.ts'
 import { factDoors } from '../recording/fact-kinds.ts'
 import { referencesOf } from '../recording/references.ts'
+import { correctionView } from './correction-view.ts'
 import { record } from './recording.ts'
 import { type Request, type Route, route } from './request.ts'
 import { stickView } from './stick-view.ts'
@@ -42,9 +43,10 @@ async function recordBenchTest(request: Request<BenchTest>) {
 
 async function tellBenchTest(request: Request) {
   const { factId } = request
-  const { fact, account, judgements } = (await testFor(request, request.id, factId)).test
+  const { fact, account, judgements, corrected } = (await testFor(request, request.id, factId)).test
   const { verdict, reasons, worst } = fact.judgement
   const { occurredOn, at, recordedAt, recordedBy, test } = fact
   const when = { factId, occurredOn, at: at ?? null, recordedAt, recordedBy }
-  return { status: 200, body: { ...when, verdict, reasons, worst, judgements, ...account, test } }
+  const correctedBy = corrected === undefined ? null : correctionView(corrected)
+  return { status: 200, body: { ...when, verdict, reasons, worst, judgements, correctedBy, ...account, test } }
 }

@@ -2,7 +2,8 @@
 
 import { type JudgedAgain, judgedAgain } from '../../shared-domain/fact-bodies.ts'
 import type { Happening } from '../../shared-domain/facts.ts'
-import { againstJudging, asJudgedNow, withChecks } from '../../shared-domain/state/judged-again.ts'
+import { againstJudging, withChecks } from '../../shared-domain/state/judged-again.ts'
+import { asKnownNow } from '../../shared-domain/state/known-now.ts'
 import { notFound, Refused, refused } from '../ground/errors.ts'
 import type { Tested } from '../questions/pinned.ts'
 import { todayAt } from '../questions/today.ts'
@@ -50,7 +51,7 @@ async function judgedByNow(
   judges: string,
   stick: Parameters<typeof judged>[2],
 ): Promise<Happening> {
-  const facts = asJudgedNow(await organisation.sticks.facts(id))
+  const facts = asKnownNow(await organisation.sticks.facts(id))
   const tested = facts.find((fact): fact is Tested => fact.kind === 'tested' && fact.factId === judges)
   if (tested === undefined) throw notFound()
   const known = new Set(tested.test.instrumentChecks.map(canonical))

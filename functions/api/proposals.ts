@@ -52,13 +52,13 @@ export const proposalRoutes: Route[] = [
 /** Later instants sort first. */
 const placeOf = ({ at, id }: ListedProposal) => `${String(99_999_999_999_999 - Date.parse(at)).padStart(14, '0')}#${id}`
 
-const decidedView = (one: Omit<ListedProposal, 'stateNow'>) => shown({ ...one, stateNow: one.state })
+export const decidedView = (one: Omit<ListedProposal, 'stateNow'>) => shown({ ...one, stateNow: one.state })
 
 function shown({ id, kind, entryId, body, ways, fleet, by, at, stateNow, decided }: ListedProposal) {
   return {
     id,
     state: stateNow,
-    what: kind === 'policy' ? 'policy' : `${kind} ${entryId}`,
+    what: whatOf(kind, entryId),
     entry: { register: kind, id: entryId },
     effect: { loosens: ways, fleet },
     by,
@@ -66,6 +66,11 @@ function shown({ id, kind, entryId, body, ways, fleet, by, at, stateNow, decided
     body,
     decided,
   }
+}
+
+function whatOf(kind: ListedProposal['kind'], id: string): string {
+  if (kind === 'policy') return kind
+  return kind === 'correction' ? `record of stick ${id}` : `${kind} ${id}`
 }
 
 /** What is answered to whoever asked for it. */

@@ -13,6 +13,8 @@ export const wouldFollow: Part['wouldFollow'] = async (...asked) => (await part(
 export const registerStick: Part['register'] = async (...asked) => (await part()).register(...asked)
 export const approve: Part['approve'] = async (...asked) => (await part()).approve(...asked)
 export const decline: Part['decline'] = async (...asked) => (await part()).decline(...asked)
+export const correct: Part['correct'] = async (...asked) => (await part()).correct(...asked)
+export const slipFor: Part['slipFor'] = async (...asked) => (await part()).slipFor(...asked)
 export const keepUnplaced: Part['keepUnplaced'] = async (...asked) => (await part()).keepUnplaced(...asked)
 export const placeReport: Part['placeReport'] = async (...asked) => (await part()).placeReport(...asked)
 export const judged: Part['judged'] = async (...asked) => (await part()).judged(...asked)

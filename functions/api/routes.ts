@@ -1,5 +1,6 @@
 /** Every route of the API, once: the router, the rights and the document are made from this list. */
 import { benchTestRoutes } from './bench-tests.ts'
+import { correctionRoutes } from './corrections.ts'
 import { feedRoutes } from './feeds.ts'
 import { judgementRoutes } from './judgements.ts'
 import { markedAddressRoutes } from './marked-addresses.ts'
@@ -26,6 +27,7 @@ export const routes: readonly Route[] = [
   ...unplacedReportRoutes,
   ...benchTestRoutes,
   ...judgementRoutes,
+  ...correctionRoutes,
   ...whatIfRoutes,
   ...rosterRoutes,
   ...noticeRoutes,

@@ -3,7 +3,9 @@ import * as z from 'zod'
 import type { CalendarDate } from '../../shared-domain/calendar.ts'
 import { calendarDate } from '../../shared-domain/date-fields.ts'
 import type { RecordedFact } from '../../shared-domain/facts.ts'
+import { type Corrected, correctionsBySlip } from '../../shared-domain/state/known-now.ts'
 import { historyFor, seenStick, stickFor } from '../questions/sticks.ts'
+import { correctionView } from './correction-view.ts'
 import { cut, pageQuery } from './paging.ts'
 import { type Request, type Route, route } from './request.ts'
 import { stickView } from './stick-view.ts'
@@ -45,10 +47,14 @@ async function history(request: Request) {
   const items = await historyFor(request, request.id)
   const keyOf = ({ place }: (typeof items)[number]) =>
     [place.instant, place.rank, String(place.seq).padStart(8, '0')].join('#')
-  return { status: 200, body: cut({ items, keyOf, show: ({ fact }) => shownFact(fact) }, request.query) }
+  const slips = correctionsBySlip(items.map(({ fact }) => fact))
+  const show = ({ fact }: (typeof items)[number]) => shownFact(fact, slips.get(fact.factId))
+  return { status: 200, body: cut({ items, keyOf, show }, request.query) }
 }
 
-function shownFact(fact: RecordedFact) {
+/** A slip says by which correction it is one. */
+function shownFact(fact: RecordedFact, correction: Corrected | undefined) {
   const { factId, seq, occurredOn, at, recordedAt, recordedBy, ...happening } = fact
-  return { factId, occurredOn, at: at ?? null, recordedAt, recordedBy, seq, ...happening }
+  const correctedBy = correction === undefined ? null : correctionView(correction)
+  return { factId, occurredOn, at: at ?? null, recordedAt, recordedBy, seq, correctedBy, ...happening }
 }

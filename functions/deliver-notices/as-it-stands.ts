@@ -10,7 +10,7 @@ import type { Notice } from '../store/notices.ts'
 import type { Organisation } from '../store/organisation.ts'
 
 /** Those that tell somebody until when a stick may be used; a hold that is over does no harm. */
-const tellOfUse: readonly NoticeKind[] = ['return', 'digest', 'date brought forward']
+const tellOfUse: readonly NoticeKind[] = ['return', 'digest', 'date brought forward', 'put right']
 
 /** Without the sticks of which it is no longer true; null where none is left. */
 export async function asItStands(organisation: Organisation, notice: Notice, now: Instant): Promise<Notice | null> {

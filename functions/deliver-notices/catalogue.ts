@@ -113,6 +113,10 @@ const subjects = {
     es: 'La pértiga {stick} se retira del servicio para siempre: no la use',
   },
   'subject return': { en: 'Stick {stick} is back in service', es: 'La pértiga {stick} vuelve al servicio' },
+  'subject put right': {
+    en: 'Stick {stick} had a slip in its record, which is put right',
+    es: 'La pértiga {stick} tenía un error en su registro, ya corregido',
+  },
   'subject used while unfit': {
     en: 'Stick {stick} was used while it was not fit for use',
     es: 'La pértiga {stick} se usó cuando no era apta para el uso',
@@ -241,6 +245,14 @@ const toDo = {
   'do return by entry put right': {
     en: 'The entry of this stick on the register has been put right, nothing else stood against it, and it may be used again.',
     es: 'La inscripción de esta pértiga en el registro se ha corregido, nada más pesaba sobre ella y puede usarse de nuevo.',
+  },
+  'do return by record put right': {
+    en: 'What stood against this stick was a slip in its record. It has been put right, and the stick may be used again.',
+    es: 'Lo que pesaba sobre esta pértiga era un error en su registro. Se ha corregido y la pértiga puede usarse de nuevo.',
+  },
+  'do put right': {
+    en: 'The record of this stick was wrong and has been put right. Go by what stands below, and change its label where it says otherwise.',
+    es: 'El registro de esta pértiga estaba mal y se ha corregido. Guíese por lo que dice abajo y cambie su etiqueta si dice otra cosa.',
   },
   'do return by other': {
     en: 'The holds against this stick are cleared and it may be used again.',
@@ -396,6 +408,18 @@ const frame = {
   'of crew': { en: 'crew {id}', es: 'la cuadrilla {id}' },
   'of person': { en: 'person {id}', es: 'la persona {id}' },
   'of stick': { en: 'stick {id}', es: 'la pértiga {id}' },
+  'of correction': { en: 'the record of stick {id}', es: 'el registro de la pértiga {id}' },
+  'put right': {
+    en: 'A slip was put right: {what:what} recorded of {on:date} was wrong.',
+    es: 'Se corrigió un error: {what:what} que consta con fecha de {on:date} estaba mal.',
+  },
+  'put right, belongs to': { en: 'It belongs to stick {stick}.', es: 'Corresponde a la pértiga {stick}.' },
+  'put right, came from': {
+    en: 'It had been recorded of stick {stick} and belongs to this one.',
+    es: 'Constaba en la pértiga {stick} y corresponde a esta.',
+  },
+  'put right by': { en: 'Put right by {by}, because: {reason}', es: 'Lo corrigió {by}. Motivo: {reason}' },
+  'put right because': { en: 'It was put right because: {reason}', es: 'Se corrigió por este motivo: {reason}' },
   'report note': { en: 'In the words of the report: {note}', es: 'En palabras del informe: {note}' },
   'report passed since': {
     en: 'It passed a full test since, on {on:date}.',
@@ -609,6 +633,14 @@ const holds = {
     en: 'Its interval ran out on {on:date} while it rests in store, where {source} asks for no test',
     es: 'Su plazo venció el {on:date} mientras está en almacén, donde {source} no pide prueba',
   },
+  'hold removal-undone': {
+    en: 'Its removal from service was a slip and is undone; it is not tested since',
+    es: 'Su retirada del servicio fue un error y se ha anulado; aún no se ha probado desde entonces',
+  },
+  'hold removal-undone, scrapped': {
+    en: 'Its being scrapped was a slip and is undone; it is not tested since',
+    es: 'Su desecho fue un error y se ha anulado; aún no se ha probado desde entonces',
+  },
   'hold reported-missing': { en: 'Reported missing', es: 'Informada como perdida' },
   'hold found-untested': {
     en: 'Was missing and has been found; nobody knows what happened to it meanwhile',
@@ -675,6 +707,8 @@ const cleared = {
     es: `${fullTest.es}, antes de volver a usarla`,
   },
   'cleared reported-missing': { en: `found again, then ${fullTest.en}`, es: `su hallazgo y después ${fullTest.es}` },
+  'cleared removal-undone': fullTest,
+  'cleared removal-undone, scrapped': fullTest,
   'cleared found-untested': fullTest,
   'cleared found-untested, not missed': fullTest,
   'cleared entry-changed': {

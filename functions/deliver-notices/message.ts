@@ -104,6 +104,7 @@ function blocksOf(
     ...whatToDo(notice, wording).map((text): Block => ({ kind: 'paragraph', text, strong: true })),
     ...since(notice, wording),
     ...reported(notice, wording),
+    ...putRight(notice, wording),
     ...proposed(notice, pagesUrl, wording),
     ...usedOn(notice, wording),
     ...passedOn(notice, wording),
@@ -201,6 +202,18 @@ function reported({ report }: Notice, { say, day }: Wording): Block[] {
       ? []
       : [{ kind: 'paragraph' as const, text: say('report passed since', { on: passedSince }) }]),
   ]
+}
+
+function putRight({ slip }: Notice, { say }: Wording): Block[] {
+  if (slip === undefined) return []
+  const { what, on, from, to, by, reason } = slip
+  const texts = [
+    say('put right', { what, on }),
+    ...(to === undefined ? [] : [say('put right, belongs to', { stick: to })]),
+    ...(from === undefined ? [] : [say('put right, came from', { stick: from })]),
+    by === undefined ? say('put right because', { reason }) : say('put right by', { by, reason }),
+  ]
+  return [{ kind: 'paragraph', text: texts.join(' '), strong: true }]
 }
 
 function ofWhat({ kind, entryId: id }: ProposalTold, say: Wording['say']): string {

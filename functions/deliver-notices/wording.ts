@@ -66,6 +66,7 @@ function sentenceOf(code: string, detail: Detail | undefined): string {
   if (detail?.event !== undefined) return 'test-after-event'
   if (detail?.times !== undefined) return `${code}, again`
   if (detail?.beforeReadings) return `${code}, before the readings`
+  if (detail?.undone === 'end of service') return `${code}, scrapped`
   if (detail?.wasMissing === false) return `${code}, not missed`
   return detail?.by === 'cleaning' ? `${code}, by cleaning` : code
 }

@@ -1,5 +1,6 @@
 /** Single words of the trade in Spanish, by the English in which the records keep them. The types let none be left out. */
 import type { BenchTest } from '../../shared-domain/bench-test/bench-test.ts'
+import type { SlipName } from '../../shared-domain/notices/notice.ts'
 import type { Procedure } from '../../shared-domain/registers.ts'
 import type { EntryDifference, Identity } from '../../shared-domain/state/hold.ts'
 import type {
@@ -58,6 +59,19 @@ export const words = {
     flashover: 'descarga disruptiva',
     other: 'otro',
   } satisfies Spanish<(typeof defectKinds)[number]>,
+  what: {
+    'the entry on the register': 'la inscripción en el registro',
+    'the bench test': 'la prueba en banco',
+    'the work': 'el trabajo',
+    'the use': 'el uso',
+    'the report': 'el informe',
+    'the move': 'el traslado',
+    'the release': 'la liberación',
+    'the certificate': 'el certificado',
+    'the look': 'la revisión visual',
+    'the new verdict': 'el nuevo veredicto',
+    'the correction': 'la corrección',
+  } satisfies Spanish<SlipName>,
   water: {
     distilled: 'destilada',
     demineralised: 'desmineralizada',

@@ -126,6 +126,7 @@ const kinds: { readonly [kind in NoticeKind]: string } = {
   'not delivered': 'Not delivered to somebody',
   proposal: 'A change that needs two',
   calibration: 'Calibration runs out',
+  'put right': 'Record put right',
 }
 
 function named({ lines, report, proposal, calibration }: Notice): Markup {

@@ -38,6 +38,7 @@ ${effect(one)}${decision(one, nameOf)}</section>`
 
 function whatOf({ kind, entryId }: ListedProposal): string {
   const name = `${kind.charAt(0).toUpperCase()}${kind.slice(1)}`
+  if (kind === 'correction') return `Record of stick ${entryId}`
   return kind === 'policy' ? name : `${name} ${entryId}`
 }
 

@@ -4,12 +4,14 @@ import { html } from 'hono/html'
 import { testerInWords } from '../../shared-domain/bench-test/bench-test.ts'
 import type { Judgement } from '../../shared-domain/bench-test/judge.ts'
 import { worstFirst } from '../../shared-domain/bench-test/worst-first.ts'
-import type { CalendarDate } from '../../shared-domain/calendar.ts'
+import { type CalendarDate, inWords } from '../../shared-domain/calendar.ts'
 import type { RecordedFact } from '../../shared-domain/facts.ts'
+import { slipNames } from '../../shared-domain/notices/notice.ts'
 import type { Clock } from '../../shared-domain/policy/clocks.ts'
 import { inOrder } from '../../shared-domain/state/fold.ts'
 import type { Hold } from '../../shared-domain/state/hold.ts'
 import { asJudgedNow } from '../../shared-domain/state/judged-again.ts'
+import { type Corrected, correctionsBySlip } from '../../shared-domain/state/known-now.ts'
 import type { Standing } from '../../shared-domain/state/standing.ts'
 import { registrationOn } from '../../shared-domain/state/state.ts'
 import { isDated } from '../../shared-domain/state/use.ts'
@@ -122,6 +124,8 @@ const linkTo = (stickId: string, factId: string) =>
   `/sticks/${encodeURIComponent(stickId)}/bench-tests/${encodeURIComponent(factId)}`
 
 function historyTable({ stick: { stickId }, facts, zone }: StickSheet, names: Names, past: number): Markup {
+  const slips = correctionsBySlip(facts)
+  const telling = { names, stickId, facts }
   const newestFirst = inOrder(asJudgedNow(facts))
     .map(({ fact }) => fact)
     .reverse()
@@ -132,7 +136,7 @@ function historyTable({ stick: { stickId }, facts, zone }: StickSheet, names: Na
     (
       fact,
     ) => html`<tr><td data-label="Day">${date(fact.occurredOn)}${fact.at === undefined ? '' : html`<span class="days">${fact.at}</span>`}</td>
-<td data-label="What happened">${told(fact, { names, stickId, facts })}</td>
+<td data-label="What happened">${struckOr(fact, slips.get(fact.factId), telling)}</td>
 <td data-label="Recorded" class="quiet">by ${fact.recordedBy}, ${moment(fact.recordedAt, zone)}</td></tr>`,
   )}</tbody></table>${next < newestFirst.length ? earlier : ''}`
 }
@@ -151,6 +155,8 @@ function told(fact: RecordedFact, { names, stickId, facts: history }: Telling): 
       return html`<a href="${linkTo(stickId, fact.factId)}"><strong>Bench test: ${fact.judgement.verdict}</strong></a>${firstVerdict(fact.factId, fact.judgedAgain, history)} (${fact.test.reason}), by ${testerInWords(fact.test.testedBy)}${reasons(fact.judgement)}`
     case 'judged again':
       return judgedAgain(fact, stickId, history)
+    case 'corrected':
+      return corrected(fact, history)
     case 'corrective step':
       return `${fact.step.kind[0]?.toUpperCase()}${fact.step.kind.slice(1)} by ${fact.step.by}`
     case 'used':
@@ -166,6 +172,34 @@ function told(fact: RecordedFact, { names, stickId, facts: history }: Telling): 
     case 'moved':
       return moved(fact.move.to, names)
   }
+}
+
+/** A slip stays to be read, and nobody is to go by it. */
+function struckOr(fact: RecordedFact, correction: Corrected | undefined, telling: Telling): Markup {
+  const said = told(fact, telling)
+  if (correction === undefined) return html`${said}${standsFor(fact)}`
+  const { reason, recordedBy, approvedBy, instead } = correction
+  const who = approvedBy === undefined ? recordedBy : `${recordedBy}, approved by ${approvedBy}`
+  return html`<s>${said}</s><span class="below"><strong>A slip</strong>, put right by ${who}: ${reason}. ${standsInstead(instead, telling)}</span>`
+}
+
+const standsFor = ({ standsFor: slip }: RecordedFact): Markup | string =>
+  slip === undefined ? '' : html`<span class="below quiet">stands in place of a slip</span>`
+
+function standsInstead(instead: Corrected['instead'], { stickId, facts }: Telling): Markup | string {
+  if (instead === null) return 'Nothing stands in its place.'
+  if (instead.stickId !== stickId)
+    return html`It belongs to <a href="/sticks/${encodeURIComponent(instead.stickId)}">stick ${instead.stickId}</a>.`
+  const stands = facts.find(({ factId }) => factId === instead.factId)
+  return stands === undefined ? '' : html`In its place stands what is recorded of ${date(stands.occurredOn)}.`
+}
+
+function corrected({ corrects, undoes }: Corrected, history: readonly RecordedFact[]): string {
+  const slip = history.find(({ factId }) => factId === corrects)
+  const what = slip === undefined ? 'Something' : slipNames[slip.kind].replace(/^the /, 'The ')
+  const when = slip === undefined ? '' : ` of ${inWords(slip.occurredOn)}`
+  const test = undoes === undefined ? '' : ` With it its ${undoes} is undone: it waits for a full test.`
+  return `${what}${when} was a slip and is put right.${test}`
 }
 
 /** The verdict of now goes first: nobody is to read an old one as if it stood. */

@@ -5,6 +5,7 @@ import type { Trend } from '../../shared-domain/bench-test/trend.ts'
 import { worstFirst } from '../../shared-domain/bench-test/worst-first.ts'
 import type { RecordedFact } from '../../shared-domain/facts.ts'
 import { inOrder } from '../../shared-domain/state/fold.ts'
+import { asKnownNow } from '../../shared-domain/state/known-now.ts'
 import type { Standing } from '../../shared-domain/state/standing.ts'
 import { mayBeUsed } from '../../shared-domain/state/use.ts'
 import type { ToldTest } from '../questions/accounts.ts'
@@ -23,6 +24,7 @@ export async function testPage(asker: Asker, stickId: string, factId: string): P
     html`<h1>Bench test of <a href="/sticks/${encodeURIComponent(stickId)}">stick ${stickId}</a>, ${date(found.fact.occurredOn)}</h1>
 ${standsToday(stickId, standing)}
 ${newerTest(stickId, facts, factId)}
+${wasSlip(found)}
 <h2>What this test found</h2>
 ${verdictLine(found, standing)}
 ${allReasons(found)}
@@ -41,8 +43,21 @@ function standsToday(stickId: string, standing: Standing): Markup {
 <p class="lead">${statusMark(standing)} Today ${stick} is ${status}${mayBeUsed(status) ? '.' : ': do not use it.'} ${whyOf(standing)}</p>`
 }
 
+/** Before its verdict: it is no evidence any more. */
+function wasSlip({ corrected }: ToldTest): Markup | string {
+  if (corrected === undefined) return ''
+  const { reason, recordedBy, approvedBy, recordedAt, instead } = corrected
+  const who = approvedBy === undefined ? recordedBy : `${recordedBy}, approved by ${approvedBy}`
+  const stick = instead === null ? '' : `/sticks/${encodeURIComponent(instead.stickId)}`
+  const stands =
+    instead === null
+      ? 'Nothing stands in its place.'
+      : html`<a href="${stick}/bench-tests/${encodeURIComponent(instead.factId)}">This test stands in its place</a>, of stick ${instead.stickId}.`
+  return html`<section class="hold"><h2>This test was a slip, and stands no more</h2><p>Put right by ${who}, ${recordedAt.slice(0, 10)}: ${reason}. ${stands}</p></section>`
+}
+
 function newerTest(stickId: string, facts: readonly RecordedFact[], factId: string): Markup | string {
-  const newest = inOrder(facts)
+  const newest = inOrder(asKnownNow(facts))
     .map(({ fact }) => fact)
     .findLast(({ kind }) => kind === 'tested')
   if (newest === undefined || newest.factId === factId) return ''

@@ -1,12 +1,13 @@
 /** Proves that every stored state is the replay of its facts, and every stored verdict what its pinned editions say. */
 import { isDeepStrictEqual } from 'node:util'
-import { judgeByEditions } from '../../shared-domain/bench-test/editions.ts'
+import { judgeAnew } from '../../shared-domain/bench-test/editions.ts'
+import { undone } from '../../shared-domain/correcting.ts'
 import type { RecordedFact } from '../../shared-domain/facts.ts'
 import { replay } from '../../shared-domain/state/fold.ts'
 import { asJudgedNow } from '../../shared-domain/state/judged-again.ts'
+import type { Corrected } from '../../shared-domain/state/known-now.ts'
 import { shapeOfState } from '../../shared-domain/state/shape.ts'
-import type { StickState } from '../../shared-domain/state/state.ts'
-import { pinnedEditions, type Tested } from '../questions/pinned.ts'
+import { entryAmong, pinnedEditions, type Tested } from '../questions/pinned.ts'
 import type { Organisation } from '../store/organisation.ts'
 
 export interface Proof {
@@ -27,9 +28,29 @@ export async function proveStick(organisation: Organisation, stickId: string): P
     if (fact.seq !== i + 1) faults.push(`fact ${i + 1} is missing`)
   })
   for (const fact of facts) {
-    for (const test of judgedIn(fact, facts)) faults.push(...(await proveVerdict(organisation, stored?.state, test)))
+    if (fact.kind === 'corrected') faults.push(...proveCorrection(fact, facts))
+    for (const test of judgedIn(fact, facts)) faults.push(...(await proveVerdict(organisation, facts, test)))
   }
   return { stickId, facts: facts.length, faults }
+}
+
+/** It corrects one fact of the stick that was recorded before it, alone, and says what it undid. */
+function proveCorrection(correction: Corrected, facts: readonly RecordedFact[]): string[] {
+  const { factId, corrects, seq, undoes } = correction
+  const name = `correction ${factId}`
+  const slip = facts.find((fact) => fact.factId === corrects)
+  const others = facts.filter((fact) => fact.kind === 'corrected' && fact.corrects === corrects)
+  const follows = (fact: RecordedFact) =>
+    fact.standsFor?.factId === corrects || (fact.kind === 'judged again' && fact.because === factId)
+  const before = facts.filter((fact) => fact.seq < seq)
+  const by = facts.filter((fact) => fact.seq >= seq && (fact.seq === seq || follows(fact)))
+  return [
+    ...(slip !== undefined && slip.seq < seq ? [] : [`${name}: what it corrects is missing`]),
+    ...(others.length === 1 ? [] : [`${name}: what it corrects was corrected before`]),
+    ...(undone(replay(before), replay([...before, ...by])) === undoes
+      ? []
+      : [`${name}: it does not say what it undid`]),
+  ]
 }
 
 /** The test as this fact judged it, with the checks known by then; a judgement of no test judges nothing, and is a fault. */
@@ -43,14 +64,14 @@ function judgedIn(fact: RecordedFact, facts: readonly RecordedFact[]): (Tested |
 
 async function proveVerdict(
   organisation: Organisation,
-  state: StickState | undefined,
+  facts: readonly RecordedFact[],
   fact: Tested | string,
 ): Promise<string[]> {
   if (typeof fact === 'string') return [fact]
   const { test, judgement, factId } = fact
-  const editions = await pinnedEditions(organisation, state, fact)
+  const editions = await pinnedEditions(organisation, entryAmong(facts), fact)
   if (editions === undefined) return [`test ${factId}: an edition it was judged by is missing`]
-  const again = judgeByEditions(test, editions)
+  const again = judgeAnew(test, editions)
   return same(again, judgement)
     ? []
     : [`test ${factId}: judged again it is ${again.verdict}, stored as ${judgement.verdict}`]

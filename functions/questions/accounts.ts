@@ -5,10 +5,10 @@ import type { CalendarDate, Instant } from '../../shared-domain/calendar.ts'
 import type { RecordedFact } from '../../shared-domain/facts.ts'
 import { inOrder } from '../../shared-domain/state/fold.ts'
 import { asJudgedNow } from '../../shared-domain/state/judged-again.ts'
-import type { StickState } from '../../shared-domain/state/state.ts'
+import { type Corrected, correctionsBySlip } from '../../shared-domain/state/known-now.ts'
 import type { Verdict } from '../../shared-domain/words.ts'
 import type { Organisation } from '../store/organisation.ts'
-import { pinnedEditions, type Tested } from './pinned.ts'
+import { entryAmong, pinnedEditions, type Tested } from './pinned.ts'
 
 export interface ToldTest {
   /** as it is judged by now */
@@ -18,6 +18,8 @@ export interface ToldTest {
   readonly editions: Editions
   /** every verdict it ever had, the first one first */
   readonly judgements: readonly ToldJudgement[]
+  /** where it was a slip: what says so */
+  readonly corrected?: Corrected
 }
 
 export interface ToldJudgement {
@@ -29,7 +31,6 @@ export interface ToldJudgement {
 }
 
 interface Tests {
-  readonly state: StickState
   readonly facts: readonly RecordedFact[]
   readonly dueOn: CalendarDate | null
 }
@@ -37,10 +38,13 @@ interface Tests {
 /** The test of that fact, or without one the newest; undefined where there is none. */
 export async function toldTest(
   organisation: Organisation,
-  { state, facts, dueOn }: Tests,
+  { facts, dueOn }: Tests,
   factId?: string,
 ): Promise<ToldTest | undefined> {
-  const tests = inOrder(asJudgedNow(facts))
+  const slips = correctionsBySlip(facts)
+  // a slip is told where it is asked for by name, and is no part of what is told of others
+  const toldOf = asJudgedNow(facts).filter((fact) => !slips.has(fact.factId) || fact.factId === factId)
+  const tests = inOrder(toldOf)
     .map(({ fact }) => fact)
     .filter((fact): fact is Tested => fact.kind === 'tested')
   const index = factId === undefined ? tests.length - 1 : tests.findIndex((one) => one.factId === factId)
@@ -48,14 +52,16 @@ export async function toldTest(
   if (fact === undefined) return undefined
   const history = await Promise.all(
     tests.slice(0, index + 1).map(async (one) => {
-      const editions = await pinnedEditions(organisation, state, one)
+      const editions = await pinnedEditions(organisation, entryAmong(facts), one)
       if (editions === undefined) throw new Error(`test ${one.factId}: an edition it was judged by is missing`)
       return { test: one.test, judgement: one.judgement, by: judgedBy(one.test, editions), editions }
     }),
   )
   const editions = history.at(-1)?.editions
   if (editions === undefined) return undefined
-  return { fact, account: accountOf(history, dueOn), editions, judgements: judgementsOf(fact.factId, facts) }
+  const judgements = judgementsOf(fact.factId, facts)
+  const corrected = slips.get(fact.factId)
+  return { fact, account: accountOf(history, dueOn), editions, judgements, ...(corrected && { corrected }) }
 }
 
 function judgementsOf(factId: string, facts: readonly RecordedFact[]): ToldJudgement[] {

@@ -30,6 +30,7 @@ export async function editEffectFor(asker: Asker, { kind, entryId: id, body }: E
     case 'person':
     case 'demonstration':
     case 'organisation':
+    case 'correction':
       return null
   }
 }
@@ -55,12 +56,12 @@ async function testsEffect(
   let [count, milder] = [0, 0]
   for (let i = 0; i < counted.length; i += atOnce) {
     const looked = counted.slice(i, i + atOnce).map(async ([stickId, seq]) => {
-      const [fact, stored] = await Promise.all([sticks.fact(stickId, seq), sticks.stored(stickId)])
+      const fact = await sticks.fact(stickId, seq)
       if (fact?.kind !== 'tested') return undefined
       const { test } = fact
       if (test.procedureId !== (procedureId ?? test.procedureId)) return undefined
       if (test.instrumentId !== (instrumentId ?? test.instrumentId)) return undefined
-      const editions = await pinnedEditions(organisation, stored?.state, fact)
+      const editions = await pinnedEditions(organisation, (entry) => sticks.entry(stickId, entry), fact)
       return editions !== undefined && wouldBeMilder(fact, editions, instead)
     })
     const judged = (await Promise.all(looked)).filter((one) => one !== undefined)

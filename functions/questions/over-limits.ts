@@ -62,12 +62,12 @@ interface Asked {
 /** Its other editions stay those of its day; what failed then already is held for that. */
 async function overIn(
   { organisation }: Asker,
-  { stickId, state }: StoredStick,
+  { stickId }: StoredStick,
   { fact, id, body }: Asked,
 ): Promise<OverLimit[]> {
   const { test, factId, judgement } = fact
   if (test.procedureId !== id || judgement.verdict !== 'pass') return []
-  const editions = await pinnedEditions(organisation, state, fact)
+  const editions = await pinnedEditions(organisation, (seq) => organisation.sticks.entry(stickId, seq), fact)
   if (editions === undefined) return []
   const { reasons, worst } = judgeByEditions(test, { ...editions, procedure: body })
   if (!reasons.some(({ code }) => overLimit.has(code))) return []

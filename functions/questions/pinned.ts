@@ -1,18 +1,24 @@
 /** The editions a test was judged by, fetched again. */
 import type { Editions } from '../../shared-domain/bench-test/editions.ts'
 import type { RecordedFact } from '../../shared-domain/facts.ts'
-import type { StickState } from '../../shared-domain/state/state.ts'
+import type { Stick } from '../../shared-domain/registers.ts'
 import { employerPolicyId, type Organisation } from '../store/organisation.ts'
 
 export type Tested = RecordedFact & { kind: 'tested' }
 
+/** The entry of a stick that is one of its facts, be it a slip by now. */
+export function entryAmong(facts: readonly RecordedFact[]): (seq: number) => Stick | undefined {
+  return (seq) => facts.flatMap((fact) => (fact.kind === 'registered' && fact.seq === seq ? [fact.stick] : []))[0]
+}
+
 /** Undefined where one of them is missing, which would be a fault of the table. */
 export async function pinnedEditions(
   { registers }: Organisation,
-  state: StickState | undefined,
+  stickAt: (seq: number) => Stick | undefined | Promise<Stick | undefined>,
   { test, pinned }: Tested,
 ): Promise<Editions | undefined> {
-  const [procedures, instruments, policies, demonstrations] = await Promise.all([
+  const [stick, procedures, instruments, policies, demonstrations] = await Promise.all([
+    stickAt(pinned.stickSeq),
     registers.editions('procedure', test.procedureId),
     registers.editions('instrument', test.instrumentId),
     pinned.policyEdition === undefined ? [] : registers.editions('policy', employerPolicyId),
@@ -20,7 +26,6 @@ export async function pinnedEditions(
       ? []
       : registers.editions('demonstration', test.demonstrationId),
   ])
-  const stick = state?.registrations.find((one) => one.seq === pinned.stickSeq)?.stick
   const procedure = procedures.find((one) => one.edition === pinned.procedureEdition)?.body
   const known = instruments.filter((one) => pinned.instrumentEditions.includes(one.edition))
   const policy = policies.find((one) => one.edition === pinned.policyEdition)?.body

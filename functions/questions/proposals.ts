@@ -1,5 +1,7 @@
 /** Edits that would loosen, for those who read them. */
+import type { Correction } from '../../shared-domain/fact-bodies.ts'
 import { decideProposal, type ProposalState } from '../../shared-domain/loosening/proposal.ts'
+import { correctionsBySlip } from '../../shared-domain/state/known-now.ts'
 import { type Proposal, proposals } from '../store/proposals.ts'
 import type { Asker } from './asker.ts'
 import { checkRole } from './rights.ts'
@@ -21,9 +23,20 @@ export async function proposalsFor(asker: Asker, state: string | undefined): Pro
 
 async function stateNow({ organisation: { registers, sticks } }: Asker, one: Proposal): Promise<ProposalState> {
   if (one.state !== 'open') return one.state
+  if (one.kind === 'correction') return stillStands(sticks, one)
   const editions =
     one.kind === 'stick'
       ? ((await sticks.stored(one.entryId))?.state.registrations.length ?? 0)
       : await registers.countOf(one.kind, one.entryId)
   return editions === one.editions ? one.state : (decideProposal(one.state, 'entry changed') ?? one.state)
+}
+
+/** What it would correct was corrected meanwhile. */
+async function stillStands(
+  sticks: Asker['organisation']['sticks'],
+  { state, entryId, body }: Proposal,
+): Promise<ProposalState> {
+  const { corrects } = body as Correction // it was checked when it was proposed
+  const isSlip = correctionsBySlip(await sticks.facts(entryId)).has(corrects)
+  return isSlip ? (decideProposal(state, 'entry changed') ?? state) : state
 }

@@ -3,7 +3,7 @@ import type { CalendarDate } from '../../shared-domain/calendar.ts'
 import { localDateAt } from '../../shared-domain/calendar.ts'
 import type { RecordedFact } from '../../shared-domain/facts.ts'
 import { inOrder, replay } from '../../shared-domain/state/fold.ts'
-import { asJudgedNow } from '../../shared-domain/state/judged-again.ts'
+import { asKnownNow } from '../../shared-domain/state/known-now.ts'
 import { type Standing, standingOn } from '../../shared-domain/state/standing.ts'
 import type { StickState } from '../../shared-domain/state/state.ts'
 import { mustNotBeUsed } from '../../shared-domain/state/use.ts'
@@ -54,10 +54,11 @@ export async function stickFor(asker: Asker, stickId: string, { on, asKnownOn }:
   const { zone } = await todayAt(asker, stored.depotId)
   const [rules, facts] = await Promise.all([rulesOn(organisation, day), organisation.sticks.facts(stickId)])
   const recorded = facts.filter((fact) => asKnownOn === undefined || localDateAt(fact.recordedAt, zone) <= asKnownOn)
-  const [first] = inOrder(recorded.filter((fact) => fact.kind === 'registered'))
+  const known = asKnownNow(recorded)
+  const [first] = inOrder(known.filter((fact) => fact.kind === 'registered'))
   if (first === undefined) throw notFound()
-  // a judgement counts from when it is known, and moves no test in time
-  const occurred = asJudgedNow(recorded).filter((fact) => fact.occurredOn <= day || fact.factId === first.fact.factId)
+  // a judgement counts from when it is known, and moves no test in time; so does a correction
+  const occurred = known.filter((fact) => fact.occurredOn <= day || fact.factId === first.fact.factId)
   const state = replay(occurred)
   return { stick: { ...stored, state }, standing: standingOn(state, day, rules), day, zone }
 }
@@ -94,10 +95,9 @@ export interface StickSheet extends WithHistory {
 /** All that is known of it today. */
 export async function sheetFor(asker: Asker, stickId: string): Promise<StickSheet> {
   const known = await withHistory(asker, stickId)
-  const { state } = known.stick
   const { dueOn, status } = known.standing
   const [last, silent] = await Promise.all([
-    toldTest(asker.organisation, { state, facts: known.facts, dueOn }),
+    toldTest(asker.organisation, { facts: known.facts, dueOn }),
     mustNotBeUsed(status) ? silentAbout(asker.organisation, known.stick) : [],
   ])
   return { ...known, last, silent }
@@ -113,8 +113,8 @@ export interface TestOfStick extends WithHistory {
 
 export async function testFor(asker: Asker, stickId: string, factId: string): Promise<TestOfStick> {
   const known = await withHistory(asker, stickId)
-  const { stick, facts, standing } = known
-  const test = await toldTest(asker.organisation, { state: stick.state, facts, dueOn: standing.dueOn }, factId)
+  const { facts, standing } = known
+  const test = await toldTest(asker.organisation, { facts, dueOn: standing.dueOn }, factId)
   if (test === undefined) throw notFound()
   return { ...known, test }
 }

@@ -1,10 +1,12 @@
 /** What waits for a second person is approved once or declined, never by whoever proposed it. */
-import { decideProposal, handsInProof, isSecondPerson } from '../../shared-domain/loosening/proposal.ts'
+import { noLongerStands } from '../../shared-domain/correcting.ts'
+import type { Correction } from '../../shared-domain/fact-bodies.ts'
+import { decideProposal, handsIn, handsInProof, isSecondPerson } from '../../shared-domain/loosening/proposal.ts'
 import { decisionOwed } from '../../shared-domain/notices/owed-for-proposal.ts'
 import type { Stick } from '../../shared-domain/registers.ts'
 import { inOrder } from '../../shared-domain/state/fold.ts'
-import { asJudgedNow } from '../../shared-domain/state/judged-again.ts'
-import { notAllowed, notFound, refused } from '../ground/errors.ts'
+import { asKnownNow } from '../../shared-domain/state/known-now.ts'
+import { notAllowed, notFound, Refused, refused } from '../ground/errors.ts'
 import { checkMayStick, checkRole } from '../questions/rights.ts'
 import { todayAt } from '../questions/today.ts'
 import type { RegisterKind } from '../store/keys.ts'
@@ -13,8 +15,10 @@ import type { Bodies } from '../store/registers.ts'
 import { owing, writeLeft } from '../store/still-owed.ts'
 import type { Write } from '../store/table.ts'
 import type { Actor } from './actor.ts'
+import { correctApproved } from './correcting.ts'
 import { checkMayEdit } from './edit-rights.ts'
 import { addApproved } from './editions.ts'
+import { slipOf } from './instead.ts'
 import { subjectOf } from './proposals.ts'
 import { fallen } from './record.ts'
 import { registerApproved } from './registering.ts'
@@ -28,13 +32,14 @@ export async function approve(by: Actor, id: string): Promise<Proposal> {
   await checkHadNoHand(by, found)
   const { writes, left } = await closing(by, closed)
   const { kind, entryId, body, by: proposer, editions } = found
-  if (kind === 'stick') {
+  if (kind === 'stick' || kind === 'correction') {
     try {
-      await approveStick(by, found, writes)
+      if (kind === 'stick') await approveStick(by, found, writes)
+      else await correctApproved(by, body as Correction, { proposer, also: writes }) // it was checked when it was proposed
     } catch (error) {
       // somebody else may have decided in this moment
       const stands = await proposal(by.organisation, id)
-      if (stands === undefined || stands.state === 'open') throw error
+      if (stands === undefined || stands.state === 'open') throw standsNoMore(error) ? fallen() : error
       return answeredBy(stands, 'approved')
     }
     await writeLeft(by.organisation, left)
@@ -93,22 +98,41 @@ async function toDecide(by: Actor, id: string): Promise<Proposal> {
   return found
 }
 
+/** Somebody corrected meanwhile what it would have corrected. */
+function standsNoMore(error: unknown): boolean {
+  if (!(error instanceof Refused) || error.refusal.kind !== 'refused') return false
+  return error.refusal.reasons.some(({ code }) => code === noLongerStands.code)
+}
+
 /** Who tested it, or entered it otherwise, does not say too that it is the stick that was tested. */
-async function checkHadNoHand(by: Actor, { kind, entryId, body }: Proposal): Promise<void> {
+async function checkHadNoHand(by: Actor, proposed: Proposal): Promise<void> {
+  const { kind, entryId, body } = proposed
+  if (kind === 'correction') return checkHadNoHandInSlip(by, body as Correction)
   if (kind !== 'stick' || !('sameStick' in body)) return
   const { organisation, caller } = by
-  const facts = inOrder(asJudgedNow(await organisation.sticks.facts(entryId))).map(({ fact }) => fact)
+  const facts = inOrder(asKnownNow(await organisation.sticks.facts(entryId))).map(({ fact }) => fact)
   const { today } = await todayAt(by, null)
   const name = (await organisation.registers.inForce('person', caller.personId, today))?.body.name
   if (isSecondPerson({ personId: caller.personId, name }, handsInProof(facts))) return
   throw notAllowed('Who tested this stick, or entered it since, does not approve that it is the same stick.')
 }
 
+/** Nor does whoever tested, recorded or approved what was a slip say that it was one. */
+async function checkHadNoHandInSlip(by: Actor, { corrects }: Correction): Promise<void> {
+  const { slip } = await slipOf(by.organisation, corrects)
+  const { today } = await todayAt(by, null)
+  const { personId } = by.caller
+  const name = (await by.organisation.registers.inForce('person', personId, today))?.body.name
+  if (isSecondPerson({ personId, name }, handsIn(slip))) return
+  throw notAllowed('Who did, recorded or approved what is to be corrected does not approve its correction.')
+}
+
 /** The same rights as of whoever asks for it. */
 async function checkMayEnter(by: Actor, found: Proposal): Promise<void> {
   const { kind, entryId: id, body } = found
-  if (kind !== 'stick') return checkMayEdit(kind, { ...by, id, body })
-  checkMayStick(by.caller, 'enter a stick', await subjectOf(by.organisation, found))
+  if (kind !== 'stick' && kind !== 'correction') return checkMayEdit(kind, { ...by, id, body })
+  const action = kind === 'stick' ? 'enter a stick' : 'correct a fact'
+  checkMayStick(by.caller, action, await subjectOf(by.organisation, found))
 }
 
 /** The decision, once, and word of it. */

@@ -1,6 +1,13 @@
 /** Looks up what `decide` asks for, until it has decided. Nothing is decided here. */
 import { localDateAt } from '../../shared-domain/calendar.ts'
-import { type Accepted, decide, type Known, type Missing, type Registers } from '../../shared-domain/decide.ts'
+import {
+  type Accepted,
+  decide,
+  type Known,
+  type Missing,
+  type NotYet,
+  type Registers,
+} from '../../shared-domain/decide.ts'
 import type { RecordedFact } from '../../shared-domain/facts.ts'
 import type { KeptStick } from '../../shared-domain/listing.ts'
 import type { Crew } from '../../shared-domain/registers.ts'
@@ -8,20 +15,31 @@ import { invalid, refused } from '../ground/errors.ts'
 import type { Actor } from './actor.ts'
 import { crewGoneTo } from './clock-after.ts'
 
-export interface Deciding extends Omit<Known, 'registers' | 'history' | 'now'> {
+/** Of which stick, by which fact. */
+interface About {
   readonly before: KeptStick
   readonly fact: RecordedFact
   /** recorded together with it, before it */
   readonly earlier: readonly RecordedFact[]
 }
 
+export interface Deciding extends About, Omit<Known, 'registers' | 'history' | 'now'> {}
+
 type Found = Pick<Known, 'registers' | 'history'>
 
 export async function decided(by: Actor, deciding: Deciding): Promise<Accepted> {
-  const { before, fact, earlier, ...known } = deciding
-  let found = await atHand(by, deciding)
+  const { before, fact, earlier: _, ...known } = deciding
+  return untilDecided(by, deciding, (found) => decide(before, fact, { ...known, ...found, now: by.now }))
+}
+
+export async function untilDecided<Taken extends Accepted>(
+  by: Actor,
+  about: About,
+  decideBy: (found: Found) => NotYet | ({ readonly outcome: 'accepted' } & Taken),
+): Promise<Taken> {
+  let found = await atHand(by, about)
   for (;;) {
-    const decision = decide(before, fact, { ...known, ...found, now: by.now })
+    const decision = decideBy(found)
     switch (decision.outcome) {
       case 'accepted':
         return decision
@@ -30,13 +48,13 @@ export async function decided(by: Actor, deciding: Deciding): Promise<Accepted> 
       case 'hour asked':
         throw invalid({ pointer: '/at', came: null, expected: decision.expected })
       case 'incomplete':
-        found = await lookedUp(by, deciding, { ...found, ...decision })
+        found = await lookedUp(by, about, { ...found, ...decision })
     }
   }
 }
 
 /** The crews and the depot that it will most likely ask for, known already from the way the stick was found. */
-async function atHand(by: Actor, { before: { state, depotId }, fact }: Deciding): Promise<Found> {
+async function atHand(by: Actor, { before: { state, depotId }, fact }: About): Promise<Found> {
   const ids = [...new Set([state.crewId, crewGoneTo(fact, state)])].filter((id) => id != null)
   const [crews, name] = await Promise.all([
     Promise.all(ids.map(async (id) => [id, await crewNow(by, id)] as const)),
@@ -55,13 +73,13 @@ async function depotName({ organisation, now }: Actor, id: string): Promise<stri
   return (await organisation.registers.depotNow(id, now))?.body.name
 }
 
-async function lookedUp(by: Actor, deciding: Deciding, { registers, ...found }: Found & Missing): Promise<Found> {
+async function lookedUp(by: Actor, about: About, { registers, ...found }: Found & Missing): Promise<Found> {
   const { history } = found
   switch (found.missing) {
     case 'history':
-      return { registers, history: await historyOf(by, deciding) }
+      return { registers, history: await historyOf(by, about) }
     case 'people':
-      return { history, registers: { ...registers, ...(await peopleNow(by, deciding)) } }
+      return { history, registers: { ...registers, ...(await peopleNow(by, about)) } }
     case 'crew': {
       const crew = await crewNow(by, found.id)
       return { history, registers: { ...registers, crews: new Map([...registers.crews, [found.id, crew]]) } }
@@ -73,13 +91,13 @@ async function lookedUp(by: Actor, deciding: Deciding, { registers, ...found }: 
   }
 }
 
-async function historyOf({ organisation }: Actor, { before, earlier }: Deciding) {
+async function historyOf({ organisation }: Actor, { before, earlier }: About) {
   return [...(await organisation.sticks.facts(before.stickId)), ...earlier]
 }
 
 async function peopleNow(
   { organisation, now }: Actor,
-  { fact }: Deciding,
+  { fact }: About,
 ): Promise<Pick<Registers, 'people' | 'reportedBy'>> {
   const [people, reporter] = await Promise.all([
     organisation.peopleNow(now),

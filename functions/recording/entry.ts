@@ -1,6 +1,6 @@
 /** A fact about a stick as a door hands it over to be recorded. */
 import type { CalendarDate, Instant } from '../../shared-domain/calendar.ts'
-import type { Happening } from '../../shared-domain/facts.ts'
+import type { Happening, StandsFor } from '../../shared-domain/facts.ts'
 import type { StickState } from '../../shared-domain/state/state.ts'
 import type { Write } from '../store/table.ts'
 import type { judged } from './judging.ts'
@@ -35,6 +35,8 @@ export interface Entry {
   readonly weighedWith?: number
   /** of what loosens: asked for by somebody, and allowed by whoever records it now */
   readonly approved?: Approved
+  /** of what stands in place of a slip */
+  readonly standsFor?: StandsFor
   readonly happening: (found: Found) => Promise<Happening>
 }
 

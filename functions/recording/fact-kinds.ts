@@ -165,13 +165,13 @@ function asShown<Body extends Occurrence>(body: Body, personId: string): { body:
 }
 
 /** The same for every copy of a test: its id and the order of its rows make no other test of it. */
-function likenessOf({ factId: _, ...test }: BenchTest): string {
+export function likenessOf({ factId: _, ...test }: BenchTest): string {
   return createHash('sha256')
     .update(canonical(inAnyOrder(test)))
     .digest('base64url')
 }
 
-function inAnyOrder(value: unknown): unknown {
+export function inAnyOrder(value: unknown): unknown {
   if (Array.isArray(value)) {
     const rows = value.map(inAnyOrder)
     return rows.map((row) => canonical(row)).sort()

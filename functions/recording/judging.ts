@@ -1,6 +1,6 @@
 /** A bench test becomes a fact: judged by the editions in force on its day, which are pinned to it. */
 import type { BenchTest } from '../../shared-domain/bench-test/bench-test.ts'
-import { hasSay, judgeByEditions } from '../../shared-domain/bench-test/editions.ts'
+import { hasSay, judgeAnew, judgeByEditions } from '../../shared-domain/bench-test/editions.ts'
 import { faultsAgainstStick } from '../../shared-domain/bench-test/faults.ts'
 import { calibrationDoubts } from '../../shared-domain/bench-test/trust.ts'
 import type { Happening } from '../../shared-domain/facts.ts'
@@ -20,11 +20,20 @@ interface Stick {
   readonly state: StickState
 }
 
-export async function judged(
+export type Judged = Happening & { kind: 'tested' }
+
+export const judged = (organisation: Organisation, test: BenchTest, stick: Stick): Promise<Judged> =>
+  judgedBy(organisation, test, { ...stick, isAnew: false })
+
+/** Since what it was judged by was a slip: what does not fit any more proves nothing, and is refused by nobody. */
+export const judgedAnew = (organisation: Organisation, test: BenchTest, stick: Stick): Promise<Judged> =>
+  judgedBy(organisation, test, { ...stick, isAnew: true })
+
+async function judgedBy(
   organisation: Organisation,
   test: BenchTest,
-  { stickId, state }: Stick,
-): Promise<Happening & { kind: 'tested' }> {
+  { stickId, state, isAnew }: Stick & { readonly isAnew: boolean },
+): Promise<Judged> {
   const registration = registrationOn(state, test.testedOn)
   if (registration === undefined) throw new Error('a stick without a registration')
   const inForce = await organisation.registers.inForce('policy', employerPolicyId, test.testedOn)
@@ -42,10 +51,10 @@ export async function judged(
   ])
   const notItsOwn =
     procedure === undefined ? [] : proceduresFaults(test, { stickId, procedure: procedure.body, naming })
-  const faults = [...unknown, ...notItsOwn, ...faultsAgainstStick(test, registration.stick)]
+  const faults = isAnew ? [] : [...unknown, ...notItsOwn, ...faultsAgainstStick(test, registration.stick)]
   if (faults.length > 0 || procedure === undefined) throw invalid(...faults)
 
-  const judgement = judgeByEditions(test, {
+  const judgement = (isAnew ? judgeAnew : judgeByEditions)(test, {
     stick: registration.stick,
     procedure: procedure.body,
     instruments,

@@ -84,14 +84,30 @@ export async function stickLoosenedBy(
   const { registrations } = stored.state
   const after = { effectiveFrom: body.effectiveFrom ?? today, body }
   const before = registrations.map(({ effectiveFrom, stick }) => ({ effectiveFrom, body: stick }))
+  const ways = waysOfLoosening({ kind: 'stick', id, before, after, known: await knownOfStick(by, today) })
+  const isSlip = ways.length > 0 && (await isEntrySlip(by, id, after))
+  return { ways: isSlip ? [] : ways, editions: registrations.length }
+}
+
+/** What an entry of a stick says that was a slip, and what is to be read in its place. */
+interface EntrySlip {
+  readonly stickId: string
+  readonly before: Dated<Stick>
+  readonly after: Dated<Stick>
+}
+
+/** Of an entry of a stick that was a slip, whenever it was made: in which ways what is read in its place is milder. */
+export async function slipLoosenedBy(by: Actor, { stickId: id, before, after }: EntrySlip): Promise<readonly Way[]> {
+  const known = await knownOfStick(by, localDateAt(by.now, 'UTC'))
+  return waysOfLoosening({ kind: 'stick', id, before: [before], after, known })
+}
+
+async function knownOfStick(by: Actor, today: CalendarDate) {
   const policies = await by.organisation.registers.inForceFrom('policy', employerPolicyId, today)
-  const known = {
+  return {
     requirements: policies.flatMap((policy) => rulesFrom(policy.body, policy.edition).requirements),
     procedures: await bodiesFrom(by, 'procedure'),
   }
-  const ways = waysOfLoosening({ kind: 'stick', id, before, after, known })
-  const isSlip = ways.length > 0 && (await isEntrySlip(by, id, after))
-  return { ways: isSlip ? [] : ways, editions: registrations.length }
 }
 
 /** As for the registers; of a stick its facts themselves tell whether anything came since. */

@@ -4,6 +4,7 @@
  */
 import { randomUUID } from 'node:crypto'
 import type { CalendarDate } from '../../shared-domain/calendar.ts'
+import type { FleetEffect } from '../../shared-domain/loosening/effect.ts'
 import type { Way } from '../../shared-domain/loosening/way.ts'
 import { proposalOwed } from '../../shared-domain/notices/owed-for-proposal.ts'
 import { type Action, may, type Subject } from '../../shared-domain/rights.ts'
@@ -11,13 +12,18 @@ import { Refused } from '../ground/errors.ts'
 import { editEffectFor } from '../questions/edit-effect.ts'
 import { todayAt } from '../questions/today.ts'
 import type { Organisation } from '../store/organisation.ts'
-import { type Proposal, proposedWrite } from '../store/proposals.ts'
+import { type Proposal, proposal, proposedWrite } from '../store/proposals.ts'
 import { owing, writeLeft } from '../store/still-owed.ts'
+import type { Write } from '../store/table.ts'
 import type { Actor } from './actor.ts'
 import { toEnter } from './edit-rights.ts'
 
 /** By which right whoever enters it does so. */
-const rightTo: { readonly [kind in Proposal['kind']]: Action } = { ...toEnter, stick: 'enter a stick' }
+const rightTo: { readonly [kind in Proposal['kind']]: Action } = {
+  ...toEnter,
+  stick: 'enter a stick',
+  correction: 'correct a fact',
+}
 
 export interface Proposed {
   readonly proposal: Proposal
@@ -28,21 +34,27 @@ export interface Proposed {
 interface Proposing {
   readonly kind: Proposal['kind']
   readonly id: string
-  readonly body: { readonly effectiveFrom?: CalendarDate | undefined }
+  readonly body: object & { readonly effectiveFrom?: CalendarDate | undefined }
   readonly ways: readonly Way[]
   readonly editions: number
+  /** known before it is proposed */
+  readonly proposalId?: string
+  readonly fleet?: FleetEffect
+  /** what else is written with it */
+  readonly also?: readonly Write[]
 }
 
-export async function propose(by: Actor, { kind, id: entryId, body, ways, editions }: Proposing): Promise<Proposed> {
+export async function propose(by: Actor, proposing: Proposing): Promise<Proposed> {
+  const { kind, id: entryId, body, ways, editions, proposalId = randomUUID(), also = [] } = proposing
   const { organisation, caller, now } = by
   const proposed: Proposal = {
-    id: randomUUID(),
+    id: proposalId,
     kind,
     entryId,
     body,
     effectiveFrom: body.effectiveFrom ?? null,
     ways,
-    fleet: await editEffectFor(by, { kind, entryId, body }),
+    fleet: proposing.fleet ?? (await editEffectFor(by, { kind, entryId, body })),
     by: caller.personId,
     at: now,
     editions,
@@ -54,7 +66,7 @@ export async function propose(by: Actor, { kind, id: entryId, body, ways, editio
   const proposer = (await organisation.registers.inForce('person', caller.personId, day))?.body.name ?? caller.personId
   const notices = proposalOwed({ ...proposed, by: proposer, day }, approvers)
   const { writes, left } = owing(organisation, {
-    always: [proposedWrite(organisation, proposed)],
+    always: [proposedWrite(organisation, proposed), ...also],
     notices,
     cause: proposed.id,
     now,
@@ -65,12 +77,20 @@ export async function propose(by: Actor, { kind, id: entryId, body, ways, editio
   return { proposal: proposed, isAlone: approvers.length === 0 }
 }
 
+/** One that was proposed before: how it is by now. */
+export async function proposedAlready(by: Actor, id: string): Promise<Proposed> {
+  const known = await proposal(by.organisation, id)
+  if (known === undefined) throw new Refused({ kind: 'try again' })
+  return { proposal: known, isAlone: (await approversOf(by, known)).length === 0 }
+}
+
 /** To which depot it belongs; to none what is everybody's. */
 export async function subjectOf(organisation: Organisation, { kind, entryId, body }: Proposal): Promise<Subject> {
   const depotId = {
     depot: async () => entryId,
     crew: async () => ('depotId' in body ? String(body.depotId) : null),
     stick: async () => (await organisation.sticks.stored(entryId))?.depotId ?? null,
+    correction: async () => (await organisation.sticks.stored(entryId))?.depotId ?? null,
     person: async () => null,
     instrument: async () => null,
     procedure: async () => null,

@@ -2,14 +2,13 @@
  * How facts about a stick enter, whoever records them: what came before, today's date and the rules where it lies, one decision
  * a fact, one transaction. A lost race begins again.
  */
-import { addDays, type CalendarDate, daysBetween, endOfDay, isCalendarDate } from '../../shared-domain/calendar.ts'
+import { addDays, daysBetween, endOfDay, isCalendarDate } from '../../shared-domain/calendar.ts'
 import { type Accepted, nothingOf } from '../../shared-domain/decide.ts'
 import type { RecordedFact } from '../../shared-domain/facts.ts'
 import { registerId } from '../../shared-domain/identifiers.ts'
 import type { Rules } from '../../shared-domain/policy/rules.ts'
 import { may } from '../../shared-domain/rights.ts'
 import { shapeOfState } from '../../shared-domain/state/shape.ts'
-import { staysThrough } from '../../shared-domain/state/when.ts'
 import { invalid, notFound, Refused, refused } from '../ground/errors.ts'
 import { sleep } from '../ground/sleep.ts'
 import { notYours } from '../questions/rights.ts'
@@ -17,11 +16,9 @@ import { rulesOn, todayAt } from '../questions/today.ts'
 import type { NewFact, StoredStick } from '../store/sticks.ts'
 import type { Actor } from './actor.ts'
 import { already, presented } from './already.ts'
-import { clockAfter } from './clock-after.ts'
 import { decided } from './decided.ts'
 import type { Entry } from './entry.ts'
-import { timeOf, withFaults } from './hours.ts'
-import { judged } from './judging.ts'
+import { factOf } from './fact-of.ts'
 import type { Outcome, There } from './outcome.ts'
 import { checkFactFits, checkStateFits } from './room.ts'
 
@@ -99,8 +96,8 @@ async function attempt(by: Actor, stickId: string, { entries, mayStand }: Attemp
   if (last === undefined) return outcomes
   const notices = fresh.flatMap(({ accepted }) => accepted.owed)
   const { accepted, rules } = last
-  const write = { before: found.before, ...accepted, facts: fresh, rules, notices, now: by.now }
-  return (await by.organisation.sticks.record(write)) === 'lost' ? 'lost' : outcomes
+  const write = { before: found.before, ...accepted, facts: fresh, rules, notices }
+  return (await by.organisation.sticks.record(write, by.now)) === 'lost' ? 'lost' : outcomes
 }
 
 export const fallenCode = 'proposal-fallen'
@@ -191,29 +188,4 @@ async function following(by: Actor, { entry, there, earlier }: Following) {
   })
   checkStateFits(kept.state, accepted.next.state, fact)
   return { fact, accepted, remarks: [...(entry.remarks ?? []), ...remarks] }
-}
-
-/** As it will be kept: when it stands, by whose clocks, who said so. */
-async function factOf(by: Actor, entry: Entry, { kept, zone, today }: There) {
-  const { caller, now } = by
-  const { state } = kept
-  const recordedAt = entry.waited?.recordedAt ?? now
-  const { when, remarks, faults } = timeOf(entry, staysThrough(state.stays, zone, state.last?.instant), recordedAt)
-  const happening = await withFaults(faults, () => entry.happening({ stickId: kept.stickId, state, today, judged }))
-  const stood = when.fault === null
-  const fact: RecordedFact = {
-    factId: entry.factId,
-    seq: kept.recorded + 1,
-    occurredOn: stood ? (entry.occurredOn as CalendarDate) : when.today,
-    ...(entry.at === undefined || !stood ? {} : { at: entry.at }),
-    within: when.within,
-    clock: when.zone,
-    ...(await clockAfter(by, { happening, state, home: zone })),
-    recordedAt,
-    recordedBy: entry.waited?.recordedBy ?? entry.approved?.proposer ?? caller.personId,
-    ...(entry.approved === undefined ? {} : { approvedBy: caller.personId }),
-    ...(entry.waited === undefined ? {} : { placed: { by: caller.personId, at: now } }),
-    ...happening,
-  }
-  return { fact, remarks }
 }

@@ -54,6 +54,7 @@ const kept = reading<Notice>('notice', {
   missed: ['map', 'absent'],
   proposal: ['map', 'absent'],
   calibration: ['map', 'absent'],
+  slip: ['map', 'absent'],
   passedOnFor: ['list', 'absent'],
   number: 'text',
   organisation: 'text',

@@ -18,8 +18,8 @@ export interface Decided {
 
 export interface Proposal {
   readonly id: string
-  readonly kind: RegisterKind | 'stick'
-  /** of the entry: which one */
+  readonly kind: RegisterKind | 'stick' | 'correction'
+  /** of the entry: which one; of a correction the stick whose fact was a slip */
   readonly entryId: string
   readonly body: object
   /** as it was asked for; none is the day of the approval */

@@ -7,11 +7,12 @@ import type { KeptStick, Listing, StandingGroup } from '../../shared-domain/list
 import { longUntold } from '../../shared-domain/notices/change.ts'
 import type { OwedNotice } from '../../shared-domain/notices/notice.ts'
 import type { Rules } from '../../shared-domain/policy/rules.ts'
+import type { Stick } from '../../shared-domain/registers.ts'
 import type { Relisted } from '../../shared-domain/relisting.ts'
 import { packed, unpacked } from '../../shared-domain/state/logged-uses.ts'
 import { shapeOfState } from '../../shared-domain/state/shape.ts'
 import { initial, type StickState } from '../../shared-domain/state/state.ts'
-import { changeIf, is, isNew, onlyIf } from './change.ts'
+import { changeIf, eitherOf, is, isNew, isThere, onlyIf } from './change.ts'
 import type { Keys, Place } from './keys.ts'
 import { readEach, reading } from './reading.ts'
 import { canonical } from './registers.ts'
@@ -35,8 +36,20 @@ export interface NewFact {
   readonly likeness?: string | undefined
   /** of a report that waited: what says that it is placed */
   readonly placed?: Write | undefined
+  /** its id was kept for it while it waited */
+  readonly hasWaited?: boolean
   /** what else is written with it */
   readonly also?: readonly Write[] | undefined
+}
+
+/** What is written of one stick: all of it or nothing. */
+export interface Recorded {
+  readonly before: StoredStick | undefined
+  readonly next: KeptStick
+  readonly listing: Listing
+  readonly facts: readonly NewFact[]
+  readonly rules: Rules
+  readonly notices: readonly OwedNotice[]
 }
 
 export type Tested = Extract<RecordedFact, { readonly kind: 'tested' }>
@@ -83,7 +96,10 @@ const asStick = reading<EverKept>('stick', {
 })
 const asFact = reading<{ readonly fact: RecordedFact }>('fact', { fact: 'map' })
 const asGuard = reading<Guard>('guard', { stickId: ['text', 'absent'], seq: ['number', 'absent'], bodyHash: 'text' })
-const asLikeness = reading<{ readonly factId: string }>('likeness', { factId: 'text' })
+const asLikeness = reading<{ readonly factId: string; readonly struck?: string }>('likeness', {
+  factId: 'text',
+  struck: ['text', 'absent'],
+})
 
 /** Of 20 KB each they are a small part of what a function has. */
 const sticksOnPage = 100
@@ -106,6 +122,12 @@ export function openSticks(table: Table, keys: Keys, organisation: string) {
   async function fact(stickId: string, seq: number): Promise<RecordedFact | undefined> {
     const item = await table.get(keys.fact(stickId, seq))
     return item === undefined ? undefined : asFact(item).fact
+  }
+
+  /** Its entry on the register that is this of its facts. */
+  async function entry(stickId: string, seq: number): Promise<Stick | undefined> {
+    const entered = await fact(stickId, seq)
+    return entered?.kind === 'registered' ? entered.stick : undefined
   }
 
   /** Of a day and later, by whichever stick; the index keeps keys alone. */
@@ -142,51 +164,81 @@ export function openSticks(table: Table, keys: Keys, organisation: string) {
     return item === undefined ? undefined : asGuard(item)
   }
 
+  /** Its id is taken, and of which stick it is is not yet known, or not yet so. */
+  function waitingWrite(factId: string, hash: string): Write {
+    return table.putNew({ ...keys.guard(factId), entity: 'guard', bodyHash: hash })
+  }
+
   /** The test of this stick that is equal to one with this likeness in everything but its id, by that id. */
   async function copyOf(stickId: string, likeness: string): Promise<string | undefined> {
     const item = await table.get(keys.likeness(stickId, likeness))
-    return item === undefined ? undefined : asLikeness(item).factId
+    const known = item === undefined ? undefined : asLikeness(item)
+    return known?.struck === undefined ? known?.factId : undefined
   }
 
   /**
    * One transaction: the facts under their ids, the state as it follows, the notices they owe. `lost`: somebody else wrote
    * first, so begin again from what is stored now.
    */
-  async function record(entry: {
-    before: StoredStick | undefined
-    next: KeptStick
-    listing: Listing
-    facts: readonly NewFact[]
-    rules: Rules
-    notices: readonly OwedNotice[]
-    now: Instant
-  }): Promise<'recorded' | 'lost'> {
-    const { before, next, rules } = entry
-    const version = (before?.version ?? 0) + 1
-    const stick = { ...next, writtenUnder: rules.id, shape: shapeOfState, version }
-    const always = [
-      ...entry.facts.flatMap((one) => factWrites(next.stickId, one)),
-      table.put(item(stick, entry.listing), unchangedSince(before)),
-    ]
+  async function record(one: Recorded, now: Instant): Promise<'recorded' | 'lost'> {
+    return recordTogether([one], { now, also: [] })
+  }
+
+  /** The same of several sticks at once. */
+  async function recordTogether(
+    all: readonly Recorded[],
+    { now, also }: { readonly now: Instant; readonly also: readonly Write[] },
+  ): Promise<'recorded' | 'lost'> {
+    const always = [...all.flatMap(writesOf), ...also]
     const place: Place = { table, keys, name: organisation }
-    const cause = entry.facts.at(-1)?.fact.factId ?? ''
-    const { writes, left } = owing(place, { always, notices: entry.notices, cause, now: entry.now })
+    const cause = all[0]?.facts.at(-1)?.fact.factId ?? ''
+    const notices = all.flatMap((one) => one.notices)
+    const { writes, left } = owing(place, { always, notices, cause, now })
     const { done } = await table.transact(writes)
     if (!done) return 'lost'
     await writeLeft(place, left)
     return 'recorded'
   }
 
-  function factWrites(stickId: string, { fact, bodyHash: hash, likeness, placed, also = [] }: NewFact): Write[] {
+  function writesOf({ before, next, rules, facts: added, listing }: Recorded): Write[] {
+    const version = (before?.version ?? 0) + 1
+    const stick = { ...next, writtenUnder: rules.id, shape: shapeOfState, version }
+    return [
+      ...added.flatMap((one) => factWrites(next.stickId, one)),
+      table.put(item(stick, listing), unchangedSince(before)),
+    ]
+  }
+
+  /** What stands no more is found by no instrument, and may be recorded again. */
+  function struckWrites(stickId: string, { seq }: RecordedFact, likeness: string | undefined): Write[] {
+    return [
+      ...(likeness === undefined
+        ? []
+        : [
+            table.change(keys.fact(stickId, seq), changeIf({ remove: ['instrumentKey', 'testedSort'] }, isThere('pk'))),
+            table.change(keys.likeness(stickId, likeness), changeIf({ set: { struck: 'yes' } }, isThere('pk'))),
+          ]),
+    ]
+  }
+
+  function factWrites(
+    stickId: string,
+    { fact, bodyHash: hash, likeness, placed, hasWaited, also = [] }: NewFact,
+  ): Write[] {
     const { factId, seq } = fact
     const guard = { ...keys.guard(factId), entity: 'guard' as const, stickId, seq, bodyHash: hash }
     return [
       table.putNew({ ...keys.fact(stickId, seq), entity: 'fact', fact, ...instrumentIndex(stickId, fact) }),
       // a report that waited has kept its id all the while
-      placed === undefined ? table.putNew(guard) : table.put(guard),
+      placed === undefined && !hasWaited ? table.putNew(guard) : table.put(guard),
       ...(likeness === undefined
         ? []
-        : [table.putNew({ ...keys.likeness(stickId, likeness), entity: 'likeness', factId })]),
+        : [
+            table.put(
+              { ...keys.likeness(stickId, likeness), entity: 'likeness', factId },
+              onlyIf(eitherOf(isNew, is('struck', 'yes'))),
+            ),
+          ]),
       ...(placed === undefined ? [] : [placed]),
       ...also,
     ]
@@ -413,11 +465,15 @@ export function openSticks(table: Table, keys: Keys, organisation: string) {
     stored,
     facts,
     fact,
+    entry,
     testsFrom,
     newestTests,
     guard,
     copyOf,
     record,
+    recordTogether,
+    struckWrites,
+    waitingWrite,
     toldWrites,
     silenceWrite,
     known,

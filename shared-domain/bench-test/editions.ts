@@ -1,10 +1,12 @@
 /** A test judged by the editions it is pinned to: the same call when it comes in and when it is proved years later. */
 import type { CalendarDate } from '../calendar.ts'
+import type { Fault } from '../fault.ts'
 import type { EmployerPolicy } from '../policy/policy.ts'
 import { rulesFrom } from '../policy/rules.ts'
 import type { Demonstration, Instrument, Procedure, Stick } from '../registers.ts'
 import type { BenchTest } from './bench-test.ts'
 import { reliesOnExamination } from './examination.ts'
+import { faultsAgainstStick } from './faults.ts'
 import { type JudgedBy, type Judgement, judge } from './judge.ts'
 
 export interface Editions {
@@ -20,6 +22,24 @@ export interface Editions {
 
 export function judgeByEditions(test: BenchTest, editions: Editions): Judgement {
   return judge(test, judgedBy(test, editions))
+}
+
+/**
+ * The same of a test whose stick may be another than it was entered as: a test that does not fit the stick is refused when it
+ * comes in, but its entry may turn out to be a slip. A failure stands all the same.
+ */
+export function judgeAnew(test: BenchTest, editions: Editions): Judgement {
+  const judgement = judgeByEditions(test, editions)
+  const misfits = judgement.verdict === 'fail' ? [] : faultsAgainstStick(test, editions.stick)
+  return misfits.length > 0 ? provesNothing(misfits) : judgement
+}
+
+function provesNothing(misfits: readonly Fault[]): Judgement {
+  const reasons = misfits.map(({ pointer, expected }) => ({
+    code: 'test-does-not-fit',
+    text: `By what the register says now the test was of another stick: ${pointer} would have to be ${expected}`,
+  }))
+  return { verdict: 'invalid', cause: null, reasons, worst: null }
 }
 
 /** Where an examination is to stand in place of a test, where a rule ends calibrations sooner, and of what failures count. */

@@ -31,6 +31,13 @@ export function isSecondPerson(who: Known, hadAHand: readonly Hand[]): boolean {
   return !isOneOf(who, hadAHand)
 }
 
+/** Who did it, recorded it and approved it. */
+export function handsIn(fact: RecordedFact): Hand[] {
+  const { recordedBy, approvedBy } = fact
+  const people = [recordedBy, ...(approvedBy === undefined ? [] : [approvedBy])].map((personId) => ({ personId }))
+  return fact.kind === 'tested' ? [...people, fact.test.testedBy] : people
+}
+
 /** Of the test that would count again for a stick, and of the entries since: who did and recorded them. */
 export function handsInProof(inOrder: readonly RecordedFact[]): Hand[] {
   const proof = inOrder.findLast((fact) => fact.kind === 'tested' && fact.judgement.verdict === 'pass')

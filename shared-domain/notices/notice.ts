@@ -1,6 +1,7 @@
 /** One message owed to one person for one reason, as data; the mail is only its printing. */
 
 import type { CalendarDate } from '../calendar.ts'
+import type { Happening } from '../facts.ts'
 import type { FleetEffect } from '../loosening/effect.ts'
 import type { Duty } from '../state/duty.ts'
 import type { Detail, Hold } from '../state/hold.ts'
@@ -19,6 +20,7 @@ export const noticeKinds = [
   'not delivered',
   'proposal',
   'calibration',
+  'put right',
 ] as const
 export type NoticeKind = (typeof noticeKinds)[number]
 
@@ -121,6 +123,8 @@ export interface ProposalTold {
     | 'policy'
     | 'organisation'
     | 'stick'
+    /** of something that was recorded of a stick */
+    | 'correction'
   readonly entryId: string
   /** the name of whoever asked for it */
   readonly by: string
@@ -134,8 +138,37 @@ export interface ProposalTold {
 }
 
 /** By what a stick came back; a mail claims no test where there was none. */
-export const waysBack = ['full test', 'release', 'waxing', 'entry put right', 'other'] as const
+export const waysBack = ['full test', 'release', 'waxing', 'entry put right', 'record put right', 'other'] as const
 export type WayBack = (typeof waysBack)[number]
+
+/** What can be a slip, as it is told of. */
+export const slipNames = {
+  registered: 'the entry on the register',
+  tested: 'the bench test',
+  'corrective step': 'the work',
+  used: 'the use',
+  'defect reported': 'the report',
+  moved: 'the move',
+  released: 'the release',
+  'certificate received': 'the certificate',
+  'condition checked': 'the look',
+  'judged again': 'the new verdict',
+  corrected: 'the correction',
+} as const satisfies { readonly [kind in Happening['kind']]: string }
+export type SlipName = (typeof slipNames)[Happening['kind']]
+
+/** Something that was recorded of a stick and was wrong, as it is told of. */
+export interface Slip {
+  readonly what: SlipName
+  /** the day that it was recorded of */
+  readonly on: CalendarDate
+  readonly reason: string
+  /** the name of whoever put it right */
+  readonly by?: string
+  /** of what was recorded of another stick, or belongs to another: which */
+  readonly from?: string
+  readonly to?: string
+}
 
 export interface OwedNotice {
   readonly kind: NoticeKind
@@ -165,6 +198,8 @@ export interface OwedNotice {
   readonly proposal?: ProposalTold
   /** of kind `calibration`: the last day on which tests with this instrument count; negative days once that is past */
   readonly calibration?: { readonly instrumentId: string; readonly through: CalendarDate; readonly daysLeft: number }
+  /** of what a correction brought about */
+  readonly slip?: Slip
   /** whom it was meant for first and did not reach */
   readonly passedOnFor?: readonly string[]
 }

@@ -1,6 +1,6 @@
 /** Which notices a fact owes at once, and to whom. */
 import type { CalendarDate } from '../calendar.ts'
-import { type Happening, type RecordedFact, speaks } from '../facts.ts'
+import { type Happening, isDanger, type RecordedFact, speaks } from '../facts.ts'
 import { sameMailbox } from '../mailbox.ts'
 import type { Person } from '../registers.ts'
 import type { Hold } from '../state/hold.ts'
@@ -11,7 +11,7 @@ import { dangers, rankOfHold } from '../state/worst-hold.ts'
 import { mustBeAnswered, whoIsAsked } from './answers.ts'
 import { benchAudience, type People, wholeAudience } from './audience.ts'
 import { kindOfChange } from './change.ts'
-import type { Addressee, NoticeKind, OwedNotice, Report, WayBack } from './notice.ts'
+import type { Addressee, NoticeKind, OwedNotice, Report, Slip, WayBack } from './notice.ts'
 import { type Belonging, stickLine } from './stick-line.ts'
 
 /** How a stick stands today without and with a fact, and what else the fact brought to light. */
@@ -29,6 +29,8 @@ export interface Change {
   readonly isOlderThanPass?: boolean
   /** name of whoever recorded the fact */
   readonly reportedBy?: string
+  /** what the fact puts right, where it does */
+  readonly slip?: Slip
 }
 
 /** Who may be told at once, and how long they have to confirm what must be confirmed. */
@@ -52,6 +54,7 @@ export function owedAtOnce(change: Change, belonging: Belonging, who: ToBeTold):
       lines: [line],
       ...(asked.includes(to) ? { answer: { about, withinHours: who.answerWithinHours } } : {}),
       ...more,
+      ...(change.slip === undefined ? {} : { slip: change.slip }),
     }))
   }
   const { factId } = change.fact
@@ -68,7 +71,9 @@ export function owedAtOnce(change: Change, belonging: Belonging, who: ToBeTold):
 
 function moreOf(kind: NoticeKind, change: Change): Partial<OwedNotice> {
   if (kind === 'report') return { report: reportOf(change) }
-  return kind === 'return' ? { cameBackBy: cameBackBy(change.fact) } : {}
+  return kind === 'return'
+    ? { cameBackBy: change.slip === undefined ? cameBackBy(change.fact) : 'record put right' }
+    : {}
 }
 
 /** A step handed in late can make an older test count: that is no test of now. */
@@ -88,18 +93,28 @@ function cameBackBy(fact: RecordedFact): WayBack {
     case 'moved':
     case 'certificate received':
     case 'condition checked':
+    case 'corrected':
       return 'other'
   }
 }
 
 /** Beside the uses. */
 export function kindsOwed(change: Change): NoticeKind[] {
-  const { before, after, fact, broughtForwardFrom, isOlderThanPass } = change
+  const { before, after, fact, broughtForwardFrom, isOlderThanPass, slip } = change
   const told = isHeldStill(change) ? (isWorse(before, after) ? 'hold' : null) : kindBetween(before, after)
   if (told !== null) return [told]
   // nobody is to believe that a report was dealt with only because it leaves the stick as it is
-  if (speaks(fact) === 'against' && (isOlderThanPass || after.status !== 'on hold')) return ['report']
-  return broughtForwardFrom && isDated(after.status) ? ['date brought forward'] : []
+  if (isReport(fact) && (isOlderThanPass || after.status !== 'on hold')) return ['report']
+  if (broughtForwardFrom && isDated(after.status)) return ['date brought forward']
+  return slip !== undefined && readsOtherwise(before, after) ? ['put right'] : []
+}
+
+const isReport = (fact: RecordedFact) => (fact.kind === 'tested' ? speaks(fact) === 'against' : isDanger(fact))
+
+/** Whoever has it, or a paper of it, knows it otherwise. */
+function readsOtherwise(before: Standing, after: Standing): boolean {
+  const read = ({ status, dueOn, holds }: Standing) => JSON.stringify([status, dueOn, holds.map(({ text }) => text)])
+  return read(before) !== read(after)
 }
 
 const isHeldStill = ({ before, after }: Change) => before.status === 'on hold' && after.status === 'on hold'
@@ -211,6 +226,7 @@ export function reportedIn(happening: Happening): Reported {
     case 'released':
     case 'certificate received':
     case 'judged again':
+    case 'corrected':
       throw new Error(`${happening.kind} is no report`)
   }
 }

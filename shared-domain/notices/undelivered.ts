@@ -69,6 +69,7 @@ export function stillHolds(kind: NoticeKind, { status, onlyLoan }: StickLine): b
     case 'not delivered':
     case 'proposal':
     case 'calibration':
+    case 'put right':
       return true
   }
 }

@@ -14,9 +14,16 @@ export interface Failure {
   readonly correctedOn: CalendarDate | null
   /** refinished or repaired since, and not only cleaned; earlier builds did not keep it */
   readonly refinished?: boolean
-  readonly found: { readonly instant: Instant; readonly seq: number }
+  readonly found: Found
   /** whether the next one after a step removes the stick for good */
   readonly counts: boolean
+}
+
+/** What has to be mended: when it was found, since when that is known, and as which of the stick's facts. */
+export interface Found {
+  readonly instant: Instant
+  readonly knownSince: Instant
+  readonly seq: number
 }
 
 export type FailureStage = 'none' | 'failed' | 'corrected' | 'doubtful' | 'doubtful, corrected'

@@ -4,14 +4,22 @@ import type { Judgement } from '../bench-test/judge.ts'
 import { worstFirst } from '../bench-test/worst-first.ts'
 import { addDays, type CalendarDate } from '../calendar.ts'
 import type { ConditionCheck, CorrectiveStep, Defect, Move, Use } from '../fact-bodies.ts'
-import { type RecordedFact, speaks } from '../facts.ts'
+import { knownSince, type RecordedFact, seatOf, speaks } from '../facts.ts'
 import type { Evidence } from '../policy/clocks.ts'
 import type { Construction, StoppingEvent } from '../words.ts'
-import { type Consequence, consequences, type Failure, type Outcome, outcomeOf, stageOf } from './failure.ts'
+import {
+  type Consequence,
+  consequences,
+  type Failure,
+  type Found,
+  type Outcome,
+  outcomeOf,
+  stageOf,
+} from './failure.ts'
 import { type Hold, hasCode, holdFor, type InShort } from './hold.ts'
-import { asJudgedNow } from './judged-again.ts'
+import { asKnownNow } from './known-now.ts'
 import { withUse } from './logged-uses.ts'
-import { type Custody, type Found, initial, registrationOn, type StickState, type Unmended } from './state.ts'
+import { type Custody, initial, registrationOn, type StickState, type Unmended } from './state.ts'
 import { comparePlaces, type Place, placeOf, readAnew, stayedIn } from './when.ts'
 
 /** Longer than any window that a policy may look back over (730 days). */
@@ -19,7 +27,7 @@ const daysOfUseKept = 800
 
 /** Folds a whole history, in whatever order it is handed over. */
 export function replay(facts: readonly RecordedFact[]): StickState {
-  return inOrder(asJudgedNow(facts)).reduce((state, { fact, place }) => evolve(state, fact, place), initial)
+  return inOrder(asKnownNow(facts)).reduce((state, { fact, place }) => evolve(state, fact, place), initial)
 }
 
 /** A fact, and where it belongs in time. */
@@ -37,13 +45,13 @@ export function inOrder(facts: readonly RecordedFact[]): FactInTime[] {
 
 /**
  * Folds a newly recorded fact onto the state, or answers null when it belongs before facts already folded in: then the
- * whole history must be replayed. So it must for a judgement, which is of a test that lies back in time, and for a move to
- * another clock, by which hours of before may be read.
+ * whole history must be replayed. So it must for a judgement, which is of a test that lies back in time, for a correction, and
+ * for a move to another clock, by which hours of before may be read.
  */
 export function append(state: StickState, fact: RecordedFact): StickState | null {
   const { stays } = state
   const otherClock = fact.clockAfter !== undefined && stays.length > 0 && stays.at(-1)?.zone !== fact.clockAfter
-  if (fact.kind === 'judged again' || otherClock) return null
+  if (fact.kind === 'judged again' || fact.kind === 'corrected' || otherClock) return null
   const place = placeOf(fact)
   if (state.last !== null && comparePlaces(place, state.last) < 0) return null
   return evolve(state, fact, place)
@@ -53,7 +61,7 @@ export function append(state: StickState, fact: RecordedFact): StickState | null
 export function comesBefore(facts: readonly RecordedFact[], fact: RecordedFact): RecordedFact[] {
   // a judgement is of a test that lies back in time: without it, all else is as it was
   if (fact.kind === 'judged again') return [...facts]
-  const ordered = inOrder(asJudgedNow([...facts, fact])).map((one) => one.fact)
+  const ordered = inOrder(asKnownNow([...facts, fact])).map((one) => one.fact)
   return ordered.slice(
     0,
     ordered.findIndex((one) => one.factId === fact.factId),
@@ -89,7 +97,8 @@ export function evolve(before: StickState, fact: RecordedFact, place: Place): St
     case 'used':
       return used(state, fact.use)
     case 'judged again':
-      return state
+    case 'corrected':
+      return fact.undoes === undefined ? state : hold(state, holdFor.undone(causeOf(fact), fact.undoes))
   }
 }
 
@@ -100,7 +109,9 @@ export function stopsOrMends(fact: RecordedFact): boolean {
 
 function registered(state: StickState, fact: RecordedFact & { kind: 'registered' }): StickState {
   const { stick } = fact
-  const registration = { seq: fact.seq, effectiveFrom: fact.occurredOn, stick }
+  const { seq, occurredOn: effectiveFrom } = fact
+  const seat = seatOf(fact)
+  const registration = { seq, effectiveFrom, stick, ...(seat === seq ? {} : { seat }) }
   const before = registrationOn(state, fact.occurredOn)
   const named = before?.stick.crewId !== stick.crewId
   const crewId = named ? stick.crewId : undefined
@@ -158,10 +169,16 @@ function consequenceOf(
 }
 
 function failed(state: StickState, { fact, place }: FactInTime, counts: boolean): StickState {
-  const { factId, occurredOn, seq } = fact
-  const found = { instant: place.instant, seq }
+  const { factId, occurredOn } = fact
+  const found = foundIn(fact, place)
   return { ...unawaited(state), failure: { factId, failedOn: occurredOn, correctedOn: null, counts, found } }
 }
+
+const foundIn = (fact: RecordedFact, { instant }: Place): Found => ({
+  instant,
+  knownSince: knownSince(fact),
+  seq: seatOf(fact),
+})
 
 /** What was found before and is not mended yet is not forgotten over what is found now. */
 function stillUnmended(before: Unmended | undefined, now: Unmended | undefined): Unmended | undefined {
@@ -169,13 +186,13 @@ function stillUnmended(before: Unmended | undefined, now: Unmended | undefined):
   return before.by === 'repair' ? { ...now, by: 'repair' } : now
 }
 
-function foundOpen(fact: RecordedFact & { kind: 'tested' }, { instant }: Place): Unmended | undefined {
+function foundOpen(fact: RecordedFact & { kind: 'tested' }, place: Place): Unmended | undefined {
   const { judgement, test } = fact
   if (!judgement.reasons.some(({ code }) => code === 'open-defect' || code === 'gloss-lost')) return undefined
   const open = test.examination.defects.filter((one) => one.open)
   const dirtAlone =
     open.length > 0 && open.every(({ kind }) => kind === 'contamination') && test.examination.gloss === 'sound'
-  const found = { instant, seq: fact.seq }
+  const found = foundIn(fact, place)
   return { ...causeOf(fact), by: dirtAlone ? 'cleaning' : 'repair', mendedOn: null, found }
 }
 
@@ -323,8 +340,13 @@ function waxed({ unwaxed: _, ...state }: StickState, on: CalendarDate): StickSta
  * What mends is proved later than what it mends. Without its hour it stands at its recording: what was recorded before had
  * been found by then, and of what is typed in after it nobody knows.
  */
-function cameAfter({ within, at, seq }: RecordedFact, found: Found): boolean {
-  return within.earliest > found.instant || (at === undefined && seq > found.seq)
+function cameAfter(fact: RecordedFact, found: Found): boolean {
+  return fact.within.earliest > found.instant || (fact.at === undefined && wasToldAfter(fact, found))
+}
+
+function wasToldAfter(fact: RecordedFact, found: Found): boolean {
+  const since = knownSince(fact)
+  return since === found.knownSince ? seatOf(fact) > found.seq : since > found.knownSince
 }
 
 function mendedBy(state: StickState, kind: 'cleaned' | 'refinished' | 'repaired', fact: RecordedFact): StickState {

@@ -1,5 +1,6 @@
 /** Why a stick must not be used now, and what alone would clear it. */
 import { type CalendarDate, inWords } from '../calendar.ts'
+import type { Undone } from '../facts.ts'
 import type { Reason } from '../reason.ts'
 import type { Construction, StoppingEvent, Verdict } from '../words.ts'
 
@@ -37,6 +38,7 @@ export interface Detail {
   /** waxing asks for a test of its own */
   readonly beforeReadings?: true
   readonly wasMissing?: boolean
+  readonly undone?: Undone
 }
 
 /** What mends what an examination found: contamination is cleaned off, all else repaired or refinished. */
@@ -204,6 +206,14 @@ export const holdFor = {
     text: `Its ${identity} was ${was} when it was last tested, and the register now says ${is}: it may be another stick under an old number`,
     clearedBy: `${fullTest}, or a manager and a second person who enter that it is the same stick`,
     detail: { identity, was, is },
+  }),
+  /** the house's own rule: out of use, it was handled as scrap, and nobody looked after it */
+  undone: (cause: Cause, undone: Undone): Hold => ({
+    ...cause,
+    code: 'removal-undone',
+    text: `${undone === 'removal' ? 'Its removal from service' : 'Its being scrapped'} was a slip and is undone; it is not tested since`,
+    clearedBy: fullTest,
+    detail: { undone },
   }),
   notRegistered: (): Hold => ({
     since: null,

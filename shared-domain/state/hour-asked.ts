@@ -2,7 +2,7 @@
 import type { CalendarDate } from '../calendar.ts'
 import type { RecordedFact } from '../facts.ts'
 import { stopsOrMends } from './fold.ts'
-import { asJudgedNow } from './judged-again.ts'
+import { asKnownNow } from './known-now.ts'
 import type { StickState } from './state.ts'
 import { placeOf } from './when.ts'
 
@@ -27,7 +27,7 @@ export function hourAskedFor(
   }
   if (!clears(fact)) return null
   const { earliest, latest } = fact.within
-  const against = asJudgedNow(history).some((one) => {
+  const against = asKnownNow(history).some((one) => {
     const { instant } = placeOf(one)
     return stopsOrMends(one) && earliest <= instant && instant <= latest
   })
@@ -62,6 +62,7 @@ function clears(fact: RecordedFact): boolean {
     case 'moved':
     case 'certificate received':
     case 'judged again':
+    case 'corrected':
       return false
   }
 }

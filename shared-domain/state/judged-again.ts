@@ -51,7 +51,7 @@ export function againstJudging(before: Judgement, after: Judgement, checksAdded:
 }
 
 /** Only an electrical failure beyond the instrument's uncertainty counts toward removal for good. */
-function severity({ verdict, cause, inGuardBand, removesOnlyAfter }: Judgement): number {
+export function severity({ verdict, cause, inGuardBand, removesOnlyAfter }: Judgement): number {
   if (verdict !== 'fail') return 0
   if (cause !== 'electrical') return 1
   if (inGuardBand) return 2

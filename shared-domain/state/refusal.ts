@@ -31,6 +31,7 @@ export function refusals(found: Circumstances, happening: Happening, recordedBy:
   switch (happening.kind) {
     case 'used':
     case 'defect reported':
+    case 'corrected':
       return []
     case 'certificate received':
     case 'condition checked':

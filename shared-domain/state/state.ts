@@ -6,7 +6,7 @@ import type { Evidence } from '../policy/clocks.ts'
 import type { CustodySpell, LoggedUse } from '../policy/service-class.ts'
 import type { Stick } from '../registers.ts'
 import type { StoppingEvent } from '../words.ts'
-import type { Failure } from './failure.ts'
+import type { Failure, Found } from './failure.ts'
 import type { Detail, Hold, Mending } from './hold.ts'
 import type { Place, Stay } from './when.ts'
 
@@ -18,6 +18,8 @@ export type Custody =
 
 export interface Registration {
   readonly seq: number
+  /** of one that stands in place of a slip: its place among those of its day */
+  readonly seat?: number
   readonly effectiveFrom: CalendarDate
   readonly stick: Stick
 }
@@ -85,12 +87,6 @@ export interface Unmended {
   readonly mendedOn: CalendarDate | null
 }
 
-/** What has to be mended: when it was found, and as which of the stick's facts that was recorded. */
-export interface Found {
-  readonly instant: Instant
-  readonly seq: number
-}
-
 export interface Unwaxed {
   readonly since: CalendarDate
   readonly factId: string
@@ -123,9 +119,11 @@ export const initial: StickState = {
 /** The entries of a stick in the order in which they take effect. */
 export function inOrderOfEffect(registrations: readonly Registration[]): readonly Registration[] {
   return [...registrations].sort((a, b) =>
-    a.effectiveFrom < b.effectiveFrom ? -1 : a.effectiveFrom > b.effectiveFrom ? 1 : a.seq - b.seq,
+    a.effectiveFrom < b.effectiveFrom ? -1 : a.effectiveFrom > b.effectiveFrom ? 1 : seatOf(a) - seatOf(b),
   )
 }
+
+const seatOf = ({ seat, seq }: Registration) => seat ?? seq
 
 /** Its entry on the register as it is on a day. */
 export function registrationOn({ registrations }: StickState, day: CalendarDate): Registration | undefined {

@@ -4,7 +4,7 @@ import type { RecordedFact } from '../facts.ts'
 import type { Rules } from '../policy/rules.ts'
 import type { Status } from '../words.ts'
 import { evolve, inOrder } from './fold.ts'
-import { asJudgedNow } from './judged-again.ts'
+import { asKnownNow } from './known-now.ts'
 import { standingOn } from './standing.ts'
 import { initial, readByFirstEntry, type StickState } from './state.ts'
 import { mayBeUsed } from './use.ts'
@@ -43,12 +43,13 @@ const earlier = (a: Instant, b: Instant) => (a < b ? a : b)
 
 /** Of a stick's whole history, `final` being the state after all of it. */
 export function unfitUses(facts: readonly RecordedFact[], final: StickState, rules: Rules): UnfitUse[] {
-  const moments = facts
+  const known = asKnownNow(facts)
+  const moments = known
     .filter(isUse)
     .flatMap(momentsOf)
     .sort((a, b) => (a.instant < b.instant ? -1 : a.instant > b.instant ? 1 : 0))
   if (moments.length === 0) return []
-  const ordered = inOrder(asJudgedNow(facts))
+  const ordered = inOrder(known)
   const unfit = new Map<string, UnfitUse>()
   let state = initial
   let at = 0

@@ -12,7 +12,7 @@ import {
   localDateAt,
   startOfDay,
 } from '../calendar.ts'
-import { type RecordedFact, speaks, type Within } from '../facts.ts'
+import { knownSince, type RecordedFact, seatOf, speaks, type Within } from '../facts.ts'
 
 /** By the clock of one depot, from then until the next stay begins, or as long as it may have lasted. */
 export interface Stay {
@@ -133,10 +133,11 @@ const ranks = { for: 0, changes: 0, mends: 1, against: 2 } as const
  * of its day.
  */
 export function placeOf(fact: RecordedFact): Place {
-  const { within, recordedAt, seq } = fact
+  const { within } = fact
+  const seq = seatOf(fact)
   const side = speaks(fact)
   const early = side === 'for' || (fact.kind === 'registered' && seq === 1)
-  const instant = early ? least([within.earliest, minuteOf(recordedAt)]) : within.latest
+  const instant = early ? least([within.earliest, minuteOf(knownSince(fact))]) : within.latest
   return { instant, rank: ranks[side], seq }
 }
 
@@ -154,7 +155,7 @@ export function readAnew(facts: readonly RecordedFact[]): readonly RecordedFact[
   const stays = moves.reduce<readonly Stay[]>((so, { fact, place }) => stayedIn(so, fact.clockAfter, place.instant), [])
   if (stays.length < 2) return facts
   return facts.map((fact) => {
-    const read = whenOf({ day: fact.occurredOn, at: fact.at }, stays, fact.recordedAt)
+    const read = whenOf({ day: fact.occurredOn, at: fact.at }, stays, knownSince(fact))
     if (read.fault !== null) return fact
     const earliest = least([fact.within.earliest, read.within.earliest])
     // something that lasted ends on another day than it began

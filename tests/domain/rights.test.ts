@@ -34,6 +34,7 @@ const expected: { readonly [action in Action]: { readonly [role in Role]?: 'crew
   'enter an owner': { owner: 'all' },
   'try a policy': { manager: 'depot', owner: 'all' },
   'enter a stick': { manager: 'depot', owner: 'all' },
+  'correct a fact': { manager: 'depot', owner: 'all' },
   'read proposals': managers,
   'decide a proposal': managers,
   'place a report': managers,

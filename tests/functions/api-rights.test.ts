@@ -43,7 +43,8 @@ beforeAll(async () => {
   await house.done('PUT', '/v1/demonstrations/DEM-1', aDemonstration)
   await house.done('PUT', `/v1/organisations/${demo}`, anOrganisation)
   // it failed, was cleaned and passed: a second person may release it
-  await house.done('POST', '/v1/sticks/S-1/bench-tests', overTheLimit({ at: '08:00' }), 'bench-2')
+  const failed = overTheLimit({ at: '08:00' })
+  await house.done('POST', '/v1/sticks/S-1/bench-tests', failed, 'bench-2')
   const { items } = (await house.done('GET', '/v1/notices?stick=S-1')).json
   errand = items.find((one: { tellInPerson: unknown[] }) => one.tellInPerson.length > 0).number
   const cleaned = { occurredOn: '2026-03-02', at: '08:20', factId: randomUUID(), kind: 'cleaned', by: 'Ines Roth' }
@@ -55,6 +56,9 @@ beforeAll(async () => {
   feedId = (await house.done('POST', '/v1/crews/CR-1/feeds')).json.feedId
   const milder = { ...aStick, primaryProtection: false }
   proposalId = (await house.call('PUT', '/v1/sticks/S-1', milder, 'manager-2')).json.proposal.id
+  const slip = { corrects: failed.factId, reason: 'another stick', replacement: null }
+  correctionId = randomUUID()
+  await house.call('POST', '/v1/corrections', { factId: correctionId, ...slip }, 'manager-2')
   const notice = house.table.items().find((item) => item.number === errand) as unknown as Notice
   const toAna = { ...notice, to: { ...notice.to, email: 'ana@crew-one.example' } }
   const cause = { why: 'bounced', trouble: 'no such user', since: house.clock() } as const
@@ -68,6 +72,8 @@ const fact = { occurredOn: '2026-03-02', at: '08:50' }
 let unplaced = ''
 /** An edit of a stick of the first depot, asked for by somebody else than those who try. */
 let proposalId = ''
+/** The same of something that was recorded of that stick. */
+let correctionId = ''
 const reads = undefined
 
 /** Who may, by the contract; and a body that can be right, so that nothing else than the role decides. */
@@ -114,6 +120,12 @@ const rights: Record<string, readonly [who: string, path: string, body?: object]
       instrumentChecks: [{ state: 'dry', when: 'after', openMicroamps: 0, checkMicroamps: 98 }],
     },
   ],
+  'POST /v1/corrections': [
+    'manager owner',
+    '/v1/corrections',
+    { factId: randomUUID(), corrects: firstTest.factId, reason: 'another stick', replacement: null },
+  ],
+  'POST /v1/corrections/:factId/approvals': ['manager owner', '/v1/corrections/CORRECTION/approvals', {}],
   'POST /v1/sticks/:id/corrective-steps': [
     'bench manager owner',
     '/v1/sticks/S-1/corrective-steps',
@@ -181,7 +193,8 @@ const named = (house: House, route: string, who: Who) => {
       .replace('FEED', feedId)
       .replace('ERRAND', errand)
       .replace('UNPLACED', unplaced)
-      .replace('PROPOSAL', proposalId),
+      .replace('PROPOSAL', proposalId)
+      .replace('CORRECTION', correctionId),
     body,
     who,
   )
@@ -376,6 +389,8 @@ const cells: { readonly [route: string]: Cells } = {
   'GET /v1/sticks/:id/bench-tests/:factId': ofStick,
   'POST /v1/sticks/:id/bench-tests': atBench,
   'POST /v1/sticks/:id/bench-tests/:factId/judgements': atBench,
+  'POST /v1/corrections': ownDepots,
+  'POST /v1/corrections/:factId/approvals': ownDepots,
   'POST /v1/sticks/:id/corrective-steps': atBench,
   'POST /v1/sticks/:id/certificates': atBench,
   'POST /v1/sticks/:id/condition-checks': ofStick,

@@ -108,6 +108,8 @@ const examples: { readonly [type: string]: Example } = {
   },
   boolean: () => fc.boolean(),
   ...{ enum: ofValues, literal: ofValues },
+  // read through by the schema of its kind, once that is known
+  unknown: () => fc.json().map((text) => JSON.parse(text) as unknown),
   ...{ union: ofInner, optional: ofInner, nullable: ofInner, default: ofInner, pipe: ofInner, lazy: ofInner },
 }
 

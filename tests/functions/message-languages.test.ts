@@ -112,6 +112,7 @@ const everyHold: { readonly [kind in keyof typeof holdFor]: readonly Hold[] } = 
   shelfLimit: [holdFor.shelfLimit(day('2025-06-30'), 12, 'MO-200 4.2')],
   restingInStore: [holdFor.restingInStore(day('2026-02-01'), 'Art. 351')],
   reportedMissing: [holdFor.reportedMissing(cause)],
+  undone: [holdFor.undone(cause, 'removal'), holdFor.undone(cause, 'end of service')],
   found: [holdFor.found(cause, true), holdFor.found(cause, false)],
   entryChanged: entryDifferences.map((entry) => holdFor.entryChanged(day('2026-03-02'), entry)),
   anotherStick: identities.map((identity) =>
@@ -199,7 +200,7 @@ describe('holds', () => {
   })
 
   /** Whose sentence needs nothing beyond its code, or that no earlier build kept. */
-  const newer = ['not-mended', 'not-waxed', 'found-untested']
+  const newer = ['not-mended', 'not-waxed', 'found-untested', 'removal-undone']
   const older = holds.filter(({ code, detail }) => detail !== undefined && !newer.includes(code))
   test.each(older.map(({ detail: _, ...one }) => one))(
     'kept by an earlier build without their parts are quoted as recorded: $text',

@@ -63,6 +63,7 @@ const lineFor: { readonly [kind in NoticeKind]: StickLine } = {
   'not delivered': held,
   proposal: held,
   calibration: held,
+  'put right': back,
   'date brought forward': { ...overdue, status: 'due soon', daysLeft: 20, broughtForwardFrom: day('2027-03-01') },
 }
 

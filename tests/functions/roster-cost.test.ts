@@ -40,15 +40,15 @@ async function fleetOf(sticks: number): Promise<Table> {
     const standing = standingOn(state, day('2026-03-02'), usPolicy)
     const next = { ...nothingOf(numbered(i)), state, depotId: `DEP-${1 + (i % 2)}`, shownDueOn: standing.dueOn }
     const factId = `00000000-0000-4000-8000-${String(900 + i).padStart(12, '0')}`
-    await store.record({
+    const recorded = {
       before: undefined,
       next,
       listing: listingOf(next, standing, { day: day('2026-03-02'), rules: usPolicy }),
       facts: [{ fact: { ...fact, factId }, bodyHash: 'none' }],
       rules: usPolicy,
       notices: [],
-      now,
-    })
+    }
+    await store.record(recorded, now)
   }
   const all = house.table.items()
   const lives = testedOn.map((_, i) =>

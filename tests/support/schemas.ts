@@ -42,6 +42,8 @@ const parts: { readonly [type: string]: Parts | undefined } = {
   pipe: ({ out }) => [['', out]],
   ...{ optional: inner, nullable: inner, default: inner },
   ...{ string: none, number: none, boolean: none, enum: none, literal: none },
+  // read through by the schema of its kind, once that is known
+  unknown: none,
 }
 
 /** The schemas one level down, each with its name there. */

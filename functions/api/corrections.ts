@@ -1,0 +1,81 @@
+/** What was recorded and was a slip: withdrawn, replaced, or moved to the stick that it was about. */
+import * as z from 'zod'
+import { type Correction, correction } from '../../shared-domain/fact-bodies.ts'
+import type { RecordedFact } from '../../shared-domain/facts.ts'
+import { invalid, Refused } from '../ground/errors.ts'
+import type { CorrectionDone } from '../recording/correcting.ts'
+import { fieldsOf, referenceFaults } from '../recording/references.ts'
+import { faultsOf } from './faults.ts'
+import { decidedView, proposedView } from './proposals.ts'
+import { approve, correct, slipFor } from './recording.ts'
+import { type Request, type Route, route } from './request.ts'
+import { stickView } from './stick-view.ts'
+
+const approval = z.lazy(() => z.strictObject({}))
+
+export const correctionRoutes: Route[] = [
+  route({
+    method: 'POST',
+    path: '/v1/corrections',
+    summary:
+      'Put a slip right: `replacement` is a whole body of the kind of the fact with a factId of its own, or null to withdraw it; with another `stickId` it belongs to that stick. What ends a hold, a removal or an end of service, or takes back what spoke against a stick, waits for a second person',
+    action: 'correct a fact',
+    body: correction,
+    answer: 'correction',
+    mayLoosen: true,
+    handle: putRight,
+  }),
+  route({
+    method: 'POST',
+    path: '/v1/corrections/:factId/approvals',
+    summary: 'Approve a correction that somebody else asked for: the same as to approve the proposal under its factId',
+    action: 'decide a proposal',
+    body: approval,
+    answer: 'proposal decided',
+    handle: async (request) => ({
+      status: 200,
+      body: { proposal: decidedView(await approve(request, request.factId.toLowerCase())) },
+    }),
+  }),
+]
+
+async function putRight(request: Request<Correction>) {
+  const body = await readThrough(request)
+  const corrected = await correct({ ...request, body })
+  if (corrected.outcome === 'proposed') return { status: 202, body: proposedView(corrected) }
+  return { status: corrected.news ? 201 : 200, body: shown(corrected) }
+}
+
+/** What stands instead is read as at its own door, once it is known what the slip was. */
+async function readThrough(request: Request<Correction>): Promise<Correction> {
+  const { body, organisation } = request
+  const { slip, schema } = await slipFor(request, body.corrects)
+  const { replacement = null } = body
+  if (replacement === null) return { ...body, replacement }
+  if (schema === null)
+    throw invalid({
+      pointer: '/replacement',
+      came: replacement,
+      expected: 'null: a verdict is withdrawn, and judged anew',
+    })
+  const isEntry = slip.kind === 'registered'
+  const { factId, ...entry } = fieldsOf(replacement)
+  const parsed = schema.safeParse(isEntry ? entry : replacement)
+  const unknown = isEntry ? await referenceFaults(organisation, 'stick', entry) : []
+  if (parsed.success && unknown.length === 0)
+    return { ...body, replacement: isEntry ? { ...fieldsOf(parsed.data), factId } : parsed.data }
+  const { faults, more } = parsed.success ? { faults: [], more: 0 } : faultsOf(parsed.error, replacement)
+  const all = [...faults, ...unknown].map((one) => ({ ...one, pointer: `/replacement${one.pointer}` }))
+  throw new Refused({ kind: 'invalid', faults: all, more })
+}
+
+function shown({ correction: { factId, corrects, reason, instead: by }, instead, sticks }: CorrectionDone) {
+  const [stick, ...others] = sticks.map((one) => stickView(one.stick, one.standing, one.today))
+  return { factId, corrects, reason, instead: by, ...verdictOf(instead), stick, others }
+}
+
+function verdictOf(instead: RecordedFact | undefined) {
+  if (instead?.kind !== 'tested') return {}
+  const { verdict, reasons, worst } = instead.judgement
+  return { verdict, reasons, worst }
+}

@@ -1,0 +1,340 @@
+/**
+ * Something that was recorded of a stick was a slip: it is withdrawn, replaced, or moved to the stick that it was about. One
+ * decision a stick, one transaction for both. What ends a hold or takes back what spoke against a stick waits for a second person.
+ */
+import { type CalendarDate, localDateAt } from '../../shared-domain/calendar.ts'
+import { type Correcting, type Corrects, decideCorrection } from '../../shared-domain/correcting.ts'
+import type { Correction } from '../../shared-domain/fact-bodies.ts'
+import type { RecordedFact } from '../../shared-domain/facts.ts'
+import type { KeptStick } from '../../shared-domain/listing.ts'
+import type { Way } from '../../shared-domain/loosening/way.ts'
+import { type Slip, slipNames } from '../../shared-domain/notices/notice.ts'
+import type { Rules } from '../../shared-domain/policy/rules.ts'
+import { replay } from '../../shared-domain/state/fold.ts'
+import { stands } from '../../shared-domain/state/policy-change.ts'
+import { shapeOfState } from '../../shared-domain/state/shape.ts'
+import { standingOn } from '../../shared-domain/state/standing.ts'
+import { registrationOn } from '../../shared-domain/state/state.ts'
+import { invalid, Refused, refused } from '../ground/errors.ts'
+import { sleep } from '../ground/sleep.ts'
+import { checkMayStick, checkRole } from '../questions/rights.ts'
+import { rulesOn, todayAt } from '../questions/today.ts'
+import { bodyHash, type Recorded, type StoredStick } from '../store/sticks.ts'
+import type { Actor, Sending } from './actor.ts'
+import { untilDecided } from './decided.ts'
+import type { Approved, Entry } from './entry.ts'
+import { likenessOf } from './fact-kinds.ts'
+import { factOf } from './fact-of.ts'
+import { entryInstead, judgedBySlip, saysTheSame, slipOf } from './instead.ts'
+import { slipLoosenedBy } from './loosened-by.ts'
+import type { Outcome } from './outcome.ts'
+import { type Proposed, propose, proposedAlready } from './proposals.ts'
+import { checkFactFits, checkStateFits } from './room.ts'
+
+const mostTries = 30
+const longestWaitMillis = 15
+
+export interface CorrectedStick extends Pick<Outcome, 'stick' | 'standing' | 'today'> {}
+
+export interface CorrectionDone {
+  readonly correction: RecordedFact & { kind: 'corrected' }
+  /** what stands in its place */
+  readonly instead: RecordedFact | undefined
+  /** the one whose fact was a slip first */
+  readonly sticks: readonly CorrectedStick[]
+  readonly news: boolean
+}
+
+export type Corrected =
+  | ({ readonly outcome: 'recorded' } & CorrectionDone)
+  | ({ readonly outcome: 'proposed' } & Proposed)
+
+/** The slip, and where what stands instead of it belongs. */
+interface Asked {
+  readonly body: Correction
+  readonly slip: RecordedFact
+  readonly here: string
+  readonly there: string
+  readonly instead: Entry | undefined
+  readonly approved?: Approved | undefined
+}
+
+/** The same again is answered by what stands. */
+export async function correct(by: Sending<Correction>): Promise<Corrected> {
+  const { organisation, body } = by
+  const hash = bodyHash('corrected', '', body)
+  const known = await organisation.sticks.guard(body.factId)
+  if (known === undefined) return correctNow(by, await asked(by, body))
+  if (known.bodyHash !== hash) throw idUsed(body.factId)
+  if (known.stickId === undefined) return { outcome: 'proposed', ...(await proposedAlready(by, body.factId)) }
+  return { outcome: 'recorded', ...(await asDone(by, known.stickId, known.seq ?? 0)) }
+}
+
+/** One that a second person approved; `also` is written with it. */
+export async function correctApproved(by: Actor, body: Correction, approved: Approved): Promise<void> {
+  await correctNow(by, await asked(by, body, approved))
+}
+
+async function asked(by: Actor, body: Correction, approved?: Approved): Promise<Asked> {
+  checkRole(by.caller, 'correct a fact')
+  const { slip, stickId: here } = await slipOf(by.organisation, body.corrects)
+  const there = body.stickId ?? here
+  const instead = await entryInstead(by, { body, slip, isMoved: there !== here })
+  if (instead !== undefined && [body.factId, slip.factId].includes(instead.factId))
+    throw invalid({ pointer: '/replacement/factId', came: instead.factId, expected: 'an id of its own' })
+  if (there === here && instead !== undefined && saysTheSame(instead, slip))
+    throw invalid({ pointer: '/replacement', came: 'the same', expected: 'something else than the slip says' })
+  return { body, slip, here, there, instead, approved }
+}
+
+async function correctNow(by: Actor, one: Asked): Promise<Corrected> {
+  for (let tries = 1; tries <= mostTries; tries++) {
+    const outcome = await attempt(by, one)
+    if (outcome !== 'lost') return outcome
+    await checkIdsAreFree(by, one)
+    by.organisation.registers.readAnew()
+    await sleep(Math.random() * Math.min(tries, 10) * longestWaitMillis)
+  }
+  throw new Refused({ kind: 'try again' })
+}
+
+async function attempt(by: Actor, one: Asked): Promise<Corrected | 'lost'> {
+  const { organisation, now } = by
+  const { body, slip, approved, here, there } = one
+  const found = await Promise.all([...new Set([here, there])].map((stickId) => stickToCorrect(by, stickId)))
+  const decided = await decidedFor(by, one, found)
+  const [first] = decided
+  if (first === undefined) throw new Error('a correction of no stick')
+  const hash = bodyHash('corrected', '', body)
+  const ways = [...first.ways, ...(await waysOfEntry(by, one, first))]
+  if (ways.length > 0 && approved === undefined) return proposedFor(by, one, { ...first, ways })
+  const written = decided.map(
+    (each): Recorded => ({
+      ...each.accepted,
+      before: each.stick.before,
+      rules: each.stick.rules,
+      notices: each.accepted.owed,
+      facts: each.accepted.facts.map((fact) => newFact(fact, one, hash)),
+    }),
+  )
+  const also = [
+    ...organisation.sticks.struckWrites(here, slip, slip.kind === 'tested' ? likenessOf(slip.test) : undefined),
+    ...(approved?.also ?? []),
+  ]
+  if ((await organisation.sticks.recordTogether(written, { now, also })) === 'lost') return 'lost'
+  const facts = decided.flatMap(({ accepted }) => accepted.facts)
+  return { outcome: 'recorded', ...doneWith(facts, decided.map(asShown)), news: true }
+}
+
+/** An entry of the stick is weighed besides as any edit of one is. */
+async function waysOfEntry(by: Actor, { slip, here: stickId }: Asked, { accepted }: Decided): Promise<readonly Way[]> {
+  if (slip.kind !== 'registered') return []
+  const after = accepted.facts.find((fact) => fact.kind === 'registered')
+  const stands = registrationOn(accepted.next.state, slip.occurredOn)
+  const stick = after?.stick ?? stands?.stick
+  if (stick === undefined) return []
+  return slipLoosenedBy(by, {
+    stickId,
+    before: { effectiveFrom: slip.occurredOn, body: slip.stick },
+    after: { effectiveFrom: after?.occurredOn ?? slip.occurredOn, body: stick },
+  })
+}
+
+interface Decided {
+  readonly stick: StickToCorrect
+  readonly accepted: Corrects
+  readonly ways: readonly Way[]
+}
+
+const asShown = ({ stick: { today }, accepted: { next, standing } }: Decided): CorrectedStick => ({
+  stick: next,
+  standing,
+  today,
+})
+
+function doneWith(facts: readonly RecordedFact[], sticks: readonly CorrectedStick[]) {
+  const correction = facts.find((fact) => fact.kind === 'corrected')
+  if (correction === undefined) throw new Error('a correction without its fact')
+  return { correction, instead: facts.find(({ factId }) => factId === correction.instead?.factId), sticks }
+}
+
+function newFact(fact: RecordedFact, { body, instead, there, approved }: Asked, hash: string) {
+  if (fact.factId === body.factId) return { fact, bodyHash: hash, hasWaited: approved !== undefined }
+  if (instead === undefined || fact.factId !== instead.factId) return { fact, bodyHash: hash }
+  return { fact, bodyHash: bodyHash(instead.kind, there, instead.body), likeness: instead.likeness }
+}
+
+interface StickToCorrect {
+  readonly before: StoredStick
+  readonly history: readonly RecordedFact[]
+  readonly today: CalendarDate
+  readonly zone: string
+  readonly rules: Rules
+}
+
+async function stickToCorrect(by: Actor, stickId: string): Promise<StickToCorrect> {
+  const { organisation, caller } = by
+  const [before, history] = await Promise.all([organisation.sticks.stored(stickId), organisation.sticks.facts(stickId)])
+  if (before === undefined) throw invalid({ pointer: '/stickId', came: stickId, expected: 'a stick on the register' })
+  checkMayStick(caller, 'correct a fact', { crewId: before.state.crewId, depotId: before.depotId })
+  const { zone, today } = await todayAt(by, before.depotId)
+  // what an earlier build folded is folded anew before anything is compared with it
+  const state = before.shape === shapeOfState ? before.state : replay(history)
+  return { before: { ...before, state }, history, zone, today, rules: await rulesOn(organisation, today) }
+}
+
+/** Of the stick whose fact was a slip first. */
+async function decidedFor(by: Actor, one: Asked, [here, there]: readonly StickToCorrect[]): Promise<Decided[]> {
+  if (here === undefined) return []
+  const { body, slip } = one
+  const told: Slip = {
+    what: slipNames[slip.kind],
+    on: slip.occurredOn,
+    reason: body.reason,
+    by: await nameOf(by, one.approved?.proposer ?? by.caller.personId),
+  }
+  const correction = correctionOf(by, one, here)
+  const history = [...here.history, correction]
+  const without = { ...here.before, state: replay(history), recorded: correction.seq }
+  const insteadHere = there === undefined ? await insteadOn(by, one, { ...here, kept: without }) : undefined
+  const known = [...history, ...(insteadHere === undefined ? [] : [insteadHere])]
+  const judged = await judgedBySlip(by, {
+    stickId: one.here,
+    slip,
+    correction,
+    facts: known,
+    firstSeq: (insteadHere ?? correction).seq + 1,
+  })
+  const first = await decideOn(by, here, {
+    correction,
+    ...(insteadHere === undefined ? {} : { instead: insteadHere }),
+    judged,
+    told: there === undefined ? told : { ...told, to: one.there },
+  })
+  if (there === undefined) return [first]
+  const instead = await insteadOn(by, one, { ...there, kept: there.before })
+  if (instead === undefined) throw new Error('a move of nothing')
+  return [first, await decideOn(by, there, { instead, judged: [], told: { ...told, from: one.here } })]
+}
+
+function correctionOf({ now, caller }: Actor, one: Asked, here: StickToCorrect): RecordedFact & { kind: 'corrected' } {
+  const { body, slip, instead, there, approved } = one
+  return {
+    kind: 'corrected',
+    factId: body.factId,
+    seq: here.before.recorded + 1,
+    occurredOn: here.today,
+    within: { earliest: now, latest: now },
+    clock: here.zone,
+    recordedAt: now,
+    recordedBy: approved?.proposer ?? caller.personId,
+    ...(approved === undefined ? {} : { approvedBy: caller.personId }),
+    corrects: slip.factId,
+    reason: body.reason,
+    instead: instead === undefined ? null : { factId: instead.factId, stickId: there },
+  }
+}
+
+async function insteadOn(
+  by: Actor,
+  { instead, approved }: Asked,
+  { kept, today, zone, rules }: StickToCorrect & { readonly kept: KeptStick },
+): Promise<RecordedFact | undefined> {
+  if (instead === undefined) return undefined
+  const entry = approved === undefined ? instead : { ...instead, approved }
+  const { fact } = await inReplacement(() =>
+    factOf(by, entry, { kept, today, zone, rules, isOutgrown: false, maySee: true }),
+  )
+  checkFactFits(fact)
+  return fact
+}
+
+async function decideOn(by: Actor, stick: StickToCorrect, correcting: Correcting): Promise<Decided> {
+  const { before, history, today: day, rules } = stick
+  const fact = correcting.correction ?? correcting.instead
+  if (fact === undefined) throw new Error('a correction of nothing')
+  const rulesThen = await rulesOn(by.organisation, (correcting.instead ?? fact).occurredOn)
+  const accepted = await inReplacement(() =>
+    untilDecided<Corrects>(by, { before, fact, earlier: [] }, (found) =>
+      decideCorrection(before, correcting, { ...found, history, day, rules, rulesThen, now: by.now }),
+    ),
+  )
+  checkStateFits(before.state, accepted.next.state, correcting.instead ?? fact)
+  return { stick, accepted, ways: accepted.ways }
+}
+
+/** What is wrong with what stands instead is named from the top of the correction. */
+async function inReplacement<T>(work: () => Promise<T>): Promise<T> {
+  try {
+    return await work()
+  } catch (error) {
+    if (!(error instanceof Refused) || error.refusal.kind !== 'invalid') throw error
+    throw invalid(...error.refusal.faults.map((one) => ({ ...one, pointer: `/replacement${one.pointer}` })))
+  }
+}
+
+async function proposedFor(by: Actor, { body, here }: Asked, { stick, accepted, ways }: Decided): Promise<Corrected> {
+  const { before, today, rules } = stick
+  const hash = bodyHash('corrected', '', body)
+  const proposed = await propose(by, {
+    kind: 'correction',
+    id: here,
+    body,
+    ways,
+    editions: 0,
+    proposalId: body.factId,
+    fleet: {
+      of: 'stick',
+      inForce: stands(standingOn(before.state, today, rules)),
+      proposed: stands(accepted.standing),
+    },
+    also: [by.organisation.sticks.waitingWrite(body.factId, hash)],
+  })
+  return { outcome: 'proposed', ...proposed }
+}
+
+async function asDone(by: Actor, stickId: string, seq: number): Promise<CorrectionDone> {
+  const { organisation } = by
+  const correction = await organisation.sticks.fact(stickId, seq)
+  if (correction?.kind !== 'corrected') throw idUsed(correction?.factId ?? '')
+  const { instead } = correction
+  const ids = [...new Set([stickId, ...(instead === null ? [] : [instead.stickId])])]
+  const sticks = await Promise.all(ids.map((id) => stickToCorrect(by, id)))
+  const facts = sticks.flatMap(({ history }) => history)
+  return {
+    correction,
+    instead: facts.find(({ factId }) => factId === instead?.factId),
+    sticks: sticks.map(({ before: stick, today, rules }) => ({
+      stick,
+      today,
+      standing: standingOn(stick.state, today, rules),
+    })),
+    news: false,
+  }
+}
+
+/** Lost not to somebody who wrote to these sticks, but since an id was used before. */
+async function checkIdsAreFree({ organisation }: Actor, { body, instead, there, approved }: Asked): Promise<void> {
+  const ids = [...(approved === undefined ? [body.factId] : []), ...(instead === undefined ? [] : [instead.factId])]
+  const guards = await Promise.all(ids.map((id) => organisation.sticks.guard(id)))
+  const used = ids.find((_, i) => guards[i] !== undefined)
+  if (used !== undefined) throw idUsed(used)
+  const copy = instead?.likeness === undefined ? undefined : await organisation.sticks.copyOf(there, instead.likeness)
+  if (copy !== undefined)
+    throw refused({
+      code: 'same-test',
+      text: `This test stands there already, under the factId ${copy}. Nothing was changed.`,
+    })
+}
+
+function idUsed(factId: string): Refused {
+  return refused({
+    code: 'fact-id-used',
+    text: `The factId ${factId} already stands for another fact. Nothing was changed.`,
+  })
+}
+
+async function nameOf({ organisation, now }: Actor, personId: string): Promise<string> {
+  const day = localDateAt(now, 'UTC')
+  return (await organisation.registers.inForce('person', personId, day))?.body.name ?? personId
+}

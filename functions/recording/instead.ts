@@ -1,0 +1,194 @@
+/** What was a slip, and what stands in its place: found, and made into an entry as if it came in at its own door. */
+import { createHash } from 'node:crypto'
+import type * as z from 'zod'
+import type { Correction } from '../../shared-domain/fact-bodies.ts'
+import { type Happening, knownSince, type RecordedFact, seatOf } from '../../shared-domain/facts.ts'
+import { type Stick, stick } from '../../shared-domain/registers.ts'
+import { replay } from '../../shared-domain/state/fold.ts'
+import { asKnownNow } from '../../shared-domain/state/known-now.ts'
+import { invalid, notFound, refused } from '../ground/errors.ts'
+import { checkMayStick } from '../questions/rights.ts'
+import type { Organisation } from '../store/organisation.ts'
+import { canonical } from '../store/registers.ts'
+import type { Actor } from './actor.ts'
+import type { Entry } from './entry.ts'
+import { type FactDoorName, factDoors, inAnyOrder } from './fact-kinds.ts'
+import { judgedAnew } from './judging.ts'
+import { fieldsOf } from './references.ts'
+
+export interface FoundSlip {
+  readonly slip: RecordedFact
+  readonly stickId: string
+}
+
+/** A fact of the organisation under this id; what waits itself for somebody is none yet. */
+export async function slipOf({ sticks }: Organisation, factId: string): Promise<FoundSlip> {
+  const guard = await sticks.guard(factId)
+  if (guard === undefined) throw notFound()
+  const { stickId, seq = 0 } = guard
+  if (stickId === undefined)
+    throw refused({ code: 'waits-still', text: 'It waits itself, for a stick to be named or for a second person.' })
+  const slip = await sticks.fact(stickId, seq)
+  if (slip === undefined) throw notFound()
+  if (slip.kind === 'corrected')
+    throw refused({
+      code: 'is-a-correction',
+      text: 'A correction is not corrected: correct what stands in place of the slip, or record anew what was withdrawn.',
+    })
+  return { slip, stickId }
+}
+
+/** The same for whoever may correct it, and how what stands in its place is read. */
+export async function slipFor(by: Actor, factId: string) {
+  const { slip, stickId } = await slipOf(by.organisation, factId)
+  const stored = await by.organisation.sticks.stored(stickId)
+  if (stored === undefined) throw notFound()
+  checkMayStick(by.caller, 'correct a fact', { crewId: stored.state.crewId, depotId: stored.depotId })
+  return { slip, schema: schemaInstead(slip) }
+}
+
+/** Through which door what stands instead would come in; a verdict is withdrawn and made anew at its own address. */
+const doorOf: { readonly [kind in Happening['kind']]: FactDoorName | 'entry' | null } = {
+  registered: 'entry',
+  tested: 'bench-tests',
+  'corrective step': 'corrective-steps',
+  used: 'uses',
+  'defect reported': 'defects',
+  moved: 'moves',
+  released: 'releases',
+  'certificate received': 'certificates',
+  'condition checked': 'condition-checks',
+  'judged again': null,
+  corrected: null,
+}
+
+/** By which schema it is read; null where nothing can stand in its place. */
+function schemaInstead({ kind }: Happening): z.ZodType | null {
+  const door = doorOf[kind]
+  if (door === null) return null
+  return door === 'entry' ? stick : factDoors[door].body
+}
+
+/** As it was handed in. */
+function bodyOf(fact: RecordedFact): object | null {
+  switch (fact.kind) {
+    case 'tested':
+      return fact.test
+    case 'corrective step':
+      return fact.step
+    case 'used':
+      return fact.use
+    case 'defect reported':
+      return fact.defect
+    case 'moved':
+      return fact.move
+    case 'released':
+      return fact.release
+    case 'certificate received':
+      return fact.certificate
+    case 'condition checked':
+      return fact.check
+    case 'registered':
+    case 'judged again':
+    case 'corrected':
+      return null
+  }
+}
+
+interface Instead extends Pick<FoundSlip, 'slip'> {
+  /** its replacement was read by `schemaInstead` */
+  readonly body: Correction
+  readonly isMoved: boolean
+}
+
+/** Undefined where the slip is only withdrawn. */
+export async function entryInstead(by: Actor, { slip, body, isMoved }: Instead): Promise<Entry | undefined> {
+  const door = doorOf[slip.kind]
+  const stays = bodyOf(slip)
+  if (isMoved && stays === null)
+    throw invalid({ pointer: '/stickId', came: body.stickId, expected: 'left out: this belongs to its own stick' })
+  const id = idFrom(body.factId, slip.factId)
+  const moved = isMoved ? { ...stays, factId: id } : null
+  const given = (body.replacement ?? moved) as Record<string, unknown> | null
+  if (given === null) return undefined
+  const standsFor = {
+    factId: slip.factId,
+    recordedAt: knownSince(slip),
+    ...(isMoved ? {} : { seq: seatOf(slip) }),
+  }
+  if (door === null)
+    throw invalid({ pointer: '/replacement', came: 'a body', expected: 'null: it is withdrawn, and judged anew' })
+  if (door === 'entry') return { ...entryOfStick(given, slip, id), standsFor }
+  return { ...(await factDoors[door].entry({ ...by, body: given as never })), standsFor }
+}
+
+/** In everything but its id. */
+export function saysTheSame(instead: Entry, slip: RecordedFact): boolean {
+  const body = slip.kind === 'registered' ? slip.stick : bodyOf(slip)
+  return contentOf(instead.body) === contentOf(body)
+}
+
+function contentOf(body: unknown): string {
+  const { factId: _, ...content } = fieldsOf(body)
+  return canonical(inAnyOrder(content))
+}
+
+/** Its day is that of the slip, unless it names another. */
+function entryOfStick(given: Record<string, unknown>, slip: RecordedFact, id: string): Entry {
+  const { factId = id, ...body } = given as unknown as Stick & { readonly factId?: string }
+  return {
+    factId,
+    occurredOn: body.effectiveFrom ?? slip.occurredOn,
+    dateField: 'effectiveFrom',
+    kind: 'registered',
+    body,
+    happening: async () => ({ kind: 'registered', stick: body }),
+  }
+}
+
+/** The same whenever it is asked, so that what is sent twice is recorded once: RFC 9562, 5.8, by our own hash. */
+function idFrom(...names: readonly string[]): string {
+  const hex = createHash('sha256').update(names.join(' ')).digest('hex')
+  const variant = ((Number.parseInt(hex[16] ?? '0', 16) & 3) | 8).toString(16)
+  return `${hex.slice(0, 8)}-${hex.slice(8, 12)}-8${hex.slice(13, 16)}-${variant}${hex.slice(17, 20)}-${hex.slice(20, 32)}`
+}
+
+interface BySlip extends FoundSlip {
+  readonly correction: RecordedFact & { kind: 'corrected' }
+  /** with the correction and what stands instead */
+  readonly facts: readonly RecordedFact[]
+  readonly firstSeq: number
+}
+
+/** Every test that was judged by an entry of the stick which was a slip, judged by what stands now. */
+export async function judgedBySlip({ organisation }: Actor, { slip, stickId, correction, facts, firstSeq }: BySlip) {
+  if (slip.kind !== 'registered') return []
+  const state = replay(facts)
+  const known = asKnownNow(facts)
+  if (state.registrations.length === 0)
+    throw refused({
+      code: 'only-entry',
+      text: 'It is the only entry of this stick: put another in its place, or record the stick as scrapped.',
+    })
+  const tests = known.filter((fact) => fact.kind === 'tested').filter(({ pinned }) => pinned.stickSeq === slip.seq)
+  const { occurredOn, within, clock, recordedAt, recordedBy, reason } = correction
+  const { approvedBy } = correction
+  return Promise.all(
+    tests.map(async (fact, i) => {
+      const factId = idFrom(correction.factId, fact.factId)
+      const { pinned, judgement } = await judgedAnew(organisation, fact.test, { stickId, state })
+      const by = { occurredOn, within, clock, recordedAt, recordedBy, ...(approvedBy && { approvedBy }) }
+      return {
+        ...by,
+        kind: 'judged again' as const,
+        factId,
+        seq: firstSeq + i,
+        judges: fact.factId,
+        again: { factId, reason },
+        pinned,
+        judgement,
+        because: correction.factId,
+      }
+    }),
+  )
+}
