@@ -11,6 +11,7 @@ const rooms = [
   { name: 'questions', standsOn: ['ground', 'store'] },
   { name: 'recording', standsOn: ['ground', 'store', 'questions'] },
   { name: 'telling', standsOn: ['ground', 'store', 'questions'] },
+  { name: 'anew', standsOn: ['ground', 'store', 'questions', 'recording', 'telling'] },
 ]
 
 /** What doors hold bodies to. */

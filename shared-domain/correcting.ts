@@ -8,7 +8,7 @@ import { knownSince, type RecordedFact, type Undone } from './facts.ts'
 import type { KeptStick } from './listing.ts'
 import { waysOfCorrection } from './loosening/correction.ts'
 import type { Way } from './loosening/way.ts'
-import type { Slip } from './notices/notice.ts'
+import type { Slip } from './notices/slip.ts'
 import { comesBefore, replay } from './state/fold.ts'
 import { hourAskedFor } from './state/hour-asked.ts'
 import { asKnownNow, type Corrected } from './state/known-now.ts'
@@ -51,7 +51,8 @@ export function decideCorrection(before: KeptStick, one: Correcting, known: Know
   const stateBefore = before.state
   const folded = replay([...history, ...(correction === undefined ? [] : [correction]), ...later])
   const undoes = undone(stateBefore, folded)
-  const facts = [...(correction === undefined ? [] : [{ ...correction, ...(undoes && { undoes }) }]), ...later]
+  const [head, ...others] = [...(correction === undefined ? [] : [correction]), ...later]
+  const facts = head === undefined ? [] : [{ ...head, ...(undoes && { undoes }) }, ...others]
   const [first] = facts
   const last = facts.at(-1)
   if (first === undefined || last === undefined) throw new RangeError('a correction of nothing')

@@ -144,6 +144,17 @@ export const judgedAgain = z.lazy(() =>
 )
 export type JudgedAgain = z.output<typeof judgedAgain>
 
+/** Registers by which tests are judged; of the others a new edition of the same day stands in place of a slip. */
+const correctedRegisters = ['instrument', 'procedure', 'policy', 'demonstration'] as const
+
+const editionNamed = z.strictObject({
+  register: z.enum(correctedRegisters),
+  id: registerId,
+  edition: z
+    .string()
+    .regex(/^\d{4}-\d{2}-\d{2}#\d{4,6}$/, { error: 'an edition as it was answered, such as 2026-03-02#0001' }),
+})
+
 /**
  * Something that was recorded was a slip. What stands in its place is a whole body of its kind, checked once it is known what the
  * slip was; with another stick and nothing instead it is moved there as it is.
@@ -151,10 +162,18 @@ export type JudgedAgain = z.output<typeof judgedAgain>
 export const correction = z.lazy(() =>
   z.strictObject({
     factId,
-    corrects: factId,
+    corrects: z.union([factId, editionNamed], { error: 'the factId of a fact, or { register, id, edition }' }),
     reason: line(400),
     replacement: z.unknown(),
     stickId: registerId.optional(),
   }),
 )
-export type Correction = z.output<typeof correction>
+export type AnyCorrection = z.output<typeof correction>
+/** Of a fact of a stick. */
+export interface Correction extends AnyCorrection {
+  readonly corrects: string
+}
+/** Of an edition of a register's entry. */
+export interface EditionCorrection extends AnyCorrection {
+  readonly corrects: z.output<typeof editionNamed>
+}

@@ -329,16 +329,18 @@ const stickOver = z.object({
 
 const correctionAnswer = z.looseObject({
   factId: z.string(),
-  corrects: z.string(),
+  corrects: z.union([z.string(), z.looseObject({ register: z.string(), id: z.string(), edition: z.string() })]),
   reason: z.string(),
   /** what stands in place of the slip, and on which stick */
-  instead: z.object({ factId: z.string(), stickId: z.string() }).nullable(),
+  instead: z.object({ factId: z.string(), stickId: z.string() }).nullable().optional(),
+  /** of an entry: whether all its tests are judged anew by now, or some wait for the next minutes */
+  judgedAnew: z.enum(['all', 'goes on']).optional(),
   verdict: z.enum(verdicts).optional(),
   reasons: z.array(reason).optional(),
   worst: worst.nullable().optional(),
   /** whose fact was the slip */
-  stick: stickAnswer,
-  others: z.array(stickAnswer),
+  stick: stickAnswer.optional(),
+  others: z.array(stickAnswer).optional(),
 })
 
 const decidedProposal = z.looseObject({ proposal })

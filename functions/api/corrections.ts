@@ -1,10 +1,16 @@
 /** What was recorded and was a slip: withdrawn, replaced, or moved to the stick that it was about. */
 import * as z from 'zod'
-import { type Correction, correction } from '../../shared-domain/fact-bodies.ts'
+import {
+  type AnyCorrection,
+  type Correction,
+  correction,
+  type EditionCorrection,
+} from '../../shared-domain/fact-bodies.ts'
 import type { RecordedFact } from '../../shared-domain/facts.ts'
 import { invalid, Refused } from '../ground/errors.ts'
 import type { CorrectionDone } from '../recording/correcting.ts'
 import { fieldsOf, referenceFaults } from '../recording/references.ts'
+import { putEntryRight } from './corrected-entries.ts'
 import { faultsOf } from './faults.ts'
 import { decidedView, proposedView } from './proposals.ts'
 import { approve, correct, slipFor } from './recording.ts'
@@ -39,7 +45,13 @@ export const correctionRoutes: Route[] = [
   }),
 ]
 
-async function putRight(request: Request<Correction>) {
+async function putRight(request: Request<AnyCorrection>) {
+  const { body } = request
+  if (typeof body.corrects === 'object') return putEntryRight(request as Request<EditionCorrection>) // by its `corrects`
+  return putFactRight(request as Request<Correction>)
+}
+
+async function putFactRight(request: Request<Correction>) {
   const body = await readThrough(request)
   const corrected = await correct({ ...request, body })
   if (corrected.outcome === 'proposed') return { status: 202, body: proposedView(corrected) }

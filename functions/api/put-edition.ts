@@ -30,7 +30,7 @@ async function foundOver(request: Request<Procedure>) {
 }
 
 /** An instrument belongs to no depot: its day has come where it has come to any of them. */
-async function checkCalibration({ organisation, body, now }: Request<Instrument>): Promise<void> {
+export async function checkCalibration({ organisation, body, now }: Request<Instrument>): Promise<void> {
   const zones = (await organisation.registers.depotsNow(now)).map((one) => one.body.timeZone)
   const days = ['UTC', ...zones].map((zone) => localDateAt(now, zone)).sort()
   const faults = calibrationAhead(body, days.at(-1) ?? localDateAt(now, 'UTC'))

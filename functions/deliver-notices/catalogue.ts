@@ -104,6 +104,14 @@ const subjects = {
     en: '{sticks:number} sticks are back in service from today',
     es: '{sticks:number} pértigas vuelven al servicio desde hoy',
   },
+  'subject hold since correction': {
+    en: '{sticks:number} sticks are on hold, since what they were tested by was wrong: do not use them',
+    es: '{sticks:number} pértigas están retenidas, porque aquello con que se probaron estaba mal: no las use',
+  },
+  'subject return since correction': {
+    en: '{sticks:number} sticks are back in service: what they were tested by is put right',
+    es: '{sticks:number} pértigas vuelven al servicio: se corrigió aquello con que se probaron',
+  },
   'subject hold, untested': {
     en: 'Stick {stick} is to be tested before it is used: do not use it',
     es: 'La pértiga {stick} debe probarse antes de usarla: no la use',
@@ -213,6 +221,14 @@ const toDo = {
   'since rules': {
     en: 'The rules in force have changed. Nothing happened to the sticks themselves.',
     es: 'Las reglas en vigor han cambiado. A las pértigas mismas no les pasó nada.',
+  },
+  'since correction, one': {
+    en: 'What this stick was tested by was wrong in the records. Its test was judged again by what is right.',
+    es: 'Aquello con que se probó esta pértiga estaba mal en los registros. Su prueba se juzgó de nuevo con lo correcto.',
+  },
+  'since correction': {
+    en: 'What these sticks were tested by was wrong in the records. Their tests were judged again by what is right.',
+    es: 'Aquello con que se probaron estas pértigas estaba mal en los registros. Sus pruebas se juzgaron de nuevo con lo correcto.',
   },
   'since day, one': {
     en: 'A day that the rules name has come. Nothing happened to the stick itself.',

@@ -1,6 +1,6 @@
 /** Single words of the trade in Spanish, by the English in which the records keep them. The types let none be left out. */
 import type { BenchTest } from '../../shared-domain/bench-test/bench-test.ts'
-import type { SlipName } from '../../shared-domain/notices/notice.ts'
+import type { SlipName } from '../../shared-domain/notices/slip.ts'
 import type { Procedure } from '../../shared-domain/registers.ts'
 import type { EntryDifference, Identity } from '../../shared-domain/state/hold.ts'
 import type {
@@ -71,6 +71,10 @@ export const words = {
     'the look': 'la revisión visual',
     'the new verdict': 'el nuevo veredicto',
     'the correction': 'la corrección',
+    'the calibration of an instrument': 'la calibración de un instrumento',
+    'the procedure': 'el procedimiento',
+    'the policy': 'la política',
+    'the demonstration': 'la demostración',
   } satisfies Spanish<SlipName>,
   water: {
     distilled: 'destilada',

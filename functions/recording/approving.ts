@@ -16,6 +16,7 @@ import { owing, writeLeft } from '../store/still-owed.ts'
 import type { Write } from '../store/table.ts'
 import type { Actor } from './actor.ts'
 import { correctApproved } from './correcting.ts'
+import { correctEditionApproved } from './correcting-editions.ts'
 import { checkMayEdit } from './edit-rights.ts'
 import { addApproved } from './editions.ts'
 import { slipOf } from './instead.ts'
@@ -46,7 +47,10 @@ export async function approve(by: Actor, id: string): Promise<Proposal> {
     return closed
   }
   const edit = { kind, id: entryId, body: body as Bodies[RegisterKind] } // it was checked when it was proposed
-  const outcome = await addApproved(by, { ...edit, proposer, editions, also: writes })
+  const outcome =
+    found.corrects === undefined
+      ? await addApproved(by, { ...edit, proposer, editions, also: writes })
+      : await correctEditionApproved(by, found.corrects, { proposer, editions, also: writes })
   if (outcome === 'fallen') return answeredBy((await proposal(by.organisation, id)) ?? found, 'approved')
   await writeLeft(by.organisation, left)
   return closed

@@ -147,7 +147,7 @@ function entryOfStick(given: Record<string, unknown>, slip: RecordedFact, id: st
 }
 
 /** The same whenever it is asked, so that what is sent twice is recorded once: RFC 9562, 5.8, by our own hash. */
-function idFrom(...names: readonly string[]): string {
+export function idFrom(...names: readonly string[]): string {
   const hex = createHash('sha256').update(names.join(' ')).digest('hex')
   const variant = ((Number.parseInt(hex[16] ?? '0', 16) & 3) | 8).toString(16)
   return `${hex.slice(0, 8)}-${hex.slice(8, 12)}-8${hex.slice(13, 16)}-${variant}${hex.slice(17, 20)}-${hex.slice(20, 32)}`

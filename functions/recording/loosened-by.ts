@@ -1,6 +1,6 @@
 /** In which ways an edit would loosen: what it stands among and what bears on it is looked up here, and weighed in the domain. */
 import { type CalendarDate, localDateAt } from '../../shared-domain/calendar.ts'
-import { notTakenBack } from '../../shared-domain/in-force.ts'
+import { inForce, notTakenBack } from '../../shared-domain/in-force.ts'
 import { type Edit as Weighable, waysOfLoosening } from '../../shared-domain/loosening/loosening.ts'
 import { isTakenBack } from '../../shared-domain/loosening/taken-back.ts'
 import type { Dated, Way } from '../../shared-domain/loosening/way.ts'
@@ -37,6 +37,34 @@ export async function loosenedBy<K extends RegisterKind>(by: Actor, one: Weighed
   const ways = waysOfLoosening(weighable)
   const slip = await slipPutRight(by, one, before)
   return slip === undefined ? { ways, editions } : { ways: [], editions, takesBack: slip }
+}
+
+/** An edition that was a slip, and what is to stand in its place. */
+export interface EditionSlip<K extends RegisterKind> {
+  readonly kind: K
+  readonly id: string
+  readonly slip: Edition<Bodies[K]>
+  readonly instead: Dated<Bodies[K]>
+  /** those that stand, the slip among them */
+  readonly before: readonly Edition<Bodies[K]>[]
+}
+
+/** In which ways it would be milder, on the day of the slip, on that of what stands instead, and beside the slip itself. */
+export async function editionSlipLoosenedBy<K extends RegisterKind>(by: Actor, one: EditionSlip<K>): Promise<Way[]> {
+  const { kind, id, slip, instead, before } = one
+  const known = await knownFor(by, { kind, id, ...instead })
+  const others = before.filter(({ edition }) => edition !== slip.edition)
+  const after = [...others, instead].sort((a, b) => (a.effectiveFrom < b.effectiveFrom ? -1 : 1))
+  const days = [...new Set([slip.effectiveFrom, instead.effectiveFrom])]
+  const pairs = days.flatMap((day) => {
+    const [was, is] = [inForce(before, day), inForce(after, day)]
+    return was === undefined || is === undefined ? [] : [[was, { effectiveFrom: day, body: is.body }] as const]
+  })
+  const ways = [[slip, instead] as const, ...pairs].flatMap(([was, is]) => {
+    const weighable = { kind, id, before: [was], after: is, known } as unknown as Weighable // the kind decides the rest
+    return waysOfLoosening(weighable)
+  })
+  return [...new Map(ways.map((way) => [`${way.code} ${way.text}`, way])).values()]
 }
 
 /** What bears on it besides, by the kind of entry. */

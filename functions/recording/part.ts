@@ -2,6 +2,7 @@
 export { overLimitsFor } from '../questions/over-limits.ts'
 export { approve, decline } from './approving.ts'
 export { correct } from './correcting.ts'
+export { correctEdition } from './correcting-editions.ts'
 export { edit } from './editions.ts'
 export { slipFor } from './instead.ts'
 export { judged } from './judging.ts'

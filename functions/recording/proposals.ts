@@ -4,6 +4,7 @@
  */
 import { randomUUID } from 'node:crypto'
 import type { CalendarDate } from '../../shared-domain/calendar.ts'
+import type { EditionCorrection } from '../../shared-domain/fact-bodies.ts'
 import type { FleetEffect } from '../../shared-domain/loosening/effect.ts'
 import type { Way } from '../../shared-domain/loosening/way.ts'
 import { proposalOwed } from '../../shared-domain/notices/owed-for-proposal.ts'
@@ -40,12 +41,13 @@ interface Proposing {
   /** known before it is proposed */
   readonly proposalId?: string
   readonly fleet?: FleetEffect
+  readonly corrects?: EditionCorrection
   /** what else is written with it */
   readonly also?: readonly Write[]
 }
 
 export async function propose(by: Actor, proposing: Proposing): Promise<Proposed> {
-  const { kind, id: entryId, body, ways, editions, proposalId = randomUUID(), also = [] } = proposing
+  const { kind, id: entryId, body, ways, editions, proposalId = randomUUID(), corrects, also = [] } = proposing
   const { organisation, caller, now } = by
   const proposed: Proposal = {
     id: proposalId,
@@ -58,6 +60,7 @@ export async function propose(by: Actor, proposing: Proposing): Promise<Proposed
     by: caller.personId,
     at: now,
     editions,
+    ...(corrects === undefined ? {} : { corrects }),
     state: 'open',
     decided: null,
   }

@@ -9,6 +9,7 @@ import type { StandingGroup } from '../../shared-domain/listing.ts'
 import { shapeOfState } from '../../shared-domain/state/shape.ts'
 import { standingOn } from '../../shared-domain/state/standing.ts'
 import { inTurn } from '../ground/turn.ts'
+import { toJudgeAnew } from '../store/edition-corrections.ts'
 import { type Organisation, openOrganisation } from '../store/organisation.ts'
 import { depotPointers } from '../store/registers.ts'
 import { isWritten, markOf, setMark } from '../store/reindexed.ts'
@@ -25,6 +26,15 @@ const isForGood = (group: StandingGroup) => group === 'removed' || group === 'sc
 /** As the clock starts it. */
 const everyMillis = 300_000
 
+/** Seldom asked for, and as much as all else here: loaded where something waits. */
+async function judgeAnewAll(...asked: Parameters<JudgeAnewAll>): Promise<number> {
+  const [table, now] = asked
+  if ((await toJudgeAnew(table, now)).length === 0) return 0
+  return (await import('../anew/anew.ts')).judgeAnewAll(...asked)
+}
+
+type JudgeAnewAll = typeof import('../anew/anew.ts')['judgeAnewAll']
+
 interface Place {
   readonly depotId: string | null
   readonly today: CalendarDate
@@ -34,7 +44,8 @@ interface Place {
 export async function reindex(table: Table, now: Instant, mayGoOn: () => boolean): Promise<Outcome> {
   const pointers = await depotPointers(table, now)
   const organisations = Map.groupBy(pointers, ({ organisation }) => organisation)
-  let sticks = 0
+  // what is judged anew is told with all else that changed
+  let sticks = await judgeAnewAll(table, now, mayGoOn)
   for (const [name, depots] of inTurn([...organisations], now, everyMillis)) {
     const organisation = openOrganisation(table, name)
     const places = [

@@ -62,6 +62,8 @@ export function keysOf(organisation: string) {
     /** edits that wait for a second person, and what became of them */
     proposals: () => `${org}#PROPOSALS`,
     proposal: (id: string): Key => ({ pk: `${org}#PROPOSALS`, sk: id }),
+    /** of an entry of a register, and how far its tests are judged anew */
+    editionCorrection: (factId: string): Key => ({ pk: `${org}#EDITIONCORRECTION#${factId}`, sk: 'CORRECTION' }),
     /** notices of a fact that found no room in its transaction */
     stillOwed: (factId: string, part: number): Key => ({
       pk: `${org}#STILLOWED#${factId}`,

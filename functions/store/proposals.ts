@@ -1,5 +1,6 @@
 /** Edits that loosen, as they wait in the table for a second person, and afterwards. */
 import type { CalendarDate, Instant } from '../../shared-domain/calendar.ts'
+import type { EditionCorrection } from '../../shared-domain/fact-bodies.ts'
 import type { FleetEffect } from '../../shared-domain/loosening/effect.ts'
 import type { ProposalState } from '../../shared-domain/loosening/proposal.ts'
 import type { Way } from '../../shared-domain/loosening/way.ts'
@@ -31,6 +32,8 @@ export interface Proposal {
   readonly at: Instant
   /** how many editions the entry had then: with one more the proposal is about something else, and falls */
   readonly editions: number
+  /** of what stands in place of an edition that was a slip */
+  readonly corrects?: EditionCorrection
   readonly state: Exclude<ProposalState, 'fallen'>
   readonly decided: Decided | null
 }
@@ -46,6 +49,7 @@ const asProposal = reading<Proposal>('proposal', {
   by: 'text',
   at: 'text',
   editions: 'number',
+  corrects: ['map', 'absent'],
   state: 'text',
   decided: ['map', 'null'],
 })

@@ -1,6 +1,6 @@
 /** The registers: every edition kept, the newest also at the head. */
 import { type CalendarDate, type Instant, localDateAt } from '../../shared-domain/calendar.ts'
-import { inForce as editionInForce } from '../../shared-domain/in-force.ts'
+import { inForce as editionInForce, notTakenBack } from '../../shared-domain/in-force.ts'
 import type { EmployerPolicy } from '../../shared-domain/policy/policy.ts'
 import type {
   Crew,
@@ -37,8 +37,10 @@ export interface Edition<Body> {
   readonly recordedBy: string
   /** of one that loosened: the second person */
   readonly approvedBy?: string
-  /** the edition that its author takes back by this one */
+  /** the edition that was a slip, and stands no more with this one */
   readonly takesBack?: string
+  /** of one that stands in place of a slip: by which correction */
+  readonly correction?: string
   readonly body: Body
 }
 
@@ -73,6 +75,7 @@ const asEdition = reading<Edition<object>>('edition', {
   recordedBy: 'text',
   approvedBy: ['text', 'absent'],
   takesBack: ['text', 'absent'],
+  correction: ['text', 'absent'],
   body: 'map',
 })
 const asHead = reading<Head<object>>('register', { id: 'text', count: 'number', newest: 'map' })
@@ -99,6 +102,7 @@ interface NewEdition<K extends RegisterKind> {
   readonly recordedBy: string
   readonly approvedBy?: string
   readonly takesBack?: string
+  readonly correction?: string
   /** how many editions the entry must have still, so that it is joined as it was weighed */
   readonly onlyWith?: number
   readonly also?: readonly Write[]
@@ -186,7 +190,7 @@ export function openRegisters(table: Table, keys: Keys, organisation: string) {
   ): Promise<Entry<Bodies[K]>> {
     const dayBy = typeof day === 'function' ? day : () => day
     if (count === 1 || newest.effectiveFrom <= (await dayBy(newest))) return { ...newest, id }
-    const all = await editions(kind, id)
+    const all = notTakenBack(await editions(kind, id))
     const days = new Map(await Promise.all(all.map(async (one) => [one, await dayBy(one)] as const)))
     return { ...(editionInForce(all, (one) => days.get(one) ?? one.effectiveFrom) ?? newest), id }
   }
@@ -210,7 +214,7 @@ export function openRegisters(table: Table, keys: Keys, organisation: string) {
     if (known === undefined) return []
     const present = await entryOn(kind, known, day)
     if (present.edition === known.newest.edition) return [known.newest]
-    return (await editions(kind, id)).filter(({ edition }) => edition >= present.edition)
+    return notTakenBack(await editions(kind, id)).filter(({ edition }) => edition >= present.edition)
   }
 
   /** A depot's day is told by the clock of the edition that sets it. */
@@ -231,18 +235,20 @@ export function openRegisters(table: Table, keys: Keys, organisation: string) {
     const present = known === undefined ? undefined : await entryOn(kind, known, entry.effectiveFrom)
     forget(kind, id)
     if (onlyWith !== undefined && (known?.count ?? 0) !== onlyWith) return 'lost'
-    if (present !== undefined && same(present.body, entry.body)) {
+    if (present !== undefined && entry.takesBack === undefined && same(present.body, entry.body)) {
       if (also.length > 0 && !(await table.transact(also)).done) return 'lost'
       return { outcome: 'unchanged', edition: present }
     }
-    const others = kind === 'depot' && known !== undefined ? await readEditions(kind, id) : []
+    const mayMatter = kind === 'depot' || entry.takesBack !== undefined
+    const others = mayMatter && known !== undefined ? await readEditions(kind, id) : []
     const count = (known?.count ?? 0) + 1
     const edition: Edition<Bodies[K]> = {
       ...entry,
       number: count,
       edition: `${entry.effectiveFrom}#${String(count).padStart(4, '0')}`,
     }
-    const newest = known === undefined || edition.edition > known.newest.edition ? edition : known.newest
+    const stand = notTakenBack([...others, edition]).sort((a, b) => (a.edition < b.edition ? -1 : 1))
+    const newest = newestOf(known?.newest, edition, stand.at(-1))
     const writes: Write[] = [
       table.putNew({ pk: keys.editions(kind, id), sk: edition.edition, entity: 'edition', kind, id, ...edition }),
       table.put(
@@ -251,8 +257,7 @@ export function openRegisters(table: Table, keys: Keys, organisation: string) {
       ),
     ]
     if (kind === 'depot') {
-      const all = [...others, edition].sort((a, b) => (a.edition < b.edition ? -1 : 1)) as Edition<Depot>[] // the kind decides the body's type
-      writes.push(table.put(pointer(id, all, entry.recordedAt)))
+      writes.push(table.put(pointer(id, stand as Edition<Depot>[], entry.recordedAt))) // the kind decides the body's type
     }
     const { done } = await table.transact([...writes, ...also])
     return done ? { outcome: known === undefined ? 'first' : 'added', edition } : 'lost'
@@ -292,6 +297,16 @@ export function openRegisters(table: Table, keys: Keys, organisation: string) {
     readAhead,
     readAnew,
   }
+}
+
+/** With a slip taken back that of all which stand; else the one that takes effect last of both. */
+function newestOf<Body>(
+  known: Edition<Body> | undefined,
+  added: Edition<Body>,
+  ofAll: Edition<Body> | undefined,
+): Edition<Body> {
+  if (added.takesBack !== undefined) return ofAll ?? added
+  return known === undefined || added.edition > known.edition ? added : known
 }
 
 type DayBy<K extends RegisterKind> = (edition: Edition<Bodies[K]>) => CalendarDate | Promise<CalendarDate>

@@ -44,6 +44,9 @@ export const queuePrefix: { readonly [queue in Queue]: string } = {
 /** Facts whose notices are not all written yet, of all organisations: in the same index, seldom any. */
 export const stillOwedQueue = 'SYSTEM#STILLOWED'
 
+/** Corrections of an entry whose tests are not all judged anew yet, of all organisations: in the same index, seldom any. */
+export const toJudgeAnewQueue = 'SYSTEM#JUDGEANEW'
+
 /** What an item is: each kind is written and read in one file of the store, or by its one door. */
 export const entities = [
   'stick',
@@ -69,6 +72,7 @@ export const entities = [
   'proposal',
   'reindexed',
   'crew followed',
+  'edition correction',
 ] as const
 export type Entity = (typeof entities)[number]
 

@@ -24,6 +24,8 @@ export interface Telling {
   readonly organisation: Organisation
   readonly morning: Morning
   readonly now: Instant
+  /** where it is known what changed them */
+  readonly cause?: Cause
 }
 
 /** It stands otherwise than its people know. */
@@ -59,7 +61,8 @@ async function tryToTell(telling: Telling, sticks: readonly StoredStick[]) {
   const who = await whoIsWhere(organisation, sticks, { day: morning.day, now })
   const looked = sticks.map((stored) => ({ stored, changed: changedStick(stored, who, morning) }))
   const owed = looked.filter(({ changed }) => changed.kind !== null)
-  const byCause = Map.groupBy(owed, ({ stored }) => causeOf(stored, morning).by)
+  const causeFor = (stored: StoredStick) => telling.cause ?? causeOf(stored, morning)
+  const byCause = Map.groupBy(owed, ({ stored }) => causeFor(stored).by)
   const notices = [...byCause.values()].flatMap((some) => noticesOf(some, telling))
   const fresh = await organisation.notices.notYetWritten(notices.map(withinRoom))
   const writes = looked.map(({ stored, changed }) => ({
@@ -101,11 +104,11 @@ function changedStick(
   }
 }
 
-function noticesOf(looked: readonly Looked[], { morning: { day, rules } }: Telling): OwedNotice[] {
+function noticesOf(looked: readonly Looked[], { morning: { day, rules }, cause: known }: Telling): OwedNotice[] {
   const [first] = looked
   if (first === undefined) return []
   const changed = looked.flatMap(({ changed: one }) => (one.kind === null ? [] : [{ ...one, kind: one.kind }]))
-  const cause = causeOf(first.stored, { day, rules })
+  const cause = known ?? causeOf(first.stored, { day, rules })
   return owedForChange(changed, { cause, day, answerWithinHours: rules.answerWithinHours })
 }
 

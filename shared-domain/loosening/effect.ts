@@ -23,7 +23,7 @@ export type FleetEffect =
   | { readonly of: 'stick'; readonly inForce: Stands; readonly proposed: Stands }
 
 /** A pass that was none; less held against it than a failure. */
-function isMilder(is: Judgement, was: Judgement): boolean {
+export function isMilder(is: Judgement, was: Judgement): boolean {
   const rank = ({ verdict }: Judgement) => (verdict === 'pass' ? 2 : verdict === 'fail' ? 0 : 1)
   return rank(is) > rank(was)
 }

@@ -14,6 +14,7 @@
 import type { CalendarDate } from '../calendar.ts'
 import { mayBeUsed, type Seen, seenAs } from '../state/use.ts'
 import type { Status } from '../words.ts'
+import type { Slip } from './slip.ts'
 
 export type ChangeKind = 'hold' | 'removal' | 'return'
 
@@ -50,4 +51,7 @@ export const longUntold = '1900-01-01' as CalendarDate
 /** What brought a change that no fact of the stick did. */
 export type Cause =
   /** by the name of all that binds: an edit of the employer's, or a build with other packs */
-  { readonly by: 'rules'; readonly rules: string } | { readonly by: 'day'; readonly day: CalendarDate }
+  | { readonly by: 'rules'; readonly rules: string }
+  | { readonly by: 'day'; readonly day: CalendarDate }
+  /** an entry by which its tests were judged was a slip */
+  | { readonly by: 'correction'; readonly factId: string; readonly slip: Slip }

@@ -1,12 +1,12 @@
 /** One message owed to one person for one reason, as data; the mail is only its printing. */
 
 import type { CalendarDate } from '../calendar.ts'
-import type { Happening } from '../facts.ts'
 import type { FleetEffect } from '../loosening/effect.ts'
 import type { Duty } from '../state/duty.ts'
 import type { Detail, Hold } from '../state/hold.ts'
 import type { Language, Status, UnitSystem, Verdict } from '../words.ts'
 import type { Cause } from './change.ts'
+import type { Slip } from './slip.ts'
 
 export const noticeKinds = [
   'digest',
@@ -140,35 +140,6 @@ export interface ProposalTold {
 /** By what a stick came back; a mail claims no test where there was none. */
 export const waysBack = ['full test', 'release', 'waxing', 'entry put right', 'record put right', 'other'] as const
 export type WayBack = (typeof waysBack)[number]
-
-/** What can be a slip, as it is told of. */
-export const slipNames = {
-  registered: 'the entry on the register',
-  tested: 'the bench test',
-  'corrective step': 'the work',
-  used: 'the use',
-  'defect reported': 'the report',
-  moved: 'the move',
-  released: 'the release',
-  'certificate received': 'the certificate',
-  'condition checked': 'the look',
-  'judged again': 'the new verdict',
-  corrected: 'the correction',
-} as const satisfies { readonly [kind in Happening['kind']]: string }
-export type SlipName = (typeof slipNames)[Happening['kind']]
-
-/** Something that was recorded of a stick and was wrong, as it is told of. */
-export interface Slip {
-  readonly what: SlipName
-  /** the day that it was recorded of */
-  readonly on: CalendarDate
-  readonly reason: string
-  /** the name of whoever put it right */
-  readonly by?: string
-  /** of what was recorded of another stick, or belongs to another: which */
-  readonly from?: string
-  readonly to?: string
-}
 
 export interface OwedNotice {
   readonly kind: NoticeKind

@@ -33,7 +33,7 @@ function owedForKind(
   sticks: readonly ChangedStick[],
   { cause, day, answerWithinHours }: Happened,
 ): OwedNotice[] {
-  const about = [kind, cause.by, cause.by === 'rules' ? cause.rules : '', day].join('|')
+  const about = [kind, cause.by, nameOf(cause), day].join('|')
   const byMailbox = new Map<string, { to: Addressee; told: ChangedStick[]; isAsked: boolean }>()
   for (const stick of sticks) {
     const audience = wholeAudience(stick.who)
@@ -53,9 +53,15 @@ function owedForKind(
     to,
     day,
     cause: cause.by,
+    ...(cause.by === 'correction' ? { slip: cause.slip } : {}),
     lines: told.map((stick) => stickLine(stick, day)).sort(worstFirst),
     ...(isAsked ? { answer: { about, withinHours: answerWithinHours } } : {}),
   }))
+}
+
+function nameOf(cause: Cause): string {
+  if (cause.by === 'correction') return cause.factId
+  return cause.by === 'rules' ? cause.rules : ''
 }
 
 /** The same sticks again, written to meanwhile, are told of again. */

@@ -11,7 +11,8 @@ import { dangers, rankOfHold } from '../state/worst-hold.ts'
 import { mustBeAnswered, whoIsAsked } from './answers.ts'
 import { benchAudience, type People, wholeAudience } from './audience.ts'
 import { kindOfChange } from './change.ts'
-import type { Addressee, NoticeKind, OwedNotice, Report, Slip, WayBack } from './notice.ts'
+import type { Addressee, NoticeKind, OwedNotice, Report, WayBack } from './notice.ts'
+import type { Slip } from './slip.ts'
 import { type Belonging, stickLine } from './stick-line.ts'
 
 /** How a stick stands today without and with a fact, and what else the fact brought to light. */

@@ -3,6 +3,7 @@ import { randomUUID } from 'node:crypto'
 import { afterEach, beforeAll, beforeEach, describe, expect, test, vi } from 'vitest'
 import { takeAll } from '../../functions/feedback/feedback.ts'
 import { reindex } from '../../functions/reindex/reindex.ts'
+import { editionCorrectedWrite, editionCorrection, toJudgeAnew } from '../../functions/store/edition-corrections.ts'
 import { feedBehind, feedsOf } from '../../functions/store/feeds.ts'
 import { mailTaken } from '../../functions/store/keys.ts'
 import { clearMark, isMarked, markOf as markOfAddress, marksOf } from '../../functions/store/marked-addresses.ts'
@@ -67,6 +68,7 @@ beforeAll(async () => {
       await clearMark(organisation, mark, { personId: 'manager', now, reason: 'put right' })
   }
   await noteTaken(house.table, now)
+  await leaveToJudgeAnew(house)
   await leaveOwed(house, errand)
   await reindex(house.table, now, () => true)
   secret = (await feedsOf(house.table, keys, demo).make('CR-1', { personId: 'crew', now })).secret
@@ -93,6 +95,19 @@ async function leaveOwed({ table, organisation }: House, notice: Notice): Promis
   const { writes } = owing(organisation(), { always: [], notices: many, cause: 'left', now: earlier })
   await table.transact(writes.filter(({ Put }) => Put?.Item?.entity === 'still owed'))
 }
+/** As if whoever corrected had been broken off before its tests were judged anew. */
+async function leaveToJudgeAnew({ table, organisation }: House): Promise<void> {
+  const one = {
+    organisation: demo,
+    factId: '00000000-0000-4000-8000-00000000c0de',
+    corrects: { register: 'instrument', id: 'INS-1', edition: '2026-01-01#0001' },
+    reason: 'the year was mistyped',
+    by: 'manager',
+    at: earlier,
+  } as const
+  await table.transact([editionCorrectedWrite(organisation(), one)])
+}
+
 const earlier = '2026-03-06T19:00:00.000Z' as Instant
 
 function comesBack({ table, clock }: House, { number, to }: Notice) {
@@ -219,6 +234,11 @@ const readers: { readonly [entity in Entity]: Readers | 'is only written' } = {
   },
   'still owed': { needs: 'told', listed: [({ table }) => stillOwedBy(table, now)] },
   // one that is left out is followed anew
+  'edition correction': {
+    needs: 'reason',
+    alone: [({ organisation, item }) => editionCorrection(organisation, item.pk.split('#').at(-1) ?? '')],
+    listed: [({ table }) => toJudgeAnew(table, now)],
+  },
   'crew followed': { needs: 'edition', listed: [({ table }) => reindex(table, now, () => true)] },
 }
 

@@ -1,0 +1,179 @@
+/**
+ * What was judged by an entry that was a slip is judged anew, stick by stick: each as one transaction, each may run again. Their
+ * people are told of all of them together, once the last is judged; until then the correction waits in its queue.
+ */
+import { type Instant, localDateAt } from '../../shared-domain/calendar.ts'
+import { type Correcting, type Corrects, decideCorrection } from '../../shared-domain/correcting.ts'
+import type { RecordedFact } from '../../shared-domain/facts.ts'
+import { isMilder } from '../../shared-domain/loosening/effect.ts'
+import { entrySlipNames, type Slip } from '../../shared-domain/notices/slip.ts'
+import { relisted } from '../../shared-domain/relisting.ts'
+import { replay } from '../../shared-domain/state/fold.ts'
+import { shapeOfState } from '../../shared-domain/state/shape.ts'
+import { log } from '../ground/log.ts'
+import { type JudgedStick, judgedBy } from '../questions/judged-by.ts'
+import { rulesOn, todayAt } from '../questions/today.ts'
+import type { Actor } from '../recording/actor.ts'
+import { untilDecided } from '../recording/decided.ts'
+import { idFrom } from '../recording/instead.ts'
+import { judgedAnew } from '../recording/judging.ts'
+import { type EditionCorrection, setJudgedAnew, toJudgeAnew } from '../store/edition-corrections.ts'
+import { type Organisation, openOrganisation } from '../store/organisation.ts'
+import type { StoredStick } from '../store/sticks.ts'
+import type { Table } from '../store/table.ts'
+import { tellOfChanges } from '../telling/changes.ts'
+
+/** All that wait, of every organisation; what is left waits for the next run. Answers how many sticks were judged anew. */
+export async function judgeAnewAll(table: Table, now: Instant, mayGoOn: () => boolean): Promise<number> {
+  let sticks = 0
+  for (const one of await toJudgeAnew(table, now)) {
+    const { judged, finished } = await judgeAnew(table, { correction: one, now }, mayGoOn)
+    sticks += judged
+    if (!finished) break
+  }
+  return sticks
+}
+
+interface Judging {
+  readonly correction: EditionCorrection
+  readonly now: Instant
+}
+
+export async function judgeAnew(
+  table: Table,
+  { correction, now }: Judging,
+  mayGoOn: () => boolean,
+): Promise<{ readonly judged: number; readonly finished: boolean }> {
+  const organisation = openOrganisation(table, correction.organisation)
+  const by = actorOf(organisation, correction, now)
+  let judged = 0
+  for await (const stick of judgedBy(organisation, correction.corrects, now)) {
+    if (!mayGoOn()) return { judged, finished: false }
+    await judgeStick(by, correction, stick)
+    judged += 1
+  }
+  await tellAll(organisation, correction, now)
+  await setJudgedAnew(organisation, correction.factId)
+  return { judged, finished: true }
+}
+
+/** In whose name it is done: whoever asked for it, and the second person where there was one. */
+function actorOf(organisation: Organisation, { by, approvedBy }: EditionCorrection, now: Instant): Actor {
+  return { organisation, caller: { personId: approvedBy ?? by, role: 'owner', depots: ['*'], crewId: null }, now }
+}
+
+const mostTries = 10
+
+async function judgeStick(by: Actor, correction: EditionCorrection, found: JudgedStick): Promise<void> {
+  let stick = found
+  for (let tries = 0; tries < mostTries; tries++) {
+    if ((await tryStick(by, correction, stick)) === 'recorded') return
+    by.organisation.registers.readAnew()
+    // with what somebody else wrote meanwhile
+    stick = { ...stick, facts: await by.organisation.sticks.facts(stick.stickId) }
+  }
+  throw new Error(`stick ${found.stickId} was being written to`)
+}
+
+async function tryStick(by: Actor, correction: EditionCorrection, stick: JudgedStick): Promise<'recorded' | 'lost'> {
+  const { organisation, now } = by
+  const { stickId, facts: history } = stick
+  const stored = await organisation.sticks.stored(stickId)
+  if (stored === undefined) throw new Error(`stick ${stickId} has facts and no state`)
+  const state = stored.shape === shapeOfState ? stored.state : replay(history)
+  const before: StoredStick = { ...stored, state }
+  const { zone, today: day } = await todayAt(by, stored.depotId)
+  const rules = await rulesOn(organisation, day)
+  const judged = await judgedOf(by, correction, { ...stick, before, clock: zone })
+  const [first] = judged
+  if (first === undefined) return 'recorded'
+  const correcting: Correcting = { judged, told: slipOf(correction) }
+  const accepted = await untilDecided<Corrects>(by, { before, fact: first, earlier: [] }, (known) =>
+    decideCorrection(before, correcting, { ...known, history, day, rules, rulesThen: rules, now, quiet: true }),
+  )
+  const kept = {
+    ...before,
+    state: accepted.next.state,
+    depotId: accepted.next.depotId,
+    recorded: accepted.next.recorded,
+  }
+  const { next, listing } = relisted(kept, accepted.standing, { day, rules })
+  const facts = accepted.facts.map((fact) => ({ fact, bodyHash: correction.factId }))
+  return organisation.sticks.recordTogether([{ before: stored, next, listing, facts, rules, notices: [] }], {
+    now,
+    also: [],
+  })
+}
+
+interface StickToJudge extends JudgedStick {
+  readonly before: StoredStick
+  readonly clock: string
+}
+
+/** What one person asked for makes no test milder: such a one stays as it was. */
+async function judgedOf(
+  { organisation, now }: Actor,
+  { factId: because, reason, by, approvedBy }: EditionCorrection,
+  { stickId, before, facts, tests, clock }: StickToJudge,
+): Promise<(RecordedFact & { kind: 'judged again' })[]> {
+  const known = new Set(facts.map(({ factId }) => factId))
+  const fresh = tests.filter(({ factId }) => !known.has(idFrom(because, factId)))
+  const judged = await Promise.all(
+    fresh.map(async (fact) => {
+      const { pinned, judgement } = await judgedAnew(organisation, fact.test, { stickId, state: before.state })
+      return approvedBy === undefined && isMilder(judgement, fact.judgement) ? [] : [{ fact, pinned, judgement }]
+    }),
+  )
+  return judged.flat().map(({ fact, pinned, judgement }, i) => {
+    const factId = idFrom(because, fact.factId)
+    return {
+      kind: 'judged again',
+      factId,
+      seq: before.recorded + 1 + i,
+      occurredOn: localDateAt(now, clock),
+      within: { earliest: now, latest: now },
+      clock,
+      recordedAt: now,
+      recordedBy: by,
+      ...(approvedBy === undefined ? {} : { approvedBy }),
+      judges: fact.factId,
+      again: { factId, reason },
+      pinned,
+      judgement,
+      because,
+    }
+  })
+}
+
+function slipOf({ corrects, reason, by }: EditionCorrection): Slip {
+  const on = corrects.edition.slice(0, 10) as Slip['on']
+  return { what: entrySlipNames[corrects.register], on, reason, by }
+}
+
+/** Those that stand otherwise than their people know: of one day, and so by one set of rules, together. */
+async function tellAll(organisation: Organisation, correction: EditionCorrection, now: Instant): Promise<void> {
+  const { factId, corrects } = correction
+  const instruments = await organisation.registers.allInForce('instrument', localDateAt(now, 'UTC'))
+  const ids = corrects.register === 'instrument' ? [corrects.id] : instruments.map(({ id }) => id)
+  const stickIds = [...(await organisation.sticks.newestTests(ids)).keys()]
+  const name = (await organisation.registers.inForce('person', correction.by, localDateAt(now, 'UTC')))?.body.name
+  const slip = { ...slipOf(correction), ...(name === undefined ? {} : { by: name }) }
+  const byDay = new Map<string, StoredStick[]>()
+  for (let i = 0; i < stickIds.length; i += mostTogether) {
+    const untold = (await organisation.sticks.fresh(stickIds.slice(i, i + mostTogether))).filter(
+      (stick) => stick.untold !== undefined,
+    )
+    for (const stick of untold) {
+      const { today } = await todayAt({ organisation, now }, stick.depotId)
+      byDay.set(today, [...(byDay.get(today) ?? []), stick])
+    }
+  }
+  for (const [day, sticks] of byDay) {
+    const morning = { day: day as Slip['on'], rules: await rulesOn(organisation, day as Slip['on']) }
+    await tellOfChanges({ organisation, morning, now, cause: { by: 'correction', factId, slip } }, sticks)
+  }
+  if (byDay.size > 0) log('info', 'told what was judged anew', { correction: factId })
+}
+
+/** Read together; of more the states would not fit. */
+const mostTogether = 100

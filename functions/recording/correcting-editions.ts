@@ -1,0 +1,203 @@
+/**
+ * An edition of an entry by which tests are judged was a slip: another stands in its place, and every test that was judged by it
+ * is judged anew. What loosens, or makes any of them milder, waits for a second person.
+ */
+import type { EditionCorrection as Body } from '../../shared-domain/fact-bodies.ts'
+import { inForce, notTakenBack } from '../../shared-domain/in-force.ts'
+import { type FleetEffect, isMilder } from '../../shared-domain/loosening/effect.ts'
+import type { Way } from '../../shared-domain/loosening/way.ts'
+import { replay } from '../../shared-domain/state/fold.ts'
+import { invalid, notFound, Refused, refused } from '../ground/errors.ts'
+import { judgedBy } from '../questions/judged-by.ts'
+import { checkRole } from '../questions/rights.ts'
+import { type EditionCorrection, editionCorrectedWrite, editionCorrection } from '../store/edition-corrections.ts'
+import type { Organisation } from '../store/organisation.ts'
+import type { Bodies, Edition } from '../store/registers.ts'
+import { bodyHash } from '../store/sticks.ts'
+import type { Write } from '../store/table.ts'
+import type { Actor, Sending } from './actor.ts'
+import { checkMayEdit } from './edit-rights.ts'
+import { judgedAnew } from './judging.ts'
+import { editionSlipLoosenedBy } from './loosened-by.ts'
+import { type Proposed, propose, proposedAlready } from './proposals.ts'
+import { fieldsOf, isReferring, referenceFaults } from './references.ts'
+import { checkEntryFits } from './room.ts'
+
+type Kind = Body['corrects']['register']
+
+export type EditionCorrected =
+  | { readonly outcome: 'recorded'; readonly correction: EditionCorrection; readonly news: boolean }
+  | ({ readonly outcome: 'proposed' } & Proposed)
+
+/** `replacement` was read by the schema of its register. */
+export async function correctEdition(by: Sending<Body>): Promise<EditionCorrected> {
+  const { organisation, body } = by
+  const hash = bodyHash('corrected', '', body)
+  const known = await organisation.sticks.guard(body.factId)
+  if (known === undefined) return correctNow(by, hash)
+  if (known.bodyHash !== hash)
+    throw refused({ code: 'fact-id-used', text: `The factId ${body.factId} already stands for another fact.` })
+  const done = await editionCorrection(organisation, body.factId)
+  if (done !== undefined) return { outcome: 'recorded', correction: done, news: false }
+  return { outcome: 'proposed', ...(await proposedAlready(by, body.factId)) }
+}
+
+async function correctNow(by: Sending<Body>, hash: string): Promise<EditionCorrected> {
+  const { organisation, body } = by
+  const waiting = organisation.sticks.waitingWrite(body.factId, hash)
+  const found = await slipAndInstead(by, body)
+  const { slip, instead, editions } = found
+  const touched = await touchedBy(by, body.corrects, found)
+  const ways = [...(await editionSlipLoosenedBy(by, found)), ...milderWays(touched)]
+  if (ways.length > 0) {
+    const { register: kind, id } = body.corrects
+    const proposing = { kind, id, body: instead.body, ways, editions, proposalId: body.factId, fleet: touched }
+    return { outcome: 'proposed', ...(await propose(by, { ...proposing, corrects: body, also: [waiting] })) }
+  }
+  const { correction, added } = await addInstead(by, body, { slip, instead, editions, also: [waiting] })
+  if (added === 'lost') throw new Refused({ kind: 'try again' })
+  return { outcome: 'recorded', correction, news: true }
+}
+
+/** One that a second person approved; `also` is written with it. `fallen` where the entry has another edition by now. */
+export async function correctEditionApproved(
+  by: Actor,
+  body: Body,
+  {
+    proposer,
+    editions,
+    also,
+  }: { readonly proposer: string; readonly editions: number; readonly also: readonly Write[] },
+): Promise<'added' | 'fallen'> {
+  const { slip, instead } = await slipAndInstead(by, body)
+  const { added } = await addInstead(by, body, { slip, instead, editions, also, proposer })
+  return added === 'lost' ? 'fallen' : 'added'
+}
+
+interface SlipAndInstead {
+  readonly kind: Kind
+  readonly id: string
+  readonly slip: Edition<Bodies[Kind]>
+  readonly instead: { readonly effectiveFrom: Edition<unknown>['effectiveFrom']; readonly body: Bodies[Kind] }
+  /** those that stand, the slip among them */
+  readonly before: readonly Edition<Bodies[Kind]>[]
+  /** how many the entry has, slips too */
+  readonly editions: number
+}
+
+async function slipAndInstead(by: Actor, { corrects, replacement }: Body): Promise<SlipAndInstead> {
+  const { register: kind, id, edition } = corrects
+  const { organisation } = by
+  checkRole(by.caller, 'correct a fact')
+  const all = await organisation.registers.editions(kind, id)
+  const slip = all.find((one) => one.edition === edition)
+  if (slip === undefined) throw notFound()
+  const before = notTakenBack(all)
+  if (!before.includes(slip))
+    throw refused({ code: 'no-longer-stands', text: 'This edition stands no more: it was taken back already.' })
+  const others = before.filter((one) => one !== slip)
+  const stood = inForce(others, slip.effectiveFrom)
+  const given = replacement === null ? stood?.body : (bodyOf(replacement) as Bodies[Kind]) // it was read by its schema
+  if (given === undefined)
+    throw refused({ code: 'only-edition', text: 'It is the only edition of this entry: put another in its place.' })
+  await checkMayEdit(kind, { ...by, id, body: given })
+  const unknown = isReferring(kind) ? await referenceFaults(organisation, kind, given) : []
+  if (unknown.length > 0) throw invalid(...unknown.map((one) => ({ ...one, pointer: `/replacement${one.pointer}` })))
+  const instead = { effectiveFrom: given.effectiveFrom ?? slip.effectiveFrom, body: given }
+  checkEntryFits(instead)
+  return { kind, id, slip, instead, before, editions: await organisation.registers.countOf(kind, id) }
+}
+
+/** An entry has no id of the caller's making. */
+function bodyOf(replacement: unknown): object {
+  const { factId: _, ...body } = fieldsOf(replacement)
+  return body
+}
+
+interface Adding extends Pick<SlipAndInstead, 'slip' | 'instead' | 'editions'> {
+  readonly also: readonly Write[]
+  /** of one that is approved by whoever adds it now */
+  readonly proposer?: string
+}
+
+async function addInstead(by: Actor, body: Body, { slip, instead, editions, also, proposer }: Adding) {
+  const { organisation, caller, now } = by
+  const { register: kind, id } = body.corrects
+  const who =
+    proposer === undefined ? { recordedBy: caller.personId } : { recordedBy: proposer, approvedBy: caller.personId }
+  const correction: EditionCorrection = {
+    organisation: organisation.name,
+    factId: body.factId,
+    corrects: body.corrects,
+    reason: body.reason,
+    by: who.recordedBy,
+    ...(who.approvedBy === undefined ? {} : { approvedBy: who.approvedBy }),
+    at: now,
+  }
+  const added = await organisation.registers.add(kind, id, {
+    ...instead,
+    ...who,
+    recordedAt: now,
+    takesBack: slip.edition,
+    correction: body.factId,
+    onlyWith: editions,
+    also: [editionCorrectedWrite(organisation, correction), ...also],
+  })
+  return { correction, added }
+}
+
+type Touched = Extract<FleetEffect, { readonly of: 'tests' }>
+
+/** Tests are large: enough to see what is asked for. */
+const mostSticks = 500
+
+/** The sticks whose tests it judged, and on how many of them the verdict would be milder. */
+async function touchedBy(by: Actor, corrects: Body['corrects'], found: SlipAndInstead): Promise<Touched> {
+  const organisation = asIfCorrected(by.organisation, found)
+  let [sticks, milder, isWhole] = [0, 0, true]
+  for await (const { stickId, facts, tests } of judgedBy(by.organisation, corrects, by.now)) {
+    if (sticks === mostSticks) {
+      isWhole = false
+      break
+    }
+    const state = replay(facts)
+    const again = await Promise.all(tests.map(({ test }) => judgedAnew(organisation, test, { stickId, state })))
+    sticks += 1
+    if (again.some(({ judgement }, i) => isMilder(judgement, tests[i]?.judgement ?? judgement))) milder += 1
+  }
+  return { of: 'tests', sticks, milder, isWhole }
+}
+
+function milderWays({ milder, isWhole }: Touched): Way[] {
+  if (milder === 0 && isWhole) return []
+  const text =
+    milder === 0
+      ? `More than ${mostSticks} sticks were tested by it, too many to say here that none is judged more mildly.`
+      : `On ${milder === 1 ? '1 stick' : `${milder} sticks`} a test would be judged more mildly than it was.`
+  return [{ code: 'judged-milder', text }]
+}
+
+/** The registers as they would be. */
+function asIfCorrected(organisation: Organisation, { kind, id, slip, instead, before }: SlipAndInstead): Organisation {
+  const others = before.filter((one) => one !== slip)
+  const added = { ...slip, ...instead, edition: `${instead.effectiveFrom}#9999`, number: 9999 }
+  const all = [...others, added].sort((a, b) => (a.edition < b.edition ? -1 : 1))
+  const { registers } = organisation
+  const isIt = (of: string, which: string) => of === kind && which === id
+  const supposed = {
+    ...registers,
+    editions: async (of: Kind, which: string) => (isIt(of, which) ? all : registers.editions(of, which)),
+    inForce: async (of: Kind, which: string, day: Edition<unknown>['effectiveFrom']) =>
+      isIt(of, which) ? inForce(all, day) : registers.inForce(of, which, day),
+    inForceFrom: async (of: Kind, which: string, day: Edition<unknown>['effectiveFrom']) => {
+      if (!isIt(of, which)) return registers.inForceFrom(of, which, day)
+      const present = inForce(all, day)
+      return present === undefined ? [] : all.filter(({ edition }) => edition >= present.edition)
+    },
+    allInForce: async (of: Kind, day: Edition<unknown>['effectiveFrom']) => {
+      const entries = await registers.allInForce(of, day)
+      return entries.map((entry) => (isIt(of, entry.id) ? { ...entry, ...inForce(all, day) } : entry))
+    },
+  }
+  return { ...organisation, registers: supposed as unknown as Organisation['registers'] } // asked by judging alone, of these four
+}

@@ -1,0 +1,62 @@
+/** Editions of an entry that were a slip, as it lies in the table what stands instead and whether its tests are judged anew. */
+import type { Instant } from '../../shared-domain/calendar.ts'
+import type { EditionCorrection as Body } from '../../shared-domain/fact-bodies.ts'
+import { changeIf, isThere } from './change.ts'
+import type { Place } from './keys.ts'
+import { readEach, reading } from './reading.ts'
+import type { Table, Write } from './table.ts'
+import { toJudgeAnewQueue } from './table-shape.ts'
+
+export interface EditionCorrection {
+  readonly organisation: string
+  readonly factId: string
+  readonly corrects: Body['corrects']
+  readonly reason: string
+  readonly by: string
+  /** what loosened: the second person */
+  readonly approvedBy?: string
+  readonly at: Instant
+}
+
+const asCorrection = reading<EditionCorrection>('edition correction', {
+  organisation: 'text',
+  factId: 'text',
+  corrects: 'map',
+  reason: 'text',
+  by: 'text',
+  approvedBy: ['text', 'absent'],
+  at: 'text',
+})
+
+export async function editionCorrection(
+  { table, keys }: Place,
+  factId: string,
+): Promise<EditionCorrection | undefined> {
+  const item = await table.get(keys.editionCorrection(factId))
+  return item === undefined ? undefined : asCorrection(item)
+}
+
+export function editionCorrectedWrite({ table, keys }: Place, one: EditionCorrection): Write {
+  const waits = { queue: toJudgeAnewQueue, queueAt: one.at }
+  return table.putNew({ ...keys.editionCorrection(one.factId), entity: 'edition correction', ...one, ...waits })
+}
+
+/** All its tests are judged anew, and their people told. */
+export async function setJudgedAnew({ table, keys }: Place, factId: string): Promise<void> {
+  const over = changeIf({ remove: ['queue', 'queueAt'] }, isThere('queue'))
+  await table.transact([table.change(keys.editionCorrection(factId), over)])
+}
+
+/** Of every organisation those whose tests are not all judged anew. */
+export async function toJudgeAnew(table: Table, now: Instant): Promise<EditionCorrection[]> {
+  const places = await table.all({
+    index: 'notices-by-queue',
+    partition: ['queue', toJudgeAnewQueue],
+    between: ['queueAt', '0', now],
+  })
+  const items = await table.getAll(places)
+  return readEach(
+    items.filter(({ queue }) => queue === toJudgeAnewQueue),
+    asCorrection,
+  )
+}

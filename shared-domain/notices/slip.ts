@@ -1,0 +1,39 @@
+/** Something that was recorded and was wrong, as it is told of. */
+import type { CalendarDate } from '../calendar.ts'
+import type { Happening } from '../facts.ts'
+
+/** What can be a slip, as it is told of. */
+export const slipNames = {
+  registered: 'the entry on the register',
+  tested: 'the bench test',
+  'corrective step': 'the work',
+  used: 'the use',
+  'defect reported': 'the report',
+  moved: 'the move',
+  released: 'the release',
+  'certificate received': 'the certificate',
+  'condition checked': 'the look',
+  'judged again': 'the new verdict',
+  corrected: 'the correction',
+} as const satisfies { readonly [kind in Happening['kind']]: string }
+/** The same of an entry by which tests are judged. */
+export const entrySlipNames = {
+  instrument: 'the calibration of an instrument',
+  procedure: 'the procedure',
+  policy: 'the policy',
+  demonstration: 'the demonstration',
+} as const
+export type SlipName = (typeof slipNames)[Happening['kind']] | (typeof entrySlipNames)[keyof typeof entrySlipNames]
+
+/** Something that was recorded of a stick and was wrong, as it is told of. */
+export interface Slip {
+  readonly what: SlipName
+  /** the day that it was recorded of */
+  readonly on: CalendarDate
+  readonly reason: string
+  /** the name of whoever put it right */
+  readonly by?: string
+  /** of what was recorded of another stick, or belongs to another: which */
+  readonly from?: string
+  readonly to?: string
+}
