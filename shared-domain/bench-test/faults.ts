@@ -1,5 +1,6 @@
 /** What of a bench test cannot be true of the stick it names; such a test is refused with every fault, not judged. */
 import type { Fault } from '../fault.ts'
+import { readAsFeet } from '../feet.ts'
 import { type Millimetres, metres, millimetres } from '../quantities.ts'
 import type { Stick } from '../registers.ts'
 import type { BenchTest } from './bench-test.ts'
@@ -110,7 +111,7 @@ function sectionFaults(at: string, section: string | undefined, { sections }: St
 
 function beyond(pointer: string, came: number | undefined, length: Millimetres | undefined): Fault[] {
   if (came === undefined || length === undefined || millimetres(came) <= length) return []
-  return [{ pointer, came, expected: `at most ${metres(length)} m, the length there is` }]
+  return [{ pointer, came, expected: `at most ${metres(length)} m, the length there is${readAsFeet(came, length)}` }]
 }
 
 /** A place on a section nobody knows cannot be measured against anything; that it is unknown is the fault. */

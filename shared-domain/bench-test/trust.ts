@@ -1,5 +1,6 @@
 /** What makes measurements prove nothing: instrument, checks, water, appearance, a reading not at rest. */
 import { addDays, addMonths, type CalendarDate, inWords } from '../calendar.ts'
+import { roundingOfFeet } from '../feet.ts'
 import type { CalibrationCap } from '../policy/rule-pack.ts'
 import { metres, millimetres } from '../quantities.ts'
 import type { Reason } from '../reason.ts'
@@ -231,12 +232,9 @@ export function isSettled(state: SurfaceState, reading: Reading): boolean {
   return state === 'wet' ? reading.settled === true : reading.settled !== false
 }
 
-/** A foot is called 0.3 m, and places round to a millimetre. */
-const roundingOfSpans = 0.02
-
 /** Beyond its span the instrument measures nothing: a longer reading names a place that nobody read. */
 export function isWithinSpan({ fromMetres, toMetres }: Reading, spanMetres: number): boolean {
-  return millimetres(toMetres) - millimetres(fromMetres) <= millimetres(spanMetres) * (1 + roundingOfSpans) + 1
+  return millimetres(toMetres) - millimetres(fromMetres) <= millimetres(spanMetres) * (1 + roundingOfFeet) + 1
 }
 
 export function spanDoubts(state: SurfaceState, readings: readonly Reading[], spanMetres: number): Reason[] {

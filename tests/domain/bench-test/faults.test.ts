@@ -168,3 +168,30 @@ test('a section named on a plain stick is refused, and where on it is nothing to
     { pointer: '/dry/readings/0/section', came: 'tip', expected: 'no section: the stick on the register has none' },
   ])
 })
+
+test('a place that fits when read as feet is told in metres too, on every list', () => {
+  const beyond = testOf({
+    dry: { readings: [reading(7, 8), reading(2.1, 3.5), reading(2.1, 3.6), reading(2.1, 8.1)] },
+    wet: wetOf([reading(7, 8)]),
+    withstand: [row(0, 8)],
+    examination: { defects: [{ kind: 'dent', atMetres: 6, open: false }], gloss: 'sound' },
+  })
+  const told = (workingLengthMetres: number) =>
+    faultsAgainstStick(beyond, stickOf({ workingLengthMetres })).map(({ expected }) => expected)
+  expect(told(2.4)).toEqual([
+    'at most 2.4 m, the length there is; 8 feet are 2.438 m',
+    'at most 2.4 m, the length there is',
+    'at most 2.4 m, the length there is; 3.6 feet are 1.097 m',
+    // 2.469 m, more than what a foot that is called 0.3 m rounds off
+    'at most 2.4 m, the length there is',
+    'at most 2.4 m, the length there is; 8 feet are 2.438 m',
+    'at most 2.4 m, the length there is; 8 feet are 2.438 m',
+    'at most 2.4 m, the length there is; 6 feet are 1.829 m',
+  ])
+  const sections = [{ name: 'tip', lengthMetres: 1.2 }]
+  const onSection = testOf({ dry: { readings: [reading(3, 4, 'tip'), reading(3, 5, 'tip')] }, wet: undefined })
+  expect(faultsAgainstStick(onSection, stickOf({ sections })).map(({ expected }) => expected)).toEqual([
+    'at most 1.2 m, the length there is; 4 feet are 1.219 m',
+    'at most 1.2 m, the length there is',
+  ])
+})

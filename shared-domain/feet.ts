@@ -1,0 +1,18 @@
+/** Lengths that may have been typed in feet where metres are asked for. */
+import { metresPerFoot } from './bench-test/withstand-rule.ts'
+import { type Millimetres, metres, millimetres } from './quantities.ts'
+
+/** A foot is called 0.3 m, and places round to a millimetre. */
+export const roundingOfFeet = 0.02
+
+/** The house's own figure: what is longer than it can be by less than half was hardly typed in feet. */
+const leastBeyond = 1.5
+
+const feetInMillimetres = (feet: number): Millimetres => millimetres(feet * metresPerFoot)
+
+/** To be said after what would be right of a place beyond its length: "; 8 feet are 2.438 m", where that would fit. */
+export function readAsFeet(came: number, length: Millimetres): string {
+  const inMetres = feetInMillimetres(came)
+  if (millimetres(came) < length * leastBeyond || inMetres > length * (1 + roundingOfFeet)) return ''
+  return `; ${came} feet are ${metres(inMetres)} m`
+}
