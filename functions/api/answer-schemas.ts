@@ -3,6 +3,7 @@ import * as z from 'zod'
 import { marks } from '../../shared-domain/bench-test/strip.ts'
 import { calendarDate } from '../../shared-domain/date-fields.ts'
 import { noticeKinds, undeliveredWhys } from '../../shared-domain/notices/notice.ts'
+import { questionCodes } from '../../shared-domain/slips/question.ts'
 import {
   evidenceKinds,
   quarterTurns,
@@ -90,7 +91,11 @@ const testAnswer = z.object({
   stick: stickAnswer,
 })
 
-const wouldFollowAnswer = testAnswer.partial().required({ stick: true })
+const wouldFollowAnswer = testAnswer
+  .partial()
+  .required({ stick: true })
+  /** likely slips of the keyboard; `pointer` into the request */
+  .extend({ questions: z.array(z.object({ code: z.enum(questionCodes), text: z.string(), pointer: z.string() })) })
 
 const place = {
   section: z.string().optional(),

@@ -34,7 +34,7 @@ export const whatIfRoutes: Route[] = [
     method: 'POST',
     path: '/v1/sticks/:id/what-if',
     summary:
-      'What would follow from a fact, without recording it: `kind` is the last word of its path, `fact` what would be sent there; its day may lie ahead',
+      'What would follow from a fact, without recording it: `kind` is the last word of its path, `fact` what would be sent there; its day may lie ahead. `questions` ask about likely slips, and change nothing of the answer',
     action: 'ask what would follow',
     body: question,
     first: seen,
@@ -49,7 +49,7 @@ async function referencesOfFact(organisation: Organisation, body: unknown): Prom
   return isReferring(kind) ? (await referenceFaults(organisation, kind, fact)).map(inFact) : []
 }
 
-const inFact = (fault: Fault): Fault => ({ ...fault, pointer: `/fact${fault.pointer}` })
+const inFact = <At extends { readonly pointer: string }>(at: At): At => ({ ...at, pointer: `/fact${at.pointer}` })
 
 async function whatIf(request: Request<Question>) {
   const { kind, fact } = request.body
@@ -60,9 +60,10 @@ async function whatIf(request: Request<Question>) {
     return wouldFollow(request, request.id, entry)
   })
   const stick = stickView(would.stick, would.standing, would.day)
-  if (would.fact.kind !== 'tested') return { status: 200, body: { stick } }
+  const questions = would.questions.map(inFact)
+  if (would.fact.kind !== 'tested') return { status: 200, body: { stick, questions } }
   const { verdict, reasons, worst } = would.fact.judgement
-  return { status: 200, body: { verdict, reasons, worst, stick } }
+  return { status: 200, body: { verdict, reasons, worst, stick, questions } }
 }
 
 /** Its own door would name a fault from the top of the fact. */

@@ -21,6 +21,7 @@ import type { Entry } from './entry.ts'
 import { factOf } from './fact-of.ts'
 import type { Outcome, There } from './outcome.ts'
 import { checkFactFits, checkStateFits } from './room.ts'
+import { slipsIn } from './slips.ts'
 
 /** Twenty who write about one stick at one moment are all heard; each waits by chance, so that they do not meet again. */
 const mostTries = 30
@@ -131,7 +132,8 @@ export async function wouldFollow(by: Actor, stickId: string, entry: Entry) {
   const supposed = { ...there, today: day, rules: await rulesOn(by.organisation, day) }
   const asked = { entry: { ...entry, quiet: true }, there: supposed, earlier: [] }
   const { fact, accepted } = await following({ ...by, now }, asked)
-  return { fact, stick: accepted.next, standing: accepted.standing, day }
+  const questions = await slipsIn(by, { entry, fact, there })
+  return { fact, stick: accepted.next, standing: accepted.standing, day, questions }
 }
 
 interface Found {

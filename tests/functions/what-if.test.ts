@@ -1,9 +1,9 @@
 /** What would follow from a fact, asked before anybody decides; and nothing comes of the asking. */
 import { randomUUID } from 'node:crypto'
-import { beforeAll, beforeEach, expect, test } from 'vitest'
+import { beforeAll, beforeEach, describe, expect, test } from 'vitest'
 import type { Item } from '../../functions/store/table.ts'
 import { aTest, day, overTheLimit } from '../support/trade.ts'
-import { furnish, type House, openHouse, type Who } from './house.ts'
+import { furnish, type House, openHouse, type Reply, type Who } from './house.ts'
 
 let furnished: readonly Item[]
 let house: House
@@ -46,7 +46,9 @@ test('the answer is the one that the fact itself then gets', async () => {
   const fact = overTheLimit({ testedOn: day('2026-03-10') })
   const supposed = await ask('bench-tests', fact)
   const recorded = await house.call('POST', '/v1/sticks/S-1/bench-tests', fact, 'bench')
-  expect(supposed.json).toEqual(recorded.json)
+  const { questions, ...answer } = supposed.json
+  expect(answer).toEqual(recorded.json)
+  expect(questions).toEqual([])
   expect(recorded.status).toBe(201)
 })
 
@@ -61,7 +63,7 @@ test('nothing is written: not the state, not a fact, not a notice', async () => 
 test('a use has no verdict, and the rest reads as ever', async () => {
   const { status, json } = await ask('uses', { occurredOn: '2026-03-10', days: 3 }, 'crew')
   expect(status).toBe(200)
-  expect(Object.keys(json)).toEqual(['stick'])
+  expect(Object.keys(json)).toEqual(['stick', 'questions'])
   expect(json.stick.status).toBe('in service')
 })
 
@@ -90,4 +92,35 @@ test('every fault is named where it lies, with what would be right', async () =>
   expect(unknown.json.errors[0].expected).toContain('bench-tests, corrective-steps')
   const move = await ask('moves', { occurredOn: '2026-03-10', to: { store: 'DEP-77' } })
   expect(move.json.errors).toMatchObject([{ pointer: '/fact/to/store', came: 'DEP-77' }])
+})
+
+describe('likely slips are asked, and change nothing of the answer', () => {
+  const codesAt = (json: Reply['json']) =>
+    json.questions.map(({ code, pointer }: { code: string; pointer: string }) => `${code} ${pointer}`)
+
+  test('a day of another year: which day may be meant, with the pointer of its own field', async () => {
+    const test = await ask('bench-tests', withoutId(aTest({ testedOn: day('2025-03-08') })))
+    expect(test.json.verdict).toBe('pass')
+    expect(test.json.questions).toEqual([
+      {
+        code: 'date-far-off',
+        text: '2025-03-08 is 367 days before today, 2026-03-10. Is it 2026-03-08?',
+        pointer: '/fact/testedOn',
+      },
+    ])
+    const use = await ask('uses', { occurredOn: '2025-03-08' }, 'crew')
+    expect([use.status, codesAt(use.json)]).toEqual([200, ['date-far-off /fact/occurredOn']])
+  })
+
+  test('a day with no date in it is danger taken as stated, and nothing is asked of it', async () => {
+    const { status, json } = await ask('defects', { occurredOn: '2026-13-41', kind: 'tingle' }, 'crew')
+    expect([status, json.questions]).toEqual([200, []])
+  })
+
+  test('a test typed in long before the last one on record that proves something', async () => {
+    const before = await ask('bench-tests', withoutId(aTest({ testedOn: day('2026-01-19') })))
+    expect(before.json.questions).toMatchObject([{ text: expect.stringContaining('32 days before its last test') }])
+    const { json } = await ask('bench-tests', withoutId(aTest({ testedOn: day('2026-01-20') })))
+    expect(json.questions).toEqual([])
+  })
 })

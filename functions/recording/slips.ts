@@ -1,0 +1,42 @@
+/** What is looked up to ask about likely slips in a fact that nobody has recorded yet. Nothing is decided here. */
+import { judgedBy } from '../../shared-domain/bench-test/editions.ts'
+import { isCalendarDate } from '../../shared-domain/calendar.ts'
+import type { RecordedFact } from '../../shared-domain/facts.ts'
+import { earlierTests } from '../../shared-domain/slips/earlier-tests.ts'
+import type { Question, Tests } from '../../shared-domain/slips/question.ts'
+import { questionsAbout } from '../../shared-domain/slips/slips.ts'
+import { registrationOn } from '../../shared-domain/state/state.ts'
+import { pinnedEditions } from '../questions/pinned.ts'
+import type { Actor } from './actor.ts'
+import type { Entry } from './entry.ts'
+import type { There } from './outcome.ts'
+
+interface Supposed {
+  readonly entry: Entry
+  readonly fact: RecordedFact
+  /** the stick as it is today */
+  readonly there: There
+}
+
+export async function slipsIn(by: Actor, { entry, fact, there }: Supposed): Promise<Question[]> {
+  const { kept, today } = there
+  const { occurredOn: on, dateField } = entry
+  // a report of danger is taken with any date, and stands at its recording then
+  if (!isCalendarDate(on)) return []
+  const known = {
+    today,
+    stick: registrationOn(kept.state, on)?.stick,
+    tests: await testsFor(by, fact, there),
+  }
+  return questionsAbout({ stickId: kept.stickId, happening: fact, on, dateField }, known)
+}
+
+async function testsFor({ organisation }: Actor, fact: RecordedFact, { kept }: There): Promise<Tests | undefined> {
+  if (fact.kind !== 'tested') return undefined
+  const [editions, facts] = await Promise.all([
+    pinnedEditions(organisation, kept.state, fact),
+    organisation.sticks.facts(kept.stickId),
+  ])
+  if (editions === undefined) return undefined
+  return { by: judgedBy(fact.test, editions), earlier: earlierTests(facts) }
+}

@@ -1,0 +1,84 @@
+/** Days that are unlikely for what happened on them, and the day that may be meant. All spans are the house's own figures. */
+import { addMonths, type CalendarDate, daysBetween } from '../calendar.ts'
+import type { Happening } from '../facts.ts'
+import type { Asked, Found, Known } from './question.ts'
+
+/** What is typed in later than this after it happened is asked about. */
+const longAgoDays = 300
+/** So near to today a day is what it says; a day that comes so near in another year may be of that year. */
+const nearDays = 31
+/** Tests are seldom typed in so far out of their order. */
+const outOfOrderDays = 31
+
+/** The first that applies is asked; of one date there is one question. */
+export function dateFarOff({ on, dateField, happening, stickId }: Asked, known: Known): Found[] {
+  const { today } = known
+  const why =
+    otherYear(on, today) ??
+    longAgo(on, today) ??
+    beforeService(on, { happening, stickId }, known) ??
+    beforeLastTest(on, known)
+  if (why === undefined) return []
+  const meant = dayMeant(on, today)
+  return [{ pointer: `/${dateField}`, text: `${why}. ${meant === undefined ? 'Is that the day?' : `Is it ${meant}?`}` }]
+}
+
+/** The same day of the month, where it is likelier than the one that was typed: near today, else the last that has been. */
+function dayMeant(on: CalendarDate, today: CalendarDate): CalendarDate | undefined {
+  const near = nearToday(on, today)
+  if (near !== undefined) return near
+  const last = sameDayAround(on, today).findLast((day) => day <= today)
+  return last === undefined || last <= on ? undefined : last
+}
+
+/** Of the last year, this one and the next. */
+function sameDayAround(on: CalendarDate, today: CalendarDate): CalendarDate[] {
+  const years = Number(today.slice(0, 4)) - Number(on.slice(0, 4))
+  return [years - 1, years, years + 1].map((more) => addMonths(on, more * 12))
+}
+
+const isNear = (day: CalendarDate, today: CalendarDate) => Math.abs(daysBetween(day, today)) <= nearDays
+
+function nearToday(on: CalendarDate, today: CalendarDate): CalendarDate | undefined {
+  if (isNear(on, today)) return undefined
+  return sameDayAround(on, today).find((day) => isNear(day, today))
+}
+
+function otherYear(on: CalendarDate, today: CalendarDate): string | undefined {
+  return nearToday(on, today) === undefined ? undefined : awayFrom(on, today)
+}
+
+function longAgo(on: CalendarDate, today: CalendarDate): string | undefined {
+  return daysBetween(on, today) > longAgoDays ? awayFrom(on, today) : undefined
+}
+
+function awayFrom(on: CalendarDate, today: CalendarDate): string {
+  const days = daysBetween(on, today)
+  return `${on} is ${Math.abs(days)} days ${days > 0 ? 'before' : 'after'} today, ${today}`
+}
+
+/**
+ * By its first day of service where the register says one. The day of its first entry says nothing: histories are entered after
+ * the fact.
+ */
+function beforeService(
+  on: CalendarDate,
+  { happening, stickId }: Pick<Asked, 'happening' | 'stickId'>,
+  { stick }: Known,
+): string | undefined {
+  const since = stick?.inServiceSince
+  if (since === undefined || on >= since || !isOfService(happening)) return undefined
+  return `${on} is before ${since}, the first day of service of ${stickId}`
+}
+
+/** A stick is certified, tested for first issue, mended and stored before it serves. */
+function isOfService(happening: Happening): boolean {
+  if (happening.kind === 'tested') return happening.test.reason !== 'first issue'
+  return happening.kind === 'used' || happening.kind === 'defect reported' || happening.kind === 'released'
+}
+
+function beforeLastTest(on: CalendarDate, { tests }: Known): string | undefined {
+  const last = tests?.earlier[0]?.testedOn
+  if (last === undefined || daysBetween(on, last) <= outOfOrderDays) return undefined
+  return `${on} is ${daysBetween(on, last)} days before its last test, on ${last}`
+}
