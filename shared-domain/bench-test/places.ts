@@ -44,7 +44,7 @@ export function placeOf(
 
 /** A reason at a place; its text begins with the place, so that it can be read alone. */
 export function reasonAt(place: Place, code: string, text: string): Reason {
-  return { code, text: `${told(place)}: ${text}`, ...place }
+  return { code, text: `${placeInWords(place)}: ${text}`, ...place }
 }
 
 /** A reason that a single reading gives: at its place, with its figure. */
@@ -79,7 +79,8 @@ function stateRank({ state }: Place): number {
   return state === 'dry' ? 1 : 2
 }
 
-function told({ state, section, quarterTurn, fromMetres, toMetres }: Place): string {
+/** "Dry, quarter turn 90°, 0.6 to 0.9 m" */
+export function placeInWords({ state, section, quarterTurn, fromMetres, toMetres }: Place): string {
   const parts = [
     ...(state === undefined ? [] : [state]),
     ...(section === undefined ? [] : [`section ${section}`]),

@@ -105,7 +105,10 @@ function isNearest(piece: ExpectedCheck, check: Check, expected: readonly Expect
   return expected.every((other) => away(piece) <= away(other))
 }
 
-function readsTrue({ expectedMicroamps, tolerancePercent }: ExpectedCheck, { checkMicroamps }: Check): boolean {
+export function readsTrue(
+  { expectedMicroamps, tolerancePercent }: ExpectedCheck,
+  { checkMicroamps }: Pick<Check, 'checkMicroamps'>,
+): boolean {
   // a hair of 1e-9 of the expected figure: 1.21 is within 10 % of 1.1, though binary fractions put it 1e-16 outside
   return Math.abs(checkMicroamps - expectedMicroamps) * 100 <= expectedMicroamps * (tolerancePercent + 1e-7)
 }

@@ -5,7 +5,7 @@ import type { CalendarDate } from '../calendar.ts'
 import type { Happening } from '../facts.ts'
 import type { Stick } from '../registers.ts'
 
-export const questionCodes = ['date-far-off'] as const
+export const questionCodes = ['date-far-off', 'reading-far-from-neighbours', 'decimal-slipped'] as const
 
 export interface Question {
   readonly code: (typeof questionCodes)[number]

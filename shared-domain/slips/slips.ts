@@ -1,6 +1,9 @@
 /** The table of likely slips: what is asked, by which code, from what is odd. */
+import type { BenchTest } from '../bench-test/bench-test.ts'
 import { dateFarOff } from './dates.ts'
-import type { Asked, Found, Known, Question } from './question.ts'
+import { airSlipped, checkSlipped, conductivitySlipped, kilovoltsSlipped } from './figures.ts'
+import type { Asked, Found, Known, Question, Tests } from './question.ts'
+import { farFromNeighbours, offFromLastTest } from './readings.ts'
 
 interface Row {
   readonly code: Question['code']
@@ -8,7 +11,20 @@ interface Row {
 }
 
 /** Of two that ask about one place, the first is asked. */
-const rows: readonly Row[] = [{ code: 'date-far-off', finds: dateFarOff }]
+const rows: readonly Row[] = [
+  { code: 'date-far-off', finds: dateFarOff },
+  { code: 'decimal-slipped', finds: ofTest(checkSlipped) },
+  { code: 'decimal-slipped', finds: ofTest(conductivitySlipped) },
+  { code: 'decimal-slipped', finds: ofTest(airSlipped) },
+  { code: 'decimal-slipped', finds: ofTest(kilovoltsSlipped) },
+  { code: 'reading-far-from-neighbours', finds: ofTest(farFromNeighbours) },
+  { code: 'decimal-slipped', finds: ofTest(offFromLastTest) },
+]
+
+function ofTest(finds: (test: BenchTest, tests: Tests) => readonly Found[]): Row['finds'] {
+  return ({ happening }, { tests }) =>
+    happening.kind === 'tested' && tests !== undefined ? finds(happening.test, tests) : []
+}
 
 /** Nobody answers more of them; a test of which everything is odd shows so by these. */
 const mostQuestions = 40

@@ -2,7 +2,7 @@
 import { randomUUID } from 'node:crypto'
 import { beforeAll, beforeEach, describe, expect, test } from 'vitest'
 import type { Item } from '../../functions/store/table.ts'
-import { aTest, day, overTheLimit } from '../support/trade.ts'
+import { aTest, day, overTheLimit, survey } from '../support/trade.ts'
 import { furnish, type House, openHouse, type Reply, type Who } from './house.ts'
 
 let furnished: readonly Item[]
@@ -122,5 +122,40 @@ describe('likely slips are asked, and change nothing of the answer', () => {
     expect(before.json.questions).toMatchObject([{ text: expect.stringContaining('32 days before its last test') }])
     const { json } = await ask('bench-tests', withoutId(aTest({ testedOn: day('2026-01-20') })))
     expect(json.questions).toEqual([])
+  })
+
+  test('a slipped decimal: the verdict fails it as it was typed, and the question says what may be meant', async () => {
+    const readings = (at: number) => survey(2.4, 4).map((one, i) => (i === at ? { ...one, leakageMicroamps: 41 } : one))
+    const fact = aTest({ testedOn: day('2026-03-10'), dry: { readings: readings(3) } })
+    const { json } = await ask('bench-tests', fact)
+    expect(json.questions).toEqual([
+      {
+        code: 'reading-far-from-neighbours',
+        text: 'Dry, quarter turn 0°, 0.75 to 1.05 m reads 41 µA where its neighbours read about 4 µA. Is it 4.1?',
+        pointer: '/fact/dry/readings/3/leakageMicroamps',
+      },
+    ])
+    expect(json.verdict).toBe('fail')
+    const recorded = await house.call('POST', '/v1/sticks/S-1/bench-tests', fact, 'bench')
+    expect([json.verdict, json.reasons]).toEqual([recorded.json.verdict, recorded.json.reasons])
+  })
+
+  test('a whole state ten times what the last test read', async () => {
+    const { json } = await ask(
+      'bench-tests',
+      aTest({ testedOn: day('2026-03-10'), dry: { readings: survey(2.4, 42) } }),
+    )
+    expect(codesAt(json)).toEqual(['decimal-slipped /fact/dry/readings'])
+    expect(json.questions[0].text).toContain('the last test, on 2026-02-20')
+  })
+
+  test('what an employer states in a procedure is what checks are compared with', async () => {
+    const instrumentChecks = aTest().instrumentChecks.map((one) => ({ ...one, checkMicroamps: 9.8 }))
+    const { json } = await ask('bench-tests', aTest({ testedOn: day('2026-03-10'), instrumentChecks }))
+    expect(json.verdict).toBe('invalid')
+    expect(codesAt(json)).toEqual([
+      'decimal-slipped /fact/instrumentChecks/0/checkMicroamps',
+      'decimal-slipped /fact/instrumentChecks/1/checkMicroamps',
+    ])
   })
 })
