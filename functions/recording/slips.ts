@@ -2,7 +2,9 @@
 import { judgedBy } from '../../shared-domain/bench-test/editions.ts'
 import { isCalendarDate } from '../../shared-domain/calendar.ts'
 import type { RecordedFact } from '../../shared-domain/facts.ts'
+import { may } from '../../shared-domain/rights.ts'
 import { earlierTests } from '../../shared-domain/slips/earlier-tests.ts'
+import { isBenchWork, liesAtBench, likeNumbers } from '../../shared-domain/slips/numbers.ts'
 import type { Question, Tests } from '../../shared-domain/slips/question.ts'
 import { questionsAbout } from '../../shared-domain/slips/slips.ts'
 import { registrationOn } from '../../shared-domain/state/state.ts'
@@ -23,11 +25,12 @@ export async function slipsIn(by: Actor, { entry, fact, there }: Supposed): Prom
   const { occurredOn: on, dateField } = entry
   // a report of danger is taken with any date, and stands at its recording then
   if (!isCalendarDate(on)) return []
-  const known = {
-    today,
-    stick: registrationOn(kept.state, on)?.stick,
-    tests: await testsFor(by, fact, there),
-  }
+  const isAtBench = liesAtBench(kept.state)
+  const [tests, alikeAtBench] = await Promise.all([
+    testsFor(by, fact, there),
+    isAtBench || !isBenchWork(fact) ? [] : alikeAt(by, kept.stickId),
+  ])
+  const known = { today, stick: registrationOn(kept.state, on)?.stick, tests, isAtBench, alikeAtBench }
   return questionsAbout({ stickId: kept.stickId, happening: fact, on, dateField }, known)
 }
 
@@ -39,4 +42,14 @@ async function testsFor({ organisation }: Actor, fact: RecordedFact, { kept }: T
   ])
   if (editions === undefined) return undefined
   return { by: judgedBy(fact.test, editions), earlier: earlierTests(facts) }
+}
+
+/** None that the caller may not see is named. */
+async function alikeAt({ organisation, caller }: Actor, stickId: string): Promise<string[]> {
+  const ids = likeNumbers(stickId)
+  const found = (await organisation.sticks.known(ids))
+    .filter(({ state }) => liesAtBench(state))
+    .filter(({ state: { crewId }, depotId }) => may(caller, 'read a stick', { crewId, depotId }))
+    .map((one) => one.stickId)
+  return ids.filter((id) => found.includes(id))
 }

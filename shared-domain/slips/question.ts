@@ -5,7 +5,13 @@ import type { CalendarDate } from '../calendar.ts'
 import type { Happening } from '../facts.ts'
 import type { Stick } from '../registers.ts'
 
-export const questionCodes = ['date-far-off', 'reading-far-from-neighbours', 'decimal-slipped'] as const
+export const questionCodes = [
+  'another-number',
+  'date-far-off',
+  'length-in-feet',
+  'reading-far-from-neighbours',
+  'decimal-slipped',
+] as const
 
 export interface Question {
   readonly code: (typeof questionCodes)[number]
@@ -33,6 +39,9 @@ export interface Known {
   readonly stick: Stick | undefined
   /** of a bench test */
   readonly tests?: Tests | undefined
+  readonly isAtBench: boolean
+  /** of the sticks whose numbers are one slip away those that lie at a bench and may be named, the likeliest first */
+  readonly alikeAtBench: readonly string[]
 }
 
 export interface Tests {

@@ -2,6 +2,8 @@
 import type { BenchTest } from '../bench-test/bench-test.ts'
 import { dateFarOff } from './dates.ts'
 import { airSlipped, checkSlipped, conductivitySlipped, kilovoltsSlipped } from './figures.ts'
+import { lengthInFeet } from './lengths.ts'
+import { anotherNumber } from './numbers.ts'
 import type { Asked, Found, Known, Question, Tests } from './question.ts'
 import { farFromNeighbours, offFromLastTest } from './readings.ts'
 
@@ -12,7 +14,9 @@ interface Row {
 
 /** Of two that ask about one place, the first is asked. */
 const rows: readonly Row[] = [
+  { code: 'another-number', finds: anotherNumber },
   { code: 'date-far-off', finds: dateFarOff },
+  { code: 'length-in-feet', finds: ofTest(lengthInFeet) },
   { code: 'decimal-slipped', finds: ofTest(checkSlipped) },
   { code: 'decimal-slipped', finds: ofTest(conductivitySlipped) },
   { code: 'decimal-slipped', finds: ofTest(airSlipped) },

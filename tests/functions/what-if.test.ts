@@ -2,7 +2,7 @@
 import { randomUUID } from 'node:crypto'
 import { beforeAll, beforeEach, describe, expect, test } from 'vitest'
 import type { Item } from '../../functions/store/table.ts'
-import { aTest, day, overTheLimit, survey } from '../support/trade.ts'
+import { aStick, aTest, day, overTheLimit, survey } from '../support/trade.ts'
 import { furnish, type House, openHouse, type Reply, type Who } from './house.ts'
 
 let furnished: readonly Item[]
@@ -157,5 +157,39 @@ describe('likely slips are asked, and change nothing of the answer', () => {
       'decimal-slipped /fact/instrumentChecks/0/checkMicroamps',
       'decimal-slipped /fact/instrumentChecks/1/checkMicroamps',
     ])
+  })
+
+  test('another stick at the bench, of a number one slip away: of those that the caller may see', async () => {
+    const north = { name: 'Ned Nord', email: 'ned@demo-utility.example', role: 'bench', depots: ['DEP-1'] }
+    await house.done('PUT', '/v1/people/north-bench', north)
+    for (const [id, body] of [
+      ['S-2', aStick],
+      ['S-3', { ...aStick, crewId: 'CR-2' }],
+      ['S-14', aStick],
+    ] as const) {
+      await house.done('PUT', `/v1/sticks/${id}`, body)
+      await house.done('POST', `/v1/sticks/${id}/moves`, moveTo({ bench: id === 'S-3' ? 'DEP-2' : 'DEP-1' }), 'manager')
+    }
+    const step = { occurredOn: '2026-03-10', kind: 'cleaned', by: 'Ines Roth' }
+    const asked = async (who: Who) => (await ask('corrective-steps', step, who)).json.questions
+    expect(await asked('bench')).toEqual([
+      {
+        code: 'another-number',
+        text: 'S-1 is not at the bench; S-2 and S-3 are. Is it one of these?',
+        pointer: '/fact',
+      },
+    ])
+    // S-3 lies at the bench of another depot
+    expect(await asked('north bench')).toMatchObject([{ text: 'S-1 is not at the bench; S-2 is. Is it that one?' }])
+    expect((await ask('uses', { occurredOn: '2026-03-10' }, 'crew')).json.questions).toEqual([])
+    await house.done('POST', '/v1/sticks/S-1/moves', moveTo({ bench: 'DEP-1' }), 'bench')
+    expect(await asked('bench')).toEqual([])
+  })
+  const moveTo = (to: object) => ({ factId: randomUUID(), occurredOn: '2026-03-10', to })
+
+  test('a length that is on the register in feet', async () => {
+    await house.done('PUT', '/v1/sticks/S-8', { ...aStick, workingLengthMetres: 8 })
+    const { json } = await ask('bench-tests', aTest({ testedOn: day('2026-03-10') }), 'bench', 'S-8')
+    expect([json.verdict, codesAt(json)]).toEqual(['incomplete', ['length-in-feet /fact/dry/readings/9/toMetres']])
   })
 })

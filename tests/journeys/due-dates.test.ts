@@ -124,7 +124,16 @@ describe('by the employer’s own clocks', () => {
       kind: 'condition-checks',
       fact: { occurredOn: '2028-01-11', by: 'Ines Roth', sound: true },
     })
-    expect(lastDay.json).toMatchObject({ stick: { holds: [] } })
+    expect(lastDay.json).toMatchObject({ stick: { holds: [] }, questions: [] })
+    const yearTyped = await stack.call('POST', '/v1/sticks/S-4/what-if', {
+      kind: 'uses',
+      fact: { occurredOn: '2027-01-13' },
+    })
+    expect(yearTyped.json).toMatchObject({
+      questions: [
+        { code: 'date-far-off', pointer: '/fact/occurredOn', text: expect.stringMatching('Is it 2028-01-13') },
+      ],
+    })
     await stack.day('2028-01-12')
     const issue = await post('S-4', 'moves', '2028-01-12', { to: { crewId: 'CR-1' } })
     expect([issue.status, codes(issue)]).toEqual([409, ['on-hold', 'shelf-limit']])

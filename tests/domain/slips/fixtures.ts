@@ -8,6 +8,8 @@ export const knownOf = (over: Partial<Known> = {}): Known => ({
   today: day('2026-03-10'),
   stick: stickOf(),
   tests: { by: judgedBy(), earlier: [] },
+  isAtBench: true,
+  alikeAtBench: [],
   ...over,
 })
 

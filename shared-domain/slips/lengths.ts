@@ -1,0 +1,39 @@
+/** A working length that may be on the register in feet. A test in feet of a stick in metres is refused, and told so there. */
+import type { BenchTest, Reading } from '../bench-test/bench-test.ts'
+import { lengthsOf } from '../bench-test/places.ts'
+import { feetInMetres, lengthMayBeFeet } from '../feet.ts'
+import { metres } from '../quantities.ts'
+import { surfaceStates } from '../words.ts'
+import type { Found, Tests } from './question.ts'
+
+/** Asked at the place that reaches furthest, of a section or the whole stick. */
+export function lengthInFeet(test: BenchTest, { by: { stick } }: Tests): Found[] {
+  return lengthsOf(stick).flatMap(({ section, length }) => {
+    const reached = surfaceStates.flatMap((state) => furthest(`/${state}/readings`, test[state]?.readings, section))
+    const lengthMetres = metres(length)
+    const [first] = reached
+    if (
+      first === undefined ||
+      !lengthMayBeFeet(
+        lengthMetres,
+        reached.map(({ toMetres }) => toMetres),
+      )
+    )
+      return []
+    const of = section === undefined ? '' : ` of section ${section}`
+    const text = `The readings reach ${first.toMetres} m of the ${lengthMetres} m${of} on the register, and ${lengthMetres} feet are ${feetInMetres(lengthMetres)} m. Is it on the register in feet?`
+    return [{ pointer: first.pointer, text }]
+  })
+}
+
+interface Reached {
+  readonly pointer: string
+  readonly toMetres: number
+}
+
+function furthest(list: string, readings: readonly Reading[] = [], section: string | undefined): Reached[] {
+  const reached = readings
+    .map((one, i) => ({ section: one.section, toMetres: one.toMetres, pointer: `${list}/${i}/toMetres` }))
+    .filter((one) => one.section === section)
+  return reached.sort((one, other) => other.toMetres - one.toMetres).slice(0, 1)
+}

@@ -1,0 +1,51 @@
+/** Another stick that may be meant: its number is one slip away, and it lies at the bench where this one does not. */
+import type { Happening } from '../facts.ts'
+import type { StickState } from '../state/state.ts'
+import type { Asked, Found, Known } from './question.ts'
+
+/** As many as one read of the table takes. */
+const mostLikeNumbers = 100
+const mostNamed = 3
+
+const isDigit = (letter: string | undefined) => letter !== undefined && letter >= '0' && letter <= '9'
+
+/**
+ * The numbers that one slip makes of this one: two neighbouring digits swapped, then one digit typed for another, from the right,
+ * where the numbers of one purchase differ. Letters stand for a kind or a place, and are seldom mistyped into another that exists.
+ */
+export function likeNumbers(stickId: string): string[] {
+  const letters = [...stickId]
+  const places = letters.flatMap((letter, at) => (isDigit(letter) ? [at] : [])).reverse()
+  const swaps = places.flatMap((at) => {
+    const [one, next] = [letters[at], letters[at + 1]]
+    return isDigit(next) && one !== next
+      ? [
+          letters
+            .with(at, next ?? '')
+            .with(at + 1, one ?? '')
+            .join(''),
+        ]
+      : []
+  })
+  const others = places.flatMap((at) =>
+    [...'0123456789'].filter((digit) => digit !== letters[at]).map((digit) => letters.with(at, digit).join('')),
+  )
+  return [...swaps, ...others].slice(0, mostLikeNumbers)
+}
+
+/** What is done to a stick at the bench. */
+export function isBenchWork({ kind }: Pick<Happening, 'kind'>): boolean {
+  return kind === 'tested' || kind === 'corrective step' || kind === 'released'
+}
+
+export function liesAtBench({ custody, missing, scrapped }: StickState): boolean {
+  return custody !== null && 'bench' in custody && !missing && scrapped === null
+}
+
+/** Of the fact as a whole: the number stands in no field of it. */
+export function anotherNumber({ stickId, happening }: Asked, { isAtBench, alikeAtBench }: Known): Found[] {
+  if (isAtBench || alikeAtBench.length === 0 || !isBenchWork(happening)) return []
+  const named = alikeAtBench.slice(0, mostNamed)
+  const [are, which] = named.length === 1 ? ['is', 'that one'] : ['are', 'one of these']
+  return [{ pointer: '', text: `${stickId} is not at the bench; ${named.join(' and ')} ${are}. Is it ${which}?` }]
+}
