@@ -47,5 +47,6 @@ export function anotherNumber({ stickId, happening }: Asked, { isAtBench, alikeA
   if (isAtBench || alikeAtBench.length === 0 || !isBenchWork(happening)) return []
   const named = alikeAtBench.slice(0, mostNamed)
   const [are, which] = named.length === 1 ? ['is', 'that one'] : ['are', 'one of these']
-  return [{ pointer: '', text: `${stickId} is not at the bench; ${named.join(' and ')} ${are}. Is it ${which}?` }]
+  const list = named.join(', ').replace(/, ([^,]+)$/, ' and $1')
+  return [{ pointer: '', text: `${stickId} is not at the bench; ${list} ${are}. Is it ${which}?` }]
 }

@@ -1,10 +1,10 @@
 /** Figures with a decimal out of place. */
 
-/** The house's own figure: what was read twice at one place, within this factor, agrees. */
+/** The house's own figure: what was read twice at one place, within this factor, agrees. Nought agrees with nothing. */
 const factor = 1.5
 
 export function agree(one: number, other: number): boolean {
-  return one > 0 && other > 0 && one <= factor * other && other <= factor * one
+  return one > 0 && one <= factor * other && other <= factor * one
 }
 
 /** What may have been meant by it, one place off. */

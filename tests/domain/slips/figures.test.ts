@@ -109,7 +109,7 @@ describe('the kilovolts of a withstand test', () => {
     ...over,
   })
   const of = (...withstand: Withstand[]) => testOf({ dry: undefined, wet: undefined, withstand })
-  const lastOf = (...rows: Withstand[]) => [of(), { ...of(...rows), testedOn: day('2024-03-04') }]
+  const lastOf = (...rows: Withstand[]) => [testOf(), of(), { ...of(...rows), testedOn: day('2024-03-04') }]
 
   test('ten times off those of the last test of the same span', () => {
     expect(askedOf(of(row(300, { fromMetres: 1.2, toMetres: 2.4 }), row(3000)), {}, lastOf(row(300)))).toEqual([

@@ -25,10 +25,10 @@ describe('a length on the register that readings reach in feet', () => {
   test('of a section by what was read of it', () => {
     const sections = [
       { name: 'tip', lengthMetres: 4 },
-      { name: 'butt', lengthMetres: 1.2 },
+      { name: 'butt', lengthMetres: 1.4 },
     ]
-    const readings = ['tip', 'butt'].flatMap((section) => survey({ length: 1200, section }))
-    const questions = asked({ workingLengthMetres: 5.2, sections }, testOf({ dry: { readings }, wet: undefined }))
+    const readings = [...survey({ length: 1200, section: 'tip' }), ...survey({ length: 1400, section: 'butt' })]
+    const questions = asked({ workingLengthMetres: 5.4, sections }, testOf({ dry: { readings }, wet: undefined }))
     expect(questions.map(({ text }) => text)).toEqual([
       'The readings reach 1.2 m of the 4 m of section tip on the register, and 4 feet are 1.219 m. Is it on the register in feet?',
     ])

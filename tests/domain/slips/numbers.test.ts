@@ -57,7 +57,7 @@ describe('another stick at the bench', () => {
       { code: 'another-number', text: 'S-0012 is not at the bench; S-0021 is. Is it that one?', pointer: '' },
     ])
     expect(asked(['S-0021', 'S-0013', 'S-0014', 'S-0015']).map(({ text }) => text)).toEqual([
-      'S-0012 is not at the bench; S-0021 and S-0013 and S-0014 are. Is it one of these?',
+      'S-0012 is not at the bench; S-0021, S-0013 and S-0014 are. Is it one of these?',
     ])
     expect(asked([])).toEqual([])
     expect(asked(['S-0021'], {}, true)).toEqual([])

@@ -104,6 +104,15 @@ describe('a reading beside its neighbours', () => {
   test('in whatever order they were typed', () => {
     const readings = reads(11, 41).reverse()
     expect(told(askedOf(dry(readings)))).toEqual(['reading-far-from-neighbours /dry/readings/28/leakageMicroamps'])
+    const steps = survey({ turns: [0] }).map((one, i) => ({ ...one, leakageMicroamps: i < 5 ? 3 : 30 }))
+    const alternating = steps.flatMap((_, i) => steps[i % 2 === 0 ? i / 2 : 5 + (i - 1) / 2] ?? [])
+    expect(alternating).toHaveLength(10)
+    expect(askedOf(dry(alternating))).toEqual([])
+  })
+
+  test('the same place of the other turns is enough', () => {
+    const short = survey({ length: 300 }).map((one, i) => ({ ...one, leakageMicroamps: i === 2 ? 42 : 4 }))
+    expect(told(askedOf(dry(short)))).toEqual(['reading-far-from-neighbours /dry/readings/2/leakageMicroamps'])
   })
 
   test('three neighbours are needed', () => {
@@ -252,6 +261,10 @@ describe('a reading beside the same place in the last test', () => {
     const more = [...times(10), ...survey({ turns: [90], value: 5 })]
     expect(told(beside(more))).toEqual(['decimal-slipped /dry/readings'])
   })
+})
+
+test('of a test that nobody knows how to judge nothing is asked', () => {
+  expect(ofTest(dry(reads(11, 41)), { tests: undefined })).toEqual([])
 })
 
 test('of a test in which everything is odd forty questions are asked', () => {
