@@ -10,6 +10,7 @@ import type {
   JudgedAgain,
   Move,
   Release,
+  Removal,
   Use,
 } from './fact-bodies.ts'
 import type { Stick } from './registers.ts'
@@ -62,6 +63,7 @@ export type Happening =
       readonly instead: { readonly factId: string; readonly stickId: string } | null
       readonly undoes?: Undone
     }
+  | { readonly kind: 'removed'; readonly removal: Removal }
 
 /** What took the stick out of service for good, and stands no more: nobody looked at it since. */
 export type Undone = 'removal' | 'end of service'
@@ -128,6 +130,8 @@ export function speaks(happening: Happening): Speaks {
     case 'judged again':
     case 'corrected':
       return happening.undoes === undefined ? 'changes' : 'against'
+    case 'removed':
+      return 'against'
   }
 }
 

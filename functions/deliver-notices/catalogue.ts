@@ -586,6 +586,8 @@ const whys = {
     en: 'Failed again after it had been cleaned, refinished or repaired: {what}.',
     es: 'Volvió a fallar después de limpieza, acabado renovado o reparación: {what}.',
   },
+  /** the reason is in the words of whoever decided so */
+  'why removed by decision': { en: 'Removed by decision: {reason}.', es: 'Retirada por decisión: {reason}.' },
 } as const satisfies Record<string, Entry>
 
 /** By the code of the hold. */

@@ -3,7 +3,7 @@ import { type CalendarDate, inWords, isCalendarDate } from '../../shared-domain/
 import type { Addressee, StickLine } from '../../shared-domain/notices/notice.ts'
 import { metres, millimetres } from '../../shared-domain/quantities.ts'
 import type { Reason } from '../../shared-domain/reason.ts'
-import type { Detail } from '../../shared-domain/state/hold.ts'
+import { type Detail, removedByDecisionCode } from '../../shared-domain/state/hold.ts'
 import { neverTested } from '../../shared-domain/state/standing.ts'
 import type { Language, UnitSystem } from '../../shared-domain/words.ts'
 import { catalogue, type Entry, type EntryName } from './catalogue.ts'
@@ -99,11 +99,17 @@ function whereOnStick({ section, quarterTurn, fromMetres: from, toMetres: to }: 
 function whyFor({ status, why, dueOn, removedFor, duty }: StickLine, reader: Reader): string {
   if (isAsRecorded(reader)) return why
   if (why === neverTested) return built('why never tested', {}, reader) ?? quoted(why, reader)
+  if (removedFor?.reason?.code === removedByDecisionCode) return decided(why, reader)
   const undated = status === 'in service' && dueOn === null
   const looked = `why ${status}, look`
   const name = undated ? 'why in service without a date' : duty === 'look' && isEntry(looked) ? looked : `why ${status}`
   const values = { ...valuesOf(removedFor, reader), ...(dueOn === null ? {} : { dueOn }), ...ownValues(name, why) }
   return built(name, values, reader) ?? quoted(why, reader)
+}
+
+function decided(why: string, reader: Reader): string {
+  const entry = catalogue['why removed by decision']
+  return filled(entry, readBack(entry, why) ?? {}, reader)
 }
 
 /** The date of the sentence itself, and the words of the rule; not what a stick failed by, which is English to the end. */

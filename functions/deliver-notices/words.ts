@@ -71,6 +71,7 @@ export const words = {
     'the look': 'la revisión visual',
     'the new verdict': 'el nuevo veredicto',
     'the correction': 'la corrección',
+    'the removal': 'la retirada',
     'the calibration of an instrument': 'la calibración de un instrumento',
     'the procedure': 'el procedimiento',
     'the policy': 'la política',

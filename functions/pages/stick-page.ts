@@ -171,6 +171,8 @@ function told(fact: RecordedFact, { names, stickId, facts: history }: Telling): 
       return 'Released by a second person'
     case 'moved':
       return moved(fact.move.to, names)
+    case 'removed':
+      return `Removed by decision: ${fact.removal.reason}${fact.removal.note ? ` – ${fact.removal.note}` : ''}`
   }
 }
 

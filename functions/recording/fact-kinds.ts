@@ -10,6 +10,7 @@ import {
   type Move,
   move,
   release,
+  removal,
   use,
 } from '../../shared-domain/fact-bodies.ts'
 import { type Happening, isDanger } from '../../shared-domain/facts.ts'
@@ -96,6 +97,12 @@ export const factDoors = {
     action: 'release a stick',
     body: release,
     happening: (release) => ({ kind: 'released', release }),
+  }),
+  removals: door({
+    summary: 'Take it out of service for good by decision, and say why; no test brings it back',
+    action: 'remove a stick',
+    body: removal,
+    happening: (removal) => ({ kind: 'removed', removal }),
   }),
 } satisfies Record<string, FactDoor>
 

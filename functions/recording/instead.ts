@@ -58,6 +58,7 @@ const doorOf: { readonly [kind in Happening['kind']]: FactDoorName | 'entry' | n
   released: 'releases',
   'certificate received': 'certificates',
   'condition checked': 'condition-checks',
+  removed: 'removals',
   'judged again': null,
   corrected: null,
 }
@@ -88,6 +89,8 @@ function bodyOf(fact: RecordedFact): object | null {
       return fact.certificate
     case 'condition checked':
       return fact.check
+    case 'removed':
+      return fact.removal
     case 'registered':
     case 'judged again':
     case 'corrected':

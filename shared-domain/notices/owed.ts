@@ -95,6 +95,7 @@ function cameBackBy(fact: RecordedFact): WayBack {
     case 'certificate received':
     case 'condition checked':
     case 'corrected':
+    case 'removed':
       return 'other'
   }
 }
@@ -228,6 +229,7 @@ export function reportedIn(happening: Happening): Reported {
     case 'certificate received':
     case 'judged again':
     case 'corrected':
+    case 'removed':
       throw new Error(`${happening.kind} is no report`)
   }
 }

@@ -15,6 +15,7 @@ export const slipNames = {
   'condition checked': 'the look',
   'judged again': 'the new verdict',
   corrected: 'the correction',
+  removed: 'the removal',
 } as const satisfies { readonly [kind in Happening['kind']]: string }
 /** The same of an entry by which tests are judged. */
 export const entrySlipNames = {

@@ -3,7 +3,7 @@
 import type { Judgement } from '../bench-test/judge.ts'
 import { worstFirst } from '../bench-test/worst-first.ts'
 import { addDays, type CalendarDate } from '../calendar.ts'
-import type { ConditionCheck, CorrectiveStep, Defect, Move, Use } from '../fact-bodies.ts'
+import type { ConditionCheck, CorrectiveStep, Defect, Move, Removal, Use } from '../fact-bodies.ts'
 import { knownSince, type RecordedFact, seatOf, speaks } from '../facts.ts'
 import type { Evidence } from '../policy/clocks.ts'
 import type { Construction, StoppingEvent } from '../words.ts'
@@ -16,7 +16,7 @@ import {
   outcomeOf,
   stageOf,
 } from './failure.ts'
-import { type Hold, hasCode, holdFor, type InShort } from './hold.ts'
+import { type Hold, hasCode, holdFor, type InShort, removedByDecisionCode } from './hold.ts'
 import { asKnownNow } from './known-now.ts'
 import { withUse } from './logged-uses.ts'
 import { type Custody, initial, registrationOn, type StickState, type Unmended } from './state.ts'
@@ -99,6 +99,8 @@ export function evolve(before: StickState, fact: RecordedFact, place: Place): St
     case 'judged again':
     case 'corrected':
       return fact.undoes === undefined ? state : hold(state, holdFor.undone(causeOf(fact), fact.undoes))
+    case 'removed':
+      return { ...state, removed: state.removed ?? removedByDecision(causeOf(fact), fact.removal) }
   }
 }
 
@@ -151,7 +153,7 @@ function tested(before: StickState, fact: RecordedFact & { kind: 'tested' }, pla
     case 'hold: not mended':
       return hold(state, holdFor.notMended(why, unmended?.by ?? 'repair'))
     case 'remove for good':
-      return { ...state, removed: failedAgain(why, short) }
+      return { ...state, removed: decidedBefore(state) ?? failedAgain(why, short) }
   }
 }
 
@@ -411,6 +413,16 @@ function causeOf(fact: RecordedFact): Cause {
 
 function failedAgain(cause: Cause, { text, detail }: InShort): NonNullable<StickState['removed']> {
   return { ...cause, why: `Failed again after it had been cleaned, refinished or repaired: ${text}`, detail }
+}
+
+function removedByDecision(cause: Cause, { reason }: Removal): NonNullable<StickState['removed']> {
+  const detail = { reason: { code: removedByDecisionCode, text: reason }, more: 0 }
+  // whoever says why adds the full stop
+  return { ...cause, why: `Removed by decision: ${reason.replace(/\.$/, '')}`, detail }
+}
+
+function decidedBefore({ removed }: StickState): StickState['removed'] {
+  return removed?.detail?.reason?.code === removedByDecisionCode ? removed : null
 }
 
 /** Of many places over the limit people remember one: the worst leads, not the first along the stick. */

@@ -41,6 +41,9 @@ export interface Detail {
   readonly undone?: Undone
 }
 
+/** Of what removed a stick for good: the reason beside it is in the words of whoever decided so. */
+export const removedByDecisionCode = 'removed-by-decision'
+
 /** What mends what an examination found: contamination is cleaned off, all else repaired or refinished. */
 export type Mending = 'repair' | 'cleaning'
 

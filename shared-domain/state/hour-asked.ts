@@ -63,6 +63,7 @@ function clears(fact: RecordedFact): boolean {
     case 'certificate received':
     case 'judged again':
     case 'corrected':
+    case 'removed':
       return false
   }
 }

@@ -38,6 +38,7 @@ export function refusals(found: Circumstances, happening: Happening, recordedBy:
     case 'tested':
     case 'corrective step':
     case 'judged again':
+    case 'removed':
       return againstActing(now)
     case 'moved': {
       const { to } = happening.move

@@ -54,6 +54,7 @@ const expected: { readonly [action in Action]: { readonly [role in Role]?: 'crew
   'record a certificate': sticksOfDepot,
   'move a stick': sticksOfDepot,
   'release a stick': sticksOfDepot,
+  'remove a stick': depotsOwn,
 }
 
 const people: readonly Person[] = (['crew', 'bench', 'manager', 'owner'] as const).flatMap((role) =>

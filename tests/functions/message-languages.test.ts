@@ -605,6 +605,19 @@ describe('a Spanish mail', () => {
     expect(told({})).toContain(`Motivo: “${why}” (${quoted})`)
   })
 
+  test('says a removal by decision in the reader’s language, and the reason in the words of whoever decided it', () => {
+    const facts = history(['2026-01-01', happened.registered()], ['2026-01-04', happened.removed('Fitting recalled.')])
+    const { status, why, removedFor } = standingOn(replay(facts), day('2026-01-05'), usPolicy)
+    expect([status, why]).toEqual(['removed from service', 'Removed by decision: Fitting recalled.'])
+    const line = { status, why, ...(removedFor === undefined ? {} : { removedFor }) }
+    const told = (to: Partial<Notice['to']>, over: Partial<StickLine>) =>
+      spanishMail('removal', over, {
+        to: { name: 'Bo', email: 'bo@crew.example', role: 'crew', tellInPerson: [], ...to },
+      }).text
+    expect(told({ language: 'es' }, line)).toContain('Motivo: Retirada por decisión: Fitting recalled.\n')
+    expect(told({ language: 'en', units: 'US customary' }, line)).toContain(`Why: ${why}\n`)
+  })
+
   test('quotes the words of the rule where a stick was never tested', () => {
     const why = 'It was never examined, cleaned and tested.'
     expect(

@@ -71,6 +71,9 @@ beforeAll(async () => {
     occurredOn: '2026-02-26',
   })
   await bench('REMOVED', overTheLimit({ testedOn: day('2026-02-27') }))
+  await stick('DECIDED')
+  const decided = fact({ reason: 'Fitting recalled', note: 'letter 12' })
+  await house.done('POST', '/v1/sticks/DECIDED/removals', decided, 'manager')
   failing = await bench('WORST', { at: '08:00', wet: wet(survey(2.4, 9, hidden, true)) })
 })
 
@@ -138,6 +141,12 @@ describe.each(mayBeUsed)('%s, a stick %s,', (id, status) => {
     expect(row).not.toContain('Do not use')
     expect(row).toMatch(/Due">|\d{4} in \d+ days/)
   })
+})
+
+test('why a stick was removed by decision is said on its page, first and in its history', async () => {
+  const text = textOf(await page('/sticks/DECIDED'))
+  expect(text).toContain('no test brings it back. Removed by decision: Fitting recalled.')
+  expect(text).toMatch(/History .* Removed by decision: Fitting recalled – letter 12 by manager/)
 })
 
 test('what reads high within its limit is called nearest to its limit, with the limit beside it', async () => {

@@ -6,7 +6,7 @@
  * |---|---|
  * | examined, tested dry and for FRP wet, at most 2 years apart; waxed with the test | 29 CFR 1910.269(j)(2)(iii) |
  * | after a report, a repair or a refinishing: out of service until tested | the same, (j)(2)(ii), (j)(2)(iii)(C)(1) |
- * | failed again after it was cleaned, refinished or repaired: out for good | common practice |
+ * | failed again after it was cleaned, refinished or repaired, or taken out by a manager: out for good | common practice |
  * | looked over at most 6 months apart, tested at most 24 | Order 261, as its pack reads it |
  * | what an employer adds: 12 months, no wood, a second person's release, months on the shelf | the policy of the run |
  */
@@ -27,7 +27,7 @@ export type Deed = { readonly at: number; readonly day: Day } & (
   | { readonly did: 'tested'; readonly result: Result; readonly waxed: boolean }
   | { readonly did: 'cleaned' | 'waxed' | 'refinished' | 'repaired' | 'used' | 'reported' | 'released' }
   | { readonly did: 'looked over'; readonly sound: boolean }
-  | { readonly did: 'missed' | 'found' | 'scrapped' }
+  | { readonly did: 'missed' | 'found' | 'scrapped' | 'removed' }
   | { readonly did: 'moved'; readonly to: Place }
 )
 
@@ -150,6 +150,9 @@ function live(life: Life, deed: Deed): void {
       break
     case 'moved':
       goTo(life, deed.to, deed.day)
+      break
+    case 'removed':
+      life.removed = true
       break
   }
 }

@@ -72,6 +72,7 @@ export function peopleOf(world: World, chance: Chance, builds: Builds) {
     const isNear = dueOn !== null && status === 'due soon'
     if (chance() < days(500)) return () => report(stick)
     if (chance() < days(2500)) return () => mark(stick, 'missing')
+    if (chance() < days(2500)) return () => remove(stick)
     if (!isKept(status)) return chance() < 0.3 ? () => toBench(stick) : chance() < 0.01 ? () => use(stick) : null
     if (chance() < (status === 'overdue' ? 0.04 : isNear ? 0.02 : 0.0005)) return () => toBench(stick)
     if (chance() < days(300)) return () => move(stick, { store: depotFor(stick) })
@@ -159,6 +160,17 @@ export function peopleOf(world: World, chance: Chance, builds: Builds) {
 
   const release = (stick: StickThere) =>
     world.record(stick, { door: 'releases', body: {}, did: { did: 'released' }, by: 'ivo' })
+
+  /** A manager takes it out for good, unless something has by then. */
+  const remove = (stick: StickThere) =>
+    stick.known.status === 'removed from service'
+      ? toBench(stick)
+      : world.record(stick, {
+          door: 'removals',
+          body: { reason: 'Fitting recalled' },
+          did: { did: 'removed' },
+          by: 'mia',
+        })
 
   async function scrap(stick: StickThere): Promise<void> {
     const { crew } = world.there.placeOf(stick)

@@ -221,6 +221,10 @@ export const happened = {
     kind: 'moved',
     move: { factId: randomUUID(), occurredOn: day('2026-03-02'), to },
   }),
+  removed: (reason = 'Its end fitting is obsolete'): Happening => ({
+    kind: 'removed',
+    removal: { factId: randomUUID(), occurredOn: day('2026-03-02'), reason },
+  }),
 }
 
 /**

@@ -42,6 +42,7 @@ const happening: fc.Arbitrary<Happening> = fc.oneof(
       )
       .map((to) => happened.moved(to)),
   },
+  { weight: 1, arbitrary: fc.constantFrom('a', 'b').map((reason) => happened.removed(reason)) },
 )
 const event = fc.tuple(
   fc.integer({ min: 0, max: 40 }),
@@ -369,6 +370,7 @@ describe('doubt never reads as in service', () => {
           expect(fact.kind === 'tested' || fact.kind === 'defect reported').toBe(false)
           expect(fact.kind === 'corrective step' && ['refinished', 'repaired'].includes(fact.step.kind)).toBe(false)
           expect(fact.kind === 'moved' && fact.move.to === 'missing').toBe(false)
+          expect(fact.kind).not.toBe('removed')
         }
       }),
       runs,

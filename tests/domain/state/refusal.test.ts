@@ -77,6 +77,7 @@ describe('what acts on a stick is refused once it is gone for good, and only the
     ['a judgement', happened.judgedAgain(2, 'pass')],
     ['a sound look', look(true)],
     ['its certificate', certificate],
+    ['a removal by decision', happened.removed()],
   ])('%s', (_, happening) => {
     for (const which of ['fit', 'held', 'overdue', 'never tested'] as const)
       expect(refused(which, happening), which).toEqual([])
