@@ -7,7 +7,7 @@ import { knownSince, type RecordedFact } from './facts.ts'
 import { type Held, type KeptStick, type Listing, listingOf } from './listing.ts'
 import { revisionOf } from './notices/calendar-entry.ts'
 import { knownAs } from './notices/change.ts'
-import { earlierThanShown, stillForward } from './notices/ladder.ts'
+import { earlierThanShown, labelToldBy, stillForward } from './notices/ladder.ts'
 import type { WhoIsWhere } from './notices/morning.ts'
 import type { OwedNotice } from './notices/notice.ts'
 import { type Change, kindsOwed, owedAtOnce } from './notices/owed.ts'
@@ -165,6 +165,7 @@ export function accept(
     untold: undefined,
     shownDueOn: standing.dueOn,
     broughtForwardFrom: stillUntold(before, change),
+    labelTold: labelToldBy(before.labelTold, standing, owed.length > 0 ? day : null),
     held: heldBy(before, owed, known.now),
     recorded,
   }

@@ -134,6 +134,19 @@ export type Release = z.output<typeof release>
 export const removal = z.lazy(() => z.strictObject({ ...occurrence(), reason: line(400), note: note.optional() }))
 export type Removal = z.output<typeof removal>
 
+/** What happens to the label on it: the date that one shows is stated with it, and there is none once it is taken off. */
+export const labelChange = z.lazy(() =>
+  z.discriminatedUnion(
+    'kind',
+    [
+      z.strictObject({ ...occurrence(), kind: z.literal('fixed'), shows: calendarDate, note: note.optional() }),
+      z.strictObject({ ...occurrence(), kind: z.literal('taken off'), note: note.optional() }),
+    ],
+    { error: '"fixed" or "taken off"' },
+  ),
+)
+export type LabelChange = z.output<typeof labelChange>
+
 /**
  * A bench test is to be judged by what is known by now: a certificate that came late, an instrument's entry put right, a
  * check of the day and instrument of the test that nobody had typed in. The readings are not handed in again.

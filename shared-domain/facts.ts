@@ -8,6 +8,7 @@ import type {
   CorrectiveStep,
   Defect,
   JudgedAgain,
+  LabelChange,
   Move,
   Release,
   Removal,
@@ -64,6 +65,7 @@ export type Happening =
       readonly undoes?: Undone
     }
   | { readonly kind: 'removed'; readonly removal: Removal }
+  | { readonly kind: 'label changed'; readonly label: LabelChange }
 
 /** What took the stick out of service for good, and stands no more: nobody looked at it since. */
 export type Undone = 'removal' | 'end of service'
@@ -132,6 +134,8 @@ export function speaks(happening: Happening): Speaks {
       return happening.undoes === undefined ? 'changes' : 'against'
     case 'removed':
       return 'against'
+    case 'label changed':
+      return 'changes'
   }
 }
 

@@ -1,7 +1,7 @@
 /** On which list a stick lies and at which place, and on which day somebody is next to be told of it. */
 import { type CalendarDate, type Instant, millisOf } from './calendar.ts'
 import { longUntold } from './notices/change.ts'
-import { earlierOf, nextLoanTellOn, nextTellOn } from './notices/ladder.ts'
+import { earlierOf, nextLabelTellOn, nextLoanTellOn, nextTellOn } from './notices/ladder.ts'
 import type { KnownStick, Morning } from './notices/morning.ts'
 import type { Rules } from './policy/rules.ts'
 import { nextChangeOn } from './state/next-change.ts'
@@ -69,7 +69,8 @@ function nextLook(
   if (kept.untold !== undefined) return { nextTellOn: longUntold, changesByItself: true }
   const change = nextChangeOn(kept.state, standing, morning)
   const loan = nextLoanTellOn(kept.state, kept.loanTold ?? null)
-  const told = earlierOf(nextTellOn(standing, kept, morning.rules), loan)
+  const label = nextLabelTellOn(standing, kept.labelTold ?? null)
+  const told = earlierOf(nextTellOn(standing, kept, morning.rules), earlierOf(loan, label))
   return { nextTellOn: earlierOf(change, told), changesByItself: change !== null }
 }
 

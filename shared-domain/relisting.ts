@@ -2,7 +2,7 @@
 import type { Instant } from './calendar.ts'
 import { type KeptStick, type Listing, listingOf } from './listing.ts'
 import { changeOwed } from './notices/change.ts'
-import { earlierThanShown, type LoanTold, stillForward, type Told } from './notices/ladder.ts'
+import { earlierThanShown, type LoanTold, labelToldBy, stillForward, type Told } from './notices/ladder.ts'
 import type { Morning } from './notices/morning.ts'
 import type { Standing } from './state/standing.ts'
 import { seenAs } from './state/use.ts'
@@ -40,6 +40,7 @@ export function onceTold(
     ...kept,
     ...(told === undefined ? {} : { told, broughtForwardFrom: null }),
     loanTold: loanTold ?? kept.loanTold,
+    labelTold: labelToldBy(kept.labelTold, standing, morning.day),
     ...(about === undefined ? {} : { held: { at: now, about, confirmed: false } }),
   }
   return listed(toldNow(after, standing), standing, morning)

@@ -71,6 +71,7 @@ const rights = {
   'move a stick': row(nobody, depots, depots, all),
   'release a stick': row(nobody, depots, depots, all),
   'remove a stick': row(nobody, nobody, depots, all),
+  'record a label': row(nobody, depots, depots, all),
   'place a report': row(nobody, nobody, all, all),
   'read unplaced reports': row(nobody, nobody, all, all),
   'read notices': row(crew, depots, depots, all),

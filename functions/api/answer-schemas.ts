@@ -72,6 +72,8 @@ const stickAnswer = z
     custody: z.looseObject({}).nullable(),
     crewId: z.string().nullable(),
     depotId: z.string().nullable(),
+    /** null where nobody recorded one, or it was taken off; wrong: later than it is due, or on what must not be used */
+    label: z.object({ shows: calendarDate, since: calendarDate, isWrong: z.boolean() }).nullable(),
     on: calendarDate,
   })
   .meta({ id: 'Stick' })

@@ -22,6 +22,7 @@ export function stickView(
     missing: known.state.missing,
     crewId: known.state.crewId,
     depotId: known.depotId,
+    label: standing.label === undefined || standing.label.shows === null ? null : standing.label,
     on,
     ...(stick === undefined
       ? {}

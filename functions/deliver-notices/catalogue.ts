@@ -65,6 +65,14 @@ const subjects = {
     en: '{subject}; lent out and not back: {lent:number}',
     es: '{subject}; prestadas y sin volver: {lent:number}',
   },
+  'subject labels': {
+    en: 'Wrong labels to take off or change: {labels:number}',
+    es: 'Etiquetas incorrectas por quitar o cambiar: {labels:number}',
+  },
+  'subject and labels': {
+    en: '{subject}; wrong labels: {labels:number}',
+    es: '{subject}; etiquetas incorrectas: {labels:number}',
+  },
   'subject look, one': { en: '1 stick to be looked over', es: '1 pértiga por revisar' },
   'subject look': { en: '{looks:number} sticks to be looked over', es: '{looks:number} pértigas por revisar' },
   'subject not looked over, one': {
@@ -181,6 +189,10 @@ const toDo = {
   'do digest, lent': {
     en: 'Sticks of yours that are lent out are not back by the day agreed. Ask whoever has each one where it is and how it stands, get it back, or have a new day recorded.',
     es: 'Pértigas suyas que están prestadas no han vuelto en la fecha acordada. Pregunte a quien tiene cada una dónde y cómo está, recupérela o haga registrar una nueva fecha.',
+  },
+  'do digest, label': {
+    en: 'Where a label shows a later date, go by the date here, take the label off or change it, and have that recorded.',
+    es: 'Si una etiqueta muestra una fecha posterior, guíese por la de aquí, quite o cambie la etiqueta y hágalo registrar.',
   },
   'do look': {
     en: 'Look these sticks over where they lie, by the date beside each, and record the look. One whose date is past must not be used before that is done.',
@@ -360,6 +372,14 @@ const frame = {
   'label wrong': {
     en: 'Brought forward from {on:date}: a label with that date is wrong',
     es: 'Se adelantó desde el {on:date}: una etiqueta con esa fecha es incorrecta',
+  },
+  'label too late': {
+    en: 'Shows {on:date}, later than the stick is due: take it off or change it',
+    es: 'Muestra el {on:date}, posterior al vencimiento: quítela o cámbiela',
+  },
+  'label still on': {
+    en: 'Still shows {on:date}: take it off',
+    es: 'Muestra todavía el {on:date}: quítela',
   },
   'due some day': { en: '{on:date}', es: '{on:date}' },
   'due today': { en: '{on:date}, today', es: '{on:date}, hoy' },

@@ -96,7 +96,9 @@ function encoded(name: string): string {
 async function dueDates({ organisation, to, lines, day, owedAt }: Notice, from: string) {
   const wording = wordingFor(to)
   const said = entryWording(wording)
-  const entries = lines.flatMap((line) => (line.onlyLoan ? [] : (calendarEntry(line, day, said) ?? [])))
+  const entries = lines.flatMap((line) =>
+    line.onlyLoan || line.onlyLabel ? [] : (calendarEntry(line, day, said) ?? []),
+  )
   if (entries.length === 0) return []
   // what writes calendars is as long as two languages, and only digests carry one
   const { calendarFileName, calendarText } = await import('../web/calendar-file.ts')

@@ -53,6 +53,17 @@ const whenOut = ({ daysLeft }: NonNullable<Notice['calibration']>) => (daysLeft 
 const calibrationValues = ({ instrumentId: id, through: on }: NonNullable<Notice['calibration']>) => ({ id, on })
 
 function digestSubject(lines: readonly StickLine[], say: Wording['say']): string {
+  const labels = lines.filter(hasLateLabel).length
+  const others = lines.filter((line) => !line.onlyLabel || line.status === 'overdue')
+  if (others.length === 0) return say('subject labels', { labels })
+  const subject = othersSubject(others, say)
+  return labels === 0 ? subject : say('subject and labels', { subject, labels })
+}
+
+/** Of what must not be used whatever its date, its hold is what counts. */
+const hasLateLabel = ({ wrongLabel, status }: StickLine) => wrongLabel !== undefined && isDated(status)
+
+function othersSubject(lines: readonly StickLine[], say: Wording['say']): string {
   const lent = lines.filter((line) => line.loan !== undefined).length
   const dated = lines.filter((line) => !line.onlyLoan || line.status === 'overdue')
   if (dated.length === 0) return lent === 1 ? say('subject lent, one') : say('subject lent', { lent })
@@ -170,13 +181,14 @@ function since({ cause, lines }: Notice, { say }: Wording): Block[] {
 }
 
 function digestToDo(lines: readonly StickLine[], say: Wording['say']): string[] {
-  const dated = lines.filter((line) => !line.onlyLoan || line.status === 'overdue')
+  const dated = lines.filter((line) => !(line.onlyLoan || line.onlyLabel) || line.status === 'overdue')
   const tests = dated.filter((line) => !isToBeLookedOver(line))
   const overdue = tests.some((line) => line.status === 'overdue')
   return [
     ...(tests.length === 0 ? [] : [say(overdue ? 'do digest, some overdue' : 'do digest')]),
     ...(tests.length === dated.length ? [] : [say(tests.length === 0 ? 'do look' : 'do look too')]),
     ...(lines.some((line) => line.loan !== undefined) ? [say('do digest, lent')] : []),
+    ...(lines.some(hasLateLabel) ? [say('do digest, label')] : []),
   ]
 }
 
@@ -267,13 +279,14 @@ function usedOn({ used }: Notice, { say }: Wording): Block[] {
 function stickRows({ kind, report }: Notice, line: StickLine, wording: Wording): Row[] {
   const { say } = wording
   const row = (name: Parameters<typeof nameOf>[0], value: string): Row => ({ name: nameOf(name, say), value })
-  const { crewName, dueOn, broughtForwardFrom, bringTo, source } = line
+  const { crewName, dueOn, bringTo, source } = line
   const staysInUse = kind === 'report' && report?.passedSince !== undefined
   const rows: Row[] = [{ ...row('status', wording.status(line)), strong: true }]
   if (crewName !== null) rows.push(row('crew', crewName))
   if (line.loan !== undefined) rows.push(row('loan', lent(line.loan, say)))
   if (dueOn !== null && isDated(line.status)) rows.push(row('due', due(dueOn, line.daysLeft, say)))
-  if (broughtForwardFrom !== undefined) rows.push(row('label', say('label wrong', { on: broughtForwardFrom })))
+  const label = labelOf(line, say)
+  if (label !== null) rows.push(row('label', label))
   if (bringTo !== null && kind !== 'return' && !staysInUse && !isToBeLookedOver(line))
     rows.push(row('bring to', line.liesAt === 'bench' ? say('at the bench already') : bringTo))
   // nothing clears what is out of service for good
@@ -292,7 +305,8 @@ function stickRows({ kind, report }: Notice, line: StickLine, wording: Wording):
 /** What its crew has to know of a stick in the morning: all else is behind its number. */
 function inOneLine(line: StickLine, wording: Wording): string {
   const { say } = wording
-  const { crewName, loan, dueOn, broughtForwardFrom, bringTo } = line
+  const { crewName, loan, dueOn, bringTo } = line
+  const label = labelOf(line, say)
   const named = (name: Parameters<typeof nameOf>[0], value: string) => `${nameOf(name, say)}: ${value}`
   const staysInUse = mayBeUsed(line.status) && !isToBeLookedOver(line)
   const parts = [
@@ -300,13 +314,19 @@ function inOneLine(line: StickLine, wording: Wording): string {
     ...(staysInUse ? [] : whyNot(line, wording).map((why) => named('why', why))),
     ...(dueOn !== null && isDated(line.status) ? [named('due', due(dueOn, line.daysLeft, say))] : []),
     ...(loan === undefined ? [] : [named('loan', lent(loan, say))]),
-    ...(broughtForwardFrom === undefined ? [] : [named('label', say('label wrong', { on: broughtForwardFrom }))]),
+    ...(label === null ? [] : [named('label', label)]),
     ...(crewName === null ? [] : [named('crew', crewName)]),
     ...(bringTo === null || isToBeLookedOver(line)
       ? []
       : [named('bring to', line.liesAt === 'bench' ? say('at the bench already') : bringTo)]),
   ]
   return parts.map((part) => (part.endsWith('.') ? part : `${part}.`)).join(' ')
+}
+
+/** What it shows, where that was recorded; else what a label with the date of before would be. */
+function labelOf({ status, wrongLabel, broughtForwardFrom }: StickLine, say: Wording['say']): string | null {
+  if (wrongLabel !== undefined) return say(isDated(status) ? 'label too late' : 'label still on', { on: wrongLabel })
+  return broughtForwardFrom === undefined ? null : say('label wrong', { on: broughtForwardFrom })
 }
 
 function whyNot(line: StickLine, wording: Wording): string[] {

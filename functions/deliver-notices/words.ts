@@ -72,6 +72,7 @@ export const words = {
     'the new verdict': 'el nuevo veredicto',
     'the correction': 'la corrección',
     'the removal': 'la retirada',
+    'the label': 'la etiqueta',
     'the calibration of an instrument': 'la calibración de un instrumento',
     'the procedure': 'el procedimiento',
     'the policy': 'la política',

@@ -87,6 +87,7 @@ async function lineNow(when: When, told: StickLine, stored: StoredStick) {
     ...stickLine({ belonging: revised, standing, broughtForwardFrom }, today),
     ...(about === undefined ? {} : { about }),
     ...loanStillOut(told, stored.state),
+    ...(told.onlyLabel && standing.label?.isWrong ? { onlyLabel: true as const } : {}),
   }
 }
 

@@ -9,7 +9,7 @@ import { type RosterRow, rosterFor, silentOn } from '../questions/roster.ts'
 import type { Markup } from '../web/web-page.ts'
 import { select } from './filter.ts'
 import { documentOf } from './layout.ts'
-import { dueFor, type Names, namesIn, statusMark, where, whyOf } from './words.ts'
+import { dueFor, type Names, namesIn, statusMark, where, whyOf, wrongLabel } from './words.ts'
 
 export interface RosterChoice {
   readonly status: Status | undefined
@@ -74,9 +74,10 @@ function table({ rows, silent, directory }: Known): Markup {
 
 function line({ stored, standing, today }: RosterRow, silent: readonly string[], names: Names): Markup {
   const { stickId, state } = stored
+  const label = wrongLabel(standing)
   return html`<tr><th scope="row"><a href="/sticks/${encodeURIComponent(stickId)}">${stickId}</a></th>
 <td data-label="Status">${statusMark(standing)}${mayBeUsed(standing.status) ? '' : html`<strong class="below stopped">Do not use it</strong>`}</td>
-<td data-label="Due">${dueFor(standing.status, standing.dueOn, today)}</td>
+<td data-label="Due">${dueFor(standing.status, standing.dueOn, today)}${label === null ? '' : html`<strong class="below stopped">${label}</strong>`}</td>
 <td data-label="Where">${where(state, names)}</td>
 <td data-label="Crew">${state.crewId === null ? html`<span class="quiet">none</span>` : names.crew(state.crewId)}</td>
 <td data-label="Why" class="why">${whyOf(standing)}${silent.length === 0 ? '' : html`<span class="below silent">Not confirmed by ${shortList(silent)}</span>`}</td></tr>`

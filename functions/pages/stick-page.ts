@@ -24,7 +24,7 @@ import { type StickSheet, sheetFor } from '../questions/sticks.ts'
 import type { Markup } from '../web/web-page.ts'
 import { documentOf } from './layout.ts'
 import { survey, verdictLine } from './test-page.ts'
-import { date, dueFor, moment, type Names, namesIn, order, statusMark, where } from './words.ts'
+import { date, dueFor, moment, type Names, namesIn, order, statusMark, where, wrongLabel } from './words.ts'
 
 const factsOnPage = 50
 
@@ -39,6 +39,7 @@ function body(sheet: StickSheet, names: Names, past: number): Markup {
   return html`<h1>Stick ${stick.stickId}</h1>
 ${order(standing.status)}
 <p class="lead">${statusMark(standing)} ${lead(standing)}</p>
+${labelWarning(standing)}
 ${standing.status !== 'on hold' ? '' : html`<h2>Holds, and what alone clears each</h2>${worstHoldFirst(standing.holds).map(holdBox)}`}
 ${notConfirmedBy(silent)}
 ${lastTest(last, stick.stickId, standing)}
@@ -57,6 +58,11 @@ function lead({ status, why, holds }: Standing): string {
   return `${holds.length === 1 ? 'One hold stands' : `${holds.length} holds stand`} against it.`
 }
 
+function labelWarning(standing: Standing): Markup | string {
+  const label = wrongLabel(standing)
+  return label === null ? '' : html`<p><strong>${label}</strong></p>`
+}
+
 function notConfirmedBy(silent: StickSheet['silent']): Markup | string {
   if (silent.length === 0) return ''
   return html`<p><strong>Not confirmed as read by:</strong> ${[...new Set(silent.map(({ name, role }) => `${name} (${role})`))].join(', ')}.</p>`
@@ -67,7 +73,7 @@ function holdBox(hold: Hold): Markup {
 <p>Cleared by: ${hold.clearedBy}.</p></div>`
 }
 
-function description({ stick: { state }, day }: StickSheet, names: Names): Markup {
+function description({ stick: { state }, standing, day }: StickSheet, names: Names): Markup {
   const stick = registrationOn(state, day)?.stick
   const rows: [string, unknown][] = [
     ['Where', where(state, names)],
@@ -82,8 +88,13 @@ function description({ stick: { state }, day }: StickSheet, names: Names): Marku
     rows.push(['Sections', `${sections}, in order from the working end`])
   }
   if (stick?.lot !== undefined) rows.push(['Lot', stick.lot])
+  if (standing.label !== undefined) rows.push(['Label', labelled(standing.label)])
   if (stick?.inServiceSince !== undefined) rows.push(['In use since', date(stick.inServiceSince)])
   return html`<dl class="facts">${rows.map(([name, value]) => html`<dt>${name}</dt><dd>${value}</dd>`)}</dl>`
+}
+
+function labelled({ shows, since }: NonNullable<Standing['label']>): Markup {
+  return shows === null ? html`taken off on ${date(since)}` : html`shows ${date(shows)}, fixed on ${date(since)}`
 }
 
 function spelt(construction: Construction): string {
@@ -173,6 +184,8 @@ function told(fact: RecordedFact, { names, stickId, facts: history }: Telling): 
       return moved(fact.move.to, names)
     case 'removed':
       return `Removed by decision: ${fact.removal.reason}${fact.removal.note ? ` – ${fact.removal.note}` : ''}`
+    case 'label changed':
+      return labelChanged(fact.label)
   }
 }
 
@@ -217,6 +230,13 @@ function judgedAgain(
 ): Markup {
   const test = history.find((fact) => fact.factId === judges)
   return html`<a href="${linkTo(stickId, judges)}">Bench test${test === undefined ? '' : html` of ${date(test.occurredOn)}`}</a> judged again: <strong>${judgement.verdict}</strong>, because ${again.reason}`
+}
+
+function labelChanged(label: (RecordedFact & { kind: 'label changed' })['label']): Markup {
+  const note = label.note ? ` – ${label.note}` : ''
+  return label.kind === 'fixed'
+    ? html`Label fixed that shows ${date(label.shows)}${note}`
+    : html`Label taken off${note}`
 }
 
 function moved(to: (RecordedFact & { kind: 'moved' })['move']['to'], names: Names): string {

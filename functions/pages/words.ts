@@ -76,6 +76,15 @@ export function whyOf({ status, why, holds }: Standing): string {
   return `${first.text}, and ${others.length === 1 ? 'one hold' : `${others.length} holds`} more.`
 }
 
+/** Of a label that is wrong; nothing of one that is right, or that nobody recorded. */
+export function wrongLabel({ label, status }: Standing): string | null {
+  if (!label?.isWrong || label.shows === null) return null
+  const shows = inWords(label.shows)
+  return isDated(status)
+    ? `Its label shows ${shows}, later than it is due: take it off or change it.`
+    : `Its label still shows ${shows}: take it off.`
+}
+
 export function where(state: StickState, names: Names): string {
   const { custody } = state
   if (custody === null) return 'not recorded'

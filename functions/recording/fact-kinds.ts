@@ -7,6 +7,7 @@ import {
   conditionCheck,
   correctiveStep,
   defect,
+  labelChange,
   type Move,
   move,
   release,
@@ -103,6 +104,13 @@ export const factDoors = {
     action: 'remove a stick',
     body: removal,
     happening: (removal) => ({ kind: 'removed', removal }),
+  }),
+  labels: door({
+    summary:
+      'Record that its label was fixed, and the date it shows, or taken off; one that shows a later date than it is due is refused, and told of where it becomes so',
+    action: 'record a label',
+    body: labelChange,
+    happening: (label) => ({ kind: 'label changed', label }),
   }),
 } satisfies Record<string, FactDoor>
 

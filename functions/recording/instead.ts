@@ -59,6 +59,7 @@ const doorOf: { readonly [kind in Happening['kind']]: FactDoorName | 'entry' | n
   'certificate received': 'certificates',
   'condition checked': 'condition-checks',
   removed: 'removals',
+  'label changed': 'labels',
   'judged again': null,
   corrected: null,
 }
@@ -91,6 +92,8 @@ function bodyOf(fact: RecordedFact): object | null {
       return fact.check
     case 'removed':
       return fact.removal
+    case 'label changed':
+      return fact.label
     case 'registered':
     case 'judged again':
     case 'corrected':

@@ -37,7 +37,7 @@ export async function slipsIn(by: Actor, { entry, fact, there }: Supposed): Prom
 async function testsFor({ organisation }: Actor, fact: RecordedFact, { kept }: There): Promise<Tests | undefined> {
   if (fact.kind !== 'tested') return undefined
   const [editions, facts] = await Promise.all([
-    pinnedEditions(organisation, kept.state, fact),
+    pinnedEditions(organisation, (seq) => organisation.sticks.entry(kept.stickId, seq), fact),
     organisation.sticks.facts(kept.stickId),
   ])
   if (editions === undefined) return undefined

@@ -83,6 +83,7 @@ const asStick = reading<EverKept>('stick', {
   state: 'map',
   told: ['map', 'null'],
   loanTold: ['map', 'absent'],
+  labelTold: ['map', 'absent'],
   depotId: ['text', 'null'],
   seen: ['text', 'absent'],
   untold: ['text', 'absent'],
@@ -510,7 +511,7 @@ export function justAfter(key: string): string {
  * build did not keep reads as nothing known, and what is not known is never to a stick's favour.
  */
 function asStored(item: unknown): StoredStick {
-  const { stickId, state, told, depotId, version, loanTold, held, seen, untold, ...rest } = asStick(item)
+  const { stickId, state, told, depotId, version, loanTold, labelTold, held, seen, untold, ...rest } = asStick(item)
   return {
     stickId,
     state: { ...initial, ...state, uses: usesOf(state.uses) },
@@ -523,6 +524,7 @@ function asStored(item: unknown): StoredStick {
     recorded: rest.recorded ?? state.facts,
     version,
     ...(loanTold === undefined ? {} : { loanTold }),
+    ...(labelTold === undefined ? {} : { labelTold }),
     ...(held === undefined ? {} : { held }),
     ...(seen === undefined ? {} : { seen }),
     ...(untold === undefined ? {} : { untold }),

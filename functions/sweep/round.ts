@@ -278,7 +278,8 @@ function waits(
           line.stickId === stickId &&
           line.dueOn === standing.dueOn &&
           (owed.loan === null || line.loan?.returnBy === owed.loan.returnBy) &&
-          !(line.onlyLoan && owed.date),
+          (!owed.label || line.wrongLabel === standing.label?.shows) &&
+          !((line.onlyLoan || line.onlyLabel) && owed.date),
       )
     )
   })

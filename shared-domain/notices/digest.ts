@@ -5,7 +5,7 @@ import { standingOn } from '../state/standing.ts'
 import type { StickState } from '../state/state.ts'
 import { climbedTo, digestAudience, oneReader } from './audience.ts'
 import { revisionOf } from './calendar-entry.ts'
-import { earlierThanShown, isFirstWordOverdue, nextLoanTellOn, nextTellOn } from './ladder.ts'
+import { earlierThanShown, isFirstWordOverdue, nextLabelTellOn, nextLoanTellOn, nextTellOn } from './ladder.ts'
 import type { KnownStick, Morning, WhoIsWhere } from './morning.ts'
 import type { Addressee, LateLoan, OwedNotice, StickLine } from './notice.ts'
 import { compare, type StickToTell, stickLine } from './stick-line.ts'
@@ -13,13 +13,13 @@ import { compare, type StickToTell, stickLine } from './stick-line.ts'
 /** A stick whose next date to be told has come, and the people of its crew. */
 export interface DueStick extends StickToTell {
   readonly audience: readonly Addressee[]
-  /** its due date, its loan or both are to be told of */
-  readonly owed: { readonly date: boolean; readonly loan: LateLoan | null }
+  /** its due date, its loan, its label or several of them are to be told of */
+  readonly owed: { readonly date: boolean; readonly loan: LateLoan | null; readonly label?: true }
 }
 
 /** A stick as a digest of `day` would tell of it, and to whom; `isOwed` says whether anything is owed on it by then. */
 export function dueOnDay(
-  { stickId, state, depotId, told, loanTold, ...shown }: KnownStick,
+  { stickId, state, depotId, told, loanTold, labelTold, ...shown }: KnownStick,
   { crews, depotNames, people }: WhoIsWhere,
   { day, rules }: Morning,
 ): DueStick & { readonly isOwed: boolean } {
@@ -31,23 +31,24 @@ export function dueOnDay(
   const broughtForwardFrom = shown.broughtForwardFrom ?? earlierThanShown(shown.shownDueOn, standing)
   const date = isBy(nextTellOn(standing, { told, broughtForwardFrom }, rules), day)
   const loan = isBy(nextLoanTellOn(state, loanTold ?? null), day) ? lateLoan(state, day) : null
+  const label = isBy(nextLabelTellOn(standing, labelTold ?? null), day)
   const who = { crew: crew ?? null, people, depotId }
   const climbed = climbedTo(standing.daysOverdue, rules, isFirstWordOverdue(standing, told))
   return {
     belonging: { stickId, crewId, crewName: crew?.name ?? null, depotName, revision: revisionOf(state, rules, day) },
     standing,
     audience:
-      loan === null
+      loan === null && !label
         ? digestAudience(who, climbed)
-        : // of a loan its managers hear from the first day on, of the date whoever it has climbed to
+        : // of a loan and a label its managers hear from the first day on, of the date whoever it has climbed to
           digestAudience(who, {
             ...climbed,
             toManagers: true,
             toOwners: date && climbed.toOwners,
           }),
     broughtForwardFrom,
-    owed: { date, loan },
-    isOwed: date || loan !== null,
+    owed: { date, loan, ...(label ? { label } : {}) },
+    isOwed: date || loan !== null || label,
   }
 }
 
@@ -108,7 +109,8 @@ export function gatherDigests(day: CalendarDate, round: string, { most, sizeOf }
 
 function digestLine({ owed: { date, loan }, ...stick }: DueStick, day: CalendarDate) {
   const line = stickLine(date ? stick : { ...stick, broughtForwardFrom: null }, day)
-  return loan === null ? line : { ...line, loan, ...(date ? {} : { onlyLoan: true as const }) }
+  if (loan === null) return date ? line : { ...line, onlyLabel: true as const }
+  return { ...line, loan, ...(date ? {} : { onlyLoan: true as const }) }
 }
 
 export function digestKey(email: string, day: CalendarDate, round: string): string {

@@ -12,12 +12,16 @@
  * | days after the day a loan was to be back | |
  * |---|---|
  * | 1, 8, 15 … | always, until it is back |
+ *
+ * | days after the last word that its label shows too late a date | |
+ * |---|---|
+ * | 7 | always, until its label is changed; a notice for another cause says it too, and the days begin anew |
  */
 import { addDays, type CalendarDate, daysBetween } from '../calendar.ts'
 import type { Rules } from '../policy/rules.ts'
 import type { Standing } from '../state/standing.ts'
 import type { StickState } from '../state/state.ts'
-import { mayBeUsed } from '../state/use.ts'
+import { isDated, mayBeUsed } from '../state/use.ts'
 
 /** How far a crew was told: of this due date, every step through this day. */
 export interface Told {
@@ -81,19 +85,54 @@ export function nextLoanTellOn(
   return through === null || through < first ? first : nextOfEvery(loanToldEveryDays, first, through)
 }
 
+/** When its people were told last that its label shows this date. */
+export interface LabelTold {
+  readonly shows: CalendarDate
+  readonly on: CalendarDate
+}
+
+const labelToldEveryDays = 7
+
+/** The first day on which word of a wrong label is owed; of what must not be used whatever its date the hold says it. */
+export function nextLabelTellOn({ label, status }: Standing, told: LabelTold | null): CalendarDate | null {
+  if (!label?.isWrong || !isDated(status)) return null
+  return told?.shows === label.shows ? addDays(told.on, labelToldEveryDays) : label.since
+}
+
+/** Of a label that is wrong: every notice of the stick says it, and so nobody need hear of it for a week. */
+export function labelToldBy(
+  told: LabelTold | undefined,
+  { label, status }: Standing,
+  toldOn: CalendarDate | null,
+): LabelTold | undefined {
+  if (!label?.isWrong || label.shows === null) return undefined
+  if (toldOn !== null && isDated(status)) return { shows: label.shows, on: toldOn }
+  return told?.shows === label.shows ? told : undefined
+}
+
 /** The earlier of two days, where there is any. */
 export function earlierOf(a: CalendarDate | null, b: CalendarDate | null): CalendarDate | null {
   if (a === null || b === null) return a ?? b
   return a < b ? a : b
 }
 
-/** The date under which a stick was last shown, where it now stands under an earlier one; a label shows no look at it. */
-export function earlierThanShown(shownDueOn: CalendarDate | null, { dueOn, duty }: Standing): CalendarDate | null {
-  if (duty === 'look') return null
-  return shownDueOn !== null && dueOn !== null && dueOn < shownDueOn ? shownDueOn : null
+/**
+ * The date that its label shows, where it has just come to stand under an earlier one: of a label that nobody recorded the date
+ * under which it was last shown; a label shows no look at it.
+ */
+export function earlierThanShown(shownDueOn: CalendarDate | null, standing: Standing): CalendarDate | null {
+  const { dueOn, duty } = standing
+  if (duty === 'look' || shownDueOn === null || dueOn === null || dueOn >= shownDueOn) return null
+  return shownLater(shownDueOn, standing)
 }
 
-/** Nothing is brought forward any more once the date lies as late again. */
-export function stillForward(from: CalendarDate | null, { dueOn }: Standing): CalendarDate | null {
-  return from !== null && dueOn !== null && dueOn < from ? from : null
+/** Nothing is brought forward any more once the date lies as late again, or the label was changed. */
+export function stillForward(from: CalendarDate | null, standing: Standing): CalendarDate | null {
+  const { dueOn } = standing
+  return from !== null && dueOn !== null && dueOn < from ? shownLater(from, standing) : null
+}
+
+function shownLater(shownDueOn: CalendarDate, { label }: Standing): CalendarDate | null {
+  if (label === undefined) return shownDueOn
+  return label.isWrong ? label.shows : null
 }

@@ -4,7 +4,7 @@ import type { Rules } from '../policy/rules.ts'
 import type { Crew, Person } from '../registers.ts'
 import type { StickState } from '../state/state.ts'
 import type { Seen } from '../state/use.ts'
-import type { LoanTold, ToldSoFar } from './ladder.ts'
+import type { LabelTold, LoanTold, ToldSoFar } from './ladder.ts'
 
 /** What is known of a stick when a morning comes. */
 export interface KnownStick extends ToldSoFar {
@@ -12,6 +12,8 @@ export interface KnownStick extends ToldSoFar {
   readonly state: StickState
   readonly depotId: string | null
   readonly loanTold?: LoanTold | undefined
+  /** of a label that is wrong */
+  readonly labelTold?: LabelTold | undefined
   /** what its people were told last, or had to know; not kept by earlier builds */
   readonly seen?: Seen | undefined
   /** it stands otherwise since the rules, by their name, changed, and its people have not heard of it */

@@ -72,6 +72,10 @@ export interface StickLine {
   readonly loan?: LateLoan
   /** only for its loan: its due date is not what this notice tells of */
   readonly onlyLoan?: true
+  /** what its label shows, which is later than it is due, or is on what must not be used */
+  readonly wrongLabel?: CalendarDate
+  /** only for its label: its due date is not what this notice tells of */
+  readonly onlyLabel?: true
   /** where to bring it */
   readonly bringTo: string | null
   /** not in a crew's hands: nobody has to bring it out of use */

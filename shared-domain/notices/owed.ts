@@ -96,6 +96,7 @@ function cameBackBy(fact: RecordedFact): WayBack {
     case 'condition checked':
     case 'corrected':
     case 'removed':
+    case 'label changed':
       return 'other'
   }
 }
@@ -230,6 +231,7 @@ export function reportedIn(happening: Happening): Reported {
     case 'judged again':
     case 'corrected':
     case 'removed':
+    case 'label changed':
       throw new Error(`${happening.kind} is no report`)
   }
 }

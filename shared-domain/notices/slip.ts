@@ -16,6 +16,7 @@ export const slipNames = {
   'judged again': 'the new verdict',
   corrected: 'the correction',
   removed: 'the removal',
+  'label changed': 'the label',
 } as const satisfies { readonly [kind in Happening['kind']]: string }
 /** The same of an entry by which tests are judged. */
 export const entrySlipNames = {

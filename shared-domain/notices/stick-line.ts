@@ -38,6 +38,7 @@ export function stickLine(
     bringTo: belonging.depotName,
     ...lyingAt(standing),
     ...(standing.duty === undefined ? {} : { duty: standing.duty }),
+    ...(standing.label?.isWrong && standing.label.shows !== null ? { wrongLabel: standing.label.shows } : {}),
     why: standing.why,
     ...(standing.removedFor === undefined ? {} : { removedFor: standing.removedFor }),
     source: standing.governedBy?.source ?? null,

@@ -101,6 +101,8 @@ export function evolve(before: StickState, fact: RecordedFact, place: Place): St
       return fact.undoes === undefined ? state : hold(state, holdFor.undone(causeOf(fact), fact.undoes))
     case 'removed':
       return { ...state, removed: state.removed ?? removedByDecision(causeOf(fact), fact.removal) }
+    case 'label changed':
+      return { ...state, label: { ...causeOf(fact), shows: fact.label.kind === 'fixed' ? fact.label.shows : null } }
   }
 }
 

@@ -64,6 +64,7 @@ function clears(fact: RecordedFact): boolean {
     case 'judged again':
     case 'corrected':
     case 'removed':
+    case 'label changed':
       return false
   }
 }

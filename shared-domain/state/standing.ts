@@ -10,6 +10,7 @@ import type { ServiceClass, Status, StoppingEvent } from '../words.ts'
 import { type Duty, dutyOf, pressing, whyDueSoon, whyOverdue } from './duty.ts'
 import { entryHolds } from './entry-holds.ts'
 import { type Detail, type Hold, holdFor } from './hold.ts'
+import { type LabelOnDay, labelOnDay } from './label.ts'
 import { type Custody, isProven, registrationOn, type StickState } from './state.ts'
 
 export interface Standing {
@@ -37,6 +38,8 @@ export interface Standing {
   readonly duty?: Exclude<Duty, 'test'>
   /** not relied on for primary protection: said wherever its status is, since less is asked of it */
   readonly notPrimary?: true
+  /** where one was recorded */
+  readonly label?: LabelOnDay
 }
 
 /** A stick on a day, by the rules, and what they ask of it as the register has it then. */
@@ -79,6 +82,7 @@ export function standingOn(state: StickState, day: CalendarDate, rules: Rules): 
   const unwound = running.some((clock) => clock.since === null)
   const dueOn = unwound ? null : (governing?.dueOn ?? null)
   const { status, why } = statusOf(onDay, { holds, running, dueOn })
+  const label = labelOnDay(state, { status, dueOn, clocks: running })
   return {
     status,
     why,
@@ -91,6 +95,7 @@ export function standingOn(state: StickState, day: CalendarDate, rules: Rules): 
     holds,
     custody: state.custody,
     ...(stick?.primaryProtection === false ? { notPrimary: true } : {}),
+    ...(label === undefined ? {} : { label }),
   }
 }
 

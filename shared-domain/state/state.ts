@@ -70,6 +70,8 @@ export interface StickState {
   readonly uses: readonly LoggedUse[]
   /** what happened to it since that test, the first of each kind */
   readonly events: readonly { readonly event: StoppingEvent; readonly since: CalendarDate; readonly factId: string }[]
+  /** the last that was recorded of its label; null where that was taken off */
+  readonly label?: { readonly since: CalendarDate; readonly factId: string; readonly shows: CalendarDate | null }
   /** by whose clock its days were counted, in order of time */
   readonly stays: readonly Stay[]
   /** the last fact folded in */

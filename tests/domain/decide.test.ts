@@ -3,7 +3,7 @@ import fc from 'fast-check'
 import { describe, expect, test } from 'vitest'
 import { type Decision, decide, nothingOf } from '../../shared-domain/decide.ts'
 import type { RecordedFact } from '../../shared-domain/facts.ts'
-import { noRules } from '../../shared-domain/policy/rules.ts'
+import { noRules, rulesFrom } from '../../shared-domain/policy/rules.ts'
 import { replay } from '../../shared-domain/state/fold.ts'
 import { standingOn } from '../../shared-domain/state/standing.ts'
 import { mustNotBeUsed } from '../../shared-domain/state/use.ts'
@@ -108,6 +108,69 @@ describe('a stick from fact to fact', () => {
     given(entered, passed)
       .when(issue, { rulesThen: noRules })
       .then({ refused: ['on-hold', 'policy-missing'] })
+  })
+})
+
+describe('a due date brought forward, beside the label on the stick', () => {
+  const us = 'us-29-cfr-1910-269-j'
+  const yearly = rulesFrom({
+    packs: [us],
+    shorten: [{ requirement: `${us}-frp`, interval: { months: 12 }, source: 'Tool manual 1.2' }],
+  })
+  const shows = (on: string): Told => ['2026-03-02', happened.labelled(on)]
+  const used: Told = ['2026-03-05', happened.used()]
+  const forward = everybody('date brought forward')
+
+  test('is told at once where the label shows a later date, and again a week later', () => {
+    given(entered, passed, shows('2028-03-01'))
+      .when(used, { rules: yearly })
+      .then({ status: 'in service', dueOn: '2027-03-01', owed: forward, nextTellOn: '2026-03-12' })
+  })
+
+  test.each([
+    ['of an earlier date', [shows('2027-03-01')]],
+    ['that was taken off', [shows('2028-03-01'), ['2026-03-03', happened.labelled()]]],
+  ] as const)('is not told at once beside a label %s', (_, labels) => {
+    given(entered, passed, ...labels)
+      .when(used, { rules: yearly })
+      .then({ dueOn: '2027-03-01', owed: [], nextTellOn: '2026-12-31' })
+  })
+
+  test('is told as before where nobody recorded a label', () => {
+    given(entered, passed).when(used, { rules: yearly }).then({ owed: forward, nextTellOn: '2026-12-31' })
+  })
+
+  test('is news once: later facts tell it no more, and the label taken off ends it', () => {
+    const later: Told[] = [
+      ['2026-03-06', happened.used()],
+      ['2026-03-07', happened.labelled()],
+    ]
+    const facts = history(entered, passed, shows('2028-03-01'), used, ...later)
+    const { kept } = facts.slice(0, 3).reduce(tell, { kept: nothingOf('S-1'), facts: [] })
+    const after: (readonly unknown[])[] = []
+    facts.slice(3).reduce((so, fact, i) => {
+      const decision = decide(so, fact, { ...knownAt(fact, facts.slice(0, 3 + i)), rules: yearly })
+      if (decision.outcome !== 'accepted') throw new Error(JSON.stringify(decision))
+      const { next, owed, listing } = decision
+      after.push([owed.length, next.labelTold?.on, listing.nextTellOn])
+      return next
+    }, kept)
+    expect(after).toEqual([
+      [3, '2026-03-05', '2026-03-12'],
+      [0, '2026-03-05', '2026-03-12'],
+      [0, undefined, '2026-12-31'],
+    ])
+  })
+
+  test('a hold says what the label still shows, and a return what it shows too late', () => {
+    const lines = (before: readonly Told[], event: Told) => {
+      const { decision } = given(entered, passed, shows('2028-03-01'), ...before).when(event, { rules: yearly })
+      return decision.outcome === 'accepted'
+        ? decision.owed.map(({ kind, lines: [line] }) => [kind, line?.wrongLabel])
+        : []
+    }
+    expect(lines([], tingle)[0]).toEqual(['hold', '2028-03-01'])
+    expect(lines([tingle], ['2026-03-08', happened.tested('pass')])[0]).toEqual(['return', '2028-03-01'])
   })
 })
 

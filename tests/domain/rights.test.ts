@@ -55,6 +55,7 @@ const expected: { readonly [action in Action]: { readonly [role in Role]?: 'crew
   'move a stick': sticksOfDepot,
   'release a stick': sticksOfDepot,
   'remove a stick': depotsOwn,
+  'record a label': sticksOfDepot,
 }
 
 const people: readonly Person[] = (['crew', 'bench', 'manager', 'owner'] as const).flatMap((role) =>

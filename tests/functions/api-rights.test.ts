@@ -147,6 +147,11 @@ const rights: Record<string, readonly [who: string, path: string, body?: object]
     '/v1/sticks/S-1/removals',
     { ...fact, factId: randomUUID(), reason: 'its end fitting is obsolete' },
   ],
+  'POST /v1/sticks/:id/labels': [
+    'bench manager owner',
+    '/v1/sticks/S-1/labels',
+    { ...fact, factId: randomUUID(), kind: 'fixed', shows: '2028-03-02' },
+  ],
   'POST /v1/sticks/:id/uses': ['crew bench manager owner', '/v1/sticks/S-1/uses', { ...fact, factId: randomUUID() }],
   'POST /v1/sticks/:id/defects': [
     'crew bench manager owner',
@@ -401,6 +406,7 @@ const cells: { readonly [route: string]: Cells } = {
   'POST /v1/sticks/:id/condition-checks': ofStick,
   'POST /v1/sticks/:id/releases': atBench,
   'POST /v1/sticks/:id/removals': ownDepots,
+  'POST /v1/sticks/:id/labels': atBench,
   'POST /v1/sticks/:id/uses': ofStick,
   'POST /v1/sticks/:id/defects': anybody,
   'POST /v1/sticks/:id/what-if': ofStick,

@@ -545,6 +545,21 @@ describe('a Spanish mail', () => {
   })
 
   test.each([
+    ['overdue', 'etiquetas incorrectas: 1', 'posterior al vencimiento: quítela o cámbiela'],
+    ['in service', 'Etiquetas incorrectas por quitar o cambiar: 1', 'posterior al vencimiento: quítela o cámbiela'],
+  ] as const)('of a wrong label on a stick %s', (status, told, what) => {
+    const over = { status, wrongLabel: day('2028-09-01'), onlyLabel: true as const, holds: [] }
+    const { subject, text, html } = spanishMail('digest', over)
+    expect(subject).toContain(told)
+    expect(text).toContain(`Etiqueta: Muestra el 1 de septiembre de 2028, ${what}`)
+    for (const part of [subject, text, html.replace(/<head>.*<\/head>/s, '').replace(/<[^>]*>/g, ' ')])
+      expect(part.replace(/https?:\S+/g, '')).not.toMatch(/\b(label|shows|later|take|off|change|wrong)\b/i)
+    expect(spanishMail('hold', { ...over, status: 'on hold' }).text).toContain(
+      'Etiqueta: Muestra todavía el 1 de septiembre de 2028: quítela',
+    )
+  })
+
+  test.each([
     [1, 0, '1 pértiga vencida: no la use'],
     [0, 1, '1 pértiga debe ir al banco de pruebas'],
     [2, 0, '2 pértigas vencidas: no las use'],

@@ -474,6 +474,51 @@ describe('a loan that is not back', () => {
   })
 })
 
+describe('a label that shows too late a date', () => {
+  const labelOnly: StickLine = { ...back, stickId: 'L-1', wrongLabel: day('2028-09-01'), onlyLabel: true }
+  const digestOf = (...lines: StickLine[]) => messageOf(noticeOf('digest', { lines }), pagesUrl)
+  const sentence = 'Label: Shows 1 September 2028, later than the stick is due: take it off or change it.'
+
+  test('alone in a digest asks for nothing but the label', () => {
+    const { subject, text, html } = digestOf(labelOnly)
+    expect(subject).toBe(`Wrong labels to take off or change: 1 [${number}]`)
+    for (const part of [text, seen(html)]) {
+      expect(part).toContain(sentence)
+      expect(part).toContain('go by the date here')
+      expect(part).not.toMatch(/by the date beside|overdue/)
+    }
+    expect(digestOf(labelOnly, { ...labelOnly, stickId: 'L-2' }).subject).toContain(
+      'Wrong labels to take off or change: 2',
+    )
+  })
+
+  test('beside others is counted, with what they are told for', () => {
+    const { onlyLabel: _, ...due } = labelOnly
+    const loan = { lentTo: 'Fennick', returnBy: day('2026-03-01'), daysLate: 1 }
+    const of = (...lines: StickLine[]) => digestOf(...lines).subject.replace(` [${number}]`, '')
+    expect(of(overdue, labelOnly)).toBe('1 stick overdue: do not use; wrong labels: 1')
+    expect(of({ ...due, status: 'due soon' })).toBe('1 stick due for the bench; wrong labels: 1')
+    expect(of({ ...due, loan, onlyLoan: true })).toBe('1 stick lent out is not back; wrong labels: 1')
+    expect(of({ ...labelOnly, status: 'overdue' })).toBe('1 stick overdue: do not use; wrong labels: 1')
+  })
+
+  test('stands in place of the date brought forward, since it is known what the label shows', () => {
+    const line = { ...labelOnly, broughtForwardFrom: day('2028-09-01') }
+    const { text } = messageOf(noticeOf('date brought forward', { lines: [line] }), pagesUrl)
+    expect(text).toContain(sentence.slice('Label: '.length, -1))
+    expect(text).not.toContain('Brought forward from')
+  })
+
+  test('on what must not be used is to be taken off, whatever it shows', () => {
+    const { text } = messageOf(noticeOf('hold', { lines: [{ ...held, wrongLabel: day('2028-03-02') }] }), pagesUrl)
+    expect(text).toContain('Label: Still shows 2 March 2028: take it off')
+    const loan = { lentTo: 'Fennick', returnBy: day('2026-03-01'), daysLate: 1 }
+    expect(digestOf({ ...held, wrongLabel: day('2028-03-02'), loan, onlyLoan: true }).subject).toBe(
+      `1 stick lent out is not back [${number}]`,
+    )
+  })
+})
+
 test.each(['removed from service', 'scrapped'] as const)('of a stick %s no mail says what would clear it', (status) => {
   const line = { ...held, status, why: 'Failed again after it was cleaned.' }
   const { text, html } = messageOf(noticeOf('removal', { lines: [line] }), pagesUrl)

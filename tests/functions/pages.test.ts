@@ -149,6 +149,38 @@ test('why a stick was removed by decision is said on its page, first and in its 
   expect(text).toMatch(/History .* Removed by decision: Fitting recalled – letter 12 by manager/)
 })
 
+test('what its label shows stands on its page; a wrong one first, and on the roster', async () => {
+  const label = (id: string, over: object) => house.done('POST', `/v1/sticks/${id}/labels`, fact(over), 'bench')
+  await label('FIT', { kind: 'fixed', shows: '2028-02-20', note: 'north side' })
+  const right = textOf(await page('/sticks/FIT'))
+  expect(right).toContain('Label shows 20 February 2028, fixed on 2 March 2026')
+  expect(right).toMatch(/History .* Label fixed that shows 20 February 2028 – north side/)
+  expect(right).not.toContain('take it off')
+  const view = async (id: string) => (await house.done('GET', `/v1/sticks/${id}`)).json.label
+  expect(await view('FIT')).toEqual({ shows: '2028-02-20', since: '2026-03-02', isWrong: false })
+  expect(await view('SOON')).toBeNull()
+
+  await stick('STOPPED')
+  await bench('STOPPED', { testedOn: day('2026-02-20') })
+  await label('STOPPED', { kind: 'fixed', shows: '2028-02-20' })
+  await report('STOPPED', 'scratch')
+  const warning = 'Its label still shows 20 February 2028: take it off.'
+  const text = textOf(await page('/sticks/STOPPED'))
+  expect(text.indexOf(warning)).toBeGreaterThan(-1)
+  expect(text.indexOf(warning)).toBeLessThan(text.indexOf(' Holds, and what'))
+  expect(textOf(rowOf(await page('/roster?status=on+hold'), 'STOPPED'))).toContain(warning)
+  const row = (await house.done('GET', '/v1/roster?status=on+hold')).json.items.find(
+    (one: { stickId: string }) => one.stickId === 'STOPPED',
+  )
+  expect(row).toMatchObject({ dueOn: null, label: { shows: '2028-02-20', isWrong: true } })
+
+  await label('STOPPED', { kind: 'taken off' })
+  const off = textOf(await page('/sticks/STOPPED'))
+  expect(off).toContain('Label taken off on 2 March 2026')
+  expect(off).not.toContain('still shows')
+  expect(await view('STOPPED')).toBeNull()
+})
+
 test('what reads high within its limit is called nearest to its limit, with the limit beside it', async () => {
   const text = textOf(await page(`/sticks/FIT/bench-tests/${passed.FIT}`))
   expect(text).toContain('pass nearest to its limit: 9 µA of 20 µA (wet, 0°, 0 to 0.3 m).')

@@ -1,10 +1,11 @@
+import { randomUUID } from 'node:crypto'
 import { beforeAll, describe, expect, test } from 'vitest'
 import { reindex } from '../../functions/reindex/reindex.ts'
 import type { Notice } from '../../functions/store/notices.ts'
 import type { StoredStick } from '../../functions/store/sticks.ts'
 import type { Item, Range } from '../../functions/store/table.ts'
 import { sweep } from '../../functions/sweep/sweep.ts'
-import { addSeconds, type Instant } from '../../shared-domain/calendar.ts'
+import { addDays, addSeconds, type Instant } from '../../shared-domain/calendar.ts'
 import { aCrew, aDepot, anInstrument, aProcedure, aStick, aTest, day } from '../support/trade.ts'
 import { furnish, type House, openHouse, type Who } from './house.ts'
 
@@ -76,6 +77,50 @@ function expectAllTold(house: House, size: number, on = '2026-03-02'): void {
 }
 
 const versions = (house: House) => Object.fromEntries(states(house).map((one) => [one.stickId, one.version]))
+
+describe('a label that shows too late a date', () => {
+  const us = 'us-29-cfr-1910-269-j'
+  const yearly = { requirement: `${us}-frp`, interval: { months: 12 }, source: 'Tool manual 1.2' }
+  const label = (house: House, over: object) =>
+    house.done('POST', '/v1/sticks/S-1/labels', { factId: randomUUID(), occurredOn: '2026-03-02', ...over }, 'bench')
+  const mornings = async (house: House, from: string, days: number) => {
+    const before = digests(house).length
+    for (let i = 0; i < days; i++) {
+      house.at(`${addDays(day(from), i)}T15:00:00.000Z`)
+      await run(house)
+    }
+    return digests(house).slice(before)
+  }
+
+  test('by other rules is told the next morning to crew and managers, and weekly until it is changed', async () => {
+    const house = openHouse(furnished, morning)
+    await due(house, 'S-1', '2026-03-02')
+    await label(house, { kind: 'fixed', shows: '2028-03-02' })
+    expect(await mornings(house, '2026-03-02', 3)).toEqual([])
+    await house.done('PUT', '/v1/policies/employer', { packs: [us], shorten: [yearly] })
+    house.table.settled()
+    await reindex(house.table, house.clock(), () => true)
+    const notices = await mornings(house, '2026-03-05', 16)
+    expect([...new Set(notices.map((one) => one.day))]).toEqual(['2026-03-05', '2026-03-12', '2026-03-19'])
+    expect(
+      notices
+        .slice(0, 4)
+        .map(({ to }) => to.email)
+        .sort(),
+    ).toEqual([ana, bo, ...managers].sort())
+    for (const { lines } of notices) expect(lines).toMatchObject([{ stickId: 'S-1', wrongLabel: '2028-03-02' }])
+    expect(notices.map(({ lines: [line] }) => line?.onlyLabel)).toEqual([
+      ...Array(4).fill(undefined),
+      ...Array(8).fill(true),
+    ])
+    const [stick] = states(house)
+    expect([stick?.labelTold, stick?.nextTellOn]).toEqual([{ shows: '2028-03-02', on: '2026-03-19' }, '2026-03-26#S-1'])
+
+    await label(house, { occurredOn: '2026-03-20', kind: 'fixed', shows: '2027-03-02' })
+    expect(await mornings(house, '2026-03-21', 10)).toEqual([])
+    expect(states(house)[0]).not.toHaveProperty('labelTold')
+  })
+})
 
 describe('one digest a person and day', () => {
   test.each([4, 250])(

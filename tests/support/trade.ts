@@ -225,6 +225,15 @@ export const happened = {
     kind: 'removed',
     removal: { factId: randomUUID(), occurredOn: day('2026-03-02'), reason },
   }),
+  /** without a date it is taken off */
+  labelled: (shows?: string): Happening => ({
+    kind: 'label changed',
+    label: {
+      factId: randomUUID(),
+      occurredOn: day('2026-03-02'),
+      ...(shows === undefined ? { kind: 'taken off' } : { kind: 'fixed', shows: day(shows) }),
+    },
+  }),
 }
 
 /**

@@ -6,6 +6,8 @@ import {
   earlierThanShown,
   isFirstWordOverdue,
   type LoanTold,
+  labelToldBy,
+  nextLabelTellOn,
   nextLoanTellOn,
   nextTellOn,
   stillForward,
@@ -208,6 +210,42 @@ describe('a date that was brought forward', () => {
     }
     expect([earlierThanShown(null, due), stillForward(null, due)]).toEqual([null, null])
     expect([earlierThanShown(dueOn, undated), stillForward(dueOn, undated)]).toEqual([null, null])
+  })
+})
+
+describe('a label that shows too late a date', () => {
+  const shows = day('2028-09-01')
+  const standing = standingOn(state, day('2026-04-02'), usPolicy)
+  const wrong = { ...standing, label: { shows, since: day('2026-03-02'), isWrong: true } }
+  const right = { ...wrong, label: { ...wrong.label, isWrong: false } }
+  const off = { ...wrong, label: { ...wrong.label, shows: null, isWrong: false } }
+
+  test('is told at once, and seven days after the last word of it, for as long as it shows that', () => {
+    expect(nextLabelTellOn(wrong, null)).toBe('2026-03-02')
+    expect(nextLabelTellOn(wrong, { shows, on: day('2026-04-02') })).toBe('2026-04-09')
+    expect(nextLabelTellOn(wrong, { shows: day('2028-08-01'), on: day('2026-04-02') })).toBe('2026-03-02')
+    expect(nextLabelTellOn({ ...wrong, status: 'overdue' }, null)).toBe('2026-03-02')
+    for (const one of [right, off, standing]) expect(nextLabelTellOn(one, null)).toBeNull()
+    for (const status of ['on hold', 'awaiting first test', 'removed from service', 'scrapped'] as const)
+      expect(nextLabelTellOn({ ...wrong, status }, null), status).toBeNull()
+  })
+
+  test('was told with whatever was told of the stick; of what must not be used that is for its hold to say', () => {
+    const before = { shows, on: day('2026-04-02') }
+    expect(labelToldBy(undefined, wrong, day('2026-04-03'))).toEqual({ shows, on: '2026-04-03' })
+    expect(labelToldBy(before, wrong, day('2026-04-03'))).toEqual({ shows, on: '2026-04-03' })
+    expect(labelToldBy(before, wrong, null)).toEqual(before)
+    expect(labelToldBy(before, { ...wrong, status: 'on hold' }, day('2026-04-03'))).toEqual(before)
+    expect(labelToldBy({ ...before, shows: day('2028-08-01') }, wrong, null)).toBeUndefined()
+    for (const one of [right, off, standing]) expect(labelToldBy(before, one, day('2026-04-03'))).toBeUndefined()
+  })
+
+  test('is what a date is brought forward from, and not the date that was shown last', () => {
+    const last = day('2028-10-01')
+    expect([earlierThanShown(last, wrong), stillForward(last, wrong)]).toEqual([shows, shows])
+    for (const one of [right, off]) expect([earlierThanShown(last, one), stillForward(last, one)]).toEqual([null, null])
+    // the date has not moved: that the label is wrong is no news
+    expect(earlierThanShown(dueOn, wrong)).toBeNull()
   })
 })
 

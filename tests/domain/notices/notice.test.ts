@@ -475,6 +475,33 @@ describe('a morning', () => {
     ])
   })
 
+  const shows = day('2028-09-01')
+  const labelled = { ...state, label: { since: day('2026-03-02'), factId: 'l', shows } }
+  test('a wrong label is told again a week after it was, to its managers too', () => {
+    expect(on('2026-04-08', { state: labelled, labelTold: { shows, on: day('2026-04-02') } })).toMatchObject({
+      isOwed: false,
+      owed: { date: false, loan: null },
+    })
+    const told = on('2026-04-09', { state: labelled, labelTold: { shows, on: day('2026-04-02') } })
+    expect(told).toMatchObject({ isOwed: true, owed: { date: false, loan: null, label: true } })
+    expect(told.audience.map(({ role }) => role)).toEqual(['crew', 'foreman', 'manager'])
+    expect(
+      on('2026-04-08', { state: { ...labelled, label: { ...labelled.label, shows: day('2028-03-02') } } }).isOwed,
+    ).toBe(false)
+  })
+
+  test('and said in every line of the stick, which is only for it where nothing else is owed', () => {
+    const line = (on_: string, over: Parameters<typeof on>[1]) =>
+      digestsOwed([on(on_, { state: labelled, ...over })], day(on_), 'r')[0]?.lines[0]
+    expect(line('2026-04-09', {})).toMatchObject({ wrongLabel: shows, onlyLabel: true })
+    const dated = line('2028-01-02', { labelTold: { shows, on: day('2028-01-01') } })
+    expect(dated).toMatchObject({ wrongLabel: shows })
+    expect(dated).not.toHaveProperty('onlyLabel')
+    const lentOut = { ...labelled, custody: { lentTo: 'Neighbours', returnBy: day('2026-04-01') } }
+    expect(line('2026-04-09', { state: lentOut })).toMatchObject({ wrongLabel: shows, onlyLoan: true })
+    expect(line('2026-04-09', { state: lentOut })).not.toHaveProperty('onlyLabel')
+  })
+
   const stick = (stickId: string, over: Partial<DueStick> = {}): DueStick => {
     const due = on('2028-02-20')
     return { ...due, belonging: { ...due.belonging, stickId }, audience: [], ...over }

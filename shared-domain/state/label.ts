@@ -1,0 +1,42 @@
+/** The label on a stick: which date it shows, and whether somebody could go by it longer than the stick may be used. */
+import type { CalendarDate } from '../calendar.ts'
+import type { Clock } from '../policy/clocks.ts'
+import type { Status } from '../words.ts'
+import { dutyOf } from './duty.ts'
+import type { StickState } from './state.ts'
+import { isDated } from './use.ts'
+
+/** The label on a day. */
+export interface LabelOnDay {
+  /** null: it was taken off */
+  readonly shows: CalendarDate | null
+  readonly since: CalendarDate
+  /** it shows a later date than the stick is due, or is on one that must not be used whatever its date */
+  readonly isWrong: boolean
+}
+
+/** What of a standing a label is held against. */
+interface Due {
+  readonly status: Status
+  readonly dueOn: CalendarDate | null
+  readonly clocks: readonly Clock[]
+}
+
+/** Undefined: nobody recorded a label, and nothing is known of one. */
+export function labelOnDay({ label }: Pick<StickState, 'label'>, due: Due): LabelOnDay | undefined {
+  if (label === undefined) return undefined
+  const { shows, since } = label
+  return { shows, since, isWrong: shows !== null && (!isDated(due.status) || isLater(shows, due)) }
+}
+
+export function isLater(shows: CalendarDate, due: Due): boolean {
+  const latest = latestToShow(due)
+  return latest !== null && shows > latest
+}
+
+/** A label shows when a test is due: a look that is due before it is no matter of the label, but where nothing else is asked. */
+export function latestToShow({ dueOn, clocks }: Due): CalendarDate | null {
+  if (dueOn === null) return null
+  const tests = clocks.flatMap((clock) => (dutyOf(clock) === 'test' && clock.dueOn !== null ? [clock.dueOn] : []))
+  return tests.sort()[0] ?? dueOn
+}
