@@ -42,6 +42,8 @@ export function hearing({ there, now, bad, excuseSince }: Around) {
   const open = new Map<string, Word>()
   /** of `stick due date`, and of that with a mailbox: the day of the last digest that named it so */
   const told = new Map<string, Day>()
+  /** of a stick and the date that its label shows: the day of the last notice that said it is wrong */
+  const labelTold = new Map<string, Day>()
   /** who was told that a stick must not be used */
   const knowOfHold = new Map<string, Set<string>>()
   let words = 0
@@ -66,6 +68,8 @@ export function hearing({ there, now, bad, excuseSince }: Around) {
     stick.known = after
     if (before.dueOn !== after.dueOn || isKept(before.status) !== isKept(after.status))
       stick.datedSince = there.placeOf(stick).today
+    const isLate = there.showsTooLate(stick)
+    if (isLate !== (stick.lateLabelSince !== null)) stick.lateLabelSince = isLate ? there.placeOf(stick).today : null
     if (before.status === after.status) return
     const isHold = after.status === 'on hold' || (after.status === 'awaiting first test' && mayBeUsed(before.status))
     drop(({ stickId }) => stickId === stick.id)
@@ -104,10 +108,11 @@ export function hearing({ there, now, bad, excuseSince }: Around) {
         now() >= word.since &&
         [to.email, somebodyElseThan(missed?.email ?? to.email), anybody].includes(word.to),
     )
-    for (const { stickId, dueOn, onlyLoan } of lines) {
+    for (const { stickId, dueOn, onlyLoan, onlyLabel, wrongLabel } of lines) {
+      if (wrongLabel !== undefined) labelTold.set(`${stickId} ${wrongLabel}`, day)
       if (kind === 'hold' || kind === 'removal')
         knowOfHold.set(stickId, (knowOfHold.get(stickId) ?? new Set()).add(to.email))
-      if (kind !== 'digest' || onlyLoan) continue
+      if (kind !== 'digest' || onlyLoan || onlyLabel) continue
       told.set(`${stickId} ${dueOn}`, day)
       told.set(`${stickId} ${dueOn} ${to.email}`, day)
     }
@@ -115,6 +120,7 @@ export function hearing({ there, now, bad, excuseSince }: Around) {
 
   return {
     told,
+    labelTold,
     lookAt,
     hear,
     /** One of those told has said that they know: nobody need hear of a silence. */

@@ -8,6 +8,7 @@
  * | after a report, a repair or a refinishing: out of service until tested | the same, (j)(2)(ii), (j)(2)(iii)(C)(1) |
  * | failed again after it was cleaned, refinished or repaired, or taken out by a manager: out for good | common practice |
  * | looked over at most 6 months apart, tested at most 24 | Order 261, as its pack reads it |
+ * | its label shows no later a date than its test is due | common practice |
  * | what an employer adds: 12 months, no wood, a second person's release, months on the shelf | the policy of the run |
  */
 import { DateTime } from 'luxon'
@@ -29,6 +30,8 @@ export type Deed = { readonly at: number; readonly day: Day } & (
   | { readonly did: 'looked over'; readonly sound: boolean }
   | { readonly did: 'missed' | 'found' | 'scrapped' | 'removed' }
   | { readonly did: 'moved'; readonly to: Place }
+  | { readonly did: 'label fixed'; readonly shows: Day }
+  | { readonly did: 'label taken off' }
 )
 
 export interface ModelRules {
@@ -80,6 +83,8 @@ export interface Life {
   missing: boolean
   removed: boolean
   scrapped: boolean
+  /** the date that its label shows */
+  label: Day | null
 }
 
 export function lifeOf(deeds: readonly Deed[]): Life {
@@ -99,6 +104,7 @@ export function lifeOf(deeds: readonly Deed[]): Life {
     missing: false,
     removed: false,
     scrapped: false,
+    label: null,
   }
   for (const deed of deeds.toSorted((a, b) => a.at - b.at)) live(life, deed)
   return life
@@ -153,6 +159,12 @@ function live(life: Life, deed: Deed): void {
       break
     case 'removed':
       life.removed = true
+      break
+    case 'label fixed':
+      life.label = deed.shows
+      break
+    case 'label taken off':
+      life.label = null
       break
   }
 }
@@ -244,12 +256,21 @@ function isShelved({ testedOn, spells }: Life, day: Day, { shelfMonths }: ModelR
 
 function dueOf({ testedOn, lookedOverOn }: Life, rules: ModelRules): Day | null {
   if (testedOn === null || lookedOverOn === null) return null
-  const ends = [
+  const ends = [...testEnds(testedOn, rules), ...(rules.order261 ? [plus(lookedOverOn, { months: 6 })] : [])]
+  return ends.sort()[0] ?? null
+}
+
+function testEnds(testedOn: Day, rules: ModelRules): Day[] {
+  return [
     plus(testedOn, { months: rules.monthsBetweenTests }),
     ...(rules.shortenedTo12 ? [plus(testedOn, { months: 12 })] : []),
-    ...(rules.order261 ? [plus(testedOn, { months: 24 }), plus(lookedOverOn, { months: 6 })] : []),
+    ...(rules.order261 ? [plus(testedOn, { months: 24 })] : []),
   ]
-  return ends.sort()[0] ?? null
+}
+
+/** Whoever goes by it would use the stick for longer than its test counts. */
+export function hasLateLabel({ label, testedOn }: Life, rules: ModelRules): boolean {
+  return label !== null && testedOn !== null && testEnds(testedOn, rules).some((end) => label > end)
 }
 
 function statusOf(

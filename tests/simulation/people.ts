@@ -73,6 +73,7 @@ export function peopleOf(world: World, chance: Chance, builds: Builds) {
     if (chance() < days(500)) return () => report(stick)
     if (chance() < days(2500)) return () => mark(stick, 'missing')
     if (chance() < days(2500)) return () => remove(stick)
+    if (stick.lateLabelSince !== null && chance() < 0.02) return () => takeOffLabel(stick)
     if (!isKept(status)) return chance() < 0.3 ? () => toBench(stick) : chance() < 0.01 ? () => use(stick) : null
     if (chance() < (status === 'overdue' ? 0.04 : isNear ? 0.02 : 0.0005)) return () => toBench(stick)
     if (chance() < days(300)) return () => move(stick, { store: depotFor(stick) })
@@ -104,6 +105,7 @@ export function peopleOf(world: World, chance: Chance, builds: Builds) {
   async function benchWork(stick: StickThere): Promise<void> {
     const { status, against } = stick.known
     const life = world.there.lifeThere(stick)
+    if (status === 'removed from service' && life.label !== null && chance() < 0.5) return takeOffLabel(stick)
     if (status === 'removed from service') return scrap(stick)
     if (status === 'on hold' && against.every((one) => one === 'wood')) return scrap(stick)
     if (chance() > 0.05) {
@@ -113,10 +115,22 @@ export function peopleOf(world: World, chance: Chance, builds: Builds) {
       if (against.length > 0 && against.every((one) => one === 'to be released' || one === 'unwaxed'))
         return release(stick)
     }
+    if (life.label !== null && (!isKept(status) || world.there.showsTooLate(stick))) return takeOffLabel(stick)
+    const isLabelled = life.label !== null && life.label >= (stick.known.dueOn ?? '')
+    if (mayBeUsed(status) && !isLabelled && chance() < 0.7) return fixLabel(stick)
     if (mayBeUsed(status) && chance() < 0.9)
       return chance() < 0.25 ? move(stick, { store: depotFor(stick) }) : issue(stick)
     return test(stick)
   }
+
+  async function fixLabel(stick: StickThere): Promise<void> {
+    const shows = stick.known.dueOn
+    if (shows === null) return
+    await world.record(stick, { door: 'labels', body: { kind: 'fixed', shows }, did: { did: 'label fixed', shows } })
+  }
+
+  const takeOffLabel = (stick: StickThere) =>
+    world.record(stick, { door: 'labels', body: { kind: 'taken off' }, did: { did: 'label taken off' } })
 
   const issue = (stick: StickThere) =>
     move(stick, {

@@ -83,6 +83,10 @@ export const plants = {
     if (item.entity !== 'stick' || !isOneOf(7, item.version)) return item
     return { ...item, state: { ...(item.state as object), holds: [] } }
   }),
+  'label-told-once': writing((item) => {
+    if (item.entity !== 'stick' || item.labelTold === undefined) return item
+    return { ...item, labelTold: { ...(item.labelTold as object), on: '2090-01-01' } }
+  }),
   'lists-left-behind': {
     service: (service) => ({ ...service, reindex: async () => ({ sticks: 0, finished: true }) }),
   },

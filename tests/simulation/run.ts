@@ -55,7 +55,9 @@ export async function run({ years, sticks, seed, faults, plant }: Asked): Promis
     const looks = Object.keys(fleet.depots).map((depotId) => ({
       at: instantOn(on, '09:00', fleet.zoneOf(depotId)),
       does: async () => {
-        if (!world.hadOutageSince(world.now() - 3 * 24 * hour)) watch.checkLadder(depotId, on)
+        if (world.hadOutageSince(world.now() - 3 * 24 * hour)) return
+        watch.checkLadder(depotId, on)
+        watch.checkLabels(depotId, on)
       },
     }))
     const doings = [...people.doingsOf(on), ...looks].sort((a, b) => a.at - b.at)

@@ -5,6 +5,8 @@ import {
   type Day,
   type Deed,
   dayAt,
+  hasLateLabel,
+  isKept,
   type Life,
   lifeOf,
   type ModelRules,
@@ -22,6 +24,8 @@ export interface StickThere {
   known: Verdict
   /** since when it stands under its due date */
   datedSince: Day
+  /** since when its people believe it can be used, or only that it is due, and its label shows too late a date for that */
+  lateLabelSince: Day | null
   withCrewSince: Day
   /** worked out from so many deeds */
   life?: { readonly of: number; readonly life: Life }
@@ -55,6 +59,9 @@ export function there(first: ModelRules, now: () => number) {
 
   const rightOf = (stick: StickThere): Verdict => verdictOn(lifeThere(stick), placeOf(stick).today, rules)
 
+  const showsTooLate = (stick: StickThere): boolean =>
+    isKept(rightOf(stick).status) && hasLateLabel(lifeThere(stick), rules)
+
   /** Whoever is in charge of the depot where it lies. */
   function managersOf(depotId: string | null): Person[] {
     return [...people.values()].filter(
@@ -82,6 +89,7 @@ export function there(first: ModelRules, now: () => number) {
     lifeThere,
     placeOf,
     rightOf,
+    showsTooLate,
     hearersOf,
     rules: () => rules,
     bind(next: ModelRules) {
@@ -90,7 +98,7 @@ export function there(first: ModelRules, now: () => number) {
     add(stick: Pick<StickThere, 'id' | 'wood' | 'deeds'>) {
       const [{ day } = { day: '' }] = stick.deeds
       const known = verdictOn(lifeOf(stick.deeds), day, rules)
-      sticks.set(stick.id, { ...stick, factIds: [], known, datedSince: day, withCrewSince: day })
+      sticks.set(stick.id, { ...stick, factIds: [], known, datedSince: day, lateLabelSince: null, withCrewSince: day })
     },
   }
 }

@@ -31,6 +31,12 @@ export function watchOf(world: World, chance: Chance) {
     if (json.status !== status) throw new Broken(`${stick.id} reads ${json.status}, and is ${status}: ${json.why}`)
     if (isKept(status) && json.dueOn !== dueOn)
       throw new Broken(`${stick.id} reads as due ${json.dueOn}, and is due ${dueOn}`)
+    const { label } = world.there.lifeThere(stick)
+    const isWrong = label !== null && (!isKept(status) || world.there.showsTooLate(stick))
+    if ((json.label?.shows ?? null) !== label || (json.label?.isWrong ?? false) !== isWrong)
+      throw new Broken(
+        `the label of ${stick.id} reads ${JSON.stringify(json.label)}, and is ${label}, wrong: ${isWrong}`,
+      )
   }
 
   /** Every stick on exactly the lists that its standing says. */
@@ -112,6 +118,19 @@ export function watchOf(world: World, chance: Chance) {
     }
   }
 
+  /** A label that shows too late a date is told of within a morning, and again every week. */
+  function checkLabels(depotId: string, today: Day): void {
+    for (const stick of world.there.sticks.values()) {
+      const { lateLabelSince: since } = stick
+      if (since === null || today < plus(since, { days: 3 })) continue
+      if (world.there.placeOf(stick).depotId !== depotId) continue
+      const { label } = world.there.lifeThere(stick)
+      const last = world.heard.labelTold.get(`${stick.id} ${label}`)
+      if (last === undefined || last < plus(today, { days: -9 }))
+        throw new Broken(`the label of ${stick.id} shows ${label}, wrong since ${since}, last told ${last ?? 'never'}`)
+    }
+  }
+
   /** What people look at. */
   async function checkPages(): Promise<void> {
     const { service } = world
@@ -187,7 +206,7 @@ export function watchOf(world: World, chance: Chance) {
     if (proof !== null && proof.faults.length > 0) throw new Broken(`${stick.id}: ${proof.faults.join('; ')}`)
   }
 
-  return { checkStick, checkRoster, checkLists, checkLadder, checkPages, checkKept }
+  return { checkStick, checkRoster, checkLists, checkLadder, checkLabels, checkPages, checkKept }
 }
 
 /** The last day up to this one on which the ladder speaks of a due date. */
