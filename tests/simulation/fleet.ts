@@ -53,6 +53,9 @@ export const people: Readonly<Record<string, Person>> = {
   ivo: person('Ivo', 'bench', ['*']),
 }
 
+/** Of that depot alone. */
+export const managerOf: Readonly<Record<string, string>> = { 'DEP-1': 'max', 'DEP-2': 'mo' }
+
 /** Comes and goes. */
 export const newManager: Person = person('Nell', 'manager', ['*'])
 

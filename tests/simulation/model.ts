@@ -7,6 +7,7 @@
  * | examined, tested dry and for FRP wet, at most 2 years apart; waxed with the test | 29 CFR 1910.269(j)(2)(iii) |
  * | after a report, a repair or a refinishing: out of service until tested | the same, (j)(2)(ii), (j)(2)(iii)(C)(1) |
  * | failed again after it was cleaned, refinished or repaired, or taken out by a manager: out for good | common practice |
+ * | a removal that was a slip is undone: out of service until tested | the house's own rule |
  * | looked over at most 6 months apart, tested at most 24 | Order 261, as its pack reads it |
  * | its label shows no later a date than its test is due | common practice |
  * | what an employer adds: 12 months, no wood, a second person's release, months on the shelf | the policy of the run |
@@ -28,7 +29,7 @@ export type Deed = { readonly at: number; readonly day: Day } & (
   | { readonly did: 'tested'; readonly result: Result; readonly waxed: boolean }
   | { readonly did: 'cleaned' | 'waxed' | 'refinished' | 'repaired' | 'used' | 'reported' | 'released' }
   | { readonly did: 'looked over'; readonly sound: boolean }
-  | { readonly did: 'missed' | 'found' | 'scrapped' | 'removed' }
+  | { readonly did: 'missed' | 'found' | 'scrapped' | 'removed' | 'undone' }
   | { readonly did: 'moved'; readonly to: Place }
   | { readonly did: 'label fixed'; readonly shows: Day }
   | { readonly did: 'label taken off' }
@@ -159,6 +160,9 @@ function live(life: Life, deed: Deed): void {
       break
     case 'removed':
       life.removed = true
+      break
+    case 'undone':
+      life.against.add('undone')
       break
     case 'label fixed':
       life.label = deed.shows

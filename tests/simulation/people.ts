@@ -6,12 +6,14 @@ import { day as asDate, aTest, survey } from '../support/trade.ts'
 import * as fleet from './fleet.ts'
 import { type Day, instantOn, isKept, mayBeUsed, type Place, plus, type Result } from './model.ts'
 import type { StickThere } from './there.ts'
-import type { World } from './world.ts'
+import type { Correcting, World } from './world.ts'
 
 export interface Builds {
   readonly ours: Deployed
   readonly corrected: Deployed
 }
+
+type Slip = Pick<Correcting, 'stick' | 'slip'>
 
 interface Doing {
   readonly at: number
@@ -212,6 +214,7 @@ export function peopleOf(world: World, chance: Chance, builds: Builds) {
       instantOn(day, `${String(whole(chance, from, to)).padStart(2, '0')}:30`, 'UTC') + whole(chance, 0, 25) * minute
     return [
       ...(chance() < days(100) ? [{ at: at(15, 16), does: changeRules }] : []),
+      ...(chance() < 0.15 ? [{ at: at(9, 17), does: putRight }] : []),
       ...(chance() < days(250) ? [{ at: at(9, 17), does: deploy }] : []),
       ...(chance() < days(400) ? [{ at: at(15, 16), does: moveCrew }] : []),
       ...(chance() < days(200) ? [{ at: at(15, 16), does: () => comeOrGo(day) }] : []),
@@ -219,6 +222,60 @@ export function peopleOf(world: World, chance: Chance, builds: Builds) {
         ? [{ at: at(12, 13), does: () => calibrate(day) }]
         : []),
     ]
+  }
+
+  /** Somebody finds that what was recorded of late was a slip. */
+  async function putRight(): Promise<void> {
+    const since = world.now() - 20 * 24 * hour
+    const all = [...world.there.sticks.values()].flatMap((stick) =>
+      stick.deeds.flatMap((slip, i) =>
+        slip.factId !== undefined && slip.at > since && (slip.did !== 'moved' || i === stick.deeds.length - 1)
+          ? [{ stick, slip }]
+          : [],
+      ),
+    )
+    if (all.length === 0) return
+    const one = pick(chance, all)
+    const to = chance() < 0.4 ? otherThan(one) : undefined
+    if (to !== undefined) return world.correct({ ...one, to })
+    const instead = chance() < 0.5 ? insteadOf(one) : undefined
+    await world.correct({ ...one, ...(instead === undefined ? {} : { instead }) })
+  }
+
+  /** Of the same make, at the same place all the while. */
+  function otherThan({ stick, slip }: Slip): StickThere | undefined {
+    if (slip.did === 'moved' || slip.did === 'scrapped' || slip.at < world.now() - 2 * 24 * hour) return undefined
+    const { depotId } = world.there.placeOf(stick)
+    const others = [...world.there.sticks.values()].filter(
+      (other) =>
+        other !== stick &&
+        other.wood === stick.wood &&
+        world.there.placeOf(other).depotId === depotId &&
+        [stick, other].every(({ deeds }) =>
+          deeds.every(({ did, at }) => at < slip.at || (did !== 'moved' && did !== 'entered')),
+        ) &&
+        other.deeds.every(({ at }) => at !== slip.at),
+    )
+    return others.length === 0 ? undefined : pick(chance, others)
+  }
+
+  function insteadOf({ stick, slip }: Slip): Correcting['instead'] | undefined {
+    if (slip.did === 'reported') return { door: 'defects', body: { kind: 'blister' }, did: { did: 'reported' } }
+    if (slip.did === 'looked over') {
+      const sound = !slip.sound
+      return { door: 'condition-checks', body: { by: 'Ines', sound }, did: { did: 'looked over', sound } }
+    }
+    if (slip.did !== 'tested') return undefined
+    const result = pick(
+      chance,
+      (['passes', 'over the limit', 'turn missing'] as const).filter((one) => one !== slip.result),
+    )
+    const { waxed } = slip
+    return {
+      door: 'bench-tests',
+      body: testThat(result, stick.wood, waxed),
+      did: { did: 'tested', result, waxed },
+    }
   }
 
   function changeRules(): Promise<void> {

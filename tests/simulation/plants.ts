@@ -93,5 +93,8 @@ export const plants = {
   'pack-slipped': { build: 'pack-slipped' },
   'release-forgotten': { build: 'release-forgotten' },
   'weeks-overdue-forgotten': { build: 'weeks-overdue-forgotten' },
+  'slip-still-counts': { build: 'slip-still-counts' },
+  'one-takes-back': { build: 'one-takes-back' },
+  'undone-and-not-tested': { build: 'undone-and-not-tested' },
 } satisfies Record<string, Planted>
 export type PlantName = keyof typeof plants

@@ -15,10 +15,15 @@ import {
   verdictOn,
 } from './model.ts'
 
+/** Under which id it was handed in. */
+export interface Told {
+  readonly factId?: string
+}
+
 export interface StickThere {
   readonly id: string
   readonly wood: boolean
-  readonly deeds: Deed[]
+  readonly deeds: (Deed & Told)[]
   readonly factIds: string[]
   /** how it stood when last looked at */
   known: Verdict
@@ -28,7 +33,7 @@ export interface StickThere {
   lateLabelSince: Day | null
   withCrewSince: Day
   /** worked out from so many deeds */
-  life?: { readonly of: number; readonly life: Life }
+  life?: { readonly of: number; readonly life: Life } | undefined
 }
 
 export type There = ReturnType<typeof there>

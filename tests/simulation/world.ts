@@ -8,7 +8,7 @@ import { clockwork } from './clockwork.ts'
 import * as fleet from './fleet.ts'
 import { answerMillis, Broken, hearing, soonMillis } from './hearing.ts'
 import { clockAt, type Deed, dayAt, isKept, type ModelRules, mayBeUsed } from './model.ts'
-import { type StickThere, there as thereBy } from './there.ts'
+import { type StickThere, type Told, there as thereBy } from './there.ts'
 import { noTrouble, type Trouble, troubleBy } from './trouble.ts'
 
 export interface Plan {
@@ -33,7 +33,19 @@ export async function openWorld({ seed, faults, deployed, ...planted }: Plan) {
   const table = planted.table?.(bare) ?? bare
   const touched = new Set<StickThere>()
   const bad: ReadonlySet<string> = new Set(faults ? ['dee@crew-2.example'] : [])
-  const tally = { days: 0, facts: 0, edits: 0, deployments: 0, mails: 0, sweeps: 0, idleSweeps: 0, looks: 0, proofs: 0 }
+  const tally = {
+    days: 0,
+    facts: 0,
+    corrections: 0,
+    undone: 0,
+    edits: 0,
+    deployments: 0,
+    mails: 0,
+    sweeps: 0,
+    idleSweeps: 0,
+    looks: 0,
+    proofs: 0,
+  }
   let trouble: Trouble = noTrouble
   let isLookedAt = false
   let broken: string | null = null
@@ -116,11 +128,15 @@ export async function openWorld({ seed, faults, deployed, ...planted }: Plan) {
   }
 
   async function answered(method: string, path: string, body: unknown, sub: string) {
+    const { status, text } = await asked(method, path, body, sub)
+    if (status > 202) throw new Broken(`${method} ${path} by ${sub}: ${status} ${text}`)
+    return { status, json: JSON.parse(text) }
+  }
+
+  async function asked(method: string, path: string, body: unknown, sub: string) {
     const claims = { sub, organisation: fleet.organisation, ...(sub === 'owner' ? { role: 'owner' } : {}) }
     const answer = await service.ask(method, path, body, claims)
-    const text = await answer.text()
-    if (answer.status > 202) throw new Broken(`${method} ${path} by ${sub}: ${answer.status} ${text}`)
-    return { status: answer.status, json: JSON.parse(text) }
+    return { status: answer.status, text: await answer.text() }
   }
 
   /** An entry, by two where it loosens. */
@@ -148,11 +164,69 @@ export async function openWorld({ seed, faults, deployed, ...planted }: Plan) {
     const { status } = await answered('POST', `/v1/sticks/${stick.id}/${door}`, handedIn, by)
     if (status > 201) throw new Broken(`${door} of ${stick.id} was not recorded: ${status}`)
     stick.factIds.push(factId)
-    stick.deeds.push({ at, day, ...did } as Deed)
+    stick.deeds.push({ at, day, factId, ...did } as Deed & Told)
     tally.facts += 1
     touched.add(stick)
     if (there.placeOf(stick).crew !== crew) stick.withCrewSince = there.placeOf(stick).today
     heard.lookAt(stick, soonMillis)
+  }
+
+  /** A slip is withdrawn, replaced or moved, by two where it has to be. What the rules refuse changes nothing. */
+  async function correct({ stick, slip, to, instead }: Correcting): Promise<void> {
+    const factId = uuidOf(`${seed} correction ${tally.corrections} ${now()}`)
+    const replacement =
+      instead === undefined
+        ? null
+        : { factId: uuidOf(`${factId} instead`), ...whenOf(stick, slip, instead.door), ...instead.body }
+    const body = { factId, corrects: slip.factId, reason: 'A slip', replacement, ...(to && { stickId: to.id }) }
+    const { status, text } = await asked('POST', '/v1/corrections', body, 'mia')
+    if (status === 409 || status === 422) return
+    if (status > 202) throw new Broken(`a correction of ${stick.id}: ${status} ${text}`)
+    if (status === 202) {
+      const path = `/v1/corrections/${factId}/approvals`
+      const byOwner = await asked('POST', path, {}, 'owner')
+      // who had approved what was a slip by now does not say so too
+      if (byOwner.status === 403)
+        await answered('POST', path, {}, fleet.managerOf[there.placeOf(stick).depotId ?? ''] ?? 'max')
+      else if (byOwner.status > 200) throw new Broken(`${path}: ${byOwner.status} ${byOwner.text}`)
+    } else if (takesBack(slip, instead) && !isKept(there.rightOf(stick).status)) {
+      throw new Broken(`one person took back what spoke against ${stick.id}: ${text}`)
+    }
+    // sent again it is answered by what stands
+    const { json } = await answered('POST', '/v1/corrections', body, 'mia')
+    tally.corrections += 1
+    const touchedNow = to === undefined ? [stick] : [stick, to]
+    const crews = touchedNow.map((one) => there.placeOf(one).crew)
+    const before = there.lifeThere(stick)
+    const wasGone = before.removed || before.scrapped
+    const at = stick.deeds.indexOf(slip)
+    const standsInstead = { ...slip, ...instead?.did, factId: json.instead?.factId } as Deed & Told
+    stick.deeds.splice(at, 1, ...(instead === undefined ? [] : [standsInstead]))
+    stick.factIds.push(factId, ...(instead === undefined ? [] : [String(replacement?.factId)]))
+    stick.life = undefined
+    if (wasGone) noteUndone(stick, before)
+    if (to !== undefined) {
+      to.deeds.push(standsInstead)
+      to.factIds.push(json.instead.factId)
+    }
+    for (const [i, one] of touchedNow.entries()) {
+      if (there.placeOf(one).crew !== crews[i]) one.withCrewSince = there.placeOf(one).today
+      touched.add(one)
+      heard.lookAt(one, soonMillis)
+    }
+  }
+
+  function noteUndone(stick: StickThere, before: { readonly removed: boolean; readonly scrapped: boolean }): void {
+    const after = there.lifeThere(stick)
+    if (!(before.removed && !after.removed) && !(before.scrapped && !after.scrapped)) return
+    tally.undone += 1
+    stick.deeds.push({ at: now(), day: there.placeOf(stick).today, did: 'undone' })
+  }
+
+  function whenOf(stick: StickThere, { at }: Deed, door: string) {
+    const { zone } = there.placeOf(stick)
+    const day = dayAt(at, zone)
+    return { ...(door === 'bench-tests' ? { testedOn: day } : { occurredOn: day }), at: clockAt(at, zone) }
   }
 
   /** Whatever changes for all sticks at once. */
@@ -214,7 +288,7 @@ export async function openWorld({ seed, faults, deployed, ...planted }: Plan) {
 
   return {
     ...{ service, there, heard, tally, bad, touched, now, walkTo, calmly },
-    ...{ answered, enter, enterStick, record, changeRules, deploy, moveCrew, changePerson },
+    ...{ answered, enter, enterStick, record, correct, changeRules, deploy, moveCrew, changePerson },
     trouble: () => trouble,
     /** Nothing is under way, and nothing was away of late. */
     isQuiet: () => !time.isWaiting() && outageSince(now() - 48 * hour) === 0,
@@ -225,6 +299,23 @@ export async function openWorld({ seed, faults, deployed, ...planted }: Plan) {
 const tellOfUse: readonly Notice['kind'][] = ['return', 'digest', 'date brought forward']
 
 type Did = Deed extends infer One ? (One extends Deed ? Omit<One, 'at' | 'day'> : never) : never
+
+/** What was a slip, and what stands in its place: nothing, another of its kind, or the same on another stick. */
+export interface Correcting {
+  readonly stick: StickThere
+  readonly slip: Deed & Told
+  readonly to?: StickThere
+  readonly instead?: Pick<HandedIn, 'door' | 'body' | 'did'>
+}
+
+/** It spoke against the stick, and what stands instead does not. */
+function takesBack(slip: Deed, instead: Correcting['instead']): boolean {
+  const speaksAgainst = (one: Did | Deed) =>
+    ['reported', 'missed', 'found', 'removed'].includes(one.did) ||
+    (one.did === 'looked over' && !one.sound) ||
+    (one.did === 'tested' && one.result !== 'passes')
+  return speaksAgainst(slip) && (instead === undefined || !speaksAgainst(instead.did))
+}
 
 export interface HandedIn {
   readonly door: string
