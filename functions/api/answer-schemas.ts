@@ -260,6 +260,8 @@ const noticeAnswer = z
     /** by when it is to be confirmed as read, where that is asked for; and when it was */
     answerBy: z.string().nullable(),
     answeredAt: z.string().nullable(),
+    /** what it tells of was a slip, and is put right by now */
+    isOfSlip: z.boolean(),
     sticks: z.array(z.string()),
     tellInPerson: z.array(
       z.object({

@@ -38,7 +38,7 @@ export const noticeRoutes: Route[] = [
   }),
 ]
 
-export function noticeView({ notice, inPerson }: LogEntry) {
+export function noticeView({ notice, inPerson, isOfSlip }: LogEntry) {
   return {
     number: notice.number,
     kind: notice.kind,
@@ -55,6 +55,7 @@ export function noticeView({ notice, inPerson }: LogEntry) {
     answerBy: notice.answerBy ?? null,
     answeredAt: notice.answeredAt ?? null,
     trouble: notice.trouble ?? null,
+    isOfSlip,
     sticks: notice.lines.map((one) => one.stickId),
     tellInPerson: notice.to.tellInPerson.map((who, place) => ({ ...who, told: inPerson[place] ?? null })),
   }

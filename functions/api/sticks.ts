@@ -45,8 +45,9 @@ async function show(request: Request) {
 
 async function history(request: Request) {
   const items = await historyFor(request, request.id)
-  const keyOf = ({ place }: (typeof items)[number]) =>
-    [place.instant, place.rank, String(place.seq).padStart(8, '0')].join('#')
+  // what stands in place of a slip has the same place as that
+  const keyOf = ({ place, fact }: (typeof items)[number]) =>
+    [place.instant, place.rank, ...[place.seq, fact.seq].map((seq) => String(seq).padStart(8, '0'))].join('#')
   const slips = correctionsBySlip(items.map(({ fact }) => fact))
   const show = ({ fact }: (typeof items)[number]) => shownFact(fact, slips.get(fact.factId))
   return { status: 200, body: cut({ items, keyOf, show }, request.query) }

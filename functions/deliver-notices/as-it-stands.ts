@@ -3,10 +3,10 @@ import type { Instant } from '../../shared-domain/calendar.ts'
 import type { NoticeKind, StickLine } from '../../shared-domain/notices/notice.ts'
 import { stickLine } from '../../shared-domain/notices/stick-line.ts'
 import { stillHolds } from '../../shared-domain/notices/undelivered.ts'
-import { mayBeUsed } from '../../shared-domain/state/use.ts'
+import { mayBeUsed, mustNotBeUsed } from '../../shared-domain/state/use.ts'
 import type { Status } from '../../shared-domain/words.ts'
 import { standingToday } from '../questions/today.ts'
-import type { Notice } from '../store/notices.ts'
+import { factIn, type Notice } from '../store/notices.ts'
 import type { Organisation } from '../store/organisation.ts'
 
 /** Those that tell somebody until when a stick may be used; a hold that is over does no harm. */
@@ -15,6 +15,10 @@ const tellOfUse: readonly NoticeKind[] = ['return', 'digest', 'date brought forw
 /** Without the sticks of which it is no longer true; null where none is left. */
 export async function asItStands(organisation: Organisation, notice: Notice, now: Instant): Promise<Notice | null> {
   const { kind, lines } = notice
+  if (tellOfFact.includes(kind)) {
+    const slip = await slipIn(organisation, notice)
+    if (slip !== null) return slipAsItStands(organisation, { notice, slip }, now)
+  }
   if (kind === 'report') return reportAsItStands(organisation, notice, now)
   if (!tellOfUse.includes(kind)) return notice
   const standings = await standingsOf(organisation, notice, now)
@@ -24,6 +28,42 @@ export async function asItStands(organisation: Organisation, notice: Notice, now
   })
   if (left.length === 0) return null
   return left.length === lines.length ? notice : { ...notice, lines: left }
+}
+
+/** Those that a fact owes, and that speak of it. */
+const tellOfFact: readonly NoticeKind[] = ['hold', 'removal', 'report', 'used while unfit']
+
+/** What it tells of was a slip: the correction, where there is one. */
+async function slipIn({ sticks }: Organisation, notice: Notice) {
+  const factId = factIn(notice)
+  const guard = factId === undefined ? undefined : await sticks.guard(factId)
+  if (guard?.correctedBy === undefined || guard.stickId === undefined) return null
+  const correction = await sticks.guard(guard.correctedBy)
+  const fact = await sticks.fact(guard.stickId, correction?.seq ?? 0)
+  return fact?.kind === 'corrected' ? { stickId: guard.stickId, correction: fact } : null
+}
+
+interface OfSlip {
+  readonly notice: Notice
+  readonly slip: NonNullable<Awaited<ReturnType<typeof slipIn>>>
+}
+
+/** Nobody is told of a slip as if it stood: the correction has told its own. But a hold that stands all the same is told. */
+async function slipAsItStands(
+  organisation: Organisation,
+  { notice, slip: { stickId, correction } }: OfSlip,
+  now: Instant,
+): Promise<Notice | null> {
+  const { kind, lines, day } = notice
+  const [line] = lines
+  const standing = (await standingsOf(organisation, notice, now)).get(line?.stickId ?? '')
+  if (line === undefined || standing === undefined) return notice
+  const standsHere = correction.instead?.stickId === stickId
+  const isToldStill = kind === 'report' || kind === 'used while unfit' ? standsHere : mustNotBeUsed(standing.status)
+  if (!isToldStill) return null
+  const { crewId, crewName, bringTo: depotName } = line
+  const asNow = stickLine({ belonging: { stickId: line.stickId, crewId, crewName, depotName }, standing }, day)
+  return { ...notice, lines: [asNow] }
 }
 
 /** A report is told whatever became of the stick; but not that the stick stays in use where it does not. */

@@ -107,11 +107,17 @@ function row(entry: LogEntry, zone: string): Markup {
   const { notice } = entry
   return html`<tr><th scope="row">${notice.number}</th>
 <td data-label="Owed">${date(notice.day)}</td>
-<td data-label="What">${kinds[notice.kind]}${insteadOf(notice)}</td>
+<td data-label="What">${what(entry)}${insteadOf(notice)}</td>
 <td data-label="To">${reader(notice)}<span class="days">${notice.to.role}</span></td>
 <td data-label="Sticks">${named(notice)}</td>
 <td data-label="Sent">${sent(notice, zone)}</td>
 <td data-label="Face to face">${faceToFace(entry)}</td></tr>`
+}
+
+/** A slip stays to be read, and nobody is to go by it. */
+function what({ notice: { kind }, isOfSlip }: LogEntry): Markup {
+  if (!isOfSlip) return html`${kinds[kind]}`
+  return html`<s>${kinds[kind]}</s><span class="below">A slip, put right since: see the stick’s history</span>`
 }
 
 const kinds: { readonly [kind in NoticeKind]: string } = {

@@ -13,7 +13,7 @@ import {
   type NoticeQuery,
   newestNotices,
 } from '../store/notice-lists.ts'
-import type { Notice } from '../store/notices.ts'
+import { factIn, type Notice } from '../store/notices.ts'
 import type { Organisation } from '../store/organisation.ts'
 import type { ToldInPerson } from '../store/told-in-person.ts'
 import type { Asker } from './asker.ts'
@@ -46,12 +46,15 @@ export interface LogEntry {
   readonly notice: SeenNotice
   /** beside each of `notice.to.tellInPerson`: who told them, or null */
   readonly inPerson: readonly (ToldInPerson | null)[]
+  /** what it tells of was a slip, and is put right by now */
+  readonly isOfSlip: boolean
 }
 
 /** Before it is known what of it the caller may see. */
 interface Kept {
   readonly notice: Notice
   readonly inPerson: LogEntry['inPerson']
+  readonly isOfSlip: boolean
 }
 
 export interface LogPage {
@@ -112,8 +115,15 @@ export async function entryOf(asker: Asker, notice: Notice): Promise<LogEntry> {
 }
 
 async function withTellings(organisation: Organisation, notices: readonly Notice[]): Promise<readonly Kept[]> {
-  const tellings = await organisation.notices.toldInPerson(notices)
-  return notices.map((notice) => ({ notice, inPerson: tellings.get(notice.number) ?? [] }))
+  const [tellings, slips] = await Promise.all([
+    organisation.notices.toldInPerson(notices),
+    organisation.sticks.slipsAmong(notices.flatMap((notice) => factIn(notice) ?? [])),
+  ])
+  return notices.map((notice) => ({
+    notice,
+    inPerson: tellings.get(notice.number) ?? [],
+    isOfSlip: slips.has(factIn(notice) ?? ''),
+  }))
 }
 
 interface View {
@@ -157,7 +167,7 @@ interface Within {
   readonly reaches: (email: string) => boolean
 }
 
-function forCrew({ notice, inPerson }: Kept, { known, contacts, reaches }: Within): LogEntry {
+function forCrew({ notice, inPerson, isOfSlip }: Kept, { known, contacts, reaches }: Within): LogEntry {
   const { to, lines, trouble: _, missed, ...rest } = notice
   const errand = to.tellInPerson.map((who, place) => ({ who, told: inPerson[place] ?? null }))
   const own = errand.filter(({ who }) => contacts.has(who.phone))
@@ -169,6 +179,7 @@ function forCrew({ notice, inPerson }: Kept, { known, contacts, reaches }: Withi
       ...(missed === undefined ? {} : { missed: { ...missed, email: reaches(missed.email) ? missed.email : null } }),
     },
     inPerson: own.map(({ told }) => told),
+    isOfSlip,
   }
 }
 

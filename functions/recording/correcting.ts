@@ -118,7 +118,11 @@ async function attempt(by: Actor, one: Asked): Promise<Corrected | 'lost'> {
     }),
   )
   const also = [
-    ...organisation.sticks.struckWrites(here, slip, slip.kind === 'tested' ? likenessOf(slip.test) : undefined),
+    ...organisation.sticks.struckWrites(here, {
+      slip,
+      likeness: slip.kind === 'tested' ? likenessOf(slip.test) : undefined,
+      correctedBy: body.factId,
+    }),
     ...(approved?.also ?? []),
   ]
   if ((await organisation.sticks.recordTogether(written, { now, also })) === 'lost') return 'lost'

@@ -9,6 +9,11 @@ import { readEach, reading } from './reading.ts'
 import type { Item, Write } from './table.ts'
 import { queueShards } from './table-shape.ts'
 
+/** Of what a fact owed at once: which it was. Written into its key by whoever owed it. */
+export function factIn({ key }: Pick<Notice, 'key'>): string | undefined {
+  return /[0-9a-f]{8}-(?:[0-9a-f]{4}-){3}[0-9a-f]{12}/.exec(key)?.[0]
+}
+
 export interface Notice extends OwedNotice {
   /** short enough to read out; in subject, body, header and message tag */
   readonly number: string

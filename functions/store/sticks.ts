@@ -42,6 +42,17 @@ export interface NewFact {
   readonly also?: readonly Write[] | undefined
 }
 
+const isCorrected = (one: readonly [string, string | undefined]): one is readonly [string, string] =>
+  one[1] !== undefined
+
+/** A fact that stands no more. */
+interface Struck {
+  readonly slip: RecordedFact
+  /** of a bench test */
+  readonly likeness: string | undefined
+  readonly correctedBy: string
+}
+
 /** What is written of one stick: all of it or nothing. */
 export interface Recorded {
   readonly before: StoredStick | undefined
@@ -60,6 +71,8 @@ export interface Guard {
   readonly stickId?: string
   readonly seq?: number
   readonly bodyHash: string
+  /** of a fact that was a slip: the correction that says so */
+  readonly correctedBy?: string
 }
 
 /** A part of a list, between two of its keys, and no more than so many. */
@@ -96,7 +109,12 @@ const asStick = reading<EverKept>('stick', {
   held: ['map', 'absent'],
 })
 const asFact = reading<{ readonly fact: RecordedFact }>('fact', { fact: 'map' })
-const asGuard = reading<Guard>('guard', { stickId: ['text', 'absent'], seq: ['number', 'absent'], bodyHash: 'text' })
+const asGuard = reading<Guard>('guard', {
+  stickId: ['text', 'absent'],
+  seq: ['number', 'absent'],
+  bodyHash: 'text',
+  correctedBy: ['text', 'absent'],
+})
 const asLikeness = reading<{ readonly factId: string; readonly struck?: string }>('likeness', {
   factId: 'text',
   struck: ['text', 'absent'],
@@ -165,6 +183,15 @@ export function openSticks(table: Table, keys: Keys, organisation: string) {
     return item === undefined ? undefined : asGuard(item)
   }
 
+  /** Of these facts the ones that were slips, each with the correction that says so. */
+  async function slipsAmong(factIds: readonly string[]): Promise<ReadonlyMap<string, string>> {
+    if (factIds.length === 0) return new Map()
+    const different = [...new Set(factIds)]
+    const items = await table.getAll(different.map((id) => keys.guard(id)))
+    const byKey = new Map(items.map((item) => [item.pk, asGuard(item).correctedBy]))
+    return new Map(different.flatMap((id) => [[id, byKey.get(keys.guard(id).pk)] as const]).filter(isCorrected))
+  }
+
   /** Its id is taken, and of which stick it is is not yet known, or not yet so. */
   function waitingWrite(factId: string, hash: string): Write {
     return table.putNew({ ...keys.guard(factId), entity: 'guard', bodyHash: hash })
@@ -211,8 +238,9 @@ export function openSticks(table: Table, keys: Keys, organisation: string) {
   }
 
   /** What stands no more is found by no instrument, and may be recorded again. */
-  function struckWrites(stickId: string, { seq }: RecordedFact, likeness: string | undefined): Write[] {
+  function struckWrites(stickId: string, { slip: { factId, seq }, likeness, correctedBy }: Struck): Write[] {
     return [
+      table.change(keys.guard(factId), changeIf({ set: { correctedBy } }, isThere('pk'))),
       ...(likeness === undefined
         ? []
         : [
@@ -475,6 +503,7 @@ export function openSticks(table: Table, keys: Keys, organisation: string) {
     recordTogether,
     struckWrites,
     waitingWrite,
+    slipsAmong,
     toldWrites,
     silenceWrite,
     known,

@@ -29,13 +29,13 @@ export function labelOnDay({ label }: Pick<StickState, 'label'>, due: Due): Labe
   return { shows, since, isWrong: shows !== null && (!isDated(due.status) || isLater(shows, due)) }
 }
 
-export function isLater(shows: CalendarDate, due: Due): boolean {
+function isLater(shows: CalendarDate, due: Due): boolean {
   const latest = latestToShow(due)
   return latest !== null && shows > latest
 }
 
 /** A label shows when a test is due: a look that is due before it is no matter of the label, but where nothing else is asked. */
-export function latestToShow({ dueOn, clocks }: Due): CalendarDate | null {
+function latestToShow({ dueOn, clocks }: Due): CalendarDate | null {
   if (dueOn === null) return null
   const tests = clocks.flatMap((clock) => (dutyOf(clock) === 'test' && clock.dueOn !== null ? [clock.dueOn] : []))
   return tests.sort()[0] ?? dueOn

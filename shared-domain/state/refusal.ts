@@ -1,13 +1,10 @@
-/** Steps that the rules refuse, with every reason. */
-import { type CalendarDate, inWords } from '../calendar.ts'
 import { type Happening, isDanger } from '../facts.ts'
 import { isOneOf, type Known } from '../people.ts'
 import type { Reason } from '../reason.ts'
 import type { Stick } from '../registers.ts'
-import { isLater, latestToShow } from './label.ts'
 import type { Standing } from './standing.ts'
 import type { StickState } from './state.ts'
-import { isDated, mayBeUsed } from './use.ts'
+import { mayBeUsed } from './use.ts'
 
 /** How it stood when it happened, how it stands today, and how it would stand with it. */
 interface Circumstances {
@@ -52,7 +49,8 @@ export function refusals(found: Circumstances, happening: Happening, recordedBy:
     case 'registered':
       return handsOver(now.state, happening.stick) ? againstIssue(found) : []
     case 'label changed':
-      return happening.label.kind === 'fixed' ? againstLabel(now, happening.label.shows) : []
+      // a label that shows too late a date is on the stick all the same: it is kept, and told as wrong
+      return happening.label.kind === 'fixed' ? againstActing(now) : []
   }
 }
 
@@ -93,20 +91,6 @@ function againstIssue({ now, atTheTime, after }: Circumstances): Reason[] {
     { code: code(standing), text: `${is} ${standing.status}, and cannot be issued. ${standing.why}` },
     ...standing.holds.map((hold) => ({ code: hold.code, text: hold.text })),
   ]
-}
-
-/** Whoever reads a label goes by it: one that shows too late a date can kill. */
-function againstLabel(now: Found, shows: CalendarDate): Reason[] {
-  const { standing } = now
-  const acting = againstActing(now)
-  if (acting.length > 0) return acting
-  const latest = latestToShow(standing)
-  if (!isDated(standing.status) || latest === null) {
-    return [{ code: 'not-in-service', text: `It has no date that a label could show. ${standing.why}` }]
-  }
-  if (!isLater(shows, standing)) return []
-  const text = `The label would show ${inWords(shows)}, and the stick is due on ${inWords(latest)}`
-  return [{ code: 'label-later-than-due', text }]
 }
 
 /** `removed from service` becomes `removed-from-service`. */

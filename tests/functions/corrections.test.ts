@@ -1,9 +1,12 @@
 /** Slips put right: withdrawn, replaced, moved to another stick; by one person or by two; told, and proved afterwards. */
 import { randomUUID } from 'node:crypto'
 import { beforeAll, beforeEach, describe, expect, test } from 'vitest'
+import { asItStands } from '../../functions/deliver-notices/as-it-stands.ts'
+import { noticesPage } from '../../functions/pages/notices-page.ts'
 import { stickPage } from '../../functions/pages/stick-page.ts'
 import { testPage } from '../../functions/pages/test-page.ts'
 import { proveStick } from '../../functions/prove-states/prove-states.ts'
+import type { Notice } from '../../functions/store/notices.ts'
 import type { Item } from '../../functions/store/table.ts'
 import type { BenchTest } from '../../shared-domain/bench-test/bench-test.ts'
 import { aStick, aTest, day, overTheLimit, survey } from '../support/trade.ts'
@@ -377,6 +380,63 @@ describe('an entry of the stick', () => {
   test('that is the only one is not withdrawn', async () => {
     expect(codes(await corrects(await entry()))).toEqual([409, 'only-entry'])
   })
+})
+
+describe('what was to be told of a slip', () => {
+  const holds = () =>
+    house.table.items().filter((item) => item.entity === 'notice' && item.kind === 'hold') as unknown as Notice[]
+  const leaves = (notice: Notice) => asItStands(house.organisation(), notice, house.clock())
+  const reports = async (kind: string, at: string) => {
+    const factId = randomUUID()
+    await post('/v1/sticks/S-1/defects', { factId, occurredOn: '2026-03-10', at, kind }, 'crew')
+    return factId
+  }
+
+  test('is told no more, and the log shows it struck', async () => {
+    await inService()
+    const factId = await reports('tingle', '09:00')
+    const [hold] = holds()
+    if (hold === undefined) throw new Error('nobody was to be told')
+    expect(await leaves(hold)).toEqual(hold)
+    const { json } = await corrects(factId)
+    expect(await leaves(hold)).toEqual(hold)
+    await approves(json.proposal.id)
+    expect(await leaves(hold)).toBeNull()
+    const { items } = (await house.call('GET', '/v1/notices?stick=S-1')).json
+    expect(
+      new Set(items.map(({ kind, isOfSlip }: { kind: string; isOfSlip: boolean }) => `${kind} ${isOfSlip}`)),
+    ).toEqual(new Set(['hold true', 'return false']))
+    expect(String(await noticesPage(house.asker(), { stick: 'S-1', since: undefined, after: '' }))).toContain(
+      '<s>On hold</s>',
+    )
+  })
+
+  test('is told as it stands by now where the stick must not be used all the same', async () => {
+    await inService()
+    const factId = await reports('tingle', '08:00')
+    const [hold] = holds()
+    await reports('drop', '08:30')
+    const { json } = await corrects(factId)
+    await approves(json.proposal.id)
+    const told = hold === undefined ? null : await leaves(hold)
+    expect(told?.lines[0]?.holds.map(({ detail }) => detail?.defect)).toEqual(['drop'])
+  })
+})
+
+test('a history read in parts leaves out neither the slip nor what stands in its place', async () => {
+  await inService()
+  const made = aTest({ testedOn: day('2026-03-09'), at: '09:00' })
+  await tests(made)
+  await corrects(made.factId, { replacement: other(made, { testedBy: 'Ivo Marsh' }) })
+  const read: string[] = []
+  for (let cursor: string | null = ''; cursor !== null; ) {
+    const path: string = `/v1/sticks/S-1/facts?limit=1${cursor === '' ? '' : `&cursor=${encodeURIComponent(cursor)}`}`
+    const { items, next } = (await house.call('GET', path)).json
+    read.push(...items.map(({ factId }: { factId: string }) => factId))
+    cursor = next
+  }
+  expect(read).toHaveLength(5)
+  expect(new Set(read).size).toBe(5)
 })
 
 describe('what people read', () => {

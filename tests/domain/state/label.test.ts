@@ -72,36 +72,37 @@ describe('a label', () => {
   })
 })
 
-describe('what is refused', () => {
-  test('a label that shows a later date than the stick is due, with both dates', () => {
+describe('what is taken', () => {
+  const shown = ({ decision }: ReturnType<ReturnType<typeof given>['when']>) =>
+    decision.outcome === 'accepted' && [decision.standing.label?.isWrong, decision.listing.nextTellOn]
+
+  test('is a label that shows a later date than the stick is due: it is on it, and is told as wrong the next morning', () => {
     const later = given(entered, passed).when(['2026-03-02', happened.labelled('2028-03-02')])
-    later.then({ refused: ['label-later-than-due'] })
-    expect(later.decision).toMatchObject({
-      reasons: [{ text: 'The label would show 2 March 2028, and the stick is due on 1 March 2028' }],
-    })
-    given(entered, passed).when(labelled).then({ refused: [], owed: [], status: 'in service' })
+    later.then({ refused: [], owed: [], status: 'in service' })
+    expect(shown(later)).toEqual([true, '2026-03-02'])
+    const right = given(entered, passed).when(labelled)
+    right.then({ refused: [], owed: [], status: 'in service' })
+    expect(shown(right)).toEqual([false, '2028-01-01'])
+  })
+
+  test('is one on a stick that is held or was never tested: it is wrong', () => {
+    for (const before of [[entered], [entered, passed, ['2026-03-01', happened.defect()] as Told]]) {
+      const one = given(...before).when(labelled)
+      one.then({ refused: [] })
+      expect(one.decision.outcome === 'accepted' && one.decision.standing.label?.isWrong).toBe(true)
+    }
   })
 
   test.each<[string, readonly Told[], string]>([
-    ['never tested', [entered], 'not-in-service'],
-    ['held', [entered, passed, ['2026-03-01', happened.defect()]], 'not-in-service'],
     ['removed', [entered, passed, ['2026-03-01', happened.removed()]], 'removed-from-service'],
     ['scrapped', [entered, passed, ['2026-03-01', happened.moved('scrapped')]], 'scrapped'],
-  ])('a label on a stick that is %s; but never that one is taken off', (_, before, code) => {
+  ])('is none on a stick that is %s; but always that one is taken off', (_, before, code) => {
     given(...before)
       .when(labelled)
       .then({ refused: [code] })
     given(...before)
       .when(takenOff)
       .then({ refused: [], owed: [] })
-  })
-
-  test('of an overdue stick only one that shows a later date than that', () => {
-    const fixed = (shows: string): Told => ['2028-04-01', happened.labelled(shows)]
-    given(entered, passed).when(fixed('2028-03-01')).then({ refused: [], status: 'overdue' })
-    given(entered, passed)
-      .when(fixed('2028-04-02'))
-      .then({ refused: ['label-later-than-due'] })
   })
 })
 
