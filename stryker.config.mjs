@@ -5,7 +5,7 @@ export default {
   testRunner: 'vitest',
   plugins: ['@stryker-mutator/vitest-runner'],
   vitest: { configFile: 'tests/mutation/vitest.config.ts' },
-  mutate: ['bench-test/*', 'policy/*', 'state/*', 'notices/*', 'loosening/*', 'slips/*', 'calendar'].map(
+  mutate: ['bench-test/*', 'policy/*', 'state/*', 'notices/*', 'loosening/*', 'slips/*', 'calendar', 'correcting'].map(
     (one) => `shared-domain/${one}.ts`,
   ),
   incremental: true,

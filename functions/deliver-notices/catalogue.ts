@@ -429,6 +429,7 @@ const frame = {
     en: 'Only the first sticks were counted; there are more.',
     es: 'Solo se contaron las primeras pértigas; hay más.',
   },
+  'proposal because': { en: 'Asked for because: {because}', es: 'Se pide por este motivo: {because}' },
   'proposal reason': { en: 'Why it was declined: {reason}', es: 'Por qué se rechazó: {reason}' },
   'proposal number': {
     en: 'Number of the proposal, to approve or decline it: {id}',

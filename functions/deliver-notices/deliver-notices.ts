@@ -252,7 +252,7 @@ async function passOver({ notices }: Run, claimed: Claimed, why: keyof typeof pa
 }
 
 async function takeBack({ notices }: Run, claimed: Claimed): Promise<Delivery> {
-  const why = 'the stick must not be used by now, and its people are told of that'
+  const why = 'what it tells is no longer so, and its people are told of that'
   log('info', 'notice withdrawn', { notice: claimed.notice.number })
   return (await notices(claimed.notice).withdraw(claimed, why)) ? 'withdrawn' : 'somebody else has it'
 }

@@ -234,9 +234,10 @@ function ofWhat({ kind, entryId: id }: ProposalTold, say: Wording['say']): strin
 
 function proposed({ proposal }: Notice, pagesUrl: string, { say }: Wording): Block[] {
   if (proposal === undefined) return []
-  const { ways, fleet, reason, state, id } = proposal
+  const { ways, fleet, reason, state, id, because } = proposal
   const paragraph = (text: string): Block => ({ kind: 'paragraph', text })
   return [
+    ...(because === undefined ? [] : [paragraph(say('proposal because', { because }))]),
     ...ways.slice(0, mostWaysShown).map((way) => paragraph(say('proposal way', { way }))),
     ...(fleet === undefined ? [] : effectOf(fleet, say).map(paragraph)),
     ...(reason === undefined ? [] : [paragraph(say('proposal reason', { reason }))]),
@@ -280,7 +281,8 @@ function stickRows({ kind, report }: Notice, line: StickLine, wording: Wording):
   const { say } = wording
   const row = (name: Parameters<typeof nameOf>[0], value: string): Row => ({ name: nameOf(name, say), value })
   const { crewName, dueOn, bringTo, source } = line
-  const staysInUse = kind === 'report' && report?.passedSince !== undefined
+  const staysInUse =
+    (kind === 'report' && report?.passedSince !== undefined) || (kind === 'put right' && mayBeUsed(line.status))
   const rows: Row[] = [{ ...row('status', wording.status(line)), strong: true }]
   if (crewName !== null) rows.push(row('crew', crewName))
   if (line.loan !== undefined) rows.push(row('loan', lent(line.loan, say)))

@@ -1,5 +1,6 @@
 /** What waits for a second person, and what became of it: the newest first. It is decided through the API. */
 import { html } from 'hono/html'
+import type { Correction } from '../../shared-domain/fact-bodies.ts'
 import type { FleetEffect } from '../../shared-domain/loosening/effect.ts'
 import type { ProposalState } from '../../shared-domain/loosening/proposal.ts'
 import type { Asker } from '../questions/asker.ts'
@@ -30,8 +31,9 @@ ${shown.length === 0 ? html`<p class="empty">Nothing waits, and nothing was prop
 
 function section(one: ListedProposal, nameOf: (id: string) => string): Markup {
   const { id, stateNow, by, at, ways } = one
+  const because = one.corrects?.reason ?? (one.kind === 'correction' ? (one.body as Correction).reason : undefined) // it was checked when it was proposed
   return html`<section class="hold" aria-labelledby="${id}"><h2 id="${id}">${whatOf(one)}: ${states[stateNow]}</h2>
-<p>${nameOf(by)} asked for it, ${moment(at, 'UTC')}. Number ${id}.</p>
+<p>${nameOf(by)} asked for it, ${moment(at, 'UTC')}. Number ${id}.${because === undefined ? '' : ` Because: ${because}`}</p>
 <ul class="reasons">${ways.map(({ text }) => html`<li>${text}</li>`)}</ul>
 ${effect(one)}${decision(one, nameOf)}</section>`
 }

@@ -23,8 +23,7 @@ export async function testPage(asker: Asker, stickId: string, factId: string): P
     `Bench test of ${stickId}`,
     html`<h1>Bench test of <a href="/sticks/${encodeURIComponent(stickId)}">stick ${stickId}</a>, ${date(found.fact.occurredOn)}</h1>
 ${standsToday(stickId, standing)}
-${newerTest(stickId, facts, factId)}
-${wasSlip(found)}
+${found.corrected === undefined ? newerTest(stickId, facts, factId) : wasSlip(found)}
 <h2>What this test found</h2>
 ${verdictLine(found, standing)}
 ${allReasons(found)}

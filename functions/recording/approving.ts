@@ -20,7 +20,7 @@ import { correctEditionApproved } from './correcting-editions.ts'
 import { checkMayEdit } from './edit-rights.ts'
 import { addApproved } from './editions.ts'
 import { slipOf } from './instead.ts'
-import { subjectOf } from './proposals.ts'
+import { becauseOf, subjectOf } from './proposals.ts'
 import { fallen } from './record.ts'
 import { registerApproved } from './registering.ts'
 
@@ -151,7 +151,14 @@ async function closing(by: Actor, closed: Closed) {
   const nameOf = (id: string) => names.find((one) => one.id === id)?.body.name ?? id
   const { id, state, decided } = closed
   const notices = decisionOwed(
-    { ...closed, by: nameOf(closed.by), decidedBy: nameOf(decided.by), reason: decided.reason, day },
+    {
+      ...closed,
+      by: nameOf(closed.by),
+      decidedBy: nameOf(decided.by),
+      reason: decided.reason,
+      day,
+      because: becauseOf(closed),
+    },
     { proposer: people.find((one) => one.id === closed.by)?.body, people: people.map(({ body }) => body) },
   )
   return owing(organisation, { always: [decidedWrite(organisation, id, { state, decided })], notices, cause: id, now })

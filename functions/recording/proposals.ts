@@ -4,7 +4,7 @@
  */
 import { randomUUID } from 'node:crypto'
 import type { CalendarDate } from '../../shared-domain/calendar.ts'
-import type { EditionCorrection } from '../../shared-domain/fact-bodies.ts'
+import type { Correction, EditionCorrection } from '../../shared-domain/fact-bodies.ts'
 import type { FleetEffect } from '../../shared-domain/loosening/effect.ts'
 import type { Way } from '../../shared-domain/loosening/way.ts'
 import { proposalOwed } from '../../shared-domain/notices/owed-for-proposal.ts'
@@ -67,7 +67,7 @@ export async function propose(by: Actor, proposing: Proposing): Promise<Proposed
   const { today: day } = await todayAt(by, null)
   const approvers = await approversOf(by, proposed)
   const proposer = (await organisation.registers.inForce('person', caller.personId, day))?.body.name ?? caller.personId
-  const notices = proposalOwed({ ...proposed, by: proposer, day }, approvers)
+  const notices = proposalOwed({ ...proposed, by: proposer, day, because: becauseOf(proposed) }, approvers)
   const { writes, left } = owing(organisation, {
     always: [proposedWrite(organisation, proposed), ...also],
     notices,
@@ -78,6 +78,12 @@ export async function propose(by: Actor, proposing: Proposing): Promise<Proposed
   if (!done) throw new Refused({ kind: 'try again' })
   await writeLeft(organisation, left)
   return { proposal: proposed, isAlone: approvers.length === 0 }
+}
+
+/** Of a correction. */
+export function becauseOf({ kind, corrects, body }: Proposal): string | undefined {
+  if (corrects !== undefined) return corrects.reason
+  return kind === 'correction' ? (body as Correction).reason : undefined // it was checked when it was proposed
 }
 
 /** One that was proposed before: how it is by now. */

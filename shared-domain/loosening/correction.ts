@@ -3,7 +3,10 @@
  * where what is taken back spoke against the stick. What stands instead needs no more people than recording it would: a hold
  * that it clears as a test of its day would is no way.
  */
+
+import { inWords } from '../calendar.ts'
 import { type RecordedFact, speaks } from '../facts.ts'
+import { slipNames } from '../notices/slip.ts'
 import type { Hold } from '../state/hold.ts'
 import { severity } from '../state/judged-again.ts'
 import type { Standing } from '../state/standing.ts'
@@ -40,14 +43,15 @@ function endsForGood({ before, after }: Corrected): Way[] {
 
 function takesBack({ slip, instead }: Corrected): Way[] {
   if (speaks(slip) !== 'against' || (instead !== undefined && isAsBad(instead, slip))) return []
-  return [{ code: 'takes-back', text: `What was recorded against it on ${slip.occurredOn} would no longer stand.` }]
+  const text = `${slipNames[slip.kind].replace(/^t/, 'T')} of ${inWords(slip.occurredOn)}, which spoke against it, would no longer stand.`
+  return [{ code: 'takes-back', text }]
 }
 
-/** A failure that stays one, a report that stays one. */
+/** A failure that stays one, a report that stays one; what stands instead is of the kind of the slip. */
 function isAsBad(instead: RecordedFact, slip: RecordedFact): boolean {
-  if (instead.kind !== slip.kind || speaks(instead) !== 'against') return false
-  if (instead.kind !== 'tested' || slip.kind !== 'tested') return true
-  return severity(instead.judgement) >= severity(slip.judgement)
+  if (instead.kind === 'tested' && slip.kind === 'tested')
+    return speaks(instead) === 'against' && severity(instead.judgement) >= severity(slip.judgement)
+  return speaks(instead) === 'against'
 }
 
 function holdsEnded({ before, without, after, instead }: Corrected): Way[] {

@@ -135,6 +135,8 @@ export interface ProposalTold {
   /** in which ways it would loosen, a sentence each */
   readonly ways: readonly string[]
   readonly fleet?: FleetEffect
+  /** of a correction: why it is asked for */
+  readonly because?: string
   readonly state: 'open' | 'approved' | 'declined'
   readonly decidedBy?: string
   /** why it was declined */

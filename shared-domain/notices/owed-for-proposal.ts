@@ -15,6 +15,8 @@ interface Told {
   readonly fleet: FleetEffect | null
   readonly by: string
   readonly day: CalendarDate
+  /** of a correction: why it is asked for */
+  readonly because?: string | undefined
 }
 
 export function proposalOwed(proposal: Told, approvers: readonly Person[]): OwedNotice[] {
@@ -43,7 +45,7 @@ export function decisionOwed(
 const tellAll: ReadonlySet<string> = new Set(['pack-dropped', 'pack-left'])
 
 function noticeOf(
-  { id, kind, entryId, ways, fleet, by, day }: Told,
+  { id, kind, entryId, ways, fleet, by, day, because }: Told,
   to: Addressee,
   outcome: Pick<ProposalTold, 'state' | 'decidedBy' | 'reason'>,
 ): OwedNotice {
@@ -60,6 +62,7 @@ function noticeOf(
       by,
       ways: ways.map(({ text }) => text),
       ...(fleet === null ? {} : { fleet }),
+      ...(because === undefined ? {} : { because }),
       ...outcome,
     },
   }

@@ -116,7 +116,11 @@ const isReport = (fact: RecordedFact) => (fact.kind === 'tested' ? speaks(fact) 
 
 /** Whoever has it, or a paper of it, knows it otherwise. */
 function readsOtherwise(before: Standing, after: Standing): boolean {
-  const read = ({ status, dueOn, holds }: Standing) => JSON.stringify([status, dueOn, holds.map(({ text }) => text)])
+  // of what is out of service for good nothing else is read
+  const read = ({ status, dueOn, holds }: Standing) =>
+    status === 'removed from service' || status === 'scrapped'
+      ? status
+      : JSON.stringify([status, dueOn, holds.map(({ text }) => text)])
   return read(before) !== read(after)
 }
 

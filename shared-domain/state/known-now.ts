@@ -14,7 +14,7 @@ export function asKnownNow(facts: readonly RecordedFact[]): RecordedFact[] {
 
 function withoutSlips(facts: readonly RecordedFact[]): readonly RecordedFact[] {
   const slips = correctionsBySlip(facts)
-  return slips.size === 0 ? facts : facts.filter(({ factId }) => !slips.has(factId))
+  return facts.filter(({ factId }) => !slips.has(factId))
 }
 
 /** Under the id of each slip what says that it was one. */

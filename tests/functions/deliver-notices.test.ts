@@ -578,7 +578,7 @@ describe('word that a stick is back in service', () => {
     expect(await deliver(parts, await owe(table, back()))).toBe('withdrawn')
     expect(await lookUp(table, back())).toMatchObject({
       state: 'withdrawn',
-      trouble: expect.stringContaining('must not be used'),
+      trouble: expect.stringContaining('no longer so'),
     })
     expect(unsentItems(table.items())).toBe(0)
     expect(await deliver(parts, await owe(table, hold()))).toBe('sent')

@@ -130,7 +130,7 @@ function musts(kind: NoticeKind, one: StickLine): string[] {
     ...(one.dueOn === null || !dated ? [] : [inWords(one.dueOn)]),
     ...(one.holds.length === 0 ? [one.why] : one.holds.flatMap((hold) => [hold.text, hold.clearedBy])),
     ...(kind === 'digest' && one.source !== null ? [one.source] : []),
-    ...(kind !== 'return' && kind !== 'report' && one.bringTo !== null ? [one.bringTo] : []),
+    ...(!['return', 'report', 'put right'].includes(kind) && one.bringTo !== null ? [one.bringTo] : []),
   ]
 }
 
