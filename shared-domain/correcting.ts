@@ -72,14 +72,23 @@ export function decideCorrection(before: KeptStick, one: Correcting, known: Know
   )
   if (decision.outcome !== 'accepted') return decision
   if (correction === undefined || slip === undefined) return { ...decision, facts, ways: [] }
-  const without = readStanding(replay([...history, correction]), day, rules).standing
-  const ways = waysOfCorrection({ before: now.standing, without, after: after.standing, slip, instead })
-  return { ...decision, facts, ways }
+  const without = readStanding(replay([...history, correction]), day, rules)
+  const verdicts = verdictsBy(history, facts)
+  return { ...decision, facts, ways: waysOfCorrection({ before: now, without, after, slip, instead, verdicts }) }
 }
 
 export const noLongerStands = {
   code: 'no-longer-stands',
   text: 'This fact stands no more: somebody corrected it already. Nothing was changed.',
+}
+
+/** Of every test that stands before and after: its verdicts. */
+function verdictsBy(history: readonly RecordedFact[], facts: readonly RecordedFact[]) {
+  const is = new Map(asKnownNow([...history, ...facts]).map((fact) => [fact.factId, fact]))
+  return asKnownNow(history).flatMap((fact) => {
+    const now = is.get(fact.factId)
+    return fact.kind === 'tested' && now?.kind === 'tested' ? [{ was: fact.judgement, is: now.judgement }] : []
+  })
 }
 
 /** What took it out of service for good and stands no more. */

@@ -148,7 +148,7 @@ export function accept(
     passedOn: state.evidence['dry test'],
     isOlderThanPass: state.lastPass !== null && placeOf(fact).instant < state.lastPass,
     ...(registers.reportedBy === undefined ? {} : { reportedBy: registers.reportedBy }),
-    ...(slip === undefined ? {} : { slip }),
+    ...(slip === undefined ? {} : { slip, isWithOthers: before.state.crewId !== state.crewId }),
   }
   const isTold = !known.quiet && (kindsOwed(change).length > 0 || unfitUses.length > 0)
   const { people } = registers

@@ -98,7 +98,12 @@ export interface StandsFor {
   readonly recordedAt: Instant
   /** its place in the order of recording, where it was of the same stick */
   readonly seq?: number
+  /** who had a hand in the slip, and in what that stood for */
+  readonly hands?: readonly Hand[]
 }
+
+/** Somebody by their entry, or by a name as it was written. */
+export type Hand = string | { readonly personId: string }
 
 /** One instant where the hour is known and its reading certain. */
 export interface Within {

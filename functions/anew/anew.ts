@@ -6,17 +6,19 @@ import { type Instant, localDateAt } from '../../shared-domain/calendar.ts'
 import { type Correcting, type Corrects, decideCorrection } from '../../shared-domain/correcting.ts'
 import type { RecordedFact } from '../../shared-domain/facts.ts'
 import { isMilder } from '../../shared-domain/loosening/effect.ts'
+import { type ChangeKind, changeOwed } from '../../shared-domain/notices/change.ts'
+import type { OwedNotice } from '../../shared-domain/notices/notice.ts'
 import { entrySlipNames, type Slip } from '../../shared-domain/notices/slip.ts'
 import { relisted } from '../../shared-domain/relisting.ts'
 import { replay } from '../../shared-domain/state/fold.ts'
 import { shapeOfState } from '../../shared-domain/state/shape.ts'
-import { log } from '../ground/log.ts'
-import { type JudgedStick, judgedBy } from '../questions/judged-by.ts'
+import { describe, log } from '../ground/log.ts'
+import { isPinned, type JudgedStick, judgedBy } from '../questions/judged-by.ts'
 import { rulesOn, todayAt } from '../questions/today.ts'
 import type { Actor } from '../recording/actor.ts'
 import { untilDecided } from '../recording/decided.ts'
 import { idFrom } from '../recording/instead.ts'
-import { judgedAnew } from '../recording/judging.ts'
+import { isOtherwise, judgedAnew } from '../recording/judging.ts'
 import { type EditionCorrection, setJudgedAnew, toJudgeAnew } from '../store/edition-corrections.ts'
 import { type Organisation, openOrganisation } from '../store/organisation.ts'
 import type { StoredStick } from '../store/sticks.ts'
@@ -24,14 +26,24 @@ import type { Table } from '../store/table.ts'
 import { tellOfChanges } from '../telling/changes.ts'
 
 /** All that wait, of every organisation; what is left waits for the next run. Answers how many sticks were judged anew. */
-export async function judgeAnewAll(table: Table, now: Instant, mayGoOn: () => boolean): Promise<number> {
+export async function judgeAnewAll(
+  table: Table,
+  now: Instant,
+  mayGoOn: () => boolean,
+): Promise<{ readonly sticks: number; readonly failed: boolean }> {
   let sticks = 0
+  let failed = false
   for (const one of await toJudgeAnew(table, now)) {
-    const { judged, finished } = await judgeAnew(table, { correction: one, now }, mayGoOn)
-    sticks += judged
-    if (!finished) break
+    if (!mayGoOn()) break
+    // one that fails keeps no other waiting, of whichever organisation
+    try {
+      sticks += (await judgeAnew(table, { correction: one, now }, mayGoOn)).judged
+    } catch (error) {
+      failed = true
+      log('error', 'tests are still to be judged anew', { correction: one.factId, trouble: describe(error) })
+    }
   }
-  return sticks
+  return { sticks, failed }
 }
 
 interface Judging {
@@ -47,13 +59,19 @@ export async function judgeAnew(
   const organisation = openOrganisation(table, correction.organisation)
   const by = actorOf(organisation, correction, now)
   let judged = 0
+  const failed: string[] = []
   for await (const stick of judgedBy(organisation, correction.corrects, now)) {
     if (!mayGoOn()) return { judged, finished: false }
-    await judgeStick(by, correction, stick)
-    judged += 1
+    try {
+      judged += await judgeStick(by, correction, stick)
+    } catch (error) {
+      failed.push(`${stick.stickId}: ${describe(error)}`)
+    }
   }
+  // of those that are judged nobody waits for one that is not
   await tellAll(organisation, correction, now)
-  await setJudgedAnew(organisation, correction.factId)
+  if (failed.length > 0) throw new Error(failed.join('; '))
+  await setJudgedAnew(organisation, correction)
   return { judged, finished: true }
 }
 
@@ -63,19 +81,30 @@ function actorOf(organisation: Organisation, { by, approvedBy }: EditionCorrecti
 }
 
 const mostTries = 10
+/** A transaction holds 100 items: a fact and its id for each, the stick, and notices. */
+const testsInALot = 25
 
-async function judgeStick(by: Actor, correction: EditionCorrection, found: JudgedStick): Promise<void> {
+/** In lots, so that one transaction holds each; answers 1 where there was anything to judge. */
+async function judgeStick(by: Actor, correction: EditionCorrection, found: JudgedStick): Promise<0 | 1> {
   let stick = found
-  for (let tries = 0; tries < mostTries; tries++) {
-    if ((await tryStick(by, correction, stick)) === 'recorded') return
+  let lost = 0
+  for (let lots = 0; ; ) {
+    const outcome = await tryStick(by, correction, stick)
+    if (outcome === 'nothing left') return lots === 0 ? 0 : 1
+    if (outcome === 'recorded') lots += 1
+    else lost += 1
+    if (lost === mostTries) throw new Error('it was being written to')
     by.organisation.registers.readAnew()
-    // with what somebody else wrote meanwhile
+    // with what was written meanwhile
     stick = { ...stick, facts: await by.organisation.sticks.facts(stick.stickId) }
   }
-  throw new Error(`stick ${found.stickId} was being written to`)
 }
 
-async function tryStick(by: Actor, correction: EditionCorrection, stick: JudgedStick): Promise<'recorded' | 'lost'> {
+async function tryStick(
+  by: Actor,
+  correction: EditionCorrection,
+  stick: JudgedStick,
+): Promise<'recorded' | 'lost' | 'nothing left'> {
   const { organisation, now } = by
   const { stickId, facts: history } = stick
   const stored = await organisation.sticks.stored(stickId)
@@ -86,10 +115,10 @@ async function tryStick(by: Actor, correction: EditionCorrection, stick: JudgedS
   const rules = await rulesOn(organisation, day)
   const judged = await judgedOf(by, correction, { ...stick, before, clock: zone })
   const [first] = judged
-  if (first === undefined) return 'recorded'
+  if (first === undefined) return 'nothing left'
   const correcting: Correcting = { judged, told: slipOf(correction) }
   const accepted = await untilDecided<Corrects>(by, { before, fact: first, earlier: [] }, (known) =>
-    decideCorrection(before, correcting, { ...known, history, day, rules, rulesThen: rules, now, quiet: true }),
+    decideCorrection(before, correcting, { ...known, history, day, rules, rulesThen: rules, now }),
   )
   const kept = {
     ...before,
@@ -99,10 +128,17 @@ async function tryStick(by: Actor, correction: EditionCorrection, stick: JudgedS
   }
   const { next, listing } = relisted(kept, accepted.standing, { day, rules })
   const facts = accepted.facts.map((fact) => ({ fact, bodyHash: correction.factId }))
-  return organisation.sticks.recordTogether([{ before: stored, next, listing, facts, rules, notices: [] }], {
+  const notices = toldByItself(accepted.owed, changeOwed(before, accepted.standing))
+  return organisation.sticks.recordTogether([{ before: stored, next, listing, facts, rules, notices }], {
     now,
     also: [],
   })
+}
+
+/** What all sticks are told of together, and dates for the next digest, are left out; but uses, and what holds a held one too. */
+function toldByItself(owed: readonly OwedNotice[], together: ChangeKind | null): OwedNotice[] {
+  const isApart = ({ kind }: OwedNotice) => kind === 'used while unfit' || kind === 'hold' || kind === 'removal'
+  return owed.filter((notice) => isApart(notice) && notice.kind !== together)
 }
 
 interface StickToJudge extends JudgedStick {
@@ -113,36 +149,41 @@ interface StickToJudge extends JudgedStick {
 /** What one person asked for makes no test milder: such a one stays as it was. */
 async function judgedOf(
   { organisation, now }: Actor,
-  { factId: because, reason, by, approvedBy }: EditionCorrection,
+  { factId: because, secret, corrects, reason, by, approvedBy }: EditionCorrection,
   { stickId, before, facts, tests, clock }: StickToJudge,
 ): Promise<(RecordedFact & { kind: 'judged again' })[]> {
   const known = new Set(facts.map(({ factId }) => factId))
-  const fresh = tests.filter(({ factId }) => !known.has(idFrom(because, factId)))
+  const fresh = tests.filter(({ factId }) => !known.has(idFrom(secret, factId)))
   const judged = await Promise.all(
     fresh.map(async (fact) => {
       const { pinned, judgement } = await judgedAnew(organisation, fact.test, { stickId, state: before.state })
-      return approvedBy === undefined && isMilder(judgement, fact.judgement) ? [] : [{ fact, pinned, judgement }]
+      const isSame = !isPinned(corrects, fact) && !isOtherwise({ judgement }, fact)
+      const mayNot = approvedBy === undefined && isMilder(judgement, fact.judgement)
+      return isSame || mayNot ? [] : [{ fact, pinned, judgement }]
     }),
   )
-  return judged.flat().map(({ fact, pinned, judgement }, i) => {
-    const factId = idFrom(because, fact.factId)
-    return {
-      kind: 'judged again',
-      factId,
-      seq: before.recorded + 1 + i,
-      occurredOn: localDateAt(now, clock),
-      within: { earliest: now, latest: now },
-      clock,
-      recordedAt: now,
-      recordedBy: by,
-      ...(approvedBy === undefined ? {} : { approvedBy }),
-      judges: fact.factId,
-      again: { factId, reason },
-      pinned,
-      judgement,
-      because,
-    }
-  })
+  return judged
+    .flat()
+    .slice(0, testsInALot)
+    .map(({ fact, pinned, judgement }, i) => {
+      const factId = idFrom(secret, fact.factId)
+      return {
+        kind: 'judged again',
+        factId,
+        seq: before.recorded + 1 + i,
+        occurredOn: localDateAt(now, clock),
+        within: { earliest: now, latest: now },
+        clock,
+        recordedAt: now,
+        recordedBy: by,
+        ...(approvedBy === undefined ? {} : { approvedBy }),
+        judges: fact.factId,
+        again: { factId, reason },
+        pinned,
+        judgement,
+        because,
+      }
+    })
 }
 
 function slipOf({ corrects, reason, by }: EditionCorrection): Slip {

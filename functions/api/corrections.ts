@@ -7,16 +7,19 @@ import {
   type EditionCorrection,
 } from '../../shared-domain/fact-bodies.ts'
 import type { RecordedFact } from '../../shared-domain/facts.ts'
+import { factId as factIdField } from '../../shared-domain/identifiers.ts'
 import { invalid, Refused } from '../ground/errors.ts'
 import type { CorrectionDone } from '../recording/correcting.ts'
 import { fieldsOf, referenceFaults } from '../recording/references.ts'
 import { putEntryRight } from './corrected-entries.ts'
+import { brief } from './echo.ts'
 import { faultsOf } from './faults.ts'
 import { decidedView, proposedView } from './proposals.ts'
 import { approve, correct, slipFor } from './recording.ts'
 import { type Request, type Route, route } from './request.ts'
 import { stickView } from './stick-view.ts'
 
+const ownId = z.lazy(() => factIdField.optional())
 const approval = z.lazy(() => z.strictObject({}))
 
 export const correctionRoutes: Route[] = [
@@ -73,9 +76,17 @@ async function readThrough(request: Request<Correction>): Promise<Correction> {
   const isEntry = slip.kind === 'registered'
   const { factId, ...entry } = fieldsOf(replacement)
   const parsed = schema.safeParse(isEntry ? entry : replacement)
+  const id = isEntry ? ownId.safeParse(factId) : undefined
+  if (id?.success === false)
+    throw invalid({ pointer: '/replacement/factId', came: brief(factId), expected: 'a UUID of its own, or left out' })
   const unknown = isEntry ? await referenceFaults(organisation, 'stick', entry) : []
   if (parsed.success && unknown.length === 0)
-    return { ...body, replacement: isEntry ? { ...fieldsOf(parsed.data), factId } : parsed.data }
+    return {
+      ...body,
+      replacement: isEntry
+        ? { ...fieldsOf(parsed.data), ...(id?.data === undefined ? {} : { factId: id.data }) }
+        : parsed.data,
+    }
   const { faults, more } = parsed.success ? { faults: [], more: 0 } : faultsOf(parsed.error, replacement)
   const all = [...faults, ...unknown].map((one) => ({ ...one, pointer: `/replacement${one.pointer}` }))
   throw new Refused({ kind: 'invalid', faults: all, more })

@@ -2,6 +2,7 @@
  * The room of recording, as the API's doors call it. It is half of what the API is, and is loaded with the first request that
  * records.
  */
+import { describe, log } from '../ground/log.ts'
 import type { Asker } from '../questions/asker.ts'
 import { editionCorrection } from '../store/edition-corrections.ts'
 
@@ -27,8 +28,14 @@ export async function judgeAnewInTime({ organisation, now }: Asker, factId: stri
   const correction = await editionCorrection(organisation, factId)
   if (correction === undefined) return true
   const until = performance.now() + mostMillis
-  const { judgeAnew } = await import('../anew/anew.ts')
-  return (await judgeAnew(organisation.table, { correction, now }, () => performance.now() < until)).finished
+  try {
+    const { judgeAnew } = await import('../anew/anew.ts')
+    return (await judgeAnew(organisation.table, { correction, now }, () => performance.now() < until)).finished
+  } catch (error) {
+    // what was corrected is recorded: the next run of reindex goes on
+    log('error', 'tests are still to be judged anew', { correction: factId, trouble: describe(error) })
+    return false
+  }
 }
 
 /** A door of API Gateway closes after 29 s. */

@@ -1,4 +1,4 @@
-/** Which tests were judged by an edition of an entry, as they are known by now: a stick at a time. */
+/** Which tests are judged by an entry, as they are known by now: a stick at a time. */
 import { type CalendarDate, type Instant, localDateAt } from '../../shared-domain/calendar.ts'
 import type { EditionCorrection } from '../../shared-domain/fact-bodies.ts'
 import type { Pinned, RecordedFact } from '../../shared-domain/facts.ts'
@@ -12,27 +12,36 @@ export interface JudgedStick {
   readonly stickId: string
   /** its whole history */
   readonly facts: readonly RecordedFact[]
-  /** of it the tests that were judged by that edition */
+  /** of it the tests that are judged by that entry */
   readonly tests: readonly Tested[]
 }
 
-const wasBy: { readonly [register in Named['register']]: (one: Named) => (fact: Tested) => boolean } = {
+/** By an edition that stands from another day, or by a policy that had no say before, other tests are judged than by the slip. */
+const isBy: { readonly [register in Named['register']]: (one: Named) => (fact: Tested) => boolean } = {
   instrument:
-    ({ id, edition }) =>
-    ({ test, pinned }) =>
-      test.instrumentId === id && pinned.instrumentEditions.includes(edition),
+    ({ id }) =>
+    ({ test }) =>
+      test.instrumentId === id,
   procedure:
-    ({ id, edition }) =>
-    ({ test, pinned }) =>
-      test.procedureId === id && pinned.procedureEdition === edition,
+    ({ id }) =>
+    ({ test }) =>
+      test.procedureId === id,
   demonstration:
-    ({ id, edition }) =>
-    ({ test, pinned }) =>
-      test.demonstrationId === id && pinned.demonstrationEdition === edition,
-  policy:
-    ({ edition }) =>
-    ({ pinned }: { readonly pinned: Pinned }) =>
-      pinned.policyEdition === edition,
+    ({ id }) =>
+    ({ test }) =>
+      test.demonstrationId === id,
+  policy: () => () => true,
+}
+
+/** It names the slip among what it was judged by. */
+export function isPinned({ register, edition }: Named, { pinned }: { readonly pinned: Pinned }): boolean {
+  const of = {
+    instrument: pinned.instrumentEditions,
+    procedure: [pinned.procedureEdition],
+    demonstration: [pinned.demonstrationEdition],
+    policy: [pinned.policyEdition],
+  }
+  return of[register].includes(edition)
 }
 
 /** Sticks are found by the instruments that they were tested with. */
@@ -48,7 +57,7 @@ export async function* judgedBy(
   for (const stickId of ids) {
     const facts = await sticks.facts(stickId)
     const known = asKnownNow(facts).filter((fact) => fact.kind === 'tested')
-    const tests = known.filter(wasBy[named.register](named))
+    const tests = known.filter(isBy[named.register](named))
     if (tests.length > 0) yield { stickId, facts, tests }
   }
 }

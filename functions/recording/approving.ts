@@ -1,6 +1,6 @@
 /** What waits for a second person is approved once or declined, never by whoever proposed it. */
 import { noLongerStands } from '../../shared-domain/correcting.ts'
-import type { Correction } from '../../shared-domain/fact-bodies.ts'
+import type { Correction, EditionCorrection } from '../../shared-domain/fact-bodies.ts'
 import { decideProposal, handsIn, handsInProof, isSecondPerson } from '../../shared-domain/loosening/proposal.ts'
 import { decisionOwed } from '../../shared-domain/notices/owed-for-proposal.ts'
 import type { Stick } from '../../shared-domain/registers.ts'
@@ -36,7 +36,7 @@ export async function approve(by: Actor, id: string): Promise<Proposal> {
   if (kind === 'stick' || kind === 'correction') {
     try {
       if (kind === 'stick') await approveStick(by, found, writes)
-      else await correctApproved(by, body as Correction, { proposer, also: writes }) // it was checked when it was proposed
+      else await correctApproved(by, body as Correction, { proposer, also: writes, said: found.ways }) // it was checked when it was proposed
     } catch (error) {
       // somebody else may have decided in this moment
       const stands = await proposal(by.organisation, id)
@@ -111,6 +111,7 @@ function standsNoMore(error: unknown): boolean {
 /** Who tested it, or entered it otherwise, does not say too that it is the stick that was tested. */
 async function checkHadNoHand(by: Actor, proposed: Proposal): Promise<void> {
   const { kind, entryId, body } = proposed
+  if (proposed.corrects !== undefined) return checkHadNoHandInEdition(by, proposed.corrects)
   if (kind === 'correction') return checkHadNoHandInSlip(by, body as Correction)
   if (kind !== 'stick' || !('sameStick' in body)) return
   const { organisation, caller } = by
@@ -119,6 +120,15 @@ async function checkHadNoHand(by: Actor, proposed: Proposal): Promise<void> {
   const name = (await organisation.registers.inForce('person', caller.personId, today))?.body.name
   if (isSecondPerson({ personId: caller.personId, name }, handsInProof(facts))) return
   throw notAllowed('Who tested this stick, or entered it since, does not approve that it is the same stick.')
+}
+
+/** Nor whoever entered the edition that was a slip. */
+async function checkHadNoHandInEdition(by: Actor, { corrects }: EditionCorrection): Promise<void> {
+  const { register, id, edition } = corrects
+  const slip = (await by.organisation.registers.editions(register, id)).find((one) => one.edition === edition)
+  const hands = [slip?.recordedBy, slip?.approvedBy]
+  if (hands.includes(by.caller.personId))
+    throw notAllowed('Who entered or approved what is to be corrected does not approve its correction.')
 }
 
 /** Nor does whoever tested, recorded or approved what was a slip say that it was one. */

@@ -2,13 +2,14 @@
  * An edition of an entry by which tests are judged was a slip: another stands in its place, and every test that was judged by it
  * is judged anew. What loosens, or makes any of them milder, waits for a second person.
  */
+import { randomUUID } from 'node:crypto'
 import type { EditionCorrection as Body } from '../../shared-domain/fact-bodies.ts'
 import { inForce, notTakenBack } from '../../shared-domain/in-force.ts'
 import { type FleetEffect, isMilder } from '../../shared-domain/loosening/effect.ts'
 import type { Way } from '../../shared-domain/loosening/way.ts'
 import { replay } from '../../shared-domain/state/fold.ts'
 import { invalid, notFound, Refused, refused } from '../ground/errors.ts'
-import { judgedBy } from '../questions/judged-by.ts'
+import { isPinned, judgedBy } from '../questions/judged-by.ts'
 import { checkRole } from '../questions/rights.ts'
 import { type EditionCorrection, editionCorrectedWrite, editionCorrection } from '../store/edition-corrections.ts'
 import type { Organisation } from '../store/organisation.ts'
@@ -17,7 +18,7 @@ import { bodyHash } from '../store/sticks.ts'
 import type { Write } from '../store/table.ts'
 import type { Actor, Sending } from './actor.ts'
 import { checkMayEdit } from './edit-rights.ts'
-import { judgedAnew } from './judging.ts'
+import { isOtherwise, judgedAnew } from './judging.ts'
 import { editionSlipLoosenedBy } from './loosened-by.ts'
 import { type Proposed, propose, proposedAlready } from './proposals.ts'
 import { fieldsOf, isReferring, referenceFaults } from './references.ts'
@@ -128,6 +129,7 @@ async function addInstead(by: Actor, body: Body, { slip, instead, editions, also
   const correction: EditionCorrection = {
     organisation: organisation.name,
     factId: body.factId,
+    secret: randomUUID(),
     corrects: body.corrects,
     reason: body.reason,
     by: who.recordedBy,
@@ -162,6 +164,7 @@ async function touchedBy(by: Actor, corrects: Body['corrects'], found: SlipAndIn
     }
     const state = replay(facts)
     const again = await Promise.all(tests.map(({ test }) => judgedAnew(organisation, test, { stickId, state })))
+    if (!tests.some((test, i) => isPinned(corrects, test) || isOtherwise(again[i], test))) continue
     sticks += 1
     if (again.some(({ judgement }, i) => isMilder(judgement, tests[i]?.judgement ?? judgement))) milder += 1
   }

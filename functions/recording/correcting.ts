@@ -29,6 +29,7 @@ import { entryInstead, judgedBySlip, saysTheSame, slipOf } from './instead.ts'
 import { slipLoosenedBy } from './loosened-by.ts'
 import type { Outcome } from './outcome.ts'
 import { type Proposed, propose, proposedAlready } from './proposals.ts'
+import { fieldsOf } from './references.ts'
 import { checkFactFits, checkStateFits } from './room.ts'
 
 const mostTries = 30
@@ -57,6 +58,8 @@ interface Asked {
   readonly there: string
   readonly instead: Entry | undefined
   readonly approved?: Approved | undefined
+  /** in which ways it loosens, as the second person was told */
+  readonly said?: readonly Way[]
 }
 
 /** The same again is answered by what stands. */
@@ -70,9 +73,18 @@ export async function correct(by: Sending<Correction>): Promise<Corrected> {
   return { outcome: 'recorded', ...(await asDone(by, known.stickId, known.seq ?? 0)) }
 }
 
-/** One that a second person approved; `also` is written with it. */
-export async function correctApproved(by: Actor, body: Correction, approved: Approved): Promise<void> {
-  await correctNow(by, await asked(by, body, approved))
+/** One that a second person approved, who was told of these ways; `also` is written with it. */
+export async function correctApproved(
+  by: Actor,
+  body: Correction,
+  { said, ...approved }: Approved & { readonly said: readonly Way[] },
+): Promise<void> {
+  await correctNow(by, { ...(await asked(by, body, approved)), said })
+}
+
+const hasChanged = {
+  code: 'proposal-fallen',
+  text: 'What this would take back has changed since it was proposed, so it is not what you were told: decline it, and propose it anew.',
 }
 
 async function asked(by: Actor, body: Correction, approved?: Approved): Promise<Asked> {
@@ -82,9 +94,19 @@ async function asked(by: Actor, body: Correction, approved?: Approved): Promise<
   const instead = await entryInstead(by, { body, slip, isMoved: there !== here })
   if (instead !== undefined && [body.factId, slip.factId].includes(instead.factId))
     throw invalid({ pointer: '/replacement/factId', came: instead.factId, expected: 'an id of its own' })
+  await checkDestination(by, instead)
   if (there === here && instead !== undefined && saysTheSame(instead, slip))
     throw invalid({ pointer: '/replacement', came: 'the same', expected: 'something else than the slip says' })
   return { body, slip, here, there, instead, approved }
+}
+
+/** A stick goes to no crew and no depot that is not the caller's, as by its entry and its moves. */
+async function checkDestination({ organisation, caller, now }: Actor, instead: Entry | undefined): Promise<void> {
+  const body = fieldsOf(instead?.body)
+  const { crewId = body.crewId, store, bench } = fieldsOf(body.to)
+  const crew = typeof crewId === 'string' ? await organisation.crewNow(crewId, now) : undefined
+  for (const depotId of [crew?.body.depotId, store, bench])
+    if (typeof depotId === 'string') checkMayStick(caller, 'correct a fact', { crewId: null, depotId })
 }
 
 async function correctNow(by: Actor, one: Asked): Promise<Corrected> {
@@ -107,6 +129,11 @@ async function attempt(by: Actor, one: Asked): Promise<Corrected | 'lost'> {
   if (first === undefined) throw new Error('a correction of no stick')
   const hash = bodyHash('corrected', '', body)
   const ways = [...first.ways, ...(await waysOfEntry(by, one, first))]
+  if (
+    approved !== undefined &&
+    !ways.every((way) => one.said?.some(({ code, text }) => code === way.code && text === way.text))
+  )
+    throw refused(hasChanged)
   if (ways.length > 0 && approved === undefined) return proposedFor(by, one, { ...first, ways })
   const written = decided.map(
     (each): Recorded => ({
@@ -130,17 +157,22 @@ async function attempt(by: Actor, one: Asked): Promise<Corrected | 'lost'> {
   return { outcome: 'recorded', ...doneWith(facts, decided.map(asShown)), news: true }
 }
 
-/** An entry of the stick is weighed besides as any edit of one is. */
-async function waysOfEntry(by: Actor, { slip, here: stickId }: Asked, { accepted }: Decided): Promise<readonly Way[]> {
+/** An entry of the stick is weighed besides as any edit of one is, on each day that either bears on. */
+async function waysOfEntry(by: Actor, { slip, here: stickId }: Asked, { stick, accepted }: Decided) {
   if (slip.kind !== 'registered') return []
-  const after = accepted.facts.find((fact) => fact.kind === 'registered')
-  const stands = registrationOn(accepted.next.state, slip.occurredOn)
-  const stick = after?.stick ?? stands?.stick
-  if (stick === undefined) return []
+  const instead = accepted.facts.find((fact) => fact.kind === 'registered')
+  const days = [slip.occurredOn, instead?.occurredOn ?? slip.occurredOn, stick.today]
+  const read = days.flatMap((day) => {
+    const [was, is] = [stick.before.state, accepted.next.state].map((state) => registrationOn(state, day)?.stick)
+    return was === undefined || is === undefined ? [] : [{ day, was, is }]
+  })
+  const itself = instead === undefined ? [] : [{ day: instead.occurredOn, was: slip.stick, is: instead.stick }]
   return slipLoosenedBy(by, {
     stickId,
-    before: { effectiveFrom: slip.occurredOn, body: slip.stick },
-    after: { effectiveFrom: after?.occurredOn ?? slip.occurredOn, body: stick },
+    pairs: [...itself, ...read].map(({ day: effectiveFrom, was, is }) => ({
+      before: { effectiveFrom, body: was },
+      after: { effectiveFrom, body: is },
+    })),
   })
 }
 

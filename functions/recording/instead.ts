@@ -1,10 +1,11 @@
 /** What was a slip, and what stands in its place: found, and made into an entry as if it came in at its own door. */
-import { createHash } from 'node:crypto'
+import { createHash, randomUUID } from 'node:crypto'
 import type * as z from 'zod'
 import type { Correction } from '../../shared-domain/fact-bodies.ts'
 import { type Happening, knownSince, type RecordedFact, seatOf } from '../../shared-domain/facts.ts'
+import { handsIn } from '../../shared-domain/loosening/proposal.ts'
 import { type Stick, stick } from '../../shared-domain/registers.ts'
-import { replay } from '../../shared-domain/state/fold.ts'
+import { inOrder, replay } from '../../shared-domain/state/fold.ts'
 import { asKnownNow } from '../../shared-domain/state/known-now.ts'
 import { invalid, notFound, refused } from '../ground/errors.ts'
 import { checkMayStick } from '../questions/rights.ts'
@@ -13,7 +14,7 @@ import { canonical } from '../store/registers.ts'
 import type { Actor } from './actor.ts'
 import type { Entry } from './entry.ts'
 import { type FactDoorName, factDoors, inAnyOrder } from './fact-kinds.ts'
-import { judgedAnew } from './judging.ts'
+import { isOtherwise, judgedAnew } from './judging.ts'
 import { fieldsOf } from './references.ts'
 
 export interface FoundSlip {
@@ -114,6 +115,12 @@ export async function entryInstead(by: Actor, { slip, body, isMoved }: Instead):
   if (isMoved && stays === null)
     throw invalid({ pointer: '/stickId', came: body.stickId, expected: 'left out: this belongs to its own stick' })
   const id = idFrom(body.factId, slip.factId)
+  if (!isMoved && body.stickId !== undefined && (body.replacement ?? null) === null)
+    throw invalid({
+      pointer: '/stickId',
+      came: body.stickId,
+      expected: 'another stick, or left out: it is of this one already',
+    })
   const moved = isMoved ? { ...stays, factId: id } : null
   const given = (body.replacement ?? moved) as Record<string, unknown> | null
   if (given === null) return undefined
@@ -121,6 +128,7 @@ export async function entryInstead(by: Actor, { slip, body, isMoved }: Instead):
     factId: slip.factId,
     recordedAt: knownSince(slip),
     ...(isMoved ? {} : { seq: seatOf(slip) }),
+    hands: handsIn(slip),
   }
   if (door === null)
     throw invalid({ pointer: '/replacement', came: 'a body', expected: 'null: it is withdrawn, and judged anew' })
@@ -159,6 +167,9 @@ export function idFrom(...names: readonly string[]): string {
   return `${hex.slice(0, 8)}-${hex.slice(8, 12)}-8${hex.slice(13, 16)}-${variant}${hex.slice(17, 20)}-${hex.slice(20, 32)}`
 }
 
+/** A transaction holds 100 items. */
+const mostTests = 25
+
 interface BySlip extends FoundSlip {
   readonly correction: RecordedFact & { kind: 'corrected' }
   /** with the correction and what stands instead */
@@ -179,10 +190,23 @@ export async function judgedBySlip({ organisation }: Actor, { slip, stickId, cor
   const tests = known.filter((fact) => fact.kind === 'tested').filter(({ pinned }) => pinned.stickSeq === slip.seq)
   const { occurredOn, within, clock, recordedAt, recordedBy, reason } = correction
   const { approvedBy } = correction
+  const newestPass = inOrder(tests)
+    .map(({ fact }) => fact.factId)
+    .findLast((id) => tests.some((fact) => fact.factId === id && fact.judgement.verdict === 'pass'))
+  const anew = await Promise.all(
+    tests.map(async (fact) => ({ fact, is: await judgedAnew(organisation, fact.test, { stickId, state }) })),
+  )
+  // the others are as they were; of that which counts it has to be known by which entry it does
+  const other = anew.filter(({ fact, is }) => fact.factId === newestPass || isOtherwise(is, fact))
+  if (other.length > mostTests)
+    throw refused({
+      code: 'too-many-tests',
+      text: `By this ${other.length} tests of the stick would read otherwise, and at most ${mostTests} are judged anew at once: put a new entry.`,
+    })
+  const secret = randomUUID()
   return Promise.all(
-    tests.map(async (fact, i) => {
-      const factId = idFrom(correction.factId, fact.factId)
-      const { pinned, judgement } = await judgedAnew(organisation, fact.test, { stickId, state })
+    other.map(async ({ fact, is: { pinned, judgement } }, i) => {
+      const factId = idFrom(secret, fact.factId)
       const by = { occurredOn, within, clock, recordedAt, recordedBy, ...(approvedBy && { approvedBy }) }
       return {
         ...by,

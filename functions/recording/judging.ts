@@ -12,7 +12,7 @@ import type { Instrument, Procedure } from '../../shared-domain/registers.ts'
 import { registrationOn, type StickState } from '../../shared-domain/state/state.ts'
 import { invalid } from '../ground/errors.ts'
 import { employerPolicyId, type Organisation } from '../store/organisation.ts'
-import type { Edition } from '../store/registers.ts'
+import { canonical, type Edition } from '../store/registers.ts'
 import { referenceFaults } from './references.ts'
 
 interface Stick {
@@ -28,6 +28,11 @@ export const judged = (organisation: Organisation, test: BenchTest, stick: Stick
 /** Since what it was judged by was a slip: what does not fit any more proves nothing, and is refused by nobody. */
 export const judgedAnew = (organisation: Organisation, test: BenchTest, stick: Stick): Promise<Judged> =>
   judgedBy(organisation, test, { ...stick, isAnew: true })
+
+/** Another verdict, or for other reasons. */
+export function isOtherwise(is: Pick<Judged, 'judgement'> | undefined, was: Pick<Judged, 'judgement'>): boolean {
+  return is !== undefined && canonical(is.judgement) !== canonical(was.judgement)
+}
 
 async function judgedBy(
   organisation: Organisation,

@@ -3,7 +3,7 @@ import { type CalendarDate, localDateAt } from '../../shared-domain/calendar.ts'
 import { inForce, notTakenBack } from '../../shared-domain/in-force.ts'
 import { type Edit as Weighable, waysOfLoosening } from '../../shared-domain/loosening/loosening.ts'
 import { isTakenBack } from '../../shared-domain/loosening/taken-back.ts'
-import type { Dated, Way } from '../../shared-domain/loosening/way.ts'
+import type { Dated, Pair, Way } from '../../shared-domain/loosening/way.ts'
 import { rulesFrom } from '../../shared-domain/policy/rules.ts'
 import type { Stick } from '../../shared-domain/registers.ts'
 import type { RegisterKind } from '../store/keys.ts'
@@ -64,7 +64,7 @@ export async function editionSlipLoosenedBy<K extends RegisterKind>(by: Actor, o
     const weighable = { kind, id, before: [was], after: is, known } as unknown as Weighable // the kind decides the rest
     return waysOfLoosening(weighable)
   })
-  return [...new Map(ways.map((way) => [`${way.code} ${way.text}`, way])).values()]
+  return eachOnce(ways)
 }
 
 /** What bears on it besides, by the kind of entry. */
@@ -117,18 +117,21 @@ export async function stickLoosenedBy(
   return { ways: isSlip ? [] : ways, editions: registrations.length }
 }
 
-/** What an entry of a stick says that was a slip, and what is to be read in its place. */
+/** What an entry of a stick says that was a slip, what is to be read in its place, and what is read on each day that matters. */
 interface EntrySlip {
   readonly stickId: string
-  readonly before: Dated<Stick>
-  readonly after: Dated<Stick>
+  readonly pairs: readonly Pair<Dated<Stick>>[]
 }
 
 /** Of an entry of a stick that was a slip, whenever it was made: in which ways what is read in its place is milder. */
-export async function slipLoosenedBy(by: Actor, { stickId: id, before, after }: EntrySlip): Promise<readonly Way[]> {
+export async function slipLoosenedBy(by: Actor, { stickId: id, pairs }: EntrySlip): Promise<readonly Way[]> {
   const known = await knownOfStick(by, localDateAt(by.now, 'UTC'))
-  return waysOfLoosening({ kind: 'stick', id, before: [before], after, known })
+  return eachOnce(
+    pairs.flatMap(({ before, after }) => waysOfLoosening({ kind: 'stick', id, before: [before], after, known })),
+  )
 }
+
+const eachOnce = (ways: readonly Way[]) => [...new Map(ways.map((way) => [`${way.code} ${way.text}`, way])).values()]
 
 async function knownOfStick(by: Actor, today: CalendarDate) {
   const policies = await by.organisation.registers.inForceFrom('policy', employerPolicyId, today)
@@ -153,7 +156,8 @@ async function isEntrySlip(by: Actor, stickId: string, after: Dated<Stick>): Pro
         ]
       : [],
   )
-  const recordedUnder = facts.at(-1)?.kind !== 'registered'
+  const newest = facts.at(-1)
+  const recordedUnder = newest?.kind !== 'registered' || newest.standsFor !== undefined
   return isTakenBack(entered, after, { by: by.caller.personId, today: localDateAt(by.now, 'UTC'), recordedUnder })
 }
 
@@ -167,7 +171,8 @@ async function slipPutRight<K extends RegisterKind>(
     .sort((a, b) => a.number - b.number)
     .map((one) => ({ ...one, by: one.recordedBy, enteredOn: localDateAt(one.recordedAt, 'UTC') }))
   const newest = entered.at(-1)
-  if (newest === undefined) return undefined
+  // what stands in place of a slip was weighed beside that one, which is no longer there to be seen
+  if (newest === undefined || newest.takesBack !== undefined) return undefined
   const today = localDateAt(by.now, 'UTC')
   const taking = { by: by.caller.personId, today, recordedUnder: false }
   if (!isTakenBack(entered, { effectiveFrom, body }, taking)) return undefined

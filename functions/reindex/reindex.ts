@@ -27,9 +27,9 @@ const isForGood = (group: StandingGroup) => group === 'removed' || group === 'sc
 const everyMillis = 300_000
 
 /** Seldom asked for, and as much as all else here: loaded where something waits. */
-async function judgeAnewAll(...asked: Parameters<JudgeAnewAll>): Promise<number> {
+async function judgeAnewAll(...asked: Parameters<JudgeAnewAll>): ReturnType<JudgeAnewAll> {
   const [table, now] = asked
-  if ((await toJudgeAnew(table, now)).length === 0) return 0
+  if ((await toJudgeAnew(table, now)).length === 0) return { sticks: 0, failed: false }
   return (await import('../anew/anew.ts')).judgeAnewAll(...asked)
 }
 
@@ -44,8 +44,8 @@ interface Place {
 export async function reindex(table: Table, now: Instant, mayGoOn: () => boolean): Promise<Outcome> {
   const pointers = await depotPointers(table, now)
   const organisations = Map.groupBy(pointers, ({ organisation }) => organisation)
-  // what is judged anew is told with all else that changed
-  let sticks = await judgeAnewAll(table, now, mayGoOn)
+  const anew = await judgeAnewAll(table, now, mayGoOn)
+  let sticks = anew.sticks
   for (const [name, depots] of inTurn([...organisations], now, everyMillis)) {
     const organisation = openOrganisation(table, name)
     const places = [
@@ -63,6 +63,8 @@ export async function reindex(table: Table, now: Instant, mayGoOn: () => boolean
     }
     await tellUntold(organisation, places, now)
   }
+  // nobody's lists wait for it, and the run rings
+  if (anew.failed) throw new Error('tests are still to be judged anew')
   return { sticks, finished: true }
 }
 

@@ -1,7 +1,7 @@
 /** Editions of an entry that were a slip, as it lies in the table what stands instead and whether its tests are judged anew. */
 import type { Instant } from '../../shared-domain/calendar.ts'
 import type { EditionCorrection as Body } from '../../shared-domain/fact-bodies.ts'
-import { changeIf, isThere } from './change.ts'
+import { isThere, onlyIf } from './change.ts'
 import type { Place } from './keys.ts'
 import { readEach, reading } from './reading.ts'
 import type { Table, Write } from './table.ts'
@@ -10,6 +10,8 @@ import { toJudgeAnewQueue } from './table-shape.ts'
 export interface EditionCorrection {
   readonly organisation: string
   readonly factId: string
+  /** of our own making: ids of judgements are made of it, so that nobody can have used them before */
+  readonly secret: string
   readonly corrects: Body['corrects']
   readonly reason: string
   readonly by: string
@@ -21,6 +23,7 @@ export interface EditionCorrection {
 const asCorrection = reading<EditionCorrection>('edition correction', {
   organisation: 'text',
   factId: 'text',
+  secret: 'text',
   corrects: 'map',
   reason: 'text',
   by: 'text',
@@ -28,12 +31,18 @@ const asCorrection = reading<EditionCorrection>('edition correction', {
   at: 'text',
 })
 
+/** Without its key and its place in the queue. */
+function correctionIn(item: unknown): EditionCorrection {
+  const { organisation, factId, secret, corrects, reason, by, approvedBy, at } = asCorrection(item)
+  return { organisation, factId, secret, corrects, reason, by, ...(approvedBy === undefined ? {} : { approvedBy }), at }
+}
+
 export async function editionCorrection(
   { table, keys }: Place,
   factId: string,
 ): Promise<EditionCorrection | undefined> {
   const item = await table.get(keys.editionCorrection(factId))
-  return item === undefined ? undefined : asCorrection(item)
+  return item === undefined ? undefined : correctionIn(item)
 }
 
 export function editionCorrectedWrite({ table, keys }: Place, one: EditionCorrection): Write {
@@ -42,9 +51,9 @@ export function editionCorrectedWrite({ table, keys }: Place, one: EditionCorrec
 }
 
 /** All its tests are judged anew, and their people told. */
-export async function setJudgedAnew({ table, keys }: Place, factId: string): Promise<void> {
-  const over = changeIf({ remove: ['queue', 'queueAt'] }, isThere('queue'))
-  await table.transact([table.change(keys.editionCorrection(factId), over)])
+export async function setJudgedAnew({ table, keys }: Place, one: EditionCorrection): Promise<void> {
+  const item = { ...keys.editionCorrection(one.factId), entity: 'edition correction' as const, ...one }
+  await table.transact([table.put(item, onlyIf(isThere('queue')))])
 }
 
 /** Of every organisation those whose tests are not all judged anew. */
@@ -57,6 +66,6 @@ export async function toJudgeAnew(table: Table, now: Instant): Promise<EditionCo
   const items = await table.getAll(places)
   return readEach(
     items.filter(({ queue }) => queue === toJudgeAnewQueue),
-    asCorrection,
+    correctionIn,
   )
 }

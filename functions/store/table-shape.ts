@@ -101,6 +101,7 @@ export const heardOtherwise: Readonly<Record<string, string>> = {
   'a round of the sweep failed': 'the run ends in an error once the others are done',
   'notices that nobody answered were not passed on': 'the run of follow-up ends in an error',
   'nobody was told of a notice that was not delivered': 'the run of follow-up ends in an error',
+  'tests are still to be judged anew': 'reindex goes on with them, and its run ends in an error where it cannot',
   'notices are still to be written': 'follow-up writes them, and its run ends in an error where it cannot',
   'notice not sent': 'refusals, a used-up quota and what is set aside ring; else its message comes again and grows old',
   'notice not handled': 'its message comes again, grows old, and ends among the dead letters',

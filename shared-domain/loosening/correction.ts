@@ -1,72 +1,134 @@
 /**
- * How a correction loosens, and so waits for a second person: where a hold, a removal or an end of service ends with the slip, or
- * where what is taken back spoke against the stick. What stands instead needs no more people than recording it would: a hold
- * that it clears as a test of its day would is no way.
+ * How a correction loosens, and so waits for a second person: where a hold, a removal or an end of service ends with the slip, where
+ * what is taken back spoke against the stick, or where the stick would be due later without it. What stands instead needs no more
+ * people than recording it would: what it clears as a test of its day would is no way. Nothing that stands beside it hides what ends.
  */
-
-import { inWords } from '../calendar.ts'
+import type { Judgement } from '../bench-test/judge.ts'
+import { type CalendarDate, inWords } from '../calendar.ts'
 import { type RecordedFact, speaks } from '../facts.ts'
 import { slipNames } from '../notices/slip.ts'
+import { type FailureStage, stageOf } from '../state/failure.ts'
 import type { Hold } from '../state/hold.ts'
 import { severity } from '../state/judged-again.ts'
 import type { Standing } from '../state/standing.ts'
+import type { StickState } from '../state/state.ts'
 import { mayBeUsed } from '../state/use.ts'
+import { placeOf } from '../state/when.ts'
 import type { Way } from './way.ts'
+
+export interface Stands {
+  readonly state: StickState
+  readonly standing: Standing
+}
 
 export interface Corrected {
   /** how the stick stands today; without the slip alone; and with all that is put right */
-  readonly before: Standing
-  readonly without: Standing
-  readonly after: Standing
+  readonly before: Stands
+  readonly without: Stands
+  readonly after: Stands
   /** as it is judged by now */
   readonly slip: RecordedFact
   /** what stands in its place on the same stick */
   readonly instead: RecordedFact | undefined
+  /** of every test whose verdict is another by it: what it was, and what it is */
+  readonly verdicts: readonly { readonly was: Judgement; readonly is: Judgement }[]
 }
 
 /** None where it needs no second person. */
 export function waysOfCorrection(corrected: Corrected): Way[] {
-  const ways = [...endsForGood(corrected), ...takesBack(corrected), ...holdsEnded(corrected)]
+  const ways = [
+    ...endsForGood(corrected),
+    ...takesBack(corrected),
+    ...milderVerdicts(corrected),
+    ...countsLess(corrected),
+    ...holdsEnded(corrected),
+  ]
   return ways.length > 0 ? ways : readsFitter(corrected)
 }
 
-const forGood = { 'removed from service': 'ends-removal', scrapped: 'ends-end-of-service' } as const
-
-/** It would be kept again. */
+/** It would be kept again, whatever else keeps it out of service. */
 function endsForGood({ before, after }: Corrected): Way[] {
-  return (['removed from service', 'scrapped'] as const).flatMap((status) =>
-    before.status === status && after.status !== status
-      ? [{ code: forGood[status], text: `It would no longer be ${status}: it would be ${after.status}.` }]
-      : [],
-  )
+  const would = `it would be ${after.standing.status}`
+  return [
+    ...(before.state.removed !== null && after.state.removed === null
+      ? [{ code: 'ends-removal', text: `It would no longer be removed from service: ${would}.` }]
+      : []),
+    ...(before.state.scrapped !== null && after.state.scrapped === null
+      ? [{ code: 'ends-end-of-service', text: `It would no longer be scrapped: ${would}.` }]
+      : []),
+  ]
 }
 
+const isAgainst = (fact: RecordedFact) => speaks(fact) === 'against' || speaks(fact) === 'mends'
+
 function takesBack({ slip, instead }: Corrected): Way[] {
-  if (speaks(slip) !== 'against' || (instead !== undefined && isAsBad(instead, slip))) return []
-  const text = `${slipNames[slip.kind].replace(/^t/, 'T')} of ${inWords(slip.occurredOn)}, which spoke against it, would no longer stand.`
+  if (!isAgainst(slip) || (instead !== undefined && isAsBad(instead, slip))) return []
+  const what = slipNames[slip.kind].replace(/^t/, 'T')
+  const text = `${what} of ${inWords(slip.occurredOn)}, which spoke against it, would no longer stand as it did.`
   return [{ code: 'takes-back', text }]
 }
 
-/** A failure that stays one, a report that stays one; what stands instead is of the kind of the slip. */
+/** A failure that stays one, a report that stays one; of the same hour or later, since what was dated back may be cleared. */
 function isAsBad(instead: RecordedFact, slip: RecordedFact): boolean {
+  if (!isAgainst(instead) || placeOf(instead).instant < placeOf(slip).instant) return false
   if (instead.kind === 'tested' && slip.kind === 'tested')
-    return speaks(instead) === 'against' && severity(instead.judgement) >= severity(slip.judgement)
-  return speaks(instead) === 'against'
+    return severity(instead.judgement) >= severity(slip.judgement)
+  return true
 }
 
+/** A verdict that speaks less against the stick than it did. */
+function milderVerdicts({ verdicts }: Corrected): Way[] {
+  const rank = (one: Judgement) => (one.verdict === 'pass' ? -1 : severity(one))
+  const milder = verdicts.filter(({ was, is }) => rank(is) < rank(was)).length
+  if (milder === 0) return []
+  return [
+    { code: 'judged-milder', text: `${milder === 1 ? '1 test' : `${milder} tests`} would be judged more mildly.` },
+  ]
+}
+
+const ranks: { readonly [stage in FailureStage]: number } = {
+  none: 0,
+  doubtful: 1,
+  'doubtful, corrected': 1,
+  failed: 2,
+  corrected: 2,
+}
+
+/** What failed before counts toward removal, until a test clears it. */
+function countsLess({ before, without, after, instead }: Corrected): Way[] {
+  const [was, alone, is] = [before, without, after].map(({ state }) => ranks[stageOf(state.failure)])
+  if (was === undefined || alone === undefined || is === undefined || is >= was) return []
+  if (isCleared(instead) && alone >= was) return []
+  return [{ code: 'counts-less', text: 'An earlier failure would no longer count toward its removal from service.' }]
+}
+
+const isCleared = (instead: RecordedFact | undefined) => instead !== undefined && speaks(instead) === 'for'
+
 function holdsEnded({ before, without, after, instead }: Corrected): Way[] {
-  const isCleared = instead !== undefined && speaks(instead) === 'for'
-  return before.holds
-    .filter((hold) => !has(after.holds, hold) && !(isCleared && has(without.holds, hold)))
+  return before.standing.holds
+    .filter((hold) => !has(after.standing.holds, hold))
+    .filter((hold) => !(isCleared(instead) && has(without.standing.holds, hold)))
     .map(({ text }) => ({ code: 'ends-hold', text: `This hold would end: ${text}.` }))
 }
 
-function has(holds: readonly Hold[], { code, detail }: Hold): boolean {
-  return holds.some((one) => one.code === code && one.detail?.defect === detail?.defect)
+function has(holds: readonly Hold[], hold: Hold): boolean {
+  const nameOf = ({ code, detail }: Hold) => [code, detail?.defect, detail?.identity, detail?.event].join('|')
+  return holds.some((one) => nameOf(one) === nameOf(hold))
 }
 
-/** With no hold: a use that is taken back can move its due date. */
-function readsFitter({ before, without, after }: Corrected): Way[] {
-  if (mayBeUsed(before.status) || !mayBeUsed(without.status) || !mayBeUsed(after.status)) return []
-  return [{ code: 'reads-fitter', text: `It would be ${after.status} instead of ${before.status}.` }]
+/** With no hold that ends: what is taken back, such as a use, can move its due date. Fresh evidence may, as anew. */
+function readsFitter({ before, without, after, instead }: Corrected): Way[] {
+  const [was, alone, is] = [before.standing, without.standing, after.standing]
+  const asAnew = isCleared(instead)
+  const isFitter = !mayBeUsed(was.status) && mayBeUsed(is.status) && !(asAnew && !mayBeUsed(alone.status))
+  if (isFitter) return [{ code: 'reads-fitter', text: `It would be ${is.status} instead of ${was.status}.` }]
+  const [from, to] = [dueBy(was), dueBy(asAnew ? alone : is)]
+  const isLater = from !== null && dueBy(is) !== null && to !== null && to > from
+  return isLater ? [{ code: 'due-later', text: `It would be due on ${inWords(to)} instead of ${inWords(from)}.` }] : []
+}
+
+/** The first date on which any of its clocks runs out, whatever holds it. */
+function dueBy({ clocks }: Standing): CalendarDate | null {
+  const dates = clocks.flatMap(({ dueOn }) => dueOn ?? [])
+  return [...dates].sort()[0] ?? null
 }

@@ -1,5 +1,5 @@
 /** The life of what waits for a second person. */
-import type { RecordedFact } from '../facts.ts'
+import type { Hand, RecordedFact } from '../facts.ts'
 import { isOneOf, type Known } from '../people.ts'
 
 export const proposalStates = ['open', 'approved', 'declined', 'fallen'] as const
@@ -24,8 +24,6 @@ export function decideProposal(state: ProposalState, event: ProposalEvent): Prop
   return proposalLife[state][event]
 }
 
-type Hand = Parameters<typeof isOneOf>[1][number]
-
 /** Whoever proposed, tested or recorded it is no second person; the rights of the second are asked besides. */
 export function isSecondPerson(who: Known, hadAHand: readonly Hand[]): boolean {
   return !isOneOf(who, hadAHand)
@@ -33,15 +31,23 @@ export function isSecondPerson(who: Known, hadAHand: readonly Hand[]): boolean {
 
 /** Who did it, recorded it and approved it. */
 export function handsIn(fact: RecordedFact): Hand[] {
-  const { recordedBy, approvedBy } = fact
+  const { recordedBy, approvedBy, standsFor } = fact
   const people = [recordedBy, ...(approvedBy === undefined ? [] : [approvedBy])].map((personId) => ({ personId }))
-  return fact.kind === 'tested' ? [...people, fact.test.testedBy] : people
+  return [...people, ...namedIn(fact), ...(standsFor?.hands ?? [])]
+}
+
+/** By name, as it was handed in. */
+function namedIn(fact: RecordedFact): Hand[] {
+  if (fact.kind === 'tested')
+    return [fact.test.testedBy, ...(fact.judgedAgain === undefined ? [] : [{ personId: fact.judgedAgain.recordedBy }])]
+  if (fact.kind === 'corrective step') return [fact.step.by]
+  return fact.kind === 'condition checked' ? [fact.check.by] : []
 }
 
 /** Of the test that would count again for a stick, and of the entries since: who did and recorded them. */
 export function handsInProof(inOrder: readonly RecordedFact[]): Hand[] {
   const proof = inOrder.findLast((fact) => fact.kind === 'tested' && fact.judgement.verdict === 'pass')
   const since = inOrder.filter(({ kind, seq }) => kind === 'registered' && seq > (proof?.seq ?? 0))
-  const tester = proof?.kind === 'tested' ? [{ personId: proof.recordedBy }, proof.test.testedBy] : []
+  const tester = proof === undefined ? [] : handsIn(proof)
   return [...tester, ...since.map(({ recordedBy }) => ({ personId: recordedBy }))]
 }

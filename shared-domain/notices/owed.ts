@@ -30,8 +30,9 @@ export interface Change {
   readonly isOlderThanPass?: boolean
   /** name of whoever recorded the fact */
   readonly reportedBy?: string
-  /** what the fact puts right, where it does */
+  /** what the fact puts right, where it does; and whether another crew has it by that */
   readonly slip?: Slip
+  readonly isWithOthers?: boolean
 }
 
 /** Who may be told at once, and how long they have to confirm what must be confirmed. */
@@ -104,12 +105,21 @@ function cameBackBy(fact: RecordedFact): WayBack {
 /** Beside the uses. */
 export function kindsOwed(change: Change): NoticeKind[] {
   const { before, after, fact, broughtForwardFrom, isOlderThanPass, slip } = change
+  const unfit = kindForOthers(change)
+  if (unfit !== null) return [unfit]
   const told = isHeldStill(change) ? (isWorse(before, after) ? 'hold' : null) : kindBetween(before, after)
   if (told !== null) return [told]
   // nobody is to believe that a report was dealt with only because it leaves the stick as it is
   if (isReport(fact) && (isOlderThanPass || after.status !== 'on hold')) return ['report']
   if (broughtForwardFrom && isDated(after.status)) return ['date brought forward']
-  return slip !== undefined && readsOtherwise(before, after) ? ['put right'] : []
+  return slip !== undefined && (change.isWithOthers || readsOtherwise(before, after)) ? ['put right'] : []
+}
+
+/** Whoever turns out to have a stick that must not be used hears of it as if it had happened now. */
+function kindForOthers({ slip, isWithOthers, after }: Change): NoticeKind | null {
+  if (slip === undefined || !isWithOthers) return null
+  if (after.status === 'removed from service') return 'removal'
+  return after.status === 'on hold' || after.status === 'awaiting first test' ? 'hold' : null
 }
 
 const isReport = (fact: RecordedFact) => (fact.kind === 'tested' ? speaks(fact) === 'against' : isDanger(fact))

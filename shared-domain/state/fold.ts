@@ -89,7 +89,7 @@ export function evolve(before: StickState, fact: RecordedFact, place: Place): St
     case 'moved':
       return moved(state, fact, fact.move)
     case 'released':
-      return unawaited(state)
+      return releasedByItsTester(state, fact) ? state : unawaited(state)
     case 'certificate received':
       return { ...state, evidence: { ...state.evidence, certificate: fact.occurredOn } }
     case 'condition checked':
@@ -210,6 +210,7 @@ function passed(state: StickState, fact: RecordedFact & { kind: 'tested' }, { in
             testRecordedBy: fact.recordedBy,
             testedBy: fact.test.testedBy,
             ...judgedBy(fact),
+            ...(fact.standsFor?.hands === undefined ? {} : { hands: fact.standsFor.hands }),
           },
         }
       : {}),
@@ -246,6 +247,18 @@ function judgedBy({ judgedAgain }: RecordedFact & { kind: 'tested' }): { testJud
 
 function failedBefore({ failure, holds }: StickState): boolean {
   return failure !== null || hasCode(holds, 'open-defect')
+}
+
+/** Refused when it comes in; but the test may turn out to be somebody else's than was written, where that was a slip. */
+function releasedByItsTester({ toBeReleased }: StickState, { recordedBy }: RecordedFact): boolean {
+  if (toBeReleased?.hands === undefined) return false
+  const { testRecordedBy, testedBy, testJudgedBy, hands } = toBeReleased
+  const ids = [
+    testRecordedBy,
+    testJudgedBy,
+    ...[testedBy, ...hands].map((one) => (typeof one === 'object' ? one.personId : undefined)),
+  ]
+  return ids.includes(recordedBy)
 }
 
 function unawaited({ toBeReleased: _, ...state }: StickState): StickState {

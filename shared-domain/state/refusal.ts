@@ -75,9 +75,9 @@ function againstRelease(now: Found, recordedBy: Known): Reason[] {
   if (toBeReleased === undefined) {
     return [{ code: 'nothing-to-release', text: 'It has not passed a test after a failure since its last release' }]
   }
-  const { testRecordedBy, testedBy, testJudgedBy } = toBeReleased
+  const { testRecordedBy, testedBy, testJudgedBy, hands = [] } = toBeReleased
   const looked = [{ personId: testRecordedBy }, ...(testJudgedBy === undefined ? [] : [{ personId: testJudgedBy }])]
-  if (!isOneOf(recordedBy, [...looked, ...(testedBy === undefined ? [] : [testedBy])])) return []
+  if (!isOneOf(recordedBy, [...looked, ...(testedBy === undefined ? [] : [testedBy]), ...hands])) return []
   const text = 'Who did or recorded the test that it passed, or judged it again, cannot release it; a second person can'
   return [{ code: 'same-person', text }]
 }

@@ -1,6 +1,7 @@
 /** What is known of a stick: a fold of its facts and nothing else. */
 import type { Tester } from '../bench-test/bench-test.ts'
 import type { CalendarDate, Instant } from '../calendar.ts'
+import type { Hand } from '../facts.ts'
 import { inForce } from '../in-force.ts'
 import type { Evidence } from '../policy/clocks.ts'
 import type { CustodySpell, LoggedUse } from '../policy/service-class.ts'
@@ -49,6 +50,8 @@ export interface StickState {
     readonly testedBy?: Tester
     /** who judged it again last, where somebody did */
     readonly testJudgedBy?: string
+    /** who had a hand in what it stands for, where that was a slip */
+    readonly hands?: readonly Hand[]
   }
   readonly holds: readonly Hold[]
   /** by when the last cleaning, refinishing or repair had happened, at the latest */

@@ -103,9 +103,31 @@ describe('a calibration year put right', () => {
       expect(await all()).toEqual(ids.map(() => ['on hold', 'test-invalid']))
       const owed = holdsOwed()
       expect(owed.length).toBe(new Set(owed.map(({ to }) => to.email)).size)
-      expect(await judgeAnewAll(house.table, house.clock(), () => true)).toBe(0)
+      expect(await judgeAnewAll(house.table, house.clock(), () => true)).toEqual({ sticks: 0, failed: false })
       await proved()
     }
+  })
+
+  test('broken off before or after any of its transactions, it is recorded or not at all, and gone on with', async () => {
+    vi.spyOn(console, 'error').mockImplementation(() => undefined)
+    for (const where of ['crashBefore', 'crashAfter'] as const)
+      for (let call = 1; call <= 8; call++) {
+        house = openHouse(furnished, '2026-03-10T15:00:00.000Z')
+        const body = { factId: randomUUID() }
+        house.table.trouble({ [where]: call })
+        await corrects(body)
+        house.table.trouble({})
+        house.at('2026-03-10T15:05:00.000Z')
+        await reindex(house.table, house.clock(), () => true)
+        const { status } = await corrects(body)
+        const isRecorded = call > 1 || where === 'crashAfter'
+        expect([where, call, status]).toEqual([where, call, isRecorded ? 200 : 201])
+        expect(await all()).toEqual(ids.map(() => ['on hold', 'test-invalid']))
+        const owed = holdsOwed()
+        expect(owed.length).toBeGreaterThan(0)
+        expect(owed.length).toBe(new Set(owed.map(({ to }) => to.email)).size)
+        await proved()
+      }
   })
 
   test('the other way waits for a second person, says how many tests would be milder, and then lets them go', async () => {

@@ -123,7 +123,7 @@ describe('41 for 4.1', () => {
     const reply = await corrects(wrong.factId, { replacement })
     const { id, effect, by } = reply.json.proposal
     expect([reply.status, by]).toEqual([202, 'manager'])
-    expect(effect.loosens.map(({ code }: { code: string }) => code)).toEqual(['takes-back', 'ends-hold'])
+    expect(effect.loosens.map(({ code }: { code: string }) => code)).toEqual(['takes-back', 'counts-less', 'ends-hold'])
     expect(await stands()).toEqual(['on hold', '2028-02-10', 'failed-test'])
     expect((await approves(id, 'manager')).status).toBe(403)
     expect((await approves(id)).json.proposal.state).toBe('approved')

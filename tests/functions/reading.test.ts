@@ -100,6 +100,7 @@ async function leaveToJudgeAnew({ table, organisation }: House): Promise<void> {
   const one = {
     organisation: demo,
     factId: '00000000-0000-4000-8000-00000000c0de',
+    secret: '00000000-0000-4000-8000-000000005ec2',
     corrects: { register: 'instrument', id: 'INS-1', edition: '2026-01-01#0001' },
     reason: 'the year was mistyped',
     by: 'manager',

@@ -73,7 +73,9 @@ test('41 for 4.1: put right by one it does not come back, by two it is where it 
   expect(status).toBe(202)
   await stack.settle()
   expect(await stands('S-1')).toEqual(['on hold', '2028-02-10', 'failed-test'])
-  expect((await newest('manager-2@demo-utility.example'))?.text).toContain('What was recorded against it')
+  expect((await newest('manager-2@demo-utility.example'))?.text).toContain(
+    'which spoke against it, would no longer stand',
+  )
   expect((await approves(proposalIn(json), 'manager')).status).toBe(403)
   expect(await page('/proposals')).toContain('Record of stick S-1: waits for a second person')
   expect((await approves(proposalIn(json))).status).toBe(200)
@@ -134,5 +136,27 @@ describe('a year mistyped in a calibration', () => {
     expect(mails[0]?.subject).toMatch(/^2 sticks are on hold, since what they were tested by was wrong/)
     expect(mails[0]?.text).toContain('the calibration of an instrument')
     expect(mails[0]?.text).toContain('The year was mistyped')
+  })
+
+  test('where the request is broken off, the clock goes on with it', async () => {
+    await put(stack, '/v1/instruments/INS-3', mistyped)
+    const { edition } = (await stack.call('GET', '/v1/instruments/INS-3')).json as { edition: string }
+    const made = aTest({ factId: randomUUID(), testedOn: day('2026-03-11'), at: '07:30', instrumentId: 'INS-3' })
+    await bring(stack, made, 'S-3')
+    stack.parts.trouble.refuses = ({ functionName, body }) =>
+      functionName.includes('Rest') && body.includes('judged again')
+        ? { error: 'InternalServerError', status: 500 }
+        : undefined
+    const { status, json } = await corrects(
+      { register: 'instrument', id: 'INS-3', edition },
+      { replacement: { ...mistyped, calibrationDueOn: '2026-02-10' } },
+    )
+    stack.parts.trouble.refuses = () => undefined
+    expect([status, json]).toMatchObject([201, { judgedAnew: 'goes on' }])
+    await stack.clock('2026-03-11T15:06:00Z')
+    await stack.settle()
+    expect((await stands('S-3')).slice(2)).toEqual(['test-invalid'])
+    expect((await newest(ana))?.subject).toMatch(/^Stick S-3 is on hold/)
+    expect(await stack.prove()).toMatch(/^\d+ sticks, \d+ facts: every state is the replay of its facts$/m)
   })
 })
