@@ -181,7 +181,9 @@ export const correction = z.lazy(() =>
     factId,
     corrects: z.union([factId, editionNamed], { error: 'the factId of a fact, or { register, id, edition }' }),
     reason: line(400),
-    replacement: z.unknown(),
+    replacement: z
+      .unknown()
+      .describe('a whole body of the kind of what is corrected, a fact with a factId of its own; null withdraws it'),
     stickId: registerId.optional(),
   }),
 )

@@ -2,7 +2,7 @@
  * What was judged by an entry that was a slip is judged anew, stick by stick: each as one transaction, each may run again. Their
  * people are told of all of them together, once the last is judged; until then the correction waits in its queue.
  */
-import { type Instant, localDateAt } from '../../shared-domain/calendar.ts'
+import { addSeconds, type Instant, localDateAt } from '../../shared-domain/calendar.ts'
 import { type Correcting, type Corrects, decideCorrection } from '../../shared-domain/correcting.ts'
 import type { RecordedFact } from '../../shared-domain/facts.ts'
 import { isMilder } from '../../shared-domain/loosening/effect.ts'
@@ -71,9 +71,12 @@ export async function judgeAnew(
   // of those that are judged nobody waits for one that is not
   await tellAll(organisation, correction, now)
   if (failed.length > 0) throw new Error(failed.join('; '))
-  await setJudgedAnew(organisation, correction)
+  // a test that was on its way by the slip may have come in behind the look: it is looked once more
+  if (now >= addSeconds(correction.at, longestRequestSeconds)) await setJudgedAnew(organisation, correction)
   return { judged, finished: true }
 }
+
+const longestRequestSeconds = 60
 
 /** In whose name it is done: whoever asked for it, and the second person where there was one. */
 function actorOf(organisation: Organisation, { by, approvedBy }: EditionCorrection, now: Instant): Actor {
@@ -120,15 +123,12 @@ async function tryStick(
   const accepted = await untilDecided<Corrects>(by, { before, fact: first, earlier: [] }, (known) =>
     decideCorrection(before, correcting, { ...known, history, day, rules, rulesThen: rules, now }),
   )
-  const kept = {
-    ...before,
-    state: accepted.next.state,
-    depotId: accepted.next.depotId,
-    recorded: accepted.next.recorded,
-  }
+  const notices = toldByItself(accepted.owed, changeOwed(before, accepted.standing))
+  const { state: after, depotId, recorded, held } = accepted.next
+  const isToldAlone = notices.some(({ answer }) => answer !== undefined)
+  const kept = { ...before, state: after, depotId, recorded, ...(isToldAlone ? { held } : {}) }
   const { next, listing } = relisted(kept, accepted.standing, { day, rules })
   const facts = accepted.facts.map((fact) => ({ fact, bodyHash: correction.factId }))
-  const notices = toldByItself(accepted.owed, changeOwed(before, accepted.standing))
   return organisation.sticks.recordTogether([{ before: stored, next, listing, facts, rules, notices }], {
     now,
     also: [],

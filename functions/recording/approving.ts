@@ -51,7 +51,8 @@ export async function approve(by: Actor, id: string): Promise<Proposal> {
     found.corrects === undefined
       ? await addApproved(by, { ...edit, proposer, editions, also: writes })
       : await correctEditionApproved(by, found.corrects, { proposer, editions, also: writes })
-  if (outcome === 'fallen') return answeredBy((await proposal(by.organisation, id)) ?? found, 'approved')
+  if (outcome !== 'added')
+    return answeredOr(by, { found, wanted: 'approved' }, outcome === 'fallen' ? fallen() : tryAgain())
   await writeLeft(by.organisation, left)
   return closed
 }
@@ -74,9 +75,23 @@ export async function decline(by: Actor, id: string, reason: string): Promise<Pr
   const closed: Closed = { ...found, state: 'declined', decided: { by: by.caller.personId, at: by.now, reason } }
   const { writes, left } = await closing(by, closed)
   const { done } = await by.organisation.table.transact(writes)
-  if (!done) return answeredBy((await proposal(by.organisation, id)) ?? found, 'declined')
+  if (!done) return answeredOr(by, { found, wanted: 'declined' }, tryAgain())
   await writeLeft(by.organisation, left)
   return closed
+}
+
+const tryAgain = () => new Refused({ kind: 'try again' })
+
+interface Wanted {
+  readonly found: Proposal
+  readonly wanted: 'approved' | 'declined'
+}
+
+/** What somebody else decided at this moment; where nobody did, why it did not come about. */
+async function answeredOr(by: Actor, { found, wanted }: Wanted, otherwise: Refused): Promise<Proposal> {
+  const stands = (await proposal(by.organisation, found.id)) ?? found
+  if (stands.state === 'open') throw otherwise
+  return answeredBy(stands, wanted)
 }
 
 /** Of two who decide at once one is first; who wanted the same is answered by what stands. */

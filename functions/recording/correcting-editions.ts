@@ -18,6 +18,7 @@ import { bodyHash } from '../store/sticks.ts'
 import type { Write } from '../store/table.ts'
 import type { Actor, Sending } from './actor.ts'
 import { checkMayEdit } from './edit-rights.ts'
+import { type AddedAsWeighed, addAsWeighed } from './editions.ts'
 import { isOtherwise, judgedAnew } from './judging.ts'
 import { editionSlipLoosenedBy } from './loosened-by.ts'
 import { type Proposed, propose, proposedAlready } from './proposals.ts'
@@ -56,7 +57,7 @@ async function correctNow(by: Sending<Body>, hash: string): Promise<EditionCorre
     return { outcome: 'proposed', ...(await propose(by, { ...proposing, corrects: body, also: [waiting] })) }
   }
   const { correction, added } = await addInstead(by, body, { slip, instead, editions, also: [waiting] })
-  if (added === 'lost') throw new Refused({ kind: 'try again' })
+  if (added !== 'added') throw new Refused({ kind: 'try again' })
   return { outcome: 'recorded', correction, news: true }
 }
 
@@ -69,10 +70,9 @@ export async function correctEditionApproved(
     editions,
     also,
   }: { readonly proposer: string; readonly editions: number; readonly also: readonly Write[] },
-): Promise<'added' | 'fallen'> {
+): Promise<AddedAsWeighed> {
   const { slip, instead } = await slipAndInstead(by, body)
-  const { added } = await addInstead(by, body, { slip, instead, editions, also, proposer })
-  return added === 'lost' ? 'fallen' : 'added'
+  return (await addInstead(by, body, { slip, instead, editions, also, proposer })).added
 }
 
 interface SlipAndInstead {
@@ -136,7 +136,7 @@ async function addInstead(by: Actor, body: Body, { slip, instead, editions, also
     ...(who.approvedBy === undefined ? {} : { approvedBy: who.approvedBy }),
     at: now,
   }
-  const added = await organisation.registers.add(kind, id, {
+  const edition = {
     ...instead,
     ...who,
     recordedAt: now,
@@ -144,8 +144,8 @@ async function addInstead(by: Actor, body: Body, { slip, instead, editions, also
     correction: body.factId,
     onlyWith: editions,
     also: [editionCorrectedWrite(organisation, correction), ...also],
-  })
-  return { correction, added }
+  }
+  return { correction, added: await addAsWeighed(by, { kind, id, edition }) }
 }
 
 type Touched = Extract<FleetEffect, { readonly of: 'tests' }>

@@ -6,7 +6,7 @@ import { type CalendarDate, localDateAt } from '../../shared-domain/calendar.ts'
 import { invalid, Refused } from '../ground/errors.ts'
 import { todayAt } from '../questions/today.ts'
 import type { RegisterKind } from '../store/keys.ts'
-import type { Bodies, Edition } from '../store/registers.ts'
+import type { Bodies, Edition, NewEdition } from '../store/registers.ts'
 import type { Write } from '../store/table.ts'
 import type { Actor } from './actor.ts'
 import { loosenedBy } from './loosened-by.ts'
@@ -57,13 +57,33 @@ export async function edit<K extends RegisterKind>(by: Actor, one: Edit<K>): Pro
 export async function addApproved<K extends RegisterKind>(
   by: Actor,
   { kind, id, body, proposer, editions, also }: Edit<K> & Approved,
-): Promise<'added' | 'fallen'> {
+): Promise<AddedAsWeighed> {
   const effectiveFrom = body.effectiveFrom ?? (await todayFor(by, { kind, id, body }))
   const { personId: approvedBy } = by.caller
   const entry = { body, effectiveFrom, recordedAt: by.now, recordedBy: proposer, approvedBy }
-  const added = await by.organisation.registers.add(kind, id, { ...entry, onlyWith: editions, also })
-  return added === 'lost' ? 'fallen' : 'added'
+  return addAsWeighed(by, { kind, id, edition: { ...entry, onlyWith: editions, also } })
 }
+
+interface AsWeighed<K extends RegisterKind> {
+  readonly kind: K
+  readonly id: string
+  readonly edition: NewEdition<K> & { readonly onlyWith: number }
+}
+
+/** `fallen` where the entry has another edition by now; `lost` where something else came in between, such as another decision. */
+export async function addAsWeighed<K extends RegisterKind>(
+  { organisation: { registers } }: Actor,
+  { kind, id, edition }: AsWeighed<K>,
+): Promise<AddedAsWeighed> {
+  for (let tries = 0; tries < mostTries; tries++) {
+    if ((await registers.add(kind, id, edition)) !== 'lost') return 'added'
+    registers.readAnew()
+    if ((await registers.countOf(kind, id)) !== edition.onlyWith) return 'fallen'
+  }
+  return 'lost'
+}
+
+export type AddedAsWeighed = 'added' | 'fallen' | 'lost'
 
 interface Approved {
   readonly proposer: string

@@ -28,7 +28,10 @@ export async function slipOf({ sticks }: Organisation, factId: string): Promise<
   if (guard === undefined) throw notFound()
   const { stickId, seq = 0 } = guard
   if (stickId === undefined)
-    throw refused({ code: 'waits-still', text: 'It waits itself, for a stick to be named or for a second person.' })
+    throw refused({
+      code: 'waits-still',
+      text: 'It is no fact: it waits for a stick to be named or for a second person, or was declined.',
+    })
   const slip = await sticks.fact(stickId, seq)
   if (slip === undefined) throw notFound()
   if (slip.kind === 'corrected')

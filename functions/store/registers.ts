@@ -95,7 +95,7 @@ const asPointer = reading<KeptPointer>(
   { mayBeUnnamed: true },
 )
 
-interface NewEdition<K extends RegisterKind> {
+export interface NewEdition<K extends RegisterKind> {
   readonly body: Bodies[K]
   readonly effectiveFrom: CalendarDate
   readonly recordedAt: Instant

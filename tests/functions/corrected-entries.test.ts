@@ -4,6 +4,7 @@ import { beforeAll, beforeEach, describe, expect, test, vi } from 'vitest'
 import { judgeAnewAll } from '../../functions/anew/anew.ts'
 import { proveStick } from '../../functions/prove-states/prove-states.ts'
 import { reindex } from '../../functions/reindex/reindex.ts'
+import { toJudgeAnew } from '../../functions/store/edition-corrections.ts'
 import type { Notice } from '../../functions/store/notices.ts'
 import type { Item } from '../../functions/store/table.ts'
 import { aProcedure, aStick, aTest, day } from '../support/trade.ts'
@@ -87,6 +88,15 @@ describe('a calibration year put right', () => {
     expect(holdsOwed().length).toBe(new Set(holdsOwed().map(({ to }) => to.email)).size)
     expect(codesOf(await corrects({ ...body, reason: 'another' }))).toEqual([409, 'fact-id-used'])
     expect(codesOf(await corrects())).toEqual([409, 'no-longer-stands'])
+  })
+
+  test('is looked through once more, for a test that was on its way by the slip', async () => {
+    const { table } = house
+    await corrects()
+    expect((await toJudgeAnew(table, house.clock())).length).toBe(1)
+    house.at('2026-03-10T15:05:00.000Z')
+    await reindex(table, house.clock(), () => true)
+    expect(await toJudgeAnew(table, house.clock())).toEqual([])
   })
 
   test('broken off anywhere is gone on with by the clock: nobody is left untold, nobody is told twice', async () => {

@@ -35,7 +35,8 @@ export function peopleOf(world: World, chance: Chance, builds: Builds) {
 
   function doingOf(stick: StickThere, day: Day): Doing | null {
     const { where, zone } = world.there.placeOf(stick)
-    if (where === null || stick.known.status === 'scrapped') return null
+    const { status } = stick.known
+    if (where === null || status === 'scrapped') return null
     const { missing } = world.there.lifeThere(stick)
     const does = missing
       ? whileMissing(stick)
@@ -48,7 +49,9 @@ export function peopleOf(world: World, chance: Chance, builds: Builds) {
             : whileLent(stick)
     if (does === null) return null
     const clock = `${String(whole(chance, 7, 16)).padStart(2, '0')}:${String(whole(chance, 0, 59)).padStart(2, '0')}`
-    return { at: instantOn(day, clock, zone), does }
+    // what is put right by then may have taken it out of service for good
+    const isGoneSince = () => stick.known.status === 'removed from service' && status !== stick.known.status
+    return { at: instantOn(day, clock, zone), does: async () => (isGoneSince() ? undefined : does()) }
   }
 
   const depotFor = (stick: StickThere) => world.there.placeOf(stick).depotId ?? 'DEP-1'
