@@ -159,7 +159,9 @@ describe.skipIf(only !== undefined)('a thousand runs', () => {
     // a harness that strikes nowhere would find nothing
     const steps = new Set(all.flatMap(({ struck }) => struck.map(({ step }) => step)))
     expect(steps.size).toBeGreaterThanOrEqual(cases(10, 8))
-    expect(all.some(({ accepted }) => [...accepted.values()].includes(2))).toBe(true)
+    const sentTwice = all.filter(({ accepted }) => [...accepted.values()].includes(2))
+    // of a sample none may have struck between acceptance and mark
+    expect(sentTwice.length).toBeGreaterThanOrEqual(cases(1, 0))
   })
 })
 
