@@ -35,8 +35,7 @@ export function peopleOf(world: World, chance: Chance, builds: Builds) {
 
   function doingOf(stick: StickThere, day: Day): Doing | null {
     const { where, zone } = world.there.placeOf(stick)
-    const { status } = stick.known
-    if (where === null || status === 'scrapped') return null
+    if (where === null || stick.known.status === 'scrapped') return null
     const { missing } = world.there.lifeThere(stick)
     const does = missing
       ? whileMissing(stick)
@@ -49,9 +48,7 @@ export function peopleOf(world: World, chance: Chance, builds: Builds) {
             : whileLent(stick)
     if (does === null) return null
     const clock = `${String(whole(chance, 7, 16)).padStart(2, '0')}:${String(whole(chance, 0, 59)).padStart(2, '0')}`
-    // what is put right by then may have taken it out of service for good
-    const isGoneSince = () => stick.known.status === 'removed from service' && status !== stick.known.status
-    return { at: instantOn(day, clock, zone), does: async () => (isGoneSince() ? undefined : does()) }
+    return { at: instantOn(day, clock, zone), does }
   }
 
   const depotFor = (stick: StickThere) => world.there.placeOf(stick).depotId ?? 'DEP-1'
@@ -162,6 +159,8 @@ export function peopleOf(world: World, chance: Chance, builds: Builds) {
   }
 
   function lookOver(stick: StickThere, sound: boolean): Promise<void> {
+    // what was put right since may have taken it out of service for good
+    if (sound && stick.known.status === 'removed from service') return toBench(stick)
     return world.record(stick, {
       door: 'condition-checks',
       body: { by: 'Ines', sound },
