@@ -76,6 +76,7 @@ export async function judgeAnew(
   return { judged, finished: true }
 }
 
+/** A door of API Gateway closes after 29 s, and its function may run on a little. */
 const longestRequestSeconds = 60
 
 /** In whose name it is done: whoever asked for it, and the second person where there was one. */

@@ -75,7 +75,7 @@ function asItStands(fact: RecordedFact, { kept, today, rules, maySee }: There): 
   return { fact, stick: kept, standing, today, news: false, maySee, remarks: [] }
 }
 
-function alreadyUsed(factId: string): Refused {
+export function alreadyUsed(factId: string): Refused {
   return refused({
     code: 'fact-id-used',
     text: `The factId ${factId} already stands for another fact. Nothing was changed.`,
@@ -83,7 +83,7 @@ function alreadyUsed(factId: string): Refused {
 }
 
 /** A copy would count as a second failure; a test that was truly repeated has another hour. */
-function sameTest(factId: string): Refused {
+export function sameTest(factId: string): Refused {
   return refused({
     code: 'same-test',
     text: `This test stands already, under the factId ${factId}. A test that was repeated has an hour of its own. Nothing was changed.`,

@@ -17,6 +17,7 @@ import type { Bodies, Edition } from '../store/registers.ts'
 import { bodyHash } from '../store/sticks.ts'
 import type { Write } from '../store/table.ts'
 import type { Actor, Sending } from './actor.ts'
+import { alreadyUsed } from './already.ts'
 import { checkMayEdit } from './edit-rights.ts'
 import { type AddedAsWeighed, addAsWeighed } from './editions.ts'
 import { isOtherwise, judgedAnew } from './judging.ts'
@@ -37,8 +38,7 @@ export async function correctEdition(by: Sending<Body>): Promise<EditionCorrecte
   const hash = bodyHash('corrected', '', body)
   const known = await organisation.sticks.guard(body.factId)
   if (known === undefined) return correctNow(by, hash)
-  if (known.bodyHash !== hash)
-    throw refused({ code: 'fact-id-used', text: `The factId ${body.factId} already stands for another fact.` })
+  if (known.bodyHash !== hash) throw alreadyUsed(body.factId)
   const done = await editionCorrection(organisation, body.factId)
   if (done !== undefined) return { outcome: 'recorded', correction: done, news: false }
   return { outcome: 'proposed', ...(await proposedAlready(by, body.factId)) }

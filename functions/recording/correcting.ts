@@ -21,6 +21,7 @@ import { checkMayStick, checkRole } from '../questions/rights.ts'
 import { rulesOn, todayAt } from '../questions/today.ts'
 import { bodyHash, type Recorded, type StoredStick } from '../store/sticks.ts'
 import type { Actor, Sending } from './actor.ts'
+import { alreadyUsed, sameTest } from './already.ts'
 import { untilDecided } from './decided.ts'
 import type { Approved, Entry } from './entry.ts'
 import { likenessOf } from './fact-kinds.ts'
@@ -68,7 +69,7 @@ export async function correct(by: Sending<Correction>): Promise<Corrected> {
   const hash = bodyHash('corrected', '', body)
   const known = await organisation.sticks.guard(body.factId)
   if (known === undefined) return correctNow(by, await asked(by, body))
-  if (known.bodyHash !== hash) throw idUsed(body.factId)
+  if (known.bodyHash !== hash) throw alreadyUsed(body.factId)
   if (known.stickId === undefined) return { outcome: 'proposed', ...(await proposedAlready(by, body.factId)) }
   return { outcome: 'recorded', ...(await asDone(by, known.stickId, known.seq ?? 0)) }
 }
@@ -332,7 +333,7 @@ async function proposedFor(by: Actor, { body, here }: Asked, { stick, accepted, 
 async function asDone(by: Actor, stickId: string, seq: number): Promise<CorrectionDone> {
   const { organisation } = by
   const correction = await organisation.sticks.fact(stickId, seq)
-  if (correction?.kind !== 'corrected') throw idUsed(correction?.factId ?? '')
+  if (correction?.kind !== 'corrected') throw alreadyUsed(correction?.factId ?? '')
   const { instead } = correction
   const ids = [...new Set([stickId, ...(instead === null ? [] : [instead.stickId])])]
   const sticks = await Promise.all(ids.map((id) => stickToCorrect(by, id)))
@@ -354,20 +355,9 @@ async function checkIdsAreFree({ organisation }: Actor, { body, instead, there, 
   const ids = [...(approved === undefined ? [body.factId] : []), ...(instead === undefined ? [] : [instead.factId])]
   const guards = await Promise.all(ids.map((id) => organisation.sticks.guard(id)))
   const used = ids.find((_, i) => guards[i] !== undefined)
-  if (used !== undefined) throw idUsed(used)
+  if (used !== undefined) throw alreadyUsed(used)
   const copy = instead?.likeness === undefined ? undefined : await organisation.sticks.copyOf(there, instead.likeness)
-  if (copy !== undefined)
-    throw refused({
-      code: 'same-test',
-      text: `This test stands there already, under the factId ${copy}. Nothing was changed.`,
-    })
-}
-
-function idUsed(factId: string): Refused {
-  return refused({
-    code: 'fact-id-used',
-    text: `The factId ${factId} already stands for another fact. Nothing was changed.`,
-  })
+  if (copy !== undefined) throw sameTest(copy)
 }
 
 async function nameOf({ organisation, now }: Actor, personId: string): Promise<string> {

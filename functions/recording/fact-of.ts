@@ -25,7 +25,7 @@ export async function factOf(by: Actor, entry: Entry, there: There): Promise<Fac
   const fact: RecordedFact = {
     factId: entry.factId,
     seq: kept.recorded + 1,
-    occurredOn: stood ? (entry.occurredOn as CalendarDate) : when.today,
+    occurredOn: stood ? (entry.occurredOn as CalendarDate) : when.today, // where there is no fault it is one
     ...(entry.at === undefined || !stood ? {} : { at: entry.at }),
     within: when.within,
     clock: when.zone,

@@ -136,7 +136,7 @@ export async function entryInstead(by: Actor, { slip, body, isMoved }: Instead):
   if (door === null)
     throw invalid({ pointer: '/replacement', came: 'a body', expected: 'null: it is withdrawn, and judged anew' })
   if (door === 'entry') return { ...entryOfStick(given, slip, id), standsFor }
-  return { ...(await factDoors[door].entry({ ...by, body: given as never })), standsFor }
+  return { ...(await factDoors[door].entry({ ...by, body: given as never })), standsFor } // the door is that of its kind
 }
 
 /** In everything but its id. */
@@ -152,7 +152,7 @@ function contentOf(body: unknown): string {
 
 /** Its day is that of the slip, unless it names another. */
 function entryOfStick(given: Record<string, unknown>, slip: RecordedFact, id: string): Entry {
-  const { factId = id, ...body } = given as unknown as Stick & { readonly factId?: string }
+  const { factId = id, ...body } = given as unknown as Stick & { readonly factId?: string } // read by the schema of an entry
   return {
     factId,
     occurredOn: body.effectiveFrom ?? slip.occurredOn,
@@ -207,21 +207,19 @@ export async function judgedBySlip({ organisation }: Actor, { slip, stickId, cor
       text: `By this ${other.length} tests of the stick would read otherwise, and at most ${mostTests} are judged anew at once: put a new entry.`,
     })
   const secret = randomUUID()
-  return Promise.all(
-    other.map(async ({ fact, is: { pinned, judgement } }, i) => {
-      const factId = idFrom(secret, fact.factId)
-      const by = { occurredOn, within, clock, recordedAt, recordedBy, ...(approvedBy && { approvedBy }) }
-      return {
-        ...by,
-        kind: 'judged again' as const,
-        factId,
-        seq: firstSeq + i,
-        judges: fact.factId,
-        again: { factId, reason },
-        pinned,
-        judgement,
-        because: correction.factId,
-      }
-    }),
-  )
+  return other.map(({ fact, is: { pinned, judgement } }, i) => {
+    const factId = idFrom(secret, fact.factId)
+    const by = { occurredOn, within, clock, recordedAt, recordedBy, ...(approvedBy && { approvedBy }) }
+    return {
+      ...by,
+      kind: 'judged again' as const,
+      factId,
+      seq: firstSeq + i,
+      judges: fact.factId,
+      again: { factId, reason },
+      pinned,
+      judgement,
+      because: correction.factId,
+    }
+  })
 }

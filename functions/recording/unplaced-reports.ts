@@ -13,6 +13,7 @@ import { bodyHash } from '../store/sticks.ts'
 import { owing, writeLeft } from '../store/still-owed.ts'
 import { keptWrites, placedWrite, type UnplacedReport, unplacedReport } from '../store/unplaced-reports.ts'
 import type { Actor, Sending } from './actor.ts'
+import { alreadyUsed } from './already.ts'
 import type { Entry } from './entry.ts'
 import { type FactDoorName, factDoors } from './fact-kinds.ts'
 import { judged } from './judging.ts'
@@ -37,7 +38,7 @@ export async function keepUnplaced(sending: Sending<object>, { door, entry, ...s
   const known = await organisation.sticks.guard(entry.factId)
   if (known !== undefined) {
     if (known.bodyHash === hash) return number
-    throw refused({ code: 'fact-id-used', text: `The factId ${entry.factId} already stands for another fact.` })
+    throw alreadyUsed(entry.factId)
   }
   const { factId } = entry
   const from = { recordedAt: now, recordedBy: caller.personId }

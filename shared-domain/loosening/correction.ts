@@ -9,11 +9,11 @@ import { type RecordedFact, speaks } from '../facts.ts'
 import { slipNames } from '../notices/slip.ts'
 import { type FailureStage, stageOf } from '../state/failure.ts'
 import type { Hold } from '../state/hold.ts'
-import { severity } from '../state/judged-again.ts'
 import type { Standing } from '../state/standing.ts'
 import type { StickState } from '../state/state.ts'
 import { mayBeUsed } from '../state/use.ts'
 import { placeOf } from '../state/when.ts'
+import { isMilder } from './effect.ts'
 import type { Way } from './way.ts'
 
 export interface Stands {
@@ -71,15 +71,13 @@ function takesBack({ slip, instead }: Corrected): Way[] {
 /** A failure that stays one, a report that stays one; of the same hour or later, since what was dated back may be cleared. */
 function isAsBad(instead: RecordedFact, slip: RecordedFact): boolean {
   if (!isAgainst(instead) || placeOf(instead).instant < placeOf(slip).instant) return false
-  if (instead.kind === 'tested' && slip.kind === 'tested')
-    return severity(instead.judgement) >= severity(slip.judgement)
+  if (instead.kind === 'tested' && slip.kind === 'tested') return !isMilder(instead.judgement, slip.judgement)
   return true
 }
 
 /** A verdict that speaks less against the stick than it did. */
 function milderVerdicts({ verdicts }: Corrected): Way[] {
-  const rank = (one: Judgement) => (one.verdict === 'pass' ? -1 : severity(one))
-  const milder = verdicts.filter(({ was, is }) => rank(is) < rank(was)).length
+  const milder = verdicts.filter(({ was, is }) => isMilder(is, was)).length
   if (milder === 0) return []
   return [
     { code: 'judged-milder', text: `${milder === 1 ? '1 test' : `${milder} tests`} would be judged more mildly.` },

@@ -5,6 +5,7 @@ import type { CalendarDate } from '../calendar.ts'
 import type { RecordedFact } from '../facts.ts'
 import type { Rules } from '../policy/rules.ts'
 import type { Instrument, Procedure, Stick } from '../registers.ts'
+import { severity } from '../state/judged-again.ts'
 import { type Stands, stands, type Tally } from '../state/policy-change.ts'
 import { standingOn } from '../state/standing.ts'
 import type { StickState } from '../state/state.ts'
@@ -22,10 +23,10 @@ export type FleetEffect =
   | ({ readonly of: 'sticks' } & Counted)
   | { readonly of: 'stick'; readonly inForce: Stands; readonly proposed: Stands }
 
-/** A pass that was none; less held against it than a failure. */
+/** A pass that was none; less held against it than a failure, or than a failure that counts for more. */
 export function isMilder(is: Judgement, was: Judgement): boolean {
-  const rank = ({ verdict }: Judgement) => (verdict === 'pass' ? 2 : verdict === 'fail' ? 0 : 1)
-  return rank(is) > rank(was)
+  const against = (one: Judgement) => (one.verdict === 'pass' ? -1 : severity(one))
+  return against(is) < against(was)
 }
 
 /** `instead`: the edition that would have judged it in place of the one that did. */
