@@ -75,6 +75,19 @@ function asItStands(fact: RecordedFact, { kept, today, rules, maySee }: There): 
   return { fact, stick: kept, standing, today, news: false, maySee, remarks: [] }
 }
 
+/** What fails because the same was sent at this moment is answered by what stands, like what was sent again later. */
+export async function orWhatStands<T>(stands: () => Promise<T | undefined>, work: () => Promise<T>): Promise<T> {
+  const known = await stands()
+  if (known !== undefined) return known
+  try {
+    return await work()
+  } catch (error) {
+    const meanwhile = await stands()
+    if (meanwhile === undefined) throw error
+    return meanwhile
+  }
+}
+
 export function alreadyUsed(factId: string): Refused {
   return refused({
     code: 'fact-id-used',

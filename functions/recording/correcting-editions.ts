@@ -17,7 +17,7 @@ import type { Bodies, Edition } from '../store/registers.ts'
 import { bodyHash } from '../store/sticks.ts'
 import type { Write } from '../store/table.ts'
 import type { Actor, Sending } from './actor.ts'
-import { alreadyUsed } from './already.ts'
+import { alreadyUsed, orWhatStands } from './already.ts'
 import { checkMayEdit } from './edit-rights.ts'
 import { type AddedAsWeighed, addAsWeighed } from './editions.ts'
 import { isOtherwise, judgedAnew } from './judging.ts'
@@ -34,10 +34,17 @@ export type EditionCorrected =
 
 /** `replacement` was read by the schema of its register. */
 export async function correctEdition(by: Sending<Body>): Promise<EditionCorrected> {
+  const hash = bodyHash('corrected', '', by.body)
+  return orWhatStands(
+    () => whatStands(by, hash),
+    () => correctNow(by, hash),
+  )
+}
+
+async function whatStands(by: Sending<Body>, hash: string): Promise<EditionCorrected | undefined> {
   const { organisation, body } = by
-  const hash = bodyHash('corrected', '', body)
   const known = await organisation.sticks.guard(body.factId)
-  if (known === undefined) return correctNow(by, hash)
+  if (known === undefined) return undefined
   if (known.bodyHash !== hash) throw alreadyUsed(body.factId)
   const done = await editionCorrection(organisation, body.factId)
   if (done !== undefined) return { outcome: 'recorded', correction: done, news: false }

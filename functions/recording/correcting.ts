@@ -21,7 +21,7 @@ import { checkMayStick, checkRole } from '../questions/rights.ts'
 import { rulesOn, todayAt } from '../questions/today.ts'
 import { bodyHash, type Recorded, type StoredStick } from '../store/sticks.ts'
 import type { Actor, Sending } from './actor.ts'
-import { alreadyUsed, sameTest } from './already.ts'
+import { alreadyUsed, orWhatStands, sameTest } from './already.ts'
 import { untilDecided } from './decided.ts'
 import type { Approved, Entry } from './entry.ts'
 import { likenessOf } from './fact-kinds.ts'
@@ -65,12 +65,18 @@ interface Asked {
 
 /** The same again is answered by what stands. */
 export async function correct(by: Sending<Correction>): Promise<Corrected> {
-  const { organisation, body } = by
-  const hash = bodyHash('corrected', '', body)
-  const known = await organisation.sticks.guard(body.factId)
-  if (known === undefined) return correctNow(by, await asked(by, body))
-  if (known.bodyHash !== hash) throw alreadyUsed(body.factId)
-  if (known.stickId === undefined) return { outcome: 'proposed', ...(await proposedAlready(by, body.factId)) }
+  return orWhatStands(
+    () => whatStands(by),
+    async () => correctNow(by, await asked(by, by.body)),
+  )
+}
+
+async function whatStands(by: Sending<Correction>): Promise<Corrected | undefined> {
+  const { factId } = by.body
+  const known = await by.organisation.sticks.guard(factId)
+  if (known === undefined) return undefined
+  if (known.bodyHash !== bodyHash('corrected', '', by.body)) throw alreadyUsed(factId)
+  if (known.stickId === undefined) return { outcome: 'proposed', ...(await proposedAlready(by, factId)) }
   return { outcome: 'recorded', ...(await asDone(by, known.stickId, known.seq ?? 0)) }
 }
 

@@ -90,6 +90,18 @@ describe('a calibration year put right', () => {
     expect(codesOf(await corrects())).toEqual([409, 'no-longer-stands'])
   })
 
+  test('sent twice at one moment is done once too, or waits once', async () => {
+    const body = { factId: randomUUID() }
+    const both = await Promise.all([corrects(body), corrects(body)])
+    expect(both.map(({ status }) => status).sort()).toEqual([200, 201])
+    const { edition } = (await house.call('GET', '/v1/instruments/INS-2')).json
+    const named = { register: 'instrument', id: 'INS-2', edition }
+    const back = { factId: randomUUID(), corrects: named, replacement: mistyped }
+    const waiting = await Promise.all([corrects(back), corrects(back)])
+    expect(waiting.map(({ status }) => status)).toEqual([202, 202])
+    expect(waiting[0].json).toEqual(waiting[1].json)
+  })
+
   test('is looked through once more, for a test that was on its way by the slip', async () => {
     const { table } = house
     await corrects()
