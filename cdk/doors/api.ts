@@ -96,7 +96,7 @@ export function apiDoor(parent: Construct, shared: Shared, tokens: Tokens): void
   api.addRoutes({ path: '/{proxy+}', methods: [HttpMethod.ANY], integration, authorizer: signedIn })
   const contract = api.addRoutes({
     path: '/v1/openapi.json',
-    methods: [HttpMethod.GET],
+    methods: [HttpMethod.GET, HttpMethod.HEAD],
     integration,
     authorizer: new HttpNoneAuthorizer(),
   })

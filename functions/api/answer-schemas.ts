@@ -209,12 +209,14 @@ const registerAnswer = z
   })
   .meta({ id: 'RegisterEdition' })
 
+const counted = z.union([z.int(), z.literal('1,000+')])
+
 const rosterAnswer = z.looseObject({
   /** `dueOn` is null for what must not be used for another reason than its date */
   items: z.array(stickAnswer),
   next: z.string().nullable(),
   /** on the first page: of each status, at the depot or crew asked for, whatever status was asked for; counted up to 1,000 */
-  counts: z.record(z.enum(statuses), z.union([z.int(), z.literal('1,000+')])).optional(),
+  counts: z.object(Object.fromEntries(statuses.map((status) => [status, counted]))).optional(),
 })
 
 const factAnswer = z
@@ -306,7 +308,17 @@ export const problemAnswer = z
     title: z.string(),
     status: z.int(),
     detail: z.string().optional(),
-    errors: z.array(z.object({ pointer: z.string(), came: z.unknown(), expected: z.string() })).optional(),
+    /** each fault with the part of the request that `pointer` leads into, what came there and what would be right */
+    errors: z
+      .array(
+        z.object({
+          in: z.enum(['path', 'query', 'body']),
+          pointer: z.string(),
+          came: z.unknown(),
+          expected: z.string(),
+        }),
+      )
+      .optional(),
     reasons: z.array(reason).optional(),
   })
   .meta({ id: 'Problem' })

@@ -11,7 +11,8 @@ import type { Table } from '../store/table.ts'
 import { alarmWords } from '../store/table-shape.ts'
 import { nothingSent, readBody } from './body.ts'
 import { checked } from './checked.ts'
-import { type Answer, notDoneHere, problem, problemType, unexpected } from './problem.ts'
+import { contract } from './contract.ts'
+import { type Answer, noSuchAddress, notDoneHere, problem, problemType, unexpected } from './problem.ts'
 import { keysForetold } from './read-ahead.ts'
 import type { Route } from './request.ts'
 import { routes } from './routes.ts'
@@ -32,16 +33,20 @@ export function buildApi(parts: ApiParts): Hono {
   for (const route of routes) {
     app.on(route.method, route.path, async (context) => reply(await answer(parts, route, context)))
   }
-  for (const [path, methods] of methodsByPath) app.all(path, () => reply(notDoneHere(methods)))
-  app.notFound(() => reply(problem({ kind: 'not found' })))
+  for (const [path, allow] of allowedByPath) {
+    app.options(path, () => new Response(null, { status: 204, headers: { allow, 'cache-control': 'no-store' } }))
+    app.all(path, () => reply(notDoneHere(allow)))
+  }
+  app.notFound(() => reply(noSuchAddress()))
   return app
 }
 
-const contract = '/v1/openapi.json'
-
-/** A HEAD is answered wherever a GET is. */
-const methodsByPath = [...Map.groupBy([...routes, { method: 'GET', path: contract }], ({ path }) => path)].map(
-  ([path, all]) => [path, all.flatMap(({ method }) => (method === 'GET' ? ['GET', 'HEAD'] : [method]))] as const,
+/** The router answers a HEAD wherever a GET is answered. */
+const allowedByPath = [...Map.groupBy([...routes, { method: 'GET', path: contract }], ({ path }) => path)].map(
+  ([path, all]) => {
+    const methods = all.flatMap(({ method }) => (method === 'GET' ? ['GET', 'HEAD'] : [method]))
+    return [path, [...methods, 'OPTIONS'].join(', ')] as const
+  },
 )
 
 async function answer(parts: ApiParts, route: Route, context: Context): Promise<Answer> {

@@ -4,6 +4,7 @@ import * as z from 'zod'
 import { registerId } from '../../shared-domain/identifiers.ts'
 import { notFound, Refused } from '../ground/errors.ts'
 import type { Sent } from './body.ts'
+import { cutText } from './echo.ts'
 import { type Faulty, faultsOf } from './faults.ts'
 import type { Request, Route } from './request.ts'
 
@@ -13,7 +14,7 @@ const nothingAsked = z.strictObject({})
 export async function checked(route: Route, context: Context, sending: Sending): Promise<Request<never>> {
   checkPath(route, context)
   const { sent, ...request } = sending
-  const asked = parse(route.query ?? nothingAsked, context.req.query())
+  const asked = inQuery(parse(route.query ?? nothingAsked, context.req.query()))
   const body = sent.refusal === null ? parse(route.body, sent.json) : { ...noFaults, value: null }
   const found = [nameFaults(request.id, route), asked, { faults: sent.faults, more: 0 }, body]
   if (sent.refusal !== null || found.some(({ faults }) => faults.length > 0)) {
@@ -31,15 +32,21 @@ function checkPath({ method, path, danger }: Route, context: Context): void {
   for (const [, parameter = ''] of path.matchAll(/:(\w+)/g)) {
     // a number that is no name is the number of no stick, and word of danger on it is taken
     const isTold = (method === 'PUT' || danger) && parameter === 'id'
-    if (!isTold && !registerId.safeParse(context.req.param(parameter)).success) throw notFound()
+    const name = context.req.param(parameter) ?? ''
+    if (!isTold && !registerId.safeParse(name).success) throw notFound(nameAmong(path, parameter, name))
   }
+}
+
+function nameAmong(path: string, parameter: string, name: string): string {
+  const [, things = ''] = new RegExp(`([\\w-]+)/:${parameter}`).exec(path) ?? []
+  return `${JSON.stringify(cutText(name, 100))} among the ${things.replaceAll('-', ' ')}`
 }
 
 function nameFaults(id: string, { path, danger }: Route): Faulty {
   const named = path.includes(':id') && !danger ? registerId.safeParse(id) : null
   if (named === null || named.success) return noFaults
   const what = named.error.issues[0]?.message ?? 'an identifier'
-  return { faults: [{ pointer: '', came: id, expected: `in the path, ${what}` }], more: 0 }
+  return { faults: [{ in: 'path', pointer: '/id', came: id, expected: what }], more: 0 }
 }
 
 const noFaults: Faulty = { faults: [], more: 0 }
@@ -48,6 +55,10 @@ function parse(schema: z.ZodType | undefined, input: unknown): Faulty & { readon
   if (schema === undefined) return { ...noFaults, value: input }
   const parsed = schema.safeParse(input)
   return parsed.success ? { ...noFaults, value: parsed.data } : { ...faultsOf(parsed.error, input), value: null }
+}
+
+function inQuery<Of extends Faulty>(found: Of): Of {
+  return { ...found, faults: found.faults.map((one) => ({ ...one, in: 'query' as const })) }
 }
 
 /** Told before what is wrong with what was sent. */

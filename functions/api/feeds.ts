@@ -57,7 +57,7 @@ async function revoke(request: Request) {
   const feeds = await keptFeeds(request, id)
   for (let tries = 0; tries < 5; tries++) {
     const feed = await feeds.one(id, feedId)
-    if (feed === undefined) throw notFound()
+    if (feed === undefined) throw notFound(`calendar feed ${feedId} of crew ${id}`)
     const revoked = feed.revokedAt === null ? await feeds.revoke(feed, { personId: caller.personId, now }) : feed
     if (revoked !== 'lost') return { status: 200, body: shown(await withMaker(request, revoked)) }
   }

@@ -53,7 +53,7 @@ async function judgedByNow(
 ): Promise<Happening> {
   const facts = asKnownNow(await organisation.sticks.facts(id))
   const tested = facts.find((fact): fact is Tested => fact.kind === 'tested' && fact.factId === judges)
-  if (tested === undefined) throw notFound()
+  if (tested === undefined) throw notFound(`bench test ${judges} of stick ${id}`)
   const known = new Set(tested.test.instrumentChecks.map(canonical))
   const added = (again.instrumentChecks ?? []).filter((one) => !known.has(canonical(one)))
   const { pinned, judgement } = await asItFits(organisation, withChecks(tested.test, again.instrumentChecks), stick)

@@ -36,7 +36,7 @@ export const markedAddressRoutes: Route[] = [
 
 async function clear({ organisation, caller, body, now }: Request<z.output<typeof clearing>>) {
   const mark = await markOf(organisation, body.email)
-  if (mark === undefined) throw notFound()
+  if (mark === undefined) throw notFound(`mark on ${body.email}`)
   const cleared = await clearMark(organisation, mark, { personId: caller.personId, now, reason: body.reason })
   if (cleared === 'lost') throw new Refused({ kind: 'try again' })
   return { status: 200, body: shown(cleared) }

@@ -1,15 +1,21 @@
-/** The OpenAPI document, made from the routes and their schemas; run as a script it writes the copy that is served. */
+/** The OpenAPI document, made from the routes and their schemas. Run as a script, this file writes the copy that is served. */
 import { writeFileSync } from 'node:fs'
-import * as z from 'zod'
+import type * as z from 'zod'
 import { rolesFor } from '../../shared-domain/rights.ts'
 import { safetyWords } from '../../shared-domain/safety-words.ts'
 import { answerSchema, problemAnswer } from './answer-schemas.ts'
+import { gatewayMessage, onlyAnswer, wrong, wrongAnswers } from './openapi-answers.ts'
+import { examples } from './openapi-examples.ts'
+import { subjects } from './openapi-operations.ts'
+import { publicPaths, publicTag } from './openapi-public.ts'
+import { type Named, schemaOf } from './openapi-schema.ts'
 import type { Route } from './request.ts'
 import { routes } from './routes.ts'
 
 export function openApiDocument(): object {
   const paths: Record<string, Record<string, object>> = {}
-  const named: Record<string, object> = {}
+  const named: Named = {}
+  schemaOf(problemAnswer, 'output', named)
   for (const route of routes) {
     const path = route.path.replaceAll(/:(\w+)/g, '{$1}')
     paths[path] = { ...paths[path], [route.method.toLowerCase()]: operation(route, named) }
@@ -20,96 +26,90 @@ export function openApiDocument(): object {
       title: 'Quarterturn',
       version: '1',
       description: `Keeps insulated live-line sticks safe to hold. ${safetyWords}`,
+      license: { name: 'No licence is granted', identifier: 'LicenseRef-UNLICENSED' },
     },
+    servers: [{ url: '/', description: 'The host that serves this document' }],
+    tags: [...subjects.map(({ name, description }) => ({ name, description })), publicTag],
     security: [{ bearer: [] }],
     components: {
       securitySchemes: { bearer: { type: 'http', scheme: 'bearer', bearerFormat: 'JWT' } },
-      schemas: named,
+      schemas: { ...named, GatewayMessage: gatewayMessage },
+      responses: wrongAnswers,
     },
-    paths,
+    paths: { ...paths, ...publicPaths },
   }
 }
 
-function operation(route: Route, named: Record<string, object>): object {
-  const problem = (description: string) => ({
-    description,
-    content: { 'application/problem+json': { schema: schemaOf(problemAnswer, 'output', named) } },
-  })
-  const good = (description: string) => ({
-    description,
-    content: { 'application/json': { schema: schemaOf(answerSchema(route.answer), 'output', named) } },
-  })
-  const proposed = () => ({
-    description: 'It would loosen, and waits for a second person; nothing has changed',
-    content: { 'application/json': { schema: schemaOf(answerSchema('proposal decided'), 'output', named) } },
-  })
+function operation(route: Route, named: Named): object {
+  const { operationId, tag } = nameOf(route)
   return {
+    operationId,
+    tags: [tag],
     summary: route.summary,
     description: `For: ${rolesFor(route.action).join(', ')}.`,
     parameters: [...pathParameters(route), ...queryParameters(route)],
-    ...(route.body === undefined
-      ? {}
-      : {
-          requestBody: {
-            required: true,
-            content: { 'application/json': { schema: schemaOf(route.body, 'input', named) } },
-          },
-        }),
-    responses: {
-      ...(route.method === 'GET' ? {} : { 201: good('Newly recorded') }),
-      ...(route.mayLoosen ? { 202: proposed() } : {}),
-      ...(route.danger ? { 202: good('Kept and told, on a number that no stick has') } : {}),
-      200: good(route.method === 'GET' ? 'As asked' : 'Already so; nothing was written, or an edition was added'),
-      ...(route.body === undefined ? {} : { 400: problem('Not JSON'), 422: problem('Every fault of the body') }),
-      ...(route.body === undefined && route.query !== undefined ? { 422: problem('Every fault of the query') } : {}),
-      401: { description: 'No valid token' },
-      403: problem('Not allowed in your own organisation'),
-      404: problem('Nothing of this name exists'),
-      ...(route.method === 'POST' || (route.method === 'PUT' && route.path === '/v1/sticks/:id')
-        ? { 409: problem('Refused by the rules, with reasons') }
-        : {}),
-    },
+    ...(route.body === undefined ? {} : { requestBody: requestBody(operationId, route.body, named) }),
+    responses: { ...goodAnswers(route, operationId, named), ...wrongAnswersOf(route) },
   }
 }
 
-function pathParameters(route: Route): object[] {
-  return [...route.path.matchAll(/:(\w+)/g)].map(([, name]) => ({
-    name,
-    in: 'path',
-    required: true,
-    schema: { type: 'string' },
-  }))
+/** @throws where nobody has named the operation: no name is made up, since programs go on calling by it */
+function nameOf({ method, path }: Route): { readonly operationId: string; readonly tag: string } {
+  for (const { name, operations } of subjects)
+    for (const [operationId, address] of Object.entries(operations))
+      if (address === `${method} ${path}`) return { operationId, tag: name }
+  throw new Error(`${method} ${path} has no operationId: name it in openapi-operations.ts`)
 }
 
-function queryParameters(route: Route): object[] {
-  if (route.query === undefined) return []
-  const { properties } = schemaOf(route.query, 'input', {}) as { properties?: Record<string, object> }
+function requestBody(operationId: string, body: z.ZodType, named: Named): object {
+  const example = examples[operationId]
+  if (example === undefined) throw new Error(`${operationId} has no example: give one in openapi-examples.ts`)
+  return { required: true, content: { 'application/json': { schema: schemaOf(body, 'input', named), example } } }
+}
+
+function goodAnswers(route: Route, operationId: string, named: Named): object {
+  const good = (description: string, answer = route.answer) => ({
+    description,
+    content: { 'application/json': { schema: schemaOf(answerSchema(answer), 'output', named) } },
+  })
+  if (route.method === 'GET') return { 200: good('As asked') }
+  if (onlyAnswer[operationId] === 200) return { 200: good('Answered, or done') }
+  if (onlyAnswer[operationId] === 201) return { 201: good('Newly made') }
+  const proposed = 'It would loosen, and waits for a second person; nothing has changed'
+  return {
+    201: good('Newly recorded'),
+    ...(route.mayLoosen ? { 202: good(proposed, 'proposal decided') } : {}),
+    ...(route.danger ? { 202: good('Kept and told, on a number that no stick has') } : {}),
+    200: good('Already so; nothing was written, or an edition was added'),
+  }
+}
+
+function wrongAnswersOf({ method, body }: Route): object {
+  return {
+    ...(body === undefined ? {} : { 400: wrong.malformed, 413: wrong.tooLarge }),
+    401: wrong.noToken,
+    403: wrong.notAllowed,
+    404: wrong.notFound,
+    405: wrong.notDoneHere,
+    ...(method === 'GET' ? {} : { 409: wrong.refused }),
+    422: wrong.faulty,
+    429: wrong.tooMany,
+    500: wrong.failed,
+    503: wrong.tryAgain,
+  }
+}
+
+const pathParameters = ({ path }: Route): object[] =>
+  [...path.matchAll(/:(\w+)/g)].map(([, name]) => ({ name, in: 'path', required: true, schema: { type: 'string' } }))
+
+function queryParameters({ query }: Route): object[] {
+  if (query === undefined) return []
+  const { properties } = schemaOf(query, 'input', {}) as { properties?: Record<string, object> }
   return Object.entries(properties ?? {}).map(([name, schema]) => ({ name, in: 'query', required: false, schema }))
 }
 
-/** The schema, with those that have a name of their own put beside the others in `named` and referred to. */
-function schemaOf(schema: z.ZodType, io: 'input' | 'output', named: Record<string, object>): object {
-  const made = z.toJSONSchema(schema, { io, unrepresentable: 'any', target: 'draft-2020-12' })
-  const {
-    $schema: _,
-    $defs,
-    id,
-    ...rest
-  } = JSON.parse(JSON.stringify(made).replaceAll('"#/$defs/', '"#/components/schemas/')) as {
-    $schema?: string
-    $defs?: Record<string, { id?: string }>
-    id?: string
-  }
-  for (const [name, { id: __, ...body }] of Object.entries($defs ?? {})) named[name] = body
-  if (id === undefined) return rest
-  named[id] = rest
-  return { $ref: `#/components/schemas/${id}` }
-}
-
-/** As it lies in the repository, so that a test can tell whether it has drifted. */
-export function openApiText(): string {
-  return `${JSON.stringify(openApiDocument(), null, 2)}\n`
-}
+/** The text as it lies in the repository, so that a test can tell whether it has drifted. */
+export const openApiText = (): string => `${JSON.stringify(openApiDocument(), null, 2)}\n`
 
 if (process.argv[1]?.endsWith('openapi.ts'))
   writeFileSync(new URL('openapi.generated.json', import.meta.url), openApiText())

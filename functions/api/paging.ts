@@ -23,7 +23,12 @@ export function pageAsked(
   if (cursor === undefined) return { after: '', limit: most }
   const after = Buffer.from(cursor, 'base64url').toString()
   if (isKey(after)) return { after, limit: most }
-  throw invalid({ pointer: '/cursor', came: cursor, expected: 'the `next` of an earlier answer to the same question' })
+  throw invalid({
+    in: 'query',
+    pointer: '/cursor',
+    came: cursor,
+    expected: 'the `next` of an earlier answer to the same question',
+  })
 }
 
 export function cursorTo(key: string): string

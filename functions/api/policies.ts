@@ -56,7 +56,8 @@ export const policyRoutes: Route[] = [
 
 /** There is one. */
 async function checkName({ id }: Pick<Request, 'id'>): Promise<void> {
-  if (id !== employerPolicyId) throw notFound()
+  if (id !== employerPolicyId)
+    throw notFound(`policy ${id}: an organisation has one, and it is named ${employerPolicyId}`)
 }
 
 async function checkMayPut(request: Request): Promise<void> {

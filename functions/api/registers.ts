@@ -85,7 +85,8 @@ export const registerRoutes: Route[] = [
 
 /** Of organisations there is one's own. */
 async function checkMayPut(kind: RegisterKind, request: Request<unknown>): Promise<void> {
-  if (kind === 'organisation' && request.id !== request.organisation.name) throw notFound()
+  if (kind === 'organisation' && request.id !== request.organisation.name)
+    throw notFound(`organisation ${request.id} that is yours`)
   await checkMayEdit(kind, request)
 }
 

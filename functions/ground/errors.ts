@@ -7,7 +7,7 @@ export type Refusal =
   | { readonly kind: 'invalid'; readonly faults: readonly Fault[]; readonly more?: number }
   | { readonly kind: 'refused'; readonly reasons: readonly Reason[] }
   | { readonly kind: 'not allowed'; readonly detail: string }
-  | { readonly kind: 'not found' }
+  | { readonly kind: 'not found'; readonly what: string }
   | { readonly kind: 'too large'; readonly detail: string }
   | { readonly kind: 'try again' }
 
@@ -19,7 +19,8 @@ export class Refused extends Error {
   }
 }
 
-export const notFound = () => new Refused({ kind: 'not found' })
+/** `what` goes on after “There is no”: the kind of thing and the name it was asked for by. */
+export const notFound = (what: string) => new Refused({ kind: 'not found', what })
 export const invalid = (...faults: Fault[]) => new Refused({ kind: 'invalid', faults })
 export const refused = (...reasons: Reason[]) => new Refused({ kind: 'refused', reasons })
 export const notAllowed = (detail: string) => new Refused({ kind: 'not allowed', detail })

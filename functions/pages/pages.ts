@@ -94,7 +94,7 @@ const choices: { readonly [name: string]: string } = { to: 'address', since: 'da
 /** Of what is no name nothing is looked up. */
 function nameFrom(context: Context, parameter: string): string {
   const name = registerId.safeParse(context.req.param(parameter))
-  if (!name.success) throw notFound()
+  if (!name.success) throw notFound(parameter)
   return name.data
 }
 

@@ -18,7 +18,7 @@ import { rulesOn, standingToday, todayAt } from './today.ts'
 /** The stick alone, where it exists and the caller may see it. */
 export async function seenStick({ organisation, caller }: Asker, stickId: string): Promise<StoredStick> {
   const stored = await organisation.sticks.stored(stickId)
-  if (stored === undefined) throw notFound()
+  if (stored === undefined) throw notFound(`stick ${stickId}`)
   checkMayStick(caller, 'read a stick', { crewId: stored.state.crewId, depotId: stored.depotId })
   return stored
 }
@@ -56,7 +56,7 @@ export async function stickFor(asker: Asker, stickId: string, { on, asKnownOn }:
   const recorded = facts.filter((fact) => asKnownOn === undefined || localDateAt(fact.recordedAt, zone) <= asKnownOn)
   const known = asKnownNow(recorded)
   const [first] = inOrder(known.filter((fact) => fact.kind === 'registered'))
-  if (first === undefined) throw notFound()
+  if (first === undefined) throw notFound(`stick ${stickId} that was known on ${asKnownOn ?? day}`)
   // a judgement counts from when it is known, and moves no test in time; so does a correction
   const occurred = known.filter((fact) => fact.occurredOn <= day || fact.factId === first.fact.factId)
   const state = replay(occurred)
@@ -115,6 +115,6 @@ export async function testFor(asker: Asker, stickId: string, factId: string): Pr
   const known = await withHistory(asker, stickId)
   const { facts, standing } = known
   const test = await toldTest(asker.organisation, { facts, dueOn: standing.dueOn }, factId)
-  if (test === undefined) throw notFound()
+  if (test === undefined) throw notFound(`bench test ${factId} of stick ${stickId}`)
   return { ...known, test }
 }

@@ -37,7 +37,7 @@ export async function already(by: Actor, one: Presented, there: There): Promise<
   if (guard !== undefined) {
     if (guard.bodyHash !== hash) throw alreadyUsed(entry.factId)
     // it waits still for somebody to say which stick it is about, though one of this number has come since
-    if (guard.stickId === undefined) throw notFound()
+    if (guard.stickId === undefined) throw notFound(`stick that the report ${entry.factId} was placed with yet`)
     return again(by, { guard, entry }, there)
   }
   if (copyOf !== undefined) throw sameTest(copyOf)

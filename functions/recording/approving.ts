@@ -110,7 +110,7 @@ async function toDecide(by: Actor, id: string): Promise<Proposal> {
   const { organisation, caller } = by
   checkRole(caller, 'decide a proposal')
   const found = await proposal(organisation, id)
-  if (found === undefined) throw notFound()
+  if (found === undefined) throw notFound(`proposal ${id}`)
   if (!isSecondPerson(caller, [{ personId: found.by }]))
     throw notAllowed('Somebody other than the proposer approves or declines.')
   await checkMayEnter(by, found)

@@ -99,7 +99,7 @@ async function slipAndInstead(by: Actor, { corrects, replacement }: Body): Promi
   checkRole(by.caller, 'correct a fact')
   const all = await organisation.registers.editions(kind, id)
   const slip = all.find((one) => one.edition === edition)
-  if (slip === undefined) throw notFound()
+  if (slip === undefined) throw notFound(`edition ${edition} of ${kind} ${id}`)
   const before = notTakenBack(all)
   if (!before.includes(slip))
     throw refused({ code: 'no-longer-stands', text: 'This edition stands no more: it was taken back already.' })

@@ -25,7 +25,7 @@ export interface FoundSlip {
 /** A fact of the organisation under this id; what waits itself for somebody is none yet. */
 export async function slipOf({ sticks }: Organisation, factId: string): Promise<FoundSlip> {
   const guard = await sticks.guard(factId)
-  if (guard === undefined) throw notFound()
+  if (guard === undefined) throw notFound(`fact ${factId}`)
   const { stickId, seq = 0 } = guard
   if (stickId === undefined)
     throw refused({
@@ -33,7 +33,7 @@ export async function slipOf({ sticks }: Organisation, factId: string): Promise<
       text: 'It is no fact: it waits for a stick to be named or for a second person, or was declined.',
     })
   const slip = await sticks.fact(stickId, seq)
-  if (slip === undefined) throw notFound()
+  if (slip === undefined) throw notFound(`fact ${factId}`)
   if (slip.kind === 'corrected')
     throw refused({
       code: 'is-a-correction',
@@ -46,7 +46,7 @@ export async function slipOf({ sticks }: Organisation, factId: string): Promise<
 export async function slipFor(by: Actor, factId: string) {
   const { slip, stickId } = await slipOf(by.organisation, factId)
   const stored = await by.organisation.sticks.stored(stickId)
-  if (stored === undefined) throw notFound()
+  if (stored === undefined) throw notFound(`stick ${stickId}`)
   checkMayStick(by.caller, 'correct a fact', { crewId: stored.state.crewId, depotId: stored.depotId })
   return { slip, schema: schemaInstead(slip) }
 }

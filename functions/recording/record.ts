@@ -147,7 +147,7 @@ async function knownStick(by: Actor, stickId: string, entries: readonly Entry[])
   const createsStick = entries[0]?.createsStick
   // what is no identifier is the number of no stick
   const before = registerId.safeParse(stickId).success ? await organisation.sticks.stored(stickId) : undefined
-  if (before === undefined && !createsStick) throw notFound()
+  if (before === undefined && !createsStick) throw notFound(`stick ${stickId}`)
   const kept = before ?? { ...nothingOf(stickId), depotId: createsStick?.depotId ?? null }
   const { crewId } = kept.state
   const maySee = before === undefined || may(caller, 'read a stick', { crewId, depotId: kept.depotId })

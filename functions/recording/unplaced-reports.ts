@@ -88,7 +88,7 @@ export async function placeReport(by: Actor, placing: Placing): Promise<PlacedRe
 async function placeNow(by: Actor, { factId, stickId }: Placing): Promise<PlacedReport> {
   const { organisation, caller, now } = by
   const kept = await unplacedReport(organisation, factId)
-  if (kept === undefined) throw notFound()
+  if (kept === undefined) throw notFound(`report ${factId} on a number that no stick has`)
   if (kept.placed !== null && kept.placed.stickId !== stickId) {
     throw refused({ code: 'placed-already', text: `This report was placed with stick ${kept.placed.stickId}.` })
   }

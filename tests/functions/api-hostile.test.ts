@@ -263,7 +263,7 @@ describe('every fault in one answer', () => {
       { kind: 'moves', fact: fact({ to: { bench: 'DEP-0' }, note: 7 }) },
       ['/fact/note', '/fact/to/bench'],
     ],
-    ['PUT', '/v1/depots/a%20b', { ...aDepot, name: '' }, ['', '/name']],
+    ['PUT', '/v1/depots/a%20b', { ...aDepot, name: '' }, ['/id', '/name']],
     ['POST', '/v1/policies/employer/preview?cursr=x', { packs: [] }, ['/cursr', '/packs']],
   ])('of the schema, the register and the address: %s %s', async (method, path, body, expected) => {
     const before = house.table.written()
@@ -310,15 +310,78 @@ describe('rights come before faults', () => {
 
 describe('addresses and methods', () => {
   test.each([
-    ['DELETE', '/v1/sticks/S-1', 'PUT, GET, HEAD'],
-    ['PATCH', '/v1/people/manager', 'PUT, GET, HEAD'],
-    ['POST', '/v1/roster', 'GET, HEAD'],
-    ['GET', '/v1/sticks/S-1/bench-tests', 'POST'],
-    ['PUT', '/v1/openapi.json', 'GET, HEAD'],
+    ['DELETE', '/v1/sticks/S-1', 'PUT, GET, HEAD, OPTIONS'],
+    ['PATCH', '/v1/people/manager', 'PUT, GET, HEAD, OPTIONS'],
+    ['POST', '/v1/roster', 'GET, HEAD, OPTIONS'],
+    ['GET', '/v1/sticks/S-1/bench-tests', 'POST, OPTIONS'],
+    ['HEAD', '/v1/sticks/S-1/bench-tests', 'POST, OPTIONS'],
+    ['PUT', '/v1/openapi.json', 'GET, HEAD, OPTIONS'],
   ])('%s %s is not done there: 405 and what is', async (method, path, allow) => {
     const { status, headers } = await house.call(method, path)
     expect([status, headers.get('allow')]).toEqual([405, allow])
   })
+
+  test.each([
+    ['/v1/sticks/S-1', 'PUT, GET, HEAD, OPTIONS'],
+    ['/v1/sticks/S-1/uses', 'POST, OPTIONS'],
+    ['/v1/openapi.json', 'GET, HEAD, OPTIONS'],
+  ])('OPTIONS %s tells what is done there, and allows no other origin', async (path, allow) => {
+    const { status, text, headers } = await house.call('OPTIONS', path)
+    expect([status, text, headers.get('allow')]).toEqual([204, '', allow])
+    expect([...headers.keys()].filter((name) => name.startsWith('access-control'))).toEqual([])
+  })
+
+  test('HEAD is answered as GET is, without the body', async () => {
+    for (const path of ['/v1/sticks/S-1', '/v1/roster', '/v1/openapi.json', '/v1/sticks/S-0', '/v1/roster?limit=0']) {
+      const [head, get] = [await house.call('HEAD', path), await house.call('GET', path)]
+      expect([head.status, head.text]).toEqual([get.status, ''])
+      expect(head.headers.get('content-type')).toBe(get.headers.get('content-type'))
+    }
+  })
+
+  test.each([
+    ['GET', '/v1/nothing', 'No route has this path: /v1/openapi.json lists them all.'],
+    ['OPTIONS', '/v1/nothing', 'No route has this path: /v1/openapi.json lists them all.'],
+    ['GET', '/v1/sticks/S-0', 'There is no stick S-0.'],
+    ['POST', '/v1/sticks/S-0/uses', 'There is no stick S-0.'],
+    ['GET', '/v1/sticks/a%20b', 'There is no "a b" among the sticks.'],
+    ['GET', '/v1/sticks/S-1/bench-tests/x', 'There is no bench test x of stick S-1.'],
+    ['GET', '/v1/sticks/S-1/bench-tests/%20', 'There is no " " among the bench tests.'],
+    ['GET', '/v1/sticks/S-1?asKnownOn=2020-01-01', 'There is no stick S-1 that was known on 2020-01-01.'],
+    ['GET', '/v1/depots/DEP-0?on=2026-02-01', 'There is no depot DEP-0 on 2026-02-01.'],
+    ['GET', '/v1/roster?crew=CR-0', 'There is no crew CR-0.'],
+    ['GET', '/v1/roster?depot=DEP-0', 'There is no depot DEP-0 that is yours to read.'],
+    ['GET', '/v1/notices?person=nobody', 'There is no person nobody.'],
+    ['POST', '/v1/notices/N-0/told', 'There is no notice N-0.'],
+    ['POST', '/v1/proposals/P-0/approve', 'There is no proposal P-0.'],
+    ['POST', '/v1/crews/CR-1/feeds/F-0/revoke', 'There is no calendar feed F-0 of crew CR-1.'],
+    ['PUT', '/v1/policies/other', 'There is no policy other: an organisation has one, and it is named employer.'],
+  ])('%s %s is not found, and the answer says what', async (method, path, detail) => {
+    const hasBody = method === 'PUT' || (method === 'POST' && !path.includes('feeds'))
+    const { status, json } = await house.call(method, path, hasBody ? {} : undefined)
+    expect([status, json.detail]).toEqual([404, detail])
+  })
+
+  test.each([
+    ['GET', '/v1/roster?limit=500', undefined, 'The query has faults', ['query /limit']],
+    ['GET', '/v1/roster?cursor=banana', undefined, 'The query has faults', ['query /cursor']],
+    ['PUT', '/v1/depots/DEP-9', { ...aDepot, name: '' }, 'The body has faults', ['body /name']],
+    ['PUT', '/v1/depots/a%20b', aDepot, 'The address has faults', ['path /id']],
+    [
+      'PUT',
+      '/v1/depots/a%20b?x=1',
+      { ...aDepot, name: '' },
+      'What was sent has faults',
+      ['path /id', 'query /x', 'body /name'],
+    ],
+  ])(
+    '%s %s: the title names the part of the request, and each fault its own',
+    async (method, path, body, title, at) => {
+      const { status, json } = await house.call(method, path, body)
+      const places = json.errors.map((one: { in: string; pointer: string }) => `${one.in} ${one.pointer}`)
+      expect([status, json.title, places]).toEqual([422, title, at])
+    },
+  )
 
   test('every route refuses a question it does not know, by its name', async () => {
     for (const { method, path } of routes.filter(({ body }) => body === undefined)) {

@@ -176,6 +176,7 @@ describe('a procedure', () => {
       expect([status, json.errors]).toEqual([
         422,
         [0, 1].map((at) => ({
+          in: 'body',
           pointer: `/checks/${at}/tolerancePercent`,
           came: tolerancePercent,
           expected: 'less than 50',
@@ -243,7 +244,7 @@ test('a stick whose diameter was typed in inches is refused, and a limit for suc
   const { status, json } = await put('sticks/S-9', { ...aStick, diameterMillimetres: 1.25 })
   expect([status, json.errors]).toEqual([
     422,
-    [{ pointer: '/diameterMillimetres', came: 1.25, expected: 'at least 10: millimetres, not inches' }],
+    [{ in: 'body', pointer: '/diameterMillimetres', came: 1.25, expected: 'at least 10: millimetres, not inches' }],
   ])
   expect((await put('sticks/S-9', { ...aStick, diameterMillimetres: 9.99 })).status).toBe(422)
   expect((await put('sticks/S-9', { ...aStick, diameterMillimetres: 10 })).status).toBe(201)
@@ -255,6 +256,7 @@ test('a stick whose diameter was typed in inches is refused, and a limit for suc
   expect([inches.status, inches.json.errors[0]]).toEqual([
     422,
     {
+      in: 'body',
       pointer: '/limits/0/diameterMillimetres',
       came: [1, 1.75],
       expected: 'at least 10: millimetres, not inches',

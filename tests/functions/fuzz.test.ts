@@ -200,7 +200,7 @@ function checkFaults({ json, text }: Reply): void {
   expect(text.length).toBeLessThan(200_000)
   expect(json.errors.length).toBeGreaterThan(0)
   for (const fault of json.errors as Record<string, unknown>[]) {
-    expect(Object.keys(fault).sort()).toEqual(['came', 'expected', 'pointer'])
+    expect(Object.keys(fault).sort()).toEqual(['came', 'expected', 'in', 'pointer'])
     expect(fault.pointer).toMatch(/^(\/|$)/)
     expect(fault.expected).toMatch(/^(?!.*[Ii]nvalid)(?!.*undefined).{3}/)
   }

@@ -2,6 +2,7 @@
 import * as z from 'zod'
 import { answerSchema, problemAnswer } from '../../functions/api/answer-schemas.ts'
 import { buildApi } from '../../functions/api/api.ts'
+import { openApiDocument } from '../../functions/api/openapi.ts'
 import { routes } from '../../functions/api/routes.ts'
 import type { Asker } from '../../functions/questions/asker.ts'
 import { openOrganisation } from '../../functions/store/organisation.ts'
@@ -53,11 +54,22 @@ export interface Reply {
   readonly json: any
 }
 
+const { paths } = openApiDocument() as {
+  paths: Record<string, Record<string, { responses: Record<string, unknown> }>>
+}
+
+const isTold = (method: string, path: string, status: number) =>
+  status in (paths[path.replaceAll(/:(\w+)/g, '{$1}')]?.[method.toLowerCase()]?.responses ?? {})
+
 /** Every answer a test gets is held to what the API document promises of it. */
 function checkAnswer(method: string, path: string, { status, json, text, headers }: Reply): void {
+  // neither has a body
+  if (method === 'HEAD' || status === 204) return
   const contentType = headers.get('content-type')
   const [plain = ''] = path.split('?')
   const route = routes.find((one) => one.method === method && patternOf(one.path).test(plain))
+  if (route && !isTold(method, route.path, status))
+    throw new Error(`${method} ${path} answers ${status}, of which the document says nothing: ${text}`)
   const promised =
     status > 202
       ? problemAnswer
@@ -93,7 +105,8 @@ export function openHouse(kept: readonly Item[] = [], from = '2026-03-02T15:00:0
     const init = { method, headers: { authorization: who }, ...(body === undefined ? {} : { body }) }
     const answer = await api.request(path, init)
     const text = await answer.text()
-    const reply = { status: answer.status, text, json: JSON.parse(text), headers: answer.headers }
+    const json = text === '' ? null : JSON.parse(text)
+    const reply = { status: answer.status, text, json, headers: answer.headers }
     checkAnswer(method, path, reply)
     return reply
   }

@@ -83,11 +83,12 @@ test('of two of one name the telephone tells which', async () => {
 test('what cannot be is refused, with what would be right', async () => {
   const number = await errand()
   expect((await tell(number, { name: 'Ana Ferro' })).json.errors).toEqual([
-    { pointer: '/name', came: 'Ana Ferro', expected: 'one of Kai Brandt, Lia Norr' },
+    { in: 'body', pointer: '/name', came: 'Ana Ferro', expected: 'one of Kai Brandt, Lia Norr' },
   ])
   for (const toldOn of ['2026-03-01', '2026-03-05']) {
     expect((await tell(number, { name: 'Kai Brandt', toldOn })).json.errors).toEqual([
       {
+        in: 'body',
         pointer: '/toldOn',
         came: toldOn,
         expected: 'a date from 2026-03-02, when the notice was owed, to 2026-03-04, today at its depot',

@@ -31,7 +31,7 @@ const answersPath = '/answers/{organisation}/{number}/{until}/{signature}'
 const withoutToken = [
   ...['GET', 'HEAD', 'POST'].map((method) => `${method} ${answersPath}`),
   ...['GET', 'HEAD'].map((method) => `${method} /feeds/{file}`),
-  'GET /v1/openapi.json',
+  ...['GET', 'HEAD'].map((method) => `${method} /v1/openapi.json`),
 ]
 
 interface Statement {

@@ -1,0 +1,71 @@
+/** Answers that go wrong, as the document tells them: once for all operations. */
+
+const responseRef = (name: string) => ({ $ref: `#/components/responses/${name}` })
+
+export const wrong = {
+  malformed: responseRef('Malformed'),
+  noToken: responseRef('NoToken'),
+  notAllowed: responseRef('NotAllowed'),
+  notFound: responseRef('NotFound'),
+  notDoneHere: responseRef('NotDoneHere'),
+  refused: responseRef('Refused'),
+  tooLarge: responseRef('TooLarge'),
+  faulty: responseRef('Faulty'),
+  tooMany: responseRef('TooMany'),
+  failed: responseRef('Failed'),
+  tryAgain: responseRef('TryAgain'),
+}
+
+export const ours = { 'application/problem+json': { schema: { $ref: '#/components/schemas/Problem' } } }
+const gateways = { 'application/json': { schema: { $ref: '#/components/schemas/GatewayMessage' } } }
+
+/** The gateway stands before the API, and says what it refuses in a form of its own. */
+export const gatewayMessage = { type: 'object', properties: { message: { type: 'string' } }, required: ['message'] }
+
+export const wrongAnswers = {
+  Malformed: { description: 'The body is not JSON in UTF-8.', content: ours },
+  NoToken: {
+    description:
+      'No valid token. The gateway before the API answers this with a message of its own, and so without problem details.',
+    content: gateways,
+  },
+  NotAllowed: { description: 'Not allowed to this caller in their own organisation.', content: ours },
+  NotFound: { description: 'Nothing of this name exists; `detail` says what was looked for.', content: ours },
+  NotDoneHere: {
+    description: 'Another method was sent to this address; the header `Allow` names those that it takes.',
+    headers: { Allow: { description: 'The methods of this address.', required: true, schema: { type: 'string' } } },
+    content: ours,
+  },
+  Refused: { description: 'Refused by the rules; `reasons` says why.', content: ours },
+  TooLarge: { description: 'The body, or the entry that it makes, is too large to be kept.', content: ours },
+  Faulty: {
+    description:
+      'Faults of the path, the query or the body; `errors` names each with its place and what would be right.',
+    content: ours,
+  },
+  TooMany: {
+    description: 'Too many calls at a time: wait, then send the same again. The gateway before the API answers this.',
+    content: gateways,
+  },
+  Failed: {
+    description: 'Something failed on our side, or in the gateway before the API: send the same request again.',
+    content: { ...ours, ...gateways },
+  },
+  TryAgain: {
+    description:
+      'Others were writing at the same time and nothing was written, or the gateway found no API: send the same request again.',
+    content: { ...ours, ...gateways },
+  },
+}
+
+/** Operations that have one good answer whatever they find: those that only ask or decide, and the one that always makes. */
+export const onlyAnswer: Readonly<Record<string, 200 | 201>> = {
+  previewPolicy: 200,
+  approveProposal: 200,
+  declineProposal: 200,
+  approveCorrection: 200,
+  askWhatWouldFollow: 200,
+  clearMarkedAddress: 200,
+  revokeFeed: 200,
+  makeFeed: 201,
+}

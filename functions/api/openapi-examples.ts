@@ -1,0 +1,63 @@
+/** An example of each body, by the operationId. All data are invented, and every limit is a sample value of no standard. */
+import { factExamples } from './openapi-fact-examples.ts'
+
+const construction = 'foam-filled FRP tube'
+const packs = ['us-29-cfr-1910-269-j']
+const aCheck = { expectedMicroamps: 100, tolerancePercent: 10, openAtMostMicroamps: 1 }
+const yearly = { requirement: 'us-29-cfr-1910-269-j-frp', interval: { months: 12 }, source: 'Safety manual, section 4' }
+
+export const examples: Readonly<Record<string, object>> = {
+  putOrganisation: { name: 'Demo utility', packs },
+  putDepot: { name: 'Harbour yard', timeZone: 'America/Chicago', sweepHour: 6 },
+  putCrew: {
+    name: 'Line crew one',
+    depotId: 'DEP-1',
+    recipients: [
+      { name: 'Lea Quint', email: 'lea.quint@crew-one.example', role: 'foreman' },
+      { name: 'Kai Brandt', phone: '+1 555 0142', role: 'crew' },
+    ],
+  },
+  putInstrument: { spanMetres: 0.3, calibratedOn: '2026-01-12', calibrationDueOn: '2027-01-12' },
+  putProcedure: {
+    title: 'Bench survey, dry and wet',
+    approvedBy: 'Safety engineer',
+    leastOverlapMetres: 0.05,
+    comparison: 'not more than',
+    decision: 'simple',
+    checks: [
+      { state: 'dry', ...aCheck },
+      { state: 'wet', ...aCheck },
+    ],
+    limits: [
+      { construction, state: 'dry', microamps: 10, source: 'Sample value' },
+      { construction, state: 'wet', microamps: 20, source: 'Sample value' },
+    ],
+  },
+  putDemonstration: {
+    kind: 'readings for withstand',
+    by: 'Safety engineer',
+    grounds: 'Comparison of 40 sticks, test report 12',
+  },
+  putPerson: { name: 'Mia Okafor', email: 'mia.okafor@demo-utility.example', role: 'manager', depots: ['*'] },
+  putPolicy: { packs, tellDaysBefore: [60, 30, 0], answerWithinHours: 4, releaseAfterFailure: true },
+  previewPolicy: { packs, shorten: [yearly], effectiveFrom: '2026-04-01' },
+  approveProposal: {},
+  declineProposal: { reason: 'The longer interval was not agreed with the safety engineer' },
+  putStick: {
+    construction,
+    workingLengthMetres: 0.6,
+    diameterMillimetres: 32,
+    primaryProtection: true,
+    crewId: 'CR-1',
+    lot: 'L-7',
+    inServiceSince: '2025-01-15',
+  },
+  placeReport: { stickId: 'S-1' },
+  ...factExamples,
+  approveCorrection: {},
+  recordToldInPerson: { name: 'Kai Brandt', toldOn: '2026-03-02' },
+  clearMarkedAddress: {
+    email: 'lea.quint@crew-one.example',
+    reason: 'The mailbox was full and is emptied',
+  },
+}

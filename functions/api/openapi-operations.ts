@@ -1,0 +1,120 @@
+/**
+ * The names that other programs call the operations by, grouped by subject. Each is stated here, so that a change of a path or
+ * of a summary renames no function of a generated client.
+ */
+export interface Subject {
+  readonly name: string
+  readonly description: string
+  /** the method and the path of each operation, by its operationId */
+  readonly operations: Readonly<Record<string, string>>
+}
+
+const register = (one: string, path: string) => ({
+  [`put${one}`]: `PUT /v1/${path}/:id`,
+  [`get${one}`]: `GET /v1/${path}/:id`,
+  [`list${one}s`]: `GET /v1/${path}`,
+})
+
+export const subjects: readonly Subject[] = [
+  {
+    name: 'organisation',
+    description: 'The organisation itself: which rule packs bind where it works.',
+    operations: register('Organisation', 'organisations'),
+  },
+  {
+    name: 'registers',
+    description:
+      'Depots, crews, instruments, procedures and demonstrations. Every PUT adds an edition that binds from its day on; no edition is lost.',
+    operations: {
+      ...register('Depot', 'depots'),
+      ...register('Crew', 'crews'),
+      ...register('Instrument', 'instruments'),
+      ...register('Procedure', 'procedures'),
+      listSticksOverProcedure: 'GET /v1/procedures/:id/over',
+      ...register('Demonstration', 'demonstrations'),
+    },
+  },
+  {
+    name: 'people',
+    description: 'People of the organisation, their roles, and from when until when they count.',
+    operations: { putPerson: 'PUT /v1/people/:id', getPerson: 'GET /v1/people/:id', listPeople: 'GET /v1/people' },
+  },
+  {
+    name: 'policies',
+    description: 'The rule packs that ship, the employer’s own layer, and what a change of it would make due.',
+    operations: {
+      listPolicies: 'GET /v1/policies',
+      putPolicy: 'PUT /v1/policies/:id',
+      previewPolicy: 'POST /v1/policies/:id/preview',
+    },
+  },
+  {
+    name: 'proposals',
+    description: 'Edits that would loosen: they wait for a second person, who approves or declines them.',
+    operations: {
+      listProposals: 'GET /v1/proposals',
+      approveProposal: 'POST /v1/proposals/:id/approve',
+      declineProposal: 'POST /v1/proposals/:id/decline',
+    },
+  },
+  {
+    name: 'sticks',
+    description:
+      'Sticks: their entries, where they stand on a date, their history, and the roster with the worst first.',
+    operations: {
+      putStick: 'PUT /v1/sticks/:id',
+      getStick: 'GET /v1/sticks/:id',
+      listFactsOfStick: 'GET /v1/sticks/:id/facts',
+      getRoster: 'GET /v1/roster',
+    },
+  },
+  {
+    name: 'facts',
+    description:
+      'What happens to a stick, bench tests among it. A fact has a UUID of the caller as its factId: sent again it is recorded once.',
+    operations: {
+      recordBenchTest: 'POST /v1/sticks/:id/bench-tests',
+      getBenchTest: 'GET /v1/sticks/:id/bench-tests/:factId',
+      judgeBenchTestAgain: 'POST /v1/sticks/:id/bench-tests/:factId/judgements',
+      recordCorrectiveStep: 'POST /v1/sticks/:id/corrective-steps',
+      recordUse: 'POST /v1/sticks/:id/uses',
+      reportDefect: 'POST /v1/sticks/:id/defects',
+      recordMove: 'POST /v1/sticks/:id/moves',
+      recordCertificate: 'POST /v1/sticks/:id/certificates',
+      recordConditionCheck: 'POST /v1/sticks/:id/condition-checks',
+      releaseStick: 'POST /v1/sticks/:id/releases',
+      removeStick: 'POST /v1/sticks/:id/removals',
+      recordLabel: 'POST /v1/sticks/:id/labels',
+      askWhatWouldFollow: 'POST /v1/sticks/:id/what-if',
+      listUnplacedReports: 'GET /v1/unplaced-reports',
+      placeReport: 'POST /v1/unplaced-reports/:factId/place',
+    },
+  },
+  {
+    name: 'corrections',
+    description: 'Slips put right: withdrawn, replaced, or moved to the stick that they were about.',
+    operations: {
+      correct: 'POST /v1/corrections',
+      approveCorrection: 'POST /v1/corrections/:factId/approvals',
+    },
+  },
+  {
+    name: 'notices',
+    description: 'What was told to whom, what became of it, and the addresses to which nothing is sent.',
+    operations: {
+      listNotices: 'GET /v1/notices',
+      recordToldInPerson: 'POST /v1/notices/:id/told',
+      listMarkedAddresses: 'GET /v1/marked-addresses',
+      clearMarkedAddress: 'POST /v1/marked-addresses/clear',
+    },
+  },
+  {
+    name: 'feeds',
+    description: 'Calendar feeds of the due dates of a crew.',
+    operations: {
+      makeFeed: 'POST /v1/crews/:id/feeds',
+      listFeeds: 'GET /v1/crews/:id/feeds',
+      revokeFeed: 'POST /v1/crews/:id/feeds/:feedId/revoke',
+    },
+  },
+]
