@@ -1,4 +1,6 @@
-/** What the API answers, as schemas: the document is generated from them, and the journeys check real answers by them. */
+/**
+ * The answers of the API, as schemas. The document is generated from them, and the journeys check real answers by them.
+ */
 import * as z from 'zod'
 import { marks } from '../../shared-domain/bench-test/strip.ts'
 import { calendarDate } from '../../shared-domain/date-fields.ts'
@@ -32,7 +34,7 @@ const hold = z
     since: calendarDate.nullable(),
     factId: z.string().nullable(),
     clearedBy: z.string(),
-    /** what the text is made of: the first of a test's reasons, a step, a source … */
+    /** parts that the hold's text is made of: the first of a test's reasons, a step, a source … */
     detail: z.looseObject({ reason: reason.optional(), more: z.int().optional() }).optional(),
   })
   .meta({ id: 'Hold' })
@@ -72,7 +74,10 @@ const stickAnswer = z
     custody: z.looseObject({}).nullable(),
     crewId: z.string().nullable(),
     depotId: z.string().nullable(),
-    /** null where nobody recorded one, or it was taken off; wrong: later than it is due, or on what must not be used */
+    /**
+     * The label; null where nobody recorded one, or it was taken off. It is wrong where it shows a later date than the
+     * stick is due, or is on a stick that must not be used.
+     */
     label: z.object({ shows: calendarDate, since: calendarDate, isWrong: z.boolean() }).nullable(),
     on: calendarDate,
   })
@@ -96,7 +101,7 @@ const testAnswer = z.object({
 const wouldFollowAnswer = testAnswer
   .partial()
   .required({ stick: true })
-  /** likely slips of the keyboard; `pointer` into the request */
+  /** likely slips of the keyboard; `pointer` leads into the request */
   .extend({ questions: z.array(z.object({ code: z.enum(questionCodes), text: z.string(), pointer: z.string() })) })
 
 const place = {
@@ -152,7 +157,7 @@ const toldTestAnswer = z
     inPhase: z.array(z.looseObject({ ...place, leakageMicroamps: z.number(), inPhaseMicroamps: z.number() })),
     rising: z.array(trend),
     meetsLimitBeforeDue: z.array(trend),
-    /** the verdict and every earlier one, the first one first */
+    /** every verdict on the test: the first one first, the one that counts last */
     judgements: z.array(
       z.object({
         recordedAt: z.string(),
@@ -165,13 +170,13 @@ const toldTestAnswer = z
   })
   .meta({ id: 'BenchTest' })
 
-/** What of it could not be kept as it was sent. */
+/** Remarks on parts of a report that could not be kept as they were sent. */
 const remarks = z.array(z.object({ pointer: z.string(), text: z.string() })).optional()
 
-/** Of a report on a stick that the reporter may not see: that it is kept, and no more. */
+/** The answer to a report on a stick that the reporter may not see. It says that the report is kept, and no more. */
 const keptAnswer = z.strictObject({ factId: z.string(), stickId: z.string(), recorded: z.literal(true), remarks })
 
-/** Of a report on a number that no stick has. */
+/** The answer to a report on a number that no stick has. */
 const unplacedAnswer = z.strictObject({
   factId: z.string(),
   number: z.string(),
@@ -200,9 +205,9 @@ const registerAnswer = z
     effectiveFrom: calendarDate,
     recordedAt: z.string(),
     recordedBy: z.string(),
-    /** of a procedure: what was taken and should be looked at again */
+    /** parts of a procedure that were taken and should be looked at again */
     warnings: z.array(z.object({ code: z.string(), text: z.string(), pointer: z.string() })).optional(),
-    /** of a procedure that was edited: sticks that passed, and whose last readings are over it; the rest at `/over` */
+    /** sticks that passed, and whose last readings are over the procedure as it was edited; the rest are at `/over` */
     over: z
       .looseObject({ items: z.array(z.looseObject({ stickId: z.string() })), next: z.string().nullable() })
       .optional(),
@@ -212,10 +217,13 @@ const registerAnswer = z
 const counted = z.union([z.int(), z.literal('1,000+')])
 
 const rosterAnswer = z.looseObject({
-  /** `dueOn` is null for what must not be used for another reason than its date */
+  /** sticks; `dueOn` is null for one that must not be used for another reason than its date */
   items: z.array(stickAnswer),
   next: z.string().nullable(),
-  /** on the first page: of each status, at the depot or crew asked for, whatever status was asked for; counted up to 1,000 */
+  /**
+   * Number of sticks of each status, on the first page. They are those of the depot or crew asked for, whatever status
+   * was asked for. Counting ends at 1,000.
+   */
   counts: z.object(Object.fromEntries(statuses.map((status) => [status, counted]))).optional(),
 })
 
@@ -254,15 +262,17 @@ const noticeAnswer = z
     owedAt: z.string(),
     state: z.string(),
     sentAt: z.string().nullable(),
-    /** when the reader's mail server took it; or why it did not reach its reader */
+    /** instant at which the reader's mail server took the notice */
     deliveredAt: z.string().nullable(),
+    /** reason why the notice did not reach its reader */
     undeliveredWhy: z.enum(undeliveredWhys).nullable(),
-    /** whom it did not reach, where it was passed on */
+    /** readers whom the notice did not reach, where it was passed on */
     passedOnFor: z.array(z.string()),
-    /** by when it is to be confirmed as read, where that is asked for; and when it was */
+    /** instant by which the notice is to be confirmed as read, where a confirmation is asked for */
     answerBy: z.string().nullable(),
+    /** instant of that confirmation */
     answeredAt: z.string().nullable(),
-    /** what it tells of was a slip, and is put right by now */
+    /** true where the notice tells of a slip that is put right by now */
     isOfSlip: z.boolean(),
     sticks: z.array(z.string()),
     tellInPerson: z.array(
@@ -296,7 +306,9 @@ const feedAnswer = z
     madeBy: z.string(),
     revokedAt: z.string().nullable(),
     revokedBy: z.string().nullable(),
-    /** whoever made it is no longer on the register of people: those of the crew may still read it, until it is revoked */
+    /**
+     * true once the maker is no longer on the register of people; the crew may still read the feed until it is revoked
+     */
     makerLeft: z.boolean(),
   })
   .meta({ id: 'Feed' })
@@ -308,7 +320,7 @@ export const problemAnswer = z
     title: z.string(),
     status: z.int(),
     detail: z.string().optional(),
-    /** each fault with the part of the request that `pointer` leads into, what came there and what would be right */
+    /** faults, each with the part of the request that `pointer` leads into, what came there and what would be right */
     errors: z
       .array(
         z.object({
@@ -344,7 +356,7 @@ const stickOver = z.object({
   stickId: z.string(),
   factId: z.string(),
   testedOn: calendarDate,
-  /** the reading that governs by the procedure as it is now */
+  /** reading that governs by the procedure as it is now */
   worst: worst.nullable(),
 })
 
@@ -352,14 +364,16 @@ const correctionAnswer = z.looseObject({
   factId: z.string(),
   corrects: z.union([z.string(), z.looseObject({ register: z.string(), id: z.string(), edition: z.string() })]),
   reason: z.string(),
-  /** what stands in place of the slip, and on which stick */
+  /** fact that stands in place of the slip, and its stick */
   instead: z.object({ factId: z.string(), stickId: z.string() }).nullable().optional(),
-  /** of an entry: whether all its tests are judged anew by now, or some wait for the next minutes */
+  /**
+   * progress with the tests that a corrected entry had judged: all are judged anew, or some wait for the next minutes
+   */
   judgedAnew: z.enum(['all', 'goes on']).optional(),
   verdict: z.enum(verdicts).optional(),
   reasons: z.array(reason).optional(),
   worst: worst.nullable().optional(),
-  /** whose fact was the slip */
+  /** stick whose fact was the slip */
   stick: stickAnswer.optional(),
   others: z.array(stickAnswer).optional(),
 })
@@ -387,7 +401,7 @@ const answers = {
   'made feed': madeFeedAnswer,
 }
 type Item = keyof typeof answers
-/** By this name a route says what it answers, so that the API starts without these schemas. */
+/** A route says by this name what it answers, so that the API starts without these schemas. */
 export type AnswerName = Item | `list of ${Item}`
 
 export function answerSchema(name: AnswerName): z.ZodType {

@@ -1,4 +1,4 @@
-/** From request to answer: who calls, what they may do, what they sent; then one handler. */
+/** The way from request to answer: who calls, what they may do, what they sent; then one handler. */
 import { type Context, Hono } from 'hono'
 import type { Clock } from '../ground/clock.ts'
 import { Refused } from '../ground/errors.ts'
@@ -23,7 +23,7 @@ export interface ApiParts {
   /** the verified claims of the caller's token */
   readonly claimsOf: (context: Context) => unknown
   readonly openApi: () => Promise<object>
-  /** where calendars fetch feeds, without a slash at its end */
+  /** address at which calendars fetch feeds, without a slash at its end */
   readonly feedsUrl: string
 }
 

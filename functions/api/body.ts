@@ -4,7 +4,7 @@ import type { Fault } from '../../shared-domain/fault.ts'
 import { Refused } from '../ground/errors.ts'
 import { mostFaults, pointerTo } from './faults.ts'
 
-/** Well over any bench test (a 20 m stick is about 0.2 MB), and under what a function can be handed. */
+/** The limit is well over any bench test (a 20 m stick is about 0.2 MB), and under what a function can be handed. */
 const largestBody = 5_000_000
 
 /** Nothing here is written deeper than a third of this. */
@@ -12,9 +12,9 @@ const deepest = 30
 
 export interface Sent {
   readonly json: unknown
-  /** what is wrong with it whatever its schema says */
+  /** faults that it has whatever its schema says: a name given twice, nesting too deep */
   readonly faults: readonly Fault[]
-  /** who may not send it at all is told that first */
+  /** refusal of the body as a whole; a caller who may not send it at all is refused for that first */
   readonly refusal: Refused | null
 }
 
@@ -36,7 +36,9 @@ export async function readBody(context: Context, danger: boolean): Promise<Sent>
 
 const refusedAs = (refusal: Refused['refusal']): Sent => ({ json: null, faults: [], refusal: new Refused(refusal) })
 
-/** Null where bytes are no letters: a door before this one may have put the sign for a lost letter in their place. */
+/**
+ * The text, or null where bytes are no letters. A door before this one may have put the sign for a lost letter there.
+ */
 function textOf(bytes: ArrayBuffer): string | null {
   try {
     const text = new TextDecoder('utf-8', { fatal: true }).decode(bytes)
@@ -47,15 +49,15 @@ function textOf(bytes: ArrayBuffer): string | null {
 }
 
 interface Level {
-  /** null in a list */
+  /** names that came so far; null in a list */
   readonly names: Set<string> | null
-  /** the name or number of what is being read */
+  /** name or number of the value that is being read */
   at: string | number
 }
 
 /**
- * Of two values under one name a parser keeps the last in silence, and what is nested a thousand deep overflows whoever walks
- * it. The text has been parsed already, so that it is known to be JSON.
+ * Faults that a parser passes over. Of two values under one name it keeps the last in silence. Nesting a thousand deep
+ * overflows whoever walks the value. The text has been parsed already, so that it is known to be JSON.
  */
 function structureFaults(text: string): readonly Fault[] {
   const faults: Fault[] = []
@@ -101,7 +103,7 @@ function tooDeep(levels: readonly Level[]): Fault {
 
 const steps = (levels: readonly Level[]) => levels.map(({ at }) => at)
 
-/** The quote that ends it: the first that is not escaped. */
+/** The place of the quote that ends a string: the first quote that is not escaped. */
 function endOfString(text: string, start: number): number {
   for (let i = start + 1; ; i++) {
     if (text[i] === '\\') i++

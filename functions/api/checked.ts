@@ -1,4 +1,6 @@
-/** What is wrong with what was sent: in the path, the query and the body, and with what the body names; all of it in one answer. */
+/**
+ * Faults of a request, all in one answer: of its path, query and body, and of names in the body that no register knows.
+ */
 import type { Context } from 'hono'
 import * as z from 'zod'
 import { registerId } from '../../shared-domain/identifiers.ts'
@@ -10,7 +12,7 @@ import type { Request, Route } from './request.ts'
 
 const nothingAsked = z.strictObject({})
 
-/** The request as its route reads it; who may not do this at all is told so before what is wrong. */
+/** The request as its route reads it. A caller who may not do this at all is told so before any fault. */
 export async function checked(route: Route, context: Context, sending: Sending): Promise<Request<never>> {
   checkPath(route, context)
   const { sent, ...request } = sending
@@ -27,10 +29,13 @@ export async function checked(route: Route, context: Context, sending: Sending):
 
 type Sending = Omit<Request, 'query' | 'body'> & { readonly sent: Sent }
 
-/** What has not the form of a name is the name of nothing, and no key to be looked up; a new entry may still be told so. */
+/**
+ * A parameter without the form of a name is the name of nothing, and no key to be looked up. The id of a PUT passes,
+ * since its sender is told the fault. So does the number that word of danger comes in on: it is the number of no stick,
+ * and is taken.
+ */
 function checkPath({ method, path, danger }: Route, context: Context): void {
   for (const [, parameter = ''] of path.matchAll(/:(\w+)/g)) {
-    // a number that is no name is the number of no stick, and word of danger on it is taken
     const isTold = (method === 'PUT' || danger) && parameter === 'id'
     const name = context.req.param(parameter) ?? ''
     if (!isTold && !registerId.safeParse(name).success) throw notFound(nameAmong(path, parameter, name))
@@ -61,12 +66,14 @@ function inQuery<Of extends Faulty>(found: Of): Of {
   return { ...found, faults: found.faults.map((one) => ({ ...one, in: 'query' as const })) }
 }
 
-/** Told before what is wrong with what was sent. */
+/** The refusal of a caller who may not do this. It is told before the faults of what was sent. */
 async function mayDoThis(route: Route, request: Request): Promise<void> {
   if (nameFaults(request.id, route).faults.length === 0) await route.first?.(request)
 }
 
-/** With what the body names and the register knows nothing of, so that one answer tells everything. */
+/**
+ * All faults that were found, with the names in the body that no register knows, so that one answer tells everything.
+ */
 async function allFaults(route: Route, request: Request, found: readonly Faulty[]): Promise<Refused> {
   const unknown = (await route.references?.(request.organisation, request.body)) ?? []
   const faults = [...found.flatMap((one) => one.faults), ...unknown]

@@ -1,4 +1,7 @@
-/** An edition of an entry by which tests are judged was a slip: another stands in its place, and its tests are judged anew. */
+/**
+ * Corrections of entries by which tests are judged. Another edition stands in place of the slip; its tests are judged
+ * anew.
+ */
 import type * as z from 'zod'
 import type { EditionCorrection } from '../../shared-domain/fact-bodies.ts'
 import { employerPolicy } from '../../shared-domain/policy/policy.ts'

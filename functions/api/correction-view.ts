@@ -1,4 +1,4 @@
-/** What says of a fact that it was a slip, as the API shows it beside that. */
+/** A correction as the API shows it beside the fact that was the slip. */
 import type { Corrected } from '../../shared-domain/state/known-now.ts'
 
 export function correctionView({ factId, reason, recordedAt, recordedBy, approvedBy, instead }: Corrected) {

@@ -1,4 +1,4 @@
-/** What was recorded and was a slip: withdrawn, replaced, or moved to the stick that it was about. */
+/** Corrections of slips: what was recorded is withdrawn, replaced, or moved to the stick that it was about. */
 import * as z from 'zod'
 import {
   type AnyCorrection,
@@ -50,7 +50,7 @@ export const correctionRoutes: Route[] = [
 
 async function putRight(request: Request<AnyCorrection>) {
   const { body } = request
-  if (typeof body.corrects === 'object') return putEntryRight(request as Request<EditionCorrection>) // by its `corrects`
+  if (typeof body.corrects === 'object') return putEntryRight(request as Request<EditionCorrection>) // an object names an edition
   return putFactRight(request as Request<Correction>)
 }
 
@@ -61,7 +61,7 @@ async function putFactRight(request: Request<Correction>) {
   return { status: corrected.news ? 201 : 200, body: shown(corrected) }
 }
 
-/** What stands instead is read as at its own door, once it is known what the slip was. */
+/** The replacement is read as at its own door, once it is known what the slip was. */
 async function readThrough(request: Request<Correction>): Promise<Correction> {
   const { body, organisation } = request
   const { slip, schema } = await slipFor(request, body.corrects)

@@ -1,4 +1,4 @@
-/** What came, told back: cut to what is needed to find it. */
+/** Values that came, told back: each is cut to what is needed to find it. */
 
 const longestEcho = 200
 
@@ -15,7 +15,7 @@ function wordFor(value: unknown): unknown {
   return typeof value === 'number' ? 'a number too large to be read' : value
 }
 
-/** Its JSON, up to so many letters and a little more: what comes after them is not walked. */
+/** The beginning of the value's JSON, up to so many letters and a little more. The value is not walked beyond them. */
 function beginningOf(value: unknown, room: number): string {
   if (typeof value === 'string') return JSON.stringify(cutText(value, room))
   if (value === null || typeof value !== 'object') return JSON.stringify(value) ?? 'null'
@@ -29,7 +29,7 @@ function beginningOf(value: unknown, room: number): string {
   return text + (isList ? ']' : '}')
 }
 
-/** Never between the halves of one letter. */
+/** The text, cut where it is too long, and never between the halves of one letter. */
 export function cutText(text: string, most: number): string {
   return text.length <= most ? text : `${text.slice(0, most).replace(/[\uD800-\uDBFF]$/, '')}…`
 }

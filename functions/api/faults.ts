@@ -3,12 +3,14 @@ import type * as z from 'zod'
 import type { Fault } from '../../shared-domain/fault.ts'
 import { cutText } from './echo.ts'
 
-/** More are of no use to whoever reads them, and an answer has a largest size. */
+/**
+ * The most faults that one answer tells. More are of no use to whoever reads them, and an answer has a largest size.
+ */
 export const mostFaults = 100
 
 export interface Faulty {
   readonly faults: readonly Fault[]
-  /** how many more there are */
+  /** number of faults beyond these */
   readonly more: number
 }
 
@@ -64,7 +66,7 @@ function sizeWord(origin: string): string {
   return origin === 'array' ? 'a number of entries of ' : ''
 }
 
-/** RFC 6901; a name of megabytes is not sent back whole. */
+/** The path as a pointer of RFC 6901. A name of megabytes is not sent back whole. */
 export function pointerTo(path: readonly PropertyKey[]): string {
   return path.map((step) => `/${cutText(String(step), 100).replaceAll('~', '~0').replaceAll('/', '~1')}`).join('')
 }

@@ -1,10 +1,10 @@
-/** Calendar feeds of a crew: made, listed, revoked. What is behind an address is served by a door of its own. */
+/** Calendar feeds of a crew: made, listed, revoked. The calendar behind an address is served by a door of its own. */
 import { notFound, Refused, refused } from '../ground/errors.ts'
 import { type FeedWithMaker, feedsFor, keptFeeds, withMaker } from '../questions/feeds.ts'
 import { cut, pageQuery } from './paging.ts'
 import { type Request, type Route, route } from './request.ts'
 
-/** More than a crew has people who subscribe for themselves. */
+/** The most feeds that a crew may have in use: more than it has people who subscribe for themselves. */
 const mostInUse = 50
 
 export const feedRoutes: Route[] = [

@@ -14,7 +14,7 @@ const api = buildApi({
     const event = context.env.event as LambdaEvent & { requestContext: { authorizer?: { jwt?: { claims?: unknown } } } }
     return event.requestContext.authorizer?.jwt?.claims
   },
-  // as large as all the rest, and seldom asked for
+  // the document is as large as all the rest, and seldom asked for
   openApi: async () => (await import('./openapi.generated.json', { with: { type: 'json' } })).default,
 })
 

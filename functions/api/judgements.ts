@@ -1,4 +1,6 @@
-/** A bench test is judged again by what is known by now: the readings stand, and the verdict they had stays on record. */
+/**
+ * A bench test is judged again by what is known by now: the readings stand, and the verdict they had stays on record.
+ */
 
 import { type JudgedAgain, judgedAgain } from '../../shared-domain/fact-bodies.ts'
 import type { Happening } from '../../shared-domain/facts.ts'
@@ -62,7 +64,10 @@ async function judgedByNow(
   return { kind: 'judged again', judges, again, pinned, judgement }
 }
 
-/** Where the stick's entry of that day was put right meanwhile, the places of the test may no longer be on it. */
+/**
+ * The stick's entry of that day may have been put right meanwhile. Then places of the test may no longer be on the
+ * stick.
+ */
 async function asItFits(organisation: Organisation, test: Tested['test'], stick: Parameters<typeof judged>[2]) {
   try {
     return await judged(organisation, test, stick)

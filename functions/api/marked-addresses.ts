@@ -1,4 +1,7 @@
-/** Addresses that mail came back from or whose readers complained: nothing is sent there until a manager clears the mark. */
+/**
+ * Addresses that mail came back from or whose readers complained: nothing is sent there until a manager clears the
+ * mark.
+ */
 import * as z from 'zod'
 import { mailAddress } from '../../shared-domain/mail-address.ts'
 import { line } from '../../shared-domain/text.ts'

@@ -1,4 +1,4 @@
-/** What was told to whom, when, and what became of it. */
+/** The notice log: what was told to whom, when, and what became of it. */
 import * as z from 'zod'
 import { calendarDate } from '../../shared-domain/date-fields.ts'
 import { registerId } from '../../shared-domain/identifiers.ts'

@@ -58,7 +58,10 @@ export const wrongAnswers = {
   },
 }
 
-/** Operations that have one good answer whatever they find: those that only ask or decide, and the one that always makes. */
+/**
+ * Operations that have one good answer whatever they find: those that only ask or decide, and the one that always
+ * makes.
+ */
 export const onlyAnswer: Readonly<Record<string, 200 | 201>> = {
   previewPolicy: 200,
   approveProposal: 200,

@@ -1,4 +1,6 @@
-/** An example of each body, by the operationId. All data are invented, and every limit is a sample value of no standard. */
+/**
+ * An example of each body, by the operationId. All data are invented, and every limit is a sample value of no standard.
+ */
 import { factExamples } from './openapi-fact-examples.ts'
 
 const construction = 'foam-filled FRP tube'

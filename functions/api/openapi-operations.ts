@@ -1,6 +1,6 @@
 /**
- * The names that other programs call the operations by, grouped by subject. Each is stated here, so that a change of a path or
- * of a summary renames no function of a generated client.
+ * The names that other programs call the operations by, grouped by subject. Each is stated here, so that a change of a
+ * path or of a summary renames no function of a generated client.
  */
 export interface Subject {
   readonly name: string

@@ -1,4 +1,6 @@
-/** The doors that take no token, as the document tells them. Two of them belong to other functions, at the same host. */
+/**
+ * The doors that take no token, as the document tells them. Two of them belong to other functions, at the same host.
+ */
 import { ours, wrong } from './openapi-answers.ts'
 
 const inPath = (name: string) => ({ name, in: 'path', required: true, schema: { type: 'string' } })

@@ -1,4 +1,7 @@
-/** The OpenAPI document, made from the routes and their schemas. Run as a script, this file writes the copy that is served. */
+/**
+ * The OpenAPI document, made from the routes and their schemas. Run as a script, this file writes the copy that is
+ * served.
+ */
 import { writeFileSync } from 'node:fs'
 import type * as z from 'zod'
 import { rolesFor } from '../../shared-domain/rights.ts'

@@ -1,4 +1,7 @@
-/** Lists in pages: how many are asked for, the cursor to go on from, and a list cut where an answer would grow too large. */
+/**
+ * Lists in pages: how many are asked for, the cursor to go on from, and a list cut where an answer would grow too
+ * large.
+ */
 import * as z from 'zod'
 import { invalid } from '../ground/errors.ts'
 import type { Request } from './request.ts'
@@ -37,17 +40,17 @@ export function cursorTo(key: string | null): string | null {
   return key === null ? null : Buffer.from(key).toString('base64url')
 }
 
-/** A function may answer 6 MB; what frames the list is left some room. */
+/** The most bytes of a list. A function may answer 6 MB, and what frames the list is left some room. */
 const mostBytes = 4_000_000
 
 export interface Listed<Item> {
   readonly items: readonly Item[]
-  /** sorts as the list does, and is different for each */
+  /** key of an item: keys sort as the list does, and each item has another */
   readonly keyOf: (item: Item) => string
   readonly show: (item: Item) => unknown
 }
 
-/** Of a list that is read whole. */
+/** One page of a list that was read whole. */
 export function cut<Item>(
   { items, keyOf, show }: Listed<Item>,
   query: Request['query'],

@@ -1,4 +1,7 @@
-/** What an edition of a person's entry must not do, whoever puts it: widen their own rights, take nothing away, leave no owner. */
+/**
+ * Three things that an edition of a person's entry must not do, whoever puts it: widen their own rights, take a right
+ * away without effect, leave the organisation without an owner.
+ */
 import type { CalendarDate } from '../../shared-domain/calendar.ts'
 import { type Entered, ownerlessOn, rightsOf } from '../../shared-domain/people.ts'
 import type { Person } from '../../shared-domain/registers.ts'
@@ -8,11 +11,11 @@ import { dayOf, type Editing } from '../recording/edit-rights.ts'
 import { ownersAsTheyAre } from '../store/owners.ts'
 import type { Write } from '../store/table.ts'
 
-/** Answers what keeps it true until the edition is written. */
+/** The checks of an edition; they answer the writes that keep their outcome true until it is written. */
 export async function checkPerson(editing: Editing<Person>): Promise<readonly Write[]> {
   const { organisation, id, body, now } = editing
   const asTheyAre = await ownersAsTheyAre(organisation)
-  // what was read before that may have changed since
+  // entries that were read earlier may have changed since
   organisation.registers.readAnew()
   await checkNotWidened(editing)
   await checkBinds(editing)
@@ -32,13 +35,13 @@ async function checkNotWidened({ organisation, caller, id, body, now }: Editing<
   }
 }
 
-/** What takes a right away binds at once, or says from which day it would. */
+/** An edition that takes a right away binds at once, or is refused with the day from which it would bind. */
 async function checkBinds({ organisation, id, body, now }: Editing<Person>): Promise<void> {
   const today = dayOf(now)
   const from = body.effectiveFrom ?? today
   const [present, ...later] = await organisation.registers.inForceFrom('person', id, today)
   const next = heldBy(body)
-  // before its day the first entry binds too, and what is put today comes before it
+  // the first entry binds before its own day too, and an edition put today comes before it
   const binds = present !== undefined && present.effectiveFrom <= today
   if (binds && from < present.effectiveFrom && givesMore(heldBy(present.body), next)) {
     throw wrongDay(
@@ -46,7 +49,7 @@ async function checkBinds({ organisation, id, body, now }: Editing<Person>): Pro
       `a date from ${present.effectiveFrom} on: the edition of that day binds, and an earlier one takes nothing away`,
     )
   }
-  // what was recorded later than now was so by a clock that was set back since
+  // an edition recorded later than now was recorded by a clock that was set back since
   const undoing = later
     .filter(isLastOfItsDay)
     .findLast((one) => one.effectiveFrom > from && one.recordedAt <= now && lastsLonger(one.body, body))

@@ -1,4 +1,6 @@
-/** The rules an organisation holds itself to: the packs that ship, its own layer, and what a change would make of its fleet. */
+/**
+ * The rules an organisation holds itself to: the packs that ship, its own layer, what a change would make of its fleet.
+ */
 import * as z from 'zod'
 import { rulePacks } from '../../shared-domain/policy/packs.ts'
 import { type EmployerPolicy, employerPolicy } from '../../shared-domain/policy/policy.ts'
@@ -54,7 +56,7 @@ export const policyRoutes: Route[] = [
   }),
 ]
 
-/** There is one. */
+/** The organisation has one policy, under one name. */
 async function checkName({ id }: Pick<Request, 'id'>): Promise<void> {
   if (id !== employerPolicyId)
     throw notFound(`policy ${id}: an organisation has one, and it is named ${employerPolicyId}`)

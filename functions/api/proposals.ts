@@ -49,7 +49,7 @@ export const proposalRoutes: Route[] = [
   }),
 ]
 
-/** Later instants sort first. */
+/** The place of a proposal in the list: later instants sort first. */
 const placeOf = ({ at, id }: ListedProposal) => `${String(99_999_999_999_999 - Date.parse(at)).padStart(14, '0')}#${id}`
 
 export const decidedView = (one: Omit<ListedProposal, 'stateNow'>) => shown({ ...one, stateNow: one.state })
@@ -73,7 +73,7 @@ function whatOf(kind: ListedProposal['kind'], id: string): string {
   return kind === 'correction' ? `record of stick ${id}` : `${kind} ${id}`
 }
 
-/** What is answered to whoever asked for it. */
+/** The answer to whoever asked for the edit. */
 export function proposedView({ proposal, isAlone }: Proposed) {
   return {
     proposal: decidedView(proposal),

@@ -29,7 +29,7 @@ async function foundOver(request: Request<Procedure>) {
   return items.length === 0 && next === null ? {} : { over: { items, next: cursorTo(next) } }
 }
 
-/** An instrument belongs to no depot: its day has come where it has come to any of them. */
+/** An instrument belongs to no depot: the day of its calibration has come once it has come at any of them. */
 export async function checkCalibration({ organisation, body, now }: Request<Instrument>): Promise<void> {
   const zones = (await organisation.registers.depotsNow(now)).map((one) => one.body.timeZone)
   const days = ['UTC', ...zones].map((zone) => localDateAt(now, zone)).sort()

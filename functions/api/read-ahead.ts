@@ -1,4 +1,7 @@
-/** What a request will need can mostly be told from its path and body, and is then read in one call with its caller. */
+/**
+ * Keys of the items that a request will need, as far as its path and body tell. They are read in one call with its
+ * caller.
+ */
 import { registerId } from '../../shared-domain/identifiers.ts'
 import type { Keys } from '../store/keys.ts'
 import type { Key } from '../store/table.ts'
@@ -9,7 +12,7 @@ interface Foretelling {
   readonly body: unknown
 }
 
-/** The body has not been checked yet, and whatever is no name in it is passed over. */
+/** The keys; the body has not been checked yet, and whatever is no name in it is passed over. */
 export function keysForetold(keys: Keys, { path, id, body }: Foretelling): Key[] {
   const fields = isObject(body) ? body : {}
   const to = isObject(fields.to) ? fields.to : {}

@@ -1,6 +1,6 @@
 /**
- * The room of recording, as the API's doors call it. It is half of what the API is, and is loaded with the first request that
- * records.
+ * The room of recording, as the API's doors call it. The room is half of what the API is, and is loaded with the first
+ * request that records.
  */
 import { describe, log } from '../ground/log.ts'
 import type { Asker } from '../questions/asker.ts'
@@ -23,7 +23,10 @@ export const approve: Part['approve'] = async (by, id) => {
 export const decline: Part['decline'] = async (...asked) => (await part()).decline(...asked)
 export const correct: Part['correct'] = async (...asked) => (await part()).correct(...asked)
 export const correctEdition: Part['correctEdition'] = async (...asked) => (await part()).correctEdition(...asked)
-/** What a corrected entry had judged, as far as a request may last; the rest by the clock. Answers whether all is done. */
+/**
+ * Tests that a corrected entry had judged are judged anew for as long as a request may last, and the rest by the clock.
+ * The answer is whether all are done.
+ */
 export async function judgeAnewInTime({ organisation, now }: Asker, factId: string): Promise<boolean> {
   const correction = await editionCorrection(organisation, factId)
   if (correction === undefined) return true
@@ -32,7 +35,7 @@ export async function judgeAnewInTime({ organisation, now }: Asker, factId: stri
     const { judgeAnew } = await import('../anew/anew.ts')
     return (await judgeAnew(organisation.table, { correction, now }, () => performance.now() < until)).finished
   } catch (error) {
-    // what was corrected is recorded: the next run of reindex goes on
+    // the correction is recorded: the next run of reindex goes on
     log('error', 'tests are still to be judged anew', { correction: factId, trouble: describe(error) })
     return false
   }

@@ -1,4 +1,4 @@
-/** The organisation, its depots, crews, people, instruments, procedures and demonstrations: put an edition, look one up, list them. */
+/** Every register but those of sticks and policies: put an edition of an entry, look one up, list them. */
 import * as z from 'zod'
 import type { CalendarDate } from '../../shared-domain/calendar.ts'
 import { calendarDate } from '../../shared-domain/date-fields.ts'
@@ -83,7 +83,7 @@ export const registerRoutes: Route[] = [
   }),
 ]
 
-/** Of organisations there is one's own. */
+/** The only organisation that a caller can put is their own. */
 async function checkMayPut(kind: RegisterKind, request: Request<unknown>): Promise<void> {
   if (kind === 'organisation' && request.id !== request.organisation.name)
     throw notFound(`organisation ${request.id} that is yours`)

@@ -25,7 +25,10 @@ export const registrationRoutes: Route[] = [
   }),
 ]
 
-/** The stick, if there is one yet, and the crew it is entered for: where it goes from one to another, both are to be the caller's. */
+/**
+ * The crew that the stick is entered for, and the depot where it lies. Where the stick goes from one crew to another,
+ * the depots of both have to be the caller's.
+ */
 async function registering({ id, body, organisation, caller, now }: Request<unknown>) {
   const known = await organisation.sticks.stored(id)
   const crewId = registerId.safeParse(fieldsOf(body).crewId).data

@@ -1,4 +1,4 @@
-/** What every handler is given, and the form of a route. */
+/** The request that every handler is given, and the form of a route. */
 import type * as z from 'zod'
 import type { Fault } from '../../shared-domain/fault.ts'
 import type { Action } from '../../shared-domain/rights.ts'
@@ -13,7 +13,7 @@ export interface Request<Body = unknown> extends Sending<Body> {
   readonly factId: string
   readonly feedId: string
   readonly query: { readonly [name: string]: string | undefined }
-  /** where calendars fetch feeds */
+  /** address at which calendars fetch feeds */
   readonly feedsUrl: string
 }
 
@@ -21,26 +21,30 @@ export interface Route<Body = never> {
   readonly method: 'GET' | 'PUT' | 'POST'
   readonly path: string
   readonly summary: string
-  /** what whoever comes here must have a right to; to whose, the question or the recording behind it asks */
+  /** right that every caller needs here; the question or the recording behind the route asks whose things it reaches */
   readonly action: Action
   readonly query?: z.ZodType
   readonly body?: z.ZodType<Body>
-  /** what comes in here may report danger: taken on any number, and however it is written; lost letters are read as U+FFFD */
+  /**
+   * bodies here may report danger: taken on any number, and however they are written; lost letters are read as U+FFFD
+   */
   readonly danger?: true
   /**
-   * Refuses who may not do this whatever they sent; `body` has not been checked. Asked where what was sent has faults, and
-   * by the handler itself where it has none.
+   * Refusal of callers who may not do this whatever they sent; `body` has not been checked. The route is asked for it
+   * where what was sent has faults. Where nothing has, the handler itself refuses them.
    */
   readonly first?: (request: Request) => Promise<unknown>
-  /** what the body names of the registers and nobody entered; told with the faults of the body, which has not been checked */
+  /**
+   * names in the body that nobody entered on a register; told with the faults of the body, which has not been checked
+   */
   readonly references?: (organisation: Organisation, body: unknown) => Promise<Fault[]>
   readonly answer: AnswerName
-  /** where the edit would loosen it waits for a second person, and 202 says so */
+  /** edits here may loosen: such an edit waits for a second person, and 202 says so */
   readonly mayLoosen?: true
   readonly handle: (request: Request<Body>) => Promise<Answer>
 }
 
-/** Keeps the body's type inside one route while the table holds them all. */
+/** A route as the table of all holds it: the type of its body stays inside it. */
 export function route<Body>(one: Route<Body>): Route {
   return one as unknown as Route // the router parses the body by this very route's schema before it calls the handler
 }

@@ -13,7 +13,7 @@ const rosterQuery = z.lazy(() =>
     status: z.enum(statuses).optional(),
     depot: registerId.optional(),
     crew: registerId.optional(),
-    /** only what is lent out, whatever its status unless one is asked for; the soonest to be back first */
+    /** only sticks that are lent out, of every status unless one is asked for; the soonest to be back first */
     lent: z.literal('true').optional(),
     ...pageFields(),
   }),
@@ -47,7 +47,7 @@ async function roster(request: Request) {
   return { status: 200, body: { items: rows.map(rowView), next: cursorTo(next), counts } }
 }
 
-/** Beside what must not be used for another reason a due date would read as leave to use it until then. */
+/** A due date beside a stick that must not be used for another reason would read as leave to use it until then. */
 function rowView({ stored, standing, today }: RosterRow) {
   return stickView(stored, isDated(standing.status) ? standing : { ...standing, dueOn: null, daysOverdue: 0 }, today)
 }

@@ -47,7 +47,7 @@ async function step(request: Request<never>, door: FactDoorName): Promise<Answer
   }
 }
 
-/** Who may not see the stick learns that the report is kept, and nothing of the stick. */
+/** A reporter who may not see the stick learns that the report is kept, and nothing of the stick. */
 function told({ factId }: Entry, { news, maySee, remarks, stick, standing, today }: Outcome): Answer {
   const said = remarks.length === 0 ? {} : { remarks }
   const shown = maySee ? { stick: stickView(stick, standing, today) } : { stickId: stick.stickId, recorded: true }

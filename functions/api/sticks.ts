@@ -1,4 +1,4 @@
-/** What is known of a stick on a date, and its history. */
+/** A stick as it is known on a date, and its history. */
 import * as z from 'zod'
 import type { CalendarDate } from '../../shared-domain/calendar.ts'
 import { calendarDate } from '../../shared-domain/date-fields.ts'
@@ -45,7 +45,7 @@ async function show(request: Request) {
 
 async function history(request: Request) {
   const items = await historyFor(request, request.id)
-  // what stands in place of a slip has the same place as that
+  // a fact that stands in place of a slip has the same place as the slip
   const keyOf = ({ place, fact }: (typeof items)[number]) =>
     [place.instant, place.rank, ...[place.seq, fact.seq].map((seq) => String(seq).padStart(8, '0'))].join('#')
   const slips = correctionsBySlip(items.map(({ fact }) => fact))

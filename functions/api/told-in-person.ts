@@ -1,4 +1,4 @@
-/** That somebody without e-mail was told face to face. */
+/** The record that somebody without e-mail was told face to face. */
 import * as z from 'zod'
 import { daysBetween } from '../../shared-domain/calendar.ts'
 import { calendarDate } from '../../shared-domain/date-fields.ts'
@@ -45,7 +45,7 @@ async function tell(request: Request<Telling>) {
   return { status: isNew ? 201 : 200, body: noticeView(await entryOf(request, notice)) }
 }
 
-/** Of two who bear one name the telephone tells which. */
+/** The telephone tells which of two people with one name was told. */
 function placeOf(errand: Notice['to']['tellInPerson'], { name, phone }: Telling): number {
   const namesakes = errand.flatMap((one, place) => (one.name === name ? [{ ...one, place }] : []))
   if (namesakes.length === 0) {
@@ -63,7 +63,9 @@ function expectedNames(names: readonly string[]): string {
   return names.length === 0 ? 'nobody: this notice asks to tell no one' : `one of ${names.join(', ')}`
 }
 
-/** At the depot of the crew of its first stick; never before the day on which it came to be owed. */
+/**
+ * Today at the depot of the crew of the notice's first stick; never before the day on which the notice came to be owed.
+ */
 async function todayOf(asker: Asker, notice: Notice) {
   const crewId = notice.lines[0]?.crewId
   const crew = crewId == null ? undefined : await asker.organisation.crewNow(crewId, asker.now)

@@ -1,4 +1,6 @@
-/** What would follow from a fact, asked without recording it: the same doors, rights and rules, and nothing is written. */
+/**
+ * A fact asked about without recording it: what would follow by the same doors, rights and rules. Nothing is written.
+ */
 import * as z from 'zod'
 import type { Fault } from '../../shared-domain/fault.ts'
 import { invalid, Refused } from '../ground/errors.ts'
@@ -23,7 +25,7 @@ const question = z.lazy(() =>
     'kind',
     names.map((kind) =>
       z.strictObject({ kind: z.literal(kind), fact: z.preprocess(supposed, factDoors[kind].body) }),
-    ) as unknown as [z.ZodObject<{ kind: z.ZodLiteral<FactDoorName>; fact: z.ZodType }>], // one for each door, which a mapped list does not say of itself
+    ) as unknown as [z.ZodObject<{ kind: z.ZodLiteral<FactDoorName>; fact: z.ZodType }>], // the list has one for each door, which its type does not say
     { error: `one of ${names.join(', ')}` },
   ),
 )
@@ -66,7 +68,7 @@ async function whatIf(request: Request<Question>) {
   return { status: 200, body: { verdict, reasons, worst, stick, questions } }
 }
 
-/** Its own door would name a fault from the top of the fact. */
+/** The fact's own door names its faults from the top of the fact: here the fact lies one level down. */
 async function oneLevelDown<T>(work: () => Promise<T>): Promise<T> {
   try {
     return await work()

@@ -1,4 +1,7 @@
-/** The API's document as other programs read it: every operation has a name, a subject, an example that is taken, and its faults. */
+/**
+ * The API's document as other programs read it: every operation has a name, a subject, an example that is taken, and
+ * its faults.
+ */
 import { describe, expect, test } from 'vitest'
 import { buildAnswers } from '../../functions/answers/answers.ts'
 import { openApiDocument } from '../../functions/api/openapi.ts'
