@@ -99,7 +99,7 @@ const ranks: { readonly [stage in FailureStage]: number } = {
   corrected: 2,
 }
 
-/** What failed before counts toward removal, until a test clears it. */
+/** An earlier failure counts toward removal until a test clears it. */
 function countsLess({ before, without, after, instead }: Corrected): Way[] {
   const [was, alone, is] = [before, without, after].map(({ state }) => ranks[stageOf(state.failure)])
   if (was === undefined || alone === undefined || is === undefined || is >= was) return []

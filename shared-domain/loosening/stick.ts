@@ -57,7 +57,7 @@ const fieldsAmong = ({
     ),
     // a change of crew moves the stick, by the rule for moves
     crewId: never,
-    // another lot is another stick, which is held; a former lot can be the one that was tested
+    // a different lot is another stick, which is held; a former lot can be the one that was tested
     lot: row(
       'lot-named-again',
       ({ before, after }) =>

@@ -6,7 +6,7 @@ import { metres } from '../quantities.ts'
 import { surfaceStates } from '../words.ts'
 import type { Found, Tests } from './question.ts'
 
-/** Asked at the place that reaches furthest, of a section or the whole stick. */
+/** The question stands at the reading that reaches furthest, of a section or of the whole stick. */
 export function lengthInFeet(test: BenchTest, { by: { stick } }: Tests): Found[] {
   return lengthsOf(stick).flatMap(({ section, length }) => {
     const reached = surfaceStates.flatMap((state) => furthest(`/${state}/readings`, test[state]?.readings, section))

@@ -12,7 +12,7 @@ interface Row {
   readonly finds: (asked: Asked, known: Known) => readonly Found[]
 }
 
-/** Of two that ask about one place, the first is asked. */
+/** The order counts: of two rows that ask about one place, the first is asked. */
 const rows: readonly Row[] = [
   { code: 'another-number', finds: anotherNumber },
   { code: 'date-far-off', finds: dateFarOff },

@@ -7,7 +7,7 @@ export function agree(one: number, other: number): boolean {
   return one > 0 && one <= factor * other && other <= factor * one
 }
 
-/** What may have been meant by it, one place off. */
+/** The figures that may have been meant, one decimal place off. */
 export function tenfold(figure: number): number[] {
   return [rounded(figure / 10), rounded(figure * 10)]
 }
@@ -18,7 +18,7 @@ export function meantBy(figure: number, usual: number): number | undefined {
   return rounded(figure / 10 ** Math.round(Math.log10(figure / usual)))
 }
 
-/** Without what binary fractions add: 4.2 / 10 is 0.42000000000000004. */
+/** A figure without what binary fractions add: 4.2 / 10 is 0.42000000000000004. */
 export function rounded(figure: number, digits = 12): number {
   return Number(figure.toPrecision(digits))
 }
