@@ -13,7 +13,7 @@ const nearDays = 31
 /** Tests are seldom typed in so far out of their order. */
 const outOfOrderDays = 31
 
-/** The first that applies is asked; of one date there is one question. */
+/** A date is asked about once, by the first reason that applies. */
 export function dateFarOff({ on, dateField, happening, stickId }: Asked, known: Known): Found[] {
   const { today } = known
   const why =
