@@ -15,7 +15,7 @@ import { type Standing, standingOn } from './standing.ts'
 import type { StickState } from './state.ts'
 import { seenAs } from './use.ts'
 
-/** Null where none is in sight. `standing`: how it stands on `day`. */
+/** The next day of change; null where none is in sight. `standing` is how the stick stands on `day`. */
 export function nextChangeOn(
   state: StickState,
   standing: Standing,
@@ -29,7 +29,7 @@ export function nextChangeOn(
   return [...new Set(days)].sort().find((on) => sumOf(standingOn(state, on, rules)) !== known) ?? null
 }
 
-/** What of a standing no ladder speaks of. */
+/** The parts of a standing whose change no ladder speaks of. */
 function sumOf({ status, dueOn }: Standing): string {
   return [seenAs(status), dueOn].join(' ')
 }
