@@ -29,18 +29,18 @@ export interface Cell {
 
 export interface Turn {
   readonly quarterTurn: QuarterTurn
-  /** in order along the stick; readings overlap their neighbours */
+  /** cells in order along the stick; readings overlap their neighbours */
   readonly cells: readonly Cell[]
 }
 
-/** One surface state of one section, or of the whole stick where it has none. */
+/** A surface state of one section, or of the whole stick where the stick has no sections. */
 export interface Strip {
   readonly state: SurfaceState
   readonly section?: string
   readonly lengthMetres: number
   /** null where no limit of the procedure covers the stick */
   readonly limitMicroamps: number | null
-  /** all four, whatever was read */
+  /** all four turns, whatever was read */
   readonly turns: readonly Turn[]
 }
 
