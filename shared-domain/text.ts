@@ -10,9 +10,9 @@ function lazily(make: () => RegExp): () => RegExp {
   }
 }
 
-/** Control characters, halves of a pair, private letters and places where no letter is: nothing of it can be shown. */
+/** Control characters, halves of a pair, private letters and places where no letter is: none of them can be shown. */
 const noLetters = String.raw`\p{Cs}\p{Co}\p{Noncharacter_Code_Point}\uFFF9-\uFFFD`
-/** They turn the order of what is read. */
+/** Characters that turn the order of what is read. */
 const overrides = String.raw`\u202A-\u202E\u2066-\u2069`
 /** A whole alphabet that no screen shows. */
 const tags = String.raw`\u{E0000}-\u{E007F}`
