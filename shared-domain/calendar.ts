@@ -1,11 +1,11 @@
 /**
  * All date arithmetic of the product.
  *
- * Dates that people plan by are calendar dates at the depot, kept as `YYYY-MM-DD`; they never pass through an
- * instant. Strings of this form sort in calendar order, so `<` and `>` compare them.
+ * Dates that people plan by are calendar dates at the depot, kept as `YYYY-MM-DD`; they never pass through an instant.
+ * Strings of this form sort in calendar order, so `<` and `>` compare them.
  *
- * Dates are counted in whole months and whole days of the proleptic Gregorian calendar that ISO 8601 prescribes; a zone is
- * asked only where an instant meets a clock on the wall.
+ * Dates are counted in whole months and whole days of the proleptic Gregorian calendar that ISO 8601 prescribes. A zone
+ * is asked only where an instant meets a clock on the wall.
  */
 import { nameAt, offsetAt } from './zone.ts'
 
@@ -43,8 +43,8 @@ export function endOfMonth(date: CalendarDate): CalendarDate {
 }
 
 /**
- * An interval in calendar months, due when the last of them ends: 2020-07-22 and 24 give 2022-07-31. That is how
- * 14 CFR 91.409 is read; it can be a month later than the anniversary, so only a policy that says so may count like this.
+ * An interval in calendar months, due when the last of them ends: 2020-07-22 and 24 give 2022-07-31. That is how 14 CFR
+ * 91.409 is read. It can be a month later than the anniversary, so only a policy that says so may count like this.
  */
 export function addMonthsToEndOfMonth(date: CalendarDate, months: number): CalendarDate {
   return endOfMonth(addMonths(date, months))
@@ -86,8 +86,8 @@ export function zoneNameAt(instant: Instant, zone: string): string {
 }
 
 /**
- * Every instant at which the clock on the wall at `zone` shows this day and hour: none in an hour that is left out or that
- * no day has, two in the hour that comes twice.
+ * Every instant at which the clock on the wall at `zone` shows this day and hour: none in an hour that is left out or
+ * that no day has, two in the hour that comes twice.
  */
 export function instantsAt(date: string, time: string, zone: string): Instant[] {
   const shown = `${date}T${time}:00.000Z`
@@ -242,7 +242,10 @@ function yearWith(number: number): number {
   return daysBeforeYear(year) > number ? year - 1 : year
 }
 
-/** No month is longer than 31 days, and twelve of 31 would overrun a year by less than a month: the guess is right or one too early. */
+/**
+ * No month is longer than 31 days, and twelve of 31 would overrun a year by less than a month. The guess is therefore
+ * right or one too early.
+ */
 function monthWith(year: number, dayOfYear: number): number {
   const month = Math.floor(dayOfYear / 31) + 1
   return daysBeforeMonth(year, month + 1) <= dayOfYear ? month + 1 : month

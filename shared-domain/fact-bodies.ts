@@ -131,7 +131,10 @@ export type ConditionCheck = z.output<typeof conditionCheck>
 export const release = z.lazy(() => z.strictObject({ ...occurrence(), note: note.optional() }))
 export type Release = z.output<typeof release>
 
-/** Somebody responsible takes a stick out of service for good, for whatever reason: a recall, its age, what a test cannot show. */
+/**
+ * Somebody responsible takes a stick out of service for good, for whatever reason: a recall, its age, what a test
+ * cannot show.
+ */
 export const removal = z.lazy(() => z.strictObject({ ...occurrence(), reason: line(400), note: note.optional() }))
 export type Removal = z.output<typeof removal>
 
@@ -152,8 +155,8 @@ export const labelChange = z.lazy(() =>
 export type LabelChange = z.output<typeof labelChange>
 
 /**
- * A bench test is to be judged by what is known by now: a certificate that came late, an instrument's entry put right, a
- * check of the day and instrument of the test that nobody had typed in. The readings are not handed in again.
+ * A bench test is to be judged by what is known by now: a certificate that came late, an instrument's entry put right,
+ * a check of the day and instrument of the test that nobody had typed in. The readings are not handed in again.
  */
 export const judgedAgain = z.lazy(() =>
   z.strictObject({

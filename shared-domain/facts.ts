@@ -67,7 +67,7 @@ export type Happening =
   | { readonly kind: 'removed'; readonly removal: Removal }
   | { readonly kind: 'label changed'; readonly label: LabelChange }
 
-/** The kind of end of service that a slip had brought and that stands no more: nobody looked at the stick since. */
+/** The removal or the scrapping that was undone as a slip: nobody looked at the stick since. */
 export type Undone = 'removal' | 'end of service'
 
 export interface Recording {

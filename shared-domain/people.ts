@@ -1,4 +1,7 @@
-/** People on their register over time: from when they count and until when, and on which day nobody would own the organisation. */
+/**
+ * People on their register over time: from when they count and until when, and on which day nobody would own the
+ * organisation.
+ */
 import { addDays, type CalendarDate, type Instant, localDateAt } from './calendar.ts'
 import { inForce } from './in-force.ts'
 import type { Person } from './registers.ts'
@@ -56,7 +59,10 @@ export interface Change {
   readonly bindsTokenFrom: CalendarDate | null
 }
 
-/** The first day from today on that a change leaves without an owner on the register, and that had one, or has to have one. */
+/**
+ * The first day from today on that a change leaves without an owner on the register, though the day had one, or has to
+ * have one.
+ */
 export function ownerlessOn({ before, after, bindsTokenFrom }: Change, today: CalendarDate): CalendarDate | null {
   const hasToBeOwned = (day: CalendarDate) => isOwned(before, day) || (bindsTokenFrom !== null && day >= bindsTokenFrom)
   return daysOfChange([...before, ...after], today).find((day) => hasToBeOwned(day) && !isOwned(after, day)) ?? null

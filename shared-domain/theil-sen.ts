@@ -21,8 +21,8 @@ interface Line {
 }
 
 /**
- * The limits stand at the ranks M₁ = (N′ − C)/2 and M₂ + 1 = (N′ + C)/2 + 1 among the N′ slopes, C being the normal
- * quantile times the standard deviation of S, and between two slopes where a rank is no whole number (Gilbert 1987, 16.5).
+ * The limits stand at the ranks M₁ = (N′ − C)/2 and M₂ + 1 = (N′ + C)/2 + 1 among the N′ slopes, and between two slopes
+ * where a rank is no whole number (Gilbert 1987, 16.5). C is the normal quantile times the standard deviation of S.
  * Others round the ranks, so their limits differ by up to the step to the next slope.
  */
 export function theilSen(points: readonly Point[], confidence: number): Line | null {

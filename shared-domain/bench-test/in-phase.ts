@@ -6,9 +6,9 @@
  * other moves the reading by 12 % only: growth that a reading by itself hides.
  *
  * The stick's own first passing dry reading at the place is taken as capacitive throughout (this product's choice, from
- * no published source). Any part of it that was in phase already is then counted as capacitive. The in-phase part so
- * comes out too small and never too large, as long as the span, the voltage, the frequency and the stick's own
- * capacitance are what they were. A rise of one of these since then counts as in phase. Close to the baseline the
+ * no published source). Any part of it that was in phase already is then counted as capacitive. The in-phase part
+ * therefore comes out too small and never too large, as long as the span, the voltage, the frequency and the stick's
+ * own capacitance are what they were. A rise of one of these since then counts as in phase. Close to the baseline the
  * scatter of the instrument alone makes a figure: 1 % of reading is 14 % in phase.
  */
 import type { QuarterTurn } from '../words.ts'

@@ -29,7 +29,9 @@ const mostOfOnePlace = 0.5
 const alike = 1.5
 /** The share of its limit from which a reading has come near it. */
 const nearLimit = 0.8
-/** Half as much again: were the last reading capacitive throughout, more than as much in phase has come on top of it. */
+/**
+ * Half as much again: were the last reading capacitive throughout, more than as much in phase has come on top of it.
+ */
 const muchHigher = 1.5
 
 /** Likely causes by a test and the one before it. A section of a telescoping stick is looked at by itself. */

@@ -1,4 +1,6 @@
-/** A survey laid out as it was taken: length by quarter turn, every reading against its limit, every place left unread. */
+/**
+ * A survey laid out as it was taken: length by quarter turn, every reading against its limit, every place left unread.
+ */
 import { metres, millimetres } from '../quantities.ts'
 import { type QuarterTurn, quarterTurns, type SurfaceState, surfaceStates } from '../words.ts'
 import type { BenchTest, Reading } from './bench-test.ts'

@@ -57,7 +57,7 @@ export function isBelowRule({ construction, when, voltage, seconds }: Stated): b
   return kilovolts < rule.kilovoltsPerFoot * (1 - roundingOfTheRule)
 }
 
-/** The house's own figures: a rule's figure per foot that was written per metre comes out as this share of it, about. */
+/** The house's own figures: a figure per foot that was written per metre comes out as about this share of it. */
 const shareOfFeetForMetres = 1 / 3.2808
 const withinShare = 0.05
 

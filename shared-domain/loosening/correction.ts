@@ -1,7 +1,7 @@
 /**
  * A correction loosens, and so waits for a second person, in these cases:
  * - a hold, a removal or an end of service ends with the slip;
- * - the slip spoke against the stick;
+ * - the slip spoke against the stick, and nothing as bad stands in its place;
  * - a test would be judged more mildly, or an earlier failure would count less;
  * - with none of these, the stick would read fitter or be due later.
  * A fact in place of the slip needs no more people than recording it would: a hold that it clears as a test of its day

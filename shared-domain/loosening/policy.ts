@@ -178,7 +178,7 @@ function asksAsManyOf(was: Requirement, is: Requirement): boolean {
 
 /**
  * Wax that the test's own cleaning took off is no fault where a rule asks for a test after waxing. Such a rule, newly
- * in force, so ends a hold for want of wax.
+ * in force, therefore ends a hold for want of wax.
  */
 function waxedBeforeIsEnough({ before, after }: Pair<Rules>): Way[] {
   const stops = (one: Requirement) => one.stops?.includes('waxed') ?? false

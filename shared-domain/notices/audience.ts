@@ -13,8 +13,8 @@ export interface People {
 }
 
 /**
- * The crew's own people, each by mail where there is an address. Those without one are told in person by the foreman (or,
- * where no foreman has mail, by whoever of the crew has; else by the managers).
+ * The crew's own people, each by mail where there is an address. Those without one are told in person by the foreman.
+ * Where no foreman has mail, whoever of the crew has mail tells them, else the managers.
  * @lintignore who is told is tried by itself
  */
 export function crewAudience(crew: Crew | null): Addressee[] {

@@ -91,7 +91,9 @@ export function revisionOf({ facts }: Pick<StickState, 'facts'>, rules: Rules, d
 
 const earliest = '1900-01-01' as CalendarDate
 
-/** More editions of one register than anybody writes. The sum so stays below 2^31, as calendars read whole numbers. */
+/**
+ * More editions of one register than anybody writes. The sum thus stays below 2^31, as calendars read whole numbers.
+ */
 const mostEditions = 10_000
 
 /**

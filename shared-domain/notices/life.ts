@@ -1,18 +1,18 @@
 /**
- * The life of a notice. Once a mail may be out, word of it comes in any order: that the mail service took it, that it came
- * back, that its reader confirmed it.
+ * The life of a notice. Once a mail may be out, word of it comes in any order: that the mail service took it, that it
+ * came back, that its reader confirmed it.
  */
 import type { Instant } from '../calendar.ts'
 import type { NoticeKind, OwedNotice } from './notice.ts'
 
 export const noticeStates = [
   'owed',
-  /** lent to one sender */
+  /** claimed, and so lent to one sender */
   'claimed',
   /** sent, and nobody has to confirm it */
   'sent',
   'awaiting confirmation',
-  /** not confirmed in time: the next person up was told */
+  /** passed on, because it was not confirmed in time: the next person up was told */
   'passed on',
   'confirmed',
   'not delivered',
@@ -183,7 +183,10 @@ export const noticeLife = {
   },
 } as const satisfies Life
 
-/** The states from which this event leads there: whoever writes it need not know which of them the notice is in by now. */
+/**
+ * The states from which this event leads to `to`. Somebody who writes it need not know which of them the notice is in
+ * by now.
+ */
 export function statesBefore(event: NoticeEvent, to: NoticeState): readonly NoticeState[] {
   return noticeStates.filter((state) => noticeLife[state][event] === to)
 }

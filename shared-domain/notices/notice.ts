@@ -62,13 +62,13 @@ export interface StickLine {
   readonly status: Status
   readonly notPrimary?: true
   readonly dueOn: CalendarDate | null
-  /** rises whenever the due date can have changed */
+  /** a number that rises whenever the due date can have changed */
   readonly revision?: number
   /** a label that shows this date is wrong */
   readonly broughtForwardFrom?: CalendarDate
   /** days until the due date; negative when overdue */
   readonly daysLeft: number | null
-  /** lent out and not back by the day agreed */
+  /** the loan, where the stick was lent out and is not back by the day agreed */
   readonly loan?: LateLoan
   /** the line stands here for its loan alone: its due date is not what this notice tells of */
   readonly onlyLoan?: true

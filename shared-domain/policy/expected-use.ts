@@ -1,4 +1,6 @@
-/** Days of use: what each weighs, and when they are likely to be used up. The likely date is advice; the count decides. */
+/**
+ * Days of use: what each weighs, and when they are likely to be used up. The likely date is advice; the count decides.
+ */
 import { addDays, type CalendarDate, daysBetween } from '../calendar.ts'
 import type { EmployerPolicy } from './policy.ts'
 import { type LoggedUse, timesOf } from './service-class.ts'

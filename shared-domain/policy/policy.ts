@@ -60,7 +60,9 @@ export const employerPolicy = z.lazy(() =>
         .array(z.enum(packIds, { error: `a rule pack: ${packIds.join(', ')}` }))
         .min(1)
         .max(20),
-      /** requirements of the packs that the employer runs on a shorter interval; the rule's own clock runs on beside it */
+      /**
+       * requirements of the packs that the employer runs on a shorter interval; the rule's own clock goes on beside it
+       */
       shorten: z
         .array(shortening)
         .max(50)
@@ -106,7 +108,10 @@ export const employerPolicy = z.lazy(() =>
           ownerAfterWeeks: z.int().min(0).max(52).optional(),
         })
         .optional(),
-      /** lets an examination with the employer's demonstration stand in place of a periodic test, where the rule does */
+      /**
+       * true: an examination with the employer's demonstration stands in place of a periodic test, where the rule lets
+       * it
+       */
       examinationOnly: z.boolean().optional(),
       /** a stick that failed and passed since stays on hold until a second person releases it */
       releaseAfterFailure: z.boolean().optional(),

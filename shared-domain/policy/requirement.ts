@@ -1,5 +1,5 @@
 /**
- * One clock of a rule, as data: the evidence that winds it, its interval, the sticks and the service it is for, and its
+ * A clock of one rule, as data: the evidence that winds it, its interval, the sticks and the service it is for, and its
  * source.
  */
 import * as z from 'zod'
@@ -58,8 +58,8 @@ const duty = () =>
     /** null: the evidence is needed once and for all */
     interval: interval.nullable(),
     /**
-     * Those who state the interval in the order of the source, such as the maker, else the company, where the source
-     * lets others do so. The first governs; `interval` is for where none states one.
+     * Parties that state the interval, in the order of the source, such as the maker, else the company. The source must
+     * let them do so. The first governs; `interval` is for where none states one.
      */
     statedBy: z
       .array(z.strictObject({ by: line(80), interval, source: line(200) }))
@@ -79,7 +79,7 @@ const duty = () =>
     /** events that put the stick out of service until this evidence is new */
     stops: z.array(z.enum(stoppingEvents)).max(stoppingEvents.length).optional(),
     appliesTo: z.strictObject({
-      /** only sticks relied on for primary employee protection; otherwise all */
+      /** true: only sticks relied on for primary employee protection; false: all */
       primaryProtectionOnly: z.boolean(),
       constructions: z.array(z.enum(constructions)).min(1).max(constructions.length),
       /**

@@ -70,8 +70,8 @@ export function isUse(kind: CustodySpell['kind']): boolean {
 }
 
 /**
- * Tells whether use was occasional, by facts alone and not by the day of asking. Some use was logged in the window before
- * the evidence, and neither that window nor one since holds more days of use than the threshold.
+ * Tells whether use was occasional, by facts alone and not by the day of asking. Some use was logged in the window
+ * before the evidence, and neither that window nor one since holds more days of use than the threshold.
  */
 function isOccasional(
   uses: readonly LoggedUse[],

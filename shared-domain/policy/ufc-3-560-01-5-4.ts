@@ -4,7 +4,7 @@ import { everyStick, type RulePack } from './rule-pack.ts'
 
 /**
  * UFC 3-560-01, section 5-4. 5-4.3 asks for records of tests of all live-line tools, and no paragraph that was read
- * speaks of primary protection. The section so binds every stick, relied on for protection or not.
+ * speaks of primary protection. The section therefore binds every stick, relied on for protection or not.
  */
 const cited = (paragraph: string): Requirement['source'] => ({
   cited: `UFC 3-560-01, ${paragraph}`,

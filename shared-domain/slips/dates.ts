@@ -1,4 +1,7 @@
-/** Days that are unlikely for what happened on them, and the day that may be meant. All spans are the house's own figures. */
+/**
+ * Days that are unlikely for what happened on them, and the day that may be meant. All spans are the house's own
+ * figures.
+ */
 import { addMonths, type CalendarDate, daysBetween } from '../calendar.ts'
 import type { Happening } from '../facts.ts'
 import type { Asked, Found, Known } from './question.ts'
@@ -26,7 +29,9 @@ export function dateFarOff({ on, dateField, happening, stickId }: Asked, known: 
   return [{ pointer: `/${dateField}`, text: `${why}. ${meant === undefined ? 'Is that the day?' : `Is it ${meant}?`}` }]
 }
 
-/** The same day of the month, where it is likelier than the one that was typed: near today, else the last that has been. */
+/**
+ * The same day of the month, where it is likelier than the one that was typed: near today, else the last that has been.
+ */
 function dayMeant(on: CalendarDate, today: CalendarDate): CalendarDate | undefined {
   const near = nearToday(on, today)
   if (near !== undefined) return near

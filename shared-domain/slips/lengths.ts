@@ -1,4 +1,7 @@
-/** A working length that may be on the register in feet. A test in feet of a stick in metres is refused, and told so there. */
+/**
+ * A working length that may be on the register in feet. A test in feet of a stick in metres is refused, and told so
+ * there.
+ */
 import type { BenchTest, Reading } from '../bench-test/bench-test.ts'
 import { lengthsOf } from '../bench-test/places.ts'
 import { feetInMetres, lengthMayBeFeet } from '../feet.ts'

@@ -1,4 +1,7 @@
-/** Likely slips of the keyboard, asked as questions before a fact is recorded: never a refusal, and no part of a verdict. */
+/**
+ * Likely slips of the keyboard, asked as questions before a fact is recorded: never a refusal, and no part of a
+ * verdict.
+ */
 import type { BenchTest } from '../bench-test/bench-test.ts'
 import type { JudgedBy } from '../bench-test/judge.ts'
 import type { CalendarDate } from '../calendar.ts'

@@ -12,7 +12,7 @@ export function tenfold(figure: number): number[] {
   return [rounded(figure / 10), rounded(figure * 10)]
 }
 
-/** The same digits with the decimal where it comes nearest to what is usual; there is none where one of both is nought. */
+/** The same digits with the decimal where it comes nearest to what is usual; none where one of both is nought. */
 export function meantBy(figure: number, usual: number): number | undefined {
   if (figure === 0 || usual === 0) return undefined
   return rounded(figure / 10 ** Math.round(Math.log10(figure / usual)))

@@ -12,7 +12,7 @@ export function entryHolds(state: StickState, now: Registration | undefined): Ho
   return [...anotherStick(state, now), ...entryChanged(state, now)]
 }
 
-/** A shorter working length or a lower line voltage holds nothing: it was tested too. */
+/** A shorter working length or a lower line voltage holds nothing: the test covered it too. */
 function entryChanged({ testedSeq, registrations }: StickState, now: Registration): Hold[] {
   const tested = registrations.find(({ seq }) => seq === testedSeq)
   const what = tested === undefined ? null : differenceSince(tested.stick, now.stick)

@@ -365,7 +365,7 @@ function waxed({ unwaxed: _, ...state }: StickState, on: CalendarDate): StickSta
 
 /**
  * A step must be proved later than what it mends. Without its hour it stands at its recording: a finding recorded
- * before it had been made by then, and of a finding typed in after it nobody knows.
+ * before the step had been made by then, and of a finding typed in after the step nobody knows.
  */
 function cameAfter(fact: RecordedFact, found: Found): boolean {
   return fact.within.earliest > found.instant || (fact.at === undefined && wasToldAfter(fact, found))

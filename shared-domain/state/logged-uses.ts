@@ -1,7 +1,7 @@
 /**
  * The uses of a stick as its state keeps them: each kind once a day with how often it was logged, and as one short text
- * where they are stored. A stick that is used and logged many times a day for years so stays small, and no rule reads
- * anything else of it.
+ * where they are stored. A stick that is used and logged many times a day for years therefore stays small, and no rule
+ * reads anything else of it.
  */
 import type { CalendarDate } from '../calendar.ts'
 import { type LoggedUse, timesOf } from '../policy/service-class.ts'

@@ -43,10 +43,7 @@ export interface Tally {
   readonly noLongerFit: number
   /** sticks that must not be used under the rules in force and could be under the proposed ones */
   readonly newlyFit: number
-  /**
-   * sticks that have a due date, counted by the month in which they run out: `{ "2027-03": { "inForce": 4, "proposed":
-   * 9 } }`
-   */
+  /** sticks with a due date, by the month in which they run out: `{ "2027-03": { "inForce": 4, "proposed": 9 } }` */
   readonly dueInMonth: Readonly<Record<string, { readonly inForce: number; readonly proposed: number }>>
 }
 

@@ -145,7 +145,9 @@ export function isProven({ evidence }: StickState): boolean {
   return (['dry test', 'acceptance test', 'certificate'] as const).some((kind) => evidence[kind] !== undefined)
 }
 
-/** The first entry on the register covers the days before it too, also where it was recorded after what happened then. */
+/**
+ * The first entry on the register covers the days before it too, also where it was recorded after what happened then.
+ */
 export function readByFirstEntry(before: StickState, { registrations }: StickState): StickState {
   return before.registrations.length > 0 ? before : { ...before, registrations }
 }

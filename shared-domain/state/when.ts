@@ -150,8 +150,8 @@ export function placeOf(fact: RecordedFact): Place {
 const minuteOf = (instant: Instant) => `${instant.slice(0, 16)}:00.000Z` as Instant
 
 /**
- * A move that is recorded late shows that hours stated meanwhile were read by the wrong clock. Each fact keeps every reading:
- * the one of its recording, and those by the clocks under which the stick is known to have been by now.
+ * A move that is recorded late shows that hours stated meanwhile were read by the wrong clock. Each fact keeps every
+ * reading: the one of its recording, and those by the clocks under which the stick is known to have been by now.
  */
 export function readAnew(facts: readonly RecordedFact[]): readonly RecordedFact[] {
   const moves = facts
@@ -170,7 +170,7 @@ export function readAnew(facts: readonly RecordedFact[]): readonly RecordedFact[
   })
 }
 
-/** Far more than any stick goes through: a stick that moves on and on stays readable. */
+/** The most stays kept are far more than any stick goes through: a stick that moves on and on stays readable. */
 const mostStays = 100
 
 export function stayedIn(stays: readonly Stay[], zone: string | undefined, since: Instant): readonly Stay[] {
