@@ -96,7 +96,7 @@ export function decide(before: KeptStick, fact: RecordedFact, known: Known): Dec
   const justBefore = readByFirstEntry(folded.justBefore, after.state)
   const now = { state, standing: standingOn(readByFirstEntry(state, after.state), day, rules) }
   const atTheTime = readStanding(justBefore, fact.occurredOn, rulesThen)
-  // a release is asked for the name of its recorder too, who must be a second person
+  // a release needs the name of its recorder too, to tell whether they are a second person
   if (fact.kind === 'released' && known.registers.people === undefined) return incomplete({ missing: 'people' })
   const recorder = { personId: fact.placed?.by ?? fact.recordedBy, name: known.registers.reportedBy }
   const reasons = refusals({ atTheTime, now, after }, fact, recorder)

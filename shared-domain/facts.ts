@@ -116,8 +116,8 @@ export interface Within {
 export type RecordedFact = Recording & Happening
 
 /**
- * The side that a fact takes: for a stick, against it, or a change of what is known of it. A fact that mends changes
- * it.
+ * The side that a fact takes: for a stick, against it, or a change of what is known of it. A fact that mends a stick
+ * changes what is known.
  */
 export type Speaks = 'for' | 'changes' | 'mends' | 'against'
 

@@ -21,10 +21,7 @@ export interface Held {
   readonly at: Instant
   /** the newest notices of it that are to be confirmed; none where nobody was told */
   readonly about?: string
-  /**
-   * true where somebody of the crew confirmed it, or of somebody of the crew it was confirmed that he was told face to
-   * face
-   */
+  /** true where somebody of the crew confirmed it, or one of them is on record as told face to face */
   readonly confirmed: boolean
 }
 

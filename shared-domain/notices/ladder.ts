@@ -44,8 +44,7 @@ export function nextTellOn(
 ): CalendarDate | null {
   const { dueOn, status } = standing
   if (!rules.entered || dueOn === null || (status !== 'overdue' && !mayBeUsed(status))) return null
-  // a date brought forward goes into the next digest, whatever the ladder says: a label with the old date is wrong by
-  // now
+  // a date brought forward is told in the next digest, whatever the ladder says: a label with the old date is wrong
   if (broughtForwardFrom !== null) return told?.through ?? ('1900-01-01' as CalendarDate)
   const through = told?.dueOn === dueOn ? told.through : null
   const steps = rules.tellDaysBefore.map((days) => addDays(dueOn, -days))
@@ -75,7 +74,7 @@ export interface LoanTold {
 
 const loanToldEveryDays = 7
 
-/** The first day on which the lender is owed word that a loan is not back, also while it must not be used. */
+/** The first day on which the lender is owed word that a loan is not back, also where the stick must not be used. */
 export function nextLoanTellOn(
   { custody, scrapped }: Pick<StickState, 'custody' | 'scrapped'>,
   told: LoanTold | null,
