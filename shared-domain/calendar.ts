@@ -1,11 +1,11 @@
 /**
  * All date arithmetic of the product.
  *
- * Dates that people plan by are calendar dates at the depot, kept as `YYYY-MM-DD`; they never pass through an
- * instant. Strings of this form sort in calendar order, so `<` and `>` compare them.
+ * Dates that people plan by are calendar dates at the depot, kept as `YYYY-MM-DD`; they never pass through an instant.
+ * Strings of this form sort in calendar order, so `<` and `>` compare them.
  *
- * Dates are counted in whole months and whole days of the proleptic Gregorian calendar that ISO 8601 prescribes; a zone is
- * asked only where an instant meets a clock on the wall.
+ * Dates are counted in whole months and whole days of the proleptic Gregorian calendar that ISO 8601 prescribes. A zone
+ * is asked only where an instant meets a clock on the wall.
  */
 import { nameAt, offsetAt } from './zone.ts'
 
@@ -15,8 +15,8 @@ export type CalendarDate = string & { readonly __brand: 'CalendarDate' }
 export type Instant = string & { readonly __brand: 'Instant' }
 
 /**
- * Only `YYYY-MM-DD` of a real day: week dates, ordinals, bare months and numbers are refused, not guessed at. Nobody
- * tested a stick before 1900: such a year is a slip of the keyboard.
+ * Text is a date only as `YYYY-MM-DD` of a real day: week dates, ordinals, bare months and numbers are refused, not
+ * guessed at. Nobody tested a stick before 1900: such a year is a slip of the keyboard.
  * @lintignore three libraries are asked the same
  */
 export function isCalendarDate(text: string): text is CalendarDate {
@@ -43,8 +43,8 @@ export function endOfMonth(date: CalendarDate): CalendarDate {
 }
 
 /**
- * An interval in calendar months, due when the last of them ends: 2020-07-22 and 24 give 2022-07-31. That is how
- * 14 CFR 91.409 is read; it can be a month later than the anniversary, so only a policy that says so may count like this.
+ * An interval in calendar months, due when the last of them ends: 2020-07-22 and 24 give 2022-07-31. That is how 14 CFR
+ * 91.409 is read. It can be a month later than the anniversary, so only a policy that says so may count like this.
  */
 export function addMonthsToEndOfMonth(date: CalendarDate, months: number): CalendarDate {
   return endOfMonth(addMonths(date, months))
@@ -59,7 +59,7 @@ export function daysBetween(from: CalendarDate, to: CalendarDate): number {
   return dayNumber(to) - dayNumber(from)
 }
 
-/** Only what is written as every instant here is: a real day, milliseconds and `Z`. */
+/** Text is an instant only as every instant here is written: a real day, milliseconds and `Z`. */
 export function isInstant(text: string): text is Instant {
   return writtenInstant.test(text) && isRealDay(text.slice(0, 10))
 }
@@ -78,14 +78,16 @@ export function localHourAt(instant: Instant, zone: string): number {
   return twoDigits(wallAt(instant, zone).time, 0)
 }
 
-/** What the clocks at `zone` are called at an instant, so that an hour that comes twice is told apart: "CST", "GMT+5:45". */
+/**
+ * The name of the clocks at `zone` at an instant, so that an hour that comes twice is told apart: "CST", "GMT+5:45".
+ */
 export function zoneNameAt(instant: Instant, zone: string): string {
   return nameAt(millisOf(instant), zone)
 }
 
 /**
- * Every instant at which the clock on the wall at `zone` shows this day and hour: none in an hour that is left out or that
- * no day has, two in the hour that comes twice.
+ * Every instant at which the clock on the wall at `zone` shows this day and hour: none in an hour that is left out or
+ * that no day has, two in the hour that comes twice.
  */
 export function instantsAt(date: string, time: string, zone: string): Instant[] {
   const shown = `${date}T${time}:00.000Z`
@@ -96,11 +98,11 @@ export function instantsAt(date: string, time: string, zone: string): Instant[] 
 export function startOfDay(date: CalendarDate, zone: string): Instant {
   const midnight = millisOf(`${real(date)}T00:00:00.000Z` as Instant)
   const [first] = millisShowing(midnight, zone)
-  // where clocks are put forward at midnight, the day begins as they are
+  // the day begins as clocks are put forward, where that happens at midnight
   return instantOf(first ?? midnight - offsetAt(midnight - dayMillis, zone))
 }
 
-/** Its last millisecond, so that the end of a day lies before the start of the next. */
+/** The last millisecond of the day at `zone`, so that the end of a day lies before the start of the next. */
 export function endOfDay(date: CalendarDate, zone: string): Instant {
   return instantOf(millisOf(startOfDay(addDays(date, 1), zone)) - 1)
 }
@@ -110,7 +112,7 @@ export function instantOf(millis: number): Instant {
   return `${date}T${time}Z` as Instant
 }
 
-/** Since 1970 in UTC. */
+/** Milliseconds since 1970 in UTC. */
 export function millisOf(instant: Instant): number {
   if (!isInstant(instant)) throw new RangeError(`no date of the calendar: ${instant}`)
   const minutes = twoDigits(instant, 11) * 60 + twoDigits(instant, 14)
@@ -130,7 +132,7 @@ export function earliest(dates: readonly CalendarDate[]): CalendarDate | undefin
   )
 }
 
-// spelt here, because a runtime without full language data would print its own
+// month names are spelt here, because a runtime without full language data would print its own
 const monthNames = 'January February March April May June July August September October November December'.split(' ')
 
 /** A date as people read it, without a machine's order of digits: "2 March 2028". */
@@ -199,7 +201,7 @@ function isLeap(year: number): boolean {
 /** Days of a common year before each month, and after the last. */
 const daysBefore = [0, 31, 59, 90, 120, 151, 181, 212, 243, 273, 304, 334, 365]
 
-/** From 1, as months are written. */
+/** Months count from 1, as they are written. */
 function daysBeforeMonth(year: number, month: number): number {
   return (daysBefore[month - 1] ?? Number.NaN) + (month > 2 && isLeap(year) ? 1 : 0)
 }
@@ -209,7 +211,7 @@ function lengthOfMonth(year: number, month: number): number {
   return daysBeforeMonth(year, month + 1) - daysBeforeMonth(year, month)
 }
 
-/** From the first day of the year 1. */
+/** Days from the first day of the year 1. */
 function daysBeforeYear(year: number): number {
   const years = year - 1
   return years * 365 + Math.floor(years / 4) - Math.floor(years / 100) + Math.floor(years / 400)
@@ -240,7 +242,10 @@ function yearWith(number: number): number {
   return daysBeforeYear(year) > number ? year - 1 : year
 }
 
-/** No month is longer than 31 days, and twelve of 31 would overrun a year by less than a month: the guess is right or one too early. */
+/**
+ * No month is longer than 31 days, and twelve of 31 would overrun a year by less than a month. The guess is therefore
+ * right or one too early.
+ */
 function monthWith(year: number, dayOfYear: number): number {
   const month = Math.floor(dayOfYear / 31) + 1
   return daysBeforeMonth(year, month + 1) <= dayOfYear ? month + 1 : month
@@ -260,7 +265,7 @@ function wallAt(instant: Instant, zone: string): Wall {
   return wall(millis + offsetAt(millis, zone))
 }
 
-/** What a clock shows that stood at midnight when 1970 began, and was never put forward or back. */
+/** The reading of a clock that stood at midnight when 1970 began, and was never put forward or back. */
 function wall(millis: number): Wall {
   const day = Math.floor(millis / dayMillis)
   const rest = millis - day * dayMillis

@@ -1,6 +1,6 @@
 /**
- * A slip is put right: what was recorded of a stick and was wrong, what stands in its place, and what follows. It is decided as
- * one, so that nobody is told of what only stood between.
+ * A slip put right: what was recorded of a stick and was wrong, what stands in its place, and what follows. All of it
+ * is decided as one, so that nobody is told of what only stood between.
  */
 import { localDateAt } from './calendar.ts'
 import { type Accepted, accept, incomplete, type Known, type NotYet, readStanding } from './decide.ts'
@@ -18,11 +18,11 @@ import { unfitUses } from './state/unfit-use.ts'
 
 export type JudgedAgain = RecordedFact & { kind: 'judged again' }
 
-/** What is recorded together of one stick. */
+/** The facts that are recorded together of one stick, and the slip that its people are told of. */
 export interface Correcting {
-  /** of the stick whose fact was a slip */
+  /** the correction, on the stick whose fact was a slip */
   readonly correction?: Corrected
-  /** what stands in its place, where that is this stick's */
+  /** the fact in place of the slip, where that is this stick's */
   readonly instead?: RecordedFact
   /** tests that were judged by the slip */
   readonly judged: readonly JudgedAgain[]
@@ -32,9 +32,9 @@ export interface Correcting {
 export type CorrectionDecision = NotYet | ({ readonly outcome: 'accepted' } & Corrects)
 
 export interface Corrects extends Accepted {
-  /** as they are to be kept */
+  /** the facts as they are to be kept */
   readonly facts: readonly RecordedFact[]
-  /** in which it loosens: none where one person is enough */
+  /** the ways in which the correction loosens; none where one person is enough */
   readonly ways: readonly Way[]
 }
 
@@ -82,7 +82,7 @@ export const noLongerStands = {
   text: 'This fact stands no more: somebody corrected it already. Nothing was changed.',
 }
 
-/** Of every test that stands before and after: its verdicts. */
+/** The verdicts of every test that stands before and after. */
 function verdictsBy(history: readonly RecordedFact[], facts: readonly RecordedFact[]) {
   const is = new Map(asKnownNow([...history, ...facts]).map((fact) => [fact.factId, fact]))
   return asKnownNow(history).flatMap((fact) => {
@@ -91,13 +91,16 @@ function verdictsBy(history: readonly RecordedFact[], facts: readonly RecordedFa
   })
 }
 
-/** What took it out of service for good and stands no more. */
+/** The removal or end of service that stood before and stands no more. */
 export function undone(before: StickState, after: StickState): Undone | undefined {
   if (before.removed !== null && after.removed === null) return 'removal'
   return before.scrapped !== null && after.scrapped === null ? 'end of service' : undefined
 }
 
-/** What stands instead is refused as it would be anew; of the same stick what had been recorded already is judged by its own time alone. */
+/**
+ * A fact in place of a slip is refused as it would be anew. On the same stick it had been recorded already, and is
+ * judged by its own time alone.
+ */
 function againstInstead(
   instead: RecordedFact,
   { correction, slip }: Pick<Correcting, 'correction'> & { readonly slip: RecordedFact | undefined },
@@ -124,7 +127,7 @@ function againstInstead(
   return expected === null ? null : { outcome: 'hour asked', expected }
 }
 
-/** Uses that only this shows to be of a stick that was not fit. */
+/** Uses that only the correction shows to be of a stick that was not fit. */
 function newlyUnfit(
   history: readonly RecordedFact[],
   facts: readonly RecordedFact[],

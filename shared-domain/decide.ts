@@ -26,26 +26,26 @@ import { seenAs } from './state/use.ts'
 import { placeOf } from './state/when.ts'
 import { depotOf } from './state/whereabouts.ts'
 
-/** What is known beside the stick and the fact. */
+/** Everything known beside the stick and the fact. */
 export interface Known {
   /** today where the stick lies */
   readonly day: CalendarDate
   readonly now: Instant
   readonly rules: Rules
-  /** those of the day on which the fact happened */
+  /** the rules of the day on which the fact happened */
   readonly rulesThen: Rules
-  /** as they are today; what was not looked up yet is asked for */
+  /** the registers as they are today; what was not looked up yet is asked for */
   readonly registers: Registers
   /** the facts without this one, where they are at hand: they are asked for where they are needed */
   readonly history?: readonly RecordedFact[] | undefined
   /** the state is folded as an earlier build did: it is folded anew from the history */
   readonly isOutgrown?: boolean
-  /** carried over from before the service was used: nobody is told of what they knew long ago */
+  /** true for a fact carried over from before the service was used: nobody is told of what they knew long ago */
   readonly quiet?: boolean
 }
 
 export interface Registers {
-  /** undefined under the number of a crew that nobody entered */
+  /** crews by number; undefined under a number that nobody entered */
   readonly crews: ReadonlyMap<string, Crew | undefined>
   readonly depotNames: ReadonlyMap<string, string | undefined>
   readonly people?: WhoIsWhere['people']
@@ -62,7 +62,7 @@ export type NotYet =
   /** nothing is decided before this is looked up */
   | ({ readonly outcome: 'incomplete' } & Missing)
   | { readonly outcome: 'refused'; readonly reasons: readonly Reason[] }
-  /** its hour has to be stated: what would be right in place of none */
+  /** the hour of the fact has to be stated; `expected` is what would be right in place of none */
   | { readonly outcome: 'hour asked'; readonly expected: string }
 
 export type Decision = NotYet | ({ readonly outcome: 'accepted' } & Accepted)
@@ -96,7 +96,7 @@ export function decide(before: KeptStick, fact: RecordedFact, known: Known): Dec
   const justBefore = readByFirstEntry(folded.justBefore, after.state)
   const now = { state, standing: standingOn(readByFirstEntry(state, after.state), day, rules) }
   const atTheTime = readStanding(justBefore, fact.occurredOn, rulesThen)
-  // whether a second person releases it is asked of their name too
+  // a release needs the name of its recorder too, to tell whether they are a second person
   if (fact.kind === 'released' && known.registers.people === undefined) return incomplete({ missing: 'people' })
   const recorder = { personId: fact.placed?.by ?? fact.recordedBy, name: known.registers.reportedBy }
   const reasons = refusals({ atTheTime, now, after }, fact, recorder)
@@ -109,7 +109,7 @@ export function decide(before: KeptStick, fact: RecordedFact, known: Known): Dec
   return accept({ before, standingBefore: now.standing, fact, after, unfitUses: unfit, recorded: fact.seq }, known)
 }
 
-/** How a state reads on a day. */
+/** A state, and how it reads on a day. */
 export const readStanding = (state: StickState, day: CalendarDate, rules: Rules) => ({
   state,
   standing: standingOn(state, day, rules),
@@ -123,13 +123,15 @@ export interface Accepting {
   readonly fact: RecordedFact
   readonly after: { readonly state: StickState; readonly standing: Standing }
   readonly unfitUses: readonly UnfitUse[]
-  /** how many facts are recorded of it with this one */
+  /** the number of facts recorded of the stick with this one */
   readonly recorded: number
-  /** where something that was recorded is put right by it */
+  /** the slip, where the fact puts one right */
   readonly slip?: Slip
 }
 
-/** What follows once nothing speaks against it: what is kept, who is told, where it is listed. */
+/**
+ * Everything that follows once nothing speaks against the fact: what is kept, who is told, where the stick is listed.
+ */
 export function accept(
   { before, standingBefore, fact, after, unfitUses, recorded, slip }: Accepting,
   known: Known,
@@ -173,7 +175,10 @@ export function accept(
   return { outcome: 'accepted', next: { ...next, held: listing.held }, standing, owed, unfitUses, listing }
 }
 
-/** What its people know of it, where other rules or a day have changed that since and this fact comes before the word of it. */
+/**
+ * The standing that the stick's people know, where other rules or a day have changed it since and this fact comes
+ * before the word of that.
+ */
 function asTold(kept: KeptStick, standing: Standing): Standing {
   const now = seenAs(standing.status)
   const known = knownAs(kept, now)
@@ -181,12 +186,18 @@ function asTold(kept: KeptStick, standing: Standing): Standing {
   return known === 'usable' ? { ...standing, status: 'in service', holds: [] } : { ...standing, status: known }
 }
 
-/** Told at once with this fact, or given a later date again by it; otherwise for the next digest still. */
+/**
+ * The later date, if any, that people have still to hear was brought forward. None is left where they are told at once
+ * with this fact, or where it gives a later date again. Otherwise the date waits for the next digest.
+ */
 function stillUntold(before: KeptStick, { after, broughtForwardFrom }: Change): CalendarDate | null {
   return broughtForwardFrom == null ? stillForward(before.broughtForwardFrom, after) : null
 }
 
-/** Told anew with this fact, held already, or held by it and told to nobody. */
+/**
+ * The hold as it is told anew with this fact, as it was held already, or as it comes with the fact and is told to
+ * nobody.
+ */
 function heldBy(before: KeptStick, owed: readonly OwedNotice[], now: Instant): Held {
   const about = owed.find(({ answer }) => answer !== undefined)?.answer?.about
   if (about !== undefined) return { at: now, about, confirmed: false }
@@ -225,7 +236,7 @@ function foldIn(state: StickState, fact: RecordedFact, { history, isOutgrown }: 
   return { justBefore: replay(comesBefore(history, fact)), after: replay([...history, fact]), facts: history }
 }
 
-/** A use of several days is judged by how the stick stood on each; and what comes at the very end of a use counts for it. */
+/** A use of several days is judged by how the stick stood on each. A fact at the very end of a use counts for it. */
 function reachesBack({ last }: StickState, fact: RecordedFact): boolean {
   if (last === null) return false
   if (fact.kind === 'used') return fact.use.days > 1 && last.instant > fact.within.earliest

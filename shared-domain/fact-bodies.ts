@@ -1,4 +1,4 @@
-/** What happens to a stick, as people hand it in: what the doors accept. What is kept of it stands in `facts.ts`. */
+/** Facts of a stick as people hand them in: what the doors accept. Facts as they are kept stand in `facts.ts`. */
 import * as z from 'zod'
 import { instrumentCheck } from './bench-test/bench-test.ts'
 import { calendarDate, localTime } from './date-fields.ts'
@@ -9,8 +9,9 @@ import { defectKinds, useConditions } from './words.ts'
 const occurrence = () => ({ factId, occurredOn: calendarDate, at: localTime.optional() })
 
 /**
- * When danger is reported, no slip in its day, its hour or its letters may keep it out: what has the shape of a date and of
- * an hour is taken as stated, and stands at the hour of its recording where there is no such time, or it is still to come.
+ * No slip in its day, its hour or its letters may keep a report of danger out. What has the shape of a date and of an
+ * hour is taken as stated. Where there is no such time, or it is still to come, the report stands at the hour of its
+ * recording.
  */
 const reported = () => ({
   factId,
@@ -22,10 +23,10 @@ const reported = () => ({
   note: z.string().max(4000).optional(),
 })
 
-/** What the same fields are held to in a body that reports no danger. */
+/** The schemas to which the same fields are held in a body that reports no danger. */
 const heldToWithoutDanger = () => ({ occurredOn: calendarDate, at: localTime, note, by: line(120) })
 
-/** Of bodies that report danger or something else, by what they say. */
+/** Holds a body to the strict fields unless, by what it says, it reports danger. */
 function strictUnless<Shape extends ReturnType<typeof reported>>(
   isDanger: (body: object) => boolean,
   body: z.ZodObject<Shape, z.core.$strict>,
@@ -94,7 +95,7 @@ export const move = z.lazy(() =>
   ).refine((body) => !endsBeforeItBegins(body), {
     path: ['to', 'returnBy'],
     error: ({ input }) => `a date not before ${(input as { occurredOn: string }).occurredOn}, the day it is lent out`,
-    // said beside the other faults of a body, as far as both dates can be read
+    // a wrong order of dates is said beside the other faults of a body, as far as both dates can be read
     when: ({ value }) => typeof value === 'object' && value !== null,
   }),
 )
@@ -130,11 +131,17 @@ export type ConditionCheck = z.output<typeof conditionCheck>
 export const release = z.lazy(() => z.strictObject({ ...occurrence(), note: note.optional() }))
 export type Release = z.output<typeof release>
 
-/** Somebody responsible takes a stick out of service for good, for whatever reason: a recall, its age, what a test cannot show. */
+/**
+ * Somebody responsible takes a stick out of service for good, for whatever reason: a recall, its age, what a test
+ * cannot show.
+ */
 export const removal = z.lazy(() => z.strictObject({ ...occurrence(), reason: line(400), note: note.optional() }))
 export type Removal = z.output<typeof removal>
 
-/** What happens to the label on it: the date that one shows is stated with it, and there is none once it is taken off. */
+/**
+ * A change of the label on a stick. The date that a label shows is stated with it, and there is none once it is taken
+ * off.
+ */
 export const labelChange = z.lazy(() =>
   z.discriminatedUnion(
     'kind',
@@ -148,14 +155,14 @@ export const labelChange = z.lazy(() =>
 export type LabelChange = z.output<typeof labelChange>
 
 /**
- * A bench test is to be judged by what is known by now: a certificate that came late, an instrument's entry put right, a
- * check of the day and instrument of the test that nobody had typed in. The readings are not handed in again.
+ * A bench test is to be judged by what is known by now: a certificate that came late, an instrument's entry put right,
+ * a check of the day and instrument of the test that nobody had typed in. The readings are not handed in again.
  */
 export const judgedAgain = z.lazy(() =>
   z.strictObject({
     factId,
     reason: line(400),
-    /** beside those of the test, never in place of them */
+    /** checks beside those of the test, never in place of them */
     instrumentChecks: z.array(instrumentCheck).max(40).optional(),
   }),
 )
@@ -173,8 +180,8 @@ const editionNamed = z.strictObject({
 })
 
 /**
- * Something that was recorded was a slip. What stands in its place is a whole body of its kind, checked once it is known what the
- * slip was; with another stick and nothing instead it is moved there as it is.
+ * Something that was recorded was a slip. Its replacement is a whole body of its kind, checked once it is known what
+ * the slip was. With another stick named and no replacement, the fact is moved there as it is.
  */
 export const correction = z.lazy(() =>
   z.strictObject({
@@ -188,11 +195,11 @@ export const correction = z.lazy(() =>
   }),
 )
 export type AnyCorrection = z.output<typeof correction>
-/** Of a fact of a stick. */
+/** A correction of a fact of a stick. */
 export interface Correction extends AnyCorrection {
   readonly corrects: string
 }
-/** Of an edition of a register's entry. */
+/** A correction of an edition of a register's entry. */
 export interface EditionCorrection extends AnyCorrection {
   readonly corrects: z.output<typeof editionNamed>
 }

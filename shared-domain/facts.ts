@@ -1,4 +1,4 @@
-/** What happens to a stick, as it is kept. A fact is never edited or deleted; a correction is a new fact. */
+/** Facts of a stick as they are kept. A fact is never edited or deleted; a correction is a new fact. */
 import type { BenchTest } from './bench-test/bench-test.ts'
 import type { Judgement } from './bench-test/judge.ts'
 import type { CalendarDate, Instant } from './calendar.ts'
@@ -21,9 +21,9 @@ export interface Pinned {
   readonly stickSeq: number
   readonly procedureEdition: string
   readonly instrumentEditions: readonly string[]
-  /** where the policy had a say in the verdict */
+  /** the policy, where it had a say in the verdict */
   readonly policyEdition?: string
-  /** of the one that the test names */
+  /** the demonstration that the test names */
   readonly demonstrationEdition?: string
 }
 
@@ -34,7 +34,7 @@ export type Happening =
       readonly test: BenchTest
       readonly pinned: Pinned
       readonly judgement: Judgement
-      /** never stored: which later fact this verdict is of, see `asJudgedNow` */
+      /** the later fact that this verdict is of, see `asJudgedNow`; never stored */
       readonly judgedAgain?: { readonly seq: number; readonly recordedBy: string }
     }
   | { readonly kind: 'corrective step'; readonly step: CorrectiveStep }
@@ -60,14 +60,14 @@ export type Happening =
       /** the fact that was a slip: it is kept, and folded in no more */
       readonly corrects: string
       readonly reason: string
-      /** what stands in its place, here or on another stick */
+      /** the fact in place of the slip, here or on another stick */
       readonly instead: { readonly factId: string; readonly stickId: string } | null
       readonly undoes?: Undone
     }
   | { readonly kind: 'removed'; readonly removal: Removal }
   | { readonly kind: 'label changed'; readonly label: LabelChange }
 
-/** What took the stick out of service for good, and stands no more: nobody looked at it since. */
+/** The removal or the scrapping that was undone as a slip: nobody looked at the stick since. */
 export type Undone = 'removal' | 'end of service'
 
 export interface Recording {
@@ -77,35 +77,37 @@ export interface Recording {
   readonly occurredOn: CalendarDate
   /** local time as stated, if it was */
   readonly at?: string
-  /** within which it happened, for certain, by the clocks of where the stick was then */
+  /** the instants between which it happened, for certain, by the clocks of where the stick was then */
   readonly within: Within
   /** the time zone by which its day and hour are read */
   readonly clock: string
-  /** that of where the stick was from then on: of what moves it, and where its depot is found to have changed */
+  /**
+   * the time zone of where the stick was from then on, for a fact that moves it or whose depot is found to have changed
+   */
   readonly clockAfter?: string
   readonly recordedAt: Instant
   readonly recordedBy: string
-  /** of an entry that loosens: the second person */
+  /** the second person, for an entry that loosens */
   readonly approvedBy?: string
-  /** of a report on a number that no stick had: who found out which stick it was, and when */
+  /** the person who found out which stick it was, and when, for a report on a number that no stick had */
   readonly placed?: { readonly by: string; readonly at: Instant }
   readonly standsFor?: StandsFor
 }
 
-/** Of what stands in place of a slip: which that was, and since when what happened had been told of. */
+/** The slip that a fact stands in place of, and since when what happened had been told of. */
 export interface StandsFor {
   readonly factId: string
   readonly recordedAt: Instant
-  /** its place in the order of recording, where it was of the same stick */
+  /** the slip's place in the order of recording, where it was of the same stick */
   readonly seq?: number
-  /** who had a hand in the slip, and in what that stood for */
+  /** the people who had a hand in the slip, and in what that stood for */
   readonly hands?: readonly Hand[]
 }
 
 /** Somebody by their entry, or by a name as it was written. */
 export type Hand = string | { readonly personId: string }
 
-/** One instant where the hour is known and its reading certain. */
+/** The earliest and the latest instant of a fact: the same one where the hour is known and its reading certain. */
 export interface Within {
   readonly earliest: Instant
   readonly latest: Instant
@@ -113,7 +115,10 @@ export interface Within {
 
 export type RecordedFact = Recording & Happening
 
-/** Whether it speaks for a stick, against it, or changes what is known of it; what mends it changes it. */
+/**
+ * The side that a fact takes: for a stick, against it, or a change of what is known of it. A fact that mends a stick
+ * changes what is known.
+ */
 export type Speaks = 'for' | 'changes' | 'mends' | 'against'
 
 export function speaks(happening: Happening): Speaks {
@@ -144,7 +149,7 @@ export function speaks(happening: Happening): Speaks {
   }
 }
 
-/** What anybody may report of any stick, and nothing refuses. */
+/** Danger is what anybody may report of any stick, and nothing refuses. */
 export function isDanger(happening: Happening): boolean {
   return isReport(happening.kind) && speaks(happening) === 'against'
 }
@@ -153,8 +158,11 @@ function isReport(kind: Happening['kind']): boolean {
   return kind === 'defect reported' || kind === 'condition checked' || kind === 'moved'
 }
 
-/** Since when what happened had been told of. */
+/** The instant since which what happened had been told of. */
 export const knownSince = ({ standsFor, recordedAt }: Recording): Instant => standsFor?.recordedAt ?? recordedAt
 
-/** Its place in the order in which the facts of its stick were told of: a slip's own, of what stands for it there. */
+/**
+ * The place in the order in which the facts of a stick were told of. A fact in place of a slip there has the slip's
+ * own.
+ */
 export const seatOf = ({ standsFor, seq }: Recording): number => standsFor?.seq ?? seq

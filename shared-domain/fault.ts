@@ -1,4 +1,4 @@
-/** What is wrong with one place of an input: where (RFC 6901 pointer), what came, what would be right. */
+/** A fault at one place of an input: where it is (RFC 6901 pointer), what came, and what would be right. */
 export interface Fault {
   /** the part of the request that `pointer` leads into; the body where it is left out */
   readonly in?: 'path' | 'query'

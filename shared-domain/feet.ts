@@ -8,17 +8,17 @@ export const roundingOfFeet = 0.02
 /** The house's own figure: what is longer than it can be by less than half was hardly typed in feet. */
 const leastBeyond = 1.5
 
-/** To the millimetre. */
+/** The length to the millimetre. */
 export const feetInMetres = (feet: number): number => metres(millimetres(feet * metresPerFoot))
 
-/** To be said after what would be right of a place beyond its length: "; 8 feet are 2.438 m", where that would fit. */
+/** Words to follow what would be right for a place beyond its length: "; 8 feet are 2.438 m", where that would fit. */
 export function readAsFeet(came: number, length: Millimetres): string {
   const inMetres = feetInMetres(came)
   if (millimetres(came) < length * leastBeyond || millimetres(inMetres) > length * (1 + roundingOfFeet)) return ''
   return `; ${came} feet are ${inMetres} m`
 }
 
-/** Whether all else that says how long something is comes out as its length would be if that were in feet. */
+/** Tells whether all else that says how long something is comes out as its length would be if that were in feet. */
 export function lengthMayBeFeet(lengthMetres: number, others: readonly number[]): boolean {
   const asFeet = lengthMetres * metresPerFoot
   return others.length > 0 && others.every((other) => Math.abs(other - asFeet) <= roundingOfFeet * asFeet)

@@ -1,9 +1,9 @@
-/** Which edition of an entry binds. The one place that decides it, for every register. */
+/** The edition of an entry that binds. This is the one place that decides it, for every register. */
 import type { CalendarDate } from './calendar.ts'
 
 /**
- * Of editions in the order in which they take effect, the last whose day has come; for a day before the first one, the first.
- * What day it is may hang on the edition itself: a depot's on its time zone, a crew's on its depot.
+ * The last edition whose day has come, of editions in the order in which they take effect; for a day before the first
+ * one, the first. The day itself may hang on the edition: a depot's on its time zone, a crew's on its depot.
  */
 export function inForce<E extends { readonly effectiveFrom: CalendarDate }>(
   editions: readonly E[],
@@ -13,7 +13,10 @@ export function inForce<E extends { readonly effectiveFrom: CalendarDate }>(
   return editions.findLast((edition) => edition.effectiveFrom <= dayBy(edition)) ?? editions[0]
 }
 
-/** Without those that their author took back: of entries whose editions add up, a slip would else count for ever. */
+/**
+ * Editions without those that their author took back: where editions of an entry add up, a slip would else count for
+ * ever.
+ */
 export function notTakenBack<E extends { readonly edition: string; readonly takesBack?: string | undefined }>(
   editions: readonly E[],
 ): E[] {

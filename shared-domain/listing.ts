@@ -1,4 +1,4 @@
-/** On which list a stick lies and at which place, and on which day somebody is next to be told of it. */
+/** The list on which a stick lies, its place there, and the day on which somebody is next to be told of it. */
 import { type CalendarDate, type Instant, millisOf } from './calendar.ts'
 import { longUntold } from './notices/change.ts'
 import { earlierOf, nextLabelTellOn, nextLoanTellOn, nextTellOn } from './notices/ladder.ts'
@@ -13,42 +13,48 @@ import { mustNotBeUsed, type Seen, seenAs } from './state/use.ts'
 export const standingGroups = ['usable', 'held', 'awaiting', 'removed', 'scrapped'] as const
 export type StandingGroup = (typeof standingGroups)[number]
 
-/** Since when a stick must not be used, or was last told to be out of use, and whether anybody who has it has confirmed that. */
+/**
+ * The instant since which a stick must not be used, or was last told to be out of use, and whether anybody who has it
+ * has confirmed that.
+ */
 export interface Held {
   readonly at: Instant
   /** the newest notices of it that are to be confirmed; none where nobody was told */
   readonly about?: string
-  /** by somebody of its crew, or of somebody of it that he was told face to face */
+  /** true where somebody of the crew confirmed it, or one of them is on record as told face to face */
   readonly confirmed: boolean
 }
 
-/** What is kept of a stick: its folded state, how far its crew was told, and where it lies. */
+/** Everything kept of a stick: its folded state, how far its crew was told, and where it lies. */
 export interface KeptStick extends KnownStick {
-  /** of what must not be used */
+  /** present where the stick must not be used */
   readonly held?: Held | undefined
-  /** how many facts were recorded of it; fewer may be folded in, where one was taken back */
+  /** the number of facts recorded of the stick; fewer may be folded in, where one was taken back */
   readonly recorded: number
 }
 
 export interface Listing {
   readonly group: StandingGroup
   readonly place: string
-  /** of what must not be used */
+  /** present where the stick must not be used */
   readonly held?: Held
-  /** where it goes once somebody confirms what `about` names */
+  /** the place that the stick goes to once somebody confirms what `about` names */
   readonly onceConfirmed?: { readonly about: string; readonly held: Held; readonly place: string }
-  /** of a stick lent out, on a list of its own besides */
+  /** the date of return of a stick lent out, which is on a list of its own besides */
   readonly returnBy: CalendarDate | null
-  /** when somebody is next to look at it, and whether some day to come, or one that nobody was told of, changes how it stands */
+  /**
+   * the day on which somebody is next to look at the stick, and whether some day to come, or one that nobody was told
+   * of, changes how it stands
+   */
   readonly nextTellOn: CalendarDate | null
   readonly changesByItself: boolean
 }
 
-/** `standing`: how it stands on that day. */
+/** `standing` is how the stick stands on that day. */
 export function listingOf(kept: KeptStick, standing: Standing, morning: Morning): Listing {
   const { rules } = morning
   const group = groupOf(standing)
-  // of what else must not be used it is kept who was told so, and nothing where nobody was
+  // a stick that must not be used for another reason keeps who was told so, and nothing where nobody was
   const isKept = group === 'held' || (mustNotBeUsed(standing.status) && kept.held?.about !== undefined)
   const own = isKept ? heldOf(kept, standing, rules) : {}
   return {
@@ -60,7 +66,7 @@ export function listingOf(kept: KeptStick, standing: Standing, morning: Morning)
   }
 }
 
-/** The first day on which somebody is owed word of it, or on which time alone changes how it stands. */
+/** The first day on which somebody is owed word of the stick, or on which time alone changes how it stands. */
 function nextLook(
   kept: KeptStick,
   standing: Standing,
@@ -104,12 +110,14 @@ const groupOf = ({ status }: Pick<Standing, 'status'>) => groups[seenAs(status)]
 
 export const noDueDate = '9999-99-99'
 
-/** What of a stick says where it lies in its list. */
+/** The parts of a stick that say where it lies in its list. */
 interface Listed extends Pick<KeptStick, 'stickId' | 'state' | 'held'>, Pick<Standing, 'dueOn'> {}
 
 /**
- * Where a stick lies in its list: what may be used or is overdue by its due date, the oldest first. On hold: still in
- * somebody's hands and not confirmed by them first, the newest first; before any rules, by its number.
+ * The place of a stick in its list.
+ * - Sticks that may be used or are overdue lie by due date, the oldest first.
+ * - Sticks on hold lie with those first that are still in somebody's hands and not confirmed by them, the newest first.
+ * - Sticks on hold before there are any rules lie by number, and so do all others.
  */
 export function placeIn(
   group: StandingGroup,
@@ -131,7 +139,7 @@ function backwards(at: Instant | undefined): string {
   return String(farOff - (at === undefined ? 0 : millisOf(at))).padStart(14, '0')
 }
 
-/** By when it is to be back, where it is lent out and still there to come back. */
+/** The day by which the stick is to be back, where it is lent out and still there to come back. */
 export function lentUntil({ custody, scrapped }: StickState): CalendarDate | null {
   return custody !== null && 'lentTo' in custody && scrapped === null ? custody.returnBy : null
 }

@@ -1,9 +1,11 @@
 import * as z from 'zod'
 
 /**
- * Addresses the mail service can send to. It cannot serve a non-ASCII local part (RFC 6531 mail), so such an address is
- * refused when it is entered and not found out at the first recall. A domain whose last part begins with a digit would be read
- * as the number of a machine, and mail would go elsewhere. Lengths after RFC 5321, sections 4.5.3.1.1 and 4.5.3.1.2.
+ * Addresses that the mail service can send to.
+ * - The service cannot serve a non-ASCII local part (RFC 6531 mail), so such an address is refused when it is entered
+ *   and not found out at the first recall.
+ * - A domain whose last part begins with a digit would be read as the number of a machine, and mail would go elsewhere.
+ * - Lengths are those of RFC 5321, sections 4.5.3.1.1 and 4.5.3.1.2.
  */
 export const mailAddress = z
   .email({

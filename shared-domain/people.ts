@@ -1,4 +1,7 @@
-/** People on their register over time: from when they count and until when, and on which day nobody would own the organisation. */
+/**
+ * People on their register over time: from when they count and until when, and on which day nobody would own the
+ * organisation.
+ */
 import { addDays, type CalendarDate, type Instant, localDateAt } from './calendar.ts'
 import { inForce } from './in-force.ts'
 import type { Person } from './registers.ts'
@@ -16,7 +19,7 @@ export function hasEnded({ until }: Pick<Person, 'until'>, day: CalendarDate): b
   return until !== undefined && until < day
 }
 
-/** Days before it an entry covers only where its own day had come when it was made. */
+/** An entry covers days before its own only where its own day had come when it was made. */
 export function hasBegun({ effectiveFrom, recordedAt }: Omit<Entered, 'body'>, day: CalendarDate): boolean {
   return effectiveFrom <= day || effectiveFrom <= localDateAt(recordedAt, 'UTC')
 }
@@ -32,11 +35,11 @@ export function rightsOf({ role, depots, crewId }: Pick<Person, 'role' | 'depots
 /** Somebody as an organisation knows them. */
 export interface Known {
   readonly personId: string
-  /** where they have an entry */
+  /** the name, where the person has an entry */
   readonly name?: string | undefined
 }
 
-/** Who tested may be written down by name alone: in doubt one who has that name is the one. */
+/** A tester may be written down by name alone: in doubt somebody who has that name is the one. */
 export function isOneOf({ personId, name }: Known, all: readonly (string | { readonly personId: string })[]): boolean {
   const names = [personId, name ?? personId].map(asRead)
   return all.some((one) => (typeof one === 'string' ? names.includes(asRead(one)) : one.personId === personId))
@@ -50,11 +53,16 @@ type Everybody = readonly (readonly Entered[])[]
 export interface Change {
   readonly before: Everybody
   readonly after: Everybody
-  /** it binds the one who owns by token alone, from this day on: nobody else may be on the register as an owner yet */
+  /**
+   * the day from which the change binds the one who owns by token alone, before anybody is on the register as an owner
+   */
   readonly bindsTokenFrom: CalendarDate | null
 }
 
-/** The first day from today on that a change leaves without an owner on the register, and that had one, or has to have one. */
+/**
+ * The first day from today on that a change leaves without an owner on the register, though the day had one, or has to
+ * have one.
+ */
 export function ownerlessOn({ before, after, bindsTokenFrom }: Change, today: CalendarDate): CalendarDate | null {
   const hasToBeOwned = (day: CalendarDate) => isOwned(before, day) || (bindsTokenFrom !== null && day >= bindsTokenFrom)
   return daysOfChange([...before, ...after], today).find((day) => hasToBeOwned(day) && !isOwned(after, day)) ?? null
@@ -69,7 +77,7 @@ function isOwned(people: Everybody, day: CalendarDate): boolean {
 
 const lastDay = '9999-12-31'
 
-/** Between two of these days nothing changes. */
+/** The days on which anything changes: nothing does between two of them. */
 function daysOfChange(people: Everybody, today: CalendarDate): CalendarDate[] {
   const days = people
     .flat()

@@ -6,7 +6,7 @@ export function millimetres(metres: number): Millimetres {
   return Math.round(metres * 1000) as Millimetres
 }
 
-/** Both ends belong to a band. */
+/** A band holds both its ends. */
 export function isInBand(value: number, [from, to]: readonly [number, number]): boolean {
   return from <= value && value <= to
 }

@@ -2,18 +2,16 @@
 import * as z from 'zod'
 
 /**
- * What the table keeps is narrower than what JSON can say, and nothing here is measured as finely: a figure nearer to nought
- * than this is a slip of the keyboard or of a program.
+ * The finest figure taken. The table keeps less than JSON can say, and nothing here is measured as finely: a figure
+ * nearer to nought than this is a slip of the keyboard or of a program.
  */
 const finest = 0.000_001
 
-/** More than nought. */
 export const moreThanNought = (most: number) => z.number().min(finest).max(most)
 
-/** Nought itself, or more. */
 export const noughtOrMore = (most: number) => between(0, most)
 
-/** Of figures that may lie on either side of nought, such as degrees. */
+/** Figures that may lie on either side of nought, such as degrees. */
 export const between = (least: number, most: number) =>
   z
     .number()
@@ -23,7 +21,7 @@ export const between = (least: number, most: number) =>
       error: `0, or a figure no nearer to it than ${finest.toFixed(6)}`,
     })
 
-/** Along a stick, from its working end. */
+/** A place along a stick, from its working end. */
 export const placeInMetres = () => noughtOrMore(30)
 export const lengthInMetres = () => between(0.1, 30)
 /** Places are compared in whole millimetres, and a span of none would never come to a stick's end. */
@@ -31,11 +29,11 @@ export const spanInMetres = () => between(0.001, 10)
 export const diameterInMillimetres = () => between(1, 500)
 export const currentInMicroamps = () => noughtOrMore(1_000_000)
 export const limitInMicroamps = () => moreThanNought(1_000_000)
-/** Of a line, phase to phase. */
+/** The voltage of a line, phase to phase. */
 export const lineInKilovolts = () => moreThanNought(1500)
-/** What an instrument applies across its span. */
+/** The voltage that an instrument applies across its span. */
 export const spanInKilovolts = () => moreThanNought(1000)
-/** Of a withstand test. */
+/** The voltage of a withstand test. */
 export const testInKilovolts = () => moreThanNought(10_000)
 export const frequencyInHertz = () => moreThanNought(1000)
 export const percent = () => noughtOrMore(100)

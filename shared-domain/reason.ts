@@ -1,10 +1,10 @@
 import type { QuarterTurn, SurfaceState } from './words.ts'
 
-/** Why an answer is what it is, as data: every page and mail prints `text`; programs read the rest. */
+/** A reason why an answer is what it is, as data: every page and mail prints `text`; programs read the rest. */
 export interface Reason {
-  /** kebab-case, stable */
+  /** kebab-case name, stable */
   readonly code: string
-  /** for people */
+  /** the reason, for people */
   readonly text: string
   readonly state?: SurfaceState
   readonly section?: string

@@ -1,4 +1,4 @@
-/** What is on the registers: depots, crews, people, instruments, procedures, sticks. Every `PUT` adds an edition. */
+/** Entries on the registers: depots, crews, people, instruments, procedures, sticks. Every `PUT` adds an edition. */
 import * as z from 'zod'
 import { isBelowRule, isFeetForMetres, metresPerFoot, rulesOwn } from './bench-test/withstand-rule.ts'
 import { addMonths, type CalendarDate, isCalendarDate } from './calendar.ts'
@@ -87,13 +87,13 @@ export type Person = z.output<typeof person>
 const mostMonthsOfCalibration = 36
 
 function isTooLong(one: { calibratedOn: CalendarDate; calibrationDueOn: CalendarDate }): boolean {
-  // asked of what is no date too, which has a fault of its own already
+  // text that is no date comes here too, and has a fault of its own already
   if (!isCalendarDate(one.calibratedOn)) return false
-  // near the last year that a date can say the end could not be told; nothing was calibrated there
+  // the end could not be told near the last year that a date can say; nothing was calibrated there
   return one.calibratedOn > '9990' || one.calibrationDueOn > addMonths(one.calibratedOn, mostMonthsOfCalibration)
 }
 
-/** What no certificate says: a calibration that has not begun yet. `today` is where the day has come furthest. */
+/** A calibration that has not begun yet is what no certificate says. `today` is where the day has come furthest. */
 export function calibrationAhead({ calibratedOn }: { calibratedOn: CalendarDate }, today: CalendarDate): Fault[] {
   if (calibratedOn <= today) return []
   return [
@@ -108,10 +108,13 @@ export const instrument = z.lazy(() =>
       calibratedOn: calendarDate,
       calibrationDueOn: calendarDate,
       expandedUncertaintyPercent: percent().optional(),
-      /** what it applies across its span, where that is known: a limit stated for another voltage or frequency is then no limit */
+      /**
+       * the voltage across its span, where that is known: a limit stated for another voltage or frequency is then no
+       * limit
+       */
       kilovolts: spanInKilovolts().optional(),
       hertz: frequencyInHertz().optional(),
-      /** at this calibration it was found to have read wrong */
+      /** true where the instrument was found at this calibration to have read wrong */
       foundOutOfTolerance: z.boolean().optional(),
       effectiveFrom,
     })
@@ -140,7 +143,7 @@ export const limit = z.lazy(() =>
     construction: z.enum(constructions),
     state: z.enum(surfaceStates),
     microamps: limitInMicroamps(),
-    /** where the employer took the figure from: document, edition, section */
+    /** the place where the employer took the figure from: document, edition, section */
     source: line(400),
     diameterMillimetres: band(500)
       .refine(([, to]) => to >= leastDiameter, inchesForMillimetres)
@@ -159,7 +162,7 @@ const expectedCheck = z.lazy(() =>
     /** the house's own figure: a check that half the current satisfies tells no instrument from a broken one */
     tolerancePercent: percent().refine((tolerance) => tolerance < 50, { error: 'less than 50' }),
     openAtMostMicroamps: currentInMicroamps(),
-    /** asked for again after the last reading */
+    /** the check is asked for again after the last reading */
     afterToo: z.boolean().optional(),
   }),
 )
@@ -170,21 +173,21 @@ const window = (quantity: z.ZodNumber) =>
     .refine(([from, to]) => from <= to, { error: 'a window written [from, to] with from not above to' })
 
 /**
- * What a withstand test is held to where that is not the rule's own voltage and time: 29 CFR 1910.269(j)(2)(iii)(E)(3) lets
- * the employer demonstrate another test as equivalent, and other countries state tests of their own.
+ * The figures of a withstand test where they are not the rule's own voltage and time: 29 CFR 1910.269(j)(2)(iii)(E)(3)
+ * lets the employer demonstrate another test as equivalent, and other countries state tests of their own.
  */
 const statedWithstand = () =>
   z.strictObject({
     construction: z.enum(constructions),
-    /** of a test for first issue, or of a stick in service */
+    /** a test for first issue, or of a stick in service */
     when: z.enum(['new', 'in service']),
-    /** of sticks used on lines of these voltages, phase to phase; of all where it is left out */
+    /** the lines by voltage, phase to phase, that the sticks are used on; all lines where it is left out */
     lineKilovolts: band(1500).optional(),
     voltage: z.union(
       [
         z.strictObject({ kilovoltsPerFoot: moreThanNought(1000) }),
         z.strictObject({ kilovoltsPerMetre: moreThanNought(3000) }),
-        /** across each span, however long */
+        /** the voltage across each span, however long */
         z.strictObject({ kilovolts: testInKilovolts() }),
         z.strictObject({
           times: moreThanNought(10),
@@ -200,7 +203,7 @@ const statedWithstand = () =>
     seconds: moreThanNought(3600),
     /** document and section */
     source: line(400),
-    /** of a figure below the rule's own: what shows that it proves as much; each test by it names it too */
+    /** the demonstration that a figure below the rule's own proves as much; each test by it names it too */
     demonstrationId: registerId.optional(),
   })
 
@@ -216,13 +219,13 @@ const withstandTest = z.lazy(() =>
 const rounded = (kilovolts: number) => Math.round(kilovolts * 10) / 10
 
 function inMetresInstead({ input }: { input: unknown }): string {
-  const { construction, when } = input as WithstandTest // what is refined has its shape
+  const { construction, when } = input as WithstandTest // a refined value has its shape
   const { kilovoltsPerFoot } = rulesOwn(construction, when)
   return `kilovolts per metre: the rule’s ${kilovoltsPerFoot} kV per foot are ${rounded(kilovoltsPerFoot / metresPerFoot)} kV per metre, and this looks like a figure per foot (the house’s own check, within 5 %)`
 }
 
 function belowRule({ input }: { input: unknown }): string {
-  const { construction, when } = input as WithstandTest // what is refined has its shape
+  const { construction, when } = input as WithstandTest // a refined value has its shape
   const { kilovoltsPerFoot, seconds } = rulesOwn(construction, when)
   return `the employer’s demonstration: this is, or may be, less than the rule’s own ${kilovoltsPerFoot} kV per foot for ${seconds} s`
 }
@@ -238,13 +241,13 @@ export const procedure = z.lazy(() =>
     decision: z.enum(['simple', 'guarded']),
     checks: z.array(expectedCheck).max(20),
     limits: z.array(limit).max(500),
-    /** those that cover a stick stand in place of the rule's own figures, all of them */
+    /** the employer's tests; those that cover a stick stand in place of the rule's own figures, all of them */
     withstand: z.array(withstandTest).max(100).optional(),
-    /** the sticks it is for; no procedure that does not name them judges these */
+    /** the sticks it is for; a procedure that does not name them does not judge them */
     sticks: z.array(registerId).min(1).max(2000).optional(),
     /** the most the mist may conduct; to be measured and recorded where it is stated */
     waterConductivityAtMostMicrosiemensPerCm: moreThanNought(100_000).optional(),
-    /** outside these windows a reading proves nothing; to be measured and recorded where they are stated */
+    /** windows outside which a reading proves nothing; to be measured and recorded where they are stated */
     ambient: z
       .strictObject({
         celsius: window(airInCelsius()).optional(),
@@ -257,19 +260,19 @@ export const procedure = z.lazy(() =>
 export type Procedure = z.output<typeof procedure>
 
 /**
- * What the employer has shown in place of what a rule asks: that an examination alone is enough (29 CFR
- * 1910.269(j)(2)(iii)(C)(2)), that another withstand test, or readings of leakage, prove as much as the rule's (…(E)(3)).
- * Counts once two people stand for it; a test names it.
+ * The employer's demonstration in place of what a rule asks: that an examination alone is enough (29 CFR
+ * 1910.269(j)(2)(iii)(C)(2)), or that another withstand test, or readings of leakage, prove as much as the rule's
+ * (…(E)(3)). A demonstration counts once two people stand for it, and a test names it.
  */
 export const demonstration = z.lazy(() =>
   z.strictObject({
     kind: z.enum(demonstrationKinds),
-    /** who demonstrates it */
+    /** the person or body that demonstrates it */
     by: line(120),
-    /** what was shown, on what grounds, and where it is kept */
+    /** the evidence: what was shown, on what grounds, and where it is kept */
     grounds: line(400),
     effectiveFrom,
-    /** the last day on which it counts */
+    /** the last day on which the demonstration counts */
     until: calendarDate.optional(),
   }),
 )
@@ -294,20 +297,23 @@ export const stick = z.lazy(() =>
       construction: z.enum(constructions),
       workingLengthMetres: lengthInMetres(),
       diameterMillimetres: diameterInMillimetres().refine((size) => size >= leastDiameter, inchesForMillimetres),
-      /** relied on for primary employee protection (29 CFR 1910.269(j)(2)(iii)) */
+      /** true where the stick is relied on for primary employee protection (29 CFR 1910.269(j)(2)(iii)) */
       primaryProtection: z.boolean(),
       crewId: registerId.optional(),
       lot: line(64).optional(),
       /** the highest voltage of the lines it is used on, phase to phase */
       lineKilovolts: lineInKilovolts().optional(),
       inServiceSince: calendarDate.optional(),
-      /** of a telescoping stick, in order from the working end */
+      /** the sections of a telescoping stick, in order from the working end */
       sections: z
         .array(z.strictObject({ name: line(40), lengthMetres: lengthInMetres() }))
         .min(1)
         .max(20)
         .optional(),
-      /** it is the stick that was tested, though its lot or first day of service is another now; counts once two say so */
+      /**
+       * the stick is the one that was tested, though its lot or first day of service is another now; counts once two
+       * say so
+       */
       sameStick: z.literal(true).optional(),
       effectiveFrom,
     })

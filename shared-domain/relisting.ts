@@ -1,4 +1,4 @@
-/** What is kept of a stick, and where it lies, once it was looked at anew or its people were told: with no fact of its own. */
+/** A stick as it is kept and listed once it was looked at anew or its people were told, with no fact of its own. */
 import type { Instant } from './calendar.ts'
 import { type KeptStick, type Listing, listingOf } from './listing.ts'
 import { changeOwed } from './notices/change.ts'
@@ -13,7 +13,10 @@ export interface Relisted {
   readonly rules: Morning['rules']
 }
 
-/** Its place in the lists anew. A date brought forward is for the next digest to tell, a change for whoever looks for those untold. */
+/**
+ * The stick's place in the lists anew. A date brought forward is for the next digest to tell. A change is for whoever
+ * looks for those untold.
+ */
 export function relisted(kept: KeptStick, standing: Standing, morning: Morning): Relisted {
   const { broughtForwardFrom: from, shownDueOn } = kept
   const broughtForwardFrom = stillForward(from ?? earlierThanShown(shownDueOn, standing), standing)
@@ -22,11 +25,11 @@ export function relisted(kept: KeptStick, standing: Standing, morning: Morning):
   return listed(isTold ? toldNow(after, standing) : { ...after, untold: morning.rules.id }, standing, morning)
 }
 
-/** What its people were told just now. */
+/** The word that the stick's people had just now. */
 export interface JustTold {
   readonly told?: Told
   readonly loanTold?: LoanTold
-  /** of what must not be used from now on: which notices say so */
+  /** the notices that say so, where the stick must not be used from now on */
   readonly about?: string | undefined
   readonly now: Instant
 }
@@ -46,7 +49,7 @@ export function onceTold(
   return listed(toldNow(after, standing), standing, morning)
 }
 
-/** Its people know how it stands, or need not be told. */
+/** Keeps that the stick's people know how it stands, or need not be told. */
 const toldNow = (kept: KeptStick, { status }: Standing): KeptStick => ({
   ...kept,
   seen: seenAs(status),

@@ -1,4 +1,7 @@
-/** Who may do what, and to whose: the one table of rights. Another organisation is not in it, since nothing of it is ever found. */
+/**
+ * The one table of rights: who may do what, and to whose. Another organisation is not in it, since nothing of it is
+ * ever found.
+ */
 import type { CalendarDate } from './calendar.ts'
 import { inCharge } from './notices/audience.ts'
 import type { Role } from './words.ts'
@@ -10,7 +13,10 @@ export interface Person {
   readonly crewId: string | null
 }
 
-/** Whose it is: a stick's crew and the depot where it lies, or a crew and its depot; `*` is what every depot has to be one's own for. */
+/**
+ * The crew and depot that something belongs to: a stick's crew and the depot where it lies, or a crew and its depot.
+ * `*` stands for what every depot has to be one's own for.
+ */
 export interface Subject {
   readonly crewId: string | null
   readonly depotId: string | null
@@ -99,12 +105,12 @@ export function may(person: Person, action: Action, { crewId, depotId }: Subject
   }
 }
 
-/** What somebody may do, and until when. */
+/** A person's rights, and until when they last. */
 export interface Held extends Person {
   readonly until?: CalendarDate | undefined
 }
 
-/** Whether there is anything, or any day, that the one has a right to and the other has not. */
+/** Tells whether there is anything, or any day, that `next` has a right to and `had` has not. */
 export function givesMore(next: Held, had: Held): boolean {
   if (lastsLonger(next, had)) return true
   const subjects = [null, next.crewId].flatMap((crewId) =>
@@ -117,7 +123,7 @@ export function lastsLonger({ until }: Pick<Held, 'until'>, than: Pick<Held, 'un
   return than.until !== undefined && (until === undefined || until > than.until)
 }
 
-/** Whether there is anything that this role may do it to; whose it is has to be asked besides. */
+/** Tells whether the role may do the action to anything; whose that is has to be asked besides. */
 export function mayAtAll(role: Role, action: Action): boolean {
   return rights[action][role] !== 'nothing'
 }

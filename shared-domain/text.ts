@@ -1,4 +1,4 @@
-/** Text that people write and other people read: a name on one line, a remark, and what of a remark can be shown at all. */
+/** Text that people write and other people read: a name on one line, a remark, and what of a remark can be shown. */
 import * as z from 'zod'
 
 /** Classes of letters take long to make, and most functions read no text of people's. */
@@ -10,9 +10,9 @@ function lazily(make: () => RegExp): () => RegExp {
   }
 }
 
-/** Control characters, halves of a pair, private letters and places where no letter is: nothing of it can be shown. */
+/** Control characters, halves of a pair, private letters and places where no letter is: none of them can be shown. */
 const noLetters = String.raw`\p{Cs}\p{Co}\p{Noncharacter_Code_Point}\uFFF9-\uFFFD`
-/** They turn the order of what is read. */
+/** Characters that turn the order of what is read. */
 const overrides = String.raw`\u202A-\u202E\u2066-\u2069`
 /** A whole alphabet that no screen shows. */
 const tags = String.raw`\u{E0000}-\u{E007F}`
@@ -21,8 +21,8 @@ const tags = String.raw`\u{E0000}-\u{E007F}`
 const unshowable = lazily(() => new RegExp(String.raw`[${noLetters}${overrides}${tags}]|(?![\t\n\r])\p{Cc}`, 'gu'))
 
 /**
- * Control characters and line breaks would become headers; overrides of writing direction and letters that nobody sees make
- * one name look like another, or like none.
+ * Letters that a name may not hold. Control characters and line breaks would become headers. Overrides of writing
+ * direction and letters that nobody sees make one name look like another, or like none.
  */
 const hidden = lazily(
   () =>
@@ -33,8 +33,8 @@ const hidden = lazily(
 )
 
 /**
- * Several scripts cannot be written without the two joiners; between letters of others nobody sees them. At the end of a word
- * only Malayalam writes one, for a consonant without its vowel.
+ * Scripts that cannot be written without the two joiners; between letters of others nobody sees them. At the end of a
+ * word only Malayalam writes one, for a consonant without its vowel.
  */
 const joinedScripts =
   'Arabic Syriac Mandaic Mongolian Phags_Pa Nko Adlam Devanagari Bengali Gurmukhi Gujarati Oriya Tamil Telugu Kannada Malayalam Sinhala Tibetan Khmer Myanmar'

@@ -1,7 +1,8 @@
 /**
  * A straight line through points that a few wild ones cannot pull aside, and whether the points rise at all.
  *
- * Both rest on ranks alone: Theil (1950) and Sen (1968) for the line, Mann (1945) and Kendall (1975) for the trend.
+ * Line and trend rest on ranks alone: Theil (1950) and Sen (1968) for the line, Mann (1945) and Kendall (1975) for the
+ * trend.
  */
 
 interface Point {
@@ -20,8 +21,8 @@ interface Line {
 }
 
 /**
- * The limits stand at the ranks M₁ = (N′ − C)/2 and M₂ + 1 = (N′ + C)/2 + 1 among the N′ slopes, C being the normal
- * quantile times the standard deviation of S, and between two slopes where a rank is no whole number (Gilbert 1987, 16.5).
+ * The limits stand at the ranks M₁ = (N′ − C)/2 and M₂ + 1 = (N′ + C)/2 + 1 among the N′ slopes, and between two slopes
+ * where a rank is no whole number (Gilbert 1987, 16.5). C is the normal quantile times the standard deviation of S.
  * Others round the ranks, so their limits differ by up to the step to the next slope.
  */
 export function theilSen(points: readonly Point[], confidence: number): Line | null {
@@ -80,14 +81,14 @@ function varianceOfS(n: number, ties: readonly number[], others: readonly number
     n < 3 ? 0 : together(triple) / (9 * triple(n)),
     n < 2 ? 0 : together(double) / (2 * double(n)),
   ]
-  // where every y or every x is the same the terms cancel, but for a hair of binary fractions
+  // the terms cancel where every y or every x is the same, but for a hair of binary fractions
   return Math.max(
     0,
     terms.reduce((sum, term) => sum + term, 0),
   )
 }
 
-/** How many values share each value that more than one has. */
+/** Counts the values that share each value, for values that more than one has. */
 function tiesAmong(values: readonly number[]): number[] {
   return [...Map.groupBy(values, (value) => value).values()].map((same) => same.length).filter((count) => count > 1)
 }
@@ -132,7 +133,10 @@ function continuedFraction(z: number): number {
   return fraction
 }
 
-/** By halving: the tail falls all the way, and 60 halvings leave less than a double can tell apart. */
+/**
+ * The quantile is found by halving: the tail falls all the way, and 60 halvings leave less than a double can tell
+ * apart.
+ */
 function normalQuantile(probability: number): number {
   let low = 0
   let high = 40

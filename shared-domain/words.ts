@@ -34,17 +34,19 @@ export const defectKinds = [
   'other',
 ] as const
 
-/** What the employer may demonstrate in place of what a rule asks of a test. */
+/** The kinds of what the employer may demonstrate in place of what a rule asks of a test. */
 export const demonstrationKinds = ['examination alone', 'withstand', 'readings for withstand'] as const
 
-/** Of failures that count toward removal for good, where a policy narrows it: those after what mends more than dirt. */
+/**
+ * The failures that count toward removal for good where a policy narrows them: those after what mends more than dirt.
+ */
 export const removesOnlyAfter = 'refinishing or repair'
 export type RemovesOnlyAfter = typeof removesOnlyAfter
 
 export const verdicts = ['pass', 'fail', 'invalid', 'incomplete'] as const
 export type Verdict = (typeof verdicts)[number]
 
-/** In order of precedence: the first that applies is the status. */
+/** Statuses in order of precedence: the first that applies is the status. */
 export const statuses = [
   'scrapped',
   'removed from service',
@@ -59,15 +61,15 @@ export type Status = (typeof statuses)[number]
 export const roles = ['crew', 'bench', 'manager', 'owner'] as const
 export type Role = (typeof roles)[number]
 
-/** In what a reader of mails wants them written. */
+/** The languages and units in which a reader of mails may want them written. */
 export const languages = ['en', 'es'] as const
 export type Language = (typeof languages)[number]
 export const unitSystems = ['metric', 'US customary'] as const
 export type UnitSystem = (typeof unitSystems)[number]
 
 /**
- * What a stick can show for itself. A full bench test that counts is an examination, a dry test, for FRP a wet test, and a
- * condition check, all at once.
+ * The evidence that a stick can show for itself. A full bench test that counts is an examination, a dry test, for FRP a
+ * wet test, and a condition check, all at once.
  */
 export const evidenceKinds = [
   'examination',
@@ -80,11 +82,11 @@ export const evidenceKinds = [
 ] as const
 export type EvidenceKind = (typeof evidenceKinds)[number]
 
-/** How a stick is used; the strictest first. */
+/** The ways in which a stick is used; the strictest first. */
 export const serviceClasses = ['frequent', 'occasional', 'stored'] as const
 export type ServiceClass = (typeof serviceClasses)[number]
 
-/** What can put a stick out of service until new evidence, beside the reports and repairs that always do. */
+/** Events that can put a stick out of service until new evidence, beside the reports and repairs that always do. */
 export const stoppingEvents = [
   'cleaned',
   'waxed',
@@ -97,5 +99,5 @@ export const stoppingEvents = [
 ] as const
 export type StoppingEvent = (typeof stoppingEvents)[number]
 
-/** What a stick was used in that wears it more. */
+/** Conditions of use that wear a stick more. */
 export const useConditions = ['wet', 'salt', 'contaminated', 'high duty'] as const

@@ -1,11 +1,11 @@
 /**
- * What the clocks of a time zone are ahead by and what they are called, as the runtime's own data of zones has it. The zone is
- * always named, so that the machine's own is never asked for.
+ * The offset and the name of a time zone's clocks, as the runtime's own data of zones has them. The zone is always
+ * named, so that the machine's own is never asked for.
  *
- * A library that puts this into objects of its own took up to a sixth of a function's start.
+ * A library that puts these into objects of its own took up to a sixth of a function's start.
  */
 
-/** Whether the runtime knows such a zone. */
+/** Tells whether the runtime knows such a zone. */
 export function isZone(name: string): boolean {
   try {
     return formatOf(name, 'longOffset') !== undefined
@@ -31,14 +31,14 @@ export function nameAt(millis: number, zone: string): string {
 /** Seconds stand only where clocks still went by the sun. */
 const offset = /^GMT([+-])(\d\d):(\d\d)(?::(\d\d))?$/
 
-/** What is shown of the zone stands behind the date. */
+/** Words for the zone stand behind the date in what is shown. */
 function shown(millis: number, format: Intl.DateTimeFormat): string {
   return format.format(millis).split(', ').at(-1) ?? ''
 }
 
 type Style = 'longOffset' | 'short'
 
-/** Each is made once: making one takes a hundred times as long as asking it. */
+/** Formats are made once each: making one takes a hundred times as long as asking it. */
 const formats = new Map<string, Intl.DateTimeFormat>()
 
 function formatOf(zone: string, timeZoneName: Style): Intl.DateTimeFormat {

@@ -1,4 +1,7 @@
-/** All there is to say of one bench test, beyond its verdict: where it reads high, what that is likely to mean, where it tends. */
+/**
+ * Everything to say of one bench test beyond its verdict: where it reads high, what that is likely to mean, where it
+ * tends.
+ */
 import type { CalendarDate } from '../calendar.ts'
 import type { BenchTest } from './bench-test.ts'
 import { isShown } from './demonstration.ts'
@@ -19,13 +22,15 @@ export interface Account {
   readonly strips: readonly Strip[]
   /** common practice, and never proof */
   readonly likely: readonly Likely[]
-  /** dry, against the stick's first dry test that passed */
+  /** dry readings, against the stick's first dry test that passed */
   readonly inPhase: readonly InPhaseShare[]
   /** places that rise significantly */
   readonly rising: readonly Trend[]
-  /** of these the ones that would meet their limit before `dueOn`, the earliest first: advice to test earlier, never later */
+  /**
+   * rising places that would meet their limit before `dueOn`, the earliest first: advice to test earlier, never later
+   */
   readonly meetsLimitBeforeDue: readonly Trend[]
-  /** of readings: by which demonstration of the employer's they stand in place of the rule's withstand test */
+  /** the employer's demonstration by which readings stand in place of the rule's withstand test */
   readonly equivalence?: string
 }
 
@@ -39,7 +44,7 @@ export function accountOf(history: readonly JudgedTest[], dueOn: CalendarDate | 
   const strips = stripsOf(last.test, last.by)
   const before = surveys.filter(({ judgement }) => judgement !== last.judgement && wasAlive(judgement)).at(-1)
   const baseline = surveys.find(({ judgement }) => judgement.verdict === 'pass')
-  // what proves nothing shows no tendency either
+  // a test that proves nothing shows no tendency either
   const trends = trendsOf(surveys.filter(({ judgement }) => judgement.verdict !== 'invalid'))
   const { demonstrated } = last.by
   const equivalence = isShown('readings for withstand', demonstrated)

@@ -47,7 +47,7 @@ const foundDefect = z.lazy(() =>
     kind: z.enum(defectKinds),
     atMetres: placeInMetres().optional(),
     section: line(40).optional(),
-    /** still open after what was done at the bench */
+    /** the defect is still open after what was done at the bench */
     open: z.boolean(),
     note: note.optional(),
   }),
@@ -57,14 +57,14 @@ export const instrumentCheck = z.lazy(() =>
   z.strictObject({
     state: z.enum(surfaceStates),
     when: z.enum(['before', 'after']),
-    /** with nothing in the instrument's opening */
+    /** current with nothing in the instrument's opening */
     openMicroamps: currentInMicroamps(),
-    /** with the check piece in it */
+    /** current with the check piece in the opening */
     checkMicroamps: currentInMicroamps(),
   }),
 )
 
-/** By name, or by their number on the register of people. */
+/** A tester is given by name, or by their number on the register of people. */
 const tester = () =>
   z.union([line(120), z.strictObject({ personId: registerId })], {
     error: 'a name, or { "personId" } of somebody on the register of people',
@@ -82,7 +82,7 @@ export const benchTest = z.lazy(() =>
       reason: z.enum(testReasons),
       instrumentChecks: z.array(instrumentCheck).max(40),
       examination: z.strictObject({ defects: z.array(foundDefect).max(200), gloss: z.enum(glosses) }),
-      /** both come before the readings */
+      /** cleaning and waxing both come before the readings */
       cleaned: z.boolean(),
       waxed: z.boolean(),
       ambient: z.strictObject({ celsius: airInCelsius(), relativeHumidityPercent: percent() }).optional(),
@@ -94,8 +94,9 @@ export const benchTest = z.lazy(() =>
           appearance: z.enum(appearances),
           readings: z.array(reading).max(2000),
           /**
-           * A first wet pass that was over-wetted, kept on record and not judged: the stick was dried and `readings` above
-           * are the repeat. Once per test; too much water under the stick is a known false reject (UFC 3-560-01, 5-4.12.3).
+           * A first wet pass that was over-wetted, kept on record and not judged: the stick was dried, and `readings`
+           * above are the repeat. A test has one at most. Too much water under the stick is a known false reject (UFC
+           * 3-560-01, 5-4.12.3).
            */
           driedAndRepeated: z
             .strictObject({
@@ -108,8 +109,9 @@ export const benchTest = z.lazy(() =>
         .optional(),
       withstand: z.array(withstand).max(500).optional(),
       /**
-       * The employer's demonstration that it relies on: that an examination alone is enough, that a lower withstand test, or
-       * readings in place of one, prove as much (29 CFR 1910.269(j)(2)(iii)(C)(2) and (E)(3)). It stands on its register.
+       * The employer's demonstration, from its register, that the test relies on. It shows that an examination alone is
+       * enough, or that a lower withstand test, or readings in place of one, prove as much (29 CFR
+       * 1910.269(j)(2)(iii)(C)(2) and (E)(3)).
        */
       demonstrationId: registerId.optional(),
       note: note.optional(),

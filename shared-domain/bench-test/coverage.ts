@@ -1,4 +1,4 @@
-/** Whether readings reach every millimetre of the stick, on every quarter turn, with the least overlap. */
+/** Tells whether readings reach every millimetre of the stick, on every quarter turn, with the least overlap. */
 import { type Millimetres, metres, millimetres } from '../quantities.ts'
 import type { Reason } from '../reason.ts'
 import type { Stick } from '../registers.ts'
@@ -42,7 +42,7 @@ export function gapsBetween(outermost: readonly Span[], length: Millimetres): Sp
   return starts.map((start, index) => ({ from: ends[index] ?? length, to: start })).filter((gap) => gap.from < gap.to)
 }
 
-/** Where one span meets the next with less than `least` in common; from = to where they only touch. */
+/** Places where one span meets the next with less than `least` in common; from = to where they only touch. */
 export function thinOverlaps(outermost: readonly Span[], least: Millimetres): Span[] {
   return outermost
     .slice(1)
@@ -50,15 +50,15 @@ export function thinOverlaps(outermost: readonly Span[], least: Millimetres): Sp
     .filter((shared) => shared.from <= shared.to && shared.to - shared.from < least)
 }
 
-/** What was read in one surface state. */
+/** The readings of one surface state. */
 export interface Survey {
   readonly state: SurfaceState
   readonly readings: readonly Reading[]
 }
 
 /**
- * What is unread of one surface state: the whole working length (29 CFR 1910.269(j)(2)(iii)(D)) on four quarter turns,
- * one reading overlapping the next (UFC 3-560-01 5-4.12.4, 5-4.12.5).
+ * The unread parts of one surface state. Readings cover the whole working length (29 CFR 1910.269(j)(2)(iii)(D)) on
+ * four quarter turns, each overlapping the next (UFC 3-560-01 5-4.12.4, 5-4.12.5).
  */
 export function unread(survey: Survey, stick: Stick, leastOverlapMetres: number): Reason[] {
   const least = millimetres(leastOverlapMetres)
@@ -67,7 +67,7 @@ export function unread(survey: Survey, stick: Stick, leastOverlapMetres: number)
   )
 }
 
-/** One quarter turn of a length that is read from end to end. */
+/** A quarter turn of a length that is read from end to end. */
 interface TurnOfLength extends Length {
   readonly quarterTurn: QuarterTurn
 }

@@ -1,4 +1,4 @@
-/** What the employer has shown, as an entry approved by two, in place of what a rule asks of a test. */
+/** The employer's demonstration, an entry approved by two, that stands in place of what a rule asks of a test. */
 import type { CalendarDate } from '../calendar.ts'
 import type { Demonstration } from '../registers.ts'
 
@@ -9,7 +9,7 @@ export interface Demonstrated {
   readonly body: Demonstration
 }
 
-/** Whether it is the one that is asked for, of this kind, and still counts on that day. */
+/** Tells whether the demonstration is of this kind, is the one asked for, and still counts on the day of the test. */
 export function isShown(kind: Demonstration['kind'], demonstrated: Demonstrated | undefined, id?: string): boolean {
   if (demonstrated === undefined || demonstrated.body.kind !== kind) return false
   const { until } = demonstrated.body

@@ -14,9 +14,9 @@ export interface Editions {
   readonly procedure: Procedure
   /** every edition of the instrument known at the time, in order of effect; their calibration periods add up */
   readonly instruments: readonly { readonly effectiveFrom: CalendarDate; readonly body: Instrument }[]
-  /** of the day of the test, where it has a say in the verdict */
+  /** the policy of the day of the test, where it has a say in the verdict */
   readonly policy?: EmployerPolicy | undefined
-  /** the one that the test names, as it was on its day */
+  /** the demonstration that the test names, as it was on its day */
   readonly demonstration?: Demonstration | undefined
 }
 
@@ -25,8 +25,8 @@ export function judgeByEditions(test: BenchTest, editions: Editions): Judgement 
 }
 
 /**
- * The same of a test whose stick may be another than it was entered as: a test that does not fit the stick is refused when it
- * comes in, but its entry may turn out to be a slip. A failure stands all the same.
+ * Judges a test whose stick may be another than it was entered as. A test that does not fit the stick is refused when
+ * it comes in, but the stick's entry may turn out to be a slip. A failure stands all the same.
  */
 export function judgeAnew(test: BenchTest, editions: Editions): Judgement {
   const judgement = judgeByEditions(test, editions)
@@ -42,7 +42,12 @@ function provesNothing(misfits: readonly Fault[]): Judgement {
   return { verdict: 'invalid', cause: null, reasons, worst: null }
 }
 
-/** Where an examination is to stand in place of a test, where a rule ends calibrations sooner, and of what failures count. */
+/**
+ * Tells whether the policy has a say in the verdict:
+ * - an examination is to stand in place of a test;
+ * - a rule ends calibrations sooner;
+ * - the policy narrows which failures count.
+ */
 export function hasSay(policy: EmployerPolicy, test: BenchTest): boolean {
   const { calibrationCap, removesOnlyAfter } = rulesFrom(policy)
   return reliesOnExamination(test) || calibrationCap !== undefined || removesOnlyAfter !== undefined

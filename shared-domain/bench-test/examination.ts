@@ -1,4 +1,4 @@
-/** What the examination found, and the cleaning that belongs to it. */
+/** The findings of the examination, and the cleaning that belongs to it. */
 import type { Reason } from '../reason.ts'
 import type { Stick } from '../registers.ts'
 import type { BenchTest } from './bench-test.ts'
@@ -22,7 +22,9 @@ export function openDefects({ examination }: BenchTest): Reason[] {
   return [...defects, { code: 'gloss-lost', text }]
 }
 
-/** Without gloss water spreads over the surface, and a wet reading says nothing of the inside (UFC 3-560-01 5-4.4). */
+/**
+ * Water spreads over a surface without gloss, and a wet reading then says nothing of the inside (UFC 3-560-01 5-4.4).
+ */
 export function finishLost({ examination }: BenchTest): boolean {
   return (
     examination.gloss === 'lost' || examination.defects.some((defect) => defect.open && defect.kind === 'lost gloss')
@@ -37,16 +39,17 @@ export function uncleaned({ cleaned }: BenchTest): Reason[] {
   ]
 }
 
-/** Nothing was measured, and the employer's demonstration is to stand in its place. */
+/** Tells whether nothing was measured, and the employer's demonstration is to stand in its place. */
 export function reliesOnExamination({ dry, wet, withstand, demonstrationId }: BenchTest): boolean {
   return demonstrationId !== undefined && dry === undefined && wet === undefined && (withstand ?? []).length === 0
 }
 
 /**
- * Why an examination cannot stand alone; empty: it can. 29 CFR 1910.269(j)(2)(iii)(C): a test after every repair or
- * refinishing (1); otherwise one unless the tool is FRP rod or foam-filled FRP tube and the employer can demonstrate that it
- * has no defects that could cause failure in use (2). Whether a stick reported from use may take this way the text leaves
- * open: here it may not.
+ * Reasons why an examination cannot stand alone; none where it can. 29 CFR 1910.269(j)(2)(iii)(C) asks for a test:
+ * - after every repair or refinishing (1);
+ * - otherwise too, unless the tool is FRP rod or foam-filled FRP tube and the employer can demonstrate that it has no
+ *   defects that could cause failure in use (2).
+ * The text leaves open whether a stick reported from use may take this way: here it may not.
  */
 export function againstExaminationAlone(
   { reason, examination, demonstrationId = '' }: BenchTest,

@@ -1,4 +1,7 @@
-/** What of a bench test cannot be true of the stick it names; such a test is refused with every fault, not judged. */
+/**
+ * Faults are what of a bench test cannot be true of the stick it names. Such a test is refused with every fault, not
+ * judged.
+ */
 import type { Fault } from '../fault.ts'
 import { readAsFeet } from '../feet.ts'
 import { type Millimetres, metres, millimetres } from '../quantities.ts'
@@ -14,10 +17,10 @@ interface Row {
 
 /** The rows of one list of a test. */
 interface Rows<R extends Row> {
-  /** to the list, in the body of the test */
+  /** the pointer to the list, in the body of the test */
   readonly pointer: string
   readonly rows: readonly R[]
-  /** what else beside the place sets two rows apart */
+  /** the mark beside the place that sets two rows apart */
   readonly kindOf: (row: R) => string
 }
 

@@ -1,15 +1,15 @@
 /**
- * How much of a reading is in phase with the voltage, for instruments that tell its size only.
+ * The part of a reading that is in phase with the voltage, for instruments that tell the size of a reading only.
  *
- * What a sound dry stick passes is nearly all capacitive and leads the voltage by a quarter of a cycle; dirt and moisture
- * add a part in phase. The two add as the sides of a right angle, so a part in phase half as large as the other moves the
- * reading by 12 % only: growth that a reading by itself hides.
+ * A sound dry stick passes a current that is nearly all capacitive and leads the voltage by a quarter of a cycle. Dirt
+ * and moisture add a part in phase. The two add as the sides of a right angle, so a part in phase half as large as the
+ * other moves the reading by 12 % only: growth that a reading by itself hides.
  *
- * The stick's own first passing dry reading at the place is taken as capacitive throughout (this product's choice, from no
- * published source). Whatever part of it was in phase already is then counted as capacitive, so the in-phase part comes out
- * too small and never too large, as long as the span, the voltage, the frequency and the stick's own capacitance are what
- * they were. Where one of these has risen since, the rise counts as in phase. Close to the baseline the scatter of the
- * instrument alone makes a figure: 1 % of reading is 14 % in phase.
+ * The stick's own first passing dry reading at the place is taken as capacitive throughout (this product's choice, from
+ * no published source). Any part of it that was in phase already is then counted as capacitive. The in-phase part
+ * therefore comes out too small and never too large, as long as the span, the voltage, the frequency and the stick's
+ * own capacitance are what they were. A rise of one of these since then counts as in phase. Close to the baseline the
+ * scatter of the instrument alone makes a figure: 1 % of reading is 14 % in phase.
  */
 import type { QuarterTurn } from '../words.ts'
 import { placeKey, placesRead } from './read-places.ts'
@@ -18,7 +18,7 @@ import type { Strip } from './strip.ts'
 /** @lintignore held to worked figures */
 export function inPhaseMicroamps(readingMicroamps: number, baselineMicroamps: number): number {
   if (readingMicroamps <= baselineMicroamps) return 0
-  // as a product, for the difference of two squares loses digits where they are near
+  // a product, for the difference of two squares loses digits where they are near
   return Math.sqrt((readingMicroamps - baselineMicroamps) * (readingMicroamps + baselineMicroamps))
 }
 
@@ -32,7 +32,10 @@ export interface InPhaseShare {
   readonly inPhaseMicroamps: number
 }
 
-/** Dry alone, for water adds a part in phase by itself; `baseline` is the stick's first passing dry test. */
+/**
+ * Dry readings alone are compared, for water adds a part in phase by itself. `baseline` is the stick's first passing
+ * dry test.
+ */
 export function inPhaseShares(now: readonly Strip[], baseline: readonly Strip[]): InPhaseShare[] {
   const isDry = ({ state }: Strip) => state === 'dry'
   const first = new Map(placesRead(baseline.filter(isDry)).map((one) => [placeKey(one), one.leakageMicroamps]))

@@ -25,18 +25,18 @@ import {
 } from './trust.ts'
 import { failureOf, leavesDamage, unshown } from './withstand.ts'
 
-/** What a test is judged by: the editions in force when it was done. */
+/** The editions that a test is judged by: those in force when it was done. */
 export interface JudgedBy extends Applied, DecisionRule {
   readonly stick: Stick
   readonly procedure: Procedure
   /** every period recorded for the instrument */
   readonly calibrations: readonly CalibrationPeriod[]
-  /** by a rule of the policy; none unless it says so */
+  /** the cap by a rule of the policy; none unless the policy says so */
   readonly calibrationCap?: CalibrationCap | undefined
-  /** the one that the test names */
+  /** the demonstration that the test names */
   readonly demonstrated?: Demonstrated | undefined
   readonly removesOnlyAfter?: RemovesOnlyAfter | undefined
-  /** the policy lets the employer's demonstration stand in place of a test; not unless it says so */
+  /** true where the policy lets the employer's demonstration stand in place of a test; false unless it says so */
   readonly examinationOnlyAllowed?: boolean
 }
 
@@ -51,22 +51,22 @@ export interface WorstReading {
 
 export interface Judgement {
   readonly verdict: Verdict
-  /** of a failure: what counts toward removal for good, and what only holds the stick */
+  /** the cause of a failure: an electrical one counts toward removal for good, an examination only holds the stick */
   readonly cause: 'electrical' | 'examination' | null
   readonly reasons: Reason[]
   /** the reading that governs: the largest share of its limit, among those that prove something if any do */
   readonly worst: WorstReading | null
-  /** nothing was measured: it rests on the examination and the employer's demonstration */
+  /** nothing was measured: the verdict rests on the examination and the employer's demonstration */
   readonly byExaminationAlone?: true
-  /** of an electrical failure: no reading over its limit, all within the instrument's uncertainty of it */
+  /** an electrical failure with no reading over its limit, all within the instrument's uncertainty of it */
   readonly inGuardBand?: true
-  /** of an electrical failure: it removes only after these, by the policy of its day */
+  /** the steps after which alone an electrical failure removes the stick, by the policy of the day of the test */
   readonly removesOnlyAfter?: RemovesOnlyAfter
-  /** dry it withstood, along its whole length, what a new tool is designed for: an acceptance test */
+  /** the stick withstood dry, along its whole length, what a new tool is designed for: an acceptance test */
   readonly asNew?: true
 }
 
-/** What one method of testing gave for one surface state. */
+/** The findings of one method of testing for one surface state. */
 interface Findings {
   /** failures that stand, whatever else is wrong with the test */
   readonly failed: readonly Reason[]
@@ -76,7 +76,7 @@ interface Findings {
   readonly missing: readonly Reason[]
 }
 
-/** One surface state of a test, and what it is judged by. */
+/** A surface state of a test, and what it is judged by. */
 interface Judging {
   readonly state: SurfaceState
   readonly test: BenchTest
@@ -85,7 +85,7 @@ interface Judging {
   readonly soundSession: boolean
 }
 
-/** What speaks against a test, by what follows from it. */
+/** The reasons against a test, by what follows from them. */
 interface Against {
   readonly electrical: readonly Reason[]
   readonly examined: readonly Reason[]
@@ -101,11 +101,11 @@ interface Weighed {
 }
 
 /**
- * A failure that stands goes before everything, so that an unfinished or spoilt test never hides it; then doubt about
- * what was measured; then what was not measured. A pass has no reason against it.
+ * A failure that stands goes before everything, so that an unfinished or spoilt test never hides it. Doubt about what
+ * was measured comes next, and then what was not measured. A pass has no reason against it.
  */
 export function judge(test: BenchTest, by: JudgedBy): Judgement {
-  // one that shows something else says nothing of a test in which nothing was measured
+  // a demonstration of something else says nothing of a test in which nothing was measured
   const showsOther = by.demonstrated !== undefined && by.demonstrated.body.kind !== 'examination alone'
   return reliesOnExamination(test) && !showsOther ? judgeExamination(test, by) : judgeMeasured(test, by)
 }
@@ -186,7 +186,7 @@ function judgeState(judging: Judging, weighed: readonly Weighed[]): Findings {
   ]
   if (methods.length === 0) return { failed: [], unproven: [], doubted: [], missing: untested(state, by.stick) }
 
-  // either method shows the state by itself, so what the other left out is no fault; what it found wrong still counts
+  // a state is shown by either method alone: what the other left out is no fault, and what it found wrong still counts
   const shown = methods.some((method) => method.missing.length === 0 && method.doubted.length === 0)
   return {
     failed: methods.flatMap((method) => method.failed),
@@ -247,9 +247,9 @@ function judgeReadings(judging: Judging, weighed: readonly Weighed[]): Findings 
 }
 
 /**
- * In the guard band a guarded decision rejects: it has two outcomes, accepted below the acceptance limit and rejected
- * above it (ILAC-G8:09/2019 4.2). Such a reading was measured and is good for what it shows, so neither `incomplete`
- * nor `invalid` would be true of it; whoever chose the guarded rule chose that it fails.
+ * A guarded decision rejects in the guard band: it has two outcomes, accepted below the acceptance limit and rejected
+ * above it (ILAC-G8:09/2019 4.2). A reading in the band was measured and is good for what it shows, so neither
+ * `incomplete` nor `invalid` would be true of it. Whoever chose the guarded rule chose that it fails.
  */
 function notConforming({ reading, state, limit }: Weighed, rule: DecisionRule): Reason[] {
   if (limit === undefined) return []
@@ -265,7 +265,7 @@ function notConforming({ reading, state, limit }: Weighed, rule: DecisionRule): 
   return [reasonOnReading(state, reading, { code: 'reading-in-guard-band', text })]
 }
 
-/** What keeps readings from being decided at all. */
+/** Reasons that keep readings from being decided at all. */
 function undecided({ state, by }: Judging, weighed: readonly Weighed[]): Reason[] {
   const limit = weighed[0]?.limit
   const { construction, diameterMillimetres } = by.stick
@@ -294,8 +294,8 @@ function unknownApplied({ microamps, source, kilovolts, hertz }: Limit): string 
 }
 
 /**
- * The checks with a known piece tell of an instrument that reads leakage current, so they are not asked of this method.
- * Water and appearance are judged where the test records them; a laboratory's rain is not a bench's mist.
+ * Checks with a known piece tell of an instrument that reads leakage current, so they are not asked of this method.
+ * Water and appearance are judged where the test records them. A laboratory's rain is not a bench's mist.
  */
 function judgeWithstand(judging: Judging, rows: readonly Withstand[]): Findings {
   const { state, test, by, soundSession } = judging
@@ -327,7 +327,10 @@ function worstOf(weighed: readonly Weighed[], stick: Stick): WorstReading | null
   }
 }
 
-/** By share of the limit, for 9 µA dry may be worse than 12 µA wet; without a limit, by the reading alone. */
+/**
+ * The larger share of its limit makes a reading worse, for 9 µA dry may be worse than 12 µA wet. Without a limit the
+ * reading alone decides.
+ */
 function compareSeverity(stick: Stick): (one: Weighed, other: Weighed) => number {
   const byPlace = comparePlaces(stick)
   const share = ({ reading, limit }: Weighed) => (limit === undefined ? 0 : reading.leakageMicroamps / limit.microamps)

@@ -1,9 +1,12 @@
-/** Which limit holds for a reading and whether the reading conforms to it. Every limit is the employer's own. */
+/** The limit that holds for a reading, and whether the reading conforms to it. Every limit is the employer's own. */
 import { isInBand, millimetres } from '../quantities.ts'
 import type { Limit, Procedure, Stick } from '../registers.ts'
 import type { SurfaceState } from '../words.ts'
 
-/** What readings are taken with; voltage and frequency where the register of instruments says them. */
+/**
+ * The span, voltage and frequency that readings are taken with; the last two where the register of instruments says
+ * them.
+ */
 export interface Applied {
   readonly instrumentSpanMetres: number
   readonly instrumentKilovolts?: number | undefined
@@ -16,16 +19,16 @@ interface Read extends Applied {
 }
 
 /**
- * The strictest of the procedure's limits that are known to cover the stick and what is applied to it; what a limit leaves
- * out matches any.
+ * The strictest of the procedure's limits that are known to cover the stick and what is applied to it. A limit that
+ * leaves something out matches any value of it.
  */
 export function limitFor(state: SurfaceState, by: Read): Limit | undefined {
   return strictest(candidates(state, by).filter((limit) => fits(limit, by) === 'yes'))
 }
 
 /**
- * Of the limits that name a voltage or frequency of which the register says nothing for the instrument, the strictest: it
- * may be the one that holds. None where another that is known to hold is as strict.
+ * The strictest of the limits that name a voltage or frequency of which the register says nothing for the instrument:
+ * it may be the one that holds. There is none where a limit that is known to hold is as strict.
  */
 export function stricterInDoubt(state: SurfaceState, by: Read): Limit | undefined {
   const inDoubt = strictest(candidates(state, by).filter((limit) => fits(limit, by) === 'unknown'))
@@ -60,7 +63,7 @@ function strictest(limits: readonly Limit[]): Limit | undefined {
   )
 }
 
-/** How a reading is held to its limit, and how sure the instrument is of it. */
+/** The rule by which a reading is held to its limit, and how sure the instrument is of the reading. */
 export interface DecisionRule {
   readonly procedure: Pick<Procedure, 'comparison' | 'decision'>
   /** share of the limit, in % */
@@ -89,7 +92,7 @@ export function standing(
   return reading > acceptance ? 'in guard band' : 'conforms'
 }
 
-/** Equal but for the rounding of binary fractions: 1.1 × 100 is 110.00000000000001. */
+/** Tells whether figures are equal but for the rounding of binary fractions: 1.1 × 100 is 110.00000000000001. */
 function same(one: number, other: number): boolean {
   return Math.abs(one - other) <= Math.abs(other) * 1e-12
 }

@@ -1,8 +1,8 @@
 /**
- * What the places that stand out on a survey usually mean: hints for whoever looks at the stick next, never a verdict.
+ * Hints from the places that stand out on a survey, for whoever looks at the stick next, and never a verdict.
  *
- * What each pattern points to is common practice and proves nothing, as every text says; the figures that tell one pattern
- * from another are this product's own.
+ * The cause that each pattern points to is common practice and proves nothing, as every text says. The figures that
+ * tell one pattern from another are this product's own.
  */
 import { type Millimetres, millimetres } from '../quantities.ts'
 import { type QuarterTurn, quarterTurns } from '../words.ts'
@@ -15,24 +15,26 @@ type Code = 'one-turn-only' | 'one-place-every-turn' | 'everywhere-alike' | 'wet
 
 export interface Likely extends Place {
   readonly code: Code
-  /** one sentence for people, beginning with the place */
+  /** a sentence for people, beginning with the place */
   readonly text: string
 }
 
-/** Nearly all of a turn: one place of eight read with some overlap may still conform. */
+/** Nearly all of a turn, not all: one place of eight read with some overlap may still conform. */
 const nearlyAll = 0.9
 /** Fewer places on a turn cannot tell everywhere from one place. */
 const fewestPlaces = 3
-/** Of the length, at the most, what is still called one place. */
+/** The most of the length that is still called one place. */
 const mostOfOnePlace = 0.5
-/** The highest of readings that are alike, to the lowest. */
+/** The most that the highest of readings that are alike is to the lowest. */
 const alike = 1.5
-/** From here on a reading has come near its limit. */
+/** The share of its limit from which a reading has come near it. */
 const nearLimit = 0.8
-/** Half as much again: were the last reading capacitive throughout, more than as much in phase has come on top of it. */
+/**
+ * Half as much again: were the last reading capacitive throughout, more than as much in phase has come on top of it.
+ */
 const muchHigher = 1.5
 
-/** Of a test and the one before it; a section of a telescoping stick is looked at by itself. */
+/** Likely causes by a test and the one before it. A section of a telescoping stick is looked at by itself. */
 export function likelyCauses(now: readonly Strip[], before: readonly Strip[] | null): Likely[] {
   return now.flatMap((strip) => [
     ...aroundTheStick(strip),
@@ -42,8 +44,10 @@ export function likelyCauses(now: readonly Strip[], before: readonly Strip[] | n
 }
 
 /**
- * A place on two or three turns may be either, wide dirt or a fault inside off the middle, and is passed over; so is a
- * stick that stands out over most of its length but not alike, or too short to tell everywhere from one place.
+ * Patterns that tell nothing for sure are passed over:
+ * - a place on two or three turns may be either, wide dirt or a fault inside off the middle;
+ * - a stick may stand out over most of its length but not alike;
+ * - a stick may be too short to tell everywhere from one place.
  */
 function aroundTheStick(strip: Strip): Likely[] {
   const high = quarterTurns.map((quarterTurn) => spansOf(strip, quarterTurn, standsOut))
@@ -82,7 +86,7 @@ function insideOrJoint(strip: Strip, place: Span): Likely {
   return likely('one-place-every-turn', at(strip, place), { seen: 'stands out on all four quarter turns', cause })
 }
 
-/** What spans of all four turns have in common; where they only touch, the spans that do. */
+/** The parts that spans of all four turns have in common; where they only touch, the spans that do. */
 function onEveryTurn(high: readonly Span[][]): Span[] {
   const [first = [], ...others] = high.map(joined)
   return others.reduce(inCommon, first).map((shared) => {
@@ -95,7 +99,10 @@ function onEveryTurn(high: readonly Span[][]): Span[] {
   })
 }
 
-/** Only where the other three turns were read and conform: a turn that was not read may stand out as well. */
+/**
+ * A place is on one turn only where the other three were read and conform: a turn that was not read may stand out as
+ * well.
+ */
 function onOneTurn(strip: Strip, quarterTurn: QuarterTurn): Likely[] {
   const others = quarterTurns.filter((other) => other !== quarterTurn)
   const cause = 'dirt, a scratch or a track on the surface'
@@ -107,8 +114,8 @@ function onOneTurn(strip: Strip, quarterTurn: QuarterTurn): Likely[] {
 }
 
 /**
- * Only where dry was read over the same place and conforms, and stands out on no turn there; another place that stands out
- * dry tells nothing of this one.
+ * A place is wet only where dry was read over the same place and conforms, and stands out on no turn there. Another
+ * place that stands out dry tells nothing of this one.
  */
 function wetOnly(wet: Strip, now: readonly Strip[]): Likely[] {
   const dry = now.find((strip) => strip.state === 'dry' && strip.section === wet.section)
@@ -130,8 +137,8 @@ function wetOnly(wet: Strip, now: readonly Strip[]): Likely[] {
 }
 
 /**
- * A reading that stands out or has come to four fifths of its limit, and is at least half as much again as at the same
- * place in the last test. Places that touch are told as one, with the figures of the highest.
+ * A rising reading stands out or has come to four fifths of its limit, and is at least half as much again as at the
+ * same place in the last test. Places that touch are told as one, with the figures of the highest.
  */
 function rising(strip: Strip, before: readonly Strip[]): Likely[] {
   const earlier = new Map(placesRead(before).map((one) => [placeKey(one), one.leakageMicroamps]))
@@ -158,7 +165,7 @@ function rising(strip: Strip, before: readonly Strip[]): Likely[] {
   })
 }
 
-/** What is seen at a place, and what it likely comes from. */
+/** The finding at a place, and what it likely comes from. */
 interface Hint {
   readonly seen: string
   readonly cause: string
@@ -184,7 +191,7 @@ function spanOf({ fromMetres, toMetres }: Pick<SpanOnTurn, 'fromMetres' | 'toMet
   return { from: millimetres(fromMetres), to: millimetres(toMetres) }
 }
 
-/** Read from end to end of the span, and nothing that so much as touches it stands out. */
+/** Tells whether the span was read from end to end, and nothing that so much as touches it stands out. */
 function conformsAt(strip: Strip, quarterTurn: QuarterTurn, span: Span): boolean {
   if (spansOf(strip, quarterTurn, standsOut).some((high) => touches(high, span))) return false
   const conforming = joined(spansOf(strip, quarterTurn, ({ mark }) => mark === 'conforms'))

@@ -1,4 +1,4 @@
-/** What of a stick is to be shown sound, and how a place on it is told to people. */
+/** The lengths and surface states in which a stick is to be shown sound, and the words for a place on it. */
 import { type Millimetres, metres, millimetres } from '../quantities.ts'
 import type { Reason } from '../reason.ts'
 import type { Stick } from '../registers.ts'
@@ -56,7 +56,9 @@ export function reasonOnReading(
   return { ...reasonAt(placeOf(state, reading), code, text), leakageMicroamps: reading.leakageMicroamps }
 }
 
-/** The same order whatever order the rows came in: the whole test, then dry, wet, then along the stick. */
+/**
+ * The order of places is the same whatever order the rows came in: the whole test, then dry, wet, then along the stick.
+ */
 export function comparePlaces(stick: Stick): (one: Place, other: Place) => number {
   const names = stick.sections?.map((section) => section.name) ?? []
   return (one, other) =>
@@ -68,7 +70,7 @@ export function comparePlaces(stick: Stick): (one: Place, other: Place) => numbe
     (one.toMetres ?? -1) - (other.toMetres ?? -1)
 }
 
-/** By code unit: the order of a locale would differ from machine to machine. */
+/** Text is compared by code unit: the order of a locale would differ from machine to machine. */
 export function compareText(one: string, other: string): number {
   if (one === other) return 0
   return one < other ? -1 : 1

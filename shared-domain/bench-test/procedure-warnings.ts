@@ -1,17 +1,17 @@
-/** What is taken of a procedure, and whoever puts it in force should look at again. */
+/** Warnings about a procedure that is taken all the same: whoever puts it in force should look at them. */
 import type { Limit, Procedure } from '../registers.ts'
 import { type SurfaceState, surfaceStates } from '../words.ts'
 
 export interface Warning {
   readonly code: 'limit-above-check-piece' | 'no-check-piece'
-  /** for people */
+  /** words for people */
   readonly text: string
-  /** into the procedure's own body */
+  /** the pointer into the procedure's own body */
   readonly pointer: string
 }
 
 /**
- * The check shows that the instrument reads true as far as the check piece goes, and not beyond it (common practice): a
+ * A check shows that the instrument reads true as far as the check piece goes, and not beyond it (common practice). A
  * reading near a limit above that was never shown to be true.
  */
 export function procedureWarnings({ checks, limits }: Pick<Procedure, 'checks' | 'limits'>): Warning[] {

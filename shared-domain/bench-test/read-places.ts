@@ -1,9 +1,9 @@
-/** What was read at each place, to be set beside what was read there in another test or another state. */
+/** The reading at each place, to be set beside the reading there in another test or another state. */
 import { metres, millimetres } from '../quantities.ts'
 import { type QuarterTurn, quarterTurns, type SurfaceState } from '../words.ts'
 import type { Cell, Mark, Strip } from './strip.ts'
 
-/** A span on one turn of one section, or of the whole stick where it has none. */
+/** A span on one turn of one section, or of the whole stick where the stick has no sections. */
 export interface SpanOnTurn {
   readonly state: SurfaceState
   readonly section?: string
@@ -18,7 +18,7 @@ export interface PlaceRead {
   readonly mark: Mark
 }
 
-/** A reading not at rest tells nothing of the stick (common practice), and what was not read has no reading. */
+/** A reading not at rest tells nothing of the stick (common practice), and a place that was not read has no reading. */
 export function placesRead(strips: readonly Strip[]): PlaceRead[] {
   return strips.flatMap((strip) =>
     quarterTurns.flatMap((quarterTurn) =>
@@ -27,7 +27,7 @@ export function placesRead(strips: readonly Strip[]): PlaceRead[] {
   )
 }
 
-/** In order along the stick, whatever order they come in. */
+/** Cells in order along the stick, whatever order they come in. */
 export function cellsOn({ turns }: Strip, quarterTurn: QuarterTurn): Cell[] {
   return turns
     .filter((turn) => turn.quarterTurn === quarterTurn)
@@ -40,7 +40,7 @@ export function cellsOn({ turns }: Strip, quarterTurn: QuarterTurn): Cell[] {
     )
 }
 
-/** The same for the same span in whole millimetres on the same turn, section and state. */
+/** The key is the same for the same span in whole millimetres on the same turn, section and state. */
 export function placeKey({ place }: PlaceRead): string {
   const { state, section, quarterTurn, fromMetres, toMetres } = place
   return JSON.stringify([state, section ?? null, quarterTurn, millimetres(fromMetres), millimetres(toMetres)])

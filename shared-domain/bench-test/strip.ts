@@ -1,4 +1,6 @@
-/** A survey laid out as it was taken: length by quarter turn, every reading against its limit, every place left unread. */
+/**
+ * A survey laid out as it was taken: length by quarter turn, every reading against its limit, every place left unread.
+ */
 import { metres, millimetres } from '../quantities.ts'
 import { type QuarterTurn, quarterTurns, type SurfaceState, surfaceStates } from '../words.ts'
 import type { BenchTest, Reading } from './bench-test.ts'
@@ -29,18 +31,18 @@ export interface Cell {
 
 export interface Turn {
   readonly quarterTurn: QuarterTurn
-  /** in order along the stick; readings overlap their neighbours */
+  /** cells in order along the stick; readings overlap their neighbours */
   readonly cells: readonly Cell[]
 }
 
-/** One surface state of one section, or of the whole stick where it has none. */
+/** A surface state of one section, or of the whole stick where the stick has no sections. */
 export interface Strip {
   readonly state: SurfaceState
   readonly section?: string
   readonly lengthMetres: number
   /** null where no limit of the procedure covers the stick */
   readonly limitMicroamps: number | null
-  /** all four, whatever was read */
+  /** all four turns, whatever was read */
   readonly turns: readonly Turn[]
 }
 

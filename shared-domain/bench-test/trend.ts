@@ -1,8 +1,8 @@
 /**
- * Whether a place creeps up from test to test, and when it would reach its limit: advice for testing earlier.
+ * Trends of a place that creeps up from test to test, and when it would reach its limit: advice for testing earlier.
  *
- * Nothing here can put a test off. A rising place may be tested sooner than the rules ask; a place that stays level proves
- * nothing of the years to come.
+ * Nothing here can put a test off. A rising place may be tested sooner than the rules ask. A place that stays level
+ * proves nothing of the years to come.
  */
 import { addDays, type CalendarDate, daysBetween } from '../calendar.ts'
 import { mannKendall, theilSen } from '../theil-sen.ts'
@@ -11,23 +11,23 @@ import { compareText } from './places.ts'
 import { type PlaceRead, placeKey, placesRead, type SpanOnTurn } from './read-places.ts'
 import type { Strip } from './strip.ts'
 
-/** What of a bench test in the stick's history is looked at. */
+/** The parts of a bench test in the stick's history that are looked at. */
 export interface TestedStrips {
   readonly testedOn: CalendarDate
   readonly strips: readonly Strip[]
 }
 
 export interface Trend extends SpanOnTurn {
-  /** how many readings it rests on */
+  /** the number of readings that the trend rests on */
   readonly points: number
   readonly microampsPerYear: number
   /** the limit of the newest test; null where none covered the stick */
   readonly limitMicroamps: number | null
-  /** that the readings rise, or fall, is more than chance would do in one case of twenty */
+  /** true where the readings rise, or fall, more than chance would have them do in one case of twenty */
   readonly significant: boolean
   /**
-   * Never before the newest test; null where nothing rises for sure, or not to the limit in thirty years. It is the limit
-   * itself: a guarded decision rejects the stick somewhat earlier.
+   * The day on which the limit is met, never before the newest test. Null where nothing rises for sure, or not to the
+   * limit in thirty years. The limit itself is meant: a guarded decision rejects the stick somewhat earlier.
    */
   readonly limitMetOn: CalendarDate | null
 }
@@ -43,8 +43,8 @@ const daysPerYear = 365.25
 const daysAhead = 30 * daysPerYear
 
 /**
- * Of four readings one order in 24 is all rising, and as many all falling: chance does the one or the other in 8 % of
- * cases, so four can never be significant at 5 %. Of five it is 2 in 120.
+ * Four readings have 24 orders, one all rising and one all falling: chance does the one or the other in 8 % of cases,
+ * so four can never be significant at 5 %. Five readings have two such orders in 120.
  */
 const leastPoints = 5
 const chance = 0.05
@@ -98,7 +98,7 @@ function trendOf(points: readonly Point[], newest: Newest, tests: readonly Teste
 }
 
 /**
- * The day in which the line meets the limit, so rounded down; a hair is added because binary fractions can put a whole
+ * The day in which the line meets the limit, so rounded down. A hair is added because binary fractions can put a whole
  * day a hair below itself. A line that met the limit earlier meets it on the day of the newest test.
  */
 function dayAhead(last: CalendarDate, ahead: number): CalendarDate | null {
@@ -106,7 +106,7 @@ function dayAhead(last: CalendarDate, ahead: number): CalendarDate | null {
   return addDays(last, Math.max(0, Math.floor(ahead + 1e-6)))
 }
 
-/** That of the newest test with such a strip; of several on that day, the strictest. */
+/** The limit of the newest test with such a strip; the strictest of several on that day. */
 function limitNow({ state, section }: SpanOnTurn, tests: readonly TestedStrips[]): number | null {
   const found = tests.flatMap(({ testedOn, strips }) =>
     strips

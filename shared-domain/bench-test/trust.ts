@@ -1,4 +1,4 @@
-/** What makes measurements prove nothing: instrument, checks, water, appearance, a reading not at rest. */
+/** Faults that make measurements prove nothing: instrument, checks, water, appearance, a reading not at rest. */
 import { addDays, addMonths, type CalendarDate, inWords } from '../calendar.ts'
 import { roundingOfFeet } from '../feet.ts'
 import type { CalibrationCap } from '../policy/rule-pack.ts'
@@ -18,7 +18,7 @@ type Check = BenchTest['instrumentChecks'][number]
 type ExpectedCheck = Procedure['checks'][number]
 
 /**
- * The instrument is usable through the day its calibration falls due (UFC 3-560-01 5-5.1.2); a rule may end every
+ * The instrument is usable through the day its calibration falls due (UFC 3-560-01 5-5.1.2). A rule may end every
  * calibration sooner (5-5.1.1: at most every 12 months).
  */
 export function calibrationDoubts(
@@ -44,8 +44,8 @@ export function calibrationDoubts(
 }
 
 /**
- * The last day through which it stays usable without a gap from `day` on, or the last day on which it was; null of one that no
- * calibration is recorded of by then.
+ * The last day through which the instrument stays usable without a gap from `day` on, or else the last day on which it
+ * was usable. Null where no calibration is recorded by then.
  */
 export function calibratedThrough(
   certified: readonly CalibrationPeriod[],
@@ -67,10 +67,10 @@ function endOf({ calibratedOn, calibrationDueOn }: CalibrationPeriod, cap: Calib
 }
 
 /**
- * Before the first reading, and for dry and wet separately, the instrument reads near nothing with its opening empty
- * and near full scale with a known check piece; a session without both proves nothing (common practice). So a state for
- * which the procedure says nothing of what the check should read is in doubt too: there is nothing to tell a good
- * instrument by. Checks made afterwards are held to the same figures.
+ * The instrument is checked before the first reading, and for dry and wet separately. It reads near nothing with its
+ * opening empty, and near full scale with a known check piece. A session without both proves nothing (common practice).
+ * A state for which the procedure states no check reading is in doubt too: there is nothing to tell a good instrument
+ * by. Checks made afterwards are held to the same figures.
  */
 export function checkDoubts(state: SurfaceState, test: BenchTest, procedure: Procedure): Reason[] {
   const expected = procedure.checks.filter((check) => check.state === state)
@@ -99,7 +99,9 @@ function notTaken({ state, expectedMicroamps }: ExpectedCheck, when: Check['when
   return reasonAt({ state }, 'check-missing', text)
 }
 
-/** Where a procedure has several check pieces for a state, a check belongs to the one whose figure it is nearest to. */
+/**
+ * A check belongs to the piece whose figure it is nearest to, where a procedure has several check pieces for a state.
+ */
 function isNearest(piece: ExpectedCheck, check: Check, expected: readonly ExpectedCheck[]): boolean {
   const away = (one: ExpectedCheck) => Math.abs(check.checkMicroamps - one.expectedMicroamps)
   return expected.every((other) => away(piece) <= away(other))
@@ -133,9 +135,9 @@ export const notShownAlive = 'instrument-not-shown-alive'
 const fewestAlike = 8
 
 /**
- * A sound stick passes a small capacitive current everywhere, and more when wet (common practice): nought at every place,
- * or one figure at every place of both states, is what an instrument shows that is off, unplugged or stuck. A check before
- * the session does not tell whether it lived through it; one after the last reading does.
+ * A sound stick passes a small capacitive current everywhere, and more when wet (common practice). An instrument that
+ * is off, unplugged or stuck shows nought at every place, or one figure at every place of both states. A check before
+ * the session does not tell whether the instrument lived through it; one after the last reading does.
  */
 export function aliveDoubts(state: SurfaceState, test: BenchTest, procedure: Procedure): Reason[] {
   const seen = unmoving(state, test)
@@ -158,7 +160,10 @@ function unmoving(state: SurfaceState, { dry, wet }: BenchTest): string | null {
   return `every reading, dry and wet, is the same ${leakageMicroamps} µA`
 }
 
-/** One that reads the same with the check piece in it and without tells nothing, however wide the procedure's bounds are. */
+/**
+ * A check that reads the same with the check piece in and without it tells nothing, however wide the procedure's bounds
+ * are.
+ */
 function shownAlive(state: SurfaceState, { instrumentChecks }: BenchTest, procedure: Procedure): boolean {
   const expected = procedure.checks.filter((piece) => piece.state === state)
   return instrumentChecks.some(
@@ -208,8 +213,8 @@ export function conductivityMissing({ wet }: BenchTest, procedure: Procedure): R
 }
 
 /**
- * The mist is distilled or demineralised water (common practice). A film or a line of drops underneath means too much
- * water or a lost finish, and readings high for that reason alone (UFC 3-560-01 5-4.12.3).
+ * Mist is distilled or demineralised water (common practice). A film or a line of drops underneath means too much water
+ * or a lost finish, and readings high for that reason alone (UFC 3-560-01 5-4.12.3).
  */
 export function wetDoubts({ wet }: BenchTest, procedure: Procedure): Reason[] {
   if (wet === undefined) return []
@@ -228,14 +233,14 @@ export function wetDoubts({ wet }: BenchTest, procedure: Procedure): Reason[] {
 }
 
 /**
- * A wet reading counts only once it has come to rest (common practice), and that has to be on record; a dry reading
+ * A wet reading counts only once it has come to rest (common practice), and that has to be on record. A dry reading
  * need not say so, but one recorded as not settled is no reading either.
  */
 export function isSettled(state: SurfaceState, reading: Reading): boolean {
   return state === 'wet' ? reading.settled === true : reading.settled !== false
 }
 
-/** Beyond its span the instrument measures nothing: a longer reading names a place that nobody read. */
+/** The instrument measures nothing beyond its span: a longer reading names a place that nobody read. */
 export function isWithinSpan({ fromMetres, toMetres }: Reading, spanMetres: number): boolean {
   return millimetres(toMetres) - millimetres(fromMetres) <= millimetres(spanMetres) * (1 + roundingOfFeet) + 1
 }

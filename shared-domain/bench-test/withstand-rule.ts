@@ -1,11 +1,16 @@
-/** What the rule itself asks a withstand test to hold, and how a figure stated in its place compares with it. */
+/**
+ * The figures that the rule itself asks a withstand test to hold, and how a figure stated in their place compares with
+ * them.
+ */
 import type { Construction } from '../words.ts'
 
 export type When = 'new' | 'in service'
 
 /**
- * In service: 29 CFR 1910.269(j)(2)(iii)(E)(1) and (2), UFC 3-560-01 5-4.10. Before first issue, what the tool is designed
- * to withstand: 29 CFR 1910.269(j)(1)(i) and (ii), UFC 3-560-01 5-4.1. In feet, as their metric figures are rounded.
+ * The rule's own figures, in feet, as their metric figures are rounded:
+ * - in service: 29 CFR 1910.269(j)(2)(iii)(E)(1) and (2), UFC 3-560-01 5-4.10;
+ * - new, before first issue, what the tool is designed to withstand: 29 CFR 1910.269(j)(1)(i) and (ii), UFC 3-560-01
+ *   5-4.1.
  */
 const rules = {
   new: { FRP: { kilovoltsPerFoot: 100, seconds: 300 }, wood: { kilovoltsPerFoot: 75, seconds: 180 } },
@@ -16,7 +21,9 @@ const material = (construction: Construction) => (construction === 'wood' ? 'woo
 
 export const rulesOwn = (construction: Construction, when: When) => rules[when][material(construction)]
 
-/** What the rule's own expressions differ by: 164,000 V/m and 1,640 V/cm are 0.026 % under 50 kV per foot. */
+/**
+ * The share by which the rule's own expressions differ: 164,000 V/m and 1,640 V/cm are 0.026 % under 50 kV per foot.
+ */
 export const roundingOfTheRule = 0.0003
 
 export const metresPerFoot = 0.3048
@@ -27,7 +34,7 @@ export type StatedVoltage =
   | { readonly kilovolts: number }
   | { readonly times: number; readonly of: 'line voltage' | 'phase voltage' }
 
-/** Undefined where it is not stated by length. */
+/** The voltage per foot; undefined where the voltage is not stated by length. */
 export function perFoot(voltage: StatedVoltage): number | undefined {
   if ('kilovoltsPerFoot' in voltage) return voltage.kilovoltsPerFoot
   return 'kilovoltsPerMetre' in voltage ? voltage.kilovoltsPerMetre * metresPerFoot : undefined
@@ -40,7 +47,9 @@ interface Stated {
   readonly seconds: number
 }
 
-/** In doubt too: what is not stated by length is below it on a stick that is long enough. */
+/**
+ * A figure in doubt counts as below the rule too: one not stated by length is below it on a stick that is long enough.
+ */
 export function isBelowRule({ construction, when, voltage, seconds }: Stated): boolean {
   const rule = rulesOwn(construction, when)
   const kilovolts = perFoot(voltage)
@@ -48,7 +57,7 @@ export function isBelowRule({ construction, when, voltage, seconds }: Stated): b
   return kilovolts < rule.kilovoltsPerFoot * (1 - roundingOfTheRule)
 }
 
-/** The house's own figures: a rule's figure per foot that was written per metre comes out as this share of it, about. */
+/** The house's own figures: a figure per foot that was written per metre comes out as about this share of it. */
 const shareOfFeetForMetres = 1 / 3.2808
 const withinShare = 0.05
 

@@ -12,12 +12,12 @@ import { metresPerFoot, roundingOfTheRule, rulesOwn } from './withstand-rule.ts'
 export interface WithstandRule {
   readonly voltage: WithstandTest['voltage']
   readonly seconds: number
-  /** of one that the procedure states */
+  /** the source, for a rule that the procedure states */
   readonly source?: string
   readonly demonstrationId?: string | undefined
 }
 
-/** What is tested, what for and by what procedure: a withstand test is asked for by all three. */
+/** The stick, the reason of its test and the procedure: all three decide which withstand test is asked for. */
 export interface WithstandAsked {
   readonly stick: Stick
   readonly reason: BenchTest['reason']
@@ -28,8 +28,8 @@ export interface WithstandAsked {
 type UnknownRule = 'line voltage unknown' | 'not stated'
 
 /**
- * All of the procedure's own that cover such a stick, where it states any, else the rule's. What covers it at the edge of two
- * bands is held to both.
+ * All of the procedure's own rules that cover such a stick, where it states any for its construction, else the
+ * standard's. A stick at the edge of two bands is held to both.
  * @lintignore held to the figures of the standard
  */
 export function withstandRules(
@@ -76,13 +76,16 @@ export function failureOf(state: SurfaceState, row: Withstand): Reason {
 
 /**
  * A puncture or a track is damage done (UFC 3-560-01 5-4.5 lists tracking among the signs to reject), whatever voltage
- * or water made it; a flashover or warmth may be the doing of either.
+ * or water made it. A flashover or warmth may be the doing of either.
  */
 export function leavesDamage(row: Withstand): boolean {
   return row.outcome === 'puncture' || row.outcome === 'tracking'
 }
 
-/** What the rows leave unshown: the voltage, its time, or a part of the entire working length (…(j)(2)(iii)(D)). */
+/**
+ * Reasons for what the rows leave unshown: the voltage, its time, or a part of the entire working length
+ * (…(j)(2)(iii)(D)).
+ */
 export function unshown(
   state: SurfaceState,
   rows: readonly Withstand[],
@@ -135,9 +138,9 @@ function undemonstrated(state: SurfaceState, row: Withstand, { rules, stick, own
   return [reasonAt(placeOf(state, row), 'demonstration-missing', text)]
 }
 
-/** Of several rules the highest voltage and the longest time, so that all are met. */
+/** The highest voltage and the longest time of several rules are asked for, so that all are met. */
 function tooLittle(state: SurfaceState, row: Withstand, { rules, stick }: RulesOfStick): Reason[] {
-  // the span as written: in whole millimetres a foot would be 305 mm and ask for more than the rule does
+  // the span is taken as written: in whole millimetres a foot would be 305 mm and ask for more than the rule does
   const span = row.toMetres - row.fromMetres
   const asked = rules.map((rule) => ({ rule, kilovolts: requiredKilovolts(rule, span, stick.lineKilovolts) }))
   const [highest] = asked.sort((a, b) => b.kilovolts - a.kilovolts)

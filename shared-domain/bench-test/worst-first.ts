@@ -2,7 +2,7 @@
 import type { Reason } from '../reason.ts'
 import type { Judgement } from './judge.ts'
 
-/** What was measured against the stick stands before what is in doubt or left out. */
+/** Reasons that were measured against the stick stand before what is in doubt or left out. */
 const ranks: { readonly [code: string]: number } = {
   'withstand-failed': 0,
   'reading-over-limit': 1,

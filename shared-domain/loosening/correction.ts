@@ -1,7 +1,11 @@
 /**
- * How a correction loosens, and so waits for a second person: where a hold, a removal or an end of service ends with the slip, where
- * what is taken back spoke against the stick, or where the stick would be due later without it. What stands instead needs no more
- * people than recording it would: what it clears as a test of its day would is no way. Nothing that stands beside it hides what ends.
+ * A correction loosens, and so waits for a second person, in these cases:
+ * - a hold, a removal or an end of service ends with the slip;
+ * - the slip spoke against the stick, and nothing as bad stands in its place;
+ * - a test would be judged more mildly, or an earlier failure would count less;
+ * - with none of these, the stick would read fitter or be due later.
+ * A fact in place of the slip needs no more people than recording it would: a hold that it clears as a test of its day
+ * is no way. Nothing that stands beside the slip hides what ends.
  */
 import type { Judgement } from '../bench-test/judge.ts'
 import { type CalendarDate, inWords } from '../calendar.ts'
@@ -22,19 +26,19 @@ export interface Stands {
 }
 
 export interface Corrected {
-  /** how the stick stands today; without the slip alone; and with all that is put right */
+  /** the stick as it stands today; then without the slip alone; then with all that is put right */
   readonly before: Stands
   readonly without: Stands
   readonly after: Stands
-  /** as it is judged by now */
+  /** the slip as it is judged by now */
   readonly slip: RecordedFact
-  /** what stands in its place on the same stick */
+  /** the fact in place of the slip, on the same stick */
   readonly instead: RecordedFact | undefined
-  /** of every test whose verdict is another by it: what it was, and what it is */
+  /** every test whose verdict the correction changes: what it was, and what it is */
   readonly verdicts: readonly { readonly was: Judgement; readonly is: Judgement }[]
 }
 
-/** None where it needs no second person. */
+/** The ways in which a correction loosens; none where it needs no second person. */
 export function waysOfCorrection(corrected: Corrected): Way[] {
   const ways = [
     ...endsForGood(corrected),
@@ -46,7 +50,7 @@ export function waysOfCorrection(corrected: Corrected): Way[] {
   return ways.length > 0 ? ways : readsFitter(corrected)
 }
 
-/** It would be kept again, whatever else keeps it out of service. */
+/** The end of a removal or of a scrapping counts, whatever else keeps the stick out of service. */
 function endsForGood({ before, after }: Corrected): Way[] {
   const would = `it would be ${after.standing.status}`
   return [
@@ -68,7 +72,10 @@ function takesBack({ slip, instead }: Corrected): Way[] {
   return [{ code: 'takes-back', text }]
 }
 
-/** A failure that stays one, a report that stays one; of the same hour or later, since what was dated back may be cleared. */
+/**
+ * A fact in place of the slip is as bad where it speaks against the stick too, at the same hour or later, since a fact
+ * dated back may be cleared by what came after. A test must also be no milder than the test it stands for.
+ */
 function isAsBad(instead: RecordedFact, slip: RecordedFact): boolean {
   if (!isAgainst(instead) || placeOf(instead).instant < placeOf(slip).instant) return false
   if (instead.kind === 'tested' && slip.kind === 'tested') return !isMilder(instead.judgement, slip.judgement)
@@ -92,7 +99,7 @@ const ranks: { readonly [stage in FailureStage]: number } = {
   corrected: 2,
 }
 
-/** What failed before counts toward removal, until a test clears it. */
+/** An earlier failure counts toward removal until a test clears it. */
 function countsLess({ before, without, after, instead }: Corrected): Way[] {
   const [was, alone, is] = [before, without, after].map(({ state }) => ranks[stageOf(state.failure)])
   if (was === undefined || alone === undefined || is === undefined || is >= was) return []
@@ -114,7 +121,10 @@ function has(holds: readonly Hold[], hold: Hold): boolean {
   return holds.some((one) => nameOf(one) === nameOf(hold))
 }
 
-/** With no hold that ends: what is taken back, such as a use, can move its due date. Fresh evidence may, as anew. */
+/**
+ * A stick can read fitter though no hold ends: a use that is taken back, for one, can move its due date. Fresh evidence
+ * in place of the slip may do so, as it would if it were recorded anew.
+ */
 function readsFitter({ before, without, after, instead }: Corrected): Way[] {
   const [was, alone, is] = [before.standing, without.standing, after.standing]
   const asAnew = isCleared(instead)
@@ -125,7 +135,7 @@ function readsFitter({ before, without, after, instead }: Corrected): Way[] {
   return isLater ? [{ code: 'due-later', text: `It would be due on ${inWords(to)} instead of ${inWords(from)}.` }] : []
 }
 
-/** The first date on which any of its clocks runs out, whatever holds it. */
+/** The first date on which any clock of the stick runs out, whatever holds the stick. */
 function dueBy({ clocks }: Standing): CalendarDate | null {
   const dates = clocks.flatMap(({ dueOn }) => dueOn ?? [])
   return [...dates].sort()[0] ?? null

@@ -1,4 +1,4 @@
-/** How an entry of what the employer demonstrates loosens: by being there at all, since tests rest on it. */
+/** An entry of what the employer demonstrates loosens by being there at all, since tests rest on it. */
 import type { Demonstration } from '../registers.ts'
 import { never, type Pair, type Row, row, type Way, waysBy } from './way.ts'
 

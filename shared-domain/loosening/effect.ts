@@ -1,4 +1,7 @@
-/** What an edit that would loosen makes of the fleet: counted when it is proposed, so that whoever approves knows what hangs on it. */
+/**
+ * The effect on the fleet of an edit that would loosen, counted when it is proposed, so that whoever approves knows
+ * what hangs on it.
+ */
 import { type Editions, judgeByEditions } from '../bench-test/editions.ts'
 import type { Judgement } from '../bench-test/judge.ts'
 import type { CalendarDate } from '../calendar.ts'
@@ -12,24 +15,29 @@ import type { StickState } from '../state/state.ts'
 
 interface Counted {
   readonly sticks: number
-  /** or only the first so many sticks */
+  /** false where only the first so many sticks were counted */
   readonly isWhole: boolean
 }
 
 export type FleetEffect =
   | ({ readonly of: 'rules' } & Tally & Counted)
-  /** of sticks last tested by it, so many would have been judged more mildly; what was judged stays */
+  /**
+   * sticks last tested by the entry, so many of whose tests would have been judged more mildly; what was judged stays
+   */
   | ({ readonly of: 'tests'; readonly milder: number } & Counted)
   | ({ readonly of: 'sticks' } & Counted)
   | { readonly of: 'stick'; readonly inForce: Stands; readonly proposed: Stands }
 
-/** A pass that was none; less held against it than a failure, or than a failure that counts for more. */
+/**
+ * A judgement is milder where a pass was none before, where a failure is none any more, or where a failure counts for
+ * less.
+ */
 export function isMilder(is: Judgement, was: Judgement): boolean {
   const against = (one: Judgement) => (one.verdict === 'pass' ? -1 : severity(one))
   return against(is) < against(was)
 }
 
-/** `instead`: the edition that would have judged it in place of the one that did. */
+/** `instead` is the edition that would have judged the test in place of the one that did. */
 export function wouldBeMilder(
   { test, judgement }: RecordedFact & { kind: 'tested' },
   editions: Editions,
@@ -49,7 +57,7 @@ interface EditedStick {
   readonly rules: Rules
 }
 
-/** As it stands on a day, and as it would. */
+/** The stick as it stands on a day, and as it would stand by the edited entry. */
 export function stickEffect(state: StickState, { stick, from, day, rules }: EditedStick): FleetEffect {
   const edition = { seq: state.facts + 1, effectiveFrom: from, stick }
   const edited = { ...state, registrations: [...state.registrations, edition] }

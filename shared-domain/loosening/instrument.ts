@@ -1,4 +1,7 @@
-/** How an edit of an instrument loosens. Calibration periods add up, so that one recorded shorter again takes none away. */
+/**
+ * The ways in which an edit of an instrument loosens. Calibration periods add up, so that a period recorded shorter
+ * again takes none away.
+ */
 import { addMonths } from '../calendar.ts'
 import type { Instrument } from '../registers.ts'
 import { type Dated, never, type Pair, type Row, row, type Way, waysBy } from './way.ts'
@@ -18,7 +21,10 @@ export function waysOfInstrument(pair: Pair<Instrument>, { before, after }: Amon
 
 const uncertainty = '/expandedUncertaintyPercent'
 
-/** Its uncertainty is that of the day from which it counts only if no later certificate says another. */
+/**
+ * An edition brings the uncertainty of a new certificate only if its calibration is no later than the day from which it
+ * counts, and later than every calibration recorded.
+ */
 function isOfNewCertificate({ effectiveFrom, body }: Dated<Instrument>, recorded: readonly Instrument[]): boolean {
   const { calibratedOn } = body
   return calibratedOn <= effectiveFrom && recorded.every((one) => one.calibratedOn < calibratedOn)
@@ -31,13 +37,13 @@ const fields: { readonly [field in keyof Instrument]-?: Row<Instrument> } = {
     ({ before, after }) =>
       `It spans ${after.spanMetres} m instead of ${before.spanMetres} m: other limits hold, and longer readings count.`,
   ),
-  // both asked of all periods at once
+  // calibration periods are compared all at once, in `lengthened`
   calibratedOn: never,
   calibrationDueOn: never,
   expandedUncertaintyPercent: row(
     'uncertainty-lessened',
     ({ before: { expandedUncertaintyPercent: was }, after: { expandedUncertaintyPercent: is } }) =>
-      // one that was missing keeps a guarded decision from passing anything
+      // a missing uncertainty keeps a guarded decision from passing anything
       was === undefined ? is !== undefined : is === undefined || is < was,
     ({ before, after }) =>
       `Its uncertainty goes from ${percentInWords(before)} to ${percentInWords(after)}: the guard band is another.`,
@@ -56,7 +62,10 @@ const fields: { readonly [field in keyof Instrument]-?: Row<Instrument> } = {
 const percentInWords = ({ expandedUncertaintyPercent: percent }: Instrument) =>
   percent === undefined ? 'unknown' : `${percent} %`
 
-/** Limits stated for one figure are none for another, and in doubt where it is not known. */
+/**
+ * Limits stated for one figure do not hold for another; where the figure is not known, it is in doubt whether they
+ * hold.
+ */
 function applied(what: 'kilovolts' | 'hertz', unit: string): Row<Instrument> {
   const said = (one: Instrument) => (one[what] === undefined ? 'unknown' : `${one[what]} ${unit}`)
   return row(
@@ -66,7 +75,10 @@ function applied(what: 'kilovolts' | 'hertz', unit: string): Row<Instrument> {
   )
 }
 
-/** Tests since the one before may have passed by what it read wrong: that a period begins anew takes two. */
+/**
+ * Tests since the calibration before may have passed by what the instrument read wrong: a period that begins anew takes
+ * two.
+ */
 function foundOut({ foundOutOfTolerance, calibratedOn }: Instrument): Way[] {
   if (!foundOutOfTolerance) return []
   const text = `It had read wrong when it was calibrated on ${calibratedOn}; from then on it is to count again.`
@@ -75,7 +87,10 @@ function foundOut({ foundOutOfTolerance, calibratedOn }: Instrument): Way[] {
 
 const mostMonthsOfNew = 36
 
-/** One that begins on another day than all recorded is a new calibration, which anybody who may enter it enters alone. */
+/**
+ * A period that begins on another day than all recorded ones is a new calibration. Anybody who may enter it enters it
+ * alone, unless it is too long.
+ */
 function lengthened({ calibratedOn, calibrationDueOn }: Instrument, recorded: readonly Instrument[]): Way[] {
   const until = recorded
     .filter((one) => one.calibratedOn === calibratedOn)

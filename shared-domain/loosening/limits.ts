@@ -1,6 +1,6 @@
 /**
- * Limits, where they hold. Of all that cover a stick the strictest holds, so that one beside a stricter one changes nothing,
- * and one that is split along the diameter changes nothing where its parts cover as much.
+ * Limits, and where they hold. Of all limits that cover a stick the strictest holds. A limit beside a stricter one
+ * therefore changes nothing, and nor does one that is split along the diameter where its parts cover as much.
  */
 import { isInBand, millimetres } from '../quantities.ts'
 import type { Limit } from '../registers.ts'
@@ -14,12 +14,12 @@ const allDiameters: Band = [0, Number.POSITIVE_INFINITY]
 export const bandOf = ({ diameterMillimetres }: Pick<Limit, 'diameterMillimetres'>): Band =>
   diameterMillimetres ?? allDiameters
 
-/** Whether wherever `limit` holds, and whatever is in doubt of the instrument, one of the others does too. */
+/** Tells whether one of the others holds wherever `limit` does, whatever is in doubt of the instrument. */
 function isCoveredBy(limit: Limit, others: readonly Limit[]): boolean {
   return isFilled(bandOf(limit), others.filter((other) => isAsWide(other, limit)).map(bandOf))
 }
 
-/** Whatever its diameters. */
+/** Tells whether `other` holds wherever `limit` does, diameters aside. */
 function isAsWide(other: Limit, limit: Limit): boolean {
   return (
     other.construction === limit.construction &&
@@ -46,7 +46,7 @@ function isFilled([from, to]: Band, bands: readonly Band[]): boolean {
   return isReached && reached >= to
 }
 
-/** Whether a stick and an instrument can be such that both hold. */
+/** Tells whether a stick and an instrument can be such that both limits hold. */
 export function canMeet(one: Limit, other: Limit): boolean {
   const [a, b] = [bandOf(one), bandOf(other)]
   return (
@@ -67,7 +67,7 @@ const limitInWords = ({ construction, state, microamps, source }: Limit) =>
 
 export const waysOfLimits = (edit: Limits): Way[] => [...looser(edit), ...added(edit)]
 
-/** Each limit there was, where none as strict holds any more. */
+/** A limit that there was loosens where none as strict holds any more. */
 function looser({ before, after }: Limits): Way[] {
   return before.flatMap((was) => {
     const asStrict = after.filter((is) => is.microamps <= was.microamps)
@@ -79,7 +79,7 @@ function looser({ before, after }: Limits): Way[] {
   })
 }
 
-/** A test for which the procedure had no limit could not pass. */
+/** A limit where the procedure had none loosens: a test could not pass without it. */
 function added({ before, after }: Limits): Way[] {
   return after.flatMap((is, i) => {
     if (isCoveredBy(is, before)) return []
@@ -88,7 +88,7 @@ function added({ before, after }: Limits): Way[] {
   })
 }
 
-/** Where both hold. */
+/** Raised limits, where the old limit and the new one both hold. */
 export function higherWhereBothHold({ before, after }: Limits): Way[] {
   return before.flatMap((was) => {
     const higher = after.find((is) => is.microamps > was.microamps && canMeet(is, was))

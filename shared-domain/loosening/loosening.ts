@@ -1,10 +1,11 @@
 /**
- * Whether an edit loosens: whether by the new edition any stick could read fitter, be due later or be judged more mildly than
- * by the one it stands in place of. Where that is in doubt it does. A table for each kind of entry is total by its fields, so
+ * An edit loosens where, by the new edition, any stick could read fitter, be due later or be judged more mildly than by
+ * the edition it stands in place of. In doubt it loosens. The table for each kind of entry is total by its fields, so
  * that a new field does not compile before somebody has said how it loosens.
  *
- * A new edition stands in place of the one that is in force on its day, also where it lies back, and until the next one, which
- * stays and binds from its day as it did: so that one is what it is compared with. A first entry stands in place of nothing.
+ * A new edition stands in place of the one that is in force on its day, also where that day lies back, and until the
+ * next edition. The next edition stays and binds from its day as it did, so the new one is compared only with the one
+ * it stands in place of. A first entry stands in place of nothing.
  *
  * An entry of a person is about rights, which loosen nothing that a stick is judged by: no way is known for it.
  */
@@ -46,9 +47,9 @@ interface KnowingOthers extends Editing<'procedure', Procedure> {
 
 interface KnowingWhatIsAsked extends Editing<'stick', Stick> {
   readonly known: {
-    /** of every policy in force or to come, opened up */
+    /** requirements of every policy in force or to come, opened up */
     readonly requirements: readonly Requirement[]
-    /** all in force or to come */
+    /** all procedures in force or to come */
     readonly procedures: readonly Procedure[]
   }
 }
@@ -60,7 +61,7 @@ interface KnowingToday extends Editing<'depot', Depot> {
 interface KnowingZones extends Editing<'crew', Crew> {
   readonly known: {
     readonly today: CalendarDate
-    /** by depot, those in force or to come; of a depot that is not named it is in doubt */
+    /** the time zones of each depot, those in force or to come; a depot that is not named leaves it in doubt */
     readonly zones: ReadonlyMap<string, readonly string[]>
   }
 }
@@ -81,7 +82,7 @@ export type Edit =
   | Editing<'person', Person>
   | KnowingWhatIsAsked
 
-/** None where it does not loosen. */
+/** The ways in which the edit loosens; none where it does not. */
 export function waysOfLoosening(edit: Edit): readonly Way[] {
   switch (edit.kind) {
     case 'policy':
@@ -121,7 +122,7 @@ function clockOf({ after, known }: KnowingToday | KnowingZones, pointer: string)
   return { from: after.effectiveFrom, today: known.today, pointer }
 }
 
-/** The ways by which it is milder than the edition it stands in place of. */
+/** The ways in which the new edition is milder than the one it stands in place of. */
 function ofPair<Body>(
   { before, after }: Pick<Editing<string, Body>, 'before' | 'after'>,
   ways: (pair: Pair<Body>) => readonly Way[],

@@ -1,4 +1,4 @@
-/** How an edit of the organisation's own entry loosens: by leaving a rule pack that binds where it works. */
+/** An edit of the organisation's own entry loosens by leaving a rule pack that binds where it works. */
 import type { OrganisationEntry } from '../registers.ts'
 import { never, type Pair, type Row, type Way, waysBy } from './way.ts'
 
@@ -16,7 +16,7 @@ const fields: { readonly [field in keyof OrganisationEntry]-?: Row<OrganisationE
   effectiveFrom: never,
 }
 
-/** A first policy without one of the packs pinned; a later one is told by what it drops. */
+/** A first policy loosens where it leaves out a pinned pack. A later policy is told by what it drops. */
 export function waysOfFirstPolicy(packs: readonly string[], pinned: readonly string[]): readonly Way[] {
   return pinned
     .filter((id) => !packs.includes(id))

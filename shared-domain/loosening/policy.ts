@@ -1,6 +1,6 @@
 /**
- * How an edit of the employer's layer loosens. When people are told is in no row: it moves no date and clears no hold, and
- * `due soon`, which the ladder begins, is as fit as `in service`.
+ * The ways in which an edit of the employer's layer loosens. A change of when people are told is none: it moves no date
+ * and clears no hold, and `due soon`, which the ladder begins, is as fit as `in service`.
  */
 import { rulePacks, shorteningName } from '../policy/packs.ts'
 import type { EmployerPolicy } from '../policy/policy.ts'
@@ -22,7 +22,7 @@ export function waysOfPolicy({ before, after }: Pair<EmployerPolicy>): readonly 
   ]
 }
 
-/** What leaves with its pack is told once. */
+/** Requirements that leave with their pack are told once, by the pack. */
 function without(rules: Rules, packs: readonly string[]): Rules {
   const names = rulePacks
     .filter(({ id }) => packs.includes(id))
@@ -44,7 +44,7 @@ const parts: { readonly [part in keyof Rules]-?: Row<Rules> } = {
     'occasional-use-widened',
     ({ before: { occasionalUse: was }, after: { occasionalUse: is } }) =>
       is !== undefined &&
-      // over another window a use may count that did not, or be the only one
+      // a use may fall into another window that it lay outside of, or be the only one in it
       (was === undefined || is.windowDays !== was.windowDays || is.atMostUseDays > was.atMostUseDays),
     ({ before, after }) =>
       `Use counts as occasional ${useInWords(after.occasionalUse)}; it was ${useInWords(before.occasionalUse)}.`,
@@ -118,7 +118,7 @@ function changed({ before, after }: Pair<Rules>): Way[] {
   )
 }
 
-/** For whom a requirement asks something. */
+/** A kind of stick of which a requirement may ask something. */
 interface Asked {
   readonly construction: Construction
   readonly primaryProtection: boolean
@@ -127,17 +127,20 @@ const everybody: readonly Asked[] = constructions.flatMap((construction) =>
   [true, false].map((primaryProtection) => ({ construction, primaryProtection })),
 )
 
-/** Of a stick put into service on some day. */
+/** Tells whether the requirement asks something of such a stick, put into service on some day. */
 function mayAsk({ appliesTo }: Requirement, { construction, primaryProtection }: Asked): boolean {
   return (primaryProtection || !appliesTo.primaryProtectionOnly) && appliesTo.constructions.includes(construction)
 }
 
-/** Whenever it was put into service. */
+/** Tells whether the requirement asks something of such a stick, on whatever day it was put into service. */
 function asksSurely(one: Requirement, asked: Asked): boolean {
   return one.appliesTo.inServiceFrom === undefined && mayAsk(one, asked)
 }
 
-/** A stick relied on that no rule has tested is on hold, until a rule does. */
+/**
+ * A stick relied on for protection is on hold while no rule asks for its test. A rule that newly asks for it ends that
+ * hold.
+ */
 function newlyCovered({ before, after }: Pair<Rules>): Way[] {
   return constructions.flatMap((construction) => {
     const asked = { construction, primaryProtection: true }
@@ -152,7 +155,7 @@ function newlyCovered({ before, after }: Pair<Rules>): Way[] {
 
 const runsInEveryClass = (one: Requirement) => serviceClasses.every((inClass) => isAskedIn(inClass, one))
 
-/** It is so now, of some sticks of which its like was not so before. */
+/** Tells whether the requirement is so now for some sticks for which the same requirement was not so before. */
 function isNewly(
   isSo: (one: Requirement) => boolean,
   is: Requirement,
@@ -163,14 +166,20 @@ function isNewly(
   return was === undefined || !isSo(was) || !mayAsk(was, asked) || !asksAsManyOf(was, is)
 }
 
-/** Of sticks of one construction, whenever they were put into service and whatever service they are in. */
+/**
+ * Tells whether `was` asked as much as `is` of sticks of one construction, whatever their first day of service and
+ * service class.
+ */
 function asksAsManyOf(was: Requirement, is: Requirement): boolean {
   const [since, from] = [was.appliesTo.inServiceFrom, is.appliesTo.inServiceFrom]
   const classes = serviceClasses.every((inClass) => isAskedIn(inClass, was) || !isAskedIn(inClass, is))
   return classes && (since === undefined || (from !== undefined && since <= from))
 }
 
-/** Of a test that waxing goes before, wax that the test's own cleaning took off is no fault. */
+/**
+ * Wax that the test's own cleaning took off is no fault where a rule asks for a test after waxing. Such a rule, newly
+ * in force, therefore ends a hold for want of wax.
+ */
 function waxedBeforeIsEnough({ before, after }: Pair<Rules>): Way[] {
   const stops = (one: Requirement) => one.stops?.includes('waxed') ?? false
   const found = everybody.find(
@@ -185,7 +194,7 @@ function waxedBeforeIsEnough({ before, after }: Pair<Rules>): Way[] {
   return [{ code: 'waxed-before-is-enough', text }]
 }
 
-/** Of requirements that stay; what is left out whole is told as that. */
+/** Waxing that is dropped from requirements that stay. A requirement left out whole is told as that. */
 function waxingDropped({ before, after }: Pair<Rules>): Way[] {
   const asksNow = (asked: Asked) =>
     after.waxing !== undefined || after.requirements.some((one) => one.waxing !== undefined && asksSurely(one, asked))
@@ -202,7 +211,7 @@ function waxingDropped({ before, after }: Pair<Rules>): Way[] {
   return [{ code: 'waxing-not-asked', text: `A stick of ${lost.construction} that passes need not be waxed any more.` }]
 }
 
-/** Requirements are opened up from the body: to where they stand in it. */
+/** The pointer into the body of the policy, from which the requirements were opened up. */
 function pointerIn({ add = [] }: EmployerPolicy, pointer = ''): string {
   const [, part, id = '', ...rest] = pointer.split('/')
   if (part !== 'requirements') return pointer === '/calibrationCap' ? '/turnOn' : pointer

@@ -1,4 +1,7 @@
-/** How an edit of a procedure loosens, and how a new one does beside others that judge the same sticks. */
+/**
+ * The ways in which an edit of a procedure loosens, and in which a new one does beside others that judge the same
+ * sticks.
+ */
 import { millimetres } from '../quantities.ts'
 import type { Procedure } from '../registers.ts'
 import { type SurfaceState, surfaceStates } from '../words.ts'
@@ -11,8 +14,9 @@ export function waysOfProcedure(edit: Pair<Procedure>, others: readonly Procedur
 }
 
 /**
- * Whoever tests chooses among the procedures that may judge a stick: one more to choose from can be milder. That a procedure
- * for all becomes one for some takes nobody's choice wider, but of sticks that another names.
+ * Somebody who tests chooses among the procedures that may judge a stick: one more to choose from can be milder. A
+ * procedure for all sticks that becomes one for some widens nobody's choice, except for sticks that another procedure
+ * names.
  */
 function waysOfSticks({ before, after }: Pair<Procedure>, others: readonly Procedure[]): Way[] {
   const [were, are = []] = [before.sticks, after.sticks]
@@ -59,7 +63,7 @@ const fields: { readonly [field in keyof Procedure]-?: Row<Procedure> } = {
   checks: (edit) => surfaceStates.flatMap((state) => waysOfChecks(state, edit)),
   limits: ({ before, after }) => waysOfLimits({ before: before.limits, after: after.limits }),
   withstand: waysOfWithstand,
-  // asked beside the other procedures
+  // the named sticks are compared beside the other procedures, in `waysOfSticks`
   sticks: never,
   waterConductivityAtMostMicrosiemensPerCm: row(
     'water-ceiling-raised',
@@ -88,7 +92,7 @@ const climate = { celsius: 'The temperature in °C', relativeHumidityPercent: 'T
 const windowInWords = (window: readonly [number, number] | undefined) =>
   window === undefined ? 'anywhere' : `from ${window[0]} to ${window[1]}`
 
-/** Of one check figure: what all pieces that share it ask. */
+/** The demands of all check pieces that share one figure. */
 interface Piece {
   readonly figure: number
   readonly tolerance: number
@@ -149,14 +153,14 @@ function milder(state: SurfaceState, was: Piece, is: Piece): Way[] {
   ]
 }
 
-/** What is below the rule's own takes two, whoever enters it first. */
+/** A figure below the rule's own takes two, also in a first entry. */
 export function waysOfFirstProcedure(first: Procedure, others: readonly Procedure[]): readonly Way[] {
   return [...waysBelowRule(first), ...waysBesideOthers(first, others)]
 }
 
 /**
- * A first entry, beside another procedure that judges some of the same sticks: what is judged by the other is judged by this
- * one as soon as a test names it. A decision that passes more is a higher limit too.
+ * A first entry beside another procedure that judges some of the same sticks can be milder: what the other judges now
+ * is judged by this one as soon as a test names it. A decision that passes more is as good as a higher limit.
  */
 function waysBesideOthers(first: Procedure, others: readonly Procedure[]): readonly Way[] {
   return others.flatMap((other) => {
@@ -186,7 +190,10 @@ const pointers: { readonly [code: string]: string } = {
   'tolerance-widened': '/checks',
 }
 
-/** Which of its pieces a session would use is open: the widest of the new against the narrowest of the other. */
+/**
+ * A session may use any of its pieces: the widest tolerance of the new procedure is compared with the narrowest of the
+ * other.
+ */
 function widerChecks(state: SurfaceState, { before, after }: Pair<Procedure>): Way[] {
   const tolerances = (one: Procedure) => piecesOf(state, one).map(({ tolerance }) => tolerance)
   const [narrowest, widest] = [Math.min(...tolerances(before)), Math.max(...tolerances(after))]

@@ -5,13 +5,16 @@ import { isOneOf, type Known } from '../people.ts'
 export const proposalStates = ['open', 'approved', 'declined', 'fallen'] as const
 export type ProposalState = (typeof proposalStates)[number]
 
-/** `entry changed`: what it was proposed on is no longer what stands there. */
+/** `entry changed`: the entry is no longer the one that the proposal was made on. */
 export const proposalEvents = ['approve', 'decline', 'entry changed'] as const
 export type ProposalEvent = (typeof proposalEvents)[number]
 
 type Life = { readonly [state in ProposalState]: { readonly [event in ProposalEvent]: ProposalState | null } }
 
-/** Total by its type: every state against every event. Where it says null the event changes nothing: it is decided once. */
+/**
+ * The table is total by its type: every state against every event. Null means that the event changes nothing: a
+ * proposal is decided once.
+ */
 const proposalLife: Life = {
   open: { approve: 'approved', decline: 'declined', 'entry changed': 'fallen' },
   approved: { approve: null, decline: null, 'entry changed': null },
@@ -19,24 +22,27 @@ const proposalLife: Life = {
   fallen: { approve: null, decline: null, 'entry changed': null },
 }
 
-/** Null where nothing comes of it any more. */
+/** The state that the event leads to; null where nothing comes of the event any more. */
 export function decideProposal(state: ProposalState, event: ProposalEvent): ProposalState | null {
   return proposalLife[state][event]
 }
 
-/** Whoever proposed, tested or recorded it is no second person; the rights of the second are asked besides. */
+/**
+ * A second person is somebody who neither proposed, tested nor recorded it. The rights of the second person are asked
+ * besides.
+ */
 export function isSecondPerson(who: Known, hadAHand: readonly Hand[]): boolean {
   return !isOneOf(who, hadAHand)
 }
 
-/** Who did it, recorded it and approved it. */
+/** The people who did what the fact tells, recorded it or approved it. */
 export function handsIn(fact: RecordedFact): Hand[] {
   const { recordedBy, approvedBy, standsFor } = fact
   const people = [recordedBy, ...(approvedBy === undefined ? [] : [approvedBy])].map((personId) => ({ personId }))
   return [...people, ...namedIn(fact), ...(standsFor?.hands ?? [])]
 }
 
-/** By name, as it was handed in. */
+/** The people named in the fact as it was handed in, and whoever judged it again. */
 function namedIn(fact: RecordedFact): Hand[] {
   if (fact.kind === 'tested')
     return [fact.test.testedBy, ...(fact.judgedAgain === undefined ? [] : [{ personId: fact.judgedAgain.recordedBy }])]
@@ -44,7 +50,7 @@ function namedIn(fact: RecordedFact): Hand[] {
   return fact.kind === 'condition checked' ? [fact.check.by] : []
 }
 
-/** Of the test that would count again for a stick, and of the entries since: who did and recorded them. */
+/** The people with a hand in the test that would count again for a stick, or in an entry recorded since. */
 export function handsInProof(inOrder: readonly RecordedFact[]): Hand[] {
   const proof = inOrder.findLast((fact) => fact.kind === 'tested' && fact.judgement.verdict === 'pass')
   const since = inOrder.filter(({ kind, seq }) => kind === 'registered' && seq > (proof?.seq ?? 0))

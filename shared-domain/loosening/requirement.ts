@@ -1,4 +1,4 @@
-/** How a change of one requirement loosens. */
+/** The ways in which a change of one requirement loosens. */
 
 import type { Interval, Requirement } from '../policy/requirement.ts'
 import { intervalInWords, isNoLonger } from '../policy/shorter.ts'
@@ -38,10 +38,10 @@ const fields: { readonly [field in keyof Requirement]-?: Row<Requirement> } = {
     const text = `it runs ${endInWords(endIn(longer, after))} in ${longer} use instead of ${endInWords(endIn(longer, before))}.`
     return [{ code: 'interval-lengthened', text }]
   },
-  // both read with the interval
+  // `statedBy` and `byClass` are read with the interval
   statedBy: never,
   byClass: never,
-  // a shorter time ends before a stick was laid by that a longer one finds on the shelf
+  // any change may loosen: a shorter time can end before a stick was laid by, which by a longer one lies on the shelf
   shelfMonths: row(
     'shelf-limit-changed',
     ({ before, after }) => before.shelfMonths !== undefined && before.shelfMonths !== after.shelfMonths,
@@ -55,7 +55,7 @@ const fields: { readonly [field in keyof Requirement]-?: Row<Requirement> } = {
     ({ before, after }) =>
       `after how long in store it rests ${fromTo(before.suspendedInStorageAfterMonths, after.suspendedInStorageAfterMonths)}.`,
   ),
-  // asked across requirements, since one asks for all
+  // waxing is compared across requirements, since one requirement asks for all
   waxing: never,
   stops: ({ before, after }) => {
     const gone = (before.stops ?? []).filter((event) => !after.stops?.includes(event))
@@ -78,11 +78,13 @@ const fields: { readonly [field in keyof Requirement]-?: Row<Requirement> } = {
     ({ before, after }) => before.legalMaximum && !after.legalMaximum,
     () => 'its interval is not called a legal maximum any more.',
   ),
-  // of packs alone, where it decides whether the requirement is there at all
+  // `optional` is for packs alone, where it decides whether the requirement is there at all
   optional: never,
 }
 
-/** From older evidence a use can count as occasional, or a stick as issued, that from newer evidence does not. */
+/**
+ * Counting from older evidence can let a use count as occasional, or a stick as issued, where newer evidence does not.
+ */
 function countedFromEarlier({ before, after }: Pair<Requirement>): Way[] {
   const counts = [before, after].some((one) => one.byClass !== undefined || one.shelfMonths !== undefined)
   if (!counts) return []
@@ -92,7 +94,9 @@ function countedFromEarlier({ before, after }: Pair<Requirement>): Way[] {
 const fromTo = (was: number | undefined, is: number | undefined) =>
   `goes from ${was ?? 'no'} months to ${is ?? 'no'} months`
 
-/** Until when it lasts in a service class: `once`, for ever after; `not asked` at all. */
+/**
+ * The end of a requirement in a service class: `once` where it lasts for ever after, `not asked` where it asks nothing.
+ */
 type End = Interval | 'once' | 'not asked'
 
 function endIn(serviceClass: ServiceClass, { interval, byClass, statedBy = [] }: Requirement): End {

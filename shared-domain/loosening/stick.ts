@@ -1,6 +1,6 @@
 /**
- * How an edit of a stick's entry loosens. What changes what its test proved holds it until it is tested, which is the opposite;
- * but whoever sets it back to what was tested lifts that hold.
+ * The ways in which an edit of a stick's entry loosens. An edit that changes what the stick's test proved holds the
+ * stick until it is tested, which is the opposite. An edit back to what was tested lifts that hold, and so loosens.
  */
 
 import type { CalendarDate } from '../calendar.ts'
@@ -55,9 +55,9 @@ const fieldsAmong = ({
       () =>
         'It is not relied on for primary employee protection any more: what the law asks of such sticks is not asked of it.',
     ),
-    // whose it is moves it, by the rule for moves
+    // a change of crew moves the stick, by the rule for moves
     crewId: never,
-    // another lot is another stick, which holds it; a former one can be that of what was tested
+    // a different lot is another stick, which is held; a former lot can be the one that was tested
     lot: row(
       'lot-named-again',
       ({ before, after }) =>
@@ -110,7 +110,7 @@ const fieldsAmong = ({
 const isNamedOtherwise = ({ before, after }: Pair<Stick>) =>
   after.lot !== before.lot || after.inServiceSince !== before.inServiceSince
 
-/** Not known, it may be used on any. */
+/** A stick whose line voltage is not known may be used on any line. */
 const lineOf = ({ lineKilovolts = Number.POSITIVE_INFINITY }: Stick) => lineKilovolts
 const isLower = (one: Stick, other: Stick) => lineOf(one) < lineOf(other)
 const lineInWords = ({ lineKilovolts }: Stick) => (lineKilovolts === undefined ? 'unknown' : `${lineKilovolts} kV`)
@@ -121,7 +121,7 @@ function asksByLine({ withstand = [] }: Procedure, { construction }: Stick): boo
   )
 }
 
-/** A rule for sticks from some day on does not bind it. */
+/** A rule for sticks from some day on does not bind a stick put into service before. */
 function isPassedBy({ inServiceSince }: Stick, from: CalendarDate | undefined): boolean {
   return inServiceSince !== undefined && from !== undefined && inServiceSince < from
 }
@@ -130,7 +130,10 @@ const lengths = ({ sections = [] }: Stick) =>
   sections.map(({ name, lengthMetres }) => ({ name, length: millimetres(lengthMetres) }))
 const isSame = (one: Stick, other: Stick) => JSON.stringify(lengths(one)) === JSON.stringify(lengths(other))
 
-/** The same sections, each as long or longer, of a stick whose sections made it up already: more of it is read. */
+/**
+ * Tells whether the sections are the same, each as long or longer, and made up the whole stick already: then more is
+ * read.
+ */
 function areLonger(before: Stick, after: Stick): boolean {
   const [were, are] = [lengths(before), lengths(after)]
   const together = were.reduce((sum, { length }) => sum + length, 0)
@@ -142,7 +145,7 @@ function areLonger(before: Stick, after: Stick): boolean {
   )
 }
 
-/** By limits that a procedure has for the one diameter and for the other. */
+/** Compares the limits that a procedure has for the one diameter and for the other. */
 function isHeldToHigherLimit({ before, after }: Pair<Stick>, { limits }: Procedure): boolean {
   const holding = ({ construction, diameterMillimetres }: Stick) =>
     limits

@@ -13,13 +13,13 @@ export interface Entered<Body> extends Dated<Body> {
 export interface TakingBack {
   readonly by: string
   readonly today: CalendarDate
-  /** anything judged or recorded by the newest edition since it was entered */
+  /** true where anything was judged or recorded by the newest edition since it was entered */
   readonly recordedUnder: boolean
 }
 
 /**
- * Whether `after` says again, word for word and from the same day on, what stood there before the newest edition that its
- * author entered today. `editions` in the order in which they were entered.
+ * Tells whether `after` says again, word for word and from the same day on, what stood before the newest edition, which
+ * its author entered today. `editions` stand in the order in which they were entered.
  */
 export function isTakenBack<Body>(
   editions: readonly Entered<Body>[],
@@ -34,13 +34,16 @@ export function isTakenBack<Body>(
 }
 
 function inOrderOfEffect<Body>(editions: readonly Entered<Body>[]): readonly Entered<Body>[] {
-  // the sort is stable: of one day the last entered stands last
+  // the sort is stable: of the editions of one day the last entered stands last
   return [...editions].sort((a, b) =>
     a.effectiveFrom < b.effectiveFrom ? -1 : a.effectiveFrom > b.effectiveFrom ? 1 : 0,
   )
 }
 
-/** Whatever order the table kept their names in; the day from which an edition counts is beside its body too. */
+/**
+ * Bodies are the same whatever order the table kept their names in. The day from which an edition counts is left out,
+ * since it stands beside the body too.
+ */
 function isSame(one: unknown, other: unknown): boolean {
   return written(one) === written(other)
 }

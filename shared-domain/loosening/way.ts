@@ -2,11 +2,11 @@
 import type { CalendarDate } from '../calendar.ts'
 
 export interface Way {
-  /** kebab-case, stable */
+  /** kebab-case name, stable */
   readonly code: string
-  /** for people: what would be milder, from what to what */
+  /** words for people: what would be milder, from what to what */
   readonly text: string
-  /** where in the new edition */
+  /** the place in the new edition */
   readonly pointer?: string
 }
 
@@ -16,25 +16,25 @@ export interface Dated<Body> {
   readonly body: Body
 }
 
-/** What stood there, and what is to stand there. */
+/** A thing as it stood, and as it is to stand. */
 export interface Pair<Thing> {
   readonly before: Thing
   readonly after: Thing
 }
 
-/** One row of a table: a field, and how an edit of it can loosen. */
+/** A row of a table: the ways in which an edit of one field can loosen. */
 export type Row<Thing> = (edit: Pair<Thing>) => readonly Way[]
 
-/** Of a field that no verdict, due date or status hangs on. */
+/** The row of a field that no verdict, due date or status hangs on. */
 export const never = () => []
 
-/** A row with one way: where it is milder, what to say of it. */
+/** A row with one way: the test for milder, and the words for it. */
 export const row =
   <Thing>(code: string, isMilder: (edit: Pair<Thing>) => boolean, says: (edit: Pair<Thing>) => string): Row<Thing> =>
   (edit) =>
     isMilder(edit) ? [{ code, text: says(edit) }] : []
 
-/** All rows of a table that is total by the fields of what it is about; each way points to its field. */
+/** The ways of all rows. The table is total by the fields of its subject, and each way points to its field. */
 export function waysBy<Thing>(table: { readonly [field in keyof Thing]-?: Row<Thing> }, edit: Pair<Thing>): Way[] {
   return (Object.keys(table) as (keyof Thing & string)[]).flatMap((field) =>
     table[field](edit).map((way) => ({ ...way, pointer: way.pointer ?? `/${field}` })),

@@ -1,6 +1,6 @@
 /**
- * How a change of a procedure's own withstand tests loosens. Those stated for a construction stand in place of the rule's own
- * figures, all of them; of several that cover a stick the highest voltage and the longest time hold.
+ * The ways in which a change of a procedure's own withstand tests loosens. Tests stated for a construction stand in
+ * place of all of the rule's own figures. Of several that cover a stick the highest voltage and the longest time hold.
  */
 
 import { isBelowRule, perFoot, rulesOwn } from '../bench-test/withstand-rule.ts'
@@ -47,14 +47,14 @@ function lowered(was: Stated, are: readonly Stated[]): string[] {
   return [`${inWords(was)} is not asked any more; it becomes ${are.map(inWords).join(', ')}.`]
 }
 
-/** For lines of which none was stated no test could pass. */
+/** A figure for lines of which none was stated loosens: no test could pass for them. */
 const widened = (is: Stated) => `${inWords(is)} is to hold for lines of which nothing was stated.`
 
 function isWithin({ lineKilovolts: inner }: Stated, { lineKilovolts: outer }: Stated): boolean {
   return outer === undefined || (inner !== undefined && outer[0] <= inner[0] && inner[1] <= outer[1])
 }
 
-/** Voltages of different kinds compare with nothing, but those per length. */
+/** Voltages of different kinds compare with nothing, except per foot with per metre. */
 function isNoLower(is: Stated, was: Stated): boolean {
   if (is.seconds < was.seconds) return false
   const [a, b] = [is.voltage, was.voltage]

@@ -1,15 +1,18 @@
-/** How another clock loosens: where a day ends later by it, a stick may be used later. */
+/** A change of clock loosens where a day ends later by the new one: a stick may then be used later. */
 import { addDays, addMonths, type CalendarDate, endOfDay } from '../calendar.ts'
 import type { Pair, Way } from './way.ts'
 
 interface Clocks {
-  /** from when on */
+  /** the day from which the new clock counts */
   readonly from: CalendarDate
   readonly today: CalendarDate
   readonly pointer: string
 }
 
-/** The clocks of a depot, those to come among them; nothing known of one is in doubt. */
+/**
+ * Compares the clocks of a depot, those to come among them. Clocks of which nothing is known are in doubt, and so
+ * loosen.
+ */
 export function waysOfClock(
   { before, after }: { readonly [side in keyof Pair<unknown>]: readonly string[] | undefined },
   { from, today, pointer }: Clocks,
@@ -35,7 +38,7 @@ const monthsLookedOver = 24
 
 function laterDay({ before: was, after: is }: Pair<string>, { from, today }: Omit<Clocks, 'pointer'>) {
   if (is === was) return undefined
-  // near the end of the calendar there is no day two years on
+  // the calendar ends before a day two years on where `from` is near its end
   const begin = from < lastOfAll ? from : lastOfAll
   const first = later(begin, addMonths(today, -monthsLookedOver))
   const last = addMonths(later(begin, today), monthsLookedOver)

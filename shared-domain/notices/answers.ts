@@ -1,4 +1,4 @@
-/** What must be confirmed as read, and who is told next when nobody does. */
+/** Notices that must be confirmed as read, and the people told next when nobody does. */
 import type { CalendarDate } from '../calendar.ts'
 import { sameMailbox } from '../mailbox.ts'
 import type { Addressee, NoticeKind, OwedNotice, StickLine } from './notice.ts'
@@ -8,19 +8,19 @@ export function mustBeAnswered(kind: NoticeKind): boolean {
   return kind === 'hold' || kind === 'removal' || kind === 'unanswered'
 }
 
-/** Who has the stick, or had it last. */
+/** Tells whether the addressee is of the crew that has the stick, or had it last. */
 export const isOfCrew = ({ role }: Addressee) => role === 'crew' || role === 'foreman'
 
 /**
- * Who of those told is asked to confirm it: the crew, of whom one is enough; where nobody of them can be told by mail, whoever
- * is above them.
+ * The people asked to confirm: the crew, of whom one is enough. Where nobody of the crew can be told by mail, whoever
+ * is above them is asked.
  */
 export function whoIsAsked(audience: readonly Addressee[]): readonly Addressee[] {
   const crew = audience.filter(isOfCrew)
   return crew.length > 0 ? crew : managersIn(audience)
 }
 
-/** Also one who is of the crew, as in a small depot; the owners where there is none. */
+/** The managers, also one who is of the crew, as in a small depot; the owners where there is no manager. */
 export function managersIn(audience: readonly Addressee[]): readonly Addressee[] {
   const managers = audience.filter(isManager)
   return managers.length > 0 ? managers : audience.filter((one) => one.owns)
@@ -36,7 +36,7 @@ export function nextUp(to: Addressee, audience: readonly Addressee[]): readonly 
   return to.role === 'crew' && foremen.length > 0 ? foremen : managersIn(audience)
 }
 
-/** Of a notice that nobody confirmed in time: what of it its people still do not know, and who is to hear of that. */
+/** A notice that nobody confirmed in time, with what of it its people still do not know, and who is to hear of that. */
 export interface Silent {
   readonly notice: OwedNotice
   readonly open: readonly Concerned[]
@@ -44,13 +44,13 @@ export interface Silent {
   readonly aManagerKnows: boolean
 }
 
-/** Some of its sticks, as they stand now. */
+/** Some sticks of a notice, as they stand now. */
 interface Concerned {
   readonly lines: readonly StickLine[]
   readonly audience: readonly Addressee[]
 }
 
-/** Who is told next of what nobody confirmed; where a manager knows, no owner is asked. */
+/** The people told next of a notice that nobody confirmed; where a manager knows, no owner is asked. */
 export function nextOf(
   { notice: { to }, aManagerKnows }: Silent,
   audience: readonly Addressee[],
@@ -60,8 +60,8 @@ export function nextOf(
 }
 
 /**
- * What is owed because of silence: one list a person and day, naming each stick that its people may not know of, and whoever
- * has not answered, also those of whom the silent one was told.
+ * The notices owed because of silence: one list a person and day. A list names each stick that its people may not know
+ * of, and everybody who has not answered, also those whose silence the silent reader was told of.
  */
 export function owedForSilence(silent: readonly Silent[], day: CalendarDate): OwedNotice[] {
   const byMailbox = new Map<string, { to: Addressee; of: OwedNotice[]; lines: StickLine[] }>()
@@ -91,17 +91,19 @@ export function owedForSilence(silent: readonly Silent[], day: CalendarDate): Ow
   }))
 }
 
-/** Told once a day: a silence of later that day is told the next. */
+/** A list of silences is told once a day: a silence of later that day is told the next. */
 export const silenceKey = (mailbox: string, day: CalendarDate) => ['unanswered', day, mailbox].join('|')
 
 const hoursOf = ({ answer }: OwedNotice) => answer?.withinHours ?? Number.POSITIVE_INFINITY
 
-/** What has to be confirmed of a stick: the list of a silence is about what was to be confirmed first. */
+/** The matter that has to be confirmed of a stick: a list of silences is about what was to be confirmed first. */
 export function aboutOf({ about }: StickLine, { answer }: Pick<OwedNotice, 'answer'>): string | undefined {
   return about ?? answer?.about
 }
 
-/** Whom these were to tell face to face, each once: whoever does not answer has told nobody. */
+/**
+ * The people whom these addressees were to tell face to face, each once: somebody who does not answer has told nobody.
+ */
 export function errandsOf(addressees: readonly Addressee[]): Addressee['tellInPerson'] {
   const all = addressees.flatMap(({ tellInPerson }) => tellInPerson)
   return all.filter((one, i) => all.findIndex(({ name, phone }) => name === one.name && phone === one.phone) === i)

@@ -1,11 +1,11 @@
-/** Who is told. One mailbox gets one message, whatever roles and spellings it appears under. */
+/** The people who are told. One mailbox gets one message, whatever roles and spellings it appears under. */
 import { sameMailbox } from '../mailbox.ts'
 import type { Rules } from '../policy/rules.ts'
 import type { Crew, Person } from '../registers.ts'
 import { errandsOf } from './answers.ts'
 import type { Addressee } from './notice.ts'
 
-/** Who may be told of a stick at its depot. */
+/** The people who may be told of a stick at its depot. */
 export interface People {
   readonly crew: Crew | null
   readonly people: readonly Person[]
@@ -13,8 +13,8 @@ export interface People {
 }
 
 /**
- * The crew's own people, each by mail where there is an address. Those without one are told in person by the foreman (or,
- * where no foreman has mail, by whoever of the crew has; else by the managers).
+ * The crew's own people, each by mail where there is an address. Those without one are told in person by the foreman.
+ * Where no foreman has mail, whoever of the crew has mail tells them, else the managers.
  * @lintignore who is told is tried by itself
  */
 export function crewAudience(crew: Crew | null): Addressee[] {
@@ -33,13 +33,19 @@ export function wholeAudience({ crew, people, depotId }: People): Addressee[] {
   return errandIsGiven || crew === null ? all : giveTheErrand(all, withoutMail(crew))
 }
 
-/** For what the bench has left undone: its people and the managers, and the crew too where the stick is back with it. */
+/**
+ * The audience for work that the bench has left undone: its people and the managers, and the crew too where the stick
+ * is back with it.
+ */
 export function benchAudience(who: People): Addressee[] {
   const bench = who.people.filter((one) => one.role === 'bench' && inCharge(one, who.depotId))
   return distinct([...bench.map((one) => addressee(one, 'bench')), ...wholeAudience(who)])
 }
 
-/** Who can be told of what was told to somebody else in vain: of managers and owners those alone whom mail reaches. */
+/**
+ * The audience for a notice that was told to somebody else in vain: the crew, and of managers and owners those alone
+ * whom mail reaches.
+ */
 export function audienceAbove({ crew, people, depotId }: People, isReached: (email: string) => boolean): Addressee[] {
   const above = [...managersOf(people, depotId), ...ownersOf(people)].filter(({ email }) => isReached(email))
   return distinct([...crewAudience(crew), ...above])
@@ -55,7 +61,9 @@ function ownersOf(people: readonly Person[]): Addressee[] {
   return owners.map((one) => ({ ...addressee(one, 'manager'), owns: true }))
 }
 
-/** As such, whichever depot they have; of whoever asked for something, in whatever role. */
+/**
+ * Addresses managers and owners as such, whichever depot they have, and whoever asked for something in their own role.
+ */
 export function peopleInCharge(people: readonly Person[]): Addressee[] {
   return distinct(
     people.map((one) =>
@@ -64,7 +72,10 @@ export function peopleInCharge(people: readonly Person[]): Addressee[] {
   )
 }
 
-/** Who is told of a due date by now: it climbs from the crew to its foremen, managers and owners, the longer it is overdue. */
+/**
+ * The reach of a due date by now: it climbs from the crew to its foremen, managers and owners, the longer it is
+ * overdue.
+ */
 export interface Climbed {
   readonly toForemen: boolean
   readonly toManagers: boolean
@@ -93,7 +104,10 @@ export function climbedTo(
   }
 }
 
-/** Where nobody of those that it has climbed to can be mailed, the next above are told, so that no stick runs out unheard of. */
+/**
+ * The readers of a digest. Where nobody of those it has climbed to can be mailed, the next above are told, so that no
+ * stick runs out unheard of.
+ */
 export function digestAudience(who: People, { toForemen, toManagers, toOwners }: Climbed): Addressee[] {
   const { crew, people } = who
   if (toManagers) return withOwners(wholeAudience(who), toOwners ? people : [])
@@ -142,7 +156,10 @@ function giveTheErrand(all: readonly Addressee[], errand: Addressee['tellInPerso
   return all.map((one) => (!foremen || one.role === 'foreman' ? { ...one, tellInPerson: errand } : one))
 }
 
-/** The first role stands; a foreman listed as crew too is a foreman, and whoever manages or owns as well stays so. */
+/**
+ * The first role of a mailbox stands. A foreman listed as crew too is a foreman, and whoever manages or owns as well
+ * stays so.
+ */
 function distinct(all: readonly Addressee[]): Addressee[] {
   const byMailbox = new Map<string, Addressee>()
   for (const one of all) {
@@ -155,7 +172,7 @@ function distinct(all: readonly Addressee[]): Addressee[] {
   return [...byMailbox.values()]
 }
 
-/** Of one mailbox told as two: a foreman before a crew member, with the errands of both. */
+/** Makes one reader of a mailbox told as two: a foreman before a crew member, with the errands of both. */
 export function oneReader(a: Addressee, b: Addressee): Addressee {
   return { ...(b.role === 'foreman' ? b : a), tellInPerson: errandsOf([a, b]) }
 }

@@ -17,11 +17,11 @@ export interface CalendarEntry {
   readonly description: string
 }
 
-/** What an entry says, in the language of whoever reads it. */
+/** The words of an entry, in the language of whoever reads it. */
 export interface EntryWording {
   readonly toBench: (values: { stick: string; status: Status }) => string
   readonly overdue: (values: { stick: string; status: Status }) => string
-  /** due for a look at it where it lies, and for no test */
+  /** the stick is due for a look at it where it lies, and for no test */
   readonly toLookOver: (values: { stick: string; status: Status }) => string
   readonly notLookedOver: (values: { stick: string; status: Status }) => string
   readonly calledOff: (values: { stick: string; status: Status }) => string
@@ -50,7 +50,7 @@ const english: EntryWording = {
   safety: () => safetyWords,
 }
 
-/** What the entry of a stick says, as known on a day; null where it has no date. */
+/** The entry of a stick, as known on a day; null where the stick has no date. */
 export function calendarEntry(line: StickLine, knownOn: CalendarDate, said = english): CalendarEntry | null {
   const { stickId, status, dueOn, bringTo, source, duty } = line
   if (dueOn === null) return null
@@ -81,9 +81,9 @@ function headingOf({ status, duty }: StickLine, said: EntryWording): EntryWordin
 }
 
 /**
- * Rises whenever a stick's due date can have changed, and never falls, wherever the date itself goes: a date follows from
- * the facts, which only become more, and from the rules in force, which only give way to an edition of a later day or of
- * the same day and a higher number.
+ * The revision rises whenever a stick's due date can have changed, and never falls, wherever the date itself goes. A
+ * date follows from the facts, which only become more, and from the rules in force, which only give way to an edition
+ * of a later day, or of the same day and a higher number.
  */
 export function revisionOf({ facts }: Pick<StickState, 'facts'>, rules: Rules, day: CalendarDate): number {
   return facts + ruleRevision(rules.edition, day)
@@ -91,10 +91,14 @@ export function revisionOf({ facts }: Pick<StickState, 'facts'>, rules: Rules, d
 
 const earliest = '1900-01-01' as CalendarDate
 
-/** More editions of one register than anybody writes; with it the sum stays below 2^31, as calendars read whole numbers. */
+/**
+ * More editions of one register than anybody writes. The sum thus stays below 2^31, as calendars read whole numbers.
+ */
 const mostEditions = 10_000
 
-/** Before the first edition takes effect it counts all the same, and may still be replaced by one of an earlier day. */
+/**
+ * The first edition counts by its number before it takes effect, and may still be replaced by one of an earlier day.
+ */
 function ruleRevision(edition: string | undefined, day: CalendarDate): number {
   if (edition === undefined) return 0
   const [effectiveFrom = '', number = ''] = edition.split('#')

@@ -1,4 +1,4 @@
-/** What a morning owes: which sticks are to be told of, to whom, and one digest a person. */
+/** The digests that a morning owes: the sticks to be told of, their readers, and one digest a person. */
 import { type CalendarDate, daysBetween } from '../calendar.ts'
 import { sameMailbox } from '../mailbox.ts'
 import { standingOn } from '../state/standing.ts'
@@ -13,11 +13,13 @@ import { compare, type StickToTell, stickLine } from './stick-line.ts'
 /** A stick whose next date to be told has come, and the people of its crew. */
 export interface DueStick extends StickToTell {
   readonly audience: readonly Addressee[]
-  /** its due date, its loan, its label or several of them are to be told of */
+  /** the things to be told: the due date, the loan, the label or several of them */
   readonly owed: { readonly date: boolean; readonly loan: LateLoan | null; readonly label?: true }
 }
 
-/** A stick as a digest of `day` would tell of it, and to whom; `isOwed` says whether anything is owed on it by then. */
+/**
+ * A stick as a digest of `day` would tell of it, and its readers. `isOwed` says whether anything is owed on it by then.
+ */
 export function dueOnDay(
   { stickId, state, depotId, told, loanTold, labelTold, ...shown }: KnownStick,
   { crews, depotNames, people }: WhoIsWhere,
@@ -27,7 +29,7 @@ export function dueOnDay(
   const crew = crewId === null ? undefined : crews.get(crewId)
   const depotName = depotId === null ? null : (depotNames.get(depotId) ?? null)
   const standing = standingOn(state, day, rules)
-  // also where a change of the rules has not reached the lists yet
+  // a change of the rules may not have reached the lists yet
   const broughtForwardFrom = shown.broughtForwardFrom ?? earlierThanShown(shown.shownDueOn, standing)
   const date = isBy(nextTellOn(standing, { told, broughtForwardFrom }, rules), day)
   const loan = isBy(nextLoanTellOn(state, loanTold ?? null), day) ? lateLoan(state, day) : null
@@ -40,7 +42,7 @@ export function dueOnDay(
     audience:
       loan === null && !label
         ? digestAudience(who, climbed)
-        : // of a loan and a label its managers hear from the first day on, of the date whoever it has climbed to
+        : // managers hear of a loan and a label from the first day on, owners of the date once it has climbed to them
           digestAudience(who, {
             ...climbed,
             toManagers: true,
@@ -62,16 +64,17 @@ function lateLoan({ custody }: StickState, day: CalendarDate): LateLoan | null {
   return { lentTo, returnBy, daysLate: daysBetween(returnBy, day) }
 }
 
-/** How much one digest holds, by whatever measure. */
+/** The room in one digest, by whatever measure. */
 export interface Room {
   readonly most: number
   readonly sizeOf: (line: StickLine) => number
 }
 
 /**
- * One digest a person for one local day, whatever the number of sticks, the oldest due date first. They are gathered stick by
- * stick, so that what is due need not be at hand all at once. Each reader has room of their own: who comes first is named, and
- * the rest are counted. `round` names the depots swept together, so that one person's depots in two zones are two mornings.
+ * Gathers one digest a person for one local day, whatever the number of sticks, the oldest due date first. Sticks are
+ * added one by one, so that what is due need not be at hand all at once. Each reader has room of their own: the sticks
+ * that come first are named, and the rest are counted. `round` names the depots swept together, so that one person's
+ * depots in two zones are two mornings.
  */
 export function gatherDigests(day: CalendarDate, round: string, { most, sizeOf }: Room) {
   const byMailbox = new Map<string, { to: Addressee; lines: StickLine[]; size: number; more: number }>()
@@ -117,7 +120,7 @@ export function digestKey(email: string, day: CalendarDate, round: string): stri
   return ['digest', day, round, sameMailbox(email)].join('|')
 }
 
-/** Whoever reads of many crews begins with what has been due for longest. */
+/** A reader of many crews begins with what has been due for longest. */
 function oldestFirst(a: StickLine, b: StickLine): number {
   const keys = (line: StickLine) => [line.dueOn ?? '', line.crewName ?? '', line.crewId ?? '', line.stickId]
   return compare(keys(a), keys(b))

@@ -1,7 +1,7 @@
 /**
- * When a crew is told of a due date: at each step of the policy's ladder once, on the day after it, then regularly while it is
- * overdue; and when of a loan that is not back. Nobody looks for "today's" sticks: each carries the next date on which somebody
- * must be told, so a missed morning heals itself.
+ * The ladder by which a crew is told of a due date: once at each step of the policy, once on the day after, then
+ * regularly while it is overdue. The lender of a loan that is not back is told by a ladder too. Nobody looks for
+ * "today's" sticks: each carries the next date on which somebody must be told, so a missed morning heals itself.
  *
  * | days after the due date | who says so |
  * |---|---|
@@ -23,20 +23,20 @@ import type { Standing } from '../state/standing.ts'
 import type { StickState } from '../state/state.ts'
 import { isDated, mayBeUsed } from '../state/use.ts'
 
-/** How far a crew was told: of this due date, every step through this day. */
+/** The steps that a crew has been told of: all of this due date, through this day. */
 export interface Told {
   readonly dueOn: CalendarDate
   readonly through: CalendarDate
 }
 
-/** What a stick's crew was told of its due date, and what it has still to hear of it. */
+/** The word that a stick's crew has had of its due date, and what it has still to hear of it. */
 export interface ToldSoFar {
   readonly told: Told | null
-  /** brought forward from this date, and its crew not yet told */
+  /** the later date from which the due date was brought forward, its crew not yet told */
   readonly broughtForwardFrom?: CalendarDate | null
 }
 
-/** The first day on which its crew is owed word of the due date; null when the ladder does not speak of the stick. */
+/** The first day on which the crew is owed word of the due date; null when the ladder does not speak of the stick. */
 export function nextTellOn(
   standing: Standing,
   { told, broughtForwardFrom = null }: ToldSoFar,
@@ -44,7 +44,7 @@ export function nextTellOn(
 ): CalendarDate | null {
   const { dueOn, status } = standing
   if (!rules.entered || dueOn === null || (status !== 'overdue' && !mayBeUsed(status))) return null
-  // in the next digest, whatever the ladder says: a label with the old date is wrong from now on
+  // a date brought forward is told in the next digest, whatever the ladder says: a label with the old date is wrong
   if (broughtForwardFrom !== null) return told?.through ?? ('1900-01-01' as CalendarDate)
   const through = told?.dueOn === dueOn ? told.through : null
   const steps = rules.tellDaysBefore.map((days) => addDays(dueOn, -days))
@@ -55,18 +55,18 @@ export function nextTellOn(
   return nextOfEvery(rules.tellOverdueEveryDays, dueOn, through)
 }
 
-/** Anchored to a day, so that a late morning does not shift the week. */
+/** Days are counted from a fixed one, so that a late morning does not shift the week. */
 function nextOfEvery(days: number, from: CalendarDate, through: CalendarDate): CalendarDate {
   const passed = Math.floor(daysBetween(from, through) / days)
   return addDays(from, (passed + 1) * days)
 }
 
-/** Its crew has had no word yet that it is overdue. */
+/** Tells whether the crew has had no word yet that the stick is overdue. */
 export function isFirstWordOverdue({ dueOn, daysOverdue }: Standing, told: Told | null): boolean {
   return daysOverdue > 0 && (told === null || told.dueOn !== dueOn || told.through <= dueOn)
 }
 
-/** How far the lender was told of a loan that was to be back by then. */
+/** The days that the lender has been told of, for a loan that was to be back by then. */
 export interface LoanTold {
   readonly returnBy: CalendarDate
   readonly through: CalendarDate
@@ -74,7 +74,7 @@ export interface LoanTold {
 
 const loanToldEveryDays = 7
 
-/** The first day on which the lender is owed word that a loan is not back; also of a stick that must not be used. */
+/** The first day on which the lender is owed word that a loan is not back, also where the stick must not be used. */
 export function nextLoanTellOn(
   { custody, scrapped }: Pick<StickState, 'custody' | 'scrapped'>,
   told: LoanTold | null,
@@ -85,7 +85,7 @@ export function nextLoanTellOn(
   return through === null || through < first ? first : nextOfEvery(loanToldEveryDays, first, through)
 }
 
-/** When its people were told last that its label shows this date. */
+/** The day on which the stick's people were told last that its label shows this date. */
 export interface LabelTold {
   readonly shows: CalendarDate
   readonly on: CalendarDate
@@ -93,13 +93,16 @@ export interface LabelTold {
 
 const labelToldEveryDays = 7
 
-/** The first day on which word of a wrong label is owed; of what must not be used whatever its date the hold says it. */
+/**
+ * The first day on which word of a wrong label is owed. The hold says it of a stick that must not be used whatever its
+ * date.
+ */
 export function nextLabelTellOn({ label, status }: Standing, told: LabelTold | null): CalendarDate | null {
   if (!label?.isWrong || !isDated(status)) return null
   return told?.shows === label.shows ? addDays(told.on, labelToldEveryDays) : label.since
 }
 
-/** Of a label that is wrong: every notice of the stick says it, and so nobody need hear of it for a week. */
+/** Word of a wrong label: every notice of the stick says it, and so nobody need hear of it for a week. */
 export function labelToldBy(
   told: LabelTold | undefined,
   { label, status }: Standing,
@@ -117,8 +120,8 @@ export function earlierOf(a: CalendarDate | null, b: CalendarDate | null): Calen
 }
 
 /**
- * The date that its label shows, where it has just come to stand under an earlier one: of a label that nobody recorded the date
- * under which it was last shown; a label shows no look at it.
+ * The date that the label shows, where the stick has just come to stand under an earlier one. A label that nobody
+ * recorded is taken to show the date under which the stick was last shown. No label shows the date of a look.
  */
 export function earlierThanShown(shownDueOn: CalendarDate | null, standing: Standing): CalendarDate | null {
   const { dueOn, duty } = standing
@@ -126,7 +129,7 @@ export function earlierThanShown(shownDueOn: CalendarDate | null, standing: Stan
   return shownLater(shownDueOn, standing)
 }
 
-/** Nothing is brought forward any more once the date lies as late again, or the label was changed. */
+/** No date is brought forward any more once it lies as late again, or the label was changed. */
 export function stillForward(from: CalendarDate | null, standing: Standing): CalendarDate | null {
   const { dueOn } = standing
   return from !== null && dueOn !== null && dueOn < from ? shownLater(from, standing) : null

@@ -1,26 +1,26 @@
 /**
- * The life of a notice. Once a mail may be out, word of it comes in any order: that the mail service took it, that it came
- * back, that its reader confirmed it.
+ * The life of a notice. Once a mail may be out, word of it comes in any order: that the mail service took it, that it
+ * came back, that its reader confirmed it.
  */
 import type { Instant } from '../calendar.ts'
 import type { NoticeKind, OwedNotice } from './notice.ts'
 
 export const noticeStates = [
   'owed',
-  /** lent to one sender */
+  /** claimed, and so lent to one sender */
   'claimed',
-  /** nobody has to confirm it */
+  /** sent, and nobody has to confirm it */
   'sent',
   'awaiting confirmation',
-  /** not confirmed in time: the next person up was told */
+  /** passed on, because it was not confirmed in time: the next person up was told */
   'passed on',
   'confirmed',
   'not delivered',
   'not delivered, confirmed',
-  /** whoever is to know that it did not arrive was told */
+  /** the people who are to know that it did not arrive were told */
   'not delivered, seen to',
   'not delivered, seen to, confirmed',
-  /** no longer true by the time it was to leave */
+  /** the word was no longer true by the time it was to leave */
   'withdrawn',
 ] as const
 export type NoticeState = (typeof noticeStates)[number]
@@ -35,7 +35,7 @@ export const noticeEvents = [
   'not reached',
   'confirmed',
   'passed on',
-  /** whoever is to be told of the silence has had today's list */
+  /** asked later, because whoever is to be told of the silence has had today's list */
   'asked later',
   'seen to',
 ] as const
@@ -43,7 +43,7 @@ export type NoticeEvent = (typeof noticeEvents)[number]
 
 type Life = { readonly [state in NoticeState]: { readonly [event in NoticeEvent]: NoticeState | null } }
 
-/** Total by its type: every state against every event. Where it says null the event changes nothing. */
+/** The table is total by its type: every state against every event. Null means that the event changes nothing. */
 export const noticeLife = {
   owed: {
     claimed: 'claimed',
@@ -58,7 +58,7 @@ export const noticeLife = {
     'seen to': null,
   },
   claimed: {
-    // by another sender, once the lease has run out
+    // a second sender claims it once the lease of the first has run out
     claimed: 'claimed',
     'given back': 'owed',
     sent: 'sent',
@@ -109,7 +109,7 @@ export const noticeLife = {
   confirmed: {
     claimed: null,
     'given back': null,
-    // pressed between the sending and the mark: nothing is awaited any more
+    // the button was pressed between the sending and the mark: nothing is awaited any more
     sent: null,
     'sent, to be confirmed': null,
     withdrawn: null,
@@ -183,12 +183,15 @@ export const noticeLife = {
   },
 } as const satisfies Life
 
-/** The states from which this event leads there: whoever writes it need not know which of them the notice is in by now. */
+/**
+ * The states from which this event leads to `to`. Somebody who writes it need not know which of them the notice is in
+ * by now.
+ */
 export function statesBefore(event: NoticeEvent, to: NoticeState): readonly NoticeState[] {
   return noticeStates.filter((state) => noticeLife[state][event] === to)
 }
 
-/** As people read it in the notice log. */
+/** The states as people read them in the notice log. */
 export const shownStates = ['owed', 'claimed', 'sent', 'not delivered', 'withdrawn'] as const
 
 export const shownState: { readonly [state in NoticeState]: (typeof shownStates)[number] } = {
@@ -205,7 +208,7 @@ export const shownState: { readonly [state in NoticeState]: (typeof shownStates)
   withdrawn: 'withdrawn',
 }
 
-/** Where somebody still has to do something about a notice; what is urgent waits behind no digest. */
+/** The places where a notice waits for somebody to do something about it; an urgent one waits behind no digest. */
 export const queues = ['unsent', 'urgent', 'unanswered', 'undelivered'] as const
 export type Queue = (typeof queues)[number]
 
@@ -232,17 +235,17 @@ const waitsIn: { readonly [state in NoticeState]: Exclude<Queue, 'urgent'> | nul
 
 export interface Queued {
   readonly queue: Queue
-  /** from when on something is to be done about it */
+  /** the hour from which on something is to be done about it */
   readonly at: Instant
 }
 
 export interface Queueing extends Pick<OwedNotice, 'kind'> {
   readonly owedAt: Instant
-  /** by when it is to be confirmed */
+  /** the hour by which it is to be confirmed */
   readonly answerBy?: Instant
 }
 
-/** Where a notice in this state waits; null where nothing is to be done about it. */
+/** The queue in which a notice in this state waits; null where nothing is to be done about it. */
 export function queuedIn(state: NoticeState, { owedAt, kind, answerBy = owedAt }: Queueing): Queued | null {
   const queue = waitsIn[state]
   if (queue === null) return null

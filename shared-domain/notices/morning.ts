@@ -1,4 +1,4 @@
-/** What is known of a stick and of its people when a morning comes. */
+/** Everything known of a stick and of its people when a morning comes. */
 import type { CalendarDate } from '../calendar.ts'
 import type { Rules } from '../policy/rules.ts'
 import type { Crew, Person } from '../registers.ts'
@@ -6,21 +6,20 @@ import type { StickState } from '../state/state.ts'
 import type { Seen } from '../state/use.ts'
 import type { LabelTold, LoanTold, ToldSoFar } from './ladder.ts'
 
-/** What is known of a stick when a morning comes. */
 export interface KnownStick extends ToldSoFar {
   readonly stickId: string
   readonly state: StickState
   readonly depotId: string | null
   readonly loanTold?: LoanTold | undefined
-  /** of a label that is wrong */
+  /** the last word of a label that is wrong */
   readonly labelTold?: LabelTold | undefined
-  /** what its people were told last, or had to know; not kept by earlier builds */
+  /** the standing that its people were told last, or had to know; not kept by earlier builds */
   readonly seen?: Seen | undefined
-  /** it stands otherwise since the rules, by their name, changed, and its people have not heard of it */
+  /** the name of the changed rules by which the stick stands otherwise, where its people have not heard of that */
   readonly untold?: string | undefined
-  /** of what must not be used: which notices told of it; none where nobody was told */
+  /** the notices that told of a stick that must not be used; none where nobody was told */
   readonly held?: { readonly about?: string } | undefined
-  /** the due date under which it was last shown */
+  /** the due date under which the stick was last shown */
   readonly shownDueOn: CalendarDate | null
   readonly broughtForwardFrom: CalendarDate | null
 }

@@ -1,4 +1,4 @@
-/** One message owed to one person for one reason, as data; the mail is only its printing. */
+/** A notice is one message owed to one person for one reason, as data; the mail is only its printing. */
 
 import type { CalendarDate } from '../calendar.ts'
 import type { FleetEffect } from '../loosening/effect.ts'
@@ -24,7 +24,7 @@ export const noticeKinds = [
 ] as const
 export type NoticeKind = (typeof noticeKinds)[number]
 
-/** Why a notice did not reach its reader. */
+/** The reasons why a notice did not reach its reader. */
 export const undeliveredWhys = [
   'bounced',
   'not taken',
@@ -33,7 +33,7 @@ export const undeliveredWhys = [
   'rejected',
   'not rendered',
   'refused',
-  /** its reader is no longer on the register of people */
+  /** the reader is no longer on the register of people */
   'left',
 ] as const
 export type UndeliveredWhy = (typeof undeliveredWhys)[number]
@@ -42,7 +42,7 @@ export interface Addressee {
   readonly name: string
   readonly email: string
   readonly role: 'crew' | 'foreman' | 'bench' | 'manager'
-  /** of the crew, and a manager of its depot too */
+  /** a manager of the depot, who is of the crew too */
   readonly manages?: true
   /** an owner, told in the managers' stead or above them, and maybe of the crew too */
   readonly owns?: true
@@ -62,30 +62,30 @@ export interface StickLine {
   readonly status: Status
   readonly notPrimary?: true
   readonly dueOn: CalendarDate | null
-  /** rises whenever the due date can have changed */
+  /** a number that rises whenever the due date can have changed */
   readonly revision?: number
   /** a label that shows this date is wrong */
   readonly broughtForwardFrom?: CalendarDate
   /** days until the due date; negative when overdue */
   readonly daysLeft: number | null
-  /** lent out and not back by the day agreed */
+  /** the loan, where the stick was lent out and is not back by the day agreed */
   readonly loan?: LateLoan
-  /** only for its loan: its due date is not what this notice tells of */
+  /** the line stands here for its loan alone: its due date is not what this notice tells of */
   readonly onlyLoan?: true
-  /** what its label shows, which is later than it is due, or is on what must not be used */
+  /** the date on its label, where that is later than it is due, or the stick must not be used */
   readonly wrongLabel?: CalendarDate
-  /** only for its label: its due date is not what this notice tells of */
+  /** the line stands here for its label alone: its due date is not what this notice tells of */
   readonly onlyLabel?: true
-  /** where to bring it */
+  /** the place to bring the stick to */
   readonly bringTo: string | null
-  /** not in a crew's hands: nobody has to bring it out of use */
+  /** the bench or the store has the stick: nobody has to bring it out of use */
   readonly liesAt?: 'bench' | 'store'
-  /** what is to be done by the due date, where that is no more than a look */
+  /** the duty by the due date, where it is no more than a look */
   readonly duty?: Exclude<Duty, 'test'>
   readonly why: string
   readonly removedFor?: Detail
   readonly source: string | null
-  /** of a list of what nobody confirmed: which notices of this stick were to be */
+  /** the notices of this stick that were to be confirmed, in a list of what nobody confirmed */
   readonly about?: string
   readonly holds: readonly Pick<Hold, 'code' | 'text' | 'clearedBy' | 'detail'>[]
 }
@@ -96,12 +96,12 @@ export interface LateLoan {
   readonly daysLate: number
 }
 
-/** What was reported of a stick, where that puts no new hold on it, or where nobody knows yet which stick it is. */
+/** A report on a stick, where it puts no new hold on the stick, or where nobody knows yet which stick it is. */
 export interface Report {
   readonly what: 'defect' | 'unsound look' | 'missing' | 'found' | 'bench test'
-  /** of a defect */
+  /** kind of defect */
   readonly defect?: string
-  /** of a bench test */
+  /** verdict of a bench test */
   readonly verdict?: Verdict
   /** day and hour as they were stated */
   readonly on: string
@@ -127,56 +127,56 @@ export interface ProposalTold {
     | 'policy'
     | 'organisation'
     | 'stick'
-    /** of something that was recorded of a stick */
+    /** a correction of something that was recorded of a stick */
     | 'correction'
   readonly entryId: string
   /** the name of whoever asked for it */
   readonly by: string
-  /** in which ways it would loosen, a sentence each */
+  /** the ways in which it would loosen, a sentence each */
   readonly ways: readonly string[]
   readonly fleet?: FleetEffect
-  /** of a correction: why it is asked for */
+  /** the reason why a correction is asked for */
   readonly because?: string
   readonly state: 'open' | 'approved' | 'declined'
   readonly decidedBy?: string
-  /** why it was declined */
+  /** the reason why it was declined */
   readonly reason?: string
 }
 
-/** By what a stick came back; a mail claims no test where there was none. */
+/** The ways in which a stick came back. A mail claims no test where there was none. */
 export const waysBack = ['full test', 'release', 'waxing', 'entry put right', 'record put right', 'other'] as const
 export type WayBack = (typeof waysBack)[number]
 
 export interface OwedNotice {
   readonly kind: NoticeKind
-  /** what makes it this notice and no other, so that it can be owed only once */
+  /** the mark that makes it this notice and no other, so that it can be owed only once */
   readonly key: string
   readonly to: Addressee
   /** the depot's day on which it came to be owed */
   readonly day: CalendarDate
   readonly lines: readonly StickLine[]
-  /** how many more there are than it has room for */
+  /** the number of sticks for which there is no room */
   readonly more?: number
-  /** what brought it, where that is no fact of the stick */
+  /** the cause, where that is no fact of the stick */
   readonly cause?: Cause['by']
-  /** of what must be confirmed as read: what it is about, the same for everybody told of it, and how long that may take */
+  /** the matter that must be confirmed as read, the same for everybody told of it, and how long that may take */
   readonly answer?: { readonly about: string; readonly withinHours: number }
-  /** of kind `report` */
+  /** kind `report`: the report */
   readonly report?: Report
-  /** of kind `used while unfit`: when it was used, and the first day on which it was not fit */
+  /** kind `used while unfit`: the day of use, and the first day on which the stick was not fit */
   readonly used?: { readonly on: CalendarDate; readonly unfitOn: CalendarDate; readonly status: Status }
-  /** of kind `return`: by what it came back, where that is known */
+  /** kind `return`: the way in which the stick came back, where that is known */
   readonly cameBackBy?: WayBack
-  /** of kind `unanswered`: who has not confirmed it */
+  /** kind `unanswered`: the people who have not confirmed */
   readonly unanswered?: readonly string[]
-  /** of kind `not delivered`: whom a notice did not reach, and why */
+  /** kind `not delivered`: the person whom a notice did not reach, and why */
   readonly missed?: { readonly name: string; readonly email: string; readonly why: UndeliveredWhy }
-  /** of kind `proposal` */
+  /** kind `proposal`: the edit that would loosen */
   readonly proposal?: ProposalTold
-  /** of kind `calibration`: the last day on which tests with this instrument count; negative days once that is past */
+  /** kind `calibration`: the last day on which tests with this instrument count; negative days once that is past */
   readonly calibration?: { readonly instrumentId: string; readonly through: CalendarDate; readonly daysLeft: number }
-  /** of what a correction brought about */
+  /** the slip, where its correction brought the notice about */
   readonly slip?: Slip
-  /** whom it was meant for first and did not reach */
+  /** names of those whom it was meant for first and did not reach */
   readonly passedOnFor?: readonly string[]
 }

@@ -1,5 +1,6 @@
 /**
- * Who hears that an instrument's calibration runs out: before it holds good sticks up, since a test with it proves nothing then.
+ * Word that an instrument's calibration runs out goes to people before that holds good sticks up, since a test with the
+ * instrument proves nothing then.
  *
  * | days before its last day | 30, 14, 7, 1, 0 |
  * |---|---|
@@ -17,12 +18,12 @@ const stepsDays = [-22, -15, -8, -1, 0, 1, 7, 14, 30] as const
 
 const mostDaysLate = 28
 
-/** From when on somebody hears of it at all. */
+/** The days before the last day from which on anybody hears of it at all. */
 export const firstCalibrationStepDays = 30
 
 interface Calibrated {
   readonly instrumentId: string
-  /** the last day on which tests with it count */
+  /** the last day on which tests with the instrument count */
   readonly through: CalendarDate
 }
 
@@ -33,7 +34,7 @@ function stepOn({ through }: Calibrated, day: CalendarDate): number | undefined 
   return left < -mostDaysLate ? undefined : step
 }
 
-/** The bench and the managers, whichever depot they have; the owners where there is nobody of these. */
+/** The readers are the bench and the managers, whichever depot they have; the owners where there is nobody of these. */
 export function owedForCalibration(calibrated: Calibrated, day: CalendarDate, people: readonly Person[]): OwedNotice[] {
   const step = stepOn(calibrated, day)
   if (step === undefined) return []

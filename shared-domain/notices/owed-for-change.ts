@@ -1,4 +1,4 @@
-/** What is owed where sticks stand otherwise than their people know, and no fact of theirs did it. */
+/** The notices owed where sticks stand otherwise than their people know, and no fact of theirs did it. */
 import type { CalendarDate } from '../calendar.ts'
 import { fingerprint } from '../fingerprint.ts'
 import { sameMailbox } from '../mailbox.ts'
@@ -8,22 +8,25 @@ import type { Cause, ChangeKind } from './change.ts'
 import type { Addressee, OwedNotice, StickLine } from './notice.ts'
 import { compare, type StickToTell, stickLine } from './stick-line.ts'
 
-/** A stick that stands otherwise than its people know, and all of them. */
+/** A stick that stands otherwise than its people know, with all of these people. */
 export interface ChangedStick extends StickToTell {
   readonly kind: ChangeKind
   readonly who: People
-  /** rises with every write of the stick: told once of each */
+  /** a number that rises with every write of the stick, so that each change is told once */
   readonly version: number
 }
 
-/** By what sticks stand otherwise, when that is told, and how long their people have to confirm it. */
+/**
+ * The cause by which sticks stand otherwise, the day on which that is told, and how long their people have to confirm
+ * it.
+ */
 export interface Happened {
   readonly cause: Cause
   readonly day: CalendarDate
   readonly answerWithinHours: number
 }
 
-/** One notice a person for one cause, whatever the number of sticks: worst first within each crew. */
+/** A person gets one notice of a kind for one cause, whatever the number of sticks: worst first within each crew. */
 export function owedForChange(changed: readonly ChangedStick[], happened: Happened): OwedNotice[] {
   return [...Map.groupBy(changed, ({ kind }) => kind)].flatMap(([kind, sticks]) => owedForKind(kind, sticks, happened))
 }
@@ -74,7 +77,7 @@ function fingerprintOf(told: readonly ChangedStick[]): string {
   )
 }
 
-/** Within each crew. */
+/** The order within each crew: the stick due first, and before it those without a date. */
 function worstFirst(a: StickLine, b: StickLine): number {
   const keys = (line: StickLine) => [line.crewName ?? '', line.crewId ?? '', line.dueOn ?? '', line.stickId]
   return compare(keys(a), keys(b))

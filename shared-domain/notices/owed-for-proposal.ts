@@ -1,4 +1,7 @@
-/** Who hears of an edit that would loosen: those who may approve it, then whoever proposed it; of a rule left behind all in charge. */
+/**
+ * An edit that would loosen is told to those who may approve it, then to whoever proposed it. Everybody in charge is
+ * told where it leaves a rule behind.
+ */
 import type { CalendarDate } from '../calendar.ts'
 import type { FleetEffect } from '../loosening/effect.ts'
 import { sameMailbox } from '../mailbox.ts'
@@ -15,7 +18,7 @@ interface Told {
   readonly fleet: FleetEffect | null
   readonly by: string
   readonly day: CalendarDate
-  /** of a correction: why it is asked for */
+  /** the reason why a correction is asked for */
   readonly because?: string | undefined
 }
 
@@ -41,7 +44,7 @@ export function decisionOwed(
   )
 }
 
-/** What the law or a whole pack loses is told to everybody in charge, once it binds. */
+/** The ways that are told to everybody in charge, once they bind: the law or a whole pack is left. */
 const tellAll: ReadonlySet<string> = new Set(['pack-dropped', 'pack-left'])
 
 function noticeOf(

@@ -1,4 +1,4 @@
-/** Which notices a fact owes at once, and to whom. */
+/** The notices that a fact owes at once, and their readers. */
 import type { CalendarDate } from '../calendar.ts'
 import { type Happening, isDanger, type RecordedFact, speaks } from '../facts.ts'
 import { sameMailbox } from '../mailbox.ts'
@@ -15,32 +15,31 @@ import type { Addressee, NoticeKind, OwedNotice, Report, WayBack } from './notic
 import type { Slip } from './slip.ts'
 import { type Belonging, stickLine } from './stick-line.ts'
 
-/** How a stick stands today without and with a fact, and what else the fact brought to light. */
+/** The stick as it stands today without and with a fact, and what else the fact brought to light. */
 export interface Change {
   readonly before: Standing
   readonly after: Standing
-  /** the due date its crew knew, where it is later than that of `after` */
+  /** the due date that the crew knew, where it is later than that of `after` */
   readonly broughtForwardFrom?: CalendarDate | null
   readonly fact: RecordedFact
   readonly day: CalendarDate
-  /** uses of days on which it was not fit: the fact itself, or older ones that this fact shows to be so */
+  /** uses on days on which the stick was not fit: the fact itself, or older ones that this fact shows to be so */
   readonly unfitUses?: readonly UnfitUse[]
-  /** when it last passed in full, and whether that was after the fact */
+  /** the day on which the stick last passed in full, and whether that was after the fact */
   readonly passedOn?: CalendarDate | undefined
   readonly isOlderThanPass?: boolean
   /** name of whoever recorded the fact */
   readonly reportedBy?: string
-  /** what the fact puts right, where it does; and whether another crew has it by that */
+  /** the slip that the fact puts right, where it does; and whether another crew has the stick by that */
   readonly slip?: Slip
   readonly isWithOthers?: boolean
 }
 
-/** Who may be told at once, and how long they have to confirm what must be confirmed. */
+/** The people who may be told at once, and how long they have to confirm what must be confirmed. */
 export interface ToBeTold extends People {
   readonly answerWithinHours: number
 }
 
-/** What recording the fact owes at once. */
 export function owedAtOnce(change: Change, belonging: Belonging, who: ToBeTold): OwedNotice[] {
   const { after: standing, broughtForwardFrom } = change
   const line = stickLine({ belonging, standing, broughtForwardFrom }, change.day)
@@ -60,7 +59,7 @@ export function owedAtOnce(change: Change, belonging: Belonging, who: ToBeTold):
     }))
   }
   const { factId } = change.fact
-  // the hold first: what is cut off by too many others is not that
+  // the hold comes first, so that it is not what is cut off where there are too many others
   return [
     ...kindsOwed(change).flatMap((kind) => owe(kind, factId, moreOf(kind, change))),
     ...(change.unfitUses ?? []).flatMap((use) =>
@@ -102,7 +101,7 @@ function cameBackBy(fact: RecordedFact): WayBack {
   }
 }
 
-/** Beside the uses. */
+/** The kinds of notice that a fact owes, beside those for uses. */
 export function kindsOwed(change: Change): NoticeKind[] {
   const { before, after, fact, broughtForwardFrom, isOlderThanPass, slip } = change
   const unfit = kindForOthers(change)
@@ -115,7 +114,7 @@ export function kindsOwed(change: Change): NoticeKind[] {
   return slip !== undefined && (change.isWithOthers || readsOtherwise(before, after)) ? ['put right'] : []
 }
 
-/** Whoever turns out to have a stick that must not be used hears of it as if it had happened now. */
+/** A crew that turns out to have a stick that must not be used hears of it as if it had happened now. */
 function kindForOthers({ slip, isWithOthers, after }: Change): NoticeKind | null {
   if (slip === undefined || !isWithOthers) return null
   if (after.status === 'removed from service') return 'removal'
@@ -124,9 +123,9 @@ function kindForOthers({ slip, isWithOthers, after }: Change): NoticeKind | null
 
 const isReport = (fact: RecordedFact) => (fact.kind === 'tested' ? speaks(fact) === 'against' : isDanger(fact))
 
-/** Whoever has it, or a paper of it, knows it otherwise. */
+/** Tells whether the stick reads otherwise than whoever has it, or a paper of it, knows. */
 function readsOtherwise(before: Standing, after: Standing): boolean {
-  // of what is out of service for good nothing else is read
+  // nothing but its status is read of a stick that is out of service for good
   const read = ({ status, dueOn, holds }: Standing) =>
     status === 'removed from service' || status === 'scrapped'
       ? status
@@ -137,19 +136,22 @@ function readsOtherwise(before: Standing, after: Standing): boolean {
 const isHeldStill = ({ before, after }: Change) => before.status === 'on hold' && after.status === 'on hold'
 
 function kindBetween(before: Standing, after: Standing): NoticeKind | null {
-  // nobody uses what is overdue: nothing is taken from anybody
+  // nobody uses a stick that is overdue: nothing is taken from anybody
   if (before.status === 'overdue' && after.status === 'awaiting first test') return null
   return kindOfChange(seenAs(before.status), after.status)
 }
 
 /**
- * Reported of a stick that is held already, danger is told all the same: somebody has it in hand. So is a look that found
- * something, of which nobody knows how bad it is.
+ * Danger that is reported of a stick held already is told all the same: somebody has it in hand. A look that found
+ * something is told too: nobody knows how bad it is.
  */
 const toldAgain = [...dangers, 'other']
 const worseCodes = ['failed-test', 'open-defect', 'reported-missing', 'found-untested']
 
-/** Held already, and now by what its people have not heard of, or by worse than they have: they know too little. */
+/**
+ * A stick held already is worse where its people have not heard of a hold, or have heard only of milder ones: they know
+ * too little.
+ */
 function isWorse(before: Standing, after: Standing): boolean {
   const fresh = freshHolds(before, after)
   const heard = before.holds.filter(crewWasTold)
@@ -164,7 +166,10 @@ function isWorse(before: Standing, after: Standing): boolean {
   )
 }
 
-/** A report by the same person, of the same kind, of the same day and within minutes of one before, is one that was pressed twice. */
+/**
+ * A report by the same person, of the same kind and day, and within minutes of one before is taken for one pressed
+ * twice.
+ */
 function freshHolds(before: Standing, after: Standing): readonly Hold[] {
   const nameOf = ({ code, text, detail }: Hold) => {
     if (code !== 'defect-reported') return [code, text].join('|')
@@ -188,7 +193,10 @@ function minutesOf(at: string): number {
   return 60 * hours + minutes
 }
 
-/** What came of a fact, save what concerns the bench and the managers alone. */
+/**
+ * Tells whether the crew was told of a hold: of those that came of a fact, save what concerns the bench and the
+ * managers alone.
+ */
 function crewWasTold({ code, factId }: Hold): boolean {
   return factId !== null && code !== 'not-waxed' && code !== 'release-awaited'
 }
@@ -218,7 +226,7 @@ type Reported = Pick<Report, 'what' | 'defect' | 'verdict' | 'on'> & {
   readonly note?: string | undefined
 }
 
-/** As it was stated, also where it cannot have been then. */
+/** The report as it was stated, also where it cannot have been then. */
 export function reportedIn(happening: Happening): Reported {
   switch (happening.kind) {
     case 'defect reported': {
@@ -254,7 +262,7 @@ export function reportedIn(happening: Happening): Reported {
 export interface UnplacedReport {
   readonly factId: string
   readonly report: Report
-  /** on which it came in */
+  /** the day on which it came in */
   readonly day: CalendarDate
 }
 

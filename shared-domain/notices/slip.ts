@@ -2,7 +2,7 @@
 import type { CalendarDate } from '../calendar.ts'
 import type { Happening } from '../facts.ts'
 
-/** What can be a slip, as it is told of. */
+/** The names of what can be a slip, as it is told of. */
 export const slipNames = {
   registered: 'the entry on the register',
   tested: 'the bench test',
@@ -18,7 +18,7 @@ export const slipNames = {
   removed: 'the removal',
   'label changed': 'the label',
 } as const satisfies { readonly [kind in Happening['kind']]: string }
-/** The same of an entry by which tests are judged. */
+/** The names of entries by which tests are judged. */
 export const entrySlipNames = {
   instrument: 'the calibration of an instrument',
   procedure: 'the procedure',
@@ -30,12 +30,12 @@ export type SlipName = (typeof slipNames)[Happening['kind']] | (typeof entrySlip
 /** Something that was recorded of a stick and was wrong, as it is told of. */
 export interface Slip {
   readonly what: SlipName
-  /** the day that it was recorded of */
+  /** the day that the slip was recorded of */
   readonly on: CalendarDate
   readonly reason: string
-  /** the name of whoever put it right */
+  /** the name of whoever put the slip right */
   readonly by?: string
-  /** of what was recorded of another stick, or belongs to another: which */
+  /** the stick that it was recorded of and moved from; `to` is the stick that it was moved to */
   readonly from?: string
   readonly to?: string
 }

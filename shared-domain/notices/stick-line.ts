@@ -3,21 +3,21 @@ import { type CalendarDate, daysBetween } from '../calendar.ts'
 import type { Standing } from '../state/standing.ts'
 import type { StickLine } from './notice.ts'
 
-/** Where a stick belongs, for the reader of a notice. */
+/** The place where a stick belongs, for the reader of a notice. */
 export interface Belonging {
   readonly stickId: string
   readonly crewId: string | null
   readonly crewName: string | null
   readonly depotName: string | null
-  /** of what its due date follows from: see `revisionOf` */
+  /** the revision of its due date: see `revisionOf` */
   readonly revision?: number
 }
 
-/** A stick as a notice tells of it. */
+/** A stick, and the due date that its crew knew. */
 export interface StickToTell {
   readonly belonging: Belonging
   readonly standing: Standing
-  /** the due date its crew knew, where it is later */
+  /** the due date that the crew knew, where it is later */
   readonly broughtForwardFrom?: CalendarDate | null | undefined
 }
 
@@ -56,7 +56,7 @@ function lyingAt({ custody }: Standing): Pick<StickLine, 'liesAt'> {
   return custody !== null && 'store' in custody ? { liesAt: 'store' } : {}
 }
 
-/** By the first key that differs. */
+/** The order of two lists of keys, by the first key that differs. */
 export function compare(left: readonly string[], right: readonly string[]): number {
   const at = left.findIndex((key, i) => key !== right[i])
   return at < 0 ? 0 : (left[at] ?? '') < (right[at] ?? '') ? -1 : 1

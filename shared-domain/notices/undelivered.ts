@@ -1,11 +1,14 @@
-/** What is owed because a notice did not reach its reader. The one place that decides it, however that was found out. */
+/**
+ * The notices owed because one did not reach its reader. This is the one place that decides it, however that was found
+ * out.
+ */
 import type { CalendarDate } from '../calendar.ts'
 import { sameMailbox } from '../mailbox.ts'
 import { mayBeUsed, mustNotBeUsed } from '../state/use.ts'
 import { isManager, managersIn, nextUp } from './answers.ts'
 import type { Addressee, NoticeKind, OwedNotice, StickLine, UndeliveredWhy } from './notice.ts'
 
-/** Nothing is to be sent there again until a manager says so. */
+/** Nothing is to be sent to a marked address again until a manager says so. */
 export function marksTheAddress(why: UndeliveredWhy): boolean {
   return why === 'bounced' || why === 'complained'
 }
@@ -13,7 +16,7 @@ export function marksTheAddress(why: UndeliveredWhy): boolean {
 /** Some of the sticks of a notice, as they stand now, and who is to know of them. */
 export interface Concerned {
   readonly lines: readonly StickLine[]
-  /** of a report on a number that no stick has */
+  /** true for a report on a number that no stick has */
   readonly nobodyKnowsWhich?: true
   readonly audience: readonly Addressee[]
 }
@@ -26,15 +29,15 @@ export interface Undelivered {
 
 export interface Circumstances {
   readonly day: CalendarDate
-  /** it was confirmed as read all the same, or passed on before */
+  /** the notice was confirmed as read all the same, or passed on before */
   readonly isKnown: boolean
   /** the same word is on its way to another manager, or has reached one */
   readonly otherManagersKnow: boolean
 }
 
 /**
- * The managers hear whom it did not reach. What of it still holds, and was not confirmed as read, the next person up gets
- * instead: the same errand, the same answer awaited.
+ * The managers hear whom the notice did not reach. The next person up gets what of it still holds and was not confirmed
+ * as read: the same errand, the same answer awaited.
  */
 export function owedForUndelivered(
   undelivered: Undelivered,
@@ -52,7 +55,9 @@ export function owedForUndelivered(
   return [...toManagers(undelivered, others, day), ...(isKnown ? [] : passedOn(notice, still, circumstances))]
 }
 
-/** A stick that has been held or passed since is told of by that; nobody is to read that it may be used when it may not. */
+/**
+ * A stick that has been held or passed since is told of by that. Nobody is to read that it may be used when it may not.
+ */
 export function stillHolds(kind: NoticeKind, { status, onlyLoan }: StickLine): boolean {
   switch (kind) {
     case 'hold':
@@ -74,7 +79,10 @@ export function stillHolds(kind: NoticeKind, { status, onlyLoan }: StickLine): b
   }
 }
 
-/** Of a notice of this very kind only what marks an address, so that two unreachable managers do not call for ever. */
+/**
+ * A notice that is itself `not delivered` tells the managers only where it marks an address, so that two unreachable
+ * managers do not call for ever.
+ */
 function toManagers({ notice, why }: Undelivered, concerned: readonly Concerned[], day: CalendarDate): OwedNotice[] {
   if (notice.kind === 'not delivered' && !marksTheAddress(why)) return []
   const managers = gathered(concerned, managersIn)
@@ -112,7 +120,10 @@ function passedOn(
   }))
 }
 
-/** Each mailbox once, with what concerns it; of a report on a number that no stick has, without a stick. */
+/**
+ * Gathers each mailbox once, with the sticks that concern it. A report on a number that no stick has comes without a
+ * stick.
+ */
 function gathered(
   concerned: readonly Concerned[],
   chosen: (audience: readonly Addressee[]) => readonly Addressee[],

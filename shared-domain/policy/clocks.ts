@@ -10,7 +10,7 @@ import { classesSince, type ServiceRecord, timesOf } from './service-class.ts'
 /** The newest date of each kind of evidence that counts. */
 export type Evidence = { readonly [kind in EvidenceKind]?: CalendarDate }
 
-/** What is known of a stick that clocks run on. */
+/** Everything known of a stick that its clocks run on. */
 export interface Wound extends ServiceRecord {
   readonly evidence: Evidence
 }
@@ -19,17 +19,19 @@ export interface Clock {
   readonly requirement: string
   readonly words: string
   readonly source: string
-  /** what winds it */
+  /** the evidence that winds the clock */
   readonly evidence: readonly EvidenceKind[]
-  /** the evidence date it runs from; null when some evidence is missing */
+  /** the evidence date from which the clock runs; null when some evidence is missing */
   readonly since: CalendarDate | null
-  /** the class that governs it; null where its interval is the same in all */
+  /** the class that governs the clock; null where its interval is the same in all classes */
   readonly serviceClass: ServiceClass | null
-  /** the last day on which the stick may be used under this requirement; null when it was never wound, or has no end yet */
+  /**
+   * the last day on which the stick may be used under this requirement; null when it was never wound, or has no end yet
+   */
   readonly dueOn: CalendarDate | null
-  /** of a clock that counts days of use: how many are left */
+  /** days of use left, for a clock that counts them */
   readonly useDaysLeft?: number
-  /** when they will be used up if the last year goes on; advice only */
+  /** the day on which the days of use run out if the last year goes on; advice only */
   readonly expected?: ExpectedEnd
 }
 
@@ -71,7 +73,9 @@ function clock(one: Requirement, winding: Winding): Clock[] {
   return [{ requirement: id, words, source, evidence, since, ...first }]
 }
 
-/** The first that states an interval where the source lets others do so. */
+/**
+ * The interval and source of the first who states one, where the source lets others do so; otherwise the source’s own.
+ */
 function asStated({ interval, source: { cited }, statedBy = [] }: Requirement) {
   const [first] = statedBy
   if (first === undefined) return { interval, source: cited }
@@ -82,8 +86,9 @@ type End = Pick<Clock, 'serviceClass' | 'dueOn' | 'useDaysLeft'>
 const endless: End = { serviceClass: null, dueOn: null }
 
 /**
- * Where intervals differ by class, the earliest of all classes since the evidence: a class never lengthens a clock. None
- * where it runs in no such class: what was never in store needs no evidence that stored sticks alone need.
+ * The ends of one clock, one for each service class that the stick was in since the evidence. The caller takes the
+ * earliest, so a class never lengthens a clock. No end comes of classes in which the clock does not run: a stick that
+ * was never in store needs no evidence that stored sticks alone need.
  */
 function endsOf(one: Requirement, since: CalendarDate | null, { known, rules }: Winding): End[] {
   const { byClass } = one
@@ -112,7 +117,7 @@ function endOf(interval: Interval, since: CalendarDate, usage: Usage): Omit<End,
 function endOfUse(most: number, since: CalendarDate, { uses, weights }: Usage): Omit<End, 'serviceClass'> {
   let left = most
   for (const use of uses) {
-    // used on the day of the evidence, perhaps before it: counted all the same
+    // use on the day of the evidence counts, though it may have been before it
     if (use.on < since) continue
     left -= weightedDays(use, weights) * timesOf(use)
     if (left <= 0) return { dueOn: use.on, useDaysLeft: 0 }
@@ -129,7 +134,7 @@ function evidenceFor(
   return latest(tested, enough ? known.evidence['demonstrated examination'] : undefined)
 }
 
-/** A demonstration continues what a test began; it begins nothing. */
+/** A demonstration continues what a test began; it begins nothing by itself. */
 function latest(tested: CalendarDate | null, demonstrated: CalendarDate | undefined): CalendarDate | null {
   return tested !== null && demonstrated !== undefined && demonstrated > tested ? demonstrated : tested
 }

@@ -1,9 +1,11 @@
 import { everyStick, type RulePack } from './rule-pack.ts'
 
 /**
- * Ordinance on Industrial Safety and Health, Art. 351: the insulation of insulating protective gear, live-line working
- * tools among it, is inspected once within every 6 months; its proviso lifts that during a period of non-use exceeding
- * 6 months, and the next paragraph asks for the inspection when use is taken up again.
+ * Ordinance on Industrial Safety and Health, Art. 351:
+ * - The insulation of insulating protective gear, live-line working tools among it, is inspected once within every 6
+ *   months.
+ * - The proviso lifts that during a period of non-use exceeding 6 months.
+ * - The next paragraph asks for the inspection when use is taken up again.
  */
 export const jpOrdinance351: RulePack = {
   id: 'jp-ordinance-351',

@@ -1,4 +1,4 @@
-/** The rule packs of this build, and what holds of the employer’s layer before anybody entered one. */
+/** The rule packs of this build, and the employer’s settings that hold before anybody entered a policy. */
 import { jpOrdinance351 } from './jp-ordinance-351.ts'
 import { ruOrder261 } from './ru-order-261.ts'
 import type { RulePack } from './rule-pack.ts'
@@ -11,8 +11,8 @@ export const rulePacks: readonly RulePack[] = [us29Cfr1910269j, ufc356001Section
 /** A clock is known by its requirement's name: no two may share one. */
 export const shorteningName = (rule: string) => `${rule}-shortened`
 
-/** Three days: a longer weekend than that is no answer. */
+/** Three days: even a long weekend is no reason to answer later. */
 export const mostAnswerHours = 72
 
-/** Where no policy says otherwise, or none is in force. */
+/** The hours that hold where no policy says otherwise, or none is in force. */
 export const answerHoursWithoutPolicy = 4

@@ -1,4 +1,7 @@
-/** What an organisation holds itself to: the rule packs in force, and the employer's own layer, which can only add to them. */
+/**
+ * The policy an organisation holds itself to: the rule packs in force, and the employer's own layer, which can only add
+ * to them.
+ */
 import * as z from 'zod'
 import { calendarDate } from '../date-fields.ts'
 import { registerId } from '../identifiers.ts'
@@ -21,7 +24,7 @@ const optionalNames = [
   ...packRequirements.filter((one) => one.optional).map(({ id }) => id),
   ...rulePacks.flatMap(({ calibrationCap }) => calibrationCap?.id ?? []),
 ]
-/** What runs without it may be named too. */
+/** A requirement that runs without being turned on may be named too. */
 const namedOption = z.lazy(() =>
   registerId.refine((id) => optionalNames.includes(id) || packRequirements.some((one) => one.id === id), {
     error: `what a rule pack leaves optional: ${optionalNames.join(', ')}`,
@@ -57,7 +60,9 @@ export const employerPolicy = z.lazy(() =>
         .array(z.enum(packIds, { error: `a rule pack: ${packIds.join(', ')}` }))
         .min(1)
         .max(20),
-      /** requirements of the packs that the employer runs on a shorter interval; the rule's own clock runs on beside it */
+      /**
+       * requirements of the packs that the employer runs on a shorter interval; the rule's own clock goes on beside it
+       */
       shorten: z
         .array(shortening)
         .max(50)
@@ -67,15 +72,18 @@ export const employerPolicy = z.lazy(() =>
         .optional(),
       /** requirements of the employer's own */
       add: ownRequirements().max(50).optional(),
-      /** what the packs leave optional, by id */
+      /** ids of what the packs leave optional and the employer wants */
       turnOn: z.array(namedOption).max(50).optional(),
       /** days of use so few that a crew's stick is in occasional use, where its use is logged */
       occasionalUse: z
         .strictObject({ windowDays: z.int().min(30).max(730), atMostUseDays: z.int().min(1).max(730) })
         .optional(),
-      /** how much a day of use under hard conditions weighs where days of use are counted */
+      /** the weight of a day of use under hard conditions, where days of use are counted */
       useWeights: z.partialRecord(z.enum(useConditions), between(1, 100)).optional(),
-      /** days before the due date on which its crew is told; the first also begins `due soon`; the day after it is always told */
+      /**
+       * days before the due date on which the crew is told. The first also begins `due soon`; the day after the due
+       * date is always told
+       */
       tellDaysBefore: z
         .array(z.int().min(0).max(365))
         .min(1)
@@ -88,8 +96,10 @@ export const employerPolicy = z.lazy(() =>
       /** clock hours, nights and weekends among them, within which a hold or a removal is to be confirmed as read */
       answerWithinHours: z.int().min(1).max(mostAnswerHours).optional(),
       /**
-       * how many weeks overdue before others are told again with the crew; on the day after the due date all but the owners
-       * always are. 0: the foreman from the first step on, the depot's managers and the owners from the first overdue day
+       * weeks overdue after which foremen, managers and owners are told again with the crew.
+       * - 0 for the foreman: told from the first step of the ladder on.
+       * - 0 for the depot's managers and the owners: told from the first overdue day on.
+       * - The first word that a stick is overdue always reaches foreman and managers, whatever is set here.
        */
       overdueClimbs: z
         .strictObject({
@@ -98,16 +108,22 @@ export const employerPolicy = z.lazy(() =>
           ownerAfterWeeks: z.int().min(0).max(52).optional(),
         })
         .optional(),
-      /** lets an examination with the employer's demonstration stand in place of a periodic test, where the rule does */
+      /**
+       * true: an examination with the employer's demonstration stands in place of a periodic test, where the rule lets
+       * it
+       */
       examinationOnly: z.boolean().optional(),
       /** a stick that failed and passed since stays on hold until a second person releases it */
       releaseAfterFailure: z.boolean().optional(),
       /**
-       * which failures count toward removal for good; 29 CFR 1910.269(j)(2)(iii)(B) has what fails repaired and refinished, or
-       * removed. Left out, a failure after cleaning counts too
+       * failures that count toward removal for good, narrowed. Left out, a failure after cleaning counts too. Source:
+       * 29 CFR 1910.269(j)(2)(iii)(B) has a stick that fails repaired and refinished, or removed
        */
       removesOnlyAfter: z.literal(removesOnlyAfter).optional(),
-      /** a stick that passed without being waxed stays on hold until it is, whatever the packs ask; by which rule or practice */
+      /**
+       * the rule or practice by which a stick that passed without being waxed stays on hold until it is, whatever the
+       * packs ask
+       */
       waxing: line(200).optional(),
       /** no stick of wood is used (UFC 3-560-01 5-4.2 authorises FRP only) */
       woodForbidden: z.boolean().optional(),

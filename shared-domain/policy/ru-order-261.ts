@@ -2,9 +2,10 @@ import type { Requirement } from './requirement.ts'
 import { everyStick, type RulePack } from './rule-pack.ts'
 
 /**
- * Order 261 of the Ministry of Energy, SO 153-34.03.603-2003: Annex 7 tests insulating sticks once in 24 months (measuring
- * sticks stand apart); the responsible person looks at presence and condition of all protective means at least every
- * 6 months. Nothing that was read counts the months; to the day, clamped, is never later than the anniversary.
+ * Order 261 of the Ministry of Energy, SO 153-34.03.603-2003:
+ * - Annex 7 has insulating sticks tested once in 24 months (measuring sticks stand apart).
+ * - The responsible person looks at presence and condition of all protective means at least every 6 months.
+ * Nothing that was read says how the months count. Months to the day, clamped, never end later than the anniversary.
  */
 const order: Pick<Requirement['source'], 'edition' | 'jurisdiction'> = {
   edition: '30 June 2003',

@@ -2,12 +2,12 @@
 import { constructions } from '../words.ts'
 import type { Requirement } from './requirement.ts'
 
-/** Of a text that speaks of the tool, whoever relies on it for what. */
+/** Sticks of a text that speaks of the tool, whoever relies on it for what. */
 export const everyStick: Requirement['appliesTo'] = { primaryProtectionOnly: false, constructions: [...constructions] }
 
-/** How long a rule lets the calibration of an instrument count, whatever its certificate says. */
+/** The longest that a rule lets the calibration of an instrument count, whatever its certificate says. */
 export interface CalibrationCap {
-  /** by which an employer turns it on */
+  /** the id by which an employer turns it on */
   readonly id: string
   readonly months: number
   readonly cited: string
@@ -16,9 +16,9 @@ export interface CalibrationCap {
 export interface RulePack {
   readonly id: string
   readonly title: string
-  /** what a reader must know before relying on it */
+  /** a warning that a reader must know before relying on the pack */
   readonly caveat: string
   readonly requirements: readonly Requirement[]
-  /** off unless the employer turns it on: most certificates of instruments state a period of their own */
+  /** a cap is off unless the employer turns it on: most certificates of instruments state a period of their own */
   readonly calibrationCap?: CalibrationCap
 }

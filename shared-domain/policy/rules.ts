@@ -1,4 +1,7 @@
-/** What binds on a day, as one value: the packs of this build opened up, and the employer's own layer with its settings filled in. */
+/**
+ * Everything that binds on a day, as one value: the packs of this build opened up, and the employer's own layer with
+ * its settings filled in.
+ */
 
 import { fingerprint } from '../fingerprint.ts'
 import { shapeOfState } from '../state/shape.ts'
@@ -12,9 +15,9 @@ import type { OccasionalUse } from './service-class.ts'
 export interface Rules {
   /** false before anybody entered a policy: then no stick may be used */
   readonly entered: boolean
-  /** which edition of the employer's layer this is, once one is in the register */
+  /** the edition of the employer's layer, once one is in the register */
   readonly edition?: string
-  /** names all that binds, as one: the employer's edition, and the packs and the fold of this build */
+  /** a name for all that binds: the employer's edition, and the packs and the fold of this build */
   readonly id: string
   readonly requirements: readonly Requirement[]
   readonly occasionalUse?: OccasionalUse | undefined
@@ -31,18 +34,21 @@ export interface Rules {
   readonly releaseAfterFailure: boolean
   readonly removesOnlyAfter?: RemovesOnlyAfter | undefined
   readonly woodForbidden: boolean
-  /** of the employer's own: why every stick is waxed with its test */
+  /** the employer's own rule or practice by which every stick is waxed with its test */
   readonly waxing?: string | undefined
-  /** the shortest of those turned on */
+  /** the shortest of the caps turned on */
   readonly calibrationCap?: CalibrationCap | undefined
 }
 
-/** The same while the packs say the same and the fold keeps the same, in whichever build; a corrected pack has another. */
+/**
+ * A fingerprint that stays the same while the packs say the same and the fold keeps the same, in whichever build. A
+ * corrected pack gives another.
+ */
 const rulesOfThisBuild = `${fingerprint(JSON.stringify(rulePacks))}.${shapeOfState}`
 
 const idOf = (edition: string | undefined) => `${edition ?? 'none'}/${rulesOfThisBuild}`
 
-/** Before anybody entered a policy. */
+/** The rules before anybody entered a policy. */
 export const noRules: Rules = { ...rulesFrom({ packs: [] }), entered: false }
 
 export function rulesFrom(employer: EmployerPolicy, edition?: string): Rules {
@@ -77,7 +83,7 @@ export function rulesFrom(employer: EmployerPolicy, edition?: string): Rules {
   }
 }
 
-/** Clocks beside the rules' own, so that no edit can put a date past a legal maximum. */
+/** Shortened clocks run beside the rules' own, so that no edit can put a date past a legal maximum. */
 function shortened(inForce: readonly Requirement[], { shorten = [] }: EmployerPolicy): Requirement[] {
   return shorten.flatMap((one) => {
     const rule = inForce.find(({ id }) => id === one.requirement)
@@ -98,7 +104,7 @@ function onlyWhereItRuns(byClass: NonNullable<Requirement['byClass']>): NonNulla
   return Object.fromEntries(Object.entries(byClass).filter(([, inClass]) => inClass === null))
 }
 
-/** How many days before its due date a stick begins to be `due soon`. */
+/** The number of days before its due date from which a stick is `due soon`. */
 export function dueSoonDays(policy: Rules): number {
   return policy.tellDaysBefore[0] ?? 0
 }

@@ -1,6 +1,8 @@
 /**
- * How a stick is used, from what is on record. A crew's stick is in frequent use unless its logged use shows less by the
- * employer's own thresholds; `stored` needs a recorded move: silence is never rest. The bench is neither use nor rest.
+ * The service class of a stick, from the record.
+ * - A crew's stick is in frequent use unless its logged use shows less by the employer's own thresholds.
+ * - `stored` needs a recorded move: silence is never rest.
+ * - The bench is neither use nor rest.
  */
 import { addDays, type CalendarDate } from '../calendar.ts'
 import type { Use } from '../fact-bodies.ts'
@@ -8,7 +10,7 @@ import type { ServiceClass } from '../words.ts'
 
 export interface CustodySpell {
   readonly since: CalendarDate
-  /** used from store: it lies there and is in use, so that what is asked of either is asked of it */
+  /** `used from store`: the stick lies in store and is in use, so that what is asked of either is asked of it */
   readonly kind: 'crew' | 'store' | 'bench' | 'lent' | 'used from store'
 }
 
@@ -16,28 +18,31 @@ export interface LoggedUse {
   readonly on: CalendarDate
   readonly days: number
   readonly conditions: Use['conditions']
-  /** logged so often; once where it is left out */
+  /** the number of such uses logged; 1 where it is left out */
   readonly times?: number
 }
 
 export const timesOf = ({ times = 1 }: Pick<LoggedUse, 'times'>): number => times
 
 export interface ServiceRecord {
-  /** in order of time, from the one that was on at the last full test */
+  /** custody in order of time, from the spell that was on at the last full test */
   readonly custodySpells: readonly CustodySpell[]
-  /** in order of time, from 800 days before the last full test */
+  /** uses in order of time, from 800 days before the last full test */
   readonly uses: readonly LoggedUse[]
 }
 
-/** Less than frequent: so few days of use in every such window of days. Off unless the employer sets it. */
+/**
+ * Occasional use: at most so many days of use in every window of so many days. No use is occasional unless the employer
+ * sets both.
+ */
 export interface OccasionalUse {
   readonly windowDays: number
   readonly atMostUseDays: number
 }
 
 /**
- * Every class the stick has been in since `since`, or ever where nothing is known to count from; the strictest governs
- * until new evidence. What is asked in occasional use is asked in frequent use too.
+ * The classes that the stick has been in since `since`, or ever where there is no date to count from. The strictest
+ * governs until there is new evidence. A stick in frequent use counts as in occasional use too.
  */
 export function classesSince(
   record: ServiceRecord,
@@ -51,7 +56,7 @@ export function classesSince(
     })
     .map(({ kind }) => kind)
   const stored = kinds.includes('store') || kinds.includes('used from store')
-  // at the bench and nowhere else: it goes back to use
+  // a stick at the bench and nowhere else goes back to use
   const inUse = !stored || kinds.some(isUse)
   if (!inUse) return ['stored']
   const used = isOccasional(record.uses, since, occasional) ? (['occasional'] as const) : serviceClassesInUse
@@ -64,7 +69,10 @@ export function isUse(kind: CustodySpell['kind']): boolean {
   return kind === 'crew' || kind === 'lent' || kind === 'used from store'
 }
 
-/** By facts alone, not by the day of asking: logged before the evidence, and never more than the threshold since. */
+/**
+ * Tells whether use was occasional, by facts alone and not by the day of asking. Some use was logged in the window
+ * before the evidence, and neither that window nor one since holds more days of use than the threshold.
+ */
 function isOccasional(
   uses: readonly LoggedUse[],
   since: CalendarDate | null,

@@ -1,4 +1,4 @@
-/** Whether an employer's interval can ever end later than the rule's own. */
+/** The comparison of an employer's interval with the rule's own: it must never be able to end later. */
 import { addMonths, addMonthsToEndOfMonth, type CalendarDate, daysBetween } from '../calendar.ts'
 import type { Interval, Requirement } from './requirement.ts'
 
@@ -13,15 +13,16 @@ export function isNoLonger(shorter: Interval, rule: Pick<Requirement, 'interval'
   return mostDays(shorter) <= fewestDays(longest)
 }
 
-/** Of the rule's intervals in all classes; null where it asks once and for all. */
+/** The longest of the rule's intervals in all classes; null where the rule asks once and for all. */
 export function longestOf({ interval, byClass }: Pick<Requirement, 'interval' | 'byClass'>): Interval | null {
   const all = [interval, ...Object.values(byClass ?? {})].filter((one): one is Interval => one !== null)
   return all.sort((a, b) => fewestDays(b) - fewestDays(a))[0] ?? null
 }
 
 /**
- * Spans of months from the first of one; a clamped day makes none shorter or longer. They hold the most leap days if they
- * begin in the years of a common leap cycle, and the fewest in the eight years around 2100, which is no leap year.
+ * Months from whose first day spans are measured; a clamped day makes no span the shortest or the longest. A span holds
+ * the most leap days in the years of a common leap cycle, and the fewest in the eight years around 2100, which is no
+ * leap year.
  */
 const firsts = [2000, 2001, 2002, 2003, 2096, 2097, 2098, 2099, 2100, 2101, 2102, 2103].flatMap((year) =>
   Array.from({ length: 12 }, (_, month) => addMonths(`${year}-01-01` as CalendarDate, month)),

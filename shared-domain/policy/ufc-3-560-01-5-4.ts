@@ -4,7 +4,7 @@ import { everyStick, type RulePack } from './rule-pack.ts'
 
 /**
  * UFC 3-560-01, section 5-4. 5-4.3 asks for records of tests of all live-line tools, and no paragraph that was read
- * speaks of primary protection: so it binds every stick, relied on for protection or not.
+ * speaks of primary protection. The section therefore binds every stick, relied on for protection or not.
  */
 const cited = (paragraph: string): Requirement['source'] => ({
   cited: `UFC 3-560-01, ${paragraph}`,
@@ -28,7 +28,7 @@ export const ufc356001Section54: RulePack = {
       evidence: ['dry test'],
       interval: { months: 6 },
       byClass: { frequent: { months: 6 }, occasional: { months: 6 }, stored: { months: 12 } },
-      // 5-4.9, 5-4.10: a cleaning other than the daily wipe, which nobody records as a step
+      // 5-4.9 and 5-4.10 mean a cleaning other than the daily wipe, which nobody records as a step
       stops: ['cleaned', 'waxed', 'repaired', 'refinished'],
       appliesTo: everyStick,
       legalMaximum: true,
@@ -51,7 +51,7 @@ export const ufc356001Section54: RulePack = {
       interval: null,
       appliesTo: everyStick,
       legalMaximum: false,
-      // asked of new tools: a fleet that is older than its records has none to show
+      // a certificate is asked of new tools: a fleet that is older than its records has none to show
       optional: true,
     },
   ],

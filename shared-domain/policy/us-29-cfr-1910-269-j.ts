@@ -4,8 +4,8 @@ import type { RulePack } from './rule-pack.ts'
 /**
  * 29 CFR 1910.269(j)(2)(iii): tools used for primary employee protection are taken out of service every 2 years, and
  * whenever a defect or contamination is found, for examination, cleaning, repair and testing. 29 CFR 1926.957(b)(3)
- * ("Biennial inspection and testing") says the same for construction. The text gives no way of counting the 2 years;
- * to the day, clamped, is the reading that can never be later than the anniversary.
+ * ("Biennial inspection and testing") says the same for construction. The text gives no way of counting the 2 years.
+ * Months to the day, clamped, is the reading that can never end later than the anniversary.
  */
 const biennial = {
   source: {

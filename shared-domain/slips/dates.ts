@@ -1,16 +1,22 @@
-/** Days that are unlikely for what happened on them, and the day that may be meant. All spans are the house's own figures. */
+/**
+ * Days that are unlikely for what happened on them, and the day that may be meant. All spans are the house's own
+ * figures.
+ */
 import { addMonths, type CalendarDate, daysBetween } from '../calendar.ts'
 import type { Happening } from '../facts.ts'
 import type { Asked, Found, Known } from './question.ts'
 
-/** What is typed in later than this after it happened is asked about. */
+/** A fact typed in more than this after it happened is asked about. */
 const longAgoDays = 300
-/** So near to today a day is what it says; a day that comes so near in another year may be of that year. */
+/**
+ * A day as near to today as this is taken as it stands. A day that would come so near in another year may be of that
+ * year.
+ */
 const nearDays = 31
 /** Tests are seldom typed in so far out of their order. */
 const outOfOrderDays = 31
 
-/** The first that applies is asked; of one date there is one question. */
+/** A date is asked about once, by the first reason that applies. */
 export function dateFarOff({ on, dateField, happening, stickId }: Asked, known: Known): Found[] {
   const { today } = known
   const why =
@@ -23,7 +29,9 @@ export function dateFarOff({ on, dateField, happening, stickId }: Asked, known: 
   return [{ pointer: `/${dateField}`, text: `${why}. ${meant === undefined ? 'Is that the day?' : `Is it ${meant}?`}` }]
 }
 
-/** The same day of the month, where it is likelier than the one that was typed: near today, else the last that has been. */
+/**
+ * The same day of the month, where it is likelier than the one that was typed: near today, else the last that has been.
+ */
 function dayMeant(on: CalendarDate, today: CalendarDate): CalendarDate | undefined {
   const near = nearToday(on, today)
   if (near !== undefined) return near
@@ -31,7 +39,7 @@ function dayMeant(on: CalendarDate, today: CalendarDate): CalendarDate | undefin
   return last === undefined || last <= on ? undefined : last
 }
 
-/** Of the last year, this one and the next. */
+/** The same day of the last year, of this one and of the next. */
 function sameDayAround(on: CalendarDate, today: CalendarDate): CalendarDate[] {
   const years = Number(today.slice(0, 4)) - Number(on.slice(0, 4))
   return [years - 1, years, years + 1].map((more) => addMonths(on, more * 12))
@@ -58,8 +66,8 @@ function awayFrom(on: CalendarDate, today: CalendarDate): string {
 }
 
 /**
- * By its first day of service where the register says one. The day of its first entry says nothing: histories are entered after
- * the fact.
+ * Days before the stick's first day of service, where the register names one. The day of its first entry says nothing:
+ * histories are entered after the fact.
  */
 function beforeService(
   on: CalendarDate,

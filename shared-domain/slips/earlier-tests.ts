@@ -3,7 +3,7 @@ import type { RecordedFact } from '../facts.ts'
 import { inOrder } from '../state/fold.ts'
 import { asKnownNow } from '../state/known-now.ts'
 
-/** Those that prove something, the newest first: with figures of a dead instrument nothing is compared. */
+/** Tests that prove something, the newest first: nothing is compared with the figures of a dead instrument. */
 export function earlierTests(facts: readonly RecordedFact[]): BenchTest[] {
   return inOrder(asKnownNow(facts))
     .flatMap(({ fact }) => (fact.kind === 'tested' && fact.judgement.verdict !== 'invalid' ? [fact.test] : []))

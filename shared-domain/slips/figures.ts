@@ -1,6 +1,6 @@
 /**
- * Other figures of a bench test whose decimal may have slipped, each where something says clearly what it should be about: it is
- * wrong by that as it was typed, and right with the decimal moved by one.
+ * Figures of a bench test, beside its leakage readings, whose decimal may have slipped. A figure is asked about only
+ * where something says clearly what it should be: it is wrong as it was typed, and right with the decimal moved by one.
  */
 import type { BenchTest, Withstand } from '../bench-test/bench-test.ts'
 import { readsTrue } from '../bench-test/trust.ts'
@@ -8,7 +8,7 @@ import { millimetres } from '../quantities.ts'
 import type { Found, Tests } from './question.ts'
 import { agree, tenfold } from './tenfold.ts'
 
-/** By the check pieces of the procedure, with their own tolerance. */
+/** Checks are compared with the check pieces of the procedure, by their own tolerance. */
 export function checkSlipped({ instrumentChecks }: BenchTest, { by: { procedure } }: Tests): Found[] {
   return instrumentChecks.flatMap(({ state, when, checkMicroamps: reads }, i) => {
     const pieces = procedure.checks.filter((piece) => piece.state === state)
@@ -23,7 +23,7 @@ export function checkSlipped({ instrumentChecks }: BenchTest, { by: { procedure 
   })
 }
 
-/** Over what the procedure allows, where the last water was within it. */
+/** Water that conducts more than the procedure allows, where the last water was within it. */
 export function conductivitySlipped({ wet }: BenchTest, { by: { procedure }, earlier }: Tests): Found[] {
   const most = procedure.waterConductivityAtMostMicrosiemensPerCm
   const conducts = wet?.conductivityMicrosiemensPerCm
@@ -36,7 +36,7 @@ export function conductivitySlipped({ wet }: BenchTest, { by: { procedure }, ear
   return [{ pointer: '/wet/conductivityMicrosiemensPerCm', text }]
 }
 
-/** Colder than the procedure allows; a bench that is too warm is no tenth of that. */
+/** Air colder than the procedure allows. Air that is too warm is not asked about: no bench is a tenth as warm. */
 export function airSlipped({ ambient }: BenchTest, { by: { procedure } }: Tests): Found[] {
   const window = procedure.ambient?.celsius
   if (window === undefined || ambient === undefined || ambient.celsius >= window[0]) return []
@@ -46,7 +46,7 @@ export function airSlipped({ ambient }: BenchTest, { by: { procedure } }: Tests)
   return [{ pointer: '/ambient/celsius', text }]
 }
 
-/** By the last withstand test of the same span. */
+/** Kilovolts are compared with the last withstand test of the same span. */
 export function kilovoltsSlipped({ withstand = [] }: BenchTest, { earlier }: Tests): Found[] {
   return withstand.flatMap((row, i) => {
     const last = earlier.find((one) => one.withstand?.some((other) => isSameSpan(row, other)))

@@ -1,4 +1,7 @@
-/** A working length that may be on the register in feet. A test in feet of a stick in metres is refused, and told so there. */
+/**
+ * A working length that may be on the register in feet. A test in feet of a stick in metres is refused, and told so
+ * there.
+ */
 import type { BenchTest, Reading } from '../bench-test/bench-test.ts'
 import { lengthsOf } from '../bench-test/places.ts'
 import { feetInMetres, lengthMayBeFeet } from '../feet.ts'
@@ -6,7 +9,7 @@ import { metres } from '../quantities.ts'
 import { surfaceStates } from '../words.ts'
 import type { Found, Tests } from './question.ts'
 
-/** Asked at the place that reaches furthest, of a section or the whole stick. */
+/** The question stands at the reading that reaches furthest, of a section or of the whole stick. */
 export function lengthInFeet(test: BenchTest, { by: { stick } }: Tests): Found[] {
   return lengthsOf(stick).flatMap(({ section, length }) => {
     const reached = surfaceStates.flatMap((state) => furthest(`/${state}/readings`, test[state]?.readings, section))

@@ -1,17 +1,21 @@
-/** Another stick that may be meant: its number is one slip away, and it lies at the bench where this one does not. */
+/**
+ * Sticks that may be meant instead: the number is one slip away, and the stick lies at the bench where the one named
+ * does not.
+ */
 import type { Happening } from '../facts.ts'
 import type { StickState } from '../state/state.ts'
 import type { Asked, Found, Known } from './question.ts'
 
-/** As many as one read of the table takes. */
+/** The most numbers looked up: one read of the table takes as many. */
 const mostLikeNumbers = 100
 const mostNamed = 3
 
 const isDigit = (letter: string | undefined) => letter !== undefined && letter >= '0' && letter <= '9'
 
 /**
- * The numbers that one slip makes of this one: two neighbouring digits swapped, then one digit typed for another, from the right,
- * where the numbers of one purchase differ. Letters stand for a kind or a place, and are seldom mistyped into another that exists.
+ * The numbers that one slip makes of this one: first two neighbouring digits swapped, then one digit typed for another.
+ * Digits are tried from the right, where the numbers of one purchase differ. Letters stand for a kind or a place, and
+ * are seldom mistyped into another that exists.
  */
 export function likeNumbers(stickId: string): string[] {
   const letters = [...stickId]
@@ -33,7 +37,7 @@ export function likeNumbers(stickId: string): string[] {
   return [...swaps, ...others].slice(0, mostLikeNumbers)
 }
 
-/** What is done to a stick at the bench. */
+/** Work that is done to a stick at the bench. */
 export function isBenchWork({ kind }: Pick<Happening, 'kind'>): boolean {
   return kind === 'tested' || kind === 'corrective step' || kind === 'released'
 }
@@ -42,7 +46,7 @@ export function liesAtBench({ custody, missing, scrapped }: StickState): boolean
   return custody !== null && 'bench' in custody && !missing && scrapped === null
 }
 
-/** Of the fact as a whole: the number stands in no field of it. */
+/** The question is about the fact as a whole: the number stands in no field of it. */
 export function anotherNumber({ stickId, happening }: Asked, { isAtBench, alikeAtBench }: Known): Found[] {
   if (isAtBench || alikeAtBench.length === 0 || !isBenchWork(happening)) return []
   const named = alikeAtBench.slice(0, mostNamed)

@@ -1,4 +1,7 @@
-/** Likely slips of the keyboard, asked as questions before a fact is recorded: never a refusal, and no part of a verdict. */
+/**
+ * Likely slips of the keyboard, asked as questions before a fact is recorded: never a refusal, and no part of a
+ * verdict.
+ */
 import type { BenchTest } from '../bench-test/bench-test.ts'
 import type { JudgedBy } from '../bench-test/judge.ts'
 import type { CalendarDate } from '../calendar.ts'
@@ -15,42 +18,42 @@ export const questionCodes = [
 
 export interface Question {
   readonly code: (typeof questionCodes)[number]
-  /** for people */
+  /** the question, for people */
   readonly text: string
-  /** into the body of the fact; of the fact as a whole where it is empty */
+  /** the pointer into the body of the fact; empty for the fact as a whole */
   readonly pointer: string
 }
 
-/** What is about to be recorded. */
+/** The fact that is about to be recorded. */
 export interface Asked {
   readonly stickId: string
   readonly happening: Happening
-  /** as stated; of something that lasted, its first day */
+  /** the day as stated; the first day of something that lasted */
   readonly on: CalendarDate
   /** the name of the date in the body */
   readonly dateField: string
 }
 
-/** What is known beside it. */
+/** Everything known beside the fact. */
 export interface Known {
-  /** where the stick lies */
+  /** the date where the stick lies */
   readonly today: CalendarDate
-  /** its entry on the day of the fact */
+  /** the stick's entry on the day of the fact */
   readonly stick: Stick | undefined
-  /** of a bench test */
+  /** the basis for comparing a bench test */
   readonly tests?: Tests | undefined
   readonly isAtBench: boolean
-  /** of the sticks whose numbers are one slip away those that lie at a bench and may be named, the likeliest first */
+  /** sticks whose numbers are one slip away, that lie at a bench and may be named; the likeliest first */
   readonly alikeAtBench: readonly string[]
 }
 
 export interface Tests {
   readonly by: JudgedBy
-  /** those on record that prove something, the newest first */
+  /** tests on record that prove something, the newest first */
   readonly earlier: readonly BenchTest[]
 }
 
-/** What is odd about one place of it. */
+/** An oddity at one place of the fact. */
 export interface Found {
   readonly pointer: string
   readonly text: string

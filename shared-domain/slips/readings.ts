@@ -1,6 +1,7 @@
 /**
- * Leakage readings whose decimal may have slipped: beside their neighbours in the same test, and beside the same places in the
- * one before. All figures are the house's own. A first wet pass that was dried and repeated is not looked at: it is not judged.
+ * Leakage readings whose decimal may have slipped, compared with their neighbours in the same test and with the same
+ * places in the test before. All figures are the house's own. A first wet pass that was dried and repeated is not
+ * looked at: it is not judged.
  */
 import type { BenchTest, Reading } from '../bench-test/bench-test.ts'
 import { limitFor } from '../bench-test/limits.ts'
@@ -12,13 +13,13 @@ import { agree, meantBy, rounded, tenfold } from './tenfold.ts'
 
 /** A slip is tenfold, less what neighbours differ by. */
 const far = 7
-/** on either side along the turn */
+/** neighbours on either side along the turn */
 const neighboursAside = 3
-/** Of fewer, one that slipped itself would be half of their median. */
+/** The fewest neighbours that are compared with: of fewer, one that slipped itself would be half of their median. */
 const fewestNeighbours = 3
-/** Of the limit: below it, figures differ by steps of the instrument. */
+/** A share of the limit: below it, figures differ by steps of the instrument. */
 const leastShareOfLimit = 0.1
-/** Of readings that are off alike: fewer are asked about one by one. */
+/** The fewest readings that are off alike and asked about as one: fewer are asked about one by one. */
 const fewestOfAll = 3
 
 /** A reading with its place in the body. */
@@ -27,11 +28,11 @@ interface Typed {
   readonly pointer: string
 }
 
-/** One surface state of a test; what the bench itself says had not come to rest is passed over. */
+/** A surface state of a test. Readings that the bench itself says had not come to rest are passed over. */
 interface Survey {
   readonly state: SurfaceState
   readonly typed: readonly Typed[]
-  /** what both of two readings lie under differs by nothing that tells */
+  /** two readings that both lie under this differ by nothing that tells */
   readonly leastMicroamps: number
 }
 
@@ -44,7 +45,7 @@ function surveysOf(test: BenchTest, tests: Tests): Survey[] {
   })
 }
 
-/** Where no limit covers the stick, what is usual there. */
+/** The usual reading takes the place of the limit where no limit covers the stick. */
 function leastMicroamps(state: SurfaceState, typed: readonly Typed[], { by }: Tests): number {
   const limit = limitFor(state, by)
   if (limit !== undefined) return limit.microamps * leastShareOfLimit
@@ -71,7 +72,7 @@ function farFrom(neighbours: readonly number[], { reading, pointer }: Typed, sur
   return [{ pointer, text }]
 }
 
-/** Those beside it on its quarter turn, and those at the same place of the other turns. */
+/** The readings beside one on its quarter turn, and those at the same place of the other turns. */
 function neighbourhood(readings: readonly Reading[]): (one: Reading) => number[] {
   const turns = Map.groupBy(inOrderAlong(readings), turnKey)
   const places = Map.groupBy(readings, spanKey)
@@ -99,8 +100,8 @@ interface Slipped extends Typed {
 }
 
 /**
- * Each by itself, or all as one where most of the state is off alike: then it is another unit, or the stick itself that has
- * changed all along.
+ * Slipped readings are asked about one by one, or all as one where most of the state is off alike. In that case another
+ * unit was used, or the stick itself has changed all along.
  */
 export function offFromLastTest(test: BenchTest, tests: Tests): Found[] {
   return surveysOf(test, tests).flatMap((survey) => {

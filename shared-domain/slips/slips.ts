@@ -12,7 +12,7 @@ interface Row {
   readonly finds: (asked: Asked, known: Known) => readonly Found[]
 }
 
-/** Of two that ask about one place, the first is asked. */
+/** The order counts: of two rows that ask about one place, the first is asked. */
 const rows: readonly Row[] = [
   { code: 'another-number', finds: anotherNumber },
   { code: 'date-far-off', finds: dateFarOff },
@@ -30,7 +30,7 @@ function ofTest(finds: (test: BenchTest, tests: Tests) => readonly Found[]): Row
     happening.kind === 'tested' && tests !== undefined ? finds(happening.test, tests) : []
 }
 
-/** Nobody answers more of them; a test of which everything is odd shows so by these. */
+/** The most questions asked: nobody answers more, and a test of which everything is odd shows so by these. */
 const mostQuestions = 40
 
 export function questionsAbout(asked: Asked, known: Known): Question[] {

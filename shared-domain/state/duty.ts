@@ -1,15 +1,18 @@
-/** What is to be done about a stick by its due date, and the sentences that say so. */
+/** The duty that a stick's due date brings, and the sentences that say so. */
 import { type CalendarDate, inWords } from '../calendar.ts'
 import type { Clock } from '../policy/clocks.ts'
 
-/** A bench test, or no more than a look at it where it lies. */
+/** A bench test, or no more than a look at the stick where it lies. */
 export type Duty = 'test' | 'look'
 
 export function dutyOf({ evidence }: Pick<Clock, 'evidence'>): Duty {
   return evidence.every((kind) => kind === 'condition check') ? 'look' : 'test'
 }
 
-/** By what it is due: of those that have run out a test before a look, for a look mends no test. */
+/**
+ * The clock by which the stick is due. Of clocks that have run out a test comes before a look, for a look mends no
+ * test.
+ */
 export function pressing(clocks: readonly Clock[], day: CalendarDate): Clock | undefined {
   const dated = clocks.filter(({ dueOn, since }) => dueOn !== null && since !== null)
   const runOut = dated.filter(({ dueOn }) => dueOn !== null && day > dueOn)

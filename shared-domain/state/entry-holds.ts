@@ -1,4 +1,7 @@
-/** What the register now says of a stick beside what was proved of it: in doubt what was proved shows nothing of it. */
+/**
+ * Holds by what the register now says of a stick beside what was proved of it: in doubt what was proved shows nothing
+ * of it.
+ */
 import { millimetres } from '../quantities.ts'
 import type { Stick } from '../registers.ts'
 import { type EntryDifference, type Hold, holdFor, type Identity } from './hold.ts'
@@ -9,7 +12,7 @@ export function entryHolds(state: StickState, now: Registration | undefined): Ho
   return [...anotherStick(state, now), ...entryChanged(state, now)]
 }
 
-/** A shorter stick or a lower line voltage was tested too. */
+/** A shorter working length or a lower line voltage holds nothing: the test covered it too. */
 function entryChanged({ testedSeq, registrations }: StickState, now: Registration): Hold[] {
   const tested = registrations.find(({ seq }) => seq === testedSeq)
   const what = tested === undefined ? null : differenceSince(tested.stick, now.stick)
@@ -21,7 +24,7 @@ function differenceSince(tested: Stick, now: Stick): EntryDifference | null {
   if (millimetres(now.workingLengthMetres) > millimetres(tested.workingLengthMetres)) return 'working length'
   if (now.diameterMillimetres !== tested.diameterMillimetres) return 'diameter'
   if (sectionsIn(now) !== sectionsIn(tested)) return 'sections'
-  // of a stick whose line voltage was not known then, no test rests on it
+  // no test rests on a line voltage that was not known then
   const { lineKilovolts: any = Number.POSITIVE_INFINITY } = now
   return any > (tested.lineKilovolts ?? Number.POSITIVE_INFINITY) ? 'line voltage' : null
 }
@@ -30,7 +33,7 @@ function differenceSince(tested: Stick, now: Stick): EntryDifference | null {
 const sectionsIn = ({ sections }: Stick) =>
   JSON.stringify(sections?.map(({ name, lengthMetres }) => [name, millimetres(lengthMetres)]))
 
-/** By what a stick is told from another that bears its number. */
+/** The marks by which a stick is told from another that bears its number. */
 const identities = {
   lot: ({ lot }: Stick) => lot,
   'first day of service': ({ inServiceSince }: Stick) => inServiceSince,
@@ -46,14 +49,16 @@ function anotherStick(state: StickState, now: Registration): Hold[] {
   })
 }
 
-/** From the one by which the last full test that counts was judged, or the first, to that of the day. */
+/**
+ * The entries from the one by which the last full test that counts was judged, or else the first, to that of the day.
+ */
 function entriesSinceProof({ testedSeq, registrations }: StickState, now: Registration): readonly Registration[] {
   const ordered = inOrderOfEffect(registrations)
   const proved = ordered.findIndex(({ seq }) => seq === testedSeq)
   return ordered.slice(Math.max(0, proved), ordered.indexOf(now) + 1)
 }
 
-/** What was empty may be filled in; what was named stays named where a later entry says nothing of it. */
+/** A name that was empty may be filled in. A name that was given stays where a later entry says nothing of it. */
 function anotherSince(
   entries: readonly Registration[],
   named: (stick: Stick) => string | undefined,

@@ -1,7 +1,10 @@
 /**
- * What follows from a bench test, by how many times the stick has failed electrically and whether anything was done about
- * it since. A first failure may be dirt outside; after cleaning or refinishing a second one means that its inside is
- * suspect, and it leaves service for good (common practice). Waxing alone hides leakage and counts as no step.
+ * The consequence of a bench test, by how many times the stick has failed electrically and whether anything was done
+ * about it since.
+ * - A first failure may be dirt outside.
+ * - A second failure after cleaning or refinishing means that the inside is suspect: the stick leaves service for good
+ *   (common practice).
+ * - Waxing alone hides leakage and counts as no step.
  */
 import type { Judgement } from '../bench-test/judge.ts'
 import type { CalendarDate, Instant } from '../calendar.ts'
@@ -12,14 +15,14 @@ export interface Failure {
   readonly failedOn: CalendarDate
   /** the day of the first cleaning, refinishing or repair since, or null */
   readonly correctedOn: CalendarDate | null
-  /** refinished or repaired since, and not only cleaned; earlier builds did not keep it */
+  /** true where the stick was refinished or repaired since, and not only cleaned; earlier builds did not keep it */
   readonly refinished?: boolean
   readonly found: Found
-  /** whether the next one after a step removes the stick for good */
+  /** true where the next failure after a step removes the stick for good */
   readonly counts: boolean
 }
 
-/** What has to be mended: when it was found, since when that is known, and as which of the stick's facts. */
+/** A finding that has to be mended: its instant, since when it is known, and its place among the stick's facts. */
 export interface Found {
   readonly instant: Instant
   readonly knownSince: Instant
@@ -29,8 +32,9 @@ export interface Found {
 export type FailureStage = 'none' | 'failed' | 'corrected' | 'doubtful' | 'doubtful, corrected'
 
 /**
- * A failure is doubtful where it counts toward no removal: a reading inside the guard band may be within the limit, and
- * where the hour of the test or of the step is not known, the failure may have come before the step.
+ * A failure is doubtful where it counts toward no removal:
+ * - a reading inside the guard band may be within the limit;
+ * - where the hour of the test or of the step is not known, the failure may have come before the step.
  */
 export type Outcome =
   | 'pass'
@@ -52,7 +56,7 @@ export type Consequence =
   | 'hold: no corrective step'
   | 'remove for good'
 
-/** Total by its type: every stage against every outcome. */
+/** The table is total by its type: every stage against every outcome. */
 export const consequences: { readonly [stage in FailureStage]: { readonly [outcome in Outcome]: Consequence } } = {
   none: {
     pass: 'counts: holds cleared, clocks wound',

@@ -22,7 +22,7 @@ import { withUse } from './logged-uses.ts'
 import { type Custody, initial, registrationOn, type StickState, type Unmended } from './state.ts'
 import { comparePlaces, type Place, placeOf, readAnew, stayedIn } from './when.ts'
 
-/** Longer than any window that a policy may look back over (730 days). */
+/** The days kept are more than any window that a policy may look back over (730 days). */
 const daysOfUseKept = 800
 
 /** Folds a whole history, in whatever order it is handed over. */
@@ -36,7 +36,7 @@ interface FactInTime {
   readonly place: Place
 }
 
-/** In order of time, in whatever order they come. */
+/** Facts in order of time, in whatever order they come. */
 export function inOrder(facts: readonly RecordedFact[]): FactInTime[] {
   return readAnew(facts)
     .map((fact) => ({ fact, place: placeOf(fact) }))
@@ -44,9 +44,11 @@ export function inOrder(facts: readonly RecordedFact[]): FactInTime[] {
 }
 
 /**
- * Folds a newly recorded fact onto the state, or answers null when it belongs before facts already folded in: then the
- * whole history must be replayed. So it must for a judgement, which is of a test that lies back in time, for a correction, and
- * for a move to another clock, by which hours of before may be read.
+ * Folds a newly recorded fact onto the state, or answers null where the whole history must be replayed:
+ * - the fact belongs before facts already folded in;
+ * - it is a judgement, which is of a test that lies back in time;
+ * - it is a correction;
+ * - it is a move to another clock, by which hours of before may be read.
  */
 export function append(state: StickState, fact: RecordedFact): StickState | null {
   const { stays } = state
@@ -68,7 +70,7 @@ export function comesBefore(facts: readonly RecordedFact[], fact: RecordedFact):
   )
 }
 
-/** One fact further. */
+/** The state one fact further. */
 export function evolve(before: StickState, fact: RecordedFact, place: Place): StickState {
   const state: StickState = {
     ...before,
@@ -106,7 +108,7 @@ export function evolve(before: StickState, fact: RecordedFact, place: Place): St
   }
 }
 
-/** After which a pass, a cleaning, a waxing, a release or a sound look of that day needs its hour. */
+/** Tells of a fact after which a pass, a cleaning, a waxing, a release or a sound look of that day needs its hour. */
 export function stopsOrMends(fact: RecordedFact): boolean {
   return ['against', 'mends'].includes(speaks(fact))
 }
@@ -141,7 +143,7 @@ function tested(before: StickState, fact: RecordedFact & { kind: 'tested' }, pla
     case 'hold: failed, not counted':
       return hold(failed(state, at, false), holdFor.failedTest(why, short))
     case 'hold: failed before, and not for certain again':
-      // what failed for certain before counts still, and another step is asked for
+      // the certain failure of before counts still, and another step is asked for
       return hold(failed(state, at, true), holdFor.failedTest(why, short))
     case 'hold: failed examination':
       return hold(unawaited(state), holdFor.failedExamination(why, short, unmended?.by ?? 'repair'))
@@ -159,7 +161,7 @@ function tested(before: StickState, fact: RecordedFact & { kind: 'tested' }, pla
   }
 }
 
-/** What an examination found open is mended first, however well the stick reads since. */
+/** A defect that an examination found open is mended first, however well the stick reads since. */
 function consequenceOf(
   state: StickState,
   outcome: Outcome,
@@ -184,7 +186,7 @@ const foundIn = (fact: RecordedFact, { instant }: Place): Found => ({
   seq: seatOf(fact),
 })
 
-/** What was found before and is not mended yet is not forgotten over what is found now. */
+/** A finding of before that is not mended yet is not forgotten over what is found now. */
 function stillUnmended(before: Unmended | undefined, now: Unmended | undefined): Unmended | undefined {
   if (now === undefined || before === undefined || before.mendedOn !== null) return now ?? before
   return before.by === 'repair' ? { ...now, by: 'repair' } : now
@@ -226,8 +228,8 @@ function passed(state: StickState, fact: RecordedFact & { kind: 'tested' }, { in
 }
 
 /**
- * 29 CFR 1910.269(j)(2)(iii)(B): a sound tool is cleaned and waxed. Wax from before the test is on it where nothing took it
- * off since; the test's own cleaning does, unless the waxing is of the day of the test.
+ * 29 CFR 1910.269(j)(2)(iii)(B): a sound tool is cleaned and waxed. Wax from before the test is on the stick where
+ * nothing took it off since. The test's own cleaning takes it off, unless the waxing is of the day of the test.
  */
 function waxLooked({ unwaxed: _, ...state }: StickState, fact: RecordedFact & { kind: 'tested' }): StickState {
   const { waxed, cleaned } = fact.test
@@ -249,7 +251,10 @@ function failedBefore({ failure, holds }: StickState): boolean {
   return failure !== null || hasCode(holds, 'open-defect')
 }
 
-/** Refused when it comes in; but the test may turn out to be somebody else's than was written, where that was a slip. */
+/**
+ * A release by the tester is refused when it comes in. But the test may turn out to be somebody else's than was
+ * written, where that was a slip.
+ */
 function releasedByItsTester({ toBeReleased }: StickState, { recordedBy }: RecordedFact): boolean {
   if (toBeReleased?.hands === undefined) return false
   const { testRecordedBy, testedBy, testJudgedBy, hands } = toBeReleased
@@ -265,7 +270,10 @@ function unawaited({ toBeReleased: _, ...state }: StickState): StickState {
   return state
 }
 
-/** A stick that was never tested, or has something against it, is tested: in doubt nothing is wound. */
+/**
+ * An examination alone winds nothing for a stick that was never tested or has something against it: that stick is
+ * tested.
+ */
 function examinedAlone(state: StickState, fact: RecordedFact & { kind: 'tested' }): StickState {
   if (state.holds.length > 0 || state.evidence['dry test'] === undefined) {
     return hold(state, holdFor.unprovenTest(causeOf(fact), fact.judgement.verdict, inShort(fact.judgement)))
@@ -295,7 +303,9 @@ function wind(
   }
 }
 
-/** What is used does not rest, wherever it is recorded to lie: in use too from then on, until a new move. */
+/**
+ * A stick that is used does not rest, wherever it is recorded to lie: it is in use too from then on, until a new move.
+ */
 function used(state: StickState, { occurredOn: on, days, conditions }: Use): StickState {
   // a long use ends after a short one that began later
   const uses = withUse(state.uses, { on, days, conditions })
@@ -318,7 +328,7 @@ function conditionChecked(state: StickState, fact: RecordedFact, { sound }: Cond
   return { ...state, evidence: { ...state.evidence, 'condition check': fact.occurredOn } }
 }
 
-/** The first of its kind stands, since it is what the stick has been out of service for longest. */
+/** The first event of its kind stands, since it has kept the stick out of service for longest. */
 function happenedTo(state: StickState, event: StoppingEvent, why: Cause): StickState {
   if (state.events.some((one) => one.event === event)) return state
   return { ...state, events: [...state.events, { event, ...why }] }
@@ -354,8 +364,8 @@ function waxed({ unwaxed: _, ...state }: StickState, on: CalendarDate): StickSta
 }
 
 /**
- * What mends is proved later than what it mends. Without its hour it stands at its recording: what was recorded before had
- * been found by then, and of what is typed in after it nobody knows.
+ * A step must be proved later than what it mends. Without its hour it stands at its recording: a finding recorded
+ * before the step had been made by then, and of a finding typed in after the step nobody knows.
  */
 function cameAfter(fact: RecordedFact, found: Found): boolean {
   return fact.within.earliest > found.instant || (fact.at === undefined && wasToldAfter(fact, found))
@@ -387,7 +397,7 @@ function moved(state: StickState, fact: RecordedFact, { to }: Move): StickState 
 
 function found(state: StickState, why: { since: CalendarDate; factId: string }): StickState {
   const holds = state.holds.filter((one) => one.code !== 'reported-missing')
-  // found though nobody had missed it: so nobody knows where it was
+  // the stick was found though nobody had missed it: so nobody knows where it was
   return hold({ ...state, missing: false, holds }, holdFor.found(why, state.missing))
 }
 
@@ -396,7 +406,10 @@ function crewToTell(to: Custody): { crewId?: string | null } {
   return 'store' in to ? { crewId: null } : {}
 }
 
-/** One hold a code and, of reports from use, a kind: the oldest cause stands, told by the worst there is of it. */
+/**
+ * A code has one hold, and a kind of report from use has one. The oldest cause stands, told by the worst there is of
+ * it.
+ */
 function hold(state: StickState, added: Hold): StickState {
   const known = state.holds.find(({ code, detail }) => code === added.code && detail?.defect === added.detail?.defect)
   if (known === undefined) return { ...state, holds: [...state.holds, added] }
@@ -411,7 +424,7 @@ function mergedHold(known: Hold, added: Hold): Hold {
   return { ...added, since, factId }
 }
 
-/** A higher reading, or what only a repair mends where cleaning was enough before. */
+/** A higher reading is worse, and so is a finding that only a repair mends where cleaning was enough before. */
 function isWorseThan({ code, detail: was }: Hold, { detail: is }: Hold): boolean {
   if (code === 'open-defect') return was?.by === 'cleaning' && is?.by === 'repair'
   return (
@@ -432,7 +445,7 @@ function failedAgain(cause: Cause, { text, detail }: InShort): NonNullable<Stick
 
 function removedByDecision(cause: Cause, { reason }: Removal): NonNullable<StickState['removed']> {
   const detail = { reason: { code: removedByDecisionCode, text: reason }, more: 0 }
-  // whoever says why adds the full stop
+  // the full stop is added by whoever says why
   return { ...cause, why: `Removed by decision: ${reason.replace(/\.$/, '')}`, detail }
 }
 
@@ -440,7 +453,7 @@ function decidedBefore({ removed }: StickState): StickState['removed'] {
   return removed?.detail?.reason?.code === removedByDecisionCode ? removed : null
 }
 
-/** Of many places over the limit people remember one: the worst leads, not the first along the stick. */
+/** People remember one place of many over the limit: the worst leads, not the first along the stick. */
 function inShort(judgement: Judgement): InShort {
   const { verdict, reasons, byExaminationAlone } = judgement
   const told = byExaminationAlone && reasons.length === 0 ? [examinedOnly] : worstFirst(judgement)

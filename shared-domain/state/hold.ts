@@ -1,4 +1,4 @@
-/** Why a stick must not be used now, and what alone would clear it. */
+/** Reasons why a stick must not be used now, and what alone would clear each. */
 import { type CalendarDate, inWords } from '../calendar.ts'
 import type { Undone } from '../facts.ts'
 import type { Reason } from '../reason.ts'
@@ -13,14 +13,14 @@ export interface Hold extends Reason {
   readonly detail?: Detail
 }
 
-/** What the sentence tells beyond its code, for those who have to say it in another language or other units. */
+/** The details of a hold beyond its code, for those who have to say it in another language or other units. */
 export interface Detail {
   /** the first reason of a bench test, and how many more it had */
   readonly reason?: Reason
   readonly more?: number
   readonly step?: 'refinished' | 'repaired'
   readonly defect?: string
-  /** of equal reports how many, and the day of the last */
+  /** the number of equal reports, and the day of the last */
   readonly times?: number
   readonly lastOn?: CalendarDate
   readonly lastAt?: string
@@ -41,17 +41,17 @@ export interface Detail {
   readonly undone?: Undone
 }
 
-/** Of what removed a stick for good: the reason beside it is in the words of whoever decided so. */
+/** The code of a removal for good by decision: the reason beside it is in the words of whoever decided so. */
 export const removedByDecisionCode = 'removed-by-decision'
 
-/** What mends what an examination found: contamination is cleaned off, all else repaired or refinished. */
+/** The ways to mend what an examination found: contamination is cleaned off, all else repaired or refinished. */
 export type Mending = 'repair' | 'cleaning'
 
-/** What of a stick's entry on the register is not as it was tested. */
+/** Parts of a stick's entry on the register that are not as they were tested. */
 export const entryDifferences = ['construction', 'working length', 'diameter', 'sections', 'line voltage'] as const
 export type EntryDifference = (typeof entryDifferences)[number]
 
-/** By what of its entry a stick is told from another under the same number. */
+/** Parts of its entry by which a stick is told from another under the same number. */
 export const identities = ['lot', 'first day of service'] as const
 export type Identity = (typeof identities)[number]
 
@@ -130,7 +130,10 @@ export const holdFor = {
       ...(said.by === undefined ? {} : { lastBy: said.by }),
     },
   }),
-  /** The oldest cause stands: what clears it has to come after the last, and it does, for a hold goes as a whole. */
+  /**
+   * The oldest cause stands. What clears the hold has to come after the last report, and it does, for a hold goes as a
+   * whole.
+   */
   reportedAgain: (known: Hold, again: Hold): Hold => {
     const times = (known.detail?.times ?? 1) + 1
     const { lastAt: _, ...kept } = known.detail ?? {}
@@ -210,7 +213,7 @@ export const holdFor = {
     clearedBy: `${fullTest}, or a manager and a second person who enter that it is the same stick`,
     detail: { identity, was, is },
   }),
-  /** the house's own rule: out of use, it was handled as scrap, and nobody looked after it */
+  /** the house's own rule: a stick out of use was handled as scrap, and nobody looked after it */
   undone: (cause: Cause, undone: Undone): Hold => ({
     ...cause,
     code: 'removal-undone',

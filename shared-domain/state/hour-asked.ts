@@ -1,4 +1,4 @@
-/** When an hour has to be stated. */
+/** Facts for which an hour has to be stated. */
 import type { CalendarDate } from '../calendar.ts'
 import type { RecordedFact } from '../facts.ts'
 import { stopsOrMends } from './fold.ts'
@@ -6,15 +6,16 @@ import { asKnownNow } from './known-now.ts'
 import type { StickState } from './state.ts'
 import { placeOf } from './when.ts'
 
-/** What is known of a stick without the fact. */
+/** Everything known of a stick without the fact. */
 interface KnownBefore {
   readonly state: StickState
   readonly history: readonly RecordedFact[]
 }
 
 /**
- * What would be right in place of no hour, or null where none is needed. What clears a stick is proved to be later than what
- * it clears; a repair typed in on a later day would otherwise stand behind every test of its day.
+ * Words for the hour that would be right in place of none; null where none is needed. A fact that clears a stick is
+ * proved to be later than what it clears. A repair typed in on a later day would otherwise stand behind every test of
+ * its day.
  */
 export function hourAskedFor(
   fact: RecordedFact,
@@ -37,7 +38,10 @@ export function hourAskedFor(
   return passed && hour !== undefined ? 'its hour, HH:MM: the test that it releases was on the same day' : null
 }
 
-/** Something may stand on its day that it has to come after: what happened then is looked up only there. */
+/**
+ * Tells whether something may stand on the day of the fact that it has to come after. What happened then is looked up
+ * only if so.
+ */
 export function mayNeedAnHour(
   { lastAgainst, toBeReleased }: StickState,
   { at, within, kind, occurredOn }: RecordedFact,

@@ -1,6 +1,6 @@
 /**
- * Tests as they are judged by now. What is recorded stays: a judgement is a fact of its own, of the day it was made, and
- * moves no test in time.
+ * Tests as they are judged by now. The recorded test stays: a judgement is a fact of its own, of the day it was made,
+ * and moves no test in time.
  */
 import type { BenchTest } from '../bench-test/bench-test.ts'
 import type { Judgement } from '../bench-test/judge.ts'
@@ -10,7 +10,10 @@ import type { Reason } from '../reason.ts'
 type Tested = RecordedFact & { kind: 'tested' }
 type Judged = RecordedFact & { kind: 'judged again' }
 
-/** Every test with the newest of its judgements, and with the checks added by them; asked again, the same. */
+/**
+ * Every test with the newest of its judgements, and with the checks added by them. Applied to its own answer it changes
+ * nothing.
+ */
 export function asJudgedNow(facts: readonly RecordedFact[]): RecordedFact[] {
   const judgements = facts
     .filter((fact): fact is Judged => fact.kind === 'judged again')
@@ -36,8 +39,8 @@ export function withChecks(test: BenchTest, added: BenchTest['instrumentChecks']
 }
 
 /**
- * Why a judgement is not taken, or nothing. A failure was measured in a way that could be trusted then: that somebody judges
- * it milder is a correction, which a second person has to approve, and no matter of one check more.
+ * Reasons why a judgement is not taken; none where it is. A failure was measured in a way that could be trusted then.
+ * Judging it milder is a correction, which a second person has to approve, and no matter of one check more.
  */
 export function againstJudging(before: Judgement, after: Judgement, checksAdded: boolean): Reason[] {
   if (severity(after) < severity(before)) {

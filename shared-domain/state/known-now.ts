@@ -1,13 +1,15 @@
 /**
- * Facts as they are known by now. What is recorded stays: a correction is a fact of its own, which says that another was a slip
- * and what stands in its place; the slip is folded in no more.
+ * Facts as they are known by now. The recorded facts stay: a correction is a fact of its own, which says that another
+ * was a slip and what stands in its place. The slip is folded in no more.
  */
 import type { RecordedFact } from '../facts.ts'
 import { asJudgedNow } from './judged-again.ts'
 
 export type Corrected = RecordedFact & { kind: 'corrected' }
 
-/** Without slips, and every test with the newest of its judgements; asked again, the same. */
+/**
+ * Facts without slips, and every test with the newest of its judgements. Applied to its own answer it changes nothing.
+ */
 export function asKnownNow(facts: readonly RecordedFact[]): RecordedFact[] {
   return asJudgedNow(withoutSlips(facts))
 }
@@ -17,7 +19,7 @@ function withoutSlips(facts: readonly RecordedFact[]): readonly RecordedFact[] {
   return facts.filter(({ factId }) => !slips.has(factId))
 }
 
-/** Under the id of each slip what says that it was one. */
+/** Corrections under the id of the slip that each names. */
 export function correctionsBySlip(facts: readonly RecordedFact[]): ReadonlyMap<string, Corrected> {
   return new Map(facts.flatMap((fact) => (fact.kind === 'corrected' ? [[fact.corrects, fact] as const] : [])))
 }

@@ -8,21 +8,24 @@ import { isDated } from './use.ts'
 
 /** The label on a day. */
 export interface LabelOnDay {
-  /** null: it was taken off */
+  /** null: the label was taken off */
   readonly shows: CalendarDate | null
   readonly since: CalendarDate
-  /** it shows a later date than the stick is due, or is on one that must not be used whatever its date */
+  /**
+   * true where the label shows a later date than the stick is due, or is on a stick that must not be used whatever its
+   * date
+   */
   readonly isWrong: boolean
 }
 
-/** What of a standing a label is held against. */
+/** The parts of a standing that a label is held against. */
 interface Due {
   readonly status: Status
   readonly dueOn: CalendarDate | null
   readonly clocks: readonly Clock[]
 }
 
-/** Undefined: nobody recorded a label, and nothing is known of one. */
+/** The label on a day; undefined where nobody recorded one, so that nothing is known of it. */
 export function labelOnDay({ label }: Pick<StickState, 'label'>, due: Due): LabelOnDay | undefined {
   if (label === undefined) return undefined
   const { shows, since } = label
@@ -34,7 +37,10 @@ function isLater(shows: CalendarDate, due: Due): boolean {
   return latest !== null && shows > latest
 }
 
-/** A label shows when a test is due: a look that is due before it is no matter of the label, but where nothing else is asked. */
+/**
+ * A label shows when a test is due. A look that is due before it is no matter of the label, unless nothing else is
+ * asked.
+ */
 function latestToShow({ dueOn, clocks }: Due): CalendarDate | null {
   if (dueOn === null) return null
   const tests = clocks.flatMap((clock) => (dutyOf(clock) === 'test' && clock.dueOn !== null ? [clock.dueOn] : []))

@@ -1,15 +1,19 @@
 /**
- * The uses of a stick as its state keeps them: each once with how often it was logged, and as one short text where they are stored.
- * A stick that is used and logged many times a day for years stays small, and no rule reads anything else of it.
+ * The uses of a stick as its state keeps them: each kind once a day with how often it was logged, and as one short text
+ * where they are stored. A stick that is used and logged many times a day for years therefore stays small, and no rule
+ * reads anything else of it.
  */
 import type { CalendarDate } from '../calendar.ts'
 import { type LoggedUse, timesOf } from '../policy/service-class.ts'
 import { useConditions } from '../words.ts'
 
-/** So many kinds of use of one day are told apart. */
+/** The most kinds of use that are told apart in one day. */
 const mostOfADay = 3
 
-/** In order of time. One like another of its day raises its count; one too many of a day is counted into the last. */
+/**
+ * Adds a use in order of time. A use like another of its day raises that one's count; a use too many of a day is
+ * counted into the last.
+ */
 export function withUse(uses: readonly LoggedUse[], { on, days, conditions }: Omit<LoggedUse, 'times'>): LoggedUse[] {
   const use: LoggedUse = { on, days, conditions: inOrder(conditions) }
   const ofDay = uses.filter((one) => one.on === on)
@@ -21,7 +25,9 @@ export function withUse(uses: readonly LoggedUse[], { on, days, conditions }: Om
   return [...uses.slice(0, after), use, ...uses.slice(after)]
 }
 
-/** No day of either is lost, and all weigh as the hardest conditions of both: it can only come due sooner. */
+/**
+ * No day of either use is lost, and all weigh as the hardest conditions of both: the stick can only come due sooner.
+ */
 function together(a: LoggedUse, b: LoggedUse): LoggedUse {
   const days = a.days * timesOf(a) + b.days * timesOf(b)
   return { on: a.on, days, conditions: inOrder([...a.conditions, ...b.conditions]) }
@@ -31,13 +37,13 @@ function instead(uses: readonly LoggedUse[], one: LoggedUse, other: LoggedUse): 
   return uses.map((use) => (use === one ? other : use))
 }
 
-/** Each once, whichever way they were named. */
+/** Conditions each once and in one order, whichever way they were named. */
 const inOrder = (conditions: LoggedUse['conditions']) => useConditions.filter((one) => conditions.includes(one))
 const isSame = (a: LoggedUse['conditions'], b: LoggedUse['conditions']) => inOrder(a).join() === inOrder(b).join()
 
 /**
- * `2026-03 02 05b 14ax3`: a month, then its days, each with the letters of its conditions, `x` and how often, `-` and how many
- * days where not once or one.
+ * `2026-03 02 05b 14ax3`: a month, then its days. A day has the letters of its conditions, then `x` and how often, then
+ * `-` and how many days. Each count is left out where it is one.
  */
 export function packed(uses: readonly LoggedUse[]): string {
   let month = ''
@@ -76,7 +82,7 @@ export function unpacked(text: string): LoggedUse[] {
   })
 }
 
-/** None of them is the `x` that comes before a count. */
+/** No condition has the letter `x`, which comes before a count. */
 function letterOf(condition: LoggedUse['conditions'][number]): string {
   return 'abcdefgh'[useConditions.indexOf(condition)] ?? ''
 }

@@ -1,12 +1,12 @@
 /**
- * The next day on which time alone changes how a stick stands. Nothing is recorded then, so whoever looks after the lists and
- * tells people has to know the day beforehand.
+ * The next day on which time alone changes how a stick stands. Nothing is recorded then, so whoever looks after the
+ * lists and tells people has to know the day beforehand.
  *
  * | what the day brings | it changes on |
  * |---|---|
  * | an entry on the register counts from its day | that day |
  * | the limit for lying on the shelf after a test | the day after it |
- * | a due date passes while the stick rests in store | the day after the later of that date and the least time in store |
+ * | a due date passes while the stick rests in store | the day after the later of it and the least time in store |
  * | the due date itself | none of these days: the ladder of due dates speaks of it, and its place in the lists stays |
  */
 import { addDays, addMonths, type CalendarDate } from '../calendar.ts'
@@ -15,7 +15,7 @@ import { type Standing, standingOn } from './standing.ts'
 import type { StickState } from './state.ts'
 import { seenAs } from './use.ts'
 
-/** Null where none is in sight. `standing`: how it stands on `day`. */
+/** The next day of change; null where none is in sight. `standing` is how the stick stands on `day`. */
 export function nextChangeOn(
   state: StickState,
   standing: Standing,
@@ -29,7 +29,7 @@ export function nextChangeOn(
   return [...new Set(days)].sort().find((on) => sumOf(standingOn(state, on, rules)) !== known) ?? null
 }
 
-/** What of a standing no ladder speaks of. */
+/** The parts of a standing whose change no ladder speaks of. */
 function sumOf({ status, dueOn }: Standing): string {
   return [seenAs(status), dueOn].join(' ')
 }

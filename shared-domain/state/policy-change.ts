@@ -1,4 +1,7 @@
-/** What another policy would make of a fleet, before it is in force: stick by stick, and how many run out when. */
+/**
+ * The effect that another policy would have on a fleet, before it is in force: stick by stick, and how many run out
+ * when.
+ */
 import type { CalendarDate } from '../calendar.ts'
 import type { Rules } from '../policy/rules.ts'
 import type { Status } from '../words.ts'
@@ -12,7 +15,7 @@ export interface Stands {
   readonly why: string
 }
 
-/** One thing by the rules in force, and by those proposed. */
+/** A thing by the rules in force, and by those proposed. */
 interface BySideOf<Thing> {
   readonly inForce: Thing
   readonly proposed: Thing
@@ -36,11 +39,11 @@ export interface Tally {
   readonly changed: number
   readonly dueEarlier: number
   readonly dueLater: number
-  /** may be used under the rules in force and could not be under the proposed ones */
+  /** sticks that may be used under the rules in force and could not be under the proposed ones */
   readonly noLongerFit: number
-  /** must not be used under the rules in force and could be under the proposed ones */
+  /** sticks that must not be used under the rules in force and could be under the proposed ones */
   readonly newlyFit: number
-  /** of the sticks that have a due date, how many run out in which month: `{ "2027-03": { "inForce": 4, "proposed": 9 } }` */
+  /** sticks with a due date, by the month in which they run out: `{ "2027-03": { "inForce": 4, "proposed": 9 } }` */
   readonly dueInMonth: Readonly<Record<string, { readonly inForce: number; readonly proposed: number }>>
 }
 

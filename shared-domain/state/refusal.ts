@@ -6,7 +6,7 @@ import type { Standing } from './standing.ts'
 import type { StickState } from './state.ts'
 import { mayBeUsed } from './use.ts'
 
-/** How it stood when it happened, how it stands today, and how it would stand with it. */
+/** The stick as it stood when the fact happened, as it stands today, and as it would stand with the fact. */
 interface Circumstances {
   readonly atTheTime: Found
   readonly now: Found
@@ -19,10 +19,12 @@ interface Found {
 }
 
 /**
- * What speaks against recording `happening`, given how the stick stood when it happened and how it stands now. Empty:
- * nothing. A use and a report of danger are never refused, not even of a stick that is gone for good: somebody holds it, and
- * its people must be told. Nothing recorded late brings a removed stick back, and an issue must have been allowed both then
- * and now.
+ * Reasons against recording `happening`, given how the stick stood when it happened and how it stands now; none where
+ * nothing speaks against it.
+ * - A use and a report of danger are never refused, not even of a stick that is gone for good: somebody holds it, and
+ *   its people must be told.
+ * - Nothing recorded late brings a removed stick back.
+ * - An issue must have been allowed then, must be allowed now, and must leave the stick fit in use.
  */
 export function refusals(found: Circumstances, happening: Happening, recordedBy: Known): Reason[] {
   const { now } = found
@@ -82,7 +84,7 @@ function againstRelease(now: Found, recordedBy: Known): Reason[] {
   return [{ code: 'same-person', text }]
 }
 
-/** Use can shorten a clock at once, so that what may lie in store need not be fit to be issued. */
+/** Use can shorten a clock at once: a stick that may lie in store need not be fit to be issued. */
 function againstIssue({ now, atTheTime, after }: Circumstances): Reason[] {
   const { standing } = [now, atTheTime, after].find((found) => !mayBeUsed(found.standing.status)) ?? now
   if (mayBeUsed(standing.status)) return []

@@ -1,2 +1,5 @@
-/** Raised whenever the fold keeps something that it did not keep before: what an earlier build folded is then folded anew. */
+/**
+ * The shape rises whenever the fold keeps something that it did not keep before: the facts that an earlier build folded
+ * are then folded anew.
+ */
 export const shapeOfState = 9

@@ -15,7 +15,7 @@ import { type Custody, isProven, registrationOn, type StickState } from './state
 
 export interface Standing {
   readonly status: Status
-  /** the last day on which it may be used; null when no clock runs or one was never wound */
+  /** the last day on which the stick may be used; null when no clock runs or one was never wound */
   readonly dueOn: CalendarDate | null
   /** whole calendar days since the due date, 0 until then */
   readonly daysOverdue: number
@@ -24,21 +24,21 @@ export interface Standing {
     readonly words: string
     readonly source: string
     readonly since: CalendarDate
-    /** where the interval differs by it */
+    /** the class, where the interval differs by class */
     readonly serviceClass: ServiceClass | null
   } | null
   readonly clocks: readonly Clock[]
   readonly holds: readonly Hold[]
   readonly custody: Custody | null
-  /** one sentence that says why the status is what it is */
+  /** the sentences that say why the status is what it is */
   readonly why: string
-  /** of a stick removed for good, what `why` is made of */
+  /** the parts that `why` is made of, for a stick removed for good */
   readonly removedFor?: Detail
-  /** what is to be done by its due date, where that is no more than a look */
+  /** the duty by the due date, where that is no more than a look */
   readonly duty?: Exclude<Duty, 'test'>
-  /** not relied on for primary protection: said wherever its status is, since less is asked of it */
+  /** the stick is not relied on for primary protection: said wherever its status is, since less is asked of it */
   readonly notPrimary?: true
-  /** where one was recorded */
+  /** the label, where one was recorded */
   readonly label?: LabelOnDay
 }
 
@@ -48,14 +48,14 @@ interface StickOnDay {
   readonly day: CalendarDate
   readonly rules: Rules
   readonly asked: readonly Requirement[]
-  /** all there are, also those that rest */
+  /** all clocks there are, also those that rest */
   readonly clocks: readonly Clock[]
 }
 
-/** What decides the status of a stick that is still kept. */
+/** The grounds that decide the status of a stick that is still kept. */
 interface Grounds {
   readonly holds: readonly Hold[]
-  /** those that rest left out */
+  /** the clocks that do not rest */
   readonly running: readonly Clock[]
   readonly dueOn: CalendarDate | null
 }
@@ -99,14 +99,14 @@ export function standingOn(state: StickState, day: CalendarDate, rules: Rules): 
   }
 }
 
-/** As pages and the API say it beside the status. */
+/** The words that pages and the API put beside the status. */
 export const notPrimaryInWords = 'not for primary protection'
 
 function lookOnly(clock: Clock | undefined, dueOn: CalendarDate | null): Pick<Standing, 'duty'> {
   return dueOn !== null && clock !== undefined && dutyOf(clock) === 'look' ? { duty: 'look' } : {}
 }
 
-/** Beside the certain date, which does not depend on the day of asking. */
+/** The expected end stands beside the certain date, which does not depend on the day of asking. */
 function withExpectedEnd(clock: Clock, { state, day, rules }: StickOnDay): Clock {
   if (clock.useDaysLeft === undefined) return clock
   const usage = { uses: state.uses, weights: rules.useWeights }
@@ -127,7 +127,7 @@ function isResting({ requirement, dueOn }: Clock, { state, day, asked }: StickOn
   return dueOn !== null && day > dueOn && day > addMonths(spell.since, months)
 }
 
-/** What always puts a stick out of service has its own hold; here is what a rule of the policy adds. */
+/** Events that always put a stick out of service have their own holds; `stopped` adds those by a rule of the policy. */
 const alwaysHeld: readonly StoppingEvent[] = ['repaired', 'refinished', 'suspicion', 'incident']
 
 function stopped({ events }: StickState, asked: readonly Requirement[]): Hold[] {
@@ -138,7 +138,10 @@ function stopped({ events }: StickState, asked: readonly Requirement[]): Hold[] 
   })
 }
 
-/** Tested, laid by and not issued within the limit; who issues or uses it later does not mend that. */
+/**
+ * A stick that was tested, laid by and not issued within the limit is on hold. Issue or use after the limit does not
+ * mend that.
+ */
 function shelved({ state: { custodySpells }, day, asked, clocks }: StickOnDay): Hold[] {
   if (custodySpells.length === 0) return []
   return asked.flatMap(({ id, shelfMonths, source }) => {
@@ -150,13 +153,13 @@ function shelved({ state: { custodySpells }, day, asked, clocks }: StickOnDay): 
   })
 }
 
-/** From its test on a stick may lie on the shelf until then. */
+/** The days from a test through which a stick may lie on the shelf. */
 interface ShelfTime {
   readonly testedOn: CalendarDate
   readonly until: CalendarDate
 }
 
-/** Tested in the hands of its crew it was not issued by that: it is in use only as long as it was not laid by. */
+/** A test in the hands of its crew does not issue a stick: it is in use only as long as it was not laid by. */
 function wasIssued(spells: readonly CustodySpell[], i: number, { testedOn, until }: ShelfTime): boolean {
   const spell = spells[i]
   if (spell === undefined || !isUse(spell.kind) || spell.since > until) return false
@@ -165,7 +168,7 @@ function wasIssued(spells: readonly CustodySpell[], i: number, { testedOn, until
   return sinceTheTest || laidByOn === undefined || laidByOn > until
 }
 
-/** Where a rule in force asks for wax, of a stick that passed without it. */
+/** A stick that passed without wax is on hold where a rule in force asks for wax. */
 function notWaxed({ unwaxed }: StickState, rules: Rules, asked: readonly Requirement[]): Hold[] {
   if (unwaxed === undefined) return []
   const source = rules.waxing ?? asked.find(({ waxing }) => waxing !== undefined)?.waxing
@@ -208,7 +211,7 @@ function statusOf(
     return { status: 'awaiting first test', why: `It was never ${unwound.words.replace(/ at most .*$/, '')}.` }
   }
   if (dueOn === null) {
-    // whatever no rule asks for: it is in nobody's hands as fit
+    // a stick that nobody tested or certified is not fit, though no rule asks for a test
     if (!isProven(state)) return { status: 'awaiting first test', why: neverTested }
     return { status: 'in service', why: 'No requirement with an interval applies to it.' }
   }

@@ -12,7 +12,7 @@ import { placeOf } from './when.ts'
 
 export interface UnfitUse {
   readonly factId: string
-  /** when it began */
+  /** the first day of the use */
   readonly usedOn: CalendarDate
   /** the first of its days on which the stick was not fit, and how it stood then */
   readonly unfitOn: CalendarDate
@@ -41,7 +41,7 @@ function momentsOf(fact: UseFact): Moment[] {
 
 const earlier = (a: Instant, b: Instant) => (a < b ? a : b)
 
-/** Of a stick's whole history, `final` being the state after all of it. */
+/** The unfit uses of a stick's whole history; `final` is the state after all of it. */
 export function unfitUses(facts: readonly RecordedFact[], final: StickState, rules: Rules): UnfitUse[] {
   const known = asKnownNow(facts)
   const moments = known
@@ -55,7 +55,7 @@ export function unfitUses(facts: readonly RecordedFact[], final: StickState, rul
   let at = 0
   for (const moment of moments) {
     const { instant, fact } = moment
-    // what happened at that very instant counts: in doubt the stick was not fit
+    // facts of that very instant count: in doubt the stick was not fit
     for (let next = ordered[at]; next !== undefined && next.place.instant <= instant; next = ordered[at]) {
       state = evolve(state, next.fact, next.place)
       at += 1
@@ -67,7 +67,7 @@ export function unfitUses(facts: readonly RecordedFact[], final: StickState, rul
   return [...unfit.values()]
 }
 
-/** Of one use all of whose days came after everything else that is known. */
+/** The unfit use, if it is one, of a use whose days all came after everything else that is known. */
 export function unfitUse(fact: UseFact, before: StickState, rules: Rules): UnfitUse | null {
   for (const moment of momentsOf(fact)) {
     const found = unfitAt(moment, before, rules)

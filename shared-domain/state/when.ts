@@ -1,6 +1,7 @@
 /**
- * When a fact happened, as an instant. Its day and hour are those of the clock where the stick was then. What is not known
- * for certain is read twice: as early as it can have been where it speaks for a stick, as late where it speaks against it.
+ * The instant at which a fact happened. Its day and hour are those of the clock where the stick was then. A time that
+ * is not known for certain is read twice: as early as it can have been where it speaks for a stick, as late as it can
+ * have been where it speaks against it.
  */
 import {
   addSeconds,
@@ -14,10 +15,10 @@ import {
 } from '../calendar.ts'
 import { knownSince, type RecordedFact, seatOf, speaks, type Within } from '../facts.ts'
 
-/** By the clock of one depot, from then until the next stay begins, or as long as it may have lasted. */
+/** A stay by the clock of one depot, until the next stay begins, or for as long as it may have lasted. */
 export interface Stay {
   readonly zone: string
-  /** empty: for as long as anything is known of it */
+  /** empty: the stay goes back as far as anything is known of the stick */
   readonly since: Instant | ''
   readonly until?: Instant
 }
@@ -25,16 +26,16 @@ export interface Stay {
 export interface Stated {
   readonly day: string
   readonly at?: string | undefined
-  /** by how much the clock it was read from may run ahead of ours; as one at the bench may, unless said */
+  /** seconds by which the clock that was read may run ahead of ours; as many as of one at the bench, unless said */
   readonly aheadSeconds?: number | undefined
 }
 
-/** What of a stated time cannot be: a day still to come, an hour still to come, an hour that the day does not have. */
+/** Faults of a stated time: a day still to come, an hour still to come, an hour that the day does not have. */
 export type TimeFault = 'no such day' | 'day to come' | 'hour to come' | 'no such hour'
 
 export interface When {
   readonly within: Within
-  /** the clock it was read by; of several the last */
+  /** the zone of the clock that was read; of several the last */
   readonly zone: string
   readonly today: CalendarDate
   readonly fault: TimeFault | null
@@ -44,8 +45,8 @@ export interface When {
 const bench = { aheadSeconds: 600 }
 
 /**
- * `stays`: in order of time; `now`: the instant of recording. What is reported as danger may not lie ahead at all: it stands
- * at the hour of its recording then, by whoever keeps it.
+ * `stays` are in order of time; `now` is the instant of recording. A report of danger may not lie ahead at all: whoever
+ * keeps it has it stand at the hour of its recording then.
  */
 export function whenOf(
   { day, at, aheadSeconds = bench.aheadSeconds }: Stated,
@@ -88,7 +89,7 @@ interface Spell {
   readonly to: string
 }
 
-/** Until the next begins; the instant of the move belongs to both. */
+/** A spell lasts until the next begins; the instant of the move belongs to both. */
 function spellsOf(stays: readonly Stay[]): Spell[] {
   const known: readonly Stay[] = stays.length > 0 ? stays : [{ zone: 'UTC', since: '' }]
   return known.map(({ zone, since, until }, i) => ({
@@ -102,7 +103,10 @@ function overlaps({ from, to }: Spell, first: Instant, last: Instant): boolean {
   return first <= to && last >= from
 }
 
-/** Where it is now, beside where it was: nobody recorded when a crew's depot changed, so both clocks may have been its own. */
+/**
+ * The stays as far as today, with the clock where the stick is now. Nobody recorded when a crew's depot changed, so
+ * both clocks may have been its own.
+ */
 export function staysThrough(stays: readonly Stay[], zone: string, lastFact: Instant | undefined): readonly Stay[] {
   const last = stays.at(-1)
   if (last === undefined) return [{ zone, since: '' }]
@@ -118,7 +122,7 @@ const most = (all: readonly Instant[]) => byTime(all).at(-1) as Instant
 /** A place in the order of a stick's facts. */
 export interface Place {
   readonly instant: Instant
-  /** of facts of one instant: what speaks against a stick stands last, and what mends it before that */
+  /** the order among facts of one instant: what speaks against a stick stands last, and what mends it before that */
   readonly rank: number
   /** order of recording */
   readonly seq: number
@@ -127,10 +131,12 @@ export interface Place {
 const ranks = { for: 0, changes: 0, mends: 1, against: 2 } as const
 
 /**
- * What speaks for a stick stands as early as it can have happened, and had happened by the time it was recorded; all else
- * as late. So what clears is proved to be later than what it clears. Hours are stated in minutes: a report of the minute of
- * a test's recording is not taken for older than the test. The first entry on the register stands before all that is known
- * of its day.
+ * A fact that speaks for a stick stands as early as it can have happened, and had happened by the time it was recorded.
+ * All other facts stand as late as they can have happened. A fact that clears is thus proved to be later than what it
+ * clears.
+ *
+ * Hours are stated in minutes: a report of the minute of a test's recording is not taken for older than the test. The
+ * first entry on the register stands before all that is known of its day.
  */
 export function placeOf(fact: RecordedFact): Place {
   const { within } = fact
@@ -144,8 +150,8 @@ export function placeOf(fact: RecordedFact): Place {
 const minuteOf = (instant: Instant) => `${instant.slice(0, 16)}:00.000Z` as Instant
 
 /**
- * A move that is recorded late shows that hours stated meanwhile were read by the wrong clock. Each fact keeps every reading:
- * the one of its recording, and those by the clocks under which the stick is known to have been by now.
+ * A move that is recorded late shows that hours stated meanwhile were read by the wrong clock. Each fact keeps every
+ * reading: the one of its recording, and those by the clocks under which the stick is known to have been by now.
  */
 export function readAnew(facts: readonly RecordedFact[]): readonly RecordedFact[] {
   const moves = facts
@@ -164,7 +170,7 @@ export function readAnew(facts: readonly RecordedFact[]): readonly RecordedFact[
   })
 }
 
-/** Far more than any stick goes through: a stick that moves on and on stays readable. */
+/** The most stays kept are far more than any stick goes through: a stick that moves on and on stays readable. */
 const mostStays = 100
 
 export function stayedIn(stays: readonly Stay[], zone: string | undefined, since: Instant): readonly Stay[] {

@@ -3,7 +3,7 @@ import type { Hold } from './hold.ts'
 
 type Told = Pick<Hold, 'code'> & { readonly detail?: { readonly defect?: string } }
 
-/** Felt or seen under voltage, or broken. */
+/** Defects felt or seen under voltage, or that break the stick. */
 export const dangers: readonly string[] = ['flashover', 'tingle', 'burn', 'tracking', 'crack', 'delamination', 'drop']
 
 const afterDanger: readonly string[] = [
@@ -22,7 +22,7 @@ export function worstHoldFirst<H extends Told>(holds: readonly H[]): H[] {
   return [...holds].sort((a, b) => rankOfHold(a) - rankOfHold(b))
 }
 
-/** The lower, the worse. */
+/** The rank of a hold: the lower, the worse. */
 export function rankOfHold({ code, detail }: Told): number {
   if (code === 'failed-test') return 0
   if (code === 'defect-reported' && dangers.includes(detail?.defect ?? '')) return 1
