@@ -4,7 +4,9 @@ import { DynamoDBClient } from '@aws-sdk/client-dynamodb'
 import { DynamoDBDocumentClient } from '@aws-sdk/lib-dynamodb'
 import { openTable } from './table.ts'
 
-/** Without a name it says what is asked for, and ends the process with 2. `command`: as people type it. */
+/**
+ * Opens the table. Without a name the process says what is asked for, and ends with 2. `command` is what people type.
+ */
 export function tableByFlags(command: string) {
   const { values } = parseArgs({ options: { table: { type: 'string' }, endpoint: { type: 'string' } } })
   const { table: name, endpoint } = values
