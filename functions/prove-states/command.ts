@@ -17,7 +17,7 @@ const pages = paginateScan(
   { client },
   {
     TableName: name,
-    // by what lies there: an entry on a register may bear the name under which states lie
+    // states are found by their kind: an entry on a register may bear the name under which states lie
     FilterExpression: 'entity = :stick',
     ExpressionAttributeValues: { ':stick': 'stick' },
     ProjectionExpression: 'pk, stickId',
