@@ -56,7 +56,10 @@ function proveCorrection(correction: Corrected, facts: readonly RecordedFact[]):
   ]
 }
 
-/** The test as this fact judged it, with the checks known by then; a judgement of no test judges nothing, and is a fault. */
+/**
+ * The test as this fact judged it, with the checks known by then; a judgement of no test judges nothing, and is a
+ * fault.
+ */
 function judgedIn(fact: RecordedFact, facts: readonly RecordedFact[]): (Tested | string)[] {
   if (fact.kind === 'tested') return [fact]
   if (fact.kind !== 'judged again') return []

@@ -1,4 +1,6 @@
-/** Calendar feeds of a crew, for those who keep them; and what a calendar fetches, for whoever holds a feed's address. */
+/**
+ * Calendar feeds of a crew, for those who keep them; and what a calendar fetches, for whoever holds a feed's address.
+ */
 import { type Instant, localDateAt } from '../../shared-domain/calendar.ts'
 import { type CalendarEntry, calendarEntry, revisionOf } from '../../shared-domain/notices/calendar-entry.ts'
 import { stickLine } from '../../shared-domain/notices/stick-line.ts'

@@ -1,4 +1,7 @@
-/** Sticks that passed, and whose last readings are over what a procedure asks by now: what a stricter edition means for the fleet. */
+/**
+ * Sticks that passed, and whose last readings are over what a procedure asks by now: what a stricter edition means for
+ * the fleet.
+ */
 import { judgeByEditions } from '../../shared-domain/bench-test/editions.ts'
 import type { Judgement } from '../../shared-domain/bench-test/judge.ts'
 import { localDateAt } from '../../shared-domain/calendar.ts'

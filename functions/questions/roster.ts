@@ -1,6 +1,7 @@
 /**
- * The roster as it is read, for the API, the pages and the feeds. Each depot keeps a list for each group of standings; a page is
- * merged from them, so it costs what it holds and not what the fleet holds. Status by status, the worst first; within each status:
+ * The roster as it is read, for the API, the pages and the feeds. Each depot keeps a list for each group of standings.
+ * A page is merged from these lists, so it costs what it holds and not what the fleet holds. Statuses come one after
+ * another, the worst first. The order within each status:
  *
  * | | |
  * |---|---|
@@ -9,7 +10,7 @@
  * | awaiting first test, removed, scrapped | by number |
  * | lent out | the soonest to be back first, whatever the status |
  *
- * How a stick stands is told by the day and the rules of the depot where it lies, on every list.
+ * The day and the rules of the depot where a stick lies tell how it stands, on every list.
  */
 import { addDays, type CalendarDate } from '../../shared-domain/calendar.ts'
 import { lentUntil, noDueDate, placeIn, type StandingGroup } from '../../shared-domain/listing.ts'

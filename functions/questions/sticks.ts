@@ -1,4 +1,4 @@
-/** One stick, for those who may see it: how it stands, its history, its tests. */
+/** A stick, for those who may see it: how it stands, its history, its tests. */
 import type { CalendarDate } from '../../shared-domain/calendar.ts'
 import { localDateAt } from '../../shared-domain/calendar.ts'
 import type { RecordedFact } from '../../shared-domain/facts.ts'

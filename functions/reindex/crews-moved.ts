@@ -1,6 +1,6 @@
 /**
- * A crew that belongs to another depot now takes its sticks along: into that depot's lists, its mornings, and the hands of its
- * bench and managers. What lies in a store or at a bench stays there.
+ * A crew that belongs to another depot now takes its sticks along: into that depot's lists, its mornings, and the hands
+ * of its bench and managers. What lies in a store or at a bench stays there.
  */
 import { addSeconds, type Instant } from '../../shared-domain/calendar.ts'
 import { standingOn } from '../../shared-domain/state/standing.ts'

@@ -1,6 +1,6 @@
 /**
- * Calendar feeds of crews. Whoever holds a feed's address can read it, so the table knows only the hash of the secret in it:
- * what is copied out of the table opens none.
+ * Calendar feeds of crews. Whoever holds a feed's address can read it, so the table knows only the hash of the secret
+ * in it: what is copied out of the table opens none.
  */
 import { createHash, randomBytes, randomUUID } from 'node:crypto'
 import type { Instant } from '../../shared-domain/calendar.ts'

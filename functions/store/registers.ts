@@ -263,7 +263,7 @@ export function openRegisters(table: Table, keys: Keys, organisation: string) {
       ),
     ]
     if (kind === 'depot') {
-      writes.push(table.put(pointer(id, stand as Edition<Depot>[], entry.recordedAt))) // the kind decides the body's type
+      writes.push(table.put(pointer(id, stand as Edition<Depot>[], entry.recordedAt))) // the kind decides the body
     }
     const { done } = await table.transact([...writes, ...also])
     return done ? { outcome: known === undefined ? 'first' : 'added', edition } : 'lost'

@@ -1,4 +1,7 @@
-/** The table that a command names: `--table NAME`, elsewhere than AWS `--endpoint URL`. The operator's own credentials are used. */
+/**
+ * The table that a command names: `--table NAME`, elsewhere than AWS `--endpoint URL`. The operator's own credentials
+ * are used.
+ */
 import { parseArgs } from 'node:util'
 import { DynamoDBClient } from '@aws-sdk/client-dynamodb'
 import { DynamoDBDocumentClient } from '@aws-sdk/lib-dynamodb'

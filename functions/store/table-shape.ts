@@ -1,6 +1,6 @@
 /**
- * The shape of the one table, said once: for the functions, the stack, and the tables that stand in for it. Data only, so that
- * cdk may read it.
+ * The shape of the one table, said once: for the functions, the stack, and the tables that stand in for it. Data only,
+ * so that cdk may read it.
  */
 import type { Queue } from '../../shared-domain/notices/life.ts'
 
@@ -47,7 +47,9 @@ export const queuePrefix: { readonly [queue in Queue]: string } = {
 /** Facts whose notices are not all written yet, of all organisations: in the same index, seldom any. */
 export const stillOwedQueue = 'SYSTEM#STILLOWED'
 
-/** Corrections of an entry whose tests are not all judged anew yet, of all organisations: in the same index, seldom any. */
+/**
+ * Corrections of an entry whose tests are not all judged anew yet, of all organisations: in the same index, seldom any.
+ */
 export const toJudgeAnewQueue = 'SYSTEM#JUDGEANEW'
 
 /** Kinds of items. Each kind is written and read in one file of the store, or by its one door. */

@@ -1,4 +1,6 @@
-/** The plain document client with this product's few verbs: get, query to the end, transact or say which part failed. */
+/**
+ * The plain document client with this product's few verbs: get, query to the end, transact or say which part failed.
+ */
 import { DynamoDBClient, TransactionCanceledException } from '@aws-sdk/client-dynamodb'
 import {
   BatchGetCommand,
@@ -236,7 +238,9 @@ export function readingAhead(table: Table): ReadingAhead {
   return { ...table, get, ahead }
 }
 
-/** The waits double, and are by chance anywhere below: "Error retries and exponential backoff", AWS SDK reference guide. */
+/**
+ * The waits double, and are by chance anywhere below: "Error retries and exponential backoff", AWS SDK reference guide.
+ */
 const mostTriesThrottled = 6
 const firstWaitMillis = 25
 const longestWaitMillis = 1000
@@ -244,7 +248,9 @@ const longestWaitMillis = 1000
 const races = ['None', 'ConditionalCheckFailed', 'TransactionConflict']
 const throttles = ['ThrottlingError', 'ProvisionedThroughputExceeded']
 
-/** A lost race is told apart from a table that is asked too much; anything else is an error of ours and is thrown on. */
+/**
+ * A lost race is told apart from a table that is asked too much; anything else is an error of ours and is thrown on.
+ */
 function reasonsOf(error: TransactionCanceledException): { failed: number[]; isThrottled: boolean } {
   const codes = (error.CancellationReasons ?? []).map((reason) => reason.Code ?? 'None')
   if (codes.length === 0 || codes.some((code) => !races.includes(code) && !throttles.includes(code))) throw error

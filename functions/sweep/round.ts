@@ -24,7 +24,10 @@ import { roomInDigest } from '../telling/room-in-notice.ts'
 import { whoIsWhere } from '../telling/who-is-where.ts'
 import { tellOfCalibrations } from './calibrations.ts'
 
-/** Depots of one organisation whose morning comes at the same moment: swept together, so that a person of two gets one mail. */
+/**
+ * Depots of one organisation whose morning comes at the same moment: swept together, so that a person of two gets one
+ * mail.
+ */
 export interface Round {
   readonly organisation: string
   readonly name: string

@@ -1,6 +1,6 @@
 /**
- * The link by which a notice is confirmed as read: signed with a key of that notice alone, good for one purpose and for a
- * time. Following it changes nothing; only the button on the page does.
+ * The link by which a notice is confirmed as read: signed with a key of that notice alone, good for one purpose and for
+ * a time. Following it changes nothing; only the button on the page does.
  */
 import { createHmac, timingSafeEqual } from 'node:crypto'
 import { addSeconds, type Instant } from '../../shared-domain/calendar.ts'
