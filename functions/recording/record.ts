@@ -44,7 +44,7 @@ export async function record<Entries extends readonly Entry[]>(
     })
     mayStand = true
     if (outcomes === 'refused') continue
-    if (outcomes !== 'lost') return outcomes as { [At in keyof Entries]: Outcome } // in the order of the entries
+    if (outcomes !== 'lost') return outcomes as { [At in keyof Entries]: Outcome } // the order is that of the entries
     by.organisation.registers.readAnew()
     await sleep(Math.random() * Math.min(tries, 10) * longestWaitMillis)
   }
