@@ -1,6 +1,7 @@
 /**
- * What was judged by an entry that was a slip is judged anew, stick by stick: each as one transaction, each may run again. Their
- * people are told of all of them together, once the last is judged; until then the correction waits in its queue.
+ * Tests that an entry judged which was a slip are judged anew, stick by stick. Each transaction may run again. The
+ * sticks' people are told of all of them together, once the last is judged; until then the correction waits in its
+ * queue.
  */
 import { addSeconds, type Instant, localDateAt } from '../../shared-domain/calendar.ts'
 import { type Correcting, type Corrects, decideCorrection } from '../../shared-domain/correcting.ts'
@@ -25,7 +26,10 @@ import type { StoredStick } from '../store/sticks.ts'
 import type { Table } from '../store/table.ts'
 import { tellOfChanges } from '../telling/changes.ts'
 
-/** All that wait, of every organisation; what is left waits for the next run. Answers how many sticks were judged anew. */
+/**
+ * Judges anew for all corrections that wait, of every organisation; what is left waits for the next run. Answers how
+ * many sticks were judged anew.
+ */
 export async function judgeAnewAll(
   table: Table,
   now: Instant,
@@ -35,7 +39,7 @@ export async function judgeAnewAll(
   let failed = false
   for (const one of await toJudgeAnew(table, now)) {
     if (!mayGoOn()) break
-    // one that fails keeps no other waiting, of whichever organisation
+    // a correction that fails keeps no other waiting, of whichever organisation
     try {
       sticks += (await judgeAnew(table, { correction: one, now }, mayGoOn)).judged
     } catch (error) {
@@ -68,10 +72,10 @@ export async function judgeAnew(
       failed.push(`${stick.stickId}: ${describe(error)}`)
     }
   }
-  // of those that are judged nobody waits for one that is not
+  // people hear of the sticks that are judged, and do not wait for one that is not
   await tellAll(organisation, correction, now)
   if (failed.length > 0) throw new Error(failed.join('; '))
-  // a test that was on its way by the slip may have come in behind the look: it is looked once more
+  // sticks are looked through once more: a test that was on its way by the slip may have come in behind the look
   if (now >= addSeconds(correction.at, longestRequestSeconds)) await setJudgedAnew(organisation, correction)
   return { judged, finished: true }
 }
@@ -79,7 +83,7 @@ export async function judgeAnew(
 /** A door of API Gateway closes after 29 s, and its function may run on a little. */
 const longestRequestSeconds = 60
 
-/** In whose name it is done: whoever asked for it, and the second person where there was one. */
+/** The actor in whose name tests are judged anew: the second person where there was one, else whoever asked for it. */
 function actorOf(organisation: Organisation, { by, approvedBy }: EditionCorrection, now: Instant): Actor {
   return { organisation, caller: { personId: approvedBy ?? by, role: 'owner', depots: ['*'], crewId: null }, now }
 }
@@ -88,7 +92,7 @@ const mostTries = 10
 /** A transaction holds 100 items: a fact and its id for each, the stick, and notices. */
 const testsInALot = 25
 
-/** In lots, so that one transaction holds each; answers 1 where there was anything to judge. */
+/** Judges a stick's tests in lots, so that one transaction holds each; answers 1 where there was anything to judge. */
 async function judgeStick(by: Actor, correction: EditionCorrection, found: JudgedStick): Promise<0 | 1> {
   let stick = found
   let lost = 0
@@ -99,7 +103,7 @@ async function judgeStick(by: Actor, correction: EditionCorrection, found: Judge
     else lost += 1
     if (lost === mostTries) throw new Error('it was being written to')
     by.organisation.registers.readAnew()
-    // with what was written meanwhile
+    // facts are read anew, with what was written meanwhile
     stick = { ...stick, facts: await by.organisation.sticks.facts(stick.stickId) }
   }
 }
@@ -136,7 +140,10 @@ async function tryStick(
   })
 }
 
-/** What all sticks are told of together, and dates for the next digest, are left out; but uses, and what holds a held one too. */
+/**
+ * Answers the notices that tell of this stick by itself: of its use while unfit, of a hold and of a removal. The kind
+ * that all sticks are told of together is left out, and so are dates for the next digest.
+ */
 function toldByItself(owed: readonly OwedNotice[], together: ChangeKind | null): OwedNotice[] {
   const isApart = ({ kind }: OwedNotice) => kind === 'used while unfit' || kind === 'hold' || kind === 'removal'
   return owed.filter((notice) => isApart(notice) && notice.kind !== together)
@@ -147,7 +154,7 @@ interface StickToJudge extends JudgedStick {
   readonly clock: string
 }
 
-/** What one person asked for makes no test milder: such a one stays as it was. */
+/** A correction by one person makes no test milder: such a test stays as it was. */
 async function judgedOf(
   { organisation, now }: Actor,
   { factId: because, secret, corrects, reason, by, approvedBy }: EditionCorrection,
@@ -192,7 +199,10 @@ function slipOf({ corrects, reason, by }: EditionCorrection): Slip {
   return { what: entrySlipNames[corrects.register], on, reason, by }
 }
 
-/** Those that stand otherwise than their people know: of one day, and so by one set of rules, together. */
+/**
+ * Tells of the sticks that stand otherwise than their people know: those of one day, and so of one set of rules,
+ * together.
+ */
 async function tellAll(organisation: Organisation, correction: EditionCorrection, now: Instant): Promise<void> {
   const { factId, corrects } = correction
   const instruments = await organisation.registers.allInForce('instrument', localDateAt(now, 'UTC'))
@@ -217,5 +227,5 @@ async function tellAll(organisation: Organisation, correction: EditionCorrection
   if (byDay.size > 0) log('info', 'told what was judged anew', { correction: factId })
 }
 
-/** Read together; of more the states would not fit. */
+/** The most sticks that are read together: the states of more would not fit in memory. */
 const mostTogether = 100

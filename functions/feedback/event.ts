@@ -1,9 +1,12 @@
-/** What the mail service tells through its topic, as far as anything follows from it; all else in it is let be. */
+/**
+ * Events that the mail service tells through its topic, as far as anything follows from them; all else in them is let
+ * be.
+ */
 import * as z from 'zod'
 
-/** Built for the first event that comes. */
+/** Schemas are built for the first event that comes. */
 const events = z.lazy(() => {
-  /** as long as foreign mail servers like: it is cut where it is kept */
+  /** text may be as long as foreign mail servers like: it is cut where it is kept */
   const text = z.string()
   const tag = z.array(z.string().max(256)).length(1)
 

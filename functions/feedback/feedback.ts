@@ -1,4 +1,7 @@
-/** What became of a mail, as the mail service tells it: kept on its notice. What is owed then, `follow-up` decides. */
+/**
+ * The fate of a mail, as the mail service tells it, is kept on the mail's notice. `follow-up` decides what is owed
+ * then.
+ */
 import { sameMailbox } from '../../shared-domain/mailbox.ts'
 import { marksTheAddress } from '../../shared-domain/notices/undelivered.ts'
 import type { Clock } from '../ground/clock.ts'
@@ -21,7 +24,7 @@ export interface Told {
   readonly message: string
 }
 
-/** The last five change nothing. */
+/** The outcome of an event; the last five change nothing. */
 export type Taken =
   | 'accepted'
   | 'delivered'
@@ -35,13 +38,16 @@ export type Taken =
 
 /** An event of a mail, beside the notice that the mail brought. */
 interface Heard {
-  /** what it goes by: one that was kept under it is not kept again */
+  /** the id that the event goes by: what was kept under it is not kept again */
   readonly id: string
   readonly event: MailEvent
   readonly notice: Notice
 }
 
-/** One line of the log for all, without an address. What failed is thrown in the end, so that it comes again. */
+/**
+ * Takes in all events, with one line of the log for all, without an address. A failure is thrown in the end, so that
+ * the events come again.
+ */
 export async function takeAll(parts: FeedbackParts, all: readonly Told[]): Promise<Partial<Record<Taken, number>>> {
   const counts: Partial<Record<Taken, number>> = {}
   const failures: unknown[] = []
@@ -70,7 +76,10 @@ async function takeFeedback({ table, clock }: FeedbackParts, { id, message }: To
   throw new Error('feedback was lost to other writers five times')
 }
 
-/** Only of the mail that the notice was sent by, to its reader; or of one just handed over and not yet marked. */
+/**
+ * Answers the notice of an event. The event must be of a mail to the notice's reader: of the mail by which the notice
+ * was sent, or of one just handed over and not yet marked.
+ */
 async function noticeOf(table: Table, { mail }: MailEvent): Promise<Notice | undefined> {
   const [organisation = ''] = mail.tags.organisation
   const [number = ''] = mail.tags.notice
@@ -94,7 +103,7 @@ async function take(parts: FeedbackParts, heard: Heard): Promise<Taken | 'lost'>
       const trouble = `bounced, ${bounceType}, ${bounceSubType}: ${bouncedRecipients[0]?.diagnosticCode ?? 'no reason given'}`
       const bounced = { ...heard, id: feedbackId }
       if (bounceType === 'Permanent') return undelivered(parts, bounced, { why: 'bounced', trouble })
-      // after a delivery others tell of absence notes too, which come from a mailbox that did get the mail
+      // a bounce after a delivery may be an absence note, which comes from a mailbox that did get the mail
       const mayBeAbsence = notice.deliveredAt !== undefined && !notTaken.includes(bounceSubType)
       if (mayBeAbsence) return record(parts, bounced, trouble)
       return undelivered(parts, bounced, { why: 'not taken', trouble })
@@ -103,7 +112,7 @@ async function take(parts: FeedbackParts, heard: Heard): Promise<Taken | 'lost'>
       const { complaintFeedbackType, feedbackId = id } = event.complaint
       const trouble = `the reader complained of the mail: ${complaintFeedbackType ?? 'no reason given'}`
       const complained = { ...heard, id: feedbackId }
-      // it takes an earlier complaint back
+      // the report takes an earlier complaint back
       if (complaintFeedbackType === 'not-spam') return record(parts, complained, trouble)
       return undelivered(parts, complained, { why: 'complained', trouble })
     }
@@ -117,8 +126,8 @@ async function take(parts: FeedbackParts, heard: Heard): Promise<Taken | 'lost'>
 }
 
 /**
- * This mail has not arrived, though another may: what the mail service says once it has stopped trying (Amazon SES Developer
- * Guide, "Bounce types", from memory).
+ * Kinds of bounce by which this mail has not arrived, though another may: the mail service says them once it has
+ * stopped trying (Amazon SES Developer Guide, "Bounce types", from memory).
  */
 const notTaken: readonly string[] = [
   'MailboxFull',
@@ -176,13 +185,13 @@ function guard(table: Table, { id, event, notice }: Heard): Write {
   })
 }
 
-/** The guard stands first. */
+/** A failed guard means that the event was kept before; the guard is the first of the writes. */
 function taken(outcome: Awaited<ReturnType<Table['transact']>>, as: Taken): Taken | 'lost' {
   if (outcome.done) return as
   return outcome.failed.includes(0) ? 'replayed' : 'lost'
 }
 
-/** What foreign mail servers say is theirs to choose. */
+/** Cuts what a foreign mail server says, for that is its own to choose. */
 function shortened(trouble: string): string {
   return trouble.replaceAll(/\p{Cc}+/gu, ' ').slice(0, 300)
 }

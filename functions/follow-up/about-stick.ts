@@ -1,4 +1,4 @@
-/** How sticks stand today at their depot, and who is to know of them where somebody else does not. */
+/** The standing of sticks today at their depot, and the people who are to know of them where somebody else does not. */
 import type { CalendarDate } from '../../shared-domain/calendar.ts'
 import { sameMailbox } from '../../shared-domain/mailbox.ts'
 import { audienceAbove } from '../../shared-domain/notices/audience.ts'
@@ -15,11 +15,11 @@ export interface About {
   readonly day: CalendarDate
   readonly depotId: string | null
   readonly audience: readonly Addressee[]
-  /** as a notice would tell of them now */
+  /** the sticks, as a notice would tell of them now */
   readonly lines: readonly StickLine[]
 }
 
-/** Whoever has it by now, wherever it lies. */
+/** The stick with the crew that has it by now, wherever it lies. */
 export async function aboutStick(
   when: When,
   line: StickLine,
@@ -30,7 +30,7 @@ export async function aboutStick(
   return { ...about, mustNotBeUsed: about.lines.some(({ status }) => mustNotBeUsed(status)) }
 }
 
-/** Whoever has each by now: sticks of one crew at one depot together. */
+/** The sticks with the crews that have them by now: those of one crew at one depot together. */
 export async function aboutThose(
   when: When,
   known: readonly (readonly [StickLine, StoredStick])[],
@@ -44,7 +44,7 @@ export async function aboutThose(
   )
 }
 
-/** The crew that the notice told of them, whoever has them by now. */
+/** The sticks with the crew that the notice told of them, whoever has them by now. */
 export async function aboutCrew(when: When, crewId: string | null, lines: readonly StickLine[]): Promise<About | null> {
   const stored = await when.organisation.sticks.fresh(lines.map(({ stickId }) => stickId))
   const known = lines.flatMap((line) => {
@@ -91,14 +91,14 @@ async function lineNow(when: When, told: StickLine, stored: StoredStick) {
   }
 }
 
-/** What a notice told of a loan, where it is not back meanwhile. */
+/** Answers what a notice told of a loan, where the stick is not back meanwhile. */
 function loanStillOut({ loan, onlyLoan }: StickLine, { custody }: StickState): Pick<StickLine, 'loan' | 'onlyLoan'> {
   const isOut = custody !== null && 'lentTo' in custody && custody.returnBy === loan?.returnBy
   if (loan === undefined || !isOut) return {}
   return onlyLoan === undefined ? { loan } : { loan, onlyLoan }
 }
 
-/** Of a report on a number that no stick has: whoever stands above the crews, wherever. */
+/** People above the crews, wherever they are, for a report on a number that no stick has. */
 export async function aboutNobodyKnows(when: When): Promise<About> {
   const { organisation, now } = when
   const { today: day } = await todayAt(when, null)

@@ -1,6 +1,6 @@
 /**
- * Holds and removals that nobody confirmed as read in time. One of the crew is enough; where nobody did, the next person up is
- * told, until the owners: once a day each, in one list for all sticks.
+ * Holds and removals that nobody confirmed as read in time. A confirmation by one of the crew is enough. Where there is
+ * none, the next person up is told, until the owners: once a day each, in one list for all sticks.
  */
 import {
   addDays,
@@ -39,7 +39,7 @@ export interface FollowedUp {
   readonly failed: number
 }
 
-/** Each organisation by itself: what fails here is taken up by the next run. */
+/** Follows up each organisation by itself: what fails here is taken up by the next run. */
 export async function followUp(table: Table, now: Instant): Promise<FollowedUp> {
   const silent = await dueIn(table, 'unanswered', now)
   let passedOn = 0
@@ -75,14 +75,14 @@ async function passOn(run: Run, notices: readonly Notice[]): Promise<number> {
   )
   const looked = await Promise.all(notices.map((notice) => look(run, notice, stored)))
   let told = 0
-  // by the day where the sticks lie: at two depots it may not be the same
+  // notices are grouped by the day where their sticks lie: at two depots it may not be the same
   for (const [day, some] of Map.groupBy(looked, ({ open }) => open[0]?.day ?? localDateAt(now, 'UTC'))) {
     told += await tell(run, { silent: some, day, stored })
   }
   return told
 }
 
-/** What of it its people still do not know, as it stands by now. */
+/** Looks up what the notice's people still do not know of it, as the sticks stand by now. */
 async function look(run: Run, notice: Notice, stored: ReadonlyMap<string, StoredStick>): Promise<Looked> {
   const known = await Promise.all(
     notice.lines.map(async (line) => {
@@ -99,8 +99,11 @@ async function look(run: Run, notice: Notice, stored: ReadonlyMap<string, Stored
 }
 
 /**
- * Somebody of the crew has confirmed it, or what was told of the stick since. Held, back in service and held again, it asks for
- * itself; told of worse meanwhile it does not: else each new report would put off that anybody hears of the silence.
+ * Answers whether the notice's silence about the stick is over:
+ * - somebody of the crew has confirmed the same hold, or what was told of the stick last;
+ * - or the stick was back in service since, and a new hold asks for itself.
+ * A stick told of worse meanwhile settles nothing: else each new report would put off that anybody hears of the
+ * silence.
  */
 async function isSettled(
   { organisation }: Run,
@@ -120,7 +123,10 @@ async function isSettled(
 const saysOf = (notice: Notice, stickId: string, about: string | undefined) =>
   notice.lines.some((line) => line.stickId === stickId && aboutOf(line, notice) === about)
 
-/** The hold itself was told before its silence began to climb, by at most three steps of the longest time there is. */
+/**
+ * The longest that a silence climbs: the hold itself was told at most three steps before, each of the longest time
+ * there is.
+ */
 const longestClimbSeconds = 3 * mostAnswerHours * 3600
 
 const noticesAtOnce = 10
@@ -134,7 +140,7 @@ interface Telling {
 async function tell(run: Run, { silent, day, stored }: Telling): Promise<number> {
   const lists = owedForSilence(silent, day).map(withinRoom)
   const fresh = await run.organisation.notices.notYetWritten(lists)
-  // what breaks off between a list and the notices it is about is known by the list when it runs again
+  // a run that broke off between a list and the notices it is about knows by the list what it told
   for (const list of fresh) if (!(await writeList(run, list, stored))) return 0
   const outToday = await listsOf(
     run,
@@ -146,7 +152,10 @@ async function tell(run: Run, { silent, day, stored }: Telling): Promise<number>
   return fresh.length
 }
 
-/** With a pointer beside each of its sticks. False where another run writes it. */
+/**
+ * Writes the list, and a pointer to it beside each of its sticks but the first, by which it is filed itself. False
+ * where another run writes it.
+ */
 async function writeList({ organisation, now }: Run, list: OwedNotice, stored: Telling['stored']): Promise<boolean> {
   const { table, notices, sticks, name } = organisation
   const number = noticeNumber(name, list.key)
@@ -160,7 +169,7 @@ async function writeList({ organisation, now }: Run, list: OwedNotice, stored: T
   return (await table.transact([notices.owedWrite(list, now)])).done
 }
 
-/** Today's lists that were written before, by whom they go to. */
+/** Today's lists that were written before, by their keys, which name whom they go to. */
 async function listsOf({ organisation }: Run, lists: readonly OwedNotice[]): Promise<ReadonlyMap<string, Notice>> {
   const found = await Promise.all(
     lists.map(({ key }) => organisation.notices.one(noticeNumber(organisation.name, key))),
@@ -174,7 +183,10 @@ interface Today {
   readonly outToday: ReadonlyMap<string, Notice>
 }
 
-/** Told of, known to those above, or to be told tomorrow: one who had today's list hears of no other silence today. */
+/**
+ * Settles the notice: it is told of, known to those above, or to be told tomorrow. A person who had today's list hears
+ * of no other silence today.
+ */
 async function settle({ organisation, now }: Run, one: Looked, { outToday, day }: Today): Promise<void> {
   const { notice, open, aManagerKnows: isKnown } = one
   const { notices } = organisation
@@ -197,7 +209,10 @@ async function settle({ organisation, now }: Run, one: Looked, { outToday, day }
 
 const isSame = (a: StickLine, b: StickLine) => a.stickId === b.stickId && a.about === b.about
 
-/** Of a notice to somebody above the crew: another of them has confirmed one that names each of these sticks for the same cause. */
+/**
+ * Answers whether those above the crew know already, for a notice to one of them: one has confirmed each of these
+ * sticks for the same cause.
+ */
 async function aManagerKnows({ organisation }: Run, notice: Notice, open: readonly About[]): Promise<boolean> {
   if (notice.to.role !== 'manager' && !isManager(notice.to)) return false
   const lines = open.flatMap((one) => one.lines.map((line) => ({ line, audience: one.audience })))

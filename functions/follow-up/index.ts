@@ -10,7 +10,7 @@ import { tellFromQueue, tellOfUndelivered } from './undelivered.ts'
 
 const table = openTable(documentClient(), tableEnvironment().TABLE_NAME)
 
-/** Two events: what was not delivered, from its queue, and the scheduler asking for all that waits. */
+/** Two events come here: what was not delivered, from its queue, and the scheduler asking for all that waits. */
 export const handler = async (event: SQSEvent | { kind: 'silent' }): Promise<SQSBatchResponse> => {
   if ('Records' in event) return tellFromQueue(table, systemClock, event.Records)
   const now = systemClock()
@@ -20,7 +20,7 @@ export const handler = async (event: SQSEvent | { kind: 'silent' }): Promise<SQS
     await tellOfUndelivered(table, now),
   ]
   const failed = owed.failed + silent.failed + undelivered.failed
-  // said each time, since an alarm rings when it is not
+  // the line is said each time, since an alarm rings when it is not
   log('info', alarmWords.followedUp, { ...silent, ...undelivered, stillOwed: owed.written, failed })
   // the next run tries again; a run that fails rings
   if (failed > 0) throw new Error(`${failed} notices were not passed on`)

@@ -5,7 +5,7 @@ import { openOrganisation } from '../store/organisation.ts'
 import { stillOwedBy, writeOf } from '../store/still-owed.ts'
 import type { Table } from '../store/table.ts'
 
-/** Each cause by itself: what fails here is taken up by the next run. */
+/** Writes the notices of each cause by themselves: what fails here is taken up by the next run. */
 export async function writeStillOwed(table: Table, now: Instant): Promise<{ written: number; failed: number }> {
   let written = 0
   let failed = 0

@@ -22,10 +22,13 @@ export interface ToldOf {
 
 const daySeconds = 24 * 3600
 
-/** Written together: digests are large, and one transaction takes 4 MB. */
+/** The most writes in one transaction: digests are large, and it takes 4 MB. */
 const mostTogether = 8
 
-/** As their queue hands them over, at once. A message of which one is not done comes again, and what was told of it is known as told. */
+/**
+ * Tells of notices at once, as their queue hands them over. A message comes again where one of its notices is not done;
+ * those that were told of are known as told by then.
+ */
 export const tellFromQueue = (table: Table, clock: Clock, records: readonly SQSRecord[]): Promise<SQSBatchResponse> =>
   takeEach(records, async (keys) => {
     let isDone = true
@@ -33,7 +36,7 @@ export const tellFromQueue = (table: Table, clock: Clock, records: readonly SQSR
     return isDone
   })
 
-/** Takes up what came through no queue. */
+/** Takes up the notices that came through no queue. */
 export async function tellOfUndelivered(table: Table, now: Instant): Promise<ToldOf> {
   const notices = await dueIn(table, 'undelivered', now)
   let failed = 0
@@ -43,7 +46,7 @@ export async function tellOfUndelivered(table: Table, now: Instant): Promise<Tol
   return { undelivered: notices.length, failed }
 }
 
-/** One lost to another run is seen as told the second time. */
+/** Tries twice: a try lost to another run sees the notice as told the second time. */
 const toldSafely = async (table: Table, key: Key, now: Instant) =>
   (await triedOnce(table, key, now)) || (await triedOnce(table, key, now))
 
@@ -56,7 +59,7 @@ async function triedOnce(table: Table, key: Key, now: Instant): Promise<boolean>
   }
 }
 
-/** False where somebody else wrote at the same time. */
+/** Tells of one notice; false where somebody else wrote at the same time. */
 async function tell(shared: Table, key: Key, now: Instant): Promise<boolean> {
   const item = await shared.get(key)
   if (item === undefined) return true
@@ -75,7 +78,10 @@ async function tell(shared: Table, key: Key, now: Instant): Promise<boolean> {
   return true
 }
 
-/** Each crew's sticks by themselves, as they stand now: a digest may hold several. */
+/**
+ * Answers what is owed for the sticks of each crew by themselves, as they stand now: a digest may hold several crews'
+ * sticks.
+ */
 async function owedFor(
   organisation: Organisation,
   notice: Notice,
@@ -93,7 +99,7 @@ async function owedFor(
       isSeenTo: isKnown,
     }
   }
-  // what has no crew by the depot where it lies
+  // sticks without a crew go by the depot where they lie
   const groups = [...Map.groupBy(notice.lines, ({ crewId, bringTo }) => crewId ?? `|${bringTo}`).values()]
   const all =
     notice.kind === 'digest' || notice.lines.length > 1
@@ -108,7 +114,7 @@ async function owedFor(
   return { owed, isSeenTo: isKnown || otherManagersKnow }
 }
 
-/** The same word: it is on its way there, or has reached that one. */
+/** Answers whether another manager gets the same word: it is on its way there, or has arrived. */
 async function goesToAnotherManager(
   { notices }: Organisation,
   { kind, day, number, answer, missed, owedAt }: Notice,

@@ -1,6 +1,6 @@
 /**
- * The only place that reads the environment, once, when a function starts. Without zod: a function that opens no door to bodies
- * starts quicker without it.
+ * The environment is read here alone, once, when a function starts. The check does without zod: a function that opens
+ * no door to bodies starts quicker so.
  */
 export const tableEnvironment = () => asked('TABLE_NAME')
 export const apiEnvironment = () => asked('TABLE_NAME', 'FEEDS_URL')

@@ -1,4 +1,4 @@
-/** One line of JSON an event; never the body of a fact or an address. */
+/** Writes one line of JSON an event; never the body of a fact or an address. */
 export function log(level: 'info' | 'error', event: string, details: Record<string, unknown> = {}): void {
   console[level](JSON.stringify({ level, event, ...details }))
 }

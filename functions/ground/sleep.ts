@@ -1,4 +1,4 @@
-/** To wait within a run. */
+/** Waits within a run. */
 export const sleep = (millis: number): Promise<void> =>
   new Promise((done) => {
     setTimeout(done, millis)

@@ -1,4 +1,7 @@
-/** The one reader of the table's stream: hands on to queues and decides nothing, since where a notice lies says who is to have it. */
+/**
+ * The one reader of the table's stream. It hands on to queues and decides nothing, since where a notice lies says who
+ * is to have it.
+ */
 import type { DynamoDBBatchResponse, DynamoDBRecord } from 'aws-lambda'
 import { describe, log } from '../ground/log.ts'
 import { handedOn } from '../store/handed-on.ts'
@@ -6,7 +9,7 @@ import { alarmWords, queuePrefix } from '../store/table-shape.ts'
 
 export type QueueName = 'urgent' | 'others' | 'undelivered'
 
-/** Which keys lead where; the first that fits. */
+/** The beginnings of keys, and the queue to which each leads; the first that fits. */
 const ways: readonly (readonly [beginsWith: string, QueueName])[] = [
   [queuePrefix.urgent, 'urgent'],
   [queuePrefix.unsent, 'others'],
@@ -14,8 +17,9 @@ const ways: readonly (readonly [beginsWith: string, QueueName])[] = [
 ]
 
 /**
- * One message for each queue: what was written together leaves together, in whatever order messages come. A queue that takes
- * none keeps nothing from the others. The stream comes again from the first record that is left; who gets a notice twice knows it.
+ * Sends one message to each queue: what was written together leaves together, in whatever order messages come. A queue
+ * that takes none keeps nothing from the others. The stream comes again from the first record that is left; whoever
+ * gets a notice twice knows it.
  */
 export async function handOn(
   send: (queue: QueueName, body: string) => Promise<unknown>,
@@ -27,7 +31,8 @@ export async function handOn(
     try {
       await send(queue, handedOn(lot.map(keyOf)))
     } catch (error) {
-      // said each time, since an alarm rings on it: a batch that is reported as left counts as no error of the function
+      // the line is said each time, since an alarm rings on it: a batch that is reported as left counts as no error of
+      // the function
       log('error', alarmWords.notHandedOn, { queue, trouble: describe(error) })
       left.push(...lot)
     }

@@ -1,6 +1,6 @@
 /**
- * `npm run prove -- --table NAME [--endpoint URL]`: reads the whole table and prints what does not hold. It writes nothing.
- * The operator's own credentials are used; a table elsewhere than AWS is named by its endpoint.
+ * `npm run prove -- --table NAME [--endpoint URL]`: reads the whole table and prints what does not hold. It writes
+ * nothing. The operator's own credentials are used; a table elsewhere than AWS is named by its endpoint.
  */
 
 import { paginateScan } from '@aws-sdk/lib-dynamodb'
@@ -17,7 +17,7 @@ const pages = paginateScan(
   { client },
   {
     TableName: name,
-    // by what lies there: an entry on a register may bear the name under which states lie
+    // states are found by their kind: an entry on a register may bear the name under which states lie
     FilterExpression: 'entity = :stick',
     ExpressionAttributeValues: { ':stick': 'stick' },
     ProjectionExpression: 'pk, stickId',

@@ -13,7 +13,7 @@ import type { Organisation } from '../store/organisation.ts'
 export interface Proof {
   readonly stickId: string
   readonly facts: number
-  /** what does not hold, in words; empty when all does */
+  /** faults in words; empty when all holds */
   readonly faults: readonly string[]
 }
 
@@ -21,7 +21,7 @@ export async function proveStick(organisation: Organisation, stickId: string): P
   const [stored, facts] = await Promise.all([organisation.sticks.stored(stickId), organisation.sticks.facts(stickId)])
   const faults: string[] = []
   if (stored === undefined) faults.push('facts without a state')
-  // what an earlier build folded is folded anew before anybody goes by it
+  // a state that an earlier build folded is folded anew before anybody goes by it
   else if (stored.shape === shapeOfState && !same(stored.state, replay(facts)))
     faults.push('the stored state is not the replay of its facts')
   facts.forEach((fact, i) => {
@@ -34,7 +34,10 @@ export async function proveStick(organisation: Organisation, stickId: string): P
   return { stickId, facts: facts.length, faults }
 }
 
-/** It corrects one fact of the stick that was recorded before it, alone, and says what it undid. */
+/**
+ * Proves of a correction that it corrects one fact of the stick that was recorded before it, alone, and says what it
+ * undid.
+ */
 function proveCorrection(correction: Corrected, facts: readonly RecordedFact[]): string[] {
   const { factId, corrects, seq, undoes } = correction
   const name = `correction ${factId}`
@@ -53,7 +56,10 @@ function proveCorrection(correction: Corrected, facts: readonly RecordedFact[]):
   ]
 }
 
-/** The test as this fact judged it, with the checks known by then; a judgement of no test judges nothing, and is a fault. */
+/**
+ * The test as this fact judged it, with the checks known by then; a judgement of no test judges nothing, and is a
+ * fault.
+ */
 function judgedIn(fact: RecordedFact, facts: readonly RecordedFact[]): (Tested | string)[] {
   if (fact.kind === 'tested') return [fact]
   if (fact.kind !== 'judged again') return []
@@ -77,7 +83,7 @@ async function proveVerdict(
     : [`test ${factId}: judged again it is ${again.verdict}, stored as ${judgement.verdict}`]
 }
 
-/** Equal once written down: an absent value and one left out are the same fact. */
+/** Answers whether two values are equal once written down: an absent value and one left out are the same fact. */
 function same(a: unknown, b: unknown): boolean {
   return isDeepStrictEqual(JSON.parse(JSON.stringify(a)), JSON.parse(JSON.stringify(b)))
 }

@@ -11,21 +11,21 @@ import type { Organisation } from '../store/organisation.ts'
 import { entryAmong, pinnedEditions, type Tested } from './pinned.ts'
 
 export interface ToldTest {
-  /** as it is judged by now */
+  /** the test as it is judged by now */
   readonly fact: Tested
   readonly account: Account
-  /** by which it was judged */
+  /** the editions by which it was judged */
   readonly editions: Editions
-  /** every verdict it ever had, the first one first */
+  /** every verdict that the test ever had, the first one first */
   readonly judgements: readonly ToldJudgement[]
-  /** where it was a slip: what says so */
+  /** the correction that says that the test was a slip */
   readonly corrected?: Corrected
 }
 
 export interface ToldJudgement {
   readonly recordedAt: Instant
   readonly recordedBy: string
-  /** why it was judged again; null of the first */
+  /** the reason why it was judged again; null of the first verdict */
   readonly reason: string | null
   readonly verdict: Verdict
 }
@@ -35,7 +35,7 @@ interface Tests {
   readonly dueOn: CalendarDate | null
 }
 
-/** The test of that fact, or without one the newest; undefined where there is none. */
+/** The test with this id, or without an id the newest; undefined where there is none. */
 export async function toldTest(
   organisation: Organisation,
   { facts, dueOn }: Tests,

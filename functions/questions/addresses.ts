@@ -5,7 +5,7 @@ import { checkRole } from './rights.ts'
 
 export type MarkedAddress = Mark
 
-/** In the order of the addresses. */
+/** Marked addresses, in their order. */
 export async function markedAddressesFor({ organisation, caller }: Asker): Promise<readonly MarkedAddress[]> {
   checkRole(caller, 'keep addresses')
   return marksOf(organisation)

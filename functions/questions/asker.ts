@@ -1,4 +1,4 @@
-/** Who asks, of which organisation, and when: the beginning of every question. */
+/** The beginning of every question: who asks, of which organisation, and when. */
 import type { Instant } from '../../shared-domain/calendar.ts'
 import type { Organisation } from '../store/organisation.ts'
 import type { Caller } from './identity.ts'

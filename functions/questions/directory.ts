@@ -1,4 +1,4 @@
-/** What depots, crews and people are called, for whoever may know: to choose from, and beside what is told of sticks. */
+/** Names of depots, crews and people, for whoever may know them: to choose from, and beside what is told of sticks. */
 import { localDateAt } from '../../shared-domain/calendar.ts'
 import { mayAtAll } from '../../shared-domain/rights.ts'
 import type { Asker } from './asker.ts'
@@ -6,7 +6,7 @@ import type { Asker } from './asker.ts'
 export interface Directory {
   readonly depots: readonly { readonly id: string; readonly name: string; readonly timeZone: string }[]
   readonly crews: readonly { readonly id: string; readonly name: string; readonly depotId: string }[]
-  /** of those who may not read the register of people nobody */
+  /** people; nobody for those who may not read the register of people */
   readonly people: readonly { readonly id: string; readonly name: string }[]
 }
 

@@ -1,4 +1,4 @@
-/** What an edit would make of the fleet, whatever is edited. */
+/** The effect of an edit on the fleet, whatever is edited. */
 import { localDateAt } from '../../shared-domain/calendar.ts'
 import { type FleetEffect, stickEffect, wouldBeMilder } from '../../shared-domain/loosening/effect.ts'
 import type { EmployerPolicy } from '../../shared-domain/policy/policy.ts'
@@ -12,7 +12,7 @@ import { rulesOn, todayAt } from './today.ts'
 
 type Edit = Pick<Proposal, 'kind' | 'entryId' | 'body'>
 
-/** Null where it bears on no stick by itself. */
+/** Answers the effect; null where the edit bears on no stick by itself. */
 export async function editEffectFor(asker: Asker, { kind, entryId: id, body }: Edit): Promise<FleetEffect | null> {
   switch (kind) {
     case 'policy':
@@ -41,7 +41,7 @@ interface JudgedAnew {
   readonly instead: Parameters<typeof wouldBeMilder>[2]
 }
 
-/** Tests are large: enough to see what is asked for, and so many at once. */
+/** Tests are large: only so many are judged as show what is asked for, and only so many at once. */
 const mostTests = 500
 const atOnce = 100
 

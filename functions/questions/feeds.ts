@@ -1,4 +1,6 @@
-/** Calendar feeds of a crew, for those who keep them; and what a calendar fetches, for whoever holds a feed's address. */
+/**
+ * Calendar feeds of a crew, for those who keep them; and what a calendar fetches, for whoever holds a feed's address.
+ */
 import { type Instant, localDateAt } from '../../shared-domain/calendar.ts'
 import { type CalendarEntry, calendarEntry, revisionOf } from '../../shared-domain/notices/calendar-entry.ts'
 import { stickLine } from '../../shared-domain/notices/stick-line.ts'
@@ -18,7 +20,7 @@ export interface FeedWithMaker extends Feed {
   readonly makerLeft: boolean
 }
 
-/** Those of the crew, if the caller may keep them; the oldest first. */
+/** The crew's feeds, if the caller may keep them; the oldest first. */
 export async function feedsFor(asker: Asker, crewId: string): Promise<readonly FeedWithMaker[]> {
   const feeds = await (await keptFeeds(asker, crewId)).ofCrew(crewId)
   return Promise.all(feeds.map((feed) => withMaker(asker, feed)))
@@ -47,12 +49,12 @@ export interface CrewCalendar {
   readonly entries: readonly CalendarEntry[]
 }
 
-/** What a function may answer at once is 6 MB, and an entry takes less than 2 KB; no crew carries so many. */
+/** A function may answer 6 MB at once, and an entry takes less than 2 KB; no crew carries so many sticks. */
 const mostSticks = 2000
 
 /**
- * Undefined alike for what never was, what was tampered with and what is revoked; the log alone tells them apart. Whoever holds
- * the secret reads as the crew does.
+ * Answers undefined alike for an address that never was one, that was tampered with, or that is revoked; the log alone
+ * tells them apart. Whoever holds the secret reads as the crew does.
  */
 export async function calendarFor(
   table: Table,

@@ -1,7 +1,7 @@
 /**
- * Who calls. The token, verified by the API's authoriser, says which person of which organisation; the register of people
- * says what that person may do, so that a change binds at once. Only an owner may act without an entry: somebody must
- * make the first one.
+ * The caller. The token, verified by the API's authoriser, says which person of which organisation it is. The register
+ * of people says what that person may do, so that a change binds at once. Only an owner may act without an entry:
+ * somebody must make the first one.
  */
 import * as z from 'zod'
 import { type CalendarDate, localDateAt } from '../../shared-domain/calendar.ts'
@@ -31,7 +31,7 @@ export function readClaims(raw: unknown): Claims {
   return { personId: sub, organisation, ownerByToken: role === 'owner' }
 }
 
-/** By the register's own day, which is that of UTC. */
+/** Answers the caller, by the register's own day, which is that of UTC. */
 export async function callerOf(
   { personId, ownerByToken }: Claims,
   registers: Registers,
@@ -57,7 +57,10 @@ async function isEnteredByOthers(personId: string, { role }: Entry, registers: R
   return !byOwner.includes(true)
 }
 
-/** Whoever signed an edition and has no entry acted by token. */
+/**
+ * Answers whether an owner had a hand in the edition. A person who signed it and had no entry then acted as an owner by
+ * token; so did the entry's own person.
+ */
 async function isByOwner(
   { recordedBy, recordedAt }: Edition<Entry>,
   personId: string,

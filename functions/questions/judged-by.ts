@@ -1,4 +1,4 @@
-/** Which tests are judged by an entry, as they are known by now: a stick at a time. */
+/** Tests that are judged by an entry, as they are known by now: a stick at a time. */
 import { type CalendarDate, type Instant, localDateAt } from '../../shared-domain/calendar.ts'
 import type { EditionCorrection } from '../../shared-domain/fact-bodies.ts'
 import type { Pinned, RecordedFact } from '../../shared-domain/facts.ts'
@@ -10,13 +10,16 @@ type Named = EditionCorrection['corrects']
 
 export interface JudgedStick {
   readonly stickId: string
-  /** its whole history */
+  /** the stick's whole history */
   readonly facts: readonly RecordedFact[]
-  /** of it the tests that are judged by that entry */
+  /** the tests in it that are judged by the entry */
   readonly tests: readonly Tested[]
 }
 
-/** By an edition that stands from another day, or by a policy that had no say before, other tests are judged than by the slip. */
+/**
+ * All tests by the entry count, not those alone that name the slip: an edition that stands from another day, or a
+ * policy that had no say before, judges other tests than the slip did.
+ */
 const isBy: { readonly [register in Named['register']]: (one: Named) => (fact: Tested) => boolean } = {
   instrument:
     ({ id }) =>
@@ -33,7 +36,7 @@ const isBy: { readonly [register in Named['register']]: (one: Named) => (fact: T
   policy: () => () => true,
 }
 
-/** It names the slip among what it was judged by. */
+/** Answers whether a test names the slip among the editions it was judged by. */
 export function isPinned({ register, edition }: Named, { pinned }: { readonly pinned: Pinned }): boolean {
   const of = {
     instrument: pinned.instrumentEditions,

@@ -1,4 +1,4 @@
-/** What was told to whom, the newest first: of a stick, a crew, a person or a mailbox, or of everything. */
+/** The log of what was told to whom, the newest first: of a stick, a crew, a person or a mailbox, or of everything. */
 import { isInstant } from '../../shared-domain/calendar.ts'
 import { sameMailbox } from '../../shared-domain/mailbox.ts'
 import { shownState } from '../../shared-domain/notices/life.ts'
@@ -44,13 +44,13 @@ type WithoutAddress<T extends { readonly email: string }> = Omit<T, 'email'> & {
 
 export interface LogEntry {
   readonly notice: SeenNotice
-  /** beside each of `notice.to.tellInPerson`: who told them, or null */
+  /** records for `notice.to.tellInPerson`, person by person: who told them, or null */
   readonly inPerson: readonly (ToldInPerson | null)[]
-  /** what it tells of was a slip, and is put right by now */
+  /** the fact that the notice tells of was a slip, and is put right by now */
   readonly isOfSlip: boolean
 }
 
-/** Before it is known what of it the caller may see. */
+/** An entry of the log before it is known what of it the caller may see. */
 interface Kept {
   readonly notice: Notice
   readonly inPerson: LogEntry['inPerson']
@@ -59,14 +59,14 @@ interface Kept {
 
 export interface LogPage {
   readonly entries: readonly LogEntry[]
-  /** where to go on; null when there is no more */
+  /** the place to go on from; null when there is no more */
   readonly next: string | null
 }
 
 export async function noticesFor(asker: Asker, query: LogQuery): Promise<LogPage> {
   const { organisation } = asker
   const [view, lists] = await Promise.all([viewOf(asker), listsFor(asker, query)])
-  // whether anything went to somebody is not told either
+  // the log does not tell either whether anything went to somebody
   if (!view.mayAskOf(query)) return { entries: [], next: null }
   const { notices, next } = await newestNotices(organisation, {
     lists,
@@ -107,7 +107,7 @@ export async function noticeFor(asker: Asker, number: string): Promise<Notice> {
   return notice
 }
 
-/** With who was told face to face, as the caller may see it. */
+/** The notice with the people who were told face to face, as the caller may see it. */
 export async function entryOf(asker: Asker, notice: Notice): Promise<LogEntry> {
   const [[entry], { shown }] = await Promise.all([withTellings(asker.organisation, [notice]), viewOf(asker)])
   if (entry === undefined) throw notFound(`notice ${notice.number}`)
@@ -133,8 +133,8 @@ interface View {
 }
 
 /**
- * A notice is read by whoever may read of one of its sticks' crews, and by whom it went to. Who reads of one crew alone sees of
- * it that crew's sticks, and no address or telephone but those of the crew and their own.
+ * A notice is read by whoever may read of one of its sticks' crews, and by whom it went to. A caller who reads of one
+ * crew alone sees that crew's sticks in it, and no address or telephone but those of the crew and their own.
  */
 async function viewOf(asker: Asker): Promise<View> {
   const { caller } = asker
@@ -154,7 +154,7 @@ async function viewOf(asker: Asker): Promise<View> {
   }
 }
 
-/** Mailboxes and telephones. */
+/** Mailboxes and telephones of recipients. */
 function contactsOf(recipients: readonly Recipient[]): ReadonlySet<string> {
   return new Set(
     recipients.flatMap(({ email, phone }) => [email && sameMailbox(email), phone].filter((one) => one !== undefined)),
@@ -183,7 +183,7 @@ function forCrew({ notice, inPerson, isOfSlip }: Kept, { known, contacts, reache
   }
 }
 
-/** By the register's own day. */
+/** The person's entry, by the register's own day. */
 async function personNow(asker: Asker, id: string) {
   const { today } = await todayAt(asker, null)
   return asker.organisation.registers.inForce('person', id, today)
@@ -195,7 +195,7 @@ interface CrewRead {
   readonly recipients: readonly Recipient[]
 }
 
-/** Of which crews the caller may read; with null also of sticks that no crew has. */
+/** Crews of which the caller may read. One without an id stands for sticks that no crew has. */
 async function crewsOf({ organisation, caller, now }: Asker): Promise<CrewRead[]> {
   const crews: CrewRead[] = (await organisation.crewsNow(now)).map(({ id, body }) => ({ id, ...body }))
   return [...crews, { id: null, depotId: null, recipients: [] }].filter(({ id, depotId }) =>

@@ -1,4 +1,7 @@
-/** Sticks that passed, and whose last readings are over what a procedure asks by now: what a stricter edition means for the fleet. */
+/**
+ * Sticks that passed, and whose last readings are over what a procedure asks by now: what a stricter edition means for
+ * the fleet.
+ */
 import { judgeByEditions } from '../../shared-domain/bench-test/editions.ts'
 import type { Judgement } from '../../shared-domain/bench-test/judge.ts'
 import { localDateAt } from '../../shared-domain/calendar.ts'
@@ -12,7 +15,7 @@ export interface OverLimit {
   readonly stickId: string
   readonly factId: string
   readonly testedOn: string
-  /** by the procedure as it is asked about */
+  /** the worst place, by the procedure as it is asked about */
   readonly worst: Judgement['worst']
 }
 
@@ -24,7 +27,7 @@ export interface OverLimits {
 
 const overLimit: ReadonlySet<string> = new Set(['reading-over-limit', 'reading-in-guard-band'])
 
-/** So many sticks an answer, looked at in the order of their numbers. */
+/** The most sticks that one answer looks at, in the order of their numbers. */
 const mostLookedAt = 200
 
 export async function overLimitsFor(
@@ -59,7 +62,10 @@ interface Asked {
   readonly body: Procedure
 }
 
-/** Its other editions stay those of its day; what failed then already is held for that. */
+/**
+ * Judges a test by the procedure as it is asked about; the other editions stay those of the test's day. A test that
+ * failed is passed over, for its stick is held for that.
+ */
 async function overIn(
   { organisation }: Asker,
   { stickId }: StoredStick,

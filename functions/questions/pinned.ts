@@ -11,7 +11,7 @@ export function entryAmong(facts: readonly RecordedFact[]): (seq: number) => Sti
   return (seq) => facts.flatMap((fact) => (fact.kind === 'registered' && fact.seq === seq ? [fact.stick] : []))[0]
 }
 
-/** Undefined where one of them is missing, which would be a fault of the table. */
+/** Answers the editions; undefined where one of them is missing, which would be a fault of the table. */
 export async function pinnedEditions(
   { registers }: Organisation,
   stickAt: (seq: number) => Stick | undefined | Promise<Stick | undefined>,

@@ -1,4 +1,7 @@
-/** What another policy would make of the fleet, stick by stick and counted: each on the first day on which it would bind. */
+/**
+ * The effect of another policy on the fleet, stick by stick and counted: each stick on the first day on which it would
+ * bind.
+ */
 import { daysBetween } from '../../shared-domain/calendar.ts'
 import type { FleetEffect } from '../../shared-domain/loosening/effect.ts'
 import type { EmployerPolicy } from '../../shared-domain/policy/policy.ts'
@@ -37,7 +40,10 @@ export async function policyEffectFor(
   return { effects: await Promise.all(effects), next }
 }
 
-/** Enough to see what is asked for; a larger fleet is counted by its preview, page by page. */
+/**
+ * The most sticks that are counted, enough to see what is asked for. A larger fleet is counted by its preview, page by
+ * page.
+ */
 const mostCounted = 2000
 const atOnce = 500
 

@@ -7,11 +7,14 @@ import type { Asker } from './asker.ts'
 import { checkRole } from './rights.ts'
 
 export interface ListedProposal extends Proposal {
-  /** one whose entry got another edition meanwhile has fallen, without anybody having written so */
+  /**
+   * the state by now: a proposal whose entry got another edition meanwhile has fallen, without anybody having written
+   * so
+   */
   readonly stateNow: ProposalState
 }
 
-/** The newest first. */
+/** Proposals, the newest first. */
 export async function proposalsFor(asker: Asker, state: string | undefined): Promise<ListedProposal[]> {
   checkRole(asker.caller, 'read proposals')
   const all = await proposals(asker.organisation)
@@ -31,12 +34,12 @@ async function stateNow({ organisation: { registers, sticks } }: Asker, one: Pro
   return editions === one.editions ? one.state : (decideProposal(one.state, 'entry changed') ?? one.state)
 }
 
-/** What it would correct was corrected meanwhile. */
+/** Answers the state of a correction that waits: it has fallen where its slip was corrected meanwhile. */
 async function stillStands(
   sticks: Asker['organisation']['sticks'],
   { state, entryId, body }: Proposal,
 ): Promise<ProposalState> {
-  const { corrects } = body as Correction // it was checked when it was proposed
+  const { corrects } = body as Correction // checked when it was proposed
   const isSlip = correctionsBySlip(await sticks.facts(entryId)).has(corrects)
   return isSlip ? (decideProposal(state, 'entry changed') ?? state) : state
 }

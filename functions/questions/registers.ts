@@ -20,7 +20,7 @@ export const toRead = {
   organisation: 'read the organisation',
 } as const satisfies { readonly [kind in RegisterKind]: Action }
 
-/** Today by the register's own day, which is that of UTC. */
+/** The entry of a day; today is the register's own day, which is that of UTC. */
 export async function entryFor(
   asker: Asker,
   { kind, id, on }: { readonly kind: RegisterKind; readonly id: string; readonly on?: CalendarDate | undefined },
@@ -38,7 +38,7 @@ export interface EntryPage {
   readonly next: string | null
 }
 
-/** As they are today. */
+/** Entries as they are today. */
 export async function entriesFor(
   asker: Asker,
   { kind, ...page }: { readonly kind: RegisterKind; readonly after: string; readonly limit: number },
@@ -49,7 +49,7 @@ export async function entriesFor(
   return { entries: entries.map((entry) => seenBy(asker, kind, entry)), next }
 }
 
-/** Of a crew whose people are not the caller's to write to, its name and depot. */
+/** The entry as the caller sees it: a crew comes without its recipients where they are not the caller's to write to. */
 function seenBy({ caller }: Asker, kind: RegisterKind, entry: Entry<unknown>): Entry<unknown> {
   if (kind !== 'crew') return entry
   const { recipients: _, ...others } = entry.body as Crew // the kind decides the body's type

@@ -1,4 +1,4 @@
-/** What the caller may not do is refused here, in the same words wherever it is asked. */
+/** Refusals of what the caller may not do, in the same words wherever it is asked. */
 import { type Action, may, mayAtAll, type Subject } from '../../shared-domain/rights.ts'
 import { notAllowed, type Refused } from '../ground/errors.ts'
 import type { Caller } from './identity.ts'

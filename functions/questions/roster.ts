@@ -1,6 +1,7 @@
 /**
- * The roster as it is read, for the API, the pages and the feeds. Each depot keeps a list for each group of standings; a page is
- * merged from them, so it costs what it holds and not what the fleet holds. Status by status, the worst first; within each status:
+ * The roster as it is read, for the API, the pages and the feeds. Each depot keeps a list for each group of standings.
+ * A page is merged from these lists, so it costs what it holds and not what the fleet holds. Statuses come one after
+ * another, the worst first. The order within each status:
  *
  * | | |
  * |---|---|
@@ -9,7 +10,7 @@
  * | awaiting first test, removed, scrapped | by number |
  * | lent out | the soonest to be back first, whatever the status |
  *
- * How a stick stands is told by the day and the rules of the depot where it lies, on every list.
+ * The day and the rules of the depot where a stick lies tell how it stands, on every list.
  */
 import { addDays, type CalendarDate } from '../../shared-domain/calendar.ts'
 import { lentUntil, noDueDate, placeIn, type StandingGroup } from '../../shared-domain/listing.ts'
@@ -32,7 +33,7 @@ export interface RosterQuery {
   readonly status?: Status | undefined
   readonly depotId?: string | undefined
   readonly crewId?: string | undefined
-  /** only what is lent out */
+  /** only sticks that are lent out */
   readonly lent?: boolean
   /** the place of the last row seen, empty to begin */
   readonly after: string
@@ -44,7 +45,7 @@ export interface RosterRow {
   readonly standing: Standing
   /** the date at its depot */
   readonly today: CalendarDate
-  /** where it stands in the list; the next page begins after it */
+  /** the row's place in the list; the next page begins after it */
   readonly place: string
 }
 
@@ -56,26 +57,29 @@ export interface RosterPage {
 
 type ListName = Status | 'lent'
 
-/** The order in which a manager needs them. Unless asked for, what is out of use for good is on no list. */
+/**
+ * The order in which a manager needs them. Sticks that are out of use for good are on no list unless they are asked
+ * for.
+ */
 const worstFirst: readonly Status[] = ['overdue', 'on hold', 'due soon', 'awaiting first test', 'in service']
 
-/** How a stick stands, and on which day that is. */
+/** The standing of a stick, and the day on which it stands so. */
 interface Stands {
   readonly today: CalendarDate
   readonly standing: Standing
 }
 
-/** A depot, or a crew: the lists that it has in the table, with how sticks on them stand where they lie. */
+/** A depot or a crew: the lists that it has in the table, and how sticks on them stand where they lie. */
 interface Shelf {
-  /** the day it is at the places where its sticks lie: the earliest and the latest, of one depot the same */
+  /** the day at the places where the sticks lie: the earliest and the latest, of one depot the same */
   readonly days: readonly [earliest: CalendarDate, latest: CalendarDate]
   readonly rules: Rules
   readonly standingOf: (stored: StoredStick) => Stands
-  /** its lists may lie by other rules than those that count */
+  /** the lists may lie by other rules than those that count */
   readonly stale: boolean
   readonly read: (group: StandingGroup | 'lent', range: Stretched) => Promise<StickPage>
   readonly count: (group: StandingGroup, range: Stretched) => Promise<number>
-  /** where it is stale: all that is not out of use for good, read once for whoever asks in this request */
+  /** the sticks of a stale shelf that are not out of use for good, read once for whoever asks in this request */
   readonly whole: () => Promise<readonly Whole[]>
 }
 
@@ -88,9 +92,9 @@ type Stretched = Parameters<Organisation['sticks']['crewPage']>[1]
 interface Stretch {
   readonly group: StandingGroup | 'lent'
   readonly range: Range
-  /** it lies in the order of the list, so that reading it can stop; else it is read whole */
+  /** the stretch lies in the order of the list, so that reading it can stop; else it is read whole */
   readonly sorted: boolean
-  /** whatever lies in it has the status; else each stick has to be asked */
+  /** every stick in the stretch has the status; else each has to be asked */
   readonly sure: boolean
 }
 
@@ -108,7 +112,7 @@ export async function rosterAndCountsFor(
   return { ...page, counts }
 }
 
-/** Of each stick of a page that must not be used: who was told so, and has not confirmed that they know. */
+/** Answers for each stick of a page that must not be used who was told so, and has not confirmed that they know. */
 export async function silentOn(
   { organisation }: Asker,
   rows: readonly RosterRow[],
@@ -119,10 +123,10 @@ export async function silentOn(
   )
 }
 
-/** What of a list is wanted: the first so many after a place in it. */
+/** The part of a list that is wanted: the first so many after a place in it. */
 interface Wanted {
   readonly list: ListName
-  /** of the list of loans: of this status alone */
+  /** the status to which a list of loans is narrowed */
   readonly asked: Status | undefined
   readonly after: string
   readonly wanted: number
@@ -143,7 +147,7 @@ async function pageOf(shelves: readonly Shelf[], query: RosterQuery): Promise<Ro
   return { rows: shown, next: rows.length > query.limit ? (shown.at(-1)?.place ?? null) : null }
 }
 
-/** Whether such a query can have answered a row at this place. */
+/** Answers whether such a query can have answered a row at this place. */
 export function isPlaceIn(place: string, query: Pick<RosterQuery, 'status' | 'lent'>): boolean {
   const [list, key] = partsOf(place)
   return (
@@ -172,7 +176,10 @@ async function readList(shelves: readonly Shelf[], wanted: Wanted): Promise<Rost
   return [...found.values()].sort((a, b) => (a.place < b.place ? -1 : 1)).slice(0, wanted.wanted)
 }
 
-/** Its lists lie by other rules than those that count: a stick may be in any of them. */
+/**
+ * Answers whether the shelf is read whole. Lists that lie by other rules than those that count may have a stick in any
+ * of them.
+ */
 function isReadWhole({ stale }: Shelf, list: ListName): boolean {
   return stale && list !== 'lent' && list !== 'removed from service' && list !== 'scrapped'
 }
@@ -226,7 +233,7 @@ const groupsOf: { readonly [status in Status]: StandingGroup } = {
 }
 
 const everything: Range = ['0', '~']
-/** By whatever date, or without one; in the list of a crew what must not be used lies behind them. */
+/** Sticks of any due date, or without one. In the list of a crew those that must not be used lie behind them. */
 const everyDate: Range = ['0', `${noDueDate}#~`]
 /** Sticks written before any rules were in force lie there until the lists are rewritten. */
 const undated: Range = [noDueDate, `${noDueDate}#~`]
@@ -256,7 +263,7 @@ export type RosterCounts = { readonly [status in Status]: number | '1,000+' }
 
 const mostCounted = 1000
 
-/** How many there are of each status: where it can be, their keys alone are read. */
+/** Counts the sticks of each status; where it can be, their keys alone are read. */
 async function countsOn(shelves: readonly Shelf[]): Promise<RosterCounts> {
   const counted = statuses.map(async (status) => {
     const parts = await Promise.all(shelves.map((shelf) => countOn(shelf, status)))
@@ -276,7 +283,7 @@ async function countOn(shelf: Shelf, status: Status): Promise<number> {
   const asked = stretches
     .filter((stretch) => !stretch.sure)
     .map((stretch) => fill(shelf, stretch, { list: status, asked: undefined, after: '', wanted: mostCounted + 1 }))
-  // at once: a count that fails while something else is waited for would end the process
+  // counts and rows are awaited at once: a count that fails while something else is waited for would end the process
   const [rows, counts] = await Promise.all([Promise.all(asked), Promise.all(sure)])
   const others = new Set(rows.flat().map(({ stored }) => stored.stickId)).size
   return counts.reduce((all, one) => all + one, others)
@@ -284,7 +291,7 @@ async function countOn(shelf: Shelf, status: Status): Promise<number> {
 
 type Where = Pick<RosterQuery, 'depotId' | 'crewId'>
 
-/** Whose crew it is is asked before whether there is such a crew. */
+/** Rights to a crew are checked before it is asked whether there is such a crew. */
 function shelvesFor(asker: Asker, { depotId, crewId }: Where): Promise<Shelf[]> {
   const mayRead = (subject: Parameters<typeof may>[2]) => may(asker.caller, 'read the roster', subject)
   const seesDepots = mayRead({ crewId: null, depotId: null })
@@ -324,8 +331,8 @@ async function depotShelf(asker: Asker, id: string | null): Promise<Shelf> {
 }
 
 /**
- * A day has come that alone changes how some stick stands, and the morning's round has not been there yet. Each such stick carries
- * that day, and no others are read.
+ * Answers whether a day has come that alone changes how some stick stands, and the morning's round has not been there
+ * yet. Each such stick carries that day, and no others are read.
  */
 async function isBehindTheDay(
   { sticks }: Organisation,
@@ -339,7 +346,7 @@ async function isBehindTheDay(
   })
 }
 
-/** `groups`: which lists to read for all there is; those of a crew are one. */
+/** `groups` are the lists to read for all there is; a crew has one. */
 function withWhole(groups: readonly StandingGroup[], shelf: Omit<Shelf, 'whole'>): Shelf {
   let found: Promise<readonly Whole[]> | undefined
   return {
@@ -406,7 +413,7 @@ async function whereverItLies(asker: Asker): Promise<Pick<Shelf, 'days' | 'rules
       const { today, rules } = depots.find(({ id }) => id === depotId) ?? nowhere
       return { today, standing: standingOn(state, today, rules) }
     },
-    // where the rules change with the day, they are not the same everywhere
+    // rules that change with the day are not the same everywhere
     stale: isBehind || new Set(depots.map(({ rules }) => rules.id)).size > 1,
   }
 }

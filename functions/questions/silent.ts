@@ -1,11 +1,11 @@
-/** Who was told that a stick must not be used, and has not confirmed that they know. */
+/** People who were told that a stick must not be used, and have not confirmed that they know. */
 import type { Addressee } from '../../shared-domain/notices/notice.ts'
 import type { Organisation } from '../store/organisation.ts'
 import type { StoredStick } from '../store/sticks.ts'
 
 export type Silent = Pick<Addressee, 'name' | 'role'>
 
-/** Nobody, once one of its crew has confirmed it: one speaks for all. */
+/** Answers nobody once one of the stick's crew has confirmed it: one speaks for all. */
 export async function silentAbout(
   { notices }: Organisation,
   { stickId, held }: Pick<StoredStick, 'stickId' | 'held'>,

@@ -1,4 +1,4 @@
-/** One stick, for those who may see it: how it stands, its history, its tests. */
+/** A stick, for those who may see it: how it stands, its history, its tests. */
 import type { CalendarDate } from '../../shared-domain/calendar.ts'
 import { localDateAt } from '../../shared-domain/calendar.ts'
 import type { RecordedFact } from '../../shared-domain/facts.ts'
@@ -26,7 +26,7 @@ export async function seenStick({ organisation, caller }: Asker, stickId: string
 export interface KnownStick {
   readonly stickId: string
   readonly state: StickState
-  /** where it lies */
+  /** the depot where the stick lies */
   readonly depotId: string | null
 }
 
@@ -35,14 +35,14 @@ export interface StickOnDay {
   readonly standing: Standing
   /** the day that was asked for, else today where it lies */
   readonly day: CalendarDate
-  /** by whose clock its days are told */
+  /** the zone by whose clock the stick's days are told */
   readonly zone: string
 }
 
 export interface AsOf {
-  /** from the facts that occurred by then */
+  /** the day by which facts had occurred */
   readonly on?: CalendarDate | undefined
-  /** from the facts recorded by then */
+  /** the day by which facts had been recorded */
   readonly asKnownOn?: CalendarDate | undefined
 }
 
@@ -68,14 +68,14 @@ async function asItStands(asker: Asker, stick: StoredStick): Promise<StickOnDay>
   return { stick, standing, day: today, zone }
 }
 
-/** In the order of time. */
+/** The stick's facts in the order of time. */
 export async function historyFor(asker: Asker, stickId: string) {
   await seenStick(asker, stickId)
   return inOrder(await asker.organisation.sticks.facts(stickId))
 }
 
 interface WithHistory extends StickOnDay {
-  /** as they were recorded, in no order */
+  /** facts as they were recorded, in no order */
   readonly facts: readonly RecordedFact[]
 }
 
@@ -86,13 +86,13 @@ async function withHistory(asker: Asker, stickId: string): Promise<WithHistory> 
 }
 
 export interface StickSheet extends WithHistory {
-  /** its newest test */
+  /** the stick's newest test */
   readonly last: ToldTest | undefined
-  /** told that it must not be used, and have not confirmed that they know */
+  /** people who were told that the stick must not be used, and have not confirmed that they know */
   readonly silent: readonly Silent[]
 }
 
-/** All that is known of it today. */
+/** All that is known of the stick today. */
 export async function sheetFor(asker: Asker, stickId: string): Promise<StickSheet> {
   const known = await withHistory(asker, stickId)
   const { dueOn, status } = known.standing
@@ -103,7 +103,7 @@ export async function sheetFor(asker: Asker, stickId: string): Promise<StickShee
   return { ...known, last, silent }
 }
 
-/** What tells of a test is as long as all else here, and is loaded with the first. */
+/** The code that tells of a test is as long as all else here, and is loaded with the first test. */
 const toldTest: typeof import('./accounts.ts')['toldTest'] = async (...asked) =>
   (await import('./accounts.ts')).toldTest(...asked)
 

@@ -1,6 +1,6 @@
 /**
- * What day it is where a stick lies, by which rules it is judged on a day, and how it stands there today. A stick lies where
- * `StoredStick.depotId` says, which is its crew's depot only while nothing else is recorded of it.
+ * The day where a stick lies, the rules by which it is judged on a day, and how it stands there today. A stick lies
+ * where `StoredStick.depotId` says, which is its crew's depot only while nothing else is recorded of it.
  */
 import { type CalendarDate, type Instant, localDateAt } from '../../shared-domain/calendar.ts'
 import type { Rules } from '../../shared-domain/policy/rules.ts'
@@ -14,12 +14,12 @@ export interface When {
 }
 
 export interface Today {
-  /** by whose clock the day is told */
+  /** the zone by whose clock the day is told */
   readonly zone: string
   readonly today: CalendarDate
 }
 
-/** At a depot; by UTC where nobody knows where a stick lies. */
+/** The day at a depot; that of UTC where nobody knows where a stick lies. */
 export async function todayAt({ organisation, now }: When, depotId: string | null): Promise<Today> {
   const zone = await organisation.zoneAt(depotId, now)
   return { zone, today: localDateAt(now, zone) }

@@ -3,13 +3,13 @@ import { type UnplacedReport, unplacedReports } from '../store/unplaced-reports.
 import type { Asker } from './asker.ts'
 import { checkRole } from './rights.ts'
 
-/** Those still to be placed first, the oldest of them first. */
+/** Reports still to be placed come first, the oldest of them first. */
 export async function unplacedReportsFor({ organisation, caller }: Asker): Promise<readonly UnplacedReport[]> {
   checkRole(caller, 'read unplaced reports')
   const reports = await unplacedReports(organisation)
   return reports.sort((a, b) => (placeOf(a) < placeOf(b) ? -1 : 1))
 }
 
-/** Where it stands in their list. */
+/** The report's place in their list. */
 export const placeOf = ({ placed, recordedAt, factId }: UnplacedReport) =>
   [placed === null ? 0 : 1, recordedAt, factId].join('#')

@@ -1,9 +1,12 @@
-/** Who records, where, and when: all that recording takes of a request, which is what a question takes of it. */
+/**
+ * The actor: who records, in which organisation, and when. Recording takes no more of a request than that, as a
+ * question does.
+ */
 import type { Asker } from '../questions/asker.ts'
 
 export type Actor = Asker
 
-/** One who sends a body. */
+/** An actor who sends a body. */
 export interface Sending<Body> extends Actor {
   readonly body: Body
 }

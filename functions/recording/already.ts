@@ -1,4 +1,4 @@
-/** What was recorded already is not recorded again: it is answered by what stands. */
+/** A fact that was recorded already is not recorded again: it is answered by what stands. */
 import type { CalendarDate } from '../../shared-domain/calendar.ts'
 import type { RecordedFact } from '../../shared-domain/facts.ts'
 import { type Standing, standingOn } from '../../shared-domain/state/standing.ts'
@@ -18,7 +18,10 @@ export interface Presented {
   readonly copyOf: string | undefined
 }
 
-/** `mayStand`: something spoke against writing it, which may be that it stands already. Else the guard's own condition will tell. */
+/**
+ * `mayStand`: something spoke against writing the entry, which may be that it stands already. Otherwise the guard's own
+ * condition will tell.
+ */
 export async function presented(
   { organisation }: Actor,
   { stickId, entry, mayStand }: { readonly stickId: string; readonly entry: Entry; readonly mayStand: boolean },
@@ -31,17 +34,20 @@ export async function presented(
   return { entry, guard, copyOf, hash: waited?.bodyHash ?? bodyHash(entry.kind, stickId, entry.body) }
 }
 
-/** Undefined where it is news; `lost` where somebody else is writing it at this moment. */
+/**
+ * Answers what stands of the entry: undefined where it is news, `lost` where somebody else is writing it at this
+ * moment.
+ */
 export async function already(by: Actor, one: Presented, there: There): Promise<Outcome | 'lost' | undefined> {
   const { entry, guard, hash, copyOf } = one
   if (guard !== undefined) {
     if (guard.bodyHash !== hash) throw alreadyUsed(entry.factId)
-    // it waits still for somebody to say which stick it is about, though one of this number has come since
+    // the report still waits for somebody to say which stick it is about, though one of this number has come since
     if (guard.stickId === undefined) throw notFound(`stick that the report ${entry.factId} was placed with yet`)
     return again(by, { guard, entry }, there)
   }
   if (copyOf !== undefined) throw sameTest(copyOf)
-  const day = entry.occurredOn as CalendarDate // of what may be known already: checked by its door
+  const day = entry.occurredOn as CalendarDate // a door whose facts may be known already has checked it
   if (there.kept.recorded === 0 || !entry.isKnown?.(there.kept.state, day)) return undefined
   return unchanged(by, day, there)
 }
@@ -54,7 +60,7 @@ async function again(
 ): Promise<Outcome | 'lost'> {
   const fact = await organisation.sticks.fact(stickId, seq)
   if (fact === undefined || there.kept.recorded === 0) return 'lost'
-  // placed with another stick than that of the number it came in under
+  // the report was placed with another stick than that of the number it came in under
   if (stickId !== there.kept.stickId)
     return { ...asItStands(fact, there), stick: { ...there.kept, stickId }, maySee: false }
   const asStated = fact.occurredOn === entry.occurredOn && fact.at === entry.at
@@ -75,7 +81,7 @@ function asItStands(fact: RecordedFact, { kept, today, rules, maySee }: There): 
   return { fact, stick: kept, standing, today, news: false, maySee, remarks: [] }
 }
 
-/** What fails because the same was sent at this moment is answered by what stands, like what was sent again later. */
+/** Answers by what stands both what is sent again later and what fails because the same is sent at this moment. */
 export async function orWhatStands<T>(stands: () => Promise<T | undefined>, work: () => Promise<T>): Promise<T> {
   const known = await stands()
   if (known !== undefined) return known

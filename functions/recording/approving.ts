@@ -1,4 +1,4 @@
-/** What waits for a second person is approved once or declined, never by whoever proposed it. */
+/** A proposal waits for a second person. It is approved once or declined, never by whoever proposed it. */
 import { noLongerStands } from '../../shared-domain/correcting.ts'
 import type { Correction, EditionCorrection } from '../../shared-domain/fact-bodies.ts'
 import { decideProposal, handsIn, handsInProof, isSecondPerson } from '../../shared-domain/loosening/proposal.ts'
@@ -35,8 +35,9 @@ export async function approve(by: Actor, id: string): Promise<Proposal> {
   const { kind, entryId, body, by: proposer, editions } = found
   if (kind === 'stick' || kind === 'correction') {
     try {
+      // the body was checked when it was proposed
       if (kind === 'stick') await approveStick(by, found, writes)
-      else await correctApproved(by, body as Correction, { proposer, also: writes, said: found.ways }) // it was checked when it was proposed
+      else await correctApproved(by, body as Correction, { proposer, also: writes, said: found.ways })
     } catch (error) {
       // somebody else may have decided in this moment
       const stands = await proposal(by.organisation, id)
@@ -46,7 +47,7 @@ export async function approve(by: Actor, id: string): Promise<Proposal> {
     await writeLeft(by.organisation, left)
     return closed
   }
-  const edit = { kind, id: entryId, body: body as Bodies[RegisterKind] } // it was checked when it was proposed
+  const edit = { kind, id: entryId, body: body as Bodies[RegisterKind] } // checked when it was proposed
   const outcome =
     found.corrects === undefined
       ? await addApproved(by, { ...edit, proposer, editions, also: writes })
@@ -65,7 +66,7 @@ async function approveStick(
   const stored = await by.organisation.sticks.stored(entryId)
   const depotId = stored?.depotId ?? null
   const { today } = await todayAt(by, depotId)
-  const one = { stickId: entryId, body: body as Stick, depotId, today } // it was checked when it was proposed
+  const one = { stickId: entryId, body: body as Stick, depotId, today } // checked when it was proposed
   await registerApproved(by, one, { id, proposer, editions, also })
 }
 
@@ -87,14 +88,14 @@ interface Wanted {
   readonly wanted: 'approved' | 'declined'
 }
 
-/** What somebody else decided at this moment; where nobody did, why it did not come about. */
+/** Answers what somebody else decided at this moment; where nobody did, throws why it did not come about. */
 async function answeredOr(by: Actor, { found, wanted }: Wanted, otherwise: Refused): Promise<Proposal> {
   const stands = (await proposal(by.organisation, found.id)) ?? found
   if (stands.state === 'open') throw otherwise
   return answeredBy(stands, wanted)
 }
 
-/** Of two who decide at once one is first; who wanted the same is answered by what stands. */
+/** Answers by what stands, where that is what the caller wanted: of two who decide at once one is first. */
 function answeredBy(found: Proposal, wanted: 'approved' | 'declined'): Proposal {
   if (found.state === wanted) return found
   if (found.state === 'open') throw fallen()
@@ -117,13 +118,13 @@ async function toDecide(by: Actor, id: string): Promise<Proposal> {
   return found
 }
 
-/** Somebody corrected meanwhile what it would have corrected. */
+/** Answers whether the approval failed because somebody corrected meanwhile what it would have corrected. */
 function standsNoMore(error: unknown): boolean {
   if (!(error instanceof Refused) || error.refusal.kind !== 'refused') return false
   return error.refusal.reasons.some(({ code }) => code === noLongerStands.code)
 }
 
-/** Who tested it, or entered it otherwise, does not say too that it is the stick that was tested. */
+/** A person who tested the stick, or entered it otherwise, does not say too that it is the stick that was tested. */
 async function checkHadNoHand(by: Actor, proposed: Proposal): Promise<void> {
   const { kind, entryId, body } = proposed
   if (proposed.corrects !== undefined) return checkHadNoHandInEdition(by, proposed.corrects)
@@ -137,7 +138,7 @@ async function checkHadNoHand(by: Actor, proposed: Proposal): Promise<void> {
   throw notAllowed('Who tested this stick, or entered it since, does not approve that it is the same stick.')
 }
 
-/** Nor whoever entered the edition that was a slip. */
+/** A person who entered or approved the edition that was a slip does not approve its correction. */
 async function checkHadNoHandInEdition(by: Actor, { corrects }: EditionCorrection): Promise<void> {
   const { register, id, edition } = corrects
   const slip = (await by.organisation.registers.editions(register, id)).find((one) => one.edition === edition)
@@ -146,7 +147,7 @@ async function checkHadNoHandInEdition(by: Actor, { corrects }: EditionCorrectio
     throw notAllowed('Who entered or approved what is to be corrected does not approve its correction.')
 }
 
-/** Nor does whoever tested, recorded or approved what was a slip say that it was one. */
+/** A person who tested, recorded or approved what was a slip does not say that it was one. */
 async function checkHadNoHandInSlip(by: Actor, { corrects }: Correction): Promise<void> {
   const { slip } = await slipOf(by.organisation, corrects)
   const { today } = await todayAt(by, null)
@@ -156,7 +157,7 @@ async function checkHadNoHandInSlip(by: Actor, { corrects }: Correction): Promis
   throw notAllowed('Who did, recorded or approved what is to be corrected does not approve its correction.')
 }
 
-/** The same rights as of whoever asks for it. */
+/** An approver needs the same rights as whoever asks for the edit. */
 async function checkMayEnter(by: Actor, found: Proposal): Promise<void> {
   const { kind, entryId: id, body } = found
   if (kind !== 'stick' && kind !== 'correction') return checkMayEdit(kind, { ...by, id, body })
@@ -164,11 +165,11 @@ async function checkMayEnter(by: Actor, found: Proposal): Promise<void> {
   checkMayStick(by.caller, action, await subjectOf(by.organisation, found))
 }
 
-/** The decision, once, and word of it. */
+/** Writes of the decision, once, and of word of it. */
 async function closing(by: Actor, closed: Closed) {
   const { organisation, now } = by
   const { today: day } = await todayAt(by, null)
-  // who proposed and has left since is named still, and told nothing
+  // a proposer who has left since is named still, and told nothing
   const [people, names] = await Promise.all([
     organisation.entriesOfPeople(now),
     organisation.registers.allInForce('person', day),

@@ -1,6 +1,8 @@
 /**
- * By whose clock a stick's days are counted from a fact on. Whatever moves a stick says so, also where the clock is the same: a
- * move recorded late must not reach beyond it. All else says it only where its depot has changed without a move.
+ * The clock by which a stick's days are counted from a fact on.
+ * - A fact that moves the stick names the clock, also where it stays the same: a move recorded late must not reach
+ *   beyond it.
+ * - A fact of any other kind names it only where the stick's depot has changed without a move.
  */
 import type { Happening } from '../../shared-domain/facts.ts'
 import type { StickState } from '../../shared-domain/state/state.ts'
@@ -9,7 +11,7 @@ import type { Actor } from './actor.ts'
 interface Happened {
   readonly happening: Happening
   readonly state: StickState
-  /** the zone of where it lies without it */
+  /** the zone of where the stick lies without the fact */
   readonly home: string
 }
 

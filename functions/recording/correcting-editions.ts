@@ -1,6 +1,6 @@
 /**
- * An edition of an entry by which tests are judged was a slip: another stands in its place, and every test that was judged by it
- * is judged anew. What loosens, or makes any of them milder, waits for a second person.
+ * An edition of an entry by which tests are judged was a slip. Another edition stands in its place, and every test that
+ * the entry judged is judged anew. A correction that loosens, or makes any test milder, waits for a second person.
  */
 import { randomUUID } from 'node:crypto'
 import type { EditionCorrection as Body } from '../../shared-domain/fact-bodies.ts'
@@ -68,7 +68,10 @@ async function correctNow(by: Sending<Body>, hash: string): Promise<EditionCorre
   return { outcome: 'recorded', correction, news: true }
 }
 
-/** One that a second person approved; `also` is written with it. `fallen` where the entry has another edition by now. */
+/**
+ * Corrects the edition as a second person approved; `also` is written with it. `fallen` where the entry has another
+ * edition by now.
+ */
 export async function correctEditionApproved(
   by: Actor,
   body: Body,
@@ -87,9 +90,9 @@ interface SlipAndInstead {
   readonly id: string
   readonly slip: Edition<Bodies[Kind]>
   readonly instead: { readonly effectiveFrom: Edition<unknown>['effectiveFrom']; readonly body: Bodies[Kind] }
-  /** those that stand, the slip among them */
+  /** editions that stand, the slip among them */
   readonly before: readonly Edition<Bodies[Kind]>[]
-  /** how many the entry has, slips too */
+  /** the number of editions that the entry has, slips too */
   readonly editions: number
 }
 
@@ -105,7 +108,7 @@ async function slipAndInstead(by: Actor, { corrects, replacement }: Body): Promi
     throw refused({ code: 'no-longer-stands', text: 'This edition stands no more: it was taken back already.' })
   const others = before.filter((one) => one !== slip)
   const stood = inForce(others, slip.effectiveFrom)
-  const given = replacement === null ? stood?.body : (bodyOf(replacement) as Bodies[Kind]) // it was read by its schema
+  const given = replacement === null ? stood?.body : (bodyOf(replacement) as Bodies[Kind]) // read by its schema
   if (given === undefined)
     throw refused({ code: 'only-edition', text: 'It is the only edition of this entry: put another in its place.' })
   await checkMayEdit(kind, { ...by, id, body: given })
@@ -124,7 +127,7 @@ function bodyOf(replacement: unknown): object {
 
 interface Adding extends Pick<SlipAndInstead, 'slip' | 'instead' | 'editions'> {
   readonly also: readonly Write[]
-  /** of one that is approved by whoever adds it now */
+  /** the proposer, where whoever adds the edition now approves it */
   readonly proposer?: string
 }
 
@@ -157,10 +160,10 @@ async function addInstead(by: Actor, body: Body, { slip, instead, editions, also
 
 type Touched = Extract<FleetEffect, { readonly of: 'tests' }>
 
-/** Tests are large: enough to see what is asked for. */
+/** Tests are large: only so many sticks are looked at as show what is asked for. */
 const mostSticks = 500
 
-/** The sticks whose tests it judged, and on how many of them the verdict would be milder. */
+/** Counts the sticks whose tests the slip judged, and those on which a verdict would be milder. */
 async function touchedBy(by: Actor, corrects: Body['corrects'], found: SlipAndInstead): Promise<Touched> {
   const organisation = asIfCorrected(by.organisation, found)
   let [sticks, milder, isWhole] = [0, 0, true]
@@ -187,7 +190,7 @@ function milderWays({ milder, isWhole }: Touched): Way[] {
   return [{ code: 'judged-milder', text }]
 }
 
-/** The registers as they would be. */
+/** The registers as they would be with the slip corrected. */
 function asIfCorrected(organisation: Organisation, { kind, id, slip, instead, before }: SlipAndInstead): Organisation {
   const others = before.filter((one) => one !== slip)
   const added = { ...slip, ...instead, edition: `${instead.effectiveFrom}#9999`, number: 9999 }
@@ -209,5 +212,6 @@ function asIfCorrected(organisation: Organisation, { kind, id, slip, instead, be
       return entries.map((entry) => (isIt(of, entry.id) ? { ...entry, ...inForce(all, day) } : entry))
     },
   }
-  return { ...organisation, registers: supposed as unknown as Organisation['registers'] } // asked by judging alone, of these four
+  // only judging asks these registers, and by these four functions
+  return { ...organisation, registers: supposed as unknown as Organisation['registers'] }
 }

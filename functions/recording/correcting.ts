@@ -1,6 +1,7 @@
 /**
- * Something that was recorded of a stick was a slip: it is withdrawn, replaced, or moved to the stick that it was about. One
- * decision a stick, one transaction for both. What ends a hold or takes back what spoke against a stick waits for a second person.
+ * A fact that was recorded of a stick was a slip: it is withdrawn, replaced, or moved to the stick that it was about.
+ * Each stick has a decision of its own, and one transaction writes both. A correction that ends a hold, or takes back
+ * what spoke against a stick, waits for a second person.
  */
 import { type CalendarDate, localDateAt } from '../../shared-domain/calendar.ts'
 import { type Correcting, type Corrects, decideCorrection } from '../../shared-domain/correcting.ts'
@@ -40,9 +41,9 @@ export interface CorrectedStick extends Pick<Outcome, 'stick' | 'standing' | 'to
 
 export interface CorrectionDone {
   readonly correction: RecordedFact & { kind: 'corrected' }
-  /** what stands in its place */
+  /** the fact that stands in the slip's place */
   readonly instead: RecordedFact | undefined
-  /** the one whose fact was a slip first */
+  /** the sticks, first the one whose fact was a slip */
   readonly sticks: readonly CorrectedStick[]
   readonly news: boolean
 }
@@ -51,7 +52,7 @@ export type Corrected =
   | ({ readonly outcome: 'recorded' } & CorrectionDone)
   | ({ readonly outcome: 'proposed' } & Proposed)
 
-/** The slip, and where what stands instead of it belongs. */
+/** The slip, what stands instead of it, and the stick to which that belongs. */
 interface Asked {
   readonly body: Correction
   readonly slip: RecordedFact
@@ -59,11 +60,11 @@ interface Asked {
   readonly there: string
   readonly instead: Entry | undefined
   readonly approved?: Approved | undefined
-  /** in which ways it loosens, as the second person was told */
+  /** the ways in which the correction loosens, as the second person was told */
   readonly said?: readonly Way[]
 }
 
-/** The same again is answered by what stands. */
+/** Corrects a fact; the same correction sent again is answered by what stands. */
 export async function correct(by: Sending<Correction>): Promise<Corrected> {
   return orWhatStands(
     () => whatStands(by),
@@ -80,7 +81,7 @@ async function whatStands(by: Sending<Correction>): Promise<Corrected | undefine
   return { outcome: 'recorded', ...(await asDone(by, known.stickId, known.seq ?? 0)) }
 }
 
-/** One that a second person approved, who was told of these ways; `also` is written with it. */
+/** Corrects a fact as a second person approved, who was told of the ways in `said`; `also` is written with it. */
 export async function correctApproved(
   by: Actor,
   body: Correction,
@@ -221,12 +222,12 @@ async function stickToCorrect(by: Actor, stickId: string): Promise<StickToCorrec
   if (before === undefined) throw invalid({ pointer: '/stickId', came: stickId, expected: 'a stick on the register' })
   checkMayStick(caller, 'correct a fact', { crewId: before.state.crewId, depotId: before.depotId })
   const { zone, today } = await todayAt(by, before.depotId)
-  // what an earlier build folded is folded anew before anything is compared with it
+  // a state that an earlier build folded is folded anew before anything is compared with it
   const state = before.shape === shapeOfState ? before.state : replay(history)
   return { before: { ...before, state }, history, zone, today, rules: await rulesOn(organisation, today) }
 }
 
-/** Of the stick whose fact was a slip first. */
+/** Decisions for the sticks, first for the one whose fact was a slip. */
 async function decidedFor(by: Actor, one: Asked, [here, there]: readonly StickToCorrect[]): Promise<Decided[]> {
   if (here === undefined) return []
   const { body, slip } = one
@@ -306,7 +307,7 @@ async function decideOn(by: Actor, stick: StickToCorrect, correcting: Correcting
   return { stick, accepted, ways: accepted.ways }
 }
 
-/** What is wrong with what stands instead is named from the top of the correction. */
+/** Faults of what stands instead are named from the top of the correction. */
 async function inReplacement<T>(work: () => Promise<T>): Promise<T> {
   try {
     return await work()
@@ -356,7 +357,10 @@ async function asDone(by: Actor, stickId: string, seq: number): Promise<Correcti
   }
 }
 
-/** Lost not to somebody who wrote to these sticks, but since an id was used before. */
+/**
+ * Refuses where a race was lost not to somebody who wrote to these sticks, but since an id or the same test was there
+ * before.
+ */
 async function checkIdsAreFree({ organisation }: Actor, { body, instead, there, approved }: Asked): Promise<void> {
   const ids = [...(approved === undefined ? [body.factId] : []), ...(instead === undefined ? [] : [instead.factId])]
   const guards = await Promise.all(ids.map((id) => organisation.sticks.guard(id)))

@@ -15,11 +15,11 @@ import { invalid, refused } from '../ground/errors.ts'
 import type { Actor } from './actor.ts'
 import { crewGoneTo } from './clock-after.ts'
 
-/** Of which stick, by which fact. */
+/** The stick, and the fact of it that is decided about. */
 interface About {
   readonly before: KeptStick
   readonly fact: RecordedFact
-  /** recorded together with it, before it */
+  /** facts recorded together with this one, before it */
   readonly earlier: readonly RecordedFact[]
 }
 
@@ -53,7 +53,7 @@ export async function untilDecided<Taken extends Accepted>(
   }
 }
 
-/** The crews and the depot that it will most likely ask for, known already from the way the stick was found. */
+/** The crews and the depot that `decide` will most likely ask for, known already from the way the stick was found. */
 async function atHand(by: Actor, { before: { state, depotId }, fact }: About): Promise<Found> {
   const ids = [...new Set([state.crewId, crewGoneTo(fact, state)])].filter((id) => id != null)
   const [crews, name] = await Promise.all([

@@ -1,4 +1,4 @@
-/** Who may put an edition of an entry: it goes by whose the entry is, will be, and would be. */
+/** The right to put an edition of an entry goes by whose the entry is, will be, and would be. */
 import { localDateAt } from '../../shared-domain/calendar.ts'
 import { registerId } from '../../shared-domain/identifiers.ts'
 import { type Action, may, mayAtAll } from '../../shared-domain/rights.ts'
@@ -36,7 +36,7 @@ const refusals: { readonly [kind in RegisterKind]: string } = {
   organisation: ofNoDepot,
 }
 
-/** Refused whatever was sent: `body` need not have been checked. */
+/** Refuses whatever was sent: `body` need not have been checked. */
 export async function checkMayEdit(kind: RegisterKind, editing: Editing): Promise<void> {
   const { caller } = editing
   const depots = await depotsOf(kind, editing)
@@ -46,7 +46,7 @@ export async function checkMayEdit(kind: RegisterKind, editing: Editing): Promis
   if (kind === 'person') await checkRank(editing)
 }
 
-/** Each depot that the entry belongs to, will belong to, or would; `*` stands for those that nobody can tell yet. */
+/** Depots that the entry belongs to, will belong to, or would; `*` stands for those that nobody can tell yet. */
 async function depotsOf(kind: RegisterKind, { organisation, id, body, now }: Editing): Promise<(string | null)[]> {
   const { registers } = organisation
   switch (kind) {
@@ -80,7 +80,7 @@ function named(value: unknown): string[] {
   return value === '*' || registerId.safeParse(value).success ? [String(value)] : []
 }
 
-/** By the register's own day. */
+/** The register's own day. */
 export const dayOf = (now: Asker['now']) => localDateAt(now, 'UTC')
 
 /** Only an owner makes an owner or changes one: of today, of a day to come, or by token. */
@@ -90,7 +90,7 @@ async function checkRank({ organisation, caller, id, now, body }: Editing): Prom
   const isOwner = present.some((one) => one.body.role === 'owner') || (present.length === 0 && (await signs(id)))
   if (isOwner || fieldsOf(body).role === 'owner') throw notAllowed('Only an owner may enter or change an owner.')
 
-  /** Whoever signed an entry and has none acts as an owner by token. */
+  /** Answers whether the person signed an entry. Whoever did and has none acts as an owner by token. */
   async function signs(personId: string): Promise<boolean> {
     const all = await Promise.all(registerKinds.map((kind) => organisation.registers.allInForce(kind, dayOf(now))))
     return all.flat().some(({ recordedBy }) => recordedBy === personId)

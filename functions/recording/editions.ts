@@ -1,6 +1,6 @@
 /**
- * An entry of a register gets an edition, whoever enters it. One that would loosen waits for a second person; all others bind
- * from their day.
+ * An entry of a register gets an edition, whoever enters it. An edition that would loosen waits for a second person;
+ * all others bind from their day.
  */
 import { type CalendarDate, localDateAt } from '../../shared-domain/calendar.ts'
 import { invalid, Refused } from '../ground/errors.ts'
@@ -18,7 +18,7 @@ export interface Edit<K extends RegisterKind = RegisterKind> {
   readonly kind: K
   readonly id: string
   readonly body: Bodies[K]
-  /** what else has to hold, asked anew at every try: refuses, or answers what keeps it so */
+  /** the check of what else has to hold, made anew at every try: it refuses, or answers the writes that keep it so */
   readonly holds?: () => Promise<readonly Write[]>
 }
 
@@ -40,7 +40,7 @@ export async function edit<K extends RegisterKind>(by: Actor, one: Edit<K>): Pro
     const also = (await holds?.()) ?? []
     const { ways, editions, takesBack } = await loosenedBy(by, { kind, id, body, effectiveFrom })
     if (ways.length > 0) return { outcome: 'proposed', ...(await propose(by, { kind, id, body, ways, editions })) }
-    // what was weighed is what it joins: with another edition in between it is weighed anew
+    // an edition joins those it was weighed against: with another in between it is weighed anew
     const added = await organisation.registers.add(kind, id, {
       ...entry,
       ...(takesBack === undefined ? {} : { takesBack }),
@@ -53,7 +53,10 @@ export async function edit<K extends RegisterKind>(by: Actor, one: Edit<K>): Pro
   throw new Refused({ kind: 'try again' })
 }
 
-/** One that a second person approved; `also` is written with it. `fallen` where the entry has another edition by now. */
+/**
+ * Adds an edition that a second person approved; `also` is written with it. `fallen` where the entry has another
+ * edition by now.
+ */
 export async function addApproved<K extends RegisterKind>(
   by: Actor,
   { kind, id, body, proposer, editions, also }: Edit<K> & Approved,
@@ -70,7 +73,10 @@ interface AsWeighed<K extends RegisterKind> {
   readonly edition: NewEdition<K> & { readonly onlyWith: number }
 }
 
-/** `fallen` where the entry has another edition by now; `lost` where something else came in between, such as another decision. */
+/**
+ * Adds an edition to those it was weighed against. `fallen` where the entry has another edition by now; `lost` where
+ * something else came in between, such as another decision.
+ */
 export async function addAsWeighed<K extends RegisterKind>(
   { organisation: { registers } }: Actor,
   { kind, id, edition }: AsWeighed<K>,
@@ -87,12 +93,12 @@ export type AddedAsWeighed = 'added' | 'fallen' | 'lost'
 
 interface Approved {
   readonly proposer: string
-  /** how many the entry had when it was proposed */
+  /** the number of editions that the entry had when it was proposed */
   readonly editions: number
   readonly also: readonly Write[]
 }
 
-/** A depot's own zone where there is one; the register's dates are otherwise those of UTC. */
+/** The day by a depot's own zone where there is one; the register's dates are otherwise those of UTC. */
 async function todayFor<K extends RegisterKind>(by: Actor, { kind, body }: Edit<K>): Promise<CalendarDate> {
   if ('timeZone' in body) return localDateAt(by.now, body.timeZone)
   const depotId = kind === 'crew' && 'depotId' in body ? body.depotId : undefined

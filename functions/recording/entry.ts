@@ -5,42 +5,45 @@ import type { StickState } from '../../shared-domain/state/state.ts'
 import type { Write } from '../store/table.ts'
 import type { judged } from './judging.ts'
 
-/** When it happened, under which id, and how to make the fact once the stick is known. */
+/** The time and the id of a fact, and how to make the fact once the stick is known. */
 export interface Entry {
   readonly factId: string
-  /** as stated; of something that lasted, its first day */
+  /** the day as stated; of something that lasted, its first day */
   readonly occurredOn: string
   /** the name of the date in the body, for its faults */
   readonly dateField: string
   readonly at?: string | undefined
-  /** of something that lasted, how long */
+  /** the number of days, of something that lasted */
   readonly days?: number
   readonly kind: Happening['kind']
   readonly body: unknown
-  /** reports danger: taken from anybody, of any stick, at any time */
+  /** reports danger, and so is taken from anybody, of any stick, at any time */
   readonly danger?: boolean
-  /** what of it could not be kept as it was sent */
+  /** remarks on what could not be kept as it was sent */
   readonly remarks?: readonly Remark[]
   /** a registration may be the first that is heard of a stick; it will lie at the depot of its crew, if it has one */
   readonly createsStick?: { readonly depotId: string | null }
-  /** says nothing new of the stick as it is known */
+  /** answers whether the entry says nothing new of the stick as it is known */
   readonly isKnown?: (state: StickState, day: CalendarDate) => boolean
-  /** of a bench test: the same for every copy of it, whatever its id */
+  /** the likeness of a bench test, the same for every copy of it, whatever its id */
   readonly likeness?: string
-  /** carried over from before the service was used, or only asked about: nobody is told */
+  /** nobody is told: the fact is carried over from before the service was used, or only asked about */
   readonly quiet?: boolean
-  /** of a report that waited for somebody to say which stick it was about */
+  /** the circumstances of a report that waited for somebody to say which stick it was about */
   readonly waited?: Waited
-  /** of a registration: how many entries the stick had when it was weighed whether this one loosens */
+  /** the number of entries that the stick had when it was weighed whether this registration loosens */
   readonly weighedWith?: number
-  /** of what loosens: asked for by somebody, and allowed by whoever records it now */
+  /** the approval of what loosens: asked for by somebody, and allowed by whoever records it now */
   readonly approved?: Approved
-  /** of what stands in place of a slip */
+  /** the slip in whose place the entry stands */
   readonly standsFor?: StandsFor
   readonly happening: (found: Found) => Promise<Happening>
 }
 
-/** The stick as it is found; and what judges a test, which is handed over so that whoever only reads starts without it. */
+/**
+ * The stick as it is found, and the function that judges a test. That function is handed over so that whoever only
+ * reads starts without it.
+ */
 export interface Found {
   readonly stickId: string
   readonly state: StickState
@@ -55,7 +58,7 @@ export interface Remark {
 
 export interface Approved {
   readonly proposer: string
-  /** with the fact: the decision and word of it */
+  /** writes with the fact: the decision and word of it */
   readonly also: readonly Write[]
 }
 
@@ -63,6 +66,6 @@ export interface Waited {
   readonly recordedAt: Instant
   readonly recordedBy: string
   readonly bodyHash: string
-  /** with the fact: the report is placed, once */
+  /** the write with the fact: the report is placed, once */
   readonly placed: Write
 }

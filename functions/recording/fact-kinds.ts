@@ -28,13 +28,13 @@ interface FactDoor {
   /** the least of the rights that something may come in here by */
   readonly action: Action
   readonly body: z.ZodType
-  /** what comes in here may report danger, which is taken however it is written */
+  /** a body that comes in here may report danger, which is taken however it is written */
   readonly danger?: true
-  /** of a request whose body was parsed by this very door's schema */
+  /** makes the entry of a request whose body was parsed by this very door's schema */
   readonly entry: (request: Sending<never>) => Promise<Entry>
 }
 
-/** The last word of each path. */
+/** Doors by the last word of their paths. */
 export const factDoors = {
   'bench-tests': {
     summary: 'Record a bench test: the verdict with every reason, and where the stick stands now',
@@ -130,9 +130,9 @@ function door<Body extends Occurrence>(one: {
   readonly action: Action
   readonly body: z.ZodType<Body>
   readonly danger?: true
-  /** who may send it */
+  /** refuses whoever may not send it */
   readonly check?: (request: Sending<Body>) => void
-  /** what it names, once the stick is known */
+  /** checks what the body names, once the stick is known */
   readonly refersTo?: (request: Sending<Body>) => Promise<void>
   readonly happening: (body: Body) => Happening
 }) {
@@ -164,7 +164,7 @@ function door<Body extends Occurrence>(one: {
   }
 }
 
-/** Whatever cannot be shown is left out of a report of danger, and the answer says so. */
+/** Letters that cannot be shown are left out of a report of danger, and the answer says so. */
 function asShown<Body extends Occurrence>(body: Body, personId: string): { body: Body; remarks: Remark[] } {
   const note = shownText(body.note ?? '')
   const by = shownText(body.by ?? '')
@@ -179,7 +179,7 @@ function asShown<Body extends Occurrence>(body: Body, personId: string): { body:
   }
 }
 
-/** The same for every copy of a test: its id and the order of its rows make no other test of it. */
+/** The likeness is the same for every copy of a test: its id and the order of its rows make no other test of it. */
 export function likenessOf({ factId: _, ...test }: BenchTest): string {
   return createHash('sha256')
     .update(canonical(inAnyOrder(test)))

@@ -1,4 +1,4 @@
-/** What came in as it will be kept: when it stands, by whose clocks, who said so. */
+/** The fact that is kept of what came in: when it stands, by whose clocks, who said so. */
 import type { CalendarDate } from '../../shared-domain/calendar.ts'
 import type { RecordedFact, StandsFor } from '../../shared-domain/facts.ts'
 import { staysThrough } from '../../shared-domain/state/when.ts'
@@ -25,7 +25,7 @@ export async function factOf(by: Actor, entry: Entry, there: There): Promise<Fac
   const fact: RecordedFact = {
     factId: entry.factId,
     seq: kept.recorded + 1,
-    occurredOn: stood ? (entry.occurredOn as CalendarDate) : when.today, // where there is no fault it is one
+    occurredOn: stood ? (entry.occurredOn as CalendarDate) : when.today, // a date, where there is no fault
     ...(entry.at === undefined || !stood ? {} : { at: entry.at }),
     within: when.within,
     clock: when.zone,
@@ -40,7 +40,10 @@ export async function factOf(by: Actor, entry: Entry, there: There): Promise<Fac
   return { fact, remarks }
 }
 
-/** What stands in place of a slip had happened by the time of that, unless it is said to have happened later. */
+/**
+ * The time of an entry. An entry that stands in place of a slip had happened by the time of the slip, unless it is said
+ * to have happened later.
+ */
 function timeIn(entry: Entry, { kept: { state }, zone }: There, recordedAt: FactAndRemarks['fact']['recordedAt']) {
   const stays = staysThrough(state.stays, zone, state.last?.instant)
   const { standsFor } = entry

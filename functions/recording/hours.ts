@@ -11,7 +11,10 @@ interface Timed {
   readonly remarks: readonly Remark[]
 }
 
-/** Of danger nothing is a fault: what cannot be is kept as stated, and the answer says where it stands. */
+/**
+ * Answers when the entry happened. In a report of danger nothing is a fault: what cannot be is kept as stated, and the
+ * answer says where it stands.
+ */
 export function timeOf(entry: Entry, stays: readonly Stay[], now: Instant): Timed {
   const { occurredOn: day, at, days = 1 } = entry
   if (entry.danger) {

@@ -1,4 +1,4 @@
-/** What was a slip, and what stands in its place: found, and made into an entry as if it came in at its own door. */
+/** The slip, and what stands in its place: found, and made into an entry as if it came in at its own door. */
 import { createHash, randomUUID } from 'node:crypto'
 import type * as z from 'zod'
 import type { Correction } from '../../shared-domain/fact-bodies.ts'
@@ -42,7 +42,7 @@ export async function slipOf({ sticks }: Organisation, factId: string): Promise<
   return { slip, stickId }
 }
 
-/** The same for whoever may correct it, and how what stands in its place is read. */
+/** The slip for whoever may correct it, and the schema of what stands in its place. */
 export async function slipFor(by: Actor, factId: string) {
   const { slip, stickId } = await slipOf(by.organisation, factId)
   const stored = await by.organisation.sticks.stored(stickId)
@@ -51,7 +51,9 @@ export async function slipFor(by: Actor, factId: string) {
   return { slip, schema: schemaInstead(slip) }
 }
 
-/** Through which door what stands instead would come in; a verdict is withdrawn and made anew at its own address. */
+/**
+ * The door through which what stands instead would come in. A verdict is withdrawn, and made anew at its own address.
+ */
 const doorOf: { readonly [kind in Happening['kind']]: FactDoorName | 'entry' | null } = {
   registered: 'entry',
   tested: 'bench-tests',
@@ -68,14 +70,14 @@ const doorOf: { readonly [kind in Happening['kind']]: FactDoorName | 'entry' | n
   corrected: null,
 }
 
-/** By which schema it is read; null where nothing can stand in its place. */
+/** The schema of what stands instead; null where nothing can stand in the slip's place. */
 function schemaInstead({ kind }: Happening): z.ZodType | null {
   const door = doorOf[kind]
   if (door === null) return null
   return door === 'entry' ? stick : factDoors[door].body
 }
 
-/** As it was handed in. */
+/** The body as it was handed in; null of a fact that belongs to its own stick. */
 function bodyOf(fact: RecordedFact): object | null {
   switch (fact.kind) {
     case 'tested':
@@ -106,12 +108,12 @@ function bodyOf(fact: RecordedFact): object | null {
 }
 
 interface Instead extends Pick<FoundSlip, 'slip'> {
-  /** its replacement was read by `schemaInstead` */
+  /** the correction, whose replacement was read by `schemaInstead` */
   readonly body: Correction
   readonly isMoved: boolean
 }
 
-/** Undefined where the slip is only withdrawn. */
+/** The entry that stands in the slip's place; undefined where the slip is only withdrawn. */
 export async function entryInstead(by: Actor, { slip, body, isMoved }: Instead): Promise<Entry | undefined> {
   const door = doorOf[slip.kind]
   const stays = bodyOf(slip)
@@ -136,10 +138,11 @@ export async function entryInstead(by: Actor, { slip, body, isMoved }: Instead):
   if (door === null)
     throw invalid({ pointer: '/replacement', came: 'a body', expected: 'null: it is withdrawn, and judged anew' })
   if (door === 'entry') return { ...entryOfStick(given, slip, id), standsFor }
-  return { ...(await factDoors[door].entry({ ...by, body: given as never })), standsFor } // the door is that of its kind
+  // the door is that of its kind
+  return { ...(await factDoors[door].entry({ ...by, body: given as never })), standsFor }
 }
 
-/** In everything but its id. */
+/** Answers whether both say the same in everything but the id. */
 export function saysTheSame(instead: Entry, slip: RecordedFact): boolean {
   const body = slip.kind === 'registered' ? slip.stick : bodyOf(slip)
   return contentOf(instead.body) === contentOf(body)
@@ -150,9 +153,10 @@ function contentOf(body: unknown): string {
   return canonical(inAnyOrder(content))
 }
 
-/** Its day is that of the slip, unless it names another. */
+/** A stick's entry has the day of the slip, unless it names another. */
 function entryOfStick(given: Record<string, unknown>, slip: RecordedFact, id: string): Entry {
-  const { factId = id, ...body } = given as unknown as Stick & { readonly factId?: string } // read by the schema of an entry
+  // read by the schema of an entry
+  const { factId = id, ...body } = given as unknown as Stick & { readonly factId?: string }
   return {
     factId,
     occurredOn: body.effectiveFrom ?? slip.occurredOn,
@@ -163,7 +167,10 @@ function entryOfStick(given: Record<string, unknown>, slip: RecordedFact, id: st
   }
 }
 
-/** The same whenever it is asked, so that what is sent twice is recorded once: RFC 9562, 5.8, by our own hash. */
+/**
+ * The id is the same whenever it is asked for, so that what is sent twice is recorded once: RFC 9562, 5.8, by our own
+ * hash.
+ */
 export function idFrom(...names: readonly string[]): string {
   const hex = createHash('sha256').update(names.join(' ')).digest('hex')
   const variant = ((Number.parseInt(hex[16] ?? '0', 16) & 3) | 8).toString(16)
@@ -175,7 +182,7 @@ const mostTests = 25
 
 interface BySlip extends FoundSlip {
   readonly correction: RecordedFact & { kind: 'corrected' }
-  /** with the correction and what stands instead */
+  /** the stick's facts, with the correction and what stands instead */
   readonly facts: readonly RecordedFact[]
   readonly firstSeq: number
 }
@@ -199,7 +206,7 @@ export async function judgedBySlip({ organisation }: Actor, { slip, stickId, cor
   const anew = await Promise.all(
     tests.map(async (fact) => ({ fact, is: await judgedAnew(organisation, fact.test, { stickId, state }) })),
   )
-  // the others are as they were; of that which counts it has to be known by which entry it does
+  // tests that read the same are left; of the newest pass, which counts, it has to be known by which entry it does
   const other = anew.filter(({ fact, is }) => fact.factId === newestPass || isOtherwise(is, fact))
   if (other.length > mostTests)
     throw refused({

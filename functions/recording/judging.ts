@@ -25,11 +25,14 @@ export type Judged = Happening & { kind: 'tested' }
 export const judged = (organisation: Organisation, test: BenchTest, stick: Stick): Promise<Judged> =>
   judgedBy(organisation, test, { ...stick, isAnew: false })
 
-/** Since what it was judged by was a slip: what does not fit any more proves nothing, and is refused by nobody. */
+/**
+ * Judges a test anew, since what it was judged by was a slip. What does not fit any more proves nothing, and is refused
+ * by nobody.
+ */
 export const judgedAnew = (organisation: Organisation, test: BenchTest, stick: Stick): Promise<Judged> =>
   judgedBy(organisation, test, { ...stick, isAnew: true })
 
-/** Another verdict, or for other reasons. */
+/** Answers whether the verdict is another, or has other reasons. */
 export function isOtherwise(is: Pick<Judged, 'judgement'> | undefined, was: Pick<Judged, 'judgement'>): boolean {
   return is !== undefined && canonical(is.judgement) !== canonical(was.judgement)
 }
@@ -76,7 +79,7 @@ async function judgedBy(
   return { kind: 'tested', test, pinned, judgement }
 }
 
-/** On the day of the test. */
+/** Procedures that name the stick on the day of the test. */
 async function proceduresNaming({ registers }: Organisation, stickId: string, { testedOn }: BenchTest) {
   const all = await registers.allInForce('procedure', testedOn)
   return all.filter(({ body }) => body.sticks?.includes(stickId)).map(({ id }) => id)
@@ -94,7 +97,10 @@ function proceduresFaults(
   return [{ pointer, came, expected: `a procedure for ${stickId}: this one names the sticks it is for` }]
 }
 
-/** Calibration periods add up, so every edition of an instrument has its say, unless that of the day is the last one and leaves no doubt by itself. */
+/**
+ * Editions of the instrument that have their say. Calibration periods add up, so all have, unless that of the day is
+ * the last one and leaves no doubt by itself.
+ */
 async function editionsThatCount(
   organisation: Organisation,
   test: BenchTest,

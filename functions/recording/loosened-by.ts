@@ -1,4 +1,7 @@
-/** In which ways an edit would loosen: what it stands among and what bears on it is looked up here, and weighed in the domain. */
+/**
+ * The ways in which an edit would loosen. What the edit stands among and what bears on it is looked up here, and
+ * weighed in the domain.
+ */
 import { type CalendarDate, localDateAt } from '../../shared-domain/calendar.ts'
 import { inForce, notTakenBack } from '../../shared-domain/in-force.ts'
 import { type Edit as Weighable, waysOfLoosening } from '../../shared-domain/loosening/loosening.ts'
@@ -15,7 +18,7 @@ export interface Loosened {
   readonly ways: readonly Way[]
   /** the edition that it takes back, as its author may */
   readonly takesBack?: string
-  /** how many editions the entry had when it was weighed */
+  /** the number of editions that the entry had when it was weighed */
   readonly editions: number
 }
 
@@ -33,7 +36,8 @@ export async function loosenedBy<K extends RegisterKind>(by: Actor, one: Weighed
   const all = editions === 0 ? [] : await registers.editions(kind, id)
   const before = notTakenBack(all)
   const after = { effectiveFrom, body }
-  const weighable = { kind, id, before, after, known: await knownFor(by, one) } as unknown as Weighable // the kind decides the rest
+  // the kind decides the rest
+  const weighable = { kind, id, before, after, known: await knownFor(by, one) } as unknown as Weighable
   const ways = waysOfLoosening(weighable)
   const slip = await slipPutRight(by, one, before)
   return slip === undefined ? { ways, editions } : { ways: [], editions, takesBack: slip }
@@ -45,11 +49,14 @@ export interface EditionSlip<K extends RegisterKind> {
   readonly id: string
   readonly slip: Edition<Bodies[K]>
   readonly instead: Dated<Bodies[K]>
-  /** those that stand, the slip among them */
+  /** editions that stand, the slip among them */
   readonly before: readonly Edition<Bodies[K]>[]
 }
 
-/** In which ways it would be milder, on the day of the slip, on that of what stands instead, and beside the slip itself. */
+/**
+ * The ways in which the edition instead would be milder: on the day of the slip, on its own day, and beside the slip
+ * itself.
+ */
 export async function editionSlipLoosenedBy<K extends RegisterKind>(by: Actor, one: EditionSlip<K>): Promise<Way[]> {
   const { kind, id, slip, instead, before } = one
   const known = await knownFor(by, { kind, id, ...instead })
@@ -67,7 +74,7 @@ export async function editionSlipLoosenedBy<K extends RegisterKind>(by: Actor, o
   return eachOnce(ways)
 }
 
-/** What bears on it besides, by the kind of entry. */
+/** Answers what else bears on an edit, by the kind of entry. */
 async function knownFor<K extends RegisterKind>(by: Actor, { kind, id }: Weighed<K>): Promise<object> {
   const today = localDateAt(by.now, 'UTC')
   if (kind === 'depot') return { today }
@@ -77,7 +84,7 @@ async function knownFor<K extends RegisterKind>(by: Actor, { kind, id }: Weighed
   return {}
 }
 
-/** Of its entry in force and those to come, whatever any of them pins. */
+/** Packs that any of the organisation's entries pins, of the one in force and those to come. */
 async function pinnedPacks({ organisation: { registers, name } }: Actor, today: CalendarDate): Promise<string[]> {
   const entries = await registers.inForceFrom('organisation', name, today)
   return [...new Set(entries.flatMap(({ body }) => body.packs))]
@@ -93,7 +100,7 @@ async function zonesByDepot(by: Actor, today: CalendarDate): Promise<ReadonlyMap
   return new Map(await Promise.all(zones))
 }
 
-/** Of every entry but one those in force and to come. */
+/** Bodies of every entry but one: those in force and those to come. */
 async function bodiesFrom<K extends RegisterKind>({ organisation: { registers }, now }: Actor, kind: K, but?: string) {
   const today = localDateAt(now, 'UTC')
   const ids = (await registers.allInForce(kind, today)).map(({ id }) => id).filter((id) => id !== but)
@@ -101,7 +108,7 @@ async function bodiesFrom<K extends RegisterKind>({ organisation: { registers },
   return all.flat().map(({ body }) => body)
 }
 
-/** The same of a stick's entry. */
+/** The ways in which an edit of a stick's entry would loosen. */
 export async function stickLoosenedBy(
   by: Actor,
   one: { readonly stickId: string; readonly body: Stick; readonly today: CalendarDate },
@@ -117,13 +124,18 @@ export async function stickLoosenedBy(
   return { ways: isSlip ? [] : ways, editions: registrations.length }
 }
 
-/** What an entry of a stick says that was a slip, what is to be read in its place, and what is read on each day that matters. */
+/**
+ * An entry of a stick that was a slip: what it says beside what is to be read in its place, and the same on each day
+ * that matters.
+ */
 interface EntrySlip {
   readonly stickId: string
   readonly pairs: readonly Pair<Dated<Stick>>[]
 }
 
-/** Of an entry of a stick that was a slip, whenever it was made: in which ways what is read in its place is milder. */
+/**
+ * The ways in which what is read in place of a stick's entry that was a slip is milder, whenever that entry was made.
+ */
 export async function slipLoosenedBy(by: Actor, { stickId: id, pairs }: EntrySlip): Promise<readonly Way[]> {
   const known = await knownOfStick(by, localDateAt(by.now, 'UTC'))
   return eachOnce(
@@ -141,7 +153,10 @@ async function knownOfStick(by: Actor, today: CalendarDate) {
   }
 }
 
-/** As for the registers; of a stick its facts themselves tell whether anything came since. */
+/**
+ * Answers as for the registers whether an edit puts its author's slip right; a stick's facts themselves tell whether
+ * anything came since.
+ */
 async function isEntrySlip(by: Actor, stickId: string, after: Dated<Stick>): Promise<boolean> {
   const facts = await by.organisation.sticks.facts(stickId)
   const entered = facts.flatMap((one) =>
@@ -161,7 +176,10 @@ async function isEntrySlip(by: Actor, stickId: string, after: Dated<Stick>): Pro
   return isTakenBack(entered, after, { by: by.caller.personId, today: localDateAt(by.now, 'UTC'), recordedUnder })
 }
 
-/** Its author takes back the newest edition on the day they made it, and nothing was judged by it yet. */
+/**
+ * Answers the edition that is put right as a slip: the newest, taken back by its author on the day they made it, where
+ * nothing was judged by it yet.
+ */
 async function slipPutRight<K extends RegisterKind>(
   by: Actor,
   { kind, body, effectiveFrom }: Weighed<K>,
@@ -171,7 +189,7 @@ async function slipPutRight<K extends RegisterKind>(
     .sort((a, b) => a.number - b.number)
     .map((one) => ({ ...one, by: one.recordedBy, enteredOn: localDateAt(one.recordedAt, 'UTC') }))
   const newest = entered.at(-1)
-  // what stands in place of a slip was weighed beside that one, which is no longer there to be seen
+  // an edition in place of a slip was weighed beside that slip, which is no longer there to be seen
   if (newest === undefined || newest.takesBack !== undefined) return undefined
   const today = localDateAt(by.now, 'UTC')
   const taking = { by: by.caller.personId, today, recordedUnder: false }
@@ -179,7 +197,10 @@ async function slipPutRight<K extends RegisterKind>(
   return (await isJudgedBy(by, kind, newest)) ? undefined : newest.edition
 }
 
-/** Tests are found by their instrument. By a policy and by a day far more than tests is judged: of these it is taken for granted. */
+/**
+ * Answers whether anything was judged by the edition. Tests are found by their instrument. By a policy and by a day far
+ * more than tests is judged, so of other entries it is taken for granted.
+ */
 async function isJudgedBy(
   by: Actor,
   kind: RegisterKind,

@@ -1,4 +1,4 @@
-/** How a stick is found when a fact comes in, and what is answered of the fact. */
+/** A stick as it is found when a fact comes in, and what is answered of the fact. */
 import type { CalendarDate } from '../../shared-domain/calendar.ts'
 import type { RecordedFact } from '../../shared-domain/facts.ts'
 import type { KeptStick } from '../../shared-domain/listing.ts'
@@ -9,10 +9,10 @@ import type { Remark } from './entry.ts'
 /** A stick as it is found when a fact comes in. */
 export interface There {
   readonly kept: KeptStick
-  /** folded as an earlier build did */
+  /** the state was folded by an earlier build */
   readonly isOutgrown: boolean
   readonly today: CalendarDate
-  /** at its depot */
+  /** the zone at the stick's depot */
   readonly zone: string
   readonly rules: Rules
   readonly maySee: boolean
@@ -24,7 +24,7 @@ export interface Outcome {
   readonly standing: Standing
   readonly today: CalendarDate
   readonly news: boolean
-  /** whether the caller may see how the stick stands */
+  /** the caller may see how the stick stands */
   readonly maySee: boolean
   readonly remarks: readonly Remark[]
 }

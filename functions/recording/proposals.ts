@@ -1,6 +1,6 @@
 /**
- * What loosens waits for a second person and is told to those who may approve it. It falls where the entry got another edition
- * meanwhile, since then it would loosen something else.
+ * An edit that loosens waits for a second person, and is told to those who may approve it. It falls where the entry got
+ * another edition meanwhile, since then it would loosen something else.
  */
 import { randomUUID } from 'node:crypto'
 import type { CalendarDate } from '../../shared-domain/calendar.ts'
@@ -19,7 +19,7 @@ import type { Write } from '../store/table.ts'
 import type { Actor } from './actor.ts'
 import { toEnter } from './edit-rights.ts'
 
-/** By which right whoever enters it does so. */
+/** The right by which an edit of each kind is entered. */
 const rightTo: { readonly [kind in Proposal['kind']]: Action } = {
   ...toEnter,
   stick: 'enter a stick',
@@ -38,11 +38,11 @@ interface Proposing {
   readonly body: object & { readonly effectiveFrom?: CalendarDate | undefined }
   readonly ways: readonly Way[]
   readonly editions: number
-  /** known before it is proposed */
+  /** the proposal's id, where it is known before */
   readonly proposalId?: string
   readonly fleet?: FleetEffect
   readonly corrects?: EditionCorrection
-  /** what else is written with it */
+  /** further writes of the same transaction */
   readonly also?: readonly Write[]
 }
 
@@ -80,20 +80,20 @@ export async function propose(by: Actor, proposing: Proposing): Promise<Proposed
   return { proposal: proposed, isAlone: approvers.length === 0 }
 }
 
-/** Of a correction. */
+/** The reason for a correction; undefined of all other proposals. */
 export function becauseOf({ kind, corrects, body }: Proposal): string | undefined {
   if (corrects !== undefined) return corrects.reason
-  return kind === 'correction' ? (body as Correction).reason : undefined // it was checked when it was proposed
+  return kind === 'correction' ? (body as Correction).reason : undefined // checked when proposed
 }
 
-/** One that was proposed before: how it is by now. */
+/** The proposal that was made before, as it is by now. */
 export async function proposedAlready(by: Actor, id: string): Promise<Proposed> {
   const known = await proposal(by.organisation, id)
   if (known === undefined) throw new Refused({ kind: 'try again' })
   return { proposal: known, isAlone: (await approversOf(by, known)).length === 0 }
 }
 
-/** To which depot it belongs; to none what is everybody's. */
+/** The depot to which the proposal belongs; none where it is everybody's. */
 export async function subjectOf(organisation: Organisation, { kind, entryId, body }: Proposal): Promise<Subject> {
   const depotId = {
     depot: async () => entryId,

@@ -1,6 +1,6 @@
 /**
- * How facts about a stick enter, whoever records them: what came before, today's date and the rules where it lies, one decision
- * a fact, one transaction. A lost race begins again.
+ * Facts about a stick enter here, whoever records them. A fact is decided once, by what came before and by today's date
+ * and the rules where the stick lies. One transaction writes all that came in together. A lost race begins again.
  */
 import { addDays, daysBetween, endOfDay, isCalendarDate } from '../../shared-domain/calendar.ts'
 import { type Accepted, nothingOf } from '../../shared-domain/decide.ts'
@@ -23,11 +23,13 @@ import type { Outcome, There } from './outcome.ts'
 import { checkFactFits, checkStateFits } from './room.ts'
 import { slipsIn } from './slips.ts'
 
-/** Twenty who write about one stick at one moment are all heard; each waits by chance, so that they do not meet again. */
+/**
+ * Twenty who write about one stick at one moment are all heard; each waits by chance, so that they do not meet again.
+ */
 const mostTries = 30
 const longestWaitMillis = 15
 
-/** All of them, in the order in which they are handed over, or none; an outcome for each. */
+/** Records all entries, in the order in which they are handed over, or none; answers an outcome for each. */
 export async function record<Entries extends readonly Entry[]>(
   by: Actor,
   stickId: string,
@@ -36,13 +38,13 @@ export async function record<Entries extends readonly Entry[]>(
   let mayStand = false
   for (let tries = 1; tries <= mostTries; tries++) {
     const outcomes = await attempt(by, stickId, { entries, mayStand }).catch((error: unknown) => {
-      // what was recorded already may be refused a second time: then it is answered by what stands
+      // a fact that was recorded already may be refused a second time: then it is answered by what stands
       if (mayStand || !(error instanceof Refused)) throw error
       return 'refused' as const
     })
     mayStand = true
     if (outcomes === 'refused') continue
-    if (outcomes !== 'lost') return outcomes as { [At in keyof Entries]: Outcome } // one for each, in their order
+    if (outcomes !== 'lost') return outcomes as { [At in keyof Entries]: Outcome } // the order is that of the entries
     by.organisation.registers.readAnew()
     await sleep(Math.random() * Math.min(tries, 10) * longestWaitMillis)
   }
@@ -51,7 +53,7 @@ export async function record<Entries extends readonly Entry[]>(
 
 interface Attempt {
   readonly entries: readonly Entry[]
-  /** whether one of them may stand already is looked up, and not left to the conditions of the transaction */
+  /** looks up whether an entry may stand already, and does not leave that to the conditions of the transaction */
   readonly mayStand: boolean
 }
 
@@ -66,7 +68,7 @@ async function attempt(by: Actor, stickId: string, { entries, mayStand }: Attemp
   const outcomes: Outcome[] = []
   const fresh: (NewFact & { readonly accepted: Accepted; readonly rules: Rules })[] = []
   for (const one of all) {
-    // the fact before this one may have left it at another depot
+    // the fact before this one may have left the stick at another depot
     if (fresh.length > 0) there = { ...there, ...(await atItsDepot(by, there.kept.depotId)) }
     if (hasFallen(one.entry, there)) throw fallen()
     const known = await already(by, one, there)
@@ -108,15 +110,20 @@ export const fallen = () =>
     text: 'The entry has got another edition since this was proposed: propose it anew.',
   })
 
-/** It got another entry since: beside that one this may loosen something else. */
+/**
+ * Answers whether the stick got another entry since the edit was weighed: beside that one it may loosen something else.
+ */
 function hasFallen({ weighedWith }: Entry, { kept }: There): boolean {
   return weighedWith !== undefined && weighedWith !== kept.state.registrations.length
 }
 
-/** Days: nobody plans further, and dates beyond year 9999 have no form. */
+/** A bound in days: nobody plans further, and dates beyond year 9999 have no form. */
 const furthestAheadDays = 36_525
 
-/** What would follow from a fact that is not recorded; one of a later day is asked at the end of that day. */
+/**
+ * Answers what would follow from a fact that is not recorded. A fact of a later day is asked about at the end of that
+ * day.
+ */
 export async function wouldFollow(by: Actor, stickId: string, entry: Entry) {
   const { there } = await knownStick(by, stickId, [entry])
   if (!there.maySee) throw notYours('stick')
@@ -141,11 +148,14 @@ interface Found {
   readonly there: There
 }
 
-/** As it is stored, with the date and the rules at its depot; what no report of danger is stops at the rights of the caller. */
+/**
+ * The stick as it is stored, with the date and the rules at its depot. A caller who may not see the stick is refused
+ * here, unless all that comes reports danger or a use.
+ */
 async function knownStick(by: Actor, stickId: string, entries: readonly Entry[]): Promise<Found> {
   const { organisation, caller, now } = by
   const createsStick = entries[0]?.createsStick
-  // what is no identifier is the number of no stick
+  // a number that is no identifier is that of no stick
   const before = registerId.safeParse(stickId).success ? await organisation.sticks.stored(stickId) : undefined
   if (before === undefined && !createsStick) throw notFound(`stick ${stickId}`)
   const kept = before ?? { ...nothingOf(stickId), depotId: createsStick?.depotId ?? null }
@@ -169,7 +179,7 @@ async function atItsDepot(by: Actor, depotId: string | null) {
 interface Following {
   readonly entry: Entry
   readonly there: There
-  /** recorded together with it, before it */
+  /** facts recorded together with this one, before it */
   readonly earlier: readonly RecordedFact[]
 }
 

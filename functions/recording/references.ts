@@ -1,4 +1,7 @@
-/** What a body names of the registers: told as a fault where nobody entered it, whatever else is wrong with the body. */
+/**
+ * Entries of the registers that a body names. A name that nobody entered is told as a fault, whatever else is wrong
+ * with the body.
+ */
 import type { Fault } from '../../shared-domain/fault.ts'
 import { registerId } from '../../shared-domain/identifiers.ts'
 import type { RegisterKind } from '../store/keys.ts'
@@ -7,7 +10,7 @@ import type { Organisation } from '../store/organisation.ts'
 type Fields = Readonly<Record<string, unknown>>
 type Named = readonly [pointer: string, kind: RegisterKind, id: unknown]
 
-/** By the kind of entry, or the last word of the path of a fact. */
+/** Names in a body, by the kind of entry or the last word of the path of a fact. */
 const namedBy = {
   crew: (body: Fields): Named[] => [['/depotId', 'depot', body.depotId]],
   procedure: ({ withstand }: Fields): Named[] =>
@@ -42,7 +45,7 @@ export async function referenceFaults({ registers }: Organisation, kind: Referri
   )
 }
 
-/** For a route whose whole body is of one kind. */
+/** The check of a route whose whole body is of one kind. */
 export const referencesOf = (kind: Referring) => (organisation: Organisation, body: unknown) =>
   referenceFaults(organisation, kind, body)
 

@@ -1,4 +1,7 @@
-/** A stick comes on the register, or its entry gets an edition: a fact like any other, or a proposal of one where it would loosen. */
+/**
+ * A stick comes on the register, or its entry gets an edition: a fact like any other, or a proposal of one where it
+ * would loosen.
+ */
 import { randomUUID } from 'node:crypto'
 import type { CalendarDate } from '../../shared-domain/calendar.ts'
 import type { Stick } from '../../shared-domain/registers.ts'
@@ -15,7 +18,7 @@ import { fallenCode, record } from './record.ts'
 export interface Registering {
   readonly stickId: string
   readonly body: Stick
-  /** where it lies, or will lie */
+  /** the depot where the stick lies, or will lie */
   readonly depotId: string | null
   readonly today: CalendarDate
 }
@@ -33,7 +36,7 @@ export async function register(by: Actor, one: Registering): Promise<Registered>
       const [outcome] = await record(by, stickId, { ...entryOf(one, randomUUID()), weighedWith: editions })
       return { outcome: 'recorded', ...outcome }
     } catch (error) {
-      // with another entry in between it is weighed anew
+      // an edit is weighed anew where another entry came in between
       if (!hasFallenBy(error)) throw error
       if (tries === mostTries) throw new Refused({ kind: 'try again' })
     }
@@ -48,7 +51,7 @@ function hasFallenBy(error: unknown): boolean {
   return error.refusal.reasons.some(({ code }) => code === fallenCode)
 }
 
-/** One that a second person approved, under the id of the proposal. */
+/** Registers what a second person approved, under the id of the proposal. */
 export async function registerApproved(
   by: Actor,
   one: Registering,

@@ -3,7 +3,7 @@ import type { Happening, RecordedFact } from '../../shared-domain/facts.ts'
 import type { StickState } from '../../shared-domain/state/state.ts'
 import { Refused, refused } from '../ground/errors.ts'
 
-/** Beside it stand the names under which it lies in the table. */
+/** An entry leaves room for the names under which it lies in the table. */
 const largestEntry = 390_000
 
 export function checkEntryFits(entry: unknown): void {
@@ -23,7 +23,10 @@ export function checkFactFits(fact: RecordedFact): void {
   throw new Refused({ kind: 'too large', detail })
 }
 
-/** The rest is left to what others have to say of the stick, and the last of it to danger. */
+/**
+ * The most that a state may take for a fact of each kind. The rest is left to what others have to say of the stick, and
+ * the last of it to danger.
+ */
 const mostOfState: { readonly [kind in Happening['kind']]?: number } = {
   registered: 250_000,
   'corrective step': 320_000,
@@ -33,7 +36,7 @@ const mostOfState: { readonly [kind in Happening['kind']]?: number } = {
   released: 320_000,
 }
 
-/** Whatever takes a stick out of people's hands is kept however much is known of it. */
+/** A fact that may take a stick out of people's hands is kept however much is known of the stick. */
 function speaksOfDanger(happening: Happening): boolean {
   if (happening.kind === 'moved') return ['missing', 'found', 'scrapped'].includes(String(happening.move.to))
   return mostOfState[happening.kind] === undefined

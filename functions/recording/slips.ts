@@ -1,4 +1,4 @@
-/** What is looked up to ask about likely slips in a fact that nobody has recorded yet. Nothing is decided here. */
+/** Look-ups for the questions about likely slips in a fact that nobody has recorded yet. Nothing is decided here. */
 import { judgedBy } from '../../shared-domain/bench-test/editions.ts'
 import { isCalendarDate } from '../../shared-domain/calendar.ts'
 import type { RecordedFact } from '../../shared-domain/facts.ts'
@@ -44,7 +44,7 @@ async function testsFor({ organisation }: Actor, fact: RecordedFact, { kept }: T
   return { by: judgedBy(fact.test, editions), earlier: earlierTests(facts) }
 }
 
-/** None that the caller may not see is named. */
+/** Sticks at the bench under like numbers. A stick that the caller may not see is not named. */
 async function alikeAt({ organisation, caller }: Actor, stickId: string): Promise<string[]> {
   const ids = likeNumbers(stickId)
   const found = (await organisation.sticks.known(ids))

@@ -1,6 +1,7 @@
 /**
- * Reports of danger on a number that no stick has: kept as they came, told to the managers, and placed by one of them once it
- * is known which stick is meant. Then the report stands at its own hour, as if it had found its stick at once.
+ * Reports of danger on a number that no stick has are kept as they came, told to the managers, and placed by one of
+ * them once it is known which stick is meant. Then the report stands at its own hour, as if it had found its stick at
+ * once.
  */
 import type { OwedNotice } from '../../shared-domain/notices/notice.ts'
 import { owedForUnplaced, reportedIn } from '../../shared-domain/notices/owed.ts'
@@ -23,16 +24,16 @@ import { record } from './record.ts'
 const longestNumber = 120
 
 interface Report {
-  /** as it was sent, whatever it is made of */
+  /** the number as it was sent, whatever it is made of */
   readonly number: string
   readonly door: FactDoorName
   readonly entry: Entry
 }
 
-/** The number as it can be shown. */
+/** Keeps the report; answers the number as it can be shown. */
 export async function keepUnplaced(sending: Sending<object>, { door, entry, ...sent }: Report): Promise<string> {
   const { organisation, caller, now, body } = sending
-  // of a number of which nothing can be shown the report is all there is
+  // a number of which nothing can be shown leaves the report as all there is
   const number = shownText(sent.number).text.trim().slice(0, longestNumber) || '?'
   const hash = bodyHash(entry.kind, number, body)
   const known = await organisation.sticks.guard(entry.factId)
@@ -70,11 +71,11 @@ interface Placing {
 }
 
 export interface PlacedReport extends Pick<Outcome, 'stick' | 'standing' | 'today' | 'remarks'> {
-  /** it had not been placed before */
+  /** the report had not been placed before */
   readonly isNew: boolean
 }
 
-/** Of two who place it at once one is first; the other is answered by what stands then. */
+/** Places a report. Of two who place it at once one is first; the other is answered by what stands then. */
 export async function placeReport(by: Actor, placing: Placing): Promise<PlacedReport> {
   checkRole(by.caller, 'place a report')
   try {
@@ -106,5 +107,5 @@ async function placeNow(by: Actor, { factId, stickId }: Placing): Promise<Placed
   return { ...outcome, isNew: true }
 }
 
-/** It was written by the door that it names. */
+/** The door that a report names is the one that wrote it. */
 const doorOf = ({ door }: UnplacedReport) => door as FactDoorName

@@ -1,6 +1,7 @@
 /**
- * `npm run refold -- --table NAME [--endpoint URL]`: does at once what reindex does every five minutes: folds anew what an earlier
- * build folded, writes the lists by the rules in force, and owes word of what those hold now. Begun again it goes on where it stopped.
+ * `npm run refold -- --table NAME [--endpoint URL]` does at once what reindex does every five minutes: it folds anew
+ * what an earlier build folded, writes the lists by the rules in force, and owes word of the sticks that those rules
+ * hold now. Begun again, it goes on where it stopped.
  */
 import { systemClock } from '../ground/clock.ts'
 import { tableByFlags } from '../store/table-by-flags.ts'

@@ -1,6 +1,6 @@
 /**
- * A crew that belongs to another depot now takes its sticks along: into that depot's lists, its mornings, and the hands of its
- * bench and managers. What lies in a store or at a bench stays there.
+ * A crew that belongs to another depot now takes its sticks along: into that depot's lists, its mornings, and the hands
+ * of its bench and managers. What lies in a store or at a bench stays there.
  */
 import { addSeconds, type Instant } from '../../shared-domain/calendar.ts'
 import { standingOn } from '../../shared-domain/state/standing.ts'
@@ -12,19 +12,19 @@ import type { StoredStick } from '../store/sticks.ts'
 import { type Outcome, rewriteAll, sticksOnPage } from './rewrite.ts'
 
 interface Followed {
-  /** which crew */
+  /** the crew's id */
   readonly sk: string
-  /** of the crew's entry */
+  /** the edition of the crew's entry */
   readonly edition: string
-  /** when its sticks are to be looked through once more; null when they were */
+  /** the instant from which the crew's sticks are to be looked through once more; null when they were */
   readonly again: Instant | null
 }
 
 const asFollowed = reading<Followed>('crew followed', { sk: 'text', edition: 'text', again: ['text', 'null'] })
 
 /**
- * By then the day has turned in every zone, what was recorded while the crew moved is in every list, and an entry that was
- * put right at once has been seen.
+ * The time after which a moved crew's sticks are looked through once more. By then the day has turned in every zone,
+ * what was recorded while the crew moved is in every list, and an entry that was put right at once has been seen.
  */
 const againSeconds = 26 * 3600
 
@@ -51,7 +51,7 @@ export async function followCrews(organisation: Organisation, now: Instant, mayG
   return { sticks, finished: true }
 }
 
-/** `depotId`: where the crew is now. */
+/** `depotId` names the depot where the crew is now. */
 async function followCrew(
   when: When,
   { crewId, depotId }: { crewId: string; depotId: string },

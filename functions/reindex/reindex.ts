@@ -1,7 +1,7 @@
 /**
- * After a change of the rules, or of a crew's depot, the lists are written anew, page by page: every answer about a stick
- * already goes by the new rules, the lists by date follow here. Whoever has a stick that is held by the new rules, or no
- * longer, hears of it as soon as all are written. Each page can run again; what is written already is left.
+ * Lists are written anew, page by page, after a change of the rules, or of a crew's depot. Every answer about a stick
+ * goes by the new rules already; the lists by date follow here. Whoever has a stick that the new rules hold, or hold no
+ * longer, hears of it as soon as all lists are written. Each page can run again; what is written already is left.
  */
 
 import { type CalendarDate, type Instant, localDateAt } from '../../shared-domain/calendar.ts'
@@ -19,14 +19,17 @@ import { tellOfChanges } from '../telling/changes.ts'
 import { followCrews } from './crews-moved.ts'
 import { type Outcome, rewriteAll, sticksOnPage } from './rewrite.ts'
 
-/** What is out of service for good keeps its place, and is only folded anew. */
+/** Sticks that are out of service for good keep their place, and are only folded anew. */
 const groups: readonly StandingGroup[] = ['usable', 'held', 'awaiting', 'removed', 'scrapped']
 const isForGood = (group: StandingGroup) => group === 'removed' || group === 'scrapped'
 
-/** As the clock starts it. */
+/** The time between two runs, as the clock starts them. */
 const everyMillis = 300_000
 
-/** Seldom asked for, and as much as all else here: loaded where something waits. */
+/**
+ * Judging anew is seldom asked for, and is as much code as all else here, so it is loaded only where a correction
+ * waits.
+ */
 async function judgeAnewAll(...asked: Parameters<JudgeAnewAll>): ReturnType<JudgeAnewAll> {
   const [table, now] = asked
   if ((await toJudgeAnew(table, now)).length === 0) return { sticks: 0, failed: false }
@@ -63,19 +66,19 @@ export async function reindex(table: Table, now: Instant, mayGoOn: () => boolean
     }
     await tellUntold(organisation, places, now)
   }
-  // nobody's lists wait for it, and the run rings
+  // a failed judgement keeps nobody's lists waiting; the run ends in an error, so that an alarm rings
   if (anew.failed) throw new Error('tests are still to be judged anew')
   return { sticks, finished: true }
 }
 
 /**
- * Once all depots are done, so that a person hears of one change once. The index may not show yet what was only just written: a
- * depot is looked through again by each run until one finds nothing there.
+ * Tells of changes once all depots are done, so that a person hears of one change once. The index may not show yet what
+ * was only just written, so each run looks through a depot again until one finds nothing there.
  */
 async function tellUntold(organisation: Organisation, places: readonly Place[], now: Instant): Promise<void> {
   const marked = await marksOfPlaces(organisation, places)
   const waiting = marked.flatMap(({ place, mark }) => (mark?.untold ? [{ place, mark }] : []))
-  // of one day, and so by one set of rules, together
+  // depots of one day, and so of one set of rules, together
   for (const [day, some] of Map.groupBy(waiting, ({ place }) => place.today)) {
     const morning = { day, rules: await organisation.rulesOn(day) }
     const depotIds = some.map(({ place }) => place.depotId)
@@ -94,7 +97,10 @@ async function tellUntold(organisation: Organisation, places: readonly Place[], 
   }
 }
 
-/** Told of together, so that a person gets one mail; of more the states would not fit. */
+/**
+ * The most sticks that are told of together, so that a person gets one mail. The states of more would not fit in
+ * memory.
+ */
 const mostTogether = 1000
 
 async function marksOfPlaces(organisation: Organisation, places: readonly Place[]) {
@@ -129,7 +135,7 @@ async function reindexDepot(
       as: ({ state }) => ({ standing: standingOn(state, today, rules), morning }),
     })
     sticks += rewritten.sticks
-    // also what a run wrote that broke off before its mark
+    // sticks count, too, that were written by a run that broke off before its mark
     untold ||= rewritten.untold || page.sticks.some((one) => one.untold !== undefined)
     next = page.next === null ? afterGroup(next.group) : { group: next.group, after: page.next }
     await setMark(organisation, depotId, { rules: id, next, untold })

@@ -20,7 +20,7 @@ export interface Rewritten {
   readonly untold: boolean
 }
 
-/** Which sticks lie otherwise than they are to, and how those are to lie. */
+/** The sticks that lie otherwise than they are to, and how those are to lie. */
 export interface Renewed {
   readonly isStale: (stored: StoredStick) => boolean
   readonly as: (stored: StoredStick) => {
@@ -35,8 +35,8 @@ export const sticksOnPage = 50
 const sticksAtOnce = 10
 
 /**
- * Several in one transaction; one by one where somebody else wrote to any of them. Answers how many were to be written, and
- * whether any stands otherwise than its people know.
+ * Rewrites several sticks in one transaction, and one by one where somebody else wrote to any of them. Answers how many
+ * were to be written, and whether any stands otherwise than its people know.
  */
 export async function rewriteAll(
   organisation: Organisation,
@@ -55,7 +55,7 @@ export async function rewriteAll(
   return { sticks: stale.length, untold }
 }
 
-/** What an earlier build folded, from its facts by this one. */
+/** Folds a state of an earlier build anew from its facts. */
 async function foldedAnew({ sticks }: Organisation, stored: StoredStick): Promise<StoredStick> {
   if (stored.shape === shapeOfState) return stored
   return { ...stored, state: replay(await sticks.facts(stored.stickId)), shape: shapeOfState }
@@ -76,6 +76,6 @@ async function rewrite(organisation: Organisation, found: StoredStick, renewed: 
     if (now === undefined || !renewed.isStale(now)) return
     stored = await foldedAnew(organisation, now)
   }
-  // its page is not done then, and the next run begins with it again
+  // the stick's page is not done then, and the next run begins with it again
   throw new Error(`stick ${found.stickId} was being written to`)
 }

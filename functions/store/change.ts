@@ -1,9 +1,12 @@
-/** The one writer of conditional writes: what changes and what has to hold, each by its name, as expressions of the table. */
+/**
+ * The one writer of conditional writes. Changes and conditions have names here, and come out as expressions of the
+ * table.
+ */
 
-/** What becomes of an item's attributes; what is undefined is left as it is. */
+/** The change of an item's attributes. An attribute whose new value is undefined is left as it is. */
 export interface Change {
   readonly set?: Readonly<Record<string, unknown>>
-  /** takes the place of the first: what the second held before */
+  /** attributes that take the value of another one, each by its own name and then the other's */
   readonly take?: Readonly<Record<string, string>>
   readonly add?: Readonly<Record<string, number>>
   readonly remove?: readonly string[]
@@ -13,7 +16,7 @@ interface Said {
   readonly name: (attribute: string) => string
   readonly value: (value: unknown) => string
 }
-/** What has to hold of the item as it is by then. An absent attribute is neither equal to a value nor less than one. */
+/** A condition on the item as it is at the write. An absent attribute is neither equal to a value nor less than one. */
 export type Condition = (said: Said) => string
 
 export const isThere =
@@ -52,13 +55,13 @@ interface Conditional {
   readonly ExpressionAttributeValues?: Record<string, unknown>
 }
 
-/** For a write that replaces the whole item. */
+/** Conditions of a write that replaces the whole item. */
 export function onlyIf(first: Condition, ...others: readonly Condition[]): Conditional {
   const { said, expression } = begun()
   return expression({ ConditionExpression: allOf([first, ...others], said) })
 }
 
-/** For an item that is changed in place. */
+/** The change and the conditions of a write that changes an item in place. */
 export function changeIf(
   { set = {}, take = {}, add = {}, remove = [] }: Change,
   first: Condition,

@@ -1,4 +1,6 @@
-/** Editions of an entry that were a slip, as it lies in the table what stands instead and whether its tests are judged anew. */
+/**
+ * Corrections of a register entry's edition that was a slip: what each corrects, and whether its tests are judged anew.
+ */
 import type { Instant } from '../../shared-domain/calendar.ts'
 import type { EditionCorrection as Body } from '../../shared-domain/fact-bodies.ts'
 import { isThere, onlyIf } from './change.ts'
@@ -10,12 +12,12 @@ import { toJudgeAnewQueue } from './table-shape.ts'
 export interface EditionCorrection {
   readonly organisation: string
   readonly factId: string
-  /** of our own making: ids of judgements are made of it, so that nobody can have used them before */
+  /** made by us at random: ids of judgements are made of it, so that nobody can have used them before */
   readonly secret: string
   readonly corrects: Body['corrects']
   readonly reason: string
   readonly by: string
-  /** what loosened: the second person */
+  /** the second person, where the correction loosened */
   readonly approvedBy?: string
   readonly at: Instant
 }
@@ -31,7 +33,7 @@ const asCorrection = reading<EditionCorrection>('edition correction', {
   at: 'text',
 })
 
-/** Without its key and its place in the queue. */
+/** The correction without its key and its place in the queue. */
 function correctionIn(item: unknown): EditionCorrection {
   const { organisation, factId, secret, corrects, reason, by, approvedBy, at } = asCorrection(item)
   return { organisation, factId, secret, corrects, reason, by, ...(approvedBy === undefined ? {} : { approvedBy }), at }
@@ -50,13 +52,13 @@ export function editionCorrectedWrite({ table, keys }: Place, one: EditionCorrec
   return table.putNew({ ...keys.editionCorrection(one.factId), entity: 'edition correction', ...one, ...waits })
 }
 
-/** All its tests are judged anew, and their people told. */
+/** Takes the correction off the queue: all its tests are judged anew, and their people told. */
 export async function setJudgedAnew({ table, keys }: Place, one: EditionCorrection): Promise<void> {
   const item = { ...keys.editionCorrection(one.factId), entity: 'edition correction' as const, ...one }
   await table.transact([table.put(item, onlyIf(isThere('queue')))])
 }
 
-/** Of every organisation those whose tests are not all judged anew. */
+/** Corrections of every organisation whose tests are not all judged anew. */
 export async function toJudgeAnew(table: Table, now: Instant): Promise<EditionCorrection[]> {
   const places = await table.all({
     index: 'notices-by-queue',

@@ -1,6 +1,6 @@
 /**
- * Calendar feeds of crews. Whoever holds a feed's address can read it, so the table knows only the hash of the secret in it:
- * what is copied out of the table opens none.
+ * Calendar feeds of crews. Whoever holds a feed's address can read it, so the table knows only the hash of the secret
+ * in it: what is copied out of the table opens none.
  */
 import { createHash, randomBytes, randomUUID } from 'node:crypto'
 import type { Instant } from '../../shared-domain/calendar.ts'
@@ -53,7 +53,7 @@ export function feedsOf(table: Table, keys: Keys, organisation: string) {
     return item === undefined ? undefined : asFeed(item)
   }
 
-  /** The secret is told here and never again. */
+  /** Makes a feed. Its secret is told here and never again. */
   async function make(crewId: string, { personId, now }: By): Promise<{ feed: Feed; secret: string }> {
     const secret = randomBytes(secretBytes).toString('base64url')
     const feedId = randomUUID()
@@ -66,7 +66,7 @@ export function feedsOf(table: Table, keys: Keys, organisation: string) {
     return { feed, secret }
   }
 
-  /** Once and for ever; `lost` when somebody else revoked it meanwhile. */
+  /** Revokes the feed once and for ever; `lost` when somebody else revoked it meanwhile. */
   async function revoke(feed: Feed, { personId, now }: By): Promise<Feed | 'lost'> {
     const revoked: Feed = { ...feed, revokedAt: now, revokedBy: personId }
     const { done } = await table.transact([
@@ -78,7 +78,7 @@ export function feedsOf(table: Table, keys: Keys, organisation: string) {
   return { ofCrew, one, make, revoke }
 }
 
-/** Where the feed with this secret leads; undefined where there was never one. */
+/** Answers the feed that this secret opens; undefined where there was never one. */
 export async function feedBehind(table: Table, secret: string): Promise<Pointer | undefined> {
   if (secret.length !== secretLetters) return undefined
   const item = await table.get(feedPointer(hashOf(secret)))

@@ -1,4 +1,6 @@
-/** What a message of a queue says: where the items lie that one batch of the table's stream had for its readers. */
+/**
+ * The content of a queue's message: the keys of those items in one batch of the table's stream that its reader is for.
+ */
 import type { SQSBatchResponse, SQSRecord } from 'aws-lambda'
 import { describe, log } from '../ground/log.ts'
 import type { Key } from './table.ts'
@@ -8,7 +10,7 @@ export const handedOn = (keys: readonly Key[]): string => JSON.stringify(keys.ma
 /** @lintignore whoever stands in for a queue in tests reads what it says, too */
 export const keysIn = (body: string): Key[] => JSON.parse(body) as Key[]
 
-/** Message by message, so that none keeps another; one that is not done comes again. */
+/** Messages are handled one by one, so that none keeps another. A message that is not done comes again. */
 export async function takeEach(
   records: readonly SQSRecord[],
   isDone: (keys: readonly Key[]) => Promise<boolean>,

@@ -1,6 +1,6 @@
 /**
- * Where things lie in the one table. Every key begins with the organisation; the system partition holds pointers, and when
- * mail was last taken.
+ * The place of everything in the one table. Every key begins with the organisation, or with SYSTEM: pointers to depots
+ * and feeds, queues over all organisations, and when mail was last taken.
  */
 import type { CalendarDate } from '../../shared-domain/calendar.ts'
 import { sameMailbox } from '../../shared-domain/mailbox.ts'
@@ -20,12 +20,12 @@ export const registerKinds = [
 ] as const
 export type RegisterKind = (typeof registerKinds)[number]
 
-/** Cannot be an identifier, so it never meets a real one. */
+/** The placeholder for no depot or no crew cannot be an identifier, so it never meets a real one. */
 const none = '-'
 
 export const systemDepots = 'SYSTEM#DEPOTS'
 
-/** What one organisation has in the table lies here. */
+/** The table, and the keys under which one organisation's items lie in it. */
 export interface Place {
   readonly table: Table
   readonly keys: Keys
@@ -44,7 +44,7 @@ export function keysOf(organisation: string) {
     registerHeads: (kind: RegisterKind) => `${org}#REGISTER#${kind}`,
     registerHead: (kind: RegisterKind, id: string): Key => ({ pk: `${org}#REGISTER#${kind}`, sk: id }),
     editions: (kind: RegisterKind, id: string) => `${org}#EDITIONS#${kind}#${id}`,
-    /** changes with every edit of an owner's entry */
+    /** an item that changes with every edit of an owner's entry */
     owners: (): Key => ({ pk: `${org}#OWNERS`, sk: 'OWNERS' }),
     depotPointer: (depotId: string): Key => ({ pk: systemDepots, sk: `${org}#DEPOT#${depotId}` }),
     stick,
@@ -54,7 +54,7 @@ export function keysOf(organisation: string) {
       pk: stick(stickId),
       sk: `TOLD#${day}#${round}`,
     }),
-    /** of a bench test, whatever its id: the same test is recorded once */
+    /** the mark of a bench test's content, whatever the test's id: the same test is recorded once */
     likeness: (stickId: string, hash: string): Key => ({ pk: stick(stickId), sk: `LIKE#${hash}` }),
     /** reports on numbers that no stick has */
     unplacedReports: () => `${org}#UNPLACED`,
@@ -62,7 +62,7 @@ export function keysOf(organisation: string) {
     /** edits that wait for a second person, and what became of them */
     proposals: () => `${org}#PROPOSALS`,
     proposal: (id: string): Key => ({ pk: `${org}#PROPOSALS`, sk: id }),
-    /** of an entry of a register, and how far its tests are judged anew */
+    /** the correction of a register entry's edition, in a queue until its tests are judged anew */
     editionCorrection: (factId: string): Key => ({ pk: `${org}#EDITIONCORRECTION#${factId}`, sk: 'CORRECTION' }),
     /** notices of a fact that found no room in its transaction */
     stillOwed: (factId: string, part: number): Key => ({
@@ -71,23 +71,26 @@ export function keysOf(organisation: string) {
     }),
     guard: (factId: string): Key => ({ pk: `${org}#FACTID#${factId}`, sk: 'GUARD' }),
     reindexed: (depotId: string | null): Key => ({ pk: `${org}#REINDEXED`, sk: depotId ?? none }),
-    /** by which of its entries the sticks of a crew were last put into their lists */
+    /** the edition of each crew's entry by which its sticks were last put into their lists */
     crewsFollowed: () => `${org}#CREWSFOLLOWED`,
     crewFollowed: (crewId: string): Key => ({ pk: `${org}#CREWSFOLLOWED`, sk: crewId }),
     notice: (number: string): Key => ({ pk: `${org}#NOTICE#${number}`, sk: 'NOTICE' }),
-    /** one of the people whom the reader of the notice is asked to tell, by their place in its list */
+    /** a person whom the notice's reader is asked to tell, by their place in the notice's list */
     toldInPerson: (number: string, place: number): Key => ({ pk: `${org}#NOTICE#${number}`, sk: `TOLD#${place}` }),
-    /** one item a mailbox: whether mail goes there; beside it, under the mailbox's own key, what led to that */
+    /** mailboxes, an item each: whether mail goes there. What led to that lies under the mailbox's own key. */
     marks: () => `${org}#MARKS`,
     mark: (email: string): Key => ({ pk: `${org}#MARKS`, sk: sameMailbox(email) }),
     markHistory: (email: string, at: string, what: string): Key => ({
       pk: `${org}#MARKS#${sameMailbox(email)}`,
       sk: `${at}#${what}`,
     }),
-    /** what the mail service said of a notice, by its own name for having said it */
+    /** an event of the mail service about a notice, by the id of that event */
     feedback: (number: string, id: string): Key => ({ pk: `${org}#NOTICE#${number}`, sk: `FEEDBACK#${id}` }),
     depotTell: (depotId: string | null) => `${org}#TELL#${depotId ?? none}`,
-    /** the same of sticks that a day alone will change, or has: seldom many */
+    /**
+     * sticks that a day alone will change, or that changed with nobody told of it: seldom many, and apart from
+     * `depotTell`
+     */
     depotChange: (depotId: string | null) => `${org}#CHANGE#${depotId ?? none}`,
     depotStanding: (depotId: string | null, group: string) => `${org}#STANDING#${depotId ?? none}#${group}`,
     depotLent: (depotId: string | null) => `${org}#LENT#${depotId ?? none}`,
@@ -104,11 +107,11 @@ export function keysOf(organisation: string) {
 
 export type Keys = ReturnType<typeof keysOf>
 
-/** Of all organisations; which shard, the number of the notice tells. */
+/** A queue holds notices of all organisations. The number of a notice decides its shard. */
 export const queueKey = (queue: Queue, shard: string) => `${queuePrefix[queue]}${shard}`
 
-/** When the mail service last took anything, whoever's it was. */
+/** The item that says when the mail service last took a mail, of whichever organisation. */
 export const mailTaken: Key = { pk: 'SYSTEM#MAIL', sk: 'TAKEN' }
 
-/** Who comes with a feed's secret names no organisation: the pointer does. */
+/** A feed's pointer names the organisation, for whoever comes with a feed's secret does not. */
 export const feedPointer = (hash: string): Key => ({ pk: `SYSTEM#FEED#${hash}`, sk: 'FEED' })

@@ -1,4 +1,6 @@
-/** Addresses that nothing is sent to: marked by what the mail service said, cleared by a manager; both are kept. */
+/**
+ * Addresses that nothing is sent to: marked by what the mail service said, cleared by a manager. Both steps are kept.
+ */
 import type { Instant } from '../../shared-domain/calendar.ts'
 import { sameMailbox } from '../../shared-domain/mailbox.ts'
 import type { UndeliveredWhy } from '../../shared-domain/notices/notice.ts'
@@ -41,13 +43,13 @@ export async function isMarked(table: Table, { organisation, to }: Notice): Prom
   return (await markOf(placeOf(table, organisation), to.email)) !== undefined
 }
 
-/** Those that stand, in the order of their addresses. */
+/** Answers the marks that stand, in the order of their addresses. */
 export async function marksOf({ table, keys }: Place): Promise<Mark[]> {
   const marks = readEach(await table.all({ partition: ['pk', keys.marks()] }), asMark)
   return marks.filter(({ clearedAt }) => clearedAt === null)
 }
 
-/** None where it stands already: the first reason stays. */
+/** Writes that mark the address; none where it is marked already, for the first reason stays. */
 export async function markWrites(
   table: Table,
   { organisation, number, to }: Notice,
@@ -65,7 +67,7 @@ export async function markWrites(
   ]
 }
 
-/** False where it was marked or cleared anew meanwhile. */
+/** Clears the mark; `lost` where the address was marked or cleared anew meanwhile. */
 export async function clearMark(
   { table, keys }: Place,
   mark: Mark,

@@ -1,6 +1,6 @@
 /**
- * The notices of one organisation, and what happens to them: every change of one is written here, under the condition that it
- * is still in a state from which its life leads there.
+ * The notices of one organisation, and what happens to them. Every change of a notice is written here, under the
+ * condition that the notice is still in a state from which its life leads there.
  */
 import { addSeconds, type Instant } from '../../shared-domain/calendar.ts'
 import { aboutOf, isOfCrew } from '../../shared-domain/notices/answers.ts'
@@ -23,7 +23,7 @@ import { confirmedWrite } from './sticks.ts'
 import type { Table, Write } from './table.ts'
 import { type ToldInPerson, toldInPerson, toldInPersonWrite } from './told-in-person.ts'
 
-/** By when its sender is done with it: who no longer holds this very lease changes nothing. */
+/** A lease is named by the instant at which it ends. A sender that no longer holds this very lease changes nothing. */
 export type Lease = Instant
 
 /** A notice that a sender holds. */
@@ -32,13 +32,13 @@ export interface Claimed {
   readonly lease: Lease
 }
 
-/** Why a notice does not reach its reader, and what was said of it. */
+/** The reason why a notice does not reach its reader, and what was said of it. */
 export interface NotReached {
   readonly why: UndeliveredWhy
   readonly trouble: string
 }
 
-/** Of a confirmed notice of several. */
+/** The number of sticks written side by side, where a confirmed notice tells of several. */
 const sticksAtOnce = 10
 
 export function openNotices(table: Table, organisation: string) {
@@ -46,7 +46,7 @@ export function openNotices(table: Table, organisation: string) {
   const { keys } = place
   const keyOf = ({ number }: Notice) => keys.notice(number)
 
-  /** Nobody else holds it, or held it for too long. */
+  /** A notice is free where nobody holds it, or where somebody has held it for too long. */
   const isFree = (now: Instant) => eitherOf(isAbsent('leaseUntil'), isLessThan('leaseUntil', now))
   const holds = (lease: Lease) => is('leaseUntil', lease)
   const hasNotComeBack = [isThere('pk'), isAbsent('undeliveredWhy')] as const
@@ -56,12 +56,12 @@ export function openNotices(table: Table, organisation: string) {
     return change !== null && table.update(keyOf(notice), change)
   }
 
-  /** To a notice that this sender has claimed, whatever it was when it was read. */
+  /** An event of a notice that this sender has claimed, whatever state the notice was read in. */
   function happensUnder({ notice, lease }: Claimed, event: 'given back' | 'withdrawn' | 'not reached', more: More) {
     return happens({ ...notice, state: 'claimed' }, event, { ...more, onlyIf: [holds(lease), ...(more.onlyIf ?? [])] })
   }
 
-  /** Lent to one sender at a time; null when it is sent already or another holds the lease. */
+  /** Lends the notice to one sender at a time; null when it is sent already or another sender holds the lease. */
   async function claim(notice: Notice, now: Instant, leaseSeconds: number): Promise<Lease | null> {
     const lease = addSeconds(now, leaseSeconds)
     const more = { set: { leaseUntil: lease }, add: { attempts: 1 }, onlyIf: [isFree(now)] }
@@ -69,8 +69,8 @@ export function openNotices(table: Table, organisation: string) {
   }
 
   /**
-   * The mail is out, whoever holds the lease by now. What came after, such as an answer or a bounce, is not taken back. The hours in
-   * which it is to be confirmed begin here: nobody can answer what has not come yet.
+   * Notes that the mail is out, whoever holds the lease by now. An answer or a bounce that came since is not taken
+   * back. The hours in which the notice is to be confirmed begin here: nobody can answer what has not come yet.
    */
   function sent(notice: Notice, sentAt: Instant, messageId: string): Promise<boolean> {
     const set = { sentAt, messageId }
@@ -79,12 +79,17 @@ export function openNotices(table: Table, organisation: string) {
     return happens(notice, 'sent, to be confirmed', { set: { ...set, answerBy } })
   }
 
-  /** Gives the lease back so that the next try need not wait for it to run out; a try that was not the notice's fault counts for none. */
+  /**
+   * Gives the lease back, so that the next try need not wait until it runs out. The try was not the notice's fault, and
+   * counts for none.
+   */
   function giveBack(claimed: Claimed, trouble: string): Promise<boolean> {
     return happensUnder(claimed, 'given back', { set: { trouble }, add: { attempts: -1 } })
   }
 
-  /** The same, where the mail service refused it: others go first now. */
+  /**
+   * Gives the lease back of a notice that the mail service refused: the try counts for none, and others go first now.
+   */
   function giveBackRefused(
     claimed: Claimed,
     refused: { readonly at: Instant; readonly trouble: string; readonly isItsOwn: boolean },
@@ -95,7 +100,10 @@ export function openNotices(table: Table, organisation: string) {
     })
   }
 
-  /** After a fault of its own: to be tried again, unless it was tried so often already; false then. */
+  /**
+   * Gives the lease back after a fault of the notice's own; false where it was tried so often that no other try is
+   * left.
+   */
   function giveAnotherTry(claimed: Claimed, trouble: string, mostAttempts: number): Promise<boolean> {
     return happensUnder(claimed, 'given back', {
       set: { trouble },
@@ -103,53 +111,61 @@ export function openNotices(table: Table, organisation: string) {
     })
   }
 
-  /** Some of its sticks it is no longer true of: kept as it is sent. */
+  /** Keeps the notice as it is sent: without the sticks of which it is no longer true. */
   function leaveOut({ notice, lease }: Claimed): Promise<boolean> {
     const change = changeIf({ set: { lines: notice.lines } }, is('state', 'claimed'), holds(lease))
     return table.update(keyOf(notice), change)
   }
 
-  /** No longer true by the time it was to leave: kept, and sent to nobody. */
+  /** Withdraws a notice that is no longer true by the time it was to leave: it is kept, and sent to nobody. */
   function withdraw(claimed: Claimed, why: string): Promise<boolean> {
     return happensUnder(claimed, 'withdrawn', { set: { trouble: why } })
   }
 
-  /** It will not reach its reader: kept, named in the notice log, and queued for whoever tells the next person. */
+  /**
+   * Sets aside a notice that will not reach its reader: it is kept, named in the notice log, and queued for whoever
+   * tells the next person.
+   */
   function setAside(claimed: Claimed, { why, trouble }: NotReached): Promise<boolean> {
     return happensUnder(claimed, 'not reached', { set: { undeliveredWhy: why, trouble } })
   }
 
-  /** Found out after it was sent under this id that it did not reach its reader; null where that was known before. */
+  /** Notes that the mail sent under this id did not reach its reader; null where that was known before. */
   function notReachedWrite(notice: Notice, messageId: string, { why, trouble }: NotReached): Write | null {
     return happensWrite(notice, 'not reached', { set: { undeliveredWhy: why, trouble, messageId } })
   }
 
-  /** The reader's mail server took it. False where that was known before, or it has come back. */
+  /**
+   * Notes that the reader's mail server took the mail; false where that was known before, or the mail has come back.
+   */
   function delivered(notice: Notice, deliveredAt: Instant): Promise<boolean> {
     const change = changeIf({ set: { deliveredAt } }, ...hasNotComeBack, isAbsent('deliveredAt'))
     return table.update(keyOf(notice), change)
   }
 
-  /** What the mail service says of it that is not its end. */
+  /** Notes a saying of the mail service that is not the end of the notice. */
   function troubleWrite(notice: Notice, trouble: string): Write {
     return table.change(keyOf(notice), changeIf({ set: { trouble } }, ...hasNotComeBack))
   }
 
   /**
-   * Confirmed as read, once; false where it was before, or its mail came back since `notice` was read. That it came back stays
-   * to be told all the same.
+   * Confirms the notice as read, once; false where it was confirmed before, or its mail came back since `notice` was
+   * read. A mail that came back stays to be told of all the same.
    */
   async function confirm(notice: Notice, answeredAt: Instant): Promise<boolean> {
     const write = happensWrite(notice, 'confirmed', { set: { answeredAt } })
     if (write === null) return false
     const [stick, ...more] = isOfCrew(notice.to) ? crewKnowsWrites(notice) : []
     if (more.length === 0 && (await withStick(write, stick))) return true
-    // of several the sticks first: whoever is broken off between them presses again
+    // sticks go before a notice that tells of several: whoever is broken off between them presses again
     if (more.length > 0) await crewKnows(notice)
     return happens(notice, 'confirmed', { set: { answeredAt } })
   }
 
-  /** That somebody of the crew was told face to face counts like a confirmation. False where it was kept before. */
+  /**
+   * Keeps that somebody of the crew was told face to face, which counts like a confirmation; false where it was kept
+   * before.
+   */
   async function keepToldInPerson(notice: Notice, at: number, told: ToldInPerson): Promise<boolean> {
     const kept = toldInPersonWrite(place, { notice, at }, told)
     const [stick, ...more] = crewKnowsWrites(notice)
@@ -158,7 +174,10 @@ export function openNotices(table: Table, organisation: string) {
     return (await table.transact([kept])).done
   }
 
-  /** The sticks of this notice lie further down the list of those on hold, where it was to be confirmed what it tells of them. */
+  /**
+   * Writes that move the notice's sticks further down the list of those on hold, where what the notice tells of them
+   * was to be confirmed.
+   */
   function crewKnowsWrites(notice: Notice): Write[] {
     return notice.lines.flatMap((line) => {
       const about = aboutOf(line, notice)
@@ -173,7 +192,10 @@ export function openNotices(table: Table, organisation: string) {
     }
   }
 
-  /** False where that stick was told of anew, or confirmed before, or somebody else was writing to it each time. */
+  /**
+   * Writes of one stick; false where it was told of anew, or confirmed before, or somebody else was writing to it each
+   * time.
+   */
   async function written(write: Write): Promise<boolean> {
     for (let tries = 0; tries < 3; tries++) {
       const outcome = await table.transact([write])
@@ -183,8 +205,8 @@ export function openNotices(table: Table, organisation: string) {
   }
 
   /**
-   * Together with the stick where that can be: false where it was told of anew, or confirmed before, or somebody else was
-   * writing to either each time. `write` itself is then for the caller to write alone.
+   * Writes `write` together with the stick. False where the stick was told of anew, or confirmed before, or somebody
+   * else was writing to either each time: then `write` is for the caller to write alone.
    */
   async function withStick(write: Write, stick: Write | undefined): Promise<boolean> {
     if (stick === undefined) return false
@@ -197,19 +219,23 @@ export function openNotices(table: Table, organisation: string) {
   }
 
   /**
-   * Nobody confirmed it in time: the next person is told, or the cause is gone. False where it was answered meanwhile, or came
-   * back: of that the managers are still to hear, and the queue it was found in may be behind.
+   * Ends the wait for a confirmation in time: the next person is told, or the cause is gone. False where the notice was
+   * answered meanwhile, or came back. Of one that came back the managers are still to hear, and the queue it was found
+   * in may be behind.
    */
   function passOn(notice: Notice, passedOnAt: Instant): Promise<boolean> {
     return happens(notice, 'passed on', { set: { passedOnAt } })
   }
 
-  /** Of its silence nobody is told before then. */
+  /** Puts off the notice's silence: nobody is told of it before `answerBy`. */
   function askLater(notice: Notice, answerBy: Instant): Promise<boolean> {
     return happens(notice, 'asked later', { set: { answerBy } })
   }
 
-  /** Everybody who is to know that it did not arrive is told; null where they were before. Fails where somebody else did so. */
+  /**
+   * Notes that everybody who is to know that the notice did not arrive was told; null where that was noted before. The
+   * write fails where somebody else noted it first.
+   */
   function seenToWrite(notice: Notice, passedOnAt: Instant): Write | null {
     return happensWrite(notice, 'seen to', { set: { passedOnAt } })
   }
@@ -242,13 +268,16 @@ export function openNotices(table: Table, organisation: string) {
   }
 }
 
-/** What an event changes besides the state and the queue, and what has to hold besides the state. */
+/** The change that an event brings besides the state and the queue, and the conditions besides the state. */
 interface More extends Pick<Change, 'add'> {
   readonly set?: Partial<Notice> & { readonly leaseUntil?: Lease }
   readonly onlyIf?: readonly Condition[]
 }
 
-/** Null where its life does not lead there from the state it is in. */
+/**
+ * Answers the change that the event makes; null where the notice's life does not lead there from the state it was read
+ * in.
+ */
 function move(notice: Notice, event: NoticeEvent, { set = {}, add = {}, onlyIf = [] }: More) {
   const to = noticeLife[notice.state][event]
   if (to === null) return null

@@ -1,6 +1,6 @@
 /**
- * The lists in which notices lie, read from the newest on and no further than is asked for. A digest of several crews lies in
- * the list of one; pointers in the lists of its sticks and of the other crews lead to it.
+ * The lists in which notices lie, read from the newest on and no further than is asked for. A digest of several crews
+ * lies in the list of one. Pointers in the lists of its sticks and of the other crews lead to it.
  */
 import { addSeconds, type Instant } from '../../shared-domain/calendar.ts'
 import type { Keys, Place } from './keys.ts'
@@ -14,22 +14,22 @@ interface NoticeList {
   readonly partition: readonly [name: string, value: string]
 }
 
-/** Its own notices, and the digests that name it. */
+/** The stick's own notices, and the digests that name it. */
 export function listOfStick(keys: Keys, stickId: string): NoticeList {
   return { index: 'notices-by-stick', partition: ['noticeStickKey', keys.noticesOfStick(stickId)] }
 }
 
-/** About a crew's sticks; of null about sticks that no crew has. */
+/** Notices about a crew's sticks; for null, about sticks that no crew has. */
 export function listOfCrew(keys: Keys, crewId: string | null): NoticeList {
   return { index: 'notices-by-crew', partition: ['noticeCrewKey', keys.noticesOfCrew(crewId)] }
 }
 
-/** Everything that went, or is to go, to one mailbox. */
+/** Notices that went, or are to go, to one mailbox. */
 export function listTo(keys: Keys, email: string): NoticeList {
   return { index: 'notices-by-mailbox', partition: ['noticeMailboxKey', keys.noticesTo(email)] }
 }
 
-/** In the order of the log: the newest first, and by number what was owed at one instant. */
+/** A place in the order of the log: the newest first, and by number what was owed at one instant. */
 export interface NoticePlace {
   readonly owedAt: string
   readonly number: string
@@ -50,7 +50,7 @@ export interface NoticeQuery {
 
 export interface NoticePage {
   readonly notices: readonly Notice[]
-  /** where to go on; null when there is no more */
+  /** the place to go on from; null when there is no more */
   readonly next: NoticePlace | null
 }
 
@@ -62,10 +62,13 @@ interface Reading {
   ended: boolean
 }
 
-/** Beyond that an answer would be late: it tells what it found, and where to go on. */
+/**
+ * The most items that one answer looks through. Beyond them it would be late, so it tells what it found and where to go
+ * on.
+ */
 const mostRead = 3000
 
-/** A round that broke off points to its digests when it runs again, which is before the next morning's. */
+/** A round that broke off points to its digests when it runs again, which is before the next morning's round. */
 const pointersComeWithinSeconds = 48 * 3600
 
 export async function newestNotices(place: Place, query: NoticeQuery): Promise<NoticePage> {
@@ -83,7 +86,7 @@ export async function newestNotices(place: Place, query: NoticeQuery): Promise<N
     }
     if (found.length > query.limit) return pageOf(found, query.limit)
     if (down === '') return { notices: found, next: null }
-    // not before it has come past what was seen: else nobody would ever get further
+    // an answer ends early only once it has come past what was seen: else nobody would ever get further
     const isFurther = query.after === null || down < query.after.owedAt
     if (read > mostRead && isFurther) return { notices: found, next: { owedAt: down, number: '' } }
     // the lists that are furthest behind go on
@@ -100,7 +103,7 @@ function pageOf(found: readonly Notice[], limit: number): NoticePage {
   return { notices, next: last === undefined ? null : { owedAt: last.owedAt, number: last.number } }
 }
 
-/** What is newer than this was seen in every list; empty when all are at their end. */
+/** Answers the instant after which everything was seen in every list; empty when all lists are at their end. */
 function furthestUp(readings: readonly Reading[]): string {
   return readings.reduce((up, { down, ended }) => (!ended && down > up ? down : up), '')
 }

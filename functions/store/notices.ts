@@ -9,7 +9,7 @@ import { readEach, reading } from './reading.ts'
 import type { Item, Write } from './table.ts'
 import { queueShards } from './table-shape.ts'
 
-/** Of what a fact owed at once: which it was. Written into its key by whoever owed it. */
+/** Answers the id of the fact that owed the notice at once. Whoever owed the notice wrote the id into its key. */
 export function factIn({ key }: Pick<Notice, 'key'>): string | undefined {
   return /[0-9a-f]{8}-(?:[0-9a-f]{4}-){3}[0-9a-f]{12}/.exec(key)?.[0]
 }
@@ -25,21 +25,21 @@ export interface Notice extends OwedNotice {
   readonly trouble?: string
   /** the reader's mail server took it */
   readonly deliveredAt?: Instant
-  /** why it did not reach its reader */
+  /** the reason why the notice did not reach its reader */
   readonly undeliveredWhy?: UndeliveredWhy
-  /** tries that ended in a fault of its own, or that nobody saw the end of */
+  /** tries that ended in a fault of the notice's own, or whose end nobody saw */
   readonly attempts?: number
   /** tries that the mail service refused, and since when */
   readonly refusals?: number
   readonly refusedSince?: Instant
-  /** of these the ones that were its own fault, since others were taken */
+  /** refusals that were the notice's own fault, since the service took others */
   readonly ownRefusals?: number
-  /** signs the link by which it is confirmed as read */
+  /** the key that signs the link by which the notice is confirmed as read */
   readonly answerKey?: string
-  /** by when that is to happen */
+  /** the instant by which the notice is to be confirmed */
   readonly answerBy?: Instant
   readonly answeredAt?: Instant
-  /** it was not, and the next person was told */
+  /** the instant at which others had been told of the notice's silence or its return, where they had to be */
   readonly passedOnAt?: Instant
 }
 
@@ -85,7 +85,7 @@ export function asNotice(item: unknown): Notice {
   return { ...notice, state: stateNow(notice, 'queue' in notice) }
 }
 
-/** Earlier builds said sent, or not delivered, and beside it what became of that since. */
+/** Earlier builds said sent, or not delivered, and kept beside it what became of the notice since. */
 function stateNow({ state, answer, answeredAt, passedOnAt }: Notice, isQueued: boolean): NoticeState {
   if (state === 'sent' && answer !== undefined) {
     if (answeredAt !== undefined) return 'confirmed'
@@ -99,7 +99,10 @@ function stateNow({ state, answer, answeredAt, passedOnAt }: Notice, isQueued: b
 /** Letters and digits that are not mistaken for one another when read from a screen or said aloud. */
 const alphabet = '23456789ABCDEFGHJKMNPQRSTUVWXYZ'
 
-/** Derived from what makes the notice this one, so that writing it twice is impossible: 31^12 numbers an organisation. */
+/**
+ * The number is derived from what makes the notice this one, so that writing it twice is impossible: 31^12 numbers an
+ * organisation.
+ */
 export function noticeNumber(organisation: string, key: string): string {
   const digest = createHash('sha256').update(`${organisation}|${key}`).digest()
   const letters = [...digest.subarray(0, 12)].map((byte) => alphabet[byte % alphabet.length]).join('')
@@ -127,7 +130,7 @@ function toBeAnswered({ answer }: OwedNotice, owedAt: Instant): Pick<Notice, 'an
   return { answerKey: randomBytes(32).toString('base64url'), answerBy: addSeconds(owedAt, answer.withinHours * 3600) }
 }
 
-/** Where a notice in this state lies in the index of queues; null where it lies in none. */
+/** Answers where a notice in this state lies in the index of queues; null where it lies in none. */
 export function queueOf(state: NoticeState, notice: Queueing & Pick<Notice, 'number'>) {
   const queued = queuedIn(state, notice)
   return queued === null ? null : { queue: queueKey(queued.queue, shardOf(notice.number)), queueAt: queued.at }
@@ -144,14 +147,14 @@ export function noticesIn({ table, keys, name: organisation }: Place) {
     return item === undefined ? undefined : asNotice(item)
   }
 
-  /** Of those owed, the ones that are not written yet. */
+  /** Answers those of the owed notices that are not written yet. */
   async function notYetWritten(owed: readonly OwedNotice[]): Promise<OwedNotice[]> {
     const places = owed.map(({ key }) => keys.notice(noticeNumber(organisation, key)))
     const written = new Set((await table.getAll(places)).map(({ pk }) => pk))
     return owed.filter((_, i) => !written.has(places[i]?.pk ?? ''))
   }
 
-  /** Those that name a stick: its own, and the digests that pointers left beside it name. */
+  /** Notices that name a stick: its own, and the digests that pointers beside it name. */
   async function ofStick(stickId: string, since: string): Promise<Notice[]> {
     const partition = ['noticeStickKey', keys.noticesOfStick(stickId)] as const
     const found = await table.all({ index: 'notices-by-stick', partition, between: ['owedAt', since, '~'] })
@@ -168,8 +171,8 @@ export function noticesIn({ table, keys, name: organisation }: Place) {
   }
 
   /**
-   * Who was asked since the stick was last fit to confirm that they know it must not be used, and has not confirmed the newest
-   * of it. Read for one stick at a time.
+   * The newest notice to each person who was asked, since the stick was last fit, to confirm that they know it must not
+   * be used; a confirmed one is left out. Read for one stick at a time.
    */
   async function notConfirmed(stickId: string): Promise<Notice[]> {
     const newest = new Map<string, Notice>()
@@ -200,7 +203,7 @@ export function noticesIn({ table, keys, name: organisation }: Place) {
 
 const asPointer = reading<{ readonly notices: readonly string[] }>('told', { notices: 'list' })
 
-/** Beside the notices of a list lie pointers to digests that are filed elsewhere: these are their numbers, each once. */
+/** Numbers of digests that are filed elsewhere, each once: pointers to them lie beside the notices of a list. */
 export function pointedIn(items: readonly Item[]): string[] {
   const pointers = readEach(
     items.filter(({ entity }) => entity === 'told'),
@@ -216,11 +219,11 @@ export function ownIn(items: readonly Item[]): Notice[] {
   )
 }
 
-/** A crew of 40 and its managers, several times over. */
+/** Room on ten pages for a crew of 40 and its managers, several times over. */
 const noticesOnPage = 100
 const mostPages = 10
 
-/** Each once, though it may be filed under several crews. */
+/** Notices from the newest on, each once, though it may be filed under several crews. */
 function newestFirst(found: readonly Notice[]): Notice[] {
   const notices = new Map(found.map((notice) => [notice.number, notice]))
   return [...notices.values()].sort((a, b) =>

@@ -1,4 +1,4 @@
-/** What one organisation has in the table. Nothing of it can be opened without naming the organisation. */
+/** The items of one organisation. Nothing of them can be opened without naming the organisation. */
 import { type CalendarDate, type Instant, localDateAt } from '../../shared-domain/calendar.ts'
 import { sameMailbox } from '../../shared-domain/mailbox.ts'
 import { hasEnded, isOn } from '../../shared-domain/people.ts'
@@ -22,7 +22,7 @@ export function openOrganisation(shared: Table, organisation: string) {
   const sticks = openSticks(table, keys, organisation)
   const notices = openNotices(table, organisation)
 
-  /** By whose clock the day turns at a depot; UTC where it is not known where a stick lies. */
+  /** Answers the zone by whose clock the day turns at a depot; UTC where it is not known where a stick lies. */
   async function zoneAt(depotId: string | null, now: Instant): Promise<string> {
     const depot = depotId === null ? undefined : await registers.depotNow(depotId, now)
     return depot?.body.timeZone ?? 'UTC'
@@ -36,18 +36,21 @@ export function openOrganisation(shared: Table, organisation: string) {
   const crewNow = (id: string, now: Instant) => registers.inForce('crew', id, byItsDepot(now))
   const crewsNow = (now: Instant) => registers.allInForce('crew', byItsDepot(now))
 
-  /** Whoever has begun and not ended. By the register's own day, which is that of UTC. */
+  /** People who have begun and not ended. Both are told by the register's own day, which is that of UTC. */
   async function peopleNow(now: Instant): Promise<Person[]> {
     return (await entriesOfPeople(now)).map(({ body }) => body)
   }
 
-  /** The same with their ids: who has ended, or has not begun, is none of them. */
+  /** Entries of people with their ids. A person who has ended, or has not begun, is left out. */
   async function entriesOfPeople(now: Instant) {
     const today = localDateAt(now, 'UTC')
     return (await registers.allInForce('person', today)).filter((entry) => isOn(entry, today))
   }
 
-  /** Nobody who is here by now reads mail there, and somebody who has ended did, whatever else still names the address. */
+  /**
+   * Answers whether the mailbox is that of somebody who has ended, and nobody who is here by now reads mail there.
+   * Whatever else still names the address does not count.
+   */
   async function hasLeft(email: string, now: Instant): Promise<boolean> {
     const today = localDateAt(now, 'UTC')
     const entries = await registers.allInForce('person', today)

@@ -6,7 +6,7 @@ import type { Write } from './table.ts'
 
 const asOwners = reading<{ readonly version: number }>('owners', { version: 'number' })
 
-/** Fails where an owner's entry was edited after this was asked. */
+/** The write fails where an owner's entry was edited after this was asked. */
 export async function ownersAsTheyAre({ table, keys }: Organisation): Promise<Write> {
   const item = await table.get(keys.owners())
   const version = item === undefined ? 0 : asOwners(item).version

@@ -13,26 +13,26 @@ import type { Write } from './table.ts'
 export interface Decided {
   readonly by: string
   readonly at: Instant
-  /** why it was declined */
+  /** the reason why the proposal was declined */
   readonly reason?: string
 }
 
 export interface Proposal {
   readonly id: string
   readonly kind: RegisterKind | 'stick' | 'correction'
-  /** of the entry: which one; of a correction the stick whose fact was a slip */
+  /** the entry; of a correction, the stick whose fact was a slip */
   readonly entryId: string
   readonly body: object
-  /** as it was asked for; none is the day of the approval */
+  /** the day as it was asked for; null stands for the day of the approval */
   readonly effectiveFrom: CalendarDate | null
   readonly ways: readonly Way[]
-  /** what it would make of the fleet, where it bears on sticks */
+  /** the effect on the fleet, where the proposal bears on sticks */
   readonly fleet: FleetEffect | null
   readonly by: string
   readonly at: Instant
-  /** how many editions the entry had then: with one more the proposal is about something else, and falls */
+  /** the number of editions that the entry had then: with one more the proposal is about something else, and falls */
   readonly editions: number
-  /** of what stands in place of an edition that was a slip */
+  /** the correction, where the body stands in place of an edition that was a slip */
   readonly corrects?: EditionCorrection
   readonly state: Exclude<ProposalState, 'fallen'>
   readonly decided: Decided | null
@@ -54,7 +54,7 @@ const asProposal = reading<Proposal>('proposal', {
   decided: ['map', 'null'],
 })
 
-/** In no order. */
+/** Proposals, in no order. */
 export async function proposals({ table, keys }: Organisation): Promise<Proposal[]> {
   return readEach(await table.all({ partition: ['pk', keys.proposals()], consistent: true }), asProposal)
 }
@@ -68,7 +68,7 @@ export function proposedWrite({ table, keys }: Organisation, proposed: Proposal)
   return table.putNew({ ...keys.proposal(proposed.id), entity: 'proposal', ...proposed })
 }
 
-/** Once: fails where somebody else decided. */
+/** The decision, once: the write fails where somebody else decided. */
 export function decidedWrite(
   { table, keys }: Organisation,
   id: string,

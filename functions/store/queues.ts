@@ -1,4 +1,4 @@
-/** What is to be done about notices by now, of every organisation. */
+/** Notices about which something is to be done by now, of every organisation. */
 import type { Instant } from '../../shared-domain/calendar.ts'
 import { isUrgent, type Queue } from '../../shared-domain/notices/life.ts'
 import { changeIf, eitherOf, isAbsent, isLessThan } from './change.ts'
@@ -8,7 +8,7 @@ import { readEach, reading } from './reading.ts'
 import type { Item, Range, Table } from './table.ts'
 import { queueShards } from './table-shape.ts'
 
-/** Whose hour has come, and no more: those not confirmed in time, those that did not arrive and nobody was told of yet. */
+/** Notices of a queue whose hour has come: not confirmed in time, or not arrived and nobody was told of it yet. */
 export async function dueIn(
   table: Table,
   queue: Extract<Queue, 'unanswered' | 'undelivered'>,
@@ -19,9 +19,12 @@ export async function dueIn(
 }
 
 /**
- * What has lain unsent since `before`: of each shard and queue at most so many, the longest owed first. Those tried least come
- * first, so that no notice that fails each time keeps another waiting; of them the urgent ones, and of these those that the
- * mail service refused least.
+ * Notices that have lain unsent since `before`: of each shard and queue at most `mostOfAShard`, the longest owed first.
+ * They are sorted by these, one after the other:
+ * - the fewest tries, so that no notice that fails each time keeps another waiting;
+ * - urgent before the rest;
+ * - the fewest refusals by the mail service;
+ * - the longest owed.
  */
 export async function unsentSince(table: Table, before: Instant, mostOfAShard: number): Promise<Notice[]> {
   const ranges = queueShards.flatMap((shard) => [dueBy('urgent', shard, before), dueBy('unsent', shard, before)])
@@ -35,8 +38,8 @@ export async function unsentSince(table: Table, before: Instant, mostOfAShard: n
 }
 
 /**
- * The index keeps keys alone, so that no lease and no try is written twice. Notices are read as they are by now; one that has
- * left the queue, which the index may not show yet, is none of it.
+ * The index keeps keys alone, so that no lease and no try is written twice. Notices are read as they are by now. A
+ * notice that has left the queue is left out, though the index may still show it.
  */
 async function noticesAt(table: Table, places: readonly Item[]): Promise<Notice[]> {
   const queueOf = new Map(places.map(({ pk, queue }) => [pk, queue]))
@@ -58,7 +61,7 @@ function byRank(a: readonly number[], b: readonly number[]): number {
   return at < 0 ? 0 : (a[at] ?? 0) - (b[at] ?? 0)
 }
 
-/** Kept once a run, for runs that see no other notice than one that is refused. */
+/** Notes when the mail service took a mail, once a run: for runs that see no other notice than one that is refused. */
 export async function noteTaken(table: Table, takenAt: Instant): Promise<void> {
   const isLater = eitherOf(isAbsent('takenAt'), isLessThan('takenAt', takenAt))
   await table.update(mailTaken, changeIf({ set: { entity: 'mail taken', takenAt } }, isLater))

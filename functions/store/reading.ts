@@ -1,6 +1,7 @@
 /**
- * Items as they are read: what an item is, and that it holds what whoever reads it counts on, as kinds of values. What lies deeper
- * is its writer's, who is this product. An item that is not so is an error of ours that names it.
+ * Items are checked as they are read: each is of the kind that its reader asked for, and holds the kinds of values that
+ * the reader counts on. What lies deeper is left to its writer, which is this product. An item that does not fit is an
+ * error of ours that names it.
  */
 import { describe, log } from '../ground/log.ts'
 import type { Key } from './table.ts'
@@ -8,7 +9,7 @@ import { alarmWords, type Entity } from './table-shape.ts'
 
 type Kind = 'text' | 'number' | 'flag' | 'list' | 'map' | 'null' | 'absent'
 
-/** Those of the values of this type, each of a union. */
+/** The kind of a type's values; of a union, the kind of each member. */
 type KindOf<Value> = Value extends string
   ? 'text'
   : Value extends number
@@ -23,7 +24,7 @@ type KindOf<Value> = Value extends string
             ? 'absent'
             : 'map'
 
-/** Total by its type: a kind or kinds for each attribute, or the words that it may be. */
+/** The kind or kinds that each attribute may have, or the words that it may be. The type makes every shape total. */
 export type Shape<Thing> = {
   readonly [Name in keyof Thing]-?:
     | KindOf<Thing[Name]>
@@ -31,7 +32,7 @@ export type Shape<Thing> = {
     | (Thing[Name] extends string ? ReadonlySet<Thing[Name]> : never)
 }
 
-/** `mayBeUnnamed`: earlier builds wrote it without saying what it is. */
+/** `mayBeUnnamed`: earlier builds wrote such items without saying what they are. */
 export function reading<Thing extends object>(
   entity: Entity,
   shape: Shape<Thing>,
@@ -50,7 +51,10 @@ export function reading<Thing extends object>(
   }
 }
 
-/** Of a list all that read. One that does not is told in the log, and keeps nobody from the others. */
+/**
+ * Answers all items of a list that read. An item that does not read is told in the log, and keeps nobody from the
+ * others.
+ */
 export function readEach<Thing>(items: readonly Partial<Key>[], read: (item: unknown) => Thing): Thing[] {
   return items.flatMap((item) => {
     try {

@@ -24,7 +24,7 @@ export interface Bodies {
   procedure: Procedure
   demonstration: Demonstration
   policy: EmployerPolicy
-  /** one, under the organisation's own name */
+  /** the organisation's own entry, the only one of its kind, under the organisation's name */
   organisation: OrganisationEntry
 }
 
@@ -35,11 +35,11 @@ export interface Edition<Body> {
   readonly effectiveFrom: CalendarDate
   readonly recordedAt: Instant
   readonly recordedBy: string
-  /** of one that loosened: the second person */
+  /** the second person, where the edition loosened */
   readonly approvedBy?: string
   /** the edition that was a slip, and stands no more with this one */
   readonly takesBack?: string
-  /** of one that stands in place of a slip: by which correction */
+  /** the correction, where the edition stands in place of a slip */
   readonly correction?: string
   readonly body: Body
 }
@@ -62,7 +62,7 @@ export interface DepotPointer {
   readonly sweepHour: number
 }
 
-/** By which clock a depot's mornings come, from which day on. */
+/** The clock by which a depot's mornings come, from a day on. */
 interface Mornings extends Pick<Depot, 'timeZone' | 'sweepHour'> {
   readonly effectiveFrom: CalendarDate
 }
@@ -103,7 +103,7 @@ export interface NewEdition<K extends RegisterKind> {
   readonly approvedBy?: string
   readonly takesBack?: string
   readonly correction?: string
-  /** how many editions the entry must have still, so that it is joined as it was weighed */
+  /** the number of editions that the entry must still have, so that this one joins those it was weighed against */
   readonly onlyWith?: number
   readonly also?: readonly Write[]
 }
@@ -113,7 +113,10 @@ export type Registers = ReturnType<typeof openRegisters>
 export function openRegisters(table: Table, keys: Keys, organisation: string) {
   const heard = new Map<string, Promise<unknown>>()
 
-  /** Read once for each opening of the registers, which is for one request or one round; what failed is read again. */
+  /**
+   * Reads once for each opening of the registers, which is for one request or one round. A read that failed is made
+   * again.
+   */
   function once<T>(name: string, read: () => Promise<unknown>): Promise<T> {
     const known = heard.get(name) ?? read()
     heard.set(name, known)
@@ -129,16 +132,16 @@ export function openRegisters(table: Table, keys: Keys, organisation: string) {
       return item === undefined ? undefined : asHead(item)
     })
 
-  /** How many editions it has by now, whoever reads it a second time. */
+  /** Counts the entry's editions by now, whatever was read of it before. */
   async function countOf(kind: RegisterKind, id: string): Promise<number> {
     forget(kind, id)
     return (await head(kind, id))?.count ?? 0
   }
 
-  /** Whether anybody entered it, for whatever day. */
+  /** Answers whether anybody made the entry, for whatever day. */
   const has = async (kind: RegisterKind, id: string) => (await head(kind, id)) !== undefined
 
-  /** Asked for already while something else is read. */
+  /** Asks for entries already while something else is read. */
   function readAhead(kind: RegisterKind, id?: string): void {
     const read: Promise<unknown> = id === undefined ? heads(kind) : head(kind, id)
     read.catch(() => undefined)
@@ -149,7 +152,10 @@ export function openRegisters(table: Table, keys: Keys, organisation: string) {
       readEach(await table.all({ partition: ['pk', keys.registerHeads(kind)] }), asHead),
     )
 
-  /** Of a register as it is on a day, by number, the first after this one; a page of the table may end before so many are read. */
+  /**
+   * A page of the register as it is on a day: entries by number, from the first after `after` on. A page of the table
+   * may end before `limit` entries are read.
+   */
   async function pageInForce(
     kind: RegisterKind,
     day: CalendarDate,
@@ -172,7 +178,7 @@ export function openRegisters(table: Table, keys: Keys, organisation: string) {
     return items.map((item) => asEdition(item) as Edition<Bodies[K]>)
   }
 
-  /** As it is on a day. */
+  /** The edition of an entry that binds on a day. */
   async function inForce<K extends RegisterKind>(
     kind: K,
     id: string,
@@ -204,7 +210,7 @@ export function openRegisters(table: Table, keys: Keys, organisation: string) {
     return Promise.all(known.map((one) => entryOn(kind, one, day)))
   }
 
-  /** That of the day, and all that take effect later. */
+  /** The edition of the day, and all that take effect later. */
   async function inForceFrom<K extends RegisterKind>(
     kind: K,
     id: string,
@@ -222,8 +228,8 @@ export function openRegisters(table: Table, keys: Keys, organisation: string) {
   const depotsNow = (now: Instant) => allInForce('depot', byItsOwnClock(now))
 
   /**
-   * Adds an edition to the `onlyWith` that the entry has, and writes `also` with it; the body that is in force on its day again adds
-   * nothing. `lost` when another writer came first: read and try again.
+   * Adds an edition to an entry that has `onlyWith` editions, and writes `also` with it. A body equal to the one in
+   * force on its day adds nothing. `lost` when another writer came first: read and try again.
    */
   async function add<K extends RegisterKind>(
     kind: K,
@@ -257,7 +263,7 @@ export function openRegisters(table: Table, keys: Keys, organisation: string) {
       ),
     ]
     if (kind === 'depot') {
-      writes.push(table.put(pointer(id, stand as Edition<Depot>[], entry.recordedAt))) // the kind decides the body's type
+      writes.push(table.put(pointer(id, stand as Edition<Depot>[], entry.recordedAt))) // the kind decides the body
     }
     const { done } = await table.transact([...writes, ...also])
     return done ? { outcome: known === undefined ? 'first' : 'added', edition } : 'lost'
@@ -269,7 +275,10 @@ export function openRegisters(table: Table, keys: Keys, organisation: string) {
     heard.delete(`heads of ${kind}`)
   }
 
-  /** What is past by now is left out: a depot that is edited every day for years must not outgrow its pointer. */
+  /**
+   * Mornings that are past by now are left out: a depot that is edited every day for years must not outgrow its
+   * pointer.
+   */
   function pointer(depotId: string, all: readonly Edition<Depot>[], now: Instant) {
     const present = editionInForce(all, byItsOwnClock(now))
     const mornings = all
@@ -278,7 +287,7 @@ export function openRegisters(table: Table, keys: Keys, organisation: string) {
     return { ...keys.depotPointer(depotId), entity: 'depot pointer' as const, organisation, depotId, mornings }
   }
 
-  /** What was read before another writer came may not be what is there now. */
+  /** Forgets what was read before another writer came: it may not be what is there now. */
   function readAnew(): void {
     heard.clear()
   }
@@ -299,7 +308,10 @@ export function openRegisters(table: Table, keys: Keys, organisation: string) {
   }
 }
 
-/** With a slip taken back that of all which stand; else the one that takes effect last of both. */
+/**
+ * Answers the edition for the head of the entry. Where a slip is taken back, it is the last of all that stand.
+ * Otherwise it is whichever of the two takes effect last.
+ */
 function newestOf<Body>(
   known: Edition<Body> | undefined,
   added: Edition<Body>,

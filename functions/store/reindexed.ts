@@ -1,4 +1,4 @@
-/** How far a depot's lists have been rewritten since the rules last changed. */
+/** Marks that say how far a depot's lists have been rewritten since the rules last changed. */
 import type { StandingGroup } from '../../shared-domain/listing.ts'
 import type { Rules } from '../../shared-domain/policy/rules.ts'
 import type { Place } from './keys.ts'
@@ -6,7 +6,7 @@ import { reading } from './reading.ts'
 
 export interface Mark {
   readonly rules: string
-  /** where to go on; null when all is done */
+  /** the place to go on from; null when all is done */
   readonly next: { readonly group: StandingGroup; readonly after: string } | null
   /** some of the sticks stand otherwise by these rules, and that is still to be told */
   readonly untold: boolean
@@ -18,7 +18,10 @@ const kept = reading<Partial<Mark> & Pick<Mark, 'next'>>('reindexed', {
   untold: ['flag', 'absent'],
 })
 
-/** Earlier builds kept the edition of the policy alone, which says nothing of the packs: by no rules that are in force now. */
+/**
+ * Earlier builds kept the edition of the policy alone, which says nothing of the packs. Such a mark reads as by none of
+ * the rules that are in force now.
+ */
 function asMark(item: unknown): Mark {
   const { rules = '', next, untold = false } = kept(item)
   return { rules, next, untold }
@@ -29,7 +32,7 @@ export async function markOf({ table, keys }: Place, depotId: string | null): Pr
   return item === undefined ? undefined : asMark(item)
 }
 
-/** By depot; those that have none are left out. */
+/** Marks by depot; a depot that has none is left out. */
 export async function marksOfDepots({ table, keys }: Place): Promise<ReadonlyMap<string, Mark>> {
   const { pk } = keys.reindexed(null)
   const items = await table.all({ partition: ['pk', pk], consistent: true })
@@ -40,14 +43,14 @@ export async function setMark({ table, keys }: Place, depotId: string | null, ma
   await table.transact([table.put({ ...keys.reindexed(depotId), entity: 'reindexed', ...mark })])
 }
 
-/** Whether every stick of the depot is known to lie in the lists by this edition of the rules. */
+/** Answers whether every stick of the depot is known to lie in the lists by this edition of the rules. */
 export function isWritten(mark: Mark | undefined, { edition, id }: Rules): boolean {
   return edition !== undefined && mark?.rules === id && mark.next === null
 }
 
 /**
- * Whether the lists can be read by dates. Until the first rules came in force every stick lay in them without one, among
- * those on hold, and there it is looked for.
+ * Answers whether the lists can be read by dates. Until the first rules came in force, every stick lay without a date
+ * among those on hold, and there it is looked for.
  */
 export function isCurrent(mark: Mark | undefined, rules: Rules): boolean {
   const first = rules.edition === undefined || rules.edition.endsWith('#0001')

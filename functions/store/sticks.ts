@@ -22,7 +22,7 @@ import type { Item, Key, Range, Table, Write } from './table.ts'
 export interface StoredStick extends KeptStick {
   /** the rules under which it was written, by their id */
   readonly writtenUnder: string | null
-  /** which shape of state it holds: one of an earlier build is folded anew from its facts with the next one */
+  /** the shape of its state: a state of an earlier build is folded anew from its facts with the next fact */
   readonly shape: number
   /** rises with every write of this item */
   readonly version: number
@@ -32,13 +32,13 @@ export interface StoredStick extends KeptStick {
 export interface NewFact {
   readonly fact: RecordedFact
   readonly bodyHash: string
-  /** of a bench test: no copy of it is ever recorded */
+  /** the likeness of a bench test, so that no copy of it is ever recorded */
   readonly likeness?: string | undefined
-  /** of a report that waited: what says that it is placed */
+  /** the write that says that a waiting report is placed */
   readonly placed?: Write | undefined
-  /** its id was kept for it while it waited */
+  /** the fact's id was kept for it while it waited */
   readonly hasWaited?: boolean
-  /** what else is written with it */
+  /** further writes of the same transaction */
   readonly also?: readonly Write[] | undefined
 }
 
@@ -48,12 +48,12 @@ const isCorrected = (one: readonly [string, string | undefined]): one is readonl
 /** A fact that stands no more. */
 interface Struck {
   readonly slip: RecordedFact
-  /** of a bench test */
+  /** the likeness, where the slip is a bench test */
   readonly likeness: string | undefined
   readonly correctedBy: string
 }
 
-/** What is written of one stick: all of it or nothing. */
+/** The part of one stick in a transaction: all of it is written, or nothing. */
 export interface Recorded {
   readonly before: StoredStick | undefined
   readonly next: KeptStick
@@ -65,13 +65,13 @@ export interface Recorded {
 
 export type Tested = Extract<RecordedFact, { readonly kind: 'tested' }>
 
-/** Which facts were accepted under which of the caller's ids, and from what body. */
+/** The guard of an id that a caller used: the fact accepted under it, and the hash of that fact's body. */
 export interface Guard {
-  /** not yet known of a report that waits for somebody to say which stick it is about */
+  /** absent while a report waits for somebody to say which stick it is about */
   readonly stickId?: string
   readonly seq?: number
   readonly bodyHash: string
-  /** of a fact that was a slip: the correction that says so */
+  /** the correction that says that the fact was a slip */
   readonly correctedBy?: string
 }
 
@@ -84,7 +84,7 @@ interface Stretch {
 
 export interface StickPage {
   readonly sticks: readonly StoredStick[]
-  /** where to go on; null when there is no more */
+  /** the key to go on from; null when there is no more */
   readonly next: string | null
 }
 
@@ -120,7 +120,7 @@ const asLikeness = reading<{ readonly factId: string; readonly struck?: string }
   struck: ['text', 'absent'],
 })
 
-/** Of 20 KB each they are a small part of what a function has. */
+/** A hundred sticks of 20 KB each are a small part of a function's memory. */
 const sticksOnPage = 100
 
 export function openSticks(table: Table, keys: Keys, organisation: string) {
@@ -143,13 +143,16 @@ export function openSticks(table: Table, keys: Keys, organisation: string) {
     return item === undefined ? undefined : asFact(item).fact
   }
 
-  /** Its entry on the register that is this of its facts. */
+  /** Answers the register entry that the stick's fact at `seq` holds; undefined where that fact is of another kind. */
   async function entry(stickId: string, seq: number): Promise<Stick | undefined> {
     const entered = await fact(stickId, seq)
     return entered?.kind === 'registered' ? entered.stick : undefined
   }
 
-  /** Of a day and later, by whichever stick; the index keeps keys alone. */
+  /**
+   * Tests with an instrument from a day on, of whichever stick. The index keeps keys alone, so the facts are read by
+   * them.
+   */
   async function testsFrom(instrumentId: string, day: CalendarDate): Promise<Tested[]> {
     const places = await table.all({
       index: 'by-instrument',
@@ -159,7 +162,10 @@ export function openSticks(table: Table, keys: Keys, organisation: string) {
     return readEach(await table.getAll(places), asFact).flatMap(({ fact }) => (fact.kind === 'tested' ? [fact] : []))
   }
 
-  /** Of every stick tested with one of these instruments which of its facts is its newest test; keys alone are read. */
+  /**
+   * Answers for every stick tested with one of these instruments the place of its newest such test among its facts.
+   * Only keys are read.
+   */
   async function newestTests(instrumentIds: readonly string[]): Promise<ReadonlyMap<string, number>> {
     const newest = new Map<string, { readonly day: string; readonly seq: number }>()
     for (const instrumentId of instrumentIds) {
@@ -183,7 +189,7 @@ export function openSticks(table: Table, keys: Keys, organisation: string) {
     return item === undefined ? undefined : asGuard(item)
   }
 
-  /** Of these facts the ones that were slips, each with the correction that says so. */
+  /** Answers the slips among these facts, each with the correction that says so. */
   async function slipsAmong(factIds: readonly string[]): Promise<ReadonlyMap<string, string>> {
     if (factIds.length === 0) return new Map()
     const different = [...new Set(factIds)]
@@ -192,12 +198,15 @@ export function openSticks(table: Table, keys: Keys, organisation: string) {
     return new Map(different.flatMap((id) => [[id, byKey.get(keys.guard(id).pk)] as const]).filter(isCorrected))
   }
 
-  /** Its id is taken, and of which stick it is is not yet known, or not yet so. */
+  /** Takes the id of a fact that waits: of which stick it is, is not yet known or not yet settled. */
   function waitingWrite(factId: string, hash: string): Write {
     return table.putNew({ ...keys.guard(factId), entity: 'guard', bodyHash: hash })
   }
 
-  /** The test of this stick that is equal to one with this likeness in everything but its id, by that id. */
+  /**
+   * Answers the id of the stick's test that equals one with this likeness in everything but its id. A slip counts as
+   * none.
+   */
   async function copyOf(stickId: string, likeness: string): Promise<string | undefined> {
     const item = await table.get(keys.likeness(stickId, likeness))
     const known = item === undefined ? undefined : asLikeness(item)
@@ -205,14 +214,14 @@ export function openSticks(table: Table, keys: Keys, organisation: string) {
   }
 
   /**
-   * One transaction: the facts under their ids, the state as it follows, the notices they owe. `lost`: somebody else wrote
-   * first, so begin again from what is stored now.
+   * Records in one transaction the facts under their ids, the state as it follows, and the notices they owe. `lost`:
+   * somebody else wrote first, so begin again from what is stored now.
    */
   async function record(one: Recorded, now: Instant): Promise<'recorded' | 'lost'> {
     return recordTogether([one], { now, also: [] })
   }
 
-  /** The same of several sticks at once. */
+  /** Records several sticks in one transaction, and `also` with them. */
   async function recordTogether(
     all: readonly Recorded[],
     { now, also }: { readonly now: Instant; readonly also: readonly Write[] },
@@ -237,7 +246,7 @@ export function openSticks(table: Table, keys: Keys, organisation: string) {
     ]
   }
 
-  /** What stands no more is found by no instrument, and may be recorded again. */
+  /** A slip is found by no instrument any more, and the same test may be recorded again. */
   function struckWrites(stickId: string, { slip: { factId, seq }, likeness, correctedBy }: Struck): Write[] {
     return [
       table.change(keys.guard(factId), changeIf({ set: { correctedBy } }, isThere('pk'))),
@@ -274,8 +283,8 @@ export function openSticks(table: Table, keys: Keys, organisation: string) {
   }
 
   /**
-   * Remembers how far a stick's crew was told, and in which notices; beside the crew too where one of them is filed under
-   * another crew.
+   * Remembers how far a stick's crew was told, and in which notices. The notices are named beside the crew too where
+   * one of them is filed under another crew.
    */
   function toldWrites(
     before: StoredStick,
@@ -292,7 +301,10 @@ export function openSticks(table: Table, keys: Keys, organisation: string) {
     return [relistedWrite(before, relisted), pointerWrite(before, { ...entry, key })]
   }
 
-  /** Beside a stick, and its crew where they are filed under another: notices that name it. */
+  /**
+   * A pointer to notices that name the stick. It lies beside the stick, and beside its crew where they are filed under
+   * another.
+   */
   function pointerWrite(
     { stickId, state: { crewId } }: StoredStick,
     {
@@ -312,13 +324,13 @@ export function openSticks(table: Table, keys: Keys, organisation: string) {
     })
   }
 
-  /** Of a list of silence that names it. */
+  /** The pointer to a list of silence that names the stick. */
   function silenceWrite(stored: StoredStick, list: { day: CalendarDate; number: string; now: Instant }): Write {
     const key = keys.told(stored.stickId, list.day, `silence ${list.number}`)
     return pointerWrite(stored, { key, notices: [list.number], filedElsewhere: true, now: list.now })
   }
 
-  /** Those that are there and read. */
+  /** Sticks that are there and read; any other number is passed over. */
   async function known(stickIds: readonly string[]): Promise<StoredStick[]> {
     return readEach(await table.getAll([...new Set(stickIds)].map((id) => keys.state(id))), asStored)
   }
@@ -339,13 +351,14 @@ export function openSticks(table: Table, keys: Keys, organisation: string) {
       ...stick,
       state: asKept(state),
       broughtForwardFrom: stick.broughtForwardFrom ?? undefined,
-      // of a stick of which nothing was taken back
+      // the count is kept only of a stick of which a fact was taken back
       recorded: stick.recorded === state.facts ? undefined : stick.recorded,
-      // what is held no more and nobody was told of: whoever tells it asks whether they knew of the hold
+      // a hold that is over is kept while nobody was told so: whoever tells it asks whether they knew of the hold
       held: held ?? (stick.untold === undefined ? undefined : stick.held),
       depotStandingKey: keys.depotStanding(depotId, group),
       standingSort: place,
-      // beside a held stick, so that whoever takes the confirmation reads nothing of the stick
+      // the place once confirmed lies beside a held stick, so that whoever takes the confirmation reads nothing of the
+      // stick
       ...(onceConfirmed === undefined
         ? {}
         : {
@@ -368,7 +381,7 @@ export function openSticks(table: Table, keys: Keys, organisation: string) {
     }
   }
 
-  /** A page at a time, the longest untold first. */
+  /** Sticks to be looked at by this day, a page at a time, the longest untold of each kind and depot first. */
   async function* dueToBeTold(
     depotIds: readonly (string | null)[],
     through: CalendarDate,
@@ -385,15 +398,15 @@ export function openSticks(table: Table, keys: Keys, organisation: string) {
     } while (after !== undefined)
   }
 
-  /** Of those that a day alone changes the ones that are to be looked at: it may have come. */
+  /** Sticks that a day alone changes and that are to be looked at: the day may have come. */
   async function dueToChange(depotId: string | null, through: CalendarDate): Promise<StoredStick[]> {
     const key = keys.depotChange(depotId)
     return stillThere(await table.all(lookedAtBy(key, through)), key, through)
   }
 
   /**
-   * As they are by now: the index keeps keys alone. What has moved on, or to another depot, which the index may not show yet, is
-   * none of it.
+   * Sticks as they are by now, since the index keeps keys alone. A stick that has moved on, or to another depot, is
+   * left out, though the index may still show it.
    */
   async function stillThere(places: readonly Item[], key: string, through: CalendarDate): Promise<StoredStick[]> {
     const found = new Map((await table.getAll(places)).map((item) => [item.pk, item]))
@@ -410,7 +423,7 @@ export function openSticks(table: Table, keys: Keys, organisation: string) {
     between: ['nextTellOn', '0', `${through}#~`],
   })
 
-  /** Those that other rules have changed, and nobody was told of that yet; a page at a time. */
+  /** Sticks that other rules have changed, where nobody was told of that yet; a page at a time. */
   async function* untoldOf(
     depotIds: readonly (string | null)[],
   ): AsyncGenerator<{ readonly depotId: string | null; readonly sticks: readonly StoredStick[] }> {
@@ -420,7 +433,7 @@ export function openSticks(table: Table, keys: Keys, organisation: string) {
     }
   }
 
-  /** Who asks is about to say something of them: one that does not read fails the whole. */
+  /** Sticks of which the caller is about to say something: one that does not read fails the whole. */
   async function fresh(stickIds: readonly string[]): Promise<StoredStick[]> {
     return (await table.getAll(stickIds.map((id) => keys.state(id)))).map(asStored)
   }
@@ -434,7 +447,7 @@ export function openSticks(table: Table, keys: Keys, organisation: string) {
     }
   }
 
-  /** Those lent out, whatever their status; the soonest to be back first. */
+  /** Sticks lent out, whatever their status, the soonest to be back first. */
   function lentPage(depotId: string | null, range: Stretch): Promise<StickPage> {
     return stickPage({
       index: 'by-depot-return',
@@ -444,7 +457,7 @@ export function openSticks(table: Table, keys: Keys, organisation: string) {
     })
   }
 
-  /** How many keys lie there, counted no further than the limit. */
+  /** Counts the keys there, no further than the limit. */
   function standingCount(depotId: string | null, group: StandingGroup, range: Stretch): Promise<number> {
     return table.count({
       index: 'by-depot-standing',
@@ -472,7 +485,10 @@ export function openSticks(table: Table, keys: Keys, organisation: string) {
     })
   }
 
-  /** As they are by now: the index keeps keys alone. One that has left the crew, which the index may not show yet, is none of it. */
+  /**
+   * A crew's sticks as they are by now, since the index keeps keys alone. A stick that has left the crew is left out,
+   * though the index may still show it.
+   */
   async function crewPage(crewId: string, range: Stretch): Promise<StickPage> {
     const crewKey = keys.crewSticks(crewId)
     const { items, next } = await table.page({
@@ -520,7 +536,10 @@ export function openSticks(table: Table, keys: Keys, organisation: string) {
   }
 }
 
-/** Somebody of the crew knows of the hold that `about` names. Fails where it was told anew since, or is no more. */
+/**
+ * Notes that somebody of the crew knows of the hold that `about` names. The write fails where the stick was told of
+ * anew since, or where that hold is no more.
+ */
 export function confirmedWrite({ table, keys }: Place, stickId: string, about: string): Write {
   const change = {
     take: { held: 'heldOnceConfirmed', standingSort: 'sortOnceConfirmed' },
@@ -536,8 +555,8 @@ export function justAfter(key: string): string {
 }
 
 /**
- * A stick without what the table keeps beside it for its lists, which is worked out anew at every write. What an earlier
- * build did not keep reads as nothing known, and what is not known is never to a stick's favour.
+ * A stick without what the table keeps beside it for its lists, which is worked out anew at every write. Whatever an
+ * earlier build did not keep reads as nothing known, and what is not known is never to a stick's favour.
  */
 function asStored(item: unknown): StoredStick {
   const { stickId, state, told, depotId, version, loanTold, labelTold, held, seen, untold, ...rest } = asStick(item)
@@ -560,7 +579,10 @@ function asStored(item: unknown): StoredStick {
   }
 }
 
-/** Without what is as it was in the beginning, and with its uses as one text: a stick that is used every day is written every day. */
+/**
+ * The state as it is stored: without what is as it was in the beginning, and with its uses as one text. A stick that is
+ * used every day is written every day.
+ */
 function asKept(state: StickState): Record<string, unknown> {
   const begun = Object.entries(state).filter(
     ([name, value]) => !isDeepStrictEqual(value, initial[name as keyof StickState]),
@@ -568,7 +590,7 @@ function asKept(state: StickState): Record<string, unknown> {
   return Object.fromEntries(begun.map(([name, value]) => [name, name === 'uses' ? packed(state.uses) : value]))
 }
 
-/** Earlier builds kept a list. */
+/** Earlier builds kept uses as a list. */
 function usesOf(kept: unknown): StoredStick['state']['uses'] {
   return typeof kept === 'string' ? unpacked(kept) : ((kept as StoredStick['state']['uses'] | undefined) ?? [])
 }

@@ -1,7 +1,7 @@
 /**
- * Notices that find no room in the transaction of what owes them. A marker goes with it that holds them all, each with its
- * readers beside what they all read; from it they are written in pages, by whoever recorded or by the next round of following
- * up, until the last is there.
+ * Notices that find no room in the transaction of what owes them. Markers in that transaction hold them all, each
+ * notice once with its readers beside what they all read. From the markers the notices are written in pages, by whoever
+ * recorded or by the next round of following up, until the last is there.
  */
 import { addSeconds, type Instant } from '../../shared-domain/calendar.ts'
 import { sameMailbox } from '../../shared-domain/mailbox.ts'
@@ -14,10 +14,10 @@ import { readEach, reading } from './reading.ts'
 import { mostInOneTransaction, type Table, type Write } from './table.ts'
 import { stillOwedQueue } from './table-shape.ts'
 
-/** What several readers are told alike. */
+/** A notice that several readers are told alike. */
 interface Told {
   readonly notice: Omit<OwedNotice, 'to' | 'key'>
-  /** of the keys all but the mailbox */
+  /** the notices' keys without the mailbox in which each ends */
   readonly key: string
   readonly to: readonly OwedNotice['to'][]
 }
@@ -39,7 +39,7 @@ const asStillOwed = reading<StillOwed>('still owed', {
 })
 
 interface Owing {
-  /** what goes into the transaction whatever is owed */
+  /** writes that go into the transaction whatever is owed */
   readonly always: readonly Write[]
   readonly notices: readonly OwedNotice[]
   /** the fact that owes them */
@@ -49,10 +49,10 @@ interface Owing {
 
 /** The table keeps 400 KB an item. */
 const mostBytesInOneMarker = 300_000
-/** Of a transaction, where not all notices go in: 4 MB and 100 items are the most. */
+/** The room for markers in a transaction that does not take all notices. It takes 4 MB and 100 items at the most. */
 const roomForMarkers = 10
 
-/** What goes into the transaction, and what is to be written after it. */
+/** Answers the writes of the transaction, and the markers from which the rest is to be written after it. */
 export function owing(place: Place, { always, notices, cause, now }: Owing): { writes: Write[]; left: StillOwed[] } {
   const room = mostInOneTransaction - always.length
   const first = notices.length <= room ? notices : notices.slice(0, room - roomForMarkers)
@@ -67,7 +67,7 @@ export function owing(place: Place, { always, notices, cause, now }: Owing): { w
   return { writes, left }
 }
 
-/** Whoever recorded goes first. */
+/** The time for which a marker is left to whoever recorded, who goes first. */
 const othersAfterSeconds = 60
 
 function markerWrite({ table, keys }: Place, marker: StillOwed): Write {
@@ -100,7 +100,9 @@ function inMarkers(told: readonly Told[]): Told[][] {
   return markers
 }
 
-/** Never fails: the facts are recorded, and the next round of following up finds what is left. */
+/**
+ * Writes what is left, and never fails: the facts are recorded, and the next round of following up finds what remains.
+ */
 export async function writeLeft(place: Place, left: readonly StillOwed[]): Promise<void> {
   for (const marker of left) {
     try {
@@ -111,7 +113,7 @@ export async function writeLeft(place: Place, left: readonly StillOwed[]): Promi
   }
 }
 
-/** May run again at any time; `false` where somebody else is at it. */
+/** Writes the notices of a marker. This may run again at any time; `false` where somebody else is at it. */
 export async function writeOf(place: Place, marker: StillOwed): Promise<boolean> {
   const { table, keys } = place
   const all = marker.told.flatMap(({ notice, key, to }) =>
@@ -128,7 +130,7 @@ export async function writeOf(place: Place, marker: StillOwed): Promise<boolean>
   return (await table.transact(last)).done
 }
 
-/** Of every organisation, those whose recorder has not come to the end. */
+/** Markers of every organisation whose recorder has not come to the end. */
 export async function stillOwedBy(table: Table, now: Instant): Promise<StillOwed[]> {
   const places = await table.all({
     index: 'notices-by-queue',

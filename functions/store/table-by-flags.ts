@@ -1,10 +1,15 @@
-/** The table that a command names: `--table NAME`, elsewhere than AWS `--endpoint URL`. The operator's own credentials are used. */
+/**
+ * The table that a command names: `--table NAME`, elsewhere than AWS `--endpoint URL`. The operator's own credentials
+ * are used.
+ */
 import { parseArgs } from 'node:util'
 import { DynamoDBClient } from '@aws-sdk/client-dynamodb'
 import { DynamoDBDocumentClient } from '@aws-sdk/lib-dynamodb'
 import { openTable } from './table.ts'
 
-/** Without a name it says what is asked for, and ends the process with 2. `command`: as people type it. */
+/**
+ * Opens the table. Without a name the process says what is asked for, and ends with 2. `command` is what people type.
+ */
 export function tableByFlags(command: string) {
   const { values } = parseArgs({ options: { table: { type: 'string' }, endpoint: { type: 'string' } } })
   const { table: name, endpoint } = values

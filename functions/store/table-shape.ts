@@ -1,6 +1,6 @@
 /**
- * The shape of the one table, said once: for the functions, the stack, and the tables that stand in for it. Data only, so that
- * cdk may read it.
+ * The shape of the one table, said once: for the functions, the stack, and the tables that stand in for it. Data only,
+ * so that cdk may read it.
  */
 import type { Queue } from '../../shared-domain/notices/life.ts'
 
@@ -13,14 +13,17 @@ interface Index {
   readonly projection: 'ALL' | 'KEYS_ONLY'
 }
 
-/** All are there from the first day: a stack update adds or removes one index, so two more would take two updates. */
+/**
+ * All indexes are there from the first day: a stack update adds or removes one index, so two more would take two
+ * updates.
+ */
 export const indexes = {
   // sticks
   'by-depot-next-tell': { partition: 'depotTellKey', sort: 'nextTellOn', projection: 'KEYS_ONLY' },
   'by-depot-standing': { partition: 'depotStandingKey', sort: 'standingSort', projection: 'ALL' },
   'by-crew-standing': { partition: 'crewKey', sort: 'standingSort', projection: 'KEYS_ONLY' },
   'by-depot-return': { partition: 'depotLentKey', sort: 'returnSort', projection: 'ALL' },
-  // tests, and sticks: of these two a recall will ask which sticks it is about, and nobody asks them yet
+  // tests by instrument; sticks by lot, which nobody asks for until there are recalls
   'by-instrument': { partition: 'instrumentKey', sort: 'testedSort', projection: 'KEYS_ONLY' },
   'by-lot': { partition: 'lotKey', sort: 'stickId', projection: 'KEYS_ONLY' },
   // notices that wait for something, and markers of notices still owed
@@ -44,10 +47,12 @@ export const queuePrefix: { readonly [queue in Queue]: string } = {
 /** Facts whose notices are not all written yet, of all organisations: in the same index, seldom any. */
 export const stillOwedQueue = 'SYSTEM#STILLOWED'
 
-/** Corrections of an entry whose tests are not all judged anew yet, of all organisations: in the same index, seldom any. */
+/**
+ * Corrections of an entry whose tests are not all judged anew yet, of all organisations: in the same index, seldom any.
+ */
 export const toJudgeAnewQueue = 'SYSTEM#JUDGEANEW'
 
-/** What an item is: each kind is written and read in one file of the store, or by its one door. */
+/** Kinds of items. Each kind is written and read in one file of the store, or by its one door. */
 export const entities = [
   'stick',
   'fact',
@@ -91,7 +96,7 @@ export const alarmWords = {
   answerFailed: 'answer failed',
   // the feed says it in the same words, since it reads nothing of the store
   feedFailed: 'feed failed',
-  // these ring when they are not said
+  // alarms ring when these are not said
   takenUp: 'unsent notices taken up',
   followedUp: 'followed up',
 } as const

@@ -1,4 +1,6 @@
-/** The plain document client with this product's few verbs: get, query to the end, transact or say which part failed. */
+/**
+ * The plain document client with this product's few verbs: get, query to the end, transact or say which part failed.
+ */
 import { DynamoDBClient, TransactionCanceledException } from '@aws-sdk/client-dynamodb'
 import {
   BatchGetCommand,
@@ -26,7 +28,7 @@ export type Write = NonNullable<TransactWriteCommandInput['TransactItems']>[numb
 export interface Range {
   readonly index?: IndexName
   readonly partition: readonly [name: string, value: string]
-  /** on the sort key: `[name, from, to]` inclusive */
+  /** bounds of the sort key, `[name, from, to]`, both inclusive */
   readonly between?: readonly [name: string, from: string, to: string]
   readonly descending?: boolean
   readonly limit?: number
@@ -39,7 +41,10 @@ export interface Page {
   readonly next: Record<string, unknown> | undefined
 }
 
-/** Which parts of a transaction failed their condition; empty when it was lost to a race and may simply run again. */
+/**
+ * The outcome of a transaction. `failed` names the parts whose condition did not hold. It is empty when the transaction
+ * was lost to a race and may simply run again.
+ */
 export type Transacted = { readonly done: true } | { readonly done: false; readonly failed: readonly number[] }
 
 /** DynamoDB takes at most 100 items in one transaction. */
@@ -85,7 +90,7 @@ export function openTable(client: DynamoDBDocumentClient, name: string) {
     return Item === undefined ? [] : [Item as Item]
   }
 
-  /** All that exist of `keys`; what comes back unprocessed is asked for again. */
+  /** Reads all items that exist of `keys`; what comes back unprocessed is asked for again. */
   async function getAll(keys: readonly Key[]): Promise<Item[]> {
     const found: Item[] = []
     for (let i = 0; i < keys.length; i += 100) {
@@ -124,7 +129,7 @@ export function openTable(client: DynamoDBDocumentClient, name: string) {
     }
   }
 
-  /** How many lie in the range, counted no further than its limit; their keys alone are told, not what they hold. */
+  /** Counts the items in the range, no further than its limit. Only their number is told, not what they hold. */
   async function count({ limit: most = Number.POSITIVE_INFINITY, ...range }: Range): Promise<number> {
     let counted = 0
     let after: Record<string, unknown> | undefined
@@ -142,7 +147,7 @@ export function openTable(client: DynamoDBDocumentClient, name: string) {
     return counted
   }
 
-  /** Everything in the range: the key is followed until there is none, through empty pages too. */
+  /** Reads everything in the range: the key is followed until there is none, through empty pages too. */
   async function all(range: Range): Promise<Item[]> {
     const items: Item[] = []
     let after: Record<string, unknown> | undefined
@@ -154,7 +159,10 @@ export function openTable(client: DynamoDBDocumentClient, name: string) {
     return items
   }
 
-  /** Refused for the table's load alone, it is tried again as it is: nobody else came first, so there is nothing to read anew. */
+  /**
+   * A transaction refused for the table's load alone is tried again as it is: nobody else came first, so there is
+   * nothing to read anew.
+   */
   async function transact(writes: readonly Write[]): Promise<Transacted> {
     for (let tries = 1; ; tries++) {
       try {
@@ -170,7 +178,7 @@ export function openTable(client: DynamoDBDocumentClient, name: string) {
     }
   }
 
-  /** One item changed under a condition; false when the condition does not hold. */
+  /** Changes one item under a condition; false when the condition does not hold. */
   async function update(key: Key, change: Omit<NonNullable<Write['Update']>, 'Key' | 'TableName'>): Promise<boolean> {
     try {
       await client.send(new UpdateCommand({ ...change, TableName: name, Key: key }))
@@ -215,7 +223,7 @@ export function readingAhead(table: Table): ReadingAhead {
   function ahead(keys: readonly Key[]): void {
     for (const key of keys) {
       const read = table.get(key)
-      // whoever asks for it hears of the failure
+      // the failure reaches whoever asks for the item
       read.catch(() => undefined)
       foretold.set(nameOf(key), read)
     }
@@ -230,7 +238,9 @@ export function readingAhead(table: Table): ReadingAhead {
   return { ...table, get, ahead }
 }
 
-/** The waits double, and are by chance anywhere below: "Error retries and exponential backoff", AWS SDK reference guide. */
+/**
+ * The waits double, and are by chance anywhere below: "Error retries and exponential backoff", AWS SDK reference guide.
+ */
 const mostTriesThrottled = 6
 const firstWaitMillis = 25
 const longestWaitMillis = 1000
@@ -238,13 +248,15 @@ const longestWaitMillis = 1000
 const races = ['None', 'ConditionalCheckFailed', 'TransactionConflict']
 const throttles = ['ThrottlingError', 'ProvisionedThroughputExceeded']
 
-/** A lost race is told apart from a table that is asked too much; anything else is an error of ours and is thrown on. */
+/**
+ * A lost race is told apart from a table that is asked too much; anything else is an error of ours and is thrown on.
+ */
 function reasonsOf(error: TransactionCanceledException): { failed: number[]; isThrottled: boolean } {
   const codes = (error.CancellationReasons ?? []).map((reason) => reason.Code ?? 'None')
   if (codes.length === 0 || codes.some((code) => !races.includes(code) && !throttles.includes(code))) throw error
   return {
     failed: codes.flatMap((code, i) => (code === 'ConditionalCheckFailed' ? [i] : [])),
-    // lost already, whatever else was refused
+    // a part lost to a race decides, whatever else was refused
     isThrottled:
       codes.some((code) => throttles.includes(code)) && !codes.some((code) => code !== 'None' && races.includes(code)),
   }

@@ -1,11 +1,11 @@
-/** People without e-mail: that they were told face to face, beside the notice that asked for it. */
+/** Records that people without e-mail were told face to face, beside the notice that asked for it. */
 import type { CalendarDate, Instant } from '../../shared-domain/calendar.ts'
 import type { Place } from './keys.ts'
 import type { Notice } from './notices.ts'
 import { reading } from './reading.ts'
 import type { Item, Write } from './table.ts'
 
-/** That somebody without e-mail was told face to face, by whom and when. */
+/** A record that somebody without e-mail was told face to face, by whom and when. */
 export interface ToldInPerson {
   readonly name: string
   readonly toldOn: CalendarDate
@@ -13,19 +13,22 @@ export interface ToldInPerson {
   readonly recordedAt: Instant
 }
 
-/** Who is to be told face to face: where in the list of a notice. */
+/** A person to be told face to face, by their place in a notice's list. */
 interface Listed {
   readonly notice: Notice
   readonly at: number
 }
 
-/** Kept once for each person. */
+/** The record is kept once for each person. */
 export function toldInPersonWrite({ table, keys }: Place, { notice, at }: Listed, told: ToldInPerson): Write {
   const { number } = notice
   return table.putNew({ ...keys.toldInPerson(number, at), entity: 'told in person', number, ...told })
 }
 
-/** Of each notice by its number: who was told face to face, in the order of its list, null for whoever was not yet. */
+/**
+ * Answers for each notice, by its number, the records of its list in the list's order. A person who was not told yet
+ * has null.
+ */
 export async function toldInPerson(
   { table, keys }: Place,
   notices: readonly Notice[],

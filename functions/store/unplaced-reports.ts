@@ -34,7 +34,7 @@ const asReport = reading<UnplacedReport>('unplaced report', {
   placed: ['map', 'null'],
 })
 
-/** In no order. */
+/** Reports, in no order. */
 export async function unplacedReports({ table, keys }: Organisation): Promise<UnplacedReport[]> {
   return readEach(await table.all({ partition: ['pk', keys.unplacedReports()], consistent: true }), asReport)
 }
@@ -47,7 +47,7 @@ export async function unplacedReport(
   return item === undefined ? undefined : asReport(item)
 }
 
-/** The report, and its id with it: neither was ever seen before. */
+/** Writes of the report and of its id; they fail where either was seen before. */
 export function keptWrites({ table, keys }: Organisation, kept: UnplacedReport): Write[] {
   return [
     table.putNew({ ...keys.unplacedReport(kept.factId), entity: 'unplaced report', ...kept }),
@@ -55,7 +55,7 @@ export function keptWrites({ table, keys }: Organisation, kept: UnplacedReport):
   ]
 }
 
-/** Once: fails where somebody else placed it. */
+/** The placing, once: the write fails where somebody else placed the report. */
 export function placedWrite({ table, keys }: Organisation, factId: string, placed: Placed): Write {
   return table.change(keys.unplacedReport(factId), changeIf({ set: { placed } }, is('placed', null)))
 }

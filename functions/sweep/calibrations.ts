@@ -18,7 +18,7 @@ export async function tellOfCalibrations(organisation: Organisation, day: Calend
   ])
   const owed: OwedNotice[] = []
   for (const { id, body } of known) {
-    // one whose newest calibration lasts has nothing to be told of, whatever came before
+    // an instrument whose newest calibration lasts has nothing to be told of, whatever came before
     if ((calibratedThrough([body], day, calibrationCap) ?? day) > addDays(day, firstCalibrationStepDays)) continue
     const editions = notTakenBack(await registers.editions('instrument', id))
     const through = calibratedThrough(

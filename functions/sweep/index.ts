@@ -7,7 +7,7 @@ import { sweep } from './sweep.ts'
 
 const table = openTable(documentClient(), tableEnvironment().TABLE_NAME)
 
-/** For the transaction that is under way, and to say what is left. */
+/** Time kept back for the transaction that is under way, and to say what is left. */
 const reserveMillis = 20_000
 
 export const handler = async (_: unknown, context: Context) => {

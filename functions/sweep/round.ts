@@ -1,8 +1,9 @@
 /**
- * One round: the depots of an organisation whose morning has come together, and every stick there on which somebody must be told by
- * today. What a day alone has changed is told by itself; of all else there is one digest a person. Digests are written before the
- * sticks move on, and name them: a round that breaks off and runs again finds the digest, leaves it as it is, and moves on the sticks
- * it names. So nothing is told twice and nothing is lost.
+ * A round is for the depots of an organisation whose morning has come together, and for every stick there on which
+ * somebody must be told by today. A change that a day alone brought is told by itself. All else is told in one digest a
+ * person.
+ * Digests are written before the sticks move on, and name them. A round that breaks off and runs again finds the
+ * digest, leaves it as it is, and moves on the sticks it names. So nothing is told twice and nothing is lost.
  */
 import type { CalendarDate, Instant } from '../../shared-domain/calendar.ts'
 import { sameMailbox } from '../../shared-domain/mailbox.ts'
@@ -23,7 +24,10 @@ import { roomInDigest } from '../telling/room-in-notice.ts'
 import { whoIsWhere } from '../telling/who-is-where.ts'
 import { tellOfCalibrations } from './calibrations.ts'
 
-/** Depots of one organisation whose morning comes at the same moment: swept together, so that a person of two gets one mail. */
+/**
+ * Depots of one organisation whose morning comes at the same moment: swept together, so that a person of two gets one
+ * mail.
+ */
 export interface Round {
   readonly organisation: string
   readonly name: string
@@ -36,10 +40,10 @@ export interface RoundRun {
   readonly table: Table
   readonly clock: Clock
   readonly round: Round
-  /** whether there is time to look at more, and to tell more */
+  /** `mayLook` answers whether there is time to look at more, `mayGoOn` whether there is time to tell more */
   readonly mayLook: () => boolean
   readonly mayGoOn: () => boolean
-  /** no more time comes in this run: what was found by then is told */
+  /** the last go at the round in this run: what was found by then is told */
   readonly isLastGo: boolean
 }
 
@@ -54,11 +58,11 @@ export async function sweepRound({
   let lost: readonly string[] | null = null
   let digests = 0
   for (let tries = 0; tries < 5; tries++) {
-    // whoever wrote meanwhile may have written by newer rules: read anew with each try
+    // rules are read anew with each try: whoever wrote meanwhile may have written by newer ones
     const organisation = openOrganisation(table, round.organisation)
     const rules = await organisation.rulesOn(round.day)
     if (!rules.entered) return { digests, finished: true }
-    // of no depot are also the instruments
+    // instruments belong to the round of no depot
     if (lost === null && round.depotIds.includes(null))
       digests += await tellOfCalibrations(organisation, round.day, clock())
     const attempt = { organisation, round, rules, now: clock(), ...time }
@@ -81,7 +85,7 @@ async function* these({ sticks }: Organisation, ids: readonly string[]): Pages {
 
 const idsOnPage = 100
 
-/** One try at a round, by the rules that bind as it begins. */
+/** A try at a round, by the rules that bind as it begins. */
 interface Attempt extends Pick<RoundRun, 'round' | 'mayLook' | 'mayGoOn' | 'isLastGo'> {
   readonly organisation: Organisation
   readonly rules: Rules
@@ -95,24 +99,30 @@ interface Owed {
 
 interface Told {
   readonly notices: number
-  /** written to by somebody else meanwhile */
+  /** sticks that somebody else wrote to meanwhile */
   readonly lost: string[]
   readonly finished: boolean
 }
 
-/** What a first look at all that is due found: no stick itself, so that memory holds what is said of them and no more. */
+/**
+ * The findings of a first look at all that is due. Where the sticks are many, none of them is kept, so that memory
+ * holds what is said of them and no more.
+ */
 interface Found extends Told {
   readonly digests: readonly OwedNotice[]
-  /** the version in which each was looked at */
+  /** the version in which each stick was looked at */
   readonly versions: ReadonlyMap<string, number>
   /** the sticks themselves, where they are so few that they need not be read again */
   readonly few: readonly Owed[] | null
 }
 
-/** Of 20 KB each they take a small part of what the function has. */
+/** A thousand sticks of 20 KB each take a small part of the function's memory. */
 const mostFew = 1000
 
-/** Looked through twice where they are many: digests are whole before the first stick moves on, and no stick is kept meanwhile. */
+/**
+ * Sticks are looked through twice where they are many: digests are whole before the first stick moves on, and no stick
+ * is kept meanwhile.
+ */
 async function tell(attempt: Attempt, pages: () => Pages): Promise<Told> {
   const found = await lookThrough(attempt, pages())
   if (!found.finished && !attempt.isLastGo) return found
@@ -122,7 +132,7 @@ async function tell(attempt: Attempt, pages: () => Pages): Promise<Told> {
   const groups = fresh.map((digest) => ({ stickId: null, writes: [organisation.notices.owedWrite(digest, now)] }))
   const outcome = await writeInPages(organisation.table, groups)
   const notices = found.notices + outcome.notices
-  // another run writes them too: this one begins anew with what is left
+  // a concurrent run writes the same digests: this one begins anew with what is left
   if (outcome.notices < fresh.length)
     return { notices, lost: [...found.lost, ...found.versions.keys()], finished: true }
   const firstCrews = new Map(
@@ -171,7 +181,10 @@ async function lookThrough(attempt: Attempt, pages: Pages): Promise<Found> {
   return { notices, lost, finished, digests: digests.owed(), versions, few }
 }
 
-/** Told of together, so that a person gets one mail; of more the states would not fit. */
+/**
+ * The most changed sticks that are told of together, so that a person gets one mail. The states of more would not fit
+ * in memory.
+ */
 const mostChanged = 1000
 
 function parted<T>(all: readonly T[], isFirst: (one: T) => boolean): [T[], T[]] {
@@ -186,7 +199,10 @@ async function listAnew({ organisation, round, rules }: Attempt, stale: readonly
   return (await writeInPages(organisation.table, groups)).lost
 }
 
-/** One that was not looked at, or was written to since, is named by no digest as it is now. */
+/**
+ * Sticks as the digests name them. A stick that was not looked at, or was written to since, is named by no digest as it
+ * is now, and is left out.
+ */
 async function* lookedAgain(
   attempt: Attempt,
   pages: Pages,
@@ -207,7 +223,7 @@ async function* inPages(few: readonly Owed[]): AsyncGenerator<readonly Owed[]> {
 interface Named {
   /** digests of today that were there before this try, by their keys */
   readonly existing: ReadonlyMap<string, Notice>
-  /** under which crew each digest is filed */
+  /** the crew under which each digest is filed */
   readonly firstCrews: ReadonlyMap<string, string | null>
 }
 
@@ -229,7 +245,10 @@ async function moveAllOn(
 const keyFor = ({ round }: Attempt, { email }: Pick<Addressee, 'email'>) =>
   digestKey(sameMailbox(email), round.day, round.name)
 
-/** Nobody can be told: the stick stays due to be told, and the operators hear of it every hour. */
+/**
+ * Answers whether anybody can be told. Where nobody can, the stick stays due to be told, and the operators hear of it
+ * every hour.
+ */
 function hasHearers({ stored, due }: Owed): boolean {
   if (due.audience.length > 0) return true
   log('error', alarmWords.nobodyToTell, { stickId: stored.stickId })
@@ -243,7 +262,7 @@ function moveOn(attempt: Attempt, { stored, due }: Owed, { firstCrews }: Named):
   const naming = due.audience.map((to) => keyFor(attempt, to))
   const through = round.day
   const told = {
-    // of what was not to be told, what was told before stands
+    // a date or a loan that was not to be told keeps what was told of it before
     ...(date && dueOn !== null ? { told: { dueOn, through } } : {}),
     ...(loan === null ? {} : { loanTold: { returnBy: loan.returnBy, through } }),
     now,
@@ -259,8 +278,8 @@ function moveOn(attempt: Attempt, { stored, due }: Owed, { firstCrews }: Named):
 }
 
 /**
- * Somebody of its crew has had today's digest already and it is not in it, or under another date: tomorrow, rather than a
- * second mail today.
+ * Answers whether the stick waits until tomorrow, rather than bring a second mail today: somebody who is to be told of
+ * it has had today's digest already, and the stick is not in it, or is there under another date.
  */
 function waits(
   attempt: Attempt,
@@ -271,7 +290,7 @@ function waits(
     const digest = existing.get(keyFor(attempt, to))
     return (
       digest !== undefined &&
-      // what it had no room for it counts
+      // a digest counts the sticks for which it had no room
       digest.more === undefined &&
       !digest.lines.some(
         (line) =>
@@ -285,7 +304,7 @@ function waits(
   })
 }
 
-/** Those of today that an earlier try or run has written. */
+/** Digests of today that an earlier try or run has written. */
 async function written({ organisation }: Attempt, digests: readonly OwedNotice[]): Promise<Map<string, Notice>> {
   const keys = digests.map(({ key }) => organisation.keys.notice(noticeNumber(organisation.name, key)))
   const notices = (await organisation.table.getAll(keys)).map(asNotice)

@@ -1,4 +1,7 @@
-/** The hourly round of all organisations: which depots' mornings have come, in whose turn, each with its share of the time. */
+/**
+ * The hourly run over all organisations: the depots whose mornings have come, in turn, each round with its share of the
+ * time.
+ */
 import { type Instant, localDateAt, localHourAt } from '../../shared-domain/calendar.ts'
 import type { Clock } from '../ground/clock.ts'
 import { describe, log } from '../ground/log.ts'
@@ -16,18 +19,18 @@ export interface Swept {
   readonly left: number
 }
 
-/** How many milliseconds a run has left. */
+/** Answers how many milliseconds a run has left. */
 export type TimeLeft = () => number
 
 /**
- * Organisations in turning order, another first with each hour, each with its share of the time; what that was too short for goes
- * on in the time that is left in the end. So none that has a great many sticks due keeps another waiting.
+ * Rounds come in turn: another is first with each hour, and each has its share of the time. A round whose share was too
+ * short goes on in the time that is left in the end. So no round with a great many sticks due keeps another waiting.
  */
 export async function sweep(table: Table, clock: Clock, timeLeft: TimeLeft = withoutEnd): Promise<Swept> {
   const rounds = inTurn(roundsDue(await depotPointers(table, clock()), clock()), clock(), hourMillis)
   let digests = 0
   let failed = 0
-  /** Answers those that are not finished. */
+  /** Answers the rounds that are not finished. */
   async function tellAll(some: readonly Round[], goesOn: Pick<RoundRun, 'isLastGo'>): Promise<Round[]> {
     const left: Round[] = []
     for (const [i, round] of some.entries()) {
@@ -50,7 +53,7 @@ export async function sweep(table: Table, clock: Clock, timeLeft: TimeLeft = wit
 
 const withoutEnd: TimeLeft = () => Number.MAX_SAFE_INTEGER
 
-/** Half of it is for looking, so that what was found can be told. */
+/** Half of a round's share is for looking, so that what was found can be told. */
 function shareOf(timeLeft: TimeLeft, among: number): Pick<RoundRun, 'mayLook' | 'mayGoOn'> {
   const begun = timeLeft()
   const [half, end] = [begun * (1 - 0.5 / among), begun * (1 - 1 / among)]

@@ -1,6 +1,7 @@
 /**
- * Sticks that stand otherwise than their people know, with no fact that did it: by other rules, or by a day that passed. One
- * notice a person for all of them; notices are written before the sticks move on, so that what breaks off is told again.
+ * Sticks that stand otherwise than their people know, with no fact that did it: by other rules, or by a day that
+ * passed. A person gets one notice for all that stand otherwise in one way and by one cause. Notices are written before
+ * the sticks move on, so that what breaks off is told again.
  */
 import type { Instant } from '../../shared-domain/calendar.ts'
 import { type Cause, changeOwed } from '../../shared-domain/notices/change.ts'
@@ -19,26 +20,29 @@ import { writeInPages } from './in-pages.ts'
 import { withinRoom } from './room-in-notice.ts'
 import { whoIsWhere } from './who-is-where.ts'
 
-/** Whose sticks, and what day and rules they have where they lie. */
+/** The organisation whose sticks are told of, and the day and rules that bind where they lie. */
 export interface Telling {
   readonly organisation: Organisation
   readonly morning: Morning
   readonly now: Instant
-  /** where it is known what changed them */
+  /** the cause of the change, where it is known */
   readonly cause?: Cause
 }
 
-/** It stands otherwise than its people know. */
+/** Answers whether the stick stands otherwise than its people know. */
 export function isUntold(stored: StoredStick, { day, rules }: Morning): boolean {
   return rules.entered && changeOwed(stored, standingOn(stored.state, day, rules)) !== null
 }
 
-/** Other rules since it was last written, or a day that has come. */
+/** Answers the cause of a change: other rules since the stick was last written, or a day that has come. */
 function causeOf({ untold, writtenUnder }: StoredStick, { day, rules }: Morning): Cause {
   return untold !== undefined || writtenUnder !== rules.id ? { by: 'rules', rules: rules.id } : { by: 'day', day }
 }
 
-/** Those that no longer stand otherwise are listed anew and told to nobody. Answers how many notices were written. */
+/**
+ * Tells of the sticks that stand otherwise; the others are listed anew and told to nobody. Answers how many notices
+ * were written.
+ */
 export async function tellOfChanges(telling: Telling, sticks: readonly StoredStick[]): Promise<number> {
   let left = sticks
   let notices = 0
@@ -56,7 +60,7 @@ const mostTries = 5
 
 async function tryToTell(telling: Telling, sticks: readonly StoredStick[]) {
   const { organisation: given, morning, now } = telling
-  // whoever wrote meanwhile may have changed the registers
+  // registers are read anew: whoever wrote meanwhile may have changed them
   const organisation = openOrganisation(given.table, given.name)
   const who = await whoIsWhere(organisation, sticks, { day: morning.day, now })
   const looked = sticks.map((stored) => ({ stored, changed: changedStick(stored, who, morning) }))
@@ -112,7 +116,7 @@ function noticesOf(looked: readonly Looked[], { morning: { day, rules }, cause: 
   return owedForChange(changed, { cause, day, answerWithinHours: rules.answerWithinHours })
 }
 
-/** Nobody can be told: the stick stays due to be told, and the operators hear of it each time. */
+/** A stick of which nobody can be told stays due to be told, and the operators hear of it each time. */
 function moveOn(
   { organisation, morning, now }: Telling,
   { stored, changed }: Looked,

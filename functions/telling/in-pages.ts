@@ -1,15 +1,15 @@
 /** Notices and the sticks they name, written in pages that can run again. */
 import { mostInOneTransaction, type Table, type Write } from '../store/table.ts'
 
-/** What is written together: a notice, or a stick that was told of. */
+/** Writes that stay together: those of a notice, or of a stick that was told of. */
 export interface Group {
   readonly stickId: string | null
   readonly writes: readonly Write[]
 }
 
 /**
- * In order, as many as fit one transaction. A page lost to another writer ends it, so that no stick moves on before the
- * notices that name it are written; answers the sticks left and how many notices were written.
+ * Writes groups in order, as many as fit to a transaction. A page lost to another writer ends it, so that no stick
+ * moves on before the notices that name it are written. Answers the sticks left, and how many notices were written.
  */
 export async function writeInPages(
   table: Table,

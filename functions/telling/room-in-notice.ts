@@ -1,4 +1,4 @@
-/** How many sticks one notice names. */
+/** The number of sticks that one notice names. */
 
 import type { Room } from '../../shared-domain/notices/digest.ts'
 import type { OwedNotice } from '../../shared-domain/notices/notice.ts'
@@ -9,7 +9,7 @@ const mostBytesOfLines = 350_000
 
 export const roomInDigest: Room = { most: mostBytesOfLines, sizeOf: (line) => bytesOf(line) + 1 }
 
-/** The first lines as far as there is room, and how many more there are: they are told of too. */
+/** Keeps the first lines as far as there is room, and counts the others, which are told of by their number. */
 export function withinRoom(notice: OwedNotice): OwedNotice {
   let bytes = 0
   const end = notice.lines.findIndex((line, i) => {

@@ -1,12 +1,12 @@
 /**
- * The link by which a notice is confirmed as read: signed with a key of that notice alone, good for one purpose and for a
- * time. Following it changes nothing; only the button on the page does.
+ * The link by which a notice is confirmed as read: signed with a key of that notice alone, good for one purpose and for
+ * a time. Following it changes nothing; only the button on the page does.
  */
 import { createHmac, timingSafeEqual } from 'node:crypto'
 import { addSeconds, type Instant } from '../../shared-domain/calendar.ts'
 import type { Notice } from '../store/notices.ts'
 
-/** Longer than anybody waits for an answer: by then the next person has been told. */
+/** A link is good for longer than anybody waits for an answer: by then the next person has been told. */
 const daysGood = 30
 
 export interface AnswerLink {
@@ -17,7 +17,7 @@ export interface AnswerLink {
   readonly signature: string
 }
 
-/** Null where nothing is to be confirmed. */
+/** Answers the path of the link; null where nothing is to be confirmed. */
 export function answerPath(notice: Notice): string | null {
   if (notice.answerKey === undefined) return null
   const until = addSeconds(notice.owedAt, daysGood * 86_400)

@@ -7,9 +7,9 @@ import type { CalendarEntry } from '../../shared-domain/notices/calendar-entry.t
 export interface CalendarFile {
   readonly organisation: string
   readonly name: string
-  /** what every screen and mail says, in the reader's language */
+  /** the safety words of every screen and mail, in the reader's language */
   readonly safety: string
-  /** who publishes it: RFC 5546 asks for an organiser, and a calendar shows that the reader is none */
+  /** the publisher's address: RFC 5546 asks for an organiser, and a calendar shows that the reader is none */
   readonly from: string
   readonly writtenAt: Instant
   readonly entries: readonly CalendarEntry[]
@@ -47,8 +47,8 @@ export function calendarText({ organisation, name, safety, from, writtenAt, entr
 }
 
 /**
- * The same for a stick for ever, another in every organisation, and telling neither: a calendar keeps and shares it. A UUID
- * of version 8, as RFC 7986 advises.
+ * The id of a stick's entry is the same for ever, another in every organisation, and tells neither: a calendar keeps
+ * and shares it. It is a UUID of version 8, as RFC 7986 advises.
  */
 function entryId(organisation: string, stickId: string): string {
   const digest = createHash('sha256').update(`calendar entry|${organisation}|${stickId}`).digest('hex')

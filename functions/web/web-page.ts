@@ -39,7 +39,10 @@ export async function webPage(
   })
 }
 
-/** Where the address is a secret: nothing on the way keeps the answer, and no link followed from it tells where it came from. */
+/**
+ * Headers of an answer whose address is a secret: nothing on the way keeps the answer, and no link followed from it
+ * tells where it came from.
+ */
 export const behindASecret = {
   'cache-control': 'private, no-store',
   'referrer-policy': 'no-referrer',
