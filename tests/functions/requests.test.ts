@@ -1,41 +1,11 @@
 /** Every request of tests/requests.http, in its order, is answered with success: so the file says what the API takes today. */
-import { readFileSync } from 'node:fs'
 import { beforeAll, expect, test } from 'vitest'
-import { furnish, openHouse, type Reply, type Who } from './house.ts'
+import { openHouse, type Reply } from './house.ts'
+import { type Asked, requests as all, sendAll, tokensNamed } from './requests.ts'
 
-interface Asked {
-  readonly title: string
-  readonly method: string
-  readonly path: string
-  readonly who: Who
-  readonly body: string | undefined
-}
-
-const [head = '', ...parts] = readFileSync('tests/requests.http', 'utf8').split(/^### /m)
-
-function asked(part: string): Asked {
-  const [heading = '', ...body] = part.split('\n\n')
-  const [title = '', request = '', authorization = '', contentType] = heading.split('\n')
-  const [method = '', url = ''] = request.split(' ')
-  const who = /^Authorization: Bearer \{\{(.+)\}\}$/.exec(authorization)?.[1]
-  const text = body.join('\n\n').trim()
-  expect([url.startsWith('{{api}}/v1/'), contentType]).toEqual([
-    true,
-    text === '' ? undefined : 'Content-Type: application/json',
-  ])
-  return { title, method, path: url.replace('{{api}}', ''), who: who as Who, body: text === '' ? undefined : text } // a name that nobody has is answered 401
-}
-
-const all = parts.map(asked)
-const replies = new Map<Asked, Reply>()
-
+let replies: ReadonlyMap<Asked, Reply>
 beforeAll(async () => {
-  const house = openHouse([], '2026-03-02T15:00:00.000Z')
-  await furnish(house)
-  for (const one of all) {
-    house.at(house.clock())
-    replies.set(one, await house.send(one.method, one.path, one.body, one.who))
-  }
+  replies = await sendAll(openHouse([], '2026-03-02T15:00:00.000Z'))
 })
 
 test.each(all)('$method $path: $title', (one) => {
@@ -44,8 +14,7 @@ test.each(all)('$method $path: $title', (one) => {
 })
 
 test('every token that a request uses is named at the top', () => {
-  const named = [...head.matchAll(/^@(\S+) =/gm)].map(([, name]) => name)
-  expect(named.sort()).toEqual(['api', ...new Set(all.map(({ who }) => who))].sort())
+  expect([...tokensNamed].sort()).toEqual(['api', ...new Set(all.map(({ who }) => who))].sort())
 })
 
 test('what they say of their answers is so', () => {
