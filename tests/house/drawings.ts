@@ -135,8 +135,8 @@ function domain(imports: readonly Import[]): string {
   const files = up.flatMap(({ by }) => by.map(({ from, to }) => `- \`${from}\` imports \`${to}\``))
   return `## The folders of \`shared-domain/\`
 
-Each stands on those below it. The files beside the folders are left out: some are words that all folders share, some put
-the folders together (\`decide.ts\`, \`correcting.ts\`, \`listing.ts\`, \`relisting.ts\`). A broken line runs up.
+Each stands on those below it. The files beside the folders are left out: some are words that all folders share, some put the
+folders together, such as \`shared-domain/decide.ts\` and \`shared-domain/correcting.ts\`. A broken line runs up.
 
 ${drawn(
   'flowchart TD',
