@@ -60,6 +60,12 @@ const checks: readonly Check[] = [
     worthReading: without(filesLine),
   },
   {
+    name: 'drawings',
+    command: ['node', 'tests/house/drawings.ts', '--check'],
+    seen: count(filesLine),
+    worthReading: without(filesLine),
+  },
+  {
     name: 'format and lint',
     command: ['biome', 'check', '--error-on-warnings', '--reporter=concise', '--max-diagnostics=200', '.'],
     seen: count(/Checked (\d+) files/),
