@@ -1,4 +1,4 @@
-/** What SES refuses in an address or in the head of a message. */
+/** Faults of an address and of the head of a message, as SES refuses them. */
 export interface HeadLine {
   readonly name: string
   readonly value: string

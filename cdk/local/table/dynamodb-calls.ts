@@ -1,4 +1,4 @@
-/** What a call to the table needs leave for, and which items it touches. */
+/** Calls to the table: the permissions that each needs, and the items that it touches. */
 
 import type { Properties } from '../template/template.ts'
 import type { Permission } from './permissions.ts'

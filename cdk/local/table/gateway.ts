@@ -15,11 +15,11 @@ export interface Caller {
   readonly roleArn: string
 }
 
-/** What a test has a service refuse. */
+/** Trouble that a test makes: the calls that a service refuses. */
 export interface Trouble {
-  /** as which error, and with which status; undefined where the call is done */
+  /** the error and the status of a refused call; undefined where the call is done */
   refuses: (call: RefusedCall) => Refusal | undefined
-  /** of the mail service, in place of its own */
+  /** a quota of the mail service in place of its own */
   quota?: Quota | undefined
 }
 
