@@ -1,4 +1,4 @@
-/** Who hears an alarm: whoever subscribed by mail to the topic that it rings at, and which it may publish to. */
+/** The people who hear an alarm: those who subscribed by mail to its topic. */
 import type { Deployed } from '../template/template.ts'
 import { mayPublish } from '../template/topic-policy.ts'
 

@@ -125,7 +125,7 @@ function lambdaOf({ IntegrationType, IntegrationUri, PayloadFormatVersion }: Pro
   return /arn:aws:lambda:[^/]*/.exec(IntegrationUri)?.[0] ?? IntegrationUri
 }
 
-/** Without this resource AWS answers 500 to every call of the route. */
+/** A permission to invoke the function must be there: AWS answers 500 to every call of a route without one. */
 function mayBeInvoked(deployed: Deployed, target: LocalFunction, routeKey: string): void {
   const path = routeKey.split(' ').at(-1) ?? ''
   const granted = deployed.all('AWS::Lambda::Permission').some(({ properties }) => {

@@ -20,7 +20,7 @@ export interface LocalFunction {
   readonly roleArn: string
   readonly invoke: (event: unknown) => Promise<Outcome>
   readonly warm: () => Promise<void>
-  /** its next run starts anew, as where AWS has laid all instances aside */
+  /** lays all instances aside, as AWS does now and then: the next run starts anew */
   readonly layAside: () => Promise<void>
   readonly stop: () => Promise<void>
 }
@@ -28,7 +28,7 @@ export interface LocalFunction {
 export interface Host {
   readonly clock: Clock
   readonly log: (line: LogLine) => void
-  /** what only the service itself would put in the environment: region, credentials, endpoints */
+  /** variables that only Lambda itself would set: region, credentials, endpoints */
   readonly environment: Readonly<Record<string, string>>
 }
 
@@ -152,7 +152,7 @@ function byLine(stream: NodeJS.ReadableStream, take: (line: string) => void): vo
   })
 }
 
-/** As many threads as are busy at once, made when needed and kept warm. */
+/** Threads of one function, as many as are busy at once. They are made when needed and kept warm. */
 function workers(make: () => Thread, most: number) {
   const all = new Set<Thread>()
   const idle: Thread[] = []

@@ -9,7 +9,7 @@ import type { LocalFunction } from './functions.ts'
 export interface Runs {
   readonly start: (target: LocalFunction, payload: unknown, afterMillis?: number) => void
   readonly idle: () => boolean
-  /** how many were started so far */
+  /** the number of runs started so far */
   readonly started: () => number
 }
 
@@ -51,9 +51,9 @@ export function backgroundRuns(deployed: Deployed, clock: Clock, queues: Queues)
 
 interface FailedRun {
   readonly payload: unknown
-  /** of its last try */
+  /** the outcome of the last try */
   readonly outcome: object
-  /** how often it was tried */
+  /** the number of tries */
   readonly count: number
 }
 

@@ -10,7 +10,7 @@ export interface Identity {
   readonly issuer: string
   readonly audience: string
   readonly accessToken: (person: Person) => Promise<string>
-  /** what a sign-in hands to the client about the person; no key to the API */
+  /** the token about the person that a sign-in hands to the client; it opens no door of the API */
   readonly identityToken: (person: Person) => Promise<string>
   /** a token with claims of one's own, signed by the provider's key: for proving what is refused */
   readonly sign: (claims: JWTPayload, change: TokenChange) => Promise<string>

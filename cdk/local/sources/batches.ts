@@ -1,4 +1,4 @@
-/** What becomes of one batch of stream records: partial failures, halving, retries, and what is given up. */
+/** One batch of stream records, from the first try to its end: partial failures, halving, retries, giving up. */
 import { setTimeout as pause } from 'node:timers/promises'
 import type { DynamoDBRecord } from 'aws-lambda'
 import type { Outcome } from '../functions/worker.ts'
@@ -46,8 +46,8 @@ async function withoutOld(records: readonly StreamRecord[], rules: BatchRules): 
 }
 
 /**
- * From the first record reported as failed on, whatever became of those behind it. A report that names no record of the
- * batch fails all of it; none at all, or an empty one, is success.
+ * The records to try again: the first one reported as failed and all behind it, whatever became of those. A report that
+ * names no record of the batch fails the whole batch. An empty report is success, and so is none.
  */
 function unhandled(records: readonly StreamRecord[], outcome: Outcome, reportsItems: boolean): readonly StreamRecord[] {
   if (!outcome.ok) return records

@@ -6,7 +6,7 @@ export interface Poller {
   readonly wake: () => void
   /** everything written before the call has been handled */
   readonly drained: () => Promise<void>
-  /** how many batches were handed on so far */
+  /** the number of batches handed on so far */
   readonly handedOn: () => number
   readonly stop: () => Promise<void>
 }
@@ -20,11 +20,11 @@ export interface Consumer<Thing> {
 }
 
 export interface Source<Thing> {
-  /** what the log calls it */
+  /** the name of the source in the log */
   readonly name: string
   /** none when the end is reached */
   readonly next: () => Promise<readonly Thing[]>
-  /** after something was found, so that what comes close together is found together; longer and longer while it goes on and nobody waits */
+  /** a pause after a find, so that things that come close together are found together; the pause grows while nobody waits */
   readonly breathMillis: number
   readonly idleMillis: number
 }
@@ -61,7 +61,7 @@ export function poll<Thing>(source: Source<Thing>, consumers: readonly Consumer<
   }
 
   async function look(asked: readonly (() => void)[]): Promise<void> {
-    // whoever is at work may write more: only a look that began after it sees the end
+    // a consumer at work may write more, so only a look that began after its work sees the end
     const working = consumers.some(({ busy }) => busy())
     const things = await source.next()
     if (things.length > 0) {

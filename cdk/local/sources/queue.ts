@@ -13,7 +13,7 @@ export interface QueueParts {
   readonly region: string
 }
 
-/** What AWS begins with where the mapping names no limit. */
+/** The number that AWS begins with where the mapping names no limit. */
 const batchesAtOnce = 5
 
 export function queuePoller(parts: QueueParts, mapping: Properties): Poller {

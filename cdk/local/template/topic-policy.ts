@@ -1,4 +1,4 @@
-/** Whether a service of AWS may publish to a topic, as the policy of the topic is synthesised; without that nothing is heard there. */
+/** The policy of a topic, as it is synthesised: a service of AWS that may not publish to the topic is heard by nobody there. */
 import type { Deployed, Properties } from './template.ts'
 
 /** `sourceArn`: of what publishes through the service. */

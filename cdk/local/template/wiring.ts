@@ -1,4 +1,4 @@
-/** What AWS checks when the parts are put together, or finds out at the first run: that each may do what it is wired to do. */
+/** Checks that each part may do what it is wired to do. AWS makes them at the deployment or finds out at the first run. */
 import type { Permission, Permissions } from '../table/permissions.ts'
 import { kindOf } from './event-source.ts'
 import type { Deployed, Properties, Resource } from './template.ts'
