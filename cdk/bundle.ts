@@ -1,6 +1,6 @@
 /**
- * Bundles every functions/<name>/index.ts to dist/functions/<name>/index.mjs, as it is deployed. What is imported where it is
- * needed only lies in parts beside it, and is compiled when it is asked for.
+ * Bundles every functions/<name>/index.ts to dist/functions/<name>/index.mjs, as it is deployed. A module that is imported
+ * only where it is needed lies in a part beside the bundle, and is compiled when it is asked for.
  */
 import { globSync, readFileSync, rmSync } from 'node:fs'
 import { basename, dirname, join, relative } from 'node:path'
@@ -35,8 +35,8 @@ const schemasAsOursAre: Plugin = {
 }
 
 /**
- * Files of the mail composer for mails of other kinds than ours. An HTTP client fetches parts of a mail from elsewhere. A
- * table of a thousand types guesses the type of an attachment that states none. Together they took half the mailer's start.
+ * Files of the mail composer for mails of other kinds than ours. An HTTP client fetches parts of a mail from elsewhere.
+ * A table of a thousand types guesses the type of an attachment that states none. Together they took half of a start.
  */
 const unused = {
   'fetch/index.js': "export default () => { throw new Error('a mail takes nothing from elsewhere') }",

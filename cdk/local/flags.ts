@@ -19,7 +19,7 @@ Builds the service and runs it on this machine, until Ctrl-C. Without a flag the
   --no-demo       two organisations with their people and rules, and nothing else
   --port N        where the API and the pages listen, 1 to 65535; else a free port
   --now INSTANT   where the clock starts, such as 2026-03-02T08:00:00-06:00; else the real time
-  --ready-file F  write the addresses, the tokens and the table's name there as JSON once all is up
+  --ready-file F  write addresses, tokens and the table's name there as JSON once all is up
   --help, -h      print this`
 
 /** All that is wrong with the flags, in one error. */

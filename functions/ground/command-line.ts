@@ -36,7 +36,7 @@ export function readCommandLine(argv: readonly string[], flags: Flags): CommandL
   return { help: values.help === true, textOf, has: (flag) => values[flag] === true, words: positionals, faults }
 }
 
-/** Prints the usage and ends the process with 0 where help is asked for, with 2 below its faults where there are some. */
+/** Ends the process: with 0 and the usage where help is asked for, with 2 and every fault where there are some. */
 export function endUnlessClear({ help, faults }: Pick<CommandLine, 'help' | 'faults'>, usage: string): void {
   if (help) end(0, usage)
   if (faults.length > 0) end(2, `${faults.join('\n')}\n\n${usage}`)

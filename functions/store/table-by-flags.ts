@@ -28,7 +28,7 @@ export function namedTable(argv: readonly string[]): Named {
 
 const isAddress = (text: string) => /^https?:\/\//.test(text) && URL.canParse(text)
 
-/** The table, or the end of the process with the usage. `command` is the command as people type it, `purpose` what it does. */
+/** The table, or the end of the process with the usage. `command` is as people type it, `purpose` what it does. */
 export function tableByFlags(command: string, purpose: string) {
   const named = namedTable(process.argv.slice(2))
   endUnlessClear(
@@ -73,7 +73,8 @@ export function whyOutOfReach(error: unknown, { name, endpoint }: NamedTable): s
   }
   if (kind === 'CredentialsProviderError') return 'No credentials for AWS were found. Sign in, or set AWS_PROFILE.'
   if (noAccess.has(kind)) return `The table ${name} may not be read with these credentials: ${message}`
-  if (kind === 'ValidationException' && /tableName/i.test(message)) return `${name} cannot be the name of a table.`
+  if (kind === 'ValidationException' && /table ?name|table.index name/i.test(message))
+    return `${name} cannot be the name of a table.`
   // what answers there is no DynamoDB: the client finds no error of the service in it
   if ($metadata !== undefined && /^(UnknownError|SyntaxError|Unknown|UnknownException)$/.test(kind)) {
     return `What answers at ${place} is no DynamoDB. The table's endpoint is another one than the API's.`

@@ -62,6 +62,11 @@ test.each([
   [new Error('Region is missing'), inAws, /^No region of AWS is set/],
   [named('CredentialsProviderError'), inAws, /^No credentials for AWS were found/],
   [named('AccessDeniedException', 'not you'), inAws, /^The table T may not be read with these credentials: not you$/],
+  [
+    named('ValidationException', 'Invalid table/index name.  Between 3 and 255'),
+    local,
+    /^T cannot be the name of a table\.$/,
+  ],
   [named('UnknownError', 'UnknownError', { $metadata: {} }), local, /is no DynamoDB/],
 ])('%s is told in a sentence', (error, table, sentence) => {
   expect(whyOutOfReach(error, table)).toMatch(sentence)

@@ -172,7 +172,7 @@ describe('a start', () => {
     await pause(500)
     const alive = spawnSync('ps', ['-Ao', 'pid='], { encoding: 'utf8' }).stdout.split('\n').map(Number)
     expect(others.filter((pid) => alive.includes(pid))).toEqual([])
-  }, 120_000)
+  }, 240_000)
 
   test('with a flag that does not exist: the flags, and nothing is started', async () => {
     const { said, ended } = start('--moon')

@@ -1,4 +1,4 @@
-/** Figures that the parts of the local stack count of themselves, kept as in CloudWatch by name, dimension and instant. */
+/** Figures that the parts of the local stack count, kept as in CloudWatch by name, dimension and instant. */
 import type { Clock } from '../clock.ts'
 
 export interface MetricName {

@@ -59,7 +59,7 @@ function field(body: string, name: string): unknown {
   }
 }
 
-/** Quiet when looks at the stream's end and at the queues found nothing to do for anybody, and no run was under way before, after or during it. */
+/** True once all is quiet: nothing was left at the stream's end and in the queues, and no run was under way. */
 async function settle({ runs, poller }: ControlParts): Promise<boolean> {
   const end = performance.now() + patienceMillis
   while (performance.now() < end) {

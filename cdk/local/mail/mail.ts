@@ -61,7 +61,7 @@ interface Letter {
 
 const mostBytes = 10 * 1024 * 1024
 const mostRecipients = 50
-/** The limits of an account out of the sandbox, and of a quick one: a walk through years of digests sends many mails. */
+/** Limits of an account out of the sandbox, and of a quick one: a walk through years of digests sends many mails. */
 const maxSendRate = 500
 const max24HourSend = 1_000_000
 

@@ -24,7 +24,7 @@ export interface Source<Thing> {
   readonly name: string
   /** none when the end is reached */
   readonly next: () => Promise<readonly Thing[]>
-  /** a pause after a find, so that things that come close together are found together; the pause grows while nobody waits */
+  /** a pause after a find, so that things close together are found together; it grows while nobody waits */
   readonly breathMillis: number
   readonly idleMillis: number
 }

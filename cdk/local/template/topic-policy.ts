@@ -1,4 +1,4 @@
-/** The policy of a topic, as it is synthesised: a service of AWS that may not publish to the topic is heard by nobody there. */
+/** The policy of a topic, as it is synthesised: a service that may not publish there is heard by nobody. */
 import type { Deployed, Properties } from './template.ts'
 
 /** `sourceArn`: of what publishes through the service. */

@@ -1,4 +1,4 @@
-/** Checks that each part may do what it is wired to do. AWS makes them at the deployment or finds out at the first run. */
+/** Checks that each part may do what it is wired to do. AWS would find out at deployment or at the first run. */
 import type { Permission, Permissions } from '../table/permissions.ts'
 import { kindOf } from './event-source.ts'
 import type { Deployed, Properties, Resource } from './template.ts'
