@@ -17,7 +17,7 @@ export function close(server: Server): Promise<void> {
   })
 }
 
-/** Fails where a port cannot be listened on; without a port any free one will do. */
+/** The promise fails where the port is taken. Without a port there is nothing to fail. */
 export async function portIsFree(port: number | undefined): Promise<void> {
   if (port === undefined) return
   const server = createServer()

@@ -1,4 +1,4 @@
-/** Runs a synthesised template: every part of it here, wired as the template says. */
+/** A synthesised template that runs: every part of it on this machine, wired as the template says. */
 
 import { mkdirSync, rmSync } from 'node:fs'
 import { createServer, type RequestListener } from 'node:http'

@@ -40,7 +40,7 @@ function isAlive(pid: number): boolean {
   }
 }
 
-/** Errors of functions, for as long as nobody asked for the end: what is cut off by it is no error. */
+/** Errors of functions are shown until somebody asks for the end. A call that the end cuts off is no error. */
 function logger(ending: AbortSignal): (line: LogLine) => void {
   return ({ functionName, text, error }) => {
     if (error && !ending.aborted) console.error(`${functionName}: ${text}`)

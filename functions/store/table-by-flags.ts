@@ -14,6 +14,7 @@ export interface Named extends NamedTable {
   readonly faults: readonly string[]
 }
 
+/** The table that flags name, with every fault of the flags. @lintignore tried by itself */
 export function namedTable(argv: readonly string[]): Named {
   const { help, textOf, words, faults } = readCommandLine(argv, { table: 'value', endpoint: 'value' })
   const name = textOf('table') ?? ''
@@ -61,7 +62,7 @@ export async function onTable<T>(named: NamedTable, work: () => Promise<T>): Pro
 const unreachable = new Set(['ECONNREFUSED', 'ECONNRESET', 'ENOTFOUND', 'EAI_AGAIN', 'ETIMEDOUT', 'EHOSTUNREACH'])
 const noAccess = new Set(['AccessDeniedException', 'UnrecognizedClientException', 'ExpiredTokenException'])
 
-/** A sentence where the table itself is the trouble; undefined where it is anything else. */
+/** A sentence where the table itself is the trouble; undefined where it is anything else. @lintignore tried by itself */
 export function whyOutOfReach(error: unknown, { name, endpoint }: NamedTable): string | undefined {
   const { name: kind, code = '', message, $metadata } = error as Error & { code?: string; $metadata?: object }
   const place = endpoint ?? 'AWS'

@@ -86,6 +86,8 @@ function startedBy(start: number | undefined): number[] {
   return found.slice(1).map(Number)
 }
 
+const isAlive = (pid: number) => spawnSync('ps', ['-p', String(pid)]).status === 0
+
 describe('a start', () => {
   interface Started {
     readonly child: ChildProcess
@@ -145,7 +147,7 @@ describe('a start', () => {
     expect(performance.now() - asked).toBeLessThan(3000)
     await expect(fetch(`${ready.api}/local/clock`)).rejects.toThrow()
     await expect(fetch(ready.mailbox)).rejects.toThrow()
-  }, 90_000)
+  }, 240_000)
 
   test('on a taken port ends before it builds anything, and names the port', async () => {
     const server = createServer()
@@ -169,9 +171,7 @@ describe('a start', () => {
     expect(await ended).toBe(0)
     expect(said().split('\n').slice(-2)).toEqual(['Stopped while the demo came in.', ''])
     expect(said()).not.toMatch(/Error|fetch failed|\n {4}at /)
-    await pause(500)
-    const alive = spawnSync('ps', ['-Ao', 'pid='], { encoding: 'utf8' }).stdout.split('\n').map(Number)
-    expect(others.filter((pid) => alive.includes(pid))).toEqual([])
+    await expect.poll(() => others.filter(isAlive), { timeout: 10_000, interval: 100 }).toEqual([])
   }, 240_000)
 
   test('with a flag that does not exist: the flags, and nothing is started', async () => {
@@ -197,4 +197,4 @@ test('data kept in a folder are there again, and the people are not made twice',
   } finally {
     await second.stop()
   }
-}, 90_000)
+}, 240_000)

@@ -16,9 +16,9 @@ export interface Ring {
 }
 
 export interface Alarms {
-  /** looks at all of them now; whoever rings anew has rung by then */
+  /** looks at all alarms now, and resolves once those that ring anew have rung */
   readonly look: () => Promise<void>
-  /** Time that was leapt over was no silence. */
+  /** Time that the clock leapt over is no silence. */
   readonly leapt: (from: number, to: number) => void
   readonly states: () => Readonly<Record<string, 'OK' | 'ALARM'>>
   readonly stop: () => void
@@ -28,7 +28,7 @@ export interface AlarmParts {
   readonly deployed: Deployed
   readonly clock: Clock
   readonly metrics: Metrics
-  /** counts what has to be asked for, before the alarms are looked at */
+  /** counts figures that have to be asked for, before each look at the alarms */
   readonly ask: () => Promise<void>
   readonly ring: (ring: Ring) => void
 }
@@ -95,7 +95,7 @@ export function alarms({ deployed, clock, metrics, ask, ring }: AlarmParts): Ala
   }
 }
 
-/** The last periods, each as a whole; that which is not over yet counts where something was counted in it. */
+/** The last periods, each as a whole. The period that is not over yet counts where something was counted in it. */
 function rings(
   { periodMillis, periods, breaches, silenceBreaches, value }: Bell,
   now: number,
@@ -109,7 +109,7 @@ function rings(
   })
 }
 
-/** Undefined where nothing here counts what it hears. */
+/** The bell of an alarm; undefined where nothing here counts the figures that it hears. */
 function bellOf({ id, name, properties }: Resource, deployed: Deployed, metrics: Metrics): Bell | undefined {
   const {
     Metrics: expressions,

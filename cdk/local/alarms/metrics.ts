@@ -17,7 +17,7 @@ export interface Metrics {
   readonly lastBefore: (metric: MetricName, until: number) => number | undefined
 }
 
-/** Alarms look no further back, but for what lies in a queue, which is asked for again and again. */
+/** Alarms look no further back. The number in a queue is asked for again and again. */
 const mostKept = 20_000
 
 export function metrics(clock: Clock): Metrics {

@@ -1,4 +1,4 @@
-/** Runs the built functions of the template in threads, within their timeout, one event at a time each. */
+/** The built functions of the template, in threads: each within its timeout, one event at a time. */
 import { randomUUID } from 'node:crypto'
 import { existsSync } from 'node:fs'
 import { availableParallelism } from 'node:os'
@@ -32,7 +32,7 @@ export interface Host {
   readonly environment: Readonly<Record<string, string>>
 }
 
-/** More threads than cores would only be compiled for more often. */
+/** Threads beyond the number of cores would only be compiled for more often. */
 const mostAtOnce = Math.max(2, availableParallelism())
 const mostBytes = 6 * 1024 * 1024
 

@@ -1,4 +1,4 @@
-/** Runs started without anybody waiting for the answer: tried again when they throw, kept when they throw for good. */
+/** Runs for whose answer nobody waits. One that throws is tried again; one that throws for good is kept. */
 import { randomUUID } from 'node:crypto'
 import { setTimeout as pause } from 'node:timers/promises'
 import type { Clock } from '../clock.ts'

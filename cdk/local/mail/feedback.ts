@@ -21,7 +21,7 @@ export interface FeedbackParts {
   readonly runs: Runs
 }
 
-/** The way through the topic; a sender has marked its notice by then, as at AWS. */
+/** The time that news take through the topic. A sender has marked its notice by then, as at AWS. */
 const wayMillis = 100
 
 export type Tell = (mail: SentMail) => void
@@ -32,7 +32,7 @@ interface Destination {
   readonly topicArn: string
 }
 
-/** Fails where the template names a topic that the mail service may not publish to, or a function that the topic may not invoke. */
+/** The start fails where the mail service may not publish to a topic, or a topic may not invoke a function. */
 export function mailFeedback({ deployed, clock, functionOf, runs }: FeedbackParts): Tell {
   const subscribed = subscriptionsOf(deployed)
   const destinations = destinationsOf(deployed)

@@ -45,7 +45,7 @@ export interface MailService {
   readonly quota: () => Quota
   /** a mail of somebody else's, which no rule of our sending binds */
   readonly receive: (mail: ForeignMail) => void
-  /** newest first, in the order of acceptance */
+  /** mails to an address, or all, the newest first */
   readonly mailTo: (address?: string) => Promise<KeptMail[]>
   readonly stop: () => Promise<void>
 }
@@ -166,7 +166,7 @@ function members(form: URLSearchParams, prefix: string): string[] {
   return [...form].filter(([name]) => name.startsWith(prefix)).map(([, value]) => value)
 }
 
-/** Splits at commas outside quotes. */
+/** The addresses of a list, split at commas outside quotes. */
 function addressesIn(list: string | undefined): string[] {
   return (
     list
@@ -217,7 +217,7 @@ function permissionsNeeded(form: URLSearchParams, { region, account }: Deployed)
   return set === undefined ? [identity] : [identity, on(`configuration-set/${set}`)]
 }
 
-/** SES writes its own Message-ID over the sender's, adds a date where there is none, and sends no Bcc and no directives. */
+/** SES puts its own Message-ID in place of the sender's. It adds a missing date, and drops Bcc and directives. */
 function stamped(raw: Buffer, messageId: string, at: Date): Buffer {
   const text = raw.toString('latin1')
   const end = text.indexOf('\r\n\r\n')

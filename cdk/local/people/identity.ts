@@ -21,7 +21,7 @@ export interface TokenChange {
   readonly issuer?: string
   readonly audience?: string
   readonly notBeforeSeconds?: number
-  /** null: without an end */
+  /** the seconds until its end; null for a token without an end */
   readonly lifetimeSeconds?: number | null
 }
 
@@ -100,7 +100,7 @@ async function configuration(
   }
 }
 
-/** Kept as long as the provider runs. */
+/** The memory of the provider, kept as long as it runs. */
 function inMemory(): (name: string) => Adapter {
   const kept = new Map<string, AdapterPayload>()
   return (name) => {

@@ -31,7 +31,7 @@ const effectiveFrom = '1994-11-01'
 
 const called: Readonly<Record<string, string>> = { 'demo-utility': 'Demo utility', 'other-utility': 'Other utility' }
 
-/** Once for each organisation: one that has a policy has been here before. */
+/** Each organisation is furnished once: one that has a policy was furnished before. */
 export async function furnish(api: string, tokenOf: (person: Person) => string): Promise<void> {
   for (const owner of people.filter(({ role }) => role === 'owner')) {
     const call = caller(api, tokenOf(owner))

@@ -13,12 +13,12 @@ export interface BatchRules {
   ) => Promise<void>
   readonly reportsItems: boolean
   readonly halves: boolean
-  /** −1 is for ever */
+  /** the tries after the first one; −1 is for ever */
   readonly mostRetries: number
   readonly tooOld: (record: StreamRecord) => boolean
 }
 
-/** Returns when every record has been taken or given up; nothing behind it is read before. */
+/** The promise resolves when every record is taken or given up. Nothing behind the batch is read before. */
 export async function handleBatch(records: readonly StreamRecord[], rules: BatchRules, tries = 0): Promise<void> {
   const fresh = await withoutOld(records, rules)
   if (fresh.length === 0) return

@@ -1,10 +1,10 @@
-/** Looks for what lies at a source, hands it to whoever reads there, and knows when nothing is left. */
+/** A poller looks at a source, hands on what it finds, and knows when nothing is left. */
 import { setTimeout as pause } from 'node:timers/promises'
 
 export interface Poller {
-  /** something may have been written: look now */
+  /** asks for a look now, since something may have been written */
   readonly wake: () => void
-  /** everything written before the call has been handled */
+  /** resolves once everything written before the call is handled */
   readonly drained: () => Promise<void>
   /** the number of batches handed on so far */
   readonly handedOn: () => number
@@ -22,7 +22,7 @@ export interface Consumer<Thing> {
 export interface Source<Thing> {
   /** the name of the source in the log */
   readonly name: string
-  /** none when the end is reached */
+  /** the next things; none when the end is reached */
   readonly next: () => Promise<readonly Thing[]>
   /** a pause after a find, so that things close together are found together; it grows while nobody waits */
   readonly breathMillis: number
@@ -38,7 +38,7 @@ export function poll<Thing>(source: Source<Thing>, consumers: readonly Consumer<
     await Promise.all(consumers.map((one) => one.idle()))
   }
   let stopped = false
-  /** runs when the source was seen empty after it was asked */
+  /** callers to tell once the source was seen empty after they asked */
   let asking: (() => void)[] = []
   let waking: () => void = () => undefined
   let woken = false

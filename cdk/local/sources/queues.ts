@@ -16,11 +16,11 @@ export interface Queues {
   readonly messages: (queueArn: string) => Promise<unknown[]>
   /** the number of messages in a queue that are not lent to anybody */
   readonly lying: (queueArn: string) => Promise<number>
-  /** lent until they are removed or given back, or the queue's visibility timeout is over */
+  /** messages lent until they are removed or given back, or the visibility timeout is over */
   readonly receive: (queueArn: string) => Promise<Message[]>
   readonly remove: (queueArn: string, message: Message) => Promise<void>
   readonly giveBack: (queueArn: string, message: Message) => Promise<void>
-  /** told each time that something new may lie in the queue */
+  /** calls back each time that something new may lie in the queue */
   readonly watch: (queueArn: string, wake: () => void) => void
   /** a call of a function to a queue, by the address that the template gives the queue */
   readonly call: (operation: string, body: Properties) => Promise<Answer>

@@ -1,4 +1,4 @@
-/** Everything that hands on to functions by the template's event source mappings, each by its kind. */
+/** The event source mappings of the template: each is polled by its kind and hands on to its function. */
 import { kindOf } from '../template/event-source.ts'
 import type { Deployed } from '../template/template.ts'
 import type { Poller } from './poller.ts'

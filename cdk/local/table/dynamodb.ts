@@ -19,7 +19,7 @@ export interface DynamoDb {
   readonly died: Promise<string>
 }
 
-/** Ends the program when it is told to by the end of its input, and so also when this process is killed. */
+/** The shell ends the program at the end of its own input, and so also when this process is killed. */
 const withItsParent = `exec 3<&0
 "$@" 3<&- &
 child=$!
@@ -161,7 +161,7 @@ function caller(port: number): DynamoDb['call'] {
 
 const control = (operation: string) => `DynamoDB_20120810.${operation}`
 
-/** Makes the table as the template has it, or makes sure that the one kept from before is the same. */
+/** The table as the template has it: made anew, or kept from before and proved to be the same. */
 export async function provideTable(dynamodb: DynamoDb, { name, properties }: Resource): Promise<{ streamArn: string }> {
   const { TableNames } = await dynamodb.call(control('ListTables'), {})
   if (!TableNames.includes(name)) await dynamodb.call(control('CreateTable'), creation(name, properties))

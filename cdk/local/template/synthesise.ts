@@ -1,4 +1,4 @@
-/** Builds and synthesises into a folder of its own, so that stacks started side by side do not meet. */
+/** The build and the template, in a folder of their own, so that stacks started side by side do not meet. */
 import { execFile } from 'node:child_process'
 import { existsSync, mkdtempSync, rmSync } from 'node:fs'
 import { tmpdir } from 'node:os'
@@ -7,6 +7,7 @@ import { fileURLToPath } from 'node:url'
 import { promisify } from 'node:util'
 import { bundleFunctions } from '../../bundle.ts'
 
+/** The folder of the project. @lintignore tests begin there too */
 export const root = fileURLToPath(new URL('../../../', import.meta.url))
 
 export interface Synthesised {

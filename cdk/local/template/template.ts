@@ -1,4 +1,4 @@
-/** Reads a synthesised template as CloudFormation would: parameters, conditions and intrinsic functions become plain values. */
+/** A synthesised template, read as CloudFormation would: parameters, conditions and functions become values. */
 import { existsSync, readFileSync } from 'node:fs'
 import { join, resolve } from 'node:path'
 

@@ -60,7 +60,7 @@ function mayRead(mapping: Resource): Permission[] {
   ]
 }
 
-/** A message that shows again while its reader is still at work would have two; AWS makes no such mapping. */
+/** A message that shows again while its reader is at work would have two readers. AWS makes no such mapping. */
 function tooShortlyHidden(deployed: Deployed): string[] {
   const byName = (type: string, named: (one: Resource) => [name: string, seconds: number]) =>
     new Map(deployed.all(type).map(named))
