@@ -1,4 +1,4 @@
-/** The table that a command names: `--table NAME`, elsewhere than AWS `--endpoint URL`. The operator's own credentials are used. */
+/** The table that a command names: `--table NAME`, elsewhere than AWS `--endpoint URL`. The operator's credentials are used. */
 import { DynamoDBClient } from '@aws-sdk/client-dynamodb'
 import { DynamoDBDocumentClient } from '@aws-sdk/lib-dynamodb'
 import { end, endUnlessClear, readCommandLine } from '../ground/command-line.ts'
@@ -62,7 +62,7 @@ export async function onTable<T>(named: NamedTable, work: () => Promise<T>): Pro
 const unreachable = new Set(['ECONNREFUSED', 'ECONNRESET', 'ENOTFOUND', 'EAI_AGAIN', 'ETIMEDOUT', 'EHOSTUNREACH'])
 const noAccess = new Set(['AccessDeniedException', 'UnrecognizedClientException', 'ExpiredTokenException'])
 
-/** A sentence where the table itself is the trouble; undefined where it is anything else. @lintignore tried by itself */
+/** A sentence where the table is the trouble; undefined where anything else is. @lintignore tried by itself */
 export function whyOutOfReach(error: unknown, { name, endpoint }: NamedTable): string | undefined {
   const { name: kind, code = '', message, $metadata } = error as Error & { code?: string; $metadata?: object }
   const place = endpoint ?? 'AWS'

@@ -8,18 +8,7 @@ import type { Permission } from '../table/permissions.ts'
 import type { Deployed } from '../template/template.ts'
 import type { Tell } from './feedback.ts'
 import { addressFault, type HeadLine, headFault, readHead } from './mail-rules.ts'
-import { mailbox } from './mailbox.ts'
-
-export interface KeptMail {
-  /** the instant of its acceptance by the local clock, in ISO 8601 */
-  readonly at: string
-  readonly to: string
-  readonly subject: string
-  readonly text: string
-  readonly html: string
-  readonly headers: Readonly<Record<string, string>>
-  readonly attachments: readonly { filename: string; contentType: string; size: number; content: string }[]
-}
+import { type KeptMail, mailbox } from './mailbox.ts'
 
 export type Accepted =
   | { readonly messageId: string }

@@ -2,7 +2,17 @@
 import type { IncomingMessage, RequestListener, ServerResponse } from 'node:http'
 import { html, raw } from 'hono/html'
 import type { Clock } from '../clock.ts'
-import type { KeptMail } from './mail.ts'
+
+export interface KeptMail {
+  /** the instant of its acceptance by the local clock, in ISO 8601 */
+  readonly at: string
+  readonly to: string
+  readonly subject: string
+  readonly text: string
+  readonly html: string
+  readonly headers: Readonly<Record<string, string>>
+  readonly attachments: readonly { filename: string; contentType: string; size: number; content: string }[]
+}
 
 /** The mails in the order of their acceptance. */
 export type Kept = readonly { readonly recipients: readonly string[]; readonly mail: () => Promise<KeptMail> }[]
