@@ -1,4 +1,5 @@
 /** `npm run synth`: the template of the whole product, in cdk.out/. Needs no account and no network. */
+import { join, relative } from 'node:path'
 import { parseArgs } from 'node:util'
 import { App, Validations } from 'aws-cdk-lib'
 import { quarterturnStack } from './stack.ts'
@@ -31,6 +32,12 @@ async function addChecks(app: App): Promise<void> {
   Validations.of(app).addPlugins(new AwsSolutionsChecks(app))
 }
 
+/** The place of the template, and its use. */
+const synthesised = (folder: string) => `
+The template is written: ${join(relative('', folder), 'Quarterturn.template.json')}
+It tells AWS CloudFormation which functions, table, queues, schedules and alarms make up the service.
+Nothing was sent to AWS, and there is no deploy command yet. npm start runs the same template on this machine.`
+
 if (import.meta.main) {
   const { values } = parseArgs({
     options: {
@@ -41,5 +48,6 @@ if (import.meta.main) {
     },
   })
   const app = await quarterturnApp({ ...values, pagesOf: values['pages-of'], checked: !values.unchecked })
-  app.synth()
+  const { directory } = app.synth()
+  if (!values.unchecked) console.log(synthesised(directory))
 }

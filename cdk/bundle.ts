@@ -1,6 +1,6 @@
 /**
- * Bundles every functions/<name>/index.ts to dist/functions/<name>/index.mjs, as it is deployed. What is imported where it is
- * needed only lies in parts beside it, and is compiled when it is asked for.
+ * Bundles every functions/<name>/index.ts to dist/functions/<name>/index.mjs, as it is deployed. A module that is imported
+ * only where it is needed lies in a part beside the bundle, and is compiled when it is asked for.
  */
 import { globSync, readFileSync, rmSync } from 'node:fs'
 import { basename, dirname, join, relative } from 'node:path'
@@ -10,7 +10,7 @@ import { build, type Metafile, type Plugin } from 'esbuild'
 export interface Bundle {
   readonly name: string
   readonly file: string
-  /** of what is loaded before the first event */
+  /** the size of all files that are loaded before the first event */
   readonly bytes: number
 }
 
@@ -35,9 +35,8 @@ const schemasAsOursAre: Plugin = {
 }
 
 /**
- * What the composer of mails has for mails that ours are not, by its file. An HTTP client fetches what a mail names from
- * elsewhere; a table of a thousand types guesses at attachments that do not state theirs. Together they took half the mailer's
- * start.
+ * Files of the mail composer for mails of other kinds than ours. An HTTP client fetches parts of a mail from elsewhere.
+ * A table of a thousand types guesses the type of an attachment that states none. Together they took half of a start.
  */
 const unused = {
   'fetch/index.js': "export default () => { throw new Error('a mail takes nothing from elsewhere') }",
@@ -63,7 +62,7 @@ export async function bundleFunctions(source = 'functions', out = 'dist/function
   return Promise.all(entries.map((entry) => bundle(entry, join(out, basename(dirname(entry))))))
 }
 
-/** One by one: functions built together would share their parts, and each is deployed alone. */
+/** Functions are built one by one, since each is deployed alone: built together they would share their parts. */
 async function bundle(entry: string, folder: string): Promise<Bundle> {
   const { metafile } = await build({
     entryPoints: [entry],
@@ -83,7 +82,7 @@ async function bundle(entry: string, folder: string): Promise<Bundle> {
     alias: {
       '@aws-sdk/credential-provider-node': fileURLToPath(new URL('./credentials-from-environment.ts', import.meta.url)),
     },
-    // beside the bundle, and read as data: V8 would compile it as source at every start
+    // generated data lie beside the bundle and are read as data: V8 would compile source at every start
     loader: { '.generated.json': 'copy' },
     assetNames: '[name]',
     plugins: [mailsAsOursAre, schemasAsOursAre],

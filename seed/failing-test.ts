@@ -15,7 +15,10 @@ const headers = { authorization: `Bearer ${tokens.bench}`, 'content-type': 'appl
 
 const stick = demoSticks.find(({ id }) => id === stickId)
 if (stick === undefined) stop(`The demo has no stick ${stickId}; its roster names those it has.`)
-const known = (await (await fetch(`${api}/v1/sticks/${stickId}`, { headers })).json()) as { on: CalendarDate }
+const asked = await fetch(`${api}/v1/sticks/${stickId}`, { headers }).catch(() =>
+  stop(`Nothing answers at ${api}: is the demo that wrote ${readyFile} still running?`),
+)
+const known = (await asked.json()) as { on: CalendarDate }
 
 const { at: _invented, ...test } = benchTestOf({
   stick,

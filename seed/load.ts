@@ -3,7 +3,14 @@
  * so that everything is recorded near the day on which it happened and what it owed people lies in the past too. Loading
  * that broke off is taken up again by calling it again; once complete, another call changes nothing.
  */
-import { addDays, type CalendarDate, earliest, type Instant, localDateAt } from '../shared-domain/calendar.ts'
+import {
+  addDays,
+  type CalendarDate,
+  daysBetween,
+  earliest,
+  type Instant,
+  localDateAt,
+} from '../shared-domain/calendar.ts'
 import type { SeedRequest, SeedRole } from './diary.ts'
 import { demoDepots } from './fleet.ts'
 import { firstDayOf, historyOf, startDayOf } from './history.ts'
@@ -27,6 +34,19 @@ export interface Loading {
   readonly startAt?: Instant
   readonly daysInAStep?: number
   readonly atOnce?: number
+  /** Hears how far the loading is: at the beginning of each step and after each request. */
+  readonly progress?: (progress: Progress) => void
+}
+
+/** How far the loading is. */
+export interface Progress {
+  /** the months of the history that go in now, counted from 1 */
+  readonly from: number
+  readonly to: number
+  readonly months: number
+  /** requests that are in, and requests in all */
+  readonly done: number
+  readonly requests: number
 }
 
 /** How many requests were sent, and the start day of the history that is now there. */
@@ -42,17 +62,24 @@ export function startDayAt(instant: Instant): CalendarDate {
 }
 
 export async function loadDemo(loading: Loading): Promise<Loaded> {
-  const { call, setClock, daysInAStep = 183, atOnce = 16 } = loading
+  const { call, setClock, daysInAStep = 183, atOnce = 16, progress } = loading
   const startAt = loading.startAt ?? eveningOf(loading.startDay)
   const startDay = await startDayInTheTable(call, loading.startDay)
   const history = historyOf(startDay)
   const last = history.at(-1)
   if (last === undefined || (await isThere(call, last.path))) return { requests: 0, startDay }
 
-  for (const { until, requests } of inSteps(history.slice(0, -1), startDay, daysInAStep)) {
+  let done = 0
+  for (const { after, until, requests } of inSteps(history.slice(0, -1), startDay, daysInAStep)) {
     const { morning, evening } = hoursOf(until, startAt)
+    const tell = () => progress?.({ ...monthsOf({ after, until }, startDay), done, requests: history.length })
+    const sent = () => {
+      done += 1
+      tell()
+    }
+    tell()
     await setClock(morning)
-    await sendStep(call, requests, atOnce)
+    await sendStep({ call, atOnce, sent }, requests)
     await setClock(evening)
     await loading.confirm?.()
   }
@@ -75,6 +102,7 @@ async function isThere(call: Call, path: string): Promise<boolean> {
 }
 
 interface Step {
+  readonly after: CalendarDate
   readonly until: CalendarDate
   readonly requests: readonly SeedRequest[]
 }
@@ -88,10 +116,18 @@ function inSteps(history: readonly SeedRequest[], startDay: CalendarDate, days: 
     const until = next < startDay ? next : startDay
     // the hours of the last day lie ahead still; only the entries of new sticks, which have none, are of the start day
     const isIn = (on: CalendarDate) => from <= on && (on < until || until === startDay)
-    steps.push({ until, requests: history.filter(({ on }) => isIn(on)) })
+    steps.push({ after, until, requests: history.filter(({ on }) => isIn(on)) })
     after = until
   }
   return steps
+}
+
+const daysInAMonth = 365.25 / 12
+
+function monthsOf({ after, until }: Pick<Step, 'after' | 'until'>, startDay: CalendarDate) {
+  const first = firstDayOf(startDay)
+  const monthsUntil = (day: CalendarDate) => Math.round(daysBetween(first, day) / daysInAMonth)
+  return { from: monthsUntil(after) + 1, to: monthsUntil(until), months: monthsUntil(startDay) }
 }
 
 /**
@@ -107,24 +143,33 @@ function eveningOf(day: CalendarDate): Instant {
   return `${day}T20:00:00.000Z` as Instant
 }
 
+interface Sender {
+  readonly call: Call
+  readonly atOnce: number
+  readonly sent: () => void
+}
+
 /** Registers first, as each may name entries of the one before; then the sticks. */
-async function sendStep(call: Call, requests: readonly SeedRequest[], atOnce: number): Promise<void> {
+async function sendStep(sender: Sender, requests: readonly SeedRequest[]): Promise<void> {
   const byRegister = Map.groupBy(requests, ({ path }) => path.split('/')[2] ?? '')
   const sticks = byRegister.get('sticks') ?? []
   byRegister.delete('sticks')
-  for (const entries of byRegister.values()) await sendSideBySide(call, entries, atOnce)
-  await sendSideBySide(call, sticks, atOnce)
+  for (const entries of byRegister.values()) await sendSideBySide(sender, entries)
+  await sendSideBySide(sender, sticks)
 }
 
-/** What is about different things side by side, what is about the same one in order. */
-async function sendSideBySide(call: Call, requests: readonly SeedRequest[], atOnce: number): Promise<void> {
+/** Requests about different things go side by side, those about the same one in order. */
+async function sendSideBySide(sender: Sender, requests: readonly SeedRequest[]): Promise<void> {
   const waiting = [...Map.groupBy(requests, ({ path }) => path.split('/').slice(0, 4).join('/')).values()]
-  await Promise.all(Array.from({ length: atOnce }, () => work(call, waiting)))
+  await Promise.all(Array.from({ length: sender.atOnce }, () => work(sender, waiting)))
 }
 
-async function work(call: Call, waiting: (readonly SeedRequest[])[]): Promise<void> {
+async function work({ call, sent }: Sender, waiting: (readonly SeedRequest[])[]): Promise<void> {
   for (let next = waiting.shift(); next !== undefined; next = waiting.shift()) {
-    for (const request of next) await send(call, request)
+    for (const request of next) {
+      await send(call, request)
+      sent()
+    }
   }
 }
 

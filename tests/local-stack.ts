@@ -5,7 +5,7 @@ import { tmpdir } from 'node:os'
 import { join } from 'node:path'
 import { promisify } from 'node:util'
 import type { LogLine } from '../cdk/local/functions/functions.ts'
-import type { KeptMail } from '../cdk/local/mail/mail.ts'
+import type { KeptMail } from '../cdk/local/mail/mailbox.ts'
 import { type RunningStack, startStack as startParts } from '../cdk/local/stack.ts'
 import { root, synthesise } from '../cdk/local/template/synthesise.ts'
 

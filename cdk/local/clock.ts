@@ -1,4 +1,4 @@
-/** The settable clock. It runs on by itself; where it stands is shared with the threads that run functions. */
+/** The settable clock. It runs on by itself, and threads that run functions share it. */
 export interface Clock {
   readonly now: () => number
   readonly set: (instant: number) => void

@@ -1,4 +1,4 @@
-/** What must be closed again, last opened first, however far the opening came. */
+/** The parts that must be closed again, last opened first, however far the opening came. */
 export interface Closers {
   readonly add: (close: () => unknown) => void
   readonly closeAll: () => Promise<void>
@@ -12,7 +12,7 @@ export function closers(): Closers {
     try {
       await close()
     } catch {
-      // one that fails keeps none of the others from closing
+      // a part that fails to close keeps no other from closing
     }
   }
 

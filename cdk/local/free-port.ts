@@ -17,7 +17,15 @@ export function close(server: Server): Promise<void> {
   })
 }
 
-/** For a program that must be told its port. */
+/** The promise fails where the port is taken. Without a port there is nothing to fail. */
+export async function portIsFree(port: number | undefined): Promise<void> {
+  if (port === undefined) return
+  const server = createServer()
+  await listen(server, port)
+  await close(server)
+}
+
+/** A free port, for a program that must be told its port. */
 export async function freePort(): Promise<number> {
   const server = createServer()
   const port = await listen(server)

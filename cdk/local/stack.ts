@@ -1,4 +1,4 @@
-/** Runs a synthesised template: every part of it here, wired as the template says. */
+/** A synthesised template that runs: every part of it on this machine, wired as the template says. */
 
 import { mkdirSync, rmSync } from 'node:fs'
 import { createServer, type RequestListener } from 'node:http'
@@ -29,7 +29,7 @@ import { checkWiring } from './template/wiring.ts'
 export interface StackOptions {
   /** the folder with the synthesised template, once it is there */
   readonly template: Promise<string>
-  /** where data are kept; without it nothing is */
+  /** the folder of the data; without one nothing is kept */
   readonly dataFolder?: string
   readonly fresh?: boolean
   readonly port?: number
@@ -37,30 +37,32 @@ export interface StackOptions {
   /** two organisations and their people on the first start */
   readonly furnished?: boolean
   readonly log?: (line: LogLine) => void
+  /** hears what is being started */
+  readonly say?: (text: string) => void
 }
 
 export interface RunningStack {
   readonly api: string
   readonly mailbox: string
-  /** for looking at the items with one's own tools */
+  /** the table's name and address, for commands and tools */
   readonly table: { readonly name: string; readonly endpoint: string }
   readonly tokens: Readonly<Record<string, string>>
   readonly identity: Identity
   readonly deployed: Deployed
   readonly queues: Queues
   readonly alarms: Alarms
-  /** what services refuse from now on, as a test says; nothing when it says nothing */
+  /** calls that a test has services refuse from now on */
   readonly trouble: Trouble
   readonly functionOf: (name: string) => LocalFunction
   /** the schedules of functions, by their ARN */
   readonly schedules: Pick<Schedules, 'switchOff' | 'switchOn'>
   readonly stop: () => Promise<void>
-  /** why it cannot go on, when a part of it ends by itself */
+  /** the reason of an end that nobody asked for, such as that of the table */
   readonly died: Promise<string>
 }
 
 const mailDomain = 'quarterturn.example'
-/** Where alarms ring. */
+/** The address at which alarms ring. */
 const operators = `operators@${mailDomain}`
 
 export async function startStack(options: StackOptions, closing = closers()): Promise<RunningStack> {
@@ -78,6 +80,7 @@ async function start(options: StackOptions, closing: Closers): Promise<RunningSt
   const server = createServer({ keepAliveTimeout: 65_000 }, (message, response) => handle(message, response))
   const api = `http://${loopback}:${await listen(server, options.port)}`
   closing.add(() => close(server))
+  options.say?.('Starting the local table (Java) …')
   const { dynamodb, identity, folder } = await groundwork(options, closing)
   const deployed = readTemplate(folder, {
     parameters: {
@@ -95,6 +98,7 @@ async function start(options: StackOptions, closing: Closers): Promise<RunningSt
     options.log?.(line)
   }
   const trouble: Trouble = { refuses: () => undefined }
+  options.say?.('Starting the functions, the queues and the mail service …')
   const { functionOf, mail, runs, letters, poller } = await services(
     { deployed, dynamodb, clock, log, figures, trouble },
     closing,
@@ -149,7 +153,7 @@ async function start(options: StackOptions, closing: Closers): Promise<RunningSt
   }
 }
 
-/** What needs no template starts while the template is made. */
+/** Parts that need no template start while the template is made. */
 async function groundwork({ template, dataFolder, fresh }: StackOptions, closing: Closers) {
   const folder = dataFolder && join(dataFolder, 'table')
   if (fresh && folder !== undefined) rmSync(folder, { recursive: true, force: true })
@@ -174,7 +178,7 @@ function closable<T extends { readonly stop: () => unknown }>(one: T, closing: C
   return one
 }
 
-/** What the services of a template stand on. */
+/** The ground on which the services of a template stand. */
 interface Ground {
   readonly deployed: Deployed
   readonly dynamodb: DynamoDb
@@ -184,7 +188,7 @@ interface Ground {
   readonly trouble: Trouble
 }
 
-/** How many messages lie in each queue, by whatever way they came. */
+/** The number of messages in each queue, by whatever way they came. */
 async function lookIntoQueues(deployed: Deployed, letters: Queues, figures: Metrics): Promise<void> {
   const all = deployed.all('AWS::SQS::Queue').map(async ({ id, name }) => {
     figures.count(lyingIn(name), await letters.lying(deployed.arn(id)))
@@ -199,7 +203,7 @@ async function services({ deployed, dynamodb, clock, log, figures, trouble }: Gr
   const [tables, letters, mail] = await Promise.all([
     Promise.all(deployed.all('AWS::DynamoDB::Table').map((table) => provideTable(dynamodb, table))),
     queues(deployed).then((one) => closable(one, closing)),
-    mailService(deployed, (sent) => tell(sent)).then((one) => closable(one, closing)),
+    mailService(deployed, clock, (sent) => tell(sent)).then((one) => closable(one, closing)),
   ])
   const callers = new Map<string, Caller>()
   let wake: () => void = () => undefined
@@ -259,14 +263,14 @@ function found<T>(one: T | undefined, name: string): T {
   return one
 }
 
-/** What a function's calls go by: where to, and as whom. */
+/** The address that a function calls, and the key by which the gateway knows the function. */
 interface Connection {
   readonly region: string
   readonly endpoint: string
   readonly accessKeyId: string
 }
 
-/** What the service itself puts into a function's environment; the endpoints stand for the network around it. */
+/** The variables that Lambda itself puts into an environment. The endpoints stand for the network around a function. */
 function runtimeEnvironment(
   { name, properties }: Resource,
   { region, endpoint, accessKeyId }: Connection,

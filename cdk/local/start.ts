@@ -2,13 +2,16 @@
 import { existsSync, mkdirSync, readFileSync, renameSync, rmSync, writeFileSync } from 'node:fs'
 import { dirname, join, resolve } from 'node:path'
 import { loadDemoInto } from '../../seed/into-stack.ts'
-import { closers } from './closers.ts'
+import { type Closers, closers } from './closers.ts'
 import { type Flags, parseFlags, usage } from './flags.ts'
+import { portIsFree } from './free-port.ts'
 import type { LogLine } from './functions/functions.ts'
-import { type RunningStack, startStack } from './stack.ts'
-import { root, synthesise } from './template/synthesise.ts'
+import type { RunningStack } from './stack.ts'
+import { findJava } from './table/java.ts'
+import { explained, openFirst, teller, whatIsKept } from './telling.ts'
 
-const dataFolder = join(root, '.local')
+const dataFolder = join(import.meta.dirname, '../../.local')
+const { line: say, progress } = teller(process.stdout)
 
 // functions run in this process, and the zone of a function is UTC
 process.env.TZ = 'UTC'
@@ -37,77 +40,82 @@ function isAlive(pid: number): boolean {
   }
 }
 
-function logger(): (line: LogLine) => void {
+/** Errors of functions are shown until somebody asks for the end. A call that the end cuts off is no error. */
+function logger(ending: AbortSignal): (line: LogLine) => void {
   return ({ functionName, text, error }) => {
-    if (error) console.error(`${functionName}: ${text}`)
+    if (error && !ending.aborted) console.error(`${functionName}: ${text}`)
   }
 }
 
-function announce({ api, mailbox, table }: RunningStack): void {
-  const lines = [
-    `API      ${api}`,
-    `Pages    ${api}`,
-    `Mailbox  ${mailbox}`,
-    `Table    ${table.endpoint} ${table.name}`,
-  ]
-  console.log(`${lines.join('\n')}\n\nStop with Ctrl+C.`)
-}
-
-/** The invented fleet, once; then the clock is put back to where it would be had nothing been loaded. */
-async function demo({ api, tokens }: RunningStack, { now }: Flags): Promise<void> {
+/** The invented fleet comes in once. The clock is then put back to where it would be had nothing been loaded. */
+async function demo({ api, tokens }: RunningStack, { now }: Flags, signal: AbortSignal): Promise<void> {
   const began = Date.now()
-  const { requests } = await loadDemoInto({ api, tokens }, new Date(now ?? began).toISOString(), () => {
-    console.log('Bringing in the demo fleet and its thirty months of history …')
-  })
-  if (requests === 0) return
+  say('Bringing in the demo: an invented utility, its sticks and thirty months of their history …')
+  const { requests } = await loadDemoInto({ api, tokens }, new Date(now ?? began).toISOString(), { progress, signal })
+  if (requests === 0) return say('The demo is there from before.')
   const instant = new Date((now ?? began) + Date.now() - began).toISOString()
-  await fetch(`${api}/local/clock`, { method: 'PUT', body: JSON.stringify({ now: instant }) })
-  console.log(`The demo fleet is in: ${requests} entries in ${Math.round((Date.now() - began) / 1000)} s.`)
+  await fetch(`${api}/local/clock`, { method: 'PUT', body: JSON.stringify({ now: instant }), signal })
+  say(`The demo is in: ${requests} entries in ${Math.round((Date.now() - began) / 1000)} s.`)
 }
 
-function sayReady({ api, mailbox, tokens }: RunningStack, { readyFile }: Flags): void {
+function sayReady({ api, mailbox, table, tokens }: RunningStack, { readyFile }: Flags): void {
   if (readyFile === undefined) return
   const file = resolve(readyFile)
   mkdirSync(dirname(file), { recursive: true })
-  writeFileSync(`${file}.part`, JSON.stringify({ api, pages: api, mailbox, tokens }, null, 2))
-  // whoever waits for the file never reads half of it
+  writeFileSync(`${file}.part`, JSON.stringify({ api, pages: api, mailbox, table, tokens }, null, 2))
+  // a program that waits for the file never reads half of it
   renameSync(`${file}.part`, file)
 }
 
-function explained(error: unknown): string {
-  const { code, message } = error as NodeJS.ErrnoException
-  if (code === 'EADDRINUSE') return 'The port is in use: choose another with --port, or leave it out.'
-  return message
-}
-
-async function run(flags: Flags): Promise<void> {
-  const asked = new Promise<'asked'>((resolve) => {
-    for (const signal of ['SIGINT', 'SIGTERM', 'SIGHUP'] as const) process.once(signal, () => resolve('asked'))
-  })
-  const closing = closers()
+/** Quick checks come first, then the slow build. */
+async function opened(flags: Flags, closing: Closers, ending: AbortSignal): Promise<RunningStack> {
   if (!flags.memory) closing.add(claimData())
-  const synthesised = synthesise()
+  await portIsFree(flags.port)
+  await findJava()
+  // the addresses of an earlier start would mislead a program that waits for the file
+  if (flags.readyFile !== undefined) rmSync(flags.readyFile, { force: true })
+  say(whatIsKept(flags, existsSync(join(dataFolder, 'table'))))
+  say('Building the functions and the template …')
+  const [{ startStack }, { synthesise }] = await Promise.all([import('./stack.ts'), import('./template/synthesise.ts')])
+  const synthesised = synthesise(undefined, ending)
   closing.add(async () => (await synthesised).remove())
-  const starting = startStack(
+  return startStack(
     {
       template: synthesised.then(({ folder }) => folder),
       ...(flags.memory ? {} : { dataFolder, fresh: flags.fresh }),
       ...(flags.port === undefined ? {} : { port: flags.port }),
       ...(flags.now === undefined ? {} : { now: flags.now }),
-      log: logger(),
+      log: logger(ending),
+      say,
     },
     closing,
   )
-  // stopped while it starts, what then fails to start is no news
-  const stack = await Promise.race([starting, asked])
-  if (stack === 'asked') return closing.closeAll()
-  announce(stack)
-  const all = flags.demo ? demo(stack, flags) : Promise.resolve()
+}
+
+async function run(flags: Flags, closing: Closers): Promise<void> {
+  const ending = new AbortController()
+  const asked = new Promise<'asked'>((resolve) => {
+    for (const signal of ['SIGINT', 'SIGTERM', 'SIGHUP'] as const) {
+      process.once(signal, () => {
+        ending.abort()
+        resolve('asked')
+      })
+    }
+  })
+  say('Quarterturn on this machine. Ctrl-C stops it at any time.')
+  // a part that fails to start once the stop was asked for is no news
+  const stack = await Promise.race([opened(flags, closing, ending.signal), asked])
+  if (stack === 'asked') return say('Stopped before it was ready.')
+  const all = flags.demo ? demo(stack, flags, ending.signal) : Promise.resolve()
   const early = await Promise.race([all.then(() => 'ready' as const), stack.died, asked])
-  if (early === 'ready') sayReady(stack, flags)
-  const why = early === 'ready' ? await Promise.race([stack.died, asked]) : early
-  await closing.closeAll()
+  if (early === 'asked')
+    return say(`Stopped while the demo came in.${flags.memory ? '' : ' The next start goes on with it.'}`)
+  if (early !== 'ready') throw new Error(early)
+  sayReady(stack, flags)
+  say(openFirst(stack))
+  const why = await Promise.race([stack.died, asked])
   if (why !== 'asked') throw new Error(why)
+  say('Stopping …')
 }
 
 function flagsOrUsage(): Flags {
@@ -120,10 +128,16 @@ function flagsOrUsage(): Flags {
 }
 
 const flags = flagsOrUsage()
-try {
-  await run(flags)
+if (flags.help) {
+  console.log(usage)
   process.exit(0)
+}
+const closing = closers()
+try {
+  await run(flags, closing)
 } catch (error) {
   console.error(explained(error))
-  process.exit(1)
+  process.exitCode = 1
 }
+await closing.closeAll()
+process.exit()

@@ -4,9 +4,10 @@
  * hold now. Begun again, it goes on where it stopped.
  */
 import { systemClock } from '../ground/clock.ts'
-import { tableByFlags } from '../store/table-by-flags.ts'
+import { onTable, tableByFlags } from '../store/table-by-flags.ts'
 import { reindex } from './reindex.ts'
 
-const { table } = tableByFlags('npm run refold')
-const { sticks } = await reindex(table, systemClock(), () => true)
+const purpose = 'Folds anew what an earlier build folded, and writes the lists by the rules in force.'
+const { table, ...named } = tableByFlags('npm run refold', purpose)
+const { sticks } = await onTable(named, () => reindex(table, systemClock(), () => true))
 console.log(`${sticks} sticks written anew`)

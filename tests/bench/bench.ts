@@ -5,7 +5,7 @@
  */
 import { readdirSync } from 'node:fs'
 import { availableParallelism, cpus, totalmem } from 'node:os'
-import { parseArgs } from 'node:util'
+import { endUnlessClear, readCommandLine } from '../../functions/ground/command-line.ts'
 import { putAway } from './at-the-end.ts'
 import type { Figure, Measured } from './figure.ts'
 
@@ -29,30 +29,23 @@ const names = [...figureOf.keys()]
 /** The figure of that name, and all that stand under it. */
 const called = (name: string) => names.filter((one) => one === name || one.startsWith(`${name}/`))
 
-const usage = `npm run bench -- [NAME …] [--json] [--rounds N]\nNAME is one of these, or what stands before its "/": ${names.join(', ')}`
+const usage = `npm run bench -- [NAME …] [--json] [--rounds N]\nMeasures figures of speed and of cost. NAME is one of these, or what stands before its "/": ${names.join(', ')}`
 
 interface Line extends Omit<Figure, 'measure' | 'floorIn'>, Measured {
   readonly name: string
 }
 
 function asked(): { chosen: readonly string[]; json: boolean; rounds: number } {
-  const options = { json: { type: 'boolean', default: false }, rounds: { type: 'string', default: '400' } } as const
-  const { values, positionals } = parseArgs({ options, allowPositionals: true })
-  const unknown = positionals.filter((name) => called(name).length === 0)
-  if (unknown.length > 0) throw new RangeError(`no figure is called ${unknown.join(', ')}`)
-  const rounds = Number(values.rounds)
-  if (!Number.isInteger(rounds) || rounds < 1) throw new RangeError(`--rounds is a whole number, not ${values.rounds}`)
-  const chosen = positionals.length > 0 ? [...new Set(positionals.flatMap(called))] : names
-  return { chosen, json: values.json, rounds }
-}
-
-function askedOrUsage() {
-  try {
-    return asked()
-  } catch (error) {
-    console.error(`${error instanceof Error ? error.message : String(error)}\n${usage}`)
-    process.exit(2)
-  }
+  const { help, textOf, has, words, faults } = readCommandLine(process.argv.slice(2), {
+    json: 'nothing',
+    rounds: 'value',
+  })
+  const unknown = words.filter((name) => called(name).length === 0)
+  const rounds = Number(textOf('rounds') ?? '400')
+  const all = [...unknown.map((name) => `no figure is called ${name}`), ...faults]
+  if (!Number.isInteger(rounds) || rounds < 1) all.push(`--rounds is a whole number, not ${textOf('rounds')}`)
+  endUnlessClear({ help, faults: all }, usage)
+  return { chosen: words.length > 0 ? [...new Set(words.flatMap(called))] : names, json: has('json'), rounds }
 }
 
 async function measured(name: string, rounds: number): Promise<Line & { floorIn: string }> {
@@ -94,7 +87,7 @@ function table(figures: readonly (Line & { floorIn: string })[]): string {
   return [`${cpu}, ${cores} cores, ${memoryGiB} GiB, ${platform}, node ${node}`, ...rows].join('\n')
 }
 
-const { chosen, json, rounds } = askedOrUsage()
+const { chosen, json, rounds } = asked()
 const figures: (Line & { floorIn: string })[] = []
 try {
   // one after another: side by side they would take the cores from each other

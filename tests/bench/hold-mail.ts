@@ -1,7 +1,7 @@
 /** From the report of a defect to the mail: on the local stack, beside the same bytes over the same protocols and no more. */
 import { setTimeout as pause } from 'node:timers/promises'
 import MailComposer from 'nodemailer/lib/mail-composer/index.js'
-import type { KeptMail } from '../../cdk/local/mail/mail.ts'
+import type { KeptMail } from '../../cdk/local/mail/mailbox.ts'
 import { type Instant, localDateAt } from '../../shared-domain/calendar.ts'
 import { put } from '../journeys/furnish.ts'
 import type { LocalStack } from '../local-stack.ts'

@@ -1,4 +1,4 @@
-/** `npm run pictures`: the README's pictures, taken from the running product with the demo fleet, wide and on a phone, light and dark. */
+/** `npm run pictures`: the pictures of the README files, from the running demo, wide and on a phone, light and dark. */
 import { mkdirSync } from 'node:fs'
 import { join } from 'node:path'
 import type { Browser, Page } from 'playwright-core'

@@ -22,8 +22,9 @@ beforeAll(async () => {
   const began = new Date().toISOString()
   await loadDemoInto(stack, began)
   await stack.clock(began)
-  const { api, pages, mailbox, tokens } = stack
-  writeFileSync(readyFile, JSON.stringify({ api, pages, mailbox, tokens }))
+  const { api, mailbox, tokens } = stack
+  const { table } = stack.parts
+  writeFileSync(readyFile, JSON.stringify({ api, pages: api, mailbox, table, tokens }))
 })
 afterAll(async () => {
   await browser?.close()
@@ -56,8 +57,8 @@ const pageOf = async (path: string) => {
   return page
 }
 
-test('the roster; two months on; the mail; a tingle; a failing test; the hold', async () => {
-  const [looking = '', twoMonthsOn = '', tingle = '', failing = ''] = walk()
+test('the roster; two months on; the mail; a tingle; a failing test; the hold; the proof', async () => {
+  const [looking = '', twoMonthsOn = '', tingle = '', failing = '', proving = ''] = walk()
   expect(looking).toContain('overdue first, then on hold, then due soon')
   const page = await pageOf('/')
   expect(await page.title()).toBe('Roster – Quarterturn')
@@ -107,4 +108,5 @@ test('the roster; two months on; the mail; a tingle; a failing test; the hold', 
   expect(await firstRow(page)).toMatch(/^S-0002\s+on hold\s+Do not use it[\s\S]*µA/)
   const told = (await stack.mail()).filter(({ subject }) => /^Stick S-0002 is on hold/.test(subject))
   expect(told.length).toBeGreaterThan(2)
+  expect(await run(commandsOf(proving))).toContain('every state is the replay of its facts')
 })

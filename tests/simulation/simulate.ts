@@ -1,5 +1,5 @@
 /** `npm run simulate -- --years N --sticks N --seed S [--faults] [--plant NAME]`: the whole service in one process, for years. */
-import { parseArgs } from 'node:util'
+import { endUnlessClear, readCommandLine } from '../../functions/ground/command-line.ts'
 import { type PlantName, plants } from './plants.ts'
 import { type Asked, type Outcome, run } from './run.ts'
 
@@ -8,23 +8,21 @@ const usage = `npm run simulate -- [--years N] [--sticks N] [--seed S] [--faults
   --sticks  how many sticks there are to begin with (25)
   --seed    by which everything happens: the same seed is the same run (1)
   --faults  calls fail, functions die, batches come doubled and out of order, mail comes back, services are away for hours
-  --plant   a fault that must be found: ${Object.keys(plants).join(', ')}`
+  --plant   a fault that must be found: ${Object.keys(plants).join(', ')}
+  --help    print this`
+
+const takes = { years: 'value', sticks: 'value', seed: 'value', faults: 'nothing', plant: 'value' } as const
 
 function asked(): Asked {
-  const { values } = parseArgs({
-    options: {
-      years: { type: 'string', default: '4' },
-      sticks: { type: 'string', default: '25' },
-      seed: { type: 'string', default: '1' },
-      faults: { type: 'boolean', default: false },
-      plant: { type: 'string' },
-    },
-  })
-  const { seed, faults, plant } = values
-  const [years, sticks] = [Number(values.years), Number(values.sticks)]
-  if (!isCount(years) || !isCount(sticks)) throw new Error('--years and --sticks: a whole number from 1')
-  if (plant !== undefined && !(plant in plants)) throw new Error(`--plant: no fault has the name ${plant}`)
-  return { years, sticks, seed, faults, ...(plant === undefined ? {} : { plant: plant as PlantName }) }
+  const { help, textOf, has, words, faults } = readCommandLine(process.argv.slice(2), takes)
+  const [years, sticks] = [Number(textOf('years') ?? '4'), Number(textOf('sticks') ?? '25')]
+  const plant = textOf('plant')
+  const all = [...words.map((word) => `${word} is no flag`), ...faults]
+  if (!isCount(years) || !isCount(sticks)) all.push('--years and --sticks: a whole number from 1')
+  if (plant !== undefined && !(plant in plants)) all.push(`--plant: no fault has the name ${plant}`)
+  endUnlessClear({ help, faults: all }, usage)
+  const seed = textOf('seed') ?? '1'
+  return { years, sticks, seed, faults: has('faults'), ...(plant === undefined ? {} : { plant: plant as PlantName }) }
 }
 
 const isCount = (count: number) => Number.isInteger(count) && count > 0
@@ -56,9 +54,4 @@ async function main(): Promise<void> {
   process.exit(outcome.broken === null ? 0 : 1)
 }
 
-try {
-  await main()
-} catch (error) {
-  say(`${(error as Error).message}\n\n${usage}`)
-  process.exit(2)
-}
+await main()

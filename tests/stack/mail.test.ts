@@ -69,7 +69,7 @@ describe('a good message', () => {
     expect((await stack.mail('bo@crew-one.example'))[0]?.headers).not.toHaveProperty('bcc')
   })
 
-  test('newest comes first, and the mailbox page is there', async () => {
+  test('newest comes first', async () => {
     await send(message({ Subject: 'first' }))
     await send(message({ Subject: 'second' }))
     expect((await stack.mail('ana@crew-one.example')).slice(0, 2).map(({ subject }) => subject)).toEqual([
@@ -77,11 +77,64 @@ describe('a good message', () => {
       'first',
     ])
     expect((await stack.mail()).length).toBeGreaterThan(2)
-    expect((await fetch(stack.mailbox)).headers.get('content-type')).toContain('text/html')
   })
 })
 
-/** Each is taken by the emulator alone. */
+describe('the local mailbox', () => {
+  const page = async (path = '/') => {
+    const answer = await fetch(stack.mailbox + path)
+    return { status: answer.status, headers: answer.headers, text: await answer.text() }
+  }
+
+  test('says that it stands in for the mail service, and tells the time by the local clock', async () => {
+    await stack.clock('2031-05-06T07:08:00Z')
+    await send(message({ Subject: 'by <the> clock', To: 'cy@crew-one.example' }))
+    const { text, headers } = await page()
+    expect(headers.get('content-type')).toContain('text/html')
+    expect(text).toContain('stands in for the mail service')
+    expect(text).toContain('no part of the product')
+    expect(text).toMatch(/2031-05-06 07:08 UTC[\s\S]*cy@crew-one.example[\s\S]*by &lt;the&gt; clock/)
+    expect((await stack.mail('cy@crew-one.example'))[0]?.at).toMatch(/^2031-05-06T07:08:/)
+  })
+
+  test('shows a mail as its reader sees it, and runs nothing of it', async () => {
+    const html = '<html><head></head><body><p>Do not use S-1</p><script>1</script></body></html>'
+    const parts = [
+      'Content-Type: text/plain\r\n\r\nDo not use S-1\r\n',
+      `Content-Type: text/html\r\n\r\n${html}\r\n`,
+      'Content-Type: text/calendar; name="due.ics"\r\nContent-Disposition: attachment; filename="due.ics"\r\n\r\nBEGIN:VCALENDAR\r\n',
+    ]
+    const body = `${parts.map((part) => `--b\r\n${part}`).join('')}--b--`
+    const to = 'di@crew-one.example'
+    await send(message({ 'Content-Type': 'multipart/mixed; boundary="b"', To: to }, body))
+    const [, path = ''] = /href="(\/mails\/\d+)"/.exec((await page(`/?to=${to}`)).text) ?? []
+    expect((await page(path)).text).toContain(`<iframe src="${path}/body"`)
+    const seen = await page(`${path}/body`)
+    expect(seen.text).toContain('<base target="_blank">')
+    expect(seen.headers.get('content-security-policy')).toMatch(/^sandbox allow-popups [^;]*; default-src 'none'/)
+    const calendar = await page(`${path}/attachments/0`)
+    expect(calendar.text).toContain('BEGIN:VCALENDAR')
+    expect(calendar.headers.get('content-disposition')).toBe('attachment; filename="due.ics"')
+  })
+
+  test('shows the mails of one reader, and a hundred at a time', async () => {
+    await send(message({ To: 'ed@crew-one.example', Subject: 'to Ed alone' }))
+    const { text } = await page('/?to=Ed@Crew-One.example')
+    expect(text.match(/<tr><td>/g)).toHaveLength(1)
+    for (let i = 0; i < 101; i++) await send(message({ To: 'flo@crew-one.example', Subject: `the ${i}th` }))
+    const first = await page('/?to=flo@crew-one.example')
+    expect(first.text.match(/<tr><td>/g)).toHaveLength(100)
+    const [, older = ''] = /<a href="([^"]+)">Older mails/.exec(first.text) ?? []
+    const rest = await page(older.replaceAll('&amp;', '&'))
+    expect(rest.text).toContain('the 0th')
+    expect(rest.text.match(/<tr><td>/g)).toHaveLength(1)
+  })
+
+  test.each(['/mails/0', '/mails/99999', '/mails/1/attachments/7', '/store'])('%s is not there', async (path) => {
+    expect((await page(path)).status).toBe(404)
+  })
+})
+
 describe('refused', () => {
   const many = (count: number) => Array.from({ length: count }, (_, i) => `crew-${i}@crew-one.example`)
 

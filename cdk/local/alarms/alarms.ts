@@ -16,9 +16,9 @@ export interface Ring {
 }
 
 export interface Alarms {
-  /** looks at all of them now; whoever rings anew has rung by then */
+  /** looks at all alarms now, and resolves once those that ring anew have rung */
   readonly look: () => Promise<void>
-  /** Time that was leapt over was no silence. */
+  /** Time that the clock leapt over is no silence. */
   readonly leapt: (from: number, to: number) => void
   readonly states: () => Readonly<Record<string, 'OK' | 'ALARM'>>
   readonly stop: () => void
@@ -28,12 +28,12 @@ export interface AlarmParts {
   readonly deployed: Deployed
   readonly clock: Clock
   readonly metrics: Metrics
-  /** counts what has to be asked for, before the alarms are looked at */
+  /** counts figures that have to be asked for, before each look at the alarms */
   readonly ask: () => Promise<void>
   readonly ring: (ring: Ring) => void
 }
 
-/** Of one period; undefined where nothing was counted in it. */
+/** The value of one period; undefined where nothing was counted in it. */
 type Value = (from: number, until: number) => number | undefined
 
 interface Bell {
@@ -52,7 +52,7 @@ const realMillisBetweenLooks = 1000
 export function alarms({ deployed, clock, metrics, ask, ring }: AlarmParts): Alarms {
   const bells = deployed.all('AWS::CloudWatch::Alarm').flatMap((alarm) => bellOf(alarm, deployed, metrics) ?? [])
   const states = new Map<string, 'OK' | 'ALARM'>(bells.map(({ name }) => [name, 'OK']))
-  /** from when on each has been heard without a leap */
+  /** the instant since which each alarm has been heard without a leap of the clock */
   const heardFrom = new Map<string, number>(bells.map(({ name }) => [name, clock.now()]))
 
   async function look(): Promise<void> {
@@ -95,7 +95,7 @@ export function alarms({ deployed, clock, metrics, ask, ring }: AlarmParts): Ala
   }
 }
 
-/** The last periods, each as a whole; that which is not over yet counts where something was counted in it. */
+/** The last periods, each as a whole. The period that is not over yet counts where something was counted in it. */
 function rings(
   { periodMillis, periods, breaches, silenceBreaches, value }: Bell,
   now: number,
@@ -109,7 +109,7 @@ function rings(
   })
 }
 
-/** Undefined where nothing here counts what it hears. */
+/** The bell of an alarm; undefined where nothing here counts the figures that it hears. */
 function bellOf({ id, name, properties }: Resource, deployed: Deployed, metrics: Metrics): Bell | undefined {
   const {
     Metrics: expressions,
@@ -153,7 +153,7 @@ interface Heard {
   readonly lastBefore: (until: number) => number
 }
 
-/** What the local stack counts; all else is heard by nobody here. */
+/** The metrics that the local stack counts. An alarm of any other metric never rings here. */
 const counted: readonly string[] = [
   'AWS/Lambda Errors',
   'AWS/Lambda Invocations',
@@ -183,7 +183,7 @@ function statistic(name: string, values: readonly number[]): number | undefined 
   throw new Error(`the local stack does not know the statistic ${name}`)
 }
 
-/** Of the sums that CloudWatch works out, those that the template asks for. */
+/** The sums that CloudWatch works out, as far as the template asks for them. */
 function worked(id: string, expressions: readonly Properties[], metrics: Metrics): Heard | undefined {
   const sum = expressions.find(({ Expression }) => Expression !== undefined)
   const parts = new Map(
@@ -208,7 +208,7 @@ function workedOut(id: string, expression: string, of: (name: string) => Heard):
   if (risen !== undefined)
     return (from, until) => {
       const lies = of(risen).value(from, until)
-      // what lay there before is known here also after a leap, as AWS would have looked meanwhile
+      // the count before a leap of the clock still counts: AWS would have looked meanwhile
       return lies === undefined ? undefined : lies - of(risen).lastBefore(from)
     }
   if (expression === '100 * part / whole')

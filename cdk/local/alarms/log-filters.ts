@@ -1,4 +1,4 @@
-/** The metric filters of the template: what a function writes to its log counts where it holds the words of a filter. */
+/** The metric filters of the template: a line of a log counts where it holds the words of a filter. */
 import type { LogLine } from '../functions/functions.ts'
 import type { Deployed } from '../template/template.ts'
 import type { MetricName, Metrics } from './metrics.ts'

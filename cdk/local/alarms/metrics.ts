@@ -1,23 +1,23 @@
-/** What the parts of the local stack count of themselves, as CloudWatch keeps it: figures by name, dimension and instant. */
+/** Figures that the parts of the local stack count, kept as in CloudWatch by name, dimension and instant. */
 import type { Clock } from '../clock.ts'
 
 export interface MetricName {
   readonly namespace: string
   readonly name: string
-  /** each `name=value`, in the order of the alphabet */
+  /** pairs `name=value`, in the order of the alphabet */
   readonly dimensions: readonly string[]
 }
 
 export interface Metrics {
-  /** one more, or so many more; nought says that it was looked at */
+  /** adds to a figure; adding nought says that somebody looked */
   readonly count: (metric: MetricName, value: number) => void
-  /** what was counted from an instant on, up to another one */
+  /** the counts from an instant on, up to another one */
   readonly between: (metric: MetricName, from: number, until: number) => readonly number[]
   /** the newest before an instant */
   readonly lastBefore: (metric: MetricName, until: number) => number | undefined
 }
 
-/** Alarms look no further back, but for what lies in a queue, which is asked for again and again. */
+/** Alarms look no further back. The number in a queue is asked for again and again. */
 const mostKept = 20_000
 
 export function metrics(clock: Clock): Metrics {

@@ -1,8 +1,8 @@
-/** Who hears an alarm: whoever subscribed by mail to the topic that it rings at, and which it may publish to. */
+/** The people who hear an alarm: those who subscribed by mail to its topic. */
 import type { Deployed } from '../template/template.ts'
 import { mayPublish } from '../template/topic-policy.ts'
 
-/** Fails where the topic does not let the alarm publish: then none would be heard. */
+/** The start fails where the topic does not let the alarm publish: nobody would hear it. */
 export function subscribersOf(deployed: Deployed, topicArn: string, alarmArn: string): string[] {
   if (!mayPublish(deployed, topicArn, { service: 'cloudwatch.amazonaws.com', sourceArn: alarmArn }))
     throw new Error(`${topicArn} does not let ${alarmArn} publish`)

@@ -1,4 +1,4 @@
-/** Checks access tokens as the JWT authoriser of an HTTP API does: issuer, audience, times, and a signature by RS256 only. */
+/** Access tokens, checked as the JWT authoriser of an HTTP API does: issuer, audience, times, and RS256 only. */
 import { createLocalJWKSet, type JWTPayload, jwtVerify } from 'jose'
 import type { Properties } from '../template/template.ts'
 
@@ -15,7 +15,7 @@ export async function jwtAuthoriser({
   }
   const { Issuer: issuer, Audience: audience } = JwtConfiguration
   const keys = createLocalJWKSet(await fetchKeys(issuer))
-  /** few people ask often, and a signature is slow to check */
+  /** claims of good tokens: few people ask often, and a signature is slow to check */
   const good = new Map<string, JWTPayload>()
   return async (authorization) => {
     const token = authorization?.replace(/^bearer\s+/i, '').trim()

@@ -1,4 +1,4 @@
-/** Between Node's requests and API Gateway's events, payload format 2.0. */
+/** Requests of Node as events of API Gateway, payload format 2.0, and its answers back. */
 import { randomUUID } from 'node:crypto'
 import type { IncomingMessage } from 'node:http'
 import type { APIGatewayProxyEventV2, APIGatewayProxyEventV2WithJWTAuthorizer } from 'aws-lambda'
@@ -103,7 +103,7 @@ export interface HttpAnswer {
   readonly body: Buffer
 }
 
-/** What a function answered, as API Gateway reads it; undefined when it cannot be read. */
+/** The answer of a function, as API Gateway reads it; undefined where it cannot be read. */
 export function httpAnswer(payload: string): HttpAnswer | undefined {
   const given: unknown = JSON.parse(payload)
   if (given === null || typeof given !== 'object' || !('statusCode' in given)) {

@@ -1,4 +1,4 @@
-/** The front door: the routes of the template, with their authorisers and limits, and the local stack's own controls. */
+/** The front door: the routes of the template with their authorisers and limits, and the local controls. */
 import type { IncomingMessage, RequestListener, ServerResponse } from 'node:http'
 import type { Clock } from '../clock.ts'
 import type { LocalFunction } from '../functions/functions.ts'
@@ -21,7 +21,7 @@ interface Route {
   readonly key: string
   readonly method: string
   readonly pattern: RegExp
-  /** a full path before a variable before a greedy one; a method before ANY */
+  /** the order of matching: a full path, then a variable, then a greedy one; a method before ANY */
   readonly rank: number
   readonly authoriser: Authoriser | undefined
   readonly target: LocalFunction
@@ -125,7 +125,7 @@ function lambdaOf({ IntegrationType, IntegrationUri, PayloadFormatVersion }: Pro
   return /arn:aws:lambda:[^/]*/.exec(IntegrationUri)?.[0] ?? IntegrationUri
 }
 
-/** Without this resource AWS answers 500 to every call of the route. */
+/** A permission to invoke the function must be there: AWS answers 500 to every call of a route without one. */
 function mayBeInvoked(deployed: Deployed, target: LocalFunction, routeKey: string): void {
   const path = routeKey.split(' ').at(-1) ?? ''
   const granted = deployed.all('AWS::Lambda::Permission').some(({ properties }) => {
@@ -166,7 +166,7 @@ function decoded(text: string): string {
   }
 }
 
-/** The stage's limits as a bucket that refills; in real time, whatever the settable clock says. */
+/** The stage's limits as a bucket that refills in real time, whatever the settable clock says. */
 function throttle(deployed: Deployed): () => boolean {
   const [stage] = deployed.all('AWS::ApiGatewayV2::Stage')
   const { ThrottlingRateLimit: rate, ThrottlingBurstLimit: burst } = stage?.properties.DefaultRouteSettings ?? {}

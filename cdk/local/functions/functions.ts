@@ -1,4 +1,4 @@
-/** Runs the built functions of the template in threads, within their timeout, one event at a time each. */
+/** The built functions of the template, in threads: each within its timeout, one event at a time. */
 import { randomUUID } from 'node:crypto'
 import { existsSync } from 'node:fs'
 import { availableParallelism } from 'node:os'
@@ -20,7 +20,7 @@ export interface LocalFunction {
   readonly roleArn: string
   readonly invoke: (event: unknown) => Promise<Outcome>
   readonly warm: () => Promise<void>
-  /** its next run starts anew, as where AWS has laid all instances aside */
+  /** lays all instances aside, as AWS does now and then: the next run starts anew */
   readonly layAside: () => Promise<void>
   readonly stop: () => Promise<void>
 }
@@ -28,11 +28,11 @@ export interface LocalFunction {
 export interface Host {
   readonly clock: Clock
   readonly log: (line: LogLine) => void
-  /** what only the service itself would put in the environment: region, credentials, endpoints */
+  /** variables that only Lambda itself would set: region, credentials, endpoints */
   readonly environment: Readonly<Record<string, string>>
 }
 
-/** More threads than cores would only be compiled for more often. */
+/** Threads beyond the number of cores would only be compiled for more often. */
 const mostAtOnce = Math.max(2, availableParallelism())
 const mostBytes = 6 * 1024 * 1024
 
@@ -152,7 +152,7 @@ function byLine(stream: NodeJS.ReadableStream, take: (line: string) => void): vo
   })
 }
 
-/** As many threads as are busy at once, made when needed and kept warm. */
+/** Threads of one function, as many as are busy at once. They are made when needed and kept warm. */
 function workers(make: () => Thread, most: number) {
   const all = new Set<Thread>()
   const idle: Thread[] = []

@@ -1,4 +1,4 @@
-/** Runs started without anybody waiting for the answer: tried again when they throw, kept when they throw for good. */
+/** Runs for whose answer nobody waits. One that throws is tried again; one that throws for good is kept. */
 import { randomUUID } from 'node:crypto'
 import { setTimeout as pause } from 'node:timers/promises'
 import type { Clock } from '../clock.ts'
@@ -9,7 +9,7 @@ import type { LocalFunction } from './functions.ts'
 export interface Runs {
   readonly start: (target: LocalFunction, payload: unknown, afterMillis?: number) => void
   readonly idle: () => boolean
-  /** how many were started so far */
+  /** the number of runs started so far */
   readonly started: () => number
 }
 
@@ -51,9 +51,9 @@ export function backgroundRuns(deployed: Deployed, clock: Clock, queues: Queues)
 
 interface FailedRun {
   readonly payload: unknown
-  /** of its last try */
+  /** the outcome of the last try */
   readonly outcome: object
-  /** how often it was tried */
+  /** the number of tries */
   readonly count: number
 }
 

@@ -6,7 +6,7 @@ import type { Deployed, Properties } from '../template/template.ts'
 export interface Schedules {
   /** A jump forward is a late scheduler: what fell due runs once, at the new time. A jump back runs nothing. */
   readonly jump: (to: number) => void
-  /** as somebody might at the console: from now on it starts nothing */
+  /** a schedule that is switched off starts nothing more, as if somebody did it at the console */
   readonly switchOff: (targetArn: string) => void
   readonly switchOn: (targetArn: string) => void
   readonly stop: () => void
@@ -69,7 +69,7 @@ export function schedules(
   return { jump, switchOff: (arn) => off.add(arn), switchOn: (arn) => off.delete(arn), stop: () => clearTimeout(timer) }
 }
 
-/** When an expression falls due next after an instant. @lintignore tried by itself, without a stack */
+/** The next instant at which an expression falls due. @lintignore tried by itself, without a stack */
 export function occurrences(expression: string, timezone: string): (after: number) => number {
   const [, kind, inside = ''] = /^(cron|rate)\((.+)\)$/.exec(expression) ?? []
   if (kind === 'rate') return every(inside)

@@ -1,4 +1,4 @@
-/** One execution environment of a function: its bundle, its own clock, one event at a time. */
+/** An execution environment of a function: its bundle, its own clock, one event at a time. */
 import { parentPort, workerData } from 'node:worker_threads'
 
 export interface WorkerData {
@@ -34,7 +34,7 @@ const port = parentPort
 if (port === null) throw new Error('this runs in a thread of its own')
 const say = (message: FromWorker) => port.postMessage(message)
 
-/** Before the bundle is loaded, so that nothing in it ever sees the real clock. */
+/** The clock is set before the bundle is loaded, so that nothing in the bundle ever sees the real one. */
 function setClock(shared: SharedArrayBuffer): void {
   const ahead = new BigInt64Array(shared)
   const RealDate = Date

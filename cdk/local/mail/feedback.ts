@@ -1,4 +1,4 @@
-/** What becomes of mail: the mail service tells it through the template's topic, and its simulator's mailboxes fail as at AWS. */
+/** News of mails, told through the template's topic. Mails to the mailboxes of the SES simulator fail as at AWS. */
 import { randomUUID } from 'node:crypto'
 import type { Clock } from '../clock.ts'
 import type { LocalFunction } from '../functions/functions.ts'
@@ -21,7 +21,7 @@ export interface FeedbackParts {
   readonly runs: Runs
 }
 
-/** The way through the topic; a sender has marked its notice by then, as at AWS. */
+/** The time that news take through the topic. A sender has marked its notice by then, as at AWS. */
 const wayMillis = 100
 
 export type Tell = (mail: SentMail) => void
@@ -32,7 +32,7 @@ interface Destination {
   readonly topicArn: string
 }
 
-/** Fails where the template names a topic that the mail service may not publish to, or a function that the topic may not invoke. */
+/** The start fails where the mail service may not publish to a topic, or a topic may not invoke a function. */
 export function mailFeedback({ deployed, clock, functionOf, runs }: FeedbackParts): Tell {
   const subscribed = subscriptionsOf(deployed)
   const destinations = destinationsOf(deployed)
@@ -66,14 +66,14 @@ function destinationsOf(deployed: Deployed): Destination[] {
 
 interface Subscription {
   readonly topicArn: string
-  /** of the function */
+  /** the ARN of the function */
   readonly arn: string
   readonly subscription: string
 }
 
 function subscriptionsOf(deployed: Deployed): Subscription[] {
   const all = deployed.all('AWS::SNS::Subscription')
-  // those by mail hear alarms: see alarms/topic.ts
+  // subscribers by mail hear alarms: see alarms/topic.ts
   return all
     .filter(({ properties }) => properties.Protocol !== 'email')
     .map(({ id, properties }) => {
@@ -99,7 +99,7 @@ function simulated(address: string): string {
 }
 
 interface Happened {
-  /** as the template names it */
+  /** the kind of event by its name in the template */
   readonly kind: 'send' | 'delivery' | 'bounce' | 'complaint'
   readonly event: object
 }
@@ -114,7 +114,7 @@ function whatBecomesOf(mail: SentMail, timestamp: string, deployed: Deployed): H
 interface UnderWay {
   readonly address: string
   readonly timestamp: string
-  /** what each event says of the mail */
+  /** the part about the mail, the same in every event */
   readonly about: object
 }
 

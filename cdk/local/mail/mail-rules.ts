@@ -1,4 +1,4 @@
-/** What SES refuses in an address or in the head of a message. */
+/** Faults of an address and of the head of a message, as SES refuses them. */
 export interface HeadLine {
   readonly name: string
   readonly value: string
@@ -38,7 +38,7 @@ const onlyOnce = [
   'content-type',
 ]
 
-/** Line breaks that got into a value show as lines without a name, as bare line feeds or as a second header of one kind. */
+/** A line break in a value shows as a line without a name, as a bare line feed or as a second header of one kind. */
 export function headFault(raw: Buffer, head: readonly HeadLine[]): string | undefined {
   const text = headText(raw)
   if (/(?<!\r)\n|\r(?!\n)/.test(text)) return 'Header lines must end in CRLF.'

@@ -1,26 +1,14 @@
-/** The mail service: refuses what SES refuses, keeps what it accepts, and shows it on the emulator's page. */
+/** The mail service: refuses what SES refuses, keeps what it accepts, and shows it as the local mailbox. */
 import { randomBytes, randomUUID } from 'node:crypto'
-import type { Server } from 'node:http'
-import { createRequire } from 'node:module'
-import type { AddressInfo } from 'node:net'
+import { createServer } from 'node:http'
 import { type ParsedMail, simpleParser } from 'mailparser'
-import { close, loopback } from '../free-port.ts'
+import type { Clock } from '../clock.ts'
+import { close, listen, loopback } from '../free-port.ts'
 import type { Permission } from '../table/permissions.ts'
 import type { Deployed } from '../template/template.ts'
 import type { Tell } from './feedback.ts'
 import { addressFault, type HeadLine, headFault, readHead } from './mail-rules.ts'
-
-// required, since loaders disagree on what the default export of this package is
-const emulator: typeof import('aws-ses-v2-local') = createRequire(import.meta.url)('aws-ses-v2-local')
-
-export interface KeptMail {
-  readonly to: string
-  readonly subject: string
-  readonly text: string
-  readonly html: string
-  readonly headers: Readonly<Record<string, string>>
-  readonly attachments: readonly { filename: string; contentType: string; size: number; content: string }[]
-}
+import { type KeptMail, mailbox } from './mailbox.ts'
 
 export type Accepted =
   | { readonly messageId: string }
@@ -46,9 +34,8 @@ export interface MailService {
   readonly quota: () => Quota
   /** a mail of somebody else's, which no rule of our sending binds */
   readonly receive: (mail: ForeignMail) => void
-  /** newest first, in the order of acceptance */
+  /** mails to an address, or all, the newest first */
   readonly mailTo: (address?: string) => Promise<KeptMail[]>
-  readonly idle: () => boolean
   readonly stop: () => Promise<void>
 }
 
@@ -63,21 +50,19 @@ interface Letter {
 
 const mostBytes = 10 * 1024 * 1024
 const mostRecipients = 50
-/** Of an account out of the sandbox, and quick, so that a walk through years of digests does not take as long. */
+/** Limits of an account out of the sandbox, and of a quick one: a walk through years of digests sends many mails. */
 const maxSendRate = 500
 const max24HourSend = 1_000_000
 
-/** `tell`: what happens to each mail that was accepted. */
-export async function mailService(deployed: Deployed, tell: Tell): Promise<MailService> {
+/** `tell` hears of each mail that was accepted. */
+export async function mailService(deployed: Deployed, clock: Clock, tell: Tell): Promise<MailService> {
   const identities = deployed
     .all('AWS::SES::EmailIdentity')
     .map(({ properties }) => String(properties.EmailIdentity).toLowerCase())
   const sets = deployed.all('AWS::SES::ConfigurationSet').map(({ name }) => name)
-  const server: Server = await emulator.default({ host: loopback, port: 0 })
-  const page = `http://${loopback}:${(server.address() as AddressInfo).port}`
   const kept: { recipients: readonly string[]; mail: () => Promise<KeptMail> }[] = []
-  let underWay = 0
-  let stopped = false
+  const server = createServer(mailbox(kept, clock))
+  const page = `http://${loopback}:${await listen(server)}`
 
   async function accept(form: URLSearchParams): Promise<Accepted> {
     if (form.get('Action') !== 'SendRawEmail')
@@ -119,12 +104,12 @@ export async function mailService(deployed: Deployed, tell: Tell): Promise<MailS
 
   function arrives(raw: Buffer, recipients: readonly string[]): string {
     const messageId = `0100${randomBytes(6).toString('hex')}-${randomUUID()}-000000`
-    const sent = stamped(raw, messageId)
-    kept.push({ recipients: recipients.map((address) => address.toLowerCase()), mail: readOnce(sent, recipients) })
-    underWay++
-    show(page, sent)
-      .catch((error) => stopped || console.error(`The page of mails does not show ${messageId}: ${error}`))
-      .finally(() => underWay--)
+    const at = new Date(clock.now())
+    const envelope = { at: at.toISOString(), recipients }
+    kept.push({
+      recipients: recipients.map((address) => address.toLowerCase()),
+      mail: readOnce(stamped(raw, messageId, at), envelope),
+    })
     return messageId
   }
 
@@ -144,11 +129,7 @@ export async function mailService(deployed: Deployed, tell: Tell): Promise<MailS
           .map(({ mail }) => mail())
           .reverse(),
       ),
-    idle: () => underWay === 0,
-    stop: () => {
-      stopped = true
-      return close(server)
-    },
+    stop: () => close(server),
   }
 }
 
@@ -174,7 +155,7 @@ function members(form: URLSearchParams, prefix: string): string[] {
   return [...form].filter(([name]) => name.startsWith(prefix)).map(([, value]) => value)
 }
 
-/** Splits at commas outside quotes. */
+/** The addresses of a list, split at commas outside quotes. */
 function addressesIn(list: string | undefined): string[] {
   return (
     list
@@ -225,32 +206,37 @@ function permissionsNeeded(form: URLSearchParams, { region, account }: Deployed)
   return set === undefined ? [identity] : [identity, on(`configuration-set/${set}`)]
 }
 
-/** SES writes its own Message-ID over the sender's, adds a date where there is none, and sends no Bcc and no directives. */
-function stamped(raw: Buffer, messageId: string): Buffer {
+/** SES puts its own Message-ID in place of the sender's. It adds a missing date, and drops Bcc and directives. */
+function stamped(raw: Buffer, messageId: string, at: Date): Buffer {
   const text = raw.toString('latin1')
   const end = text.indexOf('\r\n\r\n')
   const head = (end < 0 ? text : text.slice(0, end)).split(/\r\n(?![ \t])/)
   const left = head.filter((line) => !/^(message-id|bcc|x-ses-[a-z-]+):/i.test(line))
-  const date = left.some((line) => /^date:/i.test(line))
-    ? []
-    : [`Date: ${new Date().toUTCString().replace('GMT', '+0000')}`]
+  const date = left.some((line) => /^date:/i.test(line)) ? [] : [`Date: ${at.toUTCString().replace('GMT', '+0000')}`]
   const whole = [...left, ...date, `Message-ID: <${messageId}@email.amazonses.com>`].join('\r\n')
   return Buffer.from(whole + (end < 0 ? '\r\n\r\n' : text.slice(end)), 'latin1')
 }
 
-/** Most mails are never looked at. */
-function readOnce(sent: Buffer, recipients: readonly string[]): () => Promise<KeptMail> {
+/** Facts of the delivery that the message itself does not say. */
+interface Envelope {
+  readonly at: string
+  readonly recipients: readonly string[]
+}
+
+/** Mails are parsed when somebody looks: most of them are never looked at. */
+function readOnce(sent: Buffer, envelope: Envelope): () => Promise<KeptMail> {
   let known: Promise<KeptMail> | undefined
   return () => {
-    known ??= simpleParser(sent).then((parsed) => keptMail(parsed, recipients))
+    known ??= simpleParser(sent).then((parsed) => keptMail(parsed, envelope))
     return known
   }
 }
 
-function keptMail(parsed: ParsedMail, recipients: readonly string[]): KeptMail {
+function keptMail(parsed: ParsedMail, { at, recipients }: Envelope): KeptMail {
   const headers = Object.fromEntries(parsed.headerLines.map(({ key, line }) => [key, unfolded(line)]))
   for (const [name, value] of parsed.headers) if (typeof value === 'string') headers[name] = value
   return {
+    at,
     to: recipients.join(', '),
     subject: parsed.subject ?? '',
     text: parsed.text ?? '',
@@ -270,10 +256,3 @@ const unfolded = (line: string) =>
     .slice(line.indexOf(':') + 1)
     .replace(/\r?\n[ \t]+/g, ' ')
     .trim()
-
-async function show(page: string, message: Buffer): Promise<void> {
-  const body = new URLSearchParams({ Action: 'SendRawEmail', 'RawMessage.Data': message.toString('base64') })
-  const answer = await fetch(page, { method: 'POST', body, headers: { authorization: 'AWS local' } })
-  if (!answer.ok) throw new Error(`the mail emulator refused a message: ${await answer.text()}`)
-  await answer.arrayBuffer()
-}

@@ -10,7 +10,7 @@ export interface Identity {
   readonly issuer: string
   readonly audience: string
   readonly accessToken: (person: Person) => Promise<string>
-  /** what a sign-in hands to the client about the person; no key to the API */
+  /** the token about the person that a sign-in hands to the client; it opens no door of the API */
   readonly identityToken: (person: Person) => Promise<string>
   /** a token with claims of one's own, signed by the provider's key: for proving what is refused */
   readonly sign: (claims: JWTPayload, change: TokenChange) => Promise<string>
@@ -21,7 +21,7 @@ export interface TokenChange {
   readonly issuer?: string
   readonly audience?: string
   readonly notBeforeSeconds?: number
-  /** null: without an end */
+  /** the seconds until its end; null for a token without an end */
   readonly lifetimeSeconds?: number | null
 }
 
@@ -100,7 +100,7 @@ async function configuration(
   }
 }
 
-/** Kept as long as the provider runs. */
+/** The memory of the provider, kept as long as it runs. */
 function inMemory(): (name: string) => Adapter {
   const kept = new Map<string, AdapterPayload>()
   return (name) => {

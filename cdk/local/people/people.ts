@@ -1,4 +1,4 @@
-/** Who is there on the first start, and how they come onto the registers: through the API, as everything else does. */
+/** The people of the first start. They come onto the registers through the API, as everything else does. */
 import type { Properties } from '../template/template.ts'
 
 export interface Person {
@@ -20,7 +20,7 @@ export const people: readonly Person[] = [
   person('other-utility', 'manager', 'manager'),
 ]
 
-/** What a person's token is called in the ready file; the other organisation's owner has none there. */
+/** The name of a person's token in the ready file. The other organisation's owner has none there. */
 export function tokenName({ organisation, id, role }: Person): string | undefined {
   if (organisation === 'demo-utility') return id
   return role === 'owner' ? undefined : `other-organisation-${id}`
@@ -31,7 +31,7 @@ const effectiveFrom = '1994-11-01'
 
 const called: Readonly<Record<string, string>> = { 'demo-utility': 'Demo utility', 'other-utility': 'Other utility' }
 
-/** Once for each organisation: one that has a policy has been here before. */
+/** Each organisation is furnished once: one that has a policy was furnished before. */
 export async function furnish(api: string, tokenOf: (person: Person) => string): Promise<void> {
   for (const owner of people.filter(({ role }) => role === 'owner')) {
     const call = caller(api, tokenOf(owner))

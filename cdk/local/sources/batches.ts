@@ -1,4 +1,4 @@
-/** What becomes of one batch of stream records: partial failures, halving, retries, and what is given up. */
+/** One batch of stream records, from the first try to its end: partial failures, halving, retries, giving up. */
 import { setTimeout as pause } from 'node:timers/promises'
 import type { DynamoDBRecord } from 'aws-lambda'
 import type { Outcome } from '../functions/worker.ts'
@@ -13,12 +13,12 @@ export interface BatchRules {
   ) => Promise<void>
   readonly reportsItems: boolean
   readonly halves: boolean
-  /** −1 is for ever */
+  /** the tries after the first one; −1 is for ever */
   readonly mostRetries: number
   readonly tooOld: (record: StreamRecord) => boolean
 }
 
-/** Returns when every record has been taken or given up; nothing behind it is read before. */
+/** The promise resolves when every record is taken or given up. Nothing behind the batch is read before. */
 export async function handleBatch(records: readonly StreamRecord[], rules: BatchRules, tries = 0): Promise<void> {
   const fresh = await withoutOld(records, rules)
   if (fresh.length === 0) return
@@ -46,8 +46,8 @@ async function withoutOld(records: readonly StreamRecord[], rules: BatchRules): 
 }
 
 /**
- * From the first record reported as failed on, whatever became of those behind it. A report that names no record of the
- * batch fails all of it; none at all, or an empty one, is success.
+ * The records to try again: the first one reported as failed and all behind it, whatever became of those. A report that
+ * names no record of the batch fails the whole batch. An empty report is success, and so is none.
  */
 function unhandled(records: readonly StreamRecord[], outcome: Outcome, reportsItems: boolean): readonly StreamRecord[] {
   if (!outcome.ok) return records

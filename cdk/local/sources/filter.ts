@@ -1,7 +1,7 @@
 /** Event filter patterns: which records an event source mapping hands on. */
 export type Matches = (record: unknown) => boolean
 
-/** Any of the patterns is enough; none at all lets everything through. */
+/** One matching pattern is enough. A mapping without a pattern lets everything through. */
 export function filterOf(patterns: readonly string[]): Matches {
   const all = patterns.map((pattern) => matcher(JSON.parse(pattern), pattern))
   return (record) => all.length === 0 || all.some((matches) => matches(record))

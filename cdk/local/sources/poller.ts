@@ -1,12 +1,12 @@
-/** Looks for what lies at a source, hands it to whoever reads there, and knows when nothing is left. */
+/** A poller looks at a source, hands on what it finds, and knows when nothing is left. */
 import { setTimeout as pause } from 'node:timers/promises'
 
 export interface Poller {
-  /** something may have been written: look now */
+  /** asks for a look now, since something may have been written */
   readonly wake: () => void
-  /** everything written before the call has been handled */
+  /** resolves once everything written before the call is handled */
   readonly drained: () => Promise<void>
-  /** how many batches were handed on so far */
+  /** the number of batches handed on so far */
   readonly handedOn: () => number
   readonly stop: () => Promise<void>
 }
@@ -20,11 +20,11 @@ export interface Consumer<Thing> {
 }
 
 export interface Source<Thing> {
-  /** what the log calls it */
+  /** the name of the source in the log */
   readonly name: string
-  /** none when the end is reached */
+  /** the next things; none when the end is reached */
   readonly next: () => Promise<readonly Thing[]>
-  /** after something was found, so that what comes close together is found together; longer and longer while it goes on and nobody waits */
+  /** a pause after a find, so that things close together are found together; it grows while nobody waits */
   readonly breathMillis: number
   readonly idleMillis: number
 }
@@ -38,7 +38,7 @@ export function poll<Thing>(source: Source<Thing>, consumers: readonly Consumer<
     await Promise.all(consumers.map((one) => one.idle()))
   }
   let stopped = false
-  /** runs when the source was seen empty after it was asked */
+  /** callers to tell once the source was seen empty after they asked */
   let asking: (() => void)[] = []
   let waking: () => void = () => undefined
   let woken = false
@@ -61,7 +61,7 @@ export function poll<Thing>(source: Source<Thing>, consumers: readonly Consumer<
   }
 
   async function look(asked: readonly (() => void)[]): Promise<void> {
-    // whoever is at work may write more: only a look that began after it sees the end
+    // a consumer at work may write more, so only a look that began after its work sees the end
     const working = consumers.some(({ busy }) => busy())
     const things = await source.next()
     if (things.length > 0) {

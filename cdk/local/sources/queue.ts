@@ -13,7 +13,7 @@ export interface QueueParts {
   readonly region: string
 }
 
-/** What AWS begins with where the mapping names no limit. */
+/** The number that AWS begins with where the mapping names no limit. */
 const batchesAtOnce = 5
 
 export function queuePoller(parts: QueueParts, mapping: Properties): Poller {
@@ -80,7 +80,7 @@ async function handle(messages: readonly Message[], mapping: Properties, parts: 
 
 const timesReceived = (message: Message | undefined) => Number(message?.Attributes.ApproximateReceiveCount ?? 1) - 1
 
-/** A report that names no message of the batch fails all of it; none at all, or an empty one, is success. @lintignore tested alone */
+/** A report that names no message of the batch fails all of it. An empty report is success. @lintignore tested alone */
 export function failedOf(messages: readonly Message[], outcome: Outcome, reportsItems: boolean): readonly Message[] {
   if (!outcome.ok) return messages
   if (!reportsItems) return []

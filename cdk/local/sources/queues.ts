@@ -12,17 +12,17 @@ export interface Message {
 
 export interface Queues {
   readonly send: (queueArn: string, body: object) => Promise<void>
-  /** what lies in a queue, oldest first; it stays there */
+  /** the messages in a queue, oldest first; they stay there */
   readonly messages: (queueArn: string) => Promise<unknown[]>
-  /** how many lie in a queue and are not lent to anybody */
+  /** the number of messages in a queue that are not lent to anybody */
   readonly lying: (queueArn: string) => Promise<number>
-  /** lent until they are removed or given back, or the queue's visibility timeout is over */
+  /** messages lent until they are removed or given back, or the visibility timeout is over */
   readonly receive: (queueArn: string) => Promise<Message[]>
   readonly remove: (queueArn: string, message: Message) => Promise<void>
   readonly giveBack: (queueArn: string, message: Message) => Promise<void>
-  /** told each time that something new may lie in the queue */
+  /** calls back each time that something new may lie in the queue */
   readonly watch: (queueArn: string, wake: () => void) => void
-  /** what a function asks of a queue by the address that the template gives it */
+  /** a call of a function to a queue, by the address that the template gives the queue */
   readonly call: (operation: string, body: Properties) => Promise<Answer>
   readonly stop: () => Promise<void>
 }
@@ -35,7 +35,7 @@ export interface Answer {
 export async function queues(deployed: Deployed): Promise<Queues> {
   const app = buildApp({ logger: false, defaultRegion: deployed.region })
   await app.ready()
-  /** where the emulator has each, by its ARN in the template, and by its address there */
+  /** each queue of the emulator by its ARN in the template, and those ARNs by the address there */
   const own = new Map<string, { readonly url: string; readonly arn: string }>()
   const arns = new Map<string, string>()
   const watching = new Map<string, (() => void)[]>()
@@ -96,7 +96,7 @@ export async function queues(deployed: Deployed): Promise<Queues> {
     }
   }
 
-  // those that others name as their dead letters come first
+  // queues of dead letters come first, since other queues name them
   const all = deployed.all('AWS::SQS::Queue').sort((a, b) => rank(a) - rank(b))
   for (const queue of all) await create(queue)
 

@@ -1,4 +1,4 @@
-/** Everything that hands on to functions by the template's event source mappings, each by its kind. */
+/** The event source mappings of the template: each is polled by its kind and hands on to its function. */
 import { kindOf } from '../template/event-source.ts'
 import type { Deployed } from '../template/template.ts'
 import type { Poller } from './poller.ts'
@@ -22,7 +22,7 @@ export function eventSources(deployed: Deployed, parts: StreamParts): Poller {
     wake: () => {
       for (const { wake } of streams) wake()
     },
-    /** Who reads a queue writes to the table, and who reads its stream sends to queues: each is seen empty after the other. */
+    /** Readers of queues write to the table, and readers of its stream to queues: each is seen empty after the other. */
     drained: async () => {
       await drain(queues)
       await drain(streams)

@@ -9,13 +9,13 @@ import type { Queues } from './queues.ts'
 
 export interface StreamParts {
   readonly dynamodb: DynamoDb
-  /** what the emulator calls the stream of the template's table */
+  /** the ARN by which the emulator knows the stream of the template's table */
   readonly streamArn: string
   readonly functionOf: (name: string) => LocalFunction
   readonly queues: Queues
 }
 
-/** One look at the stream serves all mappings that begin at the same place in it. */
+/** Mappings that begin at the same place in the stream share one look at it. */
 export function streamPollers(parts: StreamParts, mappings: readonly Properties[]): Poller[] {
   return [...Map.groupBy(mappings, ({ StartingPosition }) => StartingPosition)].map(([position, together]) =>
     poll(
@@ -25,7 +25,7 @@ export function streamPollers(parts: StreamParts, mappings: readonly Properties[
   )
 }
 
-/** One mapping: its batches one after another, whatever becomes of those of others. */
+/** A mapping takes its batches one after another, whatever becomes of the batches of other mappings. */
 function consumer(mapping: Properties, parts: StreamParts): Consumer<StreamRecord> {
   const rules = batchRules(mapping, parts)
   const passes = filterOf((mapping.FilterCriteria?.Filters ?? []).map(({ Pattern }: Properties) => Pattern))
@@ -86,7 +86,7 @@ function batchRules(mapping: Properties, { functionOf, queues }: StreamParts): B
   }
 }
 
-/** Where the records lie in the stream, not the records: so does AWS. */
+/** Dead letters name the place of the records in the stream and leave the records out, as AWS does. */
 function givenUp(
   records: readonly StreamRecord[],
   why: string,

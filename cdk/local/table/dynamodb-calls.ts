@@ -1,4 +1,4 @@
-/** What a call to the table needs leave for, and which items it touches. */
+/** Calls to the table: the permissions that each needs, and the items that it touches. */
 
 import type { Properties } from '../template/template.ts'
 import type { Permission } from './permissions.ts'
@@ -61,7 +61,7 @@ export const writesOneItem = (operation: string) => ['PutItem', 'UpdateItem', 'D
 export const writes = (operation: string) =>
   writesOneItem(operation) || operation === 'TransactWriteItems' || operation === 'BatchWriteItem'
 
-/** Names the item that a write or a part of a transaction touches. */
+/** The name of the item that a write or a part of a transaction touches. */
 export function itemTouched(given: Properties): string {
   const { pk, sk } = given.Key ?? given.Item ?? {}
   return JSON.stringify([given.TableName, pk, sk])

@@ -1,29 +1,25 @@
 /** DynamoDB Local in a process of its own, reached through the JSON protocol. */
-import { execFile, spawn } from 'node:child_process'
-import { existsSync, mkdirSync, mkdtempSync, rmSync, writeFileSync } from 'node:fs'
+import { spawn } from 'node:child_process'
+import { mkdirSync, mkdtempSync, rmSync, writeFileSync } from 'node:fs'
 import { Agent, request } from 'node:http'
 import { createRequire } from 'node:module'
 import { tmpdir } from 'node:os'
 import { dirname, join } from 'node:path'
 import { text } from 'node:stream/consumers'
 import { setTimeout as pause } from 'node:timers/promises'
-import { promisify } from 'node:util'
 import type { Closers } from '../closers.ts'
 import { freePort, loopback } from '../free-port.ts'
 import type { Properties, Resource } from '../template/template.ts'
+import { findJava } from './java.ts'
 
 export interface DynamoDb {
   readonly port: number
   readonly call: (operation: string, body: object) => Promise<Properties>
-  /** why it ended, when it ends without being asked to */
+  /** the reason of an end that nobody asked for */
   readonly died: Promise<string>
 }
 
-const needsJava =
-  'The local table needs Java 17 or newer: install one (for example "apt install openjdk-17-jre-headless" or\n' +
-  '"brew install openjdk@17"), or set JAVA_HOME to where it lies.'
-
-/** Ends the program when it is told to by the end of its input, and so also when this process is killed. */
+/** The shell ends the program at the end of its own input, and so also when this process is killed. */
 const withItsParent = `exec 3<&0
 "$@" 3<&- &
 child=$!
@@ -61,7 +57,13 @@ export async function startDynamoDb(closing: Closers, folder?: string): Promise<
       'org.eclipse.jetty.xml.XmlConfiguration',
       configuration,
     ],
-    { stdio: ['pipe', 'pipe', 'pipe'], env: { ...process.env, DDB_LOCAL_TELEMETRY: '0' }, cwd: scratch },
+    {
+      stdio: ['pipe', 'pipe', 'pipe'],
+      env: { ...process.env, DDB_LOCAL_TELEMETRY: '0' },
+      cwd: scratch,
+      // Ctrl-C reaches every process of the terminal's group: outside of it the table ends last, and quietly
+      detached: true,
+    },
   )
   let said = ''
   const listenTo = (chunk: Buffer) => (said = (said + chunk.toString()).slice(-2000))
@@ -100,19 +102,9 @@ async function answering(call: DynamoDb['call']): Promise<undefined> {
   throw new Error('DynamoDB Local did not answer within a minute')
 }
 
-async function findJava(): Promise<string> {
-  const home = process.env.JAVA_HOME
-  const java = home !== undefined && existsSync(join(home, 'bin', 'java')) ? join(home, 'bin', 'java') : 'java'
-  const { stdout, stderr } = await promisify(execFile)(java, ['-version']).catch(() => ({ stdout: '', stderr: '' }))
-  const version = /version "(\d+)/.exec(stdout + stderr)?.[1]
-  if (version === undefined) throw new Error(`No Java found. ${needsJava}`)
-  if (Number(version) < 17) throw new Error(`Java ${version} found. ${needsJava}`)
-  return java
-}
-
 /**
- * Its own main class listens on every address of the machine. The web server inside it can be configured instead, and
- * then takes calls from this machine only.
+ * The configuration of the web server inside DynamoDB Local: it takes calls from this machine only. The main class of
+ * DynamoDB Local would listen on every address of the machine.
  */
 function serverOnLoopback(port: number, folder: string | undefined): string {
   const server = 'com.amazonaws.services.dynamodbv2.local.server'
@@ -169,7 +161,7 @@ function caller(port: number): DynamoDb['call'] {
 
 const control = (operation: string) => `DynamoDB_20120810.${operation}`
 
-/** Makes the table as the template has it, or makes sure that the one kept from before is the same. */
+/** The table as the template has it: made anew, or kept from before and proved to be the same. */
 export async function provideTable(dynamodb: DynamoDb, { name, properties }: Resource): Promise<{ streamArn: string }> {
   const { TableNames } = await dynamodb.call(control('ListTables'), {})
   if (!TableNames.includes(name)) await dynamodb.call(control('CreateTable'), creation(name, properties))

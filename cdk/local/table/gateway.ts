@@ -1,4 +1,4 @@
-/** Stands between the functions and the emulators: knows the caller by its credentials and refuses what AWS would refuse. */
+/** The gateway between functions and emulators knows the caller by its key and refuses what AWS would refuse. */
 import { randomUUID } from 'node:crypto'
 import { Agent, createServer, type IncomingMessage, request, type Server, type ServerResponse } from 'node:http'
 import { buffer } from 'node:stream/consumers'
@@ -15,11 +15,11 @@ export interface Caller {
   readonly roleArn: string
 }
 
-/** What a test has a service refuse. */
+/** Trouble that a test makes: the calls that a service refuses. */
 export interface Trouble {
-  /** as which error, and with which status; undefined where the call is done */
+  /** the error and the status of a refused call; undefined where the call is done */
   refuses: (call: RefusedCall) => Refusal | undefined
-  /** of the mail service, in place of its own */
+  /** a quota of the mail service in place of its own */
   quota?: Quota | undefined
 }
 
@@ -166,7 +166,7 @@ function queueDoor({ deployed, permissions, queues }: GatewayParts) {
   }
 }
 
-/** The parts of a batch need leave like each alone; a queue's address holds its region, account and name. */
+/** Each part of a batch needs the permission of a single call. A queue's address holds region, account and name. */
 function queuePermission(operation: string, url: unknown): Permission {
   const [, region, account, name] = /^https:\/\/sqs\.([^.]+)\.[^/]+\/(\d+)\/([\w-]+)$/.exec(String(url)) ?? []
   const resource = name === undefined ? '*' : `arn:aws:sqs:${region}:${account}:${name}`

@@ -1,4 +1,4 @@
-/** Whether a role of the template may do something, decided from its synthesised policies as IAM would. */
+/** Permissions of the roles of the template, decided from their synthesised policies as IAM would. */
 import { runSimulation } from '@cloud-copilot/iam-simulate'
 import type { Deployed, Properties } from '../template/template.ts'
 

@@ -12,7 +12,7 @@ export interface Refusal {
 }
 
 export interface Conflicts {
-  /** why a call is refused, or what to do once its answer has come */
+  /** the refusal of a call, or the step to take once its answer has come */
   readonly enter: (operation: string, body: Properties) => { refusal: Refusal } | { leave: () => void }
 }
 

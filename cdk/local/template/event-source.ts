@@ -1,4 +1,4 @@
-/** What an event source mapping reads from: a kind that is not run here stops the start, since it would look as if it worked. */
+/** The kind of source that a mapping reads. An unknown kind stops the start: not run, it would look as if it worked. */
 import type { Resource } from './template.ts'
 
 export type SourceKind = 'stream' | 'queue'

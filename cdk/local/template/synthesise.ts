@@ -1,4 +1,4 @@
-/** Builds and synthesises into a folder of its own, so that stacks started side by side do not meet. */
+/** The build and the template, in a folder of their own, so that stacks started side by side do not meet. */
 import { execFile } from 'node:child_process'
 import { existsSync, mkdtempSync, rmSync } from 'node:fs'
 import { tmpdir } from 'node:os'
@@ -7,18 +7,19 @@ import { fileURLToPath } from 'node:url'
 import { promisify } from 'node:util'
 import { bundleFunctions } from '../../bundle.ts'
 
+/** The folder of the project. @lintignore tests begin there too */
 export const root = fileURLToPath(new URL('../../../', import.meta.url))
 
 export interface Synthesised {
   /** the folder with the template and the code it names */
   readonly folder: string
-  /** where that code was built */
+  /** the folder in which that code was built */
   readonly bundles: string
   readonly remove: () => void
 }
 
-/** The same programs as `npm run synth`, without the checks that it makes besides. */
-export async function synthesise(functions = join(root, 'functions')): Promise<Synthesised> {
+/** The programs of `npm run synth`, without the checks that it makes besides. `signal` breaks the work off. */
+export async function synthesise(functions = join(root, 'functions'), signal?: AbortSignal): Promise<Synthesised> {
   const place = mkdtempSync(join(tmpdir(), 'quarterturn-'))
   const remove = () => rmSync(place, { recursive: true, force: true })
   try {
@@ -27,7 +28,7 @@ export async function synthesise(functions = join(root, 'functions')): Promise<S
     await bundleFunctions(functions, bundles)
     const pages = existsSync(join(bundles, 'pages')) ? ['--pages-of', 'demo-utility'] : []
     const args = ['--unchecked', '--bundles', bundles, '--outdir', folder, ...pages]
-    await promisify(execFile)(process.execPath, [join(root, 'cdk', 'app.ts'), ...args], { cwd: root })
+    await promisify(execFile)(process.execPath, [join(root, 'cdk', 'app.ts'), ...args], { cwd: root, signal })
     return { folder, bundles, remove }
   } catch (error) {
     remove()

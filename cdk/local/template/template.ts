@@ -1,4 +1,4 @@
-/** Reads a synthesised template as CloudFormation would: parameters, conditions and intrinsic functions become plain values. */
+/** A synthesised template, read as CloudFormation would: parameters, conditions and functions become values. */
 import { existsSync, readFileSync } from 'node:fs'
 import { join, resolve } from 'node:path'
 
@@ -9,7 +9,7 @@ export type Properties = { readonly [name: string]: any }
 export interface Resource {
   readonly id: string
   readonly type: string
-  /** what other services call it */
+  /** the name by which other services call the resource */
   readonly name: string
   readonly properties: Properties
 }
@@ -19,7 +19,7 @@ export interface Deployed {
   readonly account: string
   readonly all: (type: string) => Resource[]
   readonly arn: (id: string) => string
-  /** what a template's reference to it becomes: of a queue its address */
+  /** the address of a queue, which a template's reference to the queue becomes */
   readonly url: (id: string) => string
   /** the folder of files behind an S3 key of the template */
   readonly asset: (key: string) => string
@@ -41,7 +41,7 @@ interface Kind {
 
 const plain: Kind = {}
 
-/** What the local stack knows. A type it does not know stops it: wiring that is not run would look as if it worked. */
+/** The types that the local stack knows. Any other type stops the start: not run, it would look as if it worked. */
 const kinds: Readonly<Record<string, Kind>> = {
   'AWS::DynamoDB::Table': {
     attributes: {

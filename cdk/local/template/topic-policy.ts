@@ -1,7 +1,7 @@
-/** Whether a service of AWS may publish to a topic, as the policy of the topic is synthesised; without that nothing is heard there. */
+/** The policy of a topic, as it is synthesised: a service that may not publish there is heard by nobody. */
 import type { Deployed, Properties } from './template.ts'
 
-/** `sourceArn`: of what publishes through the service. */
+/** `sourceArn` is the ARN of the resource that publishes through the service. */
 export function mayPublish(
   deployed: Deployed,
   topicArn: string,

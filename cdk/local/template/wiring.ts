@@ -1,4 +1,4 @@
-/** What AWS checks when the parts are put together, or finds out at the first run: that each may do what it is wired to do. */
+/** Checks that each part may do what it is wired to do. AWS would find out at deployment or at the first run. */
 import type { Permission, Permissions } from '../table/permissions.ts'
 import { kindOf } from './event-source.ts'
 import type { Deployed, Properties, Resource } from './template.ts'
@@ -60,7 +60,7 @@ function mayRead(mapping: Resource): Permission[] {
   ]
 }
 
-/** A message that shows again while its reader is still at work would have two; AWS makes no such mapping. */
+/** A message that shows again while its reader is at work would have two readers. AWS makes no such mapping. */
 function tooShortlyHidden(deployed: Deployed): string[] {
   const byName = (type: string, named: (one: Resource) => [name: string, seconds: number]) =>
     new Map(deployed.all(type).map(named))
