@@ -2,6 +2,7 @@
 
 import { type JudgedAgain, judgedAgain } from '../../shared-domain/fact-bodies.ts'
 import type { Happening } from '../../shared-domain/facts.ts'
+import type { KeptStick } from '../../shared-domain/listing.ts'
 import { againstJudging, withChecks } from '../../shared-domain/state/judged-again.ts'
 import { asKnownNow } from '../../shared-domain/state/known-now.ts'
 import { notFound, Refused, refused } from '../ground/errors.ts'
@@ -9,7 +10,7 @@ import type { Tested } from '../questions/pinned.ts'
 import { todayAt } from '../questions/today.ts'
 import type { Organisation } from '../store/organisation.ts'
 import { canonical } from '../store/registers.ts'
-import { judged, record } from './recording.ts'
+import { recording } from './recording.ts'
 import { type Request, type Route, route } from './request.ts'
 import { stickView } from './stick-view.ts'
 import { seen } from './sticks.ts'
@@ -32,7 +33,7 @@ async function judgeAgain(request: Request<JudgedAgain>) {
   const { body, id } = request
   const { today } = await todayAt(request, (await seen(request)).depotId)
   const judges = request.factId.toLowerCase()
-  const [outcome] = await record(request, id, {
+  const [outcome] = await (await recording()).record(request, id, {
     factId: body.factId,
     occurredOn: today,
     dateField: 'occurredOn',
@@ -49,7 +50,7 @@ async function judgeAgain(request: Request<JudgedAgain>) {
 async function judgedByNow(
   { organisation, id, body: again }: Request<JudgedAgain>,
   judges: string,
-  stick: Parameters<typeof judged>[2],
+  stick: Pick<KeptStick, 'stickId' | 'state'>,
 ): Promise<Happening> {
   const facts = asKnownNow(await organisation.sticks.facts(id))
   const tested = facts.find((fact): fact is Tested => fact.kind === 'tested' && fact.factId === judges)
@@ -63,9 +64,9 @@ async function judgedByNow(
 }
 
 /** Where the stick's entry of that day was put right meanwhile, the places of the test may no longer be on it. */
-async function asItFits(organisation: Organisation, test: Tested['test'], stick: Parameters<typeof judged>[2]) {
+async function asItFits(organisation: Organisation, test: Tested['test'], stick: Pick<KeptStick, 'stickId' | 'state'>) {
   try {
-    return await judged(organisation, test, stick)
+    return await (await recording()).judged(organisation, test, stick)
   } catch (error) {
     if (!(error instanceof Refused) || error.refusal.kind !== 'invalid') throw error
     const reasons = error.refusal.faults.map(({ pointer, expected }) => ({

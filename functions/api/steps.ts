@@ -6,7 +6,7 @@ import { type FactDoorName, factDoors } from '../recording/fact-kinds.ts'
 import type { Outcome } from '../recording/outcome.ts'
 import { fieldsOf, isReferring, referencesOf } from '../recording/references.ts'
 import type { Answer } from './problem.ts'
-import { keepUnplaced, record } from './recording.ts'
+import { recording } from './recording.ts'
 import { type Request, type Route, route } from './request.ts'
 import { stickView } from './stick-view.ts'
 import { seen } from './sticks.ts'
@@ -38,12 +38,12 @@ async function mayReport(request: Request<unknown>, door: FactDoorName): Promise
 
 async function step(request: Request<never>, door: FactDoorName): Promise<Answer> {
   const entry = await factDoors[door].entry(request)
-  if (!entry.danger) return told(entry, (await record(request, request.id, entry))[0])
+  if (!entry.danger) return told(entry, (await (await recording()).record(request, request.id, entry))[0])
   try {
-    return told(entry, (await record(request, request.id, entry))[0])
+    return told(entry, (await (await recording()).record(request, request.id, entry))[0])
   } catch (error) {
     if (!(error instanceof Refused) || error.refusal.kind !== 'not found') throw error
-    return toldUnplaced(entry, await keepUnplaced(request, { number: request.id, door, entry }))
+    return toldUnplaced(entry, await (await recording()).keepUnplaced(request, { number: request.id, door, entry }))
   }
 }
 

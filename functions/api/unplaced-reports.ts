@@ -3,7 +3,7 @@ import * as z from 'zod'
 import { registerId } from '../../shared-domain/identifiers.ts'
 import { placeOf, unplacedReportsFor } from '../questions/unplaced-reports.ts'
 import { cut, pageQuery } from './paging.ts'
-import { placeReport } from './recording.ts'
+import { recording } from './recording.ts'
 import { type Request, type Route, route } from './request.ts'
 import { stickView } from './stick-view.ts'
 
@@ -40,7 +40,7 @@ function shown(report: Awaited<ReturnType<typeof unplacedReportsFor>>[number]) {
 
 async function place(request: Request<z.output<typeof placing>>) {
   const factId = request.factId.toLowerCase()
-  const outcome = await placeReport(request, { factId, stickId: request.body.stickId })
+  const outcome = await (await recording()).placeReport(request, { factId, stickId: request.body.stickId })
   const { stick, standing, today, isNew, remarks } = outcome
   return {
     status: isNew ? 201 : 200,
