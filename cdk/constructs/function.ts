@@ -5,7 +5,7 @@ import { LogGroup, RetentionDays } from 'aws-cdk-lib/aws-logs'
 import type { ITopic } from 'aws-cdk-lib/aws-sns'
 import { Construct } from 'constructs'
 import { alarmWords } from '../../functions/store/table-shape.ts'
-import { accept } from './accept.ts'
+import { acknowledge } from './accept.ts'
 import { type AlarmText, alarm, any, doesNotRead, everyFiveMinutes, timesSaid } from './alarm.ts'
 
 /** What a function may do, written out: `[actions, resources]`. */
@@ -68,6 +68,6 @@ function roleOf(scope: Construct, grants: Grants): Role {
     assumedBy: new ServicePrincipal('lambda.amazonaws.com'),
     inlinePolicies: { Grants: new PolicyDocument({ statements }) },
   })
-  accept(role, 'AwsSolutions-IAM5', 'the streams of its own log group have no names before they are made')
+  acknowledge(role, 'AwsSolutions-IAM5', 'the streams of its own log group have no names before they are made')
   return role
 }

@@ -3,7 +3,7 @@ import { EventSourceMapping, type Function as LambdaFunction } from 'aws-cdk-lib
 import type { ITopic } from 'aws-cdk-lib/aws-sns'
 import { Queue, QueueEncryption } from 'aws-cdk-lib/aws-sqs'
 import type { Construct } from 'constructs'
-import { accept } from './accept.ts'
+import { acknowledge } from './accept.ts'
 import { type AlarmProps, type AlarmText, age, alarm, arrivals, everyFiveMinutes } from './alarm.ts'
 import type { Grants } from './function.ts'
 
@@ -12,7 +12,7 @@ const kept = { encryption: QueueEncryption.SQS_MANAGED, enforceSSL: true, retent
 /** Where what could not be done is kept for people to look at; it cannot be made without its alarm. */
 export function deadLetterQueue(scope: Construct, id: string, { operators, means }: Omit<AlarmProps, 'bell'>): Queue {
   const queue = new Queue(scope, id, kept)
-  accept(queue, 'AwsSolutions-SQS3', 'it is itself where failures end')
+  acknowledge(queue, 'AwsSolutions-SQS3', 'it is itself where failures end')
   const waiting = queue.metricApproximateNumberOfMessagesVisible({ period: everyFiveMinutes, statistic: 'Maximum' })
   alarm(queue, 'Arrived', { operators, bell: arrivals(waiting, everyFiveMinutes), means })
   return queue

@@ -3,7 +3,7 @@ import { HttpMethod, HttpNoneAuthorizer } from 'aws-cdk-lib/aws-apigatewayv2'
 import { HttpLambdaIntegration } from 'aws-cdk-lib/aws-apigatewayv2-integrations'
 import { Construct } from 'constructs'
 import { alarmWords } from '../../functions/store/table-shape.ts'
-import { accept } from '../constructs/accept.ts'
+import { acknowledge } from '../constructs/accept.ts'
 import { houseFunction } from '../constructs/function.ts'
 import type { Shared } from '../shared.ts'
 
@@ -37,7 +37,7 @@ export function answers(parent: Construct, shared: Shared): void {
     authorizer: new HttpNoneAuthorizer(),
   })
   for (const route of routes)
-    accept(
+    acknowledge(
       route,
       'AwsSolutions-APIG4',
       'the signature in the link stands for a token, good for one notice and one purpose',

@@ -3,7 +3,7 @@ import type { Function as LambdaFunction } from 'aws-cdk-lib/aws-lambda'
 import type { Queue } from 'aws-cdk-lib/aws-sqs'
 import { Construct } from 'constructs'
 import { alarmWords } from '../../functions/store/table-shape.ts'
-import { accept } from '../constructs/accept.ts'
+import { acknowledge } from '../constructs/accept.ts'
 import { alarm, any, everyFiveMinutes, timesSaid } from '../constructs/alarm.ts'
 import { deadLetterQueue, fromQueue, queueGrants, workQueue } from '../constructs/queue.ts'
 import { scheduledFunction } from '../constructs/schedule.ts'
@@ -143,6 +143,6 @@ function mailer(scope: Construct, shared: Shared, { mail, queues }: MailerProps)
       firstThingToDo: 'ask the mail service for a higher quota than four fifths of what a day needs.',
     },
   })
-  accept(scope, 'AwsSolutions-IAM5[Resource::*]', 'the rate and the quota of sending are the account’s')
+  acknowledge(scope, 'AwsSolutions-IAM5[Resource::*]', 'the rate and the quota of sending are the account’s')
   return made
 }

@@ -3,7 +3,7 @@ import { FilterRule } from 'aws-cdk-lib/aws-lambda'
 import type { Queue } from 'aws-cdk-lib/aws-sqs'
 import { Construct } from 'constructs'
 import { alarmWords, queuePrefix } from '../../functions/store/table-shape.ts'
-import { accept } from '../constructs/accept.ts'
+import { acknowledge } from '../constructs/accept.ts'
 import { age, alarm, any, timesSaid } from '../constructs/alarm.ts'
 import { houseFunction } from '../constructs/function.ts'
 import { deadLetterQueue } from '../constructs/queue.ts'
@@ -76,6 +76,6 @@ export function handOn(parent: Construct, shared: Shared, { urgent, others, unde
       firstThingToDo: 'read in the log of hand-on which queue, and why; the runs every five minutes take up its work.',
     },
   })
-  accept(scope, 'AwsSolutions-IAM5[Resource::*]', 'streams can only be listed for all tables at once')
+  acknowledge(scope, 'AwsSolutions-IAM5[Resource::*]', 'streams can only be listed for all tables at once')
   fromStream(scope, 'Awaited', { table, target: run, failures: notHandedOn, filters: awaited })
 }
