@@ -22,7 +22,7 @@ export interface KeptMail {
   readonly attachments: readonly { filename: string; contentType: string; size: number; content: string }[]
 }
 
-export type Accepted =
+export type SendResult =
   | { readonly messageId: string }
   | { readonly code: string; readonly message: string; readonly status: number }
 
@@ -42,7 +42,7 @@ export interface ForeignMail {
 export interface MailService {
   readonly page: string
   readonly permissionsNeeded: (form: URLSearchParams) => Permission[]
-  readonly accept: (form: URLSearchParams) => Promise<Accepted>
+  readonly accept: (form: URLSearchParams) => Promise<SendResult>
   readonly quota: () => Quota
   /** a mail of somebody else's, which no rule of our sending binds */
   readonly receive: (mail: ForeignMail) => void
@@ -79,7 +79,7 @@ export async function mailService(deployed: Deployed, tell: Tell): Promise<MailS
   let underWay = 0
   let stopped = false
 
-  async function accept(form: URLSearchParams): Promise<Accepted> {
+  async function accept(form: URLSearchParams): Promise<SendResult> {
     if (form.get('Action') !== 'SendRawEmail')
       return refused('InvalidAction', `The local stack sends by SendRawEmail only.`)
     const letter = await open(form)
@@ -89,7 +89,7 @@ export async function mailService(deployed: Deployed, tell: Tell): Promise<MailS
   function faultOf(
     { source, recipients, raw, head, configurationSet }: Letter,
     form: URLSearchParams,
-  ): Accepted | undefined {
+  ): SendResult | undefined {
     if (raw.length > mostBytes)
       return refused('InvalidParameterValue', `Message length is more than ${mostBytes} bytes long: '${raw.length}'.`)
     const wrong =
@@ -111,7 +111,7 @@ export async function mailService(deployed: Deployed, tell: Tell): Promise<MailS
     )
   }
 
-  function keep({ raw, recipients, source, configurationSet, tags }: Letter): Accepted {
+  function keep({ raw, recipients, source, configurationSet, tags }: Letter): SendResult {
     const messageId = arrives(raw, recipients)
     tell({ messageId, source, recipients, configurationSet, tags })
     return { messageId }
@@ -152,7 +152,7 @@ export async function mailService(deployed: Deployed, tell: Tell): Promise<MailS
   }
 }
 
-const refused = (code: string, message: string): Accepted => ({ code, message, status: 400 })
+const refused = (code: string, message: string): SendResult => ({ code, message, status: 400 })
 
 async function open(form: URLSearchParams): Promise<Letter> {
   const raw = Buffer.from(form.get('RawMessage.Data') ?? '', 'base64')
