@@ -23,11 +23,11 @@ export interface Queues {
   /** told each time that something new may lie in the queue */
   readonly watch: (queueArn: string, wake: () => void) => void
   /** what a function asks of a queue by the address that the template gives it */
-  readonly call: (operation: string, body: Properties) => Promise<Answer>
+  readonly call: (operation: string, body: Properties) => Promise<EmulatorAnswer>
   readonly stop: () => Promise<void>
 }
 
-export interface Answer {
+export interface EmulatorAnswer {
   readonly status: number
   readonly text: string
 }
@@ -40,7 +40,7 @@ export async function queues(deployed: Deployed): Promise<Queues> {
   const arns = new Map<string, string>()
   const watching = new Map<string, (() => void)[]>()
 
-  async function answered(operation: string, body: object): Promise<Answer> {
+  async function answered(operation: string, body: object): Promise<EmulatorAnswer> {
     const headers = { 'x-amz-target': `AmazonSQS.${operation}`, 'content-type': 'application/x-amz-json-1.0' }
     const { statusCode, payload } = await app.inject({
       method: 'POST',
