@@ -51,7 +51,6 @@ export const doubledNames: readonly string[] = [
   'KnownStick',
   'Mark',
   'markOf',
-  'Message',
   'Outcome',
   'Person',
   'Place',

@@ -2,10 +2,10 @@
 import { afterAll, beforeAll, describe, expect, test } from 'vitest'
 import type { Outcome } from '../../cdk/local/functions/worker.ts'
 import { failedOf } from '../../cdk/local/sources/queue.ts'
-import type { Message } from '../../cdk/local/sources/queues.ts'
+import type { QueueMessage } from '../../cdk/local/sources/queues.ts'
 import { type FixtureStack, startFixtureStack } from './fixture-stack.ts'
 
-const messages = ['a', 'b', 'c'].map((MessageId) => ({ MessageId }) as Message)
+const messages = ['a', 'b', 'c'].map((MessageId) => ({ MessageId }) as QueueMessage)
 const ok = (answer: unknown): Outcome => ({ ok: true, payload: JSON.stringify(answer) })
 const report = (...ids: unknown[]) => ok({ batchItemFailures: ids.map((itemIdentifier) => ({ itemIdentifier })) })
 

@@ -2,7 +2,7 @@
 import { buildApp } from 'fauxqs'
 import type { Deployed, Properties, Resource } from '../template/template.ts'
 
-export interface Message {
+export interface QueueMessage {
   readonly MessageId: string
   readonly ReceiptHandle: string
   readonly Body: string
@@ -17,9 +17,9 @@ export interface Queues {
   /** how many lie in a queue and are not lent to anybody */
   readonly lying: (queueArn: string) => Promise<number>
   /** lent until they are removed or given back, or the queue's visibility timeout is over */
-  readonly receive: (queueArn: string) => Promise<Message[]>
-  readonly remove: (queueArn: string, message: Message) => Promise<void>
-  readonly giveBack: (queueArn: string, message: Message) => Promise<void>
+  readonly receive: (queueArn: string) => Promise<QueueMessage[]>
+  readonly remove: (queueArn: string, message: QueueMessage) => Promise<void>
+  readonly giveBack: (queueArn: string, message: QueueMessage) => Promise<void>
   /** told each time that something new may lie in the queue */
   readonly watch: (queueArn: string, wake: () => void) => void
   /** what a function asks of a queue by the address that the template gives it */
@@ -92,7 +92,7 @@ export async function queues(deployed: Deployed): Promise<Queues> {
       const lent = { QueueUrl: at(queueArn).url, MaxNumberOfMessages: 10, VisibilityTimeout: 1 }
       const { Messages = [] } = await done('ReceiveMessage', lent)
       if (Messages.length === 0) return found
-      found.push(...Messages.map(({ Body }: Message) => JSON.parse(Body)))
+      found.push(...Messages.map(({ Body }: QueueMessage) => JSON.parse(Body)))
     }
   }
 
