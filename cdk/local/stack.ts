@@ -18,7 +18,7 @@ import { mailFeedback, type SentMail } from './mail/feedback.ts'
 import { mailService } from './mail/mail.ts'
 import { type Identity, identityProvider } from './people/identity.ts'
 import { furnish, type Person, people, tokenName } from './people/people.ts'
-import { type Queues, queues } from './sources/queues.ts'
+import { type Queues, startQueues } from './sources/queues.ts'
 import { eventSources } from './sources/sources.ts'
 import { type DynamoDb, provideTable, startDynamoDb } from './table/dynamodb.ts'
 import { type Caller, gateway, type Trouble } from './table/gateway.ts'
@@ -198,7 +198,7 @@ async function services({ deployed, dynamodb, clock, log, figures, trouble }: Gr
   let tell: (mail: SentMail) => void = () => undefined
   const [tables, letters, mail] = await Promise.all([
     Promise.all(deployed.all('AWS::DynamoDB::Table').map((table) => provideTable(dynamodb, table))),
-    queues(deployed).then((one) => closable(one, closing)),
+    startQueues(deployed).then((one) => closable(one, closing)),
     mailService(deployed, (sent) => tell(sent)).then((one) => closable(one, closing)),
   ])
   const callers = new Map<string, Caller>()

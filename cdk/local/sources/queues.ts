@@ -32,7 +32,7 @@ export interface EmulatorAnswer {
   readonly text: string
 }
 
-export async function queues(deployed: Deployed): Promise<Queues> {
+export async function startQueues(deployed: Deployed): Promise<Queues> {
   const app = buildApp({ logger: false, defaultRegion: deployed.region })
   await app.ready()
   /** where the emulator has each, by its ARN in the template, and by its address there */
