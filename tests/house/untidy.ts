@@ -55,7 +55,6 @@ export const doubledNames: readonly string[] = [
   'Person',
   'Place',
   'placeOf',
-  'Quota',
   'reading',
   'Refusal',
   'Registers',

@@ -26,7 +26,7 @@ export type SendResult =
   | { readonly messageId: string }
   | { readonly code: string; readonly message: string; readonly status: number }
 
-export interface Quota {
+export interface SendQuota {
   readonly max24HourSend: number
   readonly maxSendRate: number
   readonly sentLast24Hours: number
@@ -43,7 +43,7 @@ export interface MailService {
   readonly page: string
   readonly permissionsNeeded: (form: URLSearchParams) => Permission[]
   readonly accept: (form: URLSearchParams) => Promise<SendResult>
-  readonly quota: () => Quota
+  readonly quota: () => SendQuota
   /** a mail of somebody else's, which no rule of our sending binds */
   readonly receive: (mail: ForeignMail) => void
   /** newest first, in the order of acceptance */

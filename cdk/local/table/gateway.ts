@@ -3,7 +3,7 @@ import { randomUUID } from 'node:crypto'
 import { Agent, createServer, type IncomingMessage, request, type Server, type ServerResponse } from 'node:http'
 import { buffer } from 'node:stream/consumers'
 import { loopback } from '../free-port.ts'
-import type { MailService, Quota } from '../mail/mail.ts'
+import type { MailService, SendQuota } from '../mail/mail.ts'
 import type { Queues } from '../sources/queues.ts'
 import type { Deployed } from '../template/template.ts'
 import { permissionsNeeded, writes } from './dynamodb-calls.ts'
@@ -20,7 +20,7 @@ export interface Trouble {
   /** as which error, and with which status; undefined where the call is done */
   refuses: (call: RefusedCall) => Refusal | undefined
   /** of the mail service, in place of its own */
-  quota?: Quota | undefined
+  quota?: SendQuota | undefined
 }
 
 export interface RefusedCall {
@@ -212,7 +212,7 @@ const mailError = (code: string, message: string) =>
   `<ErrorResponse xmlns="${namespace}"><Error><Type>Sender</Type><Code>${code}</Code>` +
   `<Message>${escaped(message)}</Message></Error><RequestId>${randomUUID()}</RequestId></ErrorResponse>`
 
-const quotaTold = ({ max24HourSend, maxSendRate, sentLast24Hours }: Quota) =>
+const quotaTold = ({ max24HourSend, maxSendRate, sentLast24Hours }: SendQuota) =>
   `<GetSendQuotaResponse xmlns="${namespace}"><GetSendQuotaResult><Max24HourSend>${max24HourSend}</Max24HourSend>` +
   `<MaxSendRate>${maxSendRate}</MaxSendRate><SentLast24Hours>${sentLast24Hours}</SentLast24Hours></GetSendQuotaResult>` +
   `<ResponseMetadata><RequestId>${randomUUID()}</RequestId></ResponseMetadata></GetSendQuotaResponse>`
