@@ -37,7 +37,6 @@ export const doubledNames: readonly string[] = [
   'EditionCorrection',
   'Entered',
   'Entry',
-  'FeedbackParts',
   'followUp',
   'Found',
   'handOn',

@@ -14,7 +14,7 @@ export interface SentMail {
   readonly tags: readonly (readonly [name: string, value: string])[]
 }
 
-export interface FeedbackParts {
+export interface MailFeedbackParts {
   readonly deployed: Deployed
   readonly clock: Clock
   readonly functionOf: (arn: string) => LocalFunction
@@ -33,7 +33,7 @@ interface Destination {
 }
 
 /** Fails where the template names a topic that the mail service may not publish to, or a function that the topic may not invoke. */
-export function mailFeedback({ deployed, clock, functionOf, runs }: FeedbackParts): Tell {
+export function mailFeedback({ deployed, clock, functionOf, runs }: MailFeedbackParts): Tell {
   const subscribed = subscriptionsOf(deployed)
   const destinations = destinationsOf(deployed)
   for (const { arn } of subscribed) functionOf(arn)
