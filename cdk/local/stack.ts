@@ -17,7 +17,7 @@ import { type Schedules, schedules } from './functions/schedules.ts'
 import { mailFeedback, type SentMail } from './mail/feedback.ts'
 import { mailService } from './mail/mail.ts'
 import { type Identity, identityProvider } from './people/identity.ts'
-import { furnish, type Person, people, tokenName } from './people/people.ts'
+import { type DemoPerson, furnish, people, tokenName } from './people/people.ts'
 import { type Queues, startQueues } from './sources/queues.ts'
 import { eventSources } from './sources/sources.ts'
 import { type DynamoDb, provideTable, startDynamoDb } from './table/dynamodb.ts'
@@ -291,7 +291,7 @@ function runtimeEnvironment(
   }
 }
 
-function named(tokens: Map<Person, string>): Record<string, string> {
+function named(tokens: Map<DemoPerson, string>): Record<string, string> {
   return Object.fromEntries(
     [...tokens].flatMap(([person, token]) => {
       const name = tokenName(person)
@@ -300,8 +300,8 @@ function named(tokens: Map<Person, string>): Record<string, string> {
   )
 }
 
-async function tokensOf(identity: Identity): Promise<Map<Person, string>> {
-  const tokens = new Map<Person, string>()
+async function tokensOf(identity: Identity): Promise<Map<DemoPerson, string>> {
+  const tokens = new Map<DemoPerson, string>()
   for (const person of people) tokens.set(person, await identity.accessToken(person))
   return tokens
 }
