@@ -16,7 +16,7 @@ import { backgroundRuns } from './functions/runs.ts'
 import { type Schedules, schedules } from './functions/schedules.ts'
 import { mailFeedback, type SentMail } from './mail/feedback.ts'
 import { mailService } from './mail/mail.ts'
-import { type Identity, identityProvider } from './people/identity.ts'
+import { type IdentityProvider, identityProvider } from './people/identity.ts'
 import { type DemoPerson, furnish, people, tokenName } from './people/people.ts'
 import { type Queues, startQueues } from './sources/queues.ts'
 import { eventSources } from './sources/sources.ts'
@@ -45,7 +45,7 @@ export interface RunningStack {
   /** for looking at the items with one's own tools */
   readonly table: { readonly name: string; readonly endpoint: string }
   readonly tokens: Readonly<Record<string, string>>
-  readonly identity: Identity
+  readonly identity: IdentityProvider
   readonly deployed: Deployed
   readonly queues: Queues
   readonly alarms: Alarms
@@ -164,7 +164,7 @@ async function groundwork({ template, dataFolder, fresh }: StackOptions, closing
   const [dynamodb, identity, synthesised] = parts as { value: unknown }[]
   return {
     dynamodb: dynamodb?.value as DynamoDb,
-    identity: identity?.value as Identity,
+    identity: identity?.value as IdentityProvider,
     folder: synthesised?.value as string,
   }
 }
@@ -300,7 +300,7 @@ function named(tokens: Map<DemoPerson, string>): Record<string, string> {
   )
 }
 
-async function tokensOf(identity: Identity): Promise<Map<DemoPerson, string>> {
+async function tokensOf(identity: IdentityProvider): Promise<Map<DemoPerson, string>> {
   const tokens = new Map<DemoPerson, string>()
   for (const person of people) tokens.set(person, await identity.accessToken(person))
   return tokens

@@ -41,7 +41,6 @@ export const doubledNames: readonly string[] = [
   'Found',
   'handOn',
   'Held',
-  'Identity',
   'isOneOf',
   'judgeAnew',
   'JudgedAgain',

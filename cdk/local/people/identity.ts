@@ -6,7 +6,7 @@ import Provider, { type Adapter, type AdapterPayload } from 'oidc-provider'
 import { close, listen, loopback } from '../free-port.ts'
 import type { DemoPerson } from './people.ts'
 
-export interface Identity {
+export interface IdentityProvider {
   readonly issuer: string
   readonly audience: string
   readonly accessToken: (person: DemoPerson) => Promise<string>
@@ -30,7 +30,7 @@ const clientId = 'quarterturn-local'
 const keyId = 'local'
 const thirtyDays = 30 * 24 * 3600
 
-export async function identityProvider(): Promise<Identity> {
+export async function identityProvider(): Promise<IdentityProvider> {
   const server = createServer()
   const issuer = `http://${loopback}:${await listen(server)}`
   const claims = new WeakMap<object, object>()
