@@ -61,7 +61,6 @@ export const doubledNames: readonly string[] = [
   'Silent',
   'Standing',
   'Stands',
-  'Surroundings',
   'Survey',
   'sweep',
   'Tested',
