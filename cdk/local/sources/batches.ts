@@ -1,12 +1,12 @@
 /** What becomes of one batch of stream records: partial failures, halving, retries, and what is given up. */
 import { setTimeout as pause } from 'node:timers/promises'
 import type { DynamoDBRecord } from 'aws-lambda'
-import type { Outcome } from '../functions/worker.ts'
+import type { RunResult } from '../functions/worker.ts'
 
 export type StreamRecord = DynamoDBRecord & { readonly dynamodb: { readonly SequenceNumber: string } }
 
 export interface BatchRules {
-  readonly invoke: (records: readonly StreamRecord[]) => Promise<Outcome>
+  readonly invoke: (records: readonly StreamRecord[]) => Promise<RunResult>
   readonly giveUp: (
     records: readonly StreamRecord[],
     why: 'RetryAttemptsExhausted' | 'RecordAgeExceeded',
@@ -49,7 +49,11 @@ async function withoutOld(records: readonly StreamRecord[], rules: BatchRules): 
  * From the first record reported as failed on, whatever became of those behind it. A report that names no record of the
  * batch fails all of it; none at all, or an empty one, is success.
  */
-function unhandled(records: readonly StreamRecord[], outcome: Outcome, reportsItems: boolean): readonly StreamRecord[] {
+function unhandled(
+  records: readonly StreamRecord[],
+  outcome: RunResult,
+  reportsItems: boolean,
+): readonly StreamRecord[] {
   if (!outcome.ok) return records
   if (!reportsItems) return []
   const failures = (JSON.parse(outcome.payload) as { batchItemFailures?: { itemIdentifier?: unknown }[] } | null)

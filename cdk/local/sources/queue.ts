@@ -2,7 +2,7 @@
 import { setTimeout as pause } from 'node:timers/promises'
 import type { SQSRecord } from 'aws-lambda'
 import type { LocalFunction } from '../functions/functions.ts'
-import type { Outcome } from '../functions/worker.ts'
+import type { RunResult } from '../functions/worker.ts'
 import type { Properties } from '../template/template.ts'
 import { type Consumer, type Poller, poll } from './poller.ts'
 import type { QueueMessage, Queues } from './queues.ts'
@@ -84,7 +84,7 @@ const timesReceived = (message: QueueMessage | undefined) =>
 /** A report that names no message of the batch fails all of it; none at all, or an empty one, is success. @lintignore tested alone */
 export function failedOf(
   messages: readonly QueueMessage[],
-  outcome: Outcome,
+  outcome: RunResult,
   reportsItems: boolean,
 ): readonly QueueMessage[] {
   if (!outcome.ok) return messages
