@@ -21,7 +21,7 @@ import { type DemoPerson, furnish, people, tokenName } from './people/people.ts'
 import { type Queues, startQueues } from './sources/queues.ts'
 import { eventSources } from './sources/sources.ts'
 import { type DynamoDb, provideTable, startDynamoDb } from './table/dynamodb.ts'
-import { type Caller, gateway, type Trouble } from './table/gateway.ts'
+import { type CallingFunction, gateway, type Trouble } from './table/gateway.ts'
 import { permissionsOf } from './table/permissions.ts'
 import { type Deployed, type Resource, readTemplate } from './template/template.ts'
 import { checkWiring } from './template/wiring.ts'
@@ -201,7 +201,7 @@ async function services({ deployed, dynamodb, clock, log, figures, trouble }: Gr
     startQueues(deployed).then((one) => closable(one, closing)),
     mailService(deployed, (sent) => tell(sent)).then((one) => closable(one, closing)),
   ])
-  const callers = new Map<string, Caller>()
+  const callers = new Map<string, CallingFunction>()
   let wake: () => void = () => undefined
   const aws = gateway({
     deployed,

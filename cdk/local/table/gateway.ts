@@ -10,7 +10,7 @@ import { permissionsNeeded, writes } from './dynamodb-calls.ts'
 import type { Permission, Permissions } from './permissions.ts'
 import { transactionConflicts } from './transaction-conflicts.ts'
 
-export interface Caller {
+export interface CallingFunction {
   readonly functionName: string
   readonly roleArn: string
 }
@@ -39,7 +39,7 @@ export interface Refusal {
 export interface GatewayParts {
   readonly deployed: Deployed
   readonly permissions: Permissions
-  readonly caller: (accessKeyId: string) => Caller | undefined
+  readonly caller: (accessKeyId: string) => CallingFunction | undefined
   readonly dynamoDbPort: number
   readonly mail: MailService
   readonly queues: Queues
@@ -48,7 +48,7 @@ export interface GatewayParts {
 }
 
 interface Call {
-  readonly caller: Caller
+  readonly caller: CallingFunction
   readonly message: IncomingMessage
   readonly body: Buffer
   readonly answer: ServerResponse
@@ -175,7 +175,7 @@ function queuePermission(operation: string, url: unknown): Permission {
 
 const operationOf = ({ message }: Call) => String(message.headers['x-amz-target']).split('.')[1] ?? ''
 
-function denial({ roleArn, functionName }: Caller, { action, resource }: Permission, account: string): string {
+function denial({ roleArn, functionName }: CallingFunction, { action, resource }: Permission, account: string): string {
   const role = roleArn.split('/').at(-1)
   return (
     `User: arn:aws:sts::${account}:assumed-role/${role}/${functionName} is not authorized to perform: ${action} ` +
