@@ -18,7 +18,7 @@ export interface CallingFunction {
 /** What a test has a service refuse. */
 export interface Trouble {
   /** as which error, and with which status; undefined where the call is done */
-  refuses: (call: RefusedCall) => Refusal | undefined
+  refuses: (call: RefusedCall) => ServiceRefusal | undefined
   /** of the mail service, in place of its own */
   quota?: SendQuota | undefined
 }
@@ -30,7 +30,7 @@ export interface RefusedCall {
   readonly body: string
 }
 
-export interface Refusal {
+export interface ServiceRefusal {
   readonly error: string
   readonly status: number
   readonly message?: string
