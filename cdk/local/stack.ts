@@ -21,7 +21,7 @@ import { type DemoPerson, furnish, people, tokenName } from './people/people.ts'
 import { type Queues, startQueues } from './sources/queues.ts'
 import { eventSources } from './sources/sources.ts'
 import { type DynamoDb, provideTable, startDynamoDb } from './table/dynamodb.ts'
-import { type CallingFunction, gateway, type Trouble } from './table/gateway.ts'
+import { type CallingFunction, gateway, type PlantedTrouble } from './table/gateway.ts'
 import { permissionsOf } from './table/permissions.ts'
 import { type Deployed, type Resource, readTemplate } from './template/template.ts'
 import { checkWiring } from './template/wiring.ts'
@@ -50,7 +50,7 @@ export interface RunningStack {
   readonly queues: Queues
   readonly alarms: Alarms
   /** what services refuse from now on, as a test says; nothing when it says nothing */
-  readonly trouble: Trouble
+  readonly trouble: PlantedTrouble
   readonly functionOf: (name: string) => LocalFunction
   /** the schedules of functions, by their ARN */
   readonly schedules: Pick<Schedules, 'switchOff' | 'switchOn'>
@@ -94,7 +94,7 @@ async function start(options: StackOptions, closing: Closers): Promise<RunningSt
     count(line)
     options.log?.(line)
   }
-  const trouble: Trouble = { refuses: () => undefined }
+  const trouble: PlantedTrouble = { refuses: () => undefined }
   const { functionOf, mail, runs, letters, poller } = await services(
     { deployed, dynamodb, clock, log, figures, trouble },
     closing,
@@ -181,7 +181,7 @@ interface Ground {
   readonly clock: Clock
   readonly log: (line: LogLine) => void
   readonly figures: Metrics
-  readonly trouble: Trouble
+  readonly trouble: PlantedTrouble
 }
 
 /** How many messages lie in each queue, by whatever way they came. */

@@ -64,7 +64,6 @@ export const doubledNames: readonly string[] = [
   'sweep',
   'Tested',
   'Told',
-  'Trouble',
   'UnplacedReport',
   'When',
 ]

@@ -16,7 +16,7 @@ export interface CallingFunction {
 }
 
 /** What a test has a service refuse. */
-export interface Trouble {
+export interface PlantedTrouble {
   /** as which error, and with which status; undefined where the call is done */
   refuses: (call: RefusedCall) => ServiceRefusal | undefined
   /** of the mail service, in place of its own */
@@ -44,7 +44,7 @@ export interface GatewayParts {
   readonly mail: MailService
   readonly queues: Queues
   readonly onWrite: () => void
-  readonly trouble: Trouble
+  readonly trouble: PlantedTrouble
 }
 
 interface Call {
