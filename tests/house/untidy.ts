@@ -53,7 +53,6 @@ export const doubledNames: readonly string[] = [
   'Place',
   'placeOf',
   'reading',
-  'Refusal',
   'Registers',
   'reindex',
   'Row',
