@@ -6,7 +6,7 @@ import { join } from 'node:path'
 import { type Alarms, alarms } from './alarms/alarms.ts'
 import { logFilters } from './alarms/log-filters.ts'
 import { lyingIn, type Metrics, metrics, ofApi, ofFunction } from './alarms/metrics.ts'
-import { type Clock, settableClock } from './clock.ts'
+import { type SettableClock, settableClock } from './clock.ts'
 import { type Closers, closers } from './closers.ts'
 import { close, listen, loopback } from './free-port.ts'
 import { controls } from './front/controls.ts'
@@ -178,7 +178,7 @@ function closable<T extends { readonly stop: () => unknown }>(one: T, closing: C
 interface Ground {
   readonly deployed: Deployed
   readonly dynamodb: DynamoDb
-  readonly clock: Clock
+  readonly clock: SettableClock
   readonly log: (line: LogLine) => void
   readonly figures: Metrics
   readonly trouble: PlantedTrouble

@@ -4,7 +4,7 @@ import { existsSync } from 'node:fs'
 import { availableParallelism } from 'node:os'
 import { join } from 'node:path'
 import { Worker } from 'node:worker_threads'
-import type { Clock } from '../clock.ts'
+import type { SettableClock } from '../clock.ts'
 import type { Deployed, Resource } from '../template/template.ts'
 import type { FromWorker, RunResult, Work, WorkerData } from './worker.ts'
 
@@ -26,7 +26,7 @@ export interface LocalFunction {
 }
 
 export interface Host {
-  readonly clock: Clock
+  readonly clock: SettableClock
   readonly log: (line: LogLine) => void
   /** what only the service itself would put in the environment: region, credentials, endpoints */
   readonly environment: Readonly<Record<string, string>>

@@ -1,6 +1,6 @@
 /** What becomes of mail: the mail service tells it through the template's topic, and its simulator's mailboxes fail as at AWS. */
 import { randomUUID } from 'node:crypto'
-import type { Clock } from '../clock.ts'
+import type { SettableClock } from '../clock.ts'
 import type { LocalFunction } from '../functions/functions.ts'
 import type { Runs } from '../functions/runs.ts'
 import type { Deployed } from '../template/template.ts'
@@ -16,7 +16,7 @@ export interface SentMail {
 
 export interface MailFeedbackParts {
   readonly deployed: Deployed
-  readonly clock: Clock
+  readonly clock: SettableClock
   readonly functionOf: (arn: string) => LocalFunction
   readonly runs: Runs
 }
