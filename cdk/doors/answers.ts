@@ -8,7 +8,7 @@ import { houseFunction } from '../constructs/function.ts'
 import type { Shared } from '../shared.ts'
 
 /** Whoever reads a mail in the field cannot sign in: the signature in the link opens the page, and its button confirms. */
-export function answers(parent: Construct, shared: Shared): void {
+export function answersDoor(parent: Construct, shared: Shared): void {
   const scope = new Construct(parent, 'Answers')
   const { table, api } = shared
   const handler = houseFunction(scope, 'Door', {

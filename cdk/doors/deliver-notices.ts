@@ -20,7 +20,7 @@ export interface NewNotices {
 const mayRun = Duration.minutes(1)
 
 /** Sends each notice that its queues bring, and every few minutes what came through none. */
-export function deliverNotices(parent: Construct, shared: Shared, mail: Mail): NewNotices {
+export function deliverNoticesDoor(parent: Construct, shared: Shared, mail: Mail): NewNotices {
   const scope = new Construct(parent, 'DeliverNotices')
   const { operators } = shared
   const deadLetters = deadLetterQueue(scope, 'Unsent', {

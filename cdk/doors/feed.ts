@@ -10,7 +10,7 @@ import type { Shared } from '../shared.ts'
 import { indexArn, readsTable } from '../table.ts'
 
 /** Calendars fetch it by themselves and cannot sign in: the secret in the address opens it, and it can only read. */
-export function feed(parent: Construct, shared: Shared, mail: Mail): void {
+export function feedDoor(parent: Construct, shared: Shared, mail: Mail): void {
   const scope = new Construct(parent, 'Feed')
   const { table, api } = shared
   const handler = houseFunction(scope, 'Door', {

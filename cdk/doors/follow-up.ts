@@ -9,7 +9,7 @@ import type { Shared } from '../shared.ts'
 import { indexArn, readsTable } from '../table.ts'
 
 /** Tells the next person up of what nobody confirmed as read, and of what was not delivered, which its queue brings. */
-export function followUp(parent: Construct, shared: Shared): Queue {
+export function followUpDoor(parent: Construct, shared: Shared): Queue {
   const scope = new Construct(parent, 'FollowUp')
   const { table, operators } = shared
   const timeout = Duration.minutes(1)

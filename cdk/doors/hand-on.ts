@@ -26,7 +26,7 @@ const awaited = [
 ]
 
 /** The stream's one reader: whoever else is to hear of what is written gets a queue here. */
-export function handOn(parent: Construct, shared: Shared, { urgent, others, undelivered }: Readers): void {
+export function handOnDoor(parent: Construct, shared: Shared, { urgent, others, undelivered }: Readers): void {
   const scope = new Construct(parent, 'HandOn')
   const { table, operators } = shared
   const notHandedOn = deadLetterQueue(scope, 'NotHandedOn', {
