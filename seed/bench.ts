@@ -82,10 +82,10 @@ function mended(chance: Chance, { workingLengthMetres }: DemoStick): BenchTest['
   ]
 }
 
-export type Change = (test: BenchTest) => BenchTest
+export type TestChange = (test: BenchTest) => BenchTest
 
 const inWet =
-  (change: (wet: NonNullable<BenchTest['wet']>) => NonNullable<BenchTest['wet']>): Change =>
+  (change: (wet: NonNullable<BenchTest['wet']>) => NonNullable<BenchTest['wet']>): TestChange =>
   (test) =>
     test.wet === undefined ? test : { ...test, wet: change(test.wet) }
 
@@ -114,7 +114,7 @@ export const notSettled = inWet((wet) => ({
   readings: wet.readings.map((one, i) => (i === 7 ? { ...one, settled: false } : one)),
 }))
 
-export const withoutTurn = (quarterTurn: QuarterTurn): Change =>
+export const withoutTurn = (quarterTurn: QuarterTurn): TestChange =>
   inWet((wet) => ({ ...wet, readings: wet.readings.filter((one) => one.quarterTurn !== quarterTurn) }))
 
 /** One span on one turn was passed over. */
@@ -123,7 +123,7 @@ export const spanMissed = inWet((wet) => {
   return { ...wet, readings: wet.readings.filter((one) => one !== missed) }
 })
 
-export const thinOverlap: Change = (test) => ({
+export const thinOverlap: TestChange = (test) => ({
   ...test,
   dry: {
     readings: (test.dry?.readings ?? []).map((one, i) =>
@@ -132,20 +132,20 @@ export const thinOverlap: Change = (test) => ({
   },
 })
 
-export const wetLeftOut: Change = (test) => ({ ...test, wet: undefined })
+export const wetLeftOut: TestChange = (test) => ({ ...test, wet: undefined })
 
-export const checkPieceLow: Change = (test) => ({
+export const checkPieceLow: TestChange = (test) => ({
   ...test,
   instrumentChecks: test.instrumentChecks.map((one) => ({ ...one, checkMicroamps: 88.4 })),
 })
 
-export const checkForgotten: Change = (test) => ({
+export const checkForgotten: TestChange = (test) => ({
   ...test,
   instrumentChecks: test.instrumentChecks.filter((one) => one.state === 'dry'),
 })
 
 /** The examination is enough to stop at. */
-export const cracked: Change = (test) => ({
+export const cracked: TestChange = (test) => ({
   ...test,
   examination: {
     defects: [{ kind: 'crack', atMetres: 0.4, open: true, note: 'runs along from the fitting' }],
@@ -155,7 +155,7 @@ export const cracked: Change = (test) => ({
   wet: undefined,
 })
 
-export const dulled: Change = (test) => ({ ...test, examination: { defects: [], gloss: 'lost' }, wet: undefined })
+export const dulled: TestChange = (test) => ({ ...test, examination: { defects: [], gloss: 'lost' }, wet: undefined })
 
 function tenths(value: number): number {
   return Math.round(value * 10) / 10

@@ -2,7 +2,7 @@
 import type { BenchTest } from '../shared-domain/bench-test/bench-test.ts'
 import { addDays, type CalendarDate, daysBetween } from '../shared-domain/calendar.ts'
 import type { CorrectiveStep, Defect, Destination, Use } from '../shared-domain/fact-bodies.ts'
-import { benchTestOf, type Change, instrumentFor } from './bench.ts'
+import { benchTestOf, instrumentFor, type TestChange } from './bench.ts'
 import { uuidOf } from './chance.ts'
 import { type DemoStick, demoCrews, type InstrumentId, testerAt } from './fleet.ts'
 import type { Blemish } from './readings.ts'
@@ -22,7 +22,7 @@ interface TestPlan {
   readonly reason?: BenchTest['reason']
   readonly instrumentId?: InstrumentId
   readonly blemishes?: readonly Blemish[]
-  readonly change?: Change
+  readonly change?: TestChange
 }
 
 export type Diary = ReturnType<typeof openDiary>
