@@ -3,7 +3,7 @@ import type { BenchTest, Reading } from '../shared-domain/bench-test/bench-test.
 import { statesAskedOf } from '../shared-domain/bench-test/places.ts'
 import type { CalendarDate } from '../shared-domain/calendar.ts'
 import type { QuarterTurn } from '../shared-domain/words.ts'
-import { between, type Chance, chanceOf, oneOf, uuidOf, whole } from './chance.ts'
+import { type Chance, chanceOf, drawBetween, oneOf, uuidOf, whole } from './chance.ts'
 import { comparisonReport, type DemoStick, demoInstruments, type InstrumentId, spanOf } from './fleet.ts'
 import { type Blemish, readingsOf } from './readings.ts'
 
@@ -37,8 +37,8 @@ export function benchTestOf(occasion: Occasion): BenchTest {
     instrumentChecks: states.map((state) => ({
       state,
       when: 'before',
-      openMicroamps: tenths(between(chance, 0, 0.2)),
-      checkMicroamps: tenths(between(chance, 97.5, 102)),
+      openMicroamps: tenths(drawBetween(chance, 0, 0.2)),
+      checkMicroamps: tenths(drawBetween(chance, 97.5, 102)),
     })),
     examination: { defects: mended(chance, stick), gloss: 'sound' },
     cleaned: true,
@@ -69,7 +69,7 @@ function procedureFor({ construction }: DemoStick): string {
 function misted(chance: Chance, readings: Reading[]): NonNullable<BenchTest['wet']> {
   return {
     water: oneOf(chance, ['distilled', 'demineralised']),
-    conductivityMicrosiemensPerCm: tenths(between(chance, 1, 4.5)),
+    conductivityMicrosiemensPerCm: tenths(drawBetween(chance, 1, 4.5)),
     appearance: 'beads',
     readings,
   }

@@ -15,7 +15,7 @@ export function chanceOf(text: string): Chance {
   }
 }
 
-export function between(chance: Chance, from: number, to: number): number {
+export function drawBetween(chance: Chance, from: number, to: number): number {
   return from + chance() * (to - from)
 }
 

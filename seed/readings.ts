@@ -7,7 +7,7 @@ import type { Reading } from '../shared-domain/bench-test/bench-test.ts'
 import { lengthsOf } from '../shared-domain/bench-test/places.ts'
 import { millimetres } from '../shared-domain/quantities.ts'
 import { type QuarterTurn, quarterTurns, type SurfaceState } from '../shared-domain/words.ts'
-import { between, type Chance, chanceOf } from './chance.ts'
+import { type Chance, chanceOf, drawBetween } from './chance.ts'
 import { type DemoStick, leastOverlapMetres } from './fleet.ts'
 
 /** Something wrong with a stick, as its readings show it. */
@@ -46,7 +46,7 @@ export function readingsOf(survey: Survey): Reading[] {
   const level = levelOf(survey, grain)
   const noise = chanceOf(`noise ${survey.key} ${state}`)
   return placesOn(survey).map((place) => {
-    const microamps = level + between(grain, -0.3, 0.3) + between(noise, -0.2, 0.2) + extraAt(place, survey)
+    const microamps = level + drawBetween(grain, -0.3, 0.3) + drawBetween(noise, -0.2, 0.2) + extraAt(place, survey)
     return {
       ...(place.section === undefined ? {} : { section: place.section }),
       quarterTurn: place.quarterTurn,
@@ -60,9 +60,9 @@ export function readingsOf(survey: Survey): Reading[] {
 
 /** Dry 4 to 6 µA, wet 7.6 to 12, and up to 0.25 µA more with every year of service. */
 function levelOf({ stick, state, yearsInService }: Survey, grain: Chance): number {
-  const fresh = state === 'wet' ? between(grain, 7.8, 11.2) : between(grain, 4.3, 5.2)
+  const fresh = state === 'wet' ? drawBetween(grain, 7.8, 11.2) : drawBetween(grain, 4.3, 5.2)
   const moist = stick.construction === 'wood' ? 1.4 : 0
-  return fresh + moist + Math.min(1, between(grain, 0, 0.25) * yearsInService)
+  return fresh + moist + Math.min(1, drawBetween(grain, 0, 0.25) * yearsInService)
 }
 
 function extraAt(place: Place, { stick, state, blemishes }: Survey): number {
