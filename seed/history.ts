@@ -12,7 +12,7 @@ import {
   demoProcedures,
   demoStick,
 } from './fleet.ts'
-import { dueIn, inStore, newSince, overdueBy, stories } from './stories.ts'
+import { daysUntilDue, inStore, newSince, overdueBy, stories } from './stories.ts'
 
 export type { SeedRequest } from './diary.ts'
 
@@ -36,7 +36,7 @@ const numbers = Array.from({ length: 240 }, (_, i) => i + 1).filter(
 export const demoSticks: readonly DemoStick[] = numbers.map(demoStick)
 
 function hasSomethingToTell(number: number): boolean {
-  return inStore.includes(number) || [stories, newSince, overdueBy, dueIn].some((told) => number in told)
+  return inStore.includes(number) || [stories, newSince, overdueBy, daysUntilDue].some((told) => number in told)
 }
 
 /** The last request enters a stick that nothing else touches: where it is on the register, the history is complete. */
@@ -73,7 +73,7 @@ function lifeOf(diary: Diary, number: number): SeedRequest[] {
   const story = stories[number]
   const since = newSince[number]
   const late = overdueBy[number]
-  const soon = dueIn[number]
+  const soon = daysUntilDue[number]
   if (story !== undefined) story(diary)
   else if (since !== undefined) newlyCome(diary, since)
   else if (late !== undefined) ranOut(diary, late)

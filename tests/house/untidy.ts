@@ -30,7 +30,6 @@ export const doubledNames: readonly string[] = [
   'Clock',
   'comparePlaces',
   'Corrected',
-  'dueIn',
   'Edit',
   'EditionCorrection',
   'Entered',
