@@ -20,7 +20,7 @@ export interface Blemish {
   readonly wetMicroamps: number
 }
 
-export interface Survey {
+export interface SurveyPlan {
   readonly stick: DemoStick
   readonly state: SurfaceState
   readonly spanMetres: number
@@ -40,7 +40,7 @@ interface Place {
   readonly along: number
 }
 
-export function readingsOf(survey: Survey): Reading[] {
+export function readingsOf(survey: SurveyPlan): Reading[] {
   const { stick, state } = survey
   const grain = chanceOf(`grain ${stick.id} ${state}`)
   const level = levelOf(survey, grain)
@@ -59,13 +59,13 @@ export function readingsOf(survey: Survey): Reading[] {
 }
 
 /** Dry 4 to 6 µA, wet 7.6 to 12, and up to 0.25 µA more with every year of service. */
-function levelOf({ stick, state, yearsInService }: Survey, grain: Chance): number {
+function levelOf({ stick, state, yearsInService }: SurveyPlan, grain: Chance): number {
   const fresh = state === 'wet' ? drawBetween(grain, 7.8, 11.2) : drawBetween(grain, 4.3, 5.2)
   const moist = stick.construction === 'wood' ? 1.4 : 0
   return fresh + moist + Math.min(1, drawBetween(grain, 0, 0.25) * yearsInService)
 }
 
-function extraAt(place: Place, { stick, state, blemishes }: Survey): number {
+function extraAt(place: Place, { stick, state, blemishes }: SurveyPlan): number {
   const share = place.along / stick.workingLengthMetres
   const handled = share > 0.85 ? 0.3 : 0
   return blemishes
@@ -81,7 +81,7 @@ function nearness({ along, from, to }: Place, { at }: Blemish, { workingLengthMe
   return beyond > 0.3 ? 0 : Math.exp(-((beyond / 0.12) ** 2))
 }
 
-function placesOn({ stick, spanMetres }: Survey): Place[] {
+function placesOn({ stick, spanMetres }: SurveyPlan): Place[] {
   const span = millimetres(spanMetres)
   const step = span - millimetres(leastOverlapMetres)
   const lengths = lengthsOf(stick)

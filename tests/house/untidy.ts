@@ -54,7 +54,6 @@ export const doubledNames: readonly string[] = [
   'Silent',
   'Standing',
   'Stands',
-  'Survey',
   'Tested',
   'Told',
   'UnplacedReport',
