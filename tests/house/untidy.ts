@@ -52,7 +52,6 @@ export const doubledNames: readonly string[] = [
   'Registers',
   'Row',
   'Silent',
-  'Standing',
   'Stands',
   'Tested',
   'Told',
