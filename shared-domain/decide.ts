@@ -23,7 +23,7 @@ import { type Standing, standingOn } from './state/standing.ts'
 import { initial, readByFirstEntry, type StickState } from './state/state.ts'
 import { type UnfitUse, unfitUse, unfitUses } from './state/unfit-use.ts'
 import { seenAs } from './state/use.ts'
-import { placeOf } from './state/when.ts'
+import { positionOf } from './state/when.ts'
 import { depotOf } from './state/whereabouts.ts'
 
 /** What is known beside the stick and the fact. */
@@ -146,7 +146,7 @@ export function accept(
     day,
     unfitUses,
     passedOn: state.evidence['dry test'],
-    isOlderThanPass: state.lastPass !== null && placeOf(fact).instant < state.lastPass,
+    isOlderThanPass: state.lastPass !== null && positionOf(fact).instant < state.lastPass,
     ...(registers.reportedBy === undefined ? {} : { reportedBy: registers.reportedBy }),
     ...(slip === undefined ? {} : { slip, isWithOthers: before.state.crewId !== state.crewId }),
   }
@@ -229,7 +229,7 @@ function foldIn(state: StickState, fact: RecordedFact, { history, isOutgrown }: 
 function reachesBack({ last }: StickState, fact: RecordedFact): boolean {
   if (last === null) return false
   if (fact.kind === 'used') return fact.use.days > 1 && last.instant > fact.within.earliest
-  return placeOf(fact).instant === last.instant
+  return positionOf(fact).instant === last.instant
 }
 
 function newlyUnfit(fact: RecordedFact, { facts, justBefore, after }: Folded, rules: Rules): UnfitUse[] {

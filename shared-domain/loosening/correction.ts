@@ -12,7 +12,7 @@ import type { Hold } from '../state/hold.ts'
 import type { Standing } from '../state/standing.ts'
 import type { StickState } from '../state/state.ts'
 import { mayBeUsed } from '../state/use.ts'
-import { placeOf } from '../state/when.ts'
+import { positionOf } from '../state/when.ts'
 import { isMilder } from './effect.ts'
 import type { Way } from './way.ts'
 
@@ -70,7 +70,7 @@ function takesBack({ slip, instead }: Corrected): Way[] {
 
 /** A failure that stays one, a report that stays one; of the same hour or later, since what was dated back may be cleared. */
 function isAsBad(instead: RecordedFact, slip: RecordedFact): boolean {
-  if (!isAgainst(instead) || placeOf(instead).instant < placeOf(slip).instant) return false
+  if (!isAgainst(instead) || positionOf(instead).instant < positionOf(slip).instant) return false
   if (instead.kind === 'tested' && slip.kind === 'tested') return !isMilder(instead.judgement, slip.judgement)
   return true
 }

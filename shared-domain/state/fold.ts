@@ -20,7 +20,7 @@ import { type Hold, hasCode, holdFor, type InShort, removedByDecisionCode } from
 import { asKnownNow } from './known-now.ts'
 import { withUse } from './logged-uses.ts'
 import { type Custody, initial, registrationOn, type StickState, type Unmended } from './state.ts'
-import { comparePlaces, type Place, placeOf, readAnew, stayedIn } from './when.ts'
+import { comparePositions, type Position, positionOf, readAnew, stayedIn } from './when.ts'
 
 /** Longer than any window that a policy may look back over (730 days). */
 const daysOfUseKept = 800
@@ -33,14 +33,14 @@ export function replay(facts: readonly RecordedFact[]): StickState {
 /** A fact, and where it belongs in time. */
 interface FactInTime {
   readonly fact: RecordedFact
-  readonly place: Place
+  readonly place: Position
 }
 
 /** In order of time, in whatever order they come. */
 export function inOrder(facts: readonly RecordedFact[]): FactInTime[] {
   return readAnew(facts)
-    .map((fact) => ({ fact, place: placeOf(fact) }))
-    .sort((a, b) => comparePlaces(a.place, b.place))
+    .map((fact) => ({ fact, place: positionOf(fact) }))
+    .sort((a, b) => comparePositions(a.place, b.place))
 }
 
 /**
@@ -52,8 +52,8 @@ export function append(state: StickState, fact: RecordedFact): StickState | null
   const { stays } = state
   const otherClock = fact.clockAfter !== undefined && stays.length > 0 && stays.at(-1)?.zone !== fact.clockAfter
   if (fact.kind === 'judged again' || fact.kind === 'corrected' || otherClock) return null
-  const place = placeOf(fact)
-  if (state.last !== null && comparePlaces(place, state.last) < 0) return null
+  const place = positionOf(fact)
+  if (state.last !== null && comparePositions(place, state.last) < 0) return null
   return evolve(state, fact, place)
 }
 
@@ -69,7 +69,7 @@ export function comesBefore(facts: readonly RecordedFact[], fact: RecordedFact):
 }
 
 /** One fact further. */
-export function evolve(before: StickState, fact: RecordedFact, place: Place): StickState {
+export function evolve(before: StickState, fact: RecordedFact, place: Position): StickState {
   const state: StickState = {
     ...before,
     last: place,
@@ -123,7 +123,7 @@ function registered(state: StickState, fact: RecordedFact & { kind: 'registered'
   return { ...state, ...custody, registrations: [...state.registrations, registration] }
 }
 
-function tested(before: StickState, fact: RecordedFact & { kind: 'tested' }, place: Place): StickState {
+function tested(before: StickState, fact: RecordedFact & { kind: 'tested' }, place: Position): StickState {
   const why = causeOf(fact)
   const unmended = stillUnmended(before.unmended, foundOpen(fact, place))
   const state = unmended === undefined ? before : { ...before, unmended }
@@ -178,7 +178,7 @@ function failed(state: StickState, { fact, place }: FactInTime, counts: boolean)
   return { ...unawaited(state), failure: { factId, failedOn: occurredOn, correctedOn: null, counts, found } }
 }
 
-const foundIn = (fact: RecordedFact, { instant }: Place): Found => ({
+const foundIn = (fact: RecordedFact, { instant }: Position): Found => ({
   instant,
   knownSince: knownSince(fact),
   seq: seatOf(fact),
@@ -190,7 +190,7 @@ function stillUnmended(before: Unmended | undefined, now: Unmended | undefined):
   return before.by === 'repair' ? { ...now, by: 'repair' } : now
 }
 
-function foundOpen(fact: RecordedFact & { kind: 'tested' }, place: Place): Unmended | undefined {
+function foundOpen(fact: RecordedFact & { kind: 'tested' }, place: Position): Unmended | undefined {
   const { judgement, test } = fact
   if (!judgement.reasons.some(({ code }) => code === 'open-defect' || code === 'gloss-lost')) return undefined
   const open = test.examination.defects.filter((one) => one.open)
@@ -200,7 +200,7 @@ function foundOpen(fact: RecordedFact & { kind: 'tested' }, place: Place): Unmen
   return { ...causeOf(fact), by: dirtAlone ? 'cleaning' : 'repair', mendedOn: null, found }
 }
 
-function passed(state: StickState, fact: RecordedFact & { kind: 'tested' }, { instant }: Place): StickState {
+function passed(state: StickState, fact: RecordedFact & { kind: 'tested' }, { instant }: Position): StickState {
   return {
     ...waxLooked(mended(state), fact),
     ...(failedBefore(state)

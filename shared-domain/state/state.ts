@@ -9,7 +9,7 @@ import type { Stick } from '../registers.ts'
 import type { StoppingEvent } from '../words.ts'
 import type { Failure, Found } from './failure.ts'
 import type { Detail, Hold, Mending } from './hold.ts'
-import type { Place, Stay } from './when.ts'
+import type { Position, Stay } from './when.ts'
 
 export type Custody =
   | { readonly crewId: string }
@@ -78,7 +78,7 @@ export interface StickState {
   /** by whose clock its days were counted, in order of time */
   readonly stays: readonly Stay[]
   /** the last fact folded in */
-  readonly last: Place | null
+  readonly last: Position | null
   /** how many facts are folded in */
   readonly facts: number
 }

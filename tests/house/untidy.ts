@@ -28,7 +28,6 @@ export const doubledNames: readonly string[] = [
   'bytesOf',
   'Change',
   'Clock',
-  'comparePlaces',
   'Corrected',
   'Edit',
   'EditionCorrection',
