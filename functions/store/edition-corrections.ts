@@ -2,7 +2,7 @@
 import type { Instant } from '../../shared-domain/calendar.ts'
 import type { EditionCorrection as Body } from '../../shared-domain/fact-bodies.ts'
 import { isThere, onlyIf } from './change.ts'
-import type { Place } from './keys.ts'
+import type { OrganisationTable } from './keys.ts'
 import { readEach, reading } from './reading.ts'
 import type { Table, Write } from './table.ts'
 import { toJudgeAnewQueue } from './table-shape.ts'
@@ -38,20 +38,20 @@ function correctionIn(item: unknown): EditionCorrection {
 }
 
 export async function editionCorrection(
-  { table, keys }: Place,
+  { table, keys }: OrganisationTable,
   factId: string,
 ): Promise<EditionCorrection | undefined> {
   const item = await table.get(keys.editionCorrection(factId))
   return item === undefined ? undefined : correctionIn(item)
 }
 
-export function editionCorrectedWrite({ table, keys }: Place, one: EditionCorrection): Write {
+export function editionCorrectedWrite({ table, keys }: OrganisationTable, one: EditionCorrection): Write {
   const waits = { queue: toJudgeAnewQueue, queueAt: one.at }
   return table.putNew({ ...keys.editionCorrection(one.factId), entity: 'edition correction', ...one, ...waits })
 }
 
 /** All its tests are judged anew, and their people told. */
-export async function setJudgedAnew({ table, keys }: Place, one: EditionCorrection): Promise<void> {
+export async function setJudgedAnew({ table, keys }: OrganisationTable, one: EditionCorrection): Promise<void> {
   const item = { ...keys.editionCorrection(one.factId), entity: 'edition correction' as const, ...one }
   await table.transact([table.put(item, onlyIf(isThere('queue')))])
 }

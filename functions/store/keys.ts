@@ -26,14 +26,14 @@ const none = '-'
 export const systemDepots = 'SYSTEM#DEPOTS'
 
 /** What one organisation has in the table lies here. */
-export interface Place {
+export interface OrganisationTable {
   readonly table: Table
   readonly keys: Keys
   /** the organisation's name */
   readonly name: string
 }
 
-export function placeOf(table: Table, organisation: string): Place {
+export function organisationTable(table: Table, organisation: string): OrganisationTable {
   return { table, keys: keysOf(organisation), name: organisation }
 }
 

@@ -3,7 +3,7 @@ import type { Instant } from '../../shared-domain/calendar.ts'
 import { sameMailbox } from '../../shared-domain/mailbox.ts'
 import type { UndeliveredWhy } from '../../shared-domain/notices/notice.ts'
 import { is, onlyIf } from './change.ts'
-import { type Place, placeOf } from './keys.ts'
+import { type OrganisationTable, organisationTable } from './keys.ts'
 import type { Notice } from './notices.ts'
 import { readEach, reading } from './reading.ts'
 import type { Table, Write } from './table.ts'
@@ -31,18 +31,18 @@ const asMark = reading<Mark>('marked address', {
   clearedFor: ['text', 'null'],
 })
 
-export async function markOf({ table, keys }: Place, email: string): Promise<Mark | undefined> {
+export async function markOf({ table, keys }: OrganisationTable, email: string): Promise<Mark | undefined> {
   const item = await table.get(keys.mark(email))
   const mark = item === undefined ? undefined : asMark(item)
   return mark?.clearedAt === null ? mark : undefined
 }
 
 export async function isMarked(table: Table, { organisation, to }: Notice): Promise<boolean> {
-  return (await markOf(placeOf(table, organisation), to.email)) !== undefined
+  return (await markOf(organisationTable(table, organisation), to.email)) !== undefined
 }
 
 /** Those that stand, in the order of their addresses. */
-export async function marksOf({ table, keys }: Place): Promise<Mark[]> {
+export async function marksOf({ table, keys }: OrganisationTable): Promise<Mark[]> {
   const marks = readEach(await table.all({ partition: ['pk', keys.marks()] }), asMark)
   return marks.filter(({ clearedAt }) => clearedAt === null)
 }
@@ -53,7 +53,7 @@ export async function markWrites(
   { organisation, number, to }: Notice,
   cause: Pick<Mark, 'why' | 'trouble' | 'since'>,
 ): Promise<Write[]> {
-  const place = placeOf(table, organisation)
+  const place = organisationTable(table, organisation)
   const { keys } = place
   if ((await markOf(place, to.email)) !== undefined) return []
   const email = sameMailbox(to.email)
@@ -67,7 +67,7 @@ export async function markWrites(
 
 /** False where it was marked or cleared anew meanwhile. */
 export async function clearMark(
-  { table, keys }: Place,
+  { table, keys }: OrganisationTable,
   mark: Mark,
   by: { readonly personId: string; readonly now: Instant; readonly reason: string },
 ): Promise<Mark | 'lost'> {

@@ -17,7 +17,7 @@ import {
   isOneOf,
   isThere,
 } from './change.ts'
-import { placeOf } from './keys.ts'
+import { organisationTable } from './keys.ts'
 import { type Notice, noticesIn, noticeWrite, queueOf } from './notices.ts'
 import { confirmedWrite } from './sticks.ts'
 import type { Table, Write } from './table.ts'
@@ -42,7 +42,7 @@ export interface NotReached {
 const sticksAtOnce = 10
 
 export function openNotices(table: Table, organisation: string) {
-  const place = placeOf(table, organisation)
+  const place = organisationTable(table, organisation)
   const { keys } = place
   const keyOf = ({ number }: Notice) => keys.notice(number)
 

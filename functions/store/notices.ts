@@ -4,7 +4,7 @@ import { addSeconds, type Instant } from '../../shared-domain/calendar.ts'
 import { sameMailbox } from '../../shared-domain/mailbox.ts'
 import { type NoticeState, noticeStates, type Queueing, queuedIn } from '../../shared-domain/notices/life.ts'
 import { noticeKinds, type OwedNotice, type UndeliveredWhy } from '../../shared-domain/notices/notice.ts'
-import { type Place, queueKey } from './keys.ts'
+import { type OrganisationTable, queueKey } from './keys.ts'
 import { readEach, reading } from './reading.ts'
 import type { Item, Write } from './table.ts'
 import { queueShards } from './table-shape.ts'
@@ -106,7 +106,11 @@ export function noticeNumber(organisation: string, key: string): string {
   return `${letters.slice(0, 4)}-${letters.slice(4, 8)}-${letters.slice(8)}`
 }
 
-export function noticeWrite({ table, keys, name: organisation }: Place, owed: OwedNotice, owedAt: Instant): Write {
+export function noticeWrite(
+  { table, keys, name: organisation }: OrganisationTable,
+  owed: OwedNotice,
+  owedAt: Instant,
+): Write {
   const number = noticeNumber(organisation, owed.key)
   const [line] = owed.lines
   const notice: Notice = { ...owed, number, organisation, owedAt, state: 'owed', ...toBeAnswered(owed, owedAt) }
@@ -138,7 +142,7 @@ function shardOf(number: string): string {
 }
 
 /** The notices of one organisation, as they are found again. */
-export function noticesIn({ table, keys, name: organisation }: Place) {
+export function noticesIn({ table, keys, name: organisation }: OrganisationTable) {
   async function one(number: string): Promise<Notice | undefined> {
     const item = await table.get(keys.notice(number))
     return item === undefined ? undefined : asNotice(item)

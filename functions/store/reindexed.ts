@@ -1,7 +1,7 @@
 /** How far a depot's lists have been rewritten since the rules last changed. */
 import type { StandingGroup } from '../../shared-domain/listing.ts'
 import type { Rules } from '../../shared-domain/policy/rules.ts'
-import type { Place } from './keys.ts'
+import type { OrganisationTable } from './keys.ts'
 import { reading } from './reading.ts'
 
 export interface Mark {
@@ -24,19 +24,19 @@ function asMark(item: unknown): Mark {
   return { rules, next, untold }
 }
 
-export async function markOf({ table, keys }: Place, depotId: string | null): Promise<Mark | undefined> {
+export async function markOf({ table, keys }: OrganisationTable, depotId: string | null): Promise<Mark | undefined> {
   const item = await table.get(keys.reindexed(depotId))
   return item === undefined ? undefined : asMark(item)
 }
 
 /** By depot; those that have none are left out. */
-export async function marksOfDepots({ table, keys }: Place): Promise<ReadonlyMap<string, Mark>> {
+export async function marksOfDepots({ table, keys }: OrganisationTable): Promise<ReadonlyMap<string, Mark>> {
   const { pk } = keys.reindexed(null)
   const items = await table.all({ partition: ['pk', pk], consistent: true })
   return new Map(items.map((item) => [item.sk, asMark(item)]))
 }
 
-export async function setMark({ table, keys }: Place, depotId: string | null, mark: Mark): Promise<void> {
+export async function setMark({ table, keys }: OrganisationTable, depotId: string | null, mark: Mark): Promise<void> {
   await table.transact([table.put({ ...keys.reindexed(depotId), entity: 'reindexed', ...mark })])
 }
 

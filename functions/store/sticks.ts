@@ -13,7 +13,7 @@ import { packed, unpacked } from '../../shared-domain/state/logged-uses.ts'
 import { shapeOfState } from '../../shared-domain/state/shape.ts'
 import { initial, type StickState } from '../../shared-domain/state/state.ts'
 import { changeIf, eitherOf, is, isNew, isThere, onlyIf } from './change.ts'
-import type { Keys, Place } from './keys.ts'
+import type { Keys, OrganisationTable } from './keys.ts'
 import { readEach, reading } from './reading.ts'
 import { canonical } from './registers.ts'
 import { owing, writeLeft } from './still-owed.ts'
@@ -218,7 +218,7 @@ export function openSticks(table: Table, keys: Keys, organisation: string) {
     { now, also }: { readonly now: Instant; readonly also: readonly Write[] },
   ): Promise<'recorded' | 'lost'> {
     const always = [...all.flatMap(writesOf), ...also]
-    const place: Place = { table, keys, name: organisation }
+    const place: OrganisationTable = { table, keys, name: organisation }
     const cause = all[0]?.facts.at(-1)?.fact.factId ?? ''
     const notices = all.flatMap((one) => one.notices)
     const { writes, left } = owing(place, { always, notices, cause, now })
@@ -521,7 +521,7 @@ export function openSticks(table: Table, keys: Keys, organisation: string) {
 }
 
 /** Somebody of the crew knows of the hold that `about` names. Fails where it was told anew since, or is no more. */
-export function confirmedWrite({ table, keys }: Place, stickId: string, about: string): Write {
+export function confirmedWrite({ table, keys }: OrganisationTable, stickId: string, about: string): Write {
   const change = {
     take: { held: 'heldOnceConfirmed', standingSort: 'sortOnceConfirmed' },
     add: { version: 1 },

@@ -8,7 +8,7 @@ import { sameMailbox } from '../../shared-domain/mailbox.ts'
 import type { OwedNotice } from '../../shared-domain/notices/notice.ts'
 import { describe, log } from '../ground/log.ts'
 import { changeIf, isThere } from './change.ts'
-import type { Place } from './keys.ts'
+import type { OrganisationTable } from './keys.ts'
 import { noticesIn, noticeWrite } from './notices.ts'
 import { readEach, reading } from './reading.ts'
 import { mostInOneTransaction, type Table, type Write } from './table.ts'
@@ -53,7 +53,10 @@ const mostBytesInOneMarker = 300_000
 const roomForMarkers = 10
 
 /** What goes into the transaction, and what is to be written after it. */
-export function owing(place: Place, { always, notices, cause, now }: Owing): { writes: Write[]; left: StillOwed[] } {
+export function owing(
+  place: OrganisationTable,
+  { always, notices, cause, now }: Owing,
+): { writes: Write[]; left: StillOwed[] } {
   const room = mostInOneTransaction - always.length
   const first = notices.length <= room ? notices : notices.slice(0, room - roomForMarkers)
   const left = inMarkers(toldAlike(notices.slice(first.length))).map(
@@ -70,7 +73,7 @@ export function owing(place: Place, { always, notices, cause, now }: Owing): { w
 /** Whoever recorded goes first. */
 const othersAfterSeconds = 60
 
-function markerWrite({ table, keys }: Place, marker: StillOwed): Write {
+function markerWrite({ table, keys }: OrganisationTable, marker: StillOwed): Write {
   const queueAt = addSeconds(marker.owedAt, othersAfterSeconds)
   const key = keys.stillOwed(marker.cause, marker.part)
   return table.putNew({ ...key, entity: 'still owed', ...marker, queue: stillOwedQueue, queueAt })
@@ -101,7 +104,7 @@ function inMarkers(told: readonly Told[]): Told[][] {
 }
 
 /** Never fails: the facts are recorded, and the next round of following up finds what is left. */
-export async function writeLeft(place: Place, left: readonly StillOwed[]): Promise<void> {
+export async function writeLeft(place: OrganisationTable, left: readonly StillOwed[]): Promise<void> {
   for (const marker of left) {
     try {
       await writeOf(place, marker)
@@ -112,7 +115,7 @@ export async function writeLeft(place: Place, left: readonly StillOwed[]): Promi
 }
 
 /** May run again at any time; `false` where somebody else is at it. */
-export async function writeOf(place: Place, marker: StillOwed): Promise<boolean> {
+export async function writeOf(place: OrganisationTable, marker: StillOwed): Promise<boolean> {
   const { table, keys } = place
   const all = marker.told.flatMap(({ notice, key, to }) =>
     to.map((one) => ({ ...notice, to: one, key: `${key}${sameMailbox(one.email)}` })),

@@ -1,6 +1,6 @@
 /** People without e-mail: that they were told face to face, beside the notice that asked for it. */
 import type { CalendarDate, Instant } from '../../shared-domain/calendar.ts'
-import type { Place } from './keys.ts'
+import type { OrganisationTable } from './keys.ts'
 import type { Notice } from './notices.ts'
 import { reading } from './reading.ts'
 import type { Item, Write } from './table.ts'
@@ -20,14 +20,18 @@ interface Listed {
 }
 
 /** Kept once for each person. */
-export function toldInPersonWrite({ table, keys }: Place, { notice, at }: Listed, told: ToldInPerson): Write {
+export function toldInPersonWrite(
+  { table, keys }: OrganisationTable,
+  { notice, at }: Listed,
+  told: ToldInPerson,
+): Write {
   const { number } = notice
   return table.putNew({ ...keys.toldInPerson(number, at), entity: 'told in person', number, ...told })
 }
 
 /** Of each notice by its number: who was told face to face, in the order of its list, null for whoever was not yet. */
 export async function toldInPerson(
-  { table, keys }: Place,
+  { table, keys }: OrganisationTable,
   notices: readonly Notice[],
 ): Promise<ReadonlyMap<string, readonly (ToldInPerson | null)[]>> {
   const asked = notices.flatMap(({ number, to }) => to.tellInPerson.map((_, place) => keys.toldInPerson(number, place)))
