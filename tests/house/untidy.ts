@@ -45,7 +45,6 @@ export const doubledNames: readonly string[] = [
   'markOf',
   'Outcome',
   'Person',
-  'placeOf',
   'reading',
   'Registers',
   'Row',
