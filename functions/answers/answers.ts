@@ -4,7 +4,7 @@ import { html } from 'hono/html'
 import type { Instant } from '../../shared-domain/calendar.ts'
 import { registerId } from '../../shared-domain/identifiers.ts'
 import { safetyWords } from '../../shared-domain/safety-words.ts'
-import type { Clock } from '../ground/clock.ts'
+import type { WallClock } from '../ground/clock.ts'
 import { describe, log } from '../ground/log.ts'
 import { openNotices } from '../store/notice-life.ts'
 import type { Notice } from '../store/notices.ts'
@@ -16,7 +16,7 @@ import { behindASecret, type Markup, webDocument, webPage } from '../web/web-pag
 
 export interface AnswersParts {
   readonly table: Table
-  readonly clock: Clock
+  readonly clock: WallClock
 }
 
 const path = '/answers/:organisation/:number/:until/:signature'

@@ -1,7 +1,7 @@
 /** What became of a mail, as the mail service tells it: kept on its notice. What is owed then, `follow-up` decides. */
 import { sameMailbox } from '../../shared-domain/mailbox.ts'
 import { marksTheAddress } from '../../shared-domain/notices/undelivered.ts'
-import type { Clock } from '../ground/clock.ts'
+import type { WallClock } from '../ground/clock.ts'
 import { log } from '../ground/log.ts'
 import { keysOf } from '../store/keys.ts'
 import { markWrites } from '../store/marked-addresses.ts'
@@ -12,7 +12,7 @@ import { type MailEvent, readEvent } from './event.ts'
 
 export interface FeedbackParts {
   readonly table: Table
-  readonly clock: Clock
+  readonly clock: WallClock
 }
 
 export interface Told {

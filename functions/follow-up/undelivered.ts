@@ -4,7 +4,7 @@ import { addSeconds, type Instant } from '../../shared-domain/calendar.ts'
 import { isManager } from '../../shared-domain/notices/answers.ts'
 import type { OwedNotice } from '../../shared-domain/notices/notice.ts'
 import { owedForUndelivered } from '../../shared-domain/notices/undelivered.ts'
-import type { Clock } from '../ground/clock.ts'
+import type { WallClock } from '../ground/clock.ts'
 import { describe, log } from '../ground/log.ts'
 import { takeEach } from '../store/handed-on.ts'
 import { keysOf } from '../store/keys.ts'
@@ -26,7 +26,11 @@ const daySeconds = 24 * 3600
 const mostTogether = 8
 
 /** As their queue hands them over, at once. A message of which one is not done comes again, and what was told of it is known as told. */
-export const tellFromQueue = (table: Table, clock: Clock, records: readonly SQSRecord[]): Promise<SQSBatchResponse> =>
+export const tellFromQueue = (
+  table: Table,
+  clock: WallClock,
+  records: readonly SQSRecord[],
+): Promise<SQSBatchResponse> =>
   takeEach(records, async (keys) => {
     let isDone = true
     for (const key of keys) isDone = (await toldSafely(table, key, clock())) && isDone

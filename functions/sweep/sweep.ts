@@ -1,6 +1,6 @@
 /** The hourly round of all organisations: which depots' mornings have come, in whose turn, each with its share of the time. */
 import { type Instant, localDateAt, localHourAt } from '../../shared-domain/calendar.ts'
-import type { Clock } from '../ground/clock.ts'
+import type { WallClock } from '../ground/clock.ts'
 import { describe, log } from '../ground/log.ts'
 import { inTurn } from '../ground/turn.ts'
 import { type DepotPointer, depotPointers } from '../store/registers.ts'
@@ -23,7 +23,7 @@ export type TimeLeft = () => number
  * Organisations in turning order, another first with each hour, each with its share of the time; what that was too short for goes
  * on in the time that is left in the end. So none that has a great many sticks due keeps another waiting.
  */
-export async function sweep(table: Table, clock: Clock, timeLeft: TimeLeft = withoutEnd): Promise<Swept> {
+export async function sweep(table: Table, clock: WallClock, timeLeft: TimeLeft = withoutEnd): Promise<Swept> {
   const rounds = inTurn(roundsDue(await depotPointers(table, clock()), clock()), clock(), hourMillis)
   let digests = 0
   let failed = 0

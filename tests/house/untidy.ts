@@ -27,7 +27,6 @@ export const longFunctions: readonly string[] = [
 export const doubledNames: readonly string[] = [
   'bytesOf',
   'Change',
-  'Clock',
   'Corrected',
   'Edit',
   'EditionCorrection',
