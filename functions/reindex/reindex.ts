@@ -12,7 +12,7 @@ import { inTurn } from '../ground/turn.ts'
 import { toJudgeAnew } from '../store/edition-corrections.ts'
 import { type Organisation, openOrganisation } from '../store/organisation.ts'
 import { depotPointers } from '../store/registers.ts'
-import { isWritten, markOf, setMark } from '../store/reindexed.ts'
+import { isWritten, reindexProgressOf, setMark } from '../store/reindexed.ts'
 import type { StoredStick } from '../store/sticks.ts'
 import type { Table } from '../store/table.ts'
 import { tellOfChanges } from '../telling/changes.ts'
@@ -98,7 +98,7 @@ async function tellUntold(organisation: Organisation, places: readonly Place[], 
 const mostTogether = 1000
 
 async function marksOfPlaces(organisation: Organisation, places: readonly Place[]) {
-  const found = places.map(async (place) => ({ place, mark: await markOf(organisation, place.depotId) }))
+  const found = places.map(async (place) => ({ place, mark: await reindexProgressOf(organisation, place.depotId) }))
   return Promise.all(found)
 }
 
@@ -108,7 +108,7 @@ async function reindexDepot(
   mayGoOn: () => boolean,
 ): Promise<Outcome> {
   const rules = await organisation.rulesOn(today)
-  const mark = await markOf(organisation, depotId)
+  const mark = await reindexProgressOf(organisation, depotId)
   if (rules.edition === undefined || isWritten(mark, rules)) return { sticks: 0, finished: true }
   const { id } = rules
   const morning = { day: today, rules }

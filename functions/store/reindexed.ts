@@ -4,7 +4,7 @@ import type { Rules } from '../../shared-domain/policy/rules.ts'
 import type { OrganisationTable } from './keys.ts'
 import { reading } from './reading.ts'
 
-export interface Mark {
+export interface ReindexProgress {
   readonly rules: string
   /** where to go on; null when all is done */
   readonly next: { readonly group: StandingGroup; readonly after: string } | null
@@ -12,36 +12,43 @@ export interface Mark {
   readonly untold: boolean
 }
 
-const kept = reading<Partial<Mark> & Pick<Mark, 'next'>>('reindexed', {
+const kept = reading<Partial<ReindexProgress> & Pick<ReindexProgress, 'next'>>('reindexed', {
   rules: ['text', 'absent'],
   next: ['map', 'null'],
   untold: ['flag', 'absent'],
 })
 
 /** Earlier builds kept the edition of the policy alone, which says nothing of the packs: by no rules that are in force now. */
-function asMark(item: unknown): Mark {
+function asMark(item: unknown): ReindexProgress {
   const { rules = '', next, untold = false } = kept(item)
   return { rules, next, untold }
 }
 
-export async function markOf({ table, keys }: OrganisationTable, depotId: string | null): Promise<Mark | undefined> {
+export async function reindexProgressOf(
+  { table, keys }: OrganisationTable,
+  depotId: string | null,
+): Promise<ReindexProgress | undefined> {
   const item = await table.get(keys.reindexed(depotId))
   return item === undefined ? undefined : asMark(item)
 }
 
 /** By depot; those that have none are left out. */
-export async function marksOfDepots({ table, keys }: OrganisationTable): Promise<ReadonlyMap<string, Mark>> {
+export async function marksOfDepots({ table, keys }: OrganisationTable): Promise<ReadonlyMap<string, ReindexProgress>> {
   const { pk } = keys.reindexed(null)
   const items = await table.all({ partition: ['pk', pk], consistent: true })
   return new Map(items.map((item) => [item.sk, asMark(item)]))
 }
 
-export async function setMark({ table, keys }: OrganisationTable, depotId: string | null, mark: Mark): Promise<void> {
+export async function setMark(
+  { table, keys }: OrganisationTable,
+  depotId: string | null,
+  mark: ReindexProgress,
+): Promise<void> {
   await table.transact([table.put({ ...keys.reindexed(depotId), entity: 'reindexed', ...mark })])
 }
 
 /** Whether every stick of the depot is known to lie in the lists by this edition of the rules. */
-export function isWritten(mark: Mark | undefined, { edition, id }: Rules): boolean {
+export function isWritten(mark: ReindexProgress | undefined, { edition, id }: Rules): boolean {
   return edition !== undefined && mark?.rules === id && mark.next === null
 }
 
@@ -49,7 +56,7 @@ export function isWritten(mark: Mark | undefined, { edition, id }: Rules): boole
  * Whether the lists can be read by dates. Until the first rules came in force every stick lay in them without one, among
  * those on hold, and there it is looked for.
  */
-export function isCurrent(mark: Mark | undefined, rules: Rules): boolean {
+export function isCurrent(mark: ReindexProgress | undefined, rules: Rules): boolean {
   const first = rules.edition === undefined || rules.edition.endsWith('#0001')
   return first ? mark === undefined || mark.rules === rules.id : isWritten(mark, rules)
 }

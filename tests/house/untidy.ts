@@ -41,7 +41,6 @@ export const doubledNames: readonly string[] = [
   'Known',
   'KnownStick',
   'Mark',
-  'markOf',
   'Outcome',
   'Person',
   'reading',
