@@ -14,13 +14,13 @@ export interface Failure {
   readonly correctedOn: CalendarDate | null
   /** refinished or repaired since, and not only cleaned; earlier builds did not keep it */
   readonly refinished?: boolean
-  readonly found: Found
+  readonly found: FoundFailure
   /** whether the next one after a step removes the stick for good */
   readonly counts: boolean
 }
 
 /** What has to be mended: when it was found, since when that is known, and as which of the stick's facts. */
-export interface Found {
+export interface FoundFailure {
   readonly instant: Instant
   readonly knownSince: Instant
   readonly seq: number
@@ -32,7 +32,7 @@ export type FailureStage = 'none' | 'failed' | 'corrected' | 'doubtful' | 'doubt
  * A failure is doubtful where it counts toward no removal: a reading inside the guard band may be within the limit, and
  * where the hour of the test or of the step is not known, the failure may have come before the step.
  */
-export type Outcome =
+export type TestOutcome =
   | 'pass'
   | 'examined'
   | 'electrical failure'
@@ -53,7 +53,7 @@ export type Consequence =
   | 'remove for good'
 
 /** Total by its type: every stage against every outcome. */
-export const consequences: { readonly [stage in FailureStage]: { readonly [outcome in Outcome]: Consequence } } = {
+export const consequences: { readonly [stage in FailureStage]: { readonly [outcome in TestOutcome]: Consequence } } = {
   none: {
     pass: 'counts: holds cleared, clocks wound',
     examined: 'counts where nothing stands against it: clocks wound, no hold cleared',
@@ -111,7 +111,7 @@ export function stageOf(failure: Failure | null): FailureStage {
 export function outcomeOf(
   { verdict, cause, byExaminationAlone, inGuardBand }: Judgement,
   maybeBeforeStep: boolean,
-): Outcome {
+): TestOutcome {
   switch (verdict) {
     case 'pass':
       return byExaminationAlone ? 'examined' : 'pass'

@@ -11,10 +11,10 @@ import {
   type Consequence,
   consequences,
   type Failure,
-  type Found,
-  type Outcome,
+  type FoundFailure,
   outcomeOf,
   stageOf,
+  type TestOutcome,
 } from './failure.ts'
 import { type Hold, hasCode, holdFor, type InShort, removedByDecisionCode } from './hold.ts'
 import { asKnownNow } from './known-now.ts'
@@ -162,7 +162,7 @@ function tested(before: StickState, fact: RecordedFact & { kind: 'tested' }, pla
 /** What an examination found open is mended first, however well the stick reads since. */
 function consequenceOf(
   state: StickState,
-  outcome: Outcome,
+  outcome: TestOutcome,
   { removesOnlyAfter }: Judgement,
 ): Consequence | 'hold: not mended' {
   const passes = outcome === 'pass' || outcome === 'examined'
@@ -178,7 +178,7 @@ function failed(state: StickState, { fact, place }: FactInTime, counts: boolean)
   return { ...unawaited(state), failure: { factId, failedOn: occurredOn, correctedOn: null, counts, found } }
 }
 
-const foundIn = (fact: RecordedFact, { instant }: Position): Found => ({
+const foundIn = (fact: RecordedFact, { instant }: Position): FoundFailure => ({
   instant,
   knownSince: knownSince(fact),
   seq: seatOf(fact),
@@ -357,11 +357,11 @@ function waxed({ unwaxed: _, ...state }: StickState, on: CalendarDate): StickSta
  * What mends is proved later than what it mends. Without its hour it stands at its recording: what was recorded before had
  * been found by then, and of what is typed in after it nobody knows.
  */
-function cameAfter(fact: RecordedFact, found: Found): boolean {
+function cameAfter(fact: RecordedFact, found: FoundFailure): boolean {
   return fact.within.earliest > found.instant || (fact.at === undefined && wasToldAfter(fact, found))
 }
 
-function wasToldAfter(fact: RecordedFact, found: Found): boolean {
+function wasToldAfter(fact: RecordedFact, found: FoundFailure): boolean {
   const since = knownSince(fact)
   return since === found.knownSince ? seatOf(fact) > found.seq : since > found.knownSince
 }

@@ -7,7 +7,7 @@ import type { Evidence } from '../policy/clocks.ts'
 import type { CustodySpell, LoggedUse } from '../policy/service-class.ts'
 import type { Stick } from '../registers.ts'
 import type { StoppingEvent } from '../words.ts'
-import type { Failure, Found } from './failure.ts'
+import type { Failure, FoundFailure } from './failure.ts'
 import type { Detail, Hold, Mending } from './hold.ts'
 import type { Position, Stay } from './when.ts'
 
@@ -88,7 +88,7 @@ export interface Unmended {
   readonly since: CalendarDate
   readonly factId: string
   readonly by: Mending
-  readonly found: Found
+  readonly found: FoundFailure
   readonly mendedOn: CalendarDate | null
 }
 
