@@ -9,7 +9,7 @@ import { rulesOn, todayAt, type When } from '../questions/today.ts'
 import type { Organisation } from '../store/organisation.ts'
 import { readEach, reading } from '../store/reading.ts'
 import type { StoredStick } from '../store/sticks.ts'
-import { type Outcome, rewriteAll, sticksOnPage } from './rewrite.ts'
+import { type RewriteOutcome, rewriteAll, sticksOnPage } from './rewrite.ts'
 
 interface Followed {
   /** which crew */
@@ -28,7 +28,11 @@ const asFollowed = reading<Followed>('crew followed', { sk: 'text', edition: 'te
  */
 const againSeconds = 26 * 3600
 
-export async function followCrews(organisation: Organisation, now: Instant, mayGoOn: () => boolean): Promise<Outcome> {
+export async function followCrews(
+  organisation: Organisation,
+  now: Instant,
+  mayGoOn: () => boolean,
+): Promise<RewriteOutcome> {
   const { table, keys } = organisation
   const [crews, marks] = await Promise.all([
     organisation.crewsNow(now),
@@ -56,7 +60,7 @@ async function followCrew(
   when: When,
   { crewId, depotId }: { crewId: string; depotId: string },
   mayGoOn: () => boolean,
-): Promise<Outcome> {
+): Promise<RewriteOutcome> {
   const { organisation } = when
   const { today } = await todayAt(when, depotId)
   const rules = await rulesOn(organisation, today)

@@ -17,7 +17,7 @@ import type { StoredStick } from '../store/sticks.ts'
 import type { Table } from '../store/table.ts'
 import { tellOfChanges } from '../telling/changes.ts'
 import { followCrews } from './crews-moved.ts'
-import { type Outcome, rewriteAll, sticksOnPage } from './rewrite.ts'
+import { type RewriteOutcome, rewriteAll, sticksOnPage } from './rewrite.ts'
 
 /** What is out of service for good keeps its place, and is only folded anew. */
 const groups: readonly StandingGroup[] = ['usable', 'held', 'awaiting', 'removed', 'scrapped']
@@ -41,7 +41,7 @@ interface Place {
 }
 
 /** `mayGoOn` is asked before each page: what is left waits for the next run. */
-export async function reindex(table: Table, now: Instant, mayGoOn: () => boolean): Promise<Outcome> {
+export async function reindex(table: Table, now: Instant, mayGoOn: () => boolean): Promise<RewriteOutcome> {
   const pointers = await depotPointers(table, now)
   const organisations = Map.groupBy(pointers, ({ organisation }) => organisation)
   const anew = await judgeAnewAll(table, now, mayGoOn)
@@ -106,7 +106,7 @@ async function reindexDepot(
   organisation: Organisation,
   { depotId, today }: Place,
   mayGoOn: () => boolean,
-): Promise<Outcome> {
+): Promise<RewriteOutcome> {
   const rules = await organisation.rulesOn(today)
   const mark = await reindexProgressOf(organisation, depotId)
   if (rules.edition === undefined || isWritten(mark, rules)) return { sticks: 0, finished: true }

@@ -41,7 +41,6 @@ export const doubledNames: readonly string[] = [
   'Known',
   'KnownStick',
   'Mark',
-  'Outcome',
   'Person',
   'reading',
   'Registers',
