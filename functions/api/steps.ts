@@ -1,7 +1,7 @@
 /** The lesser facts about a stick: all but the bench test, whose answer tells its verdict. */
 import type * as z from 'zod'
 import { Refused } from '../ground/errors.ts'
-import type { Entry } from '../recording/entry.ts'
+import type { FactEntry } from '../recording/entry.ts'
 import { type FactDoorName, factDoors } from '../recording/fact-kinds.ts'
 import type { Outcome } from '../recording/outcome.ts'
 import { fieldsOf, isReferring, referencesOf } from '../recording/references.ts'
@@ -48,14 +48,14 @@ async function step(request: Request<never>, door: FactDoorName): Promise<Answer
 }
 
 /** Who may not see the stick learns that the report is kept, and nothing of the stick. */
-function told({ factId }: Entry, { news, maySee, remarks, stick, standing, today }: Outcome): Answer {
+function told({ factId }: FactEntry, { news, maySee, remarks, stick, standing, today }: Outcome): Answer {
   const said = remarks.length === 0 ? {} : { remarks }
   const shown = maySee ? { stick: stickView(stick, standing, today) } : { stickId: stick.stickId, recorded: true }
   return { status: news ? 201 : 200, body: { factId, ...shown, ...said } }
 }
 
 /** Nobody can say yet which stick must not be used. */
-function toldUnplaced({ factId, remarks }: Entry, number: string): Answer {
+function toldUnplaced({ factId, remarks }: FactEntry, number: string): Answer {
   return {
     status: 202,
     body: {

@@ -23,7 +23,7 @@ import { bodyHash, type Recorded, type StoredStick } from '../store/sticks.ts'
 import type { Actor, Sending } from './actor.ts'
 import { alreadyUsed, orWhatStands, sameTest } from './already.ts'
 import { untilDecided } from './decided.ts'
-import type { Approved, Entry } from './entry.ts'
+import type { Approved, FactEntry } from './entry.ts'
 import { likenessOf } from './fact-kinds.ts'
 import { factOf } from './fact-of.ts'
 import { entryInstead, judgedBySlip, saysTheSame, slipOf } from './instead.ts'
@@ -57,7 +57,7 @@ interface Asked {
   readonly slip: RecordedFact
   readonly here: string
   readonly there: string
-  readonly instead: Entry | undefined
+  readonly instead: FactEntry | undefined
   readonly approved?: Approved | undefined
   /** in which ways it loosens, as the second person was told */
   readonly said?: readonly Way[]
@@ -108,7 +108,7 @@ async function asked(by: Actor, body: Correction, approved?: Approved): Promise<
 }
 
 /** A stick goes to no crew and no depot that is not the caller's, as by its entry and its moves. */
-async function checkDestination({ organisation, caller, now }: Actor, instead: Entry | undefined): Promise<void> {
+async function checkDestination({ organisation, caller, now }: Actor, instead: FactEntry | undefined): Promise<void> {
   const body = fieldsOf(instead?.body)
   const { crewId = body.crewId, store, bench } = fieldsOf(body.to)
   const crew = typeof crewId === 'string' ? await organisation.crewNow(crewId, now) : undefined

@@ -6,7 +6,7 @@ import type { Write } from '../store/table.ts'
 import type { judged } from './judging.ts'
 
 /** When it happened, under which id, and how to make the fact once the stick is known. */
-export interface Entry {
+export interface FactEntry {
   readonly factId: string
   /** as stated; of something that lasted, its first day */
   readonly occurredOn: string
@@ -37,11 +37,11 @@ export interface Entry {
   readonly approved?: Approved
   /** of what stands in place of a slip */
   readonly standsFor?: StandsFor
-  readonly happening: (found: Found) => Promise<Happening>
+  readonly happening: (found: FoundStick) => Promise<Happening>
 }
 
 /** The stick as it is found; and what judges a test, which is handed over so that whoever only reads starts without it. */
-export interface Found {
+export interface FoundStick {
   readonly stickId: string
   readonly state: StickState
   readonly today: CalendarDate

@@ -12,7 +12,7 @@ import { checkMayStick } from '../questions/rights.ts'
 import type { Organisation } from '../store/organisation.ts'
 import { canonical } from '../store/registers.ts'
 import type { Actor } from './actor.ts'
-import type { Entry } from './entry.ts'
+import type { FactEntry } from './entry.ts'
 import { type FactDoorName, factDoors, inAnyOrder } from './fact-kinds.ts'
 import { isOtherwise, judgedAnew } from './judging.ts'
 import { fieldsOf } from './references.ts'
@@ -112,7 +112,7 @@ interface Instead extends Pick<FoundSlip, 'slip'> {
 }
 
 /** Undefined where the slip is only withdrawn. */
-export async function entryInstead(by: Actor, { slip, body, isMoved }: Instead): Promise<Entry | undefined> {
+export async function entryInstead(by: Actor, { slip, body, isMoved }: Instead): Promise<FactEntry | undefined> {
   const door = doorOf[slip.kind]
   const stays = bodyOf(slip)
   if (isMoved && stays === null)
@@ -140,7 +140,7 @@ export async function entryInstead(by: Actor, { slip, body, isMoved }: Instead):
 }
 
 /** In everything but its id. */
-export function saysTheSame(instead: Entry, slip: RecordedFact): boolean {
+export function saysTheSame(instead: FactEntry, slip: RecordedFact): boolean {
   const body = slip.kind === 'registered' ? slip.stick : bodyOf(slip)
   return contentOf(instead.body) === contentOf(body)
 }
@@ -151,7 +151,7 @@ function contentOf(body: unknown): string {
 }
 
 /** Its day is that of the slip, unless it names another. */
-function entryOfStick(given: Record<string, unknown>, slip: RecordedFact, id: string): Entry {
+function entryOfStick(given: Record<string, unknown>, slip: RecordedFact, id: string): FactEntry {
   const { factId = id, ...body } = given as unknown as Stick & { readonly factId?: string } // read by the schema of an entry
   return {
     factId,

@@ -17,7 +17,7 @@ import type { NewFact, StoredStick } from '../store/sticks.ts'
 import type { Actor } from './actor.ts'
 import { already, presented } from './already.ts'
 import { decided } from './decided.ts'
-import type { Entry } from './entry.ts'
+import type { FactEntry } from './entry.ts'
 import { factOf } from './fact-of.ts'
 import type { Outcome, There } from './outcome.ts'
 import { checkFactFits, checkStateFits } from './room.ts'
@@ -28,7 +28,7 @@ const mostTries = 30
 const longestWaitMillis = 15
 
 /** All of them, in the order in which they are handed over, or none; an outcome for each. */
-export async function record<Entries extends readonly Entry[]>(
+export async function record<Entries extends readonly FactEntry[]>(
   by: Actor,
   stickId: string,
   ...entries: Entries
@@ -50,7 +50,7 @@ export async function record<Entries extends readonly Entry[]>(
 }
 
 interface Attempt {
-  readonly entries: readonly Entry[]
+  readonly entries: readonly FactEntry[]
   /** whether one of them may stand already is looked up, and not left to the conditions of the transaction */
   readonly mayStand: boolean
 }
@@ -109,7 +109,7 @@ export const fallen = () =>
   })
 
 /** It got another entry since: beside that one this may loosen something else. */
-function hasFallen({ weighedWith }: Entry, { kept }: There): boolean {
+function hasFallen({ weighedWith }: FactEntry, { kept }: There): boolean {
   return weighedWith !== undefined && weighedWith !== kept.state.registrations.length
 }
 
@@ -117,7 +117,7 @@ function hasFallen({ weighedWith }: Entry, { kept }: There): boolean {
 const furthestAheadDays = 36_525
 
 /** What would follow from a fact that is not recorded; one of a later day is asked at the end of that day. */
-export async function wouldFollow(by: Actor, stickId: string, entry: Entry) {
+export async function wouldFollow(by: Actor, stickId: string, entry: FactEntry) {
   const { there } = await knownStick(by, stickId, [entry])
   if (!there.maySee) throw notYours('stick')
   const { occurredOn, days = 1 } = entry
@@ -142,7 +142,7 @@ interface Found {
 }
 
 /** As it is stored, with the date and the rules at its depot; what no report of danger is stops at the rights of the caller. */
-async function knownStick(by: Actor, stickId: string, entries: readonly Entry[]): Promise<Found> {
+async function knownStick(by: Actor, stickId: string, entries: readonly FactEntry[]): Promise<Found> {
   const { organisation, caller, now } = by
   const createsStick = entries[0]?.createsStick
   // what is no identifier is the number of no stick
@@ -167,7 +167,7 @@ async function atItsDepot(by: Actor, depotId: string | null) {
 }
 
 interface Following {
-  readonly entry: Entry
+  readonly entry: FactEntry
   readonly there: There
   /** recorded together with it, before it */
   readonly earlier: readonly RecordedFact[]

@@ -32,7 +32,6 @@ export const doubledNames: readonly string[] = [
   'EditionCorrection',
   'Entered',
   'Entry',
-  'Found',
   'Held',
   'isOneOf',
   'judgeAnew',
