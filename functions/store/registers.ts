@@ -44,7 +44,7 @@ export interface Edition<Body> {
   readonly body: Body
 }
 
-export interface Entry<Body> extends Edition<Body> {
+export interface RegisterEntry<Body> extends Edition<Body> {
   readonly id: string
 }
 
@@ -154,7 +154,7 @@ export function openRegisters(table: Table, keys: Keys, organisation: string) {
     kind: RegisterKind,
     day: CalendarDate,
     { after, limit }: { readonly after: string; readonly limit: number },
-  ): Promise<{ entries: Entry<unknown>[]; next: string | null }> {
+  ): Promise<{ entries: RegisterEntry<unknown>[]; next: string | null }> {
     const partition = ['pk', keys.registerHeads(kind)] as const
     const page = await table.page({ partition, between: ['sk', `${after}\u0000`, '~'], limit: limit + 1 })
     const items = page.items.slice(0, limit)
@@ -187,7 +187,7 @@ export function openRegisters(table: Table, keys: Keys, organisation: string) {
     kind: K,
     { id, count, newest }: Head<Bodies[K]>,
     day: CalendarDate | DayBy<K>,
-  ): Promise<Entry<Bodies[K]>> {
+  ): Promise<RegisterEntry<Bodies[K]>> {
     const dayBy = typeof day === 'function' ? day : () => day
     if (count === 1 || newest.effectiveFrom <= (await dayBy(newest))) return { ...newest, id }
     const all = notTakenBack(await editions(kind, id))
@@ -199,7 +199,7 @@ export function openRegisters(table: Table, keys: Keys, organisation: string) {
   async function allInForce<K extends RegisterKind>(
     kind: K,
     day: CalendarDate | DayBy<K>,
-  ): Promise<Entry<Bodies[K]>[]> {
+  ): Promise<RegisterEntry<Bodies[K]>[]> {
     const known = await heads(kind)
     return Promise.all(known.map((one) => entryOn(kind, one, day)))
   }

@@ -31,7 +31,6 @@ export const doubledNames: readonly string[] = [
   'Edit',
   'EditionCorrection',
   'Entered',
-  'Entry',
   'Held',
   'isOneOf',
   'judgeAnew',
