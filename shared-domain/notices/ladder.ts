@@ -24,14 +24,14 @@ import type { StickState } from '../state/state.ts'
 import { isDated, mayBeUsed } from '../state/use.ts'
 
 /** How far a crew was told: of this due date, every step through this day. */
-export interface Told {
+export interface ToldThrough {
   readonly dueOn: CalendarDate
   readonly through: CalendarDate
 }
 
 /** What a stick's crew was told of its due date, and what it has still to hear of it. */
 export interface ToldSoFar {
-  readonly told: Told | null
+  readonly told: ToldThrough | null
   /** brought forward from this date, and its crew not yet told */
   readonly broughtForwardFrom?: CalendarDate | null
 }
@@ -62,7 +62,7 @@ function nextOfEvery(days: number, from: CalendarDate, through: CalendarDate): C
 }
 
 /** Its crew has had no word yet that it is overdue. */
-export function isFirstWordOverdue({ dueOn, daysOverdue }: Standing, told: Told | null): boolean {
+export function isFirstWordOverdue({ dueOn, daysOverdue }: Standing, told: ToldThrough | null): boolean {
   return daysOverdue > 0 && (told === null || told.dueOn !== dueOn || told.through <= dueOn)
 }
 

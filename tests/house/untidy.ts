@@ -46,7 +46,6 @@ export const doubledNames: readonly string[] = [
   'Silent',
   'Stands',
   'Tested',
-  'Told',
   'UnplacedReport',
   'When',
 ]
