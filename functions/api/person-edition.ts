@@ -1,6 +1,6 @@
 /** What an edition of a person's entry must not do, whoever puts it: widen their own rights, take nothing away, leave no owner. */
 import type { CalendarDate } from '../../shared-domain/calendar.ts'
-import { type Entered, ownerlessOn, rightsOf } from '../../shared-domain/people.ts'
+import { ownerlessOn, type PersonEdition, rightsOf } from '../../shared-domain/people.ts'
 import type { Person } from '../../shared-domain/registers.ts'
 import { givesMore, type Held, lastsLonger } from '../../shared-domain/rights.ts'
 import { invalid, notAllowed, refused } from '../ground/errors.ts'
@@ -58,7 +58,7 @@ async function checkBinds({ organisation, id, body, now }: Editing<Person>): Pro
   }
 }
 
-const isLastOfItsDay = ({ effectiveFrom }: Entered, place: number, all: readonly Entered[]) =>
+const isLastOfItsDay = ({ effectiveFrom }: PersonEdition, place: number, all: readonly PersonEdition[]) =>
   all[place + 1]?.effectiveFrom !== effectiveFrom
 
 const heldBy = (entry: Person): Held => ({ ...rightsOf(entry), until: entry.until })

@@ -1,6 +1,6 @@
 /** The life of what waits for a second person. */
 import type { Hand, RecordedFact } from '../facts.ts'
-import { isOneOf, type Known } from '../people.ts'
+import { isAmong, type KnownPerson } from '../people.ts'
 
 export const proposalStates = ['open', 'approved', 'declined', 'fallen'] as const
 export type ProposalState = (typeof proposalStates)[number]
@@ -25,8 +25,8 @@ export function decideProposal(state: ProposalState, event: ProposalEvent): Prop
 }
 
 /** Whoever proposed, tested or recorded it is no second person; the rights of the second are asked besides. */
-export function isSecondPerson(who: Known, hadAHand: readonly Hand[]): boolean {
-  return !isOneOf(who, hadAHand)
+export function isSecondPerson(who: KnownPerson, hadAHand: readonly Hand[]): boolean {
+  return !isAmong(who, hadAHand)
 }
 
 /** Who did it, recorded it and approved it. */
