@@ -1,7 +1,7 @@
 /** Days that are unlikely for what happened on them, and the day that may be meant. All spans are the house's own figures. */
 import { addMonths, type CalendarDate, daysBetween } from '../calendar.ts'
 import type { Happening } from '../facts.ts'
-import type { Asked, Found, Known } from './question.ts'
+import type { Asked, OddPlace, SlipContext } from './question.ts'
 
 /** What is typed in later than this after it happened is asked about. */
 const longAgoDays = 300
@@ -11,7 +11,7 @@ const nearDays = 31
 const outOfOrderDays = 31
 
 /** The first that applies is asked; of one date there is one question. */
-export function dateFarOff({ on, dateField, happening, stickId }: Asked, known: Known): Found[] {
+export function dateFarOff({ on, dateField, happening, stickId }: Asked, known: SlipContext): OddPlace[] {
   const { today } = known
   const why =
     otherYear(on, today) ??
@@ -64,7 +64,7 @@ function awayFrom(on: CalendarDate, today: CalendarDate): string {
 function beforeService(
   on: CalendarDate,
   { happening, stickId }: Pick<Asked, 'happening' | 'stickId'>,
-  { stick }: Known,
+  { stick }: SlipContext,
 ): string | undefined {
   const since = stick?.inServiceSince
   if (since === undefined || on >= since || !isOfService(happening)) return undefined
@@ -77,7 +77,7 @@ function isOfService(happening: Happening): boolean {
   return happening.kind === 'used' || happening.kind === 'defect reported' || happening.kind === 'released'
 }
 
-function beforeLastTest(on: CalendarDate, { tests }: Known): string | undefined {
+function beforeLastTest(on: CalendarDate, { tests }: SlipContext): string | undefined {
   const last = tests?.earlier[0]?.testedOn
   if (last === undefined || daysBetween(on, last) <= outOfOrderDays) return undefined
   return `${on} is ${daysBetween(on, last)} days before its last test, on ${last}`

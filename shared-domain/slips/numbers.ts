@@ -1,7 +1,7 @@
 /** Another stick that may be meant: its number is one slip away, and it lies at the bench where this one does not. */
 import type { Happening } from '../facts.ts'
 import type { StickState } from '../state/state.ts'
-import type { Asked, Found, Known } from './question.ts'
+import type { Asked, OddPlace, SlipContext } from './question.ts'
 
 /** As many as one read of the table takes. */
 const mostLikeNumbers = 100
@@ -43,7 +43,7 @@ export function liesAtBench({ custody, missing, scrapped }: StickState): boolean
 }
 
 /** Of the fact as a whole: the number stands in no field of it. */
-export function anotherNumber({ stickId, happening }: Asked, { isAtBench, alikeAtBench }: Known): Found[] {
+export function anotherNumber({ stickId, happening }: Asked, { isAtBench, alikeAtBench }: SlipContext): OddPlace[] {
   if (isAtBench || alikeAtBench.length === 0 || !isBenchWork(happening)) return []
   const named = alikeAtBench.slice(0, mostNamed)
   const [are, which] = named.length === 1 ? ['is', 'that one'] : ['are', 'one of these']

@@ -32,7 +32,7 @@ export interface Asked {
 }
 
 /** What is known beside it. */
-export interface Known {
+export interface SlipContext {
   /** where the stick lies */
   readonly today: CalendarDate
   /** its entry on the day of the fact */
@@ -51,7 +51,7 @@ export interface Tests {
 }
 
 /** What is odd about one place of it. */
-export interface Found {
+export interface OddPlace {
   readonly pointer: string
   readonly text: string
 }

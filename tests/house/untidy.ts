@@ -34,7 +34,6 @@ export const doubledNames: readonly string[] = [
   'judgeAnew',
   'JudgedAgain',
   'judgedBy',
-  'Known',
   'KnownStick',
   'Mark',
   'Person',
