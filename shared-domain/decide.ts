@@ -35,7 +35,7 @@ export interface Known {
   /** those of the day on which the fact happened */
   readonly rulesThen: Rules
   /** as they are today; what was not looked up yet is asked for */
-  readonly registers: Registers
+  readonly registers: KnownRegisters
   /** the facts without this one, where they are at hand: they are asked for where they are needed */
   readonly history?: readonly RecordedFact[] | undefined
   /** the state is folded as an earlier build did: it is folded anew from the history */
@@ -44,7 +44,7 @@ export interface Known {
   readonly quiet?: boolean
 }
 
-export interface Registers {
+export interface KnownRegisters {
   /** undefined under the number of a crew that nobody entered */
   readonly crews: ReadonlyMap<string, Crew | undefined>
   readonly depotNames: ReadonlyMap<string, string | undefined>
@@ -199,7 +199,7 @@ interface Where {
   readonly belonging: Omit<Belonging, 'revision'>
 }
 
-function belonging(stickId: string, state: StickState, { crews, depotNames }: Registers): Where | Missing {
+function belonging(stickId: string, state: StickState, { crews, depotNames }: KnownRegisters): Where | Missing {
   const { crewId } = state
   if (crewId !== null && !crews.has(crewId)) return { missing: 'crew', id: crewId }
   const crew = (crewId === null ? undefined : crews.get(crewId)) ?? null

@@ -38,7 +38,6 @@ export const doubledNames: readonly string[] = [
   'Mark',
   'Person',
   'reading',
-  'Registers',
   'Row',
   'Silent',
   'Stands',
