@@ -19,7 +19,7 @@ import type { Actor } from '../recording/actor.ts'
 import { untilDecided } from '../recording/decided.ts'
 import { idFrom } from '../recording/instead.ts'
 import { isOtherwise, judgedAnew } from '../recording/judging.ts'
-import { type EditionCorrection, setJudgedAnew, toJudgeAnew } from '../store/edition-corrections.ts'
+import { type KeptEditionCorrection, setJudgedAnew, toJudgeAnew } from '../store/edition-corrections.ts'
 import { type Organisation, openOrganisation } from '../store/organisation.ts'
 import type { StoredStick } from '../store/sticks.ts'
 import type { Table } from '../store/table.ts'
@@ -47,7 +47,7 @@ export async function judgeAnewAll(
 }
 
 interface Judging {
-  readonly correction: EditionCorrection
+  readonly correction: KeptEditionCorrection
   readonly now: Instant
 }
 
@@ -80,7 +80,7 @@ export async function judgeAnew(
 const longestRequestSeconds = 60
 
 /** In whose name it is done: whoever asked for it, and the second person where there was one. */
-function actorOf(organisation: Organisation, { by, approvedBy }: EditionCorrection, now: Instant): Actor {
+function actorOf(organisation: Organisation, { by, approvedBy }: KeptEditionCorrection, now: Instant): Actor {
   return { organisation, caller: { personId: approvedBy ?? by, role: 'owner', depots: ['*'], crewId: null }, now }
 }
 
@@ -89,7 +89,7 @@ const mostTries = 10
 const testsInALot = 25
 
 /** In lots, so that one transaction holds each; answers 1 where there was anything to judge. */
-async function judgeStick(by: Actor, correction: EditionCorrection, found: JudgedStick): Promise<0 | 1> {
+async function judgeStick(by: Actor, correction: KeptEditionCorrection, found: JudgedStick): Promise<0 | 1> {
   let stick = found
   let lost = 0
   for (let lots = 0; ; ) {
@@ -106,7 +106,7 @@ async function judgeStick(by: Actor, correction: EditionCorrection, found: Judge
 
 async function tryStick(
   by: Actor,
-  correction: EditionCorrection,
+  correction: KeptEditionCorrection,
   stick: JudgedStick,
 ): Promise<'recorded' | 'lost' | 'nothing left'> {
   const { organisation, now } = by
@@ -150,7 +150,7 @@ interface StickToJudge extends JudgedStick {
 /** What one person asked for makes no test milder: such a one stays as it was. */
 async function judgedOf(
   { organisation, now }: Actor,
-  { factId: because, secret, corrects, reason, by, approvedBy }: EditionCorrection,
+  { factId: because, secret, corrects, reason, by, approvedBy }: KeptEditionCorrection,
   { stickId, before, facts, tests, clock }: StickToJudge,
 ): Promise<(RecordedFact & { kind: 'judged again' })[]> {
   const known = new Set(facts.map(({ factId }) => factId))
@@ -187,13 +187,13 @@ async function judgedOf(
     })
 }
 
-function slipOf({ corrects, reason, by }: EditionCorrection): Slip {
+function slipOf({ corrects, reason, by }: KeptEditionCorrection): Slip {
   const on = corrects.edition.slice(0, 10) as Slip['on']
   return { what: entrySlipNames[corrects.register], on, reason, by }
 }
 
 /** Those that stand otherwise than their people know: of one day, and so by one set of rules, together. */
-async function tellAll(organisation: Organisation, correction: EditionCorrection, now: Instant): Promise<void> {
+async function tellAll(organisation: Organisation, correction: KeptEditionCorrection, now: Instant): Promise<void> {
   const { factId, corrects } = correction
   const instruments = await organisation.registers.allInForce('instrument', localDateAt(now, 'UTC'))
   const ids = corrects.register === 'instrument' ? [corrects.id] : instruments.map(({ id }) => id)

@@ -7,7 +7,7 @@ import { readEach, reading } from './reading.ts'
 import type { Table, Write } from './table.ts'
 import { toJudgeAnewQueue } from './table-shape.ts'
 
-export interface EditionCorrection {
+export interface KeptEditionCorrection {
   readonly organisation: string
   readonly factId: string
   /** of our own making: ids of judgements are made of it, so that nobody can have used them before */
@@ -20,7 +20,7 @@ export interface EditionCorrection {
   readonly at: Instant
 }
 
-const asCorrection = reading<EditionCorrection>('edition correction', {
+const asCorrection = reading<KeptEditionCorrection>('edition correction', {
   organisation: 'text',
   factId: 'text',
   secret: 'text',
@@ -32,7 +32,7 @@ const asCorrection = reading<EditionCorrection>('edition correction', {
 })
 
 /** Without its key and its place in the queue. */
-function correctionIn(item: unknown): EditionCorrection {
+function correctionIn(item: unknown): KeptEditionCorrection {
   const { organisation, factId, secret, corrects, reason, by, approvedBy, at } = asCorrection(item)
   return { organisation, factId, secret, corrects, reason, by, ...(approvedBy === undefined ? {} : { approvedBy }), at }
 }
@@ -40,24 +40,24 @@ function correctionIn(item: unknown): EditionCorrection {
 export async function editionCorrection(
   { table, keys }: OrganisationTable,
   factId: string,
-): Promise<EditionCorrection | undefined> {
+): Promise<KeptEditionCorrection | undefined> {
   const item = await table.get(keys.editionCorrection(factId))
   return item === undefined ? undefined : correctionIn(item)
 }
 
-export function editionCorrectedWrite({ table, keys }: OrganisationTable, one: EditionCorrection): Write {
+export function editionCorrectedWrite({ table, keys }: OrganisationTable, one: KeptEditionCorrection): Write {
   const waits = { queue: toJudgeAnewQueue, queueAt: one.at }
   return table.putNew({ ...keys.editionCorrection(one.factId), entity: 'edition correction', ...one, ...waits })
 }
 
 /** All its tests are judged anew, and their people told. */
-export async function setJudgedAnew({ table, keys }: OrganisationTable, one: EditionCorrection): Promise<void> {
+export async function setJudgedAnew({ table, keys }: OrganisationTable, one: KeptEditionCorrection): Promise<void> {
   const item = { ...keys.editionCorrection(one.factId), entity: 'edition correction' as const, ...one }
   await table.transact([table.put(item, onlyIf(isThere('queue')))])
 }
 
 /** Of every organisation those whose tests are not all judged anew. */
-export async function toJudgeAnew(table: Table, now: Instant): Promise<EditionCorrection[]> {
+export async function toJudgeAnew(table: Table, now: Instant): Promise<KeptEditionCorrection[]> {
   const places = await table.all({
     index: 'notices-by-queue',
     partition: ['queue', toJudgeAnewQueue],

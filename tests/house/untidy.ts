@@ -29,7 +29,6 @@ export const doubledNames: readonly string[] = [
   'Change',
   'Corrected',
   'Edit',
-  'EditionCorrection',
   'Held',
   'judgeAnew',
   'JudgedAgain',
