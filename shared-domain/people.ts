@@ -2,7 +2,7 @@
 import { addDays, type CalendarDate, type Instant, localDateAt } from './calendar.ts'
 import { inForce } from './in-force.ts'
 import type { Person } from './registers.ts'
-import type { Person as WithRights } from './rights.ts'
+import type { RightsHolder as WithRights } from './rights.ts'
 
 /** An edition of somebody's entry. */
 export interface PersonEdition {

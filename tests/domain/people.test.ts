@@ -2,7 +2,7 @@
 import { describe, expect, test } from 'vitest'
 import type { Instant } from '../../shared-domain/calendar.ts'
 import { hasBegun, hasEnded, ownerlessOn, type PersonEdition, rightsOf } from '../../shared-domain/people.ts'
-import { givesMore, type Held } from '../../shared-domain/rights.ts'
+import { givesMore, type Rights } from '../../shared-domain/rights.ts'
 import type { Role } from '../../shared-domain/words.ts'
 import { day } from '../support/trade.ts'
 
@@ -72,8 +72,8 @@ describe('the day on which nobody owns the organisation', () => {
 })
 
 describe('more than somebody has', () => {
-  const had: Held = { role: 'manager', depots: ['DEP-1'], crewId: null }
-  test.each<[string, Partial<Held>, boolean]>([
+  const had: Rights = { role: 'manager', depots: ['DEP-1'], crewId: null }
+  test.each<[string, Partial<Rights>, boolean]>([
     ['the same', {}, false],
     ['another depot', { depots: ['DEP-1', 'DEP-2'] }, true],
     ['every depot', { depots: ['*'] }, true],
