@@ -1,7 +1,7 @@
 /** The one writer of conditional writes: what changes and what has to hold, each by its name, as expressions of the table. */
 
 /** What becomes of an item's attributes; what is undefined is left as it is. */
-export interface Change {
+export interface ItemChange {
   readonly set?: Readonly<Record<string, unknown>>
   /** takes the place of the first: what the second held before */
   readonly take?: Readonly<Record<string, string>>
@@ -60,7 +60,7 @@ export function onlyIf(first: Condition, ...others: readonly Condition[]): Condi
 
 /** For an item that is changed in place. */
 export function changeIf(
-  { set = {}, take = {}, add = {}, remove = [] }: Change,
+  { set = {}, take = {}, add = {}, remove = [] }: ItemChange,
   first: Condition,
   ...others: readonly Condition[]
 ): Conditional & { readonly UpdateExpression: string } {

@@ -7,10 +7,10 @@ import { aboutOf, isOfCrew } from '../../shared-domain/notices/answers.ts'
 import { type NoticeEvent, noticeLife, statesBefore } from '../../shared-domain/notices/life.ts'
 import type { OwedNotice, UndeliveredWhy } from '../../shared-domain/notices/notice.ts'
 import {
-  type Change,
   type Condition,
   changeIf,
   eitherOf,
+  type ItemChange,
   is,
   isAbsent,
   isLessThan,
@@ -243,7 +243,7 @@ export function openNotices(table: Table, organisation: string) {
 }
 
 /** What an event changes besides the state and the queue, and what has to hold besides the state. */
-interface More extends Pick<Change, 'add'> {
+interface More extends Pick<ItemChange, 'add'> {
   readonly set?: Partial<Notice> & { readonly leaseUntil?: Lease }
   readonly onlyIf?: readonly Condition[]
 }
