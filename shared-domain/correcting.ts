@@ -11,7 +11,7 @@ import type { Way } from './loosening/way.ts'
 import type { Slip } from './notices/slip.ts'
 import { comesBefore, replay } from './state/fold.ts'
 import { hourAskedFor } from './state/hour-asked.ts'
-import { asKnownNow, type Corrected } from './state/known-now.ts'
+import { asKnownNow, type CorrectedFact } from './state/known-now.ts'
 import { refusals } from './state/refusal.ts'
 import { readByFirstEntry, type StickState } from './state/state.ts'
 import { unfitUses } from './state/unfit-use.ts'
@@ -21,7 +21,7 @@ export type JudgedAgain = RecordedFact & { kind: 'judged again' }
 /** What is recorded together of one stick. */
 export interface Correcting {
   /** of the stick whose fact was a slip */
-  readonly correction?: Corrected
+  readonly correction?: CorrectedFact
   /** what stands in its place, where that is this stick's */
   readonly instead?: RecordedFact
   /** tests that were judged by the slip */

@@ -5,7 +5,7 @@ import { undone } from '../../shared-domain/correcting.ts'
 import type { RecordedFact } from '../../shared-domain/facts.ts'
 import { replay } from '../../shared-domain/state/fold.ts'
 import { asJudgedNow } from '../../shared-domain/state/judged-again.ts'
-import type { Corrected } from '../../shared-domain/state/known-now.ts'
+import type { CorrectedFact } from '../../shared-domain/state/known-now.ts'
 import { shapeOfState } from '../../shared-domain/state/shape.ts'
 import { entryAmong, pinnedEditions, type Tested } from '../questions/pinned.ts'
 import type { Organisation } from '../store/organisation.ts'
@@ -35,7 +35,7 @@ export async function proveStick(organisation: Organisation, stickId: string): P
 }
 
 /** It corrects one fact of the stick that was recorded before it, alone, and says what it undid. */
-function proveCorrection(correction: Corrected, facts: readonly RecordedFact[]): string[] {
+function proveCorrection(correction: CorrectedFact, facts: readonly RecordedFact[]): string[] {
   const { factId, corrects, seq, undoes } = correction
   const name = `correction ${factId}`
   const slip = facts.find((fact) => fact.factId === corrects)

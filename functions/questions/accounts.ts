@@ -5,7 +5,7 @@ import type { CalendarDate, Instant } from '../../shared-domain/calendar.ts'
 import type { RecordedFact } from '../../shared-domain/facts.ts'
 import { inOrder } from '../../shared-domain/state/fold.ts'
 import { asJudgedNow } from '../../shared-domain/state/judged-again.ts'
-import { type Corrected, correctionsBySlip } from '../../shared-domain/state/known-now.ts'
+import { type CorrectedFact, correctionsBySlip } from '../../shared-domain/state/known-now.ts'
 import type { Verdict } from '../../shared-domain/words.ts'
 import type { Organisation } from '../store/organisation.ts'
 import { entryAmong, pinnedEditions, type Tested } from './pinned.ts'
@@ -19,7 +19,7 @@ export interface ToldTest {
   /** every verdict it ever had, the first one first */
   readonly judgements: readonly ToldJudgement[]
   /** where it was a slip: what says so */
-  readonly corrected?: Corrected
+  readonly corrected?: CorrectedFact
 }
 
 export interface ToldJudgement {

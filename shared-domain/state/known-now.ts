@@ -5,7 +5,7 @@
 import type { RecordedFact } from '../facts.ts'
 import { asJudgedNow } from './judged-again.ts'
 
-export type Corrected = RecordedFact & { kind: 'corrected' }
+export type CorrectedFact = RecordedFact & { kind: 'corrected' }
 
 /** Without slips, and every test with the newest of its judgements; asked again, the same. */
 export function asKnownNow(facts: readonly RecordedFact[]): RecordedFact[] {
@@ -18,6 +18,6 @@ function withoutSlips(facts: readonly RecordedFact[]): readonly RecordedFact[] {
 }
 
 /** Under the id of each slip what says that it was one. */
-export function correctionsBySlip(facts: readonly RecordedFact[]): ReadonlyMap<string, Corrected> {
+export function correctionsBySlip(facts: readonly RecordedFact[]): ReadonlyMap<string, CorrectedFact> {
   return new Map(facts.flatMap((fact) => (fact.kind === 'corrected' ? [[fact.corrects, fact] as const] : [])))
 }
