@@ -16,16 +16,16 @@ import { positionOf } from '../state/when.ts'
 import { isMilder } from './effect.ts'
 import type { Way } from './way.ts'
 
-export interface Stands {
+export interface StateAndStanding {
   readonly state: StickState
   readonly standing: Standing
 }
 
-export interface Corrected {
+export interface CorrectionEffect {
   /** how the stick stands today; without the slip alone; and with all that is put right */
-  readonly before: Stands
-  readonly without: Stands
-  readonly after: Stands
+  readonly before: StateAndStanding
+  readonly without: StateAndStanding
+  readonly after: StateAndStanding
   /** as it is judged by now */
   readonly slip: RecordedFact
   /** what stands in its place on the same stick */
@@ -35,7 +35,7 @@ export interface Corrected {
 }
 
 /** None where it needs no second person. */
-export function waysOfCorrection(corrected: Corrected): Way[] {
+export function waysOfCorrection(corrected: CorrectionEffect): Way[] {
   const ways = [
     ...endsForGood(corrected),
     ...takesBack(corrected),
@@ -47,7 +47,7 @@ export function waysOfCorrection(corrected: Corrected): Way[] {
 }
 
 /** It would be kept again, whatever else keeps it out of service. */
-function endsForGood({ before, after }: Corrected): Way[] {
+function endsForGood({ before, after }: CorrectionEffect): Way[] {
   const would = `it would be ${after.standing.status}`
   return [
     ...(before.state.removed !== null && after.state.removed === null
@@ -61,7 +61,7 @@ function endsForGood({ before, after }: Corrected): Way[] {
 
 const isAgainst = (fact: RecordedFact) => speaks(fact) === 'against' || speaks(fact) === 'mends'
 
-function takesBack({ slip, instead }: Corrected): Way[] {
+function takesBack({ slip, instead }: CorrectionEffect): Way[] {
   if (!isAgainst(slip) || (instead !== undefined && isAsBad(instead, slip))) return []
   const what = slipNames[slip.kind].replace(/^t/, 'T')
   const text = `${what} of ${inWords(slip.occurredOn)}, which spoke against it, would no longer stand as it did.`
@@ -76,7 +76,7 @@ function isAsBad(instead: RecordedFact, slip: RecordedFact): boolean {
 }
 
 /** A verdict that speaks less against the stick than it did. */
-function milderVerdicts({ verdicts }: Corrected): Way[] {
+function milderVerdicts({ verdicts }: CorrectionEffect): Way[] {
   const milder = verdicts.filter(({ was, is }) => isMilder(is, was)).length
   if (milder === 0) return []
   return [
@@ -93,7 +93,7 @@ const ranks: { readonly [stage in FailureStage]: number } = {
 }
 
 /** What failed before counts toward removal, until a test clears it. */
-function countsLess({ before, without, after, instead }: Corrected): Way[] {
+function countsLess({ before, without, after, instead }: CorrectionEffect): Way[] {
   const [was, alone, is] = [before, without, after].map(({ state }) => ranks[stageOf(state.failure)])
   if (was === undefined || alone === undefined || is === undefined || is >= was) return []
   if (isCleared(instead) && alone >= was) return []
@@ -102,7 +102,7 @@ function countsLess({ before, without, after, instead }: Corrected): Way[] {
 
 const isCleared = (instead: RecordedFact | undefined) => instead !== undefined && speaks(instead) === 'for'
 
-function holdsEnded({ before, without, after, instead }: Corrected): Way[] {
+function holdsEnded({ before, without, after, instead }: CorrectionEffect): Way[] {
   return before.standing.holds
     .filter((hold) => !has(after.standing.holds, hold))
     .filter((hold) => !(isCleared(instead) && has(without.standing.holds, hold)))
@@ -115,7 +115,7 @@ function has(holds: readonly Hold[], hold: Hold): boolean {
 }
 
 /** With no hold that ends: what is taken back, such as a use, can move its due date. Fresh evidence may, as anew. */
-function readsFitter({ before, without, after, instead }: Corrected): Way[] {
+function readsFitter({ before, without, after, instead }: CorrectionEffect): Way[] {
   const [was, alone, is] = [before.standing, without.standing, after.standing]
   const asAnew = isCleared(instead)
   const isFitter = !mayBeUsed(was.status) && mayBeUsed(is.status) && !(asAnew && !mayBeUsed(alone.status))

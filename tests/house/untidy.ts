@@ -26,7 +26,6 @@ export const longFunctions: readonly string[] = [
 /** The names that two files export. */
 export const doubledNames: readonly string[] = [
   'bytesOf',
-  'Corrected',
   'Edit',
   'judgeAnew',
   'JudgedAgain',
@@ -36,7 +35,6 @@ export const doubledNames: readonly string[] = [
   'reading',
   'Row',
   'Silent',
-  'Stands',
   'Tested',
   'UnplacedReport',
   'When',
