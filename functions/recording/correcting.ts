@@ -47,7 +47,7 @@ export interface CorrectionDone {
   readonly news: boolean
 }
 
-export type Corrected =
+export type CorrectionResult =
   | ({ readonly outcome: 'recorded' } & CorrectionDone)
   | ({ readonly outcome: 'proposed' } & Proposed)
 
@@ -64,14 +64,14 @@ interface Asked {
 }
 
 /** The same again is answered by what stands. */
-export async function correct(by: Sending<Correction>): Promise<Corrected> {
+export async function correct(by: Sending<Correction>): Promise<CorrectionResult> {
   return orWhatStands(
     () => whatStands(by),
     async () => correctNow(by, await asked(by, by.body)),
   )
 }
 
-async function whatStands(by: Sending<Correction>): Promise<Corrected | undefined> {
+async function whatStands(by: Sending<Correction>): Promise<CorrectionResult | undefined> {
   const { factId } = by.body
   const known = await by.organisation.sticks.guard(factId)
   if (known === undefined) return undefined
@@ -116,7 +116,7 @@ async function checkDestination({ organisation, caller, now }: Actor, instead: F
     if (typeof depotId === 'string') checkMayStick(caller, 'correct a fact', { crewId: null, depotId })
 }
 
-async function correctNow(by: Actor, one: Asked): Promise<Corrected> {
+async function correctNow(by: Actor, one: Asked): Promise<CorrectionResult> {
   for (let tries = 1; tries <= mostTries; tries++) {
     const outcome = await attempt(by, one)
     if (outcome !== 'lost') return outcome
@@ -127,7 +127,7 @@ async function correctNow(by: Actor, one: Asked): Promise<Corrected> {
   throw new Refused({ kind: 'try again' })
 }
 
-async function attempt(by: Actor, one: Asked): Promise<Corrected | 'lost'> {
+async function attempt(by: Actor, one: Asked): Promise<CorrectionResult | 'lost'> {
   const { organisation, now } = by
   const { body, slip, approved, here, there } = one
   const found = await Promise.all([...new Set([here, there])].map((stickId) => stickToCorrect(by, stickId)))
@@ -316,7 +316,11 @@ async function inReplacement<T>(work: () => Promise<T>): Promise<T> {
   }
 }
 
-async function proposedFor(by: Actor, { body, here }: Asked, { stick, accepted, ways }: Decided): Promise<Corrected> {
+async function proposedFor(
+  by: Actor,
+  { body, here }: Asked,
+  { stick, accepted, ways }: Decided,
+): Promise<CorrectionResult> {
   const { before, today, rules } = stick
   const hash = bodyHash('corrected', '', body)
   const proposed = await propose(by, {
