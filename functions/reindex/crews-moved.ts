@@ -5,7 +5,7 @@
 import { addSeconds, type Instant } from '../../shared-domain/calendar.ts'
 import { standingOn } from '../../shared-domain/state/standing.ts'
 import { depotOf } from '../../shared-domain/state/whereabouts.ts'
-import { rulesOn, todayAt, type When } from '../questions/today.ts'
+import { type OrganisationNow, rulesOn, todayAt } from '../questions/today.ts'
 import type { Organisation } from '../store/organisation.ts'
 import { readEach, reading } from '../store/reading.ts'
 import type { StoredStick } from '../store/sticks.ts'
@@ -57,7 +57,7 @@ export async function followCrews(
 
 /** `depotId`: where the crew is now. */
 async function followCrew(
-  when: When,
+  when: OrganisationNow,
   { crewId, depotId }: { crewId: string; depotId: string },
   mayGoOn: () => boolean,
 ): Promise<RewriteOutcome> {
