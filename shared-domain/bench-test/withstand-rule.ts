@@ -1,7 +1,7 @@
 /** What the rule itself asks a withstand test to hold, and how a figure stated in its place compares with it. */
 import type { Construction } from '../words.ts'
 
-export type When = 'new' | 'in service'
+export type ServiceAge = 'new' | 'in service'
 
 /**
  * In service: 29 CFR 1910.269(j)(2)(iii)(E)(1) and (2), UFC 3-560-01 5-4.10. Before first issue, what the tool is designed
@@ -14,7 +14,7 @@ const rules = {
 
 const material = (construction: Construction) => (construction === 'wood' ? 'wood' : 'FRP')
 
-export const rulesOwn = (construction: Construction, when: When) => rules[when][material(construction)]
+export const rulesOwn = (construction: Construction, when: ServiceAge) => rules[when][material(construction)]
 
 /** What the rule's own expressions differ by: 164,000 V/m and 1,640 V/cm are 0.026 % under 50 kV per foot. */
 export const roundingOfTheRule = 0.0003
@@ -35,7 +35,7 @@ export function perFoot(voltage: StatedVoltage): number | undefined {
 
 interface Stated {
   readonly construction: Construction
-  readonly when: When
+  readonly when: ServiceAge
   readonly voltage: StatedVoltage
   readonly seconds: number
 }
