@@ -25,7 +25,7 @@ import { isCurrent, marksOfDepots, reindexProgressOf } from '../store/reindexed.
 import { justAfter, type StickPage, type StoredStick } from '../store/sticks.ts'
 import type { Asker } from './asker.ts'
 import { checkMayCrew, notYours } from './rights.ts'
-import { type Silent, silentAbout } from './silent.ts'
+import { type SilentPerson, silentAbout } from './silent.ts'
 import { rulesOn, todayAt } from './today.ts'
 
 export interface RosterQuery {
@@ -112,7 +112,7 @@ export async function rosterAndCountsFor(
 export async function silentOn(
   { organisation }: Asker,
   rows: readonly RosterRow[],
-): Promise<ReadonlyMap<string, readonly Silent[]>> {
+): Promise<ReadonlyMap<string, readonly SilentPerson[]>> {
   const held = rows.filter(({ standing }) => mustNotBeUsed(standing.status)).map(({ stored }) => stored)
   return new Map(
     await Promise.all(held.map(async (stored) => [stored.stickId, await silentAbout(organisation, stored)] as const)),

@@ -34,7 +34,6 @@ export const doubledNames: readonly string[] = [
   'Mark',
   'reading',
   'Row',
-  'Silent',
   'Tested',
   'UnplacedReport',
 ]
