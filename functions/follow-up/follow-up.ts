@@ -17,7 +17,7 @@ import {
   isOfCrew,
   nextOf,
   owedForSilence,
-  type Silent,
+  type SilentNotice,
   silenceKey,
 } from '../../shared-domain/notices/answers.ts'
 import type { OwedNotice, StickLine } from '../../shared-domain/notices/notice.ts'
@@ -61,7 +61,7 @@ interface Run {
 }
 
 /** A silent notice with what is known of it by now. */
-interface Looked extends Silent {
+interface Looked extends SilentNotice {
   readonly notice: Notice
   readonly open: readonly About[]
 }

@@ -37,7 +37,7 @@ export function nextUp(to: Addressee, audience: readonly Addressee[]): readonly 
 }
 
 /** Of a notice that nobody confirmed in time: what of it its people still do not know, and who is to hear of that. */
-export interface Silent {
+export interface SilentNotice {
   readonly notice: OwedNotice
   readonly open: readonly Concerned[]
   /** somebody above the crew has confirmed that these sticks must not be used */
@@ -52,7 +52,7 @@ interface Concerned {
 
 /** Who is told next of what nobody confirmed; where a manager knows, no owner is asked. */
 export function nextOf(
-  { notice: { to }, aManagerKnows }: Silent,
+  { notice: { to }, aManagerKnows }: SilentNotice,
   audience: readonly Addressee[],
 ): readonly Addressee[] {
   if (aManagerKnows && isManager(to)) return []
@@ -63,7 +63,7 @@ export function nextOf(
  * What is owed because of silence: one list a person and day, naming each stick that its people may not know of, and whoever
  * has not answered, also those of whom the silent one was told.
  */
-export function owedForSilence(silent: readonly Silent[], day: CalendarDate): OwedNotice[] {
+export function owedForSilence(silent: readonly SilentNotice[], day: CalendarDate): OwedNotice[] {
   const byMailbox = new Map<string, { to: Addressee; of: OwedNotice[]; lines: StickLine[] }>()
   for (const one of silent) {
     for (const { lines, audience } of one.open) {
