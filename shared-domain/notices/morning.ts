@@ -7,7 +7,7 @@ import type { Seen } from '../state/use.ts'
 import type { LabelTold, LoanTold, ToldSoFar } from './ladder.ts'
 
 /** What is known of a stick when a morning comes. */
-export interface KnownStick extends ToldSoFar {
+export interface MorningStick extends ToldSoFar {
   readonly stickId: string
   readonly state: StickState
   readonly depotId: string | null

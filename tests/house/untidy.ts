@@ -30,7 +30,6 @@ export const doubledNames: readonly string[] = [
   'judgeAnew',
   'JudgedAgain',
   'judgedBy',
-  'KnownStick',
   'Mark',
   'reading',
   'Row',
