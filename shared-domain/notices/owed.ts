@@ -251,7 +251,7 @@ export function reportedIn(happening: Happening): Reported {
 }
 
 /** A report on a number that no stick has. */
-export interface UnplacedReport {
+export interface ReportOnNumber {
   readonly factId: string
   readonly report: Report
   /** on which it came in */
@@ -259,7 +259,7 @@ export interface UnplacedReport {
 }
 
 /** The managers find out which stick is meant. */
-export function owedForUnplaced({ factId, report, day }: UnplacedReport, people: readonly Person[]): OwedNotice[] {
+export function owedForUnplaced({ factId, report, day }: ReportOnNumber, people: readonly Person[]): OwedNotice[] {
   return wholeAudience({ crew: null, people, depotId: null }).map((to) => ({
     kind: 'report',
     key: ['report', 'unplaced', factId, sameMailbox(to.email)].join('|'),

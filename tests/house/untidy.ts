@@ -34,7 +34,6 @@ export const doubledNames: readonly string[] = [
   'reading',
   'Row',
   'Tested',
-  'UnplacedReport',
 ]
 /** The commit from which on a subject has at most 72 characters. */
 export const since = '257cfaa88ef4ff62c6933890d0e255b3d4a9daf2'
