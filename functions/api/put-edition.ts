@@ -2,7 +2,7 @@
 import { localDateAt } from '../../shared-domain/calendar.ts'
 import { calibrationAhead, type Instrument, type Procedure } from '../../shared-domain/registers.ts'
 import { invalid } from '../ground/errors.ts'
-import type { Edit } from '../recording/editions.ts'
+import type { EntryEdit } from '../recording/editions.ts'
 import type { RegisterKind } from '../store/keys.ts'
 import type { Bodies } from '../store/registers.ts'
 import { cursorTo } from './paging.ts'
@@ -11,7 +11,11 @@ import { recording } from './recording.ts'
 import { entryView } from './register-view.ts'
 import type { Request } from './request.ts'
 
-export async function putEdition<K extends RegisterKind>(kind: K, request: Request<Bodies[K]>, holds?: Edit['holds']) {
+export async function putEdition<K extends RegisterKind>(
+  kind: K,
+  request: Request<Bodies[K]>,
+  holds?: EntryEdit['holds'],
+) {
   const { body, id } = request
   if (kind === 'instrument') await checkCalibration(request as unknown as Request<Instrument>) // the kind decides the body's type
   const edited = await (await recording()).edit(request, { kind, id, body, ...(holds === undefined ? {} : { holds }) })
