@@ -1,7 +1,7 @@
 /** How an edit of an instrument loosens. Calibration periods add up, so that one recorded shorter again takes none away. */
 import { addMonths } from '../calendar.ts'
 import type { Instrument } from '../registers.ts'
-import { type Dated, never, type Pair, type Row, row, type Way, waysBy } from './way.ts'
+import { type Dated, type FieldRow, never, type Pair, row, type Way, waysBy } from './way.ts'
 
 /** An edition of an instrument among all there are. */
 interface AmongEditions {
@@ -24,7 +24,7 @@ function isOfNewCertificate({ effectiveFrom, body }: Dated<Instrument>, recorded
   return calibratedOn <= effectiveFrom && recorded.every((one) => one.calibratedOn < calibratedOn)
 }
 
-const fields: { readonly [field in keyof Instrument]-?: Row<Instrument> } = {
+const fields: { readonly [field in keyof Instrument]-?: FieldRow<Instrument> } = {
   spanMetres: row(
     'span-changed',
     ({ before, after }) => before.spanMetres !== after.spanMetres,
@@ -57,7 +57,7 @@ const percentInWords = ({ expandedUncertaintyPercent: percent }: Instrument) =>
   percent === undefined ? 'unknown' : `${percent} %`
 
 /** Limits stated for one figure are none for another, and in doubt where it is not known. */
-function applied(what: 'kilovolts' | 'hertz', unit: string): Row<Instrument> {
+function applied(what: 'kilovolts' | 'hertz', unit: string): FieldRow<Instrument> {
   const said = (one: Instrument) => (one[what] === undefined ? 'unknown' : `${one[what]} ${unit}`)
   return row(
     `${what}-changed`,

@@ -23,19 +23,23 @@ export interface Pair<Thing> {
 }
 
 /** One row of a table: a field, and how an edit of it can loosen. */
-export type Row<Thing> = (edit: Pair<Thing>) => readonly Way[]
+export type FieldRow<Thing> = (edit: Pair<Thing>) => readonly Way[]
 
 /** Of a field that no verdict, due date or status hangs on. */
 export const never = () => []
 
 /** A row with one way: where it is milder, what to say of it. */
 export const row =
-  <Thing>(code: string, isMilder: (edit: Pair<Thing>) => boolean, says: (edit: Pair<Thing>) => string): Row<Thing> =>
+  <Thing>(
+    code: string,
+    isMilder: (edit: Pair<Thing>) => boolean,
+    says: (edit: Pair<Thing>) => string,
+  ): FieldRow<Thing> =>
   (edit) =>
     isMilder(edit) ? [{ code, text: says(edit) }] : []
 
 /** All rows of a table that is total by the fields of what it is about; each way points to its field. */
-export function waysBy<Thing>(table: { readonly [field in keyof Thing]-?: Row<Thing> }, edit: Pair<Thing>): Way[] {
+export function waysBy<Thing>(table: { readonly [field in keyof Thing]-?: FieldRow<Thing> }, edit: Pair<Thing>): Way[] {
   return (Object.keys(table) as (keyof Thing & string)[]).flatMap((field) =>
     table[field](edit).map((way) => ({ ...way, pointer: way.pointer ?? `/${field}` })),
   )

@@ -31,7 +31,6 @@ export const doubledNames: readonly string[] = [
   'judgedBy',
   'Mark',
   'reading',
-  'Row',
   'Tested',
 ]
 /** The commit from which on a subject has at most 72 characters. */
