@@ -7,7 +7,7 @@ import { standingOn } from '../../shared-domain/state/standing.ts'
 import { depotOf } from '../../shared-domain/state/whereabouts.ts'
 import { type OrganisationNow, rulesOn, todayAt } from '../questions/today.ts'
 import type { Organisation } from '../store/organisation.ts'
-import { readEach, reading } from '../store/reading.ts'
+import { readEach, readerOf } from '../store/reading.ts'
 import type { StoredStick } from '../store/sticks.ts'
 import { type RewriteOutcome, rewriteAll, sticksOnPage } from './rewrite.ts'
 
@@ -20,7 +20,7 @@ interface Followed {
   readonly again: Instant | null
 }
 
-const asFollowed = reading<Followed>('crew followed', { sk: 'text', edition: 'text', again: ['text', 'null'] })
+const asFollowed = readerOf<Followed>('crew followed', { sk: 'text', edition: 'text', again: ['text', 'null'] })
 
 /**
  * By then the day has turned in every zone, what was recorded while the crew moved is in every list, and an entry that was

@@ -3,7 +3,7 @@ import type { Instant } from '../../shared-domain/calendar.ts'
 import type { EditionCorrection as Body } from '../../shared-domain/fact-bodies.ts'
 import { isThere, onlyIf } from './change.ts'
 import type { OrganisationTable } from './keys.ts'
-import { readEach, reading } from './reading.ts'
+import { readEach, readerOf } from './reading.ts'
 import type { Table, Write } from './table.ts'
 import { toJudgeAnewQueue } from './table-shape.ts'
 
@@ -20,7 +20,7 @@ export interface KeptEditionCorrection {
   readonly at: Instant
 }
 
-const asCorrection = reading<KeptEditionCorrection>('edition correction', {
+const asCorrection = readerOf<KeptEditionCorrection>('edition correction', {
   organisation: 'text',
   factId: 'text',
   secret: 'text',

@@ -5,7 +5,7 @@ import type { UndeliveredWhy } from '../../shared-domain/notices/notice.ts'
 import { is, onlyIf } from './change.ts'
 import { type OrganisationTable, organisationTable } from './keys.ts'
 import type { Notice } from './notices.ts'
-import { readEach, reading } from './reading.ts'
+import { readEach, readerOf } from './reading.ts'
 import type { Table, Write } from './table.ts'
 
 export interface Mark {
@@ -20,7 +20,7 @@ export interface Mark {
   readonly clearedFor: string | null
 }
 
-const asMark = reading<Mark>('marked address', {
+const asMark = readerOf<Mark>('marked address', {
   email: 'text',
   since: 'text',
   why: 'text',

@@ -5,7 +5,7 @@ import { sameMailbox } from '../../shared-domain/mailbox.ts'
 import { type NoticeState, noticeStates, type Queueing, queuedIn } from '../../shared-domain/notices/life.ts'
 import { noticeKinds, type OwedNotice, type UndeliveredWhy } from '../../shared-domain/notices/notice.ts'
 import { type OrganisationTable, queueKey } from './keys.ts'
-import { readEach, reading } from './reading.ts'
+import { readEach, readerOf } from './reading.ts'
 import type { Item, Write } from './table.ts'
 import { queueShards } from './table-shape.ts'
 
@@ -43,7 +43,7 @@ export interface Notice extends OwedNotice {
   readonly passedOnAt?: Instant
 }
 
-const kept = reading<Notice>('notice', {
+const kept = readerOf<Notice>('notice', {
   kind: new Set(noticeKinds),
   key: 'text',
   to: 'map',
@@ -202,7 +202,7 @@ export function noticesIn({ table, keys, name: organisation }: OrganisationTable
   return { one, notYetWritten, ofStick, notConfirmed }
 }
 
-const asPointer = reading<{ readonly notices: readonly string[] }>('told', { notices: 'list' })
+const asPointer = readerOf<{ readonly notices: readonly string[] }>('told', { notices: 'list' })
 
 /** Beside the notices of a list lie pointers to digests that are filed elsewhere: these are their numbers, each once. */
 export function pointedIn(items: readonly Item[]): string[] {

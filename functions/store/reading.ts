@@ -32,7 +32,7 @@ export type Shape<Thing> = {
 }
 
 /** `mayBeUnnamed`: earlier builds wrote it without saying what it is. */
-export function reading<Thing extends object>(
+export function readerOf<Thing extends object>(
   entity: Entity,
   shape: Shape<Thing>,
   { mayBeUnnamed = false } = {},

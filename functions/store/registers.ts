@@ -13,7 +13,7 @@ import type {
 } from '../../shared-domain/registers.ts'
 import { is, isNew, onlyIf } from './change.ts'
 import { type Keys, type RegisterKind, systemDepots } from './keys.ts'
-import { readEach, reading } from './reading.ts'
+import { readEach, readerOf } from './reading.ts'
 import type { Table, Write } from './table.ts'
 
 export interface Bodies {
@@ -67,7 +67,7 @@ interface Mornings extends Pick<Depot, 'timeZone' | 'sweepHour'> {
   readonly effectiveFrom: CalendarDate
 }
 
-const asEdition = reading<Edition<object>>('edition', {
+const asEdition = readerOf<Edition<object>>('edition', {
   edition: 'text',
   number: 'number',
   effectiveFrom: 'text',
@@ -78,12 +78,12 @@ const asEdition = reading<Edition<object>>('edition', {
   correction: ['text', 'absent'],
   body: 'map',
 })
-const asHead = reading<Head<object>>('register', { id: 'text', count: 'number', newest: 'map' })
+const asHead = readerOf<Head<object>>('register', { id: 'text', count: 'number', newest: 'map' })
 
 /** Earlier builds kept no mornings, and only the clock that takes effect last. */
 type KeptPointer = Pick<DepotPointer, 'organisation' | 'depotId'> &
   Partial<DepotPointer & { readonly mornings: readonly Mornings[] }>
-const asPointer = reading<KeptPointer>(
+const asPointer = readerOf<KeptPointer>(
   'depot pointer',
   {
     organisation: 'text',

@@ -2,7 +2,7 @@
 import type { StandingGroup } from '../../shared-domain/listing.ts'
 import type { Rules } from '../../shared-domain/policy/rules.ts'
 import type { OrganisationTable } from './keys.ts'
-import { reading } from './reading.ts'
+import { readerOf } from './reading.ts'
 
 export interface ReindexProgress {
   readonly rules: string
@@ -12,7 +12,7 @@ export interface ReindexProgress {
   readonly untold: boolean
 }
 
-const kept = reading<Partial<ReindexProgress> & Pick<ReindexProgress, 'next'>>('reindexed', {
+const kept = readerOf<Partial<ReindexProgress> & Pick<ReindexProgress, 'next'>>('reindexed', {
   rules: ['text', 'absent'],
   next: ['map', 'null'],
   untold: ['flag', 'absent'],

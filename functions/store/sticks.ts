@@ -14,7 +14,7 @@ import { shapeOfState } from '../../shared-domain/state/shape.ts'
 import { initial, type StickState } from '../../shared-domain/state/state.ts'
 import { changeIf, eitherOf, is, isNew, isThere, onlyIf } from './change.ts'
 import type { Keys, OrganisationTable } from './keys.ts'
-import { readEach, reading } from './reading.ts'
+import { readEach, readerOf } from './reading.ts'
 import { canonical } from './registers.ts'
 import { owing, writeLeft } from './still-owed.ts'
 import type { Item, Key, Range, Table, Write } from './table.ts'
@@ -91,7 +91,7 @@ export interface StickPage {
 /** An earlier build may have left out what is not named here. */
 type EverKept = Partial<StoredStick> & Pick<StoredStick, 'stickId' | 'state' | 'told' | 'depotId' | 'version'>
 
-const asStick = reading<EverKept>('stick', {
+const asStick = readerOf<EverKept>('stick', {
   stickId: 'text',
   state: 'map',
   told: ['map', 'null'],
@@ -108,14 +108,14 @@ const asStick = reading<EverKept>('stick', {
   version: 'number',
   held: ['map', 'absent'],
 })
-const asFact = reading<{ readonly fact: RecordedFact }>('fact', { fact: 'map' })
-const asGuard = reading<Guard>('guard', {
+const asFact = readerOf<{ readonly fact: RecordedFact }>('fact', { fact: 'map' })
+const asGuard = readerOf<Guard>('guard', {
   stickId: ['text', 'absent'],
   seq: ['number', 'absent'],
   bodyHash: 'text',
   correctedBy: ['text', 'absent'],
 })
-const asLikeness = reading<{ readonly factId: string; readonly struck?: string }>('likeness', {
+const asLikeness = readerOf<{ readonly factId: string; readonly struck?: string }>('likeness', {
   factId: 'text',
   struck: ['text', 'absent'],
 })

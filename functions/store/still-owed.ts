@@ -10,7 +10,7 @@ import { describe, log } from '../ground/log.ts'
 import { changeIf, isThere } from './change.ts'
 import type { OrganisationTable } from './keys.ts'
 import { noticesIn, noticeWrite } from './notices.ts'
-import { readEach, reading } from './reading.ts'
+import { readEach, readerOf } from './reading.ts'
 import { mostInOneTransaction, type Table, type Write } from './table.ts'
 import { stillOwedQueue } from './table-shape.ts'
 
@@ -30,7 +30,7 @@ export interface StillOwed {
   readonly told: readonly Told[]
 }
 
-const asStillOwed = reading<StillOwed>('still owed', {
+const asStillOwed = readerOf<StillOwed>('still owed', {
   organisation: 'text',
   cause: 'text',
   part: 'number',

@@ -2,7 +2,7 @@
 import type { CalendarDate, Instant } from '../../shared-domain/calendar.ts'
 import type { OrganisationTable } from './keys.ts'
 import type { Notice } from './notices.ts'
-import { reading } from './reading.ts'
+import { readerOf } from './reading.ts'
 import type { Item, Write } from './table.ts'
 
 /** That somebody without e-mail was told face to face, by whom and when. */
@@ -48,7 +48,7 @@ export async function toldInPerson(
   )
 }
 
-const read = reading<ToldInPerson>('told in person', { name: 'text', toldOn: 'text', by: 'text', recordedAt: 'text' })
+const read = readerOf<ToldInPerson>('told in person', { name: 'text', toldOn: 'text', by: 'text', recordedAt: 'text' })
 
 function asTold(item: Item): ToldInPerson {
   const { name, toldOn, by, recordedAt } = read(item)

@@ -30,7 +30,6 @@ export const doubledNames: readonly string[] = [
   'JudgedAgain',
   'judgedBy',
   'Mark',
-  'reading',
   'Tested',
 ]
 /** The commit from which on a subject has at most 72 characters. */
