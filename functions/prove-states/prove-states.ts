@@ -1,6 +1,6 @@
 /** Proves that every stored state is the replay of its facts, and every stored verdict what its pinned editions say. */
 import { isDeepStrictEqual } from 'node:util'
-import { judgeAnew } from '../../shared-domain/bench-test/editions.ts'
+import { judgeOnOtherStick } from '../../shared-domain/bench-test/editions.ts'
 import { undone } from '../../shared-domain/correcting.ts'
 import type { RecordedFact } from '../../shared-domain/facts.ts'
 import { replay } from '../../shared-domain/state/fold.ts'
@@ -71,7 +71,7 @@ async function proveVerdict(
   const { test, judgement, factId } = fact
   const editions = await pinnedEditions(organisation, entryAmong(facts), fact)
   if (editions === undefined) return [`test ${factId}: an edition it was judged by is missing`]
-  const again = judgeAnew(test, editions)
+  const again = judgeOnOtherStick(test, editions)
   return same(again, judgement)
     ? []
     : [`test ${factId}: judged again it is ${again.verdict}, stored as ${judgement.verdict}`]

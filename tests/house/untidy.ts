@@ -26,7 +26,6 @@ export const longFunctions: readonly string[] = [
 /** The names that two files export. */
 export const doubledNames: readonly string[] = [
   'bytesOf',
-  'judgeAnew',
   'JudgedAgain',
   'judgedBy',
   'Mark',
