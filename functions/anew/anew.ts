@@ -13,7 +13,7 @@ import { relisted } from '../../shared-domain/relisting.ts'
 import { replay } from '../../shared-domain/state/fold.ts'
 import { shapeOfState } from '../../shared-domain/state/shape.ts'
 import { describe, log } from '../ground/log.ts'
-import { isPinned, type JudgedStick, judgedBy } from '../questions/judged-by.ts'
+import { isPinned, type JudgedStick, testsJudgedBy } from '../questions/judged-by.ts'
 import { rulesOn, todayAt } from '../questions/today.ts'
 import type { Actor } from '../recording/actor.ts'
 import { untilDecided } from '../recording/decided.ts'
@@ -60,7 +60,7 @@ export async function judgeAnew(
   const by = actorOf(organisation, correction, now)
   let judged = 0
   const failed: string[] = []
-  for await (const stick of judgedBy(organisation, correction.corrects, now)) {
+  for await (const stick of testsJudgedBy(organisation, correction.corrects, now)) {
     if (!mayGoOn()) return { judged, finished: false }
     try {
       judged += await judgeStick(by, correction, stick)

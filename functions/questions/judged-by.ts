@@ -45,7 +45,7 @@ export function isPinned({ register, edition }: Named, { pinned }: { readonly pi
 }
 
 /** Sticks are found by the instruments that they were tested with. */
-export async function* judgedBy(
+export async function* testsJudgedBy(
   { registers, sticks }: Organisation,
   named: Named,
   now: Instant,

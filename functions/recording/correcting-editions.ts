@@ -9,7 +9,7 @@ import { type FleetEffect, isMilder } from '../../shared-domain/loosening/effect
 import type { Way } from '../../shared-domain/loosening/way.ts'
 import { replay } from '../../shared-domain/state/fold.ts'
 import { invalid, notFound, Refused, refused } from '../ground/errors.ts'
-import { isPinned, judgedBy } from '../questions/judged-by.ts'
+import { isPinned, testsJudgedBy } from '../questions/judged-by.ts'
 import { checkRole } from '../questions/rights.ts'
 import { editionCorrectedWrite, editionCorrection, type KeptEditionCorrection } from '../store/edition-corrections.ts'
 import type { Organisation } from '../store/organisation.ts'
@@ -164,7 +164,7 @@ const mostSticks = 500
 async function touchedBy(by: Actor, corrects: Body['corrects'], found: SlipAndInstead): Promise<Touched> {
   const organisation = asIfCorrected(by.organisation, found)
   let [sticks, milder, isWhole] = [0, 0, true]
-  for await (const { stickId, facts, tests } of judgedBy(by.organisation, corrects, by.now)) {
+  for await (const { stickId, facts, tests } of testsJudgedBy(by.organisation, corrects, by.now)) {
     if (sticks === mostSticks) {
       isWhole = false
       break

@@ -27,7 +27,6 @@ export const longFunctions: readonly string[] = [
 export const doubledNames: readonly string[] = [
   'bytesOf',
   'JudgedAgain',
-  'judgedBy',
   'Mark',
   'Tested',
 ]
