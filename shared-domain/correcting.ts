@@ -16,7 +16,7 @@ import { refusals } from './state/refusal.ts'
 import { readByFirstEntry, type StickState } from './state/state.ts'
 import { unfitUses } from './state/unfit-use.ts'
 
-export type JudgedAgain = RecordedFact & { kind: 'judged again' }
+export type JudgedAgainFact = RecordedFact & { kind: 'judged again' }
 
 /** What is recorded together of one stick. */
 export interface Correcting {
@@ -25,7 +25,7 @@ export interface Correcting {
   /** what stands in its place, where that is this stick's */
   readonly instead?: RecordedFact
   /** tests that were judged by the slip */
-  readonly judged: readonly JudgedAgain[]
+  readonly judged: readonly JudgedAgainFact[]
   readonly told: Slip
 }
 

@@ -25,7 +25,6 @@ export const longFunctions: readonly string[] = [
 ]
 /** The names that two files export. */
 export const doubledNames: readonly string[] = [
-  'JudgedAgain',
   'Mark',
   'Tested',
 ]
