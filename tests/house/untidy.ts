@@ -13,7 +13,7 @@ export const longFunctions: readonly string[] = [
   'cdk/doors/deliver-notices.ts mailer',
   'cdk/local/mail/mail.ts mailService',
   'cdk/local/sources/poller.ts poll',
-  'cdk/local/sources/queues.ts queues',
+  'cdk/local/sources/queues.ts startQueues',
   'cdk/local/stack.ts start',
   'cdk/local/template/template.ts resolver',
   'functions/store/notice-life.ts openNotices',
