@@ -25,7 +25,6 @@ export const longFunctions: readonly string[] = [
 ]
 /** The names that two files export. */
 export const doubledNames: readonly string[] = [
-  'Mark',
   'Tested',
 ]
 /** The commit from which on a subject has at most 72 characters. */
