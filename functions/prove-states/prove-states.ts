@@ -7,8 +7,9 @@ import { replay } from '../../shared-domain/state/fold.ts'
 import { asJudgedNow } from '../../shared-domain/state/judged-again.ts'
 import type { CorrectedFact } from '../../shared-domain/state/known-now.ts'
 import { shapeOfState } from '../../shared-domain/state/shape.ts'
-import { entryAmong, pinnedEditions, type Tested } from '../questions/pinned.ts'
+import { entryAmong, pinnedEditions } from '../questions/pinned.ts'
 import type { Organisation } from '../store/organisation.ts'
+import type { Tested } from '../store/sticks.ts'
 
 export interface Proof {
   readonly stickId: string

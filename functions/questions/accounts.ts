@@ -8,7 +8,8 @@ import { asJudgedNow } from '../../shared-domain/state/judged-again.ts'
 import { type CorrectedFact, correctionsBySlip } from '../../shared-domain/state/known-now.ts'
 import type { Verdict } from '../../shared-domain/words.ts'
 import type { Organisation } from '../store/organisation.ts'
-import { entryAmong, pinnedEditions, type Tested } from './pinned.ts'
+import type { Tested } from '../store/sticks.ts'
+import { entryAmong, pinnedEditions } from './pinned.ts'
 
 export interface ToldTest {
   /** as it is judged by now */

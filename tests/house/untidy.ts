@@ -24,8 +24,6 @@ export const longFunctions: readonly string[] = [
   'shared-domain/loosening/stick.ts fieldsAmong',
 ]
 /** The names that two files export. */
-export const doubledNames: readonly string[] = [
-  'Tested',
-]
+export const doubledNames: readonly string[] = []
 /** The commit from which on a subject has at most 72 characters. */
 export const since = '257cfaa88ef4ff62c6933890d0e255b3d4a9daf2'
