@@ -113,7 +113,7 @@ export function noticeWrite(
 ): Write {
   const number = noticeNumber(organisation, owed.key)
   const [line] = owed.lines
-  const notice: Notice = { ...owed, number, organisation, owedAt, state: 'owed', ...toBeAnswered(owed, owedAt) }
+  const notice: Notice = { ...owed, number, organisation, owedAt, state: 'owed', ...toBeConfirmed(owed, owedAt) }
   return table.putNew({
     ...keys.notice(number),
     entity: 'notice',
@@ -126,7 +126,7 @@ export function noticeWrite(
 }
 
 /** The first writer's key stands: who writes the same notice again does not overwrite it. */
-function toBeAnswered({ answer }: OwedNotice, owedAt: Instant): Pick<Notice, 'answerKey' | 'answerBy'> {
+function toBeConfirmed({ answer }: OwedNotice, owedAt: Instant): Pick<Notice, 'answerKey' | 'answerBy'> {
   if (answer === undefined) return {}
   return { answerKey: randomBytes(32).toString('base64url'), answerBy: addSeconds(owedAt, answer.withinHours * 3600) }
 }

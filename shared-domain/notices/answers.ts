@@ -4,7 +4,7 @@ import { sameMailbox } from '../mailbox.ts'
 import type { Addressee, NoticeKind, OwedNotice, StickLine } from './notice.ts'
 
 /** A recall, a hold or a removal that nobody has read is this service's worst failure. */
-export function mustBeAnswered(kind: NoticeKind): boolean {
+export function mustBeConfirmed(kind: NoticeKind): boolean {
   return kind === 'hold' || kind === 'removal' || kind === 'unanswered'
 }
 

@@ -8,7 +8,7 @@ import type { Standing } from '../state/standing.ts'
 import type { UnfitUse } from '../state/unfit-use.ts'
 import { isDated, mayBeUsed, seenAs } from '../state/use.ts'
 import { dangers, rankOfHold } from '../state/worst-hold.ts'
-import { mustBeAnswered, whoIsAsked } from './answers.ts'
+import { mustBeConfirmed, whoIsAsked } from './answers.ts'
 import { benchAudience, type People, wholeAudience } from './audience.ts'
 import { kindOfChange } from './change.ts'
 import type { Addressee, NoticeKind, OwedNotice, Report, WayBack } from './notice.ts'
@@ -47,7 +47,7 @@ export function owedAtOnce(change: Change, belonging: Belonging, who: ToBeTold):
   const owe = (kind: NoticeKind, cause: string, more: Partial<OwedNotice> = {}): OwedNotice[] => {
     const about = [kind, belonging.stickId, cause].join('|')
     const audience = audienceOf(kind, change, who)
-    const asked = mustBeAnswered(kind) ? whoIsAsked(audience) : []
+    const asked = mustBeConfirmed(kind) ? whoIsAsked(audience) : []
     return audience.map((to) => ({
       kind,
       key: [about, sameMailbox(to.email)].join('|'),
