@@ -21,7 +21,7 @@ import {
   silenceKey,
 } from '../../shared-domain/notices/answers.ts'
 import type { OwedNotice, StickLine } from '../../shared-domain/notices/notice.ts'
-import { mostAnswerHours } from '../../shared-domain/policy/packs.ts'
+import { mostConfirmHours } from '../../shared-domain/policy/packs.ts'
 import { mustNotBeUsed } from '../../shared-domain/state/use.ts'
 import { describe, log } from '../ground/log.ts'
 import { type Notice, noticeNumber } from '../store/notices.ts'
@@ -121,7 +121,7 @@ const saysOf = (notice: Notice, stickId: string, about: string | undefined) =>
   notice.lines.some((line) => line.stickId === stickId && aboutOf(line, notice) === about)
 
 /** The hold itself was told before its silence began to climb, by at most three steps of the longest time there is. */
-const longestClimbSeconds = 3 * mostAnswerHours * 3600
+const longestClimbSeconds = 3 * mostConfirmHours * 3600
 
 const noticesAtOnce = 10
 

@@ -5,7 +5,7 @@ import { registerId } from '../identifiers.ts'
 import { between } from '../quantity-fields.ts'
 import { line } from '../text.ts'
 import { removesOnlyAfter, useConditions } from '../words.ts'
-import { mostAnswerHours, rulePacks, shorteningName } from './packs.ts'
+import { mostConfirmHours, rulePacks, shorteningName } from './packs.ts'
 import { interval, requirement } from './requirement.ts'
 import { intervalInWords, isNoLonger, longestOf } from './shorter.ts'
 
@@ -86,7 +86,7 @@ export const employerPolicy = z.lazy(() =>
         .optional(),
       tellOverdueEveryDays: z.int().min(1).max(31).optional(),
       /** clock hours, nights and weekends among them, within which a hold or a removal is to be confirmed as read */
-      answerWithinHours: z.int().min(1).max(mostAnswerHours).optional(),
+      answerWithinHours: z.int().min(1).max(mostConfirmHours).optional(),
       /**
        * how many weeks overdue before others are told again with the crew; on the day after the due date all but the owners
        * always are. 0: the foreman from the first step on, the depot's managers and the owners from the first overdue day
