@@ -11,7 +11,7 @@ import type { Notice } from '../store/notices.ts'
 import { openOrganisation } from '../store/organisation.ts'
 import type { Table } from '../store/table.ts'
 import { alarmWords } from '../store/table-shape.ts'
-import { type AnswerLink, faultOf } from '../web/answer-link.ts'
+import { type ConfirmationLink, faultOf } from '../web/confirmation-link.ts'
 import { behindASecret, type Markup, webDocument, webPage } from '../web/web-page.ts'
 
 export interface AnswersParts {
@@ -82,7 +82,7 @@ async function noticeBehind({ table, clock }: AnswersParts, context: Context): P
   return notice.answeredAt === undefined ? notice : usedBefore(notice)
 }
 
-function linkFrom(context: Context): AnswerLink | null {
+function linkFrom(context: Context): ConfirmationLink | null {
   const { organisation = '', number = '', until = '', signature = '' } = context.req.param() as Record<string, string>
   const named = registerId.safeParse(organisation).success && registerId.safeParse(number).success
   // what is no instant was never signed
