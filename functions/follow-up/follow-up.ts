@@ -19,7 +19,7 @@ import {
   owedForSilence,
   type SilentNotice,
   silenceKey,
-} from '../../shared-domain/notices/answers.ts'
+} from '../../shared-domain/notices/confirmations.ts'
 import type { OwedNotice, StickLine } from '../../shared-domain/notices/notice.ts'
 import { mostConfirmHours } from '../../shared-domain/policy/packs.ts'
 import { mustNotBeUsed } from '../../shared-domain/state/use.ts'

@@ -1,7 +1,7 @@
 /** Notices that did not reach their readers: the managers hear of it, and the next person up gets them instead. */
 import type { SQSBatchResponse, SQSRecord } from 'aws-lambda'
 import { addSeconds, type Instant } from '../../shared-domain/calendar.ts'
-import { isManager } from '../../shared-domain/notices/answers.ts'
+import { isManager } from '../../shared-domain/notices/confirmations.ts'
 import type { OwedNotice } from '../../shared-domain/notices/notice.ts'
 import { owedForUndelivered } from '../../shared-domain/notices/undelivered.ts'
 import type { WallClock } from '../ground/clock.ts'

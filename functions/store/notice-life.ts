@@ -3,7 +3,7 @@
  * is still in a state from which its life leads there.
  */
 import { addSeconds, type Instant } from '../../shared-domain/calendar.ts'
-import { aboutOf, isOfCrew } from '../../shared-domain/notices/answers.ts'
+import { aboutOf, isOfCrew } from '../../shared-domain/notices/confirmations.ts'
 import { type NoticeEvent, noticeLife, statesBefore } from '../../shared-domain/notices/life.ts'
 import type { OwedNotice, UndeliveredWhy } from '../../shared-domain/notices/notice.ts'
 import {

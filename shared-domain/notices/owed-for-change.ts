@@ -2,9 +2,9 @@
 import type { CalendarDate } from '../calendar.ts'
 import { fingerprint } from '../fingerprint.ts'
 import { sameMailbox } from '../mailbox.ts'
-import { mustBeConfirmed, whoIsAsked } from './answers.ts'
 import { oneReader, type People, wholeAudience } from './audience.ts'
 import type { Cause, ChangeKind } from './change.ts'
+import { mustBeConfirmed, whoIsAsked } from './confirmations.ts'
 import type { Addressee, OwedNotice, StickLine } from './notice.ts'
 import { compare, type StickToTell, stickLine } from './stick-line.ts'
 

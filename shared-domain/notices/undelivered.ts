@@ -2,7 +2,7 @@
 import type { CalendarDate } from '../calendar.ts'
 import { sameMailbox } from '../mailbox.ts'
 import { mayBeUsed, mustNotBeUsed } from '../state/use.ts'
-import { isManager, managersIn, nextUp } from './answers.ts'
+import { isManager, managersIn, nextUp } from './confirmations.ts'
 import type { Addressee, NoticeKind, OwedNotice, StickLine, UndeliveredWhy } from './notice.ts'
 
 /** Nothing is to be sent there again until a manager says so. */

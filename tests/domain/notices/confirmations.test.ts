@@ -9,7 +9,7 @@ import {
   nextUp,
   owedForSilence,
   whoIsAsked,
-} from '../../../shared-domain/notices/answers.ts'
+} from '../../../shared-domain/notices/confirmations.ts'
 import { type Addressee, noticeKinds, type OwedNotice, type StickLine } from '../../../shared-domain/notices/notice.ts'
 import { day } from '../../support/trade.ts'
 
