@@ -11,7 +11,7 @@ export interface Occasion {
   readonly stick: DemoStick
   readonly testedOn: CalendarDate
   readonly testedBy: string
-  /** what tells this test from every other one */
+  /** text that tells this test from every other one */
   readonly key: string
   readonly reason: BenchTest['reason']
   readonly yearsInService: number
@@ -49,7 +49,7 @@ export function benchTestOf(occasion: Occasion): BenchTest {
   }
 }
 
-/** Whoever uses the second instrument does so for long sticks, and only while it is calibrated. */
+/** Long sticks are tested with the second instrument, and only while it is calibrated. */
 export function instrumentFor(
   stick: DemoStick,
   testedOn: CalendarDate,
@@ -117,7 +117,7 @@ export const notSettled = inWet((wet) => ({
 export const withoutTurn = (quarterTurn: QuarterTurn): TestChange =>
   inWet((wet) => ({ ...wet, readings: wet.readings.filter((one) => one.quarterTurn !== quarterTurn) }))
 
-/** One span on one turn was passed over. */
+/** The tester passed over one span on one turn. */
 export const spanMissed = inWet((wet) => {
   const missed = wet.readings.filter((one) => one.quarterTurn === 90)[1]
   return { ...wet, readings: wet.readings.filter((one) => one !== missed) }

@@ -12,9 +12,9 @@ import { type DemoStick, leastOverlapMetres } from './fleet.ts'
 
 /** Something wrong with a stick, as its readings show it. */
 export interface Blemish {
-  /** where along the whole stick, from 0 at the working end to 1 */
+  /** place along the whole stick, from 0 at the working end to 1 */
   readonly at: number
-  /** on this quarter turn alone; all of them where it is left out */
+  /** the one quarter turn that shows it; every turn shows it where this is left out */
   readonly quarterTurn?: QuarterTurn
   readonly dryMicroamps: number
   readonly wetMicroamps: number
@@ -24,7 +24,7 @@ export interface SurveyPlan {
   readonly stick: DemoStick
   readonly state: SurfaceState
   readonly spanMetres: number
-  /** what tells this survey from every other one */
+  /** text that tells this survey from every other one */
   readonly key: string
   readonly yearsInService: number
   readonly blemishes: readonly Blemish[]
@@ -33,7 +33,7 @@ export interface SurveyPlan {
 interface Place {
   readonly section?: string
   readonly quarterTurn: QuarterTurn
-  /** within the section, millimetres */
+  /** millimetres within the section */
   readonly from: number
   readonly to: number
   /** middle of the span along the whole stick, metres */

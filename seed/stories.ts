@@ -1,4 +1,4 @@
-/** What befell the sticks of the demo worth looking at, by number. All other sticks lead quiet lives. */
+/** Stories of the demo sticks worth looking at, by number. All other sticks lead quiet lives. */
 import {
   checkForgotten,
   checkPieceLow,

@@ -8,11 +8,11 @@ import { alarmWords } from '../../functions/store/table-shape.ts'
 import { acknowledge } from './accept.ts'
 import { type AlarmText, alarm, any, doesNotRead, everyFiveMinutes, timesSaid } from './alarm.ts'
 
-/** What a function may do, written out: `[actions, resources]`. */
+/** Rights of a function, written out: `[actions, resources]`. */
 export type Grants = Readonly<Record<string, readonly [actions: readonly string[], resources: readonly string[]]>>
 
 export interface FunctionProps {
-  /** its folder among the bundles */
+  /** name of the folder among the bundles */
   readonly name: string
   readonly bundles: string
   readonly description: string
@@ -22,7 +22,7 @@ export interface FunctionProps {
   readonly grants: Grants
   readonly operators: ITopic
   readonly errorsMean: AlarmText
-  /** of a door that answers what fails with 500: what it then writes to its log, and the name to count it by */
+  /** words in the log of a door that answers a failure with 500, and the name to count them by */
   readonly failsWith?: { readonly name: string; readonly words: `"${string}"` }
 }
 

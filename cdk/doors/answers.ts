@@ -7,7 +7,7 @@ import { acknowledge } from '../constructs/accept.ts'
 import { houseFunction } from '../constructs/function.ts'
 import type { Shared } from '../shared.ts'
 
-/** Whoever reads a mail in the field cannot sign in: the signature in the link opens the page, and its button confirms. */
+/** The door of confirmations. A reader in the field cannot sign in, so the signature in the link opens the page. */
 export function answersDoor(parent: Construct, shared: Shared): void {
   const scope = new Construct(parent, 'Answers')
   const { table, api } = shared
@@ -20,7 +20,7 @@ export function answersDoor(parent: Construct, shared: Shared): void {
     environment: { TABLE_NAME: table.tableName },
     grants: {
       ReadNotices: [['dynamodb:GetItem'], [table.tableArn]],
-      // whether its reader has left
+      // Entries of people say whether the reader has left.
       ReadPeople: [['dynamodb:Query'], [table.tableArn]],
       MarkNotices: [['dynamodb:UpdateItem'], [table.tableArn]],
     },

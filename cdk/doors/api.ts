@@ -23,7 +23,7 @@ export interface Tokens {
   readonly audience: string
 }
 
-/** By the route and not the path: the address of a feed is a secret. */
+/** Access logs name the route and not the path: the address of a feed is a secret. */
 const callsByRoute = AccessLogFormat.custom(
   JSON.stringify(
     Object.fromEntries(

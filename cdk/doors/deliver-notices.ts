@@ -12,7 +12,7 @@ import type { Shared } from '../shared.ts'
 import { indexArn, readsTable } from '../table.ts'
 
 export interface NewNotices {
-  /** what must be confirmed as read */
+  /** notices that must be confirmed as read */
   readonly urgent: Queue
   readonly others: Queue
 }
@@ -33,7 +33,7 @@ export function deliverNoticesDoor(parent: Construct, shared: Shared, mail: Mail
   const waiting = { operators, readerMayRun: mayRun, deadLetters }
   const urgent = workQueue(scope, 'Urgent', {
     ...waiting,
-    // what failed once comes again after six minutes
+    // A message that failed once comes again after six minutes.
     oldAfter: Duration.minutes(10),
     ageMeans: {
       meansForPeople: 'word of sticks that must not be used waits to be mailed.',
@@ -76,7 +76,7 @@ function mailer(scope: Construct, shared: Shared, { mail, queues }: MailerProps)
     },
     grants: {
       ReadUnsent: [['dynamodb:Query'], [indexArn(table, 'notices-by-queue')]],
-      // what a stick is by now, by the rules in force, and which addresses are marked
+      // Mails tell how a stick stands by now. Marked addresses get none.
       ...readsTable(table),
       MarkNotices: [['dynamodb:UpdateItem'], [table.tableArn]],
       SendMail: [['ses:SendRawEmail'], mail.arns],

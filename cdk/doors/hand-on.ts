@@ -16,7 +16,7 @@ export interface Readers {
   readonly undelivered: Queue
 }
 
-/** What of the table somebody waits for: new notices, and those that did not reach their readers. */
+/** Writes that somebody waits for: new notices, and notices that did not reach their readers. */
 const awaited = [
   { eventName: FilterRule.isEqual('INSERT'), dynamodb: { NewImage: { entity: { S: FilterRule.isEqual('notice') } } } },
   {
@@ -66,7 +66,7 @@ export function handOnDoor(parent: Construct, shared: Shared, { urgent, others, 
       firstThingToDo: 'read the log of hand-on, and whether it is throttled or switched off.',
     },
   })
-  // what is left to come again is no error of the function
+  // Records left to come again are no error of the function.
   const left = timesSaid(run.logGroup, { name: 'NotHandedOn', words: `"${alarmWords.notHandedOn}"` })
   alarm(scope, 'QueueAway', {
     operators,

@@ -1,4 +1,4 @@
-/** What can be measured of one source file: its lines, functions, names and exports. */
+/** Measures of one source file: its lines, functions, names and exports. */
 import ts from 'typescript'
 
 export interface Source {

@@ -15,7 +15,7 @@ export interface Found {
   readonly where: string
 }
 
-/** What was found and is not known, and what is known and was not found. */
+/** Findings that are not known, and known ones that were not found. */
 export function ratchet(found: readonly Found[], known: readonly string[]): readonly string[] {
   return [
     ...found.filter(({ what }) => !known.includes(what)).map(({ what, where }) => `${what}: ${where}`),

@@ -1,4 +1,4 @@
-/** What is not tidy yet: every number here may only go down, and every list only become shorter. */
+/** The untidy rest: every number here may only go down, and every list only become shorter. */
 
 /** The share of comments without a subject that fails. The goal is 0.10. */
 export const subjectless = 0.487
