@@ -10,7 +10,7 @@ import { type FunctionProps, houseFunction } from './function.ts'
 export interface ScheduledFunctionProps extends FunctionProps {
   readonly runs: {
     readonly description: string
-    /** cron by the clock of UTC */
+    /** the times of runs, by the clock of UTC */
     readonly expression: string
     /** the time between two runs by the expression */
     readonly every: Duration

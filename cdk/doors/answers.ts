@@ -7,7 +7,7 @@ import { acknowledge } from '../constructs/accept.ts'
 import { houseFunction } from '../constructs/function.ts'
 import type { Shared } from '../shared.ts'
 
-/** The door of confirmations. A reader in the field cannot sign in, so the signature in the link opens the page. */
+/** A reader in the field cannot sign in: the signature in the link opens the page, and its button confirms. */
 export function answersDoor(parent: Construct, shared: Shared): void {
   const scope = new Construct(parent, 'Answers')
   const { table, api } = shared

@@ -13,7 +13,7 @@ export function followUpDoor(parent: Construct, shared: Shared): Queue {
   const scope = new Construct(parent, 'FollowUp')
   const { table, operators } = shared
   const timeout = Duration.minutes(1)
-  // Word that a foreman does not know waits for no batch.
+  // A queue brings it at once: nobody waits five minutes to hear that a foreman does not know.
   const undelivered = workQueue(scope, 'Undelivered', {
     operators,
     readerMayRun: timeout,
