@@ -1,5 +1,5 @@
 /** A bench test of a stick with all that can be said of it, from the stick's own history. */
-import { type Account, accountOf } from '../../shared-domain/bench-test/account.ts'
+import { type Analysis, analysisOf } from '../../shared-domain/bench-test/account.ts'
 import { type Editions, judgedBy } from '../../shared-domain/bench-test/editions.ts'
 import type { CalendarDate, Instant } from '../../shared-domain/calendar.ts'
 import type { RecordedFact } from '../../shared-domain/facts.ts'
@@ -14,7 +14,7 @@ import { entryAmong, pinnedEditions } from './pinned.ts'
 export interface ToldTest {
   /** as it is judged by now */
   readonly fact: Tested
-  readonly account: Account
+  readonly account: Analysis
   /** by which it was judged */
   readonly editions: Editions
   /** every verdict it ever had, the first one first */
@@ -62,7 +62,7 @@ export async function toldTest(
   if (editions === undefined) return undefined
   const judgements = judgementsOf(fact.factId, facts)
   const corrected = slips.get(fact.factId)
-  return { fact, account: accountOf(history, dueOn), editions, judgements, ...(corrected && { corrected }) }
+  return { fact, account: analysisOf(history, dueOn), editions, judgements, ...(corrected && { corrected }) }
 }
 
 function judgementsOf(factId: string, facts: readonly RecordedFact[]): ToldJudgement[] {
