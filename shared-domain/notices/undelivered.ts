@@ -24,7 +24,7 @@ export interface Undelivered {
   readonly why: UndeliveredWhy
 }
 
-export interface Circumstances {
+export interface UndeliveredCircumstances {
   readonly day: CalendarDate
   /** it was confirmed as read all the same, or passed on before */
   readonly isKnown: boolean
@@ -39,7 +39,7 @@ export interface Circumstances {
 export function owedForUndelivered(
   undelivered: Undelivered,
   concerned: readonly Concerned[],
-  circumstances: Circumstances,
+  circumstances: UndeliveredCircumstances,
 ): OwedNotice[] {
   const { notice } = undelivered
   const { day, isKnown } = circumstances
@@ -92,7 +92,7 @@ function toManagers({ notice, why }: Undelivered, concerned: readonly Concerned[
 function passedOn(
   notice: OwedNotice,
   concerned: readonly Concerned[],
-  { day, otherManagersKnow }: Circumstances,
+  { day, otherManagersKnow }: UndeliveredCircumstances,
 ): OwedNotice[] {
   const { kind, key, answer, unanswered, cameBackBy, report, used, passedOnFor = [] } = notice
   const isWithManagers = isManager(notice.to) && otherManagersKnow
