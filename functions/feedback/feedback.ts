@@ -15,7 +15,7 @@ export interface FeedbackParts {
   readonly clock: WallClock
 }
 
-export interface Told {
+export interface TopicMessage {
   /** the topic's name for this message */
   readonly id: string
   readonly message: string
@@ -42,7 +42,10 @@ interface Heard {
 }
 
 /** One line of the log for all, without an address. What failed is thrown in the end, so that it comes again. */
-export async function takeAll(parts: FeedbackParts, all: readonly Told[]): Promise<Partial<Record<Taken, number>>> {
+export async function takeAll(
+  parts: FeedbackParts,
+  all: readonly TopicMessage[],
+): Promise<Partial<Record<Taken, number>>> {
   const counts: Partial<Record<Taken, number>> = {}
   const failures: unknown[] = []
   for (const one of all) {
@@ -58,7 +61,7 @@ export async function takeAll(parts: FeedbackParts, all: readonly Told[]): Promi
   return counts
 }
 
-async function takeFeedback({ table, clock }: FeedbackParts, { id, message }: Told): Promise<Taken> {
+async function takeFeedback({ table, clock }: FeedbackParts, { id, message }: TopicMessage): Promise<Taken> {
   const event = readEvent(message)
   if (typeof event === 'string') return event
   for (let tries = 0; tries < 5; tries++) {
