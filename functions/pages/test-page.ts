@@ -1,6 +1,6 @@
 /** One bench test: how its stick stands today, the verdict with every reason, the readings as strips, and the whole record. */
 import { html } from 'hono/html'
-import type { Analysis } from '../../shared-domain/bench-test/account.ts'
+import type { Analysis } from '../../shared-domain/bench-test/analysis.ts'
 import type { Trend } from '../../shared-domain/bench-test/trend.ts'
 import { worstFirst } from '../../shared-domain/bench-test/worst-first.ts'
 import type { RecordedFact } from '../../shared-domain/facts.ts'

@@ -1,5 +1,5 @@
 /** A bench test of a stick with all that can be said of it, from the stick's own history. */
-import { type Analysis, analysisOf } from '../../shared-domain/bench-test/account.ts'
+import { type Analysis, analysisOf } from '../../shared-domain/bench-test/analysis.ts'
 import { type Editions, judgedBy } from '../../shared-domain/bench-test/editions.ts'
 import type { CalendarDate, Instant } from '../../shared-domain/calendar.ts'
 import type { RecordedFact } from '../../shared-domain/facts.ts'

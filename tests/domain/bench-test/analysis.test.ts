@@ -1,5 +1,5 @@
 import { describe, expect, test } from 'vitest'
-import { analysisOf, type JudgedTest } from '../../../shared-domain/bench-test/account.ts'
+import { analysisOf, type JudgedTest } from '../../../shared-domain/bench-test/analysis.ts'
 import { type JudgedBy, judge } from '../../../shared-domain/bench-test/judge.ts'
 import { stripsOf } from '../../../shared-domain/bench-test/strip.ts'
 import { addDays } from '../../../shared-domain/calendar.ts'
