@@ -5,7 +5,7 @@ export const subjectless = 0.487
 /** The share of functions with four parameters or more that fails. */
 export const manyParameters = 0.03
 /** The count of lines over 120 columns that fails. The goal is 0. */
-export const longLines = 858
+export const longLines = 849
 /** The files of sentences: a sentence stands on one line. */
 export const sentences = ['functions/deliver-notices/catalogue.ts', 'functions/deliver-notices/reasons.ts']
 /** The functions of more than 70 lines. */
