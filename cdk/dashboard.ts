@@ -15,7 +15,7 @@ const wide = 24
 const half = wide / 2
 const period = Duration.minutes(5)
 
-/** What whoever was woken looks at first: which alarms ring, then what waits for how long, what fails, and what is called how often. */
+/** The first look of whoever was woken: ringing alarms, then the age of what waits, failures, and calls. */
 export function dashboard(stack: Stack, api: HttpApi): void {
   const all = stack.node.findAll()
   const alarms = all.filter((one) => one instanceof Alarm)

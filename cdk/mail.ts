@@ -15,7 +15,7 @@ export interface Mail {
   readonly configurationSet: string
   /** the identity and the configuration set: sending needs leave for both */
   readonly arns: readonly string[]
-  /** where the mail service tells what became of each mail */
+  /** the mail service tells here what became of each mail */
   readonly feedback: ITopic
 }
 

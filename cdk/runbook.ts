@@ -42,7 +42,7 @@ export function runbookOf(resources: Readonly<Record<string, Resource>>): string
   return [head, ...pages].join('\n')
 }
 
-/** Without what the template adds to a name. */
+/** The name without what the template adds to it. */
 export const alarmName = (id: string): string => id.replace(/[0-9A-F]{8}$/, '')
 
 function pageOf(id: string, alarm: AlarmProperties): string {

@@ -3,7 +3,7 @@ import type { Table } from 'aws-cdk-lib/aws-dynamodb'
 import type { ITopic } from 'aws-cdk-lib/aws-sns'
 import type { Queue } from 'aws-cdk-lib/aws-sqs'
 
-/** What every function's construct is given. */
+/** Parts of the stack that every function's construct is given. */
 export interface Shared {
   readonly bundles: string
   readonly table: Table
@@ -11,6 +11,6 @@ export interface Shared {
   readonly operators: ITopic
   /** keeps what the clock could not start, and its runs that failed */
   readonly missedRuns: Queue
-  /** where links in mails lead */
+  /** links in mails lead here */
   readonly pagesUrl: string
 }

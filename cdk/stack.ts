@@ -3,16 +3,16 @@ import type { Construct } from 'constructs'
 import { operatorsTopic, ringForUnread } from './constructs/alarm.ts'
 import { deadLetterQueue } from './constructs/queue.ts'
 import { dashboard } from './dashboard.ts'
-import { answers } from './doors/answers.ts'
+import { answersDoor } from './doors/answers.ts'
 import { apiDoor, httpApi } from './doors/api.ts'
-import { deliverNotices } from './doors/deliver-notices.ts'
-import { feed } from './doors/feed.ts'
-import { feedback } from './doors/feedback.ts'
-import { followUp } from './doors/follow-up.ts'
-import { handOn } from './doors/hand-on.ts'
+import { deliverNoticesDoor } from './doors/deliver-notices.ts'
+import { feedDoor } from './doors/feed.ts'
+import { feedbackDoor } from './doors/feedback.ts'
+import { followUpDoor } from './doors/follow-up.ts'
+import { handOnDoor } from './doors/hand-on.ts'
 import { openPages } from './doors/pages.ts'
-import { reindex } from './doors/reindex.ts'
-import { sweep } from './doors/sweep.ts'
+import { reindexDoor } from './doors/reindex.ts'
+import { sweepDoor } from './doors/sweep.ts'
 import { theMail } from './mail.ts'
 import type { Shared } from './shared.ts'
 import { theTable } from './table.ts'
@@ -66,14 +66,14 @@ export function quarterturnStack(app: Construct, { bundles, pagesOf }: StackProp
   watchTheRest(stack, table, operators)
   apiDoor(stack, shared, { issuer: issuer.valueAsString, audience: audience.valueAsString })
   if (pagesOf !== undefined) openPages(stack, shared, pagesOf)
-  sweep(stack, shared)
-  reindex(stack, shared)
+  sweepDoor(stack, shared)
+  reindexDoor(stack, shared)
   const mail = theMail(stack, mailDomain.valueAsString)
-  feed(stack, shared, mail)
-  answers(stack, shared)
-  feedback(stack, shared, mail)
-  const undelivered = followUp(stack, shared)
-  handOn(stack, shared, { ...deliverNotices(stack, shared, mail), undelivered })
+  feedDoor(stack, shared, mail)
+  answersDoor(stack, shared)
+  feedbackDoor(stack, shared, mail)
+  const undelivered = followUpDoor(stack, shared)
+  handOnDoor(stack, shared, { ...deliverNoticesDoor(stack, shared, mail), undelivered })
   dashboard(stack, api)
   new CfnOutput(stack, 'ApiUrl', { value: api.apiEndpoint })
   new CfnOutput(stack, 'OperatorsTopic', {

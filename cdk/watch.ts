@@ -5,7 +5,7 @@ import type { ITopic } from 'aws-cdk-lib/aws-sns'
 import type { Construct } from 'constructs'
 import { alarm, any, everyFiveMinutes, over } from './constructs/alarm.ts'
 
-/** What belongs to no one function: a table that refuses for its load, and an account whose mail the service comes to distrust. */
+/** Alarms of no one function: the table refuses for its load, or the mail service comes to distrust the account. */
 export function watchTheRest(scope: Construct, table: Table, operators: ITopic): void {
   const refused = (metricName: string) => table.metric(metricName, { period: everyFiveMinutes, statistic: 'Sum' })
   alarm(scope, 'TableThrottles', {
@@ -24,7 +24,7 @@ export function watchTheRest(scope: Construct, table: Table, operators: ITopic):
       firstThingToDo: 'see which function calls it most, and whether somebody records a great many facts at once.',
     },
   })
-  // of all functions of the account, since they share what it may run at once
+  // Functions of one account share what it may run at once, so this counts all of them.
   const throttled = new Metric({
     namespace: 'AWS/Lambda',
     metricName: 'Throttles',

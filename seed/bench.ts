@@ -3,7 +3,7 @@ import type { BenchTest, Reading } from '../shared-domain/bench-test/bench-test.
 import { statesAskedOf } from '../shared-domain/bench-test/places.ts'
 import type { CalendarDate } from '../shared-domain/calendar.ts'
 import type { QuarterTurn } from '../shared-domain/words.ts'
-import { between, type Chance, chanceOf, oneOf, uuidOf, whole } from './chance.ts'
+import { type Chance, chanceOf, drawBetween, oneOf, uuidOf, whole } from './chance.ts'
 import { comparisonReport, type DemoStick, demoInstruments, type InstrumentId, spanOf } from './fleet.ts'
 import { type Blemish, readingsOf } from './readings.ts'
 
@@ -11,7 +11,7 @@ export interface Occasion {
   readonly stick: DemoStick
   readonly testedOn: CalendarDate
   readonly testedBy: string
-  /** what tells this test from every other one */
+  /** text that tells this test from every other one */
   readonly key: string
   readonly reason: BenchTest['reason']
   readonly yearsInService: number
@@ -37,8 +37,8 @@ export function benchTestOf(occasion: Occasion): BenchTest {
     instrumentChecks: states.map((state) => ({
       state,
       when: 'before',
-      openMicroamps: tenths(between(chance, 0, 0.2)),
-      checkMicroamps: tenths(between(chance, 97.5, 102)),
+      openMicroamps: tenths(drawBetween(chance, 0, 0.2)),
+      checkMicroamps: tenths(drawBetween(chance, 97.5, 102)),
     })),
     examination: { defects: mended(chance, stick), gloss: 'sound' },
     cleaned: true,
@@ -49,7 +49,7 @@ export function benchTestOf(occasion: Occasion): BenchTest {
   }
 }
 
-/** Whoever uses the second instrument does so for long sticks, and only while it is calibrated. */
+/** Long sticks are tested with the second instrument, and only while it is calibrated. */
 export function instrumentFor(
   stick: DemoStick,
   testedOn: CalendarDate,
@@ -69,7 +69,7 @@ function procedureFor({ construction }: DemoStick): string {
 function misted(chance: Chance, readings: Reading[]): NonNullable<BenchTest['wet']> {
   return {
     water: oneOf(chance, ['distilled', 'demineralised']),
-    conductivityMicrosiemensPerCm: tenths(between(chance, 1, 4.5)),
+    conductivityMicrosiemensPerCm: tenths(drawBetween(chance, 1, 4.5)),
     appearance: 'beads',
     readings,
   }
@@ -82,10 +82,10 @@ function mended(chance: Chance, { workingLengthMetres }: DemoStick): BenchTest['
   ]
 }
 
-export type Change = (test: BenchTest) => BenchTest
+export type TestChange = (test: BenchTest) => BenchTest
 
 const inWet =
-  (change: (wet: NonNullable<BenchTest['wet']>) => NonNullable<BenchTest['wet']>): Change =>
+  (change: (wet: NonNullable<BenchTest['wet']>) => NonNullable<BenchTest['wet']>): TestChange =>
   (test) =>
     test.wet === undefined ? test : { ...test, wet: change(test.wet) }
 
@@ -114,16 +114,16 @@ export const notSettled = inWet((wet) => ({
   readings: wet.readings.map((one, i) => (i === 7 ? { ...one, settled: false } : one)),
 }))
 
-export const withoutTurn = (quarterTurn: QuarterTurn): Change =>
+export const withoutTurn = (quarterTurn: QuarterTurn): TestChange =>
   inWet((wet) => ({ ...wet, readings: wet.readings.filter((one) => one.quarterTurn !== quarterTurn) }))
 
-/** One span on one turn was passed over. */
+/** The tester passed over one span on one turn. */
 export const spanMissed = inWet((wet) => {
   const missed = wet.readings.filter((one) => one.quarterTurn === 90)[1]
   return { ...wet, readings: wet.readings.filter((one) => one !== missed) }
 })
 
-export const thinOverlap: Change = (test) => ({
+export const thinOverlap: TestChange = (test) => ({
   ...test,
   dry: {
     readings: (test.dry?.readings ?? []).map((one, i) =>
@@ -132,20 +132,20 @@ export const thinOverlap: Change = (test) => ({
   },
 })
 
-export const wetLeftOut: Change = (test) => ({ ...test, wet: undefined })
+export const wetLeftOut: TestChange = (test) => ({ ...test, wet: undefined })
 
-export const checkPieceLow: Change = (test) => ({
+export const checkPieceLow: TestChange = (test) => ({
   ...test,
   instrumentChecks: test.instrumentChecks.map((one) => ({ ...one, checkMicroamps: 88.4 })),
 })
 
-export const checkForgotten: Change = (test) => ({
+export const checkForgotten: TestChange = (test) => ({
   ...test,
   instrumentChecks: test.instrumentChecks.filter((one) => one.state === 'dry'),
 })
 
 /** The examination is enough to stop at. */
-export const cracked: Change = (test) => ({
+export const cracked: TestChange = (test) => ({
   ...test,
   examination: {
     defects: [{ kind: 'crack', atMetres: 0.4, open: true, note: 'runs along from the fitting' }],
@@ -155,7 +155,7 @@ export const cracked: Change = (test) => ({
   wet: undefined,
 })
 
-export const dulled: Change = (test) => ({ ...test, examination: { defects: [], gloss: 'lost' }, wet: undefined })
+export const dulled: TestChange = (test) => ({ ...test, examination: { defects: [], gloss: 'lost' }, wet: undefined })
 
 function tenths(value: number): number {
   return Math.round(value * 10) / 10

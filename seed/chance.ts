@@ -1,7 +1,7 @@
 /** Chance that falls the same way every time: a text in, numbers out. Nothing here asks a clock or the machine. */
 import { createHash } from 'node:crypto'
 
-/** From 0 up to 1. */
+/** Numbers from 0 up to 1. */
 export type Chance = () => number
 
 /** The generator known as mulberry32, started from a text. */
@@ -15,7 +15,7 @@ export function chanceOf(text: string): Chance {
   }
 }
 
-export function between(chance: Chance, from: number, to: number): number {
+export function drawBetween(chance: Chance, from: number, to: number): number {
   return from + chance() * (to - from)
 }
 

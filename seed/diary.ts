@@ -2,7 +2,7 @@
 import type { BenchTest } from '../shared-domain/bench-test/bench-test.ts'
 import { addDays, type CalendarDate, daysBetween } from '../shared-domain/calendar.ts'
 import type { CorrectiveStep, Defect, Destination, Use } from '../shared-domain/fact-bodies.ts'
-import { benchTestOf, type Change, instrumentFor } from './bench.ts'
+import { benchTestOf, instrumentFor, type TestChange } from './bench.ts'
 import { uuidOf } from './chance.ts'
 import { type DemoStick, demoCrews, type InstrumentId, testerAt } from './fleet.ts'
 import type { Blemish } from './readings.ts'
@@ -22,7 +22,7 @@ interface TestPlan {
   readonly reason?: BenchTest['reason']
   readonly instrumentId?: InstrumentId
   readonly blemishes?: readonly Blemish[]
-  readonly change?: Change
+  readonly change?: TestChange
 }
 
 export type Diary = ReturnType<typeof openDiary>
@@ -39,7 +39,7 @@ export function openDiary(stick: DemoStick, startDay: CalendarDate) {
   // the crew that can sign in writes for itself, the bench for all others
   const fromUse = (): SeedRole => (crewId === 'CR-1' ? 'crew' : 'bench')
 
-  /** Of what happens to it on one day, each comes after the other. */
+  /** Events of one day come one after the other. */
   function hourAfter(on: CalendarDate, atTheEarliest = '07:10'): string {
     const hours = requests.flatMap((one) => (one.on === on && 'at' in one.body ? [String(one.body.at)] : []))
     const last = hours.sort().at(-1)
@@ -57,7 +57,7 @@ export function openDiary(stick: DemoStick, startDay: CalendarDate) {
     })
   }
 
-  /** Onto the register, bought so many days before. */
+  /** The stick comes onto the register, bought so many days before. */
   function enter(days: number, boughtBefore: number): void {
     inServiceSince = addDays(ago(days), -boughtBefore)
     const { id: _, ...entry } = stick

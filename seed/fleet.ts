@@ -26,7 +26,7 @@ export const demoDepots: Readonly<Record<string, Omit<Depot, 'effectiveFrom'>>> 
 interface Human {
   readonly id: string
   readonly name: string
-  /** without one, a phone: told in person */
+  /** people without an address are told in person, by phone */
   readonly email?: string
   readonly phone?: string
   readonly reads?: Pick<Person, 'language' | 'units'>
@@ -124,7 +124,7 @@ function recipientsOf(crewId: string): Recipient[] {
   })
 }
 
-/** Whoever has an address can sign in; the register of people wants one. */
+/** People with an address can sign in: the register of people wants one. */
 export const demoPeople: Readonly<Record<string, Omit<Person, 'effectiveFrom'>>> = Object.fromEntries(
   demoHumans.flatMap(({ id, name, email, reads, work }) => {
     if (email === undefined) return []
@@ -136,7 +136,7 @@ export const demoPeople: Readonly<Record<string, Omit<Person, 'effectiveFrom'>>>
   }),
 )
 
-/** Who works at the bench of a depot. */
+/** The person at the bench of a depot. */
 export function testerAt(depotId: string): string {
   const found = demoHumans.find(
     ({ work }) => 'staff' in work && work.staff === 'bench' && work.depots.includes(depotId),
@@ -210,7 +210,7 @@ export const leastOverlapMetres = 0.05
 
 export const comparisonReport = 'DEM-1'
 
-/** Of sticks tested by readings of leakage: what stands for the rule's withstand test. */
+/** The demonstration that stands for the rule's withstand test of sticks tested by readings of leakage. */
 export const demoDemonstrations: Readonly<Record<string, Omit<Demonstration, 'effectiveFrom'>>> = {
   [comparisonReport]: {
     kind: 'readings for withstand',
@@ -267,7 +267,7 @@ export function demoStick(number: number): DemoStick {
   }
 }
 
-/** Of each twenty: ten foam-filled tubes, five hollow ones, four rods, one of wood. */
+/** Twenty sticks are ten foam-filled tubes, five hollow ones, four rods and one of wood. */
 function constructionOf(number: number): Construction {
   const place = number % 20
   if (place === 3) return 'wood'
@@ -278,7 +278,7 @@ function constructionOf(number: number): Construction {
 interface Size {
   readonly metres: number
   readonly millimetres: number
-  /** of a telescoping stick, from the working end */
+  /** sections of a telescoping stick, from the working end */
   readonly sections?: readonly number[]
 }
 

@@ -12,7 +12,7 @@ import {
   demoProcedures,
   demoStick,
 } from './fleet.ts'
-import { dueIn, inStore, newSince, overdueBy, stories } from './stories.ts'
+import { daysUntilDue, inStore, newSince, overdueBy, stories } from './stories.ts'
 
 export type { SeedRequest } from './diary.ts'
 
@@ -28,7 +28,7 @@ export function startDayOf(firstDay: CalendarDate): CalendarDate {
   return addDays(firstDay, daysOfHistory)
 }
 
-/** Of numbers up to 240: those with something to tell, and of the quiet ones the first; the others have left the fleet. */
+/** The numbers up to 240 with something to tell, and the first of the quiet ones. The others have left the fleet. */
 const numbers = Array.from({ length: 240 }, (_, i) => i + 1).filter(
   (number) => number <= 40 || hasSomethingToTell(number),
 )
@@ -36,7 +36,7 @@ const numbers = Array.from({ length: 240 }, (_, i) => i + 1).filter(
 export const demoSticks: readonly DemoStick[] = numbers.map(demoStick)
 
 function hasSomethingToTell(number: number): boolean {
-  return inStore.includes(number) || [stories, newSince, overdueBy, dueIn].some((told) => number in told)
+  return inStore.includes(number) || [stories, newSince, overdueBy, daysUntilDue].some((told) => number in told)
 }
 
 /** The last request enters a stick that nothing else touches: where it is on the register, the history is complete. */
@@ -60,7 +60,7 @@ function registersOf(startDay: CalendarDate): SeedRequest[] {
     ...put('people', 'manager', demoPeople),
     ...put('demonstrations', 'manager', demoDemonstrations),
     ...put('procedures', 'manager', demoProcedures),
-    // what was in force before the history begins comes in on its first day
+    // Entries in force before the history begins come in on its first day.
     ...instruments.map((one) => (one.on < effectiveFrom ? { ...one, on: effectiveFrom } : one)),
   ]
 }
@@ -73,7 +73,7 @@ function lifeOf(diary: Diary, number: number): SeedRequest[] {
   const story = stories[number]
   const since = newSince[number]
   const late = overdueBy[number]
-  const soon = dueIn[number]
+  const soon = daysUntilDue[number]
   if (story !== undefined) story(diary)
   else if (since !== undefined) newlyCome(diary, since)
   else if (late !== undefined) ranOut(diary, late)
@@ -123,7 +123,7 @@ function visit(diary: Diary, days: number, chance: () => number): void {
   if (moved) diary.toCrew(days - 1)
 }
 
-/** At most one piece of work, for a few days, between one test and the next. */
+/** The crew uses a stick for at most one piece of work, of a few days, between one test and the next. */
 function useAfter(diary: Diary, days: number, until: number, chance: () => number): void {
   const last = days - Math.min(days - until, 640) + 4
   const used = whole(chance, last, days - 4)

@@ -7,24 +7,24 @@ import type { Reading } from '../shared-domain/bench-test/bench-test.ts'
 import { lengthsOf } from '../shared-domain/bench-test/places.ts'
 import { millimetres } from '../shared-domain/quantities.ts'
 import { type QuarterTurn, quarterTurns, type SurfaceState } from '../shared-domain/words.ts'
-import { between, type Chance, chanceOf } from './chance.ts'
+import { type Chance, chanceOf, drawBetween } from './chance.ts'
 import { type DemoStick, leastOverlapMetres } from './fleet.ts'
 
 /** Something wrong with a stick, as its readings show it. */
 export interface Blemish {
-  /** where along the whole stick, from 0 at the working end to 1 */
+  /** place along the whole stick, from 0 at the working end to 1 */
   readonly at: number
-  /** on this quarter turn alone; all of them where it is left out */
+  /** the one quarter turn that shows it; every turn shows it where this is left out */
   readonly quarterTurn?: QuarterTurn
   readonly dryMicroamps: number
   readonly wetMicroamps: number
 }
 
-export interface Survey {
+export interface SurveyPlan {
   readonly stick: DemoStick
   readonly state: SurfaceState
   readonly spanMetres: number
-  /** what tells this survey from every other one */
+  /** text that tells this survey from every other one */
   readonly key: string
   readonly yearsInService: number
   readonly blemishes: readonly Blemish[]
@@ -33,20 +33,20 @@ export interface Survey {
 interface Place {
   readonly section?: string
   readonly quarterTurn: QuarterTurn
-  /** within the section, millimetres */
+  /** millimetres within the section */
   readonly from: number
   readonly to: number
   /** middle of the span along the whole stick, metres */
   readonly along: number
 }
 
-export function readingsOf(survey: Survey): Reading[] {
+export function readingsOf(survey: SurveyPlan): Reading[] {
   const { stick, state } = survey
   const grain = chanceOf(`grain ${stick.id} ${state}`)
   const level = levelOf(survey, grain)
   const noise = chanceOf(`noise ${survey.key} ${state}`)
   return placesOn(survey).map((place) => {
-    const microamps = level + between(grain, -0.3, 0.3) + between(noise, -0.2, 0.2) + extraAt(place, survey)
+    const microamps = level + drawBetween(grain, -0.3, 0.3) + drawBetween(noise, -0.2, 0.2) + extraAt(place, survey)
     return {
       ...(place.section === undefined ? {} : { section: place.section }),
       quarterTurn: place.quarterTurn,
@@ -59,13 +59,13 @@ export function readingsOf(survey: Survey): Reading[] {
 }
 
 /** Dry 4 to 6 µA, wet 7.6 to 12, and up to 0.25 µA more with every year of service. */
-function levelOf({ stick, state, yearsInService }: Survey, grain: Chance): number {
-  const fresh = state === 'wet' ? between(grain, 7.8, 11.2) : between(grain, 4.3, 5.2)
+function levelOf({ stick, state, yearsInService }: SurveyPlan, grain: Chance): number {
+  const fresh = state === 'wet' ? drawBetween(grain, 7.8, 11.2) : drawBetween(grain, 4.3, 5.2)
   const moist = stick.construction === 'wood' ? 1.4 : 0
-  return fresh + moist + Math.min(1, between(grain, 0, 0.25) * yearsInService)
+  return fresh + moist + Math.min(1, drawBetween(grain, 0, 0.25) * yearsInService)
 }
 
-function extraAt(place: Place, { stick, state, blemishes }: Survey): number {
+function extraAt(place: Place, { stick, state, blemishes }: SurveyPlan): number {
   const share = place.along / stick.workingLengthMetres
   const handled = share > 0.85 ? 0.3 : 0
   return blemishes
@@ -81,7 +81,7 @@ function nearness({ along, from, to }: Place, { at }: Blemish, { workingLengthMe
   return beyond > 0.3 ? 0 : Math.exp(-((beyond / 0.12) ** 2))
 }
 
-function placesOn({ stick, spanMetres }: Survey): Place[] {
+function placesOn({ stick, spanMetres }: SurveyPlan): Place[] {
   const span = millimetres(spanMetres)
   const step = span - millimetres(leastOverlapMetres)
   const lengths = lengthsOf(stick)

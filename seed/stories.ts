@@ -1,4 +1,4 @@
-/** What befell the sticks of the demo worth looking at, by number. All other sticks lead quiet lives. */
+/** Stories of the demo sticks worth looking at, by number. All other sticks lead quiet lives. */
 import {
   checkForgotten,
   checkPieceLow,
@@ -274,7 +274,7 @@ export const stories: Readonly<Record<number, Story>> = { ...removed, ...scrappe
 export const overdueBy: Readonly<Record<number, number>> = { 5: 9, 51: 24, 96: 47, 138: 80, 181: 16, 226: 131 }
 
 /** Sticks whose test runs out soon: number and in how many days. */
-export const dueIn: Readonly<Record<number, number>> = {
+export const daysUntilDue: Readonly<Record<number, number>> = {
   2: 5,
   20: 9,
   37: 12,

@@ -11,21 +11,21 @@ import type { Way } from './loosening/way.ts'
 import type { Slip } from './notices/slip.ts'
 import { comesBefore, replay } from './state/fold.ts'
 import { hourAskedFor } from './state/hour-asked.ts'
-import { asKnownNow, type Corrected } from './state/known-now.ts'
+import { asKnownNow, type CorrectedFact } from './state/known-now.ts'
 import { refusals } from './state/refusal.ts'
 import { readByFirstEntry, type StickState } from './state/state.ts'
 import { unfitUses } from './state/unfit-use.ts'
 
-export type JudgedAgain = RecordedFact & { kind: 'judged again' }
+export type JudgedAgainFact = RecordedFact & { kind: 'judged again' }
 
 /** The facts that are recorded together of one stick, and the slip that its people are told of. */
 export interface Correcting {
   /** the correction, on the stick whose fact was a slip */
-  readonly correction?: Corrected
+  readonly correction?: CorrectedFact
   /** the fact in place of the slip, where that is this stick's */
   readonly instead?: RecordedFact
   /** tests that were judged by the slip */
-  readonly judged: readonly JudgedAgain[]
+  readonly judged: readonly JudgedAgainFact[]
   readonly told: Slip
 }
 

@@ -23,7 +23,7 @@ import { type Standing, standingOn } from './state/standing.ts'
 import { initial, readByFirstEntry, type StickState } from './state/state.ts'
 import { type UnfitUse, unfitUse, unfitUses } from './state/unfit-use.ts'
 import { seenAs } from './state/use.ts'
-import { placeOf } from './state/when.ts'
+import { positionOf } from './state/when.ts'
 import { depotOf } from './state/whereabouts.ts'
 
 /** Everything known beside the stick and the fact. */
@@ -35,7 +35,7 @@ export interface Known {
   /** the rules of the day on which the fact happened */
   readonly rulesThen: Rules
   /** the registers as they are today; what was not looked up yet is asked for */
-  readonly registers: Registers
+  readonly registers: KnownRegisters
   /** the facts without this one, where they are at hand: they are asked for where they are needed */
   readonly history?: readonly RecordedFact[] | undefined
   /** the state is folded as an earlier build did: it is folded anew from the history */
@@ -44,7 +44,7 @@ export interface Known {
   readonly quiet?: boolean
 }
 
-export interface Registers {
+export interface KnownRegisters {
   /** crews by number; undefined under a number that nobody entered */
   readonly crews: ReadonlyMap<string, Crew | undefined>
   readonly depotNames: ReadonlyMap<string, string | undefined>
@@ -148,7 +148,7 @@ export function accept(
     day,
     unfitUses,
     passedOn: state.evidence['dry test'],
-    isOlderThanPass: state.lastPass !== null && placeOf(fact).instant < state.lastPass,
+    isOlderThanPass: state.lastPass !== null && positionOf(fact).instant < state.lastPass,
     ...(registers.reportedBy === undefined ? {} : { reportedBy: registers.reportedBy }),
     ...(slip === undefined ? {} : { slip, isWithOthers: before.state.crewId !== state.crewId }),
   }
@@ -210,7 +210,7 @@ interface Where {
   readonly belonging: Omit<Belonging, 'revision'>
 }
 
-function belonging(stickId: string, state: StickState, { crews, depotNames }: Registers): Where | Missing {
+function belonging(stickId: string, state: StickState, { crews, depotNames }: KnownRegisters): Where | Missing {
   const { crewId } = state
   if (crewId !== null && !crews.has(crewId)) return { missing: 'crew', id: crewId }
   const crew = (crewId === null ? undefined : crews.get(crewId)) ?? null
@@ -240,7 +240,7 @@ function foldIn(state: StickState, fact: RecordedFact, { history, isOutgrown }: 
 function reachesBack({ last }: StickState, fact: RecordedFact): boolean {
   if (last === null) return false
   if (fact.kind === 'used') return fact.use.days > 1 && last.instant > fact.within.earliest
-  return placeOf(fact).instant === last.instant
+  return positionOf(fact).instant === last.instant
 }
 
 function newlyUnfit(fact: RecordedFact, { facts, justBefore, after }: Folded, rules: Rules): UnfitUse[] {

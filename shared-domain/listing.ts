@@ -2,7 +2,7 @@
 import { type CalendarDate, type Instant, millisOf } from './calendar.ts'
 import { longUntold } from './notices/change.ts'
 import { earlierOf, nextLabelTellOn, nextLoanTellOn, nextTellOn } from './notices/ladder.ts'
-import type { KnownStick, Morning } from './notices/morning.ts'
+import type { Morning, MorningStick } from './notices/morning.ts'
 import type { Rules } from './policy/rules.ts'
 import { nextChangeOn } from './state/next-change.ts'
 import type { Standing } from './state/standing.ts'
@@ -26,7 +26,7 @@ export interface Held {
 }
 
 /** Everything kept of a stick: its folded state, how far its crew was told, and where it lies. */
-export interface KeptStick extends KnownStick {
+export interface KeptStick extends MorningStick {
   /** present where the stick must not be used */
   readonly held?: Held | undefined
   /** the number of facts recorded of the stick; fewer may be folded in, where one was taken back */

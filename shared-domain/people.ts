@@ -5,10 +5,10 @@
 import { addDays, type CalendarDate, type Instant, localDateAt } from './calendar.ts'
 import { inForce } from './in-force.ts'
 import type { Person } from './registers.ts'
-import type { Person as WithRights } from './rights.ts'
+import type { RightsHolder as WithRights } from './rights.ts'
 
 /** An edition of somebody's entry. */
-export interface Entered {
+export interface PersonEdition {
   readonly effectiveFrom: CalendarDate
   readonly recordedAt: Instant
   readonly body: Pick<Person, 'role' | 'until'>
@@ -20,11 +20,11 @@ export function hasEnded({ until }: Pick<Person, 'until'>, day: CalendarDate): b
 }
 
 /** An entry covers days before its own only where its own day had come when it was made. */
-export function hasBegun({ effectiveFrom, recordedAt }: Omit<Entered, 'body'>, day: CalendarDate): boolean {
+export function hasBegun({ effectiveFrom, recordedAt }: Omit<PersonEdition, 'body'>, day: CalendarDate): boolean {
   return effectiveFrom <= day || effectiveFrom <= localDateAt(recordedAt, 'UTC')
 }
 
-export function isOn(entered: Entered, day: CalendarDate): boolean {
+export function isOn(entered: PersonEdition, day: CalendarDate): boolean {
   return hasBegun(entered, day) && !hasEnded(entered.body, day)
 }
 
@@ -33,14 +33,17 @@ export function rightsOf({ role, depots, crewId }: Pick<Person, 'role' | 'depots
 }
 
 /** Somebody as an organisation knows them. */
-export interface Known {
+export interface KnownPerson {
   readonly personId: string
   /** the name, where the person has an entry */
   readonly name?: string | undefined
 }
 
 /** A tester may be written down by name alone: in doubt somebody who has that name is the one. */
-export function isOneOf({ personId, name }: Known, all: readonly (string | { readonly personId: string })[]): boolean {
+export function isAmong(
+  { personId, name }: KnownPerson,
+  all: readonly (string | { readonly personId: string })[],
+): boolean {
   const names = [personId, name ?? personId].map(asRead)
   return all.some((one) => (typeof one === 'string' ? names.includes(asRead(one)) : one.personId === personId))
 }
@@ -48,9 +51,9 @@ export function isOneOf({ personId, name }: Known, all: readonly (string | { rea
 const asRead = (name: string) => name.normalize('NFKC').trim().replaceAll(/\s+/g, ' ').toLowerCase()
 
 /** Everybody's editions: those of today and those to come, each person's in the order in which they take effect. */
-type Everybody = readonly (readonly Entered[])[]
+type Everybody = readonly (readonly PersonEdition[])[]
 
-export interface Change {
+export interface PeopleChange {
   readonly before: Everybody
   readonly after: Everybody
   /**
@@ -63,7 +66,7 @@ export interface Change {
  * The first day from today on that a change leaves without an owner on the register, though the day had one, or has to
  * have one.
  */
-export function ownerlessOn({ before, after, bindsTokenFrom }: Change, today: CalendarDate): CalendarDate | null {
+export function ownerlessOn({ before, after, bindsTokenFrom }: PeopleChange, today: CalendarDate): CalendarDate | null {
   const hasToBeOwned = (day: CalendarDate) => isOwned(before, day) || (bindsTokenFrom !== null && day >= bindsTokenFrom)
   return daysOfChange([...before, ...after], today).find((day) => hasToBeOwned(day) && !isOwned(after, day)) ?? null
 }

@@ -2,7 +2,7 @@
 import type { Instant } from './calendar.ts'
 import { type KeptStick, type Listing, listingOf } from './listing.ts'
 import { changeOwed } from './notices/change.ts'
-import { earlierThanShown, type LoanTold, labelToldBy, stillForward, type Told } from './notices/ladder.ts'
+import { earlierThanShown, type LoanTold, labelToldBy, stillForward, type ToldThrough } from './notices/ladder.ts'
 import type { Morning } from './notices/morning.ts'
 import type { Standing } from './state/standing.ts'
 import { seenAs } from './state/use.ts'
@@ -27,7 +27,7 @@ export function relisted(kept: KeptStick, standing: Standing, morning: Morning):
 
 /** The word that the stick's people had just now. */
 export interface JustTold {
-  readonly told?: Told
+  readonly told?: ToldThrough
   readonly loanTold?: LoanTold
   /** the notices that say so, where the stick must not be used from now on */
   readonly about?: string | undefined

@@ -6,7 +6,7 @@ import type { CalendarDate } from './calendar.ts'
 import { inCharge } from './notices/audience.ts'
 import type { Role } from './words.ts'
 
-export interface Person {
+export interface RightsHolder {
   readonly role: Role
   /** `*` is every depot */
   readonly depots: readonly string[]
@@ -90,7 +90,7 @@ export type Action = keyof typeof rights
 /** @lintignore every right there is is tried by itself */
 export const actions = Object.keys(rights) as Action[]
 
-export function may(person: Person, action: Action, { crewId, depotId }: Subject): boolean {
+export function may(person: RightsHolder, action: Action, { crewId, depotId }: Subject): boolean {
   switch (rights[action][person.role] as Reach) {
     case 'nothing':
       return false
@@ -106,12 +106,12 @@ export function may(person: Person, action: Action, { crewId, depotId }: Subject
 }
 
 /** A person's rights, and until when they last. */
-export interface Held extends Person {
+export interface Rights extends RightsHolder {
   readonly until?: CalendarDate | undefined
 }
 
 /** Tells whether there is anything, or any day, that `next` has a right to and `had` has not. */
-export function givesMore(next: Held, had: Held): boolean {
+export function givesMore(next: Rights, had: Rights): boolean {
   if (lastsLonger(next, had)) return true
   const subjects = [null, next.crewId].flatMap((crewId) =>
     [null, '*', ...next.depots].map((depotId) => ({ crewId, depotId })),
@@ -119,7 +119,7 @@ export function givesMore(next: Held, had: Held): boolean {
   return actions.some((action) => subjects.some((subject) => may(next, action, subject) && !may(had, action, subject)))
 }
 
-export function lastsLonger({ until }: Pick<Held, 'until'>, than: Pick<Held, 'until'>): boolean {
+export function lastsLonger({ until }: Pick<Rights, 'until'>, than: Pick<Rights, 'until'>): boolean {
   return than.until !== undefined && (until === undefined || until > than.until)
 }
 

@@ -15,8 +15,10 @@ import { CfnSubscription, type ITopic, Topic } from 'aws-cdk-lib/aws-sns'
 import type { Construct } from 'constructs'
 
 /**
- * Where alarms ring: at one mail address from the deployment on, where one is given, and wherever people subscribe. A topic with
- * a policy of its own, such as that of TLS, lets nobody publish whom it does not name: alarms of this account have to be named.
+ * The topic where alarms ring: at the mail address given at the deployment, if any, and wherever people subscribe.
+ *
+ * A topic with a policy of its own, such as that of TLS, lets only those publish whom it names. The alarms of this
+ * account therefore have to be named.
  */
 export function operatorsTopic(scope: Construct, email: CfnParameter): ITopic {
   const topic = new Topic(scope, 'Operators', { enforceSSL: true, displayName: 'Quarterturn operators' })
@@ -52,12 +54,12 @@ export function operatorsTopic(scope: Construct, email: CfnParameter): ITopic {
 }
 
 export interface AlarmText {
-  /** what people who carry or test sticks do without while this rings */
+  /** people who carry or test sticks do without this while the alarm rings */
   readonly meansForPeople: string
   readonly firstThingToDo: string
 }
 
-/** What an alarm hears, and when it rings. */
+/** The metric that an alarm hears, and when it rings. */
 export type Bell = Pick<
   AwsAlarmProps,
   'metric' | 'threshold' | 'evaluationPeriods' | 'comparisonOperator' | 'treatMissingData'
@@ -90,7 +92,7 @@ export const arrivals = (lying: IMetric, period: Duration): Bell => ({
   treatMissingData: TreatMissingData.NOT_BREACHING,
 })
 
-/** What should come in each of the metric's periods did not come so many times in a row. Nothing counted is nothing come. */
+/** Something expected in each period of the metric did not come so many times in a row. Nothing counted is nothing come. */
 export const absence = (metric: IMetric, periods: number): Bell => ({
   metric,
   threshold: 1,
@@ -99,7 +101,7 @@ export const absence = (metric: IMetric, periods: number): Bell => ({
   treatMissingData: TreatMissingData.BREACHING,
 })
 
-/** What should be taken up at once lies for longer than that, by a metric that counts in these units. Where nothing lies, nothing is old. */
+/** Work to be taken up at once lies for longer than the limit. An empty queue is never old. */
 export const age = (metric: IMetric, limit: Duration, unit: 'seconds' | 'milliseconds'): Bell => ({
   metric,
   threshold: unit === 'seconds' ? limit.toSeconds() : limit.toMilliseconds(),
@@ -149,7 +151,7 @@ export function alarm(scope: Construct, id: string, { operators, bell, means }: 
 /** Counted over all functions, since any may come upon it. */
 export const doesNotRead = 'DoesNotRead'
 
-/** One of the table's lists is shown without what does not read. */
+/** A list of the table is shown without the items that do not read. */
 export function ringForUnread(scope: Construct, operators: ITopic): void {
   const metricName = doesNotRead
   const said = new Metric({ namespace, metricName, period: everyFiveMinutes, statistic: 'Sum' })
@@ -162,7 +164,7 @@ export function ringForUnread(scope: Construct, operators: ITopic): void {
 
 const namespace = 'Quarterturn'
 
-/** How often a function writes these words to its log, in quotation marks as it writes them, where nothing else tells of it. */
+/** The count of these words in a function's log, in quotation marks as it writes them. Nothing else tells of the event. */
 export function timesSaid(
   logGroup: ILogGroup,
   { name, words }: { readonly name: string; readonly words: `"${string}"` },

@@ -5,14 +5,14 @@ import { LogGroup, RetentionDays } from 'aws-cdk-lib/aws-logs'
 import type { ITopic } from 'aws-cdk-lib/aws-sns'
 import { Construct } from 'constructs'
 import { alarmWords } from '../../functions/store/table-shape.ts'
-import { accept } from './accept.ts'
+import { acknowledge } from './accept.ts'
 import { type AlarmText, alarm, any, doesNotRead, everyFiveMinutes, timesSaid } from './alarm.ts'
 
-/** What a function may do, written out: `[actions, resources]`. */
+/** Rights of a function, written out: `[actions, resources]`. */
 export type Grants = Readonly<Record<string, readonly [actions: readonly string[], resources: readonly string[]]>>
 
 export interface FunctionProps {
-  /** its folder among the bundles */
+  /** name of the folder among the bundles */
   readonly name: string
   readonly bundles: string
   readonly description: string
@@ -22,7 +22,7 @@ export interface FunctionProps {
   readonly grants: Grants
   readonly operators: ITopic
   readonly errorsMean: AlarmText
-  /** of a door that answers what fails with 500: what it then writes to its log, and the name to count it by */
+  /** words in the log of a door that answers a failure with 500, and the name to count them by */
   readonly failsWith?: { readonly name: string; readonly words: `"${string}"` }
 }
 
@@ -68,6 +68,6 @@ function roleOf(scope: Construct, grants: Grants): Role {
     assumedBy: new ServicePrincipal('lambda.amazonaws.com'),
     inlinePolicies: { Grants: new PolicyDocument({ statements }) },
   })
-  accept(role, 'AwsSolutions-IAM5', 'the streams of its own log group have no names before they are made')
+  acknowledge(role, 'AwsSolutions-IAM5', 'the streams of its own log group have no names before they are made')
   return role
 }

@@ -3,16 +3,16 @@ import { EventSourceMapping, type Function as LambdaFunction } from 'aws-cdk-lib
 import type { ITopic } from 'aws-cdk-lib/aws-sns'
 import { Queue, QueueEncryption } from 'aws-cdk-lib/aws-sqs'
 import type { Construct } from 'constructs'
-import { accept } from './accept.ts'
+import { acknowledge } from './accept.ts'
 import { type AlarmProps, type AlarmText, age, alarm, arrivals, everyFiveMinutes } from './alarm.ts'
 import type { Grants } from './function.ts'
 
 const kept = { encryption: QueueEncryption.SQS_MANAGED, enforceSSL: true, retentionPeriod: Duration.days(14) }
 
-/** Where what could not be done is kept for people to look at; it cannot be made without its alarm. */
+/** Work that could not be done is kept here for people to look at. The queue cannot be made without its alarm. */
 export function deadLetterQueue(scope: Construct, id: string, { operators, means }: Omit<AlarmProps, 'bell'>): Queue {
   const queue = new Queue(scope, id, kept)
-  accept(queue, 'AwsSolutions-SQS3', 'it is itself where failures end')
+  acknowledge(queue, 'AwsSolutions-SQS3', 'it is itself where failures end')
   const waiting = queue.metricApproximateNumberOfMessagesVisible({ period: everyFiveMinutes, statistic: 'Maximum' })
   alarm(queue, 'Arrived', { operators, bell: arrivals(waiting, everyFiveMinutes), means })
   return queue
@@ -20,7 +20,7 @@ export function deadLetterQueue(scope: Construct, id: string, { operators, means
 
 export interface WorkQueueProps {
   readonly operators: ITopic
-  /** how long its reader may run */
+  /** the longest run of the reader */
   readonly readerMayRun: Duration
   readonly deadLetters: Queue
   /** rings where a message lies for longer */
@@ -28,7 +28,7 @@ export interface WorkQueueProps {
   readonly ageMeans: AlarmText
 }
 
-/** What a function is to take up at once; it cannot be made without the alarm that rings when it does not. */
+/** Work that a function is to take up at once. The queue cannot be made without the alarm of its age. */
 export function workQueue(scope: Construct, id: string, props: WorkQueueProps): Queue {
   const queue = new Queue(scope, id, {
     ...kept,

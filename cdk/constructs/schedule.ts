@@ -10,9 +10,9 @@ import { type FunctionProps, houseFunction } from './function.ts'
 export interface ScheduledFunctionProps extends FunctionProps {
   readonly runs: {
     readonly description: string
-    /** by the clock of UTC */
+    /** the times of runs, by the clock of UTC */
     readonly expression: string
-    /** what the expression comes to */
+    /** the time between two runs by the expression */
     readonly every: Duration
     readonly payload: object
     /** a run that could not start by then is given up: the next one does its work */
@@ -24,7 +24,7 @@ export interface ScheduledFunctionProps extends FunctionProps {
     /** rings when it has not run for so long, as where its schedule was switched off */
     readonly rings: Duration
     readonly means: AlarmText
-    /** what its log says of each such run, where others than the clock start it too */
+    /** words in the log of each run by the clock, where others start the function too */
     readonly words?: `"${string}"`
   }
 }
@@ -75,7 +75,7 @@ function schedule(parent: Construct, run: LambdaFunction, { runs, missedRuns }: 
   })
 }
 
-/** What becomes of a run that was started and threw: tried again twice, then kept. The function's role must allow sending. */
+/** A run that threw is tried again twice and then kept. The function's role must allow sending. */
 export function keepFailedRuns(
   scope: Construct,
   run: LambdaFunction,

@@ -15,7 +15,7 @@ export interface StreamProps {
   readonly target: LambdaFunction
   /** the stream tells of every write; only what fits one of them is handed over */
   readonly filters: readonly Parameters<typeof FilterCriteria.filter>[0][]
-  /** what could not be handled for good ends here */
+  /** records that could not be handled end here for good */
   readonly failures: Queue
 }
 

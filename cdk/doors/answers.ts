@@ -3,12 +3,12 @@ import { HttpMethod, HttpNoneAuthorizer } from 'aws-cdk-lib/aws-apigatewayv2'
 import { HttpLambdaIntegration } from 'aws-cdk-lib/aws-apigatewayv2-integrations'
 import { Construct } from 'constructs'
 import { alarmWords } from '../../functions/store/table-shape.ts'
-import { accept } from '../constructs/accept.ts'
+import { acknowledge } from '../constructs/accept.ts'
 import { houseFunction } from '../constructs/function.ts'
 import type { Shared } from '../shared.ts'
 
-/** Whoever reads a mail in the field cannot sign in: the signature in the link opens the page, and its button confirms. */
-export function answers(parent: Construct, shared: Shared): void {
+/** A reader in the field cannot sign in: the signature in the link opens the page, and its button confirms. */
+export function answersDoor(parent: Construct, shared: Shared): void {
   const scope = new Construct(parent, 'Answers')
   const { table, api } = shared
   const handler = houseFunction(scope, 'Door', {
@@ -20,7 +20,7 @@ export function answers(parent: Construct, shared: Shared): void {
     environment: { TABLE_NAME: table.tableName },
     grants: {
       ReadNotices: [['dynamodb:GetItem'], [table.tableArn]],
-      // whether its reader has left
+      // Entries of people say whether the reader has left.
       ReadPeople: [['dynamodb:Query'], [table.tableArn]],
       MarkNotices: [['dynamodb:UpdateItem'], [table.tableArn]],
     },
@@ -37,7 +37,7 @@ export function answers(parent: Construct, shared: Shared): void {
     authorizer: new HttpNoneAuthorizer(),
   })
   for (const route of routes)
-    accept(
+    acknowledge(
       route,
       'AwsSolutions-APIG4',
       'the signature in the link stands for a token, good for one notice and one purpose',

@@ -12,7 +12,7 @@ import { HttpLambdaIntegration } from 'aws-cdk-lib/aws-apigatewayv2-integrations
 import { LogGroup, RetentionDays } from 'aws-cdk-lib/aws-logs'
 import { Construct } from 'constructs'
 import { alarmWords } from '../../functions/store/table-shape.ts'
-import { accept } from '../constructs/accept.ts'
+import { acknowledge } from '../constructs/accept.ts'
 import { alarm, everyFiveMinutes, share } from '../constructs/alarm.ts'
 import { houseFunction } from '../constructs/function.ts'
 import type { Shared } from '../shared.ts'
@@ -23,7 +23,7 @@ export interface Tokens {
   readonly audience: string
 }
 
-/** By the route and not the path: the address of a feed is a secret. */
+/** Access logs name the route and not the path: the address of a feed is a secret. */
 const callsByRoute = AccessLogFormat.custom(
   JSON.stringify(
     Object.fromEntries(
@@ -101,5 +101,5 @@ export function apiDoor(parent: Construct, shared: Shared, tokens: Tokens): void
     authorizer: new HttpNoneAuthorizer(),
   })
   for (const route of contract)
-    accept(route, 'AwsSolutions-APIG4', 'the contract of the API is public and holds no data')
+    acknowledge(route, 'AwsSolutions-APIG4', 'the contract of the API is public and holds no data')
 }

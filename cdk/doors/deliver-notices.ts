@@ -3,7 +3,7 @@ import type { Function as LambdaFunction } from 'aws-cdk-lib/aws-lambda'
 import type { Queue } from 'aws-cdk-lib/aws-sqs'
 import { Construct } from 'constructs'
 import { alarmWords } from '../../functions/store/table-shape.ts'
-import { accept } from '../constructs/accept.ts'
+import { acknowledge } from '../constructs/accept.ts'
 import { alarm, any, everyFiveMinutes, timesSaid } from '../constructs/alarm.ts'
 import { deadLetterQueue, fromQueue, queueGrants, workQueue } from '../constructs/queue.ts'
 import { scheduledFunction } from '../constructs/schedule.ts'
@@ -12,7 +12,7 @@ import type { Shared } from '../shared.ts'
 import { indexArn, readsTable } from '../table.ts'
 
 export interface NewNotices {
-  /** what must be confirmed as read */
+  /** notices that must be confirmed as read */
   readonly urgent: Queue
   readonly others: Queue
 }
@@ -20,7 +20,7 @@ export interface NewNotices {
 const mayRun = Duration.minutes(1)
 
 /** Sends each notice that its queues bring, and every few minutes what came through none. */
-export function deliverNotices(parent: Construct, shared: Shared, mail: Mail): NewNotices {
+export function deliverNoticesDoor(parent: Construct, shared: Shared, mail: Mail): NewNotices {
   const scope = new Construct(parent, 'DeliverNotices')
   const { operators } = shared
   const deadLetters = deadLetterQueue(scope, 'Unsent', {
@@ -33,7 +33,7 @@ export function deliverNotices(parent: Construct, shared: Shared, mail: Mail): N
   const waiting = { operators, readerMayRun: mayRun, deadLetters }
   const urgent = workQueue(scope, 'Urgent', {
     ...waiting,
-    // what failed once comes again after six minutes
+    // A message that failed once comes again after six minutes.
     oldAfter: Duration.minutes(10),
     ageMeans: {
       meansForPeople: 'word of sticks that must not be used waits to be mailed.',
@@ -76,7 +76,7 @@ function mailer(scope: Construct, shared: Shared, { mail, queues }: MailerProps)
     },
     grants: {
       ReadUnsent: [['dynamodb:Query'], [indexArn(table, 'notices-by-queue')]],
-      // what a stick is by now, by the rules in force, and which addresses are marked
+      // Mails tell how a stick stands by now. Marked addresses get none.
       ...readsTable(table),
       MarkNotices: [['dynamodb:UpdateItem'], [table.tableArn]],
       SendMail: [['ses:SendRawEmail'], mail.arns],
@@ -143,6 +143,6 @@ function mailer(scope: Construct, shared: Shared, { mail, queues }: MailerProps)
       firstThingToDo: 'ask the mail service for a higher quota than four fifths of what a day needs.',
     },
   })
-  accept(scope, 'AwsSolutions-IAM5[Resource::*]', 'the rate and the quota of sending are the account’s')
+  acknowledge(scope, 'AwsSolutions-IAM5[Resource::*]', 'the rate and the quota of sending are the account’s')
   return made
 }

@@ -3,14 +3,14 @@ import { HttpMethod, HttpNoneAuthorizer } from 'aws-cdk-lib/aws-apigatewayv2'
 import { HttpLambdaIntegration } from 'aws-cdk-lib/aws-apigatewayv2-integrations'
 import { Construct } from 'constructs'
 import { alarmWords } from '../../functions/store/table-shape.ts'
-import { accept } from '../constructs/accept.ts'
+import { acknowledge } from '../constructs/accept.ts'
 import { houseFunction } from '../constructs/function.ts'
 import type { Mail } from '../mail.ts'
 import type { Shared } from '../shared.ts'
 import { indexArn, readsTable } from '../table.ts'
 
 /** Calendars fetch it by themselves and cannot sign in: the secret in the address opens it, and it can only read. */
-export function feed(parent: Construct, shared: Shared, mail: Mail): void {
+export function feedDoor(parent: Construct, shared: Shared, mail: Mail): void {
   const scope = new Construct(parent, 'Feed')
   const { table, api } = shared
   const handler = houseFunction(scope, 'Door', {
@@ -37,7 +37,7 @@ export function feed(parent: Construct, shared: Shared, mail: Mail): void {
     authorizer: new HttpNoneAuthorizer(),
   })
   for (const route of routes)
-    accept(
+    acknowledge(
       route,
       'AwsSolutions-APIG4',
       'calendars cannot sign in: the secret in the address stands for a token, and can be revoked',

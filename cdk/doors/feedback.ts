@@ -8,7 +8,7 @@ import type { Mail } from '../mail.ts'
 import type { Shared } from '../shared.ts'
 
 /** Keeps what the mail service says became of each mail. */
-export function feedback(parent: Construct, shared: Shared, mail: Mail): void {
+export function feedbackDoor(parent: Construct, shared: Shared, mail: Mail): void {
   const scope = new Construct(parent, 'Feedback')
   // no later run takes these up
   const unheard = deadLetterQueue(scope, 'Unheard', {

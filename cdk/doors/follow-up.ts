@@ -9,11 +9,11 @@ import type { Shared } from '../shared.ts'
 import { indexArn, readsTable } from '../table.ts'
 
 /** Tells the next person up of what nobody confirmed as read, and of what was not delivered, which its queue brings. */
-export function followUp(parent: Construct, shared: Shared): Queue {
+export function followUpDoor(parent: Construct, shared: Shared): Queue {
   const scope = new Construct(parent, 'FollowUp')
   const { table, operators } = shared
   const timeout = Duration.minutes(1)
-  // at once: nobody waits five minutes to hear that a foreman does not know
+  // A queue brings it at once: nobody waits five minutes to hear that a foreman does not know.
   const undelivered = workQueue(scope, 'Undelivered', {
     operators,
     readerMayRun: timeout,

@@ -3,7 +3,7 @@ import { FilterRule } from 'aws-cdk-lib/aws-lambda'
 import type { Queue } from 'aws-cdk-lib/aws-sqs'
 import { Construct } from 'constructs'
 import { alarmWords, queuePrefix } from '../../functions/store/table-shape.ts'
-import { accept } from '../constructs/accept.ts'
+import { acknowledge } from '../constructs/accept.ts'
 import { age, alarm, any, timesSaid } from '../constructs/alarm.ts'
 import { houseFunction } from '../constructs/function.ts'
 import { deadLetterQueue } from '../constructs/queue.ts'
@@ -16,7 +16,7 @@ export interface Readers {
   readonly undelivered: Queue
 }
 
-/** What of the table somebody waits for: new notices, and those that did not reach their readers. */
+/** Writes that somebody waits for: new notices, and notices that did not reach their readers. */
 const awaited = [
   { eventName: FilterRule.isEqual('INSERT'), dynamodb: { NewImage: { entity: { S: FilterRule.isEqual('notice') } } } },
   {
@@ -26,7 +26,7 @@ const awaited = [
 ]
 
 /** The stream's one reader: whoever else is to hear of what is written gets a queue here. */
-export function handOn(parent: Construct, shared: Shared, { urgent, others, undelivered }: Readers): void {
+export function handOnDoor(parent: Construct, shared: Shared, { urgent, others, undelivered }: Readers): void {
   const scope = new Construct(parent, 'HandOn')
   const { table, operators } = shared
   const notHandedOn = deadLetterQueue(scope, 'NotHandedOn', {
@@ -66,7 +66,7 @@ export function handOn(parent: Construct, shared: Shared, { urgent, others, unde
       firstThingToDo: 'read the log of hand-on, and whether it is throttled or switched off.',
     },
   })
-  // what is left to come again is no error of the function
+  // Records left to come again are no error of the function.
   const left = timesSaid(run.logGroup, { name: 'NotHandedOn', words: `"${alarmWords.notHandedOn}"` })
   alarm(scope, 'QueueAway', {
     operators,
@@ -76,6 +76,6 @@ export function handOn(parent: Construct, shared: Shared, { urgent, others, unde
       firstThingToDo: 'read in the log of hand-on which queue, and why; the runs every five minutes take up its work.',
     },
   })
-  accept(scope, 'AwsSolutions-IAM5[Resource::*]', 'streams can only be listed for all tables at once')
+  acknowledge(scope, 'AwsSolutions-IAM5[Resource::*]', 'streams can only be listed for all tables at once')
   fromStream(scope, 'Awaited', { table, target: run, failures: notHandedOn, filters: awaited })
 }

@@ -2,7 +2,7 @@ import { Duration } from 'aws-cdk-lib'
 import { HttpMethod, HttpNoneAuthorizer } from 'aws-cdk-lib/aws-apigatewayv2'
 import { HttpLambdaIntegration } from 'aws-cdk-lib/aws-apigatewayv2-integrations'
 import { Construct } from 'constructs'
-import { accept } from '../constructs/accept.ts'
+import { acknowledge } from '../constructs/accept.ts'
 import { houseFunction } from '../constructs/function.ts'
 import type { Shared } from '../shared.ts'
 import { everyIndexArn, readsTable } from '../table.ts'
@@ -35,6 +35,6 @@ export function openPages(parent: Construct, shared: Shared, organisation: strin
       integration,
       authorizer: new HttpNoneAuthorizer(),
     }
-    for (const route of api.addRoutes(options)) accept(route, 'AwsSolutions-APIG4', 'on the local stack only')
+    for (const route of api.addRoutes(options)) acknowledge(route, 'AwsSolutions-APIG4', 'on the local stack only')
   }
 }

@@ -6,7 +6,7 @@ import type { Shared } from '../shared.ts'
 import { everyIndexArn, readsTable } from '../table.ts'
 
 /** Rewrites the lists once the rules, or the depot of a crew, have changed, and owes word of what the rules hold now. */
-export function reindex(parent: Construct, shared: Shared): void {
+export function reindexDoor(parent: Construct, shared: Shared): void {
   const { table } = shared
   scheduledFunction(new Construct(parent, 'Reindex'), {
     ...shared,

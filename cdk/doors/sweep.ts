@@ -7,7 +7,7 @@ import type { Shared } from '../shared.ts'
 import { everyIndexArn, readsTable } from '../table.ts'
 
 /** The hourly look at who must be told what. */
-export function sweep(parent: Construct, shared: Shared): void {
+export function sweepDoor(parent: Construct, shared: Shared): void {
   const { table } = shared
   const scope = new Construct(parent, 'Sweep')
   const made = scheduledFunction(scope, {

@@ -1,12 +1,12 @@
 /** The settable clock. It runs on by itself, and threads that run functions share it. */
-export interface Clock {
+export interface SettableClock {
   readonly now: () => number
   readonly set: (instant: number) => void
   /** milliseconds between this clock and the real one, readable from other threads */
   readonly shared: SharedArrayBuffer
 }
 
-export function settableClock(start?: number): Clock {
+export function settableClock(start?: number): SettableClock {
   const shared = new SharedArrayBuffer(8)
   const ahead = new BigInt64Array(shared)
   const set = (instant: number) => {

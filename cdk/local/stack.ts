@@ -6,7 +6,7 @@ import { join } from 'node:path'
 import { type Alarms, alarms } from './alarms/alarms.ts'
 import { logFilters } from './alarms/log-filters.ts'
 import { lyingIn, type Metrics, metrics, ofApi, ofFunction } from './alarms/metrics.ts'
-import { type Clock, settableClock } from './clock.ts'
+import { type SettableClock, settableClock } from './clock.ts'
 import { type Closers, closers } from './closers.ts'
 import { close, listen, loopback } from './free-port.ts'
 import { controls } from './front/controls.ts'
@@ -16,12 +16,12 @@ import { backgroundRuns } from './functions/runs.ts'
 import { type Schedules, schedules } from './functions/schedules.ts'
 import { mailFeedback, type SentMail } from './mail/feedback.ts'
 import { mailService } from './mail/mail.ts'
-import { type Identity, identityProvider } from './people/identity.ts'
-import { furnish, type Person, people, tokenName } from './people/people.ts'
-import { type Queues, queues } from './sources/queues.ts'
+import { type IdentityProvider, identityProvider } from './people/identity.ts'
+import { type DemoPerson, furnish, people, tokenName } from './people/people.ts'
+import { type Queues, startQueues } from './sources/queues.ts'
 import { eventSources } from './sources/sources.ts'
 import { type DynamoDb, provideTable, startDynamoDb } from './table/dynamodb.ts'
-import { type Caller, gateway, type Trouble } from './table/gateway.ts'
+import { type CallingFunction, gateway, type PlantedTrouble } from './table/gateway.ts'
 import { permissionsOf } from './table/permissions.ts'
 import { type Deployed, type Resource, readTemplate } from './template/template.ts'
 import { checkWiring } from './template/wiring.ts'
@@ -47,12 +47,12 @@ export interface RunningStack {
   /** the table's name and address, for commands and tools */
   readonly table: { readonly name: string; readonly endpoint: string }
   readonly tokens: Readonly<Record<string, string>>
-  readonly identity: Identity
+  readonly identity: IdentityProvider
   readonly deployed: Deployed
   readonly queues: Queues
   readonly alarms: Alarms
   /** calls that a test has services refuse from now on */
-  readonly trouble: Trouble
+  readonly trouble: PlantedTrouble
   readonly functionOf: (name: string) => LocalFunction
   /** the schedules of functions, by their ARN */
   readonly schedules: Pick<Schedules, 'switchOff' | 'switchOn'>
@@ -97,7 +97,7 @@ async function start(options: StackOptions, closing: Closers): Promise<RunningSt
     count(line)
     options.log?.(line)
   }
-  const trouble: Trouble = { refuses: () => undefined }
+  const trouble: PlantedTrouble = { refuses: () => undefined }
   options.say?.('Starting the functions, the queues and the mail service …')
   const { functionOf, mail, runs, letters, poller } = await services(
     { deployed, dynamodb, clock, log, figures, trouble },
@@ -168,7 +168,7 @@ async function groundwork({ template, dataFolder, fresh }: StackOptions, closing
   const [dynamodb, identity, synthesised] = parts as { value: unknown }[]
   return {
     dynamodb: dynamodb?.value as DynamoDb,
-    identity: identity?.value as Identity,
+    identity: identity?.value as IdentityProvider,
     folder: synthesised?.value as string,
   }
 }
@@ -182,10 +182,10 @@ function closable<T extends { readonly stop: () => unknown }>(one: T, closing: C
 interface Ground {
   readonly deployed: Deployed
   readonly dynamodb: DynamoDb
-  readonly clock: Clock
+  readonly clock: SettableClock
   readonly log: (line: LogLine) => void
   readonly figures: Metrics
-  readonly trouble: Trouble
+  readonly trouble: PlantedTrouble
 }
 
 /** The number of messages in each queue, by whatever way they came. */
@@ -202,10 +202,10 @@ async function services({ deployed, dynamodb, clock, log, figures, trouble }: Gr
   let tell: (mail: SentMail) => void = () => undefined
   const [tables, letters, mail] = await Promise.all([
     Promise.all(deployed.all('AWS::DynamoDB::Table').map((table) => provideTable(dynamodb, table))),
-    queues(deployed).then((one) => closable(one, closing)),
+    startQueues(deployed).then((one) => closable(one, closing)),
     mailService(deployed, clock, (sent) => tell(sent)).then((one) => closable(one, closing)),
   ])
-  const callers = new Map<string, Caller>()
+  const callers = new Map<string, CallingFunction>()
   let wake: () => void = () => undefined
   const aws = gateway({
     deployed,
@@ -295,7 +295,7 @@ function runtimeEnvironment(
   }
 }
 
-function named(tokens: Map<Person, string>): Record<string, string> {
+function named(tokens: Map<DemoPerson, string>): Record<string, string> {
   return Object.fromEntries(
     [...tokens].flatMap(([person, token]) => {
       const name = tokenName(person)
@@ -304,8 +304,8 @@ function named(tokens: Map<Person, string>): Record<string, string> {
   )
 }
 
-async function tokensOf(identity: Identity): Promise<Map<Person, string>> {
-  const tokens = new Map<Person, string>()
+async function tokensOf(identity: IdentityProvider): Promise<Map<DemoPerson, string>> {
+  const tokens = new Map<DemoPerson, string>()
   for (const person of people) tokens.set(person, await identity.accessToken(person))
   return tokens
 }

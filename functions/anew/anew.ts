@@ -14,13 +14,13 @@ import { relisted } from '../../shared-domain/relisting.ts'
 import { replay } from '../../shared-domain/state/fold.ts'
 import { shapeOfState } from '../../shared-domain/state/shape.ts'
 import { describe, log } from '../ground/log.ts'
-import { isPinned, type JudgedStick, judgedBy } from '../questions/judged-by.ts'
+import { isPinned, type JudgedStick, testsJudgedBy } from '../questions/judged-by.ts'
 import { rulesOn, todayAt } from '../questions/today.ts'
 import type { Actor } from '../recording/actor.ts'
 import { untilDecided } from '../recording/decided.ts'
 import { idFrom } from '../recording/instead.ts'
 import { isOtherwise, judgedAnew } from '../recording/judging.ts'
-import { type EditionCorrection, setJudgedAnew, toJudgeAnew } from '../store/edition-corrections.ts'
+import { type KeptEditionCorrection, setJudgedAnew, toJudgeAnew } from '../store/edition-corrections.ts'
 import { type Organisation, openOrganisation } from '../store/organisation.ts'
 import type { StoredStick } from '../store/sticks.ts'
 import type { Table } from '../store/table.ts'
@@ -51,7 +51,7 @@ export async function judgeAnewAll(
 }
 
 interface Judging {
-  readonly correction: EditionCorrection
+  readonly correction: KeptEditionCorrection
   readonly now: Instant
 }
 
@@ -64,7 +64,7 @@ export async function judgeAnew(
   const by = actorOf(organisation, correction, now)
   let judged = 0
   const failed: string[] = []
-  for await (const stick of judgedBy(organisation, correction.corrects, now)) {
+  for await (const stick of testsJudgedBy(organisation, correction.corrects, now)) {
     if (!mayGoOn()) return { judged, finished: false }
     try {
       judged += await judgeStick(by, correction, stick)
@@ -84,7 +84,7 @@ export async function judgeAnew(
 const longestRequestSeconds = 60
 
 /** The actor in whose name tests are judged anew: the second person where there was one, else whoever asked for it. */
-function actorOf(organisation: Organisation, { by, approvedBy }: EditionCorrection, now: Instant): Actor {
+function actorOf(organisation: Organisation, { by, approvedBy }: KeptEditionCorrection, now: Instant): Actor {
   return { organisation, caller: { personId: approvedBy ?? by, role: 'owner', depots: ['*'], crewId: null }, now }
 }
 
@@ -93,7 +93,7 @@ const mostTries = 10
 const testsInALot = 25
 
 /** Judges a stick's tests in lots, so that one transaction holds each; answers 1 where there was anything to judge. */
-async function judgeStick(by: Actor, correction: EditionCorrection, found: JudgedStick): Promise<0 | 1> {
+async function judgeStick(by: Actor, correction: KeptEditionCorrection, found: JudgedStick): Promise<0 | 1> {
   let stick = found
   let lost = 0
   for (let lots = 0; ; ) {
@@ -110,7 +110,7 @@ async function judgeStick(by: Actor, correction: EditionCorrection, found: Judge
 
 async function tryStick(
   by: Actor,
-  correction: EditionCorrection,
+  correction: KeptEditionCorrection,
   stick: JudgedStick,
 ): Promise<'recorded' | 'lost' | 'nothing left'> {
   const { organisation, now } = by
@@ -157,7 +157,7 @@ interface StickToJudge extends JudgedStick {
 /** A correction by one person makes no test milder: such a test stays as it was. */
 async function judgedOf(
   { organisation, now }: Actor,
-  { factId: because, secret, corrects, reason, by, approvedBy }: EditionCorrection,
+  { factId: because, secret, corrects, reason, by, approvedBy }: KeptEditionCorrection,
   { stickId, before, facts, tests, clock }: StickToJudge,
 ): Promise<(RecordedFact & { kind: 'judged again' })[]> {
   const known = new Set(facts.map(({ factId }) => factId))
@@ -194,7 +194,7 @@ async function judgedOf(
     })
 }
 
-function slipOf({ corrects, reason, by }: EditionCorrection): Slip {
+function slipOf({ corrects, reason, by }: KeptEditionCorrection): Slip {
   const on = corrects.edition.slice(0, 10) as Slip['on']
   return { what: entrySlipNames[corrects.register], on, reason, by }
 }
@@ -203,7 +203,7 @@ function slipOf({ corrects, reason, by }: EditionCorrection): Slip {
  * Tells of the sticks that stand otherwise than their people know: those of one day, and so of one set of rules,
  * together.
  */
-async function tellAll(organisation: Organisation, correction: EditionCorrection, now: Instant): Promise<void> {
+async function tellAll(organisation: Organisation, correction: KeptEditionCorrection, now: Instant): Promise<void> {
   const { factId, corrects } = correction
   const instruments = await organisation.registers.allInForce('instrument', localDateAt(now, 'UTC'))
   const ids = corrects.register === 'instrument' ? [corrects.id] : instruments.map(({ id }) => id)

@@ -4,19 +4,19 @@ import { html } from 'hono/html'
 import type { Instant } from '../../shared-domain/calendar.ts'
 import { registerId } from '../../shared-domain/identifiers.ts'
 import { safetyWords } from '../../shared-domain/safety-words.ts'
-import type { Clock } from '../ground/clock.ts'
+import type { WallClock } from '../ground/clock.ts'
 import { describe, log } from '../ground/log.ts'
 import { openNotices } from '../store/notice-life.ts'
 import type { Notice } from '../store/notices.ts'
 import { openOrganisation } from '../store/organisation.ts'
 import type { Table } from '../store/table.ts'
 import { alarmWords } from '../store/table-shape.ts'
-import { type AnswerLink, faultOf } from '../web/answer-link.ts'
+import { type ConfirmationLink, faultOf } from '../web/confirmation-link.ts'
 import { behindASecret, type Markup, webDocument, webPage } from '../web/web-page.ts'
 
 export interface AnswersParts {
   readonly table: Table
-  readonly clock: Clock
+  readonly clock: WallClock
 }
 
 const path = '/answers/:organisation/:number/:until/:signature'
@@ -82,7 +82,7 @@ async function noticeBehind({ table, clock }: AnswersParts, context: Context): P
   return notice.answeredAt === undefined ? notice : usedBefore(notice)
 }
 
-function linkFrom(context: Context): AnswerLink | null {
+function linkFrom(context: Context): ConfirmationLink | null {
   const { organisation = '', number = '', until = '', signature = '' } = context.req.param() as Record<string, string>
   const named = registerId.safeParse(organisation).success && registerId.safeParse(number).success
   // what is no instant was never signed

@@ -1,6 +1,6 @@
 /** The way from request to answer: who calls, what they may do, what they sent; then one handler. */
 import { type Context, Hono } from 'hono'
-import type { Clock } from '../ground/clock.ts'
+import type { WallClock } from '../ground/clock.ts'
 import { Refused } from '../ground/errors.ts'
 import { describe, log } from '../ground/log.ts'
 import { callerOf, readClaims } from '../questions/identity.ts'
@@ -19,7 +19,7 @@ import { routes } from './routes.ts'
 
 export interface ApiParts {
   readonly table: Table
-  readonly clock: Clock
+  readonly clock: WallClock
   /** the verified claims of the caller's token */
   readonly claimsOf: (context: Context) => unknown
   readonly openApi: () => Promise<object>

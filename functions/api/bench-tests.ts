@@ -4,7 +4,7 @@ import { testFor } from '../questions/sticks.ts'
 import { factDoors } from '../recording/fact-kinds.ts'
 import { referencesOf } from '../recording/references.ts'
 import { correctionView } from './correction-view.ts'
-import { record } from './recording.ts'
+import { recording } from './recording.ts'
 import { type Request, type Route, route } from './request.ts'
 import { stickView } from './stick-view.ts'
 import { seen } from './sticks.ts'
@@ -34,7 +34,7 @@ export const benchTestRoutes: Route[] = [
 ]
 
 async function recordBenchTest(request: Request<BenchTest>) {
-  const [outcome] = await record(request, request.id, await benchDoor.entry(request))
+  const [outcome] = await (await recording()).record(request, request.id, await benchDoor.entry(request))
   if (outcome.fact.kind !== 'tested') throw new Error('a guard of a bench test led to another fact')
   const { verdict, reasons, worst } = outcome.fact.judgement
   const stick = stickView(outcome.stick, outcome.standing, outcome.today)

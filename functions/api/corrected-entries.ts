@@ -12,7 +12,7 @@ import { fieldsOf } from '../recording/references.ts'
 import { faultsOf } from './faults.ts'
 import { proposedView } from './proposals.ts'
 import { checkCalibration } from './put-edition.ts'
-import { correctEdition, judgeAnewInTime } from './recording.ts'
+import { judgeAnewInTime, recording } from './recording.ts'
 import type { Request } from './request.ts'
 
 const schemas: { readonly [register in EditionCorrection['corrects']['register']]: z.ZodType } = {
@@ -29,7 +29,7 @@ export async function putEntryRight(request: Request<EditionCorrection>) {
   const body = { ...request.body, replacement: replacement === null ? null : read(register, replacement) }
   if (register === 'instrument' && replacement !== null)
     await inReplacement(() => checkCalibration({ ...request, body: body.replacement as Instrument })) // read by its schema
-  const corrected = await correctEdition({ ...request, body })
+  const corrected = await (await recording()).correctEdition({ ...request, body })
   if (corrected.outcome === 'proposed') return { status: 202, body: proposedView(corrected) }
   const { correction, news } = corrected
   const isWhole = await judgeAnewInTime(request, correction.factId)

@@ -15,7 +15,7 @@ import { putEntryRight } from './corrected-entries.ts'
 import { brief } from './echo.ts'
 import { faultsOf } from './faults.ts'
 import { decidedView, proposedView } from './proposals.ts'
-import { approve, correct, slipFor } from './recording.ts'
+import { approveAndJudge, recording } from './recording.ts'
 import { type Request, type Route, route } from './request.ts'
 import { stickView } from './stick-view.ts'
 
@@ -43,7 +43,7 @@ export const correctionRoutes: Route[] = [
     answer: 'proposal decided',
     handle: async (request) => ({
       status: 200,
-      body: { proposal: decidedView(await approve(request, request.factId.toLowerCase())) },
+      body: { proposal: decidedView(await approveAndJudge(request, request.factId.toLowerCase())) },
     }),
   }),
 ]
@@ -56,7 +56,7 @@ async function putRight(request: Request<AnyCorrection>) {
 
 async function putFactRight(request: Request<Correction>) {
   const body = await readThrough(request)
-  const corrected = await correct({ ...request, body })
+  const corrected = await (await recording()).correct({ ...request, body })
   if (corrected.outcome === 'proposed') return { status: 202, body: proposedView(corrected) }
   return { status: corrected.news ? 201 : 200, body: shown(corrected) }
 }
@@ -64,7 +64,7 @@ async function putFactRight(request: Request<Correction>) {
 /** The replacement is read as at its own door, once it is known what the slip was. */
 async function readThrough(request: Request<Correction>): Promise<Correction> {
   const { body, organisation } = request
-  const { slip, schema } = await slipFor(request, body.corrects)
+  const { slip, schema } = await (await recording()).slipFor(request, body.corrects)
   const { replacement = null } = body
   if (replacement === null) return { ...body, replacement }
   if (schema === null)

@@ -4,14 +4,15 @@
 
 import { type JudgedAgain, judgedAgain } from '../../shared-domain/fact-bodies.ts'
 import type { Happening } from '../../shared-domain/facts.ts'
+import type { KeptStick } from '../../shared-domain/listing.ts'
 import { againstJudging, withChecks } from '../../shared-domain/state/judged-again.ts'
 import { asKnownNow } from '../../shared-domain/state/known-now.ts'
 import { notFound, Refused, refused } from '../ground/errors.ts'
-import type { Tested } from '../questions/pinned.ts'
 import { todayAt } from '../questions/today.ts'
 import type { Organisation } from '../store/organisation.ts'
 import { canonical } from '../store/registers.ts'
-import { judged, record } from './recording.ts'
+import type { Tested } from '../store/sticks.ts'
+import { recording } from './recording.ts'
 import { type Request, type Route, route } from './request.ts'
 import { stickView } from './stick-view.ts'
 import { seen } from './sticks.ts'
@@ -34,7 +35,7 @@ async function judgeAgain(request: Request<JudgedAgain>) {
   const { body, id } = request
   const { today } = await todayAt(request, (await seen(request)).depotId)
   const judges = request.factId.toLowerCase()
-  const [outcome] = await record(request, id, {
+  const [outcome] = await (await recording()).record(request, id, {
     factId: body.factId,
     occurredOn: today,
     dateField: 'occurredOn',
@@ -51,7 +52,7 @@ async function judgeAgain(request: Request<JudgedAgain>) {
 async function judgedByNow(
   { organisation, id, body: again }: Request<JudgedAgain>,
   judges: string,
-  stick: Parameters<typeof judged>[2],
+  stick: Pick<KeptStick, 'stickId' | 'state'>,
 ): Promise<Happening> {
   const facts = asKnownNow(await organisation.sticks.facts(id))
   const tested = facts.find((fact): fact is Tested => fact.kind === 'tested' && fact.factId === judges)
@@ -68,9 +69,9 @@ async function judgedByNow(
  * The stick's entry of that day may have been put right meanwhile. Then places of the test may no longer be on the
  * stick.
  */
-async function asItFits(organisation: Organisation, test: Tested['test'], stick: Parameters<typeof judged>[2]) {
+async function asItFits(organisation: Organisation, test: Tested['test'], stick: Pick<KeptStick, 'stickId' | 'state'>) {
   try {
-    return await judged(organisation, test, stick)
+    return await (await recording()).judged(organisation, test, stick)
   } catch (error) {
     if (!(error instanceof Refused) || error.refusal.kind !== 'invalid') throw error
     const reasons = error.refusal.faults.map(({ pointer, expected }) => ({

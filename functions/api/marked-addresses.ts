@@ -7,7 +7,7 @@ import { mailAddress } from '../../shared-domain/mail-address.ts'
 import { line } from '../../shared-domain/text.ts'
 import { notFound, Refused } from '../ground/errors.ts'
 import { type MarkedAddress, markedAddressesFor } from '../questions/addresses.ts'
-import { clearMark, markOf } from '../store/marked-addresses.ts'
+import { addressMarkOf, clearMark } from '../store/marked-addresses.ts'
 import { cut, pageQuery } from './paging.ts'
 import { type Request, type Route, route } from './request.ts'
 
@@ -38,7 +38,7 @@ export const markedAddressRoutes: Route[] = [
 ]
 
 async function clear({ organisation, caller, body, now }: Request<z.output<typeof clearing>>) {
-  const mark = await markOf(organisation, body.email)
+  const mark = await addressMarkOf(organisation, body.email)
   if (mark === undefined) throw notFound(`mark on ${body.email}`)
   const cleared = await clearMark(organisation, mark, { personId: caller.personId, now, reason: body.reason })
   if (cleared === 'lost') throw new Refused({ kind: 'try again' })

@@ -3,9 +3,9 @@
  * away without effect, leave the organisation without an owner.
  */
 import type { CalendarDate } from '../../shared-domain/calendar.ts'
-import { type Entered, ownerlessOn, rightsOf } from '../../shared-domain/people.ts'
+import { ownerlessOn, type PersonEdition, rightsOf } from '../../shared-domain/people.ts'
 import type { Person } from '../../shared-domain/registers.ts'
-import { givesMore, type Held, lastsLonger } from '../../shared-domain/rights.ts'
+import { givesMore, lastsLonger, type Rights } from '../../shared-domain/rights.ts'
 import { invalid, notAllowed, refused } from '../ground/errors.ts'
 import { dayOf, type Editing } from '../recording/edit-rights.ts'
 import { ownersAsTheyAre } from '../store/owners.ts'
@@ -61,10 +61,10 @@ async function checkBinds({ organisation, id, body, now }: Editing<Person>): Pro
   }
 }
 
-const isLastOfItsDay = ({ effectiveFrom }: Entered, place: number, all: readonly Entered[]) =>
+const isLastOfItsDay = ({ effectiveFrom }: PersonEdition, place: number, all: readonly PersonEdition[]) =>
   all[place + 1]?.effectiveFrom !== effectiveFrom
 
-const heldBy = (entry: Person): Held => ({ ...rightsOf(entry), until: entry.until })
+const heldBy = (entry: Person): Rights => ({ ...rightsOf(entry), until: entry.until })
 
 function wrongDay({ effectiveFrom }: Person, expected: string) {
   return invalid({ pointer: '/effectiveFrom', came: effectiveFrom ?? null, expected })

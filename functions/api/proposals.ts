@@ -5,7 +5,7 @@ import { line } from '../../shared-domain/text.ts'
 import { type ListedProposal, proposalsFor } from '../questions/proposals.ts'
 import type { Proposed } from '../recording/proposals.ts'
 import { cut, pageFields } from './paging.ts'
-import { approve, decline } from './recording.ts'
+import { approveAndJudge, recording } from './recording.ts'
 import { type Request, type Route, route } from './request.ts'
 
 const query = z.lazy(() => z.strictObject({ state: z.enum(proposalStates).optional(), ...pageFields() }))
@@ -33,7 +33,10 @@ export const proposalRoutes: Route[] = [
     action: 'decide a proposal',
     body: approval,
     answer: 'proposal decided',
-    handle: async (request) => ({ status: 200, body: { proposal: decidedView(await approve(request, request.id)) } }),
+    handle: async (request) => ({
+      status: 200,
+      body: { proposal: decidedView(await approveAndJudge(request, request.id)) },
+    }),
   }),
   route({
     method: 'POST',
@@ -44,7 +47,7 @@ export const proposalRoutes: Route[] = [
     answer: 'proposal decided',
     handle: async (request: Request<z.output<typeof declining>>) => ({
       status: 200,
-      body: { proposal: decidedView(await decline(request, request.id, request.body.reason)) },
+      body: { proposal: decidedView(await (await recording()).decline(request, request.id, request.body.reason)) },
     }),
   }),
 ]

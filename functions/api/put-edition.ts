@@ -2,19 +2,23 @@
 import { localDateAt } from '../../shared-domain/calendar.ts'
 import { calibrationAhead, type Instrument, type Procedure } from '../../shared-domain/registers.ts'
 import { invalid } from '../ground/errors.ts'
-import type { Edit } from '../recording/editions.ts'
+import type { EntryEdit } from '../recording/editions.ts'
 import type { RegisterKind } from '../store/keys.ts'
 import type { Bodies } from '../store/registers.ts'
 import { cursorTo } from './paging.ts'
 import { proposedView } from './proposals.ts'
-import { editEntry, overLimitsFor } from './recording.ts'
+import { recording } from './recording.ts'
 import { entryView } from './register-view.ts'
 import type { Request } from './request.ts'
 
-export async function putEdition<K extends RegisterKind>(kind: K, request: Request<Bodies[K]>, holds?: Edit['holds']) {
+export async function putEdition<K extends RegisterKind>(
+  kind: K,
+  request: Request<Bodies[K]>,
+  holds?: EntryEdit['holds'],
+) {
   const { body, id } = request
   if (kind === 'instrument') await checkCalibration(request as unknown as Request<Instrument>) // the kind decides the body's type
-  const edited = await editEntry(request, { kind, id, body, ...(holds === undefined ? {} : { holds }) })
+  const edited = await (await recording()).edit(request, { kind, id, body, ...(holds === undefined ? {} : { holds }) })
   if (edited.outcome === 'proposed') return { status: 202, body: proposedView(edited) }
   const view = entryView(kind, id, edited.edition)
   if (kind !== 'procedure' || edited.outcome !== 'added')
@@ -25,7 +29,7 @@ export async function putEdition<K extends RegisterKind>(kind: K, request: Reque
 /** The first page of what a stricter edition finds, where it finds something. */
 async function foundOver(request: Request<Procedure>) {
   const { id, body } = request
-  const { items, next } = await overLimitsFor(request, { id, body })
+  const { items, next } = await (await recording()).overLimitsFor(request, { id, body })
   return items.length === 0 && next === null ? {} : { over: { items, next: cursorTo(next) } }
 }
 

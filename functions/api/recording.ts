@@ -4,25 +4,19 @@
  */
 import { describe, log } from '../ground/log.ts'
 import type { Asker } from '../questions/asker.ts'
+import type { Actor } from '../recording/actor.ts'
 import { editionCorrection } from '../store/edition-corrections.ts'
+import type { Proposal } from '../store/proposals.ts'
 
-type Part = typeof import('../recording/part.ts')
+export const recording = () => import('../recording/part.ts')
 
-const part = () => import('../recording/part.ts')
-
-export const record = (async (...asked: Parameters<Part['record']>) =>
-  (await part()).record(...asked)) as Part['record'] // generic in what it is handed
-export const editEntry = (async (...asked: Parameters<Part['edit']>) => (await part()).edit(...asked)) as Part['edit'] // generic in the kind of entry
-export const wouldFollow: Part['wouldFollow'] = async (...asked) => (await part()).wouldFollow(...asked)
-export const registerStick: Part['register'] = async (...asked) => (await part()).register(...asked)
-export const approve: Part['approve'] = async (by, id) => {
-  const closed = await (await part()).approve(by, id)
+/** A correction of an entry has tests judged anew once two persons stand behind it. */
+export async function approveAndJudge(by: Actor, id: string): Promise<Proposal> {
+  const closed = await (await recording()).approve(by, id)
   if (closed.corrects !== undefined) await judgeAnewInTime(by, closed.corrects.factId)
   return closed
 }
-export const decline: Part['decline'] = async (...asked) => (await part()).decline(...asked)
-export const correct: Part['correct'] = async (...asked) => (await part()).correct(...asked)
-export const correctEdition: Part['correctEdition'] = async (...asked) => (await part()).correctEdition(...asked)
+
 /**
  * Tests that a corrected entry had judged are judged anew for as long as a request may last, and the rest by the clock.
  * The answer is whether all are done.
@@ -43,9 +37,3 @@ export async function judgeAnewInTime({ organisation, now }: Asker, factId: stri
 
 /** A door of API Gateway closes after 29 s. */
 const mostMillis = 10_000
-
-export const slipFor: Part['slipFor'] = async (...asked) => (await part()).slipFor(...asked)
-export const keepUnplaced: Part['keepUnplaced'] = async (...asked) => (await part()).keepUnplaced(...asked)
-export const placeReport: Part['placeReport'] = async (...asked) => (await part()).placeReport(...asked)
-export const judged: Part['judged'] = async (...asked) => (await part()).judged(...asked)
-export const overLimitsFor: Part['overLimitsFor'] = async (...asked) => (await part()).overLimitsFor(...asked)

@@ -22,7 +22,7 @@ import type { Bodies } from '../store/registers.ts'
 import { cursorTo, pageAsked, pageFields, pageQuery } from './paging.ts'
 import { checkPerson } from './person-edition.ts'
 import { putEdition } from './put-edition.ts'
-import { overLimitsFor } from './recording.ts'
+import { recording } from './recording.ts'
 import { entryView, isNumber } from './register-view.ts'
 import { type Request, type Route, route } from './request.ts'
 
@@ -94,7 +94,7 @@ async function getOver(request: Request) {
   const { id, query } = request
   const { body } = await entryFor(request, { kind: 'procedure', id })
   const { after } = pageAsked(query, isNumber)
-  const { items, next } = await overLimitsFor(request, { id, body: body as Procedure, after }) // the kind decides the body's type
+  const { items, next } = await (await recording()).overLimitsFor(request, { id, body: body as Procedure, after }) // the kind decides the body's type
   return { status: 200, body: { items, next: cursorTo(next) } }
 }
 

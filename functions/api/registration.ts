@@ -6,7 +6,7 @@ import { invalid, notAllowed } from '../ground/errors.ts'
 import { todayAt } from '../questions/today.ts'
 import { fieldsOf, referencesOf } from '../recording/references.ts'
 import { proposedView } from './proposals.ts'
-import { registerStick } from './recording.ts'
+import { recording } from './recording.ts'
 import { type Request, type Route, route } from './request.ts'
 import { stickView } from './stick-view.ts'
 
@@ -58,7 +58,7 @@ async function register(request: Request<Stick>) {
       expected: `a date not after ${today}, today at its depot`,
     })
   }
-  const registered = await registerStick(request, { stickId: id, body, depotId, today })
+  const registered = await (await recording()).register(request, { stickId: id, body, depotId, today })
   if (registered.outcome === 'proposed') return { status: 202, body: proposedView(registered) }
   const { news, fact, stick, standing } = registered
   return { status: news && fact.seq === 1 ? 201 : 200, body: stickView(stick, standing, registered.today) }

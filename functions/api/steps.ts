@@ -1,12 +1,12 @@
 /** The lesser facts about a stick: all but the bench test, whose answer tells its verdict. */
 import type * as z from 'zod'
 import { Refused } from '../ground/errors.ts'
-import type { Entry } from '../recording/entry.ts'
+import type { FactEntry } from '../recording/entry.ts'
 import { type FactDoorName, factDoors } from '../recording/fact-kinds.ts'
 import type { Outcome } from '../recording/outcome.ts'
 import { fieldsOf, isReferring, referencesOf } from '../recording/references.ts'
 import type { Answer } from './problem.ts'
-import { keepUnplaced, record } from './recording.ts'
+import { recording } from './recording.ts'
 import { type Request, type Route, route } from './request.ts'
 import { stickView } from './stick-view.ts'
 import { seen } from './sticks.ts'
@@ -38,24 +38,24 @@ async function mayReport(request: Request<unknown>, door: FactDoorName): Promise
 
 async function step(request: Request<never>, door: FactDoorName): Promise<Answer> {
   const entry = await factDoors[door].entry(request)
-  if (!entry.danger) return told(entry, (await record(request, request.id, entry))[0])
+  if (!entry.danger) return told(entry, (await (await recording()).record(request, request.id, entry))[0])
   try {
-    return told(entry, (await record(request, request.id, entry))[0])
+    return told(entry, (await (await recording()).record(request, request.id, entry))[0])
   } catch (error) {
     if (!(error instanceof Refused) || error.refusal.kind !== 'not found') throw error
-    return toldUnplaced(entry, await keepUnplaced(request, { number: request.id, door, entry }))
+    return toldUnplaced(entry, await (await recording()).keepUnplaced(request, { number: request.id, door, entry }))
   }
 }
 
 /** A reporter who may not see the stick learns that the report is kept, and nothing of the stick. */
-function told({ factId }: Entry, { news, maySee, remarks, stick, standing, today }: Outcome): Answer {
+function told({ factId }: FactEntry, { news, maySee, remarks, stick, standing, today }: Outcome): Answer {
   const said = remarks.length === 0 ? {} : { remarks }
   const shown = maySee ? { stick: stickView(stick, standing, today) } : { stickId: stick.stickId, recorded: true }
   return { status: news ? 201 : 200, body: { factId, ...shown, ...said } }
 }
 
 /** Nobody can say yet which stick must not be used. */
-function toldUnplaced({ factId, remarks }: Entry, number: string): Answer {
+function toldUnplaced({ factId, remarks }: FactEntry, number: string): Answer {
   return {
     status: 202,
     body: {

@@ -3,7 +3,7 @@ import * as z from 'zod'
 import type { CalendarDate } from '../../shared-domain/calendar.ts'
 import { calendarDate } from '../../shared-domain/date-fields.ts'
 import type { RecordedFact } from '../../shared-domain/facts.ts'
-import { type Corrected, correctionsBySlip } from '../../shared-domain/state/known-now.ts'
+import { type CorrectedFact, correctionsBySlip } from '../../shared-domain/state/known-now.ts'
 import { historyFor, seenStick, stickFor } from '../questions/sticks.ts'
 import { correctionView } from './correction-view.ts'
 import { cut, pageQuery } from './paging.ts'
@@ -54,7 +54,7 @@ async function history(request: Request) {
 }
 
 /** A slip says by which correction it is one. */
-function shownFact(fact: RecordedFact, correction: Corrected | undefined) {
+function shownFact(fact: RecordedFact, correction: CorrectedFact | undefined) {
   const { factId, seq, occurredOn, at, recordedAt, recordedBy, ...happening } = fact
   const correctedBy = correction === undefined ? null : correctionView(correction)
   return { factId, occurredOn, at: at ?? null, recordedAt, recordedBy, seq, correctedBy, ...happening }

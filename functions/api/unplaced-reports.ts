@@ -1,9 +1,9 @@
 /** Reports of danger on numbers that no stick has: listed for managers, who say which stick each was about. */
 import * as z from 'zod'
 import { registerId } from '../../shared-domain/identifiers.ts'
-import { placeOf, unplacedReportsFor } from '../questions/unplaced-reports.ts'
+import { listKeyOf, unplacedReportsFor } from '../questions/unplaced-reports.ts'
 import { cut, pageQuery } from './paging.ts'
-import { placeReport } from './recording.ts'
+import { recording } from './recording.ts'
 import { type Request, type Route, route } from './request.ts'
 import { stickView } from './stick-view.ts'
 
@@ -19,7 +19,7 @@ export const unplacedReportRoutes: Route[] = [
     answer: 'list of unplaced report',
     handle: async (request) => {
       const items = await unplacedReportsFor(request)
-      return { status: 200, body: cut({ items, keyOf: placeOf, show: shown }, request.query) }
+      return { status: 200, body: cut({ items, keyOf: listKeyOf, show: shown }, request.query) }
     },
   }),
   route({
@@ -40,7 +40,7 @@ function shown(report: Awaited<ReturnType<typeof unplacedReportsFor>>[number]) {
 
 async function place(request: Request<z.output<typeof placing>>) {
   const factId = request.factId.toLowerCase()
-  const outcome = await placeReport(request, { factId, stickId: request.body.stickId })
+  const outcome = await (await recording()).placeReport(request, { factId, stickId: request.body.stickId })
   const { stick, standing, today, isNew, remarks } = outcome
   return {
     status: isNew ? 201 : 200,

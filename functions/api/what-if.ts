@@ -8,7 +8,7 @@ import { checkRole } from '../questions/rights.ts'
 import { type FactDoorName, factDoors } from '../recording/fact-kinds.ts'
 import { fieldsOf, isReferring, referenceFaults } from '../recording/references.ts'
 import type { Organisation } from '../store/organisation.ts'
-import { wouldFollow } from './recording.ts'
+import { recording } from './recording.ts'
 import { type Request, type Route, route } from './request.ts'
 import { stickView } from './stick-view.ts'
 import { seen } from './sticks.ts'
@@ -59,7 +59,7 @@ async function whatIf(request: Request<Question>) {
   checkRole(request.caller, door.action)
   const would = await oneLevelDown(async () => {
     const entry = await door.entry({ ...request, body: fact as never })
-    return wouldFollow(request, request.id, entry)
+    return (await recording()).wouldFollow(request, request.id, entry)
   })
   const stick = stickView(would.stick, would.standing, would.day)
   const questions = would.questions.map(inFact)

@@ -1,7 +1,7 @@
 /** Hands each notice to the mailer: claimed under a lease, sent, marked. A crash between sending and marking sends once more. */
 import { addSeconds } from '../../shared-domain/calendar.ts'
 import { isUrgent } from '../../shared-domain/notices/life.ts'
-import type { Clock } from '../ground/clock.ts'
+import type { WallClock } from '../ground/clock.ts'
 import { describe, log } from '../ground/log.ts'
 import { isMarked } from '../store/marked-addresses.ts'
 import type { Claimed } from '../store/notice-life.ts'
@@ -18,7 +18,7 @@ import { type Trouble, troubleOf } from './trouble.ts'
 export interface Parts {
   readonly table: Table
   readonly mailer: Mailer
-  readonly clock: Clock
+  readonly clock: WallClock
   /** of this run */
   readonly pace: Pace
 }

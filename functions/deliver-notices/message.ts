@@ -4,7 +4,7 @@ import type { LateLoan, ProposalTold, StickLine } from '../../shared-domain/noti
 import { isDated, mayBeUsed } from '../../shared-domain/state/use.ts'
 import { worstHoldFirst } from '../../shared-domain/state/worst-hold.ts'
 import type { Notice } from '../store/notices.ts'
-import { answerPath } from '../web/answer-link.ts'
+import { confirmationPath } from '../web/confirmation-link.ts'
 import { asPage, asText, type Block, bytesOf, type Row } from './layout.ts'
 import { type Wording, wordingFor } from './wording.ts'
 
@@ -397,7 +397,7 @@ function missed({ missed: one }: Notice, { say }: Wording): Block[] {
 }
 
 function toConfirm(notice: Notice, answersUrl: string, { say }: Wording): Block[] {
-  const path = answerPath(notice)
+  const path = confirmationPath(notice)
   if (path === null || notice.answer === undefined) return []
   return [
     { kind: 'link', text: say('confirm'), href: `${answersUrl}${path}` },

@@ -1,7 +1,7 @@
 /** A crew's due dates for a calendar that comes by itself and cannot sign in: read only, opened by the secret in its address. */
 import { Hono } from 'hono'
 import { safetyWords } from '../../shared-domain/safety-words.ts'
-import type { Clock } from '../ground/clock.ts'
+import type { WallClock } from '../ground/clock.ts'
 import { Refused } from '../ground/errors.ts'
 import { describe, log } from '../ground/log.ts'
 import { calendarFor } from '../questions/feeds.ts'
@@ -10,7 +10,7 @@ import { behindASecret } from '../web/web-page.ts'
 
 export interface FeedParts {
   readonly table: Parameters<typeof calendarFor>[0]
-  readonly clock: Clock
+  readonly clock: WallClock
   /** the address that notices come from */
   readonly from: string
 }

@@ -4,7 +4,7 @@
  */
 import { sameMailbox } from '../../shared-domain/mailbox.ts'
 import { marksTheAddress } from '../../shared-domain/notices/undelivered.ts'
-import type { Clock } from '../ground/clock.ts'
+import type { WallClock } from '../ground/clock.ts'
 import { log } from '../ground/log.ts'
 import { keysOf } from '../store/keys.ts'
 import { markWrites } from '../store/marked-addresses.ts'
@@ -15,10 +15,10 @@ import { type MailEvent, readEvent } from './event.ts'
 
 export interface FeedbackParts {
   readonly table: Table
-  readonly clock: Clock
+  readonly clock: WallClock
 }
 
-export interface Told {
+export interface TopicMessage {
   /** the topic's name for this message */
   readonly id: string
   readonly message: string
@@ -48,7 +48,10 @@ interface Heard {
  * Takes in all events, with one line of the log for all, without an address. A failure is thrown in the end, so that
  * the events come again.
  */
-export async function takeAll(parts: FeedbackParts, all: readonly Told[]): Promise<Partial<Record<Taken, number>>> {
+export async function takeAll(
+  parts: FeedbackParts,
+  all: readonly TopicMessage[],
+): Promise<Partial<Record<Taken, number>>> {
   const counts: Partial<Record<Taken, number>> = {}
   const failures: unknown[] = []
   for (const one of all) {
@@ -64,7 +67,7 @@ export async function takeAll(parts: FeedbackParts, all: readonly Told[]): Promi
   return counts
 }
 
-async function takeFeedback({ table, clock }: FeedbackParts, { id, message }: Told): Promise<Taken> {
+async function takeFeedback({ table, clock }: FeedbackParts, { id, message }: TopicMessage): Promise<Taken> {
   const event = readEvent(message)
   if (typeof event === 'string') return event
   for (let tries = 0; tries < 5; tries++) {

@@ -7,7 +7,7 @@ import { stickLine } from '../../shared-domain/notices/stick-line.ts'
 import type { Subject } from '../../shared-domain/rights.ts'
 import type { StickState } from '../../shared-domain/state/state.ts'
 import { mustNotBeUsed } from '../../shared-domain/state/use.ts'
-import { standingToday, todayAt, type When } from '../questions/today.ts'
+import { type OrganisationNow, standingToday, todayAt } from '../questions/today.ts'
 import { marksOf } from '../store/marked-addresses.ts'
 import type { StoredStick } from '../store/sticks.ts'
 
@@ -21,7 +21,7 @@ export interface About {
 
 /** The stick with the crew that has it by now, wherever it lies. */
 export async function aboutStick(
-  when: When,
+  when: OrganisationNow,
   line: StickLine,
 ): Promise<(About & { readonly mustNotBeUsed: boolean }) | null> {
   const stored = await when.organisation.sticks.stored(line.stickId)
@@ -32,7 +32,7 @@ export async function aboutStick(
 
 /** The sticks with the crews that have them by now: those of one crew at one depot together. */
 export async function aboutThose(
-  when: When,
+  when: OrganisationNow,
   known: readonly (readonly [StickLine, StoredStick])[],
 ): Promise<readonly About[]> {
   const groups = Map.groupBy(known, ([, { state, depotId }]) => `${state.crewId ?? ''}|${depotId ?? ''}`)
@@ -45,7 +45,11 @@ export async function aboutThose(
 }
 
 /** The sticks with the crew that the notice told of them, whoever has them by now. */
-export async function aboutCrew(when: When, crewId: string | null, lines: readonly StickLine[]): Promise<About | null> {
+export async function aboutCrew(
+  when: OrganisationNow,
+  crewId: string | null,
+  lines: readonly StickLine[],
+): Promise<About | null> {
   const stored = await when.organisation.sticks.fresh(lines.map(({ stickId }) => stickId))
   const known = lines.flatMap((line) => {
     const one = stored.find(({ stickId }) => stickId === line.stickId)
@@ -56,7 +60,7 @@ export async function aboutCrew(when: When, crewId: string | null, lines: readon
 }
 
 async function aboutThem(
-  when: When,
+  when: OrganisationNow,
   whose: Subject,
   known: readonly (readonly [StickLine, StoredStick])[],
 ): Promise<About> {
@@ -78,7 +82,7 @@ async function aboutThem(
   return { day, depotId, audience, lines }
 }
 
-async function lineNow(when: When, told: StickLine, stored: StoredStick) {
+async function lineNow(when: OrganisationNow, told: StickLine, stored: StoredStick) {
   const { stickId, crewName, bringTo, revision, broughtForwardFrom, about, ...line } = told
   const belonging = { stickId, crewId: line.crewId, crewName, depotName: bringTo }
   const revised = revision === undefined ? belonging : { ...belonging, revision }
@@ -99,7 +103,7 @@ function loanStillOut({ loan, onlyLoan }: StickLine, { custody }: StickState): P
 }
 
 /** People above the crews, wherever they are, for a report on a number that no stick has. */
-export async function aboutNobodyKnows(when: When): Promise<About> {
+export async function aboutNobodyKnows(when: OrganisationNow): Promise<About> {
   const { organisation, now } = when
   const { today: day } = await todayAt(when, null)
   const [people, marks] = await Promise.all([organisation.peopleNow(now), marksOf(organisation)])

@@ -17,11 +17,11 @@ import {
   isOfCrew,
   nextOf,
   owedForSilence,
-  type Silent,
+  type SilentNotice,
   silenceKey,
-} from '../../shared-domain/notices/answers.ts'
+} from '../../shared-domain/notices/confirmations.ts'
 import type { OwedNotice, StickLine } from '../../shared-domain/notices/notice.ts'
-import { mostAnswerHours } from '../../shared-domain/policy/packs.ts'
+import { mostConfirmHours } from '../../shared-domain/policy/packs.ts'
 import { mustNotBeUsed } from '../../shared-domain/state/use.ts'
 import { describe, log } from '../ground/log.ts'
 import { type Notice, noticeNumber } from '../store/notices.ts'
@@ -61,7 +61,7 @@ interface Run {
 }
 
 /** A silent notice with what is known of it by now. */
-interface Looked extends Silent {
+interface Looked extends SilentNotice {
   readonly notice: Notice
   readonly open: readonly About[]
 }
@@ -127,7 +127,7 @@ const saysOf = (notice: Notice, stickId: string, about: string | undefined) =>
  * The longest that a silence climbs: the hold itself was told at most three steps before, each of the longest time
  * there is.
  */
-const longestClimbSeconds = 3 * mostAnswerHours * 3600
+const longestClimbSeconds = 3 * mostConfirmHours * 3600
 
 const noticesAtOnce = 10
 

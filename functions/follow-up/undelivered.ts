@@ -1,10 +1,10 @@
 /** Notices that did not reach their readers: the managers hear of it, and the next person up gets them instead. */
 import type { SQSBatchResponse, SQSRecord } from 'aws-lambda'
 import { addSeconds, type Instant } from '../../shared-domain/calendar.ts'
-import { isManager } from '../../shared-domain/notices/answers.ts'
+import { isManager } from '../../shared-domain/notices/confirmations.ts'
 import type { OwedNotice } from '../../shared-domain/notices/notice.ts'
 import { owedForUndelivered } from '../../shared-domain/notices/undelivered.ts'
-import type { Clock } from '../ground/clock.ts'
+import type { WallClock } from '../ground/clock.ts'
 import { describe, log } from '../ground/log.ts'
 import { takeEach } from '../store/handed-on.ts'
 import { keysOf } from '../store/keys.ts'
@@ -29,7 +29,11 @@ const mostTogether = 8
  * Tells of notices at once, as their queue hands them over. A message comes again where one of its notices is not done;
  * those that were told of are known as told by then.
  */
-export const tellFromQueue = (table: Table, clock: Clock, records: readonly SQSRecord[]): Promise<SQSBatchResponse> =>
+export const tellFromQueue = (
+  table: Table,
+  clock: WallClock,
+  records: readonly SQSRecord[],
+): Promise<SQSBatchResponse> =>
   takeEach(records, async (keys) => {
     let isDone = true
     for (const key of keys) isDone = (await toldSafely(table, key, clock())) && isDone

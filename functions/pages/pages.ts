@@ -6,7 +6,7 @@ import { calendarDate } from '../../shared-domain/date-fields.ts'
 import { registerId } from '../../shared-domain/identifiers.ts'
 import { mailAddress } from '../../shared-domain/mail-address.ts'
 import { statuses } from '../../shared-domain/words.ts'
-import type { Clock } from '../ground/clock.ts'
+import type { WallClock } from '../ground/clock.ts'
 import { invalid, notFound, type Refusal, Refused } from '../ground/errors.ts'
 import { describe, log } from '../ground/log.ts'
 import type { Asker } from '../questions/asker.ts'
@@ -26,7 +26,7 @@ const reader: Asker['caller'] = { personId: 'pages', role: 'manager', depots: ['
 export interface PagesParts {
   /** opened anew for each page */
   readonly open: () => Asker['organisation']
-  readonly clock: Clock
+  readonly clock: WallClock
 }
 
 export function buildPages({ open, clock }: PagesParts): Hono {

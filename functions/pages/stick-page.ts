@@ -11,7 +11,7 @@ import type { Clock } from '../../shared-domain/policy/clocks.ts'
 import { inOrder } from '../../shared-domain/state/fold.ts'
 import type { Hold } from '../../shared-domain/state/hold.ts'
 import { asJudgedNow } from '../../shared-domain/state/judged-again.ts'
-import { type Corrected, correctionsBySlip } from '../../shared-domain/state/known-now.ts'
+import { type CorrectedFact, correctionsBySlip } from '../../shared-domain/state/known-now.ts'
 import type { Standing } from '../../shared-domain/state/standing.ts'
 import { registrationOn } from '../../shared-domain/state/state.ts'
 import { isDated } from '../../shared-domain/state/use.ts'
@@ -190,7 +190,7 @@ function told(fact: RecordedFact, { names, stickId, facts: history }: Telling): 
 }
 
 /** A slip stays to be read, and nobody is to go by it. */
-function struckOr(fact: RecordedFact, correction: Corrected | undefined, telling: Telling): Markup {
+function struckOr(fact: RecordedFact, correction: CorrectedFact | undefined, telling: Telling): Markup {
   const said = told(fact, telling)
   if (correction === undefined) return html`${said}${standsFor(fact)}`
   const { reason, recordedBy, approvedBy, instead } = correction
@@ -201,7 +201,7 @@ function struckOr(fact: RecordedFact, correction: Corrected | undefined, telling
 const standsFor = ({ standsFor: slip }: RecordedFact): Markup | string =>
   slip === undefined ? '' : html`<span class="below quiet">stands in place of a slip</span>`
 
-function standsInstead(instead: Corrected['instead'], { stickId, facts }: Telling): Markup | string {
+function standsInstead(instead: CorrectedFact['instead'], { stickId, facts }: Telling): Markup | string {
   if (instead === null) return 'Nothing stands in its place.'
   if (instead.stickId !== stickId)
     return html`It belongs to <a href="/sticks/${encodeURIComponent(instead.stickId)}">stick ${instead.stickId}</a>.`
@@ -209,7 +209,7 @@ function standsInstead(instead: Corrected['instead'], { stickId, facts }: Tellin
   return stands === undefined ? '' : html`In its place stands what is recorded of ${date(stands.occurredOn)}.`
 }
 
-function corrected({ corrects, undoes }: Corrected, history: readonly RecordedFact[]): string {
+function corrected({ corrects, undoes }: CorrectedFact, history: readonly RecordedFact[]): string {
   const slip = history.find(({ factId }) => factId === corrects)
   const what = slip === undefined ? 'Something' : slipNames[slip.kind].replace(/^the /, 'The ')
   const when = slip === undefined ? '' : ` of ${inWords(slip.occurredOn)}`

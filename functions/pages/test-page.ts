@@ -1,6 +1,6 @@
 /** One bench test: how its stick stands today, the verdict with every reason, the readings as strips, and the whole record. */
 import { html } from 'hono/html'
-import type { Account } from '../../shared-domain/bench-test/account.ts'
+import type { Analysis } from '../../shared-domain/bench-test/analysis.ts'
 import type { Trend } from '../../shared-domain/bench-test/trend.ts'
 import { worstFirst } from '../../shared-domain/bench-test/worst-first.ts'
 import type { RecordedFact } from '../../shared-domain/facts.ts'
@@ -78,7 +78,7 @@ export function verdictLine(found: ToldTest, { status }: Standing): Markup {
 type Worst = NonNullable<ToldTest['fact']['judgement']['worst']>
 
 /** The largest share of its limit: only what is over it is called the worst. */
-function governing(worst: Worst, { strips }: Account): string {
+function governing(worst: Worst, { strips }: Analysis): string {
   const { state, section, leakageMicroamps: read } = worst
   const place = `${state}, ${placeOf(worst)}`
   const strip = strips.find((one) => one.state === state && one.section === section)
@@ -117,7 +117,7 @@ function earlierVerdicts({ judgements }: ToldTest): Markup | string {
 }
 
 /** The strips and what can be read from them; nothing for a test without readings. */
-export function survey(account: Account): Markup | string {
+export function survey(account: Analysis): Markup | string {
   const { strips } = account
   if (strips.length === 0) return ''
   const hints = [...tellLikely(account), ...tellTrends(account), ...tellInPhase(account)]
@@ -128,7 +128,7 @@ ${hints.length === 0 ? '' : html`<h3>What to look at</h3><ul class="reasons">${h
 }
 
 /** A rise on several quarter turns is told once. */
-function tellLikely({ likely }: Account): string[] {
+function tellLikely({ likely }: Analysis): string[] {
   const rises = likely.filter(({ code }) => code === 'rising-since-last-test')
   const others = likely.filter(({ code }) => code !== 'rising-since-last-test').map(({ text }) => text)
   const grouped = Map.groupBy(rises, ({ state, section }) => `${state} ${section ?? ''}`).values()
@@ -139,14 +139,14 @@ function tellLikely({ likely }: Account): string[] {
   return [...others, ...told]
 }
 
-function tellTrends({ rising, meetsLimitBeforeDue }: Account): Markup[] {
+function tellTrends({ rising, meetsLimitBeforeDue }: Analysis): Markup[] {
   const [pressing] = meetsLimitBeforeDue
   if (pressing !== undefined) return [tellTrend(pressing)]
   return rising[0] === undefined ? [] : [html`${sentenceOf(rising[0])}.`]
 }
 
 /** Told from half the baseline on: below that the difference of two readings is mostly their noise. */
-function tellInPhase({ inPhase }: Account): string[] {
+function tellInPhase({ inPhase }: Analysis): string[] {
   const [highest] = [...inPhase].sort((a, b) => b.inPhaseMicroamps - a.inPhaseMicroamps)
   if (highest === undefined || highest.inPhaseMicroamps < Math.max(2, highest.baselineMicroamps / 2)) return []
   const { leakageMicroamps, baselineMicroamps, inPhaseMicroamps } = highest

@@ -1,14 +1,15 @@
 /** Proves that every stored state is the replay of its facts, and every stored verdict what its pinned editions say. */
 import { isDeepStrictEqual } from 'node:util'
-import { judgeAnew } from '../../shared-domain/bench-test/editions.ts'
+import { judgeOnOtherStick } from '../../shared-domain/bench-test/editions.ts'
 import { undone } from '../../shared-domain/correcting.ts'
 import type { RecordedFact } from '../../shared-domain/facts.ts'
 import { replay } from '../../shared-domain/state/fold.ts'
 import { asJudgedNow } from '../../shared-domain/state/judged-again.ts'
-import type { Corrected } from '../../shared-domain/state/known-now.ts'
+import type { CorrectedFact } from '../../shared-domain/state/known-now.ts'
 import { shapeOfState } from '../../shared-domain/state/shape.ts'
-import { entryAmong, pinnedEditions, type Tested } from '../questions/pinned.ts'
+import { entryAmong, pinnedEditions } from '../questions/pinned.ts'
 import type { Organisation } from '../store/organisation.ts'
+import type { Tested } from '../store/sticks.ts'
 
 export interface Proof {
   readonly stickId: string
@@ -38,7 +39,7 @@ export async function proveStick(organisation: Organisation, stickId: string): P
  * Proves of a correction that it corrects one fact of the stick that was recorded before it, alone, and says what it
  * undid.
  */
-function proveCorrection(correction: Corrected, facts: readonly RecordedFact[]): string[] {
+function proveCorrection(correction: CorrectedFact, facts: readonly RecordedFact[]): string[] {
   const { factId, corrects, seq, undoes } = correction
   const name = `correction ${factId}`
   const slip = facts.find((fact) => fact.factId === corrects)
@@ -77,7 +78,7 @@ async function proveVerdict(
   const { test, judgement, factId } = fact
   const editions = await pinnedEditions(organisation, entryAmong(facts), fact)
   if (editions === undefined) return [`test ${factId}: an edition it was judged by is missing`]
-  const again = judgeAnew(test, editions)
+  const again = judgeOnOtherStick(test, editions)
   return same(again, judgement)
     ? []
     : [`test ${factId}: judged again it is ${again.verdict}, stored as ${judgement.verdict}`]

@@ -1,25 +1,26 @@
 /** A bench test of a stick with all that can be said of it, from the stick's own history. */
-import { type Account, accountOf } from '../../shared-domain/bench-test/account.ts'
+import { type Analysis, analysisOf } from '../../shared-domain/bench-test/analysis.ts'
 import { type Editions, judgedBy } from '../../shared-domain/bench-test/editions.ts'
 import type { CalendarDate, Instant } from '../../shared-domain/calendar.ts'
 import type { RecordedFact } from '../../shared-domain/facts.ts'
 import { inOrder } from '../../shared-domain/state/fold.ts'
 import { asJudgedNow } from '../../shared-domain/state/judged-again.ts'
-import { type Corrected, correctionsBySlip } from '../../shared-domain/state/known-now.ts'
+import { type CorrectedFact, correctionsBySlip } from '../../shared-domain/state/known-now.ts'
 import type { Verdict } from '../../shared-domain/words.ts'
 import type { Organisation } from '../store/organisation.ts'
-import { entryAmong, pinnedEditions, type Tested } from './pinned.ts'
+import type { Tested } from '../store/sticks.ts'
+import { entryAmong, pinnedEditions } from './pinned.ts'
 
 export interface ToldTest {
   /** the test as it is judged by now */
   readonly fact: Tested
-  readonly account: Account
+  readonly account: Analysis
   /** the editions by which it was judged */
   readonly editions: Editions
   /** every verdict that the test ever had, the first one first */
   readonly judgements: readonly ToldJudgement[]
   /** the correction that says that the test was a slip */
-  readonly corrected?: Corrected
+  readonly corrected?: CorrectedFact
 }
 
 export interface ToldJudgement {
@@ -61,7 +62,7 @@ export async function toldTest(
   if (editions === undefined) return undefined
   const judgements = judgementsOf(fact.factId, facts)
   const corrected = slips.get(fact.factId)
-  return { fact, account: accountOf(history, dueOn), editions, judgements, ...(corrected && { corrected }) }
+  return { fact, account: analysisOf(history, dueOn), editions, judgements, ...(corrected && { corrected }) }
 }
 
 function judgementsOf(factId: string, facts: readonly RecordedFact[]): ToldJudgement[] {

@@ -8,7 +8,7 @@ import { type CalendarDate, localDateAt } from '../../shared-domain/calendar.ts'
 import { registerId } from '../../shared-domain/identifiers.ts'
 import { hasBegun, hasEnded, rightsOf } from '../../shared-domain/people.ts'
 import type { Person as Entry } from '../../shared-domain/registers.ts'
-import type { Person } from '../../shared-domain/rights.ts'
+import type { RightsHolder } from '../../shared-domain/rights.ts'
 import { notAllowed } from '../ground/errors.ts'
 import type { Edition, Registers } from '../store/registers.ts'
 
@@ -20,7 +20,7 @@ export interface Claims {
   readonly ownerByToken: boolean
 }
 
-export interface Caller extends Person {
+export interface Caller extends RightsHolder {
   readonly personId: string
 }
 

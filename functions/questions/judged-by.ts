@@ -4,7 +4,7 @@ import type { EditionCorrection } from '../../shared-domain/fact-bodies.ts'
 import type { Pinned, RecordedFact } from '../../shared-domain/facts.ts'
 import { asKnownNow } from '../../shared-domain/state/known-now.ts'
 import type { Organisation } from '../store/organisation.ts'
-import type { Tested } from './pinned.ts'
+import type { Tested } from '../store/sticks.ts'
 
 type Named = EditionCorrection['corrects']
 
@@ -48,7 +48,7 @@ export function isPinned({ register, edition }: Named, { pinned }: { readonly pi
 }
 
 /** Sticks are found by the instruments that they were tested with. */
-export async function* judgedBy(
+export async function* testsJudgedBy(
   { registers, sticks }: Organisation,
   named: Named,
   now: Instant,

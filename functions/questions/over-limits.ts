@@ -7,9 +7,9 @@ import type { Judgement } from '../../shared-domain/bench-test/judge.ts'
 import { localDateAt } from '../../shared-domain/calendar.ts'
 import type { Procedure } from '../../shared-domain/registers.ts'
 import { may } from '../../shared-domain/rights.ts'
-import type { StoredStick } from '../store/sticks.ts'
+import type { StoredStick, Tested } from '../store/sticks.ts'
 import type { Asker } from './asker.ts'
-import { pinnedEditions, type Tested } from './pinned.ts'
+import { pinnedEditions } from './pinned.ts'
 
 export interface OverLimit {
   readonly stickId: string

@@ -3,8 +3,7 @@ import type { Editions } from '../../shared-domain/bench-test/editions.ts'
 import type { RecordedFact } from '../../shared-domain/facts.ts'
 import type { Stick } from '../../shared-domain/registers.ts'
 import { employerPolicyId, type Organisation } from '../store/organisation.ts'
-
-export type Tested = RecordedFact & { kind: 'tested' }
+import type { Tested } from '../store/sticks.ts'
 
 /** The entry of a stick that is one of its facts, be it a slip by now. */
 export function entryAmong(facts: readonly RecordedFact[]): (seq: number) => Stick | undefined {

@@ -4,7 +4,7 @@ import type { Crew } from '../../shared-domain/registers.ts'
 import { type Action, may } from '../../shared-domain/rights.ts'
 import { notFound } from '../ground/errors.ts'
 import type { RegisterKind } from '../store/keys.ts'
-import type { Entry } from '../store/registers.ts'
+import type { RegisterEntry } from '../store/registers.ts'
 import type { Asker } from './asker.ts'
 import { checkRole } from './rights.ts'
 import { todayAt } from './today.ts'
@@ -24,7 +24,7 @@ export const toRead = {
 export async function entryFor(
   asker: Asker,
   { kind, id, on }: { readonly kind: RegisterKind; readonly id: string; readonly on?: CalendarDate | undefined },
-): Promise<Entry<unknown>> {
+): Promise<RegisterEntry<unknown>> {
   checkRole(asker.caller, toRead[kind])
   const day = on ?? (await todayAt(asker, null)).today
   const edition = await asker.organisation.registers.inForce(kind, id, day)
@@ -33,7 +33,7 @@ export async function entryFor(
 }
 
 export interface EntryPage {
-  readonly entries: readonly Entry<unknown>[]
+  readonly entries: readonly RegisterEntry<unknown>[]
   /** the number to go on after; null when there is no more */
   readonly next: string | null
 }
@@ -50,7 +50,7 @@ export async function entriesFor(
 }
 
 /** The entry as the caller sees it: a crew comes without its recipients where they are not the caller's to write to. */
-function seenBy({ caller }: Asker, kind: RegisterKind, entry: Entry<unknown>): Entry<unknown> {
+function seenBy({ caller }: Asker, kind: RegisterKind, entry: RegisterEntry<unknown>): RegisterEntry<unknown> {
   if (kind !== 'crew') return entry
   const { recipients: _, ...others } = entry.body as Crew // the kind decides the body's type
   const mayReach = may(caller, 'read contacts', { crewId: entry.id, depotId: others.depotId })

@@ -22,11 +22,11 @@ import { mustNotBeUsed, seenAs } from '../../shared-domain/state/use.ts'
 import { type Status, statuses } from '../../shared-domain/words.ts'
 import { notFound } from '../ground/errors.ts'
 import type { Organisation } from '../store/organisation.ts'
-import { isCurrent, markOf, marksOfDepots } from '../store/reindexed.ts'
+import { isCurrent, marksOfDepots, reindexProgressOf } from '../store/reindexed.ts'
 import { justAfter, type StickPage, type StoredStick } from '../store/sticks.ts'
 import type { Asker } from './asker.ts'
 import { checkMayCrew, notYours } from './rights.ts'
-import { type Silent, silentAbout } from './silent.ts'
+import { type SilentPerson, silentAbout } from './silent.ts'
 import { rulesOn, todayAt } from './today.ts'
 
 export interface RosterQuery {
@@ -116,7 +116,7 @@ export async function rosterAndCountsFor(
 export async function silentOn(
   { organisation }: Asker,
   rows: readonly RosterRow[],
-): Promise<ReadonlyMap<string, readonly Silent[]>> {
+): Promise<ReadonlyMap<string, readonly SilentPerson[]>> {
   const held = rows.filter(({ standing }) => mustNotBeUsed(standing.status)).map(({ stored }) => stored)
   return new Map(
     await Promise.all(held.map(async (stored) => [stored.stickId, await silentAbout(organisation, stored)] as const)),
@@ -317,7 +317,7 @@ async function depotShelf(asker: Asker, id: string | null): Promise<Shelf> {
   const { organisation } = asker
   const { sticks } = organisation
   const { today } = await todayAt(asker, id)
-  const [rules, mark] = await Promise.all([rulesOn(organisation, today), markOf(organisation, id)])
+  const [rules, mark] = await Promise.all([rulesOn(organisation, today), reindexProgressOf(organisation, id)])
   const isBehind =
     rules.entered && (!isCurrent(mark, rules) || (await isBehindTheDay(organisation, id, { day: today, rules })))
   return withWhole(['usable', 'held', 'awaiting'], {

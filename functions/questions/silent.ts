@@ -3,13 +3,13 @@ import type { Addressee } from '../../shared-domain/notices/notice.ts'
 import type { Organisation } from '../store/organisation.ts'
 import type { StoredStick } from '../store/sticks.ts'
 
-export type Silent = Pick<Addressee, 'name' | 'role'>
+export type SilentPerson = Pick<Addressee, 'name' | 'role'>
 
 /** Answers nobody once one of the stick's crew has confirmed it: one speaks for all. */
 export async function silentAbout(
   { notices }: Organisation,
   { stickId, held }: Pick<StoredStick, 'stickId' | 'held'>,
-): Promise<Silent[]> {
+): Promise<SilentPerson[]> {
   if (held?.confirmed) return []
   return (await notices.notConfirmed(stickId)).map(({ to: { name, role } }) => ({ name, role }))
 }

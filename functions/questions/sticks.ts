@@ -12,7 +12,7 @@ import type { StoredStick } from '../store/sticks.ts'
 import type { ToldTest } from './accounts.ts'
 import type { Asker } from './asker.ts'
 import { checkMayStick } from './rights.ts'
-import { type Silent, silentAbout } from './silent.ts'
+import { type SilentPerson, silentAbout } from './silent.ts'
 import { rulesOn, standingToday, todayAt } from './today.ts'
 
 /** The stick alone, where it exists and the caller may see it. */
@@ -89,7 +89,7 @@ export interface StickSheet extends WithHistory {
   /** the stick's newest test */
   readonly last: ToldTest | undefined
   /** people who were told that the stick must not be used, and have not confirmed that they know */
-  readonly silent: readonly Silent[]
+  readonly silent: readonly SilentPerson[]
 }
 
 /** All that is known of the stick today. */

@@ -8,7 +8,7 @@ import { type Standing, standingOn } from '../../shared-domain/state/standing.ts
 import type { Organisation } from '../store/organisation.ts'
 import type { StoredStick } from '../store/sticks.ts'
 
-export interface When {
+export interface OrganisationNow {
   readonly organisation: Organisation
   readonly now: Instant
 }
@@ -20,7 +20,7 @@ export interface Today {
 }
 
 /** The day at a depot; that of UTC where nobody knows where a stick lies. */
-export async function todayAt({ organisation, now }: When, depotId: string | null): Promise<Today> {
+export async function todayAt({ organisation, now }: OrganisationNow, depotId: string | null): Promise<Today> {
   const zone = await organisation.zoneAt(depotId, now)
   return { zone, today: localDateAt(now, zone) }
 }
@@ -35,7 +35,7 @@ export interface StandsToday extends Today {
   readonly standing: Standing
 }
 
-export async function standingToday(when: When, { depotId, state }: StoredStick): Promise<StandsToday> {
+export async function standingToday(when: OrganisationNow, { depotId, state }: StoredStick): Promise<StandsToday> {
   const { zone, today } = await todayAt(when, depotId)
   const rules = await rulesOn(when.organisation, today)
   return { zone, today, rules, standing: standingOn(state, today, rules) }

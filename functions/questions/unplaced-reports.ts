@@ -7,9 +7,9 @@ import { checkRole } from './rights.ts'
 export async function unplacedReportsFor({ organisation, caller }: Asker): Promise<readonly UnplacedReport[]> {
   checkRole(caller, 'read unplaced reports')
   const reports = await unplacedReports(organisation)
-  return reports.sort((a, b) => (placeOf(a) < placeOf(b) ? -1 : 1))
+  return reports.sort((a, b) => (listKeyOf(a) < listKeyOf(b) ? -1 : 1))
 }
 
 /** The report's place in their list. */
-export const placeOf = ({ placed, recordedAt, factId }: UnplacedReport) =>
+export const listKeyOf = ({ placed, recordedAt, factId }: UnplacedReport) =>
   [placed === null ? 0 : 1, recordedAt, factId].join('#')

@@ -6,13 +6,13 @@ import { registrationOn } from '../../shared-domain/state/state.ts'
 import { notFound, type Refused, refused } from '../ground/errors.ts'
 import { bodyHash, type Guard } from '../store/sticks.ts'
 import type { Actor } from './actor.ts'
-import type { Entry } from './entry.ts'
+import type { FactEntry } from './entry.ts'
 import { standsAtRecording } from './hours.ts'
 import type { Outcome, There } from './outcome.ts'
 
 /** An entry beside what is known of its id, and of another test that is its copy. */
 export interface Presented {
-  readonly entry: Entry
+  readonly entry: FactEntry
   readonly hash: string
   readonly guard: Guard | undefined
   readonly copyOf: string | undefined
@@ -24,7 +24,7 @@ export interface Presented {
  */
 export async function presented(
   { organisation }: Actor,
-  { stickId, entry, mayStand }: { readonly stickId: string; readonly entry: Entry; readonly mayStand: boolean },
+  { stickId, entry, mayStand }: { readonly stickId: string; readonly entry: FactEntry; readonly mayStand: boolean },
 ): Promise<Presented> {
   const { waited, likeness, factId } = entry
   const [guard, copyOf] = await Promise.all([

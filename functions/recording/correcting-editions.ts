@@ -9,9 +9,9 @@ import { type FleetEffect, isMilder } from '../../shared-domain/loosening/effect
 import type { Way } from '../../shared-domain/loosening/way.ts'
 import { replay } from '../../shared-domain/state/fold.ts'
 import { invalid, notFound, Refused, refused } from '../ground/errors.ts'
-import { isPinned, judgedBy } from '../questions/judged-by.ts'
+import { isPinned, testsJudgedBy } from '../questions/judged-by.ts'
 import { checkRole } from '../questions/rights.ts'
-import { type EditionCorrection, editionCorrectedWrite, editionCorrection } from '../store/edition-corrections.ts'
+import { editionCorrectedWrite, editionCorrection, type KeptEditionCorrection } from '../store/edition-corrections.ts'
 import type { Organisation } from '../store/organisation.ts'
 import type { Bodies, Edition } from '../store/registers.ts'
 import { bodyHash } from '../store/sticks.ts'
@@ -29,7 +29,7 @@ import { checkEntryFits } from './room.ts'
 type Kind = Body['corrects']['register']
 
 export type EditionCorrected =
-  | { readonly outcome: 'recorded'; readonly correction: EditionCorrection; readonly news: boolean }
+  | { readonly outcome: 'recorded'; readonly correction: KeptEditionCorrection; readonly news: boolean }
   | ({ readonly outcome: 'proposed' } & Proposed)
 
 /** `replacement` was read by the schema of its register. */
@@ -136,7 +136,7 @@ async function addInstead(by: Actor, body: Body, { slip, instead, editions, also
   const { register: kind, id } = body.corrects
   const who =
     proposer === undefined ? { recordedBy: caller.personId } : { recordedBy: proposer, approvedBy: caller.personId }
-  const correction: EditionCorrection = {
+  const correction: KeptEditionCorrection = {
     organisation: organisation.name,
     factId: body.factId,
     secret: randomUUID(),
@@ -167,7 +167,7 @@ const mostSticks = 500
 async function touchedBy(by: Actor, corrects: Body['corrects'], found: SlipAndInstead): Promise<Touched> {
   const organisation = asIfCorrected(by.organisation, found)
   let [sticks, milder, isWhole] = [0, 0, true]
-  for await (const { stickId, facts, tests } of judgedBy(by.organisation, corrects, by.now)) {
+  for await (const { stickId, facts, tests } of testsJudgedBy(by.organisation, corrects, by.now)) {
     if (sticks === mostSticks) {
       isWhole = false
       break

@@ -24,7 +24,7 @@ import { bodyHash, type Recorded, type StoredStick } from '../store/sticks.ts'
 import type { Actor, Sending } from './actor.ts'
 import { alreadyUsed, orWhatStands, sameTest } from './already.ts'
 import { untilDecided } from './decided.ts'
-import type { Approved, Entry } from './entry.ts'
+import type { Approved, FactEntry } from './entry.ts'
 import { likenessOf } from './fact-kinds.ts'
 import { factOf } from './fact-of.ts'
 import { entryInstead, judgedBySlip, saysTheSame, slipOf } from './instead.ts'
@@ -48,7 +48,7 @@ export interface CorrectionDone {
   readonly news: boolean
 }
 
-export type Corrected =
+export type CorrectionResult =
   | ({ readonly outcome: 'recorded' } & CorrectionDone)
   | ({ readonly outcome: 'proposed' } & Proposed)
 
@@ -58,21 +58,21 @@ interface Asked {
   readonly slip: RecordedFact
   readonly here: string
   readonly there: string
-  readonly instead: Entry | undefined
+  readonly instead: FactEntry | undefined
   readonly approved?: Approved | undefined
   /** the ways in which the correction loosens, as the second person was told */
   readonly said?: readonly Way[]
 }
 
 /** Corrects a fact; the same correction sent again is answered by what stands. */
-export async function correct(by: Sending<Correction>): Promise<Corrected> {
+export async function correct(by: Sending<Correction>): Promise<CorrectionResult> {
   return orWhatStands(
     () => whatStands(by),
     async () => correctNow(by, await asked(by, by.body)),
   )
 }
 
-async function whatStands(by: Sending<Correction>): Promise<Corrected | undefined> {
+async function whatStands(by: Sending<Correction>): Promise<CorrectionResult | undefined> {
   const { factId } = by.body
   const known = await by.organisation.sticks.guard(factId)
   if (known === undefined) return undefined
@@ -109,7 +109,7 @@ async function asked(by: Actor, body: Correction, approved?: Approved): Promise<
 }
 
 /** A stick goes to no crew and no depot that is not the caller's, as by its entry and its moves. */
-async function checkDestination({ organisation, caller, now }: Actor, instead: Entry | undefined): Promise<void> {
+async function checkDestination({ organisation, caller, now }: Actor, instead: FactEntry | undefined): Promise<void> {
   const body = fieldsOf(instead?.body)
   const { crewId = body.crewId, store, bench } = fieldsOf(body.to)
   const crew = typeof crewId === 'string' ? await organisation.crewNow(crewId, now) : undefined
@@ -117,7 +117,7 @@ async function checkDestination({ organisation, caller, now }: Actor, instead: E
     if (typeof depotId === 'string') checkMayStick(caller, 'correct a fact', { crewId: null, depotId })
 }
 
-async function correctNow(by: Actor, one: Asked): Promise<Corrected> {
+async function correctNow(by: Actor, one: Asked): Promise<CorrectionResult> {
   for (let tries = 1; tries <= mostTries; tries++) {
     const outcome = await attempt(by, one)
     if (outcome !== 'lost') return outcome
@@ -128,7 +128,7 @@ async function correctNow(by: Actor, one: Asked): Promise<Corrected> {
   throw new Refused({ kind: 'try again' })
 }
 
-async function attempt(by: Actor, one: Asked): Promise<Corrected | 'lost'> {
+async function attempt(by: Actor, one: Asked): Promise<CorrectionResult | 'lost'> {
   const { organisation, now } = by
   const { body, slip, approved, here, there } = one
   const found = await Promise.all([...new Set([here, there])].map((stickId) => stickToCorrect(by, stickId)))
@@ -317,7 +317,11 @@ async function inReplacement<T>(work: () => Promise<T>): Promise<T> {
   }
 }
 
-async function proposedFor(by: Actor, { body, here }: Asked, { stick, accepted, ways }: Decided): Promise<Corrected> {
+async function proposedFor(
+  by: Actor,
+  { body, here }: Asked,
+  { stick, accepted, ways }: Decided,
+): Promise<CorrectionResult> {
   const { before, today, rules } = stick
   const hash = bodyHash('corrected', '', body)
   const proposed = await propose(by, {

@@ -4,9 +4,9 @@ import {
   type Accepted,
   decide,
   type Known,
+  type KnownRegisters,
   type Missing,
   type NotYet,
-  type Registers,
 } from '../../shared-domain/decide.ts'
 import type { RecordedFact } from '../../shared-domain/facts.ts'
 import type { KeptStick } from '../../shared-domain/listing.ts'
@@ -98,7 +98,7 @@ async function historyOf({ organisation }: Actor, { before, earlier }: About) {
 async function peopleNow(
   { organisation, now }: Actor,
   { fact }: About,
-): Promise<Pick<Registers, 'people' | 'reportedBy'>> {
+): Promise<Pick<KnownRegisters, 'people' | 'reportedBy'>> {
   const [people, reporter] = await Promise.all([
     organisation.peopleNow(now),
     organisation.registers.inForce('person', fact.recordedBy, localDateAt(now, 'UTC')),

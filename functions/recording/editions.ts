@@ -14,7 +14,7 @@ import { type Proposed, propose } from './proposals.ts'
 import { isReferring, referenceFaults } from './references.ts'
 import { checkEntryFits } from './room.ts'
 
-export interface Edit<K extends RegisterKind = RegisterKind> {
+export interface EntryEdit<K extends RegisterKind = RegisterKind> {
   readonly kind: K
   readonly id: string
   readonly body: Bodies[K]
@@ -28,7 +28,7 @@ export type Edited<K extends RegisterKind> =
 
 const mostTries = 5
 
-export async function edit<K extends RegisterKind>(by: Actor, one: Edit<K>): Promise<Edited<K>> {
+export async function edit<K extends RegisterKind>(by: Actor, one: EntryEdit<K>): Promise<Edited<K>> {
   const { organisation } = by
   const { kind, id, body, holds } = one
   const unknown = isReferring(kind) ? await referenceFaults(organisation, kind, body) : []
@@ -59,7 +59,7 @@ export async function edit<K extends RegisterKind>(by: Actor, one: Edit<K>): Pro
  */
 export async function addApproved<K extends RegisterKind>(
   by: Actor,
-  { kind, id, body, proposer, editions, also }: Edit<K> & Approved,
+  { kind, id, body, proposer, editions, also }: EntryEdit<K> & Approved,
 ): Promise<AddedAsWeighed> {
   const effectiveFrom = body.effectiveFrom ?? (await todayFor(by, { kind, id, body }))
   const { personId: approvedBy } = by.caller
@@ -99,7 +99,7 @@ interface Approved {
 }
 
 /** The day by a depot's own zone where there is one; the register's dates are otherwise those of UTC. */
-async function todayFor<K extends RegisterKind>(by: Actor, { kind, body }: Edit<K>): Promise<CalendarDate> {
+async function todayFor<K extends RegisterKind>(by: Actor, { kind, body }: EntryEdit<K>): Promise<CalendarDate> {
   if ('timeZone' in body) return localDateAt(by.now, body.timeZone)
   const depotId = kind === 'crew' && 'depotId' in body ? body.depotId : undefined
   return (await todayAt(by, depotId ?? null)).today

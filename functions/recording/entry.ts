@@ -6,7 +6,7 @@ import type { Write } from '../store/table.ts'
 import type { judged } from './judging.ts'
 
 /** The time and the id of a fact, and how to make the fact once the stick is known. */
-export interface Entry {
+export interface FactEntry {
   readonly factId: string
   /** the day as stated; of something that lasted, its first day */
   readonly occurredOn: string
@@ -37,14 +37,14 @@ export interface Entry {
   readonly approved?: Approved
   /** the slip in whose place the entry stands */
   readonly standsFor?: StandsFor
-  readonly happening: (found: Found) => Promise<Happening>
+  readonly happening: (found: FoundStick) => Promise<Happening>
 }
 
 /**
  * The stick as it is found, and the function that judges a test. That function is handed over so that whoever only
  * reads starts without it.
  */
-export interface Found {
+export interface FoundStick {
   readonly stickId: string
   readonly state: StickState
   readonly today: CalendarDate

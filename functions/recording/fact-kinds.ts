@@ -20,7 +20,7 @@ import { shownText } from '../../shared-domain/text.ts'
 import { invalid, notAllowed } from '../ground/errors.ts'
 import { canonical } from '../store/registers.ts'
 import type { Sending } from './actor.ts'
-import type { Entry, Remark } from './entry.ts'
+import type { FactEntry, Remark } from './entry.ts'
 import { referenceFaults } from './references.ts'
 
 interface FactDoor {
@@ -31,7 +31,7 @@ interface FactDoor {
   /** a body that comes in here may report danger, which is taken however it is written */
   readonly danger?: true
   /** makes the entry of a request whose body was parsed by this very door's schema */
-  readonly entry: (request: Sending<never>) => Promise<Entry>
+  readonly entry: (request: Sending<never>) => Promise<FactEntry>
 }
 
 /** Doors by the last word of their paths. */
@@ -40,7 +40,7 @@ export const factDoors = {
     summary: 'Record a bench test: the verdict with every reason, and where the stick stands now',
     action: 'record a test',
     body: benchTest,
-    entry: async ({ body, organisation }: Sending<BenchTest>): Promise<Entry> => ({
+    entry: async ({ body, organisation }: Sending<BenchTest>): Promise<FactEntry> => ({
       factId: body.factId,
       occurredOn: body.testedOn,
       dateField: 'testedOn',
@@ -138,7 +138,7 @@ function door<Body extends Occurrence>(one: {
 }) {
   return {
     ...one,
-    entry: async (request: Sending<Body>): Promise<Entry> => {
+    entry: async (request: Sending<Body>): Promise<FactEntry> => {
       one.check?.(request)
       const { body, caller } = request
       const { factId, occurredOn, at, days } = body

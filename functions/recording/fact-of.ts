@@ -4,7 +4,7 @@ import type { RecordedFact, StandsFor } from '../../shared-domain/facts.ts'
 import { staysThrough } from '../../shared-domain/state/when.ts'
 import type { Actor } from './actor.ts'
 import { clockAfter } from './clock-after.ts'
-import type { Entry, Remark } from './entry.ts'
+import type { FactEntry, Remark } from './entry.ts'
 import { timeOf, withFaults } from './hours.ts'
 import { judged } from './judging.ts'
 import type { There } from './outcome.ts'
@@ -14,7 +14,7 @@ interface FactAndRemarks {
   readonly remarks: readonly Remark[]
 }
 
-export async function factOf(by: Actor, entry: Entry, there: There): Promise<FactAndRemarks> {
+export async function factOf(by: Actor, entry: FactEntry, there: There): Promise<FactAndRemarks> {
   const { caller, now } = by
   const { kept, zone, today } = there
   const { state } = kept
@@ -44,7 +44,7 @@ export async function factOf(by: Actor, entry: Entry, there: There): Promise<Fac
  * The time of an entry. An entry that stands in place of a slip had happened by the time of the slip, unless it is said
  * to have happened later.
  */
-function timeIn(entry: Entry, { kept: { state }, zone }: There, recordedAt: FactAndRemarks['fact']['recordedAt']) {
+function timeIn(entry: FactEntry, { kept: { state }, zone }: There, recordedAt: FactAndRemarks['fact']['recordedAt']) {
   const stays = staysThrough(state.stays, zone, state.last?.instant)
   const { standsFor } = entry
   if (standsFor === undefined) return { ...timeOf(entry, stays, recordedAt), standsFor }

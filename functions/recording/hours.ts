@@ -3,7 +3,7 @@ import { addDays, type CalendarDate, type Instant } from '../../shared-domain/ca
 import type { Fault } from '../../shared-domain/fault.ts'
 import { type Stay, type TimeFault, type When, whenOf } from '../../shared-domain/state/when.ts'
 import { invalid, Refused } from '../ground/errors.ts'
-import type { Entry, Remark } from './entry.ts'
+import type { FactEntry, Remark } from './entry.ts'
 
 interface Timed {
   readonly when: When
@@ -15,7 +15,7 @@ interface Timed {
  * Answers when the entry happened. In a report of danger nothing is a fault: what cannot be is kept as stated, and the
  * answer says where it stands.
  */
-export function timeOf(entry: Entry, stays: readonly Stay[], now: Instant): Timed {
+export function timeOf(entry: FactEntry, stays: readonly Stay[], now: Instant): Timed {
   const { occurredOn: day, at, days = 1 } = entry
   if (entry.danger) {
     const when = whenOf({ day, at, aheadSeconds: 0 }, stays, now)
@@ -31,7 +31,7 @@ export function timeOf(entry: Entry, stays: readonly Stay[], now: Instant): Time
   return { when, faults: [{ pointer: '/days', came: days, expected }], remarks: [] }
 }
 
-export function standsAtRecording({ dateField, at }: Entry): Remark {
+export function standsAtRecording({ dateField, at }: FactEntry): Remark {
   const pointer = at === undefined ? `/${dateField}` : '/at'
   return {
     pointer,
@@ -39,7 +39,7 @@ export function standsAtRecording({ dateField, at }: Entry): Remark {
   }
 }
 
-function faultOf(fault: TimeFault, { occurredOn, dateField, at }: Entry, today: CalendarDate): Fault {
+function faultOf(fault: TimeFault, { occurredOn, dateField, at }: FactEntry, today: CalendarDate): Fault {
   switch (fault) {
     case 'no such day':
     case 'day to come':

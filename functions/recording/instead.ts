@@ -12,7 +12,7 @@ import { checkMayStick } from '../questions/rights.ts'
 import type { Organisation } from '../store/organisation.ts'
 import { canonical } from '../store/registers.ts'
 import type { Actor } from './actor.ts'
-import type { Entry } from './entry.ts'
+import type { FactEntry } from './entry.ts'
 import { type FactDoorName, factDoors, inAnyOrder } from './fact-kinds.ts'
 import { isOtherwise, judgedAnew } from './judging.ts'
 import { fieldsOf } from './references.ts'
@@ -114,7 +114,7 @@ interface Instead extends Pick<FoundSlip, 'slip'> {
 }
 
 /** The entry that stands in the slip's place; undefined where the slip is only withdrawn. */
-export async function entryInstead(by: Actor, { slip, body, isMoved }: Instead): Promise<Entry | undefined> {
+export async function entryInstead(by: Actor, { slip, body, isMoved }: Instead): Promise<FactEntry | undefined> {
   const door = doorOf[slip.kind]
   const stays = bodyOf(slip)
   if (isMoved && stays === null)
@@ -143,7 +143,7 @@ export async function entryInstead(by: Actor, { slip, body, isMoved }: Instead):
 }
 
 /** Answers whether both say the same in everything but the id. */
-export function saysTheSame(instead: Entry, slip: RecordedFact): boolean {
+export function saysTheSame(instead: FactEntry, slip: RecordedFact): boolean {
   const body = slip.kind === 'registered' ? slip.stick : bodyOf(slip)
   return contentOf(instead.body) === contentOf(body)
 }
@@ -154,7 +154,7 @@ function contentOf(body: unknown): string {
 }
 
 /** A stick's entry has the day of the slip, unless it names another. */
-function entryOfStick(given: Record<string, unknown>, slip: RecordedFact, id: string): Entry {
+function entryOfStick(given: Record<string, unknown>, slip: RecordedFact, id: string): FactEntry {
   // read by the schema of an entry
   const { factId = id, ...body } = given as unknown as Stick & { readonly factId?: string }
   return {

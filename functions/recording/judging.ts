@@ -1,6 +1,6 @@
 /** A bench test becomes a fact: judged by the editions in force on its day, which are pinned to it. */
 import type { BenchTest } from '../../shared-domain/bench-test/bench-test.ts'
-import { hasSay, judgeAnew, judgeByEditions } from '../../shared-domain/bench-test/editions.ts'
+import { hasSay, judgeByEditions, judgeOnOtherStick } from '../../shared-domain/bench-test/editions.ts'
 import { faultsAgainstStick } from '../../shared-domain/bench-test/faults.ts'
 import { calibrationDoubts } from '../../shared-domain/bench-test/trust.ts'
 import type { Happening } from '../../shared-domain/facts.ts'
@@ -62,7 +62,7 @@ async function judgedBy(
   const faults = isAnew ? [] : [...unknown, ...notItsOwn, ...faultsAgainstStick(test, registration.stick)]
   if (faults.length > 0 || procedure === undefined) throw invalid(...faults)
 
-  const judgement = (isAnew ? judgeAnew : judgeByEditions)(test, {
+  const judgement = (isAnew ? judgeOnOtherStick : judgeByEditions)(test, {
     stick: registration.stick,
     procedure: procedure.body,
     instruments,

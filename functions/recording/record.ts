@@ -17,7 +17,7 @@ import type { NewFact, StoredStick } from '../store/sticks.ts'
 import type { Actor } from './actor.ts'
 import { already, presented } from './already.ts'
 import { decided } from './decided.ts'
-import type { Entry } from './entry.ts'
+import type { FactEntry } from './entry.ts'
 import { factOf } from './fact-of.ts'
 import type { Outcome, There } from './outcome.ts'
 import { checkFactFits, checkStateFits } from './room.ts'
@@ -30,7 +30,7 @@ const mostTries = 30
 const longestWaitMillis = 15
 
 /** Records all entries, in the order in which they are handed over, or none; answers an outcome for each. */
-export async function record<Entries extends readonly Entry[]>(
+export async function record<Entries extends readonly FactEntry[]>(
   by: Actor,
   stickId: string,
   ...entries: Entries
@@ -52,7 +52,7 @@ export async function record<Entries extends readonly Entry[]>(
 }
 
 interface Attempt {
-  readonly entries: readonly Entry[]
+  readonly entries: readonly FactEntry[]
   /** looks up whether an entry may stand already, and does not leave that to the conditions of the transaction */
   readonly mayStand: boolean
 }
@@ -113,7 +113,7 @@ export const fallen = () =>
 /**
  * Answers whether the stick got another entry since the edit was weighed: beside that one it may loosen something else.
  */
-function hasFallen({ weighedWith }: Entry, { kept }: There): boolean {
+function hasFallen({ weighedWith }: FactEntry, { kept }: There): boolean {
   return weighedWith !== undefined && weighedWith !== kept.state.registrations.length
 }
 
@@ -124,7 +124,7 @@ const furthestAheadDays = 36_525
  * Answers what would follow from a fact that is not recorded. A fact of a later day is asked about at the end of that
  * day.
  */
-export async function wouldFollow(by: Actor, stickId: string, entry: Entry) {
+export async function wouldFollow(by: Actor, stickId: string, entry: FactEntry) {
   const { there } = await knownStick(by, stickId, [entry])
   if (!there.maySee) throw notYours('stick')
   const { occurredOn, days = 1 } = entry
@@ -152,7 +152,7 @@ interface Found {
  * The stick as it is stored, with the date and the rules at its depot. A caller who may not see the stick is refused
  * here, unless all that comes reports danger or a use.
  */
-async function knownStick(by: Actor, stickId: string, entries: readonly Entry[]): Promise<Found> {
+async function knownStick(by: Actor, stickId: string, entries: readonly FactEntry[]): Promise<Found> {
   const { organisation, caller, now } = by
   const createsStick = entries[0]?.createsStick
   // a number that is no identifier is that of no stick
@@ -177,7 +177,7 @@ async function atItsDepot(by: Actor, depotId: string | null) {
 }
 
 interface Following {
-  readonly entry: Entry
+  readonly entry: FactEntry
   readonly there: There
   /** facts recorded together with this one, before it */
   readonly earlier: readonly RecordedFact[]

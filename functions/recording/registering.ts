@@ -9,7 +9,7 @@ import { registrationOn } from '../../shared-domain/state/state.ts'
 import { Refused } from '../ground/errors.ts'
 import { canonical } from '../store/registers.ts'
 import type { Actor } from './actor.ts'
-import type { Approved, Entry } from './entry.ts'
+import type { Approved, FactEntry } from './entry.ts'
 import { stickLoosenedBy } from './loosened-by.ts'
 import type { Outcome } from './outcome.ts'
 import { type Proposed, propose } from './proposals.ts'
@@ -60,7 +60,7 @@ export async function registerApproved(
   await record(by, one.stickId, { ...entryOf(one, approved.id), weighedWith: approved.editions, approved })
 }
 
-function entryOf({ body, depotId, today }: Registering, factId: string): Entry {
+function entryOf({ body, depotId, today }: Registering, factId: string): FactEntry {
   return {
     factId,
     occurredOn: body.effectiveFrom ?? today,

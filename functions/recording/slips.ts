@@ -10,11 +10,11 @@ import { questionsAbout } from '../../shared-domain/slips/slips.ts'
 import { registrationOn } from '../../shared-domain/state/state.ts'
 import { pinnedEditions } from '../questions/pinned.ts'
 import type { Actor } from './actor.ts'
-import type { Entry } from './entry.ts'
+import type { FactEntry } from './entry.ts'
 import type { There } from './outcome.ts'
 
 interface Supposed {
-  readonly entry: Entry
+  readonly entry: FactEntry
   readonly fact: RecordedFact
   /** the stick as it is today */
   readonly there: There

@@ -15,7 +15,7 @@ import { owing, writeLeft } from '../store/still-owed.ts'
 import { keptWrites, placedWrite, type UnplacedReport, unplacedReport } from '../store/unplaced-reports.ts'
 import type { Actor, Sending } from './actor.ts'
 import { alreadyUsed } from './already.ts'
-import type { Entry } from './entry.ts'
+import type { FactEntry } from './entry.ts'
 import { type FactDoorName, factDoors } from './fact-kinds.ts'
 import { judged } from './judging.ts'
 import type { Outcome } from './outcome.ts'
@@ -27,7 +27,7 @@ interface Report {
   /** the number as it was sent, whatever it is made of */
   readonly number: string
   readonly door: FactDoorName
-  readonly entry: Entry
+  readonly entry: FactEntry
 }
 
 /** Keeps the report; answers the number as it can be shown. */
@@ -53,7 +53,7 @@ export async function keepUnplaced(sending: Sending<object>, { door, entry, ...s
   return number
 }
 
-async function noticesOf(actor: Actor, entry: Entry, unknownNumber: string): Promise<OwedNotice[]> {
+async function noticesOf(actor: Actor, entry: FactEntry, unknownNumber: string): Promise<OwedNotice[]> {
   const { organisation, caller } = actor
   const { today: day } = await todayAt(actor, null)
   const people = await organisation.peopleNow(actor.now)

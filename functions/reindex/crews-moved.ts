@@ -5,11 +5,11 @@
 import { addSeconds, type Instant } from '../../shared-domain/calendar.ts'
 import { standingOn } from '../../shared-domain/state/standing.ts'
 import { depotOf } from '../../shared-domain/state/whereabouts.ts'
-import { rulesOn, todayAt, type When } from '../questions/today.ts'
+import { type OrganisationNow, rulesOn, todayAt } from '../questions/today.ts'
 import type { Organisation } from '../store/organisation.ts'
-import { readEach, reading } from '../store/reading.ts'
+import { readEach, readerOf } from '../store/reading.ts'
 import type { StoredStick } from '../store/sticks.ts'
-import { type Outcome, rewriteAll, sticksOnPage } from './rewrite.ts'
+import { type RewriteOutcome, rewriteAll, sticksOnPage } from './rewrite.ts'
 
 interface Followed {
   /** the crew's id */
@@ -20,7 +20,7 @@ interface Followed {
   readonly again: Instant | null
 }
 
-const asFollowed = reading<Followed>('crew followed', { sk: 'text', edition: 'text', again: ['text', 'null'] })
+const asFollowed = readerOf<Followed>('crew followed', { sk: 'text', edition: 'text', again: ['text', 'null'] })
 
 /**
  * The time after which a moved crew's sticks are looked through once more. By then the day has turned in every zone,
@@ -28,7 +28,11 @@ const asFollowed = reading<Followed>('crew followed', { sk: 'text', edition: 'te
  */
 const againSeconds = 26 * 3600
 
-export async function followCrews(organisation: Organisation, now: Instant, mayGoOn: () => boolean): Promise<Outcome> {
+export async function followCrews(
+  organisation: Organisation,
+  now: Instant,
+  mayGoOn: () => boolean,
+): Promise<RewriteOutcome> {
   const { table, keys } = organisation
   const [crews, marks] = await Promise.all([
     organisation.crewsNow(now),
@@ -53,10 +57,10 @@ export async function followCrews(organisation: Organisation, now: Instant, mayG
 
 /** `depotId` names the depot where the crew is now. */
 async function followCrew(
-  when: When,
+  when: OrganisationNow,
   { crewId, depotId }: { crewId: string; depotId: string },
   mayGoOn: () => boolean,
-): Promise<Outcome> {
+): Promise<RewriteOutcome> {
   const { organisation } = when
   const { today } = await todayAt(when, depotId)
   const rules = await rulesOn(organisation, today)

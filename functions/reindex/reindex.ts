@@ -12,12 +12,12 @@ import { inTurn } from '../ground/turn.ts'
 import { toJudgeAnew } from '../store/edition-corrections.ts'
 import { type Organisation, openOrganisation } from '../store/organisation.ts'
 import { depotPointers } from '../store/registers.ts'
-import { isWritten, markOf, setMark } from '../store/reindexed.ts'
+import { isWritten, reindexProgressOf, setMark } from '../store/reindexed.ts'
 import type { StoredStick } from '../store/sticks.ts'
 import type { Table } from '../store/table.ts'
 import { tellOfChanges } from '../telling/changes.ts'
 import { followCrews } from './crews-moved.ts'
-import { type Outcome, rewriteAll, sticksOnPage } from './rewrite.ts'
+import { type RewriteOutcome, rewriteAll, sticksOnPage } from './rewrite.ts'
 
 /** Sticks that are out of service for good keep their place, and are only folded anew. */
 const groups: readonly StandingGroup[] = ['usable', 'held', 'awaiting', 'removed', 'scrapped']
@@ -44,7 +44,7 @@ interface Place {
 }
 
 /** `mayGoOn` is asked before each page: what is left waits for the next run. */
-export async function reindex(table: Table, now: Instant, mayGoOn: () => boolean): Promise<Outcome> {
+export async function reindex(table: Table, now: Instant, mayGoOn: () => boolean): Promise<RewriteOutcome> {
   const pointers = await depotPointers(table, now)
   const organisations = Map.groupBy(pointers, ({ organisation }) => organisation)
   const anew = await judgeAnewAll(table, now, mayGoOn)
@@ -104,7 +104,7 @@ async function tellUntold(organisation: Organisation, places: readonly Place[], 
 const mostTogether = 1000
 
 async function marksOfPlaces(organisation: Organisation, places: readonly Place[]) {
-  const found = places.map(async (place) => ({ place, mark: await markOf(organisation, place.depotId) }))
+  const found = places.map(async (place) => ({ place, mark: await reindexProgressOf(organisation, place.depotId) }))
   return Promise.all(found)
 }
 
@@ -112,9 +112,9 @@ async function reindexDepot(
   organisation: Organisation,
   { depotId, today }: Place,
   mayGoOn: () => boolean,
-): Promise<Outcome> {
+): Promise<RewriteOutcome> {
   const rules = await organisation.rulesOn(today)
-  const mark = await markOf(organisation, depotId)
+  const mark = await reindexProgressOf(organisation, depotId)
   if (rules.edition === undefined || isWritten(mark, rules)) return { sticks: 0, finished: true }
   const { id } = rules
   const morning = { day: today, rules }

@@ -9,7 +9,7 @@ import type { StoredStick } from '../store/sticks.ts'
 import type { Write } from '../store/table.ts'
 import { isUntold } from '../telling/changes.ts'
 
-export interface Outcome {
+export interface RewriteOutcome {
   readonly sticks: number
   /** false: the next run goes on with what is left */
   readonly finished: boolean

@@ -4,7 +4,7 @@
  */
 
 /** The change of an item's attributes. An attribute whose new value is undefined is left as it is. */
-export interface Change {
+export interface ItemChange {
   readonly set?: Readonly<Record<string, unknown>>
   /** attributes that take the value of another one, each by its own name and then the other's */
   readonly take?: Readonly<Record<string, string>>
@@ -63,7 +63,7 @@ export function onlyIf(first: Condition, ...others: readonly Condition[]): Condi
 
 /** The change and the conditions of a write that changes an item in place. */
 export function changeIf(
-  { set = {}, take = {}, add = {}, remove = [] }: Change,
+  { set = {}, take = {}, add = {}, remove = [] }: ItemChange,
   first: Condition,
   ...others: readonly Condition[]
 ): Conditional & { readonly UpdateExpression: string } {

@@ -6,7 +6,7 @@ import { createHash, randomBytes, randomUUID } from 'node:crypto'
 import type { Instant } from '../../shared-domain/calendar.ts'
 import { is, onlyIf } from './change.ts'
 import { feedPointer, type Keys } from './keys.ts'
-import { readEach, reading } from './reading.ts'
+import { readEach, readerOf } from './reading.ts'
 import type { Table } from './table.ts'
 
 export interface Feed {
@@ -24,7 +24,7 @@ interface Pointer {
   readonly feedId: string
 }
 
-const asFeed = reading<Feed>('feed', {
+const asFeed = readerOf<Feed>('feed', {
   feedId: 'text',
   crewId: 'text',
   madeAt: 'text',
@@ -32,7 +32,7 @@ const asFeed = reading<Feed>('feed', {
   revokedAt: ['text', 'null'],
   revokedBy: ['text', 'null'],
 })
-const asPointer = reading<Pointer>('feed pointer', { organisation: 'text', crewId: 'text', feedId: 'text' })
+const asPointer = readerOf<Pointer>('feed pointer', { organisation: 'text', crewId: 'text', feedId: 'text' })
 
 interface By {
   readonly personId: string

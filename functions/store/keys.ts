@@ -26,14 +26,14 @@ const none = '-'
 export const systemDepots = 'SYSTEM#DEPOTS'
 
 /** The table, and the keys under which one organisation's items lie in it. */
-export interface Place {
+export interface OrganisationTable {
   readonly table: Table
   readonly keys: Keys
   /** the organisation's name */
   readonly name: string
 }
 
-export function placeOf(table: Table, organisation: string): Place {
+export function organisationTable(table: Table, organisation: string): OrganisationTable {
   return { table, keys: keysOf(organisation), name: organisation }
 }
 

@@ -5,12 +5,12 @@ import type { Instant } from '../../shared-domain/calendar.ts'
 import { sameMailbox } from '../../shared-domain/mailbox.ts'
 import type { UndeliveredWhy } from '../../shared-domain/notices/notice.ts'
 import { is, onlyIf } from './change.ts'
-import { type Place, placeOf } from './keys.ts'
+import { type OrganisationTable, organisationTable } from './keys.ts'
 import type { Notice } from './notices.ts'
-import { readEach, reading } from './reading.ts'
+import { readEach, readerOf } from './reading.ts'
 import type { Table, Write } from './table.ts'
 
-export interface Mark {
+export interface AddressMark {
   readonly email: string
   readonly since: Instant
   readonly why: UndeliveredWhy
@@ -22,7 +22,7 @@ export interface Mark {
   readonly clearedFor: string | null
 }
 
-const asMark = reading<Mark>('marked address', {
+const asMark = readerOf<AddressMark>('marked address', {
   email: 'text',
   since: 'text',
   why: 'text',
@@ -33,18 +33,21 @@ const asMark = reading<Mark>('marked address', {
   clearedFor: ['text', 'null'],
 })
 
-export async function markOf({ table, keys }: Place, email: string): Promise<Mark | undefined> {
+export async function addressMarkOf(
+  { table, keys }: OrganisationTable,
+  email: string,
+): Promise<AddressMark | undefined> {
   const item = await table.get(keys.mark(email))
   const mark = item === undefined ? undefined : asMark(item)
   return mark?.clearedAt === null ? mark : undefined
 }
 
 export async function isMarked(table: Table, { organisation, to }: Notice): Promise<boolean> {
-  return (await markOf(placeOf(table, organisation), to.email)) !== undefined
+  return (await addressMarkOf(organisationTable(table, organisation), to.email)) !== undefined
 }
 
 /** Answers the marks that stand, in the order of their addresses. */
-export async function marksOf({ table, keys }: Place): Promise<Mark[]> {
+export async function marksOf({ table, keys }: OrganisationTable): Promise<AddressMark[]> {
   const marks = readEach(await table.all({ partition: ['pk', keys.marks()] }), asMark)
   return marks.filter(({ clearedAt }) => clearedAt === null)
 }
@@ -53,14 +56,14 @@ export async function marksOf({ table, keys }: Place): Promise<Mark[]> {
 export async function markWrites(
   table: Table,
   { organisation, number, to }: Notice,
-  cause: Pick<Mark, 'why' | 'trouble' | 'since'>,
+  cause: Pick<AddressMark, 'why' | 'trouble' | 'since'>,
 ): Promise<Write[]> {
-  const place = placeOf(table, organisation)
+  const place = organisationTable(table, organisation)
   const { keys } = place
-  if ((await markOf(place, to.email)) !== undefined) return []
+  if ((await addressMarkOf(place, to.email)) !== undefined) return []
   const email = sameMailbox(to.email)
   const open = { clearedAt: null, clearedBy: null, clearedFor: null }
-  const mark: Mark = { email, ...cause, notice: number, ...open }
+  const mark: AddressMark = { email, ...cause, notice: number, ...open }
   return [
     table.put({ ...keys.mark(email), entity: 'marked address', ...mark }),
     table.putNew({ ...keys.markHistory(email, cause.since, `MARKED#${number}`), entity: 'mark', ...mark }),
@@ -69,10 +72,10 @@ export async function markWrites(
 
 /** Clears the mark; `lost` where the address was marked or cleared anew meanwhile. */
 export async function clearMark(
-  { table, keys }: Place,
-  mark: Mark,
+  { table, keys }: OrganisationTable,
+  mark: AddressMark,
   by: { readonly personId: string; readonly now: Instant; readonly reason: string },
-): Promise<Mark | 'lost'> {
+): Promise<AddressMark | 'lost'> {
   const cleared = { ...mark, clearedAt: by.now, clearedBy: by.personId, clearedFor: by.reason }
   const { done } = await table.transact([
     table.put({ ...cleared, ...keys.mark(mark.email), entity: 'marked address' }, onlyIf(is('since', mark.since))),

@@ -3,21 +3,21 @@
  * condition that the notice is still in a state from which its life leads there.
  */
 import { addSeconds, type Instant } from '../../shared-domain/calendar.ts'
-import { aboutOf, isOfCrew } from '../../shared-domain/notices/answers.ts'
+import { aboutOf, isOfCrew } from '../../shared-domain/notices/confirmations.ts'
 import { type NoticeEvent, noticeLife, statesBefore } from '../../shared-domain/notices/life.ts'
 import type { OwedNotice, UndeliveredWhy } from '../../shared-domain/notices/notice.ts'
 import {
-  type Change,
   type Condition,
   changeIf,
   eitherOf,
+  type ItemChange,
   is,
   isAbsent,
   isLessThan,
   isOneOf,
   isThere,
 } from './change.ts'
-import { placeOf } from './keys.ts'
+import { organisationTable } from './keys.ts'
 import { type Notice, noticesIn, noticeWrite, queueOf } from './notices.ts'
 import { confirmedWrite } from './sticks.ts'
 import type { Table, Write } from './table.ts'
@@ -42,7 +42,7 @@ export interface NotReached {
 const sticksAtOnce = 10
 
 export function openNotices(table: Table, organisation: string) {
-  const place = placeOf(table, organisation)
+  const place = organisationTable(table, organisation)
   const { keys } = place
   const keyOf = ({ number }: Notice) => keys.notice(number)
 
@@ -269,7 +269,7 @@ export function openNotices(table: Table, organisation: string) {
 }
 
 /** The change that an event brings besides the state and the queue, and the conditions besides the state. */
-interface More extends Pick<Change, 'add'> {
+interface More extends Pick<ItemChange, 'add'> {
   readonly set?: Partial<Notice> & { readonly leaseUntil?: Lease }
   readonly onlyIf?: readonly Condition[]
 }

@@ -3,7 +3,7 @@
  * lies in the list of one. Pointers in the lists of its sticks and of the other crews lead to it.
  */
 import { addSeconds, type Instant } from '../../shared-domain/calendar.ts'
-import type { Keys, Place } from './keys.ts'
+import type { Keys, OrganisationTable } from './keys.ts'
 import { asNotice, type Notice, ownIn, pointedIn } from './notices.ts'
 import { readEach } from './reading.ts'
 import type { Item } from './table.ts'
@@ -71,7 +71,7 @@ const mostRead = 3000
 /** A round that broke off points to its digests when it runs again, which is before the next morning's round. */
 const pointersComeWithinSeconds = 48 * 3600
 
-export async function newestNotices(place: Place, query: NoticeQuery): Promise<NoticePage> {
+export async function newestNotices(place: OrganisationTable, query: NoticeQuery): Promise<NoticePage> {
   const readings = query.lists.map((list): Reading => ({ list, down: '~', after: undefined, ended: false }))
   const waiting = new Map<string, Notice>()
   const found: Notice[] = []
@@ -112,7 +112,7 @@ function inOrder(waiting: ReadonlyMap<string, Notice>): Notice[] {
   return [...waiting.values()].sort((a, b) => (comesBefore(a, b) ? -1 : 1))
 }
 
-async function readOn({ table }: Place, query: NoticeQuery, reading: Reading): Promise<Item[]> {
+async function readOn({ table }: OrganisationTable, query: NoticeQuery, reading: Reading): Promise<Item[]> {
   const { items, next } = await table.page({
     ...reading.list,
     between: ['owedAt', query.since, upTo(query.after)],
@@ -130,7 +130,7 @@ function upTo(after: NoticePlace | null): string {
   return after === null ? '~' : addSeconds(after.owedAt as Instant, pointersComeWithinSeconds)
 }
 
-async function pointedTo({ table, keys }: Place, items: readonly Item[]): Promise<Notice[]> {
+async function pointedTo({ table, keys }: OrganisationTable, items: readonly Item[]): Promise<Notice[]> {
   const own = ownIn(items)
   const known = new Set(own.map(({ number }) => number))
   const others = pointedIn(items).filter((number) => !known.has(number))

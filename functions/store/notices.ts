@@ -4,8 +4,8 @@ import { addSeconds, type Instant } from '../../shared-domain/calendar.ts'
 import { sameMailbox } from '../../shared-domain/mailbox.ts'
 import { type NoticeState, noticeStates, type Queueing, queuedIn } from '../../shared-domain/notices/life.ts'
 import { noticeKinds, type OwedNotice, type UndeliveredWhy } from '../../shared-domain/notices/notice.ts'
-import { type Place, queueKey } from './keys.ts'
-import { readEach, reading } from './reading.ts'
+import { type OrganisationTable, queueKey } from './keys.ts'
+import { readEach, readerOf } from './reading.ts'
 import type { Item, Write } from './table.ts'
 import { queueShards } from './table-shape.ts'
 
@@ -43,7 +43,7 @@ export interface Notice extends OwedNotice {
   readonly passedOnAt?: Instant
 }
 
-const kept = reading<Notice>('notice', {
+const kept = readerOf<Notice>('notice', {
   kind: new Set(noticeKinds),
   key: 'text',
   to: 'map',
@@ -109,10 +109,14 @@ export function noticeNumber(organisation: string, key: string): string {
   return `${letters.slice(0, 4)}-${letters.slice(4, 8)}-${letters.slice(8)}`
 }
 
-export function noticeWrite({ table, keys, name: organisation }: Place, owed: OwedNotice, owedAt: Instant): Write {
+export function noticeWrite(
+  { table, keys, name: organisation }: OrganisationTable,
+  owed: OwedNotice,
+  owedAt: Instant,
+): Write {
   const number = noticeNumber(organisation, owed.key)
   const [line] = owed.lines
-  const notice: Notice = { ...owed, number, organisation, owedAt, state: 'owed', ...toBeAnswered(owed, owedAt) }
+  const notice: Notice = { ...owed, number, organisation, owedAt, state: 'owed', ...toBeConfirmed(owed, owedAt) }
   return table.putNew({
     ...keys.notice(number),
     entity: 'notice',
@@ -125,7 +129,7 @@ export function noticeWrite({ table, keys, name: organisation }: Place, owed: Ow
 }
 
 /** The first writer's key stands: who writes the same notice again does not overwrite it. */
-function toBeAnswered({ answer }: OwedNotice, owedAt: Instant): Pick<Notice, 'answerKey' | 'answerBy'> {
+function toBeConfirmed({ answer }: OwedNotice, owedAt: Instant): Pick<Notice, 'answerKey' | 'answerBy'> {
   if (answer === undefined) return {}
   return { answerKey: randomBytes(32).toString('base64url'), answerBy: addSeconds(owedAt, answer.withinHours * 3600) }
 }
@@ -141,7 +145,7 @@ function shardOf(number: string): string {
 }
 
 /** The notices of one organisation, as they are found again. */
-export function noticesIn({ table, keys, name: organisation }: Place) {
+export function noticesIn({ table, keys, name: organisation }: OrganisationTable) {
   async function one(number: string): Promise<Notice | undefined> {
     const item = await table.get(keys.notice(number))
     return item === undefined ? undefined : asNotice(item)
@@ -201,7 +205,7 @@ export function noticesIn({ table, keys, name: organisation }: Place) {
   return { one, notYetWritten, ofStick, notConfirmed }
 }
 
-const asPointer = reading<{ readonly notices: readonly string[] }>('told', { notices: 'list' })
+const asPointer = readerOf<{ readonly notices: readonly string[] }>('told', { notices: 'list' })
 
 /** Numbers of digests that are filed elsewhere, each once: pointers to them lie beside the notices of a list. */
 export function pointedIn(items: readonly Item[]): string[] {

@@ -1,10 +1,10 @@
 /** Edits of owners come one after the other: of two who step down in one moment each would count on the other. */
 import { is, isNew, onlyIf } from './change.ts'
 import type { Organisation } from './organisation.ts'
-import { reading } from './reading.ts'
+import { readerOf } from './reading.ts'
 import type { Write } from './table.ts'
 
-const asOwners = reading<{ readonly version: number }>('owners', { version: 'number' })
+const asOwners = readerOf<{ readonly version: number }>('owners', { version: 'number' })
 
 /** The write fails where an owner's entry was edited after this was asked. */
 export async function ownersAsTheyAre({ table, keys }: Organisation): Promise<Write> {

@@ -7,7 +7,7 @@ import type { Way } from '../../shared-domain/loosening/way.ts'
 import { changeIf, is } from './change.ts'
 import type { RegisterKind } from './keys.ts'
 import type { Organisation } from './organisation.ts'
-import { readEach, reading } from './reading.ts'
+import { readEach, readerOf } from './reading.ts'
 import type { Write } from './table.ts'
 
 export interface Decided {
@@ -38,7 +38,7 @@ export interface Proposal {
   readonly decided: Decided | null
 }
 
-const asProposal = reading<Proposal>('proposal', {
+const asProposal = readerOf<Proposal>('proposal', {
   id: 'text',
   kind: 'text',
   entryId: 'text',

@@ -4,7 +4,7 @@ import { isUrgent, type Queue } from '../../shared-domain/notices/life.ts'
 import { changeIf, eitherOf, isAbsent, isLessThan } from './change.ts'
 import { mailTaken, queueKey } from './keys.ts'
 import { asNotice, type Notice } from './notices.ts'
-import { readEach, reading } from './reading.ts'
+import { readEach, readerOf } from './reading.ts'
 import type { Item, Range, Table } from './table.ts'
 import { queueShards } from './table-shape.ts'
 
@@ -72,4 +72,4 @@ export async function wasTakenSince(table: Table, since: Instant): Promise<boole
   return item !== undefined && asTaken(item).takenAt > since
 }
 
-const asTaken = reading<{ readonly takenAt: Instant }>('mail taken', { takenAt: 'text' }, { mayBeUnnamed: true })
+const asTaken = readerOf<{ readonly takenAt: Instant }>('mail taken', { takenAt: 'text' }, { mayBeUnnamed: true })

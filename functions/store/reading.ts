@@ -33,7 +33,7 @@ export type Shape<Thing> = {
 }
 
 /** `mayBeUnnamed`: earlier builds wrote such items without saying what they are. */
-export function reading<Thing extends object>(
+export function readerOf<Thing extends object>(
   entity: Entity,
   shape: Shape<Thing>,
   { mayBeUnnamed = false } = {},

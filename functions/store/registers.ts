@@ -13,7 +13,7 @@ import type {
 } from '../../shared-domain/registers.ts'
 import { is, isNew, onlyIf } from './change.ts'
 import { type Keys, type RegisterKind, systemDepots } from './keys.ts'
-import { readEach, reading } from './reading.ts'
+import { readEach, readerOf } from './reading.ts'
 import type { Table, Write } from './table.ts'
 
 export interface Bodies {
@@ -44,7 +44,7 @@ export interface Edition<Body> {
   readonly body: Body
 }
 
-export interface Entry<Body> extends Edition<Body> {
+export interface RegisterEntry<Body> extends Edition<Body> {
   readonly id: string
 }
 
@@ -67,7 +67,7 @@ interface Mornings extends Pick<Depot, 'timeZone' | 'sweepHour'> {
   readonly effectiveFrom: CalendarDate
 }
 
-const asEdition = reading<Edition<object>>('edition', {
+const asEdition = readerOf<Edition<object>>('edition', {
   edition: 'text',
   number: 'number',
   effectiveFrom: 'text',
@@ -78,12 +78,12 @@ const asEdition = reading<Edition<object>>('edition', {
   correction: ['text', 'absent'],
   body: 'map',
 })
-const asHead = reading<Head<object>>('register', { id: 'text', count: 'number', newest: 'map' })
+const asHead = readerOf<Head<object>>('register', { id: 'text', count: 'number', newest: 'map' })
 
 /** Earlier builds kept no mornings, and only the clock that takes effect last. */
 type KeptPointer = Pick<DepotPointer, 'organisation' | 'depotId'> &
   Partial<DepotPointer & { readonly mornings: readonly Mornings[] }>
-const asPointer = reading<KeptPointer>(
+const asPointer = readerOf<KeptPointer>(
   'depot pointer',
   {
     organisation: 'text',
@@ -160,7 +160,7 @@ export function openRegisters(table: Table, keys: Keys, organisation: string) {
     kind: RegisterKind,
     day: CalendarDate,
     { after, limit }: { readonly after: string; readonly limit: number },
-  ): Promise<{ entries: Entry<unknown>[]; next: string | null }> {
+  ): Promise<{ entries: RegisterEntry<unknown>[]; next: string | null }> {
     const partition = ['pk', keys.registerHeads(kind)] as const
     const page = await table.page({ partition, between: ['sk', `${after}\u0000`, '~'], limit: limit + 1 })
     const items = page.items.slice(0, limit)
@@ -193,7 +193,7 @@ export function openRegisters(table: Table, keys: Keys, organisation: string) {
     kind: K,
     { id, count, newest }: Head<Bodies[K]>,
     day: CalendarDate | DayBy<K>,
-  ): Promise<Entry<Bodies[K]>> {
+  ): Promise<RegisterEntry<Bodies[K]>> {
     const dayBy = typeof day === 'function' ? day : () => day
     if (count === 1 || newest.effectiveFrom <= (await dayBy(newest))) return { ...newest, id }
     const all = notTakenBack(await editions(kind, id))
@@ -205,7 +205,7 @@ export function openRegisters(table: Table, keys: Keys, organisation: string) {
   async function allInForce<K extends RegisterKind>(
     kind: K,
     day: CalendarDate | DayBy<K>,
-  ): Promise<Entry<Bodies[K]>[]> {
+  ): Promise<RegisterEntry<Bodies[K]>[]> {
     const known = await heads(kind)
     return Promise.all(known.map((one) => entryOn(kind, one, day)))
   }

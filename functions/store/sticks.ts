@@ -13,8 +13,8 @@ import { packed, unpacked } from '../../shared-domain/state/logged-uses.ts'
 import { shapeOfState } from '../../shared-domain/state/shape.ts'
 import { initial, type StickState } from '../../shared-domain/state/state.ts'
 import { changeIf, eitherOf, is, isNew, isThere, onlyIf } from './change.ts'
-import type { Keys, Place } from './keys.ts'
-import { readEach, reading } from './reading.ts'
+import type { Keys, OrganisationTable } from './keys.ts'
+import { readEach, readerOf } from './reading.ts'
 import { canonical } from './registers.ts'
 import { owing, writeLeft } from './still-owed.ts'
 import type { Item, Key, Range, Table, Write } from './table.ts'
@@ -91,7 +91,7 @@ export interface StickPage {
 /** An earlier build may have left out what is not named here. */
 type EverKept = Partial<StoredStick> & Pick<StoredStick, 'stickId' | 'state' | 'told' | 'depotId' | 'version'>
 
-const asStick = reading<EverKept>('stick', {
+const asStick = readerOf<EverKept>('stick', {
   stickId: 'text',
   state: 'map',
   told: ['map', 'null'],
@@ -108,14 +108,14 @@ const asStick = reading<EverKept>('stick', {
   version: 'number',
   held: ['map', 'absent'],
 })
-const asFact = reading<{ readonly fact: RecordedFact }>('fact', { fact: 'map' })
-const asGuard = reading<Guard>('guard', {
+const asFact = readerOf<{ readonly fact: RecordedFact }>('fact', { fact: 'map' })
+const asGuard = readerOf<Guard>('guard', {
   stickId: ['text', 'absent'],
   seq: ['number', 'absent'],
   bodyHash: 'text',
   correctedBy: ['text', 'absent'],
 })
-const asLikeness = reading<{ readonly factId: string; readonly struck?: string }>('likeness', {
+const asLikeness = readerOf<{ readonly factId: string; readonly struck?: string }>('likeness', {
   factId: 'text',
   struck: ['text', 'absent'],
 })
@@ -227,7 +227,7 @@ export function openSticks(table: Table, keys: Keys, organisation: string) {
     { now, also }: { readonly now: Instant; readonly also: readonly Write[] },
   ): Promise<'recorded' | 'lost'> {
     const always = [...all.flatMap(writesOf), ...also]
-    const place: Place = { table, keys, name: organisation }
+    const place: OrganisationTable = { table, keys, name: organisation }
     const cause = all[0]?.facts.at(-1)?.fact.factId ?? ''
     const notices = all.flatMap((one) => one.notices)
     const { writes, left } = owing(place, { always, notices, cause, now })
@@ -540,7 +540,7 @@ export function openSticks(table: Table, keys: Keys, organisation: string) {
  * Notes that somebody of the crew knows of the hold that `about` names. The write fails where the stick was told of
  * anew since, or where that hold is no more.
  */
-export function confirmedWrite({ table, keys }: Place, stickId: string, about: string): Write {
+export function confirmedWrite({ table, keys }: OrganisationTable, stickId: string, about: string): Write {
   const change = {
     take: { held: 'heldOnceConfirmed', standingSort: 'sortOnceConfirmed' },
     add: { version: 1 },

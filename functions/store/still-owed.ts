@@ -8,9 +8,9 @@ import { sameMailbox } from '../../shared-domain/mailbox.ts'
 import type { OwedNotice } from '../../shared-domain/notices/notice.ts'
 import { describe, log } from '../ground/log.ts'
 import { changeIf, isThere } from './change.ts'
-import type { Place } from './keys.ts'
+import type { OrganisationTable } from './keys.ts'
 import { noticesIn, noticeWrite } from './notices.ts'
-import { readEach, reading } from './reading.ts'
+import { readEach, readerOf } from './reading.ts'
 import { mostInOneTransaction, type Table, type Write } from './table.ts'
 import { stillOwedQueue } from './table-shape.ts'
 
@@ -30,7 +30,7 @@ export interface StillOwed {
   readonly told: readonly Told[]
 }
 
-const asStillOwed = reading<StillOwed>('still owed', {
+const asStillOwed = readerOf<StillOwed>('still owed', {
   organisation: 'text',
   cause: 'text',
   part: 'number',
@@ -53,7 +53,10 @@ const mostBytesInOneMarker = 300_000
 const roomForMarkers = 10
 
 /** Answers the writes of the transaction, and the markers from which the rest is to be written after it. */
-export function owing(place: Place, { always, notices, cause, now }: Owing): { writes: Write[]; left: StillOwed[] } {
+export function owing(
+  place: OrganisationTable,
+  { always, notices, cause, now }: Owing,
+): { writes: Write[]; left: StillOwed[] } {
   const room = mostInOneTransaction - always.length
   const first = notices.length <= room ? notices : notices.slice(0, room - roomForMarkers)
   const left = inMarkers(toldAlike(notices.slice(first.length))).map(
@@ -70,7 +73,7 @@ export function owing(place: Place, { always, notices, cause, now }: Owing): { w
 /** The time for which a marker is left to whoever recorded, who goes first. */
 const othersAfterSeconds = 60
 
-function markerWrite({ table, keys }: Place, marker: StillOwed): Write {
+function markerWrite({ table, keys }: OrganisationTable, marker: StillOwed): Write {
   const queueAt = addSeconds(marker.owedAt, othersAfterSeconds)
   const key = keys.stillOwed(marker.cause, marker.part)
   return table.putNew({ ...key, entity: 'still owed', ...marker, queue: stillOwedQueue, queueAt })
@@ -103,7 +106,7 @@ function inMarkers(told: readonly Told[]): Told[][] {
 /**
  * Writes what is left, and never fails: the facts are recorded, and the next round of following up finds what remains.
  */
-export async function writeLeft(place: Place, left: readonly StillOwed[]): Promise<void> {
+export async function writeLeft(place: OrganisationTable, left: readonly StillOwed[]): Promise<void> {
   for (const marker of left) {
     try {
       await writeOf(place, marker)
@@ -114,7 +117,7 @@ export async function writeLeft(place: Place, left: readonly StillOwed[]): Promi
 }
 
 /** Writes the notices of a marker. This may run again at any time; `false` where somebody else is at it. */
-export async function writeOf(place: Place, marker: StillOwed): Promise<boolean> {
+export async function writeOf(place: OrganisationTable, marker: StillOwed): Promise<boolean> {
   const { table, keys } = place
   const all = marker.told.flatMap(({ notice, key, to }) =>
     to.map((one) => ({ ...notice, to: one, key: `${key}${sameMailbox(one.email)}` })),

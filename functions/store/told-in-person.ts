@@ -1,8 +1,8 @@
 /** Records that people without e-mail were told face to face, beside the notice that asked for it. */
 import type { CalendarDate, Instant } from '../../shared-domain/calendar.ts'
-import type { Place } from './keys.ts'
+import type { OrganisationTable } from './keys.ts'
 import type { Notice } from './notices.ts'
-import { reading } from './reading.ts'
+import { readerOf } from './reading.ts'
 import type { Item, Write } from './table.ts'
 
 /** A record that somebody without e-mail was told face to face, by whom and when. */
@@ -20,7 +20,11 @@ interface Listed {
 }
 
 /** The record is kept once for each person. */
-export function toldInPersonWrite({ table, keys }: Place, { notice, at }: Listed, told: ToldInPerson): Write {
+export function toldInPersonWrite(
+  { table, keys }: OrganisationTable,
+  { notice, at }: Listed,
+  told: ToldInPerson,
+): Write {
   const { number } = notice
   return table.putNew({ ...keys.toldInPerson(number, at), entity: 'told in person', number, ...told })
 }
@@ -30,7 +34,7 @@ export function toldInPersonWrite({ table, keys }: Place, { notice, at }: Listed
  * has null.
  */
 export async function toldInPerson(
-  { table, keys }: Place,
+  { table, keys }: OrganisationTable,
   notices: readonly Notice[],
 ): Promise<ReadonlyMap<string, readonly (ToldInPerson | null)[]>> {
   const asked = notices.flatMap(({ number, to }) => to.tellInPerson.map((_, place) => keys.toldInPerson(number, place)))
@@ -47,7 +51,7 @@ export async function toldInPerson(
   )
 }
 
-const read = reading<ToldInPerson>('told in person', { name: 'text', toldOn: 'text', by: 'text', recordedAt: 'text' })
+const read = readerOf<ToldInPerson>('told in person', { name: 'text', toldOn: 'text', by: 'text', recordedAt: 'text' })
 
 function asTold(item: Item): ToldInPerson {
   const { name, toldOn, by, recordedAt } = read(item)

@@ -2,7 +2,7 @@
 import type { Instant } from '../../shared-domain/calendar.ts'
 import { changeIf, is } from './change.ts'
 import type { Organisation } from './organisation.ts'
-import { readEach, reading } from './reading.ts'
+import { readEach, readerOf } from './reading.ts'
 import type { Write } from './table.ts'
 
 export interface UnplacedReport {
@@ -23,7 +23,7 @@ interface Placed {
   readonly at: Instant
 }
 
-const asReport = reading<UnplacedReport>('unplaced report', {
+const asReport = readerOf<UnplacedReport>('unplaced report', {
   factId: 'text',
   number: 'text',
   door: 'text',

@@ -11,7 +11,7 @@ import { digestKey, dueOnDay, gatherDigests } from '../../shared-domain/notices/
 import type { Addressee, OwedNotice } from '../../shared-domain/notices/notice.ts'
 import type { Rules } from '../../shared-domain/policy/rules.ts'
 import { onceTold, relisted } from '../../shared-domain/relisting.ts'
-import type { Clock } from '../ground/clock.ts'
+import type { WallClock } from '../ground/clock.ts'
 import { log } from '../ground/log.ts'
 import { asNotice, type Notice, noticeNumber } from '../store/notices.ts'
 import { type Organisation, openOrganisation } from '../store/organisation.ts'
@@ -38,7 +38,7 @@ export interface Round {
 
 export interface RoundRun {
   readonly table: Table
-  readonly clock: Clock
+  readonly clock: WallClock
   readonly round: Round
   /** `mayLook` answers whether there is time to look at more, `mayGoOn` whether there is time to tell more */
   readonly mayLook: () => boolean

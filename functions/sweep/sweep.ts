@@ -3,7 +3,7 @@
  * time.
  */
 import { type Instant, localDateAt, localHourAt } from '../../shared-domain/calendar.ts'
-import type { Clock } from '../ground/clock.ts'
+import type { WallClock } from '../ground/clock.ts'
 import { describe, log } from '../ground/log.ts'
 import { inTurn } from '../ground/turn.ts'
 import { type DepotPointer, depotPointers } from '../store/registers.ts'
@@ -26,7 +26,7 @@ export type TimeLeft = () => number
  * Rounds come in turn: another is first with each hour, and each has its share of the time. A round whose share was too
  * short goes on in the time that is left in the end. So no round with a great many sticks due keeps another waiting.
  */
-export async function sweep(table: Table, clock: Clock, timeLeft: TimeLeft = withoutEnd): Promise<Swept> {
+export async function sweep(table: Table, clock: WallClock, timeLeft: TimeLeft = withoutEnd): Promise<Swept> {
   const rounds = inTurn(roundsDue(await depotPointers(table, clock()), clock()), clock(), hourMillis)
   let digests = 0
   let failed = 0

@@ -35,7 +35,7 @@ function pagesOf(groups: readonly Group[]): [start: number, end: number][] {
   let size = 0
   let bytes = 0
   groups.forEach((group, i) => {
-    const more = bytesOf(group.writes)
+    const more = jsonBytes(group.writes)
     if (size + group.writes.length > mostInOneTransaction || bytes + more > mostBytesInOneTransaction) {
       pages.push([start, i])
       start = i
@@ -49,6 +49,6 @@ function pagesOf(groups: readonly Group[]): [start: number, end: number][] {
   return pages
 }
 
-export function bytesOf(value: unknown): number {
+export function jsonBytes(value: unknown): number {
   return Buffer.byteLength(JSON.stringify(value))
 }

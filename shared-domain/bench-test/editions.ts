@@ -28,7 +28,7 @@ export function judgeByEditions(test: BenchTest, editions: Editions): Judgement 
  * Judges a test whose stick may be another than it was entered as. A test that does not fit the stick is refused when
  * it comes in, but the stick's entry may turn out to be a slip. A failure stands all the same.
  */
-export function judgeAnew(test: BenchTest, editions: Editions): Judgement {
+export function judgeOnOtherStick(test: BenchTest, editions: Editions): Judgement {
   const judgement = judgeByEditions(test, editions)
   const misfits = judgement.verdict === 'fail' ? [] : faultsAgainstStick(test, editions.stick)
   return misfits.length > 0 ? provesNothing(misfits) : judgement

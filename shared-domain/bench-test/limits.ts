@@ -70,7 +70,7 @@ export interface DecisionRule {
   readonly expandedUncertaintyPercent?: number | undefined
 }
 
-export type Standing = 'conforms' | 'in guard band' | 'over limit'
+export type Conformity = 'conforms' | 'in guard band' | 'over limit'
 
 /**
  * Simple acceptance decides at the limit itself, guarded acceptance below it by the expanded uncertainty, taken as a
@@ -81,7 +81,7 @@ export function standing(
   microamps: number,
   limit: Limit,
   { procedure, expandedUncertaintyPercent }: DecisionRule,
-): Standing {
+): Conformity {
   const strictly = procedure.comparison === 'less than'
   if (microamps > limit.microamps || (strictly && microamps === limit.microamps)) return 'over limit'
   if (procedure.decision === 'simple' || expandedUncertaintyPercent === undefined) return 'conforms'

@@ -4,7 +4,7 @@
  */
 import type { Construction } from '../words.ts'
 
-export type When = 'new' | 'in service'
+export type ServiceAge = 'new' | 'in service'
 
 /**
  * The rule's own figures, in feet, as their metric figures are rounded:
@@ -19,7 +19,7 @@ const rules = {
 
 const material = (construction: Construction) => (construction === 'wood' ? 'wood' : 'FRP')
 
-export const rulesOwn = (construction: Construction, when: When) => rules[when][material(construction)]
+export const rulesOwn = (construction: Construction, when: ServiceAge) => rules[when][material(construction)]
 
 /**
  * The share by which the rule's own expressions differ: 164,000 V/m and 1,640 V/cm are 0.026 % under 50 kV per foot.
@@ -42,7 +42,7 @@ export function perFoot(voltage: StatedVoltage): number | undefined {
 
 interface Stated {
   readonly construction: Construction
-  readonly when: When
+  readonly when: ServiceAge
   readonly voltage: StatedVoltage
   readonly seconds: number
 }

@@ -16,20 +16,20 @@ import type { Hold } from '../state/hold.ts'
 import type { Standing } from '../state/standing.ts'
 import type { StickState } from '../state/state.ts'
 import { mayBeUsed } from '../state/use.ts'
-import { placeOf } from '../state/when.ts'
+import { positionOf } from '../state/when.ts'
 import { isMilder } from './effect.ts'
 import type { Way } from './way.ts'
 
-export interface Stands {
+export interface StateAndStanding {
   readonly state: StickState
   readonly standing: Standing
 }
 
-export interface Corrected {
+export interface CorrectionEffect {
   /** the stick as it stands today; then without the slip alone; then with all that is put right */
-  readonly before: Stands
-  readonly without: Stands
-  readonly after: Stands
+  readonly before: StateAndStanding
+  readonly without: StateAndStanding
+  readonly after: StateAndStanding
   /** the slip as it is judged by now */
   readonly slip: RecordedFact
   /** the fact in place of the slip, on the same stick */
@@ -39,7 +39,7 @@ export interface Corrected {
 }
 
 /** The ways in which a correction loosens; none where it needs no second person. */
-export function waysOfCorrection(corrected: Corrected): Way[] {
+export function waysOfCorrection(corrected: CorrectionEffect): Way[] {
   const ways = [
     ...endsForGood(corrected),
     ...takesBack(corrected),
@@ -51,7 +51,7 @@ export function waysOfCorrection(corrected: Corrected): Way[] {
 }
 
 /** The end of a removal or of a scrapping counts, whatever else keeps the stick out of service. */
-function endsForGood({ before, after }: Corrected): Way[] {
+function endsForGood({ before, after }: CorrectionEffect): Way[] {
   const would = `it would be ${after.standing.status}`
   return [
     ...(before.state.removed !== null && after.state.removed === null
@@ -65,7 +65,7 @@ function endsForGood({ before, after }: Corrected): Way[] {
 
 const isAgainst = (fact: RecordedFact) => speaks(fact) === 'against' || speaks(fact) === 'mends'
 
-function takesBack({ slip, instead }: Corrected): Way[] {
+function takesBack({ slip, instead }: CorrectionEffect): Way[] {
   if (!isAgainst(slip) || (instead !== undefined && isAsBad(instead, slip))) return []
   const what = slipNames[slip.kind].replace(/^t/, 'T')
   const text = `${what} of ${inWords(slip.occurredOn)}, which spoke against it, would no longer stand as it did.`
@@ -77,13 +77,13 @@ function takesBack({ slip, instead }: Corrected): Way[] {
  * dated back may be cleared by what came after. A test must also be no milder than the test it stands for.
  */
 function isAsBad(instead: RecordedFact, slip: RecordedFact): boolean {
-  if (!isAgainst(instead) || placeOf(instead).instant < placeOf(slip).instant) return false
+  if (!isAgainst(instead) || positionOf(instead).instant < positionOf(slip).instant) return false
   if (instead.kind === 'tested' && slip.kind === 'tested') return !isMilder(instead.judgement, slip.judgement)
   return true
 }
 
 /** A verdict that speaks less against the stick than it did. */
-function milderVerdicts({ verdicts }: Corrected): Way[] {
+function milderVerdicts({ verdicts }: CorrectionEffect): Way[] {
   const milder = verdicts.filter(({ was, is }) => isMilder(is, was)).length
   if (milder === 0) return []
   return [
@@ -100,7 +100,7 @@ const ranks: { readonly [stage in FailureStage]: number } = {
 }
 
 /** An earlier failure counts toward removal until a test clears it. */
-function countsLess({ before, without, after, instead }: Corrected): Way[] {
+function countsLess({ before, without, after, instead }: CorrectionEffect): Way[] {
   const [was, alone, is] = [before, without, after].map(({ state }) => ranks[stageOf(state.failure)])
   if (was === undefined || alone === undefined || is === undefined || is >= was) return []
   if (isCleared(instead) && alone >= was) return []
@@ -109,7 +109,7 @@ function countsLess({ before, without, after, instead }: Corrected): Way[] {
 
 const isCleared = (instead: RecordedFact | undefined) => instead !== undefined && speaks(instead) === 'for'
 
-function holdsEnded({ before, without, after, instead }: Corrected): Way[] {
+function holdsEnded({ before, without, after, instead }: CorrectionEffect): Way[] {
   return before.standing.holds
     .filter((hold) => !has(after.standing.holds, hold))
     .filter((hold) => !(isCleared(instead) && has(without.standing.holds, hold)))
@@ -125,7 +125,7 @@ function has(holds: readonly Hold[], hold: Hold): boolean {
  * A stick can read fitter though no hold ends: a use that is taken back, for one, can move its due date. Fresh evidence
  * in place of the slip may do so, as it would if it were recorded anew.
  */
-function readsFitter({ before, without, after, instead }: Corrected): Way[] {
+function readsFitter({ before, without, after, instead }: CorrectionEffect): Way[] {
   const [was, alone, is] = [before.standing, without.standing, after.standing]
   const asAnew = isCleared(instead)
   const isFitter = !mayBeUsed(was.status) && mayBeUsed(is.status) && !(asAnew && !mayBeUsed(alone.status))

@@ -1,6 +1,6 @@
 /** An entry of what the employer demonstrates loosens by being there at all, since tests rest on it. */
 import type { Demonstration } from '../registers.ts'
-import { never, type Pair, type Row, row, type Way, waysBy } from './way.ts'
+import { type FieldRow, never, type Pair, row, type Way, waysBy } from './way.ts'
 
 export function waysOfFirst({ kind, by, grounds }: Demonstration): readonly Way[] {
   const text = `Tests may rest on a demonstration (${kind}), by ${by}: ${grounds}.`
@@ -9,7 +9,7 @@ export function waysOfFirst({ kind, by, grounds }: Demonstration): readonly Way[
 
 export const waysOfDemonstration = (edit: Pair<Demonstration>): readonly Way[] => waysBy(fields, edit)
 
-const fields: { readonly [field in keyof Demonstration]-?: Row<Demonstration> } = {
+const fields: { readonly [field in keyof Demonstration]-?: FieldRow<Demonstration> } = {
   kind: row(
     'other-demonstration',
     ({ before, after }) => before.kind !== after.kind,

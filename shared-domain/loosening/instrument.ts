@@ -4,7 +4,7 @@
  */
 import { addMonths } from '../calendar.ts'
 import type { Instrument } from '../registers.ts'
-import { type Dated, never, type Pair, type Row, row, type Way, waysBy } from './way.ts'
+import { type Dated, type FieldRow, never, type Pair, row, type Way, waysBy } from './way.ts'
 
 /** An edition of an instrument among all there are. */
 interface AmongEditions {
@@ -30,7 +30,7 @@ function isOfNewCertificate({ effectiveFrom, body }: Dated<Instrument>, recorded
   return calibratedOn <= effectiveFrom && recorded.every((one) => one.calibratedOn < calibratedOn)
 }
 
-const fields: { readonly [field in keyof Instrument]-?: Row<Instrument> } = {
+const fields: { readonly [field in keyof Instrument]-?: FieldRow<Instrument> } = {
   spanMetres: row(
     'span-changed',
     ({ before, after }) => before.spanMetres !== after.spanMetres,
@@ -66,7 +66,7 @@ const percentInWords = ({ expandedUncertaintyPercent: percent }: Instrument) =>
  * Limits stated for one figure do not hold for another; where the figure is not known, it is in doubt whether they
  * hold.
  */
-function applied(what: 'kilovolts' | 'hertz', unit: string): Row<Instrument> {
+function applied(what: 'kilovolts' | 'hertz', unit: string): FieldRow<Instrument> {
   const said = (one: Instrument) => (one[what] === undefined ? 'unknown' : `${one[what]} ${unit}`)
   return row(
     `${what}-changed`,

@@ -1,10 +1,10 @@
 /** An edit of the organisation's own entry loosens by leaving a rule pack that binds where it works. */
 import type { OrganisationEntry } from '../registers.ts'
-import { never, type Pair, type Row, type Way, waysBy } from './way.ts'
+import { type FieldRow, never, type Pair, type Way, waysBy } from './way.ts'
 
 export const waysOfOrganisation = (edit: Pair<OrganisationEntry>): readonly Way[] => waysBy(fields, edit)
 
-const fields: { readonly [field in keyof OrganisationEntry]-?: Row<OrganisationEntry> } = {
+const fields: { readonly [field in keyof OrganisationEntry]-?: FieldRow<OrganisationEntry> } = {
   name: never,
   packs: ({ before, after }) =>
     before.packs

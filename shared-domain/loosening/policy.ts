@@ -8,7 +8,7 @@ import type { Requirement } from '../policy/requirement.ts'
 import { type Rules, rulesFrom } from '../policy/rules.ts'
 import { type Construction, constructions, serviceClasses } from '../words.ts'
 import { isAskedIn, waysOfRequirement } from './requirement.ts'
-import { never, type Pair, type Row, row, type Way, waysBy } from './way.ts'
+import { type FieldRow, never, type Pair, row, type Way, waysBy } from './way.ts'
 
 export function waysOfPolicy({ before, after }: Pair<EmployerPolicy>): readonly Way[] {
   const dropped = before.packs.filter((id) => !after.packs.includes(id))
@@ -30,7 +30,7 @@ function without(rules: Rules, packs: readonly string[]): Rules {
   return { ...rules, requirements: rules.requirements.filter(({ id }) => !names.includes(id)) }
 }
 
-const parts: { readonly [part in keyof Rules]-?: Row<Rules> } = {
+const parts: { readonly [part in keyof Rules]-?: FieldRow<Rules> } = {
   entered: never,
   edition: never,
   id: never,

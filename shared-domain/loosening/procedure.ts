@@ -6,7 +6,7 @@ import { millimetres } from '../quantities.ts'
 import type { Procedure } from '../registers.ts'
 import { type SurfaceState, surfaceStates } from '../words.ts'
 import { canMeet, higherWhereBothHold, waysOfLimits } from './limits.ts'
-import { never, type Pair, type Row, row, type Way, waysBy } from './way.ts'
+import { type FieldRow, never, type Pair, row, type Way, waysBy } from './way.ts'
 import { waysBelowRule, waysOfWithstand } from './withstand.ts'
 
 export function waysOfProcedure(edit: Pair<Procedure>, others: readonly Procedure[]): readonly Way[] {
@@ -41,7 +41,7 @@ function few(ids: readonly string[]): string {
   return more > 0 ? `${ids.slice(0, mostNamed).join(', ')} and ${more} more` : ids.join(', ')
 }
 
-const fields: { readonly [field in keyof Procedure]-?: Row<Procedure> } = {
+const fields: { readonly [field in keyof Procedure]-?: FieldRow<Procedure> } = {
   title: never,
   approvedBy: never,
   leastOverlapMetres: row(

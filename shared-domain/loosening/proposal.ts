@@ -1,6 +1,6 @@
 /** The life of what waits for a second person. */
 import type { Hand, RecordedFact } from '../facts.ts'
-import { isOneOf, type Known } from '../people.ts'
+import { isAmong, type KnownPerson } from '../people.ts'
 
 export const proposalStates = ['open', 'approved', 'declined', 'fallen'] as const
 export type ProposalState = (typeof proposalStates)[number]
@@ -31,8 +31,8 @@ export function decideProposal(state: ProposalState, event: ProposalEvent): Prop
  * A second person is somebody who neither proposed, tested nor recorded it. The rights of the second person are asked
  * besides.
  */
-export function isSecondPerson(who: Known, hadAHand: readonly Hand[]): boolean {
-  return !isOneOf(who, hadAHand)
+export function isSecondPerson(who: KnownPerson, hadAHand: readonly Hand[]): boolean {
+  return !isAmong(who, hadAHand)
 }
 
 /** The people who did what the fact tells, recorded it or approved it. */

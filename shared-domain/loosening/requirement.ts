@@ -3,7 +3,7 @@
 import type { Interval, Requirement } from '../policy/requirement.ts'
 import { intervalInWords, isNoLonger } from '../policy/shorter.ts'
 import { type ServiceClass, serviceClasses } from '../words.ts'
-import { never, type Pair, type Row, row, type Way, waysBy } from './way.ts'
+import { type FieldRow, never, type Pair, row, type Way, waysBy } from './way.ts'
 
 export function waysOfRequirement(edit: Pair<Requirement>): Way[] {
   const { id } = edit.before
@@ -14,7 +14,7 @@ export function waysOfRequirement(edit: Pair<Requirement>): Way[] {
   }))
 }
 
-const fields: { readonly [field in keyof Requirement]-?: Row<Requirement> } = {
+const fields: { readonly [field in keyof Requirement]-?: FieldRow<Requirement> } = {
   id: never,
   words: never,
   source: never,

@@ -8,7 +8,7 @@ import type { Requirement } from '../policy/requirement.ts'
 import { isInBand, millimetres } from '../quantities.ts'
 import type { Procedure, Stick } from '../registers.ts'
 import { bandOf, waysOfLimits } from './limits.ts'
-import { type Dated, never, type Pair, type Row, row, type Way, waysBy } from './way.ts'
+import { type Dated, type FieldRow, never, type Pair, row, type Way, waysBy } from './way.ts'
 
 export interface Surroundings {
   readonly requirements: readonly Requirement[]
@@ -25,7 +25,7 @@ const fieldsAmong = ({
   requirements,
   procedures,
   earlier,
-}: Surroundings): { readonly [field in keyof Stick]-?: Row<Stick> } => {
+}: Surroundings): { readonly [field in keyof Stick]-?: FieldRow<Stick> } => {
   const wasOnce = (test: (stick: Stick) => boolean) => earlier.some(({ body }) => test(body))
   return {
     construction: row(

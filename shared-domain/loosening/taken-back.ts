@@ -4,7 +4,7 @@ import { inForce } from '../in-force.ts'
 import type { Dated } from './way.ts'
 
 /** An edition, and who entered it when. */
-export interface Entered<Body> extends Dated<Body> {
+export interface EnteredEdition<Body> extends Dated<Body> {
   readonly by: string
   /** the day on which it was entered, by the same clock as `today` */
   readonly enteredOn: CalendarDate
@@ -22,7 +22,7 @@ export interface TakingBack {
  * its author entered today. `editions` stand in the order in which they were entered.
  */
 export function isTakenBack<Body>(
-  editions: readonly Entered<Body>[],
+  editions: readonly EnteredEdition<Body>[],
   after: Dated<Body>,
   { by, today, recordedUnder }: TakingBack,
 ): boolean {
@@ -33,7 +33,7 @@ export function isTakenBack<Body>(
   return stood !== undefined && isSame(stood.body, after.body)
 }
 
-function inOrderOfEffect<Body>(editions: readonly Entered<Body>[]): readonly Entered<Body>[] {
+function inOrderOfEffect<Body>(editions: readonly EnteredEdition<Body>[]): readonly EnteredEdition<Body>[] {
   // the sort is stable: of the editions of one day the last entered stands last
   return [...editions].sort((a, b) =>
     a.effectiveFrom < b.effectiveFrom ? -1 : a.effectiveFrom > b.effectiveFrom ? 1 : 0,

@@ -23,19 +23,23 @@ export interface Pair<Thing> {
 }
 
 /** A row of a table: the ways in which an edit of one field can loosen. */
-export type Row<Thing> = (edit: Pair<Thing>) => readonly Way[]
+export type FieldRow<Thing> = (edit: Pair<Thing>) => readonly Way[]
 
 /** The row of a field that no verdict, due date or status hangs on. */
 export const never = () => []
 
 /** A row with one way: the test for milder, and the words for it. */
 export const row =
-  <Thing>(code: string, isMilder: (edit: Pair<Thing>) => boolean, says: (edit: Pair<Thing>) => string): Row<Thing> =>
+  <Thing>(
+    code: string,
+    isMilder: (edit: Pair<Thing>) => boolean,
+    says: (edit: Pair<Thing>) => string,
+  ): FieldRow<Thing> =>
   (edit) =>
     isMilder(edit) ? [{ code, text: says(edit) }] : []
 
 /** The ways of all rows. The table is total by the fields of its subject, and each way points to its field. */
-export function waysBy<Thing>(table: { readonly [field in keyof Thing]-?: Row<Thing> }, edit: Pair<Thing>): Way[] {
+export function waysBy<Thing>(table: { readonly [field in keyof Thing]-?: FieldRow<Thing> }, edit: Pair<Thing>): Way[] {
   return (Object.keys(table) as (keyof Thing & string)[]).flatMap((field) =>
     table[field](edit).map((way) => ({ ...way, pointer: way.pointer ?? `/${field}` })),
   )

@@ -2,7 +2,7 @@
 import { sameMailbox } from '../mailbox.ts'
 import type { Rules } from '../policy/rules.ts'
 import type { Crew, Person } from '../registers.ts'
-import { errandsOf } from './answers.ts'
+import { errandsOf } from './confirmations.ts'
 import type { Addressee } from './notice.ts'
 
 /** The people who may be told of a stick at its depot. */

@@ -6,7 +6,7 @@ import type { StickState } from '../state/state.ts'
 import { climbedTo, digestAudience, oneReader } from './audience.ts'
 import { revisionOf } from './calendar-entry.ts'
 import { earlierThanShown, isFirstWordOverdue, nextLabelTellOn, nextLoanTellOn, nextTellOn } from './ladder.ts'
-import type { KnownStick, Morning, WhoIsWhere } from './morning.ts'
+import type { Morning, MorningStick, WhoIsWhere } from './morning.ts'
 import type { Addressee, LateLoan, OwedNotice, StickLine } from './notice.ts'
 import { compare, type StickToTell, stickLine } from './stick-line.ts'
 
@@ -21,7 +21,7 @@ export interface DueStick extends StickToTell {
  * A stick as a digest of `day` would tell of it, and its readers. `isOwed` says whether anything is owed on it by then.
  */
 export function dueOnDay(
-  { stickId, state, depotId, told, loanTold, labelTold, ...shown }: KnownStick,
+  { stickId, state, depotId, told, loanTold, labelTold, ...shown }: MorningStick,
   { crews, depotNames, people }: WhoIsWhere,
   { day, rules }: Morning,
 ): DueStick & { readonly isOwed: boolean } {

@@ -24,14 +24,14 @@ import type { StickState } from '../state/state.ts'
 import { isDated, mayBeUsed } from '../state/use.ts'
 
 /** The steps that a crew has been told of: all of this due date, through this day. */
-export interface Told {
+export interface ToldThrough {
   readonly dueOn: CalendarDate
   readonly through: CalendarDate
 }
 
 /** The word that a stick's crew has had of its due date, and what it has still to hear of it. */
 export interface ToldSoFar {
-  readonly told: Told | null
+  readonly told: ToldThrough | null
   /** the later date from which the due date was brought forward, its crew not yet told */
   readonly broughtForwardFrom?: CalendarDate | null
 }
@@ -62,7 +62,7 @@ function nextOfEvery(days: number, from: CalendarDate, through: CalendarDate): C
 }
 
 /** Tells whether the crew has had no word yet that the stick is overdue. */
-export function isFirstWordOverdue({ dueOn, daysOverdue }: Standing, told: Told | null): boolean {
+export function isFirstWordOverdue({ dueOn, daysOverdue }: Standing, told: ToldThrough | null): boolean {
   return daysOverdue > 0 && (told === null || told.dueOn !== dueOn || told.through <= dueOn)
 }
 

@@ -6,7 +6,7 @@ import type { StickState } from '../state/state.ts'
 import type { Seen } from '../state/use.ts'
 import type { LabelTold, LoanTold, ToldSoFar } from './ladder.ts'
 
-export interface KnownStick extends ToldSoFar {
+export interface MorningStick extends ToldSoFar {
   readonly stickId: string
   readonly state: StickState
   readonly depotId: string | null

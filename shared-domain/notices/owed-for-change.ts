@@ -2,9 +2,9 @@
 import type { CalendarDate } from '../calendar.ts'
 import { fingerprint } from '../fingerprint.ts'
 import { sameMailbox } from '../mailbox.ts'
-import { mustBeAnswered, whoIsAsked } from './answers.ts'
 import { oneReader, type People, wholeAudience } from './audience.ts'
 import type { Cause, ChangeKind } from './change.ts'
+import { mustBeConfirmed, whoIsAsked } from './confirmations.ts'
 import type { Addressee, OwedNotice, StickLine } from './notice.ts'
 import { compare, type StickToTell, stickLine } from './stick-line.ts'
 
@@ -40,7 +40,7 @@ function owedForKind(
   const byMailbox = new Map<string, { to: Addressee; told: ChangedStick[]; isAsked: boolean }>()
   for (const stick of sticks) {
     const audience = wholeAudience(stick.who)
-    const asked = mustBeAnswered(kind) ? whoIsAsked(audience) : []
+    const asked = mustBeConfirmed(kind) ? whoIsAsked(audience) : []
     for (const to of audience) {
       const known = byMailbox.get(sameMailbox(to.email)) ?? { to, told: [], isAsked: false }
       byMailbox.set(sameMailbox(to.email), {

@@ -10,7 +10,7 @@ import { peopleInCharge } from './audience.ts'
 import type { Addressee, OwedNotice, ProposalTold } from './notice.ts'
 
 /** A proposal as it is told of; people by their names. */
-interface Told {
+interface ProposalToTell {
   readonly id: string
   readonly kind: ProposalTold['kind']
   readonly entryId: string
@@ -22,11 +22,11 @@ interface Told {
   readonly because?: string | undefined
 }
 
-export function proposalOwed(proposal: Told, approvers: readonly Person[]): OwedNotice[] {
+export function proposalOwed(proposal: ProposalToTell, approvers: readonly Person[]): OwedNotice[] {
   return peopleInCharge(approvers).map((to) => noticeOf(proposal, to, { state: 'open' }))
 }
 
-interface Decided extends Told {
+interface Decided extends ProposalToTell {
   readonly state: 'approved' | 'declined'
   readonly decidedBy: string
   readonly reason?: string | undefined
@@ -48,7 +48,7 @@ export function decisionOwed(
 const tellAll: ReadonlySet<string> = new Set(['pack-dropped', 'pack-left'])
 
 function noticeOf(
-  { id, kind, entryId, ways, fleet, by, day, because }: Told,
+  { id, kind, entryId, ways, fleet, by, day, because }: ProposalToTell,
   to: Addressee,
   outcome: Pick<ProposalTold, 'state' | 'decidedBy' | 'reason'>,
 ): OwedNotice {

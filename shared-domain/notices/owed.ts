@@ -8,9 +8,9 @@ import type { Standing } from '../state/standing.ts'
 import type { UnfitUse } from '../state/unfit-use.ts'
 import { isDated, mayBeUsed, seenAs } from '../state/use.ts'
 import { dangers, rankOfHold } from '../state/worst-hold.ts'
-import { mustBeAnswered, whoIsAsked } from './answers.ts'
 import { benchAudience, type People, wholeAudience } from './audience.ts'
 import { kindOfChange } from './change.ts'
+import { mustBeConfirmed, whoIsAsked } from './confirmations.ts'
 import type { Addressee, NoticeKind, OwedNotice, Report, WayBack } from './notice.ts'
 import type { Slip } from './slip.ts'
 import { type Belonging, stickLine } from './stick-line.ts'
@@ -46,7 +46,7 @@ export function owedAtOnce(change: Change, belonging: Belonging, who: ToBeTold):
   const owe = (kind: NoticeKind, cause: string, more: Partial<OwedNotice> = {}): OwedNotice[] => {
     const about = [kind, belonging.stickId, cause].join('|')
     const audience = audienceOf(kind, change, who)
-    const asked = mustBeAnswered(kind) ? whoIsAsked(audience) : []
+    const asked = mustBeConfirmed(kind) ? whoIsAsked(audience) : []
     return audience.map((to) => ({
       kind,
       key: [about, sameMailbox(to.email)].join('|'),
@@ -259,7 +259,7 @@ export function reportedIn(happening: Happening): Reported {
 }
 
 /** A report on a number that no stick has. */
-export interface UnplacedReport {
+export interface ReportOnNumber {
   readonly factId: string
   readonly report: Report
   /** the day on which it came in */
@@ -267,7 +267,7 @@ export interface UnplacedReport {
 }
 
 /** The managers find out which stick is meant. */
-export function owedForUnplaced({ factId, report, day }: UnplacedReport, people: readonly Person[]): OwedNotice[] {
+export function owedForUnplaced({ factId, report, day }: ReportOnNumber, people: readonly Person[]): OwedNotice[] {
   return wholeAudience({ crew: null, people, depotId: null }).map((to) => ({
     kind: 'report',
     key: ['report', 'unplaced', factId, sameMailbox(to.email)].join('|'),

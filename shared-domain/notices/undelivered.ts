@@ -5,7 +5,7 @@
 import type { CalendarDate } from '../calendar.ts'
 import { sameMailbox } from '../mailbox.ts'
 import { mayBeUsed, mustNotBeUsed } from '../state/use.ts'
-import { isManager, managersIn, nextUp } from './answers.ts'
+import { isManager, managersIn, nextUp } from './confirmations.ts'
 import type { Addressee, NoticeKind, OwedNotice, StickLine, UndeliveredWhy } from './notice.ts'
 
 /** Nothing is to be sent to a marked address again until a manager says so. */
@@ -27,7 +27,7 @@ export interface Undelivered {
   readonly why: UndeliveredWhy
 }
 
-export interface Circumstances {
+export interface UndeliveredCircumstances {
   readonly day: CalendarDate
   /** the notice was confirmed as read all the same, or passed on before */
   readonly isKnown: boolean
@@ -42,7 +42,7 @@ export interface Circumstances {
 export function owedForUndelivered(
   undelivered: Undelivered,
   concerned: readonly Concerned[],
-  circumstances: Circumstances,
+  circumstances: UndeliveredCircumstances,
 ): OwedNotice[] {
   const { notice } = undelivered
   const { day, isKnown } = circumstances
@@ -100,7 +100,7 @@ function toManagers({ notice, why }: Undelivered, concerned: readonly Concerned[
 function passedOn(
   notice: OwedNotice,
   concerned: readonly Concerned[],
-  { day, otherManagersKnow }: Circumstances,
+  { day, otherManagersKnow }: UndeliveredCircumstances,
 ): OwedNotice[] {
   const { kind, key, answer, unanswered, cameBackBy, report, used, passedOnFor = [] } = notice
   const isWithManagers = isManager(notice.to) && otherManagersKnow

@@ -12,7 +12,7 @@ export const rulePacks: readonly RulePack[] = [us29Cfr1910269j, ufc356001Section
 export const shorteningName = (rule: string) => `${rule}-shortened`
 
 /** Three days: even a long weekend is no reason to answer later. */
-export const mostAnswerHours = 72
+export const mostConfirmHours = 72
 
 /** The hours that hold where no policy says otherwise, or none is in force. */
-export const answerHoursWithoutPolicy = 4
+export const confirmHoursWithoutPolicy = 4

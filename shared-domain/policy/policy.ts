@@ -8,7 +8,7 @@ import { registerId } from '../identifiers.ts'
 import { between } from '../quantity-fields.ts'
 import { line } from '../text.ts'
 import { removesOnlyAfter, useConditions } from '../words.ts'
-import { mostAnswerHours, rulePacks, shorteningName } from './packs.ts'
+import { mostConfirmHours, rulePacks, shorteningName } from './packs.ts'
 import { interval, requirement } from './requirement.ts'
 import { intervalInWords, isNoLonger, longestOf } from './shorter.ts'
 
@@ -94,7 +94,7 @@ export const employerPolicy = z.lazy(() =>
         .optional(),
       tellOverdueEveryDays: z.int().min(1).max(31).optional(),
       /** clock hours, nights and weekends among them, within which a hold or a removal is to be confirmed as read */
-      answerWithinHours: z.int().min(1).max(mostAnswerHours).optional(),
+      answerWithinHours: z.int().min(1).max(mostConfirmHours).optional(),
       /**
        * weeks overdue after which foremen, managers and owners are told again with the crew.
        * - 0 for the foreman: told from the first step of the ladder on.

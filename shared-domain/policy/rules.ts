@@ -6,7 +6,7 @@
 import { fingerprint } from '../fingerprint.ts'
 import { shapeOfState } from '../state/shape.ts'
 import type { RemovesOnlyAfter } from '../words.ts'
-import { answerHoursWithoutPolicy, rulePacks, shorteningName } from './packs.ts'
+import { confirmHoursWithoutPolicy, rulePacks, shorteningName } from './packs.ts'
 import type { EmployerPolicy } from './policy.ts'
 import type { Requirement } from './requirement.ts'
 import type { CalibrationCap } from './rule-pack.ts'
@@ -68,7 +68,7 @@ export function rulesFrom(employer: EmployerPolicy, edition?: string): Rules {
     useWeights: employer.useWeights ?? {},
     tellDaysBefore: employer.tellDaysBefore ?? [60, 30, 14, 7, 1, 0],
     tellOverdueEveryDays: employer.tellOverdueEveryDays ?? 7,
-    answerWithinHours: employer.answerWithinHours ?? answerHoursWithoutPolicy,
+    answerWithinHours: employer.answerWithinHours ?? confirmHoursWithoutPolicy,
     overdueClimbs: {
       foremanAfterWeeks: employer.overdueClimbs?.foremanAfterWeeks ?? 0,
       managerAfterWeeks: employer.overdueClimbs?.managerAfterWeeks ?? 0,

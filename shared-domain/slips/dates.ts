@@ -4,7 +4,7 @@
  */
 import { addMonths, type CalendarDate, daysBetween } from '../calendar.ts'
 import type { Happening } from '../facts.ts'
-import type { Asked, Found, Known } from './question.ts'
+import type { Asked, OddPlace, SlipContext } from './question.ts'
 
 /** A fact typed in more than this after it happened is asked about. */
 const longAgoDays = 300
@@ -17,7 +17,7 @@ const nearDays = 31
 const outOfOrderDays = 31
 
 /** A date is asked about once, by the first reason that applies. */
-export function dateFarOff({ on, dateField, happening, stickId }: Asked, known: Known): Found[] {
+export function dateFarOff({ on, dateField, happening, stickId }: Asked, known: SlipContext): OddPlace[] {
   const { today } = known
   const why =
     otherYear(on, today) ??
@@ -72,7 +72,7 @@ function awayFrom(on: CalendarDate, today: CalendarDate): string {
 function beforeService(
   on: CalendarDate,
   { happening, stickId }: Pick<Asked, 'happening' | 'stickId'>,
-  { stick }: Known,
+  { stick }: SlipContext,
 ): string | undefined {
   const since = stick?.inServiceSince
   if (since === undefined || on >= since || !isOfService(happening)) return undefined
@@ -85,7 +85,7 @@ function isOfService(happening: Happening): boolean {
   return happening.kind === 'used' || happening.kind === 'defect reported' || happening.kind === 'released'
 }
 
-function beforeLastTest(on: CalendarDate, { tests }: Known): string | undefined {
+function beforeLastTest(on: CalendarDate, { tests }: SlipContext): string | undefined {
   const last = tests?.earlier[0]?.testedOn
   if (last === undefined || daysBetween(on, last) <= outOfOrderDays) return undefined
   return `${on} is ${daysBetween(on, last)} days before its last test, on ${last}`

@@ -5,11 +5,11 @@
 import type { BenchTest, Withstand } from '../bench-test/bench-test.ts'
 import { readsTrue } from '../bench-test/trust.ts'
 import { millimetres } from '../quantities.ts'
-import type { Found, Tests } from './question.ts'
+import type { OddPlace, Tests } from './question.ts'
 import { agree, tenfold } from './tenfold.ts'
 
 /** Checks are compared with the check pieces of the procedure, by their own tolerance. */
-export function checkSlipped({ instrumentChecks }: BenchTest, { by: { procedure } }: Tests): Found[] {
+export function checkSlipped({ instrumentChecks }: BenchTest, { by: { procedure } }: Tests): OddPlace[] {
   return instrumentChecks.flatMap(({ state, when, checkMicroamps: reads }, i) => {
     const pieces = procedure.checks.filter((piece) => piece.state === state)
     const pieceFor = (checkMicroamps: number) => pieces.find((piece) => readsTrue(piece, { checkMicroamps }))
@@ -24,7 +24,7 @@ export function checkSlipped({ instrumentChecks }: BenchTest, { by: { procedure 
 }
 
 /** Water that conducts more than the procedure allows, where the last water was within it. */
-export function conductivitySlipped({ wet }: BenchTest, { by: { procedure }, earlier }: Tests): Found[] {
+export function conductivitySlipped({ wet }: BenchTest, { by: { procedure }, earlier }: Tests): OddPlace[] {
   const most = procedure.waterConductivityAtMostMicrosiemensPerCm
   const conducts = wet?.conductivityMicrosiemensPerCm
   const last = earlier.find((one) => one.wet?.conductivityMicrosiemensPerCm !== undefined)
@@ -37,7 +37,7 @@ export function conductivitySlipped({ wet }: BenchTest, { by: { procedure }, ear
 }
 
 /** Air colder than the procedure allows. Air that is too warm is not asked about: no bench is a tenth as warm. */
-export function airSlipped({ ambient }: BenchTest, { by: { procedure } }: Tests): Found[] {
+export function airSlipped({ ambient }: BenchTest, { by: { procedure } }: Tests): OddPlace[] {
   const window = procedure.ambient?.celsius
   if (window === undefined || ambient === undefined || ambient.celsius >= window[0]) return []
   const [, meant = 0] = tenfold(ambient.celsius)
@@ -47,7 +47,7 @@ export function airSlipped({ ambient }: BenchTest, { by: { procedure } }: Tests)
 }
 
 /** Kilovolts are compared with the last withstand test of the same span. */
-export function kilovoltsSlipped({ withstand = [] }: BenchTest, { earlier }: Tests): Found[] {
+export function kilovoltsSlipped({ withstand = [] }: BenchTest, { earlier }: Tests): OddPlace[] {
   return withstand.flatMap((row, i) => {
     const last = earlier.find((one) => one.withstand?.some((other) => isSameSpan(row, other)))
     const was = last?.withstand?.find((other) => isSameSpan(row, other))?.kilovolts

@@ -7,10 +7,10 @@ import { lengthsOf } from '../bench-test/places.ts'
 import { feetInMetres, lengthMayBeFeet } from '../feet.ts'
 import { metres } from '../quantities.ts'
 import { surfaceStates } from '../words.ts'
-import type { Found, Tests } from './question.ts'
+import type { OddPlace, Tests } from './question.ts'
 
 /** The question stands at the reading that reaches furthest, of a section or of the whole stick. */
-export function lengthInFeet(test: BenchTest, { by: { stick } }: Tests): Found[] {
+export function lengthInFeet(test: BenchTest, { by: { stick } }: Tests): OddPlace[] {
   return lengthsOf(stick).flatMap(({ section, length }) => {
     const reached = surfaceStates.flatMap((state) => furthest(`/${state}/readings`, test[state]?.readings, section))
     const lengthMetres = metres(length)

@@ -4,7 +4,7 @@
  */
 import type { Happening } from '../facts.ts'
 import type { StickState } from '../state/state.ts'
-import type { Asked, Found, Known } from './question.ts'
+import type { Asked, OddPlace, SlipContext } from './question.ts'
 
 /** The most numbers looked up: one read of the table takes as many. */
 const mostLikeNumbers = 100
@@ -47,7 +47,7 @@ export function liesAtBench({ custody, missing, scrapped }: StickState): boolean
 }
 
 /** The question is about the fact as a whole: the number stands in no field of it. */
-export function anotherNumber({ stickId, happening }: Asked, { isAtBench, alikeAtBench }: Known): Found[] {
+export function anotherNumber({ stickId, happening }: Asked, { isAtBench, alikeAtBench }: SlipContext): OddPlace[] {
   if (isAtBench || alikeAtBench.length === 0 || !isBenchWork(happening)) return []
   const named = alikeAtBench.slice(0, mostNamed)
   const [are, which] = named.length === 1 ? ['is', 'that one'] : ['are', 'one of these']

@@ -35,7 +35,7 @@ export interface Asked {
 }
 
 /** Everything known beside the fact. */
-export interface Known {
+export interface SlipContext {
   /** the date where the stick lies */
   readonly today: CalendarDate
   /** the stick's entry on the day of the fact */
@@ -54,7 +54,7 @@ export interface Tests {
 }
 
 /** An oddity at one place of the fact. */
-export interface Found {
+export interface OddPlace {
   readonly pointer: string
   readonly text: string
 }

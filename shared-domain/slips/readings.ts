@@ -8,7 +8,7 @@ import { limitFor } from '../bench-test/limits.ts'
 import { placeInWords, placeOf } from '../bench-test/places.ts'
 import { millimetres } from '../quantities.ts'
 import { type SurfaceState, surfaceStates } from '../words.ts'
-import type { Found, Tests } from './question.ts'
+import type { OddPlace, Tests } from './question.ts'
 import { agree, meantBy, rounded, tenfold } from './tenfold.ts'
 
 /** A slip is tenfold, less what neighbours differ by. */
@@ -52,14 +52,14 @@ function leastMicroamps(state: SurfaceState, typed: readonly Typed[], { by }: Te
   return medianOf(typed.map(({ reading }) => reading.leakageMicroamps)) || Number.POSITIVE_INFINITY
 }
 
-export function farFromNeighbours(test: BenchTest, tests: Tests): Found[] {
+export function farFromNeighbours(test: BenchTest, tests: Tests): OddPlace[] {
   return surveysOf(test, tests).flatMap((survey) => {
     const neighboursOf = neighbourhood(survey.typed.map(({ reading }) => reading))
     return survey.typed.flatMap((one) => farFrom(neighboursOf(one.reading), one, survey))
   })
 }
 
-function farFrom(neighbours: readonly number[], { reading, pointer }: Typed, survey: Survey): Found[] {
+function farFrom(neighbours: readonly number[], { reading, pointer }: Typed, survey: Survey): OddPlace[] {
   if (neighbours.length < fewestNeighbours) return []
   const { leakageMicroamps: reads } = reading
   const usual = medianOf(neighbours)
@@ -103,7 +103,7 @@ interface Slipped extends Typed {
  * Slipped readings are asked about one by one, or all as one where most of the state is off alike. In that case another
  * unit was used, or the stick itself has changed all along.
  */
-export function offFromLastTest(test: BenchTest, tests: Tests): Found[] {
+export function offFromLastTest(test: BenchTest, tests: Tests): OddPlace[] {
   return surveysOf(test, tests).flatMap((survey) => {
     const { state, typed, leastMicroamps: least } = survey
     const last = tests.earlier.find((one) => (one[state]?.readings.length ?? 0) > 0)

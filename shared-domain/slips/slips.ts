@@ -4,12 +4,12 @@ import { dateFarOff } from './dates.ts'
 import { airSlipped, checkSlipped, conductivitySlipped, kilovoltsSlipped } from './figures.ts'
 import { lengthInFeet } from './lengths.ts'
 import { anotherNumber } from './numbers.ts'
-import type { Asked, Found, Known, Question, Tests } from './question.ts'
+import type { Asked, OddPlace, Question, SlipContext, Tests } from './question.ts'
 import { farFromNeighbours, offFromLastTest } from './readings.ts'
 
 interface Row {
   readonly code: Question['code']
-  readonly finds: (asked: Asked, known: Known) => readonly Found[]
+  readonly finds: (asked: Asked, known: SlipContext) => readonly OddPlace[]
 }
 
 /** The order counts: of two rows that ask about one place, the first is asked. */
@@ -25,7 +25,7 @@ const rows: readonly Row[] = [
   { code: 'decimal-slipped', finds: ofTest(offFromLastTest) },
 ]
 
-function ofTest(finds: (test: BenchTest, tests: Tests) => readonly Found[]): Row['finds'] {
+function ofTest(finds: (test: BenchTest, tests: Tests) => readonly OddPlace[]): Row['finds'] {
   return ({ happening }, { tests }) =>
     happening.kind === 'tested' && tests !== undefined ? finds(happening.test, tests) : []
 }
@@ -33,7 +33,7 @@ function ofTest(finds: (test: BenchTest, tests: Tests) => readonly Found[]): Row
 /** The most questions asked: nobody answers more, and a test of which everything is odd shows so by these. */
 const mostQuestions = 40
 
-export function questionsAbout(asked: Asked, known: Known): Question[] {
+export function questionsAbout(asked: Asked, known: SlipContext): Question[] {
   const all = rows.flatMap(({ code, finds }) => finds(asked, known).map((found) => ({ code, ...found })))
   const first = new Map<string, Question>()
   for (const one of all) if (!first.has(one.pointer)) first.set(one.pointer, one)

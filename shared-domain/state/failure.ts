@@ -17,13 +17,13 @@ export interface Failure {
   readonly correctedOn: CalendarDate | null
   /** true where the stick was refinished or repaired since, and not only cleaned; earlier builds did not keep it */
   readonly refinished?: boolean
-  readonly found: Found
+  readonly found: FoundFailure
   /** true where the next failure after a step removes the stick for good */
   readonly counts: boolean
 }
 
 /** A finding that has to be mended: its instant, since when it is known, and its place among the stick's facts. */
-export interface Found {
+export interface FoundFailure {
   readonly instant: Instant
   readonly knownSince: Instant
   readonly seq: number
@@ -36,7 +36,7 @@ export type FailureStage = 'none' | 'failed' | 'corrected' | 'doubtful' | 'doubt
  * - a reading inside the guard band may be within the limit;
  * - where the hour of the test or of the step is not known, the failure may have come before the step.
  */
-export type Outcome =
+export type TestOutcome =
   | 'pass'
   | 'examined'
   | 'electrical failure'
@@ -57,7 +57,7 @@ export type Consequence =
   | 'remove for good'
 
 /** The table is total by its type: every stage against every outcome. */
-export const consequences: { readonly [stage in FailureStage]: { readonly [outcome in Outcome]: Consequence } } = {
+export const consequences: { readonly [stage in FailureStage]: { readonly [outcome in TestOutcome]: Consequence } } = {
   none: {
     pass: 'counts: holds cleared, clocks wound',
     examined: 'counts where nothing stands against it: clocks wound, no hold cleared',
@@ -115,7 +115,7 @@ export function stageOf(failure: Failure | null): FailureStage {
 export function outcomeOf(
   { verdict, cause, byExaminationAlone, inGuardBand }: Judgement,
   maybeBeforeStep: boolean,
-): Outcome {
+): TestOutcome {
   switch (verdict) {
     case 'pass':
       return byExaminationAlone ? 'examined' : 'pass'

@@ -11,16 +11,16 @@ import {
   type Consequence,
   consequences,
   type Failure,
-  type Found,
-  type Outcome,
+  type FoundFailure,
   outcomeOf,
   stageOf,
+  type TestOutcome,
 } from './failure.ts'
 import { type Hold, hasCode, holdFor, type InShort, removedByDecisionCode } from './hold.ts'
 import { asKnownNow } from './known-now.ts'
 import { withUse } from './logged-uses.ts'
 import { type Custody, initial, registrationOn, type StickState, type Unmended } from './state.ts'
-import { comparePlaces, type Place, placeOf, readAnew, stayedIn } from './when.ts'
+import { comparePositions, type Position, positionOf, readAnew, stayedIn } from './when.ts'
 
 /** The days kept are more than any window that a policy may look back over (730 days). */
 const daysOfUseKept = 800
@@ -33,14 +33,14 @@ export function replay(facts: readonly RecordedFact[]): StickState {
 /** A fact, and where it belongs in time. */
 interface FactInTime {
   readonly fact: RecordedFact
-  readonly place: Place
+  readonly place: Position
 }
 
 /** Facts in order of time, in whatever order they come. */
 export function inOrder(facts: readonly RecordedFact[]): FactInTime[] {
   return readAnew(facts)
-    .map((fact) => ({ fact, place: placeOf(fact) }))
-    .sort((a, b) => comparePlaces(a.place, b.place))
+    .map((fact) => ({ fact, place: positionOf(fact) }))
+    .sort((a, b) => comparePositions(a.place, b.place))
 }
 
 /**
@@ -54,8 +54,8 @@ export function append(state: StickState, fact: RecordedFact): StickState | null
   const { stays } = state
   const otherClock = fact.clockAfter !== undefined && stays.length > 0 && stays.at(-1)?.zone !== fact.clockAfter
   if (fact.kind === 'judged again' || fact.kind === 'corrected' || otherClock) return null
-  const place = placeOf(fact)
-  if (state.last !== null && comparePlaces(place, state.last) < 0) return null
+  const place = positionOf(fact)
+  if (state.last !== null && comparePositions(place, state.last) < 0) return null
   return evolve(state, fact, place)
 }
 
@@ -71,7 +71,7 @@ export function comesBefore(facts: readonly RecordedFact[], fact: RecordedFact):
 }
 
 /** The state one fact further. */
-export function evolve(before: StickState, fact: RecordedFact, place: Place): StickState {
+export function evolve(before: StickState, fact: RecordedFact, place: Position): StickState {
   const state: StickState = {
     ...before,
     last: place,
@@ -125,7 +125,7 @@ function registered(state: StickState, fact: RecordedFact & { kind: 'registered'
   return { ...state, ...custody, registrations: [...state.registrations, registration] }
 }
 
-function tested(before: StickState, fact: RecordedFact & { kind: 'tested' }, place: Place): StickState {
+function tested(before: StickState, fact: RecordedFact & { kind: 'tested' }, place: Position): StickState {
   const why = causeOf(fact)
   const unmended = stillUnmended(before.unmended, foundOpen(fact, place))
   const state = unmended === undefined ? before : { ...before, unmended }
@@ -164,7 +164,7 @@ function tested(before: StickState, fact: RecordedFact & { kind: 'tested' }, pla
 /** A defect that an examination found open is mended first, however well the stick reads since. */
 function consequenceOf(
   state: StickState,
-  outcome: Outcome,
+  outcome: TestOutcome,
   { removesOnlyAfter }: Judgement,
 ): Consequence | 'hold: not mended' {
   const passes = outcome === 'pass' || outcome === 'examined'
@@ -180,7 +180,7 @@ function failed(state: StickState, { fact, place }: FactInTime, counts: boolean)
   return { ...unawaited(state), failure: { factId, failedOn: occurredOn, correctedOn: null, counts, found } }
 }
 
-const foundIn = (fact: RecordedFact, { instant }: Place): Found => ({
+const foundIn = (fact: RecordedFact, { instant }: Position): FoundFailure => ({
   instant,
   knownSince: knownSince(fact),
   seq: seatOf(fact),
@@ -192,7 +192,7 @@ function stillUnmended(before: Unmended | undefined, now: Unmended | undefined):
   return before.by === 'repair' ? { ...now, by: 'repair' } : now
 }
 
-function foundOpen(fact: RecordedFact & { kind: 'tested' }, place: Place): Unmended | undefined {
+function foundOpen(fact: RecordedFact & { kind: 'tested' }, place: Position): Unmended | undefined {
   const { judgement, test } = fact
   if (!judgement.reasons.some(({ code }) => code === 'open-defect' || code === 'gloss-lost')) return undefined
   const open = test.examination.defects.filter((one) => one.open)
@@ -202,7 +202,7 @@ function foundOpen(fact: RecordedFact & { kind: 'tested' }, place: Place): Unmen
   return { ...causeOf(fact), by: dirtAlone ? 'cleaning' : 'repair', mendedOn: null, found }
 }
 
-function passed(state: StickState, fact: RecordedFact & { kind: 'tested' }, { instant }: Place): StickState {
+function passed(state: StickState, fact: RecordedFact & { kind: 'tested' }, { instant }: Position): StickState {
   return {
     ...waxLooked(mended(state), fact),
     ...(failedBefore(state)
@@ -367,11 +367,11 @@ function waxed({ unwaxed: _, ...state }: StickState, on: CalendarDate): StickSta
  * A step must be proved later than what it mends. Without its hour it stands at its recording: a finding recorded
  * before the step had been made by then, and of a finding typed in after the step nobody knows.
  */
-function cameAfter(fact: RecordedFact, found: Found): boolean {
+function cameAfter(fact: RecordedFact, found: FoundFailure): boolean {
   return fact.within.earliest > found.instant || (fact.at === undefined && wasToldAfter(fact, found))
 }
 
-function wasToldAfter(fact: RecordedFact, found: Found): boolean {
+function wasToldAfter(fact: RecordedFact, found: FoundFailure): boolean {
   const since = knownSince(fact)
   return since === found.knownSince ? seatOf(fact) > found.seq : since > found.knownSince
 }

@@ -4,7 +4,7 @@ import type { RecordedFact } from '../facts.ts'
 import { stopsOrMends } from './fold.ts'
 import { asKnownNow } from './known-now.ts'
 import type { StickState } from './state.ts'
-import { placeOf } from './when.ts'
+import { positionOf } from './when.ts'
 
 /** Everything known of a stick without the fact. */
 interface KnownBefore {
@@ -29,7 +29,7 @@ export function hourAskedFor(
   if (!clears(fact)) return null
   const { earliest, latest } = fact.within
   const against = asKnownNow(history).some((one) => {
-    const { instant } = placeOf(one)
+    const { instant } = positionOf(one)
     return stopsOrMends(one) && earliest <= instant && instant <= latest
   })
   if (against) return 'its hour, HH:MM: something against the stick, or a repair, stands on that day'

@@ -5,7 +5,7 @@
 import type { RecordedFact } from '../facts.ts'
 import { asJudgedNow } from './judged-again.ts'
 
-export type Corrected = RecordedFact & { kind: 'corrected' }
+export type CorrectedFact = RecordedFact & { kind: 'corrected' }
 
 /**
  * Facts without slips, and every test with the newest of its judgements. Applied to its own answer it changes nothing.
@@ -20,6 +20,6 @@ function withoutSlips(facts: readonly RecordedFact[]): readonly RecordedFact[] {
 }
 
 /** Corrections under the id of the slip that each names. */
-export function correctionsBySlip(facts: readonly RecordedFact[]): ReadonlyMap<string, Corrected> {
+export function correctionsBySlip(facts: readonly RecordedFact[]): ReadonlyMap<string, CorrectedFact> {
   return new Map(facts.flatMap((fact) => (fact.kind === 'corrected' ? [[fact.corrects, fact] as const] : [])))
 }

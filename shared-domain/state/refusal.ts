@@ -1,5 +1,5 @@
 import { type Happening, isDanger } from '../facts.ts'
-import { isOneOf, type Known } from '../people.ts'
+import { isAmong, type KnownPerson } from '../people.ts'
 import type { Reason } from '../reason.ts'
 import type { Stick } from '../registers.ts'
 import type { Standing } from './standing.ts'
@@ -26,7 +26,7 @@ interface Found {
  * - Nothing recorded late brings a removed stick back.
  * - An issue must have been allowed then, must be allowed now, and must leave the stick fit in use.
  */
-export function refusals(found: Circumstances, happening: Happening, recordedBy: Known): Reason[] {
+export function refusals(found: Circumstances, happening: Happening, recordedBy: KnownPerson): Reason[] {
   const { now } = found
   if (isDanger(happening)) return []
   switch (happening.kind) {
@@ -70,7 +70,7 @@ function againstActing({ state, standing }: Found): Reason[] {
 }
 
 /** Four eyes: whoever did or recorded the test that it passed, or judged it again, has looked already. */
-function againstRelease(now: Found, recordedBy: Known): Reason[] {
+function againstRelease(now: Found, recordedBy: KnownPerson): Reason[] {
   const { toBeReleased } = now.state
   const acting = againstActing(now)
   if (acting.length > 0) return acting
@@ -79,7 +79,7 @@ function againstRelease(now: Found, recordedBy: Known): Reason[] {
   }
   const { testRecordedBy, testedBy, testJudgedBy, hands = [] } = toBeReleased
   const looked = [{ personId: testRecordedBy }, ...(testJudgedBy === undefined ? [] : [{ personId: testJudgedBy }])]
-  if (!isOneOf(recordedBy, [...looked, ...(testedBy === undefined ? [] : [testedBy]), ...hands])) return []
+  if (!isAmong(recordedBy, [...looked, ...(testedBy === undefined ? [] : [testedBy]), ...hands])) return []
   const text = 'Who did or recorded the test that it passed, or judged it again, cannot release it; a second person can'
   return [{ code: 'same-person', text }]
 }

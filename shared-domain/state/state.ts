@@ -7,9 +7,9 @@ import type { Evidence } from '../policy/clocks.ts'
 import type { CustodySpell, LoggedUse } from '../policy/service-class.ts'
 import type { Stick } from '../registers.ts'
 import type { StoppingEvent } from '../words.ts'
-import type { Failure, Found } from './failure.ts'
+import type { Failure, FoundFailure } from './failure.ts'
 import type { Detail, Hold, Mending } from './hold.ts'
-import type { Place, Stay } from './when.ts'
+import type { Position, Stay } from './when.ts'
 
 export type Custody =
   | { readonly crewId: string }
@@ -83,7 +83,7 @@ export interface StickState {
   /** the clocks by which its days were counted, in order of time */
   readonly stays: readonly Stay[]
   /** the last fact folded in */
-  readonly last: Place | null
+  readonly last: Position | null
   /** the number of facts folded in */
   readonly facts: number
 }
@@ -93,7 +93,7 @@ export interface Unmended {
   readonly since: CalendarDate
   readonly factId: string
   readonly by: Mending
-  readonly found: Found
+  readonly found: FoundFailure
   readonly mendedOn: CalendarDate | null
 }
 

@@ -8,7 +8,7 @@ import { asKnownNow } from './known-now.ts'
 import { standingOn } from './standing.ts'
 import { initial, readByFirstEntry, type StickState } from './state.ts'
 import { mayBeUsed } from './use.ts'
-import { placeOf } from './when.ts'
+import { positionOf } from './when.ts'
 
 export interface UnfitUse {
   readonly factId: string
@@ -32,7 +32,7 @@ interface Moment {
 
 function momentsOf(fact: UseFact): Moment[] {
   const { occurredOn, days } = fact.use
-  const end = placeOf(fact).instant
+  const end = positionOf(fact).instant
   return Array.from({ length: days }, (_, i) => {
     const day = addDays(occurredOn, i)
     return { fact, day, instant: i === days - 1 ? end : earlier(endOfDay(day, fact.clock), end) }

@@ -120,7 +120,7 @@ const least = (all: readonly Instant[]) => byTime(all)[0] as Instant
 const most = (all: readonly Instant[]) => byTime(all).at(-1) as Instant
 
 /** A place in the order of a stick's facts. */
-export interface Place {
+export interface Position {
   readonly instant: Instant
   /** the order among facts of one instant: what speaks against a stick stands last, and what mends it before that */
   readonly rank: number
@@ -138,7 +138,7 @@ const ranks = { for: 0, changes: 0, mends: 1, against: 2 } as const
  * Hours are stated in minutes: a report of the minute of a test's recording is not taken for older than the test. The
  * first entry on the register stands before all that is known of its day.
  */
-export function placeOf(fact: RecordedFact): Place {
+export function positionOf(fact: RecordedFact): Position {
   const { within } = fact
   const seq = seatOf(fact)
   const side = speaks(fact)
@@ -156,8 +156,8 @@ const minuteOf = (instant: Instant) => `${instant.slice(0, 16)}:00.000Z` as Inst
 export function readAnew(facts: readonly RecordedFact[]): readonly RecordedFact[] {
   const moves = facts
     .filter((fact) => fact.clockAfter !== undefined)
-    .map((fact) => ({ fact, place: placeOf(fact) }))
-    .sort((a, b) => comparePlaces(a.place, b.place))
+    .map((fact) => ({ fact, place: positionOf(fact) }))
+    .sort((a, b) => comparePositions(a.place, b.place))
   const stays = moves.reduce<readonly Stay[]>((so, { fact, place }) => stayedIn(so, fact.clockAfter, place.instant), [])
   if (stays.length < 2) return facts
   return facts.map((fact) => {
@@ -178,7 +178,7 @@ export function stayedIn(stays: readonly Stay[], zone: string | undefined, since
   return [...stays, { zone, since }].slice(-mostStays)
 }
 
-export function comparePlaces(a: Place, b: Place): number {
+export function comparePositions(a: Position, b: Position): number {
   if (a.instant !== b.instant) return a.instant < b.instant ? -1 : 1
   return a.rank - b.rank || a.seq - b.seq
 }

@@ -1,14 +1,14 @@
 /** People over time: from when they count, until when, and that somebody owns the organisation on each day to come. */
 import { describe, expect, test } from 'vitest'
 import type { Instant } from '../../shared-domain/calendar.ts'
-import { type Entered, hasBegun, hasEnded, ownerlessOn, rightsOf } from '../../shared-domain/people.ts'
-import { givesMore, type Held } from '../../shared-domain/rights.ts'
+import { hasBegun, hasEnded, ownerlessOn, type PersonEdition, rightsOf } from '../../shared-domain/people.ts'
+import { givesMore, type Rights } from '../../shared-domain/rights.ts'
 import type { Role } from '../../shared-domain/words.ts'
 import { day } from '../support/trade.ts'
 
 const today = day('2026-03-02')
 const at = (date: string) => `${date}T15:00:00.000Z` as Instant
-const entered = (effectiveFrom: string, role: Role, until?: string): Entered => ({
+const entered = (effectiveFrom: string, role: Role, until?: string): PersonEdition => ({
   effectiveFrom: day(effectiveFrom),
   recordedAt: at('2026-03-01'),
   body: { role, ...(until === undefined ? {} : { until: day(until) }) },
@@ -33,10 +33,10 @@ test('an entry counts from its day on, and before it only where that day had com
 
 describe('the day on which nobody owns the organisation', () => {
   const always = [entered('2026-01-01', 'owner')]
-  const without = (before: Entered[][], after: Entered[][], bindsTokenFrom: string | null = null) =>
+  const without = (before: PersonEdition[][], after: PersonEdition[][], bindsTokenFrom: string | null = null) =>
     ownerlessOn({ before, after, bindsTokenFrom: bindsTokenFrom === null ? null : day(bindsTokenFrom) }, today)
 
-  test.each<[string, Entered[][], string | null]>([
+  test.each<[string, PersonEdition[][], string | null]>([
     ['another stays', [[...always, entered('2026-03-02', 'crew')], always], null],
     ['the last steps down', [[...always, entered('2026-03-02', 'crew')]], '2026-03-02'],
     ['the last is to step down', [[...always, entered('2030-01-01', 'crew')]], '2030-01-01'],
@@ -72,8 +72,8 @@ describe('the day on which nobody owns the organisation', () => {
 })
 
 describe('more than somebody has', () => {
-  const had: Held = { role: 'manager', depots: ['DEP-1'], crewId: null }
-  test.each<[string, Partial<Held>, boolean]>([
+  const had: Rights = { role: 'manager', depots: ['DEP-1'], crewId: null }
+  test.each<[string, Partial<Rights>, boolean]>([
     ['the same', {}, false],
     ['another depot', { depots: ['DEP-1', 'DEP-2'] }, true],
     ['every depot', { depots: ['*'] }, true],

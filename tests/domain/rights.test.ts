@@ -1,6 +1,6 @@
 /** Every cell of the table of rights: each role, its own crew or depot and others', each action. */
 import { describe, expect, test } from 'vitest'
-import { type Action, actions, may, mayAtAll, type Person, rolesFor } from '../../shared-domain/rights.ts'
+import { type Action, actions, may, mayAtAll, type RightsHolder, rolesFor } from '../../shared-domain/rights.ts'
 import type { Role } from '../../shared-domain/words.ts'
 
 /** As the contract has it: whose sticks, crews and entries each role may do it to; what is left out, none. */
@@ -58,7 +58,7 @@ const expected: { readonly [action in Action]: { readonly [role in Role]?: 'crew
   'record a label': sticksOfDepot,
 }
 
-const people: readonly Person[] = (['crew', 'bench', 'manager', 'owner'] as const).flatMap((role) =>
+const people: readonly RightsHolder[] = (['crew', 'bench', 'manager', 'owner'] as const).flatMap((role) =>
   [[], ['DEP-1'], ['DEP-2'], ['*']].flatMap((depots) =>
     [null, 'CR-1', 'CR-2'].map((crewId) => ({ role, depots, crewId })),
   ),
@@ -67,7 +67,11 @@ const subjects = [null, 'CR-1', 'CR-2'].flatMap((crewId) =>
   [null, 'DEP-1', 'DEP-2', '*'].map((depotId) => ({ crewId, depotId })),
 )
 
-function isExpected({ role, depots, crewId }: Person, action: Action, subject: (typeof subjects)[number]): boolean {
+function isExpected(
+  { role, depots, crewId }: RightsHolder,
+  action: Action,
+  subject: (typeof subjects)[number],
+): boolean {
   switch (expected[action][role]) {
     case 'all':
       return true
@@ -105,8 +109,8 @@ describe.each(Object.keys(expected) as Action[])('%s', (action) => {
 })
 
 test('where a stick lies says nothing to a crew, nor whose it is to the bench', () => {
-  const crew: Person = { role: 'crew', depots: ['*'], crewId: 'CR-1' }
+  const crew: RightsHolder = { role: 'crew', depots: ['*'], crewId: 'CR-1' }
   expect(may(crew, 'read a stick', { crewId: 'CR-2', depotId: 'DEP-1' })).toBe(false)
-  const bench: Person = { role: 'bench', depots: ['DEP-1'], crewId: 'CR-1' }
+  const bench: RightsHolder = { role: 'bench', depots: ['DEP-1'], crewId: 'CR-1' }
   expect(may(bench, 'read a stick', { crewId: 'CR-1', depotId: 'DEP-2' })).toBe(false)
 })

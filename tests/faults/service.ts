@@ -202,7 +202,7 @@ export function serviceOf(deployed: Deployed, around: Around) {
   async function press(notice: Notice): Promise<void> {
     const pressed = (own: Table) =>
       Promise.resolve(
-        build.buildAnswers({ table: own, clock }).request(build.answerPath(notice) ?? '', { method: 'POST' }),
+        build.buildAnswers({ table: own, clock }).request(build.confirmationPath(notice) ?? '', { method: 'POST' }),
       )
     for (let tries = 0; tries < 5; tries++) {
       const page = await invoke(pressed)

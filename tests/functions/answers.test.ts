@@ -7,7 +7,7 @@ import { keysOf } from '../../functions/store/keys.ts'
 import type { Notice } from '../../functions/store/notices.ts'
 import { dueIn } from '../../functions/store/queues.ts'
 import type { Item, Write } from '../../functions/store/table.ts'
-import { answerPath } from '../../functions/web/answer-link.ts'
+import { confirmationPath } from '../../functions/web/confirmation-link.ts'
 import type { UndeliveredWhy } from '../../shared-domain/notices/notice.ts'
 import { replay } from '../../shared-domain/state/fold.ts'
 import { aStick, aTest, day, happened, history } from '../support/trade.ts'
@@ -51,7 +51,7 @@ function cameBack(notice: Notice, why: UndeliveredWhy, trouble: string): Write {
   return write
 }
 
-const linkOf = (email: string) => answerPath(hold(email)) ?? ''
+const linkOf = (email: string) => confirmationPath(hold(email)) ?? ''
 const open = (path: string, method = 'GET') =>
   buildAnswers({ table: house.table, clock: house.clock }).request(path, { method })
 const kept = () => JSON.stringify(house.table.items())
@@ -221,7 +221,7 @@ describe('nobody answers', () => {
   }
   const press = async (email: string) => {
     const list = noticesIn(house).find(({ kind, to }) => kind === 'unanswered' && to.email === email) as Notice
-    expect((await open(answerPath(list) ?? '', 'POST')).status).toBe(200)
+    expect((await open(confirmationPath(list) ?? '', 'POST')).status).toBe(200)
   }
 
   test('a foreman who confirms the silence of his crew settles it', async () => {
@@ -377,7 +377,7 @@ describe('nobody answers', () => {
 
   test('a digest asks for no answer', () => {
     expect(noticesIn(house).every(({ kind, answer }) => kind === 'hold' || answer === undefined)).toBe(true)
-    expect(answerPath({ ...hold(ana), answerKey: undefined } as unknown as Notice)).toBeNull()
+    expect(confirmationPath({ ...hold(ana), answerKey: undefined } as unknown as Notice)).toBeNull()
     expect(hold(ana).organisation).toBe(demo)
   })
 })

@@ -8,7 +8,7 @@ import { deliver, deliverUnsent, type Parts } from '../../functions/deliver-noti
 import { deliverFromQueue } from '../../functions/deliver-notices/from-queue.ts'
 import { sesMailer } from '../../functions/deliver-notices/mail.ts'
 import { accountPace } from '../../functions/deliver-notices/pace.ts'
-import { keysOf, placeOf } from '../../functions/store/keys.ts'
+import { keysOf, organisationTable } from '../../functions/store/keys.ts'
 import { openNotices } from '../../functions/store/notice-life.ts'
 import { type Notice, noticeNumber, noticeWrite, queueOf } from '../../functions/store/notices.ts'
 import { employerPolicyId, openOrganisation } from '../../functions/store/organisation.ts'
@@ -92,7 +92,7 @@ const hold = (stickId = 'S-1', email = 'ana@crew-one.example'): OwedNotice => ({
 })
 
 async function owe(table: Table, owed: OwedNotice, owedAt: Instant = begin): Promise<Notice> {
-  await table.transact([noticeWrite(placeOf(table, organisation), owed, owedAt)])
+  await table.transact([noticeWrite(organisationTable(table, organisation), owed, owedAt)])
   return lookUp(table, owed)
 }
 
@@ -821,7 +821,7 @@ describe('the run every few minutes', () => {
   test('takes up what came through no queue, of every organisation', async () => {
     const { table, parts, later, sent } = house()
     await owe(table, hold('S-1'))
-    await table.transact([noticeWrite(placeOf(table, 'other-utility'), hold('S-1'), begin)])
+    await table.transact([noticeWrite(organisationTable(table, 'other-utility'), hold('S-1'), begin)])
     for (let n = 2; n < 30; n++) await owe(table, hold(`S-${n}`))
     later(121)
     expect(await deliverUnsent(parts)).toEqual({ found: 30, sent: 30 })

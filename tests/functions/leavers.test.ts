@@ -8,7 +8,7 @@ import { tellOfUndelivered } from '../../functions/follow-up/undelivered.ts'
 import type { Notice } from '../../functions/store/notices.ts'
 import type { Item } from '../../functions/store/table.ts'
 import { sweep } from '../../functions/sweep/sweep.ts'
-import { answerPath } from '../../functions/web/answer-link.ts'
+import { confirmationPath } from '../../functions/web/confirmation-link.ts'
 import { aCrew, aStick, aTest, day } from '../support/trade.ts'
 import { furnish, type House, openHouse, owedOf } from './house.ts'
 
@@ -132,7 +132,9 @@ describe('whoever has ended', () => {
   test('confirms nothing: the link in the mail is no longer good, and others are asked', async () => {
     await tingle()
     const answers = (email: string, method: string) =>
-      buildAnswers({ table: house.table, clock: house.clock }).request(answerPath(noticeTo(email)) ?? '', { method })
+      buildAnswers({ table: house.table, clock: house.clock }).request(confirmationPath(noticeTo(email)) ?? '', {
+        method,
+      })
     expect((await answers(ana, 'GET')).status).toBe(200)
     await ends('crew', anaAsPerson)
     for (const method of ['GET', 'POST']) {

@@ -6,7 +6,7 @@ import { reindex } from '../../functions/reindex/reindex.ts'
 import { editionCorrectedWrite, editionCorrection, toJudgeAnew } from '../../functions/store/edition-corrections.ts'
 import { feedBehind, feedsOf } from '../../functions/store/feeds.ts'
 import { mailTaken } from '../../functions/store/keys.ts'
-import { clearMark, isMarked, markOf as markOfAddress, marksOf } from '../../functions/store/marked-addresses.ts'
+import { clearMark, isMarked, addressMarkOf as markOfAddress, marksOf } from '../../functions/store/marked-addresses.ts'
 import { listOfStick, newestNotices } from '../../functions/store/notice-lists.ts'
 import type { Notice } from '../../functions/store/notices.ts'
 import type { Organisation } from '../../functions/store/organisation.ts'
@@ -14,7 +14,7 @@ import { ownersAsTheyAre } from '../../functions/store/owners.ts'
 import { proposal, proposals } from '../../functions/store/proposals.ts'
 import { dueIn, noteTaken, unsentSince, wasTakenSince } from '../../functions/store/queues.ts'
 import { depotPointers } from '../../functions/store/registers.ts'
-import { markOf, marksOfDepots } from '../../functions/store/reindexed.ts'
+import { marksOfDepots, reindexProgressOf } from '../../functions/store/reindexed.ts'
 import { owing, stillOwedBy } from '../../functions/store/still-owed.ts'
 import type { Item, Table } from '../../functions/store/table.ts'
 import { type Entity, entities } from '../../functions/store/table-shape.ts'
@@ -229,7 +229,7 @@ const readers: { readonly [entity in Entity]: Readers | 'is only written' } = {
   reindexed: {
     needs: 'next',
     alone: [
-      ({ organisation, item }) => markOf(organisation, item.sk === '-' ? null : item.sk),
+      ({ organisation, item }) => reindexProgressOf(organisation, item.sk === '-' ? null : item.sk),
       ({ organisation }) => marksOfDepots(organisation),
     ],
   },
@@ -362,7 +362,7 @@ describe('what an earlier build wrote', () => {
   test('a mark of how far lists were rewritten, by the edition alone: they are rewritten anew', async () => {
     const item = itemOf('reindexed')
     const { organisation } = opened(instead(item, { rules: undefined, edition: '2020-01-01#0001' }), item)
-    expect(await markOf(organisation, item.sk)).toEqual({ rules: '', next: item.next, untold: false })
+    expect(await reindexProgressOf(organisation, item.sk)).toEqual({ rules: '', next: item.next, untold: false })
   })
 
   test('a pointer to a depot, and when mail was last taken, that do not say what they are', async () => {

@@ -2,7 +2,7 @@
 import { randomUUID } from 'node:crypto'
 import { beforeEach, expect, test } from 'vitest'
 import { proveStick } from '../../functions/prove-states/prove-states.ts'
-import type { Entry } from '../../functions/recording/entry.ts'
+import type { FactEntry } from '../../functions/recording/entry.ts'
 import { factDoors } from '../../functions/recording/fact-kinds.ts'
 import { record } from '../../functions/recording/record.ts'
 import { aTest, day } from '../support/trade.ts'
@@ -15,7 +15,7 @@ beforeEach(async () => {
 })
 
 type Door = 'corrective-steps' | 'moves' | 'defects' | 'bench-tests'
-const entry = (door: Door, body: object): Promise<Entry> =>
+const entry = (door: Door, body: object): Promise<FactEntry> =>
   factDoors[door].entry({ ...house.asker(), body: body as never })
 const fact = (more: object) => ({ factId: randomUUID(), occurredOn: '2026-03-02', ...more })
 const facts = async () =>

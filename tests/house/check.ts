@@ -5,9 +5,9 @@ import { availableParallelism } from 'node:os'
 interface Check {
   readonly name: string
   readonly command: readonly string[]
-  /** how many files it looked at: a check that saw nothing has failed */
+  /** the count of files it looked at: a check that saw nothing has failed */
   readonly seen: (output: string) => number
-  /** what of its output people need; nothing where all is well and there is no advice */
+  /** lines of its output that people need: none where all is well and there is no advice */
   readonly worthReading: (output: string) => string
 }
 
@@ -62,6 +62,12 @@ const checks: readonly Check[] = [
   {
     name: 'drawings',
     command: ['node', 'tests/house/drawings.ts', '--check'],
+    seen: count(filesLine),
+    worthReading: without(filesLine),
+  },
+  {
+    name: 'tidiness',
+    command: ['node', 'tests/house/tidy.ts'],
     seen: count(filesLine),
     worthReading: without(filesLine),
   },

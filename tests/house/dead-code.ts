@@ -1,5 +1,5 @@
 /**
- * What nothing uses fails; what only tests use is told, unless it is marked `@lintignore` where it is exported.
+ * Code that nothing uses fails. Code that only tests use is told, unless its export is marked `@lintignore`.
  */
 import { spawn } from 'node:child_process'
 import { fileURLToPath } from 'node:url'

@@ -117,7 +117,7 @@ describe('who imports whom', () => {
 })
 
 describe('lint with types', () => {
-  /** One of each kind: to know the types of the whole house takes longer than all else here. */
+  /** Files of each kind: to know the types of the whole house takes longer than all else here. */
   const files = [
     'shared-domain/reason.ts',
     'tests/domain/in-force.test.ts',
@@ -156,7 +156,7 @@ describe('lint with types', () => {
     ],
   ])('%s', async (text, rule) => {
     expect(await refusals('tests/house/dependencies.ts', text)).toEqual([rule])
-    // in the domain nothing may be waited for at all, and no type is asked to see that
+    // The domain may wait for nothing at all, and no type is asked to see that.
     const inDomain = rule.endsWith('exhaustiveness-check') ? rule : 'no-restricted-syntax'
     for (const path of ['shared-domain/reason.ts', 'tests/domain/in-force.test.ts'])
       expect(await refusals(path, text)).toContain(inDomain)

@@ -1,4 +1,4 @@
-/** Before every test file: the time zone asked for is the one that the runtime's dates, Intl and luxon follow. */
+/** A check before every test file: dates, Intl and luxon follow the time zone that was asked for. */
 import { DateTime } from 'luxon'
 
 const asked = process.env.TZ ?? 'none'

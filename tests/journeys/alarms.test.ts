@@ -2,7 +2,7 @@
 import { DynamoDBClient } from '@aws-sdk/client-dynamodb'
 import { DynamoDBDocumentClient, GetCommand, PutCommand } from '@aws-sdk/lib-dynamodb'
 import { afterAll, beforeAll, beforeEach, expect, test } from 'vitest'
-import type { Refusal } from '../../cdk/local/table/gateway.ts'
+import type { ServiceRefusal } from '../../cdk/local/table/gateway.ts'
 import { uuidOf } from '../../seed/chance.ts'
 import { type LocalStack, startStack } from '../local-stack.ts'
 import { aCrew, aDepot, anInstrument, aProcedure, aStick, aTest, day } from '../support/trade.ts'
@@ -61,7 +61,7 @@ beforeEach(async () => {
 })
 
 /** From now on the calls of a function to a service are refused. */
-function refuse(functionName: string, service: string, refusal: Refusal, operation?: string): void {
+function refuse(functionName: string, service: string, refusal: ServiceRefusal, operation?: string): void {
   stack.parts.trouble.refuses = (call) =>
     call.functionName.includes(functionName) &&
     call.service === service &&

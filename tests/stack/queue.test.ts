@@ -1,17 +1,17 @@
 /** What the mailer is given of its queues, and what becomes of what it cannot handle. */
 import { afterAll, beforeAll, describe, expect, test } from 'vitest'
-import type { Outcome } from '../../cdk/local/functions/worker.ts'
+import type { RunResult } from '../../cdk/local/functions/worker.ts'
 import { failedOf } from '../../cdk/local/sources/queue.ts'
-import type { Message } from '../../cdk/local/sources/queues.ts'
+import type { QueueMessage } from '../../cdk/local/sources/queues.ts'
 import { type FixtureStack, startFixtureStack } from './fixture-stack.ts'
 
-const messages = ['a', 'b', 'c'].map((MessageId) => ({ MessageId }) as Message)
-const ok = (answer: unknown): Outcome => ({ ok: true, payload: JSON.stringify(answer) })
+const messages = ['a', 'b', 'c'].map((MessageId) => ({ MessageId }) as QueueMessage)
+const ok = (answer: unknown): RunResult => ({ ok: true, payload: JSON.stringify(answer) })
 const report = (...ids: unknown[]) => ok({ batchItemFailures: ids.map((itemIdentifier) => ({ itemIdentifier })) })
 
 // AWS Lambda Developer Guide, "Implementing partial batch responses" for SQS (from memory)
 describe('of a batch come again', () => {
-  test.each<[string, Outcome, string]>([
+  test.each<[string, RunResult, string]>([
     ['those that are reported', report('c', 'a'), 'ac'],
     ['none where none is reported', report(), ''],
     ['none where nothing is said', ok(null), ''],

@@ -1,18 +1,18 @@
 /** What its one reader is given of the table's stream, and what becomes of what it cannot handle. */
 import { afterAll, beforeAll, describe, expect, test } from 'vitest'
-import type { Outcome } from '../../cdk/local/functions/worker.ts'
+import type { RunResult } from '../../cdk/local/functions/worker.ts'
 import { type BatchRules, handleBatch, type StreamRecord } from '../../cdk/local/sources/batches.ts'
 import { filterOf } from '../../cdk/local/sources/filter.ts'
 import { type FixtureStack, startFixtureStack } from './fixture-stack.ts'
 
 const record = (name: string): StreamRecord => ({ eventID: name, dynamodb: { SequenceNumber: name } })
-const ok = (answer: unknown): Outcome => ({ ok: true, payload: JSON.stringify(answer) })
-const thrown: Outcome = { ok: false, errorType: 'Error', errorMessage: 'thrown' }
+const ok = (answer: unknown): RunResult => ({ ok: true, payload: JSON.stringify(answer) })
+const thrown: RunResult = { ok: false, errorType: 'Error', errorMessage: 'thrown' }
 
 /** Runs a batch; `answer` says what the function does with the names it is given. */
 async function run(
   names: string[],
-  answer: (names: string[], call: number) => Outcome,
+  answer: (names: string[], call: number) => RunResult,
   change: Partial<BatchRules> = {},
 ) {
   const calls: string[] = []

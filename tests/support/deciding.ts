@@ -10,18 +10,18 @@ import { aCrew, aManager, day, history, usPolicy } from './trade.ts'
 
 export type Told = readonly [on: string, happening: Happening, at?: string]
 
-/** What is left out is not looked at. */
+/** Fields left out are not looked at. */
 export interface Expected {
   readonly status?: string
   readonly dueOn?: string | null
-  /** by their codes */
+  /** codes of the holds */
   readonly holds?: readonly string[]
   /** `kind → address`, each once, in any order */
   readonly owed?: readonly string[]
-  /** by the codes of the reasons; empty where it is accepted */
+  /** codes of the reasons; empty where the fact is accepted */
   readonly refused?: readonly string[]
   readonly asksForHour?: boolean
-  /** which list it lies on */
+  /** the list the stick lies on */
   readonly list?: string
   readonly nextTellOn?: string | null
 }
@@ -65,7 +65,7 @@ interface Story {
   readonly facts: readonly RecordedFact[]
 }
 
-/** What is given has happened: a story that the rules refuse is told wrongly. */
+/** The fact has happened: a story that the rules refuse is told wrongly. */
 export function tell({ kept, facts }: Story, fact: RecordedFact): Story {
   const decision = decide(kept, fact, knownAt(fact, facts))
   if (decision.outcome !== 'accepted') throw new Error(`not recorded: ${JSON.stringify(decision)}`)
@@ -95,6 +95,6 @@ function seenIn(decision: Decision, expected: Expected): Expected {
   }
   const accepted = decision.outcome === 'accepted' ? decision : undefined
   return Object.fromEntries(
-    Object.keys(expected).map((field) => [field, seen[field as keyof Expected](accepted)]), // its own keys
+    Object.keys(expected).map((field) => [field, seen[field as keyof Expected](accepted)]), // `expected` has no other keys
   )
 }

@@ -68,7 +68,7 @@ function inBrackets<T>(reader: Reader, inner: () => T): T {
   return answer
 }
 
-/** As the service compares: values of two types are never in order, and an absent one compares with nothing. */
+/** The service compares so: values of two types are never in order, and an absent one compares with nothing. */
 function compare(left: unknown, operator: string, right: unknown): boolean {
   if (operator !== '=' && operator !== '<') throw unknown(operator)
   if (left === undefined || typeof left !== typeof right) return false

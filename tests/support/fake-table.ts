@@ -10,13 +10,13 @@ import { type Expression, holds, updated } from './expressions.ts'
 
 /** Transactions are counted from 1, from the moment the trouble is ordered. */
 export interface Trouble {
-  /** these are lost to another writer */
+  /** transactions lost to another writer */
   readonly lose?: readonly number[]
   /** breaks off before this one is written, and at every later one */
   readonly crashBefore?: number
   /** breaks off after this one is written, before its answer comes, and at every later one */
   readonly crashAfter?: number
-  /** what somebody else does just before this one is written */
+  /** work of somebody else just before this transaction is written */
   readonly meanwhile?: { readonly before: number; readonly what: () => Promise<unknown> }
   /** indexes answer as of so many written items ago; nought is for a test that needs them calm */
   readonly indexLag?: number
@@ -28,7 +28,7 @@ export interface FakeTable extends Table {
   trouble(what: Trouble): void
   /** transactions since trouble was last ordered, those that failed among them */
   transactions(): number
-  /** from here on the indexes show all that was written until now, as they do after a while */
+  /** indexes show all that was written until now, as they do after a while */
   settled(): void
   /** items written, changed and put aside since the table was made */
   written(): number
@@ -39,11 +39,11 @@ export interface FakeTable extends Table {
 interface Change {
   readonly place: string
   readonly before: Item | undefined
-  /** how many calls the table had taken by then */
+  /** calls that the table had taken by then */
   readonly at: number
 }
 
-/** What is written shows in the indexes after so many further calls, unless a test says when. */
+/** Writes show in the indexes after so many further calls, unless a test says when. */
 const callsUntilSeen = 4
 
 /** No index lags by so many written items. */
@@ -83,7 +83,7 @@ export function fakeTable(kept: readonly Item[] = [], copiesOfEach = Number.POSI
     return next
   }
 
-  /** What is written and not in the indexes yet, oldest first. */
+  /** Writes that are not in the indexes yet, oldest first. */
   function unseen(): readonly Change[] {
     if (trouble.indexLag !== undefined) return journal.slice(Math.max(0, journal.length - trouble.indexLag))
     while ((journal[shown]?.at ?? Number.POSITIVE_INFINITY) + callsUntilSeen <= calls) shown++
@@ -100,7 +100,7 @@ export function fakeTable(kept: readonly Item[] = [], copiesOfEach = Number.POSI
     partitions.replace(place, before, item)
   }
 
-  /** Else a run over years would keep every item as it ever was. */
+  /** A run over years would otherwise keep every item as it ever was. */
   function forgetWhatIsLongSeen(): void {
     if (journal.length < 2 * mostRemembered) return
     journal.splice(0, mostRemembered)
@@ -220,7 +220,7 @@ const mostPageBytes = 1024 * 1024
 function checked(steps: readonly Step[], store: ReadonlyMap<string, Item>): readonly Step[] {
   if (steps.length === 0 || steps.length > mostItems) throw refusal(`a transaction of ${steps.length} items`)
   checkDistinct(steps.map(({ at }) => placeOf(at)))
-  // what an update makes of an item is worked out only where its condition holds
+  // An update makes something of an item only where its condition holds.
   const made = steps.flatMap(({ at, condition, after }) => {
     const before = store.get(placeOf(at))
     return holds(condition, before) ? [storable(after(before))] : []
@@ -230,7 +230,7 @@ function checked(steps: readonly Step[], store: ReadonlyMap<string, Item>): read
   return steps
 }
 
-/** What the service would keep: a copy without absent values, within its limits, with keys that can be keys. */
+/** The item as the service would keep it: without absent values, within limits, with keys that can be keys. */
 function storable(item: Item): Item {
   checkKey(item)
   checkValues(item, 0)
@@ -243,7 +243,7 @@ function storable(item: Item): Item {
   return frozen(copy)
 }
 
-/** So that what is kept can be handed from table to table without a copy. */
+/** Frozen items can be handed from table to table without a copy. */
 function frozen<T>(value: T): T {
   if (value === null || typeof value !== 'object' || Object.isFrozen(value)) return value
   Object.values(value).forEach(frozen)
@@ -293,7 +293,7 @@ function checkDistinct(places: readonly string[]): void {
   if (new Set(places).size !== places.length) throw refusal('one item named twice')
 }
 
-/** About what the service counts: names and texts in UTF-8, numbers by their digits. */
+/** The size is about what the service counts: names and texts in UTF-8, numbers by their digits. */
 export function sizeOf(value: unknown): number {
   if (typeof value === 'string') return Buffer.byteLength(value)
   if (typeof value === 'number') return String(value).length
@@ -302,7 +302,7 @@ export function sizeOf(value: unknown): number {
   return entries.reduce((sum, [name, inner]) => sum + (Array.isArray(value) ? 1 : name.length + 1) + sizeOf(inner), 3)
 }
 
-/** Of what is kept, which never changes. */
+/** Kept items never change, and neither does their size. */
 function sizeKept(item: Item): number {
   const size = sizes.get(item) ?? sizeOf(item)
   sizes.set(item, size)
@@ -357,7 +357,7 @@ function compareBytes(a: string, b: string): number {
   return Buffer.compare(Buffer.from(a), Buffer.from(b))
 }
 
-/** From behind `after` on, until the limit or a megabyte is reached; stopping there leaves a key, even at the very end. */
+/** A page begins behind `after` and ends at the limit or at a megabyte. Its end leaves a key, even at the very end. */
 function cut(matching: readonly Item[], range: Range, names: Names, limit: number): Page {
   const { after, descending } = range
   const beyond = (item: Item) =>

@@ -1,4 +1,4 @@
-/** Whatever any function asks its environment for when it starts, and what its clients look for there. */
+/** The environment of a function: all that any of them or its clients ask for at the start. */
 export const functionEnvironment = {
   AWS_REGION: 'us-east-1',
   TABLE_NAME: 'table',

@@ -2,7 +2,7 @@
 import * as z from 'zod'
 import { routes } from '../../functions/api/routes.ts'
 
-/** What a request may hold, by its route: `PUT /v1/depots/:id body`. */
+/** Schemas of requests, by their routes: `PUT /v1/depots/:id body`. */
 export function requestSchemas(): [name: string, schema: z.ZodType][] {
   return routes.flatMap(({ method, path, body, query }) => [
     ...(body === undefined ? [] : [[`${method} ${path} body`, body as z.ZodType] as [string, z.ZodType]]),
@@ -11,7 +11,7 @@ export function requestSchemas(): [name: string, schema: z.ZodType][] {
 }
 
 type Named = [name: string, inner: z.ZodType]
-/** As the library keeps them; each type has some of these. */
+/** Parts of a schema as the library keeps them: each type has some of these. */
 interface Definition {
   readonly shape: Record<string, z.ZodType>
   readonly element: z.ZodType
@@ -28,7 +28,7 @@ type Parts = (def: Definition) => Named[]
 const none: Parts = () => []
 const inner: Parts = ({ innerType }) => [['', innerType]]
 
-/** What is within a schema of each type that a request is made of. */
+/** Inner schemas of each type that a request is made of. */
 const parts: { readonly [type: string]: Parts | undefined } = {
   object: ({ shape }) => Object.entries(shape),
   array: ({ element }) => [['*', element]],
@@ -53,7 +53,7 @@ export function within(schema: z.ZodType): Named[] {
   return known((schema as unknown as { def: Definition }).def)
 }
 
-/** Itself and all within it, each with the way there. */
+/** The schema and all within it, each with the way there. */
 export function everySchema(schema: z.ZodType, at = ''): [at: string, schema: z.ZodType][] {
   return [
     [at, schema],
@@ -73,7 +73,7 @@ export interface Bounds {
   readonly additionalProperties?: unknown
 }
 
-/** As the API document says it. */
+/** Bounds as the API document states them. */
 export function boundsOf(schema: z.ZodType): Bounds {
   const made = z.toJSONSchema(schema, { io: 'input', unrepresentable: 'any' })
   const { $ref, $defs } = made as { $ref?: string; $defs?: Record<string, Bounds> }

@@ -1,6 +1,6 @@
 import { expect } from 'vitest'
 
-/** How often a property of so many runs saw what it is about: one that saw too little of anything is no proof. */
+/** A count of what a property saw of its subject: a property that saw too little of anything is no proof. */
 export function tally<Kind extends string = string>(runs: number) {
   const seen = new Map<Kind, number>()
   return {

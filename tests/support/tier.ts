@@ -5,7 +5,7 @@ const isWhole = process.env.WHOLE === 'yes'
 
 export const cases = (whole: number, sampled: number) => (isWhole ? whole : sampled)
 
-/** How often a property is tried: fewer still where the suite runs once for each of many mutants. */
+/** The tries of a property: fewer still where the suite runs once for each of many mutants. */
 export const tries = (whole: number, sampled = whole) =>
   Math.min(cases(whole, sampled), Number(process.env.PROPERTY_RUNS ?? whole))
 

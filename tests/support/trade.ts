@@ -189,7 +189,7 @@ export const happened = {
     pinned: { stickSeq: 1, procedureEdition: '2026-03-02#0001', instrumentEditions: ['2026-03-02#0001'] },
     judgement: { ...judgements[ending], ...(ending === 'pass' && withstoodAsNew(test) ? { asNew: true } : {}) },
   }),
-  /** of the test that `history` recorded as number `seq` */
+  /** the new judgement of the test that `history` recorded as number `seq` */
   judgedAgain: (seq: number, ending: Ending, instrumentChecks?: BenchTest['instrumentChecks']): Happening => ({
     kind: 'judged again',
     judges: factIdOf(seq),
@@ -225,7 +225,7 @@ export const happened = {
     kind: 'removed',
     removal: { factId: randomUUID(), occurredOn: day('2026-03-02'), reason },
   }),
-  /** without a date it is taken off */
+  /** a label without a date is taken off */
   labelled: (shows?: string): Happening => ({
     kind: 'label changed',
     label: {
@@ -250,7 +250,7 @@ export function history(...events: (readonly [on: string, happening: Happening, 
 
 const factIdOf = (seq: number) => `00000000-0000-4000-8000-${String(seq).padStart(12, '0')}`
 
-/** As a door would keep it, at a depot whose clock shows UTC. */
+/** The fact as a door would keep it, at a depot whose clock shows UTC. */
 export function recordedFact(
   happening: Happening,
   { seq, on, at, recordedAt }: { seq: number; on: string; at?: string | undefined; recordedAt: Instant },

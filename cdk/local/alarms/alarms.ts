@@ -3,7 +3,7 @@
  * dead letters, and of silence. One that begins to ring publishes to its topic, and whoever subscribed there by mail gets one.
  * The others hear figures that nothing here has: the template tests and the permission simulator prove those.
  */
-import type { Clock } from '../clock.ts'
+import type { SettableClock } from '../clock.ts'
 import type { Deployed, Properties, Resource } from '../template/template.ts'
 import type { MetricName, Metrics } from './metrics.ts'
 import { subscribersOf } from './topic.ts'
@@ -26,7 +26,7 @@ export interface Alarms {
 
 export interface AlarmParts {
   readonly deployed: Deployed
-  readonly clock: Clock
+  readonly clock: SettableClock
   readonly metrics: Metrics
   /** counts figures that have to be asked for, before each look at the alarms */
   readonly ask: () => Promise<void>

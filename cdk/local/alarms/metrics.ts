@@ -1,5 +1,5 @@
 /** Figures that the parts of the local stack count, kept as in CloudWatch by name, dimension and instant. */
-import type { Clock } from '../clock.ts'
+import type { SettableClock } from '../clock.ts'
 
 export interface MetricName {
   readonly namespace: string
@@ -20,7 +20,7 @@ export interface Metrics {
 /** Alarms look no further back. The number in a queue is asked for again and again. */
 const mostKept = 20_000
 
-export function metrics(clock: Clock): Metrics {
+export function metrics(clock: SettableClock): Metrics {
   const all = new Map<string, { at: number; value: number }[]>()
   const keyOf = ({ namespace, name, dimensions }: MetricName) => [namespace, name, ...dimensions].join(' ')
   return {

@@ -1,7 +1,7 @@
 /** `/local/…`: the clock, waiting for quiet, and the mail. Absent from the deployed template. */
 import { setTimeout as pause } from 'node:timers/promises'
 import type { Alarms } from '../alarms/alarms.ts'
-import { type Clock, parseInstant } from '../clock.ts'
+import { parseInstant, type SettableClock } from '../clock.ts'
 import type { Runs } from '../functions/runs.ts'
 import type { Schedules } from '../functions/schedules.ts'
 import type { MailService } from '../mail/mail.ts'
@@ -9,7 +9,7 @@ import type { Poller } from '../sources/poller.ts'
 import type { FrontParts } from './http.ts'
 
 export interface ControlParts {
-  readonly clock: Clock
+  readonly clock: SettableClock
   readonly schedules: Schedules
   readonly runs: Runs
   readonly poller: Poller

@@ -1,6 +1,6 @@
 /** The front door: the routes of the template with their authorisers and limits, and the local controls. */
 import type { IncomingMessage, RequestListener, ServerResponse } from 'node:http'
-import type { Clock } from '../clock.ts'
+import type { SettableClock } from '../clock.ts'
 import type { LocalFunction } from '../functions/functions.ts'
 import type { Deployed, Properties } from '../template/template.ts'
 import type { Authoriser } from './authoriser.ts'
@@ -10,7 +10,7 @@ import { httpAnswer, httpEvent } from './event.ts'
 export interface FrontParts {
   readonly deployed: Deployed
   readonly functionOf: (arn: string) => LocalFunction
-  readonly clock: Clock
+  readonly clock: SettableClock
   /** hears how each call to the API ended */
   readonly answered: (apiId: string, status: number) => void
   /** answers what is under /local/ */

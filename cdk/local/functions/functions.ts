@@ -4,9 +4,9 @@ import { existsSync } from 'node:fs'
 import { availableParallelism } from 'node:os'
 import { join } from 'node:path'
 import { Worker } from 'node:worker_threads'
-import type { Clock } from '../clock.ts'
+import type { SettableClock } from '../clock.ts'
 import type { Deployed, Resource } from '../template/template.ts'
-import type { FromWorker, Outcome, Work, WorkerData } from './worker.ts'
+import type { FromWorker, RunResult, Work, WorkerData } from './worker.ts'
 
 export interface LogLine {
   readonly functionName: string
@@ -18,7 +18,7 @@ export interface LocalFunction {
   readonly name: string
   readonly arn: string
   readonly roleArn: string
-  readonly invoke: (event: unknown) => Promise<Outcome>
+  readonly invoke: (event: unknown) => Promise<RunResult>
   readonly warm: () => Promise<void>
   /** lays all instances aside, as AWS does now and then: the next run starts anew */
   readonly layAside: () => Promise<void>
@@ -26,7 +26,7 @@ export interface LocalFunction {
 }
 
 export interface Host {
-  readonly clock: Clock
+  readonly clock: SettableClock
   readonly log: (line: LogLine) => void
   /** variables that only Lambda itself would set: region, credentials, endpoints */
   readonly environment: Readonly<Record<string, string>>
@@ -57,7 +57,7 @@ export function localFunction(resource: Resource, deployed: Deployed, host: Host
     Math.min(ReservedConcurrentExecutions ?? mostAtOnce, mostAtOnce),
   )
 
-  async function invoke(event: unknown): Promise<Outcome> {
+  async function invoke(event: unknown): Promise<RunResult> {
     const text = JSON.stringify(event)
     if (Buffer.byteLength(text) > mostBytes) return tooLarge('request')
     const outcome = await pool.run(text)
@@ -69,7 +69,7 @@ export function localFunction(resource: Resource, deployed: Deployed, host: Host
   return { name: resource.name, arn, roleArn: Role, invoke, warm: pool.warm, layAside: pool.layAside, stop: pool.stop }
 }
 
-const tooLarge = (what: 'request' | 'response'): Outcome => ({
+const tooLarge = (what: 'request' | 'response'): RunResult => ({
   ok: false,
   errorType: what === 'request' ? 'RequestTooLargeException' : 'Function.ResponseSizeTooLarge',
   errorMessage: `the ${what} is larger than 6 MB`,
@@ -77,7 +77,7 @@ const tooLarge = (what: 'request' | 'response'): Outcome => ({
 
 interface Thread {
   readonly ready: Promise<void>
-  readonly run: (event: string) => Promise<Outcome>
+  readonly run: (event: string) => Promise<RunResult>
   readonly stop: () => Promise<unknown>
   readonly spent: () => boolean
 }
@@ -97,7 +97,7 @@ function thread({ workerData, env, timeoutMillis }: ThreadProps, log: (text: str
     stderr: true,
     execArgv: [],
   })
-  const waiting = new Map<number, (outcome: Outcome) => void>()
+  const waiting = new Map<number, (outcome: RunResult) => void>()
   let spent = false
   let count = 0
   const fail = (errorType: string, errorMessage: string) => {
@@ -125,11 +125,11 @@ function thread({ workerData, env, timeoutMillis }: ThreadProps, log: (text: str
   byLine(worker.stdout, (text) => log(text, false))
   byLine(worker.stderr, (text) => log(text, true))
 
-  async function run(event: string): Promise<Outcome> {
+  async function run(event: string): Promise<RunResult> {
     await ready
     const id = ++count
     const work: Work = { id, event, requestId: randomUUID(), timeoutMillis }
-    const answer = new Promise<Outcome>((resolve) => waiting.set(id, resolve))
+    const answer = new Promise<RunResult>((resolve) => waiting.set(id, resolve))
     worker.postMessage(work)
     const timer = setTimeout(() => {
       fail('Sandbox.Timedout', `Task timed out after ${(timeoutMillis / 1000).toFixed(2)} seconds`)
@@ -180,7 +180,7 @@ function workers(make: () => Thread, most: number) {
   }
 
   return {
-    async run(event: string): Promise<Outcome> {
+    async run(event: string): Promise<RunResult> {
       if (stopped) return { ok: false, errorType: 'ServiceException', errorMessage: 'the local stack is stopping' }
       const thread = await take()
       try {

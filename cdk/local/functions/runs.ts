@@ -1,7 +1,7 @@
 /** Runs for whose answer nobody waits. One that throws is tried again; one that throws for good is kept. */
 import { randomUUID } from 'node:crypto'
 import { setTimeout as pause } from 'node:timers/promises'
-import type { Clock } from '../clock.ts'
+import type { SettableClock } from '../clock.ts'
 import type { Queues } from '../sources/queues.ts'
 import type { Deployed } from '../template/template.ts'
 import type { LocalFunction } from './functions.ts'
@@ -13,7 +13,7 @@ export interface Runs {
   readonly started: () => number
 }
 
-export function backgroundRuns(deployed: Deployed, clock: Clock, queues: Queues): Runs {
+export function backgroundRuns(deployed: Deployed, clock: SettableClock, queues: Queues): Runs {
   const configurations = new Map(
     deployed.all('AWS::Lambda::EventInvokeConfig').map(({ properties }) => [properties.FunctionName, properties]),
   )

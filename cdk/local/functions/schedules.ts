@@ -1,6 +1,6 @@
 /** The schedules of the template, by the settable clock. */
 import { Cron } from 'croner'
-import type { Clock } from '../clock.ts'
+import type { SettableClock } from '../clock.ts'
 import type { Deployed, Properties } from '../template/template.ts'
 
 export interface Schedules {
@@ -21,7 +21,7 @@ interface Schedule {
 
 export function schedules(
   deployed: Deployed,
-  clock: Clock,
+  clock: SettableClock,
   start: (targetArn: string, payload: unknown, target: Properties) => void,
 ): Schedules {
   const all: Schedule[] = deployed

@@ -15,7 +15,7 @@ export interface Work {
   readonly timeoutMillis: number
 }
 
-export type Outcome =
+export type RunResult =
   | { readonly ok: true; readonly payload: string }
   | {
       readonly ok: false
@@ -27,7 +27,7 @@ export type Outcome =
 export type FromWorker =
   | { readonly ready: true }
   | { readonly ready: false; readonly error: string }
-  | ({ readonly id: number } & Outcome)
+  | ({ readonly id: number } & RunResult)
 
 const { file, handler: handlerName, clock, context } = workerData as WorkerData
 const port = parentPort

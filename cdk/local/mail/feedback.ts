@@ -1,6 +1,6 @@
 /** News of mails, told through the template's topic. Mails to the mailboxes of the SES simulator fail as at AWS. */
 import { randomUUID } from 'node:crypto'
-import type { Clock } from '../clock.ts'
+import type { SettableClock } from '../clock.ts'
 import type { LocalFunction } from '../functions/functions.ts'
 import type { Runs } from '../functions/runs.ts'
 import type { Deployed } from '../template/template.ts'
@@ -14,9 +14,9 @@ export interface SentMail {
   readonly tags: readonly (readonly [name: string, value: string])[]
 }
 
-export interface FeedbackParts {
+export interface MailFeedbackParts {
   readonly deployed: Deployed
-  readonly clock: Clock
+  readonly clock: SettableClock
   readonly functionOf: (arn: string) => LocalFunction
   readonly runs: Runs
 }
@@ -33,7 +33,7 @@ interface Destination {
 }
 
 /** The start fails where the mail service may not publish to a topic, or a topic may not invoke a function. */
-export function mailFeedback({ deployed, clock, functionOf, runs }: FeedbackParts): Tell {
+export function mailFeedback({ deployed, clock, functionOf, runs }: MailFeedbackParts): Tell {
   const subscribed = subscriptionsOf(deployed)
   const destinations = destinationsOf(deployed)
   for (const { arn } of subscribed) functionOf(arn)

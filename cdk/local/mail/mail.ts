@@ -10,11 +10,11 @@ import type { Tell } from './feedback.ts'
 import { addressFault, type HeadLine, headFault, readHead } from './mail-rules.ts'
 import { type KeptMail, mailbox } from './mailbox.ts'
 
-export type Accepted =
+export type SendResult =
   | { readonly messageId: string }
   | { readonly code: string; readonly message: string; readonly status: number }
 
-export interface Quota {
+export interface SendQuota {
   readonly max24HourSend: number
   readonly maxSendRate: number
   readonly sentLast24Hours: number
@@ -30,8 +30,8 @@ export interface ForeignMail {
 export interface MailService {
   readonly page: string
   readonly permissionsNeeded: (form: URLSearchParams) => Permission[]
-  readonly accept: (form: URLSearchParams) => Promise<Accepted>
-  readonly quota: () => Quota
+  readonly accept: (form: URLSearchParams) => Promise<SendResult>
+  readonly quota: () => SendQuota
   /** a mail of somebody else's, which no rule of our sending binds */
   readonly receive: (mail: ForeignMail) => void
   /** mails to an address, or all, the newest first */
@@ -64,7 +64,7 @@ export async function mailService(deployed: Deployed, clock: Clock, tell: Tell):
   const server = createServer(mailbox(kept, clock))
   const page = `http://${loopback}:${await listen(server)}`
 
-  async function accept(form: URLSearchParams): Promise<Accepted> {
+  async function accept(form: URLSearchParams): Promise<SendResult> {
     if (form.get('Action') !== 'SendRawEmail')
       return refused('InvalidAction', `The local stack sends by SendRawEmail only.`)
     const letter = await open(form)
@@ -74,7 +74,7 @@ export async function mailService(deployed: Deployed, clock: Clock, tell: Tell):
   function faultOf(
     { source, recipients, raw, head, configurationSet }: Letter,
     form: URLSearchParams,
-  ): Accepted | undefined {
+  ): SendResult | undefined {
     if (raw.length > mostBytes)
       return refused('InvalidParameterValue', `Message length is more than ${mostBytes} bytes long: '${raw.length}'.`)
     const wrong =
@@ -96,7 +96,7 @@ export async function mailService(deployed: Deployed, clock: Clock, tell: Tell):
     )
   }
 
-  function keep({ raw, recipients, source, configurationSet, tags }: Letter): Accepted {
+  function keep({ raw, recipients, source, configurationSet, tags }: Letter): SendResult {
     const messageId = arrives(raw, recipients)
     tell({ messageId, source, recipients, configurationSet, tags })
     return { messageId }
@@ -133,7 +133,7 @@ export async function mailService(deployed: Deployed, clock: Clock, tell: Tell):
   }
 }
 
-const refused = (code: string, message: string): Accepted => ({ code, message, status: 400 })
+const refused = (code: string, message: string): SendResult => ({ code, message, status: 400 })
 
 async function open(form: URLSearchParams): Promise<Letter> {
   const raw = Buffer.from(form.get('RawMessage.Data') ?? '', 'base64')

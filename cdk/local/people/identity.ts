@@ -4,14 +4,14 @@ import { createServer } from 'node:http'
 import { exportJWK, generateKeyPair, type JWTPayload, SignJWT } from 'jose'
 import Provider, { type Adapter, type AdapterPayload } from 'oidc-provider'
 import { close, listen, loopback } from '../free-port.ts'
-import type { Person } from './people.ts'
+import type { DemoPerson } from './people.ts'
 
-export interface Identity {
+export interface IdentityProvider {
   readonly issuer: string
   readonly audience: string
-  readonly accessToken: (person: Person) => Promise<string>
+  readonly accessToken: (person: DemoPerson) => Promise<string>
   /** the token about the person that a sign-in hands to the client; it opens no door of the API */
-  readonly identityToken: (person: Person) => Promise<string>
+  readonly identityToken: (person: DemoPerson) => Promise<string>
   /** a token with claims of one's own, signed by the provider's key: for proving what is refused */
   readonly sign: (claims: JWTPayload, change: TokenChange) => Promise<string>
   readonly stop: () => Promise<void>
@@ -30,7 +30,7 @@ const clientId = 'quarterturn-local'
 const keyId = 'local'
 const thirtyDays = 30 * 24 * 3600
 
-export async function identityProvider(): Promise<Identity> {
+export async function identityProvider(): Promise<IdentityProvider> {
   const server = createServer()
   const issuer = `http://${loopback}:${await listen(server)}`
   const claims = new WeakMap<object, object>()
@@ -41,14 +41,14 @@ export async function identityProvider(): Promise<Identity> {
   const client = await provider.Client.find(clientId)
   if (client === undefined) throw new Error('the local OpenID provider does not know its own client')
 
-  const accessToken = ({ id, organisation, role }: Person): Promise<string> => {
+  const accessToken = ({ id, organisation, role }: DemoPerson): Promise<string> => {
     const token = new provider.AccessToken({ accountId: id, client, scope: 'openid' })
     claims.set(token, { organisation, role, token_use: 'access' })
     token.resourceServer = new provider.ResourceServer(audience, apiTokens)
     return token.save()
   }
 
-  const identityToken = ({ id, organisation, role }: Person): Promise<string> => {
+  const identityToken = ({ id, organisation, role }: DemoPerson): Promise<string> => {
     const token = new provider.IdToken({ sub: id, organisation, role }, { client })
     token.set('sub', id)
     return token.issue({ use: 'idtoken' })

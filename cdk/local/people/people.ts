@@ -1,15 +1,15 @@
 /** The people of the first start. They come onto the registers through the API, as everything else does. */
 import type { Properties } from '../template/template.ts'
 
-export interface Person {
+export interface DemoPerson {
   readonly id: string
   readonly organisation: string
   readonly role: 'crew' | 'bench' | 'manager' | 'owner'
 }
 
-const person = (organisation: string, id: string, role: Person['role']): Person => ({ id, organisation, role })
+const person = (organisation: string, id: string, role: DemoPerson['role']): DemoPerson => ({ id, organisation, role })
 
-export const people: readonly Person[] = [
+export const people: readonly DemoPerson[] = [
   person('demo-utility', 'owner', 'owner'),
   person('demo-utility', 'manager', 'manager'),
   person('demo-utility', 'manager-2', 'manager'),
@@ -21,7 +21,7 @@ export const people: readonly Person[] = [
 ]
 
 /** The name of a person's token in the ready file. The other organisation's owner has none there. */
-export function tokenName({ organisation, id, role }: Person): string | undefined {
+export function tokenName({ organisation, id, role }: DemoPerson): string | undefined {
   if (organisation === 'demo-utility') return id
   return role === 'owner' ? undefined : `other-organisation-${id}`
 }
@@ -32,7 +32,7 @@ const effectiveFrom = '1994-11-01'
 const called: Readonly<Record<string, string>> = { 'demo-utility': 'Demo utility', 'other-utility': 'Other utility' }
 
 /** Each organisation is furnished once: one that has a policy was furnished before. */
-export async function furnish(api: string, tokenOf: (person: Person) => string): Promise<void> {
+export async function furnish(api: string, tokenOf: (person: DemoPerson) => string): Promise<void> {
   for (const owner of people.filter(({ role }) => role === 'owner')) {
     const call = caller(api, tokenOf(owner))
     const { items } = await call('GET', '/v1/policies')
@@ -56,7 +56,7 @@ const names: Readonly<Record<string, string>> = {
   crew: 'Carl Weber',
 }
 
-function entryOf({ id, organisation, role }: Person): object {
+function entryOf({ id, organisation, role }: DemoPerson): object {
   return {
     name: names[id] ?? id,
     email: `${id}@${organisation}.example`,

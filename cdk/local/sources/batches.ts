@@ -1,12 +1,12 @@
 /** One batch of stream records, from the first try to its end: partial failures, halving, retries, giving up. */
 import { setTimeout as pause } from 'node:timers/promises'
 import type { DynamoDBRecord } from 'aws-lambda'
-import type { Outcome } from '../functions/worker.ts'
+import type { RunResult } from '../functions/worker.ts'
 
 export type StreamRecord = DynamoDBRecord & { readonly dynamodb: { readonly SequenceNumber: string } }
 
 export interface BatchRules {
-  readonly invoke: (records: readonly StreamRecord[]) => Promise<Outcome>
+  readonly invoke: (records: readonly StreamRecord[]) => Promise<RunResult>
   readonly giveUp: (
     records: readonly StreamRecord[],
     why: 'RetryAttemptsExhausted' | 'RecordAgeExceeded',
@@ -49,7 +49,11 @@ async function withoutOld(records: readonly StreamRecord[], rules: BatchRules): 
  * The records to try again: the first one reported as failed and all behind it, whatever became of those. A report that
  * names no record of the batch fails the whole batch. An empty report is success, and so is none.
  */
-function unhandled(records: readonly StreamRecord[], outcome: Outcome, reportsItems: boolean): readonly StreamRecord[] {
+function unhandled(
+  records: readonly StreamRecord[],
+  outcome: RunResult,
+  reportsItems: boolean,
+): readonly StreamRecord[] {
   if (!outcome.ok) return records
   if (!reportsItems) return []
   const failures = (JSON.parse(outcome.payload) as { batchItemFailures?: { itemIdentifier?: unknown }[] } | null)

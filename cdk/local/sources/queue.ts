@@ -2,10 +2,10 @@
 import { setTimeout as pause } from 'node:timers/promises'
 import type { SQSRecord } from 'aws-lambda'
 import type { LocalFunction } from '../functions/functions.ts'
-import type { Outcome } from '../functions/worker.ts'
+import type { RunResult } from '../functions/worker.ts'
 import type { Properties } from '../template/template.ts'
 import { type Consumer, type Poller, poll } from './poller.ts'
-import type { Message, Queues } from './queues.ts'
+import type { QueueMessage, Queues } from './queues.ts'
 
 export interface QueueParts {
   readonly functionOf: (name: string) => LocalFunction
@@ -26,10 +26,10 @@ export function queuePoller(parts: QueueParts, mapping: Properties): Poller {
   return poller
 }
 
-function consumer(mapping: Properties, parts: QueueParts): Consumer<Message> {
+function consumer(mapping: Properties, parts: QueueParts): Consumer<QueueMessage> {
   const size: number = mapping.BatchSize ?? 10
   const most: number = mapping.ScalingConfig?.MaximumConcurrency ?? batchesAtOnce
-  const waiting: Message[] = []
+  const waiting: QueueMessage[] = []
   const underWay = new Set<Promise<void>>()
   let stopped = false
   let handedOn = 0
@@ -65,7 +65,7 @@ function consumer(mapping: Properties, parts: QueueParts): Consumer<Message> {
   }
 }
 
-async function handle(messages: readonly Message[], mapping: Properties, parts: QueueParts): Promise<void> {
+async function handle(messages: readonly QueueMessage[], mapping: Properties, parts: QueueParts): Promise<void> {
   const { queues, functionOf, region } = parts
   const { EventSourceArn: arn, FunctionName, FunctionResponseTypes = [] } = mapping
   const outcome = await functionOf(FunctionName).invoke({ Records: messages.map((one) => recordOf(one, arn, region)) })
@@ -78,10 +78,15 @@ async function handle(messages: readonly Message[], mapping: Properties, parts: 
   await Promise.all(failed.map((message) => queues.giveBack(arn, message)))
 }
 
-const timesReceived = (message: Message | undefined) => Number(message?.Attributes.ApproximateReceiveCount ?? 1) - 1
+const timesReceived = (message: QueueMessage | undefined) =>
+  Number(message?.Attributes.ApproximateReceiveCount ?? 1) - 1
 
 /** A report that names no message of the batch fails all of it. An empty report is success. @lintignore tested alone */
-export function failedOf(messages: readonly Message[], outcome: Outcome, reportsItems: boolean): readonly Message[] {
+export function failedOf(
+  messages: readonly QueueMessage[],
+  outcome: RunResult,
+  reportsItems: boolean,
+): readonly QueueMessage[] {
   if (!outcome.ok) return messages
   if (!reportsItems) return []
   const failures = (JSON.parse(outcome.payload) as { batchItemFailures?: { itemIdentifier?: unknown }[] } | null)
@@ -92,7 +97,7 @@ export function failedOf(messages: readonly Message[], outcome: Outcome, reports
   return known.length === named.length ? known : messages
 }
 
-function recordOf(message: Message, eventSourceARN: string, awsRegion: string): SQSRecord {
+function recordOf(message: QueueMessage, eventSourceARN: string, awsRegion: string): SQSRecord {
   return {
     messageId: message.MessageId,
     receiptHandle: message.ReceiptHandle,

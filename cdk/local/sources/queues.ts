@@ -2,7 +2,7 @@
 import { buildApp } from 'fauxqs'
 import type { Deployed, Properties, Resource } from '../template/template.ts'
 
-export interface Message {
+export interface QueueMessage {
   readonly MessageId: string
   readonly ReceiptHandle: string
   readonly Body: string
@@ -17,22 +17,22 @@ export interface Queues {
   /** the number of messages in a queue that are not lent to anybody */
   readonly lying: (queueArn: string) => Promise<number>
   /** messages lent until they are removed or given back, or the visibility timeout is over */
-  readonly receive: (queueArn: string) => Promise<Message[]>
-  readonly remove: (queueArn: string, message: Message) => Promise<void>
-  readonly giveBack: (queueArn: string, message: Message) => Promise<void>
+  readonly receive: (queueArn: string) => Promise<QueueMessage[]>
+  readonly remove: (queueArn: string, message: QueueMessage) => Promise<void>
+  readonly giveBack: (queueArn: string, message: QueueMessage) => Promise<void>
   /** calls back each time that something new may lie in the queue */
   readonly watch: (queueArn: string, wake: () => void) => void
   /** a call of a function to a queue, by the address that the template gives the queue */
-  readonly call: (operation: string, body: Properties) => Promise<Answer>
+  readonly call: (operation: string, body: Properties) => Promise<EmulatorAnswer>
   readonly stop: () => Promise<void>
 }
 
-export interface Answer {
+export interface EmulatorAnswer {
   readonly status: number
   readonly text: string
 }
 
-export async function queues(deployed: Deployed): Promise<Queues> {
+export async function startQueues(deployed: Deployed): Promise<Queues> {
   const app = buildApp({ logger: false, defaultRegion: deployed.region })
   await app.ready()
   /** each queue of the emulator by its ARN in the template, and those ARNs by the address there */
@@ -40,7 +40,7 @@ export async function queues(deployed: Deployed): Promise<Queues> {
   const arns = new Map<string, string>()
   const watching = new Map<string, (() => void)[]>()
 
-  async function answered(operation: string, body: object): Promise<Answer> {
+  async function answered(operation: string, body: object): Promise<EmulatorAnswer> {
     const headers = { 'x-amz-target': `AmazonSQS.${operation}`, 'content-type': 'application/x-amz-json-1.0' }
     const { statusCode, payload } = await app.inject({
       method: 'POST',
@@ -92,7 +92,7 @@ export async function queues(deployed: Deployed): Promise<Queues> {
       const lent = { QueueUrl: at(queueArn).url, MaxNumberOfMessages: 10, VisibilityTimeout: 1 }
       const { Messages = [] } = await done('ReceiveMessage', lent)
       if (Messages.length === 0) return found
-      found.push(...Messages.map(({ Body }: Message) => JSON.parse(Body)))
+      found.push(...Messages.map(({ Body }: QueueMessage) => JSON.parse(Body)))
     }
   }
 

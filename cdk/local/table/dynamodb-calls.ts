@@ -3,7 +3,7 @@
 import type { Properties } from '../template/template.ts'
 import type { Permission } from './permissions.ts'
 
-export interface Place {
+export interface AccountRegion {
   readonly region: string
   readonly account: string
 }
@@ -29,7 +29,7 @@ export function partsOf(body: Properties): Part[] {
   )
 }
 
-export function permissionsNeeded(operation: string, body: Properties, place: Place): Permission[] {
+export function permissionsNeeded(operation: string, body: Properties, place: AccountRegion): Permission[] {
   const on = (action: string, table: unknown, index?: string): Permission => ({
     action: `dynamodb:${action}`,
     resource: tableArn(String(table), place) + (index === undefined ? '' : `/index/${index}`),
@@ -53,7 +53,7 @@ export function permissionsNeeded(operation: string, body: Properties, place: Pl
   }
 }
 
-function tableArn(table: string, { region, account }: Place): string {
+function tableArn(table: string, { region, account }: AccountRegion): string {
   return table.startsWith('arn:') ? table : `arn:aws:dynamodb:${region}:${account}:table/${table}`
 }
 

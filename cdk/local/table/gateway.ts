@@ -3,24 +3,24 @@ import { randomUUID } from 'node:crypto'
 import { Agent, createServer, type IncomingMessage, request, type Server, type ServerResponse } from 'node:http'
 import { buffer } from 'node:stream/consumers'
 import { loopback } from '../free-port.ts'
-import type { MailService, Quota } from '../mail/mail.ts'
+import type { MailService, SendQuota } from '../mail/mail.ts'
 import type { Queues } from '../sources/queues.ts'
 import type { Deployed } from '../template/template.ts'
 import { permissionsNeeded, writes } from './dynamodb-calls.ts'
 import type { Permission, Permissions } from './permissions.ts'
 import { transactionConflicts } from './transaction-conflicts.ts'
 
-export interface Caller {
+export interface CallingFunction {
   readonly functionName: string
   readonly roleArn: string
 }
 
 /** Trouble that a test makes: the calls that a service refuses. */
-export interface Trouble {
+export interface PlantedTrouble {
   /** the error and the status of a refused call; undefined where the call is done */
-  refuses: (call: RefusedCall) => Refusal | undefined
+  refuses: (call: RefusedCall) => ServiceRefusal | undefined
   /** a quota of the mail service in place of its own */
-  quota?: Quota | undefined
+  quota?: SendQuota | undefined
 }
 
 export interface RefusedCall {
@@ -30,7 +30,7 @@ export interface RefusedCall {
   readonly body: string
 }
 
-export interface Refusal {
+export interface ServiceRefusal {
   readonly error: string
   readonly status: number
   readonly message?: string
@@ -39,16 +39,16 @@ export interface Refusal {
 export interface GatewayParts {
   readonly deployed: Deployed
   readonly permissions: Permissions
-  readonly caller: (accessKeyId: string) => Caller | undefined
+  readonly caller: (accessKeyId: string) => CallingFunction | undefined
   readonly dynamoDbPort: number
   readonly mail: MailService
   readonly queues: Queues
   readonly onWrite: () => void
-  readonly trouble: Trouble
+  readonly trouble: PlantedTrouble
 }
 
 interface Call {
-  readonly caller: Caller
+  readonly caller: CallingFunction
   readonly message: IncomingMessage
   readonly body: Buffer
   readonly answer: ServerResponse
@@ -175,7 +175,7 @@ function queuePermission(operation: string, url: unknown): Permission {
 
 const operationOf = ({ message }: Call) => String(message.headers['x-amz-target']).split('.')[1] ?? ''
 
-function denial({ roleArn, functionName }: Caller, { action, resource }: Permission, account: string): string {
+function denial({ roleArn, functionName }: CallingFunction, { action, resource }: Permission, account: string): string {
   const role = roleArn.split('/').at(-1)
   return (
     `User: arn:aws:sts::${account}:assumed-role/${role}/${functionName} is not authorized to perform: ${action} ` +
@@ -212,7 +212,7 @@ const mailError = (code: string, message: string) =>
   `<ErrorResponse xmlns="${namespace}"><Error><Type>Sender</Type><Code>${code}</Code>` +
   `<Message>${escaped(message)}</Message></Error><RequestId>${randomUUID()}</RequestId></ErrorResponse>`
 
-const quotaTold = ({ max24HourSend, maxSendRate, sentLast24Hours }: Quota) =>
+const quotaTold = ({ max24HourSend, maxSendRate, sentLast24Hours }: SendQuota) =>
   `<GetSendQuotaResponse xmlns="${namespace}"><GetSendQuotaResult><Max24HourSend>${max24HourSend}</Max24HourSend>` +
   `<MaxSendRate>${maxSendRate}</MaxSendRate><SentLast24Hours>${sentLast24Hours}</SentLast24Hours></GetSendQuotaResult>` +
   `<ResponseMetadata><RequestId>${randomUUID()}</RequestId></ResponseMetadata></GetSendQuotaResponse>`

@@ -6,14 +6,14 @@
 import type { Properties } from '../template/template.ts'
 import { itemTouched, partsOf, writesOneItem } from './dynamodb-calls.ts'
 
-export interface Refusal {
+export interface ConflictAnswer {
   readonly type: string
   readonly body: { readonly message: string; readonly [more: string]: unknown }
 }
 
 export interface Conflicts {
   /** the refusal of a call, or the step to take once its answer has come */
-  readonly enter: (operation: string, body: Properties) => { refusal: Refusal } | { leave: () => void }
+  readonly enter: (operation: string, body: Properties) => { refusal: ConflictAnswer } | { leave: () => void }
 }
 
 export function transactionConflicts(): Conflicts {
@@ -46,12 +46,12 @@ interface Reason {
 
 const conflict: Reason = { Code: 'TransactionConflict', Message: 'Transaction is ongoing for the item' }
 
-const ongoing: Refusal = {
+const ongoing: ConflictAnswer = {
   type: 'com.amazonaws.dynamodb.v20120810#TransactionConflictException',
   body: { message: 'Transaction is ongoing for the item' },
 }
 
-function cancelled(reasons: readonly Reason[]): Refusal {
+function cancelled(reasons: readonly Reason[]): ConflictAnswer {
   const codes = reasons.map(({ Code }) => Code).join(', ')
   const message = `Transaction cancelled, please refer cancellation reasons for specific reasons [${codes}]`
   return {

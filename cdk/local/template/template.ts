@@ -25,7 +25,7 @@ export interface Deployed {
   readonly asset: (key: string) => string
 }
 
-export interface Surroundings {
+export interface TemplateValues {
   readonly parameters: Readonly<Record<string, string>>
   readonly apiEndpoint: string
 }
@@ -36,7 +36,7 @@ const arn = (service: string, rest: string) => `arn:aws:${service}:${region}:${a
 
 interface Kind {
   readonly ref?: (name: string, properties: Properties) => string
-  readonly attributes?: Readonly<Record<string, (name: string, around: Surroundings) => string>>
+  readonly attributes?: Readonly<Record<string, (name: string, around: TemplateValues) => string>>
 }
 
 const plain: Kind = {}
@@ -86,7 +86,7 @@ const pseudo: Readonly<Record<string, string>> = {
   'AWS::StackName': 'Quarterturn',
 }
 
-export function readTemplate(folder: string, around: Surroundings): Deployed {
+export function readTemplate(folder: string, around: TemplateValues): Deployed {
   const template = JSON.parse(readFileSync(join(folder, 'Quarterturn.template.json'), 'utf8'))
   const assets = JSON.parse(readFileSync(join(folder, 'Quarterturn.assets.json'), 'utf8'))
   const value = resolver(template, around)
@@ -120,7 +120,7 @@ function assetFolder(folder: string, assets: Properties, key: string): string {
 
 const dropped = Symbol('AWS::NoValue')
 
-function resolver(template: Properties, around: Surroundings) {
+function resolver(template: Properties, around: TemplateValues) {
   const functions: Readonly<Record<string, (given: Properties[string]) => unknown>> = {
     Ref: (name: string) => reference(name),
     'Fn::GetAtt': ([id, attribute]: [string, string]) => attributeOf(id, attribute),

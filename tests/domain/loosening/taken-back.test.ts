@@ -1,10 +1,10 @@
 import { expect, test } from 'vitest'
-import { type Entered, isTakenBack } from '../../../shared-domain/loosening/taken-back.ts'
+import { type EnteredEdition, isTakenBack } from '../../../shared-domain/loosening/taken-back.ts'
 import type { Stick } from '../../../shared-domain/registers.ts'
 import { aStick, day } from '../../support/trade.ts'
 
 const today = day('2026-03-02')
-const entered = (from: string, body: Stick, over: Partial<Entered<Stick>> = {}): Entered<Stick> => ({
+const entered = (from: string, body: Stick, over: Partial<EnteredEdition<Stick>> = {}): EnteredEdition<Stick> => ({
   effectiveFrom: day(from),
   body,
   by: 'ines',

@@ -11,7 +11,7 @@ import {
   nextLoanTellOn,
   nextTellOn,
   stillForward,
-  type Told,
+  type ToldThrough,
 } from '../../../shared-domain/notices/ladder.ts'
 import { noRules } from '../../../shared-domain/policy/rules.ts'
 import { replay } from '../../../shared-domain/state/fold.ts'
@@ -24,7 +24,7 @@ const state = replay(history(['2026-03-02', happened.registered()], ['2026-03-02
 
 /** The days on which a crew is told when somebody looks on each of `lookedOn`. */
 function toldOn(lookedOn: readonly CalendarDate[], policy = usPolicy): CalendarDate[] {
-  let told: Told | null = null
+  let told: ToldThrough | null = null
   return lookedOn.filter((today) => {
     const next = nextTellOn(standingOn(state, today, policy), { told }, policy)
     if (next === null || next > today) return false
@@ -256,7 +256,7 @@ test('without a policy or a date nobody is told', () => {
   expect(nextTellOn({ ...standing, dueOn: null }, { told: null }, usPolicy)).toBeNull()
 })
 
-test.each<[string, string, Told | null, boolean]>([
+test.each<[string, string, ToldThrough | null, boolean]>([
   ['on its due date', '2028-03-02', null, false],
   ['overdue, and nothing told', '2028-03-03', null, true],
   ['told through the day before', '2028-03-03', { dueOn, through: day('2028-03-01') }, true],

@@ -1,6 +1,5 @@
 import { describe, expect, test } from 'vitest'
 import type { CalendarDate } from '../../../shared-domain/calendar.ts'
-import { nextUp } from '../../../shared-domain/notices/answers.ts'
 import {
   audienceAbove,
   climbedTo,
@@ -9,6 +8,7 @@ import {
   type People,
   wholeAudience,
 } from '../../../shared-domain/notices/audience.ts'
+import { nextUp } from '../../../shared-domain/notices/confirmations.ts'
 import { dueOnDay } from '../../../shared-domain/notices/digest.ts'
 import type { Addressee } from '../../../shared-domain/notices/notice.ts'
 import { owedAtOnce } from '../../../shared-domain/notices/owed.ts'

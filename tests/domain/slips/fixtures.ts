@@ -1,10 +1,10 @@
 import type { BenchTest } from '../../../shared-domain/bench-test/bench-test.ts'
-import type { Asked, Known, Question } from '../../../shared-domain/slips/question.ts'
+import type { Asked, Question, SlipContext } from '../../../shared-domain/slips/question.ts'
 import { questionsAbout } from '../../../shared-domain/slips/slips.ts'
 import { day, happened } from '../../support/trade.ts'
 import { judgedBy, stickOf } from '../bench-test/fixtures.ts'
 
-export const knownOf = (over: Partial<Known> = {}): Known => ({
+export const knownOf = (over: Partial<SlipContext> = {}): SlipContext => ({
   today: day('2026-03-10'),
   stick: stickOf(),
   tests: { by: judgedBy(), earlier: [] },
@@ -22,7 +22,7 @@ export const askedOf = (over: Partial<Asked> = {}): Asked => ({
 })
 
 /** Of a test on its day, handed in eight days later. */
-export function ofTest(test: BenchTest, known: Partial<Known> = {}): Question[] {
+export function ofTest(test: BenchTest, known: Partial<SlipContext> = {}): Question[] {
   const happening = happened.tested('pass', test)
   return questionsAbout(askedOf({ happening, on: test.testedOn, dateField: 'testedOn' }), knownOf(known))
 }

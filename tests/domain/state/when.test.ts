@@ -3,9 +3,9 @@ import { describe, expect, test } from 'vitest'
 import type { Instant } from '../../../shared-domain/calendar.ts'
 import type { Happening, RecordedFact } from '../../../shared-domain/facts.ts'
 import {
-  comparePlaces,
-  type Place,
-  placeOf,
+  comparePositions,
+  type Position,
+  positionOf,
   readAnew,
   type Stay,
   stayedIn,
@@ -198,7 +198,7 @@ describe('where a stick has been', () => {
 
 describe('the place of a fact', () => {
   const place = (happening: Happening, recorded: { seq?: number; at?: string; recordedAt?: Instant } = {}) =>
-    placeOf(recordedFact(happening, { seq: 2, on: '2026-03-10', recordedAt: afternoon, ...recorded }))
+    positionOf(recordedFact(happening, { seq: 2, on: '2026-03-10', recordedAt: afternoon, ...recorded }))
 
   test('what speaks for a stick stands as early as it can have been, all else as late', () => {
     expect(place(happened.tested('pass'))).toEqual({ instant: utc('00:00'), rank: 0, seq: 2 })
@@ -221,17 +221,17 @@ describe('the place of a fact', () => {
   })
 
   test('by instant, then by what is against it, then by recording', () => {
-    const places: Place[] = [
+    const places: Position[] = [
       { instant: utc('09:00'), rank: 2, seq: 9 },
       { instant: utc('10:00'), rank: 0, seq: 3 },
       { instant: utc('10:00'), rank: 0, seq: 5 },
       { instant: utc('10:00'), rank: 1, seq: 2 },
       { instant: utc('11:00'), rank: 0, seq: 1 },
     ]
-    expect([...places].reverse().sort(comparePlaces)).toEqual(places)
-    expect(comparePlaces({ instant: utc('10:00'), rank: 0, seq: 5 }, { instant: utc('10:00'), rank: 1, seq: 2 })).toBe(
-      -1,
-    )
+    expect([...places].reverse().sort(comparePositions)).toEqual(places)
+    expect(
+      comparePositions({ instant: utc('10:00'), rank: 0, seq: 5 }, { instant: utc('10:00'), rank: 1, seq: 2 }),
+    ).toBe(-1)
   })
 })
 

@@ -5,11 +5,11 @@ import {
   errandsOf,
   isManager,
   managersIn,
-  mustBeAnswered,
+  mustBeConfirmed,
   nextUp,
   owedForSilence,
   whoIsAsked,
-} from '../../../shared-domain/notices/answers.ts'
+} from '../../../shared-domain/notices/confirmations.ts'
 import { type Addressee, noticeKinds, type OwedNotice, type StickLine } from '../../../shared-domain/notices/notice.ts'
 import { day } from '../../support/trade.ts'
 
@@ -30,7 +30,7 @@ const everybody = [ana, al, bo, bea, mia, max, oda]
 const names = (all: readonly Addressee[]) => all.map(({ name }) => name)
 
 test('holds, removals and word that nobody answered are to be confirmed, and nothing else', () => {
-  expect(noticeKinds.filter(mustBeAnswered)).toEqual(['hold', 'removal', 'unanswered'])
+  expect(noticeKinds.filter(mustBeConfirmed)).toEqual(['hold', 'removal', 'unanswered'])
 })
 
 test('who manages: a manager, also one of the crew, and no owner', () => {

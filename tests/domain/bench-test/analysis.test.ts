@@ -1,5 +1,5 @@
 import { describe, expect, test } from 'vitest'
-import { accountOf, type JudgedTest } from '../../../shared-domain/bench-test/account.ts'
+import { analysisOf, type JudgedTest } from '../../../shared-domain/bench-test/analysis.ts'
 import { type JudgedBy, judge } from '../../../shared-domain/bench-test/judge.ts'
 import { stripsOf } from '../../../shared-domain/bench-test/strip.ts'
 import { addDays } from '../../../shared-domain/calendar.ts'
@@ -43,7 +43,7 @@ const every400Days = (...readings: number[]) => readings.map((microamps, index) 
 const verdicts = (history: readonly JudgedTest[]) => history.map(({ judgement }) => judgement.verdict)
 
 test('of no test there is nothing to say', () => {
-  expect(accountOf([], day('2026-03-02'))).toStrictEqual({
+  expect(analysisOf([], day('2026-03-02'))).toStrictEqual({
     strips: [],
     likely: [],
     inPhase: [],
@@ -54,7 +54,7 @@ test('of no test there is nothing to say', () => {
 
 test('of a first test that passes there are its strips, and nothing to set beside them', () => {
   const first = readAs(4, 0)
-  expect(accountOf([first], day('2026-03-02'))).toStrictEqual({
+  expect(analysisOf([first], day('2026-03-02'))).toStrictEqual({
     strips: stripsOf(first.test, first.by),
     likely: [],
     inPhase: [],
@@ -65,8 +65,8 @@ test('of a first test that passes there are its strips, and nothing to set besid
 
 test('the strips are those of the last test, and none where it read nothing', () => {
   const last = readAs(5, 400)
-  expect(accountOf([readAs(4, 0), last], null).strips).toStrictEqual(stripsOf(last.test, last.by))
-  expect(accountOf([readAs(4, 0), withstood(400)], null).strips).toStrictEqual([])
+  expect(analysisOf([readAs(4, 0), last], null).strips).toStrictEqual(stripsOf(last.test, last.by))
+  expect(analysisOf([readAs(4, 0), withstood(400)], null).strips).toStrictEqual([])
 })
 
 test('of readings it says by which demonstration they are equivalent to the rule’s withstand test, of withstand nothing', () => {
@@ -74,9 +74,9 @@ test('of readings it says by which demonstration they are equivalent to the rule
     ...one,
     by: { ...one.by, demonstrated: shown(kind, { grounds: 'report 12' }) },
   })
-  expect(accountOf([stated(readAs(4, 0))], null).equivalence).toBe('DEM-1: Safety engineer, report 12')
-  expect(accountOf([stated(readAs(4, 0), 'withstand')], null)).not.toHaveProperty('equivalence')
-  expect(accountOf([stated(withstood(0))], null)).not.toHaveProperty('equivalence')
+  expect(analysisOf([stated(readAs(4, 0))], null).equivalence).toBe('DEM-1: Safety engineer, report 12')
+  expect(analysisOf([stated(readAs(4, 0), 'withstand')], null)).not.toHaveProperty('equivalence')
+  expect(analysisOf([stated(withstood(0))], null)).not.toHaveProperty('equivalence')
 })
 
 describe('what a place is likely to mean', () => {
@@ -88,7 +88,7 @@ describe('what a place is likely to mean', () => {
   })
 
   test('is told without an earlier test too', () => {
-    expect(accountOf([readAs(11, 0)], null).likely).toStrictEqual([
+    expect(analysisOf([readAs(11, 0)], null).likely).toStrictEqual([
       {
         code: 'one-turn-only',
         text: 'Dry, quarter turn 90°, 0 to 0.3 m: stands out on this quarter turn only; likely, not proof: dirt, a scratch or a track on the surface',
@@ -99,24 +99,24 @@ describe('what a place is likely to mean', () => {
   })
 
   test('is read against the test before, not an older one', () => {
-    expect(accountOf([readAs(3, 0), readAs(6, 400), readAs(9, 800)], null).likely).toStrictEqual([risenFrom(6)])
-    expect(accountOf([readAs(3, 0), readAs(8, 400), readAs(9, 800)], null).likely).toStrictEqual([])
+    expect(analysisOf([readAs(3, 0), readAs(6, 400), readAs(9, 800)], null).likely).toStrictEqual([risenFrom(6)])
+    expect(analysisOf([readAs(3, 0), readAs(8, 400), readAs(9, 800)], null).likely).toStrictEqual([])
   })
 
   test('is read against the last test that has readings', () => {
-    expect(accountOf([readAs(3, 0), withstood(400), readAs(9, 800)], null).likely).toStrictEqual([risenFrom(3)])
+    expect(analysisOf([readAs(3, 0), withstood(400), readAs(9, 800)], null).likely).toStrictEqual([risenFrom(3)])
   })
 })
 
 describe('the part in phase', () => {
   const shareOn90 = (history: readonly JudgedTest[]) =>
-    accountOf(history, null).inPhase.filter(({ quarterTurn }) => quarterTurn === 90)
+    analysisOf(history, null).inPhase.filter(({ quarterTurn }) => quarterTurn === 90)
   const grown = { ...place, leakageMicroamps: 5, baselineMicroamps: 4, inPhaseMicroamps: 3 }
 
   test('is counted from the first dry test that passed, place by place', () => {
     const history = [readAs(4, 0), readAs(4.5, 400), readAs(5, 800)]
     expect(shareOn90(history)).toStrictEqual([grown])
-    expect(accountOf(history, null).inPhase).toHaveLength(4)
+    expect(analysisOf(history, null).inPhase).toHaveLength(4)
   })
 
   test('is not counted from a test that failed, or that read nothing', () => {
@@ -128,8 +128,8 @@ describe('the part in phase', () => {
   test('is not told where no test passed before', () => {
     const history = [readAs(11, 0), readAs(12, 400)]
     expect(verdicts(history)).toStrictEqual(['fail', 'fail'])
-    expect(accountOf(history, null).inPhase).toStrictEqual([])
-    expect(accountOf([readAs(11, 0), readAs(4, 400)], null).inPhase).toStrictEqual([])
+    expect(analysisOf(history, null).inPhase).toStrictEqual([])
+    expect(analysisOf([readAs(11, 0), readAs(4, 400)], null).inPhase).toStrictEqual([])
   })
 })
 
@@ -146,49 +146,50 @@ describe('a rising place', () => {
   }
 
   test('is told, and the ones that stay level are not', () => {
-    expect(accountOf(every400Days(4, 5, 6, 7, 8), null).rising).toStrictEqual([trend])
+    expect(analysisOf(every400Days(4, 5, 6, 7, 8), null).rising).toStrictEqual([trend])
   })
 
   test('advises an earlier test where it meets its limit before the stick falls due, and only there', () => {
-    const advised = (dueIn: number) => accountOf(every400Days(4, 5, 6, 7, 8), addDays(start, dueIn)).meetsLimitBeforeDue
+    const advised = (dueIn: number) =>
+      analysisOf(every400Days(4, 5, 6, 7, 8), addDays(start, dueIn)).meetsLimitBeforeDue
     expect(advised(2401)).toStrictEqual([trend])
     expect(advised(2400)).toStrictEqual([])
-    expect(accountOf(every400Days(4, 5, 6, 7, 8), null).meetsLimitBeforeDue).toStrictEqual([])
+    expect(analysisOf(every400Days(4, 5, 6, 7, 8), null).meetsLimitBeforeDue).toStrictEqual([])
   })
 
   test('is none where chance would do as much, or where it falls', () => {
-    expect(accountOf(every400Days(4, 5, 6, 7), null).rising).toStrictEqual([])
-    expect(accountOf(every400Days(4, 6, 5, 7, 8), null).rising).toStrictEqual([])
-    expect(accountOf(every400Days(8, 7, 6, 5, 4), null).rising).toStrictEqual([])
+    expect(analysisOf(every400Days(4, 5, 6, 7), null).rising).toStrictEqual([])
+    expect(analysisOf(every400Days(4, 6, 5, 7, 8), null).rising).toStrictEqual([])
+    expect(analysisOf(every400Days(8, 7, 6, 5, 4), null).rising).toStrictEqual([])
   })
 
   test('is none where the place lay level most of its years: the line through them is level too', () => {
-    expect(accountOf(every400Days(4, 4, 4, 4, 4, 4, 4, 5, 5, 5), null).rising).toStrictEqual([])
+    expect(analysisOf(every400Days(4, 4, 4, 4, 4, 4, 4, 5, 5, 5), null).rising).toStrictEqual([])
   })
 
   test('is read from tests that failed too, and never from one that proves nothing', () => {
     const failed = every400Days(8, 9, 10, 11, 12)
     expect(verdicts(failed)).toStrictEqual(['pass', 'pass', 'pass', 'fail', 'fail'])
-    expect(accountOf(failed, null).rising).toHaveLength(1)
+    expect(analysisOf(failed, null).rising).toHaveLength(1)
 
     const invalid = readAs(8, 1600, { instrumentChecks: [] })
     expect(invalid.judgement.verdict).toBe('invalid')
-    expect(accountOf([...every400Days(4, 5, 6, 7), invalid], null).rising).toStrictEqual([])
+    expect(analysisOf([...every400Days(4, 5, 6, 7), invalid], null).rising).toStrictEqual([])
   })
 })
 
 test('the figures of a dead instrument hint at nothing, and nothing rises from them', () => {
   const dead = judged({ dry: { readings: survey({ length: 300, value: 0 }) }, testedOn: addDays(start, 400) })
   const last = readAs(8, 800)
-  const hints = (...history: JudgedTest[]) => accountOf(history, null).likely.map(({ code }) => code)
+  const hints = (...history: JudgedTest[]) => analysisOf(history, null).likely.map(({ code }) => code)
   expect(dead.judgement.verdict).toBe('invalid')
   expect(hints(readAs(7.9, 0), dead, last)).toEqual(hints(readAs(7.9, 0), last))
   expect(hints(readAs(4, 0), dead, last)).toContain('rising-since-last-test')
-  expect(accountOf([readAs(4, 0), dead], null)).toMatchObject({ likely: [], inPhase: [] })
+  expect(analysisOf([readAs(4, 0), dead], null)).toMatchObject({ likely: [], inPhase: [] })
   // stuck at one figure in both states
   const both = judgedBy({ stick: stickOf({ workingLengthMetres: 0.3 }) })
   const rows = (wet: boolean) => survey({ length: 300, value: 19, wet })
   const stuck = testOf({ dry: { readings: rows(false) }, wet: wetOf(rows(true)) })
   const told = { test: stuck, by: both, judgement: judge(stuck, both) }
-  expect(accountOf([told], null).likely).toEqual([])
+  expect(analysisOf([told], null).likely).toEqual([])
 })

@@ -4,7 +4,7 @@ import { sameMailbox } from '../mailbox.ts'
 import type { Addressee, NoticeKind, OwedNotice, StickLine } from './notice.ts'
 
 /** A recall, a hold or a removal that nobody has read is this service's worst failure. */
-export function mustBeAnswered(kind: NoticeKind): boolean {
+export function mustBeConfirmed(kind: NoticeKind): boolean {
   return kind === 'hold' || kind === 'removal' || kind === 'unanswered'
 }
 
@@ -37,7 +37,7 @@ export function nextUp(to: Addressee, audience: readonly Addressee[]): readonly 
 }
 
 /** A notice that nobody confirmed in time, with what of it its people still do not know, and who is to hear of that. */
-export interface Silent {
+export interface SilentNotice {
   readonly notice: OwedNotice
   readonly open: readonly Concerned[]
   /** somebody above the crew has confirmed that these sticks must not be used */
@@ -52,7 +52,7 @@ interface Concerned {
 
 /** The people told next of a notice that nobody confirmed; where a manager knows, no owner is asked. */
 export function nextOf(
-  { notice: { to }, aManagerKnows }: Silent,
+  { notice: { to }, aManagerKnows }: SilentNotice,
   audience: readonly Addressee[],
 ): readonly Addressee[] {
   if (aManagerKnows && isManager(to)) return []
@@ -63,7 +63,7 @@ export function nextOf(
  * The notices owed because of silence: one list a person and day. A list names each stick that its people may not know
  * of, and everybody who has not answered, also those whose silence the silent reader was told of.
  */
-export function owedForSilence(silent: readonly Silent[], day: CalendarDate): OwedNotice[] {
+export function owedForSilence(silent: readonly SilentNotice[], day: CalendarDate): OwedNotice[] {
   const byMailbox = new Map<string, { to: Addressee; of: OwedNotice[]; lines: StickLine[] }>()
   for (const one of silent) {
     for (const { lines, audience } of one.open) {

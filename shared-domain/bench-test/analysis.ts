@@ -18,7 +18,7 @@ export interface JudgedTest {
   readonly judgement: Judgement
 }
 
-export interface Account {
+export interface Analysis {
   readonly strips: readonly Strip[]
   /** common practice, and never proof */
   readonly likely: readonly Likely[]
@@ -35,7 +35,7 @@ export interface Account {
 }
 
 /** `history` is every test of the stick up to this one, in order of time; the last of them is the one told of. */
-export function accountOf(history: readonly JudgedTest[], dueOn: CalendarDate | null): Account {
+export function analysisOf(history: readonly JudgedTest[], dueOn: CalendarDate | null): Analysis {
   const last = history.at(-1)
   if (last === undefined) return { strips: [], likely: [], inPhase: [], rising: [], meetsLimitBeforeDue: [] }
   const surveys = history

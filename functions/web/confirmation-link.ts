@@ -9,7 +9,7 @@ import type { Notice } from '../store/notices.ts'
 /** A link is good for longer than anybody waits for an answer: by then the next person has been told. */
 const daysGood = 30
 
-export interface AnswerLink {
+export interface ConfirmationLink {
   readonly organisation: string
   readonly number: string
   /** the instant after which it is good no more */
@@ -18,7 +18,7 @@ export interface AnswerLink {
 }
 
 /** Answers the path of the link; null where nothing is to be confirmed. */
-export function answerPath(notice: Notice): string | null {
+export function confirmationPath(notice: Notice): string | null {
   if (notice.answerKey === undefined) return null
   const until = addSeconds(notice.owedAt, daysGood * 86_400)
   const parts = [notice.organisation, notice.number, until, signatureOf(notice, notice.answerKey, until)]
@@ -27,7 +27,7 @@ export function answerPath(notice: Notice): string | null {
 
 export type LinkFault = 'tampered with' | 'expired'
 
-export function faultOf(link: AnswerLink, notice: Notice | undefined, now: Instant): LinkFault | null {
+export function faultOf(link: ConfirmationLink, notice: Notice | undefined, now: Instant): LinkFault | null {
   if (notice?.answerKey === undefined) return 'tampered with'
   const right = Buffer.from(signatureOf(notice, notice.answerKey, link.until))
   const given = Buffer.from(link.signature)
