@@ -2,7 +2,7 @@
  * The names that other programs call the operations by, grouped by subject. Each is stated here, so that a change of a
  * path or of a summary renames no function of a generated client.
  */
-export interface Subject {
+export interface TopicOfRoutes {
   readonly name: string
   readonly description: string
   /** the method and the path of each operation, by its operationId */
@@ -15,7 +15,7 @@ const register = (one: string, path: string) => ({
   [`list${one}s`]: `GET /v1/${path}`,
 })
 
-export const subjects: readonly Subject[] = [
+export const subjects: readonly TopicOfRoutes[] = [
   {
     name: 'organisation',
     description: 'The organisation itself: which rule packs bind where it works.',

@@ -2,9 +2,9 @@
 import * as z from 'zod'
 
 /** Schemas that have a name of their own: each stands once in the document, and is referred to. */
-export type Named = Record<string, object>
+export type NamedSchemas = Record<string, object>
 
-export function schemaOf(schema: z.ZodType, io: 'input' | 'output', named: Named): object {
+export function schemaOf(schema: z.ZodType, io: 'input' | 'output', named: NamedSchemas): object {
   const made = z.toJSONSchema(schema, { io, unrepresentable: 'any', target: 'draft-2020-12' })
   const {
     $schema: _,

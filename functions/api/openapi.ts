@@ -11,13 +11,13 @@ import { gatewayMessage, onlyAnswer, wrong, wrongAnswers } from './openapi-answe
 import { examples } from './openapi-examples.ts'
 import { subjects } from './openapi-operations.ts'
 import { publicPaths, publicTag } from './openapi-public.ts'
-import { type Named, schemaOf } from './openapi-schema.ts'
+import { type NamedSchemas, schemaOf } from './openapi-schema.ts'
 import type { Route } from './request.ts'
 import { routes } from './routes.ts'
 
 export function openApiDocument(): object {
   const paths: Record<string, Record<string, object>> = {}
-  const named: Named = {}
+  const named: NamedSchemas = {}
   schemaOf(problemAnswer, 'output', named)
   for (const route of routes) {
     const path = route.path.replaceAll(/:(\w+)/g, '{$1}')
@@ -43,7 +43,7 @@ export function openApiDocument(): object {
   }
 }
 
-function operation(route: Route, named: Named): object {
+function operation(route: Route, named: NamedSchemas): object {
   const { operationId, tag } = nameOf(route)
   return {
     operationId,
@@ -64,13 +64,13 @@ function nameOf({ method, path }: Route): { readonly operationId: string; readon
   throw new Error(`${method} ${path} has no operationId: name it in openapi-operations.ts`)
 }
 
-function requestBody(operationId: string, body: z.ZodType, named: Named): object {
+function requestBody(operationId: string, body: z.ZodType, named: NamedSchemas): object {
   const example = examples[operationId]
   if (example === undefined) throw new Error(`${operationId} has no example: give one in openapi-examples.ts`)
   return { required: true, content: { 'application/json': { schema: schemaOf(body, 'input', named), example } } }
 }
 
-function goodAnswers(route: Route, operationId: string, named: Named): object {
+function goodAnswers(route: Route, operationId: string, named: NamedSchemas): object {
   const good = (description: string, answer = route.answer) => ({
     description,
     content: { 'application/json': { schema: schemaOf(answerSchema(answer), 'output', named) } },

@@ -2,7 +2,7 @@
 import { parseArgs } from 'node:util'
 
 /** What each flag takes. */
-export type Flags = Readonly<Record<string, 'value' | 'nothing'>>
+export type FlagsTaken = Readonly<Record<string, 'value' | 'nothing'>>
 
 export interface CommandLine {
   readonly help: boolean
@@ -12,8 +12,8 @@ export interface CommandLine {
   readonly faults: readonly string[]
 }
 
-export function readCommandLine(argv: readonly string[], flags: Flags): CommandLine {
-  const takes: Flags = { ...flags, help: 'nothing' }
+export function readCommandLine(argv: readonly string[], flags: FlagsTaken): CommandLine {
+  const takes: FlagsTaken = { ...flags, help: 'nothing' }
   const options = Object.fromEntries(
     Object.entries(takes).map(([name, what]) => [
       name,

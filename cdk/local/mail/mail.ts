@@ -2,7 +2,7 @@
 import { randomBytes, randomUUID } from 'node:crypto'
 import { createServer } from 'node:http'
 import { type ParsedMail, simpleParser } from 'mailparser'
-import type { Clock } from '../clock.ts'
+import type { SettableClock } from '../clock.ts'
 import { close, listen, loopback } from '../free-port.ts'
 import type { Permission } from '../table/permissions.ts'
 import type { Deployed } from '../template/template.ts'
@@ -55,7 +55,7 @@ const maxSendRate = 500
 const max24HourSend = 1_000_000
 
 /** `tell` hears of each mail that was accepted. */
-export async function mailService(deployed: Deployed, clock: Clock, tell: Tell): Promise<MailService> {
+export async function mailService(deployed: Deployed, clock: SettableClock, tell: Tell): Promise<MailService> {
   const identities = deployed
     .all('AWS::SES::EmailIdentity')
     .map(({ properties }) => String(properties.EmailIdentity).toLowerCase())

@@ -1,7 +1,7 @@
 /** The pages of the local mailbox: a list of the mails, and each mail as its reader would see it. Without a script. */
 import type { IncomingMessage, RequestListener, ServerResponse } from 'node:http'
 import { html, raw } from 'hono/html'
-import type { Clock } from '../clock.ts'
+import type { SettableClock } from '../clock.ts'
 
 export interface KeptMail {
   /** the instant of its acceptance by the local clock, in ISO 8601 */
@@ -28,7 +28,7 @@ interface Page {
 
 const mostInAList = 100
 
-export function mailbox(kept: Kept, clock: Clock): RequestListener {
+export function mailbox(kept: Kept, clock: SettableClock): RequestListener {
   async function answer({ url = '/' }: IncomingMessage): Promise<Page> {
     const { pathname, searchParams } = new URL(url, 'http://local')
     if (pathname === '/') return listPage(kept, clock, searchParams)
@@ -63,7 +63,7 @@ function send(
     .end(body)
 }
 
-async function listPage(kept: Kept, clock: Clock, asked: URLSearchParams): Promise<Page> {
+async function listPage(kept: Kept, clock: SettableClock, asked: URLSearchParams): Promise<Page> {
   const to = asked.get('to')?.trim().toLowerCase() ?? ''
   const before = Number(asked.get('before') ?? Number.NaN)
   const numbered = kept.map((one, i) => ({ ...one, number: i + 1 })).reverse()
