@@ -7,7 +7,7 @@ import { type Correcting, type Corrects, decideCorrection } from '../../shared-d
 import type { Correction } from '../../shared-domain/fact-bodies.ts'
 import type { RecordedFact } from '../../shared-domain/facts.ts'
 import type { KeptStick } from '../../shared-domain/listing.ts'
-import type { Way } from '../../shared-domain/loosening/way.ts'
+import { contentOfWay, type Way } from '../../shared-domain/loosening/way.ts'
 import { type Slip, slipNames } from '../../shared-domain/notices/slip.ts'
 import type { Rules } from '../../shared-domain/policy/rules.ts'
 import { replay } from '../../shared-domain/state/fold.ts'
@@ -138,7 +138,7 @@ async function attempt(by: Actor, one: Asked): Promise<Corrected | 'lost'> {
   const ways = [...first.ways, ...(await waysOfEntry(by, one, first))]
   if (
     approved !== undefined &&
-    !ways.every((way) => one.said?.some(({ code, text }) => code === way.code && text === way.text))
+    !ways.every((way) => one.said?.some((said) => contentOfWay(said) === contentOfWay(way)))
   )
     throw refused(hasChanged)
   if (ways.length > 0 && approved === undefined) return proposedFor(by, one, { ...first, ways })

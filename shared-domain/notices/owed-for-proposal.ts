@@ -1,6 +1,8 @@
 /** Who hears of an edit that would loosen: those who may approve it, then whoever proposed it; of a rule left behind all in charge. */
+
 import type { CalendarDate } from '../calendar.ts'
 import type { FleetEffect } from '../loosening/effect.ts'
+import type { Way } from '../loosening/way.ts'
 import { sameMailbox } from '../mailbox.ts'
 import type { Person } from '../registers.ts'
 import { peopleInCharge } from './audience.ts'
@@ -11,7 +13,7 @@ interface Told {
   readonly id: string
   readonly kind: ProposalTold['kind']
   readonly entryId: string
-  readonly ways: readonly { readonly code: string; readonly text: string }[]
+  readonly ways: readonly Way[]
   readonly fleet: FleetEffect | null
   readonly by: string
   readonly day: CalendarDate
@@ -60,7 +62,7 @@ function noticeOf(
       kind,
       entryId,
       by,
-      ways: ways.map(({ text }) => text),
+      ways,
       ...(fleet === null ? {} : { fleet }),
       ...(because === undefined ? {} : { because }),
       ...outcome,

@@ -3,7 +3,7 @@ import type { CalendarDate } from '../calendar.ts'
 import { type Happening, isDanger, type RecordedFact, speaks } from '../facts.ts'
 import { sameMailbox } from '../mailbox.ts'
 import type { Person } from '../registers.ts'
-import type { Hold } from '../state/hold.ts'
+import { contentOfHold, type Hold } from '../state/hold.ts'
 import type { Standing } from '../state/standing.ts'
 import type { UnfitUse } from '../state/unfit-use.ts'
 import { isDated, mayBeUsed, seenAs } from '../state/use.ts'
@@ -130,7 +130,7 @@ function readsOtherwise(before: Standing, after: Standing): boolean {
   const read = ({ status, dueOn, holds }: Standing) =>
     status === 'removed from service' || status === 'scrapped'
       ? status
-      : JSON.stringify([status, dueOn, holds.map(({ text }) => text)])
+      : JSON.stringify([status, dueOn, holds.map(contentOfHold)])
   return read(before) !== read(after)
 }
 
@@ -166,8 +166,9 @@ function isWorse(before: Standing, after: Standing): boolean {
 
 /** A report by the same person, of the same kind, of the same day and within minutes of one before, is one that was pressed twice. */
 function freshHolds(before: Standing, after: Standing): readonly Hold[] {
-  const nameOf = ({ code, text, detail }: Hold) => {
-    if (code !== 'defect-reported') return [code, text].join('|')
+  const nameOf = (hold: Hold) => {
+    const { code, detail } = hold
+    if (code !== 'defect-reported') return contentOfHold(hold)
     return [code, detail?.defect, detail?.lastOn, detail?.lastBy].join('|')
   }
   return after.holds.filter(
