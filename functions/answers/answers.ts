@@ -1,6 +1,7 @@
 /** Where the link in a mail leads: a page with one button. Opening it changes nothing; the button confirms. */
-import { type Context, Hono } from 'hono'
+import type { Context } from 'hono'
 import { html } from 'hono/html'
+import { Hono } from 'hono/tiny'
 import type { Instant } from '../../shared-domain/calendar.ts'
 import { registerId } from '../../shared-domain/identifiers.ts'
 import { safetyWords } from '../../shared-domain/safety-words.ts'

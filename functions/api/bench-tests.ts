@@ -4,6 +4,7 @@ import { testFor } from '../questions/sticks.ts'
 import { factDoors } from '../recording/fact-kinds.ts'
 import { referencesOf } from '../recording/references.ts'
 import { correctionView } from './correction-view.ts'
+import { shownReason } from './english.ts'
 import { recording } from './recording.ts'
 import { type Request, type Route, route } from './request.ts'
 import { stickView } from './stick-view.ts'
@@ -38,7 +39,7 @@ async function recordBenchTest(request: Request<BenchTest>) {
   if (outcome.fact.kind !== 'tested') throw new Error('a guard of a bench test led to another fact')
   const { verdict, reasons, worst } = outcome.fact.judgement
   const stick = stickView(outcome.stick, outcome.standing, outcome.today)
-  return { status: outcome.news ? 201 : 200, body: { verdict, reasons, worst, stick } }
+  return { status: outcome.news ? 201 : 200, body: { verdict, reasons: reasons.map(shownReason), worst, stick } }
 }
 
 async function tellBenchTest(request: Request) {
@@ -48,5 +49,7 @@ async function tellBenchTest(request: Request) {
   const { occurredOn, at, recordedAt, recordedBy, test } = fact
   const when = { factId, occurredOn, at: at ?? null, recordedAt, recordedBy }
   const correctedBy = corrected === undefined ? null : correctionView(corrected)
-  return { status: 200, body: { ...when, verdict, reasons, worst, judgements, correctedBy, ...account, test } }
+  const told = { ...account, likely: account.likely.map(shownReason) }
+  const judged = { verdict, reasons: reasons.map(shownReason), worst, judgements }
+  return { status: 200, body: { ...when, ...judged, correctedBy, ...told, test } }
 }

@@ -13,6 +13,7 @@ import type { CorrectionDone } from '../recording/correcting.ts'
 import { fieldsOf, referenceFaults } from '../recording/references.ts'
 import { putEntryRight } from './corrected-entries.ts'
 import { brief } from './echo.ts'
+import { shownReason } from './english.ts'
 import { faultsOf } from './faults.ts'
 import { decidedView, proposedView } from './proposals.ts'
 import { approveAndJudge, recording } from './recording.ts'
@@ -100,5 +101,5 @@ function shown({ correction: { factId, corrects, reason, instead: by }, instead,
 function verdictOf(instead: RecordedFact | undefined) {
   if (instead?.kind !== 'tested') return {}
   const { verdict, reasons, worst } = instead.judgement
-  return { verdict, reasons, worst }
+  return { verdict, reasons: reasons.map(shownReason), worst }
 }

@@ -12,6 +12,7 @@ import { todayAt } from '../questions/today.ts'
 import type { Organisation } from '../store/organisation.ts'
 import { canonical } from '../store/registers.ts'
 import type { Tested } from '../store/sticks.ts'
+import { shownReason } from './english.ts'
 import { recording } from './recording.ts'
 import { type Request, type Route, route } from './request.ts'
 import { stickView } from './stick-view.ts'
@@ -46,7 +47,7 @@ async function judgeAgain(request: Request<JudgedAgain>) {
   if (outcome.fact.kind !== 'judged again') throw new Error('a guard of a judgement led to another fact')
   const { verdict, reasons, worst } = outcome.fact.judgement
   const stick = stickView(outcome.stick, outcome.standing, outcome.today)
-  return { status: outcome.news ? 201 : 200, body: { verdict, reasons, worst, stick } }
+  return { status: outcome.news ? 201 : 200, body: { verdict, reasons: reasons.map(shownReason), worst, stick } }
 }
 
 async function judgedByNow(

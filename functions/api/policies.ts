@@ -12,6 +12,7 @@ import { entriesFor } from '../questions/registers.ts'
 import { isPlaceIn } from '../questions/roster.ts'
 import { checkMayEdit } from '../recording/edit-rights.ts'
 import { employerPolicyId } from '../store/organisation.ts'
+import { shownStands } from './english.ts'
 import { cursorTo, pageAsked, pageFields, pageQuery } from './paging.ts'
 import { putEdition } from './put-edition.ts'
 import { entryView, isNumber } from './register-view.ts'
@@ -80,5 +81,10 @@ async function preview(request: Request<EmployerPolicy>) {
   await checkName(request)
   const { after } = pageAsked(request.query, (place) => isPlaceIn(place, {}))
   const { effects, next } = await policyEffectFor(request, request.body, { after, limit: mostAtOnce })
-  return { status: 200, body: { ...tallyOf(effects), items: effects.filter(changes), next: cursorTo(next) } }
+  const items = effects.filter(changes).map((one) => ({
+    ...one,
+    inForce: shownStands(one.inForce),
+    proposed: shownStands(one.proposed),
+  }))
+  return { status: 200, body: { ...tallyOf(effects), items, next: cursorTo(next) } }
 }

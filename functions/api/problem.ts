@@ -3,6 +3,7 @@ import type { Fault } from '../../shared-domain/fault.ts'
 import type { Refusal } from '../ground/errors.ts'
 import { contract } from './contract.ts'
 import { brief, cutText } from './echo.ts'
+import { shownObjection } from './english.ts'
 import { mostFaults } from './faults.ts'
 
 export interface Answer {
@@ -23,7 +24,7 @@ export function problem(refusal: Refusal): Answer {
     case 'not found':
       return details(404, 'Nothing of this name exists', { detail: `There is no ${cutText(refusal.what, 400)}.` })
     case 'refused':
-      return details(409, 'The rules refuse this step', { reasons: refusal.reasons })
+      return details(409, 'The rules refuse this step', { reasons: refusal.reasons.map(shownObjection) })
     case 'too large':
       return details(413, 'The body is too large', { detail: refusal.detail })
     case 'invalid':

@@ -4,6 +4,7 @@ import { proposalStates } from '../../shared-domain/loosening/proposal.ts'
 import { line } from '../../shared-domain/text.ts'
 import { type ListedProposal, proposalsFor } from '../questions/proposals.ts'
 import type { Proposed } from '../recording/proposals.ts'
+import { shownFleet, shownWay } from './english.ts'
 import { cut, pageFields } from './paging.ts'
 import { approveAndJudge, recording } from './recording.ts'
 import { type Request, type Route, route } from './request.ts'
@@ -63,7 +64,7 @@ function shown({ id, kind, entryId, body, ways, fleet, by, at, stateNow, decided
     state: stateNow,
     what: whatOf(kind, entryId),
     entry: { register: kind, id: entryId },
-    effect: { loosens: ways, fleet },
+    effect: { loosens: ways.map(shownWay), fleet: shownFleet(fleet) },
     by,
     at,
     body,

@@ -2,6 +2,7 @@
 import type { CalendarDate } from '../../shared-domain/calendar.ts'
 import type { Standing } from '../../shared-domain/state/standing.ts'
 import { registrationOn, type StickState } from '../../shared-domain/state/state.ts'
+import { shownHold, whyInEnglish } from './english.ts'
 
 export function stickView(
   known: { stickId: string; state: StickState; depotId: string | null },
@@ -12,12 +13,12 @@ export function stickView(
   return {
     stickId: known.stickId,
     status: standing.status,
-    why: standing.why,
+    why: whyInEnglish(standing),
     dueOn: standing.dueOn,
     daysOverdue: standing.daysOverdue,
     governedBy: standing.governedBy,
     clocks: standing.clocks,
-    holds: standing.holds,
+    holds: standing.holds.map(shownHold),
     custody: standing.custody,
     missing: known.state.missing,
     crewId: known.state.crewId,

@@ -6,6 +6,7 @@ import type { RecordedFact } from '../../shared-domain/facts.ts'
 import { type CorrectedFact, correctionsBySlip } from '../../shared-domain/state/known-now.ts'
 import { historyFor, seenStick, stickFor } from '../questions/sticks.ts'
 import { correctionView } from './correction-view.ts'
+import { toldFact } from './english.ts'
 import { cut, pageQuery } from './paging.ts'
 import { type Request, type Route, route } from './request.ts'
 import { stickView } from './stick-view.ts'
@@ -55,7 +56,7 @@ async function history(request: Request) {
 
 /** A slip says by which correction it is one. */
 function shownFact(fact: RecordedFact, correction: CorrectedFact | undefined) {
-  const { factId, seq, occurredOn, at, recordedAt, recordedBy, ...happening } = fact
+  const { factId, seq, occurredOn, at, recordedAt, recordedBy, ...happening } = toldFact(fact)
   const correctedBy = correction === undefined ? null : correctionView(correction)
   return { factId, occurredOn, at: at ?? null, recordedAt, recordedBy, seq, correctedBy, ...happening }
 }

@@ -8,6 +8,7 @@ import { checkRole } from '../questions/rights.ts'
 import { type FactDoorName, factDoors } from '../recording/fact-kinds.ts'
 import { fieldsOf, isReferring, referenceFaults } from '../recording/references.ts'
 import type { Organisation } from '../store/organisation.ts'
+import { shownReason } from './english.ts'
 import { recording } from './recording.ts'
 import { type Request, type Route, route } from './request.ts'
 import { stickView } from './stick-view.ts'
@@ -65,7 +66,7 @@ async function whatIf(request: Request<Question>) {
   const questions = would.questions.map(inFact)
   if (would.fact.kind !== 'tested') return { status: 200, body: { stick, questions } }
   const { verdict, reasons, worst } = would.fact.judgement
-  return { status: 200, body: { verdict, reasons, worst, stick, questions } }
+  return { status: 200, body: { verdict, reasons: reasons.map(shownReason), worst, stick, questions } }
 }
 
 /** The fact's own door names its faults from the top of the fact: here the fact lies one level down. */

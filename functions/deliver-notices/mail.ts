@@ -2,12 +2,12 @@
 import { GetSendQuotaCommand, type SESClient, SendRawEmailCommand } from '@aws-sdk/client-ses'
 import MailComposer from 'nodemailer/lib/mail-composer/index.js'
 import { encodeWord } from 'nodemailer/lib/mime-funcs/index.js'
-import { calendarEntry, type EntryWording } from '../../shared-domain/notices/calendar-entry.ts'
+import { calendarEntry } from '../../shared-domain/notices/calendar-entry.ts'
 import { describe } from '../ground/log.ts'
 import type { Notice } from '../store/notices.ts'
 import { messageOf } from './message.ts'
 import type { Quota } from './pace.ts'
-import { type Wording, wordingFor } from './wording.ts'
+import { type MailWording, mailWordingFor } from './wording.ts'
 
 export interface Mailer {
   /** answers SES's own message id */
@@ -70,14 +70,15 @@ async function rawMail(
   notice: Notice,
   { from, pagesUrl, answersUrl }: { from: string; pagesUrl: string; answersUrl: string },
 ): Promise<Uint8Array> {
-  const { subject, text, html } = messageOf(notice, pagesUrl, answersUrl)
+  const wording = await mailWordingFor(notice.to)
+  const { subject, text, html } = messageOf(notice, wording, { pagesUrl, answersUrl })
   const composer = new MailComposer({
     from: { name: 'Quarterturn', address: from },
     to: { name: notice.to.name, address: notice.to.email },
     subject,
     text,
     html,
-    attachments: await dueDates(notice, from),
+    attachments: await dueDates(notice, from, wording),
     headers: { 'X-Quarterturn-Notice': notice.number, 'Auto-Submitted': 'auto-generated' },
     disableFileAccess: true,
     disableUrlAccess: true,
@@ -93,11 +94,9 @@ function encoded(name: string): string {
 }
 
 /** The dates of its sticks for the reader's own calendar; for a stick that must not be used, that its date is called off. */
-async function dueDates({ organisation, to, lines, day, owedAt }: Notice, from: string) {
-  const wording = wordingFor(to)
-  const said = entryWording(wording)
+async function dueDates({ organisation, lines, day, owedAt }: Notice, from: string, wording: MailWording) {
   const entries = lines.flatMap((line) =>
-    line.onlyLoan || line.onlyLabel ? [] : (calendarEntry(line, day, said) ?? []),
+    line.onlyLoan || line.onlyLabel ? [] : (calendarEntry(line, day, wording) ?? []),
   )
   if (entries.length === 0) return []
   // what writes calendars is as long as two languages, and only digests carry one
@@ -105,21 +104,4 @@ async function dueDates({ organisation, to, lines, day, owedAt }: Notice, from: 
   const frame = { name: wording.say('calendar name'), safety: wording.say('safety') }
   const content = calendarText({ organisation, ...frame, from, writtenAt: owedAt, entries })
   return [{ filename: calendarFileName, contentType: 'text/calendar; charset=utf-8; method=PUBLISH', content }]
-}
-
-function entryWording({ say, why }: Wording): EntryWording {
-  return {
-    toBench: (values) => say('entry to bench', values),
-    overdue: (values) => say('entry overdue', values),
-    toLookOver: (values) => say('entry to look over', values),
-    notLookedOver: (values) => say('entry not looked over', values),
-    calledOff: (values) => say('entry called off', values),
-    status: (values) => say('entry status', values),
-    notPrimary: () => say('entry not primary'),
-    why,
-    bringTo: (values) => say('entry bring to', values),
-    rule: (values) => say('entry rule', values),
-    known: (values) => say('entry known', values),
-    safety: () => say('safety'),
-  }
 }

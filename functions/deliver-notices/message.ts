@@ -6,7 +6,7 @@ import { worstHoldFirst } from '../../shared-domain/state/worst-hold.ts'
 import type { Notice } from '../store/notices.ts'
 import { confirmationPath } from '../web/confirmation-link.ts'
 import { asPage, asText, type Block, bytesOf, type Row } from './layout.ts'
-import { type Wording, wordingFor } from './wording.ts'
+import type { MailWording } from './wording.ts'
 
 export interface Message {
   readonly subject: string
@@ -24,15 +24,22 @@ const mostHoldsInALine = 3
 const mostPeopleShown = 60
 const mostWaysShown = 30
 
-/** `answersUrl`: where the link to confirm it leads, where that is asked for. */
-export function messageOf(notice: Notice, pagesUrl: string, answersUrl = pagesUrl): Message {
-  const wording = wordingFor(notice.to)
-  const blocks = blocksOf(notice, { pagesUrl, answersUrl }, wording)
+/** Where the links of a mail lead; `answersUrl` is that of the link to confirm it, where that is asked for. */
+export interface Links {
+  readonly pagesUrl: string
+  readonly answersUrl: string
+}
+
+export function messageOf(notice: Notice, wording: MailWording, links: Links): Message {
+  const blocks = blocksOf(notice, links, wording)
   const subject = `${subjectOf(notice, wording)} [${notice.number}]`
   return { subject, text: asText(blocks), html: asPage(subject, blocks, wording.language) }
 }
 
-function subjectOf({ kind, lines, report, proposal, calibration, cause, more = 0 }: Notice, { say }: Wording): string {
+function subjectOf(
+  { kind, lines, report, proposal, calibration, cause, more = 0 }: Notice,
+  { say }: MailWording,
+): string {
   if (report?.unknownNumber !== undefined) return say('subject report, unknown number', { stick: report.unknownNumber })
   if (proposal !== undefined) return say(`subject proposal, ${proposal.state}`, { what: ofWhat(proposal, say) })
   if (calibration !== undefined)
@@ -52,7 +59,7 @@ function subjectOf({ kind, lines, report, proposal, calibration, cause, more = 0
 const whenOut = ({ daysLeft }: NonNullable<Notice['calibration']>) => (daysLeft < 0 ? ', out' : '')
 const calibrationValues = ({ instrumentId: id, through: on }: NonNullable<Notice['calibration']>) => ({ id, on })
 
-function digestSubject(lines: readonly StickLine[], say: Wording['say']): string {
+function digestSubject(lines: readonly StickLine[], say: MailWording['say']): string {
   const labels = lines.filter(hasLateLabel).length
   const others = lines.filter((line) => !line.onlyLabel || line.status === 'overdue')
   if (others.length === 0) return say('subject labels', { labels })
@@ -63,15 +70,15 @@ function digestSubject(lines: readonly StickLine[], say: Wording['say']): string
 /** Of what must not be used whatever its date, its hold is what counts. */
 const hasLateLabel = ({ wrongLabel, status }: StickLine) => wrongLabel !== undefined && isDated(status)
 
-function othersSubject(lines: readonly StickLine[], say: Wording['say']): string {
+function othersSubject(lines: readonly StickLine[], say: MailWording['say']): string {
   const lent = lines.filter((line) => line.loan !== undefined).length
   const dated = lines.filter((line) => !line.onlyLoan || line.status === 'overdue')
-  if (dated.length === 0) return lent === 1 ? say('subject lent, one') : say('subject lent', { lent })
+  if (dated.length === 0) return say('subject lent', { lent })
   const subject = datedSubject(dated, say)
   return lent === 0 ? subject : say('subject and lent', { subject, lent })
 }
 
-function datedSubject(lines: readonly StickLine[], say: Wording['say']): string {
+function datedSubject(lines: readonly StickLine[], say: MailWording['say']): string {
   const looks = lines.filter(isToBeLookedOver)
   if (looks.length === 0) return testsSubject(lines, say)
   if (looks.length === lines.length) return looksSubject(looks, say)
@@ -85,28 +92,20 @@ function datedSubject(lines: readonly StickLine[], say: Wording['say']): string 
 /** Wherever it lies: no test has run out. */
 const isToBeLookedOver = ({ duty }: StickLine) => duty === 'look'
 
-function looksSubject(lines: readonly StickLine[], say: Wording['say']): string {
+function looksSubject(lines: readonly StickLine[], say: MailWording['say']): string {
   const late = lines.filter((line) => line.status === 'overdue').length
   const looks = lines.length
-  if (late > 0) return late === 1 ? say('subject not looked over, one') : say('subject not looked over', { late })
-  return looks === 1 ? say('subject look, one') : say('subject look', { looks })
+  return late > 0 ? say('subject not looked over', { late }) : say('subject look', { looks })
 }
 
-function testsSubject(lines: readonly StickLine[], say: Wording['say']): string {
+function testsSubject(lines: readonly StickLine[], say: MailWording['say']): string {
   const overdue = lines.filter((line) => line.status === 'overdue').length
   const soon = lines.length - overdue
-  if (overdue === 0) return soon === 1 ? say('subject due, one') : say('subject due', { soon })
-  if (soon === 0) return overdue === 1 ? say('subject overdue, one') : say('subject overdue', { overdue })
-  return overdue === 1
-    ? say('subject overdue, one, and due', { soon })
-    : say('subject overdue and due', { overdue, soon })
+  if (overdue === 0) return say('subject due', { soon })
+  return soon === 0 ? say('subject overdue', { overdue }) : say('subject overdue and due', { overdue, soon })
 }
 
-function blocksOf(
-  notice: Notice,
-  { pagesUrl, answersUrl }: { pagesUrl: string; answersUrl: string },
-  wording: Wording,
-): Block[] {
+function blocksOf(notice: Notice, { pagesUrl, answersUrl }: Links, wording: MailWording): Block[] {
   const { say } = wording
   const { lines, to, number, day, more: without = 0 } = notice
   const roster = `${pagesUrl}/roster`
@@ -154,7 +153,7 @@ function within(room: number, blocks: readonly Block[]): readonly Block[] {
   return over < 0 ? blocks : blocks.slice(0, over)
 }
 
-function whatToDo(notice: Notice, { say }: Wording): string[] {
+function whatToDo(notice: Notice, { say }: MailWording): string[] {
   const { kind, lines, cameBackBy = 'other', report, proposal, calibration } = notice
   if (proposal !== undefined) {
     const { state, by, decidedBy = '' } = proposal
@@ -175,12 +174,12 @@ function whatToDo(notice: Notice, { say }: Wording): string[] {
   return [say(`do ${kind}`)]
 }
 
-function since({ cause, lines }: Notice, { say }: Wording): Block[] {
+function since({ cause, lines }: Notice, { say }: MailWording): Block[] {
   if (cause === undefined) return []
   return [{ kind: 'paragraph', text: say(lines.length === 1 ? `since ${cause}, one` : `since ${cause}`) }]
 }
 
-function digestToDo(lines: readonly StickLine[], say: Wording['say']): string[] {
+function digestToDo(lines: readonly StickLine[], say: MailWording['say']): string[] {
   const dated = lines.filter((line) => !(line.onlyLoan || line.onlyLabel) || line.status === 'overdue')
   const tests = dated.filter((line) => !isToBeLookedOver(line))
   const overdue = tests.some((line) => line.status === 'overdue')
@@ -198,7 +197,7 @@ function whatOfReport(report: Notice['report'], line: StickLine | undefined) {
   return line !== undefined && !mayBeUsed(line.status) ? ', out of use' : ''
 }
 
-function reported({ report }: Notice, { say, day }: Wording): Block[] {
+function reported({ report }: Notice, { say, day }: MailWording): Block[] {
   if (report === undefined) return []
   const { what, defect = '', on, at, reportedBy: by, note, passedSince, unknownNumber: number } = report
   const when = [day(on), ...(at === undefined ? [] : [at])].join(', ')
@@ -216,7 +215,7 @@ function reported({ report }: Notice, { say, day }: Wording): Block[] {
   ]
 }
 
-function putRight({ slip }: Notice, { say }: Wording): Block[] {
+function putRight({ slip }: Notice, { say }: MailWording): Block[] {
   if (slip === undefined) return []
   const { what, on, from, to, by, reason } = slip
   const texts = [
@@ -228,17 +227,17 @@ function putRight({ slip }: Notice, { say }: Wording): Block[] {
   return [{ kind: 'paragraph', text: texts.join(' '), strong: true }]
 }
 
-function ofWhat({ kind, entryId: id }: ProposalTold, say: Wording['say']): string {
+function ofWhat({ kind, entryId: id }: ProposalTold, say: MailWording['say']): string {
   return kind === 'policy' ? say('of policy') : say(`of ${kind}`, { id })
 }
 
-function proposed({ proposal }: Notice, pagesUrl: string, { say }: Wording): Block[] {
+function proposed({ proposal }: Notice, pagesUrl: string, { say, way: sayWay }: MailWording): Block[] {
   if (proposal === undefined) return []
   const { ways, fleet, reason, state, id, because } = proposal
   const paragraph = (text: string): Block => ({ kind: 'paragraph', text })
   return [
     ...(because === undefined ? [] : [paragraph(say('proposal because', { because }))]),
-    ...ways.slice(0, mostWaysShown).map((way) => paragraph(say('proposal way', { way }))),
+    ...ways.slice(0, mostWaysShown).map((way) => paragraph(say('proposal way', { way: sayWay(way) }))),
     ...(fleet === undefined ? [] : effectOf(fleet, say).map(paragraph)),
     ...(reason === undefined ? [] : [paragraph(say('proposal reason', { reason }))]),
     ...(state === 'open' ? [paragraph(say('proposal number', { id }))] : []),
@@ -246,7 +245,7 @@ function proposed({ proposal }: Notice, pagesUrl: string, { say }: Wording): Blo
   ]
 }
 
-function effectOf(fleet: FleetEffect, say: Wording['say']): string[] {
+function effectOf(fleet: FleetEffect, say: MailWording['say']): string[] {
   if (fleet.of === 'stick') return [say('effect stick', { was: fleet.inForce.status, is: fleet.proposed.status })]
   const more = fleet.isWhole ? [] : [say('effect counted in part')]
   switch (fleet.of) {
@@ -266,7 +265,7 @@ const rulesValues = ({ sticks, newlyFit, dueLater, noLongerFit }: FleetEffect & 
   noLongerFit,
 })
 
-function usedOn({ used }: Notice, { say }: Wording): Block[] {
+function usedOn({ used }: Notice, { say }: MailWording): Block[] {
   if (used === undefined) return []
   return [
     {
@@ -277,7 +276,7 @@ function usedOn({ used }: Notice, { say }: Wording): Block[] {
   ]
 }
 
-function stickRows({ kind, report }: Notice, line: StickLine, wording: Wording): Row[] {
+function stickRows({ kind, report }: Notice, line: StickLine, wording: MailWording): Row[] {
   const { say } = wording
   const row = (name: Parameters<typeof nameOf>[0], value: string): Row => ({ name: nameOf(name, say), value })
   const { crewName, dueOn, bringTo, source } = line
@@ -305,7 +304,7 @@ function stickRows({ kind, report }: Notice, line: StickLine, wording: Wording):
 }
 
 /** What its crew has to know of a stick in the morning: all else is behind its number. */
-function inOneLine(line: StickLine, wording: Wording): string {
+function inOneLine(line: StickLine, wording: MailWording): string {
   const { say } = wording
   const { crewName, loan, dueOn, bringTo } = line
   const label = labelOf(line, say)
@@ -326,12 +325,12 @@ function inOneLine(line: StickLine, wording: Wording): string {
 }
 
 /** What it shows, where that was recorded; else what a label with the date of before would be. */
-function labelOf({ status, wrongLabel, broughtForwardFrom }: StickLine, say: Wording['say']): string | null {
+function labelOf({ status, wrongLabel, broughtForwardFrom }: StickLine, say: MailWording['say']): string | null {
   if (wrongLabel !== undefined) return say(isDated(status) ? 'label too late' : 'label still on', { on: wrongLabel })
   return broughtForwardFrom === undefined ? null : say('label wrong', { on: broughtForwardFrom })
 }
 
-function whyNot(line: StickLine, wording: Wording): string[] {
+function whyNot(line: StickLine, wording: MailWording): string[] {
   if (line.holds.length === 0) return [wording.why(line)]
   const more = line.holds.length - mostHoldsInALine
   return [
@@ -343,7 +342,7 @@ function whyNot(line: StickLine, wording: Wording): string[] {
 }
 
 /** Of a digest of several sticks: how many there are of each kind. */
-function totals({ kind, lines, more = 0 }: Notice, wording: Wording): Block[] {
+function totals({ kind, lines, more = 0 }: Notice, wording: MailWording): Block[] {
   const sticks = lines.length + more
   if (kind !== 'digest' || sticks < 2) return []
   const counts = [...Map.groupBy(lines, (line) => wording.status(line))].map(
@@ -354,7 +353,7 @@ function totals({ kind, lines, more = 0 }: Notice, wording: Wording): Block[] {
 }
 
 /** By which rules the sticks of a digest come due, each once. */
-function rules({ kind, lines }: Notice, { say }: Wording): Block[] {
+function rules({ kind, lines }: Notice, { say }: MailWording): Block[] {
   const sources = [...new Set(lines.flatMap(({ source }) => source ?? []))]
   if (kind !== 'digest' || sources.length === 0) return []
   return [{ kind: 'small', text: `${say('rule')}: ${sources.join('; ')}` }]
@@ -362,41 +361,40 @@ function rules({ kind, lines }: Notice, { say }: Wording): Block[] {
 
 function nameOf(
   name: 'status' | 'crew' | 'loan' | 'due' | 'label' | 'bring to' | 'why' | 'cleared by' | 'rule',
-  say: Wording['say'],
+  say: MailWording['say'],
 ): string {
   return say(name)
 }
 
-function lent({ lentTo: to, returnBy: on, daysLate: days }: LateLoan, say: Wording['say']): string {
-  return days === 1 ? say('lent, back 1 day ago', { to, on }) : say('lent, back days ago', { to, on, days })
+function lent({ lentTo: to, returnBy: on, daysLate: days }: LateLoan, say: MailWording['say']): string {
+  return say('lent, back days ago', { to, on, days })
 }
 
-function due(on: string, daysLeft: number | null, say: Wording['say']): string {
+function due(on: string, daysLeft: number | null, say: MailWording['say']): string {
   if (daysLeft === null) return say('due some day', { on })
   if (daysLeft === 0) return say('due today', { on })
   const days = Math.abs(daysLeft)
-  if (days === 1) return daysLeft > 0 ? say('due in 1 day', { on }) : say('due 1 day ago', { on })
   return daysLeft > 0 ? say('due in days', { on, days }) : say('due days ago', { on, days })
 }
 
-function silent({ unanswered = [] }: Notice, { say }: Wording): Block[] {
+function silent({ unanswered = [] }: Notice, { say }: MailWording): Block[] {
   return unanswered.length === 0
     ? []
     : [{ kind: 'paragraph', text: say('not confirmed by', { names: unanswered.join(', ') }) }]
 }
 
-function passedOn({ passedOnFor = [] }: Notice, { say }: Wording): Block[] {
+function passedOn({ passedOnFor = [] }: Notice, { say }: MailWording): Block[] {
   return passedOnFor.length === 0
     ? []
     : [{ kind: 'paragraph', text: say('passed on', { names: passedOnFor.join(', ') }), strong: true }]
 }
 
-function missed({ missed: one }: Notice, { say }: Wording): Block[] {
+function missed({ missed: one }: Notice, { say }: MailWording): Block[] {
   if (one === undefined) return []
   return [{ kind: 'paragraph', text: say(`missed ${one.why}`, { name: one.name, email: one.email }), strong: true }]
 }
 
-function toConfirm(notice: Notice, answersUrl: string, { say }: Wording): Block[] {
+function toConfirm(notice: Notice, answersUrl: string, { say }: MailWording): Block[] {
   const path = confirmationPath(notice)
   if (path === null || notice.answer === undefined) return []
   return [
@@ -412,7 +410,7 @@ function toConfirm(notice: Notice, answersUrl: string, { say }: Wording): Block[
   ]
 }
 
-function errand({ to: { tellInPerson } }: Notice, { say }: Wording): Block[] {
+function errand({ to: { tellInPerson } }: Notice, { say }: MailWording): Block[] {
   if (tellInPerson.length === 0) return []
   const more = tellInPerson.length - mostPeopleShown
   return [

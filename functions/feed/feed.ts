@@ -1,12 +1,12 @@
 /** A crew's due dates for a calendar that comes by itself and cannot sign in: read only, opened by the secret in its address. */
-import { Hono } from 'hono'
-import { safetyWords } from '../../shared-domain/safety-words.ts'
+import { Hono } from 'hono/tiny'
+import { calendarEntry } from '../../shared-domain/notices/calendar-entry.ts'
 import type { WallClock } from '../ground/clock.ts'
 import { Refused } from '../ground/errors.ts'
 import { describe, log } from '../ground/log.ts'
 import { calendarFor } from '../questions/feeds.ts'
-import { calendarFileName, calendarText } from '../web/calendar-file.ts'
 import { behindASecret } from '../web/web-page.ts'
+import { calendarWordingFor } from './wording.ts'
 
 export interface FeedParts {
   readonly table: Parameters<typeof calendarFor>[0]
@@ -24,8 +24,8 @@ export function buildFeed(parts: FeedParts): Hono {
 
 async function answer(parts: FeedParts, file: string): Promise<Response> {
   try {
-    const text = await fileFor(parts, file)
-    return text === undefined ? problem(404, 'Nothing of this name exists') : calendar(text)
+    const found = await fileFor(parts, file)
+    return found === undefined ? problem(404, 'Nothing of this name exists') : calendar(found)
   } catch (error) {
     if (error instanceof Refused && error.refusal.kind === 'not found')
       return problem(404, 'Nothing of this name exists')
@@ -34,27 +34,37 @@ async function answer(parts: FeedParts, file: string): Promise<Response> {
   }
 }
 
-async function fileFor({ table, clock, from }: FeedParts, file: string): Promise<string | undefined> {
+interface File {
+  readonly name: string
+  readonly text: string
+}
+
+async function fileFor({ table, clock, from }: FeedParts, file: string): Promise<File | undefined> {
   const [, secret = ''] = /^([\w-]+)\.ics$/.exec(file) ?? []
   const now = clock()
   const calendar = await calendarFor(table, { secret, now })
   if (calendar === undefined) return undefined
-  const { organisation, crewName, entries } = calendar
-  return calendarText({
+  const { organisation, crewName, lines, reader } = calendar
+  const wording = await calendarWordingFor(reader)
+  const entries = lines.flatMap(({ line, knownOn }) => calendarEntry(line, knownOn, wording) ?? [])
+  // what writes calendars is as long as all else here
+  const { calendarFileName, calendarText } = await import('../web/calendar-file.ts')
+  const text = calendarText({
     organisation,
-    name: `Sticks of ${crewName}`,
-    safety: safetyWords,
+    name: wording.say('calendar of crew', { crew: crewName }),
+    safety: wording.say('safety'),
     from,
     writtenAt: now,
     entries,
   })
+  return { name: calendarFileName, text }
 }
 
-function calendar(text: string): Response {
+function calendar({ name, text }: File): Response {
   const headers = {
     ...behindASecret,
     'content-type': 'text/calendar; charset=utf-8; method=PUBLISH',
-    'content-disposition': `inline; filename="${calendarFileName}"`,
+    'content-disposition': `inline; filename="${name}"`,
   }
   return new Response(text, { headers })
 }

@@ -1,11 +1,11 @@
 /** Errors named for what the caller must do; `functions/api/problem.ts` alone turns them into answers. */
 import type { Fault } from '../../shared-domain/fault.ts'
-import type { Reason } from '../../shared-domain/reason.ts'
+import type { Objection } from '../../shared-domain/state/refusal.ts'
 
 export type Refusal =
   | { readonly kind: 'malformed'; readonly detail: string }
   | { readonly kind: 'invalid'; readonly faults: readonly Fault[]; readonly more?: number }
-  | { readonly kind: 'refused'; readonly reasons: readonly Reason[] }
+  | { readonly kind: 'refused'; readonly reasons: readonly Objection[] }
   | { readonly kind: 'not allowed'; readonly detail: string }
   | { readonly kind: 'not found'; readonly what: string }
   | { readonly kind: 'too large'; readonly detail: string }
@@ -22,5 +22,5 @@ export class Refused extends Error {
 /** `what` goes on after “There is no”: the kind of thing and the name it was asked for by. */
 export const notFound = (what: string) => new Refused({ kind: 'not found', what })
 export const invalid = (...faults: Fault[]) => new Refused({ kind: 'invalid', faults })
-export const refused = (...reasons: Reason[]) => new Refused({ kind: 'refused', reasons })
+export const refused = (...reasons: Objection[]) => new Refused({ kind: 'refused', reasons })
 export const notAllowed = (detail: string) => new Refused({ kind: 'not allowed', detail })

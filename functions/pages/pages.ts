@@ -1,6 +1,7 @@
 /** The web: read only, server-rendered. Served by the local stack only, until people can sign in. */
-import { type Context, Hono } from 'hono'
+import type { Context } from 'hono'
 import { html } from 'hono/html'
+import { Hono } from 'hono/tiny'
 import * as z from 'zod'
 import { calendarDate } from '../../shared-domain/date-fields.ts'
 import { registerId } from '../../shared-domain/identifiers.ts'

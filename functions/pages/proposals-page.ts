@@ -8,6 +8,7 @@ import { directoryFor } from '../questions/directory.ts'
 import { type ListedProposal, proposalsFor } from '../questions/proposals.ts'
 import type { Markup } from '../web/web-page.ts'
 import { documentOf } from './layout.ts'
+import { wording } from './wording.ts'
 import { moment } from './words.ts'
 
 const mostShown = 100
@@ -34,7 +35,7 @@ function section(one: ListedProposal, nameOf: (id: string) => string): Markup {
   const because = one.corrects?.reason ?? (one.kind === 'correction' ? (one.body as Correction).reason : undefined) // it was checked when it was proposed
   return html`<section class="hold" aria-labelledby="${id}"><h2 id="${id}">${whatOf(one)}: ${states[stateNow]}</h2>
 <p>${nameOf(by)} asked for it, ${moment(at, 'UTC')}. Number ${id}.${because === undefined ? '' : ` Because: ${because}`}</p>
-<ul class="reasons">${ways.map(({ text }) => html`<li>${text}</li>`)}</ul>
+<ul class="reasons">${ways.map((way) => html`<li>${wording.way(way)}</li>`)}</ul>
 ${effect(one)}${decision(one, nameOf)}</section>`
 }
 

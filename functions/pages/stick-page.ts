@@ -6,8 +6,8 @@ import type { Judgement } from '../../shared-domain/bench-test/judge.ts'
 import { worstFirst } from '../../shared-domain/bench-test/worst-first.ts'
 import { type CalendarDate, inWords } from '../../shared-domain/calendar.ts'
 import type { RecordedFact } from '../../shared-domain/facts.ts'
-import { slipNames } from '../../shared-domain/notices/slip.ts'
 import type { Clock } from '../../shared-domain/policy/clocks.ts'
+import { slipNames } from '../../shared-domain/slip.ts'
 import { inOrder } from '../../shared-domain/state/fold.ts'
 import type { Hold } from '../../shared-domain/state/hold.ts'
 import { asJudgedNow } from '../../shared-domain/state/judged-again.ts'
@@ -24,6 +24,7 @@ import { type StickSheet, sheetFor } from '../questions/sticks.ts'
 import type { Markup } from '../web/web-page.ts'
 import { documentOf } from './layout.ts'
 import { survey, verdictLine } from './test-page.ts'
+import { wording } from './wording.ts'
 import { date, dueFor, moment, type Names, namesIn, order, statusMark, where, wrongLabel } from './words.ts'
 
 const factsOnPage = 50
@@ -52,7 +53,9 @@ ${historyTable(sheet, names, past)}
 <p><a href="/notices?stick=${encodeURIComponent(stick.stickId)}">What was told of it, and to whom</a></p>`
 }
 
-function lead({ status, why, holds }: Standing): string {
+function lead(standing: Standing): string {
+  const { status, holds } = standing
+  const why = wording.why(standing)
   if (status === 'removed from service') return `It is out of service for good, and no test brings it back. ${why}`
   if (status !== 'on hold') return why
   return `${holds.length === 1 ? 'One hold stands' : `${holds.length} holds stand`} against it.`
@@ -69,8 +72,9 @@ function notConfirmedBy(silent: StickSheet['silent']): Markup | string {
 }
 
 function holdBox(hold: Hold): Markup {
-  return html`<div class="hold"><p><strong>${hold.text}.</strong>${hold.since === null ? '' : html` <span class="quiet">Since ${date(hold.since)}.</span>`}</p>
-<p>Cleared by: ${hold.clearedBy}.</p></div>`
+  const said = wording.hold(hold)
+  return html`<div class="hold"><p><strong>${said.text}.</strong>${hold.since === null ? '' : html` <span class="quiet">Since ${date(hold.since)}.</span>`}</p>
+<p>Cleared by: ${said.clearedBy}.</p></div>`
 }
 
 function description({ stick: { state }, standing, day }: StickSheet, names: Names): Markup {
@@ -253,5 +257,5 @@ function reasons(judgement: Judgement): Markup | string {
   const all = worstFirst(judgement)
   if (all.length === 0) return ''
   const more = all.length - mostReasonsShown
-  return html`<ul class="reasons">${all.slice(0, mostReasonsShown).map((reason) => html`<li>${reason.text}</li>`)}${more > 0 ? html`<li>and ${more} more</li>` : ''}</ul>`
+  return html`<ul class="reasons">${all.slice(0, mostReasonsShown).map((reason) => html`<li>${wording.reason(reason)}</li>`)}${more > 0 ? html`<li>and ${more} more</li>` : ''}</ul>`
 }

@@ -15,6 +15,7 @@ import type { Markup } from '../web/web-page.ts'
 import { documentOf } from './layout.ts'
 import { stripFigure, stripLegend } from './strip.ts'
 import { testRecord } from './test-record.ts'
+import { wording } from './wording.ts'
 import { date, order, statusMark, whyOf } from './words.ts'
 
 export async function testPage(asker: Asker, stickId: string, factId: string): Promise<Markup> {
@@ -105,7 +106,7 @@ function isAt(cell: { fromMetres: number; toMetres: number; leakageMicroamps: nu
 function allReasons({ fact: { judgement } }: ToldTest): Markup | string {
   const reasons = worstFirst(judgement)
   if (reasons.length === 0) return ''
-  return html`<h3>Why</h3><ul class="reasons">${reasons.map((reason) => html`<li>${reason.text}</li>`)}</ul>`
+  return html`<h3>Why</h3><ul class="reasons">${reasons.map((reason) => html`<li>${wording.reason(reason)}</li>`)}</ul>`
 }
 
 function earlierVerdicts({ judgements }: ToldTest): Markup | string {
@@ -130,11 +131,11 @@ ${hints.length === 0 ? '' : html`<h3>What to look at</h3><ul class="reasons">${h
 /** A rise on several quarter turns is told once. */
 function tellLikely({ likely }: Analysis): string[] {
   const rises = likely.filter(({ code }) => code === 'rising-since-last-test')
-  const others = likely.filter(({ code }) => code !== 'rising-since-last-test').map(({ text }) => text)
+  const others = likely.filter(({ code }) => code !== 'rising-since-last-test').map(wording.reason)
   const grouped = Map.groupBy(rises, ({ state, section }) => `${state} ${section ?? ''}`).values()
   const told = [...grouped].map(([first, ...more]) => {
     const turns = new Set(more.map(({ quarterTurn }) => quarterTurn)).size
-    return `${first?.text}${turns === 0 ? '' : ` (so on ${turns} more)`}`
+    return `${first === undefined ? '' : wording.reason(first)}${turns === 0 ? '' : ` (so on ${turns} more)`}`
   })
   return [...others, ...told]
 }

@@ -9,13 +9,14 @@ import {
   localTimeAt,
   zoneNameAt,
 } from '../../shared-domain/calendar.ts'
-import { notPrimaryInWords, type Standing } from '../../shared-domain/state/standing.ts'
+import type { Standing } from '../../shared-domain/state/standing.ts'
 import type { StickState } from '../../shared-domain/state/state.ts'
 import { isDated, mayBeUsed } from '../../shared-domain/state/use.ts'
 import { worstHoldFirst } from '../../shared-domain/state/worst-hold.ts'
 import type { Status } from '../../shared-domain/words.ts'
 import type { Directory } from '../questions/directory.ts'
 import type { Markup } from '../web/web-page.ts'
+import { wording } from './wording.ts'
 
 const looks: { readonly [status in Status]: { tone: string; shape: string } } = {
   overdue: { tone: 'late', shape: '<path class="full" d="M10 1.5 19 18H1z"/>' },
@@ -30,7 +31,7 @@ const looks: { readonly [status in Status]: { tone: string; shape: string } } = 
 export function statusMark({ status, notPrimary }: Pick<Standing, 'status' | 'notPrimary'>): Markup {
   const { tone, shape } = looks[status]
   const mark = html`<span class="status ${tone}"><svg viewBox="0 0 20 20" aria-hidden="true">${raw(shape)}</svg>${status}</span>`
-  return notPrimary ? html`${mark}<span class="below">${notPrimaryInWords}</span>` : mark
+  return notPrimary ? html`${mark}<span class="below">not for primary protection</span>` : mark
 }
 
 export function date(day: CalendarDate): Markup {
@@ -69,11 +70,12 @@ function daysTo(daysLeft: number): string {
 }
 
 /** Of a stick out of service for good what put it there, not what held it before; of several holds the worst. */
-export function whyOf({ status, why, holds }: Standing): string {
+export function whyOf(standing: Standing): string {
+  const { status, holds } = standing
   const [first, ...others] = status === 'on hold' ? worstHoldFirst(holds) : []
-  if (first === undefined) return why
-  if (others.length === 0) return `${first.text}.`
-  return `${first.text}, and ${others.length === 1 ? 'one hold' : `${others.length} holds`} more.`
+  if (first === undefined) return wording.why(standing)
+  if (others.length === 0) return `${wording.hold(first).text}.`
+  return `${wording.hold(first).text}, and ${others.length === 1 ? 'one hold' : `${others.length} holds`} more.`
 }
 
 /** Of a label that is wrong; nothing of one that is right, or that nobody recorded. */

@@ -1,10 +1,13 @@
 /**
  * Calendar feeds of a crew, for those who keep them; and what a calendar fetches, for whoever holds a feed's address.
  */
-import { type Instant, localDateAt } from '../../shared-domain/calendar.ts'
-import { type CalendarEntry, calendarEntry, revisionOf } from '../../shared-domain/notices/calendar-entry.ts'
+import { type CalendarDate, type Instant, localDateAt } from '../../shared-domain/calendar.ts'
+import { revisionOf } from '../../shared-domain/notices/calendar-entry.ts'
+import type { StickLine } from '../../shared-domain/notices/notice.ts'
 import { stickLine } from '../../shared-domain/notices/stick-line.ts'
 import { hasEnded } from '../../shared-domain/people.ts'
+import type { Person } from '../../shared-domain/registers.ts'
+import { isDated } from '../../shared-domain/state/use.ts'
 import { notFound } from '../ground/errors.ts'
 import { log } from '../ground/log.ts'
 import { type Feed, feedBehind, feedsOf } from '../store/feeds.ts'
@@ -46,7 +49,15 @@ export async function keptFeeds(
 export interface CrewCalendar {
   readonly organisation: string
   readonly crewName: string
-  readonly entries: readonly CalendarEntry[]
+  /** the language and units of whoever made the feed, where they asked for any */
+  readonly reader: Pick<Person, 'language' | 'units'>
+  readonly lines: readonly FeedLine[]
+}
+
+export interface FeedLine {
+  readonly line: StickLine
+  /** today where the stick lies */
+  readonly knownOn: CalendarDate
 }
 
 /** A function may answer 6 MB at once, and an entry takes less than 2 KB; no crew carries so many sticks. */
@@ -73,19 +84,27 @@ export async function calendarFor(
     return undefined
   }
   const asker: Asker = { organisation, now, caller: { personId: 'feed', role: 'crew', depots: [], crewId } }
-  const [crew, entries] = await Promise.all([organisation.crewNow(crewId, now), entriesFor(asker, crewId)])
-  return { organisation: organisation.name, crewName: crew?.body.name ?? crewId, entries }
+  const [crew, maker, lines] = await Promise.all([
+    organisation.crewNow(crewId, now),
+    organisation.registers.inForce('person', feed.madeBy, localDateAt(now, 'UTC')),
+    linesFor(asker, crewId),
+  ])
+  return {
+    organisation: organisation.name,
+    crewName: crew?.body.name ?? crewId,
+    reader: maker?.body ?? {},
+    lines,
+  }
 }
 
 /** A stick that must not be used is left out: a calendar that follows a feed drops what is no longer in it. */
-async function entriesFor(asker: Asker, crewId: string): Promise<CalendarEntry[]> {
+async function linesFor(asker: Asker, crewId: string): Promise<FeedLine[]> {
   const { rows, next } = await rosterFor(asker, { after: '', limit: mostSticks })
   if (next !== null) log('error', 'a feed does not hold all sticks of its crew', { crewId, after: next })
-  const entries = await Promise.all(rows.map((row) => entryOf(asker, row)))
-  return entries.flatMap((entry) => (entry === null || entry.calledOff ? [] : [entry]))
+  return Promise.all(rows.filter(({ standing }) => isDated(standing.status)).map((row) => lineOf(asker, row)))
 }
 
-async function entryOf({ organisation, now }: Asker, { stored, standing, today }: RosterRow) {
+async function lineOf({ organisation, now }: Asker, { stored, standing, today }: RosterRow): Promise<FeedLine> {
   const { stickId, state, depotId } = stored
   const [policy, depot] = await Promise.all([
     rulesOn(organisation, today),
@@ -98,5 +117,5 @@ async function entryOf({ organisation, now }: Asker, { stored, standing, today }
     depotName: depot?.body.name ?? null,
     revision: revisionOf(state, policy, today),
   }
-  return calendarEntry(stickLine({ belonging, standing }, today), today)
+  return { line: stickLine({ belonging, standing }, today), knownOn: today }
 }

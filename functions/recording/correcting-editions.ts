@@ -183,11 +183,11 @@ async function touchedBy(by: Actor, corrects: Body['corrects'], found: SlipAndIn
 
 function milderWays({ milder, isWhole }: Touched): Way[] {
   if (milder === 0 && isWhole) return []
-  const text =
+  const says =
     milder === 0
-      ? `More than ${mostSticks} sticks were tested by it, too many to say here that none is judged more mildly.`
-      : `On ${milder === 1 ? '1 stick' : `${milder} sticks`} a test would be judged more mildly than it was.`
-  return [{ code: 'judged-milder', text }]
+      ? { is: 'too many to say' as const, sticks: mostSticks }
+      : { is: 'judged milder on sticks' as const, sticks: milder }
+  return [{ code: 'judged-milder', says }]
 }
 
 /** The registers as they would be with the slip corrected. */

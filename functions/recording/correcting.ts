@@ -8,12 +8,12 @@ import { type Correcting, type Corrects, decideCorrection } from '../../shared-d
 import type { Correction } from '../../shared-domain/fact-bodies.ts'
 import type { RecordedFact } from '../../shared-domain/facts.ts'
 import type { KeptStick } from '../../shared-domain/listing.ts'
-import type { Way } from '../../shared-domain/loosening/way.ts'
-import { type Slip, slipNames } from '../../shared-domain/notices/slip.ts'
+import { contentOfWay, type Way } from '../../shared-domain/loosening/way.ts'
 import type { Rules } from '../../shared-domain/policy/rules.ts'
+import { shapeOfState } from '../../shared-domain/shape-of-state.ts'
+import { type Slip, slipNames } from '../../shared-domain/slip.ts'
 import { replay } from '../../shared-domain/state/fold.ts'
 import { stands } from '../../shared-domain/state/policy-change.ts'
-import { shapeOfState } from '../../shared-domain/state/shape.ts'
 import { standingOn } from '../../shared-domain/state/standing.ts'
 import { registrationOn } from '../../shared-domain/state/state.ts'
 import { invalid, Refused, refused } from '../ground/errors.ts'
@@ -139,7 +139,7 @@ async function attempt(by: Actor, one: Asked): Promise<CorrectionResult | 'lost'
   const ways = [...first.ways, ...(await waysOfEntry(by, one, first))]
   if (
     approved !== undefined &&
-    !ways.every((way) => one.said?.some(({ code, text }) => code === way.code && text === way.text))
+    !ways.every((way) => one.said?.some((said) => contentOfWay(said) === contentOfWay(way)))
   )
     throw refused(hasChanged)
   if (ways.length > 0 && approved === undefined) return proposedFor(by, one, { ...first, ways })

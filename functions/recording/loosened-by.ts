@@ -6,7 +6,7 @@ import { type CalendarDate, localDateAt } from '../../shared-domain/calendar.ts'
 import { inForce, notTakenBack } from '../../shared-domain/in-force.ts'
 import { type Edit as Weighable, waysOfLoosening } from '../../shared-domain/loosening/loosening.ts'
 import { isTakenBack } from '../../shared-domain/loosening/taken-back.ts'
-import type { Dated, Pair, Way } from '../../shared-domain/loosening/way.ts'
+import { contentOfWay, type Dated, type Pair, type Way } from '../../shared-domain/loosening/way.ts'
 import { rulesFrom } from '../../shared-domain/policy/rules.ts'
 import type { Stick } from '../../shared-domain/registers.ts'
 import type { RegisterKind } from '../store/keys.ts'
@@ -143,7 +143,7 @@ export async function slipLoosenedBy(by: Actor, { stickId: id, pairs }: EntrySli
   )
 }
 
-const eachOnce = (ways: readonly Way[]) => [...new Map(ways.map((way) => [`${way.code} ${way.text}`, way])).values()]
+const eachOnce = (ways: readonly Way[]) => [...new Map(ways.map((way) => [contentOfWay(way), way])).values()]
 
 async function knownOfStick(by: Actor, today: CalendarDate) {
   const policies = await by.organisation.registers.inForceFrom('policy', employerPolicyId, today)

@@ -6,7 +6,7 @@
 
 import { type CalendarDate, type Instant, localDateAt } from '../../shared-domain/calendar.ts'
 import type { StandingGroup } from '../../shared-domain/listing.ts'
-import { shapeOfState } from '../../shared-domain/state/shape.ts'
+import { shapeOfState } from '../../shared-domain/shape-of-state.ts'
 import { standingOn } from '../../shared-domain/state/standing.ts'
 import { inTurn } from '../ground/turn.ts'
 import { toJudgeAnew } from '../store/edition-corrections.ts'

@@ -1,8 +1,8 @@
 /** Writes sticks into their lists anew. */
 import type { Morning } from '../../shared-domain/notices/morning.ts'
 import { relisted } from '../../shared-domain/relisting.ts'
+import { shapeOfState } from '../../shared-domain/shape-of-state.ts'
 import { replay } from '../../shared-domain/state/fold.ts'
-import { shapeOfState } from '../../shared-domain/state/shape.ts'
 import type { Standing } from '../../shared-domain/state/standing.ts'
 import type { Organisation } from '../store/organisation.ts'
 import type { StoredStick } from '../store/sticks.ts'

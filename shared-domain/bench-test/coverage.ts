@@ -79,15 +79,15 @@ function unreadTurn(
 ): Reason[] {
   const rows = readings.filter((row) => row.quarterTurn === quarterTurn && row.section === section)
   const turn = { state, ...(section === undefined ? {} : { section }), quarterTurn }
-  if (rows.length === 0) return [reasonAt(turn, 'turn-missing', 'no reading; all four quarter turns are read')]
+  if (rows.length === 0) return [reasonAt(turn, 'turn-missing', { is: 'turn missing' })]
 
   const outermost = outermostSpans(rows, length)
   const gaps = gapsBetween(outermost, length).map((gap) =>
-    reasonAt({ ...turn, ...inMetres(gap) }, 'gap', `no reading; readings cover the whole ${metres(length)} m`),
+    reasonAt({ ...turn, ...inMetres(gap) }, 'gap', { is: 'gap', whole: metres(length) }),
   )
   const thin = thinOverlaps(outermost, least).map((shared) => {
-    const text = `readings overlap by ${shared.to - shared.from} mm; each overlaps the next by at least ${least} mm`
-    return reasonAt({ ...turn, ...inMetres(shared) }, 'overlap-too-small', text)
+    const says = { is: 'overlap too small' as const, shared: shared.to - shared.from, least }
+    return reasonAt({ ...turn, ...inMetres(shared) }, 'overlap-too-small', says)
   })
   return [...gaps, ...thin]
 }
@@ -100,9 +100,8 @@ export function sectionsTooShort(stick: Stick): Reason[] {
   const together = lengthsOf(stick).reduce((sum, { length }) => sum + length, 0) as Millimetres
   const working = millimetres(stick.workingLengthMetres)
   if (together >= working) return []
-  const sum = `The sections on the register add up to ${metres(together)} m`
-  const text = `${sum}; they have to make up the working length, ${metres(working)} m`
-  return [{ code: 'sections-too-short', text }]
+  const says = { is: 'sections too short' as const, together: metres(together), working: metres(working) }
+  return [{ code: 'sections-too-short', says }]
 }
 
 export function inMetres({ from, to }: Span): { fromMetres: number; toMetres: number } {

@@ -37,7 +37,7 @@ export function judgeOnOtherStick(test: BenchTest, editions: Editions): Judgemen
 function provesNothing(misfits: readonly Fault[]): Judgement {
   const reasons = misfits.map(({ pointer, expected }) => ({
     code: 'test-does-not-fit',
-    text: `By what the register says now the test was of another stick: ${pointer} would have to be ${expected}`,
+    says: { is: 'test of another stick' as const, pointer, expected },
   }))
   return { verdict: 'invalid', cause: null, reasons, worst: null }
 }

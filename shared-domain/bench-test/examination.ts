@@ -13,13 +13,12 @@ export function openDefects({ examination }: BenchTest): Reason[] {
     .filter((defect) => defect.open)
     .map(({ kind, section, atMetres }) => ({
       code: 'open-defect',
-      text: `Open defect: ${kind}${tellAt(section, atMetres)}; it is repaired and the stick tested again`,
+      says: openDefect(kind, section, atMetres),
       ...(section === undefined ? {} : { section }),
       ...(atMetres === undefined ? {} : { fromMetres: atMetres, toMetres: atMetres }),
     }))
   if (examination.gloss === 'sound') return defects
-  const text = 'The surface has lost its gloss; it is refinished and the stick tested again'
-  return [...defects, { code: 'gloss-lost', text }]
+  return [...defects, { code: 'gloss-lost', says: { is: 'gloss lost' } }]
 }
 
 /**
@@ -34,9 +33,7 @@ export function finishLost({ examination }: BenchTest): boolean {
 /** A stick without defects is cleaned as part of the examination (29 CFR 1910.269(j)(2)(iii)(B)). */
 export function uncleaned({ cleaned }: BenchTest): Reason[] {
   if (cleaned) return []
-  return [
-    { code: 'cleaning-not-recorded', text: 'The stick was not recorded as cleaned; it is cleaned before it is tested' },
-  ]
+  return [{ code: 'cleaning-not-recorded', says: { is: 'not cleaned' } }]
 }
 
 /** Tells whether nothing was measured, and the employer's demonstration is to stand in its place. */
@@ -59,26 +56,26 @@ export function againstExaminationAlone(
   const code = 'examination-not-enough'
   const mended = examination.defects.some((defect) => !defect.open)
   return [
-    ...(allowed ? [] : [{ code, text: 'The policy in force does not let an examination stand in place of a test' }]),
+    ...(allowed ? [] : [{ code, says: { is: 'examination not allowed' as const } }]),
     ...(isShown('examination alone', demonstrated)
       ? []
       : [
           {
             code: 'demonstration-missing',
-            text: `${demonstrationId} is no demonstration, in force on the day of the test, that an examination alone is enough`,
+            says: { is: 'examination not demonstrated' as const, id: demonstrationId },
           },
         ]),
     ...(construction === 'FRP rod' || construction === 'foam-filled FRP tube'
       ? []
-      : [{ code, text: `A stick of ${construction} is tested after every examination` }]),
-    ...(reason === 'periodic'
-      ? []
-      : [{ code, text: `An examination for ${reason} is followed by a test; only a periodic one can stand alone` }]),
-    ...(mended ? [{ code, text: 'A defect was mended at the bench, and a stick is tested after every repair' }] : []),
+      : [{ code, says: { is: 'examination not enough for its construction' as const, construction } }]),
+    ...(reason === 'periodic' ? [] : [{ code, says: { is: 'examination not periodic' as const, reason } }]),
+    ...(mended ? [{ code, says: { is: 'examination with a mended defect' as const } }] : []),
   ]
 }
 
-function tellAt(section: string | undefined, atMetres: number | undefined): string {
-  const within = section === undefined ? '' : ` on section ${section}`
-  return atMetres === undefined ? within : `${within} at ${atMetres} m`
+function openDefect(defect: string, section: string | undefined, at: number | undefined): NonNullable<Reason['says']> {
+  if (section === undefined)
+    return at === undefined ? { is: 'open defect', defect } : { is: 'open defect at', defect, at }
+  if (at === undefined) return { is: 'open defect on a section', defect, section }
+  return { is: 'open defect on a section, at', defect, section, at }
 }

@@ -2,6 +2,7 @@
 import type { CalibrationCap } from '../policy/rule-pack.ts'
 import type { Reason } from '../reason.ts'
 import type { Limit, Procedure, Stick } from '../registers.ts'
+import { contentOf } from '../said.ts'
 import { type QuarterTurn, type RemovesOnlyAfter, type SurfaceState, surfaceStates, type Verdict } from '../words.ts'
 import type { BenchTest, Reading, Withstand } from './bench-test.ts'
 import { sectionsTooShort, unread } from './coverage.ts'
@@ -201,7 +202,7 @@ function judgeState(judging: Judging, weighed: readonly Weighed[]): Findings {
 
 function untested(state: SurfaceState, { construction }: Stick): Reason[] {
   if (!statesAskedOf(construction).includes(state)) return []
-  return [reasonAt({ state }, `${state}-missing`, `not tested; a test of ${construction} includes it`)]
+  return [reasonAt({ state }, `${state}-missing`, { is: 'state missing', construction })]
 }
 
 function weigh(judging: Judging): Weighed[] {
@@ -257,12 +258,18 @@ function notConforming({ reading, state, limit }: Weighed, rule: DecisionRule): 
   const found = standing(leakageMicroamps, limit, rule)
   if (found === 'conforms') return []
 
-  const asked = `the limit is ${rule.procedure.comparison} ${limit.microamps} µA (${limit.source})`
-  if (found === 'over limit') {
-    return [reasonOnReading(state, reading, { code: 'reading-over-limit', text: `${leakageMicroamps} µA; ${asked}` })]
+  const asked = {
+    microamps: leakageMicroamps,
+    comparison: rule.procedure.comparison,
+    limit: limit.microamps,
+    source: limit.source,
   }
-  const text = `${leakageMicroamps} µA; ${asked}, less ${rule.expandedUncertaintyPercent} % for the instrument's uncertainty`
-  return [reasonOnReading(state, reading, { code: 'reading-in-guard-band', text })]
+  if (found === 'over limit') {
+    return [reasonOnReading(state, reading, { code: 'reading-over-limit', says: { is: 'over the limit', ...asked } })]
+  }
+  const percent = rule.expandedUncertaintyPercent ?? 0 // there is no guard band without one
+  const says = { is: 'in the guard band' as const, ...asked, percent }
+  return [reasonOnReading(state, reading, { code: 'reading-in-guard-band', says })]
 }
 
 /** Reasons that keep readings from being decided at all. */
@@ -270,27 +277,34 @@ function undecided({ state, by }: Judging, weighed: readonly Weighed[]): Reason[
   const limit = weighed[0]?.limit
   const { construction, diameterMillimetres } = by.stick
   const { instrumentSpanMetres: span, instrumentKilovolts: kilovolts, instrumentHertz: hertz } = by
-  const applied = [`${span} m`, kilovolts && `${kilovolts} kV`, hertz && `${hertz} Hz`].filter((one) => one).join(', ')
-  const stick = `${construction} of ${diameterMillimetres} mm read over ${applied}`
-  const noLimit = `the procedure has no limit for ${stick}; it needs one with its source`
+  const applied = appliedInWords({ kilovolts, hertz })
+  const stick = { construction, diameter: diameterMillimetres, over: span }
+  const noLimit =
+    applied === ''
+      ? { is: 'no limit' as const, ...stick }
+      : { is: 'no limit for what is applied too' as const, ...stick, applied }
   const inDoubt = stricterInDoubt(state, by)
   const exceeds = ({ reading }: Weighed, doubtful: Limit) =>
     standing(reading.leakageMicroamps, doubtful, by) !== 'conforms'
-  const noUncertainty = 'a guarded decision needs the expanded uncertainty of the instrument, and none is recorded'
   return [
     ...(limit === undefined && inDoubt === undefined ? [reasonAt({ state }, 'no-limit-covers', noLimit)] : []),
     ...(inDoubt !== undefined && (limit === undefined || weighed.some((one) => exceeds(one, inDoubt)))
       ? [reasonAt({ state }, 'no-limit-covers', unknownApplied(inDoubt))]
       : []),
     ...(by.procedure.decision === 'guarded' && by.expandedUncertaintyPercent === undefined
-      ? [reasonAt({ state }, 'uncertainty-missing', noUncertainty)]
+      ? [reasonAt({ state }, 'uncertainty-missing', { is: 'uncertainty missing' })]
       : []),
   ]
 }
 
-function unknownApplied({ microamps, source, kilovolts, hertz }: Limit): string {
-  const stated = [kilovolts && `${kilovolts} kV`, hertz && `${hertz} Hz`].filter((one) => one).join(', ')
-  return `the limit of ${microamps} µA (${source}) is for ${stated}, and the register does not say what the instrument applies; its entry has to say so`
+function unknownApplied({ microamps, source, ...applied }: Limit): NonNullable<Reason['says']> {
+  const is = 'limit for what is not known to be applied'
+  return { is, limit: microamps, source, applied: appliedInWords(applied) }
+}
+
+/** The signs of the units are the same in every language. */
+function appliedInWords({ kilovolts, hertz }: Pick<Limit, 'kilovolts' | 'hertz'>): string {
+  return [kilovolts && `${kilovolts} kV`, hertz && `${hertz} Hz`].filter((one) => one).join(', ')
 }
 
 /**
@@ -346,5 +360,6 @@ function placeOfWeighed({ state, reading }: Weighed): Place {
 
 function compareReasons(stick: Stick): (one: Reason, other: Reason) => number {
   const byPlace = comparePlaces(stick)
-  return (one, other) => byPlace(one, other) || compareText(one.code, other.code) || compareText(one.text, other.text)
+  return (one, other) =>
+    byPlace(one, other) || compareText(one.code, other.code) || compareText(contentOf(one), contentOf(other))
 }

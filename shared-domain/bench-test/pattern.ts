@@ -5,6 +5,7 @@
  * tell one pattern from another are this product's own.
  */
 import { type Millimetres, millimetres } from '../quantities.ts'
+import type { Reason } from '../reason.ts'
 import { type QuarterTurn, quarterTurns } from '../words.ts'
 import { inMetres, type Span } from './coverage.ts'
 import { type Place, placeOf, reasonAt } from './places.ts'
@@ -15,9 +16,10 @@ type Code = 'one-turn-only' | 'one-place-every-turn' | 'everywhere-alike' | 'wet
 
 export interface Likely extends Place {
   readonly code: Code
-  /** a sentence for people, beginning with the place */
-  readonly text: string
+  readonly says: Hint
 }
+
+type Hint = Extract<NonNullable<Reason['says']>, { readonly is: `likely ${string}` }>
 
 /** Nearly all of a turn, not all: one place of eight read with some overlap may still conform. */
 const nearlyAll = 0.9
@@ -74,16 +76,13 @@ function isAlike(strip: Strip): boolean {
 
 function everywhere(strip: Strip, length: Millimetres): Likely {
   const place = at(strip, { from: 0 as Millimetres, to: length })
-  const cause = 'contamination, or moisture all through'
   return likely('everywhere-alike', place, {
-    seen: 'nearly all of it stands out, and by much the same',
-    cause: strip.state === 'wet' ? `${cause}, or too much water` : cause,
+    is: strip.state === 'wet' ? 'likely contamination, moisture or too much water' : 'likely contamination or moisture',
   })
 }
 
 function insideOrJoint(strip: Strip, place: Span): Likely {
-  const cause = 'something inside the stick, or at a joint'
-  return likely('one-place-every-turn', at(strip, place), { seen: 'stands out on all four quarter turns', cause })
+  return likely('one-place-every-turn', at(strip, place), { is: 'likely inside or at a joint' })
 }
 
 /** The parts that spans of all four turns have in common; where they only touch, the spans that do. */
@@ -105,12 +104,9 @@ function onEveryTurn(high: readonly Span[][]): Span[] {
  */
 function onOneTurn(strip: Strip, quarterTurn: QuarterTurn): Likely[] {
   const others = quarterTurns.filter((other) => other !== quarterTurn)
-  const cause = 'dirt, a scratch or a track on the surface'
   return joined(spansOf(strip, quarterTurn, standsOut))
     .filter((place) => others.every((other) => conformsAt(strip, other, place)))
-    .map((place) =>
-      likely('one-turn-only', at(strip, place, quarterTurn), { seen: 'stands out on this quarter turn only', cause }),
-    )
+    .map((place) => likely('one-turn-only', at(strip, place, quarterTurn), { is: 'likely on the surface' }))
 }
 
 /**
@@ -130,9 +126,8 @@ function wetOnly(wet: Strip, now: readonly Strip[]): Likely[] {
     if (stoodOutDry || !there.every(({ quarterTurn, span }) => conformsAt(dry, quarterTurn, span))) return []
 
     const [turn, ...more] = new Set(there.map(({ quarterTurn }) => quarterTurn))
-    const cause = 'a surface that holds water, or a finish that has lost its gloss'
     const where = at(wet, place, more.length === 0 ? turn : undefined)
-    return [likely('wet-only', where, { seen: 'stands out wet and conforms dry', cause })]
+    return [likely('wet-only', where, { is: 'likely holding water' })]
   })
 }
 
@@ -157,22 +152,16 @@ function rising(strip: Strip, before: readonly Strip[]): Likely[] {
         .filter(({ span }) => touches(span, run))
         .sort((one, other) => other.leakageMicroamps - one.leakageMicroamps)
       if (highest === undefined) return []
-      const seen = `risen to ${highest.leakageMicroamps} µA from ${highest.wasMicroamps} µA in the last test`
+      const { leakageMicroamps: microamps, wasMicroamps: was } = highest
       return [
-        likely('rising-since-last-test', at(strip, run, quarterTurn), { seen, cause: 'it is getting worse there' }),
+        likely('rising-since-last-test', at(strip, run, quarterTurn), { is: 'likely getting worse', microamps, was }),
       ]
     })
   })
 }
 
-/** The finding at a place, and what it likely comes from. */
-interface Hint {
-  readonly seen: string
-  readonly cause: string
-}
-
-function likely(code: Code, place: Place, { seen, cause }: Hint): Likely {
-  return { ...reasonAt(place, code, `${seen}; likely, not proof: ${cause}`), code }
+function likely(code: Code, place: Place, says: Hint): Likely {
+  return { ...reasonAt(place, code, says), code, says }
 }
 
 function at({ state, section }: Strip, span: Span, quarterTurn?: QuarterTurn): Place {

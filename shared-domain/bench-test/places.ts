@@ -42,18 +42,18 @@ export function placeOf(
   }
 }
 
-/** A reason at a place; its text begins with the place, so that it can be read alone. */
-export function reasonAt(place: Place, code: string, text: string): Reason {
-  return { code, text: `${placeInWords(place)}: ${text}`, ...place }
+/** A reason at a place: whoever says it begins with the place, so that it can be read alone. */
+export function reasonAt(place: Place, code: string, says: NonNullable<Reason['says']>): Reason {
+  return { code, says, ...place }
 }
 
 /** A reason that a single reading gives: at its place, with its figure. */
 export function reasonOnReading(
   state: SurfaceState,
   reading: Reading,
-  { code, text }: Pick<Reason, 'code' | 'text'>,
+  { code, says }: Required<Pick<Reason, 'code' | 'says'>>,
 ): Reason {
-  return { ...reasonAt(placeOf(state, reading), code, text), leakageMicroamps: reading.leakageMicroamps }
+  return { ...reasonAt(placeOf(state, reading), code, says), leakageMicroamps: reading.leakageMicroamps }
 }
 
 /**

@@ -1,8 +1,8 @@
 /** Faults that make measurements prove nothing: instrument, checks, water, appearance, a reading not at rest. */
-import { addDays, addMonths, type CalendarDate, inWords } from '../calendar.ts'
+import { addDays, addMonths, type CalendarDate } from '../calendar.ts'
 import { roundingOfFeet } from '../feet.ts'
 import type { CalibrationCap } from '../policy/rule-pack.ts'
-import { metres, millimetres } from '../quantities.ts'
+import { millimetres } from '../quantities.ts'
 import type { Reason } from '../reason.ts'
 import type { Procedure } from '../registers.ts'
 import type { SurfaceState } from '../words.ts'
@@ -35,12 +35,13 @@ export function calibrationDoubts(
   if (periods.some((period) => period.calibratedOn <= day && day <= period.calibrationDueOn)) return []
   const known = [...periods]
     .sort((one, other) => compareText(one.calibratedOn, other.calibratedOn))
-    .map((period) => `${inWords(period.calibratedOn)} to ${inWords(period.calibrationDueOn)}`)
-  const shortened = cap !== undefined && begun.some((one) => endOf(one, cap) < one.calibrationDueOn)
-  const most = shortened ? `, ${cap.months} months at most by ${cap.cited}` : ''
-  const recorded = known.length === 0 ? 'no calibration is recorded' : `calibrated for ${known.join(', ')}${most}`
-  const text = `The instrument was out of calibration on ${inWords(day)} (${recorded}); a test counts inside such a period`
-  return [{ code: 'instrument-out-of-calibration', text }]
+    .map((period) => `${period.calibratedOn}/${period.calibrationDueOn}`)
+  const code = 'instrument-out-of-calibration'
+  if (known.length === 0) return [{ code, says: { is: 'never calibrated', on: day } }]
+  const said = { on: day, periods: known.join(' ') }
+  if (cap === undefined || !begun.some((one) => endOf(one, cap) < one.calibrationDueOn))
+    return [{ code, says: { is: 'out of calibration', ...said } }]
+  return [{ code, says: { is: 'out of calibration by a rule', ...said, months: cap.months, source: cap.cited } }]
 }
 
 /**
@@ -75,8 +76,7 @@ function endOf({ calibratedOn, calibrationDueOn }: CalibrationPeriod, cap: Calib
 export function checkDoubts(state: SurfaceState, test: BenchTest, procedure: Procedure): Reason[] {
   const expected = procedure.checks.filter((check) => check.state === state)
   if (expected.length === 0) {
-    const text = 'the procedure states no check reading, so nothing shows that the instrument read true'
-    return [reasonAt({ state }, 'check-missing', text)]
+    return [reasonAt({ state }, 'check-missing', { is: 'no check stated' })]
   }
   const taken = test.instrumentChecks.filter((check) => check.state === state)
   return expected.flatMap((piece) =>
@@ -94,9 +94,8 @@ function pieceDoubts(piece: ExpectedCheck, taken: readonly Check[]): Reason[] {
 }
 
 function notTaken({ state, expectedMicroamps }: ExpectedCheck, when: Check['when']): Reason {
-  const session = when === 'before' ? 'before the first reading' : 'after the last reading'
-  const text = `no check reading of ${expectedMicroamps} µA ${session}; the procedure asks for one`
-  return reasonAt({ state }, 'check-missing', text)
+  const is = when === 'before' ? 'no check before' : 'no check after'
+  return reasonAt({ state }, 'check-missing', { is, expected: expectedMicroamps })
 }
 
 /**
@@ -118,14 +117,18 @@ export function readsTrue(
 function outOfTolerance(piece: ExpectedCheck, check: Check): Reason[] {
   const { state, expectedMicroamps, tolerancePercent, openAtMostMicroamps } = piece
   const code = 'check-out-of-tolerance'
-  const asked = `${expectedMicroamps} µA within ${tolerancePercent} %`
-  const closed = `the check piece read ${check.checkMicroamps} µA ${check.when} the readings; ${asked} is right`
-  const open = `the empty instrument read ${check.openMicroamps} µA ${check.when} the readings`
+  const { when } = check
+  const expected = { expected: expectedMicroamps, percent: tolerancePercent }
+  const closed = { is: 'check out of tolerance' as const, read: check.checkMicroamps, when, ...expected }
+  const open = {
+    is: 'empty instrument out of tolerance' as const,
+    read: check.openMicroamps,
+    when,
+    most: openAtMostMicroamps,
+  }
   return [
     ...(readsTrue(piece, check) ? [] : [reasonAt({ state }, code, closed)]),
-    ...(check.openMicroamps <= openAtMostMicroamps
-      ? []
-      : [reasonAt({ state }, code, `${open}; at most ${openAtMostMicroamps} µA is right`)]),
+    ...(check.openMicroamps <= openAtMostMicroamps ? [] : [reasonAt({ state }, code, open)]),
   ]
 }
 
@@ -142,22 +145,21 @@ const fewestAlike = 8
 export function aliveDoubts(state: SurfaceState, test: BenchTest, procedure: Procedure): Reason[] {
   const seen = unmoving(state, test)
   if (seen === null || shownAlive(state, test, procedure)) return []
-  const asked = 'a check after the last reading, within its tolerance, has to show that the instrument was alive'
-  return [reasonAt({ state }, notShownAlive, `${seen}; ${asked}`)]
+  return [reasonAt({ state }, notShownAlive, seen)]
 }
 
 /** A first wet pass that was dried and repeated is no reading of the test, and shows nothing of the repeat. */
-function unmoving(state: SurfaceState, { dry, wet }: BenchTest): string | null {
+function unmoving(state: SurfaceState, { dry, wet }: BenchTest): NonNullable<Reason['says']> | null {
   const readings = { dry: dry?.readings ?? [], wet: wet?.readings ?? [] }
   const [first] = readings[state]
   if (first === undefined) return null
   const { leakageMicroamps } = first
   const isAlike = (one: Reading) => one.leakageMicroamps === leakageMicroamps
-  if (leakageMicroamps === 0 && readings[state].every(isAlike)) return 'every reading is 0 µA'
+  if (leakageMicroamps === 0 && readings[state].every(isAlike)) return { is: 'all nought' }
   if (readings.dry.length === 0 || readings.wet.length === 0) return null
   if (readings.dry.length + readings.wet.length < fewestAlike) return null
   if (!readings.dry.every(isAlike) || !readings.wet.every(isAlike)) return null
-  return `every reading, dry and wet, is the same ${leakageMicroamps} µA`
+  return { is: 'all alike', figure: leakageMicroamps }
 }
 
 /**
@@ -181,8 +183,8 @@ function shownAlive(state: SurfaceState, { instrumentChecks }: BenchTest, proced
 }
 
 const climate = {
-  celsius: { name: 'temperature', unit: '°C' },
-  relativeHumidityPercent: { name: 'relative humidity', unit: '%' },
+  celsius: { outside: 'temperature outside', missing: 'temperature missing' },
+  relativeHumidityPercent: { outside: 'humidity outside', missing: 'humidity missing' },
 } as const
 const climateNames = ['celsius', 'relativeHumidityPercent'] as const
 
@@ -192,24 +194,22 @@ export function ambientDoubts({ ambient }: BenchTest, { ambient: windows }: Proc
     const window = windows?.[what]
     const came = ambient?.[what]
     if (window === undefined || came === undefined || (window[0] <= came && came <= window[1])) return []
-    const { name, unit } = climate[what]
-    const text = `The ${name} was ${came} ${unit}; the procedure asks for ${window[0]} to ${window[1]} ${unit}`
-    return [{ code: 'ambient-outside-window', text }]
+    const says = { is: climate[what].outside, came, from: window[0], to: window[1] }
+    return [{ code: 'ambient-outside-window', says }]
   })
 }
 
 export function ambientMissing({ ambient }: BenchTest, { ambient: windows }: Procedure): Reason[] {
   return climateNames.flatMap((what) => {
     if (windows?.[what] === undefined || ambient !== undefined) return []
-    return [{ code: 'ambient-missing', text: `The ${climate[what].name} was not recorded; the procedure asks for it` }]
+    return [{ code: 'ambient-missing', says: { is: climate[what].missing } }]
   })
 }
 
 export function conductivityMissing({ wet }: BenchTest, procedure: Procedure): Reason[] {
   const most = procedure.waterConductivityAtMostMicrosiemensPerCm
   if (wet === undefined || most === undefined || wet.conductivityMicrosiemensPerCm !== undefined) return []
-  const text = `the conductivity of the water was not recorded; the procedure asks for at most ${most} µS/cm`
-  return [reasonAt({ state: 'wet' }, 'conductivity-missing', text)]
+  return [reasonAt({ state: 'wet' }, 'conductivity-missing', { is: 'conductivity missing', most })]
 }
 
 /**
@@ -219,16 +219,16 @@ export function conductivityMissing({ wet }: BenchTest, procedure: Procedure): R
 export function wetDoubts({ wet }: BenchTest, procedure: Procedure): Reason[] {
   if (wet === undefined) return []
   const state = 'wet'
-  const water = `misted with ${wet.water} water; distilled or demineralised water is right`
-  const appearance = `the water stood as a ${wet.appearance}; separate beads are right`
+  const { water, appearance } = wet
   const conducts = wet.conductivityMicrosiemensPerCm ?? 0
   const most = procedure.waterConductivityAtMostMicrosiemensPerCm ?? Number.POSITIVE_INFINITY
-  const conductivity = `the water conducted ${conducts} µS/cm; the procedure asks for at most ${most} µS/cm`
-  const waterIsRight = wet.water === 'distilled' || wet.water === 'demineralised'
+  const waterIsRight = water === 'distilled' || water === 'demineralised'
   return [
-    ...(waterIsRight ? [] : [reasonAt({ state }, 'water-not-allowed', water)]),
-    ...(conducts <= most ? [] : [reasonAt({ state }, 'conductivity-too-high', conductivity)]),
-    ...(wet.appearance === 'beads' ? [] : [reasonAt({ state }, 'wet-appearance', appearance)]),
+    ...(waterIsRight ? [] : [reasonAt({ state }, 'water-not-allowed', { is: 'water not allowed', water })]),
+    ...(conducts <= most
+      ? []
+      : [reasonAt({ state }, 'conductivity-too-high', { is: 'conductivity too high', came: conducts, most })]),
+    ...(appearance === 'beads' ? [] : [reasonAt({ state }, 'wet-appearance', { is: 'wet appearance', appearance })]),
   ]
 }
 
@@ -246,15 +246,15 @@ export function isWithinSpan({ fromMetres, toMetres }: Reading, spanMetres: numb
 }
 
 export function spanDoubts(state: SurfaceState, readings: readonly Reading[], spanMetres: number): Reason[] {
-  const text = `the reading is longer than the ${metres(millimetres(spanMetres))} m that the instrument spans`
+  const says = { is: 'reading longer than the span' as const, span: spanMetres }
   return readings
     .filter((row) => !isWithinSpan(row, spanMetres))
-    .map((row) => reasonOnReading(state, row, { code: 'reading-longer-than-span', text }))
+    .map((row) => reasonOnReading(state, row, { code: 'reading-longer-than-span', says }))
 }
 
 export function settledDoubts(state: SurfaceState, readings: readonly Reading[]): Reason[] {
-  const text = 'the reading is not recorded as settled; it counts once it has come to rest with the voltage on'
+  const says = { is: 'not settled' as const }
   return readings
     .filter((row) => !isSettled(state, row))
-    .map((row) => reasonOnReading(state, row, { code: 'reading-not-settled', text }))
+    .map((row) => reasonOnReading(state, row, { code: 'reading-not-settled', says }))
 }

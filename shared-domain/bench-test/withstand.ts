@@ -70,8 +70,8 @@ export function requiredKilovolts({ voltage }: WithstandRule, spanMetres: number
 }
 
 export function failureOf(state: SurfaceState, row: Withstand): Reason {
-  const text = `${row.outcome} at ${row.kilovolts} kV; the span has to withstand it`
-  return reasonAt(placeOf(state, row), 'withstand-failed', text)
+  const says = { is: 'withstand failed' as const, outcome: row.outcome, kilovolts: row.kilovolts }
+  return reasonAt(placeOf(state, row), 'withstand-failed', says)
 }
 
 /**
@@ -95,7 +95,7 @@ export function unshown(
   const own = rulesOwnFor(stick, reason)
   const short =
     typeof rules === 'string'
-      ? [reasonAt({ state }, unknownRules[rules].code, unknownRules[rules].text)]
+      ? [reasonAt({ state }, unknownRules[rules].code, { is: unknownRules[rules].is })]
       : rows.flatMap((row) => {
           const asked = { rules, stick }
           return [...tooLittle(state, row, asked), ...undemonstrated(state, row, { ...asked, own, demonstrated })]
@@ -103,16 +103,10 @@ export function unshown(
   return [...short, ...uncovered(state, rows, stick)]
 }
 
-const unknownRules: { readonly [why in UnknownRule]: Pick<Reason, 'code' | 'text'> } = {
-  'line voltage unknown': {
-    code: 'line-voltage-missing',
-    text: 'the register does not say on what line voltage the stick is used; the procedure states the withstand voltage by it',
-  },
-  'not stated': {
-    code: 'no-withstand-covers',
-    text: 'the procedure states no withstand voltage for sticks used on this line voltage',
-  },
-}
+const unknownRules = {
+  'line voltage unknown': { code: 'line-voltage-missing', is: 'line voltage missing' },
+  'not stated': { code: 'no-withstand-covers', is: 'no withstand voltage covers' },
+} as const satisfies { readonly [why in UnknownRule]: object }
 
 /** The rules that cover a stick; a voltage may follow from the line it is used on. */
 interface RulesOfStick {
@@ -133,9 +127,8 @@ function undemonstrated(state: SurfaceState, row: Withstand, { rules, stick, own
   const ownKilovolts = requiredKilovolts(own, span)
   if (kilovolts >= ownKilovolts * (1 - roundingOfTheRule) && seconds >= own.seconds) return []
   if (rules.some(({ demonstrationId }) => isShown('withstand', demonstrated, demonstrationId))) return []
-  const ownInWords = `${Math.round(ownKilovolts * 100) / 100} kV for ${own.seconds} s`
-  const text = `the procedure asks for less than the rule’s own ${ownInWords}, and the test names no demonstration of the employer’s for that`
-  return [reasonAt(placeOf(state, row), 'demonstration-missing', text)]
+  const says = { is: 'withstand not demonstrated' as const, kilovolts: hundredths(ownKilovolts), seconds: own.seconds }
+  return [reasonAt(placeOf(state, row), 'demonstration-missing', says)]
 }
 
 /** The highest voltage and the longest time of several rules are asked for, so that all are met. */
@@ -149,20 +142,29 @@ function tooLittle(state: SurfaceState, row: Withstand, { rules, stick }: RulesO
   return [
     ...(highest === undefined || row.kilovolts >= highest.kilovolts * (1 - roundingOfTheRule)
       ? []
-      : [reasonAt(place, 'withstand-too-low', `tested at ${row.kilovolts} kV; ${inWords(highest)} is asked for`)]),
+      : [reasonAt(place, 'withstand-too-low', tooLow(row, highest))]),
     ...(row.seconds >= seconds
       ? []
-      : [reasonAt(place, 'withstand-too-short', `tested for ${row.seconds} s; ${seconds} s is asked for`)]),
+      : [
+          reasonAt(place, 'withstand-too-short', {
+            is: 'withstand too short',
+            seconds: row.seconds,
+            required: seconds,
+          }),
+        ]),
   ]
 }
 
-function inWords({ rule, kilovolts }: { rule: WithstandRule; kilovolts: number }): string {
-  return `${Math.round(kilovolts * 100) / 100} kV (${askedBy(rule)})`
+function tooLow(row: Withstand, { rule, kilovolts }: { rule: WithstandRule; kilovolts: number }) {
+  const { voltage, source } = rule
+  const said = { kilovolts: row.kilovolts, required: hundredths(kilovolts) }
+  if (source !== undefined) return { is: 'withstand too low for the procedure' as const, ...said, source }
+  if ('kilovoltsPerFoot' in voltage)
+    return { is: 'withstand too low' as const, ...said, perFoot: voltage.kilovoltsPerFoot }
+  return { is: 'withstand too low for a procedure without a source' as const, ...said }
 }
 
-function askedBy({ voltage, source }: WithstandRule): string {
-  return source ?? ('kilovoltsPerFoot' in voltage ? `${voltage.kilovoltsPerFoot} kV per foot` : 'the procedure')
-}
+const hundredths = (kilovolts: number) => Math.round(kilovolts * 100) / 100
 
 function uncovered(state: SurfaceState, rows: readonly Withstand[], stick: Stick): Reason[] {
   return lengthsOf(stick).flatMap(({ section, length }) => {
@@ -172,11 +174,7 @@ function uncovered(state: SurfaceState, rows: readonly Withstand[], stick: Stick
     )
     const place = { state, ...(section === undefined ? {} : { section }) }
     return gapsBetween(spans, length).map((gap) =>
-      reasonAt(
-        { ...place, ...inMetres(gap) },
-        'gap',
-        `no withstand test; the tests cover the whole ${metres(length)} m`,
-      ),
+      reasonAt({ ...place, ...inMetres(gap) }, 'gap', { is: 'gap in withstand tests', whole: metres(length) }),
     )
   })
 }

@@ -8,11 +8,11 @@
  * is no way. Nothing that stands beside the slip hides what ends.
  */
 import type { Judgement } from '../bench-test/judge.ts'
-import { type CalendarDate, inWords } from '../calendar.ts'
+import type { CalendarDate } from '../calendar.ts'
 import { type RecordedFact, speaks } from '../facts.ts'
-import { slipNames } from '../notices/slip.ts'
+import { slipNames } from '../slip.ts'
 import { type FailureStage, stageOf } from '../state/failure.ts'
-import type { Hold } from '../state/hold.ts'
+import { type Hold, saidOfHold } from '../state/hold.ts'
 import type { Standing } from '../state/standing.ts'
 import type { StickState } from '../state/state.ts'
 import { mayBeUsed } from '../state/use.ts'
@@ -52,13 +52,13 @@ export function waysOfCorrection(corrected: CorrectionEffect): Way[] {
 
 /** The end of a removal or of a scrapping counts, whatever else keeps the stick out of service. */
 function endsForGood({ before, after }: CorrectionEffect): Way[] {
-  const would = `it would be ${after.standing.status}`
+  const { status } = after.standing
   return [
     ...(before.state.removed !== null && after.state.removed === null
-      ? [{ code: 'ends-removal', text: `It would no longer be removed from service: ${would}.` }]
+      ? [{ code: 'ends-removal', says: { is: 'ends removal' as const, status } }]
       : []),
     ...(before.state.scrapped !== null && after.state.scrapped === null
-      ? [{ code: 'ends-end-of-service', text: `It would no longer be scrapped: ${would}.` }]
+      ? [{ code: 'ends-end-of-service', says: { is: 'ends end of service' as const, status } }]
       : []),
   ]
 }
@@ -67,9 +67,7 @@ const isAgainst = (fact: RecordedFact) => speaks(fact) === 'against' || speaks(f
 
 function takesBack({ slip, instead }: CorrectionEffect): Way[] {
   if (!isAgainst(slip) || (instead !== undefined && isAsBad(instead, slip))) return []
-  const what = slipNames[slip.kind].replace(/^t/, 'T')
-  const text = `${what} of ${inWords(slip.occurredOn)}, which spoke against it, would no longer stand as it did.`
-  return [{ code: 'takes-back', text }]
+  return [{ code: 'takes-back', says: { is: 'takes back', what: slipNames[slip.kind], on: slip.occurredOn } }]
 }
 
 /**
@@ -86,9 +84,7 @@ function isAsBad(instead: RecordedFact, slip: RecordedFact): boolean {
 function milderVerdicts({ verdicts }: CorrectionEffect): Way[] {
   const milder = verdicts.filter(({ was, is }) => isMilder(is, was)).length
   if (milder === 0) return []
-  return [
-    { code: 'judged-milder', text: `${milder === 1 ? '1 test' : `${milder} tests`} would be judged more mildly.` },
-  ]
+  return [{ code: 'judged-milder', says: { is: 'judged milder', tests: milder } }]
 }
 
 const ranks: { readonly [stage in FailureStage]: number } = {
@@ -104,7 +100,7 @@ function countsLess({ before, without, after, instead }: CorrectionEffect): Way[
   const [was, alone, is] = [before, without, after].map(({ state }) => ranks[stageOf(state.failure)])
   if (was === undefined || alone === undefined || is === undefined || is >= was) return []
   if (isCleared(instead) && alone >= was) return []
-  return [{ code: 'counts-less', text: 'An earlier failure would no longer count toward its removal from service.' }]
+  return [{ code: 'counts-less', says: { is: 'counts less' } }]
 }
 
 const isCleared = (instead: RecordedFact | undefined) => instead !== undefined && speaks(instead) === 'for'
@@ -113,7 +109,7 @@ function holdsEnded({ before, without, after, instead }: CorrectionEffect): Way[
   return before.standing.holds
     .filter((hold) => !has(after.standing.holds, hold))
     .filter((hold) => !(isCleared(instead) && has(without.standing.holds, hold)))
-    .map(({ text }) => ({ code: 'ends-hold', text: `This hold would end: ${text}.` }))
+    .map((hold) => ({ code: 'ends-hold', says: { is: 'ends hold' }, hold: saidOfHold(hold) }))
 }
 
 function has(holds: readonly Hold[], hold: Hold): boolean {
@@ -129,10 +125,10 @@ function readsFitter({ before, without, after, instead }: CorrectionEffect): Way
   const [was, alone, is] = [before.standing, without.standing, after.standing]
   const asAnew = isCleared(instead)
   const isFitter = !mayBeUsed(was.status) && mayBeUsed(is.status) && !(asAnew && !mayBeUsed(alone.status))
-  if (isFitter) return [{ code: 'reads-fitter', text: `It would be ${is.status} instead of ${was.status}.` }]
+  if (isFitter) return [{ code: 'reads-fitter', says: { is: 'reads fitter', becomes: is.status, was: was.status } }]
   const [from, to] = [dueBy(was), dueBy(asAnew ? alone : is)]
   const isLater = from !== null && dueBy(is) !== null && to !== null && to > from
-  return isLater ? [{ code: 'due-later', text: `It would be due on ${inWords(to)} instead of ${inWords(from)}.` }] : []
+  return isLater ? [{ code: 'due-later', says: { is: 'due later', to, from } }] : []
 }
 
 /** The first date on which any clock of the stick runs out, whatever holds the stick. */

@@ -1,13 +1,25 @@
 /** A way in which an edit loosens, and what every table of such ways is made of. */
 import type { CalendarDate } from '../calendar.ts'
+import type { ways } from '../catalogue/en/ways.ts'
+import type { SaidOf } from '../catalogue/say.ts'
+import { contentOf } from '../said.ts'
+import { contentOfHold, type Hold } from '../state/hold.ts'
 
 export interface Way {
   /** kebab-case name, stable */
   readonly code: string
-  /** words for people: what would be milder, from what to what */
-  readonly text: string
-  /** the place in the new edition */
+  /** the sentence and its values: what would be milder, from what to what */
+  readonly says?: SaidOf<typeof ways>
+  readonly text?: string
+  /** of a hold that would end */
+  readonly hold?: Pick<Hold, 'code' | 'detail'>
+  /** where in the new edition */
   readonly pointer?: string
+}
+
+/** A way in a few words of its own: whoever approved one was told the same. */
+export function contentOfWay({ code, hold, ...said }: Way): string {
+  return [code, contentOf(said), ...(hold === undefined ? [] : [contentOfHold(hold)])].join(' ')
 }
 
 /** An edition and the day from which it counts. */

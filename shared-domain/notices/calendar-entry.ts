@@ -1,10 +1,10 @@
 /** A due date as a crew's own calendar shows it, and how a calendar tells a newer entry from an older one. */
-import { type CalendarDate, daysBetween, inWords } from '../calendar.ts'
+import { type CalendarDate, daysBetween } from '../calendar.ts'
+import type { calendar } from '../catalogue/en/calendar.ts'
 import type { Rules } from '../policy/rules.ts'
-import { safetyWords } from '../safety-words.ts'
 import type { StickState } from '../state/state.ts'
 import { isDated, mayBeUsed } from '../state/use.ts'
-import type { Status } from '../words.ts'
+import type { Wording } from '../wording.ts'
 import type { StickLine } from './notice.ts'
 
 export interface CalendarEntry {
@@ -17,67 +17,38 @@ export interface CalendarEntry {
   readonly description: string
 }
 
-/** The words of an entry, in the language of whoever reads it. */
-export interface EntryWording {
-  readonly toBench: (values: { stick: string; status: Status }) => string
-  readonly overdue: (values: { stick: string; status: Status }) => string
-  /** the stick is due for a look at it where it lies, and for no test */
-  readonly toLookOver: (values: { stick: string; status: Status }) => string
-  readonly notLookedOver: (values: { stick: string; status: Status }) => string
-  readonly calledOff: (values: { stick: string; status: Status }) => string
-  readonly status: (values: { status: Status }) => string
-  readonly notPrimary: () => string
-  readonly why: (line: StickLine) => string
-  readonly bringTo: (values: { place: string }) => string
-  readonly rule: (values: { source: string }) => string
-  readonly known: (values: { day: CalendarDate }) => string
-  readonly safety: () => string
-}
-
-const english: EntryWording = {
-  toBench: ({ stick, status }) => `Stick ${stick}: bring it to the bench (${status})`,
-  overdue: ({ stick, status }) => `Stick ${stick}: do not use it, bring it to the bench (${status})`,
-  toLookOver: ({ stick, status }) => `Stick ${stick}: look it over (${status})`,
-  notLookedOver: ({ stick, status }) => `Stick ${stick}: do not use it before it is looked over (${status})`,
-  calledOff: ({ stick, status }) => `Stick ${stick}: do not use it (${status})`,
-  status: ({ status }) => `Status: ${status}.`,
-  notPrimary: () => 'It is not for primary protection.',
-  why: ({ why }) => why,
-  bringTo: ({ place }) => `Bring to: ${place}.`,
-  rule: ({ source }) => `Rule: ${source}.`,
-  known: ({ day }) =>
-    `Known on ${inWords(day)}. Calendars follow late: before you use the stick, look up how it stands.`,
-  safety: () => safetyWords,
-}
+/** The sentences of an entry in the language of whoever reads it. */
+export type EntryWording = Wording<typeof calendar>
 
 /** The entry of a stick, as known on a day; null where the stick has no date. */
-export function calendarEntry(line: StickLine, knownOn: CalendarDate, said = english): CalendarEntry | null {
+export function calendarEntry(line: StickLine, knownOn: CalendarDate, wording: EntryWording): CalendarEntry | null {
   const { stickId, status, dueOn, bringTo, source, duty } = line
   if (dueOn === null) return null
   const calledOff = !isDated(status)
   const toBench = !calledOff && duty !== 'look'
+  const { say } = wording
   return {
     stickId,
     revision: line.revision ?? 0,
     day: dueOn,
     calledOff,
-    summary: headingOf(line, said)({ stick: stickId, status }),
+    summary: say(headingOf(line), { stick: stickId, status }),
     description: [
-      said.status({ status }),
-      ...(line.notPrimary ? [said.notPrimary()] : []),
-      said.why(line),
-      ...(bringTo === null || !toBench ? [] : [said.bringTo({ place: bringTo })]),
-      ...(source === null ? [] : [said.rule({ source })]),
-      said.known({ day: knownOn }),
-      said.safety(),
+      say('entry status', { status }),
+      ...(line.notPrimary ? [say('entry not primary')] : []),
+      wording.why(line),
+      ...(bringTo === null || !toBench ? [] : [say('entry bring to', { place: bringTo })]),
+      ...(source === null ? [] : [say('entry rule', { source })]),
+      say('entry known', { day: knownOn }),
+      say('safety'),
     ].join('\n'),
   }
 }
 
-function headingOf({ status, duty }: StickLine, said: EntryWording): EntryWording['calledOff'] {
-  if (status === 'overdue') return duty === 'look' ? said.notLookedOver : said.overdue
-  if (!mayBeUsed(status)) return said.calledOff
-  return duty === 'look' ? said.toLookOver : said.toBench
+function headingOf({ status, duty }: StickLine) {
+  if (status === 'overdue') return duty === 'look' ? 'entry not looked over' : 'entry overdue'
+  if (!mayBeUsed(status)) return 'entry called off'
+  return duty === 'look' ? 'entry to look over' : 'entry to bench'
 }
 
 /**

@@ -12,9 +12,9 @@
  * | awaiting its first test | usable | nothing: whoever tested it knows, and the ladder speaks of its date |
  */
 import type { CalendarDate } from '../calendar.ts'
+import type { Slip } from '../slip.ts'
 import { mayBeUsed, type Seen, seenAs } from '../state/use.ts'
 import type { Status } from '../words.ts'
-import type { Slip } from './slip.ts'
 
 export type ChangeKind = 'hold' | 'removal' | 'return'
 

@@ -2,11 +2,13 @@
 
 import type { CalendarDate } from '../calendar.ts'
 import type { FleetEffect } from '../loosening/effect.ts'
+import type { Way } from '../loosening/way.ts'
+import type { Slip } from '../slip.ts'
 import type { Duty } from '../state/duty.ts'
-import type { Detail, Hold } from '../state/hold.ts'
+import type { Detail, SaidHold } from '../state/hold.ts'
+import type { Why } from '../state/standing.ts'
 import type { Language, Status, UnitSystem, Verdict } from '../words.ts'
 import type { Cause } from './change.ts'
-import type { Slip } from './slip.ts'
 
 export const noticeKinds = [
   'digest',
@@ -82,12 +84,13 @@ export interface StickLine {
   readonly liesAt?: 'bench' | 'store'
   /** the duty by the due date, where it is no more than a look */
   readonly duty?: Exclude<Duty, 'test'>
-  readonly why: string
+  /** a sentence in English in what an earlier build wrote */
+  readonly why: Why | string
   readonly removedFor?: Detail
   readonly source: string | null
   /** the notices of this stick that were to be confirmed, in a list of what nobody confirmed */
   readonly about?: string
-  readonly holds: readonly Pick<Hold, 'code' | 'text' | 'clearedBy' | 'detail'>[]
+  readonly holds: readonly SaidHold[]
 }
 
 export interface LateLoan {
@@ -132,8 +135,8 @@ export interface ProposalTold {
   readonly entryId: string
   /** the name of whoever asked for it */
   readonly by: string
-  /** the ways in which it would loosen, a sentence each */
-  readonly ways: readonly string[]
+  /** the ways in which it would loosen; sentences in English in what an earlier build wrote */
+  readonly ways: readonly (Way | string)[]
   readonly fleet?: FleetEffect
   /** the reason why a correction is asked for */
   readonly because?: string

@@ -2,8 +2,10 @@
  * An edit that would loosen is told to those who may approve it, then to whoever proposed it. Everybody in charge is
  * told where it leaves a rule behind.
  */
+
 import type { CalendarDate } from '../calendar.ts'
 import type { FleetEffect } from '../loosening/effect.ts'
+import type { Way } from '../loosening/way.ts'
 import { sameMailbox } from '../mailbox.ts'
 import type { Person } from '../registers.ts'
 import { peopleInCharge } from './audience.ts'
@@ -14,7 +16,7 @@ interface ProposalToTell {
   readonly id: string
   readonly kind: ProposalTold['kind']
   readonly entryId: string
-  readonly ways: readonly { readonly code: string; readonly text: string }[]
+  readonly ways: readonly Way[]
   readonly fleet: FleetEffect | null
   readonly by: string
   readonly day: CalendarDate
@@ -63,7 +65,7 @@ function noticeOf(
       kind,
       entryId,
       by,
-      ways: ways.map(({ text }) => text),
+      ways,
       ...(fleet === null ? {} : { fleet }),
       ...(because === undefined ? {} : { because }),
       ...outcome,

@@ -3,7 +3,8 @@ import type { CalendarDate } from '../calendar.ts'
 import { type Happening, isDanger, type RecordedFact, speaks } from '../facts.ts'
 import { sameMailbox } from '../mailbox.ts'
 import type { Person } from '../registers.ts'
-import type { Hold } from '../state/hold.ts'
+import type { Slip } from '../slip.ts'
+import { contentOfHold, type Hold } from '../state/hold.ts'
 import type { Standing } from '../state/standing.ts'
 import type { UnfitUse } from '../state/unfit-use.ts'
 import { isDated, mayBeUsed, seenAs } from '../state/use.ts'
@@ -12,7 +13,6 @@ import { benchAudience, type People, wholeAudience } from './audience.ts'
 import { kindOfChange } from './change.ts'
 import { mustBeConfirmed, whoIsAsked } from './confirmations.ts'
 import type { Addressee, NoticeKind, OwedNotice, Report, WayBack } from './notice.ts'
-import type { Slip } from './slip.ts'
 import { type Belonging, stickLine } from './stick-line.ts'
 
 /** The stick as it stands today without and with a fact, and what else the fact brought to light. */
@@ -129,7 +129,7 @@ function readsOtherwise(before: Standing, after: Standing): boolean {
   const read = ({ status, dueOn, holds }: Standing) =>
     status === 'removed from service' || status === 'scrapped'
       ? status
-      : JSON.stringify([status, dueOn, holds.map(({ text }) => text)])
+      : JSON.stringify([status, dueOn, holds.map(contentOfHold)])
   return read(before) !== read(after)
 }
 
@@ -171,8 +171,9 @@ function isWorse(before: Standing, after: Standing): boolean {
  * twice.
  */
 function freshHolds(before: Standing, after: Standing): readonly Hold[] {
-  const nameOf = ({ code, text, detail }: Hold) => {
-    if (code !== 'defect-reported') return [code, text].join('|')
+  const nameOf = (hold: Hold) => {
+    const { code, detail } = hold
+    if (code !== 'defect-reported') return contentOfHold(hold)
     return [code, detail?.defect, detail?.lastOn, detail?.lastBy].join('|')
   }
   return after.holds.filter(

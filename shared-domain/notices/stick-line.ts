@@ -1,5 +1,6 @@
 /** A stick as a notice tells of it, whatever the notice is about. */
 import { type CalendarDate, daysBetween } from '../calendar.ts'
+import { saidOfHold } from '../state/hold.ts'
 import type { Standing } from '../state/standing.ts'
 import type { StickLine } from './notice.ts'
 
@@ -42,12 +43,7 @@ export function stickLine(
     why: standing.why,
     ...(standing.removedFor === undefined ? {} : { removedFor: standing.removedFor }),
     source: standing.governedBy?.source ?? null,
-    holds: standing.holds.map(({ code, text, clearedBy, detail }) => ({
-      code,
-      text,
-      clearedBy,
-      ...(detail === undefined ? {} : { detail }),
-    })),
+    holds: standing.holds.map(saidOfHold),
   }
 }
 

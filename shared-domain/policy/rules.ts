@@ -4,7 +4,7 @@
  */
 
 import { fingerprint } from '../fingerprint.ts'
-import { shapeOfState } from '../state/shape.ts'
+import { shapeOfState } from '../shape-of-state.ts'
 import type { RemovesOnlyAfter } from '../words.ts'
 import { confirmHoursWithoutPolicy, rulePacks, shorteningName } from './packs.ts'
 import type { EmployerPolicy } from './policy.ts'

@@ -1,5 +1,5 @@
-/** The duty that a stick's due date brings, and the sentences that say so. */
-import { type CalendarDate, inWords } from '../calendar.ts'
+/** The duty that a stick's due date brings. */
+import type { CalendarDate } from '../calendar.ts'
 import type { Clock } from '../policy/clocks.ts'
 
 /** A bench test, or no more than a look at the stick where it lies. */
@@ -17,16 +17,4 @@ export function pressing(clocks: readonly Clock[], day: CalendarDate): Clock | u
   const dated = clocks.filter(({ dueOn, since }) => dueOn !== null && since !== null)
   const runOut = dated.filter(({ dueOn }) => dueOn !== null && day > dueOn)
   return runOut.find((clock) => dutyOf(clock) === 'test') ?? dated[0]
-}
-
-type Sentence = (dueOn: CalendarDate) => string
-
-export const whyOverdue: { readonly [duty in Duty]: Sentence } = {
-  test: (dueOn) => `Its test ran out on ${inWords(dueOn)}.`,
-  look: (dueOn) => `It was not looked over by ${inWords(dueOn)}: look it over before it is used.`,
-}
-
-export const whyDueSoon: { readonly [duty in Duty]: Sentence } = {
-  test: (dueOn) => `Its test runs out on ${inWords(dueOn)}; it may be used through that day.`,
-  look: (dueOn) => `It is to be looked over by ${inWords(dueOn)}; it may be used through that day.`,
 }

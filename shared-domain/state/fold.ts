@@ -439,14 +439,12 @@ function causeOf(fact: RecordedFact): Cause {
   return { since: fact.occurredOn, factId: fact.factId }
 }
 
-function failedAgain(cause: Cause, { text, detail }: InShort): NonNullable<StickState['removed']> {
-  return { ...cause, why: `Failed again after it had been cleaned, refinished or repaired: ${text}`, detail }
+function failedAgain(cause: Cause, detail: InShort): NonNullable<StickState['removed']> {
+  return { ...cause, detail }
 }
 
 function removedByDecision(cause: Cause, { reason }: Removal): NonNullable<StickState['removed']> {
-  const detail = { reason: { code: removedByDecisionCode, text: reason }, more: 0 }
-  // the full stop is added by whoever says why
-  return { ...cause, why: `Removed by decision: ${reason.replace(/\.$/, '')}`, detail }
+  return { ...cause, detail: { reason: { code: removedByDecisionCode, text: reason }, more: 0 } }
 }
 
 function decidedBefore({ removed }: StickState): StickState['removed'] {
@@ -457,9 +455,8 @@ function decidedBefore({ removed }: StickState): StickState['removed'] {
 function inShort(judgement: Judgement): InShort {
   const { verdict, reasons, byExaminationAlone } = judgement
   const told = byExaminationAlone && reasons.length === 0 ? [examinedOnly] : worstFirst(judgement)
-  const [reason = { code: verdict, text: verdict }, ...others] = told
-  const more = others.length
-  return { text: more === 0 ? reason.text : `${reason.text} (and ${more} more)`, detail: { reason, more } }
+  const [reason = { code: verdict, says: { is: 'verdict' as const, verdict } }, ...others] = told
+  return { reason, more: others.length }
 }
 
-const examinedOnly = { code: 'examined-only', text: 'examined, and not tested' }
+const examinedOnly = { code: 'examined-only', says: { is: 'examined only' as const } }

@@ -6,6 +6,7 @@ import type { BenchTest } from '../bench-test/bench-test.ts'
 import type { Judgement } from '../bench-test/judge.ts'
 import type { RecordedFact } from '../facts.ts'
 import type { Reason } from '../reason.ts'
+import { contentAtPlace } from '../said.ts'
 
 type Tested = RecordedFact & { kind: 'tested' }
 type Judged = RecordedFact & { kind: 'judged again' }
@@ -44,13 +45,10 @@ export function withChecks(test: BenchTest, added: BenchTest['instrumentChecks']
  */
 export function againstJudging(before: Judgement, after: Judgement, checksAdded: boolean): Reason[] {
   if (severity(after) < severity(before)) {
-    const text =
-      'The test failed, and judging it again does not take that back or make it milder; the stick is cleaned, refinished or repaired and tested again'
-    return [{ code: 'failure-stands', text }]
+    return [{ code: 'failure-stands', says: { is: 'failure stands' } }]
   }
   if (checksAdded || !isSame(before, after)) return []
-  const text = 'Nothing is known that was not known before: the verdict and its reasons are the same'
-  return [{ code: 'nothing-new', text }]
+  return [{ code: 'nothing-new', says: { is: 'nothing new' } }]
 }
 
 /** Only an electrical failure beyond the instrument's uncertainty counts toward removal for good. */
@@ -63,6 +61,12 @@ export function severity({ verdict, cause, inGuardBand, removesOnlyAfter }: Judg
 
 function isSame(one: Judgement, other: Judgement): boolean {
   const said = ({ verdict, cause, reasons, asNew, removesOnlyAfter }: Judgement) =>
-    JSON.stringify([verdict, cause, asNew === true, removesOnlyAfter, reasons.map(({ code, text }) => [code, text])])
+    JSON.stringify([
+      verdict,
+      cause,
+      asNew === true,
+      removesOnlyAfter,
+      reasons.map((one) => [one.code, contentAtPlace(one)]),
+    ])
   return said(one) === said(other)
 }

@@ -4,15 +4,14 @@
  */
 import type { CalendarDate } from '../calendar.ts'
 import type { Rules } from '../policy/rules.ts'
-import type { Status } from '../words.ts'
+import { type Hold, saidOfHold } from './hold.ts'
 import { type Standing, standingOn } from './standing.ts'
 import type { StickState } from './state.ts'
 import { mayBeUsed } from './use.ts'
 
-export interface Stands {
-  readonly status: Status
-  readonly dueOn: CalendarDate | null
-  readonly why: string
+/** How a stick would stand, with all that is said of why. */
+export interface Stands extends Pick<Standing, 'status' | 'dueOn' | 'why' | 'removedFor'> {
+  readonly holds: readonly Pick<Hold, 'code' | 'detail'>[]
 }
 
 /** A thing by the rules in force, and by those proposed. */
@@ -28,7 +27,13 @@ export function effectOf(state: StickState, day: CalendarDate, { inForce, propos
   return { inForce: stands(standingOn(state, day, inForce)), proposed: stands(standingOn(state, day, proposed)) }
 }
 
-export const stands = ({ status, dueOn, why }: Standing): Stands => ({ status, dueOn, why })
+export const stands = ({ status, dueOn, why, removedFor, holds }: Standing): Stands => ({
+  status,
+  dueOn,
+  why,
+  ...(removedFor === undefined ? {} : { removedFor }),
+  holds: holds.map(saidOfHold),
+})
 
 export function changes({ inForce, proposed }: Effect): boolean {
   return inForce.status !== proposed.status || inForce.dueOn !== proposed.dueOn

@@ -2,6 +2,8 @@ import { type Happening, isDanger } from '../facts.ts'
 import { isAmong, type KnownPerson } from '../people.ts'
 import type { Reason } from '../reason.ts'
 import type { Stick } from '../registers.ts'
+import { type Hold, saidOfHold } from './hold.ts'
+import { type Stands, stands } from './policy-change.ts'
 import type { Standing } from './standing.ts'
 import type { StickState } from './state.ts'
 import { mayBeUsed } from './use.ts'
@@ -11,6 +13,12 @@ interface Circumstances {
   readonly atTheTime: Found
   readonly now: Found
   readonly after: Found
+}
+
+/** A reason, and where it says more of a stick than its own sentence: how the stick stands, or one of its holds. */
+export interface Objection extends Reason {
+  readonly stands?: Stands
+  readonly hold?: Pick<Hold, 'code' | 'detail'>
 }
 
 interface Found {
@@ -26,7 +34,7 @@ interface Found {
  * - Nothing recorded late brings a removed stick back.
  * - An issue must have been allowed then, must be allowed now, and must leave the stick fit in use.
  */
-export function refusals(found: Circumstances, happening: Happening, recordedBy: KnownPerson): Reason[] {
+export function refusals(found: Circumstances, happening: Happening, recordedBy: KnownPerson): Objection[] {
   const { now } = found
   if (isDanger(happening)) return []
   switch (happening.kind) {
@@ -64,34 +72,33 @@ function handsOver(state: StickState, stick: Stick): boolean {
   return !first && stick.crewId !== undefined && stick.crewId !== known
 }
 
-function againstActing({ state, standing }: Found): Reason[] {
+function againstActing({ state, standing }: Found): Objection[] {
   if (state.scrapped === null && state.removed === null) return []
-  return [{ code: code(standing), text: standing.why }]
+  return [{ code: code(standing), stands: stands(standing) }]
 }
 
 /** Four eyes: whoever did or recorded the test that it passed, or judged it again, has looked already. */
-function againstRelease(now: Found, recordedBy: KnownPerson): Reason[] {
+function againstRelease(now: Found, recordedBy: KnownPerson): Objection[] {
   const { toBeReleased } = now.state
   const acting = againstActing(now)
   if (acting.length > 0) return acting
   if (toBeReleased === undefined) {
-    return [{ code: 'nothing-to-release', text: 'It has not passed a test after a failure since its last release' }]
+    return [{ code: 'nothing-to-release', says: { is: 'nothing to release' } }]
   }
   const { testRecordedBy, testedBy, testJudgedBy, hands = [] } = toBeReleased
   const looked = [{ personId: testRecordedBy }, ...(testJudgedBy === undefined ? [] : [{ personId: testJudgedBy }])]
   if (!isAmong(recordedBy, [...looked, ...(testedBy === undefined ? [] : [testedBy]), ...hands])) return []
-  const text = 'Who did or recorded the test that it passed, or judged it again, cannot release it; a second person can'
-  return [{ code: 'same-person', text }]
+  return [{ code: 'same-person', says: { is: 'same person' } }]
 }
 
 /** Use can shorten a clock at once: a stick that may lie in store need not be fit to be issued. */
-function againstIssue({ now, atTheTime, after }: Circumstances): Reason[] {
+function againstIssue({ now, atTheTime, after }: Circumstances): Objection[] {
   const { standing } = [now, atTheTime, after].find((found) => !mayBeUsed(found.standing.status)) ?? now
   if (mayBeUsed(standing.status)) return []
-  const is = standing === after.standing ? 'In use it would be' : 'It is'
+  const is = standing === after.standing ? 'not to be issued, in use' : 'not to be issued'
   return [
-    { code: code(standing), text: `${is} ${standing.status}, and cannot be issued. ${standing.why}` },
-    ...standing.holds.map((hold) => ({ code: hold.code, text: hold.text })),
+    { code: code(standing), says: { is, status: standing.status }, stands: stands(standing) },
+    ...standing.holds.map((hold) => ({ code: hold.code, hold: saidOfHold(hold) })),
   ]
 }
 

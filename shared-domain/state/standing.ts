@@ -1,5 +1,7 @@
 /** The status of a stick on a date, with every reason. The one function that every caller asks. */
-import { addDays, addMonths, type CalendarDate, daysBetween, inWords } from '../calendar.ts'
+import { addDays, addMonths, type CalendarDate, daysBetween } from '../calendar.ts'
+import type { whys } from '../catalogue/en/whys.ts'
+import type { SaidOf } from '../catalogue/say.ts'
 import { applies, type Clock, clocksOf } from '../policy/clocks.ts'
 import { expectedEnd } from '../policy/expected-use.ts'
 import type { Requirement } from '../policy/requirement.ts'
@@ -7,11 +9,14 @@ import { dueSoonDays, type Rules } from '../policy/rules.ts'
 import { type CustodySpell, isUse } from '../policy/service-class.ts'
 import type { Stick } from '../registers.ts'
 import type { ServiceClass, Status, StoppingEvent } from '../words.ts'
-import { type Duty, dutyOf, pressing, whyDueSoon, whyOverdue } from './duty.ts'
+import { type Duty, dutyOf, pressing } from './duty.ts'
 import { entryHolds } from './entry-holds.ts'
 import { type Detail, type Hold, holdFor } from './hold.ts'
 import { type LabelOnDay, labelOnDay } from './label.ts'
 import { type Custody, isProven, registrationOn, type StickState } from './state.ts'
+
+/** Why the status is what it is; beside `held` and `removed` stand the holds, and what removed it. */
+export type Why = SaidOf<typeof whys>
 
 export interface Standing {
   readonly status: Status
@@ -30,9 +35,8 @@ export interface Standing {
   readonly clocks: readonly Clock[]
   readonly holds: readonly Hold[]
   readonly custody: Custody | null
-  /** the sentences that say why the status is what it is */
-  readonly why: string
-  /** the parts that `why` is made of, for a stick removed for good */
+  readonly why: Why
+  /** the details of what removed a stick for good */
   readonly removedFor?: Detail
   /** the duty by the due date, where that is no more than a look */
   readonly duty?: Exclude<Duty, 'test'>
@@ -86,7 +90,7 @@ export function standingOn(state: StickState, day: CalendarDate, rules: Rules): 
   return {
     status,
     why,
-    ...(status === 'removed from service' && state.removed?.detail ? { removedFor: state.removed.detail } : {}),
+    ...(status === 'removed from service' && state.removed !== null ? { removedFor: state.removed.detail } : {}),
     ...lookOnly(pressing(running, day), dueOn),
     dueOn,
     daysOverdue: dueOn === null ? 0 : Math.max(0, daysBetween(dueOn, day)),
@@ -98,9 +102,6 @@ export function standingOn(state: StickState, day: CalendarDate, rules: Rules): 
     ...(label === undefined ? {} : { label }),
   }
 }
-
-/** The words that pages and the API put beside the status. */
-export const notPrimaryInWords = 'not for primary protection'
 
 function lookOnly(clock: Clock | undefined, dueOn: CalendarDate | null): Pick<Standing, 'duty'> {
   return dueOn !== null && clock !== undefined && dutyOf(clock) === 'look' ? { duty: 'look' } : {}
@@ -196,30 +197,31 @@ function standingDoubts(stick: Stick | undefined, rules: Rules, clocks: readonly
   return []
 }
 
-/** @lintignore read back where it is translated */
-export const neverTested = 'Nobody has tested it yet, and no certificate of its maker covers it.'
-
 function statusOf(
   { state, day, rules }: StickOnDay,
   { holds, running, dueOn }: Grounds,
 ): Pick<Standing, 'status' | 'why'> {
-  if (state.scrapped !== null) return { status: 'scrapped', why: 'It was scrapped.' }
-  if (state.removed !== null) return { status: 'removed from service', why: `${state.removed.why}.` }
-  if (holds.length > 0) return { status: 'on hold', why: holds.map((hold) => `${hold.text}.`).join(' ') }
+  if (state.scrapped !== null) return { status: 'scrapped', why: { is: 'why scrapped' } }
+  if (state.removed !== null) return { status: 'removed from service', why: { is: 'why removed' } }
+  if (holds.length > 0) return { status: 'on hold', why: { is: 'why held' } }
   const unwound = running.find((clock) => clock.since === null)
   if (unwound !== undefined) {
-    return { status: 'awaiting first test', why: `It was never ${unwound.words.replace(/ at most .*$/, '')}.` }
+    return { status: 'awaiting first test', why: { is: whyAwaited[dutyOf(unwound)] } }
   }
   if (dueOn === null) {
     // a stick that nobody tested or certified is not fit, though no rule asks for a test
-    if (!isProven(state)) return { status: 'awaiting first test', why: neverTested }
-    return { status: 'in service', why: 'No requirement with an interval applies to it.' }
+    if (!isProven(state)) return { status: 'awaiting first test', why: { is: 'why never tested' } }
+    return { status: 'in service', why: { is: 'why in service without a date' } }
   }
   const by = pressing(running, day)
   const duty = by === undefined ? 'test' : dutyOf(by)
-  if (day > dueOn) return { status: 'overdue', why: whyOverdue[duty](by?.dueOn ?? dueOn) }
+  if (day > dueOn) return { status: 'overdue', why: { is: whyOverdue[duty], dueOn: by?.dueOn ?? dueOn } }
   if (day >= addDays(dueOn, -dueSoonDays(rules))) {
-    return { status: 'due soon', why: whyDueSoon[duty](dueOn) }
+    return { status: 'due soon', why: { is: whyDueSoon[duty], dueOn } }
   }
-  return { status: 'in service', why: `It may be used through ${inWords(dueOn)}.` }
+  return { status: 'in service', why: { is: 'why in service', dueOn } }
 }
+
+const whyAwaited = { test: 'why not tested yet', look: 'why not looked over yet' } as const
+const whyOverdue = { test: 'why overdue', look: 'why overdue, look' } as const
+const whyDueSoon = { test: 'why due soon', look: 'why due soon, look' } as const

@@ -36,8 +36,7 @@ export interface StickState {
   readonly removed: {
     readonly since: CalendarDate
     readonly factId: string
-    readonly why: string
-    readonly detail?: Detail
+    readonly detail: Detail
   } | null
   readonly scrapped: { readonly since: CalendarDate; readonly factId: string } | null
   readonly failure: Failure | null

@@ -1,10 +1,10 @@
 /** A test with an instrument that is out of calibration proves nothing: the bench and the managers hear before that comes. */
 import { beforeAll, expect, test } from 'vitest'
-import { messageOf } from '../../functions/deliver-notices/message.ts'
 import type { Notice } from '../../functions/store/notices.ts'
 import type { Item } from '../../functions/store/table.ts'
 import { sweep } from '../../functions/sweep/sweep.ts'
 import { addDays } from '../../shared-domain/calendar.ts'
+import { messageOf } from '../support/mails.ts'
 import { anInstrument, day } from '../support/trade.ts'
 import { furnish, type House, openHouse } from './house.ts'
 

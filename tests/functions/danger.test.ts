@@ -1,13 +1,13 @@
 /** Word of danger: taken from anybody, of any stick and of numbers nobody knows, at any time, in any letters; and told. */
 import { randomUUID } from 'node:crypto'
 import { beforeAll, beforeEach, describe, expect, test } from 'vitest'
-import { messageOf } from '../../functions/deliver-notices/message.ts'
 import { tellOfUndelivered } from '../../functions/follow-up/undelivered.ts'
 import { proveStick } from '../../functions/prove-states/prove-states.ts'
 import type { Notice } from '../../functions/store/notices.ts'
 import type { Item } from '../../functions/store/table.ts'
 import { dangers as dangerous } from '../../shared-domain/state/worst-hold.ts'
 import { defectKinds } from '../../shared-domain/words.ts'
+import { messageOf } from '../support/mails.ts'
 import { aStick, aTest, day, overTheLimit } from '../support/trade.ts'
 import { everybody, furnish, type House, openHouse, type Who } from './house.ts'
 

@@ -18,6 +18,7 @@ import { calendarEntry } from '../../shared-domain/notices/calendar-entry.ts'
 import type { OwedNotice, StickLine } from '../../shared-domain/notices/notice.ts'
 import { replay } from '../../shared-domain/state/fold.ts'
 import { type Language, statuses } from '../../shared-domain/words.ts'
+import { inEnglish } from '../support/english.ts'
 import { fakeTable } from '../support/fake-table.ts'
 import { queueMessage } from '../support/queue-message.ts'
 import { aDepot, aStick, aTest, day, happened, history } from '../support/trade.ts'
@@ -84,9 +85,9 @@ const hold = (stickId = 'S-1', email = 'ana@crew-one.example'): OwedNotice => ({
       dueOn: null,
       daysLeft: null,
       bringTo: 'North yard',
-      why: 'Reported from use: tingle.',
+      why: { is: 'why held' },
       source: null,
-      holds: [{ code: 'defect-reported', text: 'Reported from use: tingle', clearedBy: 'a full bench test' }],
+      holds: [{ code: 'defect-reported', detail: { defect: 'tingle' } }],
     },
   ],
 })
@@ -220,13 +221,13 @@ describe('the dates a mail carries for the reader’s own calendar', () => {
 
   test.each(statuses)('%s: says in English what a feed says', async (status) => {
     const line = due({ status, source: 'Safety manual; 4.2' })
-    const { summary, description } = calendarEntry(line, day('2026-03-02')) ?? {}
+    const { summary, description } = calendarEntry(line, day('2026-03-02'), inEnglish) ?? {}
     const { events } = await attached('digest', [line])
     expect(events.map((one) => [one.summary, one.description])).toEqual([[summary, description]])
   })
 
   test.each(statuses)('%s: says all of it in Spanish to who reads Spanish, about the same entry', async (status) => {
-    const line = due({ status, source: 'Safety manual; 4.2', why: 'It was scrapped.' })
+    const line = due({ status, source: 'Safety manual; 4.2', why: { is: 'why scrapped' } })
     const [english, spanish] = await Promise.all(
       (['en', 'es'] as const).map(async (language) => (await attached('digest', [line], language)).events[0]),
     )

@@ -4,12 +4,12 @@ import { mockClient } from 'aws-sdk-client-mock'
 import { type AddressObject, simpleParser } from 'mailparser'
 import { describe, expect, test } from 'vitest'
 import { sesMailer } from '../../functions/deliver-notices/mail.ts'
-import { messageOf } from '../../functions/deliver-notices/message.ts'
 import type { Notice } from '../../functions/store/notices.ts'
 import type { Instant } from '../../shared-domain/calendar.ts'
 import { mailAddress } from '../../shared-domain/mail-address.ts'
 import { recipient } from '../../shared-domain/registers.ts'
 import { languages } from '../../shared-domain/words.ts'
+import { messageOf } from '../support/mails.ts'
 import { day } from '../support/trade.ts'
 
 const pagesUrl = 'https://pages.example/q'
@@ -33,16 +33,9 @@ function noticeTo(to: Partial<Notice['to']>, crewName = 'Crew one'): Notice {
         dueOn: null,
         daysLeft: null,
         bringTo: 'North yard',
-        why: 'Reported from use: tingle.',
+        why: { is: 'why held' },
         source: null,
-        holds: [
-          {
-            code: 'defect-reported',
-            text: 'Reported from use: tingle',
-            clearedBy: 'a test',
-            detail: { defect: 'tingle' },
-          },
-        ],
+        holds: [{ code: 'defect-reported', detail: { defect: 'tingle' } }],
       },
     ],
   }

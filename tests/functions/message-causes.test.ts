@@ -1,9 +1,9 @@
 /** What mails say of many sticks at once, of a calibration, and of what no fact brought: in both languages. */
 import { describe, expect, test } from 'vitest'
-import { messageOf } from '../../functions/deliver-notices/message.ts'
 import type { Notice } from '../../functions/store/notices.ts'
 import type { StickLine } from '../../shared-domain/notices/notice.ts'
 import { holdFor } from '../../shared-domain/state/hold.ts'
+import { messageOf } from '../support/mails.ts'
 import { day } from '../support/trade.ts'
 
 const held = (stickId: string): StickLine => ({

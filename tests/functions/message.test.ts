@@ -4,7 +4,6 @@ import fc from 'fast-check'
 import { simpleParser } from 'mailparser'
 import { describe, expect, test } from 'vitest'
 import { sesMailer } from '../../functions/deliver-notices/mail.ts'
-import { messageOf } from '../../functions/deliver-notices/message.ts'
 import type { Notice } from '../../functions/store/notices.ts'
 import { type Instant, inWords } from '../../shared-domain/calendar.ts'
 import {
@@ -18,6 +17,8 @@ import {
   waysBack,
 } from '../../shared-domain/notices/notice.ts'
 import { languages, unitSystems } from '../../shared-domain/words.ts'
+import { inEnglish } from '../support/english.ts'
+import { messageOf } from '../support/mails.ts'
 import { day } from '../support/trade.ts'
 
 const pagesUrl = 'https://pages.example/q'
@@ -35,7 +36,7 @@ const overdue: StickLine = {
   dueOn: day('2026-02-28'),
   daysLeft: -2,
   bringTo: 'North yard',
-  why: 'Its test ran out on 28 February 2026.',
+  why: { is: 'why overdue', dueOn: '2026-02-28' },
   source: '29 CFR 1910.269(j)(2)(iii)',
   holds: [],
 }
@@ -44,8 +45,8 @@ const held: StickLine = {
   ...overdue,
   status: 'on hold',
   holds: [
-    { code: 'failed-test', text: 'Failed its bench test: 21 over the limit of 20', clearedBy: 'cleaned, then tested' },
-    { code: 'defect-reported', text: 'Reported from use: tingle', clearedBy: 'a full bench test after the report' },
+    { code: 'failed-test', detail: { reason: { code: 'other', text: '21 over the limit of 20' }, more: 0 } },
+    { code: 'defect-reported', detail: { defect: 'tingle' } },
   ],
 }
 
@@ -128,7 +129,9 @@ function musts(kind: NoticeKind, one: StickLine): string[] {
     one.status,
     ...(one.crewName === null ? [] : [one.crewName]),
     ...(one.dueOn === null || !dated ? [] : [inWords(one.dueOn)]),
-    ...(one.holds.length === 0 ? [one.why] : one.holds.flatMap((hold) => [hold.text, hold.clearedBy])),
+    ...(one.holds.length === 0
+      ? [inEnglish.why(one)]
+      : one.holds.flatMap((hold) => Object.values(inEnglish.hold(hold)))),
     ...(kind === 'digest' && one.source !== null ? [one.source] : []),
     ...(!['return', 'report', 'put right'].includes(kind) && one.bringTo !== null ? [one.bringTo] : []),
   ]
@@ -223,7 +226,7 @@ describe('word that a stick is back', () => {
 
   test('says how it came back where that is known, and claims nothing where it is not', () => {
     expect(new Set(waysBack.map((way) => toDo(way))).size).toBe(waysBack.length)
-    expect(toDo()).toContain('The holds against this stick are cleared and it may be used again.')
+    expect(toDo()).toContain('What stopped this stick is done, and it may be used again.')
     expect(toDo()).toBe(toDo('other'))
   })
 })
@@ -389,7 +392,7 @@ describe('a long digest', () => {
     const notice = noticeOf('hold', { lines: [{ ...held, holds }], to: { ...ana, language, tellInPerson } })
     const { text, html } = messageOf(notice, pagesUrl)
     for (const part of [text, html]) {
-      expect(part).toContain(language === 'es' ? '18 retenciones más' : '18 more holds')
+      expect(part).toContain(language === 'es' ? '18 motivos más' : '18 more reasons')
       expect(part).toContain(language === 'es' ? '40 personas más' : '40 more people')
       expect(part.match(/Cy \d+, 555/g)).toHaveLength(60)
     }

@@ -1,8 +1,8 @@
 /** What would loosen waits for a second person; nobody loosens alone, and nobody approves what they asked for. */
 import { beforeEach, describe, expect, test } from 'vitest'
-import { messageOf } from '../../functions/deliver-notices/message.ts'
 import { buildPages } from '../../functions/pages/pages.ts'
 import { asNotice } from '../../functions/store/notices.ts'
+import { messageOf } from '../support/mails.ts'
 import {
   aDemonstration,
   aDepot,

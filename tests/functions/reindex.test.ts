@@ -6,7 +6,7 @@ import type { Notice } from '../../functions/store/notices.ts'
 import type { StoredStick } from '../../functions/store/sticks.ts'
 import type { Item } from '../../functions/store/table.ts'
 import { sweep } from '../../functions/sweep/sweep.ts'
-import { shapeOfState } from '../../shared-domain/state/shape.ts'
+import { shapeOfState } from '../../shared-domain/shape-of-state.ts'
 import { aCrew, aDepot, aStick, aTest, day } from '../support/trade.ts'
 import { furnish, type House, openHouse } from './house.ts'
 

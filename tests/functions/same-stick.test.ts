@@ -1,9 +1,9 @@
 /** A new stick under an old number is held until it is tested, or until two people say that it is the old one. */
 import { randomUUID } from 'node:crypto'
 import { beforeEach, describe, expect, test } from 'vitest'
-import { messageOf } from '../../functions/deliver-notices/message.ts'
 import { buildPages } from '../../functions/pages/pages.ts'
 import { asNotice } from '../../functions/store/notices.ts'
+import { messageOf } from '../support/mails.ts'
 import { aStick, aTest, day } from '../support/trade.ts'
 import { furnish, type House, openHouse, type Who } from './house.ts'
 

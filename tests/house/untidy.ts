@@ -1,13 +1,28 @@
 /** The untidy rest: every number here may only go down, and every list only become shorter. */
 
-/** The share of comments without a subject that fails. The goal is 0.10. */
-export const subjectless = 0.487
+/** The share of comments without a subject that fails. */
+export const subjectless = 0.1
 /** The share of functions with four parameters or more that fails. */
 export const manyParameters = 0.03
 /** The count of lines over 120 columns that fails. The goal is 0. */
 export const longLines = 849
 /** The files of sentences: a sentence stands on one line. */
-export const sentences = ['functions/deliver-notices/catalogue.ts', 'functions/deliver-notices/reasons.ts']
+export const sentences = [
+  'shared-domain/catalogue/en/calendar.ts',
+  'shared-domain/catalogue/en/holds.ts',
+  'shared-domain/catalogue/en/mails.ts',
+  'shared-domain/catalogue/en/places.ts',
+  'shared-domain/catalogue/en/reasons.ts',
+  'shared-domain/catalogue/en/ways.ts',
+  'shared-domain/catalogue/en/whys.ts',
+  'shared-domain/catalogue/es/calendar.ts',
+  'shared-domain/catalogue/es/holds.ts',
+  'shared-domain/catalogue/es/mails.ts',
+  'shared-domain/catalogue/es/places.ts',
+  'shared-domain/catalogue/es/reasons.ts',
+  'shared-domain/catalogue/es/ways.ts',
+  'shared-domain/catalogue/es/whys.ts',
+]
 /** The functions of more than 70 lines. */
 export const longFunctions: readonly string[] = [
   'cdk/doors/deliver-notices.ts mailer',

@@ -17,6 +17,7 @@ import {
   testOf,
   wetOf,
 } from '../domain/bench-test/fixtures.ts'
+import { textOf } from '../support/english.ts'
 
 /** A stick of 8 ft read in eight places on each of four quarter turns; SAMPLE limits dry 10 µA, wet 20 µA. */
 const eightFeet = stickOf({ workingLengthMetres: 2.4384 })
@@ -391,7 +392,7 @@ describe('a withstand test that the procedure states', () => {
       }),
       judgedBy({ stick, procedure: procedureOf({ withstand }), demonstrated: named ?? undefined }),
     )
-    return [verdict, ...reasons.filter(({ state }) => state === 'dry').map(({ code, text }) => `${code}: ${text}`)]
+    return [verdict, ...reasons.filter(({ state }) => state === 'dry').map((one) => `${one.code}: ${textOf(one)}`)]
   }
 
   test('is what the verdict is by, with its source', () => {

@@ -9,6 +9,7 @@ import { rulesFrom } from '../../shared-domain/policy/rules.ts'
 import { replay } from '../../shared-domain/state/fold.ts'
 import { standingOn } from '../../shared-domain/state/standing.ts'
 import type { Construction, StoppingEvent } from '../../shared-domain/words.ts'
+import { textOf } from '../support/english.ts'
 import { aStick, aTest, day, happened, history } from '../support/trade.ts'
 
 type Events = Parameters<typeof history>
@@ -167,7 +168,7 @@ describe('UFC 3-560-01 5-4 (2006 with Change 1)', () => {
         aTest({ testedOn: day(testedOn) }),
         [{ calibratedOn: day('2025-03-01'), calibrationDueOn: day(calibrationDueOn) }],
         calibrationCap,
-      ).map(({ text }) => text)
+      ).map(textOf)
     expect(judged('2026-03-01', '2027-03-01')).toEqual([])
     expect(judged('2026-03-02', '2027-03-01')).toEqual([
       'The instrument was out of calibration on 2 March 2026 (calibrated for 1 March 2025 to 1 March 2026, ' +

@@ -6,7 +6,9 @@ import type { BenchTest } from '../../shared-domain/bench-test/bench-test.ts'
 import type { RecordedFact } from '../../shared-domain/facts.ts'
 import type { Procedure, Stick } from '../../shared-domain/registers.ts'
 import { standingOn } from '../../shared-domain/state/standing.ts'
+import { initial } from '../../shared-domain/state/state.ts'
 import { constructions, statuses, verdicts } from '../../shared-domain/words.ts'
+import { whyRemoved } from '../support/english.ts'
 import { day, usPolicy } from '../support/trade.ts'
 import { doorOf, replayed, schemas } from './in-memory.ts'
 
@@ -173,7 +175,7 @@ describe('the demo fleet', () => {
     expect(worst[1]).toBeGreaterThan(worst[0] ?? 0)
     const places = facts.flatMap((fact) => (fact.kind === 'tested' ? fact.judgement.reasons : []))
     expect(new Set(places.map((one) => one.quarterTurn))).toEqual(new Set([0, 90, 180, 270]))
-    expect(folded.states.get('S-0042')?.removed?.why).toMatch(/^Failed again/)
+    expect(whyRemoved(folded.states.get('S-0042') ?? initial)).toMatch(/^Failed again/)
   })
 
   it('reads a surface fault on one quarter turn alone', () => {

@@ -15,7 +15,7 @@ const corrections = {
   /** the pack says 18 months where it said 2 years, and the fold keeps more than it did */
   corrected: [
     { file: '/policy/us-29-cfr-1910-269-j.ts', says: /months: \d+/, instead: 'months: 18' },
-    { file: '/state/shape.ts', says: /= (\d+)/, instead: '= 1$1' },
+    { file: '/shape-of-state.ts', says: /= (\d+)/, instead: '= 1$1' },
   ],
   // planted: slips that nobody knows of
   'pack-slipped': [{ file: '/policy/us-29-cfr-1910-269-j.ts', says: /months: 24/, instead: 'months: 36' }],

@@ -4,6 +4,7 @@ import { type JudgedBy, judge } from '../../../shared-domain/bench-test/judge.ts
 import { stripsOf } from '../../../shared-domain/bench-test/strip.ts'
 import { addDays } from '../../../shared-domain/calendar.ts'
 import type { Demonstration } from '../../../shared-domain/registers.ts'
+import { read } from '../../support/english.ts'
 import { day, judgedBy, shown, stickOf, survey, testOf, wetOf } from './fixtures.ts'
 
 /** A piece of wood as long as one reading: one place on each turn, read dry alone. The limit is a SAMPLE of 10 µA. */
@@ -88,7 +89,7 @@ describe('what a place is likely to mean', () => {
   })
 
   test('is told without an earlier test too', () => {
-    expect(analysisOf([readAs(11, 0)], null).likely).toStrictEqual([
+    expect(analysisOf([readAs(11, 0)], null).likely.map(read)).toStrictEqual([
       {
         code: 'one-turn-only',
         text: 'Dry, quarter turn 90°, 0 to 0.3 m: stands out on this quarter turn only; likely, not proof: dirt, a scratch or a track on the surface',
@@ -99,12 +100,16 @@ describe('what a place is likely to mean', () => {
   })
 
   test('is read against the test before, not an older one', () => {
-    expect(analysisOf([readAs(3, 0), readAs(6, 400), readAs(9, 800)], null).likely).toStrictEqual([risenFrom(6)])
-    expect(analysisOf([readAs(3, 0), readAs(8, 400), readAs(9, 800)], null).likely).toStrictEqual([])
+    expect(analysisOf([readAs(3, 0), readAs(6, 400), readAs(9, 800)], null).likely.map(read)).toStrictEqual([
+      risenFrom(6),
+    ])
+    expect(analysisOf([readAs(3, 0), readAs(8, 400), readAs(9, 800)], null).likely.map(read)).toStrictEqual([])
   })
 
   test('is read against the last test that has readings', () => {
-    expect(analysisOf([readAs(3, 0), withstood(400), readAs(9, 800)], null).likely).toStrictEqual([risenFrom(3)])
+    expect(analysisOf([readAs(3, 0), withstood(400), readAs(9, 800)], null).likely.map(read)).toStrictEqual([
+      risenFrom(3),
+    ])
   })
 })
 

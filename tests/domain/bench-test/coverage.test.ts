@@ -1,15 +1,14 @@
 import fc from 'fast-check'
 import { describe, expect, test } from 'vitest'
-import {
-  gapsBetween,
-  outermostSpans,
-  sectionsTooShort,
-  thinOverlaps,
-  unread,
-} from '../../../shared-domain/bench-test/coverage.ts'
+import * as coverage from '../../../shared-domain/bench-test/coverage.ts'
 import type { Millimetres } from '../../../shared-domain/quantities.ts'
+import { asRead } from '../../support/english.ts'
 import { tally } from '../../support/tally.ts'
 import { stickOf, survey } from './fixtures.ts'
+
+const { gapsBetween, outermostSpans, thinOverlaps } = coverage
+const unread = asRead(coverage.unread)
+const sectionsTooShort = asRead(coverage.sectionsTooShort)
 
 const mm = (length: number) => length as Millimetres
 const rows = (...spans: [number, number][]) =>

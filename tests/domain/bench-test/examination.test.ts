@@ -1,14 +1,14 @@
 import { describe, expect, test } from 'vitest'
 import type { BenchTest } from '../../../shared-domain/bench-test/bench-test.ts'
-import {
-  againstExaminationAlone,
-  finishLost,
-  openDefects,
-  reliesOnExamination,
-  uncleaned,
-} from '../../../shared-domain/bench-test/examination.ts'
+import * as examination from '../../../shared-domain/bench-test/examination.ts'
 import { constructions, testReasons } from '../../../shared-domain/words.ts'
+import { asRead } from '../../support/english.ts'
 import { day, shown, stickOf, survey, testOf, wetOf } from './fixtures.ts'
+
+const { finishLost, reliesOnExamination } = examination
+const openDefects = asRead(examination.openDefects)
+const uncleaned = asRead(examination.uncleaned)
+const againstExaminationAlone = asRead(examination.againstExaminationAlone)
 
 type Defect = BenchTest['examination']['defects'][number]
 

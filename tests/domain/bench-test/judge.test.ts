@@ -1,6 +1,7 @@
 import { describe, expect, test } from 'vitest'
 import { judge } from '../../../shared-domain/bench-test/judge.ts'
 import type { Procedure } from '../../../shared-domain/registers.ts'
+import { read, textOf } from '../../support/english.ts'
 import { check, codes, day, judgedBy, procedureOf, shown, stickOf, survey, testOf, wetOf } from './fixtures.ts'
 
 const open = (kind: 'crack' | 'lost gloss') => ({
@@ -284,7 +285,7 @@ describe('a guarded decision', () => {
 describe('what people read', () => {
   test('says where, what came, what would be right, and from which source', () => {
     const readings = survey().map((row, index) => (index === 2 ? { ...row, leakageMicroamps: 12.5 } : row))
-    expect(judge(testOf({ dry: { readings } }), judgedBy()).reasons).toEqual([
+    expect(judge(testOf({ dry: { readings } }), judgedBy()).reasons.map(read)).toEqual([
       {
         code: 'reading-over-limit',
         text: 'Dry, quarter turn 0°, 0.5 to 0.8 m: 12.5 µA; the limit is not more than 10 µA (SAMPLE, no standard)',
@@ -301,7 +302,7 @@ describe('what people read', () => {
     const readings = survey().map((row, index) => (index === 2 ? { ...row, leakageMicroamps: 9.6 } : row))
     const by = judgedBy({ procedure: procedureOf({ decision: 'guarded' }), expandedUncertaintyPercent: 5 })
     const limit = 'the limit is not more than 10 µA (SAMPLE, no standard)'
-    expect(judge(testOf({ dry: { readings } }), by).reasons).toStrictEqual([
+    expect(judge(testOf({ dry: { readings } }), by).reasons.map(read)).toStrictEqual([
       {
         code: 'reading-in-guard-band',
         text: `Dry, quarter turn 0°, 0.5 to 0.8 m: 9.6 µA; ${limit}, less 5 % for the instrument's uncertainty`,
@@ -316,7 +317,7 @@ describe('what people read', () => {
 
   test('says which state is missing, of what kind of stick', () => {
     const missing = judge(testOf({ dry: undefined, wet: undefined }), judgedBy()).reasons
-    expect(missing).toStrictEqual([
+    expect(missing.map(read)).toStrictEqual([
       {
         code: 'dry-missing',
         text: 'Dry: not tested; a test of foam-filled FRP tube includes it',
@@ -333,7 +334,7 @@ describe('what people read', () => {
   test('says what a limit would have to cover, as far as the register of instruments tells', () => {
     const limits = procedureOf().limits.filter(({ state }) => state === 'dry')
     const told = (over: Parameters<typeof judgedBy>[0]) =>
-      judge(testOf(), judgedBy({ procedure: procedureOf({ limits }), ...over })).reasons
+      judge(testOf(), judgedBy({ procedure: procedureOf({ limits }), ...over })).reasons.map(read)
     const noLimit = (applied: string) => {
       const asked = `the procedure has no limit for foam-filled FRP tube of 32 mm read over ${applied}`
       return [{ code: 'no-limit-covers', text: `Wet: ${asked}; it needs one with its source`, state: 'wet' }]
@@ -347,7 +348,7 @@ describe('what people read', () => {
   test('says of each state that a guarded decision cannot be taken without the uncertainty', () => {
     const { reasons } = judge(testOf(), judgedBy({ procedure: procedureOf({ decision: 'guarded' }) }))
     const text = 'a guarded decision needs the expanded uncertainty of the instrument, and none is recorded'
-    expect(reasons).toStrictEqual([
+    expect(reasons.map(read)).toStrictEqual([
       { code: 'uncertainty-missing', text: `Dry: ${text}`, state: 'dry' },
       { code: 'uncertainty-missing', text: `Wet: ${text}`, state: 'wet' },
     ])
@@ -356,12 +357,12 @@ describe('what people read', () => {
   test('says each thing once, with both methods on one state and whatever is in doubt', () => {
     const row = { fromMetres: 0, toMetres: 2.4, kilovolts: 600, seconds: 60, state: 'dry' as const }
     const failed = judge(testOf({ withstand: [{ ...row, outcome: 'heating' }] }), judgedBy())
-    expect([failed.verdict, failed.reasons.map(({ text }) => text)]).toStrictEqual([
+    expect([failed.verdict, failed.reasons.map(textOf)]).toStrictEqual([
       'fail',
       ['Dry, 0 to 2.4 m: heating at 600 kV; the span has to withstand it'],
     ])
     const wetted = judge(testOf({ wet: wetOf(wetReadings(), { appearance: 'film' }) }), judgedBy())
-    expect([wetted.verdict, wetted.reasons.map(({ text }) => text)]).toStrictEqual([
+    expect([wetted.verdict, wetted.reasons.map(textOf)]).toStrictEqual([
       'invalid',
       ['Wet: the water stood as a film; separate beads are right'],
     ])
@@ -454,7 +455,8 @@ describe('an examination in place of a test', () => {
   test('needs the policy to say so', () => {
     const notTested = 'not tested; a test of foam-filled FRP tube includes it'
     for (const by of [judgedBy({ demonstrated }), judgedBy({ examinationOnlyAllowed: false, demonstrated })]) {
-      expect(judge(testOf(nothingMeasured), by)).toStrictEqual({
+      const judgement = judge(testOf(nothingMeasured), by)
+      expect({ ...judgement, reasons: judgement.reasons.map(read) }).toStrictEqual({
         verdict: 'incomplete',
         cause: null,
         reasons: [
@@ -531,7 +533,7 @@ describe('what the procedure asks for beyond the rule', () => {
     const { verdict, reasons } = judge(testOf(hot), judgedBy({ procedure: procedureOf(asked) }))
     expect(verdict).toBe('invalid')
     expect(codes(reasons)).toEqual(['ambient-outside-window', 'reading-over-limit'])
-    expect(reasons[0]?.text).toBe('The temperature was 35 °C; the procedure asks for 18 to 28 °C')
+    expect(reasons.map(textOf)[0]).toBe('The temperature was 35 °C; the procedure asks for 18 to 28 °C')
   })
 })
 
@@ -565,7 +567,7 @@ describe('a stricter limit that may be meant, nobody knows', () => {
       testOf({ dry: { readings: survey({ value: 7 }) } }),
       judgedBy({ procedure: procedureOf({ limits }) }),
     )
-    expect(reasons.map(({ text }) => text)).toEqual([
+    expect(reasons.map(textOf)).toEqual([
       'Dry: the limit of 6 µA (SAMPLE, no standard) is for 100 kV, and the register does not say what the instrument applies; its entry has to say so',
     ])
   })

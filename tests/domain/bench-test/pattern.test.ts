@@ -4,6 +4,7 @@ import type { Reading } from '../../../shared-domain/bench-test/bench-test.ts'
 import { type Likely, likelyCauses } from '../../../shared-domain/bench-test/pattern.ts'
 import { type Strip, stripsOf } from '../../../shared-domain/bench-test/strip.ts'
 import { type QuarterTurn, quarterTurns } from '../../../shared-domain/words.ts'
+import { textOf } from '../../support/english.ts'
 import { judgedBy, procedureOf, stickOf, survey, testOf, wetOf } from './fixtures.ts'
 
 /** Where readings differ from the rest: on these turns, from these metres on, this many µA; null leaves them out. */
@@ -48,7 +49,7 @@ const endToEnd = (length: number, ...places: Apart[]) =>
     testOf({ dry: { readings: apart(survey({ length, step: 300 }), places) }, wet: undefined }),
     judgedBy({ stick: stickOf({ workingLengthMetres: length / 1000 }) }),
   )
-const texts = (likely: readonly Likely[]) => likely.map(({ text }) => text)
+const texts = (likely: readonly Likely[]) => likely.map(textOf)
 
 const high = 12
 
@@ -361,7 +362,7 @@ test('every text names the place and says that it is no proof', () => {
   const surface = likelyCauses(bothOf([], [{ turns: [90], from: [1], microamps: 25 }]), null)
   expect(texts(surface)).toEqual([
     'Wet, quarter turn 90°, 1 to 1.3 m: stands out on this quarter turn only; likely, not proof: dirt, a scratch or a track on the surface',
-    'Wet, quarter turn 90°, 1 to 1.3 m: stands out wet and conforms dry; likely, not proof: a surface that holds water, or a finish that has lost its gloss',
+    'Wet, quarter turn 90°, 1 to 1.3 m: leaks too much wet and not dry; likely, not proof: a surface that holds water, or a finish that has lost its gloss',
   ])
   expect(texts(likelyCauses(dryOf({ from: [1], microamps: high }), null))).toEqual([
     'Dry, 1 to 1.3 m: stands out on all four quarter turns; likely, not proof: something inside the stick, or at a joint',
@@ -413,8 +414,9 @@ describe('random surveys', () => {
         const now = bothOf(dry, wet)
         const causes = likelyCauses(now, bothOf(was, was))
         expect(new Set(texts(causes)).size).toBe(causes.length)
-        for (const { code, state, quarterTurn, fromMetres = NaN, toMetres = NaN, text } of causes) {
-          expect(text).toMatch(/^(Dry|Wet), .* m: .*; likely, not proof: /)
+        for (const cause of causes) {
+          const { code, state, quarterTurn, fromMetres = NaN, toMetres = NaN } = cause
+          expect(textOf(cause)).toMatch(/^(Dry|Wet), .* m: .*; likely, not proof: /)
           expect(fromMetres).toBeLessThan(toMetres)
           if (code === 'rising-since-last-test') continue
           const there = now

@@ -4,12 +4,14 @@ import {
   compareText,
   lengthsOf,
   type Place,
+  placeInWords,
   placeOf,
   reasonAt,
   reasonOnReading,
   statesAskedOf,
 } from '../../../shared-domain/bench-test/places.ts'
 import { constructions } from '../../../shared-domain/words.ts'
+import { read, textOf } from '../../support/english.ts'
 import { stickOf } from './fixtures.ts'
 
 const sections = [
@@ -36,7 +38,8 @@ test('wet is asked of everything but wood', () => {
 })
 
 describe('a reason', () => {
-  const text = (place: Place) => reasonAt(place, 'gap', 'no reading').text
+  const says = { is: 'turn missing' } as const
+  const sentence = 'no reading; all four quarter turns are read'
 
   test.each<[string, Place]>([
     ['Dry', { state: 'dry' }],
@@ -47,23 +50,27 @@ describe('a reason', () => {
     ['Wet, section tip, quarter turn 270°', { ...full(), fromMetres: 0.1 }],
     ['Wet, section tip, quarter turn 270°', { ...full(), toMetres: 0.1 }],
   ])('begins with its place: %s', (told, place) => {
-    expect(text(place)).toBe(`${told}: no reading`)
+    expect(placeInWords(place)).toBe(told)
+    // every reason at a place is of one state
+    const of = { ...place, state: place.state ?? 'dry' }
+    expect(textOf(reasonAt(of, 'gap', says))).toBe(`${placeInWords(of)}: ${sentence}`)
   })
 
   test('carries its place and its reading, and no key that it has nothing to say in', () => {
     const place = placeOf('dry', { fromMetres: 0, toMetres: 0.3 })
     expect(place).toStrictEqual({ state: 'dry', fromMetres: 0, toMetres: 0.3 })
-    expect(reasonAt(place, 'gap', 'no reading')).toStrictEqual({
+    expect(read(reasonAt(place, 'gap', says))).toStrictEqual({
       code: 'gap',
-      text: 'Dry, 0 to 0.3 m: no reading',
+      text: `Dry, 0 to 0.3 m: ${sentence}`,
       ...place,
     })
     const whole = { ...full(), fromMetres: 1, toMetres: 1.3 }
     const reading = { section: 'tip', quarterTurn: 270, fromMetres: 1, toMetres: 1.3, leakageMicroamps: 21 } as const
     expect(placeOf('wet', reading)).toStrictEqual(whole)
-    expect(reasonOnReading('wet', reading, { code: 'reading-over-limit', text: '21 µA' })).toStrictEqual({
+    const over = { is: 'over the limit', microamps: 21, comparison: 'less than', limit: 20, source: 'SAMPLE' } as const
+    expect(read(reasonOnReading('wet', reading, { code: 'reading-over-limit', says: over }))).toStrictEqual({
       code: 'reading-over-limit',
-      text: 'Wet, section tip, quarter turn 270°, 1 to 1.3 m: 21 µA',
+      text: 'Wet, section tip, quarter turn 270°, 1 to 1.3 m: 21 µA; the limit is less than 20 µA (SAMPLE)',
       ...whole,
       leakageMicroamps: 21,
     })

@@ -1,19 +1,19 @@
 import { describe, expect, test } from 'vitest'
-import {
-  aliveDoubts,
-  ambientDoubts,
-  ambientMissing,
-  calibrationDoubts,
-  checkDoubts,
-  conductivityMissing,
-  isSettled,
-  isWithinSpan,
-  settledDoubts,
-  spanDoubts,
-  wetDoubts,
-} from '../../../shared-domain/bench-test/trust.ts'
+import * as trust from '../../../shared-domain/bench-test/trust.ts'
 import type { Procedure } from '../../../shared-domain/registers.ts'
+import { asRead } from '../../support/english.ts'
 import { check, day, procedureOf, survey, testOf, type Wet, wetOf } from './fixtures.ts'
+
+const { isSettled, isWithinSpan } = trust
+const aliveDoubts = asRead(trust.aliveDoubts)
+const ambientDoubts = asRead(trust.ambientDoubts)
+const ambientMissing = asRead(trust.ambientMissing)
+const calibrationDoubts = asRead(trust.calibrationDoubts)
+const checkDoubts = asRead(trust.checkDoubts)
+const conductivityMissing = asRead(trust.conductivityMissing)
+const settledDoubts = asRead(trust.settledDoubts)
+const spanDoubts = asRead(trust.spanDoubts)
+const wetDoubts = asRead(trust.wetDoubts)
 
 describe('calibration', () => {
   const period = (from: string, due: string) => ({ calibratedOn: day(from), calibrationDueOn: day(due) })

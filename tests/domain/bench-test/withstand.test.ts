@@ -1,8 +1,11 @@
 import { describe, expect, test } from 'vitest'
 import type { Withstand } from '../../../shared-domain/bench-test/bench-test.ts'
 import { judge } from '../../../shared-domain/bench-test/judge.ts'
-import { failureOf, unshown } from '../../../shared-domain/bench-test/withstand.ts'
+import * as withstand from '../../../shared-domain/bench-test/withstand.ts'
+import { asRead, read } from '../../support/english.ts'
 import { codes, day, judgedBy, procedureOf, shown, stickOf, survey, testOf, wetOf } from './fixtures.ts'
+
+const unshown = asRead(withstand.unshown)
 
 const row = (over: Partial<Withstand> = {}): Withstand => ({
   fromMetres: 0,
@@ -204,6 +207,7 @@ describe('what people read', () => {
   const periodic = (rows: Withstand[], stick = stickOf()) => unshown('dry', rows, { stick, reason: 'periodic' })
 
   test('of a failure, what happened, at what voltage and where', () => {
+    const failureOf = (...of: Parameters<typeof withstand.failureOf>) => read(withstand.failureOf(...of))
     expect(failureOf('wet', row({ state: 'wet', outcome: 'puncture', toMetres: 1.2, kilovolts: 300 }))).toStrictEqual({
       code: 'withstand-failed',
       text: 'Wet, 0 to 1.2 m: puncture at 300 kV; the span has to withstand it',

@@ -14,6 +14,7 @@ import { asKnownNow, correctionsBySlip } from '../../../shared-domain/state/know
 import type { Standing } from '../../../shared-domain/state/standing.ts'
 import { initial } from '../../../shared-domain/state/state.ts'
 import { knownAt, type Told, tell } from '../../support/deciding.ts'
+import { inEnglish } from '../../support/english.ts'
 import { aStick, day, happened, history, recordedFact } from '../../support/trade.ts'
 
 const now = '2026-03-10T12:00:00.000Z' as Instant
@@ -170,13 +171,11 @@ describe('what spoke against a stick', () => {
 
   test('says what would no longer stand, and which hold would end', () => {
     const decision = given(entered, passed, failed).corrected({ corrects: 3 })
-    expect(decision).toMatchObject({
-      ways: [
-        { text: 'The bench test of 20 February 2026, which spoke against it, would no longer stand as it did.' },
-        { text: 'An earlier failure would no longer count toward its removal from service.' },
-        { text: 'This hold would end: Failed its bench test: 21 over the limit of 20.' },
-      ],
-    })
+    expect(decision.outcome === 'accepted' && decision.ways.map(inEnglish.way)).toEqual([
+      'What spoke against it would no longer stand as it did: the bench test of 20 February 2026.',
+      'An earlier failure would no longer count toward its removal from service.',
+      'This hold would end: Failed its bench test: 21 over the limit of 20.',
+    ])
   })
 
   test('an unsound look that is made a sound one, and one missed that is made one found, take two', () => {
@@ -264,10 +263,10 @@ describe('a removal', () => {
     const decision = given(...twice).corrected({ corrects })
     expect(seen(decision)).toMatchObject({ status: 'on hold', owed: ['hold'] })
     if (decision.outcome !== 'accepted') throw new Error('not accepted')
-    expect(decision.ways[0]).toEqual({
-      code: 'ends-removal',
-      text: 'It would no longer be removed from service: it would be on hold.',
-    })
+    expect(decision.ways.map((way) => [way.code, inEnglish.way(way)])[0]).toEqual([
+      'ends-removal',
+      'It would no longer be removed from service: it would be on hold.',
+    ])
     const [correction] = decision.facts
     expect(correction?.kind === 'corrected' && correction.undoes).toBe('removal')
     expect(decision.standing.holds.map(({ code }) => code)).toContain('removal-undone')
@@ -281,14 +280,14 @@ describe('a removal', () => {
   })
 
   test('is told from an end of service', () => {
-    const why = { since: day('2026-02-12'), factId: 'f', why: 'x' }
+    const gone = { since: day('2026-02-12'), factId: 'f' }
     const [removed, scrapped] = [
-      { ...initial, removed: why },
-      { ...initial, scrapped: why },
+      { ...initial, removed: { ...gone, detail: {} } },
+      { ...initial, scrapped: gone },
     ]
     expect(undone(removed, initial)).toBe('removal')
     expect(undone(scrapped, initial)).toBe('end of service')
-    expect(undone({ ...removed, scrapped: why }, scrapped)).toBe('removal')
+    expect(undone({ ...removed, scrapped: gone }, scrapped)).toBe('removal')
     expect(undone(removed, removed)).toBeUndefined()
     expect(undone(initial, removed)).toBeUndefined()
     expect(undone(initial, scrapped)).toBeUndefined()
@@ -304,7 +303,7 @@ describe('with no hold', () => {
     clocks: [],
     holds: [],
     custody: null,
-    why: '',
+    why: { is: 'why in service without a date' },
   })
   const [used] = history(['2026-02-20', happened.used()])
   const waysOf = (...[before, without, after]: Standing['status'][]) => {
@@ -315,8 +314,8 @@ describe('with no hold', () => {
   }
 
   test('what reads fitter without the slip takes two: a use can move a due date', () => {
-    expect(waysOf('overdue', 'in service', 'due soon')).toEqual([
-      { code: 'reads-fitter', text: 'It would be due soon instead of overdue.' },
+    expect(waysOf('overdue', 'in service', 'due soon').map((way) => [way.code, inEnglish.way(way)])).toEqual([
+      ['reads-fitter', 'It would be due soon instead of overdue.'],
     ])
     expect(waysOf('in service', 'in service', 'in service')).toEqual([])
     // what is no evidence of now, such as an entry, makes nothing fitter by one

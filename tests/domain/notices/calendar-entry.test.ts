@@ -6,6 +6,7 @@ import type { StickLine } from '../../../shared-domain/notices/notice.ts'
 import { noRules } from '../../../shared-domain/policy/rules.ts'
 import { safetyWords } from '../../../shared-domain/safety-words.ts'
 import { statuses } from '../../../shared-domain/words.ts'
+import { inEnglish } from '../../support/english.ts'
 import { tries } from '../../support/tier.ts'
 import { day, usPolicy } from '../../support/trade.ts'
 
@@ -20,12 +21,12 @@ const line: StickLine = {
   revision: 7,
   daysLeft: 30,
   bringTo: 'North yard',
-  why: 'Its test runs out on 2 March 2028; it may be used through that day.',
+  why: { is: 'why due soon', dueOn: '2028-03-02' },
   source: '29 CFR 1910.269(j)(2)(iii)',
   holds: [],
 }
 
-const entryOf = (over: Partial<StickLine> = {}) => calendarEntry({ ...line, ...over }, today)
+const entryOf = (over: Partial<StickLine> = {}) => calendarEntry({ ...line, ...over }, today, inEnglish)
 
 describe('the entry of a stick', () => {
   test('lies on its due date and says which revision it is', () => {
@@ -36,7 +37,7 @@ describe('the entry of a stick', () => {
     expect(entryOf()?.description).toBe(
       [
         'Status: due soon.',
-        line.why,
+        'Its test runs out on 2 March 2028; it may be used through that day.',
         'Bring to: North yard.',
         'Rule: 29 CFR 1910.269(j)(2)(iii).',
         'Known on 1 February 2028. Calendars follow late: before you use the stick, look up how it stands.',
@@ -57,7 +58,7 @@ describe('the entry of a stick', () => {
 
   test('of a notice from before revisions were kept gives way to any other', () => {
     const { revision: _, ...older } = line
-    expect(calendarEntry(older, today)?.revision).toBe(0)
+    expect(calendarEntry(older, today, inEnglish)?.revision).toBe(0)
   })
 
   test.each(statuses)('%s: only what may be used is asked for without a warning', (status) => {

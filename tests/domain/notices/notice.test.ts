@@ -12,6 +12,7 @@ import { type Standing, standingOn } from '../../../shared-domain/state/standing
 import type { UnfitUse } from '../../../shared-domain/state/unfit-use.ts'
 import type { Status } from '../../../shared-domain/words.ts'
 import { digestsOwed } from '../../support/digests.ts'
+import { inEnglish } from '../../support/english.ts'
 import { aCrew, aManager, day, happened, history, usPolicy } from '../../support/trade.ts'
 
 const belonging = { stickId: 'S-1', crewId: 'CR-1', crewName: 'Crew one', depotName: 'North yard' }
@@ -43,7 +44,7 @@ const owed = (over: Partial<Change>) => owedAtOnce(change(over), belonging, who)
 const cause = { since: day('2026-03-18'), factId: 'f' }
 const reported = (kind: string, at?: string, by = 'bench') =>
   holdFor.defectReported(cause, kind, { by, ...(at === undefined ? {} : { at }) })
-const short = { text: 'so', detail: {} }
+const short = { reason: { code: 'so', text: 'so' }, more: 0 }
 
 describe('a hold', () => {
   const notices = owed({ after: held(reported('tingle')), fact: factOf(happened.defect()) })
@@ -314,7 +315,8 @@ describe('of a stick that is held already its people hear of what is worse than 
 
   test('one report pressed twice within minutes is one; another hour, day or reporter is another', () => {
     const once = reported('tingle', '09:40')
-    const same = { ...once, text: 'Reported from use: tingle (2 times)' }
+    const same = holdFor.reportedAgain(once, once)
+    expect(inEnglish.hold(same).text).toBe('Reported from use: tingle (2 times)')
     const again = (other: Hold) => kindsOwed(change({ before: held(once), after: held(other) })).includes('hold')
     expect(again(same)).toBe(false)
     expect(again(reported('tingle', '09:41'))).toBe(false)
@@ -328,9 +330,24 @@ describe('of a stick that is held already its people hear of what is worse than 
   })
 
   test('a failure with another reading is another', () => {
-    const [first, worse] = ['21', '40'].map((text) => holdFor.failedTest(cause, { text, detail: {} })) as [Hold, Hold]
-    expect(kindsOwed(change({ before: held(first), after: held(first) }))).toEqual([])
-    expect(kindsOwed(change({ before: held(first), after: held(worse) }))).toEqual(['hold'])
+    const asked = { is: 'over the limit', comparison: 'less than', limit: 20, source: 'SAMPLE' } as const
+    const reading = (microamps: number, toMetres = 0.3): Hold => {
+      const place = { state: 'dry', quarterTurn: 90, fromMetres: 0, toMetres } as const
+      return holdFor.failedTest(cause, {
+        reason: { code: 'reading-over-limit', says: { ...asked, microamps }, ...place },
+        more: 0,
+      })
+    }
+    const worded = (text: string) =>
+      holdFor.failedTest(cause, { reason: { code: 'reading-over-limit', text }, more: 0 })
+    for (const [first, worse] of [
+      [reading(21), reading(40)],
+      [reading(21), reading(21, 0.4)],
+      [worded('21'), worded('40')],
+    ] as const) {
+      expect(kindsOwed(change({ before: held(first), after: held(structuredClone(first)) }))).toEqual([])
+      expect(kindsOwed(change({ before: held(first), after: held(worse) }))).toEqual(['hold'])
+    }
   })
 })
 
@@ -386,10 +403,7 @@ describe('a stick in a notice', () => {
       why: sound.why,
       removedFor: { more: 1 },
       source: '29 CFR 1910.269(j)(2)(iii)',
-      holds: [
-        { code: 'defect-reported', text: hold.text, clearedBy: hold.clearedBy, detail: hold.detail },
-        { code: 'policy-missing', text: holdFor.policyMissing().text, clearedBy: holdFor.policyMissing().clearedBy },
-      ],
+      holds: [{ code: 'defect-reported', detail: hold.detail }, { code: 'policy-missing' }],
     })
   })
 

@@ -5,9 +5,10 @@ import { earlierThanShown } from '../../../shared-domain/notices/ladder.ts'
 import { stickLine } from '../../../shared-domain/notices/stick-line.ts'
 import type { Clock } from '../../../shared-domain/policy/clocks.ts'
 import { rulesFrom } from '../../../shared-domain/policy/rules.ts'
-import { dutyOf, pressing, whyDueSoon, whyOverdue } from '../../../shared-domain/state/duty.ts'
+import { dutyOf, pressing } from '../../../shared-domain/state/duty.ts'
 import { replay } from '../../../shared-domain/state/fold.ts'
 import { standingOn } from '../../../shared-domain/state/standing.ts'
+import { inEnglish } from '../../support/english.ts'
 import { day, happened, history } from '../../support/trade.ts'
 
 const policy = rulesFrom({ packs: ['us-29-cfr-1910-269-j', 'us-mo-200'] })
@@ -26,8 +27,9 @@ const lineOn = (state: typeof idle, on: string) =>
 
 describe('a stick in store whose monthly look was missed', () => {
   test('is overdue for the look, and no test is said to have run out', () => {
-    const { status, why, duty, dueOn } = standingOn(idle, day('2026-04-03'), policy)
-    expect({ status, why, duty, dueOn }).toEqual({
+    const standing = standingOn(idle, day('2026-04-03'), policy)
+    const { status, duty, dueOn } = standing
+    expect({ status, why: inEnglish.why(standing), duty, dueOn }).toEqual({
       status: 'overdue',
       why: 'It was not looked over by 2 April 2026: look it over before it is used.',
       duty: 'look',
@@ -36,7 +38,8 @@ describe('a stick in store whose monthly look was missed', () => {
   })
 
   test('is due soon for the look until then', () => {
-    expect(standingOn(idle, day('2026-04-02'), policy)).toMatchObject({
+    const standing = standingOn(idle, day('2026-04-02'), policy)
+    expect({ ...standing, why: inEnglish.why(standing) }).toMatchObject({
       status: 'due soon',
       why: 'It is to be looked over by 2 April 2026; it may be used through that day.',
       duty: 'look',
@@ -45,9 +48,10 @@ describe('a stick in store whose monthly look was missed', () => {
 
   test('is overdue for its test once that has run out too, whichever ran out first', () => {
     const old = inStore('2024-03-10', '2026-03-09')
-    const { status, why, duty, dueOn } = standingOn(old, day('2026-03-11'), policy)
+    const standing = standingOn(old, day('2026-03-11'), policy)
+    const { status, duty, dueOn } = standing
     expect(dueOn).toBe('2024-04-10')
-    expect({ status, why, duty }).toEqual({
+    expect({ status, why: inEnglish.why(standing), duty }).toEqual({
       status: 'overdue',
       why: 'Its test ran out on 10 March 2026.',
       duty: undefined,
@@ -57,13 +61,13 @@ describe('a stick in store whose monthly look was missed', () => {
   test('is told of as a look in mails and calendars, and is not sent to the bench', () => {
     const line = lineOn(idle, '2026-04-03')
     expect(line).toMatchObject({ duty: 'look', liesAt: 'store' })
-    const entry = calendarEntry(line, day('2026-04-03'))
+    const entry = calendarEntry(line, day('2026-04-03'), inEnglish)
     expect(entry).toMatchObject({
       calledOff: false,
       summary: 'Stick S-1: do not use it before it is looked over (overdue)',
     })
     expect(entry?.description).not.toMatch(/bench|Bring to|test/)
-    expect(calendarEntry(lineOn(idle, '2026-03-20'), day('2026-03-20'))?.summary).toBe(
+    expect(calendarEntry(lineOn(idle, '2026-03-20'), day('2026-03-20'), inEnglish)?.summary).toBe(
       'Stick S-1: look it over (due soon)',
     )
   })
@@ -80,7 +84,7 @@ describe('a stick in store whose monthly look was missed', () => {
 test('a stick with its crew is due for its test, and lies at no bench', () => {
   const state = replay(history(['2024-01-02', happened.registered()], ['2024-03-02', happened.tested('pass')]))
   const standing = standingOn(state, day('2026-03-03'), policy)
-  expect(standing).toMatchObject({ status: 'overdue', why: 'Its test ran out on 2 March 2026.' })
+  expect([standing.status, inEnglish.why(standing)]).toEqual(['overdue', 'Its test ran out on 2 March 2026.'])
   expect(standing).not.toHaveProperty('duty')
   expect(lineOn(state, '2026-03-03')).not.toHaveProperty('liesAt')
 })
@@ -127,10 +131,13 @@ describe('what presses', () => {
   })
 
   test('is said of a test and of a look, with its day', () => {
-    const on = day('2026-03-02')
-    expect(whyDueSoon.test(on)).toMatch(/^Its test runs out on 2 March 2026; it may be used through that day/)
-    expect(whyDueSoon.look(on)).toMatch(/looked over by 2 March 2026; it may be used through that day/)
-    expect(whyOverdue.test(on)).toMatch(/test ran out on 2 March 2026/)
-    expect(whyOverdue.look(on)).toMatch(/not looked over by 2 March 2026: look it over before it is used/)
+    const whyOn = (state: typeof idle, on: string) => inEnglish.why(standingOn(state, day(on), policy))
+    const withCrew = replay(history(['2024-01-02', happened.registered()], ['2024-03-02', happened.tested('pass')]))
+    expect(whyOn(withCrew, '2026-03-02')).toMatch(
+      /^Its test runs out on 2 March 2026; it may be used through that day\.$/,
+    )
+    expect(whyOn(withCrew, '2026-03-03')).toMatch(/test ran out on 2 March 2026\.$/)
+    expect(whyOn(idle, '2026-04-02')).toMatch(/looked over by 2 April 2026; it may be used through that day\.$/)
+    expect(whyOn(idle, '2026-04-03')).toMatch(/not looked over by 2 April 2026: look it over before it is used\.$/)
   })
 })

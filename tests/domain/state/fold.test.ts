@@ -10,6 +10,7 @@ import { asJudgedNow } from '../../../shared-domain/state/judged-again.ts'
 import { standingOn } from '../../../shared-domain/state/standing.ts'
 import { initial, type StickState } from '../../../shared-domain/state/state.ts'
 import { mayBeUsed } from '../../../shared-domain/state/use.ts'
+import { inEnglish, isKnown } from '../../support/english.ts'
 import { tally } from '../../support/tally.ts'
 import { aStick, day, happened, history, usPolicy } from '../../support/trade.ts'
 
@@ -206,7 +207,7 @@ describe('a test shows what the register said of the stick, and nothing of what 
       ),
       day('2026-01-04'),
       usPolicy,
-    ).holds.map(({ code, text }) => [code, /another (.*) than/.exec(text)?.[1]])
+    ).holds.map((hold) => [hold.code, /another (.*) than/.exec(inEnglish.hold(hold).text)?.[1]])
   const tip = [{ name: 'tip', lengthMetres: 2.4 }]
 
   test.each<[string, Partial<Stick>, Partial<Stick>]>([
@@ -320,7 +321,7 @@ test('a failed examination in place of a test names what it found', () => {
   const found = happened.tested('examination') as Happening & { kind: 'tested' }
   const judgement = { ...found.judgement, reasons: [open], byExaminationAlone: true as const }
   const { holds } = replay(history(['2026-01-01', happened.registered()], ['2026-01-02', { ...found, judgement }]))
-  expect(holds.map(({ text }) => text)).toEqual([`Failed its examination: ${open.text}`])
+  expect(holds.map((hold) => inEnglish.hold(hold).text)).toEqual([`Failed its examination: ${open.text}`])
 })
 
 test('a use after the shelf limit mends nothing; one within it is an issue', () => {
@@ -385,8 +386,8 @@ describe('doubt never reads as in service', () => {
     fc.assert(
       fc.property(histories, (facts) => {
         const standing = standingOn(replay(facts), day('2026-03-01'), usPolicy)
-        expect(standing.why.length).toBeGreaterThan(10)
-        for (const hold of standing.holds) expect(hold.clearedBy.length).toBeGreaterThan(10)
+        const said = [inEnglish.why(standing), ...standing.holds.map((hold) => inEnglish.hold(hold).clearedBy)]
+        for (const one of said) expect(one.length > 10 && isKnown(one), one).toBe(true)
         if (standing.status === 'on hold') expect(standing.holds.length).toBeGreaterThan(0)
         seen.count(standing.status)
       }),

@@ -5,6 +5,7 @@ import type { Instant } from '../../../shared-domain/calendar.ts'
 import type { Happening, RecordedFact } from '../../../shared-domain/facts.ts'
 import type { Reason } from '../../../shared-domain/reason.ts'
 import { append, comesBefore, replay } from '../../../shared-domain/state/fold.ts'
+import { inEnglish, whyRemoved } from '../../support/english.ts'
 import { aStick, aTest, day, happened, history } from '../../support/trade.ts'
 
 type Events = Parameters<typeof history>
@@ -12,6 +13,9 @@ type Tested = Happening & { kind: 'tested' }
 
 const entered = ['2026-01-01', happened.registered()] as const
 const stateAfter = (...events: Events) => replay(history(entered, ...events))
+/** The first hold, as people read it. */
+const firstHold = (...events: Events) =>
+  stateAfter(...events).holds.map((hold) => ({ ...hold, ...inEnglish.hold(hold) }))[0]
 const codes = (...events: Events) => stateAfter(...events).holds.map(({ code }) => code)
 const factId = (seq: number) => `00000000-0000-4000-8000-${String(seq).padStart(12, '0')}`
 
@@ -345,7 +349,7 @@ describe('a report from use', () => {
       ['2026-03-02', happened.defect('tingle')],
       ['2026-03-03', happened.defect('tingle')],
     )
-    expect(holds.map(({ text, since }) => [text, since])).toEqual([
+    expect(holds.map((hold) => [inEnglish.hold(hold).text, hold.since])).toEqual([
       ['Reported from use: drop', '2026-03-01'],
       ['Reported from use: tingle (2 times)', '2026-03-02'],
     ])
@@ -515,7 +519,7 @@ describe('what an examination found open', () => {
           { ...(one as Tested), judgement: { ...judgement, reasons: [{ code: 'open-defect', text: `finding ${i}` }] } },
         ]
       })
-      return stateAfter(...texts).holds[0]?.text
+      return firstHold(...texts)?.text
     }
     expect(first(dirt, dirt)).toMatch(/finding 0$/)
     expect(first(crack, crack)).toMatch(/finding 0$/)
@@ -570,7 +574,7 @@ describe('what a test says in short', () => {
   const failing = (...reasons: Reason[]) => tested('electrical', { reasons })
 
   test('its worst reason, and how many more there are', () => {
-    const hold = (...reasons: Reason[]) => stateAfter(['2026-03-02', failing(...reasons)]).holds[0]
+    const hold = (...reasons: Reason[]) => firstHold(['2026-03-02', failing(...reasons)])
     expect(hold(reading(21))).toMatchObject({
       text: 'Failed its bench test: 21 over the limit of 20',
       detail: { more: 0 },
@@ -583,11 +587,13 @@ describe('what a test says in short', () => {
   })
 
   test('that it was examined and not tested, where that is all', () => {
-    expect(stateAfter(['2026-03-02', tested('examined')]).holds).toMatchObject(
-      [
-        { code: 'test-incomplete', text: /examined, and not tested$/, detail: { reason: { code: 'examined-only' } } },
-      ].map((one) => ({ ...one, text: expect.stringMatching(one.text) as string })),
-    )
+    const examined = ['2026-03-02', tested('examined')] as const
+    expect(stateAfter(examined).holds).toHaveLength(1)
+    expect(firstHold(examined)).toMatchObject({
+      code: 'test-incomplete',
+      text: expect.stringMatching(/examined, and not tested$/) as string,
+      detail: { reason: { code: 'examined-only' } },
+    })
   })
 
   test('of a repeat without a step the higher reading is told, of the day of the first', () => {
@@ -599,12 +605,12 @@ describe('what a test says in short', () => {
     expect(told(40, 21)).toEqual([['2026-03-02', factId(2), 40]])
     expect(told(21, 21)).toEqual([['2026-03-02', factId(2), 21]])
     const equal = { ...reading(21), text: 'the same elsewhere' }
-    expect(stateAfter(['2026-03-02', failing(reading(21))], ['2026-03-03', failing(equal)]).holds[0]?.text).toMatch(
+    expect(firstHold(['2026-03-02', failing(reading(21))], ['2026-03-03', failing(equal)])?.text).toMatch(
       /21 over the limit/,
     )
     const unproven = (one: Reason) => tested('invalid', { reasons: [one] })
-    const twice = stateAfter(['2026-03-02', unproven(reading(21))], ['2026-03-03', unproven(reading(40))])
-    expect(twice.holds[0]?.text, 'what proves nothing is not worse by its readings').toMatch(/21 over the limit/)
+    const twice = firstHold(['2026-03-02', unproven(reading(21))], ['2026-03-03', unproven(reading(40))])
+    expect(twice?.text, 'what proves nothing is not worse by its readings').toMatch(/21 over the limit/)
     const [first] = stateAfter(
       ['2026-03-02', happened.tested('electrical')],
       ['2026-03-03', failing(reading(40))],
@@ -615,15 +621,15 @@ describe('what a test says in short', () => {
   })
 
   test('of what removes it for good', () => {
-    const { removed } = stateAfter(
+    const after = stateAfter(
       ['2026-03-02', happened.tested('electrical')],
       ['2026-03-03', happened.step('cleaned')],
       ['2026-03-04', failing(reading(40), reading(30))],
     )
-    expect(removed).toEqual({
+    expect({ ...after.removed, why: whyRemoved(after) }).toEqual({
       since: '2026-03-04',
       factId: factId(4),
-      why: 'Failed again after it had been cleaned, refinished or repaired: 40 over the limit of 20 (and 1 more)',
+      why: 'Failed again after it had been cleaned, refinished or repaired: 40 over the limit of 20 (and 1 more).',
       detail: { reason: reading(40), more: 1 },
     })
   })

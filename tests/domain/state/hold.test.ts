@@ -1,10 +1,21 @@
 /** What each hold says against a stick, what alone clears it, and what is kept for those who say it in another language. */
 import { describe, expect, test } from 'vitest'
+import type { Reason } from '../../../shared-domain/reason.ts'
 import { type Detail, type Hold, hasCode, holdFor } from '../../../shared-domain/state/hold.ts'
+import { inEnglish } from '../../support/english.ts'
 import { day } from '../../support/trade.ts'
 
 const cause = { since: day('2026-03-02'), factId: 'f' }
-const what = { text: '21 over the limit of 20', detail: { reason: { code: 'reading-over-limit', text: '' }, more: 2 } }
+const what = { reason: { code: 'reading-over-limit', text: '21 over the limit of 20' }, more: 2 }
+const reading = {
+  code: 'reading-over-limit',
+  state: 'dry',
+  quarterTurn: 0,
+  fromMetres: 0.5,
+  toMetres: 0.8,
+  leakageMicroamps: 12.5,
+} as const
+const asked = { microamps: 12.5, comparison: 'not more than', limit: 10, source: 'SAMPLE, no standard' } as const
 
 /** A full test is named in all its parts, lest half of one be taken for it. */
 const aFullTest = /full bench test that passes: examined, cleaned, all four quarter turns.* dry and, for FRP, wet/
@@ -14,23 +25,36 @@ test.each<[code: string, hold: Hold, says: RegExp, clearedBy: RegExp, detail?: D
   [
     'failed-test',
     holdFor.failedTest(cause, what),
-    /failed.*: 21 over the limit of 20$/i,
+    /failed.*: 21 over the limit of 20 \(and 2 more\)$/i,
     first('cleaned, refinished or repaired \\(waxing alone hides leakage'),
-    what.detail,
+    what,
   ],
+  ...failedBy({ ...reading, says: { is: 'over the limit', ...asked } }, [
+    [
+      0,
+      /^Leaks too much when dry, 0\.5 to 0\.8 m from the working end, quarter turn 0°: 12\.5 µA, the limit is not more than 10 µA \(SAMPLE, no standard\)$/,
+    ],
+    [2, /^Leaks too much when dry, .* 10 µA \(SAMPLE, no standard\) \(and 2 more\)$/],
+  ]),
+  ...failedBy({ ...reading, section: 'tip', says: { is: 'in the guard band', ...asked, microamps: 9.6, percent: 5 } }, [
+    [
+      0,
+      /^Leaks too near its limit when dry, section tip, 0\.5 to 0\.8 m from its working end, quarter turn 0°: 9\.6 µA, the limit is not more than 10 µA \(SAMPLE, no standard\), less 5 % for the instrument's uncertainty$/,
+    ],
+  ]),
   [
     'open-defect',
     holdFor.failedExamination(cause, what, 'repair'),
     /failed its examination: 21 over/i,
     first('repaired or refinished, and that recorded'),
-    { ...what.detail, by: 'repair' },
+    { ...what, by: 'repair' },
   ],
   [
     'open-defect',
     holdFor.failedExamination(cause, what, 'cleaning'),
     /failed its examination/i,
     first('cleaned, and that recorded'),
-    { ...what.detail, by: 'cleaning' },
+    { ...what, by: 'cleaning' },
   ],
   [
     'not-mended',
@@ -46,13 +70,13 @@ test.each<[code: string, hold: Hold, says: RegExp, clearedBy: RegExp, detail?: D
     first('cleaned, and that recorded'),
     { by: 'cleaning' },
   ],
-  ['test-invalid', holdFor.unprovenTest(cause, 'invalid', what), /proves nothing: 21 over/, aFullTest, what.detail],
+  ['test-invalid', holdFor.unprovenTest(cause, 'invalid', what), /proves nothing: 21 over/, aFullTest, what],
   [
     'test-incomplete',
     holdFor.unprovenTest(cause, 'incomplete', what),
     /left something unmeasured: 21 over/,
     aFullTest,
-    what.detail,
+    what,
   ],
   [
     'no-corrective-step',
@@ -125,10 +149,24 @@ test.each<[code: string, hold: Hold, says: RegExp, clearedBy: RegExp, detail?: D
   ],
 ])('%s of a fact', (code, hold, says, clearedBy, detail) => {
   expect(hold).toMatchObject({ code, ...cause })
-  expect(hold.text).toMatch(says)
-  expect(hold.clearedBy).toMatch(clearedBy)
+  expect(inEnglish.hold(hold).text).toMatch(says)
+  expect(inEnglish.hold(hold).clearedBy).toMatch(clearedBy)
   expect(hold.detail).toEqual(detail)
 })
+
+/** A failed test by a reading, as one row for each number of further reasons. */
+function failedBy(reason: Reason, rows: readonly (readonly [more: number, says: RegExp])[]) {
+  return rows.map(
+    ([more, says]) =>
+      [
+        'failed-test',
+        holdFor.failedTest(cause, { reason, more }),
+        says,
+        first('cleaned, refinished or repaired'),
+        { reason, more },
+      ] as [string, Hold, RegExp, RegExp, Detail],
+  )
+}
 
 const since = day('2026-03-02')
 test.each<[code: string, hold: Hold, since: string | null, says: RegExp, clearedBy: RegExp, detail?: Detail]>([
@@ -177,8 +215,8 @@ test.each<[code: string, hold: Hold, since: string | null, says: RegExp, cleared
   ],
 ])('%s of no fact', (code, hold, from, says, clearedBy, detail) => {
   expect(hold).toMatchObject({ code, since: from, factId: null })
-  expect(hold.text).toMatch(says)
-  expect(hold.clearedBy).toMatch(clearedBy)
+  expect(inEnglish.hold(hold).text).toMatch(says)
+  expect(inEnglish.hold(hold).clearedBy).toMatch(clearedBy)
   expect(hold.detail).toEqual(detail)
 })
 
@@ -194,18 +232,18 @@ describe('reported again', () => {
     expect(twice).toMatchObject({
       since: '2026-03-02',
       factId: '2026-03-02',
-      text: 'Reported from use: tingle (2 times)',
     })
+    expect(inEnglish.hold(twice).text).toBe('Reported from use: tingle (2 times)')
     expect(twice.detail).toEqual({ defect: 'tingle', times: 2, lastOn: '2026-03-04', lastAt: '10:00', lastBy: 'crew' })
     const thrice = holdFor.reportedAgain(twice, report('2026-03-05'))
-    expect(thrice.text).toMatch(/\(3 times\)$/)
+    expect(inEnglish.hold(thrice).text).toMatch(/\(3 times\)$/)
     // no hour of an earlier report beside the day of the last
     expect(thrice.detail).toEqual({ defect: 'tingle', times: 3, lastOn: '2026-03-05', lastBy: 'crew' })
   })
 
   test('of what was stored before holds had parts', () => {
     const { detail: _, ...older } = report('2026-03-02')
-    expect(holdFor.reportedAgain(older, report('2026-03-04')).text).toMatch(/\(2 times\)$/)
+    expect(inEnglish.hold(holdFor.reportedAgain(older, report('2026-03-04'))).text).toMatch(/\(2 times\)$/)
   })
 })
 

@@ -3,9 +3,11 @@ import { describe, expect, test } from 'vitest'
 import type { Judgement } from '../../../shared-domain/bench-test/judge.ts'
 import { addDays } from '../../../shared-domain/calendar.ts'
 import type { Happening, RecordedFact } from '../../../shared-domain/facts.ts'
+import type { Reason } from '../../../shared-domain/reason.ts'
 import { comesBefore, inOrder, replay } from '../../../shared-domain/state/fold.ts'
 import { againstJudging, asJudgedNow, withChecks } from '../../../shared-domain/state/judged-again.ts'
 import { standingOn } from '../../../shared-domain/state/standing.ts'
+import { textOf } from '../../support/english.ts'
 import { tries } from '../../support/tier.ts'
 import { aTest, day, type Ending, happened, history, usPolicy } from '../../support/trade.ts'
 
@@ -199,11 +201,11 @@ describe('a judgement', () => {
   })
 
   test('that is not taken says why, and what is to be done with a stick that failed', () => {
-    const [milder] = againstJudging(of('electrical'), of('pass'), true)
-    expect(milder?.text).toMatch(
+    const said = (...asked: Parameters<typeof againstJudging>) => againstJudging(...asked).map(textOf)[0]
+    expect(said(of('electrical'), of('pass'), true)).toMatch(
       /does not take that back or make it milder; .* cleaned, refinished or repaired and tested again/,
     )
-    expect(againstJudging(of('pass'), of('pass'), false)[0]?.text).toMatch(/Nothing is known that was not known before/)
+    expect(said(of('pass'), of('pass'), false)).toMatch(/Nothing is known that was not known before/)
   })
 
   test('of a failure inside the guard band may say that it is beyond it, and not the other way', () => {
@@ -220,6 +222,13 @@ describe('a judgement', () => {
     expect(said(of('pass'), of('pass', { asNew: true }))).toEqual([])
     const reread = JSON.parse('{"text":"tap water","code":"water-not-allowed"}')
     expect(said(of('invalid'), of('invalid', { reasons: [reread] }))).toEqual(['nothing-new'])
+    const check = (over: Partial<Reason> = {}, expected = 100) =>
+      of('invalid', {
+        reasons: [{ code: 'check-missing', says: { is: 'no check before', expected }, state: 'dry', ...over }],
+      })
+    expect(said(check(), check({ says: { expected: 100, is: 'no check before' } }))).toEqual(['nothing-new'])
+    expect(said(check(), check({}, 50)), 'another value').toEqual([])
+    expect(said(check(), check({ state: 'wet' })), 'another place').toEqual([])
   })
 
   test('adds checks to a test and takes none away', () => {

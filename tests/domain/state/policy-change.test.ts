@@ -2,7 +2,9 @@
 import { describe, expect, test } from 'vitest'
 import { noRules } from '../../../shared-domain/policy/rules.ts'
 import { replay } from '../../../shared-domain/state/fold.ts'
-import { changes, type Effect, effectOf, tallyOf } from '../../../shared-domain/state/policy-change.ts'
+import { holdFor } from '../../../shared-domain/state/hold.ts'
+import { changes, type Effect, effectOf, type Stands, tallyOf } from '../../../shared-domain/state/policy-change.ts'
+import { inEnglish } from '../../support/english.ts'
 import { aStick, day, happened, history, usPolicy } from '../../support/trade.ts'
 
 const wood = replay(
@@ -13,12 +15,16 @@ const wood = replay(
 )
 
 test('a stick is shown as it stands under the rules in force and under those proposed', () => {
-  expect(
-    effectOf(wood, day('2026-03-20'), { inForce: usPolicy, proposed: { ...usPolicy, woodForbidden: true } }),
-  ).toEqual({
+  const read = ({ status, dueOn, ...stands }: Stands) => ({ status, dueOn, why: inEnglish.why(stands) })
+  const { inForce, proposed } = effectOf(wood, day('2026-03-20'), {
+    inForce: usPolicy,
+    proposed: { ...usPolicy, woodForbidden: true },
+  })
+  expect({ inForce: read(inForce), proposed: read(proposed) }).toEqual({
     inForce: { status: 'in service', dueOn: '2028-03-02', why: 'It may be used through 2 March 2028.' },
     proposed: { status: 'on hold', dueOn: '2028-03-02', why: 'The policy in force allows no stick of wood.' },
   })
+  expect([inForce.holds, proposed.holds]).toEqual([[], [{ code: 'wood-forbidden' }]])
   expect(effectOf(wood, day('2026-03-20'), { inForce: noRules, proposed: usPolicy }).inForce.status).toBe('on hold')
 })
 
@@ -26,8 +32,18 @@ const effect = (
   [status, dueOn]: [Effect['inForce']['status'], string | null],
   [thenStatus, thenDueOn]: [Effect['inForce']['status'], string | null],
 ): Effect => ({
-  inForce: { status, dueOn: dueOn === null ? null : day(dueOn), why: 'so' },
-  proposed: { status: thenStatus, dueOn: thenDueOn === null ? null : day(thenDueOn), why: 'otherwise' },
+  inForce: {
+    status,
+    dueOn: dueOn === null ? null : day(dueOn),
+    why: { is: 'why overdue', dueOn: '2026-01-01' },
+    holds: [],
+  },
+  proposed: {
+    status: thenStatus,
+    dueOn: thenDueOn === null ? null : day(thenDueOn),
+    why: { is: 'why held' },
+    holds: [holdFor.policyMissing()],
+  },
 })
 const unchanged = effect(['in service', '2027-03-02'], ['in service', '2027-03-02'])
 const earlier = effect(['in service', '2027-03-31'], ['in service', '2027-01-01'])

@@ -2,8 +2,9 @@
 import { describe, expect, test } from 'vitest'
 import type { Happening } from '../../../shared-domain/facts.ts'
 import { replay } from '../../../shared-domain/state/fold.ts'
-import { refusals } from '../../../shared-domain/state/refusal.ts'
+import { type Objection, refusals } from '../../../shared-domain/state/refusal.ts'
 import { standingOn } from '../../../shared-domain/state/standing.ts'
+import { inEnglish } from '../../support/english.ts'
 import { aStick, day, happened, history, usPolicy } from '../../support/trade.ts'
 
 const on = (date: string, facts: ReturnType<typeof history>) => {
@@ -35,6 +36,7 @@ const refused = (which: Which, happening: Happening, by = 'somebody') => {
     personId: by,
   })
 }
+const told = (objection: Objection) => ({ code: objection.code, text: inEnglish.objection(objection) })
 const codes = (which: Which, happening: Happening, by?: string) => refused(which, happening, by).map(({ code }) => code)
 
 const look = (sound: boolean): Happening => ({
@@ -81,10 +83,10 @@ describe('what acts on a stick is refused once it is gone for good, and only the
   ])('%s', (_, happening) => {
     for (const which of ['fit', 'held', 'overdue', 'never tested'] as const)
       expect(refused(which, happening), which).toEqual([])
-    expect(refused('scrapped', happening)).toEqual([{ code: 'scrapped', text: 'It was scrapped.' }])
-    const { why } = sticks['removed for good'].standing
+    expect(refused('scrapped', happening).map(told)).toEqual([{ code: 'scrapped', text: 'It was scrapped.' }])
+    const why = inEnglish.why(sticks['removed for good'].standing)
     expect(why).toMatch(/^Failed again after it had been cleaned/)
-    expect(refused('removed for good', happening)).toEqual([{ code: 'removed-from-service', text: why }])
+    expect(refused('removed for good', happening).map(told)).toEqual([{ code: 'removed-from-service', text: why }])
   })
 })
 
@@ -96,7 +98,7 @@ describe('an issue', () => {
 
   test.each(issues)('%s is refused of every stick that may not be used, with each reason', (_, issue) => {
     expect(codes('fit', issue)).toEqual([])
-    expect(refused('held', issue)).toEqual([
+    expect(refused('held', issue).map(told)).toEqual([
       { code: 'on-hold', text: 'It is on hold, and cannot be issued. Reported from use: tingle.' },
       { code: 'defect-reported', text: 'Reported from use: tingle' },
     ])
@@ -109,7 +111,7 @@ describe('an issue', () => {
   test.each(issues)('%s must be allowed then, now and by what it makes of the stick', (_, issue) => {
     const { fit, held, overdue } = sticks
     const said = (found: Parameters<typeof refusals>[0]) =>
-      refusals(found, issue, { personId: 'somebody' }).map(({ text }) => text)
+      refusals(found, issue, { personId: 'somebody' }).map(inEnglish.objection)
     expect(said({ atTheTime: fit, now: fit, after: fit })).toEqual([])
     expect(said({ atTheTime: held, now: fit, after: fit })[0]).toMatch(/^It is on hold,/)
     expect(said({ atTheTime: fit, now: held, after: fit })[0]).toMatch(/^It is on hold,/)
@@ -140,7 +142,7 @@ describe('a release', () => {
   test('is of a second person: not of who recorded the test, nor of who judged it again', () => {
     const facts = history(...repeat)
     expect(by('bench', facts).map(({ code }) => code)).toEqual(['same-person'])
-    expect(by('bench', facts)[0]?.text).toMatch(/cannot release it; a second person can$/)
+    expect(by('bench', facts).map(inEnglish.objection)[0]).toMatch(/cannot release it; a second person can$/)
     expect(by('manager', facts)).toEqual([])
     const invalid = [entered, failed, cleaned, ['2026-03-04', happened.tested('invalid')]] as const
     const judged = history(...invalid, ['2026-03-10', happened.judgedAgain(4, 'pass')]).map((fact) =>
@@ -163,7 +165,7 @@ describe('a release', () => {
 
   test('has to have something to release', () => {
     expect(codes('fit', happened.released())).toEqual(['nothing-to-release'])
-    expect(refused('fit', happened.released())[0]?.text).toMatch(/not passed a test after a failure/)
+    expect(refused('fit', happened.released()).map(inEnglish.objection)[0]).toMatch(/not passed a test after a failure/)
     expect(codes('scrapped', happened.released())).toEqual(['scrapped'])
   })
 })

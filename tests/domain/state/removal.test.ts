@@ -6,6 +6,7 @@ import { kindsOwed } from '../../../shared-domain/notices/owed.ts'
 import { replay } from '../../../shared-domain/state/fold.ts'
 import { standingOn } from '../../../shared-domain/state/standing.ts'
 import { given, type Told } from '../../support/deciding.ts'
+import { inEnglish, whyRemoved } from '../../support/english.ts'
 import { day, happened, history, usPolicy } from '../../support/trade.ts'
 
 const entered: Told = ['2026-01-01', happened.registered()]
@@ -32,9 +33,12 @@ describe('a removal by decision', () => {
   })
 
   test('says by whose words, in a sentence and in its parts', () => {
-    const { why, removedFor } = standing(entered, passed, ['2026-03-10', happened.removed('Fitting recalled.')])
-    expect(why).toBe('Removed by decision: Fitting recalled.')
-    expect(removedFor).toEqual({ reason: { code: 'removed-by-decision', text: 'Fitting recalled.' }, more: 0 })
+    const removedBy = standing(entered, passed, ['2026-03-10', happened.removed('Fitting recalled.')])
+    expect(inEnglish.why(removedBy)).toBe('Removed by decision: Fitting recalled.')
+    expect(removedBy.removedFor).toEqual({
+      reason: { code: 'removed-by-decision', text: 'Fitting recalled.' },
+      more: 0,
+    })
   })
 
   test('nothing brings it back, whatever was recorded of later days before', () => {
@@ -48,14 +52,17 @@ describe('a removal by decision', () => {
       ['2026-03-03', happened.step('cleaned')],
       ['2026-03-04', happened.tested('electrical')],
     ] as const
-    const of = (...events: readonly Told[]) => replay(history(entered, ...events)).removed
+    const of = (...events: readonly Told[]) => {
+      const state = replay(history(entered, ...events))
+      return { ...state.removed, why: whyRemoved(state) }
+    }
     expect(of(...twice, removed)).toMatchObject({
       since: '2026-03-04',
       detail: { reason: { code: 'reading-over-limit' } },
     })
     expect(of(...twice, ['2026-03-03', happened.removed('first')])).toMatchObject({
       since: '2026-03-03',
-      why: 'Removed by decision: first',
+      why: 'Removed by decision: first.',
     })
     expect(of(removed, ['2026-03-11', happened.removed('again')])).toMatchObject({ since: '2026-03-10' })
   })

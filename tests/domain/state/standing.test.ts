@@ -5,7 +5,8 @@ import { everyStick } from '../../../shared-domain/policy/rule-pack.ts'
 import { noRules, type Rules, rulesFrom } from '../../../shared-domain/policy/rules.ts'
 import type { Stick } from '../../../shared-domain/registers.ts'
 import { replay } from '../../../shared-domain/state/fold.ts'
-import { standingOn } from '../../../shared-domain/state/standing.ts'
+import { type Standing, standingOn } from '../../../shared-domain/state/standing.ts'
+import { inEnglish } from '../../support/english.ts'
 import { aStick, aTest, day, happened, history, usPolicy } from '../../support/trade.ts'
 
 type Events = Parameters<typeof history>
@@ -28,6 +29,8 @@ const rule = (id: string, over: Partial<Requirement> = {}): Requirement =>
 const by = (...requirements: Requirement[]) => ({ ...usPolicy, requirements })
 const standing = (on: string, policy: Rules, ...events: Events) =>
   standingOn(replay(history(...events)), day(on), policy)
+/** With why it stands so, as people read it. */
+const read = (found: Standing) => ({ ...found, why: inEnglish.why(found) })
 const codes = (...args: Parameters<typeof standing>) => standing(...args).holds.map(({ code }) => code)
 
 describe('the due date', () => {
@@ -54,9 +57,9 @@ describe('the due date', () => {
   test('is none while any clock was never wound', () => {
     const unwound = rule('certified', { evidence: ['certificate'], interval: null, words: 'certified' })
     const missing = standing('2026-03-01', by(rule('early'), unwound), entered, tested)
-    expect(missing).toMatchObject({
+    expect(read(missing)).toMatchObject({
       status: 'awaiting first test',
-      why: 'It was never certified.',
+      why: 'It has not had its first full test yet.',
       dueOn: null,
       daysOverdue: 0,
       governedBy: null,
@@ -74,7 +77,7 @@ describe('the due date', () => {
 
   test('is none where nothing has an interval, and the stick is in service all the same', () => {
     const once = by(rule('once', { interval: null }))
-    expect(standing('2026-03-01', once, entered, tested)).toMatchObject({
+    expect(read(standing('2026-03-01', once, entered, tested))).toMatchObject({
       status: 'in service',
       dueOn: null,
       governedBy: null,
@@ -90,7 +93,7 @@ describe('the due date', () => {
         status: expect.stringMatching(/awaiting|on hold/),
       })
     const carried = ['2026-01-01', happened.registered({ ...aStick, primaryProtection: false })] as const
-    expect(standing('2026-03-01', nothingAsked, carried)).toMatchObject({
+    expect(read(standing('2026-03-01', nothingAsked, carried))).toMatchObject({
       status: 'awaiting first test',
       dueOn: null,
       why: 'Nobody has tested it yet, and no certificate of its maker covers it.',
@@ -104,13 +107,18 @@ describe('the due date', () => {
     ['2026-07-07', 'overdue', 1, 'Its test ran out on 6 July 2026.'],
     ['2026-07-16', 'overdue', 10, 'Its test ran out on 6 July 2026.'],
   ])('on %s: %s, %i days overdue', (on, status, daysOverdue, why) => {
-    expect(standing(on, by(rule('early')), entered, tested)).toMatchObject({ status, daysOverdue, why })
+    expect(read(standing(on, by(rule('early')), entered, tested))).toMatchObject({ status, daysOverdue, why })
   })
 
-  test('what was never done is said without its interval', () => {
-    expect(standing('2026-03-01', usPolicy, entered).why).toBe(
-      'It was never examined, cleaned and tested dry and wet along the whole working length.',
-    )
+  test('what was never done is said without its interval, a test or a look', () => {
+    expect(inEnglish.why(standing('2026-03-01', usPolicy, entered))).toBe('It has not had its first full test yet.')
+    const looked = by(rule('looked', { evidence: ['condition check'], interval: { months: 1 } }))
+    const carried = happened.registered({ ...aStick, primaryProtection: false })
+    const awaited = standing('2026-03-01', looked, ['2026-01-01', carried])
+    expect([awaited.status, inEnglish.why(awaited)]).toEqual([
+      'awaiting first test',
+      'It has not been looked over yet.',
+    ])
   })
 
   test('counted in days of use it is expected beside, where enough was logged to say', () => {
@@ -141,7 +149,7 @@ describe('a stick that is gone for good', () => {
   ] as const
 
   test('says for what, in a sentence and in its parts', () => {
-    const { status, why, removedFor } = standing('2026-03-01', usPolicy, entered, ...failedTwice)
+    const { status, why, removedFor } = read(standing('2026-03-01', usPolicy, entered, ...failedTwice))
     expect([status, why]).toEqual([
       'removed from service',
       'Failed again after it had been cleaned, refinished or repaired: 21 over the limit of 20.',
@@ -149,10 +157,9 @@ describe('a stick that is gone for good', () => {
     expect(removedFor).toEqual({ reason: { code: 'reading-over-limit', text: '21 over the limit of 20' }, more: 0 })
   })
 
-  test('in a sentence alone where it was stored before holds had parts', () => {
-    const state = replay(history(entered, ...failedTwice))
-    const { detail: _, ...older } = state.removed ?? { since: day('2026-02-03'), factId: 'f', why: '' }
-    expect(standingOn({ ...state, removed: older }, day('2026-03-01'), usPolicy)).not.toHaveProperty('removedFor')
+  test('is said to be, where nothing is known of what removed it', () => {
+    const { removedFor: _, ...found } = standing('2026-03-01', usPolicy, entered, ...failedTwice)
+    expect(inEnglish.why(found)).toBe('It is removed from service for good.')
   })
 
   test('and scrapped is scrapped, whatever it was removed for', () => {
@@ -160,7 +167,7 @@ describe('a stick that is gone for good', () => {
       '2026-02-09',
       happened.moved('scrapped'),
     ])
-    expect(scrapped).toMatchObject({ status: 'scrapped', why: 'It was scrapped.' })
+    expect(read(scrapped)).toMatchObject({ status: 'scrapped', why: 'It was scrapped.' })
     expect(scrapped).not.toHaveProperty('removedFor')
     expect(standing('2026-03-01', usPolicy, entered, tested)).not.toHaveProperty('removedFor')
   })
@@ -168,13 +175,15 @@ describe('a stick that is gone for good', () => {
 
 test('everything that is held against it is said', () => {
   expect(
-    standing(
-      '2026-03-01',
-      usPolicy,
-      entered,
-      ['2026-02-01', happened.defect()],
-      ['2026-02-02', happened.step('repaired')],
-    ).why,
+    inEnglish.why(
+      standing(
+        '2026-03-01',
+        usPolicy,
+        entered,
+        ['2026-02-01', happened.defect()],
+        ['2026-02-02', happened.step('repaired')],
+      ),
+    ),
   ).toBe('Reported from use: tingle. Was repaired and not yet tested since.')
 })
 

@@ -1,21 +1,5 @@
-/** Single words of the trade in Spanish, by the English in which the records keep them. The types let none be left out. */
-import type { BenchTest } from '../../shared-domain/bench-test/bench-test.ts'
-import type { SlipName } from '../../shared-domain/notices/slip.ts'
-import type { Procedure } from '../../shared-domain/registers.ts'
-import type { EntryDifference, Identity } from '../../shared-domain/state/hold.ts'
-import type {
-  appearances,
-  Construction,
-  defectKinds,
-  Status,
-  StoppingEvent,
-  testReasons,
-  waters,
-} from '../../shared-domain/words.ts'
-
-type Spanish<English extends string> = { readonly [word in English]: string }
-
-export const words = {
+/** Single words of the trade in Spanish, by the English in which records keep them. A test lets none be left out. */
+export const vocabulary = {
   status: {
     scrapped: 'desechada',
     'removed from service': 'retirada del servicio',
@@ -24,24 +8,24 @@ export const words = {
     overdue: 'vencida',
     'due soon': 'próxima a vencer',
     'in service': 'en servicio',
-  } satisfies Spanish<Status>,
+  },
   construction: {
     'FRP rod': 'varilla de FRP',
     'foam-filled FRP tube': 'tubo de FRP relleno de espuma',
     'hollow FRP tube': 'tubo hueco de FRP',
     wood: 'madera',
-  } satisfies Spanish<Construction>,
+  },
   entry: {
     construction: 'construcción',
     'working length': 'longitud de trabajo',
     diameter: 'diámetro',
     sections: 'tramos',
     'line voltage': 'tensión de línea',
-  } satisfies Spanish<EntryDifference>,
+  },
   identity: {
     lot: 'lote',
     'first day of service': 'primer día de servicio',
-  } satisfies Spanish<Identity>,
+  },
   defect: {
     contamination: 'contaminación',
     tracking: 'huellas de descarga superficial',
@@ -58,7 +42,7 @@ export const words = {
     drop: 'caída',
     flashover: 'descarga disruptiva',
     other: 'otro',
-  } satisfies Spanish<(typeof defectKinds)[number]>,
+  },
   what: {
     'the entry on the register': 'la inscripción en el registro',
     'the bench test': 'la prueba en banco',
@@ -77,18 +61,18 @@ export const words = {
     'the procedure': 'el procedimiento',
     'the policy': 'la política',
     'the demonstration': 'la demostración',
-  } satisfies Spanish<SlipName>,
+  },
   water: {
     distilled: 'destilada',
     demineralised: 'desmineralizada',
     tap: 'de la llave',
     other: 'de otra clase',
-  } satisfies Spanish<(typeof waters)[number]>,
+  },
   appearance: {
     beads: 'gotas',
     film: 'una película',
     'drip line': 'una línea de goteo',
-  } satisfies Spanish<(typeof appearances)[number]>,
+  },
   reason: {
     'first issue': 'primera entrega',
     periodic: 'plazo periódico',
@@ -97,22 +81,22 @@ export const words = {
     retest: 'repetición',
     recall: 'retiro para revisión',
     resumption: 'reanudación del uso',
-  } satisfies Spanish<(typeof testReasons)[number]>,
+  },
   outcome: {
     withstood: 'soportada',
     flashover: 'descarga disruptiva',
     puncture: 'perforación',
     tracking: 'huellas de descarga superficial',
     heating: 'calentamiento',
-  } satisfies Spanish<NonNullable<BenchTest['withstand']>[number]['outcome']>,
+  },
   comparison: {
     'not more than': 'de no más de',
     'less than': 'de menos de',
-  } satisfies Spanish<Procedure['comparison']>,
+  },
   when: {
     before: 'antes de',
     after: 'después de',
-  } satisfies Spanish<BenchTest['instrumentChecks'][number]['when']>,
+  },
   step: { refinished: 'Se renovó su acabado', repaired: 'Se reparó' },
   event: {
     cleaned: 'Se limpió',
@@ -123,5 +107,6 @@ export const words = {
     incident: 'Hubo un incidente',
     'use without protectors': 'Se usó sin protectores',
     'batch problem': 'Su lote tiene un problema',
-  } satisfies Spanish<StoppingEvent>,
+  },
+  verdict: { pass: 'satisfactoria', fail: 'fallida', invalid: 'no válida', incomplete: 'incompleta' },
 }

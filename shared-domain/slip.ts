@@ -1,6 +1,6 @@
 /** Something that was recorded and was wrong, as it is told of. */
-import type { CalendarDate } from '../calendar.ts'
-import type { Happening } from '../facts.ts'
+import type { CalendarDate } from './calendar.ts'
+import type { Happening } from './facts.ts'
 
 /** The names of what can be a slip, as it is told of. */
 export const slipNames = {

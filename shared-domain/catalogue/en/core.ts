@@ -1,0 +1,8 @@
+/** The sentences on a stick that every reader may meet. */
+import { holds } from './holds.ts'
+import { places } from './places.ts'
+import { reasons } from './reasons.ts'
+import { ways } from './ways.ts'
+import { whys } from './whys.ts'
+
+export const core = { ...places, ...reasons, ...holds, ...whys, ...ways } as const

@@ -1,0 +1,75 @@
+/** Sentences on why a stick must not be used, `hold …`, and on what alone clears it, `cleared …`, by the code of the hold. */
+const fullTest =
+  'a full bench test that passes: examined, cleaned, all four quarter turns along the whole working length, dry and, for FRP, wet'
+const stepThenTest = `cleaned, refinished or repaired (waxing alone hides leakage), then ${fullTest}`
+
+export const holds = {
+  'hold reading-over-limit':
+    'Leaks too much when {$state}, {$where}: {$microamps :figure} µA, the limit is {$comparison :word of=comparison} {$limit :figure} µA ({$source})',
+  'hold reading-in-guard-band':
+    "Leaks too near its limit when {$state}, {$where}: {$microamps :figure} µA, the limit is {$comparison :word of=comparison} {$limit :figure} µA ({$source}), less {$percent :figure} % for the instrument's uncertainty",
+  'hold failed-test': 'Failed its bench test: {$what}',
+  'hold open-defect': 'Failed its examination: {$what}',
+  'hold open-defect, by cleaning': 'Failed its examination: {$what}',
+  'hold not-mended': 'Passed a test, but nothing on record mended what its examination had found',
+  'hold not-mended, by cleaning': 'Passed a test, but nothing on record mended what its examination had found',
+  'hold not-waxed': 'Passed its test but was not waxed ({$source})',
+  'hold not-waxed, before the readings':
+    'Passed its test but was not waxed ({$source}); another rule asks for a test after waxing, so it is waxed before the readings',
+  'hold test-invalid': 'Its bench test proves nothing: {$what}',
+  'hold test-incomplete': 'Its bench test left something unmeasured: {$what}',
+  'hold no-corrective-step':
+    'Tested again after a failure without being cleaned, refinished or repaired first; the repeat clears nothing, whatever it reads',
+  'hold test-after-repair': 'Was {$step :word of=step} and not yet tested since',
+  'hold defect-reported': 'Reported from use: {$defect :word of=defect}',
+  'hold defect-reported, again': 'Reported from use: {$defect :word of=defect} ({$times :figure} times)',
+  'hold release-awaited': 'Passed after a failure, and no second person has released it yet',
+  'hold test-after-event': 'Was {$event :word of=event} and not yet tested since ({$source})',
+  'hold shelf-limit': 'Tested on {$on :date} and not issued within {$months :figure} months ({$source})',
+  'hold resting-in-store':
+    'Its interval ran out on {$on :date} while it rests in store, where {$source} asks for no test',
+  'hold removal-undone': 'Its removal from service was a slip and is undone; it is not tested since',
+  'hold removal-undone, scrapped': 'Its being scrapped was a slip and is undone; it is not tested since',
+  'hold reported-missing': 'Reported missing',
+  'hold found-untested': 'Was missing and has been found; nobody knows what happened to it meanwhile',
+  'hold found-untested, not missed':
+    'Was found, though nobody had reported it missing; nobody knows what happened to it meanwhile',
+  'hold entry-changed': 'The register now gives another {$entry :word of=entry} than that with which it was tested',
+  'hold another-stick':
+    'Its {$identity :word of=identity} was {$was} when it was last tested, and the register now says {$is}: it may be another stick under an old number',
+  'hold not-registered': 'It is not on the register, so nobody knows what it is made of or which rules bind it',
+  'hold policy-missing': 'No policy is in force, so nothing says when this stick must be tested',
+  'hold wood-forbidden': 'The policy in force allows no stick of wood',
+  'hold no-requirement-covers':
+    'No requirement of the policy in force covers a stick of {$construction :word of=construction} relied on for primary protection',
+  'cleared failed-test': stepThenTest,
+  'cleared open-defect': `repaired or refinished, and that recorded as a step, then ${fullTest}`,
+  'cleared open-defect, by cleaning': `cleaned, and that recorded as a step, then ${fullTest}`,
+  'cleared not-mended': `repaired or refinished, and that recorded as a step, then ${fullTest}`,
+  'cleared not-mended, by cleaning': `cleaned, and that recorded as a step, then ${fullTest}`,
+  'cleared not-waxed': 'waxed, and that recorded as a step',
+  'cleared not-waxed, before the readings': `waxed, and that recorded as a step, then ${fullTest}`,
+  'cleared test-invalid': fullTest,
+  'cleared test-incomplete': fullTest,
+  'cleared no-corrective-step': stepThenTest,
+  'cleared test-after-repair': fullTest,
+  'cleared defect-reported': `${fullTest}, after the report`,
+  'cleared defect-reported, again': `${fullTest}, after the report`,
+  'cleared release-awaited': 'a release by somebody other than who did or recorded the test that it passed',
+  'cleared test-after-event': fullTest,
+  'cleared shelf-limit': fullTest,
+  'cleared resting-in-store': `${fullTest}, before it is used again`,
+  'cleared reported-missing': `found again, then ${fullTest}`,
+  'cleared removal-undone': fullTest,
+  'cleared removal-undone, scrapped': fullTest,
+  'cleared found-untested': fullTest,
+  'cleared found-untested, not missed': fullTest,
+  'cleared entry-changed': `${fullTest}, or the entry put right`,
+  'cleared another-stick': `${fullTest}, or a manager and a second person who enter that it is the same stick`,
+  'cleared not-registered': 'its entry on the register',
+  'cleared policy-missing': 'a manager putting a policy in force',
+  'cleared wood-forbidden': 'nothing but another policy; a stick of FRP takes its place',
+  'cleared no-requirement-covers': 'a manager adding a rule that covers it to the policy',
+  'hold unknown': 'Held for a reason that this version of the service has no words for ({$code})',
+  'cleared unknown': 'what the bench says about it',
+} as const

@@ -1,0 +1,207 @@
+/** Sentences of mails. */
+export const mails = {
+  'subject overdue':
+    '.input {$overdue :integer} .match $overdue one {{1 stick overdue: do not use}} * {{{$overdue} sticks overdue: do not use}}',
+  'subject due':
+    '.input {$soon :integer} .match $soon one {{1 stick due for the bench}} * {{{$soon} sticks due for the bench}}',
+  'subject overdue and due':
+    '.input {$overdue :integer} .match $overdue one {{1 stick overdue: do not use; {$soon :integer} due for the bench}} * {{{$overdue} sticks overdue: do not use; {$soon :integer} due for the bench}}',
+  'subject lent':
+    '.input {$lent :integer} .match $lent one {{1 stick lent out is not back}} * {{{$lent} sticks lent out are not back}}',
+  'subject and lent': '{$subject}; lent out and not back: {$lent :integer}',
+  'subject labels': 'Wrong labels to take off or change: {$labels :integer}',
+  'subject and labels': '{$subject}; wrong labels: {$labels :integer}',
+  'subject look':
+    '.input {$looks :integer} .match $looks one {{1 stick to be looked over}} * {{{$looks} sticks to be looked over}}',
+  'subject not looked over':
+    '.input {$late :integer} .match $late one {{1 stick not looked over in time: do not use}} * {{{$late} sticks not looked over in time: do not use}}',
+  'subject and looks': '{$subject}; to be looked over: {$looks :integer}',
+  'subject hold': 'Stick {$stick} is on hold: do not use it',
+  'subject hold since rules, one': 'Stick {$stick} is on hold since the rules changed: do not use it',
+  'subject hold since rules': '{$sticks :integer} sticks are on hold since the rules changed: do not use them',
+  'subject hold since day': '{$sticks :integer} sticks are on hold from today: do not use them',
+  'subject return since rules, one': 'Stick {$stick} is back in service since the rules changed',
+  'subject return since rules': '{$sticks :integer} sticks are back in service since the rules changed',
+  'subject return since day': '{$sticks :integer} sticks are back in service from today',
+  'subject hold since correction':
+    '{$sticks :integer} sticks are on hold, since what they were tested by was wrong: do not use them',
+  'subject return since correction':
+    '{$sticks :integer} sticks are back in service: what they were tested by is put right',
+  'subject hold, untested': 'Stick {$stick} is to be tested before it is used: do not use it',
+  'subject removal': 'Stick {$stick} is removed from service for good: do not use it',
+  'subject return': 'Stick {$stick} is back in service',
+  'subject put right': 'Stick {$stick} had a slip in its record, which is put right',
+  'subject used while unfit': 'Stick {$stick} was used while it was not fit for use',
+  'subject report': 'Stick {$stick} has a report that you should know of',
+  'subject report, unknown number': 'Danger reported on “{$stick}”, a number that no stick has',
+  'subject proposal, open': 'A change waits for your approval: {$what}',
+  'subject proposal, approved': 'A change was approved: {$what}',
+  'subject proposal, declined': 'A change was declined: {$what}',
+  'subject calibration': 'Instrument {$id}: its calibration counts through {$on :date}',
+  'subject calibration, out': 'Instrument {$id} is out of calibration: tests with it prove nothing',
+  'subject unanswered': 'Stick {$stick} must not be used, and not all have confirmed it',
+  'subject unanswered, several': '{$sticks :integer} sticks must not be used, and nobody has confirmed it',
+  'subject not delivered': 'Stick {$stick} is in a notice that was not delivered',
+  'subject date brought forward': 'Stick {$stick} is due earlier than its label says',
+  'do digest, some overdue':
+    'Sticks of yours are overdue or due soon. Do not use an overdue one and bring it to the bench now; bring the others by the date beside each.',
+  'do digest':
+    'Bring these sticks to the bench by the date beside each. Each may be used through that day and not after it.',
+  'do digest, lent':
+    'Sticks of yours that are lent out are not back by the day agreed. Ask whoever has each one where it is and how it stands, get it back, or have a new day recorded.',
+  'do digest, label':
+    'Where a label shows a later date, go by the date here, take the label off or change it, and have that recorded.',
+  'do look':
+    'Look these sticks over where they lie, by the date beside each, and record the look. One whose date is past must not be used before that is done.',
+  'do look too':
+    'Those that are only to be looked over are looked over where they lie, and need not come to the bench.',
+  'do hold':
+    'Stop using this stick now, tag it, and bring it to the bench. It must not be used until what is named below is done and recorded.',
+  'do hold, at the bench':
+    'Do not use this stick. It is at the bench: tag it and leave it there. It must not be used until what is named below is done and recorded.',
+  'do hold, in store':
+    'Do not use this stick. It is in store: tag it there, give it to nobody, and bring it to the bench. It must not be used until what is named below is done and recorded.',
+  'do hold, several':
+    'Stop using these sticks now and tag each. Bring those that are out to the bench, and give none of them to anybody. None may be used until what is named beside it is done and recorded.',
+  'do return, several': 'What stopped these sticks is done, and they may be used again.',
+  'do unanswered, several':
+    'These sticks must not be used, and the people named below have not confirmed that they know. Make sure that they do, now, by telephone or in person.',
+  'since rules, one': 'The rules in force have changed. Nothing happened to the stick itself.',
+  'since rules': 'The rules in force have changed. Nothing happened to the sticks themselves.',
+  'since correction, one':
+    'What this stick was tested by was wrong in the records. Its test was judged again by what is right.',
+  'since correction':
+    'What these sticks were tested by was wrong in the records. Their tests were judged again by what is right.',
+  'since day, one': 'A day that the rules name has come. Nothing happened to the stick itself.',
+  'since day': 'A day that the rules name has come. Nothing happened to the sticks themselves.',
+  'do removal': 'Stop using this stick now and hand it in. It does not come back into service.',
+  'do removal, at the bench':
+    'Do not use this stick. It is at the bench: tag it and let nobody take it away. It does not come back into service.',
+  'do return by full test': 'This stick passed in full and may be used again.',
+  'do return by release': 'A second person has released this stick, and it may be used again.',
+  'do return by waxing': 'This stick has been waxed. Nothing else stopped it, and it may be used again.',
+  'do return by entry put right':
+    'The entry of this stick on the register has been put right. Nothing else stopped it, and it may be used again.',
+  'do return by record put right':
+    'What stopped this stick was a slip in its record. It has been put right, and the stick may be used again.',
+  'do put right':
+    'The record of this stick was wrong and has been put right. Go by what stands below, and change its label where it says otherwise.',
+  'do return by other': 'What stopped this stick is done, and it may be used again.',
+  'do used while unfit':
+    'A use of this stick was recorded on a day when it was not fit for use. It must be out of use now: make sure that it is, and that its crew and foreman know.',
+  'do report':
+    'Somebody reported what is named below. It puts no hold on this stick. Read it, and ask whoever reported it if anything is unclear. If in doubt, take the stick out of use and have it tested.',
+  'do report, tested since':
+    'Somebody reported what is named below. The stick passed a full test since then, so it stays in use. Make sure that the report is not about something that happened after that test. If in doubt, do not use it.',
+  'do report, out of use':
+    'Somebody reported what is named below of a stick that must not be used. Somebody may have it in hand: find it, and keep it out of use.',
+  'do report, unknown number':
+    'Danger was reported on a number that no stick has. Find out now which stick is meant, keep it out of use, and place the report with it. Until then nothing holds that stick.',
+  'do calibration':
+    'Have instrument {$id} calibrated, and its new calibration recorded, before {$on :date} is over. A test with it on a later day proves nothing, and its stick stays on hold.',
+  'do calibration, out':
+    'Do not test with instrument {$id}: its calibration counted through {$on :date}. A test with it proves nothing, and its stick stays on hold until it is tested with one that is calibrated, or the new calibration is recorded and the test judged again.',
+  'do proposal, open':
+    '{$by} asked for a change of {$what}. It would be milder than what binds now, so it needs a second person. Nothing has changed yet. Approve it or decline it.',
+  'do proposal, approved':
+    '{$decidedBy} approved the change of {$what} that {$by} asked for. It binds from its day on.',
+  'do proposal, declined': '{$decidedBy} declined the change of {$what} that {$by} asked for. Nothing has changed.',
+  'do unanswered':
+    'This stick must not be used, and the people named below have not confirmed that they know. Make sure that they do, now, by telephone or in person.',
+  'do not delivered':
+    'A notice about what is named below did not reach the person named here. Make sure that this person knows it, now, by telephone or in person.',
+  'do date brought forward, past':
+    'The due date of this stick has been brought forward and is past. Stop using it now and bring it to the bench; its label is wrong.',
+  'do date brought forward':
+    'The due date of this stick has been brought forward: its label is wrong. Bring it to the bench by the date below.',
+  greeting: '{$name},',
+  stick: 'Stick',
+  status: 'Status',
+  crew: 'Crew',
+  due: 'Due',
+  label: 'Label',
+  loan: 'Lent out',
+  'lent, back days ago':
+    '.input {$days :integer} .match $days one {{to {$to}, to be back by {$on :date}, 1 day ago}} * {{to {$to}, to be back by {$on :date}, {$days} days ago}}',
+  'bring to': 'Bring to',
+  'at the bench already': 'at the bench already',
+  why: 'Why',
+  'cleared by': 'Cleared by',
+  rule: 'Rule',
+  'label wrong': 'Brought forward from {$on :date}: a label with that date is wrong',
+  'label too late': 'Shows {$on :date}, later than the stick is due: take it off or change it',
+  'label still on': 'Still shows {$on :date}: take it off',
+  'due some day': '{$on :date}',
+  'due today': '{$on :date}, today',
+  'due in days':
+    '.input {$days :integer} .match $days one {{{$on :date}, in 1 day}} * {{{$on :date}, in {$days} days}}',
+  'due days ago':
+    '.input {$days :integer} .match $days one {{{$on :date}, 1 day ago}} * {{{$on :date}, {$days} days ago}}',
+  'report defect': 'Reported from use: {$defect :word of=defect}, on {$on}, by {$by}.',
+  'report unsound look': 'Looked at and found not sound, on {$on}, by {$by}.',
+  'report missing': 'Reported missing, on {$on}, by {$by}.',
+  'report found': 'Reported found, on {$on}, by {$by}.',
+  'report bench test': 'A bench test of {$on} that did not pass, recorded by {$by}.',
+  'report unknown number': 'The number as it was given: {$number}',
+  'proposal way': 'What would be milder: {$way}',
+  'effect rules':
+    'Counted when it was asked for, sticks: {$sticks :integer}; fit that must not be used now: {$newlyFit :integer}; due later: {$dueLater :integer}; not to be used any more: {$noLongerFit :integer}.',
+  'effect tests':
+    'Counted when it was asked for, sticks last tested by it: {$sticks :integer}; judged more mildly by this: {$milder :integer}. What was judged stays.',
+  'effect sticks': 'Counted when it was asked for, sticks that it bears on: {$sticks :integer}.',
+  'effect stick':
+    'When it was asked for the stick was {$was :word of=status}; by this it would be {$is :word of=status}.',
+  'effect counted in part': 'Only the first sticks were counted; there are more.',
+  'proposal because': 'Asked for because: {$because}',
+  'proposal reason': 'Why it was declined: {$reason}',
+  'proposal number': 'Number of the proposal, to approve or decline it: {$id}',
+  proposals: 'All changes that need two people',
+  'of policy': 'the policy',
+  'of organisation': 'the organisation {$id}',
+  'of demonstration': 'demonstration {$id}',
+  'of procedure': 'procedure {$id}',
+  'of instrument': 'instrument {$id}',
+  'of depot': 'depot {$id}',
+  'of crew': 'crew {$id}',
+  'of person': 'person {$id}',
+  'of stick': 'stick {$id}',
+  'of correction': 'the record of stick {$id}',
+  'put right': 'A slip was put right: {$what :word of=what} recorded of {$on :date} was wrong.',
+  'put right, belongs to': 'It belongs to stick {$stick}.',
+  'put right, came from': 'It had been recorded of stick {$stick} and belongs to this one.',
+  'put right by': 'Put right by {$by}, because: {$reason}',
+  'put right because': 'It was put right because: {$reason}',
+  'report note': 'In the words of the report: {$note}',
+  'report passed since': 'It passed a full test since, on {$on :date}.',
+  'used on': 'Used from {$on :date}. On {$unfit :date} it was {$status :word of=status}.',
+  'tell in person': 'These people of the crew have no mail address. Please tell them in person:',
+  'not confirmed by': 'Not confirmed by: {$names}.',
+  'passed on':
+    'This notice could not be delivered to {$names}, so it is passed on to you. Make sure that they know it, now, by telephone or in person.',
+  'missed bounced':
+    '{$name}, {$email}: mail to this address came back. Nothing more is sent there until a manager says that the address is right again.',
+  'missed not taken':
+    '{$name}, {$email}: this mail came back and was not delivered. The mailbox may be full, or its mail server may not take mail just now.',
+  'missed complained':
+    '{$name}, {$email}: the mail was reported as unwanted. Nothing more is sent there until a manager says that mail is wanted there again.',
+  'missed marked':
+    '{$name}, {$email}: nothing is sent to this address, since mail to it came back or was reported as unwanted before.',
+  'missed rejected': '{$name}, {$email}: the mail service would not pass this mail on.',
+  'missed not rendered': '{$name}, {$email}: the mail service could not make this mail.',
+  'missed refused': '{$name}, {$email}: this mail could not be sent.',
+  'missed left':
+    '{$name}, {$email}: no longer on the register of people, so nothing is sent there. Where a crew still names this address, take it off.',
+  confirm: 'Confirm that you have read this',
+  'confirm within':
+    '.input {$hours :integer} .match $hours one {{The link opens a page with a button. Unconfirmed after 1 hour, the next person up is told. Holds, removals and recalls are safety notices: nobody can opt out of them.}} * {{The link opens a page with a button. Unconfirmed after {$hours} hours, the next person up is told. Holds, removals and recalls are safety notices: nobody can opt out of them.}}',
+  'confirm at all':
+    'The link opens a page with a button. Holds, removals and recalls are safety notices: nobody can opt out of them.',
+  'more people':
+    '.input {$more :integer} .match $more one {{and 1 more person: the register of crews names all}} * {{and {$more} more people: the register of crews names all}}',
+  totals: 'Sticks: {$sticks :integer} ({$counts})',
+  'more sticks': 'and {$more :integer} more on the roster',
+  'more holds':
+    '.input {$more :integer} .match $more one {{and 1 more reason, which its page names}} * {{and {$more} more reasons, which its page names}}',
+  roster: 'The roster',
+  number: 'Notice {$number} of {$day :date}. A second mail with this number is the same notice.',
+} as const

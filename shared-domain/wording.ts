@@ -1,0 +1,201 @@
+/** What is said of a stick, whoever prints it: its status, why it stands so, its holds, the reasons against a test. */
+import type { Core, Spoken } from './catalogue/languages.ts'
+import { type Filling, type Messages, type Speech, speechIn, type Translated, type Values } from './catalogue/say.ts'
+import type { Way } from './loosening/way.ts'
+import type { Reason } from './reason.ts'
+import { type Detail, removedByDecisionCode, type SaidHold } from './state/hold.ts'
+import type { Objection } from './state/refusal.ts'
+import type { Standing, Why } from './state/standing.ts'
+import type { Language, UnitSystem } from './words.ts'
+
+/** Why a stick stands as it does; a sentence in English in what an earlier build wrote. */
+interface ToSayWhy {
+  readonly why: Why | string
+  readonly removedFor?: Detail | undefined
+  readonly holds: readonly SaidHold[]
+}
+
+export interface Wording<Own extends Messages> {
+  readonly language: Language
+  /** A message of the catalogue of whoever asks. */
+  readonly say: <Name extends keyof Own & string>(name: Name, ...values: Filling<Own[Name]>) => string
+  readonly status: (one: Pick<Standing, 'status' | 'notPrimary'>) => string
+  /** A single word of a record. */
+  readonly word: (kind: string, english: string) => string
+  readonly reason: (reason: Reason) => string
+  /** Why it must not be used, and what alone clears that; without a full stop. */
+  readonly hold: (hold: SaidHold) => { readonly text: string; readonly clearedBy: string }
+  readonly why: (stands: ToSayWhy) => string
+  readonly way: (way: Way | string) => string
+  readonly objection: (objection: Objection) => string
+  /** a day as it was stated, whether or not there is such a day */
+  readonly day: (stated: string) => string
+}
+
+/** What a message means is read once for each language and system of units. */
+const speeches = new WeakMap<Spoken, Map<UnitSystem, Speech>>()
+
+function speechFor(spoken: Spoken, units: UnitSystem): Speech {
+  const ofLanguage = speeches.get(spoken) ?? new Map<UnitSystem, Speech>()
+  speeches.set(spoken, ofLanguage)
+  const speech = ofLanguage.get(units) ?? speechIn(spoken, units, spoken.vocabulary)
+  ofLanguage.set(units, speech)
+  return speech
+}
+
+export function wordingIn<Own extends Messages>(spoken: Spoken, units: UnitSystem, own: Translated<Own>): Wording<Own> {
+  const speech = speechFor(spoken, units)
+  const by = { core: spoken.core, speech }
+  const why = (stands: ToSayWhy) => whyIn(by, stands)
+  const hold = (one: SaidHold) => holdIn(by, one)
+  return {
+    language: spoken.language,
+    say: (name, ...[values]) => speech.message(own[name], values ?? {}),
+    word: speech.word,
+    status: ({ status, notPrimary }) =>
+      notPrimary ? said(by, 'not primary', { status }) : speech.word('status', status),
+    reason: (reason) => reasonIn(by, reason),
+    hold,
+    why,
+    way: (way) => wayIn(by, way),
+    objection: (one) => objectionIn(by, one),
+    day: speech.date,
+  }
+}
+
+interface By {
+  readonly core: Translated<Core>
+  readonly speech: Speech
+}
+
+function said({ core, speech }: By, name: keyof Core, values: Values = {}): string {
+  return speech.message(core[name], values)
+}
+
+/** What another build wrote may have no sentence here, or lack a value of it. That stops no word from reaching anybody. */
+function saidIfKnown(by: By, name: string, values: Values): string | undefined {
+  if (!Object.hasOwn(by.core, name)) return undefined
+  try {
+    return said(by, name as keyof Core, values)
+  } catch {
+    return undefined
+  }
+}
+
+/** In the words of whoever wrote it; what an earlier build recorded in English is quoted to readers of another language. */
+function recorded(by: By, text: string): string {
+  return said(by, 'recorded', { text })
+}
+
+function reasonIn(by: By, reason: Reason): string {
+  const { code, says, text, state } = reason
+  if (says === undefined) return text === undefined ? said(by, 'unknown', { code }) : recorded(by, text)
+  const what = saidIfKnown(by, says.is, says) ?? said(by, 'unknown', { code })
+  // a finding of the examination tells its place itself
+  return state === undefined ? what : said(by, 'at', { place: placeIn(by, reason), what })
+}
+
+/** "Dry, quarter turn 90°, 0.6 to 0.9 m" */
+function placeIn(by: By, { state, section, quarterTurn, fromMetres: from, toMetres: to }: Reason): string {
+  const parts = [
+    ...(state === undefined ? [] : [said(by, state)]),
+    ...(section === undefined ? [] : [said(by, 'section', { section })]),
+    ...(quarterTurn === undefined ? [] : [said(by, 'quarter turn', { turn: quarterTurn })]),
+    ...(from === undefined || to === undefined ? [] : [said(by, 'span', { from, to })]),
+  ]
+  const text = parts.join(', ')
+  return text.charAt(0).toUpperCase() + text.slice(1)
+}
+
+function holdIn(by: By, hold: SaidHold): { text: string; clearedBy: string } {
+  const { code, detail } = hold
+  const name = nameBy(code, detail)
+  const leak = code === 'failed-test' ? leakIn(by, detail) : undefined
+  const text = leak ?? saidIfKnown(by, `hold ${name}`, valuesOf(by, detail))
+  const clearedBy = saidIfKnown(by, `cleared ${name}`, {})
+  return {
+    text: text ?? (hold.text === undefined ? said(by, 'hold unknown', { code }) : recorded(by, hold.text)),
+    clearedBy: clearedBy ?? (hold.clearedBy === undefined ? said(by, 'cleared unknown') : recorded(by, hold.clearedBy)),
+  }
+}
+
+/** Some holds of one code say different things. */
+function nameBy(code: string, detail: Detail | undefined): string {
+  if (detail?.event !== undefined) return 'test-after-event'
+  if (detail?.times !== undefined) return `${code}, again`
+  if (detail?.beforeReadings) return `${code}, before the readings`
+  if (detail?.undone === 'end of service') return `${code}, scrapped`
+  if (detail?.wasMissing === false) return `${code}, not missed`
+  return detail?.by === 'cleaning' ? `${code}, by cleaning` : code
+}
+
+/** A reading, as those who carry the stick say it; undefined where it failed by something else. */
+function leakIn(by: By, detail: Detail | undefined): string | undefined {
+  const { reason, more = 0 } = detail ?? {}
+  if (reason?.says === undefined || reason.state === undefined) return undefined
+  if (reason.says.is !== 'over the limit' && reason.says.is !== 'in the guard band') return undefined
+  const name = reason.says.is === 'over the limit' ? 'hold reading-over-limit' : 'hold reading-in-guard-band'
+  const { fromMetres, toMetres, says } = reason
+  if (fromMetres === undefined || toMetres === undefined) return undefined
+  const what = saidIfKnown(by, name, { ...says, state: said(by, reason.state), where: whereIn(by, reason) })
+  return what === undefined || more === 0 ? what : said(by, 'and more', { what, more })
+}
+
+function whereIn(by: By, { section, quarterTurn, fromMetres: from, toMetres: to }: Reason): string {
+  const span =
+    section === undefined
+      ? said(by, 'span from the working end', { from, to })
+      : said(by, 'span of a section', { section, from, to })
+  return quarterTurn === undefined ? span : `${span}, ${said(by, 'quarter turn', { turn: quarterTurn })}`
+}
+
+function valuesOf(by: By, detail: Detail | undefined): Values {
+  if (detail === undefined) return {}
+  const { reason, more = 0, beforeReadings: _, wasMissing: __, ...values } = detail
+  if (reason === undefined) return values
+  const what = reasonIn(by, reason)
+  return { ...values, what: more === 0 ? what : said(by, 'and more', { what, more }) }
+}
+
+function whyIn(by: By, { why, holds, removedFor }: ToSayWhy): string {
+  if (typeof why === 'string') return recorded(by, why)
+  if (why.is === 'why held' && holds.length > 0) return holds.map((hold) => `${holdIn(by, hold).text}.`).join(' ')
+  if (why.is === 'why removed' && removedFor !== undefined) return removedIn(by, removedFor)
+  return saidIfKnown(by, why.is, why) ?? said(by, 'why unknown')
+}
+
+function removedIn(by: By, detail: Detail): string {
+  const { code, text = '' } = detail.reason ?? {}
+  // whoever says why adds the full stop
+  if (code === removedByDecisionCode) return said(by, 'why removed by decision', { reason: text.replace(/\.$/, '') })
+  return saidIfKnown(by, 'why removed from service', valuesOf(by, detail)) ?? said(by, 'why removed')
+}
+
+function wayIn(by: By, way: Way | string): string {
+  if (typeof way === 'string') return recorded(by, way)
+  const { code, says, text, hold } = way
+  if (says === undefined) return text === undefined ? said(by, 'unknown', { code }) : recorded(by, text)
+  const what = saidIfKnown(by, says.is, says) ?? said(by, 'unknown', { code })
+  return hold === undefined ? what : `${what} ${holdIn(by, hold).text}.`
+}
+
+function objectionIn(by: By, { hold, stands, ...reason }: Objection): string {
+  if (hold !== undefined) return holdIn(by, hold).text
+  const parts = [
+    ...(reason.says === undefined && reason.text === undefined ? [] : [reasonIn(by, reason)]),
+    ...(stands === undefined ? [] : [whyIn(by, stands)]),
+  ]
+  return parts.join(' ')
+}
+
+/** A language with the messages of whoever speaks it. */
+export interface Speaker<Own extends Messages> {
+  readonly spoken: Spoken
+  readonly own: Translated<Own>
+}
+
+/** What a reader asked for, where they did. */
+export interface Reader {
+  readonly language?: Language | undefined
+  readonly units?: UnitSystem | undefined
+}

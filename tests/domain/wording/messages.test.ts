@@ -1,0 +1,239 @@
+/** Every message of the catalogue in both languages: that there is one, what it is filled with, and that it can be said. */
+import { readdirSync } from 'node:fs'
+import { isSelectMessage, parseMessage, validate } from 'messageformat'
+import { describe, expect, test } from 'vitest'
+import { speechIn } from '../../../shared-domain/catalogue/say.ts'
+import { type Language, languages, unitSystems } from '../../../shared-domain/words.ts'
+import {
+  catalogue,
+  declaredIn,
+  isPlural,
+  messages,
+  neededBy,
+  type Placeholder,
+  spoken,
+  variantsOf,
+} from './messages.ts'
+
+const parts = Object.keys(catalogue.en)
+const messagesOf = (asked: string) => messages.filter(({ part }) => part === asked)
+
+/** Files that hold no messages: what makes a language of them, and its single words. */
+const others = ['core.ts', 'language.ts', 'vocabulary.ts']
+
+test('both languages have the same parts, each with the same messages', () => {
+  for (const language of languages) {
+    const files = readdirSync(new URL(`../../../shared-domain/catalogue/${language}/`, import.meta.url))
+    const ofMessages = files.filter((file) => !others.includes(file)).map((file) => file.replace(/\.ts$/, ''))
+    expect(Object.keys(catalogue[language]).sort(), language).toEqual(ofMessages.sort())
+  }
+  for (const [part, own] of Object.entries(catalogue.en))
+    expect(Object.keys(catalogue.es[part] ?? {}).sort(), part).toEqual(Object.keys(own).sort())
+  expect(messages.length).toBeGreaterThan(250)
+})
+
+const written = ({ name, told, options }: Placeholder) =>
+  `$${name} ${told === undefined ? '' : `:${told}`} ${JSON.stringify(Object.entries(options).sort())}`
+
+test.each(parts)('%s: messages are filled with the same in both languages, told in the same way', (part) => {
+  const filled = (text: string) => ({
+    declared: declaredIn(text).map(written).sort(),
+    variants: variantsOf(text).map(({ keys, placeholders }) => [...keys, ...placeholders.map(written).sort()]),
+  })
+  for (const { name, en, es } of messagesOf(part)) expect(filled(es), name).toEqual(filled(en))
+})
+
+/** What is told of a value by each function: given, said in English, said in Spanish. */
+const samples: {
+  readonly [told: string]: (options: Placeholder['options']) => readonly [string | number, string, string]
+} = {
+  date: () => ['2026-03-02', '2 March 2026', '2 de marzo de 2026'],
+  periods: () => [
+    '2024-01-10/2025-01-10 2026-03-02/2027-03-01',
+    '10 January 2024 to 10 January 2025, 2 March 2026 to 1 March 2027',
+    '10 de enero de 2024 a 10 de enero de 2025, 2 de marzo de 2026 a 1 de marzo de 2027',
+  ],
+  figure: () => [4321.05, '4321.05', '4321.05'],
+  integer: () => [7, '7', '7'],
+  length: ({ unit }) => (unit === 'after' ? [1.234, '1.234', '1.234'] : [1.234, '1.234 m', '1.234 m']),
+  small: () => [32, '32 mm', '32 mm'],
+  word: ({ of = '' }) => {
+    const [first = ['', '']] = Object.entries(spoken.es.vocabulary[of] ?? {})
+    return [first[0], first[0], first[1]]
+  },
+}
+
+function sampleOf({ name, told, options }: Placeholder): readonly [string | number, string, string] {
+  if (told === undefined) return [`«${name}»`, `«${name}»`, `«${name}»`]
+  const sample = samples[told]
+  if (sample === undefined) throw new Error(`no sample of :${told}`)
+  return sample(options)
+}
+
+const valuesFor = (needed: readonly Placeholder[]) =>
+  Object.fromEntries(needed.map((one) => [one.name, sampleOf(one)[0]]))
+
+describe.each(languages)('in %s', (language) => {
+  const tongue = spoken[language]
+  const speech = speechIn(tongue, 'metric', tongue.vocabulary)
+  const inFeet = speechIn(tongue, 'US customary', tongue.vocabulary)
+
+  test.each(parts)('%s: every message can be said, with all that it is filled with and nothing left over', (part) => {
+    for (const { name, [language]: text } of messagesOf(part)) {
+      validate(parseMessage(text))
+      const needed = neededBy(text)
+      const values = valuesFor(needed)
+      for (const said of [speech.message(text, values), inFeet.message(text, values)]) {
+        expect(said.trim(), name).not.toBe('')
+        expect(said, name).not.toMatch(/[{}]|\$|undefined|NaN/)
+      }
+      const said = speech.message(text, values)
+      for (const one of needed) expect(said, name).toContain(sampleOf(one)[language === 'en' ? 1 : 2])
+    }
+  })
+
+  test('a message without one of its values is not said', () => {
+    const filled = messages.map((one) => one[language]).filter((text) => neededBy(text).length > 0)
+    expect(filled.length).toBeGreaterThan(100)
+    for (const text of filled) expect(() => speech.message(text, {}), text).toThrow()
+  })
+})
+
+test('lengths alone are told otherwise in other units', () => {
+  const [metric, customary] = unitSystems.map((units) => speechIn(spoken.en, units, {}))
+  for (const { name, en } of messages) {
+    const needed = neededBy(en)
+    const values = valuesFor(needed)
+    const hasLength = needed.some(({ told }) => told === 'length' || told === 'small')
+    expect(metric?.message(en, values) !== customary?.message(en, values), name).toBe(hasLength)
+  }
+})
+
+/** Messages that are the same in both languages, with the reason why. */
+const theSame = {
+  at: 'a place, and what is there: both are said by messages of their own',
+  'due some day': 'a date and nothing else',
+  verdict: 'a word of the vocabulary and nothing else',
+}
+
+test('nothing is said in Spanish as in English but what has no words of its own', () => {
+  const same = messages.filter(({ en, es }) => en === es)
+  expect(same.map(({ name }) => name).sort()).toEqual(Object.keys(theSame).sort())
+  for (const { name, en } of same)
+    for (const { words } of variantsOf(en)) expect(words.join(''), name).not.toMatch(/\p{Letter}/u)
+})
+
+test('no variant of a message is the same in both languages', () => {
+  for (const { name, en, es } of messages.filter((one) => isPlural(one.en))) {
+    const [inEnglish, inSpanish] = [variantsOf(en), variantsOf(es)]
+    for (const [i, { words }] of inEnglish.entries()) expect(inSpanish[i]?.words, name).not.toEqual(words)
+  }
+})
+
+/** Of 1 and of 2, as read by somebody who speaks the language. */
+type OneAndTwo = readonly [one: string, two: string]
+const plurals: { readonly [name: string]: { readonly [language in Language]: OneAndTwo } } = {
+  'subject overdue': {
+    en: ['1 stick overdue: do not use', '2 sticks overdue: do not use'],
+    es: ['1 pértiga vencida: no la use', '2 pértigas vencidas: no las use'],
+  },
+  'subject due': {
+    en: ['1 stick due for the bench', '2 sticks due for the bench'],
+    es: ['1 pértiga debe ir al banco de pruebas', '2 pértigas deben ir al banco de pruebas'],
+  },
+  'subject overdue and due': {
+    en: ['1 stick overdue: do not use; 7 due for the bench', '2 sticks overdue: do not use; 7 due for the bench'],
+    es: [
+      '1 pértiga vencida: no la use; al banco de pruebas: 7',
+      '2 pértigas vencidas: no las use; al banco de pruebas: 7',
+    ],
+  },
+  'subject lent': {
+    en: ['1 stick lent out is not back', '2 sticks lent out are not back'],
+    es: ['1 pértiga prestada no ha vuelto', '2 pértigas prestadas no han vuelto'],
+  },
+  'subject look': {
+    en: ['1 stick to be looked over', '2 sticks to be looked over'],
+    es: ['1 pértiga por revisar', '2 pértigas por revisar'],
+  },
+  'subject not looked over': {
+    en: ['1 stick not looked over in time: do not use', '2 sticks not looked over in time: do not use'],
+    es: ['1 pértiga sin revisar a tiempo: no la use', '2 pértigas sin revisar a tiempo: no las use'],
+  },
+  'lent, back days ago': {
+    en: ['to «to», to be back by 2 March 2026, 1 day ago', 'to «to», to be back by 2 March 2026, 2 days ago'],
+    es: [
+      'a «to»; debía volver el 2 de marzo de 2026, hace 1 día',
+      'a «to»; debía volver el 2 de marzo de 2026, hace 2 días',
+    ],
+  },
+  'due in days': {
+    en: ['2 March 2026, in 1 day', '2 March 2026, in 2 days'],
+    es: ['2 de marzo de 2026, en 1 día', '2 de marzo de 2026, en 2 días'],
+  },
+  'due days ago': {
+    en: ['2 March 2026, 1 day ago', '2 March 2026, 2 days ago'],
+    es: ['2 de marzo de 2026, hace 1 día', '2 de marzo de 2026, hace 2 días'],
+  },
+  'confirm within': {
+    en: [
+      'The link opens a page with a button. Unconfirmed after 1 hour, the next person up is told. Holds, removals and recalls are safety notices: nobody can opt out of them.',
+      'The link opens a page with a button. Unconfirmed after 2 hours, the next person up is told. Holds, removals and recalls are safety notices: nobody can opt out of them.',
+    ],
+    es: [
+      'El enlace abre una página con un botón. Sin confirmar después de 1 hora, se avisa a la siguiente persona. Las retenciones, retiradas y llamadas a revisión son avisos de seguridad: nadie puede darse de baja de ellos.',
+      'El enlace abre una página con un botón. Sin confirmar después de 2 horas, se avisa a la siguiente persona. Las retenciones, retiradas y llamadas a revisión son avisos de seguridad: nadie puede darse de baja de ellos.',
+    ],
+  },
+  'more people': {
+    en: ['and 1 more person: the register of crews names all', 'and 2 more people: the register of crews names all'],
+    es: [
+      'y 1 persona más: el registro de cuadrillas las nombra a todas',
+      'y 2 personas más: el registro de cuadrillas las nombra a todas',
+    ],
+  },
+  'more holds': {
+    en: ['and 1 more reason, which its page names', 'and 2 more reasons, which its page names'],
+    es: ['y 1 motivo más, que su página indica', 'y 2 motivos más, que su página indica'],
+  },
+  'judged milder': {
+    en: ['1 test would be judged more mildly.', '2 tests would be judged more mildly.'],
+    es: ['1 prueba se juzgaría con menos rigor.', '2 pruebas se juzgarían con menos rigor.'],
+  },
+  'judged milder on sticks': {
+    en: [
+      'On 1 stick a test would be judged more mildly than it was.',
+      'On 2 sticks a test would be judged more mildly than it was.',
+    ],
+    es: [
+      'En 1 pértiga una prueba se juzgaría con menos rigor que antes.',
+      'En 2 pértigas una prueba se juzgaría con menos rigor que antes.',
+    ],
+  },
+}
+
+describe('of one and of two', () => {
+  const found = messages.filter(({ en, es }) => isPlural(en) || isPlural(es))
+
+  test('every message with a number of its own is looked at here', () => {
+    expect(Object.keys(plurals).sort()).toEqual(found.map(({ name }) => name).sort())
+    for (const { name, es } of found) expect(isSelectMessage(parseMessage(es)), name).toBe(true)
+  })
+
+  test.each(found.flatMap((one) => languages.map((language) => [one.name, language, one[language]] as const)))(
+    '%s, in %s',
+    (name, language, text) => {
+      const speech = speechIn(spoken[language], 'metric', spoken[language].vocabulary)
+      const [counted] = declaredIn(text)
+      const others = valuesFor(neededBy(text))
+      const [one, two] = [1, 2].map((count) => speech.message(text, { ...others, [counted?.name ?? '']: count }))
+      expect([one, two]).toEqual(plurals[name]?.[language])
+      expect(one?.replace('1', '2')).not.toBe(two)
+    },
+  )
+})
+
+test('a Spanish message calls only what is in the words of a record English', () => {
+  const quoting = messages.filter(({ es }) => es.includes('texto original en inglés'))
+  expect(quoting.map(({ name }) => name).sort()).toEqual(['recorded', 'test of another stick'])
+})

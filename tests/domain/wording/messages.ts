@@ -1,0 +1,116 @@
+/** The messages of the catalogue as they lie in its files, in English and in Spanish, and what each is filled with. */
+import { isSelectMessage, type Model, parseMessage } from 'messageformat'
+import { calendar as englishCalendar } from '../../../shared-domain/catalogue/en/calendar.ts'
+import { holds as englishHolds } from '../../../shared-domain/catalogue/en/holds.ts'
+import { english } from '../../../shared-domain/catalogue/en/language.ts'
+import { mails as englishMails } from '../../../shared-domain/catalogue/en/mails.ts'
+import { places as englishPlaces } from '../../../shared-domain/catalogue/en/places.ts'
+import { reasons as englishReasons } from '../../../shared-domain/catalogue/en/reasons.ts'
+import { ways as englishWays } from '../../../shared-domain/catalogue/en/ways.ts'
+import { whys as englishWhys } from '../../../shared-domain/catalogue/en/whys.ts'
+import { calendarInSpanish as spanishCalendar } from '../../../shared-domain/catalogue/es/calendar.ts'
+import { holdsInSpanish as spanishHolds } from '../../../shared-domain/catalogue/es/holds.ts'
+import { spanish } from '../../../shared-domain/catalogue/es/language.ts'
+import { mailsInSpanish as spanishMails } from '../../../shared-domain/catalogue/es/mails.ts'
+import { placesInSpanish as spanishPlaces } from '../../../shared-domain/catalogue/es/places.ts'
+import { reasonsInSpanish as spanishReasons } from '../../../shared-domain/catalogue/es/reasons.ts'
+import { waysInSpanish as spanishWays } from '../../../shared-domain/catalogue/es/ways.ts'
+import { whysInSpanish as spanishWhys } from '../../../shared-domain/catalogue/es/whys.ts'
+import type { Spoken } from '../../../shared-domain/catalogue/languages.ts'
+import type { Language } from '../../../shared-domain/words.ts'
+
+export const spoken: { readonly [language in Language]: Spoken } = { en: english, es: spanish }
+
+type Expression = Model.Expression
+type Pattern = Model.Pattern
+type Part = { readonly [name: string]: string }
+
+/** Its parts, by the names of their files. A test looks that none is left out. */
+export const catalogue: { readonly [language in Language]: { readonly [part: string]: Part } } = {
+  en: {
+    calendar: englishCalendar,
+    holds: englishHolds,
+    mails: englishMails,
+    places: englishPlaces,
+    reasons: englishReasons,
+    ways: englishWays,
+    whys: englishWhys,
+  },
+  es: {
+    calendar: spanishCalendar,
+    holds: spanishHolds,
+    mails: spanishMails,
+    places: spanishPlaces,
+    reasons: spanishReasons,
+    ways: spanishWays,
+    whys: spanishWhys,
+  },
+}
+
+interface Paired {
+  readonly part: string
+  readonly name: string
+  readonly en: string
+  readonly es: string
+}
+
+/** Every English message with what stands for it in Spanish: empty where nothing does. */
+export const messages: readonly Paired[] = Object.entries(catalogue.en).flatMap(([part, own]) =>
+  Object.entries(own).map(([name, en]) => ({ part, name, en, es: catalogue.es[part]?.[name] ?? '' })),
+)
+
+/** A value that a message is filled with, and how it is told. */
+export interface Placeholder {
+  readonly name: string
+  /** none where it is told as it is */
+  readonly told?: string | undefined
+  readonly options: { readonly [option: string]: string }
+}
+
+function placeholderOf({ arg, functionRef }: Expression): Placeholder[] {
+  if (arg?.type !== 'variable') return []
+  const options = Object.entries(functionRef?.options ?? {}).map(([option, value]) => [
+    option,
+    value.type === 'literal' ? value.value : `$${value.name}`,
+  ])
+  return [{ name: arg.name, told: functionRef?.name, options: Object.fromEntries(options) }]
+}
+
+const inPattern = (pattern: Pattern): Placeholder[] =>
+  pattern.flatMap((piece) => (typeof piece === 'object' && piece.type === 'expression' ? placeholderOf(piece) : []))
+
+/** What a message says where its values are of one number: the keys of that number, and what it is filled with. */
+interface Variant {
+  readonly keys: readonly string[]
+  readonly placeholders: readonly Placeholder[]
+  /** its own words, between the values */
+  readonly words: readonly string[]
+}
+
+const wordsOf = (pattern: Pattern) => pattern.filter((piece) => typeof piece === 'string')
+
+export function variantsOf(text: string): Variant[] {
+  const message = parseMessage(text)
+  if (!isSelectMessage(message))
+    return [{ keys: [], placeholders: inPattern(message.pattern), words: wordsOf(message.pattern) }]
+  return message.variants.map(({ keys, value }) => ({
+    keys: keys.map((key) => (key.type === '*' ? '*' : key.value)),
+    placeholders: inPattern(value),
+    words: wordsOf(value),
+  }))
+}
+
+/** What a message looks at before it says anything. */
+export function declaredIn(text: string): Placeholder[] {
+  return parseMessage(text).declarations.flatMap(({ value }) => placeholderOf(value))
+}
+
+/** Everything that a message needs, each once. */
+export function neededBy(text: string): Placeholder[] {
+  const all = [...declaredIn(text), ...variantsOf(text).flatMap(({ placeholders }) => placeholders)]
+  return [...new Map(all.toReversed().map((one) => [one.name, one])).values()].map(
+    ({ name }) => all.find((one) => one.name === name && one.told !== undefined) ?? { name, options: {} },
+  )
+}
+
+export const isPlural = (text: string): boolean => isSelectMessage(parseMessage(text))

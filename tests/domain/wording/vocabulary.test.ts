@@ -1,0 +1,109 @@
+/** The single words of the trade in Spanish: one for every value that a record can hold, by type and by table. */
+import { expect, test } from 'vitest'
+import type { BenchTest } from '../../../shared-domain/bench-test/bench-test.ts'
+import { english } from '../../../shared-domain/catalogue/en/language.ts'
+import { spanish } from '../../../shared-domain/catalogue/es/language.ts'
+import { vocabulary } from '../../../shared-domain/catalogue/es/vocabulary.ts'
+import { speechIn } from '../../../shared-domain/catalogue/say.ts'
+import type { Procedure } from '../../../shared-domain/registers.ts'
+import { entrySlipNames, type SlipName, slipNames } from '../../../shared-domain/slip.ts'
+import {
+  type Detail,
+  type EntryDifference,
+  entryDifferences,
+  type Identity,
+  identities,
+} from '../../../shared-domain/state/hold.ts'
+import {
+  appearances,
+  type Construction,
+  constructions,
+  defectKinds,
+  type Status,
+  type StoppingEvent,
+  statuses,
+  stoppingEvents,
+  testReasons,
+  type Verdict,
+  verdicts,
+  waters,
+} from '../../../shared-domain/words.ts'
+import { messages, neededBy } from './messages.ts'
+
+type Wet = NonNullable<BenchTest['wet']>
+type Outcome = NonNullable<BenchTest['withstand']>[number]['outcome']
+type When = BenchTest['instrumentChecks'][number]['when']
+type Each<Word extends string> = { readonly [word in Word]: string }
+
+/** What the domain can record, kind by kind: a value without a word fails to compile here. */
+interface Words {
+  readonly status: Each<Status>
+  readonly construction: Each<Construction>
+  readonly entry: Each<EntryDifference>
+  readonly identity: Each<Identity>
+  readonly defect: Each<BenchTest['examination']['defects'][number]['kind']>
+  readonly what: Each<SlipName>
+  readonly water: Each<Wet['water']>
+  readonly appearance: Each<Wet['appearance']>
+  readonly reason: Each<BenchTest['reason']>
+  readonly outcome: Each<Outcome>
+  readonly comparison: Each<Procedure['comparison']>
+  readonly when: Each<When>
+  readonly step: Each<NonNullable<Detail['step']>>
+  readonly event: Each<StoppingEvent>
+  readonly verdict: Each<Verdict>
+}
+const words = vocabulary satisfies Words
+const listed = <Word extends string>(all: Each<Word>) => Object.keys(all)
+
+/** The same from the lists that the domain itself goes by. */
+const values: { readonly [kind in keyof Words]: readonly string[] } = {
+  status: statuses,
+  construction: constructions,
+  entry: entryDifferences,
+  identity: identities,
+  defect: defectKinds,
+  what: [...Object.values(slipNames), ...Object.values(entrySlipNames)],
+  water: waters,
+  appearance: appearances,
+  reason: testReasons,
+  outcome: listed<Outcome>({ withstood: '', flashover: '', puncture: '', tracking: '', heating: '' }),
+  comparison: listed<Procedure['comparison']>({ 'not more than': '', 'less than': '' }),
+  when: listed<When>({ before: '', after: '' }),
+  step: listed<NonNullable<Detail['step']>>({ refinished: '', repaired: '' }),
+  event: stoppingEvents,
+  verdict: verdicts,
+}
+const kinds = Object.keys(values) as (keyof Words)[]
+
+test('it has the kinds that records have, and messages ask for no other', () => {
+  expect(Object.keys(vocabulary).sort()).toEqual([...kinds].sort())
+  const asked = messages.flatMap(({ en, es }) => [...neededBy(en), ...neededBy(es)])
+  const named = asked.flatMap(({ told, options }) => (told === 'word' ? [options.of ?? ''] : []))
+  expect([...new Set(named)].sort()).toEqual([...kinds].sort())
+})
+
+test.each(kinds)('%s: a Spanish word for every one, that is not the English, and for nothing else', (kind) => {
+  const own: { readonly [english: string]: string } = words[kind]
+  expect(Object.keys(own).sort()).toEqual([...values[kind]].sort())
+  for (const [inEnglish, word] of Object.entries(own)) {
+    expect(word).toMatch(/^\p{Letter}[\p{Letter}\p{Mark} ]*\p{Letter}$|^\p{Letter}[\p{Letter} ]*FRP[\p{Letter} ]*$/u)
+    expect(word).not.toBe(inEnglish)
+  }
+})
+
+test('words that tell one thing from another are told apart', () => {
+  for (const kind of kinds) {
+    const own = Object.values<string>(words[kind])
+    expect(new Set(own).size, kind).toBe(own.length)
+  }
+})
+
+test('a Spanish reader is told the Spanish word, an English one the word of the record', () => {
+  const [inSpanish, inEnglish] = [spanish, english].map((one) => speechIn(one, 'metric', one.vocabulary))
+  for (const kind of kinds)
+    for (const value of values[kind]) {
+      expect(inSpanish?.word(kind, value)).toBe((words[kind] as { readonly [english: string]: string })[value])
+      expect(inEnglish?.word(kind, value)).toBe(value)
+    }
+})

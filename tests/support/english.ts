@@ -1,0 +1,32 @@
+/** What is said of sticks, in English and metres: as the API says it and as most readers see it. */
+import { calendar } from '../../shared-domain/catalogue/en/calendar.ts'
+import { english } from '../../shared-domain/catalogue/en/language.ts'
+import type { Reason } from '../../shared-domain/reason.ts'
+import type { StickState } from '../../shared-domain/state/state.ts'
+import { wordingIn } from '../../shared-domain/wording.ts'
+
+export const inEnglish = wordingIn(english, 'metric', calendar)
+
+/** A reason as people read it: its sentence in the place of what it is made of. */
+export function read(reason: Reason): Reason & { readonly text: string } {
+  const { says: _, ...others } = reason
+  return { ...others, text: inEnglish.reason(reason) }
+}
+
+/** A rule whose reasons are told as people read them. */
+export function asRead<Of extends readonly unknown[]>(rule: (...of: Of) => readonly Reason[]) {
+  return (...of: Of) => rule(...of).map(read)
+}
+
+export const textOf = (reason: Reason) => inEnglish.reason(reason)
+
+/** Whether it is none of the sentences for what this build has no words for. */
+export const isKnown = (sentence: string) =>
+  !/has no words for|^Ask the bench how it stands\.$|^what the bench says about it$/.test(sentence)
+
+/** Why a stick is removed for good. */
+export function whyRemoved({ removed }: Pick<StickState, 'removed'>): string | undefined {
+  return removed === null
+    ? undefined
+    : inEnglish.why({ why: { is: 'why removed' }, removedFor: removed.detail, holds: [] })
+}
