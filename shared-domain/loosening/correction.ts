@@ -97,9 +97,10 @@ const ranks: { readonly [stage in FailureStage]: number } = {
 
 /** An earlier failure counts toward removal until a test clears it. */
 function countsLess({ before, without, after, instead }: CorrectionEffect): Way[] {
-  const [was, alone, is] = [before, without, after].map(({ state }) => ranks[stageOf(state.failure)])
-  if (was === undefined || alone === undefined || is === undefined || is >= was) return []
-  if (isCleared(instead) && alone >= was) return []
+  const rankOf = ({ state }: { readonly state: StickState }) => ranks[stageOf(state.failure)]
+  const was = rankOf(before)
+  if (rankOf(after) >= was) return []
+  if (isCleared(instead) && rankOf(without) >= was) return []
   return [{ code: 'counts-less', says: { is: 'counts less' } }]
 }
 

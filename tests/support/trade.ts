@@ -138,7 +138,7 @@ export function overTheLimit(over: Partial<BenchTest> = {}): BenchTest {
   return aTest({ wet: { water: 'distilled', appearance: 'beads', readings: survey(2.4, 9, change, true) }, ...over })
 }
 
-const judgements: Record<
+export const judgements: Record<
   'pass' | 'examined' | 'electrical' | 'guard band' | 'examination' | 'invalid' | 'incomplete',
   Judgement
 > = {
