@@ -15,11 +15,8 @@ import { isPlaceInLog } from '../questions/notices.ts'
 import { isPlaceIn } from '../questions/roster.ts'
 import { type Markup, webPage } from '../web/web-page.ts'
 import { documentOf } from './layout.ts'
-import { noticesPage } from './notices-page.ts'
-import { proposalsPage } from './proposals-page.ts'
 import { rosterPage } from './roster-page.ts'
 import { stickPage } from './stick-page.ts'
-import { testPage } from './test-page.ts'
 
 /** Nobody signs in yet; whoever reaches the pages reads as a manager of every depot does. */
 const reader: Asker['caller'] = { personId: 'pages', role: 'manager', depots: ['*'], crewId: null }
@@ -37,11 +34,12 @@ export function buildPages({ open, clock }: PagesParts): Hono {
     app.get(path, async (context) => webPage(await of(asker(), context)))
   app.get('/', (context) => context.redirect('/roster'))
   page('/roster', (by, context) => rosterPage(by, choiceFrom(context)))
-  page('/notices', (by, context) => noticesPage(by, logChoiceFrom(context)))
-  page('/proposals', proposalsPage)
+  // pages that are seldom the first, and the sentences of proposals, are loaded with the first that asks for them
+  page('/notices', async (by, context) => (await import('./notices-page.ts')).noticesPage(by, logChoiceFrom(context)))
+  page('/proposals', async (by) => (await import('./proposals-page.ts')).proposalsPage(by))
   page('/sticks/:id', (by, context) => stickPage(by, nameFrom(context, 'id'), historyFrom(context)))
-  page('/sticks/:id/bench-tests/:factId', (by, context) =>
-    testPage(by, nameFrom(context, 'id'), nameFrom(context, 'factId')),
+  page('/sticks/:id/bench-tests/:factId', async (by, context) =>
+    (await import('./test-page.ts')).testPage(by, nameFrom(context, 'id'), nameFrom(context, 'factId')),
   )
   app.notFound(() => webPage(missing(), 404))
   app.onError((error) => {

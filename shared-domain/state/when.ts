@@ -182,3 +182,16 @@ export function comparePositions(a: Position, b: Position): number {
   if (a.instant !== b.instant) return a.instant < b.instant ? -1 : 1
   return a.rank - b.rank || a.seq - b.seq
 }
+
+/** A fact, and where it belongs in time. */
+export interface FactInTime {
+  readonly fact: RecordedFact
+  readonly place: Position
+}
+
+/** Facts in order of time, in whatever order they come. */
+export function inOrder(facts: readonly RecordedFact[]): FactInTime[] {
+  return readAnew(facts)
+    .map((fact) => ({ fact, place: positionOf(fact) }))
+    .sort((a, b) => comparePositions(a.place, b.place))
+}
