@@ -112,11 +112,6 @@ async function getOne(kind: RegisterKind, request: Request) {
 
 async function getAll(kind: RegisterKind, request: Request) {
   const { entries, next } = await entriesFor(request, { kind, ...pageAsked(request.query, isNumber) })
-  return {
-    status: 200,
-    body: {
-      items: await Promise.all(entries.map((entry) => entryView(kind, entry.id, entry))),
-      next: cursorTo(next),
-    },
-  }
+  const items = await Promise.all(entries.map((entry) => entryView(kind, entry.id, entry)))
+  return { status: 200, body: { items, next: cursorTo(next) } }
 }

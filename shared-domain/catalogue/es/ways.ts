@@ -110,7 +110,7 @@ export const waysInSpanish = {
   'counted from earlier': '{$id}: el uso y el tiempo de almacén se cuentan desde pruebas más antiguas.',
   'examination alone widened':
     '{$id}: un examen puede sustituir a una prueba de {$constructions :words of=construction}.',
-  'interval lengthened': '{$id}: con uso {$use :word of=service} su plazo es {$to :said} en lugar de {$from :said}.',
+  'interval lengthened': '{$id}: su plazo es {$to :said} con uso {$use :word of=service} en lugar de {$from :said}.',
   'shelf limit changed':
     '{$id}: el tiempo que puede estar guardada antes de su primera entrega pasa de {$from :said} a {$to :said}.',
   'rest in store widened': '{$id}: el tiempo en almacén tras el cual descansa pasa de {$from :said} a {$to :said}.',

@@ -43,6 +43,14 @@ test.each(parts)('%s: messages are filled with the same in both languages, told 
   for (const { name, en, es } of messagesOf(part)) expect(filled(es), name).toEqual(filled(en))
 })
 
+// a Spanish sentence with two values of one kind exchanged would be filled with the same all the same
+test('what goes from one value to another is told in the same order in both languages', () => {
+  const asked = messages.filter(({ part }) => ['ways', 'questions', 'warnings'].includes(part))
+  const orderOf = (text: string) => variantsOf(text).map(({ placeholders }) => placeholders.map(({ name }) => name))
+  const others = asked.filter(({ en, es }) => JSON.stringify(orderOf(es)) !== JSON.stringify(orderOf(en)))
+  expect(others.map(({ name }) => name)).toEqual([])
+})
+
 /** What is told of a value by each function: given, said in English, said in Spanish. */
 const samples: {
   readonly [told: string]: (options: Placeholder['options']) => readonly [string | number, string, string]

@@ -88,6 +88,13 @@ describe('why a stick stands so', () => {
 test('a way that is not known here is said, or named', () => {
   const way = { code: 'to-come', says: { is: 'a sentence to come' } } as unknown as Way
   for (const wording of [inEnglish, inSpanish]) expect(wayIn(wording, way)).toMatch(/has no words for|no sabe expresar/)
+  const phrases = [{ is: 'months', count: 12 }, { is: 'a phrase to come' }, { is: 'months' }]
+  for (const to of [phrases, ...phrases.slice(1)]) {
+    const says = { is: 'shelf limit changed', id: 'R', from: { is: 'no months' }, to }
+    expect(wayIn(inEnglish, { code: 'to-come', says } as unknown as Way)).toMatch(/has no words for/)
+  }
+  expect(wayIn(inEnglish, { code: 'kept', text: 'The limit becomes 20 µA.' })).toBe('The limit becomes 20 µA.')
+  expect(wayIn(inSpanish, { code: 'kept', text: 'The limit becomes 20 µA.' })).toBe(quoted('The limit becomes 20 µA.'))
   expect(wayIn(inEnglish, 'The limit becomes 20 µA.')).toBe('The limit becomes 20 µA.')
   expect(wayIn(inSpanish, 'The limit becomes 20 µA.')).toBe(quoted('The limit becomes 20 µA.'))
 })
