@@ -152,6 +152,7 @@ const minuteOf = (instant: Instant) => `${instant.slice(0, 16)}:00.000Z` as Inst
 /**
  * A move that is recorded late shows that hours stated meanwhile were read by the wrong clock. Each fact keeps every
  * reading: the one of its recording, and those by the clocks under which the stick is known to have been by now.
+ * @lintignore held to its readings by themselves
  */
 export function readAnew(facts: readonly RecordedFact[]): readonly RecordedFact[] {
   const moves = facts
