@@ -10,8 +10,15 @@ interface Said {
 /** It in a few words of its own, for whoever sorts or compares: values stand in no order in what was stored. */
 export function contentOf({ says, text = '' }: Said): string {
   if (says === undefined) return text
-  const values = Object.entries(says).map(([name, value]) => `${name}=${String(value)}`)
+  const values = Object.entries(says).map(([name, value]) => `${name}=${contentOfValue(value)}`)
   return values.sort().join(' ')
+}
+
+/** Phrases are told apart from words, and from each other, by what they are made of. */
+function contentOfValue(value: unknown): string {
+  if (Array.isArray(value)) return `[${value.map(contentOfValue).join(', ')}]`
+  if (typeof value !== 'object' || value === null) return String(value)
+  return `(${contentOf({ says: value as { readonly is: string } })})` // a phrase is the one object among values
 }
 
 type Placed = Said & Pick<Reason, 'state' | 'section' | 'quarterTurn' | 'fromMetres' | 'toMetres'>

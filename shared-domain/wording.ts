@@ -1,8 +1,23 @@
 /** What is said of a stick, whoever prints it: its status, why it stands so, its holds, the reasons against a test. */
+import type { Place } from './bench-test/places.ts'
+import type { Warning } from './bench-test/procedure-warnings.ts'
+import type { questions } from './catalogue/en/questions.ts'
+import type { warnings } from './catalogue/en/warnings.ts'
+import type { ways } from './catalogue/en/ways.ts'
 import type { Core, Spoken } from './catalogue/languages.ts'
-import { type Filling, type Messages, type Speech, speechIn, type Translated, type Values } from './catalogue/say.ts'
+import {
+  type Filling,
+  type Messages,
+  type SaidValues,
+  type Speech,
+  speechIn,
+  type Translated,
+  type Value,
+  type Values,
+} from './catalogue/say.ts'
 import type { Way } from './loosening/way.ts'
 import type { Reason } from './reason.ts'
+import type { Question } from './slips/question.ts'
 import { type Detail, removedByDecisionCode, type SaidHold } from './state/hold.ts'
 import type { Objection } from './state/refusal.ts'
 import type { Standing, Why } from './state/standing.ts'
@@ -26,10 +41,19 @@ export interface Wording<Own extends Messages> {
   /** Why it must not be used, and what alone clears that; without a full stop. */
   readonly hold: (hold: SaidHold) => { readonly text: string; readonly clearedBy: string }
   readonly why: (stands: ToSayWhy) => string
-  readonly way: (way: Way | string) => string
+  /** What a record holds, by the messages of whoever asks: its sentence, or the words that an earlier build recorded. */
+  readonly told: (told: Told) => string
   readonly objection: (objection: Objection) => string
   /** a day as it was stated, whether or not there is such a day */
   readonly day: (stated: string) => string
+}
+
+/** A sentence of a record, and the place on a stick that it begins with. */
+interface Told {
+  readonly code: string
+  readonly says?: ({ readonly is: string } & SaidValues) | undefined
+  readonly text?: string | undefined
+  readonly place?: Place | undefined
 }
 
 /** What a message means is read once for each language and system of units. */
@@ -57,7 +81,7 @@ export function wordingIn<Own extends Messages>(spoken: Spoken, units: UnitSyste
     reason: (reason) => reasonIn(by, reason),
     hold,
     why,
-    way: (way) => wayIn(by, way),
+    told: (told) => toldIn({ ...by, own }, told),
     objection: (one) => objectionIn(by, one),
     day: speech.date,
   }
@@ -74,9 +98,20 @@ function said({ core, speech }: By, name: keyof Core, values: Values = {}): stri
 
 /** What another build wrote may have no sentence here, or lack a value of it. That stops no word from reaching anybody. */
 function saidIfKnown(by: By, name: string, values: Values): string | undefined {
-  if (!Object.hasOwn(by.core, name)) return undefined
+  return ofMessages(by, { name, values, messages: by.core })
+}
+
+interface Sought {
+  readonly name: string
+  readonly values: Values
+  readonly messages: Messages
+}
+
+function ofMessages({ speech }: By, { name, values, messages }: Sought): string | undefined {
+  const message = Object.hasOwn(messages, name) ? messages[name] : undefined
+  if (message === undefined) return undefined
   try {
-    return said(by, name as keyof Core, values)
+    return speech.message(message, values)
   } catch {
     return undefined
   }
@@ -96,7 +131,7 @@ function reasonIn(by: By, reason: Reason): string {
 }
 
 /** "Dry, quarter turn 90°, 0.6 to 0.9 m" */
-function placeIn(by: By, { state, section, quarterTurn, fromMetres: from, toMetres: to }: Reason): string {
+function placeIn(by: By, { state, section, quarterTurn, fromMetres: from, toMetres: to }: Place): string {
   const parts = [
     ...(state === undefined ? [] : [said(by, state)]),
     ...(section === undefined ? [] : [said(by, 'section', { section })]),
@@ -171,12 +206,28 @@ function removedIn(by: By, detail: Detail): string {
   return saidIfKnown(by, 'why removed from service', valuesOf(by, detail)) ?? said(by, 'why removed')
 }
 
-function wayIn(by: By, way: Way | string): string {
-  if (typeof way === 'string') return recorded(by, way)
-  const { code, says, text, hold } = way
+interface ByOwn extends By {
+  readonly own: Messages
+}
+
+function toldIn(by: ByOwn, { code, says, text, place }: Told): string {
   if (says === undefined) return text === undefined ? said(by, 'unknown', { code }) : recorded(by, text)
-  const what = saidIfKnown(by, says.is, says) ?? said(by, 'unknown', { code })
-  return hold === undefined ? what : `${what} ${holdIn(by, hold).text}.`
+  const placed = place === undefined ? says : { ...says, place: placeIn(by, place) }
+  return sentenceIn(by, placed) ?? said(by, 'unknown', { code })
+}
+
+/** A sentence with the phrases that stand in it; undefined where there are no words for it, or for one of them. */
+function sentenceIn(by: ByOwn, { is: name, ...values }: { readonly is: string } & SaidValues): string | undefined {
+  const plain = Object.entries(values).map(([of, value]) => [of, valueIn(by, value)])
+  return ofMessages(by, { name, values: Object.fromEntries(plain), messages: by.own })
+}
+
+function valueIn(by: ByOwn, value: SaidValues[string]): Value | undefined {
+  if (typeof value !== 'object') return value
+  const phrases = 'is' in value ? [value] : value
+  const all = phrases.map((phrase) => sentenceIn(by, phrase))
+  // a list without one of its members would say less than was recorded
+  return all.includes(undefined) ? undefined : all.join(', ')
 }
 
 function objectionIn(by: By, { hold, stands, ...reason }: Objection): string {
@@ -187,6 +238,16 @@ function objectionIn(by: By, { hold, stands, ...reason }: Objection): string {
   ]
   return parts.join(' ')
 }
+
+/** Says how an edit or a correction would make something milder. Few readers meet one, so its messages are asked for apart. */
+export function wayIn({ told, hold: holdIn }: Wording<typeof ways>, way: Way | string): string {
+  if (typeof way === 'string') return told({ code: '', text: way })
+  const what = told(way)
+  return way.hold === undefined ? what : `${what} ${holdIn(way.hold).text}.`
+}
+
+export const questionIn = ({ told }: Wording<typeof questions>, question: Question): string => told(question)
+export const warningIn = ({ told }: Wording<typeof warnings>, warning: Warning): string => told(warning)
 
 /** A language with the messages of whoever speaks it. */
 export interface Speaker<Own extends Messages> {

@@ -102,7 +102,7 @@ const wouldFollowAnswer = testAnswer
   .partial()
   .required({ stick: true })
   /** likely slips of the keyboard; `pointer` leads into the request */
-  .extend({ questions: z.array(z.object({ code: z.enum(questionCodes), text: z.string(), pointer: z.string() })) })
+  .extend({ questions: z.array(z.looseObject({ code: z.enum(questionCodes), text: z.string(), pointer: z.string() })) })
 
 const place = {
   section: z.string().optional(),
@@ -206,7 +206,7 @@ const registerAnswer = z
     recordedAt: z.string(),
     recordedBy: z.string(),
     /** parts of a procedure that were taken and should be looked at again */
-    warnings: z.array(z.object({ code: z.string(), text: z.string(), pointer: z.string() })).optional(),
+    warnings: z.array(z.looseObject({ code: z.string(), text: z.string(), pointer: z.string() })).optional(),
     /** sticks that passed, and whose last readings are over the procedure as it was edited; the rest are at `/over` */
     over: z
       .looseObject({ items: z.array(z.looseObject({ stickId: z.string() })), next: z.string().nullable() })

@@ -30,7 +30,7 @@ export async function putEntryRight(request: Request<EditionCorrection>) {
   if (register === 'instrument' && replacement !== null)
     await inReplacement(() => checkCalibration({ ...request, body: body.replacement as Instrument })) // read by its schema
   const corrected = await (await recording()).correctEdition({ ...request, body })
-  if (corrected.outcome === 'proposed') return { status: 202, body: proposedView(corrected) }
+  if (corrected.outcome === 'proposed') return { status: 202, body: await proposedView(corrected) }
   const { correction, news } = corrected
   const isWhole = await judgeAnewInTime(request, correction.factId)
   const { factId, reason } = correction

@@ -44,7 +44,7 @@ export const correctionRoutes: Route[] = [
     answer: 'proposal decided',
     handle: async (request) => ({
       status: 200,
-      body: { proposal: decidedView(await approveAndJudge(request, request.factId.toLowerCase())) },
+      body: { proposal: await decidedView(await approveAndJudge(request, request.factId.toLowerCase())) },
     }),
   }),
 ]
@@ -58,7 +58,7 @@ async function putRight(request: Request<AnyCorrection>) {
 async function putFactRight(request: Request<Correction>) {
   const body = await readThrough(request)
   const corrected = await (await recording()).correct({ ...request, body })
-  if (corrected.outcome === 'proposed') return { status: 202, body: proposedView(corrected) }
+  if (corrected.outcome === 'proposed') return { status: 202, body: await proposedView(corrected) }
   return { status: corrected.news ? 201 : 200, body: shown(corrected) }
 }
 

@@ -2,7 +2,6 @@
 import { english } from '../../shared-domain/catalogue/en/language.ts'
 import type { RecordedFact } from '../../shared-domain/facts.ts'
 import type { FleetEffect } from '../../shared-domain/loosening/effect.ts'
-import type { Way } from '../../shared-domain/loosening/way.ts'
 import type { Reason } from '../../shared-domain/reason.ts'
 import type { Hold } from '../../shared-domain/state/hold.ts'
 import type { Stands } from '../../shared-domain/state/policy-change.ts'
@@ -33,10 +32,6 @@ export function shownHold(hold: Hold) {
 
 export function shownStands(stands: Stands) {
   return { status: stands.status, dueOn: stands.dueOn, why: wording.why(stands) }
-}
-
-export function shownWay(way: Way) {
-  return { ...way, text: wording.way(way) }
 }
 
 export function shownFleet(fleet: FleetEffect | null) {

@@ -70,10 +70,11 @@ async function checkMayPut(request: Request): Promise<void> {
 
 async function listed(request: Request) {
   const { entries, next } = await entriesFor(request, { kind: 'policy', ...pageAsked(request.query, isNumber) })
-  const items = entries.map((entry) => ({
-    ...entryView('policy', entry.id, entry),
+  const shown = entries.map(async (entry) => ({
+    ...(await entryView('policy', entry.id, entry)),
     inWords: rulesFrom(entry.body as EmployerPolicy), // the kind decides the body's type
   }))
+  const items = await Promise.all(shown)
   return { status: 200, body: { items, next: cursorTo(next), packs: rulePacks } }
 }
 

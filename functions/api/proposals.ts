@@ -4,7 +4,7 @@ import { proposalStates } from '../../shared-domain/loosening/proposal.ts'
 import { line } from '../../shared-domain/text.ts'
 import { type ListedProposal, proposalsFor } from '../questions/proposals.ts'
 import type { Proposed } from '../recording/proposals.ts'
-import { shownFleet, shownWay } from './english.ts'
+import { shownFleet } from './english.ts'
 import { cut, pageFields } from './paging.ts'
 import { approveAndJudge, recording } from './recording.ts'
 import { type Request, type Route, route } from './request.ts'
@@ -24,7 +24,8 @@ export const proposalRoutes: Route[] = [
     handle: async (request) => {
       const all = await proposalsFor(request, request.query.state)
       const items = all.map((one) => ({ ...one, place: placeOf(one) }))
-      return { status: 200, body: cut({ items, keyOf: ({ place }) => place, show: shown }, request.query) }
+      const show = await shownIn()
+      return { status: 200, body: cut({ items, keyOf: ({ place }) => place, show }, request.query) }
     },
   }),
   route({
@@ -36,7 +37,7 @@ export const proposalRoutes: Route[] = [
     answer: 'proposal decided',
     handle: async (request) => ({
       status: 200,
-      body: { proposal: decidedView(await approveAndJudge(request, request.id)) },
+      body: { proposal: await decidedView(await approveAndJudge(request, request.id)) },
     }),
   }),
   route({
@@ -48,7 +49,9 @@ export const proposalRoutes: Route[] = [
     answer: 'proposal decided',
     handle: async (request: Request<z.output<typeof declining>>) => ({
       status: 200,
-      body: { proposal: decidedView(await (await recording()).decline(request, request.id, request.body.reason)) },
+      body: {
+        proposal: await decidedView(await (await recording()).decline(request, request.id, request.body.reason)),
+      },
     }),
   }),
 ]
@@ -56,10 +59,13 @@ export const proposalRoutes: Route[] = [
 /** The place of a proposal in the list: later instants sort first. */
 const placeOf = ({ at, id }: ListedProposal) => `${String(99_999_999_999_999 - Date.parse(at)).padStart(14, '0')}#${id}`
 
-export const decidedView = (one: Omit<ListedProposal, 'stateNow'>) => shown({ ...one, stateNow: one.state })
+export async function decidedView(one: Omit<ListedProposal, 'stateNow'>) {
+  return (await shownIn())({ ...one, stateNow: one.state })
+}
 
-function shown({ id, kind, entryId, body, ways, fleet, by, at, stateNow, decided }: ListedProposal) {
-  return {
+async function shownIn() {
+  const { shownWay } = await import('./english-of-edits.ts')
+  return ({ id, kind, entryId, body, ways, fleet, by, at, stateNow, decided }: ListedProposal) => ({
     id,
     state: stateNow,
     what: whatOf(kind, entryId),
@@ -69,7 +75,7 @@ function shown({ id, kind, entryId, body, ways, fleet, by, at, stateNow, decided
     at,
     body,
     decided,
-  }
+  })
 }
 
 function whatOf(kind: ListedProposal['kind'], id: string): string {
@@ -78,9 +84,9 @@ function whatOf(kind: ListedProposal['kind'], id: string): string {
 }
 
 /** The answer to whoever asked for the edit. */
-export function proposedView({ proposal, isAlone }: Proposed) {
+export async function proposedView({ proposal, isAlone }: Proposed) {
   return {
-    proposal: decidedView(proposal),
+    proposal: await decidedView(proposal),
     next: isAlone
       ? 'Nothing has changed. Nobody else of your organisation may approve this: enter a second manager or owner with PUT /v1/people/{id}.'
       : 'Nothing has changed. It waits for another manager or owner, who has been told by mail.',

@@ -107,13 +107,11 @@ async function put<K extends RegisterKind>(kind: K, request: Request<Bodies[K]>)
 async function getOne(kind: RegisterKind, request: Request) {
   const { id, query } = request
   const entry = await entryFor(request, { kind, id, on: query.on as CalendarDate | undefined }) // parsed by `onADay`
-  return { status: 200, body: entryView(kind, id, entry) }
+  return { status: 200, body: await entryView(kind, id, entry) }
 }
 
 async function getAll(kind: RegisterKind, request: Request) {
   const { entries, next } = await entriesFor(request, { kind, ...pageAsked(request.query, isNumber) })
-  return {
-    status: 200,
-    body: { items: entries.map((entry) => entryView(kind, entry.id, entry)), next: cursorTo(next) },
-  }
+  const items = await Promise.all(entries.map((entry) => entryView(kind, entry.id, entry)))
+  return { status: 200, body: { items, next: cursorTo(next) } }
 }

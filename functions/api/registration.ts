@@ -59,7 +59,7 @@ async function register(request: Request<Stick>) {
     })
   }
   const registered = await (await recording()).register(request, { stickId: id, body, depotId, today })
-  if (registered.outcome === 'proposed') return { status: 202, body: proposedView(registered) }
+  if (registered.outcome === 'proposed') return { status: 202, body: await proposedView(registered) }
   const { news, fact, stick, standing } = registered
   return { status: news && fact.seq === 1 ? 201 : 200, body: stickView(stick, standing, registered.today) }
 }

@@ -63,7 +63,8 @@ async function whatIf(request: Request<Question>) {
     return (await recording()).wouldFollow(request, request.id, entry)
   })
   const stick = stickView(would.stick, would.standing, would.day)
-  const questions = would.questions.map(inFact)
+  const { shownQuestion } = await import('./english-of-edits.ts')
+  const questions = would.questions.map((one) => inFact(shownQuestion(one)))
   if (would.fact.kind !== 'tested') return { status: 200, body: { stick, questions } }
   const { verdict, reasons, worst } = would.fact.judgement
   return { status: 200, body: { verdict, reasons: reasons.map(shownReason), worst, stick, questions } }

@@ -3,6 +3,7 @@ import type { FleetEffect } from '../../shared-domain/loosening/effect.ts'
 import type { LateLoan, ProposalTold, StickLine } from '../../shared-domain/notices/notice.ts'
 import { isDated, mayBeUsed } from '../../shared-domain/state/use.ts'
 import { worstHoldFirst } from '../../shared-domain/state/worst-hold.ts'
+import { wayIn } from '../../shared-domain/wording.ts'
 import type { Notice } from '../store/notices.ts'
 import { confirmationPath } from '../web/confirmation-link.ts'
 import { asPage, asText, type Block, bytesOf, type Row } from './layout.ts'
@@ -231,13 +232,14 @@ function ofWhat({ kind, entryId: id }: ProposalTold, say: MailWording['say']): s
   return kind === 'policy' ? say('of policy') : say(`of ${kind}`, { id })
 }
 
-function proposed({ proposal }: Notice, pagesUrl: string, { say, way: sayWay }: MailWording): Block[] {
+function proposed({ proposal }: Notice, pagesUrl: string, wording: MailWording): Block[] {
+  const { say } = wording
   if (proposal === undefined) return []
   const { ways, fleet, reason, state, id, because } = proposal
   const paragraph = (text: string): Block => ({ kind: 'paragraph', text })
   return [
     ...(because === undefined ? [] : [paragraph(say('proposal because', { because }))]),
-    ...ways.slice(0, mostWaysShown).map((way) => paragraph(say('proposal way', { way: sayWay(way) }))),
+    ...ways.slice(0, mostWaysShown).map((way) => paragraph(say('proposal way', { way: wayIn(wording, way) }))),
     ...(fleet === undefined ? [] : effectOf(fleet, say).map(paragraph)),
     ...(reason === undefined ? [] : [paragraph(say('proposal reason', { reason }))]),
     ...(state === 'open' ? [paragraph(say('proposal number', { id }))] : []),

@@ -2,22 +2,29 @@
 import { calendar } from '../../shared-domain/catalogue/en/calendar.ts'
 import { english } from '../../shared-domain/catalogue/en/language.ts'
 import { mails } from '../../shared-domain/catalogue/en/mails.ts'
+import { ways } from '../../shared-domain/catalogue/en/ways.ts'
 import type { Reader, Wording } from '../../shared-domain/wording.ts'
 import { type Speakers, wordingFor } from '../web/wording.ts'
 
-const inEnglish = { ...mails, ...calendar } as const
+const inEnglish = { ...mails, ...calendar, ...ways } as const
 
 export type MailWording = Wording<typeof inEnglish>
 
 const speakers: Speakers<typeof inEnglish> = {
   en: async () => ({ spoken: english, own: inEnglish }),
   es: async () => {
-    const [{ spanish }, spanishMails, spanishCalendar] = await Promise.all([
+    const [{ spanish }, spanishMails, spanishCalendar, spanishWays] = await Promise.all([
       import('../../shared-domain/catalogue/es/language.ts'),
       import('../../shared-domain/catalogue/es/mails.ts'),
       import('../../shared-domain/catalogue/es/calendar.ts'),
+      import('../../shared-domain/catalogue/es/ways.ts'),
     ])
-    return { spoken: spanish, own: { ...spanishMails.mailsInSpanish, ...spanishCalendar.calendarInSpanish } }
+    const own = {
+      ...spanishMails.mailsInSpanish,
+      ...spanishCalendar.calendarInSpanish,
+      ...spanishWays.waysInSpanish,
+    }
+    return { spoken: spanish, own }
   },
 }
 

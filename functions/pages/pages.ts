@@ -11,12 +11,9 @@ import type { WallClock } from '../ground/clock.ts'
 import { invalid, notFound, type Refusal, Refused } from '../ground/errors.ts'
 import { describe, log } from '../ground/log.ts'
 import type { Asker } from '../questions/asker.ts'
-import { isPlaceInLog } from '../questions/notices.ts'
 import { isPlaceIn } from '../questions/roster.ts'
 import { type Markup, webPage } from '../web/web-page.ts'
 import { documentOf } from './layout.ts'
-import { noticesPage } from './notices-page.ts'
-import { proposalsPage } from './proposals-page.ts'
 import { rosterPage } from './roster-page.ts'
 import { stickPage } from './stick-page.ts'
 import { testPage } from './test-page.ts'
@@ -37,8 +34,12 @@ export function buildPages({ open, clock }: PagesParts): Hono {
     app.get(path, async (context) => webPage(await of(asker(), context)))
   app.get('/', (context) => context.redirect('/roster'))
   page('/roster', (by, context) => rosterPage(by, choiceFrom(context)))
-  page('/notices', (by, context) => noticesPage(by, logChoiceFrom(context)))
-  page('/proposals', proposalsPage)
+  // pages that are seldom the first, and the sentences of proposals, are loaded with the first that asks for them
+  page('/notices', async (by, context) => {
+    const { noticesPage } = await import('./notices-page.ts')
+    return noticesPage(by, await logChoiceFrom(context))
+  })
+  page('/proposals', async (by) => (await import('./proposals-page.ts')).proposalsPage(by))
   page('/sticks/:id', (by, context) => stickPage(by, nameFrom(context, 'id'), historyFrom(context)))
   page('/sticks/:id/bench-tests/:factId', (by, context) =>
     testPage(by, nameFrom(context, 'id'), nameFrom(context, 'factId')),
@@ -60,7 +61,8 @@ function choiceFrom(context: Context) {
   return { status, depotId, crewId, after: after !== undefined && isPlaceIn(after, { status }) ? after : undefined }
 }
 
-function logChoiceFrom(context: Context) {
+async function logChoiceFrom(context: Context) {
+  const { isPlaceInLog } = await import('../questions/notices.ts')
   const [stick, crew, person] = ['stick', 'crew', 'person'].map((name) => asked(context, name, registerId))
   const after = context.req.query('after')
   return {

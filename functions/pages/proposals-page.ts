@@ -1,17 +1,21 @@
 /** What waits for a second person, and what became of it: the newest first. It is decided through the API. */
 import { html } from 'hono/html'
+import { english } from '../../shared-domain/catalogue/en/language.ts'
+import { ways as messages } from '../../shared-domain/catalogue/en/ways.ts'
 import type { Correction } from '../../shared-domain/fact-bodies.ts'
 import type { FleetEffect } from '../../shared-domain/loosening/effect.ts'
 import type { ProposalState } from '../../shared-domain/loosening/proposal.ts'
+import { wayIn, wordingIn } from '../../shared-domain/wording.ts'
 import type { Asker } from '../questions/asker.ts'
 import { directoryFor } from '../questions/directory.ts'
 import { type ListedProposal, proposalsFor } from '../questions/proposals.ts'
 import type { Markup } from '../web/web-page.ts'
 import { documentOf } from './layout.ts'
-import { wording } from './wording.ts'
 import { moment } from './words.ts'
 
 const mostShown = 100
+
+const wording = wordingIn(english, 'metric', messages)
 
 export async function proposalsPage(asker: Asker): Promise<Markup> {
   const [all, { people }] = await Promise.all([proposalsFor(asker, undefined), directoryFor(asker)])
@@ -35,7 +39,7 @@ function section(one: ListedProposal, nameOf: (id: string) => string): Markup {
   const because = one.corrects?.reason ?? (one.kind === 'correction' ? (one.body as Correction).reason : undefined) // it was checked when it was proposed
   return html`<section class="hold" aria-labelledby="${id}"><h2 id="${id}">${whatOf(one)}: ${states[stateNow]}</h2>
 <p>${nameOf(by)} asked for it, ${moment(at, 'UTC')}. Number ${id}.${because === undefined ? '' : ` Because: ${because}`}</p>
-<ul class="reasons">${ways.map((way) => html`<li>${wording.way(way)}</li>`)}</ul>
+<ul class="reasons">${ways.map((way) => html`<li>${wayIn(wording, way)}</li>`)}</ul>
 ${effect(one)}${decision(one, nameOf)}</section>`
 }
 

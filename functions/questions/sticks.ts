@@ -2,11 +2,11 @@
 import type { CalendarDate } from '../../shared-domain/calendar.ts'
 import { localDateAt } from '../../shared-domain/calendar.ts'
 import type { RecordedFact } from '../../shared-domain/facts.ts'
-import { inOrder, replay } from '../../shared-domain/state/fold.ts'
 import { asKnownNow } from '../../shared-domain/state/known-now.ts'
 import { type Standing, standingOn } from '../../shared-domain/state/standing.ts'
 import type { StickState } from '../../shared-domain/state/state.ts'
 import { mustNotBeUsed } from '../../shared-domain/state/use.ts'
+import { inOrder } from '../../shared-domain/state/when.ts'
 import { notFound } from '../ground/errors.ts'
 import type { StoredStick } from '../store/sticks.ts'
 import type { ToldTest } from './accounts.ts'
@@ -59,6 +59,8 @@ export async function stickFor(asker: Asker, stickId: string, { on, asKnownOn }:
   if (first === undefined) throw notFound(`stick ${stickId} that was known on ${asKnownOn ?? day}`)
   // a judgement counts from when it is known, and moves no test in time; so does a correction
   const occurred = known.filter((fact) => fact.occurredOn <= day || fact.factId === first.fact.factId)
+  // few ask for a day gone by: what folds a history is as long as all else here
+  const { replay } = await import('../../shared-domain/state/fold.ts')
   const state = replay(occurred)
   return { stick: { ...stored, state }, standing: standingOn(state, day, rules), day, zone }
 }

@@ -1,5 +1,5 @@
-/** The lengths and surface states in which a stick is to be shown sound, and the words for a place on it. */
-import { type Millimetres, metres, millimetres } from '../quantities.ts'
+/** The lengths and surface states in which a stick is to be shown sound, and the places on it. */
+import { type Millimetres, millimetres } from '../quantities.ts'
 import type { Reason } from '../reason.ts'
 import type { Stick } from '../registers.ts'
 import { type Construction, type SurfaceState, surfaceStates } from '../words.ts'
@@ -79,20 +79,4 @@ export function compareText(one: string, other: string): number {
 function stateRank({ state }: Place): number {
   if (state === undefined) return 0
   return state === 'dry' ? 1 : 2
-}
-
-/** "Dry, quarter turn 90°, 0.6 to 0.9 m" */
-export function placeInWords({ state, section, quarterTurn, fromMetres, toMetres }: Place): string {
-  const parts = [
-    ...(state === undefined ? [] : [state]),
-    ...(section === undefined ? [] : [`section ${section}`]),
-    ...(quarterTurn === undefined ? [] : [`quarter turn ${quarterTurn}°`]),
-    ...(fromMetres === undefined || toMetres === undefined ? [] : [`${round(fromMetres)} to ${round(toMetres)} m`]),
-  ]
-  const text = parts.join(', ')
-  return text.charAt(0).toUpperCase() + text.slice(1)
-}
-
-function round(length: number): number {
-  return metres(millimetres(length))
 }

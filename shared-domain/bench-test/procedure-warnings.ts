@@ -1,11 +1,13 @@
 /** Warnings about a procedure that is taken all the same: whoever puts it in force should look at them. */
+import type { warnings } from '../catalogue/en/warnings.ts'
+import type { SaidOf } from '../catalogue/say.ts'
 import type { Limit, Procedure } from '../registers.ts'
 import { type SurfaceState, surfaceStates } from '../words.ts'
 
 export interface Warning {
   readonly code: 'limit-above-check-piece' | 'no-check-piece'
-  /** words for people */
-  readonly text: string
+  /** the sentence and its values; `warningIn` says it */
+  readonly says: SaidOf<typeof warnings>
   /** the pointer into the procedure's own body */
   readonly pointer: string
 }
@@ -27,11 +29,10 @@ export function procedureWarnings({ checks, limits }: Pick<Procedure, 'checks' |
 
 function aboveCheckPiece({ state, microamps }: Limit, index: number, highest: number): Warning[] {
   if (highest === 0 || microamps <= highest) return []
-  const text = `The limit of ${microamps} µA, ${state}, is above the ${highest} µA of the check piece: nothing shows that the instrument reads true so high`
-  return [{ code: 'limit-above-check-piece', text, pointer: `/limits/${index}` }]
+  const says = { is: 'limit above the check piece', microamps, state, highest } as const
+  return [{ code: 'limit-above-check-piece', says, pointer: `/limits/${index}` }]
 }
 
 function noCheckPiece(state: SurfaceState): Warning {
-  const text = `The procedure has limits for ${state} readings and states no check reading for them: every ${state} test by it will prove nothing`
-  return { code: 'no-check-piece', text, pointer: '/checks' }
+  return { code: 'no-check-piece', says: { is: 'no check piece', state }, pointer: '/checks' }
 }

@@ -13,16 +13,27 @@ export type Messages = { readonly [name: string]: string }
 /** The same messages in another language. */
 export type Translated<English extends Messages> = { readonly [name in keyof English]: string }
 
+/** A phrase that stands in a sentence as a value, told by a message of its own. */
+export interface Phrase {
+  readonly is: string
+  readonly [name: string]: Value | Phrase | readonly Phrase[]
+}
+/** Values as data: phrases are said before the message that they stand in. */
+export type SaidValues = { readonly [name: string]: Value | Phrase | readonly Phrase[] | undefined }
+
 type NameOf<Place> = Place extends `${infer Name} ${string}` ? Name : Place
-type PlacesIn<Text> = Text extends `${string}{$${infer Place}}${infer Rest}` ? NameOf<Place> | PlacesIn<Rest> : never
+type PlacesIn<Text> = Text extends `${string}{$${infer Place}}${infer Rest}` ? Place | PlacesIn<Rest> : never
 /** The values that a message needs. */
-export type ValuesOf<Text> = { readonly [name in PlacesIn<Text>]: Value }
+export type ValuesOf<Text> = { readonly [place in PlacesIn<Text> as NameOf<place>]: Value }
 /** What is said with a message: nothing, or one object of values. */
 export type Filling<Text> = PlacesIn<Text> extends never ? [] : [ValuesOf<Text>]
 
+type SaidValueOf<Place> = Place extends `${string} :said` ? Phrase | readonly Phrase[] : Value
+type SaidValuesOf<Text> = { readonly [place in PlacesIn<Text> as NameOf<place>]: SaidValueOf<place> }
+
 /** A message with its values, as data. */
 export type SaidOf<English extends Messages> = {
-  readonly [name in keyof English & string]: { readonly is: name } & ValuesOf<English[name]>
+  readonly [name in keyof English & string]: { readonly is: name } & SaidValuesOf<English[name]>
 }[keyof English & string]
 
 /** Single words of records, by their kind and their English. A word that is left out is said as it is recorded. */
@@ -54,6 +65,9 @@ export function speechIn(tongue: Tongue, units: UnitSystem, vocabulary: Vocabula
   }
 }
 
+/** Words of records are listed with a comma between two of them. */
+const eachWord = (list: string, word: (one: string) => string) => list.split(', ').map(word).join(', ')
+
 type Told = ReturnType<MessageFunction<string>>
 
 function functionsFor(
@@ -69,7 +83,13 @@ function functionsFor(
     length: (_, { unit }, input) =>
       told('length', lengthIn({ ...tongue, units, isBare: textOf(unit ?? '') === 'after' }, numberOf(input))),
     small: (_, __, input) => told('small', smallLengthIn({ ...tongue, units }, numberOf(input))),
+    said: (_, __, input) => told('said', textOf(input)),
     word: (_, { of }, input) => told('word', word(textOf(of), textOf(input))),
+    words: (_, { of }, input) =>
+      told(
+        'words',
+        eachWord(textOf(input), (one) => word(textOf(of), one)),
+      ),
   }
 }
 

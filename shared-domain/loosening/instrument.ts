@@ -4,7 +4,7 @@
  */
 import { addMonths } from '../calendar.ts'
 import type { Instrument } from '../registers.ts'
-import { type Dated, type FieldRow, never, type Pair, row, type Way, waysBy } from './way.ts'
+import { type Dated, type FieldRow, type Milder, never, type Pair, row, type Way, waysBy } from './way.ts'
 
 /** An edition of an instrument among all there are. */
 interface AmongEditions {
@@ -34,8 +34,7 @@ const fields: { readonly [field in keyof Instrument]-?: FieldRow<Instrument> } =
   spanMetres: row(
     'span-changed',
     ({ before, after }) => before.spanMetres !== after.spanMetres,
-    ({ before, after }) =>
-      `It spans ${after.spanMetres} m instead of ${before.spanMetres} m: other limits hold, and longer readings count.`,
+    ({ before, after }) => ({ is: 'span changed', from: before.spanMetres, to: after.spanMetres }),
   ),
   // calibration periods are compared all at once, in `lengthened`
   calibratedOn: never,
@@ -45,33 +44,39 @@ const fields: { readonly [field in keyof Instrument]-?: FieldRow<Instrument> } =
     ({ before: { expandedUncertaintyPercent: was }, after: { expandedUncertaintyPercent: is } }) =>
       // a missing uncertainty keeps a guarded decision from passing anything
       was === undefined ? is !== undefined : is === undefined || is < was,
-    ({ before, after }) =>
-      `Its uncertainty goes from ${percentInWords(before)} to ${percentInWords(after)}: the guard band is another.`,
+    ({ before: { expandedUncertaintyPercent: from }, after: { expandedUncertaintyPercent: to } }) =>
+      changed('uncertainty', from, to),
   ),
-  kilovolts: applied('kilovolts', 'kV'),
-  hertz: applied('hertz', 'Hz'),
+  kilovolts: applied('kilovolts', 'voltage'),
+  hertz: applied('hertz', 'frequency'),
   foundOutOfTolerance: row(
     'in-tolerance-after-all',
     ({ before, after }) =>
       before.calibratedOn === after.calibratedOn && before.foundOutOfTolerance === true && !after.foundOutOfTolerance,
-    ({ after }) => `At the calibration of ${after.calibratedOn} it is not said to have read wrong any more.`,
+    ({ after }) => ({ is: 'in tolerance after all', on: after.calibratedOn }),
   ),
   effectiveFrom: never,
 }
 
-const percentInWords = ({ expandedUncertaintyPercent: percent }: Instrument) =>
-  percent === undefined ? 'unknown' : `${percent} %`
+/** A figure is not known where nobody filled it in. */
+function changed(
+  what: 'uncertainty' | 'voltage' | 'frequency',
+  from: number | undefined,
+  to: number | undefined,
+): Milder {
+  if (to === undefined) return { is: `${what} left out`, from: from ?? 0 }
+  return from === undefined ? { is: `${what} filled in`, to } : { is: `${what} changed`, from, to }
+}
 
 /**
  * Limits stated for one figure do not hold for another; where the figure is not known, it is in doubt whether they
  * hold.
  */
-function applied(what: 'kilovolts' | 'hertz', unit: string): FieldRow<Instrument> {
-  const said = (one: Instrument) => (one[what] === undefined ? 'unknown' : `${one[what]} ${unit}`)
+function applied(what: 'kilovolts' | 'hertz', name: 'voltage' | 'frequency'): FieldRow<Instrument> {
   return row(
     `${what}-changed`,
     ({ before, after }) => before[what] !== after[what],
-    ({ before, after }) => `What it applies goes from ${said(before)} to ${said(after)}: other limits hold.`,
+    ({ before, after }) => changed(name, before[what], after[what]),
   )
 }
 
@@ -81,8 +86,8 @@ function applied(what: 'kilovolts' | 'hertz', unit: string): FieldRow<Instrument
  */
 function foundOut({ foundOutOfTolerance, calibratedOn }: Instrument): Way[] {
   if (!foundOutOfTolerance) return []
-  const text = `It had read wrong when it was calibrated on ${calibratedOn}; from then on it is to count again.`
-  return [{ code: 'found-out-of-tolerance', text, pointer: '/foundOutOfTolerance' }]
+  const says: Milder = { is: 'found out of tolerance', on: calibratedOn }
+  return [{ code: 'found-out-of-tolerance', says, pointer: '/foundOutOfTolerance' }]
 }
 
 const mostMonthsOfNew = 36
@@ -98,12 +103,12 @@ function lengthened({ calibratedOn, calibrationDueOn }: Instrument, recorded: re
     .sort()
     .at(-1)
   const pointer = '/calibrationDueOn'
+  const lasts = { on: calibratedOn, to: calibrationDueOn }
   if (until === undefined) {
     if (calibrationDueOn <= addMonths(calibratedOn, mostMonthsOfNew)) return []
-    const text = `The calibration of ${calibratedOn} is to last until ${calibrationDueOn}, more than ${mostMonthsOfNew} months.`
-    return [{ code: 'calibration-too-long', text, pointer }]
+    const says: Milder = { is: 'calibration too long', ...lasts, months: mostMonthsOfNew }
+    return [{ code: 'calibration-too-long', says, pointer }]
   }
   if (calibrationDueOn <= until) return []
-  const text = `The calibration of ${calibratedOn} is to last until ${calibrationDueOn} instead of ${until}.`
-  return [{ code: 'calibration-lengthened', text, pointer }]
+  return [{ code: 'calibration-lengthened', says: { is: 'calibration lengthened', ...lasts, from: until }, pointer }]
 }

@@ -62,20 +62,18 @@ export function canMeet(one: Limit, other: Limit): boolean {
 const areAlike = (one: number | undefined, other: number | undefined) =>
   one === undefined || other === undefined || one === other
 
-const limitInWords = ({ construction, state, microamps, source }: Limit) =>
-  `${microamps} µA of ${construction}, ${state} (${source})`
+const told = ({ construction, state, microamps, source }: Limit) => ({ construction, state, microamps, source })
 
 export const waysOfLimits = (edit: Limits): Way[] => [...looser(edit), ...added(edit)]
 
 /** A limit that there was loosens where none as strict holds any more. */
 function looser({ before, after }: Limits): Way[] {
-  return before.flatMap((was) => {
+  return before.flatMap((was): Way[] => {
     const asStrict = after.filter((is) => is.microamps <= was.microamps)
     if (isCoveredBy(was, asStrict)) return []
     const now = after.find((is) => is.microamps > was.microamps && canMeet(is, was))
-    if (now === undefined)
-      return [{ code: 'limit-taken-away', text: `The limit of ${limitInWords(was)} is taken away.` }]
-    return [{ code: 'limit-raised', text: `The limit of ${limitInWords(was)} becomes ${now.microamps} µA.` }]
+    if (now === undefined) return [{ code: 'limit-taken-away', says: { is: 'limit taken away', ...told(was) } }]
+    return [{ code: 'limit-raised', says: { is: 'limit raised', ...told(was), to: now.microamps } }]
   })
 }
 
@@ -83,13 +81,16 @@ function looser({ before, after }: Limits): Way[] {
 function added({ before, after }: Limits): Way[] {
   return after.flatMap((is, i) => {
     if (isCoveredBy(is, before)) return []
-    const text = `A limit of ${limitInWords(is)} is to hold where the procedure had none, so that a test could not pass.`
-    return [{ code: 'limit-added', text, pointer: `/limits/${i}` }]
+    return [{ code: 'limit-added', says: { is: 'limit added', ...told(is) }, pointer: `/limits/${i}` }]
   })
 }
 
+interface Raised extends ReturnType<typeof told> {
+  readonly to: number
+}
+
 /** Raised limits, where the old limit and the new one both hold. */
-export function higherWhereBothHold({ before, after }: Limits): Way[] {
+export function higherWhereBothHold({ before, after }: Limits): Raised[] {
   return before.flatMap((was) => {
     const higher = after.find((is) => is.microamps > was.microamps && canMeet(is, was))
     if (
@@ -100,6 +101,6 @@ export function higherWhereBothHold({ before, after }: Limits): Way[] {
       )
     )
       return []
-    return [{ code: 'limit-raised', text: `The limit of ${limitInWords(was)} becomes ${higher.microamps} µA.` }]
+    return [{ ...told(was), to: higher.microamps }]
   })
 }

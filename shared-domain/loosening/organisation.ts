@@ -9,10 +9,7 @@ const fields: { readonly [field in keyof OrganisationEntry]-?: FieldRow<Organisa
   packs: ({ before, after }) =>
     before.packs
       .filter((id) => !after.packs.includes(id))
-      .map((id) => ({
-        code: 'pack-left',
-        text: `The rule pack ${id}, pinned when the organisation was made, is left: a policy need not have it any more.`,
-      })),
+      .map((pack) => ({ code: 'pack-left', says: { is: 'pack left', pack } })),
   effectiveFrom: never,
 }
 
@@ -20,9 +17,5 @@ const fields: { readonly [field in keyof OrganisationEntry]-?: FieldRow<Organisa
 export function waysOfFirstPolicy(packs: readonly string[], pinned: readonly string[]): readonly Way[] {
   return pinned
     .filter((id) => !packs.includes(id))
-    .map((id) => ({
-      code: 'pack-dropped',
-      text: `The rule pack ${id}, pinned when the organisation was made, is left out.`,
-      pointer: '/packs',
-    }))
+    .map((pack) => ({ code: 'pack-dropped', says: { is: 'pinned pack dropped', pack }, pointer: '/packs' }))
 }

@@ -7,14 +7,14 @@ import type { EmployerPolicy } from '../policy/policy.ts'
 import type { Requirement } from '../policy/requirement.ts'
 import { type Rules, rulesFrom } from '../policy/rules.ts'
 import { type Construction, constructions, serviceClasses } from '../words.ts'
-import { isAskedIn, waysOfRequirement } from './requirement.ts'
-import { type FieldRow, never, type Pair, row, type Way, waysBy } from './way.ts'
+import { isAskedIn, monthsOf, waysOfRequirement } from './requirement.ts'
+import { type FieldRow, type Milder, never, type Pair, type Part, row, type Way, waysBy } from './way.ts'
 
 export function waysOfPolicy({ before, after }: Pair<EmployerPolicy>): readonly Way[] {
   const dropped = before.packs.filter((id) => !after.packs.includes(id))
   const rules = { before: rulesFrom(before), after: rulesFrom(after) }
   return [
-    ...dropped.map((id) => ({ code: 'pack-dropped', text: `The rule pack ${id} is left out.`, pointer: '/packs' })),
+    ...dropped.map((pack): Way => ({ code: 'pack-dropped', says: { is: 'pack dropped', pack }, pointer: '/packs' })),
     ...waysBy(parts, { ...rules, before: without(rules.before, dropped) }).map((way) => ({
       ...way,
       pointer: pointerIn(after, way.pointer),
@@ -46,15 +46,17 @@ const parts: { readonly [part in keyof Rules]-?: FieldRow<Rules> } = {
       is !== undefined &&
       // a use may fall into another window that it lay outside of, or be the only one in it
       (was === undefined || is.windowDays !== was.windowDays || is.atMostUseDays > was.atMostUseDays),
-    ({ before, after }) =>
-      `Use counts as occasional ${useInWords(after.occasionalUse)}; it was ${useInWords(before.occasionalUse)}.`,
+    ({ before, after }) => ({
+      is: 'occasional use widened',
+      from: useOf(before.occasionalUse),
+      to: useOf(after.occasionalUse),
+    }),
   ),
   useWeights: ({ before, after }) =>
     (Object.keys(before.useWeights) as (keyof Rules['useWeights'])[]).flatMap((condition) => {
       const [was, is] = [before.useWeights[condition] ?? 1, after.useWeights[condition] ?? 1]
       if (is >= was) return []
-      const text = `A day of use under ${condition} conditions counts ${is}-fold instead of ${was}-fold.`
-      return [{ code: 'use-weight-lessened', text }]
+      return [{ code: 'use-weight-lessened', says: { is: 'use weight lessened', condition, from: was, to: is } }]
     }),
   tellDaysBefore: never,
   tellOverdueEveryDays: never,
@@ -62,42 +64,40 @@ const parts: { readonly [part in keyof Rules]-?: FieldRow<Rules> } = {
   overdueClimbs: never,
   examinationOnly: ({ before, after }) => {
     if (!before.examinationOnly && after.examinationOnly) {
-      return [{ code: 'examination-alone-allowed', text: 'An examination may stand in place of a periodic test.' }]
+      return [{ code: 'examination-alone-allowed', says: { is: 'examination alone allowed' } }]
     }
     if (before.examinationOnly === after.examinationOnly || !before.requirements.some(countsOtherwise)) return []
-    const text =
-      'An examination no longer winds a requirement by which use or shelf time is counted, so that it counts anew.'
-    return [{ code: 'counted-from-earlier', text }]
+    return [{ code: 'counted-from-earlier', says: { is: 'examination winds less' } }]
   },
   releaseAfterFailure: row(
     'release-not-asked',
     ({ before, after }) => before.releaseAfterFailure && !after.releaseAfterFailure,
-    () => 'A stick that failed and passed since needs no release by a second person any more.',
+    () => ({ is: 'release not asked' }),
   ),
   removesOnlyAfter: row(
     'fewer-failures-remove',
     ({ before, after }) => before.removesOnlyAfter === undefined && after.removesOnlyAfter !== undefined,
-    () => 'A stick that fails again after it was only cleaned is not removed for good any more.',
+    () => ({ is: 'fewer failures remove' }),
   ),
   woodForbidden: row(
     'wood-allowed',
     ({ before, after }) => before.woodForbidden && !after.woodForbidden,
-    () => 'Sticks of wood may be used again.',
+    () => ({ is: 'wood allowed' }),
   ),
   waxing: (rules) => waxingDropped(rules),
-  calibrationCap: row(
-    'calibration-cap-lengthened',
-    ({ before: { calibrationCap: was }, after: { calibrationCap: is } }) =>
-      was !== undefined && (is === undefined || is.months > was.months),
-    ({ before, after }) =>
-      `A calibration counts ${capInWords(after.calibrationCap)}; it was ${capInWords(before.calibrationCap)}.`,
-  ),
+  calibrationCap: ({ before: { calibrationCap: was }, after: { calibrationCap: is } }) => {
+    if (was === undefined || (is !== undefined && is.months <= was.months)) return []
+    const from = monthsOf(was.months)
+    const says: Milder =
+      is === undefined
+        ? { is: 'calibration cap dropped', from }
+        : { is: 'calibration cap lengthened', from, to: monthsOf(is.months) }
+    return [{ code: 'calibration-cap-lengthened', says }]
+  },
 }
 
-const useInWords = (one: Rules['occasionalUse']) =>
-  one === undefined ? 'never' : `up to ${one.atMostUseDays} days in any ${one.windowDays}`
-const capInWords = (one: Rules['calibrationCap']) =>
-  one === undefined ? 'as long as its certificate says' : `at most ${one.months} months`
+const useOf = (one: Rules['occasionalUse']): Part =>
+  one === undefined ? { is: 'never' } : { is: 'up to so many days', days: one.atMostUseDays, window: one.windowDays }
 
 const countsOtherwise = ({ examinationOnly = [], byClass, shelfMonths }: Requirement) =>
   examinationOnly.length > 0 && (byClass !== undefined || shelfMonths !== undefined)
@@ -107,7 +107,7 @@ function dropped({ before, after }: Pair<Rules>): Way[] {
     .filter(({ id }) => !after.requirements.some((one) => one.id === id))
     .map(({ id, words }) => ({
       code: 'requirement-dropped',
-      text: `The requirement ${id} (${words}) is left out.`,
+      says: { is: 'requirement dropped', id, words },
       pointer: `/requirements/${id}`,
     }))
 }
@@ -148,8 +148,8 @@ function newlyCovered({ before, after }: Pair<Rules>): Way[] {
     if (before.requirements.some((one) => tests(one) && asksSurely(one, asked) && runsInEveryClass(one))) return []
     const now = after.requirements.find((is) => isNewly(tests, is, { rules: before, asked }))
     if (now === undefined) return []
-    const text = `Sticks of ${construction} are on hold because no rule asks for their test; by ${now.id} they may be used.`
-    return [{ code: 'uncovered-sticks-covered', text, pointer: `/requirements/${now.id}` }]
+    const says: Milder = { is: 'uncovered sticks covered', construction, id: now.id }
+    return [{ code: 'uncovered-sticks-covered', says, pointer: `/requirements/${now.id}` }]
   })
 }
 
@@ -190,8 +190,7 @@ function waxedBeforeIsEnough({ before, after }: Pair<Rules>): Way[] {
       !before.requirements.some((one) => stops(one) && asksSurely(one, asked)),
   )
   if (found === undefined) return []
-  const text = `A stick of ${found.construction} that was waxed before its test, and not with it, is on hold for that no more.`
-  return [{ code: 'waxed-before-is-enough', text }]
+  return [{ code: 'waxed-before-is-enough', says: { is: 'waxed before is enough', construction: found.construction } }]
 }
 
 /** Waxing that is dropped from requirements that stay. A requirement left out whole is told as that. */
@@ -208,7 +207,7 @@ function waxingDropped({ before, after }: Pair<Rules>): Way[] {
       !asksNow(asked),
   )
   if (lost === undefined) return []
-  return [{ code: 'waxing-not-asked', text: `A stick of ${lost.construction} that passes need not be waxed any more.` }]
+  return [{ code: 'waxing-not-asked', says: { is: 'waxing not asked', construction: lost.construction } }]
 }
 
 /** The pointer into the body of the policy, from which the requirements were opened up. */

@@ -6,7 +6,7 @@ import { millimetres } from '../quantities.ts'
 import type { Procedure } from '../registers.ts'
 import { type SurfaceState, surfaceStates } from '../words.ts'
 import { canMeet, higherWhereBothHold, waysOfLimits } from './limits.ts'
-import { type FieldRow, never, type Pair, row, type Way, waysBy } from './way.ts'
+import { type FieldRow, type Milder, never, type Pair, row, type Way, waysBy } from './way.ts'
 import { waysBelowRule, waysOfWithstand } from './withstand.ts'
 
 export function waysOfProcedure(edit: Pair<Procedure>, others: readonly Procedure[]): readonly Way[] {
@@ -22,23 +22,22 @@ function waysOfSticks({ before, after }: Pair<Procedure>, others: readonly Proce
   const [were, are = []] = [before.sticks, after.sticks]
   const pointer = '/sticks'
   if (were !== undefined && after.sticks === undefined)
-    return [{ code: 'sticks-not-named', text: 'It is for all sticks, instead of those it named.', pointer }]
+    return [{ code: 'sticks-not-named', says: { is: 'for all sticks' }, pointer }]
   const named = new Set(others.flatMap(({ sticks = [] }) => sticks))
   const gained = are.filter((id) => (were === undefined ? named.has(id) : !were.includes(id)))
   const lost = (were ?? []).filter((id) => !are.includes(id))
   return [
-    ...(gained.length === 0 ? [] : [{ code: 'sticks-named', text: `It is to judge ${few(gained)} too.`, pointer }]),
-    ...(lost.length === 0
-      ? []
-      : [{ code: 'sticks-not-named', text: `Other procedures may judge ${few(lost)} again.`, pointer }]),
+    ...(gained.length === 0 ? [] : [{ code: 'sticks-named', says: few('sticks named', gained), pointer }]),
+    ...(lost.length === 0 ? [] : [{ code: 'sticks-not-named', says: few('sticks not named', lost), pointer }]),
   ]
 }
 
 const mostNamed = 5
 
-function few(ids: readonly string[]): string {
+function few(name: 'sticks named' | 'sticks not named', ids: readonly string[]): Milder {
+  const sticks = ids.slice(0, mostNamed).join(', ')
   const more = ids.length - mostNamed
-  return more > 0 ? `${ids.slice(0, mostNamed).join(', ')} and ${more} more` : ids.join(', ')
+  return more > 0 ? { is: `${name}, and more`, sticks, more } : { is: name, sticks }
 }
 
 const fields: { readonly [field in keyof Procedure]-?: FieldRow<Procedure> } = {
@@ -47,50 +46,51 @@ const fields: { readonly [field in keyof Procedure]-?: FieldRow<Procedure> } = {
   leastOverlapMetres: row(
     'overlap-lessened',
     ({ before, after }) => millimetres(after.leastOverlapMetres) < millimetres(before.leastOverlapMetres),
-    ({ before, after }) =>
-      `Readings overlap by at least ${after.leastOverlapMetres} m instead of ${before.leastOverlapMetres} m.`,
+    (edit) => ({ is: 'overlap lessened', ...overlapOf(edit) }),
   ),
   comparison: row(
     'comparison-widened',
     ({ before, after }) => before.comparison === 'less than' && after.comparison === 'not more than',
-    () => 'A reading at its limit passes, where it had to be less than that.',
+    () => ({ is: 'comparison widened' }),
   ),
   decision: row(
     'decision-not-guarded',
     ({ before, after }) => before.decision === 'guarded' && after.decision === 'simple',
-    () => 'A reading within the uncertainty of its limit passes.',
+    () => ({ is: 'decision not guarded' }),
   ),
   checks: (edit) => surfaceStates.flatMap((state) => waysOfChecks(state, edit)),
   limits: ({ before, after }) => waysOfLimits({ before: before.limits, after: after.limits }),
   withstand: waysOfWithstand,
   // the named sticks are compared beside the other procedures, in `waysOfSticks`
   sticks: never,
-  waterConductivityAtMostMicrosiemensPerCm: row(
-    'water-ceiling-raised',
-    ({ before: { waterConductivityAtMostMicrosiemensPerCm: was }, after }) => isHigher(after, was),
-    ({ before, after }) => `The mist may conduct ${ceilingInWords(after)}; it was ${ceilingInWords(before)}.`,
-  ),
+  waterConductivityAtMostMicrosiemensPerCm: ({ before, after }) => {
+    const [from, to] = [before, after].map((one) => one.waterConductivityAtMostMicrosiemensPerCm)
+    if (from === undefined || (to !== undefined && to <= from)) return []
+    const says: Milder =
+      to === undefined ? { is: 'water ceiling dropped', from } : { is: 'water ceiling raised', from, to }
+    return [{ code: 'water-ceiling-raised', says }]
+  },
   ambient: ({ before, after }) =>
     quantities.flatMap((what) => {
       const [was, is] = [before.ambient?.[what], after.ambient?.[what]]
       if (was === undefined || (is !== undefined && is[0] >= was[0] && is[1] <= was[1])) return []
-      const text = `${climate[what]} may lie ${windowInWords(is)} instead of ${windowInWords(was)}.`
-      return [{ code: 'ambient-widened', text, pointer: `/ambient/${what}` }]
+      const window = { wasFrom: was[0], wasTo: was[1] }
+      const says: Milder =
+        is === undefined
+          ? { is: `${climate[what]} not asked`, ...window }
+          : { is: `${climate[what]} widened`, from: is[0], to: is[1], ...window }
+      return [{ code: 'ambient-widened', says, pointer: `/ambient/${what}` }]
     }),
   effectiveFrom: never,
 }
 
-function isHigher({ waterConductivityAtMostMicrosiemensPerCm: is }: Procedure, was: number | undefined): boolean {
-  return was !== undefined && (is === undefined || is > was)
-}
-
-const ceilingInWords = ({ waterConductivityAtMostMicrosiemensPerCm: most }: Procedure) =>
-  most === undefined ? 'anything' : `at most ${most} µS/cm`
+const overlapOf = ({ before, after }: Pair<Procedure>) => ({
+  from: before.leastOverlapMetres,
+  to: after.leastOverlapMetres,
+})
 
 const quantities = ['celsius', 'relativeHumidityPercent'] as const
-const climate = { celsius: 'The temperature in °C', relativeHumidityPercent: 'The relative humidity in %' } as const
-const windowInWords = (window: readonly [number, number] | undefined) =>
-  window === undefined ? 'anywhere' : `from ${window[0]} to ${window[1]}`
+const climate = { celsius: 'temperature', relativeHumidityPercent: 'humidity' } as const
 
 /** The demands of all check pieces that share one figure. */
 interface Piece {
@@ -116,39 +116,36 @@ function piecesOf(state: SurfaceState, { checks }: Procedure): Piece[] {
 /** A check belongs to the piece whose figure it is nearest to: another piece can make a bad check good. */
 function waysOfChecks(state: SurfaceState, { before, after }: Pair<Procedure>): Way[] {
   const [were, are] = [piecesOf(state, before), piecesOf(state, after)]
-  const figures = (all: readonly Piece[]) =>
-    all.length === 0 ? 'none' : `${all.map(({ figure }) => figure).join(', ')} µA`
   const isKnown = ({ figure }: Piece, all: readonly Piece[]) => all.some((one) => one.figure === figure)
   if (!were.every((one) => isKnown(one, are)) || !are.every((one) => isKnown(one, were))) {
-    const text = `The ${state} check figures go from ${figures(were)} to ${figures(are)}.`
-    return [{ code: 'check-figures-changed', text }]
+    return [{ code: 'check-figures-changed', says: otherFigures(state, were, are) }]
   }
   return were.flatMap((was) =>
     are.filter(({ figure }) => figure === was.figure).flatMap((is) => milder(state, was, is)),
   )
 }
 
+function otherFigures(state: SurfaceState, were: readonly Piece[], are: readonly Piece[]): Milder {
+  const [from = '', to = ''] = [were, are].map((all) => all.map(({ figure }) => figure).join(', '))
+  if (to === '') return { is: 'check figures dropped', state, from }
+  return from === '' ? { is: 'check figures added', state, to } : { is: 'check figures changed', state, from, to }
+}
+
 function milder(state: SurfaceState, was: Piece, is: Piece): Way[] {
-  const piece = `The ${state} check of ${was.figure} µA`
+  const piece = { state, figure: was.figure }
+  const [tolerances, opens] = [
+    { from: was.tolerance, to: is.tolerance },
+    { from: was.open, to: is.open },
+  ]
   return [
     ...(is.tolerance > was.tolerance
-      ? [
-          {
-            code: 'tolerance-widened',
-            text: `${piece} is good within ${is.tolerance} % instead of ${was.tolerance} %.`,
-          },
-        ]
+      ? [{ code: 'tolerance-widened', says: { is: 'tolerance widened' as const, ...piece, ...tolerances } }]
       : []),
     ...(is.open > was.open
-      ? [
-          {
-            code: 'open-reading-raised',
-            text: `${piece} lets the empty instrument read ${is.open} µA instead of ${was.open} µA.`,
-          },
-        ]
+      ? [{ code: 'open-reading-raised', says: { is: 'open reading raised' as const, ...piece, ...opens } }]
       : []),
     ...(was.afterToo && !is.afterToo
-      ? [{ code: 'check-after-not-asked', text: `${piece} is not asked for again after the last reading.` }]
+      ? [{ code: 'check-after-not-asked', says: { is: 'check after not asked' as const, ...piece } }]
       : []),
   ]
 }
@@ -166,28 +163,49 @@ function waysBesideOthers(first: Procedure, others: readonly Procedure[]): reado
   return others.flatMap((other) => {
     const shared = first.limits.filter((is) => other.limits.some((was) => canMeet(is, was)))
     if (shared.length === 0) return []
-    const states = surfaceStates.filter((state) => shared.some((one) => one.state === state))
-    const { leastOverlapMetres, comparison, decision } = fields
+    const { title } = other
     const edit = { before: other, after: first }
-    const ways = [
-      ...higherWhereBothHold({ before: other.limits, after: first.limits }),
-      ...[leastOverlapMetres, comparison, decision].flatMap((one) => one(edit)),
-      ...states.flatMap((state) => widerChecks(state, edit)),
+    const isMilder = (field: 'leastOverlapMetres' | 'comparison' | 'decision') => fields[field](edit).length > 0
+    return [
+      ...higherWhereBothHold({ before: other.limits, after: first.limits }).map(
+        (raised): Way => ({
+          code: 'limit-raised',
+          says: { is: 'beside another: limit raised', title, ...raised },
+          pointer: '/limits',
+        }),
+      ),
+      ...(isMilder('leastOverlapMetres')
+        ? [
+            {
+              code: 'overlap-lessened',
+              says: { is: 'beside another: overlap lessened' as const, title, ...overlapOf(edit) },
+              pointer: '/leastOverlapMetres',
+            },
+          ]
+        : []),
+      ...(isMilder('comparison')
+        ? [
+            {
+              code: 'comparison-widened',
+              says: { is: 'beside another: comparison widened' as const, title },
+              pointer: '/comparison',
+            },
+          ]
+        : []),
+      ...(isMilder('decision')
+        ? [
+            {
+              code: 'decision-not-guarded',
+              says: { is: 'beside another: decision not guarded' as const, title },
+              pointer: '/decision',
+            },
+          ]
+        : []),
+      ...surfaceStates
+        .filter((state) => shared.some((one) => one.state === state))
+        .flatMap((state) => widerChecks(state, edit)),
     ]
-    return ways.map(({ code, text, pointer = pointers[code] }) => ({
-      code,
-      text: `Beside the procedure “${other.title}”: ${text}`,
-      ...(pointer === undefined ? {} : { pointer }),
-    }))
   })
-}
-
-const pointers: { readonly [code: string]: string } = {
-  'limit-raised': '/limits',
-  'overlap-lessened': '/leastOverlapMetres',
-  'comparison-widened': '/comparison',
-  'decision-not-guarded': '/decision',
-  'tolerance-widened': '/checks',
 }
 
 /**
@@ -196,8 +214,8 @@ const pointers: { readonly [code: string]: string } = {
  */
 function widerChecks(state: SurfaceState, { before, after }: Pair<Procedure>): Way[] {
   const tolerances = (one: Procedure) => piecesOf(state, one).map(({ tolerance }) => tolerance)
-  const [narrowest, widest] = [Math.min(...tolerances(before)), Math.max(...tolerances(after))]
-  if (widest <= narrowest || waysOfChecks(state, { before, after }).length === 0) return []
-  const text = `A ${state} check is good within ${widest} % instead of ${narrowest} %.`
-  return [{ code: 'tolerance-widened', text }]
+  const [from, to] = [Math.min(...tolerances(before)), Math.max(...tolerances(after))]
+  if (to <= from || waysOfChecks(state, { before, after }).length === 0) return []
+  const says: Milder = { is: 'beside another: tolerance widened', title: before.title, state, from, to }
+  return [{ code: 'tolerance-widened', says, pointer: '/checks' }]
 }

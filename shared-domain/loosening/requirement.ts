@@ -1,17 +1,13 @@
 /** The ways in which a change of one requirement loosens. */
 
 import type { Interval, Requirement } from '../policy/requirement.ts'
-import { intervalInWords, isNoLonger } from '../policy/shorter.ts'
+import { isNoLonger } from '../policy/shorter.ts'
 import { type ServiceClass, serviceClasses } from '../words.ts'
-import { type FieldRow, never, type Pair, row, type Way, waysBy } from './way.ts'
+import { type FieldRow, type Milder, never, type Pair, type Part, row, type Way, waysBy } from './way.ts'
 
 export function waysOfRequirement(edit: Pair<Requirement>): Way[] {
   const { id } = edit.before
-  return waysBy(fields, edit).map(({ code, text, pointer }) => ({
-    code,
-    text: `${id}: ${text}`,
-    pointer: `/requirements/${id}${pointer}`,
-  }))
+  return waysBy(fields, edit).map((way) => ({ ...way, pointer: `/requirements/${id}${way.pointer}` }))
 }
 
 const fields: { readonly [field in keyof Requirement]-?: FieldRow<Requirement> } = {
@@ -20,23 +16,24 @@ const fields: { readonly [field in keyof Requirement]-?: FieldRow<Requirement> }
   source: never,
   evidence: ({ before, after }) => {
     const gone = before.evidence.filter((kind) => !after.evidence.includes(kind))
-    if (gone.length > 0) return [{ code: 'evidence-dropped', text: `${gone.join(', ')} is not asked for any more.` }]
+    if (gone.length > 0)
+      return [{ code: 'evidence-dropped', says: { is: 'evidence dropped', id: before.id, kinds: gone.join(', ') } }]
     return after.evidence.length > before.evidence.length ? countedFromEarlier({ before, after }) : []
   },
   examinationOnly: ({ before, after }) => {
     const [was, is] = [before.examinationOnly ?? [], after.examinationOnly ?? []]
     const more = is.filter((one) => !was.includes(one))
     if (more.length > 0) {
-      const text = `an examination may stand in place of a test of ${more.join(', ')}.`
-      return [{ code: 'examination-alone-widened', text }]
+      const says: Milder = { is: 'examination alone widened', id: before.id, constructions: more.join(', ') }
+      return [{ code: 'examination-alone-widened', says }]
     }
     return is.length < was.length ? countedFromEarlier({ before, after }) : []
   },
   interval: ({ before, after }) => {
     const longer = serviceClasses.find((one) => isLater(endIn(one, after), endIn(one, before)))
     if (longer === undefined) return []
-    const text = `it runs ${endInWords(endIn(longer, after))} in ${longer} use instead of ${endInWords(endIn(longer, before))}.`
-    return [{ code: 'interval-lengthened', text }]
+    const [from, to] = [endSaid(endIn(longer, before)), endSaid(endIn(longer, after))]
+    return [{ code: 'interval-lengthened', says: { is: 'interval lengthened', id: before.id, use: longer, from, to } }]
   },
   // `statedBy` and `byClass` are read with the interval
   statedBy: never,
@@ -45,38 +42,49 @@ const fields: { readonly [field in keyof Requirement]-?: FieldRow<Requirement> }
   shelfMonths: row(
     'shelf-limit-changed',
     ({ before, after }) => before.shelfMonths !== undefined && before.shelfMonths !== after.shelfMonths,
-    ({ before, after }) =>
-      `how long it may lie before its first issue ${fromTo(before.shelfMonths, after.shelfMonths)}.`,
+    ({ before, after }) => ({
+      is: 'shelf limit changed',
+      id: before.id,
+      from: monthsOf(before.shelfMonths),
+      to: monthsOf(after.shelfMonths),
+    }),
   ),
   suspendedInStorageAfterMonths: row(
     'rest-in-store-widened',
     ({ before: { suspendedInStorageAfterMonths: was }, after: { suspendedInStorageAfterMonths: is } }) =>
       is !== undefined && (was === undefined || is < was),
-    ({ before, after }) =>
-      `after how long in store it rests ${fromTo(before.suspendedInStorageAfterMonths, after.suspendedInStorageAfterMonths)}.`,
+    ({ before, after }) => ({
+      is: 'rest in store widened',
+      id: before.id,
+      from: monthsOf(before.suspendedInStorageAfterMonths),
+      to: monthsOf(after.suspendedInStorageAfterMonths),
+    }),
   ),
   // waxing is compared across requirements, since one requirement asks for all
   waxing: never,
   stops: ({ before, after }) => {
     const gone = (before.stops ?? []).filter((event) => !after.stops?.includes(event))
     if (gone.length === 0) return []
-    return [{ code: 'stop-dropped', text: `${gone.join(', ')} does not stop a stick any more.` }]
+    return [{ code: 'stop-dropped', says: { is: 'stop dropped', id: before.id, events: gone.join(', ') } }]
   },
-  appliesTo: ({ before: { appliesTo: was }, after: { appliesTo: is } }) => {
+  appliesTo: ({ before: { id, appliesTo: was }, after: { appliesTo: is } }) => {
     const gone = was.constructions.filter((one) => !is.constructions.includes(one))
-    const noMore = [
-      ...(gone.length > 0 ? [gone.join(', ')] : []),
-      ...(is.primaryProtectionOnly && !was.primaryProtectionOnly ? ['sticks not relied on for protection'] : []),
-      ...(is.inServiceFrom !== undefined && (was.inServiceFrom === undefined || is.inServiceFrom > was.inServiceFrom)
-        ? [`sticks put into service before ${is.inServiceFrom}`]
+    const since = is.inServiceFrom
+    const noMore: Milder[] = [
+      ...(gone.length > 0 ? [{ is: 'not for constructions' as const, id, constructions: gone.join(', ') }] : []),
+      ...(is.primaryProtectionOnly && !was.primaryProtectionOnly
+        ? [{ is: 'not without protection' as const, id }]
+        : []),
+      ...(since !== undefined && (was.inServiceFrom === undefined || since > was.inServiceFrom)
+        ? [{ is: 'not for older sticks' as const, id, since }]
         : []),
     ]
-    return noMore.map((whom) => ({ code: 'requirement-narrowed', text: `it does not apply to ${whom} any more.` }))
+    return noMore.map((says) => ({ code: 'requirement-narrowed', says }))
   },
   legalMaximum: row(
     'legal-maximum-dropped',
     ({ before, after }) => before.legalMaximum && !after.legalMaximum,
-    () => 'its interval is not called a legal maximum any more.',
+    ({ before }) => ({ is: 'legal maximum dropped', id: before.id }),
   ),
   // `optional` is for packs alone, where it decides whether the requirement is there at all
   optional: never,
@@ -88,11 +96,11 @@ const fields: { readonly [field in keyof Requirement]-?: FieldRow<Requirement> }
 function countedFromEarlier({ before, after }: Pair<Requirement>): Way[] {
   const counts = [before, after].some((one) => one.byClass !== undefined || one.shelfMonths !== undefined)
   if (!counts) return []
-  return [{ code: 'counted-from-earlier', text: 'use and shelf time are counted from older evidence.' }]
+  return [{ code: 'counted-from-earlier', says: { is: 'counted from earlier', id: before.id } }]
 }
 
-const fromTo = (was: number | undefined, is: number | undefined) =>
-  `goes from ${was ?? 'no'} months to ${is ?? 'no'} months`
+export const monthsOf = (months: number | undefined): Part =>
+  months === undefined ? { is: 'no months' } : { is: 'months', count: months }
 
 /**
  * The end of a requirement in a service class: `once` where it lasts for ever after, `not asked` where it asks nothing.
@@ -119,7 +127,9 @@ function isLater(is: End, was: End): boolean {
   return !isNoLonger(is, { interval: was })
 }
 
-function endInWords(end: End): string {
-  if (end === 'not asked') return 'not at all'
-  return end === 'once' ? 'once and for all' : intervalInWords(end)
+function endSaid(end: End): Part {
+  if (end === 'not asked') return { is: 'not at all' }
+  if (end === 'once') return { is: 'once and for all' }
+  if ('months' in end) return monthsOf(end.months)
+  return 'days' in end ? { is: 'days', count: end.days } : { is: 'days of use', count: end.useDays }
 }

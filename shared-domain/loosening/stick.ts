@@ -8,7 +8,7 @@ import type { Requirement } from '../policy/requirement.ts'
 import { isInBand, millimetres } from '../quantities.ts'
 import type { Procedure, Stick } from '../registers.ts'
 import { bandOf, waysOfLimits } from './limits.ts'
-import { type Dated, type FieldRow, never, type Pair, row, type Way, waysBy } from './way.ts'
+import { type Dated, type FieldRow, type Milder, never, type Pair, row, type Way, waysBy } from './way.ts'
 
 export interface Surroundings {
   readonly requirements: readonly Requirement[]
@@ -31,14 +31,16 @@ const fieldsAmong = ({
     construction: row(
       'construction-changed',
       ({ before, after }) => before.construction !== after.construction,
-      ({ before, after }) =>
-        `It is ${after.construction} instead of ${before.construction}: other rules and limits hold.`,
+      ({ before, after }) => ({ is: 'construction changed', from: before.construction, to: after.construction }),
     ),
     workingLengthMetres: row(
       'working-length-shortened',
       ({ before, after }) => millimetres(after.workingLengthMetres) < millimetres(before.workingLengthMetres),
-      ({ before, after }) =>
-        `Its working length goes from ${before.workingLengthMetres} m to ${after.workingLengthMetres} m: less of it is tested.`,
+      ({ before, after }) => ({
+        is: 'working length shortened',
+        from: before.workingLengthMetres,
+        to: after.workingLengthMetres,
+      }),
     ),
     diameterMillimetres: row(
       'diameter-changed',
@@ -46,62 +48,59 @@ const fieldsAmong = ({
         before.diameterMillimetres !== after.diameterMillimetres &&
         (wasOnce((stick) => stick.diameterMillimetres === after.diameterMillimetres) ||
           procedures.some((one) => isHeldToHigherLimit({ before, after }, one))),
-      ({ before, after }) =>
-        `Its diameter goes from ${before.diameterMillimetres} mm to ${after.diameterMillimetres} mm: another limit may hold, or what was tested counts again.`,
+      ({ before, after }) => ({
+        is: 'diameter changed',
+        from: before.diameterMillimetres,
+        to: after.diameterMillimetres,
+      }),
     ),
     primaryProtection: row(
       'primary-protection-taken-off',
       ({ before, after }) => before.primaryProtection && !after.primaryProtection,
-      () =>
-        'It is not relied on for primary employee protection any more: what the law asks of such sticks is not asked of it.',
+      () => ({ is: 'primary protection taken off' }),
     ),
     // a change of crew moves the stick, by the rule for moves
     crewId: never,
     // a different lot is another stick, which is held; a former lot can be the one that was tested
-    lot: row(
-      'lot-named-again',
-      ({ before, after }) =>
-        after.lot !== undefined && after.lot !== before.lot && wasOnce(({ lot }) => lot === after.lot),
-      ({ after }) => `Its lot is ${after.lot} again: what was tested may count again.`,
-    ),
+    lot: ({ before, after: { lot: is } }) =>
+      is !== undefined && is !== before.lot && wasOnce(({ lot }) => lot === is)
+        ? [{ code: 'lot-named-again', says: { is: 'lot named again', lot: is } }]
+        : [],
     lineKilovolts: row(
       'line-voltage-lowered',
       ({ before, after }) =>
         isLower(after, before) &&
         (procedures.some((one) => asksByLine(one, after)) || wasOnce((stick) => isLower(stick, before))),
-      ({ before, after }) =>
-        `The line voltage it is used on goes from ${lineInWords(before)} to ${lineInWords(after)}: a lower voltage may be asked of it.`,
+      ({ before: { lineKilovolts: from }, after }) => {
+        const to = lineOf(after)
+        return from === undefined ? { is: 'line voltage filled in', to } : { is: 'line voltage lowered', from, to }
+      },
     ),
-    inServiceSince: (edit) =>
-      [
-        row<Stick>(
-          'put-into-service-earlier',
-          ({ before, after }) =>
-            requirements.some(
-              ({ appliesTo: { inServiceFrom } }) =>
-                isPassedBy(after, inServiceFrom) && !isPassedBy(before, inServiceFrom),
-            ),
-          ({ before, after }) =>
-            `It was put into service on ${after.inServiceSince} instead of ${before.inServiceSince ?? 'a day not known'}: a rule for newer sticks does not bind it.`,
-        ),
-        row<Stick>(
-          'first-day-named-again',
-          ({ before, after: { inServiceSince: is } }) =>
-            is !== undefined && is !== before.inServiceSince && wasOnce(({ inServiceSince }) => inServiceSince === is),
-          ({ after }) => `Its first day of service is ${after.inServiceSince} again: what was tested may count again.`,
-        ),
-      ].flatMap((one) => one(edit)),
+    inServiceSince: ({ before, after }) => {
+      const [from, to] = [before.inServiceSince, after.inServiceSince]
+      if (to === undefined) return []
+      const isPassed = requirements.some(
+        ({ appliesTo: { inServiceFrom } }) => isPassedBy(after, inServiceFrom) && !isPassedBy(before, inServiceFrom),
+      )
+      const says: Milder =
+        from === undefined ? { is: 'first day filled in', to } : { is: 'put into service earlier', from, to }
+      return [
+        ...(isPassed ? [{ code: 'put-into-service-earlier', says }] : []),
+        ...(to !== from && wasOnce(({ inServiceSince }) => inServiceSince === to)
+          ? [{ code: 'first-day-named-again', says: { is: 'first day named again' as const, on: to } }]
+          : []),
+      ]
+    },
     sections: row(
       'sections-changed',
       ({ before, after }) =>
         !isSame(before, after) && (!areLonger(before, after) || wasOnce((stick) => isSame(stick, after))),
-      () => 'Its sections are others: less of it may be read, or what was tested counts again.',
+      () => ({ is: 'sections changed' }),
     ),
     sameStick: row(
       'same-stick',
       ({ before, after }) => after.sameStick === true && (!before.sameStick || isNamedOtherwise({ before, after })),
-      () =>
-        'It is said to be the stick that was tested, under another lot or first day of service: its tests count again.',
+      () => ({ is: 'same stick' }),
     ),
     effectiveFrom: never,
   }
@@ -113,7 +112,6 @@ const isNamedOtherwise = ({ before, after }: Pair<Stick>) =>
 /** A stick whose line voltage is not known may be used on any line. */
 const lineOf = ({ lineKilovolts = Number.POSITIVE_INFINITY }: Stick) => lineKilovolts
 const isLower = (one: Stick, other: Stick) => lineOf(one) < lineOf(other)
-const lineInWords = ({ lineKilovolts }: Stick) => (lineKilovolts === undefined ? 'unknown' : `${lineKilovolts} kV`)
 
 function asksByLine({ withstand = [] }: Procedure, { construction }: Stick): boolean {
   return withstand.some(

@@ -1,15 +1,20 @@
 /** A way in which an edit loosens, and what every table of such ways is made of. */
 import type { CalendarDate } from '../calendar.ts'
-import type { ways } from '../catalogue/en/ways.ts'
+import type { loosenings, phrases } from '../catalogue/en/ways.ts'
 import type { SaidOf } from '../catalogue/say.ts'
 import { contentOf } from '../said.ts'
 import { contentOfHold, type Hold } from '../state/hold.ts'
 
+/** What would be milder, from what to what. */
+export type Milder = SaidOf<typeof loosenings>
+/** A part of such a sentence. */
+export type Part = SaidOf<typeof phrases>
+
 export interface Way {
   /** kebab-case name, stable */
   readonly code: string
-  /** the sentence and its values: what would be milder, from what to what */
-  readonly says?: SaidOf<typeof ways>
+  readonly says?: Milder
+  /** the English sentence that an earlier build stored in place of `says` */
   readonly text?: string
   /** of a hold that would end */
   readonly hold?: Pick<Hold, 'code' | 'detail'>
@@ -40,15 +45,15 @@ export type FieldRow<Thing> = (edit: Pair<Thing>) => readonly Way[]
 /** The row of a field that no verdict, due date or status hangs on. */
 export const never = () => []
 
-/** A row with one way: the test for milder, and the words for it. */
+/** A row with one way: the test for milder, and the sentence for it. */
 export const row =
   <Thing>(
     code: string,
     isMilder: (edit: Pair<Thing>) => boolean,
-    says: (edit: Pair<Thing>) => string,
+    says: (edit: Pair<Thing>) => Milder,
   ): FieldRow<Thing> =>
   (edit) =>
-    isMilder(edit) ? [{ code, text: says(edit) }] : []
+    isMilder(edit) ? [{ code, says: says(edit) }] : []
 
 /** The ways of all rows. The table is total by the fields of its subject, and each way points to its field. */
 export function waysBy<Thing>(table: { readonly [field in keyof Thing]-?: FieldRow<Thing> }, edit: Pair<Thing>): Way[] {

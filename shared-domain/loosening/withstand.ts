@@ -6,7 +6,7 @@
 import { isBelowRule, perFoot, rulesOwn } from '../bench-test/withstand-rule.ts'
 import type { Procedure, WithstandTest } from '../registers.ts'
 import { constructions } from '../words.ts'
-import type { Pair, Way } from './way.ts'
+import type { Milder, Pair, Part, Way } from './way.ts'
 
 type Stated = Pick<WithstandTest, 'voltage' | 'seconds' | 'lineKilovolts'>
 
@@ -19,10 +19,14 @@ export function waysOfWithstand({ before, after }: Pair<Procedure>): Way[] {
         withstand.filter((one) => one.construction === construction && one.when === when)
       const were: readonly Stated[] = orRulesOwn(ofThese(before), { construction, when })
       const are: readonly Stated[] = orRulesOwn(ofThese(after), { construction, when })
+      const lowered = were.filter((was) => !are.some((is) => isWithin(was, is) && isNoLower(is, was)))
+      // a figure for lines of which none was stated loosens: no test could pass for them
+      const widened = are.filter((is) => !were.some((was) => isWithin(is, was)))
+      const [of, to] = [{ construction, when }, are.map(saidOf)]
       return [
-        ...were.flatMap((was) => lowered(was, are)),
-        ...are.filter((is) => !were.some((was) => isWithin(is, was))).map(widened),
-      ].map((text) => ({ code: 'withstand-lowered', text: `${construction}, ${when}: ${text}` }))
+        ...lowered.map((was): Milder => ({ is: 'withstand lowered', ...of, from: saidOf(was), to })),
+        ...widened.map((is): Milder => ({ is: 'withstand widened', ...of, what: saidOf(is) })),
+      ].map((says) => ({ code: 'withstand-lowered', says }))
     }),
   )
 }
@@ -30,9 +34,10 @@ export function waysOfWithstand({ before, after }: Pair<Procedure>): Way[] {
 export function waysBelowRule({ withstand = [] }: Procedure): Way[] {
   return withstand.flatMap((one, i) => {
     if (!isBelowRule(one)) return []
-    const { kilovoltsPerFoot, seconds } = rulesOwn(one.construction, one.when)
-    const text = `${one.construction}, ${one.when}: ${inWords(one)} is, or may be, less than the rule’s own ${kilovoltsPerFoot} kV per foot for ${seconds} s.`
-    return [{ code: 'withstand-below-rule', text, pointer: `/withstand/${i}` }]
+    const { construction, when } = one
+    const { kilovoltsPerFoot: perFoot, seconds } = rulesOwn(construction, when)
+    const says: Milder = { is: 'withstand below rule', construction, when, what: saidOf(one), perFoot, seconds }
+    return [{ code: 'withstand-below-rule', says, pointer: `/withstand/${i}` }]
   })
 }
 
@@ -41,14 +46,6 @@ function orRulesOwn(stated: readonly Stated[], { construction, when }: Pick<With
   const { seconds, ...voltage } = rulesOwn(construction, when)
   return [{ voltage, seconds, lineKilovolts: undefined }]
 }
-
-function lowered(was: Stated, are: readonly Stated[]): string[] {
-  if (are.some((is) => isWithin(was, is) && isNoLower(is, was))) return []
-  return [`${inWords(was)} is not asked any more; it becomes ${are.map(inWords).join(', ')}.`]
-}
-
-/** A figure for lines of which none was stated loosens: no test could pass for them. */
-const widened = (is: Stated) => `${inWords(is)} is to hold for lines of which nothing was stated.`
 
 function isWithin({ lineKilovolts: inner }: Stated, { lineKilovolts: outer }: Stated): boolean {
   return outer === undefined || (inner !== undefined && outer[0] <= inner[0] && inner[1] <= outer[1])
@@ -67,15 +64,17 @@ function isNoLower(is: Stated, was: Stated): boolean {
   return false
 }
 
-function inWords({ voltage, seconds, lineKilovolts }: Stated): string {
-  const lines = lineKilovolts === undefined ? '' : ` on lines of ${lineKilovolts[0]} to ${lineKilovolts[1]} kV`
-  return `${voltageInWords(voltage)} for ${seconds} s${lines}`
+function saidOf({ voltage, seconds, lineKilovolts }: Stated): Part {
+  const asked = { voltage: voltageSaid(voltage), seconds }
+  if (lineKilovolts === undefined) return { is: 'for so long', ...asked }
+  return { is: 'for so long, on lines', ...asked, from: lineKilovolts[0], to: lineKilovolts[1] }
 }
 
-function voltageInWords(voltage: Stated['voltage']): string {
-  if ('kilovoltsPerFoot' in voltage) return `${voltage.kilovoltsPerFoot} kV per foot`
-  if ('kilovoltsPerMetre' in voltage) return `${voltage.kilovoltsPerMetre} kV per metre`
-  if ('kilovolts' in voltage) return `${voltage.kilovolts} kV`
-  const least = voltage.atLeastKilovolts === undefined ? '' : `, at least ${voltage.atLeastKilovolts} kV`
-  return `${voltage.times} times the ${voltage.of}${least}`
+function voltageSaid(voltage: Stated['voltage']): Part {
+  if ('kilovoltsPerFoot' in voltage) return { is: 'kilovolts per foot', kilovolts: voltage.kilovoltsPerFoot }
+  if ('kilovoltsPerMetre' in voltage) return { is: 'kilovolts per metre', kilovolts: voltage.kilovoltsPerMetre }
+  if ('kilovolts' in voltage) return { is: 'kilovolts', kilovolts: voltage.kilovolts }
+  const { times, of, atLeastKilovolts: kilovolts } = voltage
+  if (kilovolts === undefined) return { is: 'times a voltage', times, of }
+  return { is: 'times a voltage, at least', times, of, kilovolts }
 }

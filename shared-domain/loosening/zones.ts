@@ -19,16 +19,14 @@ export function waysOfClock(
 ): readonly Way[] {
   const code = 'day-ends-later'
   if (before === undefined || after === undefined) {
-    return [{ code, text: 'By the clock of a depot that is not known a day may end later.', pointer }]
+    return [{ code, says: { is: 'clock not known' }, pointer }]
   }
   const later = after.flatMap((is) =>
     before.flatMap((was) => laterDay({ before: was, after: is }, { from, today }) ?? []),
   )
-  return later.slice(0, 1).map(({ day, was, is }) => ({
-    code,
-    text: `A day ends later by the clock of ${is} than by that of ${was}: ${day} is one.`,
-    pointer,
-  }))
+  return later
+    .slice(0, 1)
+    .map(({ day, was, is }) => ({ code, says: { is: 'day ends later', day, from: was, to: is }, pointer }))
 }
 
 const lastOfAll = '9990-01-01' as CalendarDate

@@ -16,17 +16,25 @@ const nearDays = 31
 /** Tests are seldom typed in so far out of their order. */
 const outOfOrderDays = 31
 
+/** A day that is odd, before anybody knows which was meant. */
+type Odd =
+  | { readonly is: 'long before today' | 'long after today'; on: CalendarDate; days: number; today: CalendarDate }
+  | { readonly is: 'before service'; on: CalendarDate; since: CalendarDate; stickId: string }
+  | { readonly is: 'before the last test'; on: CalendarDate; days: number; last: CalendarDate }
+
 /** A date is asked about once, by the first reason that applies. */
 export function dateFarOff({ on, dateField, happening, stickId }: Asked, known: SlipContext): OddPlace[] {
   const { today } = known
-  const why =
+  const odd =
     otherYear(on, today) ??
     longAgo(on, today) ??
     beforeService(on, { happening, stickId }, known) ??
     beforeLastTest(on, known)
-  if (why === undefined) return []
+  if (odd === undefined) return []
   const meant = dayMeant(on, today)
-  return [{ pointer: `/${dateField}`, text: `${why}. ${meant === undefined ? 'Is that the day?' : `Is it ${meant}?`}` }]
+  // each of these has its like in the catalogue, with the day that is meant
+  const says = meant === undefined ? odd : ({ ...odd, is: `${odd.is}, meant`, meant } as OddPlace['says'])
+  return [{ pointer: `/${dateField}`, says }]
 }
 
 /**
@@ -52,17 +60,17 @@ function nearToday(on: CalendarDate, today: CalendarDate): CalendarDate | undefi
   return sameDayAround(on, today).find((day) => isNear(day, today))
 }
 
-function otherYear(on: CalendarDate, today: CalendarDate): string | undefined {
+function otherYear(on: CalendarDate, today: CalendarDate): Odd | undefined {
   return nearToday(on, today) === undefined ? undefined : awayFrom(on, today)
 }
 
-function longAgo(on: CalendarDate, today: CalendarDate): string | undefined {
+function longAgo(on: CalendarDate, today: CalendarDate): Odd | undefined {
   return daysBetween(on, today) > longAgoDays ? awayFrom(on, today) : undefined
 }
 
-function awayFrom(on: CalendarDate, today: CalendarDate): string {
+function awayFrom(on: CalendarDate, today: CalendarDate): Odd {
   const days = daysBetween(on, today)
-  return `${on} is ${Math.abs(days)} days ${days > 0 ? 'before' : 'after'} today, ${today}`
+  return { is: days > 0 ? 'long before today' : 'long after today', on, days: Math.abs(days), today }
 }
 
 /**
@@ -73,10 +81,10 @@ function beforeService(
   on: CalendarDate,
   { happening, stickId }: Pick<Asked, 'happening' | 'stickId'>,
   { stick }: SlipContext,
-): string | undefined {
+): Odd | undefined {
   const since = stick?.inServiceSince
   if (since === undefined || on >= since || !isOfService(happening)) return undefined
-  return `${on} is before ${since}, the first day of service of ${stickId}`
+  return { is: 'before service', on, since, stickId }
 }
 
 /** A stick is certified, tested for first issue, mended and stored before it serves. */
@@ -85,8 +93,8 @@ function isOfService(happening: Happening): boolean {
   return happening.kind === 'used' || happening.kind === 'defect reported' || happening.kind === 'released'
 }
 
-function beforeLastTest(on: CalendarDate, { tests }: SlipContext): string | undefined {
+function beforeLastTest(on: CalendarDate, { tests }: SlipContext): Odd | undefined {
   const last = tests?.earlier[0]?.testedOn
-  if (last === undefined || daysBetween(on, last) <= outOfOrderDays) return undefined
-  return `${on} is ${daysBetween(on, last)} days before its last test, on ${last}`
+  const days = last === undefined ? 0 : daysBetween(on, last)
+  return last === undefined || days <= outOfOrderDays ? undefined : { is: 'before the last test', on, days, last }
 }

@@ -14,11 +14,13 @@ export function checkSlipped({ instrumentChecks }: BenchTest, { by: { procedure 
     const pieces = procedure.checks.filter((piece) => piece.state === state)
     const pieceFor = (checkMicroamps: number) => pieces.find((piece) => readsTrue(piece, { checkMicroamps }))
     if (pieceFor(reads) !== undefined) return []
-    return tenfold(reads).flatMap((meant) => {
+    return tenfold(reads).flatMap((meant): OddPlace[] => {
       const piece = pieceFor(meant)
       if (piece === undefined) return []
-      const text = `The ${state} check ${when} the readings reads ${reads} µA where the procedure asks for ${piece.expectedMicroamps} µA. Is it ${meant}?`
-      return [{ pointer: `/instrumentChecks/${i}/checkMicroamps`, text }]
+      const figures = { reads, asked: piece.expectedMicroamps, meant }
+      return [
+        { pointer: `/instrumentChecks/${i}/checkMicroamps`, says: { is: 'check slipped', state, when, ...figures } },
+      ]
     })
   })
 }
@@ -29,11 +31,12 @@ export function conductivitySlipped({ wet }: BenchTest, { by: { procedure }, ear
   const conducts = wet?.conductivityMicrosiemensPerCm
   const last = earlier.find((one) => one.wet?.conductivityMicrosiemensPerCm !== undefined)
   const was = last?.wet?.conductivityMicrosiemensPerCm
-  if (most === undefined || conducts === undefined || was === undefined || conducts <= most || was > most) return []
+  if (most === undefined || conducts === undefined || last === undefined || was === undefined) return []
+  if (conducts <= most || was > most) return []
   const [meant = 0] = tenfold(conducts)
   if (!agree(meant, was)) return []
-  const text = `The water conducts ${conducts} µS/cm; the procedure allows ${most} and that of the last test, on ${last?.testedOn}, conducted ${was}. Is it ${meant}?`
-  return [{ pointer: '/wet/conductivityMicrosiemensPerCm', text }]
+  const says = { is: 'water slipped', conducts, most, last: last.testedOn, was, meant } as const
+  return [{ pointer: '/wet/conductivityMicrosiemensPerCm', says }]
 }
 
 /** Air colder than the procedure allows. Air that is too warm is not asked about: no bench is a tenth as warm. */
@@ -42,8 +45,8 @@ export function airSlipped({ ambient }: BenchTest, { by: { procedure } }: Tests)
   if (window === undefined || ambient === undefined || ambient.celsius >= window[0]) return []
   const [, meant = 0] = tenfold(ambient.celsius)
   if (meant < window[0] || meant > window[1]) return []
-  const text = `The air was ${ambient.celsius} °C; the procedure asks for ${window[0]} to ${window[1]} °C. Is it ${meant}?`
-  return [{ pointer: '/ambient/celsius', text }]
+  const says = { is: 'air slipped', celsius: ambient.celsius, from: window[0], to: window[1], meant } as const
+  return [{ pointer: '/ambient/celsius', says }]
 }
 
 /** Kilovolts are compared with the last withstand test of the same span. */
@@ -51,12 +54,13 @@ export function kilovoltsSlipped({ withstand = [] }: BenchTest, { earlier }: Tes
   return withstand.flatMap((row, i) => {
     const last = earlier.find((one) => one.withstand?.some((other) => isSameSpan(row, other)))
     const was = last?.withstand?.find((other) => isSameSpan(row, other))?.kilovolts
-    if (was === undefined) return []
-    return tenfold(row.kilovolts)
+    if (last === undefined || was === undefined) return []
+    const { kilovolts } = row
+    return tenfold(kilovolts)
       .filter((meant) => agree(meant, was))
       .map((meant) => ({
         pointer: `/withstand/${i}/kilovolts`,
-        text: `${row.kilovolts} kV where the last test, on ${last?.testedOn}, applied ${was} kV. Is it ${meant}?`,
+        says: { is: 'kilovolts slipped' as const, kilovolts, last: last.testedOn, was, meant },
       }))
   })
 }

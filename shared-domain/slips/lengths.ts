@@ -23,9 +23,13 @@ export function lengthInFeet(test: BenchTest, { by: { stick } }: Tests): OddPlac
       )
     )
       return []
-    const of = section === undefined ? '' : ` of section ${section}`
-    const text = `The readings reach ${first.toMetres} m of the ${lengthMetres} m${of} on the register, and ${lengthMetres} feet are ${feetInMetres(lengthMetres)} m. Is it on the register in feet?`
-    return [{ pointer: first.pointer, text }]
+    const inMetres = feetInMetres(lengthMetres)
+    const figures = { reached: first.toMetres, length: lengthMetres, feet: lengthMetres, inMetres }
+    const says =
+      section === undefined
+        ? { is: 'length in feet' as const, ...figures }
+        : { is: 'length of a section in feet' as const, section, ...figures }
+    return [{ pointer: first.pointer, says }]
   })
 }
 

@@ -8,7 +8,6 @@ import type { Asked, OddPlace, SlipContext } from './question.ts'
 
 /** The most numbers looked up: one read of the table takes as many. */
 const mostLikeNumbers = 100
-const mostNamed = 3
 
 const isDigit = (letter: string | undefined) => letter !== undefined && letter >= '0' && letter <= '9'
 
@@ -48,9 +47,11 @@ export function liesAtBench({ custody, missing, scrapped }: StickState): boolean
 
 /** The question is about the fact as a whole: the number stands in no field of it. */
 export function anotherNumber({ stickId, happening }: Asked, { isAtBench, alikeAtBench }: SlipContext): OddPlace[] {
-  if (isAtBench || alikeAtBench.length === 0 || !isBenchWork(happening)) return []
-  const named = alikeAtBench.slice(0, mostNamed)
-  const [are, which] = named.length === 1 ? ['is', 'that one'] : ['are', 'one of these']
-  const list = named.join(', ').replace(/, ([^,]+)$/, ' and $1')
-  return [{ pointer: '', text: `${stickId} is not at the bench; ${list} ${are}. Is it ${which}?` }]
+  if (isAtBench || !isBenchWork(happening)) return []
+  const [one, two, three] = alikeAtBench
+  if (one === undefined) return []
+  if (two === undefined) return [{ pointer: '', says: { is: 'another is there', stickId, other: one } }]
+  if (three === undefined) return [{ pointer: '', says: { is: 'two others are there', stickId, one, two } }]
+  // a fourth would be no likelier than any stick at the bench
+  return [{ pointer: '', says: { is: 'three others are there', stickId, one, two, three } }]
 }

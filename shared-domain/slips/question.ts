@@ -4,7 +4,10 @@
  */
 import type { BenchTest } from '../bench-test/bench-test.ts'
 import type { JudgedBy } from '../bench-test/judge.ts'
+import type { Place } from '../bench-test/places.ts'
 import type { CalendarDate } from '../calendar.ts'
+import type { questions } from '../catalogue/en/questions.ts'
+import type { SaidOf } from '../catalogue/say.ts'
 import type { Happening } from '../facts.ts'
 import type { Stick } from '../registers.ts'
 
@@ -16,12 +19,21 @@ export const questionCodes = [
   'decimal-slipped',
 ] as const
 
-export interface Question {
-  readonly code: (typeof questionCodes)[number]
-  /** the question, for people */
-  readonly text: string
+/** Whoever asks begins such a question with its place on the stick. */
+type WithoutPlace<Says> = Says extends { readonly place: unknown } ? Omit<Says, 'place'> : Says
+
+/** An oddity at one place of the fact. */
+export interface OddPlace {
   /** the pointer into the body of the fact; empty for the fact as a whole */
   readonly pointer: string
+  /** the question and its values; `questionIn` says it */
+  readonly says: WithoutPlace<SaidOf<typeof questions>>
+  /** the place on the stick that is asked about */
+  readonly place?: Place
+}
+
+export interface Question extends OddPlace {
+  readonly code: (typeof questionCodes)[number]
 }
 
 /** The fact that is about to be recorded. */
@@ -51,10 +63,4 @@ export interface Tests {
   readonly by: JudgedBy
   /** tests on record that prove something, the newest first */
   readonly earlier: readonly BenchTest[]
-}
-
-/** An oddity at one place of the fact. */
-export interface OddPlace {
-  readonly pointer: string
-  readonly text: string
 }

@@ -5,7 +5,7 @@
  */
 import type { BenchTest, Reading } from '../bench-test/bench-test.ts'
 import { limitFor } from '../bench-test/limits.ts'
-import { placeInWords, placeOf } from '../bench-test/places.ts'
+import { placeOf } from '../bench-test/places.ts'
 import { millimetres } from '../quantities.ts'
 import { type SurfaceState, surfaceStates } from '../words.ts'
 import type { OddPlace, Tests } from './question.ts'
@@ -65,11 +65,13 @@ function farFrom(neighbours: readonly number[], { reading, pointer }: Typed, sur
   const usual = medianOf(neighbours)
   const [less, more] = reads < usual ? [reads, usual] : [usual, reads]
   if (more < survey.leastMicroamps || more < rounded(far * less)) return []
-  const where = placeInWords(placeOf(survey.state, reading))
   const meant = meantBy(reads, usual)
-  const asks = meant === undefined ? 'Is that right?' : `Is it ${meant}?`
-  const text = `${where} reads ${reads} µA where its neighbours read about ${rounded(usual, 2)} µA. ${asks}`
-  return [{ pointer, text }]
+  const figures = { reads, usual: rounded(usual, 2) }
+  const says =
+    meant === undefined
+      ? { is: 'far from its neighbours' as const, ...figures }
+      : { is: 'far from its neighbours, meant' as const, ...figures, meant }
+  return [{ pointer, says, place: placeOf(survey.state, reading) }]
 }
 
 /** The readings beside one on its quarter turn, and those at the same place of the other turns. */
@@ -104,7 +106,7 @@ interface Slipped extends Typed {
  * unit was used, or the stick itself has changed all along.
  */
 export function offFromLastTest(test: BenchTest, tests: Tests): OddPlace[] {
-  return surveysOf(test, tests).flatMap((survey) => {
+  return surveysOf(test, tests).flatMap((survey): OddPlace[] => {
     const { state, typed, leastMicroamps: least } = survey
     const last = tests.earlier.find((one) => (one[state]?.readings.length ?? 0) > 0)
     if (last === undefined) return []
@@ -116,34 +118,31 @@ export function offFromLastTest(test: BenchTest, tests: Tests): OddPlace[] {
       const meant = Math.max(reads, was) < least ? undefined : tenfold(reads).find((other) => agree(other, was))
       return meant === undefined ? [] : [{ ...one, meant, was }]
     })
-    const lastOn = `the last test, on ${last.testedOn},`
+    const lastOn = last.testedOn
     const alike = mostAlike(slipped, compared.length)
-    if (alike !== undefined)
-      return [{ pointer: `/${state}/readings`, text: allOff(state, lastOn, { ...alike, of: compared.length }) }]
-    return slipped.map(({ reading, pointer, meant, was }) => {
-      const where = placeInWords(placeOf(state, reading))
-      return {
-        pointer,
-        text: `${where} reads ${reading.leakageMicroamps} µA where ${lastOn} read ${was} µA. Is it ${meant}?`,
-      }
-    })
+    if (alike !== undefined) {
+      const says = { ...alike, of: compared.length, last: lastOn }
+      return [{ pointer: `/${state}/readings`, says, place: { state } }]
+    }
+    return slipped.map(({ reading, pointer, meant, was }) => ({
+      pointer,
+      says: { is: 'off from the last test', reads: reading.leakageMicroamps, last: lastOn, was, meant },
+      place: placeOf(state, reading),
+    }))
   })
 }
 
 interface Alike {
+  readonly is: 'ten times the last test' | 'a tenth of the last test'
   readonly count: number
-  readonly times: 'ten times' | 'a tenth of'
 }
 
 function mostAlike(slipped: readonly Slipped[], compared: number): Alike | undefined {
   const over = slipped.filter(({ reading, meant }) => reading.leakageMicroamps > meant).length
   const under = slipped.length - over
-  const [count, times] = over > under ? ([over, 'ten times'] as const) : ([under, 'a tenth of'] as const)
-  return count >= fewestOfAll && count > compared / 2 ? { count, times } : undefined
-}
-
-function allOff(state: SurfaceState, lastOn: string, { count, times, of }: Alike & { readonly of: number }): string {
-  return `${placeInWords({ state })}, ${count} of ${of} readings are about ${times} what ${lastOn} read there. Is the decimal right?`
+  const alike: Alike =
+    over > under ? { is: 'ten times the last test', count: over } : { is: 'a tenth of the last test', count: under }
+  return alike.count >= fewestOfAll && alike.count > compared / 2 ? alike : undefined
 }
 
 function medianOf(figures: readonly number[]): number {

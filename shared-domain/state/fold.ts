@@ -20,7 +20,7 @@ import { type Hold, hasCode, holdFor, type InShort, removedByDecisionCode } from
 import { asKnownNow } from './known-now.ts'
 import { withUse } from './logged-uses.ts'
 import { type Custody, initial, registrationOn, type StickState, type Unmended } from './state.ts'
-import { comparePositions, type Position, positionOf, readAnew, stayedIn } from './when.ts'
+import { comparePositions, type FactInTime, inOrder, type Position, positionOf, stayedIn } from './when.ts'
 
 /** The days kept are more than any window that a policy may look back over (730 days). */
 const daysOfUseKept = 800
@@ -28,19 +28,6 @@ const daysOfUseKept = 800
 /** Folds a whole history, in whatever order it is handed over. */
 export function replay(facts: readonly RecordedFact[]): StickState {
   return inOrder(asKnownNow(facts)).reduce((state, { fact, place }) => evolve(state, fact, place), initial)
-}
-
-/** A fact, and where it belongs in time. */
-interface FactInTime {
-  readonly fact: RecordedFact
-  readonly place: Position
-}
-
-/** Facts in order of time, in whatever order they come. */
-export function inOrder(facts: readonly RecordedFact[]): FactInTime[] {
-  return readAnew(facts)
-    .map((fact) => ({ fact, place: positionOf(fact) }))
-    .sort((a, b) => comparePositions(a.place, b.place))
 }
 
 /**

@@ -3,12 +3,12 @@ import { addDays, type CalendarDate, endOfDay, type Instant } from '../calendar.
 import type { RecordedFact } from '../facts.ts'
 import type { Rules } from '../policy/rules.ts'
 import type { Status } from '../words.ts'
-import { evolve, inOrder } from './fold.ts'
+import { evolve } from './fold.ts'
 import { asKnownNow } from './known-now.ts'
 import { standingOn } from './standing.ts'
 import { initial, readByFirstEntry, type StickState } from './state.ts'
 import { mayBeUsed } from './use.ts'
-import { positionOf } from './when.ts'
+import { inOrder, positionOf } from './when.ts'
 
 export interface UnfitUse {
   readonly factId: string

@@ -152,6 +152,7 @@ const minuteOf = (instant: Instant) => `${instant.slice(0, 16)}:00.000Z` as Inst
 /**
  * A move that is recorded late shows that hours stated meanwhile were read by the wrong clock. Each fact keeps every
  * reading: the one of its recording, and those by the clocks under which the stick is known to have been by now.
+ * @lintignore held to its readings by themselves
  */
 export function readAnew(facts: readonly RecordedFact[]): readonly RecordedFact[] {
   const moves = facts
@@ -181,4 +182,17 @@ export function stayedIn(stays: readonly Stay[], zone: string | undefined, since
 export function comparePositions(a: Position, b: Position): number {
   if (a.instant !== b.instant) return a.instant < b.instant ? -1 : 1
   return a.rank - b.rank || a.seq - b.seq
+}
+
+/** A fact, and where it belongs in time. */
+export interface FactInTime {
+  readonly fact: RecordedFact
+  readonly place: Position
+}
+
+/** Facts in order of time, in whatever order they come. */
+export function inOrder(facts: readonly RecordedFact[]): FactInTime[] {
+  return readAnew(facts)
+    .map((fact) => ({ fact, place: positionOf(fact) }))
+    .sort((a, b) => comparePositions(a.place, b.place))
 }

@@ -106,6 +106,7 @@ describe('likely slips are asked, and change nothing of the answer', () => {
         code: 'date-far-off',
         text: '2025-03-08 is 367 days before today, 2026-03-10. Is it 2026-03-08?',
         pointer: '/fact/testedOn',
+        says: { is: 'long before today, meant', on: '2025-03-08', days: 367, today: '2026-03-10', meant: '2026-03-08' },
       },
     ])
     const use = await ask('uses', { occurredOn: '2025-03-08' }, 'crew')
@@ -133,6 +134,8 @@ describe('likely slips are asked, and change nothing of the answer', () => {
         code: 'reading-far-from-neighbours',
         text: 'Dry, quarter turn 0°, 0.75 to 1.05 m reads 41 µA where its neighbours read about 4 µA. Is it 4.1?',
         pointer: '/fact/dry/readings/3/leakageMicroamps',
+        says: { is: 'far from its neighbours, meant', reads: 41, usual: 4, meant: 4.1 },
+        place: { state: 'dry', quarterTurn: 0, fromMetres: 0.75, toMetres: 1.05 },
       },
     ])
     expect(json.verdict).toBe('fail')
@@ -177,6 +180,7 @@ describe('likely slips are asked, and change nothing of the answer', () => {
         code: 'another-number',
         text: 'S-1 is not at the bench; S-2 and S-3 are. Is it one of these?',
         pointer: '/fact',
+        says: { is: 'two others are there', stickId: 'S-1', one: 'S-2', two: 'S-3' },
       },
     ])
     // S-3 lies at the bench of another depot

@@ -1,11 +1,24 @@
 /** What is said of sticks, in English and metres: as the API says it and as most readers see it. */
+import type { Warning } from '../../shared-domain/bench-test/procedure-warnings.ts'
 import { calendar } from '../../shared-domain/catalogue/en/calendar.ts'
 import { english } from '../../shared-domain/catalogue/en/language.ts'
+import { questions } from '../../shared-domain/catalogue/en/questions.ts'
+import { warnings } from '../../shared-domain/catalogue/en/warnings.ts'
+import { ways } from '../../shared-domain/catalogue/en/ways.ts'
+import type { Way } from '../../shared-domain/loosening/way.ts'
 import type { Reason } from '../../shared-domain/reason.ts'
+import type { Question } from '../../shared-domain/slips/question.ts'
 import type { StickState } from '../../shared-domain/state/state.ts'
-import { wordingIn } from '../../shared-domain/wording.ts'
+import { questionIn, warningIn, wayIn, wordingIn } from '../../shared-domain/wording.ts'
 
-export const inEnglish = wordingIn(english, 'metric', calendar)
+const wording = wordingIn(english, 'metric', { ...calendar, ...ways, ...questions, ...warnings })
+
+export const inEnglish = {
+  ...wording,
+  way: (way: Way | string) => wayIn(wording, way),
+  question: (question: Question) => questionIn(wording, question),
+  warning: (warning: Warning) => warningIn(wording, warning),
+}
 
 /** A reason as people read it: its sentence in the place of what it is made of. */
 export function read(reason: Reason): Reason & { readonly text: string } {

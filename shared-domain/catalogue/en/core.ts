@@ -2,7 +2,6 @@
 import { holds } from './holds.ts'
 import { places } from './places.ts'
 import { reasons } from './reasons.ts'
-import { ways } from './ways.ts'
 import { whys } from './whys.ts'
 
-export const core = { ...places, ...reasons, ...holds, ...whys, ...ways } as const
+export const core = { ...places, ...reasons, ...holds, ...whys } as const

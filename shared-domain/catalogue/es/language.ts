@@ -4,7 +4,6 @@ import { holdsInSpanish } from './holds.ts'
 import { placesInSpanish } from './places.ts'
 import { reasonsInSpanish } from './reasons.ts'
 import { vocabulary } from './vocabulary.ts'
-import { waysInSpanish } from './ways.ts'
 import { whysInSpanish } from './whys.ts'
 
 export const spanish: Spoken = {
@@ -13,5 +12,5 @@ export const spanish: Spoken = {
   unitNames: { foot: 'pie', feet: 'pies', inches: 'pulg' },
   until: 'a',
   vocabulary,
-  core: { ...placesInSpanish, ...reasonsInSpanish, ...holdsInSpanish, ...whysInSpanish, ...waysInSpanish },
+  core: { ...placesInSpanish, ...reasonsInSpanish, ...holdsInSpanish, ...whysInSpanish },
 }

@@ -4,14 +4,13 @@ import {
   compareText,
   lengthsOf,
   type Place,
-  placeInWords,
   placeOf,
   reasonAt,
   reasonOnReading,
   statesAskedOf,
 } from '../../../shared-domain/bench-test/places.ts'
 import { constructions } from '../../../shared-domain/words.ts'
-import { read, textOf } from '../../support/english.ts'
+import { inEnglish, read, textOf } from '../../support/english.ts'
 import { stickOf } from './fixtures.ts'
 
 const sections = [
@@ -49,11 +48,12 @@ describe('a reason', () => {
     ['Wet, section tip, quarter turn 270°, 0.1 to 0.3 m', { ...full(), fromMetres: 0.1, toMetres: 0.1 + 0.2 }],
     ['Wet, section tip, quarter turn 270°', { ...full(), fromMetres: 0.1 }],
     ['Wet, section tip, quarter turn 270°', { ...full(), toMetres: 0.1 }],
-  ])('begins with its place: %s', (told, place) => {
-    expect(placeInWords(place)).toBe(told)
+  ])('or a question begins with its place: %s', (told, place) => {
+    const asks = { is: 'far from its neighbours', reads: 41, usual: 4 } as const
+    const question = inEnglish.question({ code: 'reading-far-from-neighbours', says: asks, place, pointer: '' })
+    expect(question).toBe(`${told} reads 41 µA where its neighbours read about 4 µA. Is that right?`)
     // every reason at a place is of one state
-    const of = { ...place, state: place.state ?? 'dry' }
-    expect(textOf(reasonAt(of, 'gap', says))).toBe(`${placeInWords(of)}: ${sentence}`)
+    if (place.state !== undefined) expect(textOf(reasonAt(place, 'gap', says))).toBe(`${told}: ${sentence}`)
   })
 
   test('carries its place and its reading, and no key that it has nothing to say in', () => {

@@ -1,6 +1,7 @@
 import { describe, expect, test } from 'vitest'
 import { procedureWarnings } from '../../../shared-domain/bench-test/procedure-warnings.ts'
 import type { Limit, Procedure } from '../../../shared-domain/registers.ts'
+import { inEnglish } from '../../support/english.ts'
 import { procedureOf } from './fixtures.ts'
 
 const limit = (state: Limit['state'], microamps: number): Limit => ({
@@ -37,9 +38,13 @@ describe('a procedure is looked at again', () => {
   })
 
   test('and is told so in words', () => {
-    const [first] = procedureWarnings(procedureOf({ checks: [piece('wet', 100)], limits: [limit('wet', 250)] }))
-    expect(first?.text).toBe(
+    const inWords = (checks: Procedure['checks'], limits: Limit[]) =>
+      procedureWarnings(procedureOf({ checks, limits })).map(inEnglish.warning)
+    expect(inWords([piece('wet', 100)], [limit('wet', 250)])).toEqual([
       'The limit of 250 µA, wet, is above the 100 µA of the check piece: nothing shows that the instrument reads true so high',
-    )
+    ])
+    expect(inWords([], [limit('dry', 10)])).toEqual([
+      'The procedure has limits for dry readings and states no check reading for them: every dry test by it will prove nothing',
+    ])
   })
 })

@@ -6,6 +6,7 @@ import type { Requirement } from '../../../shared-domain/policy/requirement.ts'
 import { rulesFrom } from '../../../shared-domain/policy/rules.ts'
 import type { Instrument, Limit, Procedure, Stick, WithstandTest } from '../../../shared-domain/registers.ts'
 import { constructions } from '../../../shared-domain/words.ts'
+import { inEnglish } from '../../support/english.ts'
 import { aCrew, aDepot, aManager, anInstrument, aProcedure, aStick, day } from '../../support/trade.ts'
 
 const on = <Body>(date: string, body: Body): Dated<Body> => ({ effectiveFrom: day(date), body })
@@ -40,7 +41,8 @@ function tableOf<Body>(cases: readonly Case<Body>[], edit: (from: Body, to: Body
     expect(codesOf(edit(from, to))).toEqual([...codes].sort())
     expect(codesOf(edit(to, from))).toEqual([...back].sort())
     expect(codesOf(edit(from, from))).toEqual([])
-    for (const { text, pointer } of [...waysOfLoosening(edit(from, to)), ...waysOfLoosening(edit(to, from))]) {
+    for (const way of [...waysOfLoosening(edit(from, to)), ...waysOfLoosening(edit(to, from))]) {
+      const [text, pointer] = [inEnglish.way(way), way.pointer]
       expect(text).toMatch(/^[^\n]{15,}\.$/)
       expect(text).not.toContain('undefined')
       expect(pointer).toMatch(/^\//)
@@ -366,7 +368,7 @@ describe('an edit of the policy', () => {
     expect(waysOfLoosening(first('us-29-cfr-1910-269-j', 'us-mo-200'))).toEqual([
       {
         code: 'pack-dropped',
-        text: 'The rule pack us-29-cfr-1910-269-j, pinned when the organisation was made, is left out.',
+        says: { is: 'pinned pack dropped', pack: 'us-29-cfr-1910-269-j' },
         pointer: '/packs',
       },
     ])
@@ -692,7 +694,7 @@ describe('the first entry of a procedure', () => {
       after,
       known: { others: [aProcedure] },
     })
-    expect(way?.text).toContain('Bench survey')
+    expect(inEnglish.way(way ?? '')).toContain('Bench survey')
     expect(way?.pointer).toBe('/leastOverlapMetres')
   })
 

@@ -1,7 +1,8 @@
 /** What would be milder, as people read it: from what to what, and where in the new edition. */
 import { expect, test } from 'vitest'
+import { loosenings } from '../../../shared-domain/catalogue/en/ways.ts'
 import { type Edit, waysOfLoosening } from '../../../shared-domain/loosening/loosening.ts'
-import type { Dated } from '../../../shared-domain/loosening/way.ts'
+import type { Dated, Milder } from '../../../shared-domain/loosening/way.ts'
 import type { EmployerPolicy } from '../../../shared-domain/policy/policy.ts'
 import type { Requirement } from '../../../shared-domain/policy/requirement.ts'
 import { rulesFrom } from '../../../shared-domain/policy/rules.ts'
@@ -15,6 +16,7 @@ import type {
   WithstandTest,
 } from '../../../shared-domain/registers.ts'
 import { constructions } from '../../../shared-domain/words.ts'
+import { inEnglish } from '../../support/english.ts'
 import {
   aCrew,
   aDemonstration,
@@ -140,12 +142,12 @@ const told: readonly (readonly [what: string, edit: Edit, ways: readonly (readon
   [
     'a later end',
     demonstration({ until: day('2027-01-01') }, { until: day('2027-01-02') }),
-    [['demonstration-lengthened', '/until', 'It counts until 2027-01-02; it was until 2027-01-01.']],
+    [['demonstration-lengthened', '/until', 'It counts until 2 January 2027; it was until 1 January 2027.']],
   ],
   [
     'no end any more',
     demonstration({ until: day('2027-01-01') }, {}),
-    [['demonstration-lengthened', '/until', 'It counts without an end; it was until 2027-01-01.']],
+    [['demonstration-lengthened', '/until', 'It counts without an end; it was until 1 January 2027.']],
   ],
   [
     'the same end, or an earlier one, or by somebody else',
@@ -172,7 +174,7 @@ const told: readonly (readonly [what: string, edit: Edit, ways: readonly (readon
       [
         'calibration-lengthened',
         '/calibrationDueOn',
-        'The calibration of 2024-01-01 is to last until 2027-01-01 instead of 2026-12-01.',
+        'The calibration of 1 January 2024 is to last until 1 January 2027 instead of 1 December 2026.',
       ],
     ],
   ],
@@ -183,7 +185,7 @@ const told: readonly (readonly [what: string, edit: Edit, ways: readonly (readon
       [
         'calibration-too-long',
         '/calibrationDueOn',
-        'The calibration of 2026-02-01 is to last until 2029-02-02, more than 36 months.',
+        'The calibration of 1 February 2026 is to last until 2 February 2029, more than 36 months.',
       ],
     ],
   ],
@@ -194,7 +196,7 @@ const told: readonly (readonly [what: string, edit: Edit, ways: readonly (readon
       [
         'found-out-of-tolerance',
         '/foundOutOfTolerance',
-        'It had read wrong when it was calibrated on 2026-02-01; from then on it is to count again.',
+        'It had read wrong when it was calibrated on 1 February 2026; from then on it is to count again.',
       ],
     ],
   ],
@@ -205,7 +207,7 @@ const told: readonly (readonly [what: string, edit: Edit, ways: readonly (readon
       [
         'in-tolerance-after-all',
         '/foundOutOfTolerance',
-        'At the calibration of 2024-01-01 it is not said to have read wrong any more.',
+        'At the calibration of 1 January 2024 it is not said to have read wrong any more.',
       ],
     ],
   ],
@@ -264,7 +266,7 @@ const told: readonly (readonly [what: string, edit: Edit, ways: readonly (readon
       [
         'first-day-named-again',
         '/inServiceSince',
-        'Its first day of service is 2025-06-01 again: what was tested may count again.',
+        'Its first day of service is 1 June 2025 again: what was tested may count again.',
       ],
     ],
   ],
@@ -493,7 +495,7 @@ const told: readonly (readonly [what: string, edit: Edit, ways: readonly (readon
       [
         'put-into-service-earlier',
         '/inServiceSince',
-        'It was put into service on 2020-01-01 instead of a day not known: a rule for newer sticks does not bind it.',
+        'It was put into service on 1 January 2020 instead of a day not known: a rule for newer sticks does not bind it.',
       ],
     ],
   ],
@@ -777,7 +779,7 @@ const told: readonly (readonly [what: string, edit: Edit, ways: readonly (readon
       [
         'day-ends-later',
         '/timeZone',
-        'A day ends later by the clock of America/Denver than by that of America/Chicago: 2026-03-02 is one.',
+        'A day ends later by the clock of America/Denver than by that of America/Chicago: 2 March 2026 is one.',
       ],
     ],
   ],
@@ -797,7 +799,7 @@ const told: readonly (readonly [what: string, edit: Edit, ways: readonly (readon
       [
         'day-ends-later',
         '/depotId',
-        'A day ends later by the clock of America/Denver than by that of America/Chicago: 2026-03-02 is one.',
+        'A day ends later by the clock of America/Denver than by that of America/Chicago: 2 March 2026 is one.',
       ],
     ],
   ],
@@ -910,7 +912,7 @@ const told: readonly (readonly [what: string, edit: Edit, ways: readonly (readon
       [
         'requirement-narrowed',
         '/add/0/appliesTo',
-        'house-1: it does not apply to sticks put into service before 2021-01-01 any more.',
+        'house-1: it does not apply to sticks put into service before 1 January 2021 any more.',
       ],
     ],
   ],
@@ -987,8 +989,201 @@ const told: readonly (readonly [what: string, edit: Edit, ways: readonly (readon
       ],
     ],
   ],
+  [
+    'a first policy without a pinned pack',
+    {
+      kind: 'policy',
+      id: 'employer',
+      before: [],
+      after: on('2026-03-02', { packs: [] }),
+      known: { pinned: ['us-mo-200'] },
+    },
+    [['pack-dropped', '/packs', 'The rule pack us-mo-200, pinned when the organisation was made, is left out.']],
+  ],
+  [
+    'a pack left out of the policy',
+    policy({ packs: ['us-29-cfr-1910-269-j', 'us-mo-200'] }, {}),
+    [['pack-dropped', '/packs', 'The rule pack us-mo-200 is left out.']],
+  ],
+  [
+    'another span, uncertainty, voltage and frequency',
+    instrument(
+      { spanMetres: 0.3, expandedUncertaintyPercent: 3, kilovolts: 100, hertz: 50 },
+      { spanMetres: 0.6, expandedUncertaintyPercent: 2, kilovolts: 75, hertz: 60 },
+    ),
+    [
+      ['span-changed', '/spanMetres', 'It spans 0.6 m instead of 0.3 m: other limits hold, and longer readings count.'],
+      [
+        'uncertainty-lessened',
+        '/expandedUncertaintyPercent',
+        'Its uncertainty goes from 3 % to 2 %: the guard band is another.',
+      ],
+      ['kilovolts-changed', '/kilovolts', 'What it applies goes from 100 kV to 75 kV: other limits hold.'],
+      ['hertz-changed', '/hertz', 'What it applies goes from 50 Hz to 60 Hz: other limits hold.'],
+    ],
+  ],
+  [
+    'a voltage left out',
+    instrument({ kilovolts: 100 }, {}),
+    [['kilovolts-changed', '/kilovolts', 'What it applies goes from 100 kV to unknown: other limits hold.']],
+  ],
+  [
+    'for many sticks fewer',
+    procedure({ sticks: ['S-0', 'S-1', 'S-2', 'S-3', 'S-4', 'S-5', 'S-6', 'S-7'] }, { sticks: ['S-0'] }),
+    [['sticks-not-named', '/sticks', 'Other procedures may judge S-1, S-2, S-3, S-4, S-5 and 2 more again.']],
+  ],
+  [
+    'moister air',
+    procedure({ ambient: { relativeHumidityPercent: [10, 60] } }, { ambient: { relativeHumidityPercent: [5, 70] } }),
+    [
+      [
+        'ambient-widened',
+        '/ambient/relativeHumidityPercent',
+        'The relative humidity in % may lie from 5 to 70 instead of from 10 to 60.',
+      ],
+    ],
+  ],
+  [
+    'air as moist as it may be',
+    procedure({ ambient: { relativeHumidityPercent: [10, 60] } }, {}),
+    [
+      [
+        'ambient-widened',
+        '/ambient/relativeHumidityPercent',
+        'The relative humidity in % may lie anywhere instead of from 10 to 60.',
+      ],
+    ],
+  ],
+  [
+    'another check piece, and one where there was none',
+    procedure(
+      { checks: [piece()] },
+      { checks: [piece({ expectedMicroamps: 90 }), piece({ state: 'wet', expectedMicroamps: 80 })] },
+    ),
+    [
+      ['check-figures-changed', '/checks', 'The dry check figures go from 100 µA to 90 µA.'],
+      ['check-figures-changed', '/checks', 'The wet check figures go from none to 80 µA.'],
+    ],
+  ],
+  [
+    'put into service earlier, before the rule began',
+    {
+      ...stick([{ inServiceSince: day('2021-06-01') }], { inServiceSince: day('2020-01-01') }),
+      known: {
+        requirements: [{ ...own, appliesTo: { ...own.appliesTo, inServiceFrom: day('2021-01-01') } }],
+        procedures: [],
+      },
+    } as Edit,
+    [
+      [
+        'put-into-service-earlier',
+        '/inServiceSince',
+        'It was put into service on 1 January 2020 instead of 1 June 2021: a rule for newer sticks does not bind it.',
+      ],
+    ],
+  ],
+  [
+    'an examination alone no more, where it winds what counts by shelf time',
+    policy(
+      { add: [{ ...own, examinationOnly: ['wood'] }], examinationOnly: true },
+      { add: [{ ...own, examinationOnly: ['wood'] }] },
+    ),
+    [
+      [
+        'counted-from-earlier',
+        '/examinationOnly',
+        'An examination no longer winds a requirement by which use or shelf time is counted, so that it counts anew.',
+      ],
+    ],
+  ],
+  [
+    'an examination for fewer sticks, where shelf time counts',
+    policy({ add: [{ ...own, examinationOnly: ['wood'] }] }, { add: [own] }),
+    [
+      [
+        'counted-from-earlier',
+        '/add/0/examinationOnly',
+        'house-1: use and shelf time are counted from older evidence.',
+      ],
+    ],
+  ],
+  [
+    'by days of the calendar',
+    policy({ add: [{ ...own, interval: { days: 30 } }] }, { add: [{ ...own, interval: { days: 31 } }] }),
+    [['interval-lengthened', '/add/0/interval', 'house-1: it runs 31 days in frequent use instead of 30 days.']],
+  ],
+  [
+    'a rule that asks for a test where none did',
+    policy(
+      { packs: ['us-mo-200'] },
+      { packs: ['us-mo-200'], add: [{ ...own, appliesTo: { primaryProtectionOnly: false, constructions: ['wood'] } }] },
+    ),
+    [
+      [
+        'uncovered-sticks-covered',
+        '/add/0',
+        'Sticks of wood are on hold because no rule asks for their test; by house-1 they may be used.',
+      ],
+    ],
+  ],
+  [
+    'waxed before is enough',
+    policy(
+      {},
+      { add: [{ ...own, stops: ['waxed'], appliesTo: { primaryProtectionOnly: true, constructions: ['FRP rod'] } }] },
+    ),
+    [
+      [
+        'waxed-before-is-enough',
+        '/packs',
+        'A stick of FRP rod that was waxed before its test, and not with it, is on hold for that no more.',
+      ],
+    ],
+  ],
+  [
+    'waxing that no rule asks for',
+    policy({ packs: ['ru-order-261'], waxing: 'House' }, { packs: ['ru-order-261'] }),
+    [['waxing-not-asked', '/waxing', 'A stick of FRP rod that passes need not be waxed any more.']],
+  ],
 ]
 
 test.each(told)('%s', (_, edit, ways) => {
-  expect(waysOfLoosening(edit).map(({ code, pointer, text }) => [code, pointer, text])).toEqual(ways)
+  expect(waysOfLoosening(edit).map((way) => [way.code, way.pointer, inEnglish.way(way)])).toEqual(ways)
+})
+
+/** Sentences on corrections, and the one to which no edit leads while one pack alone caps a calibration. */
+const others: readonly Milder[] = [
+  { is: 'ends removal', status: 'in service' },
+  { is: 'ends end of service', status: 'overdue' },
+  { is: 'takes back', what: 'the bench test', on: '2026-02-20' },
+  { is: 'judged milder', tests: 2 },
+  { is: 'counts less' },
+  { is: 'ends hold' },
+  { is: 'reads fitter', becomes: 'in service', was: 'on hold' },
+  { is: 'due later', from: '2027-03-02', to: '2028-03-02' },
+  { is: 'too many to say', sticks: 500 },
+  { is: 'judged milder on sticks', sticks: 2 },
+  { is: 'calibration cap lengthened', from: { is: 'months', count: 12 }, to: { is: 'months', count: 24 } },
+]
+
+test('what else would be milder is told with what it would be, and what it was', () => {
+  expect(others.map((says) => inEnglish.way({ code: 'any', says }))).toEqual([
+    'It would no longer be removed from service: it would be in service.',
+    'It would no longer be scrapped: it would be overdue.',
+    'What spoke against it would no longer stand as it did: the bench test of 20 February 2026.',
+    '2 tests would be judged more mildly.',
+    'An earlier failure would no longer count toward its removal from service.',
+    'This hold would end:',
+    'It would be in service instead of on hold.',
+    'It would be due on 2 March 2028 instead of 2 March 2027.',
+    'More than 500 sticks were tested by it, too many to say here that none is judged more mildly.',
+    'On 2 sticks a test would be judged more mildly than it was.',
+    'A calibration counts at most 24 months; it was at most 12 months.',
+  ])
+})
+
+test('no sentence of the catalogue is left out here', () => {
+  const ofEdits = told.flatMap(([, edit]) => waysOfLoosening(edit).flatMap(({ says }) => says ?? []))
+  const names = [...ofEdits, ...others].map(({ is }) => is)
+  expect([...new Set(names)].sort()).toEqual(Object.keys(loosenings).sort())
 })

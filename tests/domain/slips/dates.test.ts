@@ -3,11 +3,10 @@ import { describe, expect, test } from 'vitest'
 import { addDays, addMonths, type CalendarDate, daysBetween } from '../../../shared-domain/calendar.ts'
 import type { Happening } from '../../../shared-domain/facts.ts'
 import { earlierTests } from '../../../shared-domain/slips/earlier-tests.ts'
-import { questionsAbout } from '../../../shared-domain/slips/slips.ts'
 import { tries } from '../../support/tier.ts'
 import { aTest, day, happened, history } from '../../support/trade.ts'
 import { judgedBy, stickOf } from '../bench-test/fixtures.ts'
-import { askedOf, knownOf, ofTest } from './fixtures.ts'
+import { askedOf, knownOf, ofTest, questionsAbout } from './fixtures.ts'
 
 const seeded = { seed: 20260310, numRuns: tries(2000, 400) }
 

@@ -2,11 +2,10 @@ import fc from 'fast-check'
 import { describe, expect, test } from 'vitest'
 import { registerId } from '../../../shared-domain/identifiers.ts'
 import { isBenchWork, liesAtBench, likeNumbers } from '../../../shared-domain/slips/numbers.ts'
-import { questionsAbout } from '../../../shared-domain/slips/slips.ts'
 import { initial } from '../../../shared-domain/state/state.ts'
 import { tries } from '../../support/tier.ts'
 import { aTest, day, happened } from '../../support/trade.ts'
-import { askedOf, knownOf } from './fixtures.ts'
+import { askedOf, knownOf, questionsAbout } from './fixtures.ts'
 
 const seeded = { seed: 12_021, numRuns: tries(2000, 400) }
 

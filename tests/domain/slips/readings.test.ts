@@ -2,7 +2,6 @@ import fc from 'fast-check'
 import { describe, expect, test } from 'vitest'
 import type { BenchTest, Reading } from '../../../shared-domain/bench-test/bench-test.ts'
 import { judge } from '../../../shared-domain/bench-test/judge.ts'
-import type { Question } from '../../../shared-domain/slips/question.ts'
 import { type SurfaceState, surfaceStates } from '../../../shared-domain/words.ts'
 import { tries } from '../../support/tier.ts'
 import { day, judgedBy, procedureOf, stickOf, survey, testOf, wetOf } from '../bench-test/fixtures.ts'
@@ -18,7 +17,7 @@ const dry = (readings: Reading[]) => testOf({ dry: { readings }, wet: undefined 
 const last = (readings: Reading[]) => ({ ...dry(readings), testedOn: day('2024-03-04') })
 const askedOf = (test: BenchTest, over: Partial<Parameters<typeof judgedBy>[0]> = {}, earlier: BenchTest[] = []) =>
   ofTest(test, { tests: { by: judgedBy(over), earlier } })
-const told = (questions: readonly Question[]) => questions.map(({ code, pointer }) => `${code} ${pointer}`)
+const told = (questions: ReturnType<typeof ofTest>) => questions.map(({ code, pointer }) => `${code} ${pointer}`)
 const noLimit = { procedure: procedureOf({ limits: [] }) }
 
 describe('a reading beside its neighbours', () => {

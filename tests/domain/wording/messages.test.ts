@@ -43,6 +43,14 @@ test.each(parts)('%s: messages are filled with the same in both languages, told 
   for (const { name, en, es } of messagesOf(part)) expect(filled(es), name).toEqual(filled(en))
 })
 
+// a Spanish sentence with two values of one kind exchanged would be filled with the same all the same
+test('what goes from one value to another is told in the same order in both languages', () => {
+  const asked = messages.filter(({ part }) => ['ways', 'questions', 'warnings'].includes(part))
+  const orderOf = (text: string) => variantsOf(text).map(({ placeholders }) => placeholders.map(({ name }) => name))
+  const others = asked.filter(({ en, es }) => JSON.stringify(orderOf(es)) !== JSON.stringify(orderOf(en)))
+  expect(others.map(({ name }) => name)).toEqual([])
+})
+
 /** What is told of a value by each function: given, said in English, said in Spanish. */
 const samples: {
   readonly [told: string]: (options: Placeholder['options']) => readonly [string | number, string, string]
@@ -56,10 +64,15 @@ const samples: {
   figure: () => [4321.05, '4321.05', '4321.05'],
   integer: () => [7, '7', '7'],
   length: ({ unit }) => (unit === 'after' ? [1.234, '1.234', '1.234'] : [1.234, '1.234 m', '1.234 m']),
+  said: () => ['«said»', '«said»', '«said»'],
   small: () => [32, '32 mm', '32 mm'],
   word: ({ of = '' }) => {
     const [first = ['', '']] = Object.entries(spoken.es.vocabulary[of] ?? {})
     return [first[0], first[0], first[1]]
+  },
+  words: ({ of = '' }) => {
+    const [one = ['', ''], two = ['', '']] = Object.entries(spoken.es.vocabulary[of] ?? {})
+    return [`${one[0]}, ${two[0]}`, `${one[0]}, ${two[0]}`, `${one[1]}, ${two[1]}`]
   },
 }
 
@@ -97,6 +110,11 @@ describe.each(languages)('in %s', (language) => {
     expect(filled.length).toBeGreaterThan(100)
     for (const text of filled) expect(() => speech.message(text, {}), text).toThrow()
   })
+})
+
+test('no message hides another of its name, where one reader meets both', () => {
+  const names = messages.map(({ name }) => name)
+  expect(names.filter((name, i) => names.indexOf(name) !== i)).toEqual([])
 })
 
 test('lengths alone are told otherwise in other units', () => {
@@ -199,6 +217,13 @@ const plurals: { readonly [name: string]: { readonly [language in Language]: One
   'judged milder': {
     en: ['1 test would be judged more mildly.', '2 tests would be judged more mildly.'],
     es: ['1 prueba se juzgaría con menos rigor.', '2 pruebas se juzgarían con menos rigor.'],
+  },
+  months: { en: ['1 month', '2 months'], es: ['1 mes', '2 meses'] },
+  days: { en: ['1 day', '2 days'], es: ['1 día', '2 días'] },
+  'days of use': { en: ['1 day of use', '2 days of use'], es: ['1 día de uso', '2 días de uso'] },
+  'up to so many days': {
+    en: ['up to 1 day in any 4321.05', 'up to 2 days in any 4321.05'],
+    es: ['hasta 1 día de cada 4321.05', 'hasta 2 días de cada 4321.05'],
   },
   'judged milder on sticks': {
     en: [

@@ -5,7 +5,9 @@ import { holds as englishHolds } from '../../../shared-domain/catalogue/en/holds
 import { english } from '../../../shared-domain/catalogue/en/language.ts'
 import { mails as englishMails } from '../../../shared-domain/catalogue/en/mails.ts'
 import { places as englishPlaces } from '../../../shared-domain/catalogue/en/places.ts'
+import { questions as englishQuestions } from '../../../shared-domain/catalogue/en/questions.ts'
 import { reasons as englishReasons } from '../../../shared-domain/catalogue/en/reasons.ts'
+import { warnings as englishWarnings } from '../../../shared-domain/catalogue/en/warnings.ts'
 import { ways as englishWays } from '../../../shared-domain/catalogue/en/ways.ts'
 import { whys as englishWhys } from '../../../shared-domain/catalogue/en/whys.ts'
 import { calendarInSpanish as spanishCalendar } from '../../../shared-domain/catalogue/es/calendar.ts'
@@ -13,7 +15,9 @@ import { holdsInSpanish as spanishHolds } from '../../../shared-domain/catalogue
 import { spanish } from '../../../shared-domain/catalogue/es/language.ts'
 import { mailsInSpanish as spanishMails } from '../../../shared-domain/catalogue/es/mails.ts'
 import { placesInSpanish as spanishPlaces } from '../../../shared-domain/catalogue/es/places.ts'
+import { questionsInSpanish as spanishQuestions } from '../../../shared-domain/catalogue/es/questions.ts'
 import { reasonsInSpanish as spanishReasons } from '../../../shared-domain/catalogue/es/reasons.ts'
+import { warningsInSpanish as spanishWarnings } from '../../../shared-domain/catalogue/es/warnings.ts'
 import { waysInSpanish as spanishWays } from '../../../shared-domain/catalogue/es/ways.ts'
 import { whysInSpanish as spanishWhys } from '../../../shared-domain/catalogue/es/whys.ts'
 import type { Spoken } from '../../../shared-domain/catalogue/languages.ts'
@@ -32,7 +36,9 @@ export const catalogue: { readonly [language in Language]: { readonly [part: str
     holds: englishHolds,
     mails: englishMails,
     places: englishPlaces,
+    questions: englishQuestions,
     reasons: englishReasons,
+    warnings: englishWarnings,
     ways: englishWays,
     whys: englishWhys,
   },
@@ -41,7 +47,9 @@ export const catalogue: { readonly [language in Language]: { readonly [part: str
     holds: spanishHolds,
     mails: spanishMails,
     places: spanishPlaces,
+    questions: spanishQuestions,
     reasons: spanishReasons,
+    warnings: spanishWarnings,
     ways: spanishWays,
     whys: spanishWhys,
   },

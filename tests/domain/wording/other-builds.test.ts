@@ -1,14 +1,16 @@
 /** What an earlier or a later build wrote is said all the same: a word on danger must reach its reader. */
 import { describe, expect, test } from 'vitest'
+import { ways } from '../../../shared-domain/catalogue/en/ways.ts'
+import { waysInSpanish } from '../../../shared-domain/catalogue/es/ways.ts'
 import type { Way } from '../../../shared-domain/loosening/way.ts'
 import type { Reason } from '../../../shared-domain/reason.ts'
 import type { SaidHold } from '../../../shared-domain/state/hold.ts'
 import type { Why } from '../../../shared-domain/state/standing.ts'
-import { wordingIn } from '../../../shared-domain/wording.ts'
+import { wayIn, wordingIn } from '../../../shared-domain/wording.ts'
 import { spoken } from './messages.ts'
 
-const inEnglish = wordingIn(spoken.en, 'metric', {})
-const inSpanish = wordingIn(spoken.es, 'metric', {})
+const inEnglish = wordingIn(spoken.en, 'metric', ways)
+const inSpanish = wordingIn(spoken.es, 'metric', waysInSpanish)
 const quoted = (text: string) => `“${text}” (texto original en inglés)`
 
 const reading = { code: 'reading-over-limit', state: 'dry', quarterTurn: 90, leakageMicroamps: 21 } as const
@@ -85,7 +87,14 @@ describe('why a stick stands so', () => {
 
 test('a way that is not known here is said, or named', () => {
   const way = { code: 'to-come', says: { is: 'a sentence to come' } } as unknown as Way
-  for (const wording of [inEnglish, inSpanish]) expect(wording.way(way)).not.toBe('')
-  expect(inEnglish.way('The limit becomes 20 µA.')).toBe('The limit becomes 20 µA.')
-  expect(inSpanish.way('The limit becomes 20 µA.')).toBe(quoted('The limit becomes 20 µA.'))
+  for (const wording of [inEnglish, inSpanish]) expect(wayIn(wording, way)).toMatch(/has no words for|no sabe expresar/)
+  const phrases = [{ is: 'months', count: 12 }, { is: 'a phrase to come' }, { is: 'months' }]
+  for (const to of [phrases, ...phrases.slice(1)]) {
+    const says = { is: 'shelf limit changed', id: 'R', from: { is: 'no months' }, to }
+    expect(wayIn(inEnglish, { code: 'to-come', says } as unknown as Way)).toMatch(/has no words for/)
+  }
+  expect(wayIn(inEnglish, { code: 'kept', text: 'The limit becomes 20 µA.' })).toBe('The limit becomes 20 µA.')
+  expect(wayIn(inSpanish, { code: 'kept', text: 'The limit becomes 20 µA.' })).toBe(quoted('The limit becomes 20 µA.'))
+  expect(wayIn(inEnglish, 'The limit becomes 20 µA.')).toBe('The limit becomes 20 µA.')
+  expect(wayIn(inSpanish, 'The limit becomes 20 µA.')).toBe(quoted('The limit becomes 20 µA.'))
 })

@@ -5,7 +5,7 @@ import { english } from '../../../shared-domain/catalogue/en/language.ts'
 import { spanish } from '../../../shared-domain/catalogue/es/language.ts'
 import { vocabulary } from '../../../shared-domain/catalogue/es/vocabulary.ts'
 import { speechIn } from '../../../shared-domain/catalogue/say.ts'
-import type { Procedure } from '../../../shared-domain/registers.ts'
+import type { Procedure, WithstandTest } from '../../../shared-domain/registers.ts'
 import { entrySlipNames, type SlipName, slipNames } from '../../../shared-domain/slip.ts'
 import {
   type Detail,
@@ -19,11 +19,19 @@ import {
   type Construction,
   constructions,
   defectKinds,
+  demonstrationKinds,
+  type EvidenceKind,
+  evidenceKinds,
+  type ServiceClass,
   type Status,
   type StoppingEvent,
+  type SurfaceState,
+  serviceClasses,
   statuses,
   stoppingEvents,
+  surfaceStates,
   testReasons,
+  useConditions,
   type Verdict,
   verdicts,
   waters,
@@ -32,6 +40,7 @@ import { messages, neededBy } from './messages.ts'
 
 type Wet = NonNullable<BenchTest['wet']>
 type Outcome = NonNullable<BenchTest['withstand']>[number]['outcome']
+type LineOrPhase = Extract<WithstandTest['voltage'], { readonly of: string }>['of']
 type When = BenchTest['instrumentChecks'][number]['when']
 type Each<Word extends string> = { readonly [word in Word]: string }
 
@@ -52,6 +61,14 @@ interface Words {
   readonly step: Each<NonNullable<Detail['step']>>
   readonly event: Each<StoppingEvent>
   readonly verdict: Each<Verdict>
+  readonly state: Each<SurfaceState>
+  readonly evidence: Each<EvidenceKind>
+  readonly service: Each<ServiceClass>
+  readonly stop: Each<StoppingEvent>
+  readonly condition: Each<(typeof useConditions)[number]>
+  readonly demonstration: Each<(typeof demonstrationKinds)[number]>
+  readonly age: Each<WithstandTest['when']>
+  readonly voltage: Each<LineOrPhase>
 }
 const words = vocabulary satisfies Words
 const listed = <Word extends string>(all: Each<Word>) => Object.keys(all)
@@ -73,13 +90,21 @@ const values: { readonly [kind in keyof Words]: readonly string[] } = {
   step: listed<NonNullable<Detail['step']>>({ refinished: '', repaired: '' }),
   event: stoppingEvents,
   verdict: verdicts,
+  state: surfaceStates,
+  evidence: evidenceKinds,
+  service: serviceClasses,
+  stop: stoppingEvents,
+  condition: useConditions,
+  demonstration: demonstrationKinds,
+  age: listed<WithstandTest['when']>({ new: '', 'in service': '' }),
+  voltage: listed<LineOrPhase>({ 'line voltage': '', 'phase voltage': '' }),
 }
 const kinds = Object.keys(values) as (keyof Words)[]
 
 test('it has the kinds that records have, and messages ask for no other', () => {
   expect(Object.keys(vocabulary).sort()).toEqual([...kinds].sort())
   const asked = messages.flatMap(({ en, es }) => [...neededBy(en), ...neededBy(es)])
-  const named = asked.flatMap(({ told, options }) => (told === 'word' ? [options.of ?? ''] : []))
+  const named = asked.flatMap(({ told, options }) => (told === 'word' || told === 'words' ? [options.of ?? ''] : []))
   expect([...new Set(named)].sort()).toEqual([...kinds].sort())
 })
 
