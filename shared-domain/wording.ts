@@ -30,6 +30,8 @@ export interface Wording<Own extends Messages> {
   readonly objection: (objection: Objection) => string
   /** a day as it was stated, whether or not there is such a day */
   readonly day: (stated: string) => string
+  /** names one after the other, with the word for “and” before the last */
+  readonly list: (names: readonly string[]) => string
 }
 
 /** What a message means is read once for each language and system of units. */
@@ -60,6 +62,7 @@ export function wordingIn<Own extends Messages>(spoken: Spoken, units: UnitSyste
     way: (way) => wayIn(by, way),
     objection: (one) => objectionIn(by, one),
     day: speech.date,
+    list: speech.list,
   }
 }
 

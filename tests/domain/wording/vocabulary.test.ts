@@ -5,6 +5,8 @@ import { english } from '../../../shared-domain/catalogue/en/language.ts'
 import { spanish } from '../../../shared-domain/catalogue/es/language.ts'
 import { vocabulary } from '../../../shared-domain/catalogue/es/vocabulary.ts'
 import { speechIn } from '../../../shared-domain/catalogue/say.ts'
+import type { Addressee } from '../../../shared-domain/notices/notice.ts'
+import { rulePacks } from '../../../shared-domain/policy/packs.ts'
 import type { Procedure } from '../../../shared-domain/registers.ts'
 import { entrySlipNames, type SlipName, slipNames } from '../../../shared-domain/slip.ts'
 import {
@@ -52,6 +54,8 @@ interface Words {
   readonly step: Each<NonNullable<Detail['step']>>
   readonly event: Each<StoppingEvent>
   readonly verdict: Each<Verdict>
+  readonly role: Each<Addressee['role']>
+  readonly duty: Each<string>
 }
 const words = vocabulary satisfies Words
 const listed = <Word extends string>(all: Each<Word>) => Object.keys(all)
@@ -73,6 +77,8 @@ const values: { readonly [kind in keyof Words]: readonly string[] } = {
   step: listed<NonNullable<Detail['step']>>({ refinished: '', repaired: '' }),
   event: stoppingEvents,
   verdict: verdicts,
+  role: listed<Addressee['role']>({ crew: '', foreman: '', bench: '', manager: '' }),
+  duty: rulePacks.flatMap(({ requirements }) => requirements.map(({ words: asked }) => asked)),
 }
 const kinds = Object.keys(values) as (keyof Words)[]
 
@@ -83,11 +89,18 @@ test('it has the kinds that records have, and messages ask for no other', () => 
   expect([...new Set(named)].sort()).toEqual([...kinds].sort())
 })
 
+/** A rule says what it asks in a sentence, with its figures. */
+const sentence = /^\p{Lower}[^{}$]+[^.{}$]$/u
+
 test.each(kinds)('%s: a Spanish word for every one, that is not the English, and for nothing else', (kind) => {
   const own: { readonly [english: string]: string } = words[kind]
   expect(Object.keys(own).sort()).toEqual([...values[kind]].sort())
   for (const [inEnglish, word] of Object.entries(own)) {
-    expect(word).toMatch(/^\p{Letter}[\p{Letter}\p{Mark} ]*\p{Letter}$|^\p{Letter}[\p{Letter} ]*FRP[\p{Letter} ]*$/u)
+    expect(word).toMatch(
+      kind === 'duty'
+        ? sentence
+        : /^\p{Letter}[\p{Letter}\p{Mark} ]*\p{Letter}$|^\p{Letter}[\p{Letter} ]*FRP[\p{Letter} ]*$/u,
+    )
     expect(word).not.toBe(inEnglish)
   }
 })
