@@ -2,12 +2,10 @@
 import type { Context } from 'hono'
 import { html } from 'hono/html'
 import { Hono } from 'hono/tiny'
-import * as z from 'zod'
-import { calendarDate } from '../../shared-domain/date-fields.ts'
-import { registerId } from '../../shared-domain/identifiers.ts'
-import { mailAddress } from '../../shared-domain/mail-address.ts'
+import { isCalendarDate } from '../../shared-domain/calendar.ts'
+import { registerIdPattern } from '../../shared-domain/identifier-pattern.ts'
 import type { Reader } from '../../shared-domain/wording.ts'
-import { statuses } from '../../shared-domain/words.ts'
+import { type Status, statuses } from '../../shared-domain/words.ts'
 import type { WallClock } from '../ground/clock.ts'
 import { invalid, notFound, type Refusal, Refused } from '../ground/errors.ts'
 import { describe, log } from '../ground/log.ts'
@@ -45,7 +43,7 @@ export function buildPages({ open, clock, wordingFor = pageWordingFor }: PagesPa
     app.get(path, async (context) => webPage(await of(asker(), context, await wordingOf(context))))
   app.get('/', (context) => context.redirect('/roster'))
   page('/roster', (by, context, wording) => rosterPage(by, choiceFrom(context), wording))
-  page('/notices', (by, context, wording) => noticesPage(by, logChoiceFrom(context), wording))
+  page('/notices', async (by, context, wording) => noticesPage(by, await logChoiceFrom(context), wording))
   page('/proposals', (by, _, wording) => proposalsPage(by, wording))
   page('/sticks/:id', (by, context, wording) =>
     stickPage(by, { stickId: nameFrom(context, 'id'), past: historyFrom(context) }, wording),
@@ -64,22 +62,32 @@ export function buildPages({ open, clock, wordingFor = pageWordingFor }: PagesPa
 }
 
 function choiceFrom(context: Context) {
-  const status = asked(context, 'status', z.enum(statuses))
-  const [depotId, crewId] = [asked(context, 'depot', registerId), asked(context, 'crew', registerId)]
+  const status = asked(context, 'status', isStatus)
+  const [depotId, crewId] = [asked(context, 'depot', isName), asked(context, 'crew', isName)]
   // of the list as a link of ours wrote it; anything else begins at the beginning
   const after = context.req.query('after')
   return { status, depotId, crewId, after: after !== undefined && isPlaceIn(after, { status }) ? after : undefined }
 }
 
-function logChoiceFrom(context: Context) {
-  const [stick, crew, person] = ['stick', 'crew', 'person'].map((name) => asked(context, name, registerId))
+async function logChoiceFrom(context: Context) {
+  const [stick, crew, person] = ['stick', 'crew', 'person'].map((name) => asked(context, name, isName))
   const after = context.req.query('after')
   return {
     ...{ stick, crew, person },
-    to: asked(context, 'to', mailAddress),
-    since: asked(context, 'since', calendarDate),
+    to: await addressAsked(context),
+    since: asked(context, 'since', isCalendarDate),
     after: after !== undefined && isPlaceInLog(after) ? after : undefined,
   }
+}
+
+const isName = (text: string): text is string => registerIdPattern.test(text)
+const isStatus = (text: string): text is Status => (statuses as readonly string[]).includes(text)
+
+/** What makes schemas is as long as all pages, and is loaded when somebody first asks by an address. */
+async function addressAsked(context: Context): Promise<string | undefined> {
+  if ((context.req.query('to') ?? '') === '') return undefined
+  const { mailAddress } = await import('../../shared-domain/mail-address.ts')
+  return asked(context, 'to', (text): text is string => mailAddress.safeParse(text).success)
 }
 
 /** How many of the newest facts were seen already. */
@@ -92,19 +100,18 @@ function historyFrom(context: Context): number {
  * What was not asked for, or left empty in a form, is no choice. What has not the form of one is not passed over: to show
  * everything would answer another question.
  */
-function asked<T>(context: Context, name: string, schema: z.ZodType<T>): T | undefined {
+function asked<T extends string>(context: Context, name: string, isOne: (text: string) => text is T): T | undefined {
   const text = context.req.query(name)
   if (text === undefined || text === '') return undefined
-  const choice = schema.safeParse(text)
-  if (choice.success) return choice.data
+  if (isOne(text)) return text
   throw invalid({ pointer: `/${name}`, came: text, expected: name })
 }
 
 /** Of what is no name nothing is looked up. */
 function nameFrom(context: Context, parameter: string): string {
-  const name = registerId.safeParse(context.req.param(parameter))
-  if (!name.success) throw notFound(parameter)
-  return name.data
+  const name = context.req.param(parameter) ?? ''
+  if (!isName(name)) throw notFound(parameter)
+  return name
 }
 
 /** What is said where what was asked for has not the form of such a thing. */

@@ -1,7 +1,6 @@
 /** One stick: where it stands and why, its clocks, its holds and what clears them, and its whole history. */
 
 import { html } from 'hono/html'
-import { testerInWords } from '../../shared-domain/bench-test/bench-test.ts'
 import type { Judgement } from '../../shared-domain/bench-test/judge.ts'
 import { worstFirst } from '../../shared-domain/bench-test/worst-first.ts'
 import type { RecordedFact } from '../../shared-domain/facts.ts'
@@ -25,7 +24,19 @@ import { documentOf } from './layout.ts'
 import { handsOf } from './slip.ts'
 import { survey, verdictLine } from './test-page.ts'
 import type { PageWording } from './wording.ts'
-import { date, dueFor, moment, type Names, namesIn, order, statusMark, whatToDo, where, wrongLabel } from './words.ts'
+import {
+  date,
+  dueFor,
+  moment,
+  type Names,
+  namesIn,
+  order,
+  statusMark,
+  testerOf,
+  whatToDo,
+  where,
+  wrongLabel,
+} from './words.ts'
 
 const factsOnPage = 50
 
@@ -268,7 +279,7 @@ function tested(fact: RecordedFact & { kind: 'tested' }, { stickId, facts, wordi
   const { say } = wording
   const { test, judgement, factId } = fact
   const what = say('was tested', { verdict: judgement.verdict })
-  const why = say('tested for and by', { reason: test.reason, by: testerInWords(test.testedBy) })
+  const why = say('tested for and by', { reason: test.reason, by: testerOf(test.testedBy) })
   const before = firstVerdict(fact, facts, say)
   return html`<a href="${linkTo(stickId, factId)}"><strong>${what}</strong></a>${before} ${why}${reasons(judgement, wording)}`
 }

@@ -1,7 +1,6 @@
 /** How a bench test was done and by what it was judged: what an auditor asks of a record. */
 
 import { html } from 'hono/html'
-import { testerInWords } from '../../shared-domain/bench-test/bench-test.ts'
 import { judgedBy } from '../../shared-domain/bench-test/editions.ts'
 import type { JudgedBy } from '../../shared-domain/bench-test/judge.ts'
 import { limitFor } from '../../shared-domain/bench-test/limits.ts'
@@ -13,7 +12,7 @@ import type { ToldTest } from '../questions/accounts.ts'
 import type { Markup } from '../web/web-page.ts'
 import { headings } from './filter.ts'
 import type { PageWording } from './wording.ts'
-import { moment, placeOn } from './words.ts'
+import { moment, placeOn, testerOf } from './words.ts'
 
 type Say = PageWording['say']
 type Row = readonly [name: string, value: Markup | string]
@@ -39,7 +38,7 @@ function whoAndWhen({ fact }: ToldTest, zone: string, wording: PageWording): Row
   const { say, word } = wording
   const when = moment(fact.recordedAt, zone, wording)
   return [
-    [say('tested by'), testerInWords(test.testedBy)],
+    [say('tested by'), testerOf(test.testedBy)],
     [say('tested on'), at === undefined ? say('hour unknown', { on }) : say('at hour', { on, at })],
     [say('recorded by'), say('who and when', { who: fact.recordedBy, when })],
     [say('reason for test'), word('reason', test.reason)],

@@ -1,5 +1,6 @@
 /** Statuses, dates and places as a page shows them: each status by word and by shape, never by colour alone. */
 import { html, raw } from 'hono/html'
+import type { Tester } from '../../shared-domain/bench-test/bench-test.ts'
 import { type CalendarDate, daysBetween, type Instant } from '../../shared-domain/calendar.ts'
 import type { Standing } from '../../shared-domain/state/standing.ts'
 import type { StickState } from '../../shared-domain/state/state.ts'
@@ -148,6 +149,9 @@ export function placeOn(place: Place, say: Say): string {
     span,
   ].join(', ')
 }
+
+/** A tester is known by name, or by their number on the register of people. */
+export const testerOf = (tester: Tester): string => (typeof tester === 'string' ? tester : tester.personId)
 
 export const capital = (text: string): string => `${text.charAt(0).toUpperCase()}${text.slice(1)}`
 
