@@ -73,7 +73,10 @@ describe('the link', () => {
 
   test('its button confirms, for that person alone, and clears nothing', async () => {
     const answer = await open(linkOf(ana), 'POST')
-    expect([answer.status, await answer.text()]).toEqual([200, expect.stringContaining('<h1>Thank you, Ana Ferro</h1>')])
+    expect([answer.status, await answer.text()]).toEqual([
+      200,
+      expect.stringContaining('<h1>Thank you, Ana Ferro</h1>'),
+    ])
     expect(hold(ana).answeredAt).toBe('2026-03-06T20:30:00.000Z')
     expect(hold(bo).answeredAt).toBeUndefined()
     expect((await house.done('GET', '/v1/sticks/S-1')).json.status).toBe('on hold')
@@ -91,7 +94,10 @@ describe('the link', () => {
     house.at('2026-03-07T08:00:00.000Z')
     for (const method of ['GET', 'POST']) {
       const again = await open(linkOf(ana), method)
-      expect([again.status, await again.text()]).toEqual([409, expect.stringContaining('since 6 March 2026, 14:30 CST')])
+      expect([again.status, await again.text()]).toEqual([
+        409,
+        expect.stringContaining('since 6 March 2026, 14:30 CST'),
+      ])
     }
     expect(kept()).toBe(before)
   })

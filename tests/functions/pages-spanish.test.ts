@@ -39,7 +39,11 @@ beforeAll(async () => {
   telescoping = short.factId
   await house.done('POST', '/v1/sticks/TELE/bench-tests', short)
   await house.done('POST', '/v1/sticks/HELD/defects', fact({ kind: 'tingle', note: hostile }))
-  await house.done('POST', '/v1/sticks/HELD/uses', fact({ days: 2, conditions: ['wet', 'salt'] }))
+  await house.done(
+    'POST',
+    '/v1/sticks/HELD/uses',
+    fact({ occurredOn: '2026-02-25', days: 2, conditions: ['wet', 'salt'] }),
+  )
   await house.done('POST', '/v1/sticks/HELD/moves', fact({ to: { bench: 'DEP-1' } }))
   await house.done('POST', '/v1/sticks/GONE/removals', fact({ reason: hostile }))
   const other = { packs: ['us-mo-200'] }
@@ -56,7 +60,10 @@ function wordsOf(markup: string): string {
     )
     .replace(/<[^>]*>/g, ' ')
     .replace(/“[^”]*” \(texto original en inglés\)/g, '')
-    .replace(/29 CFR[^<\s]*|MO-200[^<]*?2|sample value|Bench survey|Safety engineer|Quarterturn/g, '')
+    .replace(
+      /29 CFR[^<\s]*|MO-200[^<]*?2|sample value|Bench survey|Safety engineer|Quarterturn|Crew two|(?:North|South) yard|tip|base/g,
+      '',
+    )
 }
 
 const english =
