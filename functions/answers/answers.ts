@@ -16,9 +16,9 @@ import type { Table } from '../store/table.ts'
 import { alarmWords } from '../store/table-shape.ts'
 import { type ConfirmationLink, faultOf } from '../web/confirmation-link.ts'
 import { momentInWords } from '../web/moment.ts'
-import { readerOf } from '../web/reader.ts'
+import { pageReaderOf } from '../web/reader.ts'
 import { behindASecret, type Markup, webPage } from '../web/web-page.ts'
-import { isOver, orderOf, whatToDo, whyOf } from './told.ts'
+import { errandWith, isOver, orderOf, whyNotToUse } from './told.ts'
 import { type AnswerWording, answerWordingFor } from './wording.ts'
 
 export interface AnswersParts {
@@ -40,7 +40,7 @@ export function buildAnswers(parts: AnswersParts): Hono {
 
 /** Where no notice is found the browser says the language. */
 function asked({ wordingFor = answerWordingFor }: AnswersParts, context: Context): Promise<AnswerWording> {
-  return wordingFor(readerOf(context.req.raw))
+  return wordingFor(pageReaderOf(context.req.raw))
 }
 
 function wordingOf({ wordingFor = answerWordingFor }: AnswersParts, { to }: Notice): Promise<AnswerWording> {
@@ -63,8 +63,8 @@ async function show(parts: AnswersParts, context: Context): Promise<Response> {
   if (found instanceof Response) return found
   const wording = await wordingOf(parts, found)
   const { say } = wording
-  const main = html`${whatToDo(found, wording)}
-${whyOf(found, wording)}
+  const main = html`${errandWith(found, wording)}
+${whyNotToUse(found, wording)}
 <form method="post"><button>${say('i have read this')}</button></form>
 <p>${say('not confirmed yet')}</p>
 ${numberOf(found, say)}`
@@ -96,7 +96,7 @@ function stillToDo(notice: Notice, lead: Markup, wording: AnswerWording): Markup
   const more = notice.lines.every(isOver) ? '' : html`<p>${say('ends nothing')}</p>`
   return html`${lead}
 <p class="order"><strong>${orderOf(notice, wording)}</strong></p>
-${whatToDo(notice, wording)}
+${errandWith(notice, wording)}
 ${more}
 <p>${say('you may close this')}</p>
 ${numberOf(notice, say)}`

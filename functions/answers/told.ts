@@ -17,7 +17,7 @@ export function orderOf({ lines, more = 0 }: Notice, { say }: AnswerWording): st
   return status === 'awaiting first test' ? say('order untested', { stick }) : say('order', { stick, status })
 }
 
-export function whatToDo({ lines, more = 0, unanswered = [] }: Notice, { say, list }: AnswerWording): Markup {
+export function errandWith({ lines, more = 0, unanswered = [] }: Notice, { say, list }: AnswerWording): Markup {
   const [line] = lines
   const errand = line === undefined || lines.length + more > 1 ? say('do several') : errandOf(line, say)
   const others =
@@ -40,7 +40,7 @@ export const isOver = ({ status }: StickLine): boolean => status === 'removed fr
 const mostHoldsShown = 4
 const mostSticksShown = 30
 
-export function whyOf({ lines, more = 0 }: Notice, wording: AnswerWording): Markup {
+export function whyNotToUse({ lines, more = 0 }: Notice, wording: AnswerWording): Markup {
   const { say } = wording
   const [line, ...others] = lines
   if (line !== undefined && others.length + more === 0) {

@@ -12,7 +12,7 @@ import { describe, log } from '../ground/log.ts'
 import type { Asker } from '../questions/asker.ts'
 import { isPlaceInLog } from '../questions/notices.ts'
 import { isPlaceIn } from '../questions/roster.ts'
-import { readerOf } from '../web/reader.ts'
+import { pageReaderOf } from '../web/reader.ts'
 import { type WebDocument, webPage } from '../web/web-page.ts'
 import { documentOf } from './layout.ts'
 import { noticesPage } from './notices-page.ts'
@@ -38,7 +38,7 @@ type Page = (asker: Asker, context: Context, wording: PageWording) => Promise<We
 export function buildPages({ open, clock, wordingFor = pageWordingFor }: PagesParts): Hono {
   const app = new Hono()
   const asker = (): Asker => ({ organisation: open(), caller: reader, now: clock() })
-  const wordingOf = (context: Context) => wordingFor(readerOf(context.req.raw))
+  const wordingOf = (context: Context) => wordingFor(pageReaderOf(context.req.raw))
   const page = (path: string, of: Page) =>
     app.get(path, async (context) => webPage(await of(asker(), context, await wordingOf(context))))
   app.get('/', (context) => context.redirect('/roster'))

@@ -3,7 +3,7 @@ import type { Reader } from '../../shared-domain/wording.ts'
 import { type Language, languages } from '../../shared-domain/words.ts'
 
 /** A signed-in person's entry is to go first here. */
-export function readerOf(request: Request): Reader {
+export function pageReaderOf(request: Request): Reader {
   return { language: languageAsked(request.headers.get('accept-language') ?? ''), units: 'metric' }
 }
 
