@@ -1,8 +1,8 @@
 /** Identifiers as fields of a body. */
 import * as z from 'zod'
+import { registerIdPattern } from './identifier-pattern.ts'
 
-/** Names of one's own making: no control or invisible characters, nothing that needs escaping in a key. */
-export const registerId = z.string().regex(/^[A-Za-z0-9](?:[A-Za-z0-9._-]{0,62}[A-Za-z0-9])?$/, {
+export const registerId = z.string().regex(registerIdPattern, {
   error:
     'an identifier of 1 to 64 letters, digits, dots, hyphens or underscores, beginning and ending with a letter or digit',
 })

@@ -46,6 +46,8 @@ export interface Wording<Own extends Messages> {
   readonly objection: (objection: Objection) => string
   /** a day as it was stated, whether or not there is such a day */
   readonly day: (stated: string) => string
+  /** names one after the other, with the word for “and” before the last */
+  readonly list: (names: readonly string[]) => string
 }
 
 /** A sentence of a record, and the place on a stick that it begins with. */
@@ -84,6 +86,7 @@ export function wordingIn<Own extends Messages>(spoken: Spoken, units: UnitSyste
     told: (told) => toldIn({ ...by, own }, told),
     objection: (one) => objectionIn(by, one),
     day: speech.date,
+    list: speech.list,
   }
 }
 

@@ -1,10 +1,12 @@
 /** Where the link in a mail leads: a page with one button. Opening it changes nothing; the button confirms. */
+import { readFileSync } from 'node:fs'
+import { join } from 'node:path'
 import type { Context } from 'hono'
 import { html } from 'hono/html'
 import { Hono } from 'hono/tiny'
 import type { Instant } from '../../shared-domain/calendar.ts'
-import { registerId } from '../../shared-domain/identifiers.ts'
-import { safetyWords } from '../../shared-domain/safety-words.ts'
+import { registerIdPattern } from '../../shared-domain/identifier-pattern.ts'
+import type { Reader } from '../../shared-domain/wording.ts'
 import type { WallClock } from '../ground/clock.ts'
 import { describe, log } from '../ground/log.ts'
 import { openNotices } from '../store/notice-life.ts'
@@ -13,42 +15,60 @@ import { openOrganisation } from '../store/organisation.ts'
 import type { Table } from '../store/table.ts'
 import { alarmWords } from '../store/table-shape.ts'
 import { type ConfirmationLink, faultOf } from '../web/confirmation-link.ts'
-import { behindASecret, type Markup, webDocument, webPage } from '../web/web-page.ts'
+import { momentInWords } from '../web/moment.ts'
+import { pageReaderOf } from '../web/reader.ts'
+import { behindASecret, type Markup, webPage } from '../web/web-page.ts'
+import { errandWith, isOver, orderOf, whyNotToUse } from './told.ts'
+import { type AnswerWording, answerWordingFor } from './wording.ts'
 
 export interface AnswersParts {
   readonly table: Table
   readonly clock: WallClock
+  /** passed in, so that a test may speak otherwise */
+  readonly wordingFor?: (reader: Reader) => Promise<AnswerWording>
 }
 
 const path = '/answers/:organisation/:number/:until/:signature'
 
 export function buildAnswers(parts: AnswersParts): Hono {
   const app = new Hono()
-  app.get(path, (context) => guarded(() => show(parts, context)))
-  app.post(path, (context) => guarded(() => confirm(parts, context)))
-  app.notFound(() => page(404, 'No such link', html`<p>Nothing of this name exists.</p>`))
+  app.get(path, (context) => guarded(parts, context, show))
+  app.post(path, (context) => guarded(parts, context, confirm))
+  app.notFound(async (context) => unknown(await asked(parts, context)))
   return app
 }
 
-async function guarded(work: () => Promise<Response>): Promise<Response> {
+/** Where no notice is found the browser says the language. */
+function asked({ wordingFor = answerWordingFor }: AnswersParts, context: Context): Promise<AnswerWording> {
+  return wordingFor(pageReaderOf(context.req.raw))
+}
+
+function wordingOf({ wordingFor = answerWordingFor }: AnswersParts, { to }: Notice): Promise<AnswerWording> {
+  return wordingFor({ language: to.language, units: to.units })
+}
+
+type Work = (parts: AnswersParts, context: Context) => Promise<Response>
+
+async function guarded(parts: AnswersParts, context: Context, work: Work): Promise<Response> {
   try {
-    return await work()
+    return await work(parts, context)
   } catch (error) {
     log('error', alarmWords.answerFailed, { trouble: describe(error) })
-    return page(500, 'Something failed on our side', html`<p>Nothing was recorded. Please try again.</p>`)
+    return failed(await asked(parts, context))
   }
 }
 
 async function show(parts: AnswersParts, context: Context): Promise<Response> {
   const found = await noticeBehind(parts, context)
   if (found instanceof Response) return found
-  return page(
-    200,
-    `Notice ${found.number}`,
-    html`<p>${found.to.name}: ${about(found)}.</p>
-<form method="post"><button>I have read this notice</button></form>
-<p>Opening this page has confirmed nothing yet. Press the button, so that nobody else has to be sent after you.</p>`,
-  )
+  const wording = await wordingOf(parts, found)
+  const { say } = wording
+  const main = html`${errandWith(found, wording)}
+${whyNotToUse(found, wording)}
+<form method="post"><button>${say('i have read this')}</button></form>
+<p>${say('not confirmed yet')}</p>
+${numberOf(found, say)}`
+  return page({ status: 200, title: orderOf(found, wording), isOrder: true, main }, wording)
 }
 
 async function confirm(parts: AnswersParts, context: Context): Promise<Response> {
@@ -58,81 +78,117 @@ async function confirm(parts: AnswersParts, context: Context): Promise<Response>
   if (!(await notices.confirm(found, parts.clock()))) {
     const now = await noticeBehind(parts, context)
     if (now instanceof Response) return now
-    if (!(await notices.confirm(now, parts.clock()))) return usedBefore(now)
+    if (!(await notices.confirm(now, parts.clock()))) return usedBefore(parts, now)
   }
   log('info', 'notice confirmed as read', { notice: found.number })
+  const wording = await wordingOf(parts, found)
+  const { say } = wording
+  const lead = html`<p>${say('it is recorded')}</p>`
   return page(
-    200,
-    'Thank you',
-    html`<p>It is recorded that ${found.to.name} has read notice ${found.number}: ${about(found)}.</p>
-<p>${found.kind === 'removal' ? 'The stick does not come back into service.' : 'This clears nothing: the stick must not be used until what the notice names is done.'}</p>`,
+    { status: 200, title: say('thank you', { name: found.to.name }), main: stillToDo(found, lead, wording) },
+    wording,
   )
 }
 
+/** Nobody is left with a word of thanks alone: what the notice asks for is still to be done. */
+function stillToDo(notice: Notice, lead: Markup, wording: AnswerWording): Markup {
+  const { say } = wording
+  const more = notice.lines.every(isOver) ? '' : html`<p>${say('ends nothing')}</p>`
+  return html`${lead}
+<p class="order"><strong>${orderOf(notice, wording)}</strong></p>
+${errandWith(notice, wording)}
+${more}
+<p>${say('you may close this')}</p>
+${numberOf(notice, say)}`
+}
+
+const numberOf = ({ number, to: { name } }: Notice, say: AnswerWording['say']) =>
+  html`<p class="small">${say('number', { number, name })}</p>`
+
 /** What never was and what was tampered with are answered alike. */
-async function noticeBehind({ table, clock }: AnswersParts, context: Context): Promise<Notice | Response> {
+async function noticeBehind(parts: AnswersParts, context: Context): Promise<Notice | Response> {
+  const { table, clock } = parts
   const link = linkFrom(context)
   const notice = link === null ? undefined : await openNotices(table, link.organisation).one(link.number)
   const fault = link === null ? 'tampered with' : faultOf(link, notice, clock())
   if (fault !== null || notice === undefined) {
     log('info', 'a link that is no good', { fault: fault ?? 'tampered with' })
-    return fault === 'expired' ? expired() : unknown()
+    // a notice whose link was tampered with says nothing of its reader
+    if (fault !== 'expired' || notice === undefined) return unknown(await asked(parts, context))
+    return expired(await wordingOf(parts, notice))
   }
   // who has left may not end the silence that is to bring somebody else there
-  if (await openOrganisation(table, notice.organisation).hasLeft(notice.to.email, clock())) return left(notice)
-  return notice.answeredAt === undefined ? notice : usedBefore(notice)
+  if (await openOrganisation(table, notice.organisation).hasLeft(notice.to.email, clock()))
+    return left(notice, await wordingOf(parts, notice))
+  return notice.answeredAt === undefined ? notice : usedBefore(parts, notice)
 }
 
 function linkFrom(context: Context): ConfirmationLink | null {
   const { organisation = '', number = '', until = '', signature = '' } = context.req.param() as Record<string, string>
-  const named = registerId.safeParse(organisation).success && registerId.safeParse(number).success
+  const named = registerIdPattern.test(organisation) && registerIdPattern.test(number)
   // what is no instant was never signed
   return named ? { organisation, number, until: until as Instant, signature } : null
 }
 
-function about({ lines, kind, more = 0 }: Notice): string {
-  const [line] = lines
-  const sticks = lines.length + more
-  const what =
-    sticks > 1
-      ? `${sticks} sticks must not be used, among them ${line?.stickId ?? ''}: do not use them`
-      : `stick ${line?.stickId ?? ''} is ${line?.status ?? 'not fit for use'}: do not use it`
-  return kind === 'unanswered' ? `${what}; others have not confirmed it` : what
+function unknown(wording: AnswerWording): Promise<Response> {
+  const { say } = wording
+  const main = html`<p>${say('open it anew')}</p><p>${say('go by the mail')}</p>`
+  return page({ status: 404, title: say('link no good'), main }, wording)
 }
 
-const unknown = () =>
-  page(
-    404,
-    'This link is no good',
-    html`<p>It is not as it was sent, or was meant for something else. Open it once more from the mail itself.</p>`,
-  )
+function expired(wording: AnswerWording): Promise<Response> {
+  const { say } = wording
+  const main = html`<p>${say('time is over')}</p><p>${say('go by the mail')}</p>`
+  return page({ status: 410, title: say('link expired'), main }, wording)
+}
 
-const expired = () =>
-  page(410, 'This link has expired', html`<p>The time to confirm this notice is over; others have been told since.</p>`)
+function left({ to: { name } }: Notice, wording: AnswerWording): Promise<Response> {
+  const { say } = wording
+  const main = html`<p>${say('has left', { name })}</p><p>${say('go by the mail')}</p>`
+  return page({ status: 403, title: say('no longer yours'), main }, wording)
+}
 
-const left = ({ number, to }: Notice) =>
-  page(
-    403,
-    'This link is no longer good',
-    html`<p>${to.name} is no longer on the register of people, so notice ${number} is confirmed by others. Nothing was recorded.</p>`,
-  )
+async function usedBefore(parts: AnswersParts, notice: Notice): Promise<Response> {
+  const wording = await wordingOf(parts, notice)
+  const { say, day } = wording
+  const { answeredAt } = notice
+  const since =
+    answeredAt === undefined
+      ? say('confirmed already')
+      : say('confirmed since', { when: momentInWords(answeredAt, await zoneOf(parts, notice), day) })
+  const main = stillToDo(notice, html`<p>${since}</p>`, wording)
+  return page({ status: 409, title: say('used before'), main }, wording)
+}
 
-const usedBefore = ({ number, answeredAt }: Notice) =>
-  page(
-    409,
-    'This link was used before',
-    html`<p>Notice ${number} is confirmed as read already${answeredAt === undefined ? '' : html`, since <time datetime="${answeredAt}">${answeredAt.slice(0, 16).replace('T', ' ')} UTC</time>`}. Nothing more is needed.</p>`,
-  )
+/** The clock of the depot of the stick's crew; UTC, which names itself, where no crew has the stick. */
+async function zoneOf({ table, clock }: AnswersParts, { organisation, lines }: Notice): Promise<string> {
+  const crewId = lines[0]?.crewId ?? null
+  const known = openOrganisation(table, organisation)
+  const crew = crewId === null ? undefined : await known.crewNow(crewId, clock())
+  return known.zoneAt(crew?.body.depotId ?? null, clock())
+}
 
-async function page(status: number, title: string, main: Markup): Promise<Response> {
-  const body = html`<main><h1>${title}</h1>
+function failed(wording: AnswerWording): Promise<Response> {
+  const { say } = wording
+  const main = html`<p>${say('try again')}</p><p>${say('go by the mail')}</p>`
+  return page({ status: 500, title: say('failed'), main }, wording)
+}
+
+interface Content {
+  readonly status: number
+  readonly title: string
+  /** the title is an order, and looks like one */
+  readonly isOrder?: true
+  readonly main: Markup
+}
+
+/** The file lies beside the source, and beside the bundle too. */
+const stylesheet = readFileSync(join(import.meta.dirname, 'answers.css'), 'utf8')
+
+function page({ status, title, isOrder, main }: Content, { language, say }: AnswerWording): Promise<Response> {
+  const heading = isOrder ? html`<h1 class="order">${title}</h1>` : html`<h1>${title}</h1>`
+  const body = html`<main>${heading}
 ${main}</main>
-<footer><p>${safetyWords}</p></footer>`
-  return webPage(webDocument(title, stylesheet, body), status, behindASecret)
+<footer><p>${say('safety')}</p></footer>`
+  return webPage({ language, title, stylesheet, body }, status, behindASecret)
 }
-
-const stylesheet = `
-body { margin: 0 auto; padding: 1.5rem; max-width: 36rem; font: 17px/1.5 system-ui, "Liberation Sans", sans-serif }
-button { font: inherit; font-weight: 600; padding: .7rem 1.2rem; min-height: 3rem }
-footer { opacity: .8; font-size: .9rem }
-`

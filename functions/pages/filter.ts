@@ -1,6 +1,7 @@
-/** A choice among register entries, for the filters above the lists. */
+/** Parts of lists: a choice among register entries, for the filter above, and the headings of columns. */
 import { html, raw } from 'hono/html'
 import type { Markup } from '../web/web-page.ts'
+import type { PageWording } from './wording.ts'
 
 interface Choice {
   readonly name: string
@@ -12,7 +13,20 @@ interface Choice {
 }
 
 export function select({ name, label, none, entries, chosen }: Choice): Markup {
-  return html`<label>${label}<select name="${name}"><option value="">${none}</option>${entries.map(
+  const options = entries.map(
     ([value, text]) => html`<option value="${value}"${value === chosen ? raw(' selected') : ''}>${text}</option>`,
-  )}</select></label>`
+  )
+  return html`<label>${label}<select name="${name}"><option value="">${none}</option>${options}</select></label>`
+}
+
+/** The messages of the catalogue that name a column are said with no value. */
+type Heading =
+  | ('stick' | 'status' | 'due' | 'where' | 'crew' | 'why')
+  | ('duty' | 'rule' | 'last done')
+  | ('day' | 'what happened' | 'recorded in history')
+  | ('when' | 'empty' | 'with check piece' | 'right by procedure')
+  | ('number' | 'told on' | 'what' | 'to' | 'sticks' | 'sent' | 'in person')
+
+export function headings(names: readonly Heading[], { say }: PageWording): Markup {
+  return html`<thead><tr>${names.map((name) => html`<th scope="col">${say(name)}</th>`)}</tr></thead>`
 }

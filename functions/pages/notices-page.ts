@@ -2,17 +2,17 @@
 import { html } from 'hono/html'
 import { addDays, type CalendarDate } from '../../shared-domain/calendar.ts'
 import { shownState } from '../../shared-domain/notices/life.ts'
-import type { NoticeKind } from '../../shared-domain/notices/notice.ts'
 import { mayAtAll } from '../../shared-domain/rights.ts'
 import { type MarkedAddress, markedAddressesFor } from '../questions/addresses.ts'
 import type { Asker } from '../questions/asker.ts'
 import { type Directory, directoryFor } from '../questions/directory.ts'
 import { type LogEntry, type LogPage, type LogQuery, noticesFor } from '../questions/notices.ts'
 import { todayAt } from '../questions/today.ts'
-import type { Markup } from '../web/web-page.ts'
-import { select } from './filter.ts'
+import type { Markup, WebDocument } from '../web/web-page.ts'
+import { headings, select } from './filter.ts'
 import { documentOf } from './layout.ts'
-import { date, moment } from './words.ts'
+import type { PageWording } from './wording.ts'
+import { date, moment, sharedZone } from './words.ts'
 
 type Notice = LogEntry['notice']
 
@@ -27,7 +27,7 @@ const mostSticksNamed = 4
 
 const noticesOnPage = 100
 
-export async function noticesPage(asker: Asker, choice: LogChoice): Promise<Markup> {
+export async function noticesPage(asker: Asker, choice: LogChoice, wording: PageWording): Promise<WebDocument> {
   const { after = '', ...asked } = choice
   const since = choice.since ?? addDays((await todayAt(asker, null)).today, -daysShown)
   const [directory, log, marks] = await Promise.all([
@@ -35,7 +35,8 @@ export async function noticesPage(asker: Asker, choice: LogChoice): Promise<Mark
     noticesFor(asker, { ...asked, since, after, limit: noticesOnPage }),
     mayAtAll(asker.caller.role, 'keep addresses') ? markedAddressesFor(asker) : [],
   ])
-  return documentOf('Notices', body({ choice, since, directory, log, marks }), 'notices')
+  const main = body({ choice, since, directory, log, marks }, wording)
+  return documentOf({ title: wording.say('notices'), main, here: 'notices' }, wording)
 }
 
 interface Known {
@@ -46,129 +47,141 @@ interface Known {
   readonly marks: readonly MarkedAddress[]
 }
 
-function body({ choice, since, directory, log, marks }: Known): Markup {
-  const zones: Zones = (notice) => zoneFor(notice, directory)
-  const { entries, next } = log
-  const further =
-    next === null
-      ? html`<a href="${linkTo({ ...choice, after: undefined, since: addDays(since, -2 * daysShown) })}">Earlier notices too</a>`
-      : html`<a href="${linkTo({ ...choice, since, after: next })}">Next notices</a>`
-  return html`<h1>Notices${about(choice)}</h1>
-${marks.length === 0 ? '' : markedAddresses(marks, zones(null))}
+function body(known: Known, wording: PageWording): Markup {
+  const { choice, since, directory, log, marks } = known
+  const { say } = wording
+  return html`<h1>${headingOf(choice, say)}</h1>
+${marks.length === 0 ? '' : markedAddresses(marks, sharedZone(directory), wording)}
 <form class="filter" method="get" action="/notices">
-<label>Stick<input name="stick" value="${choice.stick ?? ''}" autocomplete="off"></label>
-${select({ name: 'crew', label: 'Crew', none: 'every crew', entries: directory.crews.map(({ id, name }) => [id, name]), chosen: choice.crew })}
-${select({ name: 'person', label: 'Person', none: 'everybody', entries: directory.people.map(({ id, name }) => [id, name]), chosen: choice.person })}
-<button>Show</button>
+<label>${say('stick')}<input name="stick" value="${choice.stick ?? ''}" autocomplete="off"></label>
+${select({
+  name: 'crew',
+  label: say('crew'),
+  none: say('every crew'),
+  entries: directory.crews.map(({ id, name }) => [id, name]),
+  chosen: choice.crew,
+})}
+${select({
+  name: 'person',
+  label: say('person'),
+  none: say('everybody'),
+  entries: directory.people.map(({ id, name }) => [id, name]),
+  chosen: choice.person,
+})}
+<button>${say('show')}</button>
 </form>
-${entries.length === 0 ? html`<p class="empty">Nothing was told since ${date(since)}.</p>` : table(entries, since, zones)}
-<nav class="pages" aria-label="Pages">${further}</nav>`
+${log.entries.length === 0 ? html`<p class="empty">${say('notices none', { on: since })}</p>` : table(known, wording)}
+<nav class="pages" aria-label="${say('pages')}">${further(known, say)}</nav>`
+}
+
+function further({ choice, since, log: { next } }: Known, say: PageWording['say']): Markup {
+  if (next !== null) return html`<a href="${linkTo({ ...choice, since, after: next })}">${say('next notices')}</a>`
+  const earlier = linkTo({ ...choice, after: undefined, since: addDays(since, -2 * daysShown) })
+  return html`<a href="${earlier}">${say('earlier notices')}</a>`
 }
 
 /** Whoever reads mail there hears nothing from this service: the first thing a manager has to see. */
-function markedAddresses(marks: readonly MarkedAddress[], zone: string): Markup {
-  return html`<section class="hold" aria-labelledby="marked"><h2 id="marked">Nothing is sent to ${marks.length === 1 ? 'this address' : 'these addresses'}</h2>
-<ul class="reasons">${marks.map(
-    ({ email, why, since, notice }) =>
-      html`<li><a href="${linkTo({ to: email })}">${email}</a>: ${marked[why] ?? why}, notice ${notice}, ${moment(since, zone)}</li>`,
-  )}</ul>
-<p>What is owed there goes to the next person up until a manager clears the mark. Until then, tell its reader by other means.</p></section>`
+function markedAddresses(marks: readonly MarkedAddress[], zone: string, wording: PageWording): Markup {
+  const { say } = wording
+  const lines = marks.map(({ email, why, since, notice: number }) => {
+    const when = moment(since, zone, wording)
+    const known = why === 'bounced' || why === 'complained'
+    const what = known ? say(`address ${why}`, { number, when }) : say('address otherwise', { why, number, when })
+    return html`<li><a href="${linkTo({ to: email })}">${email}</a>: ${what}</li>`
+  })
+  return html`<section class="hold" aria-labelledby="marked">
+<h2 id="marked">${say('addresses lost', { addresses: marks.length })}</h2>
+<p>${say('do addresses lost')}</p>
+<ul class="reasons">${lines}</ul></section>`
 }
 
-const marked: { readonly [why: string]: string } = {
-  bounced: 'mail came back',
-  complained: 'its reader reported our mail as unwanted',
+function headingOf({ stick, to }: LogChoice, say: PageWording['say']): string {
+  if (stick !== undefined) return say('notices of', { stick })
+  return to === undefined ? say('notices') : say('notices to', { to })
 }
 
-function about({ stick, to }: LogChoice): string {
-  if (stick !== undefined) return ` about stick ${stick}`
-  return to === undefined ? '' : ` to ${to}`
+/** By the clock of the depot of which crew a notice tells its times; of no one crew, by the clock that all share. */
+function zoneFor(notice: Notice, directory: Directory): string {
+  const crewId = notice.lines[0]?.crewId
+  const depotId = directory.crews.find(({ id }) => id === crewId)?.depotId
+  return directory.depots.find(({ id }) => id === depotId)?.timeZone ?? sharedZone(directory)
 }
 
-/** By the clock of the depot of which crew a notice tells its times; of no one crew, by the clock that all depots share. */
-type Zones = (notice: Notice | null) => string
+const columns = ['number', 'told on', 'what', 'to', 'sticks', 'sent', 'in person'] as const
 
-function zoneFor(notice: Notice | null, { crews, depots }: Directory): string {
-  const crewId = notice?.lines[0]?.crewId
-  const depotId = crews.find(({ id }) => id === crewId)?.depotId
-  const own = depots.find(({ id }) => id === depotId)?.timeZone
-  const [first, ...others] = new Set(depots.map(({ timeZone }) => timeZone))
-  return own ?? (others.length === 0 ? first : undefined) ?? 'UTC'
-}
-
-function table(entries: readonly LogEntry[], since: CalendarDate, zones: Zones): Markup {
+function table({ log: { entries }, since, directory }: Known, wording: PageWording): Markup {
   return html`<table class="cards">
-<caption>Owed since ${date(since)}, the newest first. The number stands in each mail’s subject; times are by the clock of the crew’s depot.</caption>
-<thead><tr><th scope="col">Number</th><th scope="col">Owed</th><th scope="col">What</th><th scope="col">To</th><th scope="col">Sticks</th><th scope="col">Sent</th><th scope="col">Face to face</th></tr></thead>
-<tbody>${entries.map((entry) => row(entry, zones(entry.notice)))}</tbody></table>`
+<caption>${wording.say('notices caption', { on: since })}</caption>
+${headings(columns, wording)}
+<tbody>${entries.map((entry) => row(entry, zoneFor(entry.notice, directory), wording))}</tbody></table>`
 }
 
-function row(entry: LogEntry, zone: string): Markup {
+function row(entry: LogEntry, zone: string, wording: PageWording): Markup {
   const { notice } = entry
+  const { say, word } = wording
+  const { role } = notice.to
   return html`<tr><th scope="row">${notice.number}</th>
-<td data-label="Owed">${date(notice.day)}</td>
-<td data-label="What">${what(entry)}${insteadOf(notice)}</td>
-<td data-label="To">${reader(notice)}<span class="days">${notice.to.role}</span></td>
-<td data-label="Sticks">${named(notice)}</td>
-<td data-label="Sent">${sent(notice, zone)}</td>
-<td data-label="Face to face">${faceToFace(entry)}</td></tr>`
+<td data-label="${say('told on')}">${date(notice.day, wording)}</td>
+<td data-label="${say('what')}">${what(entry, say)}${insteadOf(notice, wording)}</td>
+<td data-label="${say('to')}">${reader(notice)}<span class="days">${word('role', role)}</span></td>
+<td data-label="${say('sticks')}" class="sticks">${named(notice, say)}</td>
+<td data-label="${say('sent')}">${sent(notice, zone, wording)}</td>
+<td data-label="${say('in person')}">${inPersonOf(entry, say)}</td></tr>`
 }
 
 /** A slip stays to be read, and nobody is to go by it. */
-function what({ notice: { kind }, isOfSlip }: LogEntry): Markup {
-  if (!isOfSlip) return html`${kinds[kind]}`
-  return html`<s>${kinds[kind]}</s><span class="below">A slip, put right since: see the stick’s history</span>`
+function what({ notice: { kind }, isOfSlip }: LogEntry, say: PageWording['say']): Markup {
+  const name = say(`notice ${kind}`)
+  if (!isOfSlip) return html`${name}`
+  return html`<s>${name}</s><span class="below">${say('notice of slip')}</span>`
 }
 
-const kinds: { readonly [kind in NoticeKind]: string } = {
-  digest: 'Due and overdue',
-  hold: 'On hold',
-  removal: 'Removed for good',
-  return: 'Back in service',
-  'used while unfit': 'Used while not fit',
-  report: 'Reported, no hold',
-  'date brought forward': 'Due date brought forward',
-  unanswered: 'Not confirmed by others',
-  'not delivered': 'Not delivered to somebody',
-  proposal: 'A change that needs two',
-  calibration: 'Calibration runs out',
-  'put right': 'Record put right',
-}
-
-function named({ lines, report, proposal, calibration }: Notice): Markup {
-  if (report?.unknownNumber !== undefined) return html`“${report.unknownNumber}”, which no stick has`
-  if (proposal !== undefined) return html`${proposal.kind} ${proposal.entryId}`
-  if (calibration !== undefined) return html`instrument ${calibration.instrumentId}`
+function named({ lines, report, proposal, calibration }: Notice, say: PageWording['say']): Markup {
+  if (report?.unknownNumber !== undefined) return html`${say('number of no stick', { number: report.unknownNumber })}`
+  if (proposal !== undefined) return html`${ofProposal(proposal, say)}`
+  if (calibration !== undefined) return html`${say('of instrument', { id: calibration.instrumentId })}`
   const more = lines.length - mostSticksNamed
   const links = lines
     .slice(0, mostSticksNamed)
     .map(
       ({ stickId }, i) => html`${i === 0 ? '' : ', '}<a href="/sticks/${encodeURIComponent(stickId)}">${stickId}</a>`,
     )
-  return html`${links}${more > 0 ? ` and ${more} more` : ''}`
+  return more > 0 ? html`${links} ${say('more sticks', { more })}` : html`${links}`
 }
 
-function sent(notice: Notice, zone: string): Markup {
-  const { sentAt, trouble } = notice
+function ofProposal({ kind, entryId }: NonNullable<Notice['proposal']>, say: PageWording['say']): string {
+  return kind === 'policy' ? say('change of policy') : say(`change of ${kind}`, { id: entryId })
+}
+
+function sent(notice: Notice, zone: string, wording: PageWording): Markup {
+  const { sentAt, undeliveredWhy: why, trouble } = notice
+  const { say } = wording
   const state = shownState[notice.state]
-  if (state === 'not delivered')
-    return html`<strong>not delivered</strong>${trouble === undefined ? '' : ` – ${trouble}`}`
-  if (state === 'withdrawn') return html`<span class="quiet">withdrawn: ${trouble ?? ''}</span>`
-  if (sentAt !== undefined) return html`${moment(sentAt, zone)}${delivered(notice, zone)}${answered(notice, zone)}`
-  return html`<span class="quiet">not yet</span>`
+  if (state === 'not delivered') {
+    const because = say(why === undefined ? 'not delivered' : `undelivered ${why}`)
+    return html`<strong>${because}</strong>${recorded(trouble, say)}`
+  }
+  if (state === 'withdrawn') return html`<span class="quiet">${say('withdrawn before sent')}</span>`
+  if (sentAt === undefined) return html`<span class="quiet">${say('not sent yet')}</span>`
+  return html`${moment(sentAt, zone, wording)}${delivered(notice, zone, wording)}${answered(notice, zone, wording)}`
 }
 
-function delivered({ deliveredAt, trouble }: Notice, zone: string): Markup {
-  if (deliveredAt !== undefined) return html`<span class="below quiet">delivered ${moment(deliveredAt, zone)}</span>`
-  return trouble === undefined ? html`` : html`<span class="below quiet">${trouble}</span>`
+/** In the words of the mail service. */
+function recorded(trouble: string | undefined, say: PageWording['say']): Markup | string {
+  return trouble === undefined ? '' : html`<span class="below quiet">${say('recorded', { text: trouble })}</span>`
 }
 
-function insteadOf({ passedOnFor = [], missed }: Notice): Markup {
+function delivered({ deliveredAt, trouble }: Notice, zone: string, wording: PageWording): Markup | string {
+  if (deliveredAt === undefined) return recorded(trouble, wording.say)
+  const when = moment(deliveredAt, zone, wording)
+  return html`<span class="below quiet">${wording.say('was delivered', { when })}</span>`
+}
+
+function insteadOf({ passedOnFor = [], missed }: Notice, { say, list }: PageWording): Markup | string {
   if (missed !== undefined)
     return html`<span class="below quiet">${missed.name}${missed.email === null ? '' : html`, ${breakable(missed.email)}`}</span>`
-  return passedOnFor.length === 0
-    ? html``
-    : html`<span class="below quiet">passed on for ${passedOnFor.join(', ')}</span>`
+  if (passedOnFor.length === 0) return ''
+  return html`<span class="below quiet">${say('passed on for', { names: list(passedOnFor) })}</span>`
 }
 
 function reader({ to: { name, email } }: Notice): Markup {
@@ -181,21 +194,21 @@ function breakable(email: string): Markup {
   return html`${email.slice(0, at)}<wbr>${email.slice(at)}`
 }
 
-function answered({ answer, answeredAt }: Notice, zone: string): Markup {
-  if (answer === undefined) return html``
-  return answeredAt === undefined
-    ? html`<span class="below silent">not confirmed as read</span>`
-    : html`<span class="below quiet">confirmed ${moment(answeredAt, zone)}</span>`
+function answered({ answer, answeredAt }: Notice, zone: string, wording: PageWording): Markup | string {
+  const { say } = wording
+  if (answer === undefined) return ''
+  if (answeredAt === undefined) return html`<span class="below silent">${say('not confirmed')}</span>`
+  return html`<span class="below quiet">${say('was confirmed', { when: moment(answeredAt, zone, wording) })}</span>`
 }
 
-function faceToFace({ notice, inPerson }: LogEntry): Markup {
+function inPersonOf({ notice, inPerson }: LogEntry, say: PageWording['say']): Markup {
   const { tellInPerson } = notice.to
-  if (tellInPerson.length === 0) return html`<span class="quiet">nobody</span>`
+  if (tellInPerson.length === 0) return html`<span class="quiet">${say('nobody in person')}</span>`
   return html`<ul class="reasons">${tellInPerson.map(({ name, phone }, place) => {
     const told = inPerson[place]
     return told == null
-      ? html`<li>${name}, ${phone}: <strong>not told yet</strong></li>`
-      : html`<li>${name}: told on ${date(told.toldOn)}, recorded by ${told.by}</li>`
+      ? html`<li>${say('not told in person', { name, phone })} <strong>${say('not told yet')}</strong></li>`
+      : html`<li>${say('told in person', { name, on: told.toldOn, by: told.by })}</li>`
   })}</ul>`
 }
 

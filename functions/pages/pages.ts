@@ -2,21 +2,22 @@
 import type { Context } from 'hono'
 import { html } from 'hono/html'
 import { Hono } from 'hono/tiny'
-import * as z from 'zod'
-import { calendarDate } from '../../shared-domain/date-fields.ts'
-import { registerId } from '../../shared-domain/identifiers.ts'
-import { mailAddress } from '../../shared-domain/mail-address.ts'
-import { statuses } from '../../shared-domain/words.ts'
+import { isCalendarDate } from '../../shared-domain/calendar.ts'
+import { registerIdPattern } from '../../shared-domain/identifier-pattern.ts'
+import type { Reader } from '../../shared-domain/wording.ts'
+import { type Status, statuses } from '../../shared-domain/words.ts'
 import type { WallClock } from '../ground/clock.ts'
 import { invalid, notFound, type Refusal, Refused } from '../ground/errors.ts'
 import { describe, log } from '../ground/log.ts'
 import type { Asker } from '../questions/asker.ts'
 import { isPlaceIn } from '../questions/roster.ts'
-import { type Markup, webPage } from '../web/web-page.ts'
+import { pageReaderOf } from '../web/reader.ts'
+import { type WebDocument, webPage } from '../web/web-page.ts'
 import { documentOf } from './layout.ts'
 import { rosterPage } from './roster-page.ts'
 import { stickPage } from './stick-page.ts'
 import { testPage } from './test-page.ts'
+import { type PageWording, pageWordingFor } from './wording.ts'
 
 /** Nobody signs in yet; whoever reaches the pages reads as a manager of every depot does. */
 const reader: Asker['caller'] = { personId: 'pages', role: 'manager', depots: ['*'], crewId: null }
@@ -25,37 +26,45 @@ export interface PagesParts {
   /** opened anew for each page */
   readonly open: () => Asker['organisation']
   readonly clock: WallClock
+  /** passed in, so that a test may speak otherwise */
+  readonly wordingFor?: (reader: Reader) => Promise<PageWording>
 }
 
-export function buildPages({ open, clock }: PagesParts): Hono {
+type Page = (asker: Asker, context: Context, wording: PageWording) => Promise<WebDocument>
+
+export function buildPages({ open, clock, wordingFor = pageWordingFor }: PagesParts): Hono {
   const app = new Hono()
   const asker = (): Asker => ({ organisation: open(), caller: reader, now: clock() })
-  const page = (path: string, of: (asker: Asker, context: Context) => Promise<Markup>) =>
-    app.get(path, async (context) => webPage(await of(asker(), context)))
+  const wordingOf = (context: Context) => wordingFor(pageReaderOf(context.req.raw))
+  const page = (path: string, of: Page) =>
+    app.get(path, async (context) => webPage(await of(asker(), context, await wordingOf(context))))
   app.get('/', (context) => context.redirect('/roster'))
-  page('/roster', (by, context) => rosterPage(by, choiceFrom(context)))
+  page('/roster', (by, context, wording) => rosterPage(by, choiceFrom(context), wording))
   // pages that are seldom the first, and the sentences of proposals, are loaded with the first that asks for them
-  page('/notices', async (by, context) => {
+  page('/notices', async (by, context, wording) => {
     const { noticesPage } = await import('./notices-page.ts')
-    return noticesPage(by, await logChoiceFrom(context))
+    return noticesPage(by, await logChoiceFrom(context), wording)
   })
-  page('/proposals', async (by) => (await import('./proposals-page.ts')).proposalsPage(by))
-  page('/sticks/:id', (by, context) => stickPage(by, nameFrom(context, 'id'), historyFrom(context)))
-  page('/sticks/:id/bench-tests/:factId', (by, context) =>
-    testPage(by, nameFrom(context, 'id'), nameFrom(context, 'factId')),
+  page('/proposals', async (by, _, wording) => (await import('./proposals-page.ts')).proposalsPage(by, wording))
+  page('/sticks/:id', (by, context, wording) =>
+    stickPage(by, { stickId: nameFrom(context, 'id'), past: historyFrom(context) }, wording),
   )
-  app.notFound(() => webPage(missing(), 404))
-  app.onError((error) => {
-    if (error instanceof Refused) return refusal(error.refusal)
+  page('/sticks/:id/bench-tests/:factId', (by, context, wording) =>
+    testPage(by, { stickId: nameFrom(context, 'id'), factId: nameFrom(context, 'factId') }, wording),
+  )
+  app.notFound(async (context) => webPage(missing('no such thing', await wordingOf(context)), 404))
+  app.onError(async (error, context) => {
+    const wording = await wordingOf(context)
+    if (error instanceof Refused) return refusal(error.refusal, wording)
     log('error', 'page failed', { trouble: describe(error) })
-    return webPage(failed(), 500)
+    return webPage(failed(wording), 500)
   })
   return app
 }
 
 function choiceFrom(context: Context) {
-  const status = asked(context, 'status', z.enum(statuses))
-  const [depotId, crewId] = [asked(context, 'depot', registerId), asked(context, 'crew', registerId)]
+  const status = asked(context, 'status', isStatus)
+  const [depotId, crewId] = [asked(context, 'depot', isName), asked(context, 'crew', isName)]
   // of the list as a link of ours wrote it; anything else begins at the beginning
   const after = context.req.query('after')
   return { status, depotId, crewId, after: after !== undefined && isPlaceIn(after, { status }) ? after : undefined }
@@ -63,14 +72,24 @@ function choiceFrom(context: Context) {
 
 async function logChoiceFrom(context: Context) {
   const { isPlaceInLog } = await import('../questions/notices.ts')
-  const [stick, crew, person] = ['stick', 'crew', 'person'].map((name) => asked(context, name, registerId))
+  const [stick, crew, person] = ['stick', 'crew', 'person'].map((name) => asked(context, name, isName))
   const after = context.req.query('after')
   return {
     ...{ stick, crew, person },
-    to: asked(context, 'to', mailAddress),
-    since: asked(context, 'since', calendarDate),
+    to: await addressAsked(context),
+    since: asked(context, 'since', isCalendarDate),
     after: after !== undefined && isPlaceInLog(after) ? after : undefined,
   }
+}
+
+const isName = (text: string): text is string => registerIdPattern.test(text)
+const isStatus = (text: string): text is Status => (statuses as readonly string[]).includes(text)
+
+/** What makes schemas is as long as all pages, and is loaded when somebody first asks by an address. */
+async function addressAsked(context: Context): Promise<string | undefined> {
+  if ((context.req.query('to') ?? '') === '') return undefined
+  const { mailAddress } = await import('../../shared-domain/mail-address.ts')
+  return asked(context, 'to', (text): text is string => mailAddress.safeParse(text).success)
 }
 
 /** How many of the newest facts were seen already. */
@@ -83,39 +102,55 @@ function historyFrom(context: Context): number {
  * What was not asked for, or left empty in a form, is no choice. What has not the form of one is not passed over: to show
  * everything would answer another question.
  */
-function asked<T>(context: Context, name: string, schema: z.ZodType<T>): T | undefined {
+function asked<T extends string>(context: Context, name: string, isOne: (text: string) => text is T): T | undefined {
   const text = context.req.query(name)
   if (text === undefined || text === '') return undefined
-  const choice = schema.safeParse(text)
-  if (choice.success) return choice.data
-  throw invalid({ pointer: `/${name}`, came: text, expected: choices[name] ?? name })
+  if (isOne(text)) return text
+  throw invalid({ pointer: `/${name}`, came: text, expected: name })
 }
-
-/** As people call what they choose by. */
-const choices: { readonly [name: string]: string } = { to: 'address', since: 'date' }
 
 /** Of what is no name nothing is looked up. */
 function nameFrom(context: Context, parameter: string): string {
-  const name = registerId.safeParse(context.req.param(parameter))
-  if (!name.success) throw notFound(parameter)
-  return name.data
+  const name = context.req.param(parameter) ?? ''
+  if (!isName(name)) throw notFound(parameter)
+  return name
 }
 
-function refusal(why: Refusal): Promise<Response> {
-  if (why.kind === 'not allowed') return webPage(notForYou(why.detail), 403)
+/** What is said where what was asked for has not the form of such a thing. */
+const unknown = {
+  '/stick': 'no such stick',
+  '/crew': 'no such crew',
+  '/person': 'no such person',
+  '/to': 'no such address',
+  '/since': 'no such date',
+  '/status': 'no such status',
+  '/depot': 'no such depot',
+} as const
+type Unknown = (typeof unknown)[keyof typeof unknown] | 'no such thing'
+
+function refusal(why: Refusal, wording: PageWording): Promise<Response> {
+  if (why.kind === 'not allowed') return webPage(notForYou(wording), 403)
   const [fault] = why.kind === 'invalid' ? why.faults : []
-  return webPage(missing(fault === undefined ? undefined : `No such ${fault.expected} is known`), 404)
+  const what = unknown[(fault?.pointer ?? '') as keyof typeof unknown] ?? 'no such thing'
+  return webPage(missing(what, wording), 404)
 }
 
-const notForYou = (detail: string) =>
-  documentOf('Not for you', html`<h1>You may not see this</h1><p class="empty">${detail}</p>`)
-const missing = (what = 'Nothing of this name exists') =>
-  documentOf(
-    'Not found',
-    html`<h1>${what}</h1><p class="empty">Look for it on <a href="/roster">the roster</a> or among <a href="/notices">the notices</a>.</p>`,
-  )
-const failed = () =>
-  documentOf(
-    'Failed',
-    html`<h1>Something failed on our side</h1><p class="empty">Nothing was changed. Please try again.</p>`,
-  )
+function notForYou(wording: PageWording): WebDocument {
+  const { say } = wording
+  const title = say('not for you')
+  return documentOf({ title, main: html`<h1>${title}</h1><p class="empty">${say('ask a manager')}</p>` }, wording)
+}
+
+function missing(what: Unknown, wording: PageWording): WebDocument {
+  const { say } = wording
+  const main = html`<h1>${say(what)}</h1>
+<ul class="empty"><li><a href="/roster">${say('look on the roster')}</a></li>
+<li><a href="/notices">${say('look among the notices')}</a></li></ul>`
+  return documentOf({ title: say('not found'), main }, wording)
+}
+
+function failed(wording: PageWording): WebDocument {
+  const { say } = wording
+  const title = say('failed')
+  return documentOf({ title, main: html`<h1>${title}</h1><p class="empty">${say('try again')}</p>` }, wording)
+}

@@ -6,9 +6,10 @@ import { type Status, statuses } from '../../shared-domain/words.ts'
 import type { Asker } from '../questions/asker.ts'
 import { type Directory, directoryFor } from '../questions/directory.ts'
 import { type RosterRow, rosterFor, silentOn } from '../questions/roster.ts'
-import type { Markup } from '../web/web-page.ts'
-import { select } from './filter.ts'
+import type { Markup, WebDocument } from '../web/web-page.ts'
+import { headings, select } from './filter.ts'
 import { documentOf } from './layout.ts'
+import type { PageWording } from './wording.ts'
 import { dueFor, type Names, namesIn, statusMark, where, whyOf, wrongLabel } from './words.ts'
 
 export interface RosterChoice {
@@ -21,14 +22,15 @@ export interface RosterChoice {
 
 const rowsOnPage = 25
 
-export async function rosterPage(asker: Asker, choice: RosterChoice): Promise<Markup> {
+export async function rosterPage(asker: Asker, choice: RosterChoice, wording: PageWording): Promise<WebDocument> {
   const { after = '', ...asked } = choice
   const [directory, { rows, next }] = await Promise.all([
     directoryFor(asker),
     rosterFor(asker, { ...asked, after, limit: rowsOnPage }),
   ])
   const silent = await silentOn(asker, rows)
-  return documentOf('Roster', body({ rows, silent, next, choice, directory }), 'roster')
+  const main = body({ rows, silent, next, choice, directory }, wording)
+  return documentOf({ title: wording.say('roster'), main, here: 'roster' }, wording)
 }
 
 interface Known {
@@ -40,54 +42,88 @@ interface Known {
   readonly directory: Directory
 }
 
-function body(known: Known): Markup {
+function body(known: Known, wording: PageWording): Markup {
   const { rows, next, choice, directory } = known
-  return html`<h1>Roster</h1>
+  const { say, word } = wording
+  const further =
+    next === null
+      ? ''
+      : html`<nav class="pages" aria-label="${say('pages')}">
+<a href="${linkTo({ ...choice, after: next })}">${say('next sticks')}</a></nav>`
+  return html`<h1>${say('roster')}</h1>
 <form class="filter" method="get" action="/roster">
 ${select({
   name: 'status',
-  label: 'Status',
-  none: 'all that matter, worst first',
-  entries: statuses.map((status) => [status, status]),
+  label: say('status'),
+  none: say('every status'),
+  entries: statuses.map((status) => [status, word('status', status)]),
   chosen: choice.status,
 })}
-${select({ name: 'depot', label: 'Depot', none: 'every depot', entries: options(directory.depots), chosen: choice.depotId })}
-${select({ name: 'crew', label: 'Crew', none: 'every crew', entries: options(directory.crews), chosen: choice.crewId })}
-<button>Show</button>
+${select({
+  name: 'depot',
+  label: say('depot'),
+  none: say('every depot'),
+  entries: options(directory.depots),
+  chosen: choice.depotId,
+})}
+${select({
+  name: 'crew',
+  label: say('crew'),
+  none: say('every crew'),
+  entries: options(directory.crews),
+  chosen: choice.crewId,
+})}
+<button>${say('show')}</button>
 </form>
-${rows.length === 0 ? html`<p class="empty">No stick is listed here.</p>` : table(known)}
-${next === null ? '' : html`<nav class="pages" aria-label="Pages"><a href="${linkTo({ ...choice, after: next })}">Next sticks</a></nav>`}`
+${rows.length === 0 ? html`<p class="empty">${say('roster empty')}</p>` : table(known, wording)}
+${further}`
 }
 
 const options = (entries: Directory['crews'] | Directory['depots']) =>
   entries.map(({ id, name }) => [id, name] as const)
 
-function table({ rows, silent, directory }: Known): Markup {
+const columns = ['stick', 'status', 'due', 'where', 'crew', 'why'] as const
+
+function table({ rows, silent, directory }: Known, wording: PageWording): Markup {
   const names = namesIn(directory)
   const silentOf = ({ stored }: RosterRow) => [...new Set((silent.get(stored.stickId) ?? []).map(({ name }) => name))]
   return html`<table class="cards">
-<caption>Dates are calendar dates at each stick’s depot. A stick may be used through its due date and not after it; one that must not be used for another reason has none here.</caption>
-<thead><tr><th scope="col">Stick</th><th scope="col">Status</th><th scope="col">Due</th><th scope="col">Where</th><th scope="col">Crew</th><th scope="col">Why</th></tr></thead>
-<tbody>${rows.map((row) => line(row, silentOf(row), names))}</tbody>
+<caption>${wording.say('roster caption')}</caption>
+${headings(columns, wording)}
+<tbody>${rows.map((row) => line(row, { silent: silentOf(row), names }, wording))}</tbody>
 </table>`
 }
 
-function line({ stored, standing, today }: RosterRow, silent: readonly string[], names: Names): Markup {
+interface Beside {
+  readonly silent: readonly string[]
+  readonly names: Names
+}
+
+function line({ stored, standing, today }: RosterRow, { silent, names }: Beside, wording: PageWording): Markup {
   const { stickId, state } = stored
-  const label = wrongLabel(standing)
+  const { status, dueOn } = standing
+  const { say } = wording
+  const stopped = mayBeUsed(status) ? '' : html`<strong class="below stopped">${say('do not use')}</strong>`
+  const label = wrongLabel(standing, wording)
+  const beware = label === null ? '' : html`<strong class="below stopped">${label}</strong>`
+  const crew = state.crewId === null ? html`<span class="quiet">${say('none')}</span>` : names.crew(state.crewId)
+  const notConfirmed =
+    silent.length === 0
+      ? ''
+      : html`<span class="below silent">${say('not confirmed by', { names: shortList(silent, wording) })}</span>`
   return html`<tr><th scope="row"><a href="/sticks/${encodeURIComponent(stickId)}">${stickId}</a></th>
-<td data-label="Status">${statusMark(standing)}${mayBeUsed(standing.status) ? '' : html`<strong class="below stopped">Do not use it</strong>`}</td>
-<td data-label="Due">${dueFor(standing.status, standing.dueOn, today)}${label === null ? '' : html`<strong class="below stopped">${label}</strong>`}</td>
-<td data-label="Where">${where(state, names)}</td>
-<td data-label="Crew">${state.crewId === null ? html`<span class="quiet">none</span>` : names.crew(state.crewId)}</td>
-<td data-label="Why" class="why">${whyOf(standing)}${silent.length === 0 ? '' : html`<span class="below silent">Not confirmed by ${shortList(silent)}</span>`}</td></tr>`
+<td data-label="${say('status')}">${statusMark(standing, wording)}${stopped}</td>
+<td data-label="${say('due')}">${dueFor({ status, dueOn, today }, wording)}${beware}</td>
+<td data-label="${say('where')}">${where(state, names, wording)}</td>
+<td data-label="${say('crew')}">${crew}</td>
+<td data-label="${say('why')}" class="why">${whyOf(standing, wording)}${notConfirmed}</td></tr>`
 }
 
 const mostNamed = 3
 
-function shortList(names: readonly string[]): string {
+function shortList(names: readonly string[], { say, list }: PageWording): string {
   const more = names.length - mostNamed
-  return more > 0 ? `${names.slice(0, mostNamed).join(', ')} and ${more} more` : names.join(', ')
+  return more > 0 ? say('and others', { names: names.slice(0, mostNamed).join(', '), more }) : list(names)
 }
 
 function linkTo(choice: RosterChoice): string {

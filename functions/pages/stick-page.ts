@@ -1,10 +1,8 @@
 /** One stick: where it stands and why, its clocks, its holds and what clears them, and its whole history. */
 
 import { html } from 'hono/html'
-import { testerInWords } from '../../shared-domain/bench-test/bench-test.ts'
 import type { Judgement } from '../../shared-domain/bench-test/judge.ts'
 import { worstFirst } from '../../shared-domain/bench-test/worst-first.ts'
-import { type CalendarDate, inWords } from '../../shared-domain/calendar.ts'
 import type { RecordedFact } from '../../shared-domain/facts.ts'
 import type { Clock } from '../../shared-domain/policy/clocks.ts'
 import { slipNames } from '../../shared-domain/slip.ts'
@@ -16,246 +14,355 @@ import { registrationOn } from '../../shared-domain/state/state.ts'
 import { isDated } from '../../shared-domain/state/use.ts'
 import { inOrder } from '../../shared-domain/state/when.ts'
 import { worstHoldFirst } from '../../shared-domain/state/worst-hold.ts'
-import type { Construction } from '../../shared-domain/words.ts'
 import type { ToldTest } from '../questions/accounts.ts'
 import type { Asker } from '../questions/asker.ts'
 import { directoryFor } from '../questions/directory.ts'
 import { type StickSheet, sheetFor } from '../questions/sticks.ts'
-import type { Markup } from '../web/web-page.ts'
+import type { Markup, WebDocument } from '../web/web-page.ts'
+import { headings } from './filter.ts'
 import { documentOf } from './layout.ts'
+import { handsOf } from './slip.ts'
 import { survey, verdictLine } from './test-page.ts'
-import { wording } from './wording.ts'
-import { date, dueFor, moment, type Names, namesIn, order, statusMark, where, wrongLabel } from './words.ts'
+import type { PageWording } from './wording.ts'
+import {
+  date,
+  dueFor,
+  moment,
+  type Names,
+  namesIn,
+  order,
+  statusMark,
+  testerOf,
+  whatToDo,
+  where,
+  wrongLabel,
+} from './words.ts'
 
 const factsOnPage = 50
 
-export async function stickPage(asker: Asker, stickId: string, past: number): Promise<Markup> {
-  const [sheet, directory] = await Promise.all([sheetFor(asker, stickId), directoryFor(asker)])
-  return documentOf(`Stick ${stickId}`, body(sheet, namesIn(directory), past))
-}
-
 /** `past`: how many of the newest facts were seen already. */
-function body(sheet: StickSheet, names: Names, past: number): Markup {
+interface Asked {
+  readonly stickId: string
+  readonly past: number
+}
+
+export async function stickPage(asker: Asker, { stickId, past }: Asked, wording: PageWording): Promise<WebDocument> {
+  const [sheet, directory] = await Promise.all([sheetFor(asker, stickId), directoryFor(asker)])
+  const title = wording.say('stick title', { stick: stickId })
+  return documentOf({ title, main: body(sheet, { names: namesIn(directory), past }, wording) }, wording)
+}
+
+interface Beside {
+  readonly names: Names
+  readonly past: number
+}
+
+function body(sheet: StickSheet, { names, past }: Beside, wording: PageWording): Markup {
   const { stick, standing, silent, last } = sheet
-  return html`<h1>Stick ${stick.stickId}</h1>
-${order(standing.status)}
-<p class="lead">${statusMark(standing)} ${lead(standing)}</p>
-${labelWarning(standing)}
-${standing.status !== 'on hold' ? '' : html`<h2>Holds, and what alone clears each</h2>${worstHoldFirst(standing.holds).map(holdBox)}`}
-${notConfirmedBy(silent)}
-${lastTest(last, stick.stickId, standing)}
-<h2>Clocks</h2>
-${clockTable(sheet)}
-<h2>What it is</h2>
-${description(sheet, names)}
-<h2 id="history">History</h2>
-${historyTable(sheet, names, past)}
-<p><a href="/notices?stick=${encodeURIComponent(stick.stickId)}">What was told of it, and to whom</a></p>`
+  const { say } = wording
+  return html`<h1>${say('stick title', { stick: stick.stickId })}</h1>
+${order(standing, wording)}
+${whatToDo(standing, stick.state, say)}
+<p class="lead">${statusMark(standing, wording)} ${lead(standing, wording)}</p>
+${labelWarning(standing, wording)}
+${holds(standing, wording)}
+${notConfirmedBy(silent, wording)}
+${lastTest(last, sheet, wording)}
+<h2>${say('when due')}</h2>
+${clockTable(sheet, wording)}
+<h2>${say('what it is')}</h2>
+${description(sheet, names, wording)}
+<h2 id="history">${say('history')}</h2>
+${historyTable(sheet, { names, past }, wording)}
+<p><a href="/notices?stick=${encodeURIComponent(stick.stickId)}">${say('notices of stick')}</a></p>`
 }
 
-function lead(standing: Standing): string {
-  const { status, holds } = standing
+function lead(standing: Standing, wording: PageWording): string {
   const why = wording.why(standing)
-  if (status === 'removed from service') return `It is out of service for good, and no test brings it back. ${why}`
-  if (status !== 'on hold') return why
-  return `${holds.length === 1 ? 'One hold stands' : `${holds.length} holds stand`} against it.`
+  if (standing.status === 'removed from service') return wording.say('out for good', { why })
+  return standing.status === 'on hold' ? wording.say('held for', { holds: standing.holds.length }) : why
 }
 
-function labelWarning(standing: Standing): Markup | string {
-  const label = wrongLabel(standing)
+function labelWarning(standing: Standing, wording: PageWording): Markup | string {
+  const label = wrongLabel(standing, wording)
   return label === null ? '' : html`<p><strong>${label}</strong></p>`
 }
 
-function notConfirmedBy(silent: StickSheet['silent']): Markup | string {
+function holds(standing: Standing, wording: PageWording): Markup | string {
+  if (standing.status !== 'on hold') return ''
+  return html`<h2>${wording.say('why held')}</h2>${worstHoldFirst(standing.holds).map((hold) => holdBox(hold, wording))}`
+}
+
+function notConfirmedBy(silent: StickSheet['silent'], { say, list }: PageWording): Markup | string {
   if (silent.length === 0) return ''
-  return html`<p><strong>Not confirmed as read by:</strong> ${[...new Set(silent.map(({ name, role }) => `${name} (${role})`))].join(', ')}.</p>`
+  const names = [...new Set(silent.map(({ name, role }) => say('name and role', { name, role })))]
+  return html`<p><strong>${say('not confirmed as read')}</strong> ${list(names)}.</p>`
 }
 
-function holdBox(hold: Hold): Markup {
-  const said = wording.hold(hold)
-  return html`<div class="hold"><p><strong>${said.text}.</strong>${hold.since === null ? '' : html` <span class="quiet">Since ${date(hold.since)}.</span>`}</p>
-<p>Cleared by: ${said.clearedBy}.</p></div>`
+function holdBox(hold: Hold, { say, hold: toSay }: PageWording): Markup {
+  const { text, clearedBy: what } = toSay(hold)
+  const { since: on } = hold
+  const since = on === null ? '' : html` <span class="quiet">${say('since day', { on })}</span>`
+  return html`<div class="hold"><p><strong>${text}.</strong>${since}</p>
+<p>${say('ended by', { what })}</p></div>`
 }
 
-function description({ stick: { state }, standing, day }: StickSheet, names: Names): Markup {
-  const stick = registrationOn(state, day)?.stick
-  const rows: [string, unknown][] = [
-    ['Where', where(state, names)],
-    ['Crew told of it', state.crewId === null ? 'none; its depot’s managers are told' : names.crew(state.crewId)],
-    ['Construction', stick === undefined ? 'unknown' : spelt(stick.construction)],
-    ['Working length', stick === undefined ? 'unknown' : `${stick.workingLengthMetres} m`],
-    ['Diameter', stick === undefined ? 'unknown' : `${stick.diameterMillimetres} mm`],
-    ['Primary protection', stick?.primaryProtection ? 'yes, relied on for it' : 'not relied on for it'],
+type Row = readonly [name: string, value: Markup | string]
+
+function description(sheet: StickSheet, names: Names, wording: PageWording): Markup {
+  const { stick, standing } = sheet
+  const { say } = wording
+  const { crewId } = stick.state
+  const rows: Row[] = [
+    [say('where'), where(stick.state, names, wording)],
+    [say('crew told'), crewId === null ? say('no crew told') : names.crew(crewId)],
+    ...entryRows(sheet, wording),
+    ...(standing.label === undefined ? [] : [[say('label'), labelled(standing.label, say)] as const]),
   ]
-  if (stick?.sections !== undefined) {
-    const sections = stick.sections.map((one) => `${one.name} ${one.lengthMetres} m`).join(', ')
-    rows.push(['Sections', `${sections}, in order from the working end`])
-  }
-  if (stick?.lot !== undefined) rows.push(['Lot', stick.lot])
-  if (standing.label !== undefined) rows.push(['Label', labelled(standing.label)])
-  if (stick?.inServiceSince !== undefined) rows.push(['In use since', date(stick.inServiceSince)])
   return html`<dl class="facts">${rows.map(([name, value]) => html`<dt>${name}</dt><dd>${value}</dd>`)}</dl>`
 }
 
-function labelled({ shows, since }: NonNullable<Standing['label']>): Markup {
-  return shows === null ? html`taken off on ${date(since)}` : html`shows ${date(shows)}, fixed on ${date(since)}`
+function entryRows({ stick: { state }, day }: StickSheet, wording: PageWording): Row[] {
+  const { say, list } = wording
+  const stick = registrationOn(state, day)?.stick
+  if (stick === undefined) return [[say('construction'), say('unknown')]]
+  const { construction, workingLengthMetres: at, diameterMillimetres: across, sections, lot, inServiceSince } = stick
+  const parts = sections?.map(({ name, lengthMetres }) => say('section and length', { name, at: lengthMetres }))
+  return [
+    [say('construction'), spelt(construction, wording)],
+    [say('working length'), say('length', { at })],
+    [say('diameter name'), say('diameter', { across })],
+    [say('primary protection'), stick.primaryProtection ? say('relied on') : say('not relied on')],
+    ...(parts === undefined ? [] : [[say('sections'), say('sections in order', { sections: list(parts) })] as const]),
+    ...(lot === undefined ? [] : [[say('lot'), lot] as const]),
+    ...(inServiceSince === undefined ? [] : [[say('in use since'), date(inServiceSince, wording)] as const]),
+  ]
 }
 
-function spelt(construction: Construction): string {
-  return construction.includes('FRP') ? `${construction}; fibreglass-reinforced plastic (FRP)` : construction
+function labelled({ shows, since }: NonNullable<Standing['label']>, say: PageWording['say']): string {
+  return shows === null ? say('label taken off', { since }) : say('label shows', { shows, since })
 }
 
-function clockTable({ standing, day }: StickSheet): Markup {
-  if (standing.clocks.length === 0) return html`<p class="empty">No requirement with an interval applies to it.</p>`
-  return html`<table class="cards"><thead><tr><th scope="col">Duty</th><th scope="col">Source</th><th scope="col">Evidence of</th><th scope="col">Due</th></tr></thead>
-<tbody>${standing.clocks.map(
-    (
-      clock,
-    ) => html`<tr><td data-label="Duty">${clock.words}${clock.requirement === standing.governedBy?.requirement && standing.clocks.length > 1 ? html` <strong>(governs)</strong>` : ''}</td>
-<td data-label="Source">${clock.source}</td>
-<td data-label="Evidence of">${clock.since === null ? html`<span class="quiet">none yet</span>` : date(clock.since)}</td>
-<td data-label="Due">${due(clock, standing, day)}</td></tr>`,
-  )}</tbody></table>`
+function spelt(construction: string, { say, word }: PageWording): string {
+  return construction.includes('FRP')
+    ? say('construction of FRP', { construction })
+    : word('construction', construction)
 }
 
-function due(clock: Clock, standing: Standing, today: CalendarDate): Markup {
-  if (!isDated(standing.status) || clock.dueOn !== null) return dueFor(standing.status, clock.dueOn, today)
-  if (clock.since === null) return html`<span class="quiet">not fit before its first test</span>`
-  if (clock.useDaysLeft === undefined) return html`<span class="quiet">does not run out</span>`
+function clockTable(sheet: StickSheet, wording: PageWording): Markup {
+  const { clocks } = sheet.standing
+  if (clocks.length === 0) return html`<p class="empty">${wording.say('no duty')}</p>`
+  return html`<table class="cards">${headings(['duty', 'rule', 'last done', 'due'], wording)}
+<tbody>${clocks.map((clock) => clockRow(clock, sheet, wording))}</tbody></table>`
+}
+
+function clockRow(clock: Clock, { standing, day }: StickSheet, wording: PageWording): Markup {
+  const { say, word } = wording
+  const isFirst = clock.requirement === standing.governedBy?.requirement && standing.clocks.length > 1
+  const duty = isFirst ? say('duty first', { duty: clock.words }) : word('duty', clock.words)
+  const done = clock.since === null ? html`<span class="quiet">${say('never done')}</span>` : date(clock.since, wording)
+  return html`<tr><td data-label="${say('duty')}">${duty}</td>
+<td data-label="${say('rule')}">${clock.source}</td>
+<td data-label="${say('last done')}">${done}</td>
+<td data-label="${say('due')}">${due(clock, { standing, day }, wording)}</td></tr>`
+}
+
+function due(clock: Clock, { standing, day }: Pick<StickSheet, 'standing' | 'day'>, wording: PageWording): Markup {
+  const { status } = standing
+  const { say } = wording
+  if (!isDated(status) || clock.dueOn !== null) return dueFor({ status, dueOn: clock.dueOn, today: day }, wording)
+  if (clock.since === null) return html`<span class="quiet">${say('no date untested')}</span>`
+  if (clock.useDaysLeft === undefined) return html`<span class="quiet">${say('no end')}</span>`
+  const left = say('after use', { days: clock.useDaysLeft })
   const { expected } = clock
-  const left = html`after ${clock.useDaysLeft} more days of use`
-  if (expected === undefined) return left
-  return html`${left}<span class="days">likely about ${date(expected.on)}, between ${date(expected.earliest)} and ${date(expected.latest)}, as it was used of late</span>`
+  if (expected === undefined) return html`${left}`
+  const { on, earliest, latest } = expected
+  return html`${left}<span class="days">${say('likely about', { on, earliest, latest })}</span>`
 }
 
-function lastTest(last: ToldTest | undefined, stickId: string, standing: Standing): Markup | string {
+function lastTest(last: ToldTest | undefined, sheet: StickSheet, wording: PageWording): Markup | string {
   if (last === undefined || last.account.strips.length === 0) return ''
-  return html`<h2>Last bench test, <a href="${linkTo(stickId, last.fact.factId)}">${date(last.fact.occurredOn)}</a></h2>
-${verdictLine(last, standing)}
-${survey(last.account)}`
+  const { factId, occurredOn: on } = last.fact
+  return html`<h2><a href="${linkTo(sheet.stick.stickId, factId)}">${wording.say('last test', { on })}</a></h2>
+${verdictLine(last, sheet.standing, wording)}
+${survey(last.account, wording)}`
 }
 
 const linkTo = (stickId: string, factId: string) =>
   `/sticks/${encodeURIComponent(stickId)}/bench-tests/${encodeURIComponent(factId)}`
 
-function historyTable({ stick: { stickId }, facts, zone }: StickSheet, names: Names, past: number): Markup {
-  const slips = correctionsBySlip(facts)
-  const telling = { names, stickId, facts }
-  const newestFirst = inOrder(asJudgedNow(facts))
-    .map(({ fact }) => fact)
-    .reverse()
-  const next = past + factsOnPage
-  const earlier = html`<nav class="pages" aria-label="Pages"><a href="/sticks/${encodeURIComponent(stickId)}?past=${next}#history">Earlier history</a></nav>`
-  return html`<table class="cards"><thead><tr><th scope="col">Day</th><th scope="col">What happened</th><th scope="col">Recorded</th></tr></thead>
-<tbody>${newestFirst.slice(past, next).map(
-    (
-      fact,
-    ) => html`<tr><td data-label="Day">${date(fact.occurredOn)}${fact.at === undefined ? '' : html`<span class="days">${fact.at}</span>`}</td>
-<td data-label="What happened">${struckOr(fact, slips.get(fact.factId), telling)}</td>
-<td data-label="Recorded" class="quiet">by ${fact.recordedBy}, ${moment(fact.recordedAt, zone)}</td></tr>`,
-  )}</tbody></table>${next < newestFirst.length ? earlier : ''}`
-}
-
 interface Telling {
   readonly names: Names
   readonly stickId: string
   readonly facts: readonly RecordedFact[]
+  readonly wording: PageWording
 }
 
-function told(fact: RecordedFact, { names, stickId, facts: history }: Telling): Markup | string {
+function historyTable(sheet: StickSheet, { names, past }: Beside, wording: PageWording): Markup {
+  const { stick, facts, zone } = sheet
+  const { stickId } = stick
+  const slips = correctionsBySlip(facts)
+  const telling = { names, stickId, facts, wording }
+  const newestFirst = inOrder(asJudgedNow(facts))
+    .map(({ fact }) => fact)
+    .reverse()
+  const next = past + factsOnPage
+  const { say } = wording
+  const earlier = html`<nav class="pages" aria-label="${say('pages')}">
+<a href="/sticks/${encodeURIComponent(stickId)}?past=${next}#history">${say('earlier history')}</a></nav>`
+  const rows = newestFirst
+    .slice(past, next)
+    .map((fact) => historyRow(fact, { what: struckOr(fact, slips.get(fact.factId), telling), zone }, wording))
+  return html`<table class="cards">${headings(['day', 'what happened', 'recorded in history'], wording)}
+<tbody>${rows}</tbody></table>${next < newestFirst.length ? earlier : ''}`
+}
+
+interface Shown {
+  readonly what: Markup
+  readonly zone: string
+}
+
+function historyRow(fact: RecordedFact, { what, zone }: Shown, wording: PageWording): Markup {
+  const { say } = wording
+  const hour = fact.at === undefined ? '' : html`<span class="days">${fact.at}</span>`
+  const recorded = say('by whom and when', { who: fact.recordedBy, when: moment(fact.recordedAt, zone, wording) })
+  return html`<tr><td data-label="${say('day')}">${date(fact.occurredOn, wording)}${hour}</td>
+<td data-label="${say('what happened')}">${what}</td>
+<td data-label="${say('recorded in history')}" class="quiet">${recorded}</td></tr>`
+}
+
+const noted = (what: string, note: string | undefined, say: PageWording['say']) =>
+  note ? say('noted', { what, note }) : what
+
+function told(fact: RecordedFact, telling: Telling): Markup | string {
+  const { names, wording } = telling
+  const { say, list } = wording
   switch (fact.kind) {
-    case 'registered':
-      return `Entered on the register: ${fact.stick.construction}, ${fact.stick.workingLengthMetres} m`
+    case 'registered': {
+      const { construction, workingLengthMetres: at } = fact.stick
+      return say('was registered', { construction, at })
+    }
     case 'tested':
-      return html`<a href="${linkTo(stickId, fact.factId)}"><strong>Bench test: ${fact.judgement.verdict}</strong></a>${firstVerdict(fact.factId, fact.judgedAgain, history)} (${fact.test.reason}), by ${testerInWords(fact.test.testedBy)}${reasons(fact.judgement)}`
+      return tested(fact, telling)
     case 'judged again':
-      return judgedAgain(fact, stickId, history)
+      return judgedAgain(fact, telling)
     case 'corrected':
-      return corrected(fact, history)
+      return corrected(fact, telling)
     case 'corrective step':
-      return `${fact.step.kind[0]?.toUpperCase()}${fact.step.kind.slice(1)} by ${fact.step.by}`
-    case 'used':
-      return `Used, ${fact.use.days === 1 ? '1 day' : `${fact.use.days} days`}${fact.use.conditions.length === 0 ? '' : `: ${fact.use.conditions.join(', ')}`}`
+      return say(`was ${fact.step.kind}`, { by: fact.step.by })
+    case 'used': {
+      const { days, conditions } = fact.use
+      const used = say('was used', { days })
+      if (conditions.length === 0) return used
+      return say('used when', { used, conditions: list(conditions.map((one) => say(`condition ${one}`))) })
+    }
     case 'defect reported':
-      return `Reported from use: ${fact.defect.kind}${fact.defect.note ? ` – ${fact.defect.note}` : ''}`
+      return noted(say('was reported', { defect: fact.defect.kind }), fact.defect.note, say)
     case 'certificate received':
-      return `Maker’s certificate received, from ${fact.certificate.issuedBy}`
-    case 'condition checked':
-      return `Condition checked by ${fact.check.by}: ${fact.check.sound ? 'sound' : 'not sound'}${fact.check.note ? ` – ${fact.check.note}` : ''}`
+      return say('had certificate', { by: fact.certificate.issuedBy })
+    case 'condition checked': {
+      const { by, sound, note } = fact.check
+      return noted(say(sound ? 'was looked over, sound' : 'was looked over, not sound', { by }), note, say)
+    }
     case 'released':
-      return 'Released by a second person'
+      return say('was released')
     case 'moved':
-      return moved(fact.move.to, names)
+      return moved(fact.move.to, names, say)
     case 'removed':
-      return `Removed by decision: ${fact.removal.reason}${fact.removal.note ? ` – ${fact.removal.note}` : ''}`
+      return noted(say('was removed', { reason: fact.removal.reason }), fact.removal.note, say)
     case 'label changed':
-      return labelChanged(fact.label)
+      return labelChanged(fact.label, say)
   }
+}
+
+function tested(fact: RecordedFact & { kind: 'tested' }, { stickId, facts, wording }: Telling): Markup {
+  const { say } = wording
+  const { test, judgement, factId } = fact
+  const what = say('was tested', { verdict: judgement.verdict })
+  const why = say('tested for and by', { reason: test.reason, by: testerOf(test.testedBy) })
+  const before = firstVerdict(fact, facts, say)
+  return html`<a href="${linkTo(stickId, factId)}"><strong>${what}</strong></a>${before} ${why}${reasons(judgement, wording)}`
 }
 
 /** A slip stays to be read, and nobody is to go by it. */
 function struckOr(fact: RecordedFact, correction: CorrectedFact | undefined, telling: Telling): Markup {
   const said = told(fact, telling)
-  if (correction === undefined) return html`${said}${standsFor(fact)}`
-  const { reason, recordedBy, approvedBy, instead } = correction
-  const who = approvedBy === undefined ? recordedBy : `${recordedBy}, approved by ${approvedBy}`
-  return html`<s>${said}</s><span class="below"><strong>A slip</strong>, put right by ${who}: ${reason}. ${standsInstead(instead, telling)}</span>`
+  const { say } = telling.wording
+  if (correction === undefined) return html`${said}${standsFor(fact, say)}`
+  const { reason, instead } = correction
+  return html`<s>${said}</s><span class="below"><strong>${say('was slip')}</strong>
+${say('put right by', { who: handsOf(correction, say), reason })} ${standsInstead(instead, telling)}</span>`
 }
 
-const standsFor = ({ standsFor: slip }: RecordedFact): Markup | string =>
-  slip === undefined ? '' : html`<span class="below quiet">stands in place of a slip</span>`
+function standsFor({ standsFor: slip }: RecordedFact, say: PageWording['say']): Markup | string {
+  return slip === undefined ? '' : html`<span class="below quiet">${say('stands for slip')}</span>`
+}
 
-function standsInstead(instead: CorrectedFact['instead'], { stickId, facts }: Telling): Markup | string {
-  if (instead === null) return 'Nothing stands in its place.'
-  if (instead.stickId !== stickId)
-    return html`It belongs to <a href="/sticks/${encodeURIComponent(instead.stickId)}">stick ${instead.stickId}</a>.`
+function standsInstead(instead: CorrectedFact['instead'], { stickId, facts, wording }: Telling): Markup | string {
+  const { say } = wording
+  if (instead === null) return say('nothing instead')
+  if (instead.stickId !== stickId) {
+    const { stickId: stick } = instead
+    return html`<a href="/sticks/${encodeURIComponent(stick)}">${say('belongs to', { stick })}</a>`
+  }
   const stands = facts.find(({ factId }) => factId === instead.factId)
-  return stands === undefined ? '' : html`In its place stands what is recorded of ${date(stands.occurredOn)}.`
+  return stands === undefined ? '' : say('instead is', { on: stands.occurredOn })
 }
 
-function corrected({ corrects, undoes }: CorrectedFact, history: readonly RecordedFact[]): string {
-  const slip = history.find(({ factId }) => factId === corrects)
-  const what = slip === undefined ? 'Something' : slipNames[slip.kind].replace(/^the /, 'The ')
-  const when = slip === undefined ? '' : ` of ${inWords(slip.occurredOn)}`
-  const test = undoes === undefined ? '' : ` With it its ${undoes} is undone: it waits for a full test.`
-  return `${what}${when} was a slip and is put right.${test}`
+function corrected({ corrects, undoes }: CorrectedFact, { facts, wording: { say } }: Telling): string {
+  const slip = facts.find(({ factId }) => factId === corrects)
+  const what =
+    slip === undefined ? say('had some slip') : say('had slip', { what: slipNames[slip.kind], on: slip.occurredOn })
+  return undoes === undefined ? what : `${what} ${say(`undone ${undoes}`)}`
 }
 
 /** The verdict of now goes first: nobody is to read an old one as if it stood. */
-function firstVerdict(factId: string, again: object | undefined, history: readonly RecordedFact[]): string {
-  const first = history.find((fact) => fact.factId === factId)
-  return again === undefined || first?.kind !== 'tested' ? '' : `, judged again; at first ${first.judgement.verdict}`
+function firstVerdict(
+  { factId, judgedAgain: again }: RecordedFact & { kind: 'tested' },
+  facts: readonly RecordedFact[],
+  say: PageWording['say'],
+): string {
+  const first = facts.find((fact) => fact.factId === factId)
+  if (again === undefined || first?.kind !== 'tested') return ''
+  return say('judged again, at first', { verdict: first.judgement.verdict })
 }
 
 function judgedAgain(
-  { judges, again, judgement }: RecordedFact & { kind: 'judged again' },
-  stickId: string,
-  history: readonly RecordedFact[],
+  { judges, again, judgement: { verdict } }: RecordedFact & { kind: 'judged again' },
+  { stickId, facts, wording: { say } }: Telling,
 ): Markup {
-  const test = history.find((fact) => fact.factId === judges)
-  return html`<a href="${linkTo(stickId, judges)}">Bench test${test === undefined ? '' : html` of ${date(test.occurredOn)}`}</a> judged again: <strong>${judgement.verdict}</strong>, because ${again.reason}`
+  const test = facts.find((fact) => fact.factId === judges)
+  const what =
+    test === undefined
+      ? say('test judged again', { verdict })
+      : say('test of day judged again', { verdict, on: test.occurredOn })
+  return html`<a href="${linkTo(stickId, judges)}">${what}</a>, ${say('because', { reason: again.reason })}`
 }
 
-function labelChanged(label: (RecordedFact & { kind: 'label changed' })['label']): Markup {
-  const note = label.note ? ` – ${label.note}` : ''
-  return label.kind === 'fixed'
-    ? html`Label fixed that shows ${date(label.shows)}${note}`
-    : html`Label taken off${note}`
+function labelChanged(label: (RecordedFact & { kind: 'label changed' })['label'], say: PageWording['say']): string {
+  return noted(
+    label.kind === 'fixed' ? say('had label fixed', { on: label.shows }) : say('had label taken off'),
+    label.note,
+    say,
+  )
 }
 
-function moved(to: (RecordedFact & { kind: 'moved' })['move']['to'], names: Names): string {
-  if (typeof to === 'string') return `${to[0]?.toUpperCase()}${to.slice(1)}`
-  if ('crewId' in to) return `Issued to ${names.crew(to.crewId)}`
-  if ('store' in to) return `Put into store at ${names.depot(to.store)}`
-  if ('bench' in to) return `Brought to the bench at ${names.depot(to.bench)}`
-  return `Lent to ${to.lentTo}`
+type Destination = (RecordedFact & { kind: 'moved' })['move']['to']
+
+function moved(to: Destination, names: Names, say: PageWording['say']): string {
+  if (typeof to === 'string') return say(`went ${to}`)
+  if ('crewId' in to) return say('went to crew', { crew: names.crew(to.crewId) })
+  if ('store' in to) return say('went to store', { depot: names.depot(to.store) })
+  if ('bench' in to) return say('went to bench', { depot: names.depot(to.bench) })
+  return say('went on loan', { to: to.lentTo })
 }
 
 const mostReasonsShown = 6
 
-function reasons(judgement: Judgement): Markup | string {
+function reasons(judgement: Judgement, { say, reason }: PageWording): Markup | string {
   const all = worstFirst(judgement)
   if (all.length === 0) return ''
   const more = all.length - mostReasonsShown
-  return html`<ul class="reasons">${all.slice(0, mostReasonsShown).map((reason) => html`<li>${wording.reason(reason)}</li>`)}${more > 0 ? html`<li>and ${more} more</li>` : ''}</ul>`
+  const shown = all.slice(0, mostReasonsShown).map((one) => html`<li>${reason(one)}</li>`)
+  return html`<ul class="reasons">${shown}${more > 0 ? html`<li>${say('and reasons', { more })}</li>` : ''}</ul>`
 }

@@ -1,8 +1,11 @@
 /** A survey to scale, length by quarter turn, each mark a shape of its own; and the same as a table, place by place. */
 import { html, raw } from 'hono/html'
-import type { Cell, Mark, Strip } from '../../shared-domain/bench-test/strip.ts'
-import type { QuarterTurn } from '../../shared-domain/words.ts'
+import type { Cell, Mark, Strip, Turn } from '../../shared-domain/bench-test/strip.ts'
 import type { Markup } from '../web/web-page.ts'
+import type { PageWording } from './wording.ts'
+import { capital } from './words.ts'
+
+type Say = PageWording['say']
 
 /** The shape of a mark, so that nobody has to tell shades apart; what conforms has none. */
 const shapes: { readonly [mark in Mark]: string } = {
@@ -18,22 +21,27 @@ const shapes: { readonly [mark in Mark]: string } = {
 const shape = (mark: Mark) =>
   shapes[mark] === '' ? '' : html`<svg viewBox="0 0 20 20" aria-hidden="true">${raw(shapes[mark])}</svg>`
 
-export function stripFigure(strip: Strip): Markup {
-  const name = nameOf(strip)
+export function stripFigure(strip: Strip, { say }: PageWording): Markup {
+  const name = nameOf(strip, say)
   return html`<figure class="strip">
-<figcaption><strong>${name}</strong> ${strip.limitMicroamps === null ? 'no limit covers it' : `limit ${strip.limitMicroamps} µA`}; metres from ${strip.section === undefined ? 'the' : 'its'} working end</figcaption>
-<div class="scale" aria-hidden="true">${strip.turns.map((turn) => band(turn.quarterTurn, turn.cells, strip))}${axis(strip)}</div>
-<details><summary>${name} as a table</summary>${table(strip)}</details>
+<figcaption><strong>${name}</strong> ${limitOf(strip, say)}</figcaption>
+<div class="scale" aria-hidden="true">${strip.turns.map((turn) => band(turn, strip))}${axis(strip, say)}</div>
+<details><summary>${say('as a table', { name })}</summary>${table(strip, say)}</details>
 </figure>`
 }
 
-function nameOf({ state, section }: Strip): string {
-  const surface = state === 'dry' ? 'Dry' : 'Wet'
-  return section === undefined ? surface : `${surface}, section ${section}`
+function nameOf({ state, section }: Strip, say: Say): string {
+  return capital(section === undefined ? say(state) : say('strip of section', { state: say(state), section }))
 }
 
-function band(quarterTurn: QuarterTurn, cells: readonly Cell[], strip: Strip): Markup {
-  return html`<div class="turn"><span class="degrees">${quarterTurn}°</span><div class="band">${cells.map((_, i) => mark(cells, i, strip))}</div></div>`
+function limitOf({ limitMicroamps: limit, section }: Strip, say: Say): string {
+  if (limit === null) return say(section === undefined ? 'strip without limit' : 'strip of section without limit')
+  return say(section === undefined ? 'strip limit' : 'strip limit of section', { limit })
+}
+
+function band({ quarterTurn, cells }: Turn, strip: Strip): Markup {
+  const shown = cells.map((_, i) => mark(cells, i, strip))
+  return html`<div class="turn"><span class="degrees">${quarterTurn}°</span><div class="band">${shown}</div></div>`
 }
 
 /** Readings overlap: each is drawn to the middle of what it shares with its neighbours. */
@@ -62,21 +70,24 @@ function shareOf({ leakageMicroamps }: Cell, { limitMicroamps }: Strip): number 
 
 const classOf = (mark: Mark) => mark.replaceAll(' ', '-')
 
-function axis({ lengthMetres }: Strip): Markup {
-  const steps = [0, 0.25, 0.5, 0.75, 1].map((share) => `${Math.round(lengthMetres * share * 100) / 100} m`)
-  return html`<div class="axis">${steps.map((step) => html`<span>${step}</span>`)}</div>`
+function axis({ lengthMetres }: Strip, say: Say): Markup {
+  const steps = [0, 0.25, 0.5, 0.75, 1].map((share) => Math.round(lengthMetres * share * 100) / 100)
+  return html`<div class="axis">${steps.map((at) => html`<span>${say('length', { at })}</span>`)}</div>`
 }
 
-function table({ turns }: Strip): Markup {
+function table({ turns }: Strip, say: Say): Markup {
   const places = placesOf(turns.flatMap(({ cells }) => cells))
-  return html`<div class="wide"><table><thead><tr><th scope="col">From – to</th>${turns.map(({ quarterTurn }) => html`<th scope="col">${quarterTurn}°</th>`)}</tr></thead>
-<tbody>${places.map(
-    ([from, to]) =>
-      html`<tr><th scope="row">${from} – ${to} m</th>${turns.map(({ cells }) => {
-        const cell = cells.find((one) => one.fromMetres === from && one.toMetres === to)
-        return html`<td>${cell === undefined ? html`<span class="quiet">–</span>` : said(cell)}</td>`
-      })}</tr>`,
-  )}</tbody></table></div>`
+  const cellAt = ({ cells }: Turn, [from, to]: readonly [number, number]) => {
+    const cell = cells.find((one) => one.fromMetres === from && one.toMetres === to)
+    return html`<td>${cell === undefined ? html`<span class="quiet">–</span>` : said(cell, say)}</td>`
+  }
+  const heads = turns.map(({ quarterTurn }) => html`<th scope="col">${quarterTurn}°</th>`)
+  const rows = places.map(
+    (place) => html`<tr><th scope="row">${say('span', { from: place[0], to: place[1] })}</th>
+${turns.map((turn) => cellAt(turn, place))}</tr>`,
+  )
+  return html`<div class="wide"><table><thead><tr><th scope="col">${say('from to')}</th>${heads}</tr></thead>
+<tbody>${rows}</tbody></table></div>`
 }
 
 function placesOf(cells: readonly Cell[]): [number, number][] {
@@ -86,16 +97,19 @@ function placesOf(cells: readonly Cell[]): [number, number][] {
     .map((one) => [one.fromMetres, one.toMetres])
 }
 
-function said({ leakageMicroamps, mark }: Cell): Markup {
+function said({ leakageMicroamps, mark }: Cell, say: Say): Markup {
   const reading = leakageMicroamps === null ? '' : `${leakageMicroamps} µA`
-  return mark === 'conforms'
-    ? html`${reading}`
-    : html`<span class="mark ${classOf(mark)}">${shape(mark)}${reading} ${mark}</span>`
+  if (mark === 'conforms') return html`${reading}`
+  return html`<span class="mark ${classOf(mark)}">${shape(mark)}${reading} ${say(`mark ${mark}`)}</span>`
 }
 
 /** What the shapes mean, of those that occur. */
-export function stripLegend(strips: readonly Strip[]): Markup | string {
+export function stripLegend(strips: readonly Strip[], { say }: PageWording): Markup | string {
   const cells = strips.flatMap(({ turns }) => turns.flatMap((turn) => turn.cells))
-  const seen = new Set(cells.map(({ mark }) => mark).filter((mark) => mark !== 'conforms'))
-  return html`<p class="legend"><span class="mark"><i class="conforms" style="--share:.25"></i><i class="conforms" style="--share:.75"></i> within the limit, the stronger the shade the nearer</span>${[...seen].map((mark) => html`<span class="mark ${classOf(mark)}">${shape(mark)} ${mark}</span>`)}</p>`
+  const seen = new Set(cells.flatMap(({ mark }) => (mark === 'conforms' ? [] : [mark])))
+  const shades = html`<i class="conforms" style="--share:.25"></i><i class="conforms" style="--share:.75"></i>`
+  const shapesSeen = [...seen].map(
+    (one) => html`<span class="mark ${classOf(one)}">${shape(one)} ${say(`mark ${one}`)}</span>`,
+  )
+  return html`<p class="legend"><span class="mark">${shades} ${say('mark within the limit')}</span>${shapesSeen}</p>`
 }

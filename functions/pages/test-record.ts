@@ -1,170 +1,186 @@
 /** How a bench test was done and by what it was judged: what an auditor asks of a record. */
 
 import { html } from 'hono/html'
-import { testerInWords } from '../../shared-domain/bench-test/bench-test.ts'
 import { judgedBy } from '../../shared-domain/bench-test/editions.ts'
 import type { JudgedBy } from '../../shared-domain/bench-test/judge.ts'
 import { limitFor } from '../../shared-domain/bench-test/limits.ts'
 import { statesAskedOf } from '../../shared-domain/bench-test/places.ts'
-import { inWords } from '../../shared-domain/calendar.ts'
 import type { Pinned } from '../../shared-domain/facts.ts'
 import type { Procedure } from '../../shared-domain/registers.ts'
 import { surfaceStates } from '../../shared-domain/words.ts'
 import type { ToldTest } from '../questions/accounts.ts'
 import type { Markup } from '../web/web-page.ts'
-import { date, moment } from './words.ts'
+import { headings } from './filter.ts'
+import type { PageWording } from './wording.ts'
+import { moment, placeOn, testerOf } from './words.ts'
 
+type Say = PageWording['say']
 type Row = readonly [name: string, value: Markup | string]
 type Test = ToldTest['fact']['test']
 
-export function testRecord(told: ToldTest, zone: string): Markup {
+export function testRecord(told: ToldTest, zone: string, wording: PageWording): Markup {
   const { test } = told.fact
+  const { say } = wording
   const by = judgedBy(test, told.editions)
-  const rows = [...whoAndWhen(told, zone), ...judgedWith(told, by), ...doneToIt(test), ...methods(told)]
+  const rows = [
+    ...whoAndWhen(told, zone, wording),
+    ...judgedWith(told, by, wording),
+    ...doneToIt(test, say),
+    ...methods(told, wording),
+  ]
   return html`<dl class="facts">${rows.map(([name, value]) => html`<dt>${name}</dt><dd>${value}</dd>`)}</dl>
-${checks(test, by.procedure)}`
+<h3>${say('instrument checks')}</h3>
+${checks(test, by.procedure, wording)}`
 }
 
-function whoAndWhen({ fact }: ToldTest, zone: string): Row[] {
-  const { test } = fact
+function whoAndWhen({ fact }: ToldTest, zone: string, wording: PageWording): Row[] {
+  const { test, at, occurredOn: on } = fact
+  const { say, word } = wording
+  const when = moment(fact.recordedAt, zone, wording)
   return [
-    ['Tested by', testerInWords(test.testedBy)],
-    ['Tested on', html`${date(fact.occurredOn)}, ${fact.at ?? 'its hour was not recorded'}`],
-    ['Recorded by', html`${fact.recordedBy}, ${moment(fact.recordedAt, zone)}`],
-    ['Reason', test.reason],
+    [say('tested by'), testerOf(test.testedBy)],
+    [say('tested on'), at === undefined ? say('hour unknown', { on }) : say('at hour', { on, at })],
+    [say('recorded by'), say('who and when', { who: fact.recordedBy, when })],
+    [say('reason for test'), word('reason', test.reason)],
   ]
 }
 
-function judgedWith({ fact: { test, pinned }, editions }: ToldTest, by: JudgedBy): Row[] {
-  const { construction, workingLengthMetres, diameterMillimetres } = by.stick
+function judgedWith({ fact: { test, pinned }, editions }: ToldTest, by: JudgedBy, wording: PageWording): Row[] {
+  const { say, list } = wording
+  const { construction, workingLengthMetres: at, diameterMillimetres: across } = by.stick
   const { title, approvedBy } = by.procedure
-  const policy: Row[] = editions.policy === undefined ? [] : [['Rules', editions.policy.packs.join(', ')]]
   return [
-    ['Stick, as entered', `${construction}, ${workingLengthMetres} m, ${diameterMillimetres} mm`],
-    ['Instrument', `${test.instrumentId}, ${applied(by)}`],
-    ['Calibrated', calibrated(test, by)],
-    ['Procedure', `${test.procedureId}, ${title}, approved by ${approvedBy}`],
-    ['Decision rule', decision(by)],
-    ...limits(by),
-    ...policy,
-    ['Editions it is pinned to', pinnedTo(test, pinned)],
+    [say('stick as entered'), say('stick entry', { construction, at, across })],
+    [say('instrument'), `${test.instrumentId}, ${applied(by, say)}`],
+    [say('calibrated'), calibrated(test, by, wording)],
+    [say('procedure'), say('procedure approved', { id: test.procedureId, title, by: approvedBy })],
+    [say('decision rule'), decision(by, say)],
+    ...limits(by, say),
+    ...(editions.policy === undefined ? [] : [[say('rules'), list(editions.policy.packs)] as const]),
+    [say('editions'), pinnedTo(test, pinned, say)],
   ]
 }
 
-function applied({ instrumentSpanMetres: span, instrumentKilovolts: kilovolts, instrumentHertz: hertz }: JudgedBy) {
-  return [`span ${span} m`, kilovolts && `${kilovolts} kV`, hertz && `${hertz} Hz`].filter((one) => one).join(', ')
+function applied(by: JudgedBy, say: Say): string {
+  const { instrumentSpanMetres: span, instrumentKilovolts: kilovolts, instrumentHertz: hertz } = by
+  const parts = [say('instrument span', { span }), kilovolts && `${kilovolts} kV`, hertz && `${hertz} Hz`]
+  return parts.filter((one) => one).join(', ')
 }
 
 /** Of all recorded periods those around the day of the test. */
-function calibrated({ testedOn }: Test, { calibrations }: JudgedBy): string {
+function calibrated({ testedOn }: Test, { calibrations }: JudgedBy, { say, list }: PageWording): string {
   const around = calibrations.filter((one) => one.calibratedOn <= testedOn && testedOn <= one.calibrationDueOn)
-  if (around.length === 0) return 'no recorded period covers the day of the test'
-  const periods = around.map((one) => `${inWords(one.calibratedOn)} to ${inWords(one.calibrationDueOn)}`)
-  return [...new Set(periods)].join('; ')
+  if (around.length === 0) return say('not calibrated')
+  const periods = around.map((one) => say('calibrated from to', { from: one.calibratedOn, to: one.calibrationDueOn }))
+  return list([...new Set(periods)])
 }
 
-function decision({ procedure, expandedUncertaintyPercent: uncertainty }: JudgedBy): string {
-  const conforms = `a reading conforms if it is ${procedure.comparison} its limit`
-  const known = uncertainty === undefined ? 'not recorded' : `${uncertainty} %`
-  return procedure.decision === 'simple'
-    ? `simple: ${conforms}; the instrument’s expanded uncertainty is ${known}`
-    : `guarded: ${conforms} less the instrument’s expanded uncertainty, ${known}`
+function decision({ procedure, expandedUncertaintyPercent: percent }: JudgedBy, say: Say): string {
+  const { comparison } = procedure
+  const known = percent === undefined ? say('uncertainty unknown') : say('uncertainty known', { percent })
+  return `${say(procedure.decision === 'simple' ? 'decision simple' : 'decision guarded', { comparison })}; ${known}`
 }
 
-function limits(by: JudgedBy): Row[] {
+function limits(by: JudgedBy, say: Say): Row[] {
   return statesAskedOf(by.stick.construction).map((state) => {
     const limit = limitFor(state, by)
-    const text = limit === undefined ? 'none covers it' : `${limit.microamps} µA (${limit.source})`
-    return [`Limit, ${state}`, text]
+    if (limit === undefined) return [say(`limit ${state}`), say('no limit covers')]
+    return [say(`limit ${state}`), say('limit and source', { limit: limit.microamps, source: limit.source })]
   })
 }
 
-function pinnedTo({ procedureId, instrumentId }: Test, pinned: Pinned): string {
-  const { stickSeq, procedureEdition, instrumentEditions, policyEdition } = pinned
+function pinnedTo({ procedureId, instrumentId }: Test, pinned: Pinned, say: Say): string {
+  const { stickSeq: seq, procedureEdition, instrumentEditions, policyEdition: edition } = pinned
   return [
-    `stick, entry ${stickSeq}`,
+    say('edition of stick', { seq }),
     `${procedureId} ${procedureEdition}`,
-    ...instrumentEditions.map((edition) => `${instrumentId} ${edition}`),
-    ...(policyEdition === undefined ? [] : [`policy ${policyEdition}`]),
+    ...instrumentEditions.map((one) => `${instrumentId} ${one}`),
+    ...(edition === undefined ? [] : [say('edition of policy', { edition })]),
   ].join('; ')
 }
 
-function doneToIt(test: Test): Row[] {
+function doneToIt(test: Test, say: Say): Row[] {
+  const done = [say(test.cleaned ? 'cleaned' : 'not cleaned'), say(test.waxed ? 'waxed' : 'not waxed')]
   return [
-    ['Examination', examined(test)],
-    ['Cleaned, waxed', `${test.cleaned ? 'cleaned' : 'not cleaned'}, ${test.waxed ? 'waxed' : 'not waxed'}`],
+    [say('examination'), examined(test, say)],
+    [say('cleaned and waxed'), done.join(', ')],
   ]
 }
 
-function methods({ fact: { test }, account: { equivalence }, editions: { demonstration } }: ToldTest): Row[] {
-  const { ambient, wet, withstand, demonstrationId, note } = test
-  const climate = ambient && `${ambient.celsius} °C, ${ambient.relativeHumidityPercent} % relative humidity`
+function methods(told: ToldTest, wording: PageWording): Row[] {
+  const { say } = wording
+  const { ambient, wet, withstand, note } = told.fact.test
+  const climate = ambient && say('climate was', { celsius: ambient.celsius, humidity: ambient.relativeHumidityPercent })
   return [
-    ['Climate', climate ?? 'not recorded'],
-    ...(wet === undefined ? [] : [['Water', water(wet)] as const]),
-    ...(withstand === undefined ? [] : [['Withstand', withstood(withstand)] as const]),
-    ...(equivalence === undefined
-      ? []
-      : [['Readings in place of withstand', `held equivalent by ${equivalence}`] as const]),
-    ...(demonstration === undefined || equivalence !== undefined
-      ? []
-      : [
-          [
-            'Demonstration',
-            `${demonstrationId}, ${demonstration.kind}: ${demonstration.by}, ${demonstration.grounds}`,
-          ] as const,
-        ]),
-    ...(note === undefined || note === '' ? [] : [['Note', note] as const]),
+    [say('climate'), climate ?? say('not recorded')],
+    ...(wet === undefined ? [] : [[say('water'), water(wet, say)] as const]),
+    ...(withstand === undefined ? [] : [[say('withstand'), withstood(withstand, say)] as const]),
+    ...demonstrated(told, say),
+    ...(note === undefined || note === '' ? [] : [[say('note'), note] as const]),
   ]
 }
 
-function water({
-  water: kind,
-  conductivityMicrosiemensPerCm: conducts,
-  appearance,
-  driedAndRepeated,
-}: NonNullable<Test['wet']>): string {
-  const conductivity = conducts === undefined ? 'conductivity not recorded' : `${conducts} µS/cm`
-  const again =
-    driedAndRepeated === undefined
-      ? ''
-      : `; dried and repeated, the first time it stood as ${driedAndRepeated.appearance}`
-  return `${kind}, ${conductivity}; stood as ${appearance}${again}`
+function demonstrated({ fact, account: { equivalence: by }, editions }: ToldTest, say: Say): Row[] {
+  if (by !== undefined) return [[say('in place of withstand'), say('held equivalent', { by })]]
+  const { demonstration } = editions
+  if (demonstration === undefined) return []
+  const { kind, grounds } = demonstration
+  const values = { id: fact.test.demonstrationId ?? '', by: demonstration.by, grounds }
+  return [[say('demonstration'), say(`demonstration ${kind}`, values)]]
 }
+
+function water(wet: NonNullable<Test['wet']>, say: Say): string {
+  const { water: kind, conductivityMicrosiemensPerCm: conducts, appearance, driedAndRepeated: again } = wet
+  return [
+    say('water of kind', { water: kind }),
+    conducts === undefined ? say('conductivity unknown') : say('conductivity', { conducts }),
+    say('stood as', { appearance }),
+    ...(again === undefined ? [] : [say('dried and repeated', { appearance: again.appearance })]),
+  ].join('; ')
+}
+
+const columns = ['when', 'empty', 'with check piece', 'right by procedure'] as const
 
 /** With a known piece, beside what the procedure asks of it. */
-function checks({ instrumentChecks }: Test, procedure: Procedure): Markup {
-  if (instrumentChecks.length === 0) return html`<h3>Checks of the instrument</h3><p>None is recorded.</p>`
+function checks({ instrumentChecks }: Test, procedure: Procedure, wording: PageWording): Markup {
+  const { say } = wording
+  if (instrumentChecks.length === 0) return html`<p>${say('no instrument checks')}</p>`
   const inOrder = surfaceStates.flatMap((state) => instrumentChecks.filter((one) => one.state === state))
-  return html`<h3>Checks of the instrument</h3>
-<table class="cards"><thead><tr><th scope="col">When</th><th scope="col">Empty</th><th scope="col">With the check piece</th><th scope="col">Right by the procedure</th></tr></thead>
-<tbody>${inOrder.map(
-    ({ state, when, openMicroamps, checkMicroamps }) =>
-      html`<tr><td data-label="When">${state}, ${when} the readings</td><td data-label="Empty">${openMicroamps} µA</td><td data-label="With the check piece">${checkMicroamps} µA</td><td data-label="Right by the procedure">${asked(procedure, state)}</td></tr>`,
-  )}</tbody></table>`
+  const rows = inOrder.map(({ state, when, openMicroamps, checkMicroamps }) => {
+    const cells = [
+      say('check when', { state: say(state), when }),
+      `${openMicroamps} µA`,
+      `${checkMicroamps} µA`,
+      asked(procedure, state, say),
+    ]
+    return html`<tr>${cells.map((cell, i) => html`<td data-label="${say(columns[i] ?? 'when')}">${cell}</td>`)}</tr>`
+  })
+  return html`<table class="cards">${headings(columns, wording)}
+<tbody>${rows}</tbody></table>`
 }
 
-function asked({ checks: all }: Procedure, state: Procedure['checks'][number]['state']): string {
+function asked({ checks: all }: Procedure, state: Procedure['checks'][number]['state'], say: Say): string {
   const right = all
     .filter((one) => one.state === state)
-    .map(
-      ({ expectedMicroamps, tolerancePercent, openAtMostMicroamps }) =>
-        `${expectedMicroamps} µA within ${tolerancePercent} %, empty at most ${openAtMostMicroamps} µA`,
+    .map(({ expectedMicroamps: expected, tolerancePercent: percent, openAtMostMicroamps: open }) =>
+      say('check right', { expected, percent, open }),
     )
-  return right.length === 0 ? 'it states none' : right.join('; or ')
+  return right.length === 0 ? say('check unstated') : right.join('; ')
 }
 
-function withstood(rows: NonNullable<Test['withstand']>): Markup {
-  return html`<ul class="reasons">${rows.map(
-    ({ state, section, fromMetres, toMetres, kilovolts, seconds, outcome }) =>
-      html`<li>${state}, ${section === undefined ? '' : `section ${section}, `}${fromMetres} to ${toMetres} m: ${kilovolts} kV for ${seconds} s, <strong>${outcome}</strong></li>`,
-  )}</ul>`
+function withstood(rows: NonNullable<Test['withstand']>, say: Say): Markup {
+  return html`<ul class="reasons">${rows.map((row) => {
+    const { kilovolts, seconds, outcome } = row
+    const what = say('withstand outcome', { place: placeOn(row, say), kilovolts, seconds })
+    return html`<li>${what} <strong>${say('outcome of it', { outcome })}</strong></li>`
+  })}</ul>`
 }
 
-function examined({ examination: { defects, gloss } }: Test): string {
-  const found = defects.map(
-    ({ kind, atMetres, open }) =>
-      `${kind}${atMetres === undefined ? '' : ` at ${atMetres} m`}${open ? ', open' : ', mended'}`,
+function examined({ examination: { defects, gloss } }: Test, say: Say): string {
+  const found = defects.map(({ kind: defect, atMetres: at, open }) =>
+    at === undefined
+      ? say(open ? 'defect open' : 'defect mended', { defect })
+      : say(open ? 'defect open at' : 'defect mended at', { defect, at }),
   )
-  return [...(found.length === 0 ? ['no defect'] : found), `gloss ${gloss}`].join('; ')
+  return [...(found.length === 0 ? [say('no defect')] : found), say(`gloss ${gloss}`)].join('; ')
 }

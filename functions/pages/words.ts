@@ -1,22 +1,18 @@
 /** Statuses, dates and places as a page shows them: each status by word and by shape, never by colour alone. */
 import { html, raw } from 'hono/html'
-import {
-  type CalendarDate,
-  daysBetween,
-  type Instant,
-  inWords,
-  localDateAt,
-  localTimeAt,
-  zoneNameAt,
-} from '../../shared-domain/calendar.ts'
+import type { Tester } from '../../shared-domain/bench-test/bench-test.ts'
+import { type CalendarDate, daysBetween, type Instant } from '../../shared-domain/calendar.ts'
 import type { Standing } from '../../shared-domain/state/standing.ts'
 import type { StickState } from '../../shared-domain/state/state.ts'
 import { isDated, mayBeUsed } from '../../shared-domain/state/use.ts'
 import { worstHoldFirst } from '../../shared-domain/state/worst-hold.ts'
-import type { Status } from '../../shared-domain/words.ts'
+import type { Status, SurfaceState } from '../../shared-domain/words.ts'
 import type { Directory } from '../questions/directory.ts'
+import { momentInWords } from '../web/moment.ts'
 import type { Markup } from '../web/web-page.ts'
-import { wording } from './wording.ts'
+import type { PageWording } from './wording.ts'
+
+type Say = PageWording['say']
 
 const looks: { readonly [status in Status]: { tone: string; shape: string } } = {
   overdue: { tone: 'late', shape: '<path class="full" d="M10 1.5 19 18H1z"/>' },
@@ -28,78 +24,136 @@ const looks: { readonly [status in Status]: { tone: string; shape: string } } = 
   scrapped: { tone: 'out', shape: '<rect x="2" y="2" width="16" height="16"/><path d="m3 3 14 14M17 3 3 17"/>' },
 }
 
-export function statusMark({ status, notPrimary }: Pick<Standing, 'status' | 'notPrimary'>): Markup {
+const picture = (shape: string) => html`<svg viewBox="0 0 20 20" aria-hidden="true">${raw(shape)}</svg>`
+
+export function statusMark({ status, notPrimary }: Pick<Standing, 'status' | 'notPrimary'>, by: PageWording): Markup {
   const { tone, shape } = looks[status]
-  const mark = html`<span class="status ${tone}"><svg viewBox="0 0 20 20" aria-hidden="true">${raw(shape)}</svg>${status}</span>`
-  return notPrimary ? html`${mark}<span class="below">not for primary protection</span>` : mark
+  const mark = html`<span class="status ${tone}">${picture(shape)}${by.word('status', status)}</span>`
+  return notPrimary ? html`${mark}<span class="below">${by.say('not primary, short')}</span>` : mark
 }
 
-export function date(day: CalendarDate): Markup {
+export function date(day: CalendarDate, { day: inWords }: PageWording): Markup {
   return html`<time datetime="${day}">${inWords(day)}</time>`
 }
 
-/** By the clock on the wall there, and what that clock is called. */
-export function moment(at: Instant, zone: string): Markup {
-  return html`<time datetime="${at}">${inWords(localDateAt(at, zone))}, ${localTimeAt(at, zone)} ${zoneNameAt(at, zone)}</time>`
+export function moment(at: Instant, zone: string, { day }: PageWording): string {
+  return momentInWords(at, zone, day)
+}
+
+/** The clock that all depots share, where they do. */
+export function sharedZone({ depots }: Directory): string {
+  const [first, ...others] = new Set(depots.map(({ timeZone }) => timeZone))
+  return (others.length === 0 ? first : undefined) ?? 'UTC'
 }
 
 /** What must stand on every page of a stick that must not be used, before anything else is said of it. */
-export function order(status: Status): Markup | string {
-  return mayBeUsed(status) ? '' : html`<p class="order">${raw(stop)}<strong>Do not use it</strong></p>`
+export function order({ status }: Standing, { say }: PageWording): Markup | string {
+  if (mayBeUsed(status)) return ''
+  return html`<p class="order">${picture(looks['on hold'].shape)}<strong>${say('do not use')}</strong></p>`
 }
 
-const stop = `<svg viewBox="0 0 20 20" aria-hidden="true">${looks['on hold'].shape}</svg>`
+/** What to do with a stick that must not be used. Of one that is only to be looked over the reason says it. */
+export function whatToDo({ status, duty, why }: Standing, state: StickState, say: Say): Markup | string {
+  const text = errand({ status, duty, why }, state, say)
+  return text === '' ? '' : html`<p class="todo">${text}</p>`
+}
+
+function errand(
+  { status, duty, why }: Pick<Standing, 'status' | 'why'> & { readonly duty: Standing['duty'] },
+  { custody, missing }: StickState,
+  say: Say,
+): string {
+  if (mayBeUsed(status) || duty === 'look' || why.is === 'why not looked over yet') return ''
+  if (status === 'removed from service' || status === 'scrapped') return say('do hand in')
+  if (missing) return say('do find')
+  if (custody !== null && 'bench' in custody) return say('do leave at the bench')
+  if (status === 'awaiting first test') return say('do first test')
+  return custody !== null && 'store' in custody ? say('do bring from store') : say('do bring')
+}
+
+interface Due {
+  readonly status: Status
+  readonly dueOn: CalendarDate | null
+  readonly today: CalendarDate
+}
 
 /** Beside what must not be used for another reason than its age no date stands: it would read as leave until then. */
-export function dueFor(status: Status, dueOn: CalendarDate | null, today: CalendarDate): Markup {
-  if (!isDated(status)) return html`<span class="quiet">${undated[status] ?? ''}</span>`
-  if (dueOn === null) return html`<span class="quiet">none yet</span>`
-  return html`${date(dueOn)}<span class="days">${daysTo(daysBetween(today, dueOn))}</span>`
+export function dueFor({ status, dueOn, today }: Due, wording: PageWording): Markup {
+  const undated = isDated(status) ? (dueOn === null ? 'no date yet' : undefined) : undatedBy[status]
+  if (undated !== undefined) return html`<span class="quiet">${wording.say(undated)}</span>`
+  if (dueOn === null) return html``
+  return html`${date(dueOn, wording)}<span class="days">${daysTo(daysBetween(today, dueOn), wording.say)}</span>`
 }
 
-const undated: { readonly [status in Status]?: string } = {
-  'on hold': 'none while it is on hold',
-  'awaiting first test': 'not fit before its first test',
-  'removed from service': 'no more: it is removed from service',
-  scrapped: 'no more: it is scrapped',
-}
+const undatedBy = {
+  'on hold': 'no date on hold',
+  'awaiting first test': 'no date untested',
+  'removed from service': 'no date removed',
+  scrapped: 'no date scrapped',
+  overdue: undefined,
+  'due soon': undefined,
+  'in service': undefined,
+} as const satisfies { readonly [status in Status]: unknown }
 
-function daysTo(daysLeft: number): string {
-  if (daysLeft < 0) return `${count(-daysLeft)} overdue`
-  return daysLeft === 0 ? 'today' : `in ${count(daysLeft)}`
+function daysTo(daysLeft: number, say: Say): string {
+  if (daysLeft < 0) return say('days overdue', { days: -daysLeft })
+  return daysLeft === 0 ? say('today') : say('in days', { days: daysLeft })
 }
 
 /** Of a stick out of service for good what put it there, not what held it before; of several holds the worst. */
-export function whyOf(standing: Standing): string {
+export function whyOf(standing: Standing, wording: PageWording): string {
   const { status, holds } = standing
   const [first, ...others] = status === 'on hold' ? worstHoldFirst(holds) : []
   if (first === undefined) return wording.why(standing)
-  if (others.length === 0) return `${wording.hold(first).text}.`
-  return `${wording.hold(first).text}, and ${others.length === 1 ? 'one hold' : `${others.length} holds`} more.`
+  const what = wording.hold(first).text
+  return others.length === 0 ? `${what}.` : wording.say('reasons', { what, more: others.length })
 }
 
 /** Of a label that is wrong; nothing of one that is right, or that nobody recorded. */
-export function wrongLabel({ label, status }: Standing): string | null {
+export function wrongLabel({ label, status }: Standing, { say }: PageWording): string | null {
   if (!label?.isWrong || label.shows === null) return null
-  const shows = inWords(label.shows)
-  return isDated(status)
-    ? `Its label shows ${shows}, later than it is due: take it off or change it.`
-    : `Its label still shows ${shows}: take it off.`
+  return say(isDated(status) ? 'label too late' : 'label still on', { on: label.shows })
 }
 
-export function where(state: StickState, names: Names): string {
-  const { custody } = state
-  if (custody === null) return 'not recorded'
-  const place = placeOf(custody, names)
-  return state.missing ? `missing; last ${place}` : place
+export function where({ custody, missing }: StickState, names: Names, { say }: PageWording): string {
+  if (custody === null) return say('where unknown')
+  const place = placeOf(custody, names, say)
+  return missing ? say('where missing', { place }) : place
 }
 
-function placeOf(custody: NonNullable<StickState['custody']>, names: Names): string {
-  if ('crewId' in custody) return `with ${names.crew(custody.crewId)}`
-  if ('store' in custody) return `in store, ${names.depot(custody.store)}`
-  if ('bench' in custody) return `at the bench, ${names.depot(custody.bench)}`
-  return `lent to ${custody.lentTo} until ${inWords(custody.returnBy)}`
+function placeOf(custody: NonNullable<StickState['custody']>, names: Names, say: Say): string {
+  if ('crewId' in custody) return say('where with', { crew: names.crew(custody.crewId) })
+  if ('store' in custody) return say('where in store', { depot: names.depot(custody.store) })
+  if ('bench' in custody) return say('where at the bench', { depot: names.depot(custody.bench) })
+  return say('where lent', { to: custody.lentTo, on: custody.returnBy })
 }
+
+interface Place {
+  readonly state?: SurfaceState
+  readonly section?: string | undefined
+  readonly quarterTurn?: number
+  readonly fromMetres: number
+  readonly toMetres: number
+}
+
+/** "dry, quarter turn 90°, 0.6 to 0.9 m from the working end" */
+export function placeOn(place: Place, say: Say): string {
+  const { state, section, quarterTurn, fromMetres: from, toMetres: to } = place
+  const span =
+    section === undefined
+      ? say('span from the working end', { from, to })
+      : say('span of a section', { section, from, to })
+  return [
+    ...(state === undefined ? [] : [say(state)]),
+    ...(quarterTurn === undefined ? [] : [say('quarter turn', { turn: quarterTurn })]),
+    span,
+  ].join(', ')
+}
+
+/** A tester is known by name, or by their number on the register of people. */
+export const testerOf = (tester: Tester): string => (typeof tester === 'string' ? tester : tester.personId)
+
+export const capital = (text: string): string => `${text.charAt(0).toUpperCase()}${text.slice(1)}`
 
 export interface Names {
   readonly crew: (id: string) => string
@@ -111,8 +165,4 @@ export function namesIn({ crews, depots }: Directory): Names {
     crew: (id) => crews.find((one) => one.id === id)?.name ?? id,
     depot: (id) => depots.find((one) => one.id === id)?.name ?? id,
   }
-}
-
-function count(days: number): string {
-  return days === 1 ? '1 day' : `${days} days`
 }

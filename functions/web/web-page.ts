@@ -1,11 +1,20 @@
 /** Pages without a script, as every door that shows one to people answers them. */
 import { html, raw } from 'hono/html'
+import type { Language } from '../../shared-domain/words.ts'
 
 export type Markup = ReturnType<typeof html>
 
-export function webDocument(title: string, stylesheet: string, body: Markup): Markup {
+/** A page before it is written down. */
+export interface WebDocument {
+  readonly language: Language
+  readonly title: string
+  readonly stylesheet: string
+  readonly body: Markup
+}
+
+function markupOf({ language, title, stylesheet, body }: WebDocument): Markup {
   return html`<!doctype html>
-<html lang="en">
+<html lang="${language}">
 <head>
 <meta charset="utf-8">
 <meta name="viewport" content="width=device-width, initial-scale=1">
@@ -20,18 +29,28 @@ ${body}
 </html>`
 }
 
+const policy = [
+  "default-src 'none'",
+  "style-src 'unsafe-inline'",
+  'img-src data:',
+  "form-action 'self'",
+  "base-uri 'none'",
+  "frame-ancestors 'none'",
+].join('; ')
+
 export async function webPage(
-  page: Markup,
+  page: WebDocument,
   status = 200,
   more: Readonly<Record<string, string>> = {},
 ): Promise<Response> {
-  return new Response(String(await page), {
+  return new Response(String(await markupOf(page)), {
     status,
     headers: {
       'content-type': 'text/html; charset=utf-8',
+      'content-language': page.language,
+      vary: 'accept-language',
       'cache-control': 'no-store',
-      'content-security-policy':
-        "default-src 'none'; style-src 'unsafe-inline'; img-src data:; form-action 'self'; base-uri 'none'; frame-ancestors 'none'",
+      'content-security-policy': policy,
       'x-content-type-options': 'nosniff',
       'referrer-policy': 'same-origin',
       ...more,

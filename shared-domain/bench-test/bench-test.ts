@@ -120,5 +120,3 @@ export const benchTest = z.lazy(() =>
 )
 export type BenchTest = z.output<typeof benchTest>
 export type Tester = BenchTest['testedBy']
-
-export const testerInWords = (tester: Tester): string => (typeof tester === 'string' ? tester : tester.personId)

@@ -5,7 +5,7 @@
 import { MessageFormat } from 'messageformat'
 import type { MessageFunction } from 'messageformat/functions'
 import type { UnitSystem } from '../words.ts'
-import { dateIn, lengthIn, periodsIn, smallLengthIn, type Tongue } from './values.ts'
+import { dateIn, lengthIn, listIn, periodsIn, smallLengthIn, type Tongue } from './values.ts'
 
 export type Value = string | number
 export type Values = { readonly [name: string]: Value | undefined }
@@ -44,6 +44,7 @@ export interface Speech {
   readonly message: (text: string, values: Values) => string
   readonly word: (kind: string, english: string) => string
   readonly date: (date: string) => string
+  readonly list: (names: readonly string[]) => string
 }
 
 export function speechIn(tongue: Tongue, units: UnitSystem, vocabulary: Vocabulary): Speech {
@@ -58,6 +59,7 @@ export function speechIn(tongue: Tongue, units: UnitSystem, vocabulary: Vocabula
   return {
     word,
     date: (date) => dateIn(tongue, date),
+    list: (names) => listIn(tongue, names),
     message: (text, values) =>
       readOnce(text).format(values, (error) => {
         throw error

@@ -26,6 +26,15 @@ export function dateIn({ locale }: Pick<Tongue, 'locale'>, date: string): string
   return format.format(daysBetween(epoch, date) * millisPerDay)
 }
 
+const listFormats = new Map<string, Intl.ListFormat>()
+
+/** Names one after the other, with the language's own word before the last. */
+export function listIn({ locale }: Pick<Tongue, 'locale'>, names: readonly string[]): string {
+  const format = listFormats.get(locale) ?? new Intl.ListFormat(locale, { type: 'conjunction' })
+  listFormats.set(locale, format)
+  return format.format(names)
+}
+
 /** Periods written as `2026-03-02/2027-03-01`, with a space between two of them. */
 export function periodsIn(tongue: Tongue, periods: string): string {
   return periods

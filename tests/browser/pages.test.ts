@@ -114,7 +114,7 @@ test('the page of notices begins with the addresses that nothing is sent to', as
   expect((await stack.call('POST', '/v1/sticks/S-2/defects', drop)).status).toBe(201)
   await stack.settle()
   const page = await open('/notices')
-  expect(await page.getByRole('region', { name: 'Nothing is sent to this address' }).textContent()).toContain(
+  expect(await page.getByRole('region', { name: 'Nothing is sent to 1 address' }).textContent()).toContain(
     'mail came back',
   )
   await page.context().close()

@@ -65,14 +65,18 @@ describe('the link', () => {
     }
     expect(kept()).toBe(before)
     const text = await (await open(linkOf(ana))).text()
-    expect(text).toContain('<button>I have read this notice</button>')
-    expect(text).toContain('Ana Ferro: stick S-1 is on hold')
+    expect(text).toContain('<button>I have read this</button>')
+    expect(text).toContain('<h1 class="order">Stick S-1 is on hold: do not use it</h1>')
+    expect(text).toMatch(/bring it to North yard.*<h2>Why<.*Reported from use: tingle.*<button>.*for Ana Ferro\./s)
     expect(text).toContain('never replaces')
   })
 
   test('its button confirms, for that person alone, and clears nothing', async () => {
     const answer = await open(linkOf(ana), 'POST')
-    expect([answer.status, await answer.text()]).toEqual([200, expect.stringContaining('Ana Ferro has read notice')])
+    expect([answer.status, await answer.text()]).toEqual([
+      200,
+      expect.stringContaining('<h1>Thank you, Ana Ferro</h1>'),
+    ])
     expect(hold(ana).answeredAt).toBe('2026-03-06T20:30:00.000Z')
     expect(hold(bo).answeredAt).toBeUndefined()
     expect((await house.done('GET', '/v1/sticks/S-1')).json.status).toBe('on hold')
@@ -90,7 +94,10 @@ describe('the link', () => {
     house.at('2026-03-07T08:00:00.000Z')
     for (const method of ['GET', 'POST']) {
       const again = await open(linkOf(ana), method)
-      expect([again.status, await again.text()]).toEqual([409, expect.stringContaining('2026-03-06 20:30 UTC')])
+      expect([again.status, await again.text()]).toEqual([
+        409,
+        expect.stringContaining('since 6 March 2026, 14:30 CST'),
+      ])
     }
     expect(kept()).toBe(before)
   })

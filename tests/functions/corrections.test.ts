@@ -9,6 +9,7 @@ import { proveStick } from '../../functions/prove-states/prove-states.ts'
 import type { Notice } from '../../functions/store/notices.ts'
 import type { Item } from '../../functions/store/table.ts'
 import type { BenchTest } from '../../shared-domain/bench-test/bench-test.ts'
+import { bodyOf, inEnglish } from '../support/pages.ts'
 import { aStick, aTest, day, overTheLimit, survey } from '../support/trade.ts'
 import { furnish, type House, openHouse, owedOf, type Who } from './house.ts'
 
@@ -411,9 +412,9 @@ describe('what was to be told of a slip', () => {
     expect(
       new Set(items.map(({ kind, isOfSlip }: { kind: string; isOfSlip: boolean }) => `${kind} ${isOfSlip}`)),
     ).toEqual(new Set(['hold true', 'return false']))
-    expect(String(await noticesPage(house.asker(), { stick: 'S-1', since: undefined, after: '' }))).toContain(
-      '<s>On hold</s>',
-    )
+    expect(
+      await bodyOf(noticesPage(house.asker(), { stick: 'S-1', since: undefined, after: '' }, inEnglish)),
+    ).toContain('<s>On hold</s>')
   })
 
   test('is told as it stands by now where the stick must not be used all the same', async () => {
@@ -449,11 +450,11 @@ describe('what people read', () => {
     const made = aTest({ testedOn: day('2026-03-09') })
     await tests(made)
     await corrects(made.factId, { stickId: 'S-2' })
-    const page = String(await stickPage(house.asker(), 'S-1', 0))
+    const page = await bodyOf(stickPage(house.asker(), { stickId: 'S-1', past: 0 }, inEnglish))
     expect(page).toMatch(/<s>.*Bench test: pass.*<\/s>/s)
     expect(page).toContain('typed on the wrong line')
-    expect(page).toContain('It belongs to <a href="/sticks/S-2">stick S-2</a>')
-    const test = String(await testPage(house.asker(), 'S-1', made.factId))
+    expect(page).toContain('<a href="/sticks/S-2">It belongs to stick S-2.</a>')
+    const test = await bodyOf(testPage(house.asker(), { stickId: 'S-1', factId: made.factId }, inEnglish))
     expect(test).toContain('This test was a slip, and stands no more')
   })
 })

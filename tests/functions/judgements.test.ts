@@ -5,7 +5,9 @@ import { stickPage } from '../../functions/pages/stick-page.ts'
 import { testPage } from '../../functions/pages/test-page.ts'
 import { proveStick } from '../../functions/prove-states/prove-states.ts'
 import type { Item } from '../../functions/store/table.ts'
+import type { WebDocument } from '../../functions/web/web-page.ts'
 import type { BenchTest } from '../../shared-domain/bench-test/bench-test.ts'
+import { bodyOf, inEnglish } from '../support/pages.ts'
 import { anInstrument, aStick, aTest, day, overTheLimit, survey } from '../support/trade.ts'
 import { everybody, furnish, type House, openHouse, owedOf, type Who } from './house.ts'
 
@@ -124,15 +126,15 @@ describe('a certificate that came late', () => {
     const { factId } = await tests(beforeItsCertificate())
     await certificateComes()
     await judges(factId)
-    const text = async (page: Promise<unknown>) => String(await page).replace(/<[^>]*>/g, '')
-    const history = await text(stickPage(house.asker(), 'S-1', 0))
+    const text = async (page: Promise<WebDocument>) => (await bodyOf(page)).replace(/<[^>]*>/g, '')
+    const history = await text(stickPage(house.asker(), { stickId: 'S-1', past: 0 }, inEnglish))
     expect(history).toContain('Bench test: pass, judged again; at first invalid (periodic)')
     expect(history).toContain(
-      'Bench test of 2 March 2026 judged again: pass, because the certificate came with the post',
+      'Bench test of 2 March 2026 judged again: pass, because: the certificate came with the post',
     )
-    const page = await text(testPage(house.asker(), 'S-1', factId))
-    expect(page).toContain('invalid, 2026-03-10 15:00 UTC, by bench')
-    expect(page).toContain('pass, 2026-03-10 15:00 UTC, by bench, because the certificate came with the post')
+    const page = await text(testPage(house.asker(), { stickId: 'S-1', factId }, inEnglish))
+    expect(page).toContain('invalid, 10 March 2026, 10:00 CDT, by bench')
+    expect(page).toContain('pass, 10 March 2026, 10:00 CDT, by bench, because: the certificate came with the post')
   })
 
   test('can make a failure of what proved nothing, and that is told like any', async () => {

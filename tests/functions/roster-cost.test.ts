@@ -9,6 +9,7 @@ import { listingOf } from '../../shared-domain/listing.ts'
 import { replay } from '../../shared-domain/state/fold.ts'
 import { standingOn } from '../../shared-domain/state/standing.ts'
 import { fakeTable } from '../support/fake-table.ts'
+import { bodyOf, inEnglish } from '../support/pages.ts'
 import { day, happened, history, usPolicy } from '../support/trade.ts'
 import { demo, furnish, openHouse } from './house.ts'
 
@@ -94,7 +95,9 @@ function metered(table: Table) {
 async function costOfFirstPage(sticks: number) {
   const { read, units } = metered(await fleetOf(sticks))
   const choice = { status: undefined, depotId: undefined, crewId: undefined, after: undefined }
-  const page = String(await rosterPage({ organisation: openOrganisation(read, demo), caller: manager, now }, choice))
+  const page = await bodyOf(
+    rosterPage({ organisation: openOrganisation(read, demo), caller: manager, now }, choice, inEnglish),
+  )
   return {
     units: units(),
     rows: page.match(/<tr><th scope="row">/g)?.length,

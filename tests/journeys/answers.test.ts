@@ -55,7 +55,7 @@ test('the roster and the page of the stick say who has not confirmed', async () 
 test('the button confirms once; the same link again is refused', async () => {
   const link = await holdLink(ana)
   const pressed = await fetch(link, { method: 'POST' })
-  expect([pressed.status, await pressed.text()]).toEqual([200, expect.stringContaining('Ana Ferro has read notice')])
+  expect([pressed.status, await pressed.text()]).toEqual([200, expect.stringContaining('Thank you, Ana Ferro')])
   expect((await fetch(link, { method: 'POST' })).status).toBe(409)
   expect((await fetch(`${link.slice(0, -3)}AAA`)).status).toBe(404)
   expect(await (await fetch(`${stack.pages}/sticks/S-1`)).text()).not.toContain('Ana Ferro (crew)')

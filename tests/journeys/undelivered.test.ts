@@ -84,7 +84,7 @@ describe('a permanent bounce of the foreman’s address during a hold', () => {
     const marks = (await stack.call('GET', '/v1/marked-addresses', undefined, 'manager')).json
     expect(marks).toMatchObject({ items: [{ email: foreman, why: 'bounced' }] })
     const page = await (await fetch(`${stack.pages}/notices`)).text()
-    expect(page).toContain('Nothing is sent to this address')
+    expect(page).toContain('Nothing is sent to 1 address')
     expect(page).toContain(`>${foreman}</a>: mail came back, notice `)
     await stack.clock('2026-03-02T15:20:00Z')
     await bring(stack, aTest({ at: '09:15' }))

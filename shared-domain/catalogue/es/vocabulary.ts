@@ -137,5 +137,23 @@ export const vocabulary = {
   },
   age: { new: 'nueva', 'in service': 'en servicio' },
   voltage: { 'line voltage': 'tensión de línea', 'phase voltage': 'tensión de fase' },
+  role: { crew: 'cuadrilla', foreman: 'capataz', bench: 'banco de pruebas', manager: 'responsable' },
+  duty: {
+    'inspected for its insulation at most every 6 months': 'inspección de su aislamiento al menos cada 6 meses',
+    'tested electrically at most every 24 months': 'prueba eléctrica al menos cada 24 meses',
+    'looked over for presence and condition at most every 6 months':
+      'revisión de su presencia y estado al menos cada 6 meses',
+    'tested wet along the whole working length at most every 2 years':
+      'prueba en húmedo en toda la longitud de trabajo al menos cada 2 años',
+    'covered by its maker’s certificate of withstand (per foot: FRP 100 kV for 5 min, wood 75 kV for 3 min)':
+      'certificado de tensión soportada del fabricante (por pie: FRP 100 kV durante 5 min, madera 75 kV durante 3 min)',
+    'examined, cleaned and tested dry and wet along the whole working length at most every 2 years':
+      'examen, limpieza y prueba en seco y en húmedo en toda la longitud de trabajo al menos cada 2 años',
+    'examined, cleaned and tested along the whole working length at most every 2 years':
+      'examen, limpieza y prueba en toda la longitud de trabajo al menos cada 2 años',
+    'looked over at most a month apart while it lies in store': 'revisión al menos cada mes mientras está en almacén',
+    'tested dry along the whole working length at most every 6 months in frequent use, 12 months in long storage':
+      'prueba en seco en toda la longitud de trabajo al menos cada 6 meses en uso frecuente y cada 12 meses en almacén',
+  },
   verdict: { pass: 'satisfactoria', fail: 'fallida', invalid: 'no válida', incomplete: 'incompleta' },
 }

@@ -1,9 +1,11 @@
 /** The messages of the catalogue as they lie in its files, in English and in Spanish, and what each is filled with. */
 import { isSelectMessage, type Model, parseMessage } from 'messageformat'
 import { calendar as englishCalendar } from '../../../shared-domain/catalogue/en/calendar.ts'
+import { confirmation as englishConfirmation } from '../../../shared-domain/catalogue/en/confirmation.ts'
 import { holds as englishHolds } from '../../../shared-domain/catalogue/en/holds.ts'
 import { english } from '../../../shared-domain/catalogue/en/language.ts'
 import { mails as englishMails } from '../../../shared-domain/catalogue/en/mails.ts'
+import { pages as englishPages } from '../../../shared-domain/catalogue/en/pages.ts'
 import { places as englishPlaces } from '../../../shared-domain/catalogue/en/places.ts'
 import { questions as englishQuestions } from '../../../shared-domain/catalogue/en/questions.ts'
 import { reasons as englishReasons } from '../../../shared-domain/catalogue/en/reasons.ts'
@@ -11,9 +13,11 @@ import { warnings as englishWarnings } from '../../../shared-domain/catalogue/en
 import { ways as englishWays } from '../../../shared-domain/catalogue/en/ways.ts'
 import { whys as englishWhys } from '../../../shared-domain/catalogue/en/whys.ts'
 import { calendarInSpanish as spanishCalendar } from '../../../shared-domain/catalogue/es/calendar.ts'
+import { confirmationInSpanish as spanishConfirmation } from '../../../shared-domain/catalogue/es/confirmation.ts'
 import { holdsInSpanish as spanishHolds } from '../../../shared-domain/catalogue/es/holds.ts'
 import { spanish } from '../../../shared-domain/catalogue/es/language.ts'
 import { mailsInSpanish as spanishMails } from '../../../shared-domain/catalogue/es/mails.ts'
+import { pagesInSpanish as spanishPages } from '../../../shared-domain/catalogue/es/pages.ts'
 import { placesInSpanish as spanishPlaces } from '../../../shared-domain/catalogue/es/places.ts'
 import { questionsInSpanish as spanishQuestions } from '../../../shared-domain/catalogue/es/questions.ts'
 import { reasonsInSpanish as spanishReasons } from '../../../shared-domain/catalogue/es/reasons.ts'
@@ -33,8 +37,10 @@ type Part = { readonly [name: string]: string }
 export const catalogue: { readonly [language in Language]: { readonly [part: string]: Part } } = {
   en: {
     calendar: englishCalendar,
+    confirmation: englishConfirmation,
     holds: englishHolds,
     mails: englishMails,
+    pages: englishPages,
     places: englishPlaces,
     questions: englishQuestions,
     reasons: englishReasons,
@@ -44,8 +50,10 @@ export const catalogue: { readonly [language in Language]: { readonly [part: str
   },
   es: {
     calendar: spanishCalendar,
+    confirmation: spanishConfirmation,
     holds: spanishHolds,
     mails: spanishMails,
+    pages: spanishPages,
     places: spanishPlaces,
     questions: spanishQuestions,
     reasons: spanishReasons,

@@ -5,6 +5,8 @@ import { english } from '../../../shared-domain/catalogue/en/language.ts'
 import { spanish } from '../../../shared-domain/catalogue/es/language.ts'
 import { vocabulary } from '../../../shared-domain/catalogue/es/vocabulary.ts'
 import { speechIn } from '../../../shared-domain/catalogue/say.ts'
+import type { Addressee } from '../../../shared-domain/notices/notice.ts'
+import { rulePacks } from '../../../shared-domain/policy/packs.ts'
 import type { Procedure, WithstandTest } from '../../../shared-domain/registers.ts'
 import { entrySlipNames, type SlipName, slipNames } from '../../../shared-domain/slip.ts'
 import {
@@ -69,6 +71,8 @@ interface Words {
   readonly demonstration: Each<(typeof demonstrationKinds)[number]>
   readonly age: Each<WithstandTest['when']>
   readonly voltage: Each<LineOrPhase>
+  readonly role: Each<Addressee['role']>
+  readonly duty: Each<string>
 }
 const words = vocabulary satisfies Words
 const listed = <Word extends string>(all: Each<Word>) => Object.keys(all)
@@ -98,6 +102,8 @@ const values: { readonly [kind in keyof Words]: readonly string[] } = {
   demonstration: demonstrationKinds,
   age: listed<WithstandTest['when']>({ new: '', 'in service': '' }),
   voltage: listed<LineOrPhase>({ 'line voltage': '', 'phase voltage': '' }),
+  role: listed<Addressee['role']>({ crew: '', foreman: '', bench: '', manager: '' }),
+  duty: rulePacks.flatMap(({ requirements }) => requirements.map(({ words: asked }) => asked)),
 }
 const kinds = Object.keys(values) as (keyof Words)[]
 
@@ -108,11 +114,18 @@ test('it has the kinds that records have, and messages ask for no other', () => 
   expect([...new Set(named)].sort()).toEqual([...kinds].sort())
 })
 
+/** A rule says what it asks in a sentence, with its figures. */
+const sentence = /^\p{Lower}[^{}$]+[^.{}$]$/u
+
 test.each(kinds)('%s: a Spanish word for every one, that is not the English, and for nothing else', (kind) => {
   const own: { readonly [english: string]: string } = words[kind]
   expect(Object.keys(own).sort()).toEqual([...values[kind]].sort())
   for (const [inEnglish, word] of Object.entries(own)) {
-    expect(word).toMatch(/^\p{Letter}[\p{Letter}\p{Mark} ]*\p{Letter}$|^\p{Letter}[\p{Letter} ]*FRP[\p{Letter} ]*$/u)
+    expect(word).toMatch(
+      kind === 'duty'
+        ? sentence
+        : /^\p{Letter}[\p{Letter}\p{Mark} ]*\p{Letter}$|^\p{Letter}[\p{Letter} ]*FRP[\p{Letter} ]*$/u,
+    )
     expect(word).not.toBe(inEnglish)
   }
 })
