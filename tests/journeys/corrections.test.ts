@@ -62,7 +62,7 @@ test('a test on the wrong stick is moved by one: both sticks are right, and both
   expect(toCy?.text).toContain('9 March 2028')
   const history = await page('/sticks/S-1')
   expect(history).toMatch(/<s>.*Bench test: pass.*<\/s>/s)
-  expect(history).toContain('It belongs to <a href="/sticks/S-2">stick S-2</a>')
+  expect(history).toContain('<a href="/sticks/S-2">It belongs to stick S-2.</a>')
 })
 
 test('41 for 4.1: put right by one it does not come back, by two it is where it was', async () => {
@@ -74,7 +74,7 @@ test('41 for 4.1: put right by one it does not come back, by two it is where it 
   await stack.settle()
   expect(await stands('S-1')).toEqual(['on hold', '2028-02-10', 'failed-test'])
   expect((await newest('manager-2@demo-utility.example'))?.text).toContain(
-    'which spoke against it, would no longer stand',
+    'What spoke against it would no longer stand as it did: the bench test of',
   )
   expect((await approves(proposalIn(json), 'manager')).status).toBe(403)
   expect(await page('/proposals')).toContain('Record of stick S-1: waits for a second person')
@@ -83,7 +83,7 @@ test('41 for 4.1: put right by one it does not come back, by two it is where it 
   expect(await stands('S-1')).toEqual(['in service', '2028-03-10'])
   const mail = await newest(ana)
   expect(mail?.subject).toMatch(/^Stick S-1 is back in service/)
-  expect(mail?.text).toContain('What stood against this stick was a slip in its record.')
+  expect(mail?.text).toContain('What stopped this stick was a slip in its record.')
   expect(mail?.text).toContain('41 was typed for 4.1')
 })
 
