@@ -15,6 +15,7 @@ import {
   type Value,
   type Values,
 } from './catalogue/say.ts'
+import type { FleetEffect } from './loosening/effect.ts'
 import type { Way } from './loosening/way.ts'
 import type { Reason } from './reason.ts'
 import type { Question } from './slips/question.ts'
@@ -247,6 +248,25 @@ export function wayIn({ told, hold: holdIn }: Wording<typeof ways>, way: Way | s
   if (typeof way === 'string') return told({ code: '', text: way })
   const what = told(way)
   return way.hold === undefined ? what : `${what} ${holdIn(way.hold).text}.`
+}
+
+/** Says what hangs on an edit, as it was counted when the edit was asked for; a second sentence where not all was counted. */
+export function effectIn({ say }: Wording<typeof ways>, fleet: FleetEffect): string[] {
+  if (fleet.of === 'stick') return [say('effect stick', { was: fleet.inForce.status, is: fleet.proposed.status })]
+  return [countedIn(say, fleet), ...(fleet.isWhole ? [] : [say('effect counted in part')])]
+}
+
+function countedIn(say: Wording<typeof ways>['say'], fleet: Exclude<FleetEffect, { readonly of: 'stick' }>): string {
+  switch (fleet.of) {
+    case 'rules': {
+      const { sticks, newlyFit, dueLater, noLongerFit } = fleet
+      return say('effect rules', { sticks, newlyFit, dueLater, noLongerFit })
+    }
+    case 'tests':
+      return say('effect tests', { sticks: fleet.sticks, milder: fleet.milder })
+    case 'sticks':
+      return say('effect sticks', { sticks: fleet.sticks })
+  }
 }
 
 export const questionIn = ({ told }: Wording<typeof questions>, question: Question): string => told(question)

@@ -1,9 +1,8 @@
 /** What a notice says, as blocks: to whom, what to do, each stick with why, the errand, the number, the safety words. */
-import type { FleetEffect } from '../../shared-domain/loosening/effect.ts'
 import type { LateLoan, ProposalTold, StickLine } from '../../shared-domain/notices/notice.ts'
 import { isDated, mayBeUsed } from '../../shared-domain/state/use.ts'
 import { worstHoldFirst } from '../../shared-domain/state/worst-hold.ts'
-import { wayIn } from '../../shared-domain/wording.ts'
+import { effectIn, wayIn } from '../../shared-domain/wording.ts'
 import type { Notice } from '../store/notices.ts'
 import { confirmationPath } from '../web/confirmation-link.ts'
 import { asPage, asText, type Block, bytesOf, type Row } from './layout.ts'
@@ -240,32 +239,12 @@ function proposed({ proposal }: Notice, pagesUrl: string, wording: MailWording):
   return [
     ...(because === undefined ? [] : [paragraph(say('proposal because', { because }))]),
     ...ways.slice(0, mostWaysShown).map((way) => paragraph(say('proposal way', { way: wayIn(wording, way) }))),
-    ...(fleet === undefined ? [] : effectOf(fleet, say).map(paragraph)),
+    ...(fleet === undefined ? [] : effectIn(wording, fleet).map(paragraph)),
     ...(reason === undefined ? [] : [paragraph(say('proposal reason', { reason }))]),
     ...(state === 'open' ? [paragraph(say('proposal number', { id }))] : []),
     { kind: 'link', text: say('proposals'), href: `${pagesUrl}/proposals` },
   ]
 }
-
-function effectOf(fleet: FleetEffect, say: MailWording['say']): string[] {
-  if (fleet.of === 'stick') return [say('effect stick', { was: fleet.inForce.status, is: fleet.proposed.status })]
-  const more = fleet.isWhole ? [] : [say('effect counted in part')]
-  switch (fleet.of) {
-    case 'rules':
-      return [say('effect rules', rulesValues(fleet)), ...more]
-    case 'tests':
-      return [say('effect tests', { sticks: fleet.sticks, milder: fleet.milder }), ...more]
-    case 'sticks':
-      return [say('effect sticks', { sticks: fleet.sticks }), ...more]
-  }
-}
-
-const rulesValues = ({ sticks, newlyFit, dueLater, noLongerFit }: FleetEffect & { of: 'rules' }) => ({
-  sticks,
-  newlyFit,
-  dueLater,
-  noLongerFit,
-})
 
 function usedOn({ used }: Notice, { say }: MailWording): Block[] {
   if (used === undefined) return []

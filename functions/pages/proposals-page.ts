@@ -1,8 +1,7 @@
 /** What waits for a second person, and what became of it: the newest first. It is decided through the API. */
 import { html } from 'hono/html'
 import type { Correction } from '../../shared-domain/fact-bodies.ts'
-import type { FleetEffect } from '../../shared-domain/loosening/effect.ts'
-import { wayIn } from '../../shared-domain/wording.ts'
+import { effectIn, wayIn } from '../../shared-domain/wording.ts'
 import type { Asker } from '../questions/asker.ts'
 import { directoryFor } from '../questions/directory.ts'
 import { type ListedProposal, proposalsFor } from '../questions/proposals.ts'
@@ -45,28 +44,8 @@ function section(one: ListedProposal, { nameOf, zone }: Beside, wording: PageWor
   return html`<section class="hold" aria-labelledby="${id}"><h2 id="${id}">${what}: ${say(`change ${stateNow}`)}</h2>
 <p>${asked}${because}</p>
 <ul class="reasons">${ways.map((way) => html`<li>${wayIn(wording, way)}</li>`)}</ul>
-${effect(one, say)}${decision(one, { nameOf, zone }, wording)}</section>`
-}
-
-function effect({ fleet }: ListedProposal, say: PageWording['say']): Markup | string {
-  if (fleet === null) return ''
-  const part = fleet.of === 'stick' || fleet.isWhole ? '' : ` ${say('effect in part')}`
-  return html`<p>${effectInWords(fleet, say)}${part}</p>`
-}
-
-function effectInWords(fleet: FleetEffect, say: PageWording['say']): string {
-  switch (fleet.of) {
-    case 'stick':
-      return say('effect stick', { was: fleet.inForce.status, is: fleet.proposed.status })
-    case 'rules': {
-      const { sticks, newlyFit, dueLater, noLongerFit } = fleet
-      return say('effect rules', { sticks, newlyFit, dueLater, noLongerFit })
-    }
-    case 'tests':
-      return say('effect tests', { sticks: fleet.sticks, milder: fleet.milder })
-    case 'sticks':
-      return say('effect sticks', { sticks: fleet.sticks })
-  }
+${one.fleet === null ? '' : html`<p>${effectIn(wording, one.fleet).join(' ')}</p>`}
+${decision(one, { nameOf, zone }, wording)}</section>`
 }
 
 function decision({ decided, state }: ListedProposal, beside: Beside, wording: PageWording): Markup | string {

@@ -144,14 +144,6 @@ export const mails = {
   'report bench test': 'A bench test of {$on} that did not pass, recorded by {$by}.',
   'report unknown number': 'The number as it was given: {$number}',
   'proposal way': 'What would be milder: {$way}',
-  'effect rules':
-    'Counted when it was asked for, sticks: {$sticks :integer}; fit that must not be used now: {$newlyFit :integer}; due later: {$dueLater :integer}; not to be used any more: {$noLongerFit :integer}.',
-  'effect tests':
-    'Counted when it was asked for, sticks last tested by it: {$sticks :integer}; judged more mildly by this: {$milder :integer}. What was judged stays.',
-  'effect sticks': 'Counted when it was asked for, sticks that it bears on: {$sticks :integer}.',
-  'effect stick':
-    'When it was asked for the stick was {$was :word of=status}; by this it would be {$is :word of=status}.',
-  'effect counted in part': 'Only the first sticks were counted; there are more.',
   'proposal because': 'Asked for because: {$because}',
   'proposal reason': 'Why it was declined: {$reason}',
   'proposal number': 'Number of the proposal, to approve or decline it: {$id}',

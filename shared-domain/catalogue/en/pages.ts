@@ -366,12 +366,4 @@ export const pages = {
   'asked because': 'Because: {$reason}',
   'approved by and when': '{$who} approved it, {$when}',
   'declined by and when': '{$who} declined it, {$when}',
-  'effect stick':
-    'When it was asked for the stick was {$was :word of=status}; by this it would be {$is :word of=status}.',
-  'effect rules':
-    'Counted when it was asked for, sticks: {$sticks :integer}; fit that must not be used now: {$newlyFit :integer}; due later: {$dueLater :integer}; not to be used any more: {$noLongerFit :integer}.',
-  'effect tests':
-    'Counted when it was asked for, sticks last tested by it: {$sticks :integer}; judged more mildly by this: {$milder :integer}. What was judged stays.',
-  'effect sticks': 'Counted when it was asked for, sticks that it bears on: {$sticks :integer}.',
-  'effect in part': 'Only the first sticks were counted; there are more.',
 } as const

@@ -1,4 +1,4 @@
-/** Sentences on how an edit or a correction would make something milder, and the phrases that some of them hold. */
+/** Sentences on how an edit or a correction would make something milder, the phrases that some hold, and what hangs on it. */
 const limit = '{$microamps :figure} µA of {$construction :word of=construction}, {$state :word of=state} ({$source})'
 const besideAnother = 'Beside the procedure “{$title}”:'
 const ofWithstand = '{$construction :word of=construction}, {$when :word of=age}:'
@@ -154,4 +154,16 @@ export const phrases = {
   'times a voltage, at least': '{$times :figure} times the {$of :word of=voltage}, at least {$kilovolts :figure} kV',
 } as const
 
-export const ways = { ...loosenings, ...phrases } as const
+/** What hangs on an edit, as it was counted. */
+const effects = {
+  'effect stick':
+    'When it was asked for the stick was {$was :word of=status}; by this it would be {$is :word of=status}.',
+  'effect rules':
+    'Counted when it was asked for, sticks: {$sticks :integer}; fit that must not be used now: {$newlyFit :integer}; due later: {$dueLater :integer}; not to be used any more: {$noLongerFit :integer}.',
+  'effect tests':
+    'Counted when it was asked for, sticks last tested by it: {$sticks :integer}; judged more mildly by this: {$milder :integer}. What was judged stays.',
+  'effect sticks': 'Counted when it was asked for, sticks that it bears on: {$sticks :integer}.',
+  'effect counted in part': 'Only the first sticks were counted; there are more.',
+} as const
+
+export const ways = { ...loosenings, ...phrases, ...effects } as const

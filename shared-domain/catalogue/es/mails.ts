@@ -144,13 +144,6 @@ export const mailsInSpanish = {
   'report bench test': 'Una prueba en banco del {$on} que no pasó, registrada por {$by}.',
   'report unknown number': 'El número tal como se dio: {$number}',
   'proposal way': 'Lo que sería menos riguroso: {$way}',
-  'effect rules':
-    'Contado cuando se pidió, pértigas: {$sticks :integer}; aptas que ahora no deben usarse: {$newlyFit :integer}; con vencimiento posterior: {$dueLater :integer}; que ya no podrían usarse: {$noLongerFit :integer}.',
-  'effect tests':
-    'Contado cuando se pidió, pértigas probadas por última vez con ello: {$sticks :integer}; con resultado menos estricto: {$milder :integer}. Lo ya evaluado queda.',
-  'effect sticks': 'Contado cuando se pidió, pértigas a las que afecta: {$sticks :integer}.',
-  'effect stick': 'Cuando se pidió, la pértiga estaba {$was :word of=status}; con esto estaría {$is :word of=status}.',
-  'effect counted in part': 'Solo se contaron las primeras pértigas; hay más.',
   'proposal because': 'Se pide por este motivo: {$because}',
   'proposal reason': 'Por qué se rechazó: {$reason}',
   'proposal number': 'Número de la propuesta, para aprobarla o rechazarla: {$id}',

@@ -374,11 +374,4 @@ export const pagesInSpanish = {
   'asked because': 'Motivo: {$reason}',
   'approved by and when': '{$who} lo aprobó, {$when}',
   'declined by and when': '{$who} lo rechazó, {$when}',
-  'effect stick': 'Cuando se pidió, la pértiga estaba {$was :word of=status}; con esto estaría {$is :word of=status}.',
-  'effect rules':
-    'Contado cuando se pidió, pértigas: {$sticks :integer}; aptas que ahora no deben usarse: {$newlyFit :integer}; con vencimiento posterior: {$dueLater :integer}; que ya no podrían usarse: {$noLongerFit :integer}.',
-  'effect tests':
-    'Contado cuando se pidió, pértigas probadas por última vez con ello: {$sticks :integer}; con resultado menos estricto: {$milder :integer}. Lo ya juzgado queda.',
-  'effect sticks': 'Contado cuando se pidió, pértigas a las que afecta: {$sticks :integer}.',
-  'effect in part': 'Solo se contaron las primeras pértigas; hay más.',
 } as const satisfies { readonly [name in keyof typeof english]: string }

@@ -160,4 +160,12 @@ export const waysInSpanish = {
   kilovolts: 'tensión de {$kilovolts :figure} kV',
   'times a voltage': '{$times :figure} veces la {$of :word of=voltage}',
   'times a voltage, at least': '{$times :figure} veces la {$of :word of=voltage}, al menos {$kilovolts :figure} kV',
+
+  'effect stick': 'Cuando se pidió, la pértiga estaba {$was :word of=status}; con esto estaría {$is :word of=status}.',
+  'effect rules':
+    'Contado cuando se pidió, pértigas: {$sticks :integer}; aptas que ahora no deben usarse: {$newlyFit :integer}; con vencimiento posterior: {$dueLater :integer}; que ya no podrían usarse: {$noLongerFit :integer}.',
+  'effect tests':
+    'Contado cuando se pidió, pértigas probadas por última vez con ello: {$sticks :integer}; con resultado menos estricto: {$milder :integer}. Lo ya evaluado queda.',
+  'effect sticks': 'Contado cuando se pidió, pértigas a las que afecta: {$sticks :integer}.',
+  'effect counted in part': 'Solo se contaron las primeras pértigas; hay más.',
 } as const satisfies { readonly [name in keyof typeof english]: string }
