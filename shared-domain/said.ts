@@ -7,7 +7,7 @@ interface Said {
   readonly text?: string | undefined
 }
 
-/** It in a few words of its own, for whoever sorts or compares: values stand in no order in what was stored. */
+/** The content of a sentence as text, to sort and compare by: its values stand in no order in what was stored. */
 export function contentOf({ says, text = '' }: Said): string {
   if (says === undefined) return text
   const values = Object.entries(says).map(([name, value]) => `${name}=${contentOfValue(value)}`)
@@ -23,7 +23,7 @@ function contentOfValue(value: unknown): string {
 
 type Placed = Said & Pick<Reason, 'state' | 'section' | 'quarterTurn' | 'fromMetres' | 'toMetres'>
 
-/** The same with the place on the stick. */
+/** The content of a reason with its place on the stick. */
 export function contentAtPlace({ state, section, quarterTurn, fromMetres, toMetres, ...said }: Placed): string {
   return [state, section, quarterTurn, fromMetres, toMetres, contentOf(said)].join(' ')
 }

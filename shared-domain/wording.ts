@@ -100,7 +100,7 @@ function said({ core, speech }: By, name: keyof Core, values: Values = {}): stri
   return speech.message(core[name], values)
 }
 
-/** What another build wrote may have no sentence here, or lack a value of it. That stops no word from reaching anybody. */
+/** A record of another build may have no sentence here, or lack a value of it. That stops no word from reaching anybody. */
 function saidIfKnown(by: By, name: string, values: Values): string | undefined {
   return ofMessages(by, { name, values, messages: by.core })
 }

@@ -108,6 +108,8 @@ export function hearing({ there, now, bad, excuseSince }: Around) {
         now() >= word.since &&
         [to.email, somebodyElseThan(missed?.email ?? to.email), anybody].includes(word.to),
     )
+    // a notice whose sending never comes to an end is given up, and others are asked to tell its reader in person
+    if (missed !== undefined) drop((word) => named.has(word.stickId) && word.to === missed.email)
     for (const { stickId, dueOn, onlyLoan, onlyLabel, wrongLabel } of lines) {
       if (wrongLabel !== undefined) labelTold.set(`${stickId} ${wrongLabel}`, day)
       if (kind === 'hold' || kind === 'removal')

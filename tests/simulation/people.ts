@@ -220,7 +220,8 @@ export function peopleOf(world: World, chance: Chance, builds: Builds) {
       ...(chance() < days(250) ? [{ at: at(9, 17), does: deploy }] : []),
       ...(chance() < days(400) ? [{ at: at(15, 16), does: moveCrew }] : []),
       ...(chance() < days(200) ? [{ at: at(15, 16), does: () => comeOrGo(day) }] : []),
-      ...(plus(day, { days: 12 }) >= calibratedUntil && chance() < 0.3
+      // some day of the last twelve, and none of them is left to pass without it
+      ...(plus(day, { days: 12 }) >= calibratedUntil && (chance() < 0.3 || plus(day, { days: 4 }) >= calibratedUntil)
         ? [{ at: at(12, 13), does: () => calibrate(day) }]
         : []),
     ]

@@ -255,6 +255,8 @@ export async function openWorld({ seed, faults, deployed, ...planted }: Plan) {
     await enter(`/v1/crews/${id}`, { ...known, depotId })
     there.crews.set(id, { ...known, depotId })
     followRules()
+    // until its sticks are rewritten, hours are read by the clock of the depot that the crew has left
+    await walkTo(now() + untilRewritten)
   }
 
   async function changePerson(id: string, person: Person): Promise<void> {
@@ -295,6 +297,9 @@ export async function openWorld({ seed, faults, deployed, ...planted }: Plan) {
     hadOutageSince: (from: number) => outageSince(from) > 0,
   }
 }
+
+/** The lists are looked through every five minutes. */
+const untilRewritten = 11 * minute
 
 const tellOfUse: readonly Notice['kind'][] = ['return', 'digest', 'date brought forward']
 
