@@ -12,6 +12,7 @@ const rooms = [
   { name: 'recording', standsOn: ['ground', 'store', 'questions'] },
   { name: 'telling', standsOn: ['ground', 'store', 'questions'] },
   { name: 'anew', standsOn: ['ground', 'store', 'questions', 'recording', 'telling'] },
+  { name: 'requests', standsOn: ['ground', 'store', 'questions', 'recording', 'telling', 'anew'] },
 ]
 
 /** What doors hold bodies to. */

@@ -4,18 +4,18 @@ import type { WallClock } from '../ground/clock.ts'
 import { Refused } from '../ground/errors.ts'
 import { describe, log } from '../ground/log.ts'
 import { callerOf, readClaims } from '../questions/identity.ts'
-import { checkRole } from '../questions/rights.ts'
 import { rulesOn, todayAt } from '../questions/today.ts'
+import { nothingSent } from '../requests/checked.ts'
+import { contract } from '../requests/contract.ts'
+import { perform } from '../requests/perform.ts'
+import { type Answer, noSuchAddress, notDoneHere, problem, problemType, unexpected } from '../requests/problem.ts'
+import { keysForetold } from '../requests/read-ahead.ts'
+import type { Route } from '../requests/request.ts'
+import { routes } from '../requests/routes.ts'
 import { openOrganisation } from '../store/organisation.ts'
 import type { Table } from '../store/table.ts'
 import { alarmWords } from '../store/table-shape.ts'
-import { nothingSent, readBody } from './body.ts'
-import { checked } from './checked.ts'
-import { contract } from './contract.ts'
-import { type Answer, noSuchAddress, notDoneHere, problem, problemType, unexpected } from './problem.ts'
-import { keysForetold } from './read-ahead.ts'
-import type { Route } from './request.ts'
-import { routes } from './routes.ts'
+import { readBody } from './body.ts'
 
 export interface ApiParts {
   readonly table: Table
@@ -64,14 +64,13 @@ async function handle({ table, clock, claimsOf, feedsUrl }: ApiParts, route: Rou
   const claims = readClaims(claimsOf(context))
   const organisation = openOrganisation(table, claims.organisation)
   const { today } = await todayAt({ organisation, now }, null)
-  const id = context.req.param('id') ?? ''
-  const sent = route.body === undefined ? nothingSent : await readBody(context, route.danger ?? false)
-  organisation.table.ahead(keysForetold(organisation.keys, { path: route.path, id, body: sent.json }))
+  const params = context.req.param() as Record<string, string> // a router of paths in text knows no names of parameters
+  const body = route.body === undefined ? nothingSent : await readBody(context, route.danger ?? false)
+  const foretold = { path: route.path, id: params.id ?? '', body: body.json }
+  organisation.table.ahead(keysForetold(organisation.keys, foretold))
   // the policy is asked for together with the caller: nearly every answer needs both
   const [caller] = await Promise.all([callerOf(claims, organisation.registers, today), rulesOn(organisation, today)])
-  checkRole(caller, route.action)
-  const [factId = '', feedId = ''] = [context.req.param('factId'), context.req.param('feedId')]
-  return route.handle(await checked(route, context, { organisation, caller, now, id, factId, feedId, feedsUrl, sent }))
+  return perform(route, { organisation, caller, now, feedsUrl }, { params, query: context.req.query(), body })
 }
 
 function reply({ status, body, contentType, headers }: Answer): Response {

@@ -2,7 +2,8 @@
 import type { Context } from 'hono'
 import type { Fault } from '../../shared-domain/fault.ts'
 import { Refused } from '../ground/errors.ts'
-import { mostFaults, pointerTo } from './faults.ts'
+import type { SentBody } from '../requests/checked.ts'
+import { mostFaults, pointerTo } from '../requests/faults.ts'
 
 /** The limit is well over any bench test (a 20 m stick is about 0.2 MB), and under what a function can be handed. */
 const largestBody = 5_000_000
@@ -10,17 +11,7 @@ const largestBody = 5_000_000
 /** Nothing here is written deeper than a third of this. */
 const deepest = 30
 
-export interface Sent {
-  readonly json: unknown
-  /** faults that it has whatever its schema says: a name given twice, nesting too deep */
-  readonly faults: readonly Fault[]
-  /** refusal of the body as a whole; a caller who may not send it at all is refused for that first */
-  readonly refusal: Refused | null
-}
-
-export const nothingSent: Sent = { json: undefined, faults: [], refusal: null }
-
-export async function readBody(context: Context, danger: boolean): Promise<Sent> {
+export async function readBody(context: Context, danger: boolean): Promise<SentBody> {
   const bytes = await context.req.arrayBuffer()
   if (bytes.byteLength > largestBody) return refusedAs({ kind: 'too large', detail: `At most ${largestBody} bytes.` })
   const text = danger ? new TextDecoder().decode(bytes) : textOf(bytes)
@@ -34,7 +25,7 @@ export async function readBody(context: Context, danger: boolean): Promise<Sent>
   }
 }
 
-const refusedAs = (refusal: Refused['refusal']): Sent => ({ json: null, faults: [], refusal: new Refused(refusal) })
+const refusedAs = (refusal: Refused['refusal']): SentBody => ({ json: null, faults: [], refusal: new Refused(refusal) })
 
 /**
  * The text, or null where bytes are no letters. A door before this one may have put the sign for a lost letter there.

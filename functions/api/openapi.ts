@@ -6,14 +6,14 @@ import { writeFileSync } from 'node:fs'
 import type * as z from 'zod'
 import { rolesFor } from '../../shared-domain/rights.ts'
 import { safetyWords } from '../../shared-domain/safety-words.ts'
-import { answerSchema, problemAnswer } from './answer-schemas.ts'
+import { answerSchema, problemAnswer } from '../requests/answer-schemas.ts'
+import type { Route } from '../requests/request.ts'
+import { routes } from '../requests/routes.ts'
 import { gatewayMessage, onlyAnswer, wrong, wrongAnswers } from './openapi-answers.ts'
 import { examples } from './openapi-examples.ts'
 import { subjects } from './openapi-operations.ts'
 import { publicPaths, publicTag } from './openapi-public.ts'
 import { type NamedSchemas, schemaOf } from './openapi-schema.ts'
-import type { Route } from './request.ts'
-import { routes } from './routes.ts'
 
 export function openApiDocument(): object {
   const paths: Record<string, Record<string, object>> = {}

@@ -1,4 +1,4 @@
-/** Errors named for what the caller must do; `functions/api/problem.ts` alone turns them into answers. */
+/** Errors named for what the caller must do; `functions/requests/problem.ts` alone turns them into answers. */
 import type { Fault } from '../../shared-domain/fault.ts'
 import type { Objection } from '../../shared-domain/state/refusal.ts'
 

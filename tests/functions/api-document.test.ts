@@ -7,8 +7,8 @@ import { buildAnswers } from '../../functions/answers/answers.ts'
 import { openApiDocument } from '../../functions/api/openapi.ts'
 import { examples } from '../../functions/api/openapi-examples.ts'
 import { subjects } from '../../functions/api/openapi-operations.ts'
-import { routes } from '../../functions/api/routes.ts'
 import { buildFeed } from '../../functions/feed/feed.ts'
+import { routes } from '../../functions/requests/routes.ts'
 import { fakeTable } from '../support/fake-table.ts'
 
 interface Answer {

@@ -1,7 +1,7 @@
 /** Who may do what: the organisation's own people by their role, depot and crew; another organisation nothing. */
 import { randomUUID } from 'node:crypto'
 import { beforeAll, describe, expect, test } from 'vitest'
-import { routes } from '../../functions/api/routes.ts'
+import { routes } from '../../functions/requests/routes.ts'
 import { markWrites } from '../../functions/store/marked-addresses.ts'
 import type { Notice } from '../../functions/store/notices.ts'
 import type { Item } from '../../functions/store/table.ts'

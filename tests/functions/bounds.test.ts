@@ -1,7 +1,7 @@
 /** Whatever a schema takes, the table takes: every number, text and list of every request has its bounds. */
 import { describe, expect, test } from 'vitest'
 import * as z from 'zod'
-import { faultsOf } from '../../functions/api/faults.ts'
+import { faultsOf } from '../../functions/requests/faults.ts'
 import { moreThanNought } from '../../shared-domain/quantity-fields.ts'
 import { line } from '../../shared-domain/text.ts'
 import { type Bounds, boundsOf, everySchema, requestSchemas } from '../support/schemas.ts'

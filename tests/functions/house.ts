@@ -1,10 +1,10 @@
 /** The API on a table in memory, with a clock that is set and the people of two organisations. */
 import * as z from 'zod'
-import { answerSchema, problemAnswer } from '../../functions/api/answer-schemas.ts'
 import { buildApi } from '../../functions/api/api.ts'
 import { openApiDocument } from '../../functions/api/openapi.ts'
-import { routes } from '../../functions/api/routes.ts'
 import type { Asker } from '../../functions/questions/asker.ts'
+import { answerSchema, problemAnswer } from '../../functions/requests/answer-schemas.ts'
+import { routes } from '../../functions/requests/routes.ts'
 import { openOrganisation } from '../../functions/store/organisation.ts'
 import type { Item } from '../../functions/store/table.ts'
 import type { Instant } from '../../shared-domain/calendar.ts'

@@ -33,7 +33,7 @@ describe('the folders of the domain', () => {
 
 test('what is imported as a type or later is an import too', () => {
   const has = (from: string, to: string) => read.imports.some((one) => one.from === from && one.to === to)
-  expect(has('functions/api/recording.ts', 'functions/recording/part.ts')).toBe(true)
+  expect(has('functions/requests/recording.ts', 'functions/recording/part.ts')).toBe(true)
   expect(has('shared-domain/notices/notice.ts', 'shared-domain/state/hold.ts')).toBe(true)
 })
 

@@ -106,7 +106,7 @@ Which top folder imports which. \`cdk/\` names the files of the functions by the
 ${drawn('flowchart TD', ...tops.map(box), ...arrows.map((one) => arrow(one)))}`
 }
 
-const rooms = ['ground', 'store', 'web', 'questions', 'recording', 'telling', 'anew'] as const
+const rooms = ['ground', 'store', 'web', 'questions', 'recording', 'telling', 'anew', 'requests'] as const
 const functionFolder = (file: string) => /^functions\/([^/]+)\//.exec(file)?.[1]
 
 function functionRooms({ files, imports }: ReturnType<typeof importsOf>): string {
@@ -267,14 +267,14 @@ export const oneReading: readonly Step[] = [
     who: 'bench',
     toWhom: 'API',
     does: 'POST a bench test',
-    file: 'functions/api/bench-tests.ts',
+    file: 'functions/requests/bench-tests.ts',
     name: 'benchTestRoutes',
   },
   {
     who: 'API',
     toWhom: 'API',
     does: 'who asks, and is every field in bounds',
-    file: 'functions/api/api.ts',
+    file: 'functions/requests/perform.ts',
     name: 'checkRole',
   },
   { who: 'API', toWhom: 'recording', does: 'record the fact', file: 'functions/recording/record.ts', name: 'record' },

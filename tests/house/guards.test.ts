@@ -121,8 +121,8 @@ describe('lint with types', () => {
   const files = [
     'shared-domain/reason.ts',
     'tests/domain/in-force.test.ts',
-    'functions/api/sticks.ts',
-    'functions/api/answer-schemas.ts',
+    'functions/requests/sticks.ts',
+    'functions/requests/answer-schemas.ts',
     'functions/store/sticks.ts',
     'cdk/stack.ts',
     'tests/house/dependencies.ts',
@@ -188,10 +188,15 @@ describe('lint with types', () => {
 
   test('a file of the API is about one subject, and more than three arguments have a name', async () => {
     const long = Array.from({ length: 121 }, (_, i) => `export const a${i} = ${i}`).join('\n')
-    expect(await refusals('functions/api/sticks.ts', long)).toEqual(['max-lines'])
-    expect(await refusals('functions/api/answer-schemas.ts', long)).toEqual([])
+    expect(await refusals('functions/requests/sticks.ts', long)).toEqual(['max-lines'])
+    expect(await refusals('functions/requests/answer-schemas.ts', long)).toEqual([])
     const many = 'export const f = (a: 1, b: 2, c: 3, d: 4) => [a, b, c, d]'
-    const files = ['functions/api/sticks.ts', 'functions/store/sticks.ts', 'shared-domain/reason.ts', 'cdk/stack.ts']
+    const files = [
+      'functions/requests/sticks.ts',
+      'functions/store/sticks.ts',
+      'shared-domain/reason.ts',
+      'cdk/stack.ts',
+    ]
     for (const file of files) expect(await refusals(file, many)).toEqual(['max-params'])
     expect(await refusals('tests/house/dependencies.ts', many)).toEqual([])
   })

@@ -1,6 +1,6 @@
 /** Walks the schemas of the API's own routes, so that a test can look at every place of every body and question. */
 import * as z from 'zod'
-import { routes } from '../../functions/api/routes.ts'
+import { routes } from '../../functions/requests/routes.ts'
 
 /** Schemas of requests, by their routes: `PUT /v1/depots/:id body`. */
 export function requestSchemas(): [name: string, schema: z.ZodType][] {

@@ -1,22 +1,42 @@
 /**
  * Faults of a request, all in one answer: of its path, query and body, and of names in the body that no register knows.
  */
-import type { Context } from 'hono'
 import * as z from 'zod'
+import type { Fault } from '../../shared-domain/fault.ts'
 import { registerId } from '../../shared-domain/identifiers.ts'
 import { notFound, Refused } from '../ground/errors.ts'
-import type { Sent } from './body.ts'
 import { cutText } from './echo.ts'
 import { type Faulty, faultsOf } from './faults.ts'
-import type { Request, Route } from './request.ts'
+import type { Recorder, Request, Route } from './request.ts'
 
 const nothingAsked = z.strictObject({})
 
+/** What a request brings: the parameters of its path, its query and its body. */
+export interface Sent {
+  readonly params: Readonly<Record<string, string>>
+  readonly query: Readonly<Record<string, string>>
+  readonly body: SentBody
+}
+
+export interface SentBody {
+  readonly json: unknown
+  /** faults that it has whatever its schema says: a name given twice, nesting too deep */
+  readonly faults: readonly Fault[]
+  /** refusal of the body as a whole; a caller who may not send it at all is refused for that first */
+  readonly refusal: Refused | null
+}
+
+export const nothingSent: SentBody = { json: undefined, faults: [], refusal: null }
+
 /** The request as its route reads it. A caller who may not do this at all is told so before any fault. */
-export async function checked(route: Route, context: Context, sending: Sending): Promise<Request<never>> {
-  checkPath(route, context)
-  const { sent, ...request } = sending
-  const asked = inQuery(parse(route.query ?? nothingAsked, context.req.query()))
+export async function checked(
+  route: Route,
+  by: Recorder,
+  { params, query, body: sent }: Sent,
+): Promise<Request<never>> {
+  checkPath(route, params)
+  const request = { ...by, id: params.id ?? '', factId: params.factId ?? '', feedId: params.feedId ?? '' }
+  const asked = inQuery(parse(route.query ?? nothingAsked, query))
   const body = sent.refusal === null ? parse(route.body, sent.json) : { ...noFaults, value: null }
   const found = [nameFaults(request.id, route), asked, { faults: sent.faults, more: 0 }, body]
   if (sent.refusal !== null || found.some(({ faults }) => faults.length > 0)) {
@@ -27,17 +47,15 @@ export async function checked(route: Route, context: Context, sending: Sending):
   return { ...request, query: asked.value as Request['query'], body: body.value as never }
 }
 
-type Sending = Omit<Request, 'query' | 'body'> & { readonly sent: Sent }
-
 /**
  * A parameter without the form of a name is the name of nothing, and no key to be looked up. The id of a PUT passes,
  * since its sender is told the fault. So does the number that word of danger comes in on: it is the number of no stick,
  * and is taken.
  */
-function checkPath({ method, path, danger }: Route, context: Context): void {
+function checkPath({ method, path, danger }: Route, params: Sent['params']): void {
   for (const [, parameter = ''] of path.matchAll(/:(\w+)/g)) {
     const isTold = (method === 'PUT' || danger) && parameter === 'id'
-    const name = context.req.param(parameter) ?? ''
+    const name = params[parameter] ?? ''
     if (!isTold && !registerId.safeParse(name).success) throw notFound(nameAmong(path, parameter, name))
   }
 }

@@ -2,19 +2,23 @@
 import type * as z from 'zod'
 import type { Fault } from '../../shared-domain/fault.ts'
 import type { Action } from '../../shared-domain/rights.ts'
-import type { Sending } from '../recording/actor.ts'
+import type { Actor, Sending } from '../recording/actor.ts'
 import type { Organisation } from '../store/organisation.ts'
 import type { AnswerName } from './answer-schemas.ts'
 import type { Answer } from './problem.ts'
 
-export interface Request<Body = unknown> extends Sending<Body> {
+/** Whoever asks or records, at a door that knows where calendars fetch feeds. */
+export interface Recorder extends Actor {
+  /** address at which calendars fetch feeds */
+  readonly feedsUrl: string
+}
+
+export interface Request<Body = unknown> extends Sending<Body>, Recorder {
   /** path parameters; empty where the path has none */
   readonly id: string
   readonly factId: string
   readonly feedId: string
   readonly query: { readonly [name: string]: string | undefined }
-  /** address at which calendars fetch feeds */
-  readonly feedsUrl: string
 }
 
 export interface Route<Body = never> {
