@@ -59,6 +59,23 @@ export function daysBetween(from: CalendarDate, to: CalendarDate): number {
   return dayNumber(to) - dayNumber(from)
 }
 
+/** The Monday on or before the date: a week is that of ISO 8601, and begins with a Monday. */
+export function mondayOf(date: CalendarDate): CalendarDate {
+  const day = dayNumber(date)
+  return dateOf(day - (day % daysOfWeek))
+}
+
+/**
+ * The date's week as ISO 8601 writes it, `2026-W10`. It belongs to the year in which its Thursday lies. Such names sort
+ * in calendar order.
+ */
+export function isoWeekOf(date: CalendarDate): string {
+  const thursday = addDays(mondayOf(date), 3)
+  const year = yearOf(thursday)
+  const week = Math.floor((dayNumber(thursday) - daysBeforeYear(year)) / daysOfWeek) + 1
+  return `${String(year).padStart(4, '0')}-W${padded(week)}`
+}
+
 /** Text is an instant only as every instant here is written: a real day, milliseconds and `Z`. */
 export function isInstant(text: string): text is Instant {
   return writtenInstant.test(text) && isRealDay(text.slice(0, 10))
@@ -216,6 +233,9 @@ function daysBeforeYear(year: number): number {
   const years = year - 1
   return years * 365 + Math.floor(years / 4) - Math.floor(years / 100) + Math.floor(years / 400)
 }
+
+/** The first day of the year 1 was a Monday by this calendar. */
+const daysOfWeek = 7
 
 /** The first day of the year 1 is 0. */
 function dayNumber(date: CalendarDate): number {

@@ -29,6 +29,8 @@ export const subjects: readonly TopicOfRoutes[] = [
       ...register('Depot', 'depots'),
       ...register('Crew', 'crews'),
       ...register('Instrument', 'instruments'),
+      listChecksOfInstrument: 'GET /v1/instruments/:id/checks',
+      listTestsWithInstrument: 'GET /v1/instruments/:id/tests',
       ...register('Procedure', 'procedures'),
       listSticksOverProcedure: 'GET /v1/procedures/:id/over',
       ...register('Demonstration', 'demonstrations'),
@@ -60,12 +62,13 @@ export const subjects: readonly TopicOfRoutes[] = [
   {
     name: 'sticks',
     description:
-      'Sticks: their entries, where they stand on a date, their history, and the roster with the worst first.',
+      'Sticks: their entries, where they stand on a date, their history, the roster with the worst first, and the weeks ahead.',
     operations: {
       putStick: 'PUT /v1/sticks/:id',
       getStick: 'GET /v1/sticks/:id',
       listFactsOfStick: 'GET /v1/sticks/:id/facts',
       getRoster: 'GET /v1/roster',
+      getOutlook: 'GET /v1/outlook',
     },
   },
   {

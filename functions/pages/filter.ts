@@ -25,7 +25,10 @@ type Heading =
   | ('duty' | 'rule' | 'last done')
   | ('day' | 'what happened' | 'recorded in history')
   | ('when' | 'empty' | 'with check piece' | 'right by procedure')
-  | ('number' | 'told on' | 'what' | 'to' | 'sticks' | 'sent' | 'in person')
+  | ('told at' | 'what' | 'sticks' | 'readers and outcome')
+  | ('instrument' | 'calibration' | 'counts through' | 'last calibrated' | 'instrument spans')
+  | ('calibrated on' | 'due again' | 'as found' | 'uncertainty')
+  | ('tested on' | 'verdict' | 'check dry' | 'check wet')
 
 export function headings(names: readonly Heading[], { say }: PageWording): Markup {
   return html`<thead><tr>${names.map((name) => html`<th scope="col">${say(name)}</th>`)}</tr></thead>`

@@ -5,13 +5,14 @@ import { html, raw } from 'hono/html'
 import type { Markup, WebDocument } from '../web/web-page.ts'
 import type { PageWording } from './wording.ts'
 
-/** The file lies beside the source, and beside the bundle too. */
-const stylesheet = readFileSync(join(import.meta.dirname, 'pages.css'), 'utf8')
+/** The files lie beside the source, and beside the bundle too. */
+const stylesheets = ['pages.css', 'lists.css']
+const stylesheet = stylesheets.map((name) => readFileSync(join(import.meta.dirname, name), 'utf8')).join('')
 
 interface Content {
   readonly title: string
   readonly main: Markup
-  readonly here?: 'roster' | 'notices' | 'changes'
+  readonly here?: 'roster' | 'outlook' | 'notices' | 'instruments' | 'changes'
 }
 
 export function documentOf({ title, main, here }: Content, { say, language }: PageWording): WebDocument {
@@ -20,7 +21,8 @@ export function documentOf({ title, main, here }: Content, { say, language }: Pa
   const body = html`<a class="skip" href="#main">${say('to the content')}</a>
 <header><a class="name" href="/roster">Quarterturn</a><span>${say('what this is')}</span>
 <nav aria-label="${say('lists')}">
-${link('/roster', 'roster')}${link('/notices', 'notices')}${link('/proposals', 'changes')}
+${link('/roster', 'roster')}${link('/outlook', 'outlook')}${link('/notices', 'notices')}
+${link('/instruments', 'instruments')}${link('/proposals', 'changes')}
 </nav></header>
 <main id="main">
 ${main}

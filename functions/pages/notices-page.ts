@@ -1,101 +1,156 @@
-/** The notice log: what was told to whom, when, what became of it, and who of those without e-mail was told face to face. */
+/**
+ * The notice log: what was told, when, to whom, what became of it, and who of those without e-mail was told face to face.
+ * All readers of a notice stand in one row.
+ */
 import { html } from 'hono/html'
-import { addDays, type CalendarDate } from '../../shared-domain/calendar.ts'
+import type { CalendarDate } from '../../shared-domain/calendar.ts'
 import { shownState } from '../../shared-domain/notices/life.ts'
 import { mayAtAll } from '../../shared-domain/rights.ts'
 import { type MarkedAddress, markedAddressesFor } from '../questions/addresses.ts'
 import type { Asker } from '../questions/asker.ts'
 import { type Directory, directoryFor } from '../questions/directory.ts'
-import { type LogEntry, type LogPage, type LogQuery, noticesFor } from '../questions/notices.ts'
-import { todayAt } from '../questions/today.ts'
+import { type FoldPage, foldedNoticesFor } from '../questions/notice-folds.ts'
+import type { LogEntry } from '../questions/notices.ts'
+import { stickCalled } from '../questions/sticks.ts'
 import type { Markup, WebDocument } from '../web/web-page.ts'
 import { headings, select } from './filter.ts'
 import { documentOf } from './layout.ts'
+import { addressOf, type Trail, turning } from './trail.ts'
 import type { PageWording } from './wording.ts'
-import { date, moment, sharedZone } from './words.ts'
+import { moment, sharedZone } from './words.ts'
 
+type Say = PageWording['say']
 type Notice = LogEntry['notice']
+type Fold = FoldPage['folds'][number]
 
-export interface LogChoice extends Pick<LogQuery, 'stick' | 'crew' | 'person' | 'to'> {
+export interface LogChoice {
+  /** as somebody typed it */
+  readonly stick: string | undefined
+  readonly crew: string | undefined
+  readonly person: string | undefined
+  readonly to: string | undefined
   readonly since: CalendarDate | undefined
-  /** the place of the last notice of the page before */
-  readonly after: string | undefined
+  readonly trail: Trail
+  /** choices that have not the form of what they name */
+  readonly unknown: readonly ('no such crew' | 'no such person' | 'no such address' | 'no such date')[]
 }
 
-const daysShown = 90
 const mostSticksNamed = 4
-
-const noticesOnPage = 100
+const noticesOnPage = 25
+const mostAddresses = 20
+const mostConfirmersNamed = 3
 
 export async function noticesPage(asker: Asker, choice: LogChoice, wording: PageWording): Promise<WebDocument> {
-  const { after = '', ...asked } = choice
-  const since = choice.since ?? addDays((await todayAt(asker, null)).today, -daysShown)
-  const [directory, log, marks] = await Promise.all([
+  const [directory, called, marks] = await Promise.all([
     directoryFor(asker),
-    noticesFor(asker, { ...asked, since, after, limit: noticesOnPage }),
+    choice.stick === undefined ? undefined : stickCalled(asker, choice.stick),
     mayAtAll(asker.caller.role, 'keep addresses') ? markedAddressesFor(asker) : [],
   ])
-  const main = body({ choice, since, directory, log, marks }, wording)
+  const stick = typeof called === 'object' ? called.stickId : undefined
+  const said = whyNothing({ choice, directory, called }, wording.say)
+  const { crew, person, to, since, trail } = choice
+  const asked = { stick, crew, person, to, since, after: trail.after ?? '', limit: noticesOnPage }
+  // to show everything would answer another question
+  const log = said.length > 0 ? { folds: [], next: null } : await foldedNoticesFor(asker, asked)
+  const main = body({ choice, stick, said, directory, log, marks }, wording)
   return documentOf({ title: wording.say('notices'), main, here: 'notices' }, wording)
+}
+
+interface Called {
+  readonly choice: LogChoice
+  readonly directory: Directory
+  readonly called: Awaited<ReturnType<typeof stickCalled>> | undefined
+}
+
+const longestName = 64
+
+/** What was typed or followed, and names nothing: the form is kept, and says so. */
+function whyNothing({ choice, directory, called }: Called, say: Say): string[] {
+  const { crew, person, unknown } = choice
+  const name = (choice.stick ?? '').slice(0, longestName)
+  const isUnknown = (id: string | undefined, among: readonly { readonly id: string }[]) =>
+    id !== undefined && among.length > 0 && !among.some((one) => one.id === id)
+  return [
+    ...(called === 'unknown' ? [say('no stick called', { name })] : []),
+    ...(called === 'not yours' ? [say('not your stick', { name })] : []),
+    ...unknown.map((one) => say(one)),
+    ...(isUnknown(crew, directory.crews) ? [say('no such crew')] : []),
+    ...(isUnknown(person, directory.people) ? [say('no such person')] : []),
+  ]
 }
 
 interface Known {
   readonly choice: LogChoice
-  readonly since: CalendarDate
+  /** the number of the stick that was typed, as it is written */
+  readonly stick: string | undefined
+  /** why there is nothing to show */
+  readonly said: readonly string[]
   readonly directory: Directory
-  readonly log: LogPage
+  readonly log: FoldPage
   readonly marks: readonly MarkedAddress[]
 }
 
 function body(known: Known, wording: PageWording): Markup {
-  const { choice, since, directory, log, marks } = known
+  const { choice, stick, said, directory, log, marks } = known
   const { say } = wording
-  return html`<h1>${headingOf(choice, say)}</h1>
-${marks.length === 0 ? '' : markedAddresses(marks, sharedZone(directory), wording)}
+  const { crew, person, to, since, trail } = choice
+  return html`<h1>${headingOf(known, say)}</h1>
+${marks.length === 0 || trail.after !== undefined ? '' : markedAddresses(marks, sharedZone(directory), wording)}
+${said.map((one) => html`<p class="said">${one}</p>`)}
 <form class="filter" method="get" action="/notices">
-<label>${say('stick')}<input name="stick" value="${choice.stick ?? ''}" autocomplete="off"></label>
+<label>${say('stick')}<input name="stick" value="${stick ?? choice.stick ?? ''}" autocomplete="off"></label>
 ${select({
   name: 'crew',
   label: say('crew'),
   none: say('every crew'),
   entries: directory.crews.map(({ id, name }) => [id, name]),
-  chosen: choice.crew,
+  chosen: crew,
 })}
 ${select({
   name: 'person',
   label: say('person'),
   none: say('everybody'),
   entries: directory.people.map(({ id, name }) => [id, name]),
-  chosen: choice.person,
+  chosen: person,
 })}
 <button>${say('show')}</button>
 </form>
-${log.entries.length === 0 ? html`<p class="empty">${say('notices none', { on: since })}</p>` : table(known, wording)}
-<nav class="pages" aria-label="${say('pages')}">${further(known, say)}</nav>`
+${log.folds.length === 0 ? empty(known, say) : table(known, wording)}
+${turning(
+  {
+    trail,
+    next: log.next,
+    path: '/notices',
+    query: { stick, crew, person, to, since },
+    names: { previous: say('previous notices'), next: say('next notices'), first: say('newest notices') },
+  },
+  wording,
+)}`
 }
 
-function further({ choice, since, log: { next } }: Known, say: PageWording['say']): Markup {
-  if (next !== null) return html`<a href="${linkTo({ ...choice, since, after: next })}">${say('next notices')}</a>`
-  const earlier = linkTo({ ...choice, after: undefined, since: addDays(since, -2 * daysShown) })
-  return html`<a href="${earlier}">${say('earlier notices')}</a>`
+/** A page that looked through a great many and found none has a next one all the same. */
+function empty({ said, log }: Known, say: Say): Markup {
+  if (said.length > 0) return html`<p><a href="/notices">${say('show all notices')}</a></p>`
+  return html`<p class="empty">${say('log empty')}${log.next === null ? html` <a href="/notices">${say('show all notices')}</a>` : ''}</p>`
 }
 
 /** Whoever reads mail there hears nothing from this service: the first thing a manager has to see. */
 function markedAddresses(marks: readonly MarkedAddress[], zone: string, wording: PageWording): Markup {
   const { say } = wording
-  const lines = marks.map(({ email, why, since, notice: number }) => {
+  const more = marks.length - mostAddresses
+  const lines = marks.slice(0, mostAddresses).map(({ email, why, since, notice: number }) => {
     const when = moment(since, zone, wording)
     const known = why === 'bounced' || why === 'complained'
     const what = known ? say(`address ${why}`, { number, when }) : say('address otherwise', { why, number, when })
-    return html`<li><a href="${linkTo({ to: email })}">${email}</a>: ${what}</li>`
+    return html`<li><a href="${addressOf('/notices', { to: email })}">${email}</a>: ${what}</li>`
   })
   return html`<section class="hold" aria-labelledby="marked">
 <h2 id="marked">${say('addresses lost', { addresses: marks.length })}</h2>
 <p>${say('do addresses lost')}</p>
-<ul class="reasons">${lines}</ul></section>`
+<ul class="reasons">${lines}${more > 0 ? html`<li>${say('more addresses', { more })}</li>` : ''}</ul></section>`
 }
 
-function headingOf({ stick, to }: LogChoice, say: PageWording['say']): string {
+function headingOf({ stick, choice: { to } }: Known, say: Say): string {
   if (stick !== undefined) return say('notices of', { stick })
   return to === undefined ? say('notices') : say('notices to', { to })
 }
@@ -107,36 +162,76 @@ function zoneFor(notice: Notice, directory: Directory): string {
   return directory.depots.find(({ id }) => id === depotId)?.timeZone ?? sharedZone(directory)
 }
 
-const columns = ['number', 'told on', 'what', 'to', 'sticks', 'sent', 'in person'] as const
+const columns = ['told at', 'what', 'sticks', 'readers and outcome'] as const
 
-function table({ log: { entries }, since, directory }: Known, wording: PageWording): Markup {
+function table({ log: { folds }, choice: { since }, directory }: Known, wording: PageWording): Markup {
+  const { say } = wording
   return html`<table class="cards">
-<caption>${wording.say('notices caption', { on: since })}</caption>
+<caption>${since === undefined ? say('log caption') : say('log caption since', { on: since })}</caption>
 ${headings(columns, wording)}
-<tbody>${entries.map((entry) => row(entry, zoneFor(entry.notice, directory), wording))}</tbody></table>`
+<tbody>${folds.map((fold) => row(fold, zoneFor(fold[0].notice, directory), wording))}</tbody></table>`
 }
 
-function row(entry: LogEntry, zone: string, wording: PageWording): Markup {
+function row(fold: Fold, zone: string, wording: PageWording): Markup {
+  const [first] = fold
+  const { say } = wording
+  return html`<tr><th scope="row" class="when">${moment(first.notice.owedAt, zone, wording)}</th>
+<td data-label="${say('what')}">${what(first, say)}${insteadOf(first.notice, wording)}</td>
+<td data-label="${say('sticks')}" class="sticks">${named(first.notice, say)}</td>
+<td data-label="${say('readers and outcome')}">${readersOf(fold, zone, wording)}</td></tr>`
+}
+
+/** Whoever it did not reach, or has still to tell somebody face to face, stands open; the others are folded away. */
+function readersOf(fold: Fold, zone: string, wording: PageWording): Markup {
+  const { say } = wording
+  const lines = (entries: readonly LogEntry[]) =>
+    html`<ul class="readers">${entries.map((entry) => html`<li>${reader(entry, zone, wording)}</li>`)}</ul>`
+  if (fold.length === 1) return lines(fold)
+  const open = fold.filter(isToBeSeenTo)
+  const others = fold.filter((entry) => !isToBeSeenTo(entry))
+  const folded =
+    others.length === 0
+      ? ''
+      : html`<details class="readers"><summary>${say('readers', { readers: others.length })}</summary>${lines(others)}</details>`
+  return html`${outcome(fold, wording)}${open.length === 0 ? '' : lines(open)}${folded}`
+}
+
+function isToBeSeenTo({ notice, inPerson }: LogEntry): boolean {
+  const isUntold = notice.to.tellInPerson.some((_, place) => inPerson[place] == null)
+  return isUntold || shownState[notice.state] === 'not delivered'
+}
+
+/** One of those who are asked speaks for all. */
+function outcome(fold: Fold, { say, list }: PageWording): Markup {
+  const sentTo = fold.filter(({ notice }) => notice.sentAt !== undefined).length
+  const asked = fold.filter(({ notice }) => notice.answer !== undefined)
+  const confirmed = asked.filter(({ notice }) => notice.answeredAt !== undefined).map(({ notice }) => notice.to.name)
+  const names = list(confirmed.slice(0, mostConfirmersNamed))
+  const all = sentTo === fold.length ? say('sent to all') : say('sent to some', { sent: sentTo })
+  const answer =
+    asked.length === 0
+      ? ''
+      : confirmed.length === 0
+        ? html`, <strong class="silent">${say('confirmed by nobody')}</strong>`
+        : html`, ${say('confirmed by', { names })}`
+  return html`<span class="outcome">${all}${answer}</span>`
+}
+
+/** One reader: who, under which number, what became of the mail, and whom they are to tell. */
+function reader(entry: LogEntry, zone: string, wording: PageWording): Markup {
   const { notice } = entry
-  const { say, word } = wording
-  const { role } = notice.to
-  return html`<tr><th scope="row">${notice.number}</th>
-<td data-label="${say('told on')}">${date(notice.day, wording)}</td>
-<td data-label="${say('what')}">${what(entry, say)}${insteadOf(notice, wording)}</td>
-<td data-label="${say('to')}">${reader(notice)}<span class="days">${word('role', role)}</span></td>
-<td data-label="${say('sticks')}" class="sticks">${named(notice, say)}</td>
-<td data-label="${say('sent')}">${sent(notice, zone, wording)}</td>
-<td data-label="${say('in person')}">${inPersonOf(entry, say)}</td></tr>`
+  const { to, number } = notice
+  return html`${nameOf(notice)} <span class="quiet">${wording.word('role', to.role)}, ${number}</span>: ${sent(notice, zone, wording)}${inPersonOf(entry, wording.say)}`
 }
 
 /** A slip stays to be read, and nobody is to go by it. */
-function what({ notice: { kind }, isOfSlip }: LogEntry, say: PageWording['say']): Markup {
+function what({ notice: { kind }, isOfSlip }: LogEntry, say: Say): Markup {
   const name = say(`notice ${kind}`)
   if (!isOfSlip) return html`${name}`
   return html`<s>${name}</s><span class="below">${say('notice of slip')}</span>`
 }
 
-function named({ lines, report, proposal, calibration }: Notice, say: PageWording['say']): Markup {
+function named({ lines, report, proposal, calibration }: Notice, say: Say): Markup {
   if (report?.unknownNumber !== undefined) return html`${say('number of no stick', { number: report.unknownNumber })}`
   if (proposal !== undefined) return html`${ofProposal(proposal, say)}`
   if (calibration !== undefined) return html`${say('of instrument', { id: calibration.instrumentId })}`
@@ -149,7 +244,7 @@ function named({ lines, report, proposal, calibration }: Notice, say: PageWordin
   return more > 0 ? html`${links} ${say('more sticks', { more })}` : html`${links}`
 }
 
-function ofProposal({ kind, entryId }: NonNullable<Notice['proposal']>, say: PageWording['say']): string {
+function ofProposal({ kind, entryId }: NonNullable<Notice['proposal']>, say: Say): string {
   return kind === 'policy' ? say('change of policy') : say(`change of ${kind}`, { id: entryId })
 }
 
@@ -163,11 +258,12 @@ function sent(notice: Notice, zone: string, wording: PageWording): Markup {
   }
   if (state === 'withdrawn') return html`<span class="quiet">${say('withdrawn before sent')}</span>`
   if (sentAt === undefined) return html`<span class="quiet">${say('not sent yet')}</span>`
-  return html`${moment(sentAt, zone, wording)}${delivered(notice, zone, wording)}${answered(notice, zone, wording)}`
+  const when = moment(sentAt, zone, wording)
+  return html`${say('sent at', { when })}${delivered(notice, zone, wording)}${answered(notice, zone, wording)}`
 }
 
 /** In the words of the mail service. */
-function recorded(trouble: string | undefined, say: PageWording['say']): Markup | string {
+function recorded(trouble: string | undefined, say: Say): Markup | string {
   return trouble === undefined ? '' : html`<span class="below quiet">${say('recorded', { text: trouble })}</span>`
 }
 
@@ -184,8 +280,8 @@ function insteadOf({ passedOnFor = [], missed }: Notice, { say, list }: PageWord
   return html`<span class="below quiet">${say('passed on for', { names: list(passedOnFor) })}</span>`
 }
 
-function reader({ to: { name, email } }: Notice): Markup {
-  return email === null ? html`${name}` : html`<a href="${linkTo({ to: email })}">${name}</a>`
+function nameOf({ to: { name, email } }: Notice): Markup {
+  return email === null ? html`${name}` : html`<a href="${addressOf('/notices', { to: email })}">${name}</a>`
 }
 
 /** No word of a table is as long as an address. */
@@ -201,19 +297,13 @@ function answered({ answer, answeredAt }: Notice, zone: string, wording: PageWor
   return html`<span class="below quiet">${say('was confirmed', { when: moment(answeredAt, zone, wording) })}</span>`
 }
 
-function inPersonOf({ notice, inPerson }: LogEntry, say: PageWording['say']): Markup {
+function inPersonOf({ notice, inPerson }: LogEntry, say: Say): Markup | string {
   const { tellInPerson } = notice.to
-  if (tellInPerson.length === 0) return html`<span class="quiet">${say('nobody in person')}</span>`
+  if (tellInPerson.length === 0) return ''
   return html`<ul class="reasons">${tellInPerson.map(({ name, phone }, place) => {
     const told = inPerson[place]
     return told == null
       ? html`<li>${say('not told in person', { name, phone })} <strong>${say('not told yet')}</strong></li>`
       : html`<li>${say('told in person', { name, on: told.toldOn, by: told.by })}</li>`
   })}</ul>`
-}
-
-function linkTo(choice: Partial<LogChoice>): string {
-  const query = new URLSearchParams()
-  for (const [name, value] of Object.entries(choice)) if (value !== undefined) query.set(name, value)
-  return `/notices?${query}`
 }

@@ -17,6 +17,7 @@ import { documentOf } from './layout.ts'
 import { rosterPage } from './roster-page.ts'
 import { stickPage } from './stick-page.ts'
 import { testPage } from './test-page.ts'
+import { trailFrom } from './trail.ts'
 import { type PageWording, pageWordingFor } from './wording.ts'
 
 /** Nobody signs in yet; whoever reaches the pages reads as a manager of every depot does. */
@@ -45,6 +46,20 @@ export function buildPages({ open, clock, wordingFor = pageWordingFor }: PagesPa
     const { noticesPage } = await import('./notices-page.ts')
     return noticesPage(by, await logChoiceFrom(context), wording)
   })
+  page('/outlook', async (by, context, wording) => {
+    const { outlookPage } = await import('./outlook-page.ts')
+    const { isPlaceInOutlook } = await import('../questions/outlook.ts')
+    const choice = { depotId: asked(context, 'depot', isName), trail: trailOf(context, isPlaceInOutlook) }
+    return outlookPage(by, choice, wording)
+  })
+  page('/instruments', async (by, context, wording) =>
+    (await import('./instruments-page.ts')).instrumentsPage(by, trailOf(context, isName), wording),
+  )
+  page('/instruments/:id', async (by, context, wording) => {
+    const { instrumentPage } = await import('./instruments-page.ts')
+    const { isPlaceOfTest } = await import('../questions/instruments.ts')
+    return instrumentPage(by, { id: nameFrom(context, 'id'), trail: trailOf(context, isPlaceOfTest) }, wording)
+  })
   page('/proposals', async (by, _, wording) => (await import('./proposals-page.ts')).proposalsPage(by, wording))
   page('/sticks/:id', (by, context, wording) =>
     stickPage(by, { stickId: nameFrom(context, 'id'), past: historyFrom(context) }, wording),
@@ -65,20 +80,38 @@ export function buildPages({ open, clock, wordingFor = pageWordingFor }: PagesPa
 function choiceFrom(context: Context) {
   const status = asked(context, 'status', isStatus)
   const [depotId, crewId] = [asked(context, 'depot', isName), asked(context, 'crew', isName)]
+  const due = dueFrom(context)
   // of the list as a link of ours wrote it; anything else begins at the beginning
   const after = context.req.query('after')
-  return { status, depotId, crewId, after: after !== undefined && isPlaceIn(after, { status }) ? after : undefined }
+  const isOurs = after !== undefined && isPlaceIn(after, { status, due })
+  return { status, depotId, crewId, due, after: isOurs ? after : undefined }
 }
 
+/** Both ends of the days in which sticks are due, or neither. */
+function dueFrom(context: Context) {
+  const [from, to] = [asked(context, 'dueFrom', isCalendarDate), asked(context, 'dueTo', isCalendarDate)]
+  return from === undefined || to === undefined ? undefined : { from, to }
+}
+
+const trailOf = (context: Context, isPlace: (place: string) => boolean) =>
+  trailFrom((name) => context.req.query(name), isPlace)
+
+/** A number is looked for as it was typed. What else has not the form of a choice is named by the page, which keeps the form. */
 async function logChoiceFrom(context: Context) {
   const { isPlaceInLog } = await import('../questions/notices.ts')
-  const [stick, crew, person] = ['stick', 'crew', 'person'].map((name) => asked(context, name, isName))
-  const after = context.req.query('after')
+  const typed = (name: string) => (context.req.query(name) ?? '').trim() || undefined
+  const [stick, crew, person, to, since] = ['stick', 'crew', 'person', 'to', 'since'].map(typed)
+  const isUnknown = [
+    [crew === undefined || isName(crew), 'no such crew'],
+    [person === undefined || isName(person), 'no such person'],
+    [to === undefined || (await isAddress(to)), 'no such address'],
+    [since === undefined || isCalendarDate(since), 'no such date'],
+  ] as const
   return {
-    ...{ stick, crew, person },
-    to: await addressAsked(context),
-    since: asked(context, 'since', isCalendarDate),
-    after: after !== undefined && isPlaceInLog(after) ? after : undefined,
+    ...{ stick, crew, person, to },
+    since: since !== undefined && isCalendarDate(since) ? since : undefined,
+    trail: trailOf(context, isPlaceInLog),
+    unknown: isUnknown.flatMap(([isRight, what]) => (isRight ? [] : [what])),
   }
 }
 
@@ -86,10 +119,9 @@ const isName = (text: string): text is string => registerIdPattern.test(text)
 const isStatus = (text: string): text is Status => (statuses as readonly string[]).includes(text)
 
 /** What makes schemas is as long as all pages, and is loaded when somebody first asks by an address. */
-async function addressAsked(context: Context): Promise<string | undefined> {
-  if ((context.req.query('to') ?? '') === '') return undefined
+async function isAddress(text: string): Promise<boolean> {
   const { mailAddress } = await import('../../shared-domain/mail-address.ts')
-  return asked(context, 'to', (text): text is string => mailAddress.safeParse(text).success)
+  return mailAddress.safeParse(text).success
 }
 
 /** How many of the newest facts were seen already. */
@@ -118,11 +150,9 @@ function nameFrom(context: Context, parameter: string): string {
 
 /** What is said where what was asked for has not the form of such a thing. */
 const unknown = {
-  '/stick': 'no such stick',
   '/crew': 'no such crew',
-  '/person': 'no such person',
-  '/to': 'no such address',
-  '/since': 'no such date',
+  '/dueFrom': 'no such date',
+  '/dueTo': 'no such date',
   '/status': 'no such status',
   '/depot': 'no such depot',
 } as const

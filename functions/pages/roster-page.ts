@@ -5,7 +5,7 @@ import { mayBeUsed } from '../../shared-domain/state/use.ts'
 import { type Status, statuses } from '../../shared-domain/words.ts'
 import type { Asker } from '../questions/asker.ts'
 import { type Directory, directoryFor } from '../questions/directory.ts'
-import { type RosterRow, rosterFor, silentOn } from '../questions/roster.ts'
+import { type DueWithin, type RosterRow, rosterFor, silentOn } from '../questions/roster.ts'
 import type { Markup, WebDocument } from '../web/web-page.ts'
 import { headings, select } from './filter.ts'
 import { documentOf } from './layout.ts'
@@ -16,6 +16,8 @@ export interface RosterChoice {
   readonly status: Status | undefined
   readonly depotId: string | undefined
   readonly crewId: string | undefined
+  /** only sticks that are due on one of these days */
+  readonly due: DueWithin | undefined
   /** the place of the last row of the page before */
   readonly after: string | undefined
 }
@@ -73,10 +75,18 @@ ${select({
   entries: options(directory.crews),
   chosen: choice.crewId,
 })}
+${choice.due === undefined ? '' : html`<input type="hidden" name="dueFrom" value="${choice.due.from}"><input type="hidden" name="dueTo" value="${choice.due.to}">`}
 <button>${say('show')}</button>
 </form>
+${dueDays(choice, wording)}
 ${rows.length === 0 ? html`<p class="empty">${say('roster empty')}</p>` : table(known, wording)}
 ${further}`
+}
+
+function dueDays({ due, ...choice }: RosterChoice, { say }: PageWording): Markup | string {
+  if (due === undefined) return ''
+  const any = linkTo({ ...choice, due: undefined, after: undefined })
+  return html`<p><strong>${say('due between', { from: due.from, to: due.to })}</strong> <a href="${any}">${say('due any day')}</a></p>`
 }
 
 const options = (entries: Directory['crews'] | Directory['depots']) =>
@@ -131,6 +141,8 @@ function linkTo(choice: RosterChoice): string {
   if (choice.status !== undefined) query.set('status', choice.status)
   if (choice.depotId !== undefined) query.set('depot', choice.depotId)
   if (choice.crewId !== undefined) query.set('crew', choice.crewId)
+  if (choice.due !== undefined) query.set('dueFrom', choice.due.from)
+  if (choice.due !== undefined) query.set('dueTo', choice.due.to)
   if (choice.after !== undefined) query.set('after', choice.after)
   return `/roster?${query}`
 }

@@ -64,22 +64,30 @@ export interface LogPage {
 }
 
 export async function noticesFor(asker: Asker, query: LogQuery): Promise<LogPage> {
+  const asked = await askedOf(asker, query)
+  if (asked === null) return { entries: [], next: null }
+  const { notices, next } = await newestNotices(asker.organisation, asked.of)
+  return { entries: await asked.shown(notices), next: next && placeOf(next) }
+}
+
+/** What is read of the log, and as what the caller sees it; null where it tells the caller nothing. */
+export async function askedOf(asker: Asker, query: LogQuery) {
   const { organisation } = asker
   const [view, lists] = await Promise.all([viewOf(asker), listsFor(asker, query)])
   // the log does not tell either whether anything went to somebody
-  if (!view.mayAskOf(query)) return { entries: [], next: null }
-  const { notices, next } = await newestNotices(organisation, {
+  if (!view.mayAskOf(query)) return null
+  const of: NoticeQuery = {
     lists,
     since: query.since ?? '0',
     after: placeIn(query.after),
     limit: query.limit,
     isAskedFor: (notice) => view.mayRead(notice) && isAskedFor(notice, query),
-  })
-  return {
-    entries: (await withTellings(organisation, notices)).map(view.shown),
-    next: next === null ? null : `${next.owedAt}#${next.number}`,
   }
+  const shown = async (notices: readonly Notice[]) => (await withTellings(organisation, notices)).map(view.shown)
+  return { of, shown }
 }
+
+export const placeOf = ({ owedAt, number }: NoticePlace) => `${owedAt}#${number}`
 
 /** A digest is pointed to from beside a stick before it leaves, and may leave without the stick. */
 function isAskedFor({ state, lines }: Notice, query: LogQuery): boolean {

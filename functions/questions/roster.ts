@@ -18,7 +18,7 @@ import type { Morning } from '../../shared-domain/notices/morning.ts'
 import { dueSoonDays, type Rules } from '../../shared-domain/policy/rules.ts'
 import { may } from '../../shared-domain/rights.ts'
 import { type Standing, standingOn } from '../../shared-domain/state/standing.ts'
-import { mustNotBeUsed, seenAs } from '../../shared-domain/state/use.ts'
+import { isDated, mustNotBeUsed, seenAs } from '../../shared-domain/state/use.ts'
 import { type Status, statuses } from '../../shared-domain/words.ts'
 import { notFound } from '../ground/errors.ts'
 import type { Organisation } from '../store/organisation.ts'
@@ -35,9 +35,16 @@ export interface RosterQuery {
   readonly crewId?: string | undefined
   /** only sticks that are lent out */
   readonly lent?: boolean
+  /** only sticks whose due date is one of these days, both ends among them */
+  readonly due?: DueWithin | undefined
   /** the place of the last row seen, empty to begin */
   readonly after: string
   readonly limit: number
+}
+
+export interface DueWithin {
+  readonly from: CalendarDate
+  readonly to: CalendarDate
 }
 
 export interface RosterRow {
@@ -70,7 +77,9 @@ interface Stands {
 }
 
 /** A depot or a crew: the lists that it has in the table, and how sticks on them stand where they lie. */
-interface Shelf {
+export interface Shelf {
+  /** the depot whose lists these are, or the crew */
+  readonly of: { readonly depotId: string | null } | { readonly crewId: string; readonly itsDepot: string }
   /** the day at the places where the sticks lie: the earliest and the latest, of one depot the same */
   readonly days: readonly [earliest: CalendarDate, latest: CalendarDate]
   readonly rules: Rules
@@ -83,7 +92,7 @@ interface Shelf {
   readonly whole: () => Promise<readonly Whole[]>
 }
 
-type Whole = Pick<RosterRow, 'stored' | 'standing' | 'today'>
+export type Whole = Pick<RosterRow, 'stored' | 'standing' | 'today'>
 
 type Range = readonly [from: string, to: string]
 type Stretched = Parameters<Organisation['sticks']['crewPage']>[1]
@@ -128,6 +137,7 @@ interface Wanted {
   readonly list: ListName
   /** the status to which a list of loans is narrowed */
   readonly asked: Status | undefined
+  readonly due: DueWithin | undefined
   readonly after: string
   readonly wanted: number
 }
@@ -141,14 +151,15 @@ async function pageOf(shelves: readonly Shelf[], query: RosterQuery): Promise<Ro
   for (const [i, name] of lists.slice(begin).entries()) {
     if (rows.length >= wanted) break
     const after = i === 0 && name === list ? key : ''
-    rows.push(...(await readList(shelves, { list: name, asked: query.status, after, wanted: wanted - rows.length })))
+    const part = { list: name, asked: query.status, due: query.due, after, wanted: wanted - rows.length }
+    rows.push(...(await readList(shelves, part)))
   }
   const shown = rows.slice(0, query.limit)
   return { rows: shown, next: rows.length > query.limit ? (shown.at(-1)?.place ?? null) : null }
 }
 
 /** Answers whether such a query can have answered a row at this place. */
-export function isPlaceIn(place: string, query: Pick<RosterQuery, 'status' | 'lent'>): boolean {
+export function isPlaceIn(place: string, query: ToList): boolean {
   const [list, key] = partsOf(place)
   return (
     listsOf(query).includes(list as ListName) &&
@@ -156,9 +167,17 @@ export function isPlaceIn(place: string, query: Pick<RosterQuery, 'status' | 'le
   )
 }
 
-function listsOf({ status, lent }: Pick<RosterQuery, 'status' | 'lent'>): readonly ListName[] {
+type ToList = Pick<RosterQuery, 'status' | 'lent' | 'due'>
+
+function listsOf({ status, lent, due }: ToList): readonly ListName[] {
   if (lent) return ['lent']
-  return status === undefined ? worstFirst : [status]
+  if (status !== undefined) return [status]
+  return due === undefined ? worstFirst : worstFirst.filter(isDated)
+}
+
+/** A stick without a due date that counts is due on no day. */
+function isDueWithin({ status, dueOn }: Standing, due: DueWithin | undefined): boolean {
+  return due === undefined || (isDated(status) && dueOn !== null && due.from <= dueOn && dueOn <= due.to)
 }
 
 function partsOf(place: string): [list: string, key: string] {
@@ -170,7 +189,7 @@ async function readList(shelves: readonly Shelf[], wanted: Wanted): Promise<Rost
   const read = shelves.flatMap((shelf) =>
     isReadWhole(shelf, wanted.list)
       ? [ofWhole(shelf, wanted)]
-      : stretchesOf(shelf, wanted.list).map((stretch) => fill(shelf, stretch, wanted)),
+      : stretchesOf(shelf, wanted.list, wanted.due).map((stretch) => fill(shelf, stretch, wanted)),
   )
   const found = new Map((await Promise.all(read)).flat().map((row) => [row.stored.stickId, row]))
   return [...found.values()].sort((a, b) => (a.place < b.place ? -1 : 1)).slice(0, wanted.wanted)
@@ -184,10 +203,12 @@ function isReadWhole({ stale }: Shelf, list: ListName): boolean {
   return stale && list !== 'lent' && list !== 'removed from service' && list !== 'scrapped'
 }
 
-async function ofWhole(shelf: Shelf, { list, after }: Wanted): Promise<RosterRow[]> {
+async function ofWhole(shelf: Shelf, { list, due, after }: Wanted): Promise<RosterRow[]> {
   return (await shelf.whole()).flatMap((one) => {
     const key = keyIn(list, one, shelf.rules)
-    return one.standing.status === list && key > after ? [{ ...one, place: `${list}|${key}` }] : []
+    return one.standing.status === list && isDueWithin(one.standing, due) && key > after
+      ? [{ ...one, place: `${list}|${key}` }]
+      : []
   })
 }
 
@@ -195,7 +216,7 @@ async function ofWhole(shelf: Shelf, { list, after }: Wanted): Promise<RosterRow
 async function fill(
   shelf: Shelf,
   { group, range: [first, to], sorted }: Stretch,
-  { list, asked, after, wanted }: Wanted,
+  { list, asked, due, after, wanted }: Wanted,
 ): Promise<RosterRow[]> {
   const rows: RosterRow[] = []
   let from = sorted && after >= first ? justAfter(after) : first
@@ -206,7 +227,7 @@ async function fill(
       const key = keyIn(list, one, shelf.rules)
       const { status } = one.standing
       const belongs = status === list || (list === 'lent' && (asked === undefined || status === asked))
-      if (belongs && key > after) rows.push({ ...one, place: `${list}|${key}` })
+      if (belongs && isDueWithin(one.standing, due) && key > after) rows.push({ ...one, place: `${list}|${key}` })
     }
     if (page.next === null) break
     from = page.next
@@ -238,7 +259,7 @@ const everyDate: Range = ['0', `${noDueDate}#~`]
 /** Sticks written before any rules were in force lie there until the lists are rewritten. */
 const undated: Range = [noDueDate, `${noDueDate}#~`]
 
-function stretchesOf(shelf: Shelf, list: ListName): Stretch[] {
+function stretchesOf(shelf: Shelf, list: ListName, due?: DueWithin): Stretch[] {
   const { days, rules } = shelf
   if (list === 'lent') return [{ group: 'lent', range: everything, sorted: true, sure: false }]
   const group = groupsOf[list]
@@ -246,9 +267,15 @@ function stretchesOf(shelf: Shelf, list: ListName): Stretch[] {
   if (group === 'removed' || group === 'scrapped') return [{ group, range: own, sorted: true, sure: true }]
   if (!rules.entered) return list === 'on hold' ? [{ group, range: undated, sorted: true, sure: true }] : []
   const unsure = (of: StandingGroup, range: Range): Stretch => ({ group: of, range, sorted: false, sure: false })
-  const range = group === 'usable' ? datesOf(list, days, rules) : own
+  const range = group === 'usable' ? within(datesOf(list, days, rules), due) : own
   const isOneDay = days[0] === days[1]
   return [{ group, range, sorted: true, sure: group !== 'usable' || isOneDay }, unsure('held', undated)]
+}
+
+function within([first, last]: Range, due: DueWithin | undefined): Range {
+  if (due === undefined) return [first, last]
+  const to = `${due.to}#~`
+  return [due.from > first ? due.from : first, to < last ? to : last]
 }
 
 /** The dates on which a stick of this status can be due. */
@@ -261,10 +288,10 @@ function datesOf(status: Status, [earliest, latest]: Shelf['days'], rules: Rules
 
 export type RosterCounts = { readonly [status in Status]: number | '1,000+' }
 
-const mostCounted = 1000
+export const mostCounted = 1000
 
 /** Counts the sticks of each status; where it can be, their keys alone are read. */
-async function countsOn(shelves: readonly Shelf[]): Promise<RosterCounts> {
+export async function countsOn(shelves: readonly Shelf[]): Promise<RosterCounts> {
   const counted = statuses.map(async (status) => {
     const parts = await Promise.all(shelves.map((shelf) => countOn(shelf, status)))
     const sum = parts.reduce((all, one) => all + one, 0)
@@ -280,19 +307,34 @@ async function countOn(shelf: Shelf, status: Status): Promise<number> {
   const sure = stretches.flatMap(({ group, range, sure: known }) =>
     known && group !== 'lent' ? [shelf.count(group, { from: range[0], to: range[1], limit: mostCounted + 1 })] : [],
   )
-  const asked = stretches
-    .filter((stretch) => !stretch.sure)
-    .map((stretch) => fill(shelf, stretch, { list: status, asked: undefined, after: '', wanted: mostCounted + 1 }))
+  const asked = stretches.filter((stretch) => !stretch.sure).map((stretch) => fill(shelf, stretch, countedAs(status)))
   // counts and rows are awaited at once: a count that fails while something else is waited for would end the process
   const [rows, counts] = await Promise.all([Promise.all(asked), Promise.all(sure)])
   const others = new Set(rows.flat().map(({ stored }) => stored.stickId)).size
   return counts.reduce((all, one) => all + one, others)
 }
 
+const countedAs = (list: Status): Wanted => ({
+  list,
+  asked: undefined,
+  due: undefined,
+  after: '',
+  wanted: mostCounted + 1,
+})
+
+/**
+ * Sticks that may be due by a date, and lie on another list than that of their date: of a stale shelf all there are, of
+ * another those written before there were any rules.
+ */
+export async function listedElsewhere(shelf: Shelf): Promise<readonly Whole[]> {
+  if (shelf.stale) return shelf.whole()
+  return shelf.rules.entered ? allOf(shelf, 'held', undated) : []
+}
+
 type Where = Pick<RosterQuery, 'depotId' | 'crewId'>
 
 /** Rights to a crew are checked before it is asked whether there is such a crew. */
-function shelvesFor(asker: Asker, { depotId, crewId }: Where): Promise<Shelf[]> {
+export function shelvesFor(asker: Asker, { depotId, crewId }: Where): Promise<Shelf[]> {
   const mayRead = (subject: Parameters<typeof may>[2]) => may(asker.caller, 'read the roster', subject)
   const seesDepots = mayRead({ crewId: null, depotId: null })
   const asked = crewId ?? (seesDepots ? undefined : asker.caller.crewId)
@@ -321,6 +363,7 @@ async function depotShelf(asker: Asker, id: string | null): Promise<Shelf> {
   const isBehind =
     rules.entered && (!isCurrent(mark, rules) || (await isBehindTheDay(organisation, id, { day: today, rules })))
   return withWhole(['usable', 'held', 'awaiting'], {
+    of: { depotId: id },
     days: [today, today],
     rules,
     standingOf: ({ state }) => ({ today, standing: standingOn(state, today, rules) }),
@@ -358,10 +401,14 @@ function withWhole(groups: readonly StandingGroup[], shelf: Omit<Shelf, 'whole'>
   }
 }
 
-async function allOf({ read, standingOf }: Omit<Shelf, 'whole'>, group: StandingGroup): Promise<Whole[]> {
+export async function allOf(
+  { read, standingOf }: Omit<Shelf, 'whole'>,
+  group: StandingGroup,
+  [first, to]: Range = everything,
+): Promise<Whole[]> {
   const found: Whole[] = []
-  for (let from: string | null = everything[0]; from !== null; ) {
-    const page: StickPage = await read(group, { from, to: everything[1], limit: sticksOnPage })
+  for (let from: string | null = first; from !== null; ) {
+    const page: StickPage = await read(group, { from, to, limit: sticksOnPage })
     found.push(...page.sticks.map((stored) => ({ stored, ...standingOf(stored) })))
     from = page.next
   }
@@ -377,6 +424,7 @@ async function crewShelves(asker: Asker, crewId: string, depotId: string | undef
   const { sticks } = organisation
   return [
     withWhole(['usable'], {
+      of: { crewId, itsDepot: crew.depotId },
       ...(await whereverItLies(asker)),
       read: async (group, range) => {
         if (group !== 'lent') return sticks.crewPage(crewId, range)

@@ -2,6 +2,8 @@
 import type { CalendarDate } from '../../shared-domain/calendar.ts'
 import { localDateAt } from '../../shared-domain/calendar.ts'
 import type { RecordedFact } from '../../shared-domain/facts.ts'
+import { registerIdPattern } from '../../shared-domain/identifier-pattern.ts'
+import { may } from '../../shared-domain/rights.ts'
 import { asKnownNow } from '../../shared-domain/state/known-now.ts'
 import { type Standing, standingOn } from '../../shared-domain/state/standing.ts'
 import type { StickState } from '../../shared-domain/state/state.ts'
@@ -21,6 +23,21 @@ export async function seenStick({ organisation, caller }: Asker, stickId: string
   if (stored === undefined) throw notFound(`stick ${stickId}`)
   checkMayStick(caller, 'read a stick', { crewId: stored.state.crewId, depotId: stored.depotId })
   return stored
+}
+
+/** The number of the stick that somebody typed, in whatever case they typed its letters. */
+export async function stickCalled(
+  { organisation, caller }: Asker,
+  typed: string,
+): Promise<{ readonly stickId: string } | 'unknown' | 'not yours'> {
+  const spellings = [...new Set([typed, typed.toUpperCase(), typed.toLowerCase()])].filter((one) =>
+    registerIdPattern.test(one),
+  )
+  const known = await organisation.sticks.known(spellings)
+  const found = spellings.flatMap((one) => known.find(({ stickId }) => stickId === one) ?? [])[0]
+  if (found === undefined) return 'unknown'
+  const { stickId, depotId, state } = found
+  return may(caller, 'read a stick', { crewId: state.crewId, depotId }) ? { stickId } : 'not yours'
 }
 
 export interface KnownStick {

@@ -227,6 +227,73 @@ const rosterAnswer = z.looseObject({
   counts: z.object(Object.fromEntries(statuses.map((status) => [status, counted]))).optional(),
 })
 
+const outlookAnswer = z.looseObject({
+  /** weeks in order, and in each the depots by number; `depotId` is null where nobody knows where the sticks lie */
+  items: z.array(
+    z
+      .object({
+        depotId: z.string().nullable(),
+        /** the week as ISO 8601 writes it: `2026-W10` */
+        week: z.string(),
+        /** first of the days that are counted: in the week of today, today */
+        from: calendarDate,
+        to: calendarDate,
+        /** sticks whose due date is one of these days; counting ends at 1,000 */
+        sticks: counted,
+        /** bench minutes; null where nobody states how many a stick takes */
+        minutes: z.int().nullable(),
+      })
+      .meta({ id: 'OutlookWeek' }),
+  ),
+  next: z.string().nullable(),
+  /** what is in no week ahead, by depot, or for a crew of its own sticks */
+  now: z.array(
+    z.object({
+      depotId: z.string().nullable(),
+      crewId: z.string().nullable(),
+      on: calendarDate,
+      overdue: counted,
+      onHold: counted,
+      awaitingFirstTest: counted,
+    }),
+  ),
+  /** the reason why there are no bench minutes */
+  minutesUnknown: z.string().nullable(),
+})
+
+const checkAnswer = z
+  .object({
+    testedOn: calendarDate,
+    at: z.string().nullable(),
+    /** the test of the check and its stick; null where the stick is not the caller's to read */
+    stickId: z.string().nullable(),
+    factId: z.string().nullable(),
+    state: z.enum(surfaceStates),
+    when: z.enum(['before', 'after']),
+    openMicroamps: z.number(),
+    checkMicroamps: z.number(),
+    procedureId: z.string(),
+    /** what the procedure asked of the check by the edition that judged the test; null where it asked for none */
+    expected: z
+      .object({ expectedMicroamps: z.number(), tolerancePercent: z.number(), openAtMostMicroamps: z.number() })
+      .nullable(),
+    /** whether the check read as the procedure asked */
+    isRight: z.boolean().nullable(),
+  })
+  .meta({ id: 'CheckReading' })
+
+const instrumentTestAnswer = z
+  .object({
+    factId: z.string(),
+    stickId: z.string(),
+    testedOn: calendarDate,
+    at: z.string().nullable(),
+    /** verdict as it is known by now */
+    verdict: z.enum(verdicts),
+    procedureId: z.string(),
+  })
+  .meta({ id: 'TestWithInstrument' })
+
 const factAnswer = z
   .looseObject({
     factId: z.string(),
@@ -389,6 +456,9 @@ const answers = {
   'unplaced report': unplacedReport,
   register: registerAnswer,
   roster: rosterAnswer,
+  outlook: outlookAnswer,
+  check: checkAnswer,
+  'test with instrument': instrumentTestAnswer,
   fact: factAnswer,
   preview: previewAnswer,
   notice: noticeAnswer,

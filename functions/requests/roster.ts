@@ -1,9 +1,11 @@
 /** The manager's list: what is overdue, held, due, where and with whom; the worst first. */
 import * as z from 'zod'
+import type { CalendarDate } from '../../shared-domain/calendar.ts'
+import { calendarDate } from '../../shared-domain/date-fields.ts'
 import { registerId } from '../../shared-domain/identifiers.ts'
 import { isDated } from '../../shared-domain/state/use.ts'
 import { type Status, statuses } from '../../shared-domain/words.ts'
-import { isPlaceIn, type RosterRow, rosterAndCountsFor, rosterFor } from '../questions/roster.ts'
+import { type DueWithin, isPlaceIn, type RosterRow, rosterAndCountsFor, rosterFor } from '../questions/roster.ts'
 import { cursorTo, pageAsked, pageFields } from './paging.ts'
 import { type Request, type Route, route } from './request.ts'
 import { stickView } from './stick-view.ts'
@@ -15,6 +17,9 @@ const rosterQuery = z.lazy(() =>
     crew: registerId.optional(),
     /** only sticks that are lent out, of every status unless one is asked for; the soonest to be back first */
     lent: z.literal('true').optional(),
+    /** only sticks that are due, or were, on one of these days; a stick that must not be used for another reason is due on none */
+    dueFrom: calendarDate.optional(),
+    dueTo: calendarDate.optional(),
     ...pageFields(),
   }),
 )
@@ -24,7 +29,7 @@ export const rosterRoutes: Route[] = [
     method: 'GET',
     path: '/v1/roster',
     summary:
-      'Sticks, the worst first: overdue by due date, on hold those in hands and not confirmed first; by status, depot, crew or loan',
+      'Sticks, the worst first: overdue by due date, on hold those in hands and not confirmed first; by status, depot, crew, loan or days on which they are due',
     action: 'read the roster',
     query: rosterQuery,
     answer: 'roster',
@@ -36,7 +41,7 @@ const usualLimit = '50'
 
 async function roster(request: Request) {
   const { query } = request
-  const asked = { status: query.status as Status | undefined, lent: query.lent === 'true' }
+  const asked = { status: query.status as Status | undefined, lent: query.lent === 'true', due: dueWithin(query) }
   const where = { depotId: query.depot, crewId: query.crew }
   const page = pageAsked({ limit: usualLimit, ...query }, (place) => isPlaceIn(place, asked))
   const listed = { ...asked, ...where, ...page }
@@ -45,6 +50,12 @@ async function roster(request: Request) {
       ? await rosterAndCountsFor(request, listed)
       : { ...(await rosterFor(request, listed)), counts: undefined }
   return { status: 200, body: { items: rows.map(rowView), next: cursorTo(next), counts } }
+}
+
+/** The first and the last day of the calendar stand for an end that is not asked for; both were parsed by `rosterQuery`. */
+function dueWithin({ dueFrom, dueTo }: Request['query']): DueWithin | undefined {
+  if (dueFrom === undefined && dueTo === undefined) return undefined
+  return { from: (dueFrom ?? '1900-01-01') as CalendarDate, to: (dueTo ?? '9999-12-31') as CalendarDate }
 }
 
 /** A due date beside a stick that must not be used for another reason would read as leave to use it until then. */

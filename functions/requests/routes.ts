@@ -2,9 +2,11 @@
 import { benchTestRoutes } from './bench-tests.ts'
 import { correctionRoutes } from './corrections.ts'
 import { feedRoutes } from './feeds.ts'
+import { instrumentRoutes } from './instruments.ts'
 import { judgementRoutes } from './judgements.ts'
 import { markedAddressRoutes } from './marked-addresses.ts'
 import { noticeRoutes } from './notices.ts'
+import { outlookRoutes } from './outlook.ts'
 import { policyRoutes } from './policies.ts'
 import { proposalRoutes } from './proposals.ts'
 import { registerRoutes } from './registers.ts'
@@ -30,6 +32,8 @@ export const routes: readonly Route[] = [
   ...correctionRoutes,
   ...whatIfRoutes,
   ...rosterRoutes,
+  ...outlookRoutes,
+  ...instrumentRoutes,
   ...noticeRoutes,
   ...toldInPersonRoutes,
   ...markedAddressRoutes,

@@ -48,6 +48,11 @@ export interface NoticeQuery {
   readonly isAskedFor: (notice: Notice) => boolean
 }
 
+/** A query that is answered by whole instants, as many as it takes until there is enough. */
+export interface InstantsQuery extends NoticeQuery {
+  readonly isEnough: (found: readonly Notice[]) => boolean
+}
+
 export interface NoticePage {
   readonly notices: readonly Notice[]
   /** the place to go on from; null when there is no more */
@@ -72,6 +77,18 @@ const mostRead = 3000
 const pointersComeWithinSeconds = 48 * 3600
 
 export async function newestNotices(place: OrganisationTable, query: NoticeQuery): Promise<NoticePage> {
+  const isEnough = (found: readonly Notice[]) => found.length > query.limit
+  const { notices, next, isCutShort } = await newestInstants(place, { ...query, isEnough })
+  return isCutShort ? { notices, next } : pageOf(notices, query.limit)
+}
+
+interface Instants extends NoticePage {
+  /** so much was looked through that the answer ends before there was enough, at `next` */
+  readonly isCutShort: boolean
+}
+
+/** Notices of whole instants, the newest first. An answer that was cut short goes on with the instant at `next`. */
+export async function newestInstants(place: OrganisationTable, query: InstantsQuery): Promise<Instants> {
   const readings = query.lists.map((list): Reading => ({ list, down: '~', after: undefined, ended: false }))
   const waiting = new Map<string, Notice>()
   const found: Notice[] = []
@@ -84,11 +101,10 @@ export async function newestNotices(place: OrganisationTable, query: NoticeQuery
       const isNew = query.after === null || comesBefore(query.after, notice)
       if (isNew && query.isAskedFor(notice)) found.push(notice)
     }
-    if (found.length > query.limit) return pageOf(found, query.limit)
-    if (down === '') return { notices: found, next: null }
+    if (query.isEnough(found) || down === '') return { notices: found, next: null, isCutShort: false }
     // an answer ends early only once it has come past what was seen: else nobody would ever get further
     const isFurther = query.after === null || down < query.after.owedAt
-    if (read > mostRead && isFurther) return { notices: found, next: { owedAt: down, number: '' } }
+    if (read > mostRead && isFurther) return { notices: found, next: { owedAt: down, number: '' }, isCutShort: true }
     // the lists that are furthest behind go on
     const behind = readings.filter((one) => !one.ended && one.down === down)
     const items = (await Promise.all(behind.map((one) => readOn(place, query, one)))).flat()
@@ -100,7 +116,8 @@ export async function newestNotices(place: OrganisationTable, query: NoticeQuery
 function pageOf(found: readonly Notice[], limit: number): NoticePage {
   const notices = found.slice(0, limit)
   const last = notices.at(-1)
-  return { notices, next: last === undefined ? null : { owedAt: last.owedAt, number: last.number } }
+  if (found.length <= limit || last === undefined) return { notices, next: null }
+  return { notices, next: { owedAt: last.owedAt, number: last.number } }
 }
 
 /** Answers the instant after which everything was seen in every list; empty when all lists are at their end. */

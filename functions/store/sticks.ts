@@ -88,6 +88,14 @@ export interface StickPage {
   readonly next: string | null
 }
 
+/** A test among those with its instrument: its place sorts by day, and then by stick. */
+export interface TestPlace {
+  readonly place: string
+  readonly stickId: string
+  /** the number of the fact on its stick */
+  readonly seq: number
+}
+
 /** An earlier build may have left out what is not named here. */
 type EverKept = Partial<StoredStick> & Pick<StoredStick, 'stickId' | 'state' | 'told' | 'depotId' | 'version'>
 
@@ -485,6 +493,50 @@ export function openSticks(table: Table, keys: Keys, organisation: string) {
     })
   }
 
+  /** The due dates of a depot's usable sticks, in order and one for each stick. Nothing else of the sticks is sent. */
+  async function dueDates(
+    depotId: string | null,
+    { from, to, limit }: Stretch,
+  ): Promise<{ readonly dates: readonly CalendarDate[]; readonly next: string | null }> {
+    const { items, next } = await table.page({
+      index: 'by-depot-standing',
+      partition: ['depotStandingKey', keys.depotStanding(depotId, 'usable')],
+      between: ['standingSort', from, to],
+      limit,
+      keysOnly: true,
+    })
+    const places = items.map(({ standingSort }) => String(standingSort))
+    const last = places.at(-1)
+    return {
+      // a place begins with the date
+      dates: places.map((place) => place.slice(0, '2026-03-02'.length) as CalendarDate),
+      next: next === undefined || last === undefined ? null : justAfter(last),
+    }
+  }
+
+  /**
+   * Places of tests with an instrument, the newest first, from a place on. Of the tests nothing is read but where they
+   * lie.
+   */
+  async function testPlaces(
+    instrumentId: string,
+    { from, limit }: { readonly from: string; readonly limit: number },
+  ): Promise<{ readonly places: readonly TestPlace[]; readonly isAll: boolean }> {
+    const { items, next } = await table.page({
+      index: 'by-instrument',
+      partition: ['instrumentKey', keys.instrumentTests(instrumentId)],
+      between: ['testedSort', '0', from],
+      descending: true,
+      limit,
+    })
+    const places = items.map(({ testedSort }) => {
+      const place = String(testedSort)
+      const [, stickId = '', seq = ''] = place.split('#')
+      return { place, stickId, seq: Number(seq) }
+    })
+    return { places, isAll: next === undefined }
+  }
+
   /**
    * A crew's sticks as they are by now, since the index keeps keys alone. A stick that has left the crew is left out,
    * though the index may still show it.
@@ -529,6 +581,8 @@ export function openSticks(table: Table, keys: Keys, organisation: string) {
     untoldOf,
     fresh,
     standingPage,
+    dueDates,
+    testPlaces,
     crewPage,
     lentPage,
     standingCount,

@@ -34,6 +34,8 @@ export interface Range {
   readonly limit?: number
   readonly after?: Record<string, unknown> | undefined
   readonly consistent?: boolean
+  /** items come with their keys and those of the index alone, so that no more is sent than is counted */
+  readonly keysOnly?: boolean
 }
 
 export interface Page {
@@ -117,6 +119,9 @@ export function openTable(client: DynamoDBDocumentClient, name: string) {
       TableName: name,
       IndexName: range.index,
       KeyConditionExpression: `#p = :p${sort === undefined ? '' : ' AND #s BETWEEN :from AND :to'}`,
+      ...(range.keysOnly && range.index !== undefined && sort !== undefined
+        ? { ProjectionExpression: 'pk, sk, #s' }
+        : {}),
       ExpressionAttributeNames: { '#p': range.partition[0], ...(sort === undefined ? {} : { '#s': sort }) },
       ExpressionAttributeValues: {
         ':p': range.partition[1],

@@ -83,6 +83,12 @@ const paths = () => [
   '/notices',
   '/notices?stick=HELD',
   '/notices?since=never',
+  '/notices?stick=S-77',
+  '/outlook',
+  '/outlook?depot=DEP-1',
+  '/roster?dueFrom=2026-03-02&dueTo=2026-12-31',
+  '/instruments',
+  '/instruments/INS-1',
   '/proposals',
   '/nothing',
 ]

@@ -3,7 +3,7 @@ import { randomUUID } from 'node:crypto'
 import { beforeAll, beforeEach, expect, test } from 'vitest'
 import { noticesPage } from '../../functions/pages/notices-page.ts'
 import type { Item } from '../../functions/store/table.ts'
-import { bodyOf, inEnglish } from '../support/pages.ts'
+import { bodyOf, inEnglish, logChoice } from '../support/pages.ts'
 import { aCrew, aStick } from '../support/trade.ts'
 import { furnish, type House, openHouse, type Who } from './house.ts'
 
@@ -114,7 +114,7 @@ test('the log of a person, by the register or by address, in whatever case; and 
 
 test('the page names who was told and who was not', async () => {
   await tell(await errand(), { name: 'Lia Norr' })
-  const page = await bodyOf(noticesPage(house.asker(), { stick: 'S-1', since: undefined, after: undefined }, inEnglish))
+  const page = await bodyOf(noticesPage(house.asker(), logChoice({ stick: 'S-1' }), inEnglish))
   expect(page).toContain('<li>Kai Brandt, +1 555 0100: <strong>not told yet</strong></li>')
   expect(page).toContain('<li>Lia Norr: told on 4 March 2026, recorded by crew</li>')
 })

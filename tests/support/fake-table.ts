@@ -319,9 +319,9 @@ function namesOf({ index }: Range): Names {
   return [partition, sort]
 }
 
-/** An index that keeps keys only answers with those of the table and its own. */
-function projected(item: Item, { index }: Range, names: Names): Item {
-  if (index === undefined || indexes[index].projection === 'ALL') return item
+/** An index that keeps keys only answers with those of the table and its own; so does any that is asked for no more. */
+function projected(item: Item, { index, keysOnly }: Range, names: Names): Item {
+  if (!keysOnly && (index === undefined || indexes[index].projection === 'ALL')) return item
   return Object.fromEntries([...keyNames, ...names].map((name) => [name, item[name]])) as Item
 }
 

@@ -22,7 +22,6 @@ export const pages = {
 
   'not found': 'Not found',
   'no such thing': 'Nothing of this name exists',
-  'no such stick': 'No such stick is known',
   'no such crew': 'No such crew is known',
   'no such person': 'No such person is known',
   'no such address': 'No such address is known',
@@ -290,11 +289,6 @@ export const pages = {
 
   'notices of': 'Notices about stick {$stick}',
   'notices to': 'Notices to {$to}',
-  'notices none': 'Nothing was told since {$on :date}.',
-  'notices caption':
-    'Since {$on :date}, the newest first. The number stands in each mail’s subject; times are by the clock of the crew’s depot.',
-  'next notices': 'Next notices',
-  'earlier notices': 'Earlier notices too',
   'addresses lost':
     '.input {$addresses :integer} .match $addresses one {{Nothing is sent to 1 address}} * {{Nothing is sent to {$addresses} addresses}}',
   'do addresses lost':
@@ -302,13 +296,9 @@ export const pages = {
   'address bounced': 'mail came back, notice {$number}, {$when}',
   'address complained': 'its reader reported our mail as unwanted, notice {$number}, {$when}',
   'address otherwise': '{$why}, notice {$number}, {$when}',
-  number: 'Number',
-  'told on': 'Day',
   what: 'What',
   to: 'To',
   sticks: 'Sticks',
-  sent: 'Sent',
-  'in person': 'To be told in person',
   'notice digest': 'Due and overdue',
   'notice hold': 'On hold',
   'notice removal': 'Removed for good',
@@ -340,7 +330,6 @@ export const pages = {
   'passed on for': 'passed on for {$names}',
   'not confirmed': 'not confirmed as read',
   'was confirmed': 'confirmed {$when}',
-  'nobody in person': 'nobody has to be told so',
   'not told in person': '{$name}, {$phone}:',
   'not told yet': 'not told yet',
   'told in person': '{$name}: told on {$on :date}, recorded by {$by}',

@@ -23,7 +23,6 @@ export const pagesInSpanish = {
 
   'not found': 'No encontrado',
   'no such thing': 'No existe nada con este nombre',
-  'no such stick': 'No se conoce tal pértiga',
   'no such crew': 'No se conoce tal cuadrilla',
   'no such person': 'No se conoce a tal persona',
   'no such address': 'No se conoce tal dirección',
@@ -297,11 +296,6 @@ export const pagesInSpanish = {
 
   'notices of': 'Avisos sobre la pértiga {$stick}',
   'notices to': 'Avisos a {$to}',
-  'notices none': 'No se avisó nada desde el {$on :date}.',
-  'notices caption':
-    'Desde el {$on :date}, los más recientes primero. El número está en el asunto de cada correo; las horas son las del reloj de la base de la cuadrilla.',
-  'next notices': 'Avisos siguientes',
-  'earlier notices': 'También los avisos anteriores',
   'addresses lost':
     '.input {$addresses :integer} .match $addresses one {{No se envía nada a 1 dirección}} * {{No se envía nada a {$addresses} direcciones}}',
   'do addresses lost':
@@ -309,13 +303,9 @@ export const pagesInSpanish = {
   'address bounced': 'el correo fue devuelto, aviso {$number}, {$when}',
   'address complained': 'quien la lee denunció nuestro correo como no deseado, aviso {$number}, {$when}',
   'address otherwise': '{$why}, aviso {$number}, {$when}',
-  number: 'Número',
-  'told on': 'Fecha',
   what: 'Qué',
   to: 'A quién',
   sticks: 'Pértigas',
-  sent: 'Enviado',
-  'in person': 'Por avisar en persona',
   'notice digest': 'Vencidas y por vencer',
   'notice hold': 'Retenida',
   'notice removal': 'Retirada para siempre',
@@ -347,7 +337,6 @@ export const pagesInSpanish = {
   'passed on for': 'pasado en lugar de {$names}',
   'not confirmed': 'sin confirmar la lectura',
   'was confirmed': 'confirmado {$when}',
-  'nobody in person': 'no hace falta',
   'not told in person': '{$name}, {$phone}:',
   'not told yet': 'sin avisar todavía',
   'told in person': '{$name}: se le avisó el {$on :date}, según {$by}',

@@ -116,7 +116,7 @@ describe.each(languages)('in %s', (language) => {
 test.each([
   ['of sticks', ['places', 'reasons', 'holds', 'whys']],
   ['of mails', ['mails', 'calendar', 'ways']],
-  ['of pages', ['places', 'pages', 'ways']],
+  ['of pages', ['places', 'pages', 'outlook', 'instruments', 'notice-log', 'ways']],
   ['of the API', ['ways', 'questions', 'warnings']],
 ])('no message hides another of its name, among those %s', (_, together) => {
   const names = messages.filter(({ part }) => together.includes(part)).map(({ name }) => name)
@@ -240,6 +240,9 @@ const plurals: { readonly [name: string]: { readonly [language in Language]: One
     es: ['vencida desde hace 1 día', 'vencida desde hace 2 días'],
   },
   'in days': { en: ['in 1 day', 'in 2 days'], es: ['en 1 día', 'en 2 días'] },
+  'ends in days': { en: ['in 1 day', 'in 2 days'], es: ['en 1 día', 'en 2 días'] },
+  'ended days ago': { en: ['1 day ago', '2 days ago'], es: ['hace 1 día', 'hace 2 días'] },
+  readers: { en: ['1 reader', '2 readers'], es: ['1 lector', '2 lectores'] },
   'held for': {
     en: ['It is on hold for 1 reason.', 'It is on hold for 2 reasons.'],
     es: ['Está retenida por 1 motivo.', 'Está retenida por 2 motivos.'],

@@ -3,8 +3,11 @@ import { isSelectMessage, type Model, parseMessage } from 'messageformat'
 import { calendar as englishCalendar } from '../../../shared-domain/catalogue/en/calendar.ts'
 import { confirmation as englishConfirmation } from '../../../shared-domain/catalogue/en/confirmation.ts'
 import { holds as englishHolds } from '../../../shared-domain/catalogue/en/holds.ts'
+import { instruments as englishInstruments } from '../../../shared-domain/catalogue/en/instruments.ts'
 import { english } from '../../../shared-domain/catalogue/en/language.ts'
 import { mails as englishMails } from '../../../shared-domain/catalogue/en/mails.ts'
+import { noticeLog as englishNoticeLog } from '../../../shared-domain/catalogue/en/notice-log.ts'
+import { outlook as englishOutlook } from '../../../shared-domain/catalogue/en/outlook.ts'
 import { pages as englishPages } from '../../../shared-domain/catalogue/en/pages.ts'
 import { places as englishPlaces } from '../../../shared-domain/catalogue/en/places.ts'
 import { questions as englishQuestions } from '../../../shared-domain/catalogue/en/questions.ts'
@@ -15,8 +18,11 @@ import { whys as englishWhys } from '../../../shared-domain/catalogue/en/whys.ts
 import { calendarInSpanish as spanishCalendar } from '../../../shared-domain/catalogue/es/calendar.ts'
 import { confirmationInSpanish as spanishConfirmation } from '../../../shared-domain/catalogue/es/confirmation.ts'
 import { holdsInSpanish as spanishHolds } from '../../../shared-domain/catalogue/es/holds.ts'
+import { instrumentsInSpanish as spanishInstruments } from '../../../shared-domain/catalogue/es/instruments.ts'
 import { spanish } from '../../../shared-domain/catalogue/es/language.ts'
 import { mailsInSpanish as spanishMails } from '../../../shared-domain/catalogue/es/mails.ts'
+import { noticeLogInSpanish as spanishNoticeLog } from '../../../shared-domain/catalogue/es/notice-log.ts'
+import { outlookInSpanish as spanishOutlook } from '../../../shared-domain/catalogue/es/outlook.ts'
 import { pagesInSpanish as spanishPages } from '../../../shared-domain/catalogue/es/pages.ts'
 import { placesInSpanish as spanishPlaces } from '../../../shared-domain/catalogue/es/places.ts'
 import { questionsInSpanish as spanishQuestions } from '../../../shared-domain/catalogue/es/questions.ts'
@@ -39,7 +45,10 @@ export const catalogue: { readonly [language in Language]: { readonly [part: str
     calendar: englishCalendar,
     confirmation: englishConfirmation,
     holds: englishHolds,
+    instruments: englishInstruments,
     mails: englishMails,
+    'notice-log': englishNoticeLog,
+    outlook: englishOutlook,
     pages: englishPages,
     places: englishPlaces,
     questions: englishQuestions,
@@ -52,7 +61,10 @@ export const catalogue: { readonly [language in Language]: { readonly [part: str
     calendar: spanishCalendar,
     confirmation: spanishConfirmation,
     holds: spanishHolds,
+    instruments: spanishInstruments,
     mails: spanishMails,
+    'notice-log': spanishNoticeLog,
+    outlook: spanishOutlook,
     pages: spanishPages,
     places: spanishPlaces,
     questions: spanishQuestions,

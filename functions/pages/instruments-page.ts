@@ -1,0 +1,238 @@
+/** Instruments and until when each counts; and one of them, with its calibrations, its checks and its tests. */
+import { html } from 'hono/html'
+import type { CheckBesideProcedure } from '../../shared-domain/bench-test/check-readings.ts'
+import { daysBetween } from '../../shared-domain/calendar.ts'
+import { type SurfaceState, surfaceStates } from '../../shared-domain/words.ts'
+import type { Asker } from '../questions/asker.ts'
+import {
+  type InstrumentSheet,
+  type InstrumentToday,
+  instrumentFor,
+  instrumentsFor,
+  type TestsWith,
+  type TestWith,
+  testsWith,
+} from '../questions/instruments.ts'
+import type { Markup, WebDocument } from '../web/web-page.ts'
+import { points } from './chart.ts'
+import { headings } from './filter.ts'
+import { documentOf } from './layout.ts'
+import { type Trail, turning } from './trail.ts'
+import type { PageWording } from './wording.ts'
+import { date } from './words.ts'
+
+type Say = PageWording['say']
+
+const instrumentsOnPage = 50
+const testsOnPage = 50
+
+/** The list is short and read whole, since the worst stands first; a place in it is the number of an instrument. */
+export async function instrumentsPage(asker: Asker, trail: Trail, wording: PageWording): Promise<WebDocument> {
+  const { say } = wording
+  const all = await instrumentsFor(asker)
+  const begin = trail.after === undefined ? 0 : all.findIndex(({ id }) => id === trail.after) + 1
+  const shown = all.slice(begin, begin + instrumentsOnPage)
+  const next = begin + shown.length < all.length ? (shown.at(-1)?.id ?? null) : null
+  const [first] = all
+  const main = html`<h1>${say('instruments')}</h1>
+${
+  first === undefined
+    ? html`<p class="empty">${say('instruments none')}</p>`
+    : html`<p class="quiet">${say('instruments as of', { on: first.today })}</p>
+<table class="cards">${headings(['instrument', 'calibration', 'counts through', 'last calibrated', 'instrument spans'], wording)}
+<tbody>${shown.map((one) => line(one, wording))}</tbody></table>`
+}
+${turning(
+  {
+    trail,
+    next,
+    path: '/instruments',
+    query: {},
+    names: {
+      previous: say('previous instruments'),
+      next: say('next instruments'),
+      first: say('first instruments'),
+    },
+  },
+  wording,
+)}`
+  return documentOf({ title: say('instruments'), main, here: 'instruments' }, wording)
+}
+
+function line(one: InstrumentToday, wording: PageWording): Markup {
+  const { id, body, calibratedOn } = one
+  const { say } = wording
+  return html`<tr><th scope="row"><a href="/instruments/${encodeURIComponent(id)}">${id}</a></th>
+<td data-label="${say('calibration')}">${stateOf(one, say)}${one.isIn ? '' : html`<span class="below">${say('do not test with it')}</span>`}</td>
+<td data-label="${say('counts through')}">${throughOf(one, wording)}</td>
+<td data-label="${say('last calibrated')}">${calibratedOn === null ? say('none by today') : date(calibratedOn, wording)}</td>
+<td data-label="${say('instrument spans')}">${say('length', { at: body.spanMetres })}</td></tr>`
+}
+
+/** By word and by shape. */
+function stateOf({ isIn }: InstrumentToday, say: Say): Markup {
+  const tone = isIn ? 'good' : 'stop'
+  const shape = isIn ? html`<path d="m3 11 5 5L18 4"/>` : html`<path class="full" d="M6 1h8l5 5v8l-5 5H6l-5-5V6z"/>`
+  return html`<span class="status ${tone}"><svg viewBox="0 0 20 20" aria-hidden="true">${shape}</svg>${say(isIn ? 'calibrated now' : 'not calibrated now')}</span>`
+}
+
+function throughOf({ through, today }: InstrumentToday, wording: PageWording): Markup {
+  const { say } = wording
+  if (through === null) return html`<span class="quiet">${say('none by today')}</span>`
+  const days = daysBetween(today, through)
+  const when =
+    days === 0 ? say('ends today') : days > 0 ? say('ends in days', { days }) : say('ended days ago', { days: -days })
+  return html`${date(through, wording)}<span class="days">${when}</span>`
+}
+
+export interface InstrumentChoice {
+  readonly id: string
+  readonly trail: Trail
+}
+
+export async function instrumentPage(
+  asker: Asker,
+  choice: InstrumentChoice,
+  wording: PageWording,
+): Promise<WebDocument> {
+  const { id, trail } = choice
+  const { say } = wording
+  const [sheet, found] = await Promise.all([
+    instrumentFor(asker, id),
+    testsWith(asker, { id, after: trail.after ?? '', limit: testsOnPage }),
+  ])
+  const title = say('instrument title', { id })
+  const main = html`<p><a href="/instruments">${say('to instruments')}</a></p>
+<h1>${title}</h1>
+<p class="lead">${stateOf(sheet, say)}${leadOf(sheet, say)}</p>
+<h2>${say('calibrations')}</h2>
+${calibrations(sheet, wording)}
+${checksAndTests(found, wording)}
+${turning(
+  {
+    trail,
+    next: found.next,
+    path: `/instruments/${encodeURIComponent(id)}`,
+    query: {},
+    names: { previous: say('previous tests'), next: say('next tests'), first: say('newest tests') },
+  },
+  wording,
+)}`
+  return documentOf({ title, main, here: 'instruments' }, wording)
+}
+
+function leadOf({ through, isIn }: InstrumentToday, say: Say): string {
+  if (through === null) return say('calibrated never')
+  return isIn ? say('calibrated until', { on: through }) : say('calibrated no more', { on: through })
+}
+
+function calibrations({ calibrations: all }: InstrumentSheet, wording: PageWording): Markup {
+  const { say } = wording
+  const rows = all.map(({ body }) => {
+    const { calibratedOn, calibrationDueOn, spanMetres, expandedUncertaintyPercent: percent } = body
+    return html`<tr><th scope="row">${date(calibratedOn, wording)}</th>
+<td data-label="${say('due again')}">${date(calibrationDueOn, wording)}</td>
+<td data-label="${say('as found')}">${body.foundOutOfTolerance ? html`<strong>${say('found wrong')}</strong>` : html`<span class="quiet">${say('not stated')}</span>`}</td>
+<td data-label="${say('uncertainty')}">${percent === undefined ? html`<span class="quiet">${say('not stated')}</span>` : `${percent} %`}</td>
+<td data-label="${say('instrument spans')}">${say('length', { at: spanMetres })}</td></tr>`
+  })
+  return html`<table class="cards">${headings(['calibrated on', 'due again', 'as found', 'uncertainty', 'instrument spans'], wording)}
+<tbody>${rows}</tbody></table>`
+}
+
+function checksAndTests({ tests }: TestsWith, wording: PageWording): Markup {
+  const { say } = wording
+  if (tests.length === 0) return html`<h2>${say('tests with it')}</h2><p class="empty">${say('tests with it none')}</p>`
+  const all = series(tests)
+  const pictures = all.map((one, i) => picture(one, i, wording))
+  return html`${all.length === 0 ? '' : html`<h2>${say('known piece')}</h2>${legend(say)}${pictures}`}
+<h2>${say('tests with it')}</h2>
+<table class="cards"><caption>${say('tests with it caption')}</caption>
+${headings(['tested on', 'stick', 'verdict', 'check dry', 'check wet'], wording)}
+<tbody>${tests.map((one) => testLine(one, wording))}</tbody></table>`
+}
+
+function testLine({ fact, stickId, isSeen, checks }: TestWith, wording: PageWording): Markup {
+  const { say, word } = wording
+  const { verdict } = fact.judgement
+  const page = `/sticks/${encodeURIComponent(stickId)}`
+  const stick = isSeen
+    ? html`<a href="${page}">${stickId}</a>`
+    : html`<span class="quiet">${say('of another depot')}</span>`
+  const judged = isSeen
+    ? html`<a class="verdict ${verdict}" href="${page}/bench-tests/${encodeURIComponent(fact.factId)}">${word('verdict', verdict)}</a>`
+    : html`<span class="quiet">–</span>`
+  return html`<tr><th scope="row">${date(fact.occurredOn, wording)}${fact.at === undefined ? '' : ` ${fact.at}`}</th>
+<td data-label="${say('stick')}">${stick}</td>
+<td data-label="${say('verdict')}">${judged}</td>
+${surfaceStates.map(
+  (state) => html`<td data-label="${say(`check ${state}`)}">${checksOf(state, checks, wording)}</td>`,
+)}</tr>`
+}
+
+function checksOf(state: SurfaceState, all: readonly CheckBesideProcedure[], wording: PageWording): Markup {
+  const { say } = wording
+  const own = all.filter(({ check }) => check.state === state)
+  if (own.length === 0) return html`<span class="quiet">${say('no check')}</span>`
+  return html`${own.map(({ check: { when, checkMicroamps: read, openMicroamps: open }, isRight }) => {
+    const wrong = isRight === false ? html` <strong class="stopped">${say('check is wrong')}</strong>` : ''
+    return html`<span class="check">${say('check read', { when, read, open })}${wrong}</span>`
+  })}`
+}
+
+/** Readings of which the procedures asked the same, the oldest first: only those can stand in one picture. */
+interface Series {
+  readonly state: SurfaceState
+  readonly piece: NonNullable<CheckBesideProcedure['piece']>
+  readonly readings: readonly { readonly of: TestWith; readonly one: CheckBesideProcedure }[]
+}
+
+function series(tests: readonly TestWith[]): Series[] {
+  const readings = [...tests].reverse().flatMap((of) => of.checks.map((one) => ({ of, one })))
+  const alike = Map.groupBy(readings, ({ one: { check, piece } }) =>
+    piece === null ? '' : [check.state, piece.expectedMicroamps, piece.tolerancePercent].join(' '),
+  )
+  return [...alike]
+    .flatMap(([, all]) => {
+      const piece = all[0]?.one.piece
+      return piece == null ? [] : [{ state: piece.state, piece, readings: all }]
+    })
+    .sort((a, b) =>
+      a.state < b.state ? -1 : a.state > b.state ? 1 : a.piece.expectedMicroamps - b.piece.expectedMicroamps,
+    )
+}
+
+function picture({ state, piece, readings }: Series, i: number, { say, day }: PageWording): Markup {
+  const { expectedMicroamps: expected, tolerancePercent: percent } = piece
+  const away = (expected * percent) / 100
+  const ends = [readings[0], readings.at(-1)].map((one) => one?.of.fact.occurredOn ?? '')
+  const [from = '', to = ''] = ends
+  const wrong = readings.filter(({ one }) => one.isRight === false).length
+  const title = say('known piece of state', { state: say(state), expected })
+  const said = {
+    id: `check-${i}`,
+    title,
+    desc: say('known piece told', { from, to, readings: readings.length, wrong, expected, percent }),
+    unit: 'µA',
+    first: day(from),
+    last: day(to),
+  }
+  const marks = readings.map(({ one: { check, isRight } }) => ({
+    value: check.checkMicroamps,
+    isRight: isRight !== false,
+    isAfter: check.when === 'after',
+  }))
+  const band = { from: expected - away, middle: expected, to: expected + away }
+  return html`<figure class="picture"><figcaption>${title}</figcaption>${points(said, marks, band)}
+<p class="quiet">${said.desc}</p></figure>`
+}
+
+/** What the marks of the pictures mean. */
+function legend(say: Say): Markup {
+  const sign = (shape: Markup, name: string) =>
+    html`<span class="mark"><svg class="chart sign" viewBox="0 0 20 20" aria-hidden="true">${shape}</svg>${name}</span>`
+  return html`<p class="legend">${sign(html`<circle class="reading full" cx="10" cy="10" r="6"/>`, say('legend before'))}
+${sign(html`<circle class="reading hollow" cx="10" cy="10" r="6"/>`, say('legend after'))}
+${sign(html`<path class="reading wrong full" d="M10 2l8 15h-16z"/>`, say('legend wrong'))}
+${sign(html`<path class="band" d="M0 4h20v12h-20z"/><path class="edge" d="M0 4h20M0 16h20"/>`, say('legend band'))}</p>`
+}
