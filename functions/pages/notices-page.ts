@@ -208,13 +208,20 @@ function outcome(fold: Fold, { say, list }: PageWording): Markup {
   const confirmed = asked.filter(({ notice }) => notice.answeredAt !== undefined).map(({ notice }) => notice.to.name)
   const names = list(confirmed.slice(0, mostConfirmersNamed))
   const all = sentTo === fold.length ? say('sent to all') : say('sent to some', { sent: sentTo })
+  const sent = sentTo === 0 ? sentToNobody(fold, say) : all
   const answer =
     asked.length === 0
       ? ''
       : confirmed.length === 0
         ? html`, <strong class="silent">${say('confirmed by nobody')}</strong>`
         : html`, ${say('confirmed by', { names })}`
-  return html`<span class="outcome">${all}${answer}</span>`
+  return html`<span class="outcome">${sent}${answer}</span>`
+}
+
+function sentToNobody(fold: Fold, say: Say): string {
+  const states = new Set(fold.map(({ notice }) => shownState[notice.state]))
+  if (states.has('owed')) return say('not sent yet')
+  return states.has('not delivered') ? say('not delivered') : say('withdrawn before sent')
 }
 
 /** One reader: who, under which number, what became of the mail, and whom they are to tell. */

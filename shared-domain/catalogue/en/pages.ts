@@ -325,7 +325,7 @@ export const pages = {
   'undelivered left': 'not sent: its reader is no longer on the register of people',
   'not delivered': 'not delivered',
   'withdrawn before sent': 'no longer true, so not sent',
-  'not sent yet': 'not yet',
+  'not sent yet': 'not sent yet',
   'was delivered': 'delivered {$when}',
   'passed on for': 'passed on for {$names}',
   'not confirmed': 'not confirmed as read',

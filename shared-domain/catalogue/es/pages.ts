@@ -332,7 +332,7 @@ export const pagesInSpanish = {
   'undelivered left': 'no enviado: quien lo leía no figura ya en el registro de personas',
   'not delivered': 'no entregado',
   'withdrawn before sent': 'ya no era cierto, por eso no se envió',
-  'not sent yet': 'todavía no',
+  'not sent yet': 'todavía no enviado',
   'was delivered': 'entregado {$when}',
   'passed on for': 'pasado en lugar de {$names}',
   'not confirmed': 'sin confirmar la lectura',
