@@ -7,6 +7,9 @@ import { houseFunction } from '../constructs/function.ts'
 import type { Shared } from '../shared.ts'
 import { everyIndexArn, readsTable } from '../table.ts'
 
+const lists = ['/', '/roster', '/outlook', '/notices', '/instruments', '/proposals']
+const paths = [...lists, '/instruments/{id}', '/sticks/{id}', '/sticks/{id}/bench-tests/{factId}']
+
 /** Read by whoever reaches them, since nobody can sign in to them yet: made for the local stack, never deployed. */
 export function openPages(parent: Construct, shared: Shared, organisation: string): void {
   const scope = new Construct(parent, 'Pages')
@@ -28,7 +31,7 @@ export function openPages(parent: Construct, shared: Shared, organisation: strin
     },
   })
   const integration = new HttpLambdaIntegration('Pages', handler)
-  for (const path of ['/', '/roster', '/notices', '/proposals', '/sticks/{id}', '/sticks/{id}/bench-tests/{factId}']) {
+  for (const path of paths) {
     const options = {
       path,
       methods: [HttpMethod.GET, HttpMethod.HEAD],

@@ -24,7 +24,7 @@ const high = 260
 /** room at the sides for the figures of the axis and for the names below */
 const left = 64
 const right = 12
-const top = 14
+const top = 34
 const bottom = 44
 
 interface Said {
@@ -63,7 +63,7 @@ function frame({ id, title, desc }: Said, content: Markup): Markup {
 }
 
 function axis({ ticks, unit }: Axis): Markup {
-  return html`<text class="unit" x="4" y="${high - 6}">${unit}</text>${ticks.map((tick) => {
+  return html`<text class="unit" x="4" y="16">${unit}</text>${ticks.map((tick) => {
     const y = heightOf(tick, ticks)
     return html`<path class="grid" d="M${left} ${y}H${wide - right}"/><text x="${left - 8}" y="${y + 4}" text-anchor="end">${tick}</text>`
   })}`

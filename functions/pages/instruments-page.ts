@@ -24,7 +24,7 @@ import { date } from './words.ts'
 type Say = PageWording['say']
 
 const instrumentsOnPage = 50
-const testsOnPage = 50
+const testsOnPage = 25
 
 /** The list is short and read whole, since the worst stands first; a place in it is the number of an instrument. */
 export async function instrumentsPage(asker: Asker, trail: Trail, wording: PageWording): Promise<WebDocument> {

@@ -11,7 +11,7 @@ import { select } from './filter.ts'
 import { documentOf } from './layout.ts'
 import { addressOf, type Trail, turning } from './trail.ts'
 import type { PageWording } from './wording.ts'
-import { namesIn } from './words.ts'
+import { namesIn, statusMark } from './words.ts'
 
 export interface OutlookChoice {
   readonly depotId: string | undefined
@@ -107,7 +107,8 @@ const nowRows: readonly NowRow[] = [
 const soonWeeks = 4
 
 /** What a manager looks for first. Of weeks that are not all counted no sum is told. */
-function tally({ choice, outlook: { now, weeks, next } }: Known, { say }: PageWording): Markup {
+function tally({ choice, outlook: { now, weeks, next } }: Known, wording: PageWording): Markup {
+  const { say } = wording
   const isWhole = next === null && choice.trail.after === undefined
   const names = [...new Set(weeks.map(({ week }) => week))]
   const within = (count: number) => {
@@ -115,9 +116,9 @@ function tally({ choice, outlook: { now, weeks, next } }: Known, { say }: PageWo
     const text = sum(weeks.filter(({ week }) => wanted.has(week)).map(({ sticks }) => sticks))
     return html`<li><strong>${text}</strong> <span>${say('due within weeks', { weeks: count })}</span></li>`
   }
-  const standing = nowRows.map(({ name, status, of }) => {
+  const standing = nowRows.map(({ status, of }) => {
     const address = addressOf('/roster', { status, depot: choice.depotId })
-    return html`<li><a href="${address}"><strong>${sum(now.map(of))}</strong> <span>${say(name)}</span></a></li>`
+    return html`<li><a href="${address}"><strong>${sum(now.map(of))}</strong> ${statusMark({ status }, wording)}</a></li>`
   })
   return html`<ul class="tally">${standing}${isWhole ? html`${within(soonWeeks)}${within(weeksAhead)}` : ''}</ul>`
 }

@@ -90,7 +90,7 @@ describe('the roster', () => {
     const page = await open('/roster')
     await page.getByRole('link', { name: 'Notices' }).click()
     await page.waitForURL(/\/notices$/)
-    expect(await page.locator('tbody tr').count()).toBeGreaterThan(2)
+    expect(await page.locator('tbody tr').count()).toBeGreaterThan(1)
     await page.goto(`${stack.pages}/sticks/S-1`)
     await page.getByRole('link', { name: 'What was told of it, and to whom' }).click()
     expect(await page.getByRole('heading', { level: 1 }).textContent()).toBe('Notices about stick S-1')
@@ -136,6 +136,10 @@ describe.each(sampled(screens, 2))('%s', (_, settings) => {
     '/sticks/none',
     '/notices',
     '/notices?stick=S-2',
+    '/notices?stick=none',
+    '/outlook',
+    '/instruments',
+    '/instruments/INS-1',
     '/proposals',
   ])('axe finds nothing on %s, and nothing runs off the side', async (path) => {
     const page = await open(path, { ...settings, bypassCSP: true })

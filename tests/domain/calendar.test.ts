@@ -16,9 +16,11 @@ import {
   inWords,
   isCalendarDate,
   isInstant,
+  isoWeekOf,
   localDateAt,
   localHourAt,
   millisOf,
+  mondayOf,
 } from '../../shared-domain/calendar.ts'
 import { calendarDate, localTime, timeZone } from '../../shared-domain/date-fields.ts'
 import { day } from '../support/trade.ts'
@@ -41,6 +43,47 @@ function* leaves(): Generator<string> {
     }
   }
 }
+
+describe('a week', () => {
+  test('begins with its Monday, seven days after the one before', () => {
+    fc.assert(
+      fc.property(
+        anyDate.filter((date) => date > '1900-01-07' && date < '9999-12-25'),
+        (date) => {
+          const monday = mondayOf(date)
+          expect(daysBetween(monday, date)).toBeGreaterThanOrEqual(0)
+          expect(daysBetween(monday, date)).toBeLessThan(7)
+          expect(new Date(`${monday}T00:00:00Z`).getUTCDay()).toBe(1)
+          expect(mondayOf(addDays(monday, 6))).toBe(monday)
+        },
+      ),
+    )
+  })
+
+  // ISO 8601:2004, 3.2.2 and its examples; the years that begin and end in the middle of a week
+  test.each([
+    ['1985-04-12', '1985-W15'],
+    ['2000-01-01', '1999-W52'],
+    ['2026-03-02', '2026-W10'],
+    ['2026-12-31', '2026-W53'],
+    ['2027-01-03', '2026-W53'],
+    ['2027-01-04', '2027-W01'],
+    ['2024-12-30', '2025-W01'],
+    ['2023-01-01', '2022-W52'],
+  ])('with %s in it is %s', (date, week) => {
+    expect(isoWeekOf(day(date))).toBe(week)
+  })
+
+  test('has a name that sorts with its days, and no two have the same', () => {
+    let last = ''
+    for (let monday = day('1900-01-01'); monday < '2100-01-01'; monday = addDays(monday, 7)) {
+      const week = isoWeekOf(monday)
+      expect(week > last, `${last} ${week}`).toBe(true)
+      expect(isoWeekOf(addDays(monday, 6))).toBe(week)
+      last = week
+    }
+  })
+})
 
 describe('every day from 1900 to 9999', () => {
   test('is real, is as far from the first as leaves were torn off, and is found again by that count', () => {

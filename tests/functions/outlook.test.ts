@@ -102,8 +102,14 @@ test('days are those of each depot’s clock', async () => {
   expect((await rowsDue(house, 'status=overdue')).map(({ stickId }) => stickId)).toEqual(['THERE'])
 })
 
-/** Days on which sticks were tested, in which depot, and whether each was reported since. */
-const fleets = fc.array(
+/** A stick that was tested, of which crew, and whether it was reported since. */
+interface Tested {
+  readonly daysAgo: number
+  readonly crewId: string | null
+  readonly isHeld: boolean
+}
+
+const fleets: fc.Arbitrary<Tested[]> = fc.array(
   fc.record({
     daysAgo: fc.integer({ min: 0, max: 760 }),
     crewId: fc.constantFrom('CR-1', 'CR-2', null),
@@ -114,7 +120,7 @@ const fleets = fc.array(
 
 let furnished: readonly Item[] | undefined
 
-async function houseOf(fleet: (typeof fleets)['~type']): Promise<House> {
+async function houseOf(fleet: readonly Tested[]): Promise<House> {
   if (furnished === undefined) {
     const empty = openHouse([], from)
     await furnish(empty)
@@ -284,7 +290,7 @@ test('the page leads from each number to its rows on the roster', async () => {
   const roster = await (await pages.request(link.replaceAll('&amp;', '&'))).text()
   expect([...roster.matchAll(/<th scope="row"><a href="\/sticks\/(\w+)"/g)].map(([, id]) => id)).toEqual(['A', 'B'])
   expect(roster).toContain('Due from 8 June 2026 to 14 June 2026.')
-  expect(page).toContain('<a href="/roster?status=overdue"><strong>1</strong> <span>Overdue now</span></a>')
+  expect(page).toContain('<a href="/roster?status=overdue"><strong>1</strong> <span class="status late">')
   // the axis begins with nought, and no bar is drawn where none is due
   expect(page).toMatch(/text-anchor="end">0<\/text>/)
   expect(page.match(/class="bar"/g)).toHaveLength(1)

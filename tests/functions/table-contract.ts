@@ -336,6 +336,21 @@ export function tableContract(name: string, open: () => Table | Promise<Table>):
       expect(await table.count({ ...range, partition: ['pk', `${org}#STICK#T`] })).toBe(0)
     })
 
+    test('of a range in an index the keys alone are sent where no more is asked for', async () => {
+      const { table, org } = await opened()
+      const places = { depotStandingKey: `${org}#D`, standingSort: '2026-03-02#S-1' }
+      await stored(table, [stickItem(org, 'S-1', places)])
+      const range: Range = {
+        index: 'by-depot-standing',
+        partition: ['depotStandingKey', `${org}#D`],
+        between: ['standingSort', '2026', '2027'],
+        keysOnly: true,
+      }
+      const { items } = await table.page(range)
+      expect(items.map(({ standingSort }) => standingSort)).toEqual(['2026-03-02#S-1'])
+      expect(items[0]).not.toHaveProperty('stickId')
+    })
+
     test('a range that ends before it begins is refused', async () => {
       const { table, org } = await opened()
       await expect(table.all({ partition: ['pk', org], between: ['sk', 'b', 'a'] })).rejects.toThrow()
