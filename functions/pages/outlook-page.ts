@@ -147,7 +147,7 @@ const heightOf = (sticks: Counted) => (typeof sticks === 'number' ? sticks : 100
 
 function picture(known: Known, wording: PageWording): Markup | string {
   const { choice, directory } = known
-  const { say, language } = wording
+  const { say } = wording
   const weeks = wholeWeeks(known)
   const [first, last] = [weeks[0], weeks.at(-1)]
   if (first === undefined || last === undefined) return ''
@@ -164,7 +164,7 @@ function picture(known: Known, wording: PageWording): Markup | string {
   const drawn = weeks.map(({ sticks, from, to }, i) => ({
     value: heightOf(sticks),
     isMore: typeof sticks !== 'number',
-    ...monthAt({ from, to, isFirst: i === 0 }, language),
+    ...monthAt({ from, to, isFirst: i === 0 }, say),
   }))
   return html`<figure class="picture"><figcaption>${title}</figcaption>
 ${bars({ id: 'weeks', title, desc, unit: say('sticks in a week') }, drawn)}</figure>`
@@ -173,18 +173,13 @@ ${bars({ id: 'weeks', title, desc, unit: say('sticks in a week') }, drawn)}</fig
 /** The name of a month below the week in which it begins; where there is little room, of every third month. */
 function monthAt(
   { from, to, isFirst }: { readonly from: CalendarDate; readonly to: CalendarDate; readonly isFirst: boolean },
-  language: string,
+  say: PageWording['say'],
 ) {
   if (from.slice(0, 7) === to.slice(0, 7) && !from.endsWith('-01')) return {}
   // what is left of the first month is too narrow for its name
   if (isFirst) return {}
   const month = Number(to.slice(5, 7))
-  return { name: monthName(month, language), isRare: month % 3 !== 1 }
-}
-
-function monthName(month: number, language: string): string {
-  const name = new Intl.DateTimeFormat(language, { month: 'short', timeZone: 'UTC' })
-  return name.format(Date.UTC(2026, month - 1, 1))
+  return { name: say('month begins', { on: to }), isRare: month % 3 !== 1 }
 }
 
 function table(known: Known, wording: PageWording): Markup {

@@ -5,7 +5,7 @@
 import { MessageFormat } from 'messageformat'
 import type { MessageFunction } from 'messageformat/functions'
 import type { UnitSystem } from '../words.ts'
-import { dateIn, lengthIn, listIn, periodsIn, smallLengthIn, type Tongue } from './values.ts'
+import { dateIn, lengthIn, listIn, monthIn, periodsIn, smallLengthIn, type Tongue } from './values.ts'
 
 export type Value = string | number
 export type Values = { readonly [name: string]: Value | undefined }
@@ -80,6 +80,7 @@ function functionsFor(
   const figures = new Intl.NumberFormat(tongue.locale, { maximumFractionDigits: 20, useGrouping: false })
   return {
     date: (_, __, input) => told('date', dateIn(tongue, textOf(input))),
+    month: (_, __, input) => told('month', monthIn(tongue, textOf(input))),
     periods: (_, __, input) => told('periods', periodsIn(tongue, textOf(input))),
     figure: (_, __, input) => told('figure', figures.format(numberOf(input))),
     length: (_, { unit }, input) =>

@@ -26,6 +26,16 @@ export function dateIn({ locale }: Pick<Tongue, 'locale'>, date: string): string
   return format.format(daysBetween(epoch, date) * millisPerDay)
 }
 
+const monthFormats = new Map<string, Intl.DateTimeFormat>()
+
+/** The short name of a date's month, as it stands below a picture. */
+export function monthIn({ locale }: Pick<Tongue, 'locale'>, date: string): string {
+  if (!isCalendarDate(date)) return date
+  const format = monthFormats.get(locale) ?? new Intl.DateTimeFormat(locale, { month: 'short', timeZone: 'UTC' })
+  monthFormats.set(locale, format)
+  return format.format(daysBetween(epoch, date) * millisPerDay)
+}
+
 const listFormats = new Map<string, Intl.ListFormat>()
 
 /** Names one after the other, with the language's own word before the last. */

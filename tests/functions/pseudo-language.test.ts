@@ -8,8 +8,11 @@ import type { Notice } from '../../functions/store/notices.ts'
 import { confirmationPath } from '../../functions/web/confirmation-link.ts'
 import { calendar } from '../../shared-domain/catalogue/en/calendar.ts'
 import { confirmation } from '../../shared-domain/catalogue/en/confirmation.ts'
+import { instruments } from '../../shared-domain/catalogue/en/instruments.ts'
 import { english } from '../../shared-domain/catalogue/en/language.ts'
 import { mails } from '../../shared-domain/catalogue/en/mails.ts'
+import { noticeLog } from '../../shared-domain/catalogue/en/notice-log.ts'
+import { outlook } from '../../shared-domain/catalogue/en/outlook.ts'
 import { pages } from '../../shared-domain/catalogue/en/pages.ts'
 import { places } from '../../shared-domain/catalogue/en/places.ts'
 import { ways } from '../../shared-domain/catalogue/en/ways.ts'
@@ -52,10 +55,8 @@ const spoken: Spoken = {
   vocabulary: Object.fromEntries(words),
   core: { ...each(english.core), recorded },
 }
-const inPages = wordingIn<typeof places & typeof pages & typeof ways>(spoken, 'metric', {
-  ...each({ ...places, ...pages, ...ways }),
-  recorded,
-})
+const ofPages = { ...places, ...pages, ...outlook, ...instruments, ...noticeLog, ...ways }
+const inPages = wordingIn<typeof ofPages>(spoken, 'metric', { ...each(ofPages), recorded })
 const inAnswers = wordingIn<typeof confirmation>(spoken, 'metric', each(confirmation))
 const inMails = wordingIn<typeof mails & typeof calendar & typeof ways>(
   spoken,
@@ -101,6 +102,11 @@ test('no page says a word past the catalogue', async () => {
     tested,
     '/notices',
     '/notices?to=x',
+    '/notices?stick=S-77',
+    '/outlook',
+    '/roster?dueFrom=2026-03-02&dueTo=2026-12-31',
+    '/instruments',
+    '/instruments/INS-1',
   ]
   for (const path of [...paths, '/proposals', '/none']) {
     const text = await (await made.request(path)).text()

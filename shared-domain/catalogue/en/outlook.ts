@@ -8,6 +8,7 @@ export const outlook = {
   'due within weeks': 'Due within {$weeks :figure} weeks',
   week: 'Week',
   'from day to day': '{$from :date} to {$to :date}',
+  'month begins': '{$on :month}',
   'all depots': 'All depots',
   'no depot known': 'Place not recorded',
   'due each week': 'Sticks due in each week',

@@ -12,6 +12,7 @@ export const outlookInSpanish = {
   'due within weeks': 'Vencen en {$weeks :figure} semanas',
   week: 'Semana',
   'from day to day': 'del {$from :date} al {$to :date}',
+  'month begins': '{$on :month}',
   'all depots': 'Todas las bases',
   'no depot known': 'Lugar sin registrar',
   'due each week': 'Pértigas que vencen cada semana',

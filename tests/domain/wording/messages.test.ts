@@ -56,6 +56,7 @@ const samples: {
   readonly [told: string]: (options: Placeholder['options']) => readonly [string | number, string, string]
 } = {
   date: () => ['2026-03-02', '2 March 2026', '2 de marzo de 2026'],
+  month: () => ['2026-03-02', 'Mar', 'mar'],
   periods: () => [
     '2024-01-10/2025-01-10 2026-03-02/2027-03-01',
     '10 January 2024 to 10 January 2025, 2 March 2026 to 1 March 2027',
@@ -141,6 +142,7 @@ const theSame = {
   'name and role': 'a name and a word of the vocabulary',
   length: 'a length and nothing else',
   diameter: 'a length and nothing else',
+  'month begins': 'the short name of a month and nothing else',
   noted: 'what is said by another message, and what somebody wrote',
   'who and when': 'a name and a moment',
   'limit and source': 'a figure and its source: the unit has no language',
