@@ -5,8 +5,9 @@ import { html, raw } from 'hono/html'
 import type { Markup, WebDocument } from '../web/web-page.ts'
 import type { PageWording } from './wording.ts'
 
-/** The file lies beside the source, and beside the bundle too. */
-const stylesheet = readFileSync(join(import.meta.dirname, 'pages.css'), 'utf8')
+/** The files lie beside the source, and beside the bundle too. What comes later wins. */
+const sheets = ['pages', 'acts']
+const stylesheet = sheets.map((name) => readFileSync(join(import.meta.dirname, `${name}.css`), 'utf8')).join('\n')
 
 interface Content {
   readonly title: string

@@ -13,6 +13,8 @@ import type { Asker } from '../questions/asker.ts'
 import { isPlaceIn } from '../questions/roster.ts'
 import { pageReaderOf } from '../web/reader.ts'
 import { type WebDocument, webPage } from '../web/web-page.ts'
+import { type Acting, sendAct, showAct } from './acts/act.ts'
+import { acts } from './acts/acts.ts'
 import { documentOf } from './layout.ts'
 import { rosterPage } from './roster-page.ts'
 import { stickPage } from './stick-page.ts'
@@ -26,13 +28,15 @@ export interface PagesParts {
   /** opened anew for each page */
   readonly open: () => Asker['organisation']
   readonly clock: WallClock
+  /** address at which calendars fetch feeds; empty where no page tells of one */
+  readonly feedsUrl?: string
   /** passed in, so that a test may speak otherwise */
   readonly wordingFor?: (reader: Reader) => Promise<PageWording>
 }
 
 type Page = (asker: Asker, context: Context, wording: PageWording) => Promise<WebDocument>
 
-export function buildPages({ open, clock, wordingFor = pageWordingFor }: PagesParts): Hono {
+export function buildPages({ open, clock, feedsUrl = '', wordingFor = pageWordingFor }: PagesParts): Hono {
   const app = new Hono()
   const asker = (): Asker => ({ organisation: open(), caller: reader, now: clock() })
   const wordingOf = (context: Context) => wordingFor(pageReaderOf(context.req.raw))
@@ -52,6 +56,19 @@ export function buildPages({ open, clock, wordingFor = pageWordingFor }: PagesPa
   page('/sticks/:id/bench-tests/:factId', (by, context, wording) =>
     testPage(by, { stickId: nameFrom(context, 'id'), factId: nameFrom(context, 'factId') }, wording),
   )
+  for (const [path, load] of Object.entries(acts)) {
+    const acting = async (context: Context): Promise<Acting> => ({
+      by: { ...asker(), feedsUrl },
+      params: namesFrom(context),
+      query: context.req.query(),
+      wording: await wordingOf(context),
+    })
+    app.get(path, async (context) => webPage(await showAct((await load()).act, await acting(context))))
+    app.post(path, async (context) => {
+      const shown = await sendAct((await load()).act, await acting(context), context)
+      return 'goTo' in shown ? context.redirect(shown.goTo, 303) : webPage(shown.document, shown.status)
+    })
+  }
   app.notFound(async (context) => webPage(missing('no such thing', await wordingOf(context)), 404))
   app.onError(async (error, context) => {
     const wording = await wordingOf(context)
@@ -107,6 +124,11 @@ function asked<T extends string>(context: Context, name: string, isOne: (text: s
   if (text === undefined || text === '') return undefined
   if (isOne(text)) return text
   throw invalid({ pointer: `/${name}`, came: text, expected: name })
+}
+
+function namesFrom(context: Context): Record<string, string> {
+  const params = context.req.param() as Record<string, string> // a router of paths in text knows no names of parameters
+  return Object.fromEntries(Object.keys(params).map((name) => [name, nameFrom(context, name)]))
 }
 
 /** Of what is no name nothing is looked up. */
