@@ -64,9 +64,9 @@ export function buildPages({ open, clock, feedsUrl = '', wordingFor = pageWordin
       queries: context.req.queries(),
       wording: await wordingOf(context),
     })
-    app.get(path, async (context) => webPage(await showAct((await load()).act, await acting(context))))
+    app.get(path, async (context) => webPage(await showAct(await load(), await acting(context))))
     app.post(path, async (context) => {
-      const shown = await sendAct((await load()).act, await acting(context), context)
+      const shown = await sendAct(await load(), await acting(context), context)
       return 'goTo' in shown ? context.redirect(shown.goTo, 303) : webPage(shown.document, shown.status)
     })
   }

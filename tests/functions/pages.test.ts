@@ -148,7 +148,7 @@ describe.each(mayBeUsed)('%s, a stick %s,', (id, status) => {
 test('why a stick was removed by decision is said on its page, first and in its history', async () => {
   const text = textOf(await page('/sticks/DECIDED'))
   expect(text).toContain('no test brings it back. Removed by decision: Fitting recalled.')
-  expect(text).toMatch(/History .* Removed by decision: Fitting recalled – letter 12 by manager/)
+  expect(text).toMatch(/History .* Removed by decision: Fitting recalled – letter 12 .*by manager/)
 })
 
 test('what its label shows stands on its page; a wrong one first, and on the roster', async () => {

@@ -1,6 +1,17 @@
 /** Every act that pages offer, by its address. What an act needs is loaded when somebody first asks for it. */
 import type { Act } from './act.ts'
 
-export const acts: Readonly<Record<string, () => Promise<{ readonly act: Act }>>> = {
-  '/sticks/:id/report': () => import('./report.ts'),
+export const acts: Readonly<Record<string, () => Promise<Act>>> = {
+  '/sticks/:id/report': async () => (await import('./report.ts')).act,
+  '/sticks/:id/missing': async () => (await import('./missing.ts')).act,
+  '/sticks/:id/remove': async () => (await import('./remove.ts')).act,
+  '/sticks/:id/release': async () => (await import('./release.ts')).act,
+  '/sticks/:id/facts/:factId/withdraw': async () => (await import('./correct.ts')).withdraw,
+  '/sticks/:id/facts/:factId/other-stick': async () => (await import('./correct.ts')).moveToOtherStick,
+  '/sticks/:id/facts/:factId/replace': async () => (await import('./correct.ts')).replace,
+  '/move': async () => (await import('./move.ts')).act,
+  '/proposals/:id/approve': async () => (await import('./decide-proposal.ts')).approve,
+  '/proposals/:id/decline': async () => (await import('./decide-proposal.ts')).decline,
+  '/notices/:id/told': async () => (await import('./told.ts')).act,
+  '/marked-addresses/clear': async () => (await import('./clear-address.ts')).act,
 }

@@ -5,8 +5,10 @@ import type { Field, Typed } from './form.ts'
 export function bodyOf(fields: readonly Field[], typed: Typed, fixed: Readonly<Record<string, unknown>>): object {
   const body: Level = structuredClone(fixed) as Level
   for (const field of fields) {
+    const steps = field.name.slice(1).split('/')
     const value = valueTyped(field, typed[field.name] ?? [])
-    if (value !== undefined) put(body, field.name.slice(1).split('/'), value)
+    if (value === undefined) takeOut(body, steps)
+    else put(body, steps, value)
   }
   return withoutHoles(body) as object
 }
@@ -48,6 +50,14 @@ function put(level: Level, [step = '', next, ...rest]: readonly string[], value:
   }
   at[step] ??= isPlace(next) ? [] : {}
   put(at[step] as Level, [next, ...rest], value)
+}
+
+/** What was emptied does not stay as it was. */
+function takeOut(level: Level, [step = '', ...rest]: readonly string[]): void {
+  const at = level as Record<string, unknown>
+  const inner = at[step]
+  if (rest.length === 0) delete at[step]
+  else if (typeof inner === 'object' && inner !== null) takeOut(inner as Level, rest)
 }
 
 /** A row of a list that was left empty is no row. */

@@ -24,7 +24,7 @@ export type Field = Any &
     /** of a `choice` one is taken; where `isJson`, the values are written as JSON */
     | { readonly kind: 'choice'; readonly options: readonly Option[]; readonly isJson?: true }
     /** of `choices` any number is taken */
-    | { readonly kind: 'choices'; readonly options: readonly Option[] }
+    | { readonly kind: 'choices'; readonly options: readonly Option[]; readonly ticked?: readonly string[] }
     /** a box to tick: true or false */
     | { readonly kind: 'yes' }
   )
@@ -33,6 +33,8 @@ export interface Form {
   readonly title: string
   /** what it does and what follows, before anything is asked */
   readonly lead: Markup | string
+  /** what it is about, shown between the lead and the fields */
+  readonly about?: Markup
   readonly fields: readonly Field[]
   /** what stands in the body without being asked for */
   readonly fixed?: Readonly<Record<string, unknown>>
@@ -59,10 +61,15 @@ export interface Filled {
   readonly factId: string
 }
 
-export function formMarkup({ title, lead, fields, send, back }: Form, filled: Filled, wording: PageWording): Markup {
+export function formMarkup(
+  { title, lead, about = html``, fields, send, back }: Form,
+  filled: Filled,
+  wording: PageWording,
+): Markup {
   return html`<h1>${title}</h1>
 ${summary(fields, filled.faults, wording)}
 <p class="lead">${lead}</p>
+${about}
 <form class="act" method="post">
 <input type="hidden" name="factId" value="${filled.factId}">
 ${fields.map((field) => row(field, filled, wording))}
@@ -74,9 +81,7 @@ ${fields.map((field) => row(field, filled, wording))}
 function summary(fields: readonly Field[], faults: FormFaults | null, { say }: PageWording): Markup | string {
   if (faults === null) return ''
   const inFields = fields.flatMap(({ name, label }) =>
-    (faults.byField.get(name) ?? []).map(
-      (text) => html`<li><a href="#${idOf(name)}">${say('field and fault', { field: label, fault: text })}</a></li>`,
-    ),
+    (faults.byField.get(name) ?? []).map((text) => html`<li><a href="#${idOf(name)}">${label}: ${text}</a></li>`),
   )
   return html`<div class="trouble" role="alert"><h2>${say('not recorded')}</h2>
 <ul>${inFields}${faults.others.map((text) => html`<li>${text}</li>`)}</ul></div>`
@@ -92,7 +97,7 @@ function row(field: Field, { typed, faults }: Filled, { say }: PageWording): Mar
   const marks = html`${described.length === 0 ? '' : raw(` aria-describedby="${described.join(' ')}"`)}${
     wrong.length === 0 ? '' : raw(' aria-invalid="true"')
   }`
-  const values = typed[name] ?? (field.value === undefined ? [] : [field.value])
+  const values = valuesIn(field, typed)
   const said = html`${hint === undefined ? '' : html`<span class="hint" id="${id}-hint">${hint}</span>`}
 ${wrong.length === 0 ? '' : html`<span class="wrong" id="${id}-wrong">${wrong.join(' ')}</span>`}`
   const name_ = html`${label}${optional ? html` <span class="quiet">${say('may stay empty')}</span>` : ''}`
@@ -105,6 +110,14 @@ ${field.options.map(([value, text]) => box({ name, value, text, ticked: values.i
     }${marks}> ${label}</label></div>`
   return html`<div class="field"><label for="${id}">${name_}</label>${said}
 ${control(field, { id, value: values[0] ?? '', marks })}</div>`
+}
+
+/** A form that came back with faults holds what was typed in it, and nothing of what stood there at first. */
+function valuesIn(field: Field, typed: Typed): readonly string[] {
+  const isFilled = Object.keys(typed).length > 0
+  if (isFilled) return typed[field.name] ?? []
+  if (field.kind === 'choices') return field.ticked ?? []
+  return field.value === undefined ? [] : [field.value]
 }
 
 interface Box {

@@ -2,15 +2,13 @@
 import { html } from 'hono/html'
 import { defectKinds } from '../../../shared-domain/words.ts'
 import { dayAtStick } from '../../questions/today.ts'
-import { documentOf } from '../layout.ts'
 import type { Act } from './act.ts'
-
-const pathOf = (id: string) => `/sticks/${encodeURIComponent(id)}`
+import { backToStick, donePage, noteField, toStick, whenFields } from './parts.ts'
 
 export const act: Act = {
   route: { method: 'POST', path: '/v1/sticks/:id/defects' },
   isFact: true,
-  form: async ({ by, params, wording: { say } }) => {
+  form: async ({ by, params, wording: { say, word } }) => {
     const { id: stick = '' } = params
     return {
       title: say('report danger', { stick }),
@@ -20,22 +18,19 @@ export const act: Act = {
           name: '/kind',
           kind: 'choice',
           label: say('what is wrong'),
-          options: defectKinds.map((kind) => [kind, say('defect', { kind })] as const),
+          options: defectKinds.map((kind) => [kind, word('defect', kind)] as const),
         },
-        { name: '/occurredOn', kind: 'date', label: say('day seen'), value: await dayAtStick(by, stick) },
-        { name: '/at', kind: 'time', label: say('hour seen'), hint: say('hour seen hint'), optional: true },
-        { name: '/note', kind: 'text', label: say('note'), optional: true },
+        ...whenFields(await dayAtStick(by, stick), say),
+        noteField(say),
       ],
       send: say('report it'),
-      back: { path: pathOf(stick), text: say('back without') },
+      back: backToStick(stick, say),
     }
   },
   done: async ({ params, wording }) => {
     const { id: stick = '' } = params
     const { say } = wording
-    const title = say('reported', { stick })
-    const main = html`<h1>${title}</h1><p class="order">${say('do not use')}</p>
-<p>${say('report told')}</p><p><a href="${pathOf(stick)}">${say('to the stick', { stick })}</a></p>`
-    return documentOf({ title, main }, wording)
+    const text = html`<p class="order">${say('do not use')}</p><p>${say('report told')}</p>`
+    return donePage({ title: say('reported', { stick }), text, onward: toStick(stick, say) }, wording)
   },
 }

@@ -167,6 +167,10 @@ test('no variant of a message is the same in both languages', () => {
 /** Of 1 and of 2, as read by somebody who speaks the language. */
 type OneAndTwo = readonly [one: string, two: string]
 const plurals: { readonly [name: string]: { readonly [language in Language]: OneAndTwo } } = {
+  'were moved': {
+    en: ['1 stick was moved', '2 sticks were moved'],
+    es: ['Se movió 1 pértiga', 'Se movieron 2 pértigas'],
+  },
   'subject overdue': {
     en: ['1 stick overdue: do not use', '2 sticks overdue: do not use'],
     es: ['1 pértiga vencida: no la use', '2 pértigas vencidas: no las use'],
