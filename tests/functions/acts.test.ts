@@ -89,7 +89,7 @@ describe('a body made of what was typed', () => {
 })
 
 describe('acts of a manager', () => {
-  const of = (path: string) => pages.request(path).then((answer) => answer.text())
+  const of = async (path: string) => (await pages.request(path)).text()
   const id = () => crypto.randomUUID()
   const statusOf = async (stick: string) => (await house.call('GET', `/v1/sticks/${stick}`)).json.status
 

@@ -2,16 +2,16 @@
 import type { Act } from './act.ts'
 
 export const acts: Readonly<Record<string, () => Promise<Act>>> = {
-  '/sticks/:id/report': async () => (await import('./report.ts')).act,
-  '/sticks/:id/missing': async () => (await import('./missing.ts')).act,
-  '/sticks/:id/remove': async () => (await import('./remove.ts')).act,
-  '/sticks/:id/release': async () => (await import('./release.ts')).act,
+  '/sticks/:id/report': async () => (await import('./report.ts')).reportDanger,
+  '/sticks/:id/missing': async () => (await import('./missing.ts')).reportMissing,
+  '/sticks/:id/remove': async () => (await import('./remove.ts')).removeStick,
+  '/sticks/:id/release': async () => (await import('./release.ts')).releaseStick,
   '/sticks/:id/facts/:factId/withdraw': async () => (await import('./correct.ts')).withdraw,
   '/sticks/:id/facts/:factId/other-stick': async () => (await import('./correct.ts')).moveToOtherStick,
   '/sticks/:id/facts/:factId/replace': async () => (await import('./correct.ts')).replace,
-  '/move': async () => (await import('./move.ts')).act,
-  '/proposals/:id/approve': async () => (await import('./decide-proposal.ts')).approve,
-  '/proposals/:id/decline': async () => (await import('./decide-proposal.ts')).decline,
-  '/notices/:id/told': async () => (await import('./told.ts')).act,
-  '/marked-addresses/clear': async () => (await import('./clear-address.ts')).act,
+  '/move': async () => (await import('./move.ts')).moveSticks,
+  '/proposals/:id/approve': async () => (await import('./decide-proposal.ts')).approveChange,
+  '/proposals/:id/decline': async () => (await import('./decide-proposal.ts')).declineChange,
+  '/notices/:id/told': async () => (await import('./told.ts')).tellInPerson,
+  '/marked-addresses/clear': async () => (await import('./clear-address.ts')).clearAddress,
 }

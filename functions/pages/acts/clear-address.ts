@@ -5,7 +5,7 @@ import { donePage } from './parts.ts'
 
 const back = '/notices'
 
-export const act: Act = {
+export const clearAddress: Act = {
   route: { method: 'POST', path: '/v1/marked-addresses/clear' },
   isFact: false,
   form: async ({ by, query, wording: { say } }) => {

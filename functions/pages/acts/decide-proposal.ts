@@ -34,7 +34,7 @@ function deciding(what: 'approve' | 'decline', fieldsFor: (acting: Acting) => re
   }
 }
 
-export const approve = deciding('approve', () => [])
-export const decline = deciding('decline', ({ wording: { say } }) => [
+export const approveChange = deciding('approve', () => [])
+export const declineChange = deciding('decline', ({ wording: { say } }) => [
   { name: '/reason', kind: 'line', label: say('reason'), hint: say('decline reason hint') },
 ])

@@ -3,7 +3,7 @@ import { dayAtStick } from '../../questions/today.ts'
 import type { Act } from './act.ts'
 import { backToStick, donePage, noteField, toStick, whenFields } from './parts.ts'
 
-export const act: Act = {
+export const reportMissing: Act = {
   route: { method: 'POST', path: '/v1/sticks/:id/moves' },
   isFact: true,
   form: async ({ by, params, wording: { say } }) => {

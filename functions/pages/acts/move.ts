@@ -13,7 +13,7 @@ import { noteField, stickPath, whenFields } from './parts.ts'
 
 const mostAtOnce = 100
 
-export const act: Act = {
+export const moveSticks: Act = {
   route: { method: 'POST', path: '/v1/sticks/:id/moves' },
   isFact: true,
   each: (acting) => sticksOf(acting).map((id) => ({ id })),

@@ -4,7 +4,7 @@ import { stickFor } from '../../questions/sticks.ts'
 import type { Act } from './act.ts'
 import { backToStick, donePage, noteField, toStick, whenFields } from './parts.ts'
 
-export const act: Act = {
+export const removeStick: Act = {
   route: { method: 'POST', path: '/v1/sticks/:id/removals' },
   isFact: true,
   form: async ({ by, params, wording: { say } }) => {

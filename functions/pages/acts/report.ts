@@ -5,7 +5,7 @@ import { dayAtStick } from '../../questions/today.ts'
 import type { Act } from './act.ts'
 import { backToStick, donePage, noteField, toStick, whenFields } from './parts.ts'
 
-export const act: Act = {
+export const reportDanger: Act = {
   route: { method: 'POST', path: '/v1/sticks/:id/defects' },
   isFact: true,
   form: async ({ by, params, wording: { say, word } }) => {

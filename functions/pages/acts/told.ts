@@ -6,7 +6,7 @@ import { donePage } from './parts.ts'
 
 const back = '/notices'
 
-export const act: Act = {
+export const tellInPerson: Act = {
   route: { method: 'POST', path: '/v1/notices/:id/told' },
   isFact: false,
   form: async ({ by, params, wording: { say } }) => {
