@@ -61,6 +61,7 @@ export function buildPages({ open, clock, feedsUrl = '', wordingFor = pageWordin
       by: { ...asker(), feedsUrl },
       params: namesFrom(context),
       query: context.req.query(),
+      queries: context.req.queries(),
       wording: await wordingOf(context),
     })
     app.get(path, async (context) => webPage(await showAct((await load()).act, await acting(context))))

@@ -1,13 +1,14 @@
 /** The slip, and what stands in its place: found, and made into an entry as if it came in at its own door. */
-import { createHash, randomUUID } from 'node:crypto'
+import { randomUUID } from 'node:crypto'
 import type * as z from 'zod'
 import type { Correction } from '../../shared-domain/fact-bodies.ts'
-import { type Happening, knownSince, type RecordedFact, seatOf } from '../../shared-domain/facts.ts'
+import { type Happening, handedIn, knownSince, type RecordedFact, seatOf } from '../../shared-domain/facts.ts'
 import { handsIn } from '../../shared-domain/loosening/proposal.ts'
 import { type Stick, stick } from '../../shared-domain/registers.ts'
 import { replay } from '../../shared-domain/state/fold.ts'
 import { asKnownNow } from '../../shared-domain/state/known-now.ts'
 import { inOrder } from '../../shared-domain/state/when.ts'
+import { idFrom } from '../ground/derived-id.ts'
 import { invalid, notFound, refused } from '../ground/errors.ts'
 import { checkMayStick } from '../questions/rights.ts'
 import type { Organisation } from '../store/organisation.ts'
@@ -78,36 +79,6 @@ function schemaInstead({ kind }: Happening): z.ZodType | null {
   return door === 'entry' ? stick : factDoors[door].body
 }
 
-/** The body as it was handed in; null of a fact that belongs to its own stick. */
-function bodyOf(fact: RecordedFact): object | null {
-  switch (fact.kind) {
-    case 'tested':
-      return fact.test
-    case 'corrective step':
-      return fact.step
-    case 'used':
-      return fact.use
-    case 'defect reported':
-      return fact.defect
-    case 'moved':
-      return fact.move
-    case 'released':
-      return fact.release
-    case 'certificate received':
-      return fact.certificate
-    case 'condition checked':
-      return fact.check
-    case 'removed':
-      return fact.removal
-    case 'label changed':
-      return fact.label
-    case 'registered':
-    case 'judged again':
-    case 'corrected':
-      return null
-  }
-}
-
 interface Instead extends Pick<FoundSlip, 'slip'> {
   /** the correction, whose replacement was read by `schemaInstead` */
   readonly body: Correction
@@ -117,7 +88,7 @@ interface Instead extends Pick<FoundSlip, 'slip'> {
 /** The entry that stands in the slip's place; undefined where the slip is only withdrawn. */
 export async function entryInstead(by: Actor, { slip, body, isMoved }: Instead): Promise<FactEntry | undefined> {
   const door = doorOf[slip.kind]
-  const stays = bodyOf(slip)
+  const stays = handedIn(slip)
   if (isMoved && stays === null)
     throw invalid({ pointer: '/stickId', came: body.stickId, expected: 'left out: this belongs to its own stick' })
   const id = idFrom(body.factId, slip.factId)
@@ -145,7 +116,7 @@ export async function entryInstead(by: Actor, { slip, body, isMoved }: Instead):
 
 /** Answers whether both say the same in everything but the id. */
 export function saysTheSame(instead: FactEntry, slip: RecordedFact): boolean {
-  const body = slip.kind === 'registered' ? slip.stick : bodyOf(slip)
+  const body = slip.kind === 'registered' ? slip.stick : handedIn(slip)
   return contentOf(instead.body) === contentOf(body)
 }
 
@@ -166,16 +137,6 @@ function entryOfStick(given: Record<string, unknown>, slip: RecordedFact, id: st
     body,
     happening: async () => ({ kind: 'registered', stick: body }),
   }
-}
-
-/**
- * The id is the same whenever it is asked for, so that what is sent twice is recorded once: RFC 9562, 5.8, by our own
- * hash.
- */
-export function idFrom(...names: readonly string[]): string {
-  const hex = createHash('sha256').update(names.join(' ')).digest('hex')
-  const variant = ((Number.parseInt(hex[16] ?? '0', 16) & 3) | 8).toString(16)
-  return `${hex.slice(0, 8)}-${hex.slice(8, 12)}-8${hex.slice(13, 16)}-${variant}${hex.slice(17, 20)}-${hex.slice(20, 32)}`
 }
 
 /** A transaction holds 100 items. */

@@ -3,8 +3,8 @@
  * who may do it, what fits and what follows are the request's.
  */
 import type { Context } from 'hono'
-import type { Refusal } from '../../ground/errors.ts'
-import { invalid, Refused } from '../../ground/errors.ts'
+import { idFrom } from '../../ground/derived-id.ts'
+import { invalid, type Refusal, Refused } from '../../ground/errors.ts'
 import type { Recorder } from '../../requests/request.ts'
 import type { WebDocument } from '../../web/web-page.ts'
 import { documentOf } from '../layout.ts'
@@ -17,6 +17,8 @@ export interface Acting {
   readonly by: Recorder
   readonly params: Readonly<Record<string, string>>
   readonly query: Readonly<Record<string, string>>
+  /** of what the address asks for several times, such as the sticks of a selection, all */
+  readonly queries: Readonly<Record<string, readonly string[]>>
   readonly wording: PageWording
 }
 
@@ -27,8 +29,22 @@ export interface Act {
   readonly form: (acting: Acting) => Promise<Form>
   /** whether the body has the id of a fact */
   readonly isFact: boolean
+  /** what it is done to, each by a request of its own; left out where that is the one thing that the address names */
+  readonly each?: (acting: Acting) => readonly Params[]
+  /** the body of the request, where it is more than what stands in the form */
+  readonly body?: (body: object, factId: string) => object
   /** the page that says what was done and what follows; `waits` where a second person has to approve it first */
   readonly done: (acting: Acting, way: Done) => Promise<WebDocument>
+  /** the page that says what became of each, where it was done to several */
+  readonly results?: (acting: Acting, results: readonly Result[]) => Promise<WebDocument>
+}
+
+type Params = Acting['params']
+
+/** What became of one of several: why it was refused, or null. */
+export interface Result {
+  readonly params: Params
+  readonly refusal: Refusal | null
 }
 
 export const waysDone = ['recorded', 'waits'] as const
@@ -41,21 +57,44 @@ export async function showAct(act: Act, acting: Acting): Promise<WebDocument> {
   const way = waysDone.find((one) => one === acting.query.done)
   if (way !== undefined) return act.done(acting, way)
   const form = await act.form(acting)
-  return formPage(form, { typed: {}, trouble: null, factId: crypto.randomUUID() }, acting.wording)
+  return formPage(form, { typed: {}, faults: null, factId: crypto.randomUUID() }, acting.wording)
 }
 
 export async function sendAct(act: Act, acting: Acting, context: Context): Promise<PageAnswer> {
   const form = await act.form(acting)
-  const { factId, typed } = await typedIn(context)
-  const body = { ...bodyOf(form.fields, typed, form.fixed ?? {}), ...(act.isFact ? { factId } : {}) }
+  const filled = await typedIn(context)
+  const body = bodyOf(form.fields, filled.typed, form.fixed ?? {})
+  const targets = act.each?.(acting) ?? [acting.params]
+  const results: (Result & { readonly status: number })[] = []
+  for (const params of targets) {
+    const factId = act.each === undefined ? filled.factId : idFrom(filled.factId, ...Object.values(params))
+    results.push(await resultOf(act, { ...acting, params }, withId(act, body, factId)))
+  }
+  const [first] = results
+  const refusal = results.every((one) => one.refusal !== null) ? (first?.refusal ?? null) : null
+  if (refusal !== null && (act.results === undefined || refusal.kind === 'invalid')) {
+    const faults = faultsIn(refusal, form.fields, acting.wording)
+    return { document: formPage(form, { ...filled, faults }, acting.wording), status: statusOf(refusal) }
+  }
+  if (act.results !== undefined) return { document: await act.results(acting, results), status: 200 }
+  const way: Done = first?.status === 202 ? 'waits' : 'recorded'
+  return { goTo: `${context.req.path}?${new URLSearchParams({ ...acting.query, done: way })}` }
+}
+
+function withId(act: Act, body: object, factId: string): object {
+  const complete = act.body?.(body, factId) ?? body
+  return act.isFact ? { ...complete, factId } : complete
+}
+
+async function resultOf(act: Act, acting: Acting, body: object): Promise<Result & { readonly status: number }> {
+  const { params } = acting
   try {
-    const status = await performed(act, acting, body)
-    const way: Done = status === 202 ? 'waits' : 'recorded'
-    return { goTo: `${context.req.path}?${new URLSearchParams({ done: way })}` }
+    return { params, refusal: null, status: await performed(act, acting, body) }
   } catch (error) {
-    if (!(error instanceof Refused) || error.refusal.kind === 'not found') throw error
-    const trouble = troubleOf(error.refusal, form.fields, acting.wording)
-    return { document: formPage(form, { typed, trouble, factId }, acting.wording), status: statusOf(error.refusal) }
+    if (!(error instanceof Refused)) throw error
+    // of one thing alone a page says that it is not there
+    if (error.refusal.kind === 'not found' && act.each === undefined) throw error
+    return { params, refusal: error.refusal, status: statusOf(error.refusal) }
   }
 }
 
@@ -93,10 +132,9 @@ const statuses: { readonly [kind in Refusal['kind']]: number } = {
 }
 const statusOf = ({ kind }: Refusal) => statuses[kind]
 
-function troubleOf(refusal: Refusal, fields: readonly Field[], { say, objection }: PageWording): FormFaults {
-  if (refusal.kind === 'refused') return { byField: new Map(), others: refusal.reasons.map(objection) }
-  if (refusal.kind === 'try again') return { byField: new Map(), others: [say('send again')] }
-  if (refusal.kind !== 'invalid') return { byField: new Map(), others: [say('not for you')] }
+/** What is wrong, said once for each thing that is wrong in none of the fields. */
+function faultsIn(refusal: Refusal, fields: readonly Field[], wording: PageWording): FormFaults {
+  if (refusal.kind !== 'invalid') return { byField: new Map(), others: whyNot(refusal, wording) }
   const placed = refusal.faults.map((fault) => ({ fault, field: fieldAt(fault.pointer, fields) }))
   const byField = Map.groupBy(
     placed.filter(({ field }) => field !== undefined),
@@ -106,6 +144,14 @@ function troubleOf(refusal: Refusal, fields: readonly Field[], { say, objection 
     byField: new Map([...byField].map(([name, all]) => [name, all.map(({ fault }) => fault.expected)])),
     others: placed.filter(({ field }) => field === undefined).map(({ fault }) => `${fault.pointer}: ${fault.expected}`),
   }
+}
+
+/** Why something was refused, in sentences. */
+export function whyNot(refusal: Refusal, { say, objection }: PageWording): string[] {
+  if (refusal.kind === 'refused') return refusal.reasons.map(objection)
+  if (refusal.kind === 'try again') return [say('send again')]
+  if (refusal.kind === 'not found') return [say('no such thing')]
+  return [say('not for you')]
 }
 
 /** The field at the pointer, or the nearest one above or below it. */

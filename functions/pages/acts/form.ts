@@ -54,40 +54,40 @@ export interface FormFaults {
 
 export interface Filled {
   readonly typed: Typed
-  readonly trouble: FormFaults | null
+  readonly faults: FormFaults | null
   /** the id of the fact to come, so that a form that is sent twice is one fact */
   readonly factId: string
 }
 
-export function formMarkup({ title, lead, fields, send, back }: Form, shown: Filled, wording: PageWording): Markup {
+export function formMarkup({ title, lead, fields, send, back }: Form, filled: Filled, wording: PageWording): Markup {
   return html`<h1>${title}</h1>
-${summary(fields, shown.trouble, wording)}
+${summary(fields, filled.faults, wording)}
 <p class="lead">${lead}</p>
 <form class="act" method="post">
-<input type="hidden" name="factId" value="${shown.factId}">
-${fields.map((field) => row(field, shown, wording))}
+<input type="hidden" name="factId" value="${filled.factId}">
+${fields.map((field) => row(field, filled, wording))}
 <p class="send"><button>${send}</button> <a href="${back.path}">${back.text}</a></p>
 </form>`
 }
 
 /** What is wrong stands on top, each with the way to its field: a reader of a screen hears it first. */
-function summary(fields: readonly Field[], trouble: FormFaults | null, { say }: PageWording): Markup | string {
-  if (trouble === null) return ''
+function summary(fields: readonly Field[], faults: FormFaults | null, { say }: PageWording): Markup | string {
+  if (faults === null) return ''
   const inFields = fields.flatMap(({ name, label }) =>
-    (trouble.byField.get(name) ?? []).map(
+    (faults.byField.get(name) ?? []).map(
       (text) => html`<li><a href="#${idOf(name)}">${say('field and fault', { field: label, fault: text })}</a></li>`,
     ),
   )
   return html`<div class="trouble" role="alert"><h2>${say('not recorded')}</h2>
-<ul>${inFields}${trouble.others.map((text) => html`<li>${text}</li>`)}</ul></div>`
+<ul>${inFields}${faults.others.map((text) => html`<li>${text}</li>`)}</ul></div>`
 }
 
 const idOf = (name: string) => `f${name.replaceAll('/', '-')}`
 
-function row(field: Field, { typed, trouble }: Filled, { say }: PageWording): Markup {
+function row(field: Field, { typed, faults }: Filled, { say }: PageWording): Markup {
   const { name, label, hint, optional } = field
   const id = idOf(name)
-  const wrong = trouble?.byField.get(name) ?? []
+  const wrong = faults?.byField.get(name) ?? []
   const described = [...(hint === undefined ? [] : [`${id}-hint`]), ...(wrong.length === 0 ? [] : [`${id}-wrong`])]
   const marks = html`${described.length === 0 ? '' : raw(` aria-describedby="${described.join(' ')}"`)}${
     wrong.length === 0 ? '' : raw(' aria-invalid="true"')

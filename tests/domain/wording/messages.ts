@@ -2,6 +2,7 @@
 import { isSelectMessage, type Model, parseMessage } from 'messageformat'
 import { calendar as englishCalendar } from '../../../shared-domain/catalogue/en/calendar.ts'
 import { confirmation as englishConfirmation } from '../../../shared-domain/catalogue/en/confirmation.ts'
+import { forms as englishForms } from '../../../shared-domain/catalogue/en/forms.ts'
 import { holds as englishHolds } from '../../../shared-domain/catalogue/en/holds.ts'
 import { english } from '../../../shared-domain/catalogue/en/language.ts'
 import { mails as englishMails } from '../../../shared-domain/catalogue/en/mails.ts'
@@ -14,6 +15,7 @@ import { ways as englishWays } from '../../../shared-domain/catalogue/en/ways.ts
 import { whys as englishWhys } from '../../../shared-domain/catalogue/en/whys.ts'
 import { calendarInSpanish as spanishCalendar } from '../../../shared-domain/catalogue/es/calendar.ts'
 import { confirmationInSpanish as spanishConfirmation } from '../../../shared-domain/catalogue/es/confirmation.ts'
+import { formsInSpanish as spanishForms } from '../../../shared-domain/catalogue/es/forms.ts'
 import { holdsInSpanish as spanishHolds } from '../../../shared-domain/catalogue/es/holds.ts'
 import { spanish } from '../../../shared-domain/catalogue/es/language.ts'
 import { mailsInSpanish as spanishMails } from '../../../shared-domain/catalogue/es/mails.ts'
@@ -42,6 +44,7 @@ export const catalogue: { readonly [language in Language]: { readonly [part: str
     mails: englishMails,
     pages: englishPages,
     places: englishPlaces,
+    forms: englishForms,
     questions: englishQuestions,
     reasons: englishReasons,
     warnings: englishWarnings,
@@ -55,6 +58,7 @@ export const catalogue: { readonly [language in Language]: { readonly [part: str
     mails: spanishMails,
     pages: spanishPages,
     places: spanishPlaces,
+    forms: spanishForms,
     questions: spanishQuestions,
     reasons: spanishReasons,
     warnings: spanishWarnings,
