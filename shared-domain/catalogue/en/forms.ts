@@ -8,6 +8,20 @@ export const forms = {
   'to the stick': 'To stick {$stick}',
   note: 'Note',
 
+  'field within': '{$within}: {$field}',
+  'more rows': 'More rows',
+  'changed meanwhile':
+    'Somebody else changed this entry while you were filling in the form. Look at it in another window. If you send this form again, what stands in it takes the place of their change from its day on.',
+  'becomes metres': 'This becomes {$length :figure} m.',
+  'becomes millimetres': 'This becomes {$length :figure} mm.',
+  'to be filled in': 'This has to be filled in.',
+  'at least': 'At least {$figure :figure}.',
+  'at most': 'At most {$figure :figure}.',
+  'more than': 'More than {$figure :figure}.',
+  'less than': 'Less than {$figure :figure}.',
+  'a number': 'A number, such as 4.1 or 4,1.',
+  'a whole number': 'A whole number.',
+
   'report danger': 'Report stick {$stick}: something is wrong with it',
   'report it': 'Report it',
   'report follows':

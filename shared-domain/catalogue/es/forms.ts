@@ -10,6 +10,20 @@ export const formsInSpanish = {
   'to the stick': 'A la pértiga {$stick}',
   note: 'Nota',
 
+  'field within': '{$within}: {$field}',
+  'more rows': 'Más filas',
+  'changed meanwhile':
+    'Otra persona cambió esta inscripción mientras usted llenaba el formulario. Mírela en otra ventana. Si envía otra vez este formulario, lo que contiene sustituye ese cambio desde su día.',
+  'becomes metres': 'Queda en {$length :figure} m.',
+  'becomes millimetres': 'Queda en {$length :figure} mm.',
+  'to be filled in': 'Hay que llenarlo.',
+  'at least': 'Al menos {$figure :figure}.',
+  'at most': 'Como máximo {$figure :figure}.',
+  'more than': 'Más de {$figure :figure}.',
+  'less than': 'Menos de {$figure :figure}.',
+  'a number': 'Un número, por ejemplo 4.1 o 4,1.',
+  'a whole number': 'Un número entero.',
+
   'report danger': 'Informar de la pértiga {$stick}: algo está mal en ella',
   'report it': 'Informar',
   'report follows':

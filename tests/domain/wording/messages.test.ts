@@ -148,6 +148,9 @@ const theSame = {
   'section and length': 'a name and a length',
   'used when': 'two things said by other messages',
   'one stick': 'a number, and what is said by another message',
+  defect: 'a word of the vocabulary and nothing else',
+  'field and fault': 'two things said by other messages',
+  'field within': 'two things said by other messages',
 }
 
 test('nothing is said in Spanish as in English but what has no words of its own', () => {
