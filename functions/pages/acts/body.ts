@@ -1,10 +1,10 @@
 /** What was typed into a form, as the body of its request. */
-import type { Asked, Field, Typed } from './form.ts'
+import type { Field, FormPart, Typed } from './form.ts'
 import { measureIn, numberIn, textOf } from './measure.ts'
 import { rowsFilled, rowsOf } from './rows.ts'
 
 /** Whatever was left empty is left out, so that the request says of it what it says of what is missing. */
-export function bodyOf(parts: readonly Asked[], typed: Typed, fixed: Readonly<Record<string, unknown>>): object {
+export function bodyOf(parts: readonly FormPart[], typed: Typed, fixed: Readonly<Record<string, unknown>>): object {
   const body: Level = structuredClone(fixed) as Level
   for (const part of parts) {
     const fields =

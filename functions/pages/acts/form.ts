@@ -64,13 +64,13 @@ export interface Rows {
   readonly optional?: true
 }
 
-export type Asked = Field | FieldGroup | Rows
+export type FormPart = Field | FieldGroup | Rows
 
 export interface Form {
   readonly title: string
   /** what it does and what follows, before anything is asked */
   readonly lead: Markup | string
-  readonly fields: readonly Asked[]
+  readonly fields: readonly FormPart[]
   /** what stands in the body without being asked for */
   readonly fixed?: Readonly<Record<string, unknown>>
   /** the words on the button */
@@ -138,7 +138,7 @@ function summary(fields: readonly FlatField[], faults: FormFaults | null, { say 
 
 const idOf = (name: string) => `f${name.replaceAll('/', '-')}`
 
-function partMarkup(part: Asked, filled: Filled, wording: PageWording): Markup {
+function partMarkup(part: FormPart, filled: Filled, wording: PageWording): Markup {
   if (part.kind === 'rows') return rowsMarkup(part, filled, wording)
   if (part.kind !== 'group') return row(part, filled, wording)
   const { legend, hint, fields } = part

@@ -1,5 +1,5 @@
 /** Lists in forms, without a script: which rows are filled, and all fields of a form one after the other. */
-import type { Asked, Field, Rows, Typed } from './form.ts'
+import type { Field, FormPart, Rows, Typed } from './form.ts'
 
 export type FlatField = Field & {
   /** the words on the row or the heading that the field stands under */
@@ -7,7 +7,7 @@ export type FlatField = Field & {
 }
 
 /** Every field that is shown, those of all rows among them. */
-export function flat(parts: readonly Asked[], typed: Typed | null): FlatField[] {
+export function flat(parts: readonly FormPart[], typed: Typed | null): FlatField[] {
   return parts.flatMap((part): FlatField[] => {
     if (part.kind === 'rows') return rowsOf(part, rowsShown(part, typed))
     if (part.kind !== 'group') return [part]
@@ -38,7 +38,7 @@ function placesIn({ name }: Rows, typed: Typed): number[] {
 }
 
 /** Rows are brought together, so that what is wrong with a row of the body is shown at that row. */
-export function broughtTogether(parts: readonly Asked[], typed: Typed): Typed {
+export function broughtTogether(parts: readonly FormPart[], typed: Typed): Typed {
   return parts.reduce((all, part) => (part.kind === 'rows' ? withoutEmptyRows(part, all) : all), typed)
 }
 
