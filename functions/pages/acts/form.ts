@@ -132,7 +132,7 @@ function summary(fields: readonly FlatField[], faults: FormFaults | null, { say 
       return html`<li><a href="#${idOf(name)}">${say('field and fault', { field, fault: text })}</a></li>`
     }),
   )
-  return html`<div class="trouble" role="alert"><h2>${say('not recorded')}</h2>
+  return html`<div class="trouble" role="alert"><h2>${say('not taken yet')}</h2>
 <ul>${inFields}${faults.others.map((text) => html`<li>${text}</li>`)}</ul></div>`
 }
 
@@ -171,7 +171,8 @@ interface Shown extends Filled {
 function row(field: Field, shown: Shown, wording: PageWording): Markup {
   const { typed, faults, isInRow, isGoneOnIn } = shown
   const { say } = wording
-  const { name, label, hint } = field
+  const { name, hint } = field
+  const label = labelOf(field, wording)
   const id = idOf(name)
   const values = valuesOf(field, typed)
   if (field.kind === 'kept') return html`<input type="hidden" name="${name}" value="${values[0] ?? ''}">`
@@ -196,6 +197,12 @@ ${field.options.map((option) => box(field, { option, ticked: values.includes(opt
     }${marks}> ${label}</label></div>`
   return html`<div class="field"><label for="${id}">${name_}</label>${said}
 ${control(field, { id, value: values[0] ?? '', marks: html`${must}${marks}` })}</div>`
+}
+
+/** The reader's unit stands in the words on a length. */
+function labelOf(field: Field, { say }: PageWording): string {
+  const { kind, label } = field
+  return kind === 'measure' ? say('label and unit', { label, unit: say(`unit ${field.unit}`) }) : label
 }
 
 /** A form that was sent is shown as it was sent. */

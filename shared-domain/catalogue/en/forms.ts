@@ -1,7 +1,7 @@
 /** Sentences of acts on pages: forms, what is wrong in them, and what follows. */
 export const forms = {
   'may stay empty': '(may stay empty)',
-  'not recorded': 'Not recorded yet. Please put this right:',
+  'not taken yet': 'Not recorded yet. Please put this right:',
   'field and fault': '{$field}: {$fault}',
   'send again': 'Somebody else was writing at the same moment. Nothing was recorded. Please send it again.',
   'back without': 'Back, and record nothing',
@@ -9,6 +9,11 @@ export const forms = {
   note: 'Note',
 
   'field within': '{$within}: {$field}',
+  'label and unit': '{$label}, in {$unit}',
+  'unit m': 'metres',
+  'unit ft': 'feet',
+  'unit mm': 'millimetres',
+  'unit in': 'inches',
   'more rows': 'More rows',
   'changed meanwhile':
     'Somebody else changed this entry while you were filling in the form. Look at it in another window. If you send this form again, what stands in it takes the place of their change from its day on.',

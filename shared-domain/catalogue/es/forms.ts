@@ -3,7 +3,7 @@ import type { forms as english } from '../en/forms.ts'
 
 export const formsInSpanish = {
   'may stay empty': '(puede quedar vacío)',
-  'not recorded': 'Aún no está registrado. Corrija esto:',
+  'not taken yet': 'Aún no está registrado. Corrija esto:',
   'field and fault': '{$field}: {$fault}',
   'send again': 'Otra persona escribía en el mismo momento. No se registró nada. Envíelo otra vez.',
   'back without': 'Volver sin registrar nada',
@@ -11,6 +11,11 @@ export const formsInSpanish = {
   note: 'Nota',
 
   'field within': '{$within}: {$field}',
+  'label and unit': '{$label}, en {$unit}',
+  'unit m': 'metros',
+  'unit ft': 'pies',
+  'unit mm': 'milímetros',
+  'unit in': 'pulgadas',
   'more rows': 'Más filas',
   'changed meanwhile':
     'Otra persona cambió esta inscripción mientras usted llenaba el formulario. Mírela en otra ventana. Si envía otra vez este formulario, lo que contiene sustituye ese cambio desde su día.',
