@@ -33,6 +33,7 @@ interface ToSayWhy {
 
 export interface Wording<Own extends Messages> {
   readonly language: Language
+  readonly units: UnitSystem
   /** A message of the catalogue of whoever asks. */
   readonly say: <Name extends keyof Own & string>(name: Name, ...values: Filling<Own[Name]>) => string
   readonly status: (one: Pick<Standing, 'status' | 'notPrimary'>) => string
@@ -77,6 +78,7 @@ export function wordingIn<Own extends Messages>(spoken: Spoken, units: UnitSyste
   const hold = (one: SaidHold) => holdIn(by, one)
   return {
     language: spoken.language,
+    units,
     say: (name, ...[values]) => speech.message(own[name], values ?? {}),
     word: speech.word,
     status: ({ status, notPrimary }) =>

@@ -31,6 +31,7 @@ export const subjects: readonly TopicOfRoutes[] = [
       ...register('Instrument', 'instruments'),
       ...register('Procedure', 'procedures'),
       listSticksOverProcedure: 'GET /v1/procedures/:id/over',
+      previewProcedure: 'POST /v1/procedures/:id/preview',
       ...register('Demonstration', 'demonstrations'),
     },
   },

@@ -6,13 +6,13 @@ import type { Markup, WebDocument } from '../web/web-page.ts'
 import type { PageWording } from './wording.ts'
 
 /** The files lie beside the source, and beside the bundle too. What comes later wins. */
-const sheets = ['pages', 'acts']
+const sheets = ['pages', 'acts', 'registers']
 const stylesheet = sheets.map((name) => readFileSync(join(import.meta.dirname, `${name}.css`), 'utf8')).join('\n')
 
 interface Content {
   readonly title: string
   readonly main: Markup
-  readonly here?: 'roster' | 'notices' | 'changes'
+  readonly here?: 'roster' | 'notices' | 'changes' | 'registers'
 }
 
 export function documentOf({ title, main, here }: Content, { say, language }: PageWording): WebDocument {
@@ -21,7 +21,7 @@ export function documentOf({ title, main, here }: Content, { say, language }: Pa
   const body = html`<a class="skip" href="#main">${say('to the content')}</a>
 <header><a class="name" href="/roster">Quarterturn</a><span>${say('what this is')}</span>
 <nav aria-label="${say('lists')}">
-${link('/roster', 'roster')}${link('/notices', 'notices')}${link('/proposals', 'changes')}
+${link('/roster', 'roster')}${link('/notices', 'notices')}${link('/proposals', 'changes')} ${link('/registers', 'registers')}
 </nav></header>
 <main id="main">
 ${main}

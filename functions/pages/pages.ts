@@ -50,6 +50,19 @@ export function buildPages({ open, clock, feedsUrl = '', wordingFor = pageWordin
     return noticesPage(by, await logChoiceFrom(context), wording)
   })
   page('/proposals', async (by, _, wording) => (await import('./proposals-page.ts')).proposalsPage(by, wording))
+  page('/registers', async (by, _, wording) => (await registerPages()).registersPage(by, wording))
+  app.get('/registers/sticks', async (context, next) => {
+    const id = asked(context, 'id', isName)
+    return id === undefined ? next() : context.redirect(`/registers/sticks/${id}`)
+  })
+  page('/registers/:register', async (by, context, wording) => {
+    const at = { path: nameFrom(context, 'register'), after: placeFrom(context) }
+    return (await registerPages()).registerPage(by, at, wording)
+  })
+  page('/registers/:register/:id', async (by, context, wording) => {
+    const at = { path: nameFrom(context, 'register'), id: nameFrom(context, 'id') }
+    return (await registerPages()).entryPage(by, at, wording)
+  })
   page('/sticks/:id', (by, context, wording) =>
     stickPage(by, { stickId: nameFrom(context, 'id'), past: historyFrom(context) }, wording),
   )
@@ -78,6 +91,14 @@ export function buildPages({ open, clock, feedsUrl = '', wordingFor = pageWordin
     return webPage(failed(wording), 500)
   })
   return app
+}
+
+const registerPages = () => import('./registers/pages.ts')
+
+/** The place to go on after, as a link of ours wrote it; anything else begins at the beginning. */
+function placeFrom(context: Context): string {
+  const after = context.req.query('after') ?? ''
+  return isName(after) || isPlaceIn(after, {}) ? after : ''
 }
 
 function choiceFrom(context: Context) {
@@ -148,6 +169,7 @@ const unknown = {
   '/since': 'no such date',
   '/status': 'no such status',
   '/depot': 'no such depot',
+  '/id': 'no such stick',
 } as const
 type Unknown = (typeof unknown)[keyof typeof unknown] | 'no such thing'
 

@@ -360,6 +360,25 @@ const stickOver = z.object({
   worst: worst.nullable(),
 })
 
+const procedurePreview = z
+  .object({
+    /** tests that passed and were looked at */
+    tests: z.int(),
+    /** those of them that would not pass any more; what was judged stays */
+    items: z.array(
+      z.object({
+        stickId: z.string(),
+        factId: z.string(),
+        testedOn: calendarDate,
+        verdict: z.enum(verdicts),
+        reasons: z.array(reason),
+        worst: worst.nullable(),
+      }),
+    ),
+    next: z.string().nullable(),
+  })
+  .meta({ id: 'ProcedurePreview' })
+
 const correctionAnswer = z.looseObject({
   factId: z.string(),
   corrects: z.union([z.string(), z.looseObject({ register: z.string(), id: z.string(), edition: z.string() })]),
@@ -395,6 +414,7 @@ const answers = {
   mark: markAnswer,
   proposal,
   'sticks over': stickOver,
+  'procedure preview': procedurePreview,
   correction: correctionAnswer,
   'proposal decided': decidedProposal,
   feed: feedAnswer,

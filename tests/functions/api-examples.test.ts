@@ -54,6 +54,8 @@ test('a stick is tested, labelled, issued, used and looked at', async () => {
   await taken(201, 'correct')
   await taken(201, 'judgeBenchTestAgain', { factId: idOf('recordBenchTest') })
   await taken(200, 'previewPolicy', { id: 'employer' })
+  const stricter = (await taken(200, 'previewProcedure', { id: 'PRC-1' })).json
+  expect([stricter.tests, stricter.items.length]).toEqual([1, 1])
   await taken(201, 'removeStick')
 })
 

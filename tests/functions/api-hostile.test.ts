@@ -265,6 +265,7 @@ describe('every fault in one answer', () => {
     ],
     ['PUT', '/v1/depots/a%20b', { ...aDepot, name: '' }, ['/id', '/name']],
     ['POST', '/v1/policies/employer/preview?cursr=x', { packs: [] }, ['/cursr', '/packs']],
+    ['POST', '/v1/procedures/PRC-1/preview', { ...aProcedure, title: 7 }, ['/title']],
   ])('of the schema, the register and the address: %s %s', async (method, path, body, expected) => {
     const before = house.table.written()
     const reply = await house.call(method, path, body)

@@ -3,14 +3,18 @@
  * who may do it, what fits and what follows are the request's.
  */
 import type { Context } from 'hono'
+import type { Fault } from '../../../shared-domain/fault.ts'
 import { idFrom } from '../../ground/derived-id.ts'
 import { invalid, type Refusal, Refused } from '../../ground/errors.ts'
+import type { Answer } from '../../requests/problem.ts'
 import type { Recorder } from '../../requests/request.ts'
-import type { WebDocument } from '../../web/web-page.ts'
+import type { Markup, WebDocument } from '../../web/web-page.ts'
 import { documentOf } from '../layout.ts'
 import type { PageWording } from '../wording.ts'
 import { bodyOf } from './body.ts'
-import { type Field, type Form, type FormFaults, formMarkup, type Typed } from './form.ts'
+import { type Field, type Filled, type Form, type FormFaults, formMarkup, type Typed } from './form.ts'
+import { textOf } from './measure.ts'
+import { broughtTogether, type FlatField, flat } from './rows.ts'
 
 /** Whoever acts, and on what. */
 export interface Acting {
@@ -33,6 +37,14 @@ export interface Act {
   readonly each?: (acting: Acting) => readonly Params[]
   /** the body of the request, where it is more than what stands in the form */
   readonly body?: (body: object, factId: string) => object
+  /** fields of the form that go into the path of the request, by their names there */
+  readonly inPath?: Readonly<Record<string, Field['name']>>
+  /** faults that only the page can find, such as a new entry under an id that another has */
+  readonly check?: (acting: Acting) => Promise<readonly Fault[]>
+  /** what would follow, where nothing is to be changed yet */
+  readonly preview?: (acting: Acting, body: object) => Promise<Markup>
+  /** the address to go on to, where that is not the form's own */
+  readonly goTo?: (acting: Acting, answer: Answer) => string
   /** the page that says what was done and what follows; `waits` where a second person has to approve it first */
   readonly done: (acting: Acting, way: Done) => Promise<WebDocument>
   /** the page that says what became of each, where it was done to several */
@@ -57,28 +69,60 @@ export async function showAct(act: Act, acting: Acting): Promise<WebDocument> {
   const way = waysDone.find((one) => one === acting.query.done)
   if (way !== undefined) return act.done(acting, way)
   const form = await act.form(acting)
-  return formPage(form, { typed: {}, faults: null, factId: crypto.randomUUID() }, acting.wording)
+  return formPage(form, { typed: null, faults: null, factId: crypto.randomUUID() }, acting.wording)
 }
 
-export async function sendAct(act: Act, acting: Acting, context: Context): Promise<PageAnswer> {
-  const form = await act.form(acting)
-  const filled = await typedIn(context)
-  const body = bodyOf(form.fields, filled.typed, form.fixed ?? {})
+export async function sendAct(act: Act, by: Acting, context: Context): Promise<PageAnswer> {
+  const form = await act.form(by)
+  const filled = arranged(form, await typedIn(context))
+  const { typed } = filled
+  const page = (more: Partial<Filled>, status: number): PageAnswer => ({
+    document: formPage(form, { ...filled, faults: null, ...more }, by.wording),
+    status,
+  })
+  if ('more' in typed) return page({}, 200)
+  if (form.from !== undefined && typed.from?.[0] !== form.from)
+    return page({ typed: { ...typed, from: [form.from] }, faults: alone(by.wording.say('changed meanwhile')) }, 409)
+  const acting = { ...by, params: { ...by.params, ...inPath(act, typed) } }
+  const body = bodyOf(form.fields, typed, form.fixed ?? {})
+  const shownAgain = (refusal: Refusal) =>
+    page({ faults: faultsIn(refusal, flat(form.fields, typed), { ...by.wording, typed }) }, statusOf(refusal))
+  const found = (await act.check?.(acting)) ?? []
+  if (found.length > 0) return shownAgain({ kind: 'invalid', faults: found })
+  if ('preview' in typed && act.preview !== undefined) {
+    const { preview } = act
+    const followed = await orRefused(() => preview(acting, act.body?.(body, filled.factId) ?? body))
+    return 'refusal' in followed ? shownAgain(followed.refusal) : page({ preview: followed.done }, 200)
+  }
   const targets = act.each?.(acting) ?? [acting.params]
-  const results: (Result & { readonly status: number })[] = []
+  const results: (Result & { readonly answer: Answer | null })[] = []
   for (const params of targets) {
     const factId = act.each === undefined ? filled.factId : idFrom(filled.factId, ...Object.values(params))
     results.push(await resultOf(act, { ...acting, params }, withId(act, body, factId)))
   }
   const [first] = results
   const refusal = results.every((one) => one.refusal !== null) ? (first?.refusal ?? null) : null
-  if (refusal !== null && (act.results === undefined || refusal.kind === 'invalid')) {
-    const faults = faultsIn(refusal, form.fields, acting.wording)
-    return { document: formPage(form, { ...filled, faults }, acting.wording), status: statusOf(refusal) }
-  }
+  if (refusal !== null && (act.results === undefined || refusal.kind === 'invalid')) return shownAgain(refusal)
   if (act.results !== undefined) return { document: await act.results(acting, results), status: 200 }
-  const way: Done = first?.status === 202 ? 'waits' : 'recorded'
+  if (act.goTo !== undefined && first?.answer != null) return { goTo: act.goTo(acting, first.answer) }
+  const way: Done = first?.answer?.status === 202 ? 'waits' : 'recorded'
   return { goTo: `${context.req.path}?${new URLSearchParams({ ...acting.query, done: way })}` }
+}
+
+const arranged = ({ fields }: Form, { factId, typed }: Typing) => ({ factId, typed: broughtTogether(fields, typed) })
+
+const alone = (text: string): FormFaults => ({ byField: new Map(), others: [text] })
+
+const inPath = ({ inPath: names = {} }: Act, typed: Typed) =>
+  Object.fromEntries(Object.entries(names).map(([name, field]) => [name, typed[field]?.[0]?.trim() ?? '']))
+
+async function orRefused<T>(work: () => Promise<T>): Promise<{ readonly done: T } | { readonly refusal: Refusal }> {
+  try {
+    return { done: await work() }
+  } catch (error) {
+    if (error instanceof Refused) return { refusal: error.refusal }
+    throw error
+  }
 }
 
 function withId(act: Act, body: object, factId: string): object {
@@ -86,34 +130,36 @@ function withId(act: Act, body: object, factId: string): object {
   return act.isFact ? { ...complete, factId } : complete
 }
 
-async function resultOf(act: Act, acting: Acting, body: object): Promise<Result & { readonly status: number }> {
+async function resultOf(act: Act, acting: Acting, body: object): Promise<Result & { readonly answer: Answer | null }> {
   const { params } = acting
-  try {
-    return { params, refusal: null, status: await performed(act, acting, body) }
-  } catch (error) {
-    if (!(error instanceof Refused)) throw error
-    // of one thing alone a page says that it is not there
-    if (error.refusal.kind === 'not found' && act.each === undefined) throw error
-    return { params, refusal: error.refusal, status: statusOf(error.refusal) }
-  }
+  const done = await orRefused(() => performed(act.route, { ...acting, query: {} }, body))
+  if (!('refusal' in done)) return { params, refusal: null, answer: done.done }
+  // of one thing alone a page says that it is not there
+  if (done.refusal.kind === 'not found' && act.each === undefined) throw new Refused(done.refusal)
+  return { params, refusal: done.refusal, answer: null }
 }
 
 /** All that may be asked for is loaded with the first act. */
-async function performed({ route }: Act, { by, params }: Acting, json: object): Promise<number> {
+export async function performed(to: Act['route'], { by, params, query }: Acting, json: object): Promise<Answer> {
   const [{ routes }, { perform }] = await Promise.all([
     import('../../requests/routes.ts'),
     import('../../requests/perform.ts'),
   ])
-  const found = routes.find(({ method, path }) => method === route.method && path === route.path)
-  if (found === undefined) throw new Error(`there is no request ${route.method} ${route.path}`)
+  const found = routes.find(({ method, path }) => method === to.method && path === to.path)
+  if (found === undefined) throw new Error(`there is no request ${to.method} ${to.path}`)
   const body = { json, faults: [], refusal: null }
-  return (await perform(found, by, { params, query: {}, body })).status
+  return perform(found, by, { params, query, body })
 }
 
 /** A form is at most as large as what anybody types. */
 const largestForm = 500_000
 
-async function typedIn(context: Context): Promise<{ readonly factId: string; readonly typed: Typed }> {
+interface Typing {
+  readonly factId: string
+  readonly typed: Typed
+}
+
+async function typedIn(context: Context): Promise<Typing> {
   const text = await context.req.text()
   if (text.length > largestForm) throw invalid({ pointer: '', came: text.length, expected: 'a form' })
   const fields = new URLSearchParams(text)
@@ -132,38 +178,59 @@ const statuses: { readonly [kind in Refusal['kind']]: number } = {
 }
 const statusOf = ({ kind }: Refusal) => statuses[kind]
 
+/** Words for what is wrong, with what was typed beside them. */
+type Judging = PageWording & { readonly typed: Typed }
+
 /** What is wrong, said once for each thing that is wrong in none of the fields. */
-function faultsIn(refusal: Refusal, fields: readonly Field[], wording: PageWording): FormFaults {
-  if (refusal.kind !== 'invalid') return { byField: new Map(), others: whyNot(refusal, wording) }
+function faultsIn(refusal: Refusal, fields: readonly FlatField[], judging: Judging): FormFaults {
+  if (refusal.kind !== 'invalid') return { byField: new Map(), others: whyNot(refusal, judging) }
   const placed = refusal.faults.map((fault) => ({ fault, field: fieldAt(fault.pointer, fields) }))
   const byField = Map.groupBy(
-    placed.filter(({ field }) => field !== undefined),
-    ({ field }) => field ?? '',
+    placed.flatMap(({ fault, field }) => (field === undefined ? [] : [{ name: field.name, fault, field }])),
+    ({ name }) => name,
   )
   return {
-    byField: new Map([...byField].map(([name, all]) => [name, all.map(({ fault }) => fault.expected)])),
-    others: placed.filter(({ field }) => field === undefined).map(({ fault }) => `${fault.pointer}: ${fault.expected}`),
+    byField: new Map(
+      [...byField].map(([name, all]) => [name, all.map(({ fault, field }) => faultAt(fault, field, judging))]),
+    ),
+    others: placed
+      .filter(({ field }) => field === undefined)
+      .map(({ fault }) => `${fault.pointer}: ${judging.say('recorded', { text: fault.expected })}`),
   }
 }
+
+/** What the request says of the commonest faults, in the reader's language and units; the rest is quoted. */
+function faultAt({ pointer, expected }: Fault, field: FlatField, { say, typed }: Judging): string {
+  const isEmpty = (typed[field.name] ?? []).every((text) => text.trim() === '')
+  if (isEmpty && (pointer === field.name || field.name.startsWith(`${pointer}/`)) && /^an? /.test(expected))
+    return say('to be filled in')
+  const [, bound, figure = ''] = /^(at least|at most|more than|less than) (-?[\d.]+)$/.exec(expected) ?? []
+  if (isBound(bound))
+    return say(bound, { figure: field.kind === 'measure' ? textOf(Number(figure), field.unit) : figure })
+  if (expected === 'a number' || expected === 'a whole number') return say(expected)
+  return say('recorded', { text: expected })
+}
+
+const bounds = ['at least', 'at most', 'more than', 'less than'] as const
+const isBound = (text: string | undefined): text is (typeof bounds)[number] => bounds.some((one) => one === text)
 
 /** Why something was refused, in sentences. */
 export function whyNot(refusal: Refusal, { say, objection }: PageWording): string[] {
   if (refusal.kind === 'refused') return refusal.reasons.map(objection)
   if (refusal.kind === 'try again') return [say('send again')]
   if (refusal.kind === 'not found') return [say('no such thing')]
-  return [say('not for you')]
+  return [say('not for you'), ...('detail' in refusal ? [say('recorded', { text: refusal.detail })] : [])]
 }
 
 /** The field at the pointer, or the nearest one above or below it. */
-function fieldAt(pointer: string, fields: readonly Field[]): string | undefined {
-  const names = fields.map(({ name }) => name)
+function fieldAt(pointer: string, fields: readonly FlatField[]): FlatField | undefined {
   return (
-    names.find((name) => name === pointer) ??
-    names.find((name) => pointer.startsWith(`${name}/`)) ??
-    names.find((name) => name.startsWith(`${pointer}/`))
+    fields.find(({ name }) => name === pointer) ??
+    fields.find(({ name }) => pointer.startsWith(`${name}/`)) ??
+    fields.find(({ name }) => name.startsWith(`${pointer}/`))
   )
 }
 
-function formPage(form: Form, shown: Parameters<typeof formMarkup>[1], wording: PageWording): WebDocument {
+function formPage(form: Form, shown: Filled, wording: PageWording): WebDocument {
   return documentOf({ title: form.title, main: formMarkup(form, shown, wording) }, wording)
 }

@@ -120,7 +120,7 @@ function plainFields(fact: RecordedFact, body: object, beside: Beside): readonly
             kind: 'choices' as const,
             label: say('conditions of use'),
             options: options(useConditions, (one) => say(`condition ${one}`)),
-            ticked: fact.use.conditions,
+            values: fact.use.conditions,
           },
         ]
       : []),

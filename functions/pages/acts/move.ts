@@ -71,8 +71,8 @@ function lines(results: readonly Result[], wording: PageWording) {
   const line = ({ params: { id = '' }, refusal }: Result) =>
     html`<li><a href="${stickPath(id)}">${id}</a>: ${
       refusal === null
-        ? say('was recorded')
-        : html`<strong>${say('was not recorded')}</strong> ${whyNot(refusal, wording).join(' ')}`
+        ? say('move recorded')
+        : html`<strong>${say('move not recorded')}</strong> ${whyNot(refusal, wording).join(' ')}`
     }</li>`
   return html`<ul class="reasons" role="status">${results.map(line)}</ul><p><a href="/roster">${say('to the roster')}</a></p>`
 }

@@ -1,11 +1,31 @@
 /** Sentences of acts on pages: forms, what is wrong in them, and what follows. */
 export const forms = {
   'may stay empty': '(may stay empty)',
-  'not recorded': 'Not recorded yet. Please put this right:',
+  'not taken yet': 'Not recorded yet. Please put this right:',
+  'field and fault': '{$field}: {$fault}',
   'send again': 'Somebody else was writing at the same moment. Nothing was recorded. Please send it again.',
   'back without': 'Back, and record nothing',
   'to the stick': 'To stick {$stick}',
   note: 'Note',
+
+  'field within': '{$within}: {$field}',
+  'label and unit': '{$label}, in {$unit}',
+  'unit m': 'metres',
+  'unit ft': 'feet',
+  'unit mm': 'millimetres',
+  'unit in': 'inches',
+  'more rows': 'More rows',
+  'changed meanwhile':
+    'Somebody else changed this entry while you were filling in the form. Look at it in another window. If you send this form again, what stands in it takes the place of their change from its day on.',
+  'becomes metres': 'This becomes {$length :figure} m.',
+  'becomes millimetres': 'This becomes {$length :figure} mm.',
+  'to be filled in': 'This has to be filled in.',
+  'at least': 'At least {$figure :figure}.',
+  'at most': 'At most {$figure :figure}.',
+  'more than': 'More than {$figure :figure}.',
+  'less than': 'Less than {$figure :figure}.',
+  'a number': 'A number, such as 4.1 or 4,1.',
+  'a whole number': 'A whole number.',
 
   'report danger': 'Report stick {$stick}: something is wrong with it',
   'report it': 'Report it',
@@ -40,8 +60,8 @@ export const forms = {
   'back by': 'Back by',
   'record the move': 'Record the move',
   'were moved': '.input {$sticks :integer} .match $sticks one {{1 stick was moved}} * {{{$sticks} sticks were moved}}',
-  'was recorded': 'recorded',
-  'was not recorded': 'Not recorded:',
+  'move recorded': 'recorded',
+  'move not recorded': 'Not recorded:',
   'to the roster': 'To the roster',
   'remove stick': 'Take stick {$stick} out of service for good',
   'remove follows':

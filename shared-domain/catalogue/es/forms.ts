@@ -3,11 +3,31 @@ import type { forms as english } from '../en/forms.ts'
 
 export const formsInSpanish = {
   'may stay empty': '(puede quedar vacío)',
-  'not recorded': 'Aún no está registrado. Corrija esto:',
+  'not taken yet': 'Aún no está registrado. Corrija esto:',
+  'field and fault': '{$field}: {$fault}',
   'send again': 'Otra persona escribía en el mismo momento. No se registró nada. Envíelo otra vez.',
   'back without': 'Volver sin registrar nada',
   'to the stick': 'A la pértiga {$stick}',
   note: 'Nota',
+
+  'field within': '{$within}: {$field}',
+  'label and unit': '{$label}, en {$unit}',
+  'unit m': 'metros',
+  'unit ft': 'pies',
+  'unit mm': 'milímetros',
+  'unit in': 'pulgadas',
+  'more rows': 'Más filas',
+  'changed meanwhile':
+    'Otra persona cambió esta inscripción mientras usted llenaba el formulario. Mírela en otra ventana. Si envía otra vez este formulario, lo que contiene sustituye ese cambio desde su día.',
+  'becomes metres': 'Queda en {$length :figure} m.',
+  'becomes millimetres': 'Queda en {$length :figure} mm.',
+  'to be filled in': 'Hay que llenarlo.',
+  'at least': 'Al menos {$figure :figure}.',
+  'at most': 'Como máximo {$figure :figure}.',
+  'more than': 'Más de {$figure :figure}.',
+  'less than': 'Menos de {$figure :figure}.',
+  'a number': 'Un número, por ejemplo 4.1 o 4,1.',
+  'a whole number': 'Un número entero.',
 
   'report danger': 'Informar de la pértiga {$stick}: algo está mal en ella',
   'report it': 'Informar',
@@ -43,8 +63,8 @@ export const formsInSpanish = {
   'record the move': 'Registrar el movimiento',
   'were moved':
     '.input {$sticks :integer} .match $sticks one {{Se movió 1 pértiga}} * {{Se movieron {$sticks} pértigas}}',
-  'was recorded': 'registrado',
-  'was not recorded': 'No registrado:',
+  'move recorded': 'registrado',
+  'move not recorded': 'No registrado:',
   'to the roster': 'A la lista de pértigas',
   'remove stick': 'Retirar del servicio la pértiga {$stick} para siempre',
   'remove follows':

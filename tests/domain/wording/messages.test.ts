@@ -148,6 +148,10 @@ const theSame = {
   'section and length': 'a name and a length',
   'used when': 'two things said by other messages',
   'one stick': 'a number, and what is said by another message',
+  'field and fault': 'two things said by other messages',
+  'field within': 'two things said by other messages',
+  'verdict word': 'a word of the vocabulary and nothing else',
+  'requirement option': 'words of a rule and their source',
 }
 
 test('nothing is said in Spanish as in English but what has no words of its own', () => {

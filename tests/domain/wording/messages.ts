@@ -10,6 +10,7 @@ import { pages as englishPages } from '../../../shared-domain/catalogue/en/pages
 import { places as englishPlaces } from '../../../shared-domain/catalogue/en/places.ts'
 import { questions as englishQuestions } from '../../../shared-domain/catalogue/en/questions.ts'
 import { reasons as englishReasons } from '../../../shared-domain/catalogue/en/reasons.ts'
+import { registers as englishRegisters } from '../../../shared-domain/catalogue/en/registers.ts'
 import { warnings as englishWarnings } from '../../../shared-domain/catalogue/en/warnings.ts'
 import { ways as englishWays } from '../../../shared-domain/catalogue/en/ways.ts'
 import { whys as englishWhys } from '../../../shared-domain/catalogue/en/whys.ts'
@@ -23,6 +24,7 @@ import { pagesInSpanish as spanishPages } from '../../../shared-domain/catalogue
 import { placesInSpanish as spanishPlaces } from '../../../shared-domain/catalogue/es/places.ts'
 import { questionsInSpanish as spanishQuestions } from '../../../shared-domain/catalogue/es/questions.ts'
 import { reasonsInSpanish as spanishReasons } from '../../../shared-domain/catalogue/es/reasons.ts'
+import { registersInSpanish as spanishRegisters } from '../../../shared-domain/catalogue/es/registers.ts'
 import { warningsInSpanish as spanishWarnings } from '../../../shared-domain/catalogue/es/warnings.ts'
 import { waysInSpanish as spanishWays } from '../../../shared-domain/catalogue/es/ways.ts'
 import { whysInSpanish as spanishWhys } from '../../../shared-domain/catalogue/es/whys.ts'
@@ -47,6 +49,7 @@ export const catalogue: { readonly [language in Language]: { readonly [part: str
     forms: englishForms,
     questions: englishQuestions,
     reasons: englishReasons,
+    registers: englishRegisters,
     warnings: englishWarnings,
     ways: englishWays,
     whys: englishWhys,
@@ -61,6 +64,7 @@ export const catalogue: { readonly [language in Language]: { readonly [part: str
     forms: spanishForms,
     questions: spanishQuestions,
     reasons: spanishReasons,
+    registers: spanishRegisters,
     warnings: spanishWarnings,
     ways: spanishWays,
     whys: spanishWhys,
