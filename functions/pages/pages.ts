@@ -112,7 +112,7 @@ function asked<T extends string>(context: Context, name: string, isOne: (text: s
 /** Of what is no name nothing is looked up. */
 function nameFrom(context: Context, parameter: string): string {
   const name = context.req.param(parameter) ?? ''
-  if (!isName(name)) throw notFound(parameter)
+  if (!isName(name)) throw notFound({ is: 'none: entry', entry: parameter, id: name })
   return name
 }
 

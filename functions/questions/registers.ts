@@ -28,7 +28,7 @@ export async function entryFor(
   checkRole(asker.caller, toRead[kind])
   const day = on ?? (await todayAt(asker, null)).today
   const edition = await asker.organisation.registers.inForce(kind, id, day)
-  if (edition === undefined) throw notFound(`${kind} ${id} on ${day}`)
+  if (edition === undefined) throw notFound({ is: 'none: entry on', entry: kind, id, on: day })
   return seenBy(asker, kind, { ...edition, id })
 }
 

@@ -21,6 +21,7 @@ import {
   millisOf,
 } from '../../shared-domain/calendar.ts'
 import { calendarDate, localTime, timeZone } from '../../shared-domain/date-fields.ts'
+import { askedBy } from '../support/english.ts'
 import { day } from '../support/trade.ts'
 
 const firstDay = day('1900-01-01')
@@ -190,7 +191,7 @@ describe('where an instant meets the clock on the wall', () => {
 })
 
 describe('what is handed in', () => {
-  const told = (schema: z.ZodType, value: unknown) => schema.safeParse(value).error?.issues[0]?.message ?? 'taken'
+  const told = (schema: z.ZodType, value: unknown) => askedBy(schema.safeParse(value).error?.issues[0]) ?? 'taken'
 
   test('as a date says what a date is, to people and to the API document', () => {
     expect(told(calendarDate, '2026-02-29')).toBe('a real calendar date written YYYY-MM-DD')

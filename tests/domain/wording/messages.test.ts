@@ -114,9 +114,9 @@ describe.each(languages)('in %s', (language) => {
 
 /** Parts that lie in one object: what every reader may meet, and what a door says besides. */
 test.each([
-  ['of sticks', ['places', 'reasons', 'holds', 'whys']],
+  ['of sticks', ['places', 'reasons', 'holds', 'whys', 'misfits', 'refusals']],
   ['of mails', ['mails', 'calendar', 'ways']],
-  ['of pages', ['places', 'pages', 'ways']],
+  ['of pages', ['places', 'pages', 'ways', 'refusals']],
   ['of the API', ['ways', 'questions', 'warnings']],
 ])('no message hides another of its name, among those %s', (_, together) => {
   const names = messages.filter(({ part }) => together.includes(part)).map(({ name }) => name)
@@ -148,6 +148,8 @@ const theSame = {
   'section and length': 'a name and a length',
   'used when': 'two things said by other messages',
   'one stick': 'a number, and what is said by another message',
+  'right: value': 'what a program has to send',
+  'right: this': 'a name and nothing else',
 }
 
 test('nothing is said in Spanish as in English but what has no words of its own', () => {

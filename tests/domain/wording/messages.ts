@@ -5,10 +5,12 @@ import { confirmation as englishConfirmation } from '../../../shared-domain/cata
 import { holds as englishHolds } from '../../../shared-domain/catalogue/en/holds.ts'
 import { english } from '../../../shared-domain/catalogue/en/language.ts'
 import { mails as englishMails } from '../../../shared-domain/catalogue/en/mails.ts'
+import { misfits as englishMisfits } from '../../../shared-domain/catalogue/en/misfits.ts'
 import { pages as englishPages } from '../../../shared-domain/catalogue/en/pages.ts'
 import { places as englishPlaces } from '../../../shared-domain/catalogue/en/places.ts'
 import { questions as englishQuestions } from '../../../shared-domain/catalogue/en/questions.ts'
 import { reasons as englishReasons } from '../../../shared-domain/catalogue/en/reasons.ts'
+import { refusals as englishRefusals } from '../../../shared-domain/catalogue/en/refusals.ts'
 import { warnings as englishWarnings } from '../../../shared-domain/catalogue/en/warnings.ts'
 import { ways as englishWays } from '../../../shared-domain/catalogue/en/ways.ts'
 import { whys as englishWhys } from '../../../shared-domain/catalogue/en/whys.ts'
@@ -17,10 +19,12 @@ import { confirmationInSpanish as spanishConfirmation } from '../../../shared-do
 import { holdsInSpanish as spanishHolds } from '../../../shared-domain/catalogue/es/holds.ts'
 import { spanish } from '../../../shared-domain/catalogue/es/language.ts'
 import { mailsInSpanish as spanishMails } from '../../../shared-domain/catalogue/es/mails.ts'
+import { misfitsInSpanish as spanishMisfits } from '../../../shared-domain/catalogue/es/misfits.ts'
 import { pagesInSpanish as spanishPages } from '../../../shared-domain/catalogue/es/pages.ts'
 import { placesInSpanish as spanishPlaces } from '../../../shared-domain/catalogue/es/places.ts'
 import { questionsInSpanish as spanishQuestions } from '../../../shared-domain/catalogue/es/questions.ts'
 import { reasonsInSpanish as spanishReasons } from '../../../shared-domain/catalogue/es/reasons.ts'
+import { refusalsInSpanish as spanishRefusals } from '../../../shared-domain/catalogue/es/refusals.ts'
 import { warningsInSpanish as spanishWarnings } from '../../../shared-domain/catalogue/es/warnings.ts'
 import { waysInSpanish as spanishWays } from '../../../shared-domain/catalogue/es/ways.ts'
 import { whysInSpanish as spanishWhys } from '../../../shared-domain/catalogue/es/whys.ts'
@@ -40,10 +44,12 @@ export const catalogue: { readonly [language in Language]: { readonly [part: str
     confirmation: englishConfirmation,
     holds: englishHolds,
     mails: englishMails,
+    misfits: englishMisfits,
     pages: englishPages,
     places: englishPlaces,
     questions: englishQuestions,
     reasons: englishReasons,
+    refusals: englishRefusals,
     warnings: englishWarnings,
     ways: englishWays,
     whys: englishWhys,
@@ -53,10 +59,12 @@ export const catalogue: { readonly [language in Language]: { readonly [part: str
     confirmation: spanishConfirmation,
     holds: spanishHolds,
     mails: spanishMails,
+    misfits: spanishMisfits,
     pages: spanishPages,
     places: spanishPlaces,
     questions: spanishQuestions,
     reasons: spanishReasons,
+    refusals: spanishRefusals,
     warnings: spanishWarnings,
     ways: spanishWays,
     whys: spanishWhys,

@@ -1,5 +1,7 @@
 /** The single words of the trade in Spanish: one for every value that a record can hold, by type and by table. */
 import { expect, test } from 'vitest'
+import { routes } from '../../../functions/requests/routes.ts'
+import { type RegisterKind, registerKinds } from '../../../functions/store/keys.ts'
 import type { BenchTest } from '../../../shared-domain/bench-test/bench-test.ts'
 import { english } from '../../../shared-domain/catalogue/en/language.ts'
 import { spanish } from '../../../shared-domain/catalogue/es/language.ts'
@@ -24,6 +26,7 @@ import {
   demonstrationKinds,
   type EvidenceKind,
   evidenceKinds,
+  type Role,
   type ServiceClass,
   type Status,
   type StoppingEvent,
@@ -71,11 +74,22 @@ interface Words {
   readonly demonstration: Each<(typeof demonstrationKinds)[number]>
   readonly age: Each<WithstandTest['when']>
   readonly voltage: Each<LineOrPhase>
-  readonly role: Each<Addressee['role']>
+  readonly role: Each<Addressee['role'] | Role>
+  readonly register: Each<RegisterKind>
+  readonly things: Each<string>
   readonly duty: Each<string>
 }
 const words = vocabulary satisfies Words
 const listed = <Word extends string>(all: Each<Word>) => Object.keys(all)
+
+/** What the path of a route calls those that a parameter names one of. */
+const things = [
+  ...new Set(
+    routes.flatMap(({ path }) =>
+      [...path.matchAll(/([\w-]+)\/:\w+/g)].map(([, name = '']) => name.replaceAll('-', ' ')),
+    ),
+  ),
+]
 
 /** The same from the lists that the domain itself goes by. */
 const values: { readonly [kind in keyof Words]: readonly string[] } = {
@@ -102,7 +116,9 @@ const values: { readonly [kind in keyof Words]: readonly string[] } = {
   demonstration: demonstrationKinds,
   age: listed<WithstandTest['when']>({ new: '', 'in service': '' }),
   voltage: listed<LineOrPhase>({ 'line voltage': '', 'phase voltage': '' }),
-  role: listed<Addressee['role']>({ crew: '', foreman: '', bench: '', manager: '' }),
+  role: listed<Addressee['role'] | Role>({ crew: '', foreman: '', bench: '', manager: '', owner: '' }),
+  register: registerKinds,
+  things,
   duty: rulePacks.flatMap(({ requirements }) => requirements.map(({ words: asked }) => asked)),
 }
 const kinds = Object.keys(values) as (keyof Words)[]
