@@ -1,10 +1,10 @@
 /** A fault at one place of an input, as data: where it is (RFC 6901 pointer), what came, and what would be right. */
 import type { misfits } from './catalogue/en/misfits.ts'
-import type { refusals } from './catalogue/en/refusals.ts'
+import type { refusing } from './catalogue/en/refusals.ts'
 import type { Phrase, SaidOf } from './catalogue/say.ts'
 
 /** Sentences on refusals that begin with this word. */
-export type Refusing<Word extends string> = Extract<SaidOf<typeof refusals>, { readonly is: `${Word}: ${string}` }>
+export type Refusing<Word extends string> = Extract<SaidOf<typeof refusing>, { readonly is: `${Word}: ${string}` }>
 export type Expected = Refusing<'right'> | SaidOf<typeof misfits>
 
 export interface Fault {

@@ -2,7 +2,7 @@
 import type { Place } from './bench-test/places.ts'
 import type { Warning } from './bench-test/procedure-warnings.ts'
 import type { questions } from './catalogue/en/questions.ts'
-import type { refusals } from './catalogue/en/refusals.ts'
+import type { refusing } from './catalogue/en/refusals.ts'
 import type { warnings } from './catalogue/en/warnings.ts'
 import type { ways } from './catalogue/en/ways.ts'
 import type { Core, Spoken } from './catalogue/languages.ts'
@@ -274,13 +274,13 @@ function countedIn(say: Wording<typeof ways>['say'], fleet: Exclude<FleetEffect,
 }
 
 /** What would be right at the place of a fault; without a full stop. */
-export function faultIn({ told }: Wording<typeof refusals>, { expected }: Pick<Fault, 'expected'>): string {
+export function faultIn({ told }: Wording<typeof refusing>, { expected }: Pick<Fault, 'expected'>): string {
   return saidOrWritten(told, expected)
 }
 
 /** What was refused, and why or what would be right, a sentence each. */
 export function refusalIn(
-  wording: Wording<typeof refusals>,
+  wording: Wording<typeof refusing>,
   refusal: Refusal,
 ): { readonly title: string; readonly details: readonly string[] } {
   const { say, told, objection } = wording

@@ -1,6 +1,6 @@
 /** Sentences of the API: in English and metres. Programs go by the codes and values beside them. */
 import { english } from '../../shared-domain/catalogue/en/language.ts'
-import { refusals } from '../../shared-domain/catalogue/en/refusals.ts'
+import { refusing } from '../../shared-domain/catalogue/en/refusals.ts'
 import type { Translated } from '../../shared-domain/catalogue/say.ts'
 import type { RecordedFact } from '../../shared-domain/facts.ts'
 import type { Fault } from '../../shared-domain/fault.ts'
@@ -14,10 +14,10 @@ import { faultIn, refusalIn, wordingIn } from '../../shared-domain/wording.ts'
 
 /** Dates of a request are told back as programs write them. */
 const withDatesAsSent = Object.fromEntries(
-  Object.entries(refusals).map(([name, text]) => [name, text.replaceAll(' :date}', '}')]),
-) as Translated<typeof refusals>
+  Object.entries(refusing).map(([name, text]) => [name, text.replaceAll(' :date}', '}')]),
+) as Translated<typeof refusing>
 
-const wording = wordingIn<typeof refusals>(english, 'metric', withDatesAsSent)
+const wording = wordingIn<typeof refusing>(english, 'metric', withDatesAsSent)
 
 export const shownRefusal = (refusal: Refusal) => refusalIn(wording, refusal)
 export const shownFault = (fault: Pick<Fault, 'expected'>) => faultIn(wording, fault)

@@ -3,9 +3,9 @@ import { describe, expect, test } from 'vitest'
 import * as z from 'zod'
 import { faultsOf } from '../../functions/requests/faults.ts'
 import { english } from '../../shared-domain/catalogue/en/language.ts'
-import { refusals } from '../../shared-domain/catalogue/en/refusals.ts'
+import { refusing } from '../../shared-domain/catalogue/en/refusals.ts'
 import { spanish } from '../../shared-domain/catalogue/es/language.ts'
-import { refusalsInSpanish } from '../../shared-domain/catalogue/es/refusals.ts'
+import { refusingInSpanish } from '../../shared-domain/catalogue/es/refusals.ts'
 import { moreThanNought } from '../../shared-domain/quantity-fields.ts'
 import { line } from '../../shared-domain/text.ts'
 import { faultIn, wordingIn } from '../../shared-domain/wording.ts'
@@ -70,8 +70,8 @@ describe('every request', () => {
 })
 
 const speakers = [
-  [wordingIn(english, 'metric', refusals), /^(?!.*[Ii]nvalid)(?!.*undefined)(?!.*has no words).{3}/],
-  [wordingIn(spanish, 'metric', refusalsInSpanish), /^(?!.*undefined)(?!.*no sabe expresar)(?!.*en inglés).{2}/],
+  [wordingIn(english, 'metric', refusing), /^(?!.*[Ii]nvalid)(?!.*undefined)(?!.*has no words).{3}/],
+  [wordingIn(spanish, 'metric', refusingInSpanish), /^(?!.*undefined)(?!.*no sabe expresar)(?!.*en inglés).{2}/],
 ] as const
 
 describe('what is expected is said in words of both languages', () => {

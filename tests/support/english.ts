@@ -3,7 +3,7 @@ import type { Warning } from '../../shared-domain/bench-test/procedure-warnings.
 import { calendar } from '../../shared-domain/catalogue/en/calendar.ts'
 import { english } from '../../shared-domain/catalogue/en/language.ts'
 import { questions } from '../../shared-domain/catalogue/en/questions.ts'
-import { refusals } from '../../shared-domain/catalogue/en/refusals.ts'
+import { refusing } from '../../shared-domain/catalogue/en/refusals.ts'
 import { warnings } from '../../shared-domain/catalogue/en/warnings.ts'
 import { ways } from '../../shared-domain/catalogue/en/ways.ts'
 import { expectedBy, type Fault } from '../../shared-domain/fault.ts'
@@ -13,7 +13,7 @@ import type { Question } from '../../shared-domain/slips/question.ts'
 import type { StickState } from '../../shared-domain/state/state.ts'
 import { faultIn, questionIn, warningIn, wayIn, wordingIn } from '../../shared-domain/wording.ts'
 
-const wording = wordingIn(english, 'metric', { ...calendar, ...ways, ...questions, ...warnings, ...refusals })
+const wording = wordingIn(english, 'metric', { ...calendar, ...ways, ...questions, ...warnings, ...refusing })
 
 export const inEnglish = {
   ...wording,

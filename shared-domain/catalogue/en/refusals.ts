@@ -2,7 +2,7 @@
  * Sentences on what is refused, to whoever sent it. Titles say what was refused. “right” says what would be right in a
  * place where a fault was found, and stands without a full stop.
  */
-export const refusals = {
+export const refusing = {
   'title malformed': 'The body is not JSON',
   'title not allowed': 'Not allowed',
   'title not found': 'Nothing of this name exists',

@@ -1,7 +1,7 @@
 /** Sentences on what is refused, to whoever sent it. In Spanish. */
-import type { refusals as english } from '../en/refusals.ts'
+import type { refusing as english } from '../en/refusals.ts'
 
-export const refusalsInSpanish = {
+export const refusingInSpanish = {
   'title malformed': 'El contenido no es JSON',
   'title not allowed': 'No está permitido',
   'title not found': 'No existe nada con este nombre',

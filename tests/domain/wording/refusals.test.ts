@@ -1,15 +1,15 @@
 /** What is refused, said to a reader in their language and units: its title, and why or what would be right. */
 import { describe, expect, test } from 'vitest'
-import { refusals } from '../../../shared-domain/catalogue/en/refusals.ts'
-import { refusalsInSpanish } from '../../../shared-domain/catalogue/es/refusals.ts'
+import { refusing } from '../../../shared-domain/catalogue/en/refusals.ts'
+import { refusingInSpanish } from '../../../shared-domain/catalogue/es/refusals.ts'
 import { either, expectedBy, expecting, type Fault } from '../../../shared-domain/fault.ts'
 import type { Refusal } from '../../../shared-domain/refusal.ts'
 import { faultIn, refusalIn, wordingIn } from '../../../shared-domain/wording.ts'
 import { day } from '../../support/trade.ts'
 import { spoken } from './messages.ts'
 
-const inEnglish = wordingIn(spoken.en, 'US customary', refusals)
-const inSpanish = wordingIn<typeof refusals>(spoken.es, 'metric', refusalsInSpanish)
+const inEnglish = wordingIn(spoken.en, 'US customary', refusing)
+const inSpanish = wordingIn<typeof refusing>(spoken.es, 'metric', refusingInSpanish)
 const both = (refusal: Refusal) => [inEnglish, inSpanish].map((wording) => refusalIn(wording, refusal))
 
 const late: Fault = {
