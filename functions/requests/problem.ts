@@ -29,7 +29,7 @@ const statuses = {
 const longestDetail = 1000
 
 export function problem(refusal: Refusal): Answer {
-  const { title, details: told } = shownRefusal(refusal)
+  const { title, details: why } = shownRefusal(refusal)
   const status = statuses[refusal.kind]
   switch (refusal.kind) {
     case 'refused':
@@ -37,7 +37,7 @@ export function problem(refusal: Refusal): Answer {
     case 'invalid':
       return details(status, title, { errors: faultsTold(refusal.faults, refusal.more ?? 0) })
     default:
-      return details(status, title, { detail: cutText(told.join(' '), longestDetail) })
+      return details(status, title, { detail: cutText(why.join(' '), longestDetail) })
   }
 }
 

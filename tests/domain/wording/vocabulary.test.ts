@@ -1,13 +1,11 @@
 /** The single words of the trade in Spanish: one for every value that a record can hold, by type and by table. */
 import { expect, test } from 'vitest'
-import { routes } from '../../../functions/requests/routes.ts'
-import { type RegisterKind, registerKinds } from '../../../functions/store/keys.ts'
 import type { BenchTest } from '../../../shared-domain/bench-test/bench-test.ts'
 import { english } from '../../../shared-domain/catalogue/en/language.ts'
 import { spanish } from '../../../shared-domain/catalogue/es/language.ts'
 import { vocabulary } from '../../../shared-domain/catalogue/es/vocabulary.ts'
 import { speechIn } from '../../../shared-domain/catalogue/say.ts'
-import type { Addressee } from '../../../shared-domain/notices/notice.ts'
+import type { Addressee, ProposalTold } from '../../../shared-domain/notices/notice.ts'
 import { rulePacks } from '../../../shared-domain/policy/packs.ts'
 import type { Procedure, WithstandTest } from '../../../shared-domain/registers.ts'
 import { entrySlipNames, type SlipName, slipNames } from '../../../shared-domain/slip.ts'
@@ -47,6 +45,7 @@ type Wet = NonNullable<BenchTest['wet']>
 type Outcome = NonNullable<BenchTest['withstand']>[number]['outcome']
 type LineOrPhase = Extract<WithstandTest['voltage'], { readonly of: string }>['of']
 type When = BenchTest['instrumentChecks'][number]['when']
+type RegisterKind = Exclude<ProposalTold['kind'], 'stick' | 'correction'>
 type Each<Word extends string> = { readonly [word in Word]: string }
 
 /** What the domain can record, kind by kind: a value without a word fails to compile here. */
@@ -82,15 +81,6 @@ interface Words {
 const words = vocabulary satisfies Words
 const listed = <Word extends string>(all: Each<Word>) => Object.keys(all)
 
-/** What the path of a route calls those that a parameter names one of. */
-const things = [
-  ...new Set(
-    routes.flatMap(({ path }) =>
-      [...path.matchAll(/([\w-]+)\/:\w+/g)].map(([, name = '']) => name.replaceAll('-', ' ')),
-    ),
-  ),
-]
-
 /** The same from the lists that the domain itself goes by. */
 const values: { readonly [kind in keyof Words]: readonly string[] } = {
   status: statuses,
@@ -117,8 +107,18 @@ const values: { readonly [kind in keyof Words]: readonly string[] } = {
   age: listed<WithstandTest['when']>({ new: '', 'in service': '' }),
   voltage: listed<LineOrPhase>({ 'line voltage': '', 'phase voltage': '' }),
   role: listed<Addressee['role'] | Role>({ crew: '', foreman: '', bench: '', manager: '', owner: '' }),
-  register: registerKinds,
-  things,
+  register: listed<RegisterKind>({
+    depot: '',
+    crew: '',
+    person: '',
+    instrument: '',
+    procedure: '',
+    demonstration: '',
+    policy: '',
+    organisation: '',
+  }),
+  // held to the paths of the API by its own tests
+  things: Object.keys(vocabulary.things),
   duty: rulePacks.flatMap(({ requirements }) => requirements.map(({ words: asked }) => asked)),
 }
 const kinds = Object.keys(values) as (keyof Words)[]
