@@ -1,5 +1,6 @@
 /** Text that people write and other people read: a name on one line, a remark, and what of a remark can be shown. */
 import * as z from 'zod'
+import { expecting } from './fault.ts'
 
 /** Classes of letters take long to make, and most functions read no text of people's. */
 function lazily(make: () => RegExp): () => RegExp {
@@ -66,17 +67,13 @@ export const line = (most: number) =>
   z
     .string()
     .max(most, { abort: true })
-    .refine(readsAsItLooks, {
-      error: `text on one line of 1 to ${most} characters, with a letter or digit in it and nothing that cannot be seen`,
-    })
+    .refine(readsAsItLooks, expecting({ is: 'right: a line', most }))
 
 /** A remark: may be empty and may have several lines. */
 export const note = z
   .string()
   .max(4000, { abort: true })
-  .refine((text) => text.search(unshowable()) < 0, {
-    error: 'text without control characters, turns of the writing direction or letters that cannot be shown',
-  })
+  .refine((text) => text.search(unshowable()) < 0, expecting({ is: 'right: text that shows' }))
 
 /** A report of danger is never refused for its letters: what cannot be shown is left out of it. */
 export function shownText(text: string): { readonly text: string; readonly leftOut: boolean } {

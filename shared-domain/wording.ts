@@ -2,6 +2,7 @@
 import type { Place } from './bench-test/places.ts'
 import type { Warning } from './bench-test/procedure-warnings.ts'
 import type { questions } from './catalogue/en/questions.ts'
+import type { refusing } from './catalogue/en/refusals.ts'
 import type { warnings } from './catalogue/en/warnings.ts'
 import type { ways } from './catalogue/en/ways.ts'
 import type { Core, Spoken } from './catalogue/languages.ts'
@@ -15,9 +16,11 @@ import {
   type Value,
   type Values,
 } from './catalogue/say.ts'
+import type { Fault } from './fault.ts'
 import type { FleetEffect } from './loosening/effect.ts'
 import type { Way } from './loosening/way.ts'
 import type { Reason } from './reason.ts'
+import type { Refusal } from './refusal.ts'
 import type { Question } from './slips/question.ts'
 import { type Detail, removedByDecisionCode, type SaidHold } from './state/hold.ts'
 import type { Objection } from './state/refusal.ts'
@@ -87,7 +90,7 @@ export function wordingIn<Own extends Messages>(spoken: Spoken, units: UnitSyste
     hold,
     why,
     told: (told) => toldIn({ ...by, own }, told),
-    objection: (one) => objectionIn(by, one),
+    objection: (one) => objectionIn({ ...by, own }, one),
     day: speech.date,
     list: speech.list,
   }
@@ -131,7 +134,7 @@ function recorded(by: By, text: string): string {
 function reasonIn(by: By, reason: Reason): string {
   const { code, says, text, state } = reason
   if (says === undefined) return text === undefined ? said(by, 'unknown', { code }) : recorded(by, text)
-  const what = saidIfKnown(by, says.is, says) ?? said(by, 'unknown', { code })
+  const what = sentenceIn({ ...by, own: by.core }, says) ?? said(by, 'unknown', { code })
   // a finding of the examination tells its place itself
   return state === undefined ? what : said(by, 'at', { place: placeIn(by, reason), what })
 }
@@ -224,8 +227,8 @@ function toldIn(by: ByOwn, { code, says, text, place }: Told): string {
 
 /** A sentence with the phrases that stand in it; undefined where there are no words for it, or for one of them. */
 function sentenceIn(by: ByOwn, { is: name, ...values }: { readonly is: string } & SaidValues): string | undefined {
-  const plain = Object.entries(values).map(([of, value]) => [of, valueIn(by, value)])
-  return ofMessages(by, { name, values: Object.fromEntries(plain), messages: by.own })
+  const plain = Object.fromEntries(Object.entries(values).map(([of, value]) => [of, valueIn(by, value)]))
+  return ofMessages(by, { name, values: plain, messages: by.own }) ?? saidIfKnown(by, name, plain)
 }
 
 function valueIn(by: ByOwn, value: SaidValues[string]): Value | undefined {
@@ -236,8 +239,9 @@ function valueIn(by: ByOwn, value: SaidValues[string]): Value | undefined {
   return all.includes(undefined) ? undefined : all.join(', ')
 }
 
-function objectionIn(by: By, { hold, stands, ...reason }: Objection): string {
+function objectionIn(by: ByOwn, { hold, stands, refuses, ...reason }: Objection): string {
   if (hold !== undefined) return holdIn(by, hold).text
+  if (refuses !== undefined) return toldIn(by, { code: reason.code, says: refuses })
   const parts = [
     ...(reason.says === undefined && reason.text === undefined ? [] : [reasonIn(by, reason)]),
     ...(stands === undefined ? [] : [whyIn(by, stands)]),
@@ -270,6 +274,41 @@ function countedIn(say: Wording<typeof ways>['say'], fleet: Exclude<FleetEffect,
       return say('effect sticks', { sticks: fleet.sticks })
   }
 }
+
+/** What would be right at the place of a fault; without a full stop. */
+export function faultIn({ told }: Wording<typeof refusing>, { expected }: Pick<Fault, 'expected'>): string {
+  return saidOrWritten(told, expected)
+}
+
+/** What was refused, and why or what would be right, a sentence each. */
+export function refusalIn(
+  wording: Wording<typeof refusing>,
+  refusal: Refusal,
+): { readonly title: string; readonly details: readonly string[] } {
+  const { say, told, objection } = wording
+  switch (refusal.kind) {
+    case 'invalid':
+      return { title: say(faultyPart(refusal.faults)), details: refusal.faults.map((one) => faultIn(wording, one)) }
+    case 'refused':
+      return { title: say('title refused'), details: refusal.reasons.map(objection) }
+    case 'try again':
+      return { title: say('title try again'), details: [say('try again: nothing written')] }
+    case 'malformed':
+    case 'not allowed':
+    case 'not found':
+    case 'too large':
+      return { title: say(`title ${refusal.kind}`), details: [saidOrWritten(told, refusal.says)] }
+  }
+}
+
+function faultyPart(faults: readonly Fault[]) {
+  const [part = 'body', ...others] = new Set(faults.map((one) => one.in ?? 'body'))
+  return others.length === 0 ? (`title invalid, ${part}` as const) : 'title invalid'
+}
+
+type SaidOrWritten = ({ readonly is: string } & SaidValues) | string
+const saidOrWritten = (told: Wording<Messages>['told'], one: SaidOrWritten) =>
+  told(typeof one === 'string' ? { code: '', text: one } : { code: one.is, says: one })
 
 export const questionIn = ({ told }: Wording<typeof questions>, question: Question): string => told(question)
 export const warningIn = ({ told }: Wording<typeof warnings>, warning: Warning): string => told(warning)

@@ -156,7 +156,7 @@ function namesFrom(context: Context): Record<string, string> {
 /** Of what is no name nothing is looked up. */
 function nameFrom(context: Context, parameter: string): string {
   const name = context.req.param(parameter) ?? ''
-  if (!isName(name)) throw notFound(parameter)
+  if (!isName(name)) throw notFound({ is: 'none: entry', entry: parameter, id: name })
   return name
 }
 

@@ -213,11 +213,11 @@ function due(clock: Clock, { standing, day }: Pick<StickSheet, 'standing' | 'day
 }
 
 function lastTest(last: ToldTest | undefined, sheet: StickSheet, wording: PageWording): Markup | string {
-  if (last === undefined || last.account.strips.length === 0) return ''
+  if (last === undefined || last.analysis.strips.length === 0) return ''
   const { factId, occurredOn: on } = last.fact
   return html`<h2><a href="${linkTo(sheet.stick.stickId, factId)}">${wording.say('last test', { on })}</a></h2>
 ${verdictLine(last, sheet.standing, wording)}
-${survey(last.account, wording)}`
+${survey(last.analysis, wording)}`
 }
 
 const linkTo = (stickId: string, factId: string) =>
@@ -273,7 +273,7 @@ function historyRow(fact: RecordedFact, { what, zone }: Shown, wording: PageWord
 const noted = (what: string, note: string | undefined, say: PageWording['say']) =>
   note ? say('noted', { what, note }) : what
 
-function told(fact: RecordedFact, telling: Telling): Markup | string {
+function tellFact(fact: RecordedFact, telling: Telling): Markup | string {
   const { names, wording } = telling
   const { say, list } = wording
   switch (fact.kind) {
@@ -325,7 +325,7 @@ function tested(fact: RecordedFact & { kind: 'tested' }, { stickId, facts, wordi
 
 /** A slip stays to be read, and nobody is to go by it. */
 function struckOr(fact: RecordedFact, correction: CorrectedFact | undefined, telling: Telling): Markup {
-  const said = told(fact, telling)
+  const said = tellFact(fact, telling)
   const { say } = telling.wording
   if (correction === undefined) return html`${said}${standsFor(fact, say)}`
   const { reason, instead } = correction

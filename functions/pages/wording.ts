@@ -3,13 +3,14 @@ import { forms } from '../../shared-domain/catalogue/en/forms.ts'
 import { english } from '../../shared-domain/catalogue/en/language.ts'
 import { pages } from '../../shared-domain/catalogue/en/pages.ts'
 import { places } from '../../shared-domain/catalogue/en/places.ts'
+import { refusing } from '../../shared-domain/catalogue/en/refusals.ts'
 import { registers } from '../../shared-domain/catalogue/en/registers.ts'
 import { warnings } from '../../shared-domain/catalogue/en/warnings.ts'
 import { ways } from '../../shared-domain/catalogue/en/ways.ts'
 import type { Reader, Wording } from '../../shared-domain/wording.ts'
 import { type Speakers, wordingFor } from '../web/wording.ts'
 
-const inEnglish = { ...places, ...pages, ...ways, ...forms, ...registers, ...warnings } as const
+const inEnglish = { ...places, ...pages, ...ways, ...forms, ...refusing, ...registers, ...warnings } as const
 
 export type PageSentences = typeof inEnglish
 export type PageWording = Wording<PageSentences>
@@ -22,6 +23,7 @@ const speakers: Speakers<PageSentences> = {
       { formsInSpanish },
       { pagesInSpanish },
       { placesInSpanish },
+      { refusingInSpanish },
       { registersInSpanish },
       { warningsInSpanish },
       { waysInSpanish },
@@ -30,6 +32,7 @@ const speakers: Speakers<PageSentences> = {
       import('../../shared-domain/catalogue/es/forms.ts'),
       import('../../shared-domain/catalogue/es/pages.ts'),
       import('../../shared-domain/catalogue/es/places.ts'),
+      import('../../shared-domain/catalogue/es/refusals.ts'),
       import('../../shared-domain/catalogue/es/registers.ts'),
       import('../../shared-domain/catalogue/es/warnings.ts'),
       import('../../shared-domain/catalogue/es/ways.ts'),
@@ -41,6 +44,7 @@ const speakers: Speakers<PageSentences> = {
         ...pagesInSpanish,
         ...waysInSpanish,
         ...formsInSpanish,
+        ...refusingInSpanish,
         ...registersInSpanish,
         ...warningsInSpanish,
       },

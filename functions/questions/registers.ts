@@ -29,7 +29,7 @@ export async function entryFor(
   checkRole(asker.caller, toRead[kind])
   const day = on ?? (await todayAt(asker, null)).today
   const edition = await asker.organisation.registers.inForce(kind, id, day)
-  if (edition === undefined) throw notFound(`${kind} ${id} on ${day}`)
+  if (edition === undefined) throw notFound({ is: 'none: entry on', entry: kind, id, on: day })
   return seenBy(asker, kind, { ...edition, id })
 }
 
@@ -72,7 +72,7 @@ export async function editionsFor(
   checkRole(asker.caller, toRead[kind])
   const { registers } = asker.organisation
   const present = await presentOf(asker, kind, id)
-  if (present === undefined) throw notFound(`${kind} ${id}`)
+  if (present === undefined) throw notFound({ is: 'none: entry', entry: kind, id })
   const all = await registers.editions(kind, id)
   const standing = new Set(notTakenBack(all).map(({ edition }) => edition))
   const editions = all.map(

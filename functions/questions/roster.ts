@@ -307,7 +307,7 @@ async function depotShelves(asker: Asker, depotId: string | undefined): Promise<
     ({ id }) =>
       (depotId === undefined || id === depotId) && may(caller, 'read the roster', { crewId: null, depotId: id }),
   )
-  if (depotId !== undefined && depots.length === 0) throw notFound(`depot ${depotId} that is yours to read`)
+  if (depotId !== undefined && depots.length === 0) throw notFound({ is: 'none: depot to read', depot: depotId })
   const places: (string | null)[] = depots.map(({ id }) => id)
   if (depotId === undefined) places.push(null)
   return Promise.all(places.map((id) => depotShelf(asker, id)))
@@ -371,7 +371,7 @@ async function allOf({ read, standingOf }: Omit<Shelf, 'whole'>, group: Standing
 async function crewShelves(asker: Asker, crewId: string, depotId: string | undefined): Promise<Shelf[]> {
   const { organisation, caller } = asker
   const crew = (await organisation.crewNow(crewId, asker.now))?.body
-  if (crew === undefined) throw notFound(`crew ${crewId}`)
+  if (crew === undefined) throw notFound({ is: 'none: entry', entry: 'crew', id: crewId })
   checkMayCrew(caller, 'read the roster', { crewId, depotId: crew.depotId })
   if (depotId !== undefined && depotId !== crew.depotId) return []
   const { sticks } = organisation

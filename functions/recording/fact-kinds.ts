@@ -198,7 +198,7 @@ export function inAnyOrder(value: unknown): unknown {
 function checkMover({ caller, body }: Sending<Move>): void {
   const action = body.to === 'missing' || body.to === 'found' ? 'report danger' : 'move a stick'
   if (mayAtAll(caller.role, action)) return
-  throw notAllowed('A crew may report a stick missing or found; other moves are recorded by the bench.')
+  throw notAllowed({ is: 'not allowed: move by a crew' })
 }
 
 async function checkDestination({ organisation, body }: Sending<Move>): Promise<void> {

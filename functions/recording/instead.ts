@@ -27,19 +27,19 @@ export interface FoundSlip {
 /** A fact of the organisation under this id; what waits itself for somebody is none yet. */
 export async function slipOf({ sticks }: Organisation, factId: string): Promise<FoundSlip> {
   const guard = await sticks.guard(factId)
-  if (guard === undefined) throw notFound(`fact ${factId}`)
+  if (guard === undefined) throw notFound({ is: 'none: fact', fact: factId })
   const { stickId, seq = 0 } = guard
   if (stickId === undefined)
     throw refused({
       code: 'waits-still',
-      text: 'It is no fact: it waits for a stick to be named or for a second person, or was declined.',
+      refuses: { is: 'refused: no fact yet' },
     })
   const slip = await sticks.fact(stickId, seq)
-  if (slip === undefined) throw notFound(`fact ${factId}`)
+  if (slip === undefined) throw notFound({ is: 'none: fact', fact: factId })
   if (slip.kind === 'corrected')
     throw refused({
       code: 'is-a-correction',
-      text: 'A correction is not corrected: correct what stands in place of the slip, or record anew what was withdrawn.',
+      refuses: { is: 'refused: a correction' },
     })
   return { slip, stickId }
 }
@@ -48,7 +48,7 @@ export async function slipOf({ sticks }: Organisation, factId: string): Promise<
 export async function slipFor(by: Actor, factId: string) {
   const { slip, stickId } = await slipOf(by.organisation, factId)
   const stored = await by.organisation.sticks.stored(stickId)
-  if (stored === undefined) throw notFound(`stick ${stickId}`)
+  if (stored === undefined) throw notFound({ is: 'none: stick', stick: stickId })
   checkMayStick(by.caller, 'correct a fact', { crewId: stored.state.crewId, depotId: stored.depotId })
   return { slip, schema: schemaInstead(slip) }
 }
@@ -90,13 +90,13 @@ export async function entryInstead(by: Actor, { slip, body, isMoved }: Instead):
   const door = doorOf[slip.kind]
   const stays = handedIn(slip)
   if (isMoved && stays === null)
-    throw invalid({ pointer: '/stickId', came: body.stickId, expected: 'left out: this belongs to its own stick' })
+    throw invalid({ pointer: '/stickId', came: body.stickId, expected: { is: 'right: no stick named' } })
   const id = idFrom(body.factId, slip.factId)
   if (!isMoved && body.stickId !== undefined && (body.replacement ?? null) === null)
     throw invalid({
       pointer: '/stickId',
       came: body.stickId,
-      expected: 'another stick, or left out: it is of this one already',
+      expected: { is: 'right: another stick' },
     })
   const moved = isMoved ? { ...stays, factId: id } : null
   const given = (body.replacement ?? moved) as Record<string, unknown> | null
@@ -108,7 +108,7 @@ export async function entryInstead(by: Actor, { slip, body, isMoved }: Instead):
     hands: handsIn(slip),
   }
   if (door === null)
-    throw invalid({ pointer: '/replacement', came: 'a body', expected: 'null: it is withdrawn, and judged anew' })
+    throw invalid({ pointer: '/replacement', came: 'a body', expected: { is: 'right: null for judged again' } })
   if (door === 'entry') return { ...entryOfStick(given, slip, id), standsFor }
   // the door is that of its kind
   return { ...(await factDoors[door].entry({ ...by, body: given as never })), standsFor }
@@ -157,7 +157,7 @@ export async function judgedBySlip({ organisation }: Actor, { slip, stickId, cor
   if (state.registrations.length === 0)
     throw refused({
       code: 'only-entry',
-      text: 'It is the only entry of this stick: put another in its place, or record the stick as scrapped.',
+      refuses: { is: 'refused: only entry' },
     })
   const tests = known.filter((fact) => fact.kind === 'tested').filter(({ pinned }) => pinned.stickSeq === slip.seq)
   const { occurredOn, within, clock, recordedAt, recordedBy, reason } = correction
@@ -173,7 +173,7 @@ export async function judgedBySlip({ organisation }: Actor, { slip, stickId, cor
   if (other.length > mostTests)
     throw refused({
       code: 'too-many-tests',
-      text: `By this ${other.length} tests of the stick would read otherwise, and at most ${mostTests} are judged anew at once: put a new entry.`,
+      refuses: { is: 'refused: too many tests', tests: other.length, most: mostTests },
     })
   const secret = randomUUID()
   return other.map(({ fact, is: { pinned, judgement } }, i) => {

@@ -72,14 +72,14 @@ async function readThrough(request: Request<Correction>): Promise<Correction> {
     throw invalid({
       pointer: '/replacement',
       came: replacement,
-      expected: 'null: a verdict is withdrawn, and judged anew',
+      expected: { is: 'right: null for a verdict' },
     })
   const isEntry = slip.kind === 'registered'
   const { factId, ...entry } = fieldsOf(replacement)
   const parsed = schema.safeParse(isEntry ? entry : replacement)
   const id = isEntry ? ownId.safeParse(factId) : undefined
   if (id?.success === false)
-    throw invalid({ pointer: '/replacement/factId', came: brief(factId), expected: 'a UUID of its own, or left out' })
+    throw invalid({ pointer: '/replacement/factId', came: brief(factId), expected: { is: 'right: a UUID of its own' } })
   const unknown = isEntry ? await referenceFaults(organisation, 'stick', entry) : []
   if (parsed.success && unknown.length === 0)
     return {

@@ -59,8 +59,7 @@ export const policyRoutes: Route[] = [
 
 /** The organisation has one policy, under one name. */
 async function checkName({ id }: Pick<Request, 'id'>): Promise<void> {
-  if (id !== employerPolicyId)
-    throw notFound(`policy ${id}: an organisation has one, and it is named ${employerPolicyId}`)
+  if (id !== employerPolicyId) throw notFound({ is: 'none: policy', policy: id, named: employerPolicyId })
 }
 
 async function checkMayPut(request: Request): Promise<void> {

@@ -100,7 +100,7 @@ export const registerRoutes: Route[] = [
 /** The only organisation that a caller can put is their own. */
 async function checkMayPut(kind: RegisterKind, request: Request<unknown>): Promise<void> {
   if (kind === 'organisation' && request.id !== request.organisation.name)
-    throw notFound(`organisation ${request.id} that is yours`)
+    throw notFound({ is: 'none: organisation', organisation: request.id })
   await checkMayEdit(kind, request)
 }
 

@@ -2,7 +2,7 @@
  * A fact asked about without recording it: what would follow by the same doors, rights and rules. Nothing is written.
  */
 import * as z from 'zod'
-import type { Fault } from '../../shared-domain/fault.ts'
+import { expecting, type Fault } from '../../shared-domain/fault.ts'
 import { invalid, Refused } from '../ground/errors.ts'
 import { checkRole } from '../questions/rights.ts'
 import { type FactDoorName, factDoors } from '../recording/fact-kinds.ts'
@@ -27,7 +27,7 @@ const question = z.lazy(() =>
     names.map((kind) =>
       z.strictObject({ kind: z.literal(kind), fact: z.preprocess(supposed, factDoors[kind].body) }),
     ) as unknown as [z.ZodObject<{ kind: z.ZodLiteral<FactDoorName>; fact: z.ZodType }>], // the list has one for each door, which its type does not say
-    { error: `one of ${names.join(', ')}` },
+    expecting({ is: 'right: one of', values: names.join(', ') }),
   ),
 )
 type Question = z.output<typeof question>

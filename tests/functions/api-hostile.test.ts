@@ -5,6 +5,7 @@ import { beforeAll, describe, expect, test } from 'vitest'
 import { readBody } from '../../functions/api/body.ts'
 import { routes } from '../../functions/requests/routes.ts'
 import type { Item } from '../../functions/store/table.ts'
+import { vocabulary } from '../../shared-domain/catalogue/es/vocabulary.ts'
 import { shownText } from '../../shared-domain/text.ts'
 import { aCrew, aDepot, aManager, anInstrument, aProcedure, aStick, aTest } from '../support/trade.ts'
 import { furnish, type House, openHouse, type Reply } from './house.ts'
@@ -361,6 +362,13 @@ describe('addresses and methods', () => {
     const hasBody = method === 'PUT' || (method === 'POST' && !path.includes('feeds'))
     const { status, json } = await house.call(method, path, hasBody ? {} : undefined)
     expect([status, json.detail]).toEqual([404, detail])
+  })
+
+  test('what a path calls the things that it names one of has a Spanish word, and nothing else has', () => {
+    const named = routes.flatMap(({ path }) => [...path.matchAll(/([\w-]+)\/:\w+/g)].map(([, things = '']) => things))
+    expect(Object.keys(vocabulary.things).sort()).toEqual(
+      [...new Set(named)].map((things) => things.replaceAll('-', ' ')).sort(),
+    )
   })
 
   test.each([

@@ -319,6 +319,7 @@ describe('reasons of a bench test', () => {
   /** Said of what is not a test that was just judged: hints, refusals, verdicts of another entry. */
   const elsewhere = [
     'test of another stick',
+    'test that does not fit',
     'unknown',
     'failure stands',
     'nothing new',

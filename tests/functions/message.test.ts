@@ -5,7 +5,7 @@ import { simpleParser } from 'mailparser'
 import { describe, expect, test } from 'vitest'
 import { sesMailer } from '../../functions/deliver-notices/mail.ts'
 import type { Notice } from '../../functions/store/notices.ts'
-import { type Instant, inWords } from '../../shared-domain/calendar.ts'
+import type { Instant } from '../../shared-domain/calendar.ts'
 import {
   type Addressee,
   type NoticeKind,
@@ -128,7 +128,7 @@ function musts(kind: NoticeKind, one: StickLine): string[] {
     `Stick ${one.stickId}`,
     one.status,
     ...(one.crewName === null ? [] : [one.crewName]),
-    ...(one.dueOn === null || !dated ? [] : [inWords(one.dueOn)]),
+    ...(one.dueOn === null || !dated ? [] : [inEnglish.day(one.dueOn)]),
     ...(one.holds.length === 0
       ? [inEnglish.why(one)]
       : one.holds.flatMap((hold) => Object.values(inEnglish.hold(hold)))),

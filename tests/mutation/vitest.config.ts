@@ -12,7 +12,7 @@ export default defineConfig({
     include:
       folders === undefined
         ? [
-            'tests/domain/{bench-test,policy,state,notices,loosening,slips,correcting}/**/*.test.ts',
+            'tests/domain/{bench-test,policy,state,notices,loosening,slips,correcting,wording}/**/*.test.ts',
             'tests/domain/calendar.test.ts',
             'tests/published/**/*.test.ts',
           ]

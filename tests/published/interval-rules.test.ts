@@ -9,7 +9,7 @@ import { rulesFrom } from '../../shared-domain/policy/rules.ts'
 import { replay } from '../../shared-domain/state/fold.ts'
 import { standingOn } from '../../shared-domain/state/standing.ts'
 import type { Construction, StoppingEvent } from '../../shared-domain/words.ts'
-import { textOf } from '../support/english.ts'
+import { askedBy, textOf } from '../support/english.ts'
 import { aStick, aTest, day, happened, history } from '../support/trade.ts'
 
 type Events = Parameters<typeof history>
@@ -533,7 +533,7 @@ describe('the employer’s own layer', () => {
     for (const interval of [{ months: 25 }, { days: 731 }, { months: 24, counting: 'end of month' }]) {
       const [issue] = shortened(interval).error?.issues ?? []
       expect(issue?.path, JSON.stringify(interval)).toEqual(['shorten', 0, 'interval'])
-      expect(issue?.message).toContain('29 CFR 1910.269(j)(2)(iii)')
+      expect(askedBy(issue)).toContain('29 CFR 1910.269(j)(2)(iii)')
     }
   })
 

@@ -4,6 +4,7 @@
  */
 import type { Context } from 'hono'
 import type { Fault } from '../../../shared-domain/fault.ts'
+import { faultIn, refusalIn } from '../../../shared-domain/wording.ts'
 import { idFrom } from '../../ground/derived-id.ts'
 import { invalid, type Refusal, Refused } from '../../ground/errors.ts'
 import type { Answer } from '../../requests/problem.ts'
@@ -195,31 +196,39 @@ function faultsIn(refusal: Refusal, fields: readonly FlatField[], judging: Judgi
     ),
     others: placed
       .filter(({ field }) => field === undefined)
-      .map(({ fault }) => `${fault.pointer}: ${judging.say('recorded', { text: fault.expected })}`),
+      .map(({ fault }) => `${fault.pointer}: ${faultIn(judging, fault)}`),
   }
 }
 
-/** What the request says of the commonest faults, in the reader's language and units; the rest is quoted. */
-function faultAt({ pointer, expected }: Fault, field: FlatField, { say, typed }: Judging): string {
+/** What would be right, in the reader's language; of a field in the reader's own unit, in that unit. */
+function faultAt({ pointer, expected }: Fault, field: FlatField, judging: Judging): string {
+  const { say, typed } = judging
   const isEmpty = (typed[field.name] ?? []).every((text) => text.trim() === '')
-  if (isEmpty && (pointer === field.name || field.name.startsWith(`${pointer}/`)) && /^an? /.test(expected))
-    return say('to be filled in')
-  const [, bound, figure = ''] = /^(at least|at most|more than|less than) (-?[\d.]+)$/.exec(expected) ?? []
-  if (isBound(bound))
-    return say(bound, { figure: field.kind === 'measure' ? textOf(Number(figure), field.unit) : figure })
-  if (expected === 'a number' || expected === 'a whole number') return say(expected)
-  return say('recorded', { text: expected })
+  if (isEmpty && (pointer === field.name || field.name.startsWith(`${pointer}/`))) return say('to be filled in')
+  if (typeof expected === 'string') return faultIn(judging, { expected })
+  const figure = (metres: number) => (field.kind === 'measure' ? textOf(metres, field.unit) : String(metres))
+  switch (expected.is) {
+    case 'right: at least':
+    case 'right: more than':
+      return say(expected.is === 'right: at least' ? 'at least' : 'more than', {
+        figure: figure(Number(expected.least)),
+      })
+    case 'right: at most':
+    case 'right: less than':
+      return say(expected.is === 'right: at most' ? 'at most' : 'less than', { figure: figure(Number(expected.most)) })
+    case 'right: a number':
+      return say('a number')
+    case 'right: a whole number':
+      return say('a whole number')
+    default:
+      return faultIn(judging, { expected })
+  }
 }
 
-const bounds = ['at least', 'at most', 'more than', 'less than'] as const
-const isBound = (text: string | undefined): text is (typeof bounds)[number] => bounds.some((one) => one === text)
-
 /** Why something was refused, in sentences. */
-export function whyNot(refusal: Refusal, { say, objection }: PageWording): string[] {
-  if (refusal.kind === 'refused') return refusal.reasons.map(objection)
-  if (refusal.kind === 'try again') return [say('send again')]
-  if (refusal.kind === 'not found') return [say('no such thing')]
-  return [say('not for you'), ...('detail' in refusal ? [say('recorded', { text: refusal.detail })] : [])]
+export function whyNot(refusal: Refusal, wording: PageWording): readonly string[] {
+  if (refusal.kind === 'try again') return [wording.say('send again')]
+  return refusalIn(wording, refusal).details
 }
 
 /** The field at the pointer, or the nearest one above or below it. */

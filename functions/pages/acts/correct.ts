@@ -22,7 +22,7 @@ type Say = PageWording['say']
 async function factFor({ by, params }: Acting): Promise<RecordedFact> {
   checkRole(by.caller, 'correct a fact')
   const found = (await historyFor(by, params.id ?? '')).find(({ fact }) => fact.factId === params.factId)
-  if (found === undefined) throw notFound(`fact ${params.factId}`)
+  if (found === undefined) throw notFound({ is: 'none: fact', fact: params.factId ?? '' })
   return found.fact
 }
 

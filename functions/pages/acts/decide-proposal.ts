@@ -16,7 +16,7 @@ function deciding(what: 'approve' | 'decline', fieldsFor: (acting: Acting) => re
       const { by, params, wording } = acting
       const { say } = wording
       const proposal = (await proposalsFor(by, undefined)).find(({ id }) => id === params.id)
-      if (proposal === undefined) throw notFound(`proposal ${params.id}`)
+      if (proposal === undefined) throw notFound({ is: 'none: proposal', proposal: params.id ?? '' })
       return {
         title: say(`${what} change`),
         lead: say(`${what} follows`),

@@ -18,7 +18,7 @@ type Leaf = `/${string}`
 /** @throws Refused where a fact of this kind has no values of its own to be put right */
 export function valueFields(fact: RecordedFact, beside: Beside): readonly Field[] {
   const body = handedIn(fact)
-  if (body === null) throw notFound(`value of ${fact.kind}`)
+  if (body === null) throw notFound({ is: 'none: fact', fact: fact.factId })
   return fact.kind === 'tested' ? testFields(fact.test, beside) : plainFields(fact, body, beside)
 }
 

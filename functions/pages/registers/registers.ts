@@ -88,7 +88,7 @@ function each(typed: Typed, list: string, change: (row: Typed) => Typed): Typed 
 
 export function registerAt(path: string): Register {
   const found: Register | undefined = registers.find((one) => one.path === path)
-  if (found === undefined) throw notFound(`register ${path}`)
+  if (found === undefined) throw notFound({ is: 'none: name', name: path, things: 'registers' })
   return found
 }
 
@@ -197,7 +197,7 @@ async function stickEntry(asker: Asker, register: Register, id: string): Promise
     ]
   })
   const present = editions.find(({ standing }) => standing === 'stands') ?? editions.at(-1)
-  if (present === undefined) throw notFound(`entry of stick ${id}`)
+  if (present === undefined) throw notFound({ is: 'none: stick', stick: id })
   return { register, id, body: now?.stick ?? present.body, depotId, present, editions, today }
 }
 

@@ -1,7 +1,9 @@
 /** Sentences of the page on which a notice is confirmed as read. */
 import { safetyWords } from '../../safety-words.ts'
+import { orders } from './orders.ts'
 
 export const confirmation = {
+  ...orders,
   safety: safetyWords,
   order: 'Stick {$stick} is {$status :word of=status}: do not use it',
   'order removed': 'Stick {$stick} is removed from service for good: do not use it',
@@ -9,8 +11,6 @@ export const confirmation = {
   'order several': '{$sticks :integer} sticks must not be used: do not use them',
   'do bring': 'Stop using it now, tag it, and bring it to the bench.',
   'do bring to': 'Stop using it now, tag it, and bring it to {$place}.',
-  'do leave at the bench': 'It is at the bench: tag it and leave it there.',
-  'do bring from store': 'It is in store: tag it there, give it to nobody, and bring it to the bench.',
   'do hand in': 'Stop using it now and hand it in. It does not come back into service.',
   'do several': 'Stop using them now and tag each. Bring those that are out to the bench, and give none to anybody.',
   'do make sure': 'Make sure now, by telephone or in person, that those who have not confirmed it know: {$names}.',

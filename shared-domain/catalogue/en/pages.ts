@@ -1,7 +1,9 @@
 /** Sentences of pages. */
 import { safetyWords } from '../../safety-words.ts'
+import { orders } from './orders.ts'
 
 export const pages = {
+  ...orders,
   safety: safetyWords,
   'to the content': 'To the content',
   'what this is': 'Bench tests, due dates and holds of insulated sticks',
@@ -39,8 +41,6 @@ export const pages = {
   'do not use': 'Do not use it',
   'not primary, short': 'not for primary protection',
   'do bring': 'Tag it and bring it to the bench.',
-  'do leave at the bench': 'It is at the bench: tag it and leave it there.',
-  'do bring from store': 'It is in store: tag it there, give it to nobody, and bring it to the bench.',
   'do find': 'It is missing: whoever finds it tags it and brings it to the bench.',
   'do hand in': 'Hand it in. No test brings it back.',
   'do first test': 'Bring it to the bench for its first test.',

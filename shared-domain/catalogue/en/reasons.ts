@@ -82,6 +82,8 @@ export const reasons = {
     'tested at {$kilovolts :figure} kV; {$required :figure} kV (the procedure) is asked for',
   'test of another stick':
     'By what the register says now the test was of another stick: {$pointer} would have to be {$expected}',
+  'test that does not fit':
+    'By what the register says now the test was of another stick: {$pointer} would have to be {$right :said}',
   'failure stands':
     'The test failed, and judging it again does not take that back or make it milder; the stick is cleaned, refinished or repaired and tested again',
   'nothing new': 'Nothing is known that was not known before: the verdict and its reasons are the same',

@@ -1,8 +1,10 @@
 /** Sentences of the page on which a notice is confirmed as read. In Spanish. */
 import type { confirmation as english } from '../en/confirmation.ts'
 import { calendarInSpanish } from './calendar.ts'
+import { ordersInSpanish } from './orders.ts'
 
 export const confirmationInSpanish = {
+  ...ordersInSpanish,
   safety: calendarInSpanish.safety,
   order: 'La pértiga {$stick} está {$status :word of=status}: no la use',
   'order removed': 'La pértiga {$stick} se retira del servicio para siempre: no la use',
@@ -10,9 +12,6 @@ export const confirmationInSpanish = {
   'order several': '{$sticks :integer} pértigas no deben usarse: no las use',
   'do bring': 'Deje de usarla ahora, póngale etiqueta de fuera de servicio y llévela al banco de pruebas.',
   'do bring to': 'Deje de usarla ahora, póngale etiqueta de fuera de servicio y llévela a {$place}.',
-  'do leave at the bench': 'Está en el banco de pruebas: póngale etiqueta de fuera de servicio y déjela allí.',
-  'do bring from store':
-    'Está en almacén: póngale allí etiqueta de fuera de servicio, no la entregue a nadie y llévela al banco de pruebas.',
   'do hand in': 'Deje de usarla ahora y entréguela. No vuelve al servicio.',
   'do several':
     'Deje de usarlas ahora y póngale a cada una etiqueta de fuera de servicio. Lleve al banco de pruebas las que estén fuera y no entregue ninguna a nadie.',

@@ -39,7 +39,7 @@ export const formsInSpanish = {
 
   'day of it': 'Día',
   hour: 'Hora',
-  'hour hint': 'Según el reloj del depósito donde estaba la pértiga',
+  'hour hint': 'Según el reloj de la base donde estaba la pértiga',
   reason: 'Motivo',
   'missing or found': 'La pértiga {$stick} falta o apareció',
   'missing follows':

@@ -1,8 +1,10 @@
 /** Sentences of pages. In Spanish. */
 import type { pages as english } from '../en/pages.ts'
 import { calendarInSpanish } from './calendar.ts'
+import { ordersInSpanish } from './orders.ts'
 
 export const pagesInSpanish = {
+  ...ordersInSpanish,
   safety: calendarInSpanish.safety,
   'to the content': 'Ir al contenido',
   'what this is': 'Pruebas en banco, vencimientos y retenciones de pértigas aislantes',
@@ -40,9 +42,6 @@ export const pagesInSpanish = {
   'do not use': 'No la use',
   'not primary, short': 'no es para protección principal',
   'do bring': 'Póngale etiqueta de fuera de servicio y llévela al banco de pruebas.',
-  'do leave at the bench': 'Está en el banco de pruebas: póngale etiqueta de fuera de servicio y déjela allí.',
-  'do bring from store':
-    'Está en almacén: póngale allí etiqueta de fuera de servicio, no la entregue a nadie y llévela al banco de pruebas.',
   'do find': 'Está perdida: quien la halle le pone etiqueta de fuera de servicio y la lleva al banco de pruebas.',
   'do hand in': 'Entréguela. Ninguna prueba la devuelve al servicio.',
   'do first test': 'Llévela al banco de pruebas para su primera prueba.',

@@ -91,6 +91,8 @@ export const reasonsInSpanish = {
     'probada a {$kilovolts :figure} kV; se piden {$required :figure} kV (el procedimiento)',
   'test of another stick':
     'Según lo que ahora dice el registro, la prueba era de otra pértiga: {$pointer} tendría que ser “{$expected}” (texto original en inglés)',
+  'test that does not fit':
+    'Según lo que ahora dice el registro, la prueba era de otra pértiga: {$pointer} tendría que ser {$right :said}',
   'failure stands':
     'La prueba falló, y juzgarla de nuevo no lo quita ni lo atenúa; la pértiga se limpia, se le renueva el acabado o se repara, y se prueba de nuevo',
   'nothing new': 'No se sabe nada que no se supiera antes: el veredicto y sus motivos son los mismos',

@@ -18,8 +18,8 @@ import {
 const parts = Object.keys(catalogue.en)
 const messagesOf = (asked: string) => messages.filter(({ part }) => part === asked)
 
-/** Files that hold no messages: what makes a language of them, and its single words. */
-const others = ['core.ts', 'language.ts', 'vocabulary.ts']
+/** Files that hold no part: what makes a language of them, its single words, and messages that lie in several parts. */
+const others = ['core.ts', 'language.ts', 'orders.ts', 'vocabulary.ts']
 
 test('both languages have the same parts, each with the same messages', () => {
   for (const language of languages) {
@@ -114,9 +114,9 @@ describe.each(languages)('in %s', (language) => {
 
 /** Parts that lie in one object: what every reader may meet, and what a door says besides. */
 test.each([
-  ['of sticks', ['places', 'reasons', 'holds', 'whys']],
+  ['of sticks', ['places', 'reasons', 'holds', 'whys', 'misfits', 'refusals']],
   ['of mails', ['mails', 'calendar', 'ways']],
-  ['of pages', ['places', 'pages', 'ways']],
+  ['of pages', ['places', 'pages', 'ways', 'refusals']],
   ['of the API', ['ways', 'questions', 'warnings']],
 ])('no message hides another of its name, among those %s', (_, together) => {
   const names = messages.filter(({ part }) => together.includes(part)).map(({ name }) => name)
@@ -152,6 +152,8 @@ const theSame = {
   'field within': 'two things said by other messages',
   'verdict word': 'a word of the vocabulary and nothing else',
   'requirement option': 'words of a rule and their source',
+  'right: value': 'what a program has to send',
+  'right: this': 'a name and nothing else',
 }
 
 test('nothing is said in Spanish as in English but what has no words of its own', () => {

@@ -6,10 +6,12 @@ import { forms as englishForms } from '../../../shared-domain/catalogue/en/forms
 import { holds as englishHolds } from '../../../shared-domain/catalogue/en/holds.ts'
 import { english } from '../../../shared-domain/catalogue/en/language.ts'
 import { mails as englishMails } from '../../../shared-domain/catalogue/en/mails.ts'
+import { misfits as englishMisfits } from '../../../shared-domain/catalogue/en/misfits.ts'
 import { pages as englishPages } from '../../../shared-domain/catalogue/en/pages.ts'
 import { places as englishPlaces } from '../../../shared-domain/catalogue/en/places.ts'
 import { questions as englishQuestions } from '../../../shared-domain/catalogue/en/questions.ts'
 import { reasons as englishReasons } from '../../../shared-domain/catalogue/en/reasons.ts'
+import { refusing as englishRefusals } from '../../../shared-domain/catalogue/en/refusals.ts'
 import { registers as englishRegisters } from '../../../shared-domain/catalogue/en/registers.ts'
 import { warnings as englishWarnings } from '../../../shared-domain/catalogue/en/warnings.ts'
 import { ways as englishWays } from '../../../shared-domain/catalogue/en/ways.ts'
@@ -20,10 +22,12 @@ import { formsInSpanish as spanishForms } from '../../../shared-domain/catalogue
 import { holdsInSpanish as spanishHolds } from '../../../shared-domain/catalogue/es/holds.ts'
 import { spanish } from '../../../shared-domain/catalogue/es/language.ts'
 import { mailsInSpanish as spanishMails } from '../../../shared-domain/catalogue/es/mails.ts'
+import { misfitsInSpanish as spanishMisfits } from '../../../shared-domain/catalogue/es/misfits.ts'
 import { pagesInSpanish as spanishPages } from '../../../shared-domain/catalogue/es/pages.ts'
 import { placesInSpanish as spanishPlaces } from '../../../shared-domain/catalogue/es/places.ts'
 import { questionsInSpanish as spanishQuestions } from '../../../shared-domain/catalogue/es/questions.ts'
 import { reasonsInSpanish as spanishReasons } from '../../../shared-domain/catalogue/es/reasons.ts'
+import { refusingInSpanish as spanishRefusals } from '../../../shared-domain/catalogue/es/refusals.ts'
 import { registersInSpanish as spanishRegisters } from '../../../shared-domain/catalogue/es/registers.ts'
 import { warningsInSpanish as spanishWarnings } from '../../../shared-domain/catalogue/es/warnings.ts'
 import { waysInSpanish as spanishWays } from '../../../shared-domain/catalogue/es/ways.ts'
@@ -44,12 +48,14 @@ export const catalogue: { readonly [language in Language]: { readonly [part: str
     confirmation: englishConfirmation,
     holds: englishHolds,
     mails: englishMails,
+    misfits: englishMisfits,
     pages: englishPages,
     places: englishPlaces,
     forms: englishForms,
     questions: englishQuestions,
     reasons: englishReasons,
     registers: englishRegisters,
+    refusals: englishRefusals,
     warnings: englishWarnings,
     ways: englishWays,
     whys: englishWhys,
@@ -59,12 +65,14 @@ export const catalogue: { readonly [language in Language]: { readonly [part: str
     confirmation: spanishConfirmation,
     holds: spanishHolds,
     mails: spanishMails,
+    misfits: spanishMisfits,
     pages: spanishPages,
     places: spanishPlaces,
     forms: spanishForms,
     questions: spanishQuestions,
     reasons: spanishReasons,
     registers: spanishRegisters,
+    refusals: spanishRefusals,
     warnings: spanishWarnings,
     ways: spanishWays,
     whys: spanishWhys,
