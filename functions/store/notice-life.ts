@@ -19,7 +19,7 @@ import {
 } from './change.ts'
 import { type OrganisationTable, organisationTable } from './keys.ts'
 import { type Notice, noticesIn, noticeWrite, queueOf } from './notices.ts'
-import { over } from './over.ts'
+import { sharing } from './sharing.ts'
 import { confirmedWrite } from './sticks.ts'
 import type { Table, Write } from './table.ts'
 import { type PersonToTell, type ToldInPerson, toldInPerson, toldInPersonWrite } from './told-in-person.ts'
@@ -46,8 +46,8 @@ export function openNotices(table: Table, organisation: string) {
   const place = organisationTable(table, organisation)
   return {
     ...noticesIn(place),
-    ...over(place, { giveBack, giveBackRefused, leaveOut, withdraw, setAside, delivered, troubleWrite, confirm }),
-    ...over(place, { passOn, askLater, seenToWrite, toldInPerson }),
+    ...sharing(place, { giveBack, giveBackRefused, leaveOut, withdraw, setAside, delivered, troubleWrite, confirm }),
+    ...sharing(place, { passOn, askLater, seenToWrite, toldInPerson }),
     owedWrite: (owed: OwedNotice, owedAt: Instant) => noticeWrite(place, owed, owedAt),
     claim: (notice: Notice, now: Instant, leaseSeconds: number) => claim(place, notice, { now, leaseSeconds }),
     sent: (notice: Notice, sentAt: Instant, messageId: string) => sent(place, notice, { sentAt, messageId }),

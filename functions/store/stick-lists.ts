@@ -3,8 +3,8 @@ import type { CalendarDate } from '../../shared-domain/calendar.ts'
 import type { StandingGroup } from '../../shared-domain/listing.ts'
 import { longUntold } from '../../shared-domain/notices/change.ts'
 import type { OrganisationTable } from './keys.ts'
-import { over } from './over.ts'
 import { readEach } from './reading.ts'
+import { sharing } from './sharing.ts'
 import { asStored, type StoredStick } from './stick-item.ts'
 import type { Item, Range, Table } from './table.ts'
 
@@ -146,7 +146,7 @@ export function justAfter(key: string): string {
 export function listsOfSticks(place: OrganisationTable) {
   const { table, keys } = place
   return {
-    ...over(place, { dueToBeTold, dueToChange, untoldOf, crewPage }),
+    ...sharing(place, { dueToBeTold, dueToChange, untoldOf, crewPage }),
     standingPage: (depotId: string | null, group: StandingGroup, range: Stretch) =>
       stickPage(table, standing(keys.depotStanding(depotId, group), range)),
     /** Sticks lent out, whatever their status, the soonest to be back first. */

@@ -7,8 +7,8 @@ import type { Relisted } from '../../shared-domain/relisting.ts'
 import { shapeOfState } from '../../shared-domain/shape-of-state.ts'
 import { changeIf, is } from './change.ts'
 import type { Keys, OrganisationTable } from './keys.ts'
-import { over } from './over.ts'
 import { readEach } from './reading.ts'
+import { sharing } from './sharing.ts'
 import { factWrites, type NewFact, verbsOfFacts } from './stick-facts.ts'
 import { asStored, type StoredStick, stickItem, unchangedSince } from './stick-item.ts'
 import { listsOfSticks } from './stick-lists.ts'
@@ -140,9 +140,9 @@ function silenceWrite(
 export function openSticks(table: Table, keys: Keys, organisation: string) {
   const place: OrganisationTable = { table, keys, name: organisation }
   return {
-    ...over(place, verbsOfFacts),
+    ...sharing(place, verbsOfFacts),
     ...listsOfSticks(place),
-    ...over(place, { stored, known, fresh, record, recordTogether, silenceWrite, relistedWrite }),
+    ...sharing(place, { stored, known, fresh, record, recordTogether, silenceWrite, relistedWrite }),
     toldWrites: (before: StoredStick, relisted: Relisted, telling: Telling) =>
       toldWrites(place, before, { ...telling, relisted }),
   }

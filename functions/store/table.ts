@@ -16,7 +16,7 @@ import {
 import { Refused } from '../ground/errors.ts'
 import { sleep } from '../ground/sleep.ts'
 import { isNew, onlyIf } from './change.ts'
-import { over } from './over.ts'
+import { sharing } from './sharing.ts'
 import type { Entity, IndexName } from './table-shape.ts'
 
 export interface Key {
@@ -75,7 +75,7 @@ type Change = Omit<NonNullable<Write['Update']>, 'Key' | 'TableName'>
 export function openTable(client: DynamoDBDocumentClient, name: string) {
   const opened: Opened = { client, name, asked: [] }
   return {
-    ...over(opened, { get, getAll, page, count, all, transact, update }),
+    ...sharing(opened, { get, getAll, page, count, all, transact, update }),
     put: (item: Item, condition?: PutOptions): Write => ({ Put: { TableName: name, Item: item, ...condition } }),
     /** a put that fails when the key was ever used */
     putNew: (item: Item): Write => ({ Put: { TableName: name, Item: item, ...onlyIf(isNew) } }),

@@ -5,10 +5,10 @@ type Given<Shared, Verb> = Verb extends (shared: Shared, ...rest: infer Rest) =>
   : never
 
 /** Gives each verb its first argument, which is the same for all of them. */
-export function over<Shared, Verbs extends { readonly [name: string]: (shared: Shared, ...rest: never[]) => unknown }>(
-  shared: Shared,
-  verbs: Verbs,
-) {
+export function sharing<
+  Shared,
+  Verbs extends { readonly [name: string]: (shared: Shared, ...rest: never[]) => unknown },
+>(shared: Shared, verbs: Verbs) {
   const given = Object.entries(verbs).map(([name, verb]) => [name, (...rest: never[]) => verb(shared, ...rest)])
   return Object.fromEntries(given) as { readonly [name in keyof Verbs]: Given<Shared, Verbs[name]> }
 }
