@@ -82,7 +82,8 @@ export const destination = z.lazy(() =>
     ],
     {
       error:
-        '{ "crewId" }, { "store": depot }, { "bench": depot }, { "lentTo", "returnBy": date }, "missing", "found" or "scrapped"',
+        '{ "crewId" }, { "store": depot }, { "bench": depot }, { "lentTo", "returnBy": date }, "missing", "found" ' +
+        'or "scrapped"',
     },
   ),
 )

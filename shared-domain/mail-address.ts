@@ -1,5 +1,8 @@
 import * as z from 'zod'
 
+const atom = "[A-Za-z0-9!#$%&'*+/=?^_`{|}~-]+"
+const restOfLabel = '(?:[A-Za-z0-9-]{0,61}[A-Za-z0-9])'
+
 /**
  * Addresses that the mail service can send to.
  * - The service cannot serve a non-ASCII local part (RFC 6531 mail), so such an address is refused when it is entered
@@ -9,8 +12,7 @@ import * as z from 'zod'
  */
 export const mailAddress = z
   .email({
-    pattern:
-      /^[A-Za-z0-9!#$%&'*+/=?^_`{|}~-]+(?:\.[A-Za-z0-9!#$%&'*+/=?^_`{|}~-]+)*@(?:[A-Za-z0-9](?:[A-Za-z0-9-]{0,61}[A-Za-z0-9])?\.)+[A-Za-z](?:[A-Za-z0-9-]{0,61}[A-Za-z0-9])$/,
+    pattern: new RegExp(`^${atom}(?:\\.${atom})*@(?:[A-Za-z0-9]${restOfLabel}?\\.)+[A-Za-z]${restOfLabel}$`),
     error: 'a mail address in ASCII such as ana@crew.example',
   })
   .max(254)

@@ -221,13 +221,20 @@ const rounded = (kilovolts: number) => Math.round(kilovolts * 10) / 10
 function inMetresInstead({ input }: { input: unknown }): string {
   const { construction, when } = input as WithstandTest // a refined value has its shape
   const { kilovoltsPerFoot } = rulesOwn(construction, when)
-  return `kilovolts per metre: the rule’s ${kilovoltsPerFoot} kV per foot are ${rounded(kilovoltsPerFoot / metresPerFoot)} kV per metre, and this looks like a figure per foot (the house’s own check, within 5 %)`
+  return (
+    `kilovolts per metre: the rule’s ${kilovoltsPerFoot} kV per foot are ` +
+    `${rounded(kilovoltsPerFoot / metresPerFoot)} kV per metre, and this looks like a figure per foot (the house’s ` +
+    'own check, within 5 %)'
+  )
 }
 
 function belowRule({ input }: { input: unknown }): string {
   const { construction, when } = input as WithstandTest // a refined value has its shape
   const { kilovoltsPerFoot, seconds } = rulesOwn(construction, when)
-  return `the employer’s demonstration: this is, or may be, less than the rule’s own ${kilovoltsPerFoot} kV per foot for ${seconds} s`
+  return (
+    `the employer’s demonstration: this is, or may be, less than the rule’s own ${kilovoltsPerFoot} kV per foot for ` +
+    `${seconds} s`
+  )
 }
 
 export type WithstandTest = z.output<ReturnType<typeof statedWithstand>>

@@ -105,6 +105,8 @@ export function alreadyUsed(factId: string): Refused {
 export function sameTest(factId: string): Refused {
   return refused({
     code: 'same-test',
-    text: `This test stands already, under the factId ${factId}. A test that was repeated has an hour of its own. Nothing was changed.`,
+    text:
+      `This test stands already, under the factId ${factId}. A test that was repeated has an hour of its own. ` +
+      'Nothing was changed.',
   })
 }

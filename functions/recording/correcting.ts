@@ -92,7 +92,9 @@ export async function correctApproved(
 
 const hasChanged = {
   code: 'proposal-fallen',
-  text: 'What this would take back has changed since it was proposed, so it is not what you were told: decline it, and propose it anew.',
+  text:
+    'What this would take back has changed since it was proposed, so it is not what you were told: decline it, and ' +
+    'propose it anew.',
 }
 
 async function asked(by: Actor, body: Correction, approved?: Approved): Promise<Asked> {

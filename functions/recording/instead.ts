@@ -38,7 +38,9 @@ export async function slipOf({ sticks }: Organisation, factId: string): Promise<
   if (slip.kind === 'corrected')
     throw refused({
       code: 'is-a-correction',
-      text: 'A correction is not corrected: correct what stands in place of the slip, or record anew what was withdrawn.',
+      text:
+        'A correction is not corrected: correct what stands in place of the slip, or record anew what was ' +
+        'withdrawn.',
     })
   return { slip, stickId }
 }
@@ -175,7 +177,8 @@ function entryOfStick(given: Record<string, unknown>, slip: RecordedFact, id: st
 export function idFrom(...names: readonly string[]): string {
   const hex = createHash('sha256').update(names.join(' ')).digest('hex')
   const variant = ((Number.parseInt(hex[16] ?? '0', 16) & 3) | 8).toString(16)
-  return `${hex.slice(0, 8)}-${hex.slice(8, 12)}-8${hex.slice(13, 16)}-${variant}${hex.slice(17, 20)}-${hex.slice(20, 32)}`
+  const [first, second, third] = [hex.slice(0, 8), hex.slice(8, 12), hex.slice(13, 16)]
+  return `${first}-${second}-8${third}-${variant}${hex.slice(17, 20)}-${hex.slice(20, 32)}`
 }
 
 /** A transaction holds 100 items. */
@@ -212,7 +215,9 @@ export async function judgedBySlip({ organisation }: Actor, { slip, stickId, cor
   if (other.length > mostTests)
     throw refused({
       code: 'too-many-tests',
-      text: `By this ${other.length} tests of the stick would read otherwise, and at most ${mostTests} are judged anew at once: put a new entry.`,
+      text:
+        `By this ${other.length} tests of the stick would read otherwise, and at most ${mostTests} are judged anew ` +
+        'at once: put a new entry.',
     })
   const secret = randomUUID()
   return other.map(({ fact, is: { pinned, judgement } }, i) => {

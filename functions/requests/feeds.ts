@@ -12,7 +12,8 @@ export const feedRoutes: Route[] = [
     method: 'POST',
     path: '/v1/crews/:id/feeds',
     summary:
-      'Make a calendar feed of the due dates of the sticks of this crew. The address is told once: whoever has it can read the feed until it is revoked',
+      'Make a calendar feed of the due dates of the sticks of this crew. The address is told once: whoever has it ' +
+      'can read the feed until it is revoked',
     action: 'keep feeds',
     answer: 'made feed',
     handle: make,
@@ -45,7 +46,9 @@ async function make(request: Request) {
   const feeds = await keptFeeds(request, id)
   const inUse = (await feeds.ofCrew(id)).filter(({ revokedAt }) => revokedAt === null)
   if (inUse.length >= mostInUse) {
-    const text = `This crew has ${mostInUse} feeds in use. Revoke one that nobody needs, then make another. Nothing was changed.`
+    const text =
+      `This crew has ${mostInUse} feeds in use. Revoke one that nobody needs, then make another. Nothing was ` +
+      'changed.'
     throw refused({ code: 'too-many-feeds', text })
   }
   const { feed, secret } = await feeds.make(id, { personId: caller.personId, now })

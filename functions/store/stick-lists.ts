@@ -1,4 +1,6 @@
-/** The lists in which sticks lie: by depot and how they stand, by crew, lent out, and by when they are looked at next. */
+/**
+ * The lists in which sticks lie: by depot and how they stand, by crew, lent out, and by when they are looked at next.
+ */
 import type { CalendarDate } from '../../shared-domain/calendar.ts'
 import type { StandingGroup } from '../../shared-domain/listing.ts'
 import { longUntold } from '../../shared-domain/notices/change.ts'

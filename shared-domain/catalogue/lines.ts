@@ -1,4 +1,8 @@
-/** A sentence of a catalogue in lines that a screen takes in. Its type is the whole sentence: its values are read from there. */
+/**
+ * A sentence of a catalogue in lines that a screen takes in. Its type is the whole sentence: the values that it needs
+ * are read from there.
+ */
+
 type Joined<Lines extends readonly string[]> = Lines extends readonly [
   infer Only extends string,
   ...infer More extends readonly string[],

@@ -35,7 +35,8 @@ const shortening = z.lazy(() =>
   z.strictObject({ requirement: namedRequirement, interval, source: line(200) }).superRefine((one, context) => {
     const rule = packRequirements.find(({ id }) => id === one.requirement)
     if (rule === undefined || isNoLonger(one.interval, rule)) return
-    const expected = `an interval no longer than the rule’s own, ${intervalInWords(longestOf(rule))} (${rule.source.cited})`
+    const own = `${intervalInWords(longestOf(rule))} (${rule.source.cited})`
+    const expected = `an interval no longer than the rule’s own, ${own}`
     context.addIssue({ code: 'custom', path: ['interval'], message: expected })
   }),
 )

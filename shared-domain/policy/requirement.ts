@@ -109,7 +109,9 @@ const countsWhatIsKnown: Refine = ({ evidence, interval, statedBy = [], byClass 
   const counted = byClass !== undefined || intervals.some((one) => one !== null && 'useDays' in one)
   const older = evidence.find((kind) => notRenewed.includes(kind))
   if (!counted || older === undefined) return
-  const message = `evidence other than ${older}, which a full test does not renew: use and service class are known since that test`
+  const message =
+    `evidence other than ${older}, which a full test does not renew: use and service class are known since that ` +
+    'test'
   context.addIssue({ code: 'custom', path: ['evidence'], message })
 }
 
