@@ -1,6 +1,7 @@
-// `npm run mutate`: whether the tests notice when a piece of the verdict, of the due dates, of a stick's state, of what is
-// owed or of how it is said is changed. One folder at a time with `-- --mutate 'shared-domain/state/*.ts'`; what did not
-// change since is not run again.
+// `npm run mutate`: whether the tests notice when a piece of the verdict, of the due dates, of a stick's state, of
+// what is owed or of how it is said is changed. One folder at a time with `-- --mutate 'shared-domain/state/*.ts'`; what did not
+// change
+// since is not run again.
 
 export default {
   testRunner: 'vitest',

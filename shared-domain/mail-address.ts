@@ -1,6 +1,9 @@
 import * as z from 'zod'
 import { expecting } from './fault.ts'
 
+const atom = "[A-Za-z0-9!#$%&'*+/=?^_`{|}~-]+"
+const restOfLabel = '(?:[A-Za-z0-9-]{0,61}[A-Za-z0-9])'
+
 /**
  * Addresses that the mail service can send to.
  * - The service cannot serve a non-ASCII local part (RFC 6531 mail), so such an address is refused when it is entered
@@ -10,8 +13,7 @@ import { expecting } from './fault.ts'
  */
 export const mailAddress = z
   .email({
-    pattern:
-      /^[A-Za-z0-9!#$%&'*+/=?^_`{|}~-]+(?:\.[A-Za-z0-9!#$%&'*+/=?^_`{|}~-]+)*@(?:[A-Za-z0-9](?:[A-Za-z0-9-]{0,61}[A-Za-z0-9])?\.)+[A-Za-z](?:[A-Za-z0-9-]{0,61}[A-Za-z0-9])$/,
+    pattern: new RegExp(`^${atom}(?:\\.${atom})*@(?:[A-Za-z0-9]${restOfLabel}?\\.)+[A-Za-z]${restOfLabel}$`),
     ...expecting({ is: 'right: a mail address' }),
   })
   .max(254)

@@ -38,7 +38,8 @@ const hidden = lazily(
  * word only Malayalam writes one, for a consonant without its vowel.
  */
 const joinedScripts =
-  'Arabic Syriac Mandaic Mongolian Phags_Pa Nko Adlam Devanagari Bengali Gurmukhi Gujarati Oriya Tamil Telugu Kannada Malayalam Sinhala Tibetan Khmer Myanmar'
+  'Arabic Syriac Mandaic Mongolian Phags_Pa Nko Adlam Devanagari Bengali Gurmukhi Gujarati Oriya Tamil Telugu ' +
+  'Kannada Malayalam Sinhala Tibetan Khmer Myanmar'
     .split(' ')
     .map((script) => String.raw`\p{Script_Extensions=${script}}`)
     .join('')
@@ -48,7 +49,16 @@ const joiner = lazily(
 /** Pictures are made of several by a joiner, and turned to colour or black by what follows them: both are seen. */
 const partOfPicture = lazily(
   () =>
-    /(?<=\p{Extended_Pictographic})[\uFE0E\uFE0F]|(?<=\p{Extended_Pictographic}|\p{Emoji_Modifier}|\uFE0F)\u200D(?=\p{Extended_Pictographic})|(?<=[0-9#*])\uFE0F(?=\u20E3)/gu,
+    new RegExp(
+      [
+        /(?<=\p{Extended_Pictographic})[\uFE0E\uFE0F]/u,
+        /(?<=\p{Extended_Pictographic}|\p{Emoji_Modifier}|\uFE0F)\u200D(?=\p{Extended_Pictographic})/u,
+        /(?<=[0-9#*])\uFE0F(?=\u20E3)/u,
+      ]
+        .map(({ source }) => source)
+        .join('|'),
+      'gu',
+    ),
 )
 
 /** No script stacks more marks on one letter; more of them run over the lines around. */

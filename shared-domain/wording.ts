@@ -46,7 +46,9 @@ export interface Wording<Own extends Messages> {
   /** Why it must not be used, and what alone clears that; without a full stop. */
   readonly hold: (hold: SaidHold) => { readonly text: string; readonly clearedBy: string }
   readonly why: (stands: ToSayWhy) => string
-  /** What a record holds, by the messages of whoever asks: its sentence, or the words that an earlier build recorded. */
+  /**
+   * What a record holds, by the messages of whoever asks: its sentence, or the words that an earlier build recorded.
+   */
   readonly told: (told: Told) => string
   readonly objection: (objection: Objection) => string
   /** a day as it was stated, whether or not there is such a day */
@@ -105,7 +107,9 @@ function said({ core, speech }: By, name: keyof Core, values: Values = {}): stri
   return speech.message(core[name], values)
 }
 
-/** A record of another build may have no sentence here, or lack a value of it. That stops no word from reaching anybody. */
+/**
+ * A record of another build may have no sentence here, or lack a value of it. That stops no word from reaching anybody.
+ */
 function saidIfKnown(by: By, name: string, values: Values): string | undefined {
   return ofMessages(by, { name, values, messages: by.core })
 }
@@ -126,7 +130,9 @@ function ofMessages({ speech }: By, { name, values, messages }: Sought): string 
   }
 }
 
-/** In the words of whoever wrote it; what an earlier build recorded in English is quoted to readers of another language. */
+/**
+ * In the words of whoever wrote it; what an earlier build recorded in English is quoted to readers of another language.
+ */
 function recorded(by: By, text: string): string {
   return said(by, 'recorded', { text })
 }
@@ -249,14 +255,20 @@ function objectionIn(by: ByOwn, { hold, stands, refuses, ...reason }: Objection)
   return parts.join(' ')
 }
 
-/** Says how an edit or a correction would make something milder. Few readers meet one, so its messages are asked for apart. */
+/**
+ * Says how an edit or a correction would make something milder. Few readers meet one, so its messages are asked for
+ * apart.
+ */
 export function wayIn({ told, hold: holdIn }: Wording<typeof ways>, way: Way | string): string {
   if (typeof way === 'string') return told({ code: '', text: way })
   const what = told(way)
   return way.hold === undefined ? what : `${what} ${holdIn(way.hold).text}.`
 }
 
-/** Says what hangs on an edit, as it was counted when the edit was asked for; a second sentence where not all was counted. */
+/**
+ * Says what hangs on an edit, as it was counted when the edit was asked for; a second sentence where not all was
+ * counted.
+ */
 export function effectIn({ say }: Wording<typeof ways>, fleet: FleetEffect): string[] {
   if (fleet.of === 'stick') return [say('effect stick', { was: fleet.inForce.status, is: fleet.proposed.status })]
   return [countedIn(say, fleet), ...(fleet.isWhole ? [] : [say('effect counted in part')])]

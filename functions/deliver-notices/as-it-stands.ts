@@ -48,7 +48,10 @@ interface OfSlip {
   readonly slip: NonNullable<Awaited<ReturnType<typeof slipIn>>>
 }
 
-/** Nobody is told of a slip as if it stood: the correction has told its own. But a hold that stands all the same is told. */
+/**
+ * Nobody is told of a slip as if it stood: the correction has told its own. But a hold that stands all the same is
+ * told.
+ */
 async function slipAsItStands(
   organisation: Organisation,
   { notice, slip: { stickId, correction } }: OfSlip,

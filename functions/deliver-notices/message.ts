@@ -1,4 +1,6 @@
-/** What a notice says, as blocks: to whom, what to do, each stick with why, the errand, the number, the safety words. */
+/**
+ * What a notice says, as blocks: to whom, what to do, each stick with why, the errand, the number, the safety words.
+ */
 import type { LateLoan, ProposalTold, StickLine } from '../../shared-domain/notices/notice.ts'
 import { isDated, mayBeUsed } from '../../shared-domain/state/use.ts'
 import { worstHoldFirst } from '../../shared-domain/state/worst-hold.ts'
@@ -408,9 +410,7 @@ function errand({ to: { tellInPerson } }: Notice, { say }: MailWording): Block[]
 
 /** After a name written from right to left a phone number would be shown with its groups in reverse. */
 function leftToRight(name: string): string {
-  return /\p{Script=Arabic}|\p{Script=Hebrew}|\p{Script=Syriac}|\p{Script=Thaana}|\p{Script=Nko}|\p{Script=Adlam}/u.test(
-    name,
-  )
-    ? '\u200E'
-    : ''
+  const fromRight =
+    /[\p{Script=Arabic}\p{Script=Hebrew}\p{Script=Syriac}\p{Script=Thaana}\p{Script=Nko}\p{Script=Adlam}]/u
+  return fromRight.test(name) ? '\u200E' : ''
 }

@@ -1,4 +1,7 @@
-/** A crew's due dates for a calendar that comes by itself and cannot sign in: read only, opened by the secret in its address. */
+/**
+ * A crew's due dates for a calendar that comes by itself and cannot sign in: read only, opened by the secret in its
+ * address.
+ */
 import { Hono } from 'hono/tiny'
 import { calendarEntry } from '../../shared-domain/notices/calendar-entry.ts'
 import type { WallClock } from '../ground/clock.ts'

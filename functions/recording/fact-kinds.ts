@@ -59,7 +59,8 @@ export const factDoors = {
   }),
   uses: door({
     summary:
-      'Record days of use, the last of them today at the latest; kept even for a stick that is not in service, and then told at once',
+      'Record days of use, the last of them today at the latest; kept even for a stick that is not in service, and ' +
+      'then told at once',
     action: 'record a use',
     body: use,
     happening: (use) => ({ kind: 'used', use }),
@@ -107,7 +108,8 @@ export const factDoors = {
   }),
   labels: door({
     summary:
-      'Record that its label was fixed, and the date it shows, or taken off; one that shows a later date than it is due is refused, and told of where it becomes so',
+      'Record that its label was fixed, and the date it shows, or taken off; one that shows a later date than it is ' +
+      'due is refused, and told of where it becomes so',
     action: 'record a label',
     body: labelChange,
     happening: (label) => ({ kind: 'label changed', label }),

@@ -28,7 +28,9 @@ export const correctionRoutes: Route[] = [
     method: 'POST',
     path: '/v1/corrections',
     summary:
-      'Put a slip right: `replacement` is a whole body of the kind of the fact with a factId of its own, or null to withdraw it; with another `stickId` it belongs to that stick. What ends a hold, a removal or an end of service, or takes back what spoke against a stick, waits for a second person',
+      'Put a slip right: `replacement` is a whole body of the kind of the fact with a factId of its own, or null to ' +
+      'withdraw it; with another `stickId` it belongs to that stick. What ends a hold, a removal or an end of ' +
+      'service, or takes back what spoke against a stick, waits for a second person',
     action: 'correct a fact',
     body: correction,
     answer: 'correction',
@@ -51,7 +53,8 @@ export const correctionRoutes: Route[] = [
 
 async function putRight(request: Request<AnyCorrection>) {
   const { body } = request
-  if (typeof body.corrects === 'object') return putEntryRight(request as Request<EditionCorrection>) // an object names an edition
+  // an object names an edition
+  if (typeof body.corrects === 'object') return putEntryRight(request as Request<EditionCorrection>)
   return putFactRight(request as Request<Correction>)
 }
 

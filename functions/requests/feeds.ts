@@ -12,7 +12,8 @@ export const feedRoutes: Route[] = [
     method: 'POST',
     path: '/v1/crews/:id/feeds',
     summary:
-      'Make a calendar feed of the due dates of the sticks of this crew. The address is told once: whoever has it can read the feed until it is revoked',
+      'Make a calendar feed of the due dates of the sticks of this crew. The address is told once: whoever has it ' +
+      'can read the feed until it is revoked',
     action: 'keep feeds',
     answer: 'made feed',
     handle: make,

@@ -25,7 +25,8 @@ export const judgementRoutes: Route[] = [
     method: 'POST',
     path: '/v1/sticks/:id/bench-tests/:factId/judgements',
     summary:
-      'Judge a bench test again by what is known now: a certificate that came late, an instrument put right, checks of its day and instrument that were not typed in; the old verdict stays on record',
+      'Judge a bench test again by what is known now: a certificate that came late, an instrument put right, checks ' +
+      'of its day and instrument that were not typed in; the old verdict stays on record',
     action: 'judge a test again',
     body: judgedAgain,
     first: seen,

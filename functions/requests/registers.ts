@@ -76,7 +76,8 @@ export const registerRoutes: Route[] = [
     method: 'GET',
     path: '/v1/procedures/:id/over',
     summary:
-      'Sticks that passed by this procedure and whose last readings are over what it asks by now; at most 200 sticks are looked at an answer, in the order of their numbers',
+      'Sticks that passed by this procedure and whose last readings are over what it asks by now; at most 200 ' +
+      'sticks are looked at an answer, in the order of their numbers',
     action: toRead.procedure,
     query: z.lazy(() => z.strictObject({ cursor: pageFields().cursor })),
     answer: 'list of sticks over',
@@ -108,7 +109,8 @@ async function getOver(request: Request) {
   const { id, query } = request
   const { body } = await entryFor(request, { kind: 'procedure', id })
   const { after } = pageAsked(query, isNumber)
-  const { items, next } = await (await recording()).overLimitsFor(request, { id, body: body as Procedure, after }) // the kind decides the body's type
+  // the kind decides the body's type
+  const { items, next } = await (await recording()).overLimitsFor(request, { id, body: body as Procedure, after })
   return { status: 200, body: { items, next: cursorTo(next) } }
 }
 
@@ -131,7 +133,8 @@ async function previewProcedure(request: Request<Procedure>) {
 async function put<K extends RegisterKind>(kind: K, request: Request<Bodies[K]>) {
   await checkMayPut(kind, request)
   if (kind !== 'person') return putEdition(kind, request)
-  return putEdition(kind, request, () => checkPerson(request as Editing as Editing<Person>)) // the kind decides the body's type
+  // the kind decides the body's type
+  return putEdition(kind, request, () => checkPerson(request as Editing as Editing<Person>))
 }
 
 async function getOne(kind: RegisterKind, request: Request) {

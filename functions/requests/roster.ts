@@ -24,7 +24,8 @@ export const rosterRoutes: Route[] = [
     method: 'GET',
     path: '/v1/roster',
     summary:
-      'Sticks, the worst first: overdue by due date, on hold those in hands and not confirmed first; by status, depot, crew or loan',
+      'Sticks, the worst first: overdue by due date, on hold those in hands and not confirmed first; by status, ' +
+      'depot, crew or loan',
     action: 'read the roster',
     query: rosterQuery,
     answer: 'roster',

@@ -1,4 +1,7 @@
-/** What no form sends and a careless or hostile program does: it is refused in words, in one short answer, and never 5xx. */
+/**
+ * What no form sends and a careless or hostile program does: it is refused in words, in one short answer, and never
+ * 5xx.
+ */
 import { randomUUID } from 'node:crypto'
 import { Hono } from 'hono'
 import { beforeAll, describe, expect, test } from 'vitest'
@@ -204,7 +207,7 @@ describe('what the schema takes, the table takes', () => {
     ])
   })
 
-  test('an entry edited until nothing more fits is refused with the reason, and danger is taken all the same', async () => {
+  test('an entry edited until nothing more fits is refused with the reason; danger is taken all the same', async () => {
     const own = openHouse(furnished)
     const sections = Array.from({ length: 20 }, (_, i) => ({ name: `${'山'.repeat(37)}${i}`, lengthMetres: 1 }))
     const edit = (i: number) =>

@@ -23,7 +23,8 @@ import { day } from '../support/trade.ts'
 
 const pagesUrl = 'https://pages.example/q'
 const safetyWords =
-  'This service supports and never replaces your employer’s procedures, local rules and qualified people. If in doubt, do not use the stick.'
+  'This service supports and never replaces your employer’s procedures, local rules and qualified people. If in ' +
+  'doubt, do not use the stick.'
 const number = '2A3B-4C5D-6E7F'
 
 const ana: Addressee = { name: 'Ana Ferro', email: 'ana@crew-one.example', role: 'crew', tellInPerson: [] }
@@ -160,7 +161,7 @@ describe.each(aboutSticks)('a notice of the kind %s, read back from the mail', (
     expect(mail.subject).toMatch(/ \[2A3B-4C5D-6E7F\]$/)
   })
 
-  test('says in text and in HTML stick, status, date, every reason and what clears it, number and safety words', async () => {
+  test('says in text and HTML stick, status, date, every reason and what clears it, number, safety words', async () => {
     const { mail } = await mailOf(noticeOf(kind))
     for (const part of [squeezed(mail.text ?? ''), seen(mail.html || '')]) {
       for (const must of [...musts(kind, lineFor[kind]), number, safetyWords, 'Ana Ferro', '2 March 2026'])
@@ -367,7 +368,7 @@ describe('a long digest', () => {
       .map(([name, people]) => Array(people).fill({ name, phone: '&'.repeat(40) })),
   })
 
-  test('of 500 sticks, whatever they and their people are called, is under it in either language, and leads to the rest', () => {
+  test('of 500 sticks, whatever they and their people are called, is under it in either language, and leads on', () => {
     fc.assert(
       fc.property(fc.array(anyLine, { minLength: 1, maxLength: 20 }), anybody, (some, to) => {
         const lines = Array.from({ length: 500 }, (_, i) => some[i % some.length] as StickLine)

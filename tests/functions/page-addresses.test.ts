@@ -1,4 +1,7 @@
-/** What the pages answer to addresses that nobody made: never everything in place of nothing, and never a failure of ours. */
+/**
+ * What the pages answer to addresses that nobody made: never everything in place of nothing, and never a failure of
+ * ours.
+ */
 import { beforeAll, expect, test } from 'vitest'
 import { buildPages } from '../../functions/pages/pages.ts'
 import { furnish, openHouse } from './house.ts'

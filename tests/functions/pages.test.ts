@@ -1,4 +1,7 @@
-/** What the pages say of a stick: whether it may be used, before anything else; no date that reads as leave; the worst first. */
+/**
+ * What the pages say of a stick: whether it may be used, before anything else; no date that reads as leave; the worst
+ * first.
+ */
 import { randomUUID } from 'node:crypto'
 import { beforeAll, describe, expect, test } from 'vitest'
 import { buildPages } from '../../functions/pages/pages.ts'
@@ -191,7 +194,7 @@ test('what reads high within its limit is called nearest to its limit, with the 
   expect(text).not.toContain('worst')
 })
 
-test('what is over its limit is called the worst, wherever it stands along the stick, and leads every list', async () => {
+test('what is over its limit is called the worst, wherever along the stick, and leads every list', async () => {
   const text = textOf(await page(`/sticks/WORST/bench-tests/${failing}`))
   expect(text).toContain(
     'fail worst reading 900 µA, over its limit of 20 µA (wet, quarter turn 90°, 1 to 1.3 m from the working end).',
@@ -230,7 +233,8 @@ test('the record of a test says what an auditor asks', async () => {
     'Recorded by owner, 2 March 2026, 09:00 CST',
     'Calibrated 1 January 2024 to 1 December 2026',
     'Procedure PRC-1, Bench survey, approved by Safety engineer',
-    'a reading passes if it is not more than its limit; the instrument’s uncertainty is not taken off; uncertainty of the instrument not recorded',
+    'a reading passes if it is not more than its limit; the instrument’s uncertainty is not taken off; uncertainty ' +
+      'of the instrument not recorded',
     'Limit, dry 10 µA (sample value)',
     'Limit, wet 20 µA (sample value)',
     'stick, entry 1; PRC-1 2026-03-02#0001; INS-1 2026-03-02#0001',

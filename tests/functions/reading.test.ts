@@ -1,4 +1,6 @@
-/** What lies in the table is read as its writer wrote it, by this build or an earlier one; what does not read is named. */
+/**
+ * What lies in the table is read as its writer wrote it, by this build or an earlier one; what does not read is named.
+ */
 import { randomUUID } from 'node:crypto'
 import { afterEach, beforeAll, beforeEach, describe, expect, test, vi } from 'vitest'
 import { takeAll } from '../../functions/feedback/feedback.ts'

@@ -1,6 +1,6 @@
 /**
- * The table in memory: it really stores, keeps its indexes sparse, refuses what the service refuses, hands out maps in no
- * order and lets its indexes lag. It can be told to lose a race and to break off before or after a transaction.
+ * The table in memory: it really stores, keeps its indexes sparse, refuses what the service refuses, hands out maps in
+ * no order and lets its indexes lag. It can be told to lose a race and to break off before or after a transaction.
  */
 import { marshall, unmarshall } from '@aws-sdk/util-dynamodb'
 import type { Item, Key, Page, Range, Table, Write } from '../../functions/store/table.ts'
@@ -52,8 +52,8 @@ const mostRemembered = 10_000
 type Step = { readonly at: Key; readonly condition: Expression; readonly after: (before: Item | undefined) => Item }
 
 /**
- * Begins with what another one held, if anything. `copiesOfEach`: an item read again and again is handed out in no more different
- * orders than that; each time in another, unless a long run has to be fast.
+ * Begins with what another one held, if anything. `copiesOfEach`: an item read again and again is handed out in no more
+ * different orders than that; each time in another, unless a long run has to be fast.
  */
 export function fakeTable(kept: readonly Item[] = [], copiesOfEach = Number.POSITIVE_INFINITY): FakeTable {
   const store = new Map(kept.map((item) => [placeOf(item), frozen(item)]))

@@ -1,5 +1,7 @@
 /** Sentences of pages. In Spanish. */
+
 import type { pages as english } from '../en/pages.ts'
+import { lines } from '../lines.ts'
 import { calendarInSpanish } from './calendar.ts'
 import { ordersInSpanish } from './orders.ts'
 
@@ -59,8 +61,10 @@ export const pagesInSpanish = {
   'every crew': 'todas las cuadrillas',
   everybody: 'todas las personas',
   'roster empty': 'Aquí no hay ninguna pértiga.',
-  'roster caption':
-    'Las fechas son las del calendario en la base de cada pértiga. Una pértiga puede usarse hasta su vencimiento inclusive, no después; la que no debe usarse por otro motivo no tiene fecha aquí.',
+  'roster caption': lines(
+    'Las fechas son las del calendario en la base de cada pértiga. Una pértiga puede usarse hasta su vencimiento',
+    'inclusive, no después; la que no debe usarse por otro motivo no tiene fecha aquí.',
+  ),
   'next sticks': 'Pértigas siguientes',
   none: 'ninguna',
   'not confirmed by': 'Sin confirmar por {$names}',
@@ -83,8 +87,11 @@ export const pagesInSpanish = {
   'where missing': 'perdida; antes {$place}',
 
   'stick title': 'Pértiga {$stick}',
-  'held for':
-    '.input {$holds :integer} .match $holds one {{Está retenida por 1 motivo.}} * {{Está retenida por {$holds} motivos.}}',
+  'held for': lines(
+    '.input {$holds :integer} .match $holds',
+    'one {{Está retenida por 1 motivo.}}',
+    '* {{Está retenida por {$holds} motivos.}}',
+  ),
   'out for good': 'Está fuera de servicio para siempre y ninguna prueba la devuelve. {$why}',
   'why held': 'Por qué está retenida y qué es lo único que la libera',
   'since day': 'Desde el {$on :date}.',
@@ -188,20 +195,30 @@ export const pagesInSpanish = {
   'pass makes not fit': 'Este resultado no la hace apta: hoy está {$status :word of=status}.',
   'highest without limit': 'lectura más alta {$read :figure} µA, y ningún límite la cubre ({$place}).',
   'worst reading': 'peor lectura {$read :figure} µA, por encima de su límite de {$limit :figure} µA ({$place}).',
-  'within uncertainty':
-    'peor lectura {$read :figure} µA, dentro de su límite de {$limit :figure} µA por menos que la incertidumbre del instrumento ({$place}).',
+  'within uncertainty': lines(
+    'peor lectura {$read :figure} µA, dentro de su límite de {$limit :figure} µA por menos que la incertidumbre del',
+    'instrumento ({$place}).',
+  ),
   'nearest to limit': 'la más cercana a su límite: {$read :figure} µA de {$limit :figure} µA ({$place}).',
   'how it was judged': 'Cómo se juzgó',
   'judged by and when': '{$when}, por {$who}',
   'the readings': 'Las lecturas',
   'what to look at': 'En qué fijarse',
-  'on more turns':
-    '.input {$turns :integer} .match $turns one {{{$what} (así en 1 cuarto de vuelta más)}} * {{{$what} (así en {$turns} cuartos de vuelta más)}}',
-  'grown since first':
-    '{$place}: {$first :figure} µA en su primera prueba en seco, {$now :figure} µA ahora. Una pértiga en buen estado deja pasar poca corriente, como todo aislante; de la que pasa ahora, unos {$added :figure} µA son probablemente fuga por suciedad o humedad',
+  'on more turns': lines(
+    '.input {$turns :integer} .match $turns',
+    'one {{{$what} (así en 1 cuarto de vuelta más)}}',
+    '* {{{$what} (así en {$turns} cuartos de vuelta más)}}',
+  ),
+  'grown since first': lines(
+    '{$place}: {$first :figure} µA en su primera prueba en seco, {$now :figure} µA ahora. Una pértiga en buen estado',
+    'deja pasar poca corriente, como todo aislante; de la que pasa ahora, unos {$added :figure} µA son probablemente',
+    'fuga por suciedad o humedad',
+  ),
   'rises from test to test': '{$place}: sube unos {$rise :figure} µA al año de prueba en prueba.',
-  'rises to its limit':
-    '{$place}: sube unos {$rise :figure} µA al año de prueba en prueba, y llegaría a su límite hacia el {$on :date}, antes de que venza la próxima prueba: pruébela antes.',
+  'rises to its limit': lines(
+    '{$place}: sube unos {$rise :figure} µA al año de prueba en prueba, y llegaría a su límite hacia el {$on :date},',
+    'antes de que venza la próxima prueba: pruébela antes.',
+  ),
 
   'strip of section': '{$state}, tramo {$section}',
   'strip limit': 'límite {$limit :figure} µA; los lugares se cuentan desde el extremo de trabajo, que es 0',
@@ -238,8 +255,10 @@ export const pagesInSpanish = {
   procedure: 'Procedimiento',
   'procedure approved': '{$id}, {$title}, aprobado por {$by}',
   'decision rule': 'Cómo se comparan las lecturas con su límite',
-  'decision simple':
-    'una lectura pasa si es {$comparison :word of=comparison} su límite; no se descuenta la incertidumbre del instrumento',
+  'decision simple': lines(
+    'una lectura pasa si es {$comparison :word of=comparison} su límite; no se descuenta la incertidumbre del',
+    'instrumento',
+  ),
   'decision guarded':
     'una lectura pasa si es {$comparison :word of=comparison} su límite, menos la incertidumbre del instrumento',
   'uncertainty known': 'incertidumbre del instrumento {$percent :figure} %',
@@ -297,14 +316,21 @@ export const pagesInSpanish = {
   'notices of': 'Avisos sobre la pértiga {$stick}',
   'notices to': 'Avisos a {$to}',
   'notices none': 'No se avisó nada desde el {$on :date}.',
-  'notices caption':
-    'Desde el {$on :date}, los más recientes primero. El número está en el asunto de cada correo; las horas son las del reloj de la base de la cuadrilla.',
+  'notices caption': lines(
+    'Desde el {$on :date}, los más recientes primero. El número está en el asunto de cada correo; las horas son las',
+    'del reloj de la base de la cuadrilla.',
+  ),
   'next notices': 'Avisos siguientes',
   'earlier notices': 'También los avisos anteriores',
-  'addresses lost':
-    '.input {$addresses :integer} .match $addresses one {{No se envía nada a 1 dirección}} * {{No se envía nada a {$addresses} direcciones}}',
-  'do addresses lost':
-    'Avise a quien la lee por teléfono o en persona. Lo que se enviaría allí va a la siguiente persona hasta que un responsable confirme que la dirección es correcta.',
+  'addresses lost': lines(
+    '.input {$addresses :integer} .match $addresses',
+    'one {{No se envía nada a 1 dirección}}',
+    '* {{No se envía nada a {$addresses} direcciones}}',
+  ),
+  'do addresses lost': lines(
+    'Avise a quien la lee por teléfono o en persona. Lo que se enviaría allí va a la siguiente persona hasta que un',
+    'responsable confirme que la dirección es correcta.',
+  ),
   'address bounced': 'el correo fue devuelto, aviso {$number}, {$when}',
   'address complained': 'quien la lee denunció nuestro correo como no deseado, aviso {$number}, {$when}',
   'address otherwise': '{$why}, aviso {$number}, {$when}',

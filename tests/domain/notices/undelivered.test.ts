@@ -125,7 +125,7 @@ describe('a hold that did not reach', () => {
     ])
   })
 
-  test('and was confirmed as read, or is over, is passed on to nobody, though the managers still hear of the address', () => {
+  test('and was confirmed as read, or is over, is passed on to nobody; the managers still hear of the address', () => {
     const managersAlone = ['not delivered: Max', 'not delivered: Mia']
     expect(told(owedForUndelivered(bounced(hold(bo)), oneCrew, { ...today, isKnown: true }))).toEqual(managersAlone)
     const over = oneCrew.map((one) => ({ ...one, lines: [{ ...line('S-1'), status: 'in service' as const }] }))

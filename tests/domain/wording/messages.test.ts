@@ -1,4 +1,6 @@
-/** Every message of the catalogue in both languages: that there is one, what it is filled with, and that it can be said. */
+/**
+ * Every message of the catalogue in both languages: that there is one, what it is filled with, and that it can be said.
+ */
 import { readdirSync } from 'node:fs'
 import { isSelectMessage, parseMessage, validate } from 'messageformat'
 import { describe, expect, test } from 'vitest'
@@ -221,12 +223,18 @@ const plurals: { readonly [name: string]: { readonly [language in Language]: One
   },
   'confirm within': {
     en: [
-      'The link opens a page with a button. Unconfirmed after 1 hour, the next person up is told. Holds, removals and recalls are safety notices: nobody can opt out of them.',
-      'The link opens a page with a button. Unconfirmed after 2 hours, the next person up is told. Holds, removals and recalls are safety notices: nobody can opt out of them.',
+      'The link opens a page with a button. Unconfirmed after 1 hour, the next person up is told. Holds, removals ' +
+        'and recalls are safety notices: nobody can opt out of them.',
+      'The link opens a page with a button. Unconfirmed after 2 hours, the next person up is told. Holds, removals ' +
+        'and recalls are safety notices: nobody can opt out of them.',
     ],
     es: [
-      'El enlace abre una página con un botón. Sin confirmar después de 1 hora, se avisa a la siguiente persona. Las retenciones, retiradas y llamadas a revisión son avisos de seguridad: nadie puede darse de baja de ellos.',
-      'El enlace abre una página con un botón. Sin confirmar después de 2 horas, se avisa a la siguiente persona. Las retenciones, retiradas y llamadas a revisión son avisos de seguridad: nadie puede darse de baja de ellos.',
+      'El enlace abre una página con un botón. Sin confirmar después de 1 hora, se avisa a la siguiente persona. ' +
+        'Las retenciones, retiradas y llamadas a revisión son avisos de seguridad: nadie puede darse de baja de ' +
+        'ellos.',
+      'El enlace abre una página con un botón. Sin confirmar después de 2 horas, se avisa a la siguiente persona. ' +
+        'Las retenciones, retiradas y llamadas a revisión son avisos de seguridad: nadie puede darse de baja de ' +
+        'ellos.',
     ],
   },
   'more people': {
