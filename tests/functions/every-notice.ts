@@ -152,7 +152,7 @@ const proposalOf = (over: Partial<ProposalTold>): Sample => ({
 const slip = { on: day('2026-02-27'), reason: 'άλλη', by: 'Ζωή' }
 
 /** One of each at least; a kind of the domain without one fails to compile. */
-export const samplesOf: { readonly [kind in NoticeKind]: readonly [Sample, ...Sample[]] } = {
+const samplesOf: { readonly [kind in NoticeKind]: readonly [Sample, ...Sample[]] } = {
   digest: [of({}), ...digests],
   hold: [of(onHold(0)), ...stopping],
   removal: [

@@ -46,10 +46,9 @@ test.each(parts)('%s: messages are filled with the same in both languages, told 
 })
 
 // a Spanish sentence with two values of one kind exchanged would be filled with the same all the same
-test('what goes from one value to another is told in the same order in both languages', () => {
-  const asked = messages.filter(({ part }) => ['ways', 'questions', 'warnings'].includes(part))
+test('values are told in the same order in both languages', () => {
   const orderOf = (text: string) => variantsOf(text).map(({ placeholders }) => placeholders.map(({ name }) => name))
-  const others = asked.filter(({ en, es }) => JSON.stringify(orderOf(es)) !== JSON.stringify(orderOf(en)))
+  const others = messages.filter(({ en, es }) => JSON.stringify(orderOf(es)) !== JSON.stringify(orderOf(en)))
   expect(others.map(({ name }) => name)).toEqual([])
 })
 
