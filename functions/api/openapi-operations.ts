@@ -104,6 +104,7 @@ export const subjects: readonly TopicOfRoutes[] = [
     operations: {
       listNotices: 'GET /v1/notices',
       recordToldInPerson: 'POST /v1/notices/:id/told',
+      remind: 'POST /v1/reminders',
       listMarkedAddresses: 'GET /v1/marked-addresses',
       clearMarkedAddress: 'POST /v1/marked-addresses/clear',
     },

@@ -330,6 +330,15 @@ export function openSticks(table: Table, keys: Keys, organisation: string) {
     return pointerWrite(stored, { key, notices: [list.number], filedElsewhere: true, now: list.now })
   }
 
+  /** The pointer to the notices of a reminder that name the stick, which itself stays as it is. */
+  function remindedWrite(
+    stored: StoredStick,
+    told: { day: CalendarDate; factId: string; numbers: readonly string[]; now: Instant },
+  ): Write {
+    const key = keys.told(stored.stickId, told.day, `reminder ${told.factId}`)
+    return pointerWrite(stored, { key, notices: told.numbers, filedElsewhere: true, now: told.now })
+  }
+
   /** Sticks that are there and read; any other number is passed over. */
   async function known(stickIds: readonly string[]): Promise<StoredStick[]> {
     return readEach(await table.getAll([...new Set(stickIds)].map((id) => keys.state(id))), asStored)
@@ -522,6 +531,7 @@ export function openSticks(table: Table, keys: Keys, organisation: string) {
     slipsAmong,
     toldWrites,
     silenceWrite,
+    remindedWrite,
     known,
     relistedWrite,
     dueToBeTold,

@@ -327,6 +327,10 @@ describe('reasons of a bench test', () => {
     'same person',
     'not to be issued',
     'not to be issued, in use',
+    'nothing to remind of',
+    'nobody to bring it in',
+    'nobody to remind',
+    'reminded already',
     'withstand too low for a procedure without a source',
   ]
 
@@ -397,7 +401,7 @@ describe('a Spanish mail', () => {
   const english =
     /\b(the|stick|sticks|status|crew|due|label|bring|why|cleared|rule|roster|notice|days?|ago|today|January|February|March|overdue|on hold|do not|please)\b/i
   const mails = noticeKinds
-    .filter((kind) => kind !== 'proposal' && kind !== 'calibration')
+    .filter((kind) => !['proposal', 'calibration', 'reminder', 'invitation'].includes(kind))
     .flatMap((kind) =>
       (['overdue', 'due soon', 'in service', 'scrapped', 'on hold'] as const).map((status) => ({ kind, status })),
     )

@@ -12,12 +12,14 @@ import { english } from '../../shared-domain/catalogue/en/language.ts'
 import { mails } from '../../shared-domain/catalogue/en/mails.ts'
 import { pages } from '../../shared-domain/catalogue/en/pages.ts'
 import { places } from '../../shared-domain/catalogue/en/places.ts'
+import { telling } from '../../shared-domain/catalogue/en/telling.ts'
 import { ways } from '../../shared-domain/catalogue/en/ways.ts'
 import { vocabulary } from '../../shared-domain/catalogue/es/vocabulary.ts'
 import type { Spoken } from '../../shared-domain/catalogue/languages.ts'
 import type { Messages, Translated } from '../../shared-domain/catalogue/say.ts'
 import { calendarEntry } from '../../shared-domain/notices/calendar-entry.ts'
 import { wordingIn } from '../../shared-domain/wording.ts'
+import { roles } from '../../shared-domain/words.ts'
 import { aStick, aTest, day, overTheLimit } from '../support/trade.ts'
 import { furnish, openHouse } from './house.ts'
 
@@ -57,10 +59,10 @@ const inPages = wordingIn<typeof places & typeof pages & typeof ways>(spoken, 'm
   recorded,
 })
 const inAnswers = wordingIn<typeof confirmation>(spoken, 'metric', each(confirmation))
-const inMails = wordingIn<typeof mails & typeof calendar & typeof ways>(
+const inMails = wordingIn<typeof mails & typeof telling & typeof calendar & typeof ways>(
   spoken,
   'metric',
-  each({ ...mails, ...calendar, ...ways }),
+  each({ ...mails, ...telling, ...calendar, ...ways }),
 )
 
 const house = openHouse()
@@ -75,12 +77,17 @@ beforeAll(async () => {
   await house.done('POST', '/v1/sticks/S-3/bench-tests', aTest({ testedOn: day('2024-03-10') }))
   const tingle = { factId: randomUUID(), occurredOn: '2026-03-02', kind: 'tingle' }
   await house.done('POST', '/v1/sticks/S-4/defects', tingle)
+  await house.done('POST', '/v1/reminders', { factId: randomUUID(), stickIds: ['S-1', 'S-3', 'S-4'] }, 'manager')
+  for (const role of roles) {
+    const who = { name: 'Mia Okafor', email: `${role}@demo.example`, role, depots: ['DEP-1'], crewId: 'CR-1' }
+    await house.call('PUT', `/v1/people/new-${role}`, { ...who, until: '2027-03-02' })
+  }
   await house.call('PUT', '/v1/policies/employer', { packs: ['us-mo-200'] }, 'manager')
 })
 
 /** What people typed, sources, units and clocks of the fixture. */
 const ownWords =
-  /\b[0-9A-Z]{4}-[0-9A-Z]{4}-[0-9A-Z]{4}\b|Quarterturn|Crew (one|two)|(North|South) yard|Ana Ferro|Bo Lind|Ines Roth|(Mia|Max|Ivo|Cy|Sol) \w+|sample value|Bench survey|Safety engineer|29 CFR[^<;]*|MO-200[^<]*|FRP|CST|µA|µS\/cm|kV|Hz|mm|(?<=\d )m\b|us-[\w-]+|(S|INS|PRC|CR|DEP)-\d|[\w.+-]+@[\w.-]+|https?:\S+|[0-9A-F]{8}-[0-9A-F-]+/gi
+  /\b[0-9A-Z]{4}-[0-9A-Z]{4}-[0-9A-Z]{4}\b|Quarterturn|demo-utility|Crew (one|two)|(North|South) yard|Ana Ferro|Bo Lind|Ines Roth|(Mia|Max|Ivo|Cy|Sol) \w+|sample value|Bench survey|Safety engineer|29 CFR[^<;]*|MO-200[^<]*|FRP|CST|µA|µS\/cm|kV|Hz|mm|(?<=\d )m\b|us-[\w-]+|(S|INS|PRC|CR|DEP)-\d|[\w.+-]+@[\w.-]+|https?:\S+|[0-9A-F]{8}-[0-9A-F-]+/gi
 const leftIn = (markup: string) =>
   markup
     .replace(/<style>.*?<\/style>/gs, '')

@@ -9,6 +9,7 @@ import { pages as englishPages } from '../../../shared-domain/catalogue/en/pages
 import { places as englishPlaces } from '../../../shared-domain/catalogue/en/places.ts'
 import { questions as englishQuestions } from '../../../shared-domain/catalogue/en/questions.ts'
 import { reasons as englishReasons } from '../../../shared-domain/catalogue/en/reasons.ts'
+import { telling as englishTelling } from '../../../shared-domain/catalogue/en/telling.ts'
 import { warnings as englishWarnings } from '../../../shared-domain/catalogue/en/warnings.ts'
 import { ways as englishWays } from '../../../shared-domain/catalogue/en/ways.ts'
 import { whys as englishWhys } from '../../../shared-domain/catalogue/en/whys.ts'
@@ -21,6 +22,7 @@ import { pagesInSpanish as spanishPages } from '../../../shared-domain/catalogue
 import { placesInSpanish as spanishPlaces } from '../../../shared-domain/catalogue/es/places.ts'
 import { questionsInSpanish as spanishQuestions } from '../../../shared-domain/catalogue/es/questions.ts'
 import { reasonsInSpanish as spanishReasons } from '../../../shared-domain/catalogue/es/reasons.ts'
+import { tellingInSpanish as spanishTelling } from '../../../shared-domain/catalogue/es/telling.ts'
 import { warningsInSpanish as spanishWarnings } from '../../../shared-domain/catalogue/es/warnings.ts'
 import { waysInSpanish as spanishWays } from '../../../shared-domain/catalogue/es/ways.ts'
 import { whysInSpanish as spanishWhys } from '../../../shared-domain/catalogue/es/whys.ts'
@@ -44,6 +46,7 @@ export const catalogue: { readonly [language in Language]: { readonly [part: str
     places: englishPlaces,
     questions: englishQuestions,
     reasons: englishReasons,
+    telling: englishTelling,
     warnings: englishWarnings,
     ways: englishWays,
     whys: englishWhys,
@@ -57,6 +60,7 @@ export const catalogue: { readonly [language in Language]: { readonly [part: str
     places: spanishPlaces,
     questions: spanishQuestions,
     reasons: spanishReasons,
+    telling: spanishTelling,
     warnings: spanishWarnings,
     ways: spanishWays,
     whys: spanishWhys,
