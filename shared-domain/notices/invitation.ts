@@ -59,7 +59,10 @@ const toldAs: { readonly [action in Action]: Ability | null } = {
   'keep addresses': 'clear addresses',
 }
 
-/** Answers what the person may do to anything at all. An ability is told where every right behind it is theirs. */
+/**
+ * Answers what the person may do to anything at all. An ability is told where every right behind it is theirs.
+ * @lintignore what each role is told is tried by itself
+ */
 export function abilitiesOf(person: Pick<Person, 'role' | 'depots' | 'crewId'>): Ability[] {
   const holder = rightsOf(person)
   const subjects = [null, holder.crewId].flatMap((crewId) =>
