@@ -93,10 +93,7 @@ export const subjects: readonly TopicOfRoutes[] = [
   {
     name: 'corrections',
     description: 'Slips put right: withdrawn, replaced, or moved to the stick that they were about.',
-    operations: {
-      correct: 'POST /v1/corrections',
-      approveCorrection: 'POST /v1/corrections/:factId/approvals',
-    },
+    operations: { correct: 'POST /v1/corrections', approveCorrection: 'POST /v1/corrections/:factId/approvals' },
   },
   {
     name: 'notices',
