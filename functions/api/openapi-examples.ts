@@ -61,6 +61,11 @@ export const examples: Readonly<Record<string, object>> = {
   ...factExamples,
   approveCorrection: {},
   recordToldInPerson: { name: 'Kai Brandt', toldOn: '2026-03-02' },
+  remind: {
+    factId: 'a5a6f5a0-3f0a-4b63-9d4f-0c1d6a7b2e19',
+    stickIds: ['S-1'],
+    note: 'Bring it on Friday, please: the bench is free',
+  },
   clearMarkedAddress: {
     email: 'lea.quint@crew-one.example',
     reason: 'The mailbox was full and is emptied',

@@ -94,10 +94,7 @@ export const subjects: readonly TopicOfRoutes[] = [
   {
     name: 'corrections',
     description: 'Slips put right: withdrawn, replaced, or moved to the stick that they were about.',
-    operations: {
-      correct: 'POST /v1/corrections',
-      approveCorrection: 'POST /v1/corrections/:factId/approvals',
-    },
+    operations: { correct: 'POST /v1/corrections', approveCorrection: 'POST /v1/corrections/:factId/approvals' },
   },
   {
     name: 'notices',
@@ -105,6 +102,7 @@ export const subjects: readonly TopicOfRoutes[] = [
     operations: {
       listNotices: 'GET /v1/notices',
       recordToldInPerson: 'POST /v1/notices/:id/told',
+      remind: 'POST /v1/reminders',
       listMarkedAddresses: 'GET /v1/marked-addresses',
       clearMarkedAddress: 'POST /v1/marked-addresses/clear',
     },

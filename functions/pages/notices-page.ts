@@ -122,11 +122,18 @@ function row(entry: LogEntry, zone: string, wording: PageWording): Markup {
   const { role } = notice.to
   return html`<tr><th scope="row">${notice.number}</th>
 <td data-label="${say('told on')}">${date(notice.day, wording)}</td>
-<td data-label="${say('what')}">${what(entry, say)}${insteadOf(notice, wording)}</td>
+<td data-label="${say('what')}">${what(entry, say)}${askedFor(notice, wording)}${insteadOf(notice, wording)}</td>
 <td data-label="${say('to')}">${reader(notice)}<span class="days">${word('role', role)}</span></td>
 <td data-label="${say('sticks')}" class="sticks">${named(notice, say)}</td>
 <td data-label="${say('sent')}">${sent(notice, zone, wording)}</td>
 <td data-label="${say('in person')}">${inPersonOf(entry, say)}</td></tr>`
+}
+
+/** Whoever asked for a reminder, and when. */
+function askedFor({ reminder }: Notice, { say }: PageWording): Markup {
+  if (reminder === undefined) return html``
+  const { by, on, at } = reminder
+  return html`<span class="below">${say('notice asked for', { by, on, at })}</span>`
 }
 
 /** A slip stays to be read, and nobody is to go by it. */

@@ -10,13 +10,13 @@ import { ways } from '../../shared-domain/catalogue/en/ways.ts'
 import type { Reader, Wording } from '../../shared-domain/wording.ts'
 import { type Speakers, wordingFor } from '../web/wording.ts'
 
-const inEnglish = { ...places, ...pages, ...ways, ...forms, ...refusing, ...registers, ...warnings } as const
+export const pageSentences = { ...places, ...pages, ...ways, ...forms, ...refusing, ...registers, ...warnings } as const
 
-export type PageSentences = typeof inEnglish
+export type PageSentences = typeof pageSentences
 export type PageWording = Wording<PageSentences>
 
 const speakers: Speakers<PageSentences> = {
-  en: async () => ({ spoken: english, own: inEnglish }),
+  en: async () => ({ spoken: english, own: pageSentences }),
   es: async () => {
     const [
       { spanish },

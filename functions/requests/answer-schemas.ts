@@ -285,6 +285,28 @@ const noticeAnswer = z
   })
   .meta({ id: 'Notice' })
 
+const reminderAnswer = z
+  .object({
+    factId: z.string(),
+    by: z.string(),
+    at: z.string(),
+    note: z.string().optional(),
+    /** sticks whose readers are written to */
+    stickIds: z.array(z.string()),
+    /** notices owed, one a reader */
+    notices: z.array(
+      z.object({
+        number: z.string(),
+        to: z.object({ name: z.string(), email: z.string(), role: z.string() }),
+        stickIds: z.array(z.string()),
+        tellInPerson: z.array(z.object({ name: z.string(), phone: z.string() })),
+      }),
+    ),
+    /** sticks of which nobody is reminded, and why */
+    leftOut: z.array(z.object({ stickId: z.string(), reason })),
+  })
+  .meta({ id: 'Reminder' })
+
 const markAnswer = z
   .object({
     email: z.string(),
@@ -411,6 +433,7 @@ const answers = {
   fact: factAnswer,
   preview: previewAnswer,
   notice: noticeAnswer,
+  reminder: reminderAnswer,
   mark: markAnswer,
   proposal,
   'sticks over': stickOver,

@@ -137,12 +137,22 @@ function silenceWrite(
   return pointerWrite(place, stored, { key, notices: [list.number], filedElsewhere: true, now: list.now })
 }
 
+/** The pointer to the notices of a reminder that name the stick, which itself stays as it is. */
+function remindedWrite(
+  place: OrganisationTable,
+  stored: StoredStick,
+  told: { day: CalendarDate; factId: string; numbers: readonly string[]; now: Instant },
+): Write {
+  const key = place.keys.told(stored.stickId, told.day, `reminder ${told.factId}`)
+  return pointerWrite(place, stored, { key, notices: told.numbers, filedElsewhere: true, now: told.now })
+}
+
 export function openSticks(table: Table, keys: Keys, organisation: string) {
   const place: OrganisationTable = { table, keys, name: organisation }
   return {
     ...sharing(place, verbsOfFacts),
     ...listsOfSticks(place),
-    ...sharing(place, { stored, known, fresh, record, recordTogether, silenceWrite, relistedWrite }),
+    ...sharing(place, { stored, known, fresh, record, recordTogether, silenceWrite, remindedWrite, relistedWrite }),
     toldWrites: (before: StoredStick, relisted: Relisted, telling: Telling) =>
       toldWrites(place, before, { ...telling, relisted }),
   }

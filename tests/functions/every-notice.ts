@@ -5,6 +5,8 @@
 import type { FleetEffect } from '../../shared-domain/loosening/effect.ts'
 import type { Way } from '../../shared-domain/loosening/way.ts'
 import {
+  type InvitationTold,
+  invitedWhys,
   type NoticeKind,
   type OwedNotice,
   type ProposalTold,
@@ -15,6 +17,7 @@ import {
 } from '../../shared-domain/notices/notice.ts'
 import { entrySlipNames, slipNames } from '../../shared-domain/slip.ts'
 import { saidOfHold } from '../../shared-domain/state/hold.ts'
+import { abilities, roles } from '../../shared-domain/words.ts'
 import { holds as everyHold, source } from '../domain/wording/every-hold.ts'
 import { day } from '../support/trade.ts'
 
@@ -209,6 +212,22 @@ const samplesOf: { readonly [kind in NoticeKind]: readonly [Sample, ...Sample[]]
       slip: { on: slip.on, reason: slip.reason, what, from: 'S-3' },
     })),
   ],
+  reminder: [
+    { ...of({}), reminder: { by: 'Ζωή', on: day('2026-03-02'), at: '09:40' } },
+    { ...of({}, onHold(0)), reminder: { by: 'Ζωή', on: day('2026-03-02'), at: '09:40', note: 'σήμερα' } },
+  ],
+  invitation: [
+    invitationOf({}),
+    ...roles.map((role) => invitationOf({ role })),
+    ...invitedWhys.map((why) => invitationOf({ why, by: 'Ζωή', ask: { name: 'Άνα', email: 'ana@crew.example' } })),
+    invitationOf({ depots: ['Άνω'], crew: 'Κάτω', until: day('2026-04-02') }),
+  ],
+}
+
+function invitationOf(over: Partial<InvitationTold>): Sample {
+  const { role = 'crew' } = over
+  const invited: InvitationTold = { why: 'entered', organisation: 'demo-utility', role, may: abilities, depots: ['*'] }
+  return { lines: [], invitation: { ...invited, ...over } }
 }
 
 function reader(): OwedNotice['to'] {

@@ -330,6 +330,10 @@ describe('reasons of a bench test', () => {
     'same person',
     'not to be issued',
     'not to be issued, in use',
+    'nothing to remind of',
+    'nobody to bring it in',
+    'nobody to remind',
+    'reminded already',
     'withstand too low for a procedure without a source',
   ]
 
@@ -402,7 +406,7 @@ describe('a Spanish mail', () => {
     'January|February|March|overdue|on hold|do not|please'
   const english = new RegExp(`\\b(${words})\\b`, 'i')
   const mails = noticeKinds
-    .filter((kind) => kind !== 'proposal' && kind !== 'calibration')
+    .filter((kind) => !['proposal', 'calibration', 'reminder', 'invitation'].includes(kind))
     .flatMap((kind) =>
       (['overdue', 'due soon', 'in service', 'scrapped', 'on hold'] as const).map((status) => ({ kind, status })),
     )

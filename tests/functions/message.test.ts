@@ -66,6 +66,8 @@ const lineFor: { readonly [kind in NoticeKind]: StickLine } = {
   proposal: held,
   calibration: held,
   'put right': back,
+  reminder: overdue,
+  invitation: overdue,
   'date brought forward': { ...overdue, status: 'due soon', daysLeft: 20, broughtForwardFrom: day('2027-03-01') },
 }
 
@@ -138,8 +140,9 @@ function musts(kind: NoticeKind, one: StickLine): string[] {
   ]
 }
 
-/** A proposal names no stick: `proposals.test.ts` reads its mail. */
-const aboutSticks = noticeKinds.filter((kind) => kind !== 'proposal' && kind !== 'calibration')
+/** Others say in a part of their own what they are about: `proposals.test.ts` and `message-telling.test.ts` read them. */
+const sayThemselves: readonly NoticeKind[] = ['proposal', 'calibration', 'reminder', 'invitation']
+const aboutSticks = noticeKinds.filter((kind) => !sayThemselves.includes(kind))
 
 describe.each(aboutSticks)('a notice of the kind %s, read back from the mail', (kind) => {
   test('goes to one person at the right address, with its number in a header of its own', async () => {

@@ -6,6 +6,7 @@ import { type AnswersParts, buildAnswers } from '../../functions/answers/answers
 import { messageOf } from '../../functions/deliver-notices/message.ts'
 import { buildFeed } from '../../functions/feed/feed.ts'
 import { buildPages } from '../../functions/pages/pages.ts'
+import { type PageSentences, pageSentences } from '../../functions/pages/wording.ts'
 import { organisationTable } from '../../functions/store/keys.ts'
 import { type Notice, noticeNumber, noticeWrite } from '../../functions/store/notices.ts'
 import { confirmationPath } from '../../functions/web/confirmation-link.ts'
@@ -14,8 +15,7 @@ import { calendar } from '../../shared-domain/catalogue/en/calendar.ts'
 import { confirmation } from '../../shared-domain/catalogue/en/confirmation.ts'
 import { english } from '../../shared-domain/catalogue/en/language.ts'
 import { mails } from '../../shared-domain/catalogue/en/mails.ts'
-import { pages } from '../../shared-domain/catalogue/en/pages.ts'
-import { places } from '../../shared-domain/catalogue/en/places.ts'
+import { telling } from '../../shared-domain/catalogue/en/telling.ts'
 import { ways } from '../../shared-domain/catalogue/en/ways.ts'
 import { vocabulary } from '../../shared-domain/catalogue/es/vocabulary.ts'
 import type { Spoken } from '../../shared-domain/catalogue/languages.ts'
@@ -23,6 +23,7 @@ import type { Messages, Translated } from '../../shared-domain/catalogue/say.ts'
 import { calendarEntry } from '../../shared-domain/notices/calendar-entry.ts'
 import { noticeKinds } from '../../shared-domain/notices/notice.ts'
 import { type Wording, wordingIn } from '../../shared-domain/wording.ts'
+import { roles } from '../../shared-domain/words.ts'
 import { aStick, aTest, day, overTheLimit } from '../support/trade.ts'
 import { everyNotice } from './every-notice.ts'
 import { demo, furnish, openHouse } from './house.ts'
@@ -58,10 +59,7 @@ const spoken: Spoken = {
   vocabulary: Object.fromEntries(words),
   core: { ...each(english.core), recorded },
 }
-const inPages = wordingIn<typeof places & typeof pages & typeof ways>(spoken, 'metric', {
-  ...each({ ...places, ...pages, ...ways }),
-  recorded,
-})
+const inPages = wordingIn<PageSentences>(spoken, 'metric', { ...each(pageSentences), recorded })
 
 const house = openHouse()
 const made = buildPages({ open: () => house.organisation(), clock: house.clock, wordingFor: async () => inPages })
@@ -74,6 +72,11 @@ beforeAll(async () => {
   await house.done('POST', '/v1/sticks/S-3/bench-tests', aTest({ testedOn: day('2024-03-10') }))
   const tingle = { factId: randomUUID(), occurredOn: '2026-03-02', kind: 'tingle' }
   await house.done('POST', '/v1/sticks/S-4/defects', tingle)
+  await house.done('POST', '/v1/reminders', { factId: randomUUID(), stickIds: ['S-1', 'S-3', 'S-4'] }, 'manager')
+  for (const role of roles) {
+    const who = { name: 'Mia Okafor', email: `${role}@demo.example`, role, depots: ['DEP-1'], crewId: 'CR-1' }
+    await house.call('PUT', `/v1/people/new-${role}`, { ...who, until: '2027-03-02' })
+  }
   await house.call('PUT', '/v1/policies/employer', { packs: ['us-mo-200'] }, 'manager')
 })
 
@@ -91,7 +94,7 @@ async function sampleNotices(): Promise<Notice[]> {
 
 /** What people typed, sources, units and clocks of the fixture. */
 const ownWords =
-  /\b[0-9A-Z]{4}-[0-9A-Z]{4}-[0-9A-Z]{4}\b|Quarterturn|Crew (one|two)|(North|South) yard|Ana Ferro|Bo Lind|Ines Roth|(Mia|Max|Ivo|Cy|Sol) \w+|sample value|Bench survey|Safety engineer|29 CFR[^<;]*|SAMPLE|\btip\b|UTC|L-[79]|MO-200[^<]*|FRP|CST|µA|µS\/cm|kV|Hz|mm|(?<=\d )m\b|us-[\w-]+|(S|INS|PRC|CR|DEP)-\d|[\w.+-]+@[\w.-]+|https?:\S+|[0-9A-F]{8}-[0-9A-F-]+/gi
+  /\b[0-9A-Z]{4}-[0-9A-Z]{4}-[0-9A-Z]{4}\b|Quarterturn|demo-utility|Crew (one|two)|(North|South) yard|Ana Ferro|Bo Lind|Ines Roth|(Mia|Max|Ivo|Cy|Sol) \w+|sample value|Bench survey|Safety engineer|29 CFR[^<;]*|SAMPLE|\btip\b|UTC|L-[79]|MO-200[^<]*|FRP|CST|µA|µS\/cm|kV|Hz|mm|(?<=\d )m\b|us-[\w-]+|(S|INS|PRC|CR|DEP)-\d|[\w.+-]+@[\w.-]+|https?:\S+|[0-9A-F]{8}-[0-9A-F-]+/gi
 const leftIn = (markup: string) =>
   markup
     .replace(/<style>.*?<\/style>/gs, '')
@@ -136,7 +139,11 @@ const unsaid = (names: ReadonlySet<string>, ...parts: readonly Messages[]) =>
   parts.flatMap((own) => Object.keys(own)).filter((name) => !names.has(name))
 
 const inMails = heard(
-  wordingIn<typeof mails & typeof calendar & typeof ways>(spoken, 'metric', each({ ...mails, ...calendar, ...ways })),
+  wordingIn<typeof mails & typeof telling & typeof calendar & typeof ways>(
+    spoken,
+    'metric',
+    each({ ...mails, ...telling, ...calendar, ...ways }),
+  ),
 )
 const links = { pagesUrl: 'https://pages.example', answersUrl: 'https://answers.example' }
 

@@ -182,6 +182,8 @@ export function keysDrawn(): { readonly [entity in Entity]: Key } {
     reindexed: keys.reindexed('{depot}'),
     'crew followed': keys.crewFollowed('{crew}'),
     'edition correction': keys.editionCorrection('{factId}'),
+    reminder: keys.reminder('{factId}'),
+    'newest reminders': keys.newestReminders(),
   }
 }
 

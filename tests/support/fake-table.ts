@@ -32,6 +32,8 @@ export interface FakeTable extends Table {
   settled(): void
   /** items written, changed and put aside since the table was made */
   written(): number
+  /** items that a test has no use for are gone as if nobody had written them */
+  forget(isOfNoUse: (item: Item) => boolean): void
   /** everything that lies in it, to be read only */
   items(): readonly Item[]
 }
@@ -194,6 +196,13 @@ export function fakeTable(kept: readonly Item[] = [], copiesOfEach = Number.POSI
       shown = journal.length
     },
     written: () => forgotten + journal.length,
+    forget(isOfNoUse) {
+      for (const [place, item] of store) {
+        if (!isOfNoUse(item)) continue
+        store.delete(place)
+        partitions.replace(place, item, undefined)
+      }
+    },
     items: () => [...store.values()],
   }
 }
@@ -380,10 +389,10 @@ function partitionsOf(store: ReadonlyMap<string, Item>) {
   const all = new Map<string, Map<string, Item>>()
   const nameOf = (attribute: string, value: unknown) => `${attribute} ${value}`
 
-  function replace(place: string, before: Item | undefined, after: Item): void {
+  function replace(place: string, before: Item | undefined, after: Item | undefined): void {
     for (const attribute of partitionNames) {
       if (before !== undefined) all.get(nameOf(attribute, before[attribute]))?.delete(place)
-      if (after[attribute] === undefined) continue
+      if (after?.[attribute] === undefined) continue
       const name = nameOf(attribute, after[attribute])
       const known = all.get(name) ?? new Map<string, Item>()
       all.set(name, known.set(place, after))

@@ -145,5 +145,10 @@ export const reasons = {
     'Who did or recorded the test that it passed, or judged it again, cannot release it; a second person can',
   'not to be issued': 'It is {$status :word of=status}, and cannot be issued.',
   'not to be issued, in use': 'In use it would be {$status :word of=status}, and cannot be issued.',
+  'nothing to remind of': 'Stick {$stick} is {$status :word of=status}: there is nothing to remind anybody of.',
+  'nobody to bring it in':
+    'Stick {$stick} is {$status :word of=status}, and nobody has it out: there is nobody to bring it in.',
+  'nobody to remind': 'Stick {$stick}: nobody of its crew, and nobody above it, has a mail address on the registers.',
+  'reminded already': 'Stick {$stick}: {$by} had its readers reminded less than an hour ago, at {$at}.',
   unknown: 'a reason that this version of the service has no words for ({$code})',
 } as const

@@ -158,5 +158,11 @@ export const reasonsInSpanish = {
     'Quien hizo o registró la prueba que superó, o la juzgó de nuevo, no puede liberarla; una segunda persona sí',
   'not to be issued': 'Está {$status :word of=status} y no puede entregarse.',
   'not to be issued, in use': 'En uso estaría {$status :word of=status} y no puede entregarse.',
+  'nothing to remind of': 'La pértiga {$stick} está {$status :word of=status}: no hay nada que recordarle a nadie.',
+  'nobody to bring it in':
+    'La pértiga {$stick} está {$status :word of=status} y nadie la tiene fuera: no hay quien deba traerla.',
+  'nobody to remind':
+    'La pértiga {$stick}: nadie de su cuadrilla ni por encima de ella tiene una dirección de correo en los registros.',
+  'reminded already': 'La pértiga {$stick}: {$by} hizo recordarla hace menos de una hora, a las {$at}.',
   unknown: 'un motivo que esta versión del servicio no sabe expresar ({$code})',
 } as const satisfies { readonly [name in keyof typeof english]: string }

@@ -195,7 +195,9 @@ test.each<[NoticeKind, readonly string[]]>([
   ['return', fit],
   ['digest', [...fit, 'overdue']],
   ['date brought forward', [...fit, 'overdue']],
+  ['reminder', ['due soon', 'overdue', ...heldBack]],
   ['used while unfit', standings],
+  ['invitation', standings],
   ['report', standings],
   ['not delivered', standings],
 ])('%s still holds of a stick that is by now %j', (kind, by) => {

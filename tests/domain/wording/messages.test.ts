@@ -193,6 +193,10 @@ const plurals: { readonly [name: string]: { readonly [language in Language]: One
       '2 pértigas vencidas: no las use; al banco de pruebas: 7',
     ],
   },
+  'subject held': {
+    en: ['1 stick must not be used', '2 sticks must not be used'],
+    es: ['1 pértiga no debe usarse', '2 pértigas no deben usarse'],
+  },
   'subject lent': {
     en: ['1 stick lent out is not back', '2 sticks lent out are not back'],
     es: ['1 pértiga prestada no ha vuelto', '2 pértigas prestadas no han vuelto'],

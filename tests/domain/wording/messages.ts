@@ -13,6 +13,7 @@ import { questions as englishQuestions } from '../../../shared-domain/catalogue/
 import { reasons as englishReasons } from '../../../shared-domain/catalogue/en/reasons.ts'
 import { refusing as englishRefusals } from '../../../shared-domain/catalogue/en/refusals.ts'
 import { registers as englishRegisters } from '../../../shared-domain/catalogue/en/registers.ts'
+import { telling as englishTelling } from '../../../shared-domain/catalogue/en/telling.ts'
 import { warnings as englishWarnings } from '../../../shared-domain/catalogue/en/warnings.ts'
 import { ways as englishWays } from '../../../shared-domain/catalogue/en/ways.ts'
 import { whys as englishWhys } from '../../../shared-domain/catalogue/en/whys.ts'
@@ -29,6 +30,7 @@ import { questionsInSpanish as spanishQuestions } from '../../../shared-domain/c
 import { reasonsInSpanish as spanishReasons } from '../../../shared-domain/catalogue/es/reasons.ts'
 import { refusingInSpanish as spanishRefusals } from '../../../shared-domain/catalogue/es/refusals.ts'
 import { registersInSpanish as spanishRegisters } from '../../../shared-domain/catalogue/es/registers.ts'
+import { tellingInSpanish as spanishTelling } from '../../../shared-domain/catalogue/es/telling.ts'
 import { warningsInSpanish as spanishWarnings } from '../../../shared-domain/catalogue/es/warnings.ts'
 import { waysInSpanish as spanishWays } from '../../../shared-domain/catalogue/es/ways.ts'
 import { whysInSpanish as spanishWhys } from '../../../shared-domain/catalogue/es/whys.ts'
@@ -56,6 +58,7 @@ export const catalogue: { readonly [language in Language]: { readonly [part: str
     reasons: englishReasons,
     registers: englishRegisters,
     refusals: englishRefusals,
+    telling: englishTelling,
     warnings: englishWarnings,
     ways: englishWays,
     whys: englishWhys,
@@ -73,6 +76,7 @@ export const catalogue: { readonly [language in Language]: { readonly [part: str
     reasons: spanishReasons,
     registers: spanishRegisters,
     refusals: spanishRefusals,
+    telling: spanishTelling,
     warnings: spanishWarnings,
     ways: spanishWays,
     whys: spanishWhys,
