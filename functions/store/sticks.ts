@@ -80,12 +80,20 @@ interface Stretch {
   readonly from: string
   readonly to: string
   readonly limit: number
+  /** read from its end, which is then left out */
+  readonly back?: boolean
 }
 
 export interface StickPage {
   readonly sticks: readonly StoredStick[]
-  /** the key to go on from; null when there is no more */
+  /** the key to go on from, or backwards the one to go on before; null when there is no more */
   readonly next: string | null
+}
+
+/** Numbers of sticks as keys alone tell them. */
+export interface NumberPage {
+  readonly stickIds: readonly string[]
+  readonly isAll: boolean
 }
 
 /** An earlier build may have left out what is not named here. */
@@ -438,23 +446,26 @@ export function openSticks(table: Table, keys: Keys, organisation: string) {
     return (await table.getAll(stickIds.map((id) => keys.state(id)))).map(asStored)
   }
 
-  async function stickPage(range: Range & { readonly between: readonly [string, string, string] }): Promise<StickPage> {
+  /** Both bounds of a range are read, so one key more is asked for where the last of them is to be left out. */
+  async function placesIn(index: Range, [sort, { from, to, limit, back = false }]: readonly [string, Stretch]) {
+    const range = { ...index, between: [sort, from, to] as const, descending: back, limit: back ? limit + 1 : limit }
     const { items, next } = await table.page(range)
-    const last = items.at(-1)?.[range.between[0]]
+    const last = items.at(-1)?.[sort]
     return {
-      sticks: readEach(items, asStored),
-      next: next === undefined || last === undefined ? null : justAfter(String(last)),
+      items: back ? items.filter((one) => one[sort] !== to) : items,
+      next: next === undefined || last === undefined ? null : back ? String(last) : justAfter(String(last)),
     }
+  }
+
+  async function stickPage(index: Range, part: readonly [string, Stretch]): Promise<StickPage> {
+    const { items, next } = await placesIn(index, part)
+    return { sticks: readEach(items, asStored), next }
   }
 
   /** Sticks lent out, whatever their status, the soonest to be back first. */
   function lentPage(depotId: string | null, range: Stretch): Promise<StickPage> {
-    return stickPage({
-      index: 'by-depot-return',
-      partition: ['depotLentKey', keys.depotLent(depotId)],
-      between: ['returnSort', range.from, range.to],
-      limit: range.limit,
-    })
+    const partition = ['depotLentKey', keys.depotLent(depotId)] as const
+    return stickPage({ index: 'by-depot-return', partition }, ['returnSort', range])
   }
 
   /** Counts the keys there, no further than the limit. */
@@ -477,12 +488,8 @@ export function openSticks(table: Table, keys: Keys, organisation: string) {
   }
 
   function standingPage(depotId: string | null, group: StandingGroup, range: Stretch): Promise<StickPage> {
-    return stickPage({
-      index: 'by-depot-standing',
-      partition: ['depotStandingKey', keys.depotStanding(depotId, group)],
-      between: ['standingSort', range.from, range.to],
-      limit: range.limit,
-    })
+    const partition = ['depotStandingKey', keys.depotStanding(depotId, group)] as const
+    return stickPage({ index: 'by-depot-standing', partition }, ['standingSort', range])
   }
 
   /**
@@ -491,19 +498,44 @@ export function openSticks(table: Table, keys: Keys, organisation: string) {
    */
   async function crewPage(crewId: string, range: Stretch): Promise<StickPage> {
     const crewKey = keys.crewSticks(crewId)
-    const { items, next } = await table.page({
-      index: 'by-crew-standing',
-      partition: ['crewKey', crewKey],
-      between: ['standingSort', range.from, range.to],
-      limit: range.limit,
-    })
+    const partition = ['crewKey', crewKey] as const
+    const { items, next } = await placesIn({ index: 'by-crew-standing', partition }, ['standingSort', range])
     const found = new Map((await table.getAll(items)).map((item) => [item.pk, item]))
     const present = items.flatMap(({ pk }) => found.get(pk) ?? []).filter((item) => item.crewKey === crewKey)
-    const last = items.at(-1)?.standingSort
-    return {
-      sticks: readEach(present, asStored),
-      next: next === undefined || last === undefined ? null : justAfter(String(last)),
-    }
+    return { sticks: readEach(present, asStored), next }
+  }
+
+  /** Reads keys alone, no more than `most`, in whatever order they lie. */
+  async function numbersIn(range: Range, most: number): Promise<NumberPage> {
+    const items: Item[] = []
+    let after: Record<string, unknown> | undefined
+    do {
+      const page = await table.page({ ...range, limit: most - items.length, after })
+      items.push(...page.items)
+      after = page.next
+    } while (after !== undefined && items.length < most)
+    return { stickIds: items.map(({ pk }) => pk.slice(keys.stick('').length)), isAll: after === undefined }
+  }
+
+  /** Numbers of the sticks of a maker's lot. */
+  function numbersOfLot(lot: string, most: number): Promise<NumberPage> {
+    return numbersIn({ index: 'by-lot', partition: ['lotKey', keys.lot(lot)] }, most)
+  }
+
+  function numbersOfCrew(crewId: string, most: number): Promise<NumberPage> {
+    return numbersIn({ index: 'by-crew-standing', partition: ['crewKey', keys.crewSticks(crewId)] }, most)
+  }
+
+  /**
+   * Numbers of the sticks at a depot of which somebody is to be told some day, by the ladder or by a change of their
+   * standing: all that have a due date.
+   */
+  async function numbersToBeTold(depotId: string | null, most: number): Promise<NumberPage> {
+    const parts = [keys.depotTell(depotId), keys.depotChange(depotId)].map((key) =>
+      numbersIn({ index: 'by-depot-next-tell', partition: ['depotTellKey', key] }, most),
+    )
+    const pages = await Promise.all(parts)
+    return { stickIds: pages.flatMap(({ stickIds }) => stickIds), isAll: pages.every(({ isAll }) => isAll) }
   }
 
   return {
@@ -531,6 +563,9 @@ export function openSticks(table: Table, keys: Keys, organisation: string) {
     standingPage,
     crewPage,
     lentPage,
+    numbersOfLot,
+    numbersOfCrew,
+    numbersToBeTold,
     standingCount,
     crewCount,
   }
