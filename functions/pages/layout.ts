@@ -5,8 +5,10 @@ import { html, raw } from 'hono/html'
 import type { Markup, WebDocument } from '../web/web-page.ts'
 import type { PageWording } from './wording.ts'
 
-/** The file lies beside the source, and beside the bundle too. */
-const stylesheet = readFileSync(join(import.meta.dirname, 'pages.css'), 'utf8')
+/** The files lie beside the source, and beside the bundle too. */
+const stylesheet = ['pages.css', 'morning.css']
+  .map((file) => readFileSync(join(import.meta.dirname, file), 'utf8'))
+  .join('\n')
 
 interface Content {
   readonly title: string
@@ -21,7 +23,10 @@ export function documentOf({ title, main, here }: Content, { say, language }: Pa
 <header><a class="name" href="/roster">Quarterturn</a><span>${say('what this is')}</span>
 <nav aria-label="${say('lists')}">
 ${link('/roster', 'roster')}${link('/notices', 'notices')}${link('/proposals', 'changes')}
-</nav></header>
+</nav>
+<form class="find" role="search" method="get" action="/roster"><label><span class="unseen">${say('find stick')}</span>
+<input type="search" name="q" placeholder="${say('find hint')}" maxlength="64" autocomplete="off" spellcheck="false"></label>
+<button>${say('find')}</button></form></header>
 <main id="main">
 ${main}
 </main>

@@ -13,14 +13,16 @@
  * The day and the rules of the depot where a stick lies tell how it stands, on every list.
  */
 import { addDays, type CalendarDate } from '../../shared-domain/calendar.ts'
+import { registerIdPattern } from '../../shared-domain/identifier-pattern.ts'
 import { lentUntil, noDueDate, placeIn, type StandingGroup } from '../../shared-domain/listing.ts'
 import { dueSoonDays, type Rules } from '../../shared-domain/policy/rules.ts'
+import { may } from '../../shared-domain/rights.ts'
 import { mayBeUsed, mustNotBeUsed } from '../../shared-domain/state/use.ts'
 import { type Status, statuses } from '../../shared-domain/words.ts'
 import { justAfter, type StickPage } from '../store/sticks.ts'
 import type { Asker } from './asker.ts'
 import type { Searched } from './found.ts'
-import { everything, type Shelf, shelvesFor, sticksOnPage, type Where, type Whole } from './shelves.ts'
+import { everything, type Shelf, shelvesFor, sticksAtOnce, type Where, type Whole } from './shelves.ts'
 import { type SilentPerson, silentAbout } from './silent.ts'
 
 export interface RosterFilter extends Where {
@@ -86,10 +88,12 @@ export async function rosterAndCountsFor(
 }
 
 /** A page with what a manager's morning begins with. */
-export interface Morning extends RosterPage {
+export interface RosterMorning extends RosterPage {
   readonly band: Band
   /** the number of all rows of the list; null where it is not known */
   readonly total: Count | null
+  /** of what was looked for, what is on no list since it is out of use for good, unless that was asked for */
+  readonly gone: RosterCounts<(typeof goneStatuses)[number]> | null
 }
 
 /** Numbers of a depot or crew, or of all that the caller may read, whatever else the list is narrowed by. */
@@ -100,25 +104,41 @@ export interface Band extends RosterCounts<(typeof bandStatuses)[number]> {
   readonly soonDays: number | null
 }
 
+const goneStatuses = ['removed from service', 'scrapped'] as const
 const bandStatuses = ['overdue', 'on hold', 'due soon', 'awaiting first test'] as const
 
-export async function morningFor(asker: Asker, query: RosterQuery): Promise<Morning> {
+export async function morningFor(asker: Asker, query: RosterQuery): Promise<RosterMorning> {
   const { depotId, crewId } = query
   const shelves = await shelvesFor(asker, whereOf(query))
   const isWhole = query.part === undefined && query.lot === undefined && query.store === undefined
   const ofAll = isWhole ? shelves : await shelvesFor(asker, { depotId, crewId })
-  const [page, counts, urgent, total] = await Promise.all([
+  const [page, counts, urgent, total, gone] = await Promise.all([
     pageOf(shelves, query),
     countsOn(ofAll, bandStatuses),
     counted(ofAll, countUrgent),
     totalOf(shelves, query),
+    query.status === undefined && shelves.some(({ lies }) => lies === 'found') ? countsOn(shelves, goneStatuses) : null,
   ])
   const [shelf] = ofAll
   return {
     ...page,
     total,
+    gone,
     band: { ...counts, urgent, soonDays: shelf?.rules.entered ? dueSoonDays(shelf.rules) : null },
   }
+}
+
+/** Answers the stick that is asked for by its whole number, in capitals or not, and by nothing besides. */
+export async function exactlyOne(
+  { organisation, caller }: Asker,
+  { part, ...others }: RosterFilter,
+): Promise<string | undefined> {
+  if (part === undefined || !registerIdPattern.test(part) || Object.values(others).some(Boolean)) return undefined
+  const known = await organisation.sticks.known([part, part.toUpperCase(), part.toLowerCase()])
+  const [one, ...more] = known.filter(({ state: { crewId }, depotId }) =>
+    may(caller, 'read a stick', { crewId, depotId }),
+  )
+  return more.length === 0 ? one?.stickId : undefined
 }
 
 /** The store asked for is a depot's, and so the depot. Where another depot is asked for besides, nothing lies there. */
@@ -267,7 +287,7 @@ async function fill(shelf: Shelf, stretch: Stretch, wanted: Wanted): Promise<Fil
   let looked = 0
   let range = rangeFrom(stretch, wanted)
   while (range !== null && !isDone()) {
-    const limit = sorted && !isSieved ? wanted.wanted - rows.length : sticksOnPage
+    const limit = sorted && !isSieved ? wanted.wanted - rows.length : sticksAtOnce
     const page: StickPage = await shelf.read(group, { from: range[0], to: range[1], limit, back })
     const sticks = page.sticks.map((stored) => ({ stored, ...shelf.standingOf(stored) }))
     rows.push(...sticks.flatMap((one) => rowOf(one, shelf, wanted)))

@@ -47,7 +47,7 @@ export interface Whole extends Stands {
 type Stretched = Parameters<Organisation['sticks']['crewPage']>[1]
 
 /** How many sticks are read at once where a list is read whole. */
-export const sticksOnPage = 200
+export const sticksAtOnce = 200
 export const everything: readonly [from: string, to: string] = ['0', '~']
 
 /** The part of a fleet that is asked for; all that the caller may read where it is empty. */
@@ -140,7 +140,7 @@ function withWhole(groups: readonly StandingGroup[], shelf: Omit<Shelf, 'whole'>
 async function allOf({ read, standingOf }: Omit<Shelf, 'whole'>, group: StandingGroup): Promise<Whole[]> {
   const found: Whole[] = []
   for (let from: string | null = everything[0]; from !== null; ) {
-    const page: StickPage = await read(group, { from, to: everything[1], limit: sticksOnPage })
+    const page: StickPage = await read(group, { from, to: everything[1], limit: sticksAtOnce })
     found.push(...page.sticks.map((stored) => ({ stored, ...standingOf(stored) })))
     from = page.next
   }

@@ -61,7 +61,7 @@ function wordsOf(markup: string): string {
     .replace(/<[^>]*>/g, ' ')
     .replace(/“[^”]*” \(texto original en inglés\)/g, '')
     .replace(
-      /29 CFR[^<\s]*|MO-200[^<]*?2|sample value|Bench survey|Safety engineer|Quarterturn|Crew two|(?:North|South) yard|tip|base/g,
+      /29 CFR[^<\s]*|MO-200[^<]*?2|sample value|Bench survey|Safety engineer|Quarterturn|demo-utility|Crew two|(?:North|South) yard|tip|base/g,
       '',
     )
 }
@@ -77,6 +77,8 @@ async function page(path: string, headers: Record<string, string> = spanish) {
 const paths = () => [
   '/roster',
   '/roster?status=on+hold',
+  '/roster?q=E&group=crew',
+  '/roster?store=DEP-1&lot=L&lent=true',
   ...['FAILED', 'HELD', 'SOON', 'NEW', 'GONE', 'TELE', 'nobody'].map((id) => `/sticks/${id}`),
   `/sticks/FAILED/bench-tests/${failing}`,
   `/sticks/TELE/bench-tests/${telescoping}`,

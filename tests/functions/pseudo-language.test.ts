@@ -10,6 +10,7 @@ import { calendar } from '../../shared-domain/catalogue/en/calendar.ts'
 import { confirmation } from '../../shared-domain/catalogue/en/confirmation.ts'
 import { english } from '../../shared-domain/catalogue/en/language.ts'
 import { mails } from '../../shared-domain/catalogue/en/mails.ts'
+import { morning } from '../../shared-domain/catalogue/en/morning.ts'
 import { pages } from '../../shared-domain/catalogue/en/pages.ts'
 import { places } from '../../shared-domain/catalogue/en/places.ts'
 import { ways } from '../../shared-domain/catalogue/en/ways.ts'
@@ -52,8 +53,8 @@ const spoken: Spoken = {
   vocabulary: Object.fromEntries(words),
   core: { ...each(english.core), recorded },
 }
-const inPages = wordingIn<typeof places & typeof pages & typeof ways>(spoken, 'metric', {
-  ...each({ ...places, ...pages, ...ways }),
+const inPages = wordingIn<typeof places & typeof pages & typeof morning & typeof ways>(spoken, 'metric', {
+  ...each({ ...places, ...pages, ...morning, ...ways }),
   recorded,
 })
 const inAnswers = wordingIn<typeof confirmation>(spoken, 'metric', each(confirmation))
@@ -80,7 +81,7 @@ beforeAll(async () => {
 
 /** What people typed, sources, units and clocks of the fixture. */
 const ownWords =
-  /\b[0-9A-Z]{4}-[0-9A-Z]{4}-[0-9A-Z]{4}\b|Quarterturn|Crew (one|two)|(North|South) yard|Ana Ferro|Bo Lind|Ines Roth|(Mia|Max|Ivo|Cy|Sol) \w+|sample value|Bench survey|Safety engineer|29 CFR[^<;]*|MO-200[^<]*|FRP|CST|µA|µS\/cm|kV|Hz|mm|(?<=\d )m\b|us-[\w-]+|(S|INS|PRC|CR|DEP)-\d|[\w.+-]+@[\w.-]+|https?:\S+|[0-9A-F]{8}-[0-9A-F-]+/gi
+  /\b[0-9A-Z]{4}-[0-9A-Z]{4}-[0-9A-Z]{4}\b|Quarterturn|demo-utility|Crew (one|two)|(North|South) yard|Ana Ferro|Bo Lind|Ines Roth|(Mia|Max|Ivo|Cy|Sol) \w+|sample value|Bench survey|Safety engineer|29 CFR[^<;]*|MO-200[^<]*|FRP|CST|µA|µS\/cm|kV|Hz|mm|(?<=\d )m\b|us-[\w-]+|(S|INS|PRC|CR|DEP)-\d|[\w.+-]+@[\w.-]+|https?:\S+|[0-9A-F]{8}-[0-9A-F-]+/gi
 const leftIn = (markup: string) =>
   markup
     .replace(/<style>.*?<\/style>/gs, '')
@@ -94,6 +95,10 @@ test('no page says a word past the catalogue', async () => {
   const tested = `/sticks/S-2/bench-tests/${failing.factId}`
   const paths = [
     '/roster',
+    '/roster?status=scrapped',
+    '/roster?q=S&group=crew',
+    '/roster?store=DEP-1&lot=L',
+    '/roster.csv',
     '/sticks/S-1',
     '/sticks/S-2',
     '/sticks/S-3',

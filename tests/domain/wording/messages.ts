@@ -5,6 +5,7 @@ import { confirmation as englishConfirmation } from '../../../shared-domain/cata
 import { holds as englishHolds } from '../../../shared-domain/catalogue/en/holds.ts'
 import { english } from '../../../shared-domain/catalogue/en/language.ts'
 import { mails as englishMails } from '../../../shared-domain/catalogue/en/mails.ts'
+import { morning as englishMorning } from '../../../shared-domain/catalogue/en/morning.ts'
 import { pages as englishPages } from '../../../shared-domain/catalogue/en/pages.ts'
 import { places as englishPlaces } from '../../../shared-domain/catalogue/en/places.ts'
 import { questions as englishQuestions } from '../../../shared-domain/catalogue/en/questions.ts'
@@ -17,6 +18,7 @@ import { confirmationInSpanish as spanishConfirmation } from '../../../shared-do
 import { holdsInSpanish as spanishHolds } from '../../../shared-domain/catalogue/es/holds.ts'
 import { spanish } from '../../../shared-domain/catalogue/es/language.ts'
 import { mailsInSpanish as spanishMails } from '../../../shared-domain/catalogue/es/mails.ts'
+import { morningInSpanish as spanishMorning } from '../../../shared-domain/catalogue/es/morning.ts'
 import { pagesInSpanish as spanishPages } from '../../../shared-domain/catalogue/es/pages.ts'
 import { placesInSpanish as spanishPlaces } from '../../../shared-domain/catalogue/es/places.ts'
 import { questionsInSpanish as spanishQuestions } from '../../../shared-domain/catalogue/es/questions.ts'
@@ -40,6 +42,7 @@ export const catalogue: { readonly [language in Language]: { readonly [part: str
     confirmation: englishConfirmation,
     holds: englishHolds,
     mails: englishMails,
+    morning: englishMorning,
     pages: englishPages,
     places: englishPlaces,
     questions: englishQuestions,
@@ -53,6 +56,7 @@ export const catalogue: { readonly [language in Language]: { readonly [part: str
     confirmation: spanishConfirmation,
     holds: spanishHolds,
     mails: spanishMails,
+    morning: spanishMorning,
     pages: spanishPages,
     places: spanishPlaces,
     questions: spanishQuestions,
