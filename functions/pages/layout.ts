@@ -6,7 +6,7 @@ import type { Markup, WebDocument } from '../web/web-page.ts'
 import type { PageWording } from './wording.ts'
 
 /** The files lie beside the source, and beside the bundle too. What comes later wins. */
-const sheets = ['pages', 'acts', 'registers']
+const sheets = ['pages', 'acts', 'registers', 'morning']
 const stylesheet = sheets.map((name) => readFileSync(join(import.meta.dirname, `${name}.css`), 'utf8')).join('\n')
 
 interface Content {
@@ -22,7 +22,10 @@ export function documentOf({ title, main, here }: Content, { say, language }: Pa
 <header><a class="name" href="/roster">Quarterturn</a><span>${say('what this is')}</span>
 <nav aria-label="${say('lists')}">
 ${link('/roster', 'roster')}${link('/notices', 'notices')}${link('/proposals', 'changes')} ${link('/registers', 'registers')}
-</nav></header>
+</nav>
+<form class="find" role="search" method="get" action="/roster"><label><span class="unseen">${say('find stick')}</span>
+<input type="search" name="q" placeholder="${say('find hint')}" maxlength="64" autocomplete="off" spellcheck="false"></label>
+<button>${say('find')}</button></form></header>
 <main id="main">
 ${main}
 </main>

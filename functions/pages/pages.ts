@@ -10,12 +10,13 @@ import type { WallClock } from '../ground/clock.ts'
 import { invalid, notFound, type Refusal, Refused } from '../ground/errors.ts'
 import { describe, log } from '../ground/log.ts'
 import type { Asker } from '../questions/asker.ts'
-import { isPlaceIn } from '../questions/roster.ts'
+import { exactlyOne, isPlaceIn } from '../questions/roster.ts'
 import { pageReaderOf } from '../web/reader.ts'
 import { type WebDocument, webPage } from '../web/web-page.ts'
 import { type Acting, sendAct, showAct } from './acts/act.ts'
 import { acts } from './acts/acts.ts'
 import { documentOf } from './layout.ts'
+import type { RosterChoice } from './roster-choice.ts'
 import { rosterPage } from './roster-page.ts'
 import { stickPage } from './stick-page.ts'
 import { testPage } from './test-page.ts'
@@ -43,7 +44,16 @@ export function buildPages({ open, clock, feedsUrl = '', wordingFor = pageWordin
   const page = (path: string, of: Page) =>
     app.get(path, async (context) => webPage(await of(asker(), context, await wordingOf(context))))
   app.get('/', (context) => context.redirect('/roster'))
-  page('/roster', (by, context, wording) => rosterPage(by, choiceFrom(context), wording))
+  app.get('/roster', async (context) => {
+    const [by, choice] = [asker(), choiceFrom(context)]
+    const stickId = await exactlyOne(by, choice.filter)
+    if (stickId !== undefined) return context.redirect(`/sticks/${encodeURIComponent(stickId)}`, 303)
+    return webPage(await rosterPage(by, choice, await wordingOf(context)))
+  })
+  app.get('/roster.csv', async (context) => {
+    const { rosterFile } = await import('./roster-file.ts')
+    return rosterFile(asker(), choiceFrom(context), await wordingOf(context))
+  })
   // pages that are seldom the first, and the sentences of proposals, are loaded with the first that asks for them
   page('/notices', async (by, context, wording) => {
     const { noticesPage } = await import('./notices-page.ts')
@@ -101,12 +111,21 @@ function placeFrom(context: Context): string {
   return isName(after) || isPlaceIn(after, {}) ? after : ''
 }
 
-function choiceFrom(context: Context) {
-  const status = asked(context, 'status', isStatus)
-  const [depotId, crewId] = [asked(context, 'depot', isName), asked(context, 'crew', isName)]
+function choiceFrom(context: Context): RosterChoice {
+  const [depotId, crewId, store] = ['depot', 'crew', 'store'].map((name) => asked(context, name, isName))
+  const filter = {
+    status: asked(context, 'status', isStatus),
+    ...{ depotId, crewId, store },
+    lot: asked(context, 'lot', isShort),
+    part: asked(context, 'q', isShort),
+    lent: asked(context, 'lent', (text): text is 'true' => text === 'true') !== undefined,
+  }
+  const byCrew = asked(context, 'group', (text): text is 'crew' => text === 'crew') !== undefined
   // of the list as a link of ours wrote it; anything else begins at the beginning
-  const after = context.req.query('after')
-  return { status, depotId, crewId, after: after !== undefined && isPlaceIn(after, { status }) ? after : undefined }
+  const place = (name: string) => [context.req.query(name) ?? ''].find((one) => isPlaceIn(one, filter))
+  const [after, before] = [place('after'), place('before')]
+  const edge = before === undefined ? { after: after ?? '' } : { before }
+  return { filter, edge, byCrew, from: numberFrom(context, 'from') }
 }
 
 async function logChoiceFrom(context: Context) {
@@ -122,6 +141,7 @@ async function logChoiceFrom(context: Context) {
 }
 
 const isName = (text: string): text is string => registerIdPattern.test(text)
+const isShort = (text: string): text is string => text.length <= 64
 const isStatus = (text: string): text is Status => (statuses as readonly string[]).includes(text)
 
 /** What makes schemas is as long as all pages, and is loaded when somebody first asks by an address. */
@@ -132,9 +152,11 @@ async function addressAsked(context: Context): Promise<string | undefined> {
 }
 
 /** How many of the newest facts were seen already. */
-function historyFrom(context: Context): number {
-  const past = Number(context.req.query('past') ?? '0')
-  return Number.isSafeInteger(past) && past > 0 ? past : 0
+const historyFrom = (context: Context) => numberFrom(context, 'past')
+
+function numberFrom(context: Context, name: string): number {
+  const number = Number(context.req.query(name) ?? '0')
+  return Number.isSafeInteger(number) && number > 0 ? number : 0
 }
 
 /**
@@ -142,7 +164,7 @@ function historyFrom(context: Context): number {
  * everything would answer another question.
  */
 function asked<T extends string>(context: Context, name: string, isOne: (text: string) => text is T): T | undefined {
-  const text = context.req.query(name)
+  const text = context.req.query(name)?.trim()
   if (text === undefined || text === '') return undefined
   if (isOne(text)) return text
   throw invalid({ pointer: `/${name}`, came: text, expected: name })
@@ -170,6 +192,9 @@ const unknown = {
   '/status': 'no such status',
   '/depot': 'no such depot',
   '/id': 'no such stick',
+  '/store': 'no such depot',
+  '/lot': 'no such lot',
+  '/q': 'no such stick',
 } as const
 type Unknown = (typeof unknown)[keyof typeof unknown] | 'no such thing'
 

@@ -1,6 +1,7 @@
 /** The sentences of pages, in the language of whoever reads them. */
 import { forms } from '../../shared-domain/catalogue/en/forms.ts'
 import { english } from '../../shared-domain/catalogue/en/language.ts'
+import { morning } from '../../shared-domain/catalogue/en/morning.ts'
 import { pages } from '../../shared-domain/catalogue/en/pages.ts'
 import { places } from '../../shared-domain/catalogue/en/places.ts'
 import { refusing } from '../../shared-domain/catalogue/en/refusals.ts'
@@ -10,7 +11,16 @@ import { ways } from '../../shared-domain/catalogue/en/ways.ts'
 import type { Reader, Wording } from '../../shared-domain/wording.ts'
 import { type Speakers, wordingFor } from '../web/wording.ts'
 
-export const pageSentences = { ...places, ...pages, ...ways, ...forms, ...refusing, ...registers, ...warnings } as const
+export const pageSentences = {
+  ...places,
+  ...pages,
+  ...morning,
+  ...ways,
+  ...forms,
+  ...refusing,
+  ...registers,
+  ...warnings,
+} as const
 
 export type PageSentences = typeof pageSentences
 export type PageWording = Wording<PageSentences>
@@ -21,6 +31,7 @@ const speakers: Speakers<PageSentences> = {
     const [
       { spanish },
       { formsInSpanish },
+      { morningInSpanish },
       { pagesInSpanish },
       { placesInSpanish },
       { refusingInSpanish },
@@ -30,6 +41,7 @@ const speakers: Speakers<PageSentences> = {
     ] = await Promise.all([
       import('../../shared-domain/catalogue/es/language.ts'),
       import('../../shared-domain/catalogue/es/forms.ts'),
+      import('../../shared-domain/catalogue/es/morning.ts'),
       import('../../shared-domain/catalogue/es/pages.ts'),
       import('../../shared-domain/catalogue/es/places.ts'),
       import('../../shared-domain/catalogue/es/refusals.ts'),
@@ -42,6 +54,7 @@ const speakers: Speakers<PageSentences> = {
       own: {
         ...placesInSpanish,
         ...pagesInSpanish,
+        ...morningInSpanish,
         ...waysInSpanish,
         ...formsInSpanish,
         ...refusingInSpanish,

@@ -222,9 +222,14 @@ const rosterAnswer = z.looseObject({
   next: z.string().nullable(),
   /**
    * Number of sticks of each status, on the first page. They are those of the depot or crew asked for, whatever status
-   * was asked for. Counting ends at 1,000.
+   * was asked for; where a lot or a part of a number was asked for, those of what was found. Counting ends at 1,000.
    */
   counts: z.object(Object.fromEntries(statuses.map((status) => [status, counted]))).optional(),
+  /**
+   * How far was looked for a lot or a part of a number: how many sticks' numbers were looked at, and whether that is
+   * all of them and all that matched is listed. Where it is not, ask of one depot or crew, or for more of the number.
+   */
+  searched: z.object({ sticks: z.int(), all: z.boolean() }).optional(),
 })
 
 const factAnswer = z

@@ -2,6 +2,7 @@
 import * as z from 'zod'
 import { registerId } from '../../shared-domain/identifiers.ts'
 import { isDated } from '../../shared-domain/state/use.ts'
+import { line } from '../../shared-domain/text.ts'
 import { type Status, statuses } from '../../shared-domain/words.ts'
 import { isPlaceIn, type RosterRow, rosterAndCountsFor, rosterFor } from '../questions/roster.ts'
 import { cursorTo, pageAsked, pageFields } from './paging.ts'
@@ -15,6 +16,12 @@ const rosterQuery = z.lazy(() =>
     crew: registerId.optional(),
     /** only sticks that are lent out, of every status unless one is asked for; the soonest to be back first */
     lent: z.literal('true').optional(),
+    /** only sticks that may be used, in the store of this depot */
+    store: registerId.optional(),
+    /** only sticks of this maker's lot */
+    lot: line(64).optional(),
+    /** any part of a stick's number, in capitals or not; `searched` says how far was looked */
+    q: z.string().min(1).max(64).optional(),
     ...pageFields(),
   }),
 )
@@ -25,7 +32,7 @@ export const rosterRoutes: Route[] = [
     path: '/v1/roster',
     summary:
       'Sticks, the worst first: overdue by due date, on hold those in hands and not confirmed first; by status, ' +
-      'depot, crew or loan',
+      'depot, crew, lot, store or loan, or any part of a number',
     action: 'read the roster',
     query: rosterQuery,
     answer: 'roster',
@@ -37,15 +44,21 @@ const usualLimit = '50'
 
 async function roster(request: Request) {
   const { query } = request
-  const asked = { status: query.status as Status | undefined, lent: query.lent === 'true' }
-  const where = { depotId: query.depot, crewId: query.crew }
-  const page = pageAsked({ limit: usualLimit, ...query }, (place) => isPlaceIn(place, asked))
-  const listed = { ...asked, ...where, ...page }
-  const { rows, next, counts } =
+  const filter = {
+    status: query.status as Status | undefined,
+    depotId: query.depot,
+    crewId: query.crew,
+    lent: query.lent === 'true',
+    ...{ store: query.store, lot: query.lot, part: query.q },
+  }
+  const page = pageAsked({ limit: usualLimit, ...query }, (place) => isPlaceIn(place, filter))
+  const listed = { ...filter, ...page }
+  const { rows, next, searched, counts } =
     page.after === ''
       ? await rosterAndCountsFor(request, listed)
       : { ...(await rosterFor(request, listed)), counts: undefined }
-  return { status: 200, body: { items: rows.map(rowView), next: cursorTo(next), counts } }
+  const how = searched && { sticks: searched.looked, all: searched.isAll }
+  return { status: 200, body: { items: rows.map(rowView), next: cursorTo(next), counts, searched: how } }
 }
 
 /** A due date beside a stick that must not be used for another reason would read as leave to use it until then. */

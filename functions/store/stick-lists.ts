@@ -15,12 +15,20 @@ interface Stretch {
   readonly from: string
   readonly to: string
   readonly limit: number
+  /** read from its end, which is then left out */
+  readonly back?: boolean
 }
 
 export interface StickPage {
   readonly sticks: readonly StoredStick[]
-  /** the key to go on from; null when there is no more */
+  /** the key to go on from, or backwards the one to go on before; null when there is no more */
   readonly next: string | null
+}
+
+/** Numbers of sticks as keys alone tell them. */
+export interface NumberPage {
+  readonly stickIds: readonly string[]
+  readonly isAll: boolean
 }
 
 /** A hundred sticks of 20 KB each are a small part of a function's memory. */
@@ -91,53 +99,96 @@ async function stillThere(table: Table, places: readonly Item[], { key, through 
   )
 }
 
-/** A range with bounds, by which a page of sticks says where it goes on. */
-type Bounded = Range & { readonly between: readonly [name: string, from: string, to: string] }
+/** A list, and the name by which it is sorted. */
+interface List {
+  readonly index: Range['index']
+  readonly partition: Range['partition']
+  readonly sort: string
+}
 
-const lent = (depotLentKey: string, { from, to, limit }: Stretch): Bounded => ({
+const lent = (depotLentKey: string): List => ({
   index: 'by-depot-return',
   partition: ['depotLentKey', depotLentKey],
-  between: ['returnSort', from, to],
-  limit,
+  sort: 'returnSort',
 })
 
-const standing = (depotStandingKey: string, { from, to, limit }: Stretch): Bounded => ({
+const standing = (depotStandingKey: string): List => ({
   index: 'by-depot-standing',
   partition: ['depotStandingKey', depotStandingKey],
-  between: ['standingSort', from, to],
-  limit,
+  sort: 'standingSort',
 })
 
-const ofCrew = (crewKey: string, { from, to, limit }: Stretch): Bounded => ({
+const ofCrew = (crewKey: string): List => ({
   index: 'by-crew-standing',
   partition: ['crewKey', crewKey],
-  between: ['standingSort', from, to],
-  limit,
+  sort: 'standingSort',
 })
 
-async function stickPage(table: Table, range: Bounded): Promise<StickPage> {
-  const { items, next } = await table.page(range)
-  const last = items.at(-1)?.[range.between[0]]
+function rangeIn({ index, partition, sort }: List, { from, to, limit, back = false }: Stretch): Range {
+  const bounds = { between: [sort, from, to] as const, descending: back, limit: back ? limit + 1 : limit }
+  return { ...(index === undefined ? {} : { index }), partition, ...bounds }
+}
+
+/** Both bounds of a range are read, so one key more is asked for where the last of them is to be left out. */
+async function placesIn(table: Table, list: List, stretch: Stretch) {
+  const { to, back = false } = stretch
+  const { items, next } = await table.page(rangeIn(list, stretch))
+  const last = items.at(-1)?.[list.sort]
   return {
-    sticks: readEach(items, asStored),
-    next: next === undefined || last === undefined ? null : justAfter(String(last)),
+    items: back ? items.filter((one) => one[list.sort] !== to) : items,
+    next: next === undefined || last === undefined ? null : back ? String(last) : justAfter(String(last)),
   }
+}
+
+async function stickPage(table: Table, list: List, stretch: Stretch): Promise<StickPage> {
+  const { items, next } = await placesIn(table, list, stretch)
+  return { sticks: readEach(items, asStored), next }
 }
 
 /**
  * A crew's sticks as they are by now, since the index keeps keys alone. A stick that has left the crew is left out,
  * though the index may still show it.
  */
-async function crewPage({ table, keys }: OrganisationTable, crewId: string, range: Stretch): Promise<StickPage> {
+async function crewPage({ table, keys }: OrganisationTable, crewId: string, stretch: Stretch): Promise<StickPage> {
   const crewKey = keys.crewSticks(crewId)
-  const { items, next } = await table.page(ofCrew(crewKey, range))
+  const { items, next } = await placesIn(table, ofCrew(crewKey), stretch)
   const found = new Map((await table.getAll(items)).map((item) => [item.pk, item]))
   const present = items.flatMap(({ pk }) => found.get(pk) ?? []).filter((item) => item.crewKey === crewKey)
-  const last = items.at(-1)?.standingSort
-  return {
-    sticks: readEach(present, asStored),
-    next: next === undefined || last === undefined ? null : justAfter(String(last)),
-  }
+  return { sticks: readEach(present, asStored), next }
+}
+
+/** Reads keys alone, no more than `most`, in whatever order they lie. */
+async function numbersIn({ table, keys }: OrganisationTable, range: Range, most: number): Promise<NumberPage> {
+  const items: Item[] = []
+  let after: Record<string, unknown> | undefined
+  do {
+    const page = await table.page({ ...range, limit: most - items.length, after })
+    items.push(...page.items)
+    after = page.next
+  } while (after !== undefined && items.length < most)
+  return { stickIds: items.map(({ pk }) => pk.slice(keys.stick('').length)), isAll: after === undefined }
+}
+
+/** Numbers of the sticks of a maker's lot. */
+function numbersOfLot(place: OrganisationTable, lot: string, most: number): Promise<NumberPage> {
+  return numbersIn(place, { index: 'by-lot', partition: ['lotKey', place.keys.lot(lot)] }, most)
+}
+
+function numbersOfCrew(place: OrganisationTable, crewId: string, most: number): Promise<NumberPage> {
+  const { index, partition } = ofCrew(place.keys.crewSticks(crewId))
+  return numbersIn(place, { ...(index === undefined ? {} : { index }), partition }, most)
+}
+
+/**
+ * Numbers of the sticks at a depot of which somebody is to be told some day, by the ladder or by a change of their
+ * standing: all that have a due date.
+ */
+async function numbersToBeTold(place: OrganisationTable, depotId: string | null, most: number): Promise<NumberPage> {
+  const parts = [place.keys.depotTell(depotId), place.keys.depotChange(depotId)].map((key) =>
+    numbersIn(place, { index: 'by-depot-next-tell', partition: ['depotTellKey', key] }, most),
+  )
+  const pages = await Promise.all(parts)
+  return { stickIds: pages.flatMap(({ stickIds }) => stickIds), isAll: pages.every(({ isAll }) => isAll) }
 }
 
 /** The least key greater than this one. */
@@ -148,14 +199,14 @@ export function justAfter(key: string): string {
 export function listsOfSticks(place: OrganisationTable) {
   const { table, keys } = place
   return {
-    ...sharing(place, { dueToBeTold, dueToChange, untoldOf, crewPage }),
+    ...sharing(place, { dueToBeTold, dueToChange, untoldOf, crewPage, numbersOfLot, numbersOfCrew, numbersToBeTold }),
     standingPage: (depotId: string | null, group: StandingGroup, range: Stretch) =>
-      stickPage(table, standing(keys.depotStanding(depotId, group), range)),
+      stickPage(table, standing(keys.depotStanding(depotId, group)), range),
     /** Sticks lent out, whatever their status, the soonest to be back first. */
-    lentPage: (depotId: string | null, range: Stretch) => stickPage(table, lent(keys.depotLent(depotId), range)),
+    lentPage: (depotId: string | null, range: Stretch) => stickPage(table, lent(keys.depotLent(depotId)), range),
     /** Counts the keys there, no further than the limit. */
     standingCount: (depotId: string | null, group: StandingGroup, range: Stretch) =>
-      table.count(standing(keys.depotStanding(depotId, group), range)),
-    crewCount: (crewId: string, range: Stretch) => table.count(ofCrew(keys.crewSticks(crewId), range)),
+      table.count(rangeIn(standing(keys.depotStanding(depotId, group)), range)),
+    crewCount: (crewId: string, range: Stretch) => table.count(rangeIn(ofCrew(keys.crewSticks(crewId)), range)),
   }
 }

@@ -60,7 +60,7 @@ function wordsOf(markup: string): string {
     )
     .replace(/<[^>]*>/g, ' ')
     .replace(/“[^”]*” \(texto original en inglés\)/g, '')
-    .replace(/29 CFR[^<\s]*|MO-200[^<]*?2|sample value|Bench survey|Safety engineer|Quarterturn/g, '')
+    .replace(/29 CFR[^<\s]*|MO-200[^<]*?2|sample value|Bench survey|Safety engineer|Quarterturn|demo-utility/g, '')
     .replace(/Crew two|(?:North|South) yard|tip|base/g, '')
 }
 

@@ -55,11 +55,9 @@ export const pages = {
   why: 'Why',
   depot: 'Depot',
   person: 'Person',
-  'every status': 'all that matter, worst first',
   'every depot': 'every depot',
   'every crew': 'every crew',
   everybody: 'everybody',
-  'roster empty': 'No stick is listed here.',
   'roster caption': lines(
     'Dates are calendar dates at each stick’s depot. A stick may be used through its due date and not after it; one',
     'that must not be used for another reason has none here.',

@@ -56,11 +56,9 @@ export const pagesInSpanish = {
   why: 'Motivo',
   depot: 'Base',
   person: 'Persona',
-  'every status': 'todas las que importan, lo peor primero',
   'every depot': 'todas las bases',
   'every crew': 'todas las cuadrillas',
   everybody: 'todas las personas',
-  'roster empty': 'Aquí no hay ninguna pértiga.',
   'roster caption': lines(
     'Las fechas son las del calendario en la base de cada pértiga. Una pértiga puede usarse hasta su vencimiento',
     'inclusive, no después; la que no debe usarse por otro motivo no tiene fecha aquí.',

@@ -118,6 +118,7 @@ test.each([
   ['of sticks', ['places', 'reasons', 'holds', 'whys', 'misfits', 'refusals']],
   ['of mails', ['mails', 'calendar', 'ways']],
   ['of pages', ['places', 'pages', 'ways', 'refusals']],
+  ['of pages', ['places', 'pages', 'morning', 'ways']],
   ['of the API', ['ways', 'questions', 'warnings']],
 ])('no message hides another of its name, among those %s', (_, together) => {
   const names = messages.filter(({ part }) => together.includes(part)).map(({ name }) => name)
@@ -147,6 +148,7 @@ const theSame = {
   'limit and source': 'a figure and its source: the unit has no language',
   'not told in person': 'a name and a telephone number',
   'section and length': 'a name and a length',
+  rows: 'two numbers',
   'used when': 'two things said by other messages',
   'one stick': 'a number, and what is said by another message',
   'field and fault': 'two things said by other messages',
@@ -288,6 +290,17 @@ const plurals: { readonly [name: string]: { readonly [language in Language]: One
   'up to so many days': {
     en: ['up to 1 day in any 4321.05', 'up to 2 days in any 4321.05'],
     es: ['hasta 1 día de cada 4321.05', 'hasta 2 días de cada 4321.05'],
+  },
+  'band soon': { en: ['due in 1 day', 'due in 2 days'], es: ['vencen en 1 día', 'vencen en 2 días'] },
+  'loan late': { en: ['1 day late', '2 days late'], es: ['1 día de retraso', '2 días de retraso'] },
+  'in group': { en: ['1 stick', '2 sticks'], es: ['1 pértiga', '2 pértigas'] },
+  'gone removed': {
+    en: ['1 stick removed from service', '2 sticks removed from service'],
+    es: ['1 pértiga retirada del servicio', '2 pértigas retiradas del servicio'],
+  },
+  'gone scrapped': {
+    en: ['1 stick scrapped', '2 sticks scrapped'],
+    es: ['1 pértiga desechada', '2 pértigas desechadas'],
   },
   'judged milder on sticks': {
     en: [

@@ -7,6 +7,7 @@ import { holds as englishHolds } from '../../../shared-domain/catalogue/en/holds
 import { english } from '../../../shared-domain/catalogue/en/language.ts'
 import { mails as englishMails } from '../../../shared-domain/catalogue/en/mails.ts'
 import { misfits as englishMisfits } from '../../../shared-domain/catalogue/en/misfits.ts'
+import { morning as englishMorning } from '../../../shared-domain/catalogue/en/morning.ts'
 import { pages as englishPages } from '../../../shared-domain/catalogue/en/pages.ts'
 import { places as englishPlaces } from '../../../shared-domain/catalogue/en/places.ts'
 import { questions as englishQuestions } from '../../../shared-domain/catalogue/en/questions.ts'
@@ -24,6 +25,7 @@ import { holdsInSpanish as spanishHolds } from '../../../shared-domain/catalogue
 import { spanish } from '../../../shared-domain/catalogue/es/language.ts'
 import { mailsInSpanish as spanishMails } from '../../../shared-domain/catalogue/es/mails.ts'
 import { misfitsInSpanish as spanishMisfits } from '../../../shared-domain/catalogue/es/misfits.ts'
+import { morningInSpanish as spanishMorning } from '../../../shared-domain/catalogue/es/morning.ts'
 import { pagesInSpanish as spanishPages } from '../../../shared-domain/catalogue/es/pages.ts'
 import { placesInSpanish as spanishPlaces } from '../../../shared-domain/catalogue/es/places.ts'
 import { questionsInSpanish as spanishQuestions } from '../../../shared-domain/catalogue/es/questions.ts'
@@ -51,6 +53,7 @@ export const catalogue: { readonly [language in Language]: { readonly [part: str
     holds: englishHolds,
     mails: englishMails,
     misfits: englishMisfits,
+    morning: englishMorning,
     pages: englishPages,
     places: englishPlaces,
     forms: englishForms,
@@ -69,6 +72,7 @@ export const catalogue: { readonly [language in Language]: { readonly [part: str
     holds: spanishHolds,
     mails: spanishMails,
     misfits: spanishMisfits,
+    morning: spanishMorning,
     pages: spanishPages,
     places: spanishPlaces,
     forms: spanishForms,
