@@ -68,7 +68,9 @@ export default {
     },
     ...rooms.map(({ name, standsOn }) => ({
       name: `room-${name}`,
-      comment: `functions/${name} imports ${standsOn.length === 0 ? 'no other room' : `of the rooms only ${standsOn.join(', ')}`}, and no door`,
+      comment:
+        `functions/${name} imports ` +
+        `${standsOn.length === 0 ? 'no other room' : `of the rooms only ${standsOn.join(', ')}`}, and no door`,
       severity: 'error',
       from: { path: `^functions/${name}/` },
       to: {
@@ -104,7 +106,8 @@ export default {
     {
       name: 'cdk-refers-by-path',
       comment:
-        'cdk names the files of functions by path and imports neither them nor the domain: only the shape of the table, which is data',
+        'cdk names the files of functions by path and imports neither them nor the domain: only the shape of the ' +
+        'table, which is data',
       severity: 'error',
       from: { path: '^cdk/' },
       to: { path: '^(functions|shared-domain)/', pathNot: '^functions/store/table-shape\\.ts$' },

@@ -1,13 +1,16 @@
-// `npm run mutate`: whether the tests notice when a piece of the verdict, of the due dates, of a stick's state or of what is
-// owed is changed. One folder at a time with `-- --mutate 'shared-domain/state/*.ts'`; what did not change since is not run again.
+// `npm run mutate`: whether the tests notice when a piece of the verdict, of the due dates, of a stick's state, of
+// what is owed or of how it is said is changed. One folder at a time with `-- --mutate 'shared-domain/state/*.ts'`; what did not
+// change
+// since is not run again.
 
 export default {
   testRunner: 'vitest',
   plugins: ['@stryker-mutator/vitest-runner'],
   vitest: { configFile: 'tests/mutation/vitest.config.ts' },
-  mutate: ['bench-test/*', 'policy/*', 'state/*', 'notices/*', 'loosening/*', 'slips/*', 'calendar', 'correcting'].map(
-    (one) => `shared-domain/${one}.ts`,
-  ),
+  mutate: [
+    ...['bench-test/*', 'policy/*', 'state/*', 'notices/*', 'loosening/*', 'slips/*', 'calendar', 'correcting'],
+    ...['wording', 'catalogue/say'],
+  ].map((one) => `shared-domain/${one}.ts`),
   incremental: true,
   incrementalFile: 'reports/mutation-known.json',
   // not copied: the suites need nothing of these

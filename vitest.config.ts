@@ -6,7 +6,9 @@ import { defineConfig } from 'vitest/config'
 /** Suites that start the local stack or synthesise the template: few at a time, and after the bundles are built. */
 const heavy = ['journeys', 'stack', 'browser', 'bench'].map((folder) => `tests/${folder}/**/*.test.ts`)
 
-/** `npm run test:all`: everything, wherever it may matter. `npm test` takes of what is large what is this commit's turn. */
+/**
+ * `npm run test:all`: everything, wherever it may matter. `npm test` takes of what is large what is this commit's turn.
+ */
 const isWhole = process.env.WHOLE === 'yes'
 /** The whole takes ten times as many random cases; how fast the machine is does not matter here. */
 const testTimeout = isWhole ? 900_000 : 60_000
@@ -14,9 +16,9 @@ const commit = spawnSync('git', ['rev-parse', 'HEAD'], { encoding: 'utf8' }).std
 process.env.COMMIT = commit
 
 /**
- * Where the zone of the host could matter, since a zone, a calendar or a mail is asked for dates there; the domain itself is
- * kept from it by lint. Run again wherever a calendar is odd: behind UTC, across the date line, half and quarter hours,
- * southern summer. The whole takes all that works without a stack.
+ * Where the zone of the host could matter, since a zone, a calendar or a mail is asked for dates there; the domain
+ * itself is kept from it by lint. Run again wherever a calendar is odd: behind UTC, across the date line, half and
+ * quarter hours, southern summer. The whole takes all that works without a stack.
  */
 const calendar = isWhole
   ? ['tests/{domain,published,functions,seed}/**/*.test.ts']

@@ -1,11 +1,11 @@
 /**
- * Bundles every functions/<name>/index.ts to dist/functions/<name>/index.mjs, as it is deployed. A module that is imported
- * only where it is needed lies in a part beside the bundle, and is compiled when it is asked for.
+ * Bundles every functions/<name>/index.ts to dist/functions/<name>/index.mjs, as it is deployed. A module that is
+ * imported only where it is needed lies in a part beside the bundle, and is compiled when it is asked for.
  */
-import { copyFileSync, globSync, readFileSync, rmSync } from 'node:fs'
+import { globSync, readFileSync, rmSync, writeFileSync } from 'node:fs'
 import { basename, dirname, join, relative } from 'node:path'
 import { fileURLToPath } from 'node:url'
-import { build, type Metafile, type Plugin } from 'esbuild'
+import { build, type Metafile, type Plugin, transform } from 'esbuild'
 
 export interface Bundle {
   readonly name: string
@@ -115,8 +115,11 @@ async function bundle(entry: string, folder: string): Promise<Bundle> {
     plugins: [addressesAsOursAre, mailsAsOursAre, messagesAsOursAre, schemasAsOursAre],
     logLevel: 'silent',
   })
-  // a stylesheet is read as a file, from beside whatever asks for it
-  for (const sheet of globSync(join(dirname(entry), '*.css'))) copyFileSync(sheet, join(folder, basename(sheet)))
+  // a stylesheet is read as a file, from beside whatever asks for it, and goes out with every page
+  for (const sheet of globSync(join(dirname(entry), '*.css'))) {
+    const { code } = await transform(readFileSync(sheet, 'utf8'), { loader: 'css', minify: true, charset: 'utf8' })
+    writeFileSync(join(folder, basename(sheet)), code)
+  }
   const file = join(folder, 'index.mjs')
   return { name: basename(folder), file, bytes: bytesAtStart(metafile, relative('', file)) }
 }

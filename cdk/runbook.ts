@@ -1,4 +1,6 @@
-/** `npm run runbook`: cdk/RUNBOOK.md from the template, so that each alarm has its page and no page outlives its alarm. */
+/**
+ * `npm run runbook`: cdk/RUNBOOK.md from the template, so that each alarm has its page and no page outlives its alarm.
+ */
 import { writeFileSync } from 'node:fs'
 import { join } from 'node:path'
 import { quarterturnApp } from './app.ts'
@@ -30,9 +32,9 @@ interface Resource {
 
 const head = `# When an alarm rings
 
-Written by \`npm run runbook\` from the alarms of the template: change the words where the alarm is made. Each mail of an alarm says the
-same two sentences. The service supports and never replaces the employer’s procedures, local rules and qualified people: until it is
-clear what was missed, call whoever may have a stick in hand.
+Written by \`npm run runbook\` from the alarms of the template: change the words where the alarm is made. Each mail of
+an alarm says the same two sentences. The service supports and never replaces the employer’s procedures, local rules and
+qualified people: until it is clear what was missed, call whoever may have a stick in hand.
 `
 
 /** \`resources\`: those of the synthesised template. */
@@ -78,7 +80,8 @@ function whenItRings({
   const heard =
     sum === undefined
       ? `\`${Namespace} ${MetricName}\``
-      : `\`${sum.Expression}\` of ${parts.map(({ Metric }) => `\`${Metric.Namespace} ${Metric.MetricName}\``).join(', ')}`
+      : `\`${sum.Expression}\` of ` +
+        `${parts.map(({ Metric }) => `\`${Metric.Namespace} ${Metric.MetricName}\``).join(', ')}`
   const times =
     EvaluationPeriods === 1
       ? `within ${minutes} minutes`
@@ -96,7 +99,10 @@ const comparisons: Readonly<Record<string, string>> = {
 function whenItIsOver({ Metrics }: AlarmProperties): string {
   if (Metrics?.some(({ Expression }) => Expression?.startsWith('DIFF')))
     return 'by itself after five minutes, though what arrived still lies there: read it, then remove it.'
-  return 'by itself once a period passes without it. Look in the log, or on the dashboard, whether the work was caught up.'
+  return (
+    'by itself once a period passes without it. Look in the log, or on the dashboard, whether the work was caught ' +
+    'up.'
+  )
 }
 
 export const runbookFile = join(import.meta.dirname, 'RUNBOOK.md')

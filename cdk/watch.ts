@@ -41,7 +41,8 @@ export function watchTheRest(scope: Construct, table: Table, operators: ITopic):
   })
   const reputation = (metricName: string) =>
     new Metric({ namespace: 'AWS/SES', metricName, period: Duration.hours(1), statistic: 'Maximum' })
-  // Amazon SES Developer Guide, "Sending review process FAQs": 5 % of bounces and 0.1 % of complaints put an account under review
+  // Amazon SES Developer Guide, "Sending review process FAQs": 5 % of bounces and 0.1 % of complaints put an account
+  // under review
   alarm(scope, 'MailsComeBack', {
     operators,
     bell: over(reputation('Reputation.BounceRate'), 0.05),

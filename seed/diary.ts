@@ -25,95 +25,120 @@ interface TestPlan {
   readonly change?: TestChange
 }
 
+/** What is written of a stick so far, and where the stick is by then. */
+interface Pages {
+  readonly stick: DemoStick
+  readonly startDay: CalendarDate
+  readonly requests: SeedRequest[]
+  crewId: string
+  inServiceSince: CalendarDate
+}
+
 export type Diary = ReturnType<typeof openDiary>
 
 export function openDiary(stick: DemoStick, startDay: CalendarDate) {
-  const requests: SeedRequest[] = []
-  const path = `/v1/sticks/${stick.id}`
-  const ago = (days: number) => workday(addDays(startDay, -days))
-  let crewId: string = stick.crewId
-  let inServiceSince = startDay
-
-  const depot = () => demoCrews[crewId]?.depotId ?? 'DEP-1'
-  const key = () => `${stick.id} ${requests.length}`
-  // the crew that can sign in writes for itself, the bench for all others
-  const fromUse = (): SeedRole => (crewId === 'CR-1' ? 'crew' : 'bench')
-
-  /** Events of one day come one after the other. */
-  function hourAfter(on: CalendarDate, atTheEarliest = '07:10'): string {
-    const hours = requests.flatMap((one) => (one.on === on && 'at' in one.body ? [String(one.body.at)] : []))
-    const last = hours.sort().at(-1)
-    return last === undefined || last < atTheEarliest ? atTheEarliest : laterBy(25, last)
+  const pages: Pages = { stick, startDay, requests: [], crewId: stick.crewId, inServiceSince: startDay }
+  const move = (days: number, to: Destination, note?: string) => {
+    const role = to === 'missing' ? fromUse(pages) : 'bench'
+    post(pages, 'moves', { days, role, body: { to, ...(note === undefined ? {} : { note }) } })
   }
-
-  /** `lasted`: what goes on for days is recorded once it is over. */
-  function post(days: number, door: string, role: SeedRole, body: object, lasted = 1): void {
-    requests.push({
-      on: addDays(ago(days), lasted - 1),
-      method: 'POST',
-      path: `${path}/${door}`,
-      body: { factId: uuidOf(key()), occurredOn: ago(days), at: hourAfter(ago(days)), ...body },
-      role,
-    })
-  }
-
-  /** The stick comes onto the register, bought so many days before. */
-  function enter(days: number, boughtBefore: number): void {
-    inServiceSince = addDays(ago(days), -boughtBefore)
-    const { id: _, ...entry } = stick
-    const body = { ...entry, inServiceSince, effectiveFrom: ago(days) }
-    requests.push({ on: ago(days), method: 'PUT', path, body, role: 'manager' })
-  }
-
-  function test(days: number, { reason = 'periodic', instrumentId, blemishes = [], change }: TestPlan = {}): void {
-    const testedOn = ago(days)
-    const sound = benchTestOf({
-      stick,
-      testedOn,
-      testedBy: testerAt(depot()),
-      key: key(),
-      reason,
-      yearsInService: daysBetween(inServiceSince, testedOn) / 365.25,
-      instrumentId: instrumentId ?? instrumentFor(stick, testedOn, (back) => addDays(startDay, -back)),
-      blemishes,
-    })
-    const body = { ...sound, at: hourAfter(testedOn, sound.at) }
-    requests.push({
-      on: testedOn,
-      method: 'POST',
-      path: `${path}/bench-tests`,
-      body: change === undefined ? body : change(body),
-      role: 'bench',
-    })
-  }
-
-  const move = (days: number, to: Destination, note?: string) =>
-    post(days, 'moves', to === 'missing' ? fromUse() : 'bench', { to, ...(note === undefined ? {} : { note }) })
-
   return {
     stick,
-    requests,
-    enter,
-    test,
+    requests: pages.requests,
+    enter: (days: number, boughtBefore: number) => enter(pages, days, boughtBefore),
+    test: (days: number, plan: TestPlan = {}) => test(pages, days, plan),
     move,
-    toBench: (days: number) => move(days, { bench: depot() }),
-    toStore: (days: number) => move(days, { store: depot() }),
-    toCrew: (days: number) => move(days, { crewId }),
+    toBench: (days: number) => move(days, { bench: depotOf(pages) }),
+    toStore: (days: number) => move(days, { store: depotOf(pages) }),
+    toCrew: (days: number) => move(days, { crewId: pages.crewId }),
     toOtherCrew: (days: number, other: string) => {
-      crewId = other
-      move(days, { crewId })
+      pages.crewId = other
+      move(days, { crewId: other })
     },
     lend: (days: number, lentTo: string, returnDays: number) =>
       move(days, { lentTo, returnBy: addDays(startDay, -returnDays) }),
-    step: (days: number, kind: CorrectiveStep['kind'], note?: string) =>
-      post(days, 'corrective-steps', 'bench', { kind, by: testerAt(depot()), ...(note === undefined ? {} : { note }) }),
+    step: (days: number, kind: CorrectiveStep['kind'], note?: string) => {
+      const body = { kind, by: testerAt(depotOf(pages)), ...(note === undefined ? {} : { note }) }
+      post(pages, 'corrective-steps', { days, role: 'bench', body })
+    },
     use: (days: number, lasted = 1, conditions: Use['conditions'] = []) => {
       const over = Math.min(lasted, days)
-      post(days, 'uses', fromUse(), { days: over, conditions }, over)
+      post(pages, 'uses', { days, role: fromUse(pages), body: { days: over, conditions }, lasted: over })
     },
-    release: (days: number) => post(days, 'releases', 'manager', {}),
-    defect: (days: number, kind: Defect['kind'], note: string) => post(days, 'defects', fromUse(), { kind, note }),
+    release: (days: number) => post(pages, 'releases', { days, role: 'manager', body: {} }),
+    defect: (days: number, kind: Defect['kind'], note: string) =>
+      post(pages, 'defects', { days, role: fromUse(pages), body: { kind, note } }),
   }
+}
+
+const pathOf = ({ stick }: Pages) => `/v1/sticks/${stick.id}`
+const ago = ({ startDay }: Pages, days: number) => workday(addDays(startDay, -days))
+const depotOf = ({ crewId }: Pages) => demoCrews[crewId]?.depotId ?? 'DEP-1'
+const keyIn = ({ stick, requests }: Pages) => `${stick.id} ${requests.length}`
+// the crew that can sign in writes for itself, the bench for all others
+const fromUse = ({ crewId }: Pages): SeedRole => (crewId === 'CR-1' ? 'crew' : 'bench')
+
+/** Events of one day come one after the other. */
+function hourAfter({ requests }: Pages, on: CalendarDate, atTheEarliest = '07:10'): string {
+  const hours = requests.flatMap((one) => (one.on === on && 'at' in one.body ? [String(one.body.at)] : []))
+  const last = hours.sort().at(-1)
+  return last === undefined || last < atTheEarliest ? atTheEarliest : laterBy(25, last)
+}
+
+/** An event so many days ago. `lasted`: what goes on for days is recorded once it is over. */
+interface Event {
+  readonly days: number
+  readonly role: SeedRole
+  readonly body: object
+  readonly lasted?: number
+}
+
+function post(pages: Pages, door: string, { days, role, body, lasted = 1 }: Event): void {
+  const occurredOn = ago(pages, days)
+  pages.requests.push({
+    on: addDays(occurredOn, lasted - 1),
+    method: 'POST',
+    path: `${pathOf(pages)}/${door}`,
+    body: { factId: uuidOf(keyIn(pages)), occurredOn, at: hourAfter(pages, occurredOn), ...body },
+    role,
+  })
+}
+
+/** The stick comes onto the register, bought so many days before. */
+function enter(pages: Pages, days: number, boughtBefore: number): void {
+  const on = ago(pages, days)
+  const inServiceSince = addDays(on, -boughtBefore)
+  pages.inServiceSince = inServiceSince
+  const { id: _, ...entry } = pages.stick
+  const body = { ...entry, inServiceSince, effectiveFrom: on }
+  pages.requests.push({ on, method: 'PUT', path: pathOf(pages), body, role: 'manager' })
+}
+
+function test(
+  pages: Pages,
+  days: number,
+  { reason = 'periodic', instrumentId, blemishes = [], change }: TestPlan,
+): void {
+  const { stick, startDay, inServiceSince } = pages
+  const testedOn = ago(pages, days)
+  const sound = benchTestOf({
+    stick,
+    testedOn,
+    testedBy: testerAt(depotOf(pages)),
+    key: keyIn(pages),
+    reason,
+    yearsInService: daysBetween(inServiceSince, testedOn) / 365.25,
+    instrumentId: instrumentId ?? instrumentFor(stick, testedOn, (back) => addDays(startDay, -back)),
+    blemishes,
+  })
+  const body = { ...sound, at: hourAfter(pages, testedOn, sound.at) }
+  pages.requests.push({
+    on: testedOn,
+    method: 'POST',
+    path: `${pathOf(pages)}/bench-tests`,
+    body: change === undefined ? body : change(body),
+    role: 'bench',
+  })
 }
 
 function laterBy(minutes: number, hour: string): string {

@@ -145,8 +145,8 @@ export function testerAt(depotId: string): string {
 }
 
 /**
- * Days before the start on which each instrument was calibrated, for 12 months each time. The second one came back three
- * weeks late after its first period: what was measured with it meanwhile proves nothing.
+ * Days before the start on which each instrument was calibrated, for 12 months each time. The second one came back
+ * three weeks late after its first period: what was measured with it meanwhile proves nothing.
  */
 const calibrations = {
   'INS-1': { spanMetres: 0.3, daysAgo: [960, 600, 240] },

@@ -1,4 +1,6 @@
-/** Thirty months of the demo fleet as requests in order of time, ending on the start day. Same day in, same bytes out. */
+/**
+ * Thirty months of the demo fleet as requests in order of time, ending on the start day. Same day in, same bytes out.
+ */
 import { addDays, type CalendarDate } from '../shared-domain/calendar.ts'
 import { chanceOf, whole } from './chance.ts'
 import { type Diary, openDiary, type SeedRequest } from './diary.ts'

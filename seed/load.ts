@@ -1,7 +1,7 @@
 /**
- * Brings the demo fleet in through the API's own routes. The clock walks from the first day of the history to the start,
- * so that everything is recorded near the day on which it happened and what it owed people lies in the past too. Loading
- * that broke off is taken up again by calling it again; once complete, another call changes nothing.
+ * Brings the demo fleet in through the API's own routes. The clock walks from the first day of the history to the
+ * start, so that everything is recorded near the day on which it happened and what it owed people lies in the past too.
+ * Loading that broke off is taken up again by calling it again; once complete, another call changes nothing.
  */
 import {
   addDays,
@@ -131,8 +131,8 @@ function monthsOf({ after, until }: Pick<Step, 'after' | 'until'>, startDay: Cal
 }
 
 /**
- * Facts go in while it is night at every depot, before any morning's digests: else those would tell of sticks as overdue
- * whose test of last week is about to be recorded. In the evening the round finds the day as it was.
+ * Facts go in while it is night at every depot, before any morning's digests: else those would tell of sticks as
+ * overdue whose test of last week is about to be recorded. In the evening the round finds the day as it was.
  */
 function hoursOf(day: CalendarDate, startAt: Instant): { morning: Instant; evening: Instant } {
   const atMost = (instant: Instant) => (instant < startAt ? instant : startAt)

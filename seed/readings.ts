@@ -1,7 +1,7 @@
 /**
- * Invented surveys that behave like leakage readings: level along a sound stick, higher wet than dry, a little more at the
- * handled end, drifting slowly over the years, and telling a fault by its place: at a joint on every quarter turn, on the
- * surface on one.
+ * Invented surveys that behave like leakage readings: level along a sound stick, higher wet than dry, a little more at
+ * the handled end, drifting slowly over the years, and telling a fault by its place: at a joint on every quarter turn,
+ * on the surface on one.
  */
 import type { Reading } from '../shared-domain/bench-test/bench-test.ts'
 import { lengthsOf } from '../shared-domain/bench-test/places.ts'

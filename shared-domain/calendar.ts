@@ -149,14 +149,6 @@ export function earliest(dates: readonly CalendarDate[]): CalendarDate | undefin
   )
 }
 
-// month names are spelt here, because a runtime without full language data would print its own
-const monthNames = 'January February March April May June July August September October November December'.split(' ')
-
-/** A date as people read it, without a machine's order of digits: "2 March 2028". */
-export function inWords(date: CalendarDate): string {
-  return `${dayOf(real(date))} ${monthNames[monthOf(date) - 1]} ${yearOf(date)}`
-}
-
 /**
  * Years that four digits can hold. Reaching back from an early date may lead before 1900, which is no reason to fail;
  * beyond four digits strings would no longer sort in calendar order.

@@ -79,8 +79,8 @@ export function decideCorrection(before: KeptStick, one: Correcting, known: Know
 
 export const noLongerStands = {
   code: 'no-longer-stands',
-  text: 'This fact stands no more: somebody corrected it already. Nothing was changed.',
-}
+  refuses: { is: 'refused: fact corrected' },
+} as const
 
 /** The verdicts of every test that stands before and after. */
 function verdictsBy(history: readonly RecordedFact[], facts: readonly RecordedFact[]) {

@@ -4,6 +4,7 @@
  */
 import { type CalendarDate, type Instant, localDateAt } from './calendar.ts'
 import { knownSince, type RecordedFact } from './facts.ts'
+import type { Expected } from './fault.ts'
 import { type Held, type KeptStick, type Listing, listingOf } from './listing.ts'
 import { revisionOf } from './notices/calendar-entry.ts'
 import { knownAs } from './notices/change.ts'
@@ -63,7 +64,7 @@ export type NotYet =
   | ({ readonly outcome: 'incomplete' } & Missing)
   | { readonly outcome: 'refused'; readonly reasons: readonly Reason[] }
   /** the hour of the fact has to be stated; `expected` is what would be right in place of none */
-  | { readonly outcome: 'hour asked'; readonly expected: string }
+  | { readonly outcome: 'hour asked'; readonly expected: Expected }
 
 export type Decision = NotYet | ({ readonly outcome: 'accepted' } & Accepted)
 

@@ -2,6 +2,7 @@
 import * as z from 'zod'
 import { instrumentCheck } from './bench-test/bench-test.ts'
 import { calendarDate, localTime } from './date-fields.ts'
+import { expecting } from './fault.ts'
 import { factId, registerId } from './identifiers.ts'
 import { line, note } from './text.ts'
 import { defectKinds, useConditions } from './words.ts'
@@ -15,10 +16,10 @@ const occurrence = () => ({ factId, occurredOn: calendarDate, at: localTime.opti
  */
 const reported = () => ({
   factId,
-  occurredOn: z.string().regex(/^\d{4}-\d{2}-\d{2}$/, { error: 'a calendar date written YYYY-MM-DD' }),
+  occurredOn: z.string().regex(/^\d{4}-\d{2}-\d{2}$/, expecting({ is: 'right: a date as written' })),
   at: z
     .string()
-    .regex(/^\d{2}:\d{2}$/, { error: 'a local time written HH:MM' })
+    .regex(/^\d{2}:\d{2}$/, expecting({ is: 'right: an hour' }))
     .optional(),
   note: z.string().max(4000).optional(),
 })
@@ -76,14 +77,15 @@ export const destination = z.lazy(() =>
       z.strictObject({ bench: registerId }),
       z.strictObject({
         lentTo: line(120),
-        returnBy: calendarDate.refine((day) => day < '3000', { error: 'a date before the year 3000' }),
+        returnBy: calendarDate.refine((day) => day < '3000', expecting({ is: 'right: before the year 3000' })),
       }),
       z.literal(['missing', 'found', 'scrapped']),
     ],
-    {
-      error:
-        '{ "crewId" }, { "store": depot }, { "bench": depot }, { "lentTo", "returnBy": date }, "missing", "found" or "scrapped"',
-    },
+    expecting({
+      is: 'right: forms',
+      forms: '{ "crewId" }, { "store": depot }, { "bench": depot }, { "lentTo", "returnBy": date }, "missing", "found"',
+      last: '"scrapped"',
+    }),
   ),
 )
 export type Destination = z.output<typeof destination>
@@ -94,11 +96,14 @@ export const move = z.lazy(() =>
     z.strictObject({ ...reported(), to: destination }),
   ).refine((body) => !endsBeforeItBegins(body), {
     path: ['to', 'returnBy'],
-    error: ({ input }) => `a date not before ${(input as { occurredOn: string }).occurredOn}, the day it is lent out`,
+    error: ({ input }) => lentOn(input as { occurredOn: string }),
     // a wrong order of dates is said beside the other faults of a body, as far as both dates can be read
     when: ({ value }) => typeof value === 'object' && value !== null,
   }),
 )
+
+const lentOn = ({ occurredOn: first }: { readonly occurredOn: string }) =>
+  expecting({ is: 'right: not before it is lent', first }).error
 
 function endsBeforeItBegins({ occurredOn, to }: { readonly occurredOn?: unknown; readonly to?: unknown }): boolean {
   const returnBy = typeof to === 'object' && to !== null && 'returnBy' in to ? to.returnBy : undefined
@@ -149,7 +154,7 @@ export const labelChange = z.lazy(() =>
       z.strictObject({ ...occurrence(), kind: z.literal('fixed'), shows: calendarDate, note: note.optional() }),
       z.strictObject({ ...occurrence(), kind: z.literal('taken off'), note: note.optional() }),
     ],
-    { error: '"fixed" or "taken off"' },
+    expecting({ is: 'right: forms', forms: '"fixed"', last: '"taken off"' }),
   ),
 )
 export type LabelChange = z.output<typeof labelChange>
@@ -174,9 +179,7 @@ const correctedRegisters = ['instrument', 'procedure', 'policy', 'demonstration'
 const editionNamed = z.strictObject({
   register: z.enum(correctedRegisters),
   id: registerId,
-  edition: z
-    .string()
-    .regex(/^\d{4}-\d{2}-\d{2}#\d{4,6}$/, { error: 'an edition as it was answered, such as 2026-03-02#0001' }),
+  edition: z.string().regex(/^\d{4}-\d{2}-\d{2}#\d{4,6}$/, expecting({ is: 'right: an edition' })),
 })
 
 /**
@@ -186,7 +189,10 @@ const editionNamed = z.strictObject({
 export const correction = z.lazy(() =>
   z.strictObject({
     factId,
-    corrects: z.union([factId, editionNamed], { error: 'the factId of a fact, or { register, id, edition }' }),
+    corrects: z.union(
+      [factId, editionNamed],
+      expecting({ is: 'right: what is corrected', shape: '{ register, id, edition }' }),
+    ),
     reason: line(400),
     replacement: z
       .unknown()

@@ -166,3 +166,33 @@ export const knownSince = ({ standsFor, recordedAt }: Recording): Instant => sta
  * own.
  */
 export const seatOf = ({ standsFor, seq }: Recording): number => standsFor?.seq ?? seq
+
+/** The body as it was handed in; null of a fact that belongs to its own stick. */
+export function handedIn(fact: Happening): object | null {
+  switch (fact.kind) {
+    case 'tested':
+      return fact.test
+    case 'corrective step':
+      return fact.step
+    case 'used':
+      return fact.use
+    case 'defect reported':
+      return fact.defect
+    case 'moved':
+      return fact.move
+    case 'released':
+      return fact.release
+    case 'certificate received':
+      return fact.certificate
+    case 'condition checked':
+      return fact.check
+    case 'removed':
+      return fact.removal
+    case 'label changed':
+      return fact.label
+    case 'registered':
+    case 'judged again':
+    case 'corrected':
+      return null
+  }
+}

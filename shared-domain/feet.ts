@@ -11,11 +11,11 @@ const leastBeyond = 1.5
 /** The length to the millimetre. */
 export const feetInMetres = (feet: number): number => metres(millimetres(feet * metresPerFoot))
 
-/** Words to follow what would be right for a place beyond its length: "; 8 feet are 2.438 m", where that would fit. */
-export function readAsFeet(came: number, length: Millimetres): string {
+/** A place beyond its length, read as feet: 8 feet are 2.438 m. Null where that would not fit either. */
+export function feetMeant(came: number, length: Millimetres): { feet: number; inMetres: number } | null {
   const inMetres = feetInMetres(came)
-  if (millimetres(came) < length * leastBeyond || millimetres(inMetres) > length * (1 + roundingOfFeet)) return ''
-  return `; ${came} feet are ${inMetres} m`
+  if (millimetres(came) < length * leastBeyond || millimetres(inMetres) > length * (1 + roundingOfFeet)) return null
+  return { feet: came, inMetres }
 }
 
 /** Tells whether all else that says how long something is comes out as its length would be if that were in feet. */

@@ -1,4 +1,8 @@
 import * as z from 'zod'
+import { expecting } from './fault.ts'
+
+const atom = "[A-Za-z0-9!#$%&'*+/=?^_`{|}~-]+"
+const restOfLabel = '(?:[A-Za-z0-9-]{0,61}[A-Za-z0-9])'
 
 /**
  * Addresses that the mail service can send to.
@@ -9,11 +13,8 @@ import * as z from 'zod'
  */
 export const mailAddress = z
   .email({
-    pattern:
-      /^[A-Za-z0-9!#$%&'*+/=?^_`{|}~-]+(?:\.[A-Za-z0-9!#$%&'*+/=?^_`{|}~-]+)*@(?:[A-Za-z0-9](?:[A-Za-z0-9-]{0,61}[A-Za-z0-9])?\.)+[A-Za-z](?:[A-Za-z0-9-]{0,61}[A-Za-z0-9])$/,
-    error: 'a mail address in ASCII such as ana@crew.example',
+    pattern: new RegExp(`^${atom}(?:\\.${atom})*@(?:[A-Za-z0-9]${restOfLabel}?\\.)+[A-Za-z]${restOfLabel}$`),
+    ...expecting({ is: 'right: a mail address' }),
   })
   .max(254)
-  .refine((address) => address.lastIndexOf('@') <= 64, {
-    error: 'a mail address whose part before the @ has at most 64 characters',
-  })
+  .refine((address) => address.lastIndexOf('@') <= 64, expecting({ is: 'right: a mail address of fewer letters' }))

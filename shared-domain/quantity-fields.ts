@@ -1,5 +1,6 @@
 /** Figures as fields of a body: between which bounds each may lie, in the unit of its name. */
 import * as z from 'zod'
+import { expecting } from './fault.ts'
 
 /**
  * The finest figure taken. The table keeps less than JSON can say, and nothing here is measured as finely: a figure
@@ -17,9 +18,10 @@ export const between = (least: number, most: number) =>
     .number()
     .min(least)
     .max(most)
-    .refine((value) => value === 0 || Math.abs(value) >= finest, {
-      error: `0, or a figure no nearer to it than ${finest.toFixed(6)}`,
-    })
+    .refine(
+      (value) => value === 0 || Math.abs(value) >= finest,
+      expecting({ is: 'right: no nearer to nought', finest: finest.toFixed(6) }),
+    )
 
 /** A place along a stick, from its working end. */
 export const placeInMetres = () => noughtOrMore(30)

@@ -3,7 +3,7 @@ import * as z from 'zod'
 import { isBelowRule, isFeetForMetres, metresPerFoot, rulesOwn } from './bench-test/withstand-rule.ts'
 import { addMonths, type CalendarDate, isCalendarDate } from './calendar.ts'
 import { calendarDate, timeZone } from './date-fields.ts'
-import type { Fault } from './fault.ts'
+import { expecting, type Fault } from './fault.ts'
 import { registerId } from './identifiers.ts'
 import { mailAddress } from './mail-address.ts'
 import { rulePacks } from './policy/packs.ts'
@@ -51,9 +51,7 @@ export const recipient = z.lazy(() =>
       role: z.enum(['crew', 'foreman']),
       ...reader(),
     })
-    .refine((who) => who.email !== undefined || who.phone !== undefined, {
-      error: 'an email or a phone, so that this person can be told',
-    }),
+    .refine((who) => who.email !== undefined || who.phone !== undefined, expecting({ is: 'right: a way to tell' })),
 )
 export type Recipient = z.output<typeof recipient>
 
@@ -73,7 +71,7 @@ export const person = z.lazy(() =>
     email: mailAddress,
     role: z.enum(roles),
     /** `["*"]` is every depot */
-    depots: z.array(z.union([z.literal('*'), registerId], { error: '"*" or the identifier of a depot' })).max(200),
+    depots: z.array(z.union([z.literal('*'), registerId], expecting({ is: 'right: every depot or one' }))).max(200),
     crewId: registerId.optional(),
     ...reader(),
     effectiveFrom,
@@ -97,7 +95,7 @@ function isTooLong(one: { calibratedOn: CalendarDate; calibrationDueOn: Calendar
 export function calibrationAhead({ calibratedOn }: { calibratedOn: CalendarDate }, today: CalendarDate): Fault[] {
   if (calibratedOn <= today) return []
   return [
-    { pointer: '/calibratedOn', came: calibratedOn, expected: `a date not after ${today}, today: check the year` },
+    { pointer: '/calibratedOn', came: calibratedOn, expected: { is: 'right: not after, check the year', last: today } },
   ]
 }
 
@@ -119,11 +117,11 @@ export const instrument = z.lazy(() =>
       effectiveFrom,
     })
     .refine((one) => one.calibratedOn <= one.calibrationDueOn, {
-      error: 'a date on or after calibratedOn',
+      ...expecting({ is: 'right: on or after calibratedOn' }),
       path: ['calibrationDueOn'],
     })
     .refine((one) => !isTooLong(one), {
-      error: `a date at most ${mostMonthsOfCalibration} months after calibratedOn: check the year`,
+      ...expecting({ is: 'right: soon after calibratedOn', months: mostMonthsOfCalibration }),
       path: ['calibrationDueOn'],
     }),
 )
@@ -132,11 +130,11 @@ export type Instrument = z.output<typeof instrument>
 const band = (most: number) =>
   z
     .tuple([noughtOrMore(most), moreThanNought(most)])
-    .refine(([from, to]) => from <= to, { error: 'a band written [from, to] with from not above to' })
+    .refine(([from, to]) => from <= to, expecting({ is: 'right: a band' }))
 
 /** The house's own figure: no stick is thinner than 10 mm, and one that is so on paper has its inches typed in. */
 const leastDiameter = 10
-const inchesForMillimetres = { error: `at least ${leastDiameter}: millimetres, not inches` }
+const inchesForMillimetres = expecting({ is: 'right: millimetres', least: leastDiameter })
 
 export const limit = z.lazy(() =>
   z.strictObject({
@@ -160,7 +158,7 @@ const expectedCheck = z.lazy(() =>
     state: z.enum(surfaceStates),
     expectedMicroamps: limitInMicroamps(),
     /** the house's own figure: a check that half the current satisfies tells no instrument from a broken one */
-    tolerancePercent: percent().refine((tolerance) => tolerance < 50, { error: 'less than 50' }),
+    tolerancePercent: percent().refine((tolerance) => tolerance < 50, expecting({ is: 'right: less than', most: 50 })),
     openAtMostMicroamps: currentInMicroamps(),
     /** the check is asked for again after the last reading */
     afterToo: z.boolean().optional(),
@@ -168,9 +166,7 @@ const expectedCheck = z.lazy(() =>
 )
 
 const window = (quantity: z.ZodNumber) =>
-  z
-    .tuple([quantity, quantity])
-    .refine(([from, to]) => from <= to, { error: 'a window written [from, to] with from not above to' })
+  z.tuple([quantity, quantity]).refine(([from, to]) => from <= to, expecting({ is: 'right: a window' }))
 
 /**
  * The figures of a withstand test where they are not the rule's own voltage and time: 29 CFR 1910.269(j)(2)(iii)(E)(3)
@@ -195,10 +191,11 @@ const statedWithstand = () =>
           atLeastKilovolts: testInKilovolts().optional(),
         }),
       ],
-      {
-        error:
-          '{ "kilovoltsPerFoot" }, { "kilovoltsPerMetre" }, { "kilovolts" } or { "times", "of", "atLeastKilovolts" }',
-      },
+      expecting({
+        is: 'right: forms',
+        forms: '{ "kilovoltsPerFoot" }, { "kilovoltsPerMetre" }, { "kilovolts" }',
+        last: '{ "times", "of", "atLeastKilovolts" }',
+      }),
     ),
     seconds: moreThanNought(3600),
     /** document and section */
@@ -221,13 +218,14 @@ const rounded = (kilovolts: number) => Math.round(kilovolts * 10) / 10
 function inMetresInstead({ input }: { input: unknown }): string {
   const { construction, when } = input as WithstandTest // a refined value has its shape
   const { kilovoltsPerFoot } = rulesOwn(construction, when)
-  return `kilovolts per metre: the rule’s ${kilovoltsPerFoot} kV per foot are ${rounded(kilovoltsPerFoot / metresPerFoot)} kV per metre, and this looks like a figure per foot (the house’s own check, within 5 %)`
+  const perMetre = rounded(kilovoltsPerFoot / metresPerFoot)
+  return expecting({ is: 'right: kilovolts per metre', perFoot: kilovoltsPerFoot, perMetre }).error
 }
 
 function belowRule({ input }: { input: unknown }): string {
   const { construction, when } = input as WithstandTest // a refined value has its shape
   const { kilovoltsPerFoot, seconds } = rulesOwn(construction, when)
-  return `the employer’s demonstration: this is, or may be, less than the rule’s own ${kilovoltsPerFoot} kV per foot for ${seconds} s`
+  return expecting({ is: 'right: demonstration', perFoot: kilovoltsPerFoot, seconds }).error
 }
 
 export type WithstandTest = z.output<ReturnType<typeof statedWithstand>>
@@ -282,10 +280,7 @@ export type Demonstration = z.output<typeof demonstration>
 export const organisation = z.lazy(() =>
   z.strictObject({
     name: line(120),
-    packs: z
-      .array(z.enum(packIds, { error: `a rule pack: ${packIds.join(', ')}` }))
-      .min(1)
-      .max(20),
+    packs: z.array(z.enum(packIds)).min(1).max(20),
     effectiveFrom,
   }),
 )
@@ -320,7 +315,8 @@ export const stick = z.lazy(() =>
     .superRefine((one, context) => {
       const names = one.sections?.map((section) => section.name) ?? []
       if (new Set(names).size !== names.length) {
-        context.addIssue({ code: 'custom', path: ['sections'], message: 'sections with names that differ' })
+        const { error: message } = expecting({ is: 'right: sections that differ' })
+        context.addIssue({ code: 'custom', path: ['sections'], message })
       }
     }),
 )

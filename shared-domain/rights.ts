@@ -82,6 +82,7 @@ const rights = {
   'read unplaced reports': row(nobody, nobody, all, all),
   'read notices': row(crew, depots, depots, all),
   'record a telling': row(crew, depots, depots, all),
+  'remind of a stick': row(nobody, nobody, depots, all),
   'keep feeds': row(crew, nobody, depots, all),
   'keep addresses': row(nobody, nobody, all, all),
 } as const satisfies Record<string, Row>

@@ -1,5 +1,6 @@
 /** Text that people write and other people read: a name on one line, a remark, and what of a remark can be shown. */
 import * as z from 'zod'
+import { expecting } from './fault.ts'
 
 /** Classes of letters take long to make, and most functions read no text of people's. */
 function lazily(make: () => RegExp): () => RegExp {
@@ -37,7 +38,8 @@ const hidden = lazily(
  * word only Malayalam writes one, for a consonant without its vowel.
  */
 const joinedScripts =
-  'Arabic Syriac Mandaic Mongolian Phags_Pa Nko Adlam Devanagari Bengali Gurmukhi Gujarati Oriya Tamil Telugu Kannada Malayalam Sinhala Tibetan Khmer Myanmar'
+  'Arabic Syriac Mandaic Mongolian Phags_Pa Nko Adlam Devanagari Bengali Gurmukhi Gujarati Oriya Tamil Telugu ' +
+  'Kannada Malayalam Sinhala Tibetan Khmer Myanmar'
     .split(' ')
     .map((script) => String.raw`\p{Script_Extensions=${script}}`)
     .join('')
@@ -47,7 +49,16 @@ const joiner = lazily(
 /** Pictures are made of several by a joiner, and turned to colour or black by what follows them: both are seen. */
 const partOfPicture = lazily(
   () =>
-    /(?<=\p{Extended_Pictographic})[\uFE0E\uFE0F]|(?<=\p{Extended_Pictographic}|\p{Emoji_Modifier}|\uFE0F)\u200D(?=\p{Extended_Pictographic})|(?<=[0-9#*])\uFE0F(?=\u20E3)/gu,
+    new RegExp(
+      [
+        /(?<=\p{Extended_Pictographic})[\uFE0E\uFE0F]/u,
+        /(?<=\p{Extended_Pictographic}|\p{Emoji_Modifier}|\uFE0F)\u200D(?=\p{Extended_Pictographic})/u,
+        /(?<=[0-9#*])\uFE0F(?=\u20E3)/u,
+      ]
+        .map(({ source }) => source)
+        .join('|'),
+      'gu',
+    ),
 )
 
 /** No script stacks more marks on one letter; more of them run over the lines around. */
@@ -66,17 +77,13 @@ export const line = (most: number) =>
   z
     .string()
     .max(most, { abort: true })
-    .refine(readsAsItLooks, {
-      error: `text on one line of 1 to ${most} characters, with a letter or digit in it and nothing that cannot be seen`,
-    })
+    .refine(readsAsItLooks, expecting({ is: 'right: a line', most }))
 
 /** A remark: may be empty and may have several lines. */
 export const note = z
   .string()
   .max(4000, { abort: true })
-  .refine((text) => text.search(unshowable()) < 0, {
-    error: 'text without control characters, turns of the writing direction or letters that cannot be shown',
-  })
+  .refine((text) => text.search(unshowable()) < 0, expecting({ is: 'right: text that shows' }))
 
 /** A report of danger is never refused for its letters: what cannot be shown is left out of it. */
 export function shownText(text: string): { readonly text: string; readonly leftOut: boolean } {

@@ -2,6 +2,7 @@
 import type { Place } from './bench-test/places.ts'
 import type { Warning } from './bench-test/procedure-warnings.ts'
 import type { questions } from './catalogue/en/questions.ts'
+import type { refusing } from './catalogue/en/refusals.ts'
 import type { warnings } from './catalogue/en/warnings.ts'
 import type { ways } from './catalogue/en/ways.ts'
 import type { Core, Spoken } from './catalogue/languages.ts'
@@ -15,9 +16,11 @@ import {
   type Value,
   type Values,
 } from './catalogue/say.ts'
+import type { Fault } from './fault.ts'
 import type { FleetEffect } from './loosening/effect.ts'
 import type { Way } from './loosening/way.ts'
 import type { Reason } from './reason.ts'
+import type { Refusal } from './refusal.ts'
 import type { Question } from './slips/question.ts'
 import { type Detail, removedByDecisionCode, type SaidHold } from './state/hold.ts'
 import type { Objection } from './state/refusal.ts'
@@ -33,6 +36,7 @@ interface ToSayWhy {
 
 export interface Wording<Own extends Messages> {
   readonly language: Language
+  readonly units: UnitSystem
   /** A message of the catalogue of whoever asks. */
   readonly say: <Name extends keyof Own & string>(name: Name, ...values: Filling<Own[Name]>) => string
   readonly status: (one: Pick<Standing, 'status' | 'notPrimary'>) => string
@@ -42,7 +46,9 @@ export interface Wording<Own extends Messages> {
   /** Why it must not be used, and what alone clears that; without a full stop. */
   readonly hold: (hold: SaidHold) => { readonly text: string; readonly clearedBy: string }
   readonly why: (stands: ToSayWhy) => string
-  /** What a record holds, by the messages of whoever asks: its sentence, or the words that an earlier build recorded. */
+  /**
+   * What a record holds, by the messages of whoever asks: its sentence, or the words that an earlier build recorded.
+   */
   readonly told: (told: Told) => string
   readonly objection: (objection: Objection) => string
   /** a day as it was stated, whether or not there is such a day */
@@ -77,6 +83,7 @@ export function wordingIn<Own extends Messages>(spoken: Spoken, units: UnitSyste
   const hold = (one: SaidHold) => holdIn(by, one)
   return {
     language: spoken.language,
+    units,
     say: (name, ...[values]) => speech.message(own[name], values ?? {}),
     word: speech.word,
     status: ({ status, notPrimary }) =>
@@ -85,7 +92,7 @@ export function wordingIn<Own extends Messages>(spoken: Spoken, units: UnitSyste
     hold,
     why,
     told: (told) => toldIn({ ...by, own }, told),
-    objection: (one) => objectionIn(by, one),
+    objection: (one) => objectionIn({ ...by, own }, one),
     day: speech.date,
     list: speech.list,
   }
@@ -100,7 +107,9 @@ function said({ core, speech }: By, name: keyof Core, values: Values = {}): stri
   return speech.message(core[name], values)
 }
 
-/** A record of another build may have no sentence here, or lack a value of it. That stops no word from reaching anybody. */
+/**
+ * A record of another build may have no sentence here, or lack a value of it. That stops no word from reaching anybody.
+ */
 function saidIfKnown(by: By, name: string, values: Values): string | undefined {
   return ofMessages(by, { name, values, messages: by.core })
 }
@@ -121,7 +130,9 @@ function ofMessages({ speech }: By, { name, values, messages }: Sought): string 
   }
 }
 
-/** In the words of whoever wrote it; what an earlier build recorded in English is quoted to readers of another language. */
+/**
+ * In the words of whoever wrote it; what an earlier build recorded in English is quoted to readers of another language.
+ */
 function recorded(by: By, text: string): string {
   return said(by, 'recorded', { text })
 }
@@ -129,7 +140,7 @@ function recorded(by: By, text: string): string {
 function reasonIn(by: By, reason: Reason): string {
   const { code, says, text, state } = reason
   if (says === undefined) return text === undefined ? said(by, 'unknown', { code }) : recorded(by, text)
-  const what = saidIfKnown(by, says.is, says) ?? said(by, 'unknown', { code })
+  const what = sentenceIn({ ...by, own: by.core }, says) ?? said(by, 'unknown', { code })
   // a finding of the examination tells its place itself
   return state === undefined ? what : said(by, 'at', { place: placeIn(by, reason), what })
 }
@@ -222,8 +233,8 @@ function toldIn(by: ByOwn, { code, says, text, place }: Told): string {
 
 /** A sentence with the phrases that stand in it; undefined where there are no words for it, or for one of them. */
 function sentenceIn(by: ByOwn, { is: name, ...values }: { readonly is: string } & SaidValues): string | undefined {
-  const plain = Object.entries(values).map(([of, value]) => [of, valueIn(by, value)])
-  return ofMessages(by, { name, values: Object.fromEntries(plain), messages: by.own })
+  const plain = Object.fromEntries(Object.entries(values).map(([of, value]) => [of, valueIn(by, value)]))
+  return ofMessages(by, { name, values: plain, messages: by.own }) ?? saidIfKnown(by, name, plain)
 }
 
 function valueIn(by: ByOwn, value: SaidValues[string]): Value | undefined {
@@ -234,8 +245,9 @@ function valueIn(by: ByOwn, value: SaidValues[string]): Value | undefined {
   return all.includes(undefined) ? undefined : all.join(', ')
 }
 
-function objectionIn(by: By, { hold, stands, ...reason }: Objection): string {
+function objectionIn(by: ByOwn, { hold, stands, refuses, ...reason }: Objection): string {
   if (hold !== undefined) return holdIn(by, hold).text
+  if (refuses !== undefined) return toldIn(by, { code: reason.code, says: refuses })
   const parts = [
     ...(reason.says === undefined && reason.text === undefined ? [] : [reasonIn(by, reason)]),
     ...(stands === undefined ? [] : [whyIn(by, stands)]),
@@ -243,14 +255,20 @@ function objectionIn(by: By, { hold, stands, ...reason }: Objection): string {
   return parts.join(' ')
 }
 
-/** Says how an edit or a correction would make something milder. Few readers meet one, so its messages are asked for apart. */
+/**
+ * Says how an edit or a correction would make something milder. Few readers meet one, so its messages are asked for
+ * apart.
+ */
 export function wayIn({ told, hold: holdIn }: Wording<typeof ways>, way: Way | string): string {
   if (typeof way === 'string') return told({ code: '', text: way })
   const what = told(way)
   return way.hold === undefined ? what : `${what} ${holdIn(way.hold).text}.`
 }
 
-/** Says what hangs on an edit, as it was counted when the edit was asked for; a second sentence where not all was counted. */
+/**
+ * Says what hangs on an edit, as it was counted when the edit was asked for; a second sentence where not all was
+ * counted.
+ */
 export function effectIn({ say }: Wording<typeof ways>, fleet: FleetEffect): string[] {
   if (fleet.of === 'stick') return [say('effect stick', { was: fleet.inForce.status, is: fleet.proposed.status })]
   return [countedIn(say, fleet), ...(fleet.isWhole ? [] : [say('effect counted in part')])]
@@ -268,6 +286,41 @@ function countedIn(say: Wording<typeof ways>['say'], fleet: Exclude<FleetEffect,
       return say('effect sticks', { sticks: fleet.sticks })
   }
 }
+
+/** What would be right at the place of a fault; without a full stop. */
+export function faultIn({ told }: Wording<typeof refusing>, { expected }: Pick<Fault, 'expected'>): string {
+  return saidOrWritten(told, expected)
+}
+
+/** What was refused, and why or what would be right, a sentence each. */
+export function refusalIn(
+  wording: Wording<typeof refusing>,
+  refusal: Refusal,
+): { readonly title: string; readonly details: readonly string[] } {
+  const { say, told, objection } = wording
+  switch (refusal.kind) {
+    case 'invalid':
+      return { title: say(faultyPart(refusal.faults)), details: refusal.faults.map((one) => faultIn(wording, one)) }
+    case 'refused':
+      return { title: say('title refused'), details: refusal.reasons.map(objection) }
+    case 'try again':
+      return { title: say('title try again'), details: [say('try again: nothing written')] }
+    case 'malformed':
+    case 'not allowed':
+    case 'not found':
+    case 'too large':
+      return { title: say(`title ${refusal.kind}`), details: [saidOrWritten(told, refusal.says)] }
+  }
+}
+
+function faultyPart(faults: readonly Fault[]) {
+  const [part = 'body', ...others] = new Set(faults.map((one) => one.in ?? 'body'))
+  return others.length === 0 ? (`title invalid, ${part}` as const) : 'title invalid'
+}
+
+type SaidOrWritten = ({ readonly is: string } & SaidValues) | string
+const saidOrWritten = (told: Wording<Messages>['told'], one: SaidOrWritten) =>
+  told(typeof one === 'string' ? { code: '', text: one } : { code: one.is, says: one })
 
 export const questionIn = ({ told }: Wording<typeof questions>, question: Question): string => told(question)
 export const warningIn = ({ told }: Wording<typeof warnings>, warning: Warning): string => told(warning)

@@ -61,6 +61,27 @@ export type Status = (typeof statuses)[number]
 export const roles = ['crew', 'bench', 'manager', 'owner'] as const
 export type Role = (typeof roles)[number]
 
+/** The things that somebody may do, as a lineworker would name them. Each stands for one right of the table or several. */
+export const abilities = [
+  'report danger',
+  'see sticks',
+  'write down uses and looks',
+  'put dates in a calendar',
+  'mark people told',
+  'test',
+  'move sticks',
+  'remind crews',
+  'keep sticks',
+  'keep people',
+  'keep instruments',
+  'keep rules',
+  'decide changes',
+  'place reports',
+  'clear addresses',
+  'enter owners',
+] as const
+export type Ability = (typeof abilities)[number]
+
 /** The languages and units in which a reader of mails may want them written. */
 export const languages = ['en', 'es'] as const
 export type Language = (typeof languages)[number]

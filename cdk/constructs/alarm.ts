@@ -75,9 +75,9 @@ export const any = (metric: IMetric): Bell => ({
 })
 
 /**
- * More lie there than before, each time anew: what nobody takes away rings once, and what comes on top of it rings too. What the
- * service moves there by itself it counts as sent by nobody, so the rise tells of it; of a queue that was long untouched nothing
- * is known, which is none.
+ * More lie there than before, each time anew: what nobody takes away rings once, and what comes on top of it rings too.
+ * What the service moves there by itself it counts as sent by nobody, so the rise tells of it; of a queue that was long
+ * untouched nothing is known, which is none.
  */
 export const arrivals = (lying: IMetric, period: Duration): Bell => ({
   metric: new MathExpression({
@@ -92,7 +92,9 @@ export const arrivals = (lying: IMetric, period: Duration): Bell => ({
   treatMissingData: TreatMissingData.NOT_BREACHING,
 })
 
-/** Something expected in each period of the metric did not come so many times in a row. Nothing counted is nothing come. */
+/**
+ * Something expected in each period of the metric did not come so many times in a row. Nothing counted is nothing come.
+ */
 export const absence = (metric: IMetric, periods: number): Bell => ({
   metric,
   threshold: 1,
@@ -164,7 +166,9 @@ export function ringForUnread(scope: Construct, operators: ITopic): void {
 
 const namespace = 'Quarterturn'
 
-/** The count of these words in a function's log, in quotation marks as it writes them. Nothing else tells of the event. */
+/**
+ * The count of these words in a function's log, in quotation marks as it writes them. Nothing else tells of the event.
+ */
 export function timesSaid(
   logGroup: ILogGroup,
   { name, words }: { readonly name: string; readonly words: `"${string}"` },

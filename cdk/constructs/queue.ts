@@ -47,7 +47,10 @@ export interface FromQueueProps {
   readonly target: LambdaFunction
 }
 
-/** Hands a function what lies in a queue, a message at a time and at once. Its role is granted reading by name, with `queueGrants`. */
+/**
+ * Hands a function what lies in a queue, a message at a time and at once. Its role is granted reading by name, with
+ * `queueGrants`.
+ */
 export function fromQueue(scope: Construct, id: string, { queue, target }: FromQueueProps): void {
   new EventSourceMapping(scope, id, {
     target,

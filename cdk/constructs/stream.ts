@@ -19,7 +19,10 @@ export interface StreamProps {
   readonly failures: Queue
 }
 
-/** Hands a function what is written to the table; AWS advises two readers at most. Its role is granted reading the stream by name, with `streamGrants`. */
+/**
+ * Hands a function what is written to the table; AWS advises two readers at most. Its role is granted reading the
+ * stream by name, with `streamGrants`.
+ */
 export function fromStream(scope: Construct, id: string, { table, target, filters, failures }: StreamProps): void {
   new EventSourceMapping(scope, id, {
     target,

@@ -104,7 +104,14 @@ function mailer(scope: Construct, shared: Shared, { mail, queues }: MailerProps)
       },
     },
   })
-  const setAside = timesSaid(made.logGroup, { name: 'NoticesSetAside', words: `"${alarmWords.setAside}"` })
+  alarmsOf(scope, made, operators)
+  acknowledge(scope, 'AwsSolutions-IAM5[Resource::*]', 'the rate and the quota of sending are the account’s')
+  return made
+}
+
+/** Alarms that ring for what the mailer says in its log. */
+function alarmsOf(scope: Construct, { logGroup }: LambdaFunction, operators: Shared['operators']) {
+  const setAside = timesSaid(logGroup, { name: 'NoticesSetAside', words: `"${alarmWords.setAside}"` })
   alarm(scope, 'NoticesSetAside', {
     operators,
     bell: any(setAside),
@@ -114,7 +121,7 @@ function mailer(scope: Construct, shared: Shared, { mail, queues }: MailerProps)
       firstThingToDo: 'find it in the notice log under “not delivered”, and tell that person by other means.',
     },
   })
-  const refused = timesSaid(made.logGroup, { name: 'MailsRefused', words: `"${alarmWords.refused}"` })
+  const refused = timesSaid(logGroup, { name: 'MailsRefused', words: `"${alarmWords.refused}"` })
   alarm(scope, 'MailsRefused', {
     operators,
     bell: any(refused),
@@ -123,7 +130,7 @@ function mailer(scope: Construct, shared: Shared, { mail, queues }: MailerProps)
       firstThingToDo: 'see in that log why, and whether the account may send; call the crews of the sticks held since.',
     },
   })
-  const usedUp = timesSaid(made.logGroup, { name: 'QuotaUsedUp', words: `"${alarmWords.quotaUsedUp}"` })
+  const usedUp = timesSaid(logGroup, { name: 'QuotaUsedUp', words: `"${alarmWords.quotaUsedUp}"` })
   alarm(scope, 'QuotaUsedUp', {
     operators,
     bell: any(usedUp),
@@ -133,7 +140,7 @@ function mailer(scope: Construct, shared: Shared, { mail, queues }: MailerProps)
       firstThingToDo: 'call the crews of the sticks held since, and ask the mail service for a higher quota.',
     },
   })
-  const nearly = timesSaid(made.logGroup, { name: 'QuotaNearlyUsedUp', words: `"${alarmWords.quotaNearlyUsedUp}"` })
+  const nearly = timesSaid(logGroup, { name: 'QuotaNearlyUsedUp', words: `"${alarmWords.quotaNearlyUsedUp}"` })
   alarm(scope, 'QuotaNearlyUsedUp', {
     operators,
     bell: any(nearly),
@@ -143,6 +150,4 @@ function mailer(scope: Construct, shared: Shared, { mail, queues }: MailerProps)
       firstThingToDo: 'ask the mail service for a higher quota than four fifths of what a day needs.',
     },
   })
-  acknowledge(scope, 'AwsSolutions-IAM5[Resource::*]', 'the rate and the quota of sending are the account’s')
-  return made
 }

@@ -70,7 +70,8 @@ export function followUpDoor(parent: Construct, shared: Shared): Queue {
     bell: any(nobodyLeft),
     means: {
       meansForPeople:
-        'maybe nobody knows that a stick must not be used: no mail reaches anybody, or nobody stands above who is silent.',
+        'maybe nobody knows that a stick must not be used: no mail reaches anybody, or nobody stands above who is ' +
+        'silent.',
       firstThingToDo: 'find the stick in the log of follow-up, call its crew, and see to the addresses marked.',
     },
   })

@@ -5,7 +5,9 @@ import { scheduledFunction } from '../constructs/schedule.ts'
 import type { Shared } from '../shared.ts'
 import { everyIndexArn, readsTable } from '../table.ts'
 
-/** Rewrites the lists once the rules, or the depot of a crew, have changed, and owes word of what the rules hold now. */
+/**
+ * Rewrites the lists once the rules, or the depot of a crew, have changed, and owes word of what the rules hold now.
+ */
 export function reindexDoor(parent: Construct, shared: Shared): void {
   const { table } = shared
   scheduledFunction(new Construct(parent, 'Reindex'), {
@@ -29,7 +31,8 @@ export function reindexDoor(parent: Construct, shared: Shared): void {
     },
     errorsMean: {
       meansForPeople:
-        'people may not have heard that the rules now hold their sticks; reminders may go by old due dates, or the old depot of a crew.',
+        'people may not have heard that the rules now hold their sticks; reminders may go by old due dates, or the ' +
+        'old depot of a crew.',
       firstThingToDo: 'read the log of reindex; a later run goes on where this one stopped.',
     },
     silence: {

@@ -13,7 +13,8 @@ export interface Flags {
 }
 
 export const usage = `npm start -- [--memory] [--fresh] [--no-demo] [--port N] [--now INSTANT] [--ready-file F]
-Builds the service and runs it on this machine, until Ctrl-C. Without a flag the data stay in .local/ for the next start.
+Builds the service and runs it on this machine, until Ctrl-C.
+Without a flag the data stay in .local/ for the next start.
   --memory        keep nothing after the end
   --fresh         begin with empty data
   --no-demo       two organisations with their people and rules, and nothing else

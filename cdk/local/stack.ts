@@ -82,43 +82,14 @@ async function start(options: StackOptions, closing: Closers): Promise<RunningSt
   closing.add(() => close(server))
   options.say?.('Starting the local table (Java) …')
   const { dynamodb, identity, folder } = await groundwork(options, closing)
-  const deployed = readTemplate(folder, {
-    parameters: {
-      TokenIssuer: identity.issuer,
-      TokenAudience: identity.audience,
-      MailDomain: mailDomain,
-      AlarmEmail: operators,
-    },
-    apiEndpoint: api,
-  })
+  const deployed = templateAt(folder, identity, api)
   const figures = metrics(clock)
-  const count = logFilters(deployed, figures)
-  const log = (line: LogLine) => {
-    count(line)
-    options.log?.(line)
-  }
   const trouble: PlantedTrouble = { refuses: () => undefined }
   options.say?.('Starting the functions, the queues and the mail service …')
-  const { functionOf, mail, runs, letters, poller } = await services(
-    { deployed, dynamodb, clock, log, figures, trouble },
-    closing,
-  )
-  const bells = closable(
-    alarms({
-      deployed,
-      clock,
-      metrics: figures,
-      ask: () => lookIntoQueues(deployed, letters, figures),
-      ring: ({ alarm, description, to, at }) =>
-        mail.receive({
-          from: 'alarms@sns.example',
-          to,
-          subject: `Alarm: ${alarm}`,
-          text: `${description}\n\nIt rings since ${new Date(at).toISOString()}.`,
-        }),
-    }),
-    closing,
-  )
+  const ground: Ground = { deployed, dynamodb, clock, log: counting(deployed, figures, options.log), figures, trouble }
+  const running = await services(ground, closing)
+  const { functionOf, mail, runs, letters, poller } = running
+  const bells = closable(bellsOf(ground, running), closing)
   const timetable = schedules(deployed, clock, (arn, payload) => runs.start(functionOf(arn), payload))
   closing.add(timetable.stop)
   handle = await front({
@@ -136,10 +107,7 @@ async function start(options: StackOptions, closing: Closers): Promise<RunningSt
   return {
     api,
     mailbox: mail.page,
-    table: {
-      name: deployed.all('AWS::DynamoDB::Table')[0]?.name ?? '',
-      endpoint: `http://${loopback}:${dynamodb.port}`,
-    },
+    table: tableAt(ground),
     tokens: named(tokens),
     identity,
     deployed,
@@ -152,6 +120,45 @@ async function start(options: StackOptions, closing: Closers): Promise<RunningSt
     died: dynamodb.died,
   }
 }
+
+function templateAt(folder: string, { issuer, audience }: IdentityProvider, apiEndpoint: string): Deployed {
+  const parameters = { TokenIssuer: issuer, TokenAudience: audience, MailDomain: mailDomain, AlarmEmail: operators }
+  return readTemplate(folder, { parameters, apiEndpoint })
+}
+
+/** A log whose lines are counted by the filters of the template. */
+function counting(deployed: Deployed, figures: Metrics, log: StackOptions['log']): Ground['log'] {
+  const count = logFilters(deployed, figures)
+  return (line) => {
+    count(line)
+    log?.(line)
+  }
+}
+
+/** Alarms ring by mail. */
+function bellsOf(
+  { deployed, clock, figures }: Ground,
+  { letters, mail }: Pick<Awaited<ReturnType<typeof services>>, 'letters' | 'mail'>,
+): Alarms & { readonly stop: () => unknown } {
+  return alarms({
+    deployed,
+    clock,
+    metrics: figures,
+    ask: () => lookIntoQueues(deployed, letters, figures),
+    ring: ({ alarm, description, to, at }) =>
+      mail.receive({
+        from: 'alarms@sns.example',
+        to,
+        subject: `Alarm: ${alarm}`,
+        text: `${description}\n\nIt rings since ${new Date(at).toISOString()}.`,
+      }),
+  })
+}
+
+const tableAt = ({ deployed, dynamodb }: Ground): RunningStack['table'] => ({
+  name: deployed.all('AWS::DynamoDB::Table')[0]?.name ?? '',
+  endpoint: `http://${loopback}:${dynamodb.port}`,
+})
 
 /** Parts that need no template start while the template is made. */
 async function groundwork({ template, dataFolder, fresh }: StackOptions, closing: Closers) {

@@ -6,6 +6,7 @@ import { html } from 'hono/html'
 import { Hono } from 'hono/tiny'
 import type { Instant } from '../../shared-domain/calendar.ts'
 import { registerIdPattern } from '../../shared-domain/identifier-pattern.ts'
+import { aboutOf } from '../../shared-domain/notices/confirmations.ts'
 import type { Reader } from '../../shared-domain/wording.ts'
 import type { WallClock } from '../ground/clock.ts'
 import { describe, log } from '../ground/log.ts'
@@ -63,12 +64,13 @@ async function show(parts: AnswersParts, context: Context): Promise<Response> {
   if (found instanceof Response) return found
   const wording = await wordingOf(parts, found)
   const { say } = wording
-  const main = html`${errandWith(found, wording)}
-${whyNotToUse(found, wording)}
+  const shown = toConfirm(found)
+  const main = html`${errandWith(shown, wording)}
+${whyNotToUse(shown, wording)}
 <form method="post"><button>${say('i have read this')}</button></form>
 <p>${say('not confirmed yet')}</p>
 ${numberOf(found, say)}`
-  return page({ status: 200, title: orderOf(found, wording), isOrder: true, main }, wording)
+  return page({ status: 200, title: orderOf(shown, wording), isOrder: true, main }, wording)
 }
 
 async function confirm(parts: AnswersParts, context: Context): Promise<Response> {
@@ -90,8 +92,14 @@ async function confirm(parts: AnswersParts, context: Context): Promise<Response>
   )
 }
 
+/** The notice with those of its sticks alone that are to be confirmed: a reminder names others too. */
+function toConfirm(notice: Notice): Notice {
+  return { ...notice, lines: notice.lines.filter((line) => aboutOf(line, notice) !== undefined) }
+}
+
 /** Nobody is left with a word of thanks alone: what the notice asks for is still to be done. */
-function stillToDo(notice: Notice, lead: Markup, wording: AnswerWording): Markup {
+function stillToDo(found: Notice, lead: Markup, wording: AnswerWording): Markup {
+  const notice = toConfirm(found)
   const { say } = wording
   const more = notice.lines.every(isOver) ? '' : html`<p>${say('ends nothing')}</p>`
   return html`${lead}

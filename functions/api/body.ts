@@ -13,15 +13,19 @@ const deepest = 30
 
 export async function readBody(context: Context, danger: boolean): Promise<SentBody> {
   const bytes = await context.req.arrayBuffer()
-  if (bytes.byteLength > largestBody) return refusedAs({ kind: 'too large', detail: `At most ${largestBody} bytes.` })
+  if (bytes.byteLength > largestBody)
+    return refusedAs({ kind: 'too large', says: { is: 'too large: body', most: largestBody } })
   const text = danger ? new TextDecoder().decode(bytes) : textOf(bytes)
   if (text === null) {
-    return refusedAs({ kind: 'malformed', detail: 'It is not UTF-8, or letters of it were lost on the way (U+FFFD).' })
+    return refusedAs({ kind: 'malformed', says: { is: 'malformed: not UTF-8' } })
   }
   try {
     return { json: JSON.parse(text), faults: structureFaults(text), refusal: null }
   } catch (error) {
-    return refusedAs({ kind: 'malformed', detail: error instanceof Error ? error.message : 'It is not JSON.' })
+    return refusedAs({
+      kind: 'malformed',
+      says: error instanceof Error ? error.message : { is: 'malformed: not JSON' },
+    })
   }
 }
 
@@ -78,7 +82,11 @@ function structureFaults(text: string): readonly Fault[] {
     nameComes = false
     level.at = name
     if (level.names?.has(name)) {
-      faults.push({ pointer: pointerTo(steps(levels)), came: 'the same name again', expected: 'each name once' })
+      faults.push({
+        pointer: pointerTo(steps(levels)),
+        came: 'the same name again',
+        expected: { is: 'right: each name once' },
+      })
     }
     level.names?.add(name)
   }
@@ -88,7 +96,7 @@ function tooDeep(levels: readonly Level[]): Fault {
   return {
     pointer: pointerTo(steps(levels)),
     came: `nesting of more than ${deepest} levels`,
-    expected: `lists and objects within each other to at most ${deepest} levels`,
+    expected: { is: 'right: less deep', most: deepest },
   }
 }
 

@@ -64,6 +64,7 @@ export const wrongAnswers = {
  */
 export const onlyAnswer: Readonly<Record<string, 200 | 201>> = {
   previewPolicy: 200,
+  previewProcedure: 200,
   approveProposal: 200,
   declineProposal: 200,
   approveCorrection: 200,

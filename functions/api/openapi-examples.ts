@@ -8,6 +8,22 @@ const packs = ['us-29-cfr-1910-269-j']
 const aCheck = { expectedMicroamps: 100, tolerancePercent: 10, openAtMostMicroamps: 1 }
 const yearly = { requirement: 'us-29-cfr-1910-269-j-frp', interval: { months: 12 }, source: 'Safety manual, section 4' }
 
+const procedureWith = (dry: number, wet: number) => ({
+  title: 'Bench survey, dry and wet',
+  approvedBy: 'Safety engineer',
+  leastOverlapMetres: 0.05,
+  comparison: 'not more than',
+  decision: 'simple',
+  checks: [
+    { state: 'dry', ...aCheck },
+    { state: 'wet', ...aCheck },
+  ],
+  limits: [
+    { construction, state: 'dry', microamps: dry, source: 'Sample value' },
+    { construction, state: 'wet', microamps: wet, source: 'Sample value' },
+  ],
+})
+
 export const examples: Readonly<Record<string, object>> = {
   putOrganisation: { name: 'Demo utility', packs },
   putDepot: { name: 'Harbour yard', timeZone: 'America/Chicago', sweepHour: 6 },
@@ -20,21 +36,8 @@ export const examples: Readonly<Record<string, object>> = {
     ],
   },
   putInstrument: { spanMetres: 0.3, calibratedOn: '2026-01-12', calibrationDueOn: '2027-01-12' },
-  putProcedure: {
-    title: 'Bench survey, dry and wet',
-    approvedBy: 'Safety engineer',
-    leastOverlapMetres: 0.05,
-    comparison: 'not more than',
-    decision: 'simple',
-    checks: [
-      { state: 'dry', ...aCheck },
-      { state: 'wet', ...aCheck },
-    ],
-    limits: [
-      { construction, state: 'dry', microamps: 10, source: 'Sample value' },
-      { construction, state: 'wet', microamps: 20, source: 'Sample value' },
-    ],
-  },
+  putProcedure: procedureWith(10, 20),
+  previewProcedure: procedureWith(10, 5),
   putDemonstration: {
     kind: 'readings for withstand',
     by: 'Safety engineer',
@@ -58,6 +61,11 @@ export const examples: Readonly<Record<string, object>> = {
   ...factExamples,
   approveCorrection: {},
   recordToldInPerson: { name: 'Kai Brandt', toldOn: '2026-03-02' },
+  remind: {
+    factId: 'a5a6f5a0-3f0a-4b63-9d4f-0c1d6a7b2e19',
+    stickIds: ['S-1'],
+    note: 'Bring it on Friday, please: the bench is free',
+  },
   clearMarkedAddress: {
     email: 'lea.quint@crew-one.example',
     reason: 'The mailbox was full and is emptied',

@@ -24,7 +24,8 @@ export const subjects: readonly TopicOfRoutes[] = [
   {
     name: 'registers',
     description:
-      'Depots, crews, instruments, procedures and demonstrations. Every PUT adds an edition that binds from its day on; no edition is lost.',
+      'Depots, crews, instruments, procedures and demonstrations. Every PUT adds an edition that binds from its day on; ' +
+      'no edition is lost.',
     operations: {
       ...register('Depot', 'depots'),
       ...register('Crew', 'crews'),
@@ -33,6 +34,7 @@ export const subjects: readonly TopicOfRoutes[] = [
       listTestsWithInstrument: 'GET /v1/instruments/:id/tests',
       ...register('Procedure', 'procedures'),
       listSticksOverProcedure: 'GET /v1/procedures/:id/over',
+      previewProcedure: 'POST /v1/procedures/:id/preview',
       ...register('Demonstration', 'demonstrations'),
     },
   },
@@ -62,7 +64,8 @@ export const subjects: readonly TopicOfRoutes[] = [
   {
     name: 'sticks',
     description:
-      'Sticks: their entries, where they stand on a date, their history, the roster with the worst first, and the weeks ahead.',
+      'Sticks: their entries, where they stand on a date, their history, the roster with the worst first, and the ' +
+      'weeks ahead.',
     operations: {
       putStick: 'PUT /v1/sticks/:id',
       getStick: 'GET /v1/sticks/:id',
@@ -74,7 +77,8 @@ export const subjects: readonly TopicOfRoutes[] = [
   {
     name: 'facts',
     description:
-      'What happens to a stick, bench tests among it. A fact has a UUID of the caller as its factId: sent again it is recorded once.',
+      'What happens to a stick, bench tests among it. A fact has a UUID of the caller as its factId: sent again it is ' +
+      'recorded once.',
     operations: {
       recordBenchTest: 'POST /v1/sticks/:id/bench-tests',
       getBenchTest: 'GET /v1/sticks/:id/bench-tests/:factId',
@@ -96,10 +100,7 @@ export const subjects: readonly TopicOfRoutes[] = [
   {
     name: 'corrections',
     description: 'Slips put right: withdrawn, replaced, or moved to the stick that they were about.',
-    operations: {
-      correct: 'POST /v1/corrections',
-      approveCorrection: 'POST /v1/corrections/:factId/approvals',
-    },
+    operations: { correct: 'POST /v1/corrections', approveCorrection: 'POST /v1/corrections/:factId/approvals' },
   },
   {
     name: 'notices',
@@ -107,6 +108,7 @@ export const subjects: readonly TopicOfRoutes[] = [
     operations: {
       listNotices: 'GET /v1/notices',
       recordToldInPerson: 'POST /v1/notices/:id/told',
+      remind: 'POST /v1/reminders',
       listMarkedAddresses: 'GET /v1/marked-addresses',
       clearMarkedAddress: 'POST /v1/marked-addresses/clear',
     },

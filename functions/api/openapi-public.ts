@@ -2,8 +2,8 @@
  * The doors that take no token, as the document tells them. Two of them belong to other functions, at the same host.
  */
 import { ours, wrong } from './openapi-answers.ts'
+import { inPath } from './openapi-parameters.ts'
 
-const inPath = (name: string) => ({ name, in: 'path', required: true, schema: { type: 'string' } })
 const page = (description: string) => ({ description, content: { 'text/html': { schema: { type: 'string' } } } })
 
 const confirmation = (operationId: string, summary: string, good: string) => ({
@@ -39,7 +39,7 @@ export const publicPaths = {
     post: confirmation('confirmNotice', 'Confirm that a notice was read: what the button sends', 'It is recorded.'),
   },
   '/feeds/{file}': {
-    parameters: [{ ...inPath('file'), description: 'The secret of the feed, then `.ics`.' }],
+    parameters: [inPath('file')],
     get: {
       operationId: 'getCalendar',
       tags: ['public'],

@@ -12,6 +12,7 @@ import { routes } from '../requests/routes.ts'
 import { gatewayMessage, onlyAnswer, wrong, wrongAnswers } from './openapi-answers.ts'
 import { examples } from './openapi-examples.ts'
 import { subjects } from './openapi-operations.ts'
+import { inPath, meaningOf } from './openapi-parameters.ts'
 import { publicPaths, publicTag } from './openapi-public.ts'
 import { type NamedSchemas, schemaOf } from './openapi-schema.ts'
 
@@ -102,13 +103,14 @@ function wrongAnswersOf({ method, body }: Route): object {
   }
 }
 
-const pathParameters = ({ path }: Route): object[] =>
-  [...path.matchAll(/:(\w+)/g)].map(([, name]) => ({ name, in: 'path', required: true, schema: { type: 'string' } }))
+const pathParameters = ({ path }: Route): object[] => [...path.matchAll(/:(\w+)/g)].map(([, name = '']) => inPath(name))
 
 function queryParameters({ query }: Route): object[] {
   if (query === undefined) return []
   const { properties } = schemaOf(query, 'input', {}) as { properties?: Record<string, object> }
-  return Object.entries(properties ?? {}).map(([name, schema]) => ({ name, in: 'query', required: false, schema }))
+  return Object.entries(properties ?? {}).map(([name, schema]) => {
+    return { name, in: 'query', required: false, description: meaningOf(name), schema }
+  })
 }
 
 /** The text as it lies in the repository, so that a test can tell whether it has drifted. */

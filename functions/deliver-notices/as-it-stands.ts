@@ -10,7 +10,7 @@ import { factIn, type Notice } from '../store/notices.ts'
 import type { Organisation } from '../store/organisation.ts'
 
 /** Those that tell somebody until when a stick may be used; a hold that is over does no harm. */
-const tellOfUse: readonly NoticeKind[] = ['return', 'digest', 'date brought forward', 'put right']
+const tellOfUse: readonly NoticeKind[] = ['return', 'digest', 'date brought forward', 'put right', 'reminder']
 
 /** Without the sticks of which it is no longer true; null where none is left. */
 export async function asItStands(organisation: Organisation, notice: Notice, now: Instant): Promise<Notice | null> {
@@ -24,7 +24,9 @@ export async function asItStands(organisation: Organisation, notice: Notice, now
   const standings = await standingsOf(organisation, notice, now)
   const left = lines.filter((line) => {
     const status = standings.get(line.stickId)?.status
-    return status === undefined || (stillHolds(kind, { ...line, status }) && !saidToBeFit(line, status))
+    if (status === undefined) return true
+    if (kind === 'reminder' && saidToBeUnfit(line, status)) return false
+    return stillHolds(kind, { ...line, status }) && !saidToBeFit(line, status)
   })
   if (left.length === 0) return null
   return left.length === lines.length ? notice : { ...notice, lines: left }
@@ -48,7 +50,10 @@ interface OfSlip {
   readonly slip: NonNullable<Awaited<ReturnType<typeof slipIn>>>
 }
 
-/** Nobody is told of a slip as if it stood: the correction has told its own. But a hold that stands all the same is told. */
+/**
+ * Nobody is told of a slip as if it stood: the correction has told its own. But a hold that stands all the same is
+ * told.
+ */
 async function slipAsItStands(
   organisation: Organisation,
   { notice, slip: { stickId, correction } }: OfSlip,
@@ -89,4 +94,9 @@ async function standingsOf(organisation: Organisation, { lines }: Notice, now: I
 /** A loan is told of whatever the status; but none that this mail would call fit and that is not. */
 function saidToBeFit({ status }: StickLine, now: Status): boolean {
   return mayBeUsed(status) && !mayBeUsed(now) && now !== 'overdue'
+}
+
+/** Nobody is reminded to stop using a stick that was tested since. */
+function saidToBeUnfit({ status }: StickLine, now: Status): boolean {
+  return !mayBeUsed(status) && mayBeUsed(now)
 }

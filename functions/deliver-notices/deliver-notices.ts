@@ -1,4 +1,7 @@
-/** Hands each notice to the mailer: claimed under a lease, sent, marked. A crash between sending and marking sends once more. */
+/**
+ * Hands each notice to the mailer: claimed under a lease, sent, marked. A crash between sending and marking sends once
+ * more.
+ */
 import { addSeconds } from '../../shared-domain/calendar.ts'
 import { isUrgent } from '../../shared-domain/notices/life.ts'
 import type { WallClock } from '../ground/clock.ts'
@@ -64,9 +67,9 @@ interface Run extends Parts {
 }
 
 /**
- * One after another; those refused are held until the end. A refusal is the notice's own where others were taken after it: in
- * this run, or since it was refused first; or where it is alone of all that waits (`isAlone`) and has been for a while. Otherwise
- * the account may be in trouble, which counts for no notice, however long.
+ * One after another; those refused are held until the end. A refusal is the notice's own where others were taken after
+ * it: in this run, or since it was refused first; or where it is alone of all that waits (`isAlone`) and has been for a
+ * while. Otherwise the account may be in trouble, which counts for no notice, however long.
  */
 export async function deliverAll(
   parts: Parts,
@@ -96,7 +99,10 @@ export async function deliverAll(
   return done
 }
 
-/** What can wait does so once the rest of the day's quota is kept for what cannot; the run every few minutes takes it up. */
+/**
+ * What can wait does so once the rest of the day's quota is kept for what cannot; the run every few minutes takes it
+ * up.
+ */
 async function isForTomorrow({ pace }: Run, { kind, number }: Notice): Promise<boolean> {
   if (isUrgent(kind) || (await pace.hasRoomForOthers())) return false
   log('error', alarmWords.quotaNearlyUsedUp, { notice: number })
@@ -162,7 +168,9 @@ async function attempt(run: Run, owed: Notice): Promise<Delivery | Refused> {
   return kind === 'passing' ? 'try again' : 'stop here'
 }
 
-/** What could not be looked up is no fault of the notice: it says so instead of throwing, as the claim stands by then. */
+/**
+ * What could not be looked up is no fault of the notice: it says so instead of throwing, as the claim stands by then.
+ */
 async function look(
   { table, clock, open }: Run,
   owed: Notice,

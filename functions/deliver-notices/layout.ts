@@ -60,14 +60,24 @@ function textOf(block: Block): string {
 
 /** Clients that darken a page and read styles get tones for it; the others darken by themselves. */
 const inTheDark =
-  '@media (prefers-color-scheme: dark){.quiet{color:#aab4ba!important}a{color:#8cc8f0!important}.stick{border-top-color:#aab4ba!important}}'
+  '@media (prefers-color-scheme: dark){.quiet{color:#aab4ba!important}' +
+  'a{color:#8cc8f0!important}.stick{border-top-color:#aab4ba!important}}'
+
+/** A table that only lays out what is in it. */
+const table = (padding: number, width: string) =>
+  `role="presentation" cellpadding="${padding}" cellspacing="0" border="0" width="${width}"`
 
 /** The comments hold the width where a word processor prints the mail: it knows no `max-width`. */
 export function asPage(title: string, blocks: readonly Block[], language: Language): string {
+  const head =
+    '<meta charset="utf-8"><meta name="viewport" content="width=device-width">' +
+    '<meta name="color-scheme" content="light dark"><meta name="supported-color-schemes" content="light dark">' +
+    `<title>${escaped(title)}</title><style>${inTheDark}</style>`
+  const font = 'font-family:Arial,Helvetica,sans-serif;font-size:16px;line-height:1.4'
   return `<!doctype html>
-<html lang="${language}"><head><meta charset="utf-8"><meta name="viewport" content="width=device-width"><meta name="color-scheme" content="light dark"><meta name="supported-color-schemes" content="light dark"><title>${escaped(title)}</title><style>${inTheDark}</style></head>
-<body style="margin:0;padding:0"><!--[if mso]><table role="presentation" cellpadding="0" cellspacing="0" border="0" width="640"><tr><td><![endif]-->
-<table role="presentation" cellpadding="16" cellspacing="0" border="0" width="100%" style="max-width:640px"><tr><td style="font-family:Arial,Helvetica,sans-serif;font-size:16px;line-height:1.4">
+<html lang="${language}"><head>${head}</head>
+<body style="margin:0;padding:0"><!--[if mso]><table ${table(0, '640')}><tr><td><![endif]-->
+<table ${table(16, '100%')} style="max-width:640px"><tr><td style="${font}">
 ${blocks.map(htmlOf).join('\n')}
 </td></tr></table>
 <!--[if mso]></td></tr></table><![endif]--></body></html>`
@@ -87,19 +97,25 @@ function htmlOf(block: Block): string {
     case 'list':
       return `<ul style="margin:0 0 16px">${block.items.map((item) => `<li>${escaped(item)}</li>`).join('')}</ul>`
     case 'stick':
-      return `<table class="stick" role="presentation" cellpadding="4" cellspacing="0" border="0" width="100%" style="border-top:2px solid #333333;margin:0 0 16px">
-<tr><td colspan="2" style="font-size:18px"><strong>${escaped(block.noun)} <a href="${escaped(block.href)}" style="color:#004a80">${escaped(block.stickId)}</a></strong></td></tr>
+      return `<table class="stick" ${table(4, '100%')} style="border-top:2px solid #333333;margin:0 0 16px">
+<tr><td colspan="2" style="font-size:18px"><strong>${stickOf(block)}</strong></td></tr>
 ${block.rows.map(rowOf).join('\n')}
 </table>`
     case 'line':
-      return `<p style="margin:0 0 8px"><strong>${escaped(block.noun)} <a href="${escaped(block.href)}" style="color:#004a80">${escaped(block.stickId)}</a></strong>: ${escaped(block.text)}</p>`
+      return `<p style="margin:0 0 8px"><strong>${stickOf(block)}</strong>: ${escaped(block.text)}</p>`
     case 'link':
-      return `<p style="margin:0 0 16px"><a href="${escaped(block.href)}" style="color:#004a80">${escaped(block.text)}</a></p>`
+      return `<p style="margin:0 0 16px">${linkOf(block.href, block.text)}</p>`
   }
 }
 
+const linkOf = (href: string, text: string) => `<a href="${escaped(href)}" style="color:#004a80">${escaped(text)}</a>`
+
+const stickOf = ({ noun, href, stickId }: { readonly noun: string; readonly href: string; readonly stickId: string }) =>
+  `${escaped(noun)} ${linkOf(href, stickId)}`
+
 function rowOf({ name, value, strong }: Row): string {
-  return `<tr><td class="quiet" valign="top" width="100" style="color:#555555">${escaped(name)}</td><td valign="top">${emphasised(value, strong)}</td></tr>`
+  const said = `<td valign="top">${emphasised(value, strong)}</td>`
+  return `<tr><td class="quiet" valign="top" width="100" style="color:#555555">${escaped(name)}</td>${said}</tr>`
 }
 
 function emphasised(text: string, strong = false): string {

@@ -88,12 +88,18 @@ async function rawMail(
   return mail.build()
 }
 
-/** The library quotes a name that looks like an encoded word, and readers decode it inside quotes too (against RFC 2047, 5). */
+/**
+ * The library quotes a name that looks like an encoded word, and readers decode it inside quotes too (against RFC 2047,
+ * 5).
+ */
 function encoded(name: string): string {
   return encodeWord(name, 'B', 52)
 }
 
-/** The dates of its sticks for the reader's own calendar; for a stick that must not be used, that its date is called off. */
+/**
+ * The dates of its sticks for the reader's own calendar; for a stick that must not be used, that its date is called
+ * off.
+ */
 async function dueDates({ organisation, lines, day, owedAt }: Notice, from: string, wording: MailWording) {
   const entries = lines.flatMap((line) =>
     line.onlyLoan || line.onlyLabel ? [] : (calendarEntry(line, day, wording) ?? []),

@@ -1,5 +1,13 @@
-/** What a notice says, as blocks: to whom, what to do, each stick with why, the errand, the number, the safety words. */
-import type { LateLoan, ProposalTold, StickLine } from '../../shared-domain/notices/notice.ts'
+/**
+ * What a notice says, as blocks: to whom, what to do, each stick with why, the errand, the number, the safety words.
+ */
+import type {
+  InvitationTold,
+  LateLoan,
+  NoticeKind,
+  ProposalTold,
+  StickLine,
+} from '../../shared-domain/notices/notice.ts'
 import { isDated, mayBeUsed } from '../../shared-domain/state/use.ts'
 import { worstHoldFirst } from '../../shared-domain/state/worst-hold.ts'
 import { effectIn, wayIn } from '../../shared-domain/wording.ts'
@@ -37,13 +45,17 @@ export function messageOf(notice: Notice, wording: MailWording, links: Links): M
 }
 
 function subjectOf(
-  { kind, lines, report, proposal, calibration, cause, more = 0 }: Notice,
+  { kind, lines, report, proposal, calibration, reminder, invitation, missed: one, cause, more = 0 }: Notice,
   { say }: MailWording,
 ): string {
   if (report?.unknownNumber !== undefined) return say('subject report, unknown number', { stick: report.unknownNumber })
   if (proposal !== undefined) return say(`subject proposal, ${proposal.state}`, { what: ofWhat(proposal, say) })
   if (calibration !== undefined)
     return say(`subject calibration${whenOut(calibration)}`, calibrationValues(calibration))
+  if (kind === 'not delivered' && one !== undefined && lines.length === 0)
+    return say(`subject not delivered, ${invitation === undefined ? 'no stick' : 'invitation'}`, { name: one.name })
+  if (invitation !== undefined) return say(`subject invitation, ${invitation.why}`, invitation)
+  if (reminder !== undefined) return say('subject reminder', { by: reminder.by, subject: remindedSubject(lines, say) })
   const sticks = lines.length + more
   if (cause !== undefined && (kind === 'hold' || kind === 'return')) {
     if (sticks > 1) return say(`subject ${kind} since ${cause}`, { sticks })
@@ -52,8 +64,24 @@ function subjectOf(
   if (kind === 'unanswered' && sticks > 1) return say('subject unanswered, several', { sticks })
   if (kind === 'hold' && lines[0]?.status === 'awaiting first test')
     return say('subject hold, untested', { stick: lines[0].stickId })
-  if (kind === 'proposal' || kind === 'calibration') throw new Error(`a notice of a ${kind} names none`)
+  if (namesItself(kind)) throw new Error(`a notice of a ${kind} names none`)
   return kind === 'digest' ? digestSubject(lines, say) : say(`subject ${kind}`, { stick: lines[0]?.stickId ?? '' })
+}
+
+/** Kinds whose notices say what they are about in a part of their own. */
+function namesItself(kind: NoticeKind): kind is 'proposal' | 'calibration' | 'reminder' | 'invitation' {
+  return ['proposal', 'calibration', 'reminder', 'invitation'].includes(kind)
+}
+
+/** Notices that tell of each stick in one line. */
+const isList = ({ kind }: Pick<Notice, 'kind'>) => kind === 'digest' || kind === 'reminder'
+
+function remindedSubject(lines: readonly StickLine[], say: MailWording['say']): string {
+  const dated = lines.filter(({ status }) => isDated(status))
+  const held = lines.length - dated.length
+  if (dated.length === 0) return say('subject held', { held })
+  const subject = datedSubject(dated, say)
+  return held === 0 ? subject : say('subject and held', { subject, held })
 }
 
 const whenOut = ({ daysLeft }: NonNullable<Notice['calibration']>) => (daysLeft < 0 ? ', out' : '')
@@ -112,6 +140,8 @@ function blocksOf(notice: Notice, { pagesUrl, answersUrl }: Links, wording: Mail
   const before: Block[] = [
     { kind: 'paragraph', text: say('greeting', { name: to.name }) },
     ...whatToDo(notice, wording).map((text): Block => ({ kind: 'paragraph', text, strong: true })),
+    ...asked(notice, wording),
+    ...invited(notice, pagesUrl, wording),
     ...since(notice, wording),
     ...reported(notice, wording),
     ...putRight(notice, wording),
@@ -126,7 +156,7 @@ function blocksOf(notice: Notice, { pagesUrl, answersUrl }: Links, wording: Mail
   const after: Block[] = [
     ...rules(notice, wording),
     ...errand(notice, wording),
-    { kind: 'link', text: say('roster'), href: roster },
+    ...(notice.kind === 'invitation' ? [] : [{ kind: 'link' as const, text: say('roster'), href: roster }]),
     { kind: 'small', text: say('number', { number, day }) },
     { kind: 'small', text: say('safety') },
   ]
@@ -134,11 +164,10 @@ function blocksOf(notice: Notice, { pagesUrl, answersUrl }: Links, wording: Mail
   const stick = (line: StickLine): Block => {
     const { stickId } = line
     const href = `${pagesUrl}/sticks/${encodeURIComponent(stickId)}`
-    if (notice.kind === 'digest')
-      return { kind: 'line', noun: say('stick'), stickId, href, text: inOneLine(line, wording) }
+    if (isList(notice)) return { kind: 'line', noun: say('stick'), stickId, href, text: inOneLine(line, wording) }
     return { kind: 'stick', noun: say('stick'), stickId, href, rows: stickRows(notice, line, wording) }
   }
-  const shown = within(room, lines.slice(0, notice.kind === 'digest' ? mostLinesShown : mostSticksShown).map(stick))
+  const shown = within(room, lines.slice(0, isList(notice) ? mostLinesShown : mostSticksShown).map(stick))
   const more = lines.length - shown.length + without
   const others: Block[] = more === 0 ? [] : [{ kind: 'link', text: say('more sticks', { more }), href: roster }]
   return [...before, ...shown, ...others, ...after]
@@ -154,13 +183,18 @@ function within(room: number, blocks: readonly Block[]): readonly Block[] {
 }
 
 function whatToDo(notice: Notice, { say }: MailWording): string[] {
-  const { kind, lines, cameBackBy = 'other', report, proposal, calibration } = notice
+  const { kind, lines, cameBackBy = 'other', report, proposal, calibration, invitation } = notice
   if (proposal !== undefined) {
     const { state, by, decidedBy = '' } = proposal
     return [say(`do proposal, ${state}`, { what: ofWhat(proposal, say), by, decidedBy })]
   }
   if (calibration !== undefined) return [say(`do calibration${whenOut(calibration)}`, calibrationValues(calibration))]
-  if (kind === 'proposal' || kind === 'calibration') return []
+  if (invitation !== undefined) {
+    if (kind === 'not delivered') return [say('do not delivered, invitation')]
+    return [say(`do invitation, ${invitation.why}`, invitation)]
+  }
+  if (kind === 'reminder') return reminderToDo(lines, say)
+  if (namesItself(kind)) return []
   const [first] = lines
   if (kind === 'report') return [say(`do report${whatOfReport(report, first)}`)]
   if (kind === 'digest') return digestToDo(lines, say)
@@ -189,6 +223,46 @@ function digestToDo(lines: readonly StickLine[], say: MailWording['say']): strin
     ...(lines.some((line) => line.loan !== undefined) ? [say('do digest, lent')] : []),
     ...(lines.some(hasLateLabel) ? [say('do digest, label')] : []),
   ]
+}
+
+function reminderToDo(lines: readonly StickLine[], say: MailWording['say']): string[] {
+  const dated = lines.filter(({ status }) => isDated(status))
+  const held = dated.length < lines.length ? [say('do reminder, held')] : []
+  return [...digestToDo(dated, say), ...held]
+}
+
+function asked({ reminder }: Notice, { say }: MailWording): Block[] {
+  if (reminder === undefined) return []
+  const { by, on, at, note } = reminder
+  return [
+    { kind: 'paragraph', text: say('reminder asked', { by, on, at }) },
+    ...(note === undefined ? [] : [{ kind: 'paragraph' as const, text: say('reminder note', { by, note }) }]),
+  ]
+}
+
+function invited({ kind, invitation }: Notice, pagesUrl: string, wording: MailWording): Block[] {
+  if (invitation === undefined || kind !== 'invitation') return []
+  const { say } = wording
+  const { why, organisation, by, ask, role, may, until } = invitation
+  const paragraph = (text: string): Block => ({ kind: 'paragraph', text })
+  return [
+    ...(by === undefined ? [] : [paragraph(say('invited by', { by }))]),
+    { kind: 'link', text: say('sign in'), href: `${pagesUrl}/roster` },
+    paragraph(why === 'entered' ? say('sign in first') : say('sign in as before')),
+    paragraph(say(`may as ${role}`)),
+    { kind: 'list', items: may.map((one) => say(`may ${one}`)) },
+    ...reachOf(invitation, wording).map(paragraph),
+    ...(until === undefined ? [] : [paragraph(say('may until', { on: until }))]),
+    paragraph(ask === undefined ? say('ask anybody', { organisation }) : say('ask somebody', ask)),
+  ]
+}
+
+/** Whose sticks the abilities are for. */
+function reachOf({ role, crew, depots }: InvitationTold, { say, list }: MailWording): string[] {
+  if (role === 'crew') return crew === undefined ? [] : [say('reach crew', { crew })]
+  if (role === 'owner' || depots.includes('*')) return [say('reach every depot')]
+  if (depots.length === 0) return []
+  return [say('reach depots', { depots: list(depots) })]
 }
 
 function whatOfReport(report: Notice['report'], line: StickLine | undefined) {
@@ -325,7 +399,7 @@ function whyNot(line: StickLine, wording: MailWording): string[] {
 /** Of a digest of several sticks: how many there are of each kind. */
 function totals({ kind, lines, more = 0 }: Notice, wording: MailWording): Block[] {
   const sticks = lines.length + more
-  if (kind !== 'digest' || sticks < 2) return []
+  if (!isList({ kind }) || sticks < 2) return []
   const counts = [...Map.groupBy(lines, (line) => wording.status(line))].map(
     ([status, some]) => `${status}: ${some.length}`,
   )
@@ -336,7 +410,7 @@ function totals({ kind, lines, more = 0 }: Notice, wording: MailWording): Block[
 /** By which rules the sticks of a digest come due, each once. */
 function rules({ kind, lines }: Notice, { say }: MailWording): Block[] {
   const sources = [...new Set(lines.flatMap(({ source }) => source ?? []))]
-  if (kind !== 'digest' || sources.length === 0) return []
+  if (!isList({ kind }) || sources.length === 0) return []
   return [{ kind: 'small', text: `${say('rule')}: ${sources.join('; ')}` }]
 }
 
@@ -408,9 +482,7 @@ function errand({ to: { tellInPerson } }: Notice, { say }: MailWording): Block[]
 
 /** After a name written from right to left a phone number would be shown with its groups in reverse. */
 function leftToRight(name: string): string {
-  return /\p{Script=Arabic}|\p{Script=Hebrew}|\p{Script=Syriac}|\p{Script=Thaana}|\p{Script=Nko}|\p{Script=Adlam}/u.test(
-    name,
-  )
-    ? '\u200E'
-    : ''
+  const fromRight =
+    /[\p{Script=Arabic}\p{Script=Hebrew}\p{Script=Syriac}\p{Script=Thaana}\p{Script=Nko}\p{Script=Adlam}]/u
+  return fromRight.test(name) ? '\u200E' : ''
 }

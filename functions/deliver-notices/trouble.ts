@@ -4,9 +4,9 @@ import { NoMail } from './mail.ts'
 export type Trouble = 'its own' | 'refused' | 'passing' | 'too fast' | 'nothing is taken' | 'quota used up'
 
 /**
- * Amazon SES API Reference (2010-12-01), SendRawEmail and "Common Errors"; the texts of `MessageRejected` from memory. What
- * is plainly about the account waits and rings, and what is plainly about this mail is its own; any other refusal is judged by
- * what becomes of the notices beside it.
+ * Amazon SES API Reference (2010-12-01), SendRawEmail and "Common Errors"; the texts of `MessageRejected` from memory.
+ * What is plainly about the account waits and rings, and what is plainly about this mail is its own; any other refusal
+ * is judged by what becomes of the notices beside it.
  */
 export function troubleOf(error: unknown): Trouble {
   if (error instanceof NoMail) return 'its own'
@@ -34,8 +34,12 @@ const ofTheAccount = [
   'RequestExpired',
   'UnrecognizedClientException',
 ]
-/** said of our own address, when its domain is no longer verified, and of an account under review: of every mail then */
+/**
+ * said of our own address, when its domain is no longer verified, and of an account under review: of every mail then
+ */
 const accountWords = /not verified|suspended|paused/i
-/** Amazon SES Developer Guide, "Errors related to the sending quotas for your account": no waiting of a run mends it. */
+/**
+ * Amazon SES Developer Guide, "Errors related to the sending quotas for your account": no waiting of a run mends it.
+ */
 const quotaWords = /daily message quota/i
 const tooFast = ['Throttling', 'ThrottlingException', 'LimitExceededException', 'TooManyRequestsException']

@@ -1,4 +1,7 @@
-/** A crew's due dates for a calendar that comes by itself and cannot sign in: read only, opened by the secret in its address. */
+/**
+ * A crew's due dates for a calendar that comes by itself and cannot sign in: read only, opened by the secret in its
+ * address.
+ */
 import { Hono } from 'hono/tiny'
 import { calendarEntry } from '../../shared-domain/notices/calendar-entry.ts'
 import type { WallClock } from '../ground/clock.ts'
@@ -13,6 +16,8 @@ export interface FeedParts {
   readonly clock: WallClock
   /** the address that notices come from */
   readonly from: string
+  /** passed in, so that a test may speak otherwise */
+  readonly wordingFor?: typeof calendarWordingFor
 }
 
 export function buildFeed(parts: FeedParts): Hono {
@@ -39,13 +44,16 @@ interface File {
   readonly text: string
 }
 
-async function fileFor({ table, clock, from }: FeedParts, file: string): Promise<File | undefined> {
+async function fileFor(
+  { table, clock, from, wordingFor = calendarWordingFor }: FeedParts,
+  file: string,
+): Promise<File | undefined> {
   const [, secret = ''] = /^([\w-]+)\.ics$/.exec(file) ?? []
   const now = clock()
   const calendar = await calendarFor(table, { secret, now })
   if (calendar === undefined) return undefined
   const { organisation, crewName, lines, reader } = calendar
-  const wording = await calendarWordingFor(reader)
+  const wording = await wordingFor(reader)
   const entries = lines.flatMap(({ line, knownOn }) => calendarEntry(line, knownOn, wording) ?? [])
   // what writes calendars is as long as all else here
   const { calendarFileName, calendarText } = await import('../web/calendar-file.ts')

@@ -103,7 +103,8 @@ async function take(parts: FeedbackParts, heard: Heard): Promise<Taken | 'lost'>
       return delivered(parts, heard)
     case 'Bounce': {
       const { bounceType, bounceSubType, bouncedRecipients, feedbackId = id } = event.bounce
-      const trouble = `bounced, ${bounceType}, ${bounceSubType}: ${bouncedRecipients[0]?.diagnosticCode ?? 'no reason given'}`
+      const reason = bouncedRecipients[0]?.diagnosticCode ?? 'no reason given'
+      const trouble = `bounced, ${bounceType}, ${bounceSubType}: ${reason}`
       const bounced = { ...heard, id: feedbackId }
       if (bounceType === 'Permanent') return undelivered(parts, bounced, { why: 'bounced', trouble })
       // a bounce after a delivery may be an absence note, which comes from a mailbox that did get the mail

@@ -8,7 +8,7 @@ export const feedEnvironment = () => asked('TABLE_NAME', 'MAIL_FROM')
 export const mailEnvironment = () =>
   asked('TABLE_NAME', 'MAIL_FROM', 'MAIL_CONFIGURATION_SET', 'PAGES_URL', 'ANSWERS_URL')
 export const queuesEnvironment = () => asked('URGENT_QUEUE_URL', 'OTHERS_QUEUE_URL', 'UNDELIVERED_QUEUE_URL')
-export const pagesEnvironment = () => asked('TABLE_NAME', 'PAGES_ORGANISATION')
+export const pagesEnvironment = () => asked('TABLE_NAME', 'PAGES_ORGANISATION', 'FEEDS_URL')
 
 /** @throws what is wanting or is no URL where its name says so, all of it at once */
 function asked<Name extends string>(...names: readonly Name[]): Readonly<Record<Name, string>> {

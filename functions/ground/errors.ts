@@ -1,15 +1,9 @@
 /** Errors named for what the caller must do; `functions/requests/problem.ts` alone turns them into answers. */
-import type { Fault } from '../../shared-domain/fault.ts'
+import type { Fault, Refusing } from '../../shared-domain/fault.ts'
+import type { Refusal } from '../../shared-domain/refusal.ts'
 import type { Objection } from '../../shared-domain/state/refusal.ts'
 
-export type Refusal =
-  | { readonly kind: 'malformed'; readonly detail: string }
-  | { readonly kind: 'invalid'; readonly faults: readonly Fault[]; readonly more?: number }
-  | { readonly kind: 'refused'; readonly reasons: readonly Objection[] }
-  | { readonly kind: 'not allowed'; readonly detail: string }
-  | { readonly kind: 'not found'; readonly what: string }
-  | { readonly kind: 'too large'; readonly detail: string }
-  | { readonly kind: 'try again' }
+export type { Refusal } from '../../shared-domain/refusal.ts'
 
 export class Refused extends Error {
   readonly refusal: Refusal
@@ -19,8 +13,7 @@ export class Refused extends Error {
   }
 }
 
-/** `what` goes on after “There is no”: the kind of thing and the name it was asked for by. */
-export const notFound = (what: string) => new Refused({ kind: 'not found', what })
+export const notFound = (says: Refusing<'none'>) => new Refused({ kind: 'not found', says })
 export const invalid = (...faults: Fault[]) => new Refused({ kind: 'invalid', faults })
 export const refused = (...reasons: Objection[]) => new Refused({ kind: 'refused', reasons })
-export const notAllowed = (detail: string) => new Refused({ kind: 'not allowed', detail })
+export const notAllowed = (says: Refusing<'not allowed'> | string) => new Refused({ kind: 'not allowed', says })

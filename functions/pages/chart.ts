@@ -1,6 +1,6 @@
 /**
- * Pictures of figures, drawn by hand: bars from nought, and readings beside what was asked of them. A table says the same
- * beside each. The parts are named by classes, so that paper and forced colours have their own.
+ * Pictures of figures, drawn by hand: bars from nought, and readings beside what was asked of them. A table says the
+ * same beside each. The parts are named by classes, so that paper and forced colours have their own.
  */
 import { html } from 'hono/html'
 import type { Markup } from '../web/web-page.ts'
@@ -65,7 +65,8 @@ function frame({ id, title, desc }: Said, content: Markup): Markup {
 function axis({ ticks, unit }: Axis): Markup {
   return html`<text class="unit" x="4" y="16">${unit}</text>${ticks.map((tick) => {
     const y = heightOf(tick, ticks)
-    return html`<path class="grid" d="M${left} ${y}H${wide - right}"/><text x="${left - 8}" y="${y + 4}" text-anchor="end">${tick}</text>`
+    return html`<path class="grid" d="M${left} ${y}H${wide - right}"/>
+<text x="${left - 8}" y="${y + 4}" text-anchor="end">${tick}</text>`
   })}`
 }
 
@@ -86,7 +87,8 @@ export function bars(said: Said, all: readonly Bar[]): Markup {
     const below =
       name === undefined
         ? ''
-        : html`<text class="${isRare ? 'rare' : 'often'}" x="${x}" y="${high - bottom + 18}">${name}</text><path class="grid ${isRare ? 'rare' : 'often'}" d="M${x} ${high - bottom}v5"/>`
+        : html`<text class="${isRare ? 'rare' : 'often'}" x="${x}" y="${high - bottom + 18}">${name}</text>
+<path class="grid ${isRare ? 'rare' : 'often'}" d="M${x} ${high - bottom}v5"/>`
     return html`${bar}${more}${below}`
   })
   return frame(
@@ -101,7 +103,7 @@ export interface Point {
   readonly isAfter: boolean
 }
 
-export interface Band {
+export interface Tolerance {
   readonly from: number
   readonly middle: number
   readonly to: number
@@ -116,7 +118,7 @@ interface Ends {
  * Readings in their order, the oldest at the left, over the band in which they are right. The axis begins where the
  * figures do: what matters is how near a reading comes to the edge of its band.
  */
-export function points(said: Said & Ends, all: readonly Point[], band: Band): Markup {
+export function points(said: Said & Ends, all: readonly Point[], band: Tolerance): Markup {
   const values = all.map(({ value }) => value)
   const ticks = niceTicks(Math.min(band.from, ...values), Math.max(band.to, ...values))
   const each = (wide - left - right) / Math.max(1, all.length)
@@ -124,7 +126,8 @@ export function points(said: Said & Ends, all: readonly Point[], band: Band): Ma
   const drawn = all.map((one, i) => mark(one, round(left + (i + 0.5) * each), heightOf(one.value, ticks)))
   return frame(
     said,
-    html`<path class="band" d="M${left} ${from ?? 0}V${to ?? 0}H${wide - right}V${from ?? 0}z"/>${axis({ ticks, unit: said.unit })}
+    html`<path class="band" d="M${left} ${from ?? 0}V${to ?? 0}H${wide - right}V${from ?? 0}z"/>
+${axis({ ticks, unit: said.unit })}
 <path class="edge" d="M${left} ${from ?? 0}H${wide - right}M${left} ${to ?? 0}H${wide - right}"/>
 <path class="asked" d="M${left} ${middle ?? 0}H${wide - right}"/>${drawn}
 <text x="${left}" y="${high - bottom + 20}">${said.first}</text>

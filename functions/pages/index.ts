@@ -12,5 +12,6 @@ export const handler = handle(
   buildPages({
     open: () => openOrganisation(table, environment.PAGES_ORGANISATION),
     clock: systemClock,
+    feedsUrl: environment.FEEDS_URL,
   }),
 )

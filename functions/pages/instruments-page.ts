@@ -7,7 +7,7 @@ import type { Asker } from '../questions/asker.ts'
 import {
   type InstrumentSheet,
   type InstrumentToday,
-  instrumentFor,
+  instrumentSheetFor,
   instrumentsFor,
   type TestsWith,
   type TestWith,
@@ -39,7 +39,8 @@ ${
   first === undefined
     ? html`<p class="empty">${say('instruments none')}</p>`
     : html`<p class="quiet">${say('instruments as of', { on: first.today })}</p>
-<table class="cards">${headings(['instrument', 'calibration', 'counts through', 'last calibrated', 'instrument spans'], wording)}
+<table class="cards">
+${headings(['instrument', 'calibration', 'counts through', 'last calibrated', 'instrument spans'], wording)}
 <tbody>${shown.map((one) => line(one, wording))}</tbody></table>`
 }
 ${turning(
@@ -63,9 +64,11 @@ function line(one: InstrumentToday, wording: PageWording): Markup {
   const { id, body, calibratedOn } = one
   const { say } = wording
   return html`<tr><th scope="row"><a href="/instruments/${encodeURIComponent(id)}">${id}</a></th>
-<td data-label="${say('calibration')}">${stateOf(one, say)}${one.isIn ? '' : html`<span class="below">${say('do not test with it')}</span>`}</td>
+<td data-label="${say('calibration')}">${stateOf(one, say)}
+${one.isIn ? '' : html`<span class="below">${say('do not test with it')}</span>`}</td>
 <td data-label="${say('counts through')}">${throughOf(one, wording)}</td>
-<td data-label="${say('last calibrated')}">${calibratedOn === null ? say('none by today') : date(calibratedOn, wording)}</td>
+<td data-label="${say('last calibrated')}">
+${calibratedOn === null ? say('none by today') : date(calibratedOn, wording)}</td>
 <td data-label="${say('instrument spans')}">${say('length', { at: body.spanMetres })}</td></tr>`
 }
 
@@ -73,7 +76,8 @@ function line(one: InstrumentToday, wording: PageWording): Markup {
 function stateOf({ isIn }: InstrumentToday, say: Say): Markup {
   const tone = isIn ? 'good' : 'stop'
   const shape = isIn ? html`<path d="m3 11 5 5L18 4"/>` : html`<path class="full" d="M6 1h8l5 5v8l-5 5H6l-5-5V6z"/>`
-  return html`<span class="status ${tone}"><svg viewBox="0 0 20 20" aria-hidden="true">${shape}</svg>${say(isIn ? 'calibrated now' : 'not calibrated now')}</span>`
+  return html`<span class="status ${tone}"><svg viewBox="0 0 20 20" aria-hidden="true">${shape}</svg>
+${say(isIn ? 'calibrated now' : 'not calibrated now')}</span>`
 }
 
 function throughOf({ through, today }: InstrumentToday, wording: PageWording): Markup {
@@ -98,7 +102,7 @@ export async function instrumentPage(
   const { id, trail } = choice
   const { say } = wording
   const [sheet, found] = await Promise.all([
-    instrumentFor(asker, id),
+    instrumentSheetFor(asker, id),
     testsWith(asker, { id, after: trail.after ?? '', limit: testsOnPage }),
   ])
   const title = say('instrument title', { id })
@@ -126,17 +130,23 @@ function leadOf({ through, isIn }: InstrumentToday, say: Say): string {
   return isIn ? say('calibrated until', { on: through }) : say('calibrated no more', { on: through })
 }
 
+/** What a calibration does not say. */
+const ofNothing = ({ say }: PageWording) => html`<span class="quiet">${say('not stated')}</span>`
+
 function calibrations({ calibrations: all }: InstrumentSheet, wording: PageWording): Markup {
   const { say } = wording
+  const notStated = ofNothing(wording)
   const rows = all.map(({ body }) => {
     const { calibratedOn, calibrationDueOn, spanMetres, expandedUncertaintyPercent: percent } = body
     return html`<tr><th scope="row">${date(calibratedOn, wording)}</th>
 <td data-label="${say('due again')}">${date(calibrationDueOn, wording)}</td>
-<td data-label="${say('as found')}">${body.foundOutOfTolerance ? html`<strong>${say('found wrong')}</strong>` : html`<span class="quiet">${say('not stated')}</span>`}</td>
-<td data-label="${say('uncertainty')}">${percent === undefined ? html`<span class="quiet">${say('not stated')}</span>` : `${percent} %`}</td>
+<td data-label="${say('as found')}">
+${body.foundOutOfTolerance ? html`<strong>${say('found wrong')}</strong>` : notStated}</td>
+<td data-label="${say('uncertainty')}">${percent === undefined ? notStated : `${percent} %`}</td>
 <td data-label="${say('instrument spans')}">${say('length', { at: spanMetres })}</td></tr>`
   })
-  return html`<table class="cards">${headings(['calibrated on', 'due again', 'as found', 'uncertainty', 'instrument spans'], wording)}
+  return html`<table class="cards">
+${headings(['calibrated on', 'due again', 'as found', 'uncertainty', 'instrument spans'], wording)}
 <tbody>${rows}</tbody></table>`
 }
 
@@ -160,7 +170,8 @@ function testLine({ fact, stickId, isSeen, checks }: TestWith, wording: PageWord
     ? html`<a href="${page}">${stickId}</a>`
     : html`<span class="quiet">${say('of another depot')}</span>`
   const judged = isSeen
-    ? html`<a class="verdict ${verdict}" href="${page}/bench-tests/${encodeURIComponent(fact.factId)}">${word('verdict', verdict)}</a>`
+    ? html`<a class="verdict ${verdict}" href="${page}/bench-tests/${encodeURIComponent(fact.factId)}">
+${word('verdict', verdict)}</a>`
     : html`<span class="quiet">–</span>`
   return html`<tr><th scope="row">${date(fact.occurredOn, wording)}${fact.at === undefined ? '' : ` ${fact.at}`}</th>
 <td data-label="${say('stick')}">${stick}</td>
@@ -231,7 +242,8 @@ function picture({ state, piece, readings }: Series, i: number, { say, day }: Pa
 function legend(say: Say): Markup {
   const sign = (shape: Markup, name: string) =>
     html`<span class="mark"><svg class="chart sign" viewBox="0 0 20 20" aria-hidden="true">${shape}</svg>${name}</span>`
-  return html`<p class="legend">${sign(html`<circle class="reading full" cx="10" cy="10" r="6"/>`, say('legend before'))}
+  return html`<p class="legend">
+${sign(html`<circle class="reading full" cx="10" cy="10" r="6"/>`, say('legend before'))}
 ${sign(html`<circle class="reading hollow" cx="10" cy="10" r="6"/>`, say('legend after'))}
 ${sign(html`<path class="reading wrong full" d="M10 2l8 15h-16z"/>`, say('legend wrong'))}
 ${sign(html`<path class="band" d="M0 4h20v12h-20z"/><path class="edge" d="M0 4h20M0 16h20"/>`, say('legend band'))}</p>`

@@ -1,6 +1,6 @@
 /**
- * The notice log: what was told, when, to whom, what became of it, and who of those without e-mail was told face to face.
- * All readers of a notice stand in one row.
+ * The notice log: what was told, when, to whom, what became of it, and who of those without e-mail was told face to
+ * face. All readers of a notice stand in one row.
  */
 import { html } from 'hono/html'
 import type { CalendarDate } from '../../shared-domain/calendar.ts'
@@ -15,7 +15,7 @@ import { stickCalled } from '../questions/sticks.ts'
 import type { Markup, WebDocument } from '../web/web-page.ts'
 import { headings, select } from './filter.ts'
 import { documentOf } from './layout.ts'
-import { addressOf, type Trail, turning } from './trail.ts'
+import { addressWith, type Trail, turning } from './trail.ts'
 import type { PageWording } from './wording.ts'
 import { moment, sharedZone } from './words.ts'
 
@@ -131,7 +131,8 @@ ${turning(
 /** A page that looked through a great many and found none has a next one all the same. */
 function empty({ said, log }: Known, say: Say): Markup {
   if (said.length > 0) return html`<p><a href="/notices">${say('show all notices')}</a></p>`
-  return html`<p class="empty">${say('log empty')}${log.next === null ? html` <a href="/notices">${say('show all notices')}</a>` : ''}</p>`
+  const all = log.next === null ? html` <a href="/notices">${say('show all notices')}</a>` : ''
+  return html`<p class="empty">${say('log empty')}${all}</p>`
 }
 
 /** Whoever reads mail there hears nothing from this service: the first thing a manager has to see. */
@@ -142,7 +143,7 @@ function markedAddresses(marks: readonly MarkedAddress[], zone: string, wording:
     const when = moment(since, zone, wording)
     const known = why === 'bounced' || why === 'complained'
     const what = known ? say(`address ${why}`, { number, when }) : say('address otherwise', { why, number, when })
-    return html`<li><a href="${addressOf('/notices', { to: email })}">${email}</a>: ${what}</li>`
+    return html`<li><a href="${addressWith('/notices', { to: email })}">${email}</a>: ${what}</li>`
   })
   return html`<section class="hold" aria-labelledby="marked">
 <h2 id="marked">${say('addresses lost', { addresses: marks.length })}</h2>
@@ -176,7 +177,8 @@ function row(fold: Fold, zone: string, wording: PageWording): Markup {
   const [first] = fold
   const { say } = wording
   return html`<tr><th scope="row" class="when">${moment(first.notice.owedAt, zone, wording)}</th>
-<td data-label="${say('what')}">${what(first, say)}${insteadOf(first.notice, wording)}</td>
+<td data-label="${say('what')}">${what(first, say)}
+${askedFor(first.notice, wording)}${insteadOf(first.notice, wording)}</td>
 <td data-label="${say('sticks')}" class="sticks">${named(first.notice, say)}</td>
 <td data-label="${say('readers and outcome')}">${readersOf(fold, zone, wording)}</td></tr>`
 }
@@ -192,7 +194,8 @@ function readersOf(fold: Fold, zone: string, wording: PageWording): Markup {
   const folded =
     others.length === 0
       ? ''
-      : html`<details class="readers"><summary>${say('readers', { readers: others.length })}</summary>${lines(others)}</details>`
+      : html`<details class="readers"><summary>${say('readers', { readers: others.length })}</summary>
+${lines(others)}</details>`
   return html`${outcome(fold, wording)}${open.length === 0 ? '' : lines(open)}${folded}`
 }
 
@@ -228,7 +231,15 @@ function sentToNobody(fold: Fold, say: Say): string {
 function reader(entry: LogEntry, zone: string, wording: PageWording): Markup {
   const { notice } = entry
   const { to, number } = notice
-  return html`${nameOf(notice)} <span class="quiet">${wording.word('role', to.role)}, ${number}</span>: ${sent(notice, zone, wording)}${inPersonOf(entry, wording.say)}`
+  return html`${nameOf(notice)} <span class="quiet">${wording.word('role', to.role)}, ${number}</span>:
+${sent(notice, zone, wording)}${inPersonOf(entry, wording.say)}`
+}
+
+/** Whoever asked for a reminder, and when. */
+function askedFor({ reminder }: Notice, { say }: PageWording): Markup {
+  if (reminder === undefined) return html``
+  const { by, on, at } = reminder
+  return html`<span class="below">${say('notice asked for', { by, on, at })}</span>`
 }
 
 /** A slip stays to be read, and nobody is to go by it. */
@@ -281,14 +292,16 @@ function delivered({ deliveredAt, trouble }: Notice, zone: string, wording: Page
 }
 
 function insteadOf({ passedOnFor = [], missed }: Notice, { say, list }: PageWording): Markup | string {
-  if (missed !== undefined)
-    return html`<span class="below quiet">${missed.name}${missed.email === null ? '' : html`, ${breakable(missed.email)}`}</span>`
+  if (missed !== undefined) {
+    const email = missed.email === null ? '' : html`, ${breakable(missed.email)}`
+    return html`<span class="below quiet">${missed.name}${email}</span>`
+  }
   if (passedOnFor.length === 0) return ''
   return html`<span class="below quiet">${say('passed on for', { names: list(passedOnFor) })}</span>`
 }
 
 function nameOf({ to: { name, email } }: Notice): Markup {
-  return email === null ? html`${name}` : html`<a href="${addressOf('/notices', { to: email })}">${name}</a>`
+  return email === null ? html`${name}` : html`<a href="${addressWith('/notices', { to: email })}">${name}</a>`
 }
 
 /** No word of a table is as long as an address. */

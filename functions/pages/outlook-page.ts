@@ -9,7 +9,7 @@ import type { Markup, WebDocument } from '../web/web-page.ts'
 import { bars } from './chart.ts'
 import { select } from './filter.ts'
 import { documentOf } from './layout.ts'
-import { addressOf, type Trail, turning } from './trail.ts'
+import { addressWith, type Trail, turning } from './trail.ts'
 import type { PageWording } from './wording.ts'
 import { namesIn, statusMark } from './words.ts'
 
@@ -117,8 +117,9 @@ function tally({ choice, outlook: { now, weeks, next } }: Known, wording: PageWo
     return html`<li><strong>${text}</strong> <span>${say('due within weeks', { weeks: count })}</span></li>`
   }
   const standing = nowRows.map(({ status, of }) => {
-    const address = addressOf('/roster', { status, depot: choice.depotId })
-    return html`<li><a href="${address}"><strong>${sum(now.map(of))}</strong> ${statusMark({ status }, wording)}</a></li>`
+    const address = addressWith('/roster', { status, depot: choice.depotId })
+    return html`<li><a href="${address}"><strong>${sum(now.map(of))}</strong>
+${statusMark({ status }, wording)}</a></li>`
   })
   return html`<ul class="tally">${standing}${isWhole ? html`${within(soonWeeks)}${within(weeksAhead)}` : ''}</ul>`
 }
@@ -191,8 +192,10 @@ function table(known: Known, wording: PageWording): Markup {
   const caption = say('outlook caption')
   return html`<div class="wide" role="region" tabindex="0" aria-label="${say('due each week')}"><table class="weeks">
 <caption>${caption}</caption>
-<thead><tr><th scope="col">${say('week')}</th>${hasTotal ? html`<th scope="col">${say('all depots')}</th>` : ''}${heads}</tr></thead>
-<tbody>${choice.trail.after === undefined ? nowRows.map((row) => nowLine(row, { known, hasTotal }, wording)) : ''}</tbody>
+<thead><tr><th scope="col">${say('week')}</th>
+${hasTotal ? html`<th scope="col">${say('all depots')}</th>` : ''}${heads}</tr></thead>
+<tbody>
+${choice.trail.after === undefined ? nowRows.map((row) => nowLine(row, { known, hasTotal }, wording)) : ''}</tbody>
 <tbody>${wholeWeeks(known).map((week) => weekLine(week, { known, hasTotal }, wording))}</tbody>
 </table></div>`
 }
@@ -222,12 +225,13 @@ function weekLine(
     return figure(one?.sticks, one === undefined || depot === null ? null : { dueFrom: one.from, dueTo: one.to, depot })
   })
   const total = hasTotal ? figure(sticks, { dueFrom: from, dueTo: to, depot: known.choice.depotId }) : ''
-  return html`<tr><th scope="row">${say('from day to day', { from, to })} <span class="quiet">${week}</span></th>${total}${cells}</tr>`
+  return html`<tr><th scope="row">${say('from day to day', { from, to })} <span class="quiet">${week}</span></th>
+${total}${cells}</tr>`
 }
 
 /** A number that leads to its sticks on the roster; nothing leads from nought, nor where no filter shows just those. */
 function figure(sticks: Counted | undefined, asked: Readonly<Record<string, string | undefined>> | null): Markup {
   if (sticks === undefined) return html`<td class="count quiet">–</td>`
   if (sticks === 0 || asked === null) return html`<td class="count${sticks === 0 ? ' quiet' : ''}">${sticks}</td>`
-  return html`<td class="count"><a href="${addressOf('/roster', asked)}">${sticks}</a></td>`
+  return html`<td class="count"><a href="${addressWith('/roster', asked)}">${sticks}</a></td>`
 }

@@ -1,6 +1,7 @@
-/** What waits for a second person, and what became of it: the newest first. It is decided through the API. */
+/** What waits for a second person, and what became of it: the newest first. */
 import { html } from 'hono/html'
 import type { Correction } from '../../shared-domain/fact-bodies.ts'
+import { mayAtAll } from '../../shared-domain/rights.ts'
 import { effectIn, wayIn } from '../../shared-domain/wording.ts'
 import type { Asker } from '../questions/asker.ts'
 import { directoryFor } from '../questions/directory.ts'
@@ -15,13 +16,13 @@ const mostShown = 100
 interface Beside {
   readonly nameOf: (id: string) => string
   readonly zone: string
+  /** whether the reader may approve or decline it */
+  readonly mayDecide: (one: ListedProposal) => boolean
 }
 
 export async function proposalsPage(asker: Asker, wording: PageWording): Promise<WebDocument> {
   const { say } = wording
-  const [all, directory] = await Promise.all([proposalsFor(asker, undefined), directoryFor(asker)])
-  const names = new Map(directory.people.map(({ id, name }) => [id, name]))
-  const beside = { nameOf: (id: string) => names.get(id) ?? id, zone: sharedZone(directory) }
+  const [all, beside] = await Promise.all([proposalsFor(asker, undefined), besideOf(asker)])
   // what waits is what somebody has to do
   const shown = [...all]
     .sort((a, b) => Number(b.stateNow === 'open') - Number(a.stateNow === 'open'))
@@ -34,7 +35,24 @@ ${shown.length === 0 ? html`<p class="empty">${say('no changes')}</p>` : shown}`
   return documentOf({ title, main, here: 'changes' }, wording)
 }
 
-function section(one: ListedProposal, { nameOf, zone }: Beside, wording: PageWording): Markup {
+async function besideOf(asker: Asker): Promise<Beside> {
+  const directory = await directoryFor(asker)
+  const names = new Map(directory.people.map(({ id, name }) => [id, name]))
+  return { nameOf: (id) => names.get(id) ?? id, zone: sharedZone(directory), mayDecide: deciderOf(asker) }
+}
+
+/** Whoever asked for a change cannot decide it. */
+const deciderOf =
+  ({ caller }: Asker) =>
+  ({ by, stateNow }: ListedProposal) =>
+    stateNow === 'open' && by !== caller.personId && mayAtAll(caller.role, 'decide a proposal')
+
+/** A change with what hangs on it, for whoever decides it. */
+export async function proposalSection(asker: Asker, one: ListedProposal, wording: PageWording): Promise<Markup> {
+  return section(one, { ...(await besideOf(asker)), mayDecide: () => false }, wording)
+}
+
+function section(one: ListedProposal, { nameOf, zone, mayDecide }: Beside, wording: PageWording): Markup {
   const { id, stateNow, by, at, ways, kind, entryId } = one
   const { say } = wording
   const reason = one.corrects?.reason ?? (kind === 'correction' ? (one.body as Correction).reason : undefined) // it was checked when it was proposed
@@ -45,10 +63,19 @@ function section(one: ListedProposal, { nameOf, zone }: Beside, wording: PageWor
 <p>${asked}${because}</p>
 <ul class="reasons">${ways.map((way) => html`<li>${wayIn(wording, way)}</li>`)}</ul>
 ${one.fleet === null ? '' : html`<p>${effectIn(wording, one.fleet).join(' ')}</p>`}
-${decision(one, { nameOf, zone }, wording)}</section>`
+${decision(one, { nameOf, zone }, wording)}${mayDecide(one) ? waysToDecide(id, wording) : ''}</section>`
 }
 
-function decision({ decided, state }: ListedProposal, beside: Beside, wording: PageWording): Markup | string {
+function waysToDecide(id: string, { say }: PageWording): Markup {
+  const at = `/proposals/${encodeURIComponent(id)}`
+  return html`<p class="acts"><a href="${at}/approve">${say('approve it')}</a> <a href="${at}/decline">${say('decline it')}</a></p>`
+}
+
+function decision(
+  { decided, state }: ListedProposal,
+  beside: Pick<Beside, 'nameOf' | 'zone'>,
+  wording: PageWording,
+): Markup | string {
   if (decided === null) return ''
   const values = { who: beside.nameOf(decided.by), when: moment(decided.at, beside.zone, wording) }
   const what = wording.say(state === 'approved' ? 'approved by and when' : 'declined by and when', values)

@@ -1,148 +1,196 @@
-/** The roster: overdue first, then on hold, due soon, awaiting, in service. A link leads on; nothing needs a script. */
+/** The roster: what waits, then overdue, on hold, due soon, awaiting, in service. A link leads on; nothing needs a script. */
 
 import { html } from 'hono/html'
-import { mayBeUsed } from '../../shared-domain/state/use.ts'
-import { type Status, statuses } from '../../shared-domain/words.ts'
+import { localDateAt } from '../../shared-domain/calendar.ts'
+import { mayAtAll } from '../../shared-domain/rights.ts'
+import { statuses } from '../../shared-domain/words.ts'
 import type { Asker } from '../questions/asker.ts'
 import { type Directory, directoryFor } from '../questions/directory.ts'
-import { type DueWithin, type RosterRow, rosterFor, silentOn } from '../questions/roster.ts'
+import { mostFound } from '../questions/found.ts'
+import { proposalsFor } from '../questions/proposals.ts'
+import { morningFor, type RosterFilter, type RosterMorning, silentOn } from '../questions/roster.ts'
 import type { Markup, WebDocument } from '../web/web-page.ts'
-import { headings, select } from './filter.ts'
+import { select } from './filter.ts'
 import { documentOf } from './layout.ts'
+import { asOf, type Head, headOf } from './roster-band.ts'
+import { addressOf, type Chip, type Chosen, chipsOf, type RosterChoice } from './roster-choice.ts'
+import { type ListedRows, rosterTable } from './roster-table.ts'
 import type { PageWording } from './wording.ts'
-import { dueFor, type Names, namesIn, statusMark, where, whyOf, wrongLabel } from './words.ts'
-
-export interface RosterChoice {
-  readonly status: Status | undefined
-  readonly depotId: string | undefined
-  readonly crewId: string | undefined
-  /** only sticks that are due on one of these days */
-  readonly due: DueWithin | undefined
-  /** the place of the last row of the page before */
-  readonly after: string | undefined
-}
+import { namesIn } from './words.ts'
 
 const rowsOnPage = 25
+/** Grouped by crew, more stand on a page, so that a crew is seldom on two. */
+const rowsInGroups = 100
 
 export async function rosterPage(asker: Asker, choice: RosterChoice, wording: PageWording): Promise<WebDocument> {
-  const { after = '', ...asked } = choice
-  const [directory, { rows, next }] = await Promise.all([
+  const { filter, edge, byCrew } = choice
+  const limit = byCrew ? rowsInGroups : rowsOnPage
+  const [directory, morning, organisation, proposals] = await Promise.all([
     directoryFor(asker),
-    rosterFor(asker, { ...asked, after, limit: rowsOnPage }),
+    morningFor(asker, { ...filter, ...edge, limit }),
+    nameOf(asker),
+    proposalsWaiting(asker),
   ])
-  const silent = await silentOn(asker, rows)
-  const main = body({ rows, silent, next, choice, directory }, wording)
+  const silent = await silentOn(asker, morning.rows)
+  const known = { organisation, now: asker.now, directory, band: morning.band, proposals, chosen: choice }
+  const main = body({ ...known, morning, silent, choice, limit }, wording)
   return documentOf({ title: wording.say('roster'), main, here: 'roster' }, wording)
 }
 
-interface Known {
-  readonly rows: readonly RosterRow[]
-  /** of each stick that must not be used, those who have not confirmed that they know */
-  readonly silent: Awaited<ReturnType<typeof silentOn>>
-  readonly next: string | null
+/** Its name as it was entered; else the one by which the table knows it. */
+async function nameOf({ organisation: { name, registers }, now }: Asker): Promise<string> {
+  return (await registers.inForce('organisation', name, localDateAt(now, 'UTC')))?.body.name ?? name
+}
+
+async function proposalsWaiting(asker: Asker): Promise<number | null> {
+  return mayAtAll(asker.caller.role, 'read proposals') ? (await proposalsFor(asker, 'open')).length : null
+}
+
+interface Known extends Head {
+  readonly morning: RosterMorning
+  readonly silent: ListedRows['silent']
   readonly choice: RosterChoice
-  readonly directory: Directory
+  readonly limit: number
 }
 
 function body(known: Known, wording: PageWording): Markup {
-  const { rows, next, choice, directory } = known
-  const { say, word } = wording
-  const further =
-    next === null
-      ? ''
-      : html`<nav class="pages" aria-label="${say('pages')}">
-<a href="${linkTo({ ...choice, after: next })}">${say('next sticks')}</a></nav>`
-  return html`<h1>${say('roster')}</h1>
-<form class="filter" method="get" action="/roster">
-${select({
-  name: 'status',
-  label: say('status'),
-  none: say('every status'),
-  entries: statuses.map((status) => [status, word('status', status)]),
-  chosen: choice.status,
-})}
-${select({
-  name: 'depot',
-  label: say('depot'),
-  none: say('every depot'),
-  entries: options(directory.depots),
-  chosen: choice.depotId,
-})}
-${select({
-  name: 'crew',
-  label: say('crew'),
-  none: say('every crew'),
-  entries: options(directory.crews),
-  chosen: choice.crewId,
-})}
-${choice.due === undefined ? '' : html`<input type="hidden" name="dueFrom" value="${choice.due.from}"><input type="hidden" name="dueTo" value="${choice.due.to}">`}
-<button>${say('show')}</button>
-</form>
-${dueDays(choice, wording)}
-${rows.length === 0 ? html`<p class="empty">${say('roster empty')}</p>` : table(known, wording)}
-${further}`
-}
-
-function dueDays({ due, ...choice }: RosterChoice, { say }: PageWording): Markup | string {
-  if (due === undefined) return ''
-  const any = linkTo({ ...choice, due: undefined, after: undefined })
-  return html`<p><strong>${say('due between', { from: due.from, to: due.to })}</strong> <a href="${any}">${say('due any day')}</a></p>`
+  const { morning, silent, choice, directory } = known
+  const { say } = wording
+  const chips = chipsOf(choice, directory, wording)
+  const paper = [asOf(known, wording), ...chips.map(({ text }) => text)].join(' · ')
+  const listed = { rows: morning.rows, silent, names: namesIn(directory), byCrew: choice.byCrew, paper }
+  return html`${headOf(known, wording)}
+${form(choice, directory, wording)}
+${shownOf(known, chips, wording)}
+${morning.rows.length === 0 ? nothing(known, wording) : rosterTable(listed, wording)}
+${goneOf(known, wording)}${reached(known, wording)}
+${pagesOf(known, wording)}
+<p class="foot">${say('roster caption')}</p>`
 }
 
 const options = (entries: Directory['crews'] | Directory['depots']) =>
   entries.map(({ id, name }) => [id, name] as const)
 
-const columns = ['stick', 'status', 'due', 'where', 'crew', 'why'] as const
-
-function table({ rows, silent, directory }: Known, wording: PageWording): Markup {
-  const names = namesIn(directory)
-  const silentOf = ({ stored }: RosterRow) => [...new Set((silent.get(stored.stickId) ?? []).map(({ name }) => name))]
-  return html`<table class="cards">
-<caption>${wording.say('roster caption')}</caption>
-${headings(columns, wording)}
-<tbody>${rows.map((row) => line(row, { silent: silentOf(row), names }, wording))}</tbody>
-</table>`
+function form({ filter, byCrew }: Chosen, { depots, crews }: Directory, { say, word }: PageWording): Markup {
+  const { status, depotId, crewId, store, lot } = filter
+  const stated = statuses.map((one) => [one, word('status', one)] as const)
+  const isMore = store !== undefined || lot !== undefined || filter.lent
+  return html`<details class="choices"><summary>${say('choose')}</summary>
+<form class="filter" method="get" action="/roster">${keptIn(filter)}
+${select({ name: 'status', label: say('status'), none: say('any status'), entries: stated, chosen: status })}
+${select({ name: 'depot', label: say('depot'), none: say('every depot'), entries: options(depots), chosen: depotId })}
+${select({ name: 'crew', label: say('crew'), none: say('every crew'), entries: options(crews), chosen: crewId })}
+<details${isMore ? ' open' : ''}><summary>${say('more choices')}</summary><div>
+${select({ name: 'store', label: say('fit in store'), none: say('no store'), entries: options(depots), chosen: store })}
+<label>${say('lot')}<input name="lot" value="${lot ?? ''}" maxlength="64" autocomplete="off"></label>
+${select({
+  name: 'lent',
+  label: say('loans'),
+  none: say('loans or not'),
+  entries: [['true', say('loans only')]],
+  chosen: filter.lent ? 'true' : undefined,
+})}
+${select({
+  name: 'group',
+  label: say('grouped'),
+  none: say('not grouped'),
+  entries: [['crew', say('grouped by crew')]],
+  chosen: byCrew ? 'crew' : undefined,
+})}
+</div></details>
+<button>${say('show')}</button>
+</form></details>`
 }
 
-interface Beside {
-  readonly silent: readonly string[]
-  readonly names: Names
+/** What was chosen elsewhere stays chosen. */
+function keptIn({ part, due }: RosterFilter): Markup[] {
+  const kept = { q: part, dueFrom: due?.from, dueTo: due?.to }
+  return Object.entries(kept).flatMap(([name, value]) =>
+    value === undefined ? [] : [html`<input type="hidden" name="${name}" value="${value}">`],
+  )
 }
 
-function line({ stored, standing, today }: RosterRow, { silent, names }: Beside, wording: PageWording): Markup {
-  const { stickId, state } = stored
-  const { status, dueOn } = standing
+/** What is listed: which rows of how many, by what it was chosen, and the same list in other forms. */
+function shownOf(known: Known, chips: readonly Chip[], wording: PageWording): Markup {
+  const { choice, morning } = known
   const { say } = wording
-  const stopped = mayBeUsed(status) ? '' : html`<strong class="below stopped">${say('do not use')}</strong>`
-  const label = wrongLabel(standing, wording)
-  const beware = label === null ? '' : html`<strong class="below stopped">${label}</strong>`
-  const crew = state.crewId === null ? html`<span class="quiet">${say('none')}</span>` : names.crew(state.crewId)
-  const notConfirmed =
-    silent.length === 0
+  const group = addressOf({ ...choice, byCrew: true })
+  const chosen = chips.map(
+    ({ text, without }) => html`<li><a href="${without}">${text} <span aria-hidden="true" class="off">×</span>
+<span class="unseen">${say('take off')}</span></a></li>`,
+  )
+  const all = html`<li class="all">${say('all worst first')}</li>`
+  const others =
+    morning.rows.length === 0
       ? ''
-      : html`<span class="below silent">${say('not confirmed by', { names: shortList(silent, wording) })}</span>`
-  return html`<tr><th scope="row"><a href="/sticks/${encodeURIComponent(stickId)}">${stickId}</a></th>
-<td data-label="${say('status')}">${statusMark(standing, wording)}${stopped}</td>
-<td data-label="${say('due')}">${dueFor({ status, dueOn, today }, wording)}${beware}</td>
-<td data-label="${say('where')}">${where(state, names, wording)}</td>
-<td data-label="${say('crew')}">${crew}</td>
-<td data-label="${say('why')}" class="why">${whyOf(standing, wording)}${notConfirmed}</td></tr>`
+      : html`<p class="forms">${choice.byCrew ? '' : html`<a href="${group}">${say('group by crew')}</a>`}
+<a href="${addressOf(choice, {}, '/roster.csv')}" download>${say('as file')}</a></p>`
+  return html`<div class="shown"><p>${say('shown')}: <b>${rangeOf(known, wording)}</b></p>
+<ul>${chips.length === 0 ? all : chosen}</ul>${others}</div>`
 }
 
-const mostNamed = 3
-
-function shortList(names: readonly string[], { say, list }: PageWording): string {
-  const more = names.length - mostNamed
-  return more > 0 ? say('and others', { names: names.slice(0, mostNamed).join(', '), more }) : list(names)
+/** "26–50 of 62": as our own links counted them, and only as far as that is known. */
+function rangeOf(known: Known, { say }: PageWording): string {
+  const { rows, next } = known.morning
+  if (rows.length === 0) return '0'
+  const from = firstRow(known)
+  const to = from + rows.length - 1
+  const total = next === null ? to : known.morning.total
+  if (total === null || (typeof total === 'number' && total < to)) return say('rows', { from, to })
+  return say('rows of', { from, to, total: total === '1,000+' ? say('over a thousand') : total })
 }
 
-function linkTo(choice: RosterChoice): string {
-  const query = new URLSearchParams()
-  if (choice.status !== undefined) query.set('status', choice.status)
-  if (choice.depotId !== undefined) query.set('depot', choice.depotId)
-  if (choice.crewId !== undefined) query.set('crew', choice.crewId)
-  if (choice.due !== undefined) query.set('dueFrom', choice.due.from)
-  if (choice.due !== undefined) query.set('dueTo', choice.due.to)
-  if (choice.after !== undefined) query.set('after', choice.after)
-  return `/roster?${query}`
+function firstRow({ morning: { previous }, choice: { from } }: Known): number {
+  return previous === null ? 1 : Math.max(2, from)
+}
+
+/** What was asked, and a way out. */
+function nothing({ choice, directory }: Known, wording: PageWording): Markup {
+  const { say } = wording
+  const asked = chipsOf({ ...choice, byCrew: false }, directory, wording).map(({ text }) => text)
+  if (asked.length === 0) return html`<p class="empty">${say('nothing listed')}</p>`
+  return html`<p class="empty">${say('nothing found', { asked: asked.join(' · ') })} <a href="/roster">${say('show all')}</a></p>`
+}
+
+function goneOf({ morning: { gone }, choice }: Known, { say }: PageWording): Markup | string {
+  const links = (
+    [
+      ['removed from service', 'gone removed'],
+      ['scrapped', 'gone scrapped'],
+    ] as const
+  ).flatMap(([status, name]) => {
+    const sticks = gone?.[status] ?? 0
+    if (typeof sticks !== 'number' || sticks === 0) return []
+    const href = addressOf({ ...choice, filter: { ...choice.filter, status } })
+    return [html`<li><a href="${href}">${say(name, { sticks })}</a></li>`]
+  })
+  return links.length === 0 ? '' : html`<div class="gone"><p>${say('gone too')}</p><ul>${links}</ul></div>`
+}
+
+/** Where a search, or a look through a store, went no further. */
+function reached({ morning, choice, limit }: Known, { say }: PageWording): Markup | string {
+  const { searched, rows, next } = morning
+  if (searched !== undefined && !searched.isAll)
+    return html`<p class="note">${say('searched so far', { looked: searched.looked, most: mostFound })}</p>`
+  if (choice.byCrew && next !== null) return html`<p class="note">${say('groups go on')}</p>`
+  return next !== null && rows.length < limit ? html`<p class="note">${say('looked so far')}</p>` : ''
+}
+
+function pagesOf(known: Known, { say }: PageWording): Markup | string {
+  const { choice, morning, limit } = known
+  const { previous, next, rows } = morning
+  const isFirst = 'after' in choice.edge && choice.edge.after === ''
+  const from = firstRow(known)
+  const back =
+    previous === null
+      ? isFirst || rows.length > 0
+        ? ''
+        : html`<a href="${addressOf(choice)}">${say('first sticks')}</a>`
+      : html`<a rel="prev" href="${addressOf(choice, { before: previous, from: `${Math.max(1, from - limit)}` })}">${say('previous sticks')}</a>`
+  const on =
+    next === null
+      ? ''
+      : html`<a rel="next" href="${addressOf(choice, { after: next, from: `${from + rows.length}` })}">${say('next sticks')}</a>`
+  if (back === '' && on === '') return ''
+  return html`<nav class="pages" aria-label="${say('pages')}">${back}${on}</nav>`
 }

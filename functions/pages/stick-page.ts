@@ -3,8 +3,9 @@
 import { html } from 'hono/html'
 import type { Judgement } from '../../shared-domain/bench-test/judge.ts'
 import { worstFirst } from '../../shared-domain/bench-test/worst-first.ts'
-import type { RecordedFact } from '../../shared-domain/facts.ts'
+import { handedIn, type RecordedFact } from '../../shared-domain/facts.ts'
 import type { Clock } from '../../shared-domain/policy/clocks.ts'
+import { type Action, mayAtAll } from '../../shared-domain/rights.ts'
 import { slipNames } from '../../shared-domain/slip.ts'
 import type { Hold } from '../../shared-domain/state/hold.ts'
 import { asJudgedNow } from '../../shared-domain/state/judged-again.ts'
@@ -14,6 +15,7 @@ import { registrationOn } from '../../shared-domain/state/state.ts'
 import { isDated } from '../../shared-domain/state/use.ts'
 import { inOrder } from '../../shared-domain/state/when.ts'
 import { worstHoldFirst } from '../../shared-domain/state/worst-hold.ts'
+import type { Role } from '../../shared-domain/words.ts'
 import type { ToldTest } from '../questions/accounts.ts'
 import type { Asker } from '../questions/asker.ts'
 import { directoryFor } from '../questions/directory.ts'
@@ -49,15 +51,18 @@ interface Asked {
 export async function stickPage(asker: Asker, { stickId, past }: Asked, wording: PageWording): Promise<WebDocument> {
   const [sheet, directory] = await Promise.all([sheetFor(asker, stickId), directoryFor(asker)])
   const title = wording.say('stick title', { stick: stickId })
-  return documentOf({ title, main: body(sheet, { names: namesIn(directory), past }, wording) }, wording)
+  const beside = { names: namesIn(directory), past, role: asker.caller.role }
+  return documentOf({ title, main: body(sheet, beside, wording) }, wording)
 }
 
 interface Beside {
   readonly names: Names
   readonly past: number
+  /** the reader's, which says what the page offers to do */
+  readonly role: Role
 }
 
-function body(sheet: StickSheet, { names, past }: Beside, wording: PageWording): Markup {
+function body(sheet: StickSheet, { names, past, role }: Beside, wording: PageWording): Markup {
   const { stick, standing, silent, last } = sheet
   const { say } = wording
   return html`<h1>${say('stick title', { stick: stick.stickId })}</h1>
@@ -65,6 +70,7 @@ ${order(standing, wording)}
 ${whatToDo(standing, stick.state, say)}
 <p class="lead">${statusMark(standing, wording)} ${lead(standing, wording)}</p>
 ${labelWarning(standing, wording)}
+${actsOn(sheet, role, wording)}
 ${holds(standing, wording)}
 ${notConfirmedBy(silent, wording)}
 ${lastTest(last, sheet, wording)}
@@ -73,7 +79,7 @@ ${clockTable(sheet, wording)}
 <h2>${say('what it is')}</h2>
 ${description(sheet, names, wording)}
 <h2 id="history">${say('history')}</h2>
-${historyTable(sheet, { names, past }, wording)}
+${historyTable(sheet, { names, past, role }, wording)}
 <p><a href="/notices?stick=${encodeURIComponent(stick.stickId)}">${say('notices of stick')}</a></p>`
 }
 
@@ -81,6 +87,32 @@ function lead(standing: Standing, wording: PageWording): string {
   const why = wording.why(standing)
   if (standing.status === 'removed from service') return wording.say('out for good', { why })
   return standing.status === 'on hold' ? wording.say('held for', { holds: standing.holds.length }) : why
+}
+
+/** Acts by their addresses, with the right that each takes and whether it fits how the stick stands. */
+const offered = [
+  { act: 'report', action: 'report danger', fits: () => true },
+  { act: 'missing', action: 'report danger', fits: () => true },
+  { act: 'move', action: 'move a stick', fits: () => true },
+  {
+    act: 'release',
+    action: 'release a stick',
+    fits: ({ holds }) => holds.some(({ code }) => code === 'release-awaited'),
+  },
+  { act: 'remove', action: 'remove a stick', fits: ({ status }) => !isOut(status) },
+] as const satisfies readonly { act: string; action: Action; fits: (standing: Standing) => boolean }[]
+
+const isOut = (status: Standing['status']) => status === 'scrapped' || status === 'removed from service'
+
+function actsOn({ stick: { stickId }, standing }: StickSheet, role: Role, { say }: PageWording): Markup {
+  const at = encodeURIComponent(stickId)
+  const links = offered
+    .filter(({ action, fits }) => mayAtAll(role, action) && fits(standing))
+    .map(({ act }) => {
+      const path = act === 'move' ? `/move?stick=${at}` : `/sticks/${at}/${act}`
+      return html`<a href="${path}">${say(`offer ${act}`)}</a> `
+    })
+  return html`<nav class="acts" aria-label="${say('what to do here')}">${links}</nav>`
 }
 
 function labelWarning(standing: Standing, wording: PageWording): Markup | string {
@@ -181,11 +213,11 @@ function due(clock: Clock, { standing, day }: Pick<StickSheet, 'standing' | 'day
 }
 
 function lastTest(last: ToldTest | undefined, sheet: StickSheet, wording: PageWording): Markup | string {
-  if (last === undefined || last.account.strips.length === 0) return ''
+  if (last === undefined || last.analysis.strips.length === 0) return ''
   const { factId, occurredOn: on } = last.fact
   return html`<h2><a href="${linkTo(sheet.stick.stickId, factId)}">${wording.say('last test', { on })}</a></h2>
 ${verdictLine(last, sheet.standing, wording)}
-${survey(last.account, wording)}`
+${survey(last.analysis, wording)}`
 }
 
 const linkTo = (stickId: string, factId: string) =>
@@ -198,7 +230,7 @@ interface Telling {
   readonly wording: PageWording
 }
 
-function historyTable(sheet: StickSheet, { names, past }: Beside, wording: PageWording): Markup {
+function historyTable(sheet: StickSheet, { names, past, role }: Beside, wording: PageWording): Markup {
   const { stick, facts, zone } = sheet
   const { stickId } = stick
   const slips = correctionsBySlip(facts)
@@ -210,9 +242,16 @@ function historyTable(sheet: StickSheet, { names, past }: Beside, wording: PageW
   const { say } = wording
   const earlier = html`<nav class="pages" aria-label="${say('pages')}">
 <a href="/sticks/${encodeURIComponent(stickId)}?past=${next}#history">${say('earlier history')}</a></nav>`
-  const rows = newestFirst
-    .slice(past, next)
-    .map((fact) => historyRow(fact, { what: struckOr(fact, slips.get(fact.factId), telling), zone }, wording))
+  const rows = newestFirst.slice(past, next).map((fact) =>
+    historyRow(
+      fact,
+      {
+        what: html`${struckOr(fact, slips.get(fact.factId), telling)}${waysToCorrect(fact, { ...telling, role, isSlip: slips.has(fact.factId) })}`,
+        zone,
+      },
+      wording,
+    ),
+  )
   return html`<table class="cards">${headings(['day', 'what happened', 'recorded in history'], wording)}
 <tbody>${rows}</tbody></table>${next < newestFirst.length ? earlier : ''}`
 }
@@ -234,7 +273,7 @@ function historyRow(fact: RecordedFact, { what, zone }: Shown, wording: PageWord
 const noted = (what: string, note: string | undefined, say: PageWording['say']) =>
   note ? say('noted', { what, note }) : what
 
-function told(fact: RecordedFact, telling: Telling): Markup | string {
+function tellFact(fact: RecordedFact, telling: Telling): Markup | string {
   const { names, wording } = telling
   const { say, list } = wording
   switch (fact.kind) {
@@ -286,12 +325,28 @@ function tested(fact: RecordedFact & { kind: 'tested' }, { stickId, facts, wordi
 
 /** A slip stays to be read, and nobody is to go by it. */
 function struckOr(fact: RecordedFact, correction: CorrectedFact | undefined, telling: Telling): Markup {
-  const said = told(fact, telling)
+  const said = tellFact(fact, telling)
   const { say } = telling.wording
   if (correction === undefined) return html`${said}${standsFor(fact, say)}`
   const { reason, instead } = correction
   return html`<s>${said}</s><span class="below"><strong>${say('was slip')}</strong>
 ${say('put right by', { who: handsOf(correction, say), reason })} ${standsInstead(instead, telling)}</span>`
+}
+
+interface Correctable extends Telling {
+  readonly role: Role
+  readonly isSlip: boolean
+}
+
+/** The ways in which a slip is put right; a verdict and a correction have none of their own. */
+function waysToCorrect(fact: RecordedFact, { role, isSlip, stickId, wording: { say } }: Correctable): Markup | string {
+  const hasBody = handedIn(fact) !== null
+  if (isSlip || !hasBody || !mayAtAll(role, 'correct a fact')) return ''
+  const at = `/sticks/${encodeURIComponent(stickId)}/facts/${encodeURIComponent(fact.factId)}`
+  const links = (['replace', 'other-stick', 'withdraw'] as const).map(
+    (way) => html`<li><a href="${at}/${way}">${say(`offer ${way}`)}</a></li>`,
+  )
+  return html`<details class="below"><summary>${say('offer correct')}</summary><ul>${links}</ul></details>`
 }
 
 function standsFor({ standsFor: slip }: RecordedFact, say: PageWording['say']): Markup | string {

@@ -39,7 +39,7 @@ ${found.corrected === undefined ? newerTest(known, say) : wasSlip(found, zone, w
 ${verdictLine(found, standing, wording)}
 ${allReasons(found, wording)}
 ${earlierVerdicts(found, zone, wording)}
-${survey(found.account, wording)}
+${survey(found.analysis, wording)}
 <h2>${say('how it was done')}</h2>
 ${testRecord(found, zone, wording)}`
 }
@@ -82,7 +82,7 @@ function newerTest({ stick: { stickId }, facts, test }: TestOfStick, say: PageWo
 export function verdictLine(found: ToldTest, { status }: Standing, wording: PageWording): Markup {
   const { say, word } = wording
   const { verdict, worst, byExaminationAlone } = found.fact.judgement
-  const figures = worst === null ? '' : governing(worst, found.account, say)
+  const figures = worst === null ? '' : governing(worst, found.analysis, say)
   const what = byExaminationAlone ? say('by examination alone') : figures
   // a pass may clear nothing, and much may have come after it
   const all = verdict === 'pass' && !mayBeUsed(status) ? ` ${say('pass makes not fit', { status })}` : ''
@@ -132,11 +132,11 @@ function earlierVerdicts({ judgements }: ToldTest, zone: string, wording: PageWo
 }
 
 /** The strips and what can be read from them; nothing for a test without readings. */
-export function survey(account: Analysis, wording: PageWording): Markup | string {
-  const { strips } = account
+export function survey(analysis: Analysis, wording: PageWording): Markup | string {
+  const { strips } = analysis
   const { say } = wording
   if (strips.length === 0) return ''
-  const hints = [...tellLikely(account, wording), ...tellTrends(account, say), ...tellInPhase(account, say)]
+  const hints = [...tellLikely(analysis, wording), ...tellTrends(analysis, say), ...tellInPhase(analysis, say)]
   const all = html`<h3>${say('what to look at')}</h3>
 <ul class="reasons">${hints.map((hint) => html`<li>${hint}</li>`)}</ul>`
   return html`<h2>${say('the readings')}</h2>
@@ -150,13 +150,13 @@ function tellLikely({ likely }: Analysis, { say, reason }: PageWording): string[
   const rises = likely.filter(({ code }) => code === 'rising-since-last-test')
   const others = likely.filter(({ code }) => code !== 'rising-since-last-test').map(reason)
   const grouped = Map.groupBy(rises, ({ state, section }) => `${state} ${section ?? ''}`).values()
-  const told = [...grouped].flatMap(([first, ...more]) => {
+  const risen = [...grouped].flatMap(([first, ...more]) => {
     if (first === undefined) return []
     const turns = new Set(more.map(({ quarterTurn }) => quarterTurn)).size
     const what = reason(first)
     return [turns === 0 ? what : say('on more turns', { what, turns })]
   })
-  return [...others, ...told]
+  return [...others, ...risen]
 }
 
 function tellTrends({ rising, meetsLimitBeforeDue }: Analysis, say: PageWording['say']): string[] {

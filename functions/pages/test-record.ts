@@ -18,15 +18,15 @@ type Say = PageWording['say']
 type Row = readonly [name: string, value: Markup | string]
 type Test = ToldTest['fact']['test']
 
-export function testRecord(told: ToldTest, zone: string, wording: PageWording): Markup {
-  const { test } = told.fact
+export function testRecord(found: ToldTest, zone: string, wording: PageWording): Markup {
+  const { test } = found.fact
   const { say } = wording
-  const by = judgedBy(test, told.editions)
+  const by = judgedBy(test, found.editions)
   const rows = [
-    ...whoAndWhen(told, zone, wording),
-    ...judgedWith(told, by, wording),
+    ...whoAndWhen(found, zone, wording),
+    ...judgedWith(found, by, wording),
     ...doneToIt(test, say),
-    ...methods(told, wording),
+    ...methods(found, wording),
   ]
   return html`<dl class="facts">${rows.map(([name, value]) => html`<dt>${name}</dt><dd>${value}</dd>`)}</dl>
 <h3>${say('instrument checks')}</h3>
@@ -107,20 +107,20 @@ function doneToIt(test: Test, say: Say): Row[] {
   ]
 }
 
-function methods(told: ToldTest, wording: PageWording): Row[] {
+function methods(found: ToldTest, wording: PageWording): Row[] {
   const { say } = wording
-  const { ambient, wet, withstand, note } = told.fact.test
+  const { ambient, wet, withstand, note } = found.fact.test
   const climate = ambient && say('climate was', { celsius: ambient.celsius, humidity: ambient.relativeHumidityPercent })
   return [
     [say('climate'), climate ?? say('not recorded')],
     ...(wet === undefined ? [] : [[say('water'), water(wet, say)] as const]),
     ...(withstand === undefined ? [] : [[say('withstand'), withstood(withstand, say)] as const]),
-    ...demonstrated(told, say),
+    ...demonstrated(found, say),
     ...(note === undefined || note === '' ? [] : [[say('note'), note] as const]),
   ]
 }
 
-function demonstrated({ fact, account: { equivalence: by }, editions }: ToldTest, say: Say): Row[] {
+function demonstrated({ fact, analysis: { equivalence: by }, editions }: ToldTest, say: Say): Row[] {
   if (by !== undefined) return [[say('in place of withstand'), say('held equivalent', { by })]]
   const { demonstration } = editions
   if (demonstration === undefined) return []

@@ -1,4 +1,7 @@
-/** Pages of a list that is read from a place on: the way on, and the way back by the places where the pages before began. */
+/**
+ * Pages of a list that is read from a place on: the way on, and the way back by the places where the pages before
+ * began.
+ */
 import { html } from 'hono/html'
 import type { Markup } from '../web/web-page.ts'
 import type { PageWording } from './wording.ts'
@@ -46,7 +49,7 @@ interface Turning {
 export function turning({ trail, next, path, query, names }: Turning, { say }: PageWording): Markup | string {
   const { after, back } = trail
   const link = (to: Trail, name: string, rel: string) =>
-    html`<a href="${addressOf(path, { ...query, ...trailQuery(to) })}" rel="${rel}">${name}</a>`
+    html`<a href="${addressWith(path, { ...query, ...trailQuery(to) })}" rel="${rel}">${name}</a>`
   const earlier = back.at(-1)
   const previous =
     after === undefined
@@ -60,7 +63,7 @@ export function turning({ trail, next, path, query, names }: Turning, { say }: P
   return html`<nav class="pages" aria-label="${say('pages')}">${previous}${further}</nav>`
 }
 
-export function addressOf(path: string, query: Readonly<Record<string, string | undefined>>): string {
+export function addressWith(path: string, query: Readonly<Record<string, string | undefined>>): string {
   const asked = new URLSearchParams()
   for (const [name, value] of Object.entries(query)) if (value !== undefined && value !== '') asked.set(name, value)
   const text = asked.toString()

@@ -1,36 +1,82 @@
 /** The sentences of pages, in the language of whoever reads them. */
-
+import { forms } from '../../shared-domain/catalogue/en/forms.ts'
 import { instruments } from '../../shared-domain/catalogue/en/instruments.ts'
 import { english } from '../../shared-domain/catalogue/en/language.ts'
+import { morning } from '../../shared-domain/catalogue/en/morning.ts'
 import { noticeLog } from '../../shared-domain/catalogue/en/notice-log.ts'
 import { outlook } from '../../shared-domain/catalogue/en/outlook.ts'
 import { pages } from '../../shared-domain/catalogue/en/pages.ts'
 import { places } from '../../shared-domain/catalogue/en/places.ts'
+import { refusing } from '../../shared-domain/catalogue/en/refusals.ts'
+import { registers } from '../../shared-domain/catalogue/en/registers.ts'
+import { warnings } from '../../shared-domain/catalogue/en/warnings.ts'
 import { ways } from '../../shared-domain/catalogue/en/ways.ts'
 import type { Reader, Wording } from '../../shared-domain/wording.ts'
 import { type Speakers, wordingFor } from '../web/wording.ts'
 
-const inEnglish = { ...places, ...pages, ...outlook, ...instruments, ...noticeLog, ...ways } as const
+export const pageSentences = {
+  ...places,
+  ...pages,
+  ...morning,
+  ...outlook,
+  ...instruments,
+  ...noticeLog,
+  ...ways,
+  ...forms,
+  ...refusing,
+  ...registers,
+  ...warnings,
+} as const
 
-export type PageSentences = typeof inEnglish
+export type PageSentences = typeof pageSentences
 export type PageWording = Wording<PageSentences>
 
 const speakers: Speakers<PageSentences> = {
-  en: async () => ({ spoken: english, own: inEnglish }),
+  en: async () => ({ spoken: english, own: pageSentences }),
   es: async () => {
-    const [{ spanish }, ...own] = await Promise.all([
+    const [
+      { spanish },
+      { formsInSpanish },
+      { morningInSpanish },
+      { pagesInSpanish },
+      { outlookInSpanish },
+      { instrumentsInSpanish },
+      { noticeLogInSpanish },
+      { placesInSpanish },
+      { refusingInSpanish },
+      { registersInSpanish },
+      { warningsInSpanish },
+      { waysInSpanish },
+    ] = await Promise.all([
       import('../../shared-domain/catalogue/es/language.ts'),
+      import('../../shared-domain/catalogue/es/forms.ts'),
+      import('../../shared-domain/catalogue/es/morning.ts'),
       import('../../shared-domain/catalogue/es/pages.ts'),
       import('../../shared-domain/catalogue/es/outlook.ts'),
       import('../../shared-domain/catalogue/es/instruments.ts'),
       import('../../shared-domain/catalogue/es/notice-log.ts'),
       import('../../shared-domain/catalogue/es/places.ts'),
+      import('../../shared-domain/catalogue/es/refusals.ts'),
+      import('../../shared-domain/catalogue/es/registers.ts'),
+      import('../../shared-domain/catalogue/es/warnings.ts'),
       import('../../shared-domain/catalogue/es/ways.ts'),
     ])
-    const [{ pagesInSpanish }, { outlookInSpanish }, { instrumentsInSpanish }, { noticeLogInSpanish }, ...shared] = own
-    const [{ placesInSpanish }, { waysInSpanish }] = shared
-    const lists = { ...outlookInSpanish, ...instrumentsInSpanish, ...noticeLogInSpanish }
-    return { spoken: spanish, own: { ...placesInSpanish, ...pagesInSpanish, ...lists, ...waysInSpanish } }
+    return {
+      spoken: spanish,
+      own: {
+        ...placesInSpanish,
+        ...pagesInSpanish,
+        ...morningInSpanish,
+        ...outlookInSpanish,
+        ...instrumentsInSpanish,
+        ...noticeLogInSpanish,
+        ...waysInSpanish,
+        ...formsInSpanish,
+        ...refusingInSpanish,
+        ...registersInSpanish,
+        ...warningsInSpanish,
+      },
+    }
   },
 }
 

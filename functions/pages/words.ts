@@ -26,9 +26,15 @@ const looks: { readonly [status in Status]: { tone: string; shape: string } } = 
 
 const picture = (shape: string) => html`<svg viewBox="0 0 20 20" aria-hidden="true">${raw(shape)}</svg>`
 
-export function statusMark({ status, notPrimary }: Pick<Standing, 'status' | 'notPrimary'>, by: PageWording): Markup {
+/** The colour and the shape by which a status is known on every page. */
+export function shapeOf(status: Status): { readonly tone: string; readonly picture: Markup } {
   const { tone, shape } = looks[status]
-  const mark = html`<span class="status ${tone}">${picture(shape)}${by.word('status', status)}</span>`
+  return { tone, picture: picture(shape) }
+}
+
+export function statusMark({ status, notPrimary }: Pick<Standing, 'status' | 'notPrimary'>, by: PageWording): Markup {
+  const { tone, picture } = shapeOf(status)
+  const mark = html`<span class="status ${tone}">${picture}${by.word('status', status)}</span>`
   return notPrimary ? html`${mark}<span class="below">${by.say('not primary, short')}</span>` : mark
 }
 
@@ -79,10 +85,15 @@ interface Due {
 
 /** Beside what must not be used for another reason than its age no date stands: it would read as leave until then. */
 export function dueFor({ status, dueOn, today }: Due, wording: PageWording): Markup {
-  const undated = isDated(status) ? (dueOn === null ? 'no date yet' : undefined) : undatedBy[status]
-  if (undated !== undefined) return html`<span class="quiet">${wording.say(undated)}</span>`
-  if (dueOn === null) return html``
+  const undated = undatedFor({ status, dueOn }, wording.say)
+  if (undated !== undefined || dueOn === null) return html`<span class="quiet">${undated ?? ''}</span>`
   return html`${date(dueOn, wording)}<span class="days">${daysTo(daysBetween(today, dueOn), wording.say)}</span>`
+}
+
+/** Why no date stands there, of a stick beside which none does. */
+export function undatedFor({ status, dueOn }: Pick<Due, 'status' | 'dueOn'>, say: Say): string | undefined {
+  const why = isDated(status) ? (dueOn === null ? 'no date yet' : undefined) : undatedBy[status]
+  return why === undefined ? undefined : say(why)
 }
 
 const undatedBy = {
@@ -95,7 +106,7 @@ const undatedBy = {
   'in service': undefined,
 } as const satisfies { readonly [status in Status]: unknown }
 
-function daysTo(daysLeft: number, say: Say): string {
+export function daysTo(daysLeft: number, say: Say): string {
   if (daysLeft < 0) return say('days overdue', { days: -daysLeft })
   return daysLeft === 0 ? say('today') : say('in days', { days: daysLeft })
 }

@@ -1,6 +1,6 @@
 /**
- * `npm run prove -- --table NAME [--endpoint URL]`: reads the whole table and prints what does not hold. It writes nothing.
- * The operator's own credentials are used; a table elsewhere than AWS is named by its endpoint.
+ * `npm run prove -- --table NAME [--endpoint URL]`: reads the whole table and prints what does not hold. It writes
+ * nothing. The operator's own credentials are used; a table elsewhere than AWS is named by its endpoint.
  */
 
 import { paginateScan } from '@aws-sdk/lib-dynamodb'

@@ -14,7 +14,7 @@ import { entryAmong, pinnedEditions } from './pinned.ts'
 export interface ToldTest {
   /** the test as it is judged by now */
   readonly fact: Tested
-  readonly account: Analysis
+  readonly analysis: Analysis
   /** the editions by which it was judged */
   readonly editions: Editions
   /** every verdict that the test ever had, the first one first */
@@ -62,7 +62,7 @@ export async function toldTest(
   if (editions === undefined) return undefined
   const judgements = judgementsOf(fact.factId, facts)
   const corrected = slips.get(fact.factId)
-  return { fact, account: analysisOf(history, dueOn), editions, judgements, ...(corrected && { corrected }) }
+  return { fact, analysis: analysisOf(history, dueOn), editions, judgements, ...(corrected && { corrected }) }
 }
 
 function judgementsOf(factId: string, facts: readonly RecordedFact[]): ToldJudgement[] {

@@ -41,7 +41,7 @@ export async function keptFeeds(
   crewId: string,
 ): Promise<ReturnType<typeof feedsOf>> {
   const crew = (await organisation.crewNow(crewId, now))?.body
-  if (crew === undefined) throw notFound(`crew ${crewId}`)
+  if (crew === undefined) throw notFound({ is: 'none: entry', entry: 'crew', id: crewId })
   checkMayCrew(caller, 'keep feeds', { crewId, depotId: crew.depotId })
   return feedsOf(organisation.table, organisation.keys, organisation.name)
 }

@@ -66,11 +66,11 @@ export interface InstrumentSheet extends InstrumentToday {
   readonly calibrations: readonly Edition<Instrument>[]
 }
 
-export async function instrumentFor(asker: Asker, id: string): Promise<InstrumentSheet> {
+export async function instrumentSheetFor(asker: Asker, id: string): Promise<InstrumentSheet> {
   checkRole(asker.caller, 'read instruments')
   const { today } = await todayAt(asker, null)
   const known = await asker.organisation.registers.inForce('instrument', id, today)
-  if (known === undefined) throw notFound(`instrument ${id}`)
+  if (known === undefined) throw notFound({ is: 'none: entry', entry: 'instrument', id })
   const { instrument, editions } = await onDay(asker, { id, body: known.body, today })
   const byPeriod = new Map(editions.map((one) => [`${one.body.calibratedOn} ${one.body.calibrationDueOn}`, one]))
   const calibrations = [...byPeriod].sort(([a], [b]) => (a < b ? 1 : -1)).map(([, edition]) => edition)
@@ -103,7 +103,8 @@ export async function testsWith(
 ): Promise<TestsWith> {
   checkRole(asker.caller, 'read instruments')
   const { organisation } = asker
-  if (!(await organisation.registers.has('instrument', id))) throw notFound(`instrument ${id}`)
+  if (!(await organisation.registers.has('instrument', id)))
+    throw notFound({ is: 'none: entry', entry: 'instrument', id })
   const limit = Math.min(range.limit, mostTests)
   const [from, seen] = 'from' in range ? [range.from, ''] : [range.after, range.after]
   // the last one seen lies at the head of what is read

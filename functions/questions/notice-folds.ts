@@ -1,9 +1,11 @@
-/** The log of notices with the readers of one notice together: each has a mail of their own, and a number of their own. */
+/**
+ * The log of notices with the readers of one notice together: each has a mail of their own, and a number of their own.
+ */
 import { sameMailbox } from '../../shared-domain/mailbox.ts'
 import { newestInstants } from '../store/notice-lists.ts'
 import type { Notice } from '../store/notices.ts'
 import type { Asker } from './asker.ts'
-import { askedOf, type LogEntry, type LogQuery, placeOf } from './notices.ts'
+import { askedOf, type LogEntry, type LogQuery, placeInLog } from './notices.ts'
 
 export interface FoldPage {
   /** each of at least one reader */
@@ -46,7 +48,7 @@ export async function foldedNoticesFor(asker: Asker, query: LogQuery): Promise<F
       const [first, ...others] = own.flatMap(({ number }) => entries.get(number) ?? [])
       return first === undefined ? [] : [[first, ...others] as const]
     }),
-    next: goesOn && placeOf(goesOn),
+    next: goesOn && placeInLog(goesOn),
   }
 }
 

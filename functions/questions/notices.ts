@@ -67,7 +67,7 @@ export async function noticesFor(asker: Asker, query: LogQuery): Promise<LogPage
   const asked = await askedOf(asker, query)
   if (asked === null) return { entries: [], next: null }
   const { notices, next } = await newestNotices(asker.organisation, asked.of)
-  return { entries: await asked.shown(notices), next: next && placeOf(next) }
+  return { entries: await asked.shown(notices), next: next && placeInLog(next) }
 }
 
 /** What is read of the log, and as what the caller sees it; null where it tells the caller nothing. */
@@ -87,7 +87,7 @@ export async function askedOf(asker: Asker, query: LogQuery) {
   return { of, shown }
 }
 
-export const placeOf = ({ owedAt, number }: NoticePlace) => `${owedAt}#${number}`
+export const placeInLog = ({ owedAt, number }: NoticePlace) => `${owedAt}#${number}`
 
 /** A digest is pointed to from beside a stick before it leaves, and may leave without the stick. */
 function isAskedFor({ state, lines }: Notice, query: LogQuery): boolean {
@@ -110,7 +110,7 @@ function placeIn(after: string): NoticePlace | null {
 
 export async function noticeFor(asker: Asker, number: string): Promise<Notice> {
   const [notice, { mayRead }] = await Promise.all([asker.organisation.notices.one(number), viewOf(asker)])
-  if (notice === undefined) throw notFound(`notice ${number}`)
+  if (notice === undefined) throw notFound({ is: 'none: notice', notice: number })
   if (!mayRead(notice)) throw notYours('notice')
   return notice
 }
@@ -118,7 +118,7 @@ export async function noticeFor(asker: Asker, number: string): Promise<Notice> {
 /** The notice with the people who were told face to face, as the caller may see it. */
 export async function entryOf(asker: Asker, notice: Notice): Promise<LogEntry> {
   const [[entry], { shown }] = await Promise.all([withTellings(asker.organisation, [notice]), viewOf(asker)])
-  if (entry === undefined) throw notFound(`notice ${notice.number}`)
+  if (entry === undefined) throw notFound({ is: 'none: notice', notice: notice.number })
   return shown(entry)
 }
 
@@ -220,13 +220,13 @@ async function listsFor(asker: Asker, { stick, person, to, crew }: LogQuery): Pr
   }
   if (person !== undefined) {
     const known = await personNow(asker, person)
-    if (known === undefined) throw notFound(`person ${person}`)
+    if (known === undefined) throw notFound({ is: 'none: entry', entry: 'person', id: person })
     return [listTo(keys, known.body.email)]
   }
   if (to !== undefined) return [listTo(keys, to)]
   if (crew !== undefined) {
     const known = await organisation.crewNow(crew, asker.now)
-    if (known === undefined) throw notFound(`crew ${crew}`)
+    if (known === undefined) throw notFound({ is: 'none: entry', entry: 'crew', id: crew })
     checkMayCrew(caller, 'read notices', { crewId: crew, depotId: known.body.depotId })
     return [listOfCrew(keys, crew)]
   }

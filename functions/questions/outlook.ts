@@ -1,6 +1,6 @@
 /**
- * What falls due in the weeks ahead, by week and depot, and what is overdue, on hold or untested now. A week begins with
- * a Monday by the depot's own clock. The week of today counts from today on: what was due before is overdue.
+ * What falls due in the weeks ahead, by week and depot, and what is overdue, on hold or untested now. A week begins
+ * with a Monday by the depot's own clock. The week of today counts from today on: what was due before is overdue.
  *
  * Of a depot whose lists are up to date the due dates alone are read, in order, so that an answer costs what is due and
  * not what the fleet holds.
@@ -8,16 +8,8 @@
 import { addDays, type CalendarDate, isoWeekOf, mondayOf } from '../../shared-domain/calendar.ts'
 import { isDated } from '../../shared-domain/state/use.ts'
 import type { Asker } from './asker.ts'
-import {
-  allOf,
-  countsOn,
-  listedElsewhere,
-  mostCounted,
-  type RosterCounts,
-  type Shelf,
-  shelvesFor,
-  type Whole,
-} from './roster.ts'
+import { type Count, countsOn, listedElsewhere, mostCounted } from './roster.ts'
+import { allOf, type ListedShelf, shelvesFor, type Whole } from './shelves.ts'
 import { todayAt } from './today.ts'
 
 export const weeksAhead = 52
@@ -29,8 +21,6 @@ export interface OutlookQuery {
   readonly limit: number
 }
 
-type Counted = RosterCounts[keyof RosterCounts]
-
 /** A week of a depot; null where nobody knows where the sticks lie. */
 export interface OutlookWeek {
   readonly depotId: string | null
@@ -39,7 +29,7 @@ export interface OutlookWeek {
   /** the days of the week that are counted, both ends among them */
   readonly from: CalendarDate
   readonly to: CalendarDate
-  readonly sticks: Counted
+  readonly sticks: Count
 }
 
 /** What no week ahead holds, of a depot or of the one crew that the caller sees. */
@@ -48,9 +38,9 @@ export interface OutlookNow {
   readonly crewId: string | null
   /** today there */
   readonly on: CalendarDate
-  readonly overdue: Counted
-  readonly onHold: Counted
-  readonly awaitingFirstTest: Counted
+  readonly overdue: Count
+  readonly onHold: Count
+  readonly awaitingFirstTest: Count
 }
 
 export interface Outlook {
@@ -66,7 +56,7 @@ const mostRead = 5000
 const datesOnPage = 500
 
 export async function outlookFor(asker: Asker, { depotId, after, limit }: OutlookQuery): Promise<Outlook> {
-  const shelves = await shelvesFor(asker, { depotId, crewId: undefined })
+  const shelves = (await shelvesFor(asker, { depotId })).filter((shelf) => shelf.lies !== 'found')
   const [places, now] = await Promise.all([
     Promise.all(shelves.map((shelf) => placesOf(asker, shelf, after))),
     Promise.all(shelves.map(nowOn)),
@@ -102,7 +92,7 @@ interface DuePlace {
   readonly unread: string | null
 }
 
-type Week = Omit<OutlookWeek, 'sticks'> & { readonly sticks: Counted | null }
+type Week = Omit<OutlookWeek, 'sticks'> & { readonly sticks: Count | null }
 
 function weeksOf({ depotId, today, counted, unread }: DuePlace): Week[] {
   return Array.from({ length: weeksAhead }, (_, i) => {
@@ -119,12 +109,12 @@ function weeksOf({ depotId, today, counted, unread }: DuePlace): Week[] {
   })
 }
 
-async function placesOf(asker: Asker, shelf: Shelf, after: string): Promise<DuePlace[]> {
+async function placesOf(asker: Asker, shelf: ListedShelf, after: string): Promise<DuePlace[]> {
   if ('crewId' in shelf.of) return placesOfCrew(asker, shelf, shelf.of.itsDepot)
   const { depotId } = shelf.of
   const [today] = shelf.days
   const others = countOf(aheadAmong(await listedElsewhere(shelf)))
-  if (shelf.stale || !shelf.rules.entered) return [{ depotId, today, counted: others, unread: null }]
+  if (shelf.lies === 'anyhow' || !shelf.rules.entered) return [{ depotId, today, counted: others, unread: null }]
   const { counted, unread } = await inOrder(asker, depotId, daysAhead(today, after))
   for (const [week, sticks] of others) counted.set(week, sticks + (counted.get(week) ?? 0))
   return [{ depotId, today, counted, unread }]
@@ -183,7 +173,7 @@ function aheadAmong(sticks: readonly Whole[]): CalendarDate[] {
 }
 
 /** A crew's stick may lie in any depot's store or at any bench. A crew has few, so they are read as they are. */
-async function placesOfCrew(asker: Asker, shelf: Shelf, itsDepot: string): Promise<DuePlace[]> {
+async function placesOfCrew(asker: Asker, shelf: ListedShelf, itsDepot: string): Promise<DuePlace[]> {
   const [earliest, latest] = shelf.days
   const onList = allOf(shelf, 'usable', [earliest, `${addDays(latest, 7 * weeksAhead)}#~`])
   const all = (await Promise.all([onList, listedElsewhere(shelf)])).flat()
@@ -202,8 +192,9 @@ async function placesOfCrew(asker: Asker, shelf: Shelf, itsDepot: string): Promi
   )
 }
 
-async function nowOn(shelf: Shelf): Promise<OutlookNow> {
-  const { overdue, 'on hold': onHold, 'awaiting first test': awaitingFirstTest } = await countsOn([shelf])
+async function nowOn(shelf: ListedShelf): Promise<OutlookNow> {
+  const counts = await countsOn([shelf], ['overdue', 'on hold', 'awaiting first test'])
+  const { overdue, 'on hold': onHold, 'awaiting first test': awaitingFirstTest } = counts
   const [on] = shelf.days
   const where =
     'crewId' in shelf.of ? { depotId: shelf.of.itsDepot, crewId: shelf.of.crewId } : { ...shelf.of, crewId: null }

@@ -25,15 +25,44 @@ export interface OverLimits {
   readonly next: string | null
 }
 
+/** A test that passed, with the verdict that it would have by the procedure as it is asked about. */
+interface JudgedSo extends Pick<OverLimit, 'stickId' | 'factId' | 'testedOn'> {
+  readonly judgement: Judgement
+}
+
+interface Of {
+  readonly id: string
+  /** the procedure as it is asked about, stored or not */
+  readonly body: Procedure
+  readonly after?: string
+}
+
 const overLimit: ReadonlySet<string> = new Set(['reading-over-limit', 'reading-in-guard-band'])
+
+export async function overLimitsFor(asker: Asker, of: Of): Promise<OverLimits> {
+  const { judged, next } = await newestPassesFor(asker, of)
+  const over = judged.filter(({ judgement: { reasons } }) => reasons.some(({ code }) => overLimit.has(code)))
+  return { items: over.map(({ judgement: { worst }, ...one }) => ({ ...one, worst })), next }
+}
+
+export interface NoLongerPassing {
+  /** tests that passed and were looked at */
+  readonly tests: number
+  /** those of them that would not pass any more, for whatever reason */
+  readonly items: readonly JudgedSo[]
+  readonly next: string | null
+}
+
+/** The last tests that would no longer pass by a procedure as it is proposed. What was judged stays. */
+export async function noLongerPassingFor(asker: Asker, of: Of): Promise<NoLongerPassing> {
+  const { judged, next } = await newestPassesFor(asker, of)
+  return { tests: judged.length, items: judged.filter(({ judgement }) => judgement.verdict !== 'pass'), next }
+}
 
 /** The most sticks that one answer looks at, in the order of their numbers. */
 const mostLookedAt = 200
 
-export async function overLimitsFor(
-  asker: Asker,
-  { id, body, after = '' }: { readonly id: string; readonly body: Procedure; readonly after?: string },
-): Promise<OverLimits> {
+async function newestPassesFor(asker: Asker, { id, body, after = '' }: Of) {
   const { sticks, registers } = asker.organisation
   const instruments = await registers.allInForce('instrument', localDateAt(asker.now, 'UTC'))
   const newest = await sticks.newestTests(instruments.map((one) => one.id))
@@ -46,10 +75,10 @@ export async function overLimitsFor(
       const fact = await sticks.fact(stickId, newest.get(stickId) ?? 0)
       return stick === undefined || fact?.kind !== 'tested' || !maySee(asker, stick)
         ? []
-        : overIn(asker, stick, { fact, id, body })
+        : judgedSo(asker, stick, { fact, id, body })
     }),
   )
-  return { items: found.flat(), next: all.length > ids.length ? (ids.at(-1) ?? null) : null }
+  return { judged: found.flat(), next: all.length > ids.length ? (ids.at(-1) ?? null) : null }
 }
 
 function maySee({ caller }: Asker, { state: { crewId }, depotId }: StoredStick): boolean {
@@ -66,16 +95,16 @@ interface Asked {
  * Judges a test by the procedure as it is asked about; the other editions stay those of the test's day. A test that
  * failed is passed over, for its stick is held for that.
  */
-async function overIn(
+async function judgedSo(
   { organisation }: Asker,
   { stickId }: StoredStick,
   { fact, id, body }: Asked,
-): Promise<OverLimit[]> {
+): Promise<JudgedSo[]> {
   const { test, factId, judgement } = fact
   if (test.procedureId !== id || judgement.verdict !== 'pass') return []
   const editions = await pinnedEditions(organisation, (seq) => organisation.sticks.entry(stickId, seq), fact)
   if (editions === undefined) return []
-  const { reasons, worst } = judgeByEditions(test, { ...editions, procedure: body })
-  if (!reasons.some(({ code }) => overLimit.has(code))) return []
-  return [{ stickId, factId, testedOn: test.testedOn, worst }]
+  return [
+    { stickId, factId, testedOn: test.testedOn, judgement: judgeByEditions(test, { ...editions, procedure: body }) },
+  ]
 }

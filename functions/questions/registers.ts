@@ -1,5 +1,6 @@
 /** The registers: an entry as it is on a day, and their lists by number. */
 import type { CalendarDate } from '../../shared-domain/calendar.ts'
+import { notTakenBack } from '../../shared-domain/in-force.ts'
 import type { Crew } from '../../shared-domain/registers.ts'
 import { type Action, may } from '../../shared-domain/rights.ts'
 import { notFound } from '../ground/errors.ts'
@@ -28,7 +29,7 @@ export async function entryFor(
   checkRole(asker.caller, toRead[kind])
   const day = on ?? (await todayAt(asker, null)).today
   const edition = await asker.organisation.registers.inForce(kind, id, day)
-  if (edition === undefined) throw notFound(`${kind} ${id} on ${day}`)
+  if (edition === undefined) throw notFound({ is: 'none: entry on', entry: kind, id, on: day })
   return seenBy(asker, kind, { ...edition, id })
 }
 
@@ -47,6 +48,53 @@ export async function entriesFor(
   const { today } = await todayAt(asker, null)
   const { entries, next } = await asker.organisation.registers.pageInForce(kind, today, page)
   return { entries: entries.map((entry) => seenBy(asker, kind, entry)), next }
+}
+
+/** How an edition stands today among all of its entry. */
+export type Standing = 'stands' | 'to come' | 'earlier' | 'taken back'
+
+export interface ToldEdition extends RegisterEntry<unknown> {
+  readonly standing: Standing
+}
+
+export interface EntryHistory {
+  /** the edition that stands today */
+  readonly present: ToldEdition
+  /** all of them, in the order in which they take effect */
+  readonly editions: readonly ToldEdition[]
+}
+
+/** Every edition of an entry, and which of them stands today: by its own depot's clock, where it has one. */
+export async function editionsFor(
+  asker: Asker,
+  { kind, id }: { readonly kind: RegisterKind; readonly id: string },
+): Promise<EntryHistory> {
+  checkRole(asker.caller, toRead[kind])
+  const { registers } = asker.organisation
+  const present = await presentOf(asker, kind, id)
+  if (present === undefined) throw notFound({ is: 'none: entry', entry: kind, id })
+  const all = await registers.editions(kind, id)
+  const standing = new Set(notTakenBack(all).map(({ edition }) => edition))
+  const editions = all.map(
+    (one): ToldEdition => ({
+      ...seenBy(asker, kind, { ...one, id }),
+      standing: standing.has(one.edition) ? standingOf(one.edition, present.edition) : 'taken back',
+    }),
+  )
+  const told = editions.find(({ edition }) => edition === present.edition)
+  if (told === undefined) throw new Error(`${kind} ${id}: the edition ${present.edition} is not among its editions`)
+  return { present: told, editions }
+}
+
+function standingOf(edition: string, present: string): Standing {
+  if (edition === present) return 'stands'
+  return edition > present ? 'to come' : 'earlier'
+}
+
+async function presentOf({ organisation, now }: Asker, kind: RegisterKind, id: string) {
+  if (kind === 'depot') return organisation.registers.depotNow(id, now)
+  if (kind === 'crew') return organisation.crewNow(id, now)
+  return organisation.registers.inForce(kind, id, (await todayAt({ organisation, now }, null)).today)
 }
 
 /** The entry as the caller sees it: a crew comes without its recipients where they are not the caller's to write to. */

@@ -3,16 +3,10 @@ import { type Action, may, mayAtAll, type Subject } from '../../shared-domain/ri
 import { notAllowed, type Refused } from '../ground/errors.ts'
 import type { Caller } from './identity.ts'
 
-const whose = {
-  stick: 'This stick belongs to another crew or depot.',
-  crew: 'This crew is not yours.',
-  notice: 'This notice is about another crew or depot.',
-} as const
-
-export const notYours = (what: keyof typeof whose): Refused => notAllowed(whose[what])
+export const notYours = (what: 'stick' | 'crew' | 'notice'): Refused => notAllowed({ is: `not allowed: ${what}` })
 
 export function checkRole({ role }: Caller, action: Action): void {
-  if (!mayAtAll(role, action)) throw notAllowed(`This is not for the role ${role}.`)
+  if (!mayAtAll(role, action)) throw notAllowed({ is: 'not allowed: role', role })
 }
 
 export function checkMayStick(caller: Caller, action: Action, stick: Subject): void {

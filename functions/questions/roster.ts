@@ -13,33 +13,35 @@
  * The day and the rules of the depot where a stick lies tell how it stands, on every list.
  */
 import { addDays, type CalendarDate } from '../../shared-domain/calendar.ts'
+import { registerIdPattern } from '../../shared-domain/identifier-pattern.ts'
 import { lentUntil, noDueDate, placeIn, type StandingGroup } from '../../shared-domain/listing.ts'
-import type { Morning } from '../../shared-domain/notices/morning.ts'
 import { dueSoonDays, type Rules } from '../../shared-domain/policy/rules.ts'
 import { may } from '../../shared-domain/rights.ts'
-import { type Standing, standingOn } from '../../shared-domain/state/standing.ts'
-import { isDated, mustNotBeUsed, seenAs } from '../../shared-domain/state/use.ts'
+import { isDated, mayBeUsed, mustNotBeUsed } from '../../shared-domain/state/use.ts'
 import { type Status, statuses } from '../../shared-domain/words.ts'
-import { notFound } from '../ground/errors.ts'
-import type { Organisation } from '../store/organisation.ts'
-import { isCurrent, marksOfDepots, reindexProgressOf } from '../store/reindexed.ts'
-import { justAfter, type StickPage, type StoredStick } from '../store/sticks.ts'
+import { justAfter, type StickPage } from '../store/sticks.ts'
 import type { Asker } from './asker.ts'
-import { checkMayCrew, notYours } from './rights.ts'
+import type { Searched } from './found.ts'
+import {
+  allOf,
+  everything,
+  type ListedShelf,
+  type Shelf,
+  shelvesFor,
+  sticksAtOnce,
+  type Where,
+  type Whole,
+} from './shelves.ts'
 import { type SilentPerson, silentAbout } from './silent.ts'
-import { rulesOn, todayAt } from './today.ts'
 
-export interface RosterQuery {
+export interface RosterFilter extends Where {
   readonly status?: Status | undefined
-  readonly depotId?: string | undefined
-  readonly crewId?: string | undefined
   /** only sticks that are lent out */
-  readonly lent?: boolean
+  readonly lent?: boolean | undefined
+  /** only sticks that may be used, in the store of this depot */
+  readonly store?: string | undefined
   /** only sticks whose due date is one of these days, both ends among them */
   readonly due?: DueWithin | undefined
-  /** the place of the last row seen, empty to begin */
-  readonly after: string
-  readonly limit: number
 }
 
 export interface DueWithin {
@@ -47,19 +49,24 @@ export interface DueWithin {
   readonly to: CalendarDate
 }
 
-export interface RosterRow {
-  readonly stored: StoredStick
-  readonly standing: Standing
-  /** the date at its depot */
-  readonly today: CalendarDate
-  /** the row's place in the list; the next page begins after it */
+/** The place of the row after which a page begins, empty for the first page; or of the row before which it ends. */
+export type Edge = { readonly after: string } | { readonly before: string }
+
+export type RosterQuery = RosterFilter & Edge & { readonly limit: number }
+
+export interface RosterRow extends Whole {
+  /** the row's place in the list, by which pages begin and end */
   readonly place: string
 }
 
 export interface RosterPage {
-  readonly rows: RosterRow[]
+  readonly rows: readonly RosterRow[]
   /** the place to go on after; null when there is no more */
   readonly next: string | null
+  /** the place to go back before; null on the first page */
+  readonly previous: string | null
+  /** how far was looked for sticks of such a number or lot */
+  readonly searched?: Searched | undefined
 }
 
 type ListName = Status | 'lent'
@@ -70,32 +77,7 @@ type ListName = Status | 'lent'
  */
 const worstFirst: readonly Status[] = ['overdue', 'on hold', 'due soon', 'awaiting first test', 'in service']
 
-/** The standing of a stick, and the day on which it stands so. */
-interface Stands {
-  readonly today: CalendarDate
-  readonly standing: Standing
-}
-
-/** A depot or a crew: the lists that it has in the table, and how sticks on them stand where they lie. */
-export interface Shelf {
-  /** the depot whose lists these are, or the crew */
-  readonly of: { readonly depotId: string | null } | { readonly crewId: string; readonly itsDepot: string }
-  /** the day at the places where the sticks lie: the earliest and the latest, of one depot the same */
-  readonly days: readonly [earliest: CalendarDate, latest: CalendarDate]
-  readonly rules: Rules
-  readonly standingOf: (stored: StoredStick) => Stands
-  /** the lists may lie by other rules than those that count */
-  readonly stale: boolean
-  readonly read: (group: StandingGroup | 'lent', range: Stretched) => Promise<StickPage>
-  readonly count: (group: StandingGroup, range: Stretched) => Promise<number>
-  /** the sticks of a stale shelf that are not out of use for good, read once for whoever asks in this request */
-  readonly whole: () => Promise<readonly Whole[]>
-}
-
-export type Whole = Pick<RosterRow, 'stored' | 'standing' | 'today'>
-
 type Range = readonly [from: string, to: string]
-type Stretched = Parameters<Organisation['sticks']['crewPage']>[1]
 
 /** Part of a shelf in which sticks of one status lie. */
 interface Stretch {
@@ -108,17 +90,82 @@ interface Stretch {
 }
 
 export async function rosterFor(asker: Asker, query: RosterQuery): Promise<RosterPage> {
-  return pageOf(await shelvesFor(asker, query), query)
+  return pageOf(await shelvesFor(asker, whereOf(query)), query)
 }
 
-/** The first page with the counts beside it. */
+/** The first page with the counts beside it: of the depot or crew asked for, or of what was looked for. */
 export async function rosterAndCountsFor(
   asker: Asker,
   query: RosterQuery,
 ): Promise<RosterPage & { readonly counts: RosterCounts }> {
-  const shelves = await shelvesFor(asker, query)
-  const [page, counts] = await Promise.all([pageOf(shelves, query), countsOn(shelves)])
+  const shelves = await shelvesFor(asker, whereOf(query))
+  const [page, counts] = await Promise.all([pageOf(shelves, query), countsOn(shelves, statuses)])
   return { ...page, counts }
+}
+
+/** A page with what a manager's morning begins with. */
+export interface RosterMorning extends RosterPage {
+  readonly band: Band
+  /** the number of all rows of the list; null where it is not known */
+  readonly total: Count | null
+  /** of what was looked for, what is on no list since it is out of use for good, unless that was asked for */
+  readonly gone: RosterCounts<(typeof goneStatuses)[number]> | null
+}
+
+/** Numbers of a depot or crew, or of all that the caller may read, whatever else the list is narrowed by. */
+export interface Band extends RosterCounts<(typeof bandStatuses)[number]> {
+  /** of those on hold: still in somebody's hands, and not confirmed by them */
+  readonly urgent: Count
+  /** the number of days before its due date from which a stick is due soon; null where no rules are entered */
+  readonly soonDays: number | null
+}
+
+const goneStatuses = ['removed from service', 'scrapped'] as const
+const bandStatuses = ['overdue', 'on hold', 'due soon', 'awaiting first test'] as const
+
+export async function morningFor(asker: Asker, query: RosterQuery): Promise<RosterMorning> {
+  const { depotId, crewId } = query
+  const shelves = await shelvesFor(asker, whereOf(query))
+  const isWhole = query.part === undefined && query.lot === undefined && query.store === undefined
+  const ofAll = isWhole ? shelves : await shelvesFor(asker, { depotId, crewId })
+  const [page, counts, urgent, total, gone] = await Promise.all([
+    pageOf(shelves, query),
+    countsOn(ofAll, bandStatuses),
+    counted(ofAll, countUrgent),
+    totalOf(shelves, query),
+    goneAmong(shelves, query),
+  ])
+  const [shelf] = ofAll
+  return {
+    ...page,
+    total,
+    gone,
+    band: { ...counts, urgent, soonDays: shelf?.rules.entered ? dueSoonDays(shelf.rules) : null },
+  }
+}
+
+/** What is out of use for good is due on no day. */
+async function goneAmong(shelves: readonly Shelf[], { status, due }: RosterFilter): Promise<RosterMorning['gone']> {
+  const isAsked = status === undefined && due === undefined && shelves.some(({ lies }) => lies === 'found')
+  return isAsked ? countsOn(shelves, goneStatuses) : null
+}
+
+/** Answers the stick that is asked for by its whole number, in capitals or not, and by nothing besides. */
+export async function exactlyOne(
+  { organisation, caller }: Asker,
+  { part, ...others }: RosterFilter,
+): Promise<string | undefined> {
+  if (part === undefined || !registerIdPattern.test(part) || Object.values(others).some(Boolean)) return undefined
+  const known = await organisation.sticks.known([part, part.toUpperCase(), part.toLowerCase()])
+  const [one, ...more] = known.filter(({ state: { crewId }, depotId }) =>
+    may(caller, 'read a stick', { crewId, depotId }),
+  )
+  return more.length === 0 ? one?.stickId : undefined
+}
+
+/** The store asked for is a depot's, and so the depot. Where another depot is asked for besides, nothing lies there. */
+function whereOf({ depotId, crewId, part, lot, store }: RosterFilter): Where {
+  return { depotId: store ?? depotId, crewId, part, lot }
 }
 
 /** Answers for each stick of a page that must not be used who was told so, and has not confirmed that they know. */
@@ -132,34 +179,58 @@ export async function silentOn(
   )
 }
 
-/** The part of a list that is wanted: the first so many after a place in it. */
+/** The part of a list that is wanted: so many from an edge on, or back from it. */
 interface Wanted {
   readonly list: ListName
-  /** the status to which a list of loans is narrowed */
-  readonly asked: Status | undefined
-  readonly due: DueWithin | undefined
-  readonly after: string
+  readonly filter: RosterFilter
+  /** the key of a row that is left out; empty where the list begins, or ends */
+  readonly edge: string
+  readonly back: boolean
   readonly wanted: number
 }
 
+/** Rows with the place where the search for more of them stopped, where it went no further. */
+interface Filled {
+  readonly rows: readonly RosterRow[]
+  readonly stop: string | null
+}
+
 async function pageOf(shelves: readonly Shelf[], query: RosterQuery): Promise<RosterPage> {
-  const lists = listsOf(query)
-  const [list, key] = partsOf(query.after)
-  const begin = Math.max(0, lists.indexOf(list as ListName))
-  const rows: RosterRow[] = []
-  const wanted = query.limit + 1
-  for (const [i, name] of lists.slice(begin).entries()) {
-    if (rows.length >= wanted) break
-    const after = i === 0 && name === list ? key : ''
-    const part = { list: name, asked: query.status, due: query.due, after, wanted: wanted - rows.length }
-    rows.push(...(await readList(shelves, part)))
+  const back = 'before' in query
+  const edge = back ? query.before : query.after
+  const { rows, stop } = await readLists(shelves, { filter: query, edge, back, wanted: query.limit + 1 })
+  const isMore = rows.length > query.limit
+  const shown = back ? rows.slice(isMore ? 1 : 0) : rows.slice(0, query.limit)
+  const [first, last] = [shown.at(0)?.place ?? null, shown.at(-1)?.place ?? null]
+  const further = isMore ? (back ? first : last) : stop
+  const { searched } = shelves.find((shelf) => shelf.lies === 'found') ?? {}
+  return {
+    rows: shown,
+    next: back ? last : further,
+    previous: back ? further : edge === '' ? null : first,
+    searched,
   }
-  const shown = rows.slice(0, query.limit)
-  return { rows: shown, next: rows.length > query.limit ? (shown.at(-1)?.place ?? null) : null }
+}
+
+/** Lists are read one after the other, from the one that holds the edge on, or back from it. */
+async function readLists(shelves: readonly Shelf[], asked: Omit<Wanted, 'list'>): Promise<Filled> {
+  const { back, edge, wanted } = asked
+  const [list, key] = partsOf(edge)
+  const lists = listsOf(asked.filter)
+  const order = back ? lists.toReversed() : lists
+  let rows: readonly RosterRow[] = []
+  for (const name of order.slice(Math.max(0, order.indexOf(list as ListName)))) {
+    if (rows.length >= wanted) break
+    const part = { ...asked, list: name, edge: name === list ? key : '', wanted: wanted - rows.length }
+    const filled = await readList(shelves, part)
+    rows = back ? [...filled.rows, ...rows] : [...rows, ...filled.rows]
+    if (filled.stop !== null) return { rows, stop: filled.stop }
+  }
+  return { rows, stop: null }
 }
 
 /** Answers whether such a query can have answered a row at this place. */
-export function isPlaceIn(place: string, query: ToList): boolean {
+export function isPlaceIn(place: string, query: RosterFilter): boolean {
   const [list, key] = partsOf(place)
   return (
     listsOf(query).includes(list as ListName) &&
@@ -167,17 +238,12 @@ export function isPlaceIn(place: string, query: ToList): boolean {
   )
 }
 
-type ToList = Pick<RosterQuery, 'status' | 'lent' | 'due'>
-
-function listsOf({ status, lent, due }: ToList): readonly ListName[] {
+/** In a store nothing is lent out, and only what may be used is asked for there. Few statuses have a due date. */
+function listsOf({ status, lent, store, depotId, due }: RosterFilter): readonly ListName[] {
+  if (store !== undefined && (lent || (depotId !== undefined && depotId !== store))) return []
   if (lent) return ['lent']
-  if (status !== undefined) return [status]
-  return due === undefined ? worstFirst : worstFirst.filter(isDated)
-}
-
-/** A stick without a due date that counts is due on no day. */
-function isDueWithin({ status, dueOn }: Standing, due: DueWithin | undefined): boolean {
-  return due === undefined || (isDated(status) && dueOn !== null && due.from <= dueOn && dueOn <= due.to)
+  const asked = status === undefined ? worstFirst : [status]
+  return asked.filter((one) => (store === undefined || mayBeUsed(one)) && (due === undefined || isDated(one)))
 }
 
 function partsOf(place: string): [list: string, key: string] {
@@ -185,57 +251,91 @@ function partsOf(place: string): [list: string, key: string] {
   return at < 0 ? ['', ''] : [place.slice(0, at), place.slice(at + 1)]
 }
 
-async function readList(shelves: readonly Shelf[], wanted: Wanted): Promise<RosterRow[]> {
+async function readList(shelves: readonly Shelf[], wanted: Wanted): Promise<Filled> {
+  const { back } = wanted
   const read = shelves.flatMap((shelf) =>
     isReadWhole(shelf, wanted.list)
       ? [ofWhole(shelf, wanted)]
-      : stretchesOf(shelf, wanted.list, wanted.due).map((stretch) => fill(shelf, stretch, wanted)),
+      : stretchesOf(shelf, wanted.list, wanted.filter.due).map((stretch) => fill(shelf, stretch, wanted)),
   )
-  const found = new Map((await Promise.all(read)).flat().map((row) => [row.stored.stickId, row]))
-  return [...found.values()].sort((a, b) => (a.place < b.place ? -1 : 1)).slice(0, wanted.wanted)
+  const filled = await Promise.all(read)
+  const [stop = null] = filled.flatMap((one) => one.stop ?? []).sort((a, b) => (a < b === back ? 1 : -1))
+  const found = new Map(filled.flatMap(({ rows }) => rows).map((row) => [row.stored.stickId, row]))
+  const rows = [...found.values()]
+    .filter(({ place }) => stop === null || (back ? place >= stop : place <= stop))
+    .sort((a, b) => (a.place < b.place ? -1 : 1))
+  return { rows: back ? rows.slice(-wanted.wanted) : rows.slice(0, wanted.wanted), stop }
 }
 
 /**
  * Answers whether the shelf is read whole. Lists that lie by other rules than those that count may have a stick in any
  * of them.
  */
-function isReadWhole({ stale }: Shelf, list: ListName): boolean {
-  return stale && list !== 'lent' && list !== 'removed from service' && list !== 'scrapped'
+function isReadWhole({ lies }: Shelf, list: ListName): boolean {
+  if (lies === 'found') return true
+  return lies === 'anyhow' && list !== 'lent' && list !== 'removed from service' && list !== 'scrapped'
 }
 
-async function ofWhole(shelf: Shelf, { list, due, after }: Wanted): Promise<RosterRow[]> {
-  return (await shelf.whole()).flatMap((one) => {
-    const key = keyIn(list, one, shelf.rules)
-    return one.standing.status === list && isDueWithin(one.standing, due) && key > after
-      ? [{ ...one, place: `${list}|${key}` }]
-      : []
-  })
+async function ofWhole(shelf: Shelf, wanted: Wanted): Promise<Filled> {
+  return { rows: (await shelf.whole()).flatMap((one) => rowOf(one, shelf, wanted)), stop: null }
 }
 
-/** The first sticks of a stretch that truly belong to the list; it is read a page at a time. */
-async function fill(
-  shelf: Shelf,
-  { group, range: [first, to], sorted }: Stretch,
-  { list, asked, due, after, wanted }: Wanted,
-): Promise<RosterRow[]> {
+/** The stick as a row where it belongs to the list, on the wanted side of the edge. */
+function rowOf(one: Whole, { rules }: Shelf, { list, filter, edge, back }: Wanted): RosterRow[] {
+  const key = keyIn(list, one, rules)
+  const isBeyond = edge === '' || (back ? key < edge : key > edge)
+  return isBeyond && belongs(list, filter, one) ? [{ ...one, place: `${list}|${key}` }] : []
+}
+
+function belongs(list: ListName, { status: asked, store, due }: RosterFilter, { stored, standing }: Whole): boolean {
+  const { status } = standing
+  const { custody } = stored.state
+  if (store !== undefined && (custody === null || !('store' in custody) || custody.store !== store)) return false
+  if (!isDueWithin(standing, due)) return false
+  if (list !== 'lent') return status === list
+  return lentUntil(stored.state) !== null && (asked === undefined || status === asked)
+}
+
+/** A stick without a due date that counts is due on no day. */
+function isDueWithin({ status, dueOn }: Whole['standing'], due: DueWithin | undefined): boolean {
+  return due === undefined || (isDated(status) && dueOn !== null && due.from <= dueOn && dueOn <= due.to)
+}
+
+/** Whoever looks for what few sticks of a list are, looks through so many for a page of them. */
+const mostLooked = 2000
+
+/** The first sticks of a stretch, or the last, that truly belong to the list; it is read a page at a time. */
+async function fill(shelf: Shelf, stretch: Stretch, wanted: Wanted): Promise<Filled> {
+  const { group, sorted } = stretch
+  const { list, filter } = wanted
+  const back = wanted.back && sorted
   const rows: RosterRow[] = []
-  let from = sorted && after >= first ? justAfter(after) : first
-  while (from <= to && (!sorted || rows.length < wanted)) {
-    const page = await shelf.read(group, { from, to, limit: sorted ? wanted - rows.length : sticksOnPage })
-    for (const stored of page.sticks) {
-      const one = { stored, ...shelf.standingOf(stored) }
-      const key = keyIn(list, one, shelf.rules)
-      const { status } = one.standing
-      const belongs = status === list || (list === 'lent' && (asked === undefined || status === asked))
-      if (belongs && isDueWithin(one.standing, due) && key > after) rows.push({ ...one, place: `${list}|${key}` })
-    }
-    if (page.next === null) break
-    from = page.next
+  // loans lie by the day on which they are to be back
+  const isSieved = filter.store !== undefined || (filter.due !== undefined && list === 'lent')
+  const isDone = () => sorted && rows.length >= wanted.wanted
+  let looked = 0
+  let range = rangeFrom(stretch, wanted)
+  while (range !== null && !isDone()) {
+    const limit = sorted && !isSieved ? wanted.wanted - rows.length : sticksAtOnce
+    const page: StickPage = await shelf.read(group, { from: range[0], to: range[1], limit, back })
+    const sticks = page.sticks.map((stored) => ({ stored, ...shelf.standingOf(stored) }))
+    rows.push(...sticks.flatMap((one) => rowOf(one, shelf, wanted)))
+    range = page.next === null ? null : back ? [range[0], page.next] : [page.next, range[1]]
+    looked += sticks.length
+    const last = sticks.at(-1)
+    if (isSieved && sorted && looked >= mostLooked && range !== null && !isDone() && last !== undefined)
+      return { rows, stop: `${list}|${keyIn(list, last, shelf.rules)}` }
   }
-  return rows
+  return { rows, stop: null }
 }
 
-const sticksOnPage = 200
+/** The part of a stretch on the wanted side of the edge; one that lies in no order is read whole. */
+function rangeFrom({ range: [first, last], sorted }: Stretch, { edge, back }: Wanted): Range | null {
+  const isBounded = sorted && edge !== ''
+  const from = isBounded && !back && edge >= first ? justAfter(edge) : first
+  const to = isBounded && back && edge < last ? edge : last
+  return from <= to ? [from, to] : null
+}
 
 function keyIn(list: ListName, { stored, standing }: Whole, rules: Rules): string {
   return list === 'lent'
@@ -253,7 +353,6 @@ const groupsOf: { readonly [status in Status]: StandingGroup } = {
   scrapped: 'scrapped',
 }
 
-const everything: Range = ['0', '~']
 /** Sticks of any due date, or without one. In the list of a crew those that must not be used lie behind them. */
 const everyDate: Range = ['0', `${noDueDate}#~`]
 /** Sticks written before any rules were in force lie there until the lists are rewritten. */
@@ -286,18 +385,51 @@ function datesOf(status: Status, [earliest, latest]: Shelf['days'], rules: Rules
   return [addDays(soonFrom(earliest), 1), everyDate[1]]
 }
 
-export type RosterCounts = { readonly [status in Status]: number | '1,000+' }
+export type Count = number | '1,000+'
+export type RosterCounts<Counted extends Status = Status> = { readonly [status in Counted]: Count }
 
 export const mostCounted = 1000
 
 /** Counts the sticks of each status; where it can be, their keys alone are read. */
-export async function countsOn(shelves: readonly Shelf[]): Promise<RosterCounts> {
-  const counted = statuses.map(async (status) => {
-    const parts = await Promise.all(shelves.map((shelf) => countOn(shelf, status)))
-    const sum = parts.reduce((all, one) => all + one, 0)
-    return [status, sum > mostCounted ? '1,000+' : sum] as const
-  })
-  return Object.fromEntries(await Promise.all(counted)) as RosterCounts
+export async function countsOn<Counted extends Status>(
+  shelves: readonly Shelf[],
+  asked: readonly Counted[],
+): Promise<RosterCounts<Counted>> {
+  const all = asked.map(async (status) => [status, await counted(shelves, (shelf) => countOn(shelf, status))] as const)
+  return Object.fromEntries(await Promise.all(all)) as RosterCounts<Counted>
+}
+
+const shelvesAtOnce = 8
+
+/** Shelves are counted a few at a time, until it is known that there are more than anybody is told of. */
+async function counted(shelves: readonly Shelf[], count: (shelf: Shelf) => Promise<number>): Promise<Count> {
+  let sum = 0
+  for (let i = 0; i < shelves.length && sum <= mostCounted; i += shelvesAtOnce) {
+    const parts = await Promise.all(shelves.slice(i, i + shelvesAtOnce).map(count))
+    sum = parts.reduce((all, one) => all + one, sum)
+  }
+  return sum > mostCounted ? '1,000+' : sum
+}
+
+/** Counts the rows of a list, where that is the count of one status, or where all of them were read. */
+async function totalOf(shelves: readonly Shelf[], filter: RosterFilter): Promise<Count | null> {
+  const { status, lent, store, due } = filter
+  const lists = listsOf(filter)
+  if (shelves.every(({ lies }) => lies === 'found')) {
+    const whole = (await Promise.all(shelves.map((shelf) => shelf.whole()))).flat()
+    return whole.filter((one) => lists.some((list) => belongs(list, filter, one))).length
+  }
+  if (lent || store !== undefined || due !== undefined || status === undefined) return null
+  return counted(shelves, (shelf) => countOn(shelf, status))
+}
+
+/** Those on hold that come first: still in somebody's hands and not confirmed by them. */
+async function countUrgent(shelf: Shelf): Promise<number> {
+  const [from, to] = ['held#0#', 'held#0#~']
+  if (!isReadWhole(shelf, 'on hold')) return shelf.count('held', { from, to, limit: mostCounted + 1 })
+  const whole = await shelf.whole()
+  return whole.filter((one) => one.standing.status === 'on hold' && keyIn('on hold', one, shelf.rules).startsWith(from))
+    .length
 }
 
 async function countOn(shelf: Shelf, status: Status): Promise<number> {
@@ -307,161 +439,19 @@ async function countOn(shelf: Shelf, status: Status): Promise<number> {
   const sure = stretches.flatMap(({ group, range, sure: known }) =>
     known && group !== 'lent' ? [shelf.count(group, { from: range[0], to: range[1], limit: mostCounted + 1 })] : [],
   )
-  const asked = stretches.filter((stretch) => !stretch.sure).map((stretch) => fill(shelf, stretch, countedAs(status)))
+  const all = { list: status, filter: {}, edge: '', back: false, wanted: mostCounted + 1 }
+  const asked = stretches.filter((stretch) => !stretch.sure).map((stretch) => fill(shelf, stretch, all))
   // counts and rows are awaited at once: a count that fails while something else is waited for would end the process
-  const [rows, counts] = await Promise.all([Promise.all(asked), Promise.all(sure)])
-  const others = new Set(rows.flat().map(({ stored }) => stored.stickId)).size
-  return counts.reduce((all, one) => all + one, others)
+  const [filled, counts] = await Promise.all([Promise.all(asked), Promise.all(sure)])
+  const others = new Set(filled.flatMap(({ rows }) => rows).map(({ stored }) => stored.stickId)).size
+  return counts.reduce((sum, one) => sum + one, others)
 }
 
-const countedAs = (list: Status): Wanted => ({
-  list,
-  asked: undefined,
-  due: undefined,
-  after: '',
-  wanted: mostCounted + 1,
-})
-
 /**
- * Sticks that may be due by a date, and lie on another list than that of their date: of a stale shelf all there are, of
- * another those written before there were any rules.
+ * Sticks that may be due by a date, and lie on another list than that of their date: of lists that lie anyhow all there
+ * are, of others those written before there were any rules.
  */
-export async function listedElsewhere(shelf: Shelf): Promise<readonly Whole[]> {
-  if (shelf.stale) return shelf.whole()
+export async function listedElsewhere(shelf: ListedShelf): Promise<readonly Whole[]> {
+  if (shelf.lies === 'anyhow') return shelf.whole()
   return shelf.rules.entered ? allOf(shelf, 'held', undated) : []
-}
-
-type Where = Pick<RosterQuery, 'depotId' | 'crewId'>
-
-/** Rights to a crew are checked before it is asked whether there is such a crew. */
-export function shelvesFor(asker: Asker, { depotId, crewId }: Where): Promise<Shelf[]> {
-  const mayRead = (subject: Parameters<typeof may>[2]) => may(asker.caller, 'read the roster', subject)
-  const seesDepots = mayRead({ crewId: null, depotId: null })
-  const asked = crewId ?? (seesDepots ? undefined : asker.caller.crewId)
-  if (asked === undefined) return depotShelves(asker, depotId)
-  if (asked === null || !mayRead({ crewId: asked, depotId: null })) throw notYours('crew')
-  return crewShelves(asker, asked, depotId)
-}
-
-async function depotShelves(asker: Asker, depotId: string | undefined): Promise<Shelf[]> {
-  const { organisation, caller } = asker
-  const depots = (await organisation.registers.depotsNow(asker.now)).filter(
-    ({ id }) =>
-      (depotId === undefined || id === depotId) && may(caller, 'read the roster', { crewId: null, depotId: id }),
-  )
-  if (depotId !== undefined && depots.length === 0) throw notFound(`depot ${depotId} that is yours to read`)
-  const places: (string | null)[] = depots.map(({ id }) => id)
-  if (depotId === undefined) places.push(null)
-  return Promise.all(places.map((id) => depotShelf(asker, id)))
-}
-
-async function depotShelf(asker: Asker, id: string | null): Promise<Shelf> {
-  const { organisation } = asker
-  const { sticks } = organisation
-  const { today } = await todayAt(asker, id)
-  const [rules, mark] = await Promise.all([rulesOn(organisation, today), reindexProgressOf(organisation, id)])
-  const isBehind =
-    rules.entered && (!isCurrent(mark, rules) || (await isBehindTheDay(organisation, id, { day: today, rules })))
-  return withWhole(['usable', 'held', 'awaiting'], {
-    of: { depotId: id },
-    days: [today, today],
-    rules,
-    standingOf: ({ state }) => ({ today, standing: standingOn(state, today, rules) }),
-    stale: isBehind,
-    read: (group, range) => (group === 'lent' ? sticks.lentPage(id, range) : sticks.standingPage(id, group, range)),
-    count: (group, range) => sticks.standingCount(id, group, range),
-  })
-}
-
-/**
- * Answers whether a day has come that alone changes how some stick stands, and the morning's round has not been there
- * yet. Each such stick carries that day, and no others are read.
- */
-async function isBehindTheDay(
-  { sticks }: Organisation,
-  depotId: string | null,
-  { day, rules }: Morning,
-): Promise<boolean> {
-  const due = await sticks.dueToChange(depotId, day)
-  return due.some(({ state, seen, shownDueOn, untold }) => {
-    const { status, dueOn } = standingOn(state, day, rules)
-    return dueOn !== shownDueOn || (untold === undefined && seen !== undefined && seen !== seenAs(status))
-  })
-}
-
-/** `groups` are the lists to read for all there is; a crew has one. */
-function withWhole(groups: readonly StandingGroup[], shelf: Omit<Shelf, 'whole'>): Shelf {
-  let found: Promise<readonly Whole[]> | undefined
-  return {
-    ...shelf,
-    whole() {
-      found ??= Promise.all(groups.map((group) => allOf(shelf, group))).then((all) => all.flat())
-      return found
-    },
-  }
-}
-
-export async function allOf(
-  { read, standingOf }: Omit<Shelf, 'whole'>,
-  group: StandingGroup,
-  [first, to]: Range = everything,
-): Promise<Whole[]> {
-  const found: Whole[] = []
-  for (let from: string | null = first; from !== null; ) {
-    const page: StickPage = await read(group, { from, to, limit: sticksOnPage })
-    found.push(...page.sticks.map((stored) => ({ stored, ...standingOf(stored) })))
-    from = page.next
-  }
-  return found
-}
-
-async function crewShelves(asker: Asker, crewId: string, depotId: string | undefined): Promise<Shelf[]> {
-  const { organisation, caller } = asker
-  const crew = (await organisation.crewNow(crewId, asker.now))?.body
-  if (crew === undefined) throw notFound(`crew ${crewId}`)
-  checkMayCrew(caller, 'read the roster', { crewId, depotId: crew.depotId })
-  if (depotId !== undefined && depotId !== crew.depotId) return []
-  const { sticks } = organisation
-  return [
-    withWhole(['usable'], {
-      of: { crewId, itsDepot: crew.depotId },
-      ...(await whereverItLies(asker)),
-      read: async (group, range) => {
-        if (group !== 'lent') return sticks.crewPage(crewId, range)
-        const page = await sticks.lentPage(crew.depotId, range)
-        return { ...page, sticks: page.sticks.filter(({ state }) => state.crewId === crewId) }
-      },
-      count: (_, range) => sticks.crewCount(crewId, range),
-    }),
-  ]
-}
-
-/** A crew's stick may lie in any depot's store or at any bench: its day is told by the clock there. */
-async function whereverItLies(asker: Asker): Promise<Pick<Shelf, 'days' | 'rules' | 'standingOf' | 'stale'>> {
-  const { organisation } = asker
-  const [heads, marks] = await Promise.all([organisation.registers.depotsNow(asker.now), marksOfDepots(organisation)])
-  const at = async (id: string | null) => {
-    const { today } = await todayAt(asker, id)
-    return { id, today, rules: await rulesOn(organisation, today) }
-  }
-  const [nowhere, ...depots] = await Promise.all([at(null), ...heads.map(({ id }) => at(id))])
-  const days = depots.map(({ today }) => today).sort()
-  const late = await Promise.all(
-    depots.map(
-      async ({ id, today, rules }) => rules.entered && isBehindTheDay(organisation, id, { day: today, rules }),
-    ),
-  )
-  const isBehind = depots.some(
-    ({ id, rules }, i) => rules.entered && (late[i] || !isCurrent(marks.get(id ?? ''), rules)),
-  )
-  return {
-    days: [days[0] ?? nowhere.today, days.at(-1) ?? nowhere.today],
-    rules: depots[0]?.rules ?? nowhere.rules,
-    standingOf({ state, depotId }) {
-      const { today, rules } = depots.find(({ id }) => id === depotId) ?? nowhere
-      return { today, standing: standingOn(state, today, rules) }
-    },
-    // rules that change with the day are not the same everywhere
-    stale: isBehind || new Set(depots.map(({ rules }) => rules.id)).size > 1,
-  }
 }

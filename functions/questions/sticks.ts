@@ -20,7 +20,7 @@ import { rulesOn, standingToday, todayAt } from './today.ts'
 /** The stick alone, where it exists and the caller may see it. */
 export async function seenStick({ organisation, caller }: Asker, stickId: string): Promise<StoredStick> {
   const stored = await organisation.sticks.stored(stickId)
-  if (stored === undefined) throw notFound(`stick ${stickId}`)
+  if (stored === undefined) throw notFound({ is: 'none: stick', stick: stickId })
   checkMayStick(caller, 'read a stick', { crewId: stored.state.crewId, depotId: stored.depotId })
   return stored
 }
@@ -73,7 +73,7 @@ export async function stickFor(asker: Asker, stickId: string, { on, asKnownOn }:
   const recorded = facts.filter((fact) => asKnownOn === undefined || localDateAt(fact.recordedAt, zone) <= asKnownOn)
   const known = asKnownNow(recorded)
   const [first] = inOrder(known.filter((fact) => fact.kind === 'registered'))
-  if (first === undefined) throw notFound(`stick ${stickId} that was known on ${asKnownOn ?? day}`)
+  if (first === undefined) throw notFound({ is: 'none: stick known on', stick: stickId, on: asKnownOn ?? day })
   // a judgement counts from when it is known, and moves no test in time; so does a correction
   const occurred = known.filter((fact) => fact.occurredOn <= day || fact.factId === first.fact.factId)
   // few ask for a day gone by: what folds a history is as long as all else here
@@ -134,6 +134,6 @@ export async function testFor(asker: Asker, stickId: string, factId: string): Pr
   const known = await withHistory(asker, stickId)
   const { facts, standing } = known
   const test = await toldTest(asker.organisation, { facts, dueOn: standing.dueOn }, factId)
-  if (test === undefined) throw notFound(`bench test ${factId} of stick ${stickId}`)
+  if (test === undefined) throw notFound({ is: 'none: bench test', test: factId, stick: stickId })
   return { ...known, test }
 }

@@ -40,3 +40,9 @@ export async function standingToday(when: OrganisationNow, { depotId, state }: S
   const rules = await rulesOn(when.organisation, today)
   return { zone, today, rules, standing: standingOn(state, today, rules) }
 }
+
+/** The day where a stick lies; that of UTC where no such stick is known. It tells nobody whether there is one. */
+export async function dayAtStick({ organisation, now }: OrganisationNow, stickId: string): Promise<CalendarDate> {
+  const stored = await organisation.sticks.stored(stickId)
+  return (await todayAt({ organisation, now }, stored?.depotId ?? null)).today
+}

@@ -43,7 +43,7 @@ export async function already(by: Actor, one: Presented, there: There): Promise<
   if (guard !== undefined) {
     if (guard.bodyHash !== hash) throw alreadyUsed(entry.factId)
     // the report still waits for somebody to say which stick it is about, though one of this number has come since
-    if (guard.stickId === undefined) throw notFound(`stick that the report ${entry.factId} was placed with yet`)
+    if (guard.stickId === undefined) throw notFound({ is: 'none: stick of a report', report: entry.factId })
     return again(by, { guard, entry }, there)
   }
   if (copyOf !== undefined) throw sameTest(copyOf)
@@ -97,7 +97,7 @@ export async function orWhatStands<T>(stands: () => Promise<T | undefined>, work
 export function alreadyUsed(factId: string): Refused {
   return refused({
     code: 'fact-id-used',
-    text: `The factId ${factId} already stands for another fact. Nothing was changed.`,
+    refuses: { is: 'refused: fact id used', fact: factId },
   })
 }
 
@@ -105,6 +105,6 @@ export function alreadyUsed(factId: string): Refused {
 export function sameTest(factId: string): Refused {
   return refused({
     code: 'same-test',
-    text: `This test stands already, under the factId ${factId}. A test that was repeated has an hour of its own. Nothing was changed.`,
+    refuses: { is: 'refused: same test', fact: factId },
   })
 }

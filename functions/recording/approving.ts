@@ -99,21 +99,15 @@ async function answeredOr(by: Actor, { found, wanted }: Wanted, otherwise: Refus
 function answeredBy(found: Proposal, wanted: 'approved' | 'declined'): Proposal {
   if (found.state === wanted) return found
   if (found.state === 'open') throw fallen()
-  throw refused({ code: `proposal-${found.state}`, text: whyNot[found.state] })
+  throw refused({ code: `proposal-${found.state}`, refuses: { is: `refused: ${found.state} already` } })
 }
-
-const whyNot = {
-  approved: 'This proposal was approved already.',
-  declined: 'This proposal was declined already.',
-} as const
 
 async function toDecide(by: Actor, id: string): Promise<Proposal> {
   const { organisation, caller } = by
   checkRole(caller, 'decide a proposal')
   const found = await proposal(organisation, id)
-  if (found === undefined) throw notFound(`proposal ${id}`)
-  if (!isSecondPerson(caller, [{ personId: found.by }]))
-    throw notAllowed('Somebody other than the proposer approves or declines.')
+  if (found === undefined) throw notFound({ is: 'none: proposal', proposal: id })
+  if (!isSecondPerson(caller, [{ personId: found.by }])) throw notAllowed({ is: 'not allowed: own proposal' })
   await checkMayEnter(by, found)
   return found
 }
@@ -135,7 +129,7 @@ async function checkHadNoHand(by: Actor, proposed: Proposal): Promise<void> {
   const { today } = await todayAt(by, null)
   const name = (await organisation.registers.inForce('person', caller.personId, today))?.body.name
   if (isSecondPerson({ personId: caller.personId, name }, handsInProof(facts))) return
-  throw notAllowed('Who tested this stick, or entered it since, does not approve that it is the same stick.')
+  throw notAllowed({ is: 'not allowed: hand in the proof' })
 }
 
 /** A person who entered or approved the edition that was a slip does not approve its correction. */
@@ -143,8 +137,7 @@ async function checkHadNoHandInEdition(by: Actor, { corrects }: EditionCorrectio
   const { register, id, edition } = corrects
   const slip = (await by.organisation.registers.editions(register, id)).find((one) => one.edition === edition)
   const hands = [slip?.recordedBy, slip?.approvedBy]
-  if (hands.includes(by.caller.personId))
-    throw notAllowed('Who entered or approved what is to be corrected does not approve its correction.')
+  if (hands.includes(by.caller.personId)) throw notAllowed({ is: 'not allowed: hand in the edition' })
 }
 
 /** A person who tested, recorded or approved what was a slip does not say that it was one. */
@@ -154,7 +147,7 @@ async function checkHadNoHandInSlip(by: Actor, { corrects }: Correction): Promis
   const { personId } = by.caller
   const name = (await by.organisation.registers.inForce('person', personId, today))?.body.name
   if (isSecondPerson({ personId, name }, handsIn(slip))) return
-  throw notAllowed('Who did, recorded or approved what is to be corrected does not approve its correction.')
+  throw notAllowed({ is: 'not allowed: hand in the slip' })
 }
 
 /** An approver needs the same rights as whoever asks for the edit. */

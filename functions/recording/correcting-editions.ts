@@ -102,15 +102,14 @@ async function slipAndInstead(by: Actor, { corrects, replacement }: Body): Promi
   checkRole(by.caller, 'correct a fact')
   const all = await organisation.registers.editions(kind, id)
   const slip = all.find((one) => one.edition === edition)
-  if (slip === undefined) throw notFound(`edition ${edition} of ${kind} ${id}`)
+  if (slip === undefined) throw notFound({ is: 'none: edition', edition, entry: kind, id })
   const before = notTakenBack(all)
   if (!before.includes(slip))
-    throw refused({ code: 'no-longer-stands', text: 'This edition stands no more: it was taken back already.' })
+    throw refused({ code: 'no-longer-stands', refuses: { is: 'refused: edition taken back' } })
   const others = before.filter((one) => one !== slip)
   const stood = inForce(others, slip.effectiveFrom)
   const given = replacement === null ? stood?.body : (bodyOf(replacement) as Bodies[Kind]) // read by its schema
-  if (given === undefined)
-    throw refused({ code: 'only-edition', text: 'It is the only edition of this entry: put another in its place.' })
+  if (given === undefined) throw refused({ code: 'only-edition', refuses: { is: 'refused: only edition' } })
   await checkMayEdit(kind, { ...by, id, body: given })
   const unknown = isReferring(kind) ? await referenceFaults(organisation, kind, given) : []
   if (unknown.length > 0) throw invalid(...unknown.map((one) => ({ ...one, pointer: `/replacement${one.pointer}` })))

@@ -92,8 +92,8 @@ export async function correctApproved(
 
 const hasChanged = {
   code: 'proposal-fallen',
-  text: 'What this would take back has changed since it was proposed, so it is not what you were told: decline it, and propose it anew.',
-}
+  refuses: { is: 'refused: changed since' },
+} as const
 
 async function asked(by: Actor, body: Correction, approved?: Approved): Promise<Asked> {
   checkRole(by.caller, 'correct a fact')
@@ -101,10 +101,10 @@ async function asked(by: Actor, body: Correction, approved?: Approved): Promise<
   const there = body.stickId ?? here
   const instead = await entryInstead(by, { body, slip, isMoved: there !== here })
   if (instead !== undefined && [body.factId, slip.factId].includes(instead.factId))
-    throw invalid({ pointer: '/replacement/factId', came: instead.factId, expected: 'an id of its own' })
+    throw invalid({ pointer: '/replacement/factId', came: instead.factId, expected: { is: 'right: an id of its own' } })
   await checkDestination(by, instead)
   if (there === here && instead !== undefined && saysTheSame(instead, slip))
-    throw invalid({ pointer: '/replacement', came: 'the same', expected: 'something else than the slip says' })
+    throw invalid({ pointer: '/replacement', came: 'the same', expected: { is: 'right: something else' } })
   return { body, slip, here, there, instead, approved }
 }
 
@@ -219,7 +219,8 @@ interface StickToCorrect {
 async function stickToCorrect(by: Actor, stickId: string): Promise<StickToCorrect> {
   const { organisation, caller } = by
   const [before, history] = await Promise.all([organisation.sticks.stored(stickId), organisation.sticks.facts(stickId)])
-  if (before === undefined) throw invalid({ pointer: '/stickId', came: stickId, expected: 'a stick on the register' })
+  if (before === undefined)
+    throw invalid({ pointer: '/stickId', came: stickId, expected: { is: 'right: stick on the register' } })
   checkMayStick(caller, 'correct a fact', { crewId: before.state.crewId, depotId: before.depotId })
   const { zone, today } = await todayAt(by, before.depotId)
   // a state that an earlier build folded is folded anew before anything is compared with it

@@ -1,5 +1,6 @@
 /** The right to put an edition of an entry goes by whose the entry is, will be, and would be. */
 import { localDateAt } from '../../shared-domain/calendar.ts'
+import type { Refusing } from '../../shared-domain/fault.ts'
 import { registerId } from '../../shared-domain/identifiers.ts'
 import { type Action, may, mayAtAll } from '../../shared-domain/rights.ts'
 import { notAllowed } from '../ground/errors.ts'
@@ -24,24 +25,24 @@ export interface Editing<Body = unknown> extends Asker {
   readonly body: Body
 }
 
-const ofNoDepot = 'This belongs to no depot: an owner, or a manager of every depot, enters it.'
-const refusals: { readonly [kind in RegisterKind]: string } = {
-  depot: 'This depot is not yours. A new one is entered by an owner, or by a manager of every depot.',
-  crew: 'This crew belongs, or would belong, to a depot that is not yours.',
-  person: 'This person has, or would have, a depot or a crew that is not yours.',
+const ofNoDepot = 'not allowed: entry of no depot'
+const refusals = {
+  depot: 'not allowed: entry of a depot',
+  crew: 'not allowed: entry of a crew',
+  person: 'not allowed: entry of a person',
   instrument: ofNoDepot,
   procedure: ofNoDepot,
   demonstration: ofNoDepot,
   policy: ofNoDepot,
   organisation: ofNoDepot,
-}
+} as const satisfies { readonly [kind in RegisterKind]: Refusing<'not allowed'>['is'] }
 
 /** Refuses whatever was sent: `body` need not have been checked. */
 export async function checkMayEdit(kind: RegisterKind, editing: Editing): Promise<void> {
   const { caller } = editing
   const depots = await depotsOf(kind, editing)
   if (!depots.every((depotId) => may(caller, toEnter[kind], { crewId: null, depotId }))) {
-    throw notAllowed(refusals[kind])
+    throw notAllowed({ is: refusals[kind] })
   }
   if (kind === 'person') await checkRank(editing)
 }
@@ -88,7 +89,7 @@ async function checkRank({ organisation, caller, id, now, body }: Editing): Prom
   if (mayAtAll(caller.role, 'enter an owner')) return
   const present = await organisation.registers.inForceFrom('person', id, dayOf(now))
   const isOwner = present.some((one) => one.body.role === 'owner') || (present.length === 0 && (await signs(id)))
-  if (isOwner || fieldsOf(body).role === 'owner') throw notAllowed('Only an owner may enter or change an owner.')
+  if (isOwner || fieldsOf(body).role === 'owner') throw notAllowed({ is: 'not allowed: entry of an owner' })
 
   /** Answers whether the person signed an entry. Whoever did and has none acts as an owner by token. */
   async function signs(personId: string): Promise<boolean> {

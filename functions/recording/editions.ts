@@ -9,6 +9,7 @@ import type { RegisterKind } from '../store/keys.ts'
 import type { Bodies, Edition, NewEdition } from '../store/registers.ts'
 import type { Write } from '../store/table.ts'
 import type { Actor } from './actor.ts'
+import { invitationWrites } from './inviting.ts'
 import { loosenedBy } from './loosened-by.ts'
 import { type Proposed, propose } from './proposals.ts'
 import { isReferring, referenceFaults } from './references.ts'
@@ -40,12 +41,17 @@ export async function edit<K extends RegisterKind>(by: Actor, one: EntryEdit<K>)
     const also = (await holds?.()) ?? []
     const { ways, editions, takesBack } = await loosenedBy(by, { kind, id, body, effectiveFrom })
     if (ways.length > 0) return { outcome: 'proposed', ...(await propose(by, { kind, id, body, ways, editions })) }
+    // the kind decides the body's type
+    const invited =
+      kind === 'person'
+        ? await invitationWrites(organisation, { ...entry, body: body as Bodies['person'], id, editions })
+        : []
     // an edition joins those it was weighed against: with another in between it is weighed anew
     const added = await organisation.registers.add(kind, id, {
       ...entry,
       ...(takesBack === undefined ? {} : { takesBack }),
       onlyWith: editions,
-      also,
+      also: [...also, ...invited],
     })
     if (added !== 'lost') return added
     organisation.registers.readAnew()

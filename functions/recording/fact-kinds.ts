@@ -59,7 +59,8 @@ export const factDoors = {
   }),
   uses: door({
     summary:
-      'Record days of use, the last of them today at the latest; kept even for a stick that is not in service, and then told at once',
+      'Record days of use, the last of them today at the latest; kept even for a stick that is not in service, and ' +
+      'then told at once',
     action: 'record a use',
     body: use,
     happening: (use) => ({ kind: 'used', use }),
@@ -107,7 +108,8 @@ export const factDoors = {
   }),
   labels: door({
     summary:
-      'Record that its label was fixed, and the date it shows, or taken off; one that shows a later date than it is due is refused, and told of where it becomes so',
+      'Record that its label was fixed, and the date it shows, or taken off; one that shows a later date than it is ' +
+      'due is refused, and told of where it becomes so',
     action: 'record a label',
     body: labelChange,
     happening: (label) => ({ kind: 'label changed', label }),
@@ -198,7 +200,7 @@ export function inAnyOrder(value: unknown): unknown {
 function checkMover({ caller, body }: Sending<Move>): void {
   const action = body.to === 'missing' || body.to === 'found' ? 'report danger' : 'move a stick'
   if (mayAtAll(caller.role, action)) return
-  throw notAllowed('A crew may report a stick missing or found; other moves are recorded by the bench.')
+  throw notAllowed({ is: 'not allowed: move by a crew' })
 }
 
 async function checkDestination({ organisation, body }: Sending<Move>): Promise<void> {

@@ -27,7 +27,7 @@ export function timeOf(entry: FactEntry, stays: readonly Stay[], now: Instant): 
   const end = whenOf({ day: addDays(day as CalendarDate, days - 1) }, stays, now)
   const within = { earliest: when.within.earliest, latest: end.within.latest }
   if (end.fault === null) return { when: { ...end, within }, faults: [], remarks: [] }
-  const expected = `so few days that the last of them is not after ${when.today}, today at the stick's depot`
+  const expected = { is: 'right: so few days', last: when.today } as const
   return { when, faults: [{ pointer: '/days', came: days, expected }], remarks: [] }
 }
 
@@ -46,19 +46,19 @@ function faultOf(fault: TimeFault, { occurredOn, dateField, at }: FactEntry, tod
       return {
         pointer: `/${dateField}`,
         came: occurredOn,
-        expected: `a date not after ${today}, today at the stick's depot`,
+        expected: { is: 'right: not after, at the stick', last: today },
       }
     case 'hour to come':
       return {
         pointer: '/at',
         came: at,
-        expected: 'an hour that has come: at most ten minutes ahead of the clock at the stick’s depot',
+        expected: { is: 'right: an hour that has come' },
       }
     case 'no such hour':
       return {
         pointer: '/at',
         came: at,
-        expected: `an hour that ${occurredOn} has at the stick’s depot; the clock was put forward over this one`,
+        expected: { is: 'right: an hour of that day', on: occurredOn },
       }
   }
 }

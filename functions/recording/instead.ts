@@ -1,13 +1,14 @@
 /** The slip, and what stands in its place: found, and made into an entry as if it came in at its own door. */
-import { createHash, randomUUID } from 'node:crypto'
+import { randomUUID } from 'node:crypto'
 import type * as z from 'zod'
 import type { Correction } from '../../shared-domain/fact-bodies.ts'
-import { type Happening, knownSince, type RecordedFact, seatOf } from '../../shared-domain/facts.ts'
+import { type Happening, handedIn, knownSince, type RecordedFact, seatOf } from '../../shared-domain/facts.ts'
 import { handsIn } from '../../shared-domain/loosening/proposal.ts'
 import { type Stick, stick } from '../../shared-domain/registers.ts'
 import { replay } from '../../shared-domain/state/fold.ts'
 import { asKnownNow } from '../../shared-domain/state/known-now.ts'
 import { inOrder } from '../../shared-domain/state/when.ts'
+import { idFrom } from '../ground/derived-id.ts'
 import { invalid, notFound, refused } from '../ground/errors.ts'
 import { checkMayStick } from '../questions/rights.ts'
 import type { Organisation } from '../store/organisation.ts'
@@ -26,19 +27,19 @@ export interface FoundSlip {
 /** A fact of the organisation under this id; what waits itself for somebody is none yet. */
 export async function slipOf({ sticks }: Organisation, factId: string): Promise<FoundSlip> {
   const guard = await sticks.guard(factId)
-  if (guard === undefined) throw notFound(`fact ${factId}`)
+  if (guard === undefined) throw notFound({ is: 'none: fact', fact: factId })
   const { stickId, seq = 0 } = guard
   if (stickId === undefined)
     throw refused({
       code: 'waits-still',
-      text: 'It is no fact: it waits for a stick to be named or for a second person, or was declined.',
+      refuses: { is: 'refused: no fact yet' },
     })
   const slip = await sticks.fact(stickId, seq)
-  if (slip === undefined) throw notFound(`fact ${factId}`)
+  if (slip === undefined) throw notFound({ is: 'none: fact', fact: factId })
   if (slip.kind === 'corrected')
     throw refused({
       code: 'is-a-correction',
-      text: 'A correction is not corrected: correct what stands in place of the slip, or record anew what was withdrawn.',
+      refuses: { is: 'refused: a correction' },
     })
   return { slip, stickId }
 }
@@ -47,7 +48,7 @@ export async function slipOf({ sticks }: Organisation, factId: string): Promise<
 export async function slipFor(by: Actor, factId: string) {
   const { slip, stickId } = await slipOf(by.organisation, factId)
   const stored = await by.organisation.sticks.stored(stickId)
-  if (stored === undefined) throw notFound(`stick ${stickId}`)
+  if (stored === undefined) throw notFound({ is: 'none: stick', stick: stickId })
   checkMayStick(by.caller, 'correct a fact', { crewId: stored.state.crewId, depotId: stored.depotId })
   return { slip, schema: schemaInstead(slip) }
 }
@@ -78,36 +79,6 @@ function schemaInstead({ kind }: Happening): z.ZodType | null {
   return door === 'entry' ? stick : factDoors[door].body
 }
 
-/** The body as it was handed in; null of a fact that belongs to its own stick. */
-function bodyOf(fact: RecordedFact): object | null {
-  switch (fact.kind) {
-    case 'tested':
-      return fact.test
-    case 'corrective step':
-      return fact.step
-    case 'used':
-      return fact.use
-    case 'defect reported':
-      return fact.defect
-    case 'moved':
-      return fact.move
-    case 'released':
-      return fact.release
-    case 'certificate received':
-      return fact.certificate
-    case 'condition checked':
-      return fact.check
-    case 'removed':
-      return fact.removal
-    case 'label changed':
-      return fact.label
-    case 'registered':
-    case 'judged again':
-    case 'corrected':
-      return null
-  }
-}
-
 interface Instead extends Pick<FoundSlip, 'slip'> {
   /** the correction, whose replacement was read by `schemaInstead` */
   readonly body: Correction
@@ -117,15 +88,15 @@ interface Instead extends Pick<FoundSlip, 'slip'> {
 /** The entry that stands in the slip's place; undefined where the slip is only withdrawn. */
 export async function entryInstead(by: Actor, { slip, body, isMoved }: Instead): Promise<FactEntry | undefined> {
   const door = doorOf[slip.kind]
-  const stays = bodyOf(slip)
+  const stays = handedIn(slip)
   if (isMoved && stays === null)
-    throw invalid({ pointer: '/stickId', came: body.stickId, expected: 'left out: this belongs to its own stick' })
+    throw invalid({ pointer: '/stickId', came: body.stickId, expected: { is: 'right: no stick named' } })
   const id = idFrom(body.factId, slip.factId)
   if (!isMoved && body.stickId !== undefined && (body.replacement ?? null) === null)
     throw invalid({
       pointer: '/stickId',
       came: body.stickId,
-      expected: 'another stick, or left out: it is of this one already',
+      expected: { is: 'right: another stick' },
     })
   const moved = isMoved ? { ...stays, factId: id } : null
   const given = (body.replacement ?? moved) as Record<string, unknown> | null
@@ -137,7 +108,7 @@ export async function entryInstead(by: Actor, { slip, body, isMoved }: Instead):
     hands: handsIn(slip),
   }
   if (door === null)
-    throw invalid({ pointer: '/replacement', came: 'a body', expected: 'null: it is withdrawn, and judged anew' })
+    throw invalid({ pointer: '/replacement', came: 'a body', expected: { is: 'right: null for judged again' } })
   if (door === 'entry') return { ...entryOfStick(given, slip, id), standsFor }
   // the door is that of its kind
   return { ...(await factDoors[door].entry({ ...by, body: given as never })), standsFor }
@@ -145,7 +116,7 @@ export async function entryInstead(by: Actor, { slip, body, isMoved }: Instead):
 
 /** Answers whether both say the same in everything but the id. */
 export function saysTheSame(instead: FactEntry, slip: RecordedFact): boolean {
-  const body = slip.kind === 'registered' ? slip.stick : bodyOf(slip)
+  const body = slip.kind === 'registered' ? slip.stick : handedIn(slip)
   return contentOf(instead.body) === contentOf(body)
 }
 
@@ -168,16 +139,6 @@ function entryOfStick(given: Record<string, unknown>, slip: RecordedFact, id: st
   }
 }
 
-/**
- * The id is the same whenever it is asked for, so that what is sent twice is recorded once: RFC 9562, 5.8, by our own
- * hash.
- */
-export function idFrom(...names: readonly string[]): string {
-  const hex = createHash('sha256').update(names.join(' ')).digest('hex')
-  const variant = ((Number.parseInt(hex[16] ?? '0', 16) & 3) | 8).toString(16)
-  return `${hex.slice(0, 8)}-${hex.slice(8, 12)}-8${hex.slice(13, 16)}-${variant}${hex.slice(17, 20)}-${hex.slice(20, 32)}`
-}
-
 /** A transaction holds 100 items. */
 const mostTests = 25
 
@@ -196,7 +157,7 @@ export async function judgedBySlip({ organisation }: Actor, { slip, stickId, cor
   if (state.registrations.length === 0)
     throw refused({
       code: 'only-entry',
-      text: 'It is the only entry of this stick: put another in its place, or record the stick as scrapped.',
+      refuses: { is: 'refused: only entry' },
     })
   const tests = known.filter((fact) => fact.kind === 'tested').filter(({ pinned }) => pinned.stickSeq === slip.seq)
   const { occurredOn, within, clock, recordedAt, recordedBy, reason } = correction
@@ -212,7 +173,7 @@ export async function judgedBySlip({ organisation }: Actor, { slip, stickId, cor
   if (other.length > mostTests)
     throw refused({
       code: 'too-many-tests',
-      text: `By this ${other.length} tests of the stick would read otherwise, and at most ${mostTests} are judged anew at once: put a new entry.`,
+      refuses: { is: 'refused: too many tests', tests: other.length, most: mostTests },
     })
   const secret = randomUUID()
   return other.map(({ fact, is: { pinned, judgement } }, i) => {

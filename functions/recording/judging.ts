@@ -4,7 +4,7 @@ import { hasSay, judgeByEditions, judgeOnOtherStick } from '../../shared-domain/
 import { faultsAgainstStick } from '../../shared-domain/bench-test/faults.ts'
 import { calibrationDoubts } from '../../shared-domain/bench-test/trust.ts'
 import type { Happening } from '../../shared-domain/facts.ts'
-import type { Fault } from '../../shared-domain/fault.ts'
+import { either, type Fault } from '../../shared-domain/fault.ts'
 import { notTakenBack } from '../../shared-domain/in-force.ts'
 import type { CalibrationCap } from '../../shared-domain/policy/rule-pack.ts'
 import { rulesFrom } from '../../shared-domain/policy/rules.ts'
@@ -91,11 +91,16 @@ function proceduresFaults(
   { stickId, procedure, naming }: { stickId: string; procedure: Procedure; naming: readonly string[] },
 ): Fault[] {
   const pointer = '/procedureId'
-  if (naming.length > 0)
-    return naming.includes(came) ? [] : [{ pointer, came, expected: `${naming.join(' or ')}, which names ${stickId}` }]
+  if (naming.length > 0) return naming.includes(came) ? [] : [{ pointer, came, expected: whichNames(naming, stickId) }]
   if (procedure.sticks === undefined) return []
-  return [{ pointer, came, expected: `a procedure for ${stickId}: this one names the sticks it is for` }]
+  return [{ pointer, came, expected: { is: 'right: procedure for it', stick: stickId } }]
 }
+
+const whichNames = (naming: readonly string[], stick: string): Fault['expected'] => ({
+  is: 'right: procedure that names it',
+  procedures: either(naming),
+  stick,
+})
 
 /**
  * Editions of the instrument that have their say. Calibration periods add up, so all have, unless that of the day is

@@ -1,5 +1,5 @@
 /** All that records and judges, as one part beside the bundles: whoever only reads starts without it. */
-export { overLimitsFor } from '../questions/over-limits.ts'
+export { noLongerPassingFor, overLimitsFor } from '../questions/over-limits.ts'
 export { approve, decline } from './approving.ts'
 export { correct } from './correcting.ts'
 export { correctEdition } from './correcting-editions.ts'

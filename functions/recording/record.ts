@@ -107,7 +107,7 @@ export const fallenCode = 'proposal-fallen'
 export const fallen = () =>
   refused({
     code: fallenCode,
-    text: 'The entry has got another edition since this was proposed: propose it anew.',
+    refuses: { is: 'refused: other edition' },
   })
 
 /**
@@ -130,7 +130,11 @@ export async function wouldFollow(by: Actor, stickId: string, entry: FactEntry) 
   const { occurredOn, days = 1 } = entry
   const furthest = addDays(there.today, furthestAheadDays)
   if (isCalendarDate(occurredOn) && occurredOn > furthest) {
-    throw invalid({ pointer: `/${entry.dateField}`, came: occurredOn, expected: `a date not after ${furthest}` })
+    throw invalid({
+      pointer: `/${entry.dateField}`,
+      came: occurredOn,
+      expected: { is: 'right: not after', last: furthest },
+    })
   }
   const lastDay = isCalendarDate(occurredOn) ? addDays(occurredOn, days - 1) : there.today
   const liesAhead = daysBetween(there.today, lastDay) > 0
@@ -157,7 +161,7 @@ async function knownStick(by: Actor, stickId: string, entries: readonly FactEntr
   const createsStick = entries[0]?.createsStick
   // a number that is no identifier is that of no stick
   const before = registerId.safeParse(stickId).success ? await organisation.sticks.stored(stickId) : undefined
-  if (before === undefined && !createsStick) throw notFound(`stick ${stickId}`)
+  if (before === undefined && !createsStick) throw notFound({ is: 'none: stick', stick: stickId })
   const kept = before ?? { ...nothingOf(stickId), depotId: createsStick?.depotId ?? null }
   const { crewId } = kept.state
   const maySee = before === undefined || may(caller, 'read a stick', { crewId, depotId: kept.depotId })

@@ -4,11 +4,11 @@
  */
 import type { Fault } from '../../shared-domain/fault.ts'
 import { registerId } from '../../shared-domain/identifiers.ts'
-import type { RegisterKind } from '../store/keys.ts'
 import type { Organisation } from '../store/organisation.ts'
 
 type Fields = Readonly<Record<string, unknown>>
-type Named = readonly [pointer: string, kind: RegisterKind, id: unknown]
+type Referred = 'depot' | 'crew' | 'person' | 'instrument' | 'procedure' | 'demonstration'
+type Named = readonly [pointer: string, kind: Referred, id: unknown]
 
 /** Names in a body, by the kind of entry or the last word of the path of a fact. */
 const namedBy = {
@@ -41,7 +41,7 @@ export async function referenceFaults({ registers }: Organisation, kind: Referri
   const named = namedBy[kind](fieldsOf(body)).filter(([, , id]) => registerId.safeParse(id).success)
   const known = await Promise.all(named.map(([, of, id]) => registers.has(of, String(id))))
   return named.flatMap(([pointer, of, id], i) =>
-    !known[i] ? [{ pointer, came: id, expected: `${a(of)} on the register` }] : [],
+    !known[i] ? [{ pointer, came: id, expected: { is: `right: ${of} on the register` } }] : [],
   )
 }
 
@@ -52,5 +52,3 @@ export const referencesOf = (kind: Referring) => (organisation: Organisation, bo
 export function fieldsOf(value: unknown): Fields {
   return typeof value === 'object' && value !== null ? (value as Fields) : {}
 }
-
-const a = (kind: RegisterKind) => `${kind === 'instrument' ? 'an' : 'a'} ${kind}`

@@ -11,7 +11,7 @@ export function checkEntryFits(entry: unknown): void {
   if (bytes <= largestEntry) return
   throw new Refused({
     kind: 'too large',
-    detail: `The entry takes ${bytes} bytes; at most ${largestEntry} can be kept.`,
+    says: { is: 'too large: entry', bytes, most: largestEntry },
   })
 }
 
@@ -19,8 +19,7 @@ export function checkEntryFits(entry: unknown): void {
 export function checkFactFits(fact: RecordedFact): void {
   const bytes = sizeOf(fact)
   if (bytes <= largestEntry) return
-  const detail = `With its verdict the record takes ${bytes} bytes; at most ${largestEntry} can be kept.`
-  throw new Refused({ kind: 'too large', detail })
+  throw new Refused({ kind: 'too large', says: { is: 'too large: record', bytes, most: largestEntry } })
 }
 
 /**
@@ -47,13 +46,9 @@ export function checkStateFits(before: StickState, after: StickState, happening:
   const most = mostOfState[happening.kind] ?? 0
   const bytes = sizeOf(after)
   if (bytes <= most || bytes <= sizeOf(before)) return
-  throw refused({ code: 'no-room', text: `${whatIsFull(happening)} ${bytes} bytes of ${most}. Nothing was changed.` })
-}
-
-function whatIsFull({ kind }: Happening): string {
-  return kind === 'registered'
-    ? 'Its entry was changed so often that no more editions can be kept with the stick; register it under a new number:'
-    : 'So much is recorded since its last full bench test that no more of this kind can be kept before the next one:'
+  const isEntry = happening.kind === 'registered'
+  const is = isEntry ? 'refused: no room for editions' : 'refused: no room before a test'
+  throw refused({ code: 'no-room', refuses: { is, bytes, most } })
 }
 
 const sizeOf = (value: unknown) => Buffer.byteLength(JSON.stringify(value))

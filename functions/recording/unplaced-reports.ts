@@ -89,12 +89,13 @@ export async function placeReport(by: Actor, placing: Placing): Promise<PlacedRe
 async function placeNow(by: Actor, { factId, stickId }: Placing): Promise<PlacedReport> {
   const { organisation, caller, now } = by
   const kept = await unplacedReport(organisation, factId)
-  if (kept === undefined) throw notFound(`report ${factId} on a number that no stick has`)
+  if (kept === undefined) throw notFound({ is: 'none: report', report: factId })
   if (kept.placed !== null && kept.placed.stickId !== stickId) {
-    throw refused({ code: 'placed-already', text: `This report was placed with stick ${kept.placed.stickId}.` })
+    throw refused({ code: 'placed-already', refuses: { is: 'refused: placed already', stick: kept.placed.stickId } })
   }
   const present = await organisation.sticks.stored(stickId)
-  if (present === undefined) throw invalid({ pointer: '/stickId', came: stickId, expected: 'a stick on the register' })
+  if (present === undefined)
+    throw invalid({ pointer: '/stickId', came: stickId, expected: { is: 'right: stick on the register' } })
   if (kept.placed !== null) {
     const { standing, today } = await standingToday(by, present)
     return { stick: present, standing, today, isNew: false, remarks: [] }

@@ -222,9 +222,14 @@ const rosterAnswer = z.looseObject({
   next: z.string().nullable(),
   /**
    * Number of sticks of each status, on the first page. They are those of the depot or crew asked for, whatever status
-   * was asked for. Counting ends at 1,000.
+   * was asked for; where a lot or a part of a number was asked for, those of what was found. Counting ends at 1,000.
    */
   counts: z.object(Object.fromEntries(statuses.map((status) => [status, counted]))).optional(),
+  /**
+   * How far was looked for a lot or a part of a number: how many sticks' numbers were looked at, and whether that is
+   * all of them and all that matched is listed. Where it is not, ask of one depot or crew, or for more of the number.
+   */
+  searched: z.object({ sticks: z.int(), all: z.boolean() }).optional(),
 })
 
 const outlookAnswer = z.looseObject({
@@ -352,6 +357,28 @@ const noticeAnswer = z
   })
   .meta({ id: 'Notice' })
 
+const reminderAnswer = z
+  .object({
+    factId: z.string(),
+    by: z.string(),
+    at: z.string(),
+    note: z.string().optional(),
+    /** sticks whose readers are written to */
+    stickIds: z.array(z.string()),
+    /** notices owed, one a reader */
+    notices: z.array(
+      z.object({
+        number: z.string(),
+        to: z.object({ name: z.string(), email: z.string(), role: z.string() }),
+        stickIds: z.array(z.string()),
+        tellInPerson: z.array(z.object({ name: z.string(), phone: z.string() })),
+      }),
+    ),
+    /** sticks of which nobody is reminded, and why */
+    leftOut: z.array(z.object({ stickId: z.string(), reason })),
+  })
+  .meta({ id: 'Reminder' })
+
 const markAnswer = z
   .object({
     email: z.string(),
@@ -427,6 +454,25 @@ const stickOver = z.object({
   worst: worst.nullable(),
 })
 
+const procedurePreview = z
+  .object({
+    /** tests that passed and were looked at */
+    tests: z.int(),
+    /** those of them that would not pass any more; what was judged stays */
+    items: z.array(
+      z.object({
+        stickId: z.string(),
+        factId: z.string(),
+        testedOn: calendarDate,
+        verdict: z.enum(verdicts),
+        reasons: z.array(reason),
+        worst: worst.nullable(),
+      }),
+    ),
+    next: z.string().nullable(),
+  })
+  .meta({ id: 'ProcedurePreview' })
+
 const correctionAnswer = z.looseObject({
   factId: z.string(),
   corrects: z.union([z.string(), z.looseObject({ register: z.string(), id: z.string(), edition: z.string() })]),
@@ -462,9 +508,11 @@ const answers = {
   fact: factAnswer,
   preview: previewAnswer,
   notice: noticeAnswer,
+  reminder: reminderAnswer,
   mark: markAnswer,
   proposal,
   'sticks over': stickOver,
+  'procedure preview': procedurePreview,
   correction: correctionAnswer,
   'proposal decided': decidedProposal,
   feed: feedAnswer,

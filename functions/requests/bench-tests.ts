@@ -44,12 +44,12 @@ async function recordBenchTest(request: Request<BenchTest>) {
 
 async function tellBenchTest(request: Request) {
   const { factId } = request
-  const { fact, account, judgements, corrected } = (await testFor(request, request.id, factId)).test
+  const { fact, analysis, judgements, corrected } = (await testFor(request, request.id, factId)).test
   const { verdict, reasons, worst } = fact.judgement
   const { occurredOn, at, recordedAt, recordedBy, test } = fact
   const when = { factId, occurredOn, at: at ?? null, recordedAt, recordedBy }
   const correctedBy = corrected === undefined ? null : correctionView(corrected)
-  const told = { ...account, likely: account.likely.map(shownReason) }
+  const analysed = { ...analysis, likely: analysis.likely.map(shownReason) }
   const judged = { verdict, reasons: reasons.map(shownReason), worst, judgements }
-  return { status: 200, body: { ...when, ...judged, correctedBy, ...told, test } }
+  return { status: 200, body: { ...when, ...judged, correctedBy, ...analysed, test } }
 }

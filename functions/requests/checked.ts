@@ -2,7 +2,7 @@
  * Faults of a request, all in one answer: of its path, query and body, and of names in the body that no register knows.
  */
 import * as z from 'zod'
-import type { Fault } from '../../shared-domain/fault.ts'
+import { expectedBy, type Fault, type Refusing } from '../../shared-domain/fault.ts'
 import { registerId } from '../../shared-domain/identifiers.ts'
 import { notFound, Refused } from '../ground/errors.ts'
 import { cutText } from './echo.ts'
@@ -60,15 +60,15 @@ function checkPath({ method, path, danger }: Route, params: Sent['params']): voi
   }
 }
 
-function nameAmong(path: string, parameter: string, name: string): string {
+function nameAmong(path: string, parameter: string, name: string): Refusing<'none'> {
   const [, things = ''] = new RegExp(`([\\w-]+)/:${parameter}`).exec(path) ?? []
-  return `${JSON.stringify(cutText(name, 100))} among the ${things.replaceAll('-', ' ')}`
+  return { is: 'none: name', name: JSON.stringify(cutText(name, 100)), things: things.replaceAll('-', ' ') }
 }
 
 function nameFaults(id: string, { path, danger }: Route): Faulty {
   const named = path.includes(':id') && !danger ? registerId.safeParse(id) : null
   if (named === null || named.success) return noFaults
-  const what = named.error.issues[0]?.message ?? 'an identifier'
+  const what = expectedBy(named.error.issues[0]?.message ?? '')
   return { faults: [{ in: 'path', pointer: '/id', came: id, expected: what }], more: 0 }
 }
 

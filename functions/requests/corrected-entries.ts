@@ -28,7 +28,8 @@ export async function putEntryRight(request: Request<EditionCorrection>) {
   await checkMayEdit(register, { ...request, id, body: replacement })
   const body = { ...request.body, replacement: replacement === null ? null : read(register, replacement) }
   if (register === 'instrument' && replacement !== null)
-    await inReplacement(() => checkCalibration({ ...request, body: body.replacement as Instrument })) // read by its schema
+    // read by its schema
+    await inReplacement(() => checkCalibration({ ...request, body: body.replacement as Instrument }))
   const corrected = await (await recording()).correctEdition({ ...request, body })
   if (corrected.outcome === 'proposed') return { status: 202, body: await proposedView(corrected) }
   const { correction, news } = corrected

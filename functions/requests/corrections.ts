@@ -28,7 +28,9 @@ export const correctionRoutes: Route[] = [
     method: 'POST',
     path: '/v1/corrections',
     summary:
-      'Put a slip right: `replacement` is a whole body of the kind of the fact with a factId of its own, or null to withdraw it; with another `stickId` it belongs to that stick. What ends a hold, a removal or an end of service, or takes back what spoke against a stick, waits for a second person',
+      'Put a slip right: `replacement` is a whole body of the kind of the fact with a factId of its own, or null to ' +
+      'withdraw it; with another `stickId` it belongs to that stick. What ends a hold, a removal or an end of ' +
+      'service, or takes back what spoke against a stick, waits for a second person',
     action: 'correct a fact',
     body: correction,
     answer: 'correction',
@@ -51,7 +53,8 @@ export const correctionRoutes: Route[] = [
 
 async function putRight(request: Request<AnyCorrection>) {
   const { body } = request
-  if (typeof body.corrects === 'object') return putEntryRight(request as Request<EditionCorrection>) // an object names an edition
+  // an object names an edition
+  if (typeof body.corrects === 'object') return putEntryRight(request as Request<EditionCorrection>)
   return putFactRight(request as Request<Correction>)
 }
 
@@ -72,14 +75,14 @@ async function readThrough(request: Request<Correction>): Promise<Correction> {
     throw invalid({
       pointer: '/replacement',
       came: replacement,
-      expected: 'null: a verdict is withdrawn, and judged anew',
+      expected: { is: 'right: null for a verdict' },
     })
   const isEntry = slip.kind === 'registered'
   const { factId, ...entry } = fieldsOf(replacement)
   const parsed = schema.safeParse(isEntry ? entry : replacement)
   const id = isEntry ? ownId.safeParse(factId) : undefined
   if (id?.success === false)
-    throw invalid({ pointer: '/replacement/factId', came: brief(factId), expected: 'a UUID of its own, or left out' })
+    throw invalid({ pointer: '/replacement/factId', came: brief(factId), expected: { is: 'right: a UUID of its own' } })
   const unknown = isEntry ? await referenceFaults(organisation, 'stick', entry) : []
   if (parsed.success && unknown.length === 0)
     return {

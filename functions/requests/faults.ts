@@ -1,6 +1,6 @@
 /** The faults of what was sent, each with where, what came, what would be right. */
 import type * as z from 'zod'
-import type { Fault } from '../../shared-domain/fault.ts'
+import { type Expected, expectedBy, type Fault } from '../../shared-domain/fault.ts'
 import { cutText } from './echo.ts'
 
 /**
@@ -30,40 +30,60 @@ export function faultsOf(error: z.ZodError, input: unknown): Faulty {
   return { faults, more }
 }
 
-function expected(issue: z.core.$ZodIssue): string {
+function expected(issue: z.core.$ZodIssue): Fault['expected'] {
   switch (issue.code) {
     case 'invalid_type':
-      return issue.message.startsWith('Invalid input') ? article(issue.expected) : issue.message
+      return issue.message.startsWith('Invalid input') ? ofType(issue.expected) : expectedBy(issue.message)
     case 'invalid_value':
-      return issue.values.length === 1
-        ? JSON.stringify(issue.values[0])
-        : `one of ${issue.values.map((value) => JSON.stringify(value)).join(', ')}`
+      return oneOf(issue.values.map((value) => JSON.stringify(value)))
     case 'too_small':
-      return `${sizeWord(issue.origin)}${issue.inclusive === false ? 'more than' : 'at least'} ${issue.minimum}`
+      return noSmaller(issue)
     case 'too_big':
-      return `${sizeWord(issue.origin)}${issue.inclusive === false ? 'less than' : 'at most'} ${issue.maximum}`
+      return noBigger(issue)
     case 'invalid_format':
-      return issue.format === 'uuid' ? 'a UUID' : issue.message
     case 'invalid_union':
     case 'custom':
     case 'invalid_key':
     case 'invalid_element':
     case 'not_multiple_of':
-      return issue.message
+      return expectedBy(issue.message)
     case 'unrecognized_keys':
-      return 'nothing: this name is not known here'
+      return { is: 'right: nothing known' }
   }
 }
 
-function article(type: string): string {
-  if (type === 'int') return 'a whole number'
-  if (type === 'boolean') return 'true or false'
-  return /^[aeiou]/.test(type) ? `an ${type}` : `a ${type}`
+const types: { readonly [type: string]: Expected | undefined } = {
+  string: { is: 'right: a string' },
+  number: { is: 'right: a number' },
+  int: { is: 'right: a whole number' },
+  boolean: { is: 'right: true or false' },
+  object: { is: 'right: an object' },
+  array: { is: 'right: an array' },
+  tuple: { is: 'right: a tuple' },
+  record: { is: 'right: a record' },
+  nonoptional: { is: 'right: a nonoptional' },
 }
 
-function sizeWord(origin: string): string {
-  if (origin === 'string') return 'a length of '
-  return origin === 'array' ? 'a number of entries of ' : ''
+/** No schema here asks for another type. */
+const ofType = (type: string) => types[type] ?? `a ${type}`
+
+const oneOf = (values: readonly string[]): Expected =>
+  values.length === 1
+    ? { is: 'right: value', value: values[0] ?? '' }
+    : { is: 'right: one of', values: values.join(', ') }
+
+function noSmaller({ origin, inclusive, minimum }: z.core.$ZodIssueTooSmall): Expected {
+  const least = Number(minimum)
+  if (origin === 'string') return { is: 'right: letters at least', least }
+  if (origin === 'array') return { is: 'right: entries at least', least }
+  return { is: inclusive === false ? 'right: more than' : 'right: at least', least }
+}
+
+function noBigger({ origin, inclusive, maximum }: z.core.$ZodIssueTooBig): Expected {
+  const most = Number(maximum)
+  if (origin === 'string') return { is: 'right: letters at most', most }
+  if (origin === 'array') return { is: 'right: entries at most', most }
+  return { is: inclusive === false ? 'right: less than' : 'right: at most', most }
 }
 
 /** The path as a pointer of RFC 6901. A name of megabytes is not sent back whole. */

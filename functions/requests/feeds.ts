@@ -12,7 +12,8 @@ export const feedRoutes: Route[] = [
     method: 'POST',
     path: '/v1/crews/:id/feeds',
     summary:
-      'Make a calendar feed of the due dates of the sticks of this crew. The address is told once: whoever has it can read the feed until it is revoked',
+      'Make a calendar feed of the due dates of the sticks of this crew. The address is told once: whoever has it ' +
+      'can read the feed until it is revoked',
     action: 'keep feeds',
     answer: 'made feed',
     handle: make,
@@ -45,8 +46,7 @@ async function make(request: Request) {
   const feeds = await keptFeeds(request, id)
   const inUse = (await feeds.ofCrew(id)).filter(({ revokedAt }) => revokedAt === null)
   if (inUse.length >= mostInUse) {
-    const text = `This crew has ${mostInUse} feeds in use. Revoke one that nobody needs, then make another. Nothing was changed.`
-    throw refused({ code: 'too-many-feeds', text })
+    throw refused({ code: 'too-many-feeds', refuses: { is: 'refused: too many feeds', most: mostInUse } })
   }
   const { feed, secret } = await feeds.make(id, { personId: caller.personId, now })
   return { status: 201, body: { ...shown(await withMaker(request, feed)), url: `${feedsUrl}/feeds/${secret}.ics` } }
@@ -57,7 +57,7 @@ async function revoke(request: Request) {
   const feeds = await keptFeeds(request, id)
   for (let tries = 0; tries < 5; tries++) {
     const feed = await feeds.one(id, feedId)
-    if (feed === undefined) throw notFound(`calendar feed ${feedId} of crew ${id}`)
+    if (feed === undefined) throw notFound({ is: 'none: feed', feed: feedId, crew: id })
     const revoked = feed.revokedAt === null ? await feeds.revoke(feed, { personId: caller.personId, now }) : feed
     if (revoked !== 'lost') return { status: 200, body: shown(await withMaker(request, revoked)) }
   }

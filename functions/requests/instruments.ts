@@ -17,7 +17,8 @@ export const instrumentRoutes: Route[] = [
     method: 'GET',
     path: '/v1/instruments/:id/tests',
     summary:
-      'Tests judged with this instrument, the newest day first, of sticks that are the caller’s to read; an answer looks at no more than 50 tests',
+      'Tests judged with this instrument, the newest day first, of sticks that are the caller’s to read; an ' +
+      'answer looks at no more than 50 tests',
     action: 'read instruments',
     query: pageQuery,
     answer: 'list of test with instrument',

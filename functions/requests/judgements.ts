@@ -4,9 +4,11 @@
 
 import { type JudgedAgain, judgedAgain } from '../../shared-domain/fact-bodies.ts'
 import type { Happening } from '../../shared-domain/facts.ts'
+import type { Fault } from '../../shared-domain/fault.ts'
 import type { KeptStick } from '../../shared-domain/listing.ts'
 import { againstJudging, withChecks } from '../../shared-domain/state/judged-again.ts'
 import { asKnownNow } from '../../shared-domain/state/known-now.ts'
+import type { Objection } from '../../shared-domain/state/refusal.ts'
 import { notFound, Refused, refused } from '../ground/errors.ts'
 import { todayAt } from '../questions/today.ts'
 import type { Organisation } from '../store/organisation.ts'
@@ -23,7 +25,8 @@ export const judgementRoutes: Route[] = [
     method: 'POST',
     path: '/v1/sticks/:id/bench-tests/:factId/judgements',
     summary:
-      'Judge a bench test again by what is known now: a certificate that came late, an instrument put right, checks of its day and instrument that were not typed in; the old verdict stays on record',
+      'Judge a bench test again by what is known now: a certificate that came late, an instrument put right, checks ' +
+      'of its day and instrument that were not typed in; the old verdict stays on record',
     action: 'judge a test again',
     body: judgedAgain,
     first: seen,
@@ -57,7 +60,7 @@ async function judgedByNow(
 ): Promise<Happening> {
   const facts = asKnownNow(await organisation.sticks.facts(id))
   const tested = facts.find((fact): fact is Tested => fact.kind === 'tested' && fact.factId === judges)
-  if (tested === undefined) throw notFound(`bench test ${judges} of stick ${id}`)
+  if (tested === undefined) throw notFound({ is: 'none: bench test', test: judges, stick: id })
   const known = new Set(tested.test.instrumentChecks.map(canonical))
   const added = (again.instrumentChecks ?? []).filter((one) => !known.has(canonical(one)))
   const { pinned, judgement } = await asItFits(organisation, withChecks(tested.test, again.instrumentChecks), stick)
@@ -75,10 +78,11 @@ async function asItFits(organisation: Organisation, test: Tested['test'], stick:
     return await (await recording()).judged(organisation, test, stick)
   } catch (error) {
     if (!(error instanceof Refused) || error.refusal.kind !== 'invalid') throw error
-    const reasons = error.refusal.faults.map(({ pointer, expected }) => ({
-      code: 'test-does-not-fit',
-      text: `As the registers stand now, the test cannot be judged: ${pointer} has to be ${expected}`,
-    }))
-    throw refused(...reasons)
+    throw refused(...error.refusal.faults.map(misfit))
   }
+}
+
+function misfit({ pointer, expected }: Fault): Objection {
+  const right = typeof expected === 'string' ? ({ is: 'right: value', value: expected } as const) : expected
+  return { code: 'test-does-not-fit', refuses: { is: 'refused: test does not fit', pointer, right } }
 }

@@ -39,7 +39,7 @@ export const markedAddressRoutes: Route[] = [
 
 async function clear({ organisation, caller, body, now }: Request<z.output<typeof clearing>>) {
   const mark = await addressMarkOf(organisation, body.email)
-  if (mark === undefined) throw notFound(`mark on ${body.email}`)
+  if (mark === undefined) throw notFound({ is: 'none: mark', address: body.email })
   const cleared = await clearMark(organisation, mark, { personId: caller.personId, now, reason: body.reason })
   if (cleared === 'lost') throw new Refused({ kind: 'try again' })
   return { status: 200, body: shown(cleared) }

@@ -52,6 +52,8 @@ export function noticeView({ notice, inPerson, isOfSlip }: LogEntry) {
     passedOnFor: notice.passedOnFor ?? [],
     ...(notice.report === undefined ? {} : { report: notice.report }),
     ...(notice.used === undefined ? {} : { used: notice.used }),
+    ...(notice.reminder === undefined ? {} : { reminder: notice.reminder }),
+    ...(notice.invitation === undefined ? {} : { invitation: notice.invitation }),
     answerBy: notice.answerBy ?? null,
     answeredAt: notice.answeredAt ?? null,
     trouble: notice.trouble ?? null,

@@ -12,7 +12,8 @@ export const outlookRoutes: Route[] = [
     method: 'GET',
     path: '/v1/outlook',
     summary:
-      'Sticks due by week and depot for 52 weeks from today; weeks run from Monday to Sunday by the depot’s clock. A busy fleet comes in parts, to be gone on with by `?cursor=`',
+      'Sticks due by week and depot for 52 weeks from today; weeks run from Monday to Sunday by the depot’s ' +
+      'clock. A busy fleet comes in parts, to be gone on with by `?cursor=`',
     action: 'read the roster',
     query: outlookQuery,
     answer: 'outlook',

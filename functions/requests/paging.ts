@@ -3,6 +3,7 @@
  * large.
  */
 import * as z from 'zod'
+import { expecting } from '../../shared-domain/fault.ts'
 import { invalid } from '../ground/errors.ts'
 import type { Request } from './request.ts'
 
@@ -12,7 +13,7 @@ export const pageFields = () => ({
   cursor: z.string().max(400).optional(),
   limit: z
     .string()
-    .regex(/^([1-9]|[1-9]\d|1\d\d|200)$/, { error: 'a whole number from 1 to 200' })
+    .regex(/^([1-9]|[1-9]\d|1\d\d|200)$/, expecting({ is: 'right: a whole number from', from: 1, to: 200 }))
     .optional(),
 })
 export const pageQuery = z.lazy(() => z.strictObject(pageFields()))
@@ -30,7 +31,7 @@ export function pageAsked(
     in: 'query',
     pointer: '/cursor',
     came: cursor,
-    expected: 'the `next` of an earlier answer to the same question',
+    expected: { is: 'right: next' },
   })
 }
 

@@ -1,4 +1,6 @@
-/** A request of whoever is known already, through whatever door it came: what they may do, what they sent, one handler. */
+/**
+ * A request of whoever is known already, through whatever door it came: what they may do, what they sent, one handler.
+ */
 import { checkRole } from '../questions/rights.ts'
 import { checked, type Sent } from './checked.ts'
 import type { Answer } from './problem.ts'

@@ -98,6 +98,8 @@ async function checkOwnerStays({ organisation, caller, id, body, now }: Editing<
     today,
   )
   if (day === null) return
-  const text = `From ${day} on nobody on the register would own the organisation. Enter another owner first. Nothing was changed.`
+  const text =
+    `From ${day} on nobody on the register would own the organisation. Enter another owner first. Nothing was ` +
+    'changed.'
   throw refused({ code: 'last-owner', text })
 }

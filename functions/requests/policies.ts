@@ -47,7 +47,9 @@ export const policyRoutes: Route[] = [
   route({
     method: 'POST',
     path: '/v1/policies/:id/preview',
-    summary: `What a policy would make due, and when, on its first day; nothing is changed. At most ${mostAtOnce} sticks an answer: go on with \`?cursor=\` and add the counts up`,
+    summary:
+      `What a policy would make due, and when, on its first day; nothing is changed. At most ${mostAtOnce} sticks ` +
+      `an answer: go on with \`?cursor=\` and add the counts up`,
     action: 'try a policy',
     query: z.lazy(() => z.strictObject({ cursor: pageFields().cursor })),
     body: employerPolicy,
@@ -59,8 +61,7 @@ export const policyRoutes: Route[] = [
 
 /** The organisation has one policy, under one name. */
 async function checkName({ id }: Pick<Request, 'id'>): Promise<void> {
-  if (id !== employerPolicyId)
-    throw notFound(`policy ${id}: an organisation has one, and it is named ${employerPolicyId}`)
+  if (id !== employerPolicyId) throw notFound({ is: 'none: policy', policy: id, named: employerPolicyId })
 }
 
 async function checkMayPut(request: Request): Promise<void> {

@@ -1,9 +1,9 @@
 /** The one place where a refusal becomes an answer: problem details after RFC 9457. */
 import type { Fault } from '../../shared-domain/fault.ts'
-import type { Refusal } from '../ground/errors.ts'
+import type { Refusal } from '../../shared-domain/refusal.ts'
 import { contract } from './contract.ts'
 import { brief, cutText } from './echo.ts'
-import { shownObjection } from './english.ts'
+import { shownFault, shownObjection, shownRefusal } from './english.ts'
 import { mostFaults } from './faults.ts'
 
 export interface Answer {
@@ -15,26 +15,29 @@ export interface Answer {
 
 export const problemType = 'application/problem+json'
 
+const statuses = {
+  malformed: 400,
+  'not allowed': 403,
+  'not found': 404,
+  refused: 409,
+  'too large': 413,
+  invalid: 422,
+  'try again': 503,
+} as const satisfies { readonly [kind in Refusal['kind']]: number }
+
+/** Longer than any sentence of ours about a name of the longest that is looked up. */
+const longestDetail = 1000
+
 export function problem(refusal: Refusal): Answer {
+  const { title, details: why } = shownRefusal(refusal)
+  const status = statuses[refusal.kind]
   switch (refusal.kind) {
-    case 'malformed':
-      return details(400, 'The body is not JSON', { detail: refusal.detail })
-    case 'not allowed':
-      return details(403, 'Not allowed', { detail: refusal.detail })
-    case 'not found':
-      return details(404, 'Nothing of this name exists', { detail: `There is no ${cutText(refusal.what, 400)}.` })
     case 'refused':
-      return details(409, 'The rules refuse this step', { reasons: refusal.reasons.map(shownObjection) })
-    case 'too large':
-      return details(413, 'The body is too large', { detail: refusal.detail })
+      return details(status, title, { reasons: refusal.reasons.map(shownObjection) })
     case 'invalid':
-      return details(422, `${faultyPart(refusal.faults)} has faults`, {
-        errors: told(refusal.faults, refusal.more ?? 0),
-      })
-    case 'try again':
-      return details(503, 'Others were writing at the same time', {
-        detail: 'Nothing was written. Send the same request again.',
-      })
+      return details(status, title, { errors: faultsTold(refusal.faults, refusal.more ?? 0) })
+    default:
+      return details(status, title, { detail: cutText(why.join(' '), longestDetail) })
   }
 }
 
@@ -56,28 +59,25 @@ function details(status: number, title: string, more: Record<string, unknown> = 
   return { status, contentType: problemType, body: { type: 'about:blank', title, status, ...more } }
 }
 
-const parts = { path: 'The address', query: 'The query', body: 'The body' } as const
-type Part = keyof typeof parts
-
-function faultyPart(faults: readonly Fault[]): string {
-  const [part = 'body', ...others] = new Set(faults.map((one): Part => one.in ?? 'body'))
-  return others.length === 0 ? parts[part] : 'What was sent'
+interface Told {
+  readonly in: 'path' | 'query' | 'body'
+  readonly pointer: string
+  readonly came: unknown
+  readonly expected: string
 }
 
-type Told = Omit<Fault, 'in'> & { readonly in: Part }
-
 /** The faults that one answer holds, each cut to what is needed to find it. A last line counts the faults left out. */
-function told(faults: readonly Fault[], more: number): Told[] {
+function faultsTold(faults: readonly Fault[], more: number): Told[] {
   const short = faults.slice(0, mostFaults).map(shortened)
   const untold = faults.length - short.length + more
   if (untold === 0) return short
-  const expected = `none; the first ${mostFaults} are told`
-  return [...short, { in: 'body', pointer: '', came: `${untold} more faults`, expected }]
+  const expected = { is: 'right: none of the others', most: mostFaults } as const
+  return [...short, shortened({ pointer: '', came: `${untold} more faults`, expected })]
 }
 
 const shortened = ({ in: part, pointer, came, expected }: Fault): Told => ({
   in: part ?? 'body',
   pointer: cutText(pointer, 300),
   came: brief(came),
-  expected: cutText(expected, 1000),
+  expected: cutText(shownFault({ expected }), 1000),
 })

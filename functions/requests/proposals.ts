@@ -87,8 +87,10 @@ function whatOf(kind: ListedProposal['kind'], id: string): string {
 export async function proposedView({ proposal, isAlone }: Proposed) {
   return {
     proposal: await decidedView(proposal),
+    alone: isAlone,
     next: isAlone
-      ? 'Nothing has changed. Nobody else of your organisation may approve this: enter a second manager or owner with PUT /v1/people/{id}.'
+      ? 'Nothing has changed. Nobody else of your organisation may approve this: enter a second manager or owner ' +
+        'with PUT /v1/people/{id}.'
       : 'Nothing has changed. It waits for another manager or owner, who has been told by mail.',
   }
 }

@@ -17,13 +17,15 @@ export async function putEdition<K extends RegisterKind>(
   holds?: EntryEdit['holds'],
 ) {
   const { body, id } = request
-  if (kind === 'instrument') await checkCalibration(request as unknown as Request<Instrument>) // the kind decides the body's type
+  // the kind decides the body's type
+  if (kind === 'instrument') await checkCalibration(request as unknown as Request<Instrument>)
   const edited = await (await recording()).edit(request, { kind, id, body, ...(holds === undefined ? {} : { holds }) })
   if (edited.outcome === 'proposed') return { status: 202, body: await proposedView(edited) }
   const view = await entryView(kind, id, edited.edition)
   if (kind !== 'procedure' || edited.outcome !== 'added')
     return { status: edited.outcome === 'first' ? 201 : 200, body: view }
-  return { status: 200, body: { ...view, ...(await foundOver(request as unknown as Request<Procedure>)) } } // the kind decides the body's type
+  // the kind decides the body's type
+  return { status: 200, body: { ...view, ...(await foundOver(request as unknown as Request<Procedure>)) } }
 }
 
 /** The first page of what a stricter edition finds, where it finds something. */

@@ -13,12 +13,13 @@ import {
   person,
   procedure,
 } from '../../shared-domain/registers.ts'
-import { notFound } from '../ground/errors.ts'
+import { invalid, notFound } from '../ground/errors.ts'
 import { entriesFor, entryFor, toRead } from '../questions/registers.ts'
 import { checkMayEdit, type Editing, toEnter } from '../recording/edit-rights.ts'
-import { isReferring, referencesOf } from '../recording/references.ts'
+import { isReferring, referenceFaults, referencesOf } from '../recording/references.ts'
 import type { RegisterKind } from '../store/keys.ts'
 import type { Bodies } from '../store/registers.ts'
+import { shownReason } from './english.ts'
 import { cursorTo, pageAsked, pageFields, pageQuery } from './paging.ts'
 import { checkPerson } from './person-edition.ts'
 import { putEdition } from './put-edition.ts'
@@ -75,18 +76,32 @@ export const registerRoutes: Route[] = [
     method: 'GET',
     path: '/v1/procedures/:id/over',
     summary:
-      'Sticks that passed by this procedure and whose last readings are over what it asks by now; at most 200 sticks are looked at an answer, in the order of their numbers',
+      'Sticks that passed by this procedure and whose last readings are over what it asks by now; at most 200 ' +
+      'sticks are looked at an answer, in the order of their numbers',
     action: toRead.procedure,
     query: z.lazy(() => z.strictObject({ cursor: pageFields().cursor })),
     answer: 'list of sticks over',
     handle: getOver,
+  }),
+  route({
+    method: 'POST',
+    path: '/v1/procedures/:id/preview',
+    summary:
+      'Last tests by this procedure that passed and would not by what is sent, which is not recorded; at most 200 sticks are looked at an answer, in the order of their numbers',
+    action: toRead.procedure,
+    query: z.lazy(() => z.strictObject({ cursor: pageFields().cursor })),
+    body: procedure,
+    first: (request) => entryFor(request, { kind: 'procedure', id: request.id }),
+    references: referencesOf('procedure'),
+    answer: 'procedure preview',
+    handle: previewProcedure,
   }),
 ]
 
 /** The only organisation that a caller can put is their own. */
 async function checkMayPut(kind: RegisterKind, request: Request<unknown>): Promise<void> {
   if (kind === 'organisation' && request.id !== request.organisation.name)
-    throw notFound(`organisation ${request.id} that is yours`)
+    throw notFound({ is: 'none: organisation', organisation: request.id })
   await checkMayEdit(kind, request)
 }
 
@@ -94,14 +109,32 @@ async function getOver(request: Request) {
   const { id, query } = request
   const { body } = await entryFor(request, { kind: 'procedure', id })
   const { after } = pageAsked(query, isNumber)
-  const { items, next } = await (await recording()).overLimitsFor(request, { id, body: body as Procedure, after }) // the kind decides the body's type
+  // the kind decides the body's type
+  const { items, next } = await (await recording()).overLimitsFor(request, { id, body: body as Procedure, after })
   return { status: 200, body: { items, next: cursorTo(next) } }
+}
+
+async function previewProcedure(request: Request<Procedure>) {
+  const { id, body, organisation } = request
+  await entryFor(request, { kind: 'procedure', id })
+  const faults = await referenceFaults(organisation, 'procedure', body)
+  if (faults.length > 0) throw invalid(...faults)
+  const { after } = pageAsked(request.query, isNumber)
+  const { tests, items, next } = await (await recording()).noLongerPassingFor(request, { id, body, after })
+  const shown = items.map(({ judgement: { verdict, reasons, worst }, ...one }) => ({
+    ...one,
+    verdict,
+    reasons: reasons.map(shownReason),
+    worst,
+  }))
+  return { status: 200, body: { tests, items: shown, next: cursorTo(next) } }
 }
 
 async function put<K extends RegisterKind>(kind: K, request: Request<Bodies[K]>) {
   await checkMayPut(kind, request)
   if (kind !== 'person') return putEdition(kind, request)
-  return putEdition(kind, request, () => checkPerson(request as Editing as Editing<Person>)) // the kind decides the body's type
+  // the kind decides the body's type
+  return putEdition(kind, request, () => checkPerson(request as Editing as Editing<Person>))
 }
 
 async function getOne(kind: RegisterKind, request: Request) {

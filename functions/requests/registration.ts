@@ -39,7 +39,7 @@ async function registering({ id, body, organisation, caller, now }: Request<unkn
     may(caller, 'enter a stick', { crewId: null, depotId: depot }),
   )
   if (!mayEnter) {
-    throw notAllowed('This stick belongs to a depot that is not yours.')
+    throw notAllowed({ is: 'not allowed: entry of a stick' })
   }
   return { crew, depotId }
 }
@@ -48,14 +48,14 @@ async function register(request: Request<Stick>) {
   const { crew, depotId } = await registering(request)
   const { id, body } = request
   if (body.crewId !== undefined && crew === undefined) {
-    throw invalid({ pointer: '/crewId', came: body.crewId, expected: 'a crew on the register' })
+    throw invalid({ pointer: '/crewId', came: body.crewId, expected: { is: 'right: crew on the register' } })
   }
   const { today } = await todayAt(request, depotId)
   if (body.effectiveFrom !== undefined && body.effectiveFrom > today) {
     throw invalid({
       pointer: '/effectiveFrom',
       came: body.effectiveFrom,
-      expected: `a date not after ${today}, today at its depot`,
+      expected: { is: 'right: not after, at its depot', last: today },
     })
   }
   const registered = await (await recording()).register(request, { stickId: id, body, depotId, today })

@@ -11,6 +11,7 @@ import { policyRoutes } from './policies.ts'
 import { proposalRoutes } from './proposals.ts'
 import { registerRoutes } from './registers.ts'
 import { registrationRoutes } from './registration.ts'
+import { reminderRoutes } from './reminders.ts'
 import type { Route } from './request.ts'
 import { rosterRoutes } from './roster.ts'
 import { stepRoutes } from './steps.ts'
@@ -36,6 +37,7 @@ export const routes: readonly Route[] = [
   ...instrumentRoutes,
   ...noticeRoutes,
   ...toldInPersonRoutes,
+  ...reminderRoutes,
   ...markedAddressRoutes,
   ...feedRoutes,
 ]

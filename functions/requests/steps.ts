@@ -38,24 +38,24 @@ async function mayReport(request: Request<unknown>, door: FactDoorName): Promise
 
 async function step(request: Request<never>, door: FactDoorName): Promise<Answer> {
   const entry = await factDoors[door].entry(request)
-  if (!entry.danger) return told(entry, (await (await recording()).record(request, request.id, entry))[0])
+  if (!entry.danger) return recordedAnswer(entry, (await (await recording()).record(request, request.id, entry))[0])
   try {
-    return told(entry, (await (await recording()).record(request, request.id, entry))[0])
+    return recordedAnswer(entry, (await (await recording()).record(request, request.id, entry))[0])
   } catch (error) {
     if (!(error instanceof Refused) || error.refusal.kind !== 'not found') throw error
-    return toldUnplaced(entry, await (await recording()).keepUnplaced(request, { number: request.id, door, entry }))
+    return unplacedAnswer(entry, await (await recording()).keepUnplaced(request, { number: request.id, door, entry }))
   }
 }
 
 /** A reporter who may not see the stick learns that the report is kept, and nothing of the stick. */
-function told({ factId }: FactEntry, { news, maySee, remarks, stick, standing, today }: Outcome): Answer {
+function recordedAnswer({ factId }: FactEntry, { news, maySee, remarks, stick, standing, today }: Outcome): Answer {
   const said = remarks.length === 0 ? {} : { remarks }
   const shown = maySee ? { stick: stickView(stick, standing, today) } : { stickId: stick.stickId, recorded: true }
   return { status: news ? 201 : 200, body: { factId, ...shown, ...said } }
 }
 
 /** Nobody can say yet which stick must not be used. */
-function toldUnplaced({ factId, remarks }: FactEntry, number: string): Answer {
+function unplacedAnswer({ factId, remarks }: FactEntry, number: string): Answer {
   return {
     status: 202,
     body: {

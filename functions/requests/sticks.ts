@@ -18,7 +18,8 @@ export const stickRoutes: Route[] = [
     method: 'GET',
     path: '/v1/sticks/:id',
     summary:
-      'Where it stands today; `?on=DATE` from the facts that occurred by then, `&asKnownOn=DATE` from those recorded by then',
+      'Where it stands today; `?on=DATE` from the facts that occurred by then, `&asKnownOn=DATE` from those ' +
+      'recorded by then',
     action: 'read a stick',
     query: asOf,
     answer: 'stick',

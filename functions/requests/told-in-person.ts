@@ -2,6 +2,7 @@
 import * as z from 'zod'
 import { daysBetween } from '../../shared-domain/calendar.ts'
 import { calendarDate } from '../../shared-domain/date-fields.ts'
+import { type Expected, either } from '../../shared-domain/fault.ts'
 import { line } from '../../shared-domain/text.ts'
 import { invalid } from '../ground/errors.ts'
 import type { Asker } from '../questions/asker.ts'
@@ -37,7 +38,7 @@ async function tell(request: Request<Telling>) {
   const today = await todayOf(request, notice)
   const toldOn = body.toldOn ?? today
   if (toldOn < notice.day || toldOn > today) {
-    const expected = `a date from ${notice.day}, when the notice was owed, to ${today}, today at its depot`
+    const expected = { is: 'right: told between', first: notice.day, last: today } as const
     throw invalid({ pointer: '/toldOn', came: body.toldOn, expected })
   }
   const told = { name: body.name, toldOn, by: caller.personId, recordedAt: now }
@@ -53,14 +54,14 @@ function placeOf(errand: Notice['to']['tellInPerson'], { name, phone }: Telling)
   }
   const [meant, ...others] = phone === undefined ? namesakes : namesakes.filter((one) => one.phone === phone)
   if (meant === undefined || others.length > 0) {
-    const expected = `the telephone of the one who was told: ${namesakes.map((one) => one.phone).join(' or ')}`
-    throw invalid({ pointer: '/phone', came: phone ?? null, expected })
+    const phones = either(namesakes.map((one) => one.phone))
+    throw invalid({ pointer: '/phone', came: phone ?? null, expected: { is: 'right: telephone', phones } })
   }
   return meant.place
 }
 
-function expectedNames(names: readonly string[]): string {
-  return names.length === 0 ? 'nobody: this notice asks to tell no one' : `one of ${names.join(', ')}`
+function expectedNames(names: readonly string[]): Expected {
+  return names.length === 0 ? { is: 'right: nobody' } : { is: 'right: one of', values: names.join(', ') }
 }
 
 /**

@@ -2,7 +2,7 @@
  * A fact asked about without recording it: what would follow by the same doors, rights and rules. Nothing is written.
  */
 import * as z from 'zod'
-import type { Fault } from '../../shared-domain/fault.ts'
+import { expecting, type Fault } from '../../shared-domain/fault.ts'
 import { invalid, Refused } from '../ground/errors.ts'
 import { checkRole } from '../questions/rights.ts'
 import { type FactDoorName, factDoors } from '../recording/fact-kinds.ts'
@@ -24,10 +24,11 @@ const supposed = (fact: unknown) =>
 const question = z.lazy(() =>
   z.discriminatedUnion(
     'kind',
+    // the list has one for each door, which its type does not say
     names.map((kind) =>
       z.strictObject({ kind: z.literal(kind), fact: z.preprocess(supposed, factDoors[kind].body) }),
-    ) as unknown as [z.ZodObject<{ kind: z.ZodLiteral<FactDoorName>; fact: z.ZodType }>], // the list has one for each door, which its type does not say
-    { error: `one of ${names.join(', ')}` },
+    ) as unknown as [z.ZodObject<{ kind: z.ZodLiteral<FactDoorName>; fact: z.ZodType }>],
+    expecting({ is: 'right: one of', values: names.join(', ') }),
   ),
 )
 type Question = z.output<typeof question>
@@ -37,7 +38,8 @@ export const whatIfRoutes: Route[] = [
     method: 'POST',
     path: '/v1/sticks/:id/what-if',
     summary:
-      'What would follow from a fact, without recording it: `kind` is the last word of its path, `fact` what would be sent there; its day may lie ahead. `questions` ask about likely slips, and change nothing of the answer',
+      'What would follow from a fact, without recording it: `kind` is the last word of its path, `fact` what would ' +
+      'be sent there; its day may lie ahead. `questions` ask about likely slips, and change nothing of the answer',
     action: 'ask what would follow',
     body: question,
     first: seen,

@@ -62,6 +62,9 @@ export function keysOf(organisation: string) {
     /** edits that wait for a second person, and what became of them */
     proposals: () => `${org}#PROPOSALS`,
     proposal: (id: string): Key => ({ pk: `${org}#PROPOSALS`, sk: id }),
+    /** reminders that somebody asked for, by the id under which they did; beside them, those of the last hour */
+    reminder: (factId: string): Key => ({ pk: `${org}#REMINDER#${factId}`, sk: 'REMINDER' }),
+    newestReminders: (): Key => ({ pk: `${org}#REMINDERS`, sk: 'NEWEST' }),
     /** the correction of a register entry's edition, in a queue until its tests are judged anew */
     editionCorrection: (factId: string): Key => ({ pk: `${org}#EDITIONCORRECTION#${factId}`, sk: 'CORRECTION' }),
     /** notices of a fact that found no room in its transaction */

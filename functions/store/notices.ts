@@ -59,6 +59,8 @@ const kept = readerOf<Notice>('notice', {
   missed: ['map', 'absent'],
   proposal: ['map', 'absent'],
   calibration: ['map', 'absent'],
+  reminder: ['map', 'absent'],
+  invitation: ['map', 'absent'],
   slip: ['map', 'absent'],
   passedOnFor: ['list', 'absent'],
   number: 'text',

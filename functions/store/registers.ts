@@ -12,7 +12,7 @@ import type {
   Procedure,
 } from '../../shared-domain/registers.ts'
 import { is, isNew, onlyIf } from './change.ts'
-import { type Keys, type RegisterKind, systemDepots } from './keys.ts'
+import { type Keys, type OrganisationTable, type RegisterKind, systemDepots } from './keys.ts'
 import { readEach, readerOf } from './reading.ts'
 import type { Table, Write } from './table.ts'
 
@@ -108,204 +108,235 @@ export interface NewEdition<K extends RegisterKind> {
   readonly also?: readonly Write[]
 }
 
+/** The registers of one organisation, as far as they were read: once for one request or one round. */
+interface Opened extends OrganisationTable {
+  readonly heard: Map<string, Promise<unknown>>
+}
+
+/** The entry of a register by its id. */
+interface Entry<K extends RegisterKind> {
+  readonly kind: K
+  readonly id: string
+}
+
 export type Registers = ReturnType<typeof openRegisters>
 
 export function openRegisters(table: Table, keys: Keys, organisation: string) {
-  const heard = new Map<string, Promise<unknown>>()
-
-  /**
-   * Reads once for each opening of the registers, which is for one request or one round. A read that failed is made
-   * again.
-   */
-  function once<T>(name: string, read: () => Promise<unknown>): Promise<T> {
-    const known = heard.get(name) ?? read()
-    heard.set(name, known)
-    known.catch(() => {
-      if (heard.get(name) === known) heard.delete(name)
-    })
-    return known as Promise<T>
-  }
-
-  const head = <K extends RegisterKind>(kind: K, id: string) =>
-    once<Head<Bodies[K]> | undefined>(`${kind} ${id}`, async () => {
-      const item = await table.get(keys.registerHead(kind, id))
-      return item === undefined ? undefined : asHead(item)
-    })
-
-  /** Counts the entry's editions by now, whatever was read of it before. */
-  async function countOf(kind: RegisterKind, id: string): Promise<number> {
-    forget(kind, id)
-    return (await head(kind, id))?.count ?? 0
-  }
-
-  /** Answers whether anybody made the entry, for whatever day. */
-  const has = async (kind: RegisterKind, id: string) => (await head(kind, id)) !== undefined
-
-  /** Asks for entries already while something else is read. */
-  function readAhead(kind: RegisterKind, id?: string): void {
-    const read: Promise<unknown> = id === undefined ? heads(kind) : head(kind, id)
-    read.catch(() => undefined)
-  }
-
-  const heads = <K extends RegisterKind>(kind: K) =>
-    once<Head<Bodies[K]>[]>(`heads of ${kind}`, async () =>
-      readEach(await table.all({ partition: ['pk', keys.registerHeads(kind)] }), asHead),
-    )
-
-  /**
-   * A page of the register as it is on a day: entries by number, from the first after `after` on. A page of the table
-   * may end before `limit` entries are read.
-   */
-  async function pageInForce(
-    kind: RegisterKind,
-    day: CalendarDate,
-    { after, limit }: { readonly after: string; readonly limit: number },
-  ): Promise<{ entries: RegisterEntry<unknown>[]; next: string | null }> {
-    const partition = ['pk', keys.registerHeads(kind)] as const
-    const page = await table.page({ partition, between: ['sk', `${after}\u0000`, '~'], limit: limit + 1 })
-    const items = page.items.slice(0, limit)
-    const isAll = page.items.length <= limit && page.next === undefined
-    const heads = readEach(items, asHead) as Head<Bodies[RegisterKind]>[]
-    const entries = await Promise.all(heads.map((one) => entryOn(kind, one, day)))
-    return { entries, next: isAll ? null : (items.at(-1)?.sk ?? null) }
-  }
-
-  const editions = <K extends RegisterKind>(kind: K, id: string) =>
-    once<Edition<Bodies[K]>[]>(`editions of ${kind} ${id}`, () => readEditions(kind, id))
-
-  async function readEditions<K extends RegisterKind>(kind: K, id: string): Promise<Edition<Bodies[K]>[]> {
-    const items = await table.all({ partition: ['pk', keys.editions(kind, id)], consistent: true })
-    return items.map((item) => asEdition(item) as Edition<Bodies[K]>)
-  }
-
-  /** The edition of an entry that binds on a day. */
-  async function inForce<K extends RegisterKind>(
-    kind: K,
-    id: string,
-    day: CalendarDate | DayBy<K>,
-  ): Promise<Edition<Bodies[K]> | undefined> {
-    const known = await head(kind, id)
-    return known === undefined ? undefined : entryOn(kind, known, day)
-  }
-
-  /** All editions are read only where the day of the last of them has not come. */
-  async function entryOn<K extends RegisterKind>(
-    kind: K,
-    { id, count, newest }: Head<Bodies[K]>,
-    day: CalendarDate | DayBy<K>,
-  ): Promise<RegisterEntry<Bodies[K]>> {
-    const dayBy = typeof day === 'function' ? day : () => day
-    if (count === 1 || newest.effectiveFrom <= (await dayBy(newest))) return { ...newest, id }
-    const all = notTakenBack(await editions(kind, id))
-    const days = new Map(await Promise.all(all.map(async (one) => [one, await dayBy(one)] as const)))
-    return { ...(editionInForce(all, (one) => days.get(one) ?? one.effectiveFrom) ?? newest), id }
-  }
-
-  /** The whole register as it is on a day. */
-  async function allInForce<K extends RegisterKind>(
-    kind: K,
-    day: CalendarDate | DayBy<K>,
-  ): Promise<RegisterEntry<Bodies[K]>[]> {
-    const known = await heads(kind)
-    return Promise.all(known.map((one) => entryOn(kind, one, day)))
-  }
-
-  /** The edition of the day, and all that take effect later. */
-  async function inForceFrom<K extends RegisterKind>(
-    kind: K,
-    id: string,
-    day: CalendarDate,
-  ): Promise<Edition<Bodies[K]>[]> {
-    const known = await head(kind, id)
-    if (known === undefined) return []
-    const present = await entryOn(kind, known, day)
-    if (present.edition === known.newest.edition) return [known.newest]
-    return notTakenBack(await editions(kind, id)).filter(({ edition }) => edition >= present.edition)
-  }
-
-  /** A depot's day is told by the clock of the edition that sets it. */
-  const depotNow = (id: string, now: Instant) => inForce('depot', id, byItsOwnClock(now))
-  const depotsNow = (now: Instant) => allInForce('depot', byItsOwnClock(now))
-
-  /**
-   * Adds an edition to an entry that has `onlyWith` editions, and writes `also` with it. A body equal to the one in
-   * force on its day adds nothing. `lost` when another writer came first: read and try again.
-   */
-  async function add<K extends RegisterKind>(
-    kind: K,
-    id: string,
-    { onlyWith, also = [], ...entry }: NewEdition<K>,
-  ): Promise<{ outcome: 'first' | 'added' | 'unchanged'; edition: Edition<Bodies[K]> } | 'lost'> {
-    forget(kind, id)
-    const known = await head(kind, id)
-    const present = known === undefined ? undefined : await entryOn(kind, known, entry.effectiveFrom)
-    forget(kind, id)
-    if (onlyWith !== undefined && (known?.count ?? 0) !== onlyWith) return 'lost'
-    if (present !== undefined && entry.takesBack === undefined && same(present.body, entry.body)) {
-      if (also.length > 0 && !(await table.transact(also)).done) return 'lost'
-      return { outcome: 'unchanged', edition: present }
-    }
-    const mayMatter = kind === 'depot' || entry.takesBack !== undefined
-    const others = mayMatter && known !== undefined ? await readEditions(kind, id) : []
-    const count = (known?.count ?? 0) + 1
-    const edition: Edition<Bodies[K]> = {
-      ...entry,
-      number: count,
-      edition: `${entry.effectiveFrom}#${String(count).padStart(4, '0')}`,
-    }
-    const stand = notTakenBack([...others, edition]).sort((a, b) => (a.edition < b.edition ? -1 : 1))
-    const newest = newestOf(known?.newest, edition, stand.at(-1))
-    const writes: Write[] = [
-      table.putNew({ pk: keys.editions(kind, id), sk: edition.edition, entity: 'edition', kind, id, ...edition }),
-      table.put(
-        { ...keys.registerHead(kind, id), entity: 'register', kind, id, count, newest },
-        onlyIf(known === undefined ? isNew : is('count', known.count)),
-      ),
-    ]
-    if (kind === 'depot') {
-      writes.push(table.put(pointer(id, stand as Edition<Depot>[], entry.recordedAt))) // the kind decides the body
-    }
-    const { done } = await table.transact([...writes, ...also])
-    return done ? { outcome: known === undefined ? 'first' : 'added', edition } : 'lost'
-  }
-
-  function forget(kind: RegisterKind, id: string): void {
-    heard.delete(`${kind} ${id}`)
-    heard.delete(`editions of ${kind} ${id}`)
-    heard.delete(`heads of ${kind}`)
-  }
-
-  /**
-   * Mornings that are past by now are left out: a depot that is edited every day for years must not outgrow its
-   * pointer.
-   */
-  function pointer(depotId: string, all: readonly Edition<Depot>[], now: Instant) {
-    const present = editionInForce(all, byItsOwnClock(now))
-    const mornings = all
-      .filter(({ edition }) => present === undefined || edition >= present.edition)
-      .map(({ effectiveFrom, body: { timeZone, sweepHour } }): Mornings => ({ effectiveFrom, timeZone, sweepHour }))
-    return { ...keys.depotPointer(depotId), entity: 'depot pointer' as const, organisation, depotId, mornings }
-  }
-
-  /** Forgets what was read before another writer came: it may not be what is there now. */
-  function readAnew(): void {
-    heard.clear()
-  }
-
+  const opened: Opened = { table, keys, name: organisation, heard: new Map() }
   return {
-    has,
-    countOf,
-    pageInForce,
-    editions,
-    inForce,
-    inForceFrom,
-    allInForce,
-    depotNow,
-    depotsNow,
-    add,
-    readAhead,
-    readAnew,
+    /** Answers whether anybody made the entry, for whatever day. */
+    has: async (kind: RegisterKind, id: string) => (await head(opened, { kind, id })) !== undefined,
+    countOf: (kind: RegisterKind, id: string) => countOf(opened, { kind, id }),
+    pageInForce: (kind: RegisterKind, day: CalendarDate, part: Part) => pageInForce(opened, { kind, day }, part),
+    editions: <K extends RegisterKind>(kind: K, id: string) => editions(opened, { kind, id }),
+    inForce: <K extends RegisterKind>(kind: K, id: string, day: CalendarDate | DayBy<K>) =>
+      inForce(opened, { kind, id }, day),
+    inForceFrom: <K extends RegisterKind>(kind: K, id: string, day: CalendarDate) =>
+      inForceFrom(opened, { kind, id }, day),
+    allInForce: <K extends RegisterKind>(kind: K, day: CalendarDate | DayBy<K>) => allInForce(opened, kind, day),
+    /** A depot's day is told by the clock of the edition that sets it. */
+    depotNow: (id: string, now: Instant) => inForce(opened, { kind: 'depot', id }, byItsOwnClock(now)),
+    depotsNow: (now: Instant) => allInForce(opened, 'depot', byItsOwnClock(now)),
+    add: <K extends RegisterKind>(kind: K, id: string, edition: NewEdition<K>) => add(opened, { kind, id }, edition),
+    /** Asks for entries already while something else is read. */
+    readAhead: (kind: RegisterKind, id?: string): void => {
+      const read: Promise<unknown> = id === undefined ? heads(opened, kind) : head(opened, { kind, id })
+      read.catch(() => undefined)
+    },
+    /** Forgets what was read before another writer came: it may not be what is there now. */
+    readAnew: () => opened.heard.clear(),
   }
+}
+
+/** Reads once for each opening of the registers. A read that failed is made again. */
+function once<T>({ heard }: Opened, name: string, read: () => Promise<unknown>): Promise<T> {
+  const known = heard.get(name) ?? read()
+  heard.set(name, known)
+  known.catch(() => {
+    if (heard.get(name) === known) heard.delete(name)
+  })
+  return known as Promise<T>
+}
+
+function forget({ heard }: Opened, { kind, id }: Entry<RegisterKind>): void {
+  heard.delete(`${kind} ${id}`)
+  heard.delete(`editions of ${kind} ${id}`)
+  heard.delete(`heads of ${kind}`)
+}
+
+function head<K extends RegisterKind>(opened: Opened, { kind, id }: Entry<K>) {
+  return once<Head<Bodies[K]> | undefined>(opened, `${kind} ${id}`, async () => {
+    const item = await opened.table.get(opened.keys.registerHead(kind, id))
+    return item === undefined ? undefined : asHead(item)
+  })
+}
+
+function heads<K extends RegisterKind>(opened: Opened, kind: K) {
+  return once<Head<Bodies[K]>[]>(opened, `heads of ${kind}`, async () =>
+    readEach(await opened.table.all({ partition: ['pk', opened.keys.registerHeads(kind)] }), asHead),
+  )
+}
+
+/** Counts the entry's editions by now, whatever was read of it before. */
+async function countOf(opened: Opened, entry: Entry<RegisterKind>): Promise<number> {
+  forget(opened, entry)
+  return (await head(opened, entry))?.count ?? 0
+}
+
+/** A part of a register: entries from the first after `after` on, and no more than so many. */
+interface Part {
+  readonly after: string
+  readonly limit: number
+}
+
+/**
+ * A page of the register as it is on a day: entries by number, from the first after `after` on. A page of the table
+ * may end before `limit` entries are read.
+ */
+async function pageInForce(
+  opened: Opened,
+  { kind, day }: { readonly kind: RegisterKind; readonly day: CalendarDate },
+  { after, limit }: Part,
+): Promise<{ entries: RegisterEntry<unknown>[]; next: string | null }> {
+  const partition = ['pk', opened.keys.registerHeads(kind)] as const
+  const page = await opened.table.page({ partition, between: ['sk', `${after}\u0000`, '~'], limit: limit + 1 })
+  const items = page.items.slice(0, limit)
+  const isAll = page.items.length <= limit && page.next === undefined
+  const found = readEach(items, asHead) as Head<Bodies[RegisterKind]>[]
+  const entries = await Promise.all(found.map((one) => entryOn(opened, { kind, head: one }, day)))
+  return { entries, next: isAll ? null : (items.at(-1)?.sk ?? null) }
+}
+
+function editions<K extends RegisterKind>(opened: Opened, { kind, id }: Entry<K>) {
+  return once<Edition<Bodies[K]>[]>(opened, `editions of ${kind} ${id}`, () => readEditions(opened, { kind, id }))
+}
+
+async function readEditions<K extends RegisterKind>(
+  { table, keys }: Opened,
+  { kind, id }: Entry<K>,
+): Promise<Edition<Bodies[K]>[]> {
+  const items = await table.all({ partition: ['pk', keys.editions(kind, id)], consistent: true })
+  return items.map((item) => asEdition(item) as Edition<Bodies[K]>)
+}
+
+/** The edition of an entry that binds on a day. */
+async function inForce<K extends RegisterKind>(
+  opened: Opened,
+  entry: Entry<K>,
+  day: CalendarDate | DayBy<K>,
+): Promise<Edition<Bodies[K]> | undefined> {
+  const known = await head(opened, entry)
+  return known === undefined ? undefined : entryOn(opened, { kind: entry.kind, head: known }, day)
+}
+
+/** All editions are read only where the day of the last of them has not come. */
+async function entryOn<K extends RegisterKind>(
+  opened: Opened,
+  { kind, head: { id, count, newest } }: { readonly kind: K; readonly head: Head<Bodies[K]> },
+  day: CalendarDate | DayBy<K>,
+): Promise<RegisterEntry<Bodies[K]>> {
+  const dayBy = typeof day === 'function' ? day : () => day
+  if (count === 1 || newest.effectiveFrom <= (await dayBy(newest))) return { ...newest, id }
+  const all = notTakenBack(await editions(opened, { kind, id }))
+  const days = new Map(await Promise.all(all.map(async (one) => [one, await dayBy(one)] as const)))
+  return { ...(editionInForce(all, (one) => days.get(one) ?? one.effectiveFrom) ?? newest), id }
+}
+
+/** The whole register as it is on a day. */
+async function allInForce<K extends RegisterKind>(
+  opened: Opened,
+  kind: K,
+  day: CalendarDate | DayBy<K>,
+): Promise<RegisterEntry<Bodies[K]>[]> {
+  const known = await heads(opened, kind)
+  return Promise.all(known.map((one) => entryOn(opened, { kind, head: one }, day)))
+}
+
+/** The edition of the day, and all that take effect later. */
+async function inForceFrom<K extends RegisterKind>(
+  opened: Opened,
+  entry: Entry<K>,
+  day: CalendarDate,
+): Promise<Edition<Bodies[K]>[]> {
+  const known = await head(opened, entry)
+  if (known === undefined) return []
+  const present = await entryOn(opened, { kind: entry.kind, head: known }, day)
+  if (present.edition === known.newest.edition) return [known.newest]
+  return notTakenBack(await editions(opened, entry)).filter(({ edition }) => edition >= present.edition)
+}
+
+/**
+ * Adds an edition to an entry that has `onlyWith` editions, and writes `also` with it. A body equal to the one in
+ * force on its day adds nothing. `lost` when another writer came first: read and try again.
+ */
+async function add<K extends RegisterKind>(
+  opened: Opened,
+  entry: Entry<K>,
+  { onlyWith, also = [], ...given }: NewEdition<K>,
+): Promise<{ outcome: 'first' | 'added' | 'unchanged'; edition: Edition<Bodies[K]> } | 'lost'> {
+  forget(opened, entry)
+  const known = await head(opened, entry)
+  const present =
+    known === undefined ? undefined : await entryOn(opened, { kind: entry.kind, head: known }, given.effectiveFrom)
+  forget(opened, entry)
+  if (onlyWith !== undefined && (known?.count ?? 0) !== onlyWith) return 'lost'
+  if (present !== undefined && given.takesBack === undefined && same(present.body, given.body)) {
+    if (also.length > 0 && !(await opened.table.transact(also)).done) return 'lost'
+    return { outcome: 'unchanged', edition: present }
+  }
+  const mayMatter = entry.kind === 'depot' || given.takesBack !== undefined
+  const others = mayMatter && known !== undefined ? await readEditions(opened, entry) : []
+  const count = (known?.count ?? 0) + 1
+  const edition: Edition<Bodies[K]> = {
+    ...given,
+    number: count,
+    edition: `${given.effectiveFrom}#${String(count).padStart(4, '0')}`,
+  }
+  const { done } = await opened.table.transact([...editionWrites(opened, entry, { known, edition, others }), ...also])
+  return done ? { outcome: known === undefined ? 'first' : 'added', edition } : 'lost'
+}
+
+/** An edition on its way in, and what the entry holds already. */
+interface Joining<K extends RegisterKind> {
+  readonly known: Head<Bodies[K]> | undefined
+  readonly edition: Edition<Bodies[K]>
+  readonly others: readonly Edition<Bodies[K]>[]
+}
+
+function editionWrites<K extends RegisterKind>(
+  opened: Opened,
+  { kind, id }: Entry<K>,
+  { known, edition, others }: Joining<K>,
+): Write[] {
+  const { table, keys } = opened
+  const stand = notTakenBack([...others, edition]).sort((a, b) => (a.edition < b.edition ? -1 : 1))
+  const newest = newestOf(known?.newest, edition, stand.at(-1))
+  const writes: Write[] = [
+    table.putNew({ pk: keys.editions(kind, id), sk: edition.edition, entity: 'edition', kind, id, ...edition }),
+    table.put(
+      { ...keys.registerHead(kind, id), entity: 'register', kind, id, count: edition.number, newest },
+      onlyIf(known === undefined ? isNew : is('count', known.count)),
+    ),
+  ]
+  if (kind !== 'depot') return writes
+  const ofDepot = { editions: stand as Edition<Depot>[], now: edition.recordedAt } // the kind decides the body
+  return [...writes, table.put(pointer(opened, id, ofDepot))]
+}
+
+/**
+ * Mornings that are past by now are left out: a depot that is edited every day for years must not outgrow its
+ * pointer.
+ */
+function pointer(
+  { keys, name: organisation }: OrganisationTable,
+  depotId: string,
+  { editions: all, now }: { readonly editions: readonly Edition<Depot>[]; readonly now: Instant },
+) {
+  const present = editionInForce(all, byItsOwnClock(now))
+  const mornings = all
+    .filter(({ edition }) => present === undefined || edition >= present.edition)
+    .map(({ effectiveFrom, body: { timeZone, sweepHour } }): Mornings => ({ effectiveFrom, timeZone, sweepHour }))
+  return { ...keys.depotPointer(depotId), entity: 'depot pointer' as const, organisation, depotId, mornings }
 }
 
 /**

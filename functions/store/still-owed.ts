@@ -51,6 +51,8 @@ interface Owing {
 const mostBytesInOneMarker = 300_000
 /** The room for markers in a transaction that does not take all notices. It takes 4 MB and 100 items at the most. */
 const roomForMarkers = 10
+const mostBytesOfAll = 3_000_000
+const mostBytesBesideMarkers = 500_000
 
 /** Answers the writes of the transaction, and the markers from which the rest is to be written after it. */
 export function owing(
@@ -58,7 +60,10 @@ export function owing(
   { always, notices, cause, now }: Owing,
 ): { writes: Write[]; left: StillOwed[] } {
   const room = mostInOneTransaction - always.length
-  const first = notices.length <= room ? notices : notices.slice(0, room - roomForMarkers)
+  const first =
+    countFitting(notices, { most: room, mostBytes: mostBytesOfAll }) === notices.length
+      ? notices
+      : notices.slice(0, countFitting(notices, { most: room - roomForMarkers, mostBytes: mostBytesBesideMarkers }))
   const left = inMarkers(toldAlike(notices.slice(first.length))).map(
     (told, part): StillOwed => ({ organisation: place.name, cause, part, owedAt: now, told }),
   )
@@ -68,6 +73,21 @@ export function owing(
     ...left.map((one) => markerWrite(place, one)),
   ]
   return { writes, left }
+}
+
+interface Fitting {
+  readonly most: number
+  readonly mostBytes: number
+}
+
+/** Counts how many of the first there is room for, by their number and by their length; one always. */
+function countFitting(all: readonly unknown[], { most, mostBytes }: Fitting): number {
+  let bytes = 0
+  const over = all.findIndex((one, i) => {
+    bytes += Buffer.byteLength(JSON.stringify(one))
+    return i > 0 && (i >= most || bytes > mostBytes)
+  })
+  return over < 0 ? all.length : over
 }
 
 /** The time for which a marker is left to whoever recorded, who goes first. */
@@ -123,14 +143,16 @@ export async function writeOf(place: OrganisationTable, marker: StillOwed): Prom
     to.map((one) => ({ ...notice, to: one, key: `${key}${sameMailbox(one.email)}` })),
   )
   const writes = (await noticesIn(place).notYetWritten(all)).map((one) => noticeWrite(place, one, marker.owedAt))
-  const page = mostInOneTransaction - 1
-  let from = 0
-  for (; writes.length - from > page; from += page) {
-    if (!(await table.transact(writes.slice(from, from + page))).done) return false
-  }
   const over = changeIf({ remove: ['queue', 'queueAt'] }, isThere('queue'))
-  const last = [...writes.slice(from), table.change(keys.stillOwed(marker.cause, marker.part), over)]
-  return (await table.transact(last)).done
+  let left = writes
+  for (;;) {
+    const page = left.slice(0, countFitting(left, { most: mostInOneTransaction - 1, mostBytes: mostBytesOfAll }))
+    left = left.slice(page.length)
+    const isLast = left.length === 0
+    const last = isLast ? [table.change(keys.stillOwed(marker.cause, marker.part), over)] : []
+    if (!(await table.transact([...page, ...last])).done) return false
+    if (isLast) return true
+  }
 }
 
 /** Markers of every organisation whose recorder has not come to the end. */

@@ -1,4 +1,7 @@
-/** The table that a command names: `--table NAME`, elsewhere than AWS `--endpoint URL`. The operator's credentials are used. */
+/**
+ * The table that a command names: `--table NAME`, elsewhere than AWS `--endpoint URL`. The operator's credentials are
+ * used.
+ */
 import { DynamoDBClient } from '@aws-sdk/client-dynamodb'
 import { DynamoDBDocumentClient } from '@aws-sdk/lib-dynamodb'
 import { end, endUnlessClear, readCommandLine } from '../ground/command-line.ts'

@@ -78,6 +78,8 @@ export const entities = [
   'reindexed',
   'crew followed',
   'edition correction',
+  'reminder',
+  'newest reminders',
 ] as const
 export type Entity = (typeof entities)[number]
 

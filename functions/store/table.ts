@@ -16,6 +16,7 @@ import {
 import { Refused } from '../ground/errors.ts'
 import { sleep } from '../ground/sleep.ts'
 import { isNew, onlyIf } from './change.ts'
+import { sharing } from './sharing.ts'
 import type { Entity, IndexName } from './table-shape.ts'
 
 export interface Key {
@@ -57,161 +58,162 @@ export type Table = ReturnType<typeof openTable>
 export const documentClient = () =>
   DynamoDBDocumentClient.from(new DynamoDBClient({}), { marshallOptions: { removeUndefinedValues: true } })
 
+/** The one table by its name, and what was asked for at this moment. */
+interface Opened {
+  readonly client: DynamoDBDocumentClient
+  readonly name: string
+  asked: Asked[]
+}
+
+interface Asked {
+  readonly key: Key
+  readonly found: (item: Item | undefined) => void
+  readonly failed: (error: unknown) => void
+}
+
+type PutOptions = Partial<NonNullable<Write['Put']>>
+type Change = Omit<NonNullable<Write['Update']>, 'Key' | 'TableName'>
+
 export function openTable(client: DynamoDBDocumentClient, name: string) {
-  interface Asked {
-    readonly key: Key
-    readonly found: (item: Item | undefined) => void
-    readonly failed: (error: unknown) => void
-  }
-  let asked: Asked[] = []
-
-  /** Items asked for at the same moment are read in one call. */
-  function get({ pk, sk }: Key): Promise<Item | undefined> {
-    return new Promise((found, failed) => {
-      asked.push({ key: { pk, sk }, found, failed })
-      if (asked.length === 1) queueMicrotask(() => void answerAsked())
-    })
-  }
-
-  async function answerAsked(): Promise<void> {
-    const together = asked
-    asked = []
-    try {
-      const items = await getTogether(together.map(({ key }) => key))
-      for (const { key, found } of together) found(items.find((item) => item.pk === key.pk && item.sk === key.sk))
-    } catch (error) {
-      for (const { failed } of together) failed(error)
-    }
-  }
-
-  async function getTogether(keys: readonly Key[]): Promise<Item[]> {
-    const different = [...new Map(keys.map((key) => [`${key.pk}\u0000${key.sk}`, key])).values()]
-    const [only, ...others] = different
-    if (only === undefined || others.length > 0) return getAll(different)
-    const { Item } = await client.send(new GetCommand({ TableName: name, Key: only, ConsistentRead: true }))
-    return Item === undefined ? [] : [Item as Item]
-  }
-
-  /** Reads all items that exist of `keys`; what comes back unprocessed is asked for again. */
-  async function getAll(keys: readonly Key[]): Promise<Item[]> {
-    const found: Item[] = []
-    for (let i = 0; i < keys.length; i += 100) {
-      let left: Key[] | undefined = keys.slice(i, i + 100).map(({ pk, sk }) => ({ pk, sk }))
-      while (left !== undefined && left.length > 0) {
-        const answer: BatchGetCommandOutput = await client.send(
-          new BatchGetCommand({ RequestItems: { [name]: { Keys: left, ConsistentRead: true } } }),
-        )
-        found.push(...((answer.Responses?.[name] ?? []) as Item[]))
-        left = answer.UnprocessedKeys?.[name]?.Keys as Key[] | undefined
-      }
-    }
-    return found
-  }
-
-  async function page(range: Range): Promise<Page> {
-    const { Items, LastEvaluatedKey } = await client.send(new QueryCommand(queryOf(range)))
-    return { items: (Items ?? []) as Item[], next: LastEvaluatedKey }
-  }
-
-  function queryOf(range: Range): QueryCommandInput {
-    const [sort, from, to] = range.between ?? []
-    return {
-      TableName: name,
-      IndexName: range.index,
-      KeyConditionExpression: `#p = :p${sort === undefined ? '' : ' AND #s BETWEEN :from AND :to'}`,
-      ...(range.keysOnly && range.index !== undefined && sort !== undefined
-        ? { ProjectionExpression: 'pk, sk, #s' }
-        : {}),
-      ExpressionAttributeNames: { '#p': range.partition[0], ...(sort === undefined ? {} : { '#s': sort }) },
-      ExpressionAttributeValues: {
-        ':p': range.partition[1],
-        ...(sort === undefined ? {} : { ':from': from, ':to': to }),
-      },
-      ScanIndexForward: !range.descending,
-      Limit: range.limit,
-      ExclusiveStartKey: range.after,
-      ConsistentRead: range.consistent,
-    }
-  }
-
-  /** Counts the items in the range, no further than its limit. Only their number is told, not what they hold. */
-  async function count({ limit: most = Number.POSITIVE_INFINITY, ...range }: Range): Promise<number> {
-    let counted = 0
-    let after: Record<string, unknown> | undefined
-    do {
-      const left = most - counted
-      const { Count, LastEvaluatedKey } = await client.send(
-        new QueryCommand({
-          ...queryOf({ ...range, after, ...(Number.isFinite(left) ? { limit: left } : {}) }),
-          Select: 'COUNT',
-        }),
-      )
-      counted += Count ?? 0
-      after = LastEvaluatedKey
-    } while (after !== undefined && counted < most)
-    return counted
-  }
-
-  /** Reads everything in the range: the key is followed until there is none, through empty pages too. */
-  async function all(range: Range): Promise<Item[]> {
-    const items: Item[] = []
-    let after: Record<string, unknown> | undefined
-    do {
-      const answer = await page({ ...range, after })
-      items.push(...answer.items)
-      after = answer.next
-    } while (after !== undefined)
-    return items
-  }
-
-  /**
-   * A transaction refused for the table's load alone is tried again as it is: nobody else came first, so there is
-   * nothing to read anew.
-   */
-  async function transact(writes: readonly Write[]): Promise<Transacted> {
-    for (let tries = 1; ; tries++) {
-      try {
-        await client.send(new TransactWriteCommand({ TransactItems: [...writes] }))
-        return { done: true }
-      } catch (error) {
-        if (!(error instanceof TransactionCanceledException)) throw error
-        const { failed, isThrottled } = reasonsOf(error)
-        if (!isThrottled) return { done: false, failed }
-        if (tries === mostTriesThrottled) throw new Refused({ kind: 'try again' })
-        await sleep(Math.random() * Math.min(longestWaitMillis, firstWaitMillis * 2 ** tries))
-      }
-    }
-  }
-
-  /** Changes one item under a condition; false when the condition does not hold. */
-  async function update(key: Key, change: Omit<NonNullable<Write['Update']>, 'Key' | 'TableName'>): Promise<boolean> {
-    try {
-      await client.send(new UpdateCommand({ ...change, TableName: name, Key: key }))
-      return true
-    } catch (error) {
-      if (error instanceof Error && error.name === 'ConditionalCheckFailedException') return false
-      throw error
-    }
-  }
-
+  const opened: Opened = { client, name, asked: [] }
   return {
-    get,
-    getAll,
-    page,
-    count,
-    all,
-    transact,
-    update,
-    put: (item: Item, condition?: Partial<NonNullable<Write['Put']>>): Write => ({
-      Put: { TableName: name, Item: item, ...condition },
-    }),
+    ...sharing(opened, { get, getAll, page, count, all, transact, update }),
+    put: (item: Item, condition?: PutOptions): Write => ({ Put: { TableName: name, Item: item, ...condition } }),
     /** a put that fails when the key was ever used */
-    putNew: (item: Item): Write => ({
-      Put: { TableName: name, Item: item, ...onlyIf(isNew) },
-    }),
-    change: (key: Key, change: Omit<NonNullable<Write['Update']>, 'Key' | 'TableName'>): Write => ({
-      Update: { ...change, TableName: name, Key: key },
-    }),
+    putNew: (item: Item): Write => ({ Put: { TableName: name, Item: item, ...onlyIf(isNew) } }),
+    change: (key: Key, change: Change): Write => ({ Update: { ...change, TableName: name, Key: key } }),
+  }
+}
+
+/** Items asked for at the same moment are read in one call. */
+function get(opened: Opened, { pk, sk }: Key): Promise<Item | undefined> {
+  return new Promise((found, failed) => {
+    opened.asked.push({ key: { pk, sk }, found, failed })
+    if (opened.asked.length === 1) queueMicrotask(() => void answerAsked(opened))
+  })
+}
+
+async function answerAsked(opened: Opened): Promise<void> {
+  const together = opened.asked
+  opened.asked = []
+  try {
+    const items = await getTogether(
+      opened,
+      together.map(({ key }) => key),
+    )
+    for (const { key, found } of together) found(items.find((item) => item.pk === key.pk && item.sk === key.sk))
+  } catch (error) {
+    for (const { failed } of together) failed(error)
+  }
+}
+
+async function getTogether(opened: Opened, keys: readonly Key[]): Promise<Item[]> {
+  const different = [...new Map(keys.map((key) => [`${key.pk}\u0000${key.sk}`, key])).values()]
+  const [only, ...others] = different
+  if (only === undefined || others.length > 0) return getAll(opened, different)
+  const { Item } = await opened.client.send(new GetCommand({ TableName: opened.name, Key: only, ConsistentRead: true }))
+  return Item === undefined ? [] : [Item as Item]
+}
+
+/** Reads all items that exist of `keys`; what comes back unprocessed is asked for again. */
+async function getAll({ client, name }: Opened, keys: readonly Key[]): Promise<Item[]> {
+  const found: Item[] = []
+  for (let i = 0; i < keys.length; i += 100) {
+    let left: Key[] | undefined = keys.slice(i, i + 100).map(({ pk, sk }) => ({ pk, sk }))
+    while (left !== undefined && left.length > 0) {
+      const answer: BatchGetCommandOutput = await client.send(
+        new BatchGetCommand({ RequestItems: { [name]: { Keys: left, ConsistentRead: true } } }),
+      )
+      found.push(...((answer.Responses?.[name] ?? []) as Item[]))
+      left = answer.UnprocessedKeys?.[name]?.Keys as Key[] | undefined
+    }
+  }
+  return found
+}
+
+async function page(opened: Opened, range: Range): Promise<Page> {
+  const { Items, LastEvaluatedKey } = await opened.client.send(new QueryCommand(queryOf(opened, range)))
+  return { items: (Items ?? []) as Item[], next: LastEvaluatedKey }
+}
+
+function queryOf({ name }: Opened, range: Range): QueryCommandInput {
+  const [sort, from, to] = range.between ?? []
+  return {
+    TableName: name,
+    IndexName: range.index,
+    KeyConditionExpression: `#p = :p${sort === undefined ? '' : ' AND #s BETWEEN :from AND :to'}`,
+    ...(range.keysOnly && range.index !== undefined && sort !== undefined
+      ? { ProjectionExpression: 'pk, sk, #s' }
+      : {}),
+    ExpressionAttributeNames: { '#p': range.partition[0], ...(sort === undefined ? {} : { '#s': sort }) },
+    ExpressionAttributeValues: {
+      ':p': range.partition[1],
+      ...(sort === undefined ? {} : { ':from': from, ':to': to }),
+    },
+    ScanIndexForward: !range.descending,
+    Limit: range.limit,
+    ExclusiveStartKey: range.after,
+    ConsistentRead: range.consistent,
+  }
+}
+
+/** Counts the items in the range, no further than its limit. Only their number is told, not what they hold. */
+async function count(opened: Opened, { limit: most = Number.POSITIVE_INFINITY, ...range }: Range): Promise<number> {
+  let counted = 0
+  let after: Record<string, unknown> | undefined
+  do {
+    const left = most - counted
+    const { Count, LastEvaluatedKey } = await opened.client.send(
+      new QueryCommand({
+        ...queryOf(opened, { ...range, after, ...(Number.isFinite(left) ? { limit: left } : {}) }),
+        Select: 'COUNT',
+      }),
+    )
+    counted += Count ?? 0
+    after = LastEvaluatedKey
+  } while (after !== undefined && counted < most)
+  return counted
+}
+
+/** Reads everything in the range: the key is followed until there is none, through empty pages too. */
+async function all(opened: Opened, range: Range): Promise<Item[]> {
+  const items: Item[] = []
+  let after: Record<string, unknown> | undefined
+  do {
+    const answer = await page(opened, { ...range, after })
+    items.push(...answer.items)
+    after = answer.next
+  } while (after !== undefined)
+  return items
+}
+
+/**
+ * A transaction refused for the table's load alone is tried again as it is: nobody else came first, so there is
+ * nothing to read anew.
+ */
+async function transact({ client }: Opened, writes: readonly Write[]): Promise<Transacted> {
+  for (let tries = 1; ; tries++) {
+    try {
+      await client.send(new TransactWriteCommand({ TransactItems: [...writes] }))
+      return { done: true }
+    } catch (error) {
+      if (!(error instanceof TransactionCanceledException)) throw error
+      const { failed, isThrottled } = reasonsOf(error)
+      if (!isThrottled) return { done: false, failed }
+      if (tries === mostTriesThrottled) throw new Refused({ kind: 'try again' })
+      await sleep(Math.random() * Math.min(longestWaitMillis, firstWaitMillis * 2 ** tries))
+    }
+  }
+}
+
+/** Changes one item under a condition; false when the condition does not hold. */
+async function update({ client, name }: Opened, key: Key, change: Change): Promise<boolean> {
+  try {
+    await client.send(new UpdateCommand({ ...change, TableName: name, Key: key }))
+    return true
+  } catch (error) {
+    if (error instanceof Error && error.name === 'ConditionalCheckFailedException') return false
+    throw error
   }
 }
 

@@ -14,7 +14,7 @@ export interface ToldInPerson {
 }
 
 /** A person to be told face to face, by their place in a notice's list. */
-interface Listed {
+export interface PersonToTell {
   readonly notice: Notice
   readonly at: number
 }
@@ -22,7 +22,7 @@ interface Listed {
 /** The record is kept once for each person. */
 export function toldInPersonWrite(
   { table, keys }: OrganisationTable,
-  { notice, at }: Listed,
+  { notice, at }: PersonToTell,
   told: ToldInPerson,
 ): Write {
   const { number } = notice

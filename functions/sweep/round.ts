@@ -22,6 +22,7 @@ import { isUntold, tellOfChanges } from '../telling/changes.ts'
 import { writeInPages } from '../telling/in-pages.ts'
 import { roomInDigest } from '../telling/room-in-notice.ts'
 import { whoIsWhere } from '../telling/who-is-where.ts'
+import { tellOfBeginnings } from './beginnings.ts'
 import { tellOfCalibrations } from './calibrations.ts'
 
 /**
@@ -61,10 +62,11 @@ export async function sweepRound({
     // rules are read anew with each try: whoever wrote meanwhile may have written by newer ones
     const organisation = openOrganisation(table, round.organisation)
     const rules = await organisation.rulesOn(round.day)
+    // people and instruments belong to the round of no depot; people are told whether or not there are rules
+    const isOfNoDepot = lost === null && round.depotIds.includes(null)
+    if (isOfNoDepot) digests += await tellOfBeginnings(organisation, clock())
     if (!rules.entered) return { digests, finished: true }
-    // instruments belong to the round of no depot
-    if (lost === null && round.depotIds.includes(null))
-      digests += await tellOfCalibrations(organisation, round.day, clock())
+    if (isOfNoDepot) digests += await tellOfCalibrations(organisation, round.day, clock())
     const attempt = { organisation, round, rules, now: clock(), ...time }
     const left: readonly string[] | null = lost
     const pages = () =>

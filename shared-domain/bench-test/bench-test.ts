@@ -1,6 +1,7 @@
 /** The record of a bench test: an examination and its readings, or its withstand results. */
 import * as z from 'zod'
 import { calendarDate, localTime } from '../date-fields.ts'
+import { expecting } from '../fault.ts'
 import { factId, registerId } from '../identifiers.ts'
 import {
   airInCelsius,
@@ -66,9 +67,10 @@ export const instrumentCheck = z.lazy(() =>
 
 /** A tester is given by name, or by their number on the register of people. */
 const tester = () =>
-  z.union([line(120), z.strictObject({ personId: registerId })], {
-    error: 'a name, or { "personId" } of somebody on the register of people',
-  })
+  z.union(
+    [line(120), z.strictObject({ personId: registerId })],
+    expecting({ is: 'right: a tester', shape: '{ "personId" }' }),
+  )
 
 export const benchTest = z.lazy(() =>
   z

@@ -1,12 +1,11 @@
 /** A test judged by the editions it is pinned to: the same call when it comes in and when it is proved years later. */
 import type { CalendarDate } from '../calendar.ts'
-import type { Fault } from '../fault.ts'
 import type { EmployerPolicy } from '../policy/policy.ts'
 import { rulesFrom } from '../policy/rules.ts'
 import type { Demonstration, Instrument, Procedure, Stick } from '../registers.ts'
 import type { BenchTest } from './bench-test.ts'
 import { reliesOnExamination } from './examination.ts'
-import { faultsAgainstStick } from './faults.ts'
+import { faultsAgainstStick, type Misfit } from './faults.ts'
 import { type JudgedBy, type Judgement, judge } from './judge.ts'
 
 export interface Editions {
@@ -34,10 +33,10 @@ export function judgeOnOtherStick(test: BenchTest, editions: Editions): Judgemen
   return misfits.length > 0 ? provesNothing(misfits) : judgement
 }
 
-function provesNothing(misfits: readonly Fault[]): Judgement {
+function provesNothing(misfits: readonly Misfit[]): Judgement {
   const reasons = misfits.map(({ pointer, expected }) => ({
     code: 'test-does-not-fit',
-    says: { is: 'test of another stick' as const, pointer, expected },
+    says: { is: 'test that does not fit' as const, pointer, right: expected },
   }))
   return { verdict: 'invalid', cause: null, reasons, worst: null }
 }

@@ -2,12 +2,19 @@
  * Faults are what of a bench test cannot be true of the stick it names. Such a test is refused with every fault, not
  * judged.
  */
+import type { misfits } from '../catalogue/en/misfits.ts'
+import type { SaidOf } from '../catalogue/say.ts'
 import type { Fault } from '../fault.ts'
-import { readAsFeet } from '../feet.ts'
+import { feetMeant } from '../feet.ts'
 import { type Millimetres, metres, millimetres } from '../quantities.ts'
 import type { Stick } from '../registers.ts'
 import type { BenchTest } from './bench-test.ts'
 import { lengthsOf, statesAskedOf } from './places.ts'
+
+/** A fault that the stick's own entry tells. */
+export interface Misfit extends Fault {
+  readonly expected: SaidOf<typeof misfits>
+}
 
 interface Row {
   readonly section?: string | undefined
@@ -24,7 +31,7 @@ interface Rows<R extends Row> {
   readonly kindOf: (row: R) => string
 }
 
-export function faultsAgainstStick(test: BenchTest, stick: Stick): Fault[] {
+export function faultsAgainstStick(test: BenchTest, stick: Stick): Misfit[] {
   const { dry, wet, withstand = [] } = test
   return [
     ...rowFaults({ pointer: '/dry/readings', rows: dry?.readings ?? [], kindOf: turnOf }, stick),
@@ -44,9 +51,9 @@ function turnOf(row: { quarterTurn: number }): string {
 }
 
 /** A wet test is asked of FRP only (29 CFR 1910.269(j)(2)(iii)(D)); misting wood would wet the wood itself. */
-function stateFaults({ wet, withstand = [] }: BenchTest, { construction }: Stick): Fault[] {
+function stateFaults({ wet, withstand = [] }: BenchTest, { construction }: Stick): Misfit[] {
   if (statesAskedOf(construction).includes('wet')) return []
-  const expected = `no wet test: the stick is ${construction}, which is tested dry only`
+  const expected = { is: 'right: no wet test', construction } as const
   return [
     ...(wet === undefined ? [] : [{ pointer: '/wet', came: 'a wet test', expected }]),
     ...withstand.flatMap((row, index) =>
@@ -55,23 +62,22 @@ function stateFaults({ wet, withstand = [] }: BenchTest, { construction }: Stick
   ]
 }
 
-function rowFaults<R extends Row>(list: Rows<R>, stick: Stick): Fault[] {
+function rowFaults<R extends Row>(list: Rows<R>, stick: Stick): Misfit[] {
   const { pointer, rows } = list
   return [...rows.flatMap((row, index) => placeFaults(`${pointer}/${index}`, row, stick)), ...repeated(list)]
 }
 
-function placeFaults(at: string, { section, fromMetres, toMetres }: Row, stick: Stick): Fault[] {
+function placeFaults(at: string, { section, fromMetres, toMetres }: Row, stick: Stick): Misfit[] {
   const pointer = `${at}/toMetres`
+  const expected = { is: 'right: beyond its beginning', least: 1, from: fromMetres } as const
   return [
     ...sectionFaults(at, section, stick),
-    ...(millimetres(fromMetres) < millimetres(toMetres)
-      ? []
-      : [{ pointer, came: toMetres, expected: `at least 1 mm beyond fromMetres, ${fromMetres} m` }]),
+    ...(millimetres(fromMetres) < millimetres(toMetres) ? [] : [{ pointer, came: toMetres, expected }]),
     ...beyond(pointer, toMetres, lengthFor(section, stick)),
   ]
 }
 
-function repeated<R extends Row>({ pointer, rows, kindOf }: Rows<R>): Fault[] {
+function repeated<R extends Row>({ pointer, rows, kindOf }: Rows<R>): Misfit[] {
   const first = new Map<string, number>()
   return rows.flatMap((row, index) => {
     const place = `${millimetres(row.fromMetres)} to ${millimetres(row.toMetres)} mm`
@@ -81,11 +87,12 @@ function repeated<R extends Row>({ pointer, rows, kindOf }: Rows<R>): Fault[] {
       first.set(came, index)
       return []
     }
-    return [{ pointer: `${pointer}/${index}`, came, expected: `a place given once; ${pointer}/${earlier} is the same` }]
+    const expected = { is: 'right: a place given once', earlier: `${pointer}/${earlier}` } as const
+    return [{ pointer: `${pointer}/${index}`, came, expected }]
   })
 }
 
-function defectFaults({ examination }: BenchTest, stick: Stick): Fault[] {
+function defectFaults({ examination }: BenchTest, stick: Stick): Misfit[] {
   return examination.defects.flatMap(({ section, atMetres }, index) => {
     const at = `/examination/defects/${index}`
     // a defect may be placed on the stick as a whole, also where the stick telescopes
@@ -94,12 +101,10 @@ function defectFaults({ examination }: BenchTest, stick: Stick): Fault[] {
   })
 }
 
-function sectionFaults(at: string, section: string | undefined, { sections }: Stick): Fault[] {
+function sectionFaults(at: string, section: string | undefined, { sections }: Stick): Misfit[] {
   const pointer = `${at}/section`
   if (sections === undefined) {
-    return section === undefined
-      ? []
-      : [{ pointer, came: section, expected: 'no section: the stick on the register has none' }]
+    return section === undefined ? [] : [{ pointer, came: section, expected: { is: 'right: no section' } }]
   }
   if (sections.some(({ name }) => name === section)) return []
   // null and not undefined, which would vanish from the answer
@@ -107,14 +112,20 @@ function sectionFaults(at: string, section: string | undefined, { sections }: St
     {
       pointer,
       came: section ?? null,
-      expected: `a section of this stick: ${sections.map(({ name }) => name).join(', ')}`,
+      expected: { is: 'right: a section of this stick', sections: sections.map(({ name }) => name).join(', ') },
     },
   ]
 }
 
-function beyond(pointer: string, came: number | undefined, length: Millimetres | undefined): Fault[] {
+function beyond(pointer: string, came: number | undefined, length: Millimetres | undefined): Misfit[] {
   if (came === undefined || length === undefined || millimetres(came) <= length) return []
-  return [{ pointer, came, expected: `at most ${metres(length)} m, the length there is${readAsFeet(came, length)}` }]
+  const within = { length: metres(length) }
+  const feet = feetMeant(came, length)
+  const expected =
+    feet === null
+      ? ({ is: 'right: within its length', ...within } as const)
+      : ({ is: 'right: within its length, in feet', ...within, ...feet } as const)
+  return [{ pointer, came, expected }]
 }
 
 /** A place on a section nobody knows cannot be measured against anything; that it is unknown is the fault. */

@@ -1,6 +1,6 @@
 /**
- * Says a message of a catalogue in a reader's language and units. Messages are written in Unicode MessageFormat 2 (LDML 48, part 9):
- * a value in braces has, where it needs one, a function that says how it is told.
+ * Says a message of a catalogue in a reader's language and units. Messages are written in Unicode MessageFormat 2 (LDML
+ * 48, part 9): a value in braces has, where it needs one, a function that says how it is told.
  */
 import { MessageFormat } from 'messageformat'
 import type { MessageFunction } from 'messageformat/functions'

@@ -21,89 +21,102 @@ export function waysOfStick(edit: Pair<Stick>, known: Surroundings): readonly Wa
   return waysBy(fieldsAmong(known), edit)
 }
 
-const fieldsAmong = ({
-  requirements,
-  procedures,
-  earlier,
-}: Surroundings): { readonly [field in keyof Stick]-?: FieldRow<Stick> } => {
-  const wasOnce = (test: (stick: Stick) => boolean) => earlier.some(({ body }) => test(body))
-  return {
-    construction: row(
-      'construction-changed',
-      ({ before, after }) => before.construction !== after.construction,
-      ({ before, after }) => ({ is: 'construction changed', from: before.construction, to: after.construction }),
-    ),
-    workingLengthMetres: row(
-      'working-length-shortened',
-      ({ before, after }) => millimetres(after.workingLengthMetres) < millimetres(before.workingLengthMetres),
-      ({ before, after }) => ({
-        is: 'working length shortened',
-        from: before.workingLengthMetres,
-        to: after.workingLengthMetres,
-      }),
-    ),
-    diameterMillimetres: row(
-      'diameter-changed',
-      ({ before, after }) =>
-        before.diameterMillimetres !== after.diameterMillimetres &&
-        (wasOnce((stick) => stick.diameterMillimetres === after.diameterMillimetres) ||
-          procedures.some((one) => isHeldToHigherLimit({ before, after }, one))),
-      ({ before, after }) => ({
-        is: 'diameter changed',
-        from: before.diameterMillimetres,
-        to: after.diameterMillimetres,
-      }),
-    ),
-    primaryProtection: row(
-      'primary-protection-taken-off',
-      ({ before, after }) => before.primaryProtection && !after.primaryProtection,
-      () => ({ is: 'primary protection taken off' }),
-    ),
-    // a change of crew moves the stick, by the rule for moves
-    crewId: never,
-    // a different lot is another stick, which is held; a former lot can be the one that was tested
-    lot: ({ before, after: { lot: is } }) =>
-      is !== undefined && is !== before.lot && wasOnce(({ lot }) => lot === is)
-        ? [{ code: 'lot-named-again', says: { is: 'lot named again', lot: is } }]
-        : [],
-    lineKilovolts: row(
-      'line-voltage-lowered',
-      ({ before, after }) =>
-        isLower(after, before) &&
-        (procedures.some((one) => asksByLine(one, after)) || wasOnce((stick) => isLower(stick, before))),
-      ({ before: { lineKilovolts: from }, after }) => {
-        const to = lineOf(after)
-        return from === undefined ? { is: 'line voltage filled in', to } : { is: 'line voltage lowered', from, to }
-      },
-    ),
-    inServiceSince: ({ before, after }) => {
-      const [from, to] = [before.inServiceSince, after.inServiceSince]
-      if (to === undefined) return []
-      const isPassed = requirements.some(
-        ({ appliesTo: { inServiceFrom } }) => isPassedBy(after, inServiceFrom) && !isPassedBy(before, inServiceFrom),
-      )
-      const says: Milder =
-        from === undefined ? { is: 'first day filled in', to } : { is: 'put into service earlier', from, to }
-      return [
-        ...(isPassed ? [{ code: 'put-into-service-earlier', says }] : []),
-        ...(to !== from && wasOnce(({ inServiceSince }) => inServiceSince === to)
-          ? [{ code: 'first-day-named-again', says: { is: 'first day named again' as const, on: to } }]
-          : []),
-      ]
+type Rows = { readonly [field in keyof Stick]-?: FieldRow<Stick> }
+
+const fieldsAmong = (known: Surroundings): Rows => ({
+  construction,
+  workingLengthMetres,
+  diameterMillimetres: diameterAmong(known),
+  primaryProtection,
+  // a change of crew moves the stick, by the rule for moves
+  crewId: never,
+  // a different lot is another stick, which is held; a former lot can be the one that was tested
+  lot: ({ before, after: { lot: is } }) =>
+    is !== undefined && is !== before.lot && wasOnce(known, ({ lot }) => lot === is)
+      ? [{ code: 'lot-named-again', says: { is: 'lot named again', lot: is } }]
+      : [],
+  lineKilovolts: lineAmong(known),
+  inServiceSince: (edit) => waysOfFirstDay(edit, known),
+  sections: row(
+    'sections-changed',
+    ({ before, after }) =>
+      !isSame(before, after) && (!areLonger(before, after) || wasOnce(known, (stick) => isSame(stick, after))),
+    () => ({ is: 'sections changed' }),
+  ),
+  sameStick,
+  effectiveFrom: never,
+})
+
+const construction = row<Stick>(
+  'construction-changed',
+  ({ before, after }) => before.construction !== after.construction,
+  ({ before, after }) => ({ is: 'construction changed', from: before.construction, to: after.construction }),
+)
+
+const workingLengthMetres = row<Stick>(
+  'working-length-shortened',
+  ({ before, after }) => millimetres(after.workingLengthMetres) < millimetres(before.workingLengthMetres),
+  ({ before, after }) => ({
+    is: 'working length shortened',
+    from: before.workingLengthMetres,
+    to: after.workingLengthMetres,
+  }),
+)
+
+const primaryProtection = row<Stick>(
+  'primary-protection-taken-off',
+  ({ before, after }) => before.primaryProtection && !after.primaryProtection,
+  () => ({ is: 'primary protection taken off' }),
+)
+
+const sameStick = row<Stick>(
+  'same-stick',
+  ({ before, after }) => after.sameStick === true && (!before.sameStick || isNamedOtherwise({ before, after })),
+  () => ({ is: 'same stick' }),
+)
+
+const wasOnce = ({ earlier }: Surroundings, test: (stick: Stick) => boolean) => earlier.some(({ body }) => test(body))
+
+const diameterAmong = (known: Surroundings) =>
+  row<Stick>(
+    'diameter-changed',
+    ({ before, after }) =>
+      before.diameterMillimetres !== after.diameterMillimetres &&
+      (wasOnce(known, (stick) => stick.diameterMillimetres === after.diameterMillimetres) ||
+        known.procedures.some((one) => isHeldToHigherLimit({ before, after }, one))),
+    ({ before, after }) => ({
+      is: 'diameter changed',
+      from: before.diameterMillimetres,
+      to: after.diameterMillimetres,
+    }),
+  )
+
+const lineAmong = (known: Surroundings) =>
+  row<Stick>(
+    'line-voltage-lowered',
+    ({ before, after }) =>
+      isLower(after, before) &&
+      (known.procedures.some((one) => asksByLine(one, after)) || wasOnce(known, (stick) => isLower(stick, before))),
+    ({ before: { lineKilovolts: from }, after }) => {
+      const to = lineOf(after)
+      return from === undefined ? { is: 'line voltage filled in', to } : { is: 'line voltage lowered', from, to }
     },
-    sections: row(
-      'sections-changed',
-      ({ before, after }) =>
-        !isSame(before, after) && (!areLonger(before, after) || wasOnce((stick) => isSame(stick, after))),
-      () => ({ is: 'sections changed' }),
-    ),
-    sameStick: row(
-      'same-stick',
-      ({ before, after }) => after.sameStick === true && (!before.sameStick || isNamedOtherwise({ before, after })),
-      () => ({ is: 'same stick' }),
-    ),
-    effectiveFrom: never,
-  }
+  )
+
+function waysOfFirstDay({ before, after }: Pair<Stick>, known: Surroundings): readonly Way[] {
+  const [from, to] = [before.inServiceSince, after.inServiceSince]
+  if (to === undefined) return []
+  const isPassed = known.requirements.some(
+    ({ appliesTo: { inServiceFrom } }) => isPassedBy(after, inServiceFrom) && !isPassedBy(before, inServiceFrom),
+  )
+  const says: Milder =
+    from === undefined ? { is: 'first day filled in', to } : { is: 'put into service earlier', from, to }
+  return [
+    ...(isPassed ? [{ code: 'put-into-service-earlier', says }] : []),
+    ...(to !== from && wasOnce(known, ({ inServiceSince }) => inServiceSince === to)
+      ? [{ code: 'first-day-named-again', says: { is: 'first day named again' as const, on: to } }]
+      : []),
+  ]
 }
 
 const isNamedOtherwise = ({ before, after }: Pair<Stick>) =>

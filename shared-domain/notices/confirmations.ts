@@ -96,9 +96,15 @@ export const silenceKey = (mailbox: string, day: CalendarDate) => ['unanswered',
 
 const hoursOf = ({ answer }: OwedNotice) => answer?.withinHours ?? Number.POSITIVE_INFINITY
 
-/** The matter that has to be confirmed of a stick: a list of silences is about what was to be confirmed first. */
-export function aboutOf({ about }: StickLine, { answer }: Pick<OwedNotice, 'answer'>): string | undefined {
-  return about ?? answer?.about
+/**
+ * The matter that has to be confirmed of a stick: a list of silences is about what was to be confirmed first. A
+ * reminder has nothing of its own that must be confirmed.
+ */
+export function aboutOf(
+  { about }: StickLine,
+  { kind, answer }: Pick<OwedNotice, 'kind' | 'answer'>,
+): string | undefined {
+  return kind === 'reminder' ? about : (about ?? answer?.about)
 }
 
 /**

@@ -58,7 +58,8 @@ function isBy(next: CalendarDate | null, day: CalendarDate): boolean {
   return next !== null && next <= day
 }
 
-function lateLoan({ custody }: StickState, day: CalendarDate): LateLoan | null {
+/** The loan of a stick that is not back, whether or not the day agreed has come. */
+export function lateLoan({ custody }: StickState, day: CalendarDate): LateLoan | null {
   if (custody === null || !('lentTo' in custody)) return null
   const { lentTo, returnBy } = custody
   return { lentTo, returnBy, daysLate: daysBetween(returnBy, day) }
@@ -121,7 +122,7 @@ export function digestKey(email: string, day: CalendarDate, round: string): stri
 }
 
 /** A reader of many crews begins with what has been due for longest. */
-function oldestFirst(a: StickLine, b: StickLine): number {
+export function oldestFirst(a: StickLine, b: StickLine): number {
   const keys = (line: StickLine) => [line.dueOn ?? '', line.crewName ?? '', line.crewId ?? '', line.stickId]
   return compare(keys(a), keys(b))
 }

@@ -7,7 +7,7 @@ import type { Slip } from '../slip.ts'
 import type { Duty } from '../state/duty.ts'
 import type { Detail, SaidHold } from '../state/hold.ts'
 import type { Why } from '../state/standing.ts'
-import type { Language, Status, UnitSystem, Verdict } from '../words.ts'
+import type { Ability, Language, Role, Status, UnitSystem, Verdict } from '../words.ts'
 import type { Cause } from './change.ts'
 
 export const noticeKinds = [
@@ -23,6 +23,8 @@ export const noticeKinds = [
   'proposal',
   'calibration',
   'put right',
+  'reminder',
+  'invitation',
 ] as const
 export type NoticeKind = (typeof noticeKinds)[number]
 
@@ -88,7 +90,7 @@ export interface StickLine {
   readonly why: Why | string
   readonly removedFor?: Detail
   readonly source: string | null
-  /** the notices of this stick that were to be confirmed, in a list of what nobody confirmed */
+  /** the notices of this stick that were to be confirmed, in a list of what nobody confirmed, and in a reminder */
   readonly about?: string
   readonly holds: readonly SaidHold[]
 }
@@ -146,6 +148,36 @@ export interface ProposalTold {
   readonly reason?: string
 }
 
+/** A reminder, and who asked for it. */
+export interface ReminderTold {
+  readonly by: string
+  /** day and hour by the clock where the first of its sticks lies */
+  readonly on: CalendarDate
+  readonly at: string
+  readonly note?: string
+}
+
+/** The causes for which somebody hears what they may do. */
+export const invitedWhys = ['entered', 'more', 'new address'] as const
+export type InvitedWhy = (typeof invitedWhys)[number]
+
+/** Somebody's entry on the register of people, as they are told of it. */
+export interface InvitationTold {
+  readonly why: InvitedWhy
+  readonly organisation: string
+  /** the name of whoever entered it; none where nobody else of that name is on the register */
+  readonly by?: string
+  /** the one to ask where the entry was not meant */
+  readonly ask?: { readonly name: string; readonly email: string }
+  readonly role: Role
+  readonly may: readonly Ability[]
+  /** the name of their crew */
+  readonly crew?: string
+  /** names of their depots; `*` is every depot */
+  readonly depots: readonly string[]
+  readonly until?: CalendarDate
+}
+
 /** The ways in which a stick came back. A mail claims no test where there was none. */
 export const waysBack = ['full test', 'release', 'waxing', 'entry put right', 'record put right', 'other'] as const
 export type WayBack = (typeof waysBack)[number]
@@ -178,6 +210,10 @@ export interface OwedNotice {
   readonly proposal?: ProposalTold
   /** kind `calibration`: the last day on which tests with this instrument count; negative days once that is past */
   readonly calibration?: { readonly instrumentId: string; readonly through: CalendarDate; readonly daysLeft: number }
+  /** kind `reminder`: who asked for it, and when */
+  readonly reminder?: ReminderTold
+  /** kind `invitation`, and word that one was not delivered: what its reader may do */
+  readonly invitation?: InvitationTold
   /** the slip, where its correction brought the notice about */
   readonly slip?: Slip
   /** names of those whom it was meant for first and did not reach */

@@ -52,7 +52,9 @@ export function owedForUndelivered(
     audience: one.audience.filter(({ email }) => sameMailbox(email) !== unreached),
   }))
   const still = others.map((one) => ({ ...one, lines: one.lines.filter((line) => stillHolds(notice.kind, line)) }))
-  return [...toManagers(undelivered, others, day), ...(isKnown ? [] : passedOn(notice, still, circumstances))]
+  // what one person may do is told to nobody in their stead
+  const isPassedOn = !isKnown && notice.kind !== 'invitation'
+  return [...toManagers(undelivered, others, day), ...(isPassedOn ? passedOn(notice, still, circumstances) : [])]
 }
 
 /**
@@ -69,12 +71,15 @@ export function stillHolds(kind: NoticeKind, { status, onlyLoan }: StickLine): b
     case 'digest':
     case 'date brought forward':
       return mayBeUsed(status) || status === 'overdue' || onlyLoan === true
+    case 'reminder':
+      return status === 'due soon' || status === 'overdue' || mustNotBeUsed(status)
     case 'used while unfit':
     case 'report':
     case 'not delivered':
     case 'proposal':
     case 'calibration':
     case 'put right':
+    case 'invitation':
       return true
   }
 }
@@ -94,6 +99,7 @@ function toManagers({ notice, why }: Undelivered, concerned: readonly Concerned[
     lines,
     missed: { name: notice.to.name, email: notice.to.email, why },
     ...(notice.report === undefined ? {} : { report: notice.report }),
+    ...(notice.invitation === undefined ? {} : { invitation: notice.invitation }),
   }))
 }
 
@@ -103,6 +109,7 @@ function passedOn(
   { day, otherManagersKnow }: UndeliveredCircumstances,
 ): OwedNotice[] {
   const { kind, key, answer, unanswered, cameBackBy, report, used, passedOnFor = [] } = notice
+  const { proposal, calibration, reminder } = notice
   const isWithManagers = isManager(notice.to) && otherManagersKnow
   const next = (audience: readonly Addressee[]) => (isWithManagers ? [] : nextUp(notice.to, audience))
   return gathered(concerned, next).map(({ mailbox, to, lines }) => ({
@@ -116,6 +123,9 @@ function passedOn(
     ...(cameBackBy === undefined ? {} : { cameBackBy }),
     ...(report === undefined ? {} : { report }),
     ...(used === undefined ? {} : { used }),
+    ...(proposal === undefined ? {} : { proposal }),
+    ...(calibration === undefined ? {} : { calibration }),
+    ...(reminder === undefined ? {} : { reminder }),
     passedOnFor: [...passedOnFor, notice.to.name],
   }))
 }

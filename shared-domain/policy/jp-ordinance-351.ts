@@ -11,7 +11,10 @@ export const jpOrdinance351: RulePack = {
   id: 'jp-ordinance-351',
   title: 'Insulating gear for live-line work, Ordinance on Industrial Safety and Health (Japan), Art. 351',
   caveat:
-    'The 6 months were read in a reprint of the article, the proviso on non-use in a secondary copy; the inspection on resumption is from memory. Non-use counts here only as recorded storage. Whether a bench test like that of this product is the inspection meant, and the edition in force, were not verified. Local codes and the current edition decide.',
+    'The 6 months were read in a reprint of the article, the proviso on non-use in a secondary copy; the inspection ' +
+    'on resumption is from memory. Non-use counts here only as recorded storage. Whether a bench test like that of ' +
+    'this product is the inspection meant, and the edition in force, were not verified. Local codes and the current ' +
+    'edition decide.',
   requirements: [
     {
       id: 'jp-ordinance-351-insulation',

@@ -4,20 +4,22 @@
  */
 import * as z from 'zod'
 import { calendarDate } from '../date-fields.ts'
+import { expecting } from '../fault.ts'
 import { registerId } from '../identifiers.ts'
 import { between } from '../quantity-fields.ts'
 import { line } from '../text.ts'
 import { removesOnlyAfter, useConditions } from '../words.ts'
 import { mostConfirmHours, rulePacks, shorteningName } from './packs.ts'
 import { interval, requirement } from './requirement.ts'
-import { intervalInWords, isNoLonger, longestOf } from './shorter.ts'
+import { isNoLonger, longestOf, saidInterval } from './shorter.ts'
 
 const packIds = rulePacks.map((pack) => pack.id)
 const packRequirements = rulePacks.flatMap((pack) => pack.requirements)
 const namedRequirement = z.lazy(() =>
-  registerId.refine((id) => packRequirements.some((one) => one.id === id), {
-    error: `a requirement of a rule pack: ${packRequirements.map(({ id }) => id).join(', ')}`,
-  }),
+  registerId.refine(
+    (id) => packRequirements.some((one) => one.id === id),
+    expecting({ is: 'right: a requirement', names: packRequirements.map(({ id }) => id).join(', ') }),
+  ),
 )
 
 const optionalNames = [
@@ -26,20 +28,23 @@ const optionalNames = [
 ]
 /** A requirement that runs without being turned on may be named too. */
 const namedOption = z.lazy(() =>
-  registerId.refine((id) => optionalNames.includes(id) || packRequirements.some((one) => one.id === id), {
-    error: `what a rule pack leaves optional: ${optionalNames.join(', ')}`,
-  }),
+  registerId.refine(
+    (id) => optionalNames.includes(id) || packRequirements.some((one) => one.id === id),
+    expecting({ is: 'right: optional', names: optionalNames.join(', ') }),
+  ),
 )
 
 const shortening = z.lazy(() =>
   z.strictObject({ requirement: namedRequirement, interval, source: line(200) }).superRefine((one, context) => {
     const rule = packRequirements.find(({ id }) => id === one.requirement)
     if (rule === undefined || isNoLonger(one.interval, rule)) return
-    const expected = `an interval no longer than the rule’s own, ${intervalInWords(longestOf(rule))} (${rule.source.cited})`
-    context.addIssue({ code: 'custom', path: ['interval'], message: expected })
+    const own = saidInterval(longestOf(rule))
+    const { error: message } = expecting({ is: 'right: no longer interval', own, source: rule.source.cited })
+    context.addIssue({ code: 'custom', path: ['interval'], message })
   }),
 )
 
+const takenName = expecting({ is: 'right: a name of its own' }).error
 const namesTaken = new Set(packRequirements.flatMap(({ id }) => [id, shorteningName(id)]))
 const ownRequirements = () =>
   z.array(requirement).superRefine((all, context) => {
@@ -49,26 +54,24 @@ const ownRequirements = () =>
         taken.add(id)
         continue
       }
-      context.addIssue({ code: 'custom', path: [i, 'id'], message: 'a name that no other requirement has' })
+      context.addIssue({ code: 'custom', path: [i, 'id'], message: takenName })
     }
   })
 
 export const employerPolicy = z.lazy(() =>
   z
     .strictObject({
-      packs: z
-        .array(z.enum(packIds, { error: `a rule pack: ${packIds.join(', ')}` }))
-        .min(1)
-        .max(20),
+      packs: z.array(z.enum(packIds)).min(1).max(20),
       /**
        * requirements of the packs that the employer runs on a shorter interval; the rule's own clock goes on beside it
        */
       shorten: z
         .array(shortening)
         .max(50)
-        .refine((all) => new Set(all.map((one) => one.requirement)).size === all.length, {
-          error: 'each requirement no more than once',
-        })
+        .refine(
+          (all) => new Set(all.map((one) => one.requirement)).size === all.length,
+          expecting({ is: 'right: each requirement once' }),
+        )
         .optional(),
       /** requirements of the employer's own */
       add: ownRequirements().max(50).optional(),
@@ -88,9 +91,10 @@ export const employerPolicy = z.lazy(() =>
         .array(z.int().min(0).max(365))
         .min(1)
         .max(20)
-        .refine((days) => days.every((day, i) => i === 0 || day < (days[i - 1] ?? 0)), {
-          error: 'days that fall, such as [60, 30, 0]',
-        })
+        .refine(
+          (days) => days.every((day, i) => i === 0 || day < (days[i - 1] ?? 0)),
+          expecting({ is: 'right: falling days' }),
+        )
         .optional(),
       tellOverdueEveryDays: z.int().min(1).max(31).optional(),
       /** clock hours, nights and weekends among them, within which a hold or a removal is to be confirmed as read */

@@ -4,6 +4,7 @@
  */
 import * as z from 'zod'
 import { calendarDate } from '../date-fields.ts'
+import { expecting } from '../fault.ts'
 import { registerId } from '../identifiers.ts'
 import { line } from '../text.ts'
 import { constructions, type EvidenceKind, evidenceKinds, serviceClasses, stoppingEvents } from '../words.ts'
@@ -24,7 +25,7 @@ export const interval = z.lazy(() =>
         z.strictObject({ days: z.int().min(0).max(20_000) }),
         z.strictObject({ useDays: z.int().min(1).max(20_000) }),
       ],
-      { error: '{ "months", "counting" }, { "days" } or { "useDays" }' },
+      expecting({ is: 'right: forms', forms: '{ "months", "counting" }, { "days" }', last: '{ "useDays" }' }),
     )
     .meta({ id: 'Interval' }),
 )
@@ -109,14 +110,14 @@ const countsWhatIsKnown: Refine = ({ evidence, interval, statedBy = [], byClass 
   const counted = byClass !== undefined || intervals.some((one) => one !== null && 'useDays' in one)
   const older = evidence.find((kind) => notRenewed.includes(kind))
   if (!counted || older === undefined) return
-  const message = `evidence other than ${older}, which a full test does not renew: use and service class are known since that test`
+  const { error: message } = expecting({ is: 'right: evidence that a test renews', evidence: older })
   context.addIssue({ code: 'custom', path: ['evidence'], message })
 }
 
 /** A legal maximum is nobody else’s to state. */
 const statedWhereItMayBe: Refine = ({ statedBy, legalMaximum, byClass }, context) => {
   if (statedBy === undefined || (!legalMaximum && byClass === undefined)) return
-  const message = 'left out of what is a legal maximum, or differs by service class'
+  const { error: message } = expecting({ is: 'right: no maximum' })
   context.addIssue({ code: 'custom', path: ['statedBy'], message })
 }
 

@@ -16,7 +16,9 @@ export const ruOrder261: RulePack = {
   id: 'ru-order-261',
   title: 'Insulating sticks, Ministry of Energy Order 261 of 30 June 2003 (Russia)',
   caveat:
-    'The 24 months were read in a copy of Annex 7, the look every 6 months in a secondary copy. Measuring sticks have a line of their own, which was not read, and are not covered. Whether the order is still in force was not verified. Local codes and the current edition decide.',
+    'The 24 months were read in a copy of Annex 7, the look every 6 months in a secondary copy. Measuring sticks ' +
+    'have a line of their own, which was not read, and are not covered. Whether the order is still in force was not ' +
+    'verified. Local codes and the current edition decide.',
   requirements: [
     {
       id: 'ru-order-261-electrical',

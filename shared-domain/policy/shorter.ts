@@ -1,5 +1,6 @@
 /** The comparison of an employer's interval with the rule's own: it must never be able to end later. */
 import { addMonths, addMonthsToEndOfMonth, type CalendarDate, daysBetween } from '../calendar.ts'
+import type { Phrase } from '../catalogue/say.ts'
 import type { Interval, Requirement } from './requirement.ts'
 
 /** Days of use are counted beside the calendar and lengthen nothing. */
@@ -39,8 +40,9 @@ function mostDays(one: Exclude<Interval, { useDays: number }>): number {
   return Math.max(...firsts.map((first) => daysBetween(first, count(first, one.months))))
 }
 
-export function intervalInWords(one: Interval | null): string {
-  if (one === null) return 'once and for all'
-  if ('months' in one) return `${one.months} months`
-  return 'days' in one ? `${one.days} days` : `${one.useDays} days of use`
+export function saidInterval(one: Interval | null): Phrase {
+  if (one === null) return { is: 'right: once and for all' }
+  if ('months' in one) return { is: 'right: so many months', count: one.months }
+  if ('days' in one) return { is: 'right: so many days', count: one.days }
+  return { is: 'right: so many days of use', count: one.useDays }
 }

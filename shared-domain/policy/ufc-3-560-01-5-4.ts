@@ -17,7 +17,10 @@ export const ufc356001Section54: RulePack = {
   id: 'ufc-3-560-01-5-4',
   title: 'Live-line tools of the United States military, UFC 3-560-01 section 5-4 (2006, superseded in part)',
   caveat:
-    'Superseded in part: Change 2 of 28 March 2008 exists and was not read, and no later edition was either. Of section 5-4, paragraphs 5-4.6.3 to 5-4.8, parts of 5-4.11 and 5-4.12 to 5-4.12.1 were not read. It names frequent use and long storage and nothing between: occasional use runs like frequent use here. 5-4.2 authorises no wood; an employer bound by it sets woodForbidden. Local codes and the current edition decide.',
+    'Superseded in part: Change 2 of 28 March 2008 exists and was not read, and no later edition was either. Of ' +
+    'section 5-4, paragraphs 5-4.6.3 to 5-4.8, parts of 5-4.11 and 5-4.12 to 5-4.12.1 were not read. It names ' +
+    'frequent use and long storage and nothing between: occasional use runs like frequent use here. 5-4.2 ' +
+    'authorises no wood; an employer bound by it sets woodForbidden. Local codes and the current edition decide.',
   calibrationCap: { id: 'ufc-3-560-01-5-5-1-1-calibration', months: 12, cited: 'UFC 3-560-01, 5-5.1.1' },
   requirements: [
     {

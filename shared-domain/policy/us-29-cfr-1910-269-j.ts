@@ -25,7 +25,8 @@ export const us29Cfr1910269j: RulePack = {
   id: 'us-29-cfr-1910-269-j',
   title: 'Live-line tools, 29 CFR 1910.269(j) and 1926.957',
   caveat:
-    'The notes to the paragraph and the standards they point to were not read. State plans, local rules and the current edition decide.',
+    'The notes to the paragraph and the standards they point to were not read. State plans, local rules and the ' +
+    'current edition decide.',
   requirements: [
     {
       ...biennial,

@@ -5,7 +5,9 @@ export const usMo200: RulePack = {
   id: 'us-mo-200',
   title: 'Idle live-line tools of the United States military, TM 5-684 / NAVFAC MO-200, 15-18d (1996)',
   caveat:
-    'Asks for a look at idle stock and for no bench test: set it beside a rule that does. Later editions were not read. 15-1 of the manual lets the most stringent rule stand where manuals differ. Local codes and the current edition decide.',
+    'Asks for a look at idle stock and for no bench test: set it beside a rule that does. Later editions were not ' +
+    'read. 15-1 of the manual lets the most stringent rule stand where manuals differ. Local codes and the current ' +
+    'edition decide.',
   requirements: [
     {
       id: 'us-mo-200-15-18d-idle',

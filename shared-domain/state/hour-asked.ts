@@ -1,6 +1,7 @@
 /** Facts for which an hour has to be stated. */
 import type { CalendarDate } from '../calendar.ts'
 import type { RecordedFact } from '../facts.ts'
+import type { Expected } from '../fault.ts'
 import { stopsOrMends } from './fold.ts'
 import { asKnownNow } from './known-now.ts'
 import type { StickState } from './state.ts'
@@ -13,7 +14,7 @@ interface KnownBefore {
 }
 
 /**
- * Words for the hour that would be right in place of none; null where none is needed. A fact that clears a stick is
+ * The hour that would be right in place of none; null where none is needed. A fact that clears a stick is
  * proved to be later than what it clears. A repair typed in on a later day would otherwise stand behind every test of
  * its day.
  */
@@ -21,10 +22,10 @@ export function hourAskedFor(
   fact: RecordedFact,
   today: CalendarDate,
   { state: { toBeReleased }, history }: KnownBefore,
-): string | null {
+): Expected | null {
   if (fact.at !== undefined) return null
   if (fact.kind === 'corrective step' && stopsOrMends(fact)) {
-    return fact.occurredOn === today ? null : 'the hour of this work, HH:MM: it is recorded on a later day'
+    return fact.occurredOn === today ? null : { is: 'right: hour of the work' }
   }
   if (!clears(fact)) return null
   const { earliest, latest } = fact.within
@@ -32,10 +33,10 @@ export function hourAskedFor(
     const { instant } = positionOf(one)
     return stopsOrMends(one) && earliest <= instant && instant <= latest
   })
-  if (against) return 'its hour, HH:MM: something against the stick, or a repair, stands on that day'
+  if (against) return { is: 'right: hour after what is against it' }
   const passed = fact.kind === 'released' && toBeReleased?.since === fact.occurredOn
   const hour = history.find((one) => one.factId === toBeReleased?.factId)?.at
-  return passed && hour !== undefined ? 'its hour, HH:MM: the test that it releases was on the same day' : null
+  return passed && hour !== undefined ? { is: 'right: hour after its test' } : null
 }
 
 /**

@@ -1,4 +1,5 @@
 import { type Happening, isDanger } from '../facts.ts'
+import type { Refusing } from '../fault.ts'
 import { isAmong, type KnownPerson } from '../people.ts'
 import type { Reason } from '../reason.ts'
 import type { Stick } from '../registers.ts'
@@ -17,6 +18,8 @@ interface Circumstances {
 
 /** A reason, and where it says more of a stick than its own sentence: how the stick stands, or one of its holds. */
 export interface Objection extends Reason {
+  /** what speaks against it is no finding on the stick */
+  readonly refuses?: Refusing<'refused'>
   readonly stands?: Stands
   readonly hold?: Pick<Hold, 'code' | 'detail'>
 }

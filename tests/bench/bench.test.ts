@@ -1,4 +1,7 @@
-/** The shape of what `npm run bench` prints, and how two pieces of work are timed; what the times are is no test's business. */
+/**
+ * The shape of what `npm run bench` prints, and how two pieces of work are timed; what the times are is no test's
+ * business.
+ */
 import { spawnSync } from 'node:child_process'
 import { globSync, readdirSync } from 'node:fs'
 import { basename, dirname, join } from 'node:path'

@@ -1,7 +1,7 @@
 /**
- * `npm run bench -- [NAME …] [--json] [--rounds N]`: figures of speed and of cost, most of them a ratio to a floor measured
- * in the same run. A new figure is a new file `NAME.figure.ts` beside this one; several of a kind, `NAME/…`, are one file
- * `NAME.figures.ts`.
+ * `npm run bench -- [NAME …] [--json] [--rounds N]`: figures of speed and of cost, most of them a ratio to a floor
+ * measured in the same run. A new figure is a new file `NAME.figure.ts` beside this one; several of a kind, `NAME/…`,
+ * are one file `NAME.figures.ts`.
  */
 import { readdirSync } from 'node:fs'
 import { availableParallelism, cpus, totalmem } from 'node:os'
@@ -29,7 +29,9 @@ const names = [...figureOf.keys()]
 /** The figure of that name, and all that stand under it. */
 const called = (name: string) => names.filter((one) => one === name || one.startsWith(`${name}/`))
 
-const usage = `npm run bench -- [NAME …] [--json] [--rounds N]\nMeasures figures of speed and of cost. NAME is one of these, or what stands before its "/": ${names.join(', ')}`
+const usage =
+  `npm run bench -- [NAME …] [--json] [--rounds N]\nMeasures figures of speed and of cost. NAME is one of these, or ` +
+  `what stands before its "/": ${names.join(', ')}`
 
 interface Line extends Omit<Figure, 'measure' | 'floorIn'>, Measured {
   readonly name: string

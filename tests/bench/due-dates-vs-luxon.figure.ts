@@ -1,4 +1,6 @@
-/** What the due dates of a fleet take, beside the same dates from luxon, which the product would otherwise ask for them. */
+/**
+ * What the due dates of a fleet take, beside the same dates from luxon, which the product would otherwise ask for them.
+ */
 import { DateTime } from 'luxon'
 import { chanceOf, whole } from '../../seed/chance.ts'
 import { addDays, addMonths, type CalendarDate, earliest } from '../../shared-domain/calendar.ts'

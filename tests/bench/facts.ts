@@ -1,4 +1,7 @@
-/** One fact by HTTP, to the local stack about a stick that has no other, and to a plain server that writes the same items. */
+/**
+ * One fact by HTTP, to the local stack about a stick that has no other, and to a plain server that writes the same
+ * items.
+ */
 import { addSeconds, type Instant, localDateAt, localTimeAt } from '../../shared-domain/calendar.ts'
 import { put } from '../journeys/furnish.ts'
 import type { LocalStack } from '../local-stack.ts'
@@ -34,8 +37,8 @@ export async function withFacts<T>(many: number, measure: (facts: Facts) => Prom
 let registered = 1_000_000
 
 /**
- * Nothing follows from it for a stick that was never tested, and nobody is told. Its hour lies after the registration, as a
- * fact mostly comes after those that are known: one out of order also reads them.
+ * Nothing follows from it for a stick that was never tested, and nobody is told. Its hour lies after the registration,
+ * as a fact mostly comes after those that are known: one out of order also reads them.
  */
 function cleaning() {
   const { timeZone } = aDepot

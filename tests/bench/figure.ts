@@ -1,6 +1,6 @@
 /**
- * What a file `NAME.figure.ts` beside this one exports as `figure`; its name is the figure's. A file `NAME.figures.ts` exports
- * several as `figures`, by what follows `NAME/` in their names.
+ * What a file `NAME.figure.ts` beside this one exports as `figure`; its name is the figure's. A file `NAME.figures.ts`
+ * exports several as `figures`, by what follows `NAME/` in their names.
  */
 export interface Figure {
   /** what the value is a ratio to; a time says so, and of what */
@@ -13,7 +13,9 @@ export interface Figure {
 }
 
 export interface Measured {
-  /** a ratio to the floor, which moves less from machine to machine than a time does, unless people count the seconds */
+  /**
+   * a ratio to the floor, which moves less from machine to machine than a time does, unless people count the seconds
+   */
   readonly value: number
   /** a floor that grows would flatter the ratio, and shows here */
   readonly floor: number

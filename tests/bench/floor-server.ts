@@ -1,4 +1,6 @@
-/** What no way of recording a fact could leave out, as a plain server: a request, and one transaction of the same items. */
+/**
+ * What no way of recording a fact could leave out, as a plain server: a request, and one transaction of the same items.
+ */
 import { createServer, type IncomingMessage, type ServerResponse } from 'node:http'
 import type { AddressInfo } from 'node:net'
 import { buffer } from 'node:stream/consumers'
@@ -34,8 +36,8 @@ export interface Floor {
 }
 
 /**
- * The items go into a table of the same keys, indexes and stream: a plain one would write each of them once where ours is
- * written to every list it stands in and to the stream that others hear of it by.
+ * The items go into a table of the same keys, indexes and stream: a plain one would write each of them once where ours
+ * is written to every list it stands in and to the stream that others hear of it by.
  */
 export async function floorServer(stack: LocalStack, { stickId, entities, afterwards }: Floor): Promise<FloorServer> {
   const { endpoint, name } = stack.parts.table
@@ -111,7 +113,10 @@ async function shapeOf(client: DynamoDBClient, TableName: string): Promise<Omit<
   }
 }
 
-/** What the newest fact of a stick put into the table: itself, its guard, the state, and its notices as they were before they left. */
+/**
+ * What the newest fact of a stick put into the table: itself, its guard, the state, and its notices as they were before
+ * they left.
+ */
 async function itemsOf(document: DynamoDBDocumentClient, TableName: string, stickId: string) {
   const all: NonNullable<ScanCommandOutput['Items']> = []
   for await (const { Items = [] } of paginateScan({ client: document }, { TableName })) all.push(...Items)

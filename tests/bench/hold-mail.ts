@@ -1,4 +1,7 @@
-/** From the report of a defect to the mail: on the local stack, beside the same bytes over the same protocols and no more. */
+/**
+ * From the report of a defect to the mail: on the local stack, beside the same bytes over the same protocols and no
+ * more.
+ */
 import { setTimeout as pause } from 'node:timers/promises'
 import MailComposer from 'nodemailer/lib/mail-composer/index.js'
 import type { KeptMail } from '../../cdk/local/mail/mailbox.ts'
@@ -61,7 +64,10 @@ async function holdRound(stack: LocalStack, name: string): Promise<number> {
   return (await sentAt(stack, name)) - started
 }
 
-/** As the mailer noted it: to look into the mailbox meanwhile would take the process that has to answer and to take the mail. */
+/**
+ * As the mailer noted it: to look into the mailbox meanwhile would take the process that has to answer and to take the
+ * mail.
+ */
 async function sentAt(stack: LocalStack, name: string): Promise<number> {
   const { json } = await stack.call('GET', `/v1/notices?stick=S-${name}`)
   const { items } = json as { items: { to: { email: string }; sentAt: string }[] }
@@ -70,7 +76,9 @@ async function sentAt(stack: LocalStack, name: string): Promise<number> {
   return Date.parse(notice.sentAt)
 }
 
-/** What no way of doing it could leave out: the request, one transaction of the same items, one mail of the same text. */
+/**
+ * What no way of doing it could leave out: the request, one transaction of the same items, one mail of the same text.
+ */
 async function floorOf(stack: LocalStack) {
   await holdRound(stack, 'hold')
   const [mail] = await stack.mail(addressOf('hold'))

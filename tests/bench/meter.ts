@@ -1,8 +1,9 @@
 /**
- * What work reads and writes of the table, in capacity units as the service counts them (Amazon DynamoDB Developer Guide, "Read
- * and write operations" and "Using Global Secondary Indexes: provisioned throughput considerations"):
- * 4 KB a read unit, of a query by what all its items take together, half as much where it need not be consistent; 1 KB a write
- * unit of the larger of the item as it was and as it is, twice as much in a transaction; and what the indexes are written.
+ * What work reads and writes of the table, in capacity units as the service counts them (Amazon DynamoDB Developer
+ * Guide, "Read and write operations" and "Using Global Secondary Indexes: provisioned throughput considerations"):
+ * 4 KB a read unit, of a query by what all its items take together, half as much where it need not be consistent; 1 KB
+ * a write unit of the larger of the item as it was and as it is, twice as much in a transaction; and what the indexes
+ * are written.
  */
 import { isDeepStrictEqual } from 'node:util'
 import type { Item, Key, Range, Table } from '../../functions/store/table.ts'

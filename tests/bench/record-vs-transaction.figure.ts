@@ -1,4 +1,7 @@
-/** What recording costs beyond writing: a fact through all its doors, beside a request and one transaction of the same bytes. */
+/**
+ * What recording costs beyond writing: a fact through all its doors, beside a request and one transaction of the same
+ * bytes.
+ */
 import { withFacts } from './facts.ts'
 import type { Figure } from './figure.ts'
 import { inTurn } from './interleaved.ts'

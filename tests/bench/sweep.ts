@@ -1,4 +1,6 @@
-/** What one morning's round reads and writes of the table, in capacity units, for a fleet of any size with so many due. */
+/**
+ * What one morning's round reads and writes of the table, in capacity units, for a fleet of any size with so many due.
+ */
 import type { Item } from '../../functions/store/table.ts'
 import { sweep } from '../../functions/sweep/sweep.ts'
 import { furnish, type House, openHouse } from '../functions/house.ts'
@@ -8,7 +10,10 @@ import { metered, total, transactionUnits } from './meter.ts'
 
 const morning = '2026-03-02T15:00:00.000Z'
 
-/** Of the fleet so many have run out; one stick in ten of the others is on hold, some of them never tested; the rest are sound. */
+/**
+ * Of the fleet so many have run out; one stick in ten of the others is on hold, some of them never tested; the rest are
+ * sound.
+ */
 export interface Fleet {
   readonly sticks: number
   readonly due: number

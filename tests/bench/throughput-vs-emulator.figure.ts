@@ -1,4 +1,7 @@
-/** How many facts a second come through on different sticks, beside as many requests at a time that only write the same bytes. */
+/**
+ * How many facts a second come through on different sticks, beside as many requests at a time that only write the same
+ * bytes.
+ */
 import { type Facts, sideBySide, withFacts } from './facts.ts'
 import type { Figure } from './figure.ts'
 import { inTurn } from './interleaved.ts'

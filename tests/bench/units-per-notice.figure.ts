@@ -1,4 +1,6 @@
-/** What one notice spends on the table from being owed until it is sent, written beside its fact and read by the mailer. */
+/**
+ * What one notice spends on the table from being owed until it is sent, written beside its fact and read by the mailer.
+ */
 import type { Figure } from './figure.ts'
 import { delivered, floorOf, recorded } from './units.ts'
 

@@ -1,4 +1,7 @@
-/** What recording one use spends on the table, of a stick that was tested and is used; of one that is used for a year it is 15. */
+/**
+ * What recording one use spends on the table, of a stick that was tested and is used; of one that is used for a year it
+ * is 15.
+ */
 import { aTest, day } from '../support/trade.ts'
 import type { Figure } from './figure.ts'
 import { floorOf, recorded } from './units.ts'

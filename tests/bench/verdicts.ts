@@ -1,4 +1,7 @@
-/** The verdicts whose cost two figures tell: on some 640 readings each, one test that passes and one with six over their limit. */
+/**
+ * The verdicts whose cost two figures tell: on some 640 readings each, one test that passes and one with six over their
+ * limit.
+ */
 import { type BenchTest, benchTest, type Reading } from '../../shared-domain/bench-test/bench-test.ts'
 import { type Editions, judgeByEditions } from '../../shared-domain/bench-test/editions.ts'
 import { anInstrument, aProcedure, aStick, aTest, day, survey } from '../support/trade.ts'

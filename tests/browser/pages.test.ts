@@ -51,6 +51,8 @@ describe('the roster', () => {
         ),
       ).toBe(name.toLowerCase())
     }
+    // past what unfolds more choices
+    await page.keyboard.press('Tab')
     await page.keyboard.press('Tab')
     await page.keyboard.press('Enter')
     await page.waitForURL(/status=on(\+|%20)hold/)

@@ -1,4 +1,7 @@
-/** The pages on paper, in black and white, and in the colours that a reader's own system forces: every mark is told apart. */
+/**
+ * The pages on paper, in black and white, and in the colours that a reader's own system forces: every mark is told
+ * apart.
+ */
 import { randomUUID } from 'node:crypto'
 import { createRequire } from 'node:module'
 import type { Browser, Page } from 'playwright-core'

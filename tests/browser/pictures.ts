@@ -79,7 +79,10 @@ async function testOf(stack: LocalStack, name: string, stickId: string): Promise
 /** Of a few pictures only those whose name has the word behind `npm run pictures --`. */
 const [, , word = ''] = process.argv
 
-/** The rules of the demo bring no date forward: here the employer begins to count days of use, and a season's work is logged. */
+/**
+ * The rules of the demo bring no date forward: here the employer begins to count days of use, and a season's work is
+ * logged.
+ */
 async function bringForward(stack: LocalStack): Promise<void> {
   const { items } = (await stack.call('GET', '/v1/policies')).json as { items: { id: string }[] }
   const rule = {

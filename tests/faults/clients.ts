@@ -76,7 +76,10 @@ export function clientsOf({ table, plan, onWrite, onAccepted, onSent }: Surround
     return step(plan.atOther('read'), 1, () => read(table, command))
   }
 
-  /** A transaction writes notices, keeps feedback on one, confirms one, or ends what was awaited of one; or it is about none. */
+  /**
+   * A transaction writes notices, keeps feedback on one, confirms one, or ends what was awaited of one; or it is about
+   * none.
+   */
   function faultOf(items: readonly Item[], changed: readonly Key[], isAnswer: boolean): Fault | undefined {
     const owed = items.filter(({ entity }) => entity === 'notice').map(({ number }) => String(number))
     const about = changed.map(numberIn).filter((number) => number !== '')

@@ -1,4 +1,7 @@
-/** Every function of the service, as one build of it: what runs in one process, and what another build can be loaded beside. */
+/**
+ * Every function of the service, as one build of it: what runs in one process, and what another build can be loaded
+ * beside.
+ */
 export { buildAnswers } from '../../functions/answers/answers.ts'
 export { buildApi } from '../../functions/api/api.ts'
 export { deliverUnsent } from '../../functions/deliver-notices/deliver-notices.ts'

@@ -1,6 +1,6 @@
 /**
- * Nobody is left untold, whatever fails: runs by seed, each with faults at the steps of its notices, and then time without.
- * `FAULT_SEED='one 17' vitest run --project pure tests/faults` runs one and prints what struck it.
+ * Nobody is left untold, whatever fails: runs by seed, each with faults at the steps of its notices, and then time
+ * without. `FAULT_SEED='one 17' vitest run --project pure tests/faults` runs one and prints what struck it.
  */
 import { readFileSync } from 'node:fs'
 import { afterAll, beforeAll, describe, expect, test, vi } from 'vitest'
@@ -56,8 +56,8 @@ async function run(seed: string): Promise<Run> {
 }
 
 /**
- * One of the crew speaks for all: where a fault let a mail leave before its address was known to be bad, and its reader confirmed,
- * nobody is silent about that stick.
+ * One of the crew speaks for all: where a fault let a mail leave before its address was known to be bad, and its reader
+ * confirmed, nobody is silent about that stick.
  */
 function stillSilent(expected: Notice, told: readonly Notice[]): Notice {
   if (expected.kind !== 'unanswered') return expected
@@ -127,7 +127,8 @@ function counted(all: readonly Run[]): string {
   const notTo = all.flatMap(({ notices }) => notices).filter(({ undeliveredWhy }) => undeliveredWhy !== undefined)
   const least = (count: number) => times.filter((one) => one >= count).length
   return [
-    `${all.length} runs, ${times.length} notices: ${times.length - least(1)} lost, ${least(2) - least(3)} sent twice, ${least(3)} more often`,
+    `${all.length} runs, ${times.length} notices: ${times.length - least(1)} lost, ${least(2) - least(3)} sent ` +
+      `twice, ${least(3)} more often`,
     `${notTo.length} did not reach their readers, and the managers and the next person heard of each`,
     `${struck.length} faults`,
     ...[...Map.groupBy(struck, ({ step }) => step)].map(([step, these]) => `  ${step}: ${kindsOf(these)}`).sort(),

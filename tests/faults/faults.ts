@@ -1,8 +1,9 @@
 /**
- * What can go wrong at a step: the errors of each operation, which a test compares with the SDK's documentation of it, those
- * common to all (Amazon DynamoDB Developer Guide, "Error handling with DynamoDB", where a 500 may come after the write;
- * "Common Errors" of both API references; named from memory), no answer at all, and a function that ends at any step without
- * a word, by its timeout or its memory. Each stands for what is left once the SDK has tried again by itself.
+ * What can go wrong at a step: the errors of each operation, which a test compares with the SDK's documentation of it,
+ * those common to all (Amazon DynamoDB Developer Guide, "Error handling with DynamoDB", where a 500 may come after the
+ * write; "Common Errors" of both API references; named from memory), no answer at all, and a function that ends at any
+ * step without a word, by its timeout or its memory. Each stands for what is left once the SDK has tried again by
+ * itself.
  */
 import { TransactionCanceledException } from '@aws-sdk/client-dynamodb'
 
@@ -15,8 +16,8 @@ export interface Fault {
 }
 
 /**
- * Where a notice can be struck: written, handed on to a queue, lent to a sender, handed to the mail service, marked, given back or set aside; what
- * became of its mail kept; that the managers heard of it; confirmed as read.
+ * Where a notice can be struck: written, handed on to a queue, lent to a sender, handed to the mail service, marked,
+ * given back or set aside; what became of its mail kept; that the managers heard of it; confirmed as read.
  */
 export const steps = ['record', 'hand on', 'claim', 'send', 'mark', 'settle', 'feedback', 'tell', 'answer'] as const
 /** and what is about no notice: a read, and a transaction that writes states, lists or registers only */

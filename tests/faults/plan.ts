@@ -82,8 +82,8 @@ const seldom: { readonly [step in Step]?: number } = { record: 0.15, tell: 0.4, 
 function picked(chance: Chance, most: Most): { step: Step; fault: Fault }[] {
   const count = most === 1 ? 1 : whole(chance, 1, most)
   return Array.from({ length: count }, (_, i) => {
-    // nothing is given back before a first fault; a whole transaction is struck for all of its notices, so more seldom, and
-    // few notices are confirmed or come back
+    // nothing is given back before a first fault; a whole transaction is struck for all of its notices, so more seldom,
+    // and few notices are confirmed or come back
     const open = steps.filter((step) => (step !== 'settle' || i > 0) && chance() < (seldom[step] ?? 1))
     const step = pick(chance, open)
     return { step, fault: pick(chance, faultsAt[step]) }

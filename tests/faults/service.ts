@@ -1,6 +1,6 @@
 /**
- * The service in one process: a table in memory, its stream, its queues, mail, and its functions, each invocation with clients of
- * its own. Nothing here asks the machine for time or chance, so that one seed is one run.
+ * The service in one process: a table in memory, its stream, its queues, mail, and its functions, each invocation with
+ * clients of its own. Nothing here asks the machine for time or chance, so that one seed is one run.
  */
 import { type SESClient, SendRawEmailCommand } from '@aws-sdk/client-ses'
 import { SendMessageCommand, type SQSClient } from '@aws-sdk/client-sqs'
@@ -179,7 +179,10 @@ export function serviceOf(deployed: Deployed, around: Around) {
     if (answer.status > 201) throw new Error(`${path}: ${answer.status} ${await answer.text()}`)
   }
 
-  /** The topic hands over each message in any order, now and then twice; its function is tried three times, then by hand. */
+  /**
+   * The topic hands over each message in any order, now and then twice; its function is tried three times, then by
+   * hand.
+   */
   async function hear(): Promise<void> {
     const left = troubled ? said.toSorted(() => chance() - 0.5) : said
     said = []

@@ -16,7 +16,10 @@ import { hour, minute, serviceOf } from './service.ts'
 
 const begin = Date.parse('2026-03-06T15:00:00.000Z')
 
-/** S-1 and S-5 are sound, S-2 runs out soon and S-4 has run out, S-3 failed once and was refinished: its next failure removes it. */
+/**
+ * S-1 and S-5 are sound, S-2 runs out soon and S-4 has run out, S-3 failed once and was refinished: its next failure
+ * removes it.
+ */
 export async function furnished(): Promise<readonly Item[]> {
   const house = openHouse([], '2026-03-05T15:00:00.000Z')
   await furnish(house)
@@ -183,7 +186,10 @@ async function statesAgainstFacts(table: Table): Promise<string[]> {
   return proofs.flatMap(({ stickId, faults }) => faults.map((fault) => `${stickId}: ${fault}`))
 }
 
-/** Every stick lies where its crew belongs, and by the date that the rules of the day give it, unless it is out for good. */
+/**
+ * Every stick lies where its crew belongs, and by the date that the rules of the day give it, unless it is out for
+ * good.
+ */
 async function listsAgainstStates(table: Table, now: Instant): Promise<string[]> {
   const organisation = openOrganisation(table, demo)
   const crew = await organisation.crewNow('CR-1', now)

@@ -57,7 +57,7 @@ const open = (path: string, method = 'GET') =>
 const kept = () => JSON.stringify(house.table.items())
 
 describe('the link', () => {
-  test('opened, and opened again, by whoever looks through mail: a page with a button, and nothing changes', async () => {
+  test('opened, and opened again, by whoever looks through mail: a page with a button, nothing changes', async () => {
     const before = kept()
     for (const method of ['HEAD', 'GET', 'HEAD', 'GET']) {
       const { status } = await open(linkOf(ana), method)
@@ -137,7 +137,7 @@ describe('the link', () => {
     expect(await dueIn(house.table, 'undelivered', house.clock())).toHaveLength(1)
   })
 
-  test('tampered with, of another notice, of another organisation, for another time: refused, and nothing changes', async () => {
+  test('tampered with, of another notice, of another organisation, for another time: refused, no change', async () => {
     const before = kept()
     const [organisation = '', number = '', until = '', signature = ''] = linkOf(ana)
       .slice('/answers/'.length)
@@ -332,7 +332,7 @@ describe('nobody answers', () => {
     expect(await at('2026-03-07T00:00:00.000Z')).toMatchObject({ silent: 2, passedOn: 3, failed: 0 })
   })
 
-  test('one whose mail came back is left for the managers to hear of, where the index does not show it yet', async () => {
+  test('one whose mail came back is left for the managers to hear of, though the index hides it yet', async () => {
     await house.table.transact([cameBack(hold(ana), 'bounced', 'no such mailbox')])
     house.table.trouble({ indexLag: 1 })
     expect(await at('2026-03-07T00:00:00.000Z')).toMatchObject({ silent: 1, passedOn: 2 })

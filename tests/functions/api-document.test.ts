@@ -99,6 +99,17 @@ test('the parameters of a path are those of its operations', () => {
   }
 })
 
+test('each parameter is described, and described alike wherever it stands', () => {
+  const described = new Map<unknown, unknown>()
+  const parameters = [...objectsIn(contract)].filter((one) => one.in === 'path' || one.in === 'query')
+  expect(parameters.length).toBeGreaterThan(100)
+  for (const { name, description } of parameters) {
+    expect(description).toMatch(/^\S.{15}/)
+    expect(described.get(name) ?? description).toBe(description)
+    described.set(name, description)
+  }
+})
+
 describe('what goes wrong', () => {
   const problems = ['400', '403', '404', '405', '409', '413', '422']
 

@@ -42,6 +42,10 @@ beforeEach(async () => {
   await taken(201, 'putStick')
 })
 
+test('a stick that was never tested is reminded of', async () => {
+  expect((await taken(201, 'remind')).json.stickIds).toEqual(['S-1'])
+})
+
 test('a stick is tested, labelled, issued, used and looked at', async () => {
   const { json } = await taken(201, 'recordBenchTest')
   expect([json.verdict, json.stick.status, json.stick.dueOn]).toEqual(['pass', 'in service', '2028-03-02'])
@@ -54,6 +58,8 @@ test('a stick is tested, labelled, issued, used and looked at', async () => {
   await taken(201, 'correct')
   await taken(201, 'judgeBenchTestAgain', { factId: idOf('recordBenchTest') })
   await taken(200, 'previewPolicy', { id: 'employer' })
+  const stricter = (await taken(200, 'previewProcedure', { id: 'PRC-1' })).json
+  expect([stricter.tests, stricter.items.length]).toEqual([1, 1])
   await taken(201, 'removeStick')
 })
 

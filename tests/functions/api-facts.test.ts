@@ -338,7 +338,7 @@ describe('two at one stick', () => {
     await expectProven()
   })
 
-  test('what comes between reading and writing is judged again: a pass after a failure without a step clears nothing', async () => {
+  test('what comes between reading and writing is judged again: a pass with no step since clears nothing', async () => {
     await passes('2026-03-05')
     let called = false
     const what = async () => {
@@ -622,7 +622,7 @@ describe('what was known', () => {
   })
 })
 
-test('what is told names the stick’s place by the register of the day, and people who begin tomorrow are not told yet', async () => {
+test('what is told names the place by the register of the day; who begins tomorrow is not told yet', async () => {
   const next = { name: 'Nia Berg', email: 'nia@demo-utility.example', role: 'manager', depots: ['*'] }
   await house.done('PUT', '/v1/people/bench', { ...next, effectiveFrom: '2026-03-11' })
   await reports('2026-03-10')

@@ -1,4 +1,6 @@
-/** What is refused at the door: every fault of one input in one answer, each with where, what came, what would be right. */
+/**
+ * What is refused at the door: every fault of one input in one answer, each with where, what came, what would be right.
+ */
 import { randomUUID } from 'node:crypto'
 import { beforeAll, describe, expect, test } from 'vitest'
 import type { Item } from '../../functions/store/table.ts'
@@ -333,7 +335,7 @@ describe('too much', () => {
     await expectRefused(send('POST /v1/sticks/S-1/bench-tests', body), 413)
   })
 
-  test('the longest stick read in the smallest steps, every reading over its limit, is kept with every reason', async () => {
+  test('the longest stick read in the smallest steps, every reading too high, is kept with every reason', async () => {
     const fresh = openHouse(furnished)
     await fresh.done('PUT', '/v1/sticks/S-30', { ...aStick, workingLengthMetres: 20 })
     const body = aTest({

@@ -1,10 +1,14 @@
-/** What no form sends and a careless or hostile program does: it is refused in words, in one short answer, and never 5xx. */
+/**
+ * What no form sends and a careless or hostile program does: it is refused in words, in one short answer, and never
+ * 5xx.
+ */
 import { randomUUID } from 'node:crypto'
 import { Hono } from 'hono'
 import { beforeAll, describe, expect, test } from 'vitest'
 import { readBody } from '../../functions/api/body.ts'
 import { routes } from '../../functions/requests/routes.ts'
 import type { Item } from '../../functions/store/table.ts'
+import { vocabulary } from '../../shared-domain/catalogue/es/vocabulary.ts'
 import { shownText } from '../../shared-domain/text.ts'
 import { aCrew, aDepot, aManager, anInstrument, aProcedure, aStick, aTest } from '../support/trade.ts'
 import { furnish, type House, openHouse, type Reply } from './house.ts'
@@ -203,7 +207,7 @@ describe('what the schema takes, the table takes', () => {
     ])
   })
 
-  test('an entry edited until nothing more fits is refused with the reason, and danger is taken all the same', async () => {
+  test('an entry edited until nothing more fits is refused with the reason; danger is taken all the same', async () => {
     const own = openHouse(furnished)
     const sections = Array.from({ length: 20 }, (_, i) => ({ name: `${'山'.repeat(37)}${i}`, lengthMetres: 1 }))
     const edit = (i: number) =>
@@ -265,6 +269,7 @@ describe('every fault in one answer', () => {
     ],
     ['PUT', '/v1/depots/a%20b', { ...aDepot, name: '' }, ['/id', '/name']],
     ['POST', '/v1/policies/employer/preview?cursr=x', { packs: [] }, ['/cursr', '/packs']],
+    ['POST', '/v1/procedures/PRC-1/preview', { ...aProcedure, title: 7 }, ['/title']],
   ])('of the schema, the register and the address: %s %s', async (method, path, body, expected) => {
     const before = house.table.written()
     const reply = await house.call(method, path, body)
@@ -360,6 +365,13 @@ describe('addresses and methods', () => {
     const hasBody = method === 'PUT' || (method === 'POST' && !path.includes('feeds'))
     const { status, json } = await house.call(method, path, hasBody ? {} : undefined)
     expect([status, json.detail]).toEqual([404, detail])
+  })
+
+  test('what a path calls the things that it names one of has a Spanish word, and nothing else has', () => {
+    const named = routes.flatMap(({ path }) => [...path.matchAll(/([\w-]+)\/:\w+/g)].map(([, things = '']) => things))
+    expect(Object.keys(vocabulary.things).sort()).toEqual(
+      [...new Set(named)].map((things) => things.replaceAll('-', ' ')).sort(),
+    )
   })
 
   test.each([

@@ -186,7 +186,7 @@ describe('the roster', () => {
     ])
   })
 
-  test('a crew’s stick at a bench in another zone stands by the day there, on every list and on its own page', async () => {
+  test('a crew’s stick at a bench in another zone stands by the day there, on each list and on its page', async () => {
     const house = open()
     await house.done('PUT', '/v1/depots/DEP-3', { ...aDepot, timeZone: 'Pacific/Apia' })
     await enter(house, 'H-1', 'CR-1', '2024-03-10')

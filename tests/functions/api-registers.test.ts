@@ -1,4 +1,7 @@
-/** The registers: every entry adds an edition, dated and signed; nothing is overwritten, and a fact keeps those it was judged by. */
+/**
+ * The registers: every entry adds an edition, dated and signed; nothing is overwritten, and a fact keeps those it was
+ * judged by.
+ */
 import { beforeAll, beforeEach, describe, expect, test } from 'vitest'
 import { proveStick } from '../../functions/prove-states/prove-states.ts'
 import type { RegisterKind } from '../../functions/store/keys.ts'

@@ -42,6 +42,8 @@ beforeAll(async () => {
   await house.done('PUT', '/v1/people/crew-of-none', none)
   await house.done('PUT', '/v1/demonstrations/DEM-1', aDemonstration)
   await house.done('PUT', `/v1/organisations/${demo}`, anOrganisation)
+  // it was never tested, and a crew has it
+  await house.done('PUT', '/v1/sticks/S-3', aStick)
   // it failed, was cleaned and passed: a second person may release it
   const failed = overTheLimit({ at: '08:00' })
   await house.done('POST', '/v1/sticks/S-1/bench-tests', failed, 'bench-2')
@@ -97,6 +99,7 @@ const rights: Record<string, readonly [who: string, path: string, body?: object]
   'GET /v1/instruments/:id/tests': ['bench manager owner', '/v1/instruments/INS-1/tests'],
   'GET /v1/outlook': ['crew bench manager owner', '/v1/outlook'],
   'GET /v1/procedures/:id/over': ['bench manager owner', '/v1/procedures/PRC-1/over'],
+  'POST /v1/procedures/:id/preview': ['bench manager owner', '/v1/procedures/PRC-1/preview', aProcedure],
   'PUT /v1/demonstrations/:id': ['manager owner', '/v1/demonstrations/DEM-9', aDemonstration],
   'GET /v1/demonstrations/:id': ['bench manager owner', '/v1/demonstrations/DEM-1'],
   'GET /v1/demonstrations': ['bench manager owner', '/v1/demonstrations'],
@@ -185,6 +188,7 @@ const rights: Record<string, readonly [who: string, path: string, body?: object]
   'GET /v1/crews/:id/feeds': ['crew manager owner', '/v1/crews/CR-1/feeds'],
   'POST /v1/crews/:id/feeds/:feedId/revoke': ['crew manager owner', '/v1/crews/CR-1/feeds/FEED/revoke'],
   'POST /v1/notices/:id/told': ['crew bench manager owner', '/v1/notices/ERRAND/told', { name: 'Kai Brandt' }],
+  'POST /v1/reminders': ['manager owner', '/v1/reminders', { factId: randomUUID(), stickIds: ['S-3'] }],
   'GET /v1/marked-addresses': ['manager owner', '/v1/marked-addresses'],
   'POST /v1/marked-addresses/clear': [
     'manager owner',
@@ -390,6 +394,7 @@ const cells: { readonly [route: string]: Cells } = {
   'GET /v1/instruments/:id/tests': fromBench,
   'GET /v1/outlook': ['listOfCrew', 'list', 'list'],
   'GET /v1/procedures/:id/over': fromBench,
+  'POST /v1/procedures/:id/preview': fromBench,
   'PUT /v1/demonstrations/:id': everyDepot,
   'GET /v1/demonstrations/:id': fromBench,
   'GET /v1/demonstrations': fromBench,
@@ -427,6 +432,7 @@ const cells: { readonly [route: string]: Cells } = {
   'GET /v1/crews/:id/feeds': ['ownCrew', 'none', 'own'],
   'POST /v1/crews/:id/feeds/:feedId/revoke': ['ownCrew', 'none', 'own'],
   'POST /v1/notices/:id/told': ofStick,
+  'POST /v1/reminders': ownDepots,
   'GET /v1/marked-addresses': managing,
   'POST /v1/marked-addresses/clear': managing,
   'GET /v1/notices': ['list', 'list', 'list'],
@@ -453,7 +459,7 @@ describe('each route is for whom it is, and for nobody else', () => {
 
 /** About a stick, a crew or a notice of the first crew and depot; a register's own entries and lists are not. */
 const ofSomebody = Object.keys(rights).filter(
-  (route) => /sticks\/:id|feeds|told/.test(route) && !route.startsWith('PUT'),
+  (route) => /sticks\/:id|feeds|told|reminders/.test(route) && !route.startsWith('PUT'),
 )
 const far = [
   ['other crew', 'crew'],
@@ -504,12 +510,12 @@ describe('a crew', () => {
     await house.done('PUT', '/v1/sticks/S-2', { ...aStick, crewId: 'CR-2' })
     for (const stickId of ['S-1', 'S-2'])
       await house.done('POST', `/v1/sticks/${stickId}/defects`, { ...fact, factId: randomUUID(), kind: 'drop' })
-    for (const [who, stickId] of [
-      ['crew', 'S-1'],
+    for (const [who, stickId, ...untold] of [
+      ['crew', 'S-1', 'S-3'],
       ['other crew', 'S-2'],
     ] as const) {
       const roster = await house.call('GET', '/v1/roster', undefined, who)
-      expect(roster.json.items.map((row: { stickId: string }) => row.stickId)).toEqual([stickId])
+      expect(roster.json.items.map((row: { stickId: string }) => row.stickId)).toEqual([stickId, ...untold])
       const notices = await house.call('GET', '/v1/notices', undefined, who)
       const named = new Set(notices.json.items.flatMap((one: { sticks: string[] }) => one.sticks))
       expect(named).toEqual(new Set([stickId]))

@@ -2,8 +2,14 @@
 import { describe, expect, test } from 'vitest'
 import * as z from 'zod'
 import { faultsOf } from '../../functions/requests/faults.ts'
+import { english } from '../../shared-domain/catalogue/en/language.ts'
+import { refusing } from '../../shared-domain/catalogue/en/refusals.ts'
+import { spanish } from '../../shared-domain/catalogue/es/language.ts'
+import { refusingInSpanish } from '../../shared-domain/catalogue/es/refusals.ts'
 import { moreThanNought } from '../../shared-domain/quantity-fields.ts'
 import { line } from '../../shared-domain/text.ts'
+import { faultIn, wordingIn } from '../../shared-domain/wording.ts'
+import { inEnglish } from '../support/english.ts'
 import { type Bounds, boundsOf, everySchema, requestSchemas } from '../support/schemas.ts'
 
 const schemas = requestSchemas()
@@ -59,11 +65,16 @@ describe('every request', () => {
   test('nought stays where nought can be measured, and above it the finest figure is named', () => {
     expect(ofType('number').filter(([, schema]) => schema.safeParse(0).success).length).toBeGreaterThan(20)
     const { error } = moreThanNought(10).safeParse(0)
-    expect(error && faultsOf(error, 0).faults[0]?.expected).toBe('at least 0.000001')
+    expect(error && faultsOf(error, 0).faults.map(inEnglish.fault)).toEqual(['at least 0.000001'])
   })
 })
 
-describe('what is expected is said in words', () => {
+const speakers = [
+  [wordingIn(english, 'metric', refusing), /^(?!.*[Ii]nvalid)(?!.*undefined)(?!.*has no words).{3}/],
+  [wordingIn(spanish, 'metric', refusingInSpanish), /^(?!.*undefined)(?!.*no sabe expresar)(?!.*en inglés).{2}/],
+] as const
+
+describe('what is expected is said in words of both languages', () => {
   const wrong = [
     null,
     true,
@@ -86,17 +97,16 @@ describe('what is expected is said in words', () => {
       for (const value of wrong) {
         const { error } = inner.safeParse(value)
         for (const { expected } of error === undefined ? [] : faultsOf(error, value).faults)
-          expect([at, value, expected]).toEqual([
-            at,
-            value,
-            expect.stringMatching(/^(?!.*[Ii]nvalid)(?!.*undefined).{3}/),
-          ])
+          for (const [wording, words] of speakers)
+            expect([at, value, faultIn(wording, { expected })]).toEqual([at, value, expect.stringMatching(words)])
       }
     }
   })
 
   test('a choice without words of its own would be found', () => {
     const { error } = z.union([z.literal('*'), line(3)]).safeParse(1)
-    expect(error && faultsOf(error, 1).faults[0]?.expected).toMatch(/Invalid/)
+    const [fault = { expected: '' }] = error === undefined ? [] : faultsOf(error, 1).faults
+    const said = speakers.map(([wording]) => faultIn(wording, fault))
+    expect(said).toEqual(['Invalid input', '“Invalid input” (texto original en inglés)'])
   })
 })

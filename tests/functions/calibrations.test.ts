@@ -1,4 +1,7 @@
-/** A test with an instrument that is out of calibration proves nothing: the bench and the managers hear before that comes. */
+/**
+ * A test with an instrument that is out of calibration proves nothing: the bench and the managers hear before that
+ * comes.
+ */
 import { beforeAll, expect, test } from 'vitest'
 import type { Notice } from '../../functions/store/notices.ts'
 import type { Item } from '../../functions/store/table.ts'
@@ -38,7 +41,7 @@ const wordsOf = (house: House) =>
     .filter(({ to }) => to.email === 'bench@demo-utility.example')
     .map((notice) => messageOf(notice, 'https://pages.example').subject.replace(/ \[.*/, ''))
 
-test('a month, two weeks, one, a day before its last day, on it, and when it is past: each once, each who tests or answers for it', async () => {
+test('from a month before its last day to the day after: each time once, to all who test or answer', async () => {
   const house = open()
   for (let left = 40; left >= -40; left--) {
     await morning(house, left)
@@ -63,7 +66,7 @@ test('mornings that were missed are one word, of the step that has come', async 
   expect(told(house)[0]?.calibration).toMatchObject({ daysLeft: 5 })
 })
 
-test('none of one that was calibrated again in time, nor of one whose next calibration follows on without a gap', async () => {
+test('none of one calibrated again in time, nor of one whose next calibration follows without a gap', async () => {
   const house = open()
   await house.done('PUT', '/v1/instruments/INS-1', {
     ...anInstrument,

@@ -1,4 +1,7 @@
-/** A stick stands otherwise with no fact that did it: by other rules, or by a day. Its people hear of it, once for one cause. */
+/**
+ * A stick stands otherwise with no fact that did it: by other rules, or by a day. Its people hear of it, once for one
+ * cause.
+ */
 import { describe, expect, test } from 'vitest'
 import { reindex } from '../../functions/reindex/reindex.ts'
 import type { Notice } from '../../functions/store/notices.ts'

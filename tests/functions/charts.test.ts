@@ -1,4 +1,6 @@
-/** Pictures of figures: axes at even steps that hold all that is drawn, and the way back through the pages of a list. */
+/**
+ * Pictures of figures: axes at even steps that hold all that is drawn, and the way back through the pages of a list.
+ */
 import fc from 'fast-check'
 import { describe, expect, test } from 'vitest'
 import { bars, niceTicks, points } from '../../functions/pages/chart.ts'

@@ -1,4 +1,7 @@
-/** An entry that was a slip: what was judged by it is judged anew, held or let go, told in one mail a person, and proved. */
+/**
+ * An entry that was a slip: what was judged by it is judged anew, held or let go, told in one mail a person, and
+ * proved.
+ */
 import { randomUUID } from 'node:crypto'
 import { beforeAll, beforeEach, describe, expect, test, vi } from 'vitest'
 import { judgeAnewAll } from '../../functions/anew/anew.ts'
@@ -130,7 +133,7 @@ describe('a calibration year put right', () => {
     }
   })
 
-  test('broken off before or after any of its transactions, it is recorded or not at all, and gone on with', async () => {
+  test('broken off before or after any transaction, it is recorded or not at all, and gone on with', async () => {
     vi.spyOn(console, 'error').mockImplementation(() => undefined)
     for (const where of ['crashBefore', 'crashAfter'] as const)
       for (let call = 1; call <= 8; call++) {
@@ -152,7 +155,7 @@ describe('a calibration year put right', () => {
       }
   })
 
-  test('the other way waits for a second person, says how many tests would be milder, and then lets them go', async () => {
+  test('the other way waits for a second person, says how many tests would be milder, then lets them go', async () => {
     const { json } = await corrects()
     expect(json.judgedAnew).toBe('all')
     const { edition } = (await house.call('GET', '/v1/instruments/INS-2')).json

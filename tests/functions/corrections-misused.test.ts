@@ -1,4 +1,7 @@
-/** What a correction must not be good for: one person making a stick fitter by the way of a slip, or hiding what was said of it. */
+/**
+ * What a correction must not be good for: one person making a stick fitter by the way of a slip, or hiding what was
+ * said of it.
+ */
 import { randomUUID } from 'node:crypto'
 import { beforeAll, beforeEach, describe, expect, test, vi } from 'vitest'
 import { judgeAnewAll } from '../../functions/anew/anew.ts'

@@ -1,4 +1,6 @@
-/** Slips put right: withdrawn, replaced, moved to another stick; by one person or by two; told, and proved afterwards. */
+/**
+ * Slips put right: withdrawn, replaced, moved to another stick; by one person or by two; told, and proved afterwards.
+ */
 import { randomUUID } from 'node:crypto'
 import { beforeAll, beforeEach, describe, expect, test } from 'vitest'
 import { asItStands } from '../../functions/deliver-notices/as-it-stands.ts'

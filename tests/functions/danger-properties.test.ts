@@ -1,6 +1,6 @@
 /**
- * Random histories, recorded by random people at random hours through the API on a table in memory, in two time zones. What
- * is expected is worked out here from what was sent and answered, by another calendar library than the product's.
+ * Random histories, recorded by random people at random hours through the API on a table in memory, in two time zones.
+ * What is expected is worked out here from what was sent and answered, by another calendar library than the product's.
  */
 import { randomUUID } from 'node:crypto'
 import fc from 'fast-check'
@@ -84,7 +84,10 @@ const iso = (zoned: Temporal.ZonedDateTime) => zoned.toInstant().toString({ frac
 /** Where it was, from when: moves of these histories that were accepted for today are recorded as they happen. */
 type Stays = { zone: string; from: string }[]
 
-/** All instants that the day and hour can have meant where the stick was; a day without an hour from its start to its end. */
+/**
+ * All instants that the day and hour can have meant where the stick was; a day without an hour from its start to its
+ * end.
+ */
 function meant(on: string, at: string | undefined, stays: Stays, now: string): { earliest: string; latest: string } {
   const all = stays.flatMap(({ zone, from }, i) => {
     const to = stays[i + 1]?.from ?? '~'
@@ -181,7 +184,7 @@ const noticesOf = (house: House, stickId: string) =>
     .items()
     .filter(({ entity, lines }) => entity === 'notice' && JSON.stringify(lines).includes(`"${stickId}"`)).length
 
-test('nothing earlier clears a stick, whoever is told of danger hears of it, and no report of danger is refused', async () => {
+test('nothing earlier clears a stick, who is to hear of danger does, and no report of it is refused', async () => {
   const first = openHouse([], '2026-02-20T15:00:00.000Z')
   await furnish(first)
   await first.done('PUT', '/v1/depots/DEP-2', { name: 'South yard', timeZone: 'America/Denver', sweepHour: 6 })

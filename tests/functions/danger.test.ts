@@ -1,4 +1,6 @@
-/** Word of danger: taken from anybody, of any stick and of numbers nobody knows, at any time, in any letters; and told. */
+/**
+ * Word of danger: taken from anybody, of any stick and of numbers nobody knows, at any time, in any letters; and told.
+ */
 import { randomUUID } from 'node:crypto'
 import { beforeAll, beforeEach, describe, expect, test } from 'vitest'
 import { tellOfUndelivered } from '../../functions/follow-up/undelivered.ts'
@@ -50,7 +52,7 @@ describe.each(dangers)('%s', (_, door, body, code) => {
   // a test proves nothing of where a stick is: it stays missing until somebody finds it
   const staysMissing = code === 'reported-missing'
 
-  test('of another crew’s stick is taken, tells the reporter nothing of the stick, and its own people all', async () => {
+  test('of another crew’s stick is taken, tells the reporter nothing of it, and its own people all', async () => {
     await passes('2026-03-09')
     const sent = fact('2026-03-10', body)
     const reply = await post(door, sent, 'other crew')
@@ -98,7 +100,7 @@ describe.each(dangers)('%s', (_, door, body, code) => {
     expect(JSON.stringify(facts.at(-1))).toContain('felt it at the joint')
   })
 
-  test('on a number that no stick has is kept, told to the managers, and stands at its own hour once it is placed', async () => {
+  test('on a number that no stick has is kept, told to the managers, and stands at its hour once placed', async () => {
     await passes('2026-03-10', { at: '09:40' })
     const sent = fact('2026-03-10', body)
     const reply = await post(door, sent, 'other crew', 'NOT-THERE')
@@ -261,7 +263,7 @@ describe('used while unfit', () => {
 })
 
 describe('a report on a number that no stick has, which did not reach its manager', () => {
-  test('is told to the other managers with the number, and passed on to the owners with what was reported', async () => {
+  test('is told to the other managers with the number, and passed to the owners with what was reported', async () => {
     const founder = { name: 'Oda Falk', email: 'owner@demo-utility.example', role: 'owner', depots: ['*'] }
     await house.done('PUT', '/v1/people/founder', founder)
     await post('defects', fact('2026-03-10', { kind: 'tingle', note: 'near the end' }), 'crew', 'NOT-THERE')

@@ -306,7 +306,7 @@ describe('when the mail service does not take it', () => {
     expect(await deliverUnsent(parts)).toEqual({ found: 3, sent: 3 })
   })
 
-  test('our own domain no longer verified is no fault of a notice, though the mail service says it of one', async () => {
+  test('our own domain no longer verified is no fault of a notice, though the service says it of one', async () => {
     const { table, parts, ses } = house()
     const notice = await owe(table, hold())
     const message =
@@ -728,7 +728,7 @@ describe('a message from a queue', () => {
     expect((await lookUp(table, hold('S-2'))).state).toBe('sent')
   })
 
-  test('one that cannot be printed as a mail is left to the run every few minutes under a lease given back', async () => {
+  test('one that cannot be printed as a mail is left to the next run under a lease given back', async () => {
     const { table, parts, sent } = house()
     const notice = await owe(table, { ...hold(), to: { email: 'ana@crew-one.example' } as never })
     expect(await deliverFromQueue(parts, [queueMessage(message, [notice])])).toEqual(done)
@@ -784,7 +784,7 @@ describe('the day’s quota of mails', () => {
     expect(await deliverUnsent(parts)).toMatchObject({ sent: 1 })
   })
 
-  test('used up it is trouble of the account: it rings, nothing counts as the notice’s fault, and all leaves the next day', async () => {
+  test('used up it is trouble of the account: it rings, no notice is at fault, all leaves the next day', async () => {
     const { table, parts, ses, later, sent, pass } = house()
     ses.on(SendRawEmailCommand).rejects(usedUp())
     const spy = vi.spyOn(console, 'error').mockImplementation(() => undefined)

@@ -45,7 +45,7 @@ describe('a demonstration', () => {
 describe('a withstand figure', () => {
   const stated = (over: object) => put('procedures/PRC-2', { ...aProcedure, withstand: [{ ...half, ...over }] })
 
-  test('below the rule’s own is refused without a demonstration, and takes two with one, from the first entry on', async () => {
+  test('below the rule’s own is refused without a demonstration, takes two with one, from the first on', async () => {
     expect(pointers(await stated({}))).toEqual([422, ['/withstand/0/demonstrationId']])
     expect(pointers(await stated({ voltage: { kilovolts: 300 } }))).toEqual([422, ['/withstand/0/demonstrationId']])
     expect(pointers(await stated({ voltage: { kilovoltsPerFoot: 75 }, seconds: 59 }))[0]).toBe(422)

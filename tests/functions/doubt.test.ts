@@ -1,4 +1,7 @@
-/** Slips of hours, of order and of typing, each of which once let a stick be used, or a good one be removed, or nobody know. */
+/**
+ * Slips of hours, of order and of typing, each of which once let a stick be used, or a good one be removed, or nobody
+ * know.
+ */
 import { randomUUID } from 'node:crypto'
 import { beforeAll, beforeEach, describe, expect, test } from 'vitest'
 import { proveStick } from '../../functions/prove-states/prove-states.ts'

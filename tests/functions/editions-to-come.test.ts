@@ -87,7 +87,7 @@ test('a depot kept by an earlier build, with no mornings beside it, is swept by 
   expect(first).toMatchObject({ timeZone: 'America/Denver', sweepHour: 7 })
 })
 
-test('a stick that moves to where tomorrow has begun lies in its list by the rules it was decided by, and says so', async () => {
+test('a stick that moves to where tomorrow has begun lies in its list by the rules that decided it', async () => {
   const south = { ...aDepot, name: 'South yard', timeZone: 'Asia/Tokyo', effectiveFrom: '2026-03-02' }
   await house.done('PUT', '/v1/depots/DEP-2', south)
   const packs = ['us-29-cfr-1910-269-j', 'us-mo-200']

@@ -1,4 +1,7 @@
-/** What the mail service tells of a mail: kept on its notice, marked on the address, and passed on; anything else changes nothing. */
+/**
+ * What the mail service tells of a mail: kept on its notice, marked on the address, and passed on; anything else
+ * changes nothing.
+ */
 import { randomUUID } from 'node:crypto'
 import { afterEach, beforeAll, beforeEach, describe, expect, test, vi } from 'vitest'
 import { deliver } from '../../functions/deliver-notices/deliver-notices.ts'
@@ -300,7 +303,7 @@ describe('a bounce', () => {
     expect(passed.map(({ to, lines }) => [to.email, lines.map(({ stickId }) => stickId)])).toEqual([[bo, ['S-20']]])
   })
 
-  test('of word that a stick is back, which was held again since, passes nothing on and tells the managers how it stands', async () => {
+  test('of word that a stick is back, held again since, passes nothing on; the managers hear how it is', async () => {
     house.at('2026-03-06T22:00:00.000Z')
     await house.done('POST', '/v1/sticks/S-1/bench-tests', aTest({ testedOn: day('2026-03-06'), at: '16:00' }), 'bench')
     const back = noticesIn(house).find(({ kind, to }) => kind === 'return' && to.email === ana) as Notice

@@ -1,6 +1,6 @@
 /**
- * Bodies made from the API's own schemas, right ones and ones with a few faults, sent by several people to a furnished house:
- * nothing of it is a failure of ours, and every fault is told so that a person can mend it.
+ * Bodies made from the API's own schemas, right ones and ones with a few faults, sent by several people to a furnished
+ * house: nothing of it is a failure of ours, and every fault is told so that a person can mend it.
  */
 import { randomUUID } from 'node:crypto'
 import fc from 'fast-check'
@@ -243,7 +243,8 @@ test(`${bodies} bodies from the API’s own schemas are taken or refused in word
     const body = JSON.stringify(ofWhatStands(one, taken)) ?? 'null'
     const address = addressOf(one.method, one.path, one.number, { notice, proposals })
     const reply = await house.send(one.method, address, body, one.who)
-    const what = `${one.who}: ${one.method} ${address} ${body.slice(0, 2000)} → ${reply.status} ${reply.text.slice(0, 500)}`
+    const asked = `${one.method} ${address} ${body.slice(0, 2000)}`
+    const what = `${one.who}: ${asked} → ${reply.status} ${reply.text.slice(0, 500)}`
     if (reply.status >= 500) throw new Error(what)
     if (reply.status === 422) checkFaults(reply)
     if (reply.status <= 202) takenBy.add(`${one.method} ${one.path}`)

@@ -1,4 +1,6 @@
-/** A great many sticks overdue on one morning, as after a stricter rule or an import: every crew hears the same morning. */
+/**
+ * A great many sticks overdue on one morning, as after a stricter rule or an import: every crew hears the same morning.
+ */
 import { setFlagsFromString } from 'node:v8'
 import { runInNewContext } from 'node:vm'
 import { expect, test } from 'vitest'
@@ -78,7 +80,7 @@ const renumbered = (item: Item, from: string, to: string, i: number): Item =>
       .replaceAll('@crew-one.example', `@crew-${i}.example`),
   )
 
-test(`${sticks} sticks overdue in one organisation: all crews hear the first morning, and another organisation too`, async () => {
+test(`${sticks} sticks overdue in one organisation: all hear the first morning, another organisation too`, async () => {
   const house = await greatFleet()
   house.table.settled()
   const { table, mostMegabytes } = weighed(house.table)

@@ -1,4 +1,7 @@
-/** Trouble that lasts for hours, and word that is overtaken meanwhile: who hears of a held stick in the end, and of what. */
+/**
+ * Trouble that lasts for hours, and word that is overtaken meanwhile: who hears of a held stick in the end, and of
+ * what.
+ */
 import { randomUUID } from 'node:crypto'
 import { afterEach, beforeEach, describe, expect, test, vi } from 'vitest'
 import { asItStands } from '../../functions/deliver-notices/as-it-stands.ts'
@@ -357,7 +360,7 @@ describe('where the managers cannot be told', () => {
     return house
   }
 
-  test('the only one complained of a mail once: of the next hold that comes back the owner hears, and gets it', async () => {
+  test('the only one complained of a mail once: of the next hold that comes back the owner hears', async () => {
     const house = await oneManager()
     const { sent, minutes } = service(house)
     await house.done('PUT', '/v1/sticks/S-5', aStick)
@@ -447,7 +450,7 @@ describe('where the managers cannot be told', () => {
     expect(rang('nobody is left to be told')).toBe(0)
   })
 
-  test('an owner who is foreman too counts as owner: the other owner hears, and what he confirms is known', async () => {
+  test('an owner who is foreman too counts as owner: the other owner hears, what he confirms is known', async () => {
     const house = await oneManager()
     await house.done('PUT', '/v1/people/bo', { ...aManager, name: 'Bo Lind', email: bo, role: 'owner' })
     const { sent, minutes } = service(house)

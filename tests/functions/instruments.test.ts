@@ -63,7 +63,7 @@ const page = async (house: House, path: string) => {
 const wordsOf = (text: string) => text.replace(/<[^>]*>/g, ' ').replace(/\s+/g, ' ')
 
 describe('the list', () => {
-  test('begins with those out of calibration, the longest out first, and goes on with the soonest to run out', async () => {
+  test('begins with those out of calibration, the longest out first, then the soonest to run out', async () => {
     const house = openHouse(furnished)
     const listed = await instrumentsFor(house.asker())
     expect(listed.map(({ id, isIn, through }) => [id, isIn, through])).toEqual([
@@ -80,7 +80,7 @@ describe('the list', () => {
     expect(text).toContain('10 March 2026 in 8 days')
   })
 
-  test('counts a newer calibration on, a slip that was taken back not, and ends where a rule of the policy ends it', async () => {
+  test('counts a newer calibration, no slip taken back, and ends where a rule of the policy ends it', async () => {
     const house = openHouse(furnished)
     const renewed = { ...anInstrument, calibratedOn: '2026-03-02', calibrationDueOn: '2027-03-02' }
     await house.done('PUT', '/v1/instruments/OUT', renewed)

@@ -198,7 +198,7 @@ test('leads back through the pages that were seen, to the first', async () => {
   expect(linkTo(texts[0] ?? '', 'next')).toMatch(/^\/notices\?crew=CR-1&after=/)
 })
 
-test('of 10,000 notices no page is larger than 60 KB as it is sent, nor is an answer of the API without end', async () => {
+test('of 10,000 notices no page is over 60 KB as it is sent, nor is an answer of the API without end', async () => {
   const { house, readers } = await manyTold(Math.ceil(10_000 / 4))
   expect(readers).toBe(4)
   const first = await page(house, '/notices')

@@ -1,6 +1,7 @@
 /**
- * Through the doors, on random registers, policies, histories and editors: what one person edits alone makes no stick fitter,
- * due later or judged more mildly, but for what the contract names as not loosening; what two approve in one moment applies once.
+ * Through the doors, on random registers, policies, histories and editors: what one person edits alone makes no stick
+ * fitter, due later or judged more mildly, but for what the contract names as not loosening; what two approve in one
+ * moment applies once.
  */
 import fc from 'fast-check'
 import { beforeAll, describe, expect, test } from 'vitest'
@@ -59,7 +60,10 @@ beforeAll(async () => {
 
 const sticks = ['S-1', 'S-2', 'S-3', 'S-4'] as const
 
-/** Sticks at two depots: tested, overdue, held, failed and mended, of another lot; how much so, differs from world to world. */
+/**
+ * Sticks at two depots: tested, overdue, held, failed and mended, of another lot; how much so, differs from world to
+ * world.
+ */
 async function made(policy: object, which: number): Promise<World> {
   const house = openHouse([], '2024-06-03T15:00:00.000Z')
   await furnish(house)
@@ -203,7 +207,8 @@ interface Edit {
 }
 
 const edit = <Body extends object>(kind: Edit['kind'], ids: readonly string[], change: fc.Arbitrary<Change<Body>>) =>
-  fc.record({ kind: fc.constant(kind), id: fc.constantFrom(...ids), change }) as unknown as fc.Arbitrary<Edit> // the kind decides the body's type
+  // the kind decides the body's type
+  fc.record({ kind: fc.constant(kind), id: fc.constantFrom(...ids), change }) as unknown as fc.Arbitrary<Edit>
 const over = <Body extends object>(fields: fc.Arbitrary<object>): fc.Arbitrary<Change<Body>> =>
   fields.map((more) => (body: Body) => set(body, more as Partial<Body>))
 const own: Requirement = {

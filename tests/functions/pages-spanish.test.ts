@@ -60,14 +60,14 @@ function wordsOf(markup: string): string {
     )
     .replace(/<[^>]*>/g, ' ')
     .replace(/“[^”]*” \(texto original en inglés\)/g, '')
-    .replace(
-      /29 CFR[^<\s]*|MO-200[^<]*?2|sample value|Bench survey|Safety engineer|Quarterturn|Crew two|(?:North|South) yard|tip|base/g,
-      '',
-    )
+    .replace(/29 CFR[^<\s]*|MO-200[^<]*?2|sample value|Bench survey|Safety engineer|Quarterturn|demo-utility/g, '')
+    .replace(/Crew two|(?:North|South) yard|tip|base/g, '')
 }
 
-const english =
-  /\b(the|is|was|are|and|not|no such|test|tested|stick|sticks|reading|limit|hold|due|where|crew|by|of|with|from|this|page|notice|dry|wet|none|until|days?)\b/i
+const words =
+  'the|is|was|are|and|not|no such|test|tested|stick|sticks|reading|limit|hold|due|where|crew|by|of|with|from|' +
+  'this|page|notice|dry|wet|none|until|days?'
+const english = new RegExp(`\\b(${words})\\b`, 'i')
 
 async function page(path: string, headers: Record<string, string> = spanish) {
   const answer = await pages.request(path, { headers })

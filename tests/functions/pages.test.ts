@@ -1,4 +1,7 @@
-/** What the pages say of a stick: whether it may be used, before anything else; no date that reads as leave; the worst first. */
+/**
+ * What the pages say of a stick: whether it may be used, before anything else; no date that reads as leave; the worst
+ * first.
+ */
 import { randomUUID } from 'node:crypto'
 import { beforeAll, describe, expect, test } from 'vitest'
 import { buildPages } from '../../functions/pages/pages.ts'
@@ -119,10 +122,9 @@ describe.each(mustNotBeUsed)('%s, a stick %s,', (id, status) => {
 test.each(mustNotBeUsed.filter(([, status]) => status !== 'overdue'))(
   '%s, a stick %s, has no due date beside it anywhere',
   async (id, status) => {
-    const due = 'data-label="Due">'
     const cells = [
-      ...(await page(`/sticks/${id}`)).split(due).slice(1),
-      rowOf(await page(`/roster?status=${status.replaceAll(' ', '+')}`), id).split(due)[1] ?? '',
+      ...(await page(`/sticks/${id}`)).split('data-label="Due">').slice(1),
+      rowOf(await page(`/roster?status=${status.replaceAll(' ', '+')}`), id).split('<td class="due">')[1] ?? '',
     ].map((cell) => cell.slice(0, cell.indexOf('</td>')))
     expect(cells.length).toBeGreaterThan(1)
     for (const cell of cells) expect(cell).not.toMatch(/<time|\d{4}|\bin \d+ days/)
@@ -131,7 +133,7 @@ test.each(mustNotBeUsed.filter(([, status]) => status !== 'overdue'))(
 
 test('an overdue stick keeps the date that ran out beside it', async () => {
   const row = textOf(rowOf(await page('/roster?status=overdue'), 'OVERDUE'))
-  expect(row).toContain('20 February 2026 10 days overdue')
+  expect(row).toContain('10 days overdue 20 February 2026')
 })
 
 describe.each(mayBeUsed)('%s, a stick %s,', (id, status) => {
@@ -141,14 +143,14 @@ describe.each(mayBeUsed)('%s, a stick %s,', (id, status) => {
     expect(textOf(await page(`/sticks/${id}/bench-tests/${passed[id]}`))).toContain(`Today this stick is ${status}.`)
     const row = textOf(rowOf(await page('/roster'), id))
     expect(row).not.toContain('Do not use')
-    expect(row).toMatch(/Due">|\d{4} in \d+ days/)
+    expect(row).toMatch(/in \d+ days \d+ \w+ \d{4}/)
   })
 })
 
 test('why a stick was removed by decision is said on its page, first and in its history', async () => {
   const text = textOf(await page('/sticks/DECIDED'))
   expect(text).toContain('no test brings it back. Removed by decision: Fitting recalled.')
-  expect(text).toMatch(/History .* Removed by decision: Fitting recalled – letter 12 by manager/)
+  expect(text).toMatch(/History .* Removed by decision: Fitting recalled – letter 12 .*by manager/)
 })
 
 test('what its label shows stands on its page; a wrong one first, and on the roster', async () => {
@@ -191,7 +193,7 @@ test('what reads high within its limit is called nearest to its limit, with the 
   expect(text).not.toContain('worst')
 })
 
-test('what is over its limit is called the worst, wherever it stands along the stick, and leads every list', async () => {
+test('what is over its limit is called the worst, wherever along the stick, and leads every list', async () => {
   const text = textOf(await page(`/sticks/WORST/bench-tests/${failing}`))
   expect(text).toContain(
     'fail worst reading 900 µA, over its limit of 20 µA (wet, quarter turn 90°, 1 to 1.3 m from the working end).',
@@ -230,7 +232,8 @@ test('the record of a test says what an auditor asks', async () => {
     'Recorded by owner, 2 March 2026, 09:00 CST',
     'Calibrated 1 January 2024 to 1 December 2026',
     'Procedure PRC-1, Bench survey, approved by Safety engineer',
-    'a reading passes if it is not more than its limit; the instrument’s uncertainty is not taken off; uncertainty of the instrument not recorded',
+    'a reading passes if it is not more than its limit; the instrument’s uncertainty is not taken off; uncertainty ' +
+      'of the instrument not recorded',
     'Limit, dry 10 µA (sample value)',
     'Limit, wet 20 µA (sample value)',
     'stick, entry 1; PRC-1 2026-03-02#0001; INS-1 2026-03-02#0001',

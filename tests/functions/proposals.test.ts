@@ -342,7 +342,7 @@ describe('as it is read', () => {
     return messageOf(asNotice(item), 'https://pages.example')
   }
 
-  test('in the mail to who may approve it: what, by whom, in which ways it is milder, and that nothing changed yet', async () => {
+  test('in the mail to who may approve it: what, by whom, how it is milder, and that nothing changed', async () => {
     const id = await dropLaw()
     const { subject, text } = mailTo('manager-2@demo-utility.example')
     expect(subject).toMatch(/^A change waits for your approval: the policy/)

@@ -1,28 +1,32 @@
 /** A language made from English by code: what is still read in Latin letters was said past the catalogue. */
 import { randomUUID } from 'node:crypto'
+import ICAL from 'ical.js'
 import { beforeAll, expect, test } from 'vitest'
-import { buildAnswers } from '../../functions/answers/answers.ts'
+import { type AnswersParts, buildAnswers } from '../../functions/answers/answers.ts'
 import { messageOf } from '../../functions/deliver-notices/message.ts'
+import { buildFeed } from '../../functions/feed/feed.ts'
 import { buildPages } from '../../functions/pages/pages.ts'
-import type { Notice } from '../../functions/store/notices.ts'
+import { type PageSentences, pageSentences } from '../../functions/pages/wording.ts'
+import { organisationTable } from '../../functions/store/keys.ts'
+import { type Notice, noticeNumber, noticeWrite } from '../../functions/store/notices.ts'
 import { confirmationPath } from '../../functions/web/confirmation-link.ts'
+import type { Instant } from '../../shared-domain/calendar.ts'
 import { calendar } from '../../shared-domain/catalogue/en/calendar.ts'
 import { confirmation } from '../../shared-domain/catalogue/en/confirmation.ts'
-import { instruments } from '../../shared-domain/catalogue/en/instruments.ts'
 import { english } from '../../shared-domain/catalogue/en/language.ts'
 import { mails } from '../../shared-domain/catalogue/en/mails.ts'
-import { noticeLog } from '../../shared-domain/catalogue/en/notice-log.ts'
-import { outlook } from '../../shared-domain/catalogue/en/outlook.ts'
-import { pages } from '../../shared-domain/catalogue/en/pages.ts'
-import { places } from '../../shared-domain/catalogue/en/places.ts'
+import { telling } from '../../shared-domain/catalogue/en/telling.ts'
 import { ways } from '../../shared-domain/catalogue/en/ways.ts'
 import { vocabulary } from '../../shared-domain/catalogue/es/vocabulary.ts'
 import type { Spoken } from '../../shared-domain/catalogue/languages.ts'
 import type { Messages, Translated } from '../../shared-domain/catalogue/say.ts'
 import { calendarEntry } from '../../shared-domain/notices/calendar-entry.ts'
-import { wordingIn } from '../../shared-domain/wording.ts'
+import { noticeKinds } from '../../shared-domain/notices/notice.ts'
+import { type Wording, wordingIn } from '../../shared-domain/wording.ts'
+import { roles } from '../../shared-domain/words.ts'
 import { aStick, aTest, day, overTheLimit } from '../support/trade.ts'
-import { furnish, openHouse } from './house.ts'
+import { everyNotice } from './every-notice.ts'
+import { demo, furnish, openHouse } from './house.ts'
 
 /** Every Latin letter becomes a Greek one. */
 const inGreek = (text: string) =>
@@ -55,18 +59,10 @@ const spoken: Spoken = {
   vocabulary: Object.fromEntries(words),
   core: { ...each(english.core), recorded },
 }
-const ofPages = { ...places, ...pages, ...outlook, ...instruments, ...noticeLog, ...ways }
-const inPages = wordingIn<typeof ofPages>(spoken, 'metric', { ...each(ofPages), recorded })
-const inAnswers = wordingIn<typeof confirmation>(spoken, 'metric', each(confirmation))
-const inMails = wordingIn<typeof mails & typeof calendar & typeof ways>(
-  spoken,
-  'metric',
-  each({ ...mails, ...calendar, ...ways }),
-)
+const inPages = wordingIn<PageSentences>(spoken, 'metric', { ...each(pageSentences), recorded })
 
 const house = openHouse()
 const made = buildPages({ open: () => house.organisation(), clock: house.clock, wordingFor: async () => inPages })
-const answers = buildAnswers({ table: house.table, clock: house.clock, wordingFor: async () => inAnswers })
 const failing = overTheLimit({ testedOn: day('2026-03-02') })
 
 beforeAll(async () => {
@@ -76,12 +72,29 @@ beforeAll(async () => {
   await house.done('POST', '/v1/sticks/S-3/bench-tests', aTest({ testedOn: day('2024-03-10') }))
   const tingle = { factId: randomUUID(), occurredOn: '2026-03-02', kind: 'tingle' }
   await house.done('POST', '/v1/sticks/S-4/defects', tingle)
+  await house.done('POST', '/v1/reminders', { factId: randomUUID(), stickIds: ['S-1', 'S-3', 'S-4'] }, 'manager')
+  for (const role of roles) {
+    const who = { name: 'Mia Okafor', email: `${role}@demo.example`, role, depots: ['DEP-1'], crewId: 'CR-1' }
+    await house.call('PUT', `/v1/people/new-${role}`, { ...who, until: '2027-03-02' })
+  }
   await house.call('PUT', '/v1/policies/employer', { packs: ['us-mo-200'] }, 'manager')
 })
 
+const someone = { name: 'Άνα', email: 'ana@crew.example', role: 'crew', depots: [], crewId: 'CR-1' } as const
+
+/** Notices of every kind, as they lie in the table. */
+async function sampleNotices(): Promise<Notice[]> {
+  const place = organisationTable(house.table, demo)
+  const { notices } = house.organisation()
+  const numbers = everyNotice.map(({ key }) => noticeNumber(demo, key))
+  if ((await notices.one(numbers[0] ?? '')) === undefined)
+    for (const one of everyNotice) await house.table.transact([noticeWrite(place, one, house.clock())])
+  return Promise.all(numbers.map(async (number) => (await notices.one(number)) as Notice))
+}
+
 /** What people typed, sources, units and clocks of the fixture. */
 const ownWords =
-  /\b[0-9A-Z]{4}-[0-9A-Z]{4}-[0-9A-Z]{4}\b|Quarterturn|Crew (one|two)|(North|South) yard|Ana Ferro|Bo Lind|Ines Roth|(Mia|Max|Ivo|Cy|Sol) \w+|sample value|Bench survey|Safety engineer|29 CFR[^<;]*|MO-200[^<]*|FRP|CST|µA|µS\/cm|kV|Hz|mm|(?<=\d )m\b|us-[\w-]+|(S|INS|PRC|CR|DEP)-\d|[\w.+-]+@[\w.-]+|https?:\S+|[0-9A-F]{8}-[0-9A-F-]+/gi
+  /\b[0-9A-Z]{4}-[0-9A-Z]{4}-[0-9A-Z]{4}\b|Quarterturn|demo-utility|Crew (one|two)|(North|South) yard|Ana Ferro|Bo Lind|Ines Roth|(Mia|Max|Ivo|Cy|Sol) \w+|sample value|Bench survey|Safety engineer|29 CFR[^<;]*|SAMPLE|\btip\b|UTC|L-[79]|MO-200[^<]*|FRP|CST|µA|µS\/cm|kV|Hz|mm|(?<=\d )m\b|us-[\w-]+|(S|INS|PRC|CR|DEP)-\d|[\w.+-]+@[\w.-]+|https?:\S+|[0-9A-F]{8}-[0-9A-F-]+/gi
 const leftIn = (markup: string) =>
   markup
     .replace(/<style>.*?<\/style>/gs, '')
@@ -118,22 +131,90 @@ test('no page says a word past the catalogue', async () => {
   }
 })
 
-test('neither does the confirmation page, nor any mail, nor a calendar', async () => {
-  const notices = house.table.items().filter(({ entity }) => entity === 'notice') as unknown as Notice[]
-  expect(notices.length).toBeGreaterThan(4)
-  const links = { pagesUrl: 'https://pages.example', answersUrl: 'https://answers.example' }
-  for (const notice of notices) {
-    const { subject, text, html } = messageOf(notice, inMails, links)
-    for (const part of [subject, text, html]) expect(leftIn(part), notice.kind).toEqual([])
-    for (const line of notice.lines) {
-      const entry = calendarEntry(line, notice.day, inMails)
+/** Names of the messages that were said. */
+function heard<Own extends Messages>(wording: Wording<Own>) {
+  const names = new Set<string>()
+  const say: Wording<Own>['say'] = (name, ...values) => {
+    names.add(name)
+    return wording.say(name, ...values)
+  }
+  return { names, wording: { ...wording, say } }
+}
+const unsaid = (names: ReadonlySet<string>, ...parts: readonly Messages[]) =>
+  parts.flatMap((own) => Object.keys(own)).filter((name) => !names.has(name))
+
+const inMails = heard(
+  wordingIn<typeof mails & typeof telling & typeof calendar & typeof ways>(
+    spoken,
+    'metric',
+    each({ ...mails, ...telling, ...calendar, ...ways }),
+  ),
+)
+const links = { pagesUrl: 'https://pages.example', answersUrl: 'https://answers.example' }
+
+test.each(noticeKinds)('no mail of the kind %s does', async (kind) => {
+  const recorded = house.table.items().filter(({ entity }) => entity === 'notice') as unknown as Notice[]
+  const samples = (await sampleNotices()).filter((one) => one.kind === kind)
+  expect(samples.length).toBeGreaterThan(0)
+  for (const notice of [...samples, ...recorded.filter((one) => one.kind === kind)]) {
+    const { subject, text, html } = messageOf(notice, inMails.wording, links)
+    for (const part of [subject, text, html]) expect(leftIn(part), notice.key).toEqual([])
+  }
+})
+
+test('nor does a date of any of them in a calendar, nor the calendar of a crew', async () => {
+  for (const { lines, day: knownOn } of await sampleNotices())
+    for (const line of lines) {
+      const entry = calendarEntry(line, knownOn, inMails.wording)
       expect(leftIn([entry?.summary ?? '', entry?.description ?? ''].join(' '))).toEqual([])
     }
+  const { url } = (await house.done('POST', '/v1/crews/CR-1/feeds', undefined, 'manager')).json
+  const feed = buildFeed({
+    table: house.table,
+    clock: house.clock,
+    from: 'a@b.example',
+    wordingFor: async () => inMails.wording,
+  })
+  const answer = await feed.request(new URL(url).pathname)
+  const file = new ICAL.Component(ICAL.parse(await answer.text()))
+  const events = file.getAllSubcomponents('vevent').map((one) => new ICAL.Event(one))
+  expect(events.length).toBeGreaterThan(0)
+  const said = [
+    ...['name', 'x-wr-calname', 'description', 'x-wr-caldesc'].flatMap(
+      (name) => file.getFirstPropertyValue(name) ?? [],
+    ),
+    ...events.flatMap(({ summary, description }) => [summary, description]),
+  ]
+  expect(said.length).toBeGreaterThan(events.length * 2)
+  expect(leftIn(said.join(' '))).toEqual([])
+})
+
+test('all that mails and calendars can say was said by then', () => {
+  // the name of the file that a mail carries is asked for where it is sent
+  expect(unsaid(inMails.names, mails, calendar)).toEqual(['calendar name'])
+})
+
+test('nor does the page behind the link of any of them, whatever became of it', async () => {
+  const inAnswers = heard(wordingIn<typeof confirmation>(spoken, 'metric', each(confirmation)))
+  const parts = { table: house.table, clock: house.clock, wordingFor: async () => inAnswers.wording }
+  async function saysNoEnglish(path: string, method: string, of: AnswersParts = parts) {
+    const text = await (await buildAnswers(of).request(path, { method })).text()
+    expect(leftIn(text), `${method} ${path}`).toEqual([])
   }
-  const path = confirmationPath(notices.find(({ answer }) => answer !== undefined) as Notice) ?? ''
-  for (const method of ['GET', 'POST', 'POST']) {
-    const answer = await answers.request(path, { method })
-    expect(leftIn(await answer.text())).toEqual([])
-  }
-  expect(leftIn(await (await answers.request('/answers/a/b/c/d')).text())).toEqual([])
+  const samples = await sampleNotices()
+  const [path = '', ...others] = samples.map((one) => confirmationPath(one) ?? '')
+  for (const other of others) for (const method of ['GET', 'POST', 'POST']) await saysNoEnglish(other, method)
+  // somebody else confirms it each time between reading and writing
+  const lost = { transact: async () => ({ done: false, failed: [0] }) as const, update: async () => false }
+  await saysNoEnglish(path, 'POST', { ...parts, table: { ...house.table, ...lost } })
+  await saysNoEnglish('/answers/a/b/c/d', 'GET')
+  await saysNoEnglish(path, 'GET', { ...parts, clock: () => '2027-03-02T15:00:00.000Z' as Instant })
+  await saysNoEnglish(path, 'GET', {
+    ...parts,
+    table: { ...house.table, get: () => Promise.reject(new Error('out of reach')) },
+  })
+  await house.done('PUT', '/v1/people/ana', { ...someone, until: '2026-03-02' })
+  house.at('2026-03-04T15:00:00.000Z')
+  await saysNoEnglish(path, 'GET')
+  expect(unsaid(inAnswers.names, confirmation)).toEqual([])
 })

@@ -1,4 +1,6 @@
-/** What lies in the table is read as its writer wrote it, by this build or an earlier one; what does not read is named. */
+/**
+ * What lies in the table is read as its writer wrote it, by this build or an earlier one; what does not read is named.
+ */
 import { randomUUID } from 'node:crypto'
 import { afterEach, beforeAll, beforeEach, describe, expect, test, vi } from 'vitest'
 import { takeAll } from '../../functions/feedback/feedback.ts'
@@ -15,6 +17,7 @@ import { proposal, proposals } from '../../functions/store/proposals.ts'
 import { dueIn, noteTaken, unsentSince, wasTakenSince } from '../../functions/store/queues.ts'
 import { depotPointers } from '../../functions/store/registers.ts'
 import { marksOfDepots, reindexProgressOf } from '../../functions/store/reindexed.ts'
+import { reminderBy, remindersSince } from '../../functions/store/reminders.ts'
 import { owing, stillOwedBy } from '../../functions/store/still-owed.ts'
 import type { Item, Table } from '../../functions/store/table.ts'
 import { type Entity, entities } from '../../functions/store/table-shape.ts'
@@ -32,6 +35,7 @@ const bo = 'bo@crew-one.example'
 
 let furnished: readonly Item[]
 let secret: string
+const reminderId = randomUUID()
 beforeAll(async () => {
   silence()
   const house = openHouse([], '2026-03-05T20:00:00.000Z')
@@ -48,6 +52,7 @@ beforeAll(async () => {
     const tingle = { factId: randomUUID(), occurredOn: '2026-03-06', kind: 'tingle' }
     await house.done('POST', `/v1/sticks/${id}/defects`, tingle, 'crew')
   }
+  await house.done('POST', '/v1/reminders', { factId: reminderId, stickIds: ['S-1', 'S-2'] }, 'manager')
   const organisation = house.organisation()
   await house.done('PUT', '/v1/people/olu', {
     name: 'Olu Adeyemi',
@@ -240,6 +245,12 @@ const readers: { readonly [entity in Entity]: Readers | 'is only written' } = {
     alone: [({ organisation, item }) => editionCorrection(organisation, item.pk.split('#').at(-1) ?? '')],
     listed: [({ table }) => toJudgeAnew(table, now)],
   },
+  reminder: {
+    needs: 'stickIds',
+    alone: [({ organisation, item }) => reminderBy(organisation, item.pk.split('#').at(-1) ?? '')],
+    listed: [async ({ organisation }) => (await remindersSince(organisation, earlier)).reminders],
+  },
+  'newest reminders': { needs: 'newest', alone: [({ organisation }) => remindersSince(organisation, earlier)] },
   'crew followed': { needs: 'edition', listed: [({ table }) => reindex(table, now, () => true)] },
 }
 

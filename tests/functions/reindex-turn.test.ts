@@ -1,4 +1,7 @@
-/** No organisation keeps another waiting for its lists, however great it is; and a great many sticks are told of in lots. */
+/**
+ * No organisation keeps another waiting for its lists, however great it is; and a great many sticks are told of in
+ * lots.
+ */
 import { expect, test } from 'vitest'
 import { inTurn } from '../../functions/ground/turn.ts'
 import { reindex } from '../../functions/reindex/reindex.ts'

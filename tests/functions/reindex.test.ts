@@ -1,4 +1,6 @@
-/** After a change of the rules, or of a crew's depot: the lists page by page, and nobody left with a wrong label untold. */
+/**
+ * After a change of the rules, or of a crew's depot: the lists page by page, and nobody left with a wrong label untold.
+ */
 import { beforeAll, describe, expect, test } from 'vitest'
 import { proveStick } from '../../functions/prove-states/prove-states.ts'
 import { reindex } from '../../functions/reindex/reindex.ts'
@@ -203,7 +205,7 @@ test('what would lengthen past the rule is refused, and names it', async () => {
   ])
 })
 
-test('what an earlier build wrote by other rule packs is written anew, though the employer changed nothing', async () => {
+test('what an earlier build wrote by other rule packs is written anew, with no change by the employer', async () => {
   const house = await opened()
   await run(house)
   expect(await run(house)).toMatchObject({ sticks: 0 })
@@ -220,7 +222,7 @@ test('what an earlier build wrote by other rule packs is written anew, though th
   expect(ids.size).toBe(1)
 })
 
-test('what an earlier build folded otherwise is folded anew, and what that brings to light is told; it proves itself throughout', async () => {
+test('what an earlier build folded otherwise is folded anew and told of; it proves itself throughout', async () => {
   const house = openHouse(fleet, '2026-03-10T15:00:00.000Z')
   const crack = { factId: '0199d9c4-7a3e-7bd0-9c55-1f0a6b1f0042', occurredOn: '2026-03-09', kind: 'crack' }
   await house.done('POST', '/v1/sticks/T-004/defects', crack)

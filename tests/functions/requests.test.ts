@@ -1,4 +1,7 @@
-/** Every request of tests/requests.http, in its order, is answered with success: so the file says what the API takes today. */
+/**
+ * Every request of tests/requests.http, in its order, is answered with success: so the file says what the API takes
+ * today.
+ */
 import { beforeAll, expect, test } from 'vitest'
 import { openHouse, type Reply } from './house.ts'
 import { type Asked, requests as all, sendAll, tokensNamed } from './requests.ts'

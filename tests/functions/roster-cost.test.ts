@@ -94,7 +94,7 @@ function metered(table: Table) {
 
 async function costOfFirstPage(sticks: number) {
   const { read, units } = metered(await fleetOf(sticks))
-  const choice = { status: undefined, depotId: undefined, crewId: undefined, due: undefined, after: undefined }
+  const choice = { filter: {}, edge: { after: '' }, byCrew: false, from: 0 }
   const page = await bodyOf(
     rosterPage({ organisation: openOrganisation(read, demo), caller: manager, now }, choice, inEnglish),
   )

@@ -1,4 +1,7 @@
-/** What lies first on the roster: of what is on hold whatever is still in hands and unconfirmed; of loans the soonest back. */
+/**
+ * What lies first on the roster: of what is on hold whatever is still in hands and unconfirmed; of loans the soonest
+ * back.
+ */
 import { randomUUID } from 'node:crypto'
 import fc from 'fast-check'
 import { beforeAll, describe, expect, test } from 'vitest'
@@ -153,7 +156,7 @@ describe('of the sticks on hold', () => {
     expect(await held(house)).toEqual(['H-1', 'H-3'])
   })
 
-  test('in whatever order things happen: in hands and unconfirmed first, then the newest, read by any number', async () => {
+  test('in whatever order things happen: in hands and unconfirmed first, then the newest, by any number', async () => {
     const doing = fc.record({
       stick: fc.constantFrom(...six),
       what: fc.constantFrom('report', 'report', 'confirm', 'confirm', 'store'),

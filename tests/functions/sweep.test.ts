@@ -510,7 +510,7 @@ describe('each depot by its own day and hour', () => {
         .map((digest) => `${digest.day} ${digest.owedAt.slice(0, 16)}`)
   }
 
-  test('two depots, one a quarter hour and one a half hour off: each at six on its own wall, each on its own day', async () => {
+  test('two depots, one a quarter and one a half hour off: each at six on its own wall, on its own day', async () => {
     const depots = {
       'DEP-1': { timeZone: 'Asia/Kathmandu', sweepHour: 6 },
       'DEP-2': { timeZone: 'America/St_Johns', sweepHour: 6 },
@@ -564,7 +564,7 @@ describe('each depot by its own day and hour', () => {
 })
 
 describe('who is told of what', () => {
-  test('another organisation’s sticks are never in a digest, though crew, depot and address have the same names', async () => {
+  test('another organisation’s sticks are never in a digest, though crew and depot have the same names', async () => {
     const house = fleet(4)
     await othersHave(house)
     await due(house, 'S-001', '2024-03-04', 'CR-1', 'other owner')
@@ -645,7 +645,7 @@ describe('a great many at once', () => {
     for (const one of states(house)) expect(one.told?.through).toBe('2026-03-02')
   })
 
-  test('more sticks than one digest can hold: the worst of each crew by name, the rest counted, and nobody waits for tomorrow', async () => {
+  test('more sticks than one digest can hold: the worst of each crew by name, the rest counted, at once', async () => {
     const house = openHouse(furnished)
     await house.done('PUT', '/v1/crews/CR-1', { ...aCrew, name: '電力'.repeat(60) })
     await due(house, 'S-0', '2024-03-04')

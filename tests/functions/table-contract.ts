@@ -221,7 +221,8 @@ export function tableContract(name: string, open: () => Table | Promise<Table>):
     const confirm = (table: Table, item: Item) =>
       table.change(keyOf(item), {
         UpdateExpression:
-          'SET held = heldOnceConfirmed, standingSort = sortOnceConfirmed REMOVE toConfirm, heldOnceConfirmed, sortOnceConfirmed ADD #version :one',
+          'SET held = heldOnceConfirmed, standingSort = sortOnceConfirmed REMOVE toConfirm, heldOnceConfirmed, ' +
+          'sortOnceConfirmed ADD #version :one',
         ConditionExpression: 'toConfirm = :about',
         ExpressionAttributeNames: { '#version': 'version' },
         ExpressionAttributeValues: { ':about': 'hold|S-1|f', ':one': 1 },

@@ -58,7 +58,7 @@ describe('a list is read to its end', () => {
 })
 
 describe('an item read ahead', () => {
-  test('answers the first that asks for it, in the same call as what else is asked for; the next reads anew', async () => {
+  test('answers the first that asks, in the same call as what else is asked for; the next reads anew', async () => {
     const { dynamo, table } = mocked()
     dynamo.on(BatchGetCommand).resolves({ Responses: { 'the-table': [stick('S-1'), stick('S-2')] } })
     dynamo.on(GetCommand).resolves({ Item: { ...stick('S-1'), version: 2 } })

@@ -1,6 +1,6 @@
 /**
- * The reminders of two years for the demo fleet, held to a count of its own: day by day, in the plain words of the policy,
- * with luxon for the dates and nothing of the product but its answers on the first day.
+ * The reminders of two years for the demo fleet, held to a count of its own: day by day, in the plain words of the
+ * policy, with luxon for the dates and nothing of the product but its answers on the first day.
  */
 import { DateTime } from 'luxon'
 import { beforeAll, describe, expect, test } from 'vitest'

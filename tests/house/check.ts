@@ -41,7 +41,8 @@ const checks: readonly Check[] = [
   },
   {
     name: 'types',
-    // the same compiler in native code: it takes a fifth of the time, and has no interface that the linter could use yet
+    // the same compiler in native code: it takes a fifth of the time, and has no interface that the linter could use
+    // yet
     command: ['node', 'node_modules/typescript-native/bin/tsc', '--listFiles', '--pretty', 'false', '--singleThreaded'],
     seen: (output) =>
       output.split('\n').filter((line) => /^\/.*\.ts$/.test(line) && !line.includes('/node_modules/')).length,

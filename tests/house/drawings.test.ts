@@ -1,4 +1,7 @@
-/** What is drawn is so: no arrow runs up unseen, keys and indexes are those of what is written, the way of a reading names real code. */
+/**
+ * What is drawn is so: no arrow runs up unseen, keys and indexes are those of what is written, the way of a reading
+ * names real code.
+ */
 import { beforeAll, describe, expect, test } from 'vitest'
 import type { Item } from '../../functions/store/table.ts'
 import { type IndexName, indexes } from '../../functions/store/table-shape.ts'

@@ -1,5 +1,6 @@
 /**
- * `npm run drawings`: writes drawings.md beside this file, as the code has it. With --check it fails where the page says otherwise.
+ * `npm run drawings`: writes drawings.md beside this file, as the code has it. With --check it fails where the page
+ * says otherwise.
  */
 import { existsSync, globSync, readFileSync, writeFileSync } from 'node:fs'
 import { dirname, join, normalize, sep } from 'node:path'
@@ -101,7 +102,8 @@ function house(imports: readonly Import[]): string {
   const arrows = arrowsBetween(imports, (file) => folderOf(file, 1))
   return `## The house
 
-Which top folder imports which. \`cdk/\` names the files of the functions by their paths, and imports of them only what is data.
+Which top folder imports which. \`cdk/\` names the files of the functions by their paths, and imports of them only what
+is data.
 
 ${drawn('flowchart TD', ...tops.map(box), ...arrows.map((one) => arrow(one)))}`
 }
@@ -118,7 +120,8 @@ function functionRooms({ files, imports }: ReturnType<typeof importsOf>): string
   const uses = (door: string, room: string) => (arrows.some(({ from, to }) => from === door && to === room) ? '●' : '')
   return `## The rooms of \`functions/\`
 
-What the doors share, and what stands on what. An arrow that follows from two others is left out; all rooms import \`shared-domain/\`.
+What the doors share, and what stands on what. An arrow that follows from two others is left out; all rooms import
+\`shared-domain/\`.
 
 ${drawn('flowchart TD', ...rooms.map(box), ...withoutDetours(among).map((one) => arrow(one)))}
 
@@ -135,8 +138,9 @@ function domain(imports: readonly Import[]): string {
   const files = up.flatMap(({ by }) => by.map(({ from, to }) => `- \`${from}\` imports \`${to}\``))
   return `## The folders of \`shared-domain/\`
 
-Each stands on those below it. The files beside the folders are left out: some are words that all folders share, some put the
-folders together, such as \`shared-domain/decide.ts\` and \`shared-domain/correcting.ts\`. A broken line runs up.
+Each stands on those below it. The files beside the folders are left out: some are words that all folders share, some
+put the folders together, such as \`shared-domain/decide.ts\` and \`shared-domain/correcting.ts\`. A broken line runs
+up.
 
 ${drawn(
   'flowchart TD',
@@ -178,6 +182,8 @@ export function keysDrawn(): { readonly [entity in Entity]: Key } {
     reindexed: keys.reindexed('{depot}'),
     'crew followed': keys.crewFollowed('{crew}'),
     'edition correction': keys.editionCorrection('{factId}'),
+    reminder: keys.reminder('{factId}'),
+    'newest reminders': keys.newestReminders(),
   }
 }
 
@@ -201,7 +207,10 @@ function tableOfItems(): string {
   const inIndexes = entities.filter((entity) => names.some((name) => kindsIn[name].includes(entity)))
   const label = (name: IndexName) => {
     const { partition, sort, projection } = indexes[name]
-    return `  ${node(name)}(["${name}<br/>${partition}, ${sort}<br/>${projection === 'ALL' ? 'whole items' : 'keys only'}"])`
+    return (
+      `  ${node(name)}(["${name}<br/>${partition}, ` +
+      `${sort}<br/>${projection === 'ALL' ? 'whole items' : 'keys only'}"])`
+    )
   }
   return `## The table
 
@@ -225,7 +234,8 @@ ${drawn(
 function noticesLife(): string {
   const at = (state: (typeof noticeStates)[number]) => `s${noticeStates.indexOf(state)}`
   const queuesOf = (state: (typeof noticeStates)[number]) => {
-    const asked = (['hold', 'digest'] as const).map((kind) => queuedIn(state, { kind, owedAt: '' as never })) // only where, not when
+    // only where, not when
+    const asked = (['hold', 'digest'] as const).map((kind) => queuedIn(state, { kind, owedAt: '' as never }))
     const waits = [...new Set(asked.flatMap((one) => one?.queue ?? []))]
     return waits.length === 0 ? '' : `<br/>waits in ${waits.join(' or ')}`
   }
@@ -240,8 +250,8 @@ function noticesLife(): string {
   )
   return `## The life of a notice
 
-Its states, where it waits in each (urgent kinds in a queue of their own), and what leads from one to the next. No other event
-changes anything (\`shared-domain/notices/life.ts\`).
+Its states, where it waits in each (urgent kinds in a queue of their own), and what leads from one to the next. No other
+event changes anything (\`shared-domain/notices/life.ts\`).
 
 ${drawn(
   'stateDiagram-v2',
@@ -398,7 +408,8 @@ ${oneReading.map(({ does, file, name }, at) => `${at + 1}. ${does}: \`${name}\` 
 
 export function drawings(read: ReturnType<typeof importsOf>): string {
   const head =
-    '# Drawings\n\nMade from the code by `npm run drawings`; `npm run check` fails where they say otherwise. Do not edit them by hand.'
+    '# Drawings\n\nMade from the code by `npm run drawings`; `npm run check` fails where they say otherwise. Do not ' +
+    'edit them by hand.'
   const { imports } = read
   const parts = [house(imports), functionRooms(read), domain(imports), tableOfItems(), noticesLife(), wayOfOneReading()]
   return `${[head, ...parts].join('\n\n')}\n`

@@ -50,7 +50,9 @@ describe('who imports whom', () => {
       'shared-domain/stick.ts': "import type { Stick } from './registers.ts'\nexport const stick: Stick[] = []\n",
       'functions/store/table.ts': "import { stick } from '../../shared-domain/stick.ts'\nexport const table = stick\n",
       'functions/api/index.ts':
-        "import type { Context } from 'aws-lambda'\nimport { it } from 'hono'\nimport 'node:crypto'\nimport { table } from '../store/table.ts'\nimport { route } from './route.ts'\nexport const api = (_: Context) => [it, table, route]\n",
+        "import type { Context } from 'aws-lambda'\nimport { it } from 'hono'\nimport 'node:crypto'\nimport { table " +
+        "} from '../store/table.ts'\nimport { route } from './route.ts'\nexport const api = (_: Context) => [it, " +
+        'table, route]\n',
       'functions/api/route.ts': nothing,
       'functions/store/table-shape.ts':
         "import type { Stick } from '../../shared-domain/registers.ts'\nexport const shape: Stick[] = []\n",
@@ -151,7 +153,8 @@ describe('lint with types', () => {
     ['export const f = () => { [1].forEach(async () => {}) }', '@typescript-eslint/no-misused-promises'],
     ['export async function f() { await 1 }', '@typescript-eslint/await-thenable'],
     [
-      "export function f(word: 'dry' | 'wet'): number {\n  switch (word) {\n    case 'dry': return 1\n  }\n  return 2\n}",
+      "export function f(word: 'dry' | 'wet'): number {\n  switch (word) {\n    case 'dry': return 1\n  }\n  return " +
+        '2\n}',
       '@typescript-eslint/switch-exhaustiveness-check',
     ],
   ])('%s', async (text, rule) => {

@@ -1,4 +1,6 @@
-/** What the papers say is there is there: paths, headings that links lead to, and each decision once and in the list. */
+/**
+ * What the papers say is there is there: paths, headings that links lead to, and each decision once and in the list.
+ */
 import { existsSync, globSync, readFileSync } from 'node:fs'
 import { dirname, join, normalize, sep } from 'node:path'
 import { describe, expect, test } from 'vitest'

@@ -10,6 +10,8 @@ export interface House {
   readonly tests: readonly Source[]
   /** the pages for developers; what the changelog speaks of may be gone */
   readonly pages: readonly Source[]
+  /** every page for people and every style sheet, whose lines have an end too */
+  readonly texts: readonly Source[]
   /** every file and folder */
   readonly paths: readonly string[]
 }
@@ -17,6 +19,10 @@ export interface House {
 const rooms = ['shared-domain/', 'functions/', 'cdk/', 'seed/']
 /** The folders that commands write. */
 export const built = ['node_modules', '.git', 'dist', 'cdk.out', '.local', 'coverage', 'reports', '.vitest']
+
+/** The files that a command writes beside the sources: their lines are as long as what they are made from. */
+const isGenerated = (path: string) =>
+  path.includes('.generated.') || path === 'cdk/RUNBOOK.md' || path === 'tests/house/drawings.md'
 
 export function houseAt(root: string): House {
   const paths = globSync(['**', '.*', '.*/**'], {
@@ -27,12 +33,13 @@ export function houseAt(root: string): House {
     .filter((path) => path !== '.')
   const read = (wanted: (path: string) => boolean) =>
     paths.filter(wanted).map((path) => ({ path, text: readFileSync(join(root, path), 'utf8') }))
-  const isSource = (path: string) => /\.(ts|mjs|js)$/.test(path) && !path.includes('.generated.')
+  const isSource = (path: string) => /\.(ts|mjs|js)$/.test(path) && !isGenerated(path)
   const isProduct = (path: string) => rooms.some((room) => path.startsWith(room))
   return {
     product: read((path) => isSource(path) && isProduct(path)),
     tests: read((path) => isSource(path) && !isProduct(path)),
     pages: read((path) => /(^|\/)(README|DEVELOPERS)\.md$/.test(path)),
+    texts: read((path) => /\.(md|css)$/.test(path) && !isGenerated(path)),
     paths,
   }
 }

@@ -92,7 +92,14 @@ describe('functions', () => {
 })
 
 test('a line is as long as its characters', () => {
-  expect(linesOver(5, [file('a.ts', '12345\n123456\n’’’’’\n')])).toEqual(['a.ts:2'])
+  expect(linesOver(5, [file('a.ts', '12345\n1 3456\n’’’’’\n')])).toEqual(['a.ts:2'])
+})
+
+test('a line that nothing can break is left alone: a long word, and in Markdown a heading or a row of a table', () => {
+  const lines = ['https://a.example', '  // 4567', '| 3 | 5 |', '# 3 567', '  345 7']
+  const at = (path: string) => linesOver(6, [{ path, lines }])
+  expect(at('a.ts')).toEqual(['a.ts:2', 'a.ts:3', 'a.ts:4', 'a.ts:5'])
+  expect(at('a.md')).toEqual(['a.md:2', 'a.md:5'])
 })
 
 describe('comments', () => {

@@ -8,7 +8,7 @@ import { matchesGlob } from 'node:path'
 import { type Comment, commentsOf, opensWithoutSubject } from './comments.ts'
 import { type Measured, measure, type Source } from './measures.ts'
 import { built, type House, houseAt } from './reading.ts'
-import { doubledNames, longFunctions, longLines, manyParameters, sentences, since, subjectless } from './untidy.ts'
+import { doubledNames, longFunctions, longLines, manyParameters, since, subjectless } from './untidy.ts'
 
 export interface Found {
   readonly what: string
@@ -59,11 +59,29 @@ export function functionsWithManyParameters(files: readonly Measured[], most: nu
   return atMost(most, { count: many, of: all.length, what: 'functions with four parameters or more' })
 }
 
-export function linesOver(columns: number, files: readonly Measured[]): readonly string[] {
+/** What of a file is measured by its lines alone. */
+type Lined = Pick<Measured, 'path' | 'lines'>
+
+export function linesOver(columns: number, files: readonly Lined[]): readonly string[] {
   return files.flatMap(({ path, lines }) =>
-    lines.flatMap((line, at) => ([...line].length > columns ? [`${path}:${at + 1}`] : [])),
+    lines.flatMap((line, at) =>
+      [...line].length > columns && !isUnbreakable(line, { path, columns }) ? [`${path}:${at + 1}`] : [],
+    ),
   )
 }
+
+/**
+ * Three kinds of lines end where they end. A row of a table and a heading are one line by the syntax of Markdown. A word that is longer
+ * than the columns right of its indent, such as an address, has no place for a break.
+ */
+function isUnbreakable(line: string, { path, columns }: { readonly path: string; readonly columns: number }): boolean {
+  if (path.endsWith('.md') && /^(\s*\||#)/.test(line)) return true
+  const words = line.trim().split(/\s+/)
+  const indent = line.length - line.trimStart().length
+  return words.some((word) => indent + [...word].length > columns)
+}
+
+const linesOf = ({ path, text }: Source): Lined => ({ path, lines: text.split('\n') })
 
 export function commentsWithoutSubject(comments: readonly Comment[], most: number): readonly string[] {
   const without = comments.filter(opensWithoutSubject).map(({ path, line }) => `${path}:${line}`)
@@ -116,13 +134,10 @@ function commitSubjects(): readonly string[] {
   return status === 0 ? stdout.split('\n').filter((line) => line !== '') : []
 }
 
-function findings({ product, tests, pages, paths }: House): readonly string[] {
+function findings({ product, tests, pages, texts, paths }: House): readonly string[] {
   const ours = product.map(measure)
   const all = [...ours, ...tests.map(measure)]
-  const long = linesOver(
-    120,
-    all.filter(({ path }) => !sentences.includes(path)),
-  )
+  const long = linesOver(120, [...all, ...texts.map(linesOf)])
   return [
     ...ratchet(namesExportedTwice(ours), doubledNames),
     ...ratchet(functionsOver(70, ours), longFunctions),

@@ -1,4 +1,7 @@
-/** A slip put right, on the local stack: by one, by two, between sticks, of a calibration; and what each person hears of it. */
+/**
+ * A slip put right, on the local stack: by one, by two, between sticks, of a calibration; and what each person hears of
+ * it.
+ */
 import { randomUUID } from 'node:crypto'
 import { afterAll, beforeAll, describe, expect, test } from 'vitest'
 import { type LocalStack, startStack } from '../local-stack.ts'
@@ -115,7 +118,7 @@ test('a removal by mistake is undone by two, and the stick waits for a full test
 describe('a year mistyped in a calibration', () => {
   const mistyped = { spanMetres: 0.3, calibratedOn: '2025-02-10', calibrationDueOn: '2027-02-10' }
 
-  test('put right makes the tests since invalid, holds their sticks, and tells their people in one mail each', async () => {
+  test('put right makes the tests since invalid, holds their sticks and tells their people, a mail each', async () => {
     await put(stack, '/v1/instruments/INS-2', mistyped)
     const { edition } = (await stack.call('GET', '/v1/instruments/INS-2')).json as { edition: string }
     for (const id of ['S-2', 'S-4']) {

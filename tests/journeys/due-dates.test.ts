@@ -105,7 +105,7 @@ describe('by the employer’s own clocks', () => {
     await post('S-4', 'moves', '2027-01-11', { to: { store: 'DEP-1' } })
   })
 
-  test('a crew that comes to use a stick often has an overdue one the same minute, and is told of the wrong label', async () => {
+  test('a crew that comes to use a stick often has an overdue one at once, and hears of the wrong label', async () => {
     await stack.day('2027-09-13')
     expect(await lookAt(stack, 'S-3')).toMatchObject({ status: 'in service', dueOn: '2028-01-11' })
     await post('S-3', 'uses', '2027-09-08', { days: 6 })

@@ -25,7 +25,7 @@ test('62 days before the due date nobody is written to', async () => {
   expect(await digests(ana)).toBe(0)
 })
 
-test('60 days before, each person of the crew gets one digest that names all their sticks, never one mail a stick', async () => {
+test('60 days before, each of the crew gets one digest of all their sticks, never one mail a stick', async () => {
   await stack.day('2028-01-02')
   for (const to of [ana, bo]) {
     const mails = await stack.mail(to)

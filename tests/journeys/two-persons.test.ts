@@ -1,4 +1,7 @@
-/** What loosens takes two: proposed, shown with what hangs on it, approved or declined, told; a slip of the day takes one. */
+/**
+ * What loosens takes two: proposed, shown with what hangs on it, approved or declined, told; a slip of the day takes
+ * one.
+ */
 import { afterAll, beforeAll, describe, expect, test } from 'vitest'
 import { buildPages } from '../../functions/pages/pages.ts'
 import { type LocalStack, startStack } from '../local-stack.ts'

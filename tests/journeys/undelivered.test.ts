@@ -79,7 +79,7 @@ describe('a permanent bounce of the foreman’s address during a hold', () => {
     expect(await (await fetch(`${stack.pages}/notices`)).text()).toContain('passed on for Bo Lind')
   })
 
-  test('marks the address: nothing more is sent there, and what is owed to it goes to the next person at once', async () => {
+  test('marks the address: nothing more is sent there, and what is owed to it goes to the next person', async () => {
     const before = (await stack.mail(foreman)).length
     const marks = (await stack.call('GET', '/v1/marked-addresses', undefined, 'manager')).json
     expect(marks).toMatchObject({ items: [{ email: foreman, why: 'bounced' }] })

@@ -1,7 +1,7 @@
 /**
  * `npm run mutate` tries each changed piece on these: the suites of the domain, in one zone, with fewer random tests.
- * SUITES names fewer folders: with `SUITES=state,notices` what no other suite is about costs no run of it. What the rules
- * say of a stick is asked in their own suites too.
+ * SUITES names fewer folders: with `SUITES=state,notices` what no other suite is about costs no run of it. What the
+ * rules say of a stick is asked in their own suites too.
  */
 import { defineConfig } from 'vitest/config'
 
@@ -12,7 +12,7 @@ export default defineConfig({
     include:
       folders === undefined
         ? [
-            'tests/domain/{bench-test,policy,state,notices,loosening,slips,correcting}/**/*.test.ts',
+            'tests/domain/{bench-test,policy,state,notices,loosening,slips,correcting,wording}/**/*.test.ts',
             'tests/domain/calendar.test.ts',
             'tests/published/**/*.test.ts',
           ]

@@ -1,4 +1,6 @@
-/** Examples and tables of published documents. The limits in microamperes are SAMPLE figures: no document gives them. */
+/**
+ * Examples and tables of published documents. The limits in microamperes are SAMPLE figures: no document gives them.
+ */
 import { describe, expect, test } from 'vitest'
 import type { Demonstrated } from '../../shared-domain/bench-test/demonstration.ts'
 import { judge } from '../../shared-domain/bench-test/judge.ts'
@@ -225,8 +227,9 @@ function kilovoltsAsked(
 }
 
 /**
- * kV over a length in feet. In service: 29 CFR 1910.269(j)(2)(iii)(E)(1) and (2), UFC 3-560-01 5-4.10.1: 75 kV per foot of
- * FRP, 50 kV per foot of wood, 1 min. New: 29 CFR 1910.269(j)(1)(i) and (ii), UFC 3-560-01 5-4.1: 100 kV per foot for 5 min,
+ * kV over a length in feet. In service: 29 CFR 1910.269(j)(2)(iii)(E)(1) and (2), UFC 3-560-01 5-4.10.1: 75 kV per foot
+ * of FRP, 50 kV per foot of wood, 1 min. New: 29 CFR 1910.269(j)(1)(i) and (ii), UFC 3-560-01 5-4.1: 100 kV per foot
+ * for 5 min,
  * 75 kV per foot for 3 min. Figures read in copies of the rule; the lengths are those worked out.
  */
 describe('the voltage a span withstands', () => {
@@ -304,8 +307,8 @@ describe('a withstand test that the procedure states', () => {
   })
 
   /**
-   * Ministry of Energy Order 261 (Russia), Annex 7, read in a copy of it: 2 kV up to 1 kV; three times line voltage and at
-   * least 40 kV up to 35 kV; 5 min. From 110 kV three times phase voltage: read in a secondary copy.
+   * Ministry of Energy Order 261 (Russia), Annex 7, read in a copy of it: 2 kV up to 1 kV; three times line voltage and
+   * at least 40 kV up to 35 kV; 5 min. From 110 kV three times phase voltage: read in a secondary copy.
    */
   const annex7: NonNullable<Procedure['withstand']> = [
     { lineKilovolts: [0, 1] as [number, number], voltage: { kilovolts: 2 } },
@@ -328,7 +331,7 @@ describe('a withstand test that the procedure states', () => {
     expect(kilovoltsAsked(tubeOn(line), 'periodic', 1.5, annex7)).toBeCloseTo(expected, 1)
   })
 
-  test('Notification 144 of 1972 (Japan), Art. 9, read in a secondary copy of weak standing: twice the voltage, 5 min', () => {
+  test('Notification 144 of 1972 (Japan), Art. 9, in a weak secondary copy: twice the voltage, 5 min', () => {
     const article9 = [
       {
         ...ofTubes,
@@ -363,7 +366,7 @@ describe('a withstand test that the procedure states', () => {
   })
 
   // 29 CFR 1910.269(j)(1)(iii), (j)(2)(iii)(E)(3): other tests that the employer can demonstrate are equivalent
-  test('an equivalent test the employer demonstrated stands in place of the rule’s, of the same kind of test alone', () => {
+  test('an equivalent test the employer demonstrated stands for the rule’s, of the same kind of test alone', () => {
     const own = [{ ...ofTubes, voltage: { kilovoltsPerMetre: 200 }, seconds: 180, source: 'Test report 12' }]
     expect(kilovoltsAsked(tubeOn(), 'periodic', 2, own)).toBe(400)
     expect(kilovoltsAsked(tubeOn(), 'first issue', 0.3048, own)).toBeCloseTo(100, 9)
@@ -415,7 +418,8 @@ describe('a withstand test that the procedure states', () => {
   ])('below the rule’s own proves nothing by itself: %s is named', (_, named) => {
     expect(told(15, 45, 300, { named })).toEqual([
       'incomplete',
-      'demonstration-missing: Dry, 0 to 2.4 m: the procedure asks for less than the rule’s own 590.55 kV for 60 s, and the test names no demonstration of the employer’s for that',
+      'demonstration-missing: Dry, 0 to 2.4 m: the procedure asks for less than the rule’s own 590.55 kV for 60 s, ' +
+        'and the test names no demonstration of the employer’s for that',
     ])
   })
 
@@ -457,8 +461,8 @@ describe('a withstand test that the procedure states', () => {
 })
 
 /**
- * 29 CFR 1910.137(b)(2)(ii), read in a copy: at most 1 µA per kV of other equipment for primary insulation. A rule for its
- * making and not for sticks in service: written down as limits by voltage, to show that an employer's own can be.
+ * 29 CFR 1910.137(b)(2)(ii), read in a copy: at most 1 µA per kV of other equipment for primary insulation. A rule for
+ * its making and not for sticks in service: written down as limits by voltage, to show that an employer's own can be.
  */
 test.each([15, 35, 69, 138])('a limit that goes with the voltage: %d µA at as many kV', (kilovolts) => {
   const limits = [15, 35, 69, 138].map((microamps) => ({
@@ -472,7 +476,10 @@ test.each([15, 35, 69, 138])('a limit that goes with the voltage: %d µA at as m
   expect(limitFor('dry', applied)?.microamps).toBe(kilovolts)
 })
 
-/** IEC 60855-1:2016, climate of the room of the electrical tests, from a secondary copy; entered as the procedure's own window. */
+/**
+ * IEC 60855-1:2016, climate of the room of the electrical tests, from a secondary copy; entered as the procedure's own
+ * window.
+ */
 test.each([
   [18, 45, 'pass'],
   [28, 75, 'pass'],
@@ -488,7 +495,10 @@ test.each([
   expect(told({ ambient }, by({ procedure: procedureOf(window) }))[0]).toBe(verdict)
 })
 
-/** UFC 3-560-01 5-4.5 (damaged, bent, warped, worn) and 5-4.9, MO-200 15-19d: nothing rough and tests passed needs no repair. */
+/**
+ * UFC 3-560-01 5-4.5 (damaged, bent, warped, worn) and 5-4.9, MO-200 15-19d: nothing rough and tests passed needs no
+ * repair.
+ */
 test('what an examination finds open rejects, whatever it is; what is closed and passes stays', () => {
   const found = (open: boolean) =>
     told({ examination: { gloss: 'sound', defects: [{ kind: 'other', open, note: 'bent' }] } })[0]
@@ -496,8 +506,8 @@ test('what an examination finds open rejects, whatever it is; what is closed and
 })
 
 /**
- * ILAC-G8:09/2019 4.2, binary statements: simple acceptance (w = 0) and guard band w = U; upper limit 20 (SAMPLE), U = 1,
- * equality passes. The guide prints the rule and no figures: the rows are that rule worked out.
+ * ILAC-G8:09/2019 4.2, binary statements: simple acceptance (w = 0) and guard band w = U; upper limit 20 (SAMPLE), U =
+ * 1, equality passes. The guide prints the rule and no figures: the rows are that rule worked out.
  */
 describe('simple and guarded acceptance', () => {
   const rows: [number, string, string][] = [

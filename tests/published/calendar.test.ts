@@ -27,7 +27,10 @@ import { calendarDate } from '../../shared-domain/date-fields.ts'
 import { tries } from '../support/tier.ts'
 import { day } from '../support/trade.ts'
 
-/** Dates ask for no zone, so the zones other than UTC only look whether one crept in; fewer still for each of many mutants. */
+/**
+ * Dates ask for no zone, so the zones other than UTC only look whether one crept in; fewer still for each of many
+ * mutants.
+ */
 const pairs = process.env.TZ === 'UTC' ? tries(100_000, 20_000) : tries(5_000, 2_000)
 
 const months = (from: string, n: number) => addMonths(day(from), n)
@@ -163,7 +166,8 @@ test('February is as long as java.time, Temporal and luxon say, in every year th
 
 describe('days overdue are a count of calendar days', () => {
   test.each([
-    // CDC CDSi, calculation examples CALCDT-3 and -4: five weeks from 2000-02-01 and 2001-02-01, 4 days before 2000-01-15
+    // CDC CDSi, calculation examples CALCDT-3 and -4: five weeks from 2000-02-01 and 2001-02-01, 4 days before
+    // 2000-01-15
     ['2000-02-01', 35, '2000-03-07'],
     ['2001-02-01', 35, '2001-03-08'],
     ['2000-01-15', -4, '2000-01-11'],
@@ -302,7 +306,7 @@ describe('the same interval by other published rules', () => {
     return clamped.slice(8) === from.slice(8) ? clamped : addDays(clamped, 1)
   }
 
-  test('Temporal.PlainDate.add, overflow "reject": 2019-01-31 and a month is no date, where ours is the last valid day', () => {
+  test('Temporal.PlainDate.add, "reject": 2019-01-31 and a month is no date; ours is the last valid day', () => {
     expect(() => Temporal.PlainDate.from('2019-01-31').add({ months: 1 }, { overflow: 'reject' })).toThrow(RangeError)
     expect(months('2019-01-31', 1)).toBe('2019-02-28')
   })
@@ -334,7 +338,7 @@ describe('the same interval by other published rules', () => {
     expect(yearly).toEqual(['2013-03-01', '2014-03-01', '2015-03-01', '2016-02-29'])
   })
 
-  test('RFC 5545 and 7529, SKIP=OMIT: monthly from 2014-01-31 leaves out what has no 31st, where ours is due on its last day', () => {
+  test('RFC 5545 and 7529, SKIP=OMIT: monthly from 2014-01-31 leaves out months with no 31st, ours none', () => {
     const monthly = [0, 1, 2, 3, 4].map((n) => months('2014-01-31', n))
     expect(monthly.filter((date) => date.endsWith('-31'))).toEqual(['2014-01-31', '2014-03-31', '2014-05-31'])
     expect(monthly).toHaveLength(5)
@@ -347,14 +351,15 @@ describe('the same interval by other published rules', () => {
   })
 
   // 14 CFR 121.401: a check in the month before or after its own counts as done in its own (FAA test question 8214)
-  test('a month of grace keeps the anchor: an annual check of December 2010, done in January 2012, is due in December again', () => {
+  test('a month of grace keeps the anchor: that of December 2010, done in January 2012, is due in December', () => {
     for (const done of ['2010-12-01', '2010-12-10', '2010-12-31']) {
       const due = [12, 13, 24].map((n) => addMonthsToEndOfMonth(day(done), n))
       expect(due).toEqual(['2011-12-31', '2012-01-31', '2012-12-31'])
     }
   })
 
-  // OSHA, letter to Skinner, 24 January 2007: "annual" is not over 365 days; the months are hcpro.com's example, June 2010
+  // OSHA, letter to Skinner, 24 January 2007: "annual" is not over 365 days; the months are hcpro.com's example, June
+  // 2010
   test('a cap of 365 days: December 2008, June 2009 and December 2010 leave one gap too long', () => {
     expect(daysBetween(day('2008-12-01'), day('2009-06-30'))).toBeLessThanOrEqual(365)
     expect(daysBetween(day('2009-06-30'), day('2010-12-01'))).toBeGreaterThan(365)

@@ -1,6 +1,6 @@
 /**
- * RFC 5545 (iCalendar), RFC 5546 (how it is published) and RFC 7986 (identifiers), read back by a parser of other hands. Runs
- * in several time zones: the date of an entry is the same in all of them.
+ * RFC 5545 (iCalendar), RFC 5546 (how it is published) and RFC 7986 (identifiers), read back by a parser of other
+ * hands. Runs in several time zones: the date of an entry is the same in all of them.
  */
 import fc from 'fast-check'
 import ICAL from 'ical.js'

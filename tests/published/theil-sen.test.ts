@@ -49,7 +49,8 @@ describe('Sen (1968), the example', () => {
 })
 
 /**
- * USEPA, Statistical Analysis of Groundwater Monitoring Data at RCRA Facilities, Unified Guidance (EPA 530-R-09-007, March
+ * USEPA, Statistical Analysis of Groundwater Monitoring Data at RCRA Facilities, Unified Guidance (EPA 530-R-09-007,
+ * March
  * 2009). Data of both examples, and the results of the first, were read in a second copy, the R package EnvStats 3.1.0.
  */
 describe('USEPA Unified Guidance (2009)', () => {
@@ -71,7 +72,7 @@ describe('USEPA Unified Guidance (2009)', () => {
     expect([s, variance]).toEqual([194, 1428])
   })
 
-  test('Example 17-6, sulfate: slope 26.6666667 a year, intercept -1909.3333333, 95 % limits 20.00000 and 35.71182', () => {
+  test('Example 17-6, sulfate: slope 26.6666667 a year, intercept -1909.3333333, 95 % limits 20 and 35.71182', () => {
     const line = theilSen(sulfate, 0.95)
     expect(line?.slope).toBeCloseTo(26.6666667, 7)
     expect(line?.intercept).toBeCloseTo(-1909.3333333, 7)
@@ -79,7 +80,9 @@ describe('USEPA Unified Guidance (2009)', () => {
     expect(line?.upper).toBeCloseTo(35.71182, 5)
   })
 
-  /** The results were worked out by hand from the published data; the slope is said to be printed as 1.33, not checked. */
+  /**
+   * The results were worked out by hand from the published data; the slope is said to be printed as 1.33, not checked.
+   */
   test('Example 17-7, sodium: slope 1.333333, S 25, z 2.146625, p .031823, 95 % limits .399208 and 2.333333', () => {
     const sodium = pointsOf(
       [89.6, 90.1, 90.8, 91.1, 92.1, 93.1, 94.1, 95.6, 96.1, 96.3],
@@ -98,7 +101,7 @@ describe('USEPA Unified Guidance (2009)', () => {
 })
 
 describe('the line', () => {
-  test('an even number of slopes has the mean of the middle two; y 0, 1, 1 at x 0, 1, 2 gives slope and intercept .5', () => {
+  test('an even number of slopes has the mean of the middle two; y 0, 1, 1 at x 0, 1, 2 gives .5 and .5', () => {
     expect(theilSen(pointsOf([0, 1, 2], [0, 1, 1]), 0.95)).toMatchObject({ slope: 0.5, intercept: 0.5 })
     expect(theilSen(pointsOf([0, 1, 1, 2], [0, 1, 2, 4]), 0.95)).toMatchObject({ slope: 2, intercept: -0.5 })
   })
@@ -166,8 +169,9 @@ describe('random points', () => {
     ).slope
 
   /**
-   * Of an even number of slopes that library takes the lower of the middle two; of the same points upside down that is the
-   * upper, so half of both is the median. Its intercept is another (the median of y less slope times x), so not compared.
+   * Of an even number of slopes that library takes the lower of the middle two; of the same points upside down that is
+   * the upper, so half of both is the median. Its intercept is another (the median of y less slope times x), so not
+   * compared.
    */
   test('the slope is that of ml-regression-theil-sen', () => {
     fc.assert(

@@ -1,8 +1,8 @@
 /**
- * The rule read as tests: 29 CFR 1910.269(j)(2), in the text of 79 FR 20316 (11 April 2014), read in an extract of the code
- * later than January 2017 without its notes. 29 CFR 1926.957(b) says the same for construction, read there too:
- * (j)(2)(iii)(C)(1) is its (b)(3)(iii)(A), (C)(2) its (iii)(B), (D) its (iv), (E) its (v). OAR 437-002-2309(5) repeats (i) to
- * (iii)(B), read in a copy that ends there. What a test itself must show is read in `bench-test.test.ts`.
+ * The rule read as tests: 29 CFR 1910.269(j)(2), in the text of 79 FR 20316 (11 April 2014), read in an extract of the
+ * code later than January 2017 without its notes. 29 CFR 1926.957(b) says the same for construction, read there too:
+ * (j)(2)(iii)(C)(1) is its (b)(3)(iii)(A), (C)(2) its (iii)(B), (D) its (iv), (E) its (v). OAR 437-002-2309(5) repeats
+ * (i) to (iii)(B), read in a copy that ends there. What a test itself must show is read in `bench-test.test.ts`.
  */
 import { describe, expect, test } from 'vitest'
 import { addDays } from '../../shared-domain/calendar.ts'

@@ -1,6 +1,6 @@
 /**
- * Another build of the service beside that of this checkout, in the same process: every file of it is loaded once more, and some
- * say something else. So a deployment that corrects a pack is a deployment here, too.
+ * Another build of the service beside that of this checkout, in the same process: every file of it is loaded once more,
+ * and some say something else. So a deployment that corrects a pack is a deployment here, too.
  */
 import { registerHooks } from 'node:module'
 import type { Deployed } from '../faults/service.ts'

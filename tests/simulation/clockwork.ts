@@ -1,6 +1,6 @@
 /**
- * Time goes by from one thing that is due to the next, as schedules and queues would bring them. Whatever the index shows nothing
- * for is left out, and now and then it is run all the same, to see that it would have done nothing.
+ * Time goes by from one thing that is due to the next, as schedules and queues would bring them. Whatever the index
+ * shows nothing for is left out, and now and then it is run all the same, to see that it would have done nothing.
  */
 import type { Item } from '../../functions/store/table.ts'
 import type { Chance } from '../../seed/chance.ts'

@@ -1,4 +1,6 @@
-/** The invented utility of a run: two depots in two zones, three crews, and who is there; what it enters to begin with. */
+/**
+ * The invented utility of a run: two depots in two zones, three crews, and who is there; what it enters to begin with.
+ */
 import type { EmployerPolicy } from '../../shared-domain/policy/policy.ts'
 import type { Crew, Depot, Person, Procedure, Recipient, Stick } from '../../shared-domain/registers.ts'
 import { aProcedure, aStick, day } from '../support/trade.ts'

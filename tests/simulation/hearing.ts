@@ -1,4 +1,7 @@
-/** Who must have heard of what, and by when: words that are owed, worked out beside the product and held against the mails that left. */
+/**
+ * Who must have heard of what, and by when: words that are owed, worked out beside the product and held against the
+ * mails that left.
+ */
 import type { Notice } from '../../functions/store/notices.ts'
 import { hour, minute } from '../faults/service.ts'
 import * as fleet from './fleet.ts'

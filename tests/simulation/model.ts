@@ -1,12 +1,13 @@
 /**
- * What is right, worked out a second time from what truly happened: may this stick be used on this day? It shares nothing with the
- * product: no rule, no date arithmetic (luxon counts here), no stored state. What it goes by:
+ * What is right, worked out a second time from what truly happened: may this stick be used on this day? It shares
+ * nothing with the product: no rule, no date arithmetic (luxon counts here), no stored state. What it goes by:
  *
  * | | |
  * |---|---|
  * | examined, tested dry and for FRP wet, at most 2 years apart; waxed with the test | 29 CFR 1910.269(j)(2)(iii) |
  * | after a report, a repair or a refinishing: out of service until tested | the same, (j)(2)(ii), (j)(2)(iii)(C)(1) |
- * | failed again after it was cleaned, refinished or repaired, or taken out by a manager: out for good | common practice |
+ * | failed again after it was cleaned, refinished or repaired, or taken out by a manager: out for good | common
+ * practice |
  * | a removal that was a slip is undone: out of service until tested | the house's own rule |
  * | looked over at most 6 months apart, tested at most 24 | Order 261, as its pack reads it |
  * | its label shows no later a date than its test is due | common practice |
@@ -334,7 +335,9 @@ export const hourAt = (millis: number, zone: string): number => Number(shownAt(m
 /** HH:MM by the clocks of a zone. */
 export const clockAt = (millis: number, zone: string): string => shownAt(millis, zone).slice(11, 16)
 
-/** The instant of an hour of a day there; no clock is put forward or back at the hours at which anything is done here. */
+/**
+ * The instant of an hour of a day there; no clock is put forward or back at the hours at which anything is done here.
+ */
 export function instantOn(day: Day, clock: string, zone: string): number {
   const asUtc = Date.parse(`${day}T${clock}:00Z`)
   return asUtc - aheadAt(asUtc - aheadAt(asUtc, zone) * 60_000, zone) * 60_000

@@ -1,4 +1,7 @@
-/** What people do on a day: crews that use, report and lose sticks, a bench that tests and mends, managers who change rules. */
+/**
+ * What people do on a day: crews that use, report and lose sticks, a bench that tests and mends, managers who change
+ * rules.
+ */
 import { type Chance, whole } from '../../seed/chance.ts'
 import { pick } from '../faults/plan.ts'
 import { type Deployed, hour, minute } from '../faults/service.ts'

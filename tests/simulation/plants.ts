@@ -1,4 +1,7 @@
-/** Faults planted in the service, or between it and what it stands on: each is one that a build might have, and each must be found. */
+/**
+ * Faults planted in the service, or between it and what it stands on: each is one that a build might have, and each
+ * must be found.
+ */
 import type { Item, Write } from '../../functions/store/table.ts'
 import type { Service } from '../faults/service.ts'
 import type { FakeTable } from '../support/fake-table.ts'
@@ -11,7 +14,9 @@ export interface Planted {
   readonly service?: (service: Service) => Service
 }
 
-/** Of what is written together some things are written otherwise, or not at all, and whoever wrote hears nothing of it. */
+/**
+ * Of what is written together some things are written otherwise, or not at all, and whoever wrote hears nothing of it.
+ */
 function writing(change: (item: Item) => Item | null): Planted {
   const changed = (write: Write): Write[] => {
     if (write.Put === undefined) return [write]

@@ -1,4 +1,7 @@
-/** `npm run simulate -- --years N --sticks N --seed S [--faults] [--plant NAME]`: the whole service in one process, for years. */
+/**
+ * `npm run simulate -- --years N --sticks N --seed S [--faults] [--plant NAME]`: the whole service in one process, for
+ * years.
+ */
 import { endUnlessClear, readCommandLine } from '../../functions/ground/command-line.ts'
 import { type PlantName, plants } from './plants.ts'
 import { type Asked, type Outcome, run } from './run.ts'
@@ -7,7 +10,8 @@ const usage = `npm run simulate -- [--years N] [--sticks N] [--seed S] [--faults
   --years   how many years go by (4)
   --sticks  how many sticks there are to begin with (25)
   --seed    by which everything happens: the same seed is the same run (1)
-  --faults  calls fail, functions die, batches come doubled and out of order, mail comes back, services are away for hours
+  --faults  calls fail, functions die, batches come doubled and out of order, mail comes back,
+            services are away for hours
   --plant   a fault that must be found: ${Object.keys(plants).join(', ')}
   --help    print this`
 

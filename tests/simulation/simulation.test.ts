@@ -1,6 +1,6 @@
 /**
- * The whole service in one process for years, with faults, held against a model that shares nothing with it; and faults planted in
- * it, each of which must be found. `npm run simulate` runs one seed.
+ * The whole service in one process for years, with faults, held against a model that shares nothing with it; and faults
+ * planted in it, each of which must be found. `npm run simulate` runs one seed.
  */
 import { spawn } from 'node:child_process'
 import { fileURLToPath } from 'node:url'

@@ -1,4 +1,7 @@
-/** What there is in a run: sticks with all that truly happened to them, crews, people, the rules that bind; and so what is right. */
+/**
+ * What there is in a run: sticks with all that truly happened to them, crews, people, the rules that bind; and so what
+ * is right.
+ */
 import type { Crew, Person } from '../../shared-domain/registers.ts'
 import * as fleet from './fleet.ts'
 import {
@@ -29,7 +32,9 @@ export interface StickThere {
   known: Verdict
   /** since when it stands under its due date */
   datedSince: Day
-  /** since when its people believe it can be used, or only that it is due, and its label shows too late a date for that */
+  /**
+   * since when its people believe it can be used, or only that it is due, and its label shows too late a date for that
+   */
   lateLabelSince: Day | null
   withCrewSince: Day
   /** worked out from so many deeds */
@@ -77,7 +82,10 @@ export function there(first: ModelRules, now: () => number) {
     )
   }
 
-  /** Who must hear at once that it must not be used: its crew and the managers; without wax alone it is the bench's to put right. */
+  /**
+   * Who must hear at once that it must not be used: its crew and the managers; without wax alone it is the bench's to
+   * put right.
+   */
   function hearersOf(stick: StickThere): string[] {
     const { crew, depotId, where } = placeOf(stick)
     const { against } = stick.known

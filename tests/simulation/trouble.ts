@@ -1,4 +1,7 @@
-/** What fails, by seed: any call now and then with any error there is, and the whole of the mail service or the table for hours. */
+/**
+ * What fails, by seed: any call now and then with any error there is, and the whole of the mail service or the table
+ * for hours.
+ */
 import { type Chance, chanceOf, oneOf, whole } from '../../seed/chance.ts'
 import { type Fault, faultsAt, inTheWindow, type Step } from '../faults/faults.ts'
 import { type Away, pick, type Strikes } from '../faults/plan.ts'

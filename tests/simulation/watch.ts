@@ -95,7 +95,9 @@ export function watchOf(world: World, chance: Chance) {
     if (expected !== shown) throw new Broken(`of ${crewId} are ${expected}, and its list shows ${shown}`)
   }
 
-  /** On the morning's digest: each step of the ladder that has come was told, to everybody who has had the stick since. */
+  /**
+   * On the morning's digest: each step of the ladder that has come was told, to everybody who has had the stick since.
+   */
   function checkLadder(depotId: string, today: Day): void {
     for (const stick of world.there.sticks.values()) {
       const { status, dueOn } = stick.known

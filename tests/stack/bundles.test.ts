@@ -7,10 +7,12 @@ import { afterAll, beforeAll, expect, test } from 'vitest'
 import { type Bundle, bundleFunctions } from '../../cdk/bundle.ts'
 import { functionEnvironment } from '../support/function-environment.ts'
 
-/** Kilobytes. What a function loads before its first event is paid for at every cold start: raise one only for a reason. */
+/**
+ * Kilobytes. What a function loads before its first event is paid for at every cold start: raise one only for a reason.
+ */
 const budgets: Readonly<Record<string, number>> = {
-  // 60 of it judge again, keep reports on unknown numbers, and tell what a body lacks; its document lies beside it, and so do
-  // the tables of what loosens, the sentences for it, and what folds a history
+  // 60 of it judge again, keep reports on unknown numbers, and tell what a body lacks; its document lies beside it, and
+  // so do the tables of what loosens, the sentences for it, and what folds a history
   api: 490,
   // it tells besides what a day alone has changed, of calibrations that run out, and of wrong labels
   sweep: 270,
@@ -26,7 +28,8 @@ const budgets: Readonly<Record<string, number>> = {
   // most of it is the client of the queues
   'hand-on': 170,
   'follow-up': 265,
-  // each hold and report speaks two languages, and so do wrong labels and removals by decision; what writes calendars lies beside it
+  // each hold and report speaks two languages, and so do wrong labels and removals by decision; what writes calendars
+  // lies beside it
   'deliver-notices': 430,
 }
 
@@ -64,7 +67,8 @@ test.each([
 
 const textOf = (name: string, file: string) => readFileSync(join(place, name, file), 'utf8')
 
-// packages that need require() in an ES module fail only when deployed (aws-powertools/powertools-lambda-typescript#2290)
+// packages that need require() in an ES module fail only when deployed
+// (aws-powertools/powertools-lambda-typescript#2290)
 test.each(Object.keys(budgets))(
   '%s is loaded by a bare Node with nothing but its parts beside it, and exports a handler',
   async (name) => {

@@ -21,7 +21,7 @@ async function answers(host: string, port: number): Promise<boolean> {
   )
 }
 
-test('the table answers on loopback only, and ends with the process that started it, even when that is killed', async () => {
+test('the table answers on loopback only, and ends with the process that started it, even a killed one', async () => {
   const child = spawn(process.execPath, ['--input-type=module-typescript', '-e', starter], {
     stdio: ['ignore', 'pipe', 'inherit'],
   })

@@ -1,4 +1,7 @@
-/** What becomes of a mail is told through the template's topic to whoever subscribes, and the simulator's mailboxes fail. */
+/**
+ * What becomes of a mail is told through the template's topic to whoever subscribes, and the simulator's mailboxes
+ * fail.
+ */
 import { readFileSync, writeFileSync } from 'node:fs'
 import { join } from 'node:path'
 import { afterAll, beforeAll, describe, expect, test } from 'vitest'

@@ -52,7 +52,8 @@ describe('a call that the role does not grant is denied as AWS denies it', () =>
     expect(refused).toMatchObject({ name: 'AccessDeniedException', status: 400 })
     expect(refused?.message).toMatch(
       new RegExp(
-        `^User: arn:aws:sts::\\d{12}:assumed-role/Quarterturn-RestDoorRole\\w+/Quarterturn-RestDoorFunction\\w+ is not authorized to perform: ` +
+        `^User: arn:aws:sts::\\d{12}:assumed-role/Quarterturn-RestDoorRole\\w+/Quarterturn-RestDoorFunction\\w+ is ` +
+          'not authorized to perform: ' +
           `dynamodb:${command} on resource: arn:aws:dynamodb:us-east-1:\\d{12}:table/Quarterturn-Table\\w+ because`,
       ),
     )
@@ -123,7 +124,9 @@ describe('a race', () => {
     const headers = {
       'x-amz-target': 'DynamoDB_20120810.TransactWriteItems',
       'content-type': 'application/x-amz-json-1.0',
-      authorization: `AWS4-HMAC-SHA256 Credential=${environment.AWS_ACCESS_KEY_ID}/20260101/us-east-1/dynamodb/aws4_request, SignedHeaders=host, Signature=0`,
+      authorization:
+        `AWS4-HMAC-SHA256 Credential=${environment.AWS_ACCESS_KEY_ID}/20260101/us-east-1/dynamodb/aws4_request, ` +
+        'SignedHeaders=host, Signature=0',
     }
     const one = async () => {
       const answer = await fetch(environment.AWS_ENDPOINT_URL_DYNAMODB ?? '', { method: 'POST', headers, body })

@@ -49,7 +49,8 @@ describe('a good message', () => {
     const parts = [
       'Content-Type: text/plain; charset=utf-8\r\n\r\nText ü\r\n',
       'Content-Type: text/html; charset=utf-8\r\n\r\n<p>HTML ü</p>\r\n',
-      'Content-Type: text/calendar; name="due.ics"\r\nContent-Disposition: attachment; filename="due.ics"\r\n\r\nBEGIN:VCALENDAR\r\n',
+      'Content-Type: text/calendar; name="due.ics"\r\nContent-Disposition: attachment; ' +
+        'filename="due.ics"\r\n\r\nBEGIN:VCALENDAR\r\n',
     ]
     const body = `${parts.map((part) => `--b\r\n${part}`).join('')}--b--`
     const raw = message({ 'Content-Type': 'multipart/mixed; boundary="b"', Subject: '=?utf-8?Q?f=C3=A4llig?=' }, body)
@@ -102,7 +103,8 @@ describe('the local mailbox', () => {
     const parts = [
       'Content-Type: text/plain\r\n\r\nDo not use S-1\r\n',
       `Content-Type: text/html\r\n\r\n${html}\r\n`,
-      'Content-Type: text/calendar; name="due.ics"\r\nContent-Disposition: attachment; filename="due.ics"\r\n\r\nBEGIN:VCALENDAR\r\n',
+      'Content-Type: text/calendar; name="due.ics"\r\nContent-Disposition: attachment; ' +
+        'filename="due.ics"\r\n\r\nBEGIN:VCALENDAR\r\n',
     ]
     const body = `${parts.map((part) => `--b\r\n${part}`).join('')}--b--`
     const to = 'di@crew-one.example'

@@ -168,7 +168,7 @@ describe('the stream of a stack', () => {
     ).toEqual([10, 10, 3])
   })
 
-  test('a record that is reported as failed comes again; in the end it lies in the dead letters with its place', async () => {
+  test('a record reported as failed comes again; in the end it lies in the dead letters with its place', async () => {
     const before = batches().length
     await write('notice', ['P1'], ['P2', 'fail'], ['P3'])
     expect(batches().slice(before)).toEqual([['P1', 'P2', 'P3'], ...Array.from({ length: 5 }, () => ['P2', 'P3'])])

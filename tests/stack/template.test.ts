@@ -66,7 +66,8 @@ describe('the checks', () => {
 })
 
 describe('the table', () => {
-  // Ordinance on Industrial Safety and Health (Japan), Art. 351(4): records are kept for 3 years (read in a secondary copy)
+  // Ordinance on Industrial Safety and Health (Japan), Art. 351(4): records are kept for 3 years (read in a secondary
+  // copy)
   test('lets nothing in it expire', () => {
     const [table] = Object.values(template.findResources('AWS::DynamoDB::Table'))
     expect(table?.Properties).not.toHaveProperty('TimeToLiveSpecification')
@@ -179,7 +180,7 @@ describe('the functions', () => {
 })
 
 describe('the API', () => {
-  test('asks for a token everywhere but for its own contract, and the feeds and answers, whose addresses are secret', () => {
+  test('asks for a token everywhere but for its contract, and feeds and answers, whose addresses are secret', () => {
     const open = Object.values(template.findResources('AWS::ApiGatewayV2::Route'))
       .filter(({ Properties }) => Properties.AuthorizationType !== 'JWT')
       .map(({ Properties }) => Properties.RouteKey)
@@ -403,7 +404,7 @@ describe('what is done without anybody asking', () => {
     })
   })
 
-  test('a table that refuses for its load rings, and mail that comes back or is complained of before the service stops it', () => {
+  test('a table that refuses for its load rings, and mail that comes back before the service stops it', () => {
     template.hasResourceProperties('AWS::CloudWatch::Alarm', {
       Metrics: Match.arrayWith([Match.objectLike({ Expression: 'reads + writes' })]),
     })
@@ -414,7 +415,7 @@ describe('what is done without anybody asking', () => {
       template.hasResourceProperties('AWS::CloudWatch::Alarm', { Namespace: 'AWS/SES', MetricName, Threshold })
   })
 
-  test('every alarm has its page in the runbook, as `npm run runbook` writes it, and its place on the dashboard', () => {
+  test('every alarm has its page in the runbook, as `npm run runbook` writes it, and a place on the dashboard', () => {
     const { Resources } = template.toJSON()
     expect(readFileSync(runbookFile, 'utf8')).toBe(runbookOf(Resources))
     const [dashboard] = Object.values(template.findResources('AWS::CloudWatch::Dashboard'))
@@ -433,7 +434,7 @@ describe('what is done without anybody asking', () => {
     }
   })
 
-  test('every error that a function logs rings, or is heard by a bell that is named; and every bell has its words', () => {
+  test('every error that a function logs rings, or is heard by a named bell; and every bell has its words', () => {
     const folder = join(root, 'functions')
     const files = readdirSync(folder, { recursive: true, encoding: 'utf8' }).filter((file) => file.endsWith('.ts'))
     const source = files.map((file) => readFileSync(join(folder, file), 'utf8')).join('\n')

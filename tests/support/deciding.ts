@@ -1,6 +1,7 @@
 /**
- * A stick's story told fact by fact: `given(…).when(…).then({ status, holds, owed, refused })`. Everybody it can be told to
- * stands on the registers of `trade.ts`; its days are those of UTC, under the rule pack of the US unless told otherwise.
+ * A stick's story told fact by fact: `given(…).when(…).then({ status, holds, owed, refused })`. Everybody it can be
+ * told to stands on the registers of `trade.ts`; its days are those of UTC, under the rule pack of the US unless told
+ * otherwise.
  */
 import { expect } from 'vitest'
 import { type Accepted, type Decision, decide, type Known, nothingOf } from '../../shared-domain/decide.ts'
@@ -95,6 +96,7 @@ function seenIn(decision: Decision, expected: Expected): Expected {
   }
   const accepted = decision.outcome === 'accepted' ? decision : undefined
   return Object.fromEntries(
-    Object.keys(expected).map((field) => [field, seen[field as keyof Expected](accepted)]), // `expected` has no other keys
+    // `expected` has no other keys
+    Object.keys(expected).map((field) => [field, seen[field as keyof Expected](accepted)]),
   )
 }

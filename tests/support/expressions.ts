@@ -1,4 +1,7 @@
-/** Condition and update expressions as far as the product uses them; any other is an error, so that no test passes on a guess. */
+/**
+ * Condition and update expressions as far as the product uses them; any other is an error, so that no test passes on a
+ * guess.
+ */
 
 export type Attributes = Record<string, unknown>
 

@@ -1,6 +1,6 @@
 /**
- * The table in memory: it really stores, keeps its indexes sparse, refuses what the service refuses, hands out maps in no
- * order and lets its indexes lag. It can be told to lose a race and to break off before or after a transaction.
+ * The table in memory: it really stores, keeps its indexes sparse, refuses what the service refuses, hands out maps in
+ * no order and lets its indexes lag. It can be told to lose a race and to break off before or after a transaction.
  */
 import { marshall, unmarshall } from '@aws-sdk/util-dynamodb'
 import type { Item, Key, Page, Range, Table, Write } from '../../functions/store/table.ts'
@@ -32,6 +32,8 @@ export interface FakeTable extends Table {
   settled(): void
   /** items written, changed and put aside since the table was made */
   written(): number
+  /** items that a test has no use for are gone as if nobody had written them */
+  forget(isOfNoUse: (item: Item) => boolean): void
   /** everything that lies in it, to be read only */
   items(): readonly Item[]
 }
@@ -52,8 +54,8 @@ const mostRemembered = 10_000
 type Step = { readonly at: Key; readonly condition: Expression; readonly after: (before: Item | undefined) => Item }
 
 /**
- * Begins with what another one held, if anything. `copiesOfEach`: an item read again and again is handed out in no more different
- * orders than that; each time in another, unless a long run has to be fast.
+ * Begins with what another one held, if anything. `copiesOfEach`: an item read again and again is handed out in no more
+ * different orders than that; each time in another, unless a long run has to be fast.
  */
 export function fakeTable(kept: readonly Item[] = [], copiesOfEach = Number.POSITIVE_INFINITY): FakeTable {
   const store = new Map(kept.map((item) => [placeOf(item), frozen(item)]))
@@ -194,6 +196,13 @@ export function fakeTable(kept: readonly Item[] = [], copiesOfEach = Number.POSI
       shown = journal.length
     },
     written: () => forgotten + journal.length,
+    forget(isOfNoUse) {
+      for (const [place, item] of store) {
+        if (!isOfNoUse(item)) continue
+        store.delete(place)
+        partitions.replace(place, item, undefined)
+      }
+    },
     items: () => [...store.values()],
   }
 }
@@ -380,10 +389,10 @@ function partitionsOf(store: ReadonlyMap<string, Item>) {
   const all = new Map<string, Map<string, Item>>()
   const nameOf = (attribute: string, value: unknown) => `${attribute} ${value}`
 
-  function replace(place: string, before: Item | undefined, after: Item): void {
+  function replace(place: string, before: Item | undefined, after: Item | undefined): void {
     for (const attribute of partitionNames) {
       if (before !== undefined) all.get(nameOf(attribute, before[attribute]))?.delete(place)
-      if (after[attribute] === undefined) continue
+      if (after?.[attribute] === undefined) continue
       const name = nameOf(attribute, after[attribute])
       const known = all.get(name) ?? new Map<string, Item>()
       all.set(name, known.set(place, after))

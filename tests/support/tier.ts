@@ -10,8 +10,8 @@ export const tries = (whole: number, sampled = whole) =>
   Math.min(cases(whole, sampled), Number(process.env.PROPERTY_RUNS ?? whole))
 
 /**
- * The neighbours in a table that this commit's run takes, around its end too: the same for whoever runs the commit, and in
- * time all of them.
+ * The neighbours in a table that this commit's run takes, around its end too: the same for whoever runs the commit, and
+ * in time all of them.
  */
 export function sampled<T>(all: readonly T[], count: number): readonly T[] {
   if (isWhole || count >= all.length) return all

@@ -84,7 +84,10 @@ export const aDemonstration: Demonstration = {
 
 export const anOrganisation: OrganisationEntry = { name: 'Demo utility', packs: ['us-29-cfr-1910-269-j'] }
 
-/** A complete survey of spans of 0.3 m stepped by 0.25 m, all turns; `change` alters a reading or, with null, leaves it out. */
+/**
+ * A complete survey of spans of 0.3 m stepped by 0.25 m, all turns; `change` alters a reading or, with null, leaves it
+ * out.
+ */
 export function survey(
   lengthMetres: number,
   leakageMicroamps: number,

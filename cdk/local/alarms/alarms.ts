@@ -1,7 +1,8 @@
 /**
- * The alarms of the template, by the settable clock: those of errors, of words in logs, of failing calls, of what arrives among the
- * dead letters, and of silence. One that begins to ring publishes to its topic, and whoever subscribed there by mail gets one.
- * The others hear figures that nothing here has: the template tests and the permission simulator prove those.
+ * The alarms of the template, by the settable clock: those of errors, of words in logs, of failing calls, of what
+ * arrives among the dead letters, and of silence. One that begins to ring publishes to its topic, and whoever
+ * subscribed there by mail gets one. The others hear figures that nothing here has: the template tests and the
+ * permission simulator prove those.
  */
 import type { SettableClock } from '../clock.ts'
 import type { Deployed, Properties, Resource } from '../template/template.ts'

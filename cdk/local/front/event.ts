@@ -41,7 +41,7 @@ export function httpEvent({
     ...(cookie === undefined ? {} : { cookies: cookie.split('; ') }),
     headers: {
       ...headers,
-      'x-amzn-trace-id': `Root=1-${Math.floor(now / 1000).toString(16)}-${randomUUID().replaceAll('-', '').slice(0, 24)}`,
+      'x-amzn-trace-id': traceId(now),
       'x-forwarded-for': sourceIp,
       'x-forwarded-port': String(message.socket.localPort ?? ''),
       'x-forwarded-proto': 'http',
@@ -127,4 +127,8 @@ export function httpAnswer(payload: string): HttpAnswer | undefined {
     },
     body: Buffer.from(body, isBase64Encoded ? 'base64' : 'utf8'),
   }
+}
+
+function traceId(now: number): string {
+  return `Root=1-${Math.floor(now / 1000).toString(16)}-${randomUUID().replaceAll('-', '').slice(0, 24)}`
 }

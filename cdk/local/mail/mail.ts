@@ -54,73 +54,33 @@ const mostRecipients = 50
 const maxSendRate = 500
 const max24HourSend = 1_000_000
 
+/** The mail service as it runs: what the template deploys of it, and what it accepted so far. */
+interface Service {
+  readonly region: string
+  /** the addresses and domains that may be sent from */
+  readonly identities: readonly string[]
+  readonly sets: readonly string[]
+  readonly clock: SettableClock
+  /** hears of each mail that was accepted */
+  readonly tell: Tell
+  readonly kept: { recipients: readonly string[]; mail: () => Promise<KeptMail> }[]
+}
+
 /** `tell` hears of each mail that was accepted. */
 export async function mailService(deployed: Deployed, clock: SettableClock, tell: Tell): Promise<MailService> {
   const identities = deployed
     .all('AWS::SES::EmailIdentity')
     .map(({ properties }) => String(properties.EmailIdentity).toLowerCase())
   const sets = deployed.all('AWS::SES::ConfigurationSet').map(({ name }) => name)
-  const kept: { recipients: readonly string[]; mail: () => Promise<KeptMail> }[] = []
+  const kept: Service['kept'] = []
+  const service: Service = { region: deployed.region, identities, sets, clock, tell, kept }
   const server = createServer(mailbox(kept, clock))
   const page = `http://${loopback}:${await listen(server)}`
-
-  async function accept(form: URLSearchParams): Promise<SendResult> {
-    if (form.get('Action') !== 'SendRawEmail')
-      return refused('InvalidAction', `The local stack sends by SendRawEmail only.`)
-    const letter = await open(form)
-    return faultOf(letter, form) ?? keep(letter)
-  }
-
-  function faultOf(
-    { source, recipients, raw, head, configurationSet }: Letter,
-    form: URLSearchParams,
-  ): SendResult | undefined {
-    if (raw.length > mostBytes)
-      return refused('InvalidParameterValue', `Message length is more than ${mostBytes} bytes long: '${raw.length}'.`)
-    const wrong =
-      headFault(raw, head) ??
-      [source, ...recipients].map(addressFault).find((fault) => fault !== undefined) ??
-      tagFault(form)
-    if (wrong !== undefined) return refused('InvalidParameterValue', wrong)
-    if (recipients.length === 0) return refused('InvalidParameterValue', 'Missing final recipient.')
-    if (recipients.length > mostRecipients) return refused('InvalidParameterValue', 'Recipient count exceeds 50.')
-    if (configurationSet !== undefined && !sets.includes(configurationSet)) {
-      return refused('ConfigurationSetDoesNotExist', `Configuration set <${configurationSet}> does not exist.`)
-    }
-    const unverified = [source, ...fromOf(head)].filter((address) => !verified(address, identities))
-    if (unverified.length === 0) return undefined
-    const region = deployed.region.toUpperCase()
-    return refused(
-      'MessageRejected',
-      `Email address is not verified. The following identities failed the check in region ${region}: ${unverified.join(', ')}`,
-    )
-  }
-
-  function keep({ raw, recipients, source, configurationSet, tags }: Letter): SendResult {
-    const messageId = arrives(raw, recipients)
-    tell({ messageId, source, recipients, configurationSet, tags })
-    return { messageId }
-  }
-
-  function arrives(raw: Buffer, recipients: readonly string[]): string {
-    const messageId = `0100${randomBytes(6).toString('hex')}-${randomUUID()}-000000`
-    const at = new Date(clock.now())
-    const envelope = { at: at.toISOString(), recipients }
-    kept.push({
-      recipients: recipients.map((address) => address.toLowerCase()),
-      mail: readOnce(stamped(raw, messageId, at), envelope),
-    })
-    return messageId
-  }
-
   return {
     page,
     permissionsNeeded: (form) => permissionsNeeded(form, deployed),
-    accept,
-    receive: ({ from, to, subject, text }) => {
-      const head = [`From: ${from}`, `To: ${to}`, `Subject: ${subject}`, 'Content-Type: text/plain; charset=utf-8']
-      arrives(Buffer.from(`${head.join('\r\n')}\r\n\r\n${text.replaceAll('\n', '\r\n')}\r\n`), [to])
-    },
+    accept: (form) => accept(service, form),
+    receive: (mail) => receive(service, mail),
     quota: () => ({ max24HourSend, maxSendRate, sentLast24Hours: kept.length }),
     mailTo: (address) =>
       Promise.all(
@@ -131,6 +91,62 @@ export async function mailService(deployed: Deployed, clock: SettableClock, tell
       ),
     stop: () => close(server),
   }
+}
+
+async function accept(service: Service, form: URLSearchParams): Promise<SendResult> {
+  if (form.get('Action') !== 'SendRawEmail')
+    return refused('InvalidAction', `The local stack sends by SendRawEmail only.`)
+  const letter = await open(form)
+  return faultOf(service, letter, form) ?? keep(service, letter)
+}
+
+function faultOf(
+  service: Service,
+  { source, recipients, raw, head, configurationSet }: Letter,
+  form: URLSearchParams,
+): SendResult | undefined {
+  if (raw.length > mostBytes)
+    return refused('InvalidParameterValue', `Message length is more than ${mostBytes} bytes long: '${raw.length}'.`)
+  const wrong =
+    headFault(raw, head) ??
+    [source, ...recipients].map(addressFault).find((fault) => fault !== undefined) ??
+    tagFault(form)
+  if (wrong !== undefined) return refused('InvalidParameterValue', wrong)
+  if (recipients.length === 0) return refused('InvalidParameterValue', 'Missing final recipient.')
+  if (recipients.length > mostRecipients) return refused('InvalidParameterValue', 'Recipient count exceeds 50.')
+  if (configurationSet !== undefined && !service.sets.includes(configurationSet)) {
+    return refused('ConfigurationSetDoesNotExist', `Configuration set <${configurationSet}> does not exist.`)
+  }
+  return identityFault(service, [source, ...fromOf(head)])
+}
+
+function identityFault({ region, identities }: Service, addresses: readonly string[]): SendResult | undefined {
+  const unverified = addresses.filter((address) => !verified(address, identities))
+  if (unverified.length === 0) return undefined
+  const failed = `The following identities failed the check in region ${region.toUpperCase()}`
+  return refused('MessageRejected', `Email address is not verified. ${failed}: ${unverified.join(', ')}`)
+}
+
+function keep(service: Service, { raw, recipients, source, configurationSet, tags }: Letter): SendResult {
+  const messageId = arrives(service, raw, recipients)
+  service.tell({ messageId, source, recipients, configurationSet, tags })
+  return { messageId }
+}
+
+function receive(service: Service, { from, to, subject, text }: ForeignMail): void {
+  const head = [`From: ${from}`, `To: ${to}`, `Subject: ${subject}`, 'Content-Type: text/plain; charset=utf-8']
+  arrives(service, Buffer.from(`${head.join('\r\n')}\r\n\r\n${text.replaceAll('\n', '\r\n')}\r\n`), [to])
+}
+
+function arrives({ clock, kept }: Service, raw: Buffer, recipients: readonly string[]): string {
+  const messageId = `0100${randomBytes(6).toString('hex')}-${randomUUID()}-000000`
+  const at = new Date(clock.now())
+  const envelope = { at: at.toISOString(), recipients }
+  kept.push({
+    recipients: recipients.map((address) => address.toLowerCase()),
+    mail: readOnce(stamped(raw, messageId, at), envelope),
+  })
+  return messageId
 }
 
 const refused = (code: string, message: string): SendResult => ({ code, message, status: 400 })

@@ -74,16 +74,18 @@ async function listPage(kept: Kept, clock: SettableClock, asked: URLSearchParams
     wanted.slice(0, mostInAList).map(async ({ number, mail }) => ({ number, ...(await mail()) })),
   )
   const last = shown.at(-1)?.number ?? 0
+  const older = new URLSearchParams({ to, before: String(last) }).toString()
   return documentOf(
     'Local mailbox',
     html`<h1>Local mailbox</h1>
-<p class="frame"><strong>This page stands in for the mail service on this machine. It is no part of the product.</strong>
+<p class="frame"><strong>This page stands in for the mail service on this machine.
+It is no part of the product.</strong>
 No mail leaves this machine. In use each mail goes to its reader’s own mailbox, and nobody sees the mail of others.</p>
 <p>The local clock stands at ${timeOf(clock.now())}; the time beside a mail is when it was sent by that clock.</p>
 <form><label>Mails to <input name="to" type="email" value="${to}" placeholder="an e-mail address"></label>
 <button>Show</button> <a href="/">All mails, newest first</a></form>
 ${shown.length === 0 ? html`<p class="empty">No mail${to === '' ? ' yet' : ` to ${to}`}.</p>` : table(shown)}
-${wanted.length > shown.length ? html`<p><a href="/?${new URLSearchParams({ to, before: String(last) }).toString()}">Older mails</a></p>` : ''}`,
+${wanted.length > shown.length ? html`<p><a href="/?${older}">Older mails</a></p>` : ''}`,
   )
 }
 
@@ -99,12 +101,16 @@ const table = (mails: readonly Shown[]): Markup => html`<table>
 
 function mailPage(number: number, mail: KeptMail): Promise<Page> {
   const { at, to, subject, text, html: body, headers, attachments } = mail
+  const attached = attachments.map(
+    ({ filename, size }, i) =>
+      html`<a href="/mails/${number}/attachments/${i}">${filename || 'without a name'}</a> (${size} bytes) `,
+  )
   return documentOf(
     subject,
     html`<p><a href="/">Local mailbox</a></p>
 <h1>${subject || '(no subject)'}</h1>
 <dl><dt>From</dt><dd>${headers.from ?? ''}</dd><dt>To</dt><dd>${to}</dd><dt>Sent</dt><dd>${timeOf(at)}</dd>
-${attachments.length === 0 ? '' : html`<dt>Attached</dt><dd>${attachments.map(({ filename, size }, i) => html`<a href="/mails/${number}/attachments/${i}">${filename || 'without a name'}</a> (${size} bytes) `)}</dd>`}</dl>
+${attachments.length === 0 ? '' : html`<dt>Attached</dt><dd>${attached}</dd>`}</dl>
 ${
   body === ''
     ? html`<pre>${text}</pre>`
@@ -164,26 +170,41 @@ ${main}
 
 // the colours of the product's pages; a dashed frame tells this page from them
 const stylesheet = `
-:root { color-scheme: light dark; --paper: #fbfaf7; --sheet: #ffffff; --ink: #1d2327; --quiet: #555f66; --line: #d9d6cd; --link: #0b4f79 }
-@media (prefers-color-scheme: dark) { :root { --paper: #14181b; --sheet: #1c2226; --ink: #e8eaeb; --quiet: #aab4ba; --line: #374046; --link: #8cc8f0 } }
+:root { color-scheme: light dark; --paper: #fbfaf7; --sheet: #ffffff; --ink: #1d2327; --quiet: #555f66;
+  --line: #d9d6cd; --link: #0b4f79 }
+@media (prefers-color-scheme: dark) {
+  :root { --paper: #14181b; --sheet: #1c2226; --ink: #e8eaeb; --quiet: #aab4ba; --line: #374046;
+    --link: #8cc8f0 }
+}
 * { box-sizing: border-box }
-body { margin: 0; background: var(--paper); color: var(--ink); font: 16px/1.45 system-ui, "Segoe UI", "Liberation Sans", sans-serif }
+body { margin: 0; background: var(--paper); color: var(--ink);
+  font: 16px/1.45 system-ui, "Segoe UI", "Liberation Sans", sans-serif }
 main { max-width: 78rem; margin: 0 auto; padding: 1.25rem 1.5rem }
 a { color: var(--link) } h1 { font-size: 1.6rem; line-height: 1.2; margin: .25rem 0 1rem }
-a:focus-visible, button:focus-visible, input:focus-visible, summary:focus-visible { outline: 3px solid var(--link); outline-offset: 2px }
+a:focus-visible, button:focus-visible, input:focus-visible, summary:focus-visible { outline: 3px solid var(--link);
+  outline-offset: 2px }
 .frame { border: 2px dashed var(--quiet); background: var(--sheet); padding: .75rem 1rem }
 form { display: flex; flex-wrap: wrap; gap: .5rem 1rem; align-items: center; margin: 0 0 1rem }
-input, button { font: inherit; color: var(--ink); background: var(--sheet); border: 1px solid var(--quiet); border-radius: .3rem; padding: .4rem .6rem; min-height: 2.5rem; max-width: 100% }
+input, button { font: inherit; color: var(--ink); background: var(--sheet); border: 1px solid var(--quiet);
+  border-radius: .3rem; padding: .4rem .6rem; min-height: 2.5rem; max-width: 100% }
 button { font-weight: 600; cursor: pointer }
 table { border-collapse: collapse; width: 100%; background: var(--sheet); border: 1px solid var(--line) }
-th, td { text-align: left; vertical-align: top; padding: .6rem .75rem; border-top: 1px solid var(--line); overflow-wrap: anywhere }
+th, td { text-align: left; vertical-align: top; padding: .6rem .75rem; border-top: 1px solid var(--line);
+  overflow-wrap: anywhere }
 thead th { font-size: .8rem; color: var(--quiet); border-top: 0 } time { white-space: nowrap }
 td a { display: inline-block; min-height: 24px }
-dl { display: grid; grid-template-columns: max-content 1fr; gap: .3rem 1.25rem; margin: 0 0 1rem } dt { color: var(--quiet) } dd { margin: 0; overflow-wrap: anywhere }
+dl { display: grid; grid-template-columns: max-content 1fr; gap: .3rem 1.25rem; margin: 0 0 1rem }
+dt { color: var(--quiet) }
+dd { margin: 0; overflow-wrap: anywhere }
 iframe { width: 100%; height: 80vh; border: 1px solid var(--line); background: var(--sheet) }
-pre { white-space: pre-wrap; background: var(--sheet); border: 1px solid var(--line); padding: 1rem } summary { cursor: pointer; min-height: 24px; margin: 1rem 0 }
+pre { white-space: pre-wrap; background: var(--sheet); border: 1px solid var(--line); padding: 1rem }
+summary { cursor: pointer; min-height: 24px; margin: 1rem 0 }
 .empty { background: var(--sheet); border: 1px solid var(--line); padding: 1.25rem }
 @media (max-width: 46rem) {
-  main { padding: 1rem } thead { position: absolute; left: -999rem } tr, td { display: block } td { border: 0; padding: .15rem .75rem } tr { border-top: 1px solid var(--line); padding: .5rem 0 }
+  main { padding: 1rem }
+  thead { position: absolute; left: -999rem }
+  tr, td { display: block }
+  td { border: 0; padding: .15rem .75rem }
+  tr { border-top: 1px solid var(--line); padding: .5rem 0 }
 }
 `

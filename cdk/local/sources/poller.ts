@@ -33,86 +33,102 @@ const tell = (asked: readonly (() => void)[]) => {
   for (const done of asked) done()
 }
 
-export function poll<Thing>(source: Source<Thing>, consumers: readonly Consumer<Thing>[]): Poller {
-  const idle = async () => {
-    await Promise.all(consumers.map((one) => one.idle()))
-  }
-  let stopped = false
+/** A poller at work. */
+interface Polling<Thing> {
+  readonly source: Source<Thing>
+  readonly consumers: readonly Consumer<Thing>[]
+  stopped: boolean
   /** callers to tell once the source was seen empty after they asked */
-  let asking: (() => void)[] = []
-  let waking: () => void = () => undefined
-  let woken = false
-  let breath = source.breathMillis
+  asking: (() => void)[]
+  waking: () => void
+  woken: boolean
+  breath: number
+}
 
-  function wake(): void {
-    woken = true
-    waking()
+export function poll<Thing>(source: Source<Thing>, consumers: readonly Consumer<Thing>[]): Poller {
+  const polling: Polling<Thing> = {
+    source,
+    consumers,
+    stopped: false,
+    asking: [],
+    waking: () => undefined,
+    woken: false,
+    breath: source.breathMillis,
   }
-
-  async function rest(): Promise<void> {
-    if (woken) return
-    await new Promise<void>((resolve) => {
-      const timer = setTimeout(resolve, source.idleMillis)
-      waking = () => {
-        clearTimeout(timer)
-        resolve()
-      }
-    })
-  }
-
-  async function look(asked: readonly (() => void)[]): Promise<void> {
-    // a consumer at work may write more, so only a look that began after its work sees the end
-    const working = consumers.some(({ busy }) => busy())
-    const things = await source.next()
-    if (things.length > 0) {
-      for (const { take } of consumers) take(things)
-      asking.push(...asked)
-      breath = asking.length > 0 ? source.breathMillis : Math.min(breath * 2, source.idleMillis)
-      return pause(breath)
-    }
-    breath = source.breathMillis
-    if (!working) tell(asked)
-    else if (asked.length > 0) {
-      asking.push(...asked)
-      void idle().then(wake)
-    }
-    return rest()
-  }
-
-  async function run(): Promise<void> {
-    while (!stopped) {
-      woken = false
-      const asked = asking
-      asking = []
-      try {
-        await look(asked)
-      } catch (error) {
-        asking.push(...asked)
-        if (!stopped) {
-          console.error(`The ${source.name} could not be read: ${error}`)
-          await rest()
-        }
-      }
-    }
-    tell(asking)
-  }
-
-  const running = run()
+  const running = run(polling)
   return {
-    wake,
+    wake: () => wake(polling),
     drained: () =>
       new Promise((resolve) => {
-        if (stopped) return resolve()
-        asking.push(resolve)
-        wake()
+        if (polling.stopped) return resolve()
+        polling.asking.push(resolve)
+        wake(polling)
       }),
     handedOn: () => consumers.reduce((sum, one) => sum + one.handedOn(), 0),
     stop: async () => {
-      stopped = true
+      polling.stopped = true
       for (const one of consumers) one.stop()
-      wake()
+      wake(polling)
       await running
-      await idle()
+      await idle(polling)
     },
   }
+}
+
+async function idle<Thing>({ consumers }: Polling<Thing>): Promise<void> {
+  await Promise.all(consumers.map((one) => one.idle()))
+}
+
+function wake<Thing>(polling: Polling<Thing>): void {
+  polling.woken = true
+  polling.waking()
+}
+
+async function rest<Thing>(polling: Polling<Thing>): Promise<void> {
+  if (polling.woken) return
+  await new Promise<void>((resolve) => {
+    const timer = setTimeout(resolve, polling.source.idleMillis)
+    polling.waking = () => {
+      clearTimeout(timer)
+      resolve()
+    }
+  })
+}
+
+async function look<Thing>(polling: Polling<Thing>, asked: readonly (() => void)[]): Promise<void> {
+  const { source, consumers } = polling
+  // a consumer at work may write more, so only a look that began after its work sees the end
+  const working = consumers.some(({ busy }) => busy())
+  const things = await source.next()
+  if (things.length > 0) {
+    for (const { take } of consumers) take(things)
+    polling.asking.push(...asked)
+    polling.breath = polling.asking.length > 0 ? source.breathMillis : Math.min(polling.breath * 2, source.idleMillis)
+    return pause(polling.breath)
+  }
+  polling.breath = source.breathMillis
+  if (!working) tell(asked)
+  else if (asked.length > 0) {
+    polling.asking.push(...asked)
+    void idle(polling).then(() => wake(polling))
+  }
+  return rest(polling)
+}
+
+async function run<Thing>(polling: Polling<Thing>): Promise<void> {
+  while (!polling.stopped) {
+    polling.woken = false
+    const asked = polling.asking
+    polling.asking = []
+    try {
+      await look(polling, asked)
+    } catch (error) {
+      polling.asking.push(...asked)
+      if (!polling.stopped) {
+        console.error(`The ${polling.source.name} could not be read: ${error}`)
+        await rest(polling)
+      }
+    }
+  }
+  tell(polling.asking)
 }

@@ -103,7 +103,8 @@ function recordOf(message: QueueMessage, eventSourceARN: string, awsRegion: stri
     receiptHandle: message.ReceiptHandle,
     body: message.Body,
     md5OfBody: message.MD5OfBody,
-    attributes: message.Attributes as unknown as SQSRecord['attributes'], // asked for by their names, which a record of texts does not say
+    // asked for by their names, which a record of texts does not say
+    attributes: message.Attributes as unknown as SQSRecord['attributes'],
     messageAttributes: {},
     eventSource: 'aws:sqs',
     eventSourceARN,

@@ -32,107 +32,124 @@ export interface EmulatorAnswer {
   readonly text: string
 }
 
+/** The emulator, and each of its queues by what the template calls it. */
+interface Emulator {
+  readonly deployed: Deployed
+  readonly app: ReturnType<typeof buildApp>
+  /** each queue of the emulator by its ARN in the template, and those ARNs by the address there */
+  readonly own: Map<string, { readonly url: string; readonly arn: string }>
+  readonly arns: Map<string, string>
+  readonly watching: Map<string, (() => void)[]>
+}
+
 export async function startQueues(deployed: Deployed): Promise<Queues> {
   const app = buildApp({ logger: false, defaultRegion: deployed.region })
   await app.ready()
-  /** each queue of the emulator by its ARN in the template, and those ARNs by the address there */
-  const own = new Map<string, { readonly url: string; readonly arn: string }>()
-  const arns = new Map<string, string>()
-  const watching = new Map<string, (() => void)[]>()
-
-  async function answered(operation: string, body: object): Promise<EmulatorAnswer> {
-    const headers = { 'x-amz-target': `AmazonSQS.${operation}`, 'content-type': 'application/x-amz-json-1.0' }
-    const { statusCode, payload } = await app.inject({
-      method: 'POST',
-      url: '/',
-      headers,
-      payload: JSON.stringify(body),
-    })
-    return { status: statusCode, text: payload }
-  }
-
-  async function done(operation: string, body: object): Promise<Properties> {
-    const { status, text } = await answered(operation, body)
-    if (status !== 200) throw new Error(`${operation}: ${text}`)
-    return text === '' ? {} : JSON.parse(text)
-  }
-
-  function at(queueArn: string) {
-    const found = own.get(queueArn)
-    if (found === undefined) throw new Error(`the template has no queue ${queueArn}`)
-    return found
-  }
-
-  async function create({ id, name, properties }: Resource): Promise<void> {
-    const { MessageRetentionPeriod = 345_600, VisibilityTimeout = 30, RedrivePolicy } = properties
-    const Attributes = {
-      MessageRetentionPeriod: String(MessageRetentionPeriod),
-      VisibilityTimeout: String(VisibilityTimeout),
-      ...(RedrivePolicy === undefined ? {} : { RedrivePolicy: JSON.stringify(redrive(RedrivePolicy)) }),
-    }
-    const { QueueUrl: url } = await done('CreateQueue', { QueueName: name, Attributes })
-    const { Attributes: made } = await done('GetQueueAttributes', { QueueUrl: url, AttributeNames: ['QueueArn'] })
-    const arn = deployed.arn(id)
-    own.set(arn, { url, arn: made.QueueArn })
-    arns.set(deployed.url(id), arn)
-  }
-
-  const redrive = ({ deadLetterTargetArn, maxReceiveCount }: Properties) => ({
-    deadLetterTargetArn: at(deadLetterTargetArn).arn,
-    maxReceiveCount,
-  })
-
-  function wake(queueArn: string): void {
-    for (const one of watching.get(queueArn) ?? []) one()
-  }
-
-  async function messages(queueArn: string): Promise<unknown[]> {
-    const found: unknown[] = []
-    for (;;) {
-      const lent = { QueueUrl: at(queueArn).url, MaxNumberOfMessages: 10, VisibilityTimeout: 1 }
-      const { Messages = [] } = await done('ReceiveMessage', lent)
-      if (Messages.length === 0) return found
-      found.push(...Messages.map(({ Body }: QueueMessage) => JSON.parse(Body)))
-    }
-  }
-
+  const emulator: Emulator = { deployed, app, own: new Map(), arns: new Map(), watching: new Map() }
   // queues of dead letters come first, since other queues name them
   const all = deployed.all('AWS::SQS::Queue').sort((a, b) => rank(a) - rank(b))
-  for (const queue of all) await create(queue)
-
+  for (const queue of all) await create(emulator, queue)
+  const { watching } = emulator
   return {
-    send: async (queueArn, body) => {
-      await done('SendMessage', { QueueUrl: at(queueArn).url, MessageBody: JSON.stringify(body) })
-      wake(queueArn)
-    },
-    messages,
-    lying: async (queueArn) => {
-      const AttributeNames = ['ApproximateNumberOfMessages']
-      const { Attributes } = await done('GetQueueAttributes', { QueueUrl: at(queueArn).url, AttributeNames })
-      return Number(Attributes.ApproximateNumberOfMessages)
-    },
-    receive: async (queueArn) => {
-      const asked = { QueueUrl: at(queueArn).url, MaxNumberOfMessages: 10, AttributeNames: ['All'] }
-      return (await done('ReceiveMessage', asked)).Messages ?? []
-    },
+    send: (queueArn, body) => send(emulator, queueArn, body),
+    messages: (queueArn) => messages(emulator, queueArn),
+    lying: (queueArn) => lying(emulator, queueArn),
+    receive: (queueArn) => receive(emulator, queueArn),
+    call: (operation, body) => call(emulator, operation, body),
     remove: async (queueArn, { ReceiptHandle }) => {
-      await done('DeleteMessage', { QueueUrl: at(queueArn).url, ReceiptHandle })
+      await done(emulator, 'DeleteMessage', { QueueUrl: at(emulator, queueArn).url, ReceiptHandle })
     },
     giveBack: async (queueArn, { ReceiptHandle }) => {
-      await done('ChangeMessageVisibility', { QueueUrl: at(queueArn).url, ReceiptHandle, VisibilityTimeout: 0 })
-      wake(queueArn)
+      const lent = { QueueUrl: at(emulator, queueArn).url, ReceiptHandle, VisibilityTimeout: 0 }
+      await done(emulator, 'ChangeMessageVisibility', lent)
+      wake(emulator, queueArn)
     },
     watch: (queueArn, listener) => {
       watching.set(queueArn, [...(watching.get(queueArn) ?? []), listener])
     },
-    call: async (operation, body) => {
-      const arn = arns.get(body.QueueUrl)
-      const answer = await answered(operation, arn === undefined ? body : { ...body, QueueUrl: at(arn).url })
-      if (arn !== undefined && /^SendMessage/.test(operation)) wake(arn)
-      return answer
-    },
     stop: () => app.close(),
   }
+}
+
+async function answered({ app }: Emulator, operation: string, body: object): Promise<EmulatorAnswer> {
+  const headers = { 'x-amz-target': `AmazonSQS.${operation}`, 'content-type': 'application/x-amz-json-1.0' }
+  const { statusCode, payload } = await app.inject({
+    method: 'POST',
+    url: '/',
+    headers,
+    payload: JSON.stringify(body),
+  })
+  return { status: statusCode, text: payload }
+}
+
+async function done(emulator: Emulator, operation: string, body: object): Promise<Properties> {
+  const { status, text } = await answered(emulator, operation, body)
+  if (status !== 200) throw new Error(`${operation}: ${text}`)
+  return text === '' ? {} : JSON.parse(text)
+}
+
+function at({ own }: Emulator, queueArn: string) {
+  const found = own.get(queueArn)
+  if (found === undefined) throw new Error(`the template has no queue ${queueArn}`)
+  return found
+}
+
+async function create(emulator: Emulator, { id, name, properties }: Resource): Promise<void> {
+  const { MessageRetentionPeriod = 345_600, VisibilityTimeout = 30, RedrivePolicy } = properties
+  const Attributes = {
+    MessageRetentionPeriod: String(MessageRetentionPeriod),
+    VisibilityTimeout: String(VisibilityTimeout),
+    ...(RedrivePolicy === undefined ? {} : { RedrivePolicy: JSON.stringify(redrive(emulator, RedrivePolicy)) }),
+  }
+  const { QueueUrl: url } = await done(emulator, 'CreateQueue', { QueueName: name, Attributes })
+  const asked = { QueueUrl: url, AttributeNames: ['QueueArn'] }
+  const { Attributes: made } = await done(emulator, 'GetQueueAttributes', asked)
+  const arn = emulator.deployed.arn(id)
+  emulator.own.set(arn, { url, arn: made.QueueArn })
+  emulator.arns.set(emulator.deployed.url(id), arn)
+}
+
+const redrive = (emulator: Emulator, { deadLetterTargetArn, maxReceiveCount }: Properties) => ({
+  deadLetterTargetArn: at(emulator, deadLetterTargetArn).arn,
+  maxReceiveCount,
+})
+
+function wake({ watching }: Emulator, queueArn: string): void {
+  for (const one of watching.get(queueArn) ?? []) one()
+}
+
+async function send(emulator: Emulator, queueArn: string, body: object): Promise<void> {
+  await done(emulator, 'SendMessage', { QueueUrl: at(emulator, queueArn).url, MessageBody: JSON.stringify(body) })
+  wake(emulator, queueArn)
+}
+
+async function messages(emulator: Emulator, queueArn: string): Promise<unknown[]> {
+  const found: unknown[] = []
+  for (;;) {
+    const lent = { QueueUrl: at(emulator, queueArn).url, MaxNumberOfMessages: 10, VisibilityTimeout: 1 }
+    const { Messages = [] } = await done(emulator, 'ReceiveMessage', lent)
+    if (Messages.length === 0) return found
+    found.push(...Messages.map(({ Body }: QueueMessage) => JSON.parse(Body)))
+  }
+}
+
+async function lying(emulator: Emulator, queueArn: string): Promise<number> {
+  const asked = { QueueUrl: at(emulator, queueArn).url, AttributeNames: ['ApproximateNumberOfMessages'] }
+  const { Attributes } = await done(emulator, 'GetQueueAttributes', asked)
+  return Number(Attributes.ApproximateNumberOfMessages)
+}
+
+async function receive(emulator: Emulator, queueArn: string): Promise<QueueMessage[]> {
+  const asked = { QueueUrl: at(emulator, queueArn).url, MaxNumberOfMessages: 10, AttributeNames: ['All'] }
+  return (await done(emulator, 'ReceiveMessage', asked)).Messages ?? []
+}
+
+async function call(emulator: Emulator, operation: string, body: Properties): Promise<EmulatorAnswer> {
+  const arn = emulator.arns.get(body.QueueUrl)
+  const asked = arn === undefined ? body : { ...body, QueueUrl: at(emulator, arn).url }
+  const answer = await answered(emulator, operation, asked)
+  if (arn !== undefined && /^SendMessage/.test(operation)) wake(emulator, arn)
+  return answer
 }
 
 const rank = ({ properties }: Resource) => (properties.RedrivePolicy === undefined ? 0 : 1)

@@ -22,7 +22,9 @@ export function eventSources(deployed: Deployed, parts: StreamParts): Poller {
     wake: () => {
       for (const { wake } of streams) wake()
     },
-    /** Readers of queues write to the table, and readers of its stream to queues: each is seen empty after the other. */
+    /**
+     * Readers of queues write to the table, and readers of its stream to queues: each is seen empty after the other.
+     */
     drained: async () => {
       await drain(queues)
       await drain(streams)

@@ -214,9 +214,11 @@ const mailError = (code: string, message: string) =>
 
 const quotaTold = ({ max24HourSend, maxSendRate, sentLast24Hours }: SendQuota) =>
   `<GetSendQuotaResponse xmlns="${namespace}"><GetSendQuotaResult><Max24HourSend>${max24HourSend}</Max24HourSend>` +
-  `<MaxSendRate>${maxSendRate}</MaxSendRate><SentLast24Hours>${sentLast24Hours}</SentLast24Hours></GetSendQuotaResult>` +
+  `<MaxSendRate>${maxSendRate}</MaxSendRate><SentLast24Hours>${sentLast24Hours}</SentLast24Hours>` +
+  '</GetSendQuotaResult>' +
   `<ResponseMetadata><RequestId>${randomUUID()}</RequestId></ResponseMetadata></GetSendQuotaResponse>`
 
 const mailAccepted = (messageId: string) =>
-  `<SendRawEmailResponse xmlns="${namespace}"><SendRawEmailResult><MessageId>${messageId}</MessageId></SendRawEmailResult>` +
+  `<SendRawEmailResponse xmlns="${namespace}">` +
+  `<SendRawEmailResult><MessageId>${messageId}</MessageId></SendRawEmailResult>` +
   `<ResponseMetadata><RequestId>${randomUUID()}</RequestId></ResponseMetadata></SendRawEmailResponse>`

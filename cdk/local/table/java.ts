@@ -27,7 +27,9 @@ async function lookForJava(): Promise<string> {
   return java
 }
 
-/** The fault of a Java, by its own words. Java 8 and older call themselves 1.8 and so on. @lintignore tried by itself */
+/**
+ * The fault of a Java, by its own words. Java 8 and older call themselves 1.8 and so on. @lintignore tried by itself
+ */
 export function javaFault(said: string): string | undefined {
   const version = /version "(?:1\.)?(\d+)/.exec(said)?.[1]
   if (version === undefined) return `No Java found. ${needed}`

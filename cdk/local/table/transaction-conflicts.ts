@@ -1,6 +1,6 @@
 /**
- * DynamoDB refuses to write an item that another transaction is writing; DynamoDB Local takes every write in turn and lets
- * all of them pass. Here the second of two is refused as DynamoDB would.
+ * DynamoDB refuses to write an item that another transaction is writing; DynamoDB Local takes every write in turn and
+ * lets all of them pass. Here the second of two is refused as DynamoDB would.
  */
 
 import type { Properties } from '../template/template.ts'

@@ -89,9 +89,9 @@ const pseudo: Readonly<Record<string, string>> = {
 export function readTemplate(folder: string, around: TemplateValues): Deployed {
   const template = JSON.parse(readFileSync(join(folder, 'Quarterturn.template.json'), 'utf8'))
   const assets = JSON.parse(readFileSync(join(folder, 'Quarterturn.assets.json'), 'utf8'))
-  const value = resolver(template, around)
+  const reading: Reading = { template, around }
   const resources = Object.entries<Properties>(template.Resources)
-    .filter(([, { Condition }]) => Condition === undefined || value.condition(Condition))
+    .filter(([, { Condition }]) => Condition === undefined || condition(reading, Condition))
     .map(([id, { Type, Properties = {} }]) => ({ id, type: Type, given: Properties }))
   const unknown = resources.filter(({ type }) => kinds[type] === undefined).map(({ id, type }) => `${id} (${type})`)
   if (unknown.length > 0)
@@ -102,9 +102,14 @@ export function readTemplate(folder: string, around: TemplateValues): Deployed {
     all: (wanted) =>
       resources
         .filter(({ type }) => type === wanted)
-        .map(({ id, type, given }) => ({ id, type, name: nameOf(id), properties: value.of(given) as Properties })),
-    arn: (id) => value.of({ 'Fn::GetAtt': [id, 'Arn'] }) as string,
-    url: (id) => value.of({ Ref: id }) as string,
+        .map(({ id, type, given }) => ({
+          id,
+          type,
+          name: nameOf(id),
+          properties: resolved(reading, given) as Properties,
+        })),
+    arn: (id) => resolved(reading, { 'Fn::GetAtt': [id, 'Arn'] }) as string,
+    url: (id) => resolved(reading, { Ref: id }) as string,
     asset: (key) => assetFolder(folder, assets, key),
   }
 }
@@ -120,74 +125,80 @@ function assetFolder(folder: string, assets: Properties, key: string): string {
 
 const dropped = Symbol('AWS::NoValue')
 
-function resolver(template: Properties, around: TemplateValues) {
-  const functions: Readonly<Record<string, (given: Properties[string]) => unknown>> = {
-    Ref: (name: string) => reference(name),
-    'Fn::GetAtt': ([id, attribute]: [string, string]) => attributeOf(id, attribute),
-    'Fn::Join': ([by, parts]: [string, Json]) => (of(parts) as string[]).join(by),
-    'Fn::Select': ([index, list]: [Json, Json]) => (of(list) as unknown[])[Number(of(index))],
-    'Fn::Split': ([by, text]: [string, Json]) => (of(text) as string).split(by),
-    'Fn::Sub': (given: string | [string, Record<string, Json>]) => substitute(given),
-    'Fn::If': ([name, yes, no]: [string, Json, Json]) => of(condition(name) ? yes : no),
-    'Fn::Equals': ([one, other]: [Json, Json]) => of(one) === of(other),
-    'Fn::Not': ([one]: [Json]) => of(one) !== true,
-    'Fn::And': (all: Json[]) => all.every((one) => of(one) === true),
-    'Fn::Or': (all: Json[]) => all.some((one) => of(one) === true),
-  }
+/** A template being read, with the values it is read by. */
+interface Reading {
+  readonly template: Properties
+  readonly around: TemplateValues
+}
 
-  function of(given: unknown): unknown {
-    if (Array.isArray(given)) return given.map(of).filter((one) => one !== dropped)
-    if (given === null || typeof given !== 'object') return given
-    const [only, ...more] = Object.entries(given)
-    if (only === undefined) return {}
-    const [name, argument] = only
-    if (more.length === 0 && functions[name] !== undefined) return functions[name](argument)
-    if (more.length === 0 && name === 'Condition' && typeof argument === 'string') return condition(argument)
-    if (more.length === 0 && name.startsWith('Fn::')) throw new Error(`the local stack does not know ${name}`)
-    return Object.fromEntries(
-      Object.entries(given)
-        .map(([key, value]) => [key, of(value)] as const)
-        .filter(([, value]) => value !== dropped),
-    )
-  }
+/** What each function of CloudFormation makes of its argument. */
+const functions: Readonly<Record<string, (reading: Reading, given: Properties[string]) => unknown>> = {
+  Ref: (reading, name: string) => reference(reading, name),
+  'Fn::GetAtt': (reading, [id, attribute]: [string, string]) => attributeOf(reading, id, attribute),
+  'Fn::Join': (reading, [by, parts]: [string, Json]) => (resolved(reading, parts) as string[]).join(by),
+  'Fn::Select': (reading, [index, list]: [Json, Json]) =>
+    (resolved(reading, list) as unknown[])[Number(resolved(reading, index))],
+  'Fn::Split': (reading, [by, text]: [string, Json]) => (resolved(reading, text) as string).split(by),
+  'Fn::Sub': (reading, given: string | [string, Record<string, Json>]) => substitute(reading, given),
+  'Fn::If': (reading, [name, yes, no]: [string, Json, Json]) => resolved(reading, condition(reading, name) ? yes : no),
+  'Fn::Equals': (reading, [one, other]: [Json, Json]) => resolved(reading, one) === resolved(reading, other),
+  'Fn::Not': (reading, [one]: [Json]) => resolved(reading, one) !== true,
+  'Fn::And': (reading, all: Json[]) => all.every((one) => resolved(reading, one) === true),
+  'Fn::Or': (reading, all: Json[]) => all.some((one) => resolved(reading, one) === true),
+}
 
-  function condition(name: string): boolean {
-    const given = template.Conditions?.[name]
-    if (given === undefined) throw new Error(`the template has no condition ${name}`)
-    return of(given) === true
-  }
+function resolved(reading: Reading, given: unknown): unknown {
+  if (Array.isArray(given)) return given.map((one) => resolved(reading, one)).filter((one) => one !== dropped)
+  if (given === null || typeof given !== 'object') return given
+  const [only, ...more] = Object.entries(given)
+  if (only === undefined) return {}
+  const [name, argument] = only
+  if (more.length === 0 && functions[name] !== undefined) return functions[name](reading, argument)
+  if (more.length === 0 && name === 'Condition' && typeof argument === 'string') return condition(reading, argument)
+  if (more.length === 0 && name.startsWith('Fn::')) throw new Error(`the local stack does not know ${name}`)
+  return Object.fromEntries(
+    Object.entries(given)
+      .map(([key, value]) => [key, resolved(reading, value)] as const)
+      .filter(([, value]) => value !== dropped),
+  )
+}
 
-  function reference(name: string): unknown {
-    if (name === 'AWS::NoValue') return dropped
-    if (pseudo[name] !== undefined) return pseudo[name]
-    const resource = template.Resources[name]
-    if (resource === undefined) return parameter(name)
-    const kind = kinds[resource.Type]
-    return kind?.ref === undefined ? nameOf(name) : kind.ref(nameOf(name), of(resource.Properties ?? {}) as Properties)
-  }
+function condition(reading: Reading, name: string): boolean {
+  const given = reading.template.Conditions?.[name]
+  if (given === undefined) throw new Error(`the template has no condition ${name}`)
+  return resolved(reading, given) === true
+}
 
-  function parameter(name: string): string {
-    const found = around.parameters[name] ?? template.Parameters?.[name]?.Default
-    if (found === undefined) throw new Error(`no value for the template's parameter ${name}`)
-    return found
-  }
+function reference(reading: Reading, name: string): unknown {
+  if (name === 'AWS::NoValue') return dropped
+  if (pseudo[name] !== undefined) return pseudo[name]
+  const resource = reading.template.Resources[name]
+  if (resource === undefined) return parameter(reading, name)
+  const ref = kinds[resource.Type]?.ref
+  return ref === undefined
+    ? nameOf(name)
+    : ref(nameOf(name), resolved(reading, resource.Properties ?? {}) as Properties)
+}
 
-  function attributeOf(id: string, attribute: string): string {
-    const type: string | undefined = template.Resources[id]?.Type
-    const found = type === undefined ? undefined : kinds[type]?.attributes?.[attribute]
-    if (found === undefined) throw new Error(`the local stack does not know ${attribute} of ${id} (${type})`)
-    return found(nameOf(id), around)
-  }
+function parameter({ template, around }: Reading, name: string): string {
+  const found = around.parameters[name] ?? template.Parameters?.[name]?.Default
+  if (found === undefined) throw new Error(`no value for the template's parameter ${name}`)
+  return found
+}
 
-  function substitute(given: string | [string, Record<string, Json>]): string {
-    const [text, own] = typeof given === 'string' ? [given, {}] : given
-    return text.replace(/\$\{(!?)([^}]+)\}/g, (whole, literal: string, name: string) => {
-      if (literal === '!') return whole.replace('!', '')
-      if (own[name] !== undefined) return String(of(own[name]))
-      const [id = '', attribute] = name.split(/\.(.*)/s)
-      return String(attribute === undefined ? reference(id) : attributeOf(id, attribute))
-    })
-  }
+function attributeOf({ template, around }: Reading, id: string, attribute: string): string {
+  const type: string | undefined = template.Resources[id]?.Type
+  const found = type === undefined ? undefined : kinds[type]?.attributes?.[attribute]
+  if (found === undefined) throw new Error(`the local stack does not know ${attribute} of ${id} (${type})`)
+  return found(nameOf(id), around)
+}
 
-  return { of, condition }
+function substitute(reading: Reading, given: string | [string, Record<string, Json>]): string {
+  const [text, own] = typeof given === 'string' ? [given, {}] : given
+  return text.replace(/\$\{(!?)([^}]+)\}/g, (whole, literal: string, name: string) => {
+    if (literal === '!') return whole.replace('!', '')
+    if (own[name] !== undefined) return String(resolved(reading, own[name]))
+    const [id = '', attribute] = name.split(/\.(.*)/s)
+    return String(attribute === undefined ? reference(reading, id) : attributeOf(reading, id, attribute))
+  })
 }

@@ -1,4 +1,6 @@
 /** Sentences of due dates in calendars. */
+import { lines } from '../lines.ts'
+
 export const calendar = {
   'calendar name': 'Sticks due',
   'entry to bench': 'Stick {$stick}: bring it to the bench ({$status :word of=status})',
@@ -11,7 +13,9 @@ export const calendar = {
   'entry bring to': 'Bring to: {$place}.',
   'entry rule': 'Rule: {$source}.',
   'entry known': 'Known on {$day :date}. Calendars follow late: before you use the stick, look up how it stands.',
-  safety:
-    'This service supports and never replaces your employer’s procedures, local rules and qualified people. If in doubt, do not use the stick.',
+  safety: lines(
+    'This service supports and never replaces your employer’s procedures, local rules and qualified people. If in',
+    'doubt, do not use the stick.',
+  ),
   'calendar of crew': 'Sticks of {$crew}',
 } as const

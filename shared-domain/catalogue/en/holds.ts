@@ -1,25 +1,40 @@
-/** Sentences on why a stick must not be used, `hold …`, and on what alone clears it, `cleared …`, by the code of the hold. */
-const fullTest =
-  'a full bench test that passes: examined, cleaned, all four quarter turns along the whole working length, dry and, for FRP, wet'
+/**
+ * Sentences on why a stick must not be used, `hold …`, and on what alone clears it, `cleared …`, by the code of the
+ * hold.
+ */
+import { lines } from '../lines.ts'
+
+const fullTest = lines(
+  'a full bench test that passes: examined, cleaned, all four quarter turns along the whole working length,',
+  'dry and, for FRP, wet',
+)
 const stepThenTest = `cleaned, refinished or repaired (waxing alone hides leakage), then ${fullTest}`
 
 export const holds = {
-  'hold reading-over-limit':
-    'Leaks too much when {$state}, {$where}: {$microamps :figure} µA, the limit is {$comparison :word of=comparison} {$limit :figure} µA ({$source})',
-  'hold reading-in-guard-band':
-    "Leaks too near its limit when {$state}, {$where}: {$microamps :figure} µA, the limit is {$comparison :word of=comparison} {$limit :figure} µA ({$source}), less {$percent :figure} % for the instrument's uncertainty",
+  'hold reading-over-limit': lines(
+    'Leaks too much when {$state}, {$where}: {$microamps :figure} µA, the limit is {$comparison :word of=comparison}',
+    '{$limit :figure} µA ({$source})',
+  ),
+  'hold reading-in-guard-band': lines(
+    'Leaks too near its limit when {$state}, {$where}: {$microamps :figure} µA, the limit is {$comparison :word',
+    "of=comparison} {$limit :figure} µA ({$source}), less {$percent :figure} % for the instrument's uncertainty",
+  ),
   'hold failed-test': 'Failed its bench test: {$what}',
   'hold open-defect': 'Failed its examination: {$what}',
   'hold open-defect, by cleaning': 'Failed its examination: {$what}',
   'hold not-mended': 'Passed a test, but nothing on record mended what its examination had found',
   'hold not-mended, by cleaning': 'Passed a test, but nothing on record mended what its examination had found',
   'hold not-waxed': 'Passed its test but was not waxed ({$source})',
-  'hold not-waxed, before the readings':
-    'Passed its test but was not waxed ({$source}); another rule asks for a test after waxing, so it is waxed before the readings',
+  'hold not-waxed, before the readings': lines(
+    'Passed its test but was not waxed ({$source}); another rule asks for a test after waxing, so it is waxed before',
+    'the readings',
+  ),
   'hold test-invalid': 'Its bench test proves nothing: {$what}',
   'hold test-incomplete': 'Its bench test left something unmeasured: {$what}',
-  'hold no-corrective-step':
-    'Tested again after a failure without being cleaned, refinished or repaired first; the repeat clears nothing, whatever it reads',
+  'hold no-corrective-step': lines(
+    'Tested again after a failure without being cleaned, refinished or repaired first; the repeat clears nothing,',
+    'whatever it reads',
+  ),
   'hold test-after-repair': 'Was {$step :word of=step} and not yet tested since',
   'hold defect-reported': 'Reported from use: {$defect :word of=defect}',
   'hold defect-reported, again': 'Reported from use: {$defect :word of=defect} ({$times :figure} times)',
@@ -35,13 +50,17 @@ export const holds = {
   'hold found-untested, not missed':
     'Was found, though nobody had reported it missing; nobody knows what happened to it meanwhile',
   'hold entry-changed': 'The register now gives another {$entry :word of=entry} than that with which it was tested',
-  'hold another-stick':
-    'Its {$identity :word of=identity} was {$was} when it was last tested, and the register now says {$is}: it may be another stick under an old number',
+  'hold another-stick': lines(
+    'Its {$identity :word of=identity} was {$was} when it was last tested, and the register now says {$is}: it may',
+    'be another stick under an old number',
+  ),
   'hold not-registered': 'It is not on the register, so nobody knows what it is made of or which rules bind it',
   'hold policy-missing': 'No policy is in force, so nothing says when this stick must be tested',
   'hold wood-forbidden': 'The policy in force allows no stick of wood',
-  'hold no-requirement-covers':
-    'No requirement of the policy in force covers a stick of {$construction :word of=construction} relied on for primary protection',
+  'hold no-requirement-covers': lines(
+    'No requirement of the policy in force covers a stick of {$construction :word of=construction} relied on for',
+    'primary protection',
+  ),
   'cleared failed-test': stepThenTest,
   'cleared open-defect': `repaired or refinished, and that recorded as a step, then ${fullTest}`,
   'cleared open-defect, by cleaning': `cleaned, and that recorded as a step, then ${fullTest}`,

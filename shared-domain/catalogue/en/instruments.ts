@@ -1,4 +1,6 @@
 /** Sentences of the pages of instruments. */
+import { lines } from '../lines.ts'
+
 export const instruments = {
   instruments: 'Instruments',
   'instruments as of':
@@ -30,15 +32,19 @@ export const instruments = {
   'not stated': 'not stated',
   'known piece': 'Checks with a known piece',
   'known piece of state': 'Check readings, {$state}, piece of {$expected :figure} µA',
-  'known piece told':
-    'From {$from :date} to {$to :date}. Readings: {$readings :figure}. Not as asked: {$wrong :figure}. Asked are {$expected :figure} µA within {$percent :figure} %, the band. The axis does not begin with nought.',
+  'known piece told': lines(
+    'From {$from :date} to {$to :date}. Readings: {$readings :figure}. Not as asked: {$wrong :figure}. Asked are',
+    '{$expected :figure} µA within {$percent :figure} %, the band. The axis does not begin with nought.',
+  ),
   'legend before': 'before the readings',
   'legend after': 'after the readings',
   'legend wrong': 'not as asked, or not empty enough',
   'legend band': 'as the procedure asks',
   'tests with it': 'Tests with it, and its checks',
-  'tests with it caption':
-    'The newest first. A verdict is the one that counts by now. A check is right or wrong by the procedure that judged the test.',
+  'tests with it caption': lines(
+    'The newest first. A verdict is the one that counts by now. A check is right or wrong by the procedure that',
+    'judged the test.',
+  ),
   'tests with it none': 'No test with it is recorded.',
   'of another depot': 'of another depot',
   verdict: 'Verdict',

@@ -1,20 +1,34 @@
 /** Sentences of mails. */
+import { lines } from '../lines.ts'
+
 export const mails = {
-  'subject overdue':
-    '.input {$overdue :integer} .match $overdue one {{1 stick overdue: do not use}} * {{{$overdue} sticks overdue: do not use}}',
+  'subject overdue': lines(
+    '.input {$overdue :integer} .match $overdue',
+    'one {{1 stick overdue: do not use}}',
+    '* {{{$overdue} sticks overdue: do not use}}',
+  ),
   'subject due':
     '.input {$soon :integer} .match $soon one {{1 stick due for the bench}} * {{{$soon} sticks due for the bench}}',
-  'subject overdue and due':
-    '.input {$overdue :integer} .match $overdue one {{1 stick overdue: do not use; {$soon :integer} due for the bench}} * {{{$overdue} sticks overdue: do not use; {$soon :integer} due for the bench}}',
-  'subject lent':
-    '.input {$lent :integer} .match $lent one {{1 stick lent out is not back}} * {{{$lent} sticks lent out are not back}}',
+  'subject overdue and due': lines(
+    '.input {$overdue :integer} .match $overdue',
+    'one {{1 stick overdue: do not use; {$soon :integer} due for the bench}}',
+    '* {{{$overdue} sticks overdue: do not use; {$soon :integer} due for the bench}}',
+  ),
+  'subject lent': lines(
+    '.input {$lent :integer} .match $lent',
+    'one {{1 stick lent out is not back}}',
+    '* {{{$lent} sticks lent out are not back}}',
+  ),
   'subject and lent': '{$subject}; lent out and not back: {$lent :integer}',
   'subject labels': 'Wrong labels to take off or change: {$labels :integer}',
   'subject and labels': '{$subject}; wrong labels: {$labels :integer}',
   'subject look':
     '.input {$looks :integer} .match $looks one {{1 stick to be looked over}} * {{{$looks} sticks to be looked over}}',
-  'subject not looked over':
-    '.input {$late :integer} .match $late one {{1 stick not looked over in time: do not use}} * {{{$late} sticks not looked over in time: do not use}}',
+  'subject not looked over': lines(
+    '.input {$late :integer} .match $late',
+    'one {{1 stick not looked over in time: do not use}}',
+    '* {{{$late} sticks not looked over in time: do not use}}',
+  ),
   'subject and looks': '{$subject}; to be looked over: {$looks :integer}',
   'subject hold': 'Stick {$stick} is on hold: do not use it',
   'subject hold since rules, one': 'Stick {$stick} is on hold since the rules changed: do not use it',
@@ -43,29 +57,45 @@ export const mails = {
   'subject unanswered, several': '{$sticks :integer} sticks must not be used, and nobody has confirmed it',
   'subject not delivered': 'Stick {$stick} is in a notice that was not delivered',
   'subject date brought forward': 'Stick {$stick} is due earlier than its label says',
-  'do digest, some overdue':
-    'Sticks of yours are overdue or due soon. Do not use an overdue one and bring it to the bench now; bring the others by the date beside each.',
+  'do digest, some overdue': lines(
+    'Sticks of yours are overdue or due soon. Do not use an overdue one and bring it to the bench now; bring the',
+    'others by the date beside each.',
+  ),
   'do digest':
     'Bring these sticks to the bench by the date beside each. Each may be used through that day and not after it.',
-  'do digest, lent':
-    'Sticks of yours that are lent out are not back by the day agreed. Ask whoever has each one where it is and how it stands, get it back, or have a new day recorded.',
+  'do digest, lent': lines(
+    'Sticks of yours that are lent out are not back by the day agreed. Ask whoever has each one where it is and how',
+    'it stands, get it back, or have a new day recorded.',
+  ),
   'do digest, label':
     'Where a label shows a later date, go by the date here, take the label off or change it, and have that recorded.',
-  'do look':
-    'Look these sticks over where they lie, by the date beside each, and record the look. One whose date is past must not be used before that is done.',
+  'do look': lines(
+    'Look these sticks over where they lie, by the date beside each, and record the look. One whose date is past',
+    'must not be used before that is done.',
+  ),
   'do look too':
     'Those that are only to be looked over are looked over where they lie, and need not come to the bench.',
-  'do hold':
-    'Stop using this stick now, tag it, and bring it to the bench. It must not be used until what is named below is done and recorded.',
-  'do hold, at the bench':
-    'Do not use this stick. It is at the bench: tag it and leave it there. It must not be used until what is named below is done and recorded.',
-  'do hold, in store':
-    'Do not use this stick. It is in store: tag it there, give it to nobody, and bring it to the bench. It must not be used until what is named below is done and recorded.',
-  'do hold, several':
-    'Stop using these sticks now and tag each. Bring those that are out to the bench, and give none of them to anybody. None may be used until what is named beside it is done and recorded.',
+  'do hold': lines(
+    'Stop using this stick now, tag it, and bring it to the bench. It must not be used until what is named below is',
+    'done and recorded.',
+  ),
+  'do hold, at the bench': lines(
+    'Do not use this stick. It is at the bench: tag it and leave it there. It must not be used until what is named',
+    'below is done and recorded.',
+  ),
+  'do hold, in store': lines(
+    'Do not use this stick. It is in store: tag it there, give it to nobody, and bring it to the bench. It must not',
+    'be used until what is named below is done and recorded.',
+  ),
+  'do hold, several': lines(
+    'Stop using these sticks now and tag each. Bring those that are out to the bench, and give none of them to',
+    'anybody. None may be used until what is named beside it is done and recorded.',
+  ),
   'do return, several': 'What stopped these sticks is done, and they may be used again.',
-  'do unanswered, several':
-    'These sticks must not be used, and the people named below have not confirmed that they know. Make sure that they do, now, by telephone or in person.',
+  'do unanswered, several': lines(
+    'These sticks must not be used, and the people named below have not confirmed that they know. Make sure that',
+    'they do, now, by telephone or in person.',
+  ),
   'since rules, one': 'The rules in force have changed. Nothing happened to the stick itself.',
   'since rules': 'The rules in force have changed. Nothing happened to the sticks themselves.',
   'since correction, one':
@@ -75,8 +105,10 @@ export const mails = {
   'since day, one': 'A day that the rules name has come. Nothing happened to the stick itself.',
   'since day': 'A day that the rules name has come. Nothing happened to the sticks themselves.',
   'do removal': 'Stop using this stick now and hand it in. It does not come back into service.',
-  'do removal, at the bench':
-    'Do not use this stick. It is at the bench: tag it and let nobody take it away. It does not come back into service.',
+  'do removal, at the bench': lines(
+    'Do not use this stick. It is at the bench: tag it and let nobody take it away. It does not come back into',
+    'service.',
+  ),
   'do return by full test': 'This stick passed in full and may be used again.',
   'do return by release': 'A second person has released this stick, and it may be used again.',
   'do return by waxing': 'This stick has been waxed. Nothing else stopped it, and it may be used again.',
@@ -84,34 +116,59 @@ export const mails = {
     'The entry of this stick on the register has been put right. Nothing else stopped it, and it may be used again.',
   'do return by record put right':
     'What stopped this stick was a slip in its record. It has been put right, and the stick may be used again.',
-  'do put right':
-    'The record of this stick was wrong and has been put right. Go by what stands below, and change its label where it says otherwise.',
+  'do put right': lines(
+    'The record of this stick was wrong and has been put right. Go by what stands below, and change its label where',
+    'it says otherwise.',
+  ),
   'do return by other': 'What stopped this stick is done, and it may be used again.',
-  'do used while unfit':
-    'A use of this stick was recorded on a day when it was not fit for use. It must be out of use now: make sure that it is, and that its crew and foreman know.',
-  'do report':
-    'Somebody reported what is named below. It puts no hold on this stick. Read it, and ask whoever reported it if anything is unclear. If in doubt, take the stick out of use and have it tested.',
-  'do report, tested since':
-    'Somebody reported what is named below. The stick passed a full test since then, so it stays in use. Make sure that the report is not about something that happened after that test. If in doubt, do not use it.',
-  'do report, out of use':
-    'Somebody reported what is named below of a stick that must not be used. Somebody may have it in hand: find it, and keep it out of use.',
-  'do report, unknown number':
-    'Danger was reported on a number that no stick has. Find out now which stick is meant, keep it out of use, and place the report with it. Until then nothing holds that stick.',
-  'do calibration':
-    'Have instrument {$id} calibrated, and its new calibration recorded, before {$on :date} is over. A test with it on a later day proves nothing, and its stick stays on hold.',
-  'do calibration, out':
-    'Do not test with instrument {$id}: its calibration counted through {$on :date}. A test with it proves nothing, and its stick stays on hold until it is tested with one that is calibrated, or the new calibration is recorded and the test judged again.',
-  'do proposal, open':
-    '{$by} asked for a change of {$what}. It would be milder than what binds now, so it needs a second person. Nothing has changed yet. Approve it or decline it.',
+  'do used while unfit': lines(
+    'A use of this stick was recorded on a day when it was not fit for use. It must be out of use now: make sure',
+    'that it is, and that its crew and foreman know.',
+  ),
+  'do report': lines(
+    'Somebody reported what is named below. It puts no hold on this stick. Read it, and ask whoever reported it if',
+    'anything is unclear. If in doubt, take the stick out of use and have it tested.',
+  ),
+  'do report, tested since': lines(
+    'Somebody reported what is named below. The stick passed a full test since then, so it stays in use. Make sure',
+    'that the report is not about something that happened after that test. If in doubt, do not use it.',
+  ),
+  'do report, out of use': lines(
+    'Somebody reported what is named below of a stick that must not be used. Somebody may have it in hand: find it,',
+    'and keep it out of use.',
+  ),
+  'do report, unknown number': lines(
+    'Danger was reported on a number that no stick has. Find out now which stick is meant, keep it out of use, and',
+    'place the report with it. Until then nothing holds that stick.',
+  ),
+  'do calibration': lines(
+    'Have instrument {$id} calibrated, and its new calibration recorded, before {$on :date} is over. A test with it',
+    'on a later day proves nothing, and its stick stays on hold.',
+  ),
+  'do calibration, out': lines(
+    'Do not test with instrument {$id}: its calibration counted through {$on :date}. A test with it proves nothing,',
+    'and its stick stays on hold until it is tested with one that is calibrated, or the new calibration is recorded',
+    'and the test judged again.',
+  ),
+  'do proposal, open': lines(
+    '{$by} asked for a change of {$what}. It would be milder than what binds now, so it needs a second person.',
+    'Nothing has changed yet. Approve it or decline it.',
+  ),
   'do proposal, approved':
     '{$decidedBy} approved the change of {$what} that {$by} asked for. It binds from its day on.',
   'do proposal, declined': '{$decidedBy} declined the change of {$what} that {$by} asked for. Nothing has changed.',
-  'do unanswered':
-    'This stick must not be used, and the people named below have not confirmed that they know. Make sure that they do, now, by telephone or in person.',
-  'do not delivered':
-    'A notice about what is named below did not reach the person named here. Make sure that this person knows it, now, by telephone or in person.',
-  'do date brought forward, past':
-    'The due date of this stick has been brought forward and is past. Stop using it now and bring it to the bench; its label is wrong.',
+  'do unanswered': lines(
+    'This stick must not be used, and the people named below have not confirmed that they know. Make sure that they',
+    'do, now, by telephone or in person.',
+  ),
+  'do not delivered': lines(
+    'A notice about what is named below did not reach the person named here. Make sure that this person knows it,',
+    'now, by telephone or in person.',
+  ),
+  'do date brought forward, past': lines(
+    'The due date of this stick has been brought forward and is past. Stop using it now and bring it to the bench;',
+    'its label is wrong.',
+  ),
   'do date brought forward':
     'The due date of this stick has been brought forward: its label is wrong. Bring it to the bench by the date below.',
   greeting: '{$name},',
@@ -121,8 +178,11 @@ export const mails = {
   due: 'Due',
   label: 'Label',
   loan: 'Lent out',
-  'lent, back days ago':
-    '.input {$days :integer} .match $days one {{to {$to}, to be back by {$on :date}, 1 day ago}} * {{to {$to}, to be back by {$on :date}, {$days} days ago}}',
+  'lent, back days ago': lines(
+    '.input {$days :integer} .match $days',
+    'one {{to {$to}, to be back by {$on :date}, 1 day ago}}',
+    '* {{to {$to}, to be back by {$on :date}, {$days} days ago}}',
+  ),
   'bring to': 'Bring to',
   'at the bench already': 'at the bench already',
   why: 'Why',
@@ -168,32 +228,55 @@ export const mails = {
   'used on': 'Used from {$on :date}. On {$unfit :date} it was {$status :word of=status}.',
   'tell in person': 'These people of the crew have no mail address. Please tell them in person:',
   'not confirmed by': 'Not confirmed by: {$names}.',
-  'passed on':
-    'This notice could not be delivered to {$names}, so it is passed on to you. Make sure that they know it, now, by telephone or in person.',
-  'missed bounced':
-    '{$name}, {$email}: mail to this address came back. Nothing more is sent there until a manager says that the address is right again.',
-  'missed not taken':
-    '{$name}, {$email}: this mail came back and was not delivered. The mailbox may be full, or its mail server may not take mail just now.',
-  'missed complained':
-    '{$name}, {$email}: the mail was reported as unwanted. Nothing more is sent there until a manager says that mail is wanted there again.',
-  'missed marked':
-    '{$name}, {$email}: nothing is sent to this address, since mail to it came back or was reported as unwanted before.',
+  'passed on': lines(
+    'This notice could not be delivered to {$names}, so it is passed on to you. Make sure that they know it, now, by',
+    'telephone or in person.',
+  ),
+  'missed bounced': lines(
+    '{$name}, {$email}: mail to this address came back. Nothing more is sent there until a manager says that the',
+    'address is right again.',
+  ),
+  'missed not taken': lines(
+    '{$name}, {$email}: this mail came back and was not delivered. The mailbox may be full, or its mail server may',
+    'not take mail just now.',
+  ),
+  'missed complained': lines(
+    '{$name}, {$email}: the mail was reported as unwanted. Nothing more is sent there until a manager says that mail',
+    'is wanted there again.',
+  ),
+  'missed marked': lines(
+    '{$name}, {$email}: nothing is sent to this address, since mail to it came back or was reported as unwanted',
+    'before.',
+  ),
   'missed rejected': '{$name}, {$email}: the mail service would not pass this mail on.',
   'missed not rendered': '{$name}, {$email}: the mail service could not make this mail.',
   'missed refused': '{$name}, {$email}: this mail could not be sent.',
-  'missed left':
-    '{$name}, {$email}: no longer on the register of people, so nothing is sent there. Where a crew still names this address, take it off.',
+  'missed left': lines(
+    '{$name}, {$email}: no longer on the register of people, so nothing is sent there. Where a crew still names this',
+    'address, take it off.',
+  ),
   confirm: 'Confirm that you have read this',
-  'confirm within':
-    '.input {$hours :integer} .match $hours one {{The link opens a page with a button. Unconfirmed after 1 hour, the next person up is told. Holds, removals and recalls are safety notices: nobody can opt out of them.}} * {{The link opens a page with a button. Unconfirmed after {$hours} hours, the next person up is told. Holds, removals and recalls are safety notices: nobody can opt out of them.}}',
+  'confirm within': lines(
+    '.input {$hours :integer} .match $hours',
+    'one {{The link opens a page with a button. Unconfirmed after 1 hour, the next person up is told. Holds,',
+    'removals and recalls are safety notices: nobody can opt out of them.}}',
+    '* {{The link opens a page with a button. Unconfirmed after {$hours} hours, the next person up is told. Holds,',
+    'removals and recalls are safety notices: nobody can opt out of them.}}',
+  ),
   'confirm at all':
     'The link opens a page with a button. Holds, removals and recalls are safety notices: nobody can opt out of them.',
-  'more people':
-    '.input {$more :integer} .match $more one {{and 1 more person: the register of crews names all}} * {{and {$more} more people: the register of crews names all}}',
+  'more people': lines(
+    '.input {$more :integer} .match $more',
+    'one {{and 1 more person: the register of crews names all}}',
+    '* {{and {$more} more people: the register of crews names all}}',
+  ),
   totals: 'Sticks: {$sticks :integer} ({$counts})',
   'more sticks': 'and {$more :integer} more on the roster',
-  'more holds':
-    '.input {$more :integer} .match $more one {{and 1 more reason, which its page names}} * {{and {$more} more reasons, which its page names}}',
+  'more holds': lines(
+    '.input {$more :integer} .match $more',
+    'one {{and 1 more reason, which its page names}}',
+    '* {{and {$more} more reasons, which its page names}}',
+  ),
   roster: 'The roster',
   number: 'Notice {$number} of {$day :date}. A second mail with this number is the same notice.',
 } as const

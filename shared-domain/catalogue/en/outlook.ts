@@ -1,4 +1,6 @@
 /** Sentences of the page of the weeks ahead. */
+import { lines } from '../lines.ts'
+
 export const outlook = {
   outlook: 'Outlook',
   'outlook as of': 'As of {$on :date}, each depot by its own clock.',
@@ -16,14 +18,15 @@ export const outlook = {
   'most in a week': 'From {$from :date} to {$to :date}. The most in one week: {$most}, from {$on :date} on.',
   'none in these weeks': 'From {$from :date} to {$to :date} no stick falls due.',
   'sticks in a week': 'sticks',
-  'outlook caption':
-    'Sticks by the week of their due date, which is the last day on which they may be used. A stick that is on hold or was never tested has no due date; those are counted above the weeks.',
+  'outlook caption': lines(
+    'Sticks by the week of their due date, which is the last day on which they may be used. A stick that is on hold',
+    'or was never tested has no due date; those are counted above the weeks.',
+  ),
   'minutes unknown':
     'No procedure and no policy states how many minutes a stick takes at the bench, so sticks alone are counted.',
   'counting ends': 'More sticks are due than one page counts. The next page goes on with the weeks after these.',
   'next weeks': 'Next weeks',
   'previous weeks': 'Previous weeks',
   'first weeks': 'First weeks',
-  'due between': 'Due from {$from :date} to {$to :date}.',
-  'due any day': 'Show every due date',
+  'due between': 'due from {$from :date} to {$to :date}',
 } as const

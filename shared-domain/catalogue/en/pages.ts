@@ -1,7 +1,11 @@
 /** Sentences of pages. */
+
 import { safetyWords } from '../../safety-words.ts'
+import { lines } from '../lines.ts'
+import { orders } from './orders.ts'
 
 export const pages = {
+  ...orders,
   safety: safetyWords,
   'to the content': 'To the content',
   'what this is': 'Bench tests, due dates and holds of insulated sticks',
@@ -22,6 +26,7 @@ export const pages = {
 
   'not found': 'Not found',
   'no such thing': 'Nothing of this name exists',
+  'no such stick': 'No such stick is known',
   'no such crew': 'No such crew is known',
   'no such person': 'No such person is known',
   'no such address': 'No such address is known',
@@ -38,8 +43,6 @@ export const pages = {
   'do not use': 'Do not use it',
   'not primary, short': 'not for primary protection',
   'do bring': 'Tag it and bring it to the bench.',
-  'do leave at the bench': 'It is at the bench: tag it and leave it there.',
-  'do bring from store': 'It is in store: tag it there, give it to nobody, and bring it to the bench.',
   'do find': 'It is missing: whoever finds it tags it and brings it to the bench.',
   'do hand in': 'Hand it in. No test brings it back.',
   'do first test': 'Bring it to the bench for its first test.',
@@ -52,13 +55,13 @@ export const pages = {
   why: 'Why',
   depot: 'Depot',
   person: 'Person',
-  'every status': 'all that matter, worst first',
   'every depot': 'every depot',
   'every crew': 'every crew',
   everybody: 'everybody',
-  'roster empty': 'No stick is listed here.',
-  'roster caption':
-    'Dates are calendar dates at each stick’s depot. A stick may be used through its due date and not after it; one that must not be used for another reason has none here.',
+  'roster caption': lines(
+    'Dates are calendar dates at each stick’s depot. A stick may be used through its due date and not after it; one',
+    'that must not be used for another reason has none here.',
+  ),
   'next sticks': 'Next sticks',
   none: 'none',
   'not confirmed by': 'Not confirmed by {$names}',
@@ -80,8 +83,11 @@ export const pages = {
   'where missing': 'missing; before that {$place}',
 
   'stick title': 'Stick {$stick}',
-  'held for':
-    '.input {$holds :integer} .match $holds one {{It is on hold for 1 reason.}} * {{It is on hold for {$holds} reasons.}}',
+  'held for': lines(
+    '.input {$holds :integer} .match $holds',
+    'one {{It is on hold for 1 reason.}}',
+    '* {{It is on hold for {$holds} reasons.}}',
+  ),
   'out for good': 'It is out of service for good, and no test brings it back. {$why}',
   'why held': 'Why it is on hold, and what alone ends that',
   'since day': 'Since {$on :date}.',
@@ -184,20 +190,30 @@ export const pages = {
   'pass makes not fit': 'This pass does not make it fit: today it is {$status :word of=status}.',
   'highest without limit': 'highest reading {$read :figure} µA, and no limit covers it ({$place}).',
   'worst reading': 'worst reading {$read :figure} µA, over its limit of {$limit :figure} µA ({$place}).',
-  'within uncertainty':
-    'worst reading {$read :figure} µA, within its limit of {$limit :figure} µA by less than the instrument’s uncertainty ({$place}).',
+  'within uncertainty': lines(
+    'worst reading {$read :figure} µA, within its limit of {$limit :figure} µA by less than the instrument’s',
+    'uncertainty ({$place}).',
+  ),
   'nearest to limit': 'nearest to its limit: {$read :figure} µA of {$limit :figure} µA ({$place}).',
   'how it was judged': 'How it was judged',
   'judged by and when': '{$when}, by {$who}',
   'the readings': 'The readings',
   'what to look at': 'What to look at',
-  'on more turns':
-    '.input {$turns :integer} .match $turns one {{{$what} (so on 1 more quarter turn)}} * {{{$what} (so on {$turns} more quarter turns)}}',
-  'grown since first':
-    '{$place}: {$first :figure} µA at its first dry test, {$now :figure} µA now. A sound stick passes a little current as any insulator does; of what it passes now about {$added :figure} µA is likely leakage through dirt or moisture',
+  'on more turns': lines(
+    '.input {$turns :integer} .match $turns',
+    'one {{{$what} (so on 1 more quarter turn)}}',
+    '* {{{$what} (so on {$turns} more quarter turns)}}',
+  ),
+  'grown since first': lines(
+    '{$place}: {$first :figure} µA at its first dry test, {$now :figure} µA now. A sound stick passes a little',
+    'current as any insulator does; of what it passes now about {$added :figure} µA is likely leakage through dirt',
+    'or moisture',
+  ),
   'rises from test to test': '{$place}: rises by about {$rise :figure} µA a year from test to test.',
-  'rises to its limit':
-    '{$place}: rises by about {$rise :figure} µA a year from test to test, and would meet its limit about {$on :date}, before the next test falls due: test it earlier.',
+  'rises to its limit': lines(
+    '{$place}: rises by about {$rise :figure} µA a year from test to test, and would meet its limit about {$on',
+    ':date}, before the next test falls due: test it earlier.',
+  ),
 
   'strip of section': '{$state}, section {$section}',
   'strip limit': 'limit {$limit :figure} µA; places count from the working end, which is 0',
@@ -232,8 +248,10 @@ export const pages = {
   procedure: 'Procedure',
   'procedure approved': '{$id}, {$title}, approved by {$by}',
   'decision rule': 'How readings are held to their limit',
-  'decision simple':
-    'a reading passes if it is {$comparison :word of=comparison} its limit; the instrument’s uncertainty is not taken off',
+  'decision simple': lines(
+    'a reading passes if it is {$comparison :word of=comparison} its limit; the instrument’s uncertainty is not',
+    'taken off',
+  ),
   'decision guarded':
     'a reading passes if it is {$comparison :word of=comparison} its limit, less the instrument’s uncertainty',
   'uncertainty known': 'uncertainty of the instrument {$percent :figure} %',
@@ -289,13 +307,19 @@ export const pages = {
 
   'notices of': 'Notices about stick {$stick}',
   'notices to': 'Notices to {$to}',
-  'addresses lost':
-    '.input {$addresses :integer} .match $addresses one {{Nothing is sent to 1 address}} * {{Nothing is sent to {$addresses} addresses}}',
-  'do addresses lost':
-    'Tell its reader by telephone or in person. What would be sent there goes to the next person up, until a manager says that the address is right again.',
+  'addresses lost': lines(
+    '.input {$addresses :integer} .match $addresses',
+    'one {{Nothing is sent to 1 address}}',
+    '* {{Nothing is sent to {$addresses} addresses}}',
+  ),
+  'do addresses lost': lines(
+    'Tell its reader by telephone or in person. What would be sent there goes to the next person up, until a manager',
+    'says that the address is right again.',
+  ),
   'address bounced': 'mail came back, notice {$number}, {$when}',
   'address complained': 'its reader reported our mail as unwanted, notice {$number}, {$when}',
   'address otherwise': '{$why}, notice {$number}, {$when}',
+  number: 'Number',
   what: 'What',
   to: 'To',
   sticks: 'Sticks',
@@ -311,6 +335,9 @@ export const pages = {
   'notice proposal': 'A change that needs two',
   'notice calibration': 'Calibration runs out',
   'notice put right': 'Record put right',
+  'notice reminder': 'Reminder',
+  'notice asked for': 'asked for by {$by}, {$on :date}, {$at}',
+  'notice invitation': 'What its reader may do',
   'notice of slip': 'A slip, put right since: see the stick’s history',
   'number of no stick': '“{$number}”, which no stick has',
   'more sticks': 'and {$more :integer} more',

@@ -1,4 +1,9 @@
-/** Sentences on how an edit or a correction would make something milder, the phrases that some hold, and what hangs on it. */
+/**
+ * Sentences on how an edit or a correction would make something milder, the phrases that some hold, and what hangs on
+ * it.
+ */
+import { lines } from '../lines.ts'
+
 const limit = '{$microamps :figure} µA of {$construction :word of=construction}, {$state :word of=state} ({$source})'
 const besideAnother = 'Beside the procedure “{$title}”:'
 const ofWithstand = '{$construction :word of=construction}, {$when :word of=age}:'
@@ -8,16 +13,22 @@ export const loosenings = {
   'ends removal': 'It would no longer be removed from service: it would be {$status :word of=status}.',
   'ends end of service': 'It would no longer be scrapped: it would be {$status :word of=status}.',
   'takes back': 'What spoke against it would no longer stand as it did: {$what :word of=what} of {$on :date}.',
-  'judged milder':
-    '.input {$tests :integer} .match $tests one {{1 test would be judged more mildly.}} * {{{$tests} tests would be judged more mildly.}}',
+  'judged milder': lines(
+    '.input {$tests :integer} .match $tests',
+    'one {{1 test would be judged more mildly.}}',
+    '* {{{$tests} tests would be judged more mildly.}}',
+  ),
   'counts less': 'An earlier failure would no longer count toward its removal from service.',
   'ends hold': 'This hold would end:',
   'reads fitter': 'It would be {$becomes :word of=status} instead of {$was :word of=status}.',
   'due later': 'It would be due on {$to :date} instead of {$from :date}.',
   'too many to say':
     'More than {$sticks :integer} sticks were tested by it, too many to say here that none is judged more mildly.',
-  'judged milder on sticks':
-    '.input {$sticks :integer} .match $sticks one {{On 1 stick a test would be judged more mildly than it was.}} * {{On {$sticks} sticks a test would be judged more mildly than it was.}}',
+  'judged milder on sticks': lines(
+    '.input {$sticks :integer} .match $sticks',
+    'one {{On 1 stick a test would be judged more mildly than it was.}}',
+    '* {{On {$sticks} sticks a test would be judged more mildly than it was.}}',
+  ),
   'demonstration relied on':
     'Tests may rest on a demonstration ({$kind :word of=demonstration}), by {$by}: {$grounds}.',
   'other demonstration': 'It is to show {$to :word of=demonstration} instead of {$from :word of=demonstration}.',
@@ -56,35 +67,57 @@ export const loosenings = {
   'decision not guarded': 'A reading within the uncertainty of its limit passes.',
   'water ceiling raised': 'The mist may conduct at most {$to :figure} µS/cm; it was at most {$from :figure} µS/cm.',
   'water ceiling dropped': 'The mist may conduct anything; it was at most {$from :figure} µS/cm.',
-  'temperature widened':
-    'The temperature in °C may lie from {$from :figure} to {$to :figure} instead of from {$wasFrom :figure} to {$wasTo :figure}.',
+  'temperature widened': lines(
+    'The temperature in °C may lie from {$from :figure} to {$to :figure} instead of from {$wasFrom :figure} to',
+    '{$wasTo :figure}.',
+  ),
   'temperature not asked':
     'The temperature in °C may lie anywhere instead of from {$wasFrom :figure} to {$wasTo :figure}.',
-  'humidity widened':
-    'The relative humidity in % may lie from {$from :figure} to {$to :figure} instead of from {$wasFrom :figure} to {$wasTo :figure}.',
+  'humidity widened': lines(
+    'The relative humidity in % may lie from {$from :figure} to {$to :figure} instead of from {$wasFrom :figure} to',
+    '{$wasTo :figure}.',
+  ),
   'humidity not asked':
     'The relative humidity in % may lie anywhere instead of from {$wasFrom :figure} to {$wasTo :figure}.',
   'check figures changed': 'The {$state :word of=state} check figures go from {$from} µA to {$to} µA.',
   'check figures dropped': 'The {$state :word of=state} check figures go from {$from} µA to none.',
   'check figures added': 'The {$state :word of=state} check figures go from none to {$to} µA.',
-  'tolerance widened':
-    'The {$state :word of=state} check of {$figure :figure} µA is good within {$to :figure} % instead of {$from :figure} %.',
-  'open reading raised':
-    'The {$state :word of=state} check of {$figure :figure} µA lets the empty instrument read {$to :figure} µA instead of {$from :figure} µA.',
+  'tolerance widened': lines(
+    'The {$state :word of=state} check of {$figure :figure} µA is good within {$to :figure} % instead of {$from',
+    ':figure} %.',
+  ),
+  'open reading raised': lines(
+    'The {$state :word of=state} check of {$figure :figure} µA lets the empty instrument read {$to :figure} µA',
+    'instead of {$from :figure} µA.',
+  ),
   'check after not asked':
     'The {$state :word of=state} check of {$figure :figure} µA is not asked for again after the last reading.',
   'beside another: limit raised': `${besideAnother} The limit of ${limit} becomes {$to :figure} µA.`,
-  'beside another: overlap lessened': `${besideAnother} Readings overlap by at least {$to :length} instead of {$from :length}.`,
-  'beside another: comparison widened': `${besideAnother} A reading at its limit passes, where it had to be less than that.`,
+  'beside another: overlap lessened': lines(
+    besideAnother,
+    'Readings overlap by at least {$to :length} instead of {$from :length}.',
+  ),
+  'beside another: comparison widened': lines(
+    besideAnother,
+    'A reading at its limit passes, where it had to be less than that.',
+  ),
   'beside another: decision not guarded': `${besideAnother} A reading within the uncertainty of its limit passes.`,
-  'beside another: tolerance widened': `${besideAnother} A {$state :word of=state} check is good within {$to :figure} % instead of {$from :figure} %.`,
+  'beside another: tolerance widened': lines(
+    besideAnother,
+    'A {$state :word of=state} check is good within {$to :figure} % instead of {$from :figure} %.',
+  ),
   'withstand lowered': `${ofWithstand} {$from :said} is not asked any more; it becomes {$to :said}.`,
   'withstand widened': `${ofWithstand} {$what :said} is to hold for lines of which nothing was stated.`,
-  'withstand below rule': `${ofWithstand} {$what :said} is, or may be, less than the rule’s own {$perFoot :figure} kV per foot for {$seconds :figure} s.`,
+  'withstand below rule': lines(
+    `${ofWithstand} {$what :said} is, or may be, less than the rule’s own {$perFoot :figure} kV per foot for {$seconds`,
+    `:figure} s.`,
+  ),
   'pack dropped': 'The rule pack {$pack} is left out.',
   'occasional use widened': 'Use counts as occasional {$to :said}; it was {$from :said}.',
-  'use weight lessened':
-    'A day of use under {$condition :word of=condition} conditions counts {$to :figure}-fold instead of {$from :figure}-fold.',
+  'use weight lessened': lines(
+    'A day of use under {$condition :word of=condition} conditions counts {$to :figure}-fold instead of {$from',
+    ':figure}-fold.',
+  ),
   'examination alone allowed': 'An examination may stand in place of a periodic test.',
   'examination winds less':
     'An examination no longer winds a requirement by which use or shelf time is counted, so that it counts anew.',
@@ -94,10 +127,14 @@ export const loosenings = {
   'calibration cap lengthened': 'A calibration counts at most {$to :said}; it was at most {$from :said}.',
   'calibration cap dropped': 'A calibration counts as long as its certificate says; it was at most {$from :said}.',
   'requirement dropped': 'The requirement {$id} ({$words}) is left out.',
-  'uncovered sticks covered':
-    'Sticks of {$construction :word of=construction} are on hold because no rule asks for their test; by {$id} they may be used.',
-  'waxed before is enough':
-    'A stick of {$construction :word of=construction} that was waxed before its test, and not with it, is on hold for that no more.',
+  'uncovered sticks covered': lines(
+    'Sticks of {$construction :word of=construction} are on hold because no rule asks for their test; by {$id} they',
+    'may be used.',
+  ),
+  'waxed before is enough': lines(
+    'A stick of {$construction :word of=construction} that was waxed before its test, and not with it, is on hold',
+    'for that no more.',
+  ),
   'waxing not asked': 'A stick of {$construction :word of=construction} that passes need not be waxed any more.',
   'evidence dropped': '{$id}: {$kinds :words of=evidence} is not asked for any more.',
   'counted from earlier': '{$id}: use and shelf time are counted from older evidence.',
@@ -115,11 +152,15 @@ export const loosenings = {
     'It is {$to :word of=construction} instead of {$from :word of=construction}: other rules and limits hold.',
   'working length shortened': 'Its working length goes from {$from :length} to {$to :length}: less of it is tested.',
   'diameter changed': `Its diameter goes from {$from :small} to {$to :small}: another limit may hold, or ${counted}.`,
-  'primary protection taken off':
-    'It is not relied on for primary employee protection any more: what the law asks of such sticks is not asked of it.',
+  'primary protection taken off': lines(
+    'It is not relied on for primary employee protection any more: what the law asks of such sticks is not asked of',
+    'it.',
+  ),
   'lot named again': 'Its lot is {$lot} again: what was tested may count again.',
-  'line voltage lowered':
-    'The line voltage it is used on goes from {$from :figure} kV to {$to :figure} kV: a lower voltage may be asked of it.',
+  'line voltage lowered': lines(
+    'The line voltage it is used on goes from {$from :figure} kV to {$to :figure} kV: a lower voltage may be asked',
+    'of it.',
+  ),
   'line voltage filled in':
     'The line voltage it is used on goes from unknown to {$to :figure} kV: a lower voltage may be asked of it.',
   'put into service earlier':
@@ -143,8 +184,11 @@ export const phrases = {
   'once and for all': 'once and for all',
   'not at all': 'not at all',
   never: 'never',
-  'up to so many days':
-    '.input {$days :integer} .match $days one {{up to 1 day in any {$window :figure}}} * {{up to {$days} days in any {$window :figure}}}',
+  'up to so many days': lines(
+    '.input {$days :integer} .match $days',
+    'one {{up to 1 day in any {$window :figure}}}',
+    '* {{up to {$days} days in any {$window :figure}}}',
+  ),
   'for so long': '{$voltage :said} for {$seconds :figure} s',
   'for so long, on lines': '{$voltage :said} for {$seconds :figure} s on lines of {$from :figure} to {$to :figure} kV',
   'kilovolts per foot': '{$kilovolts :figure} kV per foot',
@@ -158,10 +202,14 @@ export const phrases = {
 const effects = {
   'effect stick':
     'When it was asked for the stick was {$was :word of=status}; by this it would be {$is :word of=status}.',
-  'effect rules':
-    'Counted when it was asked for, sticks: {$sticks :integer}; fit that must not be used now: {$newlyFit :integer}; due later: {$dueLater :integer}; not to be used any more: {$noLongerFit :integer}.',
-  'effect tests':
-    'Counted when it was asked for, sticks last tested by it: {$sticks :integer}; judged more mildly by this: {$milder :integer}. What was judged stays.',
+  'effect rules': lines(
+    'Counted when it was asked for, sticks: {$sticks :integer}; fit that must not be used now: {$newlyFit :integer};',
+    'due later: {$dueLater :integer}; not to be used any more: {$noLongerFit :integer}.',
+  ),
+  'effect tests': lines(
+    'Counted when it was asked for, sticks last tested by it: {$sticks :integer}; judged more mildly by this:',
+    '{$milder :integer}. What was judged stays.',
+  ),
   'effect sticks': 'Counted when it was asked for, sticks that it bears on: {$sticks :integer}.',
   'effect counted in part': 'Only the first sticks were counted; there are more.',
 } as const

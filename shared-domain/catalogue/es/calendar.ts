@@ -1,5 +1,7 @@
 /** Sentences of due dates in calendars. In Spanish. */
+
 import type { calendar as english } from '../en/calendar.ts'
+import { lines } from '../lines.ts'
 
 export const calendarInSpanish = {
   'calendar name': 'Vencimiento de pértigas',
@@ -12,9 +14,13 @@ export const calendarInSpanish = {
   'entry not primary': 'No es para protección principal.',
   'entry bring to': 'Llevar a: {$place}.',
   'entry rule': 'Regla: {$source}.',
-  'entry known':
-    'Según lo sabido el {$day :date}. Los calendarios se actualizan con retraso: antes de usar la pértiga, consulte cómo está.',
-  safety:
-    'Este servicio apoya y nunca sustituye los procedimientos de su empresa, las reglas locales ni a las personas calificadas. En caso de duda, no use la pértiga.',
+  'entry known': lines(
+    'Según lo sabido el {$day :date}. Los calendarios se actualizan con retraso: antes de usar la pértiga, consulte',
+    'cómo está.',
+  ),
+  safety: lines(
+    'Este servicio apoya y nunca sustituye los procedimientos de su empresa, las reglas locales ni a las personas',
+    'calificadas. En caso de duda, no use la pértiga.',
+  ),
   'calendar of crew': 'Pértigas de {$crew}',
 } as const satisfies { readonly [name in keyof typeof english]: string }

@@ -1,8 +1,12 @@
 /** Sentences of the page on which a notice is confirmed as read. In Spanish. */
+
 import type { confirmation as english } from '../en/confirmation.ts'
+import { lines } from '../lines.ts'
 import { calendarInSpanish } from './calendar.ts'
+import { ordersInSpanish } from './orders.ts'
 
 export const confirmationInSpanish = {
+  ...ordersInSpanish,
   safety: calendarInSpanish.safety,
   order: 'La pértiga {$stick} está {$status :word of=status}: no la use',
   'order removed': 'La pértiga {$stick} se retira del servicio para siempre: no la use',
@@ -10,22 +14,26 @@ export const confirmationInSpanish = {
   'order several': '{$sticks :integer} pértigas no deben usarse: no las use',
   'do bring': 'Deje de usarla ahora, póngale etiqueta de fuera de servicio y llévela al banco de pruebas.',
   'do bring to': 'Deje de usarla ahora, póngale etiqueta de fuera de servicio y llévela a {$place}.',
-  'do leave at the bench': 'Está en el banco de pruebas: póngale etiqueta de fuera de servicio y déjela allí.',
-  'do bring from store':
-    'Está en almacén: póngale allí etiqueta de fuera de servicio, no la entregue a nadie y llévela al banco de pruebas.',
   'do hand in': 'Deje de usarla ahora y entréguela. No vuelve al servicio.',
-  'do several':
-    'Deje de usarlas ahora y póngale a cada una etiqueta de fuera de servicio. Lleve al banco de pruebas las que estén fuera y no entregue ninguna a nadie.',
+  'do several': lines(
+    'Deje de usarlas ahora y póngale a cada una etiqueta de fuera de servicio. Lleve al banco de pruebas las que',
+    'estén fuera y no entregue ninguna a nadie.',
+  ),
   'do make sure': 'Asegúrese ahora, por teléfono o en persona, de que lo sepan quienes no lo han confirmado: {$names}.',
   why: 'Motivo',
   'each stick': 'Las pértigas',
   'one stick': '{$stick}: {$why}',
   'more sticks': 'y {$sticks :integer} más, que nombran el correo o la lista de pértigas',
-  'more reasons':
-    '.input {$more :integer} .match $more one {{y 1 motivo más, que el correo indica}} * {{y {$more} motivos más, que el correo indica}}',
+  'more reasons': lines(
+    '.input {$more :integer} .match $more',
+    'one {{y 1 motivo más, que el correo indica}}',
+    '* {{y {$more} motivos más, que el correo indica}}',
+  ),
   'i have read this': 'He leído esto',
-  'not confirmed yet':
-    'Abrir esta página todavía no ha confirmado nada. Pulse el botón para que no haya que enviar a nadie más a buscarle.',
+  'not confirmed yet': lines(
+    'Abrir esta página todavía no ha confirmado nada. Pulse el botón para que no haya que enviar a nadie más a',
+    'buscarle.',
+  ),
   number: 'Aviso {$number}, para {$name}.',
   'thank you': 'Gracias, {$name}',
   'it is recorded': 'Queda registrado que usted ha leído este aviso.',
@@ -33,15 +41,21 @@ export const confirmationInSpanish = {
     'Esto solo no hace apta ninguna pértiga: no debe usarse hasta que lo indicado aquí esté hecho y registrado.',
   'you may close this': 'Puede cerrar esta página.',
   'link no good': 'Este enlace no sirve',
-  'open it anew':
-    'No está como se envió, o era para otra cosa. Ábralo otra vez desde el correo mismo. Si eso no ayuda, diga a su responsable que ha leído el correo.',
+  'open it anew': lines(
+    'No está como se envió, o era para otra cosa. Ábralo otra vez desde el correo mismo. Si eso no ayuda, diga a su',
+    'responsable que ha leído el correo.',
+  ),
   'go by the mail': 'Diga lo que diga esta página: la pértiga que el correo le dice que no use no debe usarse.',
   'link expired': 'Este enlace ha caducado',
-  'time is over':
-    'El plazo para confirmar este aviso ha terminado; desde entonces se ha avisado a otras personas. Aquí no se le pide nada más.',
+  'time is over': lines(
+    'El plazo para confirmar este aviso ha terminado; desde entonces se ha avisado a otras personas. Aquí no se le',
+    'pide nada más.',
+  ),
   'no longer yours': 'Este enlace ya no sirve',
-  'has left':
-    '{$name} no figura ya en el registro de personas, así que este aviso lo confirman otras. No se registró nada. Si eso es un error, pida a un responsable que corrija el registro.',
+  'has left': lines(
+    '{$name} no figura ya en el registro de personas, así que este aviso lo confirman otras. No se registró nada. Si',
+    'eso es un error, pida a un responsable que corrija el registro.',
+  ),
   'used before': 'Este enlace ya se usó',
   'confirmed already': 'La lectura de este aviso ya está confirmada. No hace falta nada más.',
   'confirmed since': 'La lectura de este aviso ya está confirmada, desde el {$when}. No hace falta nada más.',

@@ -1,27 +1,43 @@
-/** Sentences on why a stick must not be used, `hold …`, and on what alone clears it, `cleared …`, by the code of the hold. In Spanish. */
-import type { holds as english } from '../en/holds.ts'
+/**
+ * Sentences on why a stick must not be used, `hold …`, and on what alone clears it, `cleared …`, by the code of the
+ * hold. In Spanish.
+ */
 
-const fullTest =
-  'una prueba completa en banco con resultado satisfactorio: examinada, limpia, los cuatro cuartos de vuelta en toda la longitud de trabajo, en seco y, si es de FRP, en húmedo'
+import type { holds as english } from '../en/holds.ts'
+import { lines } from '../lines.ts'
+
+const fullTest = lines(
+  'una prueba completa en banco con resultado satisfactorio: examinada, limpia, los cuatro cuartos de vuelta en toda',
+  'la longitud de trabajo, en seco y, si es de FRP, en húmedo',
+)
 const stepThenTest = `limpieza, acabado renovado o reparación (la cera sola oculta la fuga) y después ${fullTest}`
 
 export const holdsInSpanish = {
-  'hold reading-over-limit':
-    'Tiene demasiada fuga {$state}, {$where}: {$microamps :figure} µA, el límite es {$comparison :word of=comparison} {$limit :figure} µA ({$source})',
-  'hold reading-in-guard-band':
-    'Tiene una fuga demasiado cercana a su límite {$state}, {$where}: {$microamps :figure} µA, el límite es {$comparison :word of=comparison} {$limit :figure} µA ({$source}), menos {$percent :figure} % por la incertidumbre del instrumento',
+  'hold reading-over-limit': lines(
+    'Tiene demasiada fuga {$state}, {$where}: {$microamps :figure} µA, el límite es {$comparison :word',
+    'of=comparison} {$limit :figure} µA ({$source})',
+  ),
+  'hold reading-in-guard-band': lines(
+    'Tiene una fuga demasiado cercana a su límite {$state}, {$where}: {$microamps :figure} µA, el límite es',
+    '{$comparison :word of=comparison} {$limit :figure} µA ({$source}), menos {$percent :figure} % por la',
+    'incertidumbre del instrumento',
+  ),
   'hold failed-test': 'Falló su prueba en banco: {$what}',
   'hold open-defect': 'Falló su examen: {$what}',
   'hold open-defect, by cleaning': 'Falló su examen: {$what}',
   'hold not-mended': 'Pasó una prueba, pero no consta nada que corrigiera lo que halló su examen',
   'hold not-mended, by cleaning': 'Pasó una prueba, pero no consta nada que corrigiera lo que halló su examen',
   'hold not-waxed': 'Pasó su prueba pero no se enceró ({$source})',
-  'hold not-waxed, before the readings':
-    'Pasó su prueba pero no se enceró ({$source}); otra regla pide una prueba después de encerar, por eso se encera antes de las lecturas',
+  'hold not-waxed, before the readings': lines(
+    'Pasó su prueba pero no se enceró ({$source}); otra regla pide una prueba después de encerar, por eso se encera',
+    'antes de las lecturas',
+  ),
   'hold test-invalid': 'Su prueba en banco no demuestra nada: {$what}',
   'hold test-incomplete': 'Su prueba en banco dejó algo sin medir: {$what}',
-  'hold no-corrective-step':
-    'Se probó de nuevo tras un fallo sin antes limpiarla, renovar su acabado o repararla; la repetición no libera nada, lea lo que lea',
+  'hold no-corrective-step': lines(
+    'Se probó de nuevo tras un fallo sin antes limpiarla, renovar su acabado o repararla; la repetición no libera',
+    'nada, lea lo que lea',
+  ),
   'hold test-after-repair': '{$step :word of=step} y aún no se ha probado desde entonces',
   'hold defect-reported': 'Informado durante el uso: {$defect :word of=defect}',
   'hold defect-reported, again': 'Informado durante el uso: {$defect :word of=defect} ({$times :figure} veces)',
@@ -36,13 +52,17 @@ export const holdsInSpanish = {
   'hold found-untested, not missed':
     'Apareció aunque nadie la había informado como perdida; nadie sabe qué le ocurrió mientras tanto',
   'hold entry-changed': 'El registro da ahora otro dato de {$entry :word of=entry} que aquel con el que se probó',
-  'hold another-stick':
-    'Su {$identity :word of=identity} era {$was} cuando se probó por última vez y el registro dice ahora {$is}: puede ser otra pértiga con un número antiguo',
+  'hold another-stick': lines(
+    'Su {$identity :word of=identity} era {$was} cuando se probó por última vez y el registro dice ahora {$is}:',
+    'puede ser otra pértiga con un número antiguo',
+  ),
   'hold not-registered': 'No está en el registro, así que nadie sabe de qué está hecha ni qué reglas se le aplican',
   'hold policy-missing': 'No hay ninguna política vigente, así que nada dice cuándo debe probarse esta pértiga',
   'hold wood-forbidden': 'La política vigente no permite pértigas de madera',
-  'hold no-requirement-covers':
-    'Ninguna regla de la política vigente cubre una pértiga de {$construction :word of=construction} usada como protección principal',
+  'hold no-requirement-covers': lines(
+    'Ninguna regla de la política vigente cubre una pértiga de {$construction :word of=construction} usada como',
+    'protección principal',
+  ),
   'cleared failed-test': stepThenTest,
   'cleared open-defect': `su reparación o renovación del acabado, registrada como paso, y después ${fullTest}`,
   'cleared open-defect, by cleaning': `su limpieza, registrada como paso, y después ${fullTest}`,

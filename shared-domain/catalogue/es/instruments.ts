@@ -1,11 +1,15 @@
 /** Sentences of the pages of instruments. In Spanish. */
+
 import type { instruments as english } from '../en/instruments.ts'
+import { lines } from '../lines.ts'
 import type { Translated } from '../say.ts'
 
 export const instrumentsInSpanish = {
   instruments: 'Instrumentos',
-  'instruments as of':
-    'A fecha de {$on :date}. Una prueba cuenta solo en un día que cubre una calibración de su instrumento, también el último.',
+  'instruments as of': lines(
+    'A fecha de {$on :date}. Una prueba cuenta solo en un día que cubre una calibración de su instrumento, también',
+    'el último.',
+  ),
   'instruments none': 'Todavía no se ha inscrito ningún instrumento.',
   calibration: 'Calibración',
   'calibrated now': 'con calibración vigente',
@@ -34,15 +38,19 @@ export const instrumentsInSpanish = {
   'not stated': 'no consta',
   'known piece': 'Comprobaciones con una pieza conocida',
   'known piece of state': 'Lecturas de comprobación, {$state}, pieza de {$expected :figure} µA',
-  'known piece told':
-    'Del {$from :date} al {$to :date}. Lecturas: {$readings :figure}. Distintas de lo pedido: {$wrong :figure}. Se piden {$expected :figure} µA con un margen de {$percent :figure} %, la franja. El eje no empieza en cero.',
+  'known piece told': lines(
+    'Del {$from :date} al {$to :date}. Lecturas: {$readings :figure}. Distintas de lo pedido: {$wrong :figure}. Se',
+    'piden {$expected :figure} µA con un margen de {$percent :figure} %, la franja. El eje no empieza en cero.',
+  ),
   'legend before': 'antes de las lecturas',
   'legend after': 'después de las lecturas',
   'legend wrong': 'distinta de lo pedido, o vacío demasiado alto',
   'legend band': 'lo que pide el procedimiento',
   'tests with it': 'Pruebas con él y sus comprobaciones',
-  'tests with it caption':
-    'Las más recientes primero. El resultado es el que vale ahora. Una comprobación es correcta o no según el procedimiento que juzgó la prueba.',
+  'tests with it caption': lines(
+    'Las más recientes primero. El resultado es el que vale ahora. Una comprobación es correcta o no según el',
+    'procedimiento que juzgó la prueba.',
+  ),
   'tests with it none': 'No consta ninguna prueba con él.',
   'of another depot': 'de otra base',
   verdict: 'Resultado',

@@ -1,6 +1,7 @@
 /** Spanish, with the figures and dates of the Americas. */
 import type { Spoken } from '../languages.ts'
 import { holdsInSpanish } from './holds.ts'
+import { misfitsInSpanish } from './misfits.ts'
 import { placesInSpanish } from './places.ts'
 import { reasonsInSpanish } from './reasons.ts'
 import { vocabulary } from './vocabulary.ts'
@@ -12,5 +13,5 @@ export const spanish: Spoken = {
   unitNames: { foot: 'pie', feet: 'pies', inches: 'pulg' },
   until: 'a',
   vocabulary,
-  core: { ...placesInSpanish, ...reasonsInSpanish, ...holdsInSpanish, ...whysInSpanish },
+  core: { ...placesInSpanish, ...reasonsInSpanish, ...holdsInSpanish, ...whysInSpanish, ...misfitsInSpanish },
 }

@@ -1,22 +1,39 @@
 /** Sentences of mails. In Spanish. */
+
 import type { mails as english } from '../en/mails.ts'
+import { lines } from '../lines.ts'
 
 export const mailsInSpanish = {
-  'subject overdue':
-    '.input {$overdue :integer} .match $overdue one {{1 pértiga vencida: no la use}} * {{{$overdue} pértigas vencidas: no las use}}',
-  'subject due':
-    '.input {$soon :integer} .match $soon one {{1 pértiga debe ir al banco de pruebas}} * {{{$soon} pértigas deben ir al banco de pruebas}}',
-  'subject overdue and due':
-    '.input {$overdue :integer} .match $overdue one {{1 pértiga vencida: no la use; al banco de pruebas: {$soon :integer}}} * {{{$overdue} pértigas vencidas: no las use; al banco de pruebas: {$soon :integer}}}',
-  'subject lent':
-    '.input {$lent :integer} .match $lent one {{1 pértiga prestada no ha vuelto}} * {{{$lent} pértigas prestadas no han vuelto}}',
+  'subject overdue': lines(
+    '.input {$overdue :integer} .match $overdue',
+    'one {{1 pértiga vencida: no la use}}',
+    '* {{{$overdue} pértigas vencidas: no las use}}',
+  ),
+  'subject due': lines(
+    '.input {$soon :integer} .match $soon',
+    'one {{1 pértiga debe ir al banco de pruebas}}',
+    '* {{{$soon} pértigas deben ir al banco de pruebas}}',
+  ),
+  'subject overdue and due': lines(
+    '.input {$overdue :integer} .match $overdue',
+    'one {{1 pértiga vencida: no la use; al banco de pruebas: {$soon :integer}}}',
+    '* {{{$overdue} pértigas vencidas: no las use; al banco de pruebas: {$soon :integer}}}',
+  ),
+  'subject lent': lines(
+    '.input {$lent :integer} .match $lent',
+    'one {{1 pértiga prestada no ha vuelto}}',
+    '* {{{$lent} pértigas prestadas no han vuelto}}',
+  ),
   'subject and lent': '{$subject}; prestadas y sin volver: {$lent :integer}',
   'subject labels': 'Etiquetas incorrectas por quitar o cambiar: {$labels :integer}',
   'subject and labels': '{$subject}; etiquetas incorrectas: {$labels :integer}',
   'subject look':
     '.input {$looks :integer} .match $looks one {{1 pértiga por revisar}} * {{{$looks} pértigas por revisar}}',
-  'subject not looked over':
-    '.input {$late :integer} .match $late one {{1 pértiga sin revisar a tiempo: no la use}} * {{{$late} pértigas sin revisar a tiempo: no las use}}',
+  'subject not looked over': lines(
+    '.input {$late :integer} .match $late',
+    'one {{1 pértiga sin revisar a tiempo: no la use}}',
+    '* {{{$late} pértigas sin revisar a tiempo: no las use}}',
+  ),
   'subject and looks': '{$subject}; por revisar: {$looks :integer}',
   'subject hold': 'La pértiga {$stick} está retenida: no la use',
   'subject hold since rules, one': 'La pértiga {$stick} está retenida desde que cambiaron las reglas: no la use',
@@ -45,75 +62,129 @@ export const mailsInSpanish = {
   'subject unanswered, several': '{$sticks :integer} pértigas no deben usarse y nadie lo ha confirmado',
   'subject not delivered': 'La pértiga {$stick} está en un aviso que no se entregó',
   'subject date brought forward': 'La pértiga {$stick} vence antes de lo que dice su etiqueta',
-  'do digest, some overdue':
-    'Usted tiene pértigas vencidas o próximas a vencer. No use ninguna vencida y llévela ya al banco de pruebas; lleve las demás a más tardar en la fecha indicada en cada una.',
-  'do digest':
-    'Lleve estas pértigas al banco de pruebas a más tardar en la fecha indicada en cada una. Cada una puede usarse hasta ese día inclusive, no después.',
-  'do digest, lent':
-    'Pértigas suyas que están prestadas no han vuelto en la fecha acordada. Pregunte a quien tiene cada una dónde y cómo está, recupérela o haga registrar una nueva fecha.',
-  'do digest, label':
-    'Si una etiqueta muestra una fecha posterior, guíese por la de aquí, quite o cambie la etiqueta y hágalo registrar.',
-  'do look':
-    'Revise estas pértigas donde se encuentran, a más tardar en la fecha indicada en cada una, y regístrelo. La que tenga la fecha pasada no debe usarse antes de hacerlo.',
+  'do digest, some overdue': lines(
+    'Usted tiene pértigas vencidas o próximas a vencer. No use ninguna vencida y llévela ya al banco de pruebas;',
+    'lleve las demás a más tardar en la fecha indicada en cada una.',
+  ),
+  'do digest': lines(
+    'Lleve estas pértigas al banco de pruebas a más tardar en la fecha indicada en cada una. Cada una puede usarse',
+    'hasta ese día inclusive, no después.',
+  ),
+  'do digest, lent': lines(
+    'Pértigas suyas que están prestadas no han vuelto en la fecha acordada. Pregunte a quien tiene cada una dónde y',
+    'cómo está, recupérela o haga registrar una nueva fecha.',
+  ),
+  'do digest, label': lines(
+    'Si una etiqueta muestra una fecha posterior, guíese por la de aquí, quite o cambie la etiqueta y hágalo',
+    'registrar.',
+  ),
+  'do look': lines(
+    'Revise estas pértigas donde se encuentran, a más tardar en la fecha indicada en cada una, y regístrelo. La que',
+    'tenga la fecha pasada no debe usarse antes de hacerlo.',
+  ),
   'do look too': 'Las que solo deben revisarse se revisan donde se encuentran y no tienen que ir al banco de pruebas.',
-  'do hold':
-    'Deje de usar esta pértiga ahora, póngale etiqueta de fuera de servicio y llévela al banco de pruebas. No debe usarse hasta que lo indicado abajo esté hecho y registrado.',
-  'do hold, at the bench':
-    'No use esta pértiga. Está en el banco de pruebas: póngale etiqueta de fuera de servicio y déjela allí. No debe usarse hasta que lo indicado abajo esté hecho y registrado.',
-  'do hold, in store':
-    'No use esta pértiga. Está en almacén: póngale allí etiqueta de fuera de servicio, no la entregue a nadie y llévela al banco de pruebas. No debe usarse hasta que lo indicado abajo esté hecho y registrado.',
-  'do hold, several':
-    'Deje de usar estas pértigas ahora y póngale a cada una etiqueta de fuera de servicio. Lleve al banco de pruebas las que estén fuera y no entregue ninguna a nadie. Ninguna debe usarse hasta que lo indicado junto a ella esté hecho y registrado.',
+  'do hold': lines(
+    'Deje de usar esta pértiga ahora, póngale etiqueta de fuera de servicio y llévela al banco de pruebas. No debe',
+    'usarse hasta que lo indicado abajo esté hecho y registrado.',
+  ),
+  'do hold, at the bench': lines(
+    'No use esta pértiga. Está en el banco de pruebas: póngale etiqueta de fuera de servicio y déjela allí. No debe',
+    'usarse hasta que lo indicado abajo esté hecho y registrado.',
+  ),
+  'do hold, in store': lines(
+    'No use esta pértiga. Está en almacén: póngale allí etiqueta de fuera de servicio, no la entregue a nadie y',
+    'llévela al banco de pruebas. No debe usarse hasta que lo indicado abajo esté hecho y registrado.',
+  ),
+  'do hold, several': lines(
+    'Deje de usar estas pértigas ahora y póngale a cada una etiqueta de fuera de servicio. Lleve al banco de pruebas',
+    'las que estén fuera y no entregue ninguna a nadie. Ninguna debe usarse hasta que lo indicado junto a ella esté',
+    'hecho y registrado.',
+  ),
   'do return, several': 'Se hizo lo que faltaba en estas pértigas y pueden usarse de nuevo.',
-  'do unanswered, several':
-    'Estas pértigas no deben usarse, y las personas nombradas abajo no han confirmado que lo saben. Asegúrese ahora de que lo sepan, por teléfono o en persona.',
+  'do unanswered, several': lines(
+    'Estas pértigas no deben usarse, y las personas nombradas abajo no han confirmado que lo saben. Asegúrese ahora',
+    'de que lo sepan, por teléfono o en persona.',
+  ),
   'since rules, one': 'Las reglas en vigor han cambiado. A la pértiga misma no le pasó nada.',
   'since rules': 'Las reglas en vigor han cambiado. A las pértigas mismas no les pasó nada.',
   'since correction, one':
     'Aquello con que se probó esta pértiga estaba mal en los registros. Su prueba se juzgó de nuevo con lo correcto.',
-  'since correction':
-    'Aquello con que se probaron estas pértigas estaba mal en los registros. Sus pruebas se juzgaron de nuevo con lo correcto.',
+  'since correction': lines(
+    'Aquello con que se probaron estas pértigas estaba mal en los registros. Sus pruebas se juzgaron de nuevo con lo',
+    'correcto.',
+  ),
   'since day, one': 'Ha llegado un día que las reglas señalan. A la pértiga misma no le pasó nada.',
   'since day': 'Ha llegado un día que las reglas señalan. A las pértigas mismas no les pasó nada.',
   'do removal': 'Deje de usar esta pértiga ahora y entréguela. No vuelve al servicio.',
-  'do removal, at the bench':
-    'No use esta pértiga. Está en el banco de pruebas: póngale etiqueta de fuera de servicio y no deje que nadie se la lleve. No vuelve al servicio.',
+  'do removal, at the bench': lines(
+    'No use esta pértiga. Está en el banco de pruebas: póngale etiqueta de fuera de servicio y no deje que nadie se',
+    'la lleve. No vuelve al servicio.',
+  ),
   'do return by full test': 'Esta pértiga pasó la prueba completa y puede usarse de nuevo.',
   'do return by release': 'Una segunda persona ha liberado esta pértiga y puede usarse de nuevo.',
   'do return by waxing': 'Esta pértiga se ha encerado, nada más pesaba sobre ella y puede usarse de nuevo.',
-  'do return by entry put right':
-    'La inscripción de esta pértiga en el registro se ha corregido, nada más pesaba sobre ella y puede usarse de nuevo.',
+  'do return by entry put right': lines(
+    'La inscripción de esta pértiga en el registro se ha corregido, nada más pesaba sobre ella y puede usarse de',
+    'nuevo.',
+  ),
   'do return by record put right':
     'Lo que pesaba sobre esta pértiga era un error en su registro. Se ha corregido y la pértiga puede usarse de nuevo.',
-  'do put right':
-    'El registro de esta pértiga estaba mal y se ha corregido. Guíese por lo que dice abajo y cambie su etiqueta si dice otra cosa.',
+  'do put right': lines(
+    'El registro de esta pértiga estaba mal y se ha corregido. Guíese por lo que dice abajo y cambie su etiqueta si',
+    'dice otra cosa.',
+  ),
   'do return by other': 'Se hizo lo que faltaba en esta pértiga y puede usarse de nuevo.',
-  'do used while unfit':
-    'Se registró un uso de esta pértiga en un día en que no era apta para el uso. Ahora debe estar fuera de uso: asegúrese de que lo está y de que su cuadrilla y su capataz lo saben.',
-  'do report':
-    'Alguien informó de lo indicado abajo. No retiene esta pértiga. Léalo y pregunte a quien lo informó si algo no está claro. En caso de duda, retire la pértiga del uso y hágala probar.',
-  'do report, tested since':
-    'Alguien informó de lo indicado abajo. La pértiga pasó una prueba completa después, por eso sigue en uso. Asegúrese de que el informe no trate de algo ocurrido después de esa prueba. En caso de duda, no la use.',
-  'do report, out of use':
-    'Alguien informó de lo indicado abajo sobre una pértiga que no debe usarse. Quizá alguien la tenga en la mano: búsquela y manténgala fuera de uso.',
-  'do report, unknown number':
-    'Se informó de un peligro con un número que ninguna pértiga tiene. Averigüe ahora de qué pértiga se trata, manténgala fuera de uso y asígnele el informe. Hasta entonces nada retiene esa pértiga.',
-  'do calibration':
-    'Haga calibrar el instrumento {$id} y registre su nueva calibración antes de que termine el {$on :date}. Una prueba con él en un día posterior no demuestra nada, y su pértiga queda retenida.',
-  'do calibration, out':
-    'No pruebe con el instrumento {$id}: su calibración valía hasta el {$on :date}. Una prueba con él no demuestra nada, y su pértiga queda retenida hasta que se pruebe con uno calibrado, o se registre la nueva calibración y se juzgue de nuevo la prueba.',
-  'do proposal, open':
-    '{$by} pidió un cambio de {$what}. Sería menos estricto que lo vigente, por eso hace falta una segunda persona. Todavía no ha cambiado nada. Apruébelo o rechácelo.',
+  'do used while unfit': lines(
+    'Se registró un uso de esta pértiga en un día en que no era apta para el uso. Ahora debe estar fuera de uso:',
+    'asegúrese de que lo está y de que su cuadrilla y su capataz lo saben.',
+  ),
+  'do report': lines(
+    'Alguien informó de lo indicado abajo. No retiene esta pértiga. Léalo y pregunte a quien lo informó si algo no',
+    'está claro. En caso de duda, retire la pértiga del uso y hágala probar.',
+  ),
+  'do report, tested since': lines(
+    'Alguien informó de lo indicado abajo. La pértiga pasó una prueba completa después, por eso sigue en uso.',
+    'Asegúrese de que el informe no trate de algo ocurrido después de esa prueba. En caso de duda, no la use.',
+  ),
+  'do report, out of use': lines(
+    'Alguien informó de lo indicado abajo sobre una pértiga que no debe usarse. Quizá alguien la tenga en la mano:',
+    'búsquela y manténgala fuera de uso.',
+  ),
+  'do report, unknown number': lines(
+    'Se informó de un peligro con un número que ninguna pértiga tiene. Averigüe ahora de qué pértiga se trata,',
+    'manténgala fuera de uso y asígnele el informe. Hasta entonces nada retiene esa pértiga.',
+  ),
+  'do calibration': lines(
+    'Haga calibrar el instrumento {$id} y registre su nueva calibración antes de que termine el {$on :date}. Una',
+    'prueba con él en un día posterior no demuestra nada, y su pértiga queda retenida.',
+  ),
+  'do calibration, out': lines(
+    'No pruebe con el instrumento {$id}: su calibración valía hasta el {$on :date}. Una prueba con él no demuestra',
+    'nada, y su pértiga queda retenida hasta que se pruebe con uno calibrado, o se registre la nueva calibración y',
+    'se juzgue de nuevo la prueba.',
+  ),
+  'do proposal, open': lines(
+    '{$by} pidió un cambio de {$what}. Sería menos estricto que lo vigente, por eso hace falta una segunda persona.',
+    'Todavía no ha cambiado nada. Apruébelo o rechácelo.',
+  ),
   'do proposal, approved': '{$decidedBy} aprobó el cambio de {$what} que pidió {$by}. Rige desde su día.',
   'do proposal, declined': '{$decidedBy} rechazó el cambio de {$what} que pidió {$by}. No ha cambiado nada.',
-  'do unanswered':
-    'Esta pértiga no debe usarse, y las personas nombradas abajo no han confirmado que lo saben. Asegúrese ahora de que lo sepan, por teléfono o en persona.',
-  'do not delivered':
-    'Un aviso sobre lo indicado abajo no llegó a la persona nombrada aquí. Asegúrese ahora de que esa persona lo sepa, por teléfono o en persona.',
-  'do date brought forward, past':
-    'La fecha de vencimiento de esta pértiga se adelantó y ya pasó. Deje de usarla ahora y llévela al banco de pruebas; su etiqueta es incorrecta.',
-  'do date brought forward':
-    'La fecha de vencimiento de esta pértiga se adelantó: su etiqueta es incorrecta. Llévela al banco de pruebas a más tardar en la fecha indicada abajo.',
+  'do unanswered': lines(
+    'Esta pértiga no debe usarse, y las personas nombradas abajo no han confirmado que lo saben. Asegúrese ahora de',
+    'que lo sepan, por teléfono o en persona.',
+  ),
+  'do not delivered': lines(
+    'Un aviso sobre lo indicado abajo no llegó a la persona nombrada aquí. Asegúrese ahora de que esa persona lo',
+    'sepa, por teléfono o en persona.',
+  ),
+  'do date brought forward, past': lines(
+    'La fecha de vencimiento de esta pértiga se adelantó y ya pasó. Deje de usarla ahora y llévela al banco de',
+    'pruebas; su etiqueta es incorrecta.',
+  ),
+  'do date brought forward': lines(
+    'La fecha de vencimiento de esta pértiga se adelantó: su etiqueta es incorrecta. Llévela al banco de pruebas a',
+    'más tardar en la fecha indicada abajo.',
+  ),
   greeting: '{$name}:',
   stick: 'Pértiga',
   status: 'Estado',
@@ -121,8 +192,11 @@ export const mailsInSpanish = {
   due: 'Vence',
   label: 'Etiqueta',
   loan: 'Prestada',
-  'lent, back days ago':
-    '.input {$days :integer} .match $days one {{a {$to}; debía volver el {$on :date}, hace 1 día}} * {{a {$to}; debía volver el {$on :date}, hace {$days} días}}',
+  'lent, back days ago': lines(
+    '.input {$days :integer} .match $days',
+    'one {{a {$to}; debía volver el {$on :date}, hace 1 día}}',
+    '* {{a {$to}; debía volver el {$on :date}, hace {$days} días}}',
+  ),
   'bring to': 'Llevar a',
   'at the bench already': 'ya está en el banco de pruebas',
   why: 'Motivo',
@@ -168,32 +242,56 @@ export const mailsInSpanish = {
   'used on': 'Usada desde el {$on :date}. El {$unfit :date} estaba {$status :word of=status}.',
   'tell in person': 'Estas personas de la cuadrilla no tienen correo. Avíseles en persona, por favor:',
   'not confirmed by': 'Sin confirmar por: {$names}.',
-  'passed on':
-    'Este aviso no pudo entregarse a {$names}, por eso se le pasa a usted. Asegúrese ahora de que lo sepan, por teléfono o en persona.',
-  'missed bounced':
-    '{$name}, {$email}: el correo a esta dirección fue devuelto. No se envía nada más allí hasta que un responsable confirme que la dirección es correcta.',
-  'missed not taken':
-    '{$name}, {$email}: este correo fue devuelto sin entregarse. El buzón puede estar lleno, o su servidor puede no aceptar correo en este momento.',
-  'missed complained':
-    '{$name}, {$email}: el correo fue denunciado como no deseado. No se envía nada más allí hasta que un responsable confirme que allí se desea recibirlo.',
+  'passed on': lines(
+    'Este aviso no pudo entregarse a {$names}, por eso se le pasa a usted. Asegúrese ahora de que lo sepan, por',
+    'teléfono o en persona.',
+  ),
+  'missed bounced': lines(
+    '{$name}, {$email}: el correo a esta dirección fue devuelto. No se envía nada más allí hasta que un responsable',
+    'confirme que la dirección es correcta.',
+  ),
+  'missed not taken': lines(
+    '{$name}, {$email}: este correo fue devuelto sin entregarse. El buzón puede estar lleno, o su servidor puede no',
+    'aceptar correo en este momento.',
+  ),
+  'missed complained': lines(
+    '{$name}, {$email}: el correo fue denunciado como no deseado. No se envía nada más allí hasta que un responsable',
+    'confirme que allí se desea recibirlo.',
+  ),
   'missed marked':
     '{$name}, {$email}: no se envía nada a esta dirección, porque el correo ya fue devuelto o denunciado antes.',
   'missed rejected': '{$name}, {$email}: el servicio de correo no quiso transmitir este correo.',
   'missed not rendered': '{$name}, {$email}: el servicio de correo no pudo componer este correo.',
   'missed refused': '{$name}, {$email}: este correo no pudo enviarse.',
-  'missed left':
-    '{$name}, {$email}: no figura ya en el registro de personas, así que no se le envía nada. Si una cuadrilla aún nombra esta dirección, quítela.',
+  'missed left': lines(
+    '{$name}, {$email}: no figura ya en el registro de personas, así que no se le envía nada. Si una cuadrilla aún',
+    'nombra esta dirección, quítela.',
+  ),
   confirm: 'Confirme que ha leído esto',
-  'confirm within':
-    '.input {$hours :integer} .match $hours one {{El enlace abre una página con un botón. Sin confirmar después de 1 hora, se avisa a la siguiente persona. Las retenciones, retiradas y llamadas a revisión son avisos de seguridad: nadie puede darse de baja de ellos.}} * {{El enlace abre una página con un botón. Sin confirmar después de {$hours} horas, se avisa a la siguiente persona. Las retenciones, retiradas y llamadas a revisión son avisos de seguridad: nadie puede darse de baja de ellos.}}',
-  'confirm at all':
-    'El enlace abre una página con un botón. Las retenciones, retiradas y llamadas a revisión son avisos de seguridad: nadie puede darse de baja de ellos.',
-  'more people':
-    '.input {$more :integer} .match $more one {{y 1 persona más: el registro de cuadrillas las nombra a todas}} * {{y {$more} personas más: el registro de cuadrillas las nombra a todas}}',
+  'confirm within': lines(
+    '.input {$hours :integer} .match $hours',
+    'one {{El enlace abre una página con un botón. Sin confirmar después de 1 hora, se avisa a la siguiente persona.',
+    'Las retenciones, retiradas y llamadas a revisión son avisos de seguridad: nadie puede darse de baja de ellos.}}',
+    '* {{El enlace abre una página con un botón. Sin confirmar después de {$hours} horas, se avisa a la siguiente',
+    'persona. Las retenciones, retiradas y llamadas a revisión son avisos de seguridad: nadie puede darse de baja de',
+    'ellos.}}',
+  ),
+  'confirm at all': lines(
+    'El enlace abre una página con un botón. Las retenciones, retiradas y llamadas a revisión son avisos de',
+    'seguridad: nadie puede darse de baja de ellos.',
+  ),
+  'more people': lines(
+    '.input {$more :integer} .match $more',
+    'one {{y 1 persona más: el registro de cuadrillas las nombra a todas}}',
+    '* {{y {$more} personas más: el registro de cuadrillas las nombra a todas}}',
+  ),
   totals: 'Pértigas: {$sticks :integer} ({$counts})',
   'more sticks': 'y {$more :integer} más en la lista de pértigas',
-  'more holds':
-    '.input {$more :integer} .match $more one {{y 1 motivo más, que su página indica}} * {{y {$more} motivos más, que su página indica}}',
+  'more holds': lines(
+    '.input {$more :integer} .match $more',
+    'one {{y 1 motivo más, que su página indica}}',
+    '* {{y {$more} motivos más, que su página indica}}',
+  ),
   roster: 'La lista de pértigas',
   number: 'Aviso {$number}, del {$day :date}. Un segundo correo con este número es el mismo aviso.',
 } as const satisfies { readonly [name in keyof typeof english]: string }

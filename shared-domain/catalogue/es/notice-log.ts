@@ -1,14 +1,20 @@
 /** Sentences of the page of notices, beside those that other pages say too. In Spanish. */
+
 import type { noticeLog as english } from '../en/notice-log.ts'
+import { lines } from '../lines.ts'
 import type { Translated } from '../say.ts'
 
 export const noticeLogInSpanish = {
   'no stick called': 'Ninguna pértiga se llama “{$name}”. Mire el número en la pértiga, o deje el campo vacío.',
   'not your stick': 'La pértiga {$name} es de otra cuadrilla o base: pregunte a su responsable.',
-  'log caption':
-    'Los más recientes primero, una fila por aviso con todos sus lectores. Las horas son las del reloj de la base de la cuadrilla. El número de cada lector está en el asunto de su correo.',
-  'log caption since':
-    'Desde el {$on :date}, los más recientes primero, una fila por aviso con todos sus lectores. Las horas son las del reloj de la base de la cuadrilla. El número de cada lector está en el asunto de su correo.',
+  'log caption': lines(
+    'Los más recientes primero, una fila por aviso con todos sus lectores. Las horas son las del reloj de la base de',
+    'la cuadrilla. El número de cada lector está en el asunto de su correo.',
+  ),
+  'log caption since': lines(
+    'Desde el {$on :date}, los más recientes primero, una fila por aviso con todos sus lectores. Las horas son las',
+    'del reloj de la base de la cuadrilla. El número de cada lector está en el asunto de su correo.',
+  ),
   'log empty': 'Aquí no figura ningún aviso.',
   'show all notices': 'Mostrar todos los avisos',
   'told at': 'Avisado',

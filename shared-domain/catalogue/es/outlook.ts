@@ -1,6 +1,7 @@
 /** Sentences of the page of the weeks ahead. In Spanish. */
 
 import type { outlook as english } from '../en/outlook.ts'
+import { lines } from '../lines.ts'
 import type { Translated } from '../say.ts'
 
 export const outlookInSpanish = {
@@ -20,15 +21,18 @@ export const outlookInSpanish = {
   'most in a week': 'Del {$from :date} al {$to :date}. Lo máximo en una semana: {$most}, desde el {$on :date}.',
   'none in these weeks': 'Del {$from :date} al {$to :date} no vence ninguna pértiga.',
   'sticks in a week': 'pértigas',
-  'outlook caption':
-    'Pértigas según la semana en que vencen; pueden usarse hasta ese día inclusive. Una pértiga retenida, o que nunca se probó, no tiene vencimiento; esas se cuentan encima de las semanas.',
-  'minutes unknown':
-    'Ningún procedimiento ni política indica cuántos minutos requiere una pértiga en el banco de pruebas; por eso solo se cuentan pértigas.',
+  'outlook caption': lines(
+    'Pértigas según la semana en que vencen; pueden usarse hasta ese día inclusive. Una pértiga retenida, o que',
+    'nunca se probó, no tiene vencimiento; esas se cuentan encima de las semanas.',
+  ),
+  'minutes unknown': lines(
+    'Ningún procedimiento ni política indica cuántos minutos requiere una pértiga en el banco de pruebas; por eso',
+    'solo se cuentan pértigas.',
+  ),
   'counting ends':
     'Vencen más pértigas de las que una página cuenta. La página siguiente continúa con las semanas posteriores.',
   'next weeks': 'Semanas siguientes',
   'previous weeks': 'Semanas anteriores',
   'first weeks': 'Primeras semanas',
-  'due between': 'Vencen del {$from :date} al {$to :date}.',
-  'due any day': 'Mostrar cualquier vencimiento',
+  'due between': 'vencen del {$from :date} al {$to :date}',
 } as const satisfies Translated<typeof english>

@@ -1,8 +1,12 @@
 /** Sentences of pages. In Spanish. */
+
 import type { pages as english } from '../en/pages.ts'
+import { lines } from '../lines.ts'
 import { calendarInSpanish } from './calendar.ts'
+import { ordersInSpanish } from './orders.ts'
 
 export const pagesInSpanish = {
+  ...ordersInSpanish,
   safety: calendarInSpanish.safety,
   'to the content': 'Ir al contenido',
   'what this is': 'Pruebas en banco, vencimientos y retenciones de pértigas aislantes',
@@ -23,6 +27,7 @@ export const pagesInSpanish = {
 
   'not found': 'No encontrado',
   'no such thing': 'No existe nada con este nombre',
+  'no such stick': 'No se conoce tal pértiga',
   'no such crew': 'No se conoce tal cuadrilla',
   'no such person': 'No se conoce a tal persona',
   'no such address': 'No se conoce tal dirección',
@@ -39,9 +44,6 @@ export const pagesInSpanish = {
   'do not use': 'No la use',
   'not primary, short': 'no es para protección principal',
   'do bring': 'Póngale etiqueta de fuera de servicio y llévela al banco de pruebas.',
-  'do leave at the bench': 'Está en el banco de pruebas: póngale etiqueta de fuera de servicio y déjela allí.',
-  'do bring from store':
-    'Está en almacén: póngale allí etiqueta de fuera de servicio, no la entregue a nadie y llévela al banco de pruebas.',
   'do find': 'Está perdida: quien la halle le pone etiqueta de fuera de servicio y la lleva al banco de pruebas.',
   'do hand in': 'Entréguela. Ninguna prueba la devuelve al servicio.',
   'do first test': 'Llévela al banco de pruebas para su primera prueba.',
@@ -54,13 +56,13 @@ export const pagesInSpanish = {
   why: 'Motivo',
   depot: 'Base',
   person: 'Persona',
-  'every status': 'todas las que importan, lo peor primero',
   'every depot': 'todas las bases',
   'every crew': 'todas las cuadrillas',
   everybody: 'todas las personas',
-  'roster empty': 'Aquí no hay ninguna pértiga.',
-  'roster caption':
-    'Las fechas son las del calendario en la base de cada pértiga. Una pértiga puede usarse hasta su vencimiento inclusive, no después; la que no debe usarse por otro motivo no tiene fecha aquí.',
+  'roster caption': lines(
+    'Las fechas son las del calendario en la base de cada pértiga. Una pértiga puede usarse hasta su vencimiento',
+    'inclusive, no después; la que no debe usarse por otro motivo no tiene fecha aquí.',
+  ),
   'next sticks': 'Pértigas siguientes',
   none: 'ninguna',
   'not confirmed by': 'Sin confirmar por {$names}',
@@ -83,8 +85,11 @@ export const pagesInSpanish = {
   'where missing': 'perdida; antes {$place}',
 
   'stick title': 'Pértiga {$stick}',
-  'held for':
-    '.input {$holds :integer} .match $holds one {{Está retenida por 1 motivo.}} * {{Está retenida por {$holds} motivos.}}',
+  'held for': lines(
+    '.input {$holds :integer} .match $holds',
+    'one {{Está retenida por 1 motivo.}}',
+    '* {{Está retenida por {$holds} motivos.}}',
+  ),
   'out for good': 'Está fuera de servicio para siempre y ninguna prueba la devuelve. {$why}',
   'why held': 'Por qué está retenida y qué es lo único que la libera',
   'since day': 'Desde el {$on :date}.',
@@ -188,20 +193,30 @@ export const pagesInSpanish = {
   'pass makes not fit': 'Este resultado no la hace apta: hoy está {$status :word of=status}.',
   'highest without limit': 'lectura más alta {$read :figure} µA, y ningún límite la cubre ({$place}).',
   'worst reading': 'peor lectura {$read :figure} µA, por encima de su límite de {$limit :figure} µA ({$place}).',
-  'within uncertainty':
-    'peor lectura {$read :figure} µA, dentro de su límite de {$limit :figure} µA por menos que la incertidumbre del instrumento ({$place}).',
+  'within uncertainty': lines(
+    'peor lectura {$read :figure} µA, dentro de su límite de {$limit :figure} µA por menos que la incertidumbre del',
+    'instrumento ({$place}).',
+  ),
   'nearest to limit': 'la más cercana a su límite: {$read :figure} µA de {$limit :figure} µA ({$place}).',
   'how it was judged': 'Cómo se juzgó',
   'judged by and when': '{$when}, por {$who}',
   'the readings': 'Las lecturas',
   'what to look at': 'En qué fijarse',
-  'on more turns':
-    '.input {$turns :integer} .match $turns one {{{$what} (así en 1 cuarto de vuelta más)}} * {{{$what} (así en {$turns} cuartos de vuelta más)}}',
-  'grown since first':
-    '{$place}: {$first :figure} µA en su primera prueba en seco, {$now :figure} µA ahora. Una pértiga en buen estado deja pasar poca corriente, como todo aislante; de la que pasa ahora, unos {$added :figure} µA son probablemente fuga por suciedad o humedad',
+  'on more turns': lines(
+    '.input {$turns :integer} .match $turns',
+    'one {{{$what} (así en 1 cuarto de vuelta más)}}',
+    '* {{{$what} (así en {$turns} cuartos de vuelta más)}}',
+  ),
+  'grown since first': lines(
+    '{$place}: {$first :figure} µA en su primera prueba en seco, {$now :figure} µA ahora. Una pértiga en buen estado',
+    'deja pasar poca corriente, como todo aislante; de la que pasa ahora, unos {$added :figure} µA son probablemente',
+    'fuga por suciedad o humedad',
+  ),
   'rises from test to test': '{$place}: sube unos {$rise :figure} µA al año de prueba en prueba.',
-  'rises to its limit':
-    '{$place}: sube unos {$rise :figure} µA al año de prueba en prueba, y llegaría a su límite hacia el {$on :date}, antes de que venza la próxima prueba: pruébela antes.',
+  'rises to its limit': lines(
+    '{$place}: sube unos {$rise :figure} µA al año de prueba en prueba, y llegaría a su límite hacia el {$on :date},',
+    'antes de que venza la próxima prueba: pruébela antes.',
+  ),
 
   'strip of section': '{$state}, tramo {$section}',
   'strip limit': 'límite {$limit :figure} µA; los lugares se cuentan desde el extremo de trabajo, que es 0',
@@ -238,8 +253,10 @@ export const pagesInSpanish = {
   procedure: 'Procedimiento',
   'procedure approved': '{$id}, {$title}, aprobado por {$by}',
   'decision rule': 'Cómo se comparan las lecturas con su límite',
-  'decision simple':
-    'una lectura pasa si es {$comparison :word of=comparison} su límite; no se descuenta la incertidumbre del instrumento',
+  'decision simple': lines(
+    'una lectura pasa si es {$comparison :word of=comparison} su límite; no se descuenta la incertidumbre del',
+    'instrumento',
+  ),
   'decision guarded':
     'una lectura pasa si es {$comparison :word of=comparison} su límite, menos la incertidumbre del instrumento',
   'uncertainty known': 'incertidumbre del instrumento {$percent :figure} %',
@@ -296,13 +313,19 @@ export const pagesInSpanish = {
 
   'notices of': 'Avisos sobre la pértiga {$stick}',
   'notices to': 'Avisos a {$to}',
-  'addresses lost':
-    '.input {$addresses :integer} .match $addresses one {{No se envía nada a 1 dirección}} * {{No se envía nada a {$addresses} direcciones}}',
-  'do addresses lost':
-    'Avise a quien la lee por teléfono o en persona. Lo que se enviaría allí va a la siguiente persona hasta que un responsable confirme que la dirección es correcta.',
+  'addresses lost': lines(
+    '.input {$addresses :integer} .match $addresses',
+    'one {{No se envía nada a 1 dirección}}',
+    '* {{No se envía nada a {$addresses} direcciones}}',
+  ),
+  'do addresses lost': lines(
+    'Avise a quien la lee por teléfono o en persona. Lo que se enviaría allí va a la siguiente persona hasta que un',
+    'responsable confirme que la dirección es correcta.',
+  ),
   'address bounced': 'el correo fue devuelto, aviso {$number}, {$when}',
   'address complained': 'quien la lee denunció nuestro correo como no deseado, aviso {$number}, {$when}',
   'address otherwise': '{$why}, aviso {$number}, {$when}',
+  number: 'Número',
   what: 'Qué',
   to: 'A quién',
   sticks: 'Pértigas',
@@ -318,6 +341,9 @@ export const pagesInSpanish = {
   'notice proposal': 'Un cambio que necesita dos personas',
   'notice calibration': 'Calibración por vencer',
   'notice put right': 'Registro corregido',
+  'notice reminder': 'Recordatorio',
+  'notice asked for': 'lo pidió {$by}, {$on :date}, {$at}',
+  'notice invitation': 'Lo que puede hacer quien lo lee',
   'notice of slip': 'Un error, ya corregido: vea el historial de la pértiga',
   'number of no stick': '“{$number}”, que ninguna pértiga tiene',
   'more sticks': 'y {$more :integer} más',

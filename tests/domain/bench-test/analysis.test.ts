@@ -70,7 +70,7 @@ test('the strips are those of the last test, and none where it read nothing', ()
   expect(analysisOf([readAs(4, 0), withstood(400)], null).strips).toStrictEqual([])
 })
 
-test('of readings it says by which demonstration they are equivalent to the rule’s withstand test, of withstand nothing', () => {
+test('of readings it says by which demonstration they equal the rule’s withstand test, of withstand nothing', () => {
   const stated = (one: JudgedTest, kind: Demonstration['kind'] = 'readings for withstand') => ({
     ...one,
     by: { ...one.by, demonstrated: shown(kind, { grounds: 'report 12' }) },
@@ -83,7 +83,9 @@ test('of readings it says by which demonstration they are equivalent to the rule
 describe('what a place is likely to mean', () => {
   const risenFrom = (was: number) => ({
     code: 'rising-since-last-test',
-    text: `Dry, quarter turn 90°, 0 to 0.3 m: risen to 9 µA from ${was} µA in the last test; likely, not proof: it is getting worse there`,
+    text:
+      `Dry, quarter turn 90°, 0 to 0.3 m: risen to 9 µA from ${was} µA in the last test; likely, not proof: it is ` +
+      'getting worse there',
     state: 'dry',
     ...place,
   })
@@ -92,7 +94,9 @@ describe('what a place is likely to mean', () => {
     expect(analysisOf([readAs(11, 0)], null).likely.map(read)).toStrictEqual([
       {
         code: 'one-turn-only',
-        text: 'Dry, quarter turn 90°, 0 to 0.3 m: stands out on this quarter turn only; likely, not proof: dirt, a scratch or a track on the surface',
+        text:
+          'Dry, quarter turn 90°, 0 to 0.3 m: stands out on this quarter turn only; likely, not proof: dirt, a ' +
+          'scratch or a track on the surface',
         state: 'dry',
         ...place,
       },

@@ -1,6 +1,6 @@
 /**
- * Bench tests at random, as a door lets them in, with the editions that judge them. Most are good, or spoilt in one way or
- * two: where everything is wrong at once, no single rule decides anything.
+ * Bench tests at random, as a door lets them in, with the editions that judge them. Most are good, or spoilt in one way
+ * or two: where everything is wrong at once, no single rule decides anything.
  */
 import fc from 'fast-check'
 import type { BenchTest, Reading, Withstand } from '../../../shared-domain/bench-test/bench-test.ts'

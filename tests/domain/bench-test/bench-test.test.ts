@@ -129,7 +129,7 @@ test('what a record does not know is refused wherever it stands, never dropped',
   expect(places.filter((place) => taken(`${place}colour`, 'orange'))).toStrictEqual([])
 })
 
-test('whether a reading had settled and whether a place is named may be left unsaid, where a withstand test lies may not', () => {
+test('whether it had settled and what a place is called may be unsaid; where a withstand test lies may not', () => {
   const { settled: _settled, ...unsaid } = row
   expect(taken('dry.readings', [unsaid])).toBe(true)
   const { toMetres: _toMetres, ...endless } = withstood

@@ -73,7 +73,7 @@ describe('the edition of the instrument that judges', () => {
   })
 })
 
-test('the policy of the day has a say where an examination is to stand alone, or a rule ends calibrations sooner', () => {
+test('the policy of the day has a say where an examination stands alone, or a rule ends calibrations sooner', () => {
   const turnOn = ['ufc-3-560-01-5-5-1-1-calibration']
   const examined = testOf({ dry: undefined, wet: undefined, demonstrationId: 'DEM-1' })
   const us = { packs: ['us-29-cfr-1910-269-j'] }

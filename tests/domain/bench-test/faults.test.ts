@@ -1,7 +1,9 @@
 import { expect, test } from 'vitest'
-import { faultsAgainstStick } from '../../../shared-domain/bench-test/faults.ts'
+import { faultsAgainstStick as faultsFound } from '../../../shared-domain/bench-test/faults.ts'
+import { readFault } from '../../support/english.ts'
 import { stickOf, survey, testOf, wetOf } from './fixtures.ts'
 
+const faultsAgainstStick = (...of: Parameters<typeof faultsFound>) => faultsFound(...of).map(readFault)
 const at = (faults: readonly { pointer: string }[]) => faults.map((fault) => fault.pointer)
 const reading = (fromMetres: number, toMetres: number, section?: string) => ({
   quarterTurn: 0 as const,

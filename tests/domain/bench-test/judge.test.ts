@@ -414,7 +414,7 @@ describe('what people read', () => {
     expect(worst({ dry: undefined, wet: undefined })).toBeNull()
   })
 
-  test('the worst reading of a telescoping stick names its section, and of two alike it is the nearer to the working end', () => {
+  test('the worst reading of a telescoping stick names its section; of two alike, nearer the working end', () => {
     const stick = stickOf({
       construction: 'wood',
       sections: [
@@ -568,7 +568,8 @@ describe('a stricter limit that may be meant, nobody knows', () => {
       judgedBy({ procedure: procedureOf({ limits }) }),
     )
     expect(reasons.map(textOf)).toEqual([
-      'Dry: the limit of 6 µA (SAMPLE, no standard) is for 100 kV, and the register does not say what the instrument applies; its entry has to say so',
+      'Dry: the limit of 6 µA (SAMPLE, no standard) is for 100 kV, and the register does not say what the ' +
+        'instrument applies; its entry has to say so',
     ])
   })
 })

@@ -28,7 +28,10 @@ function apart(readings: readonly Reading[], places: readonly Apart[]): Reading[
   })
 }
 
-/** SAMPLE limits of 10 µA dry and 20 µA wet; the rest reads 4 and 9 µA, every 250 mm over 300 mm from end to end of 2.4 m. */
+/**
+ * SAMPLE limits of 10 µA dry and 20 µA wet; the rest reads 4 and 9 µA, every 250 mm over 300 mm from end to end of 2.4
+ * m.
+ */
 const dryOf = (...places: Apart[]) =>
   stripsOf(testOf({ dry: { readings: apart(survey(), places) }, wet: undefined }), judgedBy())
 const bothOf = (dry: Apart[], wet: Apart[]) =>
@@ -302,15 +305,18 @@ describe('rising since the last test', () => {
     const now = dryOf({ ...place, microamps: 9 }, { turns: [90], from: [1.25], microamps: 9.5 })
     expect(told(now, dryOf())).toEqual(['rising-since-last-test dry 90 1 1.55'])
     expect(texts(likelyCauses(now, dryOf()))).toEqual([
-      'Dry, quarter turn 90°, 1 to 1.55 m: risen to 9.5 µA from 4 µA in the last test; likely, not proof: it is getting worse there',
+      'Dry, quarter turn 90°, 1 to 1.55 m: risen to 9.5 µA from 4 µA in the last test; likely, not proof: it is ' +
+        'getting worse there',
     ])
   })
 
   test('places apart are told apart, each with its own figures', () => {
     const now = dryOf({ turns: [90], from: [0], microamps: 8 }, { turns: [90], from: [1], microamps: 9 })
     expect(texts(likelyCauses(now, dryOf()))).toEqual([
-      'Dry, quarter turn 90°, 0 to 0.3 m: risen to 8 µA from 4 µA in the last test; likely, not proof: it is getting worse there',
-      'Dry, quarter turn 90°, 1 to 1.3 m: risen to 9 µA from 4 µA in the last test; likely, not proof: it is getting worse there',
+      'Dry, quarter turn 90°, 0 to 0.3 m: risen to 8 µA from 4 µA in the last test; likely, not proof: it is ' +
+        'getting worse there',
+      'Dry, quarter turn 90°, 1 to 1.3 m: risen to 9 µA from 4 µA in the last test; likely, not proof: it is ' +
+        'getting worse there',
     ])
   })
 })
@@ -361,15 +367,20 @@ describe('a telescoping stick', () => {
 test('every text names the place and says that it is no proof', () => {
   const surface = likelyCauses(bothOf([], [{ turns: [90], from: [1], microamps: 25 }]), null)
   expect(texts(surface)).toEqual([
-    'Wet, quarter turn 90°, 1 to 1.3 m: stands out on this quarter turn only; likely, not proof: dirt, a scratch or a track on the surface',
-    'Wet, quarter turn 90°, 1 to 1.3 m: leaks too much wet and not dry; likely, not proof: a surface that holds water, or a finish that has lost its gloss',
+    'Wet, quarter turn 90°, 1 to 1.3 m: stands out on this quarter turn only; likely, not proof: dirt, a scratch or ' +
+      'a track on the surface',
+    'Wet, quarter turn 90°, 1 to 1.3 m: leaks too much wet and not dry; likely, not proof: a surface that holds ' +
+      'water, or a finish that has lost its gloss',
   ])
   expect(texts(likelyCauses(dryOf({ from: [1], microamps: high }), null))).toEqual([
-    'Dry, 1 to 1.3 m: stands out on all four quarter turns; likely, not proof: something inside the stick, or at a joint',
+    'Dry, 1 to 1.3 m: stands out on all four quarter turns; likely, not proof: something inside the stick, or at a ' +
+      'joint',
   ])
   expect(texts(likelyCauses(bothOf([{ microamps: high }], [{ microamps: 25 }]), null))).toEqual([
-    'Dry, 0 to 2.4 m: nearly all of it stands out, and by much the same; likely, not proof: contamination, or moisture all through',
-    'Wet, 0 to 2.4 m: nearly all of it stands out, and by much the same; likely, not proof: contamination, or moisture all through, or too much water',
+    'Dry, 0 to 2.4 m: nearly all of it stands out, and by much the same; likely, not proof: contamination, or ' +
+      'moisture all through',
+    'Wet, 0 to 2.4 m: nearly all of it stands out, and by much the same; likely, not proof: contamination, or ' +
+      'moisture all through, or too much water',
   ])
 })
 

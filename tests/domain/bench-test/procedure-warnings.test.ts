@@ -41,10 +41,12 @@ describe('a procedure is looked at again', () => {
     const inWords = (checks: Procedure['checks'], limits: Limit[]) =>
       procedureWarnings(procedureOf({ checks, limits })).map(inEnglish.warning)
     expect(inWords([piece('wet', 100)], [limit('wet', 250)])).toEqual([
-      'The limit of 250 µA, wet, is above the 100 µA of the check piece: nothing shows that the instrument reads true so high',
+      'The limit of 250 µA, wet, is above the 100 µA of the check piece: nothing shows that the instrument reads ' +
+        'true so high',
     ])
     expect(inWords([], [limit('dry', 10)])).toEqual([
-      'The procedure has limits for dry readings and states no check reading for them: every dry test by it will prove nothing',
+      'The procedure has limits for dry readings and states no check reading for them: every dry test by it will ' +
+        'prove nothing',
     ])
   })
 })

@@ -85,7 +85,7 @@ describe('a trend', () => {
     expect(only(history([4, 5, 6, 7, 8], 5478))?.limitMetOn).toBe(addDays(start, 6 * 5478))
   })
 
-  test('that met the limit before the newest test meets it on that day, also where that test read another place', () => {
+  test('that met the limit before the newest test meets it on that day, also where it read another place', () => {
     expect(only(history([6, 8, 10, 12, 14]))?.limitMetOn).toBe(addDays(start, 1600))
     const elsewhere = { testedOn: addDays(start, 2000), strips: [stripOf([])] }
     expect(only([...history([6, 8, 10, 12, 14]), elsewhere])?.limitMetOn).toBe(elsewhere.testedOn)
@@ -216,7 +216,7 @@ describe('the order of places', () => {
       strips: places.map((place) => read(place, microamps)),
     }))
 
-  test('is dry before wet, the whole stick before its sections, then turn by turn along it, however they were read', () => {
+  test('is dry before wet, the whole stick before its sections, then turn by turn along it, however read', () => {
     for (const places of [ordered, ordered.toReversed()]) {
       expect(trendsOf(tests(places)).map(placeOf)).toStrictEqual(ordered)
     }

@@ -34,7 +34,9 @@ describe('calibration', () => {
     expect(calibrationDoubts(on('2026-12-02'), known)).toStrictEqual([
       {
         code: 'instrument-out-of-calibration',
-        text: `The instrument was out of calibration on 2 December 2026 (calibrated for ${periods}); a test counts inside such a period`,
+        text:
+          `The instrument was out of calibration on 2 December 2026 (calibrated for ${periods}); a test counts ` +
+          'inside such a period',
       },
     ])
     expect(calibrationDoubts(on('2026-01-09'), known)).toHaveLength(1)
@@ -56,7 +58,9 @@ describe('calibration', () => {
     expect(calibrationDoubts(on('2026-03-02'), [])).toStrictEqual([
       {
         code: 'instrument-out-of-calibration',
-        text: 'The instrument was out of calibration on 2 March 2026 (no calibration is recorded); a test counts inside such a period',
+        text:
+          'The instrument was out of calibration on 2 March 2026 (no calibration is recorded); a test counts inside ' +
+          'such a period',
       },
     ])
   })
@@ -389,7 +393,9 @@ describe('a reading at rest', () => {
     expect(settledDoubts('dry', [saying(), saying(false)])).toStrictEqual([
       {
         code: 'reading-not-settled',
-        text: 'Dry, quarter turn 90°, 0 to 0.3 m: the reading is not recorded as settled; it counts once it has come to rest with the voltage on',
+        text:
+          'Dry, quarter turn 90°, 0 to 0.3 m: the reading is not recorded as settled; it counts once it has come to ' +
+          'rest with the voltage on',
         state: 'dry',
         quarterTurn: 90,
         fromMetres: 0,

@@ -68,7 +68,8 @@ test('a procedure that goes by the line voltage needs it, whichever way it does'
     }).map(({ text }) => text)
   expect(reasons({})).toEqual([])
   const unknown = [
-    'Dry: the register does not say on what line voltage the stick is used; the procedure states the withstand voltage by it',
+    'Dry: the register does not say on what line voltage the stick is used; the procedure states the withstand ' +
+      'voltage by it',
   ]
   expect(reasons({ lineKilovolts: [1, 35] })).toEqual(unknown)
   expect(reasons({ voltage: { times: 3, of: 'line voltage' } })).toEqual(unknown)

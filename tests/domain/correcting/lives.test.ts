@@ -1,6 +1,7 @@
 /**
- * Slips put right, over random lives of two sticks: whatever is withdrawn, replaced and moved between them, in whatever order,
- * the state is that of a life in which the slip was never made. What is expected is kept beside by the test itself.
+ * Slips put right, over random lives of two sticks: whatever is withdrawn, replaced and moved between them, in whatever
+ * order, the state is that of a life in which the slip was never made. What is expected is kept beside by the test
+ * itself.
  */
 import fc from 'fast-check'
 import { describe, expect, test } from 'vitest'

@@ -1,4 +1,6 @@
-/** How a correction loosens, case by case: of a stick before, without the slip alone, and with all that is put right. */
+/**
+ * How a correction loosens, case by case: of a stick before, without the slip alone, and with all that is put right.
+ */
 import { describe, expect, test } from 'vitest'
 import type { RecordedFact } from '../../../shared-domain/facts.ts'
 import { type CorrectionEffect, waysOfCorrection } from '../../../shared-domain/loosening/correction.ts'

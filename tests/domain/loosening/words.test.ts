@@ -119,7 +119,8 @@ const told: readonly (readonly [what: string, edit: Edit, ways: readonly (readon
       [
         'demonstration-relied-on',
         undefined,
-        'Tests may rest on a demonstration (readings for withstand), by Safety engineer: comparison of 40 sticks, test report 12.',
+        'Tests may rest on a demonstration (readings for withstand), by Safety engineer: comparison of 40 sticks, ' +
+          'test report 12.',
       ],
     ],
   ],
@@ -162,7 +163,8 @@ const told: readonly (readonly [what: string, edit: Edit, ways: readonly (readon
       [
         'pack-left',
         '/packs',
-        'The rule pack us-29-cfr-1910-269-j, pinned when the organisation was made, is left: a policy need not have it any more.',
+        'The rule pack us-29-cfr-1910-269-j, pinned when the organisation was made, is left: a policy need not have ' +
+          'it any more.',
       ],
     ],
   ],
@@ -383,7 +385,8 @@ const told: readonly (readonly [what: string, edit: Edit, ways: readonly (readon
       [
         'primary-protection-taken-off',
         '/primaryProtection',
-        'It is not relied on for primary employee protection any more: what the law asks of such sticks is not asked of it.',
+        'It is not relied on for primary employee protection any more: what the law asks of such sticks is not ' +
+          'asked of it.',
       ],
     ],
   ],
@@ -495,7 +498,8 @@ const told: readonly (readonly [what: string, edit: Edit, ways: readonly (readon
       [
         'put-into-service-earlier',
         '/inServiceSince',
-        'It was put into service on 1 January 2020 instead of a day not known: a rule for newer sticks does not bind it.',
+        'It was put into service on 1 January 2020 instead of a day not known: a rule for newer sticks does not ' +
+          'bind it.',
       ],
     ],
   ],
@@ -589,7 +593,8 @@ const told: readonly (readonly [what: string, edit: Edit, ways: readonly (readon
       [
         'withstand-lowered',
         '/withstand',
-        'FRP rod, in service: 80 kV per foot for 60 s on lines of 0 to 100 kV is not asked any more; it becomes 80 kV per foot for 50 s on lines of 0 to 100 kV, 300 kV per metre for 60 s on lines of 100 to 400 kV.',
+        'FRP rod, in service: 80 kV per foot for 60 s on lines of 0 to 100 kV is not asked any more; it becomes 80 ' +
+          'kV per foot for 50 s on lines of 0 to 100 kV, 300 kV per metre for 60 s on lines of 100 to 400 kV.',
       ],
     ],
   ],
@@ -603,7 +608,8 @@ const told: readonly (readonly [what: string, edit: Edit, ways: readonly (readon
       [
         'withstand-lowered',
         '/withstand',
-        'FRP rod, in service: 3 times the line voltage, at least 40 kV for 60 s is not asked any more; it becomes 2 times the line voltage for 60 s.',
+        'FRP rod, in service: 3 times the line voltage, at least 40 kV for 60 s is not asked any more; it becomes 2 ' +
+          'times the line voltage for 60 s.',
       ],
     ],
   ],
@@ -631,7 +637,8 @@ const told: readonly (readonly [what: string, edit: Edit, ways: readonly (readon
       [
         'withstand-lowered',
         '/withstand',
-        'FRP rod, in service: 80 kV per foot for 60 s on lines of 50 to 101 kV is to hold for lines of which nothing was stated.',
+        'FRP rod, in service: 80 kV per foot for 60 s on lines of 50 to 101 kV is to hold for lines of which ' +
+          'nothing was stated.',
       ],
     ],
   ],
@@ -686,7 +693,8 @@ const told: readonly (readonly [what: string, edit: Edit, ways: readonly (readon
       [
         'limit-added',
         '/limits/1',
-        'A limit of 10 µA of wood, dry (table 4) is to hold where the procedure had none, so that a test could not pass.',
+        'A limit of 10 µA of wood, dry (table 4) is to hold where the procedure had none, so that a test could not ' +
+          'pass.',
       ],
     ],
   ],

@@ -1,4 +1,6 @@
-/** Who of the crew, the bench, the managers and the owners is told; the ladder of overdue sticks is in `owed.test.ts`. */
+/**
+ * Who of the crew, the bench, the managers and the owners is told; the ladder of overdue sticks is in `owed.test.ts`.
+ */
 import { describe, expect, test } from 'vitest'
 import {
   benchAudience,

@@ -103,8 +103,17 @@ describe('a hold that nobody has confirmed', () => {
   test('is about what was to be confirmed first, however far it has climbed', () => {
     expect(aboutOf(line, hold(ana))).toBe('hold|S-1|f')
     expect(
-      aboutOf({ ...line, about: 'hold|S-1|f' }, { answer: { about: 'unanswered|2026-03-03', withinHours: 4 } }),
+      aboutOf(
+        { ...line, about: 'hold|S-1|f' },
+        { kind: 'unanswered', answer: { about: 'unanswered|2026-03-03', withinHours: 4 } },
+      ),
     ).toBe('hold|S-1|f')
+  })
+
+  test('is nothing of a stick that a reminder names for its date alone', () => {
+    const reminder = { kind: 'reminder', answer: { about: 'reminder|f', withinHours: 4 } } as const
+    expect(aboutOf(line, reminder)).toBeUndefined()
+    expect(aboutOf({ ...line, about: 'hold|S-1|f' }, reminder)).toBe('hold|S-1|f')
   })
 
   test('is nothing where all of it is known or over', () => {

@@ -554,7 +554,7 @@ describe('a morning', () => {
     expect(to({ ...ana, name: 'Ana F.' }, ana)[0]?.name).toBe('Ana F.')
   })
 
-  test('the earliest due first, of a day by crew, then by number; without a name or a date before those with one', () => {
+  test('the earliest due first, of a day by crew, then by number; no name or no date before those with one', () => {
     const line = (stickId: string, crewName: string | null, dueOn: string | null, crewId: string | null = 'CR-1') =>
       stick(stickId, {
         audience: [ana],

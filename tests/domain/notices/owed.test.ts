@@ -148,7 +148,7 @@ describe('one mailbox, one mail', () => {
     expect(told(aCrew, [aManager, anOwner])).toEqual([...crew, 'manager manager@demo-utility.example'])
   })
 
-  test('above the crew stand those alone whom mail reaches: the managers, and the owners above or instead of them', () => {
+  test('above the crew stand those alone whom mail reaches: managers, and owners above or instead of them', () => {
     const above = (...unreached: string[]) =>
       audienceAbove(inDepot(aCrew, aManager, anOwner), (email) => !unreached.includes(email))
     const names = (all: readonly Addressee[]) => all.map(({ name }) => name)

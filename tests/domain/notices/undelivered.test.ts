@@ -125,7 +125,7 @@ describe('a hold that did not reach', () => {
     ])
   })
 
-  test('and was confirmed as read, or is over, is passed on to nobody, though the managers still hear of the address', () => {
+  test('and was confirmed as read, or is over, is passed on to nobody; the managers still hear of the address', () => {
     const managersAlone = ['not delivered: Max', 'not delivered: Mia']
     expect(told(owedForUndelivered(bounced(hold(bo)), oneCrew, { ...today, isKnown: true }))).toEqual(managersAlone)
     const over = oneCrew.map((one) => ({ ...one, lines: [{ ...line('S-1'), status: 'in service' as const }] }))
@@ -195,7 +195,9 @@ test.each<[NoticeKind, readonly string[]]>([
   ['return', fit],
   ['digest', [...fit, 'overdue']],
   ['date brought forward', [...fit, 'overdue']],
+  ['reminder', ['due soon', 'overdue', ...heldBack]],
   ['used while unfit', standings],
+  ['invitation', standings],
   ['report', standings],
   ['not delivered', standings],
 ])('%s still holds of a stick that is by now %j', (kind, by) => {

@@ -47,7 +47,9 @@ const optional = <T>(one: fc.Arbitrary<T>) => fc.option(one, { nil: undefined })
 const seldom = <T>(one: fc.Arbitrary<T>) => fc.oneof({ weight: 4, arbitrary: fc.constant(undefined) }, one)
 const anyIntervalOrNull = fc.option(anyInterval, { nil: null, freq: 5 })
 
-/** Use and service are kept since the last full test, so what it does not wind takes no interval that depends on them. */
+/**
+ * Use and service are kept since the last full test, so what it does not wind takes no interval that depends on them.
+ */
 const olderThanTest = (kinds: readonly EvidenceKind[]) =>
   kinds.includes('acceptance test') || kinds.includes('certificate')
 

@@ -1,11 +1,13 @@
 /** What an employer may hold itself to, and what becomes of it. */
 import { describe, expect, test } from 'vitest'
+import type * as z from 'zod'
 import { addMonths, addMonthsToEndOfMonth, daysBetween } from '../../../shared-domain/calendar.ts'
 import { rulePacks } from '../../../shared-domain/policy/packs.ts'
 import { type EmployerPolicy, employerPolicy } from '../../../shared-domain/policy/policy.ts'
 import { type Interval, type Requirement, requirement } from '../../../shared-domain/policy/requirement.ts'
 import { dueSoonDays, rulesFrom } from '../../../shared-domain/policy/rules.ts'
-import { intervalInWords, isNoLonger } from '../../../shared-domain/policy/shorter.ts'
+import { isNoLonger, saidInterval } from '../../../shared-domain/policy/shorter.ts'
+import { askedBy, inEnglish } from '../../support/english.ts'
 import { day } from '../../support/trade.ts'
 
 const us = ['us-29-cfr-1910-269-j']
@@ -24,10 +26,9 @@ const own = (over: object = {}) => ({
 })
 
 /** Where it is refused, and why; nothing where it is let in. */
-const refusals = (more: object) =>
-  (employerPolicy.safeParse({ packs: us, ...more }).error?.issues ?? []).map(
-    ({ path, message }) => `${path.join('/')}: ${message}`,
-  )
+const refusals = (more: object) => readIssues(employerPolicy.safeParse({ packs: us, ...more }))
+const readIssues = ({ error }: z.ZodSafeParseResult<unknown>) =>
+  (error?.issues ?? []).map((issue) => `${issue.path.join('/')}: ${askedBy(issue)}`)
 const shorten = (interval: object, rule = frp) => [{ requirement: rule, interval, source: 'company rule 7' }]
 
 describe('what an employer hands in', () => {
@@ -127,8 +128,8 @@ describe('what an employer hands in', () => {
   })
 
   test('is told what would do instead', () => {
-    expect(refusals({ packs: ['none'] })).toEqual([
-      'packs/0: a rule pack: us-29-cfr-1910-269-j, ufc-3-560-01-5-4, us-mo-200, jp-ordinance-351, ru-order-261',
+    expect(employerPolicy.safeParse({ packs: ['none'] }).error?.issues).toMatchObject([
+      { path: ['packs', 0], values: rulePacks.map(({ id }) => id) },
     ])
     expect(refusals({ shorten: shorten({ months: 1 }, 'none') })).toEqual([
       expect.stringMatching(/^shorten\/0\/requirement: a requirement of a rule pack: us-29-cfr-1910-269-j-frp, us-29-/),
@@ -155,19 +156,17 @@ const notRenewed = ['certificate', 'acceptance test', 'demonstrated examination'
 
 describe('a requirement', () => {
   const taken = (over: object) => requirement.safeParse(own(over)).success
+  const asked = (over: object) => readIssues(requirement.safeParse(own(over)))
 
   test.each([
     notRenewed.map((kind) => ({ evidence: ['dry test', kind], interval: { useDays: 30 } })),
     notRenewed.map((kind) => ({ evidence: [kind], byClass: { stored: { months: 12 } } })),
   ])('counts use and service class from evidence that a full test renews alone: %j', (...refused) => {
     for (const one of refused) {
-      expect(requirement.safeParse(own(one)).error?.issues).toMatchObject([
-        {
-          path: ['evidence'],
-          message: expect.stringMatching(
-            /^evidence other than (certificate|acceptance test|demonstrated examination), /,
-          ),
-        },
+      expect(asked(one)).toEqual([
+        expect.stringMatching(
+          /^evidence: evidence other than (certificate|acceptance test|demonstrated examination), /,
+        ),
       ])
       expect(taken({ ...one, evidence: ['dry test', 'condition check'] })).toBe(true)
       expect(taken({ evidence: one.evidence, interval: { months: 6 } })).toBe(true)
@@ -187,9 +186,7 @@ describe('a requirement', () => {
   })
 
   test('says what an interval looks like', () => {
-    expect(requirement.safeParse(own({ interval: 'yearly' })).error?.issues).toMatchObject([
-      { message: '{ "months", "counting" }, { "days" } or { "useDays" }' },
-    ])
+    expect(asked({ interval: 'yearly' })).toEqual(['interval: { "months", "counting" }, { "days" } or { "useDays" }'])
   })
 
   test.each<[string, unknown[], unknown[]]>([
@@ -226,8 +223,8 @@ describe('a requirement', () => {
     const statedBy = [{ by: 'the maker', interval: { months: 36 }, source: 'instructions' }]
     expect(taken({ statedBy })).toBe(true)
     for (const more of [{ legalMaximum: true }, { byClass: { stored: { months: 12 } } }]) {
-      expect(requirement.safeParse(own({ statedBy, ...more })).error?.issues, JSON.stringify(more)).toMatchObject([
-        { path: ['statedBy'], message: 'left out of what is a legal maximum, or differs by service class' },
+      expect(asked({ statedBy, ...more }), JSON.stringify(more)).toEqual([
+        'statedBy: left out of what is a legal maximum, or differs by service class',
       ])
     }
     const useDays = [{ by: 'the maker', interval: { useDays: 30 }, source: 'instructions' }]
@@ -413,8 +410,9 @@ describe('no longer than the rule', () => {
   })
 
   test('and is told in words', () => {
+    const inWords = (one: Interval | null) => inEnglish.told({ code: '', says: saidInterval(one) })
     const all: (Interval | null)[] = [{ months: 24 }, { days: 30 }, { useDays: 9 }, null]
-    expect(all.map(intervalInWords)).toEqual(['24 months', '30 days', '9 days of use', 'once and for all'])
+    expect(all.map(inWords)).toEqual(['24 months', '30 days', '9 days of use', 'once and for all'])
   })
 
   test('is refused by the name of the rule, with what it allows', () => {

@@ -116,7 +116,7 @@ describe('nothing of these makes anything due later, or fit that was not', () =>
     seen.expectAtLeast(0.005, 'earlier')
   })
 
-  test('a use after all its evidence, by thresholds of any kind; one before it may be what shows occasional use', () => {
+  test('a use after all its evidence, by thresholds of any kind; one before may be what shows occasional use', () => {
     const seen = tally(runs)
     fc.assert(
       fc.property(anyHistory, anyPolicy, anyUse, anyDayOn, (facts, policy, use, on) => {

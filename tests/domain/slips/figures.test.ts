@@ -50,7 +50,9 @@ describe('the water', () => {
     expect(askedOf(conducting(120), atMost, [conducting(), before])).toEqual([
       {
         code: 'decimal-slipped',
-        text: 'The water conducts 120 µS/cm; the procedure allows 50 and that of the last test, on 2024-03-04, conducted 12. Is it 12?',
+        text:
+          'The water conducts 120 µS/cm; the procedure allows 50 and that of the last test, on 2024-03-04, ' +
+          'conducted 12. Is it 12?',
         pointer: '/wet/conductivityMicrosiemensPerCm',
       },
     ])

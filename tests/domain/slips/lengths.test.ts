@@ -14,7 +14,9 @@ describe('a length on the register that readings reach in feet', () => {
     expect(asked({ workingLengthMetres: 8 })).toEqual([
       {
         code: 'length-in-feet',
-        text: 'The readings reach 2.4 m of the 8 m on the register, and 8 feet are 2.438 m. Is it on the register in feet?',
+        text:
+          'The readings reach 2.4 m of the 8 m on the register, and 8 feet are 2.438 m. Is it on the register in ' +
+          'feet?',
         pointer: '/dry/readings/9/toMetres',
       },
     ])
@@ -30,7 +32,8 @@ describe('a length on the register that readings reach in feet', () => {
     const readings = [...survey({ length: 1200, section: 'tip' }), ...survey({ length: 1400, section: 'butt' })]
     const questions = asked({ workingLengthMetres: 5.4, sections }, testOf({ dry: { readings }, wet: undefined }))
     expect(questions.map(({ text }) => text)).toEqual([
-      'The readings reach 1.2 m of the 4 m of section tip on the register, and 4 feet are 1.219 m. Is it on the register in feet?',
+      'The readings reach 1.2 m of the 4 m of section tip on the register, and 4 feet are 1.219 m. Is it on the ' +
+        'register in feet?',
     ])
   })
 

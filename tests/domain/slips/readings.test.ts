@@ -172,7 +172,9 @@ describe('a reading beside the same place in the last test', () => {
     expect(beside(at(1, 51))).toEqual([
       {
         code: 'decimal-slipped',
-        text: 'Dry, quarter turn 0°, 0.25 to 0.55 m reads 51 µA where the last test, on 2024-03-04, read 5 µA. Is it 5.1?',
+        text:
+          'Dry, quarter turn 0°, 0.25 to 0.55 m reads 51 µA where the last test, on 2024-03-04, read 5 µA. Is it ' +
+          '5.1?',
         pointer: '/dry/readings/1/leakageMicroamps',
       },
     ])
@@ -240,7 +242,9 @@ describe('a reading beside the same place in the last test', () => {
     expect(beside(times(10))).toEqual([
       {
         code: 'decimal-slipped',
-        text: 'Dry, 3 of 3 readings are about ten times what the last test, on 2024-03-04, read there. Is the decimal right?',
+        text:
+          'Dry, 3 of 3 readings are about ten times what the last test, on 2024-03-04, read there. Is the decimal ' +
+          'right?',
         pointer: '/dry/readings',
       },
     ])

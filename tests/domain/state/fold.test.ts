@@ -102,7 +102,7 @@ describe('state = replay(facts)', () => {
 })
 
 describe('in the order of time', () => {
-  test('what speaks for a stick has no hour, and comes before what speaks against it: in doubt it clears nothing', () => {
+  test('what speaks for a stick has no hour, and comes before what speaks against it: it clears nothing', () => {
     const facts = history(
       ['2026-01-01', happened.registered()],
       ['2026-03-02', happened.tested('electrical')],

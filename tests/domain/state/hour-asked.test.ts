@@ -3,13 +3,15 @@ import { describe, expect, test } from 'vitest'
 import type { Happening, RecordedFact } from '../../../shared-domain/facts.ts'
 import { replay } from '../../../shared-domain/state/fold.ts'
 import { hourAskedFor } from '../../../shared-domain/state/hour-asked.ts'
+import { inEnglish } from '../../support/english.ts'
 import { day, happened, history } from '../../support/trade.ts'
 
 /** What is asked for of the last of these, recorded after the others. */
 function asked(today: string, ...events: Parameters<typeof history>): string | null {
   const facts = history(...events)
   const before = facts.slice(0, -1)
-  return hourAskedFor(facts.at(-1) as RecordedFact, day(today), { state: replay(before), history: before })
+  const expected = hourAskedFor(facts.at(-1) as RecordedFact, day(today), { state: replay(before), history: before })
+  return expected === null ? null : inEnglish.fault({ expected })
 }
 
 const entered = ['2026-01-01', happened.registered()] as const

@@ -76,7 +76,7 @@ describe('what is taken', () => {
   const shown = ({ decision }: ReturnType<ReturnType<typeof given>['when']>) =>
     decision.outcome === 'accepted' && [decision.standing.label?.isWrong, decision.listing.nextTellOn]
 
-  test('is a label that shows a later date than the stick is due: it is on it, and is told as wrong the next morning', () => {
+  test('is a label that shows a later date than the stick is due: it is on it, and told as wrong next morning', () => {
     const later = given(entered, passed).when(['2026-03-02', happened.labelled('2028-03-02')])
     later.then({ refused: [], owed: [], status: 'in service' })
     expect(shown(later)).toEqual([true, '2026-03-02'])

@@ -47,7 +47,7 @@ describe('uses as the state keeps them', () => {
     expect(packed(uses)).toBe('2026-03 02 05ax2 2026-04 01a-3')
   })
 
-  test('say to every rule what the same uses say one by one, as long as a day has no more kinds than are told apart', () => {
+  test('say to every rule what the same uses say one by one, while a day has no more kinds than are told apart', () => {
     const rules = rulesFrom({ packs: ['us-29-cfr-1910-269-j'], useWeights: { wet: 3, salt: 2 } })
     const weights = rules.useWeights
     const seen = tally<'merged' | 'used up'>(runs)

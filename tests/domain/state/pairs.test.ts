@@ -1,7 +1,7 @@
 /**
- * Every ordered pair of kinds of fact, with and without their hours, recorded at once or days later, by one clock, by two, in
- * the hour that comes twice and across the date line: which hour is asked for, what stands first, what is told. The instants
- * that are expected come from another library than the product's.
+ * Every ordered pair of kinds of fact, with and without their hours, recorded at once or days later, by one clock, by
+ * two, in the hour that comes twice and across the date line: which hour is asked for, what stands first, what is told.
+ * The instants that are expected come from another library than the product's.
  */
 import { Temporal } from 'temporal-polyfill'
 import { describe, expect, test } from 'vitest'
@@ -69,7 +69,8 @@ const clocks: Readonly<Record<string, { stays: readonly Stay[]; told: readonly [
     ],
     certain: true,
   },
-  // at noon in Chicago it went to where it is eleven then: the later fact has the earlier hour, and both can be read twice
+  // at noon in Chicago it went to where it is eleven then: the later fact has the earlier hour, and both can be read
+  // twice
   'two clocks': {
     stays: [
       { zone: 'America/Chicago', since: '' },
@@ -106,8 +107,8 @@ const clocks: Readonly<Record<string, { stays: readonly Stay[]; told: readonly [
 const instant = (zoned: Temporal.ZonedDateTime) => zoned.toInstant().toString({ fractionalSecondDigits: 3 })
 
 /**
- * By Temporal, all that a stated time can have meant: an hour is read by each clock under which the stick was then, an hour
- * that comes twice twice; a day without an hour lasts from its first start to its last end.
+ * By Temporal, all that a stated time can have meant: an hour is read by each clock under which the stick was then, an
+ * hour that comes twice twice; a day without an hour lasts from its first start to its last end.
  */
 function span({ on, at }: Pick<Told, 'on' | 'at'>, stated: boolean, stays: readonly Stay[], recordedAt: string) {
   const soon = minutesAfter(recordedAt, 10)

@@ -85,7 +85,7 @@ describe('the due date', () => {
     })
   })
 
-  test('is none of one that nobody ever tested and no certificate covers: it awaits its test, whatever is asked', () => {
+  test('is none of one never tested that no certificate covers: it awaits its test, whatever is asked', () => {
     const once = by(rule('once', { interval: null, evidence: ['condition check'] }))
     const nothingAsked = { ...once, requirements: [] }
     for (const rules of [once, nothingAsked])

@@ -1,4 +1,6 @@
-/** When a fact happened, by which clock, and where it stands among others; pairs of facts are walked in `pairs.test.ts`. */
+/**
+ * When a fact happened, by which clock, and where it stands among others; pairs of facts are walked in `pairs.test.ts`.
+ */
 import { describe, expect, test } from 'vitest'
 import type { Instant } from '../../../shared-domain/calendar.ts'
 import type { Happening, RecordedFact } from '../../../shared-domain/facts.ts'

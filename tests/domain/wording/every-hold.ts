@@ -27,7 +27,9 @@ const inShort = reasons.flatMap((reason) => [0, 2].map((more) => ({ reason, more
 const mendings = ['repair', 'cleaning'] as const satisfies readonly Mending[]
 export const source = 'the rule'
 
-/** Of each that the domain can make, with all that changes its sentence. One that is added there is missed here by type. */
+/**
+ * Of each that the domain can make, with all that changes its sentence. One that is added there is missed here by type.
+ */
 export const everyHold: { readonly [kind in keyof typeof holdFor]: readonly Hold[] } = {
   failedTest: inShort.map((what) => holdFor.failedTest(cause, what)),
   failedExamination: inShort.flatMap((what) => mendings.map((by) => holdFor.failedExamination(cause, what, by))),

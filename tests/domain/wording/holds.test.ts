@@ -79,13 +79,16 @@ test('a failure by a reading says what is wrong, where and by how much', () => {
   const said = (wording: Wording<Messages> | undefined, reason: Reason, more = 0) =>
     wording?.hold(holdFor.failedTest(cause, { reason, more })).text
   expect(said(inEnglish, over)).toBe(
-    'Leaks too much when dry, 0.5 to 0.8 m from the working end, quarter turn 90°: 12.5 µA, the limit is not more than 10 µA (SAMPLE)',
+    'Leaks too much when dry, 0.5 to 0.8 m from the working end, quarter turn 90°: 12.5 µA, the limit is not more ' +
+      'than 10 µA (SAMPLE)',
   )
   expect(said(inEnglish, { ...near, section: 'tip' }, 2)).toBe(
-    "Leaks too near its limit when dry, section tip, 0.5 to 0.8 m from its working end, quarter turn 90°: 12.5 µA, the limit is not more than 10 µA (SAMPLE), less 5 % for the instrument's uncertainty (and 2 more)",
+    'Leaks too near its limit when dry, section tip, 0.5 to 0.8 m from its working end, quarter turn 90°: 12.5 µA, ' +
+      "the limit is not more than 10 µA (SAMPLE), less 5 % for the instrument's uncertainty (and 2 more)",
   )
   expect(said(inSpanish, over)).toBe(
-    'Tiene demasiada fuga en seco, de 0.5 a 0.8 m desde el extremo de trabajo, cuarto de vuelta 90°: 12.5 µA, el límite es de no más de 10 µA (SAMPLE)',
+    'Tiene demasiada fuga en seco, de 0.5 a 0.8 m desde el extremo de trabajo, cuarto de vuelta 90°: 12.5 µA, el ' +
+      'límite es de no más de 10 µA (SAMPLE)',
   )
   expect(said(wordings.en[1], over)).toContain('1 ft 7.7 in to 2 ft 7.5 in from the working end')
 })

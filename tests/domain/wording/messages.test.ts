@@ -1,4 +1,6 @@
-/** Every message of the catalogue in both languages: that there is one, what it is filled with, and that it can be said. */
+/**
+ * Every message of the catalogue in both languages: that there is one, what it is filled with, and that it can be said.
+ */
 import { readdirSync } from 'node:fs'
 import { isSelectMessage, parseMessage, validate } from 'messageformat'
 import { describe, expect, test } from 'vitest'
@@ -18,8 +20,8 @@ import {
 const parts = Object.keys(catalogue.en)
 const messagesOf = (asked: string) => messages.filter(({ part }) => part === asked)
 
-/** Files that hold no messages: what makes a language of them, and its single words. */
-const others = ['core.ts', 'language.ts', 'vocabulary.ts']
+/** Files that hold no part: what makes a language of them, its single words, and messages that lie in several parts. */
+const others = ['core.ts', 'language.ts', 'orders.ts', 'vocabulary.ts']
 
 test('both languages have the same parts, each with the same messages', () => {
   for (const language of languages) {
@@ -44,10 +46,9 @@ test.each(parts)('%s: messages are filled with the same in both languages, told 
 })
 
 // a Spanish sentence with two values of one kind exchanged would be filled with the same all the same
-test('what goes from one value to another is told in the same order in both languages', () => {
-  const asked = messages.filter(({ part }) => ['ways', 'questions', 'warnings'].includes(part))
+test('values are told in the same order in both languages', () => {
   const orderOf = (text: string) => variantsOf(text).map(({ placeholders }) => placeholders.map(({ name }) => name))
-  const others = asked.filter(({ en, es }) => JSON.stringify(orderOf(es)) !== JSON.stringify(orderOf(en)))
+  const others = messages.filter(({ en, es }) => JSON.stringify(orderOf(es)) !== JSON.stringify(orderOf(en)))
   expect(others.map(({ name }) => name)).toEqual([])
 })
 
@@ -115,9 +116,10 @@ describe.each(languages)('in %s', (language) => {
 
 /** Parts that lie in one object: what every reader may meet, and what a door says besides. */
 test.each([
-  ['of sticks', ['places', 'reasons', 'holds', 'whys']],
+  ['of sticks', ['places', 'reasons', 'holds', 'whys', 'misfits', 'refusals']],
   ['of mails', ['mails', 'calendar', 'ways']],
-  ['of pages', ['places', 'pages', 'outlook', 'instruments', 'notice-log', 'ways']],
+  ['of pages', ['places', 'pages', 'ways', 'refusals']],
+  ['of pages', ['places', 'pages', 'morning', 'outlook', 'instruments', 'notice-log', 'ways', 'refusals']],
   ['of the API', ['ways', 'questions', 'warnings']],
 ])('no message hides another of its name, among those %s', (_, together) => {
   const names = messages.filter(({ part }) => together.includes(part)).map(({ name }) => name)
@@ -148,8 +150,15 @@ const theSame = {
   'limit and source': 'a figure and its source: the unit has no language',
   'not told in person': 'a name and a telephone number',
   'section and length': 'a name and a length',
+  rows: 'two numbers',
   'used when': 'two things said by other messages',
   'one stick': 'a number, and what is said by another message',
+  'field and fault': 'two things said by other messages',
+  'field within': 'two things said by other messages',
+  'verdict word': 'a word of the vocabulary and nothing else',
+  'requirement option': 'words of a rule and their source',
+  'right: value': 'what a program has to send',
+  'right: this': 'a name and nothing else',
 }
 
 test('nothing is said in Spanish as in English but what has no words of its own', () => {
@@ -169,6 +178,10 @@ test('no variant of a message is the same in both languages', () => {
 /** Of 1 and of 2, as read by somebody who speaks the language. */
 type OneAndTwo = readonly [one: string, two: string]
 const plurals: { readonly [name: string]: { readonly [language in Language]: OneAndTwo } } = {
+  'were moved': {
+    en: ['1 stick was moved', '2 sticks were moved'],
+    es: ['Se movió 1 pértiga', 'Se movieron 2 pértigas'],
+  },
   'subject overdue': {
     en: ['1 stick overdue: do not use', '2 sticks overdue: do not use'],
     es: ['1 pértiga vencida: no la use', '2 pértigas vencidas: no las use'],
@@ -183,6 +196,10 @@ const plurals: { readonly [name: string]: { readonly [language in Language]: One
       '1 pértiga vencida: no la use; al banco de pruebas: 7',
       '2 pértigas vencidas: no las use; al banco de pruebas: 7',
     ],
+  },
+  'subject held': {
+    en: ['1 stick must not be used', '2 sticks must not be used'],
+    es: ['1 pértiga no debe usarse', '2 pértigas no deben usarse'],
   },
   'subject lent': {
     en: ['1 stick lent out is not back', '2 sticks lent out are not back'],
@@ -213,12 +230,18 @@ const plurals: { readonly [name: string]: { readonly [language in Language]: One
   },
   'confirm within': {
     en: [
-      'The link opens a page with a button. Unconfirmed after 1 hour, the next person up is told. Holds, removals and recalls are safety notices: nobody can opt out of them.',
-      'The link opens a page with a button. Unconfirmed after 2 hours, the next person up is told. Holds, removals and recalls are safety notices: nobody can opt out of them.',
+      'The link opens a page with a button. Unconfirmed after 1 hour, the next person up is told. Holds, removals ' +
+        'and recalls are safety notices: nobody can opt out of them.',
+      'The link opens a page with a button. Unconfirmed after 2 hours, the next person up is told. Holds, removals ' +
+        'and recalls are safety notices: nobody can opt out of them.',
     ],
     es: [
-      'El enlace abre una página con un botón. Sin confirmar después de 1 hora, se avisa a la siguiente persona. Las retenciones, retiradas y llamadas a revisión son avisos de seguridad: nadie puede darse de baja de ellos.',
-      'El enlace abre una página con un botón. Sin confirmar después de 2 horas, se avisa a la siguiente persona. Las retenciones, retiradas y llamadas a revisión son avisos de seguridad: nadie puede darse de baja de ellos.',
+      'El enlace abre una página con un botón. Sin confirmar después de 1 hora, se avisa a la siguiente persona. ' +
+        'Las retenciones, retiradas y llamadas a revisión son avisos de seguridad: nadie puede darse de baja de ' +
+        'ellos.',
+      'El enlace abre una página con un botón. Sin confirmar después de 2 horas, se avisa a la siguiente persona. ' +
+        'Las retenciones, retiradas y llamadas a revisión son avisos de seguridad: nadie puede darse de baja de ' +
+        'ellos.',
     ],
   },
   'more people': {
@@ -272,6 +295,17 @@ const plurals: { readonly [name: string]: { readonly [language in Language]: One
   'up to so many days': {
     en: ['up to 1 day in any 4321.05', 'up to 2 days in any 4321.05'],
     es: ['hasta 1 día de cada 4321.05', 'hasta 2 días de cada 4321.05'],
+  },
+  'band soon': { en: ['due in 1 day', 'due in 2 days'], es: ['vencen en 1 día', 'vencen en 2 días'] },
+  'loan late': { en: ['1 day late', '2 days late'], es: ['1 día de retraso', '2 días de retraso'] },
+  'in group': { en: ['1 stick', '2 sticks'], es: ['1 pértiga', '2 pértigas'] },
+  'gone removed': {
+    en: ['1 stick removed from service', '2 sticks removed from service'],
+    es: ['1 pértiga retirada del servicio', '2 pértigas retiradas del servicio'],
+  },
+  'gone scrapped': {
+    en: ['1 stick scrapped', '2 sticks scrapped'],
+    es: ['1 pértiga desechada', '2 pértigas desechadas'],
   },
   'judged milder on sticks': {
     en: [

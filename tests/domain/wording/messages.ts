@@ -2,31 +2,43 @@
 import { isSelectMessage, type Model, parseMessage } from 'messageformat'
 import { calendar as englishCalendar } from '../../../shared-domain/catalogue/en/calendar.ts'
 import { confirmation as englishConfirmation } from '../../../shared-domain/catalogue/en/confirmation.ts'
+import { forms as englishForms } from '../../../shared-domain/catalogue/en/forms.ts'
 import { holds as englishHolds } from '../../../shared-domain/catalogue/en/holds.ts'
 import { instruments as englishInstruments } from '../../../shared-domain/catalogue/en/instruments.ts'
 import { english } from '../../../shared-domain/catalogue/en/language.ts'
 import { mails as englishMails } from '../../../shared-domain/catalogue/en/mails.ts'
+import { misfits as englishMisfits } from '../../../shared-domain/catalogue/en/misfits.ts'
+import { morning as englishMorning } from '../../../shared-domain/catalogue/en/morning.ts'
 import { noticeLog as englishNoticeLog } from '../../../shared-domain/catalogue/en/notice-log.ts'
 import { outlook as englishOutlook } from '../../../shared-domain/catalogue/en/outlook.ts'
 import { pages as englishPages } from '../../../shared-domain/catalogue/en/pages.ts'
 import { places as englishPlaces } from '../../../shared-domain/catalogue/en/places.ts'
 import { questions as englishQuestions } from '../../../shared-domain/catalogue/en/questions.ts'
 import { reasons as englishReasons } from '../../../shared-domain/catalogue/en/reasons.ts'
+import { refusing as englishRefusals } from '../../../shared-domain/catalogue/en/refusals.ts'
+import { registers as englishRegisters } from '../../../shared-domain/catalogue/en/registers.ts'
+import { telling as englishTelling } from '../../../shared-domain/catalogue/en/telling.ts'
 import { warnings as englishWarnings } from '../../../shared-domain/catalogue/en/warnings.ts'
 import { ways as englishWays } from '../../../shared-domain/catalogue/en/ways.ts'
 import { whys as englishWhys } from '../../../shared-domain/catalogue/en/whys.ts'
 import { calendarInSpanish as spanishCalendar } from '../../../shared-domain/catalogue/es/calendar.ts'
 import { confirmationInSpanish as spanishConfirmation } from '../../../shared-domain/catalogue/es/confirmation.ts'
+import { formsInSpanish as spanishForms } from '../../../shared-domain/catalogue/es/forms.ts'
 import { holdsInSpanish as spanishHolds } from '../../../shared-domain/catalogue/es/holds.ts'
 import { instrumentsInSpanish as spanishInstruments } from '../../../shared-domain/catalogue/es/instruments.ts'
 import { spanish } from '../../../shared-domain/catalogue/es/language.ts'
 import { mailsInSpanish as spanishMails } from '../../../shared-domain/catalogue/es/mails.ts'
+import { misfitsInSpanish as spanishMisfits } from '../../../shared-domain/catalogue/es/misfits.ts'
+import { morningInSpanish as spanishMorning } from '../../../shared-domain/catalogue/es/morning.ts'
 import { noticeLogInSpanish as spanishNoticeLog } from '../../../shared-domain/catalogue/es/notice-log.ts'
 import { outlookInSpanish as spanishOutlook } from '../../../shared-domain/catalogue/es/outlook.ts'
 import { pagesInSpanish as spanishPages } from '../../../shared-domain/catalogue/es/pages.ts'
 import { placesInSpanish as spanishPlaces } from '../../../shared-domain/catalogue/es/places.ts'
 import { questionsInSpanish as spanishQuestions } from '../../../shared-domain/catalogue/es/questions.ts'
 import { reasonsInSpanish as spanishReasons } from '../../../shared-domain/catalogue/es/reasons.ts'
+import { refusingInSpanish as spanishRefusals } from '../../../shared-domain/catalogue/es/refusals.ts'
+import { registersInSpanish as spanishRegisters } from '../../../shared-domain/catalogue/es/registers.ts'
+import { tellingInSpanish as spanishTelling } from '../../../shared-domain/catalogue/es/telling.ts'
 import { warningsInSpanish as spanishWarnings } from '../../../shared-domain/catalogue/es/warnings.ts'
 import { waysInSpanish as spanishWays } from '../../../shared-domain/catalogue/es/ways.ts'
 import { whysInSpanish as spanishWhys } from '../../../shared-domain/catalogue/es/whys.ts'
@@ -47,12 +59,18 @@ export const catalogue: { readonly [language in Language]: { readonly [part: str
     holds: englishHolds,
     instruments: englishInstruments,
     mails: englishMails,
+    misfits: englishMisfits,
+    morning: englishMorning,
     'notice-log': englishNoticeLog,
     outlook: englishOutlook,
     pages: englishPages,
     places: englishPlaces,
+    forms: englishForms,
     questions: englishQuestions,
     reasons: englishReasons,
+    registers: englishRegisters,
+    refusals: englishRefusals,
+    telling: englishTelling,
     warnings: englishWarnings,
     ways: englishWays,
     whys: englishWhys,
@@ -63,12 +81,18 @@ export const catalogue: { readonly [language in Language]: { readonly [part: str
     holds: spanishHolds,
     instruments: spanishInstruments,
     mails: spanishMails,
+    misfits: spanishMisfits,
+    morning: spanishMorning,
     'notice-log': spanishNoticeLog,
     outlook: spanishOutlook,
     pages: spanishPages,
     places: spanishPlaces,
+    forms: spanishForms,
     questions: spanishQuestions,
     reasons: spanishReasons,
+    registers: spanishRegisters,
+    refusals: spanishRefusals,
+    telling: spanishTelling,
     warnings: spanishWarnings,
     ways: spanishWays,
     whys: spanishWhys,

@@ -1,5 +1,6 @@
 /** What an earlier or a later build wrote is said all the same: a word on danger must reach its reader. */
 import { describe, expect, test } from 'vitest'
+import { faultsAgainstStick } from '../../../shared-domain/bench-test/faults.ts'
 import { ways } from '../../../shared-domain/catalogue/en/ways.ts'
 import { waysInSpanish } from '../../../shared-domain/catalogue/es/ways.ts'
 import type { Way } from '../../../shared-domain/loosening/way.ts'
@@ -7,6 +8,7 @@ import type { Reason } from '../../../shared-domain/reason.ts'
 import type { SaidHold } from '../../../shared-domain/state/hold.ts'
 import type { Why } from '../../../shared-domain/state/standing.ts'
 import { wayIn, wordingIn } from '../../../shared-domain/wording.ts'
+import { stickOf, testOf, wetOf } from '../bench-test/fixtures.ts'
 import { spoken } from './messages.ts'
 
 const inEnglish = wordingIn(spoken.en, 'metric', ways)
@@ -61,6 +63,27 @@ test('a reason that was kept as a sentence is said as it was written; one that i
   const unknown = { code: 'to-come', says: { is: 'a sentence to come' } } as unknown as Reason
   for (const one of [unknown, { code: 'to-come' }])
     expect(inEnglish.reason(one)).toBe('a reason that this version of the service has no words for (to-come)')
+})
+
+test('a test that does not fit its stick is told with what would be right, and by an earlier build in its words', () => {
+  const [misfit] = faultsAgainstStick(testOf({ wet: wetOf([]) }), stickOf({ construction: 'wood' }))
+  if (misfit === undefined) throw new Error('it fits')
+  const { pointer, expected: right } = misfit
+  const now: Reason = { code: 'test-does-not-fit', says: { is: 'test that does not fit', pointer, right } }
+  const before: Reason = {
+    code: 'test-does-not-fit',
+    says: { is: 'test of another stick', pointer, expected: 'no wet test' },
+  }
+  const byRegister = 'By what the register says now the test was of another stick: /wet would have to be '
+  expect(inEnglish.reason(now)).toBe(`${byRegister}no wet test: the stick is wood, which is tested dry only`)
+  expect(inEnglish.reason(before)).toBe(`${byRegister}no wet test`)
+  expect(inSpanish.reason(now)).toMatch(/: \/wet tendría que ser ninguna prueba en húmedo: la pértiga es de madera, /)
+  expect(inSpanish.reason(before)).toContain(quoted('no wet test'))
+  const partial = {
+    ...now,
+    says: { ...now.says, right: { is: 'right: a section of this stick' } },
+  } as unknown as Reason
+  expect(inEnglish.reason(partial)).toMatch(/has no words for \(test-does-not-fit\)$/)
 })
 
 describe('why a stick stands so', () => {

@@ -5,7 +5,7 @@ import { english } from '../../../shared-domain/catalogue/en/language.ts'
 import { spanish } from '../../../shared-domain/catalogue/es/language.ts'
 import { vocabulary } from '../../../shared-domain/catalogue/es/vocabulary.ts'
 import { speechIn } from '../../../shared-domain/catalogue/say.ts'
-import type { Addressee } from '../../../shared-domain/notices/notice.ts'
+import type { Addressee, ProposalTold } from '../../../shared-domain/notices/notice.ts'
 import { rulePacks } from '../../../shared-domain/policy/packs.ts'
 import type { Procedure, WithstandTest } from '../../../shared-domain/registers.ts'
 import { entrySlipNames, type SlipName, slipNames } from '../../../shared-domain/slip.ts'
@@ -24,6 +24,7 @@ import {
   demonstrationKinds,
   type EvidenceKind,
   evidenceKinds,
+  type Role,
   type ServiceClass,
   type Status,
   type StoppingEvent,
@@ -44,6 +45,7 @@ type Wet = NonNullable<BenchTest['wet']>
 type Outcome = NonNullable<BenchTest['withstand']>[number]['outcome']
 type LineOrPhase = Extract<WithstandTest['voltage'], { readonly of: string }>['of']
 type When = BenchTest['instrumentChecks'][number]['when']
+type RegisterKind = Exclude<ProposalTold['kind'], 'stick' | 'correction'>
 type Each<Word extends string> = { readonly [word in Word]: string }
 
 /** What the domain can record, kind by kind: a value without a word fails to compile here. */
@@ -71,7 +73,9 @@ interface Words {
   readonly demonstration: Each<(typeof demonstrationKinds)[number]>
   readonly age: Each<WithstandTest['when']>
   readonly voltage: Each<LineOrPhase>
-  readonly role: Each<Addressee['role']>
+  readonly role: Each<Addressee['role'] | Role>
+  readonly register: Each<RegisterKind>
+  readonly things: Each<string>
   readonly duty: Each<string>
 }
 const words = vocabulary satisfies Words
@@ -102,7 +106,19 @@ const values: { readonly [kind in keyof Words]: readonly string[] } = {
   demonstration: demonstrationKinds,
   age: listed<WithstandTest['when']>({ new: '', 'in service': '' }),
   voltage: listed<LineOrPhase>({ 'line voltage': '', 'phase voltage': '' }),
-  role: listed<Addressee['role']>({ crew: '', foreman: '', bench: '', manager: '' }),
+  role: listed<Addressee['role'] | Role>({ crew: '', foreman: '', bench: '', manager: '', owner: '' }),
+  register: listed<RegisterKind>({
+    depot: '',
+    crew: '',
+    person: '',
+    instrument: '',
+    procedure: '',
+    demonstration: '',
+    policy: '',
+    organisation: '',
+  }),
+  // held to the paths of the API by its own tests
+  things: Object.keys(vocabulary.things),
   duty: rulePacks.flatMap(({ requirements }) => requirements.map(({ words: asked }) => asked)),
 }
 const kinds = Object.keys(values) as (keyof Words)[]

@@ -1,0 +1,38 @@
+/** Every act that pages offer, by its address. What an act needs is loaded when somebody first asks for it. */
+import type { Act } from './act.ts'
+
+type Load = () => Promise<Act>
+
+const registers = [
+  'depots',
+  'crews',
+  'people',
+  'instruments',
+  'procedures',
+  'policies',
+  'sticks',
+  'demonstrations',
+  'organisations',
+]
+
+/** A register has two: a new entry, and a new edition of one. */
+const ofRegister = (path: string): [address: string, load: Load][] => [
+  [`/enter/${path}`, async () => (await import('./entry.ts')).entering(path)],
+  [`/registers/${path}/:id/edition`, async () => (await import('./entry.ts')).changing(path)],
+]
+
+export const acts: Readonly<Record<string, Load>> = {
+  '/sticks/:id/report': async () => (await import('./report.ts')).reportDanger,
+  '/sticks/:id/missing': async () => (await import('./missing.ts')).reportMissing,
+  '/sticks/:id/remove': async () => (await import('./remove.ts')).removeStick,
+  '/sticks/:id/release': async () => (await import('./release.ts')).releaseStick,
+  '/sticks/:id/facts/:factId/withdraw': async () => (await import('./correct.ts')).withdraw,
+  '/sticks/:id/facts/:factId/other-stick': async () => (await import('./correct.ts')).moveToOtherStick,
+  '/sticks/:id/facts/:factId/replace': async () => (await import('./correct.ts')).replace,
+  '/move': async () => (await import('./move.ts')).moveSticks,
+  '/proposals/:id/approve': async () => (await import('./decide-proposal.ts')).approveChange,
+  '/proposals/:id/decline': async () => (await import('./decide-proposal.ts')).declineChange,
+  '/notices/:id/told': async () => (await import('./told.ts')).tellInPerson,
+  '/marked-addresses/clear': async () => (await import('./clear-address.ts')).clearAddress,
+  ...Object.fromEntries(registers.flatMap(ofRegister)),
+}

@@ -1,0 +1,78 @@
+/** Sticks go to a crew, a store, the bench or somebody outside, one of them or a selection. */
+import { html } from 'hono/html'
+import { localDateAt } from '../../../shared-domain/calendar.ts'
+import { invalid } from '../../ground/errors.ts'
+import { directoryFor } from '../../questions/directory.ts'
+import { checkRole } from '../../questions/rights.ts'
+import { dayAtStick } from '../../questions/today.ts'
+import { documentOf } from '../layout.ts'
+import type { PageWording } from '../wording.ts'
+import { type Act, type Acting, type Result, whyNot } from './act.ts'
+import type { Field, Option } from './form.ts'
+import { noteField, stickPath, whenFields } from './parts.ts'
+
+const mostAtOnce = 100
+
+export const moveSticks: Act = {
+  route: { method: 'POST', path: '/v1/sticks/:id/moves' },
+  isFact: true,
+  each: (acting) => sticksOf(acting).map((id) => ({ id })),
+  form: async (acting) => {
+    const { by, wording } = acting
+    const { say, list } = wording
+    checkRole(by.caller, 'move a stick')
+    const sticks = sticksOf(acting)
+    const [first = ''] = sticks
+    const day = sticks.length === 1 ? await dayAtStick(by, first) : localDateAt(by.now, 'UTC')
+    return {
+      title: sticks.length === 1 ? say('move stick', { stick: first }) : say('move sticks', { sticks: sticks.length }),
+      lead: html`${say('move follows')} ${list(sticks)}.`,
+      fields: [...(await placeFields(acting)), ...whenFields(day, say), noteField(say)],
+      send: say('record the move'),
+      back: { path: sticks.length === 1 ? stickPath(first) : '/roster', text: say('back without') },
+    }
+  },
+  /** Somebody outside who is named is where it goes; else the place that was chosen. */
+  body: (body) => {
+    const { lentTo, returnBy, ...rest } = body as Readonly<Record<string, unknown>>
+    return lentTo === undefined && returnBy === undefined ? rest : { ...rest, to: { lentTo, returnBy } }
+  },
+  done: async ({ wording }) => documentOf({ title: wording.say('were moved', { sticks: 0 }), main: html`` }, wording),
+  results: async ({ wording }, results) => {
+    const title = wording.say('were moved', { sticks: results.filter(({ refusal }) => refusal === null).length })
+    return documentOf({ title, main: html`<h1>${title}</h1>${lines(results, wording)}` }, wording)
+  },
+}
+
+function sticksOf({ queries }: Acting): readonly string[] {
+  const sticks = [...new Set(queries.stick ?? [])]
+  if (sticks.length === 0 || sticks.length > mostAtOnce)
+    throw invalid({ pointer: '/stick', came: sticks.length, expected: `1 to ${mostAtOnce} sticks` })
+  return sticks
+}
+
+async function placeFields({ by, wording: { say } }: Acting): Promise<readonly Field[]> {
+  const { crews, depots } = await directoryFor(by)
+  const options: Option[] = [
+    ...crews.map(({ id, name }): Option => [JSON.stringify({ crewId: id }), say('to crew', { name })]),
+    ...depots.map(({ id, name }): Option => [JSON.stringify({ store: id }), say('to store', { name })]),
+    ...depots.map(({ id, name }): Option => [JSON.stringify({ bench: id }), say('to bench', { name })]),
+    [JSON.stringify('scrapped'), say('to scrap')],
+  ]
+  return [
+    { name: '/to', kind: 'choice', label: say('where to'), options, isJson: true, optional: true },
+    { name: '/lentTo', kind: 'line', label: say('lent to'), hint: say('lent hint'), optional: true },
+    { name: '/returnBy', kind: 'date', label: say('back by'), optional: true },
+  ]
+}
+
+function lines(results: readonly Result[], wording: PageWording) {
+  const { say } = wording
+  const line = ({ params: { id = '' }, refusal }: Result) =>
+    html`<li><a href="${stickPath(id)}">${id}</a>: ${
+      refusal === null
+        ? say('move recorded')
+        : html`<strong>${say('move not recorded')}</strong> ${whyNot(refusal, wording).join(' ')}`
+    }</li>`
+  return html`<ul class="reasons" role="status">${results.map(line)}</ul><p><a href="/roster">${say('to the roster')}</a></p>`
+}
