@@ -4,14 +4,18 @@ import { beforeAll, expect, test } from 'vitest'
 import { buildAnswers } from '../../functions/answers/answers.ts'
 import { messageOf } from '../../functions/deliver-notices/message.ts'
 import { buildPages } from '../../functions/pages/pages.ts'
+import type { PageSentences } from '../../functions/pages/wording.ts'
 import type { Notice } from '../../functions/store/notices.ts'
 import { confirmationPath } from '../../functions/web/confirmation-link.ts'
 import { calendar } from '../../shared-domain/catalogue/en/calendar.ts'
 import { confirmation } from '../../shared-domain/catalogue/en/confirmation.ts'
+import { forms } from '../../shared-domain/catalogue/en/forms.ts'
 import { english } from '../../shared-domain/catalogue/en/language.ts'
 import { mails } from '../../shared-domain/catalogue/en/mails.ts'
 import { pages } from '../../shared-domain/catalogue/en/pages.ts'
 import { places } from '../../shared-domain/catalogue/en/places.ts'
+import { registers } from '../../shared-domain/catalogue/en/registers.ts'
+import { warnings } from '../../shared-domain/catalogue/en/warnings.ts'
 import { ways } from '../../shared-domain/catalogue/en/ways.ts'
 import { vocabulary } from '../../shared-domain/catalogue/es/vocabulary.ts'
 import type { Spoken } from '../../shared-domain/catalogue/languages.ts'
@@ -52,8 +56,8 @@ const spoken: Spoken = {
   vocabulary: Object.fromEntries(words),
   core: { ...each(english.core), recorded },
 }
-const inPages = wordingIn<typeof places & typeof pages & typeof ways>(spoken, 'metric', {
-  ...each({ ...places, ...pages, ...ways }),
+const inPages = wordingIn<PageSentences>(spoken, 'metric', {
+  ...each({ ...places, ...pages, ...ways, ...forms, ...registers, ...warnings }),
   recorded,
 })
 const inAnswers = wordingIn<typeof confirmation>(spoken, 'metric', each(confirmation))
@@ -78,9 +82,11 @@ beforeAll(async () => {
   await house.call('PUT', '/v1/policies/employer', { packs: ['us-mo-200'] }, 'manager')
 })
 
+const peopleIds = ['crew', 'bench', 'south']
+
 /** What people typed, sources, units and clocks of the fixture. */
 const ownWords =
-  /\b[0-9A-Z]{4}-[0-9A-Z]{4}-[0-9A-Z]{4}\b|Quarterturn|Crew (one|two)|(North|South) yard|Ana Ferro|Bo Lind|Ines Roth|(Mia|Max|Ivo|Cy|Sol) \w+|sample value|Bench survey|Safety engineer|29 CFR[^<;]*|MO-200[^<]*|FRP|CST|µA|µS\/cm|kV|Hz|mm|(?<=\d )m\b|us-[\w-]+|(S|INS|PRC|CR|DEP)-\d|[\w.+-]+@[\w.-]+|https?:\S+|[0-9A-F]{8}-[0-9A-F-]+/gi
+  /\b[0-9A-Z]{4}-[0-9A-Z]{4}-[0-9A-Z]{4}\b|Quarterturn|Crew (one|two)|(North|South) yard|Ana Ferro|Bo Lind|Ines Roth|(Mia|Max|Ivo|Cy|Sol) \w+|sample value|Bench survey|Safety engineer|29 CFR[^<;]*|MO-200[^<]*|FRP|CST|µA|µS\/cm|kV|Hz|mm|(?<=\d )m\b|(us|ufc|jp|ru)-[\w-]+|(Ordinance|Ministry of|Order|UFC)[^<;]*|(S|INS|PRC|CR|DEP)-\d|[\w.+-]+@[\w.-]+|https?:\S+|[0-9A-F]{8}-[0-9A-F-]+/gi
 const leftIn = (markup: string) =>
   markup
     .replace(/<style>.*?<\/style>/gs, '')
@@ -102,9 +108,22 @@ test('no page says a word past the catalogue', async () => {
     '/notices',
     '/notices?to=x',
   ]
-  for (const path of [...paths, '/proposals', '/none']) {
+  const ofRegisters = [
+    '/registers',
+    ...['depots', 'crews', 'people', 'instruments', 'procedures', 'policies', 'sticks'].map(
+      (one) => `/registers/${one}`,
+    ),
+    ...['crews/CR-1', 'people/manager', 'procedures/PRC-1', 'policies/employer', 'sticks/S-2'].flatMap((one) => [
+      `/registers/${one}`,
+      `/registers/${one}/edition`,
+    ]),
+    '/enter/depots',
+    '/enter/instruments',
+    '/enter/demonstrations',
+  ]
+  for (const path of [...paths, ...ofRegisters, '/proposals', '/none']) {
     const text = await (await made.request(path)).text()
-    const typed = ['owner', 'employer', 'manager']
+    const typed = ['owner', 'employer', 'manager', 'America', 'Chicago', ...peopleIds]
     expect(
       leftIn(text).filter((word) => !typed.includes(word)),
       path,

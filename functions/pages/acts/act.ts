@@ -202,7 +202,11 @@ function faultsIn(refusal: Refusal, fields: readonly FlatField[], judging: Judgi
 /** What the request says of the commonest faults, in the reader's language and units; the rest is quoted. */
 function faultAt({ pointer, expected }: Fault, field: FlatField, { say, typed }: Judging): string {
   const isEmpty = (typed[field.name] ?? []).every((text) => text.trim() === '')
-  if (isEmpty && (pointer === field.name || field.name.startsWith(`${pointer}/`)) && /^an? /.test(expected))
+  if (
+    isEmpty &&
+    (pointer === field.name || field.name.startsWith(`${pointer}/`)) &&
+    /^(an? |one of |true or false$)/.test(expected)
+  )
     return say('to be filled in')
   const [, bound, figure = ''] = /^(at least|at most|more than|less than) (-?[\d.]+)$/.exec(expected) ?? []
   if (isBound(bound))

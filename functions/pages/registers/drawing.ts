@@ -1,6 +1,7 @@
 /** Fields of entries, each drawn with what stands in it: forms are made of them, and what an entry says is read off them. */
 import type { UnitSystem } from '../../../shared-domain/words.ts'
 import type { Directory } from '../../questions/directory.ts'
+import { canonical } from '../../store/registers.ts'
 import type { Markup } from '../../web/web-page.ts'
 import type { Field, FieldGroup, FormPart, Option, Rows } from '../acts/form.ts'
 import type { Unit } from '../acts/measure.ts'
@@ -91,7 +92,7 @@ export const tick = (name: Name, label: string, value: boolean | undefined, more
 /** Part of an entry that no form asks for goes on in the next edition as it is. */
 export function kept(name: Name, label: string, value: object): Field[] {
   const stated = Object.fromEntries(Object.entries(value).filter(([, one]) => one !== undefined))
-  return Object.keys(stated).length === 0 ? [] : [{ kind: 'kept', name, label, value: JSON.stringify(stated) }]
+  return Object.keys(stated).length === 0 ? [] : [{ kind: 'kept', name, label, value: canonical(stated) }]
 }
 
 export const group = (legend: string, fields: readonly Field[], hint?: string): FieldGroup => ({

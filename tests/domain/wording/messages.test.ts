@@ -151,6 +151,8 @@ const theSame = {
   defect: 'a word of the vocabulary and nothing else',
   'field and fault': 'two things said by other messages',
   'field within': 'two things said by other messages',
+  'row became': 'three things said by other messages',
+  'requirement option': 'what is said by another message, and a source',
 }
 
 test('nothing is said in Spanish as in English but what has no words of its own', () => {
