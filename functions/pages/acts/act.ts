@@ -40,7 +40,7 @@ export interface Act {
   /** fields of the form that go into the path of the request, by their names there */
   readonly inPath?: Readonly<Record<string, Field['name']>>
   /** faults that only the page can find, such as a new entry under an id that another has */
-  readonly check?: (acting: Acting) => Promise<readonly Fault[]>
+  readonly check?: (acting: Acting) => Promise<FormFaults | null>
   /** what would follow, where nothing is to be changed yet */
   readonly preview?: (acting: Acting, body: object) => Promise<Markup>
   /** the address to go on to, where that is not the form's own */
@@ -87,8 +87,8 @@ export async function sendAct(act: Act, by: Acting, context: Context): Promise<P
   const body = bodyOf(form.fields, typed, form.fixed ?? {})
   const shownAgain = (refusal: Refusal) =>
     page({ faults: faultsIn(refusal, flat(form.fields, typed), { ...by.wording, typed }) }, statusOf(refusal))
-  const found = (await act.check?.(acting)) ?? []
-  if (found.length > 0) return shownAgain({ kind: 'invalid', faults: found })
+  const found = (await act.check?.(acting)) ?? null
+  if (found !== null) return page({ faults: found }, 422)
   if ('preview' in typed && act.preview !== undefined) {
     const { preview } = act
     const followed = await orRefused(() => preview(acting, act.body?.(body, filled.factId) ?? body))
@@ -211,6 +211,7 @@ function faultAt({ pointer, expected }: Fault, field: FlatField, { say, typed }:
   const [, bound, figure = ''] = /^(at least|at most|more than|less than) (-?[\d.]+)$/.exec(expected) ?? []
   if (isBound(bound))
     return say(bound, { figure: field.kind === 'measure' ? textOf(Number(figure), field.unit) : figure })
+  if (expected.startsWith('an identifier of ')) return say('an identifier')
   if (expected === 'a number' || expected === 'a whole number') return say(expected)
   return say('recorded', { text: expected })
 }

@@ -32,7 +32,7 @@ const standing = (value: string | number | undefined) => (value === undefined ? 
 /** A field of one value, by its kind. */
 export const simple =
   (kind: 'line' | 'text' | 'date' | 'number' | 'address') =>
-  (name: Name, label: string, value?: string | number, more: More = {}): Field => ({
+  (name: Name, label: string, ...[value, more = {}]: readonly [value?: string | number, more?: More]): Field => ({
     kind,
     name,
     label,
@@ -81,7 +81,11 @@ export const several = (name: Name, label: string, { options, values, ...more }:
   ...rest(more),
 })
 
-export const tick = (name: Name, label: string, value: boolean | undefined, more: More = {}): Field => ({
+export const tick = (
+  name: Name,
+  label: string,
+  ...[value, more = {}]: readonly [value?: boolean, more?: More]
+): Field => ({
   kind: 'yes',
   name,
   label,
