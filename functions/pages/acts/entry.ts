@@ -62,12 +62,12 @@ export function entering(path: string): Act {
   return {
     ...common(register),
     inPath: { id: '/id' },
-    check: async ({ by, params: { id = '' } }) => {
+    check: async ({ by, params: { id = '' }, wording: { say } }) => {
       const isTaken =
         register.kind === 'stick'
           ? (await by.organisation.sticks.stored(id)) !== undefined
           : await by.organisation.registers.has(register.kind, id)
-      return isTaken ? [{ pointer: '/id', came: id, expected: 'a name of its own' }] : []
+      return isTaken ? { byField: new Map([['/id', [say('taken id')]]]), others: [] } : null
     },
     body: (body) => {
       const { id: _, ...others } = asBody(register, body) as { readonly id?: unknown }

@@ -131,9 +131,9 @@ function packs(policy: unknown, { say, word }: PageWording): Markup {
 <p>${say('packs lead')}</p>
 ${all.map(({ id, title, caveat, requirements }) => {
   const is = inForce.includes(id)
-  return html`<details class="pack"${is ? html` open` : ''}><summary><strong lang="en">${title}</strong>
+  return html`<details class="pack"${is ? html` open` : ''}><summary><strong>${say('recorded', { text: title })}</strong>
 <span class="${is ? 'now' : 'quiet'}">${say(is ? 'pack in force' : 'pack not in force')}</span></summary>
-<p class="quiet" lang="en">${say('recorded', { text: caveat })}</p>
+<p class="quiet">${say('recorded', { text: caveat })}</p>
 <ul class="reasons">${requirements.map(
     ({ words, source }) =>
       html`<li>${say('requirement option', { words: word('duty', words), cited: source.cited })}</li>`,

@@ -90,12 +90,18 @@ export const personFields: Draw<Person> = (body, { wording, directory }) => {
   ]
 }
 
-export const organisationFields: Draw<OrganisationEntry> = (body, { wording: { say } }) => [
-  line('/name', say('field name'), body?.name),
-  several('/packs', say('field packs'), { options: packOptions, values: body?.packs, hint: say('hint packs') }),
+export const organisationFields: Draw<OrganisationEntry> = (body, { wording }) => [
+  line('/name', wording.say('field name'), body?.name),
+  several('/packs', wording.say('field packs'), {
+    options: packOptions(wording),
+    values: body?.packs,
+    hint: wording.say('hint packs'),
+  }),
 ]
 
-export const packOptions: readonly Option[] = rulePacks.map(({ id, title }) => [id, title, id])
+/** Titles of packs are those of the rules, in English. */
+export const packOptions = ({ say }: PageWording): Option[] =>
+  rulePacks.map(({ id, title }) => [id, say('recorded', { text: title }), id])
 
 export const namesOf = (all: readonly { readonly id: string; readonly name: string }[]): Option[] =>
   all.map(({ id, name }) => [id, name, id])

@@ -19,7 +19,11 @@ const requirements = rulePacks.flatMap((pack) => pack.requirements)
 export const policyFields: Draw<EmployerPolicy> = (body, { wording }) => {
   const { say } = wording
   return [
-    several('/packs', say('field packs'), { options: packOptions, values: body?.packs, hint: say('hint packs') }),
+    several('/packs', say('field packs'), {
+      options: packOptions(wording),
+      values: body?.packs,
+      hint: say('hint packs'),
+    }),
     several('/turnOn', say('field turn on'), {
       options: leftToEmployer(body?.turnOn, wording),
       values: body?.turnOn,

@@ -25,6 +25,8 @@ export const forms = {
   'more than': 'More than {$figure :figure}.',
   'less than': 'Less than {$figure :figure}.',
   'a number': 'A number, such as 4.1 or 4,1.',
+  'an identifier':
+    'An identifier: 1 to 64 letters, digits, dots, hyphens or underscores, with a letter or digit first and last.',
   'a whole number': 'A whole number.',
 
   'report danger': 'Report stick {$stick}: something is wrong with it',

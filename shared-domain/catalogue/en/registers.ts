@@ -58,6 +58,7 @@ export const registers = {
   'field became': '{$field}: {$to}. It was {$from}.',
   'field first stated': '{$field}: {$to}. Nothing was stated before.',
   'field not stated': '{$field}: nothing is stated any more. It was {$from}.',
+  'row became': '{$rows}, {$row}: {$what}',
   'row came': '{$rows}, new: {$what}.',
   'row went': '{$rows}, taken out: {$what}.',
   'still to come note': 'An edition is still to come: from {$on :date} on it takes the place of this one.',
@@ -114,7 +115,6 @@ export const registers = {
   'tested day': 'Tested on',
   'verdict then': 'It would be',
   'reasons then': 'Because',
-  'verdict word': '{$verdict :word of=verdict}',
   'field id': 'Number or name on the register',
   'hint id':
     'What it is called for ever, on labels, mails and reports. 1 to 64 letters, digits, dots, hyphens or underscores. It cannot be changed later, and no two of a register share one.',

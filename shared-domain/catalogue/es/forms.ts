@@ -27,6 +27,8 @@ export const formsInSpanish = {
   'more than': 'Más de {$figure :figure}.',
   'less than': 'Menos de {$figure :figure}.',
   'a number': 'Un número, por ejemplo 4.1 o 4,1.',
+  'an identifier':
+    'Un identificador: de 1 a 64 letras, cifras, puntos, guiones o guiones bajos, con una letra o cifra al principio y al final.',
   'a whole number': 'Un número entero.',
 
   'report danger': 'Informar de la pértiga {$stick}: algo está mal en ella',

@@ -60,6 +60,7 @@ export const registersInSpanish = {
   'field became': '{$field}: {$to}. Antes: {$from}.',
   'field first stated': '{$field}: {$to}. Antes no constaba nada.',
   'field not stated': '{$field}: ya no consta nada. Antes: {$from}.',
+  'row became': '{$rows}, {$row}: {$what}',
   'row came': '{$rows}, nueva: {$what}.',
   'row went': '{$rows}, suprimida: {$what}.',
   'still to come note': 'Hay una edición por venir: desde el {$on :date} sustituye a esta.',
@@ -116,7 +117,6 @@ export const registersInSpanish = {
   'tested day': 'Probada el',
   'verdict then': 'Sería',
   'reasons then': 'Porque',
-  'verdict word': '{$verdict :word of=verdict}',
   'field id': 'Número o nombre en el registro',
   'hint id':
     'Como se llamará siempre, en etiquetas, correos e informes. De 1 a 64 letras, cifras, puntos, guiones o guiones bajos. No se puede cambiar después, y no hay dos iguales en un registro.',
