@@ -131,7 +131,7 @@ test('no page says a word past the catalogue', async () => {
   ]
   for (const path of [...paths, ...ofRegisters, '/proposals', '/none']) {
     const text = await (await made.request(path)).text()
-    const typed = ['owner', 'employer', 'manager', 'America', 'Chicago', 'crew', 'bench', 'south']
+    const typed = ['owner', 'employer', 'manager', 'America', 'Chicago', 'crew', 'bench', 'south', 'new']
     expect(
       leftIn(text).filter((word) => !typed.includes(word)),
       path,

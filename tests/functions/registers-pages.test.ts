@@ -1,7 +1,7 @@
 /** The registers on pages: lists, entries with their history, forms that become requests, and what would follow. */
 import { beforeAll, beforeEach, describe, expect, test } from 'vitest'
 import { buildPages } from '../../functions/pages/pages.ts'
-import { mayEnter, registers } from '../../functions/pages/registers/registers.ts'
+import { allRegisters, mayEnter } from '../../functions/pages/registers/registers.ts'
 import { pageWordingFor } from '../../functions/pages/wording.ts'
 import type { Item } from '../../functions/store/table.ts'
 import type { Procedure } from '../../shared-domain/registers.ts'
@@ -185,7 +185,7 @@ const editionOf = (path: Path, id: string = idOf(path)) => `/registers/${path}/$
 async function bodyOf(path: Path): Promise<object> {
   if (path === 'sticks')
     return (await house.organisation().sticks.stored('S-9'))?.state.registrations.at(-1)?.stick ?? {}
-  const { kind } = registers.find((one) => one.path === path) ?? { kind: 'depot' }
+  const { kind } = allRegisters.find((one) => one.path === path) ?? { kind: 'depot' }
   const editions = await house.organisation().registers.editions(kind as 'depot', idOf(path))
   return editions.toSorted((a, b) => a.number - b.number).at(-1)?.body ?? {}
 }
@@ -438,7 +438,7 @@ test('a new entry is offered to those alone whose request would be taken', async
   ]
   const south = { crews: { ...aCrew, depotId: 'DEP-2' }, people: { ...full.people, depots: ['DEP-2'], crewId: 'CR-2' } }
   for (const [who, holder] of rights)
-    for (const register of registers) {
+    for (const register of allRegisters) {
       const body = {
         ...full[register.path],
         ...south[register.path as 'crews'],

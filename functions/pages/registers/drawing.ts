@@ -1,7 +1,8 @@
 /** Fields of entries, each drawn with what stands in it: forms are made of them, and what an entry says is read off them. */
+
+import { canonical } from '../../../shared-domain/canonical.ts'
 import type { UnitSystem } from '../../../shared-domain/words.ts'
 import type { Directory } from '../../questions/directory.ts'
-import { canonical } from '../../store/registers.ts'
 import type { Markup } from '../../web/web-page.ts'
 import type { Field, FieldGroup, FormPart, Option, Rows } from '../acts/form.ts'
 import type { Unit } from '../acts/measure.ts'
@@ -30,7 +31,7 @@ const rest = ({ hint, optional }: More) => ({
 const standing = (value: string | number | undefined) => (value === undefined ? {} : { value: String(value) })
 
 /** A field of one value, by its kind. */
-export const simple =
+const simple =
   (kind: 'line' | 'text' | 'date' | 'number' | 'address') =>
   (name: Name, label: string, ...[value, more = {}]: readonly [value?: string | number, more?: More]): Field => ({
     kind,
@@ -40,8 +41,8 @@ export const simple =
     ...rest(more),
   })
 
-export const line = simple('line')
-export const date = simple('date')
+export const lineField = simple('line')
+export const dateField = simple('date')
 export const number = simple('number')
 export const address = simple('address')
 
