@@ -5,7 +5,7 @@ import { waysInSpanish } from '../../../shared-domain/catalogue/es/ways.ts'
 import { speechIn, type Values } from '../../../shared-domain/catalogue/say.ts'
 import type { FleetEffect } from '../../../shared-domain/loosening/effect.ts'
 import type { Reason } from '../../../shared-domain/reason.ts'
-import { removedByDecisionCode } from '../../../shared-domain/state/hold.ts'
+import { type Hold, holdFor, removedByDecisionCode } from '../../../shared-domain/state/hold.ts'
 import { effectIn, wayIn, wordingIn } from '../../../shared-domain/wording.ts'
 import { day } from '../../support/trade.ts'
 import { spoken } from './messages.ts'
@@ -40,6 +40,49 @@ describe('the place of a reason', () => {
   })
 })
 
+describe('a hold', () => {
+  const since = { since: day('2026-03-02'), factId: 'f' }
+  const said = (hold: Hold) => inEnglish.hold(hold).text
+  const place = { state: 'dry', fromMetres: 0.5, toMetres: 0.8 } as const
+  const over = {
+    is: 'over the limit',
+    microamps: 12,
+    comparison: 'not more than',
+    limit: 10,
+    source: 'SAMPLE',
+  } as const
+  const reading: Reason = { code: 'reading-over-limit', says: over, ...place }
+  const missing: Reason = { code: 'turn-missing', says: { is: 'turn missing' }, ...place }
+
+  test('by a reading says it in plain words where a test failed, and as a reason elsewhere', () => {
+    const plain =
+      'Leaks too much when dry, 0.5 to 0.8 m from the working end: 12 µA, the limit is not more than 10 µA (SAMPLE)'
+    expect(said(holdFor.failedTest(since, { reason: reading, more: 0 }))).toBe(plain)
+    expect(said(holdFor.failedTest(since, { reason: reading, more: 3 }))).toBe(`${plain} (and 3 more)`)
+    expect(said(holdFor.unprovenTest(since, 'invalid', { reason: reading, more: 0 }))).toBe(
+      'Its bench test proves nothing: Dry, 0.5 to 0.8 m: 12 µA; the limit is not more than 10 µA (SAMPLE)',
+    )
+  })
+
+  test('by what is no reading says the reason, and how many more there are', () => {
+    const plain = 'Failed its bench test: Dry, 0.5 to 0.8 m: no reading; all four quarter turns are read'
+    expect(said(holdFor.failedTest(since, { reason: missing, more: 0 }))).toBe(plain)
+    expect(said(holdFor.failedTest(since, { reason: missing, more: 1 }))).toBe(`${plain} (and 1 more)`)
+  })
+
+  test('of a stick that was found says whether anybody had missed it', () => {
+    expect(said(holdFor.found(since, true))).toBe(spoken.en.core['hold found-untested'])
+    expect(said(holdFor.found(since, false))).toBe(spoken.en.core['hold found-untested, not missed'])
+  })
+
+  test('that removed the stick for good is said with what failed', () => {
+    const removedFor = { reason: missing, more: 0 }
+    expect(inEnglish.why({ why: { is: 'why removed' }, removedFor, holds: [] })).toBe(
+      'Failed again after it had been cleaned, refinished or repaired: Dry, 0.5 to 0.8 m: no reading; all four quarter turns are read.',
+    )
+  })
+})
+
 describe('why a stick stands so', () => {
   const holds = [{ code: 'reported-missing' }, { code: 'release-awaited' }]
   const decided = (text: string) =>
@@ -68,7 +111,14 @@ describe('why a stick stands so', () => {
 test('a status says beside it that the stick is not for primary protection', () => {
   expect(inEnglish.status({ status: 'in service' })).toBe('in service')
   expect(inEnglish.status({ status: 'in service', notPrimary: true })).toBe('in service, not for primary protection')
+  expect(inSpanish.status({ status: 'in service' })).toBe('en servicio')
   expect(inSpanish.status({ status: 'in service', notPrimary: true })).toMatch(/^en servicio, /)
+})
+
+test('days and names are told as the language tells them', () => {
+  expect([inEnglish.day('2026-03-02'), inSpanish.day('2026-03-02')]).toEqual(['2 March 2026', '2 de marzo de 2026'])
+  expect(inEnglish.list(['Ana', 'Bo', 'Cy'])).toMatch(/^Ana, Bo,? and Cy$/)
+  expect(inSpanish.list(['Ana', 'Bo', 'Cy'])).toBe('Ana, Bo y Cy')
 })
 
 describe('an objection', () => {
