@@ -63,9 +63,7 @@ export const subjects: readonly TopicOfRoutes[] = [
   },
   {
     name: 'sticks',
-    description:
-      'Sticks: their entries, where they stand on a date, their history, the roster with the worst first, and the ' +
-      'weeks ahead.',
+    description: 'Sticks: their entries, where they stand on a date, their history, the roster, and the weeks ahead.',
     operations: {
       putStick: 'PUT /v1/sticks/:id',
       getStick: 'GET /v1/sticks/:id',

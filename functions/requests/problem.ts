@@ -36,7 +36,11 @@ export function problem(refusal: Refusal): Answer {
       return details(status, title, { reasons: refusal.reasons.map(shownObjection) })
     case 'invalid':
       return details(status, title, { errors: faultsTold(refusal.faults, refusal.more ?? 0) })
-    default:
+    case 'malformed':
+    case 'not allowed':
+    case 'not found':
+    case 'too large':
+    case 'try again':
       return details(status, title, { detail: cutText(why.join(' '), longestDetail) })
   }
 }

@@ -8,6 +8,7 @@ import { markedAddressRoutes } from './marked-addresses.ts'
 import { noticeRoutes } from './notices.ts'
 import { outlookRoutes } from './outlook.ts'
 import { policyRoutes } from './policies.ts'
+import { procedureRoutes } from './procedures.ts'
 import { proposalRoutes } from './proposals.ts'
 import { registerRoutes } from './registers.ts'
 import { registrationRoutes } from './registration.ts'
@@ -22,6 +23,7 @@ import { whatIfRoutes } from './what-if.ts'
 
 export const routes: readonly Route[] = [
   ...registerRoutes,
+  ...procedureRoutes,
   ...policyRoutes,
   ...proposalRoutes,
   ...registrationRoutes,
