@@ -118,8 +118,8 @@ function tally({ choice, outlook: { now, weeks, next } }: Known, wording: PageWo
   }
   const standing = nowRows.map(({ status, of }) => {
     const address = addressWith('/roster', { status, depot: choice.depotId })
-    return html`<li><a href="${address}"><strong>${sum(now.map(of))}</strong>
-${statusMark({ status }, wording)}</a></li>`
+    const sticks = sum(now.map(of))
+    return html`<li><a href="${address}"><strong>${sticks}</strong> ${statusMark({ status }, wording)}</a></li>`
   })
   return html`<ul class="tally">${standing}${isWhole ? html`${within(soonWeeks)}${within(weeksAhead)}` : ''}</ul>`
 }
