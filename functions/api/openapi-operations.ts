@@ -1,7 +1,4 @@
-/**
- * The names that other programs call the operations by, grouped by subject. Each is stated here, so that a change of a
- * path or of a summary renames no function of a generated client.
- */
+/** Names that other programs call operations by, by subject: a change of a path renames no generated function. */
 export interface TopicOfRoutes {
   readonly name: string
   readonly description: string
@@ -23,9 +20,7 @@ export const subjects: readonly TopicOfRoutes[] = [
   },
   {
     name: 'registers',
-    description:
-      'Depots, crews, instruments, procedures and demonstrations. Every PUT adds an edition that binds from its day on; ' +
-      'no edition is lost.',
+    description: 'Depots, crews, instruments, procedures and demonstrations. Every PUT adds an edition; none is lost.',
     operations: {
       ...register('Depot', 'depots'),
       ...register('Crew', 'crews'),

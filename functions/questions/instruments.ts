@@ -94,7 +94,7 @@ export interface TestsWith {
 }
 
 /** A stick's history is read for each test: a verdict may be another by now. */
-export const mostTests = 50
+const mostTests = 50
 
 /** Tests with the instrument, the newest day first, from after a place on, or from it on. */
 export async function testsWith(

@@ -17,7 +17,7 @@ import type { Key, Table, Write } from './table.ts'
 
 export { bodyHash, type Guard, type NewFact, type Tested } from './stick-facts.ts'
 export type { StoredStick } from './stick-item.ts'
-export { justAfter, type NumberPage, type StickPage, type TestPlace } from './stick-lists.ts'
+export { justAfter, type NumberPage, type StickPage } from './stick-lists.ts'
 
 /** The part of one stick in a transaction: all of it is written, or nothing. */
 export interface Recorded {

@@ -208,24 +208,14 @@ function faultAt({ pointer, expected }: Fault, field: FlatField, judging: Judgin
   if (isEmpty && (pointer === field.name || field.name.startsWith(`${pointer}/`))) return say('to be filled in')
   if (typeof expected === 'string') return faultIn(judging, { expected })
   const figure = (metres: number) => (field.kind === 'measure' ? textOf(metres, field.unit) : String(metres))
-  switch (expected.is) {
-    case 'right: at least':
-    case 'right: more than':
-      return say(expected.is === 'right: at least' ? 'at least' : 'more than', {
-        figure: figure(Number(expected.least)),
-      })
-    case 'right: at most':
-    case 'right: less than':
-      return say(expected.is === 'right: at most' ? 'at most' : 'less than', { figure: figure(Number(expected.most)) })
-    case 'right: an identifier':
-      return say('an identifier')
-    case 'right: a number':
-      return say('a number')
-    case 'right: a whole number':
-      return say('a whole number')
-    default:
-      return faultIn(judging, { expected })
-  }
+  if (expected.is === 'right: at least') return say('at least', { figure: figure(Number(expected.least)) })
+  if (expected.is === 'right: more than') return say('more than', { figure: figure(Number(expected.least)) })
+  if (expected.is === 'right: at most') return say('at most', { figure: figure(Number(expected.most)) })
+  if (expected.is === 'right: less than') return say('less than', { figure: figure(Number(expected.most)) })
+  if (expected.is === 'right: an identifier') return say('an identifier')
+  if (expected.is === 'right: a number') return say('a number')
+  if (expected.is === 'right: a whole number') return say('a whole number')
+  return faultIn(judging, { expected })
 }
 
 /** Why something was refused, in sentences. */
