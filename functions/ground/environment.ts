@@ -3,7 +3,7 @@
  * no door to bodies starts quicker so.
  */
 export const tableEnvironment = () => asked('TABLE_NAME')
-export const apiEnvironment = () => asked('TABLE_NAME', 'FEEDS_URL')
+export const apiEnvironment = () => asked('TABLE_NAME', 'FEEDS_URL', 'TOKEN_CLIENTS', 'TOKEN_SCOPE', 'TOKEN_CLAIMS')
 export const feedEnvironment = () => asked('TABLE_NAME', 'MAIL_FROM')
 export const mailEnvironment = () =>
   asked('TABLE_NAME', 'MAIL_FROM', 'MAIL_CONFIGURATION_SET', 'PAGES_URL', 'ANSWERS_URL')

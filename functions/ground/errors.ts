@@ -2,10 +2,14 @@
 import type { Fault } from '../../shared-domain/fault.ts'
 import type { Objection } from '../../shared-domain/state/refusal.ts'
 
+/** `token`: it is not one of ours, or not for this API. */
+export type NotSignedIn = 'token' | 'signed out' | 'ended'
+
 export type Refusal =
   | { readonly kind: 'malformed'; readonly detail: string }
   | { readonly kind: 'invalid'; readonly faults: readonly Fault[]; readonly more?: number }
   | { readonly kind: 'refused'; readonly reasons: readonly Objection[] }
+  | { readonly kind: 'not signed in'; readonly why: NotSignedIn; readonly detail: string }
   | { readonly kind: 'not allowed'; readonly detail: string }
   | { readonly kind: 'not found'; readonly what: string }
   | { readonly kind: 'too large'; readonly detail: string }
@@ -23,4 +27,5 @@ export class Refused extends Error {
 export const notFound = (what: string) => new Refused({ kind: 'not found', what })
 export const invalid = (...faults: Fault[]) => new Refused({ kind: 'invalid', faults })
 export const refused = (...reasons: Objection[]) => new Refused({ kind: 'refused', reasons })
+export const notSignedIn = (why: NotSignedIn, detail: string) => new Refused({ kind: 'not signed in', why, detail })
 export const notAllowed = (detail: string) => new Refused({ kind: 'not allowed', detail })

@@ -19,6 +19,8 @@ export function problem(refusal: Refusal): Answer {
   switch (refusal.kind) {
     case 'malformed':
       return details(400, 'The body is not JSON', { detail: refusal.detail })
+    case 'not signed in':
+      return { ...details(401, 'Not signed in', { detail: refusal.detail }), headers: { 'www-authenticate': 'Bearer' } }
     case 'not allowed':
       return details(403, 'Not allowed', { detail: refusal.detail })
     case 'not found':

@@ -1,6 +1,6 @@
 /**
- * The place of everything in the one table. Every key begins with the organisation, or with SYSTEM: pointers to depots
- * and feeds, queues over all organisations, and when mail was last taken.
+ * The place of everything in the one table. Every key begins with the organisation, or with SYSTEM: pointers to depots,
+ * feeds, subjects and addresses, queues over all organisations, and when mail was last taken.
  */
 import type { CalendarDate } from '../../shared-domain/calendar.ts'
 import { sameMailbox } from '../../shared-domain/mailbox.ts'
@@ -46,6 +46,8 @@ export function keysOf(organisation: string) {
     editions: (kind: RegisterKind, id: string) => `${org}#EDITIONS#${kind}#${id}`,
     /** an item that changes with every edit of an owner's entry */
     owners: (): Key => ({ pk: `${org}#OWNERS`, sk: 'OWNERS' }),
+    /** the provider's subject that a person signs in as, and since when sessions count */
+    signIn: (personId: string): Key => ({ pk: `${org}#PERSON#${personId}`, sk: 'SIGNIN' }),
     depotPointer: (depotId: string): Key => ({ pk: systemDepots, sk: `${org}#DEPOT#${depotId}` }),
     stick,
     state: (stickId: string): Key => ({ pk: stick(stickId), sk: 'STATE' }),
@@ -115,3 +117,9 @@ export const mailTaken: Key = { pk: 'SYSTEM#MAIL', sk: 'TAKEN' }
 
 /** A feed's pointer names the organisation, for whoever comes with a feed's secret does not. */
 export const feedPointer = (hash: string): Key => ({ pk: `SYSTEM#FEED#${hash}`, sk: 'FEED' })
+
+/** Whoever comes with a token names no organisation: the pointer of the token's subject does. */
+export const subjectPointer = (hash: string): Key => ({ pk: `SYSTEM#SUBJECT#${hash}`, sk: 'SUBJECT' })
+
+/** An address belongs to one organisation, for whoever signs in for the first time names none. */
+export const addressPointer = (hash: string): Key => ({ pk: `SYSTEM#ADDRESS#${hash}`, sk: 'ADDRESS' })

@@ -78,6 +78,9 @@ export const entities = [
   'reindexed',
   'crew followed',
   'edition correction',
+  'subject',
+  'sign-in',
+  'address',
 ] as const
 export type Entity = (typeof entities)[number]
 
