@@ -7,14 +7,12 @@ import { quarterturnStack } from './stack.ts'
 export interface SynthProps {
   readonly bundles?: string | undefined
   readonly outdir?: string | undefined
-  /** for the local stack */
-  readonly pagesOf?: string | undefined
   /** the checks take longer than all the rest: the local stack leaves them to `npm run synth` and the tests */
   readonly checked?: boolean
 }
 
 export async function quarterturnApp(props: SynthProps = {}): Promise<App> {
-  const { bundles = 'dist/functions', outdir = 'cdk.out', checked = true, pagesOf } = props
+  const { bundles = 'dist/functions', outdir = 'cdk.out', checked = true } = props
   const app = new App({
     outdir,
     analyticsReporting: false,
@@ -22,7 +20,7 @@ export async function quarterturnApp(props: SynthProps = {}): Promise<App> {
     builtinCloudFormationValidation: checked,
     context: { '@aws-cdk/core:validateAgainstDefaultRules': checked },
   })
-  quarterturnStack(app, { bundles, ...(pagesOf === undefined ? {} : { pagesOf }) })
+  quarterturnStack(app, { bundles })
   if (checked) await addChecks(app)
   return app
 }
@@ -43,11 +41,10 @@ if (import.meta.main) {
     options: {
       bundles: { type: 'string' },
       outdir: { type: 'string' },
-      'pages-of': { type: 'string' },
       unchecked: { type: 'boolean', default: false },
     },
   })
-  const app = await quarterturnApp({ ...values, pagesOf: values['pages-of'], checked: !values.unchecked })
+  const app = await quarterturnApp({ ...values, checked: !values.unchecked })
   const { directory } = app.synth()
   if (!values.unchecked) console.log(synthesised(directory))
 }

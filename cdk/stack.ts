@@ -1,4 +1,4 @@
-import { CfnCondition, CfnOutput, CfnParameter, Fn, Stack } from 'aws-cdk-lib'
+import { CfnOutput, CfnParameter, Stack } from 'aws-cdk-lib'
 import type { Construct } from 'constructs'
 import { operatorsTopic, ringForUnread } from './constructs/alarm.ts'
 import { deadLetterQueue } from './constructs/queue.ts'
@@ -10,7 +10,7 @@ import { feedDoor } from './doors/feed.ts'
 import { feedbackDoor } from './doors/feedback.ts'
 import { followUpDoor } from './doors/follow-up.ts'
 import { handOnDoor } from './doors/hand-on.ts'
-import { openPages } from './doors/pages.ts'
+import { pagesDoor } from './doors/pages.ts'
 import { reindexDoor } from './doors/reindex.ts'
 import { sweepDoor } from './doors/sweep.ts'
 import { theMail } from './mail.ts'
@@ -21,18 +21,16 @@ import { watchTheRest } from './watch.ts'
 export interface StackProps {
   /** the folder of built functions */
   readonly bundles: string
-  /** the organisation whose pages stand open; none in a deployed stack */
-  readonly pagesOf?: string
 }
 
-export function quarterturnStack(app: Construct, { bundles, pagesOf }: StackProps): Stack {
+export function quarterturnStack(app: Construct, { bundles }: StackProps): Stack {
   const stack = new Stack(app, 'Quarterturn', { description: 'Keeps insulated live-line sticks safe to hold' })
   const parameter = (name: string, description: string, rest: { default?: string } = {}) =>
     new CfnParameter(stack, name, { type: 'String', description, ...rest })
   const issuer = parameter('TokenIssuer', 'Issuer of the access tokens: an OpenID provider, https://…')
   const audience = parameter('TokenAudience', 'Audience that access tokens for this API carry')
   const mailDomain = parameter('MailDomain', 'Domain that notices are sent from')
-  const pagesUrl = parameter('PagesUrl', 'Where links in mails lead; empty: the API itself', { default: '' })
+  const client = parameter('SignInClient', 'Client at that provider that the pages sign people in with')
   const alarmEmail = parameter(
     'AlarmEmail',
     'Mail address that alarms ring at; empty: subscribe to the topic instead',
@@ -44,9 +42,6 @@ export function quarterturnStack(app: Construct, { bundles, pagesOf }: StackProp
   const operators = operatorsTopic(stack, alarmEmail)
   const table = theTable(stack)
   const api = httpApi(stack)
-  const given = new CfnCondition(stack, 'PagesUrlGiven', {
-    expression: Fn.conditionNot(Fn.conditionEquals(pagesUrl.valueAsString, '')),
-  })
   const missedRuns = deadLetterQueue(stack, 'MissedRuns', {
     operators,
     means: {
@@ -54,18 +49,16 @@ export function quarterturnStack(app: Construct, { bundles, pagesOf }: StackProp
       firstThingToDo: 'read the log of the function named in the message; the next run takes up the work.',
     },
   })
-  const shared: Shared = {
-    bundles,
-    table,
-    api,
-    operators,
-    missedRuns,
-    pagesUrl: Fn.conditionIf(given.logicalId, pagesUrl.valueAsString, api.apiEndpoint).toString(),
-  }
+  const shared: Shared = { bundles, table, api, operators, missedRuns }
   ringForUnread(stack, operators)
   watchTheRest(stack, table, operators)
   apiDoor(stack, shared, { issuer: issuer.valueAsString, audience: audience.valueAsString })
-  if (pagesOf !== undefined) openPages(stack, shared, pagesOf)
+  pagesDoor(stack, shared, {
+    issuer: issuer.valueAsString,
+    clientId: client.valueAsString,
+    scope: 'openid email',
+    claims: { email: 'email', emailVerified: 'email_verified' },
+  })
   sweepDoor(stack, shared)
   reindexDoor(stack, shared)
   const mail = theMail(stack, mailDomain.valueAsString)

@@ -93,7 +93,7 @@ export function apiDoor(parent: Construct, shared: Shared, tokens: Tokens): void
   })
   const integration = new HttpLambdaIntegration('Door', handler)
   const signedIn = new HttpJwtAuthorizer('SignedIn', tokens.issuer, { jwtAudience: [tokens.audience] })
-  api.addRoutes({ path: '/{proxy+}', methods: [HttpMethod.ANY], integration, authorizer: signedIn })
+  api.addRoutes({ path: '/v1/{proxy+}', methods: [HttpMethod.ANY], integration, authorizer: signedIn })
   const contract = api.addRoutes({
     path: '/v1/openapi.json',
     methods: [HttpMethod.GET, HttpMethod.HEAD],

@@ -23,6 +23,7 @@ import { eventSources } from './sources/sources.ts'
 import { type DynamoDb, provideTable, startDynamoDb } from './table/dynamodb.ts'
 import { type CallingFunction, gateway, type PlantedTrouble } from './table/gateway.ts'
 import { permissionsOf } from './table/permissions.ts'
+import { secretsIn } from './template/secrets.ts'
 import { type Deployed, type Resource, readTemplate } from './template/template.ts'
 import { checkWiring } from './template/wiring.ts'
 
@@ -86,10 +87,12 @@ async function start(options: StackOptions, closing: Closers): Promise<RunningSt
     parameters: {
       TokenIssuer: identity.issuer,
       TokenAudience: identity.audience,
+      SignInClient: identity.clientId,
       MailDomain: mailDomain,
       AlarmEmail: operators,
     },
     apiEndpoint: api,
+    secrets: secretsIn(options.dataFolder),
   })
   const figures = metrics(clock)
   const count = logFilters(deployed, figures)
@@ -123,7 +126,6 @@ async function start(options: StackOptions, closing: Closers): Promise<RunningSt
   closing.add(timetable.stop)
   handle = await front({
     deployed,
-    clock,
     functionOf,
     answered: (apiId, status) => {
       figures.count(ofApi('Count', apiId), 1)

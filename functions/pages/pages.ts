@@ -1,48 +1,58 @@
-/** The web: read only, server-rendered. Served by the local stack only, until people can sign in. */
+/** The web, server-rendered: who is signed in sees what the register lets them see, and the API's acts as forms. */
 import type { Context } from 'hono'
 import { html } from 'hono/html'
 import { Hono } from 'hono/tiny'
 import { isCalendarDate } from '../../shared-domain/calendar.ts'
 import { registerIdPattern } from '../../shared-domain/identifier-pattern.ts'
-import type { Reader } from '../../shared-domain/wording.ts'
 import { type Status, statuses } from '../../shared-domain/words.ts'
-import type { WallClock } from '../ground/clock.ts'
 import { invalid, notFound, type Refusal, Refused } from '../ground/errors.ts'
 import { describe, log } from '../ground/log.ts'
 import type { Asker } from '../questions/asker.ts'
 import { isPlaceIn } from '../questions/roster.ts'
-import { pageReaderOf } from '../web/reader.ts'
+import { arrivedAt } from '../web/gateway.ts'
 import { type WebDocument, webPage } from '../web/web-page.ts'
 import { type Acting, sendAct, showAct } from './acts/act.ts'
 import { acts } from './acts/acts.ts'
+import { addGuards, toSignIn } from './guards.ts'
 import { documentOf } from './layout.ts'
 import { rosterPage } from './roster-page.ts'
+import { addSignIn } from './sign-in.ts'
+import { startOf } from './start.ts'
 import { stickPage } from './stick-page.ts'
 import { testPage } from './test-page.ts'
-import { type PageWording, pageWordingFor } from './wording.ts'
+import { type Visit, type VisitParts, visitsOf } from './visit.ts'
+import type { SignInParts } from './ways.ts'
+import type { PageWording } from './wording.ts'
 
-/** Nobody signs in yet; whoever reaches the pages reads as a manager of every depot does. */
-const reader: Asker['caller'] = { personId: 'pages', role: 'manager', depots: ['*'], crewId: null }
-
-export interface PagesParts {
-  /** opened anew for each page */
-  readonly open: () => Asker['organisation']
-  readonly clock: WallClock
+export interface PagesParts extends VisitParts {
+  /** the pages' own address: forms of another are refused */
+  readonly origin: string
   /** address at which calendars fetch feeds; empty where no page tells of one */
   readonly feedsUrl?: string
-  /** passed in, so that a test may speak otherwise */
-  readonly wordingFor?: (reader: Reader) => Promise<PageWording>
+  /** left out in tests that sign nobody in */
+  readonly signIn?: SignInParts
 }
 
 type Page = (asker: Asker, context: Context, wording: PageWording) => Promise<WebDocument>
 
-export function buildPages({ open, clock, feedsUrl = '', wordingFor = pageWordingFor }: PagesParts): Hono {
+export function buildPages(parts: PagesParts): Hono {
+  const { clock, feedsUrl = '', signIn } = parts
   const app = new Hono()
-  const asker = (): Asker => ({ organisation: open(), caller: reader, now: clock() })
-  const wordingOf = (context: Context) => wordingFor(pageReaderOf(context.req.raw))
+  const visits = visitsOf(parts)
+  addGuards(app, parts.origin, visits)
+  app.get('/healthz', (context) => context.text('ok'))
+  const times = (context: Context) => ({ now: clock(), issuedAt: arrivedAt(context, clock) })
+  if (signIn !== undefined) addSignIn(app, { ...signIn, visits, times })
+  type Answered = (visit: Visit) => Promise<Response>
+  const signedIn = async (context: Context, then: Answered) => {
+    const visit = await visits.of(context)
+    return visit === null ? toSignIn(context) : then(visit)
+  }
   const page = (path: string, of: Page) =>
-    app.get(path, async (context) => webPage(await of(asker(), context, await wordingOf(context))))
-  app.get('/', (context) => context.redirect('/roster'))
+    app.get(path, (context) =>
+      signedIn(context, async ({ asker, who, wording }) => webPage(await of(asker, context, wording), { who })),
+    )
+  app.get('/', (context) => signedIn(context, async ({ asker }) => context.redirect(startOf(asker.caller), 303)))
   page('/roster', (by, context, wording) => rosterPage(by, choiceFrom(context), wording))
   // pages that are seldom the first, and the sentences of proposals, are loaded with the first that asks for them
   page('/notices', async (by, context, wording) => {
@@ -57,27 +67,43 @@ export function buildPages({ open, clock, feedsUrl = '', wordingFor = pageWordin
     testPage(by, { stickId: nameFrom(context, 'id'), factId: nameFrom(context, 'factId') }, wording),
   )
   for (const [path, load] of Object.entries(acts)) {
-    const acting = async (context: Context): Promise<Acting> => ({
-      by: { ...asker(), feedsUrl },
+    const acting = (context: Context, { asker, wording }: Visit): Acting => ({
+      by: { ...asker, feedsUrl },
       params: namesFrom(context),
       query: context.req.query(),
-      wording: await wordingOf(context),
+      wording,
     })
-    app.get(path, async (context) => webPage(await showAct((await load()).act, await acting(context))))
-    app.post(path, async (context) => {
-      const shown = await sendAct((await load()).act, await acting(context), context)
-      return 'goTo' in shown ? context.redirect(shown.goTo, 303) : webPage(shown.document, shown.status)
-    })
+    app.get(path, (context) =>
+      signedIn(context, async (visit) =>
+        webPage(await showAct((await load()).act, acting(context, visit)), { who: visit.who }),
+      ),
+    )
+    app.post(path, (context) =>
+      signedIn(context, async (visit) => {
+        const shown = await sendAct((await load()).act, acting(context, visit), context)
+        const { who } = visit
+        if ('goTo' in shown) return context.redirect(shown.goTo, 303)
+        return webPage(shown.document, { status: shown.status, who })
+      }),
+    )
   }
-  app.notFound(async (context) => webPage(missing('no such thing', await wordingOf(context)), 404))
+  // of what is not built yet nobody is told more than of what will never be
+  for (const path of toCome) page(path, () => Promise.reject(notFound('page')))
+  const answered = async (context: Context, of: (wording: PageWording) => [WebDocument, number]) => {
+    const [document, status] = of(await visits.wordingOf(context))
+    return webPage(document, { status, who: (await visits.of(context))?.who })
+  }
+  app.notFound((context) => answered(context, (wording) => [missing('no such thing', wording), 404]))
   app.onError(async (error, context) => {
-    const wording = await wordingOf(context)
-    if (error instanceof Refused) return refusal(error.refusal, wording)
+    if (error instanceof Refused) return answered(context, (wording) => refusal(error.refusal, wording))
     log('error', 'page failed', { trouble: describe(error) })
-    return webPage(failed(wording), 500)
+    return webPage(failed(await visits.wordingAsked(context)), { status: 500 })
   })
   return app
 }
+
+/** Pages of the contract that are not there yet: they are pages all the same, and ask who it is first. */
+const toCome = ['/crew', '/bench', '/imports', '/recalls', '/instruments', '/outlook', '/plan']
 
 function choiceFrom(context: Context) {
   const status = asked(context, 'status', isStatus)
@@ -150,11 +176,11 @@ const unknown = {
 } as const
 type Unknown = (typeof unknown)[keyof typeof unknown] | 'no such thing'
 
-function refusal(why: Refusal, wording: PageWording): Promise<Response> {
-  if (why.kind === 'not allowed') return webPage(notForYou(wording), 403)
+function refusal(why: Refusal, wording: PageWording): [document: WebDocument, status: number] {
+  if (why.kind === 'not allowed') return [notForYou(wording), 403]
   const [fault] = why.kind === 'invalid' ? why.faults : []
   const what = unknown[(fault?.pointer ?? '') as keyof typeof unknown] ?? 'no such thing'
-  return webPage(missing(what, wording), 404)
+  return [missing(what, wording), 404]
 }
 
 function notForYou(wording: PageWording): WebDocument {

@@ -6,11 +6,12 @@ import type { Asker } from '../../functions/questions/asker.ts'
 import { answerSchema, problemAnswer } from '../../functions/requests/answer-schemas.ts'
 import { routes } from '../../functions/requests/routes.ts'
 import { openOrganisation } from '../../functions/store/organisation.ts'
+import { hashOf } from '../../functions/store/sign-ins.ts'
 import type { Item } from '../../functions/store/table.ts'
 import type { Instant } from '../../shared-domain/calendar.ts'
 import type { Person } from '../../shared-domain/registers.ts'
 import { fakeTable } from '../support/fake-table.ts'
-import { claimsOf, found, tokenRules } from '../support/sign-in.ts'
+import { claimsOf, found, subjectFor, tokenRules } from '../support/sign-in.ts'
 import { aCrew, aDepot, anInstrument, aProcedure, aStick } from '../support/trade.ts'
 
 export const demo = 'demo-utility'
@@ -148,6 +149,12 @@ export function openHouse(kept: readonly Item[] = [], from = '2026-03-02T15:00:0
       table.settled()
     },
     organisation: (name: string = demo) => openOrganisation(table, name),
+    /** A session of the pages, begun just now. */
+    session(who: Who) {
+      const [organisation, personId] = signedIn[who]
+      const subject = hashOf(subjectFor([organisation, personId]))
+      return { organisation, personId, subject, hasAuthenticator: true, issuedAt: now }
+    },
     /** A manager of every depot, as the pages ask. */
     asker(): Asker {
       const caller = { personId: 'pages', role: 'manager', depots: ['*'], crewId: null } as const

@@ -1,10 +1,10 @@
 /** What the pages answer to addresses that nobody made: never everything in place of nothing, and never a failure of ours. */
 import { beforeAll, expect, test } from 'vitest'
-import { buildPages } from '../../functions/pages/pages.ts'
+import { pagesOf } from '../support/pages.ts'
 import { furnish, openHouse } from './house.ts'
 
 const house = openHouse()
-const pages = buildPages({ open: () => house.organisation(), clock: house.clock })
+const pages = pagesOf(house)
 beforeAll(() => furnish(house))
 
 const page = async (address: string) => {

@@ -3,7 +3,6 @@ import { randomUUID } from 'node:crypto'
 import { beforeAll, expect, test } from 'vitest'
 import { buildAnswers } from '../../functions/answers/answers.ts'
 import { messageOf } from '../../functions/deliver-notices/message.ts'
-import { buildPages } from '../../functions/pages/pages.ts'
 import type { Notice } from '../../functions/store/notices.ts'
 import { confirmationPath } from '../../functions/web/confirmation-link.ts'
 import { calendar } from '../../shared-domain/catalogue/en/calendar.ts'
@@ -18,6 +17,7 @@ import type { Spoken } from '../../shared-domain/catalogue/languages.ts'
 import type { Messages, Translated } from '../../shared-domain/catalogue/say.ts'
 import { calendarEntry } from '../../shared-domain/notices/calendar-entry.ts'
 import { wordingIn } from '../../shared-domain/wording.ts'
+import { pagesOf } from '../support/pages.ts'
 import { aStick, aTest, day, overTheLimit } from '../support/trade.ts'
 import { furnish, openHouse } from './house.ts'
 
@@ -64,7 +64,7 @@ const inMails = wordingIn<typeof mails & typeof calendar & typeof ways>(
 )
 
 const house = openHouse()
-const made = buildPages({ open: () => house.organisation(), clock: house.clock, wordingFor: async () => inPages })
+const made = pagesOf(house, 'manager', { wordingFor: async () => inPages })
 const answers = buildAnswers({ table: house.table, clock: house.clock, wordingFor: async () => inAnswers })
 const failing = overTheLimit({ testedOn: day('2026-03-02') })
 
@@ -83,7 +83,7 @@ const ownWords =
   /\b[0-9A-Z]{4}-[0-9A-Z]{4}-[0-9A-Z]{4}\b|Quarterturn|Crew (one|two)|(North|South) yard|Ana Ferro|Bo Lind|Ines Roth|(Mia|Max|Ivo|Cy|Sol) \w+|sample value|Bench survey|Safety engineer|29 CFR[^<;]*|MO-200[^<]*|FRP|CST|µA|µS\/cm|kV|Hz|mm|(?<=\d )m\b|us-[\w-]+|(S|INS|PRC|CR|DEP)-\d|[\w.+-]+@[\w.-]+|https?:\S+|[0-9A-F]{8}-[0-9A-F-]+/gi
 const leftIn = (markup: string) =>
   markup
-    .replace(/<style>.*?<\/style>/gs, '')
+    .replace(/<style.*?<\/style>/gs, '')
     .replace(/<[^>]*>/g, ' ')
     .replace(/&\w+;|&#\d+;/g, ' ')
     .replace(/“[^”]*” \(\*\)/g, ' ')

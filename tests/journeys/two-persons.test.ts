@@ -36,7 +36,12 @@ const raised = {
 }
 
 test('every page there is, that of changes too, is reached where its links lead', async () => {
-  const nowhere = buildPages({ open: () => undefined as never, clock: () => '' as never })
+  const nowhere = buildPages({
+    open: () => undefined as never,
+    clock: () => '' as never,
+    origin: stack.pages,
+    sessionOf: async () => null,
+  })
   const paths = new Set(nowhere.routes.filter(({ method }) => method === 'GET').map(({ path }) => path))
   expect(paths).toContain('/proposals')
   for (const path of paths) {

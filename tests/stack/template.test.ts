@@ -32,6 +32,8 @@ const withoutToken = [
   ...['GET', 'HEAD', 'POST'].map((method) => `${method} ${answersPath}`),
   ...['GET', 'HEAD'].map((method) => `${method} /feeds/{file}`),
   ...['GET', 'HEAD'].map((method) => `${method} /v1/openapi.json`),
+  // each page asks for a session itself
+  '$default',
 ]
 
 interface Statement {
@@ -117,12 +119,12 @@ describe('the table', () => {
 describe('the functions', () => {
   test('run on Node 24, arm64, each with a role and a log of its own that does not grow for ever', () => {
     const functions = Object.values(template.findResources('AWS::Lambda::Function'))
-    expect(functions).toHaveLength(9)
+    expect(functions).toHaveLength(10)
     for (const { Properties } of functions) {
       expect(Properties).toMatchObject({ Runtime: 'nodejs24.x', Architectures: ['arm64'], Handler: 'index.handler' })
     }
-    expect(new Set(functions.map(({ Properties }) => JSON.stringify(Properties.Role))).size).toBe(9)
-    expect(new Set(functions.map(({ Properties }) => JSON.stringify(Properties.LoggingConfig))).size).toBe(9)
+    expect(new Set(functions.map(({ Properties }) => JSON.stringify(Properties.Role))).size).toBe(10)
+    expect(new Set(functions.map(({ Properties }) => JSON.stringify(Properties.LoggingConfig))).size).toBe(10)
     for (const { Properties } of Object.values(template.findResources('AWS::Logs::LogGroup'))) {
       expect(Properties.RetentionInDays).toBeGreaterThan(0)
     }
@@ -137,7 +139,7 @@ describe('the functions', () => {
   test('only the mailer may send mail, and it may write no new item', () => {
     expect(actionsOf('DeliverNotices')).toContain('ses:SendRawEmail')
     expect(actionsOf('DeliverNotices')).not.toContain('dynamodb:PutItem')
-    for (const part of ['Rest', 'Sweep', 'FeedDoor', 'Feedback', 'Answers', 'FollowUp'])
+    for (const part of ['Rest', 'Sweep', 'FeedDoor', 'Feedback', 'Answers', 'FollowUp', 'PagesDoor'])
       expect(actionsOf(part).join()).not.toContain('ses:')
   })
 
@@ -170,22 +172,44 @@ describe('the functions', () => {
     expect(own.sort()).toEqual(['dynamodb:GetItem', 'dynamodb:PutItem', 'dynamodb:UpdateItem'])
   })
 
-  test('nobody reaches the pages of a deployed stack: people cannot sign in to them yet', () => {
+  test('the pages read all, and write items one by one: who signs in is bound, and what a form says is recorded', () => {
+    const own = actionsOf('PagesDoor').filter((action) => !action.startsWith('logs:'))
+    expect(own.sort()).toEqual(
+      ['BatchGetItem', 'GetItem', 'PutItem', 'Query', 'Query', 'UpdateItem'].map((name) => `dynamodb:${name}`),
+    )
+  })
+
+  test('the pages have every address that no other door has', () => {
     const keys = Object.values(template.findResources('AWS::ApiGatewayV2::Route')).map(
       ({ Properties }) => Properties.RouteKey,
     )
-    expect(keys.sort()).toEqual(['ANY /{proxy+}', ...withoutToken].sort())
+    expect(keys.sort()).toEqual(['ANY /v1/{proxy+}', ...withoutToken].sort())
+  })
+
+  test('the pages seal by a secret that is put in place at the deployment, and open by the one before', () => {
+    const pages = Object.entries(template.findResources('AWS::Lambda::Function')).find(([id]) => id.startsWith('Pages'))
+    const { SEAL_NOW: now, SEAL_BEFORE: before } = pages?.[1].Properties.Environment.Variables ?? {}
+    for (const [seal, id] of [
+      [now, 'PagesSealNow'],
+      [before, 'PagesSealBefore'],
+    ] as const) {
+      expect(JSON.stringify(seal)).toContain('{{resolve:secretsmanager:')
+      expect(JSON.stringify(seal)).toContain(id)
+    }
+    const secrets = Object.values(template.findResources('AWS::SecretsManager::Secret'))
+    expect(secrets).toHaveLength(2)
+    for (const { Properties } of secrets) expect(Properties.GenerateSecretString.PasswordLength).toBeGreaterThan(60)
   })
 })
 
 describe('the API', () => {
-  test('asks for a token everywhere but for its own contract, and the feeds and answers, whose addresses are secret', () => {
+  test('asks for a token everywhere but for its own contract; pages, and secret addresses of feeds and answers, need none', () => {
     const open = Object.values(template.findResources('AWS::ApiGatewayV2::Route'))
       .filter(({ Properties }) => Properties.AuthorizationType !== 'JWT')
       .map(({ Properties }) => Properties.RouteKey)
     expect(open.sort()).toEqual([...withoutToken].sort())
     template.hasResourceProperties('AWS::ApiGatewayV2::Route', {
-      RouteKey: 'ANY /{proxy+}',
+      RouteKey: 'ANY /v1/{proxy+}',
       AuthorizationType: 'JWT',
       AuthorizerId: Match.anyValue(),
     })
@@ -425,7 +449,7 @@ describe('what is done without anybody asking', () => {
 
   test('every alarm says what it means for people, and rings at the topic of the operators', () => {
     const alarms = Object.values(template.findResources('AWS::CloudWatch::Alarm'))
-    expect(alarms).toHaveLength(38)
+    expect(alarms).toHaveLength(40)
     for (const { Properties } of alarms) {
       expect(Properties.AlarmDescription).toMatch(/^What it means for people: .{20,} First thing to do: .{20,}/)
       expect(Properties.AlarmActions).toEqual([{ Ref: operators() }])
@@ -478,7 +502,10 @@ describe('CloudWatch, ringing an alarm', () => {
   }
 
   async function mayRing(contextVariables = from, kept: (statement: Allowing) => boolean = () => true) {
-    const around = { parameters: { TokenIssuer: 'i', TokenAudience: 'a', MailDomain: 'm.example' }, apiEndpoint: 'e' }
+    const around = {
+      parameters: { TokenIssuer: 'i', TokenAudience: 'a', SignInClient: 'c', MailDomain: 'm.example' },
+      apiEndpoint: 'e',
+    }
     const deployed = readTemplate(join(place, 'cdk.out'), around)
     const topicArn = deployed.all('AWS::CloudWatch::Alarm')[0]?.properties.AlarmActions[0]
     const policies = deployed

@@ -1,6 +1,5 @@
 /** The front door: the routes of the template with their authorisers and limits, and the local controls. */
 import type { IncomingMessage, RequestListener, ServerResponse } from 'node:http'
-import type { SettableClock } from '../clock.ts'
 import type { LocalFunction } from '../functions/functions.ts'
 import type { Deployed, Properties } from '../template/template.ts'
 import type { Authoriser } from './authoriser.ts'
@@ -10,7 +9,6 @@ import { httpAnswer, httpEvent } from './event.ts'
 export interface FrontParts {
   readonly deployed: Deployed
   readonly functionOf: (arn: string) => LocalFunction
-  readonly clock: SettableClock
   /** hears how each call to the API ended */
   readonly answered: (apiId: string, status: number) => void
   /** answers what is under /local/ */
@@ -62,7 +60,8 @@ export async function front(parts: FrontParts): Promise<RequestListener> {
       routeKey: route.key,
       pathParameters: pathParameters(route.pattern, url.pathname),
       claims: claims && claimsAsText(claims),
-      now: parts.clock.now(),
+      // tokens are judged by the real time, and so is what comes before a sign-out and what after it
+      now: Date.now(),
       apiId,
       account: parts.deployed.account,
     })

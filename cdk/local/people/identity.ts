@@ -9,6 +9,7 @@ import type { DemoPerson } from './people.ts'
 export interface IdentityProvider {
   readonly issuer: string
   readonly audience: string
+  readonly clientId: string
   readonly accessToken: (person: DemoPerson) => Promise<string>
   /** the token about the person that a sign-in hands to the client; it opens no door of the API */
   readonly identityToken: (person: DemoPerson) => Promise<string>
@@ -64,7 +65,7 @@ export async function identityProvider(): Promise<IdentityProvider> {
     return token.sign(privateKey)
   }
 
-  return { issuer, audience, sign, accessToken, identityToken, stop: () => close(server) }
+  return { issuer, audience, clientId, sign, accessToken, identityToken, stop: () => close(server) }
 }
 
 const apiTokens = {

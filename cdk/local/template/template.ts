@@ -1,6 +1,7 @@
 /** A synthesised template, read as CloudFormation would: parameters, conditions and functions become values. */
 import { existsSync, readFileSync } from 'node:fs'
 import { join, resolve } from 'node:path'
+import { type Secrets, withSecrets } from './secrets.ts'
 
 type Json = null | string | number | boolean | Json[] | { [name: string]: Json }
 // biome-ignore lint/suspicious/noExplicitAny: what AWS names hold is known by whoever asks for them
@@ -28,6 +29,7 @@ export interface Deployed {
 export interface TemplateValues {
   readonly parameters: Readonly<Record<string, string>>
   readonly apiEndpoint: string
+  readonly secrets?: Secrets
 }
 
 const region = 'us-east-1'
@@ -73,6 +75,7 @@ const kinds: Readonly<Record<string, Kind>> = {
   'AWS::ApiGatewayV2::Route': plain,
   'AWS::ApiGatewayV2::Stage': plain,
   'AWS::Scheduler::Schedule': { attributes: { Arn: (name) => arn('scheduler', `schedule/default/${name}`) } },
+  'AWS::SecretsManager::Secret': { ref: (name) => arn('secretsmanager', `secret:${name}`) },
   'AWS::SES::ConfigurationSet': plain,
   'AWS::SES::ConfigurationSetEventDestination': plain,
   'AWS::SES::EmailIdentity': { ref: (_, { EmailIdentity }) => EmailIdentity },
@@ -118,13 +121,17 @@ function assetFolder(folder: string, assets: Properties, key: string): string {
   return found
 }
 
+/** Whoever reads a template only to look at it is told no secret. */
+const noSecrets: Secrets = (of) => `the secret ${of}`
+
 const dropped = Symbol('AWS::NoValue')
 
 function resolver(template: Properties, around: TemplateValues) {
   const functions: Readonly<Record<string, (given: Properties[string]) => unknown>> = {
     Ref: (name: string) => reference(name),
     'Fn::GetAtt': ([id, attribute]: [string, string]) => attributeOf(id, attribute),
-    'Fn::Join': ([by, parts]: [string, Json]) => (of(parts) as string[]).join(by),
+    'Fn::Join': ([by, parts]: [string, Json]) =>
+      withSecrets((of(parts) as string[]).join(by), around.secrets ?? noSecrets),
     'Fn::Select': ([index, list]: [Json, Json]) => (of(list) as unknown[])[Number(of(index))],
     'Fn::Split': ([by, text]: [string, Json]) => (of(text) as string).split(by),
     'Fn::Sub': (given: string | [string, Record<string, Json>]) => substitute(given),

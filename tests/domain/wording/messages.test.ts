@@ -148,6 +148,9 @@ const theSame = {
   'section and length': 'a name and a length',
   'used when': 'two things said by other messages',
   'one stick': 'a number, and what is said by another message',
+  defect: 'a word of the vocabulary and nothing else',
+  'field and fault': 'the name of a field, and what is said of it by another message',
+  'signed in as': 'the names of a person and of an organisation',
 }
 
 test('nothing is said in Spanish as in English but what has no words of its own', () => {

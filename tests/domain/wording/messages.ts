@@ -2,6 +2,7 @@
 import { isSelectMessage, type Model, parseMessage } from 'messageformat'
 import { calendar as englishCalendar } from '../../../shared-domain/catalogue/en/calendar.ts'
 import { confirmation as englishConfirmation } from '../../../shared-domain/catalogue/en/confirmation.ts'
+import { forms as englishForms } from '../../../shared-domain/catalogue/en/forms.ts'
 import { holds as englishHolds } from '../../../shared-domain/catalogue/en/holds.ts'
 import { english } from '../../../shared-domain/catalogue/en/language.ts'
 import { mails as englishMails } from '../../../shared-domain/catalogue/en/mails.ts'
@@ -9,11 +10,13 @@ import { pages as englishPages } from '../../../shared-domain/catalogue/en/pages
 import { places as englishPlaces } from '../../../shared-domain/catalogue/en/places.ts'
 import { questions as englishQuestions } from '../../../shared-domain/catalogue/en/questions.ts'
 import { reasons as englishReasons } from '../../../shared-domain/catalogue/en/reasons.ts'
+import { signIn as englishSignIn } from '../../../shared-domain/catalogue/en/sign-in.ts'
 import { warnings as englishWarnings } from '../../../shared-domain/catalogue/en/warnings.ts'
 import { ways as englishWays } from '../../../shared-domain/catalogue/en/ways.ts'
 import { whys as englishWhys } from '../../../shared-domain/catalogue/en/whys.ts'
 import { calendarInSpanish as spanishCalendar } from '../../../shared-domain/catalogue/es/calendar.ts'
 import { confirmationInSpanish as spanishConfirmation } from '../../../shared-domain/catalogue/es/confirmation.ts'
+import { formsInSpanish as spanishForms } from '../../../shared-domain/catalogue/es/forms.ts'
 import { holdsInSpanish as spanishHolds } from '../../../shared-domain/catalogue/es/holds.ts'
 import { spanish } from '../../../shared-domain/catalogue/es/language.ts'
 import { mailsInSpanish as spanishMails } from '../../../shared-domain/catalogue/es/mails.ts'
@@ -21,6 +24,7 @@ import { pagesInSpanish as spanishPages } from '../../../shared-domain/catalogue
 import { placesInSpanish as spanishPlaces } from '../../../shared-domain/catalogue/es/places.ts'
 import { questionsInSpanish as spanishQuestions } from '../../../shared-domain/catalogue/es/questions.ts'
 import { reasonsInSpanish as spanishReasons } from '../../../shared-domain/catalogue/es/reasons.ts'
+import { signInInSpanish as spanishSignIn } from '../../../shared-domain/catalogue/es/sign-in.ts'
 import { warningsInSpanish as spanishWarnings } from '../../../shared-domain/catalogue/es/warnings.ts'
 import { waysInSpanish as spanishWays } from '../../../shared-domain/catalogue/es/ways.ts'
 import { whysInSpanish as spanishWhys } from '../../../shared-domain/catalogue/es/whys.ts'
@@ -38,6 +42,7 @@ export const catalogue: { readonly [language in Language]: { readonly [part: str
   en: {
     calendar: englishCalendar,
     confirmation: englishConfirmation,
+    forms: englishForms,
     holds: englishHolds,
     mails: englishMails,
     pages: englishPages,
@@ -45,12 +50,14 @@ export const catalogue: { readonly [language in Language]: { readonly [part: str
     questions: englishQuestions,
     reasons: englishReasons,
     warnings: englishWarnings,
+    'sign-in': englishSignIn,
     ways: englishWays,
     whys: englishWhys,
   },
   es: {
     calendar: spanishCalendar,
     confirmation: spanishConfirmation,
+    forms: spanishForms,
     holds: spanishHolds,
     mails: spanishMails,
     pages: spanishPages,
@@ -58,6 +65,7 @@ export const catalogue: { readonly [language in Language]: { readonly [part: str
     questions: spanishQuestions,
     reasons: spanishReasons,
     warnings: spanishWarnings,
+    'sign-in': spanishSignIn,
     ways: spanishWays,
     whys: spanishWhys,
   },
