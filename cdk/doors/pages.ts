@@ -1,4 +1,4 @@
-import { Duration } from 'aws-cdk-lib'
+import { CfnParameter, Duration } from 'aws-cdk-lib'
 import { HttpNoneAuthorizer, HttpRoute, HttpRouteKey } from 'aws-cdk-lib/aws-apigatewayv2'
 import { HttpLambdaIntegration } from 'aws-cdk-lib/aws-apigatewayv2-integrations'
 import { Secret } from 'aws-cdk-lib/aws-secretsmanager'
@@ -40,6 +40,8 @@ export function pagesDoor(parent: Construct, shared: Shared, at: SignInAt): void
       SIGN_IN_SCOPE: at.scope,
       SIGN_IN_CLAIMS: JSON.stringify(at.claims),
       ...(at.poolRegion === undefined ? {} : { POOL_REGION: at.poolRegion }),
+      // a secret is read where something else of the function changes
+      SEALS_CHANGED_ON: sealsChangedOn(parent),
       SEAL_NOW: sealedBy(scope, 'SealNow', 'Seals the sessions of the pages'),
       SEAL_BEFORE: sealedBy(scope, 'SealBefore', 'What sealed sessions before: they open by it until they are over'),
     },
@@ -63,6 +65,13 @@ export function pagesDoor(parent: Construct, shared: Shared, at: SignInAt): void
   })
   acknowledge(route, 'AwsSolutions-APIG4', 'each page asks for a session itself and leads to the sign-in without one')
 }
+
+const sealsChangedOn = (parent: Construct) =>
+  new CfnParameter(parent, 'SealsChangedOn', {
+    type: 'String',
+    description: 'Day on which a secret of the sessions was last changed; another day has them read anew',
+    default: 'never',
+  }).valueAsString
 
 /** The value is put in place of the reference when the function is deployed, so that no page waits for it. */
 function sealedBy(scope: Construct, id: string, description: string): string {

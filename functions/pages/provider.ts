@@ -73,18 +73,7 @@ export function openProvider(settings: ProviderSettings) {
           pkceCodeVerifier: verifier,
           idTokenExpected: true,
         })
-        const claims = tokens.claims()
-        if (claims === undefined) return null
-        const { email, emailVerified } = settings.claims
-        const address = claims[email]
-        return {
-          issuer: claims.iss,
-          subject: claims.sub,
-          email: typeof address === 'string' ? address : null,
-          // some providers write it as text
-          emailVerified: claims[emailVerified] === true || claims[emailVerified] === 'true',
-          accessToken: tokens.access_token,
-        }
+        return readTokens(tokens, settings.claims)
       } catch (error) {
         if (isNoGood(error)) return null
         throw error
@@ -104,6 +93,22 @@ export function openProvider(settings: ProviderSettings) {
 
 /** Times in tokens are judged by the gateway's clock, as sessions are. The two clocks are told apart by half minutes. */
 const skewAt = (now: Instant) => Math.round((Date.parse(now) - Date.now()) / 30_000) * 30
+
+type Tokens = Awaited<ReturnType<typeof oidc.authorizationCodeGrant>>
+
+function readTokens(tokens: Tokens, { email, emailVerified }: ProviderSettings['claims']): SignedInThere | null {
+  const claims = tokens.claims()
+  if (claims === undefined) return null
+  const address = claims[email]
+  return {
+    issuer: claims.iss,
+    subject: claims.sub,
+    email: typeof address === 'string' ? address : null,
+    // some providers write it as text
+    emailVerified: claims[emailVerified] === true || claims[emailVerified] === 'true',
+    accessToken: tokens.access_token,
+  }
+}
 
 const callback = (origin: string) => `${origin}/signed-in`
 

@@ -18,7 +18,7 @@ export interface Session extends Bound {
   readonly issuedAt: Instant
 }
 
-export interface SignedIn {
+export interface SignedInPerson {
   readonly caller: Caller
   readonly name: string
   /** what the organisation calls itself */
@@ -30,7 +30,11 @@ export interface SignedIn {
 export const needsAuthenticator = (role: Role): boolean => role === 'manager' || role === 'owner'
 
 /** Null where the session is over: signed out elsewhere, unbound, not on the register any more. */
-export async function signedIn(session: Session, organisation: Organisation, now: Instant): Promise<SignedIn | null> {
+export async function signedIn(
+  session: Session,
+  organisation: Organisation,
+  now: Instant,
+): Promise<SignedInPerson | null> {
   const { registers, name: id } = organisation
   const today = localDateAt(now, 'UTC')
   // asked for at the same moment, all of them are one read

@@ -17,19 +17,8 @@ export function visitor(answers: Answers, origin: string): Visitor {
     const cookie = [...cookies].map((one) => one.join('=')).join('; ')
     const headers = { ...init.headers, ...(cookie === '' ? {} : { cookie }) }
     const answer = await answers(path, { ...init, headers, redirect: 'manual' })
-    for (const set of answer.headers.getSetCookie()) keep(set)
+    for (const set of answer.headers.getSetCookie()) keep(cookies, set)
     return answer
-  }
-
-  function keep(set: string): void {
-    const [pair = '', ...attributes] = set.split('; ')
-    const at = pair.indexOf('=')
-    const [name, value] = [pair.slice(0, at), pair.slice(at + 1)]
-    // a browser takes no such cookie otherwise
-    const isTaken = ['HttpOnly', 'Secure', 'Path=/', 'SameSite=Lax'].every((one) => attributes.includes(one))
-    if (!name.startsWith('__Host-') || !isTaken) throw new Error(`a browser would not keep ${set}`)
-    if (attributes.includes('Max-Age=0')) cookies.delete(name)
-    else cookies.set(name, value)
   }
 
   return {
@@ -43,3 +32,43 @@ export function visitor(answers: Answers, origin: string): Visitor {
       }),
   }
 }
+
+function keep(cookies: Map<string, string>, set: string): void {
+  const [pair = '', ...attributes] = set.split(/; ?/)
+  const at = pair.indexOf('=')
+  const [name, value] = [pair.slice(0, at), pair.slice(at + 1)]
+  const isSafe = ['HttpOnly', 'Secure', 'Path=/', 'SameSite=Lax'].every((one) => attributes.includes(one))
+  // ours are named so that a browser takes them in no other way
+  if (name.startsWith('__Host-') && !isSafe) throw new Error(`a browser would not keep ${set}`)
+  if (attributes.some((one) => /^(max-age=0|expires=Thu, 01 Jan 1970.*)$/i.test(one))) cookies.delete(name)
+  else cookies.set(name, value)
+}
+
+/**
+ * A browser that has signed in to the pages of a stack: by the provider's own page, with the button of a person, as it
+ * stands in the names of the tokens.
+ */
+export async function signedInAs(pages: string, person: string): Promise<Visitor> {
+  const one = visitor((path, init) => fetch(pages + path, init), pages)
+  const there = await one.get('/sign-in')
+  const provider = new URL(there.headers.get('location') ?? '')
+  const other = visitor((path, init) => fetch(provider.origin + path, init), provider.origin)
+  let at = provider
+  let answer = await other.get(pathOf(at))
+  for (let hops = 0; hops < 10; hops++) {
+    const location = answer.headers.get('location')
+    if (location === null && answer.status === 200) answer = await other.post(pathOf(at), { person })
+    else if (location === null) throw new Error(`${person} is not let in: ${answer.status} ${await answer.text()}`)
+    else {
+      at = new URL(location, at)
+      if (at.origin === pages) break
+      answer = await other.get(pathOf(at))
+    }
+  }
+  const back = await one.get(pathOf(at))
+  if (!one.cookies.has('__Host-session'))
+    throw new Error(`${person} has no session: ${back.status} ${await back.text()}`)
+  return one
+}
+
+const pathOf = ({ pathname, search }: URL) => pathname + search
