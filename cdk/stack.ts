@@ -14,6 +14,7 @@ import { openPages } from './doors/pages.ts'
 import { reindexDoor } from './doors/reindex.ts'
 import { sweepDoor } from './doors/sweep.ts'
 import { theMail } from './mail.ts'
+import { ownPool, type Provider, peopleOf } from './people.ts'
 import type { Shared } from './shared.ts'
 import { theTable } from './table.ts'
 import { watchTheRest } from './watch.ts'
@@ -21,16 +22,16 @@ import { watchTheRest } from './watch.ts'
 export interface StackProps {
   /** the folder of built functions */
   readonly bundles: string
+  /** an OpenID provider of the employer's; without one the stack has a user pool of its own */
+  readonly provider?: Provider
   /** the organisation whose pages stand open; none in a deployed stack */
   readonly pagesOf?: string
 }
 
-export function quarterturnStack(app: Construct, { bundles, pagesOf }: StackProps): Stack {
+export function quarterturnStack(app: Construct, { bundles, pagesOf, provider }: StackProps): Stack {
   const stack = new Stack(app, 'Quarterturn', { description: 'Keeps insulated live-line sticks safe to hold' })
   const parameter = (name: string, description: string, rest: { default?: string } = {}) =>
     new CfnParameter(stack, name, { type: 'String', description, ...rest })
-  const issuer = parameter('TokenIssuer', 'Issuer of the access tokens: an OpenID provider, https://…')
-  const audience = parameter('TokenAudience', 'Audience that access tokens for this API carry')
   const mailDomain = parameter('MailDomain', 'Domain that notices are sent from')
   const pagesUrl = parameter('PagesUrl', 'Where links in mails lead; empty: the API itself', { default: '' })
   const alarmEmail = parameter(
@@ -64,11 +65,12 @@ export function quarterturnStack(app: Construct, { bundles, pagesOf }: StackProp
   }
   ringForUnread(stack, operators)
   watchTheRest(stack, table, operators)
-  apiDoor(stack, shared, { issuer: issuer.valueAsString, audience: audience.valueAsString })
+  const mail = theMail(stack, mailDomain.valueAsString)
+  const people = provider === undefined ? ownPool(stack, { api, mail }) : peopleOf(provider)
+  apiDoor(stack, shared, people)
   if (pagesOf !== undefined) openPages(stack, shared, pagesOf)
   sweepDoor(stack, shared)
   reindexDoor(stack, shared)
-  const mail = theMail(stack, mailDomain.valueAsString)
   feedDoor(stack, shared, mail)
   answersDoor(stack, shared)
   feedbackDoor(stack, shared, mail)
@@ -76,6 +78,9 @@ export function quarterturnStack(app: Construct, { bundles, pagesOf }: StackProp
   handOnDoor(stack, shared, { ...deliverNoticesDoor(stack, shared, mail), undelivered })
   dashboard(stack, api)
   new CfnOutput(stack, 'ApiUrl', { value: api.apiEndpoint })
+  if (people.pool !== undefined) {
+    new CfnOutput(stack, 'UserPool', { value: people.pool.id, description: 'For npm run first-owner -- --pool' })
+  }
   new CfnOutput(stack, 'OperatorsTopic', {
     value: operators.topicArn,
     description: 'Subscribe here to be woken by alarms',
