@@ -48,7 +48,7 @@ const thirtyDays = 30 * 24 * hour
 /** The scopes of the pool's client in the template. The last but one lets somebody set up an authenticator. */
 const apiScope = 'quarterturn/api'
 const scopes = ['openid', 'email', 'aws.cognito.signin.user.admin', apiScope]
-/** The library makes no token for nobody: what it is for is left out again before the token is signed. */
+/** The audience that the library asks for; the pool's tokens have none. */
 const api = 'urn:quarterturn:api'
 
 const paths = { authorization: '/oauth2/authorize', token: '/oauth2/token', userinfo: '/oauth2/userInfo' }
@@ -95,7 +95,7 @@ export async function identityProvider({ pool, port, pages }: IdentityParts): Pr
     keys,
     sign,
     subjectOf,
-    accessToken: (email) => sign(accessClaims(known(pool, email)), { lifetimeSeconds: thirtyDays }),
+    accessToken: (email) => sign(accessClaims(known(pool, email).sub), { lifetimeSeconds: thirtyDays }),
     identityToken: (email) => sign({ ...identityClaims(known(pool, email)), aud: clientId }),
     stop: () => close(server),
   }
@@ -117,7 +117,7 @@ function known(pool: LocalPool, email: string): PoolUser {
 }
 
 /** As the pool makes them: the client stands in a claim of its own, and nothing says of whom else the token is. */
-const accessClaims = ({ sub }: PoolUser) => ({
+const accessClaims = (sub: string) => ({
   sub,
   token_use: 'access',
   client_id: clientId,
@@ -195,20 +195,22 @@ interface Granting {
 /** The pool asks nobody whether the pages may know who they are. */
 async function granted({ oidc: { provider, client, session } }: Granting) {
   const grant = new provider.Grant({ clientId: client.clientId, accountId: session.accountId })
-  grant.addOIDCScope('openid email')
+  grant.addOIDCScope(scopes.join(' '))
   grant.addResourceScope(api, scopes.join(' '))
   await grant.save()
   return grant
 }
 
-function asThePoolMakesIt(
-  _: unknown,
-  { accountId }: { readonly accountId: string },
-  { header, payload }: { readonly header: Record<string, unknown>; readonly payload: Record<string, unknown> },
-): void {
-  delete header.typ
-  Object.assign(payload, accessClaims({ sub: accountId } as PoolUser)) // of a user the claims take the subject alone
-  Object.defineProperty(payload, 'aud', { value: api, enumerable: false })
+interface MadeToken {
+  header?: object
+  readonly payload: Record<string, unknown>
+}
+
+function asThePoolMakesIt(_: unknown, { accountId }: { readonly accountId: string }, token: MadeToken): void {
+  token.header = { typ: undefined }
+  Object.assign(token.payload, accessClaims(accountId))
+  // a token for nobody is refused by the library, and what cannot be listed is not signed
+  Object.defineProperty(token.payload, 'aud', { value: api, enumerable: false, writable: true })
 }
 
 /** Each sign-in asks who it is. Whoever signs out of the pages is not signed in again by a look at them. */
