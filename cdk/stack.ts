@@ -14,6 +14,7 @@ import { pagesDoor } from './doors/pages.ts'
 import { reindexDoor } from './doors/reindex.ts'
 import { sweepDoor } from './doors/sweep.ts'
 import { theMail } from './mail.ts'
+import { ownPool, type Provider, peopleOf } from './people.ts'
 import type { Shared } from './shared.ts'
 import { theTable } from './table.ts'
 import { watchTheRest } from './watch.ts'
@@ -21,16 +22,15 @@ import { watchTheRest } from './watch.ts'
 export interface StackProps {
   /** the folder of built functions */
   readonly bundles: string
+  /** an OpenID provider of the employer's; without one the stack has a user pool of its own */
+  readonly provider?: Provider
 }
 
-export function quarterturnStack(app: Construct, { bundles }: StackProps): Stack {
+export function quarterturnStack(app: Construct, { bundles, provider }: StackProps): Stack {
   const stack = new Stack(app, 'Quarterturn', { description: 'Keeps insulated live-line sticks safe to hold' })
   const parameter = (name: string, description: string, rest: { default?: string } = {}) =>
     new CfnParameter(stack, name, { type: 'String', description, ...rest })
-  const issuer = parameter('TokenIssuer', 'Issuer of the access tokens: an OpenID provider, https://…')
-  const audience = parameter('TokenAudience', 'Audience that access tokens for this API carry')
   const mailDomain = parameter('MailDomain', 'Domain that notices are sent from')
-  const client = parameter('SignInClient', 'Client at that provider that the pages sign people in with')
   const alarmEmail = parameter(
     'AlarmEmail',
     'Mail address that alarms ring at; empty: subscribe to the topic instead',
@@ -52,16 +52,12 @@ export function quarterturnStack(app: Construct, { bundles }: StackProps): Stack
   const shared: Shared = { bundles, table, api, operators, missedRuns }
   ringForUnread(stack, operators)
   watchTheRest(stack, table, operators)
-  apiDoor(stack, shared, { issuer: issuer.valueAsString, audience: audience.valueAsString })
-  pagesDoor(stack, shared, {
-    issuer: issuer.valueAsString,
-    clientId: client.valueAsString,
-    scope: 'openid email',
-    claims: { email: 'email', emailVerified: 'email_verified' },
-  })
+  const mail = theMail(stack, mailDomain.valueAsString)
+  const people = provider === undefined ? ownPool(stack, { api, mail }) : peopleOf(provider)
+  apiDoor(stack, shared, people)
+  pagesDoor(stack, shared, people.signIn)
   sweepDoor(stack, shared)
   reindexDoor(stack, shared)
-  const mail = theMail(stack, mailDomain.valueAsString)
   feedDoor(stack, shared, mail)
   answersDoor(stack, shared)
   feedbackDoor(stack, shared, mail)
@@ -69,6 +65,9 @@ export function quarterturnStack(app: Construct, { bundles }: StackProps): Stack
   handOnDoor(stack, shared, { ...deliverNoticesDoor(stack, shared, mail), undelivered })
   dashboard(stack, api)
   new CfnOutput(stack, 'ApiUrl', { value: api.apiEndpoint })
+  if (people.pool !== undefined) {
+    new CfnOutput(stack, 'UserPool', { value: people.pool.id, description: 'For npm run first-owner -- --pool' })
+  }
   new CfnOutput(stack, 'OperatorsTopic', {
     value: operators.topicArn,
     description: 'Subscribe here to be woken by alarms',

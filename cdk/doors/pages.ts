@@ -6,23 +6,12 @@ import { Construct } from 'constructs'
 import { alarmWords } from '../../functions/store/table-shape.ts'
 import { acknowledge } from '../constructs/accept.ts'
 import { houseFunction } from '../constructs/function.ts'
+import type { People } from '../people.ts'
 import type { Shared } from '../shared.ts'
 import { everyIndexArn, readsTable } from '../table.ts'
 
-/** The provider of sign-ins, as the pages go to it. */
-export interface SignInAt {
-  readonly issuer: string
-  readonly clientId: string
-  /** what the pages ask for, in words between blanks */
-  readonly scope: string
-  /** the provider's names for what is read of a person */
-  readonly claims: { readonly email: string; readonly emailVerified: string }
-  /** the region of a user pool of ours; undefined where the provider answers for a second factor by itself */
-  readonly poolRegion?: string
-}
-
 /** Whatever address no other door has. A page asks for a session itself: only it can lead to the sign-in and back. */
-export function pagesDoor(parent: Construct, shared: Shared, at: SignInAt): void {
+export function pagesDoor(parent: Construct, shared: Shared, at: People['signIn']): void {
   const scope = new Construct(parent, 'Pages')
   const { table, api } = shared
   const handler = houseFunction(scope, 'Door', {

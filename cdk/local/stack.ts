@@ -1,6 +1,6 @@
 /** A synthesised template that runs: every part of it on this machine, wired as the template says. */
 
-import { mkdirSync, rmSync } from 'node:fs'
+import { existsSync, mkdirSync, readFileSync, rmSync, writeFileSync } from 'node:fs'
 import { createServer, type RequestListener } from 'node:http'
 import { join } from 'node:path'
 import { type Alarms, alarms } from './alarms/alarms.ts'
@@ -15,9 +15,10 @@ import { type LocalFunction, type LogLine, localFunction } from './functions/fun
 import { backgroundRuns } from './functions/runs.ts'
 import { type Schedules, schedules } from './functions/schedules.ts'
 import { mailFeedback, type SentMail } from './mail/feedback.ts'
-import { mailService } from './mail/mail.ts'
-import { type IdentityProvider, identityProvider } from './people/identity.ts'
-import { type DemoPerson, furnish, people, tokenName } from './people/people.ts'
+import { type MailService, mailService } from './mail/mail.ts'
+import { type IdentityParts, type IdentityProvider, identityProvider } from './people/identity.ts'
+import { buttonOf, type DemoPerson, emailOf, furnish, people, tokenName } from './people/people.ts'
+import { type LocalPool, localPool } from './people/pool.ts'
 import { type Queues, startQueues } from './sources/queues.ts'
 import { eventSources } from './sources/sources.ts'
 import { type DynamoDb, provideTable, startDynamoDb } from './table/dynamodb.ts'
@@ -49,6 +50,9 @@ export interface RunningStack {
   readonly table: { readonly name: string; readonly endpoint: string }
   readonly tokens: Readonly<Record<string, string>>
   readonly identity: IdentityProvider
+  readonly pool: LocalPool
+  /** where commands of whoever runs the service find AWS */
+  readonly aws: string
   readonly deployed: Deployed
   readonly queues: Queues
   readonly alarms: Alarms
@@ -82,17 +86,22 @@ async function start(options: StackOptions, closing: Closers): Promise<RunningSt
   const api = `http://${loopback}:${await listen(server, options.port)}`
   closing.add(() => close(server))
   options.say?.('Starting the local table (Java) …')
-  const { dynamodb, identity, folder } = await groundwork(options, closing)
+  if (options.fresh && options.dataFolder !== undefined) rmSync(join(options.dataFolder, 'pool.json'), { force: true })
+  let invite: (email: string) => void = () => undefined
+  const pool = localPool({
+    first: people.map((one) => ({ email: emailOf(one), button: buttonOf(one) })),
+    file: options.dataFolder && join(options.dataFolder, 'pool.json'),
+    invite: (email) => invite(email),
+  })
+  const { dynamodb, identity, folder } = await groundwork(options, { pool, pages: api }, closing)
   const deployed = readTemplate(folder, {
     parameters: {
-      TokenIssuer: identity.issuer,
-      TokenAudience: identity.audience,
-      SignInClient: identity.clientId,
       MailDomain: mailDomain,
       AlarmEmail: operators,
     },
     apiEndpoint: api,
     secrets: secretsIn(options.dataFolder),
+    pool: identity,
   })
   const figures = metrics(clock)
   const count = logFilters(deployed, figures)
@@ -102,10 +111,11 @@ async function start(options: StackOptions, closing: Closers): Promise<RunningSt
   }
   const trouble: PlantedTrouble = { refuses: () => undefined }
   options.say?.('Starting the functions, the queues and the mail service …')
-  const { functionOf, mail, runs, letters, poller } = await services(
-    { deployed, dynamodb, clock, log, figures, trouble },
+  const { functionOf, mail, runs, letters, poller, aws } = await services(
+    { deployed, dynamodb, clock, log, figures, trouble, pool, identity },
     closing,
   )
+  invite = invitationBy(deployed, mail.receive)
   const bells = closable(
     alarms({
       deployed,
@@ -124,9 +134,13 @@ async function start(options: StackOptions, closing: Closers): Promise<RunningSt
   )
   const timetable = schedules(deployed, clock, (arn, payload) => runs.start(functionOf(arn), payload))
   closing.add(timetable.stop)
-  handle = await front({
+  handle = front({
     deployed,
     functionOf,
+    keysOf: (issuer) => {
+      if (issuer === identity.issuer) return identity.keys
+      throw new Error(`the local stack runs no OpenID provider ${issuer}`)
+    },
     answered: (apiId, status) => {
       figures.count(ofApi('Count', apiId), 1)
       figures.count(ofApi('5xx', apiId), status >= 500 ? 1 : 0)
@@ -134,16 +148,27 @@ async function start(options: StackOptions, closing: Closers): Promise<RunningSt
     controls: controls({ clock, schedules: timetable, runs, poller, mail, alarms: bells }),
   })
   const tokens = await tokensOf(identity)
-  if (options.furnished ?? true) await furnish(api, (person) => tokens.get(person) ?? '')
+  const table = {
+    name: deployed.all('AWS::DynamoDB::Table')[0]?.name ?? '',
+    endpoint: `http://${loopback}:${dynamodb.port}`,
+  }
+  if (options.furnished ?? true) {
+    await furnish({
+      api,
+      table,
+      now: clock.now(),
+      tokenOf: (person) => tokens.get(person) ?? '',
+      subjectOf: (person) => ({ issuer: identity.issuer, sub: pool.userOf(emailOf(person))?.sub ?? '' }),
+    })
+  }
   return {
     api,
     mailbox: mail.page,
-    table: {
-      name: deployed.all('AWS::DynamoDB::Table')[0]?.name ?? '',
-      endpoint: `http://${loopback}:${dynamodb.port}`,
-    },
+    table,
     tokens: named(tokens),
     identity,
+    pool,
+    aws,
     deployed,
     queues: letters,
     alarms: bells,
@@ -156,13 +181,20 @@ async function start(options: StackOptions, closing: Closers): Promise<RunningSt
 }
 
 /** Parts that need no template start while the template is made. */
-async function groundwork({ template, dataFolder, fresh }: StackOptions, closing: Closers) {
+async function groundwork(
+  { template, dataFolder, fresh }: StackOptions,
+  people: Pick<IdentityParts, 'pool' | 'pages'>,
+  closing: Closers,
+) {
   const folder = dataFolder && join(dataFolder, 'table')
   if (fresh && folder !== undefined) rmSync(folder, { recursive: true, force: true })
   if (dataFolder !== undefined) mkdirSync(dataFolder, { recursive: true })
   const parts = await Promise.allSettled([
     startDynamoDb(closing, folder),
-    identityProvider().then((one) => closable(one, closing)),
+    identityProvider({ ...people, port: portKept(dataFolder) }).then((one) => {
+      keepPort(dataFolder, one.issuer)
+      return closable(one, closing)
+    }),
     template,
   ])
   const failed = parts.find((part) => part.status === 'rejected')
@@ -173,6 +205,33 @@ async function groundwork({ template, dataFolder, fresh }: StackOptions, closing
     identity: identity?.value as IdentityProvider,
     folder: synthesised?.value as string,
   }
+}
+
+/** Subjects are bound with the issuer's address, so it is best the same at each start. */
+const portFile = (dataFolder: string) => join(dataFolder, 'provider-port')
+
+function portKept(dataFolder: string | undefined): number | undefined {
+  if (dataFolder === undefined || !existsSync(portFile(dataFolder))) return undefined
+  return Number(readFileSync(portFile(dataFolder), 'utf8')) || undefined
+}
+
+function keepPort(dataFolder: string | undefined, issuer: string): void {
+  if (dataFolder !== undefined) writeFileSync(portFile(dataFolder), new URL(issuer).port)
+}
+
+/** The pool's own mail to somebody who was made there, in the words of the template. Nobody needs its password here. */
+function invitationBy(deployed: Deployed, receive: MailService['receive']): (email: string) => void {
+  const [pool] = deployed.all('AWS::Cognito::UserPool')
+  const { EmailSubject = '', EmailMessage = '' } = pool?.properties.AdminCreateUserConfig?.InviteMessageTemplate ?? {}
+  return (email) =>
+    receive({
+      from: 'no-reply@pool.example',
+      to: email,
+      subject: EmailSubject,
+      text: EmailMessage.replaceAll('{username}', email)
+        .replaceAll('{####}', 'not-needed-here')
+        .replaceAll(/<br *\/?>/g, '\n'),
+    })
 }
 
 function closable<T extends { readonly stop: () => unknown }>(one: T, closing: Closers): T {
@@ -188,6 +247,8 @@ interface Ground {
   readonly log: (line: LogLine) => void
   readonly figures: Metrics
   readonly trouble: PlantedTrouble
+  readonly pool: LocalPool
+  readonly identity: IdentityProvider
 }
 
 /** The number of messages in each queue, by whatever way they came. */
@@ -198,7 +259,8 @@ async function lookIntoQueues(deployed: Deployed, letters: Queues, figures: Metr
   await Promise.all(all)
 }
 
-async function services({ deployed, dynamodb, clock, log, figures, trouble }: Ground, closing: Closers) {
+async function services(ground: Ground, closing: Closers) {
+  const { deployed, dynamodb, clock, log, figures, trouble, pool, identity } = ground
   const permissions = permissionsOf(deployed)
   await checkWiring(deployed, permissions)
   let tell: (mail: SentMail) => void = () => undefined
@@ -216,6 +278,8 @@ async function services({ deployed, dynamodb, clock, log, figures, trouble }: Gr
     dynamoDbPort: dynamodb.port,
     mail,
     queues: letters,
+    pool,
+    subjectOf: identity.subjectOf,
     onWrite: () => wake(),
     trouble,
   })
@@ -245,7 +309,7 @@ async function services({ deployed, dynamodb, clock, log, figures, trouble }: Gr
   closing.add(poller.stop)
   closing.add(() => Promise.all(all.map((one) => one.stop())))
   await Promise.all(all.map((one) => one.warm()))
-  return { functionOf, mail, runs, letters, poller }
+  return { functionOf, mail, runs, letters, poller, aws: endpoint }
 }
 
 function counted(one: LocalFunction, figures: Metrics): LocalFunction {
@@ -291,6 +355,7 @@ function runtimeEnvironment(
     AWS_ENDPOINT_URL_DYNAMODB: endpoint,
     AWS_ENDPOINT_URL_SES: endpoint,
     AWS_ENDPOINT_URL_SQS: endpoint,
+    AWS_ENDPOINT_URL_COGNITO_IDENTITY_PROVIDER: endpoint,
     // no configuration of the machine's owner reaches a function
     AWS_CONFIG_FILE: '/dev/null',
     AWS_SHARED_CREDENTIALS_FILE: '/dev/null',
@@ -308,6 +373,6 @@ function named(tokens: Map<DemoPerson, string>): Record<string, string> {
 
 async function tokensOf(identity: IdentityProvider): Promise<Map<DemoPerson, string>> {
   const tokens = new Map<DemoPerson, string>()
-  for (const person of people) tokens.set(person, await identity.accessToken(person))
+  for (const person of people) tokens.set(person, await identity.accessToken(emailOf(person)))
   return tokens
 }

@@ -9,7 +9,7 @@ import { sameMailbox } from '../../shared-domain/mailbox.ts'
 import { hasBegun, hasEnded, isOn } from '../../shared-domain/people.ts'
 import { Refused } from '../ground/errors.ts'
 import { organisationOfAddress } from './addresses.ts'
-import { changeIf, eitherOf, is, isAbsent, isLessThan, isNew, onlyIf } from './change.ts'
+import { changeIf, eitherOf, is, isAbsent, isLessThan, isNew, isThere, onlyIf } from './change.ts'
 import { type OrganisationTable, organisationTable, subjectPointer } from './keys.ts'
 import { openOrganisation } from './organisation.ts'
 import { readerOf } from './reading.ts'
@@ -28,7 +28,7 @@ export interface Bound {
   readonly subject: string
 }
 
-interface Pointer {
+export interface Pointer {
   readonly organisation: string
   readonly personId: string
   readonly boundAt: Instant
@@ -55,9 +55,12 @@ const asSignIn = readerOf<SignIn>('sign-in', {
 export const hashOf = ({ issuer, sub }: Subject) => createHash('sha256').update(`${issuer} ${sub}`).digest('hex')
 
 /** The person to whom the subject points. Whether that person is bound to it still, their own side says: `signInOf`. */
-export async function whoIs(table: Table, subject: Subject): Promise<Bound | undefined> {
-  const pointer = await pointerOf(table, hashOf(subject))
-  return pointer && { organisation: pointer.organisation, personId: pointer.personId, subject: hashOf(subject) }
+export async function whoIs(table: Table, subject: Subject): Promise<(Bound & Pointer) | undefined> {
+  const hash = hashOf(subject)
+  const pointer = await pointerOf(table, hash)
+  if (pointer === undefined) return undefined
+  const { organisation, personId, boundAt } = pointer
+  return { organisation, personId, boundAt, subject: hash }
 }
 
 async function pointerOf(table: Table, hash: string): Promise<Pointer | undefined> {
@@ -86,6 +89,11 @@ export async function signOutEverywhere(
     keys.signIn(personId),
     changeIf({ set }, eitherOf(isAbsent('sessionsSince'), isLessThan('sessionsSince', now))),
   )
+}
+
+/** Nobody signs in as this person, until somebody is bound to them anew. */
+export async function setFree({ table, keys }: OrganisationTable, personId: string): Promise<void> {
+  await table.update(keys.signIn(personId), changeIf({ remove: ['subject', 'boundAt'] }, isThere('subject')))
 }
 
 /** A sign-in on a page. The address is null where the provider does not say that it is verified. */

@@ -503,7 +503,7 @@ describe('CloudWatch, ringing an alarm', () => {
 
   async function mayRing(contextVariables = from, kept: (statement: Allowing) => boolean = () => true) {
     const around = {
-      parameters: { TokenIssuer: 'i', TokenAudience: 'a', SignInClient: 'c', MailDomain: 'm.example' },
+      parameters: { MailDomain: 'm.example' },
       apiEndpoint: 'e',
     }
     const deployed = readTemplate(join(place, 'cdk.out'), around)

@@ -30,14 +30,26 @@ export interface TemplateValues {
   readonly parameters: Readonly<Record<string, string>>
   readonly apiEndpoint: string
   readonly secrets?: Secrets
+  /** what stands for the user pool; tests that start nothing name none */
+  readonly pool?: PoolValues
 }
+
+/** The pool and its client, as whoever runs them here calls them. */
+export interface PoolValues {
+  readonly issuer: string
+  readonly clientId: string
+}
+
+const noPool: PoolValues = { issuer: 'https://pool.example', clientId: 'client' }
+/** The number of the user pool: its region, and what AWS would make up. */
+export const poolId = 'us-east-1_Quarterturn'
 
 const region = 'us-east-1'
 const account = '111122223333'
 const arn = (service: string, rest: string) => `arn:aws:${service}:${region}:${account}:${rest}`
 
 interface Kind {
-  readonly ref?: (name: string, properties: Properties) => string
+  readonly ref?: (name: string, properties: Properties, around: TemplateValues) => string
   readonly attributes?: Readonly<Record<string, (name: string, around: TemplateValues) => string>>
 }
 
@@ -45,6 +57,16 @@ const plain: Kind = {}
 
 /** The types that the local stack knows. Any other type stops the start: not run, it would look as if it worked. */
 const kinds: Readonly<Record<string, Kind>> = {
+  'AWS::Cognito::UserPool': {
+    ref: () => poolId,
+    attributes: {
+      Arn: () => arn('cognito-idp', `userpool/${poolId}`),
+      ProviderURL: (_, { pool = noPool }) => pool.issuer,
+    },
+  },
+  'AWS::Cognito::UserPoolClient': { ref: (_, __, { pool = noPool }) => pool.clientId },
+  'AWS::Cognito::UserPoolDomain': { ref: (_, { Domain }) => Domain },
+  'AWS::Cognito::UserPoolResourceServer': { ref: (_, { Identifier }) => Identifier },
   'AWS::DynamoDB::Table': {
     attributes: {
       Arn: (name) => arn('dynamodb', `table/${name}`),
@@ -170,7 +192,9 @@ function resolver(template: Properties, around: TemplateValues) {
     const resource = template.Resources[name]
     if (resource === undefined) return parameter(name)
     const kind = kinds[resource.Type]
-    return kind?.ref === undefined ? nameOf(name) : kind.ref(nameOf(name), of(resource.Properties ?? {}) as Properties)
+    return kind?.ref === undefined
+      ? nameOf(name)
+      : kind.ref(nameOf(name), of(resource.Properties ?? {}) as Properties, around)
   }
 
   function parameter(name: string): string {
