@@ -63,7 +63,7 @@ export async function identityProvider({ pool, port, pages }: IdentityParts): Pr
   const own = ownPages(provider, { pool, pages })
   server.on('request', (request: IncomingMessage, response: ServerResponse) => {
     if (own(request, response)) return
-    forgetWhoWasHere(request)
+    forgetWhoWasHere(request, response)
     void answer(request, response)
   })
 
@@ -214,11 +214,16 @@ function asThePoolMakesIt(_: unknown, { accountId }: { readonly accountId: strin
 }
 
 /** Each sign-in asks who it is. Whoever signs out of the pages is not signed in again by a look at them. */
-function forgetWhoWasHere(request: IncomingMessage): void {
+function forgetWhoWasHere(request: IncomingMessage, response: ServerResponse): void {
   if (request.url?.split('?')[0] !== paths.authorization) return
   const cookies = (request.headers.cookie ?? '').split('; ').filter((one) => !one.startsWith(cookieNames.session))
   request.headers.cookie = cookies.join('; ')
+  response.setHeader('set-cookie', gone([cookieNames.session]))
 }
+
+/** Each has a signature beside it. */
+const gone = (names: readonly string[]) =>
+  names.flatMap((name) => [name, `${name}.sig`]).map((name) => `${name}=; Path=/; Max-Age=0`)
 
 /** Answers whether the request was for one of our own pages: who somebody is, and the end of a sign-in. */
 function ownPages(provider: Provider, { pool, pages }: Pick<IdentityParts, 'pool' | 'pages'>) {
@@ -250,8 +255,7 @@ function signOut(url: URL, response: ServerResponse, pages: string): void {
     response.writeHead(400, { 'content-type': 'text/plain' }).end('The pool knows no such client or address.')
     return
   }
-  const gone = Object.values(cookieNames).map((name) => `${name}=; Path=/; Max-Age=0`)
-  response.writeHead(302, { location: back, 'set-cookie': gone }).end()
+  response.writeHead(302, { location: back, 'set-cookie': gone(Object.values(cookieNames)) }).end()
 }
 
 const escaped = (of: string) => of.replaceAll('&', '&amp;').replaceAll('<', '&lt;').replaceAll('"', '&quot;')
