@@ -3,14 +3,17 @@ import { randomUUID } from 'node:crypto'
 import { beforeAll, expect, test } from 'vitest'
 import { buildAnswers } from '../../functions/answers/answers.ts'
 import { messageOf } from '../../functions/deliver-notices/message.ts'
+import type { PageSentences } from '../../functions/pages/wording.ts'
 import type { Notice } from '../../functions/store/notices.ts'
 import { confirmationPath } from '../../functions/web/confirmation-link.ts'
 import { calendar } from '../../shared-domain/catalogue/en/calendar.ts'
 import { confirmation } from '../../shared-domain/catalogue/en/confirmation.ts'
+import { forms } from '../../shared-domain/catalogue/en/forms.ts'
 import { english } from '../../shared-domain/catalogue/en/language.ts'
 import { mails } from '../../shared-domain/catalogue/en/mails.ts'
 import { pages } from '../../shared-domain/catalogue/en/pages.ts'
 import { places } from '../../shared-domain/catalogue/en/places.ts'
+import { signIn } from '../../shared-domain/catalogue/en/sign-in.ts'
 import { ways } from '../../shared-domain/catalogue/en/ways.ts'
 import { vocabulary } from '../../shared-domain/catalogue/es/vocabulary.ts'
 import type { Spoken } from '../../shared-domain/catalogue/languages.ts'
@@ -52,8 +55,8 @@ const spoken: Spoken = {
   vocabulary: Object.fromEntries(words),
   core: { ...each(english.core), recorded },
 }
-const inPages = wordingIn<typeof places & typeof pages & typeof ways>(spoken, 'metric', {
-  ...each({ ...places, ...pages, ...ways }),
+const inPages = wordingIn<PageSentences>(spoken, 'metric', {
+  ...each({ ...places, ...pages, ...ways, ...forms, ...signIn }),
   recorded,
 })
 const inAnswers = wordingIn<typeof confirmation>(spoken, 'metric', each(confirmation))
@@ -103,8 +106,10 @@ test('no page says a word past the catalogue', async () => {
     '/notices?to=x',
   ]
   for (const path of [...paths, '/proposals', '/none']) {
-    const text = await (await made.request(path)).text()
-    const typed = ['owner', 'employer', 'manager']
+    const answer = await made.request(path)
+    expect(answer.status, path).toBe(path === '/none' || path.endsWith('=x') ? 404 : 200)
+    const text = await answer.text()
+    const typed = ['owner', 'employer', 'manager', 'demo', 'utility']
     expect(
       leftIn(text).filter((word) => !typed.includes(word)),
       path,

@@ -48,7 +48,7 @@ function keep(cookies: Map<string, string>, set: string): void {
  * A browser that has signed in to the pages of a stack: by the provider's own page, with the button of a person, as it
  * stands in the names of the tokens.
  */
-export async function signedInAs(pages: string, person: string): Promise<Visitor> {
+export async function signedInAs(pages: string, person: string, has = '__Host-session'): Promise<Visitor> {
   const one = visitor((path, init) => fetch(pages + path, init), pages)
   const there = await one.get('/sign-in')
   const provider = new URL(there.headers.get('location') ?? '')
@@ -66,8 +66,7 @@ export async function signedInAs(pages: string, person: string): Promise<Visitor
     }
   }
   const back = await one.get(pathOf(at))
-  if (!one.cookies.has('__Host-session'))
-    throw new Error(`${person} has no session: ${back.status} ${await back.text()}`)
+  if (!one.cookies.has(has)) throw new Error(`${person} has no session: ${back.status} ${await back.text()}`)
   return one
 }
 
