@@ -18,8 +18,6 @@ beforeAll(() => {
 afterAll(() => synthesised?.remove())
 
 const parameters = {
-  TokenIssuer: 'http://issuer.example',
-  TokenAudience: 'audience',
   MailDomain: 'quarterturn.example',
 }
 
