@@ -61,11 +61,11 @@ export interface People {
 }
 
 export function peopleOf({ issuer, clients, scope, claims }: Provider): People {
-  const { email, emailVerified } = claims
+  const { email, emailVerified, ...ofTokens } = claims
   const [clientId] = clients
   if (clientId === undefined) throw new Error('a provider names at least one client')
   const signIn = { issuer, clientId, scope: `openid email ${scope}`, claims: { email, emailVerified } }
-  return { issuer, clients, scope, claims, signIn }
+  return { issuer, clients, scope, claims: ofTokens, signIn }
 }
 
 const poolClaims: ProviderClaims = {

@@ -212,10 +212,24 @@ describe('the API', () => {
       RouteKey: 'ANY /v1/{proxy+}',
       AuthorizationType: 'JWT',
       AuthorizerId: Match.anyValue(),
+      AuthorizationScopes: ['quarterturn/api'],
     })
+    const ofPool = Match.stringLikeRegexp('^PeoplePool')
     template.hasResourceProperties('AWS::ApiGatewayV2::Authorizer', {
       AuthorizerType: 'JWT',
-      JwtConfiguration: { Issuer: { Ref: 'TokenIssuer' }, Audience: [{ Ref: 'TokenAudience' }] },
+      JwtConfiguration: { Issuer: { 'Fn::GetAtt': [ofPool, 'ProviderURL'] }, Audience: [{ Ref: ofPool }] },
+    })
+  })
+
+  test('is told of the same clients and scope, by which it looks at a token again', () => {
+    template.hasResourceProperties('AWS::Lambda::Function', {
+      Environment: {
+        Variables: Match.objectLike({
+          TOKEN_CLIENTS: { Ref: Match.stringLikeRegexp('^PeoplePoolPages') },
+          TOKEN_SCOPE: 'quarterturn/api',
+          TOKEN_CLAIMS: '{"use":["token_use","access"],"client":"client_id","scope":"scope"}',
+        }),
+      },
     })
   })
 
@@ -235,6 +249,91 @@ describe('the API', () => {
     template.hasResourceProperties('AWS::ApiGatewayV2::Stage', {
       DefaultRouteSettings: { ThrottlingRateLimit: Match.anyValue(), ThrottlingBurstLimit: Match.anyValue() },
       AccessLogSettings: { DestinationArn: Match.anyValue() },
+    })
+  })
+})
+
+describe('the people', () => {
+  const pool = () => Object.values(template.findResources('AWS::Cognito::UserPool'))[0]
+
+  test('are a pool that nobody signs up to, that is kept, and that knows authenticators and no messages by phone', () => {
+    expect(pool()).toMatchObject({
+      DeletionPolicy: 'Retain',
+      UpdateReplacePolicy: 'Retain',
+      Properties: {
+        DeletionProtection: 'ACTIVE',
+        AdminCreateUserConfig: { AllowAdminCreateUserOnly: true },
+        UsernameAttributes: ['email'],
+        UsernameConfiguration: { CaseSensitive: false },
+        UserAttributeUpdateSettings: { AttributesRequireVerificationBeforeUpdate: ['email'] },
+        MfaConfiguration: 'OPTIONAL',
+        EnabledMfas: ['SOFTWARE_TOKEN_MFA'],
+        Policies: { PasswordPolicy: { MinimumLength: 14, TemporaryPasswordValidityDays: 7 } },
+      },
+    })
+  })
+
+  test('are invited in our words, in both languages, by our own mail once its domain is verified', () => {
+    const { InviteMessageTemplate } = pool()?.Properties.AdminCreateUserConfig ?? {}
+    expect(InviteMessageTemplate.EmailMessage).toMatch(/\{username\}.*\{####\}[\s\S]*Entre como \{username\}.*\{####\}/)
+    expect(InviteMessageTemplate.EmailMessage).toContain('supports and never replaces')
+    const [condition, ours, otherwise] = pool()?.Properties.EmailConfiguration['Fn::If'] ?? []
+    expect([condition, otherwise]).toEqual(['MailDomainIsVerified', { Ref: 'AWS::NoValue' }])
+    expect(ours).toMatchObject({ EmailSendingAccount: 'DEVELOPER', ConfigurationSet: expect.anything() })
+    expect(JSON.stringify(ours.SourceArn)).toContain(':identity/')
+    expect(template.toJSON().Parameters.MailDomainVerified.Default).toBe('no')
+  })
+
+  test('sign in through one client without a secret, by code alone, back to the API’s own address', () => {
+    const clients = Object.values(template.findResources('AWS::Cognito::UserPoolClient'))
+    expect(clients).toHaveLength(1)
+    const { Properties } = clients[0] ?? { Properties: {} }
+    expect(Properties).toMatchObject({
+      GenerateSecret: false,
+      AllowedOAuthFlows: ['code'],
+      ExplicitAuthFlows: ['ALLOW_REFRESH_TOKEN_AUTH'],
+      PreventUserExistenceErrors: 'ENABLED',
+      EnableTokenRevocation: true,
+      // nobody writes their own address
+      WriteAttributes: ['locale'],
+    })
+    expect(JSON.stringify(Properties.CallbackURLs)).toMatch(/ApiEndpoint.*\/signed-in"/)
+    expect(Properties.CallbackURLs).toHaveLength(1)
+    expect(JSON.stringify(Properties.AllowedOAuthScopes)).toContain('/api')
+    template.hasResourceProperties('AWS::Cognito::UserPoolResourceServer', {
+      Identifier: 'quarterturn',
+      Scopes: [{ ScopeName: 'api', ScopeDescription: Match.anyValue() }],
+    })
+  })
+
+  test('may be those of another provider, by a map of its claims; then there is no pool', async () => {
+    const claims = {
+      use: null,
+      client: 'azp',
+      scope: 'scp',
+      email: 'preferred_username',
+      emailVerified: 'xms_edov',
+    } as const
+    const provider = { issuer: 'https://login.utility.example', clients: ['one', 'two'], scope: 'sticks', claims }
+    const app = await quarterturnApp({ bundles, outdir: join(place, 'provider.out'), provider })
+    app.synth()
+    const other = Template.fromStack(app.node.findChild('Quarterturn') as Stack)
+    other.resourceCountIs('AWS::Cognito::UserPool', 0)
+    other.hasResourceProperties('AWS::ApiGatewayV2::Authorizer', {
+      JwtConfiguration: { Issuer: provider.issuer, Audience: provider.clients },
+    })
+    other.hasResourceProperties('AWS::ApiGatewayV2::Route', {
+      RouteKey: 'ANY /v1/{proxy+}',
+      AuthorizationScopes: ['sticks'],
+    })
+    other.hasResourceProperties('AWS::Lambda::Function', {
+      Environment: {
+        Variables: Match.objectLike({
+          TOKEN_CLIENTS: 'one two',
+          TOKEN_SCOPE: 'sticks',
+          TOKEN_CLAIMS: '{"use":null,"client":"azp","scope":"scp"}',
+        }),
+      },
     })
   })
 })
@@ -502,10 +601,7 @@ describe('CloudWatch, ringing an alarm', () => {
   }
 
   async function mayRing(contextVariables = from, kept: (statement: Allowing) => boolean = () => true) {
-    const around = {
-      parameters: { MailDomain: 'm.example' },
-      apiEndpoint: 'e',
-    }
+    const around = { parameters: { MailDomain: 'm.example' }, apiEndpoint: 'e' }
     const deployed = readTemplate(join(place, 'cdk.out'), around)
     const topicArn = deployed.all('AWS::CloudWatch::Alarm')[0]?.properties.AlarmActions[0]
     const policies = deployed
