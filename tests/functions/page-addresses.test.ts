@@ -3,11 +3,11 @@
  * ours.
  */
 import { beforeAll, expect, test } from 'vitest'
-import { buildPages } from '../../functions/pages/pages.ts'
+import { pagesOf } from '../support/pages.ts'
 import { furnish, openHouse } from './house.ts'
 
 const house = openHouse()
-const pages = buildPages({ open: () => house.organisation(), clock: house.clock })
+const pages = pagesOf(house)
 beforeAll(() => furnish(house))
 
 const page = async (address: string) => {

@@ -157,6 +157,7 @@ const theSame = {
   'requirement option': 'words of a rule and their source',
   'right: value': 'what a program has to send',
   'right: this': 'a name and nothing else',
+  'signed in as': 'the names of a person and of an organisation',
 }
 
 test('nothing is said in Spanish as in English but what has no words of its own', () => {
