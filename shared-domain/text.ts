@@ -37,12 +37,13 @@ const hidden = lazily(
  * Scripts that cannot be written without the two joiners; between letters of others nobody sees them. At the end of a
  * word only Malayalam writes one, for a consonant without its vowel.
  */
-const joinedScripts =
-  'Arabic Syriac Mandaic Mongolian Phags_Pa Nko Adlam Devanagari Bengali Gurmukhi Gujarati Oriya Tamil Telugu ' +
-  'Kannada Malayalam Sinhala Tibetan Khmer Myanmar'
-    .split(' ')
-    .map((script) => String.raw`\p{Script_Extensions=${script}}`)
-    .join('')
+const joinedScripts = [
+  'Arabic Syriac Mandaic Mongolian Phags_Pa Nko Adlam Devanagari Bengali Gurmukhi Gujarati Oriya Tamil Telugu',
+  'Kannada Malayalam Sinhala Tibetan Khmer Myanmar',
+]
+  .flatMap((scripts) => scripts.split(' '))
+  .map((script) => String.raw`\p{Script_Extensions=${script}}`)
+  .join('')
 const joiner = lazily(
   () => new RegExp(String.raw`(?<=[${joinedScripts}])[\u200C\u200D](?=[${joinedScripts}])|(?<=\u0D4D)\u200D`, 'gu'),
 )

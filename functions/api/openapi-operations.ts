@@ -60,8 +60,7 @@ export const subjects: readonly TopicOfRoutes[] = [
   },
   {
     name: 'sticks',
-    description:
-      'Sticks: their entries, where they stand on a date, their history, and the roster with the worst first.',
+    description: 'Sticks: their entries, where they stand on a date, their history, and the roster.',
     operations: {
       putStick: 'PUT /v1/sticks/:id',
       getStick: 'GET /v1/sticks/:id',

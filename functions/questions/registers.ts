@@ -5,6 +5,7 @@ import type { Crew } from '../../shared-domain/registers.ts'
 import { type Action, may } from '../../shared-domain/rights.ts'
 import { notFound } from '../ground/errors.ts'
 import type { RegisterKind } from '../store/keys.ts'
+import { employerPolicyId } from '../store/organisation.ts'
 import type { RegisterEntry } from '../store/registers.ts'
 import type { Asker } from './asker.ts'
 import { checkRole } from './rights.ts'
@@ -20,6 +21,23 @@ export const toRead = {
   policy: 'read policies',
   organisation: 'read the organisation',
 } as const satisfies { readonly [kind in RegisterKind]: Action }
+
+export const toEnter = {
+  depot: 'enter a depot',
+  crew: 'enter a crew',
+  person: 'enter a person',
+  instrument: 'enter an instrument',
+  procedure: 'enter a procedure',
+  demonstration: 'enter a demonstration',
+  policy: 'enter a policy',
+  organisation: 'enter the organisation',
+} as const satisfies { readonly [kind in RegisterKind]: Action }
+
+/** The only entry of a register that has one. */
+export function onlyEntryOf({ organisation }: Asker, kind: string): string | undefined {
+  if (kind === 'policy') return employerPolicyId
+  return kind === 'organisation' ? organisation.name : undefined
+}
 
 /** The entry of a day; today is the register's own day, which is that of UTC. */
 export async function entryFor(
@@ -51,10 +69,10 @@ export async function entriesFor(
 }
 
 /** How an edition stands today among all of its entry. */
-export type Standing = 'stands' | 'to come' | 'earlier' | 'taken back'
+export type EditionStanding = 'stands' | 'to come' | 'earlier' | 'taken back'
 
 export interface ToldEdition extends RegisterEntry<unknown> {
-  readonly standing: Standing
+  readonly standing: EditionStanding
 }
 
 export interface EntryHistory {
@@ -86,7 +104,7 @@ export async function editionsFor(
   return { present: told, editions }
 }
 
-function standingOf(edition: string, present: string): Standing {
+function standingOf(edition: string, present: string): EditionStanding {
   if (edition === present) return 'stands'
   return edition > present ? 'to come' : 'earlier'
 }

@@ -2,22 +2,12 @@
 import { localDateAt } from '../../shared-domain/calendar.ts'
 import type { Refusing } from '../../shared-domain/fault.ts'
 import { registerId } from '../../shared-domain/identifiers.ts'
-import { type Action, may, mayAtAll } from '../../shared-domain/rights.ts'
+import { may, mayAtAll } from '../../shared-domain/rights.ts'
 import { notAllowed } from '../ground/errors.ts'
 import type { Asker } from '../questions/asker.ts'
+import { toEnter } from '../questions/registers.ts'
 import type { RegisterKind } from '../store/keys.ts'
 import { fieldsOf } from './references.ts'
-
-export const toEnter = {
-  depot: 'enter a depot',
-  crew: 'enter a crew',
-  person: 'enter a person',
-  instrument: 'enter an instrument',
-  procedure: 'enter a procedure',
-  demonstration: 'enter a demonstration',
-  policy: 'enter a policy',
-  organisation: 'enter the organisation',
-} as const satisfies { readonly [kind in RegisterKind]: Action }
 
 /** An edition as it is to be put. */
 export interface Editing<Body = unknown> extends Asker {

@@ -2,6 +2,7 @@
 import { createHash } from 'node:crypto'
 import type * as z from 'zod'
 import { type BenchTest, benchTest } from '../../shared-domain/bench-test/bench-test.ts'
+import { canonical } from '../../shared-domain/canonical.ts'
 import {
   certificate,
   conditionCheck,
@@ -18,7 +19,6 @@ import { type Happening, isDanger } from '../../shared-domain/facts.ts'
 import { type Action, mayAtAll } from '../../shared-domain/rights.ts'
 import { shownText } from '../../shared-domain/text.ts'
 import { invalid, notAllowed } from '../ground/errors.ts'
-import { canonical } from '../store/registers.ts'
 import type { Sending } from './actor.ts'
 import type { FactEntry, Remark } from './entry.ts'
 import { referenceFaults } from './references.ts'

@@ -11,13 +11,13 @@ import { proposalOwed } from '../../shared-domain/notices/owed-for-proposal.ts'
 import { type Action, may, type Subject } from '../../shared-domain/rights.ts'
 import { Refused } from '../ground/errors.ts'
 import { editEffectFor } from '../questions/edit-effect.ts'
+import { toEnter } from '../questions/registers.ts'
 import { todayAt } from '../questions/today.ts'
 import type { Organisation } from '../store/organisation.ts'
 import { type Proposal, proposal, proposedWrite } from '../store/proposals.ts'
 import { owing, writeLeft } from '../store/still-owed.ts'
 import type { Write } from '../store/table.ts'
 import type { Actor } from './actor.ts'
-import { toEnter } from './edit-rights.ts'
 
 /** The right by which an edit of each kind is entered. */
 const rightTo: { readonly [kind in Proposal['kind']]: Action } = {

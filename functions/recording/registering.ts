@@ -4,10 +4,10 @@
  */
 import { randomUUID } from 'node:crypto'
 import type { CalendarDate } from '../../shared-domain/calendar.ts'
+import { canonical } from '../../shared-domain/canonical.ts'
 import type { Stick } from '../../shared-domain/registers.ts'
 import { registrationOn } from '../../shared-domain/state/state.ts'
 import { Refused } from '../ground/errors.ts'
-import { canonical } from '../store/registers.ts'
 import type { Actor } from './actor.ts'
 import type { Approved, FactEntry } from './entry.ts'
 import { stickLoosenedBy } from './loosened-by.ts'

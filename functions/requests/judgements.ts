@@ -2,6 +2,7 @@
  * A bench test is judged again by what is known by now: the readings stand, and the verdict they had stays on record.
  */
 
+import { canonical } from '../../shared-domain/canonical.ts'
 import { type JudgedAgain, judgedAgain } from '../../shared-domain/fact-bodies.ts'
 import type { Happening } from '../../shared-domain/facts.ts'
 import type { Fault } from '../../shared-domain/fault.ts'
@@ -12,7 +13,6 @@ import type { Objection } from '../../shared-domain/state/refusal.ts'
 import { notFound, Refused, refused } from '../ground/errors.ts'
 import { todayAt } from '../questions/today.ts'
 import type { Organisation } from '../store/organisation.ts'
-import { canonical } from '../store/registers.ts'
 import type { Tested } from '../store/sticks.ts'
 import { shownReason } from './english.ts'
 import { recording } from './recording.ts'

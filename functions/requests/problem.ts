@@ -39,7 +39,11 @@ export function problem(refusal: Refusal): Answer {
       return details(status, title, { errors: faultsTold(refusal.faults, refusal.more ?? 0) })
     case 'not signed in':
       return { ...details(status, title, { detail: why.join(' ') }), headers: { 'www-authenticate': 'Bearer' } }
-    default:
+    case 'malformed':
+    case 'not allowed':
+    case 'not found':
+    case 'too large':
+    case 'try again':
       return details(status, title, { detail: cutText(why.join(' '), longestDetail) })
   }
 }

@@ -9,21 +9,18 @@ import {
   instrument,
   organisation,
   type Person,
-  type Procedure,
   person,
   procedure,
 } from '../../shared-domain/registers.ts'
-import { invalid, notFound } from '../ground/errors.ts'
-import { entriesFor, entryFor, toRead } from '../questions/registers.ts'
-import { checkMayEdit, type Editing, toEnter } from '../recording/edit-rights.ts'
-import { isReferring, referenceFaults, referencesOf } from '../recording/references.ts'
+import { notFound } from '../ground/errors.ts'
+import { entriesFor, entryFor, toEnter, toRead } from '../questions/registers.ts'
+import { checkMayEdit, type Editing } from '../recording/edit-rights.ts'
+import { isReferring, referencesOf } from '../recording/references.ts'
 import type { RegisterKind } from '../store/keys.ts'
 import type { Bodies } from '../store/registers.ts'
-import { shownReason } from './english.ts'
-import { cursorTo, pageAsked, pageFields, pageQuery } from './paging.ts'
+import { cursorTo, pageAsked, pageQuery } from './paging.ts'
 import { checkPerson } from './person-edition.ts'
 import { putEdition } from './put-edition.ts'
-import { recording } from './recording.ts'
 import { entryView, isNumber } from './register-view.ts'
 import { type Request, type Route, route } from './request.ts'
 
@@ -72,30 +69,6 @@ export const registerRoutes: Route[] = [
       handle: (request) => getAll(register.kind, request),
     }),
   ]),
-  route({
-    method: 'GET',
-    path: '/v1/procedures/:id/over',
-    summary:
-      'Sticks that passed by this procedure and whose last readings are over what it asks by now; at most 200 ' +
-      'sticks are looked at an answer, in the order of their numbers',
-    action: toRead.procedure,
-    query: z.lazy(() => z.strictObject({ cursor: pageFields().cursor })),
-    answer: 'list of sticks over',
-    handle: getOver,
-  }),
-  route({
-    method: 'POST',
-    path: '/v1/procedures/:id/preview',
-    summary:
-      'Last tests by this procedure that passed and would not by what is sent, which is not recorded; at most 200 sticks are looked at an answer, in the order of their numbers',
-    action: toRead.procedure,
-    query: z.lazy(() => z.strictObject({ cursor: pageFields().cursor })),
-    body: procedure,
-    first: (request) => entryFor(request, { kind: 'procedure', id: request.id }),
-    references: referencesOf('procedure'),
-    answer: 'procedure preview',
-    handle: previewProcedure,
-  }),
 ]
 
 /** The only organisation that a caller can put is their own. */
@@ -103,31 +76,6 @@ async function checkMayPut(kind: RegisterKind, request: Request<unknown>): Promi
   if (kind === 'organisation' && request.id !== request.organisation.name)
     throw notFound({ is: 'none: organisation', organisation: request.id })
   await checkMayEdit(kind, request)
-}
-
-async function getOver(request: Request) {
-  const { id, query } = request
-  const { body } = await entryFor(request, { kind: 'procedure', id })
-  const { after } = pageAsked(query, isNumber)
-  // the kind decides the body's type
-  const { items, next } = await (await recording()).overLimitsFor(request, { id, body: body as Procedure, after })
-  return { status: 200, body: { items, next: cursorTo(next) } }
-}
-
-async function previewProcedure(request: Request<Procedure>) {
-  const { id, body, organisation } = request
-  await entryFor(request, { kind: 'procedure', id })
-  const faults = await referenceFaults(organisation, 'procedure', body)
-  if (faults.length > 0) throw invalid(...faults)
-  const { after } = pageAsked(request.query, isNumber)
-  const { tests, items, next } = await (await recording()).noLongerPassingFor(request, { id, body, after })
-  const shown = items.map(({ judgement: { verdict, reasons, worst }, ...one }) => ({
-    ...one,
-    verdict,
-    reasons: reasons.map(shownReason),
-    worst,
-  }))
-  return { status: 200, body: { tests, items: shown, next: cursorTo(next) } }
 }
 
 async function put<K extends RegisterKind>(kind: K, request: Request<Bodies[K]>) {

@@ -6,6 +6,7 @@ import { judgementRoutes } from './judgements.ts'
 import { markedAddressRoutes } from './marked-addresses.ts'
 import { noticeRoutes } from './notices.ts'
 import { policyRoutes } from './policies.ts'
+import { procedureRoutes } from './procedures.ts'
 import { proposalRoutes } from './proposals.ts'
 import { registerRoutes } from './registers.ts'
 import { registrationRoutes } from './registration.ts'
@@ -20,6 +21,7 @@ import { whatIfRoutes } from './what-if.ts'
 
 export const routes: readonly Route[] = [
   ...registerRoutes,
+  ...procedureRoutes,
   ...policyRoutes,
   ...proposalRoutes,
   ...registrationRoutes,

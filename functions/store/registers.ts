@@ -1,5 +1,6 @@
 /** The registers: every edition kept, the newest also at the head. */
 import { type CalendarDate, type Instant, localDateAt } from '../../shared-domain/calendar.ts'
+import { canonical } from '../../shared-domain/canonical.ts'
 import { inForce as editionInForce, notTakenBack } from '../../shared-domain/in-force.ts'
 import type { EmployerPolicy } from '../../shared-domain/policy/policy.ts'
 import type {
@@ -371,13 +372,4 @@ function pointerNow(item: unknown, now: Instant): DepotPointer {
 
 function same(a: unknown, b: unknown): boolean {
   return canonical(a) === canonical(b)
-}
-
-/** JSON with its keys in order and absent values left out, so that equal bodies are equal text. */
-export function canonical(value: unknown): string {
-  return JSON.stringify(value, (_, inner) =>
-    inner !== null && typeof inner === 'object' && !Array.isArray(inner)
-      ? Object.fromEntries(Object.entries(inner).sort(([a], [b]) => (a < b ? -1 : 1)))
-      : inner,
-  )
 }

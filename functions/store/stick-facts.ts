@@ -1,12 +1,12 @@
 /** The facts of a stick in the table, the ids under which they came, and the likeness of its tests. */
 import { createHash } from 'node:crypto'
 import type { CalendarDate } from '../../shared-domain/calendar.ts'
+import { canonical } from '../../shared-domain/canonical.ts'
 import type { RecordedFact } from '../../shared-domain/facts.ts'
 import type { Stick } from '../../shared-domain/registers.ts'
 import { changeIf, eitherOf, is, isNew, isThere, onlyIf } from './change.ts'
 import type { Keys, OrganisationTable } from './keys.ts'
 import { readEach, readerOf } from './reading.ts'
-import { canonical } from './registers.ts'
 import type { Write } from './table.ts'
 
 /** A fact to be written, under its id. */

@@ -79,19 +79,14 @@ function functionsFor(
 ): Record<string, MessageFunction<string>> {
   const figures = new Intl.NumberFormat(tongue.locale, { maximumFractionDigits: 20, useGrouping: false })
   return {
-    date: (_, __, input) => told('date', dateIn(tongue, textOf(input))),
-    periods: (_, __, input) => told('periods', periodsIn(tongue, textOf(input))),
-    figure: (_, __, input) => told('figure', figures.format(numberOf(input))),
-    length: (_, { unit }, input) =>
-      told('length', lengthIn({ ...tongue, units, isBare: textOf(unit ?? '') === 'after' }, numberOf(input))),
-    small: (_, __, input) => told('small', smallLengthIn({ ...tongue, units }, numberOf(input))),
-    said: (_, __, input) => told('said', textOf(input)),
-    word: (_, { of }, input) => told('word', word(textOf(of), textOf(input))),
-    words: (_, { of }, input) =>
-      told(
-        'words',
-        eachWord(textOf(input), (one) => word(textOf(of), one)),
-      ),
+    date: (_, __, input) => told(dateIn(tongue, textOf(input))),
+    periods: (_, __, input) => told(periodsIn(tongue, textOf(input))),
+    figure: (_, __, input) => told(figures.format(numberOf(input))),
+    length: (_, { unit }, input) => told(lengthIn({ ...tongue, units, isBare: unit === 'after' }, numberOf(input))),
+    small: (_, __, input) => told(smallLengthIn({ ...tongue, units }, numberOf(input))),
+    said: (_, __, input) => told(textOf(input)),
+    word: (_, { of }, input) => told(word(textOf(of), textOf(input))),
+    words: (_, { of }, input) => told(eachWord(textOf(input), (one) => word(textOf(of), one))),
   }
 }
 
@@ -107,6 +102,7 @@ function numberOf(input: unknown): number {
 }
 
 /** Its type asks for more than a message needs. */
-function told(type: string, text: string): Told {
+function told(text: string): Told {
+  const type = 'said'
   return { type, toString: () => text, valueOf: () => text, toParts: () => [{ type, value: text }] } as unknown as Told
 }

@@ -34,6 +34,11 @@ function noticeOf(kind: NoticeKind): Notice {
       proposal: { id: 'P-1', kind: 'policy', entryId: 'employer', by: 'Mia Okafor', state: 'open', ways: [] },
     },
     calibration: { lines: [], calibration: { instrumentId: 'INS-1', through: day('2026-04-01'), daysLeft: 30 } },
+    reminder: { reminder: { by: 'Mia Okafor', on: day('2026-03-02'), at: '09:40' } },
+    invitation: {
+      lines: [],
+      invitation: { why: 'entered', organisation: 'demo-utility', role: 'crew', may: ['report danger'], depots: ['*'] },
+    },
   }
   return {
     kind,

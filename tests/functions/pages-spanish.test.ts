@@ -52,16 +52,21 @@ beforeAll(async () => {
 
 /** What the markup says, without what people wrote and what a Spanish reader is told to be quoted from English. */
 function wordsOf(markup: string): string {
-  return markup
-    .replace(/<style.*?<\/style>/gs, '')
-    .replace(
-      / (?:data-label|class|href|value|name|method|action|datetime|style|d|viewBox|scope|id|content)="[^"]*"/g,
-      '',
-    )
-    .replace(/<[^>]*>/g, ' ')
-    .replace(/“[^”]*” \(texto original en inglés\)/g, '')
-    .replace(/29 CFR[^<\s]*|MO-200[^<]*?2|sample value|Bench survey|Safety engineer|Quarterturn|demo-utility/g, '')
-    .replace(/Crew two|(?:North|South) yard|tip|base/g, '')
+  return (
+    markup
+      .replace(/<style.*?<\/style>/gs, '')
+      .replace(
+        / (?:data-label|class|href|value|name|method|action|datetime|style|d|viewBox|scope|id|content)="[^"]*"/g,
+        '',
+      )
+      // the number of an entry is what somebody typed
+      .replace(/<a>[\w-]+<\/a>/g, '')
+      .replace(/<[^>]*>/g, ' ')
+      .replace(/“[^”]*” \(texto original en inglés\)/g, '')
+      .replace(/29 CFR[^<\s]*|MO-200[^<]*?2|sample value|Bench survey|Safety engineer|Quarterturn|demo-utility/g, '')
+      .replace(/(?:Ordinance on|Ministry of|Order|UFC)[^<]*|[\w.+-]+@[\w.-]+/g, '')
+      .replace(/Crew (?:one|two)|(?:North|South) yard|tip|base/g, '')
+  )
 }
 
 const words =
@@ -84,6 +89,20 @@ const paths = () => [
   '/notices?stick=HELD',
   '/notices?since=never',
   '/proposals',
+  '/registers',
+  ...['depots', 'crews', 'people', 'instruments', 'procedures', 'policies', 'sticks', 'demonstrations'].map(
+    (register) => `/registers/${register}`,
+  ),
+  ...[
+    '/registers/crews/CR-1',
+    '/registers/procedures/PRC-1',
+    '/registers/policies/employer',
+    '/registers/sticks/TELE',
+  ].flatMap((entry) => [entry, `${entry}/edition`]),
+  '/registers/people/manager/edition',
+  ...['depots', 'crews', 'people', 'instruments', 'procedures', 'sticks', 'demonstrations'].map(
+    (one) => `/enter/${one}`,
+  ),
   '/nothing',
 ]
 

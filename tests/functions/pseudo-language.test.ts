@@ -94,7 +94,7 @@ async function sampleNotices(): Promise<Notice[]> {
 
 /** What people typed, sources, units and clocks of the fixture. */
 const ownWords =
-  /\b[0-9A-Z]{4}-[0-9A-Z]{4}-[0-9A-Z]{4}\b|Quarterturn|demo-utility|Crew (one|two)|(North|South) yard|Ana Ferro|Bo Lind|Ines Roth|(Mia|Max|Ivo|Cy|Sol|Olive) \w+|sample value|Bench survey|Safety engineer|29 CFR[^<;]*|SAMPLE|\btip\b|UTC|L-[79]|MO-200[^<]*|FRP|CST|µA|µS\/cm|kV|Hz|mm|(?<=\d )m\b|us-[\w-]+|(S|INS|PRC|CR|DEP)-\d|[\w.+-]+@[\w.-]+|https?:\S+|[0-9A-F]{8}-[0-9A-F-]+/gi
+  /\b[0-9A-Z]{4}-[0-9A-Z]{4}-[0-9A-Z]{4}\b|Quarterturn|demo-utility|Crew (one|two)|(North|South) yard|Ana Ferro|Bo Lind|Ines Roth|(Mia|Max|Ivo|Cy|Sol|Olive) \w+|sample value|Bench survey|Safety engineer|29 CFR[^<;]*|SAMPLE|\btip\b|UTC|L-[79]|MO-200[^<]*|FRP|CST|µA|µS\/cm|kV|Hz|mm|(?<=\d )m\b|(us|ufc|jp|ru)-[\w-]+|(Ordinance|Ministry of|Order|UFC)[^<;]*|(S|INS|PRC|CR|DEP)-\d|[\w.+-]+@[\w.-]+|https?:\S+|[0-9A-F]{8}-[0-9A-F-]+/gi
 const leftIn = (markup: string) =>
   markup
     .replace(/<style.*?<\/style>/gs, '')
@@ -116,11 +116,36 @@ test('no page says a word past the catalogue', async () => {
     '/notices',
     '/notices?to=x',
   ]
-  for (const path of [...paths, '/proposals', '/none']) {
+  const ofRegisters = [
+    '/registers',
+    ...['depots', 'crews', 'people', 'instruments', 'procedures', 'policies', 'sticks'].map(
+      (one) => `/registers/${one}`,
+    ),
+    ...['crews/CR-1', 'people/manager', 'procedures/PRC-1', 'policies/employer', 'sticks/S-2'].flatMap((one) => [
+      `/registers/${one}`,
+      `/registers/${one}/edition`,
+    ]),
+    '/enter/depots',
+    '/enter/instruments',
+    '/enter/demonstrations',
+  ]
+  for (const path of [...paths, ...ofRegisters, '/proposals', '/none']) {
     const answer = await made.request(path)
     expect(answer.status, path).toBe(path === '/none' || path.endsWith('=x') ? 404 : 200)
     const text = await answer.text()
-    const typed = ['owner', 'employer', 'manager', 'demo', 'utility']
+    const typed = [
+      'owner',
+      'employer',
+      'manager',
+      'demo',
+      'utility',
+      'America',
+      'Chicago',
+      'crew',
+      'bench',
+      'south',
+      'new',
+    ]
     expect(
       leftIn(text).filter((word) => !typed.includes(word)),
       path,

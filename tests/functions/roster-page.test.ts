@@ -53,7 +53,7 @@ const unescaped = (text: string) =>
     (_, name) => ({ amp: '&', lt: '<', gt: '>', quot: '"', '#39': "'" })[name as 'amp'],
   )
 const textOf = (markup: string) =>
-  unescaped(markup.replace(/<style>.*?<\/style>/s, '').replace(/<[^>]*>/g, ' ')).replace(/\s+/g, ' ')
+  unescaped(markup.replace(/<style.*?<\/style>/s, '').replace(/<[^>]*>/g, ' ')).replace(/\s+/g, ' ')
 const rowsOf = (markup: string) =>
   [...markup.matchAll(/<th scope="row"><a href="\/sticks\/([^"]+)"/g)].map(([, id]) => id)
 const linkTo = (markup: string, rel: 'next' | 'prev') =>

@@ -13,7 +13,8 @@ import type { Markup, WebDocument } from '../../web/web-page.ts'
 import { documentOf } from '../layout.ts'
 import type { PageWording } from '../wording.ts'
 import { bodyOf } from './body.ts'
-import { type Field, type Filled, type Form, type FormFaults, formMarkup, type Typed } from './form.ts'
+import type { Field, Filled, Form, FormFaults, Typed } from './form.ts'
+import { formMarkup } from './form-markup.ts'
 import { textOf } from './measure.ts'
 import { broughtTogether, type FlatField, flat } from './rows.ts'
 
@@ -41,7 +42,7 @@ export interface Act {
   /** fields of the form that go into the path of the request, by their names there */
   readonly inPath?: Readonly<Record<string, Field['name']>>
   /** faults that only the page can find, such as a new entry under an id that another has */
-  readonly check?: (acting: Acting) => Promise<readonly Fault[]>
+  readonly check?: (acting: Acting) => Promise<FormFaults | null>
   /** what would follow, where nothing is to be changed yet */
   readonly preview?: (acting: Acting, body: object) => Promise<Markup>
   /** the address to go on to, where that is not the form's own */
@@ -88,8 +89,8 @@ export async function sendAct(act: Act, by: Acting, context: Context): Promise<P
   const body = bodyOf(form.fields, typed, form.fixed ?? {})
   const shownAgain = (refusal: Refusal) =>
     page({ faults: faultsIn(refusal, flat(form.fields, typed), { ...by.wording, typed }) }, statusOf(refusal))
-  const found = (await act.check?.(acting)) ?? []
-  if (found.length > 0) return shownAgain({ kind: 'invalid', faults: found })
+  const found = (await act.check?.(acting)) ?? null
+  if (found !== null) return page({ faults: found }, 422)
   if ('preview' in typed && act.preview !== undefined) {
     const { preview } = act
     const followed = await orRefused(() => preview(acting, act.body?.(body, filled.factId) ?? body))
@@ -217,6 +218,8 @@ function faultAt({ pointer, expected }: Fault, field: FlatField, judging: Judgin
     case 'right: at most':
     case 'right: less than':
       return say(expected.is === 'right: at most' ? 'at most' : 'less than', { figure: figure(Number(expected.most)) })
+    case 'right: an identifier':
+      return say('an identifier')
     case 'right: a number':
       return say('a number')
     case 'right: a whole number':

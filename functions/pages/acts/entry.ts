@@ -17,7 +17,7 @@ import {
   type Entry,
   entryPath,
   entryWithHistory,
-  fieldsOf,
+  formPartsOf,
   mayChange,
   mayEnter,
   onlyEntry,
@@ -40,7 +40,7 @@ export function changing(path: string): Act {
       if (isNew ? !mayEnter(by.caller, register) : !mayChange(by.caller, register, entry)) throw notYours()
       const { say } = wording
       const what = say(`the ${register.kind}`, { id })
-      const parts = fieldsOf(register, entry?.body, await drawingFor(by, wording))
+      const parts = formPartsOf(register, entry?.body, await drawingFor(by, wording))
       return {
         title: isNew ? say(`enter ${register.kind}`) : say('new edition of', { what }),
         lead: say(isNew ? 'new entry lead' : 'new edition lead'),
@@ -62,12 +62,12 @@ export function entering(path: string): Act {
   return {
     ...common(register),
     inPath: { id: '/id' },
-    check: async ({ by, params: { id = '' } }) => {
+    check: async ({ by, params: { id = '' }, wording: { say } }) => {
       const isTaken =
         register.kind === 'stick'
           ? (await by.organisation.sticks.stored(id)) !== undefined
           : await by.organisation.registers.has(register.kind, id)
-      return isTaken ? [{ pointer: '/id', came: id, expected: 'a name of its own' }] : []
+      return isTaken ? { byField: new Map([['/id', [say('taken id')]]]), others: [] } : null
     },
     body: (body) => {
       const { id: _, ...others } = asBody(register, body) as { readonly id?: unknown }
@@ -77,7 +77,7 @@ export function entering(path: string): Act {
       const { by, wording } = acting
       if (!mayEnter(by.caller, register) || onlyEntry(by, register) !== undefined) throw notYours()
       const { say } = wording
-      const parts = fieldsOf(register, undefined, await drawingFor(by, wording))
+      const parts = formPartsOf(register, undefined, await drawingFor(by, wording))
       return {
         title: say(`enter ${register.kind}`),
         lead: say('new entry lead'),

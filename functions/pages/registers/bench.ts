@@ -16,9 +16,9 @@ import {
   choice,
   type Draw,
   type Drawing,
-  date,
+  dateField,
   group,
-  line,
+  lineField,
   number,
   pick,
   rows,
@@ -51,9 +51,9 @@ export const stickFields: Draw<Stick> = (body, { wording, directory }) => {
       value: body?.crewId,
       optional: true,
     }),
-    line('/lot', say('field lot'), body?.lot, { optional: true }),
+    lineField('/lot', say('field lot'), body?.lot, { optional: true }),
     number('/lineKilovolts', say('field stick kilovolts'), body?.lineKilovolts, { optional: true }),
-    date('/inServiceSince', say('field since'), body?.inServiceSince, { optional: true }),
+    dateField('/inServiceSince', say('field since'), body?.inServiceSince, { optional: true }),
     rows<NonNullable<Stick['sections']>[number]>(
       '/sections',
       {
@@ -64,7 +64,7 @@ export const stickFields: Draw<Stick> = (body, { wording, directory }) => {
         optional: true,
       },
       (at, one) => [
-        line(`${at}/name`, say('field name'), one?.name),
+        lineField(`${at}/name`, say('field name'), one?.name),
         along(wording, `${at}/lengthMetres`, { label: say('field section length'), length: one?.lengthMetres }),
       ],
     ),
@@ -76,8 +76,8 @@ export const instrumentFields: Draw<Instrument> = (body, { wording }) => {
   const { say } = wording
   return [
     along(wording, '/spanMetres', { label: say('field span'), length: body?.spanMetres }),
-    date('/calibratedOn', say('field calibrated on'), body?.calibratedOn, { hint: say('hint calibrated on') }),
-    date('/calibrationDueOn', say('field calibration due'), body?.calibrationDueOn, {
+    dateField('/calibratedOn', say('field calibrated on'), body?.calibratedOn, { hint: say('hint calibrated on') }),
+    dateField('/calibrationDueOn', say('field calibration due'), body?.calibrationDueOn, {
       hint: say('hint calibration due'),
     }),
     number('/expandedUncertaintyPercent', say('field uncertainty'), body?.expandedUncertaintyPercent, {
@@ -94,17 +94,17 @@ export const demonstrationFields: Draw<Demonstration> = (body, { wording: { say 
     options: demonstrationKinds.map((kind) => [kind, say(`demonstrates ${kind}`)]),
     value: body?.kind,
   }),
-  line('/by', say('field by'), body?.by),
-  line('/grounds', say('field grounds'), body?.grounds, { hint: say('hint grounds') }),
-  date('/until', say('field until'), body?.until, { hint: say('hint until of demonstration'), optional: true }),
+  lineField('/by', say('field by'), body?.by),
+  lineField('/grounds', say('field grounds'), body?.grounds, { hint: say('hint grounds') }),
+  dateField('/until', say('field until'), body?.until, { hint: say('hint until of demonstration'), optional: true }),
 ]
 
 export const procedureFields: Draw<Procedure> = (body, drawing) => {
   const { wording } = drawing
   const { say } = wording
   return [
-    line('/title', say('field title'), body?.title),
-    line('/approvedBy', say('field approved by'), body?.approvedBy, { hint: say('hint approved by') }),
+    lineField('/title', say('field title'), body?.title),
+    lineField('/approvedBy', say('field approved by'), body?.approvedBy, { hint: say('hint approved by') }),
     along(wording, '/leastOverlapMetres', { label: say('field overlap'), length: body?.leastOverlapMetres }),
     pick('/comparison', say('field comparison'), {
       options: (['not more than', 'less than'] as const).map((one) => [one, say(`comparison ${one}`)]),
@@ -180,7 +180,7 @@ function limits(body: Procedure | undefined, wording: PageWording) {
         value: one?.state,
       }),
       number(`${at}/microamps`, say('field microamps'), one?.microamps),
-      line(`${at}/source`, say('field source'), one?.source, { hint: say('hint source') }),
+      lineField(`${at}/source`, say('field source'), one?.source, { hint: say('hint source') }),
       ...([0, 1] as const).map((end) =>
         across(wording, `${at}/diameterMillimetres/${end}`, {
           label: endOf(say('field diameter'), end, wording),
@@ -247,7 +247,7 @@ function withstand(body: Procedure | undefined, { wording, demonstrations }: Dra
         optional: true,
       }),
       number(`${at}/seconds`, say('field seconds'), one?.seconds),
-      line(`${at}/source`, say('field source'), one?.source, { hint: say('hint source') }),
+      lineField(`${at}/source`, say('field source'), one?.source, { hint: say('hint source') }),
       choice(`${at}/demonstrationId`, say('field demonstration'), {
         options: [
           ...demonstrations,

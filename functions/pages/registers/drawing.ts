@@ -1,4 +1,6 @@
 /** Fields of entries, each drawn with what stands in it: forms are made of them, and what an entry says is read off them. */
+
+import { canonical } from '../../../shared-domain/canonical.ts'
 import type { UnitSystem } from '../../../shared-domain/words.ts'
 import type { Directory } from '../../questions/directory.ts'
 import type { Markup } from '../../web/web-page.ts'
@@ -29,9 +31,9 @@ const rest = ({ hint, optional }: More) => ({
 const standing = (value: string | number | undefined) => (value === undefined ? {} : { value: String(value) })
 
 /** A field of one value, by its kind. */
-export const simple =
+const simple =
   (kind: 'line' | 'text' | 'date' | 'number' | 'address') =>
-  (name: Name, label: string, value?: string | number, more: More = {}): Field => ({
+  (name: Name, label: string, ...[value, more = {}]: readonly [value?: string | number, more?: More]): Field => ({
     kind,
     name,
     label,
@@ -39,8 +41,8 @@ export const simple =
     ...rest(more),
   })
 
-export const line = simple('line')
-export const date = simple('date')
+export const lineField = simple('line')
+export const dateField = simple('date')
 export const number = simple('number')
 export const address = simple('address')
 
@@ -80,7 +82,11 @@ export const several = (name: Name, label: string, { options, values, ...more }:
   ...rest(more),
 })
 
-export const tick = (name: Name, label: string, value: boolean | undefined, more: More = {}): Field => ({
+export const tick = (
+  name: Name,
+  label: string,
+  ...[value, more = {}]: readonly [value?: boolean, more?: More]
+): Field => ({
   kind: 'yes',
   name,
   label,
@@ -91,7 +97,7 @@ export const tick = (name: Name, label: string, value: boolean | undefined, more
 /** Part of an entry that no form asks for goes on in the next edition as it is. */
 export function kept(name: Name, label: string, value: object): Field[] {
   const stated = Object.fromEntries(Object.entries(value).filter(([, one]) => one !== undefined))
-  return Object.keys(stated).length === 0 ? [] : [{ kind: 'kept', name, label, value: JSON.stringify(stated) }]
+  return Object.keys(stated).length === 0 ? [] : [{ kind: 'kept', name, label, value: canonical(stated) }]
 }
 
 export const group = (legend: string, fields: readonly Field[], hint?: string): FieldGroup => ({

@@ -64,8 +64,8 @@ export function changesIn(before: readonly Said[], after: readonly Said[], wordi
     const [was, is] = [before, after].map((all) => all.find((one) => one.label === label))
     const hasRows = [was, is].some((one) => one !== undefined && 'rows' in one)
     return hasRows
-      ? rowsChanged(label, [rowTexts(was, wording), rowTexts(is, wording)], wording)
-      : changed(label, [was, is], wording)
+      ? rowsChanged(label, [rowsOf(was), rowsOf(is)], wording)
+      : changed(label, [textOf(was), textOf(is)], wording)
   })
 }
 
@@ -73,32 +73,67 @@ const textOf = (one: Said | undefined) => (one !== undefined && 'text' in one ? 
 
 type Both<Thing> = readonly [was: Thing, is: Thing]
 
-function changed(field: string, [was, is]: Both<Said | undefined>, { say }: PageWording): string[] {
-  const [from, to] = [textOf(was), textOf(is)]
+function changed(field: string, [from, to]: Both<string>, { say }: PageWording): string[] {
   if (from === to) return []
   if (from === '') return [say('field first stated', { field, to })]
   return [to === '' ? say('field not stated', { field, from }) : say('field became', { field, from, to })]
 }
 
-export const rowInWords = (row: readonly Named[], { say }: Pick<PageWording, 'say'>): string =>
+type Row = readonly Named[]
+
+export const rowInWords = (row: Row, { say }: Pick<PageWording, 'say'>): string =>
   row.map(({ label, text }) => say('field and fault', { field: label, fault: text })).join('; ')
 
-const rowTexts = (one: Said | undefined, wording: PageWording) =>
-  one !== undefined && 'rows' in one ? one.rows.map((row) => rowInWords(row, wording)) : []
+const rowsOf = (one: Said | undefined): readonly Row[] => (one !== undefined && 'rows' in one ? one.rows : [])
 
-/** A row that changed is told as one taken out and one new: a list has no names for its rows. */
-function rowsChanged(rows: string, [was, is]: Both<readonly string[]>, { say }: PageWording): string[] {
+const contentOf = (row: Row) => JSON.stringify(row)
+
+/** A list has no names for its rows: one that went is taken for the new one that says most of the same, if any does. */
+function rowsChanged(rows: string, [was, is]: Both<readonly Row[]>, wording: PageWording): string[] {
+  const { say } = wording
+  const came = without(is, was)
   return [
-    ...without(was, is).map((what) => say('row went', { rows, what })),
-    ...without(is, was).map((what) => say('row came', { rows, what })),
+    ...without(was, is).map((before) => {
+      const after = likest(before, came)
+      if (after === undefined) return say('row went', { rows, what: rowInWords(before, wording) })
+      came.splice(came.indexOf(after), 1)
+      return say('row became', { rows, row: sameIn(before, after), what: differences(before, after, wording) })
+    }),
+    ...came.map((row) => say('row came', { rows, what: rowInWords(row, wording) })),
   ]
 }
 
+const textFor = (row: Row, name: string) => row.find(({ label }) => label === name)?.text ?? ''
+const shared = (one: Row, other: Row) => one.filter(({ label, text }) => textFor(other, label) === text)
+
+/** At least half of a row is the same. */
+function likest(row: Row, others: readonly Row[]): Row | undefined {
+  const [best] = others
+    .map((other) => ({ other, same: shared(row, other).length }))
+    .filter(({ other, same }) => same * 2 >= Math.max(row.length, other.length))
+    .sort((a, b) => b.same - a.same)
+  return best?.other
+}
+
+/** A row is known by the first of what it has in common with what it was. */
+const sameIn = (one: Row, other: Row) =>
+  shared(one, other)
+    .slice(0, 3)
+    .map(({ text }) => text)
+    .join(', ')
+
+function differences(before: Row, after: Row, wording: PageWording): string {
+  const labels = [...new Set([...before, ...after].map(({ label }) => label))]
+  return labels
+    .flatMap((label) => changed(label, [before, after].map((row) => textFor(row, label)) as [string, string], wording))
+    .join(' ')
+}
+
 /** Those of the first that the second has not, each as often as it is more often there. */
-function without(all: readonly string[], others: readonly string[]): string[] {
-  const left = [...others]
+function without(all: readonly Row[], others: readonly Row[]): Row[] {
+  const left = others.map(contentOf)
   return all.filter((one) => {
-    const place = left.indexOf(one)
+    const place = left.indexOf(contentOf(one))
     if (place >= 0) left.splice(place, 1)
     return place < 0
   })

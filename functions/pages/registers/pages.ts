@@ -16,12 +16,13 @@ import { date, moment, sharedZone } from '../words.ts'
 import type { Drawing } from './drawing.ts'
 import { changesIn, rowInWords, type Said, saidIn } from './in-words.ts'
 import {
+  allRegisters,
   drawingFor,
-  type Edition,
+  type EditionShown,
   type Entry,
   entryPath,
   entryWithHistory,
-  fieldsOf,
+  formPartsOf,
   mayChange,
   mayEnter,
   mayRead,
@@ -29,7 +30,6 @@ import {
   type Register,
   readingOf,
   registerAt,
-  registers,
 } from './registers.ts'
 
 const onPage = 100
@@ -37,7 +37,7 @@ const onPage = 100
 export async function registersPage({ caller }: Asker, wording: PageWording): Promise<WebDocument> {
   const { say } = wording
   const title = say('registers')
-  const readable = (registers as readonly Register[]).filter((register) => mayRead(caller, register))
+  const readable = (allRegisters as readonly Register[]).filter((register) => mayRead(caller, register))
   const main = html`<h1>${title}</h1>
 <p class="lead">${say('registers lead')}</p>
 <ul class="registers">${readable.map(
@@ -118,7 +118,7 @@ function table(register: Register, entries: readonly Listed[], drawing: Drawing)
 }
 
 function fieldsListed(register: Register, body: unknown, drawing: Drawing) {
-  return fieldsOf(register, body, drawing).flatMap((part) =>
+  return formPartsOf(register, body, drawing).flatMap((part) =>
     part.kind !== 'group' && part.kind !== 'rows' && register.listed.includes(part.name) ? [part] : [],
   )
 }
@@ -131,9 +131,9 @@ function packs(policy: unknown, { say, word }: PageWording): Markup {
 <p>${say('packs lead')}</p>
 ${all.map(({ id, title, caveat, requirements }) => {
   const is = inForce.includes(id)
-  return html`<details class="pack"${is ? html` open` : ''}><summary><strong lang="en">${title}</strong>
+  return html`<details class="pack"${is ? html` open` : ''}><summary><strong>${say('recorded', { text: title })}</strong>
 <span class="${is ? 'now' : 'quiet'}">${say(is ? 'pack in force' : 'pack not in force')}</span></summary>
-<p class="quiet" lang="en">${say('recorded', { text: caveat })}</p>
+<p class="quiet">${say('recorded', { text: caveat })}</p>
 <ul class="reasons">${requirements.map(
     ({ words, source }) =>
       html`<li>${say('requirement option', { words: word('duty', words), cited: source.cited })}</li>`,
@@ -151,7 +151,7 @@ export async function entryPage(
   const [entry, drawing] = await Promise.all([entryWithHistory(asker, register, id), drawingFor(asker, wording)])
   const { say } = wording
   const title = say(`the ${register.kind}`, { id })
-  const said = saidIn(fieldsOf(register, entry.body, drawing), wording)
+  const said = saidIn(formPartsOf(register, entry.body, drawing), wording)
   const main = html`<p class="way"><a href="/registers">${say('registers')}</a> /
 <a href="/registers/${register.path}">${say(`register ${register.path}`)}</a></p>
 <h1>${title}</h1>
@@ -212,7 +212,7 @@ function history(entry: Entry, drawing: Drawing): Markup {
 
 function editionMarkup(
   entry: Entry,
-  edition: Edition,
+  edition: EditionShown,
   { drawing, place }: { readonly drawing: Drawing; readonly place: number },
 ): Markup {
   const { wording } = drawing
@@ -225,7 +225,7 @@ function editionMarkup(
 ${changesMarkup(entry, place, drawing)}</li>`
 }
 
-function recorded({ recordedAt, recordedBy, approvedBy }: Edition, { directory, wording }: Drawing): string {
+function recorded({ recordedAt, recordedBy, approvedBy }: EditionShown, { directory, wording }: Drawing): string {
   const nameOf = (id: string) => directory.people.find((one) => one.id === id)?.name ?? id
   const values = { who: nameOf(recordedBy), when: moment(recordedAt, sharedZone(directory), wording) }
   if (approvedBy === undefined) return wording.say('edition recorded', values)
@@ -235,7 +235,7 @@ function recorded({ recordedAt, recordedBy, approvedBy }: Edition, { directory, 
 /** What an edition changed from the one that it took the place of. */
 export function changesMarkup({ register, editions }: Entry, place: number, drawing: Drawing): Markup {
   const { wording } = drawing
-  const said = (body: unknown) => saidIn(fieldsOf(register, body, drawing), wording)
+  const said = (body: unknown) => saidIn(formPartsOf(register, body, drawing), wording)
   const before = editions.slice(0, place).findLast(({ standing }) => standing !== 'taken back')
   if (before === undefined) return html`<p>${wording.say('first edition')}</p>`
   const changes = changesIn(said(before.body), said(editions[place]?.body), wording)

@@ -4,11 +4,11 @@ import type { Crew, Depot, OrganisationEntry, Person, Recipient } from '../../..
 import { languages, roles, unitSystems } from '../../../shared-domain/words.ts'
 import type { Field, Option } from '../acts/form.ts'
 import type { PageWording } from '../wording.ts'
-import { address, choice, type Draw, date, line, pick, rows, several } from './drawing.ts'
+import { address, choice, type Draw, dateField, lineField, pick, rows, several } from './drawing.ts'
 
 export const depotFields: Draw<Depot> = (body, { wording: { say } }) => [
-  line('/name', say('field name'), body?.name),
-  line('/timeZone', say('field zone'), body?.timeZone, { hint: say('hint zone') }),
+  lineField('/name', say('field name'), body?.name),
+  lineField('/timeZone', say('field zone'), body?.timeZone, { hint: say('hint zone') }),
   choice('/sweepHour', say('field sweep hour'), {
     options: Array.from({ length: 24 }, (_, hour) => [String(hour), `${String(hour).padStart(2, '0')}:00`] as const),
     isJson: true,
@@ -20,7 +20,7 @@ export const depotFields: Draw<Depot> = (body, { wording: { say } }) => [
 export const crewFields: Draw<Crew> = (body, { wording, directory }) => {
   const { say } = wording
   return [
-    line('/name', say('field name'), body?.name),
+    lineField('/name', say('field name'), body?.name),
     choice('/depotId', say('field depot'), { options: namesOf(directory.depots), value: body?.depotId }),
     rows<Recipient>(
       '/recipients',
@@ -32,9 +32,9 @@ export const crewFields: Draw<Crew> = (body, { wording, directory }) => {
         standing: body?.recipients,
       },
       (at, one) => [
-        line(`${at}/name`, say('field name'), one?.name),
+        lineField(`${at}/name`, say('field name'), one?.name),
         address(`${at}/email`, say('field email'), one?.email, { optional: true }),
-        line(`${at}/phone`, say('field phone'), one?.phone, { optional: true }),
+        lineField(`${at}/phone`, say('field phone'), one?.phone, { optional: true }),
         choice(`${at}/role`, say('field role in crew'), {
           options: (['crew', 'foreman'] as const).map((role) => [role, say(`role ${role}`)]),
           value: one?.role,
@@ -69,7 +69,7 @@ export const personFields: Draw<Person> = (body, { wording, directory }) => {
   const { say } = wording
   const every: Option = ['*', say('every depot there is')]
   return [
-    line('/name', say('field name'), body?.name),
+    lineField('/name', say('field name'), body?.name),
     address('/email', say('field email'), body?.email),
     pick('/role', say('field role'), {
       options: roles.map((role) => [role, say(`role named ${role}`), say(`role may ${role}`)]),
@@ -86,16 +86,22 @@ export const personFields: Draw<Person> = (body, { wording, directory }) => {
       optional: true,
     }),
     ...reading('', body, wording),
-    date('/until', say('field until'), body?.until, { hint: say('hint until'), optional: true }),
+    dateField('/until', say('field until'), body?.until, { hint: say('hint until'), optional: true }),
   ]
 }
 
-export const organisationFields: Draw<OrganisationEntry> = (body, { wording: { say } }) => [
-  line('/name', say('field name'), body?.name),
-  several('/packs', say('field packs'), { options: packOptions, values: body?.packs, hint: say('hint packs') }),
+export const organisationFields: Draw<OrganisationEntry> = (body, { wording }) => [
+  lineField('/name', wording.say('field name'), body?.name),
+  several('/packs', wording.say('field packs'), {
+    options: packOptions(wording),
+    values: body?.packs,
+    hint: wording.say('hint packs'),
+  }),
 ]
 
-export const packOptions: readonly Option[] = rulePacks.map(({ id, title }) => [id, title, id])
+/** Titles of packs are those of the rules, in English. */
+export const packOptions = ({ say }: PageWording): Option[] =>
+  rulePacks.map(({ id, title }) => [id, say('recorded', { text: title }), id])
 
 export const namesOf = (all: readonly { readonly id: string; readonly name: string }[]): Option[] =>
   all.map(({ id, name }) => [id, name, id])

@@ -11,7 +11,19 @@ import {
 } from '../../../shared-domain/words.ts'
 import type { Field, FormPart, Option } from '../acts/form.ts'
 import type { PageWording } from '../wording.ts'
-import { choice, type Draw, date, group, kept, line, number, rows, several, tick, wordsOf } from './drawing.ts'
+import {
+  choice,
+  type Draw,
+  dateField,
+  group,
+  kept,
+  lineField,
+  number,
+  rows,
+  several,
+  tick,
+  wordsOf,
+} from './drawing.ts'
 import { others, packOptions } from './places-and-people.ts'
 
 const requirements = rulePacks.flatMap((pack) => pack.requirements)
@@ -19,7 +31,11 @@ const requirements = rulePacks.flatMap((pack) => pack.requirements)
 export const policyFields: Draw<EmployerPolicy> = (body, { wording }) => {
   const { say } = wording
   return [
-    several('/packs', say('field packs'), { options: packOptions, values: body?.packs, hint: say('hint packs') }),
+    several('/packs', say('field packs'), {
+      options: packOptions(wording),
+      values: body?.packs,
+      hint: say('hint packs'),
+    }),
     several('/turnOn', say('field turn on'), {
       options: leftToEmployer(body?.turnOn, wording),
       values: body?.turnOn,
@@ -70,7 +86,7 @@ function shorten(body: EmployerPolicy | undefined, wording: PageWording) {
         value: one?.requirement,
       }),
       ...every(`${at}/interval`, one?.interval, wording),
-      line(`${at}/source`, say('field source'), one?.source, { hint: say('hint source') }),
+      lineField(`${at}/source`, say('field source'), one?.source, { hint: say('hint source') }),
     ],
   )
 }
@@ -129,16 +145,16 @@ function requirementFields(at: Field['name'], one: Requirement | undefined, word
   const { statedBy, byClass, examinationOnly, source, appliesTo } = one ?? {}
   return [
     ...kept(at, say('further terms'), { statedBy, byClass, examinationOnly, ...datesOf(source) }),
-    line(`${at}/id`, say('field requirement id'), one?.id),
-    line(`${at}/words`, say('field words'), one?.words),
+    lineField(`${at}/id`, say('field requirement id'), one?.id),
+    lineField(`${at}/words`, say('field words'), one?.words),
     ...every(`${at}/interval`, one?.interval, wording),
     several(`${at}/evidence`, say('field evidence'), {
       options: wordsOf(wording, 'evidence', evidenceKinds),
       values: one?.evidence,
     }),
-    line(`${at}/source/cited`, say('field cited'), source?.cited),
-    line(`${at}/source/edition`, say('field edition'), source?.edition, { optional: true }),
-    line(`${at}/source/jurisdiction`, say('field jurisdiction'), source?.jurisdiction),
+    lineField(`${at}/source/cited`, say('field cited'), source?.cited),
+    lineField(`${at}/source/edition`, say('field edition'), source?.edition, { optional: true }),
+    lineField(`${at}/source/jurisdiction`, say('field jurisdiction'), source?.jurisdiction),
     choice(`${at}/source/confidence`, say('field confidence'), {
       options: confidences.map((how) => [how, say(`confidence ${how}`)]),
       value: source?.confidence,
@@ -155,7 +171,9 @@ function requirementFields(at: Field['name'], one: Requirement | undefined, word
       options: wordsOf(wording, 'construction', constructions),
       values: appliesTo?.constructions,
     }),
-    date(`${at}/appliesTo/inServiceFrom`, say('field in service from'), appliesTo?.inServiceFrom, { optional: true }),
+    dateField(`${at}/appliesTo/inServiceFrom`, say('field in service from'), appliesTo?.inServiceFrom, {
+      optional: true,
+    }),
     several(`${at}/stops`, say('field stops'), {
       options: wordsOf(wording, 'stop', stoppingEvents),
       values: one?.stops,
@@ -165,7 +183,7 @@ function requirementFields(at: Field['name'], one: Requirement | undefined, word
     number(`${at}/suspendedInStorageAfterMonths`, say('field rest'), one?.suspendedInStorageAfterMonths, {
       optional: true,
     }),
-    line(`${at}/waxing`, say('field waxing of rule'), one?.waxing, { optional: true }),
+    lineField(`${at}/waxing`, say('field waxing of rule'), one?.waxing, { optional: true }),
     tick(`${at}/legalMaximum`, say('field legal maximum'), one?.legalMaximum),
     tick(`${at}/optional`, say('field is optional'), one?.optional, { optional: true }),
   ]
@@ -203,7 +221,7 @@ function settings(body: EmployerPolicy | undefined, { say }: PageWording): FormP
       hint: say('hint removes'),
       optional: true,
     }),
-    line('/waxing', say('field waxing'), body?.waxing, seldom),
+    lineField('/waxing', say('field waxing'), body?.waxing, seldom),
     {
       kind: 'list',
       of: 'numbers',

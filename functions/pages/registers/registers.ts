@@ -7,12 +7,16 @@ import { inOrder } from '../../../shared-domain/state/when.ts'
 import { notFound } from '../../ground/errors.ts'
 import type { Asker } from '../../questions/asker.ts'
 import { directoryFor } from '../../questions/directory.ts'
-import { editionsFor, entriesFor, type Standing, toRead } from '../../questions/registers.ts'
+import {
+  type EditionStanding,
+  editionsFor,
+  entriesFor,
+  onlyEntryOf,
+  toEnter,
+  toRead,
+} from '../../questions/registers.ts'
 import { seenStick } from '../../questions/sticks.ts'
 import { todayAt } from '../../questions/today.ts'
-import { toEnter } from '../../recording/edit-rights.ts'
-import type { RegisterKind } from '../../store/keys.ts'
-import { employerPolicyId } from '../../store/organisation.ts'
 import type { Field, FormPart } from '../acts/form.ts'
 import type { PageWording } from '../wording.ts'
 import { demonstrationFields, instrumentFields, procedureFields, stickFields, voltageTyped } from './bench.ts'
@@ -20,7 +24,7 @@ import type { Draw, Drawing } from './drawing.ts'
 import { crewFields, depotFields, organisationFields, personFields } from './places-and-people.ts'
 import { intervalTyped, policyFields } from './policy.ts'
 
-export type EntryKind = RegisterKind | 'stick'
+export type EntryKind = keyof typeof toRead | 'stick'
 
 /** What of a typed body the form asks for in another way than the body has it. */
 type Typed = Readonly<Record<string, unknown>>
@@ -34,7 +38,7 @@ export interface Register {
   readonly asBody?: (typed: Typed) => Typed
 }
 
-export const registers = [
+export const allRegisters = [
   { path: 'depots', kind: 'depot', draw: depotFields, listed: ['/name', '/timeZone', '/sweepHour'] },
   { path: 'crews', kind: 'crew', draw: crewFields, listed: ['/name', '/depotId'] },
   { path: 'people', kind: 'person', draw: personFields, listed: ['/name', '/role', '/depots', '/crewId', '/until'] },
@@ -87,7 +91,7 @@ function each(typed: Typed, list: string, change: (row: Typed) => Typed): Typed 
 }
 
 export function registerAt(path: string): Register {
-  const found: Register | undefined = registers.find((one) => one.path === path)
+  const found: Register | undefined = allRegisters.find((one) => one.path === path)
   if (found === undefined) throw notFound({ is: 'none: name', name: path, things: 'registers' })
   return found
 }
@@ -101,11 +105,7 @@ const enteringOf = ({ kind }: Register): Action => (kind === 'stick' ? 'enter a 
 
 export const mayRead = ({ role }: RightsHolder, register: Register) => mayAtAll(role, readingOf(register))
 
-/** The only entry that such a register has. */
-export function onlyEntry({ organisation }: Asker, { kind }: Register): string | undefined {
-  if (kind === 'policy') return employerPolicyId
-  return kind === 'organisation' ? organisation.name : undefined
-}
+export const onlyEntry = (asker: Asker, { kind }: Register) => onlyEntryOf(asker, kind)
 
 /** A depot that nobody entered yet is every depot's; whose the others will be is not known before they are typed. */
 export function mayEnter(caller: RightsHolder, register: Register): boolean {
@@ -132,22 +132,22 @@ export interface Present {
   readonly depotId: string | null
 }
 
-export interface Edition {
+export interface EditionShown {
   readonly edition: string
   readonly effectiveFrom: CalendarDate
   readonly recordedAt: Instant
   readonly recordedBy: string
   readonly approvedBy?: string | undefined
   readonly isForSlip: boolean
-  readonly standing: Standing
+  readonly standing: EditionStanding
   readonly body: unknown
 }
 
 export interface Entry extends Present {
   readonly register: Register
-  readonly present: Edition
+  readonly present: EditionShown
   /** in the order in which they take effect */
-  readonly editions: readonly Edition[]
+  readonly editions: readonly EditionShown[]
   /** today, by the clock that the entry goes by */
   readonly today: CalendarDate
 }
@@ -159,7 +159,7 @@ export async function entryWithHistory(asker: Asker, register: Register, id: str
   const { present, editions } = await editionsFor(asker, { kind, id })
   const depotId = kind === 'depot' ? id : ((present.body as { readonly depotId?: string }).depotId ?? null)
   const { today } = await todayAt(asker, depotId)
-  const told = editions.map((one): Edition => ({ ...one, isForSlip: one.correction !== undefined }))
+  const told = editions.map((one): EditionShown => ({ ...one, isForSlip: one.correction !== undefined }))
   return {
     register,
     id,
@@ -178,7 +178,7 @@ async function stickEntry(asker: Asker, register: Register, id: string): Promise
   const { today } = await todayAt(asker, depotId)
   const slips = correctionsBySlip(facts)
   const now = registrationOn(state, today)
-  const editions = inOrder(facts).flatMap(({ fact }): Edition[] => {
+  const editions = inOrder(facts).flatMap(({ fact }): EditionShown[] => {
     if (fact.kind !== 'registered') return []
     const { seq, factId, occurredOn, recordedAt, recordedBy, approvedBy, stick } = fact
     const standing = slips.has(factId) ? 'taken back' : seq === now?.seq ? 'stands' : 'earlier'
@@ -202,7 +202,7 @@ async function stickEntry(asker: Asker, register: Register, id: string): Promise
 }
 
 /** The fields of an entry, drawn for its reader. */
-export const fieldsOf = (register: Register, body: unknown, drawing: Drawing): readonly FormPart[] =>
+export const formPartsOf = (register: Register, body: unknown, drawing: Drawing): readonly FormPart[] =>
   (register.draw as Draw<unknown>)(body, drawing) // the register decides the body's type
 
 export async function drawingFor(asker: Asker, wording: PageWording): Promise<Drawing> {

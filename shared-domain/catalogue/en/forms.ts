@@ -1,4 +1,6 @@
 /** Sentences of acts on pages: forms, what is wrong in them, and what follows. */
+import { lines } from '../lines.ts'
+
 export const forms = {
   'may stay empty': '(may stay empty)',
   'not taken yet': 'Not recorded yet. Please put this right:',
@@ -15,8 +17,10 @@ export const forms = {
   'unit mm': 'millimetres',
   'unit in': 'inches',
   'more rows': 'More rows',
-  'changed meanwhile':
-    'Somebody else changed this entry while you were filling in the form. Look at it in another window. If you send this form again, what stands in it takes the place of their change from its day on.',
+  'changed meanwhile': lines(
+    'Somebody else changed this entry while you were filling in the form. Look at it in another window. If you send',
+    'this form again, what stands in it takes the place of their change from its day on.',
+  ),
   'becomes metres': 'This becomes {$length :figure} m.',
   'becomes millimetres': 'This becomes {$length :figure} mm.',
   'to be filled in': 'This has to be filled in.',
@@ -25,6 +29,8 @@ export const forms = {
   'more than': 'More than {$figure :figure}.',
   'less than': 'Less than {$figure :figure}.',
   'a number': 'A number, such as 4.1 or 4,1.',
+  'an identifier':
+    'An identifier: 1 to 64 letters, digits, dots, hyphens or underscores, with a letter or digit first and last.',
   'a whole number': 'A whole number.',
 
   'report danger': 'Report stick {$stick}: something is wrong with it',
@@ -40,13 +46,17 @@ export const forms = {
   'hour hint': 'By the clock of the depot where the stick was',
   reason: 'Reason',
   'missing or found': 'Stick {$stick} is missing, or was found',
-  'missing follows':
-    'A stick that was missing is not used until it was examined and tested. Its crew, foreman and managers are told at once.',
+  'missing follows': lines(
+    'A stick that was missing is not used until it was examined and tested. Its crew, foreman and managers are told',
+    'at once.',
+  ),
   'what happened to it': 'What happened to it',
   'it is missing': 'It is missing',
   'it was found': 'It was found',
-  'missing told':
-    'It is on record, and the people who must know are told. Whoever has it: do not use it, tag it, and bring it to the bench.',
+  'missing told': lines(
+    'It is on record, and the people who must know are told. Whoever has it: do not use it, tag it, and bring it to',
+    'the bench.',
+  ),
   'move stick': 'Move or issue stick {$stick}',
   'move sticks': 'Move or issue {$sticks :integer} sticks',
   'move follows': 'Only a stick that is in service goes to a crew or is lent. What is moved:',
@@ -64,15 +74,19 @@ export const forms = {
   'move not recorded': 'Not recorded:',
   'to the roster': 'To the roster',
   'remove stick': 'Take stick {$stick} out of service for good',
-  'remove follows':
-    'No test brings it back. Its crew, foreman and managers are told at once. A removal that was a slip can be put right, by two people, and a full test is asked for then.',
+  'remove follows': lines(
+    'No test brings it back. Its crew, foreman and managers are told at once. A removal that was a slip can be put',
+    'right, by two people, and a full test is asked for then.',
+  ),
   'remove reason hint': 'Such as its age, or what a test cannot show',
   'remove it': 'Take it out of service',
   removed: 'Removed from service: stick {$stick}',
   'remove told': 'It is out of service for good, and the people who must know are told. Take it from whoever has it.',
   'release stick': 'Let stick {$stick} go back',
-  'release follows':
-    'You say that you looked at it as a second person, after it failed and passed. Whoever tested it, or recorded the test, cannot release it.',
+  'release follows': lines(
+    'You say that you looked at it as a second person, after it failed and passed. Whoever tested it, or recorded the',
+    'test, cannot release it.',
+  ),
   'release it': 'Release it',
   released: 'Released: stick {$stick}',
   'release told': 'It is on record who let it go back. Its page says how it stands now.',
@@ -100,8 +114,10 @@ export const forms = {
   'telling kept': 'The notice shows who was told, when, and by whom.',
   'to notices': 'To the notices',
   'clear address': 'Send mail to an address again',
-  'clear follows':
-    'Mail to it came back, or its reader reported it as unwanted. Ask the person first, and clear it once the address is right.',
+  'clear follows': lines(
+    'Mail to it came back, or its reader reported it as unwanted. Ask the person first, and clear it once the address',
+    'is right.',
+  ),
   'mail address': 'Mail address',
   'clear reason hint': 'What was done, such as: asked him, the mailbox was full',
   'clear it': 'Send mail there again',
@@ -114,19 +130,25 @@ export const forms = {
   'withdraw follows': 'Nothing stands in its place.',
   'other stick follows': 'It is taken from this stick and stands on the other one, at its own hour.',
   'replace follows': 'Change what was typed wrong and leave all else as it stands. A test is judged anew.',
-  'correct follows':
-    'The slip stays to be read, struck. What ends a hold or a removal, or takes back what spoke against a stick, waits for a second person.',
+  'correct follows': lines(
+    'The slip stays to be read, struck. What ends a hold or a removal, or takes back what spoke against a stick,',
+    'waits for a second person.',
+  ),
   'correct reason': 'What the slip was',
   'correct reason hint': 'Such as: 41 for 4.1, or: wrong stick number',
   'right stick': 'Number of the right stick',
   'right stick hint': 'As it stands on the stick',
   'put right': 'Put it right',
   corrected: 'Put right: stick {$stick}',
-  'corrected told':
-    'Whoever must know of what changes by it is told, and that it was a slip. The page of the stick says how it stands now.',
+  'corrected told': lines(
+    'Whoever must know of what changes by it is told, and that it was a slip. The page of the stick says how it',
+    'stands now.',
+  ),
   'correction waits': 'It waits for a second person: stick {$stick}',
-  'correction waits told':
-    'Nothing has changed yet. Another manager or owner was told by mail, and finds it among the changes. Until then the stick stands as it did.',
+  'correction waits told': lines(
+    'Nothing has changed yet. Another manager or owner was told by mail, and finds it among the changes. Until then',
+    'the stick stands as it did.',
+  ),
   'tested by': 'Tested by',
   'test reason': 'Why it was tested',
   'instrument number': 'Instrument',

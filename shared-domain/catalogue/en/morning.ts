@@ -1,4 +1,6 @@
 /** Sentences of the roster and its head: what a manager's morning begins with. */
+import { lines } from '../lines.ts'
+
 export const morning = {
   'find stick': 'Find a stick by any part of its number',
   'find hint': 'Number',
@@ -52,11 +54,15 @@ export const morning = {
   'nothing listed': 'No stick is on the roster yet.',
   'nothing found': 'No stick is listed of what is asked for: {$asked}.',
   'gone too': 'Out of use for good:',
-  'gone removed':
-    '.input {$sticks :integer} .match $sticks one {{1 stick removed from service}} * {{{$sticks} sticks removed from service}}',
+  'gone removed': lines(
+    '.input {$sticks :integer} .match $sticks one {{1 stick removed from service}} * {{{$sticks} sticks removed from',
+    'service}}',
+  ),
   'gone scrapped': '.input {$sticks :integer} .match $sticks one {{1 stick scrapped}} * {{{$sticks} sticks scrapped}}',
-  'searched so far':
-    'Not everything was found: {$looked :integer} numbers were looked at, and no more than {$most :integer} sticks are listed. Choose a depot or a crew, or type more of the number.',
+  'searched so far': lines(
+    'Not everything was found: {$looked :integer} numbers were looked at, and no more than {$most :integer} sticks',
+    'are listed. Choose a depot or a crew, or type more of the number.',
+  ),
   'looked so far': 'There may be more. Only some of the sticks there were looked at so far.',
   'no such lot': 'No such lot is known',
 

@@ -2,6 +2,8 @@
  * Sentences on what is refused, to whoever sent it. Titles say what was refused. “right” says what would be right in a
  * place where a fault was found, and stands without a full stop.
  */
+import { lines } from '../lines.ts'
+
 export const refusing = {
   'title malformed': 'The body is not JSON',
   'title not signed in': 'Not signed in',
@@ -70,8 +72,10 @@ export const refusing = {
   'none: name': 'There is no {$name} among the {$things :word of=things}.',
 
   'refused: fact id used': 'The factId {$fact} already stands for another fact. Nothing was changed.',
-  'refused: same test':
-    'This test stands already, under the factId {$fact}. A test that was repeated has an hour of its own. Nothing was changed.',
+  'refused: same test': lines(
+    'This test stands already, under the factId {$fact}. A test that was repeated has an hour of its own. Nothing was',
+    'changed.',
+  ),
   'refused: fact corrected': 'This fact stands no more: somebody corrected it already. Nothing was changed.',
   'refused: edition taken back': 'This edition stands no more: it was taken back already.',
   'refused: only edition': 'It is the only edition of this entry: put another in its place.',
@@ -80,18 +84,26 @@ export const refusing = {
   'refused: no fact yet': 'It is no fact: it waits for a stick to be named or for a second person, or was declined.',
   'refused: a correction':
     'A correction is not corrected: correct what stands in place of the slip, or record anew what was withdrawn.',
-  'refused: too many tests':
-    'By this {$tests :figure} tests of the stick would read otherwise, and at most {$most :figure} are judged anew at once: put a new entry.',
+  'refused: too many tests': lines(
+    'By this {$tests :figure} tests of the stick would read otherwise, and at most {$most :figure} are judged anew at',
+    'once: put a new entry.',
+  ),
   'refused: other edition': 'The entry has got another edition since this was proposed: propose it anew.',
-  'refused: changed since':
-    'What this would take back has changed since it was proposed, so it is not what you were told: decline it, and propose it anew.',
+  'refused: changed since': lines(
+    'What this would take back has changed since it was proposed, so it is not what you were told: decline it, and',
+    'propose it anew.',
+  ),
   'refused: approved already': 'This proposal was approved already.',
   'refused: declined already': 'This proposal was declined already.',
   'refused: placed already': 'This report was placed with stick {$stick}.',
-  'refused: no room for editions':
-    'Its entry was changed so often that no more editions can be kept with the stick; register it under a new number: {$bytes :figure} bytes of {$most :figure}. Nothing was changed.',
-  'refused: no room before a test':
-    'So much is recorded since its last full bench test that no more of this kind can be kept before the next one: {$bytes :figure} bytes of {$most :figure}. Nothing was changed.',
+  'refused: no room for editions': lines(
+    'Its entry was changed so often that no more editions can be kept with the stick; register it under a new number:',
+    '{$bytes :figure} bytes of {$most :figure}. Nothing was changed.',
+  ),
+  'refused: no room before a test': lines(
+    'So much is recorded since its last full bench test that no more of this kind can be kept before the next one:',
+    '{$bytes :figure} bytes of {$most :figure}. Nothing was changed.',
+  ),
   'refused: too many feeds':
     'This crew has {$most :figure} feeds in use. Revoke one that nobody needs, then make another. Nothing was changed.',
   'refused: test does not fit':
@@ -124,8 +136,10 @@ export const refusing = {
   'right: a whole number from': 'a whole number from {$from :figure} to {$to :figure}',
   'right: no nearer to nought': '0, or a figure no nearer to it than {$finest}',
 
-  'right: an identifier':
-    'an identifier of 1 to 64 letters, digits, dots, hyphens or underscores, beginning and ending with a letter or digit',
+  'right: an identifier': lines(
+    'an identifier of 1 to 64 letters, digits, dots, hyphens or underscores, beginning and ending with a letter or',
+    'digit',
+  ),
   'right: a UUID': 'a UUID',
   'right: a UUID of its own': 'a UUID of its own, or left out',
   'right: an id of its own': 'an id of its own',
@@ -189,10 +203,14 @@ export const refusing = {
   'right: a window': 'a window written [from, to] with from not above to',
   'right: millimetres': 'at least {$least :figure}: millimetres, not inches',
   'right: sections that differ': 'sections with names that differ',
-  'right: kilovolts per metre':
-    'kilovolts per metre: the rule’s {$perFoot :figure} kV per foot are {$perMetre :figure} kV per metre, and this looks like a figure per foot (the house’s own check, within 5 %)',
-  'right: demonstration':
-    'the employer’s demonstration: this is, or may be, less than the rule’s own {$perFoot :figure} kV per foot for {$seconds :figure} s',
+  'right: kilovolts per metre': lines(
+    'kilovolts per metre: the rule’s {$perFoot :figure} kV per foot are {$perMetre :figure} kV per metre, and this',
+    'looks like a figure per foot (the house’s own check, within 5 %)',
+  ),
+  'right: demonstration': lines(
+    'the employer’s demonstration: this is, or may be, less than the rule’s own {$perFoot :figure} kV per foot for',
+    '{$seconds :figure} s',
+  ),
   'right: no longer interval': 'an interval no longer than the rule’s own, {$own :said} ({$source})',
   'right: so many months': '{$count :figure} months',
   'right: so many days': '{$count :figure} days',
@@ -203,7 +221,9 @@ export const refusing = {
   'right: each requirement once': 'each requirement no more than once',
   'right: a name of its own': 'a name that no other requirement has',
   'right: falling days': 'days that fall, such as [60, 30, 0]',
-  'right: evidence that a test renews':
-    'evidence other than {$evidence :word of=evidence}, which a full test does not renew: use and service class are known since that test',
+  'right: evidence that a test renews': lines(
+    'evidence other than {$evidence :word of=evidence}, which a full test does not renew: use and service class are',
+    'known since that test',
+  ),
   'right: no maximum': 'left out of what is a legal maximum, or differs by service class',
 } as const

@@ -1,8 +1,12 @@
 /** Sentences of the registers on pages: lists, entries with their history, forms, and what would follow. */
+import { lines } from '../lines.ts'
+
 export const registers = {
   registers: 'Registers',
-  'registers lead':
-    'What this organisation has entered: each entry as it is today, with everything it ever was. An entry is never overwritten. A change is a new edition, which counts from its day on.',
+  'registers lead': lines(
+    'What this organisation has entered: each entry as it is today, with everything it ever was. An entry is never',
+    'overwritten. A change is a new edition, which counts from its day on.',
+  ),
   'register depots': 'Depots',
   'register crews': 'Crews',
   'register people': 'People',
@@ -58,6 +62,7 @@ export const registers = {
   'field became': '{$field}: {$to}. It was {$from}.',
   'field first stated': '{$field}: {$to}. Nothing was stated before.',
   'field not stated': '{$field}: nothing is stated any more. It was {$from}.',
+  'row became': '{$rows}, {$row}: {$what}',
   'row came': '{$rows}, new: {$what}.',
   'row went': '{$rows}, taken out: {$what}.',
   'still to come note': 'An edition is still to come: from {$on :date} on it takes the place of this one.',
@@ -69,14 +74,18 @@ export const registers = {
   'packs in force': 'Rule packs',
   'pack in force': 'in force',
   'pack not in force': 'not in force',
-  'packs lead':
-    'A pack is a rule as data. Packs ship with this service and nobody edits them. The policy of the employer says which are in force and can only add to them.',
+  'packs lead': lines(
+    'A pack is a rule as data. Packs ship with this service and nobody edits them. The policy of the employer says',
+    'which are in force and can only add to them.',
+  ),
   'no policy': 'No policy is entered. No stick may be used before.',
   'employer layer': 'What this employer adds',
   'see policy': 'The policy of this employer, with its history',
   'new edition of': '{$what}: a new edition',
-  'new edition lead':
-    'The form holds what stands today. Change what is to change. What stood before stays on record. A change by which any stick could read fitter, be due later or be judged more mildly waits for a second person.',
+  'new edition lead': lines(
+    'The form holds what stands today. Change what is to change. What stood before stays on record. A change by which',
+    'any stick could read fitter, be due later or be judged more mildly waits for a second person.',
+  ),
   'new entry lead': 'Nothing is filled in for you. What you enter counts from its day on and is never overwritten.',
   'record it': 'Record it',
   'show what would follow': 'Show what would follow, record nothing',
@@ -86,8 +95,10 @@ export const registers = {
   'to the entry': 'To the entry with its history',
   'to the register': 'To the register',
   waits: 'It waits for a second person: {$what}',
-  'waits lead':
-    'Nothing has changed yet. Another manager or owner has to approve it, and is told by mail. You cannot approve what you asked for.',
+  'waits lead': lines(
+    'Nothing has changed yet. Another manager or owner has to approve it, and is told by mail. You cannot approve',
+    'what you asked for.',
+  ),
   'waits alone': 'Nobody else of your organisation may approve this. Enter a second manager or owner first.',
   'enter second': 'Enter a second person',
   'what loosens': 'What it would loosen',
@@ -96,8 +107,10 @@ export const registers = {
   'look again': 'Taken, but look at this again',
   'would follow': 'What would follow',
   'nothing recorded': 'Nothing was recorded. The form below still holds what you typed.',
-  'policy would':
-    'Sticks looked at: {$sticks :integer}. Due earlier: {$dueEarlier :integer}. Due later: {$dueLater :integer}. Not to be used any more: {$noLongerFit :integer}. To be used that must not be used now: {$newlyFit :integer}.',
+  'policy would': lines(
+    'Sticks looked at: {$sticks :integer}. Due earlier: {$dueEarlier :integer}. Due later: {$dueLater :integer}. Not',
+    'to be used any more: {$noLongerFit :integer}. To be used that must not be used now: {$newlyFit :integer}.',
+  ),
   'nothing would change': 'No stick would stand otherwise or be due on another day.',
   'stopped at sticks':
     'The look stopped after {$sticks :integer} sticks. There are more, and they are not in these figures.',
@@ -114,13 +127,16 @@ export const registers = {
   'tested day': 'Tested on',
   'verdict then': 'It would be',
   'reasons then': 'Because',
-  'verdict word': '{$verdict :word of=verdict}',
   'field id': 'Number or name on the register',
-  'hint id':
-    'What it is called for ever, on labels, mails and reports. 1 to 64 letters, digits, dots, hyphens or underscores. It cannot be changed later, and no two of a register share one.',
+  'hint id': lines(
+    'What it is called for ever, on labels, mails and reports. 1 to 64 letters, digits, dots, hyphens or underscores.',
+    'It cannot be changed later, and no two of a register share one.',
+  ),
   'field id of person': 'Name for signing records',
-  'hint id of person':
-    'Stands beside all that this person records, for ever. Not an address. 1 to 64 letters, digits, dots, hyphens or underscores. It cannot be changed later and is never given to somebody else.',
+  'hint id of person': lines(
+    'Stands beside all that this person records, for ever. Not an address. 1 to 64 letters, digits, dots, hyphens or',
+    'underscores. It cannot be changed later and is never given to somebody else.',
+  ),
   'field from when': 'From when',
   'hint from when': 'The first day that it counts, that whole day among it. Today there it is {$today :date}.',
   'hint from when of stick':
@@ -135,14 +151,18 @@ export const registers = {
   'up to': '{$what}, up to',
   'further terms': 'Further terms, kept as they are',
   'field zone': 'Time zone',
-  'hint zone':
-    'As the IANA time zone database names it, such as America/Chicago or America/Denver. Every day and hour of its sticks counts by it.',
+  'hint zone': lines(
+    'As the IANA time zone database names it, such as America/Chicago or America/Denver. Every day and hour of its',
+    'sticks counts by it.',
+  ),
   'field sweep hour': 'Hour of the morning’s mails',
   'hint sweep hour': 'By the clock there. From this hour on crews are told what is due.',
   'field depot': 'Depot',
   'rows recipients': 'Who is written to',
-  'hint recipients':
-    'At most 40. Each needs an address or a telephone. Whoever has no address is told face to face, and the managers are asked to do it. Empty a row to take it out.',
+  'hint recipients': lines(
+    'At most 40. Each needs an address or a telephone. Whoever has no address is told face to face, and the managers',
+    'are asked to do it. Empty a row to take it out.',
+  ),
   'row recipient': 'Person {$number :integer}',
   'field role in crew': 'In the crew',
   'role crew': 'of the crew',
@@ -161,8 +181,10 @@ export const registers = {
   'role may crew':
     'logs uses and sound looks, reports danger, confirms what was told; sees the sticks of their own crew',
   'role may bench': 'also records tests, steps, checks, labels and moves at their depots, and enters instruments',
-  'role may manager':
-    'also corrects, removes, enters sticks, crews and people of their depots, and decides what waits for a second person; policy, procedures and the organisation only with every depot',
+  'role may manager': lines(
+    'also corrects, removes, enters sticks, crews and people of their depots, and decides what waits for a second',
+    'person; policy, procedures and the organisation only with every depot',
+  ),
   'role may owner': 'may do everything here, and alone enters or changes an owner',
   'field depots': 'Depots that are theirs',
   'every depot there is': 'Every depot, those to come too',
@@ -190,8 +212,10 @@ export const registers = {
   'decision rule simple': 'is not taken off the limit',
   'decision rule guarded': 'is taken off the limit first',
   'rows checks': 'Checks of the instrument',
-  'hint checks':
-    'What the instrument has to read at its check piece and with nothing in it before it is believed. Empty a row to take it out.',
+  'hint checks': lines(
+    'What the instrument has to read at its check piece and with nothing in it before it is believed. Empty a row to',
+    'take it out.',
+  ),
   'row check': 'Check {$number :integer}',
   'field surface': 'Surface',
   'field expected': 'Expected, in µA',
@@ -199,8 +223,10 @@ export const registers = {
   'field open': 'Empty, at most, in µA',
   'field after too': 'Again after the last reading',
   'rows limits': 'Limits',
-  'hint limits':
-    'This service ships no limit. Each one is the employer’s own, with the document that it is from. What a limit leaves out matches any. Empty a row to take it out.',
+  'hint limits': lines(
+    'This service ships no limit. Each one is the employer’s own, with the document that it is from. What a limit',
+    'leaves out matches any. Empty a row to take it out.',
+  ),
   'row limit': 'Limit {$number :integer}',
   'field construction': 'Construction',
   'field microamps': 'Limit, in µA',
@@ -210,8 +236,10 @@ export const registers = {
   'field limit span': 'Span of the reading',
   'field limit kilovolts': 'At a voltage of, in kV',
   'rows withstand': 'Withstand tests of the employer',
-  'hint withstand':
-    'Only where they are not the rule’s own. Those that cover a stick stand in place of the rule’s figures. Empty a row to take it out.',
+  'hint withstand': lines(
+    'Only where they are not the rule’s own. Those that cover a stick stand in place of the rule’s figures. Empty a',
+    'row to take it out.',
+  ),
   'row withstand': 'Withstand test {$number :integer}',
   'field when': 'For a stick',
   'age new': 'that is new',
@@ -245,8 +273,10 @@ export const registers = {
   'field packs': 'Rule packs in force',
   'hint packs': 'Leaving one out takes two people.',
   'rows shorten': 'Shorter intervals',
-  'hint shorten':
-    'A rule that this employer runs on a shorter interval. The rule’s own clock goes on beside it. Empty a row to take it out.',
+  'hint shorten': lines(
+    'A rule that this employer runs on a shorter interval. The rule’s own clock goes on beside it. Empty a row to',
+    'take it out.',
+  ),
   'row shorten': 'Interval {$number :integer}',
   'field requirement': 'Requirement',
   'field count': 'How long',

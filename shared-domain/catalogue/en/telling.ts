@@ -1,4 +1,6 @@
 /** Sentences of mails that somebody asked for: a reminder; and word to people of what they may do. */
+import { lines } from '../lines.ts'
+
 export const telling = {
   'subject reminder': '{$by} reminds you: {$subject}',
   'subject held':
@@ -6,8 +8,10 @@ export const telling = {
   'subject and held': '{$subject}; on hold or out of service: {$held :integer}',
   'reminder asked': '{$by} asked for this reminder on {$on :date}, {$at}.',
   'reminder note': 'In the words of {$by}: {$note}',
-  'do reminder, held':
-    'A stick on hold, awaiting its first test or removed from service must not be used, whatever its date: stop using it now, tag it, and bring it to the bench.',
+  'do reminder, held': lines(
+    'A stick on hold, awaiting its first test or removed from service must not be used, whatever its date: stop using',
+    'it now, tag it, and bring it to the bench.',
+  ),
 
   'subject invitation, entered': 'You can sign in and see to the sticks of {$organisation}',
   'subject invitation, more': 'You may do more about the sticks of {$organisation}',
@@ -18,10 +22,14 @@ export const telling = {
     'You are on the register of people of {$organisation}. Sign in, and you may do what is named below.',
   'do invitation, more':
     'Your entry on the register of people of {$organisation} has changed. You may do what is named below.',
-  'do invitation, new address':
-    'Your mail address on the register of people of {$organisation} has changed. Notices to you come here from now on. You may do what is named below.',
-  'do not delivered, invitation':
-    'A mail that tells the person named here what they may do did not reach them. Put their address on the register of people right, or tell them yourself.',
+  'do invitation, new address': lines(
+    'Your mail address on the register of people of {$organisation} has changed. Notices to you come here from now',
+    'on. You may do what is named below.',
+  ),
+  'do not delivered, invitation': lines(
+    'A mail that tells the person named here what they may do did not reach them. Put their address on the register',
+    'of people right, or tell them yourself.',
+  ),
   'invited by': 'Entered by {$by}.',
   'may as crew': 'As one of a crew you may:',
   'may as bench': 'As a tester at the bench you may:',
@@ -39,8 +47,10 @@ export const telling = {
   'may keep sticks': 'enter sticks, put a slip in their records right, and take a stick out of service for good',
   'may keep people': 'enter depots, crews and people',
   'may keep instruments': 'enter instruments and their calibrations',
-  'may keep rules':
-    'enter test procedures, the policy and what your employer demonstrated; what would be milder waits for a second person',
+  'may keep rules': lines(
+    'enter test procedures, the policy and what your employer demonstrated; what would be milder waits for a second',
+    'person',
+  ),
   'may decide changes': 'approve or decline a change that somebody else asked for',
   'may place reports': 'say which stick was meant, where danger is reported on a number that no stick has',
   'may clear addresses': 'have mail sent again to an address that it came back from',
@@ -50,10 +60,14 @@ export const telling = {
   'reach every depot': 'This is for the sticks of every depot.',
   'may until': 'The last day of it is {$on :date}.',
   'sign in': 'Sign in',
-  'sign in first':
-    'Where this service keeps your account, your first password comes in a mail of its own. Where your employer has you sign in another way, use that one. Either way the account has to have the address that this mail came to.',
+  'sign in first': lines(
+    'Where this service keeps your account, your first password comes in a mail of its own. Where your employer has',
+    'you sign in another way, use that one. Either way the account has to have the address that this mail came to.',
+  ),
   'sign in as before': 'Sign in as you did before.',
   'ask somebody': 'If this was not meant for you, or is not right, tell {$name}, {$email}, and do not sign in.',
-  'ask anybody':
-    'If this was not meant for you, or is not right, tell whoever looks after this service at {$organisation}, and do not sign in.',
+  'ask anybody': lines(
+    'If this was not meant for you, or is not right, tell whoever looks after this service at {$organisation}, and do',
+    'not sign in.',
+  ),
 } as const

@@ -1,5 +1,7 @@
 /** Sentences of acts on pages: forms, what is wrong in them, and what follows. In Spanish. */
+
 import type { forms as english } from '../en/forms.ts'
+import { lines } from '../lines.ts'
 
 export const formsInSpanish = {
   'may stay empty': '(puede quedar vacío)',
@@ -17,8 +19,10 @@ export const formsInSpanish = {
   'unit mm': 'milímetros',
   'unit in': 'pulgadas',
   'more rows': 'Más filas',
-  'changed meanwhile':
-    'Otra persona cambió esta inscripción mientras usted llenaba el formulario. Mírela en otra ventana. Si envía otra vez este formulario, lo que contiene sustituye ese cambio desde su día.',
+  'changed meanwhile': lines(
+    'Otra persona cambió esta inscripción mientras usted llenaba el formulario. Mírela en otra ventana. Si envía otra',
+    'vez este formulario, lo que contiene sustituye ese cambio desde su día.',
+  ),
   'becomes metres': 'Queda en {$length :figure} m.',
   'becomes millimetres': 'Queda en {$length :figure} mm.',
   'to be filled in': 'Hay que llenarlo.',
@@ -27,12 +31,18 @@ export const formsInSpanish = {
   'more than': 'Más de {$figure :figure}.',
   'less than': 'Menos de {$figure :figure}.',
   'a number': 'Un número, por ejemplo 4.1 o 4,1.',
+  'an identifier': lines(
+    'Un identificador: de 1 a 64 letras, cifras, puntos, guiones o guiones bajos, con una letra o cifra al principio',
+    'y al final.',
+  ),
   'a whole number': 'Un número entero.',
 
   'report danger': 'Informar de la pértiga {$stick}: algo está mal en ella',
   'report it': 'Informar',
-  'report follows':
-    'La pértiga queda retenida enseguida. Se avisa a su cuadrilla, a su capataz y a los responsables. Etiquétela y no la entregue a nadie.',
+  'report follows': lines(
+    'La pértiga queda retenida enseguida. Se avisa a su cuadrilla, a su capataz y a los responsables. Etiquétela y no',
+    'la entregue a nadie.',
+  ),
   'what is wrong': 'Qué está mal',
   reported: 'Informado: pértiga {$stick}',
   'report told': 'Queda registrado, y se avisó a quienes deben saberlo.',
@@ -42,8 +52,10 @@ export const formsInSpanish = {
   'hour hint': 'Según el reloj de la base donde estaba la pértiga',
   reason: 'Motivo',
   'missing or found': 'La pértiga {$stick} falta o apareció',
-  'missing follows':
-    'Una pértiga que faltaba no se usa hasta que se examine y se pruebe. Se avisa enseguida a su cuadrilla, a su capataz y a los responsables.',
+  'missing follows': lines(
+    'Una pértiga que faltaba no se usa hasta que se examine y se pruebe. Se avisa enseguida a su cuadrilla, a su',
+    'capataz y a los responsables.',
+  ),
   'what happened to it': 'Qué pasó con ella',
   'it is missing': 'Falta',
   'it was found': 'Apareció',
@@ -67,22 +79,28 @@ export const formsInSpanish = {
   'move not recorded': 'No registrado:',
   'to the roster': 'A la lista de pértigas',
   'remove stick': 'Retirar del servicio la pértiga {$stick} para siempre',
-  'remove follows':
-    'Ninguna prueba la devuelve. Se avisa enseguida a su cuadrilla, a su capataz y a los responsables. Una retirada por error la pueden corregir dos personas, y entonces se pide una prueba completa.',
+  'remove follows': lines(
+    'Ninguna prueba la devuelve. Se avisa enseguida a su cuadrilla, a su capataz y a los responsables. Una retirada',
+    'por error la pueden corregir dos personas, y entonces se pide una prueba completa.',
+  ),
   'remove reason hint': 'Por ejemplo, su edad, o lo que una prueba no muestra',
   'remove it': 'Retirarla del servicio',
   removed: 'Retirada del servicio: pértiga {$stick}',
   'remove told': 'Está fuera de servicio para siempre, y se avisó a quienes deben saberlo. Retírela de quien la tenga.',
   'release stick': 'Dejar volver la pértiga {$stick}',
-  'release follows':
-    'Usted dice que la revisó como segunda persona, después de que fallara y pasara. Quien la probó o registró la prueba no puede liberarla.',
+  'release follows': lines(
+    'Usted dice que la revisó como segunda persona, después de que fallara y pasara. Quien la probó o registró la',
+    'prueba no puede liberarla.',
+  ),
   'release it': 'Liberarla',
   released: 'Liberada: pértiga {$stick}',
   'release told': 'Queda registrado quién la dejó volver. Su página dice cómo está ahora.',
   'approve change': 'Aprobar este cambio',
   'decline change': 'Rechazar este cambio',
-  'approve follows':
-    'Con este cambio las pértigas pueden constar en mejor estado o vencer más tarde. Rige desde su día. Esto es lo que alguien pide:',
+  'approve follows': lines(
+    'Con este cambio las pértigas pueden constar en mejor estado o vencer más tarde. Rige desde su día. Esto es lo',
+    'que alguien pide:',
+  ),
   'decline follows': 'Nada cambia, y quien lo pidió lee su motivo. Esto es lo que alguien pide:',
   'approve it': 'Aprobarlo',
   'decline it': 'Rechazarlo',
@@ -103,8 +121,10 @@ export const formsInSpanish = {
   'telling kept': 'El aviso muestra a quién se avisó, cuándo y quién lo hizo.',
   'to notices': 'A los avisos',
   'clear address': 'Volver a enviar correo a una dirección',
-  'clear follows':
-    'El correo a ella volvió, o su lector lo marcó como no deseado. Pregunte primero a la persona, y quite la marca cuando la dirección sea correcta.',
+  'clear follows': lines(
+    'El correo a ella volvió, o su lector lo marcó como no deseado. Pregunte primero a la persona, y quite la marca',
+    'cuando la dirección sea correcta.',
+  ),
   'mail address': 'Dirección de correo',
   'clear reason hint': 'Qué se hizo, por ejemplo: se le preguntó, el buzón estaba lleno',
   'clear it': 'Volver a enviar correo',
@@ -117,8 +137,10 @@ export const formsInSpanish = {
   'withdraw follows': 'Nada queda en su lugar.',
   'other stick follows': 'Se quita de esta pértiga y queda en la otra, a su propia hora.',
   'replace follows': 'Cambie lo que se escribió mal y deje lo demás como está. Una prueba se juzga de nuevo.',
-  'correct follows':
-    'El error queda a la vista, tachado. Lo que termina una retención o una retirada, o quita lo que hablaba contra una pértiga, espera a una segunda persona.',
+  'correct follows': lines(
+    'El error queda a la vista, tachado. Lo que termina una retención o una retirada, o quita lo que hablaba contra',
+    'una pértiga, espera a una segunda persona.',
+  ),
   'correct reason': 'Cuál fue el error',
   'correct reason hint': 'Por ejemplo: 41 en vez de 4,1, o: número de pértiga equivocado',
   'right stick': 'Número de la pértiga correcta',
@@ -128,8 +150,10 @@ export const formsInSpanish = {
   'corrected told':
     'Se avisa a quien deba saber lo que cambia, y de que fue un error. La página de la pértiga dice cómo está ahora.',
   'correction waits': 'Espera a una segunda persona: pértiga {$stick}',
-  'correction waits told':
-    'Aún no ha cambiado nada. Se avisó por correo a otro responsable o propietario, que lo encuentra entre los cambios. Hasta entonces la pértiga sigue como estaba.',
+  'correction waits told': lines(
+    'Aún no ha cambiado nada. Se avisó por correo a otro responsable o propietario, que lo encuentra entre los',
+    'cambios. Hasta entonces la pértiga sigue como estaba.',
+  ),
   'tested by': 'La probó',
   'test reason': 'Por qué se probó',
   'instrument number': 'Instrumento',

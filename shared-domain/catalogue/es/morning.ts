@@ -1,5 +1,7 @@
 /** Sentences of the roster and its head. In Spanish. */
+
 import type { morning as english } from '../en/morning.ts'
+import { lines } from '../lines.ts'
 import type { Translated } from '../say.ts'
 
 export const morningInSpanish = {
@@ -55,12 +57,16 @@ export const morningInSpanish = {
   'nothing listed': 'Todavía no hay ninguna pértiga en la lista.',
   'nothing found': 'No hay ninguna pértiga de lo que se pide: {$asked}.',
   'gone too': 'Fuera de uso para siempre:',
-  'gone removed':
-    '.input {$sticks :integer} .match $sticks one {{1 pértiga retirada del servicio}} * {{{$sticks} pértigas retiradas del servicio}}',
+  'gone removed': lines(
+    '.input {$sticks :integer} .match $sticks one {{1 pértiga retirada del servicio}} * {{{$sticks} pértigas',
+    'retiradas del servicio}}',
+  ),
   'gone scrapped':
     '.input {$sticks :integer} .match $sticks one {{1 pértiga desechada}} * {{{$sticks} pértigas desechadas}}',
-  'searched so far':
-    'No se encontró todo: se miraron {$looked :integer} números, y se muestran como mucho {$most :integer} pértigas. Elija una base o una cuadrilla, o escriba más del número.',
+  'searched so far': lines(
+    'No se encontró todo: se miraron {$looked :integer} números, y se muestran como mucho {$most :integer} pértigas.',
+    'Elija una base o una cuadrilla, o escriba más del número.',
+  ),
   'looked so far': 'Puede haber más. Por ahora se miró solo una parte de las pértigas que hay allí.',
   'no such lot': 'No se conoce tal lote',
 

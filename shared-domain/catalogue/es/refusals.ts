@@ -1,5 +1,7 @@
 /** Sentences on what is refused, to whoever sent it. In Spanish. */
+
 import type { refusing as english } from '../en/refusals.ts'
+import { lines } from '../lines.ts'
 
 export const refusingInSpanish = {
   'title malformed': 'El contenido no es JSON',
@@ -36,8 +38,10 @@ export const refusingInSpanish = {
   'not allowed: stick': 'Esta pértiga es de otra cuadrilla o de otra base.',
   'not allowed: crew': 'Esta cuadrilla no es la suya.',
   'not allowed: notice': 'Este aviso es sobre otra cuadrilla u otra base.',
-  'not allowed: move by a crew':
-    'Una cuadrilla puede informar de que una pértiga se perdió o se halló; los demás traslados los anota el banco de pruebas.',
+  'not allowed: move by a crew': lines(
+    'Una cuadrilla puede informar de que una pértiga se perdió o se halló; los demás traslados los anota el banco de',
+    'pruebas.',
+  ),
   'not allowed: entry of no depot':
     'Esto no pertenece a ninguna base: lo inscribe un titular, o un responsable de todas las bases.',
   'not allowed: entry of a depot':
@@ -81,20 +85,30 @@ export const refusingInSpanish = {
   'refused: no fact yet': 'No es un hecho: espera a que se indique una pértiga o a una segunda persona, o se rechazó.',
   'refused: a correction':
     'Una corrección no se corrige: corrija lo que está en lugar del error, o anote de nuevo lo que se retiró.',
-  'refused: too many tests':
-    'Con esto, {$tests :figure} pruebas de la pértiga se leerían de otro modo, y se juzgan de nuevo como mucho {$most :figure} a la vez: ponga una inscripción nueva.',
+  'refused: too many tests': lines(
+    'Con esto, {$tests :figure} pruebas de la pértiga se leerían de otro modo, y se juzgan de nuevo como mucho {$most',
+    ':figure} a la vez: ponga una inscripción nueva.',
+  ),
   'refused: other edition': 'La inscripción tiene otra edición desde que se propuso esto: propóngalo de nuevo.',
-  'refused: changed since':
-    'Lo que esto retiraría ha cambiado desde que se propuso, así que no es lo que se le dijo: rechácelo y propóngalo de nuevo.',
+  'refused: changed since': lines(
+    'Lo que esto retiraría ha cambiado desde que se propuso, así que no es lo que se le dijo: rechácelo y propóngalo',
+    'de nuevo.',
+  ),
   'refused: approved already': 'Esta propuesta ya se aprobó.',
   'refused: declined already': 'Esta propuesta ya se rechazó.',
   'refused: placed already': 'Este informe se asignó a la pértiga {$stick}.',
-  'refused: no room for editions':
-    'Su inscripción se cambió tantas veces que no caben más ediciones con la pértiga; inscríbala con un número nuevo: {$bytes :figure} bytes de {$most :figure}. No se cambió nada.',
-  'refused: no room before a test':
-    'Desde su última prueba en banco completa se anotó tanto que no cabe más de esta clase antes de la siguiente: {$bytes :figure} bytes de {$most :figure}. No se cambió nada.',
-  'refused: too many feeds':
-    'Esta cuadrilla tiene {$most :figure} calendarios en uso. Anule uno que nadie necesite y haga otro. No se cambió nada.',
+  'refused: no room for editions': lines(
+    'Su inscripción se cambió tantas veces que no caben más ediciones con la pértiga; inscríbala con un número nuevo:',
+    '{$bytes :figure} bytes de {$most :figure}. No se cambió nada.',
+  ),
+  'refused: no room before a test': lines(
+    'Desde su última prueba en banco completa se anotó tanto que no cabe más de esta clase antes de la siguiente:',
+    '{$bytes :figure} bytes de {$most :figure}. No se cambió nada.',
+  ),
+  'refused: too many feeds': lines(
+    'Esta cuadrilla tiene {$most :figure} calendarios en uso. Anule uno que nadie necesite y haga otro. No se cambió',
+    'nada.',
+  ),
   'refused: test does not fit':
     'Tal como están ahora los registros, la prueba no se puede juzgar: {$pointer} tiene que ser {$right :said}',
 
@@ -125,8 +139,10 @@ export const refusingInSpanish = {
   'right: a whole number from': 'un número entero de {$from :figure} a {$to :figure}',
   'right: no nearer to nought': '0, o una cifra no más próxima a 0 que {$finest}',
 
-  'right: an identifier':
-    'un identificador de 1 a 64 letras, cifras, puntos, guiones o guiones bajos, que empiece y termine con una letra o cifra',
+  'right: an identifier': lines(
+    'un identificador de 1 a 64 letras, cifras, puntos, guiones o guiones bajos, que empiece y termine con una letra',
+    'o cifra',
+  ),
   'right: a UUID': 'un UUID',
   'right: a UUID of its own': 'un UUID propio, o nada',
   'right: an id of its own': 'un identificador propio',
@@ -195,10 +211,14 @@ export const refusingInSpanish = {
   'right: a window': 'un margen escrito [desde, hasta] con desde no mayor que hasta',
   'right: millimetres': 'al menos {$least :figure}: milímetros, no pulgadas',
   'right: sections that differ': 'tramos con nombres distintos',
-  'right: kilovolts per metre':
-    'kilovoltios por metro: los {$perFoot :figure} kV por pie de la norma son {$perMetre :figure} kV por metro, y esto parece una cifra por pie (comprobación propia, dentro del 5 %)',
-  'right: demonstration':
-    'la demostración de la empresa: esto es, o puede ser, menos que los {$perFoot :figure} kV por pie durante {$seconds :figure} s de la propia norma',
+  'right: kilovolts per metre': lines(
+    'kilovoltios por metro: los {$perFoot :figure} kV por pie de la norma son {$perMetre :figure} kV por metro, y',
+    'esto parece una cifra por pie (comprobación propia, dentro del 5 %)',
+  ),
+  'right: demonstration': lines(
+    'la demostración de la empresa: esto es, o puede ser, menos que los {$perFoot :figure} kV por pie durante',
+    '{$seconds :figure} s de la propia norma',
+  ),
   'right: no longer interval': 'un intervalo no más largo que el de la propia norma, {$own :said} ({$source})',
   'right: so many months': '{$count :figure} meses',
   'right: so many days': '{$count :figure} días',
@@ -209,7 +229,9 @@ export const refusingInSpanish = {
   'right: each requirement once': 'cada requisito no más de una vez',
   'right: a name of its own': 'un nombre que no tenga ningún otro requisito',
   'right: falling days': 'días que bajan, como [60, 30, 0]',
-  'right: evidence that a test renews':
-    'constancia distinta de {$evidence :word of=evidence}, que una prueba completa no renueva: el uso y la clase de servicio se conocen desde esa prueba',
+  'right: evidence that a test renews': lines(
+    'constancia distinta de {$evidence :word of=evidence}, que una prueba completa no renueva: el uso y la clase de',
+    'servicio se conocen desde esa prueba',
+  ),
   'right: no maximum': 'nada en lo que es un máximo legal, o difiere por clase de servicio',
 } as const satisfies { readonly [name in keyof typeof english]: string }

@@ -1,10 +1,14 @@
 /** Sentences of the registers on pages, in Spanish. */
+
 import type { registers as english } from '../en/registers.ts'
+import { lines } from '../lines.ts'
 
 export const registersInSpanish = {
   registers: 'Registros',
-  'registers lead':
-    'Lo que esta organización tiene inscrito: cada inscripción como es hoy, con todo lo que fue. Nada se sobrescribe. Un cambio es una edición nueva, que cuenta desde su día.',
+  'registers lead': lines(
+    'Lo que esta organización tiene inscrito: cada inscripción como es hoy, con todo lo que fue. Nada se sobrescribe.',
+    'Un cambio es una edición nueva, que cuenta desde su día.',
+  ),
   'register depots': 'Depósitos',
   'register crews': 'Cuadrillas',
   'register people': 'Personas',
@@ -60,6 +64,7 @@ export const registersInSpanish = {
   'field became': '{$field}: {$to}. Antes: {$from}.',
   'field first stated': '{$field}: {$to}. Antes no constaba nada.',
   'field not stated': '{$field}: ya no consta nada. Antes: {$from}.',
+  'row became': '{$rows}, {$row}: {$what}',
   'row came': '{$rows}, nueva: {$what}.',
   'row went': '{$rows}, suprimida: {$what}.',
   'still to come note': 'Hay una edición por venir: desde el {$on :date} sustituye a esta.',
@@ -71,14 +76,19 @@ export const registersInSpanish = {
   'packs in force': 'Paquetes de reglas',
   'pack in force': 'en vigor',
   'pack not in force': 'no está en vigor',
-  'packs lead':
-    'Un paquete es una regla en forma de datos. Los paquetes vienen con este servicio y nadie los edita. La política de la empresa dice cuáles están en vigor y solo puede añadirles algo.',
+  'packs lead': lines(
+    'Un paquete es una regla en forma de datos. Los paquetes vienen con este servicio y nadie los edita. La política',
+    'de la empresa dice cuáles están en vigor y solo puede añadirles algo.',
+  ),
   'no policy': 'No hay política inscrita. Antes no se puede usar ninguna pértiga.',
   'employer layer': 'Lo que añade esta empresa',
   'see policy': 'La política de esta empresa, con su historia',
   'new edition of': '{$what}: una edición nueva',
-  'new edition lead':
-    'El formulario contiene lo que vale hoy. Cambie lo que deba cambiar. Lo anterior queda registrado. Un cambio por el que una pértiga pudiera parecer más apta, vencer más tarde o juzgarse con menos rigor espera a una segunda persona.',
+  'new edition lead': lines(
+    'El formulario contiene lo que vale hoy. Cambie lo que deba cambiar. Lo anterior queda registrado. Un cambio por',
+    'el que una pértiga pudiera parecer más apta, vencer más tarde o juzgarse con menos rigor espera a una segunda',
+    'persona.',
+  ),
   'new entry lead': 'Nada viene rellenado. Lo que inscriba cuenta desde su día y nunca se sobrescribe.',
   'record it': 'Registrar',
   'show what would follow': 'Mostrar qué pasaría, sin registrar nada',
@@ -88,8 +98,10 @@ export const registersInSpanish = {
   'to the entry': 'A la inscripción con su historia',
   'to the register': 'Al registro',
   waits: 'Espera a una segunda persona: {$what}',
-  'waits lead':
-    'Aún no cambió nada. Otra persona responsable o propietaria tiene que aprobarlo, y se le avisa por correo. Usted no puede aprobar lo que pidió.',
+  'waits lead': lines(
+    'Aún no cambió nada. Otra persona responsable o propietaria tiene que aprobarlo, y se le avisa por correo. Usted',
+    'no puede aprobar lo que pidió.',
+  ),
   'waits alone':
     'Nadie más de su organización puede aprobarlo. Inscriba primero a una segunda persona responsable o propietaria.',
   'enter second': 'Inscribir a una segunda persona',
@@ -99,8 +111,10 @@ export const registersInSpanish = {
   'look again': 'Se aceptó, pero mírelo otra vez',
   'would follow': 'Qué pasaría',
   'nothing recorded': 'No se registró nada. El formulario de abajo conserva lo que escribió.',
-  'policy would':
-    'Pértigas revisadas: {$sticks :integer}. Vencen antes: {$dueEarlier :integer}. Vencen después: {$dueLater :integer}. Ya no se pueden usar: {$noLongerFit :integer}. Se pueden usar y ahora no: {$newlyFit :integer}.',
+  'policy would': lines(
+    'Pértigas revisadas: {$sticks :integer}. Vencen antes: {$dueEarlier :integer}. Vencen después: {$dueLater',
+    ':integer}. Ya no se pueden usar: {$noLongerFit :integer}. Se pueden usar y ahora no: {$newlyFit :integer}.',
+  ),
   'nothing would change': 'Ninguna pértiga cambiaría de estado ni de fecha.',
   'stopped at sticks': 'La revisión paró tras {$sticks :integer} pértigas. Hay más, y no están en estas cifras.',
   'stopped at rows': 'La tabla muestra las primeras {$rows :integer} de {$of :integer}.',
@@ -109,20 +123,27 @@ export const registersInSpanish = {
   'on day': 'Juzgada el',
   'months of due': 'Pértigas que vencen, por mes',
   month: 'Mes',
-  'procedure would':
-    'Últimas pruebas con este procedimiento que fueron satisfactorias: {$tests :integer}. Ya no lo serían: {$over :integer}.',
-  'judged stays':
-    'Lo juzgado se mantiene: estas pértigas conservan su veredicto hasta que alguien las pruebe otra vez. Pruébelas primero.',
+  'procedure would': lines(
+    'Últimas pruebas con este procedimiento que fueron satisfactorias: {$tests :integer}. Ya no lo serían: {$over',
+    ':integer}.',
+  ),
+  'judged stays': lines(
+    'Lo juzgado se mantiene: estas pértigas conservan su veredicto hasta que alguien las pruebe otra vez. Pruébelas',
+    'primero.',
+  ),
   'tested day': 'Probada el',
   'verdict then': 'Sería',
   'reasons then': 'Porque',
-  'verdict word': '{$verdict :word of=verdict}',
   'field id': 'Número o nombre en el registro',
-  'hint id':
-    'Como se llamará siempre, en etiquetas, correos e informes. De 1 a 64 letras, cifras, puntos, guiones o guiones bajos. No se puede cambiar después, y no hay dos iguales en un registro.',
+  'hint id': lines(
+    'Como se llamará siempre, en etiquetas, correos e informes. De 1 a 64 letras, cifras, puntos, guiones o guiones',
+    'bajos. No se puede cambiar después, y no hay dos iguales en un registro.',
+  ),
   'field id of person': 'Nombre con que firma',
-  'hint id of person':
-    'Queda para siempre junto a todo lo que registre esta persona. No es una dirección. De 1 a 64 letras, cifras, puntos, guiones o guiones bajos. No se puede cambiar después ni dar a otra persona.',
+  'hint id of person': lines(
+    'Queda para siempre junto a todo lo que registre esta persona. No es una dirección. De 1 a 64 letras, cifras,',
+    'puntos, guiones o guiones bajos. No se puede cambiar después ni dar a otra persona.',
+  ),
   'field from when': 'Desde cuándo',
   'hint from when': 'El primer día que cuenta, con ese día entero. Hoy es allí {$today :date}.',
   'hint from when of stick':
@@ -137,14 +158,18 @@ export const registersInSpanish = {
   'up to': '{$what}, hasta',
   'further terms': 'Otras condiciones, que se conservan',
   'field zone': 'Zona horaria',
-  'hint zone':
-    'Como la nombra la base de datos de zonas horarias de IANA, por ejemplo America/Chicago o America/Denver. Según ella cuentan los días y horas de sus pértigas.',
+  'hint zone': lines(
+    'Como la nombra la base de datos de zonas horarias de IANA, por ejemplo America/Chicago o America/Denver. Según',
+    'ella cuentan los días y horas de sus pértigas.',
+  ),
   'field sweep hour': 'Hora de los correos de la mañana',
   'hint sweep hour': 'Según el reloj de allí. Desde esta hora se avisa a las cuadrillas de lo que vence.',
   'field depot': 'Depósito',
   'rows recipients': 'A quién se escribe',
-  'hint recipients':
-    'Como máximo 40. Cada persona necesita una dirección o un teléfono. A quien no tiene dirección se le avisa en persona, y se pide a los responsables que lo hagan. Vacíe una fila para quitarla.',
+  'hint recipients': lines(
+    'Como máximo 40. Cada persona necesita una dirección o un teléfono. A quien no tiene dirección se le avisa en',
+    'persona, y se pide a los responsables que lo hagan. Vacíe una fila para quitarla.',
+  ),
   'row recipient': 'Persona {$number :integer}',
   'field role in crew': 'En la cuadrilla',
   'role crew': 'de la cuadrilla',
@@ -162,10 +187,14 @@ export const registersInSpanish = {
   'role named owner': 'Propietaria o propietario',
   'role may crew':
     'anota usos y revisiones sin hallazgos, informa de peligros, confirma avisos; ve las pértigas de su cuadrilla',
-  'role may bench':
-    'además registra pruebas, trabajos, comprobaciones, etiquetas y traslados en sus depósitos, e inscribe instrumentos',
-  'role may manager':
-    'además corrige, retira, inscribe pértigas, cuadrillas y personas de sus depósitos, y decide lo que espera a una segunda persona; política, procedimientos y organización solo con todos los depósitos',
+  'role may bench': lines(
+    'además registra pruebas, trabajos, comprobaciones, etiquetas y traslados en sus depósitos, e inscribe',
+    'instrumentos',
+  ),
+  'role may manager': lines(
+    'además corrige, retira, inscribe pértigas, cuadrillas y personas de sus depósitos, y decide lo que espera a una',
+    'segunda persona; política, procedimientos y organización solo con todos los depósitos',
+  ),
   'role may owner': 'puede hacerlo todo aquí, y es quien único inscribe o cambia a una persona propietaria',
   'field depots': 'Depósitos a su cargo',
   'every depot there is': 'Todos los depósitos, también los futuros',
@@ -194,8 +223,10 @@ export const registersInSpanish = {
   'decision rule simple': 'no se resta del límite',
   'decision rule guarded': 'se resta antes del límite',
   'rows checks': 'Comprobaciones del instrumento',
-  'hint checks':
-    'Lo que el instrumento debe leer con su pieza de comprobación y vacío antes de creerle. Vacíe una fila para quitarla.',
+  'hint checks': lines(
+    'Lo que el instrumento debe leer con su pieza de comprobación y vacío antes de creerle. Vacíe una fila para',
+    'quitarla.',
+  ),
   'row check': 'Comprobación {$number :integer}',
   'field surface': 'Superficie',
   'field expected': 'Esperado, en µA',
@@ -203,8 +234,10 @@ export const registersInSpanish = {
   'field open': 'Vacío, como máximo, en µA',
   'field after too': 'Otra vez tras la última lectura',
   'rows limits': 'Límites',
-  'hint limits':
-    'Este servicio no trae ningún límite. Cada uno es de la empresa, con el documento del que procede. Lo que un límite no dice vale para cualquiera. Vacíe una fila para quitarla.',
+  'hint limits': lines(
+    'Este servicio no trae ningún límite. Cada uno es de la empresa, con el documento del que procede. Lo que un',
+    'límite no dice vale para cualquiera. Vacíe una fila para quitarla.',
+  ),
   'row limit': 'Límite {$number :integer}',
   'field construction': 'Construcción',
   'field microamps': 'Límite, en µA',
@@ -214,8 +247,10 @@ export const registersInSpanish = {
   'field limit span': 'Tramo de la lectura',
   'field limit kilovolts': 'A una tensión de, en kV',
   'rows withstand': 'Pruebas de tensión soportada de la empresa',
-  'hint withstand':
-    'Solo si no son las de la regla. Las que cubren una pértiga sustituyen las cifras de la regla. Vacíe una fila para quitarla.',
+  'hint withstand': lines(
+    'Solo si no son las de la regla. Las que cubren una pértiga sustituyen las cifras de la regla. Vacíe una fila',
+    'para quitarla.',
+  ),
   'row withstand': 'Prueba de tensión soportada {$number :integer}',
   'field when': 'Para una pértiga',
   'age new': 'nueva',
@@ -249,8 +284,10 @@ export const registersInSpanish = {
   'field packs': 'Paquetes de reglas en vigor',
   'hint packs': 'Para dejar uno fuera hacen falta dos personas.',
   'rows shorten': 'Plazos más cortos',
-  'hint shorten':
-    'Una regla que esta empresa aplica con un plazo más corto. El plazo de la regla corre al lado. Vacíe una fila para quitarla.',
+  'hint shorten': lines(
+    'Una regla que esta empresa aplica con un plazo más corto. El plazo de la regla corre al lado. Vacíe una fila',
+    'para quitarla.',
+  ),
   'row shorten': 'Plazo {$number :integer}',
   'field requirement': 'Requisito',
   'field count': 'Cuánto',

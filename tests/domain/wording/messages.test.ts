@@ -153,11 +153,11 @@ const theSame = {
   'one stick': 'a number, and what is said by another message',
   'field and fault': 'two things said by other messages',
   'field within': 'two things said by other messages',
-  'verdict word': 'a word of the vocabulary and nothing else',
-  'requirement option': 'words of a rule and their source',
   'right: value': 'what a program has to send',
   'right: this': 'a name and nothing else',
   'signed in as': 'the names of a person and of an organisation',
+  'row became': 'three things said by other messages',
+  'requirement option': 'what is said by another message, and a source',
 }
 
 test('nothing is said in Spanish as in English but what has no words of its own', () => {

@@ -112,6 +112,7 @@ describe('a refusal', () => {
         kind: 'invalid',
         faults: parts.map((part) => (part === undefined ? late : { ...late, in: part })),
       }).title
+    expect(titles([])).toBe('The body has faults')
     expect(titles(['path'])).toBe('The address has faults')
     expect(titles(['query', 'query'])).toBe('The query has faults')
     expect(titles(['query', undefined])).toBe('What was sent has faults')
