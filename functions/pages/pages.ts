@@ -11,15 +11,13 @@ import type { Asker } from '../questions/asker.ts'
 import { isPlaceIn } from '../questions/roster.ts'
 import { arrivedAt } from '../web/gateway.ts'
 import { type WebDocument, webPage } from '../web/web-page.ts'
-import { type Acting, sendAct, showAct } from './acts/act.ts'
+import type { Acting } from './acts/act.ts'
 import { acts } from './acts/acts.ts'
 import { addGuards, toSignIn } from './guards.ts'
 import { documentOf } from './layout.ts'
 import { rosterPage } from './roster-page.ts'
 import { addSignIn } from './sign-in.ts'
 import { startOf } from './start.ts'
-import { stickPage } from './stick-page.ts'
-import { testPage } from './test-page.ts'
 import { type Visit, type VisitParts, visitsOf } from './visit.ts'
 import type { SignInParts } from './ways.ts'
 import type { PageWording } from './wording.ts'
@@ -54,18 +52,20 @@ export function buildPages(parts: PagesParts): Hono {
     )
   app.get('/', (context) => signedIn(context, async ({ asker }) => context.redirect(startOf(asker.caller), 303)))
   page('/roster', (by, context, wording) => rosterPage(by, choiceFrom(context), wording))
-  // pages that are seldom the first, and the sentences of proposals, are loaded with the first that asks for them
+  // each page but the start is loaded with the first that asks for it, the sentences of proposals with theirs
   page('/notices', async (by, context, wording) => {
     const { noticesPage } = await import('./notices-page.ts')
     return noticesPage(by, await logChoiceFrom(context), wording)
   })
   page('/proposals', async (by, _, wording) => (await import('./proposals-page.ts')).proposalsPage(by, wording))
-  page('/sticks/:id', (by, context, wording) =>
-    stickPage(by, { stickId: nameFrom(context, 'id'), past: historyFrom(context) }, wording),
-  )
-  page('/sticks/:id/bench-tests/:factId', (by, context, wording) =>
-    testPage(by, { stickId: nameFrom(context, 'id'), factId: nameFrom(context, 'factId') }, wording),
-  )
+  page('/sticks/:id', async (by, context, wording) => {
+    const asked = { stickId: nameFrom(context, 'id'), past: historyFrom(context) }
+    return (await import('./stick-page.ts')).stickPage(by, asked, wording)
+  })
+  page('/sticks/:id/bench-tests/:factId', async (by, context, wording) => {
+    const asked = { stickId: nameFrom(context, 'id'), factId: nameFrom(context, 'factId') }
+    return (await import('./test-page.ts')).testPage(by, asked, wording)
+  })
   for (const [path, load] of Object.entries(acts)) {
     const acting = (context: Context, { asker, wording }: Visit): Acting => ({
       by: { ...asker, feedsUrl },
@@ -75,12 +75,12 @@ export function buildPages(parts: PagesParts): Hono {
     })
     app.get(path, (context) =>
       signedIn(context, async (visit) =>
-        webPage(await showAct((await load()).act, acting(context, visit)), { who: visit.who }),
+        webPage(await (await performer()).showAct((await load()).act, acting(context, visit)), { who: visit.who }),
       ),
     )
     app.post(path, (context) =>
       signedIn(context, async (visit) => {
-        const shown = await sendAct((await load()).act, acting(context, visit), context)
+        const shown = await (await performer()).sendAct((await load()).act, acting(context, visit), context)
         const { who } = visit
         if ('goTo' in shown) return context.redirect(shown.goTo, 303)
         return webPage(shown.document, { status: shown.status, who })
@@ -101,6 +101,9 @@ export function buildPages(parts: PagesParts): Hono {
   })
   return app
 }
+
+/** What shows and performs acts, loaded with the first. */
+const performer = () => import('./acts/act.ts')
 
 /** Pages of the contract that are not there yet: they are pages all the same, and ask who it is first. */
 const toCome = ['/crew', '/bench', '/imports', '/recalls', '/instruments', '/outlook', '/plan']
