@@ -12,6 +12,7 @@ import {
   OAuthScope,
   ResourceServerScope,
   UserPool,
+  type UserPoolClient,
   UserPoolClientIdentityProvider,
 } from 'aws-cdk-lib/aws-cognito'
 import { Construct } from 'constructs'
@@ -81,6 +82,27 @@ const poolScope = { server: 'quarterturn', name: 'api' } as const
 /** Nobody signs up: whoever may enter people has them made. */
 export function ownPool(parent: Construct, { api, mail }: { readonly api: HttpApi; readonly mail: Mail }): People {
   const scope = new Construct(parent, 'People')
+  const pool = thePool(scope, mail)
+  const [issuer, clientId] = [pool.userPoolProviderUrl, clientOf(pool, api).userPoolClientId]
+  const name = `${poolScope.server}/${poolScope.name}`
+  const { email, emailVerified, ...claims } = poolClaims
+  return {
+    issuer,
+    clients: [clientId],
+    scope: name,
+    claims,
+    signIn: {
+      issuer,
+      clientId,
+      scope: `openid email aws.cognito.signin.user.admin ${name}`,
+      claims: { email, emailVerified },
+      poolRegion: Stack.of(scope).region,
+    },
+    pool: { id: pool.userPoolId, arn: pool.userPoolArn },
+  }
+}
+
+function thePool(scope: Construct, mail: Mail): UserPool {
   const pool = new UserPool(scope, 'Pool', {
     selfSignUpEnabled: false,
     signInAliases: { email: true },
@@ -106,31 +128,24 @@ export function ownPool(parent: Construct, { api, mail }: { readonly api: HttpAp
   })
   sendsByOurMailOnceVerified(pool, mail)
   acknowledge(pool, 'AwsSolutions-COG2', 'the pages ask owners and managers for an authenticator, and crews for none')
-  acknowledge(
-    pool,
-    'AwsSolutions-COG3',
-    'nobody signs up, and a paid plan for guessed passwords is the employer’s choice',
-  )
-  acknowledge(
-    pool,
-    'AwsSolutions-COG8',
-    'nobody signs up, and a paid plan for guessed passwords is the employer’s choice',
-  )
+  const unpaid = 'nobody signs up, and a paid plan for guessed passwords is the employer’s choice'
+  for (const id of ['AwsSolutions-COG3', 'AwsSolutions-COG8']) acknowledge(pool, id, unpaid)
   pool.addDomain('Domain', { cognitoDomain: { domainPrefix: `quarterturn-${Stack.of(scope).account}` } })
+  return pool
+}
+
+/** A public client: a browser keeps no secret, and the proof of the code flow stands for one. */
+function clientOf(pool: UserPool, api: HttpApi): UserPoolClient {
   const apiScope = new ResourceServerScope({ scopeName: poolScope.name, scopeDescription: 'The API of Quarterturn' })
   const server = pool.addResourceServer('Api', { identifier: poolScope.server, scopes: [apiScope] })
-  const client = pool.addClient('Pages', {
+  // the third lets somebody set up their own authenticator
+  const scopes = [OAuthScope.OPENID, OAuthScope.EMAIL, OAuthScope.COGNITO_ADMIN]
+  return pool.addClient('Pages', {
     generateSecret: false,
     authFlows: {},
     oAuth: {
       flows: { authorizationCodeGrant: true },
-      // the third lets somebody set up their own authenticator
-      scopes: [
-        OAuthScope.OPENID,
-        OAuthScope.EMAIL,
-        OAuthScope.COGNITO_ADMIN,
-        OAuthScope.resourceServer(server, apiScope),
-      ],
+      scopes: [...scopes, OAuthScope.resourceServer(server, apiScope)],
       callbackUrls: [`${api.apiEndpoint}/signed-in`],
       logoutUrls: [`${api.apiEndpoint}/signed-out`],
     },
@@ -144,23 +159,6 @@ export function ownPool(parent: Construct, { api, mail }: { readonly api: HttpAp
     readAttributes: new ClientAttributes().withStandardAttributes({ email: true, emailVerified: true, locale: true }),
     writeAttributes: new ClientAttributes().withStandardAttributes({ locale: true }),
   })
-  const [issuer, clientId] = [pool.userPoolProviderUrl, client.userPoolClientId]
-  const name = `${poolScope.server}/${poolScope.name}`
-  const { email, emailVerified, ...claims } = poolClaims
-  return {
-    issuer,
-    clients: [clientId],
-    scope: name,
-    claims,
-    signIn: {
-      issuer,
-      clientId,
-      scope: `openid email aws.cognito.signin.user.admin ${name}`,
-      claims: { email, emailVerified },
-      poolRegion: Stack.of(scope).region,
-    },
-    pool: { id: pool.userPoolId, arn: pool.userPoolArn },
-  }
 }
 
 /**

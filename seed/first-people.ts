@@ -6,11 +6,11 @@ import { DynamoDBClient } from '@aws-sdk/client-dynamodb'
 import { DynamoDBDocumentClient } from '@aws-sdk/lib-dynamodb'
 import { enterFirstOwner, type FirstOwner } from '../functions/first-owner/first-owner.ts'
 import { organisationTable } from '../functions/store/keys.ts'
-import { bindingWrites, hashOf, type Subject, setFree, signInOf, whoIs } from '../functions/store/sign-ins.ts'
+import { bindingWrites, hashOf, type ProviderSubject, setFree, signInOf, whoIs } from '../functions/store/sign-ins.ts'
 import { openTable, type Table } from '../functions/store/table.ts'
 import type { Instant } from '../shared-domain/calendar.ts'
 
-export interface SigningIn extends Subject {
+export interface SigningIn extends ProviderSubject {
   readonly organisation: string
   readonly personId: string
 }

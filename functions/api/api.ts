@@ -3,7 +3,7 @@ import { type Context, Hono } from 'hono'
 import type { WallClock } from '../ground/clock.ts'
 import { Refused } from '../ground/errors.ts'
 import { describe, log } from '../ground/log.ts'
-import { callerOf, notBound, subjectOf, type TokenRules } from '../questions/identity.ts'
+import { callerOf, notBound, readToken, type TokenRules } from '../questions/identity.ts'
 import { rulesOn, todayAt } from '../questions/today.ts'
 import { nothingSent } from '../requests/checked.ts'
 import { contract } from '../requests/contract.ts'
@@ -64,7 +64,7 @@ async function answer(parts: ApiParts, route: Route, context: Context): Promise<
 async function handle(parts: ApiParts, route: Route, context: Context): Promise<Answer> {
   const { table, feedsUrl } = parts
   const now = parts.clock()
-  const { issuedAt, ...subject } = subjectOf(parts.claimsOf(context), parts.tokens)
+  const { issuedAt, ...subject } = readToken(parts.claimsOf(context), parts.tokens)
   const bound = await whoIs(table, subject)
   if (bound === undefined) throw notBound()
   const organisation = openOrganisation(table, bound.organisation)

@@ -7,7 +7,7 @@ import { systemClock } from '../ground/clock.ts'
 import { end } from '../ground/command-line.ts'
 import { onTable, tableByFlags } from '../store/table-by-flags.ts'
 import { openPool } from '../web/pool.ts'
-import { enterFirstOwner, faultsOf, type NotEntered, whyNot } from './first-owner.ts'
+import { enterFirstOwner, flagFaults, type NotEntered, whyNot } from './first-owner.ts'
 
 const { table, textOf, ...tableNamed } = tableByFlags(
   {
@@ -22,7 +22,7 @@ const { table, textOf, ...tableNamed } = tableByFlags(
       email: '--email E         the mail address by which the owner signs in',
       pool: '--pool ID         the user pool of the service: the owner is made there, and gets a first password by mail',
     },
-    faults: (given) => faultsOf(named(given)),
+    faults: (given) => flagFaults(named(given)),
   },
 )
 

@@ -30,7 +30,7 @@ const recordedBy = 'first-owner'
 const named = z.object({ organisation: registerId, name: line(120), email: mailAddress })
 
 /** What does not fit of the names, all of it. */
-export function faultsOf(asked: Partial<FirstOwner>): string[] {
+export function flagFaults(asked: Partial<FirstOwner>): string[] {
   const missing = (['organisation', 'name', 'email'] as const).filter((flag) => asked[flag] === undefined)
   const issues = named.partial().safeParse(asked).error?.issues ?? []
   return [

@@ -8,7 +8,7 @@ import { hasBegun, hasEnded, rightsOf } from '../../shared-domain/people.ts'
 import type { RightsHolder } from '../../shared-domain/rights.ts'
 import { notAllowed, notSignedIn } from '../ground/errors.ts'
 import type { Organisation } from '../store/organisation.ts'
-import { type Bound, isSignedOut, type Subject, signInOf } from '../store/sign-ins.ts'
+import { type Bound, isSignedOut, type ProviderSubject, signInOf } from '../store/sign-ins.ts'
 
 export interface Caller extends RightsHolder {
   readonly personId: string
@@ -27,12 +27,12 @@ export interface TokenRules {
 }
 
 /** Whoever comes, and since when they are signed in. */
-export interface SignedIn extends Subject {
+export interface SignedIn extends ProviderSubject {
   readonly issuedAt: Instant
 }
 
 /** The subject of a verified token, where the token is for this API. */
-export function subjectOf(raw: unknown, { clients, scope, claims }: TokenRules): SignedIn {
+export function readToken(raw: unknown, { clients, scope, claims }: TokenRules): SignedIn {
   const given = (raw ?? {}) as Readonly<Record<string, unknown>>
   const { iss: issuer, sub, iat } = given
   const issuedAt = momentOf(iat)
@@ -69,7 +69,7 @@ export const notBound = () =>
   )
 
 /** Somebody whom a subject points to, and since when they are signed in. */
-export interface Known extends Bound {
+interface Known extends Bound {
   readonly issuedAt: Instant
 }
 

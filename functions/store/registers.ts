@@ -108,8 +108,6 @@ export interface NewEdition<K extends RegisterKind> {
   readonly also?: readonly Write[]
 }
 
-export type Registers = ReturnType<typeof openRegisters>
-
 export function openRegisters(table: Table, keys: Keys, organisation: string) {
   const heard = new Map<string, Promise<unknown>>()
 

@@ -16,7 +16,7 @@ import { readerOf } from './reading.ts'
 import type { Table, Write } from './table.ts'
 
 /** Whoever a provider says that somebody is. */
-export interface Subject {
+export interface ProviderSubject {
   readonly issuer: string
   readonly sub: string
 }
@@ -52,10 +52,11 @@ const asSignIn = readerOf<SignIn>('sign-in', {
 })
 
 /** An issuer is a URL and holds no space, so no two subjects make the same text. @lintignore tests bind by it too */
-export const hashOf = ({ issuer, sub }: Subject) => createHash('sha256').update(`${issuer} ${sub}`).digest('hex')
+export const hashOf = ({ issuer, sub }: ProviderSubject) =>
+  createHash('sha256').update(`${issuer} ${sub}`).digest('hex')
 
 /** The person to whom the subject points. Whether that person is bound to it still, their own side says: `signInOf`. */
-export async function whoIs(table: Table, subject: Subject): Promise<(Bound & Pointer) | undefined> {
+export async function whoIs(table: Table, subject: ProviderSubject): Promise<(Bound & Pointer) | undefined> {
   const hash = hashOf(subject)
   const pointer = await pointerOf(table, hash)
   if (pointer === undefined) return undefined
@@ -98,7 +99,7 @@ export async function setFree({ table, keys }: OrganisationTable, personId: stri
 
 /** A sign-in on a page. The address is null where the provider does not say that it is verified. */
 export interface Arrival {
-  readonly subject: Subject
+  readonly subject: ProviderSubject
   readonly email: string | null
   readonly now: Instant
 }

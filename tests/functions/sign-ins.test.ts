@@ -4,7 +4,14 @@ import { beforeAll, beforeEach, describe, expect, test } from 'vitest'
 import { buildApi } from '../../functions/api/api.ts'
 import { enterFirstOwner } from '../../functions/first-owner/first-owner.ts'
 import { openOrganisation } from '../../functions/store/organisation.ts'
-import { bind, type Subject, setFree, signInOf, signOutEverywhere, whoIs } from '../../functions/store/sign-ins.ts'
+import {
+  bind,
+  type ProviderSubject,
+  setFree,
+  signInOf,
+  signOutEverywhere,
+  whoIs,
+} from '../../functions/store/sign-ins.ts'
 import type { Item } from '../../functions/store/table.ts'
 import type { Instant } from '../../shared-domain/calendar.ts'
 import { fakeTable } from '../support/fake-table.ts'
@@ -12,7 +19,7 @@ import { claimsOf, subjectFor, tokenRules } from '../support/sign-in.ts'
 import { demo, furnish, type House, openHouse } from './house.ts'
 
 const issuer = 'https://login.utility.example'
-const subject = (sub: string, of = issuer): Subject => ({ issuer: of, sub })
+const subject = (sub: string, of = issuer): ProviderSubject => ({ issuer: of, sub })
 const email = 'nora@demo-utility.example'
 const nora = { name: 'Nora Lund', email, role: 'bench', depots: ['*'] }
 

@@ -31,7 +31,7 @@ export interface LocalPool {
 }
 
 /** What calls send; each names less. */
-export interface Asked {
+interface Asked {
   readonly Username?: string
   readonly UserAttributes?: readonly { readonly Name: string; readonly Value: string }[]
   readonly UserCode?: string
@@ -48,16 +48,9 @@ export interface PoolParts {
 }
 
 export function localPool({ first, file, invite }: PoolParts): LocalPool {
-  const kept: readonly PoolUser[] =
-    file !== undefined && existsSync(file) ? (JSON.parse(readFileSync(file, 'utf8')) as PoolUser[]) : []
-  const users = new Map(
-    // the people of the first start have an authenticator already
-    [...first.map(({ email, button }) => userBy(email, { button, mfa: true })), ...kept].map((user) => [
-      user.email,
-      user,
-    ]),
-  )
-
+  // the people of the first start have an authenticator already
+  const begun = first.map(({ email, button }) => userBy(email, { button, mfa: true }))
+  const users = new Map([...begun, ...keptIn(file)].map((user) => [user.email, user]))
   const userOf = (name: string) => users.get(name.toLowerCase()) ?? [...users.values()].find(({ sub }) => sub === name)
 
   function change(user: PoolUser, over: Partial<PoolUser> = {}): void {
@@ -72,23 +65,6 @@ export function localPool({ first, file, invite }: PoolParts): LocalPool {
     change(user)
     invite(user.email)
     return done({ User: { Username: user.sub, Enabled: true, UserStatus: 'FORCE_CHANGE_PASSWORD' } })
-  }
-
-  function byAdmin(operation: string, user: PoolUser): PoolAnswer {
-    switch (operation) {
-      case 'AdminDisableUser':
-        change(user, { enabled: false })
-        return done()
-      case 'AdminEnableUser':
-        change(user, { enabled: true })
-        return done()
-      case 'AdminUserGlobalSignOut':
-        return done()
-      case 'AdminGetUser':
-        return done({ ...told(user), Enabled: user.enabled, UserStatus: 'CONFIRMED' })
-      default:
-        return unknown(operation)
-    }
   }
 
   function byThemselves(operation: string, asked: Asked, user: PoolUser): PoolAnswer {
@@ -117,13 +93,35 @@ export function localPool({ first, file, invite }: PoolParts): LocalPool {
     const isAdmin = operation.startsWith('Admin')
     const user = isAdmin ? userOf(asked.Username ?? '') : userOf(subject ?? '')
     if (isAdmin)
-      return user === undefined ? refusal('UserNotFoundException', 'User does not exist.') : byAdmin(operation, user)
+      return user === undefined
+        ? refusal('UserNotFoundException', 'User does not exist.')
+        : byAdmin(operation, user, change)
     if (user === undefined || !user.enabled) return refusal('NotAuthorizedException', 'Invalid Access Token')
     return byThemselves(operation, asked, user)
   }
 
   return { users: () => [...users.values()], userOf, call }
 }
+
+type Change = (user: PoolUser, over: Partial<PoolUser>) => void
+
+function byAdmin(operation: string, user: PoolUser, change: Change): PoolAnswer {
+  switch (operation) {
+    case 'AdminDisableUser':
+    case 'AdminEnableUser':
+      change(user, { enabled: operation === 'AdminEnableUser' })
+      return done()
+    case 'AdminUserGlobalSignOut':
+      return done()
+    case 'AdminGetUser':
+      return done({ ...told(user), Enabled: user.enabled, UserStatus: 'CONFIRMED' })
+    default:
+      return unknown(operation)
+  }
+}
+
+const keptIn = (file: string | undefined): readonly PoolUser[] =>
+  file !== undefined && existsSync(file) ? JSON.parse(readFileSync(file, 'utf8')) : []
 
 function userBy(email: string, { button = email, mfa = false } = {}): PoolUser {
   return { email, sub: uuidOf(email), button, enabled: true, mfa }

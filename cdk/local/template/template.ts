@@ -41,7 +41,7 @@ export interface PoolValues {
 }
 
 const noPool: PoolValues = { issuer: 'https://pool.example', clientId: 'client' }
-/** The number of the user pool: its region, and what AWS would make up. */
+/** The number of the user pool: its region, and what AWS would make up. @lintignore tests call the pool by it */
 export const poolId = 'us-east-1_Quarterturn'
 
 const region = 'us-east-1'
