@@ -5,7 +5,7 @@ import { endAllSessions, whoSignsIn } from '../questions/signed-in.ts'
 import { openOrganisation } from '../store/organisation.ts'
 import { documentClient, openTable } from '../store/table.ts'
 import { buildPages } from './pages.ts'
-import type { Provider, ProviderSettings } from './provider.ts'
+import type { ProviderSettings, SignInProvider } from './provider.ts'
 import { sealsOf } from './seals.ts'
 import { sessionsIn } from './session.ts'
 
@@ -21,7 +21,7 @@ const settings: ProviderSettings = {
   scope: environment.SIGN_IN_SCOPE,
   claims: JSON.parse(environment.SIGN_IN_CLAIMS) as ProviderSettings['claims'], // as the stack wrote it
 }
-let provider: Promise<Provider> | undefined
+let provider: Promise<SignInProvider> | undefined
 
 export const handler = handle(
   buildPages({

@@ -11,7 +11,7 @@ import type { Asker } from '../questions/asker.ts'
 import { exactlyOne, isPlaceIn } from '../questions/roster.ts'
 import { arrivedAt } from '../web/gateway.ts'
 import { type WebDocument, webPage } from '../web/web-page.ts'
-import { type Act, type Acting, sendAct, showAct } from './acts/act.ts'
+import type { Act, Acting } from './acts/act.ts'
 import { acts } from './acts/acts.ts'
 import { addGuards, toSignIn } from './guards.ts'
 import { documentOf } from './layout.ts'
@@ -19,8 +19,6 @@ import type { RosterChoice } from './roster-choice.ts'
 import { rosterPage } from './roster-page.ts'
 import { addSignIn } from './sign-in.ts'
 import { startOf } from './start.ts'
-import { stickPage } from './stick-page.ts'
-import { testPage } from './test-page.ts'
 import { type Visit, type VisitParts, type Visits, visitsOf } from './visit.ts'
 import type { SignInParts } from './ways.ts'
 import type { PageWording } from './wording.ts'
@@ -92,7 +90,7 @@ function addLists(site: Site): void {
       return rosterFile(asker, choiceFrom(context), wording)
     }),
   )
-  // pages that are seldom the first, and the sentences of proposals, are loaded with the first that asks for them
+  // each page but the start is loaded with the first that asks for it, the sentences of proposals with theirs
   addPage(site, '/notices', async (by, context, wording) => {
     const { noticesPage } = await import('./notices-page.ts')
     return noticesPage(by, await logChoiceFrom(context), wording)
@@ -123,13 +121,18 @@ function addRegisters(site: Site): void {
 const registerPages = () => import('./registers/pages.ts')
 
 function addSticks(site: Site): void {
-  addPage(site, '/sticks/:id', (by, context, wording) =>
-    stickPage(by, { stickId: nameFrom(context, 'id'), past: historyFrom(context) }, wording),
-  )
-  addPage(site, '/sticks/:id/bench-tests/:factId', (by, context, wording) =>
-    testPage(by, { stickId: nameFrom(context, 'id'), factId: nameFrom(context, 'factId') }, wording),
-  )
+  addPage(site, '/sticks/:id', async (by, context, wording) => {
+    const at = { stickId: nameFrom(context, 'id'), past: historyFrom(context) }
+    return (await import('./stick-page.ts')).stickPage(by, at, wording)
+  })
+  addPage(site, '/sticks/:id/bench-tests/:factId', async (by, context, wording) => {
+    const at = { stickId: nameFrom(context, 'id'), factId: nameFrom(context, 'factId') }
+    return (await import('./test-page.ts')).testPage(by, at, wording)
+  })
 }
+
+/** What shows and performs acts, loaded with the first. */
+const performer = () => import('./acts/act.ts')
 
 interface ActParts {
   readonly load: () => Promise<Act>
@@ -146,12 +149,12 @@ function addAct(site: Site, path: string, { load, feedsUrl }: ActParts): void {
   })
   site.app.get(path, (context) =>
     signedIn(site, context, async (visit) =>
-      webPage(await showAct(await load(), acting(context, visit)), { who: visit.who }),
+      webPage(await (await performer()).showAct(await load(), acting(context, visit)), { who: visit.who }),
     ),
   )
   site.app.post(path, (context) =>
     signedIn(site, context, async (visit) => {
-      const shown = await sendAct(await load(), acting(context, visit), context)
+      const shown = await (await performer()).sendAct(await load(), acting(context, visit), context)
       if ('goTo' in shown) return context.redirect(shown.goTo, 303)
       return webPage(shown.document, { status: shown.status, who: visit.who })
     }),

@@ -28,7 +28,7 @@ export interface SignedInThere {
   readonly accessToken: string
 }
 
-export type Provider = ReturnType<typeof openProvider>
+export type SignInProvider = ReturnType<typeof openProvider>
 
 export function openProvider(settings: ProviderSettings) {
   const { clientId, origin } = settings

@@ -2,14 +2,14 @@
 import type { Context } from 'hono'
 import type { Instant } from '../../shared-domain/calendar.ts'
 import type { LetIn, NotLetIn, Session, Times, Told } from '../questions/signed-in.ts'
-import type { Provider } from './provider.ts'
+import type { SignInProvider } from './provider.ts'
 import type { Seals } from './seals.ts'
 import type { Visits } from './visit.ts'
 
 export interface SignInParts {
   readonly seals: Seals
   /** what speaks with the provider is loaded with the first sign-in */
-  readonly provider: () => Promise<Provider>
+  readonly provider: () => Promise<SignInProvider>
   /** null where the provider itself answers for a second factor */
   readonly authenticator: (() => Promise<Authenticator>) | null
   /** finds the person, and binds the provider's subject to them at the first time */

@@ -24,7 +24,7 @@ const budgets: Readonly<Record<string, number>> = {
   answers: 310,
   feedback: 300,
   // Spanish, what makes schemas and what speaks with the provider lie beside it; 28 of it open the session of each page
-  pages: 475,
+  pages: 432,
   // most of it is the client of the queues
   'hand-on': 170,
   'follow-up': 265,

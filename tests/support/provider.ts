@@ -27,8 +27,6 @@ interface Granted {
   readonly lie: Lie
 }
 
-export type TestProvider = Awaited<ReturnType<typeof startProvider>>
-
 export async function startProvider(seconds: () => number) {
   const server = createServer((message, response) => void answer(message, response))
   const issuer = `http://127.0.0.1:${await listen(server)}`
