@@ -1,20 +1,22 @@
 /** `npm run synth`: the template of the whole product, in cdk.out/. Needs no account and no network. */
+import { readFileSync } from 'node:fs'
 import { join, relative } from 'node:path'
 import { parseArgs } from 'node:util'
 import { App, Validations } from 'aws-cdk-lib'
+import type { Provider } from './people.ts'
 import { quarterturnStack } from './stack.ts'
 
 export interface SynthProps {
   readonly bundles?: string | undefined
   readonly outdir?: string | undefined
-  /** for the local stack */
-  readonly pagesOf?: string | undefined
+  /** an OpenID provider in place of the user pool */
+  readonly provider?: Provider | undefined
   /** the checks take longer than all the rest: the local stack leaves them to `npm run synth` and the tests */
   readonly checked?: boolean
 }
 
 export async function quarterturnApp(props: SynthProps = {}): Promise<App> {
-  const { bundles = 'dist/functions', outdir = 'cdk.out', checked = true, pagesOf } = props
+  const { bundles = 'dist/functions', outdir = 'cdk.out', checked = true, provider } = props
   const app = new App({
     outdir,
     analyticsReporting: false,
@@ -22,7 +24,7 @@ export async function quarterturnApp(props: SynthProps = {}): Promise<App> {
     builtinCloudFormationValidation: checked,
     context: { '@aws-cdk/core:validateAgainstDefaultRules': checked },
   })
-  quarterturnStack(app, { bundles, ...(pagesOf === undefined ? {} : { pagesOf }) })
+  quarterturnStack(app, { bundles, ...(provider === undefined ? {} : { provider }) })
   if (checked) await addChecks(app)
   return app
 }
@@ -43,11 +45,13 @@ if (import.meta.main) {
     options: {
       bundles: { type: 'string' },
       outdir: { type: 'string' },
-      'pages-of': { type: 'string' },
+      provider: { type: 'string' },
       unchecked: { type: 'boolean', default: false },
     },
   })
-  const app = await quarterturnApp({ ...values, pagesOf: values['pages-of'], checked: !values.unchecked })
+  const { provider: file } = values
+  const provider = file === undefined ? undefined : (JSON.parse(readFileSync(file, 'utf8')) as Provider)
+  const app = await quarterturnApp({ ...values, provider, checked: !values.unchecked })
   const { directory } = app.synth()
   if (!values.unchecked) console.log(synthesised(directory))
 }

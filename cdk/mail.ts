@@ -12,7 +12,9 @@ import { Construct } from 'constructs'
 
 export interface Mail {
   readonly from: string
+  readonly domain: string
   readonly configurationSet: string
+  readonly identityArn: string
   /** the identity and the configuration set: sending needs leave for both */
   readonly arns: readonly string[]
   /** the mail service tells here what became of each mail */
@@ -45,8 +47,10 @@ export function theMail(parent: Construct, domain: string): Mail {
     Stack.of(scope).formatArn({ service: 'ses', resource, resourceName })
   return {
     from: `notices@${domain}`,
+    domain,
     configurationSet: configurationSet.configurationSetName,
     feedback,
+    identityArn: arn('identity', domain),
     arns: [arn('identity', domain), arn('configuration-set', configurationSet.configurationSetName)],
   }
 }

@@ -11,6 +11,4 @@ export interface Shared {
   readonly operators: ITopic
   /** keeps what the clock could not start, and its runs that failed */
   readonly missedRuns: Queue
-  /** links in mails lead here */
-  readonly pagesUrl: string
 }

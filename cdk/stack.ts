@@ -1,4 +1,4 @@
-import { CfnCondition, CfnOutput, CfnParameter, Fn, Stack } from 'aws-cdk-lib'
+import { CfnOutput, CfnParameter, Stack } from 'aws-cdk-lib'
 import type { Construct } from 'constructs'
 import { operatorsTopic, ringForUnread } from './constructs/alarm.ts'
 import { deadLetterQueue } from './constructs/queue.ts'
@@ -10,10 +10,11 @@ import { feedDoor } from './doors/feed.ts'
 import { feedbackDoor } from './doors/feedback.ts'
 import { followUpDoor } from './doors/follow-up.ts'
 import { handOnDoor } from './doors/hand-on.ts'
-import { openPages } from './doors/pages.ts'
+import { pagesDoor } from './doors/pages.ts'
 import { reindexDoor } from './doors/reindex.ts'
 import { sweepDoor } from './doors/sweep.ts'
 import { theMail } from './mail.ts'
+import { ownPool, type Provider, peopleOf } from './people.ts'
 import type { Shared } from './shared.ts'
 import { theTable } from './table.ts'
 import { watchTheRest } from './watch.ts'
@@ -21,18 +22,15 @@ import { watchTheRest } from './watch.ts'
 export interface StackProps {
   /** the folder of built functions */
   readonly bundles: string
-  /** the organisation whose pages stand open; none in a deployed stack */
-  readonly pagesOf?: string
+  /** an OpenID provider of the employer's; without one the stack has a user pool of its own */
+  readonly provider?: Provider
 }
 
-export function quarterturnStack(app: Construct, { bundles, pagesOf }: StackProps): Stack {
+export function quarterturnStack(app: Construct, { bundles, provider }: StackProps): Stack {
   const stack = new Stack(app, 'Quarterturn', { description: 'Keeps insulated live-line sticks safe to hold' })
   const parameter = (name: string, description: string, rest: { default?: string } = {}) =>
     new CfnParameter(stack, name, { type: 'String', description, ...rest })
-  const issuer = parameter('TokenIssuer', 'Issuer of the access tokens: an OpenID provider, https://…')
-  const audience = parameter('TokenAudience', 'Audience that access tokens for this API carry')
   const mailDomain = parameter('MailDomain', 'Domain that notices are sent from')
-  const pagesUrl = parameter('PagesUrl', 'Where links in mails lead; empty: the API itself', { default: '' })
   const alarmEmail = parameter(
     'AlarmEmail',
     'Mail address that alarms ring at; empty: subscribe to the topic instead',
@@ -44,9 +42,6 @@ export function quarterturnStack(app: Construct, { bundles, pagesOf }: StackProp
   const operators = operatorsTopic(stack, alarmEmail)
   const table = theTable(stack)
   const api = httpApi(stack)
-  const given = new CfnCondition(stack, 'PagesUrlGiven', {
-    expression: Fn.conditionNot(Fn.conditionEquals(pagesUrl.valueAsString, '')),
-  })
   const missedRuns = deadLetterQueue(stack, 'MissedRuns', {
     operators,
     means: {
@@ -54,21 +49,15 @@ export function quarterturnStack(app: Construct, { bundles, pagesOf }: StackProp
       firstThingToDo: 'read the log of the function named in the message; the next run takes up the work.',
     },
   })
-  const shared: Shared = {
-    bundles,
-    table,
-    api,
-    operators,
-    missedRuns,
-    pagesUrl: Fn.conditionIf(given.logicalId, pagesUrl.valueAsString, api.apiEndpoint).toString(),
-  }
+  const shared: Shared = { bundles, table, api, operators, missedRuns }
   ringForUnread(stack, operators)
   watchTheRest(stack, table, operators)
-  apiDoor(stack, shared, { issuer: issuer.valueAsString, audience: audience.valueAsString })
-  if (pagesOf !== undefined) openPages(stack, shared, pagesOf)
+  const mail = theMail(stack, mailDomain.valueAsString)
+  const people = provider === undefined ? ownPool(stack, { api, mail }) : peopleOf(provider)
+  apiDoor(stack, shared, people)
+  pagesDoor(stack, shared, people.signIn)
   sweepDoor(stack, shared)
   reindexDoor(stack, shared)
-  const mail = theMail(stack, mailDomain.valueAsString)
   feedDoor(stack, shared, mail)
   answersDoor(stack, shared)
   feedbackDoor(stack, shared, mail)
@@ -76,6 +65,9 @@ export function quarterturnStack(app: Construct, { bundles, pagesOf }: StackProp
   handOnDoor(stack, shared, { ...deliverNoticesDoor(stack, shared, mail), undelivered })
   dashboard(stack, api)
   new CfnOutput(stack, 'ApiUrl', { value: api.apiEndpoint })
+  if (people.pool !== undefined) {
+    new CfnOutput(stack, 'UserPool', { value: people.pool.id, description: 'For npm run first-owner -- --pool' })
+  }
   new CfnOutput(stack, 'OperatorsTopic', {
     value: operators.topicArn,
     description: 'Subscribe here to be woken by alarms',

@@ -15,8 +15,11 @@ export interface PersonEdition {
 }
 
 /** The last day is still one of theirs. */
-export function hasEnded({ until }: Pick<Person, 'until'>, day: CalendarDate): boolean {
-  return until !== undefined && until < day
+export function hasEnded<Entry extends Pick<Person, 'until'>>(
+  entry: Entry,
+  day: CalendarDate,
+): entry is Entry & { readonly until: CalendarDate } {
+  return entry.until !== undefined && entry.until < day
 }
 
 /** An entry covers days before its own only where its own day had come when it was made. */
@@ -56,19 +59,12 @@ type Everybody = readonly (readonly PersonEdition[])[]
 export interface PeopleChange {
   readonly before: Everybody
   readonly after: Everybody
-  /**
-   * the day from which the change binds the one who owns by token alone, before anybody is on the register as an owner
-   */
-  readonly bindsTokenFrom: CalendarDate | null
 }
 
-/**
- * The first day from today on that a change leaves without an owner on the register, though the day had one, or has to
- * have one.
- */
-export function ownerlessOn({ before, after, bindsTokenFrom }: PeopleChange, today: CalendarDate): CalendarDate | null {
-  const hasToBeOwned = (day: CalendarDate) => isOwned(before, day) || (bindsTokenFrom !== null && day >= bindsTokenFrom)
-  return daysOfChange([...before, ...after], today).find((day) => hasToBeOwned(day) && !isOwned(after, day)) ?? null
+/** The first day from today on that a change leaves without an owner, though the day had one. */
+export function ownerlessOn({ before, after }: PeopleChange, today: CalendarDate): CalendarDate | null {
+  const days = daysOfChange([...before, ...after], today)
+  return days.find((day) => isOwned(before, day) && !isOwned(after, day)) ?? null
 }
 
 function isOwned(people: Everybody, day: CalendarDate): boolean {

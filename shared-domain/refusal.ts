@@ -7,6 +7,7 @@ export type Refusal =
   | { readonly kind: 'malformed'; readonly says: Refusing<'malformed'> | string }
   | { readonly kind: 'invalid'; readonly faults: readonly Fault[]; readonly more?: number }
   | { readonly kind: 'refused'; readonly reasons: readonly Objection[] }
+  | { readonly kind: 'not signed in'; readonly says: Refusing<'not signed in'> }
   | { readonly kind: 'not allowed'; readonly says: Refusing<'not allowed'> | string }
   | { readonly kind: 'not found'; readonly says: Refusing<'none'> }
   | { readonly kind: 'too large'; readonly says: Refusing<'too large'> }

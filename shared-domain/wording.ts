@@ -306,6 +306,7 @@ export function refusalIn(
     case 'try again':
       return { title: say('title try again'), details: [say('try again: nothing written')] }
     case 'malformed':
+    case 'not signed in':
     case 'not allowed':
     case 'not found':
     case 'too large':

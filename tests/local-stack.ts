@@ -8,6 +8,7 @@ import type { LogLine } from '../cdk/local/functions/functions.ts'
 import type { KeptMail } from '../cdk/local/mail/mailbox.ts'
 import { type RunningStack, startStack as startParts } from '../cdk/local/stack.ts'
 import { root, synthesise } from '../cdk/local/template/synthesise.ts'
+import { signedInAs, type Visitor } from './support/browser.ts'
 
 export interface StartOptions {
   /** false keeps the data in `folder`, or in a folder of the test's own */
@@ -42,6 +43,10 @@ export interface LocalStack {
     role?: string,
     headers?: Record<string, string>,
   ) => Promise<Answer>
+  /** a page as a person signed in sees it, a manager unless another is named */
+  readonly page: (path: string, person?: string) => Promise<{ readonly status: number; readonly text: string }>
+  /** a browser in which the person is signed in to the pages */
+  readonly signedIn: (person?: string) => Promise<Visitor>
   /** 15:00 UTC of a date, and everything that brings done */
   readonly day: (date: string) => Promise<void>
   readonly clock: (now: string) => Promise<Answer>
@@ -131,7 +136,20 @@ function client({ api, mailbox, tokens }: RunningStack) {
     return ((await call('GET', `/local/mail${query}`, undefined, '')).json as { items: KeptMail[] }).items
   }
 
-  return { api, pages: api, mailbox, tokens, call, clock, settle, day, mail }
+  const sessions = new Map<string, Promise<Visitor>>()
+
+  function signedIn(person = 'manager'): Promise<Visitor> {
+    const known = sessions.get(person) ?? signedInAs(api, person)
+    sessions.set(person, known)
+    return known
+  }
+
+  async function page(path: string, person = 'manager') {
+    const answer = await (await signedIn(person)).get(path)
+    return { status: answer.status, text: await answer.text() }
+  }
+
+  return { api, pages: api, mailbox, tokens, call, page, signedIn, clock, settle, day, mail }
 }
 
 function parsed(text: string): unknown {

@@ -15,13 +15,9 @@ import { alarmWords } from '../../functions/store/table-shape.ts'
 import { acknowledge } from '../constructs/accept.ts'
 import { alarm, everyFiveMinutes, share } from '../constructs/alarm.ts'
 import { houseFunction } from '../constructs/function.ts'
+import type { People } from '../people.ts'
 import type { Shared } from '../shared.ts'
 import { everyIndexArn, readsTable } from '../table.ts'
-
-export interface Tokens {
-  readonly issuer: string
-  readonly audience: string
-}
 
 /** Access logs name the route and not the path: the address of a feed is a secret. */
 const callsByRoute = AccessLogFormat.custom(
@@ -55,7 +51,7 @@ export function httpApi(parent: Construct): HttpApi {
   return api
 }
 
-export function apiDoor(parent: Construct, shared: Shared, tokens: Tokens): void {
+export function apiDoor(parent: Construct, shared: Shared, people: People): void {
   const scope = new Construct(parent, 'Rest')
   const { table, api } = shared
   const handler = houseFunction(scope, 'Door', {
@@ -64,7 +60,13 @@ export function apiDoor(parent: Construct, shared: Shared, tokens: Tokens): void
     description: 'Records facts and answers for the state of sticks',
     timeout: Duration.seconds(20),
     memoryMegabytes: 1024,
-    environment: { TABLE_NAME: table.tableName, FEEDS_URL: api.apiEndpoint },
+    environment: {
+      TABLE_NAME: table.tableName,
+      FEEDS_URL: api.apiEndpoint,
+      TOKEN_CLIENTS: people.clients.join(' '),
+      TOKEN_SCOPE: people.scope,
+      TOKEN_CLAIMS: JSON.stringify(people.claims),
+    },
     grants: {
       ...readsTable(table),
       ReadIndexes: [['dynamodb:Query'], everyIndexArn(table)],
@@ -92,8 +94,10 @@ export function apiDoor(parent: Construct, shared: Shared, tokens: Tokens): void
     },
   })
   const integration = new HttpLambdaIntegration('Door', handler)
-  const signedIn = new HttpJwtAuthorizer('SignedIn', tokens.issuer, { jwtAudience: [tokens.audience] })
-  api.addRoutes({ path: '/{proxy+}', methods: [HttpMethod.ANY], integration, authorizer: signedIn })
+  const signedIn = new HttpJwtAuthorizer('SignedIn', people.issuer, { jwtAudience: [...people.clients] })
+  // without the scope a token about the person would open the door too
+  const withToken = { authorizer: signedIn, authorizationScopes: [people.scope] }
+  api.addRoutes({ path: '/v1/{proxy+}', methods: [HttpMethod.ANY], integration, ...withToken })
   const contract = api.addRoutes({
     path: '/v1/openapi.json',
     methods: [HttpMethod.GET, HttpMethod.HEAD],

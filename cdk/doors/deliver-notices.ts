@@ -69,7 +69,7 @@ function mailer(scope: Construct, shared: Shared, { mail, queues }: MailerProps)
     memoryMegabytes: 512,
     environment: {
       TABLE_NAME: table.tableName,
-      PAGES_URL: shared.pagesUrl,
+      PAGES_URL: shared.api.apiEndpoint,
       ANSWERS_URL: api.apiEndpoint,
       MAIL_FROM: mail.from,
       MAIL_CONFIGURATION_SET: mail.configurationSet,

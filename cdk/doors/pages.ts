@@ -1,47 +1,77 @@
-import { Duration } from 'aws-cdk-lib'
-import { HttpMethod, HttpNoneAuthorizer } from 'aws-cdk-lib/aws-apigatewayv2'
+import { CfnParameter, Duration } from 'aws-cdk-lib'
+import { HttpNoneAuthorizer, HttpRoute, HttpRouteKey } from 'aws-cdk-lib/aws-apigatewayv2'
 import { HttpLambdaIntegration } from 'aws-cdk-lib/aws-apigatewayv2-integrations'
+import { Secret } from 'aws-cdk-lib/aws-secretsmanager'
 import { Construct } from 'constructs'
+import { alarmWords } from '../../functions/store/table-shape.ts'
 import { acknowledge } from '../constructs/accept.ts'
 import { houseFunction } from '../constructs/function.ts'
+import type { People } from '../people.ts'
 import type { Shared } from '../shared.ts'
 import { everyIndexArn, readsTable } from '../table.ts'
 
-const lists = ['/', '/roster', '/outlook', '/notices', '/instruments', '/proposals']
-const paths = [...lists, '/instruments/{id}', '/sticks/{id}', '/sticks/{id}/bench-tests/{factId}']
-
-/** Read by whoever reaches them, since nobody can sign in to them yet: made for the local stack, never deployed. */
-export function openPages(parent: Construct, shared: Shared, organisation: string): void {
+/** Whatever address no other door has. A page asks for a session itself: only it can lead to the sign-in and back. */
+export function pagesDoor(parent: Construct, shared: Shared, at: People['signIn']): void {
   const scope = new Construct(parent, 'Pages')
   const { table, api } = shared
   const handler = houseFunction(scope, 'Door', {
     ...shared,
     name: 'pages',
-    description: 'Shows the roster, sticks and notices, and takes what people enter there',
+    description: 'Signs people in, and shows the roster, sticks and notices',
     timeout: Duration.seconds(20),
-    memoryMegabytes: 512,
-    environment: { TABLE_NAME: table.tableName, PAGES_ORGANISATION: organisation, FEEDS_URL: api.apiEndpoint },
+    memoryMegabytes: 1024,
+    environment: {
+      TABLE_NAME: table.tableName,
+      FEEDS_URL: api.apiEndpoint,
+      ORIGIN_URL: api.apiEndpoint,
+      ISSUER_URL: at.issuer,
+      SIGN_IN_CLIENT: at.clientId,
+      SIGN_IN_SCOPE: at.scope,
+      SIGN_IN_CLAIMS: JSON.stringify(at.claims),
+      ...(at.poolRegion === undefined ? {} : { POOL_REGION: at.poolRegion }),
+      // a secret is read where something else of the function changes
+      SEALS_CHANGED_ON: sealsChangedOn(parent),
+      SEAL_NOW: sealedBy(scope, 'SealNow', 'Seals the sessions of the pages'),
+      SEAL_BEFORE: sealedBy(scope, 'SealBefore', 'What sealed sessions before: they open by it until they are over'),
+    },
     grants: {
       ...readsTable(table),
       ReadIndexes: [['dynamodb:Query'], everyIndexArn(table)],
       WriteTable: [['dynamodb:PutItem', 'dynamodb:UpdateItem'], [table.tableArn]],
     },
+    failsWith: { name: 'PagesFailed', words: `"${alarmWords.pageFailed}"` },
     errorsMean: {
-      meansForPeople: 'managers cannot look up the roster.',
-      firstThingToDo: 'read the log of the pages.',
+      meansForPeople:
+        'managers cannot see what is overdue or on hold, or nobody can sign in; mails go out all the same.',
+      firstThingToDo: 'read the log of the pages for the first error, and see whether the sign-in service answers.',
     },
   })
-  const integration = new HttpLambdaIntegration('Pages', handler)
-  const open = { authorizer: new HttpNoneAuthorizer(), integration }
-  const acts = api.addRoutes({ ...open, path: '/sticks/{id}/report', methods: [HttpMethod.ANY] })
-  for (const route of acts) acknowledge(route, 'AwsSolutions-APIG4', 'on the local stack only')
-  for (const path of paths) {
-    const options = {
-      path,
-      methods: [HttpMethod.GET, HttpMethod.HEAD],
-      integration,
-      authorizer: new HttpNoneAuthorizer(),
-    }
-    for (const route of api.addRoutes(options)) acknowledge(route, 'AwsSolutions-APIG4', 'on the local stack only')
-  }
+  const route = new HttpRoute(scope, 'Default', {
+    httpApi: api,
+    routeKey: HttpRouteKey.DEFAULT,
+    integration: new HttpLambdaIntegration('Pages', handler),
+    authorizer: new HttpNoneAuthorizer(),
+  })
+  acknowledge(route, 'AwsSolutions-APIG4', 'each page asks for a session itself and leads to the sign-in without one')
+}
+
+const sealsChangedOn = (parent: Construct) =>
+  new CfnParameter(parent, 'SealsChangedOn', {
+    type: 'String',
+    description: 'Day on which a secret of the sessions was last changed; another day has them read anew',
+    default: 'never',
+  }).valueAsString
+
+/** The value is put in place of the reference when the function is deployed, so that no page waits for it. */
+function sealedBy(scope: Construct, id: string, description: string): string {
+  const secret = new Secret(scope, id, {
+    description,
+    generateSecretString: { passwordLength: 64, excludePunctuation: true },
+  })
+  acknowledge(
+    secret,
+    'AwsSolutions-SMG4',
+    'changed by hand, in two steps (cdk/README.md): a change by itself ends sessions',
+  )
+  return secret.secretValue.unsafeUnwrap()
 }

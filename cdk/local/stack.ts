@@ -1,6 +1,6 @@
 /** A synthesised template that runs: every part of it on this machine, wired as the template says. */
 
-import { mkdirSync, rmSync } from 'node:fs'
+import { existsSync, mkdirSync, readFileSync, rmSync, writeFileSync } from 'node:fs'
 import { createServer, type RequestListener } from 'node:http'
 import { join } from 'node:path'
 import { type Alarms, alarms } from './alarms/alarms.ts'
@@ -15,14 +15,16 @@ import { type LocalFunction, type LogLine, localFunction } from './functions/fun
 import { backgroundRuns } from './functions/runs.ts'
 import { type Schedules, schedules } from './functions/schedules.ts'
 import { mailFeedback, type SentMail } from './mail/feedback.ts'
-import { mailService } from './mail/mail.ts'
-import { type IdentityProvider, identityProvider } from './people/identity.ts'
-import { type DemoPerson, furnish, people, tokenName } from './people/people.ts'
+import { type MailService, mailService } from './mail/mail.ts'
+import { type IdentityParts, type IdentityProvider, identityProvider } from './people/identity.ts'
+import { buttonOf, type DemoPerson, emailOf, furnish, people, tokenName } from './people/people.ts'
+import { type LocalPool, localPool } from './people/pool.ts'
 import { type Queues, startQueues } from './sources/queues.ts'
 import { eventSources } from './sources/sources.ts'
 import { type DynamoDb, provideTable, startDynamoDb } from './table/dynamodb.ts'
 import { type CallingFunction, gateway, type PlantedTrouble } from './table/gateway.ts'
 import { permissionsOf } from './table/permissions.ts'
+import { secretsIn } from './template/secrets.ts'
 import { type Deployed, type Resource, readTemplate } from './template/template.ts'
 import { checkWiring } from './template/wiring.ts'
 
@@ -48,6 +50,9 @@ export interface RunningStack {
   readonly table: { readonly name: string; readonly endpoint: string }
   readonly tokens: Readonly<Record<string, string>>
   readonly identity: IdentityProvider
+  readonly pool: LocalPool
+  /** where commands of whoever runs the service find AWS */
+  readonly aws: string
   readonly deployed: Deployed
   readonly queues: Queues
   readonly alarms: Alarms
@@ -81,21 +86,28 @@ async function start(options: StackOptions, closing: Closers): Promise<RunningSt
   const api = `http://${loopback}:${await listen(server, options.port)}`
   closing.add(() => close(server))
   options.say?.('Starting the local table (Java) …')
-  const { dynamodb, identity, folder } = await groundwork(options, closing)
-  const deployed = templateAt(folder, identity, api)
+  const invitations: { send: (email: string) => void } = { send: () => undefined }
+  const pool = poolOf(options, invitations)
+  const { dynamodb, identity, folder } = await groundwork(options, { pool, pages: api }, closing)
+  const deployed = templateAt(folder, { identity, apiEndpoint: api, dataFolder: options.dataFolder })
   const figures = metrics(clock)
   const trouble: PlantedTrouble = { refuses: () => undefined }
   options.say?.('Starting the functions, the queues and the mail service …')
-  const ground: Ground = { deployed, dynamodb, clock, log: counting(deployed, figures, options.log), figures, trouble }
+  const log = counting(deployed, figures, options.log)
+  const ground: Ground = { deployed, dynamodb, clock, log, figures, trouble, pool, identity }
   const running = await services(ground, closing)
-  const { functionOf, mail, runs, letters, poller } = running
+  const { functionOf, mail, runs, letters, poller, aws } = running
+  invitations.send = invitationBy(deployed, mail.receive)
   const bells = closable(bellsOf(ground, running), closing)
   const timetable = schedules(deployed, clock, (arn, payload) => runs.start(functionOf(arn), payload))
   closing.add(timetable.stop)
-  handle = await front({
+  handle = front({
     deployed,
-    clock,
     functionOf,
+    keysOf: (issuer) => {
+      if (issuer === identity.issuer) return identity.keys
+      throw new Error(`the local stack runs no OpenID provider ${issuer}`)
+    },
     answered: (apiId, status) => {
       figures.count(ofApi('Count', apiId), 1)
       figures.count(ofApi('5xx', apiId), status >= 500 ? 1 : 0)
@@ -103,13 +115,24 @@ async function start(options: StackOptions, closing: Closers): Promise<RunningSt
     controls: controls({ clock, schedules: timetable, runs, poller, mail, alarms: bells }),
   })
   const tokens = await tokensOf(identity)
-  if (options.furnished ?? true) await furnish(api, (person) => tokens.get(person) ?? '')
+  const table = tableAt(ground)
+  if (options.furnished ?? true) {
+    await furnish({
+      api,
+      table,
+      now: clock.now(),
+      tokenOf: (person) => tokens.get(person) ?? '',
+      subjectOf: (person) => ({ issuer: identity.issuer, sub: pool.userOf(emailOf(person))?.sub ?? '' }),
+    })
+  }
   return {
     api,
     mailbox: mail.page,
-    table: tableAt(ground),
+    table,
     tokens: named(tokens),
     identity,
+    pool,
+    aws,
     deployed,
     queues: letters,
     alarms: bells,
@@ -121,9 +144,30 @@ async function start(options: StackOptions, closing: Closers): Promise<RunningSt
   }
 }
 
-function templateAt(folder: string, { issuer, audience }: IdentityProvider, apiEndpoint: string): Deployed {
-  const parameters = { TokenIssuer: issuer, TokenAudience: audience, MailDomain: mailDomain, AlarmEmail: operators }
-  return readTemplate(folder, { parameters, apiEndpoint })
+/** The people of the demonstration, and whoever is made later: those get a mail, once there is what sends it. */
+function poolOf(
+  { fresh, dataFolder }: StackOptions,
+  invitations: { readonly send: (email: string) => void },
+): LocalPool {
+  const file = dataFolder && join(dataFolder, 'pool.json')
+  if (fresh && file !== undefined) rmSync(file, { force: true })
+  return localPool({
+    first: people.map((one) => ({ email: emailOf(one), button: buttonOf(one) })),
+    file,
+    invite: (email) => invitations.send(email),
+  })
+}
+
+/** What a template of this stack is read with. */
+interface Around {
+  readonly identity: IdentityProvider
+  readonly apiEndpoint: string
+  readonly dataFolder: string | undefined
+}
+
+function templateAt(folder: string, { identity, apiEndpoint, dataFolder }: Around): Deployed {
+  const parameters = { MailDomain: mailDomain, AlarmEmail: operators }
+  return readTemplate(folder, { parameters, apiEndpoint, secrets: secretsIn(dataFolder), pool: identity })
 }
 
 /** A log whose lines are counted by the filters of the template. */
@@ -161,13 +205,20 @@ const tableAt = ({ deployed, dynamodb }: Ground): RunningStack['table'] => ({
 })
 
 /** Parts that need no template start while the template is made. */
-async function groundwork({ template, dataFolder, fresh }: StackOptions, closing: Closers) {
+async function groundwork(
+  { template, dataFolder, fresh }: StackOptions,
+  people: Pick<IdentityParts, 'pool' | 'pages'>,
+  closing: Closers,
+) {
   const folder = dataFolder && join(dataFolder, 'table')
   if (fresh && folder !== undefined) rmSync(folder, { recursive: true, force: true })
   if (dataFolder !== undefined) mkdirSync(dataFolder, { recursive: true })
   const parts = await Promise.allSettled([
     startDynamoDb(closing, folder),
-    identityProvider().then((one) => closable(one, closing)),
+    identityProvider({ ...people, port: portKept(dataFolder) }).then((one) => {
+      keepPort(dataFolder, one.issuer)
+      return closable(one, closing)
+    }),
     template,
   ])
   const failed = parts.find((part) => part.status === 'rejected')
@@ -178,6 +229,33 @@ async function groundwork({ template, dataFolder, fresh }: StackOptions, closing
     identity: identity?.value as IdentityProvider,
     folder: synthesised?.value as string,
   }
+}
+
+/** Subjects are bound with the issuer's address, so it is best the same at each start. */
+const portFile = (dataFolder: string) => join(dataFolder, 'provider-port')
+
+function portKept(dataFolder: string | undefined): number | undefined {
+  if (dataFolder === undefined || !existsSync(portFile(dataFolder))) return undefined
+  return Number(readFileSync(portFile(dataFolder), 'utf8')) || undefined
+}
+
+function keepPort(dataFolder: string | undefined, issuer: string): void {
+  if (dataFolder !== undefined) writeFileSync(portFile(dataFolder), new URL(issuer).port)
+}
+
+/** The pool's own mail to somebody who was made there, in the words of the template. Nobody needs its password here. */
+function invitationBy(deployed: Deployed, receive: MailService['receive']): (email: string) => void {
+  const [pool] = deployed.all('AWS::Cognito::UserPool')
+  const { EmailSubject = '', EmailMessage = '' } = pool?.properties.AdminCreateUserConfig?.InviteMessageTemplate ?? {}
+  return (email) =>
+    receive({
+      from: 'no-reply@pool.example',
+      to: email,
+      subject: EmailSubject,
+      text: EmailMessage.replaceAll('{username}', email)
+        .replaceAll('{####}', 'not-needed-here')
+        .replaceAll(/<br *\/?>/g, '\n'),
+    })
 }
 
 function closable<T extends { readonly stop: () => unknown }>(one: T, closing: Closers): T {
@@ -193,6 +271,8 @@ interface Ground {
   readonly log: (line: LogLine) => void
   readonly figures: Metrics
   readonly trouble: PlantedTrouble
+  readonly pool: LocalPool
+  readonly identity: IdentityProvider
 }
 
 /** The number of messages in each queue, by whatever way they came. */
@@ -203,7 +283,8 @@ async function lookIntoQueues(deployed: Deployed, letters: Queues, figures: Metr
   await Promise.all(all)
 }
 
-async function services({ deployed, dynamodb, clock, log, figures, trouble }: Ground, closing: Closers) {
+async function services(ground: Ground, closing: Closers) {
+  const { deployed, dynamodb, clock, log, figures, trouble, pool, identity } = ground
   const permissions = permissionsOf(deployed)
   await checkWiring(deployed, permissions)
   let tell: (mail: SentMail) => void = () => undefined
@@ -221,6 +302,8 @@ async function services({ deployed, dynamodb, clock, log, figures, trouble }: Gr
     dynamoDbPort: dynamodb.port,
     mail,
     queues: letters,
+    pool,
+    subjectOf: identity.subjectOf,
     onWrite: () => wake(),
     trouble,
   })
@@ -250,7 +333,7 @@ async function services({ deployed, dynamodb, clock, log, figures, trouble }: Gr
   closing.add(poller.stop)
   closing.add(() => Promise.all(all.map((one) => one.stop())))
   await Promise.all(all.map((one) => one.warm()))
-  return { functionOf, mail, runs, letters, poller }
+  return { functionOf, mail, runs, letters, poller, aws: endpoint }
 }
 
 function counted(one: LocalFunction, figures: Metrics): LocalFunction {
@@ -296,6 +379,7 @@ function runtimeEnvironment(
     AWS_ENDPOINT_URL_DYNAMODB: endpoint,
     AWS_ENDPOINT_URL_SES: endpoint,
     AWS_ENDPOINT_URL_SQS: endpoint,
+    AWS_ENDPOINT_URL_COGNITO_IDENTITY_PROVIDER: endpoint,
     // no configuration of the machine's owner reaches a function
     AWS_CONFIG_FILE: '/dev/null',
     AWS_SHARED_CREDENTIALS_FILE: '/dev/null',
@@ -313,6 +397,6 @@ function named(tokens: Map<DemoPerson, string>): Record<string, string> {
 
 async function tokensOf(identity: IdentityProvider): Promise<Map<DemoPerson, string>> {
   const tokens = new Map<DemoPerson, string>()
-  for (const person of people) tokens.set(person, await identity.accessToken(person))
+  for (const person of people) tokens.set(person, await identity.accessToken(emailOf(person)))
   return tokens
 }

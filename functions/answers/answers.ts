@@ -195,8 +195,8 @@ const stylesheet = readFileSync(join(import.meta.dirname, 'answers.css'), 'utf8'
 
 function page({ status, title, isOrder, main }: Content, { language, say }: AnswerWording): Promise<Response> {
   const heading = isOrder ? html`<h1 class="order">${title}</h1>` : html`<h1>${title}</h1>`
-  const body = html`<main>${heading}
+  const body = () => html`<main>${heading}
 ${main}</main>
 <footer><p>${say('safety')}</p></footer>`
-  return webPage({ language, title, stylesheet, body }, status, behindASecret)
+  return webPage({ language, title, stylesheet, body }, { status, headers: behindASecret })
 }

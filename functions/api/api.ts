@@ -3,7 +3,7 @@ import { type Context, Hono } from 'hono'
 import type { WallClock } from '../ground/clock.ts'
 import { Refused } from '../ground/errors.ts'
 import { describe, log } from '../ground/log.ts'
-import { callerOf, readClaims } from '../questions/identity.ts'
+import { callerOf, notBound, readToken, type TokenRules } from '../questions/identity.ts'
 import { rulesOn, todayAt } from '../questions/today.ts'
 import { nothingSent } from '../requests/checked.ts'
 import { contract } from '../requests/contract.ts'
@@ -13,6 +13,7 @@ import { keysForetold } from '../requests/read-ahead.ts'
 import type { Route } from '../requests/request.ts'
 import { routes } from '../requests/routes.ts'
 import { openOrganisation } from '../store/organisation.ts'
+import { whoIs } from '../store/sign-ins.ts'
 import type { Table } from '../store/table.ts'
 import { alarmWords } from '../store/table-shape.ts'
 import { readBody } from './body.ts'
@@ -22,6 +23,7 @@ export interface ApiParts {
   readonly clock: WallClock
   /** the verified claims of the caller's token */
   readonly claimsOf: (context: Context) => unknown
+  readonly tokens: TokenRules
   readonly openApi: () => Promise<object>
   /** address at which calendars fetch feeds, without a slash at its end */
   readonly feedsUrl: string
@@ -59,17 +61,23 @@ async function answer(parts: ApiParts, route: Route, context: Context): Promise<
   }
 }
 
-async function handle({ table, clock, claimsOf, feedsUrl }: ApiParts, route: Route, context: Context): Promise<Answer> {
-  const now = clock()
-  const claims = readClaims(claimsOf(context))
-  const organisation = openOrganisation(table, claims.organisation)
+async function handle(parts: ApiParts, route: Route, context: Context): Promise<Answer> {
+  const { table, feedsUrl } = parts
+  const now = parts.clock()
+  const { issuedAt, ...subject } = readToken(parts.claimsOf(context), parts.tokens)
+  const bound = await whoIs(table, subject)
+  if (bound === undefined) throw notBound()
+  const organisation = openOrganisation(table, bound.organisation)
   const { today } = await todayAt({ organisation, now }, null)
   const params = context.req.param() as Record<string, string> // a router of paths in text knows no names of parameters
   const body = route.body === undefined ? nothingSent : await readBody(context, route.danger ?? false)
   const foretold = { path: route.path, id: params.id ?? '', body: body.json }
   organisation.table.ahead(keysForetold(organisation.keys, foretold))
   // the policy is asked for together with the caller: nearly every answer needs both
-  const [caller] = await Promise.all([callerOf(claims, organisation.registers, today), rulesOn(organisation, today)])
+  const [caller] = await Promise.all([
+    callerOf(organisation, { ...bound, issuedAt }, today),
+    rulesOn(organisation, today),
+  ])
   return perform(route, { organisation, caller, now, feedsUrl }, { params, query: context.req.query(), body })
 }
 

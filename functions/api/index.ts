@@ -1,6 +1,7 @@
 import { handle, type LambdaEvent } from 'hono/aws-lambda'
 import { systemClock } from '../ground/clock.ts'
 import { apiEnvironment } from '../ground/environment.ts'
+import type { TokenRules } from '../questions/identity.ts'
 import { documentClient, openTable } from '../store/table.ts'
 import { buildApi } from './api.ts'
 
@@ -10,6 +11,11 @@ const api = buildApi({
   table: openTable(documentClient(), environment.TABLE_NAME),
   feedsUrl: environment.FEEDS_URL,
   clock: systemClock,
+  tokens: {
+    clients: environment.TOKEN_CLIENTS.split(' '),
+    scope: environment.TOKEN_SCOPE,
+    claims: JSON.parse(environment.TOKEN_CLAIMS) as TokenRules['claims'], // as the stack wrote it
+  },
   claimsOf: (context) => {
     const event = context.env.event as LambdaEvent & { requestContext: { authorizer?: { jwt?: { claims?: unknown } } } }
     return event.requestContext.authorizer?.jwt?.claims

@@ -26,10 +26,14 @@ export const wrongAnswers = {
   Malformed: { description: 'The body is not JSON in UTF-8.', content: ours },
   NoToken: {
     description:
-      'No valid token. The gateway before the API answers this with a message of its own, and so without problem details.',
-    content: gateways,
+      'No valid token: the gateway before the API answers this in a form of its own. A token for another use, one from before its person signed out everywhere, and one of a person who has ended are refused by the API.',
+    content: { ...ours, ...gateways },
   },
-  NotAllowed: { description: 'Not allowed to this caller in their own organisation.', content: ours },
+  NotAllowed: {
+    description:
+      'Not allowed to this caller in their own organisation, or the caller has to sign in on a page once; `detail` says which. A token without the scope of this API is refused by the gateway before it.',
+    content: { ...ours, ...gateways },
+  },
   NotFound: { description: 'Nothing of this name exists; `detail` says what was looked for.', content: ours },
   NotDoneHere: {
     description: 'Another method was sent to this address; the header `Allow` names those that it takes.',

@@ -3,12 +3,17 @@
  * no door to bodies starts quicker so.
  */
 export const tableEnvironment = () => asked('TABLE_NAME')
-export const apiEnvironment = () => asked('TABLE_NAME', 'FEEDS_URL')
+export const apiEnvironment = () => asked('TABLE_NAME', 'FEEDS_URL', 'TOKEN_CLIENTS', 'TOKEN_SCOPE', 'TOKEN_CLAIMS')
 export const feedEnvironment = () => asked('TABLE_NAME', 'MAIL_FROM')
 export const mailEnvironment = () =>
   asked('TABLE_NAME', 'MAIL_FROM', 'MAIL_CONFIGURATION_SET', 'PAGES_URL', 'ANSWERS_URL')
 export const queuesEnvironment = () => asked('URGENT_QUEUE_URL', 'OTHERS_QUEUE_URL', 'UNDELIVERED_QUEUE_URL')
-export const pagesEnvironment = () => asked('TABLE_NAME', 'PAGES_ORGANISATION', 'FEEDS_URL')
+export const pagesEnvironment = () => ({
+  ...asked('TABLE_NAME', 'FEEDS_URL', 'ORIGIN_URL', 'SEAL_NOW', 'SEAL_BEFORE'),
+  ...asked('ISSUER_URL', 'SIGN_IN_CLIENT', 'SIGN_IN_SCOPE', 'SIGN_IN_CLAIMS'),
+  /** none where the provider answers for a second factor by itself */
+  POOL_REGION: process.env.POOL_REGION,
+})
 
 /** @throws what is wanting or is no URL where its name says so, all of it at once */
 function asked<Name extends string>(...names: readonly Name[]): Readonly<Record<Name, string>> {

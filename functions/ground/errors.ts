@@ -16,4 +16,5 @@ export class Refused extends Error {
 export const notFound = (says: Refusing<'none'>) => new Refused({ kind: 'not found', says })
 export const invalid = (...faults: Fault[]) => new Refused({ kind: 'invalid', faults })
 export const refused = (...reasons: Objection[]) => new Refused({ kind: 'refused', reasons })
+export const notSignedIn = (says: Refusing<'not signed in'>) => new Refused({ kind: 'not signed in', says })
 export const notAllowed = (says: Refusing<'not allowed'> | string) => new Refused({ kind: 'not allowed', says })

@@ -1,17 +1,44 @@
 import { handle } from 'hono/aws-lambda'
 import { systemClock } from '../ground/clock.ts'
 import { pagesEnvironment } from '../ground/environment.ts'
+import { endAllSessions, whoSignsIn } from '../questions/signed-in.ts'
 import { openOrganisation } from '../store/organisation.ts'
 import { documentClient, openTable } from '../store/table.ts'
 import { buildPages } from './pages.ts'
+import type { ProviderSettings, SignInProvider } from './provider.ts'
+import { sealsOf } from './seals.ts'
+import { sessionsIn } from './session.ts'
 
 const environment = pagesEnvironment()
+const { ORIGIN_URL: origin, POOL_REGION: poolRegion } = environment
 const table = openTable(documentClient(), environment.TABLE_NAME)
+const seals = sealsOf([environment.SEAL_NOW, environment.SEAL_BEFORE])
+
+const settings: ProviderSettings = {
+  origin,
+  issuer: environment.ISSUER_URL,
+  clientId: environment.SIGN_IN_CLIENT,
+  scope: environment.SIGN_IN_SCOPE,
+  claims: JSON.parse(environment.SIGN_IN_CLAIMS) as ProviderSettings['claims'], // as the stack wrote it
+}
+let provider: Promise<SignInProvider> | undefined
 
 export const handler = handle(
   buildPages({
-    open: () => openOrganisation(table, environment.PAGES_ORGANISATION),
+    open: (organisation) => openOrganisation(table, organisation),
     clock: systemClock,
+    origin,
     feedsUrl: environment.FEEDS_URL,
+    sessionOf: sessionsIn(seals, systemClock),
+    signIn: {
+      seals,
+      provider: () => (provider ??= import('./provider.ts').then(({ openProvider }) => openProvider(settings))),
+      authenticator:
+        poolRegion === undefined
+          ? null
+          : async () => (await import('./pool-authenticator.ts')).authenticatorOfPool(poolRegion),
+      whoSignsIn: (told, times) => whoSignsIn(table, told, times),
+      endAllSessions: (session, at) => endAllSessions(table, session, at),
+    },
   }),
 )

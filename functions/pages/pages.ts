@@ -1,129 +1,198 @@
-/** The web: read only, server-rendered. Served by the local stack only, until people can sign in. */
+/** The web, server-rendered: who is signed in sees what the register lets them see, and the API's acts as forms. */
 import type { Context } from 'hono'
 import { html } from 'hono/html'
 import { Hono } from 'hono/tiny'
 import { isCalendarDate } from '../../shared-domain/calendar.ts'
 import { registerIdPattern } from '../../shared-domain/identifier-pattern.ts'
-import type { Reader } from '../../shared-domain/wording.ts'
 import { type Status, statuses } from '../../shared-domain/words.ts'
-import type { WallClock } from '../ground/clock.ts'
 import { invalid, notFound, type Refusal, Refused } from '../ground/errors.ts'
 import { describe, log } from '../ground/log.ts'
 import type { Asker } from '../questions/asker.ts'
 import { exactlyOne, isPlaceIn } from '../questions/roster.ts'
-import { pageReaderOf } from '../web/reader.ts'
+import { arrivedAt } from '../web/gateway.ts'
 import { type WebDocument, webPage } from '../web/web-page.ts'
-import { type Acting, sendAct, showAct } from './acts/act.ts'
+import type { Act, Acting } from './acts/act.ts'
 import { acts } from './acts/acts.ts'
+import { addGuards, toSignIn } from './guards.ts'
 import { documentOf } from './layout.ts'
 import type { RosterChoice } from './roster-choice.ts'
 import { rosterPage } from './roster-page.ts'
-import { stickPage } from './stick-page.ts'
-import { testPage } from './test-page.ts'
+import { addSignIn } from './sign-in.ts'
+import { startOf } from './start.ts'
 import { trailFrom } from './trail.ts'
-import { type PageWording, pageWordingFor } from './wording.ts'
+import { type Visit, type VisitParts, type Visits, visitsOf } from './visit.ts'
+import type { SignInParts } from './ways.ts'
+import type { PageWording } from './wording.ts'
 
-/** Nobody signs in yet; whoever reaches the pages reads as a manager of every depot does. */
-const reader: Asker['caller'] = { personId: 'pages', role: 'manager', depots: ['*'], crewId: null }
-
-export interface PagesParts {
-  /** opened anew for each page */
-  readonly open: () => Asker['organisation']
-  readonly clock: WallClock
+export interface PagesParts extends VisitParts {
+  /** the pages' own address: forms of another are refused */
+  readonly origin: string
   /** address at which calendars fetch feeds; empty where no page tells of one */
   readonly feedsUrl?: string
-  /** passed in, so that a test may speak otherwise */
-  readonly wordingFor?: (reader: Reader) => Promise<PageWording>
+  /** left out in tests that sign nobody in */
+  readonly signIn?: SignInParts
+}
+
+export function buildPages(parts: PagesParts): Hono {
+  const { clock, feedsUrl = '', signIn } = parts
+  const app = new Hono()
+  const visits = visitsOf(parts)
+  addGuards(app, parts.origin, visits)
+  app.get('/healthz', (context) => context.text('ok'))
+  const times = (context: Context) => ({ now: clock(), issuedAt: arrivedAt(context, clock) })
+  if (signIn !== undefined) addSignIn(app, { ...signIn, visits, times })
+  const site: Site = { app, visits }
+  addLists(site)
+  addBrowsedLists(site)
+  addRegisters(site)
+  addSticks(site)
+  for (const [path, load] of Object.entries(acts)) addAct(site, path, { load, feedsUrl })
+  // of what is not built yet nobody is told more than of what will never be
+  for (const path of toCome) app.get(path, (context) => signedIn(site, context, async () => context.notFound()))
+  addFailures(site)
+  return app
+}
+
+/** Pages of the contract that are not there yet: they are pages all the same, and ask who it is first. */
+const toCome = ['/crew', '/bench', '/imports', '/recalls', '/plan']
+
+/** What all pages are added to. */
+interface Site {
+  readonly app: Hono
+  readonly visits: Visits
 }
 
 type Page = (asker: Asker, context: Context, wording: PageWording) => Promise<WebDocument>
 
-export function buildPages({ open, clock, feedsUrl = '', wordingFor = pageWordingFor }: PagesParts): Hono {
-  const app = new Hono()
-  const asker = (): Asker => ({ organisation: open(), caller: reader, now: clock() })
-  const wordingOf = (context: Context) => wordingFor(pageReaderOf(context.req.raw))
-  const page = (path: string, of: Page) =>
-    app.get(path, async (context) => webPage(await of(asker(), context, await wordingOf(context))))
-  app.get('/', (context) => context.redirect('/roster'))
-  app.get('/roster', async (context) => {
-    const [by, choice] = [asker(), choiceFrom(context)]
-    const stickId = await exactlyOne(by, choice.filter)
-    if (stickId !== undefined) return context.redirect(`/sticks/${encodeURIComponent(stickId)}`, 303)
-    return webPage(await rosterPage(by, choice, await wordingOf(context)))
-  })
-  app.get('/roster.csv', async (context) => {
-    const { rosterFile } = await import('./roster-file.ts')
-    return rosterFile(asker(), choiceFrom(context), await wordingOf(context))
-  })
-  // pages that are seldom the first, and the sentences of proposals, are loaded with the first that asks for them
-  page('/notices', async (by, context, wording) => {
+async function signedIn<T>({ visits }: Site, context: Context, then: (visit: Visit) => Promise<T>) {
+  const visit = await visits.of(context)
+  return visit === null ? toSignIn(context) : then(visit)
+}
+
+function addPage(site: Site, path: string, of: Page): void {
+  site.app.get(path, (context) =>
+    signedIn(site, context, async ({ asker, who, wording }) => webPage(await of(asker, context, wording), { who })),
+  )
+}
+
+function addLists(site: Site): void {
+  const { app } = site
+  app.get('/', (context) => signedIn(site, context, async ({ asker }) => context.redirect(startOf(asker.caller), 303)))
+  app.get('/roster', (context) =>
+    signedIn(site, context, async ({ asker, who, wording }) => {
+      const choice = choiceFrom(context)
+      const stickId = await exactlyOne(asker, choice.filter)
+      if (stickId !== undefined) return context.redirect(`/sticks/${encodeURIComponent(stickId)}`, 303)
+      return webPage(await rosterPage(asker, choice, wording), { who })
+    }),
+  )
+  app.get('/roster.csv', (context) =>
+    signedIn(site, context, async ({ asker, wording }) => {
+      const { rosterFile } = await import('./roster-file.ts')
+      return rosterFile(asker, choiceFrom(context), wording)
+    }),
+  )
+  // each page but the start is loaded with the first that asks for it, the sentences of proposals with theirs
+  addPage(site, '/notices', async (by, context, wording) => {
     const { noticesPage } = await import('./notices-page.ts')
     return noticesPage(by, await logChoiceFrom(context), wording)
   })
-  pagesOfLists(page)
-  page('/proposals', async (by, _, wording) => (await import('./proposals-page.ts')).proposalsPage(by, wording))
-  page('/registers', async (by, _, wording) => (await registerPages()).registersPage(by, wording))
-  app.get('/registers/sticks', async (context, next) => {
-    const id = asked(context, 'id', isName)
-    return id === undefined ? next() : context.redirect(`/registers/sticks/${id}`)
-  })
-  page('/registers/:register', async (by, context, wording) => {
-    const at = { path: nameFrom(context, 'register'), after: placeFrom(context) }
-    return (await registerPages()).registerPage(by, at, wording)
-  })
-  page('/registers/:register/:id', async (by, context, wording) => {
-    const at = { path: nameFrom(context, 'register'), id: nameFrom(context, 'id') }
-    return (await registerPages()).entryPage(by, at, wording)
-  })
-  page('/sticks/:id', (by, context, wording) =>
-    stickPage(by, { stickId: nameFrom(context, 'id'), past: historyFrom(context) }, wording),
+  addPage(site, '/proposals', async (by, _, wording) =>
+    (await import('./proposals-page.ts')).proposalsPage(by, wording),
   )
-  page('/sticks/:id/bench-tests/:factId', (by, context, wording) =>
-    testPage(by, { stickId: nameFrom(context, 'id'), factId: nameFrom(context, 'factId') }, wording),
-  )
-  for (const [path, load] of Object.entries(acts)) {
-    const acting = async (context: Context): Promise<Acting> => ({
-      by: { ...asker(), feedsUrl },
-      params: namesFrom(context),
-      query: context.req.query(),
-      queries: context.req.queries(),
-      wording: await wordingOf(context),
-    })
-    app.get(path, async (context) => webPage(await showAct(await load(), await acting(context))))
-    app.post(path, async (context) => {
-      const shown = await sendAct(await load(), await acting(context), context)
-      return 'goTo' in shown ? context.redirect(shown.goTo, 303) : webPage(shown.document, shown.status)
-    })
-  }
-  app.notFound(async (context) => webPage(missing('no such thing', await wordingOf(context)), 404))
-  app.onError(async (error, context) => {
-    const wording = await wordingOf(context)
-    if (error instanceof Refused) return refusal(error.refusal, wording)
-    log('error', 'page failed', { trouble: describe(error) })
-    return webPage(failed(wording), 500)
-  })
-  return app
 }
 
 /** Lists that are read from a place on. */
-function pagesOfLists(page: (path: string, of: Page) => void): void {
-  page('/outlook', async (by, context, wording) => {
+function addBrowsedLists(site: Site): void {
+  addPage(site, '/outlook', async (by, context, wording) => {
     const { outlookPage } = await import('./outlook-page.ts')
     const { isPlaceInOutlook } = await import('../questions/outlook.ts')
     const choice = { depotId: asked(context, 'depot', isName), trail: trailOf(context, isPlaceInOutlook) }
     return outlookPage(by, choice, wording)
   })
-  page('/instruments', async (by, context, wording) =>
+  addPage(site, '/instruments', async (by, context, wording) =>
     (await import('./instruments-page.ts')).instrumentsPage(by, trailOf(context, isName), wording),
   )
-  page('/instruments/:id', async (by, context, wording) => {
+  addPage(site, '/instruments/:id', async (by, context, wording) => {
     const { instrumentPage } = await import('./instruments-page.ts')
     const { isPlaceOfTest } = await import('../questions/instruments.ts')
     return instrumentPage(by, { id: nameFrom(context, 'id'), trail: trailOf(context, isPlaceOfTest) }, wording)
   })
 }
 
+function addRegisters(site: Site): void {
+  addPage(site, '/registers', async (by, _, wording) => (await registerPages()).registersPage(by, wording))
+  site.app.get('/registers/sticks', (context, next) =>
+    signedIn(site, context, async () => {
+      const id = asked(context, 'id', isName)
+      return id === undefined ? next() : context.redirect(`/registers/sticks/${id}`)
+    }),
+  )
+  addPage(site, '/registers/:register', async (by, context, wording) => {
+    const at = { path: nameFrom(context, 'register'), after: placeFrom(context) }
+    return (await registerPages()).registerPage(by, at, wording)
+  })
+  addPage(site, '/registers/:register/:id', async (by, context, wording) => {
+    const at = { path: nameFrom(context, 'register'), id: nameFrom(context, 'id') }
+    return (await registerPages()).entryPage(by, at, wording)
+  })
+}
+
 const registerPages = () => import('./registers/pages.ts')
+
+function addSticks(site: Site): void {
+  addPage(site, '/sticks/:id', async (by, context, wording) => {
+    const at = { stickId: nameFrom(context, 'id'), past: historyFrom(context) }
+    return (await import('./stick-page.ts')).stickPage(by, at, wording)
+  })
+  addPage(site, '/sticks/:id/bench-tests/:factId', async (by, context, wording) => {
+    const at = { stickId: nameFrom(context, 'id'), factId: nameFrom(context, 'factId') }
+    return (await import('./test-page.ts')).testPage(by, at, wording)
+  })
+}
+
+/** What shows and performs acts, loaded with the first. */
+const performer = () => import('./acts/act.ts')
+
+interface ActParts {
+  readonly load: () => Promise<Act>
+  readonly feedsUrl: string
+}
+
+function addAct(site: Site, path: string, { load, feedsUrl }: ActParts): void {
+  const acting = (context: Context, { asker, wording }: Visit): Acting => ({
+    by: { ...asker, feedsUrl },
+    params: namesFrom(context),
+    query: context.req.query(),
+    queries: context.req.queries(),
+    wording,
+  })
+  site.app.get(path, (context) =>
+    signedIn(site, context, async (visit) =>
+      webPage(await (await performer()).showAct(await load(), acting(context, visit)), { who: visit.who }),
+    ),
+  )
+  site.app.post(path, (context) =>
+    signedIn(site, context, async (visit) => {
+      const shown = await (await performer()).sendAct(await load(), acting(context, visit), context)
+      if ('goTo' in shown) return context.redirect(shown.goTo, 303)
+      return webPage(shown.document, { status: shown.status, who: visit.who })
+    }),
+  )
+}
+
+function addFailures({ app, visits }: Site): void {
+  const answered = async (context: Context, of: (wording: PageWording) => [WebDocument, number]) => {
+    const [document, status] = of(await visits.wordingOf(context))
+    return webPage(document, { status, who: (await visits.of(context))?.who })
+  }
+  app.notFound((context) => answered(context, (wording) => [missing('no such thing', wording), 404]))
+  app.onError(async (error, context) => {
+    if (error instanceof Refused) return answered(context, (wording) => refusal(error.refusal, wording))
+    log('error', 'page failed', { trouble: describe(error) })
+    return webPage(failed(await visits.wordingAsked(context)), { status: 500 })
+  })
+}
 
 /** The place to go on after, as a link of ours wrote it; anything else begins at the beginning. */
 function placeFrom(context: Context): string {
@@ -235,11 +304,11 @@ const unknown = {
 } as const
 type Unknown = (typeof unknown)[keyof typeof unknown] | 'no such thing'
 
-function refusal(why: Refusal, wording: PageWording): Promise<Response> {
-  if (why.kind === 'not allowed') return webPage(notForYou(wording), 403)
+function refusal(why: Refusal, wording: PageWording): [document: WebDocument, status: number] {
+  if (why.kind === 'not allowed') return [notForYou(wording), 403]
   const [fault] = why.kind === 'invalid' ? why.faults : []
   const what = unknown[(fault?.pointer ?? '') as keyof typeof unknown] ?? 'no such thing'
-  return webPage(missing(what, wording), 404)
+  return [missing(what, wording), 404]
 }
 
 function notForYou(wording: PageWording): WebDocument {

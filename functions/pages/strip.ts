@@ -40,18 +40,26 @@ function limitOf({ limitMicroamps: limit, section }: Strip, say: Say): string {
 }
 
 function band({ quarterTurn, cells }: Turn, strip: Strip): Markup {
-  const shown = cells.map((_, i) => mark(cells, i, strip))
-  return html`<div class="turn"><span class="degrees">${quarterTurn}°</span><div class="band">${shown}</div></div>`
+  // what lies over its neighbours is drawn after them
+  const order = [...cells.keys()].sort((a, b) => Number(isNarrow(cells[a])) - Number(isNarrow(cells[b])))
+  const shown = order.map((i) => mark(cells, i, strip))
+  return html`<div class="turn"><span class="degrees">${quarterTurn}°</span><svg class="band">${shown}</svg></div>`
 }
 
-/** Readings overlap: each is drawn to the middle of what it shares with its neighbours. */
+const isNarrow = (cell: Cell | undefined) => cell?.mark === 'overlap too small'
+
+/**
+ * Readings overlap: each is drawn to the middle of what it shares with its neighbours. Places are attributes, since the
+ * page takes no style but that of its stylesheet.
+ */
 function mark(cells: readonly Cell[], i: number, strip: Strip): Markup | string {
   const cell = cells[i]
   if (cell === undefined) return ''
   const left = middle(cells[i - 1]?.toMetres, cell.fromMetres)
   const right = middle(cells[i + 1]?.fromMetres, cell.toMetres)
-  const place = `left:${percent(left, strip)};width:${percent(Math.max(0.004, right - left), strip)}`
-  return html`<i class="${classOf(cell.mark)}" style="${place};--share:${shareOf(cell, strip)}">${shape(cell.mark)}</i>`
+  const width = percent(Math.max(0.004, right - left), strip)
+  return html`<foreignObject x="${percent(left, strip)}" width="${width}" height="100%">
+<i class="${classOf(cell.mark)} ${shadeOf(shareOf(cell, strip))}">${shape(cell.mark)}</i></foreignObject>`
 }
 
 function middle(neighbour: number | undefined, own: number): number {
@@ -62,10 +70,13 @@ function percent(metres: number, { lengthMetres }: Strip): string {
   return `${Math.round((metres / lengthMetres) * 10_000) / 100}%`
 }
 
+/** The stylesheet has a shade for each twentieth of the limit. */
+const shadeOf = (share: number) => `shade-${Math.round(share * 20)}`
+
 /** How much of its limit a reading takes, for its shade; 1 is the limit. */
 function shareOf({ leakageMicroamps }: Cell, { limitMicroamps }: Strip): number {
   if (leakageMicroamps === null || limitMicroamps === null) return 0
-  return Math.min(1, Math.round((leakageMicroamps / limitMicroamps) * 100) / 100)
+  return Math.min(1, leakageMicroamps / limitMicroamps)
 }
 
 const classOf = (mark: Mark) => mark.replaceAll(' ', '-')
@@ -107,7 +118,7 @@ function said({ leakageMicroamps, mark }: Cell, say: Say): Markup {
 export function stripLegend(strips: readonly Strip[], { say }: PageWording): Markup | string {
   const cells = strips.flatMap(({ turns }) => turns.flatMap((turn) => turn.cells))
   const seen = new Set(cells.flatMap(({ mark }) => (mark === 'conforms' ? [] : [mark])))
-  const shades = html`<i class="conforms" style="--share:.25"></i><i class="conforms" style="--share:.75"></i>`
+  const shades = [0.25, 0.75].map((share) => html`<i class="conforms ${shadeOf(share)}"></i>`)
   const shapesSeen = [...seen].map(
     (one) => html`<span class="mark ${classOf(one)}">${shape(one)} ${say(`mark ${one}`)}</span>`,
   )

@@ -9,6 +9,7 @@ import { pages } from '../../shared-domain/catalogue/en/pages.ts'
 import { places } from '../../shared-domain/catalogue/en/places.ts'
 import { refusing } from '../../shared-domain/catalogue/en/refusals.ts'
 import { registers } from '../../shared-domain/catalogue/en/registers.ts'
+import { signIn } from '../../shared-domain/catalogue/en/sign-in.ts'
 import { warnings } from '../../shared-domain/catalogue/en/warnings.ts'
 import { ways } from '../../shared-domain/catalogue/en/ways.ts'
 import type { Reader, Wording } from '../../shared-domain/wording.ts'
@@ -25,6 +26,7 @@ export const pageSentences = {
   ...forms,
   ...refusing,
   ...registers,
+  ...signIn,
   ...warnings,
 } as const
 
@@ -45,6 +47,7 @@ const speakers: Speakers<PageSentences> = {
       { placesInSpanish },
       { refusingInSpanish },
       { registersInSpanish },
+      { signInInSpanish },
       { warningsInSpanish },
       { waysInSpanish },
     ] = await Promise.all([
@@ -58,6 +61,7 @@ const speakers: Speakers<PageSentences> = {
       import('../../shared-domain/catalogue/es/places.ts'),
       import('../../shared-domain/catalogue/es/refusals.ts'),
       import('../../shared-domain/catalogue/es/registers.ts'),
+      import('../../shared-domain/catalogue/es/sign-in.ts'),
       import('../../shared-domain/catalogue/es/warnings.ts'),
       import('../../shared-domain/catalogue/es/ways.ts'),
     ])
@@ -74,6 +78,7 @@ const speakers: Speakers<PageSentences> = {
         ...formsInSpanish,
         ...refusingInSpanish,
         ...registersInSpanish,
+        ...signInInSpanish,
         ...warningsInSpanish,
       },
     }

@@ -9,7 +9,7 @@ import { onTable, tableByFlags } from '../store/table-by-flags.ts'
 import { proveStick } from './prove-states.ts'
 
 const purpose = 'Proves that the stored state of every stick is the replay of its facts. Writes nothing.'
-const { client, table, ...named } = tableByFlags('npm run prove', purpose)
+const { client, table, ...named } = tableByFlags({ command: 'npm run prove --', purpose })
 
 let sticks = 0
 let facts = 0

@@ -1,73 +1,84 @@
 /**
- * The caller. The token, verified by the API's authoriser, says which person of which organisation it is. The register
- * of people says what that person may do, so that a change binds at once. Only an owner may act without an entry:
- * somebody must make the first one.
+ * The caller. A token or a session, verified at its door, says as whom somebody signed in; what was bound at the first
+ * sign-in says which person of which organisation that is. The register of people says what that person may do, so that
+ * a change binds at once.
  */
-import * as z from 'zod'
-import { type CalendarDate, localDateAt } from '../../shared-domain/calendar.ts'
-import { registerId } from '../../shared-domain/identifiers.ts'
+import { type CalendarDate, type Instant, instantOf } from '../../shared-domain/calendar.ts'
 import { hasBegun, hasEnded, rightsOf } from '../../shared-domain/people.ts'
-import type { Person as Entry } from '../../shared-domain/registers.ts'
 import type { RightsHolder } from '../../shared-domain/rights.ts'
-import { notAllowed } from '../ground/errors.ts'
-import type { Edition, Registers } from '../store/registers.ts'
-
-const claims = z.lazy(() => z.object({ sub: registerId, organisation: registerId, role: z.string().optional() }))
-
-export interface Claims {
-  readonly personId: string
-  readonly organisation: string
-  readonly ownerByToken: boolean
-}
+import { notAllowed, notSignedIn } from '../ground/errors.ts'
+import type { Organisation } from '../store/organisation.ts'
+import { type Bound, isSignedOut, type ProviderSubject, signInOf } from '../store/sign-ins.ts'
 
 export interface Caller extends RightsHolder {
   readonly personId: string
 }
 
-export function readClaims(raw: unknown): Claims {
-  const parsed = claims.safeParse(raw)
-  if (!parsed.success) throw notAllowed('The token names no person of an organisation.')
-  const { sub, organisation, role } = parsed.data
-  return { personId: sub, organisation, ownerByToken: role === 'owner' }
+/** How the tokens of a provider say for what they are, for whom, and for which door. */
+export interface TokenRules {
+  readonly clients: readonly string[]
+  readonly scope: string
+  readonly claims: {
+    /** the claim of a token's use, and what it says in one for an API; null where the provider has none */
+    readonly use: readonly [claim: string, value: string] | null
+    readonly client: string
+    readonly scope: string
+  }
 }
 
-/** Answers the caller, by the register's own day, which is that of UTC. */
+/** Whoever comes, and since when they are signed in. */
+export interface SignedIn extends ProviderSubject {
+  readonly issuedAt: Instant
+}
+
+/** The subject of a verified token, where the token is for this API. */
+export function readToken(raw: unknown, { clients, scope, claims }: TokenRules): SignedIn {
+  const given = (raw ?? {}) as Readonly<Record<string, unknown>>
+  const { iss: issuer, sub, iat } = given
+  const issuedAt = momentOf(iat)
+  const isFor =
+    (claims.use === null || given[claims.use[0]] === claims.use[1]) &&
+    wordsOf(given[claims.client]).some((client) => clients.includes(client)) &&
+    wordsOf(given[claims.scope]).includes(scope)
+  if (!isFor || !isText(issuer) || !isText(sub) || issuedAt === undefined) throw notForThisApi()
+  return { issuer, sub, issuedAt }
+}
+
+/** In seconds, as a number or as the gateway's text of one. */
+function momentOf(claim: unknown): Instant | undefined {
+  const seconds = Number(claim)
+  return seconds > 0 && seconds < yearTenThousand ? instantOf(Math.floor(seconds * 1000)) : undefined
+}
+
+const yearTenThousand = Date.UTC(10_000, 0) / 1000
+
+/** The gateway before the API hands lists on in square brackets. */
+const wordsOf = (claim: unknown) => (isText(claim) ? claim.replace(/^\[(.*)\]$/s, '$1').split(/[ ,]+/) : [])
+
+const isText = (value: unknown): value is string => typeof value === 'string' && value !== ''
+
+const notForThisApi = () => notSignedIn({ is: 'not signed in: other token' })
+
+export const notBound = () => notAllowed({ is: 'not allowed: not bound' })
+
+/** Somebody whom a subject points to, and since when they are signed in. */
+interface Known extends Bound {
+  readonly issuedAt: Instant
+}
+
+/** Answers the caller, by the register's own day, which is that of UTC. Both items are read in one call. */
 export async function callerOf(
-  { personId, ownerByToken }: Claims,
-  registers: Registers,
+  organisation: Pick<Organisation, 'table' | 'keys' | 'name' | 'registers'>,
+  { personId, subject, issuedAt }: Known,
   today: CalendarDate,
 ): Promise<Caller> {
-  const entry = await registers.inForce('person', personId, today)
-  const byEntry = entry !== undefined && hasBegun(entry, today) ? entry.body : null
-  if (ownerByToken && (byEntry === null || (await isEnteredByOthers(personId, byEntry, registers)))) {
-    return { personId, role: 'owner', depots: ['*'], crewId: null }
-  }
-  if (byEntry === null) throw notAllowed('This person is not on the register of people.')
-  if (hasEnded(byEntry, today)) {
-    throw notAllowed(`This person is no longer on the register of people: ${byEntry.until} was the last day.`)
-  }
-  return { personId, ...rightsOf(byEntry) }
-}
-
-/** No entry takes an owner by token their rights before an owner had a hand in it. */
-async function isEnteredByOthers(personId: string, { role }: Entry, registers: Registers): Promise<boolean> {
-  if (role === 'owner') return false
-  const editions = await registers.editions('person', personId)
-  const byOwner = await Promise.all(editions.map((edition) => isByOwner(edition, personId, registers)))
-  return !byOwner.includes(true)
-}
-
-/**
- * Answers whether an owner had a hand in the edition. A person who signed it and had no entry then acted as an owner by
- * token; so did the entry's own person.
- */
-async function isByOwner(
-  { recordedBy, recordedAt }: Edition<Entry>,
-  personId: string,
-  registers: Registers,
-): Promise<boolean> {
-  if (recordedBy === personId) return true
-  const day = localDateAt(recordedAt, 'UTC')
-  const recorder = await registers.inForce('person', recordedBy, day)
-  return recorder === undefined || !hasBegun(recorder, day) || recorder.body.role === 'owner'
+  const [entry, signIn] = await Promise.all([
+    organisation.registers.inForce('person', personId, today),
+    signInOf(organisation, personId),
+  ])
+  if (signIn?.subject !== subject) throw notBound()
+  if (isSignedOut(signIn, issuedAt)) throw notSignedIn({ is: 'not signed in: signed out' })
+  if (entry === undefined || !hasBegun(entry, today)) throw notAllowed({ is: 'not allowed: no entry' })
+  if (hasEnded(entry.body, today)) throw notSignedIn({ is: 'not signed in: ended', until: entry.body.until })
+  return { personId, ...rightsOf(entry.body) }
 }

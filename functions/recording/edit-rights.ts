@@ -6,7 +6,7 @@ import { may, mayAtAll } from '../../shared-domain/rights.ts'
 import { notAllowed } from '../ground/errors.ts'
 import type { Asker } from '../questions/asker.ts'
 import { toEnter } from '../questions/registers.ts'
-import { type RegisterKind, registerKinds } from '../store/keys.ts'
+import type { RegisterKind } from '../store/keys.ts'
 import { fieldsOf } from './references.ts'
 
 /** An edition as it is to be put. */
@@ -74,16 +74,10 @@ function named(value: unknown): string[] {
 /** The register's own day. */
 export const dayOf = (now: Asker['now']) => localDateAt(now, 'UTC')
 
-/** Only an owner makes an owner or changes one: of today, of a day to come, or by token. */
+/** Only an owner makes an owner or changes one, of today or of a day to come. */
 async function checkRank({ organisation, caller, id, now, body }: Editing): Promise<void> {
   if (mayAtAll(caller.role, 'enter an owner')) return
   const present = await organisation.registers.inForceFrom('person', id, dayOf(now))
-  const isOwner = present.some((one) => one.body.role === 'owner') || (present.length === 0 && (await signs(id)))
+  const isOwner = present.some((one) => one.body.role === 'owner')
   if (isOwner || fieldsOf(body).role === 'owner') throw notAllowed({ is: 'not allowed: entry of an owner' })
-
-  /** Answers whether the person signed an entry. Whoever did and has none acts as an owner by token. */
-  async function signs(personId: string): Promise<boolean> {
-    const all = await Promise.all(registerKinds.map((kind) => organisation.registers.allInForce(kind, dayOf(now))))
-    return all.flat().some(({ recordedBy }) => recordedBy === personId)
-  }
 }

@@ -8,6 +8,6 @@ import { onTable, tableByFlags } from '../store/table-by-flags.ts'
 import { reindex } from './reindex.ts'
 
 const purpose = 'Folds anew what an earlier build folded, and writes the lists by the rules in force.'
-const { table, ...named } = tableByFlags('npm run refold', purpose)
+const { table, ...named } = tableByFlags({ command: 'npm run refold --', purpose })
 const { sticks } = await onTable(named, () => reindex(table, systemClock(), () => true))
 console.log(`${sticks} sticks written anew`)

@@ -1,6 +1,6 @@
 /**
- * Three things that an edition of a person's entry must not do, whoever puts it: widen their own rights, take a right
- * away without effect, leave the organisation without an owner.
+ * Four things that an edition of a person's entry must not do, whoever puts it: widen their own rights, take a right
+ * away without effect, leave the organisation without an owner, name an address of another organisation.
  */
 import type { CalendarDate } from '../../shared-domain/calendar.ts'
 import { ownerlessOn, type PersonEdition, rightsOf } from '../../shared-domain/people.ts'
@@ -8,6 +8,7 @@ import type { Person } from '../../shared-domain/registers.ts'
 import { givesMore, lastsLonger, type Rights } from '../../shared-domain/rights.ts'
 import { invalid, notAllowed, refused } from '../ground/errors.ts'
 import { dayOf, type Editing } from '../recording/edit-rights.ts'
+import { addressWrites } from '../store/addresses.ts'
 import { ownersAsTheyAre } from '../store/owners.ts'
 import type { Write } from '../store/table.ts'
 
@@ -20,18 +21,24 @@ export async function checkPerson(editing: Editing<Person>): Promise<readonly Wr
   await checkNotWidened(editing)
   await checkBinds(editing)
   await checkOwnerStays(editing)
+  const address = await addressOf(editing)
   const own = await organisation.registers.inForceFrom('person', id, dayOf(now))
-  return [...own.map((one) => one.body), body].some(({ role }) => role === 'owner') ? [asTheyAre] : []
+  const isOwner = [...own.map((one) => one.body), body].some(({ role }) => role === 'owner')
+  return isOwner ? [asTheyAre, ...address] : address
+}
+
+/** The writes by which the address is the organisation's. Nothing is told of who else has it. */
+async function addressOf({ organisation, id, body, now }: Editing<Person>): Promise<readonly Write[]> {
+  const writes = await addressWrites(organisation, { id, email: body.email, now })
+  if (writes !== undefined) return writes
+  throw invalid({ pointer: '/email', came: body.email, expected: 'an address that can be used here: this one cannot' })
 }
 
 async function checkNotWidened({ organisation, caller, id, body, now }: Editing<Person>): Promise<void> {
   if (id !== caller.personId) return
-  const entry = (await organisation.registers.inForce('person', id, body.effectiveFrom ?? dayOf(now)))?.body
-  const until = entry?.role === caller.role ? entry.until : undefined
-  // an owner by token may have an entry of another role
-  const had = caller.role === 'owner' || entry === undefined ? caller : rightsOf(entry)
-  if (givesMore(heldBy(body), { ...had, until })) {
-    throw notAllowed('Nobody widens their own rights: somebody else who may has to enter this.')
+  const entry = await organisation.registers.inForce('person', id, body.effectiveFrom ?? dayOf(now))
+  if (entry === undefined || givesMore(heldBy(body), heldBy(entry.body))) {
+    throw notAllowed({ is: 'not allowed: own rights' })
   }
 }
 
@@ -70,13 +77,11 @@ function wrongDay({ effectiveFrom }: Person, expected: string) {
   return invalid({ pointer: '/effectiveFrom', came: effectiveFrom ?? null, expected })
 }
 
-async function checkOwnerStays({ organisation, caller, id, body, now }: Editing<Person>): Promise<void> {
+async function checkOwnerStays({ organisation, id, body, now }: Editing<Person>): Promise<void> {
   const { registers } = organisation
   const today = dayOf(now)
   const own = await registers.inForceFrom('person', id, today)
-  const ownsByEntry = own.some((one) => one.body.role === 'owner')
-  const ownsByToken = !ownsByEntry && id === caller.personId && caller.role === 'owner'
-  if (!ownsByEntry && !ownsByToken) return
+  if (own.every((one) => one.body.role !== 'owner')) return
   const ids = (await registers.allInForce('person', today)).map((one) => one.id)
   const known = await Promise.all(
     ids.map(async (one) => [one, await registers.inForceFrom('person', one, today)] as const),
@@ -89,14 +94,7 @@ async function checkOwnerStays({ organisation, caller, id, body, now }: Editing<
     ...own.filter((one) => one.effectiveFrom > from),
   ]
   const others = known.filter(([one]) => one !== id).map(([, editions]) => editions)
-  const day = ownerlessOn(
-    {
-      before: [...others, own],
-      after: [...others, edited],
-      bindsTokenFrom: ownsByToken ? from : null,
-    },
-    today,
-  )
+  const day = ownerlessOn({ before: [...others, own], after: [...others, edited] }, today)
   if (day === null) return
   const text =
     `From ${day} on nobody on the register would own the organisation. Enter another owner first. Nothing was ` +

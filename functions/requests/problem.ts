@@ -17,6 +17,7 @@ export const problemType = 'application/problem+json'
 
 const statuses = {
   malformed: 400,
+  'not signed in': 401,
   'not allowed': 403,
   'not found': 404,
   refused: 409,
@@ -36,6 +37,8 @@ export function problem(refusal: Refusal): Answer {
       return details(status, title, { reasons: refusal.reasons.map(shownObjection) })
     case 'invalid':
       return details(status, title, { errors: faultsTold(refusal.faults, refusal.more ?? 0) })
+    case 'not signed in':
+      return { ...details(status, title, { detail: why.join(' ') }), headers: { 'www-authenticate': 'Bearer' } }
     case 'malformed':
     case 'not allowed':
     case 'not found':

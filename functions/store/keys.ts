@@ -1,6 +1,6 @@
 /**
- * The place of everything in the one table. Every key begins with the organisation, or with SYSTEM: pointers to depots
- * and feeds, queues over all organisations, and when mail was last taken.
+ * The place of everything in the one table. Every key begins with the organisation, or with SYSTEM: pointers to depots,
+ * feeds, subjects and addresses, queues over all organisations, and when mail was last taken.
  */
 import type { CalendarDate } from '../../shared-domain/calendar.ts'
 import { sameMailbox } from '../../shared-domain/mailbox.ts'
@@ -37,6 +37,8 @@ export function organisationTable(table: Table, organisation: string): Organisat
   return { table, keys: keysOf(organisation), name: organisation }
 }
 
+const padded = (count: number, digits: number) => String(count).padStart(digits, '0')
+
 export function keysOf(organisation: string) {
   const org = `ORG#${organisation}`
   const stick = (stickId: string) => `${org}#STICK#${stickId}`
@@ -46,10 +48,12 @@ export function keysOf(organisation: string) {
     editions: (kind: RegisterKind, id: string) => `${org}#EDITIONS#${kind}#${id}`,
     /** an item that changes with every edit of an owner's entry */
     owners: (): Key => ({ pk: `${org}#OWNERS`, sk: 'OWNERS' }),
+    /** the provider's subject that a person signs in as, and since when sessions count */
+    signIn: (personId: string): Key => ({ pk: `${org}#PERSON#${personId}`, sk: 'SIGNIN' }),
     depotPointer: (depotId: string): Key => ({ pk: systemDepots, sk: `${org}#DEPOT#${depotId}` }),
     stick,
     state: (stickId: string): Key => ({ pk: stick(stickId), sk: 'STATE' }),
-    fact: (stickId: string, seq: number): Key => ({ pk: stick(stickId), sk: `FACT#${String(seq).padStart(8, '0')}` }),
+    fact: (stickId: string, seq: number): Key => ({ pk: stick(stickId), sk: `FACT#${padded(seq, 8)}` }),
     told: (stickId: string, day: CalendarDate, round: string): Key => ({
       pk: stick(stickId),
       sk: `TOLD#${day}#${round}`,
@@ -68,10 +72,7 @@ export function keysOf(organisation: string) {
     /** the correction of a register entry's edition, in a queue until its tests are judged anew */
     editionCorrection: (factId: string): Key => ({ pk: `${org}#EDITIONCORRECTION#${factId}`, sk: 'CORRECTION' }),
     /** notices of a fact that found no room in its transaction */
-    stillOwed: (factId: string, part: number): Key => ({
-      pk: `${org}#STILLOWED#${factId}`,
-      sk: String(part).padStart(4, '0'),
-    }),
+    stillOwed: (factId: string, part: number): Key => ({ pk: `${org}#STILLOWED#${factId}`, sk: padded(part, 4) }),
     guard: (factId: string): Key => ({ pk: `${org}#FACTID#${factId}`, sk: 'GUARD' }),
     reindexed: (depotId: string | null): Key => ({ pk: `${org}#REINDEXED`, sk: depotId ?? none }),
     /** the edition of each crew's entry by which its sticks were last put into their lists */
@@ -118,3 +119,9 @@ export const mailTaken: Key = { pk: 'SYSTEM#MAIL', sk: 'TAKEN' }
 
 /** A feed's pointer names the organisation, for whoever comes with a feed's secret does not. */
 export const feedPointer = (hash: string): Key => ({ pk: `SYSTEM#FEED#${hash}`, sk: 'FEED' })
+
+/** Whoever comes with a token names no organisation: the pointer of the token's subject does. */
+export const subjectPointer = (hash: string): Key => ({ pk: `SYSTEM#SUBJECT#${hash}`, sk: 'SUBJECT' })
+
+/** An address belongs to one organisation, for whoever signs in for the first time names none. */
+export const addressPointer = (hash: string): Key => ({ pk: `SYSTEM#ADDRESS#${hash}`, sk: 'ADDRESS' })

@@ -15,3 +15,8 @@ export async function ownersAsTheyAre({ table, keys }: Organisation): Promise<Wr
     onlyIf(item === undefined ? isNew : is('version', version)),
   )
 }
+
+/** The write fails where an owner was ever entered. */
+export function firstOwnersWrite({ table, keys }: Organisation): Write {
+  return table.putNew({ ...keys.owners(), entity: 'owners', version: 1 })
+}

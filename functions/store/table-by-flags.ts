@@ -4,7 +4,7 @@
  */
 import { DynamoDBClient } from '@aws-sdk/client-dynamodb'
 import { DynamoDBDocumentClient } from '@aws-sdk/lib-dynamodb'
-import { end, endUnlessClear, readCommandLine } from '../ground/command-line.ts'
+import { type CommandLine, end, endUnlessClear, readCommandLine } from '../ground/command-line.ts'
 import { openTable } from './table.ts'
 
 export interface NamedTable {
@@ -14,12 +14,25 @@ export interface NamedTable {
 
 export interface Named extends NamedTable {
   readonly help: boolean
+  readonly textOf: CommandLine['textOf']
   readonly faults: readonly string[]
 }
 
+/** What a command asks for besides its table. */
+export interface OwnFlags {
+  /** each flag takes a value, and has its line of the usage */
+  readonly usage: Readonly<Record<string, string>>
+  readonly faults: (textOf: CommandLine['textOf']) => readonly string[]
+}
+
+const noneOfItsOwn: OwnFlags = { usage: {}, faults: () => [] }
+
 /** The table that flags name, with every fault of the flags. @lintignore tried by itself */
-export function namedTable(argv: readonly string[]): Named {
-  const { help, textOf, words, faults } = readCommandLine(argv, { table: 'value', endpoint: 'value' })
+export function namedTable(argv: readonly string[], own: OwnFlags = noneOfItsOwn): Named {
+  const flags = Object.fromEntries(
+    ['table', 'endpoint', ...Object.keys(own.usage)].map((flag) => [flag, 'value'] as const),
+  )
+  const { help, textOf, words, faults } = readCommandLine(argv, flags)
   const name = textOf('table') ?? ''
   const endpoint = textOf('endpoint')
   const all = [...words.map((word) => `${word} is no flag`), ...faults]
@@ -27,28 +40,35 @@ export function namedTable(argv: readonly string[]): Named {
   if (endpoint !== undefined && !isAddress(endpoint) && !endpoint.startsWith('-') && endpoint !== '') {
     all.push(`--endpoint ${endpoint}: expected an address such as http://127.0.0.1:8000`)
   }
-  return { help, name, endpoint, faults: all }
+  return { help, name, endpoint, textOf, faults: [...all, ...own.faults(textOf)] }
 }
 
 const isAddress = (text: string) => /^https?:\/\//.test(text) && URL.canParse(text)
 
-/** The table, or the end of the process with the usage. `command` is as people type it, `purpose` what it does. */
-export function tableByFlags(command: string, purpose: string) {
-  const named = namedTable(process.argv.slice(2))
-  endUnlessClear(
-    named,
-    `${command} -- --table NAME [--endpoint URL]
-${purpose}
-  --table NAME    the table; that of npm start stands in what it prints, and in its ready file
-  --endpoint URL  where the table is, if elsewhere than AWS
-  --help, -h      print this`,
-  )
-  const { name, endpoint } = named
+/** The command as people type it, and what it does. */
+interface Command {
+  readonly command: string
+  readonly purpose: string
+}
+
+/** The table, or the end of the process with the usage. */
+export function tableByFlags({ command, purpose }: Command, own: OwnFlags = noneOfItsOwn) {
+  const named = namedTable(process.argv.slice(2), own)
+  const lines = [
+    `${command} --table NAME [--endpoint URL]`,
+    purpose,
+    ...Object.values(own.usage),
+    '--table NAME    the table; that of npm start stands in what it prints, and in its ready file',
+    '--endpoint URL  where the table is, if elsewhere than AWS',
+    '--help, -h      print this',
+  ]
+  endUnlessClear(named, lines.map((line, i) => (i < 2 ? line : `  ${line}`)).join('\n'))
+  const { name, endpoint, textOf } = named
   const local = { region: 'local', credentials: { accessKeyId: 'local', secretAccessKey: 'local' } }
   const client = DynamoDBDocumentClient.from(new DynamoDBClient(endpoint === undefined ? {} : { endpoint, ...local }), {
     marshallOptions: { removeUndefinedValues: true },
   })
-  return { client, name, endpoint, table: openTable(client, name) }
+  return { client, name, endpoint, textOf, table: openTable(client, name) }
 }
 
 /** The work of a command. Where the table cannot be reached, the process ends with 2 and a sentence. */

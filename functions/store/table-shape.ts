@@ -80,6 +80,9 @@ export const entities = [
   'edition correction',
   'reminder',
   'newest reminders',
+  'subject',
+  'sign-in',
+  'address',
 ] as const
 export type Entity = (typeof entities)[number]
 
@@ -96,8 +99,9 @@ export const alarmWords = {
   // doors answer these with 500, and so the function itself does not fail
   requestFailed: 'request failed',
   answerFailed: 'answer failed',
-  // the feed says it in the same words, since it reads nothing of the store
+  // the feed and the pages say it in the same words, since they read nothing of the store
   feedFailed: 'feed failed',
+  pageFailed: 'page failed',
   // alarms ring when these are not said
   takenUp: 'unsent notices taken up',
   followedUp: 'followed up',
@@ -114,6 +118,5 @@ export const heardOtherwise: Readonly<Record<string, string>> = {
   'notice not handled': 'its message comes again, grows old, and ends among the dead letters',
   'notice not looked into': 'its message comes again, grows old, and ends among the dead letters',
   'message not handled': 'it comes again, grows old, and ends among the dead letters',
-  'page failed': 'pages are shown on the local stack alone until people can sign in',
   'a feed does not hold all sticks of its crew': 'nobody is told less by mail; the calendar of one great crew is cut',
 }

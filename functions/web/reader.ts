@@ -1,10 +1,18 @@
-/** Who reads a page: the language that a browser asks for, until people sign in and their own entry says. */
+/** Who reads a page: whoever is signed in, by their own entry; else the language that a browser asks for. */
 import type { Reader } from '../../shared-domain/wording.ts'
-import { type Language, languages } from '../../shared-domain/words.ts'
+import { type Language, languages, type Role } from '../../shared-domain/words.ts'
 
-/** A signed-in person's entry is to go first here. */
-export function pageReaderOf(request: Request): Reader {
-  return { language: languageAsked(request.headers.get('accept-language') ?? ''), units: 'metric' }
+/** A signed-in person as the pages name them. */
+export interface Who {
+  readonly name: string
+  /** what the organisation calls itself */
+  readonly organisation: string
+  readonly role: Role
+}
+
+export function pageReaderOf(request: Request, entry: Reader = {}): Reader {
+  const asked = languageAsked(request.headers.get('accept-language') ?? '')
+  return { language: entry.language ?? asked, units: entry.units ?? 'metric' }
 }
 
 /**

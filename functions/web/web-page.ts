@@ -1,6 +1,8 @@
 /** Pages without a script, as every door that shows one to people answers them. */
+import { randomBytes } from 'node:crypto'
 import { html, raw } from 'hono/html'
 import type { Language } from '../../shared-domain/words.ts'
+import type { Who } from './reader.ts'
 
 export type Markup = ReturnType<typeof html>
 
@@ -9,10 +11,35 @@ export interface WebDocument {
   readonly language: Language
   readonly title: string
   readonly stylesheet: string
-  readonly body: Markup
+  /** `who`: whoever is signed in, on a page that says so */
+  readonly body: (who?: Who) => Markup
 }
 
-function markupOf({ language, title, stylesheet, body }: WebDocument): Markup {
+export interface Answered {
+  readonly status?: number
+  readonly headers?: Readonly<Record<string, string>>
+  readonly who?: Who | undefined
+  /** other origins to which a form of this page may lead in the end */
+  readonly leadsTo?: readonly string[]
+}
+
+export async function webPage(page: WebDocument, answered: Answered = {}): Promise<Response> {
+  const { status = 200, headers = {}, who, leadsTo = [] } = answered
+  const nonce = randomBytes(16).toString('base64')
+  return new Response(String(await markupOf(page, nonce, who)), {
+    status,
+    headers: {
+      'content-type': 'text/html; charset=utf-8',
+      'content-language': page.language,
+      vary: 'accept-language',
+      'content-security-policy': policyWith(nonce, leadsTo),
+      ...secureHeaders,
+      ...headers,
+    },
+  })
+}
+
+function markupOf({ language, title, stylesheet, body }: WebDocument, nonce: string, who: Who | undefined): Markup {
   return html`<!doctype html>
 <html lang="${language}">
 <head>
@@ -21,42 +48,38 @@ function markupOf({ language, title, stylesheet, body }: WebDocument): Markup {
 <meta name="color-scheme" content="light dark">
 <title>${title} – Quarterturn</title>
 <link rel="icon" href="data:,">
-<style>${raw(stylesheet)}</style>
+<style nonce="${nonce}">${raw(stylesheet)}</style>
 </head>
 <body>
-${body}
+${body(who)}
 </body>
 </html>`
 }
 
-const policy = [
-  "default-src 'none'",
-  "style-src 'unsafe-inline'",
-  'img-src data:',
-  "form-action 'self'",
-  "base-uri 'none'",
-  "frame-ancestors 'none'",
-].join('; ')
-
-export async function webPage(
-  page: WebDocument,
-  status = 200,
-  more: Readonly<Record<string, string>> = {},
-): Promise<Response> {
-  return new Response(String(await markupOf(page)), {
-    status,
-    headers: {
-      'content-type': 'text/html; charset=utf-8',
-      'content-language': page.language,
-      vary: 'accept-language',
-      'cache-control': 'no-store',
-      'content-security-policy': policy,
-      'x-content-type-options': 'nosniff',
-      'referrer-policy': 'same-origin',
-      ...more,
-    },
-  })
+/** Nothing is loaded from anywhere, and the one stylesheet is ours: it has the nonce of this answer. */
+function policyWith(nonce: string, leadsTo: readonly string[]): string {
+  return [
+    "default-src 'none'",
+    `style-src 'nonce-${nonce}'`,
+    'img-src data:',
+    // a browser holds a form's redirects to this too
+    ["form-action 'self'", ...leadsTo].join(' '),
+    "base-uri 'none'",
+    "frame-ancestors 'none'",
+  ].join('; ')
 }
+
+/** Headers of everything that a browser is answered. */
+export const secureHeaders = {
+  'cache-control': 'no-store',
+  'strict-transport-security': 'max-age=63072000; includeSubDomains',
+  'x-content-type-options': 'nosniff',
+  'x-frame-options': 'DENY',
+  'cross-origin-opener-policy': 'same-origin',
+  'cross-origin-resource-policy': 'same-origin',
+  'permissions-policy': 'camera=(), geolocation=(), microphone=()',
+  'referrer-policy': 'same-origin',
+} as const
 
 /**
  * Headers of an answer whose address is a secret: nothing on the way keeps the answer, and no link followed from it

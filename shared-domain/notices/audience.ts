@@ -6,7 +6,7 @@ import { errandsOf } from './confirmations.ts'
 import type { Addressee } from './notice.ts'
 
 /** The people who may be told of a stick at its depot. */
-export interface People {
+export interface ThoseAround {
   readonly crew: Crew | null
   readonly people: readonly Person[]
   readonly depotId: string | null
@@ -26,7 +26,7 @@ export function crewAudience(crew: Crew | null): Addressee[] {
 }
 
 /** Crew, foreman and the managers of the depot, or the owners where it has none: for what cannot wait. */
-export function wholeAudience({ crew, people, depotId }: People): Addressee[] {
+export function wholeAudience({ crew, people, depotId }: ThoseAround): Addressee[] {
   const managers = managersOf(people, depotId)
   const all = distinct([...crewAudience(crew), ...(managers.length > 0 ? managers : ownersOf(people))])
   const errandIsGiven = all.some((one) => one.tellInPerson.length > 0)
@@ -37,7 +37,7 @@ export function wholeAudience({ crew, people, depotId }: People): Addressee[] {
  * The audience for work that the bench has left undone: its people and the managers, and the crew too where the stick
  * is back with it.
  */
-export function benchAudience(who: People): Addressee[] {
+export function benchAudience(who: ThoseAround): Addressee[] {
   const bench = who.people.filter((one) => one.role === 'bench' && inCharge(one, who.depotId))
   return distinct([...bench.map((one) => addressee(one, 'bench')), ...wholeAudience(who)])
 }
@@ -46,7 +46,10 @@ export function benchAudience(who: People): Addressee[] {
  * The audience for a notice that was told to somebody else in vain: the crew, and of managers and owners those alone
  * whom mail reaches.
  */
-export function audienceAbove({ crew, people, depotId }: People, isReached: (email: string) => boolean): Addressee[] {
+export function audienceAbove(
+  { crew, people, depotId }: ThoseAround,
+  isReached: (email: string) => boolean,
+): Addressee[] {
   const above = [...managersOf(people, depotId), ...ownersOf(people)].filter(({ email }) => isReached(email))
   return distinct([...crewAudience(crew), ...above])
 }
@@ -108,7 +111,7 @@ export function climbedTo(
  * The readers of a digest. Where nobody of those it has climbed to can be mailed, the next above are told, so that no
  * stick runs out unheard of.
  */
-export function digestAudience(who: People, { toForemen, toManagers, toOwners }: Climbed): Addressee[] {
+export function digestAudience(who: ThoseAround, { toForemen, toManagers, toOwners }: Climbed): Addressee[] {
   const { crew, people } = who
   if (toManagers) return withOwners(wholeAudience(who), toOwners ? people : [])
   if (toOwners) return withOwners(digestAudience(who, { toForemen, toManagers, toOwners: false }), people)

@@ -2,7 +2,7 @@
 import type { CalendarDate } from '../calendar.ts'
 import { fingerprint } from '../fingerprint.ts'
 import { sameMailbox } from '../mailbox.ts'
-import { oneReader, type People, wholeAudience } from './audience.ts'
+import { oneReader, type ThoseAround, wholeAudience } from './audience.ts'
 import type { Cause, ChangeKind } from './change.ts'
 import { mustBeConfirmed, whoIsAsked } from './confirmations.ts'
 import type { Addressee, OwedNotice, StickLine } from './notice.ts'
@@ -11,7 +11,7 @@ import { compare, type StickToTell, stickLine } from './stick-line.ts'
 /** A stick that stands otherwise than its people know, with all of these people. */
 export interface ChangedStick extends StickToTell {
   readonly kind: ChangeKind
-  readonly who: People
+  readonly who: ThoseAround
   /** a number that rises with every write of the stick, so that each change is told once */
   readonly version: number
 }

@@ -9,7 +9,7 @@ import type { Standing } from '../state/standing.ts'
 import type { UnfitUse } from '../state/unfit-use.ts'
 import { isDated, mayBeUsed, seenAs } from '../state/use.ts'
 import { dangers, rankOfHold } from '../state/worst-hold.ts'
-import { benchAudience, type People, wholeAudience } from './audience.ts'
+import { benchAudience, type ThoseAround, wholeAudience } from './audience.ts'
 import { kindOfChange } from './change.ts'
 import { mustBeConfirmed, whoIsAsked } from './confirmations.ts'
 import type { Addressee, NoticeKind, OwedNotice, Report, WayBack } from './notice.ts'
@@ -36,7 +36,7 @@ export interface Change {
 }
 
 /** The people who may be told at once, and how long they have to confirm what must be confirmed. */
-export interface ToBeTold extends People {
+export interface ToBeTold extends ThoseAround {
   readonly answerWithinHours: number
 }
 
@@ -202,7 +202,7 @@ function crewWasTold({ code, factId }: Hold): boolean {
   return factId !== null && code !== 'not-waxed' && code !== 'release-awaited'
 }
 
-function audienceOf(kind: NoticeKind, { before, after }: Change, who: People): Addressee[] {
+function audienceOf(kind: NoticeKind, { before, after }: Change, who: ThoseAround): Addressee[] {
   const fresh = freshHolds(before, after)
   if (kind !== 'hold' || fresh.length === 0 || fresh.some(({ code }) => code !== 'not-waxed')) return wholeAudience(who)
   const isWithCrew = after.custody !== null && ('crewId' in after.custody || 'lentTo' in after.custody)

@@ -14,7 +14,7 @@ import { sameMailbox } from '../mailbox.ts'
 import type { Reason } from '../reason.ts'
 import type { Custody } from '../state/state.ts'
 import { mustNotBeUsed } from '../state/use.ts'
-import { digestAudience, oneReader, type People } from './audience.ts'
+import { digestAudience, oneReader, type ThoseAround } from './audience.ts'
 import { whoIsAsked } from './confirmations.ts'
 import { oldestFirst } from './digest.ts'
 import type { Addressee, LateLoan, OwedNotice, StickLine } from './notice.ts'
@@ -22,7 +22,7 @@ import { type StickToTell, stickLine } from './stick-line.ts'
 
 /** A stick that somebody chose, with its people. */
 export interface ChosenStick extends StickToTell {
-  readonly who: People
+  readonly who: ThoseAround
   /** the zone where it lies */
   readonly zone: string
   /** its hold, as far as anybody was asked to confirm it */

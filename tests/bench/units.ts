@@ -7,6 +7,7 @@ import type { Instant } from '../../shared-domain/calendar.ts'
 import { demo, furnish, openHouse } from '../functions/house.ts'
 import { type FakeTable, fakeTable } from '../support/fake-table.ts'
 import { queueMessage } from '../support/queue-message.ts'
+import { claimsOf, tokenRules } from '../support/sign-in.ts'
 import { itemUnits, type Meter, metered, total } from './meter.ts'
 
 const [morning, later] = ['2026-03-02T15:00:00.000Z', '2026-03-02T16:00:00.000Z']
@@ -30,7 +31,8 @@ export async function recorded(door: string, body: object, before: Before = asyn
   const api = buildApi({
     table: meter.table,
     clock: () => later as Instant,
-    claimsOf: () => ({ sub: 'bench', organisation: demo }),
+    claimsOf: () => claimsOf([demo, 'bench'], later as Instant),
+    tokens: tokenRules,
     openApi: async () => ({}),
     feedsUrl: 'https://api.example',
   })

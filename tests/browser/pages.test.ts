@@ -8,6 +8,7 @@ import { type LocalStack, startStack } from '../local-stack.ts'
 import { sampled } from '../support/tier.ts'
 import { aCrew, aStick, aTest, day, overTheLimit } from '../support/trade.ts'
 import { openBrowser } from './browser.ts'
+import { contextFor } from './signed-in.ts'
 
 const axe = createRequire(import.meta.url).resolve('axe-core/axe.min.js')
 
@@ -31,7 +32,8 @@ afterAll(async () => {
 })
 
 async function open(path: string, settings: Parameters<Browser['newContext']>[0] = {}): Promise<Page> {
-  const context = await browser.newContext({ locale: 'en-GB', viewport: { width: 1280, height: 900 }, ...settings })
+  const wide = { locale: 'en-GB', viewport: { width: 1280, height: 900 } }
+  const context = await contextFor(browser, stack, { ...wide, ...settings })
   const page = await context.newPage()
   await page.goto(stack.pages + path)
   return page

@@ -6,17 +6,17 @@ import { randomUUID } from 'node:crypto'
 import { createRequire } from 'node:module'
 import type { Browser, Page } from 'playwright-core'
 import { afterAll, beforeAll, describe, expect, test } from 'vitest'
-import { buildPages } from '../../functions/pages/pages.ts'
 import type { Reading } from '../../shared-domain/bench-test/bench-test.ts'
 import { marks } from '../../shared-domain/bench-test/strip.ts'
 import { furnish, openHouse } from '../functions/house.ts'
+import { pagesOf } from '../support/pages.ts'
 import { sampled } from '../support/tier.ts'
 import { anInstrument, aProcedure, aStick, aTest, overTheLimit, survey } from '../support/trade.ts'
 import { openBrowser } from './browser.ts'
 
 const axe = createRequire(import.meta.url).resolve('axe-core/axe.min.js')
 const house = openHouse()
-const pages = buildPages({ open: () => house.organisation(), clock: house.clock })
+const pages = pagesOf(house)
 const everyMark = aTest({
   instrumentId: 'INS-2',
   procedureId: 'PRC-2',
@@ -164,7 +164,7 @@ test.each(looks.filter(([, , style]) => style === ''))(
     const ground = mean(await middleOf(page, 'figcaption'))
     const shades: number[] = []
     for (const nth of [1, 5, 10])
-      shades.push(Math.abs(mean(await middleOf(page, `.turn:nth-child(1) i:nth-child(${nth})`)) - ground))
+      shades.push(Math.abs(mean(await middleOf(page, `.turn:nth-child(1) foreignObject:nth-child(${nth}) i`)) - ground))
     expect(shades[1]).toBeGreaterThan((shades[0] ?? 0) + 15)
     expect(shades[2]).toBeGreaterThan((shades[1] ?? 0) + 15)
     await page.context().close()

@@ -7,6 +7,7 @@ import { demoCrews } from '../../seed/fleet.ts'
 import { loadDemoInto } from '../../seed/into-stack.ts'
 import { type LocalStack, startStack } from '../local-stack.ts'
 import { openBrowser } from './browser.ts'
+import { contextFor } from './signed-in.ts'
 
 /** The demo ends on this day in every picture, so that taking them again changes nothing by itself. */
 const startAt = '2026-11-24T17:00:00.000Z'
@@ -142,7 +143,7 @@ async function take(
   subject: Subject,
   { name, width, colorScheme }: (typeof looks)[number],
 ): Promise<void> {
-  const context = await browser.newContext({
+  const context = await contextFor(browser, stack, {
     viewport: { width, height: subject.mail ? 100 : width === 390 ? 844 : 900 },
     colorScheme,
     locale: 'en-GB',

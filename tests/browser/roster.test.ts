@@ -3,15 +3,15 @@ import { randomUUID } from 'node:crypto'
 import { createRequire } from 'node:module'
 import type { Browser, Page } from 'playwright-core'
 import { afterAll, beforeAll, describe, expect, test } from 'vitest'
-import { buildPages } from '../../functions/pages/pages.ts'
 import { furnish, openHouse } from '../functions/house.ts'
+import { pagesOf } from '../support/pages.ts'
 import { sampled } from '../support/tier.ts'
 import { aStick, aTest, day } from '../support/trade.ts'
 import { openBrowser } from './browser.ts'
 
 const axe = createRequire(import.meta.url).resolve('axe-core/axe.min.js')
 const house = openHouse()
-const pages = buildPages({ open: () => house.organisation(), clock: house.clock })
+const pages = pagesOf(house)
 
 let browser: Browser
 beforeAll(async () => {

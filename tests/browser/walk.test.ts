@@ -9,6 +9,7 @@ import { afterAll, beforeAll, expect, test } from 'vitest'
 import { loadDemoInto } from '../../seed/into-stack.ts'
 import { type LocalStack, startStack } from '../local-stack.ts'
 import { openBrowser } from './browser.ts'
+import { contextFor } from './signed-in.ts'
 
 const root = join(import.meta.dirname, '../..')
 const folder = mkdtempSync(join(tmpdir(), 'quarterturn-walk-'))
@@ -52,7 +53,8 @@ async function run(commands: string): Promise<string> {
 const firstRow = async (page: Page) => (await page.locator('tbody tr').allInnerTexts())[0]
 
 const pageOf = async (path: string) => {
-  const page = await browser.newPage({ locale: 'en-GB', viewport: { width: 1280, height: 900 } })
+  const wide = { locale: 'en-GB', viewport: { width: 1280, height: 900 } }
+  const page = await (await contextFor(browser, stack, wide)).newPage()
   await page.goto(stack.pages + path)
   return page
 }

@@ -33,8 +33,7 @@ test('an entry counts from its day on, and before it only where that day had com
 
 describe('the day on which nobody owns the organisation', () => {
   const always = [entered('2026-01-01', 'owner')]
-  const without = (before: PersonEdition[][], after: PersonEdition[][], bindsTokenFrom: string | null = null) =>
-    ownerlessOn({ before, after, bindsTokenFrom: bindsTokenFrom === null ? null : day(bindsTokenFrom) }, today)
+  const without = (before: PersonEdition[][], after: PersonEdition[][]) => ownerlessOn({ before, after }, today)
 
   test.each<[string, PersonEdition[][], string | null]>([
     ['another stays', [[...always, entered('2026-03-02', 'crew')], always], null],
@@ -62,12 +61,8 @@ describe('the day on which nobody owns the organisation', () => {
     expect(without([always], after)).toBe(expected)
   })
 
-  test('is no fault where there was none before, but where it binds whoever owns by token', () => {
+  test('is no fault where there was none before', () => {
     expect(without([], [[entered('2026-03-02', 'crew')]])).toBeNull()
-    expect(without([], [[entered('2026-03-02', 'crew')]], '2026-03-02')).toBe('2026-03-02')
-    expect(without([], [[entered('2026-03-02', 'owner')]], '2026-03-02')).toBeNull()
-    expect(without([], [[entered('2026-03-02', 'owner', '2026-04-01')]], '2026-03-02')).toBe('2026-04-02')
-    expect(without([], [[entered('2027-03-02', 'owner')]], '2027-03-02')).toBeNull()
   })
 })
 

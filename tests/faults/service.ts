@@ -15,6 +15,7 @@ import { queuePrefix } from '../../functions/store/table-shape.ts'
 import { type Chance, whole } from '../../seed/chance.ts'
 import { instantOf } from '../../shared-domain/calendar.ts'
 import type { FakeTable } from '../support/fake-table.ts'
+import { claimsOf, tokenRules } from '../support/sign-in.ts'
 import { clientsOf } from './clients.ts'
 import type { Strikes } from './plan.ts'
 
@@ -71,7 +72,7 @@ export function serviceOf(deployed: Deployed, around: Around) {
   const leaving = new Map<string, Notice>()
   const queues: Record<QueueName, Lying[]> = { urgent: [], others: [], undelivered: [] }
   const apis = new Map<Deployed, Api>()
-  let asking: { readonly table: Table; readonly claims: object }
+  let asking: { readonly table: Table; readonly personId: string }
   let build = deployed
   let stream: Item[] = []
   let said: Said[] = []
@@ -142,22 +143,20 @@ export function serviceOf(deployed: Deployed, around: Around) {
     quota: build.sesMailer(ses, settings).quota,
   })
 
-  /** As people do: the same again until there is an answer. `claims`: whose token it is. */
-  async function ask(method: string, path: string, body?: unknown, claims: object = owner): Promise<Response> {
+  /** As people do: the same again until there is an answer. */
+  async function ask(method: string, path: string, body?: unknown, personId = 'owner'): Promise<Response> {
     for (let tries = 0; tries < mostTries; tries++) {
       const init = { method, ...(body === undefined ? {} : { body: JSON.stringify(body) }) }
-      const answer = await invoke((own) => Promise.resolve(apiOn(own, claims).request(path, init)))
+      const answer = await invoke((own) => Promise.resolve(apiOn(own, personId).request(path, init)))
       if (answer !== null && answer.status < 500) return answer
       now += Math.min(tries, mostMinutesBetweenTries) * minute
     }
     throw new Error(`${method} ${path} was never answered`)
   }
 
-  const owner = { sub: 'owner', organisation: around.organisation, role: 'owner' }
-
   /** Built once: each request takes the table of its own invocation as it begins. */
-  function apiOn(own: Table, claims: object): Api {
-    asking = { table: own, claims }
+  function apiOn(own: Table, personId: string): Api {
+    asking = { table: own, personId }
     const known =
       apis.get(build) ??
       build.buildApi({
@@ -165,7 +164,8 @@ export function serviceOf(deployed: Deployed, around: Around) {
           return asking.table
         },
         clock,
-        claimsOf: () => asking.claims,
+        claimsOf: () => claimsOf([around.organisation, asking.personId], clock()),
+        tokens: tokenRules,
         openApi: async () => ({}),
         feedsUrl: 'https://api.example',
       })

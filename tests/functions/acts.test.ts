@@ -2,12 +2,12 @@
 import { beforeAll, describe, expect, test } from 'vitest'
 import { bodyOf } from '../../functions/pages/acts/body.ts'
 import type { Field } from '../../functions/pages/acts/form.ts'
-import { buildPages } from '../../functions/pages/pages.ts'
+import { pagesOf } from '../support/pages.ts'
 import { aStick, aTest } from '../support/trade.ts'
 import { furnish, openHouse } from './house.ts'
 
 const house = openHouse()
-const pages = buildPages({ open: () => house.organisation(), clock: house.clock })
+const pages = pagesOf(house)
 
 const send = (path: string, fields: Record<string, string>) =>
   pages.request(path, {

@@ -111,7 +111,7 @@ test('each parameter is described, and described alike wherever it stands', () =
 })
 
 describe('what goes wrong', () => {
-  const problems = ['400', '403', '404', '405', '409', '413', '422']
+  const problems = ['400', '404', '405', '409', '413', '422']
 
   test('every operation tells what each refusal answers: problem details of one schema', () => {
     for (const { operation } of ofRoutes) {
@@ -129,11 +129,13 @@ describe('what goes wrong', () => {
       expect(Object.keys(operation.responses)).toEqual(expect.arrayContaining(['400', '409', '413', '422']))
   })
 
-  test('the gateway’s own answers are told as what they are', () => {
+  test('the gateway’s own answers are told as what they are, beside ours where both answer so', () => {
+    const own = { 401: true, 403: true, 429: false }
     for (const { operation } of ofRoutes)
-      for (const status of ['401', '429']) {
+      for (const [status, isOursToo] of Object.entries(own)) {
         const { content, description } = found(operation.responses[status] ?? {})
-        expect(Object.keys(content ?? {})).toEqual(['application/json'])
+        const types = [...(isOursToo ? ['application/problem+json'] : []), 'application/json']
+        expect(Object.keys(content ?? {})).toEqual(types)
         expect(description).toContain('gateway')
       }
   })

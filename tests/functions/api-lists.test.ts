@@ -288,6 +288,7 @@ describe('the notice log', () => {
         'bo@crew-one.example',
         'manager-2@demo-utility.example',
         'manager@demo-utility.example',
+        'owner@demo-utility.example',
       ].map((email) => `digest ${email}`),
     )
     for (const { sticks } of entries) expect(sticks).toContain('A-1')
@@ -401,7 +402,7 @@ describe('a list of the API', () => {
   const lists = {
     '/v1/depots': ['DEP-1', 'DEP-2'],
     '/v1/crews': ['CR-1', 'CR-2'],
-    '/v1/people': ['bench', 'bench-2', 'crew', 'crew-2', 'manager', 'manager-2', 'south-manager'],
+    '/v1/people': ['bench', 'bench-2', 'crew', 'crew-2', 'manager', 'manager-2', 'owner', 'south-manager'],
     '/v1/instruments': ['INS-1'],
     '/v1/procedures': ['PRC-1'],
     '/v1/policies': ['employer'],

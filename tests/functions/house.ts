@@ -6,35 +6,38 @@ import type { Asker } from '../../functions/questions/asker.ts'
 import { answerSchema, problemAnswer } from '../../functions/requests/answer-schemas.ts'
 import { routes } from '../../functions/requests/routes.ts'
 import { openOrganisation } from '../../functions/store/organisation.ts'
+import { hashOf } from '../../functions/store/sign-ins.ts'
 import type { Item } from '../../functions/store/table.ts'
 import type { Instant } from '../../shared-domain/calendar.ts'
 import type { Person } from '../../shared-domain/registers.ts'
 import { fakeTable } from '../support/fake-table.ts'
+import { claimsOf, found, subjectFor, tokenRules } from '../support/sign-in.ts'
 import { aCrew, aDepot, anInstrument, aProcedure, aStick } from '../support/trade.ts'
 
 export const demo = 'demo-utility'
 const other = 'other-utility'
 
-const tokens = {
-  owner: { sub: 'owner', organisation: demo, role: 'owner' },
-  manager: { sub: 'manager', organisation: demo },
-  'manager-2': { sub: 'manager-2', organisation: demo },
-  bench: { sub: 'bench', organisation: demo },
-  'bench-2': { sub: 'bench-2', organisation: demo },
-  crew: { sub: 'crew', organisation: demo },
-  'other crew': { sub: 'crew-2', organisation: demo },
-  'north manager': { sub: 'north-manager', organisation: demo },
-  'north bench': { sub: 'north-bench', organisation: demo },
-  founder: { sub: 'founder', organisation: demo, role: 'owner' },
-  'south manager': { sub: 'south-manager', organisation: demo },
-  'south bench': { sub: 'south-bench', organisation: demo },
-  'crew of none': { sub: 'crew-of-none', organisation: demo },
-  stranger: { sub: 'stranger', organisation: demo },
-  'other owner': { sub: 'owner', organisation: other, role: 'owner' },
-  'other manager': { sub: 'manager', organisation: other },
+/** Whose token each is. */
+const signedIn = {
+  owner: [demo, 'owner'],
+  manager: [demo, 'manager'],
+  'manager-2': [demo, 'manager-2'],
+  bench: [demo, 'bench'],
+  'bench-2': [demo, 'bench-2'],
+  crew: [demo, 'crew'],
+  'other crew': [demo, 'crew-2'],
+  'north manager': [demo, 'north-manager'],
+  'north bench': [demo, 'north-bench'],
+  'second owner': [demo, 'olu'],
+  'south manager': [demo, 'south-manager'],
+  'south bench': [demo, 'south-bench'],
+  'crew of none': [demo, 'crew-of-none'],
+  stranger: [demo, 'stranger'],
+  'other owner': [other, 'owner'],
+  'other manager': [other, 'manager'],
 } as const
 
-export type Who = keyof typeof tokens
+export type Who = keyof typeof signedIn
 
 const people: readonly [id: string, person: Person][] = [
   ['manager', { name: 'Mia Okafor', email: 'manager@demo-utility.example', role: 'manager', depots: ['*'] }],
@@ -45,6 +48,17 @@ const people: readonly [id: string, person: Person][] = [
   ['crew-2', { name: 'Cy Dahl', email: 'cy@crew-two.example', role: 'crew', depots: [], crewId: 'CR-2' }],
   ['south-manager', { name: 'Sol Aker', email: 'sol@demo-utility.example', role: 'manager', depots: ['DEP-2'] }],
 ]
+
+/** Both organisations as they are before anything else: their owners entered, and the sign-ins of all bound. */
+const founded = await (async () => {
+  const table = fakeTable()
+  const at = '2020-01-01T00:00:00.000Z' as Instant
+  for (const organisation of [demo, other]) {
+    const personIds = Object.values(signedIn).flatMap(([of, personId]) => (of === organisation ? [personId] : []))
+    await found(table, { organisation, name: 'Olive Tran', email: `owner@${organisation}.example`, personIds, at })
+  }
+  return table.items()
+})()
 
 export interface Reply {
   readonly status: number
@@ -86,12 +100,13 @@ function checkAnswer(method: string, path: string, { status, json, text, headers
 const patternOf = (path: string) => new RegExp(`^${path.replaceAll(/:\w+/g, '[^/]+')}$`)
 
 export function openHouse(kept: readonly Item[] = [], from = '2026-03-02T15:00:00.000Z') {
-  const table = fakeTable(kept)
+  const table = fakeTable(kept.length === 0 ? founded : kept)
   let now = from as Instant
   const api = buildApi({
     table,
     clock: () => now,
-    claimsOf: (context) => tokens[context.req.header('authorization') as Who],
+    claimsOf: (context) => claimsOf(signedIn[context.req.header('authorization') as Who], now),
+    tokens: tokenRules,
     openApi: async () => ({ openapi: '3.1.0' }),
     feedsUrl: 'https://api.example',
   })
@@ -135,6 +150,12 @@ export function openHouse(kept: readonly Item[] = [], from = '2026-03-02T15:00:0
       table.settled()
     },
     organisation: (name: string = demo) => openOrganisation(table, name),
+    /** A session of the pages, begun just now. */
+    session(who: Who) {
+      const [organisation, personId] = signedIn[who]
+      const subject = hashOf(subjectFor([organisation, personId]))
+      return { organisation, personId, subject, hasAuthenticator: true, issuedAt: now }
+    },
     /** A manager of every depot, as the pages ask. */
     asker(): Asker {
       const caller = { personId: 'pages', role: 'manager', depots: ['*'], crewId: null } as const

@@ -1,11 +1,11 @@
 /** Instruments: until when each counts, how it read what is known, and the tests that were judged with it. */
 import { randomUUID } from 'node:crypto'
 import { beforeAll, describe, expect, test } from 'vitest'
-import { buildPages } from '../../functions/pages/pages.ts'
 import { instrumentsFor } from '../../functions/questions/instruments.ts'
 import type { Item } from '../../functions/store/table.ts'
 import type { BenchTest } from '../../shared-domain/bench-test/bench-test.ts'
 import { addDays } from '../../shared-domain/calendar.ts'
+import { pagesOf } from '../support/pages.ts'
 import { anInstrument, aProcedure, aStick, aTest, day } from '../support/trade.ts'
 import { furnish, type House, openHouse, type Who } from './house.ts'
 
@@ -57,7 +57,7 @@ async function all(house: House, path: string, limit: number, who: Who = 'bench'
 }
 
 const page = async (house: House, path: string) => {
-  const pages = buildPages({ open: () => house.organisation(), clock: house.clock })
+  const pages = pagesOf(house)
   return (await pages.request(path)).text()
 }
 const wordsOf = (text: string) => text.replace(/<[^>]*>/g, ' ').replace(/\s+/g, ' ')

@@ -1,19 +1,20 @@
 /** The page of notices: a row a notice with all its readers, in pages that leave none out, and a form that is kept. */
+
 import { randomUUID } from 'node:crypto'
 import { gzipSync } from 'node:zlib'
 import { beforeAll, describe, expect, test } from 'vitest'
-import { buildPages } from '../../functions/pages/pages.ts'
 import { noticeNumber } from '../../functions/store/notices.ts'
 import type { Item } from '../../functions/store/table.ts'
 import { sweep } from '../../functions/sweep/sweep.ts'
 import { addSeconds, type Instant } from '../../shared-domain/calendar.ts'
+import { pagesOf } from '../support/pages.ts'
 import { aCrew, aDepot, aStick, aTest, day } from '../support/trade.ts'
 import { demo, furnish, type House, openHouse } from './house.ts'
 
-const pagesOf = (house: House) => buildPages({ open: () => house.organisation(), clock: house.clock })
+const pagesFor = (house: House) => pagesOf(house)
 
 async function page(house: House, path: string): Promise<string> {
-  return (await pagesOf(house).request(path)).text()
+  return (await pagesFor(house).request(path)).text()
 }
 
 const rowsIn = (text: string) => text.split('<tr>').slice(2)

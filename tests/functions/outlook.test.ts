@@ -1,15 +1,16 @@
 /**
  * The weeks ahead: each stick that falls due is in one week of one depot, and what is counted is what the roster lists.
  */
+
 import { randomUUID } from 'node:crypto'
 import fc from 'fast-check'
 import { expect, test } from 'vitest'
-import { buildPages } from '../../functions/pages/pages.ts'
 import { outlookFor } from '../../functions/questions/outlook.ts'
 import { openOrganisation } from '../../functions/store/organisation.ts'
 import type { Item } from '../../functions/store/table.ts'
 import { addDays, type CalendarDate, isoWeekOf, mondayOf } from '../../shared-domain/calendar.ts'
 import { fakeTable } from '../support/fake-table.ts'
+import { pagesOf } from '../support/pages.ts'
 import { cases } from '../support/tier.ts'
 import { aCrew, aDepot, aStick, aTest, day } from '../support/trade.ts'
 import { demo, furnish, type House, openHouse, type Who } from './house.ts'
@@ -223,7 +224,7 @@ test('reading ends where a great many are due, says so, and goes on from there t
   expect(json.next).not.toBeNull()
   const weeks = await allWeeks(house, 200, 'manager', '&depot=DEP-1')
   expect(weeks.map(({ sticks }) => sticks)).toEqual([0, ...Array.from({ length: 51 }, () => 150)])
-  const pages = buildPages({ open: () => house.organisation(), clock: house.clock })
+  const pages = pagesOf(house)
   const page = await (await pages.request('/outlook?depot=DEP-1')).text()
   expect(page).toContain('More sticks are due than one page counts.')
   const next = /<a href="([^"]*)" rel="next">Next weeks/.exec(page)?.[1]?.replaceAll('&amp;', '&') ?? ''
@@ -285,7 +286,7 @@ test('the page leads from each number to its rows on the roster', async () => {
   ] as const)
     await tested(house, id, on)
   house.table.settled()
-  const pages = buildPages({ open: () => house.organisation(), clock: house.clock })
+  const pages = pagesOf(house)
   const page = await (await pages.request('/outlook')).text()
   const link = '/roster?dueFrom=2026-06-08&amp;dueTo=2026-06-14&amp;depot=DEP-1'
   expect(page).toContain(`<a href="${link}">2</a>`)

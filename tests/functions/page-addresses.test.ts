@@ -3,16 +3,16 @@
  * ours.
  */
 import { beforeAll, expect, test } from 'vitest'
-import { buildPages } from '../../functions/pages/pages.ts'
+import { pagesOf } from '../support/pages.ts'
 import { furnish, openHouse } from './house.ts'
 
 const house = openHouse()
-const pages = buildPages({ open: () => house.organisation(), clock: house.clock })
+const pages = pagesOf(house)
 beforeAll(() => furnish(house))
 
 const page = async (address: string) => {
   const answer = await pages.request(address)
-  return { status: answer.status, text: (await answer.text()).replace(/<style>.*?<\/style>/s, '') }
+  return { status: answer.status, text: (await answer.text()).replace(/<style.*?<\/style>/s, '') }
 }
 
 test.each([

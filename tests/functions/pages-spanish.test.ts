@@ -2,15 +2,15 @@
 import { randomUUID } from 'node:crypto'
 import { beforeAll, describe, expect, test } from 'vitest'
 import { buildAnswers } from '../../functions/answers/answers.ts'
-import { buildPages } from '../../functions/pages/pages.ts'
 import type { Notice } from '../../functions/store/notices.ts'
 import { confirmationPath } from '../../functions/web/confirmation-link.ts'
 import { languageAsked } from '../../functions/web/reader.ts'
+import { pagesOf } from '../support/pages.ts'
 import { aCrew, aStick, aTest, day, overTheLimit, survey } from '../support/trade.ts'
 import { furnish, openHouse } from './house.ts'
 
 const house = openHouse()
-const pages = buildPages({ open: () => house.organisation(), clock: house.clock })
+const pages = pagesOf(house)
 const hostile = '<script>x</script>"&'
 const spanish = { 'accept-language': 'es-MX,es;q=0.9,en;q=0.5' }
 let failing = ''
@@ -54,7 +54,7 @@ beforeAll(async () => {
 function wordsOf(markup: string): string {
   return (
     markup
-      .replace(/<style>.*?<\/style>/gs, '')
+      .replace(/<style.*?<\/style>/gs, '')
       .replace(
         / (?:data-label|class|href|value|name|method|action|datetime|style|d|viewBox|scope|id|content)="[^"]*"/g,
         '',

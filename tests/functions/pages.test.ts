@@ -4,14 +4,14 @@
  */
 import { randomUUID } from 'node:crypto'
 import { beforeAll, describe, expect, test } from 'vitest'
-import { buildPages } from '../../functions/pages/pages.ts'
 import type { BenchTest, Reading } from '../../shared-domain/bench-test/bench-test.ts'
 import type { Instant } from '../../shared-domain/calendar.ts'
+import { pagesOf } from '../support/pages.ts'
 import { aStick, aTest, day, overTheLimit, survey } from '../support/trade.ts'
 import { furnish, openHouse } from './house.ts'
 
 const house = openHouse()
-const pages = buildPages({ open: () => house.organisation(), clock: house.clock })
+const pages = pagesOf(house)
 
 async function page(path: string): Promise<string> {
   return (await pages.request(path)).text()
@@ -20,7 +20,7 @@ async function page(path: string): Promise<string> {
 /** As read from top to bottom, without what is not seen. */
 const textOf = (markup: string) =>
   markup
-    .replace(/<style>.*?<\/style>|<head>.*?<\/head>|<footer>.*?<\/footer>/gs, '')
+    .replace(/<style.*?<\/style>|<head>.*?<\/head>|<footer>.*?<\/footer>/gs, '')
     .replace(/<[^>]*>/g, ' ')
     .replace(/\s+/g, ' ')
     .replaceAll(/ (?=[,.:])/g, '')

@@ -1,8 +1,8 @@
 /** What would loosen waits for a second person; nobody loosens alone, and nobody approves what they asked for. */
 import { beforeEach, describe, expect, test } from 'vitest'
-import { buildPages } from '../../functions/pages/pages.ts'
 import { asNotice } from '../../functions/store/notices.ts'
 import { messageOf } from '../support/mails.ts'
+import { pagesOf } from '../support/pages.ts'
 import {
   aDemonstration,
   aDepot,
@@ -270,7 +270,7 @@ describe('what hangs on an edit is counted with it, told by mail and shown', () 
       const to = { ...(notice?.to as object), ...reader }
       return messageOf(asNotice({ ...notice, to }), 'https://pages.example').text
     }
-    const pages = buildPages({ open: () => house.organisation(), clock: house.clock })
+    const pages = pagesOf(house)
     const page = await (await pages.request('/proposals')).text()
     return { fleet: json.proposal.effect.fleet, english: told({}), spanish: told({ language: 'es' }), page }
   }
@@ -357,7 +357,7 @@ describe('as it is read', () => {
     await house.done('POST', `/v1/proposals/${declined}/decline`, { reason: 'the law binds us' }, 'manager-2')
     house.at('2026-03-02T16:00:00.000Z')
     await proposed('/v1/sticks/S-1', { ...aStick, primaryProtection: false })
-    const pages = buildPages({ open: () => house.organisation(), clock: house.clock })
+    const pages = pagesOf(house)
     const text = await (await pages.request('/proposals')).text()
     const headings = [...text.matchAll(/<h2[^>]*>([^<]*)/g)].map(([, heading]) => heading)
     expect(headings).toEqual(['Stick S-1: waits for a second person', 'Policy: declined'])

@@ -5,6 +5,7 @@ import { randomUUID } from 'node:crypto'
 import { afterEach, beforeAll, beforeEach, describe, expect, test, vi } from 'vitest'
 import { takeAll } from '../../functions/feedback/feedback.ts'
 import { reindex } from '../../functions/reindex/reindex.ts'
+import { organisationOfAddress } from '../../functions/store/addresses.ts'
 import { editionCorrectedWrite, editionCorrection, toJudgeAnew } from '../../functions/store/edition-corrections.ts'
 import { feedBehind, feedsOf } from '../../functions/store/feeds.ts'
 import { mailTaken } from '../../functions/store/keys.ts'
@@ -18,6 +19,7 @@ import { dueIn, noteTaken, unsentSince, wasTakenSince } from '../../functions/st
 import { depotPointers } from '../../functions/store/registers.ts'
 import { marksOfDepots, reindexProgressOf } from '../../functions/store/reindexed.ts'
 import { reminderBy, remindersSince } from '../../functions/store/reminders.ts'
+import { signInOf, whoIs } from '../../functions/store/sign-ins.ts'
 import { owing, stillOwedBy } from '../../functions/store/still-owed.ts'
 import type { Item, Table } from '../../functions/store/table.ts'
 import { type Entity, entities } from '../../functions/store/table-shape.ts'
@@ -26,6 +28,7 @@ import { sweep } from '../../functions/sweep/sweep.ts'
 import type { Instant } from '../../shared-domain/calendar.ts'
 import type { NoticeState } from '../../shared-domain/notices/life.ts'
 import { initial } from '../../shared-domain/state/state.ts'
+import { subjectFor } from '../support/sign-in.ts'
 import { aCrew, aStick, aTest, day } from '../support/trade.ts'
 import { demo, furnish, type House, openHouse } from './house.ts'
 
@@ -252,6 +255,12 @@ const readers: { readonly [entity in Entity]: Readers | 'is only written' } = {
   },
   'newest reminders': { needs: 'newest', alone: [({ organisation }) => remindersSince(organisation, earlier)] },
   'crew followed': { needs: 'edition', listed: [({ table }) => reindex(table, now, () => true)] },
+  subject: { needs: 'personId', alone: [({ table }) => whoIs(table, subjectFor([demo, 'owner']))] },
+  'sign-in': { needs: 'personId', alone: [({ organisation, item }) => signInOf(organisation, stickOf(item))] },
+  address: {
+    needs: 'organisation',
+    alone: [({ table }) => organisationOfAddress(table, 'owner@demo-utility.example')],
+  },
 }
 
 const everything = { from: '0', to: '~', limit: 100 }

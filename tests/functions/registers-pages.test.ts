@@ -1,10 +1,11 @@
 /** The registers on pages: lists, entries with their history, forms that become requests, and what would follow. */
 import { beforeAll, beforeEach, describe, expect, test } from 'vitest'
-import { buildPages } from '../../functions/pages/pages.ts'
+import type { PagesParts } from '../../functions/pages/pages.ts'
 import { allRegisters, mayEnter } from '../../functions/pages/registers/registers.ts'
 import { pageWordingFor } from '../../functions/pages/wording.ts'
 import type { Item } from '../../functions/store/table.ts'
 import type { Procedure } from '../../shared-domain/registers.ts'
+import { pagesOf } from '../support/pages.ts'
 import {
   aCrew,
   aDemonstration,
@@ -151,14 +152,9 @@ beforeEach(() => {
   house = openHouse(furnished, '2026-03-02T15:00:00.000Z')
 })
 
-const inFeet: Parameters<typeof buildPages>[0]['wordingFor'] = (reader) =>
-  pageWordingFor({ ...reader, units: 'US customary' })
+const inFeet: PagesParts['wordingFor'] = (reader) => pageWordingFor({ ...reader, units: 'US customary' })
 const pages = (units: 'metric' | 'feet' = 'metric') =>
-  buildPages({
-    open: () => house.organisation(),
-    clock: house.clock,
-    ...(units === 'feet' && inFeet !== undefined ? { wordingFor: inFeet } : {}),
-  })
+  pagesOf(house, 'manager', units === 'feet' && inFeet !== undefined ? { wordingFor: inFeet } : {})
 
 const encoded = { 'content-type': 'application/x-www-form-urlencoded' }
 
@@ -466,10 +462,10 @@ describe('what loosens', () => {
     const alone = openHouse([], '2026-03-02T15:00:00.000Z')
     await alone.call('PUT', '/v1/depots/DEP-1', aDepot)
     await alone.call('PUT', '/v1/procedures/PRC-1', aProcedure)
-    house = alone
-    const answer = await filled(editionOf('procedures', 'PRC-1'), { '/leastOverlapMetres': '0.01' })
+    const ofOwner = pagesOf(alone, 'owner')
+    const answer = await filled(editionOf('procedures', 'PRC-1'), { '/leastOverlapMetres': '0.01' }, ofOwner)
     expect(answer.to).toContain('alone=yes')
-    expect((await shown(answer.to)).text).toContain('href="/enter/people"')
+    expect((await shown(answer.to, ofOwner)).text).toContain('href="/enter/people"')
   })
 })
 

@@ -109,6 +109,7 @@ describe('a shorter interval', () => {
       ['bo@crew-one.example', size],
       ['manager-2@demo-utility.example', size / 2],
       ['manager@demo-utility.example', size / 2],
+      ['owner@demo-utility.example', size / 2],
     ])
     for (const { to, lines } of digests) {
       const from = to.role === 'manager' ? ['2026-11-20'] : ['2026-11-20', '2027-09-10']

@@ -2,11 +2,11 @@
 import { randomUUID } from 'node:crypto'
 import fc from 'fast-check'
 import { beforeAll, describe, expect, test } from 'vitest'
-import { buildPages } from '../../functions/pages/pages.ts'
 import { lineOf } from '../../functions/pages/roster-file.ts'
 import type { Item } from '../../functions/store/table.ts'
+import { pagesOf } from '../support/pages.ts'
 import { aCrew, aDepot, aStick, aTest, day } from '../support/trade.ts'
-import { furnish, type House, openHouse } from './house.ts'
+import { furnish, type House, openHouse, type Who } from './house.ts'
 
 const now = '2026-03-02T16:00:00.000Z'
 const hostile = '=HYPERLINK("https://x.example","a,b")'
@@ -41,11 +41,10 @@ beforeAll(async () => {
   filled = house.table.items().filter((item) => !item.pk.includes('STICK#S-1'))
 })
 
-async function open(house: House, path: string) {
-  const answer = await pagesOf(house).request(path)
+async function open(house: House, path: string, who: Who = 'manager') {
+  const answer = await pagesOf(house, who).request(path)
   return { answer, text: await answer.text() }
 }
-const pagesOf = (house: House) => buildPages({ open: () => house.organisation(), clock: house.clock })
 const get = async (path: string) => (await open(openHouse(filled, now), path)).text
 
 const unescaped = (text: string) =>
@@ -54,7 +53,7 @@ const unescaped = (text: string) =>
     (_, name) => ({ amp: '&', lt: '<', gt: '>', quot: '"', '#39': "'" })[name as 'amp'],
   )
 const textOf = (markup: string) =>
-  unescaped(markup.replace(/<style>.*?<\/style>/s, '').replace(/<[^>]*>/g, ' ')).replace(/\s+/g, ' ')
+  unescaped(markup.replace(/<style.*?<\/style>/s, '').replace(/<[^>]*>/g, ' ')).replace(/\s+/g, ' ')
 const rowsOf = (markup: string) =>
   [...markup.matchAll(/<th scope="row"><a href="\/sticks\/([^"]+)"/g)].map(([, id]) => id)
 const linkTo = (markup: string, rel: 'next' | 'prev') =>
@@ -176,7 +175,7 @@ describe('the list', () => {
     const page = await get('/roster?q=O-99&status=on+hold')
     expect(textOf(page)).toContain('No stick is listed of what is asked for: number with “O-99” · on hold. Show all')
     const nothing = openHouse([], now)
-    expect(textOf((await open(nothing, '/roster')).text)).toContain('No stick is on the roster yet.')
+    expect(textOf((await open(nothing, '/roster', 'owner')).text)).toContain('No stick is on the roster yet.')
   })
 })
 

@@ -1,9 +1,9 @@
 /** A new stick under an old number is held until it is tested, or until two people say that it is the old one. */
 import { randomUUID } from 'node:crypto'
 import { beforeEach, describe, expect, test } from 'vitest'
-import { buildPages } from '../../functions/pages/pages.ts'
 import { asNotice } from '../../functions/store/notices.ts'
 import { messageOf } from '../support/mails.ts'
+import { pagesOf } from '../support/pages.ts'
 import { aStick, aTest, day } from '../support/trade.ts'
 import { furnish, type House, openHouse, type Who } from './house.ts'
 
@@ -92,7 +92,7 @@ test('a stick not relied on for primary protection says so beside its status, on
   await house.done('POST', '/v1/sticks/S-3/bench-tests', aTest({ at: '08:00' }), 'bench')
   const { json } = await house.call('GET', '/v1/sticks/S-3')
   expect([json.status, json.primaryProtection]).toEqual(['in service', false])
-  const pages = buildPages({ open: () => house.organisation(), clock: house.clock })
+  const pages = pagesOf(house)
   for (const page of ['/roster', '/sticks/S-3']) {
     const text = await (await pages.request(page)).text()
     expect(text, page).toMatch(/in service<\/span><span class="below">not for primary protection/)

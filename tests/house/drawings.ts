@@ -5,7 +5,14 @@
 import { existsSync, globSync, readFileSync, writeFileSync } from 'node:fs'
 import { dirname, join, normalize, sep } from 'node:path'
 import ts from 'typescript'
-import { feedPointer, type Keys, keysOf, mailTaken } from '../../functions/store/keys.ts'
+import {
+  addressPointer,
+  feedPointer,
+  type Keys,
+  keysOf,
+  mailTaken,
+  subjectPointer,
+} from '../../functions/store/keys.ts'
 import type { Key } from '../../functions/store/table.ts'
 import { type Entity, entities, type IndexName, indexes } from '../../functions/store/table-shape.ts'
 import type { CalendarDate } from '../../shared-domain/calendar.ts'
@@ -184,6 +191,9 @@ export function keysDrawn(): { readonly [entity in Entity]: Key } {
     'edition correction': keys.editionCorrection('{factId}'),
     reminder: keys.reminder('{factId}'),
     'newest reminders': keys.newestReminders(),
+    subject: subjectPointer('{subject hash}'),
+    'sign-in': keys.signIn('{person}'),
+    address: addressPointer('{address hash}'),
   }
 }
 

@@ -1,9 +1,10 @@
 /** Faults against alarms: each fault rings its own, in the mailbox of the operators, and no other. */
 import { DynamoDBClient } from '@aws-sdk/client-dynamodb'
-import { DynamoDBDocumentClient, GetCommand, PutCommand } from '@aws-sdk/lib-dynamodb'
+import { DeleteCommand, DynamoDBDocumentClient, GetCommand, PutCommand } from '@aws-sdk/lib-dynamodb'
 import { afterAll, beforeAll, beforeEach, expect, test } from 'vitest'
 import type { ServiceRefusal } from '../../cdk/local/table/gateway.ts'
 import { uuidOf } from '../../seed/chance.ts'
+import { enterFirstPeople } from '../../seed/first-people.ts'
 import { type LocalStack, startStack } from '../local-stack.ts'
 import { aCrew, aDepot, anInstrument, aProcedure, aStick, aTest, day } from '../support/trade.ts'
 import { ana, bring, furnish, put } from './furnish.ts'
@@ -230,10 +231,16 @@ test.each(['MissedRuns', 'FeedbackUnheard', 'HandOnNotHandedOn', 'FollowUpUntold
   },
 )
 
-test('an item of the table does not read', async () => {
-  const { name, endpoint } = stack.parts.table
+/** The table, past everything that guards it. */
+function documents(): DynamoDBDocumentClient {
+  const { endpoint } = stack.parts.table
   const credentials = { accessKeyId: 'local', secretAccessKey: 'local' }
-  const table = DynamoDBDocumentClient.from(new DynamoDBClient({ endpoint, region: 'us-east-1', credentials }))
+  return DynamoDBDocumentClient.from(new DynamoDBClient({ endpoint, region: 'us-east-1', credentials }))
+}
+
+test('an item of the table does not read', async () => {
+  const { name } = stack.parts.table
+  const table = documents()
   const Key = { pk: 'ORG#demo-utility#STICK#S-2', sk: 'STATE' }
   const { Item } = await table.send(new GetCommand({ TableName: name, Key }))
   await table.send(new PutCommand({ TableName: name, Item: { ...Item, state: 'broken' } }))
@@ -243,7 +250,13 @@ test('an item of the table does not read', async () => {
 })
 
 test('nobody who could be told of a due stick has an address', async () => {
-  const token = await stack.parts.identity.accessToken({ id: 'owner', organisation: 'lone-utility', role: 'owner' })
+  const { identity, pool, table } = stack.parts
+  const owner = { organisation: 'lone-utility', name: 'Lou Brandt', email: 'owner@lone-utility.example' }
+  pool.call('AdminCreateUser', { Username: owner.email }, undefined)
+  const signIn = { issuer: identity.issuer, sub: pool.userOf(owner.email)?.sub ?? '' }
+  const people = [{ ...signIn, organisation: owner.organisation, personId: 'owner' }]
+  await enterFirstPeople(table, { owners: [owner], people, now: '2020-01-01T00:00:00.000Z' })
+  const token = await identity.accessToken(owner.email)
   const enter = async (path: string, body: object) =>
     expect((await stack.call('PUT', path, body, token)).status, path).toBeLessThan(202)
   await enter('/v1/policies/employer', { packs: ['us-29-cfr-1910-269-j'], effectiveFrom: '2020-01-01' })
@@ -254,6 +267,10 @@ test('nobody who could be told of a due stick has an address', async () => {
   await enter('/v1/sticks/S-1', aStick)
   const tested = aTest({ factId: uuidOf('lone'), testedOn: day('2024-04-02') })
   expect((await stack.call('POST', '/v1/sticks/S-1/bench-tests', tested, token)).status).toBe(201)
+  // with the owner's entry the last address is gone
+  await documents().send(
+    new DeleteCommand({ TableName: table.name, Key: { pk: 'ORG#lone-utility#REGISTER#person', sk: 'owner' } }),
+  )
   await pass(hour, hour)
   expect(await rung()).toEqual(['SweepNobodyToTell'])
 })

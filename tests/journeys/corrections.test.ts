@@ -43,7 +43,7 @@ const stands = async (id: string) => {
   const { status, dueOn, holds } = await lookAt(stack, id)
   return [status, dueOn, ...holds.map(({ code }) => code)]
 }
-const page = async (path: string) => (await fetch(stack.pages + path)).text()
+const page = async (path: string) => (await stack.page(path)).text
 
 test('a test on the wrong stick is moved by one: both sticks are right, and both crews hear of it', async () => {
   await bring(stack, aTest({ factId: randomUUID(), testedOn: day('2026-02-10') }))

@@ -19,7 +19,7 @@ afterAll(async () => {
 const label = (over: object, role = 'bench') =>
   stack.call('POST', '/v1/sticks/S-1/labels', { factId: randomUUID(), occurredOn: '2026-03-02', ...over }, role)
 const subjects = async (to: string) => (await stack.mail(to)).map(({ subject }) => subject.replace(/ \[.*/, ''))
-const page = async () => (await fetch(`${stack.pages}/sticks/S-1`)).text()
+const page = async () => (await stack.page('/sticks/S-1')).text
 
 test('a label that shows a later date than the stick is due is kept, and wrong from the first moment', async () => {
   const { status, json } = await label({ kind: 'fixed', shows: '2028-03-03' })

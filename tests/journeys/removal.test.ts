@@ -48,7 +48,7 @@ test('sent again it is the same removal; another is refused, and so is a test', 
 })
 
 test('its page says so first, and its state is the replay of its facts', async () => {
-  const page = await (await fetch(`${stack.pages}/sticks/S-1`)).text()
+  const page = (await stack.page('/sticks/S-1')).text
   expect(page).toContain('no test brings it back. Removed by decision: Its end fitting is recalled.')
   expect(await stack.prove()).toMatch(/^\d+ sticks, \d+ facts: every state is the replay of its facts$/m)
 })

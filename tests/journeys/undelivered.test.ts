@@ -76,14 +76,14 @@ describe('a permanent bounce of the foreman’s address during a hold', () => {
         ]),
       ].sort(),
     )
-    expect(await (await fetch(`${stack.pages}/notices`)).text()).toContain('passed on for Bo Lind')
+    expect((await stack.page('/notices')).text).toContain('passed on for Bo Lind')
   })
 
   test('marks the address: nothing more is sent there, and what is owed to it goes to the next person', async () => {
     const before = (await stack.mail(foreman)).length
     const marks = (await stack.call('GET', '/v1/marked-addresses', undefined, 'manager')).json
     expect(marks).toMatchObject({ items: [{ email: foreman, why: 'bounced' }] })
-    const page = await (await fetch(`${stack.pages}/notices`)).text()
+    const page = (await stack.page('/notices')).text
     expect(page).toContain('Nothing is sent to 1 address')
     expect(page).toContain(`>${foreman}</a>: mail came back, notice `)
     await stack.clock('2026-03-02T15:20:00Z')
@@ -102,7 +102,7 @@ describe('a permanent bounce of the foreman’s address during a hold', () => {
     const { status, json } = await stack.call('POST', '/v1/marked-addresses/clear', body, 'manager')
     expect([status, json]).toEqual([200, expect.objectContaining({ clearedFor: body.reason })])
     expect((await stack.call('GET', '/v1/marked-addresses')).json).toMatchObject({ items: [] })
-    expect(await (await fetch(`${stack.pages}/notices`)).text()).not.toContain('Nothing is sent to')
+    expect((await stack.page('/notices')).text).not.toContain('Nothing is sent to')
     const before = (await stack.mail(foreman)).length
     await report()
     expect(await stack.mail(foreman)).toHaveLength(before + 1)

@@ -46,8 +46,10 @@ const person = (name: string, role: Person['role'], depotsOf: readonly string[])
   depots: [...depotsOf],
 })
 
+export const owner = person('Olga', 'owner', ['*'])
+
 export const people: Readonly<Record<string, Person>> = {
-  owner: person('Olga', 'owner', ['*']),
+  owner,
   mia: person('Mia', 'manager', ['*']),
   max: person('Max', 'manager', ['DEP-1']),
   mo: person('Mo', 'manager', ['DEP-2']),

@@ -1,7 +1,9 @@
 /** What must hold at any time, asked of the service as people ask it, and held against the model. */
 import type { buildFeed } from '../../functions/feed/feed.ts'
+import { hashOf } from '../../functions/store/sign-ins.ts'
 import type { Chance } from '../../seed/chance.ts'
 import { pick } from '../faults/plan.ts'
+import { subjectFor } from '../support/sign-in.ts'
 import * as fleet from './fleet.ts'
 import { Broken } from './hearing.ts'
 import { type Day, isKept, type ModelStatus, plus, toldDaysBefore } from './model.ts'
@@ -133,6 +135,12 @@ export function watchOf(world: World, chance: Chance) {
     }
   }
 
+  const owner = {
+    organisation: fleet.organisation,
+    personId: 'owner',
+    subject: hashOf(subjectFor([fleet.organisation, 'owner'])),
+  }
+
   /** What people look at. */
   async function checkPages(): Promise<void> {
     const { service } = world
@@ -141,8 +149,10 @@ export function watchOf(world: World, chance: Chance) {
     const { status } = world.there.rightOf(stick)
     const page = await service.invoke(async (table) => {
       const pages = build.buildPages({
-        open: () => build.openOrganisation(table, fleet.organisation),
+        open: (organisation) => build.openOrganisation(table, organisation),
         clock: service.clock,
+        origin: 'https://pages.example',
+        sessionOf: async () => ({ ...owner, hasAuthenticator: true, issuedAt: service.clock() }),
       })
       const answers = [await pages.request(`/sticks/${stick.id}`), await pages.request('/roster')]
       return answers.every((one) => one.status === 200) ? Promise.all(answers.map((one) => one.text())) : null

@@ -1,9 +1,11 @@
 /** A utility over years: the service in one process, and beside it the model. Whatever is done here is done to both. */
 import type { Notice } from '../../functions/store/notices.ts'
 import { chanceOf, uuidOf, whole } from '../../seed/chance.ts'
+import { instantOf } from '../../shared-domain/calendar.ts'
 import type { Person } from '../../shared-domain/registers.ts'
 import { type Deployed, hour, minute, type Service, serviceOf } from '../faults/service.ts'
 import { type FakeTable, fakeTable } from '../support/fake-table.ts'
+import { found } from '../support/sign-in.ts'
 import { clockwork } from './clockwork.ts'
 import * as fleet from './fleet.ts'
 import { answerMillis, Broken, hearing, soonMillis } from './hearing.ts'
@@ -127,15 +129,14 @@ export async function openWorld({ seed, faults, deployed, ...planted }: Plan) {
     if (broken !== null) throw new Broken(broken)
   }
 
-  async function answered(method: string, path: string, body: unknown, sub: string) {
-    const { status, text } = await asked(method, path, body, sub)
-    if (status > 202) throw new Broken(`${method} ${path} by ${sub}: ${status} ${text}`)
+  async function answered(method: string, path: string, body: unknown, personId: string) {
+    const { status, text } = await asked(method, path, body, personId)
+    if (status > 202) throw new Broken(`${method} ${path} by ${personId}: ${status} ${text}`)
     return { status, json: JSON.parse(text) }
   }
 
-  async function asked(method: string, path: string, body: unknown, sub: string) {
-    const claims = { sub, organisation: fleet.organisation, ...(sub === 'owner' ? { role: 'owner' } : {}) }
-    const answer = await service.ask(method, path, body, claims)
+  async function asked(method: string, path: string, body: unknown, personId: string) {
+    const answer = await service.ask(method, path, body, personId)
     return { status: answer.status, text: await answer.text() }
   }
 
@@ -279,6 +280,9 @@ export async function openWorld({ seed, faults, deployed, ...planted }: Plan) {
   }
 
   const first = { ...fleet.policyOf(there.rules()), effectiveFrom: '2020-01-01' }
+  const { name, email } = fleet.owner
+  const personIds = Object.keys(fleet.people)
+  await found(bare, { organisation: fleet.organisation, name, email, personIds, at: instantOf(now()) })
   await enter('/v1/policies/employer', first, 'owner')
   for (const [id, depot] of Object.entries(fleet.depots)) await enter(`/v1/depots/${id}`, depot, 'owner')
   for (const [id, person] of there.people) await enter(`/v1/people/${id}`, person, 'owner')

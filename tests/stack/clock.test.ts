@@ -84,7 +84,7 @@ describe('the clock of a stack', () => {
   test('starts where it is told to, and is what the functions see', async () => {
     const { now } = (await stack.call('GET', '/local/clock', undefined, '')).json as { now: string }
     expect(now).toMatch(/^2026-03-02T14:30:/)
-    const seen = (await stack.call('GET', '/now')).json as Record<string, unknown>
+    const seen = (await stack.call('GET', '/v1/now')).json as Record<string, unknown>
     expect(seen).toMatchObject({
       new: expect.stringMatching(/^2026-03-02T14:30:/),
       is: true,
@@ -144,6 +144,6 @@ describe('the clock of a stack', () => {
     for (const body of [{ now: '2026-03-02' }, { now: 5 }, {}, 'no JSON']) {
       expect((await stack.call('PUT', '/local/clock', body, '')).status).toBe(422)
     }
-    expect((await stack.call('GET', '/now')).json).toMatchObject({ new: expect.stringMatching(/^2031-01-01T00:00/) })
+    expect((await stack.call('GET', '/v1/now')).json).toMatchObject({ new: expect.stringMatching(/^2031-01-01T00:00/) })
   })
 })

@@ -86,7 +86,7 @@ describe('a template that does not wire it', () => {
     const template = JSON.parse(original) as { Resources: Resources }
     change(template.Resources)
     writeFileSync(join(synthesised.folder, 'Quarterturn.template.json'), JSON.stringify(template))
-    const parameters = { TokenIssuer: 'http://i.example', TokenAudience: 'a', MailDomain: 'quarterturn.example' }
+    const parameters = { MailDomain: 'quarterturn.example' }
     const deployed = readTemplate(synthesised.folder, { parameters, apiEndpoint: 'http://api.example' })
     const never = () => Promise.reject(new Error('not here'))
     const functionOf = (arn: string) => ({

@@ -14,7 +14,7 @@ interface Tried {
 }
 
 const table = async (command: string, input: object = {}) =>
-  (await stack.call('POST', `/table/${command}`, input)).json as Tried
+  (await stack.call('POST', `/v1/table/${command}`, input)).json as Tried
 const key = (sk: string) => ({ pk: { S: 'p' }, sk: { S: sk } })
 const name = () => stack.parts.table.name
 const put = (sk: string) => ({ Put: { TableName: name(), Item: key(sk) } })
@@ -88,7 +88,7 @@ describe('a call that the role does not grant is denied as AWS denies it', () =>
   })
 
   test('mail from a function that may send none', async () => {
-    const { json } = await stack.call('POST', '/mail', {
+    const { json } = await stack.call('POST', '/v1/mail', {
       raw: 'From: a@quarterturn.example\r\nTo: b@crew.example\r\n\r\nx',
     })
     expect(json).toMatchObject({ refused: { status: 403, message: expect.stringContaining('ses:SendRawEmail') } })
@@ -96,7 +96,7 @@ describe('a call that the role does not grant is denied as AWS denies it', () =>
 
   test('a caller that is no function of the template', async () => {
     const answer = await fetch(
-      ((await stack.call('GET', '/environment')).json as Record<string, string>).AWS_ENDPOINT_URL_DYNAMODB ?? '',
+      ((await stack.call('GET', '/v1/environment')).json as Record<string, string>).AWS_ENDPOINT_URL_DYNAMODB ?? '',
       {
         method: 'POST',
         headers: {
@@ -120,7 +120,7 @@ describe('a race', () => {
 
   /** All at once at the door itself: the functions' threads would hand them in four at a time. */
   async function race(body: string): Promise<Raced[]> {
-    const environment = (await stack.call('GET', '/environment')).json as Record<string, string>
+    const environment = (await stack.call('GET', '/v1/environment')).json as Record<string, string>
     const headers = {
       'x-amz-target': 'DynamoDB_20120810.TransactWriteItems',
       'content-type': 'application/x-amz-json-1.0',

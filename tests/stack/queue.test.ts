@@ -55,7 +55,7 @@ describe('the queues of a stack', () => {
         },
       },
     }))
-    expect((await stack.call('POST', '/table/TransactWriteItems', { TransactItems })).json).toHaveProperty('done')
+    expect((await stack.call('POST', '/v1/table/TransactWriteItems', { TransactItems })).json).toHaveProperty('done')
     await stack.settle()
   }
 
@@ -84,7 +84,7 @@ describe('the queues of a stack', () => {
   test('a function may send to the queues that its role names, and the address of none lets in another', async () => {
     const queue = stack.parts.deployed.all('AWS::SQS::Queue').find(({ id }) => id.startsWith('DeliverNoticesUrgent'))
     const QueueUrl = stack.parts.deployed.url(queue?.id ?? '')
-    const { json } = await stack.call('POST', '/queue/SendMessage', { QueueUrl, MessageBody: '{"name":"X"}' })
+    const { json } = await stack.call('POST', '/v1/queue/SendMessage', { QueueUrl, MessageBody: '{"name":"X"}' })
     expect(json).toMatchObject({
       refused: { name: 'AccessDeniedException', status: 403, message: expect.stringContaining('sqs:SendMessage') },
     })
@@ -94,7 +94,7 @@ describe('the queues of a stack', () => {
 
   test.each(['ReceiveMessage', 'DeleteMessageBatch', 'PurgeQueue', 'ListQueues'])('nor may it %s', async (command) => {
     const Entries = [{ Id: '1', ReceiptHandle: 'none' }]
-    const { json } = await stack.call('POST', `/queue/${command}`, {
+    const { json } = await stack.call('POST', `/v1/queue/${command}`, {
       QueueUrl: 'https://sqs.us-east-1.amazonaws.com/1/q',
       Entries,
     })

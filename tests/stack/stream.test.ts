@@ -146,7 +146,7 @@ describe('the stream of a stack', () => {
         },
       },
     }))
-    const { json } = await stack.call('POST', '/table/TransactWriteItems', { TransactItems })
+    const { json } = await stack.call('POST', '/v1/table/TransactWriteItems', { TransactItems })
     expect(json).toHaveProperty('done')
     await stack.settle()
   }

@@ -32,6 +32,8 @@ const withoutToken = [
   ...['GET', 'HEAD', 'POST'].map((method) => `${method} ${answersPath}`),
   ...['GET', 'HEAD'].map((method) => `${method} /feeds/{file}`),
   ...['GET', 'HEAD'].map((method) => `${method} /v1/openapi.json`),
+  // each page asks for a session itself
+  '$default',
 ]
 
 interface Statement {
@@ -118,12 +120,12 @@ describe('the table', () => {
 describe('the functions', () => {
   test('run on Node 24, arm64, each with a role and a log of its own that does not grow for ever', () => {
     const functions = Object.values(template.findResources('AWS::Lambda::Function'))
-    expect(functions).toHaveLength(9)
+    expect(functions).toHaveLength(10)
     for (const { Properties } of functions) {
       expect(Properties).toMatchObject({ Runtime: 'nodejs24.x', Architectures: ['arm64'], Handler: 'index.handler' })
     }
-    expect(new Set(functions.map(({ Properties }) => JSON.stringify(Properties.Role))).size).toBe(9)
-    expect(new Set(functions.map(({ Properties }) => JSON.stringify(Properties.LoggingConfig))).size).toBe(9)
+    expect(new Set(functions.map(({ Properties }) => JSON.stringify(Properties.Role))).size).toBe(10)
+    expect(new Set(functions.map(({ Properties }) => JSON.stringify(Properties.LoggingConfig))).size).toBe(10)
     for (const { Properties } of Object.values(template.findResources('AWS::Logs::LogGroup'))) {
       expect(Properties.RetentionInDays).toBeGreaterThan(0)
     }
@@ -138,7 +140,7 @@ describe('the functions', () => {
   test('only the mailer may send mail, and it may write no new item', () => {
     expect(actionsOf('DeliverNotices')).toContain('ses:SendRawEmail')
     expect(actionsOf('DeliverNotices')).not.toContain('dynamodb:PutItem')
-    for (const part of ['Rest', 'Sweep', 'FeedDoor', 'Feedback', 'Answers', 'FollowUp'])
+    for (const part of ['Rest', 'Sweep', 'FeedDoor', 'Feedback', 'Answers', 'FollowUp', 'PagesDoor'])
       expect(actionsOf(part).join()).not.toContain('ses:')
   })
 
@@ -171,28 +173,64 @@ describe('the functions', () => {
     expect(own.sort()).toEqual(['dynamodb:GetItem', 'dynamodb:PutItem', 'dynamodb:UpdateItem'])
   })
 
-  test('nobody reaches the pages of a deployed stack: people cannot sign in to them yet', () => {
+  test('the pages read all, and write items one by one: who signs in is bound, and what a form says is recorded', () => {
+    const own = actionsOf('PagesDoor').filter((action) => !action.startsWith('logs:'))
+    expect(own.sort()).toEqual(
+      ['BatchGetItem', 'GetItem', 'PutItem', 'Query', 'Query', 'UpdateItem'].map((name) => `dynamodb:${name}`),
+    )
+  })
+
+  test('the pages have every address that no other door has', () => {
     const keys = Object.values(template.findResources('AWS::ApiGatewayV2::Route')).map(
       ({ Properties }) => Properties.RouteKey,
     )
-    expect(keys.sort()).toEqual(['ANY /{proxy+}', ...withoutToken].sort())
+    expect(keys.sort()).toEqual(['ANY /v1/{proxy+}', ...withoutToken].sort())
+  })
+
+  test('the pages seal by a secret that is put in place at the deployment, and open by the one before', () => {
+    const pages = Object.entries(template.findResources('AWS::Lambda::Function')).find(([id]) => id.startsWith('Pages'))
+    const { SEAL_NOW: now, SEAL_BEFORE: before } = pages?.[1].Properties.Environment.Variables ?? {}
+    for (const [seal, id] of [
+      [now, 'PagesSealNow'],
+      [before, 'PagesSealBefore'],
+    ] as const) {
+      expect(JSON.stringify(seal)).toContain('{{resolve:secretsmanager:')
+      expect(JSON.stringify(seal)).toContain(id)
+    }
+    const secrets = Object.values(template.findResources('AWS::SecretsManager::Secret'))
+    expect(secrets).toHaveLength(2)
+    for (const { Properties } of secrets) expect(Properties.GenerateSecretString.PasswordLength).toBeGreaterThan(60)
   })
 })
 
 describe('the API', () => {
-  test('asks for a token everywhere but for its contract, and feeds and answers, whose addresses are secret', () => {
+  test('asks for a token but for its contract; pages, and secret addresses of feeds and answers, need none', () => {
     const open = Object.values(template.findResources('AWS::ApiGatewayV2::Route'))
       .filter(({ Properties }) => Properties.AuthorizationType !== 'JWT')
       .map(({ Properties }) => Properties.RouteKey)
     expect(open.sort()).toEqual([...withoutToken].sort())
     template.hasResourceProperties('AWS::ApiGatewayV2::Route', {
-      RouteKey: 'ANY /{proxy+}',
+      RouteKey: 'ANY /v1/{proxy+}',
       AuthorizationType: 'JWT',
       AuthorizerId: Match.anyValue(),
+      AuthorizationScopes: ['quarterturn/api'],
     })
+    const ofPool = Match.stringLikeRegexp('^PeoplePool')
     template.hasResourceProperties('AWS::ApiGatewayV2::Authorizer', {
       AuthorizerType: 'JWT',
-      JwtConfiguration: { Issuer: { Ref: 'TokenIssuer' }, Audience: [{ Ref: 'TokenAudience' }] },
+      JwtConfiguration: { Issuer: { 'Fn::GetAtt': [ofPool, 'ProviderURL'] }, Audience: [{ Ref: ofPool }] },
+    })
+  })
+
+  test('is told of the same clients and scope, by which it looks at a token again', () => {
+    template.hasResourceProperties('AWS::Lambda::Function', {
+      Environment: {
+        Variables: Match.objectLike({
+          TOKEN_CLIENTS: { Ref: Match.stringLikeRegexp('^PeoplePoolPages') },
+          TOKEN_SCOPE: 'quarterturn/api',
+          TOKEN_CLAIMS: '{"use":["token_use","access"],"client":"client_id","scope":"scope"}',
+        }),
+      },
     })
   })
 
@@ -212,6 +250,91 @@ describe('the API', () => {
     template.hasResourceProperties('AWS::ApiGatewayV2::Stage', {
       DefaultRouteSettings: { ThrottlingRateLimit: Match.anyValue(), ThrottlingBurstLimit: Match.anyValue() },
       AccessLogSettings: { DestinationArn: Match.anyValue() },
+    })
+  })
+})
+
+describe('the people', () => {
+  const pool = () => Object.values(template.findResources('AWS::Cognito::UserPool'))[0]
+
+  test('are a pool that nobody signs up to, that is kept, and that knows authenticators and no messages by phone', () => {
+    expect(pool()).toMatchObject({
+      DeletionPolicy: 'Retain',
+      UpdateReplacePolicy: 'Retain',
+      Properties: {
+        DeletionProtection: 'ACTIVE',
+        AdminCreateUserConfig: { AllowAdminCreateUserOnly: true },
+        UsernameAttributes: ['email'],
+        UsernameConfiguration: { CaseSensitive: false },
+        UserAttributeUpdateSettings: { AttributesRequireVerificationBeforeUpdate: ['email'] },
+        MfaConfiguration: 'OPTIONAL',
+        EnabledMfas: ['SOFTWARE_TOKEN_MFA'],
+        Policies: { PasswordPolicy: { MinimumLength: 14, TemporaryPasswordValidityDays: 7 } },
+      },
+    })
+  })
+
+  test('are invited in our words, in both languages, by our own mail once its domain is verified', () => {
+    const { InviteMessageTemplate } = pool()?.Properties.AdminCreateUserConfig ?? {}
+    expect(InviteMessageTemplate.EmailMessage).toMatch(/\{username\}.*\{####\}[\s\S]*Entre como \{username\}.*\{####\}/)
+    expect(InviteMessageTemplate.EmailMessage).toContain('supports and never replaces')
+    const [condition, ours, otherwise] = pool()?.Properties.EmailConfiguration['Fn::If'] ?? []
+    expect([condition, otherwise]).toEqual(['MailDomainIsVerified', { Ref: 'AWS::NoValue' }])
+    expect(ours).toMatchObject({ EmailSendingAccount: 'DEVELOPER', ConfigurationSet: expect.anything() })
+    expect(JSON.stringify(ours.SourceArn)).toContain(':identity/')
+    expect(template.toJSON().Parameters.MailDomainVerified.Default).toBe('no')
+  })
+
+  test('sign in through one client without a secret, by code alone, back to the API’s own address', () => {
+    const clients = Object.values(template.findResources('AWS::Cognito::UserPoolClient'))
+    expect(clients).toHaveLength(1)
+    const { Properties } = clients[0] ?? { Properties: {} }
+    expect(Properties).toMatchObject({
+      GenerateSecret: false,
+      AllowedOAuthFlows: ['code'],
+      ExplicitAuthFlows: ['ALLOW_REFRESH_TOKEN_AUTH'],
+      PreventUserExistenceErrors: 'ENABLED',
+      EnableTokenRevocation: true,
+      // nobody writes their own address
+      WriteAttributes: ['locale'],
+    })
+    expect(JSON.stringify(Properties.CallbackURLs)).toMatch(/ApiEndpoint.*\/signed-in"/)
+    expect(Properties.CallbackURLs).toHaveLength(1)
+    expect(JSON.stringify(Properties.AllowedOAuthScopes)).toContain('/api')
+    template.hasResourceProperties('AWS::Cognito::UserPoolResourceServer', {
+      Identifier: 'quarterturn',
+      Scopes: [{ ScopeName: 'api', ScopeDescription: Match.anyValue() }],
+    })
+  })
+
+  test('may be those of another provider, by a map of its claims; then there is no pool', async () => {
+    const claims = {
+      use: null,
+      client: 'azp',
+      scope: 'scp',
+      email: 'preferred_username',
+      emailVerified: 'xms_edov',
+    } as const
+    const provider = { issuer: 'https://login.utility.example', clients: ['one', 'two'], scope: 'sticks', claims }
+    const app = await quarterturnApp({ bundles, outdir: join(place, 'provider.out'), provider })
+    app.synth()
+    const other = Template.fromStack(app.node.findChild('Quarterturn') as Stack)
+    other.resourceCountIs('AWS::Cognito::UserPool', 0)
+    other.hasResourceProperties('AWS::ApiGatewayV2::Authorizer', {
+      JwtConfiguration: { Issuer: provider.issuer, Audience: provider.clients },
+    })
+    other.hasResourceProperties('AWS::ApiGatewayV2::Route', {
+      RouteKey: 'ANY /v1/{proxy+}',
+      AuthorizationScopes: ['sticks'],
+    })
+    other.hasResourceProperties('AWS::Lambda::Function', {
+      Environment: {
+        Variables: Match.objectLike({
+          TOKEN_CLIENTS: 'one two',
+          TOKEN_SCOPE: 'sticks',
+          TOKEN_CLAIMS: '{"use":null,"client":"azp","scope":"scp"}',
+        }),
+      },
     })
   })
 })
@@ -426,7 +549,7 @@ describe('what is done without anybody asking', () => {
 
   test('every alarm says what it means for people, and rings at the topic of the operators', () => {
     const alarms = Object.values(template.findResources('AWS::CloudWatch::Alarm'))
-    expect(alarms).toHaveLength(38)
+    expect(alarms).toHaveLength(40)
     for (const { Properties } of alarms) {
       expect(Properties.AlarmDescription).toMatch(/^What it means for people: .{20,} First thing to do: .{20,}/)
       expect(Properties.AlarmActions).toEqual([{ Ref: operators() }])
@@ -479,7 +602,7 @@ describe('CloudWatch, ringing an alarm', () => {
   }
 
   async function mayRing(contextVariables = from, kept: (statement: Allowing) => boolean = () => true) {
-    const around = { parameters: { TokenIssuer: 'i', TokenAudience: 'a', MailDomain: 'm.example' }, apiEndpoint: 'e' }
+    const around = { parameters: { MailDomain: 'm.example' }, apiEndpoint: 'e' }
     const deployed = readTemplate(join(place, 'cdk.out'), around)
     const topicArn = deployed.all('AWS::CloudWatch::Alarm')[0]?.properties.AlarmActions[0]
     const policies = deployed

@@ -1,10 +1,11 @@
 /** A template whose parts may not do what they are wired to do, or that the local stack cannot run, is not started. */
-import { readFileSync, writeFileSync } from 'node:fs'
+import { mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs'
+import { tmpdir } from 'node:os'
 import { join } from 'node:path'
 import { afterAll, beforeAll, expect, test } from 'vitest'
-import { settableClock } from '../../cdk/local/clock.ts'
 import { front } from '../../cdk/local/front/http.ts'
 import { permissionsOf } from '../../cdk/local/table/permissions.ts'
+import { secretsIn } from '../../cdk/local/template/secrets.ts'
 import { type Deployed, readTemplate } from '../../cdk/local/template/template.ts'
 import { checkWiring } from '../../cdk/local/template/wiring.ts'
 import { fixtureTemplate, type Resources } from './fixture-stack.ts'
@@ -18,8 +19,6 @@ beforeAll(() => {
 afterAll(() => synthesised?.remove())
 
 const parameters = {
-  TokenIssuer: 'http://issuer.example',
-  TokenAudience: 'audience',
   MailDomain: 'quarterturn.example',
 }
 
@@ -101,11 +100,11 @@ test('a route that API Gateway may not serve is named', async () => {
   const parts = {
     deployed,
     functionOf,
-    clock: settableClock(),
+    keysOf: () => ({ keys: [] }),
     answered: () => undefined,
     controls: async () => undefined,
   }
-  await expect(front(parts)).rejects.toThrow('API Gateway has no permission')
+  expect(() => front(parts)).toThrow('API Gateway has no permission')
 })
 
 const never = () => Promise.reject(new Error('not here'))
@@ -114,14 +113,28 @@ test('a parameter without a value is named', () => {
   expect(() => changed(() => undefined, {}).all('AWS::SES::EmailIdentity')).toThrow('MailDomain')
 })
 
-test('links in mails lead to the API unless the parameter says where', () => {
+test('links in mails lead to the pages, which have the address of the API', () => {
   // of the function that rewrites lists nothing leads anywhere
-  const linksOf = (deployed: Deployed) =>
-    deployed
-      .all('AWS::Lambda::Function')
-      .map(({ properties }) => properties.Environment.Variables.PAGES_URL)
-      .filter((link) => link !== undefined)
-  expect(linksOf(changed(() => undefined))).toEqual(Array(1).fill('http://api.example'))
-  const given = changed(() => undefined, { ...parameters, PagesUrl: 'https://pages.example' })
-  expect(linksOf(given)).toEqual(Array(1).fill('https://pages.example'))
+  const links = changed(() => undefined)
+    .all('AWS::Lambda::Function')
+    .map(({ properties }) => properties.Environment.Variables.PAGES_URL)
+    .filter((link) => link !== undefined)
+  expect(links).toEqual(['http://api.example'])
+})
+
+test('a secret of the template is one value wherever it stands, another in every place of data, and kept there', () => {
+  const folder = mkdtempSync(join(tmpdir(), 'quarterturn-secrets-'))
+  const seals = (secrets = secretsIn(folder)) => {
+    const deployed = readTemplate(synthesised.folder, { parameters, apiEndpoint: 'http://api.example', secrets })
+    const [pages] = deployed.all('AWS::Lambda::Function').filter(({ id }) => id.startsWith('PagesDoor'))
+    const { SEAL_NOW: now, SEAL_BEFORE: before } = pages?.properties.Environment.Variables ?? {}
+    return { now, before }
+  }
+  changed(() => undefined)
+  const first = seals()
+  expect(first.now).toMatch(/^[0-9a-f]{64}$/)
+  expect(first.before).not.toBe(first.now)
+  expect(seals()).toEqual(first)
+  expect(seals(secretsIn(undefined)).now).not.toBe(first.now)
+  rmSync(folder, { recursive: true, force: true })
 })

@@ -10,6 +10,8 @@ export interface Arrived {
   readonly routeKey: string
   readonly pathParameters: Record<string, string> | undefined
   readonly claims: Record<string, string> | undefined
+  /** those that the route asks for */
+  readonly scopes: readonly string[]
   readonly now: number
   readonly apiId: string
   readonly account: string
@@ -23,6 +25,7 @@ export function httpEvent({
   routeKey,
   pathParameters,
   claims,
+  scopes,
   now,
   apiId,
   account,
@@ -50,7 +53,7 @@ export function httpEvent({
     requestContext: {
       accountId: account,
       apiId,
-      ...(claims === undefined ? {} : { authorizer: { jwt: { claims, scopes: null } } }),
+      ...(claims === undefined ? {} : { authorizer: { jwt: { claims, scopes: scopes.length === 0 ? null : scopes } } }),
       domainName: headers.host ?? '',
       domainPrefix: apiId,
       http: {

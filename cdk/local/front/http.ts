@@ -1,16 +1,15 @@
 /** The front door: the routes of the template with their authorisers and limits, and the local controls. */
 import type { IncomingMessage, RequestListener, ServerResponse } from 'node:http'
-import type { SettableClock } from '../clock.ts'
 import type { LocalFunction } from '../functions/functions.ts'
 import type { Deployed, Properties } from '../template/template.ts'
-import type { Authoriser } from './authoriser.ts'
-import { claimsAsText, jwtAuthoriser } from './authoriser.ts'
+import { type Authoriser, claimsAsText, hasScope, jwtAuthoriser, type KeySet } from './authoriser.ts'
 import { httpAnswer, httpEvent } from './event.ts'
 
 export interface FrontParts {
   readonly deployed: Deployed
   readonly functionOf: (arn: string) => LocalFunction
-  readonly clock: SettableClock
+  /** the keys of an issuer of tokens */
+  readonly keysOf: (issuer: string) => KeySet
   /** hears how each call to the API ended */
   readonly answered: (apiId: string, status: number) => void
   /** answers what is under /local/ */
@@ -24,6 +23,8 @@ interface Route {
   /** the order of matching: a full path, then a variable, then a greedy one; a method before ANY */
   readonly rank: number
   readonly authoriser: Authoriser | undefined
+  /** a token needs one of them, if any */
+  readonly scopes: readonly string[]
   readonly target: LocalFunction
 }
 
@@ -32,8 +33,8 @@ const mostBytes = 10 * 1024 * 1024
 const mostHeaderBytes = 10_240
 const longestAnswerMillis = 30_000
 
-export async function front(parts: FrontParts): Promise<RequestListener> {
-  const routes = await routesOf(parts)
+export function front(parts: FrontParts): RequestListener {
+  const routes = routesOf(parts)
   const throttled = throttle(parts.deployed)
   const [api] = parts.deployed.all('AWS::ApiGatewayV2::Api')
   const apiId = api?.name ?? ''
@@ -54,6 +55,7 @@ export async function front(parts: FrontParts): Promise<RequestListener> {
       response.setHeader('www-authenticate', 'Bearer')
       return say(response, 401, 'Unauthorized')
     }
+    if (claims !== undefined && !hasScope(route.scopes, claims)) return say(response, 403, 'Forbidden')
     const body = await read(message, mostBytes)
     if (body === undefined) return say(response, 413, 'Request Entity Too Large')
     const event = httpEvent({
@@ -62,7 +64,9 @@ export async function front(parts: FrontParts): Promise<RequestListener> {
       routeKey: route.key,
       pathParameters: pathParameters(route.pattern, url.pathname),
       claims: claims && claimsAsText(claims),
-      now: parts.clock.now(),
+      scopes: route.scopes,
+      // tokens are judged by the real time, and so is what comes before a sign-out and what after it
+      now: Date.now(),
       apiId,
       account: parts.deployed.account,
     })
@@ -84,10 +88,10 @@ export async function front(parts: FrontParts): Promise<RequestListener> {
   }
 }
 
-async function routesOf({ deployed, functionOf }: FrontParts): Promise<Route[]> {
+function routesOf({ deployed, functionOf, keysOf }: FrontParts): Route[] {
   const authorisers = new Map<string, Authoriser>()
   for (const { name, properties } of deployed.all('AWS::ApiGatewayV2::Authorizer')) {
-    authorisers.set(name, await jwtAuthoriser(properties))
+    authorisers.set(name, jwtAuthoriser(properties, keysOf))
   }
   const integrations = new Map(
     deployed.all('AWS::ApiGatewayV2::Integration').map(({ name, properties }) => [name, properties]),
@@ -102,6 +106,7 @@ async function routesOf({ deployed, functionOf }: FrontParts): Promise<Route[]> 
       key: properties.RouteKey,
       target,
       authoriser: authoriserOf(properties, authorisers),
+      scopes: properties.AuthorizationScopes ?? [],
     }
   })
   return routes.sort((one, other) => one.rank - other.rank)

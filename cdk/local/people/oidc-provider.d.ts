@@ -1,6 +1,6 @@
 /** The little of the package that the local stack uses; it brings no types of its own. */
 declare module 'oidc-provider' {
-  import type { RequestListener } from 'node:http'
+  import type { IncomingMessage, RequestListener, ServerResponse } from 'node:http'
 
   export interface AdapterPayload {
     uid?: string
@@ -19,34 +19,19 @@ declare module 'oidc-provider' {
     revokeByGrantId(grantId: string): Promise<void>
   }
 
-  export interface Client {
-    readonly clientId: string
-  }
-
-  export interface AccessToken {
-    resourceServer: object
+  export interface Grant {
+    addOIDCScope(scope: string): void
+    addResourceScope(resource: string, scope: string): void
     save(): Promise<string>
-  }
-
-  export interface IdToken {
-    set(claim: string, value: unknown): void
-    issue(use: { use: 'idtoken' }): Promise<string>
   }
 
   export default class Provider {
     constructor(issuer: string, configuration: object)
     callback(): RequestListener
-    readonly Client: { find(id: string): Promise<Client | undefined> }
-    readonly AccessToken: new (
-      payload: object,
-    ) => AccessToken
-    readonly ResourceServer: new (
-      identifier: string,
-      data: object,
-    ) => object
-    readonly IdToken: new (
-      available: object,
-      context: { client: Client },
-    ) => IdToken
+    readonly Grant: new (of: {
+      clientId: string
+      accountId: string
+    }) => Grant
+    interactionFinished(request: IncomingMessage, response: ServerResponse, result: object): Promise<void>
   }
 }

@@ -4,6 +4,7 @@ import { Agent, createServer, type IncomingMessage, request, type Server, type S
 import { buffer } from 'node:stream/consumers'
 import { loopback } from '../free-port.ts'
 import type { MailService, SendQuota } from '../mail/mail.ts'
+import type { LocalPool } from '../people/pool.ts'
 import type { Queues } from '../sources/queues.ts'
 import type { Deployed } from '../template/template.ts'
 import { permissionsNeeded, writes } from './dynamodb-calls.ts'
@@ -43,6 +44,9 @@ export interface GatewayParts {
   readonly dynamoDbPort: number
   readonly mail: MailService
   readonly queues: Queues
+  readonly pool: LocalPool
+  /** the subject of a good access token */
+  readonly subjectOf: (accessToken: string) => Promise<string | undefined>
   readonly onWrite: () => void
   readonly trouble: PlantedTrouble
 }
@@ -58,11 +62,22 @@ export function gateway(parts: GatewayParts): Server {
   const table = tableDoor(parts)
   const mail = mailDoor(parts)
   const queues = queueDoor(parts)
+  const pool = poolDoor(parts)
 
   async function answerTo(message: IncomingMessage, answer: ServerResponse): Promise<void> {
     const body = await buffer(message)
     const [, accessKeyId = '', service] =
       /Credential=([^/,]+)\/[^/,]+\/[^/,]+\/([^/,]+)\//.exec(message.headers.authorization ?? '') ?? []
+    // people call the pool with their own token, and whoever runs the service with their own key
+    if (/^AWSCognitoIdentityProviderService\./.test(String(message.headers['x-amz-target']))) {
+      return await pool({
+        message,
+        body,
+        answer,
+        caller: parts.caller(accessKeyId),
+        isOperator: accessKeyId === operator,
+      })
+    }
     const caller = parts.caller(accessKeyId)
     if (caller === undefined) return refuseUnknownCaller(answer)
     const call = { caller, message, body, answer }
@@ -166,6 +181,34 @@ function queueDoor({ deployed, permissions, queues }: GatewayParts) {
   }
 }
 
+/** The key of whoever runs the service here, as commands that name an endpoint use it. */
+const operator = 'local'
+
+interface PoolCall extends Omit<Call, 'caller'> {
+  readonly caller: CallingFunction | undefined
+  readonly isOperator: boolean
+}
+
+function poolDoor({ deployed, permissions, pool, subjectOf }: GatewayParts) {
+  return async (call: PoolCall): Promise<void> => {
+    const { caller, isOperator, answer } = call
+    const operation = operationOf(call)
+    const { AccessToken, ...asked } = JSON.parse(call.body.toString() || '{}')
+    const resource = deployed.all('AWS::Cognito::UserPool').map(({ id }) => deployed.arn(id))[0] ?? '*'
+    if (operation.startsWith('Admin') && !isOperator) {
+      if (caller === undefined) return refuseUnknownCaller(answer)
+      const missing = await permissions.missing(caller.roleArn, [{ action: `cognito-idp:${operation}`, resource }])
+      if (missing !== undefined) {
+        const message = denial(caller, missing, deployed.account)
+        return json(answer, 400, { __type: 'AccessDeniedException', message })
+      }
+    }
+    const subject = typeof AccessToken === 'string' ? await subjectOf(AccessToken) : undefined
+    const { status, body } = pool.call(operation, asked, subject)
+    answer.writeHead(status, { 'content-type': 'application/x-amz-json-1.1' }).end(JSON.stringify(body))
+  }
+}
+
 /** Each part of a batch needs the permission of a single call. A queue's address holds region, account and name. */
 function queuePermission(operation: string, url: unknown): Permission {
   const [, region, account, name] = /^https:\/\/sqs\.([^.]+)\.[^/]+\/(\d+)\/([\w-]+)$/.exec(String(url)) ?? []
@@ -173,7 +216,7 @@ function queuePermission(operation: string, url: unknown): Permission {
   return { action: `sqs:${operation.replace(/Batch$/, '')}`, resource }
 }
 
-const operationOf = ({ message }: Call) => String(message.headers['x-amz-target']).split('.')[1] ?? ''
+const operationOf = ({ message }: Pick<Call, 'message'>) => String(message.headers['x-amz-target']).split('.')[1] ?? ''
 
 function denial({ roleArn, functionName }: CallingFunction, { action, resource }: Permission, account: string): string {
   const role = roleArn.split('/').at(-1)

@@ -1,6 +1,6 @@
 /** The build and the template, in a folder of their own, so that stacks started side by side do not meet. */
 import { execFile } from 'node:child_process'
-import { existsSync, mkdtempSync, rmSync } from 'node:fs'
+import { mkdtempSync, rmSync } from 'node:fs'
 import { tmpdir } from 'node:os'
 import { join } from 'node:path'
 import { fileURLToPath } from 'node:url'
@@ -26,8 +26,7 @@ export async function synthesise(functions = join(root, 'functions'), signal?: A
     const bundles = join(place, 'functions')
     const folder = join(place, 'cdk.out')
     await bundleFunctions(functions, bundles)
-    const pages = existsSync(join(bundles, 'pages')) ? ['--pages-of', 'demo-utility'] : []
-    const args = ['--unchecked', '--bundles', bundles, '--outdir', folder, ...pages]
+    const args = ['--unchecked', '--bundles', bundles, '--outdir', folder]
     await promisify(execFile)(process.execPath, [join(root, 'cdk', 'app.ts'), ...args], { cwd: root, signal })
     return { folder, bundles, remove }
   } catch (error) {

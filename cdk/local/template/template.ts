@@ -1,6 +1,7 @@
 /** A synthesised template, read as CloudFormation would: parameters, conditions and functions become values. */
 import { existsSync, readFileSync } from 'node:fs'
 import { join, resolve } from 'node:path'
+import { type Secrets, withSecrets } from './secrets.ts'
 
 type Json = null | string | number | boolean | Json[] | { [name: string]: Json }
 // biome-ignore lint/suspicious/noExplicitAny: what AWS names hold is known by whoever asks for them
@@ -28,14 +29,27 @@ export interface Deployed {
 export interface TemplateValues {
   readonly parameters: Readonly<Record<string, string>>
   readonly apiEndpoint: string
+  readonly secrets?: Secrets
+  /** what stands for the user pool; tests that start nothing name none */
+  readonly pool?: PoolValues
 }
+
+/** The pool and its client, as whoever runs them here calls them. */
+export interface PoolValues {
+  readonly issuer: string
+  readonly clientId: string
+}
+
+const noPool: PoolValues = { issuer: 'https://pool.example', clientId: 'client' }
+/** The number of the user pool: its region, and what AWS would make up. @lintignore tests call the pool by it */
+export const poolId = 'us-east-1_Quarterturn'
 
 const region = 'us-east-1'
 const account = '111122223333'
 const arn = (service: string, rest: string) => `arn:aws:${service}:${region}:${account}:${rest}`
 
 interface Kind {
-  readonly ref?: (name: string, properties: Properties) => string
+  readonly ref?: (name: string, properties: Properties, around: TemplateValues) => string
   readonly attributes?: Readonly<Record<string, (name: string, around: TemplateValues) => string>>
 }
 
@@ -43,6 +57,16 @@ const plain: Kind = {}
 
 /** The types that the local stack knows. Any other type stops the start: not run, it would look as if it worked. */
 const kinds: Readonly<Record<string, Kind>> = {
+  'AWS::Cognito::UserPool': {
+    ref: () => poolId,
+    attributes: {
+      Arn: () => arn('cognito-idp', `userpool/${poolId}`),
+      ProviderURL: (_, { pool = noPool }) => pool.issuer,
+    },
+  },
+  'AWS::Cognito::UserPoolClient': { ref: (_, __, { pool = noPool }) => pool.clientId },
+  'AWS::Cognito::UserPoolDomain': { ref: (_, { Domain }) => Domain },
+  'AWS::Cognito::UserPoolResourceServer': { ref: (_, { Identifier }) => Identifier },
   'AWS::DynamoDB::Table': {
     attributes: {
       Arn: (name) => arn('dynamodb', `table/${name}`),
@@ -73,6 +97,7 @@ const kinds: Readonly<Record<string, Kind>> = {
   'AWS::ApiGatewayV2::Route': plain,
   'AWS::ApiGatewayV2::Stage': plain,
   'AWS::Scheduler::Schedule': { attributes: { Arn: (name) => arn('scheduler', `schedule/default/${name}`) } },
+  'AWS::SecretsManager::Secret': { ref: (name) => arn('secretsmanager', `secret:${name}`) },
   'AWS::SES::ConfigurationSet': plain,
   'AWS::SES::ConfigurationSetEventDestination': plain,
   'AWS::SES::EmailIdentity': { ref: (_, { EmailIdentity }) => EmailIdentity },
@@ -123,6 +148,9 @@ function assetFolder(folder: string, assets: Properties, key: string): string {
   return found
 }
 
+/** Whoever reads a template only to look at it is told no secret. */
+const noSecrets: Secrets = (of) => `the secret ${of}`
+
 const dropped = Symbol('AWS::NoValue')
 
 /** A template being read, with the values it is read by. */
@@ -135,7 +163,8 @@ interface Reading {
 const functions: Readonly<Record<string, (reading: Reading, given: Properties[string]) => unknown>> = {
   Ref: (reading, name: string) => reference(reading, name),
   'Fn::GetAtt': (reading, [id, attribute]: [string, string]) => attributeOf(reading, id, attribute),
-  'Fn::Join': (reading, [by, parts]: [string, Json]) => (resolved(reading, parts) as string[]).join(by),
+  'Fn::Join': (reading, [by, parts]: [string, Json]) =>
+    withSecrets((resolved(reading, parts) as string[]).join(by), reading.around.secrets ?? noSecrets),
   'Fn::Select': (reading, [index, list]: [Json, Json]) =>
     (resolved(reading, list) as unknown[])[Number(resolved(reading, index))],
   'Fn::Split': (reading, [by, text]: [string, Json]) => (resolved(reading, text) as string).split(by),
@@ -177,7 +206,7 @@ function reference(reading: Reading, name: string): unknown {
   const ref = kinds[resource.Type]?.ref
   return ref === undefined
     ? nameOf(name)
-    : ref(nameOf(name), resolved(reading, resource.Properties ?? {}) as Properties)
+    : ref(nameOf(name), resolved(reading, resource.Properties ?? {}) as Properties, reading.around)
 }
 
 function parameter({ template, around }: Reading, name: string): string {

@@ -171,6 +171,7 @@ async function typedIn(context: Context): Promise<Typing> {
 
 const statuses: { readonly [kind in Refusal['kind']]: number } = {
   malformed: 400,
+  'not signed in': 401,
   'not allowed': 403,
   'not found': 404,
   refused: 409,

@@ -6,6 +6,7 @@ import { lines } from '../lines.ts'
 
 export const refusing = {
   'title malformed': 'The body is not JSON',
+  'title not signed in': 'Not signed in',
   'title not allowed': 'Not allowed',
   'title not found': 'Nothing of this name exists',
   'title refused': 'The rules refuse this step',
@@ -23,6 +24,15 @@ export const refusing = {
   'too large: record': 'With its verdict the record takes {$bytes :figure} bytes; at most {$most :figure} can be kept.',
   'try again: nothing written': 'Nothing was written. Send the same request again.',
 
+  'not signed in: other token':
+    'This token is not for this API: send an access token that was issued to a client of this service.',
+  'not signed in: signed out': 'This person has signed out everywhere since: sign in again.',
+  'not signed in: ended': 'This person is no longer on the register of people: {$until :date} was the last day.',
+
+  'not allowed: not bound':
+    'Nobody is known by this sign-in yet. Sign in once on a page of this service, with the mail address on your entry in the register of people; a manager can enter you there.',
+  'not allowed: no entry': 'This person is not on the register of people.',
+  'not allowed: own rights': 'Nobody widens their own rights: somebody else who may has to enter this.',
   'not allowed: role': 'This is not for the role {$role :word of=role}.',
   'not allowed: stick': 'This stick belongs to another crew or depot.',
   'not allowed: crew': 'This crew is not yours.',

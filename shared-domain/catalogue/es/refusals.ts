@@ -5,6 +5,7 @@ import { lines } from '../lines.ts'
 
 export const refusingInSpanish = {
   'title malformed': 'El contenido no es JSON',
+  'title not signed in': 'Sin iniciar sesión',
   'title not allowed': 'No está permitido',
   'title not found': 'No existe nada con este nombre',
   'title refused': 'Las reglas no admiten este paso',
@@ -23,6 +24,16 @@ export const refusingInSpanish = {
     'Con su veredicto el registro ocupa {$bytes :figure} bytes; se pueden guardar como mucho {$most :figure}.',
   'try again: nothing written': 'No se escribió nada. Envíe lo mismo otra vez.',
 
+  'not signed in: other token':
+    'Este token no es para esta API: envíe un token de acceso emitido para un cliente de este servicio.',
+  'not signed in: signed out': 'Esta persona cerró después la sesión en todas partes: inicie sesión otra vez.',
+  'not signed in: ended': 'Esta persona ya no está en el registro de personas: su último día fue el {$until :date}.',
+
+  'not allowed: not bound':
+    'Todavía no se conoce a nadie por este inicio de sesión. Inicie sesión una vez en una página de este servicio, con la dirección de correo de su inscripción en el registro de personas; un responsable puede inscribirle allí.',
+  'not allowed: no entry': 'Esta persona no está en el registro de personas.',
+  'not allowed: own rights':
+    'Nadie amplía sus propios derechos: esto lo tiene que inscribir otra persona que pueda hacerlo.',
   'not allowed: role': 'Esto no corresponde a la función de {$role :word of=role}.',
   'not allowed: stick': 'Esta pértiga es de otra cuadrilla o de otra base.',
   'not allowed: crew': 'Esta cuadrilla no es la suya.',

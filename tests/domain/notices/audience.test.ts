@@ -7,7 +7,7 @@ import {
   crewAudience,
   digestAudience,
   inCharge,
-  type People,
+  type ThoseAround,
   wholeAudience,
 } from '../../../shared-domain/notices/audience.ts'
 import type { Addressee } from '../../../shared-domain/notices/notice.ts'
@@ -24,7 +24,7 @@ const [mia, oda, ines] = [person('Mia', 'manager'), person('Oda', 'owner'), pers
 const by = (all: readonly Addressee[]) => all.map(({ name, role }) => `${role} ${name}`)
 const kai = { name: 'Kai Brandt', phone: '555 0100', role: 'crew' as const }
 const crewOf = (...recipients: Crew['recipients']): Crew => ({ ...aCrew, recipients })
-const inDepot = (crew: Crew | null, ...people: readonly Person[]): People => ({ crew, people, depotId: 'DEP-1' })
+const inDepot = (crew: Crew | null, ...people: readonly Person[]): ThoseAround => ({ crew, people, depotId: 'DEP-1' })
 const errands = (all: readonly Addressee[]) => all.map(({ name, tellInPerson }) => [name, tellInPerson])
 
 test('who is in charge of a depot', () => {

@@ -5,7 +5,7 @@ import {
   climbedTo,
   crewAudience,
   digestAudience,
-  type People,
+  type ThoseAround,
   wholeAudience,
 } from '../../../shared-domain/notices/audience.ts'
 import { nextUp } from '../../../shared-domain/notices/confirmations.ts'
@@ -23,7 +23,7 @@ import { aCrew, aManager, aStick, day, happened, history, usPolicy } from '../..
 const belonging = { stickId: 'S-1', crewId: 'CR-1', crewName: 'Crew one', depotName: 'North yard' }
 const aBench: Person = { ...aManager, name: 'Ines Roth', email: 'bench@demo-utility.example', role: 'bench' }
 const anOwner: Person = { ...aManager, name: 'Oda Falk', email: 'owner@demo-utility.example', role: 'owner' }
-const inDepot = (crew: Crew | null, ...people: readonly Person[]): People => ({ crew, people, depotId: 'DEP-1' })
+const inDepot = (crew: Crew | null, ...people: readonly Person[]): ThoseAround => ({ crew, people, depotId: 'DEP-1' })
 
 /** What the last of these events owes, on 2026-03-20. */
 function owedBy(...events: Parameters<typeof history>): [kind: string, email: string][] {

@@ -157,6 +157,7 @@ const theSame = {
   'field within': 'two things said by other messages',
   'right: value': 'what a program has to send',
   'right: this': 'a name and nothing else',
+  'signed in as': 'the names of a person and of an organisation',
   'row became': 'three things said by other messages',
   'requirement option': 'what is said by another message, and a source',
 }

@@ -17,6 +17,7 @@ import { questions as englishQuestions } from '../../../shared-domain/catalogue/
 import { reasons as englishReasons } from '../../../shared-domain/catalogue/en/reasons.ts'
 import { refusing as englishRefusals } from '../../../shared-domain/catalogue/en/refusals.ts'
 import { registers as englishRegisters } from '../../../shared-domain/catalogue/en/registers.ts'
+import { signIn as englishSignIn } from '../../../shared-domain/catalogue/en/sign-in.ts'
 import { telling as englishTelling } from '../../../shared-domain/catalogue/en/telling.ts'
 import { warnings as englishWarnings } from '../../../shared-domain/catalogue/en/warnings.ts'
 import { ways as englishWays } from '../../../shared-domain/catalogue/en/ways.ts'
@@ -38,6 +39,7 @@ import { questionsInSpanish as spanishQuestions } from '../../../shared-domain/c
 import { reasonsInSpanish as spanishReasons } from '../../../shared-domain/catalogue/es/reasons.ts'
 import { refusingInSpanish as spanishRefusals } from '../../../shared-domain/catalogue/es/refusals.ts'
 import { registersInSpanish as spanishRegisters } from '../../../shared-domain/catalogue/es/registers.ts'
+import { signInInSpanish as spanishSignIn } from '../../../shared-domain/catalogue/es/sign-in.ts'
 import { tellingInSpanish as spanishTelling } from '../../../shared-domain/catalogue/es/telling.ts'
 import { warningsInSpanish as spanishWarnings } from '../../../shared-domain/catalogue/es/warnings.ts'
 import { waysInSpanish as spanishWays } from '../../../shared-domain/catalogue/es/ways.ts'
@@ -56,6 +58,7 @@ export const catalogue: { readonly [language in Language]: { readonly [part: str
   en: {
     calendar: englishCalendar,
     confirmation: englishConfirmation,
+    forms: englishForms,
     holds: englishHolds,
     instruments: englishInstruments,
     mails: englishMails,
@@ -65,19 +68,20 @@ export const catalogue: { readonly [language in Language]: { readonly [part: str
     outlook: englishOutlook,
     pages: englishPages,
     places: englishPlaces,
-    forms: englishForms,
     questions: englishQuestions,
     reasons: englishReasons,
     registers: englishRegisters,
     refusals: englishRefusals,
     telling: englishTelling,
     warnings: englishWarnings,
+    'sign-in': englishSignIn,
     ways: englishWays,
     whys: englishWhys,
   },
   es: {
     calendar: spanishCalendar,
     confirmation: spanishConfirmation,
+    forms: spanishForms,
     holds: spanishHolds,
     instruments: spanishInstruments,
     mails: spanishMails,
@@ -87,13 +91,13 @@ export const catalogue: { readonly [language in Language]: { readonly [part: str
     outlook: spanishOutlook,
     pages: spanishPages,
     places: spanishPlaces,
-    forms: spanishForms,
     questions: spanishQuestions,
     reasons: spanishReasons,
     registers: spanishRegisters,
     refusals: spanishRefusals,
     telling: spanishTelling,
     warnings: spanishWarnings,
+    'sign-in': spanishSignIn,
     ways: spanishWays,
     whys: spanishWhys,
   },

@@ -1,0 +1,42 @@
+/** What stands before every page: who may send a form, and what every answer tells the browser. */
+import type { Context, Hono } from 'hono'
+import { csrf } from 'hono/csrf'
+import { HTTPException } from 'hono/http-exception'
+import { secureHeaders, webPage } from '../web/web-page.ts'
+import type { Visits } from './visit.ts'
+
+const formType = /^application\/x-www-form-urlencoded\s*(;|$)/i
+
+/** Where a form was sent from is told by the browser itself; another site can change none of it. */
+export function addGuards(app: Hono, origin: string, visits: Visits): void {
+  const fromOurForm = csrf({ origin })
+  app.use('*', async (context, next) => {
+    await next()
+    for (const [name, value] of Object.entries(secureHeaders))
+      if (!context.res.headers.has(name)) context.res.headers.set(name, value)
+  })
+  app.post('*', async (context, next) => {
+    const type = context.req.header('content-type') ?? ''
+    // what checks the origin lets other types pass, and a form has no other
+    if (!formType.test(type)) return refuse(context, visits, 415)
+    try {
+      return await fromOurForm(context, next)
+    } catch (error) {
+      if (error instanceof HTTPException && error.status === 403) return refuse(context, visits, 403)
+      throw error
+    }
+  })
+}
+
+async function refuse(context: Context, visits: Visits, status: number): Promise<Response> {
+  const { notFromHere } = await import('./sign-in-pages.ts')
+  return webPage(notFromHere(await visits.wordingOf(context)), { status, who: (await visits.of(context))?.who })
+}
+
+/** What was sent without a session is performed at no time: nobody knows yet who sent it. */
+export function toSignIn(context: Context): Response {
+  const { pathname, search } = new URL(context.req.url)
+  const query = new URLSearchParams({ to: pathname + search })
+  if (context.req.method === 'POST') query.set('lost', '')
+  return context.redirect(`/sign-in?${query}`, 303)
+}

@@ -1,0 +1,72 @@
+/** A visit to a page by somebody who is signed in: who it is, what they may do, and in which words they read. */
+import type { Context } from 'hono'
+import type { Reader } from '../../shared-domain/wording.ts'
+import type { WallClock } from '../ground/clock.ts'
+import type { Asker } from '../questions/asker.ts'
+import { type Session, signedIn } from '../questions/signed-in.ts'
+import { pageReaderOf, type Who } from '../web/reader.ts'
+import type { SessionOf } from './session.ts'
+import { type PageWording, pageWordingFor } from './wording.ts'
+
+export interface VisitParts {
+  /** an organisation's items, opened anew for each page */
+  readonly open: (organisation: string) => Asker['organisation']
+  readonly clock: WallClock
+  /** passed in, so that a test need not sign in */
+  readonly sessionOf: SessionOf
+  /** passed in, so that a test may speak otherwise */
+  readonly wordingFor?: (reader: Reader) => Promise<PageWording>
+}
+
+export interface Visit {
+  readonly session: Session
+  readonly asker: Asker
+  readonly who: Who
+  readonly wording: PageWording
+}
+
+export interface Visits {
+  /** null where nobody is signed in; asked once for each request */
+  readonly of: (context: Context) => Promise<Visit | null>
+  /** the words for whoever asks, signed in or not */
+  readonly wordingOf: (context: Context) => Promise<PageWording>
+  /** the words that the browser asks for, where nothing more can be found out */
+  readonly wordingAsked: (context: Context) => Promise<PageWording>
+}
+
+export function visitsOf(parts: VisitParts): Visits {
+  const { wordingFor = pageWordingFor } = parts
+  const known = new WeakMap<Request, Promise<Visit | null>>()
+
+  async function visit(context: Context): Promise<Visit | null> {
+    const session = await parts.sessionOf(context)
+    if (session === null) return null
+    const [organisation, now] = [parts.open(session.organisation), parts.clock()]
+    // every page asks for these next
+    for (const kind of ['depot', 'crew', 'policy'] as const) organisation.registers.readAhead(kind)
+    const found = await signedIn(session, organisation, now)
+    if (found === null) return null
+    const { caller, name, organisation: called, reader } = found
+    return {
+      session,
+      asker: { organisation, caller, now },
+      who: { name, organisation: called, role: caller.role },
+      wording: await wordingFor(pageReaderOf(context.req.raw, reader)),
+    }
+  }
+
+  function of(context: Context): Promise<Visit | null> {
+    const { raw } = context.req
+    const asked = known.get(raw) ?? visit(context)
+    known.set(raw, asked)
+    return asked
+  }
+
+  const wordingAsked = (context: Context) => wordingFor(pageReaderOf(context.req.raw))
+
+  return {
+    of,
+    wordingOf: async (context) => (await of(context))?.wording ?? wordingAsked(context),
+    wordingAsked,
+  }
+}

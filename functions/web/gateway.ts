@@ -1,0 +1,17 @@
+/**
+ * The instant at which the gateway took a request in. It judged the request's token by its own clock, so sessions and
+ * tokens are judged by that clock too: all of them then agree on what came before a sign-out.
+ */
+import type { Context } from 'hono'
+import { type Instant, instantOf } from '../../shared-domain/calendar.ts'
+import type { WallClock } from '../ground/clock.ts'
+
+interface FromGateway {
+  readonly event?: { readonly requestContext?: { readonly timeEpoch?: unknown } }
+}
+
+/** By `clock` where no gateway stands before. */
+export function arrivedAt({ env }: Context, clock: WallClock): Instant {
+  const { timeEpoch } = (env as FromGateway | undefined)?.event?.requestContext ?? {}
+  return typeof timeEpoch === 'number' ? instantOf(timeEpoch) : clock()
+}

@@ -1,0 +1,53 @@
+/**
+ * The people of the user pool: made so that they can sign in, and ended so that they can no more. The client is loaded
+ * with the first who needs it.
+ */
+
+export interface Pool {
+  /** `known`: somebody with this address is there already, and nothing is sent to them */
+  readonly make: (email: string) => Promise<'made' | 'known'>
+  /** Lets nobody in by this address, and takes back what they could renew their tokens by. */
+  readonly end: (email: string) => Promise<void>
+}
+
+/** The number of a pool begins with its region. */
+const regionOf = (poolId: string) => poolId.split('_')[0] ?? ''
+
+export async function openPool(poolId: string): Promise<Pool> {
+  const sdk = await import('@aws-sdk/client-cognito-identity-provider')
+  const client = new sdk.CognitoIdentityProviderClient({ region: regionOf(poolId) })
+  const at = { UserPoolId: poolId }
+
+  return {
+    async make(email) {
+      try {
+        await client.send(
+          new sdk.AdminCreateUserCommand({
+            ...at,
+            Username: email,
+            // whoever may enter people answers for the address; the pool asks for no proof of it besides
+            UserAttributes: [
+              { Name: 'email', Value: email },
+              { Name: 'email_verified', Value: 'true' },
+            ],
+            DesiredDeliveryMediums: ['EMAIL'],
+          }),
+        )
+        return 'made'
+      } catch (error) {
+        if (error instanceof sdk.UsernameExistsException) return 'known'
+        throw error
+      }
+    },
+    async end(email) {
+      const who = { ...at, Username: email }
+      try {
+        await client.send(new sdk.AdminDisableUserCommand(who))
+        await client.send(new sdk.AdminUserGlobalSignOutCommand(who))
+      } catch (error) {
+        // nobody who is not there can sign in
+        if (!(error instanceof sdk.UserNotFoundException)) throw error
+      }
+    },
+  }
+}
