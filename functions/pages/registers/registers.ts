@@ -92,7 +92,7 @@ function each(typed: Typed, list: string, change: (row: Typed) => Typed): Typed 
 
 export function registerAt(path: string): Register {
   const found: Register | undefined = allRegisters.find((one) => one.path === path)
-  if (found === undefined) throw notFound({ is: 'none: name', name: path, things: 'registers' })
+  if (found === undefined) throw notFound({ is: 'none: register', register: path })
   return found
 }
 

@@ -68,6 +68,7 @@ export const refusing = {
   'none: organisation': 'There is no organisation {$organisation} that is yours.',
   'none: policy': 'There is no policy {$policy}: an organisation has one, and it is named {$named}.',
   'none: feed': 'There is no calendar feed {$feed} of crew {$crew}.',
+  'none: register': 'There is no register {$register}.',
   'none: mark': 'There is no mark on {$address}.',
   'none: name': 'There is no {$name} among the {$things :word of=things}.',
 

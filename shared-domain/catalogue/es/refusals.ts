@@ -71,6 +71,7 @@ export const refusingInSpanish = {
   'none: organisation': 'No hay ninguna organización {$organisation} que sea la suya.',
   'none: policy': 'No hay ninguna política {$policy}: una organización tiene una, y se llama {$named}.',
   'none: feed': 'No hay ningún calendario {$feed} de la cuadrilla {$crew}.',
+  'none: register': 'No existe el registro {$register}.',
   'none: mark': 'No hay ninguna marca en {$address}.',
   'none: name': 'No hay ningún nombre {$name} entre {$things :word of=things}.',
 

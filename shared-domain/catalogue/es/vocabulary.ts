@@ -162,7 +162,6 @@ export const vocabulary = {
     policies: 'políticas',
     procedures: 'procedimientos',
     proposals: 'propuestas',
-    registers: 'registros',
     sticks: 'pértigas',
     'unplaced reports': 'informes sin asignar',
   },
