@@ -7,7 +7,7 @@ import { systemClock } from '../ground/clock.ts'
 import { end } from '../ground/command-line.ts'
 import { onTable, tableByFlags } from '../store/table-by-flags.ts'
 import { openPool } from '../web/pool.ts'
-import { enterFirstOwner, flagFaults, type NotEntered, whyNot } from './first-owner.ts'
+import { enterFirstOwner, flagFaults, type NotEntered, whyNoOwner } from './first-owner.ts'
 
 const { table, textOf, ...tableNamed } = tableByFlags(
   {
@@ -45,7 +45,7 @@ const because: { readonly [why in NotEntered]: string } = {
 const one = { organisation: '', name: '', email: '', ...named(textOf) }
 const pool = textOf('pool')
 await onTable(tableNamed, async () => {
-  const not = await whyNot(table, one, systemClock())
+  const not = await whyNoOwner(table, one, systemClock())
   if (not !== undefined) return end(1, because[not])
   // the pool comes first: what fails there leaves no entry behind, and the same command may be given again
   const made = pool === undefined ? undefined : await (await openPool(pool)).make(one.email)

@@ -19,7 +19,7 @@ export interface FirstOwner {
 }
 
 export type NotEntered = 'there are people already' | 'the address is another organisation’s'
-export type Entered = 'entered' | NotEntered
+export type EnteredOwner = 'entered' | NotEntered
 
 /** The id under which the first owner is entered. */
 const firstOwnerId = 'owner'
@@ -40,7 +40,7 @@ export function flagFaults(asked: Partial<FirstOwner>): string[] {
 }
 
 /** Enters the owner, of every depot. Of two who do so at one moment one is first. */
-export async function enterFirstOwner(table: Table, one: FirstOwner, now: Instant): Promise<Entered> {
+export async function enterFirstOwner(table: Table, one: FirstOwner, now: Instant): Promise<EnteredOwner> {
   const prepared = await prepare(table, one, now)
   if (typeof prepared === 'string') return prepared
   const added = await openOrganisation(table, one.organisation).registers.add('person', firstOwnerId, {
@@ -55,7 +55,7 @@ export async function enterFirstOwner(table: Table, one: FirstOwner, now: Instan
 }
 
 /** Why the owner cannot be entered, looked up and nothing written; undefined where they can. */
-export async function whyNot(table: Table, one: FirstOwner, now: Instant): Promise<NotEntered | undefined> {
+export async function whyNoOwner(table: Table, one: FirstOwner, now: Instant): Promise<NotEntered | undefined> {
   const prepared = await prepare(table, one, now)
   return typeof prepared === 'string' ? prepared : undefined
 }

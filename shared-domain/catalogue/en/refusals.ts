@@ -29,8 +29,10 @@ export const refusing = {
   'not signed in: signed out': 'This person has signed out everywhere since: sign in again.',
   'not signed in: ended': 'This person is no longer on the register of people: {$until :date} was the last day.',
 
-  'not allowed: not bound':
-    'Nobody is known by this sign-in yet. Sign in once on a page of this service, with the mail address on your entry in the register of people; a manager can enter you there.',
+  'not allowed: not bound': lines(
+    'Nobody is known by this sign-in yet. Sign in once on a page of this service, with the mail address on your entry',
+    'in the register of people; a manager can enter you there.',
+  ),
   'not allowed: no entry': 'This person is not on the register of people.',
   'not allowed: own rights': 'Nobody widens their own rights: somebody else who may has to enter this.',
   'not allowed: role': 'This is not for the role {$role :word of=role}.',

@@ -1,4 +1,6 @@
 /** Sentences about who is signed in to the pages, and of the ways in and out. */
+import { lines } from '../lines.ts'
+
 export const signIn = {
   'signed in as': '{$name}, {$organisation}',
   'sign in': 'Sign in',
@@ -11,8 +13,11 @@ export const signIn = {
   'out here does':
     'Ends your session here, and the one at the sign-in service. Do this on a computer that others use too.',
   'out everywhere': 'Sign out everywhere',
-  'out everywhere does':
-    'Ends every session under your name, on every phone and computer, and every access token that a program holds for you. Do this when a phone is lost, or when somebody may know your password; then change the password at the sign-in service.',
+  'out everywhere does': lines(
+    'Ends every session under your name, on every phone and computer, and every access token that a program holds for',
+    'you. Do this when a phone is lost, or when somebody may know your password; then change the password at the',
+    'sign-in service.',
+  ),
 
   'typed is lost': 'You were no longer signed in',
   'typed is lost, do': 'Nothing was recorded, and what you typed is lost. Sign in, then enter it again.',
@@ -20,8 +25,10 @@ export const signIn = {
   'not from here, do': 'Nothing was recorded. Open the page anew, and send the form from there.',
 
   'not signed in': 'You are not signed in',
-  'sign-in no good':
-    'This sign-in was not begun in this browser, was used before, took longer than ten minutes, or was broken off. Begin it anew.',
+  'sign-in no good': lines(
+    'This sign-in was not begun in this browser, was used before, took longer than ten minutes, or was broken off.',
+    'Begin it anew.',
+  ),
   'sign-in anew': 'Sign in anew',
   'as somebody else': 'Sign in as somebody else',
 
@@ -36,21 +43,31 @@ export const signIn = {
   'in not begun':
     'The entry with the address {$email} has not begun yet. Ask a manager or owner from which day it counts.',
   'in ended': 'The entry with the address {$email} has ended. Ask a manager or owner if you should still be let in.',
-  'in bound to another sign-in':
-    'Whoever has the address {$email} signs in by another account. Use that account, or ask a manager or owner to undo the link to it.',
+  'in bound to another sign-in': lines(
+    'Whoever has the address {$email} signs in by another account. Use that account, or ask a manager or owner to',
+    'undo the link to it.',
+  ),
 
   authenticator: 'Set up an authenticator app',
-  'authenticator why':
-    'Managers and owners decide about sticks that others hold. Besides the password they enter a code from an app on their phone. Until it is set up, no page opens.',
-  'authenticator step app':
-    'Open an authenticator app on your phone. Any that makes codes of six digits by time will do; if you have none, install one.',
+  'authenticator why': lines(
+    'Managers and owners decide about sticks that others hold. Besides the password they enter a code from an app on',
+    'their phone. Until it is set up, no page opens.',
+  ),
+  'authenticator step app': lines(
+    'Open an authenticator app on your phone. Any that makes codes of six digits by time will do; if you have none,',
+    'install one.',
+  ),
   'authenticator step secret': 'Add an account there. Type in this secret, or open the link on the phone itself:',
   'authenticator link': 'Open in the app on this device',
   'authenticator step code': 'Type in the six digits that the app shows now.',
   'authenticator code': 'Code from the app',
   'authenticator send': 'Finish and go on',
-  'authenticator wrong':
-    'This code does not fit. Check that the phone’s clock is right, wait for the next code in the app, and type that in.',
-  'authenticator lost':
-    'If the phone is lost later, a manager or owner makes your account at the sign-in service anew, and you set this up again. Keep the secret where only you can reach it, and you can set up another phone by yourself.',
+  'authenticator wrong': lines(
+    'This code does not fit. Check that the phone’s clock is right, wait for the next code in the app, and type that',
+    'in.',
+  ),
+  'authenticator lost': lines(
+    'If the phone is lost later, a manager or owner makes your account at the sign-in service anew, and you set this',
+    'up again. Keep the secret where only you can reach it, and you can set up another phone by yourself.',
+  ),
 } as const

@@ -29,8 +29,10 @@ export const refusingInSpanish = {
   'not signed in: signed out': 'Esta persona cerró después la sesión en todas partes: inicie sesión otra vez.',
   'not signed in: ended': 'Esta persona ya no está en el registro de personas: su último día fue el {$until :date}.',
 
-  'not allowed: not bound':
-    'Todavía no se conoce a nadie por este inicio de sesión. Inicie sesión una vez en una página de este servicio, con la dirección de correo de su inscripción en el registro de personas; un responsable puede inscribirle allí.',
+  'not allowed: not bound': lines(
+    'Todavía no se conoce a nadie por este inicio de sesión. Inicie sesión una vez en una página de este servicio,',
+    'con la dirección de correo de su inscripción en el registro de personas; un responsable puede inscribirle allí.',
+  ),
   'not allowed: no entry': 'Esta persona no está en el registro de personas.',
   'not allowed: own rights':
     'Nadie amplía sus propios derechos: esto lo tiene que inscribir otra persona que pueda hacerlo.',
