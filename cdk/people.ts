@@ -7,6 +7,7 @@ import type { HttpApi } from 'aws-cdk-lib/aws-apigatewayv2'
 import {
   AccountRecovery,
   type CfnUserPool,
+  type CfnUserPoolClient,
   ClientAttributes,
   Mfa,
   OAuthScope,
@@ -140,9 +141,8 @@ function clientOf(pool: UserPool, api: HttpApi): UserPoolClient {
   const server = pool.addResourceServer('Api', { identifier: poolScope.server, scopes: [apiScope] })
   // the third lets somebody set up their own authenticator
   const scopes = [OAuthScope.OPENID, OAuthScope.EMAIL, OAuthScope.COGNITO_ADMIN]
-  return pool.addClient('Pages', {
+  const client = pool.addClient('Pages', {
     generateSecret: false,
-    authFlows: {},
     oAuth: {
       flows: { authorizationCodeGrant: true },
       scopes: [...scopes, OAuthScope.resourceServer(server, apiScope)],
@@ -159,6 +159,10 @@ function clientOf(pool: UserPool, api: HttpApi): UserPoolClient {
     readAttributes: new ClientAttributes().withStandardAttributes({ email: true, emailVerified: true, locale: true }),
     writeAttributes: new ClientAttributes().withStandardAttributes({ locale: true }),
   })
+  // a client that names no flow would take passwords past the pool's own page
+  const made = client.node.defaultChild as CfnUserPoolClient
+  made.explicitAuthFlows = ['ALLOW_REFRESH_TOKEN_AUTH']
+  return client
 }
 
 /**
