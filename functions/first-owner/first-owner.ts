@@ -4,9 +4,13 @@
  */
 import * as z from 'zod'
 import { type Instant, localDateAt } from '../../shared-domain/calendar.ts'
+import { english } from '../../shared-domain/catalogue/en/language.ts'
+import { refusing } from '../../shared-domain/catalogue/en/refusals.ts'
+import { expectedBy } from '../../shared-domain/fault.ts'
 import { registerId } from '../../shared-domain/identifiers.ts'
 import { mailAddress } from '../../shared-domain/mail-address.ts'
 import { line } from '../../shared-domain/text.ts'
+import { faultIn, wordingIn } from '../../shared-domain/wording.ts'
 import { addressWrites } from '../store/addresses.ts'
 import { openOrganisation } from '../store/organisation.ts'
 import { firstOwnersWrite } from '../store/owners.ts'
@@ -31,11 +35,14 @@ const named = z.object({ organisation: registerId, name: line(120), email: mailA
 
 /** What does not fit of the names, all of it. */
 export function flagFaults(asked: Partial<FirstOwner>): string[] {
+  const wording = wordingIn<typeof refusing>(english, 'metric', refusing)
   const missing = (['organisation', 'name', 'email'] as const).filter((flag) => asked[flag] === undefined)
   const issues = named.partial().safeParse(asked).error?.issues ?? []
   return [
     ...missing.map((flag) => `--${flag} is missing`),
-    ...issues.map(({ path, message }) => `--${String(path[0])}: ${message}`),
+    ...issues.map(
+      ({ path, message }) => `--${String(path[0])}: ${faultIn(wording, { expected: expectedBy(message) })}`,
+    ),
   ]
 }
 
