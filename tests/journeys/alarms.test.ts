@@ -6,6 +6,7 @@ import type { ServiceRefusal } from '../../cdk/local/table/gateway.ts'
 import { uuidOf } from '../../seed/chance.ts'
 import { enterFirstPeople } from '../../seed/first-people.ts'
 import { type LocalStack, startStack } from '../local-stack.ts'
+import { signedInAs } from '../support/browser.ts'
 import { aCrew, aDepot, anInstrument, aProcedure, aStick, aTest, day } from '../support/trade.ts'
 import { ana, bring, furnish, put } from './furnish.ts'
 
@@ -130,6 +131,13 @@ test('the table is away for the links of mails', async () => {
   const link = `/answers/demo-utility/AAAA-BBBB-CCCC/2030-01-01T00%3A00%3A00.000Z/none`
   expect((await stack.call('GET', link, undefined, '')).status).toBe(500)
   expect(await rung()).toEqual(['AnswersDoorFailures'])
+})
+
+test('the table is away for somebody who is signed in', async () => {
+  const visitor = await signedInAs(stack.api, 'manager')
+  refuse('Pages', 'dynamodb', away)
+  expect((await visitor.get('/roster')).status).toBe(500)
+  expect(await rung()).toEqual(['PagesDoorFailures'])
 })
 
 test('the table is away for feeds', async () => {
