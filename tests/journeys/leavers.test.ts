@@ -41,12 +41,12 @@ test('a manager who leaves reads, writes, hears and confirms nothing a second la
   await put(stack, '/v1/people/manager', leaver)
   const began = performance.now()
   const shut = async () =>
-    (await stack.call('GET', '/v1/sticks/S-1', undefined, 'manager')).status === 403 &&
+    (await stack.call('GET', '/v1/sticks/S-1', undefined, 'manager')).status === 401 &&
     (await fetch(link, { method: 'POST' })).status === 403
   while (!(await shut())) if (performance.now() - began > 1000) throw new Error('still let in after a second')
 
   const wrote = await stack.call('PUT', '/v1/people/manager', { ...leaver, until: undefined }, 'manager')
-  expect([wrote.status, wrote.text]).toEqual([403, expect.stringContaining('no longer on the register of people')])
+  expect([wrote.status, wrote.text]).toEqual([401, expect.stringContaining('no longer on the register of people')])
   const before = (await stack.mail(manager)).length
   await tingle('S-2')
   await stack.settle()
