@@ -196,7 +196,8 @@ const inTemplate = (properties: object) =>
 
 const safety = [
   'This service supports and never replaces your employer’s procedures, local rules and qualified people.',
-  'Este servicio apoya los procedimientos de su empresa, las reglas locales y a las personas cualificadas, y nunca los sustituye.',
+  'Este servicio apoya los procedimientos de su empresa, las reglas locales y a las personas cualificadas, y nunca ' +
+    'los sustituye.',
 ]
 
 /** Nobody knows yet which language the reader has, and the pool has one text: both stand in it. */

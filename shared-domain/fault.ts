@@ -16,7 +16,9 @@ export interface Fault {
   readonly expected: Expected | string
 }
 
-/** What a schema asks for. A schema has no other place for it than the text of its errors, where it is written as JSON. */
+/**
+ * What a schema asks for. A schema has no other place for it than the text of its errors, where it is written as JSON.
+ */
 export const expecting = (one: Expected): { readonly error: string } => ({ error: JSON.stringify(one) })
 
 /** What a schema asked for by that text; the text itself where the schema's library wrote it. */

@@ -61,7 +61,9 @@ export type Status = (typeof statuses)[number]
 export const roles = ['crew', 'bench', 'manager', 'owner'] as const
 export type Role = (typeof roles)[number]
 
-/** The things that somebody may do, as a lineworker would name them. Each stands for one right of the table or several. */
+/**
+ * The things that somebody may do, as a lineworker would name them. Each stands for one right of the table or several.
+ */
 export const abilities = [
   'report danger',
   'see sticks',

@@ -26,12 +26,14 @@ export const wrongAnswers = {
   Malformed: { description: 'The body is not JSON in UTF-8.', content: ours },
   NoToken: {
     description:
-      'No valid token: the gateway before the API answers this in a form of its own. A token for another use, one from before its person signed out everywhere, and one of a person who has ended are refused by the API.',
+      'No valid token: the gateway before the API answers this in a form of its own. A token for another use, one ' +
+      'from before its person signed out everywhere, and one of a person who has ended are refused by the API.',
     content: { ...ours, ...gateways },
   },
   NotAllowed: {
     description:
-      'Not allowed to this caller in their own organisation, or the caller has to sign in on a page once; `detail` says which. A token without the scope of this API is refused by the gateway before it.',
+      'Not allowed to this caller in their own organisation, or the caller has to sign in on a page once; `detail` ' +
+      'says which. A token without the scope of this API is refused by the gateway before it.',
     content: { ...ours, ...gateways },
   },
   NotFound: { description: 'Nothing of this name exists; `detail` says what was looked for.', content: ours },
@@ -57,7 +59,8 @@ export const wrongAnswers = {
   },
   TryAgain: {
     description:
-      'Others were writing at the same time and nothing was written, or the gateway found no API: send the same request again.',
+      'Others were writing at the same time and nothing was written, or the gateway found no API: send the same ' +
+      'request again.',
     content: { ...ours, ...gateways },
   },
 }

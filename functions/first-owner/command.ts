@@ -37,7 +37,8 @@ function named(given: (flag: string) => string | undefined) {
 
 const because: { readonly [why in NotEntered]: string } = {
   'there are people already':
-    'This organisation has people already, and so this was done before. An owner enters other owners. Nothing was changed.',
+    'This organisation has people already, and so this was done before. An owner enters other owners. Nothing was ' +
+    'changed.',
   'the address is another organisation’s':
     'This address belongs to another organisation. Take another one. Nothing was changed.',
 }

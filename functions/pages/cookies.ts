@@ -5,7 +5,9 @@
 import type { Context } from 'hono'
 import { deleteCookie, getCookie, setCookie } from 'hono/cookie'
 
-/** A link in a mail leads here from elsewhere and has to find the session; a form of elsewhere is refused by its origin. */
+/**
+ * A link in a mail leads here from elsewhere and has to find the session; a form of elsewhere is refused by its origin.
+ */
 const kept = { path: '/', httpOnly: true, secure: true, sameSite: 'Lax', prefix: 'host' } as const
 
 export const cookieOf = (context: Context, name: string): string | undefined => getCookie(context, name, 'host')

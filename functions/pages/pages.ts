@@ -268,8 +268,8 @@ function numberFrom(context: Context, name: string): number {
 }
 
 /**
- * What was not asked for, or left empty in a form, is no choice. What has not the form of one is not passed over: to show
- * everything would answer another question.
+ * What was not asked for, or left empty in a form, is no choice. What has not the form of one is not passed over: to
+ * show everything would answer another question.
  */
 function asked<T extends string>(context: Context, name: string, isOne: (text: string) => text is T): T | undefined {
   const text = context.req.query(name)?.trim()

@@ -91,7 +91,9 @@ export function openProvider(settings: ProviderSettings) {
   }
 }
 
-/** Times in tokens are judged by the gateway's clock, as sessions are. The two clocks are told apart by half minutes. */
+/**
+ * Times in tokens are judged by the gateway's clock, as sessions are. The two clocks are told apart by half minutes.
+ */
 const skewAt = (now: Instant) => Math.round((Date.parse(now) - Date.now()) / 30_000) * 30
 
 type Tokens = Awaited<ReturnType<typeof oidc.authorizationCodeGrant>>

@@ -1,4 +1,6 @@
-/** The head of the roster: as of when, and the numbers that a manager's morning begins with, each a link to its list. */
+/**
+ * The head of the roster: as of when, and the numbers that a manager's morning begins with, each a link to its list.
+ */
 import { html, raw } from 'hono/html'
 import { type Instant, localDateAt, localTimeAt, zoneNameAt } from '../../shared-domain/calendar.ts'
 import type { Status } from '../../shared-domain/words.ts'

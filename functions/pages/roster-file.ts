@@ -1,6 +1,6 @@
 /**
- * The roster as a file for spreadsheets: what is shown, all pages of it. Comma-separated values as RFC 4180 has them. The
- * byte order mark lets spreadsheets read it as UTF-8.
+ * The roster as a file for spreadsheets: what is shown, all pages of it. Comma-separated values as RFC 4180 has them.
+ * The byte order mark lets spreadsheets read it as UTF-8.
  */
 import { type CalendarDate, daysBetween, localDateAt } from '../../shared-domain/calendar.ts'
 import { isDated, mayBeUsed } from '../../shared-domain/state/use.ts'

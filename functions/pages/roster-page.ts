@@ -1,4 +1,7 @@
-/** The roster: what waits, then overdue, on hold, due soon, awaiting, in service. A link leads on; nothing needs a script. */
+/**
+ * The roster: what waits, then overdue, on hold, due soon, awaiting, in service. A link leads on; nothing needs a
+ * script.
+ */
 
 import { html } from 'hono/html'
 import { localDateAt } from '../../shared-domain/calendar.ts'

@@ -1,4 +1,7 @@
-/** One bench test: how its stick stands today, the verdict with every reason, the readings as strips, and the whole record. */
+/**
+ * One bench test: how its stick stands today, the verdict with every reason, the readings as strips, and the whole
+ * record.
+ */
 import { html } from 'hono/html'
 import type { Analysis } from '../../shared-domain/bench-test/analysis.ts'
 import { worstFirst } from '../../shared-domain/bench-test/worst-first.ts'

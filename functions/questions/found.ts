@@ -84,7 +84,9 @@ async function numbersAt(asker: Asker, depotId: string | null): Promise<NumberPa
   return { stickIds: pages.flatMap(({ stickIds }) => stickIds), isAll: pages.every(({ isAll }) => isAll) }
 }
 
-/** A list is read page by page, since a page ends at a megabyte. Of usable sticks those with a date are told by keys. */
+/**
+ * A list is read page by page, since a page ends at a megabyte. Of usable sticks those with a date are told by keys.
+ */
 async function numbersOnList(
   read: (range: { from: string; to: string; limit: number }) => Promise<StickPage>,
   group: StandingGroup,

@@ -15,7 +15,8 @@ export const procedureRoutes: Route[] = [
     method: 'GET',
     path: '/v1/procedures/:id/over',
     summary:
-      'Sticks that passed by this procedure and whose last readings are over what it asks by now; at most 200 sticks are looked at an answer, in the order of their numbers',
+      'Sticks that passed by this procedure and whose last readings are over what it asks by now; at most 200 ' +
+      'sticks are looked at an answer, in the order of their numbers',
     action: toRead.procedure,
     query: z.lazy(() => z.strictObject({ cursor: pageFields().cursor })),
     answer: 'list of sticks over',
@@ -25,7 +26,8 @@ export const procedureRoutes: Route[] = [
     method: 'POST',
     path: '/v1/procedures/:id/preview',
     summary:
-      'Last tests by this procedure that passed and would not by what is sent, which is not recorded; at most 200 sticks are looked at an answer, in the order of their numbers',
+      'Last tests by this procedure that passed and would not by what is sent, which is not recorded; at most 200 ' +
+      'sticks are looked at an answer, in the order of their numbers',
     action: toRead.procedure,
     query: z.lazy(() => z.strictObject({ cursor: pageFields().cursor })),
     body: procedure,

@@ -120,8 +120,6 @@ interface Entry<K extends RegisterKind> {
   readonly id: string
 }
 
-export type Registers = ReturnType<typeof openRegisters>
-
 export function openRegisters(table: Table, keys: Keys, organisation: string) {
   const opened: Opened = { table, keys, name: organisation, heard: new Map() }
   return {

@@ -1,6 +1,6 @@
 /**
- * A reminder is asked for by somebody in charge, beside the ladder of due dates, which it leaves as it is. A reader gets
- * one mail for all sticks that were chosen.
+ * A reminder is asked for by somebody in charge, beside the ladder of due dates, which it leaves as it is. A reader
+ * gets one mail for all sticks that were chosen.
  *
  * | a stick | its readers |
  * |---|---|

@@ -1,4 +1,7 @@
-/** The roster in a real browser: how much of it a screen and a sheet of paper hold, and that a hold is told from what ran out. */
+/**
+ * The roster in a real browser: how much of it a screen and a sheet of paper hold, and that a hold is told from what
+ * ran out.
+ */
 import { randomUUID } from 'node:crypto'
 import { createRequire } from 'node:module'
 import type { Browser, Page } from 'playwright-core'

@@ -1,4 +1,6 @@
-/** A context of a real browser in which somebody has signed in: by the provider's own page, with the person's button. */
+/**
+ * A context of a real browser in which somebody has signed in: by the provider's own page, with the person's button.
+ */
 import type { Browser, BrowserContext } from 'playwright-core'
 import type { LocalStack } from '../local-stack.ts'
 

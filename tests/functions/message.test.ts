@@ -140,7 +140,9 @@ function musts(kind: NoticeKind, one: StickLine): string[] {
   ]
 }
 
-/** Others say in a part of their own what they are about: `proposals.test.ts` and `message-telling.test.ts` read them. */
+/**
+ * Others say in a part of their own what they are about: `proposals.test.ts` and `message-telling.test.ts` read them.
+ */
 const sayThemselves: readonly NoticeKind[] = ['proposal', 'calibration', 'reminder', 'invitation']
 const aboutSticks = noticeKinds.filter((kind) => !sayThemselves.includes(kind))
 

@@ -1,4 +1,6 @@
-/** The roster as a page and as a file: its numbers lead to what they count, pages lead back, and no cell is a formula. */
+/**
+ * The roster as a page and as a file: its numbers lead to what they count, pages lead back, and no cell is a formula.
+ */
 import { randomUUID } from 'node:crypto'
 import fc from 'fast-check'
 import { beforeAll, describe, expect, test } from 'vitest'
@@ -78,7 +80,8 @@ describe('the head of the roster', () => {
     const page = await get('/roster')
     const [, head = ''] = /<nav class="news".*?<ul>(.*?)<\/nav>/s.exec(page) ?? []
     expect(textOf(head)).toBe(
-      ' 30 overdue 3 on hold 2 still in hands, not confirmed 1 due in 60 days 1 awaiting first test 1 changes to approve ',
+      ' 30 overdue 3 on hold 2 still in hands, not confirmed 1 due in 60 days 1 awaiting first test 1 changes to ' +
+        'approve ',
     )
     const tiles = [...head.matchAll(/href="([^"]+)".*?<b>(\d+)<\/b>/gs)].map(([, href, count]) => [href, Number(count)])
     expect(tiles).toHaveLength(5)

@@ -1,4 +1,7 @@
-/** Sticks looked for by number, lot, store or loan, and pages of a list there and back: what is listed, and what it reads. */
+/**
+ * Sticks looked for by number, lot, store or loan, and pages of a list there and back: what is listed, and what it
+ * reads.
+ */
 import { randomUUID } from 'node:crypto'
 import fc from 'fast-check'
 import { beforeAll, describe, expect, test } from 'vitest'

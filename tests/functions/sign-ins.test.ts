@@ -1,4 +1,6 @@
-/** Who somebody is that signs in: found once by their address, and from then on known by the provider's subject alone. */
+/**
+ * Who somebody is that signs in: found once by their address, and from then on known by the provider's subject alone.
+ */
 import fc from 'fast-check'
 import { beforeAll, beforeEach, describe, expect, test } from 'vitest'
 import { buildApi } from '../../functions/api/api.ts'

@@ -71,8 +71,8 @@ export function linesOver(columns: number, files: readonly Lined[]): readonly st
 }
 
 /**
- * Three kinds of lines end where they end. A row of a table and a heading are one line by the syntax of Markdown. A word that is longer
- * than the columns right of its indent, such as an address, has no place for a break.
+ * Three kinds of lines end where they end. A row of a table and a heading are one line by the syntax of Markdown. A
+ * word that is longer than the columns right of its indent, such as an address, has no place for a break.
  */
 function isUnbreakable(line: string, { path, columns }: { readonly path: string; readonly columns: number }): boolean {
   if (path.endsWith('.md') && /^(\s*\||#)/.test(line)) return true

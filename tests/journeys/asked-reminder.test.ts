@@ -1,4 +1,6 @@
-/** A manager has two crews reminded: one mail a reader, who asked in it, in each reader's language; the ladder goes on. */
+/**
+ * A manager has two crews reminded: one mail a reader, who asked in it, in each reader's language; the ladder goes on.
+ */
 import { randomUUID } from 'node:crypto'
 import { afterAll, beforeAll, expect, test } from 'vitest'
 import { type LocalStack, startStack } from '../local-stack.ts'

@@ -13,8 +13,8 @@ import { functionEnvironment } from '../support/function-environment.ts'
 const budgets: Readonly<Record<string, number>> = {
   // 60 of it judge again, keep reports on unknown numbers, and tell what a body lacks; its document lies beside it, and
   // so do the tables of what loosens, the sentences for it, and what folds a history
-  // 14 of it say what is refused, and the rest reminders, weeks ahead, instruments and who is bound to whom: to be loaded
-  // with the first who asks
+  // 14 of it say what is refused, and the rest reminders, weeks ahead, instruments and who is bound to whom: to be
+  // loaded with the first who asks
   api: 528,
   // it tells besides what a day alone has changed, of calibrations that run out, and of wrong labels
   sweep: 270,

@@ -1,4 +1,6 @@
-/** The local provider in the place of the user pool: its sign-in page, its tokens, its people, and their authenticators. */
+/**
+ * The local provider in the place of the user pool: its sign-in page, its tokens, its people, and their authenticators.
+ */
 import { execFile } from 'node:child_process'
 import { promisify } from 'node:util'
 import {

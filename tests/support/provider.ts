@@ -1,4 +1,6 @@
-/** A provider of sign-ins that holds a client to all it should do, and can be told to lie: on loopback, without pages. */
+/**
+ * A provider of sign-ins that holds a client to all it should do, and can be told to lie: on loopback, without pages.
+ */
 import { createHash, randomUUID } from 'node:crypto'
 import { createServer, type IncomingMessage, type ServerResponse } from 'node:http'
 import { text } from 'node:stream/consumers'

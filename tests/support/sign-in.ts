@@ -1,4 +1,6 @@
-/** Sign-ins for tests in one process: the claims of a person's access token, as the pool makes them, and their binding. */
+/**
+ * Sign-ins for tests in one process: the claims of a person's access token, as the pool makes them, and their binding.
+ */
 import { enterFirstOwner, type FirstOwner } from '../../functions/first-owner/first-owner.ts'
 import type { TokenRules } from '../../functions/questions/identity.ts'
 import { bindingWrites, hashOf } from '../../functions/store/sign-ins.ts'

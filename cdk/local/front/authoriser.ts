@@ -39,7 +39,10 @@ export function jwtAuthoriser(
   }
 }
 
-/** `client_id` is looked at where there is no `aud` (API Gateway guide, "Control access to HTTP APIs with JWT authorizers"). */
+/**
+ * `client_id` is looked at where there is no `aud` (API Gateway guide, "Control access to HTTP APIs with JWT
+ * authorizers").
+ */
 function isFor(clients: readonly string[], { aud, client_id }: JWTPayload): boolean {
   return [aud ?? client_id].flat().some((one) => clients.includes(String(one)))
 }

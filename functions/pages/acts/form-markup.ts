@@ -53,7 +53,9 @@ ${fields.map((field) => row(field, filled, wording))}</fieldset>`
 
 const hintMarkup = (hint: Markup | string | undefined) => (hint === undefined ? '' : html`<p class="hint">${hint}</p>`)
 
-/** No field of a row has to be filled in: an empty row is none. The first of the rows that were asked for is gone on in. */
+/**
+ * No field of a row has to be filled in: an empty row is none. The first of the rows that were asked for is gone on in.
+ */
 function rowsMarkup(rows: Rows, filled: Filled, wording: PageWording): Markup {
   const { name, legend, hint, each } = rows
   const asked = filled.typed?.more?.[0] === name

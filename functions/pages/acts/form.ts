@@ -1,6 +1,7 @@
 /**
- * A form as data; `form-markup.ts` shows it. A field is named by its place in the body of the request that the form becomes (a
- * pointer of RFC 6901, such as `/to/crewId`), so that whatever the request finds wrong there is said beside the field.
+ * A form as data; `form-markup.ts` shows it. A field is named by its place in the body of the request that the form
+ * becomes (a pointer of RFC 6901, such as `/to/crewId`), so that whatever the request finds wrong there is said beside
+ * the field.
  */
 import type { Markup } from '../../web/web-page.ts'
 import type { Unit } from './measure.ts'

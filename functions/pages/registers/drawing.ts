@@ -1,4 +1,7 @@
-/** Fields of entries, each drawn with what stands in it: forms are made of them, and what an entry says is read off them. */
+/**
+ * Fields of entries, each drawn with what stands in it: forms are made of them, and what an entry says is read off
+ * them.
+ */
 
 import { canonical } from '../../../shared-domain/canonical.ts'
 import type { UnitSystem } from '../../../shared-domain/words.ts'

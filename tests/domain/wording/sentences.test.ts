@@ -78,7 +78,8 @@ describe('a hold', () => {
   test('that removed the stick for good is said with what failed', () => {
     const removedFor = { reason: missing, more: 0 }
     expect(inEnglish.why({ why: { is: 'why removed' }, removedFor, holds: [] })).toBe(
-      'Failed again after it had been cleaned, refinished or repaired: Dry, 0.5 to 0.8 m: no reading; all four quarter turns are read.',
+      'Failed again after it had been cleaned, refinished or repaired: Dry, 0.5 to 0.8 m: no reading; all four ' +
+        'quarter turns are read.',
     )
   })
 })
@@ -156,13 +157,15 @@ describe('what hangs on an edit', () => {
     [
       { of: 'rules', ...tally, isWhole: true },
       [
-        'Counted when it was asked for, sticks: 9; fit that must not be used now: 4; due later: 2; not to be used any more: 3.',
+        'Counted when it was asked for, sticks: 9; fit that must not be used now: 4; due later: 2; not to be used ' +
+          'any more: 3.',
       ],
     ],
     [
       { of: 'tests', sticks: 9, milder: 2, isWhole: true },
       [
-        'Counted when it was asked for, sticks last tested by it: 9; judged more mildly by this: 2. What was judged stays.',
+        'Counted when it was asked for, sticks last tested by it: 9; judged more mildly by this: 2. What was judged ' +
+          'stays.',
       ],
     ],
     [{ of: 'sticks', sticks: 9, isWhole: true }, ['Counted when it was asked for, sticks that it bears on: 9.']],
