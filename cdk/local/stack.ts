@@ -332,6 +332,7 @@ async function services(ground: Ground, closing: Closers) {
   // the threads end first: a batch under way then fails at once instead of keeping the poller
   closing.add(poller.stop)
   closing.add(() => Promise.all(all.map((one) => one.stop())))
+  closing.add(runs.stop)
   await Promise.all(all.map((one) => one.warm()))
   return { functionOf, mail, runs, letters, poller, aws: endpoint }
 }

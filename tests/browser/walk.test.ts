@@ -61,7 +61,7 @@ const pageOf = async (path: string) => {
 
 test('the roster; two months on; the mail; a tingle; a failing test; the hold; the proof', async () => {
   const [looking = '', twoMonthsOn = '', tingle = '', failing = '', proving = ''] = walk()
-  expect(looking).toContain('overdue first, then on hold, then due soon')
+  expect(looking).toContain('overdue, on hold, due soon')
   const page = await pageOf('/')
   expect(await page.title()).toBe('Roster – Quarterturn')
   const statuses = await page.locator('tbody td[data-label=Status]').allInnerTexts()

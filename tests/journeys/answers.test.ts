@@ -34,7 +34,8 @@ const everything = async () => [
   (await stack.call('GET', '/v1/sticks/S-1')).text,
   (await stack.call('GET', '/v1/notices')).text,
 ]
-const rosterPage = async () => (await fetch(`${stack.pages}/roster?status=on+hold`)).text()
+const rosterPage = async () => (await stack.page('/roster?status=on+hold')).text
+const stickPage = async () => (await stack.page('/sticks/S-1')).text
 
 test('every link of every mail, asked for with HEAD and GET twice, leaves all as it was', async () => {
   const before = await everything()
@@ -49,7 +50,7 @@ test('every link of every mail, asked for with HEAD and GET twice, leaves all as
 
 test('the roster and the page of the stick say who has not confirmed', async () => {
   expect(await rosterPage()).toContain('Not confirmed by')
-  expect(await (await fetch(`${stack.pages}/sticks/S-1`)).text()).toContain('Ana Ferro (crew)')
+  expect(await stickPage()).toContain('Ana Ferro (crew)')
 })
 
 test('the button confirms once; the same link again is refused', async () => {
@@ -58,7 +59,7 @@ test('the button confirms once; the same link again is refused', async () => {
   expect([pressed.status, await pressed.text()]).toEqual([200, expect.stringContaining('Thank you, Ana Ferro')])
   expect((await fetch(link, { method: 'POST' })).status).toBe(409)
   expect((await fetch(`${link.slice(0, -3)}AAA`)).status).toBe(404)
-  expect(await (await fetch(`${stack.pages}/sticks/S-1`)).text()).not.toContain('Ana Ferro (crew)')
+  expect(await stickPage()).not.toContain('Ana Ferro (crew)')
 })
 
 test('after four hours nobody is asked after where one of the crew confirmed; of another stick all are', async () => {

@@ -53,6 +53,10 @@ export async function lookAt(stack: LocalStack, stickId: string, query = ''): Pr
   return (await stack.call('GET', `/v1/sticks/${stickId}${query}`)).json as StickAnswer
 }
 
+/** Mails to somebody, newest first, but for the one that said they can sign in. */
+export const newsTo = async (stack: LocalStack, to: string) =>
+  (await stack.mail(to)).filter(({ subject }) => !subject.startsWith('You can sign in'))
+
 export const ana = 'ana@crew-one.example'
 export const bo = 'bo@crew-one.example'
 export const manager = 'manager@demo-utility.example'

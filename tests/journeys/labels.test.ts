@@ -2,7 +2,7 @@ import { randomUUID } from 'node:crypto'
 import { afterAll, beforeAll, expect, test } from 'vitest'
 import { type LocalStack, startStack } from '../local-stack.ts'
 import { aTest } from '../support/trade.ts'
-import { ana, bo, bring, furnish, manager, put } from './furnish.ts'
+import { ana, bo, bring, furnish, manager, newsTo, put } from './furnish.ts'
 
 const us = 'us-29-cfr-1910-269-j'
 let stack: LocalStack
@@ -18,7 +18,7 @@ afterAll(async () => {
 
 const label = (over: object, role = 'bench') =>
   stack.call('POST', '/v1/sticks/S-1/labels', { factId: randomUUID(), occurredOn: '2026-03-02', ...over }, role)
-const subjects = async (to: string) => (await stack.mail(to)).map(({ subject }) => subject.replace(/ \[.*/, ''))
+const subjects = async (to: string) => (await newsTo(stack, to)).map(({ subject }) => subject.replace(/ \[.*/, ''))
 const page = async () => (await stack.page('/sticks/S-1')).text
 
 test('a label that shows a later date than the stick is due is kept, and wrong from the first moment', async () => {

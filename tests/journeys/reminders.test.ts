@@ -1,7 +1,7 @@
 import { afterAll, beforeAll, expect, test } from 'vitest'
 import { type LocalStack, startStack } from '../local-stack.ts'
 import { aCrew, aDepot, aStick, aTest } from '../support/trade.ts'
-import { ana, bo, bring, furnish, manager, put } from './furnish.ts'
+import { ana, bo, bring, furnish, manager, newsTo, put } from './furnish.ts'
 
 const sticks = ['S-1', 'N-1', 'N-2', 'N-3']
 let stack: LocalStack
@@ -18,7 +18,7 @@ afterAll(async () => {
   await stack?.stop()
 })
 
-const digests = async (to: string) => (await stack.mail(to)).length
+const digests = async (to: string) => (await newsTo(stack, to)).length
 
 test('62 days before the due date nobody is written to', async () => {
   await stack.day('2027-12-31')

@@ -11,6 +11,8 @@ export interface Runs {
   readonly idle: () => boolean
   /** the number of runs started so far */
   readonly started: () => number
+  /** runs under way end unheard, and none is tried again */
+  readonly stop: () => void
 }
 
 export function backgroundRuns(deployed: Deployed, clock: SettableClock, queues: Queues): Runs {
@@ -19,12 +21,13 @@ export function backgroundRuns(deployed: Deployed, clock: SettableClock, queues:
   )
   let underWay = 0
   let started = 0
+  let stopped = false
 
   async function run(target: LocalFunction, payload: unknown): Promise<void> {
     const { MaximumRetryAttempts = 2, DestinationConfig } = configurations.get(target.name) ?? {}
     for (let count = 1; ; count++) {
       const outcome = await target.invoke(payload)
-      if (outcome.ok) return
+      if (outcome.ok || stopped) return
       if (count > MaximumRetryAttempts) {
         const kept = DestinationConfig?.OnFailure?.Destination
         if (kept !== undefined) await queues.send(kept, failedRun(target, { payload, outcome, count }, clock.now()))
@@ -41,11 +44,16 @@ export function backgroundRuns(deployed: Deployed, clock: SettableClock, queues:
       started++
       pause(afterMillis)
         .then(() => run(target, payload))
-        .catch((error) => console.error(`${target.name}: ${error}`))
+        .catch((error) => {
+          if (!stopped) console.error(`${target.name}: ${error}`)
+        })
         .finally(() => underWay--)
     },
     idle: () => underWay === 0,
     started: () => started,
+    stop: () => {
+      stopped = true
+    },
   }
 }
 
