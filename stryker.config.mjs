@@ -1,7 +1,6 @@
 // `npm run mutate`: whether the tests notice when a piece of the verdict, of the due dates, of a stick's state, of
-// what is owed or of how it is said is changed. One folder at a time with `-- --mutate 'shared-domain/state/*.ts'`; what did not
-// change
-// since is not run again.
+// what is owed or of how it is said is changed. By folder: `-- --mutate 'shared-domain/state/*.ts'`. What
+// did not change since is not run again.
 
 export default {
   testRunner: 'vitest',

@@ -20,7 +20,7 @@ const { table, textOf, ...tableNamed } = tableByFlags(
       organisation: '--organisation X  a name of letters, digits, dots, hyphens or underscores',
       name: '--name N          the name of the owner',
       email: '--email E         the mail address by which the owner signs in',
-      pool: '--pool ID         the user pool of the service: the owner is made there, and gets a first password by mail',
+      pool: '--pool ID         the user pool of the service: the owner is made there, and is mailed a first password',
     },
     faults: (given) => flagFaults(named(given)),
   },

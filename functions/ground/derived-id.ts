@@ -8,5 +8,6 @@ import { createHash } from 'node:crypto'
 export function idFrom(...names: readonly string[]): string {
   const hex = createHash('sha256').update(names.join(' ')).digest('hex')
   const variant = ((Number.parseInt(hex[16] ?? '0', 16) & 3) | 8).toString(16)
-  return `${hex.slice(0, 8)}-${hex.slice(8, 12)}-8${hex.slice(13, 16)}-${variant}${hex.slice(17, 20)}-${hex.slice(20, 32)}`
+  const part = (from: number, to: number) => hex.slice(from, to)
+  return `${part(0, 8)}-${part(8, 12)}-8${part(13, 16)}-${variant}${part(17, 20)}-${part(20, 32)}`
 }

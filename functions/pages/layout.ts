@@ -41,7 +41,8 @@ ${mayAtAll(role, 'read proposals') ? link('/proposals', 'changes') : ''}
 ${link('/registers', 'registers')}
 </nav>
 <form class="find" role="search" method="get" action="/roster"><label><span class="unseen">${say('find stick')}</span>
-<input type="search" name="q" placeholder="${say('find hint')}" maxlength="64" autocomplete="off" spellcheck="false"></label>
+<input type="search" name="q" placeholder="${say('find hint')}" maxlength="64" autocomplete="off"
+spellcheck="false"></label>
 <button>${say('find')}</button></form>
 <p class="who">${say('signed in as', { name, organisation })} <a href="/sign-out">${say('sign out')}</a></p>`
 }

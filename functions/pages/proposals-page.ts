@@ -55,7 +55,8 @@ export async function proposalSection(asker: Asker, one: ListedProposal, wording
 function section(one: ListedProposal, { nameOf, zone, mayDecide }: Beside, wording: PageWording): Markup {
   const { id, stateNow, by, at, ways, kind, entryId } = one
   const { say } = wording
-  const reason = one.corrects?.reason ?? (kind === 'correction' ? (one.body as Correction).reason : undefined) // it was checked when it was proposed
+  const ofFact = kind === 'correction' ? (one.body as Correction).reason : undefined // checked when it was proposed
+  const reason = one.corrects?.reason ?? ofFact
   const asked = say('asked for by', { who: nameOf(by), when: moment(at, zone, wording), id })
   const because = reason === undefined ? '' : ` ${say('asked because', { reason })}`
   const what = kind === 'policy' ? say('change of policy') : say(`change of ${kind}`, { id: entryId })
@@ -68,7 +69,8 @@ ${decision(one, { nameOf, zone }, wording)}${mayDecide(one) ? waysToDecide(id, w
 
 function waysToDecide(id: string, { say }: PageWording): Markup {
   const at = `/proposals/${encodeURIComponent(id)}`
-  return html`<p class="acts"><a href="${at}/approve">${say('approve it')}</a> <a href="${at}/decline">${say('decline it')}</a></p>`
+  return html`<p class="acts"><a href="${at}/approve">${say('approve it')}</a>
+<a href="${at}/decline">${say('decline it')}</a></p>`
 }
 
 function decision(

@@ -26,7 +26,8 @@ export function headOf(head: Head, wording: PageWording): Markup {
   const { say } = wording
   const urgent = band.urgent === 0 ? undefined : say('band urgent', { count: counted(band.urgent, wording) })
   const soon = band.soonDays === null ? wording.word('status', 'due soon') : say('band soon', { days: band.soonDays })
-  return html`<div class="as-of"><h1>${say('roster')}</h1><p><strong>${organisation}</strong> ${asOf(head, wording)}</p></div>
+  return html`<div class="as-of"><h1>${say('roster')}</h1>
+<p><strong>${organisation}</strong> ${asOf(head, wording)}</p></div>
 <nav class="news" aria-label="${say('band name')}"><ul>
 ${tile(head, { status: 'overdue', text: say('band overdue') }, wording)}
 ${tile(head, { status: 'on hold', text: say('band held'), besides: urgent }, wording)}
@@ -63,7 +64,8 @@ function numbered({ href, count, text, besides, status, isHere }: Numbered, word
   const { tone, picture } = status === undefined ? { tone: 'out', picture: '' } : shapeOf(status)
   const here = isHere ? raw(' aria-current="true"') : ''
   const below = besides === undefined ? '' : html` <small>${besides}</small>`
-  return html`<li class="${count === 0 ? 'none' : tone}"><a href="${href}"${here}>${picture}<b>${counted(count, wording)}</b>
+  return html`<li class="${count === 0 ? 'none' : tone}">
+<a href="${href}"${here}>${picture}<b>${counted(count, wording)}</b>
 <span>${text}${below}</span></a></li>`
 }
 

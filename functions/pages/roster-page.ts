@@ -152,7 +152,8 @@ function nothing({ choice, directory }: Known, wording: PageWording): Markup {
   const { say } = wording
   const asked = chipsOf({ ...choice, byCrew: false }, directory, wording).map(({ text }) => text)
   if (asked.length === 0) return html`<p class="empty">${say('nothing listed')}</p>`
-  return html`<p class="empty">${say('nothing found', { asked: asked.join(' · ') })} <a href="/roster">${say('show all')}</a></p>`
+  return html`<p class="empty">${say('nothing found', { asked: asked.join(' · ') })}
+<a href="/roster">${say('show all')}</a></p>`
 }
 
 function goneOf({ morning: { gone }, choice }: Known, { say }: PageWording): Markup | string {
@@ -189,11 +190,13 @@ function pagesOf(known: Known, { say }: PageWording): Markup | string {
       ? isFirst || rows.length > 0
         ? ''
         : html`<a href="${addressOf(choice)}">${say('first sticks')}</a>`
-      : html`<a rel="prev" href="${addressOf(choice, { before: previous, from: `${Math.max(1, from - limit)}` })}">${say('previous sticks')}</a>`
+      : html`<a rel="prev" href="${addressOf(choice, { before: previous, from: `${Math.max(1, from - limit)}` })}">
+${say('previous sticks')}</a>`
   const on =
     next === null
       ? ''
-      : html`<a rel="next" href="${addressOf(choice, { after: next, from: `${from + rows.length}` })}">${say('next sticks')}</a>`
+      : html`<a rel="next" href="${addressOf(choice, { after: next, from: `${from + rows.length}` })}">
+${say('next sticks')}</a>`
   if (back === '' && on === '') return ''
   return html`<nav class="pages" aria-label="${say('pages')}">${back}${on}</nav>`
 }

@@ -49,7 +49,8 @@ function groupHead({ crewId, sticks, span }: Group, { names }: ListedRows, { say
     crewId === null
       ? say('of no crew')
       : html`<a href="${addressOf({ filter: { crewId }, byCrew: false })}">${names.crew(crewId)}</a>`
-  return html`<tr class="group"><th scope="rowgroup" colspan="${span}">${name} <span>${say('in group', { sticks })}</span></th></tr>`
+  return html`<tr class="group"><th scope="rowgroup" colspan="${span}">${name}
+<span>${say('in group', { sticks })}</span></th></tr>`
 }
 
 interface Line {

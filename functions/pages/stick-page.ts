@@ -122,7 +122,8 @@ function labelWarning(standing: Standing, wording: PageWording): Markup | string
 
 function holds(standing: Standing, wording: PageWording): Markup | string {
   if (standing.status !== 'on hold') return ''
-  return html`<h2>${wording.say('why held')}</h2>${worstHoldFirst(standing.holds).map((hold) => holdBox(hold, wording))}`
+  const boxes = worstHoldFirst(standing.holds).map((hold) => holdBox(hold, wording))
+  return html`<h2>${wording.say('why held')}</h2>${boxes}`
 }
 
 function notConfirmedBy(silent: StickSheet['silent'], { say, list }: PageWording): Markup | string {
@@ -242,16 +243,11 @@ function historyTable(sheet: StickSheet, { names, past, role }: Beside, wording:
   const { say } = wording
   const earlier = html`<nav class="pages" aria-label="${say('pages')}">
 <a href="/sticks/${encodeURIComponent(stickId)}?past=${next}#history">${say('earlier history')}</a></nav>`
-  const rows = newestFirst.slice(past, next).map((fact) =>
-    historyRow(
-      fact,
-      {
-        what: html`${struckOr(fact, slips.get(fact.factId), telling)}${waysToCorrect(fact, { ...telling, role, isSlip: slips.has(fact.factId) })}`,
-        zone,
-      },
-      wording,
-    ),
-  )
+  const rows = newestFirst.slice(past, next).map((fact) => {
+    const slip = slips.get(fact.factId)
+    const ways = waysToCorrect(fact, { ...telling, role, isSlip: slip !== undefined })
+    return historyRow(fact, { what: html`${struckOr(fact, slip, telling)}${ways}`, zone }, wording)
+  })
   return html`<table class="cards">${headings(['day', 'what happened', 'recorded in history'], wording)}
 <tbody>${rows}</tbody></table>${next < newestFirst.length ? earlier : ''}`
 }
@@ -320,7 +316,8 @@ function tested(fact: RecordedFact & { kind: 'tested' }, { stickId, facts, wordi
   const what = say('was tested', { verdict: judgement.verdict })
   const why = say('tested for and by', { reason: test.reason, by: testerOf(test.testedBy) })
   const before = firstVerdict(fact, facts, say)
-  return html`<a href="${linkTo(stickId, factId)}"><strong>${what}</strong></a>${before} ${why}${reasons(judgement, wording)}`
+  return html`<a href="${linkTo(stickId, factId)}"><strong>${what}</strong></a>${before} ${why}
+${reasons(judgement, wording)}`
 }
 
 /** A slip stays to be read, and nobody is to go by it. */

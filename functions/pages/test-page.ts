@@ -69,7 +69,8 @@ function wasSlip({ corrected }: ToldTest, zone: string, wording: PageWording): M
   const stands =
     instead === null
       ? say('nothing instead')
-      : html`<a href="${pathOf(instead.stickId, instead.factId)}">${say('test instead', { stick: instead.stickId })}</a>`
+      : html`<a href="${pathOf(instead.stickId, instead.factId)}">
+${say('test instead', { stick: instead.stickId })}</a>`
   return html`<section class="hold"><h2>${say('slip no more')}</h2>
 <p>${say('slip put right', values)} ${stands}</p></section>`
 }

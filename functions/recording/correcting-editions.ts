@@ -211,6 +211,6 @@ function asIfCorrected(organisation: Organisation, { kind, id, slip, instead, be
       return entries.map((entry) => (isIt(of, entry.id) ? { ...entry, ...inForce(all, day) } : entry))
     },
   }
-  // only judging asks these registers, and by these four functions
-  return { ...organisation, registers: supposed as unknown as Organisation['registers'] }
+  const registersThen = supposed as unknown as Organisation['registers'] // only judging asks them, and by these four
+  return { ...organisation, registers: registersThen }
 }

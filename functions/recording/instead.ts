@@ -127,8 +127,8 @@ function contentOf(body: unknown): string {
 
 /** A stick's entry has the day of the slip, unless it names another. */
 function entryOfStick(given: Record<string, unknown>, slip: RecordedFact, id: string): FactEntry {
-  // read by the schema of an entry
-  const { factId = id, ...body } = given as unknown as Stick & { readonly factId?: string }
+  const entry = given as unknown as Stick & { readonly factId?: string } // read by the schema of an entry
+  const { factId = id, ...body } = entry
   return {
     factId,
     occurredOn: body.effectiveFrom ?? slip.occurredOn,

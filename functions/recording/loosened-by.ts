@@ -36,9 +36,8 @@ export async function loosenedBy<K extends RegisterKind>(by: Actor, one: Weighed
   const all = editions === 0 ? [] : await registers.editions(kind, id)
   const before = notTakenBack(all)
   const after = { effectiveFrom, body }
-  // the kind decides the rest
-  const weighable = { kind, id, before, after, known: await knownFor(by, one) } as unknown as Weighable
-  const ways = waysOfLoosening(weighable)
+  const weighable = { kind, id, before, after, known: await knownFor(by, one) }
+  const ways = waysOfLoosening(weighable as unknown as Weighable) // the kind decides the rest
   const slip = await slipPutRight(by, one, before)
   return slip === undefined ? { ways, editions } : { ways: [], editions, takesBack: slip }
 }

@@ -42,7 +42,8 @@ async function getOver(request: Request) {
   const { id, query } = request
   const { body } = await entryFor(request, { kind: 'procedure', id })
   const { after } = pageAsked(query, isNumber)
-  const { items, next } = await (await recording()).overLimitsFor(request, { id, body: body as Procedure, after }) // the kind decides the body's type
+  const proposed = body as Procedure // the kind decides the body's type
+  const { items, next } = await (await recording()).overLimitsFor(request, { id, body: proposed, after })
   return { status: 200, body: { items, next: cursorTo(next) } }
 }
 

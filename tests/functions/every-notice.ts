@@ -175,7 +175,8 @@ const samplesOf: { readonly [kind in NoticeKind]: readonly [Sample, ...Sample[]]
   'used while unfit': [{ ...of({}), used: { on: day('2026-03-01'), unfitOn: day('2026-02-28'), status: 'overdue' } }],
   report: [
     { ...of(fit), report: reportOf('defect') },
-    ...Object.keys(whats).map((what) => ({ ...of(onHold(0)), report: reportOf(what as Report['what']) })), // the table's own keys
+    // the table's own keys
+    ...Object.keys(whats).map((what) => ({ ...of(onHold(0)), report: reportOf(what as Report['what']) })),
     { ...of(fit), report: reportOf('missing', { passedSince: day('2026-03-02') }) },
     { lines: [], report: reportOf('defect', { unknownNumber: 'S-9' }) },
   ],
@@ -194,10 +195,10 @@ const samplesOf: { readonly [kind in NoticeKind]: readonly [Sample, ...Sample[]]
   proposal: [
     proposalOf({}),
     ...Object.keys(proposalKinds).flatMap((kind) =>
-      (['open', 'approved', 'declined'] as const).map(
-        (state) =>
-          proposalOf({ kind: kind as ProposalTold['kind'], state, decidedBy: 'Άνα', reason: 'όχι', because: 'ναι' }), // the table's own keys
-      ),
+      (['open', 'approved', 'declined'] as const).map((state) => {
+        const told = { state, decidedBy: 'Άνα', reason: 'όχι', because: 'ναι' }
+        return proposalOf({ ...told, kind: kind as ProposalTold['kind'] }) // the table's own keys
+      }),
     ),
     ...Object.values(effects).map((fleet) => proposalOf({ fleet })),
   ],

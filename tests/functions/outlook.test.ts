@@ -58,7 +58,7 @@ async function rowsDue(house: House, asked: string, who: Who = 'manager') {
 
 const sum = (weeks: readonly Week[]) => weeks.reduce((all, { sticks }) => all + Number(sticks), 0)
 
-test('a stick is in the week of its due date; that of today counts from today on, and the last is the 52nd', async () => {
+test('a stick is in the week of its due date; this week counts from today on, and the last is the 52nd', async () => {
   const house = openHouse([], from)
   await furnish(house)
   await tested(house, 'YESTERDAY', '2024-03-03')

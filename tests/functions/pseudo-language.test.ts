@@ -93,8 +93,19 @@ async function sampleNotices(): Promise<Notice[]> {
 }
 
 /** What people typed, sources, units and clocks of the fixture. */
-const ownWords =
-  /\b[0-9A-Z]{4}-[0-9A-Z]{4}-[0-9A-Z]{4}\b|Quarterturn|demo-utility|Crew (one|two)|(North|South) yard|Ana Ferro|Bo Lind|Ines Roth|(Mia|Max|Ivo|Cy|Sol|Olive) \w+|sample value|Bench survey|Safety engineer|29 CFR[^<;]*|SAMPLE|\btip\b|UTC|L-[79]|MO-200[^<]*|FRP|CST|µA|µS\/cm|kV|Hz|mm|(?<=\d )m\b|(us|ufc|jp|ru)-[\w-]+|(Ordinance|Ministry of|Order|UFC)[^<;]*|(S|INS|PRC|CR|DEP)-\d|[\w.+-]+@[\w.-]+|https?:\S+|[0-9A-F]{8}-[0-9A-F-]+/gi
+const ownWords = new RegExp(
+  [
+    /\b[0-9A-Z]{4}-[0-9A-Z]{4}-[0-9A-Z]{4}\b|[0-9A-F]{8}-[0-9A-F-]+|[\w.+-]+@[\w.-]+|https?:\S+/,
+    /Quarterturn|demo-utility|Crew (one|two)|(North|South) yard/,
+    /Ana Ferro|Bo Lind|Ines Roth|(Mia|Max|Ivo|Cy|Sol|Olive) \w+/,
+    /sample value|Bench survey|Safety engineer|29 CFR[^<;]*|SAMPLE|\btip\b|L-[79]|(S|INS|PRC|CR|DEP)-\d/,
+    /MO-200[^<]*|(us|ufc|jp|ru)-[\w-]+|(Ordinance|Ministry of|Order|UFC)[^<;]*/,
+    /FRP|UTC|CST|µA|µS\/cm|kV|Hz|mm|(?<=\d )m\b/,
+  ]
+    .map(({ source }) => source)
+    .join('|'),
+  'gi',
+)
 const leftIn = (markup: string) =>
   markup
     .replace(/<style.*?<\/style>/gs, '')

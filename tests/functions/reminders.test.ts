@@ -167,7 +167,7 @@ describe('a stick on hold that its crew has out', () => {
     expect(kept?.held).toMatchObject({ confirmed: true })
   })
 
-  test('is left out of a mail that has not left once it may be used again, as are sticks tested meanwhile', async () => {
+  test('is left out of a mail that has not left once it may be used again, as are sticks just tested', async () => {
     await remind(['S-1', 'S-2', 'S-4'])
     const [notice] = reminders()
     if (notice === undefined) throw new Error('nobody was reminded')

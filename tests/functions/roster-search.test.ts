@@ -153,7 +153,7 @@ const anyFilter: fc.Arbitrary<RosterFilter> = fc.record({
   lent: choice(true),
 })
 
-test('whatever is asked for, exactly what fits is listed, in the order of the whole, in pages there and back', async () => {
+test('whatever is asked for, exactly what fits is listed, in the order of the whole, page by page', async () => {
   const house = open()
   const whole: Row[] = []
   for (const status of ['', 'removed from service', 'scrapped'])

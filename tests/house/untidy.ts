@@ -5,7 +5,7 @@ export const subjectless = 0.1
 /** The share of functions with four parameters or more that fails. */
 export const manyParameters = 0.03
 /** The count of lines over 120 columns that fails. The goal is 0. */
-export const longLines = 119
+export const longLines = 0
 /** The functions of more than 70 lines. */
 export const longFunctions: readonly string[] = []
 /** The names that two files export. */

@@ -34,7 +34,7 @@ const remind = (role = 'manager') => stack.call('POST', '/v1/reminders', body, r
 const reminders = async (to: string) =>
   (await stack.mail(to)).filter(({ subject }) => /reminds you|le recuerda/.test(subject))
 
-test('the crews hear at once and once, in their own words; who is not due is left out; the ladder does not move', async () => {
+test('crews hear at once and once, in their own words; who is not due is left out; the ladder stays', async () => {
   const before = await Promise.all(['S-1', 'S-2', 'S-4'].map((id) => lookAt(stack, id)))
   expect((await remind('bench')).status).toBe(403)
   const { status, json } = await remind()

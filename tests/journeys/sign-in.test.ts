@@ -25,7 +25,7 @@ test.each(['owner', 'manager', 'manager-2', 'bench', 'bench-2', 'crew'])(
   },
 )
 
-test('a page asks who it is and comes back to itself; what is no page says so; and the stack tells that it is up', async () => {
+test('a page asks who it is and comes back to itself; what is no page says so; the stack tells it is up', async () => {
   const nobody = visitor((path, init) => fetch(stack.pages + path, init), stack.pages)
   const asked = await nobody.get('/sticks/S-1?past=0')
   expect([asked.status, asked.headers.get('location')]).toEqual([303, '/sign-in?to=%2Fsticks%2FS-1%3Fpast%3D0'])

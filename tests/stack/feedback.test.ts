@@ -98,7 +98,7 @@ describe('a template that does not wire it', () => {
       layAside: never,
       stop: never,
     })
-    const runs = { start: () => undefined, idle: () => true, started: () => 0 }
+    const runs = { start: () => undefined, idle: () => true, stop: () => undefined, started: () => 0 }
     mailFeedback({ deployed, clock: settableClock(), functionOf, runs })
   }
   const of = (resources: Resources, type: string, part = '') =>

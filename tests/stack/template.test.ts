@@ -173,7 +173,7 @@ describe('the functions', () => {
     expect(own.sort()).toEqual(['dynamodb:GetItem', 'dynamodb:PutItem', 'dynamodb:UpdateItem'])
   })
 
-  test('the pages read all, and write items one by one: who signs in is bound, and what a form says is recorded', () => {
+  test('the pages read all, and write items one by one: who signs in is bound, a form is recorded', () => {
     const own = actionsOf('PagesDoor').filter((action) => !action.startsWith('logs:'))
     expect(own.sort()).toEqual(
       ['BatchGetItem', 'GetItem', 'PutItem', 'Query', 'Query', 'UpdateItem'].map((name) => `dynamodb:${name}`),
@@ -257,7 +257,7 @@ describe('the API', () => {
 describe('the people', () => {
   const pool = () => Object.values(template.findResources('AWS::Cognito::UserPool'))[0]
 
-  test('are a pool that nobody signs up to, that is kept, and that knows authenticators and no messages by phone', () => {
+  test('are a pool that nobody signs up to, that is kept, and knows authenticators but no text messages', () => {
     expect(pool()).toMatchObject({
       DeletionPolicy: 'Retain',
       UpdateReplacePolicy: 'Retain',

@@ -10,8 +10,16 @@ const plain = (text: string) =>
     .replaceAll('&gt;', '>')
     .replaceAll('&amp;', '&')
 
-const control =
-  /<input (?<input>[^>]*)>|<textarea [^>]*name="(?<area>[^"]*)"[^>]*>(?<text>[^<]*)<\/textarea>|<select [^>]*name="(?<select>[^"]*)"[^>]*>(?<options>.*?)<\/select>/gs
+const control = new RegExp(
+  [
+    /<input (?<input>[^>]*)>/,
+    /<textarea [^>]*name="(?<area>[^"]*)"[^>]*>(?<text>[^<]*)<\/textarea>/,
+    /<select [^>]*name="(?<select>[^"]*)"[^>]*>(?<options>.*?)<\/select>/,
+  ]
+    .map(({ source }) => source)
+    .join('|'),
+  'gs',
+)
 
 const attribute = (tag: string, name: string) => new RegExp(`(?:^| )${name}="([^"]*)"`).exec(tag)?.[1]
 

@@ -103,8 +103,7 @@ function recordOf(message: QueueMessage, eventSourceARN: string, awsRegion: stri
     receiptHandle: message.ReceiptHandle,
     body: message.Body,
     md5OfBody: message.MD5OfBody,
-    // asked for by their names, which a record of texts does not say
-    attributes: message.Attributes as unknown as SQSRecord['attributes'],
+    attributes: message.Attributes as unknown as SQSRecord['attributes'], // asked for by name; a record does not say so
     messageAttributes: {},
     eventSource: 'aws:sqs',
     eventSourceARN,

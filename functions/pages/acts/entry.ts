@@ -103,7 +103,8 @@ function common(register: Register): Pick<Act, 'route' | 'isFact' | 'body' | 'go
       const address = `${entryPath(register, id)}/edition`
       if (status !== 202) return `${address}?done=recorded`
       const { proposal, alone } = body as { readonly proposal: { readonly id: string }; readonly alone: boolean }
-      return `${address}?${new URLSearchParams({ done: 'waits', proposal: proposal.id, ...(alone ? { alone: 'yes' } : {}) })}`
+      const waiting = { done: 'waits', proposal: proposal.id, ...(alone ? { alone: 'yes' } : {}) }
+      return `${address}?${new URLSearchParams(waiting)}`
     },
     done: (acting, way) => (way === 'waits' ? waits(acting, register) : recorded(acting, register)),
   }
@@ -163,7 +164,8 @@ ${register.kind === 'procedure' ? await warned(entry.editions[place]?.body as Pr
 async function warned(body: Procedure, wording: Acting['wording']) {
   const warnings = procedureWarnings(body)
   if (warnings.length === 0) return ''
-  return html`<h2>${wording.say('look again')}</h2><ul class="reasons">${warnings.map((one) => html`<li>${wording.told({ code: one.code, says: one.says })}</li>`)}</ul>`
+  const lines = warnings.map(({ code, says }) => html`<li>${wording.told({ code, says })}</li>`)
+  return html`<h2>${wording.say('look again')}</h2><ul class="reasons">${lines}</ul>`
 }
 
 async function waits({ by, params: { id = '' }, query, wording }: Acting, register: Register): Promise<WebDocument> {
@@ -172,9 +174,11 @@ async function waits({ by, params: { id = '' }, query, wording }: Acting, regist
   const proposal = mayRead ? (await proposalsFor(by, undefined)).find((one) => one.id === query.proposal) : undefined
   const title = say('waits', { what: say(`the ${register.kind}`, { id }) })
   const hangs = proposal?.fleet == null ? '' : effectIn(wording, proposal.fleet).join(' ')
+  const second = html`<a href="/enter/people">${say('enter second')}</a>`
+  const ways = proposal?.ways.map((way) => html`<li>${wayIn(wording, way)}</li>`)
   const main = html`<h1>${title}</h1><p class="lead">${say('waits lead')}</p>
-${query.alone === 'yes' ? html`<p class="note">${say('waits alone')} <a href="/enter/people">${say('enter second')}</a></p>` : ''}
-${proposal === undefined ? '' : html`<h2>${say('what loosens')}</h2><ul class="reasons">${proposal.ways.map((way) => html`<li>${wayIn(wording, way)}</li>`)}</ul>`}
+${query.alone === 'yes' ? html`<p class="note">${say('waits alone')} ${second}</p>` : ''}
+${ways === undefined ? '' : html`<h2>${say('what loosens')}</h2><ul class="reasons">${ways}</ul>`}
 ${hangs === '' ? '' : html`<h2>${say('what hangs on it')}</h2><p>${hangs}</p>`}
 ${mayRead ? html`<p><a class="act" href="/proposals">${say('to proposals')}</a></p>` : ''}
 <p><a href="${entryPath(register, id)}">${say('to the entry')}</a></p>`

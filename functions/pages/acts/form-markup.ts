@@ -62,10 +62,15 @@ function rowsMarkup(rows: Rows, filled: Filled, wording: PageWording): Markup {
   const [full, all] = [rowsFilled(rows, filled.typed), rowsShown(rows, filled.typed) + (asked ? moreRows : 0)]
   const shown = Array.from({ length: all }, (_, place) => {
     const fields = rows.row(`${name}/${place}`, place)
+    const cells = fields.map((field, i) => {
+      const isGoneOnIn = asked && place === full && i === 0
+      return row(field, { ...filled, isInRow: true, isGoneOnIn }, wording)
+    })
     return html`<fieldset class="row"><legend>${each(place + 1)}</legend>
-${fields.map((field, i) => row(field, { ...filled, isInRow: true, isGoneOnIn: asked && place === full && i === 0 }, wording))}</fieldset>`
+${cells}</fieldset>`
   })
-  const more = html`<button name="more" value="${name}" formnovalidate class="second">${wording.say('more rows')}</button>`
+  const more = html`<button name="more" value="${name}" formnovalidate class="second">
+${wording.say('more rows')}</button>`
   return html`<fieldset class="group rows"><legend>${legend}</legend>${hintMarkup(hint)}
 ${shown}<p>${more}</p></fieldset>`
 }
@@ -99,7 +104,8 @@ ${wrong.length === 0 ? '' : html`<span class="wrong" id="${id}-wrong">${wrong.jo
     return html`<fieldset id="${id}" tabindex="-1"${marks}><legend>${name_}</legend>${said}
 ${field.options.map((option) => box(field, { option, ticked: values.includes(option[0]), must }))}</fieldset>`
   if (field.kind === 'yes')
-    return html`<div class="field">${said}<label class="box"><input type="checkbox" id="${id}" name="${name}" value="yes"${
+    return html`<div class="field">${said}<label class="box">
+<input type="checkbox" id="${id}" name="${name}" value="yes"${
       values.includes('yes') ? raw(' checked') : ''
     }${marks}> ${label}</label></div>`
   return html`<div class="field"><label for="${id}">${name_}</label>${said}

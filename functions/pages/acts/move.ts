@@ -74,5 +74,6 @@ function lines(results: readonly Result[], wording: PageWording) {
         ? say('move recorded')
         : html`<strong>${say('move not recorded')}</strong> ${whyNot(refusal, wording).join(' ')}`
     }</li>`
-  return html`<ul class="reasons" role="status">${results.map(line)}</ul><p><a href="/roster">${say('to the roster')}</a></p>`
+  return html`<ul class="reasons" role="status">${results.map(line)}</ul>
+<p><a href="/roster">${say('to the roster')}</a></p>`
 }

@@ -42,7 +42,8 @@ export async function registersPage({ caller }: Asker, wording: PageWording): Pr
 <p class="lead">${say('registers lead')}</p>
 <ul class="registers">${readable.map(
     ({ path }) =>
-      html`<li><a href="/registers/${path}">${say(`register ${path}`)}</a> <span class="quiet">${say(`about ${path}`)}</span></li>`,
+      html`<li><a href="/registers/${path}">${say(`register ${path}`)}</a>
+<span class="quiet">${say(`about ${path}`)}</span></li>`,
   )}</ul>`
   return documentOf({ title, main, here: 'registers' }, wording)
 }
@@ -63,14 +64,17 @@ export async function registerPage(asker: Asker, { path, after }: Asked, wording
   const isEmpty = entries.length === 0
   const enter = only === undefined ? `/enter/${register.path}` : `${entryPath(register, only)}/edition`
   const mayAdd = mayEnter(asker.caller, register) && (only === undefined || isEmpty)
+  const none = html`<p class="empty">${say(register.kind === 'policy' ? 'no policy' : 'list empty')}</p>`
+  const further = `/registers/${register.path}?${new URLSearchParams({ after: next ?? '' })}`
+  const on = html`<nav class="pages" aria-label="${say('pages')}"><a href="${further}">${say('next entries')}</a></nav>`
   const main = html`<p class="way"><a href="/registers">${say('registers')}</a></p>
 <h1>${title}</h1>
 <p class="lead">${say(`about ${register.path}`)}</p>
 ${mayAdd ? html`<p><a class="act" href="${enter}">${say(`enter ${register.kind}`)}</a></p>` : ''}
 ${register.kind === 'stick' ? stickWanted(wording) : ''}
 ${register.kind === 'policy' ? packs(entries[0]?.body, wording) : ''}
-${isEmpty ? html`<p class="empty">${say(register.kind === 'policy' ? 'no policy' : 'list empty')}</p>` : table(register, entries, drawing)}
-${next === null ? '' : html`<nav class="pages" aria-label="${say('pages')}"><a href="/registers/${register.path}?${new URLSearchParams({ after: next })}">${say('next entries')}</a></nav>`}`
+${isEmpty ? none : table(register, entries, drawing)}
+${next === null ? '' : on}`
   return documentOf({ title, main, here: 'registers' }, wording)
 }
 
@@ -131,7 +135,8 @@ function packs(policy: unknown, { say, word }: PageWording): Markup {
 <p>${say('packs lead')}</p>
 ${all.map(({ id, title, caveat, requirements }) => {
   const is = inForce.includes(id)
-  return html`<details class="pack"${is ? html` open` : ''}><summary><strong>${say('recorded', { text: title })}</strong>
+  return html`<details class="pack"${is ? html` open` : ''}>
+<summary><strong>${say('recorded', { text: title })}</strong>
 <span class="${is ? 'now' : 'quiet'}">${say(is ? 'pack in force' : 'pack not in force')}</span></summary>
 <p class="quiet">${say('recorded', { text: caveat })}</p>
 <ul class="reasons">${requirements.map(
@@ -152,12 +157,14 @@ export async function entryPage(
   const { say } = wording
   const title = say(`the ${register.kind}`, { id })
   const said = saidIn(formPartsOf(register, entry.body, drawing), wording)
+  const change = html`<p><a class="act" href="${entryPath(register, id)}/edition">${say('change it')}</a></p>`
+  const stick = html`<p><a href="/sticks/${encodeURIComponent(id)}">${say('to the roster of stick')}</a></p>`
   const main = html`<p class="way"><a href="/registers">${say('registers')}</a> /
 <a href="/registers/${register.path}">${say(`register ${register.path}`)}</a></p>
 <h1>${title}</h1>
 ${notes(entry, wording)}
-${mayChange(asker.caller, register, entry) ? html`<p><a class="act" href="${entryPath(register, id)}/edition">${say('change it')}</a></p>` : ''}
-${register.kind === 'stick' ? html`<p><a href="/sticks/${encodeURIComponent(id)}">${say('to the roster of stick')}</a></p>` : ''}
+${mayChange(asker.caller, register, entry) ? change : ''}
+${register.kind === 'stick' ? stick : ''}
 <h2>${say('as it is today')}</h2>
 ${entryMarkup(said, wording)}
 <h2>${say('editions of entry')}</h2>

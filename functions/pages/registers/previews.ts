@@ -53,7 +53,8 @@ export async function policyPreview(acting: Acting, body: object): Promise<Marku
   const [sticks, dueEarlier, dueLater] = [sum('sticks'), sum('dueEarlier'), sum('dueLater')]
   const changed = found.flatMap(({ items }) => items)
   const names = namesIn(await directoryFor(by))
-  const lines = html`<p>${say('policy would', { sticks, dueEarlier, dueLater, noLongerFit: sum('noLongerFit'), newlyFit: sum('newlyFit') })}</p>
+  const figures = { sticks, dueEarlier, dueLater, noLongerFit: sum('noLongerFit'), newlyFit: sum('newlyFit') }
+  const lines = html`<p>${say('policy would', figures)}</p>
 ${isWhole ? '' : html`<p class="note">${say('stopped at sticks', { sticks })}</p>`}
 ${changed.length === 0 && isWhole ? html`<p>${say('nothing would change')}</p>` : ''}`
   const rows = changed.slice(0, mostRows).map(
@@ -72,7 +73,8 @@ ${changed.length === 0 && isWhole ? html`<p>${say('nothing would change')}</p>` 
 }
 
 function stands({ status, dueOn }: Stands, wording: PageWording): Markup {
-  return html`${statusMark({ status }, wording)}${dueOn === null ? '' : html`<span class="below">${date(dueOn, wording)}</span>`}`
+  const due = dueOn === null ? '' : html`<span class="below">${date(dueOn, wording)}</span>`
+  return html`${statusMark({ status }, wording)}${due}`
 }
 
 /** How many run out in each month, which is what the bench has to do. */
@@ -118,11 +120,12 @@ function overMarkup({ tests, items, isWhole }: Over, wording: PageWording): Mark
   const { say, reason, word } = wording
   const rows = items.slice(0, mostRows).map(({ stickId, factId, testedOn, verdict, reasons }) => {
     const test = `/sticks/${encodeURIComponent(stickId)}/bench-tests/${encodeURIComponent(factId)}`
-    const why = reasons.slice(0, 1).map(reason).join('')
+    const first = reasons.slice(0, 1).map(reason).join('')
+    const why = reasons.length < 2 ? first : say('reasons', { what: first, more: reasons.length - 1 })
     return html`<tr><th scope="row"><a href="/sticks/${encodeURIComponent(stickId)}">${stickId}</a></th>
 <td data-label="${say('tested day')}"><a href="${test}">${date(testedOn, wording)}</a></td>
 <td data-label="${say('verdict then')}">${word('verdict', verdict)}</td>
-<td data-label="${say('reasons then')}">${reasons.length < 2 ? why : say('reasons', { what: why, more: reasons.length - 1 })}</td></tr>`
+<td data-label="${say('reasons then')}">${why}</td></tr>`
   })
   const columns = [say('stick'), say('tested day'), say('verdict then'), say('reasons then')]
   return html`<p>${say('procedure would', { tests, over: items.length })}</p>
@@ -132,7 +135,8 @@ ${tableOf(columns, rows, { of: items.length, wording })}`
 }
 
 function framed(what: Markup, { say }: PageWording): Markup {
-  return html`<section class="preview" aria-labelledby="preview" role="status"><h2 id="preview">${say('would follow')}</h2>
+  return html`<section class="preview" aria-labelledby="preview" role="status">
+<h2 id="preview">${say('would follow')}</h2>
 <p>${say('nothing recorded')}</p>${what}</section>`
 }
 
@@ -145,6 +149,7 @@ function tableOf(columns: readonly string[], rows: readonly Markup[], { of, word
   if (rows.length === 0) return ''
   const cut =
     of > rows.length ? html`<p class="note">${wording.say('stopped at rows', { rows: rows.length, of })}</p>` : ''
-  return html`${cut}<table class="cards"><thead><tr>${columns.map((name) => html`<th scope="col">${name}</th>`)}</tr></thead>
+  const heads = columns.map((name) => html`<th scope="col">${name}</th>`)
+  return html`${cut}<table class="cards"><thead><tr>${heads}</tr></thead>
 <tbody>${rows}</tbody></table>`
 }

@@ -197,7 +197,7 @@ describe('whatever is chosen', () => {
     )
   })
 
-  test('readers are asked to confirm where one of their sticks has a hold that nobody confirmed, and only there', () => {
+  test('readers are asked to confirm where a stick of theirs has a hold nobody confirmed, and only there', () => {
     fc.assert(
       fc.property(chosenSticks, (chosen) => {
         for (const { answer, lines } of owedForReminder(chosen, asked).notices)

@@ -65,7 +65,7 @@ test('a reason that was kept as a sentence is said as it was written; one that i
     expect(inEnglish.reason(one)).toBe('a reason that this version of the service has no words for (to-come)')
 })
 
-test('a test that does not fit its stick is told with what would be right, and by an earlier build in its words', () => {
+test('a test that does not fit its stick is told with what would be right, by an earlier build in its words', () => {
   const [misfit] = faultsAgainstStick(testOf({ wet: wetOf([]) }), stickOf({ construction: 'wood' }))
   if (misfit === undefined) throw new Error('it fits')
   const { pointer, expected: right } = misfit
