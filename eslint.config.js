@@ -1,4 +1,4 @@
-// Only what the formatter's linter cannot say: rules that need types, and the purity of the domain.
+// Only what the formatter's linter cannot say: the purity of the domain, and how much a function or a file may hold.
 import { defineConfig, globalIgnores } from 'eslint/config'
 import tseslint from 'typescript-eslint'
 
@@ -13,30 +13,14 @@ const waits = [
   'ImportExpression',
   'MemberExpression[property.name=/^async|Async$/]',
 ].map((selector) => ({ selector, message: waiting }))
-/** Where nothing can be waited for, nothing is left unawaited, and no type has to be asked. */
-const nothingUnawaited = {
-  '@typescript-eslint/await-thenable': 'off',
-  '@typescript-eslint/no-floating-promises': 'off',
-  '@typescript-eslint/no-misused-promises': 'off',
-}
 const machineZone = 'this reads the zone of the machine: name the zone'
 
 export default defineConfig(
   globalIgnores(['dist/', 'cdk.out/', '.local/', 'coverage/', 'reports/']),
   {
     files: ['**/*.ts'],
-    plugins: { '@typescript-eslint': tseslint.plugin },
     linterOptions: { reportUnusedDisableDirectives: 'error' },
-    languageOptions: {
-      parser: tseslint.parser,
-      parserOptions: { projectService: true, tsconfigRootDir: import.meta.dirname },
-    },
-    rules: {
-      '@typescript-eslint/await-thenable': 'error',
-      '@typescript-eslint/no-floating-promises': 'error',
-      '@typescript-eslint/no-misused-promises': 'error',
-      '@typescript-eslint/switch-exhaustiveness-check': 'error',
-    },
+    languageOptions: { parser: tseslint.parser },
   },
   {
     files: ['functions/**/*.ts', 'shared-domain/**/*.ts', 'cdk/**/*.ts'],
@@ -52,7 +36,6 @@ export default defineConfig(
   {
     files: ['tests/domain/**/*.ts'],
     rules: {
-      ...nothingUnawaited,
       'no-restricted-globals': ['error', { name: 'Promise', message: waiting }],
       'no-restricted-syntax': ['error', ...waits],
     },
@@ -60,7 +43,6 @@ export default defineConfig(
   {
     files: ['shared-domain/**/*.ts'],
     rules: {
-      ...nothingUnawaited,
       'no-restricted-globals': [
         'error',
         { name: 'Promise', message: waiting },

@@ -5,11 +5,12 @@ import type { StoredStick } from '../store/sticks.ts'
 
 export type SilentPerson = Pick<Addressee, 'name' | 'role'>
 
-/** Answers nobody once one of the stick's crew has confirmed it: one speaks for all. */
+/** In order of their names. Answers nobody once one of the stick's crew has confirmed it: one speaks for all. */
 export async function silentAbout(
   { notices }: Organisation,
   { stickId, held }: Pick<StoredStick, 'stickId' | 'held'>,
 ): Promise<SilentPerson[]> {
   if (held?.confirmed) return []
-  return (await notices.notConfirmed(stickId)).map(({ to: { name, role } }) => ({ name, role }))
+  const silent = (await notices.notConfirmed(stickId)).map(({ to: { name, role } }) => ({ name, role }))
+  return silent.toSorted((a, b) => Number(a.name > b.name) - Number(a.name < b.name))
 }

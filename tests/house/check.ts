@@ -11,6 +11,10 @@ interface Check {
   readonly worthReading: (output: string) => string
 }
 
+interface Typed {
+  readonly diagnostics: readonly { filename: string; code: string; message: string }[]
+}
+
 interface Linted {
   readonly filePath: string
   readonly messages: readonly { line: number; column: number; ruleId: string | null; message: string }[]
@@ -30,10 +34,21 @@ const filesLine = /^(\d+) files$/m
 const checks: readonly Check[] = [
   {
     name: 'lint with types',
+    command: ['oxlint', '--format', 'json', '.'],
+    seen: count(/"number_of_files": (\d+)/),
+    worthReading: (output) => {
+      const found = parsed<Typed>(output)
+      return (
+        found?.diagnostics.map(({ filename, code, message }) => `${filename} ${message} (${code})`).join('\n') ?? output
+      )
+    },
+  },
+  {
+    name: 'purity',
     command: ['eslint', '--max-warnings=0', '--format', 'json', '.'],
-    seen: (output) => linted(output)?.length ?? 0,
+    seen: (output) => parsed<readonly Linted[]>(output)?.length ?? 0,
     worthReading: (output) =>
-      linted(output)
+      parsed<readonly Linted[]>(output)
         ?.flatMap(({ filePath, messages }) =>
           messages.map(({ line, column, ruleId, message }) => `${filePath}:${line}:${column} ${message} (${ruleId})`),
         )
@@ -41,8 +56,7 @@ const checks: readonly Check[] = [
   },
   {
     name: 'types',
-    // the same compiler in native code: it takes a fifth of the time, and has no interface that the linter could use
-    // yet
+    // the same compiler in native code: it takes a fifth of the time
     command: ['node', 'node_modules/typescript-native/bin/tsc', '--listFiles', '--pretty', 'false', '--singleThreaded'],
     seen: (output) =>
       output.split('\n').filter((line) => /^\/.*\.ts$/.test(line) && !line.includes('/node_modules/')).length,
@@ -80,7 +94,7 @@ const checks: readonly Check[] = [
   },
 ]
 
-function linted(output: string): readonly Linted[] | undefined {
+function parsed<Report>(output: string): Report | undefined {
   try {
     return JSON.parse(output)
   } catch {

@@ -1,4 +1,5 @@
 /** The checks of the source bite: each is shown what it must refuse. */
+import { spawnSync } from 'node:child_process'
 import { cpSync, mkdirSync, mkdtempSync, rmSync, symlinkSync, writeFileSync } from 'node:fs'
 import { tmpdir } from 'node:os'
 import { dirname, join, resolve } from 'node:path'
@@ -133,7 +134,8 @@ describe('lint with types', () => {
   afterAll(() => rmSync(cwd, { recursive: true }))
   let eslint: ESLint
   beforeAll(() => {
-    for (const file of ['eslint.config.js', 'tsconfig.json', 'package.json']) cpSync(file, join(cwd, file))
+    for (const file of ['eslint.config.js', '.oxlintrc.json', 'tsconfig.json', 'package.json'])
+      cpSync(file, join(cwd, file))
     symlinkSync(resolve('node_modules'), join(cwd, 'node_modules'))
     for (const file of files) {
       mkdirSync(dirname(join(cwd, file)), { recursive: true })
@@ -142,27 +144,37 @@ describe('lint with types', () => {
     eslint = new ESLint({ cwd })
   })
 
-  /** the rules that refuse `text`, were it in the file at `path` (one that exists, so that its types are known) */
+  /** the rules that refuse `text`, were it in the file at `path` */
   async function refusals(path: string, text: string): Promise<readonly (string | null)[]> {
     const results = await eslint.lintText(`${text}\n`, { filePath: path })
     return results.flatMap(({ messages }) => messages.map(({ ruleId, message }) => ruleId ?? message))
   }
 
   test.each([
-    ['export function f() { g() }\nasync function g() {}', '@typescript-eslint/no-floating-promises'],
-    ['export const f = () => { [1].forEach(async () => {}) }', '@typescript-eslint/no-misused-promises'],
-    ['export async function f() { await 1 }', '@typescript-eslint/await-thenable'],
+    ['export function f() { g() }\nasync function g() {}', 'no-floating-promises'],
+    ['export const f = () => { [1].forEach(async () => {}) }', 'no-misused-promises'],
+    ['export async function f() { await 1 }', 'await-thenable'],
     [
       "export function f(word: 'dry' | 'wet'): number {\n  switch (word) {\n    case 'dry': return 1\n  }\n  return " +
         '2\n}',
-      '@typescript-eslint/switch-exhaustiveness-check',
+      'switch-exhaustiveness-check',
     ],
-  ])('%s', async (text, rule) => {
-    expect(await refusals('tests/house/dependencies.ts', text)).toEqual([rule])
-    // The domain may wait for nothing at all, and no type is asked to see that.
-    const inDomain = rule.endsWith('exhaustiveness-check') ? rule : 'no-restricted-syntax'
+  ])('by its types: %s', (text, rule) => {
+    const file = join(cwd, 'tests/house/dependencies.ts')
+    writeFileSync(file, `${text}\n`)
+    const { status, stdout } = spawnSync('oxlint', ['--format', 'json', 'tests'], { cwd, encoding: 'utf8' })
+    writeFileSync(file, 'export const it = 1\n')
+    const { diagnostics } = JSON.parse(stdout) as { diagnostics: { code: string }[] }
+    expect([status, diagnostics.map(({ code }) => code)]).toEqual([1, [`typescript(${rule})`]])
+  })
+
+  test.each([
+    'export function f() { g() }\nasync function g() {}',
+    'export const f = () => { [1].forEach(async () => {}) }',
+    'export async function f() { await 1 }',
+  ])('the domain and its tests wait for nothing: %s', async (text) => {
     for (const path of ['shared-domain/reason.ts', 'tests/domain/in-force.test.ts'])
-      expect(await refusals(path, text)).toContain(inDomain)
+      expect(await refusals(path, text)).toContain('no-restricted-syntax')
   })
 
   test.each([

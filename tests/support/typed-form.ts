@@ -21,7 +21,7 @@ const control = new RegExp(
   'gs',
 )
 
-const attribute = (tag: string, name: string) => new RegExp(`(?:^| )${name}="([^"]*)"`).exec(tag)?.[1]
+const attribute = (tag: string, name: string) => new RegExp(`(?:^|\\s)${name}="([^"]*)"`).exec(tag)?.[1]
 
 export function typedForm(markup: string): Fields {
   const form = /<form class="act".*?<\/form>/s.exec(markup)?.[0] ?? ''
@@ -31,7 +31,7 @@ export function typedForm(markup: string): Fields {
     if (select !== undefined)
       return [[plain(select), plain(/<option value="([^"]*)" selected/.exec(options)?.[1] ?? '')]]
     if (input === undefined) return []
-    const isTicked = !/type="(checkbox|radio)"/.test(input) || / checked/.test(input)
+    const isTicked = !/type="(checkbox|radio)"/.test(input) || /\schecked/.test(input)
     return isTicked ? [[plain(attribute(input, 'name') ?? ''), plain(attribute(input, 'value') ?? '')]] : []
   })
 }

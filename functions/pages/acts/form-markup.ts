@@ -104,10 +104,8 @@ ${wrong.length === 0 ? '' : html`<span class="wrong" id="${id}-wrong">${wrong.jo
     return html`<fieldset id="${id}" tabindex="-1"${marks}><legend>${name_}</legend>${said}
 ${field.options.map((option) => box(field, { option, ticked: values.includes(option[0]), must }))}</fieldset>`
   if (field.kind === 'yes')
-    return html`<div class="field">${said}<label class="box">
-<input type="checkbox" id="${id}" name="${name}" value="yes"${
-      values.includes('yes') ? raw(' checked') : ''
-    }${marks}> ${label}</label></div>`
+    return html`<div class="field">${said}<label class="box"><input type="checkbox" id="${id}"
+name="${name}" value="yes"${values.includes('yes') ? raw(' checked') : ''}${marks}> ${label}</label></div>`
   return html`<div class="field"><label for="${id}">${name_}</label>${said}
 ${control(field, { id, value: values[0] ?? '', marks: html`${must}${marks}` })}</div>`
 }
