@@ -2,6 +2,7 @@ import { spawnSync } from 'node:child_process'
 import { existsSync } from 'node:fs'
 import { availableParallelism } from 'node:os'
 import { defineConfig } from 'vitest/config'
+import { BaseSequencer, type TestSpecification } from 'vitest/node'
 
 /** Suites that start the local stack or synthesise the template: few at a time, and after the bundles are built. */
 const heavy = ['journeys', 'stack', 'browser', 'bench'].map((folder) => `tests/${folder}/**/*.test.ts`)
@@ -38,10 +39,42 @@ const onceOnly = [
   'tests/functions/one-person.test.ts',
   'tests/functions/two-years.test.ts',
   'tests/functions/danger-properties.test.ts',
+  'tests/functions/great-fleet.test.ts',
+  'tests/functions/great-use.test.ts',
   'tests/functions/fuzz.test.ts',
   'tests/functions/bounds.test.ts',
   'tests/functions/api-hostile.test.ts',
 ]
+/** The longest first: one that began last would leave the other cores idle until it ends. */
+const longest = [
+  'simulation/simulation',
+  'faults/faults',
+  'functions/danger-properties',
+  'functions/great-fleet',
+  'functions/one-person',
+  'domain/policy/properties',
+  'functions/two-years',
+  'domain/bench-test/properties',
+  'browser/walk',
+  'bench/bench',
+  'browser/pages',
+  'stack/start',
+  'journeys/alarms',
+  'journeys/due-dates',
+  'browser/paper',
+].map((name) => `tests/${name}.test.ts`)
+
+class LongestFirst extends BaseSequencer {
+  override async sort(files: TestSpecification[]): Promise<TestSpecification[]> {
+    const rank = ({ moduleId }: TestSpecification) => {
+      const place = longest.findIndex((name) => moduleId.endsWith(name))
+      return place < 0 ? longest.length : place
+    }
+    const group = ({ project }: TestSpecification) => project.config.sequence.groupOrder
+    return (await super.sort(files)).toSorted((a, b) => group(a) - group(b) || rank(a) - rank(b))
+  }
+}
+
 const oddZones = ['America/Los_Angeles', 'Pacific/Apia', 'America/St_Johns', 'Asia/Kathmandu', 'America/Santiago']
 const turn = Number.parseInt(commit.slice(0, 8) || '0', 16)
 const zones = isWhole ? oddZones : [oddZones[turn % oddZones.length] ?? 'Pacific/Apia']
@@ -54,6 +87,7 @@ export default defineConfig({
     passWithNoTests: false,
     // both cores of a small machine; left to itself the runner keeps one free
     maxWorkers: Math.max(2, availableParallelism() - 1),
+    sequence: { sequencer: LongestFirst },
     reporters: ['default', ['json', { outputFile: 'reports/vitest.json' }]],
     projects: [
       {
