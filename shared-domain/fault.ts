@@ -12,7 +12,7 @@ export interface Fault {
   readonly in?: 'path' | 'query'
   readonly pointer: string
   readonly came: unknown
-  /** a sentence in English where it is no data yet, or is another library's */
+  /** a sentence in English only where another library wrote it */
   readonly expected: Expected | string
 }
 

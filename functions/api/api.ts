@@ -8,7 +8,7 @@ import { rulesOn, todayAt } from '../questions/today.ts'
 import { nothingSent } from '../requests/checked.ts'
 import { contract } from '../requests/contract.ts'
 import { perform } from '../requests/perform.ts'
-import { type Answer, noSuchAddress, notDoneHere, problem, problemType, unexpected } from '../requests/problem.ts'
+import { type Answer, noSuchAddress, notDoneHere, problemType, unexpected } from '../requests/problem.ts'
 import { keysForetold } from '../requests/read-ahead.ts'
 import type { Route } from '../requests/request.ts'
 import { routes } from '../requests/routes.ts'
@@ -55,7 +55,7 @@ async function answer(parts: ApiParts, route: Route, context: Context): Promise<
   try {
     return await handle(parts, route, context)
   } catch (error) {
-    if (error instanceof Refused) return problem(error.refusal)
+    if (error instanceof Refused) return (await import('../requests/refused.ts')).problem(error.refusal)
     log('error', alarmWords.requestFailed, { route: `${route.method} ${route.path}`, trouble: describe(error) })
     return unexpected()
   }

@@ -17,4 +17,4 @@ export const notFound = (says: Refusing<'none'>) => new Refused({ kind: 'not fou
 export const invalid = (...faults: Fault[]) => new Refused({ kind: 'invalid', faults })
 export const refused = (...reasons: Objection[]) => new Refused({ kind: 'refused', reasons })
 export const notSignedIn = (says: Refusing<'not signed in'>) => new Refused({ kind: 'not signed in', says })
-export const notAllowed = (says: Refusing<'not allowed'> | string) => new Refused({ kind: 'not allowed', says })
+export const notAllowed = (says: Refusing<'not allowed'>) => new Refused({ kind: 'not allowed', says })

@@ -1,5 +1,5 @@
 /** What an instrument measured: the checks with a known piece, and the tests that were judged with it. */
-import { type CheckReading, checksWith, isPlaceOfCheck, isPlaceOfTest, testsWith } from '../questions/instruments.ts'
+import type { CheckReading } from '../questions/instruments.ts'
 import { cursorTo, pageAsked, pageQuery } from './paging.ts'
 import { type Request, type Route, route } from './request.ts'
 
@@ -26,7 +26,11 @@ export const instrumentRoutes: Route[] = [
   }),
 ]
 
+/** What reads an instrument's history, loaded with the first who asks. */
+const history = () => import('../questions/instruments.ts')
+
 async function checks(request: Request) {
+  const { checksWith, isPlaceOfCheck } = await history()
   const { checks, next } = await checksWith(request, { id: request.id, ...pageAsked(request.query, isPlaceOfCheck) })
   return { status: 200, body: { items: checks.map(checkView), next: cursorTo(next) } }
 }
@@ -50,6 +54,7 @@ function checkView({ check, piece, isRight, of: { stickId, fact, isSeen } }: Che
 }
 
 async function tests(request: Request) {
+  const { testsWith, isPlaceOfTest } = await history()
   const { tests, next } = await testsWith(request, { id: request.id, ...pageAsked(request.query, isPlaceOfTest) })
   const items = tests
     .filter(({ isSeen }) => isSeen)

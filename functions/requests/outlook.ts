@@ -1,7 +1,6 @@
 /** The weeks ahead: what falls due in each at every depot, and what is overdue, on hold or untested now. */
 import * as z from 'zod'
 import { registerId } from '../../shared-domain/identifiers.ts'
-import { isPlaceInOutlook, outlookFor } from '../questions/outlook.ts'
 import { cursorTo, pageAsked, pageFields } from './paging.ts'
 import { type Request, type Route, route } from './request.ts'
 
@@ -26,6 +25,7 @@ const noMinutes = 'No procedure and no policy states how many minutes a stick ta
 
 async function outlook(request: Request) {
   const { query } = request
+  const { isPlaceInOutlook, outlookFor } = await import('../questions/outlook.ts')
   const { weeks, next, now } = await outlookFor(request, {
     depotId: query.depot,
     ...pageAsked(query, isPlaceInOutlook),

@@ -3,6 +3,7 @@
  * away without effect, leave the organisation without an owner, name an address of another organisation.
  */
 import type { CalendarDate } from '../../shared-domain/calendar.ts'
+import type { Expected } from '../../shared-domain/fault.ts'
 import { ownerlessOn, type PersonEdition, rightsOf } from '../../shared-domain/people.ts'
 import type { Person } from '../../shared-domain/registers.ts'
 import { givesMore, lastsLonger, type Rights } from '../../shared-domain/rights.ts'
@@ -31,7 +32,7 @@ export async function checkPerson(editing: Editing<Person>): Promise<readonly Wr
 async function addressOf({ organisation, id, body, now }: Editing<Person>): Promise<readonly Write[]> {
   const writes = await addressWrites(organisation, { id, email: body.email, now })
   if (writes !== undefined) return writes
-  throw invalid({ pointer: '/email', came: body.email, expected: 'an address that can be used here: this one cannot' })
+  throw invalid({ pointer: '/email', came: body.email, expected: { is: 'right: an address for here' } })
 }
 
 async function checkNotWidened({ organisation, caller, id, body, now }: Editing<Person>): Promise<void> {
@@ -51,20 +52,14 @@ async function checkBinds({ organisation, id, body, now }: Editing<Person>): Pro
   // the first entry binds before its own day too, and an edition put today comes before it
   const binds = present !== undefined && present.effectiveFrom <= today
   if (binds && from < present.effectiveFrom && givesMore(heldBy(present.body), next)) {
-    throw wrongDay(
-      body,
-      `a date from ${present.effectiveFrom} on: the edition of that day binds, and an earlier one takes nothing away`,
-    )
+    throw wrongDay(body, { is: 'right: from the day that binds', first: present.effectiveFrom })
   }
   // an edition recorded later than now was recorded by a clock that was set back since
   const undoing = later
     .filter(isLastOfItsDay)
     .findLast((one) => one.effectiveFrom > from && one.recordedAt <= now && lastsLonger(one.body, body))
   if (undoing !== undefined) {
-    throw wrongDay(
-      body,
-      `first ${undoing.effectiveFrom}, then this day: the edition of that day would let this person in again`,
-    )
+    throw wrongDay(body, { is: 'right: another day first', first: undoing.effectiveFrom })
   }
 }
 
@@ -73,7 +68,7 @@ const isLastOfItsDay = ({ effectiveFrom }: PersonEdition, place: number, all: re
 
 const heldBy = (entry: Person): Rights => ({ ...rightsOf(entry), until: entry.until })
 
-function wrongDay({ effectiveFrom }: Person, expected: string) {
+function wrongDay({ effectiveFrom }: Person, expected: Expected) {
   return invalid({ pointer: '/effectiveFrom', came: effectiveFrom ?? null, expected })
 }
 

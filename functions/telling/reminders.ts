@@ -113,9 +113,8 @@ async function chosenSticks({ organisation, caller }: Asker, stickIds: readonly 
   const known = await organisation.sticks.fresh(ids)
   for (const { state, depotId } of known) checkMayStick(caller, 'remind of a stick', { crewId: state.crewId, depotId })
   const found = new Map(known.map((one) => [one.stickId, one]))
-  const faults = stickIds.flatMap((id, i) =>
-    found.has(id) ? [] : [{ pointer: `/stickIds/${i}`, came: id, expected: 'the number of a stick on the register' }],
-  )
+  const expected = { is: 'right: stick on the register' } as const
+  const faults = stickIds.flatMap((id, i) => (found.has(id) ? [] : [{ pointer: `/stickIds/${i}`, came: id, expected }]))
   if (faults.length > 0) throw invalid(...faults)
   return ids.flatMap((id) => found.get(id) ?? [])
 }

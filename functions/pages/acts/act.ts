@@ -163,7 +163,8 @@ interface Typing {
 
 async function typedIn(context: Context): Promise<Typing> {
   const text = await context.req.text()
-  if (text.length > largestForm) throw invalid({ pointer: '', came: text.length, expected: 'a form' })
+  if (text.length > largestForm)
+    throw invalid({ pointer: '', came: text.length, expected: { is: 'right: letters at most', most: largestForm } })
   const fields = new URLSearchParams(text)
   const typed = Object.fromEntries([...new Set(fields.keys())].map((name) => [name, fields.getAll(name)]))
   return { factId: fields.get('factId') ?? '', typed }

@@ -89,7 +89,7 @@ export function entering(path: string): Act {
   }
 }
 
-const notYours = () => notAllowed('This is entered by whoever may enter such an entry.')
+const notYours = () => notAllowed({ is: 'not allowed: such an entry' })
 
 function common(register: Register): Pick<Act, 'route' | 'isFact' | 'body' | 'goTo' | 'done' | 'preview'> {
   const { kind, path } = register

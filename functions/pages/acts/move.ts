@@ -47,7 +47,11 @@ export const moveSticks: Act = {
 function sticksOf({ queries }: Acting): readonly string[] {
   const sticks = [...new Set(queries.stick ?? [])]
   if (sticks.length === 0 || sticks.length > mostAtOnce)
-    throw invalid({ pointer: '/stick', came: sticks.length, expected: `1 to ${mostAtOnce} sticks` })
+    throw invalid({
+      pointer: '/stick',
+      came: sticks.length,
+      expected: { is: 'right: so many sticks', most: mostAtOnce },
+    })
   return sticks
 }
 

@@ -46,6 +46,7 @@ export const refusing = {
   'not allowed: entry of a crew': 'This crew belongs, or would belong, to a depot that is not yours.',
   'not allowed: entry of a person': 'This person has, or would have, a depot or a crew that is not yours.',
   'not allowed: entry of a stick': 'This stick belongs to a depot that is not yours.',
+  'not allowed: such an entry': 'You may not enter this: ask a manager or an owner to do it.',
   'not allowed: entry of an owner': 'Only an owner may enter or change an owner.',
   'not allowed: own proposal': 'Somebody other than the proposer approves or declines.',
   'not allowed: hand in the proof':
@@ -135,6 +136,7 @@ export const refusing = {
   'right: letters at least': 'a length of at least {$least :figure}',
   'right: letters at most': 'a length of at most {$most :figure}',
   'right: entries at least': 'a number of entries of at least {$least :figure}',
+  'right: so many sticks': '1 to {$most :figure} sticks',
   'right: entries at most': 'a number of entries of at most {$most :figure}',
   'right: a whole number from': 'a whole number from {$from :figure} to {$to :figure}',
   'right: no nearer to nought': '0, or a figure no nearer to it than {$finest}',
@@ -151,6 +153,7 @@ export const refusing = {
   'right: text that shows':
     'text without control characters, turns of the writing direction or letters that cannot be shown',
   'right: a mail address': 'a mail address in ASCII such as ana@crew.example',
+  'right: an address for here': 'an address that can be used here: this one cannot',
   'right: a mail address of fewer letters': 'a mail address whose part before the @ has at most 64 characters',
   'right: a way to tell': 'an email or a phone, so that this person can be told',
   'right: every depot or one': '"*" or the identifier of a depot',
@@ -160,6 +163,12 @@ export const refusing = {
   'right: a date as written': 'a calendar date written YYYY-MM-DD',
   'right: an hour': 'a local time written HH:MM',
   'right: a time zone': 'an IANA time zone such as America/Chicago',
+  'right: from the day that binds':
+    'a date from {$first :date} on: the edition of that day binds, and an earlier one takes nothing away',
+  'right: another day first': lines(
+    'first {$first :date}, then this day:',
+    'the edition of that day would let this person in again',
+  ),
   'right: not after': 'a date not after {$last :date}',
   'right: not after, at the stick': "a date not after {$last :date}, today at the stick's depot",
   'right: not after, at its depot': 'a date not after {$last :date}, today at its depot',

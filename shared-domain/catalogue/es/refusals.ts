@@ -51,6 +51,7 @@ export const refusingInSpanish = {
   'not allowed: entry of a crew': 'Esta cuadrilla pertenece, o pertenecería, a una base que no es la suya.',
   'not allowed: entry of a person': 'Esta persona tiene, o tendría, una base o una cuadrilla que no es la suya.',
   'not allowed: entry of a stick': 'Esta pértiga pertenece a una base que no es la suya.',
+  'not allowed: such an entry': 'Usted no puede anotar esto: pida a un responsable o a un titular que lo haga.',
   'not allowed: entry of an owner': 'Solo un titular puede inscribir o cambiar a un titular.',
   'not allowed: own proposal': 'Aprueba o rechaza alguien distinto de quien propuso.',
   'not allowed: hand in the proof':
@@ -138,6 +139,7 @@ export const refusingInSpanish = {
   'right: letters at least': 'una longitud de al menos {$least :figure}',
   'right: letters at most': 'una longitud de como mucho {$most :figure}',
   'right: entries at least': 'un número de elementos de al menos {$least :figure}',
+  'right: so many sticks': 'de 1 a {$most :figure} pértigas',
   'right: entries at most': 'un número de elementos de como mucho {$most :figure}',
   'right: a whole number from': 'un número entero de {$from :figure} a {$to :figure}',
   'right: no nearer to nought': '0, o una cifra no más próxima a 0 que {$finest}',
@@ -154,6 +156,7 @@ export const refusingInSpanish = {
   'right: text that shows':
     'texto sin caracteres de control, cambios del sentido de la escritura ni letras que no se puedan mostrar',
   'right: a mail address': 'una dirección de correo en ASCII como ana@crew.example',
+  'right: an address for here': 'una dirección que se pueda usar aquí: esta no se puede',
   'right: a mail address of fewer letters':
     'una dirección de correo cuya parte anterior a la @ tenga como mucho 64 caracteres',
   'right: a way to tell': 'un correo o un teléfono, para poder avisar a esta persona',
@@ -164,6 +167,14 @@ export const refusingInSpanish = {
   'right: a date as written': 'una fecha del calendario escrita AAAA-MM-DD',
   'right: an hour': 'una hora local escrita HH:MM',
   'right: a time zone': 'una zona horaria IANA como America/Chicago',
+  'right: from the day that binds': lines(
+    'una fecha desde el {$first :date}:',
+    'rige la edición de ese día, y una anterior no quita nada',
+  ),
+  'right: another day first': lines(
+    'primero el {$first :date}, luego este día:',
+    'la edición de ese día volvería a dejar entrar a esta persona',
+  ),
   'right: not after': 'una fecha no posterior al {$last :date}',
   'right: not after, at the stick': 'una fecha no posterior al {$last :date}, hoy en la base de la pértiga',
   'right: not after, at its depot': 'una fecha no posterior al {$last :date}, hoy en su base',
