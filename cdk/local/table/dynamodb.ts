@@ -102,6 +102,9 @@ async function answering(call: DynamoDb['call']): Promise<undefined> {
   throw new Error('DynamoDB Local did not answer within a minute')
 }
 
+/** A connection that the server closes while it idles fails the call that is sent on it at that moment. */
+const idleMillis = 24 * 3600 * 1000
+
 /**
  * The configuration of the web server inside DynamoDB Local: it takes calls from this machine only. The main class of
  * DynamoDB Local would listen on every address of the machine.
@@ -117,6 +120,7 @@ function serverOnLoopback(port: number, folder: string | undefined): string {
       <Arg name="server"><Ref refid="Server"/></Arg>
       <Set name="host">${loopback}</Set>
       <Set name="port">${port}</Set>
+      <Set name="idleTimeout">${idleMillis}</Set>
     </New>
   </Arg></Call>
   <Set name="handler">
