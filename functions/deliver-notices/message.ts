@@ -1,6 +1,8 @@
 /**
  * What a notice says, as blocks: to whom, what to do, each stick with why, the errand, the number, the safety words.
  */
+
+import { isOfCrew } from '../../shared-domain/notices/confirmations.ts'
 import type {
   InvitationTold,
   LateLoan,
@@ -167,7 +169,8 @@ function blocksOf(notice: Notice, { pagesUrl, answersUrl }: Links, wording: Mail
     if (isList(notice)) return { kind: 'line', noun: say('stick'), stickId, href, text: inOneLine(line, wording) }
     return { kind: 'stick', noun: say('stick'), stickId, href, rows: stickRows(notice, line, wording) }
   }
-  const shown = within(room, lines.slice(0, isList(notice) ? mostLinesShown : mostSticksShown).map(stick))
+  const ordered = lines.toSorted((a, b) => Number(a.liesAt === 'bench') - Number(b.liesAt === 'bench'))
+  const shown = within(room, ordered.slice(0, isList(notice) ? mostLinesShown : mostSticksShown).map(stick))
   const more = lines.length - shown.length + without
   const others: Block[] = more === 0 ? [] : [{ kind: 'link', text: say('more sticks', { more }), href: roster }]
   return [...before, ...shown, ...others, ...after]
@@ -196,14 +199,18 @@ function whatToDo(notice: Notice, { say }: MailWording): string[] {
   if (kind === 'reminder') return reminderToDo(lines, say)
   if (namesItself(kind)) return []
   const [first] = lines
+  // who has no stick in hand is told what to see to
+  const ofCrew = isOfCrew(notice.to)
   if (kind === 'report') return [say(`do report${whatOfReport(report, first)}`)]
-  if (kind === 'digest') return digestToDo(lines, say)
+  if (kind === 'digest') return digestToDo(lines, ofCrew, say)
+  if (kind === 'hold' && lines.length > 1 && !ofCrew) return [say('do hold, several, of crews')]
   if ((kind === 'hold' || kind === 'return' || kind === 'unanswered') && lines.length > 1)
     return [say(`do ${kind}, several`)]
   if (kind === 'return') return [say(`do return by ${cameBackBy}`)]
   if (kind === 'hold' && first?.liesAt === 'bench') return [say('do hold, at the bench')]
   if (kind === 'hold' && first?.liesAt === 'store') return [say('do hold, in store')]
   if (kind === 'removal' && first?.liesAt === 'bench') return [say('do removal, at the bench')]
+  if ((kind === 'hold' || kind === 'removal') && !ofCrew) return [say(`do ${kind}, of a crew`)]
   if (kind === 'date brought forward' && first?.status === 'overdue') return [say('do date brought forward, past')]
   return [say(`do ${kind}`)]
 }
@@ -213,22 +220,35 @@ function since({ cause, lines }: Notice, { say }: MailWording): Block[] {
   return [{ kind: 'paragraph', text: say(lines.length === 1 ? `since ${cause}, one` : `since ${cause}`) }]
 }
 
-function digestToDo(lines: readonly StickLine[], say: MailWording['say']): string[] {
+function digestToDo(lines: readonly StickLine[], ofCrew: boolean, say: MailWording['say']): string[] {
   const dated = lines.filter((line) => !(line.onlyLoan || line.onlyLabel) || line.status === 'overdue')
   const tests = dated.filter((line) => !isToBeLookedOver(line))
-  const overdue = tests.some((line) => line.status === 'overdue')
   return [
-    ...(tests.length === 0 ? [] : [say(overdue ? 'do digest, some overdue' : 'do digest')]),
+    ...(tests.length === 0 ? [] : [testsToDo(tests, { isAll: tests.length === lines.length, ofCrew }, say)]),
     ...(tests.length === dated.length ? [] : [say(tests.length === 0 ? 'do look' : 'do look too')]),
     ...(lines.some((line) => line.loan !== undefined) ? [say('do digest, lent')] : []),
     ...(lines.some(hasLateLabel) ? [say('do digest, label')] : []),
   ]
 }
 
+/** `isAll`: nothing else is listed, for another reason than its test. */
+function testsToDo(
+  tests: readonly StickLine[],
+  { isAll, ofCrew }: { readonly isAll: boolean; readonly ofCrew: boolean },
+  say: MailWording['say'],
+): string {
+  const whose = ofCrew ? '' : ', of crews'
+  const many = tests.length === 1 ? ', one' : ''
+  const overdue = tests.filter(({ status }) => status === 'overdue').length
+  if (overdue === 0) return say(`do digest${whose}${many}`)
+  if (overdue === tests.length && isAll) return say(`do digest, all overdue${whose}${many}`)
+  return say(`do digest, some overdue${whose}`)
+}
+
 function reminderToDo(lines: readonly StickLine[], say: MailWording['say']): string[] {
   const dated = lines.filter(({ status }) => isDated(status))
   const held = dated.length < lines.length ? [say('do reminder, held')] : []
-  return [...digestToDo(dated, say), ...held]
+  return [...digestToDo(dated, true, say), ...held]
 }
 
 function asked({ reminder }: Notice, { say }: MailWording): Block[] {
@@ -315,8 +335,8 @@ function proposed({ proposal }: Notice, pagesUrl: string, wording: MailWording):
     ...ways.slice(0, mostWaysShown).map((way) => paragraph(say('proposal way', { way: wayIn(wording, way) }))),
     ...(fleet === undefined ? [] : effectIn(wording, fleet).map(paragraph)),
     ...(reason === undefined ? [] : [paragraph(say('proposal reason', { reason }))]),
-    ...(state === 'open' ? [paragraph(say('proposal number', { id }))] : []),
-    { kind: 'link', text: say('proposals'), href: `${pagesUrl}/proposals` },
+    { kind: 'link', text: say(state === 'open' ? 'proposals, open' : 'proposals'), href: `${pagesUrl}/proposals` },
+    ...(state === 'open' ? [{ kind: 'small' as const, text: say('proposal number', { id }) }] : []),
   ]
 }
 
@@ -334,7 +354,7 @@ function usedOn({ used }: Notice, { say }: MailWording): Block[] {
 function stickRows({ kind, report }: Notice, line: StickLine, wording: MailWording): Row[] {
   const { say } = wording
   const row = (name: Parameters<typeof nameOf>[0], value: string): Row => ({ name: nameOf(name, say), value })
-  const { crewName, dueOn, bringTo, source } = line
+  const { crewName, dueOn, source } = line
   const staysInUse =
     (kind === 'report' && report?.passedSince !== undefined) || (kind === 'put right' && mayBeUsed(line.status))
   const rows: Row[] = [{ ...row('status', wording.status(line)), strong: true }]
@@ -343,11 +363,10 @@ function stickRows({ kind, report }: Notice, line: StickLine, wording: MailWordi
   if (dueOn !== null && isDated(line.status)) rows.push(row('due', due(dueOn, line.daysLeft, say)))
   const label = labelOf(line, say)
   if (label !== null) rows.push(row('label', label))
-  if (bringTo !== null && kind !== 'return' && !staysInUse && !isToBeLookedOver(line))
-    rows.push(row('bring to', line.liesAt === 'bench' ? say('at the bench already') : bringTo))
+  if (kind !== 'return' && !staysInUse) rows.push(...wayTo(line, say).map(([name, value]) => row(name, value)))
   // nothing clears what is out of service for good
   const holds = line.status === 'removed from service' || line.status === 'scrapped' ? [] : worstHoldFirst(line.holds)
-  if (holds.length === 0) rows.push(row('why', wording.why(line)))
+  if (holds.length === 0) rows.push(row(mayBeUsed(line.status) ? 'how it stands' : 'why', wording.why(line)))
   for (const hold of holds.slice(0, mostHoldsShown)) {
     const { text, clearedBy } = wording.hold(hold)
     rows.push(row('why', `${text}.`), row('cleared by', `${clearedBy}.`))
@@ -361,22 +380,32 @@ function stickRows({ kind, report }: Notice, line: StickLine, wording: MailWordi
 /** What its crew has to know of a stick in the morning: all else is behind its number. */
 function inOneLine(line: StickLine, wording: MailWording): string {
   const { say } = wording
-  const { crewName, loan, dueOn, bringTo } = line
+  const { crewName, loan, dueOn } = line
   const label = labelOf(line, say)
   const named = (name: Parameters<typeof nameOf>[0], value: string) => `${nameOf(name, say)}: ${value}`
-  const staysInUse = mayBeUsed(line.status) && !isToBeLookedOver(line)
+  // that a test ran out on its due date is said by the date
+  const isSaid =
+    !isToBeLookedOver(line) && (mayBeUsed(line.status) || (isDated(line.status) && ranOutOn(line) === dueOn))
   const parts = [
     wording.status(line),
-    ...(staysInUse ? [] : whyNot(line, wording).map((why) => named('why', why))),
+    ...(isSaid ? [] : whyNot(line, wording).map((why) => named('why', why))),
     ...(dueOn !== null && isDated(line.status) ? [named('due', due(dueOn, line.daysLeft, say))] : []),
     ...(loan === undefined ? [] : [named('loan', lent(loan, say))]),
     ...(label === null ? [] : [named('label', label)]),
     ...(crewName === null ? [] : [named('crew', crewName)]),
-    ...(bringTo === null || isToBeLookedOver(line)
-      ? []
-      : [named('bring to', line.liesAt === 'bench' ? say('at the bench already') : bringTo)]),
+    ...wayTo(line, say).map(([name, value]) => named(name, value)),
   ]
   return parts.map((part) => (part.endsWith('.') ? part : `${part}.`)).join(' ')
+}
+
+const ranOutOn = ({ why }: StickLine) => (typeof why === 'object' && 'dueOn' in why ? why.dueOn : undefined)
+
+/** Where a stick is to be brought; of one that is at the bench, or is missing, what is so. */
+function wayTo(line: StickLine, say: MailWording['say']): ['where' | 'once found' | 'bring to', string][] {
+  const { bringTo, liesAt, holds } = line
+  if (bringTo === null || isToBeLookedOver(line)) return []
+  if (liesAt === 'bench') return [['where', say('at the bench already')]]
+  return [[holds.some(({ code }) => code === 'reported-missing') ? 'once found' : 'bring to', bringTo]]
 }
 
 /** What it shows, where that was recorded; else what a label with the date of before would be. */
@@ -415,7 +444,19 @@ function rules({ kind, lines }: Notice, { say }: MailWording): Block[] {
 }
 
 function nameOf(
-  name: 'status' | 'crew' | 'loan' | 'due' | 'label' | 'bring to' | 'why' | 'cleared by' | 'rule',
+  name:
+    | 'status'
+    | 'crew'
+    | 'loan'
+    | 'due'
+    | 'label'
+    | 'bring to'
+    | 'once found'
+    | 'where'
+    | 'why'
+    | 'how it stands'
+    | 'cleared by'
+    | 'rule',
   say: MailWording['say'],
 ): string {
   return say(name)

@@ -41,6 +41,9 @@ const line: StickLine = {
 }
 const of = (...lines: readonly Partial<StickLine>[]): Sample => ({ lines: lines.map((one) => ({ ...line, ...one })) })
 
+/** As somebody reads it who has no stick in hand. */
+const toManager = (sample: Sample): Sample => ({ ...sample, to: { ...reader(), role: 'manager' } })
+
 const soon = { status: 'due soon', dueOn: day('2026-03-12'), daysLeft: 10 } as const
 const look = { duty: 'look', why: { is: 'why overdue, look', dueOn: '2026-02-28' } } as const
 const loan = { lentTo: 'Νότος', returnBy: day('2026-02-28'), daysLate: 2 }
@@ -156,11 +159,22 @@ const slip = { on: day('2026-02-27'), reason: 'άλλη', by: 'Ζωή' }
 
 /** One of each at least; a kind of the domain without one fails to compile. */
 const samplesOf: { readonly [kind in NoticeKind]: readonly [Sample, ...Sample[]] } = {
-  digest: [of({}), ...digests],
-  hold: [of(onHold(0)), ...stopping],
+  digest: [
+    of({}),
+    ...digests,
+    ...[of({}), of({}, {}), of({}, soon), of(soon), of(soon, soon)].flatMap((one) => [one, toManager(one)]),
+  ],
+  hold: [
+    of(onHold(0)),
+    ...stopping,
+    toManager(of(onHold(0))),
+    toManager(of(onHold(0), onHold(1))),
+    of({ ...onHold(0), holds: [{ code: 'reported-missing' }] }),
+  ],
   removal: [
     of({ ...removed, removedFor: { reason: { code: 'removed-by-decision', text: 'παλιά' }, more: 0 } }),
     of({ ...removed, liesAt: 'bench' }),
+    toManager(of(removed)),
     of({ ...removed, status: 'scrapped', why: { is: 'why scrapped' } }),
   ],
   return: [

@@ -48,7 +48,7 @@ describe('a mail about many sticks', () => {
     ['return', 'rules', 2, 0, '2 sticks are back in service since the rules changed'],
     ['return', 'rules', 1, 0, 'Stick W-1 is back in service since the rules changed'],
     ['return', 'day', 2, 0, '2 sticks are back in service from today'],
-    ['unanswered', undefined, 2, 0, '2 sticks must not be used, and nobody has confirmed it'],
+    ['unanswered', undefined, 2, 0, '2 sticks must not be used, and not all have confirmed it'],
   ] as const)('of the kind %s, by %s, names %i and counts %i more: %s', (kind, cause, named, more, subject) => {
     const lines = ['W-1', 'W-2'].slice(0, named).map(held)
     const over = { kind, lines, ...(cause && { cause }), ...(more > 0 && { more }) }

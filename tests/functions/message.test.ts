@@ -133,7 +133,10 @@ function musts(kind: NoticeKind, one: StickLine): string[] {
     ...(one.crewName === null ? [] : [one.crewName]),
     ...(one.dueOn === null || !dated ? [] : [inEnglish.day(one.dueOn)]),
     ...(one.holds.length === 0
-      ? [inEnglish.why(one)]
+      ? // a digest says by the due date that a test ran out
+        kind === 'digest'
+        ? []
+        : [inEnglish.why(one)]
       : one.holds.flatMap((hold) => Object.values(inEnglish.hold(hold)))),
     ...(kind === 'digest' && one.source !== null ? [one.source] : []),
     ...(!['return', 'report', 'put right'].includes(kind) && one.bringTo !== null ? [one.bringTo] : []),
@@ -244,7 +247,7 @@ describe('a stick that must not be used', () => {
   test('is not sent to the bench where it lies there already', () => {
     const text = said('hold', { liesAt: 'bench' })
     expect(text).toContain('Do not use this stick. It is at the bench: tag it and leave it there.')
-    expect(text).toContain('Bring to: at the bench already')
+    expect(text).toContain('Where: at the bench already')
     expect(text).not.toMatch(/bring it to the bench|North yard/)
     expect(said('removal', { liesAt: 'bench' })).not.toContain('hand it in')
   })
@@ -458,7 +461,7 @@ describe('a loan that is not back', () => {
     const line = others.length === 0 ? { ...both, status: 'due soon' as const, daysLeft: 7 } : lentOnly
     const mail = digestOf(...others, line)
     expect(mail.subject).toBe(`${subject} [${number}]`)
-    expect(mail.text).toContain('by the date beside each')
+    expect(mail.text).toContain('by the date beside ')
   })
 
   test('of a stick that must not be used it says so, with the hold and without a date', () => {
@@ -479,7 +482,7 @@ describe('a loan that is not back', () => {
   test('an overdue stick is called so though only its loan is told of that day', () => {
     const { subject, text } = digestOf({ ...overdue, loan, onlyLoan: true })
     expect(subject).toBe(`1 stick overdue: do not use; lent out and not back: 1 [${number}]`)
-    expect(text).toContain('Do not use an overdue one')
+    expect(text).toContain('Do not use this stick: its test has run out.')
   })
 })
 

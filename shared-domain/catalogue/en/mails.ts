@@ -54,13 +54,29 @@ export const mails = {
   'subject calibration': 'Instrument {$id}: its calibration counts through {$on :date}',
   'subject calibration, out': 'Instrument {$id} is out of calibration: tests with it prove nothing',
   'subject unanswered': 'Stick {$stick} must not be used, and not all have confirmed it',
-  'subject unanswered, several': '{$sticks :integer} sticks must not be used, and nobody has confirmed it',
+  'subject unanswered, several': '{$sticks :integer} sticks must not be used, and not all have confirmed it',
   'subject not delivered': 'Stick {$stick} is in a notice that was not delivered',
   'subject date brought forward': 'Stick {$stick} is due earlier than its label says',
+  'do digest, all overdue, one': 'Do not use this stick: its test has run out. Bring it to the bench now.',
+  'do digest, all overdue': 'Do not use these sticks: their tests have run out. Bring them to the bench now.',
+  'do digest, all overdue, of crews, one':
+    'The test of this stick has run out. See that nobody uses it, and that it comes to the bench now.',
+  'do digest, all overdue, of crews':
+    'The tests of these sticks have run out. See that nobody uses them, and that they come to the bench now.',
+  'do digest, some overdue, of crews': lines(
+    'Some of these sticks are overdue: see that nobody uses those, and that they come to the bench now. The others',
+    'are to come by the date beside each.',
+  ),
+  'do digest, of crews, one':
+    'See that this stick comes to the bench by the date beside it: it may not be used after that day.',
+  'do digest, of crews':
+    'See that these sticks come to the bench by the date beside each: none may be used after its day.',
   'do digest, some overdue': lines(
     'Sticks of yours are overdue or due soon. Do not use an overdue one and bring it to the bench now; bring the',
     'others by the date beside each.',
   ),
+  'do digest, one':
+    'Bring this stick to the bench by the date beside it. It may be used through that day and not after it.',
   'do digest':
     'Bring these sticks to the bench by the date beside each. Each may be used through that day and not after it.',
   'do digest, lent': lines(
@@ -79,6 +95,10 @@ export const mails = {
     'Stop using this stick now, tag it, and bring it to the bench. It must not be used until what is named below is',
     'done and recorded.',
   ),
+  'do hold, of a crew': lines(
+    'This stick must not be used until what is named below is done and recorded. Its crew is told too: see that they',
+    'stop using it now, tag it, and bring it to the bench.',
+  ),
   'do hold, at the bench': lines(
     'Do not use this stick. It is at the bench: tag it and leave it there. It must not be used until what is named',
     'below is done and recorded.',
@@ -86,6 +106,10 @@ export const mails = {
   'do hold, in store': lines(
     'Do not use this stick. It is in store: tag it there, give it to nobody, and bring it to the bench. It must not',
     'be used until what is named below is done and recorded.',
+  ),
+  'do hold, several, of crews': lines(
+    'None of these sticks may be used until what is named beside it is done and recorded. Their crews are told too:',
+    'see that they stop using them now, tag each, and bring those that are out to the bench.',
   ),
   'do hold, several': lines(
     'Stop using these sticks now and tag each. Bring those that are out to the bench, and give none of them to',
@@ -105,6 +129,10 @@ export const mails = {
   'since day, one': 'A day that the rules name has come. Nothing happened to the stick itself.',
   'since day': 'A day that the rules name has come. Nothing happened to the sticks themselves.',
   'do removal': 'Stop using this stick now and hand it in. It does not come back into service.',
+  'do removal, of a crew': lines(
+    'This stick does not come back into service. Its crew is told too: see that they stop using it now and hand it',
+    'in.',
+  ),
   'do removal, at the bench': lines(
     'Do not use this stick. It is at the bench: tag it and let nobody take it away. It does not come back into',
     'service.',
@@ -146,13 +174,13 @@ export const mails = {
     'on a later day proves nothing, and its stick stays on hold.',
   ),
   'do calibration, out': lines(
-    'Do not test with instrument {$id}: its calibration counted through {$on :date}. A test with it proves nothing,',
+    'Do not test with instrument {$id}: its calibration ran out on {$on :date}. A test with it since then proves nothing,',
     'and its stick stays on hold until it is tested with one that is calibrated, or the new calibration is recorded',
     'and the test judged again.',
   ),
   'do proposal, open': lines(
-    '{$by} asked for a change of {$what}. It would be milder than what binds now, so it needs a second person.',
-    'Nothing has changed yet. Approve it or decline it.',
+    '{$by} asked for a change of {$what}. It would be less strict than the rule in force, so it needs a second person.',
+    'Nothing has changed yet. Read what would be less strict, then approve it or decline it.',
   ),
   'do proposal, approved':
     '{$decidedBy} approved the change of {$what} that {$by} asked for. It binds from its day on.',
@@ -184,6 +212,9 @@ export const mails = {
     '* {{to {$to}, to be back by {$on :date}, {$days} days ago}}',
   ),
   'bring to': 'Bring to',
+  'once found': 'Once found, bring it to',
+  where: 'Where',
+  'how it stands': 'How it stands',
   'at the bench already': 'at the bench already',
   why: 'Why',
   'cleared by': 'Cleared by',
@@ -203,11 +234,12 @@ export const mails = {
   'report found': 'Reported found, on {$on}, by {$by}.',
   'report bench test': 'A bench test of {$on} that did not pass, recorded by {$by}.',
   'report unknown number': 'The number as it was given: {$number}',
-  'proposal way': 'What would be milder: {$way}',
+  'proposal way': 'What would be less strict: {$way}',
   'proposal because': 'Asked for because: {$because}',
   'proposal reason': 'Why it was declined: {$reason}',
   'proposal number': 'Number of the proposal, to approve or decline it: {$id}',
   proposals: 'All changes that need two people',
+  'proposals, open': 'Approve it or decline it here',
   'of policy': 'the policy',
   'of organisation': 'the organisation {$id}',
   'of demonstration': 'demonstration {$id}',
@@ -225,7 +257,7 @@ export const mails = {
   'put right because': 'It was put right because: {$reason}',
   'report note': 'In the words of the report: {$note}',
   'report passed since': 'It passed a full test since, on {$on :date}.',
-  'used on': 'Used from {$on :date}. On {$unfit :date} it was {$status :word of=status}.',
+  'used on': 'It was in use from {$on :date}, and on {$unfit :date} it was already {$status :word of=status}.',
   'tell in person': 'These people of the crew have no mail address. Please tell them in person:',
   'not confirmed by': 'Not confirmed by: {$names}.',
   'passed on': lines(

@@ -14,7 +14,7 @@ export const noticeLog = {
   ),
   'log empty': 'No notice is listed here.',
   'show all notices': 'Show all notices',
-  'told at': 'Told',
+  'told at': 'When',
   'readers and outcome': 'Readers, and what became of it',
   readers: '.input {$readers :integer} .match $readers one {{1 reader}} * {{{$readers} readers}}',
   'sent to all': 'sent to all',

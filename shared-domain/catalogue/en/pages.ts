@@ -89,7 +89,7 @@ export const pages = {
     '* {{It is on hold for {$holds} reasons.}}',
   ),
   'out for good': 'It is out of service for good, and no test brings it back. {$why}',
-  'why held': 'Why it is on hold, and what alone ends that',
+  'why held': 'Why it is on hold, and the only way to end that',
   'since day': 'Since {$on :date}.',
   'ended by': 'Only this ends it: {$what}.',
   'not confirmed as read': 'Not confirmed as read by:',
@@ -361,8 +361,9 @@ export const pages = {
   'not told yet': 'not told yet',
   'told in person': '{$name}: told on {$on :date}, recorded by {$by}',
 
-  'changes that need two': 'Changes that need two',
-  'why two': 'A change that would be milder than what binds now takes effect only when a second person approves it.',
+  'changes that need two': 'Changes that need a second person',
+  'why two':
+    'A change that would be less strict than the rule in force takes effect only when a second person approves it.',
   'no changes': 'Nothing waits, and nothing was proposed yet.',
   'change of policy': 'Policy',
   'change of organisation': 'Organisation {$id}',

@@ -48,7 +48,7 @@ export const telling = {
   'may keep people': 'enter depots, crews and people',
   'may keep instruments': 'enter instruments and their calibrations',
   'may keep rules': lines(
-    'enter test procedures, the policy and what your employer demonstrated; what would be milder waits for a second',
+    'enter test procedures, the policy and what your employer demonstrated; what would be less strict waits for a second',
     'person',
   ),
   'may decide changes': 'approve or decline a change that somebody else asked for',

@@ -59,12 +59,40 @@ export const mailsInSpanish = {
   'subject calibration': 'Instrumento {$id}: su calibración vale hasta el {$on :date}',
   'subject calibration, out': 'Instrumento {$id} sin calibración vigente: las pruebas con él no demuestran nada',
   'subject unanswered': 'La pértiga {$stick} no debe usarse y no todos lo han confirmado',
-  'subject unanswered, several': '{$sticks :integer} pértigas no deben usarse y nadie lo ha confirmado',
+  'subject unanswered, several': '{$sticks :integer} pértigas no deben usarse y no todos lo han confirmado',
   'subject not delivered': 'La pértiga {$stick} está en un aviso que no se entregó',
   'subject date brought forward': 'La pértiga {$stick} vence antes de lo que dice su etiqueta',
+  'do digest, all overdue, one':
+    'No use esta pértiga: la validez de su prueba ha terminado. Llévela ya al banco de pruebas.',
+  'do digest, all overdue':
+    'No use estas pértigas: la validez de su prueba ha terminado. Llévelas ya al banco de pruebas.',
+  'do digest, all overdue, of crews, one': lines(
+    'La validez de la prueba de esta pértiga ha terminado. Asegúrese de que nadie la use y de que llegue ya al',
+    'banco de pruebas.',
+  ),
+  'do digest, all overdue, of crews': lines(
+    'La validez de la prueba de estas pértigas ha terminado. Asegúrese de que nadie las use y de que lleguen ya al',
+    'banco de pruebas.',
+  ),
+  'do digest, some overdue, of crews': lines(
+    'Algunas de estas pértigas están vencidas: asegúrese de que nadie las use y de que lleguen ya al banco de pruebas.',
+    'Las demás deben llegar a más tardar en la fecha indicada en cada una.',
+  ),
+  'do digest, of crews, one': lines(
+    'Asegúrese de que esta pértiga llegue al banco de pruebas a más tardar en la fecha indicada: no debe usarse',
+    'después.',
+  ),
+  'do digest, of crews': lines(
+    'Asegúrese de que estas pértigas lleguen al banco de pruebas a más tardar en la fecha indicada en cada una:',
+    'ninguna debe usarse después.',
+  ),
   'do digest, some overdue': lines(
     'Usted tiene pértigas vencidas o próximas a vencer. No use ninguna vencida y llévela ya al banco de pruebas;',
     'lleve las demás a más tardar en la fecha indicada en cada una.',
+  ),
+  'do digest, one': lines(
+    'Lleve esta pértiga al banco de pruebas a más tardar en la fecha indicada. Puede usarse hasta ese día',
+    'inclusive, no después.',
   ),
   'do digest': lines(
     'Lleve estas pértigas al banco de pruebas a más tardar en la fecha indicada en cada una. Cada una puede usarse',
@@ -87,6 +115,10 @@ export const mailsInSpanish = {
     'Deje de usar esta pértiga ahora, póngale etiqueta de fuera de servicio y llévela al banco de pruebas. No debe',
     'usarse hasta que lo indicado abajo esté hecho y registrado.',
   ),
+  'do hold, of a crew': lines(
+    'Esta pértiga no debe usarse hasta que lo indicado abajo esté hecho y registrado. También se avisa a su cuadrilla:',
+    'asegúrese de que deje de usarla ahora, le ponga etiqueta de fuera de servicio y la lleve al banco de pruebas.',
+  ),
   'do hold, at the bench': lines(
     'No use esta pértiga. Está en el banco de pruebas: póngale etiqueta de fuera de servicio y déjela allí. No debe',
     'usarse hasta que lo indicado abajo esté hecho y registrado.',
@@ -94,6 +126,11 @@ export const mailsInSpanish = {
   'do hold, in store': lines(
     'No use esta pértiga. Está en almacén: póngale allí etiqueta de fuera de servicio, no la entregue a nadie y',
     'llévela al banco de pruebas. No debe usarse hasta que lo indicado abajo esté hecho y registrado.',
+  ),
+  'do hold, several, of crews': lines(
+    'Ninguna de estas pértigas debe usarse hasta que lo indicado junto a ella esté hecho y registrado. También se avisa',
+    'a sus cuadrillas: asegúrese de que dejen de usarlas ahora, pongan a cada una etiqueta de fuera de servicio y',
+    'lleven al banco de pruebas las que estén fuera.',
   ),
   'do hold, several': lines(
     'Deje de usar estas pértigas ahora y póngale a cada una etiqueta de fuera de servicio. Lleve al banco de pruebas',
@@ -116,6 +153,10 @@ export const mailsInSpanish = {
   'since day, one': 'Ha llegado un día que las reglas señalan. A la pértiga misma no le pasó nada.',
   'since day': 'Ha llegado un día que las reglas señalan. A las pértigas mismas no les pasó nada.',
   'do removal': 'Deje de usar esta pértiga ahora y entréguela. No vuelve al servicio.',
+  'do removal, of a crew': lines(
+    'Esta pértiga no vuelve al servicio. También se avisa a su cuadrilla: asegúrese de que deje de usarla ahora y la',
+    'entregue.',
+  ),
   'do removal, at the bench': lines(
     'No use esta pértiga. Está en el banco de pruebas: póngale etiqueta de fuera de servicio y no deje que nadie se',
     'la lleve. No vuelve al servicio.',
@@ -159,13 +200,13 @@ export const mailsInSpanish = {
     'prueba con él en un día posterior no demuestra nada, y su pértiga queda retenida.',
   ),
   'do calibration, out': lines(
-    'No pruebe con el instrumento {$id}: su calibración valía hasta el {$on :date}. Una prueba con él no demuestra',
-    'nada, y su pértiga queda retenida hasta que se pruebe con uno calibrado, o se registre la nueva calibración y',
+    'No pruebe con el instrumento {$id}: su calibración terminó el {$on :date}. Una prueba posterior con él no',
+    'demuestra nada, y su pértiga queda retenida hasta que se pruebe con uno calibrado, o se registre la nueva calibración y',
     'se juzgue de nuevo la prueba.',
   ),
   'do proposal, open': lines(
     '{$by} pidió un cambio de {$what}. Sería menos estricto que lo vigente, por eso hace falta una segunda persona.',
-    'Todavía no ha cambiado nada. Apruébelo o rechácelo.',
+    'Todavía no ha cambiado nada. Lea qué sería menos estricto y apruébelo o rechácelo.',
   ),
   'do proposal, approved': '{$decidedBy} aprobó el cambio de {$what} que pidió {$by}. Rige desde su día.',
   'do proposal, declined': '{$decidedBy} rechazó el cambio de {$what} que pidió {$by}. No ha cambiado nada.',
@@ -198,6 +239,9 @@ export const mailsInSpanish = {
     '* {{a {$to}; debía volver el {$on :date}, hace {$days} días}}',
   ),
   'bring to': 'Llevar a',
+  'once found': 'Si aparece, llevar a',
+  where: 'Dónde está',
+  'how it stands': 'Cómo está',
   'at the bench already': 'ya está en el banco de pruebas',
   why: 'Motivo',
   'cleared by': 'Se libera con',
@@ -217,11 +261,12 @@ export const mailsInSpanish = {
   'report found': 'Informada como hallada, el {$on}, por {$by}.',
   'report bench test': 'Una prueba en banco del {$on} que no pasó, registrada por {$by}.',
   'report unknown number': 'El número tal como se dio: {$number}',
-  'proposal way': 'Lo que sería menos riguroso: {$way}',
+  'proposal way': 'Lo que sería menos estricto: {$way}',
   'proposal because': 'Se pide por este motivo: {$because}',
   'proposal reason': 'Por qué se rechazó: {$reason}',
   'proposal number': 'Número de la propuesta, para aprobarla o rechazarla: {$id}',
   proposals: 'Todos los cambios que necesitan dos personas',
+  'proposals, open': 'Apruébelo o rechácelo aquí',
   'of policy': 'la política',
   'of organisation': 'la organización {$id}',
   'of demonstration': 'la demostración {$id}',
@@ -239,7 +284,7 @@ export const mailsInSpanish = {
   'put right because': 'Se corrigió por este motivo: {$reason}',
   'report note': 'En palabras del informe: {$note}',
   'report passed since': 'Pasó una prueba completa después, el {$on :date}.',
-  'used on': 'Usada desde el {$on :date}. El {$unfit :date} estaba {$status :word of=status}.',
+  'used on': 'Se usó desde el {$on :date}, y el {$unfit :date} ya estaba {$status :word of=status}.',
   'tell in person': 'Estas personas de la cuadrilla no tienen correo. Avíseles en persona, por favor:',
   'not confirmed by': 'Sin confirmar por: {$names}.',
   'passed on': lines(

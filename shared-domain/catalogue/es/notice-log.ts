@@ -17,7 +17,7 @@ export const noticeLogInSpanish = {
   ),
   'log empty': 'Aquí no figura ningún aviso.',
   'show all notices': 'Mostrar todos los avisos',
-  'told at': 'Avisado',
+  'told at': 'Cuándo',
   'readers and outcome': 'Lectores, y qué pasó con él',
   readers: '.input {$readers :integer} .match $readers one {{1 lector}} * {{{$readers} lectores}}',
   'sent to all': 'enviado a todos',

@@ -367,7 +367,7 @@ export const pagesInSpanish = {
   'not told yet': 'sin avisar todavía',
   'told in person': '{$name}: se le avisó el {$on :date}, según {$by}',
 
-  'changes that need two': 'Cambios que necesitan dos personas',
+  'changes that need two': 'Cambios que necesitan una segunda persona',
   'why two':
     'Un cambio que sería menos estricto que lo vigente solo tiene efecto cuando lo aprueba una segunda persona.',
   'no changes': 'Nada espera y todavía no se ha propuesto nada.',
