@@ -59,7 +59,7 @@ export const forms = {
   ),
   'move stick': 'Move or issue stick {$stick}',
   'move sticks': 'Move or issue {$sticks :integer} sticks',
-  'move follows': 'A stick that must not be used may go to the bench alone, to no crew and on no loan. What is moved:',
+  'move follows': 'A stick that must not be used goes to no crew and on no loan: bring it to the bench. What is moved:',
   'where to': 'Where to',
   'to crew': 'to {$name}',
   'to store': 'into store at {$name}',

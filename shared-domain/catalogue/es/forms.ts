@@ -63,8 +63,7 @@ export const formsInSpanish = {
     'Queda registrado, y se avisó a quienes deben saberlo. Quien la tenga: no la use, etiquétela y llévela al banco.',
   'move stick': 'Mover o entregar la pértiga {$stick}',
   'move sticks': 'Mover o entregar {$sticks :integer} pértigas',
-  'move follows':
-    'Una pértiga que no debe usarse solo va al banco de pruebas, ni a cuadrillas ni en préstamo. Se mueve:',
+  'move follows': 'Una pértiga que no debe usarse no va a ninguna cuadrilla ni se presta: llévela al banco. Se mueve:',
   'where to': 'Adónde va',
   'to crew': 'a {$name}',
   'to store': 'al almacén de {$name}',
