@@ -127,7 +127,7 @@ test('all choices are reached by keyboard, where there is room without anything 
   expect(reached.map((one) => one.trim().split('\n')[0])).toEqual([
     expect.stringContaining('every depot'),
     expect.stringContaining('every crew'),
-    'Lot, store, loans',
+    'Lot, store, bench, loans',
     'Show',
   ])
   await page.close()
