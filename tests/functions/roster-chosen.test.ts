@@ -44,9 +44,9 @@ const open = async (path: string, who: Who = 'manager') => {
 }
 const plainOf = (page: string) => page.replace(/<style.*?<\/style>/s, '').replaceAll('&amp;', '&')
 const wordsOf = (markup: string) => markup.replace(/<[^>]*>/g, ' ').replace(/\s+/g, ' ')
-const send = async (path: string, fields: Record<string, string>, who: Who = 'manager') => {
+const send = async (path: string, fields: Record<string, string>, who: Who = 'manager', language = 'en') => {
   const body = new URLSearchParams(fields).toString()
-  const headers = { 'content-type': 'application/x-www-form-urlencoded' }
+  const headers = { 'content-type': 'application/x-www-form-urlencoded', 'accept-language': language }
   const answer = await pagesOf(house, who).request(path, { method: 'POST', headers, body })
   return { status: answer.status, to: answer.headers.get('location') ?? '', text: plainOf(await answer.text()) }
 }
@@ -199,6 +199,10 @@ describe('a reminder', () => {
     expect(status).toBe(422)
     expect(text).toMatch(/id="f-note"[^>]*aria-invalid="true"/)
     expect(reminders()).toEqual([])
+    const said = (page: string) => /id="f-note-wrong">([^<]*)</.exec(page)?.[1]
+    expect(said(text)).toBe('a length of at most 1000')
+    const inSpanish = await send(path, { factId: randomUUID(), '/note': 'x'.repeat(1001) }, 'manager', 'es')
+    expect(said(inSpanish.text)).toBe('una longitud de como mucho 1000')
   })
 
   test.each<[Who, string, number]>([
