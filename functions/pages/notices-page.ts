@@ -248,9 +248,11 @@ function sentToNobody(fold: Fold, say: Say): string {
 function reader(entry: LogEntry, { zone, marked }: Told, wording: PageWording): Markup {
   const { notice } = entry
   const { to, number } = notice
-  const isLost = shownState[notice.state] === 'not delivered' && to.email !== null && marked.has(sameMailbox(to.email))
+  const { email } = to
+  const isLost = shownState[notice.state] === 'not delivered' && email !== null && marked.has(sameMailbox(email))
   return html`${nameOf(notice)} <span class="quiet">${wording.word('role', to.role)}, ${number}</span>:
-${sent(notice, zone, wording)} ${isLost && to.email !== null ? clearing(to.email, wording.say) : ''}${inPersonOf(entry, wording.say)}`
+${sent(notice, zone, wording)} ${isLost ? clearing(email, wording.say) : ''}
+${inPersonOf(entry, wording.say)}`
 }
 
 /** Whoever asked for a reminder, and when. */

@@ -16,7 +16,7 @@ const acts = [
 
 const actsFor = ({ role }: Caller) => acts.filter(({ action }) => mayAtAll(role, action))
 
-/** Answers whether there is anything that the caller may do to the stick; of a crew's stick in another yard there is none. */
+/** A manager reads of a crew's stick that lies in a yard of others, and may do nothing to it. */
 export function mayBeChosen(caller: Caller, { stored: { state, depotId } }: RosterRow): boolean {
   return acts.some(({ action }) => may(caller, action, { crewId: state.crewId, depotId }))
 }

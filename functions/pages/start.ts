@@ -1,6 +1,6 @@
 /**
- * The page on which a person's day begins: of a crew its own sticks, of the bench what lies there, of everybody else all
- * that they may read.
+ * The page on which a person's day begins: of a crew its own sticks, of the bench what lies there, of everybody else
+ * all that they may read.
  */
 import type { Asker } from '../questions/asker.ts'
 

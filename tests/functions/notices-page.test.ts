@@ -174,7 +174,7 @@ describe('what is to be seen to', () => {
     expect(form).toMatch(/name="\/phone" value="\+1 555 0101"/)
   })
 
-  test('an address that mail came back from is cleared from its line, and from the notice that did not arrive', async () => {
+  test('an address that mail came back from is cleared from its line, and from the notice that was lost', async () => {
     const house = openHouse(furnished)
     await report(house, 'S-1', 'tingle')
     house.table.settled()

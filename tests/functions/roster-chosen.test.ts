@@ -12,7 +12,7 @@ const now = '2026-03-04T15:00:00.000Z'
 
 let furnished: readonly Item[]
 let house: House
-/** Of crew one S-1 and S-2 are overdue, S-3 is in service and S-4 on hold at the bench; S-5, of crew two, is overdue. */
+/** Of crew one S-1 and S-2 are overdue, S-3 is in service, S-4 on hold at the bench; S-5, of crew two, is overdue. */
 beforeAll(async () => {
   const first = openHouse([], '2026-03-02T15:00:00.000Z')
   await furnish(first)

@@ -67,7 +67,8 @@ function mailsOf(mails: readonly Mail[], wording: PageWording): Markup | string 
   const group = (of: readonly Mail[]) => {
     const readers = of.map(({ to: { name, role } }) => say('name and role', { name, role }))
     return html`<li><p><strong>${list(readers)}</strong></p>
-<ul class="of">${(of[0]?.lines ?? []).map((line) => stickOf(line, wording))}</ul>${of.map(({ to }) => errand(to, wording))}</li>`
+<ul class="of">${(of[0]?.lines ?? []).map((line) => stickOf(line, wording))}</ul>
+${of.map(({ to }) => errand(to, wording))}</li>`
   }
   return html`<section class="mails"><h2>${say('written to')}</h2><ul>${[...groups.values()].map(group)}</ul></section>`
 }

@@ -86,8 +86,8 @@ export const formsInSpanish = {
   'remind of sticks': 'Recordar {$sticks :integer} pértigas a quienes deben saberlo',
   'remind follows': lines(
     '.input {$people :integer} .match $people one {{Una persona recibe enseguida un correo, en nombre de usted. Los',
-    'días en que se le avisa de todos modos quedan como están.}} * {{Cada una de {$people} personas recibe enseguida un',
-    'correo, en nombre de usted. Los días en que se les avisa de todos modos quedan como están.}}',
+    'días en que se le avisa de todos modos quedan como están.}} * {{Cada una de {$people} personas recibe enseguida',
+    'un correo, en nombre de usted. Los días en que se les avisa de todos modos quedan como están.}}',
   ),
   'remind nobody': 'No hay a quién escribir. No se envía nada.',
   'written to': 'A quién se escribe, y de qué',
