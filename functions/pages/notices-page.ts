@@ -4,6 +4,7 @@
  */
 import { html } from 'hono/html'
 import type { CalendarDate } from '../../shared-domain/calendar.ts'
+import { sameMailbox } from '../../shared-domain/mailbox.ts'
 import { shownState } from '../../shared-domain/notices/life.ts'
 import { mayAtAll } from '../../shared-domain/rights.ts'
 import { type MarkedAddress, markedAddressesFor } from '../questions/addresses.ts'
@@ -143,12 +144,18 @@ function markedAddresses(marks: readonly MarkedAddress[], zone: string, wording:
     const when = moment(since, zone, wording)
     const known = why === 'bounced' || why === 'complained'
     const what = known ? say(`address ${why}`, { number, when }) : say('address otherwise', { why, number, when })
-    return html`<li><a href="${addressWith('/notices', { to: email })}">${email}</a>: ${what}</li>`
+    return html`<li><a href="${addressWith('/notices', { to: email })}">${email}</a>: ${what}
+${clearing(email, say)}</li>`
   })
   return html`<section class="hold" aria-labelledby="marked">
 <h2 id="marked">${say('addresses lost', { addresses: marks.length })}</h2>
 <p>${say('do addresses lost')}</p>
 <ul class="reasons">${lines}${more > 0 ? html`<li>${say('more addresses', { more })}</li>` : ''}</ul></section>`
+}
+
+function clearing(email: string, say: Say): Markup {
+  const path = addressWith('/marked-addresses/clear', { email })
+  return html`<a class="do" href="${path}">${say('offer clear')}<span class="unseen"> (${email})</span></a>`
 }
 
 function headingOf({ stick, choice: { to } }: Known, say: Say): string {
@@ -165,29 +172,39 @@ function zoneFor(notice: Notice, directory: Directory): string {
 
 const columns = ['told at', 'what', 'sticks', 'readers and outcome'] as const
 
-function table({ log: { folds }, choice: { since }, directory }: Known, wording: PageWording): Markup {
+function table({ log: { folds }, choice: { since }, directory, marks }: Known, wording: PageWording): Markup {
   const { say } = wording
+  const marked = new Set(marks.map(({ email }) => sameMailbox(email)))
+  const shown = (fold: Fold) => row(fold, { zone: zoneFor(fold[0].notice, directory), marked }, wording)
   return html`<table class="cards">
 <caption>${since === undefined ? say('log caption') : say('log caption since', { on: since })}</caption>
 ${headings(columns, wording)}
-<tbody>${folds.map((fold) => row(fold, zoneFor(fold[0].notice, directory), wording))}</tbody></table>`
+<tbody>${folds.map(shown)}</tbody></table>`
 }
 
-function row(fold: Fold, zone: string, wording: PageWording): Markup {
+/** What a row is told by. */
+interface Told {
+  readonly zone: string
+  /** mailboxes to which nothing is sent until somebody clears them */
+  readonly marked: ReadonlySet<string>
+}
+
+function row(fold: Fold, told: Told, wording: PageWording): Markup {
+  const { zone } = told
   const [first] = fold
   const { say } = wording
   return html`<tr><th scope="row" class="when">${moment(first.notice.owedAt, zone, wording)}</th>
 <td data-label="${say('what')}">${what(first, say)}
 ${askedFor(first.notice, wording)}${insteadOf(first.notice, wording)}</td>
 <td data-label="${say('sticks')}" class="sticks">${named(first.notice, say)}</td>
-<td data-label="${say('readers and outcome')}">${readersOf(fold, zone, wording)}</td></tr>`
+<td data-label="${say('readers and outcome')}">${readersOf(fold, told, wording)}</td></tr>`
 }
 
 /** Whoever it did not reach, or has still to tell somebody face to face, stands open; the others are folded away. */
-function readersOf(fold: Fold, zone: string, wording: PageWording): Markup {
+function readersOf(fold: Fold, told: Told, wording: PageWording): Markup {
   const { say } = wording
   const lines = (entries: readonly LogEntry[]) =>
-    html`<ul class="readers">${entries.map((entry) => html`<li>${reader(entry, zone, wording)}</li>`)}</ul>`
+    html`<ul class="readers">${entries.map((entry) => html`<li>${reader(entry, told, wording)}</li>`)}</ul>`
   if (fold.length === 1) return lines(fold)
   const open = fold.filter(isToBeSeenTo)
   const others = fold.filter((entry) => !isToBeSeenTo(entry))
@@ -228,11 +245,14 @@ function sentToNobody(fold: Fold, say: Say): string {
 }
 
 /** One reader: who, under which number, what became of the mail, and whom they are to tell. */
-function reader(entry: LogEntry, zone: string, wording: PageWording): Markup {
+function reader(entry: LogEntry, { zone, marked }: Told, wording: PageWording): Markup {
   const { notice } = entry
   const { to, number } = notice
+  const { email } = to
+  const isLost = shownState[notice.state] === 'not delivered' && email !== null && marked.has(sameMailbox(email))
   return html`${nameOf(notice)} <span class="quiet">${wording.word('role', to.role)}, ${number}</span>:
-${sent(notice, zone, wording)}${inPersonOf(entry, wording.say)}`
+${sent(notice, zone, wording)} ${isLost ? clearing(email, wording.say) : ''}
+${inPersonOf(entry, wording.say)}`
 }
 
 /** Whoever asked for a reminder, and when. */
@@ -318,12 +338,16 @@ function answered({ answer, answeredAt }: Notice, zone: string, wording: PageWor
 }
 
 function inPersonOf({ notice, inPerson }: LogEntry, say: Say): Markup | string {
-  const { tellInPerson } = notice.to
+  const { number, to } = notice
+  const { tellInPerson } = to
   if (tellInPerson.length === 0) return ''
   return html`<ul class="reasons">${tellInPerson.map(({ name, phone }, place) => {
     const told = inPerson[place]
+    const isOneOfTwo = tellInPerson.filter((one) => one.name === name).length > 1
+    const path = addressWith(`/notices/${encodeURIComponent(number)}/told`, isOneOfTwo ? { name, phone } : { name })
     return told == null
-      ? html`<li>${say('not told in person', { name, phone })} <strong>${say('not told yet')}</strong></li>`
+      ? html`<li>${say('not told in person', { name, phone })} <strong>${say('not told yet')}</strong>
+<a class="do" href="${path}">${say('offer told', { name })}</a></li>`
       : html`<li>${say('told in person', { name, on: told.toldOn, by: told.by })}</li>`
   })}</ul>`
 }

@@ -208,14 +208,16 @@ function choiceFrom(context: Context): RosterChoice {
     lot: asked(context, 'lot', isShort),
     part: asked(context, 'q', isShort),
     due: dueFrom(context),
-    lent: asked(context, 'lent', (text): text is 'true' => text === 'true') !== undefined,
+    lent: isAsked(context, 'lent', 'true'),
+    atBench: isAsked(context, 'bench', 'true'),
   }
-  const byCrew = asked(context, 'group', (text): text is 'crew' => text === 'crew') !== undefined
+  const byCrew = isAsked(context, 'group', 'crew')
+  const isAllTicked = isAsked(context, 'tick', 'all')
   // of the list as a link of ours wrote it; anything else begins at the beginning
   const place = (name: string) => [context.req.query(name) ?? ''].find((one) => isPlaceIn(one, filter))
   const [after, before] = [place('after'), place('before')]
   const edge = before === undefined ? { after: after ?? '' } : { before }
-  return { filter, edge, byCrew, from: numberFrom(context, 'from') }
+  return { filter, edge, byCrew, isAllTicked, from: numberFrom(context, 'from') }
 }
 
 /** Both ends of the days in which sticks are due, or neither. */
@@ -276,6 +278,11 @@ function asked<T extends string>(context: Context, name: string, isOne: (text: s
   if (text === undefined || text === '') return undefined
   if (isOne(text)) return text
   throw invalid({ pointer: `/${name}`, came: text, expected: name })
+}
+
+/** A choice that has one value alone. */
+function isAsked(context: Context, name: string, value: string): boolean {
+  return asked(context, name, (text): text is string => text === value) !== undefined
 }
 
 function namesFrom(context: Context): Record<string, string> {

@@ -10,6 +10,8 @@ export interface RosterChoice {
   readonly edge: Edge
   /** sticks of one crew stand together */
   readonly byCrew: boolean
+  /** the boxes of all rows are ticked */
+  readonly isAllTicked: boolean
   /** the number of the first row as a link of ours counted it; 0 where nobody did */
   readonly from: number
 }
@@ -36,9 +38,18 @@ export function addressOf({ filter, byCrew }: Chosen, more: Readonly<Record<stri
     query.set('dueTo', filter.due.to)
   }
   if (filter.lent) query.set('lent', 'true')
+  if (filter.atBench) query.set('bench', 'true')
   if (byCrew) query.set('group', 'crew')
   for (const [name, value] of Object.entries(more)) query.set(name, value)
   return query.size === 0 ? path : `${path}?${query}`
+}
+
+/** The very page of the list, as what is done to its sticks leads back to it. */
+export function addressHere(choice: RosterChoice, more: Readonly<Record<string, string>> = {}, path = '/roster') {
+  const { edge, from } = choice
+  const [place] = Object.entries(edge).filter(([, key]) => key !== '')
+  const where = place === undefined ? {} : { [place[0]]: place[1], ...(from === 0 ? {} : { from: `${from}` }) }
+  return addressOf(choice, { ...where, ...more }, path)
 }
 
 export interface Chip {
@@ -50,7 +61,7 @@ export interface Chip {
 /** Everything that the list is narrowed by, in words. */
 export function chipsOf({ filter, byCrew }: Chosen, directory: Directory, { say, word }: PageWording): Chip[] {
   const called = namesIn(directory)
-  const { status, depotId, crewId, store, lot, part, lent, due } = filter
+  const { status, depotId, crewId, store, lot, part, lent, atBench, due } = filter
   const chips: readonly (readonly [text: string | undefined, taken: Partial<RosterFilter>])[] = [
     [part && say('chosen number', { part }), { part: undefined }],
     [status && word('status', status), { status: undefined }],
@@ -60,6 +71,7 @@ export function chipsOf({ filter, byCrew }: Chosen, directory: Directory, { say,
     [lot && say('chosen lot', { lot }), { lot: undefined }],
     [due && say('due between', { from: due.from, to: due.to }), { due: undefined }],
     [lent ? say('loans only') : undefined, { lent: false }],
+    [atBench ? say('bench only') : undefined, { atBench: false }],
   ]
   const of = chips.flatMap(([text, taken]) =>
     text === undefined ? [] : [{ text, without: addressOf({ filter: { ...filter, ...taken }, byCrew }) }],

@@ -11,12 +11,13 @@ import type { Asker } from '../questions/asker.ts'
 import { type Directory, directoryFor } from '../questions/directory.ts'
 import { mostFound } from '../questions/found.ts'
 import { proposalsFor } from '../questions/proposals.ts'
-import { morningFor, type RosterFilter, type RosterMorning, silentOn } from '../questions/roster.ts'
+import { morningFor, type RosterFilter, type RosterMorning, type RosterRow, silentOn } from '../questions/roster.ts'
 import type { Markup, WebDocument } from '../web/web-page.ts'
 import { select } from './filter.ts'
 import { documentOf } from './layout.ts'
 import { asOf, type Head, headOf } from './roster-band.ts'
 import { addressOf, type Chip, type Chosen, chipsOf, type RosterChoice } from './roster-choice.ts'
+import { chosenForm, mayBeChosen } from './roster-chosen.ts'
 import { type ListedRows, rosterTable } from './roster-table.ts'
 import type { PageWording } from './wording.ts'
 import { namesIn } from './words.ts'
@@ -35,7 +36,8 @@ export async function rosterPage(asker: Asker, choice: RosterChoice, wording: Pa
     proposalsWaiting(asker),
   ])
   const silent = await silentOn(asker, morning.rows)
-  const known = { organisation, now: asker.now, directory, band: morning.band, proposals, chosen: choice }
+  const { caller, now } = asker
+  const known = { organisation, now, caller, directory, band: morning.band, proposals, chosen: choice }
   const main = body({ ...known, morning, silent, choice, limit }, wording)
   return documentOf({ title: wording.say('roster'), main, here: 'roster' }, wording)
 }
@@ -50,6 +52,7 @@ async function proposalsWaiting(asker: Asker): Promise<number | null> {
 }
 
 interface Known extends Head {
+  readonly caller: Asker['caller']
   readonly morning: RosterMorning
   readonly silent: ListedRows['silent']
   readonly choice: RosterChoice
@@ -57,15 +60,21 @@ interface Known extends Head {
 }
 
 function body(known: Known, wording: PageWording): Markup {
-  const { morning, silent, choice, directory } = known
+  const { caller, morning, silent, choice, directory } = known
   const { say } = wording
   const chips = chipsOf(choice, directory, wording)
   const paper = [asOf(known, wording), ...chips.map(({ text }) => text)].join(' · ')
-  const listed = { rows: morning.rows, silent, names: namesIn(directory), byCrew: choice.byCrew, paper }
+  const { byCrew, isAllTicked } = choice
+  const mayChoose = (row: RosterRow) => mayBeChosen(caller, row)
+  const listed = { rows: morning.rows, silent, names: namesIn(directory), byCrew, paper, isAllTicked, mayChoose }
   return html`${headOf(known, wording)}
 ${form(choice, directory, wording)}
 ${shownOf(known, chips, wording)}
-${morning.rows.length === 0 ? nothing(known, wording) : rosterTable(listed, wording)}
+${
+  morning.rows.length === 0
+    ? nothing(known, wording)
+    : chosenForm({ caller, choice, isAny: morning.rows.some(mayChoose), table: rosterTable(listed, wording) }, wording)
+}
 ${goneOf(known, wording)}${reached(known, wording)}
 ${pagesOf(known, wording)}
 <p class="foot">${say('roster caption')}</p>`
@@ -86,6 +95,13 @@ ${select({ name: 'crew', label: say('crew'), none: say('every crew'), entries: o
 <details${isMore ? ' open' : ''}><summary>${say('more choices')}</summary><div>
 ${select({ name: 'store', label: say('fit in store'), none: say('no store'), entries: options(depots), chosen: store })}
 <label>${say('lot')}<input name="lot" value="${lot ?? ''}" maxlength="64" autocomplete="off"></label>
+${select({
+  name: 'bench',
+  label: say('bench choice'),
+  none: say('no store'),
+  entries: [['true', say('only there')]],
+  chosen: filter.atBench ? 'true' : undefined,
+})}
 ${select({
   name: 'lent',
   label: say('loans'),

@@ -5,6 +5,7 @@ import { isDated, mayBeUsed } from '../../shared-domain/state/use.ts'
 import type { RosterRow, silentOn } from '../questions/roster.ts'
 import type { Markup } from '../web/web-page.ts'
 import { addressOf } from './roster-choice.ts'
+import { boxOf } from './roster-chosen.ts'
 import type { PageWording } from './wording.ts'
 import { date, daysTo, type Names, statusMark, undatedFor, where, whyOf, wrongLabel } from './words.ts'
 
@@ -14,6 +15,8 @@ export interface ListedRows {
   readonly silent: Awaited<ReturnType<typeof silentOn>>
   readonly names: Names
   readonly byCrew: boolean
+  readonly isAllTicked: boolean
+  readonly mayChoose: (row: RosterRow) => boolean
   /** as of when, and what is chosen: on every sheet of paper */
   readonly paper: string
 }
@@ -21,21 +24,26 @@ export interface ListedRows {
 const columns = ['stick', 'status', 'due', 'where and crew'] as const
 
 export function rosterTable(listed: ListedRows, wording: PageWording): Markup {
-  const { rows, byCrew, paper } = listed
+  const { rows, byCrew, paper, mayChoose } = listed
   const lines = rows.map((row) => lineOf(row, listed, wording))
   // where nothing is to be said, no room is kept for it
   const hasWhy = lines.some(({ why }) => why.length > 0)
   const heads = hasWhy ? [...columns, 'why and note' as const] : columns
-  const span = heads.length
+  const hasBoxes = rows.some(mayChoose)
+  const span = heads.length + (hasBoxes ? 1 : 0)
+  const shown = (one: Line) => markupOf(one, { hasWhy, hasBoxes }, wording)
+  const box = hasBoxes
+    ? html`<th scope="col" class="box"><span class="unseen">${wording.say('chosen')}</span></th>`
+    : ''
   const bodies = byCrew
     ? [...Map.groupBy(lines, ({ row }) => row.stored.state.crewId)].map(
         ([crewId, own]) => html`<tbody>${groupHead({ crewId, sticks: own.length, span }, listed, wording)}
-${own.map((one) => markupOf(one, hasWhy, wording))}</tbody>`,
+${own.map(shown)}</tbody>`,
       )
-    : html`<tbody>${lines.map((one) => markupOf(one, hasWhy, wording))}</tbody>`
+    : html`<tbody>${lines.map(shown)}</tbody>`
   return html`<table class="rows"><caption class="unseen">${wording.say('roster list')}</caption>
 <thead><tr class="paper"><td colspan="${span}">${paper}</td></tr>
-<tr>${heads.map((name) => html`<th scope="col">${wording.say(name)}</th>`)}</tr></thead>${bodies}</table>`
+<tr>${box}${heads.map((name) => html`<th scope="col">${wording.say(name)}</th>`)}</tr></thead>${bodies}</table>`
 }
 
 interface Group {
@@ -58,20 +66,35 @@ interface Line {
   readonly due: Markup
   readonly place: Markup
   readonly why: readonly Markup[]
+  /** its box; null where the reader may do nothing to the stick */
+  readonly box: Markup | null
 }
 
-function lineOf(row: RosterRow, { silent, names }: ListedRows, wording: PageWording): Line {
+function lineOf(row: RosterRow, listed: ListedRows, wording: PageWording): Line {
+  const { silent, names, isAllTicked, mayChoose } = listed
   const unconfirmed = [...new Set((silent.get(row.stored.stickId) ?? []).map(({ name }) => name))]
-  return { row, due: dueOf(row, wording), place: placeOf(row, names, wording), why: whyFor(row, unconfirmed, wording) }
+  return {
+    row,
+    due: dueOf(row, wording),
+    place: placeOf(row, names, wording),
+    why: whyFor(row, unconfirmed, wording),
+    box: mayChoose(row) ? boxOf(row.stored.stickId, isAllTicked, wording) : null,
+  }
 }
 
-function markupOf({ row, due, place, why }: Line, hasWhy: boolean, wording: PageWording): Markup {
+interface Columns {
+  readonly hasWhy: boolean
+  readonly hasBoxes: boolean
+}
+
+function markupOf({ row, due, place, why, box }: Line, { hasWhy, hasBoxes }: Columns, wording: PageWording): Markup {
   const { stickId } = row.stored
   const stopped = mayBeUsed(row.standing.status)
     ? ''
     : html` <strong class="stopped">${wording.say('do not use')}</strong>`
   const said = hasWhy ? html`<td class="why">${why}</td>` : ''
-  return html`<tr><th scope="row"><a href="/sticks/${encodeURIComponent(stickId)}">${stickId}</a></th>
+  const first = hasBoxes ? (box ?? html`<td class="box"></td>`) : ''
+  return html`<tr>${first}<th scope="row"><a href="/sticks/${encodeURIComponent(stickId)}">${stickId}</a></th>
 <td class="how">${statusMark(row.standing, wording)}${stopped}</td>
 <td class="due">${due}</td><td class="where">${place}</td>${said}</tr>`
 }

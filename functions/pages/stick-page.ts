@@ -93,6 +93,12 @@ function lead(standing: Standing, wording: PageWording): string {
 const offered = [
   { act: 'report', action: 'report danger', fits: () => true },
   { act: 'missing', action: 'report danger', fits: () => true },
+  {
+    act: 'remind',
+    action: 'remind of a stick',
+    // of any other stick there is nobody to write to
+    fits: ({ status, custody }) => (isDated(status) ? status !== 'in service' : isInHands(custody)),
+  },
   { act: 'move', action: 'move a stick', fits: () => true },
   {
     act: 'release',
@@ -102,6 +108,7 @@ const offered = [
   { act: 'remove', action: 'remove a stick', fits: ({ status }) => !isOut(status) },
 ] as const satisfies readonly { act: string; action: Action; fits: (standing: Standing) => boolean }[]
 
+const isInHands = (custody: Standing['custody']) => custody !== null && ('crewId' in custody || 'lentTo' in custody)
 const isOut = (status: Standing['status']) => status === 'scrapped' || status === 'removed from service'
 
 function actsOn({ stick: { stickId }, standing }: StickSheet, role: Role, { say }: PageWording): Markup {
@@ -109,7 +116,7 @@ function actsOn({ stick: { stickId }, standing }: StickSheet, role: Role, { say 
   const links = offered
     .filter(({ action, fits }) => mayAtAll(role, action) && fits(standing))
     .map(({ act }) => {
-      const path = act === 'move' ? `/move?stick=${at}` : `/sticks/${at}/${act}`
+      const path = act === 'move' || act === 'remind' ? `/${act}?stick=${at}` : `/sticks/${at}/${act}`
       return html`<a href="${path}">${say(`offer ${act}`)}</a> `
     })
   return html`<nav class="acts" aria-label="${say('what to do here')}">${links}</nav>`

@@ -7,7 +7,6 @@ import { noticeLog } from '../../shared-domain/catalogue/en/notice-log.ts'
 import { outlook } from '../../shared-domain/catalogue/en/outlook.ts'
 import { pages } from '../../shared-domain/catalogue/en/pages.ts'
 import { places } from '../../shared-domain/catalogue/en/places.ts'
-import { refusing } from '../../shared-domain/catalogue/en/refusals.ts'
 import { registers } from '../../shared-domain/catalogue/en/registers.ts'
 import { signIn } from '../../shared-domain/catalogue/en/sign-in.ts'
 import { warnings } from '../../shared-domain/catalogue/en/warnings.ts'
@@ -24,7 +23,6 @@ export const pageSentences = {
   ...noticeLog,
   ...ways,
   ...forms,
-  ...refusing,
   ...registers,
   ...signIn,
   ...warnings,
@@ -45,7 +43,6 @@ const speakers: Speakers<PageSentences> = {
       { instrumentsInSpanish },
       { noticeLogInSpanish },
       { placesInSpanish },
-      { refusingInSpanish },
       { registersInSpanish },
       { signInInSpanish },
       { warningsInSpanish },
@@ -59,7 +56,6 @@ const speakers: Speakers<PageSentences> = {
       import('../../shared-domain/catalogue/es/instruments.ts'),
       import('../../shared-domain/catalogue/es/notice-log.ts'),
       import('../../shared-domain/catalogue/es/places.ts'),
-      import('../../shared-domain/catalogue/es/refusals.ts'),
       import('../../shared-domain/catalogue/es/registers.ts'),
       import('../../shared-domain/catalogue/es/sign-in.ts'),
       import('../../shared-domain/catalogue/es/warnings.ts'),
@@ -76,7 +72,6 @@ const speakers: Speakers<PageSentences> = {
         ...noticeLogInSpanish,
         ...waysInSpanish,
         ...formsInSpanish,
-        ...refusingInSpanish,
         ...registersInSpanish,
         ...signInInSpanish,
         ...warningsInSpanish,

@@ -38,6 +38,8 @@ export interface RosterFilter extends Where {
   readonly status?: Status | undefined
   /** only sticks that are lent out */
   readonly lent?: boolean | undefined
+  /** only sticks that lie at a bench, whatever their status */
+  readonly atBench?: boolean | undefined
   /** only sticks that may be used, in the store of this depot */
   readonly store?: string | undefined
   /** only sticks whose due date is one of these days, both ends among them */
@@ -238,8 +240,9 @@ export function isPlaceIn(place: string, query: RosterFilter): boolean {
   )
 }
 
-/** In a store nothing is lent out, and only what may be used is asked for there. Few statuses have a due date. */
-function listsOf({ status, lent, store, depotId, due }: RosterFilter): readonly ListName[] {
+/** A stick lies in one place. Of those in a store only what may be used is asked for. Few statuses have a due date. */
+function listsOf({ status, lent, atBench, store, depotId, due }: RosterFilter): readonly ListName[] {
+  if (atBench && (lent || store !== undefined)) return []
   if (store !== undefined && (lent || (depotId !== undefined && depotId !== store))) return []
   if (lent) return ['lent']
   const asked = status === undefined ? worstFirst : [status]
@@ -287,9 +290,11 @@ function rowOf(one: Whole, { rules }: Shelf, { list, filter, edge, back }: Wante
   return isBeyond && belongs(list, filter, one) ? [{ ...one, place: `${list}|${key}` }] : []
 }
 
-function belongs(list: ListName, { status: asked, store, due }: RosterFilter, { stored, standing }: Whole): boolean {
+function belongs(list: ListName, filter: RosterFilter, { stored, standing }: Whole): boolean {
+  const { status: asked, atBench, store, due } = filter
   const { status } = standing
   const { custody } = stored.state
+  if (atBench && (custody === null || !('bench' in custody))) return false
   if (store !== undefined && (custody === null || !('store' in custody) || custody.store !== store)) return false
   if (!isDueWithin(standing, due)) return false
   if (list !== 'lent') return status === list
@@ -311,7 +316,7 @@ async function fill(shelf: Shelf, stretch: Stretch, wanted: Wanted): Promise<Fil
   const back = wanted.back && sorted
   const rows: RosterRow[] = []
   // loans lie by the day on which they are to be back
-  const isSieved = filter.store !== undefined || (filter.due !== undefined && list === 'lent')
+  const isSieved = filter.atBench || filter.store !== undefined || (filter.due !== undefined && list === 'lent')
   const isDone = () => sorted && rows.length >= wanted.wanted
   let looked = 0
   let range = rangeFrom(stretch, wanted)
@@ -413,13 +418,13 @@ async function counted(shelves: readonly Shelf[], count: (shelf: Shelf) => Promi
 
 /** Counts the rows of a list, where that is the count of one status, or where all of them were read. */
 async function totalOf(shelves: readonly Shelf[], filter: RosterFilter): Promise<Count | null> {
-  const { status, lent, store, due } = filter
+  const { status, lent, atBench, store, due } = filter
   const lists = listsOf(filter)
   if (shelves.every(({ lies }) => lies === 'found')) {
     const whole = (await Promise.all(shelves.map((shelf) => shelf.whole()))).flat()
     return whole.filter((one) => lists.some((list) => belongs(list, filter, one))).length
   }
-  if (lent || store !== undefined || due !== undefined || status === undefined) return null
+  if (lent || atBench || store !== undefined || due !== undefined || status === undefined) return null
   return counted(shelves, (shelf) => countOn(shelf, status))
 }
 

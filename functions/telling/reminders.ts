@@ -8,9 +8,15 @@ import { revisionOf } from '../../shared-domain/notices/calendar-entry.ts'
 import { lateLoan } from '../../shared-domain/notices/digest.ts'
 import { earlierThanShown } from '../../shared-domain/notices/ladder.ts'
 import type { OwedNotice } from '../../shared-domain/notices/notice.ts'
-import { type ChosenStick, owedForReminder, remindedForSeconds } from '../../shared-domain/notices/reminder.ts'
-import { invalid, Refused, refused } from '../ground/errors.ts'
+import {
+  type ChosenStick,
+  owedForReminder,
+  type ReminderOwed,
+  remindedForSeconds,
+} from '../../shared-domain/notices/reminder.ts'
+import { invalid, notFound, Refused, refused } from '../ground/errors.ts'
 import type { Asker } from '../questions/asker.ts'
+import { noticeFor } from '../questions/notices.ts'
 import { checkMayStick } from '../questions/rights.ts'
 import { standingToday } from '../questions/today.ts'
 import { noticeNumber } from '../store/notices.ts'
@@ -70,14 +76,32 @@ const alreadyUsed = (factId: string) =>
     text: `The factId ${factId} already stands for something else. Nothing was changed.`,
   })
 
-async function attempt(by: Asker, reminding: Reminding, hash: string): Promise<Reminded | NothingToRemind | 'lost'> {
-  const { organisation, caller, now } = by
-  const { factId, stickIds, note } = reminding
+/** Who would be written to, and of what. Nothing is written. */
+export async function wouldRemind(by: Asker, stickIds: readonly string[]): Promise<ReminderOwed> {
+  return (await owedBy(by, { factId: '', stickIds })).owed
+}
+
+/** The reminder of this id with its notices, for whoever may read each of them. */
+export async function reminderFor(by: Asker, factId: string): Promise<Pick<Reminded, 'reminder' | 'notices'>> {
+  const reminder = await reminderBy(by.organisation, factId)
+  if (reminder === undefined) throw notFound({ is: 'none: notice', notice: factId })
+  return { reminder, notices: await Promise.all(reminder.notices.map((number) => noticeFor(by, number))) }
+}
+
+async function owedBy(by: Asker, { factId, stickIds, note }: Reminding) {
+  const { organisation, now } = by
   const stored = await chosenSticks(by, stickIds)
   const { reminders, keptWrites } = await remindersSince(organisation, addSeconds(now, -remindedForSeconds))
   const chosen = await Promise.all(stored.map((one) => chosenStick(by, one, reminders)))
   const name = await nameOf(by)
-  const { notices, leftOut } = owedForReminder(chosen, { factId, by: name, at: now, note })
+  return { stored, keptWrites, name, owed: owedForReminder(chosen, { factId, by: name, at: now, note }) }
+}
+
+async function attempt(by: Asker, reminding: Reminding, hash: string): Promise<Reminded | NothingToRemind | 'lost'> {
+  const { organisation, caller, now } = by
+  const { factId, note } = reminding
+  const { stored, keptWrites, name, owed: all } = await owedBy(by, reminding)
+  const { notices, leftOut } = all
   if (notices.length === 0) return { leftOut }
   const owed = notices.map((one) => ({ ...withinRoom(one), number: noticeNumber(organisation.name, one.key) }))
   const left = new Set(leftOut.map(({ stickId }) => stickId))

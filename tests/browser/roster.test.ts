@@ -93,6 +93,8 @@ const paths = [
   '/roster?status=on+hold&group=crew',
   '/roster?store=DEP-1',
   '/roster?lent=true',
+  '/roster?status=overdue&crew=CR-1&tick=all',
+  '/remind?stick=O-1000&stick=O-1001&stick=H-1&stick=L-1',
 ]
 
 describe.each(sampled(looks, 3))('%s', (_, settings) => {
@@ -127,7 +129,7 @@ test('all choices are reached by keyboard, where there is room without anything 
   expect(reached.map((one) => one.trim().split('\n')[0])).toEqual([
     expect.stringContaining('every depot'),
     expect.stringContaining('every crew'),
-    'Lot, store, loans',
+    'Lot, store, bench, loans',
     'Show',
   ])
   await page.close()

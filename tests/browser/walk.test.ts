@@ -50,7 +50,7 @@ async function run(commands: string): Promise<string> {
 }
 
 /** As the reader sees it who opens what a step says. */
-const firstRow = async (page: Page) => (await page.locator('tbody tr').allInnerTexts())[0]
+const firstRow = async (page: Page) => (await page.locator('tbody tr').allInnerTexts())[0]?.trim()
 
 const pageOf = async (path: string) => {
   const wide = { locale: 'en-GB', viewport: { width: 1280, height: 900 } }

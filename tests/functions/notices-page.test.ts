@@ -2,8 +2,9 @@
 
 import { randomUUID } from 'node:crypto'
 import { gzipSync } from 'node:zlib'
-import { beforeAll, describe, expect, test } from 'vitest'
-import { noticeNumber } from '../../functions/store/notices.ts'
+import { beforeAll, describe, expect, test, vi } from 'vitest'
+import { takeAll } from '../../functions/feedback/feedback.ts'
+import { type Notice, noticeNumber } from '../../functions/store/notices.ts'
 import type { Item } from '../../functions/store/table.ts'
 import { sweep } from '../../functions/sweep/sweep.ts'
 import { addSeconds, type Instant } from '../../shared-domain/calendar.ts'
@@ -113,6 +114,90 @@ describe('a notice', () => {
     const readers = digests.map((row) => numbersIn(row).length).sort()
     expect(readers.reduce((all, one) => all + one, 0)).toBe(6)
     expect(digests).toHaveLength(3)
+  })
+})
+
+/** What the mail service says of a mailbox that is not there. */
+const bounced = (house: House, { number, to: { email } }: Pick<Notice, 'number' | 'to'>) => {
+  const message = JSON.stringify({
+    eventType: 'Bounce',
+    bounce: {
+      bounceType: 'Permanent',
+      bounceSubType: 'General',
+      bouncedRecipients: [{ emailAddress: email, diagnosticCode: 'smtp; 550 5.1.1' }],
+      feedbackId: 'feedback-1',
+    },
+    mail: {
+      messageId: 'message-1',
+      timestamp: house.clock(),
+      destination: [email],
+      tags: { 'ses:configuration-set': ['set'], notice: [number], organisation: [demo] },
+    },
+  })
+  return takeAll({ table: house.table, clock: house.clock }, [{ id: randomUUID(), message }])
+}
+
+describe('what is to be seen to', () => {
+  const linksIn = (text: string, to: RegExp) =>
+    [...text.matchAll(/<a class="do" href="([^"]*)">(.*?)<\/a>/gs)].flatMap(([, href = '', name = '']) =>
+      to.test(href) ? [[href.replaceAll('&amp;', '&'), wordsOf(name).trim()]] : [],
+    )
+
+  test('whoever has not been told face to face is marked as told from there', async () => {
+    const house = openHouse(furnished)
+    await report(house, 'S-1', 'tingle')
+    house.table.settled()
+    const links = linksIn(await page(house, '/notices'), /told/)
+    expect(links).toEqual([
+      [expect.stringMatching(/^\/notices\/[\w-]+\/told\?name=Kai\+Brandt$/), 'Record that Kai Brandt was told'],
+    ])
+    const [[at = '']] = links as [[string]]
+    expect(await page(house, at)).toContain('<option value="Kai Brandt" selected>')
+    const headers = { 'content-type': 'application/x-www-form-urlencoded' }
+    const answer = await pagesFor(house).request(at, { method: 'POST', headers, body: '%2Fname=Kai+Brandt' })
+    expect(answer.status).toBe(303)
+    house.table.settled()
+    const after = await page(house, '/notices')
+    expect(linksIn(after, /told/)).toEqual([])
+    expect(wordsOf(after)).toContain('Kai Brandt: told on 2 March 2026')
+  })
+
+  test('of two of one name each has a link with their telephone', async () => {
+    const house = openHouse(furnished)
+    const two = ['+1 555 0100', '+1 555 0101'].map((phone) => ({ name: 'Kai Brandt', phone, role: 'crew' }))
+    await house.done('PUT', '/v1/crews/CR-1', { ...aCrew, recipients: [...aCrew.recipients, ...two] })
+    await report(house, 'S-1', 'tingle')
+    house.table.settled()
+    const [, second = ['']] = linksIn(await page(house, '/notices'), /told/)
+    expect(second[0]).toMatch(/\?name=Kai\+Brandt&phone=%2B1\+555\+0101$/)
+    const form = await page(house, second[0] ?? '')
+    expect(form).toMatch(/name="\/phone" value="\+1 555 0101"/)
+  })
+
+  test('an address that mail came back from is cleared from its line, and from the notice that was lost', async () => {
+    const house = openHouse(furnished)
+    await report(house, 'S-1', 'tingle')
+    house.table.settled()
+    const { items } = (await house.done('GET', '/v1/notices?to=ana@crew-one.example')).json
+    const anas = await house.organisation().notices.one(items[0].number)
+    if (anas === undefined) throw new Error('Ana was told nothing')
+    const at = '/marked-addresses/clear?email=ana%40crew-one.example'
+    const clearing = /^\/marked-addresses/
+    expect(linksIn(await page(house, '/notices'), clearing)).toEqual([])
+    await house.organisation().notices.sent(anas, house.clock(), 'message-1')
+    vi.spyOn(console, 'info').mockImplementation(() => undefined)
+    await bounced(house, anas)
+    house.table.settled()
+    const link = [at, 'Send mail there again (ana@crew-one.example)']
+    expect(linksIn(await page(house, '/notices'), clearing)).toEqual([link, link])
+    expect(await page(house, at)).toContain('<option value="ana@crew-one.example" selected>')
+    // whoever may not clear it is offered neither
+    const crews = await (await pagesOf(house, 'crew').request('/notices')).text()
+    expect([linksIn(crews, clearing), linksIn(crews, /told/).length]).toEqual([[], 1])
+    const body = new URLSearchParams({ '/email': 'ana@crew-one.example', '/reason': 'mailbox was full' }).toString()
+    const headers = { 'content-type': 'application/x-www-form-urlencoded' }
+    expect((await pagesFor(house).request(at, { method: 'POST', headers, body })).status).toBe(303)
+    expect(linksIn(await page(house, '/notices'), clearing)).toEqual([])
   })
 })
 

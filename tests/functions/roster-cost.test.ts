@@ -1,6 +1,7 @@
 /** What the first page of the roster reads: the same for a small fleet and for a large one. */
 import { expect, test } from 'vitest'
 import { rosterPage } from '../../functions/pages/roster-page.ts'
+import type { RosterFilter } from '../../functions/questions/roster.ts'
 import { openOrganisation } from '../../functions/store/organisation.ts'
 import type { Item, Table } from '../../functions/store/table.ts'
 import type { Instant } from '../../shared-domain/calendar.ts'
@@ -92,15 +93,15 @@ function metered(table: Table) {
   return { read, units: () => units }
 }
 
-async function costOfFirstPage(sticks: number) {
+async function costOfFirstPage(sticks: number, filter: RosterFilter = {}) {
   const { read, units } = metered(await fleetOf(sticks))
-  const choice = { filter: {}, edge: { after: '' }, byCrew: false, from: 0 }
+  const choice = { filter, edge: { after: '' }, byCrew: false, isAllTicked: false, from: 0 }
   const page = await bodyOf(
     rosterPage({ organisation: openOrganisation(read, demo), caller: manager, now }, choice, inEnglish),
   )
   return {
     units: units(),
-    rows: page.match(/<tr><th scope="row">/g)?.length,
+    rows: page.match(/<th scope="row">/g)?.length,
     overdue: page.match(/>overdue</g)?.length,
   }
 }
@@ -109,4 +110,10 @@ test('its first page takes the same read units for 240 sticks and for 20,000', a
   const small = await costOfFirstPage(240)
   expect(small).toMatchObject({ rows: 25 })
   expect(await costOfFirstPage(20_000)).toEqual(small)
+})
+
+test('what lies at the bench is looked for among so many at most, however large the fleet', async () => {
+  const cost = await costOfFirstPage(40_000, { atBench: true })
+  expect(cost).toEqual(await costOfFirstPage(20_000, { atBench: true }))
+  expect(cost.rows).toBeUndefined()
 })

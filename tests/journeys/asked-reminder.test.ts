@@ -2,7 +2,10 @@
  * A manager has two crews reminded: one mail a reader, who asked in it, in each reader's language; the ladder goes on.
  */
 import { randomUUID } from 'node:crypto'
+import type { Browser, Page } from 'playwright-core'
 import { afterAll, beforeAll, expect, test } from 'vitest'
+import { openBrowser } from '../browser/browser.ts'
+import { contextFor } from '../browser/signed-in.ts'
 import { type LocalStack, startStack } from '../local-stack.ts'
 import { aCrew, aStick, aTest, day } from '../support/trade.ts'
 import { ana, bo, bring, furnish, lookAt, put } from './furnish.ts'
@@ -10,8 +13,10 @@ import { ana, bo, bring, furnish, lookAt, put } from './furnish.ts'
 const eva = 'eva@crew-two.example'
 
 let stack: LocalStack
+let browser: Browser
 beforeAll(async () => {
   stack = await startStack({ memory: true })
+  browser = await openBrowser()
   await stack.day('2026-03-02')
   await furnish(stack)
   const reads = { language: 'es', units: 'US customary' }
@@ -26,6 +31,7 @@ beforeAll(async () => {
   await stack.day('2026-03-03')
 })
 afterAll(async () => {
+  await browser?.close()
   await stack?.stop()
 })
 
@@ -100,4 +106,64 @@ test('a hold that nobody confirmed is confirmed by the reminder of it', async ()
   await stack.settle()
   for (const to of ['manager@demo-utility.example', bo]) expect(await unanswered(to)).toBe(0)
   expect(await stack.prove()).toContain('is the replay')
+})
+
+/** As much of an element as says what it is called. */
+interface Named {
+  readonly ariaLabel: string | null
+  readonly labels?: ArrayLike<{ readonly textContent: string }>
+  readonly textContent: string
+}
+
+const focused = (page: Page) =>
+  page.locator(':focus').evaluate((one) => {
+    const { ariaLabel, labels, textContent } = one as unknown as Named
+    return (ariaLabel ?? labels?.[0]?.textContent ?? textContent).trim()
+  })
+
+/** Presses Tab until what is called so has the focus, and ends where nothing is. */
+async function tabTo(page: Page, name: string): Promise<void> {
+  const passed: string[] = []
+  while (passed.length < 60) {
+    await page.keyboard.press('Tab')
+    const here = await focused(page)
+    if (here === name) return
+    passed.push(here)
+  }
+  throw new Error(`nothing is called ${name}: ${passed.join(', ')}`)
+}
+
+test('on the roster two are chosen by keyboard alone, without a script, and their crews have mail', async () => {
+  await stack.clock('2026-03-09T15:00:00Z')
+  await stack.settle()
+  const settings = { locale: 'en-GB', viewport: { width: 1280, height: 900 }, javaScriptEnabled: false }
+  const page = await (await contextFor(browser, stack, settings)).newPage()
+  await page.goto(`${stack.pages}/roster?status=overdue`)
+  const before = await Promise.all([ana, bo, eva].map(async (to) => (await reminders(to)).length))
+  for (const box of ['Stick S-1', 'Stick S-4']) {
+    await tabTo(page, box)
+    await page.keyboard.press('Space')
+  }
+  await tabTo(page, 'Remind their crews')
+  await page.keyboard.press('Enter')
+  await page.waitForURL(/\/remind\?/)
+  expect(await page.locator('h1').textContent()).toBe('Remind the readers of 2 sticks')
+  await tabTo(page, 'A word of your own (may stay empty)')
+  await page.keyboard.type('Both today, please.')
+  await tabTo(page, 'Remind them now')
+  await page.keyboard.press('Enter')
+  await page.waitForURL(/done=recorded/)
+  expect(await page.locator('h1').textContent()).toBe('3 people are written to')
+  expect(await page.locator('main').textContent()).toContain('Eva Rey (foreman)')
+  await stack.settle()
+  const after = await Promise.all([ana, bo, eva].map(async (to) => (await reminders(to)).length))
+  expect(after).toEqual(before.map((count) => count + 1))
+  const [mail] = await reminders(ana)
+  expect(mail?.text).toContain('Both today, please.')
+  expect(mail?.text).toContain('/sticks/S-1')
+  expect(mail?.text).not.toContain('S-4')
+  await tabTo(page, 'To the roster')
+  await page.keyboard.press('Enter')
+  await page.waitForURL(/\/roster\?status=overdue$/)
+  await page.context().close()
 })

@@ -12,10 +12,12 @@ const moreRows = 3
 export function formMarkup(form: Form, filled: Filled, wording: PageWording): Markup {
   const { title, lead, about = '', send, back, preview, from } = form
   const parts = form.fields.map((part) => partMarkup(part, filled, wording))
-  return html`<h1>${title}</h1>
+  const head = html`<h1>${title}</h1>
 ${summary(flat(form.fields, filled.typed), filled.faults, wording)}
 <p class="lead">${lead}</p>
-${about}
+${about}`
+  if (send === null) return html`${head}<p><a href="${back.path}">${back.text}</a></p>`
+  return html`${head}
 ${filled.preview ?? ''}
 <form class="act" method="post">
 <button class="unseen" tabindex="-1" aria-hidden="true">${send}</button>

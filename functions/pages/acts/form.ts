@@ -73,8 +73,8 @@ export interface Form {
   readonly fields: readonly FormPart[]
   /** what stands in the body without being asked for */
   readonly fixed?: Readonly<Record<string, unknown>>
-  /** the words on the button */
-  readonly send: string
+  /** the words on the button; none where there is nothing to send, as the lead or what it is about then says */
+  readonly send: string | null
   /** the words on a button that only shows what would follow */
   readonly preview?: string
   /** the edition that the form was filled from: it is not sent over another that came meanwhile */

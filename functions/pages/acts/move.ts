@@ -1,27 +1,27 @@
 /** Sticks go to a crew, a store, the bench or somebody outside, one of them or a selection. */
 import { html } from 'hono/html'
 import { localDateAt } from '../../../shared-domain/calendar.ts'
-import { invalid } from '../../ground/errors.ts'
 import { directoryFor } from '../../questions/directory.ts'
 import { checkRole } from '../../questions/rights.ts'
 import { dayAtStick } from '../../questions/today.ts'
 import { documentOf } from '../layout.ts'
 import type { PageWording } from '../wording.ts'
 import { type Act, type Acting, type Result, whyNot } from './act.ts'
+import { chosenSticks, listPath, tooFewOrMany } from './chosen.ts'
 import type { Field, Option } from './form.ts'
 import { noteField, stickPath, whenFields } from './parts.ts'
-
-const mostAtOnce = 100
 
 export const moveSticks: Act = {
   route: { method: 'POST', path: '/v1/sticks/:id/moves' },
   isFact: true,
-  each: (acting) => sticksOf(acting).map((id) => ({ id })),
+  each: (acting) => chosenSticks(acting).map((id) => ({ id })),
   form: async (acting) => {
     const { by, wording } = acting
     const { say, list } = wording
     checkRole(by.caller, 'move a stick')
-    const sticks = sticksOf(acting)
+    const nothing = tooFewOrMany(acting)
+    if (nothing !== null) return nothing
+    const sticks = chosenSticks(acting)
     const [first = ''] = sticks
     const day = sticks.length === 1 ? await dayAtStick(by, first) : localDateAt(by.now, 'UTC')
     return {
@@ -29,7 +29,7 @@ export const moveSticks: Act = {
       lead: html`${say('move follows')} ${list(sticks)}.`,
       fields: [...(await placeFields(acting)), ...whenFields(day, say), noteField(say)],
       send: say('record the move'),
-      back: { path: sticks.length === 1 ? stickPath(first) : '/roster', text: say('back without') },
+      back: { path: wayBack(acting, sticks), text: say('back without') },
     }
   },
   /** Somebody outside who is named is where it goes; else the place that was chosen. */
@@ -38,21 +38,17 @@ export const moveSticks: Act = {
     return lentTo === undefined && returnBy === undefined ? rest : { ...rest, to: { lentTo, returnBy } }
   },
   done: async ({ wording }) => documentOf({ title: wording.say('were moved', { sticks: 0 }), main: html`` }, wording),
-  results: async ({ wording }, results) => {
+  results: async (acting, results) => {
+    const { wording } = acting
     const title = wording.say('were moved', { sticks: results.filter(({ refusal }) => refusal === null).length })
-    return documentOf({ title, main: html`<h1>${title}</h1>${lines(results, wording)}` }, wording)
+    const onward = html`<p><a href="${listPath(acting)}">${wording.say('to the roster')}</a></p>`
+    return documentOf({ title, main: html`<h1>${title}</h1>${await lines(results, wording)}${onward}` }, wording)
   },
 }
 
-function sticksOf({ queries }: Acting): readonly string[] {
-  const sticks = [...new Set(queries.stick ?? [])]
-  if (sticks.length === 0 || sticks.length > mostAtOnce)
-    throw invalid({
-      pointer: '/stick',
-      came: sticks.length,
-      expected: { is: 'right: so many sticks', most: mostAtOnce },
-    })
-  return sticks
+/** Whoever came from a list goes back to it; else to the stick. */
+function wayBack(acting: Acting, [first = '', ...others]: readonly string[]): string {
+  return acting.query.list === undefined && others.length === 0 ? stickPath(first) : listPath(acting)
 }
 
 async function placeFields({ by, wording: { say } }: Acting): Promise<readonly Field[]> {
@@ -70,14 +66,13 @@ async function placeFields({ by, wording: { say } }: Acting): Promise<readonly F
   ]
 }
 
-function lines(results: readonly Result[], wording: PageWording) {
+async function lines(results: readonly Result[], wording: PageWording) {
   const { say } = wording
-  const line = ({ params: { id = '' }, refusal }: Result) =>
+  const line = async ({ params: { id = '' }, refusal }: Result) =>
     html`<li><a href="${stickPath(id)}">${id}</a>: ${
       refusal === null
         ? say('move recorded')
-        : html`<strong>${say('move not recorded')}</strong> ${whyNot(refusal, wording).join(' ')}`
+        : html`<strong>${say('move not recorded')}</strong> ${(await whyNot(refusal, wording)).join(' ')}`
     }</li>`
-  return html`<ul class="reasons" role="status">${results.map(line)}</ul>
-<p><a href="/roster">${say('to the roster')}</a></p>`
+  return html`<ul class="reasons" role="status">${await Promise.all(results.map(line))}</ul>`
 }

@@ -9,7 +9,7 @@ const back = '/notices'
 export const tellInPerson: Act = {
   route: { method: 'POST', path: '/v1/notices/:id/told' },
   isFact: false,
-  form: async ({ by, params, wording: { say } }) => {
+  form: async ({ by, params, query, wording: { say } }) => {
     const { id: number = '' } = params
     const { to } = await noticeFor(by, number)
     return {
@@ -21,8 +21,16 @@ export const tellInPerson: Act = {
           kind: 'choice',
           label: say('who was told'),
           options: [...new Set(to.tellInPerson.map(({ name }) => name))].map((name) => [name, name] as const),
+          ...(query.name === undefined ? {} : { value: query.name }),
         },
-        { name: '/phone', kind: 'line', label: say('telephone'), hint: say('telephone hint'), optional: true },
+        {
+          name: '/phone',
+          kind: 'line',
+          label: say('telephone'),
+          hint: say('telephone hint'),
+          optional: true,
+          ...(query.phone === undefined ? {} : { value: query.phone }),
+        },
         { name: '/toldOn', kind: 'date', label: say('day told'), value: localDateAt(by.now, 'UTC'), optional: true },
       ],
       send: say('was told'),

@@ -268,6 +268,22 @@ const plurals: { readonly [name: string]: { readonly [language in Language]: One
   'in days': { en: ['in 1 day', 'in 2 days'], es: ['en 1 día', 'en 2 días'] },
   'ends in days': { en: ['in 1 day', 'in 2 days'], es: ['en 1 día', 'en 2 días'] },
   'ended days ago': { en: ['1 day ago', '2 days ago'], es: ['hace 1 día', 'hace 2 días'] },
+  'remind follows': {
+    en: [
+      'One person gets one mail at once, in your name. The days on which they are told anyway stay as they are.',
+      'Each of 2 people gets one mail at once, in your name. The days on which they are told anyway stay as they are.',
+    ],
+    es: [
+      'Una persona recibe enseguida un correo, en nombre de usted. Los días en que se le avisa de todos modos quedan ' +
+        'como están.',
+      'Cada una de 2 personas recibe enseguida un correo, en nombre de usted. Los días en que se les avisa de todos ' +
+        'modos quedan como están.',
+    ],
+  },
+  reminded: {
+    en: ['1 person is written to', '2 people are written to'],
+    es: ['Se escribe a 1 persona', 'Se escribe a 2 personas'],
+  },
   readers: { en: ['1 reader', '2 readers'], es: ['1 lector', '2 lectores'] },
   'held for': {
     en: ['It is on hold for 1 reason.', 'It is on hold for 2 reasons.'],
