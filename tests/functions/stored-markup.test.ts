@@ -249,13 +249,8 @@ test('every text that is kept is entered above, but a zone, which is one of thos
   expect([...marks.keys()].sort()).toEqual([...new Set(kept)].sort())
 })
 
-/** These are told in mails, or read by programs. */
-const onNoPage = [
-  'POST /v1/sticks/{id}/bench-tests /examination/defects/*/note',
-  'POST /v1/sticks/{id}/bench-tests /wet/driedAndRepeated/note',
-  'POST /v1/reminders /note',
-  'POST /v1/marked-addresses/clear /reason',
-]
+/** The one is told in mails, the other read by programs. */
+const onNoPage = ['POST /v1/reminders /note', 'POST /v1/marked-addresses/clear /reason']
 
 const plain = (link: string) => link.replaceAll('&amp;', '&').replaceAll('&#39;', "'").split('#')[0] ?? ''
 
