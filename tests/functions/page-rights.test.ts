@@ -64,10 +64,14 @@ const siteFor = (house: House, who: Visitor) =>
 
 const form = { 'content-type': 'application/x-www-form-urlencoded' }
 
-async function visit({ route, at, form: of, typed }: Pick<Line, 'route' | 'at' | 'form' | 'typed'>, who: Visitor) {
+async function visit(
+  { route, at, form: of, typed }: Pick<Line, 'route' | 'at' | 'form' | 'typed'>,
+  who: Visitor,
+  headers: Readonly<Record<string, string>> = {},
+) {
   const isForm = route.startsWith('POST')
   const house = isForm ? openHouse(furnished.items) : looked
-  const init = isForm ? { method: 'POST', headers: form, body: await filled(of, typed) } : {}
+  const init = isForm ? { method: 'POST', headers: { ...form, ...headers }, body: await filled(of, typed) } : {}
   const answer = await siteFor(house, who).request(furnished.address(at), init)
   return { house, isForm, status: answer.status, to: answer.headers.get('location') ?? '', text: await answer.text() }
 }
@@ -132,6 +136,19 @@ describe.each(everyPage)('$route at $at', (line) => {
     const { house, isForm, status, to } = await visit(line, 'nobody')
     const query = new URLSearchParams({ to: furnished.address(line.at), ...(isForm ? { lost: '' } : {}) })
     expect([status, to, house.table.written()]).toEqual([303, `/sign-in?${query}`, 0])
+  })
+})
+
+describe.each(everyPage.filter(({ route }) => route.startsWith('POST')))('$route at $at', (line) => {
+  test('is done by no form of another site, in whatever browser the owner is', async () => {
+    for (const headers of [
+      { origin: 'https://evil.example', 'sec-fetch-site': 'cross-site' },
+      { origin: 'null' },
+      { 'content-type': 'text/plain' },
+    ]) {
+      const { house, status } = await visit(line, 'owner', headers)
+      expect([status, house.table.written()]).toEqual(['content-type' in headers ? 415 : 403, 0])
+    }
   })
 })
 

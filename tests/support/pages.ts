@@ -46,7 +46,7 @@ export function pagesOf<Who extends string>(
     routes: app.routes,
     request: (path: string, init: RequestInit = {}) => {
       const headers = new Headers(init.headers)
-      if (init.method === 'POST') headers.set('origin', origin)
+      if (init.method === 'POST' && !headers.has('origin')) headers.set('origin', origin)
       return app.request(path, { ...init, headers })
     },
   }
