@@ -54,7 +54,7 @@ async function firstOwner(): Promise<string> {
   return (await promisify(execFile)(process.execPath, command, { env })).stdout
 }
 
-/** Opens an address as whoever sits there, by the sign-in's own page, and sets an authenticator up where one is asked. */
+/** Opens an address as whoever sits there, by the sign-in’s own page, and by an authenticator where one is asked. */
 async function signsIn(context: BrowserContext, email: string, address: string): Promise<Page> {
   const page = await context.newPage()
   await page.goto(address)

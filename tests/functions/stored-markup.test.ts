@@ -270,7 +270,7 @@ async function walked(): Promise<ReadonlyMap<string, { readonly status: number; 
   return seen
 }
 
-test('every text but those stands on a page, and on every page as text; every link of a page leads to one', async () => {
+test('every text but those stands on a page, everywhere as text; every link of a page leads to one', async () => {
   const pages = await walked()
   const all = [...pages.values()].map(({ text }) => text).join('')
   expect(pages.size).toBeGreaterThan(100)
