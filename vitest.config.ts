@@ -57,7 +57,7 @@ const longest = [
   'domain/bench-test/properties',
   'browser/walk',
   'bench/bench',
-  'browser/pages',
+  'browser/every-page',
   'stack/start',
   'journeys/alarms',
   'journeys/due-dates',

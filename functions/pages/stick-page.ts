@@ -32,6 +32,7 @@ import {
   moment,
   type Names,
   namesIn,
+  noted,
   order,
   statusMark,
   testerOf,
@@ -272,9 +273,6 @@ function historyRow(fact: RecordedFact, { what, zone }: Shown, wording: PageWord
 <td data-label="${say('what happened')}">${what}</td>
 <td data-label="${say('recorded in history')}" class="quiet">${recorded}</td></tr>`
 }
-
-const noted = (what: string, note: string | undefined, say: PageWording['say']) =>
-  note ? say('noted', { what, note }) : what
 
 function tellFact(fact: RecordedFact, telling: Telling): Markup | string {
   const { names, wording } = telling

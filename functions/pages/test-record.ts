@@ -12,7 +12,7 @@ import type { ToldTest } from '../questions/accounts.ts'
 import type { Markup } from '../web/web-page.ts'
 import { headings } from './filter.ts'
 import type { PageWording } from './wording.ts'
-import { moment, placeOn, testerOf } from './words.ts'
+import { moment, noted, placeOn, testerOf } from './words.ts'
 
 type Say = PageWording['say']
 type Row = readonly [name: string, value: Markup | string]
@@ -135,7 +135,9 @@ function water(wet: NonNullable<Test['wet']>, say: Say): string {
     say('water of kind', { water: kind }),
     conducts === undefined ? say('conductivity unknown') : say('conductivity', { conducts }),
     say('stood as', { appearance }),
-    ...(again === undefined ? [] : [say('dried and repeated', { appearance: again.appearance })]),
+    ...(again === undefined
+      ? []
+      : [noted(say('dried and repeated', { appearance: again.appearance }), again.note, say)]),
   ].join('; ')
 }
 
@@ -177,10 +179,12 @@ function withstood(rows: NonNullable<Test['withstand']>, say: Say): Markup {
 }
 
 function examined({ examination: { defects, gloss } }: Test, say: Say): string {
-  const found = defects.map(({ kind: defect, atMetres: at, open }) =>
-    at === undefined
-      ? say(open ? 'defect open' : 'defect mended', { defect })
-      : say(open ? 'defect open at' : 'defect mended at', { defect, at }),
-  )
+  const found = defects.map(({ kind: defect, atMetres: at, open, note }) => {
+    const what =
+      at === undefined
+        ? say(open ? 'defect open' : 'defect mended', { defect })
+        : say(open ? 'defect open at' : 'defect mended at', { defect, at })
+    return noted(what, note, say)
+  })
   return [...(found.length === 0 ? [say('no defect')] : found), say(`gloss ${gloss}`)].join('; ')
 }

@@ -164,6 +164,10 @@ export function placeOn(place: Place, say: Say): string {
 /** A tester is known by name, or by their number on the register of people. */
 export const testerOf = (tester: Tester): string => (typeof tester === 'string' ? tester : tester.personId)
 
+/** What happened, and what somebody wrote beside it. */
+export const noted = (what: string, note: string | undefined, say: Say): string =>
+  note ? say('noted', { what, note }) : what
+
 export const capital = (text: string): string => `${text.charAt(0).toUpperCase()}${text.slice(1)}`
 
 export interface Names {

@@ -1,16 +1,12 @@
-/** The pages in a real browser: the keyboard, a phone's width, two zones, and what axe says. */
+/** The pages of the stack in a real browser: the keyboard, whole lists, two zones, links. */
 import { randomUUID } from 'node:crypto'
-import { createRequire } from 'node:module'
 import type { Browser, Page } from 'playwright-core'
 import { afterAll, beforeAll, describe, expect, test } from 'vitest'
 import { bring, furnish, put } from '../journeys/furnish.ts'
 import { type LocalStack, startStack } from '../local-stack.ts'
-import { sampled } from '../support/tier.ts'
 import { aCrew, aStick, aTest, day, overTheLimit } from '../support/trade.ts'
 import { openBrowser } from './browser.ts'
 import { contextFor } from './signed-in.ts'
-
-const axe = createRequire(import.meta.url).resolve('axe-core/axe.min.js')
 
 let stack: LocalStack
 let browser: Browser
@@ -109,7 +105,6 @@ describe('the roster', () => {
   })
 })
 
-/** Seen by axe further down too. */
 test('the page of notices begins with the addresses that nothing is sent to', async () => {
   const lost = 'bounce@simulator.amazonses.com'
   const recipients = aCrew.recipients.map((one) => (one.role === 'foreman' ? { ...one, email: lost } : one))
@@ -122,45 +117,4 @@ test('the page of notices begins with the addresses that nothing is sent to', as
     'mail came back',
   )
   await page.context().close()
-})
-
-const screens = [
-  ['wide, light', { viewport: { width: 1280, height: 900 }, colorScheme: 'light' }],
-  ['phone, dark', { viewport: { width: 390, height: 844 }, colorScheme: 'dark' }],
-  ['wide, dark', { viewport: { width: 1280, height: 900 }, colorScheme: 'dark' }],
-  ['phone, light', { viewport: { width: 390, height: 844 }, colorScheme: 'light' }],
-] as const
-
-// neighbours differ in width, in scheme or in both; all four in the whole
-describe.each(sampled(screens, 2))('%s', (_, settings) => {
-  test.each([
-    '/roster',
-    '/roster?status=scrapped',
-    '/sticks/S-1',
-    '/sticks/none',
-    '/notices',
-    '/notices?stick=S-2',
-    '/notices?stick=none',
-    '/outlook',
-    '/instruments',
-    '/instruments/INS-1',
-    '/proposals',
-  ])('axe finds nothing on %s, and nothing runs off the side', async (path) => {
-    const page = await open(path, { ...settings, bypassCSP: true })
-    await page.addScriptTag({ path: axe })
-    const found = await page.evaluate(async () => {
-      const { axe, document } = globalThis as unknown as {
-        axe: { run(): Promise<{ violations: { id: string; nodes: { html: string }[] }[] }> }
-        document: { documentElement: { scrollWidth: number; clientWidth: number } }
-      }
-      const { violations } = await axe.run()
-      const { scrollWidth, clientWidth } = document.documentElement
-      return {
-        faults: violations.map(({ id, nodes }) => `${id}: ${nodes[0]?.html}`),
-        beyond: scrollWidth - clientWidth,
-      }
-    })
-    expect(found).toEqual({ faults: [], beyond: 0 })
-    await page.context().close()
-  })
 })

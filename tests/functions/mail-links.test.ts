@@ -1,93 +1,105 @@
-/** Every link of every kind of mail leads to a page: by way of the sign-in, and then to what the mail is about. */
+/**
+ * Every link of every kind of mail, in each language, leads to a page: of the pages by way of the sign-in, and then to
+ * what the mail is about; of the answers to the button that confirms it, without a sign-in.
+ */
 import { beforeAll, describe, expect, test } from 'vitest'
-import type { Notice } from '../../functions/store/notices.ts'
-import type { Instant } from '../../shared-domain/calendar.ts'
-import { type NoticeKind, noticeKinds } from '../../shared-domain/notices/notice.ts'
+import { buildAnswers } from '../../functions/answers/answers.ts'
+import { type Notice, noticeNumber, noticeWrite } from '../../functions/store/notices.ts'
+import { noticeKinds } from '../../shared-domain/notices/notice.ts'
+import { languages } from '../../shared-domain/words.ts'
 import { messageOf } from '../support/mails.ts'
 import { pagesOf } from '../support/pages.ts'
-import { day } from '../support/trade.ts'
-import { furnish, openHouse } from './house.ts'
-
-const house = openHouse()
-beforeAll(() => furnish(house))
+import { aStick } from '../support/trade.ts'
+import { everyNotice } from './every-notice.ts'
+import { demo, furnish, openHouse } from './house.ts'
 
 const site = 'https://pages.example'
+const answers = 'https://answers.example'
 
-const line = {
-  stickId: 'S-1',
-  crewId: 'CR-1',
-  crewName: 'Crew one',
-  status: 'on hold',
-  dueOn: day('2026-02-28'),
-  daysLeft: -2,
-  bringTo: 'North yard',
-  why: { is: 'why overdue', dueOn: '2026-02-28' },
-  source: '29 CFR 1910.269(j)(2)(iii)',
-  holds: [{ code: 'defect-reported', detail: { defect: 'tingle' } }],
-} as const
-
-function noticeOf(kind: NoticeKind): Notice {
-  const about: Partial<{ readonly [kind in NoticeKind]: Partial<Notice> }> = {
-    report: { report: { what: 'defect', defect: 'tingle', on: '2026-03-01', reportedBy: 'Ana Ferro' } },
-    proposal: {
-      lines: [],
-      proposal: { id: 'P-1', kind: 'policy', entryId: 'employer', by: 'Mia Okafor', state: 'open', ways: [] },
-    },
-    calibration: { lines: [], calibration: { instrumentId: 'INS-1', through: day('2026-04-01'), daysLeft: 30 } },
-    reminder: { reminder: { by: 'Mia Okafor', on: day('2026-03-02'), at: '09:40' } },
-    invitation: {
-      lines: [],
-      invitation: { why: 'entered', organisation: 'demo-utility', role: 'crew', may: ['report danger'], depots: ['*'] },
-    },
-  }
-  return {
-    kind,
-    key: `${kind}|S-1`,
-    number: '2A3B-4C5D-6E7F',
-    organisation: 'demo-utility',
-    to: { name: 'Mia Okafor', email: 'manager@demo-utility.example', role: 'manager', tellInPerson: [] },
-    day: day('2026-03-02'),
-    owedAt: '2026-03-02T12:00:00.000Z' as Instant,
-    state: 'owed',
-    lines: [line],
-    more: 3,
-    ...about[kind],
-  }
-}
+const house = openHouse()
+/** As they are kept, each in every language, with the links of its mail. */
+const kept: (Notice & { readonly links: readonly string[] })[] = []
+beforeAll(async () => {
+  await furnish(house)
+  for (const stick of ['S-2', 'S-3']) await house.done('PUT', `/v1/sticks/${stick}`, aStick)
+  const { table, keys, notices } = house.organisation()
+  for (const language of languages)
+    for (const one of everyNotice) {
+      const owed = { ...one, key: `${one.key} in ${language}`, to: { ...one.to, language } }
+      await table.transact([noticeWrite({ table, keys, name: demo }, owed, house.clock())])
+      const found = await notices.one(noticeNumber(demo, owed.key))
+      if (found !== undefined) kept.push({ ...found, links: linksIn(found) })
+    }
+})
 
 /** The links of the mail, as a page and as text. */
-function linksIn(kind: NoticeKind): string[] {
-  const { html, text } = messageOf(noticeOf(kind), site)
+function linksIn(notice: Notice): string[] {
+  const { html, text } = messageOf(notice, site, answers)
   const found = [...html.matchAll(/href="([^"]+)"/g), ...text.matchAll(/(https:\S+)/g)]
-  return [...new Set(found.map(([, link = '']) => link))]
+  return [...new Set(found.map(([, link = '']) => link.replaceAll('&amp;', '&')))]
 }
 
-describe.each(noticeKinds)('a mail of the kind %s', (kind) => {
-  test('has links, each to a page of ours', () => {
-    const links = linksIn(kind)
-    expect(links.length).toBeGreaterThan(0)
-    for (const link of links) expect(new URL(link).origin).toBe(site)
-  })
+const mailsOf = (kind: string, language: string) =>
+  kept.filter((one) => one.kind === kind && one.to.language === language)
 
-  test('leads whoever is not signed in to the sign-in, and from there back to the page', async () => {
-    const pages = pagesOf(house, 'manager', { sessionOf: async () => null })
-    for (const link of linksIn(kind)) {
-      const path = link.slice(site.length)
-      const answer = await pages.request(path)
-      expect([link, answer.status]).toEqual([link, 303])
-      expect(answer.headers.get('location')).toBe(`/sign-in?${new URLSearchParams({ to: path })}`)
-    }
-  })
+/** The addresses of ours to which mails of a kind lead, each once. */
+const pathsOf = (kind: string, language: string) => [
+  ...new Set(
+    mailsOf(kind, language)
+      .flatMap(({ links }) => links)
+      .filter((link) => link.startsWith(`${site}/`))
+      .map((link) => link.slice(site.length)),
+  ),
+]
 
-  test.each(['manager', 'owner', 'bench', 'crew'] as const)(
-    'opens for %s, or says that it is not theirs',
-    async (who) => {
-      const pages = pagesOf(house, who)
-      for (const link of linksIn(kind)) {
-        const path = link.slice(site.length)
-        const mayNot = path === '/proposals' && (who === 'bench' || who === 'crew')
-        expect([path, (await pages.request(path)).status]).toEqual([path, mayNot ? 403 : 200])
-      }
-    },
-  )
+test('there is a mail of every notice in every language, and holds are confirmed by a link', () => {
+  expect(kept).toHaveLength(everyNotice.length * languages.length)
+  const isConfirmed = ({ links }: (typeof kept)[number]) => links.some((link) => link.startsWith(answers))
+  expect(new Set(kept.filter(isConfirmed).map((one) => one.kind))).toContain('hold')
 })
+
+describe.each(languages.flatMap((language) => noticeKinds.map((kind) => ({ kind, language }))))(
+  'a mail of the kind $kind in the language $language',
+  ({ kind, language }) => {
+    test('has links to pages of ours, and none to anywhere else', () => {
+      expect(mailsOf(kind, language).length).toBeGreaterThan(0)
+      for (const one of mailsOf(kind, language)) {
+        const origins = new Set(one.links.map((link) => new URL(link).origin))
+        expect([one.key, origins.has(site), origins.size <= 2]).toEqual([one.key, true, true])
+        expect([...origins].filter((origin) => origin !== site && origin !== answers)).toEqual([])
+      }
+    })
+
+    test('leads whoever is not signed in to the sign-in, and from there back to the page', async () => {
+      const pages = pagesOf(house, 'manager', { sessionOf: async () => null })
+      for (const path of pathsOf(kind, language)) {
+        const answer = await pages.request(path)
+        expect([path, answer.status]).toEqual([path, 303])
+        expect(answer.headers.get('location')).toBe(`/sign-in?${new URLSearchParams({ to: path })}`)
+      }
+    })
+
+    test.each(['manager', 'owner', 'bench', 'crew'] as const)(
+      'opens for %s, or says that it is not theirs',
+      async (who) => {
+        const pages = pagesOf(house, who)
+        for (const path of pathsOf(kind, language)) {
+          const mayNot = path === '/proposals' && (who === 'bench' || who === 'crew')
+          expect([path, (await pages.request(path)).status]).toEqual([path, mayNot ? 403 : 200])
+        }
+      },
+    )
+
+    test('is confirmed by its link without a sign-in, where it has one', async () => {
+      const app = buildAnswers({ table: house.table, clock: house.clock })
+      for (const one of mailsOf(kind, language)) {
+        const links = one.links.filter((link) => link.startsWith(answers))
+        expect([one.key, links.length <= 1]).toEqual([one.key, true])
+        for (const link of links) {
+          const answer = await app.request(link.slice(answers.length))
+          expect([link, answer.status, answer.headers.get('content-language')]).toEqual([link, 200, language])
+        }
+      }
+    })
+  },
+)

@@ -219,10 +219,12 @@ describe.each(paths)('the register of %s', (path) => {
     const typed = form.filter(([name, value]) => value !== '' && !['factId', 'from', '/effectiveFrom'].includes(name))
     expect(typed).toEqual([])
     const before = house.table.written()
-    const answer = await sent(address, typedOver(form, { '/id': 'no name' }))
-    expect(answer.status).toBe(422)
-    expect(answer.text).toMatch(/id="f-id"[^>]*aria-invalid="true"/)
-    expect(answer.text).toContain('This has to be filled in.')
+    for (const id of ['no name', '', ' ', 'x'.repeat(3000)]) {
+      const answer = await sent(address, typedOver(form, { '/id': id }))
+      expect([id, answer.status]).toEqual([id, 422])
+      expect(answer.text).toMatch(/id="f-id"[^>]*aria-invalid="true"/)
+      expect(answer.text).toContain('This has to be filled in.')
+    }
     expect(house.table.written()).toBe(before)
   })
 

@@ -42,9 +42,11 @@ export function pagesOf<Who extends string>(
   const { organisation: open, clock } = house
   const app = buildPages({ open, clock, origin, sessionOf: async () => house.session(who), ...more })
   return {
+    /** every address there is, as the pages know them */
+    routes: app.routes,
     request: (path: string, init: RequestInit = {}) => {
       const headers = new Headers(init.headers)
-      if (init.method === 'POST') headers.set('origin', origin)
+      if (init.method === 'POST' && !headers.has('origin')) headers.set('origin', origin)
       return app.request(path, { ...init, headers })
     },
   }

@@ -2,6 +2,7 @@
 import { html } from 'hono/html'
 import { procedureWarnings } from '../../../shared-domain/bench-test/procedure-warnings.ts'
 import { localDateAt } from '../../../shared-domain/calendar.ts'
+import { registerIdPattern } from '../../../shared-domain/identifier-pattern.ts'
 import type { Procedure } from '../../../shared-domain/registers.ts'
 import { mayAtAll } from '../../../shared-domain/rights.ts'
 import { effectIn, wayIn } from '../../../shared-domain/wording.ts'
@@ -63,6 +64,8 @@ export function entering(path: string): Act {
     ...common(register),
     inPath: { id: '/id' },
     check: async ({ by, params: { id = '' }, wording: { say } }) => {
+      // nothing is looked up of what can be no id: the request says what is wrong with it
+      if (!registerIdPattern.test(id)) return null
       const isTaken =
         register.kind === 'stick'
           ? (await by.organisation.sticks.stored(id)) !== undefined
