@@ -6,6 +6,8 @@
 export interface Pool {
   /** `known`: somebody with this address is there already, and nothing is sent to them */
   readonly make: (email: string) => Promise<'made' | 'known'>
+  /** Opens an account that was ended; who they are and their password are those from before. */
+  readonly letInAgain: (email: string) => Promise<void>
   /** Lets nobody in by this address, and takes back what they could renew their tokens by. */
   readonly end: (email: string) => Promise<void>
 }
@@ -38,6 +40,9 @@ export async function openPool(poolId: string): Promise<Pool> {
         if (error instanceof sdk.UsernameExistsException) return 'known'
         throw error
       }
+    },
+    async letInAgain(email) {
+      await client.send(new sdk.AdminEnableUserCommand({ ...at, Username: email }))
     },
     async end(email) {
       const who = { ...at, Username: email }

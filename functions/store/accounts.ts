@@ -1,0 +1,102 @@
+/**
+ * Accounts at the user pool. An edition of a person's entry owes a look at theirs, and says so in its own transaction;
+ * whoever sees to accounts keeps what stands at the pool, an item an address. Where people sign in at another provider
+ * nobody takes the work up.
+ */
+import { createHash } from 'node:crypto'
+import type { Instant } from '../../shared-domain/calendar.ts'
+import { sameMailbox } from '../../shared-domain/mailbox.ts'
+import { changeIf, eitherOf, is, isAbsent, isLessThan } from './change.ts'
+import { accountKey, type OrganisationTable } from './keys.ts'
+import { readEach, readerOf } from './reading.ts'
+import type { Key, Table, Write } from './table.ts'
+import { accountsQueue } from './table-shape.ts'
+
+export interface AccountsOwed {
+  readonly organisation: string
+  readonly personId: string
+  /** the number of the edition that asked last */
+  readonly edition: number
+  /** the number of the edition that was seen to last */
+  readonly seenTo?: number
+  /** absent where nothing is to be done, on no day to come either */
+  readonly queueAt?: Instant
+}
+
+export type Standing = 'made' | 'ended'
+
+/** What we did last at the pool under an address. */
+export interface Account {
+  readonly standing: Standing
+  readonly since: Instant
+}
+
+const asOwed = readerOf<AccountsOwed>('accounts owed', {
+  organisation: 'text',
+  personId: 'text',
+  edition: 'number',
+  seenTo: ['number', 'absent'],
+  queueAt: ['text', 'absent'],
+})
+const asAccount = readerOf<Account>('account', { standing: new Set(['made', 'ended'] as const), since: 'text' })
+
+export const addressHash = (email: string) => createHash('sha256').update(sameMailbox(email)).digest('hex')
+
+/** The work that an edition of the person's entry asks for, written with the edition. */
+export function accountsOwedWrite(
+  { table, keys, name }: OrganisationTable,
+  personId: string,
+  { number, recordedAt }: { readonly number: number; readonly recordedAt: Instant },
+): Write {
+  const set = { entity: 'accounts owed', organisation: name, personId, edition: number }
+  return table.change(
+    keys.accountsOwed(personId),
+    changeIf(
+      { set: { ...set, queue: accountsQueue, queueAt: recordedAt } },
+      eitherOf(isAbsent('edition'), isLessThan('edition', number)),
+    ),
+  )
+}
+
+/** What is to be done for a person, where anything is by now. The clocks of two functions may differ a little. */
+export async function accountsOwedTo(table: Table, key: Key, now: Instant): Promise<AccountsOwed | undefined> {
+  const item = await table.get(key)
+  const owed = item === undefined ? undefined : asOwed(item)
+  return owed !== undefined && isDue(owed, now) ? owed : undefined
+}
+
+const isDue = ({ edition, seenTo, queueAt }: AccountsOwed, now: Instant) =>
+  queueAt !== undefined && (seenTo !== edition || queueAt <= now)
+
+/** All that is to be done by now, of every organisation. */
+export async function accountsDue(table: Table, now: Instant): Promise<AccountsOwed[]> {
+  const places = await table.all({
+    index: 'notices-by-queue',
+    partition: ['queue', accountsQueue],
+    between: ['queueAt', '0', now],
+  })
+  // the index may still show what was done since
+  return readEach(await table.getAll(places), asOwed).filter((owed) => isDue(owed, now))
+}
+
+/** Done until a day to come, or for good. An edition that came meanwhile asks anew, and keeps its place. */
+export async function setAccountsSeenTo(
+  { table, keys }: OrganisationTable,
+  { personId, edition }: AccountsOwed,
+  next: Instant | null,
+): Promise<void> {
+  const seen = { seenTo: edition }
+  const change = next === null ? { set: seen, remove: ['queue', 'queueAt'] } : { set: { ...seen, queueAt: next } }
+  await table.update(keys.accountsOwed(personId), changeIf(change, is('edition', edition)))
+}
+
+/** Undefined where we have made and ended none under the address. */
+export async function accountOf(table: Table, email: string): Promise<Account | undefined> {
+  const item = await table.get(accountKey(addressHash(email)))
+  return item === undefined ? undefined : asAccount(item)
+}
+
+export async function noteAccount(table: Table, email: string, account: Account): Promise<void> {
+  const key = accountKey(addressHash(email))
+  await table.transact([table.put({ ...key, entity: 'account', email: sameMailbox(email), ...account })])
+}
