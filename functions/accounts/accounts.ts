@@ -64,6 +64,7 @@ async function seeTo(parts: AccountsParts, owed: AccountsOwed): Promise<void> {
     const next = await follow(parts, { organisation, personId: owed.personId, email })
     if (next !== null) days.push(next)
   }
+  if (owed.again !== undefined) await inviteAgain(parts, organisation, owed.personId)
   await setAccountsSeenTo(organisation, owed, days.sort()[0] ?? null)
 }
 
@@ -108,4 +109,10 @@ async function end({ table, clock, pool }: AccountsParts, email: string): Promis
   if ((await accountOf(table, email))?.standing === 'ended') return
   await (await pool()).end(email)
   await noteAccount(table, email, { standing: 'ended', since: clock() })
+}
+
+/** Under the address by which the person signs in now, or will first. */
+async function inviteAgain({ clock, pool }: AccountsParts, { registers }: Organisation, personId: string) {
+  const [present] = await registers.inForceFrom('person', personId, localDateAt(clock(), 'UTC'))
+  if (present !== undefined) await (await pool()).inviteAgain(present.body.email)
 }

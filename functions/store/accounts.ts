@@ -6,7 +6,7 @@
 import { createHash } from 'node:crypto'
 import type { Instant } from '../../shared-domain/calendar.ts'
 import { sameMailbox } from '../../shared-domain/mailbox.ts'
-import { changeIf, eitherOf, is, isAbsent, isLessThan } from './change.ts'
+import { changeIf, eitherOf, is, isAbsent, isLessThan, isThere } from './change.ts'
 import { accountKey, type OrganisationTable } from './keys.ts'
 import { readEach, readerOf } from './reading.ts'
 import type { Key, Table, Write } from './table.ts'
@@ -19,6 +19,8 @@ export interface AccountsOwed {
   readonly edition: number
   /** the number of the edition that was seen to last */
   readonly seenTo?: number
+  /** when somebody asked that the first password be sent again */
+  readonly again?: Instant
   /** absent where nothing is to be done, on no day to come either */
   readonly queueAt?: Instant
 }
@@ -36,6 +38,7 @@ const asOwed = readerOf<AccountsOwed>('accounts owed', {
   personId: 'text',
   edition: 'number',
   seenTo: ['number', 'absent'],
+  again: ['text', 'absent'],
   queueAt: ['text', 'absent'],
 })
 const asAccount = readerOf<Account>('account', { standing: new Set(['made', 'ended'] as const), since: 'text' })
@@ -65,8 +68,8 @@ export async function accountsOwedTo(table: Table, key: Key, now: Instant): Prom
   return owed !== undefined && isDue(owed, now) ? owed : undefined
 }
 
-const isDue = ({ edition, seenTo, queueAt }: AccountsOwed, now: Instant) =>
-  queueAt !== undefined && (seenTo !== edition || queueAt <= now)
+const isDue = ({ edition, seenTo, again, queueAt }: AccountsOwed, now: Instant) =>
+  queueAt !== undefined && (seenTo !== edition || again !== undefined || queueAt <= now)
 
 /** All that is to be done by now, of every organisation. */
 export async function accountsDue(table: Table, now: Instant): Promise<AccountsOwed[]> {
@@ -79,15 +82,30 @@ export async function accountsDue(table: Table, now: Instant): Promise<AccountsO
   return readEach(await table.getAll(places), asOwed).filter((owed) => isDue(owed, now))
 }
 
-/** Done until a day to come, or for good. An edition that came meanwhile asks anew, and keeps its place. */
+/** Done until a day to come, or for good. Whoever asked anew meanwhile keeps their place. */
 export async function setAccountsSeenTo(
   { table, keys }: OrganisationTable,
-  { personId, edition }: AccountsOwed,
+  { personId, edition, again }: AccountsOwed,
   next: Instant | null,
 ): Promise<void> {
   const seen = { seenTo: edition }
-  const change = next === null ? { set: seen, remove: ['queue', 'queueAt'] } : { set: { ...seen, queueAt: next } }
-  await table.update(keys.accountsOwed(personId), changeIf(change, is('edition', edition)))
+  const change =
+    next === null
+      ? { set: seen, remove: ['queue', 'queueAt', 'again'] }
+      : { set: { ...seen, queueAt: next }, remove: ['again'] }
+  const isAsRead = again === undefined ? isAbsent('again') : is('again', again)
+  await table.update(keys.accountsOwed(personId), changeIf(change, is('edition', edition), isAsRead))
+}
+
+/** The writes that ask for a first password anew; none for whoever was entered before accounts followed entries. */
+export async function askedAgainWrites(
+  { table, keys }: OrganisationTable,
+  personId: string,
+  now: Instant,
+): Promise<Write[]> {
+  const key = keys.accountsOwed(personId)
+  if ((await table.get(key)) === undefined) return []
+  return [table.change(key, changeIf({ set: { again: now, queue: accountsQueue, queueAt: now } }, isThere('edition')))]
 }
 
 /** Undefined where we have made and ended none under the address. */

@@ -50,6 +50,9 @@ export function keysOf(organisation: string) {
     owners: (): Key => ({ pk: `${org}#OWNERS`, sk: 'OWNERS' }),
     /** the provider's subject that a person signs in as, and since when sessions count */
     signIn: (personId: string): Key => ({ pk: `${org}#PERSON#${personId}`, sk: 'SIGNIN' }),
+    /** what others did to a person's sign-in, by the id under which they did */
+    signInActs: (personId: string) => `${org}#PERSON#${personId}#SIGNINACTS`,
+    signInAct: (personId: string, factId: string): Key => ({ pk: `${org}#PERSON#${personId}#SIGNINACTS`, sk: factId }),
     /** what an edition of a person's entry asks of the user pool */
     accountsOwed: (personId: string): Key => ({ pk: `${org}#PERSON#${personId}`, sk: 'ACCOUNTS' }),
     depotPointer: (depotId: string): Key => ({ pk: systemDepots, sk: `${org}#DEPOT#${depotId}` }),

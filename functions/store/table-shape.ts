@@ -86,6 +86,7 @@ export const entities = [
   'subject',
   'sign-in',
   'address',
+  'sign-in act',
   'accounts owed',
   'account',
 ] as const

@@ -6,6 +6,8 @@
 export interface Pool {
   /** `known`: somebody with this address is there already, and nothing is sent to them */
   readonly make: (email: string) => Promise<'made' | 'known'>
+  /** Sends another first password to whoever never used theirs; nothing to whoever did, or is not there. */
+  readonly inviteAgain: (email: string) => Promise<void>
   /** Opens an account that was ended; who they are and their password are those from before. */
   readonly letInAgain: (email: string) => Promise<void>
   /** Lets nobody in by this address, and takes back what they could renew their tokens by. */
@@ -39,6 +41,14 @@ export async function openPool(poolId: string): Promise<Pool> {
       } catch (error) {
         if (error instanceof sdk.UsernameExistsException) return 'known'
         throw error
+      }
+    },
+    async inviteAgain(email) {
+      try {
+        await client.send(new sdk.AdminCreateUserCommand({ ...at, Username: email, MessageAction: 'RESEND' }))
+      } catch (error) {
+        const hasNone = error instanceof sdk.UnsupportedUserStateException || error instanceof sdk.UserNotFoundException
+        if (!hasNone) throw error
       }
     },
     async letInAgain(email) {

@@ -1,4 +1,5 @@
 /** Accounts at the user pool follow the register of people: made, ended on their day, and opened again. */
+import { randomUUID } from 'node:crypto'
 import type { SQSRecord } from 'aws-lambda'
 import { afterEach, beforeAll, beforeEach, describe, expect, test, vi } from 'vitest'
 import { type AccountsParts, seeToDue, seeToThose } from '../../functions/accounts/accounts.ts'
@@ -145,6 +146,21 @@ describe('somebody ends', () => {
     expect(asked()).toEqual([])
     expect(pool.accounts.get(email)).toBe(true)
   })
+})
+
+test('whoever is set free is asked for again at the pool, once, by the address of today', async () => {
+  await put()
+  await handed('nora')
+  await house.done('POST', '/v1/people/nora/sign-in/free', { factId: randomUUID(), reason: 'the password ran out' })
+  await handed('nora')
+  await handed('nora')
+  await due()
+  expect([asked(), waiting()]).toEqual([[`make ${email}`, `invite again ${email}`], []])
+  await put({ until: '2026-03-10' })
+  await handed('nora')
+  await house.done('POST', '/v1/people/nora/sign-in/free', { factId: randomUUID(), reason: 'once more' })
+  await handed('nora')
+  expect([asked(), waiting()]).toEqual([[`invite again ${email}`], ['nora 2026-03-11T00:00:00.000Z']])
 })
 
 describe('a pool that is away', () => {

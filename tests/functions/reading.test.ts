@@ -23,6 +23,7 @@ import { dueIn, noteTaken, unsentSince, wasTakenSince } from '../../functions/st
 import { depotPointers } from '../../functions/store/registers.ts'
 import { marksOfDepots, reindexProgressOf } from '../../functions/store/reindexed.ts'
 import { reminderBy, remindersSince } from '../../functions/store/reminders.ts'
+import { signInAct, signInActs } from '../../functions/store/sign-in-acts.ts'
 import { signInOf, whoIs } from '../../functions/store/sign-ins.ts'
 import { owing, stillOwedBy } from '../../functions/store/still-owed.ts'
 import type { Item, Table } from '../../functions/store/table.ts'
@@ -82,6 +83,8 @@ beforeAll(async () => {
   }
   await noteTaken(house.table, now)
   await seeToOlu(house)
+  const lost = { factId: randomUUID(), reason: 'a phone was lost' }
+  await house.done('POST', '/v1/people/bench/sign-in/sign-out', lost)
   await leaveToJudgeAnew(house)
   await leaveOwed(house, errand)
   await reindex(house.table, now, () => true)
@@ -274,6 +277,11 @@ const readers: { readonly [entity in Entity]: Readers | 'is only written' } = {
   address: {
     needs: 'organisation',
     alone: [({ table }) => organisationOfAddress(table, 'owner@demo-utility.example')],
+  },
+  'sign-in act': {
+    needs: 'reason',
+    alone: [({ organisation, item }) => signInAct(organisation, stickOf(item), item.sk)],
+    listed: [({ organisation, item }) => signInActs(organisation, stickOf(item))],
   },
   'accounts owed': {
     needs: 'edition',

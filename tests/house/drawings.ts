@@ -195,6 +195,7 @@ export function keysDrawn(): { readonly [entity in Entity]: Key } {
     subject: subjectPointer('{subject hash}'),
     'sign-in': keys.signIn('{person}'),
     address: addressPointer('{address hash}'),
+    'sign-in act': keys.signInAct('{person}', '{factId}'),
     'accounts owed': keys.accountsOwed('{person}'),
     account: accountKey('{address hash}'),
   }

@@ -22,6 +22,7 @@ export function fakePool(known: readonly string[] = []): FakePool {
       accounts.set(email.toLowerCase(), true)
       return 'made'
     },
+    inviteAgain: async (email) => ask(`invite again ${email}`),
     letInAgain: async (email) => {
       ask(`let in again ${email}`)
       accounts.set(email.toLowerCase(), true)
