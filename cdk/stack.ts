@@ -68,6 +68,7 @@ export function quarterturnStack(app: Construct, { bundles, provider }: StackPro
   handOnDoor(stack, shared, { ...deliverNoticesDoor(stack, shared, mail), undelivered, accounts })
   dashboard(stack, api)
   new CfnOutput(stack, 'ApiUrl', { value: api.apiEndpoint })
+  new CfnOutput(stack, 'TableName', { value: table.tableName, description: 'For the commands that take --table' })
   if (people.pool !== undefined) {
     new CfnOutput(stack, 'UserPool', { value: people.pool.id, description: 'For npm run first-owner -- --pool' })
   }

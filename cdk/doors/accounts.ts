@@ -46,6 +46,8 @@ export function accountsDoor(parent: Construct, shared: Shared, pool: NonNullabl
       MakeAndEnd: [
         [
           'cognito-idp:AdminCreateUser',
+          // an address that is somebody else's by now gets an account of its own
+          'cognito-idp:AdminDeleteUser',
           'cognito-idp:AdminEnableUser',
           'cognito-idp:AdminDisableUser',
           'cognito-idp:AdminUserGlobalSignOut',

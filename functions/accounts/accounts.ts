@@ -4,7 +4,7 @@
  * again: as its message comes again, and each hour.
  */
 import type { SQSBatchResponse, SQSRecord } from 'aws-lambda'
-import { addDays, type Instant, localDateAt, startOfDay } from '../../shared-domain/calendar.ts'
+import { addDays, type CalendarDate, type Instant, localDateAt, startOfDay } from '../../shared-domain/calendar.ts'
 import { sameMailbox } from '../../shared-domain/mailbox.ts'
 import { bindsThrough } from '../../shared-domain/people.ts'
 import type { WallClock } from '../ground/clock.ts'
@@ -15,9 +15,10 @@ import {
   accountsDue,
   accountsOwedTo,
   noteAccount,
+  type Standing,
   setAccountsSeenTo,
 } from '../store/accounts.ts'
-import { namedThrough, organisationOfAddress } from '../store/addresses.ts'
+import { namedBy, organisationOfAddress } from '../store/addresses.ts'
 import { takeEach } from '../store/handed-on.ts'
 import { type Organisation, openOrganisation } from '../store/organisation.ts'
 import type { Table } from '../store/table.ts'
@@ -75,7 +76,8 @@ interface Named {
 }
 
 /** Answers when to look again: on the day after the person's last with this address. */
-async function follow(parts: AccountsParts, { organisation, personId, email }: Named): Promise<Instant | null> {
+async function follow(parts: AccountsParts, named: Named): Promise<Instant | null> {
+  const { organisation, personId, email } = named
   // what is another organisation's by now, their own people ask for
   if ((await organisationOfAddress(parts.table, email)) !== organisation.name) return null
   const today = localDateAt(parts.clock(), 'UTC')
@@ -84,32 +86,54 @@ async function follow(parts: AccountsParts, { organisation, personId, email }: N
     ({ body }) => sameMailbox(body.email) === sameMailbox(email),
     today,
   )
-  const isNamed = async () => (await namedThrough(organisation, email, today)) !== null
-  if (own !== null || (await isNamed())) {
-    await make(parts, email)
-    return own === null || own === 'without an end' ? null : startOfDay(addDays(own, 1), 'UTC')
+  await (own === null ? leave(parts, named, today) : give(parts, named, today))
+  return own === null || own === 'without an end' ? null : startOfDay(addDays(own, 1), 'UTC')
+}
+
+/**
+ * An account that the pool's own people closed stays closed: only what we ended is opened again. Somebody else's is
+ * never handed on, for they know its password: it is made anew.
+ */
+async function give(parts: AccountsParts, named: Named, today: CalendarDate): Promise<void> {
+  const { table } = parts
+  const { organisation, personId, email } = named
+  const before = await accountOf(table, email)
+  const isTheirs = before?.organisation === organisation.name && before.personId === personId
+  if (isTheirs && before.standing === 'made') return
+  const pool = await parts.pool()
+  if (before === undefined) await pool.make(email)
+  else if (isTheirs) await openAgain(pool, email)
+  else {
+    const isStillTheirs =
+      before.organisation === organisation.name &&
+      before.standing === 'made' &&
+      (await namedBy(organisation, email, today)).includes(before.personId)
+    if (isStillTheirs) return
+    await pool.makeAnew(email)
   }
-  await end(parts, email)
+  await note(parts, named, 'made')
+}
+
+async function openAgain(pool: Pool, email: string): Promise<void> {
+  if ((await pool.make(email)) === 'known') await pool.letInAgain(email)
+}
+
+/** The person has the address no more: whoever else has it gets an account of their own, and else nobody has one. */
+async function leave(parts: AccountsParts, named: Named, today: CalendarDate): Promise<void> {
+  const { organisation, email } = named
+  const [next] = await namedBy(organisation, email, today)
+  if (next !== undefined) return give(parts, { ...named, personId: next }, today)
+  if ((await accountOf(parts.table, email))?.standing === 'ended') return
+  await (await parts.pool()).end(email)
+  await note(parts, named, 'ended')
   // whoever was entered with the address in between saw an account that stood, and asked for none
   organisation.registers.readAnew()
-  if (await isNamed()) await make(parts, email)
-  return null
+  const [meanwhile] = await namedBy(organisation, email, today)
+  if (meanwhile !== undefined) await give(parts, { ...named, personId: meanwhile }, today)
 }
 
-/** An account that the pool's own people closed stays closed: only what we ended is opened again. */
-async function make({ table, clock, pool }: AccountsParts, email: string): Promise<void> {
-  const before = (await accountOf(table, email))?.standing
-  if (before === 'made') return
-  const at = await pool()
-  if ((await at.make(email)) === 'known' && before === 'ended') await at.letInAgain(email)
-  await noteAccount(table, email, { standing: 'made', since: clock() })
-}
-
-async function end({ table, clock, pool }: AccountsParts, email: string): Promise<void> {
-  if ((await accountOf(table, email))?.standing === 'ended') return
-  await (await pool()).end(email)
-  await noteAccount(table, email, { standing: 'ended', since: clock() })
-}
+const note = ({ table, clock }: AccountsParts, { organisation, personId, email }: Named, standing: Standing) =>
+  noteAccount(table, email, { standing, organisation: organisation.name, personId, since: clock() })
 
 /** Under the address by which the person signs in now, or will first. */
 async function inviteAgain({ clock, pool }: AccountsParts, { registers }: Organisation, personId: string) {

@@ -1,12 +1,10 @@
 /**
- * Accounts at the user pool. An edition of a person's entry owes a look at theirs, and says so in its own transaction;
- * whoever sees to accounts keeps what stands at the pool, an item an address. Where people sign in at another provider
- * nobody takes the work up.
+ * Accounts at the user pool: what editions of people's entries ask of it, and what was done there, an item an address.
  */
-import { createHash } from 'node:crypto'
 import type { Instant } from '../../shared-domain/calendar.ts'
 import { sameMailbox } from '../../shared-domain/mailbox.ts'
-import { changeIf, eitherOf, is, isAbsent, isLessThan, isThere } from './change.ts'
+import { addressHash } from './accounts-owed.ts'
+import { changeIf, is, isAbsent, isThere } from './change.ts'
 import { accountKey, type OrganisationTable } from './keys.ts'
 import { readEach, readerOf } from './reading.ts'
 import type { Key, Table, Write } from './table.ts'
@@ -27,9 +25,11 @@ export interface AccountsOwed {
 
 export type Standing = 'made' | 'ended'
 
-/** What we did last at the pool under an address. */
+/** What we did last at the pool under an address, and for whom. */
 export interface Account {
   readonly standing: Standing
+  readonly organisation: string
+  readonly personId: string
   readonly since: Instant
 }
 
@@ -41,25 +41,12 @@ const asOwed = readerOf<AccountsOwed>('accounts owed', {
   again: ['text', 'absent'],
   queueAt: ['text', 'absent'],
 })
-const asAccount = readerOf<Account>('account', { standing: new Set(['made', 'ended'] as const), since: 'text' })
-
-export const addressHash = (email: string) => createHash('sha256').update(sameMailbox(email)).digest('hex')
-
-/** The work that an edition of the person's entry asks for, written with the edition. */
-export function accountsOwedWrite(
-  { table, keys, name }: OrganisationTable,
-  personId: string,
-  { number, recordedAt }: { readonly number: number; readonly recordedAt: Instant },
-): Write {
-  const set = { entity: 'accounts owed', organisation: name, personId, edition: number }
-  return table.change(
-    keys.accountsOwed(personId),
-    changeIf(
-      { set: { ...set, queue: accountsQueue, queueAt: recordedAt } },
-      eitherOf(isAbsent('edition'), isLessThan('edition', number)),
-    ),
-  )
-}
+const asAccount = readerOf<Account>('account', {
+  standing: new Set(['made', 'ended'] as const),
+  organisation: 'text',
+  personId: 'text',
+  since: 'text',
+})
 
 /** What is to be done for a person, where anything is by now. The clocks of two functions may differ a little. */
 export async function accountsOwedTo(table: Table, key: Key, now: Instant): Promise<AccountsOwed | undefined> {

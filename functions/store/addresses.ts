@@ -4,9 +4,9 @@
  */
 import { type CalendarDate, type Instant, localDateAt } from '../../shared-domain/calendar.ts'
 import { sameMailbox } from '../../shared-domain/mailbox.ts'
-import { bindsThrough, hasEnded } from '../../shared-domain/people.ts'
+import { hasEnded } from '../../shared-domain/people.ts'
 import type { Person } from '../../shared-domain/registers.ts'
-import { addressHash } from './accounts.ts'
+import { addressHash } from './accounts-owed.ts'
 import { is, isNew, onlyIf } from './change.ts'
 import { addressPointer } from './keys.ts'
 import { type Organisation, openOrganisation } from './organisation.ts'
@@ -68,30 +68,21 @@ export async function addressWrites(
 
 /** Answers whether somebody of the organisation has the address, today or on a day to come. */
 async function isNamed(organisation: Organisation, email: string, today: CalendarDate): Promise<boolean> {
-  return (await everybodyFrom(organisation, today)).flat().some(names(email, today))
+  return (await namedBy(organisation, email, today)).length > 0
 }
 
 async function everybodyFrom({ table, keys, registers }: Organisation, today: CalendarDate) {
   // a list that is behind would leave out whoever was entered just now
   const heads = await table.all({ partition: ['pk', keys.registerHeads('person')], consistent: true })
-  return Promise.all(heads.map(({ sk }) => registers.inForceFrom('person', sk, today)))
+  return Promise.all(
+    heads.map(async ({ sk: id }) => ({ id, editions: await registers.inForceFrom('person', id, today) })),
+  )
 }
 
-/** Until when somebody of the organisation has the address, today or from a day to come; null where nobody has. */
-export async function namedThrough(
-  organisation: Organisation,
-  email: string,
-  today: CalendarDate,
-): Promise<ReturnType<typeof bindsThrough>> {
-  const isIt = ({ body }: Edition<Person>) => sameMailbox(body.email) === sameMailbox(email)
-  const all = (await everybodyFrom(organisation, today)).map((editions) => bindsThrough(editions, isIt, today))
-  if (all.includes('without an end')) return 'without an end'
-  return (
-    all
-      .filter((one) => one !== null)
-      .sort()
-      .at(-1) ?? null
-  )
+/** Those of the organisation who have the address, today or on a day to come. */
+export async function namedBy(organisation: Organisation, email: string, today: CalendarDate): Promise<string[]> {
+  const all = await everybodyFrom(organisation, today)
+  return all.filter(({ editions }) => editions.some(names(email, today))).map(({ id }) => id)
 }
 
 const names =

@@ -12,7 +12,7 @@ import type {
   Person,
   Procedure,
 } from '../../shared-domain/registers.ts'
-import { accountsOwedWrite } from './accounts.ts'
+import { accountsOwedWrite } from './accounts-owed.ts'
 import { is, isNew, onlyIf } from './change.ts'
 import { type Keys, type OrganisationTable, type RegisterKind, systemDepots } from './keys.ts'
 import { readEach, readerOf } from './reading.ts'

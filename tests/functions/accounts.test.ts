@@ -127,23 +127,37 @@ describe('somebody ends', () => {
     expect(asked()).toEqual([`make ${email}`, `let in again ${email}`, `end ${next}`])
   })
 
-  test('while somebody else has the address, and it stays open for them; whoever comes last ends it', async () => {
+  test('while somebody else has the address, who gets an account of their own: the password is another', async () => {
     await put({ until: '2026-03-20' }, 'nora-2')
     await handed('nora-2')
+    expect(asked()).toEqual([])
     await put({ until: '2026-03-02' })
     await handed('nora')
-    expect([asked(), waiting()]).toEqual([[], ['nora-2 2026-03-21T00:00:00.000Z']])
+    expect([asked(), waiting()]).toEqual([[`make anew ${email}`], ['nora-2 2026-03-21T00:00:00.000Z']])
+    expect(await accountOf(house.table, email)).toMatchObject({ standing: 'made', personId: 'nora-2' })
     house.at('2026-03-21T01:00:00.000Z')
     await due()
     expect(asked()).toEqual([`end ${email}`])
   })
 
-  test('and another organisation takes the address over: what the first still asks for ends nothing', async () => {
+  test('and somebody else gets the address later: an account of their own, and not the one from before', async () => {
+    await put({ until: '2026-03-02' })
+    await handed('nora')
+    await put({}, 'successor')
+    await handed('successor')
+    expect(asked()).toEqual([`end ${email}`, `make anew ${email}`])
+    await put({ name: 'Nora Lund-Berg' }, 'successor')
+    await put({ until: '2026-03-01' })
+    await handed('successor', 'nora')
+    expect(asked()).toEqual([])
+  })
+
+  test('and another organisation takes the address over: an account of their own, which what the first still asks for does not end', async () => {
     await put({ until: '2026-03-02' })
     const theirs = { ...nora, role: 'manager' }
     await house.done('PUT', '/v1/people/nora', theirs, 'other owner')
     await due()
-    expect(asked()).toEqual([])
+    expect(asked()).toEqual([`make anew ${email}`])
     expect(pool.accounts.get(email)).toBe(true)
   })
 })

@@ -22,6 +22,10 @@ export function fakePool(known: readonly string[] = []): FakePool {
       accounts.set(email.toLowerCase(), true)
       return 'made'
     },
+    makeAnew: async (email) => {
+      ask(`make anew ${email}`)
+      accounts.set(email.toLowerCase(), true)
+    },
     inviteAgain: async (email) => ask(`invite again ${email}`),
     letInAgain: async (email) => {
       ask(`let in again ${email}`)

@@ -2,7 +2,7 @@
  * The user pool's people, in the place of the pool: who can sign in, and the calls by which the service makes and ends
  * them and they set up an authenticator.
  */
-import { createHash, createHmac, randomBytes } from 'node:crypto'
+import { createHash, createHmac, randomBytes, randomUUID } from 'node:crypto'
 import { existsSync, readFileSync, writeFileSync } from 'node:fs'
 
 export interface PoolUser {
@@ -58,16 +58,31 @@ export function localPool({ first, file, invite }: PoolParts): LocalPool {
   const users = new Map([...begun, ...keptIn(file)].map((user) => [user.email, user]))
   const userOf = (name: string) => users.get(name.toLowerCase()) ?? [...users.values()].find(({ sub }) => sub === name)
 
+  /** addresses whose account was deleted: the next one of theirs is another subject */
+  const removed = new Set<string>()
+
+  function remove({ email }: PoolUser): PoolAnswer {
+    users.delete(email)
+    removed.add(email)
+    keep()
+    return done()
+  }
+
+  function keep(): void {
+    if (file !== undefined) writeFileSync(file, JSON.stringify([...users.values()]))
+  }
+
   function change(user: PoolUser, over: Partial<PoolUser> = {}): void {
     users.set(user.email, { ...user, ...over })
-    if (file !== undefined) writeFileSync(file, JSON.stringify([...users.values()]))
+    keep()
   }
 
   function make({ Username = '', MessageAction }: Asked): PoolAnswer {
     const known = userOf(Username)
     if (MessageAction === 'RESEND') return inviteAgain(known)
     if (known !== undefined) return refusal('UsernameExistsException', 'An account with the email already exists.')
-    const user = { ...userBy(Username.toLowerCase()), isNew: true }
+    const email = Username.toLowerCase()
+    const user = { ...userBy(email), ...(removed.has(email) ? { sub: randomUUID() } : {}), isNew: true }
     change(user)
     invite(user.email)
     return done({ User: { Username: user.sub, Enabled: true, UserStatus: 'FORCE_CHANGE_PASSWORD' } })
@@ -108,7 +123,9 @@ export function localPool({ first, file, invite }: PoolParts): LocalPool {
     if (isAdmin)
       return user === undefined
         ? refusal('UserNotFoundException', 'User does not exist.')
-        : byAdmin(operation, user, change)
+        : operation === 'AdminDeleteUser'
+          ? remove(user)
+          : byAdmin(operation, user, change)
     if (user === undefined || !user.enabled) return refusal('NotAuthorizedException', 'Invalid Access Token')
     return byThemselves(operation, asked, user)
   }

@@ -1,5 +1,6 @@
 /** A person's sessions are ended, or they are set free to sign in by another account. */
 import { entryFor } from '../../questions/registers.ts'
+import { signInWordingFor } from '../registers/person-sign-in-wording.ts'
 import type { Act, Acting } from './act.ts'
 import { donePage } from './parts.ts'
 
@@ -16,17 +17,18 @@ function actOf(path: 'free' | 'sign-out', words: Words): Act {
     route: { method: 'POST', path: `/v1/people/:id/sign-in/${path}` },
     isFact: true,
     form: async (acting) => {
-      const { say } = acting.wording
+      const { wording } = acting
+      const { say } = await signInWordingFor(wording)
       return {
         title: say(words.title, { name: await nameIn(acting) }),
         lead: say(words.follows),
-        fields: [{ name: '/reason', kind: 'line', label: say('reason') }],
+        fields: [{ name: '/reason', kind: 'line', label: wording.say('reason') }],
         send: say(words.send),
-        back: { path: pathOf(acting), text: say('back without') },
+        back: { path: pathOf(acting), text: wording.say('back without') },
       }
     },
     done: async (acting) => {
-      const { say } = acting.wording
+      const { say } = await signInWordingFor(acting.wording)
       const onward = { path: pathOf(acting), text: say('to their entry') }
       return donePage({ title: say(words.done), text: say(words.told), onward }, acting.wording)
     },
