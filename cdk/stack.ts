@@ -3,6 +3,7 @@ import type { Construct } from 'constructs'
 import { operatorsTopic, ringForUnread } from './constructs/alarm.ts'
 import { deadLetterQueue } from './constructs/queue.ts'
 import { dashboard } from './dashboard.ts'
+import { accountsDoor } from './doors/accounts.ts'
 import { answersDoor } from './doors/answers.ts'
 import { apiDoor, httpApi } from './doors/api.ts'
 import { deliverNoticesDoor } from './doors/deliver-notices.ts'
@@ -62,9 +63,12 @@ export function quarterturnStack(app: Construct, { bundles, provider }: StackPro
   answersDoor(stack, shared)
   feedbackDoor(stack, shared, mail)
   const undelivered = followUpDoor(stack, shared)
-  handOnDoor(stack, shared, { ...deliverNoticesDoor(stack, shared, mail), undelivered })
+  // whoever brings another provider makes and ends people there
+  const accounts = people.pool && accountsDoor(stack, shared, people.pool)
+  handOnDoor(stack, shared, { ...deliverNoticesDoor(stack, shared, mail), undelivered, accounts })
   dashboard(stack, api)
   new CfnOutput(stack, 'ApiUrl', { value: api.apiEndpoint })
+  new CfnOutput(stack, 'TableName', { value: table.tableName, description: 'For the commands that take --table' })
   if (people.pool !== undefined) {
     new CfnOutput(stack, 'UserPool', { value: people.pool.id, description: 'For npm run first-owner -- --pool' })
   }

@@ -86,3 +86,24 @@ function daysOfChange(people: Everybody, today: CalendarDate): CalendarDate[] {
     ])
   return [...new Set([today, ...days.filter((day) => day > today)])].sort()
 }
+
+/**
+ * The last day on which one of somebody's editions binds that fits, from today on; null where none does, and
+ * `without an end`. The editions are those of today and those to come.
+ */
+export function bindsThrough<One extends PersonEdition>(
+  editions: readonly One[],
+  fits: (one: One) => boolean,
+  today: CalendarDate,
+): CalendarDate | 'without an end' | null {
+  let last: CalendarDate | null = null
+  for (const [place, one] of editions.entries()) {
+    const next = editions[place + 1]
+    const { until } = one.body
+    const ends = [...(until === undefined ? [] : [until]), ...(next ? [addDays(next.effectiveFrom, -1)] : [])].sort()[0]
+    if (!fits(one)) continue
+    if (ends === undefined || ends >= lastDay) return 'without an end'
+    if (ends >= today && ends >= one.effectiveFrom && (last === null || ends > last)) last = ends
+  }
+  return last
+}

@@ -2,7 +2,7 @@ import { Duration } from 'aws-cdk-lib'
 import { FilterRule } from 'aws-cdk-lib/aws-lambda'
 import type { Queue } from 'aws-cdk-lib/aws-sqs'
 import { Construct } from 'constructs'
-import { alarmWords, queuePrefix } from '../../functions/store/table-shape.ts'
+import { accountsQueue, alarmWords, queuePrefix } from '../../functions/store/table-shape.ts'
 import { acknowledge } from '../constructs/accept.ts'
 import { age, alarm, any, timesSaid } from '../constructs/alarm.ts'
 import { houseFunction } from '../constructs/function.ts'
@@ -14,6 +14,8 @@ export interface Readers {
   readonly urgent: Queue
   readonly others: Queue
   readonly undelivered: Queue
+  /** none where people sign in at a provider of the employer's */
+  readonly accounts?: Queue | undefined
 }
 
 /** Writes that somebody waits for: new notices, and notices that did not reach their readers. */
@@ -25,10 +27,14 @@ const awaited = [
   },
 ]
 
+const accountsOwed = { dynamodb: { NewImage: { queue: { S: FilterRule.isEqual(accountsQueue) } } } }
+
 /** The stream's one reader: whoever else is to hear of what is written gets a queue here. */
-export function handOnDoor(parent: Construct, shared: Shared, { urgent, others, undelivered }: Readers): void {
+export function handOnDoor(parent: Construct, shared: Shared, readers: Readers): void {
+  const { urgent, others, undelivered, accounts } = readers
   const scope = new Construct(parent, 'HandOn')
   const { table, operators } = shared
+  const queues = [urgent, others, undelivered, ...(accounts === undefined ? [] : [accounts])]
   const notHandedOn = deadLetterQueue(scope, 'NotHandedOn', {
     operators,
     means: {
@@ -46,10 +52,11 @@ export function handOnDoor(parent: Construct, shared: Shared, { urgent, others, 
       URGENT_QUEUE_URL: urgent.queueUrl,
       OTHERS_QUEUE_URL: others.queueUrl,
       UNDELIVERED_QUEUE_URL: undelivered.queueUrl,
+      ...(accounts === undefined ? {} : { ACCOUNTS_QUEUE_URL: accounts.queueUrl }),
     },
     grants: {
       ...streamGrants(table),
-      HandOn: [['sqs:SendMessage'], [urgent, others, undelivered].map(({ queueArn }) => queueArn)],
+      HandOn: [['sqs:SendMessage'], queues.map(({ queueArn }) => queueArn)],
       KeepFailures: [['sqs:SendMessage'], [notHandedOn.queueArn]],
     },
     errorsMean: {
@@ -77,5 +84,6 @@ export function handOnDoor(parent: Construct, shared: Shared, { urgent, others, 
     },
   })
   acknowledge(scope, 'AwsSolutions-IAM5[Resource::*]', 'streams can only be listed for all tables at once')
-  fromStream(scope, 'Awaited', { table, target: run, failures: notHandedOn, filters: awaited })
+  const filters = accounts === undefined ? awaited : [...awaited, accountsOwed]
+  fromStream(scope, 'Awaited', { table, target: run, failures: notHandedOn, filters })
 }

@@ -16,6 +16,7 @@ import { openOrganisation } from '../store/organisation.ts'
 import { whoIs } from '../store/sign-ins.ts'
 import type { Table } from '../store/table.ts'
 import { alarmWords } from '../store/table-shape.ts'
+import { arrivedAt } from '../web/gateway.ts'
 import { readBody } from './body.ts'
 
 export interface ApiParts {
@@ -78,7 +79,8 @@ async function handle(parts: ApiParts, route: Route, context: Context): Promise<
     callerOf(organisation, { ...bound, issuedAt }, today),
     rulesOn(organisation, today),
   ])
-  return perform(route, { organisation, caller, now, feedsUrl }, { params, query: context.req.query(), body })
+  const by = { organisation, caller, now, feedsUrl, arrivedAt: arrivedAt(context, parts.clock) }
+  return perform(route, by, { params, query: context.req.query(), body })
 }
 
 function reply({ status, body, contentType, headers }: Answer): Response {

@@ -35,6 +35,11 @@ export const examples: Readonly<Record<string, object>> = {
       { name: 'Kai Brandt', phone: '+1 555 0142', role: 'crew' },
     ],
   },
+  setPersonFree: {
+    factId: '5d1f0f0e-6a52-4c7b-8a64-1f6f4f5b0c11',
+    reason: 'They have another account at the sign-in service',
+  },
+  signPersonOut: { factId: '0b6a2f3c-9d0e-4c8e-9a39-7f1c2d5e4a22', reason: 'Their phone was lost' },
   putInstrument: { spanMetres: 0.3, calibratedOn: '2026-01-12', calibrationDueOn: '2027-01-12' },
   putProcedure: procedureWith(10, 20),
   previewProcedure: procedureWith(10, 5),

@@ -36,7 +36,14 @@ export const subjects: readonly TopicOfRoutes[] = [
   {
     name: 'people',
     description: 'People of the organisation, their roles, and from when until when they count.',
-    operations: { putPerson: 'PUT /v1/people/:id', getPerson: 'GET /v1/people/:id', listPeople: 'GET /v1/people' },
+    operations: {
+      putPerson: 'PUT /v1/people/:id',
+      getPerson: 'GET /v1/people/:id',
+      listPeople: 'GET /v1/people',
+      getSignInOfPerson: 'GET /v1/people/:id/sign-in',
+      setPersonFree: 'POST /v1/people/:id/sign-in/free',
+      signPersonOut: 'POST /v1/people/:id/sign-in/sign-out',
+    },
   },
   {
     name: 'policies',

@@ -7,7 +7,12 @@ export const apiEnvironment = () => asked('TABLE_NAME', 'FEEDS_URL', 'TOKEN_CLIE
 export const feedEnvironment = () => asked('TABLE_NAME', 'MAIL_FROM')
 export const mailEnvironment = () =>
   asked('TABLE_NAME', 'MAIL_FROM', 'MAIL_CONFIGURATION_SET', 'PAGES_URL', 'ANSWERS_URL')
-export const queuesEnvironment = () => asked('URGENT_QUEUE_URL', 'OTHERS_QUEUE_URL', 'UNDELIVERED_QUEUE_URL')
+export const accountsEnvironment = () => asked('TABLE_NAME', 'POOL_ID')
+export const queuesEnvironment = () => ({
+  ...asked('URGENT_QUEUE_URL', 'OTHERS_QUEUE_URL', 'UNDELIVERED_QUEUE_URL'),
+  /** none where people sign in at a provider of the employer's */
+  ACCOUNTS_QUEUE_URL: process.env.ACCOUNTS_QUEUE_URL,
+})
 export const pagesEnvironment = () => ({
   ...asked('TABLE_NAME', 'FEEDS_URL', 'ORIGIN_URL', 'SEAL_NOW', 'SEAL_BEFORE'),
   ...asked('ISSUER_URL', 'SIGN_IN_CLIENT', 'SIGN_IN_SCOPE', 'SIGN_IN_CLAIMS'),

@@ -5,15 +5,16 @@
 import type { DynamoDBBatchResponse, DynamoDBRecord } from 'aws-lambda'
 import { describe, log } from '../ground/log.ts'
 import { handedOn } from '../store/handed-on.ts'
-import { alarmWords, queuePrefix } from '../store/table-shape.ts'
+import { accountsQueue, alarmWords, queuePrefix } from '../store/table-shape.ts'
 
-export type QueueName = 'urgent' | 'others' | 'undelivered'
+export type QueueName = 'urgent' | 'others' | 'undelivered' | 'accounts'
 
 /** The beginnings of keys, and the queue to which each leads; the first that fits. */
 const ways: readonly (readonly [beginsWith: string, QueueName])[] = [
   [queuePrefix.urgent, 'urgent'],
   [queuePrefix.unsent, 'others'],
   [queuePrefix.undelivered, 'undelivered'],
+  [accountsQueue, 'accounts'],
 ]
 
 /**

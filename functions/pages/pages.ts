@@ -46,7 +46,7 @@ export function buildPages(parts: PagesParts): Hono {
   addBrowsedLists(site)
   addRegisters(site)
   addSticks(site)
-  for (const [path, load] of Object.entries(acts)) addAct(site, path, { load, feedsUrl })
+  for (const [path, load] of Object.entries(acts)) addAct(site, path, { load, feedsUrl, clock })
   // of what is not built yet nobody is told more than of what will never be
   for (const path of toCome) app.get(path, (context) => signedIn(site, context, async () => context.notFound()))
   addFailures(site)
@@ -157,11 +157,12 @@ const performer = () => import('./acts/act.ts')
 interface ActParts {
   readonly load: () => Promise<Act>
   readonly feedsUrl: string
+  readonly clock: PagesParts['clock']
 }
 
-function addAct(site: Site, path: string, { load, feedsUrl }: ActParts): void {
+function addAct(site: Site, path: string, { load, feedsUrl, clock }: ActParts): void {
   const acting = (context: Context, { asker, wording }: Visit): Acting => ({
-    by: { ...asker, feedsUrl },
+    by: { ...asker, feedsUrl, arrivedAt: arrivedAt(context, clock) },
     params: namesFrom(context),
     query: context.req.query(),
     queries: context.req.queries(),

@@ -392,6 +392,26 @@ const markAnswer = z
   })
   .meta({ id: 'MarkedAddress' })
 
+const signInAnswer = z
+  .object({
+    personId: z.string(),
+    /** whether an account of the sign-in service is bound to the person; else the next sign-in by their address is */
+    isBound: z.boolean(),
+    boundAt: z.string().nullable(),
+    /** sessions and tokens from before this moment are refused */
+    sessionsSince: z.string().nullable(),
+    acts: z.array(
+      z.object({
+        factId: z.string(),
+        act: z.enum(['set free', 'signed out']),
+        reason: z.string(),
+        by: z.string(),
+        at: z.string(),
+      }),
+    ),
+  })
+  .meta({ id: 'SignIn' })
+
 const feedAnswer = z
   .object({
     feedId: z.string(),
@@ -510,6 +530,7 @@ const answers = {
   notice: noticeAnswer,
   reminder: reminderAnswer,
   mark: markAnswer,
+  'sign-in': signInAnswer,
   proposal,
   'sticks over': stickOver,
   'procedure preview': procedurePreview,

@@ -1,5 +1,6 @@
 /** The request that every handler is given, and the form of a route. */
 import type * as z from 'zod'
+import type { Instant } from '../../shared-domain/calendar.ts'
 import type { Fault } from '../../shared-domain/fault.ts'
 import type { Action } from '../../shared-domain/rights.ts'
 import type { Actor, Sending } from '../recording/actor.ts'
@@ -11,6 +12,8 @@ import type { Answer } from './problem.ts'
 export interface Recorder extends Actor {
   /** address at which calendars fetch feeds */
   readonly feedsUrl: string
+  /** when the request came, by the gateway's clock, which judges sessions and tokens */
+  readonly arrivedAt: Instant
 }
 
 export interface Request<Body = unknown> extends Sending<Body>, Recorder {

@@ -7,6 +7,7 @@ import { judgementRoutes } from './judgements.ts'
 import { markedAddressRoutes } from './marked-addresses.ts'
 import { noticeRoutes } from './notices.ts'
 import { outlookRoutes } from './outlook.ts'
+import { personSignInRoutes } from './person-sign-in.ts'
 import { policyRoutes } from './policies.ts'
 import { procedureRoutes } from './procedures.ts'
 import { proposalRoutes } from './proposals.ts'
@@ -23,6 +24,7 @@ import { whatIfRoutes } from './what-if.ts'
 
 export const routes: readonly Route[] = [
   ...registerRoutes,
+  ...personSignInRoutes,
   ...procedureRoutes,
   ...policyRoutes,
   ...proposalRoutes,

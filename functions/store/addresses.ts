@@ -2,11 +2,11 @@
  * Which organisation an address belongs to. Whoever signs in for the first time is found by their address alone, so no
  * two organisations may have it.
  */
-import { createHash } from 'node:crypto'
 import { type CalendarDate, type Instant, localDateAt } from '../../shared-domain/calendar.ts'
 import { sameMailbox } from '../../shared-domain/mailbox.ts'
 import { hasEnded } from '../../shared-domain/people.ts'
 import type { Person } from '../../shared-domain/registers.ts'
+import { addressHash } from './accounts-owed.ts'
 import { is, isNew, onlyIf } from './change.ts'
 import { addressPointer } from './keys.ts'
 import { type Organisation, openOrganisation } from './organisation.ts'
@@ -22,7 +22,7 @@ interface Holder {
 
 const asHolder = readerOf<Holder>('address', { organisation: 'text', version: 'number' })
 
-const keyOf = (email: string) => addressPointer(createHash('sha256').update(sameMailbox(email)).digest('hex'))
+const keyOf = (email: string) => addressPointer(addressHash(email))
 
 export async function organisationOfAddress(table: Table, email: string): Promise<string | undefined> {
   return (await holderOf(table, email))?.organisation
@@ -67,11 +67,22 @@ export async function addressWrites(
 }
 
 /** Answers whether somebody of the organisation has the address, today or on a day to come. */
-async function isNamed({ table, keys, registers }: Organisation, email: string, today: CalendarDate): Promise<boolean> {
+async function isNamed(organisation: Organisation, email: string, today: CalendarDate): Promise<boolean> {
+  return (await namedBy(organisation, email, today)).length > 0
+}
+
+async function everybodyFrom({ table, keys, registers }: Organisation, today: CalendarDate) {
   // a list that is behind would leave out whoever was entered just now
   const heads = await table.all({ partition: ['pk', keys.registerHeads('person')], consistent: true })
-  const editions = await Promise.all(heads.map(({ sk }) => registers.inForceFrom('person', sk, today)))
-  return editions.flat().some(names(email, today))
+  return Promise.all(
+    heads.map(async ({ sk: id }) => ({ id, editions: await registers.inForceFrom('person', id, today) })),
+  )
+}
+
+/** Those of the organisation who have the address, today or on a day to come. */
+export async function namedBy(organisation: Organisation, email: string, today: CalendarDate): Promise<string[]> {
+  const all = await everybodyFrom(organisation, today)
+  return all.filter(({ editions }) => editions.some(names(email, today))).map(({ id }) => id)
 }
 
 const names =

@@ -1,6 +1,6 @@
 /**
  * The place of everything in the one table. Every key begins with the organisation, or with SYSTEM: pointers to depots,
- * feeds, subjects and addresses, queues over all organisations, and when mail was last taken.
+ * feeds, subjects, addresses and accounts, queues over all organisations, and when mail was last taken.
  */
 import type { CalendarDate } from '../../shared-domain/calendar.ts'
 import { sameMailbox } from '../../shared-domain/mailbox.ts'
@@ -50,6 +50,11 @@ export function keysOf(organisation: string) {
     owners: (): Key => ({ pk: `${org}#OWNERS`, sk: 'OWNERS' }),
     /** the provider's subject that a person signs in as, and since when sessions count */
     signIn: (personId: string): Key => ({ pk: `${org}#PERSON#${personId}`, sk: 'SIGNIN' }),
+    /** what others did to a person's sign-in, by the id under which they did */
+    signInActs: (personId: string) => `${org}#PERSON#${personId}#SIGNINACTS`,
+    signInAct: (personId: string, factId: string): Key => ({ pk: `${org}#PERSON#${personId}#SIGNINACTS`, sk: factId }),
+    /** what an edition of a person's entry asks of the user pool */
+    accountsOwed: (personId: string): Key => ({ pk: `${org}#PERSON#${personId}`, sk: 'ACCOUNTS' }),
     depotPointer: (depotId: string): Key => ({ pk: systemDepots, sk: `${org}#DEPOT#${depotId}` }),
     stick,
     state: (stickId: string): Key => ({ pk: stick(stickId), sk: 'STATE' }),
@@ -125,3 +130,6 @@ export const subjectPointer = (hash: string): Key => ({ pk: `SYSTEM#SUBJECT#${ha
 
 /** An address belongs to one organisation, for whoever signs in for the first time names none. */
 export const addressPointer = (hash: string): Key => ({ pk: `SYSTEM#ADDRESS#${hash}`, sk: 'ADDRESS' })
+
+/** What stands at the user pool under an address. The pool is one for all organisations. */
+export const accountKey = (hash: string): Key => ({ pk: `SYSTEM#ACCOUNT#${hash}`, sk: 'ACCOUNT' })

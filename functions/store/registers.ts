@@ -12,6 +12,7 @@ import type {
   Person,
   Procedure,
 } from '../../shared-domain/registers.ts'
+import { accountsOwedWrite } from './accounts-owed.ts'
 import { is, isNew, onlyIf } from './change.ts'
 import { type Keys, type OrganisationTable, type RegisterKind, systemDepots } from './keys.ts'
 import { readEach, readerOf } from './reading.ts'
@@ -317,6 +318,7 @@ function editionWrites<K extends RegisterKind>(
       onlyIf(known === undefined ? isNew : is('count', known.count)),
     ),
   ]
+  if (kind === 'person') return [...writes, accountsOwedWrite(opened, id, edition)]
   if (kind !== 'depot') return writes
   const ofDepot = { editions: stand as Edition<Depot>[], now: edition.recordedAt } // the kind decides the body
   return [...writes, table.put(pointer(opened, id, ofDepot))]

@@ -52,6 +52,9 @@ export const stillOwedQueue = 'SYSTEM#STILLOWED'
  */
 export const toJudgeAnewQueue = 'SYSTEM#JUDGEANEW'
 
+/** People whose accounts at the user pool are to be made or ended, of all organisations: in the same index. */
+export const accountsQueue = 'SYSTEM#ACCOUNTS'
+
 /** Kinds of items. Each kind is written and read in one file of the store, or by its one door. */
 export const entities = [
   'stick',
@@ -83,6 +86,9 @@ export const entities = [
   'subject',
   'sign-in',
   'address',
+  'sign-in act',
+  'accounts owed',
+  'account',
 ] as const
 export type Entity = (typeof entities)[number]
 
@@ -105,6 +111,7 @@ export const alarmWords = {
   // alarms ring when these are not said
   takenUp: 'unsent notices taken up',
   followedUp: 'followed up',
+  accountsSeenTo: 'accounts seen to',
 } as const
 
 /** Errors in the log that ring by another bell: which one. @lintignore a test holds what is logged against it */
@@ -114,6 +121,7 @@ export const heardOtherwise: Readonly<Record<string, string>> = {
   'nobody was told of a notice that was not delivered': 'the run of follow-up ends in an error',
   'tests are still to be judged anew': 'reindex goes on with them, and its run ends in an error where it cannot',
   'notices are still to be written': 'follow-up writes them, and its run ends in an error where it cannot',
+  'an account was not seen to': 'the run by the clock ends in an error, and takes it up again each hour',
   'notice not sent': 'refusals, a used-up quota and what is set aside ring; else its message comes again and grows old',
   'notice not handled': 'its message comes again, grows old, and ends among the dead letters',
   'notice not looked into': 'its message comes again, grows old, and ends among the dead letters',

@@ -84,6 +84,11 @@ test('a stick that failed is cleaned, tested again and released by a second pers
   expect((await taken(201, 'releaseStick', {}, 'manager')).json.stick.status).toBe('in service')
 })
 
+test('a person is signed out everywhere, and bound to a new sign-in', async () => {
+  expect((await taken(201, 'signPersonOut', { id: 'manager' })).json.sessionsSince).not.toBeNull()
+  expect((await taken(201, 'setPersonFree', { id: 'manager' })).json.isBound).toBe(false)
+})
+
 test('what loosens waits, and is approved or declined', async () => {
   const first = (await taken(202, 'putDemonstration', { id: 'DEM-1' })).json.proposal
   await taken(200, 'approveProposal', { id: first.id }, 'manager')

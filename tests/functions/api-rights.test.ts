@@ -77,6 +77,7 @@ let proposalId = ''
 /** The same of something that was recorded of that stick. */
 let correctionId = ''
 const reads = undefined
+const onSignIn = () => ({ factId: randomUUID(), reason: 'a phone was lost' })
 
 /** Who may, by the contract; and a body that can be right, so that nothing else than the role decides. */
 const rights: Record<string, readonly [who: string, path: string, body?: object]> = {
@@ -89,6 +90,9 @@ const rights: Record<string, readonly [who: string, path: string, body?: object]
   'PUT /v1/people/:id': ['manager owner', '/v1/people/new', aManager],
   'GET /v1/people/:id': ['manager owner', '/v1/people/bench'],
   'GET /v1/people': ['manager owner', '/v1/people'],
+  'GET /v1/people/:id/sign-in': ['manager owner', '/v1/people/north-bench/sign-in'],
+  'POST /v1/people/:id/sign-in/free': ['manager owner', '/v1/people/north-bench/sign-in/free', onSignIn()],
+  'POST /v1/people/:id/sign-in/sign-out': ['manager owner', '/v1/people/north-bench/sign-in/sign-out', onSignIn()],
   'PUT /v1/instruments/:id': ['bench manager owner', '/v1/instruments/INS-9', anInstrument],
   'GET /v1/instruments/:id': ['bench manager owner', '/v1/instruments/INS-1'],
   'GET /v1/instruments': ['bench manager owner', '/v1/instruments'],
@@ -385,6 +389,9 @@ const cells: { readonly [route: string]: Cells } = {
   'PUT /v1/people/:id': everyDepot, // somebody for every depot
   'GET /v1/people/:id': managing,
   'GET /v1/people': managing,
+  'GET /v1/people/:id/sign-in': managing,
+  'POST /v1/people/:id/sign-in/free': ownDepots,
+  'POST /v1/people/:id/sign-in/sign-out': ownDepots,
   'PUT /v1/instruments/:id': ['none', 'all', 'every'],
   'GET /v1/instruments/:id': fromBench,
   'GET /v1/instruments': fromBench,

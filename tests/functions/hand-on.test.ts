@@ -6,7 +6,7 @@ import { afterEach, beforeEach, describe, expect, test, vi } from 'vitest'
 import { handOn, type QueueName } from '../../functions/hand-on/hand-on.ts'
 import { keysIn } from '../../functions/store/handed-on.ts'
 import { queueKey } from '../../functions/store/keys.ts'
-import { queueShards } from '../../functions/store/table-shape.ts'
+import { accountsQueue, queueShards } from '../../functions/store/table-shape.ts'
 
 const record = (name: string, queue?: string): DynamoDBRecord => {
   const item = { pk: name, sk: 'NOTICE', lines: ['what it says'], ...(queue === undefined ? {} : { queue }) }
@@ -28,6 +28,13 @@ test.each(queueShards)('each queue of the table has its readers, whatever the sh
     record('c', queueKey('undelivered', shard)),
   ]
   expect(await handed(...batch)).toEqual([{ others: ['a'] }, { urgent: ['b'] }, { undelivered: ['c'] }])
+})
+
+test('people whose accounts are owed have a queue of their own', async () => {
+  expect(await handed(record('a', accountsQueue), record('b', queueKey('urgent', '0')))).toEqual([
+    { accounts: ['a'] },
+    { urgent: ['b'] },
+  ])
 })
 
 test('what came together for one queue is one message, in its order, so that it leaves one after another', async () => {

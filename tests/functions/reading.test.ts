@@ -2,12 +2,16 @@
  * What lies in the table is read as its writer wrote it, by this build or an earlier one; what does not read is named.
  */
 import { randomUUID } from 'node:crypto'
+import type { SQSRecord } from 'aws-lambda'
 import { afterEach, beforeAll, beforeEach, describe, expect, test, vi } from 'vitest'
+import { seeToThose } from '../../functions/accounts/accounts.ts'
 import { takeAll } from '../../functions/feedback/feedback.ts'
 import { reindex } from '../../functions/reindex/reindex.ts'
+import { accountOf, accountsDue, accountsOwedTo } from '../../functions/store/accounts.ts'
 import { organisationOfAddress } from '../../functions/store/addresses.ts'
 import { editionCorrectedWrite, editionCorrection, toJudgeAnew } from '../../functions/store/edition-corrections.ts'
 import { feedBehind, feedsOf } from '../../functions/store/feeds.ts'
+import { handedOn } from '../../functions/store/handed-on.ts'
 import { mailTaken } from '../../functions/store/keys.ts'
 import { clearMark, isMarked, addressMarkOf as markOfAddress, marksOf } from '../../functions/store/marked-addresses.ts'
 import { listOfStick, newestNotices } from '../../functions/store/notice-lists.ts'
@@ -19,6 +23,7 @@ import { dueIn, noteTaken, unsentSince, wasTakenSince } from '../../functions/st
 import { depotPointers } from '../../functions/store/registers.ts'
 import { marksOfDepots, reindexProgressOf } from '../../functions/store/reindexed.ts'
 import { reminderBy, remindersSince } from '../../functions/store/reminders.ts'
+import { signInAct, signInActs } from '../../functions/store/sign-in-acts.ts'
 import { signInOf, whoIs } from '../../functions/store/sign-ins.ts'
 import { owing, stillOwedBy } from '../../functions/store/still-owed.ts'
 import type { Item, Table } from '../../functions/store/table.ts'
@@ -28,6 +33,7 @@ import { sweep } from '../../functions/sweep/sweep.ts'
 import type { Instant } from '../../shared-domain/calendar.ts'
 import type { NoticeState } from '../../shared-domain/notices/life.ts'
 import { initial } from '../../shared-domain/state/state.ts'
+import { fakePool } from '../support/fake-pool.ts'
 import { subjectFor } from '../support/sign-in.ts'
 import { aCrew, aStick, aTest, day } from '../support/trade.ts'
 import { demo, furnish, type House, openHouse } from './house.ts'
@@ -76,6 +82,9 @@ beforeAll(async () => {
       await clearMark(organisation, mark, { personId: 'manager', now, reason: 'put right' })
   }
   await noteTaken(house.table, now)
+  await seeToOlu(house)
+  const lost = { factId: randomUUID(), reason: 'a phone was lost' }
+  await house.done('POST', '/v1/people/bench/sign-in/sign-out', lost)
   await leaveToJudgeAnew(house)
   await leaveOwed(house, errand)
   await reindex(house.table, now, () => true)
@@ -115,6 +124,14 @@ async function leaveToJudgeAnew({ table, organisation }: House): Promise<void> {
     at: earlier,
   } as const
   await table.transact([editionCorrectedWrite(organisation(), one)])
+}
+
+/** All others' accounts are still owed. */
+async function seeToOlu({ table, clock, organisation }: House): Promise<void> {
+  const pool = fakePool()
+  const key = organisation().keys.accountsOwed('olu')
+  const record = { messageId: '1', body: handedOn([key]) } as SQSRecord
+  await seeToThose({ table, clock, pool: async () => pool }, [record])
 }
 
 const earlier = '2026-03-06T19:00:00.000Z' as Instant
@@ -261,6 +278,20 @@ const readers: { readonly [entity in Entity]: Readers | 'is only written' } = {
     needs: 'organisation',
     alone: [({ table }) => organisationOfAddress(table, 'owner@demo-utility.example')],
   },
+  'sign-in act': {
+    needs: 'reason',
+    alone: [({ organisation, item }) => signInAct(organisation, stickOf(item), item.sk)],
+    listed: [({ organisation, item }) => signInActs(organisation, stickOf(item))],
+  },
+  'accounts owed': {
+    needs: 'edition',
+    alone: [
+      async ({ organisation, table, item }) =>
+        (await accountsOwedTo(table, organisation.keys.accountsOwed(stickOf(item)), now)) ?? null,
+    ],
+    listed: [({ table }) => accountsDue(table, now)],
+  },
+  account: { needs: 'standing', alone: [({ table }) => accountOf(table, 'olu@demo.example')] },
 }
 
 const everything = { from: '0', to: '~', limit: 100 }

@@ -6,6 +6,7 @@ import { existsSync, globSync, readFileSync, writeFileSync } from 'node:fs'
 import { dirname, join, normalize, sep } from 'node:path'
 import ts from 'typescript'
 import {
+  accountKey,
   addressPointer,
   feedPointer,
   type Keys,
@@ -194,6 +195,9 @@ export function keysDrawn(): { readonly [entity in Entity]: Key } {
     subject: subjectPointer('{subject hash}'),
     'sign-in': keys.signIn('{person}'),
     address: addressPointer('{address hash}'),
+    'sign-in act': keys.signInAct('{person}', '{factId}'),
+    'accounts owed': keys.accountsOwed('{person}'),
+    account: accountKey('{address hash}'),
   }
 }
 
@@ -205,7 +209,7 @@ export const kindsIn: { readonly [index in IndexName]: readonly Entity[] } = {
   'by-depot-return': ['stick'],
   'by-instrument': ['fact'],
   'by-lot': ['stick'],
-  'notices-by-queue': ['notice', 'still owed', 'edition correction'],
+  'notices-by-queue': ['notice', 'still owed', 'edition correction', 'accounts owed'],
   'notices-by-stick': ['notice', 'told'],
   'notices-by-crew': ['notice', 'told'],
   'notices-by-mailbox': ['notice'],

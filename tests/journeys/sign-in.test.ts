@@ -51,7 +51,6 @@ test('a manager without an authenticator sets one up with the pool’s secret be
   const entry = { name: 'Noor Haas', email, role: 'manager', depots: ['*'] }
   expect((await stack.call('PUT', '/v1/people/new-manager', entry)).status).toBe(201)
   await stack.settle()
-  stack.parts.pool.call('AdminCreateUser', { Username: email }, undefined)
   const button = stack.parts.pool.userOf(email)?.button ?? ''
   const one = await signedInAs(stack.pages, button, '__Host-authenticator')
   expect((await one.get('/roster')).status).toBe(303)

@@ -14,7 +14,8 @@ const budgets: Readonly<Record<string, number>> = {
   // 60 of it judge again, keep reports on unknown numbers, and tell what a body lacks; its document lies beside it, and
   // so do the tables of what loosens, the sentences for it, and what folds a history
   // what says a refusal, the weeks ahead and an instrument's history lie beside it too
-  api: 506,
+  // 2 of it see to people’s sign-ins and ask, with each edition of a person, for a look at their account at the pool
+  api: 509,
   // it tells besides what a day alone has changed, of calibrations that run out, and of wrong labels
   sweep: 270,
   // it folds anew what an earlier build folded, slips left out, and tells what the rules hold by now
@@ -26,10 +27,13 @@ const budgets: Readonly<Record<string, number>> = {
   feedback: 300,
   // Spanish, what makes schemas and what speaks with the provider lie beside it; 28 of it open the session of each page
   // 45 of it are the sentences of forms and registers, to be loaded with the first form
-  pages: 490,
+  // 1 of it asks, with each edition of a person, for a look at their account at the pool
+  pages: 492,
   // most of it is the client of the queues
   'hand-on': 170,
   'follow-up': 265,
+  // the client of the pool lies beside it
+  accounts: 250,
   // each hold and report speaks two languages, and so do wrong labels and removals by decision; what writes calendars
   // lies beside it
   // invitations and reminders speak two languages too

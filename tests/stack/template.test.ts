@@ -120,12 +120,12 @@ describe('the table', () => {
 describe('the functions', () => {
   test('run on Node 24, arm64, each with a role and a log of its own that does not grow for ever', () => {
     const functions = Object.values(template.findResources('AWS::Lambda::Function'))
-    expect(functions).toHaveLength(10)
+    expect(functions).toHaveLength(11)
     for (const { Properties } of functions) {
       expect(Properties).toMatchObject({ Runtime: 'nodejs24.x', Architectures: ['arm64'], Handler: 'index.handler' })
     }
-    expect(new Set(functions.map(({ Properties }) => JSON.stringify(Properties.Role))).size).toBe(10)
-    expect(new Set(functions.map(({ Properties }) => JSON.stringify(Properties.LoggingConfig))).size).toBe(10)
+    expect(new Set(functions.map(({ Properties }) => JSON.stringify(Properties.Role))).size).toBe(11)
+    expect(new Set(functions.map(({ Properties }) => JSON.stringify(Properties.LoggingConfig))).size).toBe(11)
     for (const { Properties } of Object.values(template.findResources('AWS::Logs::LogGroup'))) {
       expect(Properties.RetentionInDays).toBeGreaterThan(0)
     }
@@ -307,6 +307,20 @@ describe('the people', () => {
     })
   })
 
+  test('are made and ended at the pool by one function, and by none where the provider is another’s', () => {
+    const asking = (part: string) => actionsOf(part).filter((action) => action.startsWith('cognito-idp:'))
+    expect(asking('AccountsDoor').sort()).toEqual(
+      ['CreateUser', 'DeleteUser', 'DisableUser', 'EnableUser', 'UserGlobalSignOut'].map(
+        (call) => `cognito-idp:Admin${call}`,
+      ),
+    )
+    const others = roles().filter(([id]) => !id.startsWith('AccountsDoor'))
+    expect(JSON.stringify(others)).not.toContain('cognito-idp:')
+    const [, role] = roles().find(([id]) => id.startsWith('AccountsDoor')) ?? []
+    const may = statementsOf(role).find(({ Action }) => String(Action).includes('cognito-idp:'))
+    expect(JSON.stringify(may?.Resource)).toMatch(/^\{"Fn::GetAtt":\["PeoplePool\w+","Arn"\]\}$/)
+  })
+
   test('may be those of another provider, by a map of its claims; then there is no pool', async () => {
     const claims = {
       use: null,
@@ -320,6 +334,8 @@ describe('the people', () => {
     app.synth()
     const other = Template.fromStack(app.node.findChild('Quarterturn') as Stack)
     other.resourceCountIs('AWS::Cognito::UserPool', 0)
+    // nobody makes and ends accounts there
+    expect(JSON.stringify(other.toJSON())).not.toMatch(/cognito-idp:|SYSTEM#ACCOUNTS|ACCOUNTS_QUEUE_URL/)
     other.hasResourceProperties('AWS::ApiGatewayV2::Authorizer', {
       JwtConfiguration: { Issuer: provider.issuer, Audience: provider.clients },
     })
@@ -361,6 +377,7 @@ describe('what is done without anybody asking', () => {
             Pattern:
               '{"eventName":["MODIFY"],"dynamodb":{"NewImage":{"queue":{"S":[{"prefix":"SYSTEM#UNDELIVERED#"}]}}}}',
           },
+          { Pattern: '{"dynamodb":{"NewImage":{"queue":{"S":["SYSTEM#ACCOUNTS"]}}}}' },
         ],
       },
       DestinationConfig: { OnFailure: { Destination: expect.anything() } },
@@ -377,6 +394,7 @@ describe('what is done without anybody asking', () => {
     ['DeliverNoticesUrgent', 'DeliverNotices', 'DeliverNoticesUnsent', 600],
     ['DeliverNoticesOthers', 'DeliverNotices', 'DeliverNoticesUnsent', 3600],
     ['FollowUpUndelivered', 'FollowUp', 'FollowUpUntold', 900],
+    ['AccountsEntered', 'Accounts', 'AccountsNotSeenTo', 900],
   ])('%s is read by %s a message at a time, and what is not taken is kept in %s', (queue, reader, kept, oldAfter) => {
     const queues = Object.entries(template.findResources('AWS::SQS::Queue'))
     const [id = '', found] = queues.find(([name]) => name.startsWith(queue)) ?? []
@@ -441,6 +459,7 @@ describe('what is done without anybody asking', () => {
   test.each([
     ['cron(0 * * * ? *)', '{"kind":"sweep"}'],
     ['rate(5 minutes)', '{"kind":"unsent"}'],
+    ['cron(0 * * * ? *)', '{"kind":"accounts"}'],
   ])('%s starts %s; what could not start is kept', (ScheduleExpression, Input) => {
     template.hasResourceProperties('AWS::Scheduler::Schedule', {
       ScheduleExpression,
@@ -472,6 +491,7 @@ describe('what is done without anybody asking', () => {
     ['notHandedOn', 'NotHandedOn', 'hand-on/hand-on.ts', 'error'],
     ['takenUp', 'DeliverNoticesRuns', 'deliver-notices/index.ts', 'info'],
     ['followedUp', 'FollowUpRuns', 'follow-up/index.ts', 'info'],
+    ['accountsSeenTo', 'AccountsRuns', 'accounts/index.ts', 'info'],
   ] as const)(
     'the alarm for %s, %s, rings by the words that %s writes to its log, or no longer does',
     (name, MetricName, file, level) => {
@@ -498,6 +518,7 @@ describe('what is done without anybody asking', () => {
     ['Reindex', { MetricName: 'Invocations', Period: 300, EvaluationPeriods: 12 }],
     ['FollowUp', { MetricName: 'FollowUpRuns', Period: 300, EvaluationPeriods: 6 }],
     ['DeliverNotices', { MetricName: 'DeliverNoticesRuns', Period: 300, EvaluationPeriods: 6 }],
+    ['Accounts', { MetricName: 'AccountsRuns', Period: 3600, EvaluationPeriods: 3 }],
   ])('a schedule that no longer runs rings, as it would where it is switched off: %s', (part, heard) => {
     const [alarm] = Object.entries(template.findResources('AWS::CloudWatch::Alarm')).filter(([id]) =>
       id.startsWith(`${part}Silent`),
@@ -510,7 +531,7 @@ describe('what is done without anybody asking', () => {
   test('every schedule has an alarm that rings when it no longer runs', () => {
     const scheduled = Object.values(template.findResources('AWS::Scheduler::Schedule')).length
     const silent = Object.keys(template.findResources('AWS::CloudWatch::Alarm')).filter((id) => id.includes('Silent'))
-    expect([scheduled, silent.length]).toEqual([4, 4])
+    expect([scheduled, silent.length]).toEqual([5, 5])
   })
 
   test('more than one call in twenty that fails rings, whatever fails them', () => {
@@ -549,7 +570,7 @@ describe('what is done without anybody asking', () => {
 
   test('every alarm says what it means for people, and rings at the topic of the operators', () => {
     const alarms = Object.values(template.findResources('AWS::CloudWatch::Alarm'))
-    expect(alarms).toHaveLength(40)
+    expect(alarms).toHaveLength(44)
     for (const { Properties } of alarms) {
       expect(Properties.AlarmDescription).toMatch(/^What it means for people: .{20,} First thing to do: .{20,}/)
       expect(Properties.AlarmActions).toEqual([{ Ref: operators() }])

@@ -19,5 +19,6 @@ export const functionEnvironment = {
   SEAL_BEFORE: 'before',
   URGENT_QUEUE_URL: 'https://sqs.example/1/urgent',
   OTHERS_QUEUE_URL: 'https://sqs.example/1/others',
+  POOL_ID: 'us-east-1_pool',
   UNDELIVERED_QUEUE_URL: 'https://sqs.example/1/undelivered',
 }

@@ -240,6 +240,7 @@ function ownPages(provider: Provider, { pool, pages }: Pick<IdentityParts, 'pool
     try {
       const person = new URLSearchParams(await text(request)).get('person')
       const user = pool.users().find((one) => one.button === person && one.enabled)
+      if (user !== undefined) pool.signedIn(user)
       const result = user === undefined ? { error: 'access_denied' } : { login: { accountId: user.sub } }
       await provider.interactionFinished(request, response, result)
     } catch {

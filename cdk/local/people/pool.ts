@@ -2,7 +2,7 @@
  * The user pool's people, in the place of the pool: who can sign in, and the calls by which the service makes and ends
  * them and they set up an authenticator.
  */
-import { createHash, createHmac, randomBytes } from 'node:crypto'
+import { createHash, createHmac, randomBytes, randomUUID } from 'node:crypto'
 import { existsSync, readFileSync, writeFileSync } from 'node:fs'
 
 export interface PoolUser {
@@ -14,6 +14,8 @@ export interface PoolUser {
   readonly enabled: boolean
   /** whether an authenticator is asked for at a sign-in with a password */
   readonly mfa: boolean
+  /** the first password was never used: it can be sent again */
+  readonly isNew?: boolean
   /** the secret of an authenticator, in base32, once one is begun */
   readonly secret?: string
 }
@@ -26,6 +28,8 @@ export interface PoolAnswer {
 export interface LocalPool {
   readonly users: () => readonly PoolUser[]
   readonly userOf: (emailOrSub: string) => PoolUser | undefined
+  /** Notes that the person signed in, and with that used their first password. */
+  readonly signedIn: (user: PoolUser) => void
   /** `subject`: whose access token came with the call, where one did */
   readonly call: (operation: string, asked: Asked, subject: string | undefined) => PoolAnswer
 }
@@ -35,6 +39,7 @@ interface Asked {
   readonly Username?: string
   readonly UserAttributes?: readonly { readonly Name: string; readonly Value: string }[]
   readonly UserCode?: string
+  readonly MessageAction?: string
   readonly SoftwareTokenMfaSettings?: { readonly Enabled?: boolean }
 }
 
@@ -53,18 +58,41 @@ export function localPool({ first, file, invite }: PoolParts): LocalPool {
   const users = new Map([...begun, ...keptIn(file)].map((user) => [user.email, user]))
   const userOf = (name: string) => users.get(name.toLowerCase()) ?? [...users.values()].find(({ sub }) => sub === name)
 
-  function change(user: PoolUser, over: Partial<PoolUser> = {}): void {
-    users.set(user.email, { ...user, ...over })
+  /** addresses whose account was deleted: the next one of theirs is another subject */
+  const removed = new Set<string>()
+
+  function remove({ email }: PoolUser): PoolAnswer {
+    users.delete(email)
+    removed.add(email)
+    keep()
+    return done()
+  }
+
+  function keep(): void {
     if (file !== undefined) writeFileSync(file, JSON.stringify([...users.values()]))
   }
 
-  function make({ Username = '' }: Asked): PoolAnswer {
-    if (userOf(Username) !== undefined)
-      return refusal('UsernameExistsException', 'An account with the email already exists.')
-    const user = userBy(Username.toLowerCase())
+  function change(user: PoolUser, over: Partial<PoolUser> = {}): void {
+    users.set(user.email, { ...user, ...over })
+    keep()
+  }
+
+  function make({ Username = '', MessageAction }: Asked): PoolAnswer {
+    const known = userOf(Username)
+    if (MessageAction === 'RESEND') return inviteAgain(known)
+    if (known !== undefined) return refusal('UsernameExistsException', 'An account with the email already exists.')
+    const email = Username.toLowerCase()
+    const user = { ...userBy(email), ...(removed.has(email) ? { sub: randomUUID() } : {}), isNew: true }
     change(user)
     invite(user.email)
     return done({ User: { Username: user.sub, Enabled: true, UserStatus: 'FORCE_CHANGE_PASSWORD' } })
+  }
+
+  function inviteAgain(user: PoolUser | undefined): PoolAnswer {
+    if (user === undefined) return refusal('UserNotFoundException', 'User does not exist.')
+    if (user.isNew !== true) return refusal('UnsupportedUserStateException', 'Resend not possible.')
+    invite(user.email)
+    return done({ User: { Username: user.sub, Enabled: user.enabled, UserStatus: 'FORCE_CHANGE_PASSWORD' } })
   }
 
   function byThemselves(operation: string, asked: Asked, user: PoolUser): PoolAnswer {
@@ -95,12 +123,18 @@ export function localPool({ first, file, invite }: PoolParts): LocalPool {
     if (isAdmin)
       return user === undefined
         ? refusal('UserNotFoundException', 'User does not exist.')
-        : byAdmin(operation, user, change)
+        : operation === 'AdminDeleteUser'
+          ? remove(user)
+          : byAdmin(operation, user, change)
     if (user === undefined || !user.enabled) return refusal('NotAuthorizedException', 'Invalid Access Token')
     return byThemselves(operation, asked, user)
   }
 
-  return { users: () => [...users.values()], userOf, call }
+  function signedIn(user: PoolUser): void {
+    if (user.isNew === true) change(user, { isNew: false })
+  }
+
+  return { users: () => [...users.values()], userOf, signedIn, call }
 }
 
 type Change = (user: PoolUser, over: Partial<PoolUser>) => void

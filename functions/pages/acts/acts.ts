@@ -35,5 +35,7 @@ export const acts: Readonly<Record<string, Load>> = {
   '/proposals/:id/decline': async () => (await import('./decide-proposal.ts')).declineChange,
   '/notices/:id/told': async () => (await import('./told.ts')).tellInPerson,
   '/marked-addresses/clear': async () => (await import('./clear-address.ts')).clearAddress,
+  '/registers/people/:id/sign-in/free': async () => (await import('./person-sign-in.ts')).setPersonFree,
+  '/registers/people/:id/sign-in/sign-out': async () => (await import('./person-sign-in.ts')).signPersonOut,
   ...Object.fromEntries(registers.flatMap(ofRegister)),
 }

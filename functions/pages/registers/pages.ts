@@ -167,9 +167,16 @@ ${mayChange(asker.caller, register, entry) ? change : ''}
 ${register.kind === 'stick' ? stick : ''}
 <h2>${say('as it is today')}</h2>
 ${entryMarkup(said, wording)}
+${register.kind === 'person' ? await signInOf(asker, entry, drawing) : ''}
 <h2>${say('editions of entry')}</h2>
 ${history(entry, drawing)}`
   return documentOf({ title, main, here: 'registers' }, wording)
+}
+
+/** How the person signs in is loaded with the first of them. */
+async function signInOf(asker: Asker, entry: Entry, drawing: Drawing): Promise<Markup> {
+  const { signInSection } = await import('./person-sign-in.ts')
+  return signInSection(asker, entry, drawing)
 }
 
 /** What changes the meaning of the entry without standing in it. */

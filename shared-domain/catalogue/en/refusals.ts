@@ -35,6 +35,7 @@ export const refusing = {
   ),
   'not allowed: no entry': 'This person is not on the register of people.',
   'not allowed: own rights': 'Nobody widens their own rights: somebody else who may has to enter this.',
+  'not allowed: own sign-in': 'Nobody sets themselves free: somebody else who may enter you does it.',
   'not allowed: role': 'This is not for the role {$role :word of=role}.',
   'not allowed: stick': 'This stick belongs to another crew or depot.',
   'not allowed: crew': 'This crew is not yours.',

@@ -68,6 +68,7 @@ export const registers = {
   'still to come note': 'An edition is still to come: from {$on :date} on it takes the place of this one.',
   'person ended': '{$on :date} was their last day. They can read, write and hear nothing any more.',
   'person not begun': 'They count from {$on :date} on, and may do nothing before.',
+
   'number wanted': 'Number of the stick',
   'open it': 'Open',
   'sticks in roster order': 'In the order of the roster. Of a stick without a due date its entry is listed too.',

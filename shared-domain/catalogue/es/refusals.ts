@@ -36,6 +36,7 @@ export const refusingInSpanish = {
   'not allowed: no entry': 'Esta persona no está en el registro de personas.',
   'not allowed: own rights':
     'Nadie amplía sus propios derechos: esto lo tiene que inscribir otra persona que pueda hacerlo.',
+  'not allowed: own sign-in': 'Nadie se libera a sí mismo: lo hace otra persona que pueda darle de alta.',
   'not allowed: role': 'Esto no corresponde a la función de {$role :word of=role}.',
   'not allowed: stick': 'Esta pértiga es de otra cuadrilla o de otra base.',
   'not allowed: crew': 'Esta cuadrilla no es la suya.',

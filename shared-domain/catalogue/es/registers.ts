@@ -70,6 +70,7 @@ export const registersInSpanish = {
   'still to come note': 'Hay una edición por venir: desde el {$on :date} sustituye a esta.',
   'person ended': 'El {$on :date} fue su último día. Ya no puede leer, escribir ni recibir nada.',
   'person not begun': 'Cuenta desde el {$on :date}; antes no puede hacer nada.',
+
   'number wanted': 'Número de la pértiga',
   'open it': 'Abrir',
   'sticks in roster order': 'En el orden de la lista. También figura la inscripción de una pértiga sin fecha.',

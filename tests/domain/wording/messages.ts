@@ -12,6 +12,7 @@ import { morning as englishMorning } from '../../../shared-domain/catalogue/en/m
 import { noticeLog as englishNoticeLog } from '../../../shared-domain/catalogue/en/notice-log.ts'
 import { outlook as englishOutlook } from '../../../shared-domain/catalogue/en/outlook.ts'
 import { pages as englishPages } from '../../../shared-domain/catalogue/en/pages.ts'
+import { personSignIn as englishPersonSignIn } from '../../../shared-domain/catalogue/en/person-sign-in.ts'
 import { places as englishPlaces } from '../../../shared-domain/catalogue/en/places.ts'
 import { questions as englishQuestions } from '../../../shared-domain/catalogue/en/questions.ts'
 import { reasons as englishReasons } from '../../../shared-domain/catalogue/en/reasons.ts'
@@ -34,6 +35,7 @@ import { morningInSpanish as spanishMorning } from '../../../shared-domain/catal
 import { noticeLogInSpanish as spanishNoticeLog } from '../../../shared-domain/catalogue/es/notice-log.ts'
 import { outlookInSpanish as spanishOutlook } from '../../../shared-domain/catalogue/es/outlook.ts'
 import { pagesInSpanish as spanishPages } from '../../../shared-domain/catalogue/es/pages.ts'
+import { personSignInInSpanish as spanishPersonSignIn } from '../../../shared-domain/catalogue/es/person-sign-in.ts'
 import { placesInSpanish as spanishPlaces } from '../../../shared-domain/catalogue/es/places.ts'
 import { questionsInSpanish as spanishQuestions } from '../../../shared-domain/catalogue/es/questions.ts'
 import { reasonsInSpanish as spanishReasons } from '../../../shared-domain/catalogue/es/reasons.ts'
@@ -67,6 +69,7 @@ export const catalogue: { readonly [language in Language]: { readonly [part: str
     'notice-log': englishNoticeLog,
     outlook: englishOutlook,
     pages: englishPages,
+    'person-sign-in': englishPersonSignIn,
     places: englishPlaces,
     questions: englishQuestions,
     reasons: englishReasons,
@@ -90,6 +93,7 @@ export const catalogue: { readonly [language in Language]: { readonly [part: str
     'notice-log': spanishNoticeLog,
     outlook: spanishOutlook,
     pages: spanishPages,
+    'person-sign-in': spanishPersonSignIn,
     places: spanishPlaces,
     questions: spanishQuestions,
     reasons: spanishReasons,

@@ -1,0 +1,55 @@
+/** A person's sessions are ended, or they are set free to sign in by another account. */
+import { entryFor } from '../../questions/registers.ts'
+import { signInWordingFor } from '../registers/person-sign-in-wording.ts'
+import type { Act, Acting } from './act.ts'
+import { donePage } from './parts.ts'
+
+const pathOf = ({ params }: Acting) => `/registers/people/${encodeURIComponent(params.id ?? '')}`
+
+/** The name of the person whom the address names. */
+async function nameIn({ by, params }: Acting): Promise<string> {
+  const { body } = await entryFor(by, { kind: 'person', id: params.id ?? '' })
+  return (body as { readonly name: string }).name // the register decides the body's type
+}
+
+function actOf(path: 'free' | 'sign-out', words: Words): Act {
+  return {
+    route: { method: 'POST', path: `/v1/people/:id/sign-in/${path}` },
+    isFact: true,
+    form: async (acting) => {
+      const { wording } = acting
+      const { say } = await signInWordingFor(wording)
+      return {
+        title: say(words.title, { name: await nameIn(acting) }),
+        lead: say(words.follows),
+        fields: [{ name: '/reason', kind: 'line', label: wording.say('reason') }],
+        send: say(words.send),
+        back: { path: pathOf(acting), text: wording.say('back without') },
+      }
+    },
+    done: async (acting) => {
+      const { say } = await signInWordingFor(acting.wording)
+      const onward = { path: pathOf(acting), text: say('to their entry') }
+      return donePage({ title: say(words.done), text: say(words.told), onward }, acting.wording)
+    },
+  }
+}
+
+type Words = typeof freeing | typeof signingOut
+const freeing = {
+  title: 'bind anew whom',
+  follows: 'bind anew follows',
+  send: 'bind anew',
+  done: 'bound anew',
+  told: 'bind anew told',
+} as const
+const signingOut = {
+  title: 'sign out whom',
+  follows: 'sign out follows',
+  send: 'sign them out',
+  done: 'they are signed out',
+  told: 'sign out told',
+} as const
+
+export const setPersonFree = actOf('free', freeing)
+export const signPersonOut = actOf('sign-out', signingOut)
