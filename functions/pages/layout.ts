@@ -5,7 +5,7 @@ import { html, raw } from 'hono/html'
 import { mayAtAll } from '../../shared-domain/rights.ts'
 import type { Who } from '../web/reader.ts'
 import type { Markup, WebDocument } from '../web/web-page.ts'
-import type { PageWording } from './wording.ts'
+import type { FirstWording } from './first-wording.ts'
 
 /** The files lie beside the source, and beside the bundle too. What comes later wins. */
 const sheets = ['pages', 'lists', 'acts', 'registers', 'morning', 'sign-in']
@@ -17,7 +17,7 @@ interface Content {
   readonly here?: 'roster' | 'outlook' | 'notices' | 'instruments' | 'changes' | 'registers'
 }
 
-export function documentOf({ title, main, here }: Content, wording: PageWording): WebDocument {
+export function documentOf({ title, main, here }: Content, wording: FirstWording): WebDocument {
   const { say, language } = wording
   const body = (who?: Who) => html`<a class="skip" href="#main">${say('to the content')}</a>
 <header><a class="name" href="/">Quarterturn</a><span>${say('what this is')}</span>
@@ -30,7 +30,7 @@ ${main}
 }
 
 /** Lists that the reader may read, who the reader is, and the way out. */
-function navigation(who: Who, here: Content['here'], { say }: PageWording): Markup {
+function navigation(who: Who, here: Content['here'], { say }: FirstWording): Markup {
   const link = (path: string, name: NonNullable<Content['here']>) =>
     html`<a href="${path}"${name === here ? raw(' aria-current="page"') : ''}>${say(name)}</a>`
   const { name, organisation, role } = who

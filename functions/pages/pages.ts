@@ -13,6 +13,7 @@ import { arrivedAt } from '../web/gateway.ts'
 import { type WebDocument, webPage } from '../web/web-page.ts'
 import type { Act, Acting } from './acts/act.ts'
 import { acts } from './acts/acts.ts'
+import type { FirstWording } from './first-wording.ts'
 import { addGuards, toSignIn } from './guards.ts'
 import { documentOf } from './layout.ts'
 import type { RosterChoice } from './roster-choice.ts'
@@ -71,7 +72,9 @@ async function signedIn<T>({ visits }: Site, context: Context, then: (visit: Vis
 
 function addPage(site: Site, path: string, of: Page): void {
   site.app.get(path, (context) =>
-    signedIn(site, context, async ({ asker, who, wording }) => webPage(await of(asker, context, wording), { who })),
+    signedIn(site, context, async ({ asker, who, wholly }) =>
+      webPage(await of(asker, context, await wholly()), { who }),
+    ),
   )
 }
 
@@ -161,21 +164,21 @@ interface ActParts {
 }
 
 function addAct(site: Site, path: string, { load, feedsUrl, clock }: ActParts): void {
-  const acting = (context: Context, { asker, wording }: Visit): Acting => ({
+  const acting = async (context: Context, { asker, wholly }: Visit): Promise<Acting> => ({
     by: { ...asker, feedsUrl, arrivedAt: arrivedAt(context, clock) },
     params: namesFrom(context),
     query: context.req.query(),
     queries: context.req.queries(),
-    wording,
+    wording: await wholly(),
   })
   site.app.get(path, (context) =>
     signedIn(site, context, async (visit) =>
-      webPage(await (await performer()).showAct(await load(), acting(context, visit)), { who: visit.who }),
+      webPage(await (await performer()).showAct(await load(), await acting(context, visit)), { who: visit.who }),
     ),
   )
   site.app.post(path, (context) =>
     signedIn(site, context, async (visit) => {
-      const shown = await (await performer()).sendAct(await load(), acting(context, visit), context)
+      const shown = await (await performer()).sendAct(await load(), await acting(context, visit), context)
       if ('goTo' in shown) return context.redirect(shown.goTo, 303)
       return webPage(shown.document, { status: shown.status, who: visit.who })
     }),
@@ -183,7 +186,7 @@ function addAct(site: Site, path: string, { load, feedsUrl, clock }: ActParts): 
 }
 
 function addFailures({ app, visits }: Site): void {
-  const answered = async (context: Context, of: (wording: PageWording) => [WebDocument, number]) => {
+  const answered = async (context: Context, of: (wording: FirstWording) => [WebDocument, number]) => {
     const [document, status] = of(await visits.wordingOf(context))
     return webPage(document, { status, who: (await visits.of(context))?.who })
   }
@@ -312,20 +315,20 @@ const unknown = {
 } as const
 type Unknown = (typeof unknown)[keyof typeof unknown] | 'no such thing'
 
-function refusal(why: Refusal, wording: PageWording): [document: WebDocument, status: number] {
+function refusal(why: Refusal, wording: FirstWording): [document: WebDocument, status: number] {
   if (why.kind === 'not allowed') return [notForYou(wording), 403]
   const [fault] = why.kind === 'invalid' ? why.faults : []
   const what = unknown[(fault?.pointer ?? '') as keyof typeof unknown] ?? 'no such thing'
   return [missing(what, wording), 404]
 }
 
-function notForYou(wording: PageWording): WebDocument {
+function notForYou(wording: FirstWording): WebDocument {
   const { say } = wording
   const title = say('not for you')
   return documentOf({ title, main: html`<h1>${title}</h1><p class="empty">${say('ask a manager')}</p>` }, wording)
 }
 
-function missing(what: Unknown, wording: PageWording): WebDocument {
+function missing(what: Unknown, wording: FirstWording): WebDocument {
   const { say } = wording
   const main = html`<h1>${say(what)}</h1>
 <ul class="empty"><li><a href="/roster">${say('look on the roster')}</a></li>
@@ -333,7 +336,7 @@ function missing(what: Unknown, wording: PageWording): WebDocument {
   return documentOf({ title: say('not found'), main }, wording)
 }
 
-function failed(wording: PageWording): WebDocument {
+function failed(wording: FirstWording): WebDocument {
   const { say } = wording
   const title = say('failed')
   return documentOf({ title, main: html`<h1>${title}</h1><p class="empty">${say('try again')}</p>` }, wording)

@@ -7,8 +7,8 @@ import type { Status } from '../../shared-domain/words.ts'
 import type { Directory } from '../questions/directory.ts'
 import type { Band, Count } from '../questions/roster.ts'
 import type { Markup } from '../web/web-page.ts'
+import type { FirstWording } from './first-wording.ts'
 import { addressOf, type Chosen } from './roster-choice.ts'
-import type { PageWording } from './wording.ts'
 import { moment, shapeOf } from './words.ts'
 
 export interface Head {
@@ -21,7 +21,7 @@ export interface Head {
   readonly chosen: Chosen
 }
 
-export function headOf(head: Head, wording: PageWording): Markup {
+export function headOf(head: Head, wording: FirstWording): Markup {
   const { band, proposals, organisation } = head
   const { say } = wording
   const urgent = band.urgent === 0 ? undefined : say('band urgent', { count: counted(band.urgent, wording) })
@@ -44,7 +44,7 @@ interface Tile {
 }
 
 /** Its list is that of the same depot and crew; whatever else was chosen is left. */
-function tile({ band, chosen }: Head, { status, text, besides }: Tile, wording: PageWording): Markup {
+function tile({ band, chosen }: Head, { status, text, besides }: Tile, wording: FirstWording): Markup {
   const { depotId, crewId } = chosen.filter
   const href = addressOf({ filter: { status, depotId, crewId }, byCrew: chosen.byCrew })
   return numbered(
@@ -60,7 +60,7 @@ interface Numbered extends Pick<Tile, 'text' | 'besides'> {
   readonly isHere?: boolean
 }
 
-function numbered({ href, count, text, besides, status, isHere }: Numbered, wording: PageWording): Markup {
+function numbered({ href, count, text, besides, status, isHere }: Numbered, wording: FirstWording): Markup {
   const { tone, picture } = status === undefined ? { tone: 'out', picture: '' } : shapeOf(status)
   const here = isHere ? raw(' aria-current="true"') : ''
   const below = besides === undefined ? '' : html` <small>${besides}</small>`
@@ -69,14 +69,14 @@ function numbered({ href, count, text, besides, status, isHere }: Numbered, word
 <span>${text}${below}</span></a></li>`
 }
 
-const counted = (count: Count, { say }: PageWording) => (count === '1,000+' ? say('over a thousand') : String(count))
+const counted = (count: Count, { say }: FirstWording) => (count === '1,000+' ? say('over a thousand') : String(count))
 
 const mostClocks = 3
 
 /** By the clock of each depot that is shown, where there are few; else by UTC, which names itself. */
 export function asOf(
   { now, directory, chosen }: Pick<Head, 'now' | 'directory' | 'chosen'>,
-  wording: PageWording,
+  wording: FirstWording,
 ): string {
   const { depotId, store } = chosen.filter
   const one = store ?? depotId
@@ -87,7 +87,7 @@ export function asOf(
 }
 
 /** The day is told again only where it is another by that clock. */
-function momentsIn(zones: readonly string[], now: Instant, wording: PageWording): string[] {
+function momentsIn(zones: readonly string[], now: Instant, wording: FirstWording): string[] {
   return zones.map((zone, i) => {
     const before = zones[i - 1]
     const isSameDay = before !== undefined && localDateAt(now, before) === localDateAt(now, zone)

@@ -1,7 +1,7 @@
 /** What is chosen on the roster: as an address, and as words with an address without each of them. */
 import type { Directory } from '../questions/directory.ts'
 import type { Edge, RosterFilter } from '../questions/roster.ts'
-import type { PageWording } from './wording.ts'
+import type { FirstWording } from './first-wording.ts'
 import { namesIn } from './words.ts'
 
 export interface RosterChoice {
@@ -59,7 +59,7 @@ export interface Chip {
 }
 
 /** Everything that the list is narrowed by, in words. */
-export function chipsOf({ filter, byCrew }: Chosen, directory: Directory, { say, word }: PageWording): Chip[] {
+export function chipsOf({ filter, byCrew }: Chosen, directory: Directory, { say, word }: FirstWording): Chip[] {
   const called = namesIn(directory)
   const { status, depotId, crewId, store, lot, part, lent, atBench, due } = filter
   const chips: readonly (readonly [text: string | undefined, taken: Partial<RosterFilter>])[] = [

@@ -4,8 +4,8 @@ import { type Action, may, mayAtAll } from '../../shared-domain/rights.ts'
 import type { Asker } from '../questions/asker.ts'
 import type { RosterRow } from '../questions/roster.ts'
 import type { Markup } from '../web/web-page.ts'
+import type { FirstWording } from './first-wording.ts'
 import { addressHere, type RosterChoice } from './roster-choice.ts'
-import type { PageWording } from './wording.ts'
 
 type Caller = Asker['caller']
 
@@ -30,7 +30,7 @@ interface Around {
 }
 
 /** Enter in a box presses the first button: that only leads on to a form. */
-export function chosenForm({ caller, choice, isAny, table }: Around, wording: PageWording): Markup {
+export function chosenForm({ caller, choice, isAny, table }: Around, wording: FirstWording): Markup {
   const { say } = wording
   const [first, ...others] = actsFor(caller)
   if (first === undefined || !isAny) return table
@@ -48,7 +48,7 @@ ${table}
 ${buttons} <a href="${all}">${say(isAllTicked ? 'choose none' : 'choose all')}</a></div></form>`
 }
 
-export function boxOf(stickId: string, isTicked: boolean, { say }: PageWording): Markup {
+export function boxOf(stickId: string, isTicked: boolean, { say }: FirstWording): Markup {
   const label = say('choose stick', { stick: stickId })
   const ticked = isTicked ? raw(' checked') : ''
   return html`<td class="box"><label><input type="checkbox" name="stick" value="${stickId}"

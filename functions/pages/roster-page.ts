@@ -14,19 +14,19 @@ import { proposalsFor } from '../questions/proposals.ts'
 import { morningFor, type RosterFilter, type RosterMorning, type RosterRow, silentOn } from '../questions/roster.ts'
 import type { Markup, WebDocument } from '../web/web-page.ts'
 import { select } from './filter.ts'
+import type { FirstWording } from './first-wording.ts'
 import { documentOf } from './layout.ts'
 import { asOf, type Head, headOf } from './roster-band.ts'
 import { addressOf, type Chip, type Chosen, chipsOf, type RosterChoice } from './roster-choice.ts'
 import { chosenForm, mayBeChosen } from './roster-chosen.ts'
 import { type ListedRows, rosterTable } from './roster-table.ts'
-import type { PageWording } from './wording.ts'
 import { namesIn } from './words.ts'
 
 const rowsOnPage = 25
 /** Grouped by crew, more stand on a page, so that a crew is seldom on two. */
 const rowsInGroups = 100
 
-export async function rosterPage(asker: Asker, choice: RosterChoice, wording: PageWording): Promise<WebDocument> {
+export async function rosterPage(asker: Asker, choice: RosterChoice, wording: FirstWording): Promise<WebDocument> {
   const { filter, edge, byCrew } = choice
   const limit = byCrew ? rowsInGroups : rowsOnPage
   const [directory, morning, organisation, proposals] = await Promise.all([
@@ -59,7 +59,7 @@ interface Known extends Head {
   readonly limit: number
 }
 
-function body(known: Known, wording: PageWording): Markup {
+function body(known: Known, wording: FirstWording): Markup {
   const { caller, morning, silent, choice, directory } = known
   const { say } = wording
   const chips = chipsOf(choice, directory, wording)
@@ -83,7 +83,7 @@ ${pagesOf(known, wording)}
 const options = (entries: Directory['crews'] | Directory['depots']) =>
   entries.map(({ id, name }) => [id, name] as const)
 
-function form({ filter, byCrew }: Chosen, { depots, crews }: Directory, { say, word }: PageWording): Markup {
+function form({ filter, byCrew }: Chosen, { depots, crews }: Directory, { say, word }: FirstWording): Markup {
   const { status, depotId, crewId, store, lot } = filter
   const stated = statuses.map((one) => [one, word('status', one)] as const)
   const isMore = store !== undefined || lot !== undefined || filter.lent
@@ -130,7 +130,7 @@ function keptIn({ part, due }: RosterFilter): Markup[] {
 }
 
 /** What is listed: which rows of how many, by what it was chosen, and the same list in other forms. */
-function shownOf(known: Known, chips: readonly Chip[], wording: PageWording): Markup {
+function shownOf(known: Known, chips: readonly Chip[], wording: FirstWording): Markup {
   const { choice, morning } = known
   const { say } = wording
   const group = addressOf({ ...choice, byCrew: true })
@@ -149,7 +149,7 @@ function shownOf(known: Known, chips: readonly Chip[], wording: PageWording): Ma
 }
 
 /** "26–50 of 62": as our own links counted them, and only as far as that is known. */
-function rangeOf(known: Known, { say }: PageWording): string {
+function rangeOf(known: Known, { say }: FirstWording): string {
   const { rows, next } = known.morning
   if (rows.length === 0) return '0'
   const from = firstRow(known)
@@ -164,7 +164,7 @@ function firstRow({ morning: { previous }, choice: { from } }: Known): number {
 }
 
 /** What was asked, and a way out. */
-function nothing({ choice, directory }: Known, wording: PageWording): Markup {
+function nothing({ choice, directory }: Known, wording: FirstWording): Markup {
   const { say } = wording
   const asked = chipsOf({ ...choice, byCrew: false }, directory, wording).map(({ text }) => text)
   if (asked.length === 0) return html`<p class="empty">${say('nothing listed')}</p>`
@@ -172,7 +172,7 @@ function nothing({ choice, directory }: Known, wording: PageWording): Markup {
 <a href="/roster">${say('show all')}</a></p>`
 }
 
-function goneOf({ morning: { gone }, choice }: Known, { say }: PageWording): Markup | string {
+function goneOf({ morning: { gone }, choice }: Known, { say }: FirstWording): Markup | string {
   const links = (
     [
       ['removed from service', 'gone removed'],
@@ -188,7 +188,7 @@ function goneOf({ morning: { gone }, choice }: Known, { say }: PageWording): Mar
 }
 
 /** Where a search, or a look through a store, went no further. */
-function reached({ morning, choice, limit }: Known, { say }: PageWording): Markup | string {
+function reached({ morning, choice, limit }: Known, { say }: FirstWording): Markup | string {
   const { searched, rows, next } = morning
   if (searched !== undefined && !searched.isAll)
     return html`<p class="note">${say('searched so far', { looked: searched.looked, most: mostFound })}</p>`
@@ -196,7 +196,7 @@ function reached({ morning, choice, limit }: Known, { say }: PageWording): Marku
   return next !== null && rows.length < limit ? html`<p class="note">${say('looked so far')}</p>` : ''
 }
 
-function pagesOf(known: Known, { say }: PageWording): Markup | string {
+function pagesOf(known: Known, { say }: FirstWording): Markup | string {
   const { choice, morning, limit } = known
   const { previous, next, rows } = morning
   const isFirst = 'after' in choice.edge && choice.edge.after === ''

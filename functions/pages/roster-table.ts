@@ -4,9 +4,9 @@ import { daysBetween } from '../../shared-domain/calendar.ts'
 import { isDated, mayBeUsed } from '../../shared-domain/state/use.ts'
 import type { RosterRow, silentOn } from '../questions/roster.ts'
 import type { Markup } from '../web/web-page.ts'
+import type { FirstWording } from './first-wording.ts'
 import { addressOf } from './roster-choice.ts'
 import { boxOf } from './roster-chosen.ts'
-import type { PageWording } from './wording.ts'
 import { date, daysTo, type Names, statusMark, undatedFor, where, whyOf, wrongLabel } from './words.ts'
 
 export interface ListedRows {
@@ -23,7 +23,7 @@ export interface ListedRows {
 
 const columns = ['stick', 'status', 'due', 'where and crew'] as const
 
-export function rosterTable(listed: ListedRows, wording: PageWording): Markup {
+export function rosterTable(listed: ListedRows, wording: FirstWording): Markup {
   const { rows, byCrew, paper, mayChoose } = listed
   const lines = rows.map((row) => lineOf(row, listed, wording))
   // where nothing is to be said, no room is kept for it
@@ -52,7 +52,7 @@ interface Group {
   readonly span: number
 }
 
-function groupHead({ crewId, sticks, span }: Group, { names }: ListedRows, { say }: PageWording): Markup {
+function groupHead({ crewId, sticks, span }: Group, { names }: ListedRows, { say }: FirstWording): Markup {
   const name =
     crewId === null
       ? say('of no crew')
@@ -70,7 +70,7 @@ interface Line {
   readonly box: Markup | null
 }
 
-function lineOf(row: RosterRow, listed: ListedRows, wording: PageWording): Line {
+function lineOf(row: RosterRow, listed: ListedRows, wording: FirstWording): Line {
   const { silent, names, isAllTicked, mayChoose } = listed
   const unconfirmed = [...new Set((silent.get(row.stored.stickId) ?? []).map(({ name }) => name))]
   return {
@@ -87,7 +87,7 @@ interface Columns {
   readonly hasBoxes: boolean
 }
 
-function markupOf({ row, due, place, why, box }: Line, { hasWhy, hasBoxes }: Columns, wording: PageWording): Markup {
+function markupOf({ row, due, place, why, box }: Line, { hasWhy, hasBoxes }: Columns, wording: FirstWording): Markup {
   const { stickId } = row.stored
   const stopped = mayBeUsed(row.standing.status)
     ? ''
@@ -100,14 +100,14 @@ function markupOf({ row, due, place, why, box }: Line, { hasWhy, hasBoxes }: Col
 }
 
 /** Days first, since they are what is compared from row to row. */
-function dueOf({ standing, today }: RosterRow, wording: PageWording): Markup {
+function dueOf({ standing, today }: RosterRow, wording: FirstWording): Markup {
   const { status, dueOn } = standing
   const undated = undatedFor({ status, dueOn }, wording.say)
   if (undated !== undefined || dueOn === null) return html`<span class="quiet">${undated ?? ''}</span>`
   return html`<b>${daysTo(daysBetween(today, dueOn), wording.say)}</b> ${date(dueOn, wording)}`
 }
 
-function placeOf({ stored: { state }, today }: RosterRow, names: Names, wording: PageWording): Markup {
+function placeOf({ stored: { state }, today }: RosterRow, names: Names, wording: FirstWording): Markup {
   const { say } = wording
   const { custody, crewId } = state
   const isWithCrew = custody !== null && 'crewId' in custody && custody.crewId === crewId
@@ -123,7 +123,7 @@ function placeOf({ stored: { state }, today }: RosterRow, names: Names, wording:
 const mostNamed = 3
 
 /** Of what is overdue or may be used the other columns say all there is, but for a label that shows too late a date. */
-function whyFor({ standing }: RosterRow, silent: readonly string[], wording: PageWording): Markup[] {
+function whyFor({ standing }: RosterRow, silent: readonly string[], wording: FirstWording): Markup[] {
   const label = wrongLabel(standing, wording)
   const isSaid = !isDated(standing.status) && standing.status !== 'awaiting first test'
   return [
@@ -135,7 +135,7 @@ function whyFor({ standing }: RosterRow, silent: readonly string[], wording: Pag
   ]
 }
 
-function shortList(names: readonly string[], { say, list }: PageWording): string {
+function shortList(names: readonly string[], { say, list }: FirstWording): string {
   const more = names.length - mostNamed
   return more > 0 ? say('and others', { names: names.slice(0, mostNamed).join(', '), more }) : list(names)
 }

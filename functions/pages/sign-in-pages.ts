@@ -3,33 +3,33 @@ import { html } from 'hono/html'
 import type { NotLetIn } from '../questions/signed-in.ts'
 import type { Who } from '../web/reader.ts'
 import type { Markup, WebDocument } from '../web/web-page.ts'
+import type { FirstWording } from './first-wording.ts'
 import { documentOf } from './layout.ts'
-import type { PageWording } from './wording.ts'
 
-const plain = (title: string, main: Markup, wording: PageWording) =>
+const plain = (title: string, main: Markup, wording: FirstWording) =>
   documentOf({ title, main: html`<h1>${title}</h1>${main}` }, wording)
 
 const signInLink = (to: string, text: string) =>
   html`<p><a href="/sign-in?to=${encodeURIComponent(to)}">${text}</a></p>`
 
 /** What was typed cannot be kept for somebody of whom nobody knows who they are. */
-export function typedIsLost(to: string, wording: PageWording): WebDocument {
+export function typedIsLost(to: string, wording: FirstWording): WebDocument {
   const { say } = wording
   return plain(say('typed is lost'), html`<p>${say('typed is lost, do')}</p>${signInLink(to, say('sign in'))}`, wording)
 }
 
-export function notFromHere(wording: PageWording): WebDocument {
+export function notFromHere(wording: FirstWording): WebDocument {
   const { say } = wording
   return plain(say('not from here'), html`<p>${say('not from here, do')}</p>`, wording)
 }
 
-export function noGood(to: string, wording: PageWording): WebDocument {
+export function noGood(to: string, wording: FirstWording): WebDocument {
   const { say } = wording
   const main = html`<p>${say('sign-in no good')}</p>${signInLink(to, say('sign-in anew'))}`
   return plain(say('not signed in'), main, wording)
 }
 
-export function notLetIn({ why, email }: NotLetIn, wording: PageWording): WebDocument {
+export function notLetIn({ why, email }: NotLetIn, wording: FirstWording): WebDocument {
   const { say } = wording
   const text = email === null ? say('in no address') : say(`in ${why}`, { email })
   const main = html`<p>${text}</p>
@@ -37,7 +37,7 @@ export function notLetIn({ why, email }: NotLetIn, wording: PageWording): WebDoc
   return plain(say('not let in'), main, wording)
 }
 
-export function signOutPage({ name, organisation }: Who, wording: PageWording): WebDocument {
+export function signOutPage({ name, organisation }: Who, wording: FirstWording): WebDocument {
   const { say } = wording
   const main = html`<p>${say('you are signed in as', { name, organisation })}</p>
 <section aria-labelledby="here"><h2 id="here">${say('out here')}</h2>
@@ -49,7 +49,7 @@ export function signOutPage({ name, organisation }: Who, wording: PageWording): 
   return plain(say('sign out'), main, wording)
 }
 
-export function signedOutPage(wording: PageWording): WebDocument {
+export function signedOutPage(wording: FirstWording): WebDocument {
   const { say } = wording
   const main = html`<p>${say('signed out here')}</p>${signInLink('/', say('sign in'))}`
   return plain(say('signed out'), main, wording)
@@ -62,7 +62,7 @@ interface ToSetUp {
   readonly isWrong: boolean
 }
 
-export function authenticatorPage({ secret, account, isWrong }: ToSetUp, wording: PageWording): WebDocument {
+export function authenticatorPage({ secret, account, isWrong }: ToSetUp, wording: FirstWording): WebDocument {
   const { say } = wording
   const label = encodeURIComponent(`Quarterturn:${account}`)
   const link = `otpauth://totp/${label}?secret=${encodeURIComponent(secret)}&issuer=Quarterturn`

@@ -4,7 +4,7 @@
  */
 import { html } from 'hono/html'
 import type { Markup } from '../web/web-page.ts'
-import type { PageWording } from './wording.ts'
+import type { FirstWording } from './first-wording.ts'
 
 /** Where a page of a list begins. */
 export interface Trail {
@@ -46,7 +46,7 @@ interface Turning {
   readonly names: { readonly previous: string; readonly next: string; readonly first: string }
 }
 
-export function turning({ trail, next, path, query, names }: Turning, { say }: PageWording): Markup | string {
+export function turning({ trail, next, path, query, names }: Turning, { say }: FirstWording): Markup | string {
   const { after, back } = trail
   const link = (to: Trail, name: string, rel: string) =>
     html`<a href="${addressWith(path, { ...query, ...trailQuery(to) })}" rel="${rel}">${name}</a>`

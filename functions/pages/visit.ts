@@ -5,8 +5,9 @@ import type { WallClock } from '../ground/clock.ts'
 import type { Asker } from '../questions/asker.ts'
 import { type Session, signedIn } from '../questions/signed-in.ts'
 import { pageReaderOf, type Who } from '../web/reader.ts'
+import { type FirstWording, firstWordingFor } from './first-wording.ts'
 import type { SessionOf } from './session.ts'
-import { type PageWording, pageWordingFor } from './wording.ts'
+import type { PageWording } from './wording.ts'
 
 export interface VisitParts {
   /** an organisation's items, opened anew for each page */
@@ -22,20 +23,25 @@ export interface Visit {
   readonly session: Session
   readonly asker: Asker
   readonly who: Who
-  readonly wording: PageWording
+  readonly wording: FirstWording
+  /** with the sentences of all pages */
+  readonly wholly: () => Promise<PageWording>
 }
 
 export interface Visits {
   /** null where nobody is signed in; asked once for each request */
   readonly of: (context: Context) => Promise<Visit | null>
   /** the words for whoever asks, signed in or not */
-  readonly wordingOf: (context: Context) => Promise<PageWording>
+  readonly wordingOf: (context: Context) => Promise<FirstWording>
   /** the words that the browser asks for, where nothing more can be found out */
-  readonly wordingAsked: (context: Context) => Promise<PageWording>
+  readonly wordingAsked: (context: Context) => Promise<FirstWording>
 }
 
+const everySentence = async (reader: Reader) => (await import('./wording.ts')).pageWordingFor(reader)
+
 export function visitsOf(parts: VisitParts): Visits {
-  const { wordingFor = pageWordingFor } = parts
+  const wordingFor: (reader: Reader) => Promise<FirstWording> = parts.wordingFor ?? firstWordingFor
+  const { wordingFor: whollyFor = everySentence } = parts
   const known = new WeakMap<Request, Promise<Visit | null>>()
 
   async function visit(context: Context): Promise<Visit | null> {
@@ -47,11 +53,13 @@ export function visitsOf(parts: VisitParts): Visits {
     const found = await signedIn(session, organisation, now)
     if (found === null) return null
     const { caller, name, organisation: called, reader } = found
+    const pageReader = pageReaderOf(context.req.raw, reader)
     return {
       session,
       asker: { organisation, caller, now },
       who: { name, organisation: called, role: caller.role },
-      wording: await wordingFor(pageReaderOf(context.req.raw, reader)),
+      wording: await wordingFor(pageReader),
+      wholly: () => whollyFor(pageReader),
     }
   }
 

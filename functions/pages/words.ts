@@ -10,9 +10,9 @@ import type { Status, SurfaceState } from '../../shared-domain/words.ts'
 import type { Directory } from '../questions/directory.ts'
 import { momentInWords } from '../web/moment.ts'
 import type { Markup } from '../web/web-page.ts'
-import type { PageWording } from './wording.ts'
+import type { FirstWording } from './first-wording.ts'
 
-type Say = PageWording['say']
+type Say = FirstWording['say']
 
 const looks: { readonly [status in Status]: { tone: string; shape: string } } = {
   overdue: { tone: 'late', shape: '<path class="full" d="M10 1.5 19 18H1z"/>' },
@@ -32,17 +32,17 @@ export function shapeOf(status: Status): { readonly tone: string; readonly pictu
   return { tone, picture: picture(shape) }
 }
 
-export function statusMark({ status, notPrimary }: Pick<Standing, 'status' | 'notPrimary'>, by: PageWording): Markup {
+export function statusMark({ status, notPrimary }: Pick<Standing, 'status' | 'notPrimary'>, by: FirstWording): Markup {
   const { tone, picture } = shapeOf(status)
   const mark = html`<span class="status ${tone}">${picture}${by.word('status', status)}</span>`
   return notPrimary ? html`${mark}<span class="below">${by.say('not primary, short')}</span>` : mark
 }
 
-export function date(day: CalendarDate, { day: inWords }: PageWording): Markup {
+export function date(day: CalendarDate, { day: inWords }: FirstWording): Markup {
   return html`<time datetime="${day}">${inWords(day)}</time>`
 }
 
-export function moment(at: Instant, zone: string, { day }: PageWording): string {
+export function moment(at: Instant, zone: string, { day }: FirstWording): string {
   return momentInWords(at, zone, day)
 }
 
@@ -53,7 +53,7 @@ export function sharedZone({ depots }: Directory): string {
 }
 
 /** What must stand on every page of a stick that must not be used, before anything else is said of it. */
-export function order({ status }: Standing, { say }: PageWording): Markup | string {
+export function order({ status }: Standing, { say }: FirstWording): Markup | string {
   if (mayBeUsed(status)) return ''
   return html`<p class="order">${picture(looks['on hold'].shape)}<strong>${say('do not use')}</strong></p>`
 }
@@ -84,7 +84,7 @@ interface Due {
 }
 
 /** Beside what must not be used for another reason than its age no date stands: it would read as leave until then. */
-export function dueFor({ status, dueOn, today }: Due, wording: PageWording): Markup {
+export function dueFor({ status, dueOn, today }: Due, wording: FirstWording): Markup {
   const undated = undatedFor({ status, dueOn }, wording.say)
   if (undated !== undefined || dueOn === null) return html`<span class="quiet">${undated ?? ''}</span>`
   return html`${date(dueOn, wording)}<span class="days">${daysTo(daysBetween(today, dueOn), wording.say)}</span>`
@@ -112,7 +112,7 @@ export function daysTo(daysLeft: number, say: Say): string {
 }
 
 /** Of a stick out of service for good what put it there, not what held it before; of several holds the worst. */
-export function whyOf(standing: Standing, wording: PageWording): string {
+export function whyOf(standing: Standing, wording: FirstWording): string {
   const { status, holds } = standing
   const [first, ...others] = status === 'on hold' ? worstHoldFirst(holds) : []
   if (first === undefined) return wording.why(standing)
@@ -121,12 +121,12 @@ export function whyOf(standing: Standing, wording: PageWording): string {
 }
 
 /** Of a label that is wrong; nothing of one that is right, or that nobody recorded. */
-export function wrongLabel({ label, status }: Standing, { say }: PageWording): string | null {
+export function wrongLabel({ label, status }: Standing, { say }: FirstWording): string | null {
   if (!label?.isWrong || label.shows === null) return null
   return say(isDated(status) ? 'label too late' : 'label still on', { on: label.shows })
 }
 
-export function where({ custody, missing }: StickState, names: Names, { say }: PageWording): string {
+export function where({ custody, missing }: StickState, names: Names, { say }: FirstWording): string {
   if (custody === null) return say('where unknown')
   const place = placeOf(custody, names, say)
   return missing ? say('where missing', { place }) : place

@@ -2,7 +2,6 @@
 import { lines } from '../lines.ts'
 
 export const instruments = {
-  instruments: 'Instruments',
   'instruments as of':
     'As of {$on :date}. A test counts only on a day that a calibration of its instrument covers, the last day too.',
   'instruments none': 'No instrument is entered yet.',

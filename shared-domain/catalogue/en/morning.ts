@@ -36,6 +36,7 @@ export const morning = {
   'rows of': '{$from :integer}–{$to :integer} of {$total}',
   rows: '{$from :integer}–{$to :integer}',
   'take off': 'Take this off',
+  'due between': 'due from {$from :date} to {$to :date}',
   'chosen number': 'number with “{$part}”',
   'chosen lot': 'lot {$lot}',
   'chosen store': 'fit, in store at {$depot}',

@@ -2,7 +2,6 @@
 import { lines } from '../lines.ts'
 
 export const outlook = {
-  outlook: 'Outlook',
   'outlook as of': 'As of {$on :date}, each depot by its own clock.',
   'overdue now': 'Overdue now',
   'on hold now': 'On hold now',
@@ -28,5 +27,4 @@ export const outlook = {
   'next weeks': 'Next weeks',
   'previous weeks': 'Previous weeks',
   'first weeks': 'First weeks',
-  'due between': 'due from {$from :date} to {$to :date}',
 } as const

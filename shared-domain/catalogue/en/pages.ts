@@ -13,6 +13,9 @@ export const pages = {
   pages: 'Pages',
   roster: 'Roster',
   notices: 'Notices',
+  instruments: 'Instruments',
+  outlook: 'Outlook',
+  registers: 'Registers',
   changes: 'Changes',
   show: 'Show',
   reasons:

@@ -2,7 +2,6 @@
 import { lines } from '../lines.ts'
 
 export const registers = {
-  registers: 'Registers',
   'registers lead': lines(
     'What this organisation has entered: each entry as it is today, with everything it ever was. An entry is never',
     'overwritten. A change is a new edition, which counts from its day on.',

@@ -5,7 +5,6 @@ import { lines } from '../lines.ts'
 import type { Translated } from '../say.ts'
 
 export const instrumentsInSpanish = {
-  instruments: 'Instrumentos',
   'instruments as of': lines(
     'A fecha de {$on :date}. Una prueba cuenta solo en un día que cubre una calibración de su instrumento, también',
     'el último.',

@@ -39,6 +39,7 @@ export const morningInSpanish = {
   'rows of': '{$from :integer}–{$to :integer} de {$total}',
   rows: '{$from :integer}–{$to :integer}',
   'take off': 'Quitar esto',
+  'due between': 'vencen del {$from :date} al {$to :date}',
   'chosen number': 'número con “{$part}”',
   'chosen lot': 'lote {$lot}',
   'chosen store': 'aptas, en el almacén de {$depot}',

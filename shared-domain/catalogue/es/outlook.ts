@@ -5,7 +5,6 @@ import { lines } from '../lines.ts'
 import type { Translated } from '../say.ts'
 
 export const outlookInSpanish = {
-  outlook: 'Próximas semanas',
   'outlook as of': 'A fecha de {$on :date}, cada base según su propio reloj.',
   'overdue now': 'Vencidas ahora',
   'on hold now': 'Retenidas ahora',
@@ -34,5 +33,4 @@ export const outlookInSpanish = {
   'next weeks': 'Semanas siguientes',
   'previous weeks': 'Semanas anteriores',
   'first weeks': 'Primeras semanas',
-  'due between': 'vencen del {$from :date} al {$to :date}',
 } as const satisfies Translated<typeof english>

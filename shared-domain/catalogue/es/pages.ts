@@ -14,6 +14,9 @@ export const pagesInSpanish = {
   pages: 'Páginas',
   roster: 'Lista de pértigas',
   notices: 'Avisos',
+  instruments: 'Instrumentos',
+  outlook: 'Próximas semanas',
+  registers: 'Registros',
   changes: 'Cambios',
   show: 'Mostrar',
   reasons:

@@ -4,7 +4,6 @@ import type { registers as english } from '../en/registers.ts'
 import { lines } from '../lines.ts'
 
 export const registersInSpanish = {
-  registers: 'Registros',
   'registers lead': lines(
     'Lo que esta organización tiene inscrito: cada inscripción como es hoy, con todo lo que fue. Nada se sobrescribe.',
     'Un cambio es una edición nueva, que cuenta desde su día.',
