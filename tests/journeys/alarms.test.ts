@@ -157,6 +157,7 @@ test.each([
   ['mailer', 'DeliverNotices', 40 * minute, 5 * minute],
   ['follow-up', 'FollowUp', 40 * minute, 5 * minute],
   ['reindex', 'Reindex', 70 * minute, 5 * minute],
+  ['accounts', 'Accounts', 4 * hour, hour],
 ])('the schedule of the %s is switched off', async (_, part, millis, step) => {
   const { arn } = functionOf(part)
   stack.parts.schedules.switchOff(arn)
@@ -208,6 +209,20 @@ test('the table is away for what becomes of mails', async () => {
   expect(await rung()).toEqual(['FeedbackDoorErrors', 'FeedbackUnheardArrived'])
 })
 
+test('the user pool is away: whoever is entered is recorded, and gets an account once it is back', async () => {
+  const email = 'nora@demo-utility.example'
+  refuse('Accounts', 'cognito-idp', away)
+  await put(stack, '/v1/people/nora', { name: 'Nora Lund', email, role: 'bench', depots: ['*'] })
+  // its message is tried in vain and lies among the dead letters; the run of each hour goes on with it, and fails
+  expect(await rung()).toEqual(['AccountsNotSeenToArrived'])
+  await pass(hour, hour)
+  expect(await rung()).toEqual(['AccountsDoorErrors', 'MissedRunsArrived'])
+  stack.parts.trouble.refuses = () => undefined
+  expect(stack.parts.pool.userOf(email)).toBeUndefined()
+  await pass(hour, hour)
+  expect(stack.parts.pool.userOf(email)?.enabled).toBe(true)
+})
+
 test.each([
   ['Rest', null],
   ['Answers', null],
@@ -227,17 +242,21 @@ test('the table is away for reindex', async () => {
   expect(await rung()).toEqual(['ReindexDoorErrors'])
 })
 
-test.each(['MissedRuns', 'FeedbackUnheard', 'HandOnNotHandedOn', 'FollowUpUntold', 'DeliverNoticesUnsent'])(
-  'something arrives among the dead letters of %s, and something more later: both ring',
-  async (part) => {
-    await stack.parts.queues.send(queueOf(part), { of: 'a test' })
-    expect(await rung()).toEqual([`${part}Arrived`])
-    await pass(10 * minute, 5 * minute)
-    expect(await rung()).toEqual([])
-    await stack.parts.queues.send(queueOf(part), { of: 'a test, again' })
-    expect(await rung()).toEqual([`${part}Arrived`])
-  },
-)
+test.each([
+  'MissedRuns',
+  'FeedbackUnheard',
+  'HandOnNotHandedOn',
+  'FollowUpUntold',
+  'DeliverNoticesUnsent',
+  'AccountsNotSeenTo',
+])('something arrives among the dead letters of %s, and something more later: both ring', async (part) => {
+  await stack.parts.queues.send(queueOf(part), { of: 'a test' })
+  expect(await rung()).toEqual([`${part}Arrived`])
+  await pass(10 * minute, 5 * minute)
+  expect(await rung()).toEqual([])
+  await stack.parts.queues.send(queueOf(part), { of: 'a test, again' })
+  expect(await rung()).toEqual([`${part}Arrived`])
+})
 
 /** The table, past everything that guards it. */
 function documents(): DynamoDBDocumentClient {

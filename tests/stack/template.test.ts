@@ -307,6 +307,20 @@ describe('the people', () => {
     })
   })
 
+  test('are made and ended at the pool by one function, and by none where the provider is another’s', () => {
+    const asking = (part: string) => actionsOf(part).filter((action) => action.startsWith('cognito-idp:'))
+    expect(asking('AccountsDoor').sort()).toEqual(
+      ['CreateUser', 'DeleteUser', 'DisableUser', 'EnableUser', 'UserGlobalSignOut'].map(
+        (call) => `cognito-idp:Admin${call}`,
+      ),
+    )
+    const others = roles().filter(([id]) => !id.startsWith('AccountsDoor'))
+    expect(JSON.stringify(others)).not.toContain('cognito-idp:')
+    const [, role] = roles().find(([id]) => id.startsWith('AccountsDoor')) ?? []
+    const may = statementsOf(role).find(({ Action }) => String(Action).includes('cognito-idp:'))
+    expect(JSON.stringify(may?.Resource)).toMatch(/^\{"Fn::GetAtt":\["PeoplePool\w+","Arn"\]\}$/)
+  })
+
   test('may be those of another provider, by a map of its claims; then there is no pool', async () => {
     const claims = {
       use: null,
@@ -320,6 +334,8 @@ describe('the people', () => {
     app.synth()
     const other = Template.fromStack(app.node.findChild('Quarterturn') as Stack)
     other.resourceCountIs('AWS::Cognito::UserPool', 0)
+    // nobody makes and ends accounts there
+    expect(JSON.stringify(other.toJSON())).not.toMatch(/cognito-idp:|SYSTEM#ACCOUNTS|ACCOUNTS_QUEUE_URL/)
     other.hasResourceProperties('AWS::ApiGatewayV2::Authorizer', {
       JwtConfiguration: { Issuer: provider.issuer, Audience: provider.clients },
     })

@@ -189,7 +189,7 @@ interface PoolCall extends Omit<Call, 'caller'> {
   readonly isOperator: boolean
 }
 
-function poolDoor({ deployed, permissions, pool, subjectOf }: GatewayParts) {
+function poolDoor({ deployed, permissions, pool, subjectOf, trouble }: GatewayParts) {
   return async (call: PoolCall): Promise<void> => {
     const { caller, isOperator, answer } = call
     const operation = operationOf(call)
@@ -202,6 +202,10 @@ function poolDoor({ deployed, permissions, pool, subjectOf }: GatewayParts) {
         const message = denial(caller, missing, deployed.account)
         return json(answer, 400, { __type: 'AccessDeniedException', message })
       }
+      const { functionName } = caller
+      const refused = trouble.refuses({ service: 'cognito-idp', operation, functionName, body: call.body.toString() })
+      if (refused !== undefined)
+        return json(answer, refused.status, { __type: refused.error, message: refused.message ?? 'refused for a test' })
     }
     const subject = typeof AccessToken === 'string' ? await subjectOf(AccessToken) : undefined
     const { status, body } = pool.call(operation, asked, subject)
