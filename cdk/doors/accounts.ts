@@ -20,8 +20,8 @@ export function accountsDoor(parent: Construct, shared: Shared, pool: NonNullabl
       operators,
       means: {
         meansForPeople:
-          'somebody who was entered has no account to sign in with, or somebody who left still has theirs, which opens ' +
-          'nothing here.',
+          'somebody who was entered has no account to sign in with, or somebody who left still has theirs, which ' +
+          'opens nothing here.',
         firstThingToDo: 'read in the log of accounts what the pool refuses; the run of each hour tries it again.',
       },
     }),
@@ -65,8 +65,8 @@ export function accountsDoor(parent: Construct, shared: Shared, pool: NonNullabl
     },
     errorsMean: {
       meansForPeople:
-        'somebody who was entered has no account to sign in with, or somebody who left still has theirs, which opens ' +
-        'nothing here.',
+        'somebody who was entered has no account to sign in with, or somebody who left still has theirs, which ' +
+        'opens nothing here.',
       firstThingToDo:
         'read in the log of accounts what the pool refuses, and put that person’s entry or the pool right.',
     },

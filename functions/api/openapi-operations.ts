@@ -1,4 +1,5 @@
 /** Names that other programs call operations by, by subject: a change of a path renames no generated function. */
+import { ofPeople } from './openapi-people.ts'
 export interface TopicOfRoutes {
   readonly name: string
   readonly description: string
@@ -36,14 +37,7 @@ export const subjects: readonly TopicOfRoutes[] = [
   {
     name: 'people',
     description: 'People of the organisation, their roles, and from when until when they count.',
-    operations: {
-      putPerson: 'PUT /v1/people/:id',
-      getPerson: 'GET /v1/people/:id',
-      listPeople: 'GET /v1/people',
-      getSignInOfPerson: 'GET /v1/people/:id/sign-in',
-      setPersonFree: 'POST /v1/people/:id/sign-in/free',
-      signPersonOut: 'POST /v1/people/:id/sign-in/sign-out',
-    },
+    operations: ofPeople,
   },
   {
     name: 'policies',

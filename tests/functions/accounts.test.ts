@@ -152,7 +152,7 @@ describe('somebody ends', () => {
     expect(asked()).toEqual([])
   })
 
-  test('and another organisation takes the address over: an account of their own, which what the first still asks for does not end', async () => {
+  test('and another organisation takes the address over: an account of their own, which nobody else ends', async () => {
     await put({ until: '2026-03-02' })
     const theirs = { ...nora, role: 'manager' }
     await house.done('PUT', '/v1/people/nora', theirs, 'other owner')

@@ -47,7 +47,7 @@ describe('somebody is set free', () => {
     expect((await asksAsBench()).status).toBe(403)
   })
 
-  test('once, however often it is sent, so that what was bound since stays; under another reason it is refused', async () => {
+  test('once, however often it is sent: what was bound since stays; under another reason it is refused', async () => {
     const body = because()
     expect((await act('free', body)).status).toBe(201)
     const subject = { issuer: 'https://login.utility.example', sub: 'another' }
