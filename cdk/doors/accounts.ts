@@ -13,25 +13,7 @@ export function accountsDoor(parent: Construct, shared: Shared, pool: NonNullabl
   const scope = new Construct(parent, 'Accounts')
   const { table, operators } = shared
   const timeout = Duration.minutes(1)
-  const entered = workQueue(scope, 'Entered', {
-    operators,
-    readerMayRun: timeout,
-    deadLetters: deadLetterQueue(scope, 'NotSeenTo', {
-      operators,
-      means: {
-        meansForPeople:
-          'somebody who was entered has no account to sign in with, or somebody who left still has theirs, which ' +
-          'opens nothing here.',
-        firstThingToDo: 'read in the log of accounts what the pool refuses; the run of each hour tries it again.',
-      },
-    }),
-    // A message that failed once comes again after six minutes.
-    oldAfter: Duration.minutes(15),
-    ageMeans: {
-      meansForPeople: 'people who were entered wait for their first password.',
-      firstThingToDo: 'read the log of accounts, and whether the user pool answers.',
-    },
-  })
+  const entered = queueOfEntered(scope, operators, timeout)
   const run = scheduledFunction(scope, {
     ...shared,
     name: 'accounts',
@@ -81,4 +63,26 @@ export function accountsDoor(parent: Construct, shared: Shared, pool: NonNullabl
   })
   fromQueue(scope, 'OfEditions', { queue: entered, target: run })
   return entered
+}
+
+function queueOfEntered(scope: Construct, operators: Shared['operators'], timeout: Duration): Queue {
+  return workQueue(scope, 'Entered', {
+    operators,
+    readerMayRun: timeout,
+    deadLetters: deadLetterQueue(scope, 'NotSeenTo', {
+      operators,
+      means: {
+        meansForPeople:
+          'somebody who was entered has no account to sign in with, or somebody who left still has theirs, which ' +
+          'opens nothing here.',
+        firstThingToDo: 'read in the log of accounts what the pool refuses; the run of each hour tries it again.',
+      },
+    }),
+    // A message that failed once comes again after six minutes.
+    oldAfter: Duration.minutes(15),
+    ageMeans: {
+      meansForPeople: 'people who were entered wait for their first password.',
+      firstThingToDo: 'read the log of accounts, and whether the user pool answers.',
+    },
+  })
 }

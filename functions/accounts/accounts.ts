@@ -10,12 +10,12 @@ import { bindsThrough } from '../../shared-domain/people.ts'
 import type { WallClock } from '../ground/clock.ts'
 import { describe, log } from '../ground/log.ts'
 import {
+  type AccountStanding,
   type AccountsOwed,
   accountOf,
   accountsDue,
   accountsOwedTo,
   noteAccount,
-  type Standing,
   setAccountsSeenTo,
 } from '../store/accounts.ts'
 import { namedBy, organisationOfAddress } from '../store/addresses.ts'
@@ -132,7 +132,7 @@ async function leave(parts: AccountsParts, named: Named, today: CalendarDate): P
   if (meanwhile !== undefined) await give(parts, { ...named, personId: meanwhile }, today)
 }
 
-const note = ({ table, clock }: AccountsParts, { organisation, personId, email }: Named, standing: Standing) =>
+const note = ({ table, clock }: AccountsParts, { organisation, personId, email }: Named, standing: AccountStanding) =>
   noteAccount(table, email, { standing, organisation: organisation.name, personId, since: clock() })
 
 /** Under the address by which the person signs in now, or will first. */

@@ -199,7 +199,7 @@ function whatToDo(notice: Notice, { say }: MailWording): string[] {
   if (kind === 'reminder') return reminderToDo(lines, say)
   if (namesItself(kind)) return []
   const [first] = lines
-  // who has no stick in hand is told what to see to
+  // a reader with no stick in hand is told what to see to
   const ofCrew = isOfCrew(notice.to)
   if (kind === 'report') return [say(`do report${whatOfReport(report, first)}`)]
   if (kind === 'digest') return digestToDo(lines, ofCrew, say)
@@ -383,7 +383,7 @@ function inOneLine(line: StickLine, wording: MailWording): string {
   const { crewName, loan, dueOn } = line
   const label = labelOf(line, say)
   const named = (name: Parameters<typeof nameOf>[0], value: string) => `${nameOf(name, say)}: ${value}`
-  // that a test ran out on its due date is said by the date
+  // a due date says by itself that a test ran out on it
   const isSaid =
     !isToBeLookedOver(line) && (mayBeUsed(line.status) || (isDated(line.status) && ranOutOn(line) === dueOn))
   const parts = [

@@ -24,7 +24,7 @@ export interface Visit {
   readonly asker: Asker
   readonly who: Who
   readonly wording: FirstWording
-  /** with the sentences of all pages */
+  /** the wording with the sentences of all pages */
   readonly wholly: () => Promise<PageWording>
 }
 

@@ -23,11 +23,11 @@ export interface AccountsOwed {
   readonly queueAt?: Instant
 }
 
-export type Standing = 'made' | 'ended'
+export type AccountStanding = 'made' | 'ended'
 
 /** What we did last at the pool under an address, and for whom. */
 export interface Account {
-  readonly standing: Standing
+  readonly standing: AccountStanding
   readonly organisation: string
   readonly personId: string
   readonly since: Instant

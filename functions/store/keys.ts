@@ -39,6 +39,19 @@ export function organisationTable(table: Table, organisation: string): Organisat
 
 const padded = (count: number, digits: number) => String(count).padStart(digits, '0')
 
+/** Keys of what is kept of a person beside the editions of their entry. */
+function personKeys(org: string) {
+  return {
+    /** the provider's subject that a person signs in as, and since when sessions count */
+    signIn: (personId: string): Key => ({ pk: `${org}#PERSON#${personId}`, sk: 'SIGNIN' }),
+    /** what others did to a person's sign-in, by the id under which they did */
+    signInActs: (personId: string) => `${org}#PERSON#${personId}#SIGNINACTS`,
+    signInAct: (personId: string, factId: string): Key => ({ pk: `${org}#PERSON#${personId}#SIGNINACTS`, sk: factId }),
+    /** what an edition of a person's entry asks of the user pool */
+    accountsOwed: (personId: string): Key => ({ pk: `${org}#PERSON#${personId}`, sk: 'ACCOUNTS' }),
+  }
+}
+
 export function keysOf(organisation: string) {
   const org = `ORG#${organisation}`
   const stick = (stickId: string) => `${org}#STICK#${stickId}`
@@ -48,13 +61,7 @@ export function keysOf(organisation: string) {
     editions: (kind: RegisterKind, id: string) => `${org}#EDITIONS#${kind}#${id}`,
     /** an item that changes with every edit of an owner's entry */
     owners: (): Key => ({ pk: `${org}#OWNERS`, sk: 'OWNERS' }),
-    /** the provider's subject that a person signs in as, and since when sessions count */
-    signIn: (personId: string): Key => ({ pk: `${org}#PERSON#${personId}`, sk: 'SIGNIN' }),
-    /** what others did to a person's sign-in, by the id under which they did */
-    signInActs: (personId: string) => `${org}#PERSON#${personId}#SIGNINACTS`,
-    signInAct: (personId: string, factId: string): Key => ({ pk: `${org}#PERSON#${personId}#SIGNINACTS`, sk: factId }),
-    /** what an edition of a person's entry asks of the user pool */
-    accountsOwed: (personId: string): Key => ({ pk: `${org}#PERSON#${personId}`, sk: 'ACCOUNTS' }),
+    ...personKeys(org),
     depotPointer: (depotId: string): Key => ({ pk: systemDepots, sk: `${org}#DEPOT#${depotId}` }),
     stick,
     state: (stickId: string): Key => ({ pk: stick(stickId), sk: 'STATE' }),

@@ -109,9 +109,6 @@ async function furnishValley(): Promise<void> {
   await done('PUT', '/v1/people/luz', { name: 'Luz Prado', email: luz, role: 'bench', depots: ['*'], ...reads })
 }
 
-/** Whoever looks after the pool makes them there; somebody who is there already stays as they are. */
-const atThePool = (email: string) => stack.parts.pool.call('AdminCreateUser', { Username: email }, undefined)
-
 describe('a utility begins', () => {
   test('its owner, made by the command, signs in, sets an authenticator up, and enters a manager', async () => {
     expect(await firstOwner()).toContain('Olga Berg owns valley-utility now')
@@ -128,7 +125,6 @@ describe('a utility begins', () => {
     await page.getByRole('button', { name: 'Record it' }).click()
     expect(await headingOf(page)).toMatch(/^Recorded: /)
     await stack.settle()
-    for (const email of [nora, max, luz]) atThePool(email)
     expect((await newestTo(nora, /You can sign in/))?.text).toContain('Entered by Olga Berg.')
     await page.context().close()
   })
@@ -163,12 +159,11 @@ describe('a manager’s morning', () => {
     expect(await page.locator('tbody').first().textContent()).toMatch(/remind/i)
   })
 
-  /** By the page, or by the API where there is none yet. */
   async function remind(stick: string): Promise<void> {
-    const answer = await page.goto(`${stack.pages}/remind?stick=${stick}`)
-    if (answer?.status() === 200) return page.locator('form.act .send button:not([name])').click()
-    const asked = { factId: crypto.randomUUID(), stickIds: [stick] }
-    expect((await stack.call('POST', '/v1/reminders', asked, await tokenOf(nora))).status).toBe(201)
+    await page.getByLabel(`Stick ${stick}`).check()
+    await page.getByRole('button', { name: 'Remind their crews' }).click()
+    await page.locator('form.act .send button:not([name])').click()
+    expect(await headingOf(page)).toMatch(/^Reminded/)
   }
 
   test('asks for a change of the rules, which a second manager sees by the link of a mail, and approves', async () => {

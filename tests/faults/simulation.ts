@@ -173,7 +173,7 @@ export async function simulate(
   }
   service.until(begin + 24 * hour)
   if (mornings) await does.sweep()
-  // who had a list already on the first day hears of a later silence on the second, and silent again is passed by
+  // a reader who had a list on the first day hears of a later silence on the second, and silent again is passed by
   await service.followUp()
   for (let rounds = 0; rounds < 2; rounds++) await round(5)
 

@@ -183,6 +183,11 @@ beforeAll(async () => {
   const note = written('POST /v1/reminders /note')
   await done('POST', '/v1/reminders', { factId: randomUUID(), stickIds: ['S-5'], note })
 
+  for (const act of ['sign-out', 'free']) {
+    const acted = { factId: randomUUID(), reason: written(`POST /v1/people/{id}/sign-in/${act} /reason`) }
+    await done('POST', `/v1/people/bench-2/sign-in/${act}`, acted)
+  }
+
   const { items } = (await call('GET', '/v1/notices?stick=S-4')).json
   const errand = items.find(({ tellInPerson }: { tellInPerson: unknown[] }) => tellInPerson.length > 0)
   await done('POST', `/v1/notices/${errand.number}/told`, { name: phoned, phone })

@@ -95,27 +95,6 @@ export function localPool({ first, file, invite }: PoolParts): LocalPool {
     return done({ User: { Username: user.sub, Enabled: user.enabled, UserStatus: 'FORCE_CHANGE_PASSWORD' } })
   }
 
-  function byThemselves(operation: string, asked: Asked, user: PoolUser): PoolAnswer {
-    switch (operation) {
-      case 'GetUser':
-        return done(told(user))
-      case 'AssociateSoftwareToken': {
-        const secret = base32(randomBytes(20))
-        change(user, { secret })
-        return done({ SecretCode: secret })
-      }
-      case 'VerifySoftwareToken':
-        if (user.secret === undefined || !codesNow(user.secret).includes(asked.UserCode ?? ''))
-          return refusal('EnableSoftwareTokenMFAException', 'Code mismatch')
-        return done({ Status: 'SUCCESS' })
-      case 'SetUserMFAPreference':
-        change(user, { mfa: asked.SoftwareTokenMfaSettings?.Enabled === true })
-        return done()
-      default:
-        return unknown(operation)
-    }
-  }
-
   function call(operation: string, asked: Asked, subject: string | undefined): PoolAnswer {
     if (operation === 'AdminCreateUser') return make(asked)
     const isAdmin = operation.startsWith('Admin')
@@ -127,7 +106,7 @@ export function localPool({ first, file, invite }: PoolParts): LocalPool {
           ? remove(user)
           : byAdmin(operation, user, change)
     if (user === undefined || !user.enabled) return refusal('NotAuthorizedException', 'Invalid Access Token')
-    return byThemselves(operation, asked, user)
+    return byThemselves(operation, user, { asked, change })
   }
 
   function signedIn(user: PoolUser): void {
@@ -138,6 +117,32 @@ export function localPool({ first, file, invite }: PoolParts): LocalPool {
 }
 
 type Change = (user: PoolUser, over: Partial<PoolUser>) => void
+
+/** What a person asks of their own account. */
+function byThemselves(
+  operation: string,
+  user: PoolUser,
+  { asked, change }: { readonly asked: Asked; readonly change: Change },
+): PoolAnswer {
+  switch (operation) {
+    case 'GetUser':
+      return done(told(user))
+    case 'AssociateSoftwareToken': {
+      const secret = base32(randomBytes(20))
+      change(user, { secret })
+      return done({ SecretCode: secret })
+    }
+    case 'VerifySoftwareToken':
+      if (user.secret === undefined || !codesNow(user.secret).includes(asked.UserCode ?? ''))
+        return refusal('EnableSoftwareTokenMFAException', 'Code mismatch')
+      return done({ Status: 'SUCCESS' })
+    case 'SetUserMFAPreference':
+      change(user, { mfa: asked.SoftwareTokenMfaSettings?.Enabled === true })
+      return done()
+    default:
+      return unknown(operation)
+  }
+}
 
 function byAdmin(operation: string, user: PoolUser, change: Change): PoolAnswer {
   switch (operation) {

@@ -1,15 +1,20 @@
 /** A person's sessions are ended, or they are set free to sign in by another account. */
+import { notAllowed } from '../../ground/errors.ts'
 import { entryFor } from '../../questions/registers.ts'
 import { signInWordingFor } from '../registers/person-sign-in-wording.ts'
+import { mayChange, registerAt } from '../registers/registers.ts'
 import type { Act, Acting } from './act.ts'
 import { donePage } from './parts.ts'
 
 const pathOf = ({ params }: Acting) => `/registers/people/${encodeURIComponent(params.id ?? '')}`
 
-/** The name of the person whom the address names. */
+/** The name of the person whom the address names: nobody types a reason for what would be refused. */
 async function nameIn({ by, params }: Acting): Promise<string> {
-  const { body } = await entryFor(by, { kind: 'person', id: params.id ?? '' })
-  return (body as { readonly name: string }).name // the register decides the body's type
+  const id = params.id ?? ''
+  const entry = await entryFor(by, { kind: 'person', id })
+  if (!mayChange(by.caller, registerAt('people'), { ...entry, id, depotId: null }))
+    throw notAllowed({ is: 'not allowed: such an entry' })
+  return (entry.body as { readonly name: string }).name // the register decides the body's type
 }
 
 function actOf(path: 'free' | 'sign-out', words: Words): Act {

@@ -174,9 +174,9 @@ export const mails = {
     'on a later day proves nothing, and its stick stays on hold.',
   ),
   'do calibration, out': lines(
-    'Do not test with instrument {$id}: its calibration ran out on {$on :date}. A test with it since then proves nothing,',
-    'and its stick stays on hold until it is tested with one that is calibrated, or the new calibration is recorded',
-    'and the test judged again.',
+    'Do not test with instrument {$id}: its calibration ran out on {$on :date}. A test with it since proves',
+    'nothing, and its stick stays on hold until it is tested with one that is calibrated, or the new calibration is',
+    'recorded and the test judged again.',
   ),
   'do proposal, open': lines(
     '{$by} asked for a change of {$what}. It would be less strict than the rule in force, so it needs a second person.',

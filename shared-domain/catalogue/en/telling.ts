@@ -48,8 +48,8 @@ export const telling = {
   'may keep people': 'enter depots, crews and people',
   'may keep instruments': 'enter instruments and their calibrations',
   'may keep rules': lines(
-    'enter test procedures, the policy and what your employer demonstrated; what would be less strict waits for a second',
-    'person',
+    'enter test procedures, the policy and what your employer demonstrated; what would be less strict waits for a',
+    'second person',
   ),
   'may decide changes': 'approve or decline a change that somebody else asked for',
   'may place reports': 'say which stick was meant, where danger is reported on a number that no stick has',

@@ -128,9 +128,9 @@ export const mailsInSpanish = {
     'llévela al banco de pruebas. No debe usarse hasta que lo indicado abajo esté hecho y registrado.',
   ),
   'do hold, several, of crews': lines(
-    'Ninguna de estas pértigas debe usarse hasta que lo indicado junto a ella esté hecho y registrado. También se avisa',
-    'a sus cuadrillas: asegúrese de que dejen de usarlas ahora, pongan a cada una etiqueta de fuera de servicio y',
-    'lleven al banco de pruebas las que estén fuera.',
+    'Ninguna de estas pértigas debe usarse hasta que lo indicado junto a ella esté hecho y registrado. También se',
+    'avisa a sus cuadrillas: asegúrese de que dejen de usarlas ahora, pongan a cada una etiqueta de fuera de servicio',
+    'y lleven al banco de pruebas las que estén fuera.',
   ),
   'do hold, several': lines(
     'Deje de usar estas pértigas ahora y póngale a cada una etiqueta de fuera de servicio. Lleve al banco de pruebas',
@@ -201,8 +201,8 @@ export const mailsInSpanish = {
   ),
   'do calibration, out': lines(
     'No pruebe con el instrumento {$id}: su calibración terminó el {$on :date}. Una prueba posterior con él no',
-    'demuestra nada, y su pértiga queda retenida hasta que se pruebe con uno calibrado, o se registre la nueva calibración y',
-    'se juzgue de nuevo la prueba.',
+    'demuestra nada, y su pértiga queda retenida hasta que se pruebe con uno calibrado, o se registre la nueva',
+    'calibración y se juzgue de nuevo la prueba.',
   ),
   'do proposal, open': lines(
     '{$by} pidió un cambio de {$what}. Sería menos estricto que lo vigente, por eso hace falta una segunda persona.',
