@@ -6,7 +6,9 @@ import { morning } from '../../shared-domain/catalogue/en/morning.ts'
 import { noticeLog } from '../../shared-domain/catalogue/en/notice-log.ts'
 import { outlook } from '../../shared-domain/catalogue/en/outlook.ts'
 import { pages } from '../../shared-domain/catalogue/en/pages.ts'
+import { personSignIn } from '../../shared-domain/catalogue/en/person-sign-in.ts'
 import { places } from '../../shared-domain/catalogue/en/places.ts'
+import { refusing } from '../../shared-domain/catalogue/en/refusals.ts'
 import { registers } from '../../shared-domain/catalogue/en/registers.ts'
 import { signIn } from '../../shared-domain/catalogue/en/sign-in.ts'
 import { warnings } from '../../shared-domain/catalogue/en/warnings.ts'
@@ -23,7 +25,9 @@ export const pageSentences = {
   ...noticeLog,
   ...ways,
   ...forms,
+  ...refusing,
   ...registers,
+  ...personSignIn,
   ...signIn,
   ...warnings,
 } as const
@@ -42,7 +46,9 @@ const speakers: Speakers<PageSentences> = {
       { outlookInSpanish },
       { instrumentsInSpanish },
       { noticeLogInSpanish },
+      { personSignInInSpanish },
       { placesInSpanish },
+      { refusingInSpanish },
       { registersInSpanish },
       { signInInSpanish },
       { warningsInSpanish },
@@ -55,7 +61,9 @@ const speakers: Speakers<PageSentences> = {
       import('../../shared-domain/catalogue/es/outlook.ts'),
       import('../../shared-domain/catalogue/es/instruments.ts'),
       import('../../shared-domain/catalogue/es/notice-log.ts'),
+      import('../../shared-domain/catalogue/es/person-sign-in.ts'),
       import('../../shared-domain/catalogue/es/places.ts'),
+      import('../../shared-domain/catalogue/es/refusals.ts'),
       import('../../shared-domain/catalogue/es/registers.ts'),
       import('../../shared-domain/catalogue/es/sign-in.ts'),
       import('../../shared-domain/catalogue/es/warnings.ts'),
@@ -72,6 +80,8 @@ const speakers: Speakers<PageSentences> = {
         ...noticeLogInSpanish,
         ...waysInSpanish,
         ...formsInSpanish,
+        ...refusingInSpanish,
+        ...personSignInInSpanish,
         ...registersInSpanish,
         ...signInInSpanish,
         ...warningsInSpanish,

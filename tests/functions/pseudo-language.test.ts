@@ -1,7 +1,7 @@
 /** A language made from English by code: what is still read in Latin letters was said past the catalogue. */
 import { randomUUID } from 'node:crypto'
 import ICAL from 'ical.js'
-import { beforeAll, expect, test, vi } from 'vitest'
+import { beforeAll, expect, test } from 'vitest'
 import { type AnswersParts, buildAnswers } from '../../functions/answers/answers.ts'
 import { messageOf } from '../../functions/deliver-notices/message.ts'
 import { buildFeed } from '../../functions/feed/feed.ts'
@@ -14,7 +14,6 @@ import { calendar } from '../../shared-domain/catalogue/en/calendar.ts'
 import { confirmation } from '../../shared-domain/catalogue/en/confirmation.ts'
 import { english } from '../../shared-domain/catalogue/en/language.ts'
 import { mails } from '../../shared-domain/catalogue/en/mails.ts'
-import { personSignIn } from '../../shared-domain/catalogue/en/person-sign-in.ts'
 import { telling } from '../../shared-domain/catalogue/en/telling.ts'
 import { ways } from '../../shared-domain/catalogue/en/ways.ts'
 import { vocabulary } from '../../shared-domain/catalogue/es/vocabulary.ts'
@@ -61,11 +60,6 @@ const spoken: Spoken = {
   core: { ...each(english.core), recorded },
 }
 const inPages = wordingIn<PageSentences>(spoken, 'metric', { ...each(pageSentences), recorded })
-
-// these are loaded with the first page that says them
-vi.mock('../../functions/pages/registers/person-sign-in-wording.ts', () => ({
-  signInWordingFor: async () => wordingIn<typeof personSignIn>(spoken, 'metric', each(personSignIn)),
-}))
 
 const house = openHouse()
 const made = pagesOf(house, 'manager', { wordingFor: async () => inPages })

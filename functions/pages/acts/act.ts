@@ -16,7 +16,6 @@ import { bodyOf } from './body.ts'
 import type { Field, Filled, Form, FormFaults, Typed } from './form.ts'
 import { formMarkup } from './form-markup.ts'
 import { textOf } from './measure.ts'
-import { type RefusalWording, refusalWordingFor } from './refusal-wording.ts'
 import { broughtTogether, type FlatField, flat } from './rows.ts'
 
 /** Whoever acts, and on what. */
@@ -88,9 +87,9 @@ export async function sendAct(act: Act, by: Acting, context: Context): Promise<P
     return page({ typed: { ...typed, from: [form.from] }, faults: alone(by.wording.say('changed meanwhile')) }, 409)
   const acting = { ...by, params: { ...by.params, ...inPath(act, typed) } }
   const body = bodyOf(form.fields, typed, form.fixed ?? {})
-  const shownAgain = async (refusal: Refusal) => {
-    const judging = { ...by.wording, typed, refusing: await refusalWordingFor(by.wording) }
-    return page({ faults: await faultsIn(refusal, flat(form.fields, typed), judging) }, statusOf(refusal))
+  const shownAgain = (refusal: Refusal) => {
+    const judging = { ...by.wording, typed }
+    return page({ faults: faultsIn(refusal, flat(form.fields, typed), judging) }, statusOf(refusal))
   }
   const found = (await act.check?.(acting)) ?? null
   if (found !== null) return page({ faults: found }, 422)
@@ -186,11 +185,11 @@ const statuses: { readonly [kind in Refusal['kind']]: number } = {
 const statusOf = ({ kind }: Refusal) => statuses[kind]
 
 /** Words for what is wrong, with what was typed beside them. */
-type Judging = PageWording & { readonly typed: Typed; readonly refusing: RefusalWording }
+type Judging = PageWording & { readonly typed: Typed }
 
 /** What is wrong, said once for each thing that is wrong in none of the fields. */
-async function faultsIn(refusal: Refusal, fields: readonly FlatField[], judging: Judging): Promise<FormFaults> {
-  if (refusal.kind !== 'invalid') return { byField: new Map(), others: await whyNot(refusal, judging) }
+function faultsIn(refusal: Refusal, fields: readonly FlatField[], judging: Judging): FormFaults {
+  if (refusal.kind !== 'invalid') return { byField: new Map(), others: whyNot(refusal, judging) }
   const placed = refusal.faults.map((fault) => ({ fault, field: fieldAt(fault.pointer, fields) }))
   const byField = Map.groupBy(
     placed.flatMap(({ fault, field }) => (field === undefined ? [] : [{ name: field.name, fault, field }])),
@@ -202,16 +201,16 @@ async function faultsIn(refusal: Refusal, fields: readonly FlatField[], judging:
     ),
     others: placed
       .filter(({ field }) => field === undefined)
-      .map(({ fault }) => `${fault.pointer}: ${faultIn(judging.refusing, fault)}`),
+      .map(({ fault }) => `${fault.pointer}: ${faultIn(judging, fault)}`),
   }
 }
 
 /** What would be right, in the reader's language; of a field in the reader's own unit, in that unit. */
 function faultAt({ pointer, expected }: Fault, field: FlatField, judging: Judging): string {
-  const { say, typed, refusing } = judging
+  const { say, typed } = judging
   const isEmpty = (typed[field.name] ?? []).every((text) => text.trim() === '')
   if (isEmpty && (pointer === field.name || field.name.startsWith(`${pointer}/`))) return say('to be filled in')
-  if (typeof expected === 'string') return faultIn(refusing, { expected })
+  if (typeof expected === 'string') return faultIn(judging, { expected })
   const figure = (metres: number) => (field.kind === 'measure' ? textOf(metres, field.unit) : String(metres))
   if (expected.is === 'right: at least') return say('at least', { figure: figure(Number(expected.least)) })
   if (expected.is === 'right: more than') return say('more than', { figure: figure(Number(expected.least)) })
@@ -220,13 +219,13 @@ function faultAt({ pointer, expected }: Fault, field: FlatField, judging: Judgin
   if (expected.is === 'right: an identifier') return say('an identifier')
   if (expected.is === 'right: a number') return say('a number')
   if (expected.is === 'right: a whole number') return say('a whole number')
-  return faultIn(refusing, { expected })
+  return faultIn(judging, { expected })
 }
 
 /** Why something was refused, in sentences. */
-export async function whyNot(refusal: Refusal, wording: PageWording): Promise<readonly string[]> {
+export function whyNot(refusal: Refusal, wording: PageWording): readonly string[] {
   if (refusal.kind === 'try again') return [wording.say('send again')]
-  return refusalIn(await refusalWordingFor(wording), refusal).details
+  return refusalIn(wording, refusal).details
 }
 
 /** The field at the pointer, or the nearest one above or below it. */

@@ -42,7 +42,7 @@ export const moveSticks: Act = {
     const { wording } = acting
     const title = wording.say('were moved', { sticks: results.filter(({ refusal }) => refusal === null).length })
     const onward = html`<p><a href="${listPath(acting)}">${wording.say('to the roster')}</a></p>`
-    return documentOf({ title, main: html`<h1>${title}</h1>${await lines(results, wording)}${onward}` }, wording)
+    return documentOf({ title, main: html`<h1>${title}</h1>${lines(results, wording)}${onward}` }, wording)
   },
 }
 
@@ -66,13 +66,13 @@ async function placeFields({ by, wording: { say } }: Acting): Promise<readonly F
   ]
 }
 
-async function lines(results: readonly Result[], wording: PageWording) {
+function lines(results: readonly Result[], wording: PageWording) {
   const { say } = wording
-  const line = async ({ params: { id = '' }, refusal }: Result) =>
+  const line = ({ params: { id = '' }, refusal }: Result) =>
     html`<li><a href="${stickPath(id)}">${id}</a>: ${
       refusal === null
         ? say('move recorded')
-        : html`<strong>${say('move not recorded')}</strong> ${(await whyNot(refusal, wording)).join(' ')}`
+        : html`<strong>${say('move not recorded')}</strong> ${whyNot(refusal, wording).join(' ')}`
     }</li>`
-  return html`<ul class="reasons" role="status">${await Promise.all(results.map(line))}</ul>`
+  return html`<ul class="reasons" role="status">${results.map(line)}</ul>`
 }

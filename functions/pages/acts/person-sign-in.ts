@@ -1,7 +1,6 @@
 /** A person's sessions are ended, or they are set free to sign in by another account. */
 import { notAllowed } from '../../ground/errors.ts'
 import { entryFor } from '../../questions/registers.ts'
-import { signInWordingFor } from '../registers/person-sign-in-wording.ts'
 import { mayChange, registerAt } from '../registers/registers.ts'
 import type { Act, Acting } from './act.ts'
 import { donePage } from './parts.ts'
@@ -22,18 +21,17 @@ function actOf(path: 'free' | 'sign-out', words: Words): Act {
     route: { method: 'POST', path: `/v1/people/:id/sign-in/${path}` },
     isFact: true,
     form: async (acting) => {
-      const { wording } = acting
-      const { say } = await signInWordingFor(wording)
+      const { say } = acting.wording
       return {
         title: say(words.title, { name: await nameIn(acting) }),
         lead: say(words.follows),
-        fields: [{ name: '/reason', kind: 'line', label: wording.say('reason') }],
+        fields: [{ name: '/reason', kind: 'line', label: say('reason') }],
         send: say(words.send),
-        back: { path: pathOf(acting), text: wording.say('back without') },
+        back: { path: pathOf(acting), text: say('back without') },
       }
     },
     done: async (acting) => {
-      const { say } = await signInWordingFor(acting.wording)
+      const { say } = acting.wording
       const onward = { path: pathOf(acting), text: say('to their entry') }
       return donePage({ title: say(words.done), text: say(words.told), onward }, acting.wording)
     },

@@ -5,11 +5,10 @@ import { signInFor } from '../../questions/person-sign-in.ts'
 import type { Markup } from '../../web/web-page.ts'
 import { moment, sharedZone } from '../words.ts'
 import type { Drawing } from './drawing.ts'
-import { signInWordingFor } from './person-sign-in-wording.ts'
 import { type Entry, entryPath, mayChange } from './registers.ts'
 
 export async function signInSection(asker: Asker, entry: Entry, { directory, wording }: Drawing): Promise<Markup> {
-  const { say } = await signInWordingFor(wording)
+  const { say } = wording
   const { register, id } = entry
   const { signIn, acts } = await signInFor(asker, id)
   const when = (at: Parameters<typeof moment>[0]) => moment(at, sharedZone(directory), wording)
@@ -26,7 +25,7 @@ ${
     : html`<ul class="reasons">${acts.map(
         ({ act, by, at: on, reason: text }) =>
           html`<li>${say(act === 'set free' ? 'was set free' : 'was signed out', { who: nameOf(by), when: when(on) })}
-${wording.say('recorded', { text })}</li>`,
+${say('recorded', { text })}</li>`,
       )}</ul>`
 }
 ${mayChange(asker.caller, register, entry) ? ways : ''}`
