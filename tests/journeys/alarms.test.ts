@@ -287,7 +287,8 @@ test('nobody who could be told of a due stick has an address', async () => {
   const enter = async (path: string, body: object) =>
     expect((await stack.call('PUT', path, body, token)).status, path).toBeLessThan(202)
   await enter('/v1/policies/employer', { packs: ['us-29-cfr-1910-269-j'], effectiveFrom: '2020-01-01' })
-  await enter('/v1/depots/DEP-1', aDepot)
+  // whatever the hour here, its morning has begun
+  await enter('/v1/depots/DEP-1', { ...aDepot, sweepHour: 0 })
   await enter('/v1/crews/CR-1', { ...aCrew, recipients: [{ name: 'Edo', phone: '1', role: 'crew' }] })
   await enter('/v1/instruments/INS-1', { ...anInstrument, calibratedOn: '2024-01-01' })
   await enter('/v1/procedures/PRC-1', aProcedure)
