@@ -44,5 +44,6 @@ ${link('/registers', 'registers')}
 <input type="search" name="q" placeholder="${say('find hint')}" maxlength="64" autocomplete="off"
 spellcheck="false"></label>
 <button>${say('find')}</button></form>
-<p class="who"><span>${say('signed in as', { name, organisation })}</span> <a href="/sign-out">${say('sign out')}</a></p>`
+<p class="who"><span>${say('signed in as', { name, organisation })}</span>
+<a href="/sign-out">${say('sign out')}</a></p>`
 }
