@@ -1,4 +1,7 @@
-/** `npm run pictures`: the pictures of the README files, from the running demo, wide and on a phone, light and dark. */
+/**
+ * `npm run pictures`: every page and every kind of mail, from the running demo: wide and on a phone, light and dark;
+ * pages on paper and in Spanish too.
+ */
 import { mkdirSync } from 'node:fs'
 import { join } from 'node:path'
 import type { Browser, Page } from 'playwright-core'
@@ -13,23 +16,38 @@ import { contextFor } from './signed-in.ts'
 const startAt = '2026-11-24T17:00:00.000Z'
 const folder = join(import.meta.dirname, 'pictures')
 
-const looks = [
-  { name: '1280-light', width: 1280, colorScheme: 'light' },
+interface Look {
+  readonly name: string
+  readonly width: number
+  readonly colorScheme?: 'dark'
+  readonly media?: 'print'
+  readonly locale?: 'es'
+}
+
+const looks: readonly Look[] = [
+  { name: '1280-light', width: 1280 },
   { name: '1280-dark', width: 1280, colorScheme: 'dark' },
-  { name: '390-light', width: 390, colorScheme: 'light' },
+  { name: '390-light', width: 390 },
   { name: '390-dark', width: 390, colorScheme: 'dark' },
-] as const
+]
+/** A sheet of A4 that lies across is 1123 pixels wide. */
+const looksOfPages: readonly Look[] = [
+  ...looks,
+  { name: 'print', width: 1123, media: 'print' },
+  { name: '1280-spanish', width: 1280, locale: 'es' },
+]
 
 interface Subject {
   readonly name: string
   readonly show: (page: Page) => Promise<unknown>
   /** to its end, and not only what the window shows */
   readonly whole?: true
-  /** a mail is as high as what it says */
+  /** a mail is as high as what it says, and is not asked for on paper */
   readonly mail?: true
 }
 
 const page = (name: string, show: Subject['show']): Subject => ({ name, show })
+const whole = (name: string, show: Subject['show']): Subject => ({ name, show, whole: true })
 
 async function mail(stack: LocalStack, name: string, subject: RegExp, to?: string): Promise<Subject> {
   const found = (await stack.mail(to)).find((one) => subject.test(one.subject))
@@ -43,6 +61,11 @@ async function subjectsOf(stack: LocalStack): Promise<Subject[]> {
     page('roster', (one) => one.goto(`${stack.pages}/roster`)),
     page('notices', (one) => one.goto(`${stack.pages}/notices?crew=CR-9`)),
     page('stick', (one) => one.goto(`${stack.pages}/sticks/${stick}`)),
+    ...Object.entries(paths(stick)).map(([name, path]) => whole(name, (one) => one.goto(stack.pages + path))),
+    whole('policy-preview', async (one) => {
+      await one.goto(`${stack.pages}/registers/policies/employer/edition`)
+      await one.getByRole('button', { name: /Show what would follow|Mostrar qué/ }).click()
+    }),
     await mail(stack, 'due-soon-digest', /^\d+ sticks due for the bench/),
     await mail(stack, 'overdue-digest-mail-spanish', /^1 pértiga vencida/, spanishReader),
     await mail(stack, 'hold-mail', /^Stick S-0009 is on hold: do not use it/),
@@ -55,6 +78,25 @@ async function subjectsOf(stack: LocalStack): Promise<Subject[]> {
     ...(await Promise.all(Object.entries(tests).map(([name, stickId]) => testOf(stack, name, stickId)))),
   ]
 }
+
+/** Pages that need nothing but their address; forms are shown as they open. */
+const paths = (stick: string) => ({
+  'roster-by-crew': '/roster?status=on+hold&group=crew',
+  outlook: '/outlook',
+  instruments: '/instruments',
+  instrument: '/instruments/INS-1',
+  proposals: '/proposals',
+  registers: '/registers',
+  'register-of-people': '/registers/people',
+  'policy-entry': '/registers/policies/employer',
+  'person-entry': '/registers/people/bench',
+  'policy-form': '/registers/policies/employer/edition',
+  report: `/sticks/${stick}/report`,
+  move: `/move?stick=${stick}`,
+  remind: `/remind?stick=${stick}`,
+  remove: `/sticks/${stick}/remove`,
+  'not-found': '/sticks/none',
+})
 
 const spanishReader = 'p.anez@demo-utility.example'
 const readerInFeet = 'j.corrow@demo-utility.example'
@@ -138,25 +180,24 @@ async function heldStick(stack: LocalStack): Promise<string> {
   return held.stickId
 }
 
-async function take(
-  browser: Browser,
-  subject: Subject,
-  { name, width, colorScheme }: (typeof looks)[number],
-): Promise<void> {
+async function take(browser: Browser, subject: Subject, look: Look): Promise<void> {
+  const { name, width, colorScheme = 'light', locale = 'en-GB', media } = look
   const context = await contextFor(browser, stack, {
     viewport: { width, height: subject.mail ? 100 : width === 390 ? 844 : 900 },
     colorScheme,
-    locale: 'en-GB',
+    locale,
   })
   const page = await context.newPage()
+  await page.emulateMedia(media === undefined ? {} : { media })
   await subject.show(page)
-  await page.screenshot({ path: join(folder, `${subject.name}-${name}.png`), fullPage: subject.whole ?? false })
+  const path = join(folder, `${subject.name}-${name}.png`)
+  await page.screenshot({ path, fullPage: subject.whole ?? media === 'print' })
   await context.close()
 }
 
 async function takeAll(browser: Browser, subject: Subject): Promise<void> {
   if (!subject.name.includes(word)) return
-  for (const look of looks) await take(browser, subject, look)
+  for (const look of subject.mail ? looks : looksOfPages) await take(browser, subject, look)
 }
 
 mkdirSync(folder, { recursive: true })

@@ -94,7 +94,7 @@ export const demonstrationFields: Draw<Demonstration> = (body, { wording: { say 
     options: demonstrationKinds.map((kind) => [kind, say(`demonstrates ${kind}`)]),
     value: body?.kind,
   }),
-  lineField('/by', say('field by'), body?.by),
+  lineField('/by', say('field by whom'), body?.by),
   lineField('/grounds', say('field grounds'), body?.grounds, { hint: say('hint grounds') }),
   dateField('/until', say('field until'), body?.until, { hint: say('hint until of demonstration'), optional: true }),
 ]

@@ -7,8 +7,6 @@ export const forms = {
   'field and fault': '{$field}: {$fault}',
   'send again': 'Somebody else was writing at the same moment. Nothing was recorded. Please send it again.',
   'back without': 'Back, and record nothing',
-  'to the stick': 'To stick {$stick}',
-  note: 'Note',
 
   'field within': '{$within}: {$field}',
   'label and unit': '{$label}, in {$unit}',
@@ -169,7 +167,6 @@ export const forms = {
     'Nothing has changed yet. Another manager or owner was told by mail, and finds it among the changes. Until then',
     'the stick stands as it did.',
   ),
-  'tested by': 'Tested by',
   'test reason': 'Why it was tested',
   'instrument number': 'Instrument',
   'procedure number': 'Procedure',

@@ -266,7 +266,7 @@ export const registers = {
   'demonstrates examination alone': 'that an examination alone is enough',
   'demonstrates withstand': 'that another withstand test proves as much',
   'demonstrates readings for withstand': 'that readings prove as much as a withstand test',
-  'field by': 'By whom',
+  'field by whom': 'By whom',
   'field grounds': 'On what grounds',
   'hint grounds': 'What was shown, on what evidence, and where it is kept',
   'hint until of demonstration': 'The last day on which it counts, that day among it',

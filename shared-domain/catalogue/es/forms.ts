@@ -9,8 +9,6 @@ export const formsInSpanish = {
   'field and fault': '{$field}: {$fault}',
   'send again': 'Otra persona escribía en el mismo momento. No se registró nada. Envíelo otra vez.',
   'back without': 'Volver sin registrar nada',
-  'to the stick': 'A la pértiga {$stick}',
-  note: 'Nota',
 
   'field within': '{$within}: {$field}',
   'label and unit': '{$label}, en {$unit}',
@@ -174,7 +172,6 @@ export const formsInSpanish = {
     'Aún no ha cambiado nada. Se avisó por correo a otro responsable o propietario, que lo encuentra entre los',
     'cambios. Hasta entonces la pértiga sigue como estaba.',
   ),
-  'tested by': 'La probó',
   'test reason': 'Por qué se probó',
   'instrument number': 'Instrumento',
   'procedure number': 'Procedimiento',

@@ -277,7 +277,7 @@ export const registersInSpanish = {
   'demonstrates examination alone': 'que basta un examen solo',
   'demonstrates withstand': 'que otra prueba de tensión soportada demuestra lo mismo',
   'demonstrates readings for withstand': 'que las lecturas demuestran lo mismo que la tensión soportada',
-  'field by': 'Por quién',
+  'field by whom': 'Por quién',
   'field grounds': 'Con qué fundamento',
   'hint grounds': 'Qué se mostró, con qué pruebas y dónde se guardan',
   'hint until of demonstration': 'El último día que cuenta, con ese día incluido',

@@ -1,7 +1,7 @@
 /**
  * Every message of the catalogue in both languages: that there is one, what it is filled with, and that it can be said.
  */
-import { readdirSync } from 'node:fs'
+import { globSync, readdirSync, readFileSync } from 'node:fs'
 import { isSelectMessage, parseMessage, validate } from 'messageformat'
 import { describe, expect, test } from 'vitest'
 import { speechIn } from '../../../shared-domain/catalogue/say.ts'
@@ -36,6 +36,20 @@ test('both languages have the same parts, each with the same messages', () => {
 
 const written = ({ name, told, options }: Placeholder) =>
   `$${name} ${told === undefined ? '' : `:${told}`} ${JSON.stringify(Object.entries(options).sort())}`
+
+/** Parts that are spread into one, by the file that does so: of two sentences of one name the later would be said. */
+const together = globSync('functions/*/*wording.ts').map((file) => {
+  const text = readFileSync(file, 'utf8')
+  return [
+    file,
+    [...text.matchAll(/from '[./]+shared-domain\/catalogue\/en\/([\w-]+)\.ts'/g)].map(([, part = '']) => part),
+  ]
+}) as [file: string, parts: readonly string[]][]
+
+test.each(together.filter(([, of]) => of.length > 1))('no two parts in %s have a sentence of one name', (_, of) => {
+  const named = messages.filter(({ part }) => of.includes(part)).map(({ name }) => name)
+  expect(named.filter((name, place) => named.indexOf(name) < place)).toEqual([])
+})
 
 test.each(parts)('%s: messages are filled with the same in both languages, told in the same way', (part) => {
   const filled = (text: string) => ({
