@@ -202,7 +202,7 @@ function whatToDo(notice: Notice, { say }: MailWording): string[] {
   // a reader with no stick in hand is told what to see to
   const ofCrew = isOfCrew(notice.to)
   if (kind === 'report') return [say(`do report${whatOfReport(report, first)}`)]
-  if (kind === 'digest') return digestToDo(lines, ofCrew, say)
+  if (kind === 'digest') return digestToDo(lines, { ofCrew, isAll: true }, say)
   if (kind === 'hold' && lines.length > 1 && !ofCrew) return [say('do hold, several, of crews')]
   if ((kind === 'hold' || kind === 'return' || kind === 'unanswered') && lines.length > 1)
     return [say(`do ${kind}, several`)]
@@ -210,7 +210,11 @@ function whatToDo(notice: Notice, { say }: MailWording): string[] {
   if (kind === 'hold' && first?.liesAt === 'bench') return [say('do hold, at the bench')]
   if (kind === 'hold' && first?.liesAt === 'store') return [say('do hold, in store')]
   if (kind === 'removal' && first?.liesAt === 'bench') return [say('do removal, at the bench')]
-  if ((kind === 'hold' || kind === 'removal') && !ofCrew) return [say(`do ${kind}, of a crew`)]
+  if (kind === 'used while unfit' && first !== undefined && mayBeUsed(first.status))
+    return [say('do used while unfit, fit since')]
+  if (kind === 'used while unfit' && first?.liesAt === 'bench') return [say('do used while unfit, at the bench')]
+  if ((kind === 'hold' || kind === 'removal' || kind === 'used while unfit') && !ofCrew)
+    return [say(`do ${kind}, of a crew`)]
   if (kind === 'date brought forward' && first?.status === 'overdue') return [say('do date brought forward, past')]
   return [say(`do ${kind}`)]
 }
@@ -220,11 +224,16 @@ function since({ cause, lines }: Notice, { say }: MailWording): Block[] {
   return [{ kind: 'paragraph', text: say(lines.length === 1 ? `since ${cause}, one` : `since ${cause}`) }]
 }
 
-function digestToDo(lines: readonly StickLine[], ofCrew: boolean, say: MailWording['say']): string[] {
+/** `isAll`: nothing else is told of beside these lines. */
+function digestToDo(
+  lines: readonly StickLine[],
+  { ofCrew, isAll }: { readonly ofCrew: boolean; readonly isAll: boolean },
+  say: MailWording['say'],
+): string[] {
   const dated = lines.filter((line) => !(line.onlyLoan || line.onlyLabel) || line.status === 'overdue')
   const tests = dated.filter((line) => !isToBeLookedOver(line))
   return [
-    ...(tests.length === 0 ? [] : [testsToDo(tests, { isAll: tests.length === lines.length, ofCrew }, say)]),
+    ...(tests.length === 0 ? [] : [testsToDo(tests, { isAll: isAll && tests.length === lines.length, ofCrew }, say)]),
     ...(tests.length === dated.length ? [] : [say(tests.length === 0 ? 'do look' : 'do look too')]),
     ...(lines.some((line) => line.loan !== undefined) ? [say('do digest, lent')] : []),
     ...(lines.some(hasLateLabel) ? [say('do digest, label')] : []),
@@ -248,7 +257,7 @@ function testsToDo(
 function reminderToDo(lines: readonly StickLine[], say: MailWording['say']): string[] {
   const dated = lines.filter(({ status }) => isDated(status))
   const held = dated.length < lines.length ? [say('do reminder, held')] : []
-  return [...digestToDo(dated, true, say), ...held]
+  return [...digestToDo(dated, { ofCrew: true, isAll: held.length === 0 }, say), ...held]
 }
 
 function asked({ reminder }: Notice, { say }: MailWording): Block[] {

@@ -157,6 +157,9 @@ const proposalOf = (over: Partial<ProposalTold>): Sample => ({
 
 const slip = { on: day('2026-02-27'), reason: 'άλλη', by: 'Ζωή' }
 
+const used = { on: day('2026-03-01'), unfitOn: day('2026-02-28'), status: 'overdue' } as const
+const usedWith = (sample: Sample) => ({ ...sample, used })
+
 /** One of each at least; a kind of the domain without one fails to compile. */
 const samplesOf: { readonly [kind in NoticeKind]: readonly [Sample, ...Sample[]] } = {
   digest: [
@@ -186,7 +189,12 @@ const samplesOf: { readonly [kind in NoticeKind]: readonly [Sample, ...Sample[]]
       { cause, ...of(fit, fit) },
     ]),
   ],
-  'used while unfit': [{ ...of({}), used: { on: day('2026-03-01'), unfitOn: day('2026-02-28'), status: 'overdue' } }],
+  'used while unfit': [
+    usedWith(of({})),
+    usedWith(toManager(of({}))),
+    usedWith(of({ liesAt: 'bench' })),
+    usedWith(of(fit)),
+  ],
   report: [
     { ...of(fit), report: reportOf('defect') },
     // the table's own keys

@@ -150,8 +150,20 @@ export const mails = {
   ),
   'do return by other': 'What stopped this stick is done, and it may be used again.',
   'do used while unfit': lines(
-    'A use of this stick was recorded on a day when it was not fit for use. It must be out of use now: make sure',
-    'that it is, and that its crew and foreman know.',
+    'Stop using this stick now, tag it, and bring it to the bench. A use of it was recorded on a day when it was',
+    'not fit for use.',
+  ),
+  'do used while unfit, of a crew': lines(
+    'A use of this stick was recorded on a day when it was not fit for use. Its crew is told too: see that they stop',
+    'using it now, tag it, and bring it to the bench.',
+  ),
+  'do used while unfit, at the bench': lines(
+    'Do not use this stick. It is at the bench: leave it there. A use of it was recorded on a day when it was not fit',
+    'for use.',
+  ),
+  'do used while unfit, fit since': lines(
+    'A use of this stick was recorded on a day when it was not fit for use. It may be used now. Find out how it came',
+    'to be used, and see that it does not happen again.',
   ),
   'do report': lines(
     'Somebody reported what is named below. It puts no hold on this stick. Read it, and ask whoever reported it if',
@@ -257,7 +269,8 @@ export const mails = {
   'put right because': 'It was put right because: {$reason}',
   'report note': 'In the words of the report: {$note}',
   'report passed since': 'It passed a full test since, on {$on :date}.',
-  'used on': 'It was in use from {$on :date}, and on {$unfit :date} it was already {$status :word of=status}.',
+  'used on':
+    'The recorded use began on {$on :date}. On {$unfit :date} the stick was already {$status :word of=status}.',
   'tell in person': 'These people of the crew have no mail address. Please tell them in person:',
   'not confirmed by': 'Not confirmed by: {$names}.',
   'passed on': lines(

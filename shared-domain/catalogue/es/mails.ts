@@ -176,8 +176,20 @@ export const mailsInSpanish = {
   ),
   'do return by other': 'Se hizo lo que faltaba en esta pértiga y puede usarse de nuevo.',
   'do used while unfit': lines(
-    'Se registró un uso de esta pértiga en un día en que no era apta para el uso. Ahora debe estar fuera de uso:',
-    'asegúrese de que lo está y de que su cuadrilla y su capataz lo saben.',
+    'Deje de usar esta pértiga ahora, póngale etiqueta de fuera de servicio y llévela al banco de pruebas. Se registró',
+    'un uso en un día en que no era apta para el uso.',
+  ),
+  'do used while unfit, of a crew': lines(
+    'Se registró un uso de esta pértiga en un día en que no era apta para el uso. También se avisa a su cuadrilla:',
+    'asegúrese de que deje de usarla ahora, le ponga etiqueta de fuera de servicio y la lleve al banco de pruebas.',
+  ),
+  'do used while unfit, at the bench': lines(
+    'No use esta pértiga. Está en el banco de pruebas: déjela allí. Se registró un uso en un día en que no era apta',
+    'para el uso.',
+  ),
+  'do used while unfit, fit since': lines(
+    'Se registró un uso de esta pértiga en un día en que no era apta para el uso. Ahora puede usarse. Averigüe cómo se',
+    'llegó a usar y asegúrese de que no se repita.',
   ),
   'do report': lines(
     'Alguien informó de lo indicado abajo. No retiene esta pértiga. Léalo y pregunte a quien lo informó si algo no',
@@ -284,7 +296,8 @@ export const mailsInSpanish = {
   'put right because': 'Se corrigió por este motivo: {$reason}',
   'report note': 'En palabras del informe: {$note}',
   'report passed since': 'Pasó una prueba completa después, el {$on :date}.',
-  'used on': 'Se usó desde el {$on :date}, y el {$unfit :date} ya estaba {$status :word of=status}.',
+  'used on':
+    'El uso registrado empezó el {$on :date}. El {$unfit :date} la pértiga ya estaba {$status :word of=status}.',
   'tell in person': 'Estas personas de la cuadrilla no tienen correo. Avíseles en persona, por favor:',
   'not confirmed by': 'Sin confirmar por: {$names}.',
   'passed on': lines(
