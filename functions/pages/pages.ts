@@ -1,5 +1,6 @@
 /** The web, server-rendered: who is signed in sees what the register lets them see, and the API's acts as forms. */
 import type { Context } from 'hono'
+import { compress } from 'hono/compress'
 import { html } from 'hono/html'
 import { Hono } from 'hono/tiny'
 import { isCalendarDate } from '../../shared-domain/calendar.ts'
@@ -37,6 +38,8 @@ export interface PagesParts extends VisitParts {
 export function buildPages(parts: PagesParts): Hono {
   const { clock, feedsUrl = '', signIn } = parts
   const app = new Hono()
+  // a page is read at a truck too, and the gateway sends it as it comes from here
+  app.use('*', compress({ encoding: 'gzip' }))
   const visits = visitsOf(parts)
   addGuards(app, parts.origin, visits)
   app.get('/healthz', (context) => context.text('ok'))

@@ -44,6 +44,7 @@ describe('npm run bench', () => {
     const withOwnUnit = [
       'hold-mail-seconds',
       'hold-mail-under-digests',
+      'page-bytes',
       'units-per-fact',
       'units-per-notice',
       'units-per-use',
@@ -55,7 +56,7 @@ describe('npm run bench', () => {
       expect(figure).toEqual({
         name: expect.any(String),
         value: expect.any(Number),
-        unit: expect.stringMatching(/^(ratio to|seconds from|capacity units for) /),
+        unit: expect.stringMatching(/^(ratio to|seconds from|capacity units for|kilobytes of) /),
         floor: expect.any(Number),
         goal: expect.any(Number),
         better: expect.stringMatching(/^(lower|higher)$/),

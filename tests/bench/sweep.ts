@@ -8,7 +8,7 @@ import { fakeTable, sizeOf } from '../support/fake-table.ts'
 import { aStick, aTest, day } from '../support/trade.ts'
 import { metered, total, transactionUnits } from './meter.ts'
 
-const morning = '2026-03-02T15:00:00.000Z'
+export const morning = '2026-03-02T15:00:00.000Z'
 
 /**
  * Of the fleet so many have run out; one stick in ten of the others is on hold, some of them never tested; the rest are
@@ -17,6 +17,8 @@ const morning = '2026-03-02T15:00:00.000Z'
 export interface Fleet {
   readonly sticks: number
   readonly due: number
+  /** so many on hold, and all others sound, whatever the fleet */
+  readonly held?: number
 }
 
 export interface Units {
@@ -26,7 +28,7 @@ export interface Units {
 }
 
 export async function unitsOf({ sticks, due }: Fleet): Promise<Units> {
-  const kept = await fleetOf(sticks, due)
+  const kept = await fleetOf({ sticks, due })
   const table = fakeTable(kept)
   const meter = metered(table)
   const { failed } = await sweep(meter.table, () => morning as never)
@@ -48,7 +50,7 @@ export async function unitsOf({ sticks, due }: Fleet): Promise<Units> {
   return { spent: meter.units(), needed: read + total(written) }
 }
 
-async function fleetOf(sticks: number, due: number): Promise<readonly Item[]> {
+export async function fleetOf({ sticks, due, held }: Fleet): Promise<readonly Item[]> {
   const house = openHouse([], morning)
   await furnish(house)
   const models = [
@@ -58,7 +60,12 @@ async function fleetOf(sticks: number, due: number): Promise<readonly Item[]> {
     await modelOf(house, 'M-never', null, { kind: 'drop' }),
   ]
   const registers = house.table.items().filter((item) => !item.pk.includes('#STICK#'))
-  const model = (i: number) => (i < due ? 0 : i % 20 === 0 ? 2 : i % 20 === 1 ? 3 : 1)
+  const outOfOrder = (i: number) => (i % 20 === 0 ? 2 : i % 20 === 1 ? 3 : 1)
+  const model = (i: number) => {
+    if (i < due) return 0
+    if (held === undefined) return outOfOrder(i)
+    return i < due + held ? 2 : 1
+  }
   const copies = Array.from({ length: sticks }, (_, i) => {
     const { text, id } = models[model(i)] ?? { text: '', id: '' }
     return JSON.parse(text.replaceAll(id, `N-${String(i).padStart(6, '0')}`)) as Item

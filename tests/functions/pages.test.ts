@@ -3,6 +3,7 @@
  * first.
  */
 import { randomUUID } from 'node:crypto'
+import { gunzipSync } from 'node:zlib'
 import { beforeAll, describe, expect, test } from 'vitest'
 import type { BenchTest, Reading } from '../../shared-domain/bench-test/bench-test.ts'
 import type { Instant } from '../../shared-domain/calendar.ts'
@@ -268,4 +269,15 @@ test('the notice log tells times by the clock of the crew’s depot, and says wh
   // clocks of the depot went forward in the night before
   expect(log).toContain('8 March 2026, 21:30 CDT')
   expect(log).not.toContain('UTC')
+})
+
+test('a page is compressed for a browser that takes it so, and says the same', async () => {
+  const asked = (encoding: string) => pages.request('/sticks/HELD', { headers: { 'accept-encoding': encoding } })
+  const plain = await asked('identity')
+  const sent = await asked('gzip, br')
+  expect([plain, sent].map(({ headers }) => headers.get('content-encoding'))).toEqual([null, 'gzip'])
+  const withoutNonce = (text: string) => text.replace(/nonce="[^"]*"/, '')
+  const bytes = Buffer.from(await sent.arrayBuffer())
+  expect(withoutNonce(gunzipSync(bytes).toString())).toBe(withoutNonce(await plain.text()))
+  expect(bytes.length).toBeLessThan(20_000)
 })
