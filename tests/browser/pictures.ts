@@ -10,6 +10,7 @@ import { demoCrews } from '../../seed/fleet.ts'
 import { loadDemoInto } from '../../seed/into-stack.ts'
 import { type LocalStack, startStack } from '../local-stack.ts'
 import { openBrowser } from './browser.ts'
+import { partsPages } from './parts.ts'
 import { contextFor } from './signed-in.ts'
 
 /** The demo ends on this day in every picture, so that taking them again changes nothing by itself. */
@@ -75,6 +76,7 @@ async function subjectsOf(stack: LocalStack): Promise<Subject[]> {
     await mail(stack, 'unanswered-mail', /must not be used, and (not all have|nobody has) confirmed it/),
     await mail(stack, 'return-mail', /is back in service/),
     await mail(stack, 'used-while-unfit-mail', /was used while it was not fit/),
+    ...Object.entries(await partsPages()).map(([name, text]) => whole(name, (one) => one.setContent(text))),
     ...(await Promise.all(Object.entries(tests).map(([name, stickId]) => testOf(stack, name, stickId)))),
   ]
 }
