@@ -11,7 +11,7 @@ import { rulePacks } from '../../shared-domain/policy/packs.ts'
 import { boundsOf, within } from '../support/schemas.ts'
 import { cases } from '../support/tier.ts'
 import { aStick, aTest } from '../support/trade.ts'
-import { furnish, type House, openHouse, type Reply, type Who } from './house.ts'
+import { demo, furnish, type House, openHouse, type Reply, type Who } from './house.ts'
 
 const bodies = Number(process.env.FUZZ_BODIES ?? cases(5_000, 500))
 const seed = Number(process.env.FUZZ_SEED ?? '14')
@@ -197,10 +197,17 @@ interface KnownIds {
   readonly proposals: readonly string[]
 }
 
+/** Nobody of those who send: whose sign-in is taken away is refused from then on. */
+const people = ['bench-2', 'crew-2', 'manager-2', 'nobody']
+
 function addressOf(method: string, path: string, number: number, { notice, proposals }: KnownIds): string {
   if (path.startsWith('/v1/policies')) return path.replace(':id', 'employer')
+  if (path.startsWith('/v1/organisations')) return path.replace(':id', demo)
+  if (path === '/v1/procedures/:id/preview') return path.replace(':id', 'PRC-1')
   if (path.startsWith('/v1/notices')) return path.replace(':id', notice)
   if (path.startsWith('/v1/proposals')) return path.replace(':id', proposals[number % proposals.length] ?? '')
+  // what is done to somebody's sign-in needs somebody who is there
+  if (path.startsWith('/v1/people/:id/')) return path.replace(':id', people[number % people.length] ?? '')
   const stick = `S-${(number % 10) + 1}`
   const id = path.startsWith('/v1/sticks') ? (method === 'POST' ? stick : `S-${number + 1}`) : `F-${number}`
   return path.replace(':id', id).replace(':factId', randomUUID())
