@@ -19,7 +19,7 @@ const there = globSync(['*', `{${folders.join(',')}}/**/*`], { exclude: ['**/nod
 )
 
 /** Made when something runs, and kept by no commit. */
-const madeHere = ['cdk.out/', '.local/', 'ready.json']
+const madeHere = ['cdk.out/', '.local/', 'reports/', 'ready.json']
 
 /** Whether text in backticks is a path rather than code, a route or an example of a name. */
 const isPath = (text: string) =>
