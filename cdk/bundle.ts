@@ -2,6 +2,7 @@
  * Bundles every functions/<name>/index.ts to dist/functions/<name>/index.mjs, as it is deployed. A module that is
  * imported only where it is needed lies in a part beside the bundle, and is compiled when it is asked for.
  */
+import { createHash } from 'node:crypto'
 import { globSync, readFileSync, rmSync, writeFileSync } from 'node:fs'
 import { basename, dirname, join, relative } from 'node:path'
 import { fileURLToPath } from 'node:url'
@@ -80,6 +81,8 @@ const addressesAsOursAre: Plugin = {
   },
 }
 
+const sheetsIn = (folder: string) => globSync(join(folder, '*.css'))
+
 export async function bundleFunctions(source = 'functions', out = 'dist/functions'): Promise<Bundle[]> {
   const entries = globSync(join(source, '*/index.ts'))
   if (entries.length === 0) throw new Error(`no ${source}/<name>/index.ts to bundle`)
@@ -116,12 +119,38 @@ async function bundle(entry: string, folder: string): Promise<Bundle> {
     logLevel: 'silent',
   })
   // a stylesheet is read as a file, from beside whatever asks for it, and goes out with every page
-  for (const sheet of globSync(join(dirname(entry), '*.css'))) {
+  const shared = Object.keys(metafile.inputs).some((path) => path.endsWith('web/house-style.ts'))
+  for (const sheet of [...sheetsIn(dirname(entry)), ...(shared ? sheetsIn(join(dirname(entry), '../web')) : [])]) {
     const { code } = await transform(readFileSync(sheet, 'utf8'), { loader: 'css', minify: true, charset: 'utf8' })
     writeFileSync(join(folder, basename(sheet)), code)
   }
+  await bundleDevice(join(dirname(entry), 'device'), join(folder, 'device'))
   const file = join(folder, 'index.mjs')
   return { name: basename(folder), file, bytes: bytesAtStart(metafile, relative('', file)) }
+}
+
+/**
+ * Scripts that run on a reader's own device lie beside the function that hands them out, with the name of the build:
+ * browsers keep for long what has it in its address.
+ */
+async function bundleDevice(source: string, folder: string): Promise<void> {
+  const entryPoints = globSync(join(source, '{page,worker}.ts'))
+  if (entryPoints.length === 0) return
+  await build({
+    entryPoints,
+    outdir: folder,
+    bundle: true,
+    minify: true,
+    charset: 'utf8',
+    format: 'iife',
+    platform: 'browser',
+    target: 'es2022',
+    logLevel: 'silent',
+  })
+  const hash = createHash('sha256')
+  for (const file of globSync(join(dirname(folder), '**/*.{mjs,js,css,json}')).sort())
+    hash.update(relative(folder, file)).update(readFileSync(file))
+  writeFileSync(join(folder, 'build'), hash.digest('hex').slice(0, 16))
 }
 
 function bytesAtStart({ outputs }: Metafile, first: string): number {

@@ -18,8 +18,20 @@ import type { Construction } from '../shared-domain/words.ts'
 import { chanceOf, oneOf } from './chance.ts'
 
 export const demoDepots: Readonly<Record<string, Omit<Depot, 'effectiveFrom'>>> = {
-  'DEP-1': { name: 'Quillmere yard', timeZone: 'America/Chicago', sweepHour: 6 },
-  'DEP-2': { name: 'Dunnarrow yard', timeZone: 'America/Denver', sweepHour: 6 },
+  'DEP-1': {
+    name: 'Quillmere yard',
+    timeZone: 'America/Chicago',
+    sweepHour: 6,
+    address: '14 Quarry Road, Quillmere, gate 2',
+    hours: 'Monday to Friday, 6:30 to 16:00; other hours: ring at the gate',
+  },
+  'DEP-2': {
+    name: 'Dunnarrow yard',
+    timeZone: 'America/Denver',
+    sweepHour: 6,
+    address: '3 Mill Lane, Dunnarrow',
+    hours: 'every day, 7:00 to 17:00',
+  },
   'DEP-3': { name: 'Sallowfirth yard', timeZone: 'America/St_Johns', sweepHour: 6 },
 }
 

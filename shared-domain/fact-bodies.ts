@@ -4,6 +4,7 @@ import { instrumentCheck } from './bench-test/bench-test.ts'
 import { calendarDate, localTime } from './date-fields.ts'
 import { expecting } from './fault.ts'
 import { factId, registerId } from './identifiers.ts'
+import { placeInMetres } from './quantity-fields.ts'
 import { line, note } from './text.ts'
 import { defectKinds, useConditions } from './words.ts'
 
@@ -66,7 +67,26 @@ export const use = z.lazy(() =>
 )
 export type Use = z.output<typeof use>
 
-export const defect = z.lazy(() => z.strictObject({ ...reported(), kind: z.enum(defectKinds) }))
+/** The parts of a stick, for whoever cannot say a place in metres. */
+export const stickParts = ['working end', 'middle', 'hand end'] as const
+
+/** Where along the stick it is, as its reporter points to it. Nothing is judged by it: the bench looks there first. */
+const pointedTo = () =>
+  z.union(
+    [
+      z.strictObject({ part: z.enum(stickParts) }),
+      z.strictObject({
+        section: line(40).optional(),
+        fromMetres: placeInMetres(),
+        toMetres: placeInMetres(),
+      }),
+    ],
+    expecting({ is: 'right: forms', forms: '{ "fromMetres", "toMetres", "section" }', last: '{ "part" }' }),
+  )
+
+export const defect = z.lazy(() =>
+  z.strictObject({ ...reported(), kind: z.enum(defectKinds), place: pointedTo().optional() }),
+)
 export type Defect = z.output<typeof defect>
 
 export const destination = z.lazy(() =>

@@ -32,6 +32,9 @@ export const depot = z.lazy(() =>
   z.strictObject({
     name: line(120),
     timeZone,
+    /** the way there, for whoever brings a stick, and when somebody takes it in: in the words of the depot */
+    address: line(200).optional(),
+    hours: line(120).optional(),
     /** local hour from which the morning's digests go out */
     sweepHour: z.int().min(0).max(23),
     effectiveFrom,

@@ -16,10 +16,12 @@ import { openOrganisation } from '../store/organisation.ts'
 import type { Table } from '../store/table.ts'
 import { alarmWords } from '../store/table-shape.ts'
 import { type ConfirmationLink, faultOf } from '../web/confirmation-link.ts'
+import { houseStyle } from '../web/house-style.ts'
 import { momentInWords } from '../web/moment.ts'
 import { pageReaderOf } from '../web/reader.ts'
 import { behindASecret, type Markup, webPage } from '../web/web-page.ts'
-import { errandWith, isOver, orderOf, whyNotToUse } from './told.ts'
+import { errandWith, isOver, onlyStick, orderOf, whyNotToUse } from './told.ts'
+import { stillWaiting } from './waiting.ts'
 import { type AnswerWording, answerWordingFor } from './wording.ts'
 
 export interface AnswersParts {
@@ -65,12 +67,14 @@ async function show(parts: AnswersParts, context: Context): Promise<Response> {
   const wording = await wordingOf(parts, found)
   const { say } = wording
   const shown = toConfirm(found)
-  const main = html`${errandWith(shown, wording)}
-${whyNotToUse(shown, wording)}
+  const main = html`${whyNotToUse(shown, wording)}
+${errandWith(shown, wording)}
+${await whereTo(parts, shown, wording)}
 <form method="post"><button>${say('i have read this')}</button></form>
 <p>${say('not confirmed yet')}</p>
+${await whatElse(parts, found, wording)}
 ${numberOf(found, say)}`
-  return page({ status: 200, title: orderOf(shown, wording), isOrder: true, main }, wording)
+  return page({ status: 200, title: orderOf(shown, wording), of: shown, main }, wording)
 }
 
 async function confirm(parts: AnswersParts, context: Context): Promise<Response> {
@@ -86,10 +90,8 @@ async function confirm(parts: AnswersParts, context: Context): Promise<Response>
   const wording = await wordingOf(parts, found)
   const { say } = wording
   const lead = html`<p>${say('it is recorded')}</p>`
-  return page(
-    { status: 200, title: say('thank you', { name: found.to.name }), main: stillToDo(found, lead, wording) },
-    wording,
-  )
+  const main = await stillToDo(parts, { found, lead }, wording)
+  return page({ status: 200, title: say('thank you', { name: found.to.name }), main }, wording)
 }
 
 /** The notice with those of its sticks alone that are to be confirmed: a reminder names others too. */
@@ -97,15 +99,24 @@ function toConfirm(notice: Notice): Notice {
   return { ...notice, lines: notice.lines.filter((line) => aboutOf(line, notice) !== undefined) }
 }
 
+/** A notice that is confirmed, and what is said of that. */
+interface Ended {
+  readonly found: Notice
+  readonly lead: Markup
+}
+
 /** Nobody is left with a word of thanks alone: what the notice asks for is still to be done. */
-function stillToDo(found: Notice, lead: Markup, wording: AnswerWording): Markup {
+async function stillToDo(parts: AnswersParts, { found, lead }: Ended, wording: AnswerWording): Promise<Markup> {
   const notice = toConfirm(found)
   const { say } = wording
   const more = notice.lines.every(isOver) ? '' : html`<p>${say('ends nothing')}</p>`
   return html`${lead}
-<p class="order"><strong>${orderOf(notice, wording)}</strong></p>
+${which(notice, say)}
+<p class="order stop"><strong>${orderOf(notice, wording)}</strong></p>
 ${errandWith(notice, wording)}
+${await whereTo(parts, notice, wording)}
 ${more}
+${await whatElse(parts, found, wording)}
 <p>${say('you may close this')}</p>
 ${numberOf(notice, say)}`
 }
@@ -164,8 +175,43 @@ async function usedBefore(parts: AnswersParts, notice: Notice): Promise<Response
     answeredAt === undefined
       ? say('confirmed already')
       : say('confirmed since', { when: momentInWords(answeredAt, await zoneOf(parts, notice), day) })
-  const main = stillToDo(notice, html`<p>${since}</p>`, wording)
+  const main = await stillToDo(parts, { found: notice, lead: html`<p>${since}</p>` }, wording)
   return page({ status: 409, title: say('used before'), main }, wording)
+}
+
+/** The place to bring the stick to, as the depot's entry has it now; nothing where the notice names another. */
+async function whereTo(
+  { table, clock }: AnswersParts,
+  notice: Notice,
+  { say }: AnswerWording,
+): Promise<Markup | string> {
+  const line = onlyStick(notice)
+  if (line?.crewId == null || line.bringTo === null || line.liesAt !== undefined) return ''
+  const known = openOrganisation(table, notice.organisation)
+  const crew = await known.crewNow(line.crewId, clock())
+  const depot = crew && (await known.registers.depotNow(crew.body.depotId, clock()))
+  if (depot === undefined || depot.body.name !== line.bringTo) return ''
+  const { name, address, hours } = depot.body
+  const where = address === undefined ? '' : html` <span>${address}</span>`
+  const when = hours === undefined ? '' : html` <span class="hours">${say('depot hours', { hours })}</span>`
+  return html`<p class="depot"><strong>${name}</strong>${where}${when}</p>`
+}
+
+/** Sticks that this person was told of besides, and nobody has confirmed: each by the button of its own mail. */
+async function whatElse(parts: AnswersParts, found: Notice, wording: AnswerWording): Promise<Markup | string> {
+  const { say } = wording
+  const waiting = stillWaiting(openOrganisation(parts.table, found.organisation), found, parts.clock())
+  // nobody is kept from confirming what they have read by a list that fails
+  const lines = await waiting.catch((error: unknown) => {
+    log('error', alarmWords.answerFailed, { trouble: describe(error) })
+    return []
+  })
+  if (lines.length === 0) return ''
+  const items = lines.map((line) => {
+    const order = orderOf({ ...found, lines: [line], more: 0 }, wording)
+    return html`<li>${say('one stick', { stick: line.stickId, why: order })}</li>`
+  })
+  return html`<h2>${say('what else waits')}</h2><ul>${items}</ul><p>${say('confirm each')}</p>`
 }
 
 /** The clock of the depot of the stick's crew; UTC, which names itself, where no crew has the stick. */
@@ -185,17 +231,29 @@ function failed(wording: AnswerWording): Promise<Response> {
 interface Content {
   readonly status: number
   readonly title: string
-  /** the title is an order, and looks like one */
-  readonly isOrder?: true
+  /** the notice whose order the title is */
+  readonly of?: Notice
   readonly main: Markup
 }
 
 /** The file lies beside the source, and beside the bundle too. */
-const stylesheet = readFileSync(join(import.meta.dirname, 'answers.css'), 'utf8')
+const stylesheet = `${houseStyle}\n${readFileSync(join(import.meta.dirname, 'answers.css'), 'utf8')}`
 
-function page({ status, title, isOrder, main }: Content, { language, say }: AnswerWording): Promise<Response> {
-  const heading = isOrder ? html`<h1 class="order">${title}</h1>` : html`<h1>${title}</h1>`
-  const body = () => html`<main>${heading}
+/** The stick that the order below is of, with the way to its page. */
+function which(notice: Notice, say: AnswerWording['say']): Markup | string {
+  const line = onlyStick(notice)
+  if (line === undefined) return ''
+  const { stickId: stick } = line
+  return html`<p class="which"><a href="/sticks/${encodeURIComponent(stick)}">${say('which stick', { stick })}</a></p>`
+}
+
+function page({ status, title, of, main }: Content, { language, say }: AnswerWording): Promise<Response> {
+  const heading =
+    of === undefined
+      ? html`<h1>${title}</h1>`
+      : html`${which(of, say)}<h1 class="order stop"><strong>${title}</strong></h1>`
+  const body = () => html`<header><a class="name" href="/">Quarterturn</a><span>${say('what this is')}</span></header>
+<main>${heading}
 ${main}</main>
 <footer><p>${say('safety')}</p></footer>`
   return webPage({ language, title, stylesheet, body }, { status, headers: behindASecret })

@@ -1,38 +1,43 @@
 /** What the page says of the sticks of a notice: the order first, then what to do, then why. */
 import { html } from 'hono/html'
 import type { StickLine } from '../../shared-domain/notices/notice.ts'
+import { type Ordered, orderOn, type ToOrder } from '../../shared-domain/state/order.ts'
 import { worstHoldFirst } from '../../shared-domain/state/worst-hold.ts'
 import type { Notice } from '../store/notices.ts'
 import type { Markup } from '../web/web-page.ts'
 import type { AnswerWording } from './wording.ts'
 
-type Say = AnswerWording['say']
-
-export function orderOf({ lines, more = 0 }: Notice, { say }: AnswerWording): string {
-  const sticks = lines.length + more
-  const [line] = lines
-  if (line === undefined || sticks > 1) return say('order several', { sticks })
-  const { stickId: stick, status } = line
-  if (isOver(line)) return say('order removed', { stick })
-  return status === 'awaiting first test' ? say('order untested', { stick }) : say('order', { stick, status })
+/** The stick that a notice is about, where it is about one. */
+export function onlyStick({ lines, more = 0 }: Notice): StickLine | undefined {
+  return lines.length + more === 1 ? lines[0] : undefined
 }
 
-export function errandWith({ lines, more = 0, unanswered = [] }: Notice, { say, list }: AnswerWording): Markup {
-  const [line] = lines
-  const errand = line === undefined || lines.length + more > 1 ? say('do several') : errandOf(line, say)
+export function orderOf(notice: Notice, wording: AnswerWording): string {
+  const line = onlyStick(notice)
+  if (line !== undefined) return said(orderOn(standing(line)).line, wording)
+  return wording.say('order several', { sticks: notice.lines.length + (notice.more ?? 0) })
+}
+
+/** The stick as its order depends on it, as far as a notice tells of it. */
+function standing({ status, dueOn, duty, notPrimary, why, bringTo: place, ...line }: StickLine): ToOrder {
+  const isMissing = line.holds.some(({ code }) => code === 'reported-missing')
+  const lies = isMissing ? 'missing' : (line.liesAt ?? (line.loan === undefined ? 'in hands' : 'lent'))
+  return { status, dueOn, duty, notPrimary, why, place, lies, lentTo: line.loan?.lentTo }
+}
+
+const said = ({ is, ...values }: Ordered, { told }: AnswerWording) => told({ code: is, says: { is, ...values } })
+
+export function errandWith(notice: Notice, wording: AnswerWording): Markup {
+  const { unanswered = [] } = notice
+  const { say, list } = wording
+  const line = onlyStick(notice)
+  const errand = line === undefined ? say('do several') : said(orderOn(standing(line)).errand, wording)
   const others =
     unanswered.length === 0
       ? ''
       : html`
 <p class="lead">${say('do make sure', { names: list(unanswered) })}</p>`
-  return html`<p class="lead">${errand}</p>${others}`
-}
-
-function errandOf(line: StickLine, say: Say): string {
-  if (line.liesAt === 'bench') return say('do leave at the bench')
-  if (isOver(line)) return say('do hand in')
-  if (line.liesAt === 'store') return say('do bring from store')
-  return line.bringTo === null ? say('do bring') : say('do bring to', { place: line.bringTo })
+  return html`<p class="todo">${errand}</p>${others}`
 }
 
 export const isOver = ({ status }: StickLine): boolean => status === 'removed from service' || status === 'scrapped'

@@ -26,7 +26,13 @@ const procedureWith = (dry: number, wet: number) => ({
 
 export const examples: Readonly<Record<string, object>> = {
   putOrganisation: { name: 'Demo utility', packs },
-  putDepot: { name: 'Harbour yard', timeZone: 'America/Chicago', sweepHour: 6 },
+  putDepot: {
+    name: 'Harbour yard',
+    timeZone: 'America/Chicago',
+    sweepHour: 6,
+    address: '12 Mill Road, Harbour',
+    hours: 'Monday to Friday, 7 to 16',
+  },
   putCrew: {
     name: 'Line crew one',
     depotId: 'DEP-1',

@@ -20,6 +20,8 @@ export type Block =
       readonly text: string
     }
   | { readonly kind: 'link'; readonly text: string; readonly href: string }
+  /** the one thing that the reader is asked to do here */
+  | { readonly kind: 'button'; readonly text: string; readonly href: string }
   | { readonly kind: 'small'; readonly text: string }
 
 export interface Row {
@@ -55,13 +57,15 @@ function textOf(block: Block): string {
       return `${block.noun} ${block.stickId}: ${block.text} ${block.href}`
     case 'link':
       return `${block.text}: ${block.href}`
+    case 'button':
+      return `${block.text}:\n${block.href}`
   }
 }
 
 /** Clients that darken a page and read styles get tones for it; the others darken by themselves. */
 const inTheDark =
   '@media (prefers-color-scheme: dark){.quiet{color:#aab4ba!important}' +
-  'a{color:#8cc8f0!important}.stick{border-top-color:#aab4ba!important}}'
+  'a{color:#8cc8f0!important}a.button{color:#ffffff!important}.stick{border-top-color:#aab4ba!important}}'
 
 /** A table that only lays out what is in it. */
 const table = (padding: number, width: string) =>
@@ -105,8 +109,21 @@ ${block.rows.map(rowOf).join('\n')}
       return `<p style="margin:0 0 8px"><strong>${stickOf(block)}</strong>: ${escaped(block.text)}</p>`
     case 'link':
       return `<p style="margin:0 0 16px">${linkOf(block.href, block.text)}</p>`
+    case 'button':
+      return buttonOf(block)
   }
 }
+
+/** A cell with a ground of its own: clients that ignore padding on a link still show a field wide enough to tap. */
+const buttonOf = ({ text, href }: { readonly text: string; readonly href: string }) =>
+  `<table role="presentation" cellpadding="0" cellspacing="0" border="0" style="margin:0 0 16px"><tr>
+<td align="center" bgcolor="#0b4f79" style="border-radius:8px;padding:0 8px">
+<a class="button" href="${escaped(href)}" style="${onButton}">${escaped(text)}</a>
+</td></tr></table>`
+
+const onButton =
+  'display:inline-block;padding:14px 24px;color:#ffffff;font-size:18px;font-weight:bold;line-height:22px;' +
+  'text-decoration:none'
 
 const linkOf = (href: string, text: string) => `<a href="${escaped(href)}" style="color:#004a80">${escaped(text)}</a>`
 

@@ -503,7 +503,7 @@ function toConfirm(notice: Notice, answersUrl: string, { say }: MailWording): Bl
   const path = confirmationPath(notice)
   if (path === null || notice.answer === undefined) return []
   return [
-    { kind: 'link', text: say('confirm'), href: `${answersUrl}${path}` },
+    { kind: 'button', text: say('confirm'), href: `${answersUrl}${path}` },
     {
       kind: 'small',
       // above a manager there may be nobody

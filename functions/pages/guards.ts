@@ -3,6 +3,7 @@ import type { Context, Hono } from 'hono'
 import { csrf } from 'hono/csrf'
 import { HTTPException } from 'hono/http-exception'
 import { secureHeaders, webPage } from '../web/web-page.ts'
+import { asksAsDevice, notTaken } from './device-doors.ts'
 import type { Visits } from './visit.ts'
 
 const formType = /^application\/x-www-form-urlencoded\s*(;|$)/i
@@ -30,7 +31,9 @@ export function addGuards(app: Hono, origin: string, visits: Visits): void {
 
 async function refuse(context: Context, visits: Visits, status: number): Promise<Response> {
   const { notFromHere } = await import('./sign-in-pages.ts')
-  return webPage(notFromHere(await visits.wordingOf(context)), { status, who: (await visits.of(context))?.who })
+  const page = notFromHere(await visits.wordingOf(context))
+  if (asksAsDevice(context)) return notTaken(status, [page.title])
+  return webPage(page, { status, who: (await visits.of(context))?.who })
 }
 
 /** What was sent without a session is performed at no time: nobody knows yet who sent it. */

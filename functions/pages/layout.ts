@@ -1,23 +1,38 @@
-/** The frame of every page: one document, one stylesheet, no script; and who is signed in, with the way out. */
+/** The frame of every page: one document, one stylesheet, one script; and who is signed in, with the way out. */
 import { readFileSync } from 'node:fs'
 import { join } from 'node:path'
 import { html, raw } from 'hono/html'
 import { mayAtAll } from '../../shared-domain/rights.ts'
+import { houseStyle } from '../web/house-style.ts'
 import type { Who } from '../web/reader.ts'
 import type { Markup, WebDocument } from '../web/web-page.ts'
+import { deviceMarkup } from './device-data.ts'
+import { appIn } from './device-files.ts'
 import type { FirstWording } from './first-wording.ts'
 
 /** The files lie beside the source, and beside the bundle too. What comes later wins. */
-const sheets = ['pages', 'lists', 'acts', 'registers', 'morning', 'sign-in']
-const stylesheet = sheets.map((name) => readFileSync(join(import.meta.dirname, `${name}.css`), 'utf8')).join('\n')
+const sheets = ['pages', 'lists', 'acts', 'registers', 'morning', 'sign-in', 'device', 'phone']
+const sheet = (name: string) => readFileSync(join(import.meta.dirname, `${name}.css`), 'utf8')
+const stylesheet = [houseStyle, ...sheets.map(sheet)].join('\n')
+
+/** Sheets of pages that few readers open, read with the first of them. */
+const further = new Map<string, string>()
+function sheetsWith(name: Content['more']): string {
+  if (name === undefined) return stylesheet
+  const both = further.get(name) ?? `${stylesheet}\n${sheet(name)}`
+  further.set(name, both)
+  return both
+}
 
 interface Content {
   readonly title: string
   readonly main: Markup
-  readonly here?: 'roster' | 'outlook' | 'notices' | 'instruments' | 'changes' | 'registers'
+  readonly here?: 'our sticks' | 'roster' | 'outlook' | 'notices' | 'instruments' | 'changes' | 'registers'
+  /** a sheet of its own */
+  readonly more?: 'crew'
 }
 
-export function documentOf({ title, main, here }: Content, wording: FirstWording): WebDocument {
+export function documentOf({ title, main, here, more }: Content, wording: FirstWording): WebDocument {
   const { say, language } = wording
   const body = (who?: Who) => html`<a class="skip" href="#main">${say('to the content')}</a>
 <header><a class="name" href="/">Quarterturn</a><span>${say('what this is')}</span>
@@ -25,8 +40,9 @@ ${who === undefined ? '' : navigation(who, here, wording)}</header>
 <main id="main">
 ${main}
 </main>
-<footer><p>${say('safety')}</p></footer>`
-  return { language, title, stylesheet, body }
+<footer><p>${say('safety')}</p></footer>
+${deviceMarkup(who, wording)}`
+  return { language, title, stylesheet: sheetsWith(more), app: appIn(language), body }
 }
 
 /** Lists that the reader may read, who the reader is, and the way out. */
@@ -35,6 +51,7 @@ function navigation(who: Who, here: Content['here'], { say }: FirstWording): Mar
     html`<a href="${path}"${name === here ? raw(' aria-current="page"') : ''}>${say(name)}</a>`
   const { name, organisation, role } = who
   return html`<nav aria-label="${say('lists')}">
+${role === 'crew' ? link('/crew', 'our sticks') : ''}
 ${link('/roster', 'roster')}${link('/outlook', 'outlook')}${link('/notices', 'notices')}
 ${mayAtAll(role, 'read instruments') ? link('/instruments', 'instruments') : ''}
 ${mayAtAll(role, 'read proposals') ? link('/proposals', 'changes') : ''}

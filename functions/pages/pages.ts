@@ -14,6 +14,7 @@ import { arrivedAt } from '../web/gateway.ts'
 import { type WebDocument, webPage } from '../web/web-page.ts'
 import type { Act, Acting } from './acts/act.ts'
 import { acts } from './acts/acts.ts'
+import { addDevice, answerToDevice, asksAsDevice, notTaken, toldToSignIn } from './device-doors.ts'
 import type { FirstWording } from './first-wording.ts'
 import { addGuards, toSignIn } from './guards.ts'
 import { documentOf } from './layout.ts'
@@ -49,7 +50,9 @@ export function buildPages(parts: PagesParts): Hono {
   addLists(site)
   addBrowsedLists(site)
   addRegisters(site)
+  addCrew(site)
   addSticks(site)
+  addDevice(app, visits, times)
   for (const [path, load] of Object.entries(acts)) addAct(site, path, { load, feedsUrl, clock })
   // of what is not built yet nobody is told more than of what will never be
   for (const path of toCome) app.get(path, (context) => signedIn(site, context, async () => context.notFound()))
@@ -58,7 +61,7 @@ export function buildPages(parts: PagesParts): Hono {
 }
 
 /** Pages of the contract that are not there yet: they are pages all the same, and ask who it is first. */
-const toCome = ['/crew', '/bench', '/imports', '/recalls', '/plan']
+const toCome = ['/bench', '/imports', '/recalls', '/plan']
 
 /** What all pages are added to. */
 interface Site {
@@ -70,7 +73,8 @@ type Page = (asker: Asker, context: Context, wording: PageWording) => Promise<We
 
 async function signedIn<T>({ visits }: Site, context: Context, then: (visit: Visit) => Promise<T>) {
   const visit = await visits.of(context)
-  return visit === null ? toSignIn(context) : then(visit)
+  if (visit !== null) return then(visit)
+  return asksAsDevice(context) ? toldToSignIn() : toSignIn(context)
 }
 
 function addPage(site: Site, path: string, of: Page): void {
@@ -144,6 +148,24 @@ function addRegisters(site: Site): void {
   })
 }
 
+function addCrew(site: Site): void {
+  addPage(site, '/crew', async (by, context, wording) => {
+    const choice = { crewId: asked(context, 'crew', isName), isTold: context.req.query('done') === 'recorded' }
+    return (await import('./crew-page.ts')).crewPage(by, choice, wording)
+  })
+  site.app.get('/say', (context) =>
+    signedIn(site, context, async ({ asker, who, wholly }) => {
+      const typed = (context.req.query('stick') ?? '').trim()
+      const { numberAsKnown } = await import('../questions/told-of.ts')
+      const number = isName(typed) ? await numberAsKnown(asker, typed) : undefined
+      if (number === undefined)
+        return webPage(await (await import('./say-page.ts')).whichStickPage(typed, await wholly()), { who })
+      const what = context.req.query('what') === 'report' ? 'report' : 'say'
+      return context.redirect(`/sticks/${encodeURIComponent(number)}/${what}`, 303)
+    }),
+  )
+}
+
 const registerPages = () => import('./registers/pages.ts')
 
 function addSticks(site: Site): void {
@@ -151,6 +173,9 @@ function addSticks(site: Site): void {
     const at = { stickId: nameFrom(context, 'id'), past: historyFrom(context) }
     return (await import('./stick-page.ts')).stickPage(by, at, wording)
   })
+  addPage(site, '/sticks/:id/say', async (by, context, wording) =>
+    (await import('./say-page.ts')).sayPage(by, nameFrom(context, 'id'), wording),
+  )
   addPage(site, '/sticks/:id/bench-tests/:factId', async (by, context, wording) => {
     const at = { stickId: nameFrom(context, 'id'), factId: nameFrom(context, 'factId') }
     return (await import('./test-page.ts')).testPage(by, at, wording)
@@ -182,6 +207,7 @@ function addAct(site: Site, path: string, { load, feedsUrl, clock }: ActParts): 
   site.app.post(path, (context) =>
     signedIn(site, context, async (visit) => {
       const shown = await (await performer()).sendAct(await load(), await acting(context, visit), context)
+      if (asksAsDevice(context)) return answerToDevice(shown)
       if ('goTo' in shown) return context.redirect(shown.goTo, 303)
       return webPage(shown.document, { status: shown.status, who: visit.who })
     }),
@@ -191,6 +217,7 @@ function addAct(site: Site, path: string, { load, feedsUrl, clock }: ActParts): 
 function addFailures({ app, visits }: Site): void {
   const answered = async (context: Context, of: (wording: FirstWording) => [WebDocument, number]) => {
     const [document, status] = of(await visits.wordingOf(context))
+    if (asksAsDevice(context)) return notTaken(status, [document.title])
     return webPage(document, { status, who: (await visits.of(context))?.who })
   }
   app.notFound((context) => answered(context, (wording) => [missing('no such thing', wording), 404]))

@@ -6,5 +6,5 @@ import type { Asker } from '../questions/asker.ts'
 
 export function startOf({ role, crewId }: Asker['caller']): string {
   if (role === 'bench') return '/roster?bench=true'
-  return role === 'crew' && crewId !== null ? `/roster?${new URLSearchParams({ crew: crewId })}` : '/roster'
+  return role === 'crew' && crewId !== null ? '/crew' : '/roster'
 }

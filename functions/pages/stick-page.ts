@@ -3,6 +3,7 @@
 import { html } from 'hono/html'
 import type { Judgement } from '../../shared-domain/bench-test/judge.ts'
 import { worstFirst } from '../../shared-domain/bench-test/worst-first.ts'
+import type { Defect } from '../../shared-domain/fact-bodies.ts'
 import { handedIn, type RecordedFact } from '../../shared-domain/facts.ts'
 import type { Clock } from '../../shared-domain/policy/clocks.ts'
 import { type Action, mayAtAll } from '../../shared-domain/rights.ts'
@@ -10,15 +11,16 @@ import { slipNames } from '../../shared-domain/slip.ts'
 import type { Hold } from '../../shared-domain/state/hold.ts'
 import { asJudgedNow } from '../../shared-domain/state/judged-again.ts'
 import { type CorrectedFact, correctionsBySlip } from '../../shared-domain/state/known-now.ts'
+import { orderOn, toOrder } from '../../shared-domain/state/order.ts'
 import type { Standing } from '../../shared-domain/state/standing.ts'
 import { registrationOn } from '../../shared-domain/state/state.ts'
-import { isDated } from '../../shared-domain/state/use.ts'
+import { isDated, mayBeUsed } from '../../shared-domain/state/use.ts'
 import { inOrder } from '../../shared-domain/state/when.ts'
 import { worstHoldFirst } from '../../shared-domain/state/worst-hold.ts'
 import type { Role } from '../../shared-domain/words.ts'
 import type { ToldTest } from '../questions/accounts.ts'
 import type { Asker } from '../questions/asker.ts'
-import { directoryFor } from '../questions/directory.ts'
+import { type Directory, directoryFor } from '../questions/directory.ts'
 import { type StickSheet, sheetFor } from '../questions/sticks.ts'
 import type { Markup, WebDocument } from '../web/web-page.ts'
 import { headings } from './filter.ts'
@@ -28,15 +30,17 @@ import { survey, verdictLine } from './test-page.ts'
 import type { PageWording } from './wording.ts'
 import {
   date,
+  depotLine,
+  depotNameOf,
   dueFor,
   moment,
   type Names,
   namesIn,
   noted,
-  order,
+  orderMarkup,
+  placeOn,
   statusMark,
   testerOf,
-  whatToDo,
   where,
   wrongLabel,
 } from './words.ts'
@@ -52,23 +56,24 @@ interface Asked {
 export async function stickPage(asker: Asker, { stickId, past }: Asked, wording: PageWording): Promise<WebDocument> {
   const [sheet, directory] = await Promise.all([sheetFor(asker, stickId), directoryFor(asker)])
   const title = wording.say('stick title', { stick: stickId })
-  const beside = { names: namesIn(directory), past, role: asker.caller.role }
+  const beside = { names: namesIn(directory), depots: directory.depots, past, role: asker.caller.role }
   return documentOf({ title, main: body(sheet, beside, wording) }, wording)
 }
 
 interface Beside {
   readonly names: Names
+  readonly depots: Directory['depots']
   readonly past: number
   /** the reader's, which says what the page offers to do */
   readonly role: Role
 }
 
-function body(sheet: StickSheet, { names, past, role }: Beside, wording: PageWording): Markup {
+function body(sheet: StickSheet, { names, depots, past, role }: Beside, wording: PageWording): Markup {
   const { stick, standing, silent, last } = sheet
   const { say } = wording
   return html`<h1>${say('stick title', { stick: stick.stickId })}</h1>
-${order(standing, wording)}
-${whatToDo(standing, stick.state, say)}
+${orderMarkup({ standing, state: stick.state, place: depotNameOf(stick.depotId, names) }, wording)}
+${placeToGo(sheet, depots, wording)}
 <p class="lead">${statusMark(standing, wording)} ${lead(standing, wording)}</p>
 ${labelWarning(standing, wording)}
 ${actsOn(sheet, role, wording)}
@@ -80,20 +85,34 @@ ${clockTable(sheet, wording)}
 <h2>${say('what it is')}</h2>
 ${description(sheet, names, wording)}
 <h2 id="history">${say('history')}</h2>
-${historyTable(sheet, { names, past, role }, wording)}
+${historyTable(sheet, { names, depots, past, role }, wording)}
 <p><a href="/notices?stick=${encodeURIComponent(stick.stickId)}">${say('notices of stick')}</a></p>`
 }
 
 function lead(standing: Standing, wording: PageWording): string {
-  const why = wording.why(standing)
-  if (standing.status === 'removed from service') return wording.say('out for good', { why })
-  return standing.status === 'on hold' ? wording.say('held for', { holds: standing.holds.length }) : why
+  if (standing.status === 'on hold') return wording.say('held for', { holds: standing.holds.length })
+  // of all else that must not be used the order says why
+  return mayBeUsed(standing.status) ? wording.why(standing) : ''
+}
+
+/** Where to bring it, and when somebody is there; nothing of a stick that stays where it is. */
+function placeToGo(
+  { standing, stick: { state, depotId } }: StickSheet,
+  depots: Directory['depots'],
+  wording: PageWording,
+): Markup | string {
+  const depot = depots.find(({ id }) => id === depotId)
+  const { line, errand } = orderOn(toOrder(standing, state, depot?.name ?? null))
+  const isToGo = [line, errand].some(({ is }) => is.endsWith(' to'))
+  return isToGo && depot !== undefined ? depotLine(depot, wording) : ''
 }
 
 /** Acts by their addresses, with the right that each takes and whether it fits how the stick stands. */
 const offered = [
   { act: 'report', action: 'report danger', fits: () => true },
   { act: 'missing', action: 'report danger', fits: () => true },
+  { act: 'use', action: 'record a use', fits: () => true },
+  { act: 'look', action: 'record a check', fits: () => true },
   {
     act: 'remind',
     action: 'remind of a stick',
@@ -297,7 +316,7 @@ function tellFact(fact: RecordedFact, telling: Telling): Markup | string {
       return say('used when', { used, conditions: list(conditions.map((one) => say(`condition ${one}`))) })
     }
     case 'defect reported':
-      return noted(say('was reported', { defect: fact.defect.kind }), fact.defect.note, say)
+      return noted(reported(fact.defect, say), fact.defect.note, say)
     case 'certificate received':
       return say('had certificate', { by: fact.certificate.issuedBy })
     case 'condition checked': {
@@ -313,6 +332,13 @@ function tellFact(fact: RecordedFact, telling: Telling): Markup | string {
     case 'label changed':
       return labelChanged(fact.label, say)
   }
+}
+
+function reported({ kind: defect, place }: Defect, say: PageWording['say']): string {
+  const what = say('was reported', { defect })
+  if (place === undefined) return what
+  const where = 'part' in place ? say(`part ${place.part}`) : placeOn(place, say)
+  return say('what and where', { what, where })
 }
 
 function tested(fact: RecordedFact & { kind: 'tested' }, { stickId, facts, wording }: Telling): Markup {

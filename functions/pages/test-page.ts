@@ -6,11 +6,13 @@ import { html } from 'hono/html'
 import type { Analysis } from '../../shared-domain/bench-test/analysis.ts'
 import { worstFirst } from '../../shared-domain/bench-test/worst-first.ts'
 import { asKnownNow } from '../../shared-domain/state/known-now.ts'
+import { orderOn, toOrder } from '../../shared-domain/state/order.ts'
 import type { Standing } from '../../shared-domain/state/standing.ts'
 import { mayBeUsed } from '../../shared-domain/state/use.ts'
 import { inOrder } from '../../shared-domain/state/when.ts'
 import type { ToldTest } from '../questions/accounts.ts'
 import type { Asker } from '../questions/asker.ts'
+import { directoryFor } from '../questions/directory.ts'
 import { type TestOfStick, testFor } from '../questions/sticks.ts'
 import type { Markup, WebDocument } from '../web/web-page.ts'
 import { documentOf } from './layout.ts'
@@ -18,7 +20,7 @@ import { handsOf } from './slip.ts'
 import { stripFigure, stripLegend } from './strip.ts'
 import { testRecord } from './test-record.ts'
 import type { PageWording } from './wording.ts'
-import { capital, moment, order, placeOn, statusMark, whatToDo, whyOf } from './words.ts'
+import { capital, depotNameOf, moment, namesIn, orderLine, placeOn, saidOrder, statusMark, whyOf } from './words.ts'
 
 interface Asked {
   readonly stickId: string
@@ -26,16 +28,20 @@ interface Asked {
 }
 
 export async function testPage(asker: Asker, { stickId, factId }: Asked, wording: PageWording): Promise<WebDocument> {
-  const known = await testFor(asker, stickId, factId)
-  return documentOf({ title: wording.say('test title', { stick: stickId }), main: body(known, wording) }, wording)
+  const [known, directory] = await Promise.all([testFor(asker, stickId, factId), directoryFor(asker)])
+  const place = depotNameOf(known.stick.depotId, namesIn(directory))
+  return documentOf(
+    { title: wording.say('test title', { stick: stickId }), main: body(known, place, wording) },
+    wording,
+  )
 }
 
-function body(known: TestOfStick, wording: PageWording): Markup {
+function body(known: TestOfStick, place: string | null, wording: PageWording): Markup {
   const { test: found, standing, zone } = known
   const { stickId } = known.stick
   const { say } = wording
   return html`<h1>${say('test of stick', { stick: stickId, on: found.fact.occurredOn })}</h1>
-${standsToday(known, wording)}
+${standsToday(known, place, wording)}
 <p><a href="/sticks/${encodeURIComponent(stickId)}">${say('to the stick', { stick: stickId })}</a></p>
 ${found.corrected === undefined ? newerTest(known, say) : wasSlip(found, zone, wording)}
 <h2>${say('what was found')}</h2>
@@ -51,12 +57,14 @@ const pathOf = (stickId: string, factId: string) =>
   `/sticks/${encodeURIComponent(stickId)}/bench-tests/${encodeURIComponent(factId)}`
 
 /** Before anything the test says: whoever holds an old page that passed must not read it as leave to use the stick. */
-function standsToday({ standing, stick }: TestOfStick, wording: PageWording): Markup {
+function standsToday({ standing, stick }: TestOfStick, place: string | null, wording: PageWording): Markup {
   const { status } = standing
   const { say } = wording
   const today = say(mayBeUsed(status) ? 'today fit' : 'today not fit', { status })
-  return html`${order(standing, wording)}
-${whatToDo(standing, stick.state, say)}
+  const { line, errand } = orderOn(toOrder(standing, stick.state, place))
+  const order = html`${orderLine(status, saidOrder(line, wording))}
+<p class="todo">${saidOrder(errand, wording)}</p>`
+  return html`${mayBeUsed(status) ? '' : order}
 <p class="lead">${statusMark(standing, wording)} ${today} ${whyOf(standing, wording)}</p>`
 }
 

@@ -1,5 +1,6 @@
 /** A visit to a page by somebody who is signed in: who it is, what they may do, and in which words they read. */
 import type { Context } from 'hono'
+import type { CalendarDate } from '../../shared-domain/calendar.ts'
 import type { Reader } from '../../shared-domain/wording.ts'
 import type { WallClock } from '../ground/clock.ts'
 import type { Asker } from '../questions/asker.ts'
@@ -23,6 +24,8 @@ export interface Visit {
   readonly session: Session
   readonly asker: Asker
   readonly who: Who
+  /** the last day on which the person counts, where the register says so */
+  readonly lastDay: CalendarDate | null
   readonly wording: FirstWording
   /** the wording with the sentences of all pages */
   readonly wholly: () => Promise<PageWording>
@@ -52,12 +55,18 @@ export function visitsOf(parts: VisitParts): Visits {
     for (const kind of ['depot', 'crew', 'policy'] as const) organisation.registers.readAhead(kind)
     const found = await signedIn(session, organisation, now)
     if (found === null) return null
-    const { caller, name, organisation: called, reader } = found
+    const { caller, name, organisation: called, reader, lastDay } = found
     const pageReader = pageReaderOf(context.req.raw, reader)
     return {
       session,
       asker: { organisation, caller, now },
-      who: { name, organisation: called, role: caller.role },
+      lastDay,
+      who: {
+        name,
+        organisation: called,
+        role: caller.role,
+        ids: { organisation: organisation.name, person: caller.personId },
+      },
       wording: await wordingFor(pageReader),
       wholly: () => whollyFor(pageReader),
     }

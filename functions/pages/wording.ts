@@ -1,4 +1,6 @@
 /** The sentences of pages, in the language of whoever reads them. */
+
+import { device } from '../../shared-domain/catalogue/en/device.ts'
 import { forms } from '../../shared-domain/catalogue/en/forms.ts'
 import { instruments } from '../../shared-domain/catalogue/en/instruments.ts'
 import { english } from '../../shared-domain/catalogue/en/language.ts'
@@ -11,6 +13,7 @@ import { places } from '../../shared-domain/catalogue/en/places.ts'
 import { refusing } from '../../shared-domain/catalogue/en/refusals.ts'
 import { registers } from '../../shared-domain/catalogue/en/registers.ts'
 import { signIn } from '../../shared-domain/catalogue/en/sign-in.ts'
+import { truck } from '../../shared-domain/catalogue/en/truck.ts'
 import { warnings } from '../../shared-domain/catalogue/en/warnings.ts'
 import { ways } from '../../shared-domain/catalogue/en/ways.ts'
 import type { Reader, Wording } from '../../shared-domain/wording.ts'
@@ -25,11 +28,13 @@ export const pageSentences = {
   ...noticeLog,
   ...ways,
   ...forms,
+  ...truck,
   ...refusing,
   ...registers,
   ...personSignIn,
   ...signIn,
   ...warnings,
+  ...device,
 } as const
 
 export type PageSentences = typeof pageSentences
@@ -40,6 +45,8 @@ const speakers: Speakers<PageSentences> = {
   es: async () => {
     const [
       { spanish },
+      { truckInSpanish },
+      { deviceInSpanish },
       { formsInSpanish },
       { morningInSpanish },
       { pagesInSpanish },
@@ -55,6 +62,8 @@ const speakers: Speakers<PageSentences> = {
       { waysInSpanish },
     ] = await Promise.all([
       import('../../shared-domain/catalogue/es/language.ts'),
+      import('../../shared-domain/catalogue/es/truck.ts'),
+      import('../../shared-domain/catalogue/es/device.ts'),
       import('../../shared-domain/catalogue/es/forms.ts'),
       import('../../shared-domain/catalogue/es/morning.ts'),
       import('../../shared-domain/catalogue/es/pages.ts'),
@@ -80,11 +89,13 @@ const speakers: Speakers<PageSentences> = {
         ...noticeLogInSpanish,
         ...waysInSpanish,
         ...formsInSpanish,
+        ...truckInSpanish,
         ...refusingInSpanish,
         ...personSignInInSpanish,
         ...registersInSpanish,
         ...signInInSpanish,
         ...warningsInSpanish,
+        ...deviceInSpanish,
       },
     }
   },

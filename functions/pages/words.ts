@@ -2,6 +2,7 @@
 import { html, raw } from 'hono/html'
 import type { Tester } from '../../shared-domain/bench-test/bench-test.ts'
 import { type CalendarDate, daysBetween, type Instant } from '../../shared-domain/calendar.ts'
+import { type Ordered, orderOn, toOrder } from '../../shared-domain/state/order.ts'
 import type { Standing } from '../../shared-domain/state/standing.ts'
 import type { StickState } from '../../shared-domain/state/state.ts'
 import { isDated, mayBeUsed } from '../../shared-domain/state/use.ts'
@@ -52,30 +53,30 @@ export function sharedZone({ depots }: Directory): string {
   return (others.length === 0 ? first : undefined) ?? 'UTC'
 }
 
-/** What must stand on every page of a stick that must not be used, before anything else is said of it. */
-export function order({ status }: Standing, { say }: FirstWording): Markup | string {
-  if (mayBeUsed(status)) return ''
-  return html`<p class="order">${picture(looks['on hold'].shape)}<strong>${say('do not use')}</strong></p>`
+/** A stick, and the name of the depot to which it belongs; null where nobody knows it. */
+interface StickAtPlace {
+  readonly standing: Standing
+  readonly state: StickState
+  readonly place: string | null
 }
 
-/** What to do with a stick that must not be used. Of one that is only to be looked over the reason says it. */
-export function whatToDo({ status, duty, why }: Standing, state: StickState, say: Say): Markup | string {
-  const text = errand({ status, duty, why }, state, say)
-  return text === '' ? '' : html`<p class="todo">${text}</p>`
+/** The first line on every page of a stick, before anything else is said of it; below it what to do with it. */
+export function orderMarkup({ standing, state, place }: StickAtPlace, wording: FirstWording): Markup {
+  const { status } = standing
+  const { line, errand } = orderOn(toOrder(standing, state, place))
+  const why = mayBeUsed(status) ? '' : html`<p class="because">${whyOf(standing, wording)}</p>`
+  return html`${orderLine(status, saidOrder(line, wording))}
+${why}
+<p class="todo">${saidOrder(errand, wording)}</p>`
 }
 
-function errand(
-  { status, duty, why }: Pick<Standing, 'status' | 'why'> & { readonly duty: Standing['duty'] },
-  { custody, missing }: StickState,
-  say: Say,
-): string {
-  if (mayBeUsed(status) || duty === 'look' || why.is === 'why not looked over yet') return ''
-  if (status === 'removed from service' || status === 'scrapped') return say('do hand in')
-  if (missing) return say('do find')
-  if (custody !== null && 'bench' in custody) return say('do leave at the bench')
-  if (status === 'awaiting first test') return say('do first test')
-  return custody !== null && 'store' in custody ? say('do bring from store') : say('do bring')
+export function orderLine(status: Status, text: string): Markup {
+  const { tone, shape } = looks[mayBeUsed(status) ? status : 'on hold']
+  return html`<p class="order ${tone}">${picture(shape)}<strong>${text}</strong></p>`
 }
+
+export const saidOrder = ({ is, ...values }: Ordered, { told }: Pick<FirstWording, 'told'>): string =>
+  told({ code: is, says: { is, ...values } })
 
 interface Due {
   readonly status: Status
@@ -168,12 +169,23 @@ export const testerOf = (tester: Tester): string => (typeof tester === 'string' 
 export const noted = (what: string, note: string | undefined, say: Say): string =>
   note ? say('noted', { what, note }) : what
 
+/** A depot with its address and its hours, as far as its entry has them. */
+export function depotLine({ name, address, hours }: Directory['depots'][number], { say }: FirstWording): Markup {
+  const where = address === undefined ? '' : html` <span>${address}</span>`
+  const when = hours === undefined ? '' : html` <span class="hours">${say('depot hours', { hours })}</span>`
+  return html`<p class="depot"><strong>${name}</strong>${where}${when}</p>`
+}
+
 export const capital = (text: string): string => `${text.charAt(0).toUpperCase()}${text.slice(1)}`
 
 export interface Names {
   readonly crew: (id: string) => string
   readonly depot: (id: string) => string
 }
+
+/** The name of the depot to which a stick belongs; null where nobody knows it. */
+export const depotNameOf = (depotId: string | null, names: Names): string | null =>
+  depotId === null ? null : names.depot(depotId)
 
 export function namesIn({ crews, depots }: Directory): Names {
   return {

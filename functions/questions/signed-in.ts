@@ -2,7 +2,7 @@
  * Whoever is signed in to the pages. The session says who it is and since when; the register says at each page what
  * they may do, so that whatever ends there ends here at once.
  */
-import { type Instant, localDateAt } from '../../shared-domain/calendar.ts'
+import { type CalendarDate, type Instant, localDateAt } from '../../shared-domain/calendar.ts'
 import type { Reader } from '../../shared-domain/wording.ts'
 import type { Role } from '../../shared-domain/words.ts'
 import { Refused } from '../ground/errors.ts'
@@ -24,6 +24,7 @@ export interface SignedInPerson {
   /** what the organisation calls itself */
   readonly organisation: string
   readonly reader: Reader
+  readonly lastDay: CalendarDate | null
 }
 
 /** Those who decide about others' sticks show the code of an authenticator besides. */
@@ -45,8 +46,8 @@ export async function signedIn(
   ])
   if (caller === null || entry === undefined) return null
   if (needsAuthenticator(caller.role) && !session.hasAuthenticator) return null
-  const { name, language, units } = entry.body
-  return { caller, name, organisation: called?.body.name ?? id, reader: { language, units } }
+  const { name, language, units, until } = entry.body
+  return { caller, name, organisation: called?.body.name ?? id, reader: { language, units }, lastDay: until ?? null }
 }
 
 async function callerIn(bound: Bound & { issuedAt: Instant }, organisation: Organisation, now: Instant) {

@@ -2,7 +2,7 @@
  * The day where a stick lies, the rules by which it is judged on a day, and how it stands there today. A stick lies
  * where `StoredStick.depotId` says, which is its crew's depot only while nothing else is recorded of it.
  */
-import { type CalendarDate, type Instant, localDateAt } from '../../shared-domain/calendar.ts'
+import { type CalendarDate, type Instant, localDateAt, localTimeAt } from '../../shared-domain/calendar.ts'
 import type { Rules } from '../../shared-domain/policy/rules.ts'
 import { type Standing, standingOn } from '../../shared-domain/state/standing.ts'
 import type { Organisation } from '../store/organisation.ts'
@@ -45,4 +45,15 @@ export async function standingToday(when: OrganisationNow, { depotId, state }: S
 export async function dayAtStick({ organisation, now }: OrganisationNow, stickId: string): Promise<CalendarDate> {
   const stored = await organisation.sticks.stored(stickId)
   return (await todayAt({ organisation, now }, stored?.depotId ?? null)).today
+}
+
+/** The day and the hour that the clock on the wall showed at an instant, where a stick lies now. */
+export async function wallAtStick(
+  { organisation, now }: OrganisationNow,
+  stickId: string,
+  at: Instant,
+): Promise<{ readonly day: CalendarDate; readonly hour: string }> {
+  const stored = await organisation.sticks.stored(stickId)
+  const { zone } = await todayAt({ organisation, now }, stored?.depotId ?? null)
+  return { day: localDateAt(at, zone), hour: localTimeAt(at, zone) }
 }

@@ -8,6 +8,8 @@ export interface Who {
   /** what the organisation calls itself */
   readonly organisation: string
   readonly role: Role
+  /** by what a device knows whose reports it keeps */
+  readonly ids?: { readonly organisation: string; readonly person: string }
 }
 
 export function pageReaderOf(request: Request, entry: Reader = {}): Reader {

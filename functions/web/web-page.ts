@@ -11,8 +11,17 @@ export interface WebDocument {
   readonly language: Language
   readonly title: string
   readonly stylesheet: string
+  /** what makes an app of the page where a browser can; none of it is needed to read or use the page */
+  readonly app?: WebApp | undefined
   /** `who`: whoever is signed in, on a page that says so */
   readonly body: (who?: Who) => Markup
+}
+
+/** Addresses of ours. */
+export interface WebApp {
+  readonly script: string
+  readonly manifest: string
+  readonly icon: string
 }
 
 export interface Answered {
@@ -32,14 +41,18 @@ export async function webPage(page: WebDocument, answered: Answered = {}): Promi
       'content-type': 'text/html; charset=utf-8',
       'content-language': page.language,
       vary: 'accept-language',
-      'content-security-policy': policyWith(nonce, leadsTo),
+      'content-security-policy': policyWith(nonce, leadsTo, page.app !== undefined),
       ...secureHeaders,
       ...headers,
     },
   })
 }
 
-function markupOf({ language, title, stylesheet, body }: WebDocument, nonce: string, who: Who | undefined): Markup {
+function markupOf(
+  { language, title, stylesheet, app, body }: WebDocument,
+  nonce: string,
+  who: Who | undefined,
+): Markup {
   return html`<!doctype html>
 <html lang="${language}">
 <head>
@@ -47,7 +60,7 @@ function markupOf({ language, title, stylesheet, body }: WebDocument, nonce: str
 <meta name="viewport" content="width=device-width, initial-scale=1">
 <meta name="color-scheme" content="light dark">
 <title>${title} – Quarterturn</title>
-<link rel="icon" href="data:,">
+${app === undefined ? html`<link rel="icon" href="data:,">` : appMarkup(app, nonce)}
 <style nonce="${nonce}">${raw(stylesheet)}</style>
 </head>
 <body>
@@ -56,12 +69,20 @@ ${body(who)}
 </html>`
 }
 
-/** Nothing is loaded from anywhere, and the one stylesheet is ours: it has the nonce of this answer. */
-function policyWith(nonce: string, leadsTo: readonly string[]): string {
+const appMarkup = ({ script, manifest, icon }: WebApp, nonce: string) => html`<link rel="icon" href="${icon}">
+<link rel="manifest" href="${manifest}">
+<script nonce="${nonce}" src="${script}" defer></script>`
+
+/**
+ * Nothing is loaded from anywhere else. The one stylesheet and the one script are ours: they have the nonce of this
+ * answer.
+ */
+function policyWith(nonce: string, leadsTo: readonly string[], isApp: boolean): string {
   return [
     "default-src 'none'",
     `style-src 'nonce-${nonce}'`,
-    'img-src data:',
+    ...(isApp ? [`script-src 'nonce-${nonce}'`, "connect-src 'self'", "worker-src 'self'", "manifest-src 'self'"] : []),
+    isApp ? "img-src 'self' data:" : 'img-src data:',
     // a browser holds a form's redirects to this too
     ["form-action 'self'", ...leadsTo].join(' '),
     "base-uri 'none'",

@@ -19,7 +19,7 @@ const coldStarts = globSync(join(root, 'functions/*/index.ts')).map((file) => `c
 const single = readdirSync(import.meta.dirname)
   .filter((file) => file.endsWith('.figure.ts'))
   .map((file) => file.replace('.figure.ts', ''))
-const names = [...single, ...coldStarts].sort()
+const names = [...single, ...coldStarts, 'page-bytes/crew'].sort()
 const one = 'verdicts-vs-parse'
 /** Of this commit; `npm run test:all` runs every figure. */
 const chosen = [...sampled(names, 3)].sort()
@@ -42,9 +42,11 @@ describe('npm run bench', () => {
     expect(figures.map((figure: { name: string }) => figure.name)).toEqual(chosen)
     const ownUnit = figures.filter(({ unit }: { unit: string }) => !unit.startsWith('ratio to '))
     const withOwnUnit = [
+      'crew-first-load',
       'hold-mail-seconds',
       'hold-mail-under-digests',
       'page-bytes',
+      'page-bytes/crew',
       'units-per-fact',
       'units-per-notice',
       'units-per-use',

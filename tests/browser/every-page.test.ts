@@ -40,7 +40,8 @@ afterAll(async () => browser?.close())
 /** Of these addresses none is a page of its own: they lead on, answer a file or a word, or are nobody's. */
 const noPages = new Set([
   ...['/', '/healthz', '/roster.csv', '/registers/sticks', '/sign-in', '/signed-in'],
-  ...['/enter/policies', '/enter/organisations', '/crew', '/bench', '/imports', '/recalls', '/plan'],
+  ...['/device/now', '/device/list', '/device/worker.js', '/device/:build/:file'],
+  ...['/enter/policies', '/enter/organisations', '/bench', '/imports', '/recalls', '/plan'],
 ])
 
 type Fetched = (language: string) => Promise<Response>
@@ -95,6 +96,11 @@ const shown: readonly [name: string, fetched: Fetched][] = [
     ...['/registers/depots/DEP-1/edition?done=recorded', '/registers/sticks/S-1/edition?done=waits'],
   ].map((at) => [at, opened(at)] as [string, Fetched]),
   ['/roster as a crew sees it', opened('/roster', 'crew')],
+  ['/crew as a crew sees it', opened('/crew', 'crew')],
+  ['what may be said of a stick of another crew', opened('/sticks/S-1/say', 'other crew')],
+  ['danger on a stick of another crew', opened('/sticks/S-1/report', 'other crew')],
+  ['/sticks/S-3/use as a crew sees it', opened('/sticks/S-3/use', 'crew')],
+  ['a stick that nobody has, reported', opened('/sticks/X-9/report?done=waits', 'crew')],
   ['/proposals, which is not theirs', opened('/proposals', 'crew')],
   ['/sign-out', () => webPage(signOutPage(who, inEnglish), { who })],
   ['/signed-out', opened('/signed-out')],

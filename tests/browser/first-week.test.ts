@@ -7,7 +7,7 @@ import { execFile } from 'node:child_process'
 import { join } from 'node:path'
 import { promisify } from 'node:util'
 import { Secret, TOTP } from 'otpauth'
-import type { Browser, BrowserContext, Page } from 'playwright-core'
+import type { Browser, BrowserContext, Locator, Page } from 'playwright-core'
 import { afterAll, beforeAll, describe, expect, test } from 'vitest'
 import { poolId } from '../../cdk/local/template/template.ts'
 import { pageWordingFor } from '../../functions/pages/wording.ts'
@@ -289,25 +289,32 @@ async function essentialPath(context: BrowserContext, { stick, email, language, 
   await context.close()
 }
 
-const typed: Way['choose'] = async (page, label, option) => {
-  await reach(page, label)
-  await page.keyboard.type(option)
+/** Whoever has come to the first tile goes on from tile to tile by the arrows. */
+const byArrows: Way['choose'] = async (page, label, option) => {
+  const tiles = page.getByRole('group', { name: label }).getByRole('radio')
+  await reach(page, await nameOf(tiles.first()))
+  for (let tile = 0; (await nameOf(page.locator(':focus'))) !== option; tile++) {
+    if (tile > (await tiles.count())) throw new Error(`no arrow leads to ${option}`)
+    await page.keyboard.press('ArrowDown')
+  }
 }
-const picked: Way['choose'] = (page, label, option) => page.getByLabel(label).selectOption({ label: option })
+const nameOf = async (tile: Locator) => ((await tile.locator('..').textContent()) ?? '').trim()
+const tapped: Way['choose'] = (page, label, option) =>
+  page.getByRole('group', { name: label }).getByText(option, { exact: true }).click()
 
 describe('word of danger', () => {
   test('is brought by the keyboard alone', async () => {
-    const way = { stick: 'V-1', email: owner, language: 'en', press: byKeys, choose: typed } as const
+    const way = { stick: 'V-1', email: owner, language: 'en', press: byKeys, choose: byArrows } as const
     await essentialPath(await contextIn('en'), way)
   })
 
   test('is brought without any script', async () => {
-    const way = { stick: 'V-2', email: owner, language: 'en', press: byMouse, choose: picked } as const
+    const way = { stick: 'V-2', email: owner, language: 'en', press: byMouse, choose: tapped } as const
     await essentialPath(await contextIn('en', { javaScriptEnabled: false }), way)
   })
 
   test('is brought in Spanish, and reaches the crew', async () => {
-    const way = { stick: 'V-3', email: luz, language: 'es', press: byMouse, choose: picked } as const
+    const way = { stick: 'V-3', email: luz, language: 'es', press: byMouse, choose: tapped } as const
     await essentialPath(await contextIn('es'), way)
     await stack.settle()
     const { items } = (await stack.call('GET', '/v1/roster?status=on%20hold', undefined, await tokenOf(max))).json as {

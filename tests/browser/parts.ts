@@ -11,11 +11,10 @@ import { documentOf } from '../../functions/pages/layout.ts'
 import { headOf } from '../../functions/pages/roster-band.ts'
 import { stripFigure, stripLegend } from '../../functions/pages/strip.ts'
 import { pageWordingFor } from '../../functions/pages/wording.ts'
-import { order, statusMark } from '../../functions/pages/words.ts'
+import { orderLine, statusMark } from '../../functions/pages/words.ts'
 import { webPage } from '../../functions/web/web-page.ts'
 import { marks, type Strip } from '../../shared-domain/bench-test/strip.ts'
 import type { Instant } from '../../shared-domain/calendar.ts'
-import type { Standing } from '../../shared-domain/state/standing.ts'
 import { quarterTurns, statuses } from '../../shared-domain/words.ts'
 
 const wording = await pageWordingFor({})
@@ -23,7 +22,7 @@ const wording = await pageWordingFor({})
 const standings = statuses.flatMap((status) => [{ status }, { status, notPrimary: true as const }])
 const marksOfStatuses = html`<h2>Statuses</h2><p>Solid: a reason of its own. Outlined: ran out.</p>
 <ul>${standings.map((one) => html`<li>${statusMark(one, wording)}</li>`)}</ul>
-${order({ status: 'on hold' } as Standing, wording)}`
+${orderLine('on hold', wording.say('do not use'))}`
 
 const head = {
   organisation: 'Demo utility',

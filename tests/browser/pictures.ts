@@ -56,6 +56,14 @@ async function mail(stack: LocalStack, name: string, subject: RegExp, to?: strin
   return { name, whole: true, mail: true, show: (one) => one.setContent(found.html) }
 }
 
+/** The link by which a mail is confirmed: to open it changes nothing. */
+async function linkIn(stack: LocalStack, subject: RegExp, to?: string): Promise<string> {
+  const asking = (await stack.mail(to)).filter((one) => subject.test(one.subject))
+  const [link] = asking.flatMap(({ text }) => /https?:\S+\/answers\/\S+/.exec(text) ?? [])
+  if (link === undefined) throw new Error(`no mail ${subject} asks to be confirmed`)
+  return link
+}
+
 async function subjectsOf(stack: LocalStack): Promise<Subject[]> {
   const stick = await heldStick(stack)
   return [
@@ -67,6 +75,10 @@ async function subjectsOf(stack: LocalStack): Promise<Subject[]> {
       await one.goto(`${stack.pages}/registers/policies/employer/edition`)
       await one.getByRole('button', { name: /Show what would follow|Mostrar qué/ }).click()
     }),
+    whole('confirmation', async (one) => one.goto(await linkIn(stack, /^Stick S-0009 is on hold: do not use it/))),
+    whole('confirmation-spanish', async (one) =>
+      one.goto(await linkIn(stack, /^La pértiga S-0221 está retenida/, spanishReader)),
+    ),
     await mail(stack, 'due-soon-digest', /^\d+ sticks due for the bench/),
     await mail(stack, 'overdue-digest-mail-spanish', /^1 pértiga vencida/, spanishReader),
     await mail(stack, 'hold-mail', /^Stick S-0009 is on hold: do not use it/),
@@ -93,6 +105,12 @@ const paths = (stick: string) => ({
   'policy-entry': '/registers/policies/employer',
   'person-entry': '/registers/people/bench',
   'policy-form': '/registers/policies/employer/edition',
+  crew: '/crew?crew=CR-9',
+  feeds: '/crews/CR-9/feeds',
+  say: `/sticks/${stick}/say`,
+  use: `/sticks/${stick}/use`,
+  look: `/sticks/${stick}/look`,
+  missing: `/sticks/${stick}/missing`,
   report: `/sticks/${stick}/report`,
   move: `/move?stick=${stick}`,
   remind: `/remind?stick=${stick}`,

@@ -34,7 +34,8 @@ describe('a report of danger', () => {
   test('holds the stick, once however often it is sent, and says what follows', async () => {
     for (const _ of ['sent', 'sent again']) {
       const answer = await send('/sticks/S-1/report', report)
-      expect([answer.status, answer.headers.get('location')]).toEqual([303, '/sticks/S-1/report?done=recorded'])
+      const said = `/sticks/S-1/report?done=recorded&fact=${report.factId}`
+      expect([answer.status, answer.headers.get('location')]).toEqual([303, said])
     }
     const { json } = await house.call('GET', '/v1/sticks/S-1/facts')
     expect(json.items.filter(({ kind }: { kind: string }) => kind === 'defect reported')).toHaveLength(1)

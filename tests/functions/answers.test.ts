@@ -66,8 +66,8 @@ describe('the link', () => {
     expect(kept()).toBe(before)
     const text = await (await open(linkOf(ana))).text()
     expect(text).toContain('<button>I have read this</button>')
-    expect(text).toContain('<h1 class="order">Stick S-1 is on hold: do not use it</h1>')
-    expect(text).toMatch(/bring it to North yard.*<h2>Why<.*Reported from use: tingle.*<button>.*for Ana Ferro\./s)
+    expect(text).toContain('>Stick S-1</a></p><h1 class="order stop"><strong>Do not use it</strong></h1>')
+    expect(text).toMatch(/<h2>Why<.*Reported from use: tingle.*bring it to North yard.*<button>.*for Ana Ferro\./s)
     expect(text).toContain('never replaces')
   })
 
@@ -160,6 +160,55 @@ describe('the link', () => {
       }
     }
     expect(kept()).toBe(before)
+  })
+
+  test('leads to where to bring the stick, and to its page', async () => {
+    const depot = { name: 'North yard', timeZone: 'America/Chicago', sweepHour: 6 }
+    await house.done('PUT', '/v1/depots/DEP-1', {
+      ...depot,
+      address: '12 Mill Road',
+      hours: 'Monday to Friday, 7 to 16',
+    })
+    const text = await (await open(linkOf(ana))).text()
+    expect(text).toMatch(/North yard<\/strong> <span>12 Mill Road<.*Open: Monday to Friday, 7 to 16/s)
+    expect(text).toContain('<a href="/sticks/S-1">')
+  })
+
+  test('lists what else waits for its reader: nothing confirmed, fit again, or of others', async () => {
+    const crack = (stick: string) =>
+      house.done('POST', `/v1/sticks/${stick}/defects`, {
+        factId: randomUUID(),
+        occurredOn: '2026-03-06',
+        kind: 'crack',
+      })
+    for (const stick of ['S-2', 'S-3', 'S-4']) await house.done('PUT', `/v1/sticks/${stick}`, aStick)
+    await house.done('PUT', '/v1/sticks/S-5', { ...aStick, crewId: 'CR-2' })
+    for (const stick of ['S-2', 'S-3', 'S-4', 'S-5']) await crack(stick)
+    house.at('2026-03-06T22:00:00.000Z')
+    await house.done('POST', '/v1/sticks/S-4/bench-tests', aTest({ testedOn: day('2026-03-06'), at: '15:40' }), 'bench')
+    const ofBo = noticesIn(house).find(({ lines, to }) => to.email === bo && lines[0]?.stickId === 'S-3')
+    if (ofBo === undefined) throw new Error('no hold of S-3')
+    await house.organisation().notices.sent(ofBo, house.clock(), 'ses-2')
+    const sent = await house.organisation().notices.one(ofBo.number)
+    expect((await open(confirmationPath(sent as Notice) ?? '', 'POST')).status).toBe(200)
+    house.at('2026-03-06T22:30:00.000Z')
+    for (const method of ['GET', 'POST']) {
+      const text = await (await open(linkOf(ana), method)).text()
+      const [list = ''] = /<h2>What else waits for you<.*?<\/ul>/s.exec(text) ?? []
+      expect(list).toContain('S-2: Do not use it')
+      expect(list).not.toMatch(/S-[1345]/)
+    }
+  })
+
+  test('confirms all the same where the list of what else waits fails', async () => {
+    const table = {
+      ...house.table,
+      page: async () => {
+        throw new Error('no list')
+      },
+    }
+    const { status } = await buildAnswers({ table, clock: house.clock }).request(linkOf(ana), { method: 'POST' })
+    expect([status, hold(ana).answeredAt]).toEqual([200, house.clock()])
   })
 
   test('expired after thirty days, it is refused and says so', async () => {

@@ -13,6 +13,7 @@ import { demo, furnish, openHouse, type Who } from './house.ts'
 const passed = aTest({ at: '08:40', testedBy: 'Ivo Marsh' })
 const proposalId = '{proposal}'
 const errand = '{errand}'
+const feed = '{feed}'
 
 /** Names of the places in addresses that are known once the house is furnished. */
 export interface Furnished {
@@ -35,6 +36,7 @@ export async function furnishEveryPage(): Promise<Furnished> {
   const stored = { factId: randomUUID(), occurredOn: '2026-03-02', to: { store: 'DEP-1' } }
   await house.done('POST', '/v1/sticks/S-6/bench-tests', aTest())
   await house.done('POST', '/v1/sticks/S-6/moves', stored)
+  const { feedId } = (await house.done('POST', '/v1/crews/CR-1/feeds')).json
   await house.done('POST', '/v1/sticks/S-5/bench-tests', aTest({ testedOn: day('2024-04-20') }))
   await house.done('POST', '/v1/sticks/S-1/bench-tests', overTheLimit({ at: '08:00' }), 'bench-2')
   const { items: notices } = (await house.done('GET', '/v1/notices?stick=S-1')).json
@@ -50,7 +52,7 @@ export async function furnishEveryPage(): Promise<Furnished> {
   await house.table.transact(await markWrites(house.table, lost, cause))
   return {
     items: house.table.items(),
-    address: (of) => of.replace(proposalId, proposed.proposal.id).replace(errand, number),
+    address: (of) => of.replace(proposalId, proposed.proposal.id).replace(errand, number).replace(feed, feedId),
   }
 }
 
@@ -121,7 +123,7 @@ const why = { '/reason': 'a slip' }
 const milder = { '/primaryProtection': 'false' }
 
 /** Pages of the contract that are not there yet. */
-const toCome = ['/crew', '/bench', '/imports', '/recalls', '/plan']
+const toCome = ['/bench', '/imports', '/recalls', '/plan']
 const anyManager: OfRegister['opens'] = [aList, 'yes yes yes no no no yes']
 
 const cells: readonly Cells[] = [
@@ -134,6 +136,11 @@ const cells: readonly Cells[] = [
   ['GET /roster.csv', 'read the roster', ofStick, '/roster.csv?crew=CR-1', 'yes yes no yes yes no none'],
   ['GET /notices', 'read notices', aList, '/notices', 'yes yes nothing yes yes nothing nothing'],
   ['GET /notices', 'read notices', ofStick, '/notices?stick=S-1', 'yes yes nothing yes yes nothing nothing'],
+  ['GET /crew', 'read the roster', aList, '/crew', 'yes yes yes yes yes yes yes'],
+  ['GET /crew', 'read the roster', ofStick, '/crew?crew=CR-1', 'yes yes no yes yes no none'],
+  ['GET /say', 'report danger', aList, '/say', 'yes yes yes yes yes yes yes'],
+  ['GET /say', 'report danger', ofStick, '/say?stick=s-1', 'on on on on on on on'],
+  ['GET /sticks/:id/say', 'report danger', ofStick, '/sticks/S-1/say', 'yes yes yes yes yes yes yes'],
   ['GET /proposals', 'read proposals', aList, '/proposals', 'yes yes yes no no no yes'],
   ['GET /outlook', 'read the roster', aList, '/outlook', 'yes yes nothing yes yes nothing nothing'],
   ['GET /outlook', 'read the roster', ofStick, '/outlook?depot=DEP-1', 'yes yes none yes yes nothing none'],
@@ -160,6 +167,10 @@ const cells: readonly Cells[] = [
     'yes yes yes yes yes yes waits',
     { ...today, '/to': 'missing' },
   ],
+  ['GET /sticks/:id/use', 'record a use', ofStick, '/sticks/S-1/use', 'yes yes no yes yes no none'],
+  ['POST /sticks/:id/use', 'record a use', ofStick, '/sticks/S-1/use', 'yes yes no yes yes no none', today],
+  ['GET /sticks/:id/look', 'record a check', ofStick, '/sticks/S-1/look', 'yes yes no yes yes no none'],
+  ['POST /sticks/:id/look', 'record a check', ofStick, '/sticks/S-1/look', 'yes yes no yes yes no none', today],
   ['GET /sticks/:id/remove', 'remove a stick', ofStick, '/sticks/S-1/remove', 'yes yes no no no no none'],
   [
     'POST /sticks/:id/remove',
@@ -292,6 +303,23 @@ const cells: readonly Cells[] = [
     `/notices/${errand}/told`,
     'yes yes no yes yes no none',
     { '/name': 'Kai Brandt' },
+  ],
+  ['GET /crews/:id/feeds', 'keep feeds', ofStick, '/crews/CR-1/feeds', 'yes yes no no yes no none'],
+  ['POST /crews/:id/feeds', 'keep feeds', ofStick, '/crews/CR-1/feeds', 'yes yes no no yes no none', {}],
+  [
+    'GET /crews/:id/feeds/:feedId/revoke',
+    'keep feeds',
+    ofStick,
+    `/crews/CR-1/feeds/${feed}/revoke`,
+    'yes yes no no yes no none',
+  ],
+  [
+    'POST /crews/:id/feeds/:feedId/revoke',
+    'keep feeds',
+    ofStick,
+    `/crews/CR-1/feeds/${feed}/revoke`,
+    'yes yes no no yes no none',
+    {},
   ],
   ['GET /marked-addresses/clear', 'keep addresses', aList, '/marked-addresses/clear', 'yes yes yes no no no yes'],
   [

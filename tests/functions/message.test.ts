@@ -596,7 +596,7 @@ describe('the layout', () => {
 
   test('has enough contrast on white and, in the dark, on black (WCAG 2.2, 1.4.3: at least 4.5 to 1)', () => {
     const [styles = '', dark = ''] = [
-      html.replace(/<style>.*<\/style>/s, ''),
+      html.replace(/<style>.*<\/style>/s, '').replace(/<a class="button".*?<\/a>/s, ''),
       /<style>(.*)<\/style>/s.exec(html)?.[1] ?? '',
     ]
     const colours = (css: string) => [...css.matchAll(/color:#([0-9a-f]{6})/g)].map((found) => found[1] ?? '')
@@ -604,6 +604,21 @@ describe('the layout', () => {
     for (const colour of colours(styles)) expect(1.05 / (luminance(colour) + 0.05)).toBeGreaterThanOrEqual(4.5)
     expect(colours(dark).length).toBeGreaterThan(2)
     for (const colour of colours(dark)) expect((luminance(colour) + 0.05) / 0.05).toBeGreaterThanOrEqual(4.5)
+  })
+
+  test('asks for the confirmation by one button on a ground of its own; the text has the plain link below', () => {
+    const { html: page, text } = messageOf(
+      { ...noticeOf('hold'), answer: { about: 'hold|S-1', withinHours: 4 }, answerKey: 'k' },
+      pagesUrl,
+    )
+    const link = '<a class="button" href="([^"]*)"[^>]*[;"]color:#([0-9a-f]{6})[^>]*>([^<]*)</a>'
+    const [all = '', ground = '', href = '', ink = '', words = ''] =
+      new RegExp(`bgcolor="#([0-9a-f]{6})"[^>]*>\\s*${link}`).exec(page) ?? []
+    expect(page.split('class="button"')).toHaveLength(2)
+    expect(all).toMatch(/padding:14px/)
+    expect((luminance(ink) + 0.05) / (luminance(ground) + 0.05)).toBeGreaterThanOrEqual(4.5)
+    expect(page).toContain('a.button{color:#ffffff!important}')
+    expect(text).toContain(`${words}:\n${href}\n`)
   })
 })
 

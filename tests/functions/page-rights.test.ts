@@ -52,6 +52,11 @@ const everybodys: Readonly<Record<string, readonly [nobody: string, signedIn: st
   'POST /sign-out': ['303 https://provider.example/logout', '303 https://provider.example/logout'],
   'POST /sign-out/everywhere': ['303 /sign-out', '303 https://provider.example/logout'],
   'GET /signed-out': ['200', '200'],
+  'GET /device/now': ['200', '200'],
+  'GET /device/list': ['401', '200'],
+  // what runs in a browser is there where it was built; the names of its files are nobody's secret
+  'GET /device/worker.js': ['404', '404'],
+  'GET /device/:build/:file': ['404', '404'],
 }
 
 type Visitor = Who | 'nobody'
@@ -93,7 +98,8 @@ function outcomeOf(line: Line, { house, isForm, status, to, text }: Visited): Ou
   if (status === 200) return isList(line) && !ofFirstCrew.test(text) ? 'nothing' : 'yes'
   if (status === 303 && isForm)
     return /[?&]done=waits/.test(to) ? 'waits' : /[?&]done=recorded/.test(to) ? 'yes' : status
-  if (status === 303 || status === 302) return /^\/(roster|registers\/sticks\/)/.test(to) ? 'on' : status
+  if (status === 303 || status === 302)
+    return /^\/(roster|crew$|registers\/sticks\/|sticks\/[\w-]+\/say$)/.test(to) ? 'on' : status
   const refused: Readonly<Record<number, Outcome>> = { 403: 'no', 404: 'none', 422: 'wrong' }
   return refused[status] ?? status
 }

@@ -109,7 +109,7 @@ describe('whoever signs in', () => {
 
   test.each<[string, string]>([
     ['ada@demo-utility.example', '/roster'],
-    ['cid@demo-utility.example', '/roster?crew=CR-1'],
+    ['cid@demo-utility.example', '/crew'],
     ['bea@demo-utility.example', '/roster?bench=true'],
   ])('%s begins at %s', async (email, start) => {
     expect(locationOf(await (await visitorAs(email)).get('/'))).toBe(start)

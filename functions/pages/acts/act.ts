@@ -3,10 +3,12 @@
  * who may do it, what fits and what follows are the request's.
  */
 import type { Context } from 'hono'
+import { isInstant } from '../../../shared-domain/calendar.ts'
 import type { Fault } from '../../../shared-domain/fault.ts'
 import { faultIn, refusalIn } from '../../../shared-domain/wording.ts'
 import { idFrom } from '../../ground/derived-id.ts'
 import { invalid, type Refusal, Refused } from '../../ground/errors.ts'
+import { wallAtStick } from '../../questions/today.ts'
 import type { Answer } from '../../requests/problem.ts'
 import type { Recorder } from '../../requests/request.ts'
 import type { Markup, WebDocument } from '../../web/web-page.ts'
@@ -35,6 +37,11 @@ export interface Act {
   readonly form: (acting: Acting) => Promise<Form>
   /** whether the body has the id of a fact */
   readonly isFact: boolean
+  /**
+   * An hour that was left empty is that of entering, as a device told it which sent the form later: of what speaks
+   * against a stick, which would have stood at the hour of its recording. The fact is about the stick `:id`.
+   */
+  readonly takesHourOfEntering?: true
   /** what it is done to, each by a request of its own; left out where that is the one thing that the address names */
   readonly each?: (acting: Acting) => readonly Params[]
   /** the body of the request, where it is more than what stands in the form */
@@ -47,6 +54,8 @@ export interface Act {
   readonly preview?: (acting: Acting, body: object) => Promise<Markup>
   /** the address to go on to, where that is not the form's own */
   readonly goTo?: (acting: Acting, answer: Answer) => string
+  /** the page that shows what is told this once, where the answer has such a thing */
+  readonly once?: (acting: Acting, answer: Answer) => Promise<WebDocument>
   /** the page that says what was done and what follows; `waits` where a second person has to approve it first */
   readonly done: (acting: Acting, way: Done) => Promise<WebDocument>
   /** the page that says what became of each, where it was done to several */
@@ -65,7 +74,16 @@ export const waysDone = ['recorded', 'waits'] as const
 export type Done = (typeof waysDone)[number]
 
 /** An answer of a page: a document to show, or the place to go on to. */
-export type PageAnswer = { readonly document: WebDocument; readonly status: number } | { readonly goTo: string }
+export type PageAnswer =
+  | {
+      readonly document: WebDocument
+      readonly status: number
+      /** reasons not to take it, in sentences; none where it was */
+      readonly notTaken: readonly string[]
+      /** a fact stands already under the id of the form */
+      readonly stands: boolean
+    }
+  | { readonly goTo: string }
 
 export async function showAct(act: Act, acting: Acting): Promise<WebDocument> {
   const way = waysDone.find((one) => one === acting.query.done)
@@ -78,18 +96,21 @@ export async function sendAct(act: Act, by: Acting, context: Context): Promise<P
   const form = await act.form(by)
   const filled = arranged(form, await typedIn(context))
   const { typed } = filled
-  const page = (more: Partial<Filled>, status: number): PageAnswer => ({
+  const page = (more: Partial<Filled>, status: number, stands = false): PageAnswer => ({
     document: formPage(form, { ...filled, faults: null, ...more }, by.wording),
     status,
+    notTaken: sentencesOf(flat(form.fields, typed), more.faults ?? null, by.wording),
+    stands,
   })
   if ('more' in typed) return page({}, 200)
   if (form.from !== undefined && typed.from?.[0] !== form.from)
     return page({ typed: { ...typed, from: [form.from] }, faults: alone(by.wording.say('changed meanwhile')) }, 409)
   const acting = { ...by, params: { ...by.params, ...inPath(act, typed) } }
-  const body = bodyOf(form.fields, typed, form.fixed ?? {})
+  const body = await withHourOfEntering(act, acting, { body: bodyOf(form.fields, typed, form.fixed ?? {}), typed })
   const shownAgain = (refusal: Refusal) => {
     const judging = { ...by.wording, typed }
-    return page({ faults: faultsIn(refusal, flat(form.fields, typed), judging) }, statusOf(refusal))
+    const stands = refusal.kind === 'refused' && refusal.reasons.some(({ code }) => code === 'fact-id-used')
+    return page({ faults: faultsIn(refusal, flat(form.fields, typed), judging) }, statusOf(refusal), stands)
   }
   const found = (await act.check?.(acting)) ?? null
   if (found !== null) return page({ faults: found }, 422)
@@ -107,10 +128,27 @@ export async function sendAct(act: Act, by: Acting, context: Context): Promise<P
   const [first] = results
   const refusal = results.every((one) => one.refusal !== null) ? (first?.refusal ?? null) : null
   if (refusal !== null && (act.results === undefined || refusal.kind === 'invalid')) return shownAgain(refusal)
-  if (act.results !== undefined) return { document: await act.results(acting, results), status: 200 }
+  if (act.results !== undefined) {
+    const notTaken = results.flatMap((one) => (one.refusal === null ? [] : whyNot(one.refusal, by.wording)))
+    return { document: await act.results(acting, results), status: 200, notTaken, stands: false }
+  }
   if (act.goTo !== undefined && first?.answer != null) return { goTo: act.goTo(acting, first.answer) }
+  if (act.once !== undefined && first?.answer != null)
+    return { document: await act.once(acting, first.answer), status: 200, notTaken: [], stands: false }
   const way: Done = first?.answer?.status === 202 ? 'waits' : 'recorded'
   return { goTo: `${context.req.path}?${new URLSearchParams({ ...acting.query, done: way })}` }
+}
+
+/** An hour that somebody typed stands as typed, and so does what is no moment. */
+async function withHourOfEntering(
+  { takesHourOfEntering }: Act,
+  { by, params: { id } }: Acting,
+  { body, typed }: { readonly body: object; readonly typed: Typed },
+): Promise<object> {
+  const at = typed.enteredAt?.[0] ?? ''
+  if (takesHourOfEntering !== true || id === undefined || !isInstant(at) || 'at' in body) return body
+  const { day, hour } = await wallAtStick(by, id, at)
+  return { ...body, occurredOn: day, at: hour }
 }
 
 const arranged = ({ fields }: Form, { factId, typed }: Typing) => ({ factId, typed: broughtTogether(fields, typed) })
@@ -228,6 +266,15 @@ export function whyNot(refusal: Refusal, wording: PageWording): readonly string[
   return refusalIn(wording, refusal).details
 }
 
+/** Sentences on what is wrong, for whoever does not see the form. */
+function sentencesOf(fields: readonly FlatField[], faults: FormFaults | null, { say }: PageWording): string[] {
+  if (faults === null) return []
+  const inFields = fields.flatMap(({ name, label }) =>
+    (faults.byField.get(name) ?? []).map((fault) => say('field and fault', { field: label, fault })),
+  )
+  return [...inFields, ...faults.others]
+}
+
 /** The field at the pointer, or the nearest one above or below it. */
 function fieldAt(pointer: string, fields: readonly FlatField[]): FlatField | undefined {
   return (
@@ -238,5 +285,6 @@ function fieldAt(pointer: string, fields: readonly FlatField[]): FlatField | und
 }
 
 function formPage(form: Form, shown: Filled, wording: PageWording): WebDocument {
-  return documentOf({ title: form.title, main: formMarkup(form, shown, wording) }, wording)
+  const more = form.act === undefined ? {} : { more: 'crew' as const }
+  return documentOf({ title: form.title, main: formMarkup(form, shown, wording), ...more }, wording)
 }

@@ -24,6 +24,8 @@ const ofRegister = (path: string): [address: string, load: Load][] => [
 export const acts: Readonly<Record<string, Load>> = {
   '/sticks/:id/report': async () => (await import('./report.ts')).reportDanger,
   '/sticks/:id/missing': async () => (await import('./missing.ts')).reportMissing,
+  '/sticks/:id/look': async () => (await import('./look.ts')).lookOver,
+  '/sticks/:id/use': async () => (await import('./use.ts')).logUse,
   '/sticks/:id/remove': async () => (await import('./remove.ts')).removeStick,
   '/sticks/:id/release': async () => (await import('./release.ts')).releaseStick,
   '/sticks/:id/facts/:factId/withdraw': async () => (await import('./correct.ts')).withdraw,
@@ -34,6 +36,8 @@ export const acts: Readonly<Record<string, Load>> = {
   '/proposals/:id/approve': async () => (await import('./decide-proposal.ts')).approveChange,
   '/proposals/:id/decline': async () => (await import('./decide-proposal.ts')).declineChange,
   '/notices/:id/told': async () => (await import('./told.ts')).tellInPerson,
+  '/crews/:id/feeds': async () => (await import('./feeds.ts')).makeFeed,
+  '/crews/:id/feeds/:feedId/revoke': async () => (await import('./feeds.ts')).revokeFeed,
   '/marked-addresses/clear': async () => (await import('./clear-address.ts')).clearAddress,
   '/registers/people/:id/sign-in/free': async () => (await import('./person-sign-in.ts')).setPersonFree,
   '/registers/people/:id/sign-in/sign-out': async () => (await import('./person-sign-in.ts')).signPersonOut,

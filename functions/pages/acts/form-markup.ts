@@ -2,7 +2,7 @@
 import { html, raw } from 'hono/html'
 import type { Markup } from '../../web/web-page.ts'
 import type { PageWording } from '../wording.ts'
-import type { Field, Filled, Form, FormFaults, FormPart, Option, Rows, Typed } from './form.ts'
+import type { Field, Filled, Form, FormFaults, FormPart, Option, Rows, Send, Typed } from './form.ts'
 import { measureIn, textOf, type Unit } from './measure.ts'
 import { type FlatField, flat, rowsFilled, rowsShown } from './rows.ts'
 
@@ -10,7 +10,7 @@ import { type FlatField, flat, rowsFilled, rowsShown } from './rows.ts'
 const moreRows = 3
 
 export function formMarkup(form: Form, filled: Filled, wording: PageWording): Markup {
-  const { title, lead, about = '', send, back, preview, from } = form
+  const { title, lead, about = '', send, sends, act, back, preview, from } = form
   const parts = form.fields.map((part) => partMarkup(part, filled, wording))
   const head = html`<h1>${title}</h1>
 ${summary(flat(form.fields, filled.typed), filled.faults, wording)}
@@ -19,15 +19,21 @@ ${about}`
   if (send === null) return html`${head}<p><a href="${back.path}">${back.text}</a></p>`
   return html`${head}
 ${filled.preview ?? ''}
-<form class="act" method="post">
+<form class="act" method="post"${act === undefined ? '' : raw(` data-act="${act}"`)}>
 <button class="unseen" tabindex="-1" aria-hidden="true">${send}</button>
 <input type="hidden" name="factId" value="${filled.factId}">
 ${from === undefined ? '' : html`<input type="hidden" name="from" value="${from}">`}
+${sends === undefined ? '' : html`<div class="tiles">${sends.map(sendTile)}</div>`}
 ${parts}
-<p class="send"><button>${send}</button>
+<p class="send"><button${sends === undefined ? '' : raw(' class="second"')}>${send}</button>
 ${preview === undefined ? '' : html`<button name="preview" value="yes" class="second">${preview}</button>`}
 <a href="${back.path}">${back.text}</a></p>
 </form>`
+}
+
+/** A field of the same name adds values of its own. */
+function sendTile({ name, value, text, picture }: Send): Markup {
+  return html`<button class="tile" name="${name}" value="${value}">${picture ?? ''}<span>${text}</span></button>`
 }
 
 /** What is wrong stands on top, each with the way to its field: a reader of a screen hears it first. */
@@ -48,9 +54,14 @@ const idOf = (name: string) => `f${name.replaceAll('/', '-')}`
 function partMarkup(part: FormPart, filled: Filled, wording: PageWording): Markup {
   if (part.kind === 'rows') return rowsMarkup(part, filled, wording)
   if (part.kind !== 'group') return row(part, filled, wording)
-  const { legend, hint, fields } = part
-  return html`<fieldset class="group"><legend>${legend}</legend>${hintMarkup(hint)}
-${fields.map((field) => row(field, filled, wording))}</fieldset>`
+  const { legend, hint, fields, folded } = part
+  const shown = fields.map((field) => row(field, filled, wording))
+  if (!folded)
+    return html`<fieldset class="group"><legend>${legend}</legend>${hintMarkup(hint)}
+${shown}</fieldset>`
+  const isOpen = fields.some(({ name }) => filled.faults?.byField.has(name))
+  return html`<details class="more"${isOpen ? raw(' open') : ''}><summary>${legend}</summary>${hintMarkup(hint)}
+${shown}</details>`
 }
 
 const hintMarkup = (hint: Markup | string | undefined) => (hint === undefined ? '' : html`<p class="hint">${hint}</p>`)
@@ -102,9 +113,12 @@ ${wrong.length === 0 ? '' : html`<span class="wrong" id="${id}-wrong">${wrong.jo
   const mayBeEmpty = field.optional && !isInRow
   const name_ = html`${label}${mayBeEmpty ? html` <span class="quiet">${say('may stay empty')}</span>` : ''}`
   const must = field.optional || isInRow ? '' : raw(' required')
-  if (field.kind === 'choices' || field.kind === 'pick')
+  if (field.kind === 'choices' || field.kind === 'pick') {
+    const boxes = field.options.map((option) => box(field, { option, ticked: values.includes(option[0]), must }))
+    const { looks } = field
     return html`<fieldset id="${id}" tabindex="-1"${marks}><legend>${name_}</legend>${said}
-${field.options.map((option) => box(field, { option, ticked: values.includes(option[0]), must }))}</fieldset>`
+${looks === undefined ? boxes : html`<div class="${looks}">${boxes}</div>`}</fieldset>`
+  }
   if (field.kind === 'yes')
     return html`<div class="field">${said}<label class="box"><input type="checkbox" id="${id}"
 name="${name}" value="yes"${values.includes('yes') ? raw(' checked') : ''}${marks}> ${label}</label></div>`
@@ -141,13 +155,19 @@ interface Box {
 }
 
 /** Of boxes of which any number is taken none has to be ticked, as far as a browser can tell. */
-function box({ kind, name }: Field, { option: [value, text, meaning], ticked, must }: Box): Markup {
+function box(field: Field & { readonly kind: 'choices' | 'pick' }, { option, ticked, must }: Box): Markup {
+  const { kind, name, looks } = field
+  const [value, text, meaning, picture] = option
   const checked = ticked ? raw(' checked') : ''
-  const more = meaning === undefined ? '' : html`<span class="quiet">${meaning}</span>`
   const input =
     kind === 'pick'
       ? html`<input type="radio" name="${name}" value="${value}"${must}${checked}>`
       : html`<input type="checkbox" name="${name}" value="${value}"${checked}>`
+  if (looks === 'stick' && meaning !== undefined)
+    return html`<label class="part">${input} <span aria-hidden="true">${text}</span>
+<span class="unseen">${meaning}</span></label>`
+  if (looks === 'tiles') return html`<label class="tile">${input} ${picture ?? ''}<span>${text}</span></label>`
+  const more = meaning === undefined ? '' : html`<span class="quiet">${meaning}</span>`
   return html`<label class="box">${input} <span>${text} ${more}</span></label>`
 }
 

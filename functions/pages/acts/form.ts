@@ -16,8 +16,8 @@ interface Any {
   readonly optional?: true
 }
 
-/** A value, its text, and a word on what it means. */
-export type Option = readonly [value: string, text: string, meaning?: string]
+/** A value, its text, a word on what it means, and its picture. */
+export type Option = readonly [value: string, text: string, meaning?: string | undefined, picture?: Markup]
 
 export type Field = Any &
   (
@@ -28,9 +28,20 @@ export type Field = Any &
     | { readonly kind: 'list'; readonly of: 'lines' | 'numbers' }
     /** of a `choice` one is taken, and of a `pick` too, which shows all of them; where `isJson`, values are JSON */
     | { readonly kind: 'choice'; readonly options: readonly Option[]; readonly isJson?: true }
-    | { readonly kind: 'pick'; readonly options: readonly Option[]; readonly isJson?: true }
+    | {
+        readonly kind: 'pick'
+        readonly options: readonly Option[]
+        readonly isJson?: true
+        /** tiles with pictures; or a drawing of a stick: each option is a part of it, its meaning the part in words */
+        readonly looks?: 'tiles' | 'stick'
+      }
     /** of `choices` any number is taken; `values` are ticked at first */
-    | { readonly kind: 'choices'; readonly options: readonly Option[]; readonly values?: readonly string[] }
+    | {
+        readonly kind: 'choices'
+        readonly options: readonly Option[]
+        readonly values?: readonly string[]
+        readonly looks?: 'tiles'
+      }
     /** a box to tick: true, or false, or where it is optional nothing */
     | { readonly kind: 'yes' }
     /** part of the body that nobody is asked for, as JSON: it goes where its row goes */
@@ -43,6 +54,8 @@ export interface FieldGroup {
   readonly legend: string
   readonly hint?: Markup | string
   readonly fields: readonly Field[]
+  /** few need it: it is opened by whoever does */
+  readonly folded?: true
 }
 
 /** A list of the body: a row that is left empty is none. */
@@ -75,12 +88,24 @@ export interface Form {
   readonly fixed?: Readonly<Record<string, unknown>>
   /** the words on the button; none where there is nothing to send, as the lead or what it is about then says */
   readonly send: string | null
+  /** buttons that send a value of their own with the form, in place of the one */
+  readonly sends?: readonly Send[]
+  /** the name by which a script of ours knows the form */
+  readonly act?: string
   /** the words on a button that only shows what would follow */
   readonly preview?: string
   /** the edition that the form was filled from: it is not sent over another that came meanwhile */
   readonly from?: string
   /** the way back without having done anything */
   readonly back: { readonly path: string; readonly text: string }
+}
+
+/** A button that sends the value of a field. */
+export interface Send {
+  readonly name: Field['name']
+  readonly value: string
+  readonly text: string
+  readonly picture?: Markup
 }
 
 /** What was typed, by the names of fields. */

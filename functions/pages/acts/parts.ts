@@ -10,8 +10,8 @@ export const stickPath = (id: string) => `/sticks/${encodeURIComponent(id)}`
 
 type Say = PageWording['say']
 
-/** The day and the hour of a fact. */
-export function whenFields(day: CalendarDate, say: Say): readonly Field[] {
+/** The day and the hour of a fact; the day is empty where the device fills it in. */
+export function whenFields(day: CalendarDate | '', say: Say): readonly Field[] {
   return [
     { name: '/occurredOn', kind: 'date', label: say('day of it'), value: day },
     { name: '/at', kind: 'time', label: say('hour'), hint: say('hour hint'), optional: true },

@@ -37,6 +37,11 @@ export const tellInPerson: Act = {
       back: { path: back, text: say('back without') },
     }
   },
+  /** A tap on the page of a crew leads back there. */
+  goTo: ({ params, query }) =>
+    query.crew === undefined
+      ? `/notices/${encodeURIComponent(params.id ?? '')}/told?done=recorded`
+      : `/crew?${new URLSearchParams({ crew: query.crew, done: 'recorded' })}`,
   done: async ({ params, wording }) => {
     const { say } = wording
     const title = say('telling recorded', { number: params.id ?? '' })

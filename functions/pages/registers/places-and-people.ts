@@ -9,6 +9,8 @@ import { address, choice, type Draw, dateField, lineField, pick, rows, several }
 export const depotFields: Draw<Depot> = (body, { wording: { say } }) => [
   lineField('/name', say('field name'), body?.name),
   lineField('/timeZone', say('field zone'), body?.timeZone, { hint: say('hint zone') }),
+  lineField('/address', say('field address'), body?.address, { hint: say('hint address'), optional: true }),
+  lineField('/hours', say('field hours'), body?.hours, { hint: say('hint hours'), optional: true }),
   choice('/sweepHour', say('field sweep hour'), {
     options: Array.from({ length: 24 }, (_, hour) => [String(hour), `${String(hour).padStart(2, '0')}:00`] as const),
     isJson: true,

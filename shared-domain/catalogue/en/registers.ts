@@ -150,6 +150,10 @@ export const registers = {
   from: '{$what}, from',
   'up to': '{$what}, up to',
   'further terms': 'Further terms, kept as they are',
+  'field address': 'Address',
+  'hint address': 'Where a stick is brought to; people read it on their phones',
+  'field hours': 'Hours',
+  'hint hours': 'When somebody is there to take a stick in, such as: Monday to Friday, 7 to 16',
   'field zone': 'Time zone',
   'hint zone': lines(
     'As the IANA time zone database names it, such as America/Chicago or America/Denver. Every day and hour of its',

@@ -157,6 +157,10 @@ export const registersInSpanish = {
   from: '{$what}, desde',
   'up to': '{$what}, hasta',
   'further terms': 'Otras condiciones, que se conservan',
+  'field address': 'Dirección',
+  'hint address': 'Adónde se lleva una pértiga; la gente la lee en su teléfono',
+  'field hours': 'Horario',
+  'hint hours': 'Cuándo hay alguien para recibir una pértiga, por ejemplo: lunes a viernes, de 7 a 16',
   'field zone': 'Zona horaria',
   'hint zone': lines(
     'Como la nombra la base de datos de zonas horarias de IANA, por ejemplo America/Chicago o America/Denver. Según',

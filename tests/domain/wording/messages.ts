@@ -2,6 +2,7 @@
 import { isSelectMessage, type Model, parseMessage } from 'messageformat'
 import { calendar as englishCalendar } from '../../../shared-domain/catalogue/en/calendar.ts'
 import { confirmation as englishConfirmation } from '../../../shared-domain/catalogue/en/confirmation.ts'
+import { device as englishDevice } from '../../../shared-domain/catalogue/en/device.ts'
 import { forms as englishForms } from '../../../shared-domain/catalogue/en/forms.ts'
 import { holds as englishHolds } from '../../../shared-domain/catalogue/en/holds.ts'
 import { instruments as englishInstruments } from '../../../shared-domain/catalogue/en/instruments.ts'
@@ -20,11 +21,13 @@ import { refusing as englishRefusals } from '../../../shared-domain/catalogue/en
 import { registers as englishRegisters } from '../../../shared-domain/catalogue/en/registers.ts'
 import { signIn as englishSignIn } from '../../../shared-domain/catalogue/en/sign-in.ts'
 import { telling as englishTelling } from '../../../shared-domain/catalogue/en/telling.ts'
+import { truck as englishTruck } from '../../../shared-domain/catalogue/en/truck.ts'
 import { warnings as englishWarnings } from '../../../shared-domain/catalogue/en/warnings.ts'
 import { ways as englishWays } from '../../../shared-domain/catalogue/en/ways.ts'
 import { whys as englishWhys } from '../../../shared-domain/catalogue/en/whys.ts'
 import { calendarInSpanish as spanishCalendar } from '../../../shared-domain/catalogue/es/calendar.ts'
 import { confirmationInSpanish as spanishConfirmation } from '../../../shared-domain/catalogue/es/confirmation.ts'
+import { deviceInSpanish as spanishDevice } from '../../../shared-domain/catalogue/es/device.ts'
 import { formsInSpanish as spanishForms } from '../../../shared-domain/catalogue/es/forms.ts'
 import { holdsInSpanish as spanishHolds } from '../../../shared-domain/catalogue/es/holds.ts'
 import { instrumentsInSpanish as spanishInstruments } from '../../../shared-domain/catalogue/es/instruments.ts'
@@ -43,6 +46,7 @@ import { refusingInSpanish as spanishRefusals } from '../../../shared-domain/cat
 import { registersInSpanish as spanishRegisters } from '../../../shared-domain/catalogue/es/registers.ts'
 import { signInInSpanish as spanishSignIn } from '../../../shared-domain/catalogue/es/sign-in.ts'
 import { tellingInSpanish as spanishTelling } from '../../../shared-domain/catalogue/es/telling.ts'
+import { truckInSpanish as spanishTruck } from '../../../shared-domain/catalogue/es/truck.ts'
 import { warningsInSpanish as spanishWarnings } from '../../../shared-domain/catalogue/es/warnings.ts'
 import { waysInSpanish as spanishWays } from '../../../shared-domain/catalogue/es/ways.ts'
 import { whysInSpanish as spanishWhys } from '../../../shared-domain/catalogue/es/whys.ts'
@@ -60,6 +64,8 @@ export const catalogue: { readonly [language in Language]: { readonly [part: str
   en: {
     calendar: englishCalendar,
     confirmation: englishConfirmation,
+    truck: englishTruck,
+    device: englishDevice,
     forms: englishForms,
     holds: englishHolds,
     instruments: englishInstruments,
@@ -84,6 +90,8 @@ export const catalogue: { readonly [language in Language]: { readonly [part: str
   es: {
     calendar: spanishCalendar,
     confirmation: spanishConfirmation,
+    truck: spanishTruck,
+    device: spanishDevice,
     forms: spanishForms,
     holds: spanishHolds,
     instruments: spanishInstruments,
