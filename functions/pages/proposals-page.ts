@@ -1,7 +1,6 @@
 /** What waits for a second person, and what became of it: the newest first. */
 import { html } from 'hono/html'
 import type { Correction } from '../../shared-domain/fact-bodies.ts'
-import { mayAtAll } from '../../shared-domain/rights.ts'
 import { effectIn, wayIn } from '../../shared-domain/wording.ts'
 import type { Asker } from '../questions/asker.ts'
 import { directoryFor } from '../questions/directory.ts'
@@ -17,17 +16,18 @@ interface Beside {
   readonly nameOf: (id: string) => string
   readonly zone: string
   /** whether the reader may approve or decline it */
-  readonly mayDecide: (one: ListedProposal) => boolean
+  readonly mayDecide: (id: string) => boolean
 }
 
 export async function proposalsPage(asker: Asker, wording: PageWording): Promise<WebDocument> {
   const { say } = wording
   const [all, beside] = await Promise.all([proposalsFor(asker, undefined), besideOf(asker)])
+  const decided = await decidedBy(asker, all)
   // what waits is what somebody has to do
   const shown = [...all]
     .sort((a, b) => Number(b.stateNow === 'open') - Number(a.stateNow === 'open'))
     .slice(0, mostShown)
-    .map((one) => section(one, beside, wording))
+    .map((one) => section(one, { ...beside, mayDecide: (id) => decided.has(id) }, wording))
   const title = say('changes that need two')
   const main = html`<h1>${title}</h1>
 <p>${say('why two')}</p>
@@ -35,17 +35,19 @@ ${shown.length === 0 ? html`<p class="empty">${say('no changes')}</p>` : shown}`
   return documentOf({ title, main, here: 'changes' }, wording)
 }
 
-async function besideOf(asker: Asker): Promise<Beside> {
+async function besideOf(asker: Asker): Promise<Omit<Beside, 'mayDecide'>> {
   const directory = await directoryFor(asker)
   const names = new Map(directory.people.map(({ id, name }) => [id, name]))
-  return { nameOf: (id) => names.get(id) ?? id, zone: sharedZone(directory), mayDecide: deciderOf(asker) }
+  return { nameOf: (id) => names.get(id) ?? id, zone: sharedZone(directory) }
 }
 
-/** Whoever asked for a change cannot decide it. */
-const deciderOf =
-  ({ caller }: Asker) =>
-  ({ by, stateNow }: ListedProposal) =>
-    stateNow === 'open' && by !== caller.personId && mayAtAll(caller.role, 'decide a proposal')
+/** Changes that wait, and that the reader may decide. */
+async function decidedBy(asker: Asker, all: readonly ListedProposal[]): Promise<ReadonlySet<string>> {
+  const { mayDecide } = await import('../questions/deciders.ts')
+  const open = all.filter(({ stateNow }) => stateNow === 'open')
+  const may = await Promise.all(open.map((one) => mayDecide(asker, one)))
+  return new Set(open.filter((_, i) => may[i]).map(({ id }) => id))
+}
 
 /** A change with what hangs on it, for whoever decides it. */
 export async function proposalSection(asker: Asker, one: ListedProposal, wording: PageWording): Promise<Markup> {
@@ -64,7 +66,7 @@ function section(one: ListedProposal, { nameOf, zone, mayDecide }: Beside, wordi
 <p>${asked}${because}</p>
 <ul class="reasons">${ways.map((way) => html`<li>${wayIn(wording, way)}</li>`)}</ul>
 ${one.fleet === null ? '' : html`<p>${effectIn(wording, one.fleet).join(' ')}</p>`}
-${decision(one, { nameOf, zone }, wording)}${mayDecide(one) ? waysToDecide(id, wording) : ''}</section>`
+${decision(one, { nameOf, zone }, wording)}${mayDecide(id) ? waysToDecide(id, wording) : ''}</section>`
 }
 
 function waysToDecide(id: string, { say }: PageWording): Markup {

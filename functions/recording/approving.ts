@@ -7,7 +7,8 @@ import type { Stick } from '../../shared-domain/registers.ts'
 import { asKnownNow } from '../../shared-domain/state/known-now.ts'
 import { inOrder } from '../../shared-domain/state/when.ts'
 import { notAllowed, notFound, Refused, refused } from '../ground/errors.ts'
-import { checkMayStick, checkRole } from '../questions/rights.ts'
+import { checkMayDecide } from '../questions/deciders.ts'
+import { checkRole } from '../questions/rights.ts'
 import { todayAt } from '../questions/today.ts'
 import type { RegisterKind } from '../store/keys.ts'
 import { type Decided, decidedWrite, type Proposal, proposal } from '../store/proposals.ts'
@@ -17,10 +18,9 @@ import type { Write } from '../store/table.ts'
 import type { Actor } from './actor.ts'
 import { correctApproved } from './correcting.ts'
 import { correctEditionApproved } from './correcting-editions.ts'
-import { checkMayEdit } from './edit-rights.ts'
 import { addApproved } from './editions.ts'
 import { slipOf } from './instead.ts'
-import { becauseOf, subjectOf } from './proposals.ts'
+import { becauseOf } from './proposals.ts'
 import { fallen } from './record.ts'
 import { registerApproved } from './registering.ts'
 
@@ -103,12 +103,10 @@ function answeredBy(found: Proposal, wanted: 'approved' | 'declined'): Proposal 
 }
 
 async function toDecide(by: Actor, id: string): Promise<Proposal> {
-  const { organisation, caller } = by
-  checkRole(caller, 'decide a proposal')
-  const found = await proposal(organisation, id)
+  checkRole(by.caller, 'decide a proposal')
+  const found = await proposal(by.organisation, id)
   if (found === undefined) throw notFound({ is: 'none: proposal', proposal: id })
-  if (!isSecondPerson(caller, [{ personId: found.by }])) throw notAllowed({ is: 'not allowed: own proposal' })
-  await checkMayEnter(by, found)
+  await checkMayDecide(by, found)
   return found
 }
 
@@ -148,14 +146,6 @@ async function checkHadNoHandInSlip(by: Actor, { corrects }: Correction): Promis
   const name = (await by.organisation.registers.inForce('person', personId, today))?.body.name
   if (isSecondPerson({ personId, name }, handsIn(slip))) return
   throw notAllowed({ is: 'not allowed: hand in the slip' })
-}
-
-/** An approver needs the same rights as whoever asks for the edit. */
-async function checkMayEnter(by: Actor, found: Proposal): Promise<void> {
-  const { kind, entryId: id, body } = found
-  if (kind !== 'stick' && kind !== 'correction') return checkMayEdit(kind, { ...by, id, body })
-  const action = kind === 'stick' ? 'enter a stick' : 'correct a fact'
-  checkMayStick(by.caller, action, await subjectOf(by.organisation, found))
 }
 
 /** Writes of the decision, once, and of word of it. */

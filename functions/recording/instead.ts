@@ -11,13 +11,13 @@ import { asKnownNow } from '../../shared-domain/state/known-now.ts'
 import { inOrder } from '../../shared-domain/state/when.ts'
 import { idFrom } from '../ground/derived-id.ts'
 import { invalid, notFound, refused } from '../ground/errors.ts'
+import { fieldsOf } from '../ground/fields.ts'
 import { checkMayStick } from '../questions/rights.ts'
 import type { Organisation } from '../store/organisation.ts'
 import type { Actor } from './actor.ts'
 import type { FactEntry } from './entry.ts'
 import { type FactDoorName, factDoors, inAnyOrder } from './fact-kinds.ts'
 import { isOtherwise, judgedAnew } from './judging.ts'
-import { fieldsOf } from './references.ts'
 
 export interface FoundSlip {
   readonly slip: RecordedFact

@@ -8,12 +8,12 @@ import type { Correction, EditionCorrection } from '../../shared-domain/fact-bod
 import type { FleetEffect } from '../../shared-domain/loosening/effect.ts'
 import type { Way } from '../../shared-domain/loosening/way.ts'
 import { proposalOwed } from '../../shared-domain/notices/owed-for-proposal.ts'
-import { type Action, may, type Subject } from '../../shared-domain/rights.ts'
+import { type Action, may } from '../../shared-domain/rights.ts'
 import { Refused } from '../ground/errors.ts'
+import { depotOfProposal } from '../questions/deciders.ts'
 import { editEffectFor } from '../questions/edit-effect.ts'
 import { toEnter } from '../questions/registers.ts'
 import { todayAt } from '../questions/today.ts'
-import type { Organisation } from '../store/organisation.ts'
 import { type Proposal, proposal, proposedWrite } from '../store/proposals.ts'
 import { owing, writeLeft } from '../store/still-owed.ts'
 import type { Write } from '../store/table.ts'
@@ -93,25 +93,8 @@ export async function proposedAlready(by: Actor, id: string): Promise<Proposed> 
   return { proposal: known, isAlone: (await approversOf(by, known)).length === 0 }
 }
 
-/** The depot to which the proposal belongs; none where it is everybody's. */
-export async function subjectOf(organisation: Organisation, { kind, entryId, body }: Proposal): Promise<Subject> {
-  const depotId = {
-    depot: async () => entryId,
-    crew: async () => ('depotId' in body ? String(body.depotId) : null),
-    stick: async () => (await organisation.sticks.stored(entryId))?.depotId ?? null,
-    correction: async () => (await organisation.sticks.stored(entryId))?.depotId ?? null,
-    person: async () => null,
-    instrument: async () => null,
-    procedure: async () => null,
-    demonstration: async () => null,
-    policy: async () => null,
-    organisation: async () => null,
-  } satisfies { readonly [kind in Proposal['kind']]: () => Promise<string | null> }
-  return { crewId: null, depotId: await depotId[kind]() }
-}
-
 async function approversOf(by: Actor, one: Proposal) {
-  const subject = await subjectOf(by.organisation, one)
+  const subject = await depotOfProposal(by.organisation, one)
   return (await by.organisation.entriesOfPeople(by.now))
     .filter(({ id, body: { role, depots, crewId = null } }) => {
       const person = { role, depots, crewId }

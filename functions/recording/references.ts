@@ -4,9 +4,9 @@
  */
 import type { Fault } from '../../shared-domain/fault.ts'
 import { registerId } from '../../shared-domain/identifiers.ts'
+import { type Fields, fieldsOf } from '../ground/fields.ts'
 import type { Organisation } from '../store/organisation.ts'
 
-type Fields = Readonly<Record<string, unknown>>
 type Referred = 'depot' | 'crew' | 'person' | 'instrument' | 'procedure' | 'demonstration'
 type Named = readonly [pointer: string, kind: Referred, id: unknown]
 
@@ -48,7 +48,3 @@ export async function referenceFaults({ registers }: Organisation, kind: Referri
 /** The check of a route whose whole body is of one kind. */
 export const referencesOf = (kind: Referring) => (organisation: Organisation, body: unknown) =>
   referenceFaults(organisation, kind, body)
-
-export function fieldsOf(value: unknown): Fields {
-  return typeof value === 'object' && value !== null ? (value as Fields) : {}
-}

@@ -4,10 +4,10 @@
  */
 import type { Instant } from '../../shared-domain/calendar.ts'
 import { notAllowed, notFound, Refused } from '../ground/errors.ts'
+import { checkMayEdit } from '../questions/edit-rights.ts'
 import { actOnSignIn, type SignInActKind, signInAct } from '../store/sign-in-acts.ts'
 import type { Actor } from './actor.ts'
 import { alreadyUsed } from './already.ts'
-import { checkMayEdit } from './edit-rights.ts'
 
 export interface ActingOnSignIn extends Actor {
   /** the person's */

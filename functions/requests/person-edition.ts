@@ -8,7 +8,7 @@ import { ownerlessOn, type PersonEdition, rightsOf } from '../../shared-domain/p
 import type { Person } from '../../shared-domain/registers.ts'
 import { givesMore, lastsLonger, type Rights } from '../../shared-domain/rights.ts'
 import { invalid, notAllowed, refused } from '../ground/errors.ts'
-import { dayOf, type Editing } from '../recording/edit-rights.ts'
+import { dayOf, type Editing } from '../questions/edit-rights.ts'
 import { addressWrites } from '../store/addresses.ts'
 import { ownersAsTheyAre } from '../store/owners.ts'
 import type { Write } from '../store/table.ts'

@@ -13,8 +13,8 @@ import {
   procedure,
 } from '../../shared-domain/registers.ts'
 import { notFound } from '../ground/errors.ts'
+import { checkMayEdit, type Editing } from '../questions/edit-rights.ts'
 import { entriesFor, entryFor, toEnter, toRead } from '../questions/registers.ts'
-import { checkMayEdit, type Editing } from '../recording/edit-rights.ts'
 import { isReferring, referencesOf } from '../recording/references.ts'
 import type { RegisterKind } from '../store/keys.ts'
 import type { Bodies } from '../store/registers.ts'

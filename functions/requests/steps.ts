@@ -1,10 +1,11 @@
 /** The lesser facts about a stick: all but the bench test, whose answer tells its verdict. */
 import type * as z from 'zod'
 import { Refused } from '../ground/errors.ts'
+import { fieldsOf } from '../ground/fields.ts'
 import type { FactEntry } from '../recording/entry.ts'
 import { type FactDoorName, factDoors } from '../recording/fact-kinds.ts'
 import type { Outcome } from '../recording/outcome.ts'
-import { fieldsOf, isReferring, referencesOf } from '../recording/references.ts'
+import { isReferring, referencesOf } from '../recording/references.ts'
 import type { Answer } from './problem.ts'
 import { recording } from './recording.ts'
 import { type Request, type Route, route } from './request.ts'

@@ -234,11 +234,12 @@ const cells: readonly Cells[] = [
     { ...today, '/at': '08:50', '/to': '{"store":"DEP-1"}' },
   ],
   [
+    // whoever decides may enter the same
     'GET /proposals/:id/approve',
-    'decide a proposal',
-    aList,
+    'enter a stick',
+    ofStick,
     `/proposals/${proposalId}/approve`,
-    'yes yes yes no no no none',
+    'yes yes no no no no none',
   ],
   [
     // whoever decides may enter the same
@@ -250,11 +251,12 @@ const cells: readonly Cells[] = [
     {},
   ],
   [
+    // whoever decides may enter the same
     'GET /proposals/:id/decline',
-    'decide a proposal',
-    aList,
+    'enter a stick',
+    ofStick,
     `/proposals/${proposalId}/decline`,
-    'yes yes yes no no no none',
+    'yes yes no no no no none',
   ],
   [
     // whoever decides may enter the same

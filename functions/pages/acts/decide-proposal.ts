@@ -17,6 +17,8 @@ function deciding(what: 'approve' | 'decline', fieldsFor: (acting: Acting) => re
       const { say } = wording
       const proposal = (await proposalsFor(by, undefined)).find(({ id }) => id === params.id)
       if (proposal === undefined) throw notFound({ is: 'none: proposal', proposal: params.id ?? '' })
+      const { checkMayDecide } = await import('../../questions/deciders.ts')
+      await checkMayDecide(by, proposal)
       return {
         title: say(`${what} change`),
         lead: say(`${what} follows`),

@@ -4,10 +4,10 @@ import type { Refusing } from '../../shared-domain/fault.ts'
 import { registerId } from '../../shared-domain/identifiers.ts'
 import { may, mayAtAll } from '../../shared-domain/rights.ts'
 import { notAllowed } from '../ground/errors.ts'
-import type { Asker } from '../questions/asker.ts'
-import { toEnter } from '../questions/registers.ts'
+import { fieldsOf } from '../ground/fields.ts'
 import type { RegisterKind } from '../store/keys.ts'
-import { fieldsOf } from './references.ts'
+import type { Asker } from './asker.ts'
+import { toEnter } from './registers.ts'
 
 /** An edition as it is to be put. */
 export interface Editing<Body = unknown> extends Asker {
