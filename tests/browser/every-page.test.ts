@@ -52,15 +52,18 @@ const opened =
       headers: { 'accept-language': language },
     }) as Promise<Response>
 
-/** A form as it comes back where nothing was filled in. */
+/** A form as it comes back where nothing was filled in; the page it leads to where nothing has to be. */
 const sentEmpty =
   (path: string): Fetched =>
-  async (language) =>
-    pagesOf(house, 'owner').request(furnished.address(path), {
+  async (language) => {
+    const answer = await pagesOf(house, 'owner').request(furnished.address(path), {
       method: 'POST',
       headers: { 'content-type': 'application/x-www-form-urlencoded', 'accept-language': language },
       body: new URLSearchParams({ factId: randomUUID(), '/id': 'no name', from: '1' }).toString(),
     })
+    const next = answer.headers.get('location')
+    return next === null ? answer : opened(next)(language)
+  }
 
 const inTable = everyPage.filter(
   ({ route, outcomes }) => route.startsWith('GET') && outcomes.startsWith('yes') && route !== 'GET /roster.csv',
