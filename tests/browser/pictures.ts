@@ -43,17 +43,37 @@ interface Subject {
   readonly show: (page: Page) => Promise<unknown>
   /** to its end, and not only what the window shows */
   readonly whole?: true
+  /** whoever opens it, a manager unless another is named */
+  readonly person?: string
   /** a mail is as high as what it says, and is not asked for on paper */
   readonly mail?: true
 }
 
 const page = (name: string, show: Subject['show']): Subject => ({ name, show })
 const whole = (name: string, show: Subject['show']): Subject => ({ name, show, whole: true })
+const ofCrew = (name: string, show: Subject['show']): Subject => ({ ...whole(name, show), person: 'crew' })
 
 async function mail(stack: LocalStack, name: string, subject: RegExp, to?: string): Promise<Subject> {
   const found = (await stack.mail(to)).find((one) => subject.test(one.subject))
   if (found === undefined) throw new Error(`the demo has no mail ${subject}`)
   return { name, whole: true, mail: true, show: (one) => one.setContent(found.html) }
+}
+
+/** A phone that was here before, and has no link now. */
+async function withoutLink(stack: LocalStack, one: Page): Promise<void> {
+  await one.goto(stack.pages)
+  await one.locator('html[data-device="ready"]').waitFor({ state: 'attached' })
+  await one.context().setOffline(true)
+  await one.goto(`${stack.pages}/crew`)
+}
+
+/** Word of danger from a phone, and the page that says what follows. */
+async function saysDanger(stack: LocalStack, stick: string, one: Page): Promise<void> {
+  await one.goto(`${stack.pages}/sticks/${stick}/report`)
+  await one.locator('label.tile', { has: one.locator('input[value="crack"]') }).click()
+  await one.locator('label.part').nth(2).click()
+  await one.locator('.send button:not(.unseen)').first().click()
+  await one.waitForURL(/done=/)
 }
 
 /** The link by which a mail is confirmed: to open it changes nothing. */
@@ -79,6 +99,15 @@ async function subjectsOf(stack: LocalStack): Promise<Subject[]> {
     whole('confirmation-spanish', async (one) =>
       one.goto(await linkIn(stack, /^La pértiga S-0221 está retenida/, spanishReader)),
     ),
+    ofCrew('crew', (one) => one.goto(`${stack.pages}/crew`)),
+    ofCrew('no-link', (one) => withoutLink(stack, one)),
+    ofCrew('kept', async (one) => {
+      await withoutLink(stack, one)
+      await one.locator('input[name="/stick"]').fill(stick)
+      await one.locator('select[name="/what"]').selectOption({ index: 2 })
+      await one.locator('.send button:not(.unseen)').first().click()
+      await one.locator('#device-banner').waitFor()
+    }),
     await mail(stack, 'due-soon-digest', /^\d+ sticks due for the bench/),
     await mail(stack, 'overdue-digest-mail-spanish', /^1 pértiga vencida/, spanishReader),
     await mail(stack, 'hold-mail', /^Stick S-0009 is on hold: do not use it/),
@@ -105,7 +134,6 @@ const paths = (stick: string) => ({
   'policy-entry': '/registers/policies/employer',
   'person-entry': '/registers/people/bench',
   'policy-form': '/registers/policies/employer/edition',
-  crew: '/crew?crew=CR-9',
   feeds: '/crews/CR-9/feeds',
   say: `/sticks/${stick}/say`,
   use: `/sticks/${stick}/use`,
@@ -203,6 +231,7 @@ async function heldStick(stack: LocalStack): Promise<string> {
 async function take(browser: Browser, subject: Subject, look: Look): Promise<void> {
   const { name, width, colorScheme = 'light', locale = 'en-GB', media } = look
   const context = await contextFor(browser, stack, {
+    ...(subject.person === undefined ? {} : { person: subject.person }),
     viewport: { width, height: subject.mail ? 100 : width === 390 ? 844 : 900 },
     colorScheme,
     locale,
@@ -235,6 +264,10 @@ const browser = await openBrowser()
 try {
   const { requests } = await loadDemoInto(stack, startAt)
   for (const subject of await subjectsOf(stack)) await takeAll(browser, subject)
+  await takeAll(
+    browser,
+    whole('danger-said', (one) => saysDanger(stack, 'S-0021', one)),
+  )
   await loseMailbox(stack)
   await takeAll(browser, await mail(stack, 'not-delivered-mail', /is in a notice that was not delivered/))
   await takeAll(
