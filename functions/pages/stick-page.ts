@@ -104,7 +104,9 @@ function placeToGo(
   const depot = depots.find(({ id }) => id === depotId)
   const { line, errand } = orderOn(toOrder(standing, state, depot?.name ?? null))
   const isToGo = [line, errand].some(({ is }) => is.endsWith(' to'))
-  return isToGo && depot !== undefined ? depotLine(depot, wording) : ''
+  // the order names it already
+  const says = depot?.address ?? depot?.hours
+  return isToGo && depot !== undefined && says !== undefined ? depotLine(depot, wording) : ''
 }
 
 /** Acts by their addresses, with the right that each takes and whether it fits how the stick stands. */

@@ -136,7 +136,8 @@ const house = openHouse()
 beforeAll(async () => {
   await furnish(house)
   const { done, call } = house
-  const depot = { name: written('PUT /v1/depots/{id} /name'), timeZone: 'America/Chicago', sweepHour: 6 }
+  const [name, address, hours] = ['/name', '/address', '/hours'].map((field) => written(`PUT /v1/depots/{id} ${field}`))
+  const depot = { name, address, hours, timeZone: 'America/Chicago', sweepHour: 6 }
   await done('PUT', '/v1/depots/DEP-1', depot)
   await done('PUT', '/v1/crews/CR-1', crew)
   await done('PUT', '/v1/people/bench', { ...aManager, email: 'bench@demo-utility.example', name: person })
@@ -175,7 +176,8 @@ beforeAll(async () => {
 
   const gone = { reason: ofStick('removals /reason'), note: ofStick('removals /note') }
   await done('POST', '/v1/sticks/S-3/removals', fact(gone))
-  await done('POST', '/v1/sticks/S-4/defects', fact({ kind: 'tingle', note: ofStick('defects /note') }))
+  const place = { section: ofStick('defects /place/section'), fromMetres: 0, toMetres: 0.3 }
+  await done('POST', '/v1/sticks/S-4/defects', fact({ kind: 'tingle', note: ofStick('defects /note'), place }))
   const slip = fact({ kind: 'drop' })
   await done('POST', '/v1/sticks/S-5/defects', slip)
   const reason = written('POST /v1/corrections /reason')
