@@ -215,6 +215,8 @@ function whatToDo(notice: Notice, { say }: MailWording): string[] {
   if (kind === 'used while unfit' && first?.liesAt === 'bench') return [say('do used while unfit, at the bench')]
   if ((kind === 'hold' || kind === 'removal' || kind === 'used while unfit') && !ofCrew)
     return [say(`do ${kind}, of a crew`)]
+  if (kind === 'not delivered' && first !== undefined && lines.every(({ status }) => !mayBeUsed(status)))
+    return [say(`do not delivered, stop${lines.length === 1 ? '' : ', several'}`)]
   if (kind === 'date brought forward' && first?.status === 'overdue') return [say('do date brought forward, past')]
   return [say(`do ${kind}`)]
 }

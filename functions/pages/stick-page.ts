@@ -90,7 +90,8 @@ ${historyTable(sheet, { names, depots, past, role }, wording)}
 }
 
 function lead(standing: Standing, wording: PageWording): string {
-  if (standing.status === 'on hold') return wording.say('held for', { holds: standing.holds.length })
+  if (standing.status === 'on hold' && standing.holds.length > 1)
+    return wording.say('held for', { holds: standing.holds.length })
   // of all else that must not be used the order says why
   return mayBeUsed(standing.status) ? wording.why(standing) : ''
 }

@@ -69,7 +69,7 @@ const cases: readonly Case[] = [
   [(one) => needsLook(one) && one.dueOn !== null, 'order look', 'do look over'],
   [(one) => isSoon(one) && atBench(one), 'order stays at the bench', 'do until then'],
   [(one) => isSoon(one) && inStore(one), 'order bring from store', 'do until then'],
-  [(one) => isSoon(one) && isLent(one), 'order get back', 'do until then'],
+  [(one) => isSoon(one) && isLent(one), 'order get back', 'do get back soon'],
   [isSoon, 'order bring', 'do until then'],
   [({ dueOn }) => dueOn === null, 'order use, no date', 'do clean and look'],
   [() => true, 'order use', 'do clean and look'],
@@ -90,6 +90,7 @@ const withPlace: Partial<Record<Name, Name>> = {
   'order bring': 'order bring to',
   'do bring': 'do bring to',
   'do get back': 'do get back to',
+  'do get back soon': 'do get back soon to',
   'do find': 'do find to',
   'do first test': 'do first test to',
   'do hand in': 'do hand in to',
@@ -100,6 +101,7 @@ const notForPrimary: Partial<Record<Name, Name>> = {
   'order use': 'order use, not primary',
   'order use, no date': 'order use, no date, not primary',
   'do until then': 'do until then, not primary',
+  'do get back soon': 'do until then, not primary',
   'do clean and look': 'do clean and look, not primary',
 }
 

@@ -68,11 +68,11 @@ describe('the list', () => {
     ['S-1', /Do not use it .*Tag it and bring it to North yard for its first test/],
     ['GONE', /Do not use it .*hand it in to the bench at North yard/],
     ['LATE', /Do not use it .*Its test ran out on 10 February 2026/],
-    ['SOON', /Bring it to North yard by 20 March 2026 in 18 days/],
+    ['SOON', /Use it through 20 March 2026, and bring it to North yard by then in 18 days/],
     ['LENT', /Use it through 1 March 2028.* lent to Neighbours until 10 March 2026/],
-    ['LOST', /Do not use it .*It is missing\. Whoever finds it tags it/],
+    ['LOST', /Do not use it .*It is missing\. If you have it: tag it/],
     ['FIT', /Use it through 2 March 2028/],
-    ['BENCH', /Do not use it .*It is at the bench: tag it and leave it there/],
+    ['BENCH', /Do not use it .*It is at the bench, and stays there with its tag/],
   ])('says of %s what to do', async (stick, says) => {
     expect(cardOf((await open()).text, stick)).toMatch(says)
   })

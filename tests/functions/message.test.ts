@@ -246,7 +246,7 @@ describe('a stick that must not be used', () => {
 
   test('is not sent to the bench where it lies there already', () => {
     const text = said('hold', { liesAt: 'bench' })
-    expect(text).toContain('Do not use this stick. It is at the bench: tag it and leave it there.')
+    expect(text).toContain('Do not use this stick. It is at the bench, and stays there with its tag.')
     expect(text).toContain('Where: at the bench already')
     expect(text).not.toMatch(/bring it to the bench|North yard/)
     expect(said('removal', { liesAt: 'bench' })).not.toContain('hand it in')

@@ -100,8 +100,8 @@ export const mails = {
     'stop using it now, tag it, and bring it to the bench.',
   ),
   'do hold, at the bench': lines(
-    'Do not use this stick. It is at the bench: tag it and leave it there. It must not be used until what is named',
-    'below is done and recorded.',
+    'Do not use this stick. It is at the bench, and stays there with its tag. It must not be used until what is',
+    'named below is done and recorded.',
   ),
   'do hold, in store': lines(
     'Do not use this stick. It is in store: tag it there, give it to nobody, and bring it to the bench. It must not',
@@ -204,6 +204,14 @@ export const mails = {
   'do not delivered': lines(
     'A notice about what is named below did not reach the person named here. Make sure that this person knows it,',
     'now, by telephone or in person.',
+  ),
+  'do not delivered, stop': lines(
+    'This stick must not be used, and the person named here has not been told. Tell them now, by telephone or in',
+    'person: stop using it, tag it, and bring it to the bench.',
+  ),
+  'do not delivered, stop, several': lines(
+    'The sticks below must not be used, and the person named here has not been told. Tell them now, by telephone or',
+    'in person: stop using them, tag them, and bring them to the bench.',
   ),
   'do date brought forward, past': lines(
     'The due date of this stick has been brought forward and is past. Stop using it now and bring it to the bench;',

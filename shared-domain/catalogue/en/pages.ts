@@ -83,11 +83,7 @@ export const pages = {
   'where missing': 'missing; before that {$place}',
 
   'stick title': 'Stick {$stick}',
-  'held for': lines(
-    '.input {$holds :integer} .match $holds',
-    'one {{It is on hold for 1 reason.}}',
-    '* {{It is on hold for {$holds} reasons.}}',
-  ),
+  'held for': 'It is on hold for {$holds :integer} reasons.',
   'why held': 'Why it is on hold, and the only way to end that',
   'since day': 'Since {$on :date}.',
   'ended by': 'Only this ends it: {$what}.',

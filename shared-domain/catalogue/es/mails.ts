@@ -120,7 +120,7 @@ export const mailsInSpanish = {
     'asegúrese de que deje de usarla ahora, le ponga etiqueta de fuera de servicio y la lleve al banco de pruebas.',
   ),
   'do hold, at the bench': lines(
-    'No use esta pértiga. Está en el banco de pruebas: póngale etiqueta de fuera de servicio y déjela allí. No debe',
+    'No use esta pértiga. Está en el banco de pruebas y allí se queda, con su etiqueta de fuera de servicio. No debe',
     'usarse hasta que lo indicado abajo esté hecho y registrado.',
   ),
   'do hold, in store': lines(
@@ -229,6 +229,15 @@ export const mailsInSpanish = {
   'do not delivered': lines(
     'Un aviso sobre lo indicado abajo no llegó a la persona nombrada aquí. Asegúrese ahora de que esa persona lo',
     'sepa, por teléfono o en persona.',
+  ),
+  'do not delivered, stop': lines(
+    'Esta pértiga no debe usarse, y a la persona nombrada aquí no le llegó el aviso. Dígaselo ahora, por teléfono o',
+    'en persona: que deje de usarla, le ponga etiqueta de fuera de servicio y la lleve al banco de pruebas.',
+  ),
+  'do not delivered, stop, several': lines(
+    'Las pértigas de abajo no deben usarse, y a la persona nombrada aquí no le llegó el aviso. Dígaselo ahora, por',
+    'teléfono o en persona: que deje de usarlas, les ponga etiqueta de fuera de servicio y las lleve al banco de',
+    'pruebas.',
   ),
   'do date brought forward, past': lines(
     'La fecha de vencimiento de esta pértiga se adelantó y ya pasó. Deje de usarla ahora y llévela al banco de',

@@ -85,11 +85,7 @@ export const pagesInSpanish = {
   'where missing': 'perdida; antes {$place}',
 
   'stick title': 'Pértiga {$stick}',
-  'held for': lines(
-    '.input {$holds :integer} .match $holds',
-    'one {{Está retenida por 1 motivo.}}',
-    '* {{Está retenida por {$holds} motivos.}}',
-  ),
+  'held for': 'Está retenida por {$holds :integer} motivos.',
   'why held': 'Por qué está retenida y qué es lo único que la libera',
   'since day': 'Desde el {$on :date}.',
   'ended by': 'Solo la libera: {$what}.',

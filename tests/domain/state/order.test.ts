@@ -36,13 +36,13 @@ test.each<[Partial<ToOrder>, string, string]>([
   [{ dueOn: null }, 'Use it: no rule sets it a date', 'Before each day of use wipe it clean and look it over.'],
   [
     { status: 'due soon' },
-    'Bring it to North yard by 2 March 2028',
-    'Until then it may be used. Before each day of use wipe it clean and look it over.',
+    'Use it through 2 March 2028, and bring it to North yard by then',
+    'It may be used through that day. Before each day of use wipe it clean and look it over.',
   ],
   [
     { status: 'due soon', place: null },
-    'Bring it to the bench by 2 March 2028',
-    'Until then it may be used. Before each day of use wipe it clean and look it over.',
+    'Use it through 2 March 2028, and bring it to the bench by then',
+    'It may be used through that day. Before each day of use wipe it clean and look it over.',
   ],
   [
     { status: 'due soon', duty: 'look' },
@@ -64,7 +64,11 @@ test.each<[Partial<ToOrder>, string, string]>([
     'Do not use it',
     'Stop using it now, tag it, bring it to North yard, and give it to the bench there.',
   ],
-  [{ status: 'on hold', lies: 'bench' }, 'Do not use it', 'It is at the bench: tag it and leave it there.'],
+  [
+    { status: 'on hold', lies: 'bench' },
+    'Do not use it',
+    'It is at the bench, and stays there with its tag. You have nothing to bring.',
+  ],
   [
     { status: 'on hold', lies: 'store' },
     'Do not use it',
@@ -79,7 +83,7 @@ test.each<[Partial<ToOrder>, string, string]>([
   [
     { status: 'on hold', lies: 'missing' },
     'Do not use it',
-    'It is missing. Whoever finds it tags it, brings it to North yard, and gives it to the bench there.',
+    'It is missing. If you have it: tag it, bring it to North yard, and give it to the bench there.',
   ],
   [
     { status: 'awaiting first test', dueOn: null },

@@ -302,10 +302,6 @@ const plurals: { readonly [name: string]: { readonly [language in Language]: One
     es: ['Se escribe a 1 persona', 'Se escribe a 2 personas'],
   },
   readers: { en: ['1 reader', '2 readers'], es: ['1 lector', '2 lectores'] },
-  'held for': {
-    en: ['It is on hold for 1 reason.', 'It is on hold for 2 reasons.'],
-    es: ['Está retenida por 1 motivo.', 'Está retenida por 2 motivos.'],
-  },
   'was used': { en: ['Used, 1 day', 'Used, 2 days'], es: ['Usada, 1 día', 'Usada, 2 días'] },
   'on more turns': {
     en: ['«what» (so on 1 more quarter turn)', '«what» (so on 2 more quarter turns)'],
