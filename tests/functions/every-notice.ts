@@ -212,6 +212,8 @@ const samplesOf: { readonly [kind in NoticeKind]: readonly [Sample, ...Sample[]]
   ],
   'not delivered': [
     { ...of({}), passedOnFor: ['Ζωή'] },
+    { ...of(fit), passedOnFor: ['Ζωή'] },
+    { ...of(onHold(0), onHold(1)), passedOnFor: ['Ζωή'] },
     ...undeliveredWhys.map((why) => ({ ...of({}), missed: { name: 'Ζωή', email: 'zoe@crew.example', why } })),
   ],
   proposal: [

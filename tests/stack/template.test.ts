@@ -160,12 +160,15 @@ describe('the functions', () => {
   test('what a link in a mail opens may read and mark items, look who has left, and make none', () => {
     const [, role] = roles().find(([id]) => id.startsWith('Answers')) ?? []
     const statements = statementsOf(role).filter(({ Action }) => !String(Action).startsWith('logs:'))
+    // what else waits for the reader lies in the list of their notices, and how those sticks stand now beside them
     expect(statements.flatMap(({ Action }) => Action).sort()).toEqual([
+      'dynamodb:BatchGetItem',
       'dynamodb:GetItem',
+      'dynamodb:Query',
       'dynamodb:Query',
       'dynamodb:UpdateItem',
     ])
-    expect(JSON.stringify(statements)).not.toContain('/index/')
+    expect(JSON.stringify(statements).match(/\/index\/[\w-]+/g)).toEqual(['/index/notices-by-mailbox'])
   })
 
   test('what takes the feedback of mail reads one item at a time, and lists nothing', () => {
