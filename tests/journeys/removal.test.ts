@@ -49,6 +49,8 @@ test('sent again it is the same removal; another is refused, and so is a test', 
 
 test('its page says so first, and its state is the replay of its facts', async () => {
   const page = (await stack.page('/sticks/S-1')).text
-  expect(page).toContain('no test brings it back. Removed by decision: Its end fitting is recalled.')
+  const because = '<p class="because">Removed by decision: Its end fitting is recalled.'
+  expect(page).toMatch(/class="order[^<]*<svg[\s\S]*Do not use it/)
+  expect(page.indexOf(because)).toBeGreaterThan(page.indexOf('Do not use it'))
   expect(await stack.prove()).toMatch(/^\d+ sticks, \d+ facts: every state is the replay of its facts$/m)
 })
