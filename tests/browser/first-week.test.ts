@@ -69,6 +69,8 @@ async function signsIn(context: BrowserContext, email: string, address: string):
 }
 
 const headingOf = (page: Page) => page.getByRole('heading', { level: 1 }).textContent()
+/** A page whose script sends what was pressed goes on a moment later. */
+const goesOnTo = (page: Page, name: string) => page.getByRole('heading', { level: 1, name, exact: true }).waitFor()
 const tokenOf = (email: string) => stack.parts.identity.accessToken(email)
 
 async function done(method: string, path: string, body: object): Promise<void> {
@@ -210,7 +212,7 @@ describe('a manager’s morning', () => {
     expect((await stack.call('GET', '/v1/roster', undefined, token)).status).toBe(200)
     await page.getByRole('link', { name: 'Sign out' }).click()
     await page.getByRole('button', { name: 'Sign out everywhere' }).click()
-    expect(await headingOf(page)).toBe('You are signed out')
+    await goesOnTo(page, 'You are signed out')
     const old = await contextIn('en')
     await old.addCookies(cookies)
     const again = await old.newPage()
@@ -281,11 +283,11 @@ async function essentialPath(context: BrowserContext, { stick, email, language, 
   await press(page, say('offer report'))
   await choose(page, say('what is wrong'), word('defect', 'tingle'))
   await press(page, say('report it'))
-  expect(await headingOf(page)).toBe(say('reported', { stick }))
+  await goesOnTo(page, say('reported', { stick }))
   expect(await page.locator('.order').textContent()).toBe(say('do not use'))
   await press(page, say('sign out'))
   await press(page, say('out here'))
-  expect(await headingOf(page)).toBe(say('signed out'))
+  await goesOnTo(page, say('signed out'))
   await context.close()
 }
 
