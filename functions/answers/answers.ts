@@ -16,6 +16,7 @@ import { openOrganisation } from '../store/organisation.ts'
 import type { Table } from '../store/table.ts'
 import { alarmWords } from '../store/table-shape.ts'
 import { type ConfirmationLink, faultOf } from '../web/confirmation-link.ts'
+import { depotLineOf } from '../web/depot-line.ts'
 import { houseStyle } from '../web/house-style.ts'
 import { momentInWords } from '../web/moment.ts'
 import { pageReaderOf } from '../web/reader.ts'
@@ -191,10 +192,8 @@ async function whereTo(
   const crew = await known.crewNow(line.crewId, clock())
   const depot = crew && (await known.registers.depotNow(crew.body.depotId, clock()))
   if (depot === undefined || depot.body.name !== line.bringTo) return ''
-  const { name, address, hours } = depot.body
-  const where = address === undefined ? '' : html` <span>${address}</span>`
-  const when = hours === undefined ? '' : html` <span class="hours">${say('depot hours', { hours })}</span>`
-  return html`<p class="depot"><strong>${name}</strong>${where}${when}</p>`
+  const { hours } = depot.body
+  return depotLineOf(depot.body, hours === undefined ? undefined : say('depot hours', { hours }))
 }
 
 /** Sticks that this person was told of besides, and nobody has confirmed: each by the button of its own mail. */

@@ -9,6 +9,7 @@ import { isDated, mayBeUsed } from '../../shared-domain/state/use.ts'
 import { worstHoldFirst } from '../../shared-domain/state/worst-hold.ts'
 import type { Status, SurfaceState } from '../../shared-domain/words.ts'
 import type { Directory } from '../questions/directory.ts'
+import { depotLineOf } from '../web/depot-line.ts'
 import { momentInWords } from '../web/moment.ts'
 import type { Markup } from '../web/web-page.ts'
 import type { FirstWording } from './first-wording.ts'
@@ -169,11 +170,9 @@ export const testerOf = (tester: Tester): string => (typeof tester === 'string' 
 export const noted = (what: string, note: string | undefined, say: Say): string =>
   note ? say('noted', { what, note }) : what
 
-/** A depot with its address and its hours, as far as its entry has them. */
-export function depotLine({ name, address, hours }: Directory['depots'][number], { say }: FirstWording): Markup {
-  const where = address === undefined ? '' : html` <span>${address}</span>`
-  const when = hours === undefined ? '' : html` <span class="hours">${say('depot hours', { hours })}</span>`
-  return html`<p class="depot"><strong>${name}</strong>${where}${when}</p>`
+export function depotLine(depot: Directory['depots'][number], { say }: FirstWording): Markup {
+  const { hours } = depot
+  return depotLineOf(depot, hours === undefined ? undefined : say('depot hours', { hours }))
 }
 
 export const capital = (text: string): string => `${text.charAt(0).toUpperCase()}${text.slice(1)}`

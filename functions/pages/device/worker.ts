@@ -18,7 +18,7 @@ interface Heard {
   readonly respondWith: (answer: Promise<Response>) => void
 }
 
-const scope = globalThis as unknown as Scope
+const scope = globalThis as unknown as Scope // the types are those of a page, and this runs in a worker
 const query = new URLSearchParams(scope.location.search)
 const build = query.get('build') ?? ''
 const kept = `quarterturn ${build}`
