@@ -374,7 +374,8 @@ function stickRows({ kind, report }: Notice, line: StickLine, wording: MailWordi
   if (dueOn !== null && isDated(line.status)) rows.push(row('due', due(dueOn, line.daysLeft, say)))
   const label = labelOf(line, say)
   if (label !== null) rows.push(row('label', label))
-  if (kind !== 'return' && !staysInUse) rows.push(...wayTo(line, say).map(([name, value]) => row(name, value)))
+  const way = kind === 'return' ? wayBack(line, say) : staysInUse ? [] : wayTo(line, say)
+  rows.push(...way.map(([name, value]) => row(name, value)))
   // nothing clears what is out of service for good
   const holds = line.status === 'removed from service' || line.status === 'scrapped' ? [] : worstHoldFirst(line.holds)
   if (holds.length === 0) rows.push(row(mayBeUsed(line.status) ? 'how it stands' : 'why', wording.why(line)))
@@ -417,6 +418,11 @@ function wayTo(line: StickLine, say: MailWording['say']): ['where' | 'once found
   if (bringTo === null || isToBeLookedOver(line)) return []
   if (liesAt === 'bench') return [['where', say('at the bench already')]]
   return [[holds.some(({ code }) => code === 'reported-missing') ? 'once found' : 'bring to', bringTo]]
+}
+
+/** Where a stick lies that may be used again. */
+function wayBack({ liesAt }: StickLine, say: MailWording['say']): ['where', string][] {
+  return liesAt === undefined ? [] : [['where', say(liesAt === 'bench' ? 'to fetch at the bench' : 'in store again')]]
 }
 
 /** What it shows, where that was recorded; else what a label with the date of before would be. */

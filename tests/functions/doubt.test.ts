@@ -110,7 +110,7 @@ describe('what an examination found', () => {
 
   test('is named before what was left out', async () => {
     await tests('2026-03-05', '08:00', { ...finds('crack'), cleaned: false })
-    expect((await holds())[0]?.text).toMatch(/^Failed its examination: Open defect: crack.* \(and 1 more\)$/)
+    expect((await holds())[0]?.text).toMatch(/^Failed its examination: Open defect: crack.* \(and 1 more finding\)$/)
   })
 
   test.each(['repaired first', 'found first'])(

@@ -182,6 +182,8 @@ const samplesOf: { readonly [kind in NoticeKind]: readonly [Sample, ...Sample[]]
   ],
   return: [
     of(fit),
+    of({ ...fit, liesAt: 'bench' }),
+    of({ ...fit, liesAt: 'store' }),
     ...waysBack.map((cameBackBy) => ({ cameBackBy, ...of(fit) })),
     of(fit, fit),
     ...causes.flatMap((cause) => [

@@ -87,7 +87,7 @@ const wordings = {
 }
 
 describe('holds', () => {
-  const rest = '21 µA, the limit is not more than 20 µA (Employer’s table 4 (2025), row 2) (and 2 more)'
+  const rest = '21 µA, the limit is not more than 20 µA (Employer’s table 4 (2025), row 2) (and 2 more findings)'
   test.each([
     ['asRecorded', '0.9 to 1.2 m'],
     ['inFeet', '2 ft 11.4 in to 3 ft 11.2 in'],
@@ -145,7 +145,7 @@ describe('holds', () => {
   test('name place, reading, limit and its source in Spanish', async () => {
     expect(wordings.spanish.hold(holdFor.failedTest(cause, inShort)).text).toBe(
       'Tiene demasiada fuga en húmedo, tramo tip, de 0.9 a 1.2 m desde su extremo de trabajo, cuarto de vuelta 90°: ' +
-        '21 µA, el límite es de no más de 20 µA (Employer’s table 4 (2025), row 2) (y 2 más)',
+        '21 µA, el límite es de no más de 20 µA (Employer’s table 4 (2025), row 2) (y 2 hallazgos más)',
     )
     const inSpanishFeet = await mailWordingFor({ language: 'es', units: 'US customary' })
     expect(inSpanishFeet.hold(holdFor.failedTest(cause, inShort)).text).toContain(

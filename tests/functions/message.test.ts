@@ -226,7 +226,7 @@ describe('word that a stick is back', () => {
     messageOf(noticeOf('return', cameBackBy === undefined ? {} : { cameBackBy }), pagesUrl).text
 
   test('says that it passed in full only where it did', () => {
-    expect(toDo('full test')).toContain('This stick passed in full and may be used again.')
+    expect(toDo('full test')).toContain('This stick passed its test in full and may be used again.')
     for (const way of [undefined, ...waysBack.filter((one) => one !== 'full test')]) {
       expect(toDo(way)).not.toMatch(/passed|test\b.*again/)
       expect(toDo(way)).toContain('may be used again.')
@@ -235,7 +235,7 @@ describe('word that a stick is back', () => {
 
   test('says how it came back where that is known, and claims nothing where it is not', () => {
     expect(new Set(waysBack.map((way) => toDo(way))).size).toBe(waysBack.length)
-    expect(toDo()).toContain('What stopped this stick is done, and it may be used again.')
+    expect(toDo()).toContain('What this stick had to wait for is done, and it may be used again.')
     expect(toDo()).toBe(toDo('other'))
   })
 })
@@ -536,7 +536,7 @@ test.each(['removed from service', 'scrapped'] as const)('of a stick %s no mail 
   const { text, html } = messageOf(noticeOf('removal', { lines: [line] }), pagesUrl)
   for (const part of [text, html]) {
     expect(part).toContain(line.why)
-    expect(part).not.toMatch(/Cleared by|Reported from use/)
+    expect(part).not.toMatch(/Must be done first|Reported from use/)
   }
 })
 

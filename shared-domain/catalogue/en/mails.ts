@@ -115,7 +115,7 @@ export const mails = {
     'Stop using these sticks now and tag each. Bring those that are out to the bench, and give none of them to',
     'anybody. None may be used until what is named beside it is done and recorded.',
   ),
-  'do return, several': 'What stopped these sticks is done, and they may be used again.',
+  'do return, several': 'What these sticks had to wait for is done, and they may be used again. Take their tags off.',
   'do unanswered, several': lines(
     'These sticks must not be used, and the people named below have not confirmed that they know. Make sure that',
     'they do, now, by telephone or in person.',
@@ -137,18 +137,23 @@ export const mails = {
     'Do not use this stick. It is at the bench: tag it and let nobody take it away. It does not come back into',
     'service.',
   ),
-  'do return by full test': 'This stick passed in full and may be used again.',
-  'do return by release': 'A second person has released this stick, and it may be used again.',
-  'do return by waxing': 'This stick has been waxed. Nothing else stopped it, and it may be used again.',
-  'do return by entry put right':
+  'do return by full test': 'This stick passed its test in full and may be used again. Take its tag off.',
+  'do return by release': 'A second person has released this stick, and it may be used again. Take its tag off.',
+  'do return by waxing':
+    'This stick has been waxed. Nothing else stopped it, and it may be used again. Take its tag off.',
+  'do return by entry put right': lines(
     'The entry of this stick on the register has been put right. Nothing else stopped it, and it may be used again.',
-  'do return by record put right':
-    'What stopped this stick was a slip in its record. It has been put right, and the stick may be used again.',
+    'Take its tag off.',
+  ),
+  'do return by record put right': lines(
+    'What stopped this stick was a slip in its record. It has been put right, and the stick may be used again. Take',
+    'its tag off.',
+  ),
   'do put right': lines(
     'The record of this stick was wrong and has been put right. Go by what stands below, and change its label where',
     'it says otherwise.',
   ),
-  'do return by other': 'What stopped this stick is done, and it may be used again.',
+  'do return by other': 'What this stick had to wait for is done, and it may be used again. Take its tag off.',
   'do used while unfit': lines(
     'Stop using this stick now, tag it, and bring it to the bench. A use of it was recorded on a day when it was',
     'not fit for use.',
@@ -214,11 +219,13 @@ export const mails = {
     'in person: stop using them, tag them, and bring them to the bench.',
   ),
   'do date brought forward, past': lines(
-    'The due date of this stick has been brought forward and is past. Stop using it now and bring it to the bench;',
-    'its label is wrong.',
+    'The due date of this stick has been brought forward and is past. Stop using it now and bring it to the bench.',
+    'Take a label with the old date off.',
   ),
-  'do date brought forward':
-    'The due date of this stick has been brought forward: its label is wrong. Bring it to the bench by the date below.',
+  'do date brought forward': lines(
+    'The due date of this stick has been brought forward. Bring it to the bench by the date below, and go by that',
+    'date: take a label with the old one off, or change it.',
+  ),
   greeting: '{$name},',
   stick: 'Stick',
   status: 'Status',
@@ -236,8 +243,10 @@ export const mails = {
   where: 'Where',
   'how it stands': 'How it stands',
   'at the bench already': 'at the bench already',
+  'to fetch at the bench': 'at the bench, where its crew can fetch it',
+  'in store again': 'in store, to be issued from there',
   why: 'Why',
-  'cleared by': 'Cleared by',
+  'cleared by': 'Must be done first',
   rule: 'Rule',
   'label wrong': 'Brought forward from {$on :date}: a label with that date is wrong',
   'label too late': 'Shows {$on :date}, later than the stick is due: take it off or change it',
@@ -311,10 +320,10 @@ export const mails = {
   confirm: 'Confirm that you have read this',
   'confirm within': lines(
     '.input {$hours :integer} .match $hours',
-    'one {{The link opens a page with a button. Unconfirmed after 1 hour, the next person up is told. Holds,',
-    'removals and recalls are safety notices: nobody can opt out of them.}}',
-    '* {{The link opens a page with a button. Unconfirmed after {$hours} hours, the next person up is told. Holds,',
-    'removals and recalls are safety notices: nobody can opt out of them.}}',
+    'one {{The link opens a page with a button. If nobody confirms within 1 hour, the foreman or a manager is told.',
+    'Holds, removals and recalls are safety notices: nobody can opt out of them.}}',
+    '* {{The link opens a page with a button. If nobody confirms within {$hours} hours, the foreman or a manager is',
+    'told. Holds, removals and recalls are safety notices: nobody can opt out of them.}}',
   ),
   'confirm at all':
     'The link opens a page with a button. Holds, removals and recalls are safety notices: nobody can opt out of them.',

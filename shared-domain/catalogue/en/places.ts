@@ -1,6 +1,12 @@
 /** Phrases on where something is on a stick, and how much else there is. */
+import { lines } from '../lines.ts'
+
 export const places = {
-  'and more': '{$what} (and {$more :figure} more)',
+  'and more': lines(
+    '.input {$more :integer} .match $more',
+    'one {{{$what} (and 1 more finding)}}',
+    '* {{{$what} (and {$more} more findings)}}',
+  ),
   at: '{$place}: {$what}',
   dry: 'dry',
   wet: 'wet',

@@ -38,10 +38,10 @@ export const reasons = {
   'examination not demonstrated':
     '{$id} is no demonstration, in force on the day of the test, that an examination alone is enough',
   'withstand too short': 'tested for {$seconds :figure} s; {$required :figure} s is asked for',
-  'gap in withstand tests': 'no withstand test; the tests cover the whole {$whole :length}',
-  gap: 'no reading; readings cover the whole {$whole :length}',
-  'turn missing': 'no reading; all four quarter turns are read',
-  'overlap too small': 'readings overlap by {$shared :small}; each overlaps the next by at least {$least :small}',
+  'gap in withstand tests': 'no withstand test there; the tests must cover the whole {$whole :length}',
+  gap: 'no reading there; the readings must cover the whole {$whole :length}',
+  'turn missing': 'no reading there; all four quarter turns must be read',
+  'overlap too small': 'readings overlap by {$shared :small}; each must overlap the next by at least {$least :small}',
   'sections too short': lines(
     'The sections on the register add up to {$together :length}; they have to make up the working length, {$working',
     ':length}',

@@ -89,8 +89,8 @@ export const holdsInSpanish = {
   'cleared another-stick': `${fullTest}, o un responsable y una segunda persona que inscriban que es la misma pértiga`,
   'cleared not-registered': 'su inscripción en el registro',
   'cleared policy-missing': 'la puesta en vigor de una política por un responsable',
-  'cleared wood-forbidden': 'nada más que otra política; una pértiga de FRP ocupa su lugar',
+  'cleared wood-forbidden': 'la política tendría que permitir la madera; use en su lugar una pértiga de FRP',
   'cleared no-requirement-covers': 'la inclusión en la política, por un responsable, de una regla que la cubra',
   'hold unknown': 'Retenida por un motivo que esta versión del servicio no sabe expresar ({$code})',
-  'cleared unknown': 'lo que indique el banco de pruebas',
+  'cleared unknown': 'pregunte en el banco de pruebas',
 } as const satisfies { readonly [name in keyof typeof english]: string }

@@ -137,7 +137,9 @@ export const mailsInSpanish = {
     'las que estén fuera y no entregue ninguna a nadie. Ninguna debe usarse hasta que lo indicado junto a ella esté',
     'hecho y registrado.',
   ),
-  'do return, several': 'Se hizo lo que faltaba en estas pértigas y pueden usarse de nuevo.',
+  'do return, several': lines(
+    'Se hizo lo que faltaba en estas pértigas y pueden usarse de nuevo. Quíteles la etiqueta de fuera de servicio.',
+  ),
   'do unanswered, several': lines(
     'Estas pértigas no deben usarse, y las personas nombradas abajo no han confirmado que lo saben. Asegúrese ahora',
     'de que lo sepan, por teléfono o en persona.',
@@ -161,20 +163,29 @@ export const mailsInSpanish = {
     'No use esta pértiga. Está en el banco de pruebas: póngale etiqueta de fuera de servicio y no deje que nadie se',
     'la lleve. No vuelve al servicio.',
   ),
-  'do return by full test': 'Esta pértiga pasó la prueba completa y puede usarse de nuevo.',
-  'do return by release': 'Una segunda persona ha liberado esta pértiga y puede usarse de nuevo.',
-  'do return by waxing': 'Esta pértiga se ha encerado, nada más pesaba sobre ella y puede usarse de nuevo.',
+  'do return by full test':
+    'Esta pértiga pasó la prueba completa y puede usarse de nuevo. Quítele la etiqueta de fuera de servicio.',
+  'do return by release':
+    'Una segunda persona ha liberado esta pértiga y puede usarse de nuevo. Quítele la etiqueta de fuera de servicio.',
+  'do return by waxing': lines(
+    'Esta pértiga se ha encerado, nada más pesaba sobre ella y puede usarse de nuevo. Quítele la etiqueta de fuera de',
+    'servicio.',
+  ),
   'do return by entry put right': lines(
     'La inscripción de esta pértiga en el registro se ha corregido, nada más pesaba sobre ella y puede usarse de',
-    'nuevo.',
+    'nuevo. Quítele la etiqueta de fuera de servicio.',
   ),
-  'do return by record put right':
+  'do return by record put right': lines(
     'Lo que pesaba sobre esta pértiga era un error en su registro. Se ha corregido y la pértiga puede usarse de nuevo.',
+    'Quítele la etiqueta de fuera de servicio.',
+  ),
   'do put right': lines(
     'El registro de esta pértiga estaba mal y se ha corregido. Guíese por lo que dice abajo y cambie su etiqueta si',
     'dice otra cosa.',
   ),
-  'do return by other': 'Se hizo lo que faltaba en esta pértiga y puede usarse de nuevo.',
+  'do return by other': lines(
+    'Se hizo lo que faltaba en esta pértiga y puede usarse de nuevo. Quítele la etiqueta de fuera de servicio.',
+  ),
   'do used while unfit': lines(
     'Deje de usar esta pértiga ahora, póngale etiqueta de fuera de servicio y llévela al banco de pruebas. Se registró',
     'un uso en un día en que no era apta para el uso.',
@@ -241,11 +252,11 @@ export const mailsInSpanish = {
   ),
   'do date brought forward, past': lines(
     'La fecha de vencimiento de esta pértiga se adelantó y ya pasó. Deje de usarla ahora y llévela al banco de',
-    'pruebas; su etiqueta es incorrecta.',
+    'pruebas. Quite la etiqueta que lleve la fecha anterior.',
   ),
   'do date brought forward': lines(
-    'La fecha de vencimiento de esta pértiga se adelantó: su etiqueta es incorrecta. Llévela al banco de pruebas a',
-    'más tardar en la fecha indicada abajo.',
+    'La fecha de vencimiento de esta pértiga se adelantó. Llévela al banco de pruebas a más tardar en la fecha indicada',
+    'abajo y guíese por ella: quite la etiqueta que lleve la anterior, o cámbiela.',
   ),
   greeting: '{$name}:',
   stick: 'Pértiga',
@@ -264,8 +275,10 @@ export const mailsInSpanish = {
   where: 'Dónde está',
   'how it stands': 'Cómo está',
   'at the bench already': 'ya está en el banco de pruebas',
+  'to fetch at the bench': 'en el banco de pruebas, donde su cuadrilla puede recogerla',
+  'in store again': 'en almacén, para entregarla desde allí',
   why: 'Motivo',
-  'cleared by': 'Se libera con',
+  'cleared by': 'Debe hacerse antes',
   rule: 'Regla',
   'label wrong': 'Se adelantó desde el {$on :date}: una etiqueta con esa fecha es incorrecta',
   'label too late': 'Muestra el {$on :date}, posterior al vencimiento: quítela o cámbiela',
@@ -337,10 +350,10 @@ export const mailsInSpanish = {
   confirm: 'Confirme que ha leído esto',
   'confirm within': lines(
     '.input {$hours :integer} .match $hours',
-    'one {{El enlace abre una página con un botón. Sin confirmar después de 1 hora, se avisa a la siguiente persona.',
+    'one {{El enlace abre una página con un botón. Si nadie lo confirma en 1 hora, se avisa al capataz o a un responsable.',
     'Las retenciones, retiradas y llamadas a revisión son avisos de seguridad: nadie puede darse de baja de ellos.}}',
-    '* {{El enlace abre una página con un botón. Sin confirmar después de {$hours} horas, se avisa a la siguiente',
-    'persona. Las retenciones, retiradas y llamadas a revisión son avisos de seguridad: nadie puede darse de baja de',
+    '* {{El enlace abre una página con un botón. Si nadie lo confirma en {$hours} horas, se avisa al capataz o',
+    'a un responsable. Las retenciones, retiradas y llamadas a revisión son avisos de seguridad: nadie puede darse de baja de',
     'ellos.}}',
   ),
   'confirm at all': lines(

@@ -1,8 +1,13 @@
 /** Phrases on where something is on a stick, and how much else there is. In Spanish. */
 import type { places as english } from '../en/places.ts'
+import { lines } from '../lines.ts'
 
 export const placesInSpanish = {
-  'and more': '{$what} (y {$more :figure} más)',
+  'and more': lines(
+    '.input {$more :integer} .match $more',
+    'one {{{$what} (y 1 hallazgo más)}}',
+    '* {{{$what} (y {$more} hallazgos más)}}',
+  ),
   at: '{$place}: {$what}',
   dry: 'en seco',
   wet: 'en húmedo',

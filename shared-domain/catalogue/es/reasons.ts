@@ -43,7 +43,7 @@ export const reasonsInSpanish = {
     '{$id} no es una demostración, vigente el día de la prueba, de que baste la inspección sola',
   'withstand too short': 'probada durante {$seconds :figure} s; se piden {$required :figure} s',
   'gap in withstand tests': 'sin prueba de tensión soportada; las pruebas cubren los {$whole :length} enteros',
-  gap: 'sin lectura; las lecturas cubren los {$whole :length} enteros',
+  gap: 'sin lectura ahí; las lecturas deben cubrir los {$whole :length} enteros',
   'turn missing': 'sin lectura; se leen los cuatro cuartos de vuelta',
   'overlap too small':
     'las lecturas se solapan {$shared :small}; cada una se solapa con la siguiente al menos {$least :small}',

@@ -169,7 +169,7 @@ describe('unread', () => {
     expect(unread({ state: 'dry', readings }, short, 0.05)).toStrictEqual([
       {
         code: 'gap',
-        text: 'Dry, quarter turn 0°, 0.6 to 0.7 m: no reading; readings cover the whole 0.7 m',
+        text: 'Dry, quarter turn 0°, 0.6 to 0.7 m: no reading there; the readings must cover the whole 0.7 m',
         state: 'dry',
         quarterTurn: 0,
         fromMetres: 0.6,
@@ -187,7 +187,7 @@ describe('unread', () => {
       },
       ...([180, 270] as const).map((quarterTurn) => ({
         code: 'turn-missing',
-        text: `Dry, quarter turn ${quarterTurn}°: no reading; all four quarter turns are read`,
+        text: `Dry, quarter turn ${quarterTurn}°: no reading there; all four quarter turns must be read`,
         state: 'dry' as const,
         quarterTurn,
       })),

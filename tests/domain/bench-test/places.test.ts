@@ -38,7 +38,7 @@ test('wet is asked of everything but wood', () => {
 
 describe('a reason', () => {
   const says = { is: 'turn missing' } as const
-  const sentence = 'no reading; all four quarter turns are read'
+  const sentence = 'no reading there; all four quarter turns must be read'
 
   test.each<[string, Place]>([
     ['Dry', { state: 'dry' }],

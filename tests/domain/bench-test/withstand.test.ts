@@ -258,7 +258,7 @@ describe('what people read', () => {
     expect(periodic([row({ fromMetres: 0.4 })])).toStrictEqual([
       {
         code: 'gap',
-        text: 'Dry, 0 to 0.4 m: no withstand test; the tests cover the whole 2.4 m',
+        text: 'Dry, 0 to 0.4 m: no withstand test there; the tests must cover the whole 2.4 m',
         state: 'dry',
         fromMetres: 0,
         toMetres: 0.4,
@@ -271,7 +271,7 @@ describe('what people read', () => {
     expect(periodic([row({ section: 'tip', toMetres: 1.2 })], stickOf({ sections }))).toStrictEqual([
       {
         code: 'gap',
-        text: 'Dry, section butt, 0 to 1.5 m: no withstand test; the tests cover the whole 1.5 m',
+        text: 'Dry, section butt, 0 to 1.5 m: no withstand test there; the tests must cover the whole 1.5 m',
         state: 'dry',
         section: 'butt',
         fromMetres: 0,

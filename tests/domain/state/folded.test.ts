@@ -580,7 +580,7 @@ describe('what a test says in short', () => {
       detail: { more: 0 },
     })
     expect(hold(reading(21), reading(40), reading(30))).toMatchObject({
-      text: 'Failed its bench test: 40 over the limit of 20 (and 2 more)',
+      text: 'Failed its bench test: 40 over the limit of 20 (and 2 more findings)',
       detail: { reason: { leakageMicroamps: 40 }, more: 2 },
     })
     expect(hold()).toMatchObject({ text: 'Failed its bench test: fail', detail: { reason: { code: 'fail' } } })
@@ -629,7 +629,7 @@ describe('what a test says in short', () => {
     expect({ ...after.removed, why: whyRemoved(after) }).toEqual({
       since: '2026-03-04',
       factId: factId(4),
-      why: 'Failed again after it had been cleaned, refinished or repaired: 40 over the limit of 20 (and 1 more).',
+      why: 'Failed again after it had been cleaned, refinished or repaired: 40 over the limit of 20 (and 1 more finding).',
       detail: { reason: reading(40), more: 1 },
     })
   })

@@ -29,7 +29,7 @@ test.each<[code: string, hold: Hold, says: RegExp, clearedBy: RegExp, detail?: D
   [
     'failed-test',
     holdFor.failedTest(cause, what),
-    /failed.*: 21 over the limit of 20 \(and 2 more\)$/i,
+    /failed.*: 21 over the limit of 20 \(and 2 more findings\)$/i,
     first('cleaned, refinished or repaired \\(waxing alone hides leakage'),
     what,
   ],
@@ -41,7 +41,7 @@ test.each<[code: string, hold: Hold, says: RegExp, clearedBy: RegExp, detail?: D
           'the limit is not more than 10 µA (SAMPLE, no standard)',
       ),
     ],
-    [2, /^Leaks too much when dry, .* 10 µA \(SAMPLE, no standard\) \(and 2 more\)$/],
+    [2, /^Leaks too much when dry, .* 10 µA \(SAMPLE, no standard\) \(and 2 more findings\)$/],
   ]),
   ...failedBy({ ...reading, section: 'tip', says: { is: 'in the guard band', ...asked, microamps: 9.6, percent: 5 } }, [
     [
@@ -119,7 +119,7 @@ test.each<[code: string, hold: Hold, says: RegExp, clearedBy: RegExp, detail?: D
     'release-awaited',
     holdFor.releaseAwaited(cause),
     /no second person has released it/,
-    /by somebody other than who did or recorded the test/,
+    /^somebody other than who did or recorded the test/,
   ],
   [
     'test-after-use-without-protectors',
@@ -209,18 +209,18 @@ test.each<[code: string, hold: Hold, since: string | null, says: RegExp, cleared
     holdFor.anotherStick(since, { identity: 'lot', was: 'L-7', is: 'L-9' }),
     since,
     /lot was L-7 when it was last tested, and the register now says L-9/,
-    /, or a manager and a second person who enter that it is the same stick$/,
+    /, or a manager and a second person enter that it is the same stick$/,
     { identity: 'lot', was: 'L-7', is: 'L-9' },
   ],
-  ['not-registered', holdFor.notRegistered(), null, /not on the register/, /its entry on the register/],
-  ['policy-missing', holdFor.policyMissing(), null, /no policy is in force/i, /putting a policy in force/],
-  ['wood-forbidden', holdFor.woodForbidden(), null, /no stick of wood/, /nothing but another policy/],
+  ['not-registered', holdFor.notRegistered(), null, /not on the register/, /entered on the register/],
+  ['policy-missing', holdFor.policyMissing(), null, /no policy is in force/i, /a manager puts a policy in force/],
+  ['wood-forbidden', holdFor.woodForbidden(), null, /no stick of wood/, /policy would have to allow wood/],
   [
     'no-requirement-covers',
     holdFor.noRequirement('wood'),
     null,
     /covers a stick of wood relied on/,
-    /adding a rule that covers it/,
+    /a manager adds a rule that covers it/,
     { construction: 'wood' },
   ],
 ])('%s of no fact', (code, hold, from, says, clearedBy, detail) => {

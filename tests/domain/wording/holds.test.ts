@@ -84,7 +84,7 @@ test('a failure by a reading says what is wrong, where and by how much', () => {
   )
   expect(said(inEnglish, { ...near, section: 'tip' }, 2)).toBe(
     'Leaks too near its limit when dry, section tip, 0.5 to 0.8 m from its working end, quarter turn 90°: 12.5 µA, ' +
-      "the limit is not more than 10 µA (SAMPLE), less 5 % for the instrument's uncertainty (and 2 more)",
+      "the limit is not more than 10 µA (SAMPLE), less 5 % for the instrument's uncertainty (and 2 more findings)",
   )
   expect(said(inSpanish, over)).toBe(
     'Tiene demasiada fuga en seco, de 0.5 a 0.8 m desde el extremo de trabajo, cuarto de vuelta 90°: 12.5 µA, el ' +

@@ -248,16 +248,16 @@ const plurals: { readonly [name: string]: { readonly [language in Language]: One
   },
   'confirm within': {
     en: [
-      'The link opens a page with a button. Unconfirmed after 1 hour, the next person up is told. Holds, removals ' +
+      'The link opens a page with a button. If nobody confirms within 1 hour, the foreman or a manager is told. Holds, removals ' +
         'and recalls are safety notices: nobody can opt out of them.',
-      'The link opens a page with a button. Unconfirmed after 2 hours, the next person up is told. Holds, removals ' +
+      'The link opens a page with a button. If nobody confirms within 2 hours, the foreman or a manager is told. Holds, removals ' +
         'and recalls are safety notices: nobody can opt out of them.',
     ],
     es: [
-      'El enlace abre una página con un botón. Sin confirmar después de 1 hora, se avisa a la siguiente persona. ' +
+      'El enlace abre una página con un botón. Si nadie lo confirma en 1 hora, se avisa al capataz o a un responsable. ' +
         'Las retenciones, retiradas y llamadas a revisión son avisos de seguridad: nadie puede darse de baja de ' +
         'ellos.',
-      'El enlace abre una página con un botón. Sin confirmar después de 2 horas, se avisa a la siguiente persona. ' +
+      'El enlace abre una página con un botón. Si nadie lo confirma en 2 horas, se avisa al capataz o a un responsable. ' +
         'Las retenciones, retiradas y llamadas a revisión son avisos de seguridad: nadie puede darse de baja de ' +
         'ellos.',
     ],
@@ -276,6 +276,10 @@ const plurals: { readonly [name: string]: { readonly [language in Language]: One
   reasons: {
     en: ['«what», and 1 more reason.', '«what», and 2 more reasons.'],
     es: ['«what», y 1 motivo más.', '«what», y 2 motivos más.'],
+  },
+  'and more': {
+    en: ['«what» (and 1 more finding)', '«what» (and 2 more findings)'],
+    es: ['«what» (y 1 hallazgo más)', '«what» (y 2 hallazgos más)'],
   },
   'and reasons': { en: ['and 1 more reason', 'and 2 more reasons'], es: ['y 1 motivo más', 'y 2 motivos más'] },
   'days overdue': {

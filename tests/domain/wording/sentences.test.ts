@@ -15,7 +15,7 @@ const inSpanish = wordingIn<typeof ways>(spoken.es, 'metric', waysInSpanish)
 
 describe('the place of a reason', () => {
   const gap: Reason = { code: 'gap', says: { is: 'turn missing' } }
-  const what = 'no reading; all four quarter turns are read'
+  const what = 'no reading there; all four quarter turns must be read'
   test.each<[Partial<Reason>, string]>([
     [{}, what],
     [{ state: 'dry' }, `Dry: ${what}`],
@@ -58,16 +58,16 @@ describe('a hold', () => {
     const plain =
       'Leaks too much when dry, 0.5 to 0.8 m from the working end: 12 µA, the limit is not more than 10 µA (SAMPLE)'
     expect(said(holdFor.failedTest(since, { reason: reading, more: 0 }))).toBe(plain)
-    expect(said(holdFor.failedTest(since, { reason: reading, more: 3 }))).toBe(`${plain} (and 3 more)`)
+    expect(said(holdFor.failedTest(since, { reason: reading, more: 3 }))).toBe(`${plain} (and 3 more findings)`)
     expect(said(holdFor.unprovenTest(since, 'invalid', { reason: reading, more: 0 }))).toBe(
       'Its bench test proves nothing: Dry, 0.5 to 0.8 m: 12 µA; the limit is not more than 10 µA (SAMPLE)',
     )
   })
 
   test('by what is no reading says the reason, and how many more there are', () => {
-    const plain = 'Failed its bench test: Dry, 0.5 to 0.8 m: no reading; all four quarter turns are read'
+    const plain = 'Failed its bench test: Dry, 0.5 to 0.8 m: no reading there; all four quarter turns must be read'
     expect(said(holdFor.failedTest(since, { reason: missing, more: 0 }))).toBe(plain)
-    expect(said(holdFor.failedTest(since, { reason: missing, more: 1 }))).toBe(`${plain} (and 1 more)`)
+    expect(said(holdFor.failedTest(since, { reason: missing, more: 1 }))).toBe(`${plain} (and 1 more finding)`)
   })
 
   test('of a stick that was found says whether anybody had missed it', () => {
@@ -78,8 +78,8 @@ describe('a hold', () => {
   test('that removed the stick for good is said with what failed', () => {
     const removedFor = { reason: missing, more: 0 }
     expect(inEnglish.why({ why: { is: 'why removed' }, removedFor, holds: [] })).toBe(
-      'Failed again after it had been cleaned, refinished or repaired: Dry, 0.5 to 0.8 m: no reading; all four ' +
-        'quarter turns are read.',
+      'Failed again after it had been cleaned, refinished or repaired: Dry, 0.5 to 0.8 m: no reading there; all four ' +
+        'quarter turns must be read.',
     )
   })
 })
