@@ -3,6 +3,7 @@ import { html } from 'hono/html'
 import { mayAtAll } from '../../shared-domain/rights.ts'
 import type { Asker } from '../questions/asker.ts'
 import { directoryFor } from '../questions/directory.ts'
+import { mayHandOver } from '../questions/hand-over.ts'
 import { standingToday } from '../questions/today.ts'
 import { stickIfSeen } from '../questions/told-of.ts'
 import type { Markup, WebDocument } from '../web/web-page.ts'
@@ -22,26 +23,26 @@ const ofOwn = [
   { path: 'look', says: 'tile look', shape: whatHappened.look, right: 'record a check' },
   { path: 'use', says: 'tile use', shape: whatHappened.use, right: 'record a use' },
 ] as const
+/** of a foreman alone, and of what may be used */
+const toAnotherCrew = { path: 'hand-over', says: 'offer hand-over', shape: whatHappened.handedOver } as const
 
 export async function sayPage(asker: Asker, stickId: string, wording: PageWording): Promise<WebDocument> {
   const { say } = wording
   const [stored, directory] = await Promise.all([stickIfSeen(asker, stickId), directoryFor(asker)])
   const title = say('say of stick', { stick: stickId })
+  const standing = stored === undefined ? undefined : (await standingToday(asker, stored)).standing
+  const handsOver =
+    stored !== undefined &&
+    standing !== undefined &&
+    (await mayHandOver(asker, { state: stored.state, status: standing.status }))
   const own = stored === undefined ? [] : ofOwn.filter(({ right }) => mayAtAll(asker.caller.role, right))
-  const tiles = [...ofAny, ...own].map(({ path, says, shape }) =>
+  const tiles = [...ofAny, ...own, ...(handsOver ? [toAnotherCrew] : [])].map(({ path, says, shape }) =>
     tile(`${stickPath(stickId)}/${path}`, say(says), shape),
   )
   const order =
-    stored === undefined
+    stored === undefined || standing === undefined
       ? html`<p class="lead">${say('not on your list')}</p>`
-      : orderMarkup(
-          {
-            state: stored.state,
-            standing: (await standingToday(asker, stored)).standing,
-            place: depotNameOf(stored.depotId, namesIn(directory)),
-          },
-          wording,
-        )
+      : orderMarkup({ state: stored.state, standing, place: depotNameOf(stored.depotId, namesIn(directory)) }, wording)
   const main = html`<h1>${title}</h1>
 ${order}
 <nav class="tiles" aria-label="${say('what to do here')}">${tiles}</nav>`

@@ -21,6 +21,7 @@ import type { Role } from '../../shared-domain/words.ts'
 import type { ToldTest } from '../questions/accounts.ts'
 import type { Asker } from '../questions/asker.ts'
 import { type Directory, directoryFor } from '../questions/directory.ts'
+import { mayHandOver } from '../questions/hand-over.ts'
 import { type StickSheet, sheetFor } from '../questions/sticks.ts'
 import type { Markup, WebDocument } from '../web/web-page.ts'
 import { headings } from './filter.ts'
@@ -55,8 +56,9 @@ interface Asked {
 
 export async function stickPage(asker: Asker, { stickId, past }: Asked, wording: PageWording): Promise<WebDocument> {
   const [sheet, directory] = await Promise.all([sheetFor(asker, stickId), directoryFor(asker)])
+  const handsOver = await mayHandOver(asker, { state: sheet.stick.state, status: sheet.standing.status })
   const title = wording.say('stick title', { stick: stickId })
-  const beside = { names: namesIn(directory), depots: directory.depots, past, role: asker.caller.role }
+  const beside = { names: namesIn(directory), depots: directory.depots, past, role: asker.caller.role, handsOver }
   return documentOf({ title, main: body(sheet, beside, wording) }, wording)
 }
 
@@ -66,9 +68,10 @@ interface Beside {
   readonly past: number
   /** the reader's, which says what the page offers to do */
   readonly role: Role
+  readonly handsOver: boolean
 }
 
-function body(sheet: StickSheet, { names, depots, past, role }: Beside, wording: PageWording): Markup {
+function body(sheet: StickSheet, { names, depots, past, role, handsOver }: Beside, wording: PageWording): Markup {
   const { stick, standing, silent, last } = sheet
   const { say } = wording
   return html`<h1>${say('stick title', { stick: stick.stickId })}</h1>
@@ -76,7 +79,7 @@ ${orderMarkup({ standing, state: stick.state, place: depotNameOf(stick.depotId, 
 ${placeToGo(sheet, depots, wording)}
 <p class="lead">${statusMark(standing, wording)} ${lead(standing, wording)}</p>
 ${labelWarning(standing, wording)}
-${actsOn(sheet, role, wording)}
+${actsOn(sheet, { role, handsOver }, wording)}
 ${holds(standing, wording)}
 ${notConfirmedBy(silent, wording)}
 ${lastTest(last, sheet, wording)}
@@ -85,7 +88,7 @@ ${clockTable(sheet, wording)}
 <h2>${say('what it is')}</h2>
 ${description(sheet, names, wording)}
 <h2 id="history">${say('history')}</h2>
-${historyTable(sheet, { names, depots, past, role }, wording)}
+${historyTable(sheet, { names, depots, past, role, handsOver }, wording)}
 <p><a href="/notices?stick=${encodeURIComponent(stick.stickId)}">${say('notices of stick')}</a></p>`
 }
 
@@ -134,14 +137,17 @@ const offered = [
 const isInHands = (custody: Standing['custody']) => custody !== null && ('crewId' in custody || 'lentTo' in custody)
 const isOut = (status: Standing['status']) => status === 'scrapped' || status === 'removed from service'
 
-function actsOn({ stick: { stickId }, standing }: StickSheet, role: Role, { say }: PageWording): Markup {
+function actsOn(
+  { stick: { stickId }, standing }: StickSheet,
+  { role, handsOver }: Pick<Beside, 'role' | 'handsOver'>,
+  { say }: PageWording,
+): Markup {
   const at = encodeURIComponent(stickId)
-  const links = offered
-    .filter(({ action, fits }) => mayAtAll(role, action) && fits(standing))
-    .map(({ act }) => {
-      const path = act === 'move' || act === 'remind' ? `/${act}?stick=${at}` : `/sticks/${at}/${act}`
-      return html`<a href="${path}">${say(`offer ${act}`)}</a> `
-    })
+  const acts = offered.filter(({ action, fits }) => mayAtAll(role, action) && fits(standing)).map(({ act }) => act)
+  const links = [...acts, ...(handsOver ? (['hand-over'] as const) : [])].map((act) => {
+    const path = act === 'move' || act === 'remind' ? `/${act}?stick=${at}` : `/sticks/${at}/${act}`
+    return html`<a href="${path}">${say(`offer ${act}`)}</a> `
+  })
   return html`<nav class="acts" aria-label="${say('what to do here')}">${links}</nav>`
 }
 

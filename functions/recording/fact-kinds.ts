@@ -19,8 +19,9 @@ import { type Happening, isDanger } from '../../shared-domain/facts.ts'
 import { type Action, mayAtAll } from '../../shared-domain/rights.ts'
 import { shownText } from '../../shared-domain/text.ts'
 import { invalid, notAllowed } from '../ground/errors.ts'
+import { checkHandOver } from '../questions/hand-over.ts'
 import type { Sending } from './actor.ts'
-import type { FactEntry, Remark } from './entry.ts'
+import type { FactEntry, FoundStick, Remark } from './entry.ts'
 import { referenceFaults } from './references.ts'
 
 interface FactDoor {
@@ -135,7 +136,7 @@ function door<Body extends Occurrence>(one: {
   /** refuses whoever may not send it */
   readonly check?: (request: Sending<Body>) => void
   /** checks what the body names, once the stick is known */
-  readonly refersTo?: (request: Sending<Body>) => Promise<void>
+  readonly refersTo?: (request: Sending<Body>, found: FoundStick) => Promise<void>
   readonly happening: (body: Body) => Happening
 }) {
   return {
@@ -157,8 +158,8 @@ function door<Body extends Occurrence>(one: {
         body,
         danger,
         remarks: shown.remarks,
-        happening: async () => {
-          await one.refersTo?.(request)
+        happening: async (found) => {
+          await one.refersTo?.(request, found)
           return happening
         },
       }
@@ -198,12 +199,20 @@ export function inAnyOrder(value: unknown): unknown {
 }
 
 function checkMover({ caller, body }: Sending<Move>): void {
-  const action = body.to === 'missing' || body.to === 'found' ? 'report danger' : 'move a stick'
-  if (mayAtAll(caller.role, action)) return
+  if (mayAtAll(caller.role, rightTo(body))) return
   throw notAllowed({ is: 'not allowed: move by a crew' })
 }
 
-async function checkDestination({ organisation, body }: Sending<Move>): Promise<void> {
+function rightTo({ to }: Move): Action {
+  if (to === 'missing' || to === 'found') return 'report danger'
+  return typeof to === 'object' && 'crewId' in to ? 'hand over a stick' : 'move a stick'
+}
+
+async function checkDestination(request: Sending<Move>, { state }: FoundStick): Promise<void> {
+  const { organisation, caller, body } = request
+  const { to } = body
+  const isByCrew = !mayAtAll(caller.role, 'move a stick')
+  if (isByCrew && typeof to === 'object' && 'crewId' in to) await checkHandOver(request, { state, to: to.crewId })
   const unknown = await referenceFaults(organisation, 'moves', body)
   if (unknown.length > 0) throw invalid(...unknown)
 }

@@ -78,6 +78,8 @@ async function attempt(by: Actor, stickId: string, { entries, mayStand }: Attemp
       continue
     }
     const { entry, hash } = one
+    // what the caller recorded before the stick went elsewhere was answered above
+    if (!there.maySee && !entry.danger && entry.kind !== 'used') throw notYours('stick')
     const earlier = fresh.map(({ fact }) => fact)
     const { fact, accepted, remarks } = await following(by, { entry, there, earlier })
     const { maySee, rules } = there
@@ -152,10 +154,7 @@ interface Found {
   readonly there: There
 }
 
-/**
- * The stick as it is stored, with the date and the rules at its depot. A caller who may not see the stick is refused
- * here, unless all that comes reports danger or a use.
- */
+/** The stick as it is stored, with the date and the rules at its depot, and whether the caller may see it. */
 async function knownStick(by: Actor, stickId: string, entries: readonly FactEntry[]): Promise<Found> {
   const { organisation, caller, now } = by
   const createsStick = entries[0]?.createsStick
@@ -165,7 +164,6 @@ async function knownStick(by: Actor, stickId: string, entries: readonly FactEntr
   const kept = before ?? { ...nothingOf(stickId), depotId: createsStick?.depotId ?? null }
   const { crewId } = kept.state
   const maySee = before === undefined || may(caller, 'read a stick', { crewId, depotId: kept.depotId })
-  if (!maySee && !entries.every(({ danger, kind }) => danger || kind === 'used')) throw notYours('stick')
   const [atDepot] = await Promise.all([
     atItsDepot(by, kept.depotId),
     // most facts leave a stick with its crew, which is needed further on: asked for together with its depot

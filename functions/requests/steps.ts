@@ -10,7 +10,7 @@ import type { Answer } from './problem.ts'
 import { recording } from './recording.ts'
 import { type Request, type Route, route } from './request.ts'
 import { stickView } from './stick-view.ts'
-import { seen } from './sticks.ts'
+import { seenOrRecorded } from './sticks.ts'
 
 const lesserDoors = (Object.keys(factDoors) as FactDoorName[]).filter((door) => door !== 'bench-tests')
 
@@ -34,7 +34,7 @@ async function mayReport(request: Request<unknown>, door: FactDoorName): Promise
   const { to, sound } = fieldsOf(request.body)
   const isDanger = door === 'defects' || (door === 'condition-checks' && sound === false)
   if (isDanger || (door === 'moves' && (to === 'missing' || to === 'found'))) return
-  await seen(request)
+  await seenOrRecorded(request)
 }
 
 async function step(request: Request<never>, door: FactDoorName): Promise<Answer> {

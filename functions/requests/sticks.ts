@@ -4,6 +4,7 @@ import type { CalendarDate } from '../../shared-domain/calendar.ts'
 import { calendarDate } from '../../shared-domain/date-fields.ts'
 import type { RecordedFact } from '../../shared-domain/facts.ts'
 import { type CorrectedFact, correctionsBySlip } from '../../shared-domain/state/known-now.ts'
+import { fieldsOf } from '../ground/fields.ts'
 import { historyFor, seenStick, stickFor } from '../questions/sticks.ts'
 import { correctionView } from './correction-view.ts'
 import { toldFact } from './english.ts'
@@ -38,6 +39,17 @@ export const stickRoutes: Route[] = [
 
 /** The stick, if it exists and this caller may see it. */
 export const seen = (request: Request) => seenStick(request, request.id)
+
+/** What was recorded already is answered to whoever sends it again, though the stick has gone out of their sight. */
+export async function seenOrRecorded(request: Request<unknown>): Promise<void> {
+  try {
+    await seenStick(request, request.id)
+  } catch (error) {
+    const { factId } = fieldsOf(request.body)
+    const guard = typeof factId === 'string' ? await request.organisation.sticks.guard(factId) : undefined
+    if (guard?.stickId !== request.id) throw error
+  }
+}
 
 async function show(request: Request) {
   const asked = request.query as { on?: CalendarDate; asKnownOn?: CalendarDate } // the router parsed it by `asOf`

@@ -47,6 +47,7 @@ const toldAs: { readonly [action in Action]: Ability | null } = {
   'record a step': 'test',
   'record a certificate': 'test',
   'move a stick': 'move sticks',
+  'hand over a stick': null,
   'release a stick': 'test',
   'remove a stick': 'keep sticks',
   'record a label': 'move sticks',

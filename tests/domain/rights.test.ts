@@ -53,6 +53,7 @@ const expected: { readonly [action in Action]: { readonly [role in Role]?: 'crew
   'record a step': sticksOfDepot,
   'record a certificate': sticksOfDepot,
   'move a stick': sticksOfDepot,
+  'hand over a stick': ownSticks,
   'release a stick': sticksOfDepot,
   'remove a stick': depotsOwn,
   'remind of a stick': depotsOwn,

@@ -228,7 +228,7 @@ test('every route there is has its rights written down here', () => {
 test('every route names a right of the one table, and every right but those within a body has its route', () => {
   for (const { method, path, action } of routes)
     expect(`${path}: ${rolesFor(action).join(' ')}`).toBe(`${path}: ${rights[`${method} ${path}`]?.[0]}`)
-  const withinBodies = ['read contacts', 'enter an owner', 'move a stick']
+  const withinBodies = ['read contacts', 'enter an owner', 'move a stick', 'hand over a stick']
   const ofRoutes = new Set(routes.map(({ action }) => action))
   expect(actions.filter((action) => !ofRoutes.has(action))).toEqual(withinBodies)
 })

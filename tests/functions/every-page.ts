@@ -28,8 +28,10 @@ export interface Furnished {
 export async function furnishEveryPage(): Promise<Furnished> {
   const house = openHouse()
   await furnish(house)
+  const ana = { name: 'Ana Ferro', email: 'ana@crew-one.example', role: 'foreman' }
   const kai = { name: 'Kai Brandt', phone: '+1 555 0100', role: 'crew' }
-  await house.done('PUT', '/v1/crews/CR-1', { ...aCrew, recipients: [...aCrew.recipients, kai] })
+  await house.done('PUT', '/v1/crews/CR-1', { ...aCrew, recipients: [ana, ...aCrew.recipients.slice(1), kai] })
+  await house.done('PUT', '/v1/crews/CR-3', { ...aCrew, name: 'Crew three', recipients: [] })
   await house.done('PUT', '/v1/demonstrations/DEM-1', aDemonstration)
   await house.done('PUT', `/v1/organisations/${demo}`, anOrganisation)
   for (const stick of ['S-3', 'S-5', 'S-6']) await house.done('PUT', `/v1/sticks/${stick}`, aStick)
@@ -221,6 +223,15 @@ const cells: readonly Cells[] = [
     `${slip}/replace`,
     'yes yes no no no no none',
     { ...why, '/replacement/dry/readings/0/leakageMicroamps': '4,2' },
+  ],
+  ['GET /sticks/:id/hand-over', 'hand over a stick', ofStick, '/sticks/S-5/hand-over', 'yes yes no yes yes no none'],
+  [
+    'POST /sticks/:id/hand-over',
+    'hand over a stick',
+    ofStick,
+    '/sticks/S-5/hand-over',
+    'yes yes no yes yes no none',
+    { ...today, '/at': '08:50', '/to': '{"crewId":"CR-3"}' },
   ],
   ['GET /remind', 'remind of a stick', ofStick, '/remind?stick=S-5', 'yes yes no no no no none'],
   ['POST /remind', 'remind of a stick', ofStick, '/remind?stick=S-5', 'yes yes no no no no none', {}],

@@ -25,6 +25,7 @@ export const acts: Readonly<Record<string, Load>> = {
   '/sticks/:id/report': async () => (await import('./report.ts')).reportDanger,
   '/sticks/:id/missing': async () => (await import('./missing.ts')).reportMissing,
   '/sticks/:id/look': async () => (await import('./look.ts')).lookOver,
+  '/sticks/:id/hand-over': async () => (await import('./hand-over.ts')).handOver,
   '/sticks/:id/use': async () => (await import('./use.ts')).logUse,
   '/sticks/:id/remove': async () => (await import('./remove.ts')).removeStick,
   '/sticks/:id/release': async () => (await import('./release.ts')).releaseStick,

@@ -44,6 +44,7 @@ export const whatHappened = {
   found: line(rod) + line('M22 5l6 4 12-8'),
   look: `${line('M8 16c12-14 36-14 48 0-12 14-36 14-48 0z')}<circle cx="32" cy="16" r="5"/>`,
   use: line(rod) + line('M46 12c0-6 8-6 8 0M10 20v6h8v-6'),
+  handedOver: line(rod) + line('M18 7h26l-6-5M44 7l-6 5'),
 } as const
 
 export const picture = (shape: string): Markup =>

@@ -40,7 +40,10 @@ export const refusing = {
   'not allowed: stick': 'This stick belongs to another crew or depot.',
   'not allowed: crew': 'This crew is not yours.',
   'not allowed: notice': 'This notice is about another crew or depot.',
-  'not allowed: move by a crew': 'A crew may report a stick missing or found; other moves are recorded by the bench.',
+  'not allowed: move by a crew': lines(
+    'Anybody may report a stick missing or found. A foreman may hand a stick that is with the crew over to another',
+    'crew of the same depot. All other moves are recorded by the bench.',
+  ),
   'not allowed: entry of no depot': 'This belongs to no depot: an owner, or a manager of every depot, enters it.',
   'not allowed: entry of a depot':
     'This depot is not yours. A new one is entered by an owner, or by a manager of every depot.',

@@ -41,6 +41,17 @@ export const truck = {
   'tile use': 'It was used',
   'offer use': 'It was used',
   'offer look': 'Looked over, and sound',
+  'offer hand-over': 'Hand it over to another crew',
+  'hand over': 'Hand stick {$stick} over to another crew',
+  'hand over follows':
+    'The crew that you choose has it from then on, and word of it goes to them. The bench records all other moves.',
+  'hand over to nobody':
+    'A stick is handed over by a foreman of the crew that has it, and only to another crew of its depot.',
+  'to which crew': 'To which crew?',
+  'hand it over': 'Hand it over',
+  'handed over': 'Stick {$stick} is handed over',
+  'handed over follows': 'It is with the other crew now. Give it to them, and tell them what you know of it.',
+  'to our sticks': 'To our sticks',
 
   'where on it': 'Where on the stick?',
   'where hint': 'Tap the part. The figures count from the working end, which is on the left.',

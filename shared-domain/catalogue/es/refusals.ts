@@ -42,8 +42,8 @@ export const refusingInSpanish = {
   'not allowed: crew': 'Esta cuadrilla no es la suya.',
   'not allowed: notice': 'Este aviso es sobre otra cuadrilla u otra base.',
   'not allowed: move by a crew': lines(
-    'Una cuadrilla puede informar de que una pértiga se perdió o se halló; los demás traslados los anota el banco de',
-    'pruebas.',
+    'Cualquiera puede informar de que una pértiga se perdió o se halló. Un capataz puede entregar una pértiga que está',
+    'con su cuadrilla a otra de la misma base. Los demás traslados los anota el banco de pruebas.',
   ),
   'not allowed: entry of no depot':
     'Esto no pertenece a ninguna base: lo inscribe un titular, o un responsable de todas las bases.',

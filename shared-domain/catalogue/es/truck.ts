@@ -41,6 +41,19 @@ export const truckInSpanish = {
   'tile look': 'Revisada y en buen estado',
   'tile use': 'Se usó',
   'offer use': 'Se usó',
+  'offer hand-over': 'Entregarla a otra cuadrilla',
+  'hand over': 'Entregar la pértiga {$stick} a otra cuadrilla',
+  'hand over follows': lines(
+    'La cuadrilla que elija la tiene desde entonces, y a ella se le avisa de lo que toque. Los demás traslados los',
+    'anota el banco de pruebas.',
+  ),
+  'hand over to nobody':
+    'Una pértiga la entrega un capataz de la cuadrilla que la tiene, y solo a otra cuadrilla de su misma base.',
+  'to which crew': '¿A qué cuadrilla?',
+  'hand it over': 'Entregarla',
+  'handed over': 'La pértiga {$stick} está entregada',
+  'handed over follows': 'Ahora está con la otra cuadrilla. Désela y dígales lo que sepa de ella.',
+  'to our sticks': 'A nuestras pértigas',
   'offer look': 'Revisada y en buen estado',
 
   'where on it': '¿En qué parte de la pértiga?',
