@@ -226,8 +226,8 @@ export const comparisonReport = 'DEM-1'
 export const demoDemonstrations: Readonly<Record<string, Omit<Demonstration, 'effectiveFrom'>>> = {
   [comparisonReport]: {
     kind: 'readings for withstand',
-    by: 'Line methods engineer (demonstration)',
-    grounds: 'DEMONSTRATION ONLY: comparison report D-12',
+    by: 'the line methods engineer',
+    grounds: 'comparison report D-12, made up for the demo',
   },
 }
 

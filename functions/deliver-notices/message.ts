@@ -207,6 +207,7 @@ function whatToDo(notice: Notice, { say }: MailWording): string[] {
   if ((kind === 'hold' || kind === 'return' || kind === 'unanswered') && lines.length > 1)
     return [say(`do ${kind}, several`)]
   if (kind === 'return') return [say(`do return by ${cameBackBy}`)]
+  if (kind === 'hold' && first !== undefined && isMissing(first)) return [say('do hold, missing')]
   if (kind === 'hold' && first?.liesAt === 'bench') return [say('do hold, at the bench')]
   if (kind === 'hold' && first?.liesAt === 'store') return [say('do hold, in store')]
   if (kind === 'removal' && first?.liesAt === 'bench') return [say('do removal, at the bench')]
@@ -412,12 +413,14 @@ function inOneLine(line: StickLine, wording: MailWording): string {
 
 const ranOutOn = ({ why }: StickLine) => (typeof why === 'object' && 'dueOn' in why ? why.dueOn : undefined)
 
+const isMissing = ({ holds }: StickLine) => holds.some(({ code }) => code === 'reported-missing')
+
 /** Where a stick is to be brought; of one that is at the bench, or is missing, what is so. */
 function wayTo(line: StickLine, say: MailWording['say']): ['where' | 'once found' | 'bring to', string][] {
-  const { bringTo, liesAt, holds } = line
+  const { bringTo, liesAt } = line
   if (bringTo === null || isToBeLookedOver(line)) return []
   if (liesAt === 'bench') return [['where', say('at the bench already')]]
-  return [[holds.some(({ code }) => code === 'reported-missing') ? 'once found' : 'bring to', bringTo]]
+  return [[isMissing(line) ? 'once found' : 'bring to', bringTo]]
 }
 
 /** Where a stick lies that may be used again. */

@@ -309,7 +309,7 @@ describe('a digest of looks at idle stock', () => {
 
   test('among sticks due for the bench says which are which', () => {
     const text = squeezed(of(overdue, look).text)
-    expect(text).toContain('Do not use an overdue one and bring it to the bench now')
+    expect(text).toContain('Overdue: do not use it, and bring it to the bench now')
     expect(text).toContain('Those that are only to be looked over are looked over where they lie')
     expect(text.match(/North yard/g)).toHaveLength(1)
   })
@@ -569,7 +569,7 @@ describe('a notice that did not reach its reader', () => {
 test('a foreman is asked to tell those who have no mail, others are not', async () => {
   const told = noticeOf('hold', { to: { ...ana, tellInPerson: [{ name: 'Cy Dahl', phone: '555 0100' }] } })
   for (const part of [(await mailOf(told)).mail.text, (await mailOf(told)).mail.html || '']) {
-    expect(part).toContain('tell them in person')
+    expect(part).toContain('Tell them now, by telephone or in person')
     expect(part).toContain('Cy Dahl, 555 0100')
   }
   expect((await mailOf(noticeOf('hold'))).mail.text).not.toContain('in person')

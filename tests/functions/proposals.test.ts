@@ -346,7 +346,7 @@ describe('as it is read', () => {
     const id = await dropLaw()
     const { subject, text } = mailTo('manager-2@demo-utility.example')
     expect(subject).toMatch(/^A change waits for your approval: the policy/)
-    expect(text).toMatch(/asked for a change of the policy\.[\s\S]*Nothing has changed yet/)
+    expect(text).toMatch(/asked for a change of the policy\.[\s\S]*Nothing changes until somebody approves it/)
     expect(text).toMatch(/What would be less strict: The rule pack us-29-cfr-1910-269-j is left out/)
     expect(text).toContain(id)
     expect(text).toContain('https://pages.example/proposals')

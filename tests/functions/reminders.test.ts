@@ -258,8 +258,8 @@ describe('its mail', () => {
       /^Mia Okafor reminds you: 1 stick overdue: do not use; 1 due for the bench; on hold or out of service: 1 \[/,
     )
     expect(text.split('\n\n').slice(1, 5)).toEqual([
-      'Sticks of yours are overdue or due soon. Do not use an overdue one and bring it to the bench now; bring the ' +
-        'others by the date beside each.',
+      'Overdue: do not use it, and bring it to the bench now. Due soon: bring it to the bench by the date beside it. ' +
+        'It may be used through that day and not after it.',
       'A stick on hold, awaiting its first test or removed from service must not be used, whatever its date: stop ' +
         'using it now, tag it, and bring it to the bench.',
       'Mia Okafor asked for this reminder on 4 March 2026, 09:00.',

@@ -6,7 +6,7 @@ import { lines } from '../lines.ts'
 
 const fullTest = lines(
   'a full bench test that passes: examined, cleaned, all four quarter turns along the whole working length,',
-  'dry and, for FRP, wet',
+  'dry and, unless it is of wood, wet',
 )
 const stepThenTest = `cleaned, refinished or repaired (waxing alone hides leakage), then ${fullTest}`
 

@@ -64,16 +64,16 @@ export const mails = {
   'do digest, all overdue, of crews':
     'The tests of these sticks have run out. See that nobody uses them, and that they come to the bench now.',
   'do digest, some overdue, of crews': lines(
-    'Some of these sticks are overdue: see that nobody uses those, and that they come to the bench now. The others',
-    'are to come by the date beside each.',
+    'Overdue: see that nobody uses it, and that it comes to the bench now. Due soon: see that it comes to the bench by',
+    'the date beside it. It may be used through that day and not after it.',
   ),
   'do digest, of crews, one':
     'See that this stick comes to the bench by the date beside it: it may not be used after that day.',
   'do digest, of crews':
     'See that these sticks come to the bench by the date beside each: none may be used after its day.',
   'do digest, some overdue': lines(
-    'Sticks of yours are overdue or due soon. Do not use an overdue one and bring it to the bench now; bring the',
-    'others by the date beside each.',
+    'Overdue: do not use it, and bring it to the bench now. Due soon: bring it to the bench by the date beside it. It',
+    'may be used through that day and not after it.',
   ),
   'do digest, one':
     'Bring this stick to the bench by the date beside it. It may be used through that day and not after it.',
@@ -95,6 +95,10 @@ export const mails = {
     'Stop using this stick now, tag it, and bring it to the bench. It must not be used until what is named below is',
     'done and recorded.',
   ),
+  'do hold, missing': lines(
+    'This stick is missing: look for it. Whoever finds it must not use it, tags it, and brings it to the bench. It',
+    'must not be used until what is named below is done and recorded.',
+  ),
   'do hold, of a crew': lines(
     'This stick must not be used until what is named below is done and recorded. Its crew is told too: see that they',
     'stop using it now, tag it, and bring it to the bench.',
@@ -115,10 +119,12 @@ export const mails = {
     'Stop using these sticks now and tag each. Bring those that are out to the bench, and give none of them to',
     'anybody. None may be used until what is named beside it is done and recorded.',
   ),
-  'do return, several': 'What these sticks had to wait for is done, and they may be used again. Take their tags off.',
+  'do return, several': lines(
+    'What these sticks had to wait for is done, and they may be used again. Whoever has them takes their tags off.',
+  ),
   'do unanswered, several': lines(
     'These sticks must not be used, and the people named below have not confirmed that they know. Make sure that',
-    'they do, now, by telephone or in person.',
+    'they do, now, by telephone or in person. That you confirm it yourself does not stand for them.',
   ),
   'since rules, one': 'The rules in force have changed. Nothing happened to the stick itself.',
   'since rules': 'The rules in force have changed. Nothing happened to the sticks themselves.',
@@ -128,39 +134,45 @@ export const mails = {
     'What these sticks were tested by was wrong in the records. Their tests were judged again by what is right.',
   'since day, one': 'A day that the rules name has come. Nothing happened to the stick itself.',
   'since day': 'A day that the rules name has come. Nothing happened to the sticks themselves.',
-  'do removal': 'Stop using this stick now and hand it in. It does not come back into service.',
+  'do removal': 'Stop using this stick now, tag it, and hand it in. It does not come back into service.',
   'do removal, of a crew': lines(
-    'This stick does not come back into service. Its crew is told too: see that they stop using it now and hand it',
-    'in.',
+    'This stick does not come back into service. Its crew is told too: see that they stop using it now, tag it, and',
+    'hand it in.',
   ),
   'do removal, at the bench': lines(
     'Do not use this stick. It is at the bench: tag it and let nobody take it away. It does not come back into',
     'service.',
   ),
-  'do return by full test': 'This stick passed its test in full and may be used again. Take its tag off.',
-  'do return by release': 'A second person has released this stick, and it may be used again. Take its tag off.',
+  'do return by full test': lines(
+    'This stick passed its test in full and may be used again. Whoever has it takes its tag off.',
+  ),
+  'do return by release': lines(
+    'A second person has released this stick, and it may be used again. Whoever has it takes its tag off.',
+  ),
   'do return by waxing':
-    'This stick has been waxed. Nothing else stopped it, and it may be used again. Take its tag off.',
+    'This stick has been waxed. Nothing else stopped it, and it may be used again. Whoever has it takes its tag off.',
   'do return by entry put right': lines(
     'The entry of this stick on the register has been put right. Nothing else stopped it, and it may be used again.',
-    'Take its tag off.',
+    'Whoever has it takes its tag off.',
   ),
   'do return by record put right': lines(
-    'What stopped this stick was a slip in its record. It has been put right, and the stick may be used again. Take',
-    'its tag off.',
+    'What stopped this stick was a slip in its record. It has been put right, and the stick may be used again.',
+    'Whoever has it takes its tag off.',
   ),
   'do put right': lines(
     'The record of this stick was wrong and has been put right. Go by what stands below, and change its label where',
     'it says otherwise.',
   ),
-  'do return by other': 'What this stick had to wait for is done, and it may be used again. Take its tag off.',
+  'do return by other': lines(
+    'What this stick had to wait for is done, and it may be used again. Whoever has it takes its tag off.',
+  ),
   'do used while unfit': lines(
     'Stop using this stick now, tag it, and bring it to the bench. A use of it was recorded on a day when it was',
     'not fit for use.',
   ),
   'do used while unfit, of a crew': lines(
     'A use of this stick was recorded on a day when it was not fit for use. Its crew is told too: see that they stop',
-    'using it now, tag it, and bring it to the bench.',
+    'using it now, tag it, and bring it to the bench. Find out how it came to be used.',
   ),
   'do used while unfit, at the bench': lines(
     'Do not use this stick. It is at the bench: leave it there. A use of it was recorded on a day when it was not fit',
@@ -187,24 +199,26 @@ export const mails = {
     'place the report with it. Until then nothing holds that stick.',
   ),
   'do calibration': lines(
-    'Have instrument {$id} calibrated, and its new calibration recorded, before {$on :date} is over. A test with it',
-    'on a later day proves nothing, and its stick stays on hold.',
+    'Have instrument {$id} calibrated, and its new calibration recorded, before {$on :date} is over. No test with it',
+    'on a later day counts, and each stick that is so tested goes on hold.',
   ),
   'do calibration, out': lines(
-    'Do not test with instrument {$id}: its calibration ran out on {$on :date}. A test with it since proves',
-    'nothing, and its stick stays on hold until it is tested with one that is calibrated, or the new calibration is',
-    'recorded and the test judged again.',
+    'Do not test with instrument {$id}: its calibration ran out on {$on :date}. Tag it and have it calibrated. No test',
+    'with it on a later day counts. The service holds each stick that is so tested, and tells its crew; it stays on',
+    'hold until it passes with an instrument in calibration, or a calibration that covers the day is recorded and the',
+    'test judged again.',
   ),
   'do proposal, open': lines(
     '{$by} asked for a change of {$what}. It would be less strict than the rule in force, so it needs a second person.',
-    'Nothing has changed yet. Read what would be less strict, then approve it or decline it.',
+    'Nothing changes until somebody approves it. Read what would be less strict, ask {$by} where it is not clear, then',
+    'approve it or decline it.',
   ),
   'do proposal, approved':
     '{$decidedBy} approved the change of {$what} that {$by} asked for. It binds from its day on.',
   'do proposal, declined': '{$decidedBy} declined the change of {$what} that {$by} asked for. Nothing has changed.',
   'do unanswered': lines(
     'This stick must not be used, and the people named below have not confirmed that they know. Make sure that they',
-    'do, now, by telephone or in person.',
+    'do, now, by telephone or in person. That you confirm it yourself does not stand for them.',
   ),
   'do not delivered': lines(
     'A notice about what is named below did not reach the person named here. Make sure that this person knows it,',
@@ -266,7 +280,7 @@ export const mails = {
   'proposal way': 'What would be less strict: {$way}',
   'proposal because': 'Asked for because: {$because}',
   'proposal reason': 'Why it was declined: {$reason}',
-  'proposal number': 'Number of the proposal, to approve or decline it: {$id}',
+  'proposal number': 'Number of the proposal, as its page shows it: {$id}',
   proposals: 'All changes that need two people',
   'proposals, open': 'Approve it or decline it here',
   'of policy': 'the policy',
@@ -288,7 +302,7 @@ export const mails = {
   'report passed since': 'It passed a full test since, on {$on :date}.',
   'used on':
     'The recorded use began on {$on :date}. On {$unfit :date} the stick was already {$status :word of=status}.',
-  'tell in person': 'These people of the crew have no mail address. Please tell them in person:',
+  'tell in person': 'These people of the crew have no mail address. Tell them now, by telephone or in person:',
   'not confirmed by': 'Not confirmed by: {$names}.',
   'passed on': lines(
     'This notice could not be delivered to {$names}, so it is passed on to you. Make sure that they know it, now, by',

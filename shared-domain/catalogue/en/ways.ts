@@ -29,8 +29,10 @@ export const loosenings = {
     'one {{On 1 stick a test would be judged more mildly than it was.}}',
     '* {{On {$sticks} sticks a test would be judged more mildly than it was.}}',
   ),
-  'demonstration relied on':
-    'Tests may rest on a demonstration ({$kind :word of=demonstration}), by {$by}: {$grounds}.',
+  'demonstration relied on': lines(
+    'Another test than the rule’s own would be enough ({$kind :word of=demonstration}), as {$by} has shown:',
+    '{$grounds}.',
+  ),
   'other demonstration': 'It is to show {$to :word of=demonstration} instead of {$from :word of=demonstration}.',
   'other grounds': 'Its grounds are “{$to}” instead of “{$from}”.',
   'demonstration lengthened': 'It counts until {$to :date}; it was until {$from :date}.',

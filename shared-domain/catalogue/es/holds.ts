@@ -8,7 +8,7 @@ import { lines } from '../lines.ts'
 
 const fullTest = lines(
   'una prueba completa en banco con resultado satisfactorio: examinada, limpia, los cuatro cuartos de vuelta en toda',
-  'la longitud de trabajo, en seco y, si es de FRP, en húmedo',
+  'la longitud de trabajo, en seco y, salvo que sea de madera, en húmedo',
 )
 const stepThenTest = `limpieza, acabado renovado o reparación (la cera sola oculta la fuga) y después ${fullTest}`
 

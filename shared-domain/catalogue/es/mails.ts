@@ -75,8 +75,8 @@ export const mailsInSpanish = {
     'banco de pruebas.',
   ),
   'do digest, some overdue, of crews': lines(
-    'Algunas de estas pértigas están vencidas: asegúrese de que nadie las use y de que lleguen ya al banco de pruebas.',
-    'Las demás deben llegar a más tardar en la fecha indicada en cada una.',
+    'Vencida: asegúrese de que nadie la use y de que llegue ya al banco de pruebas. Próxima a vencer: asegúrese de que',
+    'llegue al banco de pruebas a más tardar en la fecha indicada. Puede usarse hasta ese día inclusive y no después.',
   ),
   'do digest, of crews, one': lines(
     'Asegúrese de que esta pértiga llegue al banco de pruebas a más tardar en la fecha indicada: no debe usarse',
@@ -87,8 +87,8 @@ export const mailsInSpanish = {
     'ninguna debe usarse después.',
   ),
   'do digest, some overdue': lines(
-    'Usted tiene pértigas vencidas o próximas a vencer. No use ninguna vencida y llévela ya al banco de pruebas;',
-    'lleve las demás a más tardar en la fecha indicada en cada una.',
+    'Vencida: no la use y llévela ya al banco de pruebas. Próxima a vencer: llévela al banco de pruebas a más tardar',
+    'en la fecha indicada. Puede usarse hasta ese día inclusive y no después.',
   ),
   'do digest, one': lines(
     'Lleve esta pértiga al banco de pruebas a más tardar en la fecha indicada. Puede usarse hasta ese día',
@@ -115,6 +115,10 @@ export const mailsInSpanish = {
     'Deje de usar esta pértiga ahora, póngale etiqueta de fuera de servicio y llévela al banco de pruebas. No debe',
     'usarse hasta que lo indicado abajo esté hecho y registrado.',
   ),
+  'do hold, missing': lines(
+    'Esta pértiga está perdida: búsquela. Quien la encuentre no debe usarla; póngale etiqueta de fuera de servicio y',
+    'llévela al banco de pruebas. No debe usarse hasta que se haga y registre lo indicado abajo.',
+  ),
   'do hold, of a crew': lines(
     'Esta pértiga no debe usarse hasta que lo indicado abajo esté hecho y registrado. También se avisa a su cuadrilla:',
     'asegúrese de que deje de usarla ahora, le ponga etiqueta de fuera de servicio y la lleve al banco de pruebas.',
@@ -138,11 +142,12 @@ export const mailsInSpanish = {
     'hecho y registrado.',
   ),
   'do return, several': lines(
-    'Se hizo lo que faltaba en estas pértigas y pueden usarse de nuevo. Quíteles la etiqueta de fuera de servicio.',
+    'Se hizo lo que faltaba en estas pértigas y pueden usarse de nuevo. Quien las tenga les quita la etiqueta de fuera',
+    'de servicio.',
   ),
   'do unanswered, several': lines(
     'Estas pértigas no deben usarse, y las personas nombradas abajo no han confirmado que lo saben. Asegúrese ahora',
-    'de que lo sepan, por teléfono o en persona.',
+    'de que lo sepan, por teléfono o en persona. Que usted lo confirme no vale por ellas.',
   ),
   'since rules, one': 'Las reglas en vigor han cambiado. A la pértiga misma no le pasó nada.',
   'since rules': 'Las reglas en vigor han cambiado. A las pértigas mismas no les pasó nada.',
@@ -154,37 +159,44 @@ export const mailsInSpanish = {
   ),
   'since day, one': 'Ha llegado un día que las reglas señalan. A la pértiga misma no le pasó nada.',
   'since day': 'Ha llegado un día que las reglas señalan. A las pértigas mismas no les pasó nada.',
-  'do removal': 'Deje de usar esta pértiga ahora y entréguela. No vuelve al servicio.',
+  'do removal': lines(
+    'Deje de usar esta pértiga ahora, póngale etiqueta de fuera de servicio y entréguela. No vuelve al servicio.',
+  ),
   'do removal, of a crew': lines(
-    'Esta pértiga no vuelve al servicio. También se avisa a su cuadrilla: asegúrese de que deje de usarla ahora y la',
-    'entregue.',
+    'Esta pértiga no vuelve al servicio. También se avisa a su cuadrilla: asegúrese de que deje de usarla ahora, le',
+    'ponga etiqueta de fuera de servicio y la entregue.',
   ),
   'do removal, at the bench': lines(
     'No use esta pértiga. Está en el banco de pruebas: póngale etiqueta de fuera de servicio y no deje que nadie se',
     'la lleve. No vuelve al servicio.',
   ),
-  'do return by full test':
-    'Esta pértiga pasó la prueba completa y puede usarse de nuevo. Quítele la etiqueta de fuera de servicio.',
-  'do return by release':
-    'Una segunda persona ha liberado esta pértiga y puede usarse de nuevo. Quítele la etiqueta de fuera de servicio.',
-  'do return by waxing': lines(
-    'Esta pértiga se ha encerado, nada más pesaba sobre ella y puede usarse de nuevo. Quítele la etiqueta de fuera de',
+  'do return by full test': lines(
+    'Esta pértiga pasó la prueba completa y puede usarse de nuevo. Quien la tenga le quita la etiqueta de fuera de',
     'servicio.',
+  ),
+  'do return by release': lines(
+    'Una segunda persona ha liberado esta pértiga y puede usarse de nuevo. Quien la tenga le quita la etiqueta de',
+    'fuera de servicio.',
+  ),
+  'do return by waxing': lines(
+    'Esta pértiga se ha encerado, nada más pesaba sobre ella y puede usarse de nuevo. Quien la tenga le quita la',
+    'etiqueta de fuera de servicio.',
   ),
   'do return by entry put right': lines(
     'La inscripción de esta pértiga en el registro se ha corregido, nada más pesaba sobre ella y puede usarse de',
-    'nuevo. Quítele la etiqueta de fuera de servicio.',
+    'nuevo. Quien la tenga le quita la etiqueta de fuera de servicio.',
   ),
   'do return by record put right': lines(
     'Lo que pesaba sobre esta pértiga era un error en su registro. Se ha corregido y la pértiga puede usarse de nuevo.',
-    'Quítele la etiqueta de fuera de servicio.',
+    'Quien la tenga le quita la etiqueta de fuera de servicio.',
   ),
   'do put right': lines(
     'El registro de esta pértiga estaba mal y se ha corregido. Guíese por lo que dice abajo y cambie su etiqueta si',
     'dice otra cosa.',
   ),
   'do return by other': lines(
-    'Se hizo lo que faltaba en esta pértiga y puede usarse de nuevo. Quítele la etiqueta de fuera de servicio.',
+    'Se hizo lo que faltaba en esta pértiga y puede usarse de nuevo. Quien la tenga le quita la etiqueta de fuera de',
+    'servicio.',
   ),
   'do used while unfit': lines(
     'Deje de usar esta pértiga ahora, póngale etiqueta de fuera de servicio y llévela al banco de pruebas. Se registró',
@@ -193,6 +205,7 @@ export const mailsInSpanish = {
   'do used while unfit, of a crew': lines(
     'Se registró un uso de esta pértiga en un día en que no era apta para el uso. También se avisa a su cuadrilla:',
     'asegúrese de que deje de usarla ahora, le ponga etiqueta de fuera de servicio y la lleve al banco de pruebas.',
+    'Averigüe cómo llegó a usarse.',
   ),
   'do used while unfit, at the bench': lines(
     'No use esta pértiga. Está en el banco de pruebas: déjela allí. Se registró un uso en un día en que no era apta',
@@ -219,23 +232,25 @@ export const mailsInSpanish = {
     'manténgala fuera de uso y asígnele el informe. Hasta entonces nada retiene esa pértiga.',
   ),
   'do calibration': lines(
-    'Haga calibrar el instrumento {$id} y registre su nueva calibración antes de que termine el {$on :date}. Una',
-    'prueba con él en un día posterior no demuestra nada, y su pértiga queda retenida.',
+    'Haga calibrar el instrumento {$id} y registre su nueva calibración antes de que termine el {$on :date}. Ninguna',
+    'prueba con él en un día posterior cuenta, y toda pértiga probada así queda retenida.',
   ),
   'do calibration, out': lines(
-    'No pruebe con el instrumento {$id}: su calibración terminó el {$on :date}. Una prueba posterior con él no',
-    'demuestra nada, y su pértiga queda retenida hasta que se pruebe con uno calibrado, o se registre la nueva',
-    'calibración y se juzgue de nuevo la prueba.',
+    'No pruebe con el instrumento {$id}: su calibración terminó el {$on :date}. Márquelo y hágalo calibrar. Ninguna',
+    'prueba con él en un día posterior cuenta. El servicio retiene toda pértiga probada así y avisa a su cuadrilla;',
+    'queda retenida hasta que pase la prueba con un instrumento calibrado, o se registre una calibración que cubra ese',
+    'día y se juzgue de nuevo la prueba.',
   ),
   'do proposal, open': lines(
     '{$by} pidió un cambio de {$what}. Sería menos estricto que lo vigente, por eso hace falta una segunda persona.',
-    'Todavía no ha cambiado nada. Lea qué sería menos estricto y apruébelo o rechácelo.',
+    'Nada cambia hasta que alguien lo apruebe. Lea qué sería menos estricto, pregunte a {$by} lo que no quede claro, y',
+    'apruébelo o rechácelo.',
   ),
   'do proposal, approved': '{$decidedBy} aprobó el cambio de {$what} que pidió {$by}. Rige desde su día.',
   'do proposal, declined': '{$decidedBy} rechazó el cambio de {$what} que pidió {$by}. No ha cambiado nada.',
   'do unanswered': lines(
     'Esta pértiga no debe usarse, y las personas nombradas abajo no han confirmado que lo saben. Asegúrese ahora de',
-    'que lo sepan, por teléfono o en persona.',
+    'que lo sepan, por teléfono o en persona. Que usted lo confirme no vale por ellas.',
   ),
   'do not delivered': lines(
     'Un aviso sobre lo indicado abajo no llegó a la persona nombrada aquí. Asegúrese ahora de que esa persona lo',
@@ -255,8 +270,8 @@ export const mailsInSpanish = {
     'pruebas. Quite la etiqueta que lleve la fecha anterior.',
   ),
   'do date brought forward': lines(
-    'La fecha de vencimiento de esta pértiga se adelantó. Llévela al banco de pruebas a más tardar en la fecha indicada',
-    'abajo y guíese por ella: quite la etiqueta que lleve la anterior, o cámbiela.',
+    'La fecha de vencimiento de esta pértiga se adelantó. Llévela al banco de pruebas a más tardar en la fecha',
+    'indicada abajo y guíese por ella: quite la etiqueta que lleve la anterior, o cámbiela.',
   ),
   greeting: '{$name}:',
   stick: 'Pértiga',
@@ -298,7 +313,7 @@ export const mailsInSpanish = {
   'proposal way': 'Lo que sería menos estricto: {$way}',
   'proposal because': 'Se pide por este motivo: {$because}',
   'proposal reason': 'Por qué se rechazó: {$reason}',
-  'proposal number': 'Número de la propuesta, para aprobarla o rechazarla: {$id}',
+  'proposal number': 'Número de la propuesta, como lo muestra su página: {$id}',
   proposals: 'Todos los cambios que necesitan dos personas',
   'proposals, open': 'Apruébelo o rechácelo aquí',
   'of policy': 'la política',
@@ -320,7 +335,7 @@ export const mailsInSpanish = {
   'report passed since': 'Pasó una prueba completa después, el {$on :date}.',
   'used on':
     'El uso registrado empezó el {$on :date}. El {$unfit :date} la pértiga ya estaba {$status :word of=status}.',
-  'tell in person': 'Estas personas de la cuadrilla no tienen correo. Avíseles en persona, por favor:',
+  'tell in person': 'Estas personas de la cuadrilla no tienen correo. Avíseles ahora, por teléfono o en persona:',
   'not confirmed by': 'Sin confirmar por: {$names}.',
   'passed on': lines(
     'Este aviso no pudo entregarse a {$names}, por eso se le pasa a usted. Asegúrese ahora de que lo sepan, por',
@@ -350,11 +365,12 @@ export const mailsInSpanish = {
   confirm: 'Confirme que ha leído esto',
   'confirm within': lines(
     '.input {$hours :integer} .match $hours',
-    'one {{El enlace abre una página con un botón. Si nadie lo confirma en 1 hora, se avisa al capataz o a un responsable.',
-    'Las retenciones, retiradas y llamadas a revisión son avisos de seguridad: nadie puede darse de baja de ellos.}}',
-    '* {{El enlace abre una página con un botón. Si nadie lo confirma en {$hours} horas, se avisa al capataz o',
-    'a un responsable. Las retenciones, retiradas y llamadas a revisión son avisos de seguridad: nadie puede darse de baja de',
-    'ellos.}}',
+    'one {{El enlace abre una página con un botón. Si nadie lo confirma en 1 hora, se avisa al capataz o a un',
+    'responsable. Las retenciones, retiradas y llamadas a revisión son avisos de seguridad: nadie puede darse de baja',
+    'de ellos.}}',
+    '* {{El enlace abre una página con un botón. Si nadie lo confirma en {$hours} horas, se avisa al capataz o a un',
+    'responsable. Las retenciones, retiradas y llamadas a revisión son avisos de seguridad: nadie puede darse de baja',
+    'de ellos.}}',
   ),
   'confirm at all': lines(
     'El enlace abre una página con un botón. Las retenciones, retiradas y llamadas a revisión son avisos de',

@@ -30,8 +30,10 @@ export const waysInSpanish = {
     'one {{En 1 pértiga una prueba se juzgaría con menos rigor que antes.}}',
     '* {{En {$sticks} pértigas una prueba se juzgaría con menos rigor que antes.}}',
   ),
-  'demonstration relied on':
-    'Las pruebas pueden apoyarse en una demostración ({$kind :word of=demonstration}), de {$by}: {$grounds}.',
+  'demonstration relied on': lines(
+    'Bastaría otra prueba que la de la regla ({$kind :word of=demonstration}), como ha demostrado {$by}:',
+    '{$grounds}.',
+  ),
   'other demonstration': 'Demostraría {$to :word of=demonstration} en lugar de {$from :word of=demonstration}.',
   'other grounds': 'Se basa en “{$to}” en lugar de “{$from}”.',
   'demonstration lengthened': 'Vale hasta el {$to :date}; antes, hasta el {$from :date}.',

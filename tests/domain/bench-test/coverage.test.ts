@@ -179,7 +179,7 @@ describe('unread', () => {
         code: 'overlap-too-small',
         text:
           'Dry, quarter turn 0°, 0.28 to 0.3 m: readings overlap by 20 mm; ' +
-          'each overlaps the next by at least 50 mm',
+          'each must overlap the next by at least 50 mm',
         state: 'dry',
         quarterTurn: 0,
         fromMetres: 0.28,

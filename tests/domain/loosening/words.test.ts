@@ -119,8 +119,8 @@ const told: readonly (readonly [what: string, edit: Edit, ways: readonly (readon
       [
         'demonstration-relied-on',
         undefined,
-        'Tests may rest on a demonstration (readings for withstand), by Safety engineer: comparison of 40 sticks, ' +
-          'test report 12.',
+        'Another test than the rule’s own would be enough (readings for withstand), as Safety engineer has shown: ' +
+          'comparison of 40 sticks, test report 12.',
       ],
     ],
   ],

@@ -629,7 +629,9 @@ describe('what a test says in short', () => {
     expect({ ...after.removed, why: whyRemoved(after) }).toEqual({
       since: '2026-03-04',
       factId: factId(4),
-      why: 'Failed again after it had been cleaned, refinished or repaired: 40 over the limit of 20 (and 1 more finding).',
+      why:
+        'Failed again after it had been cleaned, refinished or repaired: 40 over the limit of 20 (and 1 more ' +
+        'finding).',
       detail: { reason: reading(40), more: 1 },
     })
   })

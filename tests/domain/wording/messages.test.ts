@@ -248,18 +248,18 @@ const plurals: { readonly [name: string]: { readonly [language in Language]: One
   },
   'confirm within': {
     en: [
-      'The link opens a page with a button. If nobody confirms within 1 hour, the foreman or a manager is told. Holds, removals ' +
-        'and recalls are safety notices: nobody can opt out of them.',
-      'The link opens a page with a button. If nobody confirms within 2 hours, the foreman or a manager is told. Holds, removals ' +
-        'and recalls are safety notices: nobody can opt out of them.',
+      'The link opens a page with a button. If nobody confirms within 1 hour, the foreman or a manager is told. ' +
+        'Holds, removals and recalls are safety notices: nobody can opt out of them.',
+      'The link opens a page with a button. If nobody confirms within 2 hours, the foreman or a manager is told. ' +
+        'Holds, removals and recalls are safety notices: nobody can opt out of them.',
     ],
     es: [
-      'El enlace abre una página con un botón. Si nadie lo confirma en 1 hora, se avisa al capataz o a un responsable. ' +
-        'Las retenciones, retiradas y llamadas a revisión son avisos de seguridad: nadie puede darse de baja de ' +
-        'ellos.',
-      'El enlace abre una página con un botón. Si nadie lo confirma en 2 horas, se avisa al capataz o a un responsable. ' +
-        'Las retenciones, retiradas y llamadas a revisión son avisos de seguridad: nadie puede darse de baja de ' +
-        'ellos.',
+      'El enlace abre una página con un botón. Si nadie lo confirma en 1 hora, se avisa al capataz o a un ' +
+        'responsable. Las retenciones, retiradas y llamadas a revisión son avisos de seguridad: nadie puede darse ' +
+        'de baja de ellos.',
+      'El enlace abre una página con un botón. Si nadie lo confirma en 2 horas, se avisa al capataz o a un ' +
+        'responsable. Las retenciones, retiradas y llamadas a revisión son avisos de seguridad: nadie puede darse ' +
+        'de baja de ellos.',
     ],
   },
   'more people': {
