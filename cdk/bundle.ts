@@ -3,7 +3,7 @@
  * imported only where it is needed lies in a part beside the bundle, and is compiled when it is asked for.
  */
 import { createHash } from 'node:crypto'
-import { globSync, readFileSync, rmSync, writeFileSync } from 'node:fs'
+import { globSync, readFileSync, rmSync, statSync, writeFileSync } from 'node:fs'
 import { basename, dirname, join, relative } from 'node:path'
 import { fileURLToPath } from 'node:url'
 import { build, type Metafile, type Plugin, transform } from 'esbuild'
@@ -103,12 +103,9 @@ async function bundle(entry: string, folder: string): Promise<Bundle> {
     // a sentence in Spanish is longer by a fifth where its letters are escaped
     charset: 'utf8',
     metafile: true,
-    format: 'esm',
-    platform: 'node',
-    target: 'node24',
+    ...asModules,
     mainFields: ['module', 'main'],
     conditions: ['module'],
-    banner: { js: requireForPackages },
     alias: {
       '@aws-sdk/credential-provider-node': fileURLToPath(new URL('./credentials-from-environment.ts', import.meta.url)),
     },
@@ -126,8 +123,56 @@ async function bundle(entry: string, folder: string): Promise<Bundle> {
   }
   await bundleDevice(join(dirname(entry), 'device'), join(folder, 'device'))
   const file = join(folder, 'index.mjs')
-  return { name: basename(folder), file, bytes: bytesAtStart(metafile, relative('', file)) }
+  await inOneFile(folder, metafile)
+  return { name: basename(folder), file, bytes: statSync(file).size }
 }
+
+const asModules = { format: 'esm', platform: 'node', target: 'node24' } as const
+
+/**
+ * All that is loaded before the first event becomes one file: each file beside it takes a start as long as two kilobytes
+ * of code. The parts that it took in lead to it, for those that are loaded later and need the same.
+ */
+async function inOneFile(folder: string, { outputs }: Metafile): Promise<void> {
+  const first = relative('', join(folder, 'index.mjs'))
+  const eager = loadedAtStart(outputs, first)
+  const named = [...eager].map((path, i) => ({ path, names: (outputs[path]?.exports ?? []).map((name) => [name, i]) }))
+  const asWithin = ([name, i]: (string | number)[]) => (named[Number(i)]?.path === first ? name : `${name}_${i}`)
+  const contents = named
+    .map(({ path, names }) => {
+      const exported = names.map((one) => `${one[0]} as ${asWithin(one)}`)
+      return `import './${basename(path)}';export {${exported.join(',')}} from './${basename(path)}'`
+    })
+    .join('\n')
+  await build({
+    stdin: { contents, resolveDir: folder },
+    outfile: first,
+    allowOverwrite: true,
+    bundle: true,
+    minify: true,
+    charset: 'utf8',
+    ...asModules,
+    banner: { js: requireForPackages },
+    plugins: [onlyEager(eager)],
+    logLevel: 'silent',
+  })
+  for (const path of Object.keys(outputs).filter((one) => one.endsWith('.mjs') && one !== first)) {
+    const names = named.find((one) => one.path === path)?.names
+    const leads = () => `export {${names?.map((one) => `${asWithin(one)} as ${one[0]}`).join(',')}} from './index.mjs'`
+    writeFileSync(path, names === undefined ? requireForPackages + readFileSync(path, 'utf8') : leads())
+  }
+}
+
+/** What is imported later, or is data, stays beside. */
+const onlyEager = (eager: ReadonlySet<string>): Plugin => ({
+  name: 'only what is loaded at the start',
+  setup: ({ onResolve }) => {
+    onResolve({ filter: /^\.\// }, ({ path, kind, resolveDir }) => {
+      const isEager = kind === 'import-statement' && eager.has(relative('', join(resolveDir, path)))
+      return isEager ? undefined : { path, external: true }
+    })
+  },
+})
 
 /**
  * Scripts that run on a reader's own device lie beside the function that hands them out, with the name of the build:
@@ -153,14 +198,14 @@ async function bundleDevice(source: string, folder: string): Promise<void> {
   writeFileSync(join(folder, 'build'), hash.digest('hex').slice(0, 16))
 }
 
-function bytesAtStart({ outputs }: Metafile, first: string): number {
+function loadedAtStart(outputs: Metafile['outputs'], first: string): ReadonlySet<string> {
   const files = new Set([first])
   // a set is walked on through what is added to it meanwhile
   for (const file of files) {
     for (const { path, kind } of outputs[file]?.imports ?? [])
-      if (kind === 'import-statement' && path in outputs) files.add(path)
+      if (kind === 'import-statement' && path.endsWith('.mjs') && path in outputs) files.add(path)
   }
-  return [...files].reduce((bytes, file) => bytes + (outputs[file]?.bytes ?? Number.NaN), 0)
+  return files
 }
 
 if (import.meta.main) {

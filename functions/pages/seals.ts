@@ -3,7 +3,6 @@
  * for a time.
  */
 import { createHash } from 'node:crypto'
-import { jwtDecrypt } from 'jose/jwt/decrypt'
 import type { Instant } from '../../shared-domain/calendar.ts'
 
 /** What is sealed for one purpose does not open for another. */
@@ -39,6 +38,7 @@ export function sealsOf(secrets: readonly [now: string, before: string]): Seals 
     },
     async open(purpose, sealed, now) {
       if (sealed === undefined) return null
+      const { jwtDecrypt } = await import('jose/jwt/decrypt')
       try {
         const { payload } = await jwtDecrypt(sealed, (header) => known(keys.get(header.kid ?? '')), {
           audience: purpose,
