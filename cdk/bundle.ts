@@ -121,31 +121,30 @@ async function bundle(entry: string, folder: string): Promise<Bundle> {
     const { code } = await transform(readFileSync(sheet, 'utf8'), { loader: 'css', minify: true, charset: 'utf8' })
     writeFileSync(join(folder, basename(sheet)), code)
   }
+  await inOneFile(folder, metafile)
   await bundleDevice(join(dirname(entry), 'device'), join(folder, 'device'))
   const file = join(folder, 'index.mjs')
-  await inOneFile(folder, metafile)
   return { name: basename(folder), file, bytes: statSync(file).size }
 }
 
 const asModules = { format: 'esm', platform: 'node', target: 'node24' } as const
 
 /**
- * All that is loaded before the first event becomes one file: each file beside it takes a start as long as two kilobytes
- * of code. The parts that it took in lead to it, for those that are loaded later and need the same.
+ * All that is loaded before the first event becomes one file: each further file costs a start as much as two kilobytes.
+ * What is loaded later finds there what it shares with it, by the old names of its parts.
  */
 async function inOneFile(folder: string, { outputs }: Metafile): Promise<void> {
   const first = relative('', join(folder, 'index.mjs'))
   const eager = loadedAtStart(outputs, first)
-  const named = [...eager].map((path, i) => ({ path, names: (outputs[path]?.exports ?? []).map((name) => [name, i]) }))
-  const asWithin = ([name, i]: (string | number)[]) => (named[Number(i)]?.path === first ? name : `${name}_${i}`)
-  const contents = named
-    .map(({ path, names }) => {
-      const exported = names.map((one) => `${one[0]} as ${asWithin(one)}`)
-      return `import './${basename(path)}';export {${exported.join(',')}} from './${basename(path)}'`
-    })
-    .join('\n')
+  const parts = [...eager].map((path, at) => ({ path, names: outputs[path]?.exports ?? [], at }))
+  /** Two parts may export different things by one name. */
+  const within = (name: string, at: number) => (parts[at]?.path === first ? name : `${name}_${at}`)
+  const taken = parts.map(({ path, names, at }) => {
+    const from = `'./${basename(path)}'`
+    return `import ${from};export {${names.map((name) => `${name} as ${within(name, at)}`).join(',')}} from ${from}`
+  })
   await build({
-    stdin: { contents, resolveDir: folder },
+    stdin: { contents: taken.join('\n'), resolveDir: folder },
     outfile: first,
     allowOverwrite: true,
     bundle: true,
@@ -156,11 +155,12 @@ async function inOneFile(folder: string, { outputs }: Metafile): Promise<void> {
     plugins: [onlyEager(eager)],
     logLevel: 'silent',
   })
-  for (const path of Object.keys(outputs).filter((one) => one.endsWith('.mjs') && one !== first)) {
-    const names = named.find((one) => one.path === path)?.names
-    const leads = () => `export {${names?.map((one) => `${asWithin(one)} as ${one[0]}`).join(',')}} from './index.mjs'`
-    writeFileSync(path, names === undefined ? requireForPackages + readFileSync(path, 'utf8') : leads())
+  for (const { path, names, at } of parts.filter((one) => one.path !== first)) {
+    const shared = names.map((name) => `${within(name, at)} as ${name}`)
+    writeFileSync(path, `export {${shared.join(',')}} from './index.mjs'`)
   }
+  for (const path of Object.keys(outputs).filter((one) => one.endsWith('.mjs') && !eager.has(one)))
+    writeFileSync(path, requireForPackages + readFileSync(path, 'utf8'))
 }
 
 /** What is imported later, or is data, stays beside. */

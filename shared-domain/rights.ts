@@ -75,7 +75,7 @@ const rights = {
   'record a step': row(nobody, depots, depots, all),
   'record a certificate': row(nobody, depots, depots, all),
   'move a stick': row(nobody, depots, depots, all),
-  // of a crew its foremen alone, and among crews of its depot: see hand-over.ts
+  // foremen alone have it of a crew, and among crews of its depot: see hand-over.ts
   'hand over a stick': row(crew, depots, depots, all),
   'release a stick': row(nobody, depots, depots, all),
   'remove a stick': row(nobody, nobody, depots, all),

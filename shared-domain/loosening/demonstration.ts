@@ -3,7 +3,7 @@ import type { Demonstration } from '../registers.ts'
 import { type FieldRow, type Milder, never, type Pair, row, type Way, waysBy } from './way.ts'
 
 export function waysOfFirst({ kind, by, grounds }: Demonstration): readonly Way[] {
-  return [{ code: 'demonstration-relied-on', says: { is: 'demonstration relied on', kind, by, grounds } }]
+  return [{ code: 'demonstration-relied-on', says: { is: `demonstration relied on, ${kind}`, by, grounds } }]
 }
 
 export const waysOfDemonstration = (edit: Pair<Demonstration>): readonly Way[] => waysBy(fields, edit)

@@ -54,7 +54,7 @@ test('from a month before its last day to the day after: each time once, to all 
     expect(readers.map(({ to }) => to.email).sort()).toEqual(benchAndManagers)
   }
   const [first] = wordsOf(house)
-  expect(first).toBe('Instrument INS-1: its calibration counts through 1 December 2026')
+  expect(first).toBe('Instrument INS-1: its calibration runs out on 1 December 2026')
   expect(wordsOf(house).at(-1)).toBe('Instrument INS-1 is out of calibration: tests with it prove nothing')
 })
 

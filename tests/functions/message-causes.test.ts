@@ -64,7 +64,7 @@ describe('a mail about many sticks', () => {
   test('of a calibration names the instrument and its last day', () => {
     const calibration = { instrumentId: 'INS-1', through: day('2026-03-09'), daysLeft: 7 }
     const over = { kind: 'calibration' as const, lines: [], calibration }
-    expect(mail(over).subject).toContain('Instrument INS-1: its calibration counts through 9 March 2026')
+    expect(mail(over).subject).toContain('Instrument INS-1: its calibration runs out on 9 March 2026')
     expect(mail({ ...over, calibration: { ...calibration, daysLeft: -1 } }).text).toContain(
       'Do not test with instrument INS-1',
     )

@@ -51,7 +51,7 @@ export const mails = {
   'subject proposal, open': 'A change waits for your approval: {$what}',
   'subject proposal, approved': 'A change was approved: {$what}',
   'subject proposal, declined': 'A change was declined: {$what}',
-  'subject calibration': 'Instrument {$id}: its calibration counts through {$on :date}',
+  'subject calibration': 'Instrument {$id}: its calibration runs out on {$on :date}',
   'subject calibration, out': 'Instrument {$id} is out of calibration: tests with it prove nothing',
   'subject unanswered': 'Stick {$stick} must not be used, and not all have confirmed it',
   'subject unanswered, several': '{$sticks :integer} sticks must not be used, and not all have confirmed it',

@@ -3,16 +3,16 @@ import { lines } from '../lines.ts'
 
 export const reasons = {
   'open defect on a section, at': lines(
-    'Open defect: {$defect :word of=defect} on section {$section} at {$at :length}; it is repaired and the stick',
-    'tested again',
+    'Open defect: {$defect :word of=defect} on section {$section} at {$at :length}; it must be repaired and the',
+    'stick tested again',
   ),
   'open defect at':
-    'Open defect: {$defect :word of=defect} at {$at :length}; it is repaired and the stick tested again',
+    'Open defect: {$defect :word of=defect} at {$at :length}; it must be repaired and the stick tested again',
   'open defect on a section':
-    'Open defect: {$defect :word of=defect} on section {$section}; it is repaired and the stick tested again',
-  'open defect': 'Open defect: {$defect :word of=defect}; it is repaired and the stick tested again',
-  'gloss lost': 'The surface has lost its gloss; it is refinished and the stick tested again',
-  'not cleaned': 'The stick was not recorded as cleaned; it is cleaned before it is tested',
+    'Open defect: {$defect :word of=defect} on section {$section}; it must be repaired and the stick tested again',
+  'open defect': 'Open defect: {$defect :word of=defect}; it must be repaired and the stick tested again',
+  'gloss lost': 'The surface has lost its gloss; it must be refinished and the stick tested again',
+  'not cleaned': 'The stick was not recorded as cleaned; it must be cleaned before it is tested',
   'examined only': 'examined, and not tested',
   'examination not allowed': 'The policy in force does not let an examination stand in place of a test',
   'examination not enough for its construction':

@@ -29,6 +29,19 @@ export const loosenings = {
     'one {{On 1 stick a test would be judged more mildly than it was.}}',
     '* {{On {$sticks} sticks a test would be judged more mildly than it was.}}',
   ),
+  'demonstration relied on, examination alone': lines(
+    'The rule asks for a test. With this an examination alone would be enough. By {$by} that is shown to be as good:',
+    '{$grounds}. Read it before you decide.',
+  ),
+  'demonstration relied on, withstand': lines(
+    'The rule asks for a withstand test at a voltage of its own. With this a lower one would be enough. By {$by} that',
+    'is shown to be as good: {$grounds}. Read it before you decide.',
+  ),
+  'demonstration relied on, readings for withstand': lines(
+    'The rule asks for a withstand test. With this readings of leakage would be enough in its place. By {$by} that is',
+    'shown to be as good: {$grounds}. Read it before you decide.',
+  ),
+  // as earlier builds said it
   'demonstration relied on': lines(
     'Another test than the rule’s own would be enough ({$kind :word of=demonstration}), as {$by} has shown:',
     '{$grounds}.',

@@ -8,11 +8,10 @@ export const reasonsInSpanish = {
     'Defecto abierto: {$defect :word of=defect} en el tramo {$section} a {$at :length}; se repara y la pértiga se',
     'prueba de nuevo',
   ),
-  'open defect at':
-    'Defecto abierto: {$defect :word of=defect} a {$at :length}; se repara y la pértiga se prueba de nuevo',
+  'open defect at': 'Defecto abierto: {$defect :word of=defect} a {$at :length}; hay que repararla y probarla de nuevo',
   'open defect on a section':
-    'Defecto abierto: {$defect :word of=defect} en el tramo {$section}; se repara y la pértiga se prueba de nuevo',
-  'open defect': 'Defecto abierto: {$defect :word of=defect}; se repara y la pértiga se prueba de nuevo',
+    'Defecto abierto: {$defect :word of=defect} en el tramo {$section}; hay que repararla y probarla de nuevo',
+  'open defect': 'Defecto abierto: {$defect :word of=defect}; hay que repararla y probarla de nuevo',
   'gloss lost': 'La superficie ha perdido el brillo; se renueva el acabado y la pértiga se prueba de nuevo',
   'not cleaned': 'No consta que la pértiga se limpiara; se limpia antes de probarla',
   'examined only': 'examinada y no probada',

@@ -30,6 +30,19 @@ export const waysInSpanish = {
     'one {{En 1 pértiga una prueba se juzgaría con menos rigor que antes.}}',
     '* {{En {$sticks} pértigas una prueba se juzgaría con menos rigor que antes.}}',
   ),
+  'demonstration relied on, examination alone': lines(
+    'La regla pide una prueba. Con esto bastaría la inspección sola. Según {$by} está demostrado que vale lo mismo:',
+    '{$grounds}. Léalo antes de decidir.',
+  ),
+  'demonstration relied on, withstand': lines(
+    'La regla pide una tensión soportada propia. Con esto bastaría una menor. Según {$by} está demostrado que vale lo',
+    'mismo: {$grounds}. Léalo antes de decidir.',
+  ),
+  'demonstration relied on, readings for withstand': lines(
+    'La regla pide una prueba de tensión soportada. Con esto bastarían en su lugar lecturas de fuga. Según {$by} está',
+    'demostrado que vale lo mismo: {$grounds}. Léalo antes de decidir.',
+  ),
+  // as earlier builds said it
   'demonstration relied on': lines(
     'Bastaría otra prueba que la de la regla ({$kind :word of=demonstration}), como ha demostrado {$by}:',
     '{$grounds}.',

@@ -17,19 +17,19 @@ const glossLost = (...defects: Defect[]) => testOf({ examination: { defects, glo
 
 describe('a defect still open', () => {
   test.each<[string, Partial<Defect>, object]>([
-    ['Open defect: crack; it is repaired and the stick tested again', {}, {}],
+    ['Open defect: crack; it must be repaired and the stick tested again', {}, {}],
     [
-      'Open defect: crack on section tip; it is repaired and the stick tested again',
+      'Open defect: crack on section tip; it must be repaired and the stick tested again',
       { section: 'tip' },
       { section: 'tip' },
     ],
     [
-      'Open defect: crack at 1.2 m; it is repaired and the stick tested again',
+      'Open defect: crack at 1.2 m; it must be repaired and the stick tested again',
       { atMetres: 1.2 },
       { fromMetres: 1.2, toMetres: 1.2 },
     ],
     [
-      'Open defect: crack on section tip at 0 m; it is repaired and the stick tested again',
+      'Open defect: crack on section tip at 0 m; it must be repaired and the stick tested again',
       { section: 'tip', atMetres: 0 },
       { section: 'tip', fromMetres: 0, toMetres: 0 },
     ],
@@ -44,15 +44,15 @@ describe('a defect still open', () => {
       found({ kind: 'dent', open: true }, { kind: 'scratch', open: false }, { kind: 'burn', open: true }),
     )
     expect(told.map(({ text }) => text)).toStrictEqual([
-      'Open defect: dent; it is repaired and the stick tested again',
-      'Open defect: burn; it is repaired and the stick tested again',
+      'Open defect: dent; it must be repaired and the stick tested again',
+      'Open defect: burn; it must be repaired and the stick tested again',
     ])
   })
 
   test('and gloss lost all over are two reasons', () => {
     expect(openDefects(glossLost({ kind: 'dent', open: true }))).toStrictEqual([
-      { code: 'open-defect', text: 'Open defect: dent; it is repaired and the stick tested again' },
-      { code: 'gloss-lost', text: 'The surface has lost its gloss; it is refinished and the stick tested again' },
+      { code: 'open-defect', text: 'Open defect: dent; it must be repaired and the stick tested again' },
+      { code: 'gloss-lost', text: 'The surface has lost its gloss; it must be refinished and the stick tested again' },
     ])
   })
 
@@ -72,7 +72,10 @@ test('the finish is lost with the gloss, all over or at a place that is still op
 test('a stick that nobody recorded as cleaned is told to be cleaned first', () => {
   expect(uncleaned(testOf())).toStrictEqual([])
   expect(uncleaned(testOf({ cleaned: false }))).toStrictEqual([
-    { code: 'cleaning-not-recorded', text: 'The stick was not recorded as cleaned; it is cleaned before it is tested' },
+    {
+      code: 'cleaning-not-recorded',
+      text: 'The stick was not recorded as cleaned; it must be cleaned before it is tested',
+    },
   ])
 })
 

@@ -119,8 +119,33 @@ const told: readonly (readonly [what: string, edit: Edit, ways: readonly (readon
       [
         'demonstration-relied-on',
         undefined,
-        'Another test than the rule’s own would be enough (readings for withstand), as Safety engineer has shown: ' +
-          'comparison of 40 sticks, test report 12.',
+        'The rule asks for a withstand test. With this readings of leakage would be enough in its place. By Safety ' +
+          'engineer that is shown to be as good: comparison of 40 sticks, test report 12. Read it before you decide.',
+      ],
+    ],
+  ],
+  [
+    'a demonstration that an examination alone is enough',
+    demonstration(null, { kind: 'examination alone' }),
+    [
+      [
+        'demonstration-relied-on',
+        undefined,
+        'The rule asks for a test. With this an examination alone would be enough. By Safety engineer that is shown ' +
+          'to be as good: comparison of 40 sticks, test report 12. Read it before you decide.',
+      ],
+    ],
+  ],
+  [
+    'a demonstration that a lower voltage is enough',
+    demonstration(null, { kind: 'withstand' }),
+    [
+      [
+        'demonstration-relied-on',
+        undefined,
+        'The rule asks for a withstand test at a voltage of its own. With this a lower one would be enough. By ' +
+          'Safety engineer that is shown to be as good: comparison of 40 sticks, test report 12. Read it before you ' +
+          'decide.',
       ],
     ],
   ],
@@ -1161,6 +1186,8 @@ test.each(told)('%s', (_, edit, ways) => {
 
 /** Sentences on corrections, and the one to which no edit leads while one pack alone caps a calibration. */
 const others: readonly Milder[] = [
+  // as earlier builds wrote it
+  { is: 'demonstration relied on', kind: 'withstand', by: 'Safety engineer', grounds: 'report 12' },
   { is: 'ends removal', status: 'in service' },
   { is: 'ends end of service', status: 'overdue' },
   { is: 'takes back', what: 'the bench test', on: '2026-02-20' },
@@ -1176,6 +1203,7 @@ const others: readonly Milder[] = [
 
 test('what else would be milder is told with what it would be, and what it was', () => {
   expect(others.map((says) => inEnglish.way({ code: 'any', says }))).toEqual([
+    'Another test than the rule’s own would be enough (withstand), as Safety engineer has shown: report 12.',
     'It would no longer be removed from service: it would be in service.',
     'It would no longer be scrapped: it would be overdue.',
     'What spoke against it would no longer stand as it did: the bench test of 20 February 2026.',

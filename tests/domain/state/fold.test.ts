@@ -318,7 +318,7 @@ test('a stick relied on for protection is covered by a rule that asks for a test
 })
 
 test('a failed examination in place of a test names what it found', () => {
-  const open = { code: 'open-defect', text: 'Open defect: crack; it is repaired and the stick tested again' }
+  const open = { code: 'open-defect', text: 'Open defect: crack; it must be repaired and the stick tested again' }
   const found = happened.tested('examination') as Happening & { kind: 'tested' }
   const judgement = { ...found.judgement, reasons: [open], byExaminationAlone: true as const }
   const { holds } = replay(history(['2026-01-01', happened.registered()], ['2026-01-02', { ...found, judgement }]))
