@@ -1,6 +1,4 @@
 /** Builds and synthesises once for all suites of a run, and starts the table that their stacks share. */
-import { mkdtempSync, rmSync } from 'node:fs'
-import { tmpdir } from 'node:os'
 import { join } from 'node:path'
 import { closers } from '../cdk/local/closers.ts'
 import { startDynamoDb } from '../cdk/local/table/dynamodb.ts'
@@ -13,10 +11,7 @@ export default async function buildOnce(): Promise<() => Promise<void>> {
   const [table, product, fixtures] = await Promise.all(parts)
   closing.add(product.remove)
   closing.add(fixtures.remove)
-  const compiled = mkdtempSync(join(tmpdir(), 'quarterturn-compiled-'))
-  closing.add(() => rmSync(compiled, { recursive: true, force: true }))
   // the workers are started after this and inherit it
-  process.env.NODE_COMPILE_CACHE = compiled
   process.env.QUARTERTURN_TABLE = String(table.port)
   process.env.QUARTERTURN_TEMPLATE = product.folder
   process.env.QUARTERTURN_BUNDLES = product.bundles
