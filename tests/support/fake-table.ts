@@ -53,11 +53,11 @@ const mostRemembered = 10_000
 
 type Step = { readonly at: Key; readonly condition: Expression; readonly after: (before: Item | undefined) => Item }
 
-/** An item read again and again comes in no more orders than that, as copies that nobody can change. */
-const copiesOfEach = 3
-
-/** Begins with what another one held, if anything. */
-export function fakeTable(kept: readonly Item[] = []): FakeTable {
+/**
+ * Begins with what another one held, if anything. `copiesOfEach`: an item read again and again is handed out in no more
+ * different orders than that, as copies that nobody can change.
+ */
+export function fakeTable(kept: readonly Item[] = [], copiesOfEach = 3): FakeTable {
   const store = new Map(kept.map((item) => [placeOf(item), frozen(item)]))
   const partitions = partitionsOf(store)
   const journal: Change[] = []
