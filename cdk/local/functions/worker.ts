@@ -82,6 +82,8 @@ async function run(handler: Handler, { id, event, requestId, timeoutMillis }: Wo
   }
 }
 
+// in force since this thread began, and no business of the function's
+delete process.env.NODE_COMPILE_CACHE
 setClock(clock)
 try {
   const handler = await load()
