@@ -21,7 +21,7 @@ import { buttonOf, type DemoPerson, emailOf, furnish, people, tokenName } from '
 import { type LocalPool, localPool } from './people/pool.ts'
 import { type Queues, startQueues } from './sources/queues.ts'
 import { eventSources } from './sources/sources.ts'
-import { type DynamoDb, provideTable, startDynamoDb } from './table/dynamodb.ts'
+import { type DynamoDb, provideTable, sharedDynamoDb, startDynamoDb } from './table/dynamodb.ts'
 import { type CallingFunction, gateway, type PlantedTrouble } from './table/gateway.ts'
 import { permissionsOf } from './table/permissions.ts'
 import { secretsIn } from './template/secrets.ts'
@@ -33,7 +33,11 @@ export interface StackOptions {
   readonly template: Promise<string>
   /** the folder of the data; without one nothing is kept */
   readonly dataFolder?: string
+  /** the port of a table emulator that several stacks share; without it this one has its own */
+  readonly sharedTable?: number | undefined
   readonly fresh?: boolean
+  /** loads each function at its first event, not at the start */
+  readonly lazy?: boolean
   readonly port?: number
   readonly now?: number
   /** two organisations and their people on the first start */
@@ -96,6 +100,7 @@ async function start(options: StackOptions, closing: Closers): Promise<RunningSt
   const log = counting(deployed, figures, options.log)
   const ground: Ground = { deployed, dynamodb, clock, log, figures, trouble, pool, identity }
   const running = await services(ground, closing)
+  if (!options.lazy) await running.warm()
   const { functionOf, mail, runs, letters, poller, aws } = running
   invitations.send = invitationBy(deployed, mail.receive)
   const bells = closable(bellsOf(ground, running), closing)
@@ -201,12 +206,12 @@ function bellsOf(
 
 const tableAt = ({ deployed, dynamodb }: Ground): RunningStack['table'] => ({
   name: deployed.all('AWS::DynamoDB::Table')[0]?.name ?? '',
-  endpoint: `http://${loopback}:${dynamodb.port}`,
+  endpoint: dynamodb.endpoint,
 })
 
 /** Parts that need no template start while the template is made. */
 async function groundwork(
-  { template, dataFolder, fresh }: StackOptions,
+  { template, dataFolder, fresh, sharedTable }: StackOptions,
   people: Pick<IdentityParts, 'pool' | 'pages'>,
   closing: Closers,
 ) {
@@ -214,7 +219,7 @@ async function groundwork(
   if (fresh && folder !== undefined) rmSync(folder, { recursive: true, force: true })
   if (dataFolder !== undefined) mkdirSync(dataFolder, { recursive: true })
   const parts = await Promise.allSettled([
-    startDynamoDb(closing, folder),
+    sharedTable === undefined ? startDynamoDb(closing, { folder }) : sharedDynamoDb(sharedTable, closing),
     identityProvider({ ...people, port: portKept(dataFolder) }).then((one) => {
       keepPort(dataFolder, one.issuer)
       return closable(one, closing)
@@ -299,7 +304,7 @@ async function services(ground: Ground, closing: Closers) {
     deployed,
     permissions,
     caller: (accessKeyId) => callers.get(accessKeyId),
-    dynamoDbPort: dynamodb.port,
+    dynamodb,
     mail,
     queues: letters,
     pool,
@@ -333,8 +338,8 @@ async function services(ground: Ground, closing: Closers) {
   closing.add(poller.stop)
   closing.add(() => Promise.all(all.map((one) => one.stop())))
   closing.add(runs.stop)
-  await Promise.all(all.map((one) => one.warm()))
-  return { functionOf, mail, runs, letters, poller, aws: endpoint }
+  const warm = () => Promise.all(all.map((one) => one.warm()))
+  return { functionOf, mail, runs, letters, poller, aws: endpoint, warm }
 }
 
 function counted(one: LocalFunction, figures: Metrics): LocalFunction {

@@ -59,7 +59,9 @@ const pageOf = async (path: string) => {
   return page
 }
 
-test('the roster; two months on; the mail; a tingle; a failing test; the hold; the proof', async () => {
+test('the roster; two months on; the mail; a tingle; a failing test; the hold; the proof', {
+  timeout: 240_000,
+}, async () => {
   const [looking = '', twoMonthsOn = '', tingle = '', failing = '', proving = ''] = walk()
   expect(looking).toContain('overdue, on hold, due soon')
   const page = await pageOf('/')

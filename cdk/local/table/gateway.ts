@@ -7,6 +7,7 @@ import type { MailService, SendQuota } from '../mail/mail.ts'
 import type { LocalPool } from '../people/pool.ts'
 import type { Queues } from '../sources/queues.ts'
 import type { Deployed } from '../template/template.ts'
+import type { DynamoDb } from './dynamodb.ts'
 import { permissionsNeeded, writes } from './dynamodb-calls.ts'
 import type { Permission, Permissions } from './permissions.ts'
 import { transactionConflicts } from './transaction-conflicts.ts'
@@ -41,7 +42,7 @@ export interface GatewayParts {
   readonly deployed: Deployed
   readonly permissions: Permissions
   readonly caller: (accessKeyId: string) => CallingFunction | undefined
-  readonly dynamoDbPort: number
+  readonly dynamodb: Pick<DynamoDb, 'port' | 'headers'>
   readonly mail: MailService
   readonly queues: Queues
   readonly pool: LocalPool
@@ -104,14 +105,15 @@ export function gateway(parts: GatewayParts): Server {
   })
 }
 
-function tableDoor({ deployed, permissions, dynamoDbPort, onWrite }: GatewayParts) {
+function tableDoor({ deployed, permissions, dynamodb, onWrite }: GatewayParts) {
   const conflicts = transactionConflicts()
   const agent = new Agent({ keepAlive: true, maxSockets: 64 })
 
   function forward({ message, body, answer }: Call): Promise<void> {
     return new Promise((resolve, reject) => {
-      const { host: _, ...headers } = message.headers
-      const sent = request({ host: loopback, port: dynamoDbPort, agent, method: 'POST', headers }, (back) => {
+      const { host: _, ...given } = message.headers
+      const headers = dynamodb.headers(given)
+      const sent = request({ host: loopback, port: dynamodb.port, agent, method: 'POST', headers }, (back) => {
         // whole, as head and body then leave in one write
         const said: Buffer[] = []
         back.on('data', (chunk: Buffer) => said.push(chunk))
