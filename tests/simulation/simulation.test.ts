@@ -5,7 +5,7 @@
 import { spawn } from 'node:child_process'
 import { fileURLToPath } from 'node:url'
 import { describe, expect, test } from 'vitest'
-import { cases, sampled } from '../support/tier.ts'
+import { sampled } from '../support/tier.ts'
 import { plants } from './plants.ts'
 
 const command = fileURLToPath(new URL('simulate.ts', import.meta.url))
@@ -23,10 +23,8 @@ function simulate(...asked: string[]): Promise<{ readonly code: number | null; r
 const seed = `commit ${process.env.COMMIT ?? ''}`
 
 describe('the whole service', () => {
-  test(`over ${cases(200, 100)} stick-years with faults breaks nothing that must hold`, {
-    timeout: 300_000,
-  }, async () => {
-    const years = ['--years', String(cases(2, 1)), '--sticks', '50', '--faults', '--seed']
+  test('over 200 stick-years with faults breaks nothing that must hold', { timeout: 300_000 }, async () => {
+    const years = ['--years', '2', '--sticks', '50', '--faults', '--seed']
     const runs = await Promise.all([simulate(...years, `${seed} a`), simulate(...years, `${seed} b`)])
     for (const { text } of runs) console.log(text)
     for (const { code, text } of runs) expect(code, text).toBe(0)
