@@ -89,6 +89,8 @@ export const refusing = {
   'refused: no fact yet': 'It is no fact: it waits for a stick to be named or for a second person, or was declined.',
   'refused: a correction':
     'A correction is not corrected: correct what stands in place of the slip, or record anew what was withdrawn.',
+  'refused: unknown fact':
+    'This version of the service cannot read that fact, so it corrects nothing of it. Ask whoever runs the service.',
   'refused: too many tests': lines(
     'By this {$tests :figure} tests of the stick would read otherwise, and at most {$most :figure} are judged anew at',
     'once: put a new entry.',

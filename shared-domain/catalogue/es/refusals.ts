@@ -90,6 +90,8 @@ export const refusingInSpanish = {
   'refused: no fact yet': 'No es un hecho: espera a que se indique una pértiga o a una segunda persona, o se rechazó.',
   'refused: a correction':
     'Una corrección no se corrige: corrija lo que está en lugar del error, o anote de nuevo lo que se retiró.',
+  'refused: unknown fact':
+    'Esta versión del servicio no sabe leer ese hecho y no corrige nada de él. Pregunte a quien lleva el servicio.',
   'refused: too many tests': lines(
     'Con esto, {$tests :figure} pruebas de la pértiga se leerían de otro modo, y se juzgan de nuevo como mucho {$most',
     ':figure} a la vez: ponga una inscripción nueva.',
