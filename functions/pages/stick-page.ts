@@ -398,7 +398,7 @@ function corrected({ corrects, undoes }: CorrectedFact, { facts, wording: { say 
   const what =
     slip === undefined || !isOfKnownKind(slip)
       ? say('had some slip')
-       : say('had slip', { what: slipNames[slip.kind], on: slip.occurredOn })
+      : say('had slip', { what: slipNames[slip.kind], on: slip.occurredOn })
   return undoes === undefined ? what : `${what} ${say(`undone ${undoes}`)}`
 }
 

@@ -16,6 +16,7 @@ export const refusing = {
   'title invalid, query': 'The query has faults',
   'title invalid, body': 'The body has faults',
   'title try again': 'Others were writing at the same time',
+  'title too many': 'Too much at once',
 
   'malformed: not UTF-8': 'It is not UTF-8, or letters of it were lost on the way (U+FFFD).',
   'malformed: not JSON': 'It is not JSON.',
@@ -23,6 +24,10 @@ export const refusing = {
   'too large: entry': 'The entry takes {$bytes :figure} bytes; at most {$most :figure} can be kept.',
   'too large: record': 'With its verdict the record takes {$bytes :figure} bytes; at most {$most :figure} can be kept.',
   'try again: nothing written': 'Nothing was written. Send the same request again.',
+  'too many: wait': lines(
+    'Nothing was written: your organisation sends so much just now that others would get no turn. Send the same again',
+    'in {$seconds :figure} s.',
+  ),
 
   'not signed in: other token':
     'This token is not for this API: send an access token that was issued to a client of this service.',

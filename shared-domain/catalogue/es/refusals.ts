@@ -15,6 +15,7 @@ export const refusingInSpanish = {
   'title invalid, query': 'La consulta tiene errores',
   'title invalid, body': 'El contenido tiene errores',
   'title try again': 'Otras personas escribían al mismo tiempo',
+  'title too many': 'Demasiado a la vez',
 
   'malformed: not UTF-8': 'No es UTF-8, o se perdieron letras por el camino (U+FFFD).',
   'malformed: not JSON': 'No es JSON.',
@@ -23,6 +24,10 @@ export const refusingInSpanish = {
   'too large: record':
     'Con su veredicto el registro ocupa {$bytes :figure} bytes; se pueden guardar como mucho {$most :figure}.',
   'try again: nothing written': 'No se escribió nada. Envíe lo mismo otra vez.',
+  'too many: wait': lines(
+    'No se escribió nada: su organización envía ahora tanto que a otras no les llegaría el turno. Envíe lo mismo otra',
+    'vez dentro de {$seconds :figure} s.',
+  ),
 
   'not signed in: other token':
     'Este token no es para esta API: envíe un token de acceso emitido para un cliente de este servicio.',
