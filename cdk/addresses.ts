@@ -8,8 +8,8 @@ import { Certificate } from 'aws-cdk-lib/aws-certificatemanager'
 import { Construct } from 'constructs'
 import type { Settings } from './settings.ts'
 
-/** Each without a slash at its end. */
-export interface Addresses {
+/** Addresses without a slash at their end. */
+export interface PublicAddresses {
   readonly pages: string
   readonly api: string
   readonly answers: string
@@ -25,7 +25,7 @@ export function addressesOf(
   stack: Stack,
   { api, stage }: Reached,
   { domains, certificate }: Pick<Settings, 'domains' | 'certificate'>,
-): Addresses {
+): PublicAddresses {
   if (domains === null || certificate === null) {
     const own = api.apiEndpoint
     return { pages: own, api: own, answers: own, feeds: own }

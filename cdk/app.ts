@@ -44,7 +44,7 @@ export const folderOf = (stage: StageName | undefined): string => (stage === und
 
 /** @throws where there is no such stage, or it does not fit */
 export function stageNamed(name: string): NonNullable<SynthProps['stage']> {
-  // it was found among the stages, so its name is one of theirs
+  // a stage that was found has the name of one
   return { is: checkedStage(name), name: name as StageName }
 }
 

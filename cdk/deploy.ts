@@ -2,7 +2,7 @@
  * `npm run deploy -- --stage S [--check]`: shows what a deployment would change, refuses what must not be changed, and
  * asks before it changes anything. The change itself is made by the AWS CDK's own command.
  *
- * What is there now is asked of AWS where credentials are at hand. Else it is the template that was released last, which
+ * AWS is asked what is there now, where credentials are at hand. Else it is the template that was released last, which
  * lies in cdk/released/.
  */
 import { execFileSync, spawnSync } from 'node:child_process'
@@ -86,7 +86,7 @@ async function mayGoOn({ name, is }: NamedStage): Promise<boolean> {
 }
 
 function deployed({ name }: NamedStage, folder: string): boolean {
-  // whoever deploys was asked above, and saw more than this command shows
+  // the question was asked above, with more than this command shows
   const words = ['deploy', stackName(name), '--app', folder, '--require-approval', 'never']
   return spawnSync('cdk', words, { stdio: 'inherit' }).status === 0
 }

@@ -75,13 +75,13 @@ const keptTypes: Readonly<Record<string, Kept>> = {
   },
 }
 
-/** The ids of what holds data or addresses, each with its type. */
+/** The ids of what holds data or addresses, each with its type. @lintignore a test holds them to a golden list */
 export function keptIn({ Resources }: Template): Readonly<Record<string, string>> {
   const kept = Object.entries(Resources).filter(([, { Type }]) => keptTypes[Type] !== undefined)
   return Object.fromEntries(kept.map(([id, { Type }]) => [id, Type]))
 }
 
-/** `before`: null where nothing was deployed yet. */
+/** Nothing was deployed yet where `before` is null. */
 export function differenceOf(before: Template | null, after: Template): Difference {
   if (before === null) {
     const parts = Object.keys(after.Resources).length
@@ -128,7 +128,7 @@ function named(id: string, part: Part | undefined): string {
   return `${part?.Type.replace(/^AWS::/, '')} ${path === undefined || path === '' ? id : `${path} (${id})`}`
 }
 
-/** What differs, down to single values, each as `path from this to that`. */
+/** Differences down to single values, each as `path from this to that`. */
 function leaves(was: unknown, is: unknown, path = ''): string[] {
   if (isDeepStrictEqual(was, is)) return []
   if (isObject(was) && isObject(is)) {
@@ -175,7 +175,7 @@ const attributesOf = ({ Properties }: Part) => {
   return new Map(all.map(({ AttributeName, AttributeType }) => [AttributeName, AttributeType]))
 }
 
-/** One update makes or ends one index (Amazon DynamoDB API Reference, UpdateTable), and changes the keys of none. */
+/** DynamoDB makes or ends one index an update, and changes the keys of none (its API Reference, UpdateTable). */
 function refusedOfTable(id: string, was: Part, is: Part): string[] {
   const [before, after] = [indexesOf(was), indexesOf(is)]
   const made = [...after.keys()].filter((name) => !before.has(name))
@@ -198,7 +198,7 @@ function refusedOfTable(id: string, was: Part, is: Part): string[] {
   ]
 }
 
-/** What holds data stays when the stack, or its part of it, goes. */
+/** Parts that hold data stay when the stack, or their place in it, goes. */
 function refusedOfNew({ Resources }: Template): string[] {
   return Object.entries(Resources).flatMap(([id, part]) => {
     const isKept = part.DeletionPolicy === 'Retain' && part.UpdateReplacePolicy === 'Retain'
@@ -207,7 +207,7 @@ function refusedOfNew({ Resources }: Template): string[] {
   })
 }
 
-/** Others of those kept stand in the way of their own successor where they are left behind. */
+/** Types that stand in the way of no successor where they are left behind. */
 const retainedTypes = [
   'AWS::DynamoDB::Table',
   'AWS::S3::Bucket',

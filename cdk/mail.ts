@@ -1,4 +1,4 @@
-/** How mail leaves: the identity of the sender, what is told of each mail, and the records that its domain needs. */
+/** Mail: the identity of its sender, what is told of each, and the records that the domain needs. */
 import { CfnOutput, RemovalPolicy, Stack } from 'aws-cdk-lib'
 import {
   ConfigurationSet,
@@ -47,7 +47,7 @@ export function theMail(parent: Construct, sender: Settings['sender']): Mail {
       EmailSendingEvent.RENDERING_FAILURE,
     ],
   })
-  // one that stands in the account already is named only: to make it again fails, and to end it would end others' mail
+  // an identity that stands in the account already is only named: to make it again fails
   if (sender.identity === 'made here') identityOf(scope, sender, configurationSet)
   const arn = (resource: string, resourceName: string) =>
     Stack.of(scope).formatArn({ service: 'ses', resource, resourceName })
@@ -66,7 +66,7 @@ function identityOf(scope: Construct, sender: Settings['sender'], configurationS
   const identity = new EmailIdentity(scope, 'Identity', {
     identity: Identity.domain(domain),
     configurationSet,
-    // mails that claim to come from the domain are then of one domain for every receiver (RFC 7489, identifier alignment)
+    // receivers then find one domain in all of a mail (RFC 7489, identifier alignment)
     mailFromDomain: mailFrom,
     mailFromBehaviorOnMxFailure: MailFromBehaviorOnMxFailure.USE_DEFAULT_VALUE,
   })

@@ -86,7 +86,7 @@ export const loggedClaims = (provider: Provider | undefined) => ({
 
 const poolScope = { server: 'quarterturn', name: 'api' } as const
 
-export interface PoolParts {
+export interface OwnPoolParts {
   /** the address of the pages, which people sign in from */
   readonly pages: string
   readonly mail: Mail
@@ -94,7 +94,7 @@ export interface PoolParts {
 }
 
 /** Nobody signs up: whoever may enter people has them made. */
-export function ownPool(parent: Construct, parts: PoolParts): People {
+export function ownPool(parent: Construct, parts: OwnPoolParts): People {
   const scope = new Construct(parent, 'People')
   const pool = thePool(scope, parts)
   const [issuer, clientId] = [pool.userPoolProviderUrl, clientOf(pool, parts.pages).userPoolClientId]
@@ -116,7 +116,7 @@ export function ownPool(parent: Construct, parts: PoolParts): People {
   }
 }
 
-function thePool(scope: Construct, { mail, senderIsVerified }: PoolParts): UserPool {
+function thePool(scope: Construct, { mail, senderIsVerified }: OwnPoolParts): UserPool {
   const pool = new UserPool(scope, 'Pool', {
     selfSignUpEnabled: false,
     signInAliases: { email: true },
@@ -185,7 +185,7 @@ function clientOf(pool: UserPool, pages: string): UserPoolClient {
 function sendsByOurMailOnceVerified(
   pool: UserPool,
   { from, replyTo, identityArn, configurationSet }: Mail,
-  isVerified: PoolParts['senderIsVerified'],
+  isVerified: OwnPoolParts['senderIsVerified'],
 ): void {
   const ours: CfnUserPool.EmailConfigurationProperty = {
     emailSendingAccount: 'DEVELOPER',

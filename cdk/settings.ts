@@ -1,6 +1,6 @@
 /**
- * What the constructs are given of a deployment. A stage says it. Without one the template asks for it by parameters,
- * and the local stack, which runs that template, answers them.
+ * Settings of a deployment. A stage says them. Without one the template asks for them by parameters, and the local
+ * stack, which runs that template, answers those.
  *
  * A stage's own values are no parameters: a deployment keeps the value that a parameter had before, so a change in
  * cdk/stages.ts would change nothing and nobody would be told.
@@ -12,7 +12,7 @@ export interface Settings {
   readonly domains: Stage['domains'] | null
   readonly certificate: string | null
   readonly sender: Omit<Stage['sender'], 'verified'> & { readonly domain: string }
-  /** whether it is: known now, or once it is deployed */
+  /** known now, or once it is deployed */
   readonly senderIsVerified: boolean | CfnCondition
   readonly alarmEmail: { readonly address: string; readonly isGiven: true | CfnCondition }
   readonly logDays: Stage['logDays']

@@ -2,7 +2,7 @@ import type { HttpApi } from 'aws-cdk-lib/aws-apigatewayv2'
 import type { Table } from 'aws-cdk-lib/aws-dynamodb'
 import type { ITopic } from 'aws-cdk-lib/aws-sns'
 import type { Queue } from 'aws-cdk-lib/aws-sqs'
-import type { Addresses } from './addresses.ts'
+import type { PublicAddresses } from './addresses.ts'
 import type { Releases } from './constructs/release.ts'
 import type { Settings } from './settings.ts'
 
@@ -11,7 +11,7 @@ export interface Shared {
   readonly bundles: string
   readonly table: Table
   readonly api: HttpApi
-  readonly addresses: Addresses
+  readonly addresses: PublicAddresses
   readonly settings: Settings
   /** the days for which logs are kept */
   readonly logDays: number

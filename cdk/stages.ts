@@ -1,7 +1,7 @@
 /**
  * The stages of the service: all in which one deployment differs from another. The addresses below are invented; put
- * your own in their place. A stage has an AWS account to itself, since functions, mails and metrics of one account share
- * its limits: what is tried on dev must not use up what prod needs.
+ * your own in their place. A stage has an AWS account to itself, since functions, mails and metrics of one account
+ * share its limits: what is tried on dev must not use up what prod needs.
  */
 import * as z from 'zod'
 
@@ -13,7 +13,7 @@ const host = z.string().regex(new RegExp(`^${label}(\\.${label})+$`), 'a host na
 const address = z.email('a mail address')
 const atLeastOnce = z.int().min(1).max(1000)
 
-/** How long Amazon CloudWatch Logs can keep a log, in days (its API reference, PutRetentionPolicy). */
+/** Days for which Amazon CloudWatch Logs can keep a log (its API reference, PutRetentionPolicy). */
 const logDays = [30, 60, 90, 120, 150, 180, 365, 400, 545, 731, 1096, 1827, 2192, 2557, 2922, 3288, 3653] as const
 
 const claims = z.strictObject({
@@ -35,7 +35,7 @@ const stage = z
   .strictObject({
     account: z.string().regex(/^\d{12}$/, 'the twelve digits of an AWS account'),
     region: z.string().regex(/^[a-z]{2}(-[a-z]+)+-\d$/, 'an AWS region, such as us-east-1'),
-    /** one host may stand at several of them; mails and calendars name them for years */
+    /** hosts that mails and calendars name for years; several may be the same */
     domains: z.strictObject({ pages: host, api: host, answers: host, feeds: host }),
     /** the ARN of a certificate of AWS Certificate Manager that covers every domain, in this account and region */
     certificate: z.string().regex(/^arn:aws:acm:[a-z0-9-]+:\d{12}:certificate\/[\w-]+$/, 'the ARN of a certificate'),
@@ -43,7 +43,7 @@ const stage = z
       address,
       /** somebody reads what readers answer there */
       replyTo: address,
-      /** where a domain is verified in the account already, it is used and not made again */
+      /** a domain that is verified in the account already is imported: used, and not made again */
       identity: z.enum(['made here', 'imported']),
       /** true once SES says that it is: the pool's own mails then come from the same address */
       verified: z.boolean(),

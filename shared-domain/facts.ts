@@ -148,7 +148,7 @@ export type RecordedFact = Recording & Happening
 export type Speaks = 'for' | 'changes' | 'mends' | 'against'
 
 export function speaks(happening: Happening): Speaks {
-  // in doubt, against
+  // a fact that cannot be read speaks against the stick
   if (!isOfKnownKind(happening)) return 'against'
   switch (happening.kind) {
     case 'defect reported':

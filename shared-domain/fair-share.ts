@@ -1,11 +1,11 @@
 /**
- * What one asker may have of a function that runs, so that the others get their turn: a bucket that fills by itself, and
- * from which each request takes one. It is approximate, since every running function counts for itself.
+ * The share that one asker has of a running function, so that the others get their turn: a bucket that fills by itself,
+ * and from which each request takes one. It is approximate, since every running function counts for itself.
  */
 export interface Share {
-  /** so many at once, where nothing was asked for a while */
+  /** the most at once, where nothing was asked for a while */
   readonly atOnce: number
-  /** so many for long */
+  /** the most for long */
   readonly perSecond: number
 }
 
@@ -16,7 +16,7 @@ export interface Bucket {
 }
 
 /** `waitSeconds`: nought where the request is admitted. */
-export interface Taken {
+interface Taken {
   readonly bucket: Bucket
   readonly waitSeconds: number
 }
@@ -35,8 +35,8 @@ export const isFullBy = (now: number, { left, at }: Bucket, { atOnce, perSecond 
   left + (Math.max(0, now - at) / 1000) * perSecond >= atOnce
 
 /**
- * Whether a body that may report danger does so. It has not been checked yet: whatever is not plainly something else is
- * word of danger.
+ * Tells whether a body that may report danger does so. It has not been checked yet: whatever is not plainly something
+ * else is word of danger.
  */
 export function speaksOfDanger(sent: unknown): boolean {
   const { sound, to } = (sent ?? {}) as { readonly sound?: unknown; readonly to?: unknown }

@@ -23,7 +23,7 @@ import type { Settings } from '../settings.ts'
  */
 export function operatorsTopic(scope: Construct, { address, isGiven }: Settings['alarmEmail']): ITopic {
   const topic = new Topic(scope, 'Operators', { enforceSSL: true, displayName: 'Quarterturn operators' })
-  // whoever subscribed by hand is called still
+  // subscriptions that somebody made by hand stay
   topic.applyRemovalPolicy(RemovalPolicy.RETAIN)
   const { account } = Stack.of(scope)
   const anyAlarm = Stack.of(scope).formatArn({

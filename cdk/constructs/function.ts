@@ -40,9 +40,9 @@ export interface FunctionProps {
 }
 
 export interface HouseFunction {
-  /** what everything calls */
+  /** the alias, which everything calls */
   readonly live: IFunction
-  /** what is counted and logged, whichever version ran */
+  /** the function, whose runs are counted and logged whichever version ran */
   readonly run: LambdaFunction
 }
 
@@ -64,7 +64,7 @@ export function houseFunction(parent: Construct, id: string, props: FunctionProp
     tracing: Tracing.DISABLED,
     environment: props.environment,
     ...(props.reserved === undefined ? {} : { reservedConcurrentExecutions: props.reserved }),
-    // whoever is woken at night can point the alias back to the one before
+    // an alias can be pointed back, by hand and at night, to a version that stays
     currentVersionOptions: { removalPolicy: RemovalPolicy.RETAIN },
     logGroup,
     role: roleOf(scope, {

@@ -35,7 +35,7 @@ export function theReleases(parent: Construct): Releases {
 
 interface Released {
   readonly run: LambdaFunction
-  /** those that take the new version back */
+  /** alarms that take the new version back */
   readonly alarms: readonly Alarm[]
 }
 
@@ -71,6 +71,6 @@ export function released(scope: Construct, { application, role }: Releases, { ru
       resources: [named],
     }),
   )
-  // its own types do not know `exactOptionalPropertyTypes`
+  // types of the CDK do not know `exactOptionalPropertyTypes`
   return live as IFunction
 }

@@ -90,6 +90,6 @@ export function keepFailedRuns(
     maximumEventAgeInSeconds: worthStartingFor.toSeconds(),
     destinationConfig: { onFailure: { destination: deadLetters.queueArn } },
   })
-  // it names the alias by its name alone
+  // a configuration names the alias by its name alone, and AWS makes none for an alias that is not there
   configured.node.addDependency(live)
 }

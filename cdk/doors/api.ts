@@ -20,11 +20,11 @@ import type { Settings } from '../settings.ts'
 import type { Shared } from '../shared.ts'
 import { everyIndexArn, readsTable } from '../table.ts'
 
-/** Who called, as far as it names nobody. */
+/** Claims that tell who called, as far as they name nobody. */
 export interface LoggedClaims {
   /** the claim of the client */
   readonly client: string
-  /** of our own pool it is a number that says nothing; of another provider it may be a mail address */
+  /** a subject of our own pool is a number that says nothing; another provider's may be a mail address */
   readonly isSubjectNameless: boolean
 }
 
@@ -52,10 +52,10 @@ export function httpApi(parent: Construct, { domains, logDays, claims }: HttpApi
   const api = new HttpApi(scope, 'Api', {
     description: 'Quarterturn',
     createDefaultStage: false,
-    // where it has hosts of its own nobody is to keep the other address
+    // an address of the gateway's making is for nobody to keep, where the API has hosts of its own
     disableExecuteApiEndpoint: domains !== null,
   })
-  // its address stands in mails and calendars
+  // mails and calendars that were sent lead to it
   api.applyRemovalPolicy(RemovalPolicy.RETAIN)
   const accessLog = new LogGroup(scope, 'AccessLog', {
     retention: logDays,

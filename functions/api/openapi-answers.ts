@@ -52,8 +52,8 @@ export const wrongAnswers = {
   TooMany: {
     description:
       'Too many calls at a time: wait, then send the same again. The gateway before the API answers this for all ' +
-      'organisations together; the API does for one that would leave no turn to others, and says in `Retry-After` how ' +
-      'many seconds to wait. Reports of danger have a share of their own.',
+      'organisations together; the API does for one that would leave no turn to others, and says in `Retry-After` ' +
+      'how many seconds to wait. Reports of danger have a share of their own.',
     headers: { 'Retry-After': { description: 'Seconds to wait, where the API says so.', schema: { type: 'integer' } } },
     content: { ...ours, ...gateways },
   },

@@ -16,7 +16,7 @@ export class Refused extends Error {
 /** Networks tell by these codes that there was no answer, and clients by this name that none came in time. */
 const unanswered = ['ECONNREFUSED', 'ECONNRESET', 'EPIPE', 'ETIMEDOUT', 'ENOTFOUND', 'EAI_AGAIN']
 
-/** Whether an error of a client says that the service behind it did not answer. */
+/** Tells whether an error of a client says that the service behind it did not answer. */
 export function isOutOfReach(error: unknown): boolean {
   if (!(error instanceof Error)) return false
   const { name, code } = error as Error & { readonly code?: unknown }

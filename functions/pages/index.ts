@@ -2,7 +2,7 @@ import { handle } from 'hono/aws-lambda'
 import { systemClock } from '../ground/clock.ts'
 import { pagesEnvironment } from '../ground/environment.ts'
 import { endAllSessions, whoSignsIn } from '../questions/signed-in.ts'
-import { fairShares } from '../requests/fair-shares.ts'
+import type { Shares } from '../requests/fair-shares.ts'
 import { openOrganisation } from '../store/organisation.ts'
 import { documentClient, openTable } from '../store/table.ts'
 import { buildPages } from './pages.ts'
@@ -23,6 +23,12 @@ const settings: ProviderSettings = {
   claims: JSON.parse(environment.SIGN_IN_CLAIMS) as ProviderSettings['claims'], // as the stack wrote it
 }
 let provider: Promise<SignInProvider> | undefined
+let shares: Promise<Shares> | undefined
+
+async function ownShares(): Promise<Shares> {
+  const { fairShares } = await import('../requests/fair-shares.ts')
+  return fairShares(Number(environment.REQUESTS_PER_SECOND), () => performance.now())
+}
 
 export const handler = handle(
   buildPages({
@@ -30,7 +36,7 @@ export const handler = handle(
     clock: systemClock,
     origin,
     feedsUrl: environment.FEEDS_URL,
-    shares: fairShares(Number(environment.REQUESTS_PER_SECOND), () => performance.now()),
+    shares: () => (shares ??= ownShares()),
     sessionOf: sessionsIn(seals, systemClock),
     signIn: {
       seals,

@@ -33,8 +33,8 @@ export interface PagesParts extends VisitParts {
   readonly origin: string
   /** address at which calendars fetch feeds; empty where no page tells of one */
   readonly feedsUrl?: string
-  /** left out in tests that ask more than anybody does */
-  readonly shares?: Shares
+  /** loaded with the first act; left out in tests that ask more than anybody does */
+  readonly shares?: () => Promise<Shares>
   /** left out in tests that sign nobody in */
   readonly signIn?: SignInParts
 }
@@ -192,12 +192,12 @@ interface ActParts {
   readonly load: () => Promise<Act>
   readonly feedsUrl: string
   readonly clock: PagesParts['clock']
-  readonly shares: Shares | undefined
+  readonly shares: PagesParts['shares']
 }
 
 function addAct(site: Site, path: string, { load, feedsUrl, clock, shares }: ActParts): void {
   const acting = async (context: Context, { asker, wholly }: Visit): Promise<Acting> => ({
-    by: { ...asker, feedsUrl, arrivedAt: arrivedAt(context, clock), shares },
+    by: { ...asker, feedsUrl, arrivedAt: arrivedAt(context, clock), shares: await shares?.() },
     params: namesFrom(context),
     query: context.req.query(),
     queries: context.req.queries(),

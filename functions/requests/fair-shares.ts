@@ -22,7 +22,7 @@ const ofDanger: Share = { atOnce: 50, perSecond: 5 }
 /** Twelve seconds' worth: a page that acts on a selection of sticks sends a request for each. */
 const secondsAtOnce = 12
 
-/** So many askers are kept before those are forgotten whose buckets are full again. */
+/** Askers beyond this number are forgotten where their buckets are full again. */
 const mostKept = 1000
 
 export function fairShares(requestsPerSecond: number, now: () => number): Shares {

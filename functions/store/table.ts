@@ -56,8 +56,8 @@ export const mostInOneTransaction = 100
 export type Table = ReturnType<typeof openTable>
 
 /**
- * How long a call waits for an answer, and how often it is tried. The client waits between tries, by chance and longer
- * each time.
+ * The patience of a call: how long it waits for an answer, and how often it is tried. The client waits between tries,
+ * by chance and longer each time.
  *
  * Where somebody waits, a table that answers nothing is told to them within five seconds. Where nobody does, patience
  * saves a run.

@@ -52,6 +52,8 @@ test('nothing changes where nothing does', () => {
 })
 
 describe('is told in plain words', () => {
+  const door = 'Lambda::Function Rest/Door/Function (Door)'
+
   test('by the place of a part in the code, down to the value', () => {
     const changes = changesBy((parts) => {
       Object.assign(properties(parts, 'Door'), { Timeout: 30, Environment: { Variables: { FEEDS_URL: 'https://b' } } })
@@ -59,8 +61,8 @@ describe('is told in plain words', () => {
       parts.Other = { Type: 'AWS::SQS::Queue' }
     })
     expect(changes).toEqual([
-      'changed: Lambda::Function Rest/Door/Function (Door): Timeout from 20 to 30',
-      'changed: Lambda::Function Rest/Door/Function (Door): Environment.Variables.FEEDS_URL from "https://a" to "https://b"',
+      `changed: ${door}: Timeout from 20 to 30`,
+      `changed: ${door}: Environment.Variables.FEEDS_URL from "https://a" to "https://b"`,
       'gone: SQS::Queue Queue',
       'new: SQS::Queue Other',
     ])
@@ -73,7 +75,7 @@ describe('is told in plain words', () => {
       parts.VersionTwo = { Type: 'AWS::Lambda::Version' }
       properties(parts, 'Live').FunctionVersion = { Ref: 'VersionTwo' }
     })
-    expect(changes).toEqual(['other code: Lambda::Function Rest/Door/Function (Door)'])
+    expect(changes).toEqual([`other code: ${door}`])
   })
 
   test('a first deployment makes everything', () => {

@@ -76,7 +76,7 @@ describe('an organisation that floods', () => {
 
   test('is told on a page too, where its reports of danger still go through', async () => {
     await times(200, () => look('manager'))
-    const pages = pagesOf(house, 'manager', { shares })
+    const pages = pagesOf(house, 'manager', { shares: async () => shares })
     const send = (path: string, fields: Record<string, string>) =>
       pages.request(path, {
         method: 'POST',

@@ -56,8 +56,8 @@ async function everyNoticeKept(): Promise<Notice[]> {
 }
 
 /**
- * What holds data or addresses, by the ids that are deployed: a part that gets another id is made anew and empty, beside
- * the one that is kept.
+ * Parts that hold data or addresses, by the ids that are deployed: a part that gets another id is made anew and empty,
+ * beside the one that is kept.
  */
 const golden = {
   TableCD117FA1: 'AWS::DynamoDB::Table',

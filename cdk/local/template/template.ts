@@ -98,7 +98,7 @@ const kinds: Readonly<Record<string, Kind>> = {
   'AWS::ApiGatewayV2::Integration': plain,
   'AWS::ApiGatewayV2::Route': plain,
   'AWS::ApiGatewayV2::Stage': plain,
-  // they move aliases from version to version, and here each function has one
+  // CodeDeploy moves aliases from version to version, and here each function has one
   'AWS::CodeDeploy::Application': plain,
   'AWS::CodeDeploy::DeploymentGroup': plain,
   'AWS::Scheduler::Schedule': { attributes: { Arn: (name) => arn('scheduler', `schedule/default/${name}`) } },

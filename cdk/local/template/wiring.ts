@@ -10,7 +10,7 @@ export async function checkWiring(deployed: Deployed, permissions: Permissions):
     if (missing !== undefined)
       faults.push(`${part} needs ${missing.action} on ${missing.resource}, which its role does not allow`)
   }
-  faults.push(...tooShortlyHidden(deployed), ...pastTheAlias(deployed))
+  faults.push(...untaken(deployed), ...tooShortlyHidden(deployed), ...pastTheAlias(deployed))
   if (faults.length > 0) throw new Error(faults.join('\n'))
 }
 
@@ -102,5 +102,30 @@ function pastTheAlias(deployed: Deployed): string[] {
   return called.flatMap(([id, target]) => {
     const own = aliases.find(({ ofFunction }) => ofFunction === functionNamed(target))
     return own === undefined || String(target).endsWith(own.name) ? [] : [`${id} calls ${target} past its alias`]
+  })
+}
+
+/** Roles that their service may not take, by the trust that the template gives: AWS would make or run nothing of theirs. */
+function untaken(deployed: Deployed): string[] {
+  const taking = [
+    ...deployed.all('AWS::Lambda::Function').map(({ id, properties }) => [id, properties.Role, 'lambda']),
+    ...deployed
+      .all('AWS::Scheduler::Schedule')
+      .map(({ id, properties }) => [id, properties.Target.RoleArn, 'scheduler']),
+    ...deployed
+      .all('AWS::CodeDeploy::DeploymentGroup')
+      .map(({ id, properties }) => [id, properties.ServiceRoleArn, 'codedeploy']),
+  ] as const
+  const roles = new Map(deployed.all('AWS::IAM::Role').map((role) => [deployed.arn(role.id), role.properties]))
+  return taking.flatMap(([id, roleArn, service]) => {
+    const statements: Properties[] = roles.get(roleArn)?.AssumeRolePolicyDocument.Statement ?? []
+    const isTrusted = statements.some(
+      ({ Effect, Action, Principal, Condition }) =>
+        Effect === 'Allow' &&
+        Action === 'sts:AssumeRole' &&
+        Principal?.Service === `${service}.amazonaws.com` &&
+        (Condition?.StringEquals?.['aws:SourceAccount'] ?? deployed.account) === deployed.account,
+    )
+    return isTrusted ? [] : [`${id}: its role does not trust ${service}.amazonaws.com for this account`]
   })
 }
