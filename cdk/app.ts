@@ -69,10 +69,15 @@ if (import.meta.main) {
       unchecked: { type: 'boolean', default: false },
     },
   })
-  const { provider: file } = values
-  const provider = file === undefined ? undefined : (JSON.parse(readFileSync(file, 'utf8')) as Provider)
-  const stage = values.stage === undefined ? undefined : stageNamed(values.stage)
-  const app = await quarterturnApp({ ...values, provider, stage, checked: !values.unchecked })
-  const { directory } = app.synth()
-  if (!values.unchecked) console.log(synthesised(directory))
+  try {
+    const { provider: file } = values
+    const provider = file === undefined ? undefined : (JSON.parse(readFileSync(file, 'utf8')) as Provider)
+    const stage = values.stage === undefined ? undefined : stageNamed(values.stage)
+    const app = await quarterturnApp({ ...values, provider, stage, checked: !values.unchecked })
+    const { directory } = app.synth()
+    if (!values.unchecked) console.log(synthesised(directory))
+  } catch (error) {
+    console.error(error instanceof Error ? error.message : error)
+    process.exitCode = 2
+  }
 }

@@ -90,6 +90,7 @@ const common = {
   sealsChangedOn: 'never',
 } as const satisfies Partial<Stage>
 
+/** @lintignore tests hold the templates to them */
 export const stages: Readonly<Record<StageName, Stage>> = {
   dev: {
     ...common,

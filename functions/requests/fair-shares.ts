@@ -5,11 +5,10 @@
  */
 import { type Bucket, isFullBy, type Share, speaksOfDanger, takenFrom } from '../../shared-domain/fair-share.ts'
 import { Refused } from '../ground/errors.ts'
-import type { Route } from './request.ts'
 
 export interface Shares {
   /** @throws Refused where the asker's share is used up */
-  readonly admit: (asker: AskerOfShare, route: Pick<Route, 'danger'>, sent: unknown) => void
+  readonly admit: (asker: AskerOfShare, route: { readonly danger?: true }, sent: unknown) => void
 }
 
 interface AskerOfShare {

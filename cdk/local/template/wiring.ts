@@ -105,7 +105,7 @@ function pastTheAlias(deployed: Deployed): string[] {
   })
 }
 
-/** Roles that their service may not take, by the trust that the template gives: AWS would make or run nothing of theirs. */
+/** Roles that their service may not take, by the trust in the template: AWS would make or run nothing of theirs. */
 function untaken(deployed: Deployed): string[] {
   const taking = [
     ...deployed.all('AWS::Lambda::Function').map(({ id, properties }) => [id, properties.Role, 'lambda']),
