@@ -1,7 +1,9 @@
-import { CfnOutput, CfnParameter, Stack } from 'aws-cdk-lib'
+import { CfnOutput, Stack } from 'aws-cdk-lib'
 import type { Construct } from 'constructs'
+import { addressesOf } from './addresses.ts'
 import { operatorsTopic, ringForUnread } from './constructs/alarm.ts'
 import { deadLetterQueue } from './constructs/queue.ts'
+import { theReleases } from './constructs/release.ts'
 import { dashboard } from './dashboard.ts'
 import { accountsDoor } from './doors/accounts.ts'
 import { answersDoor } from './doors/answers.ts'
@@ -15,8 +17,10 @@ import { pagesDoor } from './doors/pages.ts'
 import { reindexDoor } from './doors/reindex.ts'
 import { sweepDoor } from './doors/sweep.ts'
 import { theMail } from './mail.ts'
-import { ownPool, type Provider, peopleOf } from './people.ts'
+import { loggedClaims, ownPool, type Provider, peopleOf } from './people.ts'
+import { settingsOf } from './settings.ts'
 import type { Shared } from './shared.ts'
+import type { Stage, StageName } from './stages.ts'
 import { theTable } from './table.ts'
 import { watchTheRest } from './watch.ts'
 
@@ -25,24 +29,29 @@ export interface StackProps {
   readonly bundles: string
   /** an OpenID provider of the employer's; without one the stack has a user pool of its own */
   readonly provider?: Provider
+  /** left out where the template asks for all that a stage says by parameters, as that of the local stack */
+  readonly stage?: { readonly name: StageName; readonly is: Stage }
 }
 
-export function quarterturnStack(app: Construct, { bundles, provider }: StackProps): Stack {
-  const stack = new Stack(app, 'Quarterturn', { description: 'Keeps insulated live-line sticks safe to hold' })
-  const parameter = (name: string, description: string, rest: { default?: string } = {}) =>
-    new CfnParameter(stack, name, { type: 'String', description, ...rest })
-  const mailDomain = parameter('MailDomain', 'Domain that notices are sent from')
-  const alarmEmail = parameter(
-    'AlarmEmail',
-    'Mail address that alarms ring at; empty: subscribe to the topic instead',
-    {
-      default: '',
-    },
-  )
-
-  const operators = operatorsTopic(stack, alarmEmail)
+export function quarterturnStack(
+  app: Construct,
+  { bundles, stage, provider = providerOf(stage?.is) }: StackProps,
+): Stack {
+  const stack = new Stack(app, 'Quarterturn', {
+    description: 'Keeps insulated live-line sticks safe to hold',
+    ...(stage === undefined
+      ? {}
+      : {
+          stackName: `Quarterturn-${stage.name}`,
+          env: { account: stage.is.account, region: stage.is.region },
+          terminationProtection: true,
+        }),
+  })
+  const settings = settingsOf(stack, stage?.is)
+  const operators = operatorsTopic(stack, settings.alarmEmail)
   const table = theTable(stack)
-  const api = httpApi(stack)
+  const { api, stage: served } = httpApi(stack, { ...settings, claims: loggedClaims(provider) })
+  const addresses = addressesOf(stack, { api, stage: served }, settings)
   const missedRuns = deadLetterQueue(stack, 'MissedRuns', {
     operators,
     means: {
@@ -50,11 +59,24 @@ export function quarterturnStack(app: Construct, { bundles, provider }: StackPro
       firstThingToDo: 'read the log of the function named in the message; the next run takes up the work.',
     },
   })
-  const shared: Shared = { bundles, table, api, operators, missedRuns }
+  const shared: Shared = {
+    bundles,
+    table,
+    api,
+    addresses,
+    settings,
+    logDays: settings.logDays,
+    releases: theReleases(stack),
+    operators,
+    missedRuns,
+  }
   ringForUnread(stack, operators)
   watchTheRest(stack, table, operators)
-  const mail = theMail(stack, mailDomain.valueAsString)
-  const people = provider === undefined ? ownPool(stack, { api, mail }) : peopleOf(provider)
+  const mail = theMail(stack, settings.sender)
+  const people =
+    provider === undefined
+      ? ownPool(stack, { pages: addresses.pages, mail, senderIsVerified: settings.senderIsVerified })
+      : peopleOf(provider)
   apiDoor(stack, shared, people)
   pagesDoor(stack, shared, people.signIn)
   sweepDoor(stack, shared)
@@ -67,7 +89,8 @@ export function quarterturnStack(app: Construct, { bundles, provider }: StackPro
   const accounts = people.pool && accountsDoor(stack, shared, people.pool)
   handOnDoor(stack, shared, { ...deliverNoticesDoor(stack, shared, mail), undelivered, accounts })
   dashboard(stack, api)
-  new CfnOutput(stack, 'ApiUrl', { value: api.apiEndpoint })
+  new CfnOutput(stack, 'ApiUrl', { value: addresses.api })
+  new CfnOutput(stack, 'PagesUrl', { value: addresses.pages })
   new CfnOutput(stack, 'TableName', { value: table.tableName, description: 'For the commands that take --table' })
   if (people.pool !== undefined) {
     new CfnOutput(stack, 'UserPool', { value: people.pool.id, description: 'For npm run first-owner -- --pool' })
@@ -77,4 +100,8 @@ export function quarterturnStack(app: Construct, { bundles, provider }: StackPro
     description: 'Subscribe here to be woken by alarms',
   })
   return stack
+}
+
+function providerOf(stage: Stage | undefined): Provider | undefined {
+  return stage === undefined || stage.people === 'own pool' ? undefined : stage.people
 }

@@ -67,6 +67,32 @@ export type Happening =
   | { readonly kind: 'removed'; readonly removal: Removal }
   | { readonly kind: 'label changed'; readonly label: LabelChange }
 
+/** Every kind; the compiler asks for each that is added. */
+const kinds: { readonly [kind in Happening['kind']]: true } = {
+  registered: true,
+  tested: true,
+  'corrective step': true,
+  used: true,
+  'defect reported': true,
+  moved: true,
+  released: true,
+  'certificate received': true,
+  'condition checked': true,
+  'judged again': true,
+  corrected: true,
+  removed: true,
+  'label changed': true,
+}
+
+/** The kinds of this build. @lintignore a test holds the shape of the state to them */
+export const kindsOfFacts: readonly string[] = Object.keys(kinds)
+
+/**
+ * A later build may have recorded facts of kinds of its own before it was rolled back. Of such a fact nothing is known
+ * but that it happened.
+ */
+export const isOfKnownKind = ({ kind }: { readonly kind: string }): boolean => Object.hasOwn(kinds, kind)
+
 /** The removal or the scrapping that was undone as a slip: nobody looked at the stick since. */
 export type Undone = 'removal' | 'end of service'
 
@@ -122,6 +148,8 @@ export type RecordedFact = Recording & Happening
 export type Speaks = 'for' | 'changes' | 'mends' | 'against'
 
 export function speaks(happening: Happening): Speaks {
+  // a fact that cannot be read speaks against the stick
+  if (!isOfKnownKind(happening)) return 'against'
   switch (happening.kind) {
     case 'defect reported':
       return 'against'
@@ -169,6 +197,7 @@ export const seatOf = ({ standsFor, seq }: Recording): number => standsFor?.seq 
 
 /** The body as it was handed in; null of a fact that belongs to its own stick. */
 export function handedIn(fact: Happening): object | null {
+  if (!isOfKnownKind(fact)) return null
   switch (fact.kind) {
     case 'tested':
       return fact.test

@@ -1,18 +1,13 @@
 import { Duration } from 'aws-cdk-lib'
 import type { Table } from 'aws-cdk-lib/aws-dynamodb'
-import {
-  EventSourceMapping,
-  FilterCriteria,
-  type Function as LambdaFunction,
-  StartingPosition,
-} from 'aws-cdk-lib/aws-lambda'
+import { EventSourceMapping, FilterCriteria, type IFunction, StartingPosition } from 'aws-cdk-lib/aws-lambda'
 import type { Queue } from 'aws-cdk-lib/aws-sqs'
 import type { Construct } from 'constructs'
 import type { Grants } from './function.ts'
 
 export interface StreamProps {
   readonly table: Table
-  readonly target: LambdaFunction
+  readonly target: IFunction
   /** the stream tells of every write; only what fits one of them is handed over */
   readonly filters: readonly Parameters<typeof FilterCriteria.filter>[0][]
   /** records that could not be handled end here for good */

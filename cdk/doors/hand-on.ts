@@ -42,7 +42,7 @@ export function handOnDoor(parent: Construct, shared: Shared, readers: Readers):
       firstThingToDo: 'read the log of hand-on; the run every five minutes takes up what these messages were about.',
     },
   })
-  const run = houseFunction(scope, 'Door', {
+  const { run, live } = houseFunction(scope, 'Door', {
     ...shared,
     name: 'hand-on',
     description: 'Hands what is new in the table to the queues of those who wait for it',
@@ -85,5 +85,5 @@ export function handOnDoor(parent: Construct, shared: Shared, readers: Readers):
   })
   acknowledge(scope, 'AwsSolutions-IAM5[Resource::*]', 'streams can only be listed for all tables at once')
   const filters = accounts === undefined ? awaited : [...awaited, accountsOwed]
-  fromStream(scope, 'Awaited', { table, target: run, failures: notHandedOn, filters })
+  fromStream(scope, 'Awaited', { table, target: live, failures: notHandedOn, filters })
 }

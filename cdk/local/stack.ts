@@ -25,7 +25,7 @@ import { type DynamoDb, provideTable, startDynamoDb } from './table/dynamodb.ts'
 import { type CallingFunction, gateway, type PlantedTrouble } from './table/gateway.ts'
 import { permissionsOf } from './table/permissions.ts'
 import { secretsIn } from './template/secrets.ts'
-import { type Deployed, type Resource, readTemplate } from './template/template.ts'
+import { type Deployed, functionNamed, type Resource, readTemplate } from './template/template.ts'
 import { checkWiring } from './template/wiring.ts'
 
 export interface StackOptions {
@@ -166,7 +166,8 @@ interface Around {
 }
 
 function templateAt(folder: string, { identity, apiEndpoint, dataFolder }: Around): Deployed {
-  const parameters = { MailDomain: mailDomain, AlarmEmail: operators }
+  // the demo fleet comes in within a minute or two, through the doors of one organisation
+  const parameters = { MailDomain: mailDomain, AlarmEmail: operators, RequestsPerSecond: '1000' }
   return readTemplate(folder, { parameters, apiEndpoint, secrets: secretsIn(dataFolder), pool: identity })
 }
 
@@ -317,7 +318,7 @@ async function services(ground: Ground, closing: Closers) {
   })
   const functionOf = (name: string) =>
     found(
-      all.find((one) => one.name === name || one.arn === name),
+      all.find((one) => one.name === functionNamed(name)),
       name,
     )
   const runs = backgroundRuns(deployed, clock, letters)

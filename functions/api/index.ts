@@ -2,15 +2,17 @@ import { handle, type LambdaEvent } from 'hono/aws-lambda'
 import { systemClock } from '../ground/clock.ts'
 import { apiEnvironment } from '../ground/environment.ts'
 import type { TokenRules } from '../questions/identity.ts'
+import { fairShares } from '../requests/fair-shares.ts'
 import { documentClient, openTable } from '../store/table.ts'
 import { buildApi } from './api.ts'
 
 const environment = apiEnvironment()
 
 const api = buildApi({
-  table: openTable(documentClient(), environment.TABLE_NAME),
+  table: openTable(documentClient('somebody waits'), environment.TABLE_NAME),
   feedsUrl: environment.FEEDS_URL,
   clock: systemClock,
+  shares: fairShares(Number(environment.REQUESTS_PER_SECOND), () => performance.now()),
   tokens: {
     clients: environment.TOKEN_CLIENTS.split(' '),
     scope: environment.TOKEN_SCOPE,

@@ -50,8 +50,12 @@ export const wrongAnswers = {
     content: ours,
   },
   TooMany: {
-    description: 'Too many calls at a time: wait, then send the same again. The gateway before the API answers this.',
-    content: gateways,
+    description:
+      'Too many calls at a time: wait, then send the same again. The gateway before the API answers this for all ' +
+      'organisations together; the API does for one that would leave no turn to others, and says in `Retry-After` ' +
+      'how many seconds to wait. Reports of danger have a share of their own.',
+    headers: { 'Retry-After': { description: 'Seconds to wait, where the API says so.', schema: { type: 'integer' } } },
+    content: { ...ours, ...gateways },
   },
   Failed: {
     description: 'Something failed on our side, or in the gateway before the API: send the same request again.',
@@ -59,8 +63,8 @@ export const wrongAnswers = {
   },
   TryAgain: {
     description:
-      'Others were writing at the same time and nothing was written, or the gateway found no API: send the same ' +
-      'request again.',
+      'Others were writing at the same time and nothing was written, the records do not answer, or the gateway found ' +
+      'no API: send the same request again.',
     content: { ...ours, ...gateways },
   },
 }

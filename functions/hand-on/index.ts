@@ -11,7 +11,11 @@ const urls = {
   accounts: ACCOUNTS_QUEUE_URL,
 }
 // the region's own address, whichever host the queue's has
-const sqs = new SQSClient({ useQueueUrlAsEndpoint: false })
+const sqs = new SQSClient({
+  useQueueUrlAsEndpoint: false,
+  maxAttempts: 3,
+  requestHandler: { connectionTimeout: 1_000, requestTimeout: 3_000, throwOnRequestTimeout: true },
+})
 
 export const handler = ({ Records }: DynamoDBStreamEvent) =>
   handOn((queue, MessageBody) => sqs.send(new SendMessageCommand({ QueueUrl: urls[queue], MessageBody })), Records)

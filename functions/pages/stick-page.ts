@@ -4,7 +4,7 @@ import { html } from 'hono/html'
 import type { Judgement } from '../../shared-domain/bench-test/judge.ts'
 import { worstFirst } from '../../shared-domain/bench-test/worst-first.ts'
 import type { Defect } from '../../shared-domain/fact-bodies.ts'
-import { handedIn, type RecordedFact } from '../../shared-domain/facts.ts'
+import { handedIn, isOfKnownKind, type RecordedFact } from '../../shared-domain/facts.ts'
 import type { Clock } from '../../shared-domain/policy/clocks.ts'
 import { type Action, mayAtAll } from '../../shared-domain/rights.ts'
 import { slipNames } from '../../shared-domain/slip.ts'
@@ -299,6 +299,7 @@ function historyRow(fact: RecordedFact, { what, zone }: Shown, wording: PageWord
 function tellFact(fact: RecordedFact, telling: Telling): Markup | string {
   const { names, wording } = telling
   const { say, list } = wording
+  if (!isOfKnownKind(fact)) return say('was recorded by another version')
   switch (fact.kind) {
     case 'registered': {
       const { construction, workingLengthMetres: at } = fact.stick
@@ -398,7 +399,9 @@ function standsInstead(instead: CorrectedFact['instead'], { stickId, facts, word
 function corrected({ corrects, undoes }: CorrectedFact, { facts, wording: { say } }: Telling): string {
   const slip = facts.find(({ factId }) => factId === corrects)
   const what =
-    slip === undefined ? say('had some slip') : say('had slip', { what: slipNames[slip.kind], on: slip.occurredOn })
+    slip === undefined || !isOfKnownKind(slip)
+      ? say('had some slip')
+      : say('had slip', { what: slipNames[slip.kind], on: slip.occurredOn })
   return undoes === undefined ? what : `${what} ${say(`undone ${undoes}`)}`
 }
 

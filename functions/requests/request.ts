@@ -6,6 +6,7 @@ import type { Action } from '../../shared-domain/rights.ts'
 import type { Actor, Sending } from '../recording/actor.ts'
 import type { Organisation } from '../store/organisation.ts'
 import type { AnswerName } from './answer-schemas.ts'
+import type { Shares } from './fair-shares.ts'
 import type { Answer } from './problem.ts'
 
 /** Whoever asks or records, at a door that knows where calendars fetch feeds. */
@@ -14,6 +15,8 @@ export interface Recorder extends Actor {
   readonly feedsUrl: string
   /** when the request came, by the gateway's clock, which judges sessions and tokens */
   readonly arrivedAt: Instant
+  /** left out where nobody else waits for a turn */
+  readonly shares?: Shares | undefined
 }
 
 export interface Request<Body = unknown> extends Sending<Body>, Recorder {

@@ -4,7 +4,7 @@ import type { Judgement } from '../bench-test/judge.ts'
 import { worstFirst } from '../bench-test/worst-first.ts'
 import { addDays, type CalendarDate } from '../calendar.ts'
 import type { ConditionCheck, CorrectiveStep, Defect, Move, Removal, Use } from '../fact-bodies.ts'
-import { knownSince, type RecordedFact, seatOf, speaks } from '../facts.ts'
+import { isOfKnownKind, knownSince, type RecordedFact, seatOf, speaks } from '../facts.ts'
 import type { Evidence } from '../policy/clocks.ts'
 import type { Construction, StoppingEvent } from '../words.ts'
 import {
@@ -66,6 +66,7 @@ export function evolve(before: StickState, fact: RecordedFact, place: Position):
     stays: stayedIn(before.stays, fact.clockAfter, place.instant),
     lastAgainst: stopsOrMends(fact) ? place.instant : before.lastAgainst,
   }
+  if (!isOfKnownKind(fact)) return hold(state, holdFor.unknownFact(causeOf(fact)))
   switch (fact.kind) {
     case 'registered':
       return registered(state, fact)
@@ -206,13 +207,17 @@ function passed(state: StickState, fact: RecordedFact & { kind: 'tested' }, { in
     failure: null,
     lastPass: instant,
     testedSeq: fact.pinned.stickSeq,
-    holds: state.missing ? state.holds.filter((one) => one.code === 'reported-missing') : [],
+    holds: state.holds.filter(({ code }) => staysAfterPass(code, state)),
     evidence: wind(state.evidence, fact, constructionJudged(state, fact)),
     custodySpells: state.custodySpells.slice(-1),
     uses: state.uses.filter(({ on }) => on >= addDays(fact.occurredOn, -daysOfUseKept)),
     events: [],
   }
 }
+
+/** Nobody knows whether a test says anything of what this build cannot read. */
+const staysAfterPass = (code: string, { missing }: StickState) =>
+  code === 'unknown-fact' || (missing && code === 'reported-missing')
 
 /**
  * 29 CFR 1910.269(j)(2)(iii)(B): a sound tool is cleaned and waxed. Wax from before the test is on the stick where

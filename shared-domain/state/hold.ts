@@ -171,6 +171,11 @@ export const holdFor = {
     code: 'removal-undone',
     detail: { undone },
   }),
+  /** a later build recorded it, and this one, to which the service was rolled back, cannot read it */
+  unknownFact: (cause: Cause): Hold => ({
+    ...cause,
+    code: 'unknown-fact',
+  }),
   notRegistered: (): Hold => ({
     since: null,
     factId: null,

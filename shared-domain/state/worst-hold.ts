@@ -11,6 +11,7 @@ const afterDanger: readonly string[] = [
   'open-defect',
   'defect-reported',
   'recalled',
+  'unknown-fact',
   'found-untested',
   'reported-missing',
   'no-corrective-step',

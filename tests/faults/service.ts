@@ -28,6 +28,7 @@ export const hour = 60 * minute
 
 const settings = {
   from: 'notices@quarterturn.example',
+  replyTo: 'bench@quarterturn.example',
   configurationSet: 'feedback',
   pagesUrl: 'https://pages.example',
   answersUrl: 'https://answers.example',

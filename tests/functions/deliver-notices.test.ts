@@ -34,6 +34,7 @@ function house() {
   let now = begin
   const settings = {
     from: 'sticks@quarterturn.example',
+    replyTo: 'bench@quarterturn.example',
     configurationSet: 'feedback',
     pagesUrl: 'https://pages.example',
     answersUrl: 'https://answers.example',

@@ -1,6 +1,6 @@
 /** The API on a table in memory, with a clock that is set and the people of two organisations. */
 import * as z from 'zod'
-import { buildApi } from '../../functions/api/api.ts'
+import { type ApiParts, buildApi } from '../../functions/api/api.ts'
 import { openApiDocument } from '../../functions/api/openapi.ts'
 import type { Asker } from '../../functions/questions/asker.ts'
 import { answerSchema, problemAnswer } from '../../functions/requests/answer-schemas.ts'
@@ -99,7 +99,11 @@ function checkAnswer(method: string, path: string, { status, json, text, headers
 
 const patternOf = (path: string) => new RegExp(`^${path.replaceAll(/:\w+/g, '[^/]+')}$`)
 
-export function openHouse(kept: readonly Item[] = [], from = '2026-03-02T15:00:00.000Z') {
+export function openHouse(
+  kept: readonly Item[] = [],
+  from = '2026-03-02T15:00:00.000Z',
+  more: Pick<ApiParts, 'shares'> = {},
+) {
   const table = fakeTable(kept.length === 0 ? founded : kept)
   let now = from as Instant
   const api = buildApi({
@@ -109,6 +113,7 @@ export function openHouse(kept: readonly Item[] = [], from = '2026-03-02T15:00:0
     tokens: tokenRules,
     openApi: async () => ({ openapi: '3.1.0' }),
     feedsUrl: 'https://api.example',
+    ...more,
   })
 
   async function send(

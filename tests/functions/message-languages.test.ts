@@ -73,6 +73,7 @@ const everyHold: { readonly [kind in keyof typeof holdFor]: readonly Hold[] } = 
   anotherStick: identities.map((identity) =>
     holdFor.anotherStick(day('2026-03-02'), { identity, was: 'L-7', is: 'L-9' }),
   ),
+  unknownFact: [holdFor.unknownFact(cause)],
   notRegistered: [holdFor.notRegistered()],
   policyMissing: [holdFor.policyMissing()],
   woodForbidden: [holdFor.woodForbidden()],

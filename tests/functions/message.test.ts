@@ -99,7 +99,13 @@ async function mailOf(notice: Notice) {
   const client = new SESClient({ region: 'local' })
   const ses = mockClient(client)
   ses.on(SendRawEmailCommand).resolves({ MessageId: 'ses-1' })
-  const settings = { from: 'sticks@quarterturn.example', configurationSet: 'feedback', pagesUrl, answersUrl: pagesUrl }
+  const settings = {
+    from: 'sticks@quarterturn.example',
+    replyTo: 'bench@quarterturn.example',
+    configurationSet: 'feedback',
+    pagesUrl,
+    answersUrl: pagesUrl,
+  }
   await sesMailer(client, settings).send(notice)
   const raw = Buffer.from(ses.commandCalls(SendRawEmailCommand)[0]?.args[0].input.RawMessage?.Data ?? '')
   return { raw: raw.toString('latin1'), mail: await simpleParser(raw) }

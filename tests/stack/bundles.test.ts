@@ -16,7 +16,8 @@ const budgets: Readonly<Record<string, number>> = {
   // so do the tables of what loosens, the sentences for it, and what folds a history
   // what says a refusal, the weeks ahead and an instrument's history lie beside it too
   // 2 of it see to people’s sign-ins and ask, with each edition of a person, for a look at their account at the pool
-  api: 509,
+  // 2 of it leave turns to other organisations, and tell a table that is silent from what failed
+  api: 511,
   // it tells besides what a day alone has changed, of calibrations that run out, and of wrong labels
   sweep: 270,
   // it folds anew what an earlier build folded, slips left out, and tells what the rules hold by now
@@ -29,7 +30,8 @@ const budgets: Readonly<Record<string, number>> = {
   // Spanish, what makes schemas and what speaks with the provider lie beside it; 28 of it open the session of each page
   // what says all but the first pages lies beside it too
   // 7 of it are the sentences that every page hands its script, and what answers it; 5 are the orders on a stick
-  pages: 456,
+  // half of one leads from a stage's other hosts to the pages' own
+  pages: 457,
   // most of it is the client of the queues
   'hand-on': 170,
   'follow-up': 265,

@@ -74,6 +74,8 @@ const kinds: Readonly<Record<string, Kind>> = {
     },
   },
   'AWS::Lambda::Function': { attributes: { Arn: (name) => arn('lambda', `function:${name}`) } },
+  'AWS::Lambda::Version': { attributes: { Version: () => '1' } },
+  'AWS::Lambda::Alias': { ref: (_, { FunctionName, Name }) => arn('lambda', `function:${FunctionName}:${Name}`) },
   'AWS::Lambda::EventSourceMapping': plain,
   'AWS::Lambda::EventInvokeConfig': plain,
   'AWS::Lambda::Permission': plain,
@@ -96,6 +98,9 @@ const kinds: Readonly<Record<string, Kind>> = {
   'AWS::ApiGatewayV2::Integration': plain,
   'AWS::ApiGatewayV2::Route': plain,
   'AWS::ApiGatewayV2::Stage': plain,
+  // CodeDeploy moves aliases from version to version, and here each function has one
+  'AWS::CodeDeploy::Application': plain,
+  'AWS::CodeDeploy::DeploymentGroup': plain,
   'AWS::Scheduler::Schedule': { attributes: { Arn: (name) => arn('scheduler', `schedule/default/${name}`) } },
   'AWS::SecretsManager::Secret': { ref: (name) => arn('secretsmanager', `secret:${name}`) },
   'AWS::SES::ConfigurationSet': plain,
@@ -231,3 +236,7 @@ function substitute(reading: Reading, given: string | [string, Record<string, Js
     return String(attribute === undefined ? reference(reading, id) : attributeOf(reading, id, attribute))
   })
 }
+
+/** A function by its name, its ARN, or either of an alias of it: its name. */
+export const functionNamed = (text: string): string =>
+  (/^arn:aws:lambda:[^:]+:\d+:function:(.+)$/.exec(text)?.[1] ?? text).split(':')[0] ?? ''

@@ -54,6 +54,7 @@ export const holds = {
     'Its {$identity :word of=identity} was {$was} when it was last tested, and the register now says {$is}: it may',
     'be another stick under an old number',
   ),
+  'hold unknown-fact': 'Something was recorded of it that this version of the service cannot read',
   'hold not-registered': 'It is not on the register, so nobody knows what it is made of or which rules bind it',
   'hold policy-missing': 'No policy is in force, so nothing says when this stick must be tested',
   'hold wood-forbidden': 'The policy in force allows no stick of wood',
@@ -85,6 +86,10 @@ export const holds = {
   'cleared found-untested, not missed': fullTest,
   'cleared entry-changed': `${fullTest}, or the entry put right`,
   'cleared another-stick': `${fullTest}, or a manager and a second person who enter that it is the same stick`,
+  'cleared unknown-fact': lines(
+    'a newer version of the service, which whoever runs it brings in again; until then neither a test nor a release',
+    'clears this',
+  ),
   'cleared not-registered': 'its entry on the register',
   'cleared policy-missing': 'a manager putting a policy in force',
   'cleared wood-forbidden': 'nothing but another policy; a stick of FRP takes its place',

@@ -152,6 +152,7 @@ export const pages = {
   'was looked over, sound': 'Looked over by {$by}: sound',
   'was looked over, not sound': 'Looked over by {$by}: not sound',
   'was released': 'Released by a second person',
+  'was recorded by another version': 'Something that this version of the service cannot read',
   'was removed': 'Removed by decision: {$reason}',
   'had label fixed': 'Label fixed that shows {$on :date}',
   'had label taken off': 'Label taken off',

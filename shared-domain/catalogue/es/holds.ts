@@ -56,6 +56,7 @@ export const holdsInSpanish = {
     'Su {$identity :word of=identity} era {$was} cuando se probó por última vez y el registro dice ahora {$is}:',
     'puede ser otra pértiga con un número antiguo',
   ),
+  'hold unknown-fact': 'Consta de ella algo que esta versión del servicio no sabe leer',
   'hold not-registered': 'No está en el registro, así que nadie sabe de qué está hecha ni qué reglas se le aplican',
   'hold policy-missing': 'No hay ninguna política vigente, así que nada dice cuándo debe probarse esta pértiga',
   'hold wood-forbidden': 'La política vigente no permite pértigas de madera',
@@ -87,6 +88,10 @@ export const holdsInSpanish = {
   'cleared found-untested, not missed': fullTest,
   'cleared entry-changed': `${fullTest}, o la inscripción corregida`,
   'cleared another-stick': `${fullTest}, o un responsable y una segunda persona que inscriban que es la misma pértiga`,
+  'cleared unknown-fact': lines(
+    'una versión más nueva del servicio, que vuelve a instalar quien lo lleva; hasta entonces ni una prueba ni una',
+    'liberación la libera',
+  ),
   'cleared not-registered': 'su inscripción en el registro',
   'cleared policy-missing': 'la puesta en vigor de una política por un responsable',
   'cleared wood-forbidden': 'nada más que otra política; una pértiga de FRP ocupa su lugar',

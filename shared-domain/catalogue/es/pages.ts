@@ -155,6 +155,7 @@ export const pagesInSpanish = {
   'was looked over, sound': 'Revisada por {$by}: en buen estado',
   'was looked over, not sound': 'Revisada por {$by}: no en buen estado',
   'was released': 'Liberada por una segunda persona',
+  'was recorded by another version': 'Algo que esta versión del servicio no sabe leer',
   'was removed': 'Retirada por decisión: {$reason}',
   'had label fixed': 'Etiqueta puesta que muestra el {$on :date}',
   'had label taken off': 'Etiqueta quitada',
