@@ -10,11 +10,13 @@ import type {
   JudgedAgain,
   LabelChange,
   Move,
+  PaperLook,
   Release,
   Removal,
   Use,
 } from './fact-bodies.ts'
 import type { Stick } from './registers.ts'
+import type { Hole } from './restored.ts'
 
 /** The editions a test was judged by, so that it can be judged again with the same ones years later. */
 export interface Pinned {
@@ -66,6 +68,10 @@ export type Happening =
     }
   | { readonly kind: 'removed'; readonly removal: Removal }
   | { readonly kind: 'label changed'; readonly label: LabelChange }
+  /** the records were brought back from a backup, and what was recorded of the stick in between may be lost */
+  | { readonly kind: 'records restored'; readonly lost: Hole }
+  /** somebody compared the records that were brought back with the paper, and they agree */
+  | { readonly kind: 'paper looked at'; readonly look: PaperLook }
 
 /** The removal or the scrapping that was undone as a slip: nobody looked at the stick since. */
 export type Undone = 'removal' | 'end of service'
@@ -135,6 +141,7 @@ export function speaks(happening: Happening): Speaks {
       return happening.step.kind === 'repaired' || happening.step.kind === 'refinished' ? 'mends' : 'for'
     case 'released':
     case 'certificate received':
+    case 'paper looked at':
       return 'for'
     case 'registered':
     case 'used':
@@ -143,6 +150,7 @@ export function speaks(happening: Happening): Speaks {
     case 'corrected':
       return happening.undoes === undefined ? 'changes' : 'against'
     case 'removed':
+    case 'records restored':
       return 'against'
     case 'label changed':
       return 'changes'
@@ -190,7 +198,10 @@ export function handedIn(fact: Happening): object | null {
       return fact.removal
     case 'label changed':
       return fact.label
+    case 'paper looked at':
+      return fact.look
     case 'registered':
+    case 'records restored':
     case 'judged again':
     case 'corrected':
       return null
