@@ -1,12 +1,12 @@
 import type { HttpApi } from 'aws-cdk-lib/aws-apigatewayv2'
-import type { Table } from 'aws-cdk-lib/aws-dynamodb'
 import type { ITopic } from 'aws-cdk-lib/aws-sns'
 import type { Queue } from 'aws-cdk-lib/aws-sqs'
+import type { AnyTable } from './constructs/stream.ts'
 
 /** Parts of the stack that every function's construct is given. */
 export interface Shared {
   readonly bundles: string
-  readonly table: Table
+  readonly table: AnyTable
   readonly api: HttpApi
   readonly operators: ITopic
   /** keeps what the clock could not start, and its runs that failed */

@@ -11,13 +11,14 @@ import { feedDoor } from './doors/feed.ts'
 import { feedbackDoor } from './doors/feedback.ts'
 import { followUpDoor } from './doors/follow-up.ts'
 import { handOnDoor } from './doors/hand-on.ts'
+import { journalDoor } from './doors/journal.ts'
 import { pagesDoor } from './doors/pages.ts'
 import { reindexDoor } from './doors/reindex.ts'
 import { sweepDoor } from './doors/sweep.ts'
 import { theMail } from './mail.ts'
 import { ownPool, type Provider, peopleOf } from './people.ts'
 import type { Shared } from './shared.ts'
-import { theTable } from './table.ts'
+import { type RestoredTable, theTable } from './table.ts'
 import { watchTheRest } from './watch.ts'
 
 export interface StackProps {
@@ -25,9 +26,11 @@ export interface StackProps {
   readonly bundles: string
   /** an OpenID provider of the employer's; without one the stack has a user pool of its own */
   readonly provider?: Provider
+  /** a table brought back from a backup, in place of the stack's own */
+  readonly restored?: RestoredTable
 }
 
-export function quarterturnStack(app: Construct, { bundles, provider }: StackProps): Stack {
+export function quarterturnStack(app: Construct, { bundles, provider, restored }: StackProps): Stack {
   const stack = new Stack(app, 'Quarterturn', { description: 'Keeps insulated live-line sticks safe to hold' })
   const parameter = (name: string, description: string, rest: { default?: string } = {}) =>
     new CfnParameter(stack, name, { type: 'String', description, ...rest })
@@ -41,7 +44,7 @@ export function quarterturnStack(app: Construct, { bundles, provider }: StackPro
   )
 
   const operators = operatorsTopic(stack, alarmEmail)
-  const table = theTable(stack)
+  const table = theTable(stack, restored)
   const api = httpApi(stack)
   const missedRuns = deadLetterQueue(stack, 'MissedRuns', {
     operators,
@@ -65,10 +68,13 @@ export function quarterturnStack(app: Construct, { bundles, provider }: StackPro
   const undelivered = followUpDoor(stack, shared)
   // whoever brings another provider makes and ends people there
   const accounts = people.pool && accountsDoor(stack, shared, people.pool)
-  handOnDoor(stack, shared, { ...deliverNoticesDoor(stack, shared, mail), undelivered, accounts })
+  const journal = journalDoor(stack, shared)
+  const notices = deliverNoticesDoor(stack, shared, mail)
+  handOnDoor(stack, shared, { ...notices, undelivered, accounts, journal: journal.queue })
   dashboard(stack, api)
   new CfnOutput(stack, 'ApiUrl', { value: api.apiEndpoint })
   new CfnOutput(stack, 'TableName', { value: table.tableName, description: 'For the commands that take --table' })
+  new CfnOutput(stack, 'JournalName', { value: journal.bucket, description: 'For npm run restore -- --journal' })
   if (people.pool !== undefined) {
     new CfnOutput(stack, 'UserPool', { value: people.pool.id, description: 'For npm run first-owner -- --pool' })
   }

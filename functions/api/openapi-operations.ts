@@ -87,6 +87,7 @@ export const subjects: readonly TopicOfRoutes[] = [
       releaseStick: 'POST /v1/sticks/:id/releases',
       removeStick: 'POST /v1/sticks/:id/removals',
       recordLabel: 'POST /v1/sticks/:id/labels',
+      recordPaperLook: 'POST /v1/sticks/:id/paper-looks',
       askWhatWouldFollow: 'POST /v1/sticks/:id/what-if',
       listUnplacedReports: 'GET /v1/unplaced-reports',
       placeReport: 'POST /v1/unplaced-reports/:factId/place',

@@ -67,7 +67,7 @@ export const noticeLife = {
     'asked later': null,
     'seen to': null,
     restored: 'unknown whether sent',
-    'sent anew': 'sent anew',
+    'sent anew': null,
     left: null,
   },
   claimed: {
@@ -83,7 +83,7 @@ export const noticeLife = {
     'asked later': null,
     'seen to': null,
     restored: 'unknown whether sent',
-    'sent anew': 'sent anew',
+    'sent anew': null,
     left: null,
   },
   sent: {
