@@ -36,7 +36,7 @@ const budgets: Readonly<Record<string, number>> = {
   // most of it is the client of the queues
   'hand-on': 170,
   // most of it are the clients of the table and of the bucket
-  journal: 450,
+  journal: 380,
   'follow-up': 265,
   // the client of the pool lies beside it
   accounts: 250,
