@@ -10,7 +10,7 @@ export interface Hole {
   readonly to: Instant
 }
 
-/** The journal hears of itself each five minutes; three times is silence. */
+/** The journal hears of itself each five minutes; three times is silence. @lintignore a property is held to it */
 export const silentAfterSeconds = 900
 
 /**

@@ -5,7 +5,7 @@
 import type { DynamoDBBatchResponse, DynamoDBRecord } from 'aws-lambda'
 import { describe, log } from '../ground/log.ts'
 import { handedOn } from '../store/handed-on.ts'
-import { lineOf, messagesOf } from '../store/journal.ts'
+import { journalLineOf, messagesOf } from '../store/journal.ts'
 import { accountsQueue, alarmWords, queuePrefix } from '../store/table-shape.ts'
 
 export type QueueName = 'urgent' | 'others' | 'undelivered' | 'accounts' | 'journal'
@@ -42,7 +42,7 @@ export async function handOn(
       left.push(...lot)
     }
   }
-  const kept = records.flatMap((record) => lineOf(record) ?? [])
+  const kept = records.flatMap((record) => journalLineOf(record) ?? [])
   await Promise.all([
     ...[...lots].map(async ([queue, lot]) => queue && handOver(queue, lot, [handedOn(lot.map(keyOf))])),
     handOver('journal', records, messagesOf(kept)),

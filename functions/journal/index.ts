@@ -6,7 +6,7 @@ import { log } from '../ground/log.ts'
 import { markJournal } from '../store/journal.ts'
 import { documentClient, openTable } from '../store/table.ts'
 import { alarmWords } from '../store/table-shape.ts'
-import { keep } from './journal.ts'
+import { keepInJournal } from './journal.ts'
 
 const { TABLE_NAME, JOURNAL_BUCKET } = journalEnvironment()
 const table = openTable(documentClient(), TABLE_NAME)
@@ -21,7 +21,7 @@ const parts = {
 
 /** Two events: what was written to the table, from its queue, and the scheduler asking that the journal be heard. */
 export const handler = async (event: SQSEvent | { kind: 'mark' }): Promise<SQSBatchResponse> => {
-  if ('Records' in event) return keep(parts, event.Records)
+  if ('Records' in event) return keepInJournal(parts, event.Records)
   await markJournal(table, systemClock())
   // the line is said each time, since an alarm rings when it is not
   log('info', alarmWords.journalHeard, {})

@@ -13,7 +13,10 @@ export interface JournalParts {
 }
 
 /** A message of which an object was not taken comes again. */
-export async function keep({ put, clock }: JournalParts, records: readonly SQSRecord[]): Promise<SQSBatchResponse> {
+export async function keepInJournal(
+  { put, clock }: JournalParts,
+  records: readonly SQSRecord[],
+): Promise<SQSBatchResponse> {
   const left: SQSRecord[] = []
   for (const record of records) {
     try {

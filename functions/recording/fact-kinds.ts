@@ -117,8 +117,8 @@ export const factDoors = {
   }),
   'paper-looks': door({
     summary:
-      'Record that its records, which were brought back from a backup, were compared with the paper, and that what was ' +
-      'missing is recorded by now; a test alone does not clear that doubt',
+      'Record that its records, which were brought back from a backup, were compared with the paper, and that what ' +
+      'was missing is recorded by now; a test alone does not clear that doubt',
     action: 'look at the paper',
     body: paperLook,
     happening: (look) => ({ kind: 'paper looked at', look }),

@@ -15,8 +15,8 @@ const { client, table, textOf, ...named } = tableByFlags(
   {
     command: 'npm run restore -- --backup-at INSTANT --lost-at INSTANT --journal BUCKET [--journal-endpoint URL]',
     purpose:
-      'Fills a table that was brought back from a backup with what the journal holds since. What is in doubt is held, ' +
-      'and mail waits for npm run unpause. Broken off, it may be given again.',
+      'Fills a table that was brought back from a backup with what the journal holds since. What is in doubt is ' +
+      'held, and mail waits for npm run unpause. Broken off, it may be given again.',
   },
   {
     usage: {

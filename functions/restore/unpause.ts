@@ -1,6 +1,6 @@
 /**
- * `npm run unpause -- --table NAME [--endpoint URL]`: lets mail go on after a restore. What is unknown stays unsent until
- * a person decides.
+ * `npm run unpause -- --table NAME [--endpoint URL]`: lets mail go on after a restore. What is unknown stays unsent
+ * until a person decides.
  */
 import { end } from '../ground/command-line.ts'
 import { letMailGoOn, restoredMarkOf } from '../store/restored-mark.ts'

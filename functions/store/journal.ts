@@ -24,7 +24,7 @@ export interface JournalLine {
 }
 
 /** The line of a write; undefined where the journal leaves such items out. */
-export function lineOf({ dynamodb, eventName }: DynamoDBRecord): JournalLine | undefined {
+export function journalLineOf({ dynamodb, eventName }: DynamoDBRecord): JournalLine | undefined {
   const image = dynamodb?.NewImage
   const entity = journalled.find((one) => one === image?.entity?.S)
   if (image === undefined || entity === undefined || eventName === 'REMOVE') return undefined

@@ -1,6 +1,6 @@
 /**
- * The mark of a table that was filled from a backup: how far that is, and whether mail waits for a person. Whoever sends
- * reads it first.
+ * The mark of a table that was filled from a backup: how far that is, and whether mail waits for a person. Whoever
+ * sends reads it first.
  */
 import type { Instant } from '../../shared-domain/calendar.ts'
 import { changeIf, is, isAbsent, isThere } from './change.ts'

@@ -94,7 +94,7 @@ export const entities = [
 ] as const
 export type Entity = (typeof entities)[number]
 
-/** Kinds of items that the journal leaves out, and why each is not missed. */
+/** Kinds of items that the journal leaves out, and why each is not missed. @lintignore held to the lines it makes */
 export const notJournalled = {
   'mail taken': 'it says how the mail service does just now',
   reindexed: 'lists are written anew from where the backup stood',

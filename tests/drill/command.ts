@@ -15,7 +15,6 @@ console.log(
     `${mailed.before.length} mails before the loss, ${mailed.paused.length} while paused, ${mailed.after.length} ` +
     `after, ${sentAnew.length} of them under new numbers.`,
 )
-console.log(
-  `${faults.length === 0 ? 'All holds' : `${faults.length} faults`}. The drill took ${Math.round((Date.now() - began) / 1000)} s.`,
-)
+const seconds = Math.round((Date.now() - began) / 1000)
+console.log(`${faults.length === 0 ? 'All holds' : `${faults.length} faults`}. The drill took ${seconds} s.`)
 process.exit(faults.length === 0 ? 0 : 1)

@@ -4,10 +4,10 @@ import type { DynamoDBRecord } from 'aws-lambda'
 import fc from 'fast-check'
 import { afterEach, beforeEach, describe, expect, test, vi } from 'vitest'
 import { handOn, type QueueName } from '../../functions/hand-on/hand-on.ts'
-import { keep } from '../../functions/journal/journal.ts'
+import { keepInJournal } from '../../functions/journal/journal.ts'
 import {
   type JournalObject,
-  lineOf,
+  journalLineOf,
   linesIn,
   markJournal,
   messagesOf,
@@ -44,7 +44,7 @@ afterEach(() => vi.restoreAllMocks())
 
 describe('a line', () => {
   test('holds the item as it is stored, when it was written and of whom it is, and is JSON by itself', () => {
-    const [line, ...more] = messagesOf([lineOf(record(fact('S-1')))].flatMap((one) => one ?? []))
+    const [line, ...more] = messagesOf([journalLineOf(record(fact('S-1')))].flatMap((one) => one ?? []))
     expect(more).toEqual([])
     expect(JSON.parse(line?.trimEnd() ?? '')).toEqual({
       at: '2026-03-02T15:00:00.000Z',
@@ -58,23 +58,23 @@ describe('a line', () => {
 
   test('of a stick leaves out its state, which its facts tell', () => {
     const stick = { pk: 'ORG#demo#STICK#S-1', sk: 'STATE', entity: 'stick', told: null, state: { facts: 1 } }
-    expect(lineOf(record(stick))?.item).toEqual({ pk: stick.pk, sk: stick.sk, entity: 'stick', told: null })
+    expect(journalLineOf(record(stick))?.item).toEqual({ pk: stick.pk, sk: stick.sk, entity: 'stick', told: null })
   })
 
   test('of no one organisation says so', () => {
     const item = { ...journalMark, entity: 'journal mark', heardAt: now }
-    expect(lineOf(record(item))?.organisation).toBe('SYSTEM')
+    expect(journalLineOf(record(item))?.organisation).toBe('SYSTEM')
   })
 
   test.each(entities.map((entity) => [entity]))('%s: kept, or left out with a reason', (entity) => {
-    const kept = lineOf(record({ pk: 'ORG#demo#X', sk: 'X', entity }, 'MODIFY')) !== undefined
+    const kept = journalLineOf(record({ pk: 'ORG#demo#X', sk: 'X', entity }, 'MODIFY')) !== undefined
     expect(kept).toBe(!(entity in notJournalled))
     expect(journalled.includes(entity)).toBe(kept)
   })
 
   test('is none of what no kind of item is, or what is gone', () => {
-    expect(lineOf(record({ pk: 'a', sk: 'b' }))).toBeUndefined()
-    expect(lineOf(record(fact('S-1'), 'REMOVE'))).toBeUndefined()
+    expect(journalLineOf(record({ pk: 'a', sk: 'b' }))).toBeUndefined()
+    expect(journalLineOf(record(fact('S-1'), 'REMOVE'))).toBeUndefined()
   })
 })
 
@@ -85,7 +85,7 @@ describe('messages', () => {
       fc.property(lengths, (all) => {
         const lines = all.flatMap((length, i) => {
           const item = { ...fact(`S-${i}`), fact: { note: 'ü'.repeat(length / 2) } } as unknown as Item
-          return { ...(lineOf(record(fact(`S-${i}`))) as NonNullable<ReturnType<typeof lineOf>>), item }
+          return { ...(journalLineOf(record(fact(`S-${i}`))) as NonNullable<ReturnType<typeof journalLineOf>>), item }
         })
         const messages = messagesOf(lines)
         expect(messages.flatMap(linesIn)).toEqual(lines)
@@ -103,7 +103,7 @@ describe('messages', () => {
 describe('objects', () => {
   const message = messagesOf(
     [fact('S-1'), fact('S-2', 'other'), fact('S-3'), { ...journalMark, entity: 'journal mark' }].flatMap(
-      (item) => lineOf(record(item)) ?? [],
+      (item) => journalLineOf(record(item)) ?? [],
     ),
   ).join('')
 
@@ -123,7 +123,7 @@ describe('objects', () => {
 
   test('an organisation of whatever name never lies where another does', () => {
     const keyOf = (name: string) =>
-      objectsOf(messagesOf([lineOf(record(fact('S-1', name)))].flatMap((l) => l ?? []))[0] ?? '', now)[0]?.key
+      objectsOf(messagesOf([journalLineOf(record(fact('S-1', name)))].flatMap((l) => l ?? []))[0] ?? '', now)[0]?.key
     expect(keyOf('system')).toMatch(/^journal\/organisations\/system\//)
     expect(keyOf('demo')).not.toBe(keyOf('demo2'))
   })
@@ -134,9 +134,11 @@ describe('objects', () => {
       if (object.key.includes('/other/')) throw new Error('away')
       kept.push(object)
     }
-    const [demo, other] = [messagesOf([lineOf(record(fact('S-1')))].flatMap((l) => l ?? []))[0], message]
+    const [demo, other] = [messagesOf([journalLineOf(record(fact('S-1')))].flatMap((l) => l ?? []))[0], message]
     const records = [other, demo].map((body, i) => ({ messageId: String(i), body })) as never[]
-    expect(await keep({ put, clock: () => now }, records)).toEqual({ batchItemFailures: [{ itemIdentifier: '0' }] })
+    expect(await keepInJournal({ put, clock: () => now }, records)).toEqual({
+      batchItemFailures: [{ itemIdentifier: '0' }],
+    })
     expect(kept.some(({ text }) => text === demo)).toBe(true)
   })
 })

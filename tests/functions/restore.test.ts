@@ -1,4 +1,4 @@
-/** A table that was brought back from a backup and filled from the journal: nothing reads fitter, nothing is sent twice. */
+/** A table brought back from a backup and filled from the journal: nothing reads fitter, nothing is sent twice. */
 import { randomUUID } from 'node:crypto'
 import fc from 'fast-check'
 import { afterEach, beforeAll, beforeEach, describe, expect, test, vi } from 'vitest'

@@ -120,7 +120,7 @@ describe('the table', () => {
 describe('the journal', () => {
   const bucket = () => Object.values(template.findResources('AWS::S3::Bucket'))[0]
 
-  test('is one bucket, whose objects are locked for ten years, every version of them, and stay if the stack goes', () => {
+  test('is one bucket, whose objects are locked for ten years, and stay if the stack goes', () => {
     expect(Object.keys(template.findResources('AWS::S3::Bucket'))).toHaveLength(1)
     expect(bucket()).toMatchObject({
       DeletionPolicy: 'Retain',

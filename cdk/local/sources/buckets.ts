@@ -1,6 +1,6 @@
 /**
- * The buckets of the template, in an emulator inside this process that listens nowhere. With a folder, their objects are
- * kept there as files.
+ * The buckets of the template, in an emulator inside this process that listens nowhere. With a folder, their objects
+ * are kept there as files.
  */
 import { existsSync, globSync, mkdirSync, readFileSync, statSync, writeFileSync } from 'node:fs'
 import { dirname, join } from 'node:path'
