@@ -158,7 +158,7 @@ async function holdDoubtful(
       lost,
     )
     if (doubt === null) return
-    await hold({ organisation, now }, one.stickId, { doubt, table: table.name ?? '' })
+    await holdAsRestored({ organisation, now }, one.stickId, { doubt, table: table.name ?? '' })
     held.push(one)
   })
   return held
@@ -167,8 +167,11 @@ async function holdDoubtful(
 /** Nobody on the register: the command itself. */
 const caller = { personId: 'restore', role: 'owner', depots: ['*'], crewId: null } as const
 
-/** The id follows from the table and the stick: whoever begins again records nothing twice. */
-async function hold(
+/**
+ * The id follows from the table and the stick: whoever begins again records nothing twice. @lintignore tests hold one
+ * stick by it
+ */
+export async function holdAsRestored(
   by: { readonly organisation: Organisation; readonly now: Instant },
   stickId: string,
   { doubt, table }: { readonly doubt: Hole; readonly table: string },
