@@ -6,7 +6,8 @@ import { faultsOf } from '../drill/faults.ts'
 let drilled: Drilled
 beforeAll(async () => {
   drilled = await drill(() => undefined)
-})
+  // two stacks one after the other, and a template of its own for the second
+}, 600_000)
 
 test('all holds: the tingle, the paused mail, no number twice, the proof, and the holds without a journal', () => {
   expect(faultsOf(drilled)).toEqual([])
