@@ -9,6 +9,7 @@ import { App, Validations } from 'aws-cdk-lib'
 import type { Provider } from './people.ts'
 import { quarterturnStack } from './stack.ts'
 import { checkedStage, type Stage, type StageName } from './stages.ts'
+import type { RestoredTable } from './table.ts'
 
 export interface SynthProps {
   readonly bundles?: string | undefined
@@ -17,12 +18,21 @@ export interface SynthProps {
   readonly provider?: Provider | undefined
   /** the stage whose template it is; another than cdk/stages.ts has, in tests */
   readonly stage?: { readonly name: StageName; readonly is: Stage } | undefined
+  /** a table brought back from a backup, in place of the stack's own */
+  readonly restored?: RestoredTable | undefined
   /** the checks take longer than all the rest: the local stack leaves them to `npm run synth` and the tests */
   readonly checked?: boolean
 }
 
 export async function quarterturnApp(props: SynthProps = {}): Promise<App> {
-  const { bundles = 'dist/functions', stage, outdir = folderOf(stage?.name), checked = true, provider } = props
+  const {
+    bundles = 'dist/functions',
+    stage,
+    outdir = folderOf(stage?.name),
+    checked = true,
+    provider,
+    restored,
+  } = props
   const app = new App({
     outdir,
     analyticsReporting: false,
@@ -34,6 +44,7 @@ export async function quarterturnApp(props: SynthProps = {}): Promise<App> {
     bundles,
     ...(provider === undefined ? {} : { provider }),
     ...(stage === undefined ? {} : { stage }),
+    ...(restored === undefined ? {} : { restored }),
   })
   if (checked) await addChecks(app)
   return app
@@ -53,6 +64,16 @@ async function addChecks(app: App): Promise<void> {
   Validations.of(app).addPlugins(new AwsSolutionsChecks(app))
 }
 
+/** A stage says its restored table itself: a flag would be left out of a later deployment some day. */
+function restoredTable(flags: Readonly<Record<string, unknown>>): RestoredTable | undefined {
+  const { 'restored-table': name, 'restored-stream': streamArn, stage } = flags
+  if (name === undefined && streamArn === undefined) return undefined
+  if (stage !== undefined) throw new Error('the restored table of a stage stands in cdk/stages.ts: restoredTable')
+  if (typeof name !== 'string' || typeof streamArn !== 'string')
+    throw new Error('a restored table has a name and a stream: --restored-table NAME --restored-stream ARN')
+  return { name, streamArn }
+}
+
 /** The place of the template, and its use. */
 const synthesised = (folder: string) => `
 The template is written: ${join(relative('', folder), 'Quarterturn.template.json')}
@@ -66,6 +87,8 @@ if (import.meta.main) {
       outdir: { type: 'string' },
       provider: { type: 'string' },
       stage: { type: 'string' },
+      'restored-table': { type: 'string' },
+      'restored-stream': { type: 'string' },
       unchecked: { type: 'boolean', default: false },
     },
   })
@@ -73,7 +96,8 @@ if (import.meta.main) {
     const { provider: file } = values
     const provider = file === undefined ? undefined : (JSON.parse(readFileSync(file, 'utf8')) as Provider)
     const stage = values.stage === undefined ? undefined : stageNamed(values.stage)
-    const app = await quarterturnApp({ ...values, provider, stage, checked: !values.unchecked })
+    const restored = restoredTable(values)
+    const app = await quarterturnApp({ ...values, provider, stage, restored, checked: !values.unchecked })
     const { directory } = app.synth()
     if (!values.unchecked) console.log(synthesised(directory))
   } catch (error) {

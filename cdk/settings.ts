@@ -17,6 +17,7 @@ export interface Settings {
   readonly alarmEmail: { readonly address: string; readonly isGiven: true | CfnCondition }
   readonly logDays: Stage['logDays']
   readonly reservedConcurrency: Stage['reservedConcurrency']
+  readonly journalYears: Stage['journalYears']
   readonly requestsPerSecond: string
   readonly sealsChangedOn: string
 }
@@ -69,6 +70,7 @@ function byParameters(stack: Stack): Settings {
     },
     logDays: 90,
     reservedConcurrency: null,
+    journalYears: 10,
     requestsPerSecond: parameter(
       'RequestsPerSecond',
       'Requests a second that one running function takes of one organisation for long',

@@ -13,6 +13,7 @@ import { feedDoor } from './doors/feed.ts'
 import { feedbackDoor } from './doors/feedback.ts'
 import { followUpDoor } from './doors/follow-up.ts'
 import { handOnDoor } from './doors/hand-on.ts'
+import { journalDoor } from './doors/journal.ts'
 import { pagesDoor } from './doors/pages.ts'
 import { reindexDoor } from './doors/reindex.ts'
 import { sweepDoor } from './doors/sweep.ts'
@@ -21,7 +22,7 @@ import { loggedClaims, ownPool, type Provider, peopleOf } from './people.ts'
 import { settingsOf } from './settings.ts'
 import type { Shared } from './shared.ts'
 import type { Stage, StageName } from './stages.ts'
-import { theTable } from './table.ts'
+import { type RestoredTable, theTable } from './table.ts'
 import { watchTheRest } from './watch.ts'
 
 export interface StackProps {
@@ -31,12 +32,12 @@ export interface StackProps {
   readonly provider?: Provider
   /** left out where the template asks for all that a stage says by parameters, as that of the local stack */
   readonly stage?: { readonly name: StageName; readonly is: Stage }
+  /** a table brought back from a backup, where no stage says it */
+  readonly restored?: RestoredTable
 }
 
-export function quarterturnStack(
-  app: Construct,
-  { bundles, stage, provider = providerOf(stage?.is) }: StackProps,
-): Stack {
+export function quarterturnStack(app: Construct, props: StackProps): Stack {
+  const { bundles, stage, provider = providerOf(stage?.is), restored = stage?.is.restoredTable } = props
   const stack = new Stack(app, 'Quarterturn', {
     description: 'Keeps insulated live-line sticks safe to hold',
     ...(stage === undefined
@@ -49,7 +50,7 @@ export function quarterturnStack(
   })
   const settings = settingsOf(stack, stage?.is)
   const operators = operatorsTopic(stack, settings.alarmEmail)
-  const table = theTable(stack)
+  const table = theTable(stack, restored ?? undefined)
   const { api, stage: served } = httpApi(stack, { ...settings, claims: loggedClaims(provider) })
   const addresses = addressesOf(stack, { api, stage: served }, settings)
   const missedRuns = deadLetterQueue(stack, 'MissedRuns', {
@@ -87,11 +88,14 @@ export function quarterturnStack(
   const undelivered = followUpDoor(stack, shared)
   // whoever brings another provider makes and ends people there
   const accounts = people.pool && accountsDoor(stack, shared, people.pool)
-  handOnDoor(stack, shared, { ...deliverNoticesDoor(stack, shared, mail), undelivered, accounts })
+  const journal = journalDoor(stack, shared)
+  const notices = deliverNoticesDoor(stack, shared, mail)
+  handOnDoor(stack, shared, { ...notices, undelivered, accounts, journal: journal.queue })
   dashboard(stack, api)
   new CfnOutput(stack, 'ApiUrl', { value: addresses.api })
   new CfnOutput(stack, 'PagesUrl', { value: addresses.pages })
   new CfnOutput(stack, 'TableName', { value: table.tableName, description: 'For the commands that take --table' })
+  new CfnOutput(stack, 'JournalName', { value: journal.bucket, description: 'For npm run restore -- --journal' })
   if (people.pool !== undefined) {
     new CfnOutput(stack, 'UserPool', { value: people.pool.id, description: 'For npm run first-owner -- --pool' })
   }

@@ -61,6 +61,15 @@ const stage = z
      * other functions
      */
     reservedConcurrency: z.strictObject({ deliverNotices: atLeastOnce, followUp: atLeastOnce }).nullable(),
+    /** a table that was brought back from a backup, by its name and stream, or null: the stack's own then */
+    restoredTable: z
+      .strictObject({
+        name: z.string().regex(/^[A-Za-z0-9_.-]{3,255}$/, 'the name of a table'),
+        streamArn: z
+          .string()
+          .regex(/^arn:aws:dynamodb:[a-z0-9-]+:\d{12}:table\/[\w.-]+\/stream\/[\w:.-]+$/, 'the ARN of its stream'),
+      })
+      .nullable(),
     /** years for which a fact in the journal can be neither changed nor deleted */
     journalYears: z.int().min(3).max(100),
     /** requests a second that one running function takes of one organisation for long */
@@ -74,6 +83,12 @@ const stage = z
     const [, , , region, account] = one.certificate.split(':')
     if (region !== one.region) wrong(['certificate'], `a certificate of the stage's region, ${one.region}`)
     if (account !== one.account) wrong(['certificate'], `a certificate of the stage's account, ${one.account}`)
+    const { restoredTable } = one
+    if (
+      restoredTable !== null &&
+      !restoredTable.streamArn.includes(`:${one.region}:${one.account}:table/${restoredTable.name}/`)
+    )
+      wrong(['restoredTable', 'streamArn'], `the stream of ${restoredTable.name} in the stage's account and region`)
     const domain = domainOf(one.sender.address)
     if (!one.sender.mailFrom.endsWith(`.${domain}`)) wrong(['sender', 'mailFrom'], `a host that ends in .${domain}`)
   })
@@ -86,6 +101,7 @@ const common = {
   region: 'us-east-1',
   people: 'own pool',
   reservedConcurrency: null,
+  restoredTable: null,
   requestsPerSecond: 25,
   sealsChangedOn: 'never',
 } as const satisfies Partial<Stage>

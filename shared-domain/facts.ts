@@ -10,11 +10,13 @@ import type {
   JudgedAgain,
   LabelChange,
   Move,
+  PaperLook,
   Release,
   Removal,
   Use,
 } from './fact-bodies.ts'
 import type { Stick } from './registers.ts'
+import type { Hole } from './restored.ts'
 
 /** The editions a test was judged by, so that it can be judged again with the same ones years later. */
 export interface Pinned {
@@ -66,6 +68,10 @@ export type Happening =
     }
   | { readonly kind: 'removed'; readonly removal: Removal }
   | { readonly kind: 'label changed'; readonly label: LabelChange }
+  /** the records were brought back from a backup, and what was recorded of the stick in between may be lost */
+  | { readonly kind: 'records restored'; readonly lost: Hole }
+  /** somebody compared the records that were brought back with the paper, and they agree */
+  | { readonly kind: 'paper looked at'; readonly look: PaperLook }
 
 /** Every kind; the compiler asks for each that is added. */
 const kinds: { readonly [kind in Happening['kind']]: true } = {
@@ -82,6 +88,8 @@ const kinds: { readonly [kind in Happening['kind']]: true } = {
   corrected: true,
   removed: true,
   'label changed': true,
+  'records restored': true,
+  'paper looked at': true,
 }
 
 /** The kinds of this build. @lintignore a test holds the shape of the state to them */
@@ -163,6 +171,7 @@ export function speaks(happening: Happening): Speaks {
       return happening.step.kind === 'repaired' || happening.step.kind === 'refinished' ? 'mends' : 'for'
     case 'released':
     case 'certificate received':
+    case 'paper looked at':
       return 'for'
     case 'registered':
     case 'used':
@@ -171,6 +180,7 @@ export function speaks(happening: Happening): Speaks {
     case 'corrected':
       return happening.undoes === undefined ? 'changes' : 'against'
     case 'removed':
+    case 'records restored':
       return 'against'
     case 'label changed':
       return 'changes'
@@ -219,7 +229,10 @@ export function handedIn(fact: Happening): object | null {
       return fact.removal
     case 'label changed':
       return fact.label
+    case 'paper looked at':
+      return fact.look
     case 'registered':
+    case 'records restored':
     case 'judged again':
     case 'corrected':
       return null

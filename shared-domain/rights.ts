@@ -78,6 +78,7 @@ const rights = {
   'release a stick': row(nobody, depots, depots, all),
   'remove a stick': row(nobody, nobody, depots, all),
   'record a label': row(nobody, depots, depots, all),
+  'look at the paper': row(nobody, nobody, depots, all),
   'place a report': row(nobody, nobody, all, all),
   'read unplaced reports': row(nobody, nobody, all, all),
   'read notices': row(crew, depots, depots, all),

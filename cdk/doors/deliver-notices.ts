@@ -142,6 +142,15 @@ function alarmsOf(scope: Construct, { logGroup }: HouseFunction['run'], operator
       firstThingToDo: 'call the crews of the sticks held since, and ask the mail service for a higher quota.',
     },
   })
+  const paused = timesSaid(logGroup, { name: 'MailPaused', words: `"${alarmWords.mailPaused}"` })
+  alarm(scope, 'MailPaused', {
+    operators,
+    bell: any(paused),
+    means: {
+      meansForPeople: 'no mail leaves since the records were brought back: nobody hears that a stick is unsafe.',
+      firstThingToDo: 'go on with the steps of cdk/RESTORE.md: decide what was unknown, then npm run unpause.',
+    },
+  })
   const nearly = timesSaid(logGroup, { name: 'QuotaNearlyUsedUp', words: `"${alarmWords.quotaNearlyUsedUp}"` })
   alarm(scope, 'QuotaNearlyUsedUp', {
     operators,

@@ -19,9 +19,10 @@ import { type MailService, mailService } from './mail/mail.ts'
 import { type IdentityParts, type IdentityProvider, identityProvider } from './people/identity.ts'
 import { buttonOf, type DemoPerson, emailOf, furnish, people, tokenName } from './people/people.ts'
 import { type LocalPool, localPool } from './people/pool.ts'
+import { startBuckets } from './sources/buckets.ts'
 import { type Queues, startQueues } from './sources/queues.ts'
 import { eventSources } from './sources/sources.ts'
-import { type DynamoDb, provideTable, startDynamoDb } from './table/dynamodb.ts'
+import { type DynamoDb, provideTable, startDynamoDb, streamOf } from './table/dynamodb.ts'
 import { type CallingFunction, gateway, type PlantedTrouble } from './table/gateway.ts'
 import { permissionsOf } from './table/permissions.ts'
 import { secretsIn } from './template/secrets.ts'
@@ -94,7 +95,8 @@ async function start(options: StackOptions, closing: Closers): Promise<RunningSt
   const trouble: PlantedTrouble = { refuses: () => undefined }
   options.say?.('Starting the functions, the queues and the mail service …')
   const log = counting(deployed, figures, options.log)
-  const ground: Ground = { deployed, dynamodb, clock, log, figures, trouble, pool, identity }
+  const bucketFolder = options.dataFolder && join(options.dataFolder, 'buckets')
+  const ground: Ground = { deployed, dynamodb, clock, log, figures, trouble, pool, identity, bucketFolder }
   const running = await services(ground, closing)
   const { functionOf, mail, runs, letters, poller, aws } = running
   invitations.send = invitationBy(deployed, mail.receive)
@@ -142,6 +144,19 @@ async function start(options: StackOptions, closing: Closers): Promise<RunningSt
     stop: closing.closeAll,
     died: dynamodb.died,
   }
+}
+
+/** The table that the functions work on, by the stream that they are handed: the template's own, or a restored one. */
+function workTableOf(deployed: Deployed): string {
+  const sources = deployed.all('AWS::Lambda::EventSourceMapping').map(({ properties }) => properties.EventSourceArn)
+  return sources.flatMap((arn) => /^arn:aws:dynamodb:.*:table\/([^/]+)\/stream\//.exec(arn)?.[1] ?? [])[0] ?? ''
+}
+
+/** A restored table was made by whoever restored it, and has to be there. */
+async function provideWorkTable(deployed: Deployed, dynamodb: DynamoDb): Promise<{ readonly streamArn: string }> {
+  const name = workTableOf(deployed)
+  const own = deployed.all('AWS::DynamoDB::Table').find((table) => table.name === name)
+  return own === undefined ? streamOf(dynamodb, name) : provideTable(dynamodb, own)
 }
 
 /** The people of the demonstration, and whoever is made later: those get a mail, once there is what sends it. */
@@ -201,7 +216,7 @@ function bellsOf(
 }
 
 const tableAt = ({ deployed, dynamodb }: Ground): RunningStack['table'] => ({
-  name: deployed.all('AWS::DynamoDB::Table')[0]?.name ?? '',
+  name: workTableOf(deployed),
   endpoint: `http://${loopback}:${dynamodb.port}`,
 })
 
@@ -213,6 +228,7 @@ async function groundwork(
 ) {
   const folder = dataFolder && join(dataFolder, 'table')
   if (fresh && folder !== undefined) rmSync(folder, { recursive: true, force: true })
+  if (fresh && dataFolder !== undefined) rmSync(join(dataFolder, 'buckets'), { recursive: true, force: true })
   if (dataFolder !== undefined) mkdirSync(dataFolder, { recursive: true })
   const parts = await Promise.allSettled([
     startDynamoDb(closing, folder),
@@ -274,6 +290,8 @@ interface Ground {
   readonly trouble: PlantedTrouble
   readonly pool: LocalPool
   readonly identity: IdentityProvider
+  /** where objects of buckets are kept; nowhere without it */
+  readonly bucketFolder: string | undefined
 }
 
 /** The number of messages in each queue, by whatever way they came. */
@@ -289,9 +307,10 @@ async function services(ground: Ground, closing: Closers) {
   const permissions = permissionsOf(deployed)
   await checkWiring(deployed, permissions)
   let tell: (mail: SentMail) => void = () => undefined
-  const [tables, letters, mail] = await Promise.all([
-    Promise.all(deployed.all('AWS::DynamoDB::Table').map((table) => provideTable(dynamodb, table))),
+  const [tables, letters, buckets, mail] = await Promise.all([
+    provideWorkTable(deployed, dynamodb),
     startQueues(deployed).then((one) => closable(one, closing)),
+    startBuckets(deployed, ground.bucketFolder).then((one) => closable(one, closing)),
     mailService(deployed, clock, (sent) => tell(sent)).then((one) => closable(one, closing)),
   ])
   const callers = new Map<string, CallingFunction>()
@@ -303,6 +322,7 @@ async function services(ground: Ground, closing: Closers) {
     dynamoDbPort: dynamodb.port,
     mail,
     queues: letters,
+    buckets,
     pool,
     subjectOf: identity.subjectOf,
     onWrite: () => wake(),
@@ -325,7 +345,7 @@ async function services(ground: Ground, closing: Closers) {
   tell = mailFeedback({ deployed, clock, functionOf, runs })
   const poller = eventSources(deployed, {
     dynamodb,
-    streamArn: tables[0]?.streamArn ?? '',
+    streamArn: tables.streamArn,
     functionOf,
     queues: letters,
   })
@@ -381,6 +401,7 @@ function runtimeEnvironment(
     AWS_ENDPOINT_URL_DYNAMODB: endpoint,
     AWS_ENDPOINT_URL_SES: endpoint,
     AWS_ENDPOINT_URL_SQS: endpoint,
+    AWS_ENDPOINT_URL_S3: endpoint,
     AWS_ENDPOINT_URL_COGNITO_IDENTITY_PROVIDER: endpoint,
     // no configuration of the machine's owner reaches a function
     AWS_CONFIG_FILE: '/dev/null',

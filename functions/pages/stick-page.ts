@@ -8,7 +8,7 @@ import { handedIn, isOfKnownKind, type RecordedFact } from '../../shared-domain/
 import type { Clock } from '../../shared-domain/policy/clocks.ts'
 import { type Action, mayAtAll } from '../../shared-domain/rights.ts'
 import { slipNames } from '../../shared-domain/slip.ts'
-import type { Hold } from '../../shared-domain/state/hold.ts'
+import { type Hold, hasCode, recordsRestoredCode } from '../../shared-domain/state/hold.ts'
 import { asJudgedNow } from '../../shared-domain/state/judged-again.ts'
 import { type CorrectedFact, correctionsBySlip } from '../../shared-domain/state/known-now.ts'
 import { orderOn, toOrder } from '../../shared-domain/state/order.ts'
@@ -127,6 +127,11 @@ const offered = [
     act: 'release',
     action: 'release a stick',
     fits: ({ holds }) => holds.some(({ code }) => code === 'release-awaited'),
+  },
+  {
+    act: 'paper',
+    action: 'look at the paper',
+    fits: ({ holds }) => hasCode(holds, recordsRestoredCode),
   },
   { act: 'remove', action: 'remove a stick', fits: ({ status }) => !isOut(status) },
 ] as const satisfies readonly { act: string; action: Action; fits: (standing: Standing) => boolean }[]
@@ -333,6 +338,10 @@ function tellFact(fact: RecordedFact, telling: Telling): Markup | string {
       return moved(fact.move.to, names, say)
     case 'removed':
       return noted(say('was removed', { reason: fact.removal.reason }), fact.removal.note, say)
+    case 'records restored':
+      return restored(fact, telling)
+    case 'paper looked at':
+      return noted(say('had paper looked at'), fact.look.note, say)
     case 'label changed':
       return labelChanged(fact.label, say)
   }
@@ -426,6 +435,10 @@ function judgedAgain(
       ? say('test judged again', { verdict })
       : say('test of day judged again', { verdict, on: test.occurredOn })
   return html`<a href="${linkTo(stickId, judges)}">${what}</a>, ${say('because', { reason: again.reason })}`
+}
+
+function restored({ lost, clock }: RecordedFact & { kind: 'records restored' }, { wording }: Telling): string {
+  return wording.say('was restored', { from: moment(lost.from, clock, wording), to: moment(lost.to, clock, wording) })
 }
 
 function labelChanged(label: (RecordedFact & { kind: 'label changed' })['label'], say: PageWording['say']): string {

@@ -80,6 +80,8 @@ const doorOf: { readonly [kind in Happening['kind']]: FactDoorName | 'entry' | n
   'condition checked': 'condition-checks',
   removed: 'removals',
   'label changed': 'labels',
+  'paper looked at': 'paper-looks',
+  'records restored': null,
   'judged again': null,
   corrected: null,
 }

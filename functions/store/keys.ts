@@ -129,6 +129,12 @@ export const queueKey = (queue: Queue, shard: string) => `${queuePrefix[queue]}$
 /** The item that says when the mail service last took a mail, of whichever organisation. */
 export const mailTaken: Key = { pk: 'SYSTEM#MAIL', sk: 'TAKEN' }
 
+/** The item that is written every few minutes so that the journal is heard also where nothing else happens. */
+export const journalMark: Key = { pk: 'SYSTEM#JOURNAL', sk: 'MARK' }
+
+/** The item that says that the table was filled from a backup, and whether mail waits for a person since. */
+export const restoredMark: Key = { pk: 'SYSTEM#RESTORED', sk: 'RESTORED' }
+
 /** A feed's pointer names the organisation, for whoever comes with a feed's secret does not. */
 export const feedPointer = (hash: string): Key => ({ pk: `SYSTEM#FEED#${hash}`, sk: 'FEED' })
 

@@ -16,7 +16,7 @@ import { owing, writeLeft } from './still-owed.ts'
 import type { Key, Table, Write } from './table.ts'
 
 export { bodyHash, type Guard, type NewFact, type Tested } from './stick-facts.ts'
-export type { StoredStick } from './stick-item.ts'
+export { asStored, type StoredStick } from './stick-item.ts'
 export { justAfter, type NumberPage, type StickPage } from './stick-lists.ts'
 
 /** The part of one stick in a transaction: all of it is written, or nothing. */
@@ -75,6 +75,20 @@ function writesOf(place: OrganisationTable, { before, next, rules, facts: added,
     ...added.flatMap((one) => factWrites(place, next.stickId, one)),
     place.table.put(stickItem(place.keys, stick, listing), unchangedSince(before)),
   ]
+}
+
+/**
+ * A stick that is brought back, as its facts and the word that its people had make it. `known` is the newest that is
+ * known of how it was written. False where somebody else wrote it meanwhile.
+ */
+async function putBack(
+  { table, keys }: OrganisationTable,
+  { before, known }: { readonly before: StoredStick | undefined; readonly known: number },
+  { next, listing, rules }: Relisted,
+): Promise<boolean> {
+  const version = Math.max(before?.version ?? 0, known) + 1
+  const stick = { ...next, writtenUnder: rules.id, shape: shapeOfState, version }
+  return (await table.transact([table.put(stickItem(keys, stick, listing), unchangedSince(before))])).done
 }
 
 function relistedWrite(
@@ -153,6 +167,7 @@ export function openSticks(table: Table, keys: Keys, organisation: string) {
     ...sharing(place, verbsOfFacts),
     ...listsOfSticks(place),
     ...sharing(place, { stored, known, fresh, record, recordTogether, silenceWrite, remindedWrite, relistedWrite }),
+    ...sharing(place, { putBack }),
     toldWrites: (before: StoredStick, relisted: Relisted, telling: Telling) =>
       toldWrites(place, before, { ...telling, relisted }),
   }

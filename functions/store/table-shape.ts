@@ -89,8 +89,20 @@ export const entities = [
   'sign-in act',
   'accounts owed',
   'account',
+  'journal mark',
+  'restored',
 ] as const
 export type Entity = (typeof entities)[number]
+
+/** Kinds of items that the journal leaves out, and why each is not missed. @lintignore held to the lines it makes */
+export const notJournalled = {
+  'mail taken': 'it says how the mail service does just now',
+  reindexed: 'lists are written anew from where the backup stood',
+  'crew followed': 'crews are followed anew from where the backup stood',
+  restored: 'it is about one table, and not about what lies in it',
+} as const satisfies Partial<Record<Entity, string>>
+
+export const journalled: readonly Entity[] = /* @__PURE__ */ entities.filter((entity) => !(entity in notJournalled))
 
 /** An alarm rings by each of these words: functions write them to their log, and the stack looks for them there. */
 export const alarmWords = {
@@ -112,6 +124,9 @@ export const alarmWords = {
   takenUp: 'unsent notices taken up',
   followedUp: 'followed up',
   accountsSeenTo: 'accounts seen to',
+  journalHeard: 'the journal was heard',
+  // nobody is to forget that it waits for a person
+  mailPaused: 'mail is paused since the records were brought back',
 } as const
 
 /** Errors in the log that ring by another bell: which one. @lintignore a test holds what is logged against it */

@@ -92,6 +92,8 @@ type Change = Omit<NonNullable<Write['Update']>, 'Key' | 'TableName'>
 export function openTable(client: DynamoDBDocumentClient, name: string) {
   const opened: Opened = { client, name, asked: [] }
   return {
+    /** undefined where it is no table of the service, as in a test */
+    name: name as string | undefined,
     ...sharing(opened, { get, getAll, page, count, all, transact, update }),
     put: (item: Item, condition?: PutOptions): Write => ({ Put: { TableName: name, Item: item, ...condition } }),
     /** a put that fails when the key was ever used */

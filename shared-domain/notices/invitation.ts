@@ -49,6 +49,7 @@ const toldAs: { readonly [action in Action]: Ability | null } = {
   'move a stick': 'move sticks',
   'release a stick': 'test',
   'remove a stick': 'keep sticks',
+  'look at the paper': 'keep sticks',
   'record a label': 'move sticks',
   'place a report': 'place reports',
   'read unplaced reports': null,

@@ -16,7 +16,7 @@ import {
   stageOf,
   type TestOutcome,
 } from './failure.ts'
-import { type Hold, hasCode, holdFor, type InShort, removedByDecisionCode } from './hold.ts'
+import { type Hold, hasCode, holdFor, type InShort, recordsRestoredCode, removedByDecisionCode } from './hold.ts'
 import { asKnownNow } from './known-now.ts'
 import { withUse } from './logged-uses.ts'
 import { type Custody, initial, registrationOn, type StickState, type Unmended } from './state.ts'
@@ -91,6 +91,10 @@ export function evolve(before: StickState, fact: RecordedFact, place: Position):
       return fact.undoes === undefined ? state : hold(state, holdFor.undone(causeOf(fact), fact.undoes))
     case 'removed':
       return { ...state, removed: state.removed ?? removedByDecision(causeOf(fact), fact.removal) }
+    case 'records restored':
+      return hold(state, holdFor.recordsRestored(causeOf(fact)))
+    case 'paper looked at':
+      return { ...state, holds: state.holds.filter(({ code }) => code !== recordsRestoredCode) }
     case 'label changed':
       return { ...state, label: { ...causeOf(fact), shows: fact.label.kind === 'fixed' ? fact.label.shows : null } }
   }
@@ -207,7 +211,7 @@ function passed(state: StickState, fact: RecordedFact & { kind: 'tested' }, { in
     failure: null,
     lastPass: instant,
     testedSeq: fact.pinned.stickSeq,
-    holds: state.holds.filter(({ code }) => staysAfterPass(code, state)),
+    holds: state.holds.filter((one) => outlastsPass(one, state)),
     evidence: wind(state.evidence, fact, constructionJudged(state, fact)),
     custodySpells: state.custodySpells.slice(-1),
     uses: state.uses.filter(({ on }) => on >= addDays(fact.occurredOn, -daysOfUseKept)),
@@ -215,9 +219,14 @@ function passed(state: StickState, fact: RecordedFact & { kind: 'tested' }, { in
   }
 }
 
-/** Nobody knows whether a test says anything of what this build cannot read. */
-const staysAfterPass = (code: string, { missing }: StickState) =>
-  code === 'unknown-fact' || (missing && code === 'reported-missing')
+/**
+ * A pass says nothing of where a missing stick is. Nor does it say that a stick whose records are lost was not removed
+ * for good in between: nothing but the paper does. And nobody knows whether it says anything of what this build cannot
+ * read.
+ */
+function outlastsPass({ code }: Hold, { missing }: StickState): boolean {
+  return (missing && code === 'reported-missing') || code === recordsRestoredCode || code === 'unknown-fact'
+}
 
 /**
  * 29 CFR 1910.269(j)(2)(iii)(B): a sound tool is cleaned and waxed. Wax from before the test is on the stick where

@@ -16,6 +16,8 @@ const afterDanger: readonly string[] = [
   'reported-missing',
   'no-corrective-step',
   'not-mended',
+  // what is lost may be any of these
+  'records-restored',
 ]
 
 /** The sort is stable: holds of one rank stay in the order in which they came. */

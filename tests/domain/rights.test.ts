@@ -55,6 +55,7 @@ const expected: { readonly [action in Action]: { readonly [role in Role]?: 'crew
   'move a stick': sticksOfDepot,
   'release a stick': sticksOfDepot,
   'remove a stick': depotsOwn,
+  'look at the paper': depotsOwn,
   'remind of a stick': depotsOwn,
   'record a label': sticksOfDepot,
 }

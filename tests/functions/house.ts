@@ -174,6 +174,12 @@ const secondAfter = (who: Who): Who => (who === 'manager-2' ? 'owner' : 'manager
 
 export type House = ReturnType<typeof openHouse>
 
+/** Where a stick is held because its records were brought back: a table, and what may be lost. */
+export const restoredFrom = {
+  table: 'brought-back',
+  doubt: { from: '2026-03-02T08:00:00.000Z' as Instant, to: '2026-03-02T12:00:00.000Z' as Instant },
+} as const
+
 /** A depot, two crews, the people, an instrument, a procedure and the US rules in force; one stick of crew one. */
 export async function furnish(house: House): Promise<void> {
   const { done } = house

@@ -12,6 +12,7 @@ import { organisationOfAddress } from '../../functions/store/addresses.ts'
 import { editionCorrectedWrite, editionCorrection, toJudgeAnew } from '../../functions/store/edition-corrections.ts'
 import { feedBehind, feedsOf } from '../../functions/store/feeds.ts'
 import { handedOn } from '../../functions/store/handed-on.ts'
+import { markJournal } from '../../functions/store/journal.ts'
 import { mailTaken } from '../../functions/store/keys.ts'
 import { clearMark, isMarked, addressMarkOf as markOfAddress, marksOf } from '../../functions/store/marked-addresses.ts'
 import { listOfStick, newestNotices } from '../../functions/store/notice-lists.ts'
@@ -23,6 +24,7 @@ import { dueIn, noteTaken, unsentSince, wasTakenSince } from '../../functions/st
 import { depotPointers } from '../../functions/store/registers.ts'
 import { marksOfDepots, reindexProgressOf } from '../../functions/store/reindexed.ts'
 import { reminderBy, remindersSince } from '../../functions/store/reminders.ts'
+import { beginToFill, isMailPaused } from '../../functions/store/restored-mark.ts'
 import { signInAct, signInActs } from '../../functions/store/sign-in-acts.ts'
 import { signInOf, whoIs } from '../../functions/store/sign-ins.ts'
 import { owing, stillOwedBy } from '../../functions/store/still-owed.ts'
@@ -82,6 +84,7 @@ beforeAll(async () => {
       await clearMark(organisation, mark, { personId: 'manager', now, reason: 'put right' })
   }
   await noteTaken(house.table, now)
+  await markJournal(house.table, now)
   await seeToOlu(house)
   const lost = { factId: randomUUID(), reason: 'a phone was lost' }
   await house.done('POST', '/v1/people/bench/sign-in/sign-out', lost)
@@ -89,6 +92,7 @@ beforeAll(async () => {
   await leaveOwed(house, errand)
   await reindex(house.table, now, () => true)
   secret = (await feedsOf(house.table, keys, demo).make('CR-1', { personId: 'crew', now })).secret
+  await beginToFill(house.table, earlier, now)
   furnished = house.table.items()
 })
 beforeEach(silence)
@@ -227,6 +231,8 @@ const readers: { readonly [entity in Entity]: Readers | 'is only written' } = {
     ],
   },
   feedback: 'is only written',
+  'journal mark': 'is only written',
+  restored: { needs: 'backupAt', alone: [({ table }) => isMailPaused(table)] },
   'mail taken': { needs: 'takenAt', alone: [({ table }) => wasTakenSince(table, now)] },
   'marked address': {
     needs: 'clearedAt',

@@ -9,9 +9,11 @@ import {
   accountKey,
   addressPointer,
   feedPointer,
+  journalMark,
   type Keys,
   keysOf,
   mailTaken,
+  restoredMark,
   subjectPointer,
 } from '../../functions/store/keys.ts'
 import type { Key } from '../../functions/store/table.ts'
@@ -189,6 +191,8 @@ export function keysDrawn(): { readonly [entity in Entity]: Key } {
     'told in person': keys.toldInPerson('{number}', 1),
     feedback: keys.feedback('{number}', '{event}'),
     'mail taken': mailTaken,
+    'journal mark': journalMark,
+    restored: restoredMark,
     'marked address': keys.mark('{address}'),
     mark: keys.markHistory('{address}', '{instant}', 'MARKED#{number}'),
     'mark cleared': keys.markHistory('{address}', '{instant}', 'CLEARED'),

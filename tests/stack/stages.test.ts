@@ -49,7 +49,7 @@ async function everyNoticeKept(): Promise<Notice[]> {
   const kept: Notice[] = []
   for (const one of everyNotice) {
     await table.transact([noticeWrite({ table, keys, name }, one, owedAt)])
-    const found = await notices.one(noticeNumber(name, one.key))
+    const found = await notices.one(noticeNumber({ table, name }, one.key))
     if (found !== undefined) kept.push(found)
   }
   return kept

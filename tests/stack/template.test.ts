@@ -11,7 +11,7 @@ import { root } from '../../cdk/local/template/synthesise.ts'
 import { readTemplate } from '../../cdk/local/template/template.ts'
 import { runbookFile, runbookOf } from '../../cdk/runbook.ts'
 import { leaseSeconds } from '../../functions/deliver-notices/deliver-notices.ts'
-import { alarmWords, heardOtherwise, indexes } from '../../functions/store/table-shape.ts'
+import { alarmWords, heardOtherwise, indexes, journalled } from '../../functions/store/table-shape.ts'
 
 const bundles = process.env.QUARTERTURN_BUNDLES ?? ''
 let place: string
@@ -122,15 +122,80 @@ describe('the table', () => {
   })
 })
 
+describe('the journal', () => {
+  const bucket = () => Object.values(template.findResources('AWS::S3::Bucket'))[0]
+
+  test('is one bucket, whose objects are locked for ten years, and stay if the stack goes', () => {
+    expect(Object.keys(template.findResources('AWS::S3::Bucket'))).toHaveLength(1)
+    expect(bucket()).toMatchObject({
+      DeletionPolicy: 'Retain',
+      UpdateReplacePolicy: 'Retain',
+      Properties: {
+        ObjectLockEnabled: true,
+        ObjectLockConfiguration: { Rule: { DefaultRetention: { Mode: 'GOVERNANCE', Days: 3653 } } },
+        VersioningConfiguration: { Status: 'Enabled' },
+        OwnershipControls: { Rules: [{ ObjectOwnership: 'BucketOwnerEnforced' }] },
+      },
+    })
+    expect(bucket()?.Properties).not.toHaveProperty('LifecycleConfiguration')
+  })
+
+  test('is shown to nobody, and spoken to by TLS alone', () => {
+    expect(bucket()?.Properties.PublicAccessBlockConfiguration).toEqual({
+      BlockPublicAcls: true,
+      BlockPublicPolicy: true,
+      IgnorePublicAcls: true,
+      RestrictPublicBuckets: true,
+    })
+    const [policy] = Object.values(template.findResources('AWS::S3::BucketPolicy'))
+    const statements: { Effect: string; Condition: object }[] = policy?.Properties.PolicyDocument.Statement
+    expect(statements.map(({ Effect }) => Effect)).not.toContain('Allow')
+    expect(statements.map(({ Condition }) => JSON.stringify(Condition)).join()).toContain('aws:SecureTransport')
+  })
+
+  test('is written by one function, which reads and removes nothing of it, and passes over no lock', () => {
+    const ofBuckets = roles().flatMap(([id, role]) =>
+      statementsOf(role).flatMap(({ Action }) =>
+        [Action].flat().flatMap((one) => (one.startsWith('s3:') ? [[id, one]] : [])),
+      ),
+    )
+    expect(ofBuckets).toEqual([[expect.stringMatching(/^JournalDoorRole/), 's3:PutObject']])
+  })
+})
+
+describe('a table brought back from a backup', () => {
+  const streamArn = 'arn:aws:dynamodb:us-east-1:111122223333:table/brought-back/stream/2026-03-02T15:00:00.000'
+  let pointed: Template
+  beforeAll(async () => {
+    const restored = { name: 'brought-back', streamArn }
+    const app = await quarterturnApp({ bundles, outdir: join(place, 'restored.out'), restored, checked: false })
+    pointed = Template.fromStack(app.node.findChild('Quarterturn') as Stack)
+  })
+
+  test('is what every function works on, and whose stream is read; the stack’s own stays where it is', () => {
+    const own = pointed.findResources('AWS::DynamoDB::Table')
+    expect(own).toEqual(template.findResources('AWS::DynamoDB::Table'))
+    const functions = Object.values(pointed.findResources('AWS::Lambda::Function'))
+    const tables = functions.flatMap(({ Properties }) => Properties.Environment?.Variables?.TABLE_NAME ?? [])
+    expect(tables.length).toBeGreaterThan(8)
+    expect(new Set(tables)).toEqual(new Set(['brought-back']))
+    const sources = Object.values(pointed.findResources('AWS::Lambda::EventSourceMapping')).map(
+      ({ Properties }) => Properties.EventSourceArn,
+    )
+    expect(sources).toContain(streamArn)
+    expect(JSON.stringify(pointed.findResources('AWS::IAM::Role'))).not.toContain(Object.keys(own)[0] ?? 'no table')
+  })
+})
+
 describe('the functions', () => {
   test('run on Node 24, arm64, each with a role and a log of its own that does not grow for ever', () => {
     const functions = Object.values(template.findResources('AWS::Lambda::Function'))
-    expect(functions).toHaveLength(11)
+    expect(functions).toHaveLength(12)
     for (const { Properties } of functions) {
       expect(Properties).toMatchObject({ Runtime: 'nodejs24.x', Architectures: ['arm64'], Handler: 'index.handler' })
     }
-    expect(new Set(functions.map(({ Properties }) => JSON.stringify(Properties.Role))).size).toBe(11)
-    expect(new Set(functions.map(({ Properties }) => JSON.stringify(Properties.LoggingConfig))).size).toBe(11)
+    expect(new Set(functions.map(({ Properties }) => JSON.stringify(Properties.Role))).size).toBe(12)
+    expect(new Set(functions.map(({ Properties }) => JSON.stringify(Properties.LoggingConfig))).size).toBe(12)
     for (const { Properties } of Object.values(template.findResources('AWS::Logs::LogGroup'))) {
       expect(Properties.RetentionInDays).toBeGreaterThan(0)
     }
@@ -364,7 +429,7 @@ describe('the people', () => {
 })
 
 describe('what is done without anybody asking', () => {
-  test('new notices and those not delivered go from the stream to its one reader, and what fails is kept', () => {
+  test('all that is kept for ever goes from the stream to its one reader, and what fails is kept', () => {
     const mappings = Object.values(template.findResources('AWS::Lambda::EventSourceMapping'))
     const onStream = mappings.filter(({ Properties }) =>
       JSON.stringify(Properties.EventSourceArn).includes('StreamArn'),
@@ -380,12 +445,12 @@ describe('what is done without anybody asking', () => {
       MaximumRecordAgeInSeconds: 21_600,
       FilterCriteria: {
         Filters: [
-          { Pattern: '{"eventName":["INSERT"],"dynamodb":{"NewImage":{"entity":{"S":["notice"]}}}}' },
           {
-            Pattern:
-              '{"eventName":["MODIFY"],"dynamodb":{"NewImage":{"queue":{"S":[{"prefix":"SYSTEM#UNDELIVERED#"}]}}}}',
+            Pattern: JSON.stringify({
+              eventName: ['INSERT', 'MODIFY'],
+              dynamodb: { NewImage: { entity: { S: journalled } } },
+            }),
           },
-          { Pattern: '{"dynamodb":{"NewImage":{"queue":{"S":["SYSTEM#ACCOUNTS"]}}}}' },
         ],
       },
       DestinationConfig: { OnFailure: { Destination: expect.anything() } },
@@ -403,6 +468,7 @@ describe('what is done without anybody asking', () => {
     ['DeliverNoticesOthers', 'DeliverNotices', 'DeliverNoticesUnsent', 3600],
     ['FollowUpUndelivered', 'FollowUp', 'FollowUpUntold', 900],
     ['AccountsEntered', 'Accounts', 'AccountsNotSeenTo', 900],
+    ['JournalToJournal', 'Journal', 'JournalNotJournalled', 900],
   ])('%s is read by %s a message at a time, and what is not taken is kept in %s', (queue, reader, kept, oldAfter) => {
     const queues = Object.entries(template.findResources('AWS::SQS::Queue'))
     const [id = '', found] = queues.find(([name]) => name.startsWith(queue)) ?? []
@@ -497,7 +563,9 @@ describe('what is done without anybody asking', () => {
     ['answerFailed', 'AnswersFailed', 'answers/answers.ts', 'error'],
     ['feedFailed', 'FeedsFailed', 'feed/feed.ts', 'error'],
     ['notHandedOn', 'NotHandedOn', 'hand-on/hand-on.ts', 'error'],
+    ['mailPaused', 'MailPaused', 'deliver-notices/deliver-notices.ts', 'error'],
     ['takenUp', 'DeliverNoticesRuns', 'deliver-notices/index.ts', 'info'],
+    ['journalHeard', 'JournalRuns', 'journal/index.ts', 'info'],
     ['followedUp', 'FollowUpRuns', 'follow-up/index.ts', 'info'],
     ['accountsSeenTo', 'AccountsRuns', 'accounts/index.ts', 'info'],
   ] as const)(
@@ -539,7 +607,7 @@ describe('what is done without anybody asking', () => {
   test('every schedule has an alarm that rings when it no longer runs', () => {
     const scheduled = Object.values(template.findResources('AWS::Scheduler::Schedule')).length
     const silent = Object.keys(template.findResources('AWS::CloudWatch::Alarm')).filter((id) => id.includes('Silent'))
-    expect([scheduled, silent.length]).toEqual([5, 5])
+    expect([scheduled, silent.length]).toEqual([6, 6])
   })
 
   test('more than one call in twenty that fails rings, whatever fails them', () => {
@@ -578,7 +646,7 @@ describe('what is done without anybody asking', () => {
 
   test('every alarm says what it means for people, and rings at the topic of the operators', () => {
     const alarms = Object.values(template.findResources('AWS::CloudWatch::Alarm'))
-    expect(alarms).toHaveLength(44)
+    expect(alarms).toHaveLength(49)
     for (const { Properties } of alarms) {
       expect(Properties.AlarmDescription).toMatch(/^What it means for people: .{20,} First thing to do: .{20,}/)
       expect(Properties.AlarmActions).toEqual([{ Ref: operators() }])

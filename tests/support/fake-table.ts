@@ -177,6 +177,7 @@ export function fakeTable(kept: readonly Item[] = [], copiesOfEach = Number.POSI
   }
 
   return {
+    name: undefined,
     get,
     getAll,
     page,

@@ -22,5 +22,7 @@ export const functionEnvironment = {
   URGENT_QUEUE_URL: 'https://sqs.example/1/urgent',
   OTHERS_QUEUE_URL: 'https://sqs.example/1/others',
   POOL_ID: 'us-east-1_pool',
+  JOURNAL_QUEUE_URL: 'https://sqs.example/1/journal',
+  JOURNAL_BUCKET: 'journal',
   UNDELIVERED_QUEUE_URL: 'https://sqs.example/1/undelivered',
 }

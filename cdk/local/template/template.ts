@@ -20,7 +20,7 @@ export interface Deployed {
   readonly account: string
   readonly all: (type: string) => Resource[]
   readonly arn: (id: string) => string
-  /** the address of a queue, which a template's reference to the queue becomes */
+  /** what a template's reference becomes: the address of a queue, the name of a bucket */
   readonly url: (id: string) => string
   /** the folder of files behind an S3 key of the template */
   readonly asset: (key: string) => string
@@ -84,6 +84,12 @@ const kinds: Readonly<Record<string, Kind>> = {
     attributes: { Arn: (name) => arn('sqs', name), QueueName: (name) => name },
   },
   'AWS::SQS::QueuePolicy': plain,
+  // names of buckets have small letters only
+  'AWS::S3::Bucket': {
+    ref: (name) => name.toLowerCase(),
+    attributes: { Arn: (name) => `arn:aws:s3:::${name.toLowerCase()}` },
+  },
+  'AWS::S3::BucketPolicy': plain,
   'AWS::SNS::Topic': { ref: (name) => arn('sns', name), attributes: { TopicArn: (name) => arn('sns', name) } },
   'AWS::SNS::TopicPolicy': plain,
   'AWS::SNS::Subscription': plain,

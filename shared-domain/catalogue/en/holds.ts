@@ -45,6 +45,10 @@ export const holds = {
     'Its interval ran out on {$on :date} while it rests in store, where {$source} asks for no test',
   'hold removal-undone': 'Its removal from service was a slip and is undone; it is not tested since',
   'hold removal-undone, scrapped': 'Its being scrapped was a slip and is undone; it is not tested since',
+  'hold records-restored': lines(
+    'The records were brought back from a backup, and something that was recorded of it may be lost: look at the',
+    'paper',
+  ),
   'hold reported-missing': 'Reported missing',
   'hold found-untested': 'Was missing and has been found; nobody knows what happened to it meanwhile',
   'hold found-untested, not missed':
@@ -79,6 +83,10 @@ export const holds = {
   'cleared test-after-event': fullTest,
   'cleared shelf-limit': fullTest,
   'cleared resting-in-store': `${fullTest}, before it is used again`,
+  'cleared records-restored': lines(
+    'a manager who looks at the paper, records what is missing here, and then that the paper was looked at; a test',
+    'alone does not',
+  ),
   'cleared reported-missing': `found again, then ${fullTest}`,
   'cleared removal-undone': fullTest,
   'cleared removal-undone, scrapped': fullTest,

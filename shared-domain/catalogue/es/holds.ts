@@ -47,6 +47,9 @@ export const holdsInSpanish = {
   'hold resting-in-store': 'Su plazo venció el {$on :date} mientras está en almacén, donde {$source} no pide prueba',
   'hold removal-undone': 'Su retirada del servicio fue un error y se ha anulado; aún no se ha probado desde entonces',
   'hold removal-undone, scrapped': 'Su desecho fue un error y se ha anulado; aún no se ha probado desde entonces',
+  'hold records-restored': lines(
+    'Los registros se recuperaron de una copia, y puede faltar algo que se registró de ella: mire el papel',
+  ),
   'hold reported-missing': 'Informada como perdida',
   'hold found-untested': 'Estuvo perdida y ha aparecido; nadie sabe qué le ocurrió mientras tanto',
   'hold found-untested, not missed':
@@ -81,6 +84,10 @@ export const holdsInSpanish = {
   'cleared test-after-event': fullTest,
   'cleared shelf-limit': fullTest,
   'cleared resting-in-store': `${fullTest}, antes de volver a usarla`,
+  'cleared records-restored': lines(
+    'un responsable que mire el papel, registre aquí lo que falta y después que se miró el papel; una prueba sola no',
+    'basta',
+  ),
   'cleared reported-missing': `su hallazgo y después ${fullTest}`,
   'cleared removal-undone': fullTest,
   'cleared removal-undone, scrapped': fullTest,
