@@ -1,0 +1,37 @@
+/**
+ * Where a fact, and the editions that a test was judged by, name a person or hold what somebody wrote in words of their
+ * own. Each of these can be erased one day, so none of them is in the tree as it reads.
+ */
+import type { Happening } from '../facts.ts'
+
+/** In every fact; `*` is each of a list. */
+const inEveryFact = ['recordedBy', 'approvedBy', 'placed/by', 'standsFor/hands'] as const
+
+/** The type makes the table total: a new kind of fact has to say what of it names a person. */
+const inFacts: { readonly [kind in Happening['kind']]: readonly string[] } = {
+  registered: [],
+  tested: ['test/testedBy', 'test/note', 'test/examination/defects/*/note', 'test/wet/driedAndRepeated/note'],
+  'corrective step': ['step/by', 'step/note'],
+  used: ['use/note'],
+  'defect reported': ['defect/note'],
+  moved: ['move/note', 'move/to/lentTo'],
+  released: ['release/note'],
+  'certificate received': ['certificate/issuedBy', 'certificate/note'],
+  'condition checked': ['check/by', 'check/note'],
+  'judged again': ['again/reason'],
+  corrected: ['reason'],
+  removed: ['removal/reason', 'removal/note'],
+  'label changed': ['label/note'],
+}
+
+const inEditions = ['procedure/body/approvedBy', 'demonstration/body/by', 'demonstration/body/grounds'] as const
+
+/** Paths in the record of a fact of this kind. A kind that is none was written by a stranger, and is hashed as it is. */
+export function pathsThatName(kind: Happening['kind']): string[] {
+  const own: readonly string[] | undefined = inFacts[kind]
+  return [
+    ...inEveryFact.map((path) => `fact/${path}`),
+    ...(own ?? []).map((path) => `fact/${path}`),
+    ...inEditions.map((path) => `editions/${path}`),
+  ]
+}
