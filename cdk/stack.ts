@@ -13,6 +13,7 @@ import { followUpDoor } from './doors/follow-up.ts'
 import { handOnDoor } from './doors/hand-on.ts'
 import { pagesDoor } from './doors/pages.ts'
 import { reindexDoor } from './doors/reindex.ts'
+import { sequenceDoor } from './doors/sequence.ts'
 import { sweepDoor } from './doors/sweep.ts'
 import { theMail } from './mail.ts'
 import { ownPool, type Provider, peopleOf } from './people.ts'
@@ -65,7 +66,8 @@ export function quarterturnStack(app: Construct, { bundles, provider }: StackPro
   const undelivered = followUpDoor(stack, shared)
   // whoever brings another provider makes and ends people there
   const accounts = people.pool && accountsDoor(stack, shared, people.pool)
-  handOnDoor(stack, shared, { ...deliverNoticesDoor(stack, shared, mail), undelivered, accounts })
+  const sequence = sequenceDoor(stack, shared)
+  handOnDoor(stack, shared, { ...deliverNoticesDoor(stack, shared, mail), undelivered, sequence, accounts })
   dashboard(stack, api)
   new CfnOutput(stack, 'ApiUrl', { value: api.apiEndpoint })
   new CfnOutput(stack, 'TableName', { value: table.tableName, description: 'For the commands that take --table' })

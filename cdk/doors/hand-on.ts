@@ -2,7 +2,7 @@ import { Duration } from 'aws-cdk-lib'
 import { FilterRule } from 'aws-cdk-lib/aws-lambda'
 import type { Queue } from 'aws-cdk-lib/aws-sqs'
 import { Construct } from 'constructs'
-import { accountsQueue, alarmWords, queuePrefix } from '../../functions/store/table-shape.ts'
+import { accountsQueue, alarmWords, queuePrefix, toSequencePrefix } from '../../functions/store/table-shape.ts'
 import { acknowledge } from '../constructs/accept.ts'
 import { age, alarm, any, timesSaid } from '../constructs/alarm.ts'
 import { houseFunction } from '../constructs/function.ts'
@@ -14,6 +14,8 @@ export interface Readers {
   readonly urgent: Queue
   readonly others: Queue
   readonly undelivered: Queue
+  /** facts that are to get their place in the tree */
+  readonly sequence: Queue
   /** none where people sign in at a provider of the employer's */
   readonly accounts?: Queue | undefined
 }
@@ -27,14 +29,19 @@ const awaited = [
   },
 ]
 
+const facts = {
+  eventName: FilterRule.isEqual('INSERT'),
+  dynamodb: { NewImage: { queue: { S: FilterRule.beginsWith(toSequencePrefix) } } },
+}
+
 const accountsOwed = { dynamodb: { NewImage: { queue: { S: FilterRule.isEqual(accountsQueue) } } } }
 
 /** The stream's one reader: whoever else is to hear of what is written gets a queue here. */
 export function handOnDoor(parent: Construct, shared: Shared, readers: Readers): void {
-  const { urgent, others, undelivered, accounts } = readers
+  const { urgent, others, undelivered, sequence, accounts } = readers
   const scope = new Construct(parent, 'HandOn')
   const { table, operators } = shared
-  const queues = [urgent, others, undelivered, ...(accounts === undefined ? [] : [accounts])]
+  const queues = [urgent, others, undelivered, sequence, ...(accounts === undefined ? [] : [accounts])]
   const notHandedOn = deadLetterQueue(scope, 'NotHandedOn', {
     operators,
     means: {
@@ -52,6 +59,7 @@ export function handOnDoor(parent: Construct, shared: Shared, readers: Readers):
       URGENT_QUEUE_URL: urgent.queueUrl,
       OTHERS_QUEUE_URL: others.queueUrl,
       UNDELIVERED_QUEUE_URL: undelivered.queueUrl,
+      SEQUENCE_QUEUE_URL: sequence.queueUrl,
       ...(accounts === undefined ? {} : { ACCOUNTS_QUEUE_URL: accounts.queueUrl }),
     },
     grants: {
@@ -84,6 +92,6 @@ export function handOnDoor(parent: Construct, shared: Shared, readers: Readers):
     },
   })
   acknowledge(scope, 'AwsSolutions-IAM5[Resource::*]', 'streams can only be listed for all tables at once')
-  const filters = accounts === undefined ? awaited : [...awaited, accountsOwed]
+  const filters = [...awaited, facts, ...(accounts === undefined ? [] : [accountsOwed])]
   fromStream(scope, 'Awaited', { table, target: run, failures: notHandedOn, filters })
 }

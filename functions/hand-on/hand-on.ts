@@ -5,9 +5,9 @@
 import type { DynamoDBBatchResponse, DynamoDBRecord } from 'aws-lambda'
 import { describe, log } from '../ground/log.ts'
 import { handedOn } from '../store/handed-on.ts'
-import { accountsQueue, alarmWords, queuePrefix } from '../store/table-shape.ts'
+import { accountsQueue, alarmWords, queuePrefix, toSequencePrefix } from '../store/table-shape.ts'
 
-export type QueueName = 'urgent' | 'others' | 'undelivered' | 'accounts'
+export type QueueName = 'urgent' | 'others' | 'undelivered' | 'accounts' | 'sequence'
 
 /** The beginnings of keys, and the queue to which each leads; the first that fits. */
 const ways: readonly (readonly [beginsWith: string, QueueName])[] = [
@@ -15,6 +15,7 @@ const ways: readonly (readonly [beginsWith: string, QueueName])[] = [
   [queuePrefix.unsent, 'others'],
   [queuePrefix.undelivered, 'undelivered'],
   [accountsQueue, 'accounts'],
+  [toSequencePrefix, 'sequence'],
 ]
 
 /**

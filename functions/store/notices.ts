@@ -61,6 +61,7 @@ const kept = readerOf<Notice>('notice', {
   calibration: ['map', 'absent'],
   reminder: ['map', 'absent'],
   invitation: ['map', 'absent'],
+  fingerprint: ['map', 'absent'],
   slip: ['map', 'absent'],
   passedOnFor: ['list', 'absent'],
   number: 'text',

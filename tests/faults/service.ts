@@ -70,7 +70,7 @@ export function serviceOf(deployed: Deployed, around: Around) {
   const { table, plan, chance, bounces } = around
   const accepted = new Map<string, number>()
   const leaving = new Map<string, Notice>()
-  const queues: Record<QueueName, Lying[]> = { urgent: [], others: [], undelivered: [], accounts: [] }
+  const queues: Record<QueueName, Lying[]> = { urgent: [], others: [], undelivered: [], accounts: [], sequence: [] }
   const apis = new Map<Deployed, Api>()
   let asking: { readonly table: Table; readonly personId: string }
   let build = deployed

@@ -283,6 +283,10 @@ const plurals: { readonly [name: string]: { readonly [language in Language]: One
     es: ['vencida desde hace 1 día', 'vencida desde hace 2 días'],
   },
   'in days': { en: ['in 1 day', 'in 2 days'], es: ['en 1 día', 'en 2 días'] },
+  'fingerprint records': {
+    en: ['Taken on 2 March 2026, of 1 record.', 'Taken on 2 March 2026, of 2 records.'],
+    es: ['Tomada el 2 de marzo de 2026, de 1 registro.', 'Tomada el 2 de marzo de 2026, de 2 registros.'],
+  },
   'ends in days': { en: ['in 1 day', 'in 2 days'], es: ['en 1 día', 'en 2 días'] },
   'ended days ago': { en: ['1 day ago', '2 days ago'], es: ['hace 1 día', 'hace 2 días'] },
   'remind follows': {
