@@ -151,6 +151,15 @@ function remindedWrite(
   return pointerWrite(place, stored, { key, notices: told.numbers, filedElsewhere: true, now: told.now })
 }
 
+/** The state of a stick of which texts were erased: nothing else of it is another. */
+export function refoldedWrite(
+  { table, keys }: OrganisationTable,
+  { stickId, version }: StoredStick,
+  state: StoredStick['state'],
+): Write {
+  return table.change(keys.state(stickId), changeIf({ set: { state }, add: { version: 1 } }, is('version', version)))
+}
+
 export function openSticks(table: Table, keys: Keys, organisation: string) {
   const place: OrganisationTable = { table, keys, name: organisation }
   return {

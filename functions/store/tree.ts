@@ -147,6 +147,12 @@ export async function allLeaves({ table, keys }: OrganisationTable): Promise<Tre
   return (await table.all({ partition: ['pk', pk], between: ['sk', 'LEAF#', 'LEAF#~'], consistent: true })).map(asLeaf)
 }
 
+/** A fact without a text of somebody's, and what is left beside it in the tree. The fact stays where it is. */
+export function erasedWrite({ table, keys }: OrganisationTable, { stickId, seq, fact, inTree }: PlacedFact): Write {
+  const change = { set: { fact, leaf: inTree } }
+  return table.change(keys.fact(stickId, seq), changeIf(change, isThere('leaf')))
+}
+
 /** Heads of days, the newest first. */
 export async function dayHeads({ table, keys }: OrganisationTable, limit?: number): Promise<DayHead[]> {
   const { pk } = keys.treeHead()

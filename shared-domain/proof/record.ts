@@ -55,7 +55,7 @@ export function sealedRecord(hashing: Hashing, record: FactRecord, { salts, eras
   return pointers.reduce<object>(
     (so, pointer) => {
       const salt = salts[pointer]
-      const sealed = erased[pointer] ?? (salt === undefined ? null : hashOfText(hashing, salt, at(record, pointer)))
+      const sealed = erased[pointer] ?? (salt === undefined ? null : hashOfText(hashing, salt, textAt(record, pointer)))
       return withAt(so, pointer.split('/').slice(1), { sealed }) as object
     },
     { form, ...record },
@@ -70,7 +70,7 @@ export function leafOf(hashing: Hashing, record: FactRecord, kept: Kept): Digest
 export function withoutText(hashing: Hashing, record: FactRecord, { kept, pointer }: Erasing): Kept {
   const { [pointer]: salt, ...salts } = kept.salts
   if (salt === undefined) return kept
-  const erased = { ...kept.erased, [pointer]: hashOfText(hashing, salt, at(record, pointer)) }
+  const erased = { ...kept.erased, [pointer]: hashOfText(hashing, salt, textAt(record, pointer)) }
   return { salts, erased }
 }
 
@@ -96,7 +96,8 @@ function pointersAlong(value: unknown, [step, ...rest]: readonly string[], so: s
   return pointersAlong((value as Record<string, unknown>)[step], rest, `${so}/${step}`)
 }
 
-function at(value: unknown, pointer: string): unknown {
+/** The text to which a pointer leads. */
+export function textAt(value: unknown, pointer: string): unknown {
   return pointer
     .split('/')
     .slice(1)
