@@ -16,7 +16,8 @@ const budgets: Readonly<Record<string, number>> = {
   // so do the tables of what loosens, the sentences for it, and what folds a history
   // what says a refusal, the weeks ahead and an instrument's history lie beside it too
   // 2 of it see to people’s sign-ins and ask, with each edition of a person, for a look at their account at the pool
-  api: 509,
+  // each fact waits for its place in the tree, and so does word of it for the owners
+  api: 510,
   // it tells besides what a day alone has changed, of calibrations that run out, and of wrong labels
   sweep: 270,
   // it folds anew what an earlier build folded, slips left out, and tells what the rules hold by now
@@ -35,10 +36,13 @@ const budgets: Readonly<Record<string, number>> = {
   'follow-up': 265,
   // the client of the pool lies beside it
   accounts: 250,
+  // it hashes each fact, and owes the owners word of a day
+  sequence: 300,
   // each hold and report speaks two languages, and so do wrong labels and removals by decision; what writes calendars
   // lies beside it
   // invitations and reminders speak two languages too, and managers hear what to see to
-  'deliver-notices': 436,
+  // the owners have the fingerprint of all records, in two languages too
+  'deliver-notices': 439,
 }
 
 const place = mkdtempSync(join(tmpdir(), 'quarterturn-bundles-'))

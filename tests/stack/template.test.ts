@@ -120,7 +120,7 @@ describe('the table', () => {
 describe('the functions', () => {
   test('run on Node 24, arm64, each with a role and a log of its own that does not grow for ever', () => {
     const functions = Object.values(template.findResources('AWS::Lambda::Function'))
-    expect(functions).toHaveLength(11)
+    expect(functions).toHaveLength(12)
     for (const { Properties } of functions) {
       expect(Properties).toMatchObject({ Runtime: 'nodejs24.x', Architectures: ['arm64'], Handler: 'index.handler' })
     }
@@ -377,6 +377,10 @@ describe('what is done without anybody asking', () => {
             Pattern:
               '{"eventName":["MODIFY"],"dynamodb":{"NewImage":{"queue":{"S":[{"prefix":"SYSTEM#UNDELIVERED#"}]}}}}',
           },
+          {
+            Pattern:
+              '{"eventName":["INSERT"],"dynamodb":{"NewImage":{"queue":{"S":[{"prefix":"SYSTEM#TOSEQUENCE#"}]}}}}',
+          },
           { Pattern: '{"dynamodb":{"NewImage":{"queue":{"S":["SYSTEM#ACCOUNTS"]}}}}' },
         ],
       },
@@ -395,6 +399,7 @@ describe('what is done without anybody asking', () => {
     ['DeliverNoticesOthers', 'DeliverNotices', 'DeliverNoticesUnsent', 3600],
     ['FollowUpUndelivered', 'FollowUp', 'FollowUpUntold', 900],
     ['AccountsEntered', 'Accounts', 'AccountsNotSeenTo', 900],
+    ['SequenceFacts', 'Sequence', 'SequenceNotSequenced', 3600],
   ])('%s is read by %s a message at a time, and what is not taken is kept in %s', (queue, reader, kept, oldAfter) => {
     const queues = Object.entries(template.findResources('AWS::SQS::Queue'))
     const [id = '', found] = queues.find(([name]) => name.startsWith(queue)) ?? []
@@ -460,6 +465,7 @@ describe('what is done without anybody asking', () => {
     ['cron(0 * * * ? *)', '{"kind":"sweep"}'],
     ['rate(5 minutes)', '{"kind":"unsent"}'],
     ['cron(0 * * * ? *)', '{"kind":"accounts"}'],
+    ['rate(15 minutes)', '{"kind":"trees"}'],
   ])('%s starts %s; what could not start is kept', (ScheduleExpression, Input) => {
     template.hasResourceProperties('AWS::Scheduler::Schedule', {
       ScheduleExpression,
@@ -492,6 +498,8 @@ describe('what is done without anybody asking', () => {
     ['takenUp', 'DeliverNoticesRuns', 'deliver-notices/index.ts', 'info'],
     ['followedUp', 'FollowUpRuns', 'follow-up/index.ts', 'info'],
     ['accountsSeenTo', 'AccountsRuns', 'accounts/index.ts', 'info'],
+    ['notInTree', 'NotInTree', 'sequence/by-the-clock.ts', 'error'],
+    ['sequenced', 'SequenceRuns', 'sequence/index.ts', 'info'],
   ] as const)(
     'the alarm for %s, %s, rings by the words that %s writes to its log, or no longer does',
     (name, MetricName, file, level) => {
@@ -531,7 +539,7 @@ describe('what is done without anybody asking', () => {
   test('every schedule has an alarm that rings when it no longer runs', () => {
     const scheduled = Object.values(template.findResources('AWS::Scheduler::Schedule')).length
     const silent = Object.keys(template.findResources('AWS::CloudWatch::Alarm')).filter((id) => id.includes('Silent'))
-    expect([scheduled, silent.length]).toEqual([5, 5])
+    expect([scheduled, silent.length]).toEqual([6, 6])
   })
 
   test('more than one call in twenty that fails rings, whatever fails them', () => {
@@ -570,7 +578,7 @@ describe('what is done without anybody asking', () => {
 
   test('every alarm says what it means for people, and rings at the topic of the operators', () => {
     const alarms = Object.values(template.findResources('AWS::CloudWatch::Alarm'))
-    expect(alarms).toHaveLength(44)
+    expect(alarms).toHaveLength(49)
     for (const { Properties } of alarms) {
       expect(Properties.AlarmDescription).toMatch(/^What it means for people: .{20,} First thing to do: .{20,}/)
       expect(Properties.AlarmActions).toEqual([{ Ref: operators() }])

@@ -20,5 +20,6 @@ export const functionEnvironment = {
   URGENT_QUEUE_URL: 'https://sqs.example/1/urgent',
   OTHERS_QUEUE_URL: 'https://sqs.example/1/others',
   POOL_ID: 'us-east-1_pool',
+  SEQUENCE_QUEUE_URL: 'https://sqs.example/1/sequence',
   UNDELIVERED_QUEUE_URL: 'https://sqs.example/1/undelivered',
 }

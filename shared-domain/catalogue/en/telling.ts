@@ -45,8 +45,8 @@ export const telling = {
   ),
   fingerprint: 'Fingerprint: {$groups}',
   'fingerprint check': lines(
-    'The proof of a stick, which its page hands out, names this fingerprint too. Whoever checks the proof compares the',
-    'two: they must be the same.',
+    'The proof of a stick, which its page hands out, names the fingerprints of the last days, and of each month before',
+    'them the last. Whoever checks the proof compares: those of one day must be the same.',
   ),
   'invited by': 'Entered by {$by}.',
   'may as crew': 'As one of a crew you may:',

@@ -47,8 +47,8 @@ export const tellingInSpanish = {
   ),
   fingerprint: 'Huella: {$groups}',
   'fingerprint check': lines(
-    'La prueba de una pértiga, que se obtiene en su página, nombra también esta huella. Quien la comprueba compara las',
-    'dos: deben ser iguales.',
+    'La prueba de una pértiga, que se obtiene en su página, nombra las huellas de los últimos días y, de cada mes',
+    'anterior, la última. Quien la comprueba compara: las de un mismo día deben ser iguales.',
   ),
   'invited by': 'La inscripción es de {$by}.',
   'may as crew': 'Como integrante de una cuadrilla usted puede:',
